@@ -1,0 +1,111 @@
+//! The summary of one trial: what was tried, where in broad terms, and what came of it.
+
+use super::{Arm, Code, Extensions, Head, Month};
+
+/// A whole trial in one revision (kind 1).
+#[derive(Clone, Debug, PartialEq)]
+pub struct Summary {
+    /// Versions and month of publication.
+    pub head: Head,
+    /// Random name of the trial; the same over all its revisions.
+    pub series: [u8; 16],
+    /// 0 to 31; the highest one counts.
+    pub revision: u8,
+    /// What was propagated.
+    pub taxon: Taxon,
+    /// Coarse form of where.
+    pub region: Region,
+    /// Month of starting, moved six months in the southern hemisphere.
+    pub season: Month,
+    /// Weeks from starting to each stage: planned, then actual.
+    pub weeks: Weeks,
+    /// How the trial was laid out and scored.
+    pub design: DesignFlags,
+    /// Class of the number of stock plants: 1 one, 2 two or three, 3 four to nine, 4 ten or more.
+    pub stock_plants: Option<u8>,
+    /// Present when transcribed from print.
+    pub doi: Option<String>,
+    /// Random mark, present when entered for another grower.
+    pub grower_mark: Option<[u8; 8]>,
+    /// 1 to 24 treatments.
+    pub arms: Vec<Arm>,
+    /// Unknown ignorable entries.
+    pub extensions: Extensions,
+}
+
+/// Weeks from starting to a stage, 0 to 520.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Weeks {
+    /// Lift day.
+    pub lift: Option<u16>,
+    /// Spring count.
+    pub spring: Option<u16>,
+    /// Final count.
+    pub last: Option<u16>,
+}
+
+/// Bits that say how a trial was laid out and scored.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct DesignFlags(pub u8);
+
+impl DesignFlags {
+    /// Replicates were placed at random.
+    pub const RANDOMISED: u8 = 1;
+    /// Arms were laid out in blocks.
+    pub const BLOCKED: u8 = 2;
+    /// The scorer did not know the arm.
+    pub const SCORED_BLIND: u8 = 4;
+    /// Stock plants were split unevenly over the arms.
+    pub const STOCK_PLANTS_UNEVEN: u8 = 8;
+    /// Every arm of the trial is in the record.
+    pub const ALL_ARMS_REPORTED: u8 = 16;
+    /// The started count was taken at sticking.
+    pub const STARTED_COUNTED: u8 = 32;
+    /// One lot without a question.
+    pub const LOT: u8 = 64;
+
+    /// Whether all of `bits` are set.
+    pub fn has(self, bits: u8) -> bool {
+        self.0 & bits == bits
+    }
+}
+
+/// A plant name in its parts.
+#[derive(Clone, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Taxon {
+    /// Genus, lower case.
+    pub genus: String,
+    /// Species epithet.
+    pub species: Option<String>,
+    /// Rank below species and its epithet.
+    pub infraspecific: Option<(u8, String)>,
+    /// Cultivar group, without the word.
+    pub group: Option<String>,
+    /// Cultivar epithet, without quotes.
+    pub cultivar: Option<String>,
+    /// Bits: 1 hybrid, 2 graft-chimaera, 4 uncertain; 0 when absent.
+    pub marks: u8,
+    /// The other parent of a hybrid formula.
+    pub other_parent: Option<(String, String)>,
+    /// Ignorable entries of the wire form are dropped from the name but kept in the bytes.
+    pub has_extensions: bool,
+}
+
+/// The published, coarse form of a place.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Region {
+    /// Which rule made it.
+    pub rule: Code,
+    /// Köppen group and second letter, or group alone.
+    pub koppen: Option<Code>,
+    /// Whole hardiness zone, 1 to 13.
+    pub zone: Option<u8>,
+    /// floor(coldest month's mean in °C / 4).
+    pub coldest: Option<i8>,
+    /// floor(hottest month's mean in °C / 4).
+    pub hottest: Option<i8>,
+    /// floor(ln(yearly rain in mm / 100) / ln 1.5), 0 to 30.
+    pub rain: Option<u8>,
+    /// Unknown ignorable entries.
+    pub extensions: Extensions,
+}
