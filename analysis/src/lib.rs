@@ -1,1 +1,35 @@
-//! x
+//! Random-effects pooling of small binomial propagation trials: numbers in, numbers out.
+//!
+//! Counts of pieces started and pieces that succeeded enter as [`Count`] and [`Grower`]; what comes out are
+//! posterior summaries, predictive laws, exact tests and intervals. Everything is deterministic: integrals are
+//! computed by quadrature, never by sampling, and the order of growers does not matter.
+//!
+//! ```
+//! use propagule_analysis::{Count, Grower, rate};
+//!
+//! let growers = vec![
+//!     Grower::new(vec![Count::new(24, 0)?], 1.0),
+//!     Grower::new(vec![Count::new(20, 3)?], 1.0),
+//! ];
+//! let fit = rate::fit(&growers, &rate::Options::default())?;
+//! let [low, _, high] = fit.summary().average_grower_rate_q;
+//! assert!(low > 0.0 && high < 1.0);
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
+
+mod binomial;
+pub mod compare;
+mod count;
+mod error;
+pub mod exact;
+pub mod interval;
+mod logit;
+mod marginal;
+mod normal;
+pub mod planning;
+mod posterior;
+pub mod rate;
+mod sine_integral;
+
+pub use count::{Count, CountError, Grower};
+pub use error::FitError;

@@ -1,0 +1,62 @@
+//! Counts of pieces, and growers as clusters of trials.
+
+use serde::{Deserialize, Serialize};
+
+/// Pieces started and pieces that succeeded (rooted, taken, final…) in one trial of one grower.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
+pub struct Count {
+    /// Pieces started; never shrinks.
+    pub started: u32,
+    /// Pieces that reached the outcome asked for, at most `started`.
+    pub succeeded: u32,
+}
+
+/// A count that cannot have happened.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("{succeeded} of {started} pieces succeeded: more than were started")]
+pub struct CountError {
+    /// Pieces started.
+    pub started: u32,
+    /// Pieces said to have succeeded.
+    pub succeeded: u32,
+}
+
+impl Count {
+    /// Makes a count of `succeeded` pieces out of `started`.
+    ///
+    /// # Errors
+    /// [`CountError`] when more succeeded than were started.
+    pub fn new(started: u32, succeeded: u32) -> Result<Self, CountError> {
+        let count = Self { started, succeeded };
+        if count.is_possible() { Ok(count) } else { Err(CountError { started, succeeded }) }
+    }
+
+    /// Pieces that did not succeed.
+    #[must_use]
+    pub fn failed(self) -> u32 {
+        self.started.saturating_sub(self.succeeded)
+    }
+
+    /// Whether no more succeeded than were started.
+    #[must_use]
+    pub fn is_possible(self) -> bool {
+        self.succeeded <= self.started
+    }
+}
+
+/// One grower (one cluster): counts per trial, and the power on this grower's marginal likelihood.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Grower {
+    /// One count a trial; arms of one method inside one trial are added before.
+    pub trials: Vec<Count>,
+    /// Power on this grower's marginal likelihood, 0..=1. Zero is the same as absence.
+    pub weight: f64,
+}
+
+impl Grower {
+    /// A grower with one count per trial and a weight in 0..=1 (checked when fitted).
+    #[must_use]
+    pub fn new(trials: Vec<Count>, weight: f64) -> Self {
+        Self { trials, weight }
+    }
+}

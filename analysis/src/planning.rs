@@ -1,0 +1,65 @@
+//! How many pieces to start.
+
+use statrs::function::beta::{beta_reg, ln_beta};
+
+use crate::binomial::ln_choose;
+use crate::logit::logistic;
+
+/// Largest number of pieces that is still called a sensible plan.
+pub const MOST_PIECES: u32 = 2_000;
+
+/// Smallest n from `want` to [`MOST_PIECES`] whose chance of at least `want` successes reaches `sure`.
+///
+/// `chance_of_enough` must not fall as n grows; found by bisection.
+pub fn smallest_number(want: u32, sure: f64, chance_of_enough: impl Fn(u32) -> f64) -> Option<u32> {
+    if want == 0 {
+        return Some(0);
+    }
+    if want > MOST_PIECES || !(chance_of_enough(MOST_PIECES) >= sure) {
+        return None;
+    }
+    let (mut low, mut high) = (want - 1, MOST_PIECES);
+    while high - low > 1 {
+        let middle = low.midpoint(high);
+        if chance_of_enough(middle) >= sure { high = middle } else { low = middle }
+    }
+    Some(high)
+}
+
+/// P(Y >= y) for Y ~ Binomial(n, p): the regularised incomplete beta function I_p(y, n - y + 1).
+pub fn binomial_at_least(y: u32, n: u32, p: f64) -> f64 {
+    if y == 0 {
+        1.0
+    } else if y > n || p <= 0.0 {
+        0.0
+    } else if p >= 1.0 {
+        1.0
+    } else {
+        beta_reg(f64::from(y), f64::from(n - y) + 1.0, p)
+    }
+}
+
+/// P(Y >= y) for a beta-binomial Y of `n` with rate ~ Beta(a, b), by summing the shorter tail.
+pub fn beta_binomial_at_least(y: u32, n: u32, a: f64, b: f64) -> f64 {
+    if y > n {
+        return 0.0;
+    }
+    let total = f64::from(n);
+    let probability = |k: u32| {
+        let k = f64::from(k);
+        (ln_choose(total, k) + ln_beta(k + a, total - k + b) - ln_beta(a, b)).exp()
+    };
+    1.0 - (0..y).map(probability).sum::<f64>()
+}
+
+/// P(Y >= y) of `n` when the log odds of the rate are N(mu, sd²), by the trapezoid rule.
+pub fn logit_normal_at_least(y: u32, n: u32, mu: f64, sd: f64) -> f64 {
+    let nodes = (-450..=450).map(|k| f64::from(k) * 0.02);
+    let (mut sum, mut total) = (0.0, 0.0);
+    for z in nodes {
+        let weight = (-0.5 * z * z).exp();
+        total += weight;
+        sum += weight * binomial_at_least(y, n, logistic(mu + sd * z));
+    }
+    sum / total
+}

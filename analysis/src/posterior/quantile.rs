@@ -1,0 +1,57 @@
+//! Distribution functions from lattice weights, and their inverses.
+
+use super::Column;
+use crate::sine_integral::sinc_cdf;
+
+/// Weight of a column below `x`.
+pub(crate) fn lattice_cdf(column: &Column, x: f64) -> f64 {
+    column.nodes().map(|(mu, w)| w * sinc_cdf((x - mu) / column.step)).sum()
+}
+
+/// Weight below `x` of masses at (`first` + j + 1/2) × `step`, whose density is even around zero.
+pub(crate) fn half_line_cdf(masses: &[f64], first: i64, step: f64, x: f64) -> f64 {
+    let place = x / step;
+    let below = |node: f64| sinc_cdf(place - node) - sinc_cdf(-node);
+    masses
+        .iter()
+        .enumerate()
+        .map(|(j, mass)| {
+            let node = (first + j as i64) as f64 + 0.5;
+            mass * (below(node) + below(-node))
+        })
+        .sum()
+}
+
+/// The x at which a rising function reaches `target`: bracket from `guess` in steps of `scale`, then Illinois.
+pub(crate) fn increasing_root(f: impl Fn(f64) -> f64, target: f64, guess: f64, scale: f64) -> f64 {
+    let at = |x: f64| f(x) - target;
+    let (mut a, mut fa) = (guess, at(guess));
+    if fa == 0.0 {
+        return a;
+    }
+    let mut step = if fa < 0.0 { scale } else { -scale };
+    let (mut b, mut fb) = (a + step, at(a + step));
+    for _ in 0..200 {
+        if (fa < 0.0) != (fb < 0.0) {
+            break;
+        }
+        (a, fa) = (b, fb);
+        step *= 1.7;
+        b = a + step;
+        fb = at(b);
+    }
+    for _ in 0..100 {
+        if (b - a).abs() < 1e-11 * (1.0 + b.abs()) || fb == 0.0 {
+            break;
+        }
+        let c = b - fb * (b - a) / (fb - fa);
+        let fc = at(c);
+        if (fc < 0.0) == (fb < 0.0) {
+            fa *= 0.5;
+        } else {
+            (a, fa) = (b, fb);
+        }
+        (b, fb) = (c, fc);
+    }
+    b
+}

@@ -1,0 +1,42 @@
+//! How many to start, and power.
+
+use propagule_analysis::{exact, planning};
+use serde_json::{Value, json};
+
+use super::{Got, got};
+use crate::reference_runner::case::Check;
+
+/// Smallest numbers under a law that the name of the check begins with.
+pub fn compute(check: &Check) -> Result<Option<Got>, String> {
+    let law: Box<dyn Fn(u32, u32) -> f64> = match check.name.split('_').next() {
+        Some("betabinomial") => {
+            let (a, b) = (check.number("a")?, check.number("b")?);
+            Box::new(move |y, n| planning::beta_binomial_at_least(y, n, a, b))
+        }
+        Some("logitnormal") => {
+            let (mu, sd) = (check.number("mu")?, check.number("sd")?);
+            Box::new(move |y, n| planning::logit_normal_at_least(y, n, mu, sd))
+        }
+        Some("binomial") => {
+            let p = check.number("p")?;
+            Box::new(move |y, n| planning::binomial_at_least(y, n, p))
+        }
+        _ => return Ok(None),
+    };
+    let (wants, sures) = (check.numbers("y")?, check.numbers("q")?);
+    let smallest = |(want, sure): (&f64, &f64)| -> Value {
+        let want = *want as u32;
+        json!(planning::smallest_number(want, *sure, |n| law(want, n)))
+    };
+    Ok(Some(got([("n", wants.iter().zip(&sures).map(smallest).collect())])))
+}
+
+/// Power of Fisher's test.
+pub fn power(check: &Check) -> Result<Option<Got>, String> {
+    if !check.name.starts_with("power_") {
+        return Ok(None);
+    }
+    let (n1, n2) = (check.whole("n1")?, check.whole("n2")?);
+    let (p1, p2, alpha) = (check.number("p1")?, check.number("p2")?, check.number("alpha")?);
+    Ok(Some(got([("power", json!(exact::fisher_power(n1, n2, p1, p2, alpha)))])))
+}
