@@ -1,12 +1,32 @@
 //! Typed records: one file a kind, and the parts they share.
 
 mod arm;
+mod decode;
+mod encode;
+mod reader;
+mod rules;
+mod signer;
 mod summary;
+mod text;
 
 pub use arm::{Arm, Auxin, Counts, Facets, Phase, StageCounts};
-pub use summary::{DesignFlags, Region, Summary, Taxon, Weeks};
+pub use reader::{CriticalKey, SchemaError, SchemaFault};
+pub use rules::{CountFault, RuleError};
+pub use signer::{Revocation, Rotation, Vouch, Withdrawal};
+pub use summary::{DesignFlags, Region, Summary, Weeks};
+
+pub use crate::taxon::Taxon;
+
+pub(crate) use decode::{body as decode_body, peek};
+pub(crate) use encode::body as encode_body;
+pub(crate) use rules::check as check_rules;
+pub(crate) use text::{is_epithet, is_name};
 
 use std::collections::BTreeMap;
+use std::fmt;
+
+use crate::limits::{MAJOR, MINOR};
+use crate::month::Month;
 
 /// A code of one of the vocabularies; 0 is unknown, 1 is other.
 ///
@@ -15,9 +35,18 @@ use std::collections::BTreeMap;
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Code(pub u8);
 
-/// A month counted from January 1900 (0) to December 2199 (3599).
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub struct Month(pub u16);
+impl Code {
+    /// Not known.
+    pub const UNKNOWN: Self = Self(0);
+    /// Known, and not in the list.
+    pub const OTHER: Self = Self(1);
+}
+
+impl fmt::Display for Code {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "code {}", self.0)
+    }
+}
 
 /// Map entries with keys of 64 and up, kept and ignored.
 pub type Extensions = BTreeMap<u64, ciborium::Value>;
@@ -31,4 +60,45 @@ pub struct Head {
     pub minor: u8,
     /// Month of publication, as signed.
     pub signed: Month,
+}
+
+impl Head {
+    /// A head of this version's schema.
+    pub fn new(signed: Month) -> Self {
+        Self { major: MAJOR, minor: MINOR, signed }
+    }
+}
+
+/// A record of any kind this version knows.
+#[expect(clippy::large_enum_variant, reason = "nearly all records are summaries")]
+#[derive(Clone, Debug, PartialEq)]
+pub enum Body {
+    /// Kind 1: a whole trial in one revision.
+    Summary(Summary),
+    /// Kind 2: a series taken back.
+    Withdrawal(Withdrawal),
+    /// Kind 3: an author moves to a new key.
+    Rotation(Rotation),
+    /// Kind 4: a key is no longer to be trusted.
+    Revocation(Revocation),
+    /// Kind 5: trust in another author, or its end.
+    Vouch(Vouch),
+}
+
+impl Body {
+    /// Versions and month of publication.
+    pub fn head(&self) -> &Head {
+        match self {
+            Self::Summary(body) => &body.head,
+            Self::Withdrawal(body) => &body.head,
+            Self::Rotation(body) => &body.head,
+            Self::Revocation(body) => &body.head,
+            Self::Vouch(body) => &body.head,
+        }
+    }
+
+    /// The summary, if it is one.
+    pub fn summary(&self) -> Option<&Summary> {
+        if let Self::Summary(summary) = self { Some(summary) } else { None }
+    }
 }

@@ -1,6 +1,7 @@
 //! The summary of one trial: what was tried, where in broad terms, and what came of it.
 
-use super::{Arm, Code, Extensions, Head, Month};
+use super::{Arm, Code, Extensions, Head, Taxon};
+use crate::month::Month;
 
 /// A whole trial in one revision (kind 1).
 #[derive(Clone, Debug, PartialEq)]
@@ -64,31 +65,24 @@ impl DesignFlags {
     /// One lot without a question.
     pub const LOT: u8 = 64;
 
+    /// The set bits in words, in the order of the bits.
+    pub fn words(self) -> Vec<&'static str> {
+        let named = [
+            (Self::RANDOMISED, "placed at random"),
+            (Self::BLOCKED, "laid out in blocks"),
+            (Self::SCORED_BLIND, "scored blind"),
+            (Self::STOCK_PLANTS_UNEVEN, "stock plants split unevenly over arms"),
+            (Self::ALL_ARMS_REPORTED, "all arms reported"),
+            (Self::STARTED_COUNTED, "started counted at sticking"),
+            (Self::LOT, "one lot without a question"),
+        ];
+        named.into_iter().filter(|(bit, _)| self.has(*bit)).map(|(_, word)| word).collect()
+    }
+
     /// Whether all of `bits` are set.
     pub fn has(self, bits: u8) -> bool {
         self.0 & bits == bits
     }
-}
-
-/// A plant name in its parts.
-#[derive(Clone, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub struct Taxon {
-    /// Genus, lower case.
-    pub genus: String,
-    /// Species epithet.
-    pub species: Option<String>,
-    /// Rank below species and its epithet.
-    pub infraspecific: Option<(u8, String)>,
-    /// Cultivar group, without the word.
-    pub group: Option<String>,
-    /// Cultivar epithet, without quotes.
-    pub cultivar: Option<String>,
-    /// Bits: 1 hybrid, 2 graft-chimaera, 4 uncertain; 0 when absent.
-    pub marks: u8,
-    /// The other parent of a hybrid formula.
-    pub other_parent: Option<(String, String)>,
-    /// Ignorable entries of the wire form are dropped from the name but kept in the bytes.
-    pub has_extensions: bool,
 }
 
 /// The published, coarse form of a place.

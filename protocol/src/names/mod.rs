@@ -1,0 +1,70 @@
+//! An embedded list of plants that growers propagate: common names, hints, usual wood stage.
+//!
+//! Written by us; a help for typing, never a rule: names outside it are as good.
+
+mod find;
+
+pub use find::{lookup, suggest};
+
+use std::collections::BTreeSet;
+use std::sync::LazyLock;
+
+/// One listed plant.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Listed {
+    /// Scientific name.
+    pub scientific: &'static str,
+    /// Common names, the most usual first.
+    pub common: Vec<&'static str>,
+    /// What to mind.
+    pub hints: Vec<Hint>,
+    /// Usual wood stage or way: `softwood`, `semi-ripe`, `hardwood`, `seed`, `graft`…
+    pub usual: &'static str,
+}
+
+/// What to mind with a plant. Never a verdict: labels, local code and licensed practice decide.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Hint {
+    /// Sap, latex or dust that harms skin or eyes.
+    Sap,
+    /// Regulated as invasive somewhere.
+    Invasive,
+    /// Many cultivars are protected: ask before multiplying.
+    Rights,
+}
+
+static LIST: LazyLock<Vec<Listed>> =
+    LazyLock::new(|| include_str!("list.tsv").lines().filter_map(row).collect());
+
+static GENERA: LazyLock<BTreeSet<String>> = LazyLock::new(|| {
+    let genus = |listed: &Listed| listed.scientific.split(' ').next().unwrap_or_default().to_lowercase();
+    LIST.iter().map(genus).collect()
+});
+
+/// All listed plants, by scientific name.
+pub fn all() -> &'static [Listed] {
+    &LIST
+}
+
+/// Whether a genus in lower case is on the list.
+pub(crate) fn is_listed_genus(genus: &str) -> bool {
+    GENERA.contains(genus)
+}
+
+/// Columns: scientific name, common names by comma, hints as letters s i r, usual stage.
+fn row(line: &'static str) -> Option<Listed> {
+    let mut columns = line.split('\t');
+    let scientific = columns.next().filter(|name| !name.is_empty() && !name.starts_with('#'))?;
+    let common = columns.next()?.split(", ").filter(|name| !name.is_empty()).collect();
+    let hints = columns.next()?.chars().filter_map(hint).collect();
+    Some(Listed { scientific, common, hints, usual: columns.next()? })
+}
+
+fn hint(letter: char) -> Option<Hint> {
+    match letter {
+        's' => Some(Hint::Sap),
+        'i' => Some(Hint::Invasive),
+        'r' => Some(Hint::Rights),
+        _ => None,
+    }
+}

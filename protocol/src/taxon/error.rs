@@ -1,0 +1,56 @@
+//! Why a text is not a plant name.
+
+/// A name outside the grammar, with names that were perhaps meant.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("`{text}` is not a plant name: {fault}")]
+pub struct TaxonError {
+    pub(super) text: String,
+    pub(super) fault: TaxonFault,
+    pub(super) suggestions: Vec<String>,
+}
+
+/// What is wrong with a name.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum TaxonFault {
+    /// Nothing there.
+    #[error("it is empty")]
+    Empty,
+    /// The first word is not a genus.
+    #[error("`{0}` is not a genus; one is written with a capital, in letters")]
+    Genus(String),
+    /// A word that is not an epithet.
+    #[error("`{0}` is not an epithet of 2 to 40 letters")]
+    Epithet(String),
+    /// A word that fits nowhere.
+    #[error("`{0}` fits nowhere")]
+    Unexpected(String),
+    /// A third epithet without its rank.
+    #[error("`{0}` needs its rank: subsp., var. or f.")]
+    Rank(String),
+    /// A hybrid sign or rank without an epithet after it.
+    #[error("an epithet is missing after `{0}`")]
+    Missing(String),
+    /// A quote that is not closed.
+    #[error("the quote of the cultivar is not closed")]
+    OpenQuote,
+    /// A cultivar or group name that records cannot carry.
+    #[error("`{0}` is longer than 40 bytes or holds hidden characters")]
+    Name(String),
+}
+
+impl TaxonError {
+    /// The text as typed.
+    pub fn text(&self) -> &str {
+        &self.text
+    }
+
+    /// What is wrong with it.
+    pub fn fault(&self) -> &TaxonFault {
+        &self.fault
+    }
+
+    /// At most three names that were perhaps meant.
+    pub fn suggestions(&self) -> &[String] {
+        &self.suggestions
+    }
+}

@@ -1,0 +1,234 @@
+//! The grammar of plant names (ICN and ICNCP):
+//! `[×|+] Genus [×] epithet [subsp.|var.|f. epithet] [(X Group)|X Group] ['Cultivar'] [authors dropped]`,
+//! hybrid formulas `A b × A c`, and the uncertain forms `sp.`, `cf.`, `aff.`.
+
+use std::collections::VecDeque;
+
+use super::authors::is_author_word;
+use super::fold::ascii;
+use super::{Taxon, TaxonError, TaxonFault, token};
+use crate::names;
+use crate::record::is_epithet;
+
+impl Taxon {
+    /// Reads a name as growers and books write it. Authors are dropped; unlisted names are fine.
+    pub fn parse(text: &str) -> Result<Self, TaxonError> {
+        Parser::read(text).map_err(|fault| {
+            let suggestions = suggestions(text, &fault);
+            TaxonError { text: text.trim().to_owned(), fault, suggestions }
+        })
+    }
+}
+
+fn suggestions(text: &str, fault: &TaxonFault) -> Vec<String> {
+    let listed: Vec<String> = names::suggest(text).into_iter().map(str::to_owned).collect();
+    match fault {
+        TaxonFault::Genus(word) if listed.is_empty() && is_epithet(&ascii(word)) => {
+            vec![capitalised(text.trim())]
+        }
+        TaxonFault::Rank(epithet) => ["subsp.", "var.", "f."]
+            .map(|rank| text.trim().replacen(&format!(" {epithet}"), &format!(" {rank} {epithet}"), 1))
+            .to_vec(),
+        _ => listed,
+    }
+}
+
+pub(super) fn capitalised(text: &str) -> String {
+    let mut chars = text.chars();
+    chars.next().map(|first| first.to_uppercase().chain(chars).collect()).unwrap_or_default()
+}
+
+#[derive(Clone, Copy, PartialEq)]
+enum Sign {
+    Hybrid,
+    Chimaera,
+}
+
+impl Sign {
+    fn mark(self) -> u8 {
+        match self {
+            Self::Hybrid => Taxon::HYBRID,
+            Self::Chimaera => Taxon::CHIMAERA,
+        }
+    }
+}
+
+struct Parser {
+    words: VecDeque<String>,
+    taxon: Taxon,
+}
+
+impl Parser {
+    fn read(text: &str) -> Result<Taxon, TaxonFault> {
+        let token::Cut { words, group, cultivar } = token::cut(text)?;
+        let taxon = Taxon { group, cultivar, ..Taxon::default() };
+        let mut parser = Self { words: words.into(), taxon };
+        parser.genus()?;
+        parser.species()?;
+        parser.ranks()?;
+        parser.other_parent()?;
+        parser.authors()?;
+        Ok(parser.taxon)
+    }
+
+    fn peek(&self) -> Option<&str> {
+        self.words.front().map(String::as_str)
+    }
+
+    /// Takes a sign that stands alone or is glued to the next word.
+    fn sign(&mut self) -> Option<Sign> {
+        let word = self.peek()?;
+        let alone = match word {
+            "×" | "x" | "X" => Some(Sign::Hybrid),
+            "+" => Some(Sign::Chimaera),
+            _ => None,
+        };
+        if alone.is_some() {
+            self.words.pop_front();
+            return alone;
+        }
+        let (sign, rest) = glued(word)?;
+        let rest = rest.to_owned();
+        self.words[0] = rest;
+        Some(sign)
+    }
+
+    fn genus(&mut self) -> Result<(), TaxonFault> {
+        if let Some(sign) = self.sign() {
+            self.taxon.marks |= sign.mark();
+        }
+        let word = self.words.pop_front().ok_or(TaxonFault::Empty)?;
+        let lower = ascii(&word).to_lowercase();
+        let may_be_genus = word.starts_with(char::is_uppercase) || names::is_listed_genus(&lower);
+        if !may_be_genus || !is_epithet(&lower) {
+            return Err(TaxonFault::Genus(word));
+        }
+        self.taxon.genus = lower;
+        Ok(())
+    }
+
+    fn species(&mut self) -> Result<(), TaxonFault> {
+        match self.peek() {
+            Some("sp." | "spp." | "sp" | "spp") => {
+                self.words.pop_front();
+                self.taxon.marks |= Taxon::UNCERTAIN;
+                return Ok(());
+            }
+            Some("cf." | "aff." | "cf" | "aff") => {
+                let word = self.words.pop_front().unwrap_or_default();
+                self.taxon.marks |= Taxon::UNCERTAIN;
+                self.taxon.species = Some(self.epithet_after(&word)?);
+                return Ok(());
+            }
+            _ => {}
+        }
+        if let Some(sign) = self.sign() {
+            self.taxon.marks |= sign.mark();
+            self.taxon.species = Some(self.epithet_after("×")?);
+        } else if self.peek().is_some_and(is_epithet_word) {
+            self.taxon.species = Some(self.epithet_after("")?);
+        }
+        Ok(())
+    }
+
+    /// The lowest rank counts; `f.` is a form only before an epithet.
+    fn ranks(&mut self) -> Result<(), TaxonFault> {
+        loop {
+            self.pass_authors_before_rank();
+            let Some(rank) = self.peek().and_then(rank_code) else { break };
+            let has_epithet = self.words.get(1).is_some_and(|word| is_epithet_word(word));
+            if !has_epithet && self.peek() == Some("f.") {
+                break;
+            }
+            let word = self.words.pop_front().unwrap_or_default();
+            self.taxon.infraspecific = Some((rank, self.epithet_after(&word)?));
+        }
+        match self.peek() {
+            Some(word) if self.taxon.species.is_some() && is_epithet_word(word) && !is_author_word(word) => {
+                Err(TaxonFault::Rank(word.to_owned()))
+            }
+            _ => Ok(()),
+        }
+    }
+
+    /// Authors of the species may stand before a rank that follows.
+    fn pass_authors_before_rank(&mut self) {
+        let authors =
+            self.words.iter().take_while(|word| is_author_word(word) && rank_code(word).is_none()).count();
+        let rank_follows =
+            self.words.get(authors).is_some_and(|word| rank_code(word).is_some() && word != "f.");
+        if rank_follows {
+            self.words.drain(..authors);
+        }
+    }
+
+    /// `× Genus epithet`, `× G. epithet` or `× epithet` after a species and its authors.
+    fn other_parent(&mut self) -> Result<(), TaxonFault> {
+        let authors = self.words.iter().take_while(|word| is_author_word(word) && !is_sign(word)).count();
+        if self.taxon.species.is_none() || !self.words.get(authors).is_some_and(|word| is_sign(word)) {
+            return Ok(());
+        }
+        self.words.drain(..authors);
+        let sign = self.sign().expect("a sign is next");
+        self.taxon.marks |= sign.mark();
+        let genus = self.other_genus()?;
+        self.taxon.other_parent = Some((genus, self.epithet_after("×")?));
+        Ok(())
+    }
+
+    fn other_genus(&mut self) -> Result<String, TaxonFault> {
+        let Some(word) = self.peek().filter(|word| word.starts_with(char::is_uppercase)) else {
+            return Ok(self.taxon.genus.clone());
+        };
+        let lower = ascii(word).to_lowercase();
+        let genus = match lower.strip_suffix('.') {
+            Some(initial) if self.taxon.genus.starts_with(initial) => self.taxon.genus.clone(),
+            None if is_epithet(&lower) => lower,
+            _ => return Err(TaxonFault::Genus(word.to_owned())),
+        };
+        self.words.pop_front();
+        Ok(genus)
+    }
+
+    fn epithet_after(&mut self, before: &str) -> Result<String, TaxonFault> {
+        let word = self.words.pop_front().ok_or_else(|| TaxonFault::Missing(before.to_owned()))?;
+        let plain = ascii(&word);
+        if is_epithet(&plain) { Ok(plain) } else { Err(TaxonFault::Epithet(word)) }
+    }
+
+    fn authors(&mut self) -> Result<(), TaxonFault> {
+        match self.words.iter().find(|word| !is_author_word(word)) {
+            Some(word) => Err(TaxonFault::Unexpected(word.clone())),
+            None => Ok(()),
+        }
+    }
+}
+
+/// `×Genus`, `×epithet`, `+Genus` and `xGenus`; a genus that begins with X is left alone.
+fn glued(word: &str) -> Option<(Sign, &str)> {
+    if let Some(rest) = word.strip_prefix('×').filter(|rest| !rest.is_empty()) {
+        return Some((Sign::Hybrid, rest));
+    }
+    if let Some(rest) = word.strip_prefix('+').filter(|rest| !rest.is_empty()) {
+        return Some((Sign::Chimaera, rest));
+    }
+    let rest = word.strip_prefix('x').filter(|rest| rest.starts_with(char::is_uppercase))?;
+    Some((Sign::Hybrid, rest))
+}
+
+fn is_sign(word: &str) -> bool {
+    matches!(word, "×" | "x" | "X" | "+") || glued(word).is_some()
+}
+
+fn is_epithet_word(word: &str) -> bool {
+    word.starts_with(char::is_lowercase) && is_epithet(&ascii(word)) && !is_author_word(word)
+}
+
+fn rank_code(word: &str) -> Option<u8> {
+    match word {
+        "subsp." | "ssp." | "subsp" | "ssp" => Some(2),
+        "var." | "v." | "var" => Some(3),
+        "f." | "forma" | "fo." => Some(4),
+        _ => None,
+    }
+}

@@ -1,0 +1,212 @@
+//! The code lists. Position 0 of a list is code 2; a list only ever grows at its end.
+
+use super::Facet;
+
+/// One entry: the word shown, and other spellings growers use.
+pub(super) type Entry = (&'static str, &'static [&'static str]);
+
+pub(super) const KIND: &[Entry] = &[
+    ("seed", &["seeds", "sowing", "seedlings"]),
+    ("stem cutting", &["cutting", "cuttings", "stem cuttings", "stem"]),
+    ("leaf-bud cutting", &["leaf-bud", "leaf-bud cuttings"]),
+    ("leaf cutting", &["leaf cuttings"]),
+    ("root cutting", &["root cuttings"]),
+    ("layer", &["layering", "layers"]),
+    ("division", &["divide", "split", "divisions"]),
+    ("offset", &["offsets", "sucker", "suckers"]),
+    ("bulb splitting", &["corm splitting", "bulb or corm splitting", "bulb division"]),
+    ("graft", &["grafting", "grafts"]),
+    ("bud", &["budding", "buds"]),
+    ("cutting-graft", &["cutting graft"]),
+    ("micropropagation", &["tissue culture", "in vitro"]),
+];
+
+pub(super) const WOOD: &[Entry] = &[
+    ("herbaceous", &[]),
+    ("softwood", &["soft"]),
+    ("greenwood", &["green"]),
+    ("semi-ripe", &["semi-hardwood", "semi-hard", "semi-ripe wood"]),
+    ("hardwood", &["hardwood deciduous", "deciduous hardwood", "hard", "dormant"]),
+    ("evergreen hardwood", &["hardwood evergreen"]),
+    ("root", &[]),
+];
+
+pub(super) const FORM: &[Entry] = &[
+    ("straight", &[]),
+    ("heel", &["with heel"]),
+    ("mallet", &[]),
+    ("tip", &["terminal"]),
+    ("sub-terminal", &[]),
+    ("medial", &["middle"]),
+    ("basal", &[]),
+    ("nodal", &[]),
+    ("internodal", &[]),
+    ("single-node", &["one-node", "single node"]),
+    ("two-node", &["two node", "double-node"]),
+    ("eye", &["single eye"]),
+    ("root proximal", &["proximal"]),
+    ("root distal", &["distal"]),
+    ("simple", &["simple layer"]),
+    ("serpentine", &["compound"]),
+    ("mound", &["stool", "stooling"]),
+    ("trench", &[]),
+    ("air", &["air layer", "marcotting"]),
+    ("whip", &["whip graft"]),
+    ("whip-and-tongue", &["whip and tongue"]),
+    ("cleft", &["cleft graft"]),
+    ("side-veneer", &["side veneer", "veneer"]),
+    ("splice", &[]),
+    ("bark", &["rind", "bark graft"]),
+    ("bridge", &[]),
+    ("saddle", &[]),
+    ("approach", &["inarching"]),
+    ("chip", &["chip bud", "chip budding"]),
+    ("T", &["shield", "t-bud", "t bud", "t-budding"]),
+    ("patch", &["patch bud", "patch budding"]),
+    ("stage 0", &["stock preparation"]),
+    ("stage 1", &["initiation"]),
+    ("stage 2", &["multiplication"]),
+    ("stage 3", &["rooting"]),
+    ("stage 4", &["acclimatisation"]),
+];
+
+pub(super) const MEDIUM: &[Entry] = &[
+    ("peat", &["peat moss"]),
+    ("perlite", &["coarse perlite", "fine perlite"]),
+    ("vermiculite", &[]),
+    ("coir", &["coco coir", "coconut fibre"]),
+    ("bark", &["pine bark", "composted bark", "bark mix"]),
+    ("sharp sand", &["sand", "coarse sand"]),
+    ("grit", &["gravel"]),
+    ("pumice", &[]),
+    ("plug", &["rockwool", "foam plug", "stone wool"]),
+    ("leafmould", &["leaf mould", "leafmold", "leaf mold"]),
+    ("soil", &["loam", "earth"]),
+    ("compost", &["garden compost", "potting compost"]),
+    ("water", &[]),
+    ("aeroponic", &["air"]),
+];
+
+pub(super) const SUBSTANCE: &[Entry] = &[
+    ("IBA", &["indole-3-butyric acid", "indolebutyric acid"]),
+    ("K-IBA", &["kiba", "iba potassium salt", "potassium iba"]),
+    ("NAA", &["1-naphthaleneacetic acid"]),
+    ("IAA", &["indole-3-acetic acid"]),
+    ("none", &[]),
+];
+
+pub(super) const AUXIN_FORM: &[Entry] = &[
+    ("powder", &["talc", "dust", "talc powder"]),
+    ("gel", &[]),
+    ("quick dip", &["dip", "quick-dip", "basal dip"]),
+    ("soak", &["long soak"]),
+    ("immersion", &["total immersion"]),
+    ("spray", &["foliar spray"]),
+    ("none", &[]),
+    ("carrier only", &["carrier-only", "carrier", "talc only", "solvent only"]),
+];
+
+pub(super) const SOLVENT: &[Entry] = &[
+    ("water", &[]),
+    ("ethanol", &["alcohol"]),
+    ("isopropanol", &["isopropyl alcohol", "rubbing alcohol"]),
+    ("sodium hydroxide", &["naoh", "lye"]),
+];
+
+pub(super) const WOUND: &[Entry] = &[
+    ("none", &["not wounded", "no"]),
+    ("light", &["light one-side", "one side"]),
+    ("heavy", &["heavy two-side", "two sides", "both sides"]),
+    ("slit", &[]),
+    ("leaf-strip", &["leaves stripped", "leaf-strip only"]),
+];
+
+pub(super) const LEAVES: &[Entry] = &[
+    ("whole", &["all", "full", "1"]),
+    ("halved", &["half", "1/2", "cut in half"]),
+    ("quartered", &["quarter", "1/4"]),
+    ("none", &["leafless", "removed", "0"]),
+];
+
+pub(super) const HUMIDITY: &[Entry] = &[
+    ("open", &["none", "uncovered", "open air"]),
+    ("dome", &["bag", "propagator", "lid"]),
+    ("polythene tent", &["tent", "contact polythene", "poly tent"]),
+    ("mist", &["intermittent mist"]),
+    ("fog", &[]),
+    ("high-pressure fog", &[]),
+    ("submist", &[]),
+];
+
+pub(super) const CONTAINER: &[Entry] = &[
+    ("open bed", &["bed", "nursery bed"]),
+    ("flat", &["tray", "seed tray"]),
+    ("cell tray", &["cells", "plug tray", "modules"]),
+    ("pot", &["pots"]),
+    ("bag", &["bags"]),
+    ("bare-root bundle", &["bundle"]),
+    ("deep pot", &["deep pots", "long pot"]),
+];
+
+pub(super) const GROWING_PLACE: &[Entry] = &[
+    ("open bed", &["outdoors", "outside", "bed"]),
+    ("cold frame", &["frame"]),
+    ("tunnel", &["polytunnel"]),
+    ("glass", &["greenhouse", "glasshouse"]),
+    ("room", &["indoors", "house"]),
+];
+
+pub(super) const STOCK_ORIGIN: &[Entry] = &[
+    ("seedling", &["seedlings", "from seed"]),
+    ("own-root clone", &["own-root", "own root", "clone", "rooted cutting"]),
+    ("grafted", &["graft"]),
+];
+
+pub(super) const STOCK_AGE: &[Entry] = &[
+    ("under 1 year", &["under a year"]),
+    ("1-2 years", &[]),
+    ("3-5 years", &[]),
+    ("6-10 years", &[]),
+    ("11-20 years", &[]),
+    ("over 20 years", &["old"]),
+];
+
+/// Last whole year of each age band but the open one.
+pub(super) const STOCK_AGE_LAST_YEAR: [u16; 5] = [0, 2, 5, 10, 20];
+
+pub(super) const WATERING: &[Entry] = &[
+    ("drained", &["free-draining", "drained between"]),
+    ("kept moist", &["moist"]),
+    ("standing", &["standing water", "saucer"]),
+];
+
+pub(super) const FLOWER_BUDS: &[Entry] = &[("kept", &["left on"]), ("removed", &["taken off"])];
+
+pub(super) const LIGHT: &[Entry] = &[
+    ("0-20 % let through", &[]),
+    ("20-40 % let through", &[]),
+    ("40-60 % let through", &[]),
+    ("60-80 % let through", &[]),
+    ("80-100 % let through", &["full sun", "unshaded"]),
+];
+
+/// The list of a facet that holds one code.
+pub(super) fn of(facet: Facet) -> Option<&'static [Entry]> {
+    Some(match facet {
+        Facet::Kind => KIND,
+        Facet::Wood => WOOD,
+        Facet::Form => FORM,
+        Facet::Solvent => SOLVENT,
+        Facet::Wound => WOUND,
+        Facet::Leaves => LEAVES,
+        Facet::Humidity => HUMIDITY,
+        Facet::Container => CONTAINER,
+        Facet::GrowingPlace => GROWING_PLACE,
+        Facet::StockOrigin => STOCK_ORIGIN,
+        Facet::StockAge => STOCK_AGE,
+        Facet::Watering => WATERING,
+        Facet::FlowerBuds => FLOWER_BUDS,
+        Facet::Light => LIGHT,
+        _ => return None,
+    })
+}

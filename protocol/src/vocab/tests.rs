@@ -1,0 +1,181 @@
+//! Words both ways. Spellings are common practice, no source, unless named.
+
+use proptest::prelude::*;
+
+use super::{Facet, codes};
+use crate::record::{Auxin, Code, Facets};
+
+fn set(facet: Facet, text: &str) -> Result<String, String> {
+    let mut facets = Facets::default();
+    facets.set(facet, text).map_err(|error| error.to_string())?;
+    Ok(facets.word(facet).unwrap_or_default())
+}
+
+fn word(facet: Facet, text: &str) -> String {
+    set(facet, text).unwrap_or_else(|error| error)
+}
+
+#[test]
+fn every_listed_spelling_is_read_as_its_word() {
+    for facet in Facet::ALL {
+        assert_eq!(Facet::from_name(facet.name()), Some(facet));
+        for (listed, spellings) in codes::of(facet).unwrap_or_default() {
+            for spelling in std::iter::once(listed).chain(*spellings) {
+                assert_eq!(word(facet, spelling), *listed, "{spelling}");
+                assert_eq!(word(facet, &spelling.to_uppercase()), *listed, "{spelling}");
+            }
+        }
+    }
+}
+
+#[test]
+fn codes_of_a_newer_version_are_shown_as_numbers() {
+    let facets = Facets { wood: Some(Code(17)), ..Facets::default() };
+    assert_eq!(facets.word(Facet::Wood).as_deref(), Some("code 17"));
+    assert_eq!(word(Facet::Wood, "code 17"), "code 17");
+    assert_eq!(word(Facet::Wood, "unknown"), "unknown");
+    assert_eq!(word(Facet::Wood, "other"), "other");
+}
+
+#[test]
+fn misspelt_words_are_refused_with_suggestions() {
+    let wrong = set(Facet::Wood, "semi rip").expect_err("not a word");
+    assert_eq!(wrong, "wood: `semi rip`: `semi rip` is not in the list; did you mean semi-ripe?");
+    let lost = set(Facet::Wound, "zzzz").expect_err("not a word");
+    assert!(lost.contains("is not one of none, light, heavy, slit, leaf-strip"), "{lost}");
+}
+
+#[test]
+fn an_empty_text_takes_a_facet_back() {
+    for facet in Facet::ALL.into_iter().skip(1) {
+        let mut facets = Facets { rootstock: crate::Taxon::parse("Ribes aureum").ok(), ..Facets::default() };
+        facets.set(facet, " ").expect("empty is fine");
+        assert_eq!(facets.word(facet), None);
+    }
+}
+
+#[test]
+fn strengths_of_powders_and_solutions_are_kept_apart() {
+    // 1 ppm = 1 mg/L, per cent = ppm / 10,000: definitions.
+    for (typed, shown) in [
+        ("IBA powder 3000 mg/kg", "IBA powder 3000 mg/kg"),
+        ("0.3 % IBA powder", "IBA powder 3000 mg/kg"),
+        ("IBA 0,3% talc", "IBA powder 3000 mg/kg"),
+        ("IBA quick dip 3000 ppm", "IBA quick dip 3000 mg/L"),
+        ("IBA quick dip 0.3 %", "IBA quick dip 3000 mg/L"),
+        ("k-iba dip 10,000 ppm", "K-IBA quick dip 10000 mg/L"),
+        ("IBA 1.5 g/L quick dip", "IBA quick dip 1500 mg/L"),
+        ("iba powder, strength unknown", "IBA powder, strength unknown"),
+        ("IBA powder", "IBA powder, strength unknown"),
+        ("powder of unknown strength", "unknown powder, strength unknown"),
+        ("none", "none"),
+        ("carrier only", "carrier only"),
+        ("NAA 500 mg/L + IBA 1000 mg/L", "NAA 500 mg/L + IBA 1000 mg/L"),
+        ("IBA soak 100 ppm", "IBA soak 100 mg/L"),
+        ("unknown", "unknown, strength unknown"),
+    ] {
+        assert_eq!(word(Facet::Auxin, typed), shown, "{typed}");
+        assert_eq!(word(Facet::Auxin, shown), shown, "{shown}");
+    }
+}
+
+#[test]
+fn slips_of_unit_are_asked_about() {
+    let error = |text| set(Facet::Auxin, text).expect_err(text);
+    assert_eq!(
+        error("IBA quick dip 3000 %"),
+        "auxin: `IBA quick dip 3000 %`: 3000 % is not from 0 to 50000 mg/L; did you mean 3000 mg/L?"
+    );
+    assert!(error("IBA powder 3000 %").ends_with("did you mean 3000 mg/kg?"));
+    assert!(
+        error("IBA powder 3000 mg/L")
+            .contains("a powder is measured in mg/kg or %; did you mean 3000 mg/kg?")
+    );
+    assert!(error("IBA dip 3000 mg/kg").contains("only a powder is measured in mg/kg"));
+    assert!(error("IBA soak 3000 ppm").contains("not from 0 to 2000 mg/L"));
+    assert!(error("IBA 3000").contains("needs a unit; did you mean 3000 mg/L, 3000 mg/kg, 3000 %?"));
+    assert!(error("IBB 3000 ppm").contains("did you mean IBA"));
+}
+
+#[test]
+fn the_salt_of_iba_is_another_substance() {
+    let mut facets = Facets::default();
+    facets.set(Facet::Auxin, "K-IBA quick dip 3000 mg/L").expect("valid");
+    assert_eq!(facets.auxin, Some(vec![Auxin { substance: Code(3), form: Code(4), dose: Some(3000) }]));
+}
+
+#[test]
+fn media_are_read_with_and_without_shares() {
+    for (typed, shown) in [
+        ("peat 50 + perlite 50", "peat 50 + perlite 50"),
+        ("50 % peat, 50% perlite", "peat 50 + perlite 50"),
+        ("1:1 peat:perlite", "peat 50 + perlite 50"),
+        ("3:1 perlite:peat", "perlite 75 + peat 25"),
+        ("coarse perlite", "perlite"),
+        ("bark mix", "bark"),
+        ("peat, grit", "peat + grit"),
+        ("perlite 100", "perlite 100"),
+    ] {
+        assert_eq!(word(Facet::Medium, typed), shown, "{typed}");
+        assert_eq!(word(Facet::Medium, shown), shown, "{shown}");
+    }
+    assert!(set(Facet::Medium, "peat 60 + perlite 50").expect_err("110 %").contains("add up to 110 %"));
+    assert!(set(Facet::Medium, "peat 50 + peat 50").expect_err("twice").contains("twice"));
+    let misspelt = set(Facet::Medium, "pete").expect_err("misspelt");
+    assert!(misspelt.ends_with("did you mean perlite, peat?"), "{misspelt}");
+}
+
+#[test]
+fn other_quantities() {
+    for (facet, typed, shown) in [
+        (Facet::BottomHeat, "72 F", "22 °C"),
+        (Facet::BottomHeat, "22 °C", "22 °C"),
+        (Facet::BottomHeat, "-5", "-5 °C"),
+        (Facet::Stratification, "warm 8 + cold 12 weeks", "warm 8 + cold 12 weeks"),
+        (Facet::Stratification, "cold 12 wk", "cold 12 weeks"),
+        (Facet::Stratification, "8/12", "warm 8 + cold 12 weeks"),
+        (Facet::Stratification, "none", "none"),
+        (Facet::Bbch, "5", "05"),
+        (Facet::TipNodesRemoved, "2", "2"),
+        (Facet::StockAge, "8 years", "6-10 years"),
+        (Facet::StockAge, "0.5", "under 1 year"),
+        (Facet::StockAge, "21", "over 20 years"),
+        (Facet::Light, "30 % shade", "60-80 % let through"),
+        (Facet::Light, "100 % let through", "80-100 % let through"),
+        (Facet::Cultivar, "'Brasswing'", "Brasswing"),
+        (Facet::Rootstock, "Ferulastra vulgata", "Ferulastra vulgata"),
+    ] {
+        assert_eq!(word(facet, typed), shown, "{typed}");
+        assert_eq!(word(facet, shown), shown, "{shown}");
+    }
+}
+
+#[test]
+fn hard_limits_are_refused() {
+    let error = |facet, text| set(facet, text).expect_err(text);
+    assert!(error(Facet::BottomHeat, "72").ends_with("not from -5 to 40 °C; did you mean 72 °F?"));
+    assert!(error(Facet::Bbch, "100").contains("0 to 99"));
+    assert!(error(Facet::Stratification, "cold 105").contains("0 to 104"));
+    assert!(error(Facet::TipNodesRemoved, "21").contains("0 to 20"));
+    assert!(
+        error(Facet::Light, "4 %")
+            .contains("blocked, or let through?; did you mean 4 % shade, 4 % let through?")
+    );
+}
+
+proptest! {
+    #[test]
+    fn any_text_is_read_or_refused_without_panic(text in "\\PC{0,60}") {
+        for facet in Facet::ALL {
+            let mut facets = Facets::default();
+            if facets.set(facet, &text).is_ok() {
+                let shown = facets.word(facet);
+                if let Some(shown) = shown {
+                    let mut again = Facets::default();
+                    prop_assert!(again.set(facet, &shown).is_ok(), "{facet:?} does not read its own {shown}");
+                    prop_assert_eq!(again, facets);
+                }
+            }
+        }
+    }
+}

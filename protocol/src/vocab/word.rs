@@ -1,0 +1,54 @@
+//! Facets in words.
+
+use super::{Facet, auxin, codes, list, medium};
+use crate::record::{Code, Facets};
+
+impl Facets {
+    /// The facet in words, as [`Facets::set`] reads them; `None` when it was not stated.
+    pub fn word(&self, facet: Facet) -> Option<String> {
+        if let Some(list) = codes::of(facet) {
+            return self.code(facet).map(|code| list::word(list, code));
+        }
+        match facet {
+            Facet::Medium => self.medium.as_deref().map(medium::word),
+            Facet::Auxin => self.auxin.as_deref().map(auxin::word),
+            Facet::BottomHeat => self.bottom_heat.map(|celsius| format!("{celsius} °C")),
+            Facet::Rootstock => self.rootstock.as_ref().map(ToString::to_string),
+            Facet::Stratification => self.stratification.map(stratification),
+            Facet::Bbch => self.bbch.map(|stage| format!("{stage:02}")),
+            Facet::TipNodesRemoved => self.tip_nodes_removed.map(|n| n.to_string()),
+            Facet::Cultivar => self.cultivar.clone(),
+            _ => None,
+        }
+    }
+
+    /// The code of a facet that holds one code.
+    pub fn code(&self, facet: Facet) -> Option<Code> {
+        match facet {
+            Facet::Kind => Some(self.kind),
+            Facet::Wood => self.wood,
+            Facet::Form => self.form,
+            Facet::Solvent => self.solvent,
+            Facet::Wound => self.wound,
+            Facet::Leaves => self.leaves,
+            Facet::Humidity => self.humidity,
+            Facet::Container => self.container,
+            Facet::GrowingPlace => self.growing_place,
+            Facet::StockOrigin => self.stock_origin,
+            Facet::StockAge => self.stock_age,
+            Facet::Watering => self.watering,
+            Facet::FlowerBuds => self.flower_buds,
+            Facet::Light => self.light,
+            _ => None,
+        }
+    }
+}
+
+fn stratification((warm, cold): (u8, u8)) -> String {
+    match (warm, cold) {
+        (0, 0) => "none".to_owned(),
+        (0, cold) => format!("cold {cold} weeks"),
+        (warm, 0) => format!("warm {warm} weeks"),
+        (warm, cold) => format!("warm {warm} + cold {cold} weeks"),
+    }
+}
