@@ -15,15 +15,20 @@ pub fn smallest_number(want: u32, sure: f64, chance_of_enough: impl Fn(u32) -> f
     if want == 0 {
         return Some(0);
     }
-    if want > MOST_PIECES || !(chance_of_enough(MOST_PIECES) >= sure) {
+    if want > MOST_PIECES || !enough(chance_of_enough(MOST_PIECES), sure) {
         return None;
     }
     let (mut low, mut high) = (want - 1, MOST_PIECES);
     while high - low > 1 {
         let middle = low.midpoint(high);
-        if chance_of_enough(middle) >= sure { high = middle } else { low = middle }
+        if enough(chance_of_enough(middle), sure) { high = middle } else { low = middle }
     }
     Some(high)
+}
+
+/// Whether `chance` reaches `sure`, with slack for rounding: chances are often round numbers themselves.
+fn enough(chance: f64, sure: f64) -> bool {
+    chance >= sure - 1e-10
 }
 
 /// P(Y >= y) for Y ~ Binomial(n, p): the regularised incomplete beta function I_p(y, n - y + 1).

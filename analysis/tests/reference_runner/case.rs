@@ -10,31 +10,31 @@ use serde_json::{Map, Value};
 use super::table::Table;
 
 /// A case: input tables and the checks on them.
-pub struct Case {
-    pub id: String,
-    pub kind: String,
+pub(crate) struct Case {
+    pub(crate) id: String,
+    pub(crate) kind: String,
     /// The `csv` table, already narrowed to the rows that the case names.
-    pub table: Option<Table>,
+    pub(crate) table: Option<Table>,
     /// Further inputs.
-    pub data: Map<String, Value>,
-    pub checks: Vec<Check>,
+    pub(crate) data: Map<String, Value>,
+    pub(crate) checks: Vec<Check>,
     folder: PathBuf,
 }
 
 /// Expected numbers with their tolerance.
-pub struct Check {
-    pub name: String,
-    pub kind: String,
-    pub expected: BTreeMap<String, Value>,
-    pub relative: f64,
-    pub absolute: f64,
+pub(crate) struct Check {
+    pub(crate) name: String,
+    pub(crate) kind: String,
+    pub(crate) expected: BTreeMap<String, Value>,
+    pub(crate) relative: f64,
+    pub(crate) absolute: f64,
     /// Keys that a computation has read as its input.
     inputs: RefCell<BTreeSet<String>>,
 }
 
 impl Case {
     /// Reads a case file and its table.
-    pub fn read(folder: &Path, file: &Path) -> Result<Self, String> {
+    pub(crate) fn read(folder: &Path, file: &Path) -> Result<Self, String> {
         let text = fs::read_to_string(file).map_err(|e| e.to_string())?;
         let json: Value = serde_json::from_str(&text).map_err(|e| e.to_string())?;
         let text_of = |key: &str| json[key].as_str().map(str::to_owned);
@@ -55,12 +55,12 @@ impl Case {
     }
 
     /// The case's own table.
-    pub fn table(&self) -> Result<&Table, String> {
+    pub(crate) fn table(&self) -> Result<&Table, String> {
         self.table.as_ref().ok_or_else(|| "the case names no csv".to_owned())
     }
 
     /// A table named by an entry of `data`.
-    pub fn data_table(&self, key: &str) -> Result<Table, String> {
+    pub(crate) fn data_table(&self, key: &str) -> Result<Table, String> {
         let path = self.data.get(key).and_then(Value::as_str).ok_or(format!("no table {key} in data"))?;
         Table::read(&self.folder.join(path))
     }
@@ -95,31 +95,31 @@ impl Check {
     }
 
     /// Reads an expected entry as an input of the computation, which makes it information.
-    pub fn input(&self, key: &str) -> Result<&Value, String> {
+    pub(crate) fn input(&self, key: &str) -> Result<&Value, String> {
         let value = self.expected.get(key).ok_or_else(|| format!("no input {key}"))?;
         self.inputs.borrow_mut().insert(key.to_owned());
         Ok(value)
     }
 
-    pub fn number(&self, key: &str) -> Result<f64, String> {
+    pub(crate) fn number(&self, key: &str) -> Result<f64, String> {
         self.input(key)?.as_f64().ok_or_else(|| format!("{key} is no number"))
     }
 
-    pub fn whole(&self, key: &str) -> Result<u32, String> {
+    pub(crate) fn whole(&self, key: &str) -> Result<u32, String> {
         as_whole(self.input(key)?).ok_or_else(|| format!("{key} is no whole number"))
     }
 
-    pub fn numbers(&self, key: &str) -> Result<Vec<f64>, String> {
+    pub(crate) fn numbers(&self, key: &str) -> Result<Vec<f64>, String> {
         let list = self.input(key)?.as_array().ok_or_else(|| format!("{key} is no list"))?;
         list.iter().map(|v| v.as_f64().ok_or_else(|| format!("{key} holds something else"))).collect()
     }
 
-    pub fn is_input(&self, key: &str) -> bool {
+    pub(crate) fn is_input(&self, key: &str) -> bool {
         self.inputs.borrow().contains(key)
     }
 }
 
 /// A whole number, also when written with a decimal point.
-pub fn as_whole(value: &Value) -> Option<u32> {
+pub(crate) fn as_whole(value: &Value) -> Option<u32> {
     value.as_f64().filter(|v| v.fract() == 0.0 && *v >= 0.0).map(|v| v as u32)
 }

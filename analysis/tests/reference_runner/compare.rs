@@ -7,7 +7,7 @@ use serde_json::Value;
 use super::case::Check;
 
 /// What a check came to.
-pub enum Verdict {
+pub(crate) enum Verdict {
     Passed,
     Failed(Vec<String>),
     Unsupported(String),
@@ -17,7 +17,7 @@ pub enum Verdict {
 const INFINITE: f64 = 1e9;
 
 /// Compares all computed values; a check passes only when everything testable in it was computed and agrees.
-pub fn compare(check: &Check, got: &BTreeMap<String, Value>) -> Verdict {
+pub(crate) fn compare(check: &Check, got: &BTreeMap<String, Value>) -> Verdict {
     let (mut tested, mut missing, mut reasons) = (0, Vec::new(), Vec::new());
     for (key, want) in &check.expected {
         match got.get(key) {

@@ -13,14 +13,14 @@ use compare::Verdict;
 
 /// How many checks passed, failed and could not be computed.
 #[derive(Clone, Copy, Debug, Default)]
-pub struct Tally {
-    pub passed: usize,
-    pub failed: usize,
-    pub unsupported: usize,
+pub(crate) struct Tally {
+    pub(crate) passed: usize,
+    pub(crate) failed: usize,
+    pub(crate) unsupported: usize,
 }
 
 /// Runs all cases of `folder`; the lines name every check that did not pass.
-pub fn run_folder(folder: &Path) -> Result<(Vec<String>, Tally), String> {
+pub(crate) fn run_folder(folder: &Path) -> Result<(Vec<String>, Tally), String> {
     let cases = folder.join("cases");
     let entries = fs::read_dir(&cases).map_err(|error| format!("cannot read {}: {error}", cases.display()))?;
     let mut files: Vec<_> = entries.map(|e| e.map(|e| e.path())).collect::<Result<_, _>>().map_err(|e| e.to_string())?;

@@ -7,30 +7,30 @@ use propagule_analysis::Count;
 
 /// A row by column name.
 #[derive(Clone, Debug)]
-pub struct Row(BTreeMap<String, String>);
+pub(crate) struct Row(BTreeMap<String, String>);
 
 /// Rows in file order.
 #[derive(Clone, Debug)]
-pub struct Table {
-    pub rows: Vec<Row>,
+pub(crate) struct Table {
+    pub(crate) rows: Vec<Row>,
 }
 
 impl Row {
-    pub fn get(&self, column: &str) -> Option<&str> {
+    pub(crate) fn get(&self, column: &str) -> Option<&str> {
         self.0.get(column).map(String::as_str)
     }
 
-    pub fn text(&self, column: &str) -> Result<&str, String> {
+    pub(crate) fn text(&self, column: &str) -> Result<&str, String> {
         self.get(column).ok_or_else(|| format!("no column {column}"))
     }
 
-    pub fn number(&self, column: &str) -> Result<f64, String> {
+    pub(crate) fn number(&self, column: &str) -> Result<f64, String> {
         let text = self.text(column)?;
         text.parse().map_err(|_| format!("{column}: {text} is no number"))
     }
 
     /// The counts of an arm.
-    pub fn count(&self) -> Result<Count, String> {
+    pub(crate) fn count(&self) -> Result<Count, String> {
         let whole = |column: &str| {
             let text = self.text(column)?;
             text.parse::<u32>().map_err(|_| format!("{column}: {text} is no count"))
@@ -40,24 +40,24 @@ impl Row {
 }
 
 impl Table {
-    pub fn read(path: &Path) -> Result<Self, String> {
+    pub(crate) fn read(path: &Path) -> Result<Self, String> {
         let describe = |error: csv::Error| format!("{}: {error}", path.display());
         let mut reader = csv::Reader::from_path(path).map_err(describe)?;
         let rows = reader.deserialize().collect::<Result<Vec<BTreeMap<String, String>>, _>>().map_err(describe)?;
         Ok(Self { rows: rows.into_iter().map(Row).collect() })
     }
 
-    pub fn filtered(self, keep: impl Fn(&Row) -> bool) -> Self {
+    pub(crate) fn filtered(self, keep: impl Fn(&Row) -> bool) -> Self {
         Self { rows: self.rows.into_iter().filter(|row| keep(row)).collect() }
     }
 
     /// The counts of all rows.
-    pub fn counts(&self) -> Result<Vec<Count>, String> {
+    pub(crate) fn counts(&self) -> Result<Vec<Count>, String> {
         self.rows.iter().map(Row::count).collect()
     }
 
     /// Numbers of one column.
-    pub fn numbers(&self, column: &str) -> Result<Vec<f64>, String> {
+    pub(crate) fn numbers(&self, column: &str) -> Result<Vec<f64>, String> {
         self.rows.iter().map(|row| row.number(column)).collect()
     }
 }

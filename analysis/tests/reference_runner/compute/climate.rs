@@ -8,7 +8,7 @@ use serde_json::json;
 use super::{Got, numbers, rate};
 use crate::reference_runner::case::{Case, Check};
 
-pub fn compute(case: &Case, check: &Check) -> Result<Got, String> {
+pub(crate) fn compute(case: &Case, check: &Check) -> Result<Got, String> {
     let focal = check.name.strip_prefix("focal_").ok_or("the check names no focal grower")?;
     let (table, sites) = (case.table()?, case.data_table("sites")?);
     let place = |grower: &str| {

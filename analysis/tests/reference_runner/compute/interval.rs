@@ -6,7 +6,7 @@ use serde_json::json;
 use super::{Got, got};
 use crate::reference_runner::case::Check;
 
-pub fn compute(check: &Check) -> Result<Got, String> {
+pub(crate) fn compute(check: &Check) -> Result<Got, String> {
     let count = Count::new(check.whole("n")?, check.whole("r")?).map_err(|e| e.to_string())?;
     let level = check.number("level")?;
     Ok(got([

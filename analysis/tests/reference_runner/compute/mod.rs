@@ -13,10 +13,10 @@ use serde_json::{Value, json};
 use super::case::{Case, Check};
 
 /// Computed values by key.
-pub type Got = BTreeMap<String, Value>;
+pub(crate) type Got = BTreeMap<String, Value>;
 
 /// The values that `check` asks for; `None` when this kind is not known.
-pub fn compute(case: &Case, check: &Check) -> Result<Option<Got>, String> {
+pub(crate) fn compute(case: &Case, check: &Check) -> Result<Option<Got>, String> {
     match case.kind.as_str() {
         "interval" => interval::compute(check).map(Some),
         "two_arm" => two_arm::compute(check),
@@ -31,16 +31,16 @@ pub fn compute(case: &Case, check: &Check) -> Result<Option<Got>, String> {
 }
 
 /// A number that JSON can hold; infinities as the reference writes them.
-pub fn number(x: f64) -> Value {
+pub(crate) fn number(x: f64) -> Value {
     if x.is_infinite() { json!(if x > 0.0 { "Inf" } else { "-Inf" }) } else { json!(x) }
 }
 
 /// A list of numbers.
-pub fn numbers(values: impl IntoIterator<Item = f64>) -> Value {
+pub(crate) fn numbers(values: impl IntoIterator<Item = f64>) -> Value {
     Value::Array(values.into_iter().map(number).collect())
 }
 
 /// Collects key and value pairs.
-pub fn got<const N: usize>(pairs: [(&str, Value); N]) -> Got {
+pub(crate) fn got<const N: usize>(pairs: [(&str, Value); N]) -> Got {
     pairs.into_iter().map(|(key, value)| (key.to_owned(), value)).collect()
 }

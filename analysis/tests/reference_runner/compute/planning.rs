@@ -7,7 +7,7 @@ use super::{Got, got};
 use crate::reference_runner::case::Check;
 
 /// Smallest numbers under a law that the name of the check begins with.
-pub fn compute(check: &Check) -> Result<Option<Got>, String> {
+pub(crate) fn compute(check: &Check) -> Result<Option<Got>, String> {
     let law: Box<dyn Fn(u32, u32) -> f64> = match check.name.split('_').next() {
         Some("betabinomial") => {
             let (a, b) = (check.number("a")?, check.number("b")?);
@@ -32,7 +32,7 @@ pub fn compute(check: &Check) -> Result<Option<Got>, String> {
 }
 
 /// Power of Fisher's test.
-pub fn power(check: &Check) -> Result<Option<Got>, String> {
+pub(crate) fn power(check: &Check) -> Result<Option<Got>, String> {
     if !check.name.starts_with("power_") {
         return Ok(None);
     }

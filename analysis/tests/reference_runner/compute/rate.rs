@@ -20,13 +20,13 @@ fn fit(growers: &[Grower], levels: Levels, grower_sd: f64) -> Result<RateFit, St
 }
 
 /// All fields of the summary by their names.
-pub fn summary(fit: &RateFit) -> Result<Got, String> {
+pub(crate) fn summary(fit: &RateFit) -> Result<Got, String> {
     let value = serde_json::to_value(fit.summary()).map_err(|e| e.to_string())?;
     let map = value.as_object().ok_or("the summary is no object")?;
     Ok(map.iter().map(|(k, v)| (k.clone(), v.clone())).collect())
 }
 
-pub fn two_level(case: &Case, check: &Check) -> Result<Option<Got>, String> {
+pub(crate) fn two_level(case: &Case, check: &Check) -> Result<Option<Got>, String> {
     let growers = sites(&case.table()?.counts()?);
     let prior = check.name.split("tau_sd_").nth(1).map_or(Ok(1.0), str::parse).map_err(|_| "no prior scale")?;
     let fit = fit(&growers, Levels::Two, prior)?;
@@ -45,7 +45,7 @@ pub fn two_level(case: &Case, check: &Check) -> Result<Option<Got>, String> {
 }
 
 /// Each row left out in turn.
-pub fn leave_one_out(case: &Case, check: &Check) -> Result<Got, String> {
+pub(crate) fn leave_one_out(case: &Case, check: &Check) -> Result<Got, String> {
     let counts = case.data_table(&check.name)?.counts()?;
     let options = Options { levels: Levels::Two, ..Options::default() };
     let (mut percentile, mut seen, mut rate, mut tau) = (Vec::new(), Vec::new(), Vec::new(), Vec::new());
@@ -69,7 +69,7 @@ pub fn leave_one_out(case: &Case, check: &Check) -> Result<Got, String> {
 }
 
 /// Arms of one trial added, trials within growers.
-pub fn three_level(case: &Case, check: &Check) -> Result<Option<Got>, String> {
+pub(crate) fn three_level(case: &Case, check: &Check) -> Result<Option<Got>, String> {
     if !check.name.starts_with("bayes_three_level") {
         return Ok(None);
     }

@@ -6,7 +6,7 @@ use serde_json::json;
 use super::{Got, got};
 use crate::reference_runner::case::Check;
 
-pub fn compute(check: &Check) -> Result<Option<Got>, String> {
+pub(crate) fn compute(check: &Check) -> Result<Option<Got>, String> {
     if !check.expected.contains_key("r1") {
         return Ok(None);
     }
