@@ -41,6 +41,18 @@ fn tagged(tag: &[u8], content: &[u8]) -> [u8; 32] {
 
 macro_rules! text_form {
     ($name:ident) => {
+        impl $name {
+            /// From exactly 32 bytes.
+            pub fn from_bytes(bytes: &[u8]) -> Option<Self> {
+                bytes.try_into().ok().map(Self)
+            }
+
+            /// The 32 bytes.
+            pub fn as_bytes(&self) -> &[u8; 32] {
+                &self.0
+            }
+        }
+
         impl fmt::Display for $name {
             fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
                 f.write_str(&hex::encode(&self.0))

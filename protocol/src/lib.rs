@@ -16,13 +16,15 @@ mod month;
 pub mod names;
 pub mod place;
 pub mod record;
+pub mod state;
 mod taxon;
 pub mod vocab;
 
 pub use anonymise::{AnonymiseError, Publication, Trial, anonymise};
 pub use date::{Date, DateError};
 pub use envelope::{
-    EnvelopeFault, Held, HoldReason, Judged, Part, RECORD_TYPE, Refusal, SignError, Signed, judge, sign,
+    EnvelopeFault, Held, HoldReason, Judged, Part, RECORD_TYPE, Refusal, SignError, Signed, judge, reopen,
+    sign,
 };
 pub use hex::HexError;
 pub use id::{AuthorKey, NetworkId, RecordId};

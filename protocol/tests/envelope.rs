@@ -4,7 +4,7 @@ mod sample;
 
 use ciborium::Value;
 use propagule_protocol::record::{Body, Code, Summary};
-use propagule_protocol::{HoldReason, Judged, NetworkId, Refusal, cbor, judge, sign};
+use propagule_protocol::{HoldReason, Judged, NetworkId, Refusal, cbor, judge, reopen, sign};
 use sample::{key, network, signed, trial};
 
 fn refusal(bytes: &[u8]) -> Refusal {
@@ -26,6 +26,18 @@ fn every_kind_comes_back_as_it_was_signed() {
         assert_eq!(judge(&record.bytes, &network()), Ok(Judged::Accepted(Box::new(record.clone()))));
         assert_eq!(record.author, key(1).author());
     }
+}
+
+#[test]
+fn records_of_ones_own_store_are_read_back_without_the_signature() {
+    let record = signed(&trial(), 1);
+    assert_eq!(reopen(&record.bytes, &network()), Ok(record.clone()));
+    let mut bytes = record.bytes.clone();
+    let last = bytes.len() - 1;
+    bytes[last] ^= 1;
+    assert_eq!(reopen(&bytes, &network()).map(|r| r.id), Ok(record.id));
+    assert_eq!(reopen(&bytes[..last], &network()).expect_err("cut").reason(), "not canonical");
+    assert_eq!(reopen(&sealed(&with(0, 6)), &network()), Err(Refusal::Newer(HoldReason::Kind(6))));
 }
 
 #[test]

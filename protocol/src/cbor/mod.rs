@@ -8,6 +8,6 @@ mod scan;
 mod write;
 
 pub use scan::{ScanError, ScanFault, scan};
-pub use write::{WriteError, to_bytes};
+pub use write::{WriteError, encode, to_bytes};
 
 pub(crate) use write::MapWriter;

@@ -23,6 +23,15 @@ pub fn to_bytes(value: &Value) -> Result<Vec<u8>, WriteError> {
     Ok(out)
 }
 
+/// [`to_bytes`] for values built by the program itself.
+///
+/// # Panics
+/// When the value is outside the profile: a float, tag, boolean, or a key that is not an unsigned integer
+/// or stands twice.
+pub fn encode(value: &Value) -> Vec<u8> {
+    to_bytes(value).expect("the program builds values within the profile")
+}
+
 fn write(out: &mut Vec<u8>, value: &Value) -> Result<(), WriteError> {
     match value {
         Value::Integer(n) => integer(out, i128::from(*n)),

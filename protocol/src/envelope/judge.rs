@@ -48,6 +48,9 @@ pub enum HoldReason {
     /// A key below 64 that a newer version added.
     #[error("unknown key {} in {}", .0.key, .0.map)]
     CriticalKey(CriticalKey),
+    /// Signed for a month too far ahead of the local clock. Set by whoever has a clock, never by [`judge`].
+    #[error("signed for a month that has not come yet")]
+    NotDue,
 }
 
 /// Whether `bytes` are a record of `network`.
@@ -56,7 +59,19 @@ pub enum HoldReason {
 /// body, shape of the envelope, key, signature (`verify_strict`), kind and major, schema, unknown critical
 /// keys, rules of counts.
 pub fn judge(bytes: &[u8], network: &NetworkId) -> Result<Judged, Refusal> {
-    let envelope = Envelope::open(bytes, network)?;
+    judge_opened(&Envelope::verified(bytes, network)?, bytes, network)
+}
+
+/// Reads a record back that was accepted before: everything [`judge`] does but the signature, so only for
+/// bytes from a store of one's own that keeps checksums. A record that would be held is an error.
+pub fn reopen(bytes: &[u8], network: &NetworkId) -> Result<Signed, Refusal> {
+    match judge_opened(&Envelope::trusted(bytes, network)?, bytes, network)? {
+        Judged::Accepted(record) => Ok(*record),
+        Judged::Held(held) => Err(Refusal::Newer(held.why)),
+    }
+}
+
+fn judge_opened(envelope: &Envelope, bytes: &[u8], network: &NetworkId) -> Result<Judged, Refusal> {
     let value = decoded(&envelope.body)?;
     let (kind, head) = record::peek(&value)?;
     if kind == 0 || kind >= FIRST_RESERVED_KIND {
@@ -116,7 +131,7 @@ fn decoded(body: &[u8]) -> Result<Value, Refusal> {
     value.map_err(|_| SchemaError::at("record", SchemaFault::WrongType("a map")).into())
 }
 
-/// An envelope whose signature holds.
+/// An envelope of the right shape, taken apart.
 struct Envelope {
     id: RecordId,
     author: AuthorKey,
@@ -124,21 +139,27 @@ struct Envelope {
 }
 
 impl Envelope {
-    fn open(bytes: &[u8], network: &NetworkId) -> Result<Self, Refusal> {
-        if bytes.len() > RECORD_BYTES {
-            return Err(Refusal::Oversized { bytes: bytes.len() });
-        }
-        scan(Part::Envelope, bytes)?;
-        let cose = parse(bytes)?;
-        let author = author_of(&cose)?;
-        let signature = cose.signature.as_slice().try_into().map_err(|_| EnvelopeFault::SignatureLength)?;
+    /// The envelope, when its signature holds.
+    fn verified(bytes: &[u8], network: &NetworkId) -> Result<Self, Refusal> {
+        let (cose, author, signature) = take_apart(bytes)?;
         let key = author.checked()?;
         let message = cose.tbs_data(&external_aad(network));
-        if !key::verify(&key, &message, &signature) {
-            return Err(Refusal::Signature);
+        if key::verify(&key, &message, &signature) {
+            Self::new(cose, author, &message)
+        } else {
+            Err(Refusal::Signature)
         }
+    }
+
+    fn trusted(bytes: &[u8], network: &NetworkId) -> Result<Self, Refusal> {
+        let (cose, author, _) = take_apart(bytes)?;
+        let message = cose.tbs_data(&external_aad(network));
+        Self::new(cose, author, &message)
+    }
+
+    fn new(cose: CoseSign1, author: AuthorKey, message: &[u8]) -> Result<Self, Refusal> {
         let body = cose.payload.ok_or(EnvelopeFault::Detached)?;
-        Ok(Self { id: RecordId::of(&message), author, body })
+        Ok(Self { id: RecordId::of(message), author, body })
     }
 
     fn accepted(&self, bytes: &[u8], body: Body) -> Signed {
@@ -148,6 +169,18 @@ impl Envelope {
     fn held(&self, bytes: &[u8], signed: Month, why: HoldReason) -> Held {
         Held { id: self.id, author: self.author, signed: Some(signed), why, bytes: bytes.to_vec() }
     }
+}
+
+/// Size, canonical form and shape, without any cryptography.
+fn take_apart(bytes: &[u8]) -> Result<(CoseSign1, AuthorKey, [u8; 64]), Refusal> {
+    if bytes.len() > RECORD_BYTES {
+        return Err(Refusal::Oversized { bytes: bytes.len() });
+    }
+    scan(Part::Envelope, bytes)?;
+    let cose = parse(bytes)?;
+    let author = author_of(&cose)?;
+    let signature = cose.signature.as_slice().try_into().map_err(|_| EnvelopeFault::SignatureLength)?;
+    Ok((cose, author, signature))
 }
 
 fn scan(part: Part, bytes: &[u8]) -> Result<(), Refusal> {

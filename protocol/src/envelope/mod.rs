@@ -4,7 +4,7 @@ mod judge;
 mod refusal;
 mod sign;
 
-pub use judge::{Held, HoldReason, Judged, judge};
+pub use judge::{Held, HoldReason, Judged, judge, reopen};
 pub use refusal::{EnvelopeFault, Part, Refusal};
 pub use sign::{SignError, sign};
 
@@ -12,7 +12,7 @@ use ciborium::Value;
 
 use crate::cbor::{self, MapWriter};
 use crate::id::{AuthorKey, NetworkId, RecordId};
-use crate::record::Body;
+use crate::record::{Body, Head, Summary};
 
 /// Type (RFC 9596) in every protected header.
 pub const RECORD_TYPE: &str = "application/vnd.propagule.record+cbor";
@@ -31,6 +31,18 @@ pub struct Signed {
     pub bytes: Vec<u8>,
     /// What it says.
     pub body: Body,
+}
+
+impl Signed {
+    /// Versions and month of publication.
+    pub fn head(&self) -> &Head {
+        self.body.head()
+    }
+
+    /// The summary, if it is one.
+    pub fn summary(&self) -> Option<&Summary> {
+        self.body.summary()
+    }
 }
 
 /// External data of the `Sig_structure`: ties a signature to records and to one network.

@@ -1,5 +1,6 @@
 //! Why a record is refused.
 
+use super::HoldReason;
 use crate::cbor::ScanError;
 use crate::key::KeyFault;
 use crate::limits::RECORD_BYTES;
@@ -87,6 +88,9 @@ pub enum Refusal {
     /// A field that breaks the schema.
     #[error("schema: {0}")]
     Schema(#[from] SchemaError),
+    /// A record that only a newer version can judge, where one of this version was wanted.
+    #[error("newer version: {0}")]
+    Newer(HoldReason),
     /// Numbers that cannot all be true.
     #[error("rule: {0}")]
     Rule(#[from] RuleError),
@@ -103,6 +107,7 @@ impl Refusal {
             Self::Signature => "bad signature",
             Self::ReservedKind(_) => "reserved kind",
             Self::Schema(_) => "broken schema",
+            Self::Newer(_) => "newer version",
             Self::Rule(_) => "broken rule",
         }
     }

@@ -38,6 +38,13 @@ pub struct StageCounts {
     pub last: Option<Counts>,
 }
 
+impl StageCounts {
+    /// Whether nothing was counted at any stage.
+    pub fn is_empty(&self) -> bool {
+        [&self.lift, &self.spring, &self.last].into_iter().flatten().all(Counts::is_empty)
+    }
+}
+
 /// What was counted at one stage. Absent means not counted, never zero.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Counts {
@@ -61,6 +68,26 @@ pub struct Counts {
     pub left_as_finished: Option<u16>,
     /// Unknown ignorable entries.
     pub extensions: Extensions,
+}
+
+impl Counts {
+    /// Whether nothing was counted.
+    pub fn is_empty(&self) -> bool {
+        let Self {
+            alive,
+            callused,
+            rooted,
+            established,
+            finished,
+            dead,
+            lost,
+            replicates,
+            left_as_finished,
+            ..
+        } = self;
+        let counts = [alive, callused, rooted, established, finished, dead, lost, left_as_finished];
+        replicates.is_none() && counts.iter().all(|count| count.is_none())
+    }
 }
 
 /// A later phase of an arm: facets from that week on.

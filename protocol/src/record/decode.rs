@@ -6,7 +6,7 @@ use super::reader::{self, CriticalKey, Fields, SchemaError, SchemaFault, bytes, 
 use super::text::{is_doi, is_epithet, is_name};
 use super::{
     Arm, Auxin, Body, Code, Counts, DesignFlags, Facets, Head, Phase, Region, Revocation, Rotation,
-    StageCounts, Summary, Taxon, Vouch, Weeks, Withdrawal,
+    StageCounts, Summary, Taxon, Vouch, Weeks, Withdrawal, kind,
 };
 use crate::id::AuthorKey;
 use crate::limits;
@@ -48,13 +48,13 @@ fn month(value: Value) -> Result<Month, SchemaFault> {
 /// Reads a body of the schema's major; `None` for a kind this version does not know. Unknown critical
 /// keys are noted and otherwise passed over.
 pub(crate) fn body(value: Value, critical: &mut Vec<CriticalKey>) -> Read<Option<Body>> {
-    let (kind, _) = peek(&value)?;
-    Ok(Some(match kind {
-        1 => Body::Summary(summary(value, critical)?),
-        2 => Body::Withdrawal(withdrawal(value, critical)?),
-        3 => Body::Rotation(rotation(value, critical)?),
-        4 => Body::Revocation(revocation(value, critical)?),
-        5 => Body::Vouch(vouch(value, critical)?),
+    let (number, _) = peek(&value)?;
+    Ok(Some(match u8::try_from(number).unwrap_or_default() {
+        kind::SUMMARY => Body::Summary(summary(value, critical)?),
+        kind::WITHDRAWAL => Body::Withdrawal(withdrawal(value, critical)?),
+        kind::ROTATION => Body::Rotation(rotation(value, critical)?),
+        kind::REVOCATION => Body::Revocation(revocation(value, critical)?),
+        kind::VOUCH => Body::Vouch(vouch(value, critical)?),
         _ => return Ok(None),
     }))
 }

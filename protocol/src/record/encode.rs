@@ -4,7 +4,7 @@ use ciborium::Value;
 
 use super::{
     Arm, Auxin, Body, Code, Counts, Facets, Head, Phase, Region, Revocation, Rotation, StageCounts, Summary,
-    Taxon, Vouch, Weeks, Withdrawal,
+    Taxon, Vouch, Weeks, Withdrawal, kind,
 };
 use crate::cbor::MapWriter;
 
@@ -43,7 +43,7 @@ fn numbers(numbers: &[u16]) -> Value {
 }
 
 fn summary(body: &Summary) -> MapWriter {
-    head(1, body.head)
+    head(kind::SUMMARY, body.head)
         .put(4, bytes(&body.series))
         .put(5, body.revision)
         .put(6, taxon(&body.taxon))
@@ -164,19 +164,22 @@ fn auxins(auxins: &[Auxin]) -> Value {
 }
 
 fn withdrawal(body: &Withdrawal) -> MapWriter {
-    head(2, body.head).put(4, bytes(&body.series)).put(5, body.reason).extend(&body.extensions)
+    head(kind::WITHDRAWAL, body.head).put(4, bytes(&body.series)).put(5, body.reason).extend(&body.extensions)
 }
 
 fn rotation(body: &Rotation) -> MapWriter {
-    head(3, body.head).put(4, bytes(&body.new_key.0)).put(5, bytes(&body.proof)).extend(&body.extensions)
+    head(kind::ROTATION, body.head)
+        .put(4, bytes(&body.new_key.0))
+        .put(5, bytes(&body.proof))
+        .extend(&body.extensions)
 }
 
 fn revocation(body: &Revocation) -> MapWriter {
-    head(4, body.head).maybe(4, body.from.map(|month| month.0)).extend(&body.extensions)
+    head(kind::REVOCATION, body.head).maybe(4, body.from.map(|month| month.0)).extend(&body.extensions)
 }
 
 fn vouch(body: &Vouch) -> MapWriter {
-    head(5, body.head)
+    head(kind::VOUCH, body.head)
         .put(4, bytes(&body.subject.0))
         .put(5, body.sequence)
         .put(6, u8::from(body.vouches))

@@ -85,7 +85,32 @@ pub enum Body {
     Vouch(Vouch),
 }
 
+/// Numbers of the kinds.
+pub mod kind {
+    /// A whole trial in one revision.
+    pub const SUMMARY: u8 = 1;
+    /// A series taken back.
+    pub const WITHDRAWAL: u8 = 2;
+    /// An author moves to a new key.
+    pub const ROTATION: u8 = 3;
+    /// A key is no longer to be trusted.
+    pub const REVOCATION: u8 = 4;
+    /// Trust in another author, or its end.
+    pub const VOUCH: u8 = 5;
+}
+
 impl Body {
+    /// The number of its kind.
+    pub fn kind(&self) -> u8 {
+        match self {
+            Self::Summary(_) => kind::SUMMARY,
+            Self::Withdrawal(_) => kind::WITHDRAWAL,
+            Self::Rotation(_) => kind::ROTATION,
+            Self::Revocation(_) => kind::REVOCATION,
+            Self::Vouch(_) => kind::VOUCH,
+        }
+    }
+
     /// Versions and month of publication.
     pub fn head(&self) -> &Head {
         match self {

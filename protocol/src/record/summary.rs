@@ -34,6 +34,13 @@ pub struct Summary {
     pub extensions: Extensions,
 }
 
+impl Summary {
+    /// Whether any arm was counted at any stage; a summary without counts opens a trial.
+    pub fn has_counts(&self) -> bool {
+        self.arms.iter().any(|arm| !arm.stages.is_empty())
+    }
+}
+
 /// Weeks from starting to a stage, 0 to 520.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Weeks {

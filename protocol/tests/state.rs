@@ -1,0 +1,330 @@
+//! State from records: each rule once, and the same state in any order of arrival.
+
+mod sample;
+
+use propagule_protocol::record::*;
+use propagule_protocol::state::{Current, Flags, Resolved, resolve};
+use propagule_protocol::{AuthorKey, Month, RecordId, Signed};
+use proptest::prelude::*;
+use proptest::sample::{Index, subsequence};
+use sample::{arm, month, summary};
+
+fn author(n: u8) -> AuthorKey {
+    AuthorKey([n; 32])
+}
+
+/// A record whose id is chosen, so that ties go as the test wants; state never looks at signatures.
+fn record(id: u8, signer: u8, body: Body) -> Signed {
+    Signed { id: RecordId([id; 32]), author: author(signer), bytes: Vec::new(), body }
+}
+
+fn head(signed: &str) -> Head {
+    Head::new(month(signed))
+}
+
+/// Revision `revision`, with `(arm, started, rooted)`.
+fn trial(revision: u8, signed: &str, arms: &[(u8, u16, Option<u16>)]) -> Body {
+    let arms = arms.iter().map(|(number, started, rooted)| arm(*number, *started, *rooted)).collect();
+    Body::Summary(Summary { head: head(signed), revision, ..summary(arms) })
+}
+
+fn rotation(signed: &str, to: u8) -> Body {
+    let extensions = Extensions::new();
+    Body::Rotation(Rotation { head: head(signed), new_key: author(to), proof: [0; 64], extensions })
+}
+
+fn revocation(from: Option<&str>) -> Body {
+    let from = from.map(month);
+    Body::Revocation(Revocation { head: head("2027-06"), from, extensions: Extensions::new() })
+}
+
+fn withdrawal(signed: &str) -> Body {
+    let extensions = Extensions::new();
+    Body::Withdrawal(Withdrawal { head: head(signed), series: [7; 16], reason: Code(2), extensions })
+}
+
+fn vouch(subject: u8, sequence: u8, vouches: bool) -> Body {
+    let (head, subject) = (head("2026-11"), author(subject));
+    Body::Vouch(Vouch { head, subject, sequence, vouches, extensions: Extensions::new() })
+}
+
+fn only<'a, 'b>(resolved: &'b Resolved<'a>) -> &'b Current<'a> {
+    let mut current = resolved.current();
+    let only = current.next().expect("one trial");
+    assert_eq!(current.next(), None, "more than one trial");
+    only
+}
+
+#[test]
+fn the_highest_revision_stands() {
+    let records = [
+        record(9, 1, trial(0, "2026-06", &[(1, 24, None)])),
+        record(5, 1, trial(2, "2027-05", &[(1, 24, Some(3))])),
+        record(1, 1, trial(1, "2026-10", &[(1, 24, Some(0))])),
+    ];
+    let resolved = resolve(&records);
+    let current = only(&resolved);
+    assert_eq!((current.summary.revision, current.author, current.flags), (2, author(1), Flags::default()));
+    assert_eq!(current.first_signed, month("2026-06"));
+    assert_eq!(current.first_counts_signed, Some(month("2026-10")));
+    assert!(current.opened && current.was_opened_first());
+}
+
+#[test]
+fn a_trial_first_told_with_its_counts_was_not_opened() {
+    let records = [record(1, 1, trial(0, "2026-10", &[(1, 24, Some(0))]))];
+    let resolved = resolve(&records);
+    assert!(!only(&resolved).opened && !only(&resolved).was_opened_first());
+}
+
+#[test]
+fn shrinking_and_vanishing_are_flagged_and_the_larger_count_is_kept() {
+    let records = [
+        record(1, 1, trial(0, "2026-06", &[(1, 24, None), (2, 20, None)])),
+        record(2, 1, trial(1, "2026-10", &[(1, 18, Some(9))])),
+    ];
+    let resolved = resolve(&records);
+    let current = only(&resolved);
+    assert_eq!(current.flags, Flags::SHRUNK.and(Flags::ARM_VANISHED));
+    assert!(!current.was_opened_first());
+    let arms: Vec<_> = current.arms.iter().map(|now| (now.arm.number, now.started, now.vanished)).collect();
+    assert_eq!(arms, [(1, 24, false), (2, 20, true)]);
+}
+
+#[test]
+fn a_stage_that_a_later_revision_leaves_out_is_flagged() {
+    let records = [
+        record(1, 1, trial(0, "2026-10", &[(1, 24, Some(9))])),
+        record(2, 1, trial(1, "2027-05", &[(1, 24, None)])),
+    ];
+    assert_eq!(only(&resolve(&records)).flags, Flags::STAGE_DROPPED);
+}
+
+#[test]
+fn of_two_records_at_one_revision_the_lowest_id_stands() {
+    let records = [
+        record(3, 1, trial(0, "2026-10", &[(1, 24, Some(9))])),
+        record(2, 1, trial(0, "2026-10", &[(1, 24, Some(1))])),
+        record(4, 1, trial(0, "2026-10", &[(1, 24, Some(5))])),
+    ];
+    let resolved = resolve(&records);
+    assert_eq!((only(&resolved).id, only(&resolved).flags), (RecordId([2; 32]), Flags::EQUIVOCATED));
+    assert_eq!(resolved.surplus().iter().collect::<Vec<_>>(), [&RecordId([4; 32])]);
+}
+
+#[test]
+fn the_same_series_of_two_authors_is_two_trials() {
+    let records = [
+        record(1, 1, trial(0, "2026-10", &[(1, 24, Some(9))])),
+        record(2, 2, trial(0, "2026-10", &[(1, 24, Some(9))])),
+    ];
+    assert_eq!(resolve(&records).current().count(), 2);
+}
+
+#[test]
+fn a_withdrawal_is_final_for_its_series() {
+    let records = [
+        record(1, 1, trial(0, "2026-10", &[(1, 24, Some(9))])),
+        record(2, 1, withdrawal("2026-11")),
+        record(3, 1, trial(1, "2026-12", &[(1, 24, Some(9))])),
+    ];
+    let resolved = resolve(&records);
+    assert_eq!(resolved.current().count(), 0);
+    let withdrawn: Vec<_> = resolved.withdrawn().collect();
+    assert_eq!((withdrawn.len(), withdrawn[0].series, withdrawn[0].reason), (1, [7; 16], Code(2)));
+    assert_eq!(withdrawn[0].was.as_ref().map(|was| was.id), Some(RecordId([3; 32])));
+}
+
+#[test]
+fn nobody_withdraws_for_another_author() {
+    let records =
+        [record(1, 1, trial(0, "2026-10", &[(1, 24, Some(9))])), record(2, 2, withdrawal("2026-11"))];
+    assert_eq!(resolve(&records).current().count(), 1);
+}
+
+#[test]
+fn an_author_is_the_oldest_key_of_the_chain() {
+    let records = [
+        record(1, 9, trial(0, "2026-10", &[(1, 24, Some(0))])),
+        record(2, 1, trial(1, "2027-10", &[(1, 24, Some(2))])),
+        record(3, 9, rotation("2027-01", 4)),
+        record(4, 4, rotation("2027-02", 1)),
+    ];
+    let resolved = resolve(&records);
+    let current = only(&resolved);
+    assert_eq!((current.author, current.signer, current.summary.revision), (author(9), author(1), 1));
+    assert_eq!(resolved.keys_of(&author(9)), [author(1), author(4), author(9)]);
+    assert_eq!(resolved.author_of(&author(4)), author(9));
+    assert_eq!(resolved.author_of(&author(7)), author(7));
+}
+
+#[test]
+fn of_two_rotations_of_one_key_the_lowest_id_wins() {
+    let records = [
+        record(4, 1, rotation("2027-01", 2)),
+        record(3, 1, rotation("2027-01", 3)),
+        record(5, 2, trial(0, "2027-02", &[(1, 24, Some(9))])),
+    ];
+    let resolved = resolve(&records);
+    assert_eq!(resolved.author_of(&author(3)), author(1));
+    assert_eq!((only(&resolved).author, only(&resolved).flags), (author(2), Flags::ROTATED_TWICE));
+}
+
+#[test]
+fn rings_and_meeting_chains_have_one_author() {
+    let ring = [record(1, 5, rotation("2027-01", 3)), record(2, 3, rotation("2027-01", 5))];
+    assert_eq!(resolve(&ring).author_of(&author(5)), author(3));
+    let meeting = [
+        record(1, 8, rotation("2027-01", 1)),
+        record(2, 6, rotation("2027-01", 1)),
+        record(3, 1, rotation("2027-02", 2)),
+    ];
+    assert!([1, 2, 6, 8].iter().all(|key| resolve(&meeting).author_of(&author(*key)) == author(6)));
+}
+
+#[test]
+fn the_printed_revocation_takes_everything_of_its_key_out() {
+    let records = [
+        record(1, 1, trial(0, "2026-10", &[(1, 24, Some(9))])),
+        record(2, 1, rotation("2026-11", 2)),
+        record(3, 1, vouch(5, 1, true)),
+        record(4, 1, revocation(None)),
+        record(5, 1, revocation(Some("2026-12"))),
+    ];
+    let resolved = resolve(&records);
+    assert_eq!((resolved.current().count(), resolved.vouches().count()), (0, 0));
+    assert_eq!(resolved.revoked().map(|trial| trial.id).collect::<Vec<_>>(), [RecordId([1; 32])]);
+    assert_eq!(resolved.author_of(&author(2)), author(2));
+    assert_eq!(resolved.revoked_from(&author(1)), Some(Month(0)));
+}
+
+#[test]
+fn a_revocation_with_a_month_leaves_what_was_signed_before() {
+    let records = [
+        record(1, 1, trial(0, "2026-10", &[(1, 24, Some(9))])),
+        record(2, 1, trial(1, "2026-12", &[(1, 24, Some(24))])),
+        record(3, 1, withdrawal("2027-01")),
+        record(4, 1, rotation("2026-11", 2)),
+        record(5, 1, revocation(Some("2026-12"))),
+    ];
+    let resolved = resolve(&records);
+    let current = only(&resolved);
+    assert_eq!((current.id, current.flags), (RecordId([1; 32]), Flags::KEY_REVOKED));
+    assert_eq!(resolved.author_of(&author(2)), author(1));
+    assert_eq!(resolved.revoked().count() + resolved.withdrawn().count(), 0);
+}
+
+#[test]
+fn the_highest_sequence_of_a_vouch_stands_and_a_tie_is_an_unvouch() {
+    let standing = |records: &[Signed]| resolve(records).vouches().count();
+    assert_eq!(standing(&[record(1, 1, vouch(2, 0, true))]), 1);
+    assert_eq!(standing(&[record(1, 1, vouch(2, 3, true)), record(2, 1, vouch(2, 4, false))]), 0);
+    assert_eq!(standing(&[record(1, 1, vouch(2, 5, true)), record(2, 1, vouch(2, 4, false))]), 1);
+    assert_eq!(standing(&[record(1, 1, vouch(2, 4, true)), record(2, 1, vouch(2, 4, false))]), 0);
+    assert_eq!(standing(&[record(1, 1, vouch(2, 4, true)), record(2, 1, vouch(2, 4, true))]), 1);
+    assert_eq!(standing(&[record(1, 1, vouch(1, 0, true))]), 0);
+    assert_eq!(standing(&[record(1, 1, vouch(2, 0, true)), record(2, 1, rotation("2027-01", 2))]), 0);
+}
+
+/// Few keys, series, revisions and months, so that everything collides with everything.
+fn any_body() -> impl Strategy<Value = Body> {
+    let key = || 1..=4_u8;
+    let any_month = || (1524..1530_u16).prop_map(Month);
+    let arms = proptest::collection::vec((20..24_u16, proptest::option::of(0..5_u16)), 1..4);
+    let trial = (0..2_u8, 0..3_u8, any_month(), arms).prop_map(|(series, revision, signed, arms)| {
+        let arms = arms.into_iter().zip(1..).map(|((started, rooted), number)| arm(number, started, rooted));
+        Body::Summary(Summary {
+            head: Head::new(signed),
+            series: [series; 16],
+            revision,
+            ..summary(arms.collect())
+        })
+    });
+    let with_head = |signed| Head::new(signed);
+    prop_oneof![
+        6 => trial,
+        1 => (0..2_u8, any_month()).prop_map(move |(series, signed)| {
+            let (head, extensions) = (with_head(signed), Extensions::new());
+            Body::Withdrawal(Withdrawal { head, series: [series; 16], reason: Code(series), extensions })
+        }),
+        2 => (key(), any_month()).prop_map(move |(to, signed)| {
+            let (head, extensions) = (with_head(signed), Extensions::new());
+            Body::Rotation(Rotation { head, new_key: author(to), proof: [0; 64], extensions })
+        }),
+        1 => proptest::option::of(any_month()).prop_map(move |from| {
+            let (head, extensions) = (with_head(Month(1527)), Extensions::new());
+            Body::Revocation(Revocation { head, from, extensions })
+        }),
+        2 => (key(), 0..3_u8, any::<bool>(), any_month()).prop_map(move |(subject, sequence, vouches, signed)| {
+            let (head, extensions) = (with_head(signed), Extensions::new());
+            Body::Vouch(Vouch { head, subject: author(subject), sequence, vouches, extensions })
+        }),
+    ]
+}
+
+fn any_records() -> impl Strategy<Value = Vec<Signed>> {
+    let id = proptest::array::uniform32(any::<u8>());
+    let one = (id, 1..=4_u8, any_body());
+    let signed =
+        |(id, signer, body)| Signed { id: RecordId(id), author: author(signer), bytes: Vec::new(), body };
+    proptest::collection::vec(one.prop_map(signed), 0..30)
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 500, ..ProptestConfig::default() })]
+
+    #[test]
+    fn order_and_duplicates_do_not_matter(
+        (records, shuffled) in any_records().prop_flat_map(|r| (Just(r.clone()), Just(r).prop_shuffle())),
+        again in proptest::collection::vec(any::<Index>(), 0..10),
+    ) {
+        let mut arrived = shuffled.clone();
+        if !shuffled.is_empty() {
+            arrived.extend(again.iter().map(|at| at.get(&shuffled).clone()));
+        }
+        prop_assert_eq!(resolve(&records), resolve(&arrived));
+    }
+
+    #[test]
+    fn what_is_dropped_as_surplus_never_matters_to_late_arrivals(
+        (records, early) in any_records().prop_flat_map(|r| {
+            let most = r.len();
+            (Just(r.clone()), subsequence(r, 0..=most))
+        }),
+    ) {
+        let state = resolve(&early);
+        let late = records.iter().filter(|record| !early.contains(record));
+        let kept: Vec<&Signed> = early.iter().filter(|r| !state.surplus().contains(&r.id)).chain(late).collect();
+        let (with, without) = (resolve(&records), resolve(kept));
+        prop_assert!(with.current().eq(without.current()));
+        prop_assert!(with.withdrawn().eq(without.withdrawn()));
+        prop_assert!(with.revoked().eq(without.revoked()));
+        prop_assert!(with.vouches().eq(without.vouches()));
+    }
+
+    #[test]
+    fn every_series_stands_once_or_is_taken_out_once(records in any_records()) {
+        let resolved = resolve(&records);
+        let mut seen: Vec<_> = resolved.current().chain(resolved.revoked()).map(|t| (t.author, t.series)).collect();
+        seen.extend(resolved.withdrawn().map(|w| (w.author, w.series)));
+        let number = seen.len();
+        seen.sort_unstable();
+        seen.dedup();
+        prop_assert_eq!(seen.len(), number);
+        for record in &records {
+            if let Some(summary) = record.summary() {
+                let series = (resolved.author_of(&record.author), summary.series);
+                prop_assert!(seen.contains(&series), "{:?} is nowhere", series);
+            }
+        }
+    }
+
+    #[test]
+    fn a_denominator_never_shrinks(records in any_records()) {
+        for trial in resolve(&records).current() {
+            for now in &trial.arms {
+                prop_assert!(now.started >= now.arm.started);
+            }
+        }
+    }
+}
