@@ -1,1 +1,4 @@
 //! x
+pub mod answer;
+pub mod evidence;
+mod table;
