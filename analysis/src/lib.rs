@@ -19,12 +19,14 @@
 
 mod binomial;
 pub mod compare;
+pub mod contrast;
 mod count;
 mod error;
 pub mod exact;
 pub mod interval;
 mod logit;
 mod marginal;
+mod mixture;
 mod normal;
 pub mod planning;
 mod posterior;

@@ -12,6 +12,11 @@ pub(crate) fn sine_integral(x: f64) -> f64 {
     value.copysign(x)
 }
 
+/// sin(pi x) / (pi x).
+pub(crate) fn sinc(x: f64) -> f64 {
+    if x.abs() < 1e-9 { 1.0 } else { (PI * x).sin() / (PI * x) }
+}
+
 /// Share of a sinc kernel of unit width lying below `x` widths from its centre.
 pub(crate) fn sinc_cdf(x: f64) -> f64 {
     0.5 + sine_integral(PI * x) / PI

@@ -37,6 +37,11 @@ impl<D: LogDensity> Units<D> {
         self.powers.iter().sum()
     }
 
+    /// Width of the narrowest likelihood; infinite without units.
+    pub(crate) fn narrowest(&self) -> f64 {
+        self.sharpness.sqrt().recip()
+    }
+
     pub(crate) fn densities(&self) -> &[D] {
         &self.densities
     }

@@ -3,6 +3,7 @@
 use super::CentrePrior;
 use super::search::centre_mode;
 use crate::marginal::{LogDensity, Units};
+use crate::sine_integral::sinc;
 
 /// Log units below its peak where a density is cut off.
 pub(crate) const CUT: f64 = 24.0;
@@ -94,6 +95,11 @@ impl Column {
     /// Nodes and weights.
     pub(crate) fn nodes(&self) -> impl Iterator<Item = (f64, f64)> + '_ {
         self.weights.iter().enumerate().map(|(k, w)| (self.mu(k), *w))
+    }
+
+    /// Density times the column's mass at `x`, by sinc interpolation.
+    pub(crate) fn density(&self, x: f64) -> f64 {
+        self.nodes().map(|(mu, w)| w * sinc((x - mu) / self.step)).sum::<f64>() / self.step
     }
 
     pub(crate) fn mean(&self) -> f64 {

@@ -5,16 +5,20 @@
 //! in s is the half-integer one, so that s and -s fall on each other.
 
 mod column;
+mod half_line;
+mod moments;
 mod priors;
 mod quantile;
 mod search;
 mod sweep;
 
 pub(crate) use column::Column;
+pub(crate) use half_line::{HalfLine, HalfLineMasses, even_sinc};
+pub(crate) use moments::{centre_moments, centre_quantile};
 pub(crate) use priors::{CentrePrior, HalfNormal};
-pub(crate) use quantile::{increasing_root, lattice_cdf, half_line_cdf};
+pub(crate) use quantile::{increasing_root, lattice_cdf};
 pub(crate) use search::{SpreadShape, half_line_shape, spread_shape};
-pub(crate) use sweep::half_line;
+pub(crate) use sweep::sweep;
 
 use crate::marginal::{LogDensity, Units};
 
@@ -23,6 +27,8 @@ use crate::marginal::{LogDensity, Units};
 pub(crate) struct Fineness {
     pub(crate) centre: f64,
     pub(crate) spread: f64,
+    /// Largest step of the stretched spread.
+    pub(crate) stretched: f64,
 }
 
 impl Fineness {
@@ -30,17 +36,32 @@ impl Fineness {
     /// density is integrated to 1e-7 by steps of a whole standard deviation.
     pub(crate) fn for_units(total_power: f64) -> Self {
         let share = (total_power / 100.0).clamp(0.0, 1.0);
-        Self { centre: 0.6 + 0.3 * share, spread: 0.5 + 0.35 * share }
+        Self { centre: 0.4 + 0.5 * share, spread: 0.45 + 0.4 * share, stretched: 0.25 }
+    }
+
+    /// The stretched half line for a posterior of s of this shape.
+    pub(crate) fn half_line(&self, unit: f64, mode: f64, width: f64) -> HalfLine {
+        let unit = unit.max(1e-3 * width);
+        HalfLine { unit, step: (self.spread * width / unit.hypot(mode)).min(self.stretched) }
     }
 }
 
 /// Posterior of (mu, s) as columns of constant s.
 #[derive(Clone, Debug)]
 pub(crate) struct Grid {
-    /// One column for every s = (j + 1/2) × `spread_step`; weights sum to one over all columns.
+    /// One column for every node of the half line from `first` on; weights sum to one over all columns.
     pub(crate) columns: Vec<Column>,
-    pub(crate) spread_step: f64,
+    pub(crate) line: HalfLine,
+    pub(crate) first: i64,
     pub(crate) log_evidence: f64,
+}
+
+impl Grid {
+    /// Masses of the columns.
+    pub(crate) fn spread_masses(&self) -> HalfLineMasses {
+        let masses = self.columns.iter().map(Column::mass).collect();
+        HalfLineMasses { line: self.line, first: self.first, masses }
+    }
 }
 
 /// Integrates over mu and s.
@@ -63,17 +84,15 @@ pub(crate) fn integrate_shaped<D: LogDensity>(
     shape: &SpreadShape,
 ) -> Grid {
     let mut start = shape.centre;
-    let swept = half_line(fineness.spread * shape.width, shape.mode, |s| {
+    let unit = units.narrowest().min(0.5 * spread.0);
+    let line = fineness.half_line(unit, shape.mode, shape.width);
+    let swept = sweep(line, shape.mode, |s| {
         let column = Column::scan(units, centre, s, start, fineness.centre);
         start = column.mean();
         (column.log_mass() + spread.log_density(s), column)
     });
-    let top = swept.items.iter().map(|item| item.log_mass).fold(f64::NEG_INFINITY, f64::max);
-    let total: f64 = swept.items.iter().map(|item| (item.log_mass - top).exp()).sum();
-    let columns = swept
-        .items
-        .into_iter()
-        .map(|item| item.value.normalised((item.log_mass - top).exp() / total))
-        .collect();
-    Grid { columns, spread_step: swept.step, log_evidence: top + (total * swept.step).ln() }
+    let (log_evidence, shares) = swept.shares(line);
+    let items = swept.items.into_iter().zip(shares);
+    let columns = items.map(|(item, share)| item.value.normalised(share)).collect();
+    Grid { columns, line, first: swept.first, log_evidence }
 }

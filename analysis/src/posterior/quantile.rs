@@ -8,20 +8,6 @@ pub(crate) fn lattice_cdf(column: &Column, x: f64) -> f64 {
     column.nodes().map(|(mu, w)| w * sinc_cdf((x - mu) / column.step)).sum()
 }
 
-/// Weight below `x` of masses at (`first` + j + 1/2) × `step`, whose density is even around zero.
-pub(crate) fn half_line_cdf(masses: &[f64], first: i64, step: f64, x: f64) -> f64 {
-    let place = x / step;
-    let below = |node: f64| sinc_cdf(place - node) - sinc_cdf(-node);
-    masses
-        .iter()
-        .enumerate()
-        .map(|(j, mass)| {
-            let node = (first + j as i64) as f64 + 0.5;
-            mass * (below(node) + below(-node))
-        })
-        .sum()
-}
-
 /// The x at which a rising function reaches `target`: bracket from `guess` in steps of `scale`, then Illinois.
 pub(crate) fn increasing_root(f: impl Fn(f64) -> f64, target: f64, guess: f64, scale: f64) -> f64 {
     let at = |x: f64| f(x) - target;

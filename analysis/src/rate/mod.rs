@@ -10,16 +10,19 @@ mod options;
 mod predictive;
 mod spread;
 mod summary;
+#[cfg(test)]
+mod tests;
 mod three_level;
 
+pub(crate) use options::check_scale;
 pub use options::{Levels, Options};
 pub use summary::RateSummary;
 
 use serde::Serialize;
 
-use crate::posterior::{CentrePrior, Column, Fineness, HalfNormal, integrate};
+use crate::mixture::Mixture;
+use crate::posterior::{CentrePrior, Column, Fineness, Grid, HalfLine, HalfNormal, integrate};
 use crate::{FitError, Grower};
-use predictive::Predictive;
 
 /// Which form of the model was fitted.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize)]
@@ -35,7 +38,8 @@ pub enum Model {
 #[derive(Clone, Debug)]
 pub struct RateFit {
     summary: RateSummary,
-    predictive: Predictive,
+    mixture: Mixture,
+    posterior: Posterior,
 }
 
 /// Posterior columns of mu, each with its spreads.
@@ -44,8 +48,8 @@ pub(crate) struct Posterior {
     pub(crate) model: Model,
     /// One slice a trial spread; a single one in two levels.
     pub(crate) slices: Vec<Slice>,
-    /// Lattice step of the trial spread; slices stand at its half-integer multiples.
-    pub(crate) trial_step: f64,
+    /// The half line on which the trial spreads stand, and the place of the first; none in two levels.
+    pub(crate) trial_line: Option<(HalfLine, i64)>,
     pub(crate) log_evidence: f64,
 }
 
@@ -53,8 +57,17 @@ pub(crate) struct Posterior {
 #[derive(Clone, Debug)]
 pub(crate) struct Slice {
     pub(crate) trial_spread: f64,
-    pub(crate) columns: Vec<Column>,
-    pub(crate) grower_step: f64,
+    /// Columns whose weights sum to the posterior share of this trial spread.
+    pub(crate) grid: Grid,
+}
+
+impl Posterior {
+    /// All columns with their total spreads.
+    pub(crate) fn columns(&self) -> impl Iterator<Item = (&Column, f64)> + Clone {
+        self.slices
+            .iter()
+            .flat_map(|slice| slice.grid.columns.iter().map(|column| (column, slice.total_spread(column))))
+    }
 }
 
 impl Slice {
@@ -89,9 +102,9 @@ pub(crate) fn fit_with(
         Model::TwoLevel => two_level(&clusters, options, fineness),
         Model::ThreeLevel => three_level::integrate_levels(&clusters, options, fineness),
     };
-    let predictive = Predictive::new(&posterior);
-    let summary = summary::summarise(&posterior, &predictive);
-    Ok(RateFit { summary, predictive })
+    let mixture = Mixture::new(posterior.columns());
+    let summary = summary::summarise(&posterior, &mixture);
+    Ok(RateFit { summary, mixture, posterior })
 }
 
 fn two_level(clusters: &[clusters::Cluster], options: &Options, fineness: Option<Fineness>) -> Posterior {
@@ -100,9 +113,9 @@ fn two_level(clusters: &[clusters::Cluster], options: &Options, fineness: Option
     let grid = integrate(&mut units, CentrePrior::Logistic, HalfNormal(options.grower_sd), fineness);
     Posterior {
         model: Model::TwoLevel,
-        trial_step: 0.0,
+        trial_line: None,
         log_evidence: grid.log_evidence + log_coefficient,
-        slices: vec![Slice { trial_spread: 0.0, columns: grid.columns, grower_step: grid.spread_step }],
+        slices: vec![Slice { trial_spread: 0.0, grid }],
     }
 }
 
@@ -117,26 +130,14 @@ impl RateFit {
         &self.summary
     }
 
-    /// P(Y = 0), …, P(Y = n): how many of `n` pieces succeed for a grower not seen before (a new trial of theirs).
-    ///
-    /// The n + 1 values sum to one.
-    pub fn predictive(&self, n: u32) -> Vec<f64> {
-        self.predictive.counts(n)
+    /// Posterior density of mu at a point of the logit axis.
+    pub fn centre_density(&self, mu: f64) -> f64 {
+        self.posterior.columns().map(|(column, _)| column.density(mu)).sum()
     }
 
-    /// P(Y >= y) of `n` pieces for a grower not seen before.
-    pub fn predictive_at_least(&self, y: u32, n: u32) -> f64 {
-        self.predictive.at_least(y, n)
-    }
-
-    /// Chance that a new grower's own rate exceeds `rate` (0..=1).
-    pub fn prob_new_grower_above(&self, rate: f64) -> f64 {
-        self.predictive.prob_above(rate)
-    }
-
-    /// Smallest number of pieces to start, at most 2,000, so that at least `want` succeed with probability `sure`
-    /// for a grower not seen before; `None` when 2,000 do not suffice.
-    pub fn number_to_start(&self, want: u32, sure: f64) -> Option<u32> {
-        crate::planning::smallest_number(want, sure, |n| self.predictive_at_least(want, n))
+    /// Posterior density of the spread between growers, at `spread` > 0.
+    pub fn grower_spread_density(&self, spread: f64) -> f64 {
+        let of_slice = |slice: &Slice| slice.grid.spread_masses().density(spread);
+        self.posterior.slices.iter().map(of_slice).sum()
     }
 }

@@ -2,10 +2,10 @@
 
 use serde::Serialize;
 
-use super::predictive::{Predictive, average_logits, rate_of};
 use super::spread::{self, SpreadFigures};
 use super::{Model, Posterior};
-use crate::posterior::{Column, increasing_root, lattice_cdf};
+use crate::mixture::{Mixture, average_logits, rate_of};
+use crate::posterior::{Column, centre_moments, centre_quantile, increasing_root, lattice_cdf};
 
 /// The three probabilities of every `_q` field.
 const LEVELS: [f64; 3] = [0.025, 0.5, 0.975];
@@ -53,15 +53,11 @@ pub struct RateSummary {
     pub log_evidence: f64,
 }
 
-pub(super) fn summarise(posterior: &Posterior, predictive: &Predictive) -> RateSummary {
-    let columns: Vec<(&Column, f64)> = posterior
-        .slices
-        .iter()
-        .flat_map(|slice| slice.columns.iter().map(|column| (column, slice.total_spread(column))))
-        .collect();
-    let (mu_mean, mu_sd) = centre_moments(&columns);
-    let mu_q = LEVELS.map(|p| centre_quantile(&columns, p, mu_mean, mu_sd));
-    let (rate_mean, rate_sd) = predictive.rate_moments();
+pub(super) fn summarise(posterior: &Posterior, mixture: &Mixture) -> RateSummary {
+    let columns = || posterior.columns().map(|(column, _)| column);
+    let (mu_mean, mu_sd) = centre_moments(columns());
+    let mu_q = LEVELS.map(|p| centre_quantile(columns(), p, mu_mean, mu_sd));
+    let (rate_mean, rate_sd) = mixture.rate_moments();
     let SpreadFigures { mean, quantiles, grower_mean, trial_mean } = spread::figures(posterior, LEVELS);
     let three = posterior.model == Model::ThreeLevel;
     RateSummary {
@@ -73,48 +69,34 @@ pub(super) fn summarise(posterior: &Posterior, predictive: &Predictive) -> RateS
         tau_q: quantiles,
         sd_grower_mean: three.then_some(grower_mean),
         sd_trial_mean: three.then_some(trial_mean),
-        typical_grower_rate_mean: nodes(&columns).map(|(mu, w)| w * rate_of(mu)).sum(),
+        typical_grower_rate_mean: columns().flat_map(Column::nodes).map(|(mu, w)| w * rate_of(mu)).sum(),
         typical_grower_rate_q: mu_q.map(rate_of),
         average_grower_rate_mean: rate_mean,
-        average_grower_rate_q: average_quantiles(&columns),
+        average_grower_rate_q: average_quantiles(posterior),
         new_grower_rate_mean: rate_mean,
         new_grower_rate_sd: rate_sd,
-        new_grower_rate_q: new_grower_quantiles(predictive),
-        prob_new_grower_above_10pct: predictive.prob_above(0.1),
-        prob_new_grower_above_50pct: predictive.prob_above(0.5),
+        new_grower_rate_q: new_grower_quantiles(mixture),
+        prob_new_grower_above_10pct: mixture.prob_rate_above(0.1),
+        prob_new_grower_above_50pct: mixture.prob_rate_above(0.5),
         log_evidence: posterior.log_evidence,
     }
 }
 
-fn nodes<'a>(columns: &'a [(&Column, f64)]) -> impl Iterator<Item = (f64, f64)> + 'a {
-    columns.iter().flat_map(|(column, _)| column.nodes())
-}
-
-fn centre_moments(columns: &[(&Column, f64)]) -> (f64, f64) {
-    let mean: f64 = nodes(columns).map(|(mu, w)| mu * w).sum();
-    let variance: f64 = nodes(columns).map(|(mu, w)| (mu - mean).powi(2) * w).sum();
-    (mean, variance.sqrt())
-}
-
-fn centre_quantile(columns: &[(&Column, f64)], p: f64, mean: f64, sd: f64) -> f64 {
-    let cdf = |x: f64| columns.iter().map(|(column, _)| lattice_cdf(column, x)).sum();
-    increasing_root(cdf, p, mean + sd * crate::normal::quantile(p), 0.2 * sd)
-}
-
-fn new_grower_quantiles(predictive: &Predictive) -> [f64; 3] {
-    let (mean, sd) = predictive.logit_moments();
+fn new_grower_quantiles(mixture: &Mixture) -> [f64; 3] {
+    let (mean, sd) = mixture.moments();
     LEVELS.map(|p| {
         let guess = mean + sd * crate::normal::quantile(p);
-        rate_of(increasing_root(|x| predictive.cdf(x), p, guess, 0.2 * sd))
+        rate_of(increasing_root(|x| mixture.cdf(x), p, guess, 0.2 * sd))
     })
 }
 
 /// Quantiles of E logistic(mu + s Z), which rises with mu in every column.
-fn average_quantiles(columns: &[(&Column, f64)]) -> [f64; 3] {
-    let curves: Vec<(&Column, Vec<f64>)> = columns
-        .iter()
-        .map(|(column, s)| (*column, average_logits((0..column.weights.len()).map(|k| column.mu(k)), *s)))
-        .collect();
+fn average_quantiles(posterior: &Posterior) -> [f64; 3] {
+    let curve = |(column, s): (&'_ Column, f64)| {
+        let mus: Vec<f64> = column.nodes().map(|(mu, _)| mu).collect();
+        average_logits(&mus, s)
+    };
+    let curves: Vec<(&Column, Vec<f64>)> = posterior.columns().map(|both| (both.0, curve(both))).collect();
     let pairs = || curves.iter().flat_map(|(column, logits)| column.weights.iter().zip(logits));
     let mean: f64 = pairs().map(|(w, x)| w * x).sum();
     let sd = pairs().map(|(w, x)| w * (x - mean).powi(2)).sum::<f64>().sqrt();
@@ -134,8 +116,8 @@ fn mass_below(column: &Column, values: &[f64], x: f64) -> f64 {
     if above == values.len() {
         return column.mass();
     }
-    let first = above.saturating_sub(2).min(values.len().saturating_sub(4));
-    let near = &values[first..values.len().min(first + 4)];
+    let first = above.saturating_sub(3).min(values.len().saturating_sub(6));
+    let near = &values[first..values.len().min(first + 6)];
     lattice_cdf(column, column.mu(first) + column.step * inverse_lagrange(near, x))
 }
 

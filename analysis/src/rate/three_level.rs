@@ -9,7 +9,7 @@ use super::{Model, Options, Posterior, Slice};
 use crate::binomial::Binomial;
 use crate::marginal::{Axis, LogDensity, Units};
 use crate::posterior::{
-    CentrePrior, Fineness, Grid, HalfNormal, half_line, half_line_shape, integrate_shaped, spread_shape,
+    CentrePrior, Column, Fineness, Grid, HalfNormal, half_line_shape, integrate_shaped, spread_shape, sweep,
 };
 use crate::Count;
 
@@ -102,12 +102,18 @@ impl Layout {
         }
     }
 
+    fn binomials(&self) -> Vec<Binomial> {
+        let binomial = |c: &Count| Binomial { started: f64::from(c.started), succeeded: f64::from(c.succeeded) };
+        self.distinct.iter().map(binomial).collect()
+    }
+
+    /// Width of the narrowest trial's likelihood.
+    fn narrowest(&self) -> f64 {
+        self.binomials().iter().map(LogDensity::sharpness).fold(0.0, f64::max).sqrt().recip()
+    }
+
     fn units(&self, trial_spread: f64) -> Units<Nested> {
-        let densities: Vec<Binomial> = self
-            .distinct
-            .iter()
-            .map(|c| Binomial { started: f64::from(c.started), succeeded: f64::from(c.succeeded) })
-            .collect();
+        let densities = self.binomials();
         let ones = vec![1.0; densities.len()];
         let trials = Rc::new(Trials {
             units: RefCell::new(Units::new(densities, ones)),
@@ -129,34 +135,29 @@ pub(super) fn integrate_levels(clusters: &[Cluster], options: &Options, fineness
         spread_shape(&mut units, CentrePrior::Logistic, grower).log_mass + trial.log_density(spread)
     };
     let outer = half_line_shape(&mut outline, options.trial_sd);
-    let swept = half_line(fineness.spread * outer.width, outer.mode, |spread| {
+    let unit = layout.narrowest().min(0.5 * options.trial_sd);
+    let line = fineness.half_line(unit, outer.mode, outer.width);
+    let swept = sweep(line, outer.mode, |spread| {
         let mut units = layout.units(spread);
         let shape = spread_shape(&mut units, CentrePrior::Logistic, grower);
         let grid = integrate_shaped(&mut units, CentrePrior::Logistic, grower, fineness, &shape);
         (grid.log_evidence + trial.log_density(spread), (spread, grid))
     });
-    let top = swept.items.iter().map(|item| item.log_mass).fold(f64::NEG_INFINITY, f64::max);
-    let total: f64 = swept.items.iter().map(|item| (item.log_mass - top).exp()).sum();
-    let slices = swept.items.into_iter().map(|item| {
-        let share = (item.log_mass - top).exp() / total;
-        slice(item.value.0, item.value.1, share)
-    });
+    let (log_evidence, shares) = swept.shares(line);
+    let items = swept.items.into_iter().zip(shares);
     Posterior {
         model: Model::ThreeLevel,
-        slices: slices.collect(),
-        trial_step: swept.step,
-        log_evidence: top + (total * swept.step).ln() + layout.log_coefficient,
+        slices: items.map(|(item, share)| slice(item.value.0, item.value.1, share)).collect(),
+        trial_line: Some((line, swept.first)),
+        log_evidence: log_evidence + layout.log_coefficient,
     }
 }
 
-fn slice(trial_spread: f64, grid: Grid, share: f64) -> Slice {
-    let scaled = |column: crate::posterior::Column| {
+fn slice(trial_spread: f64, mut grid: Grid, share: f64) -> Slice {
+    let scaled = |column: Column| {
         let mass = column.mass() * share;
         column.normalised(mass)
     };
-    Slice {
-        trial_spread,
-        columns: grid.columns.into_iter().map(scaled).collect(),
-        grower_step: grid.spread_step,
-    }
+    grid.columns = grid.columns.into_iter().map(scaled).collect();
+    Slice { trial_spread, grid }
 }

@@ -5,7 +5,7 @@ use propagule_analysis::rate::{Levels, Options};
 use propagule_analysis::Grower;
 use serde_json::json;
 
-use super::{Got, numbers, rate};
+use super::{Got, lattice_rule, numbers};
 use crate::reference_runner::case::{Case, Check};
 
 pub(crate) fn compute(case: &Case, check: &Check) -> Result<Got, String> {
@@ -31,7 +31,7 @@ pub(crate) fn compute(case: &Case, check: &Check) -> Result<Got, String> {
     let own = own.ok_or("the focal grower has no row")?;
     let options = Options { levels: Levels::Two, ..Options::default() };
     let result = compare::against(&peers, own, &options).map_err(|e| e.to_string())?;
-    let mut values = rate::summary(&result.fit)?;
+    let mut values = lattice_rule::summary(&result.fit, 1.0)?;
     values.extend(super::got([
         ("weights", numbers(peers.iter().map(|p| p.weight))),
         ("effective_sites_kish", json!(result.effective_sites_kish)),

@@ -1,7 +1,9 @@
 //! What each kind of check asks of the crate.
 
 mod climate;
+mod contrast;
 mod interval;
+mod lattice_rule;
 mod planning;
 mod rate;
 mod two_arm;
@@ -25,6 +27,9 @@ pub(crate) fn compute(case: &Case, check: &Check) -> Result<Option<Got>, String>
         "bayes_proportion" => rate::two_level(case, check),
         "outlier" => rate::leave_one_out(case, check).map(Some),
         "three_level" => rate::three_level(case, check),
+        "bayes_pairwise" | "network" if check.name.starts_with("bayes_conditional") => {
+            contrast::compute(case, check).map(Some)
+        }
         "climate" => climate::compute(case, check).map(Some),
         _ => Ok(None),
     }

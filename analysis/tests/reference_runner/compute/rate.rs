@@ -6,7 +6,7 @@ use propagule_analysis::rate::{self, Levels, Options, RateFit};
 use propagule_analysis::{Count, Grower, compare};
 use serde_json::{Value, json};
 
-use super::{Got, got, numbers};
+use super::{Got, got, lattice_rule, numbers};
 use crate::reference_runner::case::{Case, Check};
 
 /// Every row as a site of its own.
@@ -30,6 +30,9 @@ pub(crate) fn two_level(case: &Case, check: &Check) -> Result<Option<Got>, Strin
     let growers = sites(&case.table()?.counts()?);
     let prior = check.name.split("tau_sd_").nth(1).map_or(Ok(1.0), str::parse).map_err(|_| "no prior scale")?;
     let fit = fit(&growers, Levels::Two, prior)?;
+    if check.name.starts_with("bayes_quadrature") {
+        return lattice_rule::summary(&fit, prior).map(Some);
+    }
     if check.name.starts_with("bayes_") {
         return summary(&fit).map(Some);
     }

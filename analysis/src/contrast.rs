@@ -1,0 +1,137 @@
+//! Which of two methods is better, from trials that hold both.
+//!
+//! Given both margins, the successes of the first arm are noncentral hypergeometric: the trial's own level drops out,
+//! and a trial with nothing (or everything) in both arms says nothing about the odds ratio. The log odds ratio of a
+//! trial is N(d, tau²), d ~ N(0, 2.82²), tau ~ half-Normal(0.5) (Günhan, Röver & Friede 2020, Res Synth Methods 11:74).
+
+mod hypergeometric;
+
+use serde::Serialize;
+
+use crate::mixture::Mixture;
+use crate::marginal::Units;
+use crate::posterior::{
+    CentrePrior, Fineness, Grid, HalfNormal, centre_moments, centre_quantile, increasing_root, integrate,
+    lattice_cdf,
+};
+use crate::rate::check_scale;
+use crate::{Count, CountError, FitError};
+use hypergeometric::Hypergeometric;
+
+/// The two arms of one trial.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Pair {
+    /// Arm of the first method.
+    pub first: Count,
+    /// Arm of the second method.
+    pub second: Count,
+}
+
+/// Prior scales of the contrast.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Options {
+    /// Standard deviation of the normal prior of the log odds ratio.
+    pub log_or_sd: f64,
+    /// Scale of the half-normal prior of its spread between trials.
+    pub trial_sd: f64,
+}
+
+impl Default for Options {
+    fn default() -> Self {
+        Self { log_or_sd: 2.82, trial_sd: 0.5 }
+    }
+}
+
+/// Posterior of the log odds ratio of the first method against the second; `_q` = 2.5, 50 and 97.5 % points.
+#[derive(Clone, Debug, Serialize)]
+pub struct ContrastFit {
+    /// Trials that say anything: neither nothing nor everything succeeded in both arms together.
+    pub k_informative: usize,
+    /// Mean of the average log odds ratio; above zero the first method is better.
+    pub log_or_mean: f64,
+    /// Its standard deviation.
+    pub log_or_sd: f64,
+    /// Its quantiles.
+    pub log_or_q: [f64; 3],
+    /// Mean spread of the log odds ratio between trials.
+    pub tau_mean: f64,
+    /// P(first better on average).
+    pub prob_first_better: f64,
+    /// P(first better in a new grower's trial).
+    pub prob_first_better_next_trial: f64,
+    /// Quantiles of the log odds ratio in a new grower's trial.
+    pub next_trial_log_or_q: [f64; 3],
+}
+
+/// Fits the exact conditional model; without informative trials the answer is the prior, with `k_informative` 0.
+///
+/// # Errors
+/// [`FitError`] for an impossible count, an arm of more than 100,000 pieces, or a prior scale out of range.
+pub fn conditional(trials: &[Pair], options: &Options) -> Result<ContrastFit, FitError> {
+    check_scale("log_or_sd", options.log_or_sd)?;
+    check_scale("trial_sd", options.trial_sd)?;
+    let mut informative = check(trials)?;
+    informative.sort_unstable();
+    let (mut densities, mut powers): (Vec<Hypergeometric>, Vec<f64>) = (Vec::new(), Vec::new());
+    for (index, pair) in informative.iter().enumerate() {
+        match powers.last_mut() {
+            Some(power) if informative[index - 1] == *pair => *power += 1.0,
+            _ => {
+                densities.push(Hypergeometric::new(*pair));
+                powers.push(1.0);
+            }
+        }
+    }
+    let mut units = Units::new(densities, powers);
+    let fineness = Fineness::for_units(units.total_power());
+    let centre = CentrePrior::Normal(options.log_or_sd);
+    let grid = integrate(&mut units, centre, HalfNormal(options.trial_sd), fineness);
+    Ok(summarise(informative.len(), &grid))
+}
+
+/// Most pieces in one arm; the conditional likelihood has as many terms.
+const MOST_PIECES: u64 = 100_000;
+
+fn check(trials: &[Pair]) -> Result<Vec<Pair>, FitError> {
+    let mut informative = Vec::with_capacity(trials.len());
+    for (grower, pair) in trials.iter().enumerate() {
+        for arm in [pair.first, pair.second] {
+            if !arm.is_possible() {
+                let source = CountError { started: arm.started, succeeded: arm.succeeded };
+                return Err(FitError::Count { grower, source });
+            }
+            let started = u64::from(arm.started);
+            if started > MOST_PIECES {
+                return Err(FitError::TooManyPieces { grower, started, limit: MOST_PIECES });
+            }
+        }
+        let succeeded = pair.first.succeeded + pair.second.succeeded;
+        let compared = pair.first.started > 0 && pair.second.started > 0;
+        if compared && succeeded > 0 && succeeded < pair.first.started + pair.second.started {
+            informative.push(*pair);
+        }
+    }
+    Ok(informative)
+}
+
+fn summarise(k_informative: usize, grid: &Grid) -> ContrastFit {
+    let columns = &grid.columns;
+    const LEVELS: [f64; 3] = [0.025, 0.5, 0.975];
+    let next = Mixture::new(columns.iter().map(|column| (column, column.spread)));
+    let (mean, sd) = centre_moments(columns.iter());
+    let (next_mean, next_sd) = next.moments();
+    let next_quantile = |p: f64| {
+        let guess = next_mean + next_sd * crate::normal::quantile(p);
+        increasing_root(|x| next.cdf(x), p, guess, 0.2 * next_sd)
+    };
+    ContrastFit {
+        k_informative,
+        log_or_mean: mean,
+        log_or_sd: sd,
+        log_or_q: LEVELS.map(|p| centre_quantile(columns.iter(), p, mean, sd)),
+        tau_mean: grid.spread_masses().mean(),
+        prob_first_better: 1.0 - columns.iter().map(|column| lattice_cdf(column, 0.0)).sum::<f64>(),
+        prob_first_better_next_trial: 1.0 - next.cdf(0.0),
+        next_trial_log_or_q: LEVELS.map(next_quantile),
+    }
+}

@@ -1,0 +1,151 @@
+//! The law of a unit not seen before: its parameter is N(mu, s²), with mu and s uncertain.
+//!
+//! Where s is wider than the lattice of mu the law is a mixture of normal densities. Where it is narrower such a
+//! mixture would show the lattice's own grain; there the density of mu, which the lattice determines by sinc
+//! interpolation, is convolved with N(0, s²) on the lattice itself.
+
+mod grain;
+
+use std::collections::BTreeMap;
+
+use crate::logit::{log_logistic_pair, logit};
+use crate::marginal::{Axis, Kernel, dot, level_for};
+use crate::normal;
+use crate::posterior::Column;
+use grain::Grain;
+
+/// Weight below which a node cannot matter.
+const NEGLIGIBLE: f64 = 1e-13;
+/// Spreads a kernel reaches to either side.
+const REACH: f64 = 10.2;
+/// Spread, in steps of the lattice of mu, from which a sum of normal densities is smooth.
+const SMOOTH: f64 = 1.2;
+
+/// One component: N(mu, s²).
+#[derive(Clone, Copy, Debug)]
+struct Node {
+    mu: f64,
+    s: f64,
+    weight: f64,
+}
+
+/// The law of a new unit's parameter.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Mixture {
+    nodes: Vec<Node>,
+    grains: Vec<Grain>,
+}
+
+impl Mixture {
+    /// The law that follows from posterior columns and their total spreads.
+    pub(crate) fn new<'a>(columns: impl Iterator<Item = (&'a Column, f64)>) -> Self {
+        let mut mixture = Self::default();
+        for (column, s) in columns {
+            if s < SMOOTH * column.step {
+                mixture.grains.push(Grain::new(column, s));
+            } else {
+                let heavy = column.nodes().filter(|(_, w)| *w > NEGLIGIBLE);
+                mixture.nodes.extend(heavy.map(|(mu, weight)| Node { mu, s, weight }));
+            }
+        }
+        mixture
+    }
+
+    /// P(parameter <= x).
+    pub(crate) fn cdf(&self, x: f64) -> f64 {
+        let smooth: f64 = self.nodes.iter().map(|node| node.weight * normal::cdf((x - node.mu) / node.s)).sum();
+        smooth + self.grains.iter().map(|grain| grain.cdf(x)).sum::<f64>()
+    }
+
+    /// P(rate > `rate`) of a rate whose log odds follow this law.
+    pub(crate) fn prob_rate_above(&self, rate: f64) -> f64 {
+        if rate <= 0.0 {
+            1.0
+        } else if rate >= 1.0 {
+            0.0
+        } else {
+            1.0 - self.cdf(logit(rate))
+        }
+    }
+
+    /// Mean and standard deviation of the parameter.
+    pub(crate) fn moments(&self) -> (f64, f64) {
+        let points = || {
+            let smooth = self.nodes.iter().map(|n| (n.mu, n.weight, n.s));
+            smooth.chain(self.grains.iter().flat_map(|g| g.nodes().map(|(mu, w)| (mu, w, 0.0))))
+        };
+        let mean: f64 = points().map(|(mu, w, _)| w * mu).sum();
+        let square: f64 = points().map(|(mu, w, s)| w * ((mu - mean).powi(2) + s * s)).sum();
+        (mean, square.max(0.0).sqrt())
+    }
+
+    /// Calls `fill` with ln p, ln q and a weight for points of the logit axis, by which the expectation of any
+    /// function that varies no faster than a binomial likelihood of `sharpness` n p q is a sum.
+    pub(crate) fn visit(&self, sharpness: f64, mut fill: impl FnMut(f64, f64, f64)) {
+        for (axis, weights) in self.layers(sharpness) {
+            for ((p, q), w) in axis.log_p().iter().zip(axis.log_q()).zip(&weights) {
+                if *w != 0.0 {
+                    fill(*p, *q, *w);
+                }
+            }
+        }
+    }
+
+    fn layers(&self, sharpness: f64) -> Vec<(Axis, Vec<f64>)> {
+        let mut by_level: BTreeMap<u32, Vec<Node>> = BTreeMap::new();
+        for node in &self.nodes {
+            let level = level_for((1.0 / (node.s * node.s) + sharpness).sqrt().recip());
+            by_level.entry(level).or_default().push(*node);
+        }
+        let smooth = by_level.into_iter().map(|(level, nodes)| layer(level, &nodes));
+        smooth.chain(self.grains.iter().map(|grain| grain.layer(sharpness))).collect()
+    }
+
+    /// Mean and standard deviation of the rate.
+    pub(crate) fn rate_moments(&self) -> (f64, f64) {
+        let (mut first, mut second) = (0.0, 0.0);
+        self.visit(0.0, |p, _, weight| {
+            let rate = p.exp();
+            first += weight * rate;
+            second += weight * rate * rate;
+        });
+        (first, (second - first * first).max(0.0).sqrt())
+    }
+}
+
+/// Weights of all nodes of one level on one axis.
+fn layer(level: u32, nodes: &[Node]) -> (Axis, Vec<f64>) {
+    let low = nodes.iter().map(|n| n.mu - REACH * n.s).fold(f64::INFINITY, f64::min);
+    let high = nodes.iter().map(|n| n.mu + REACH * n.s).fold(f64::NEG_INFINITY, f64::max);
+    let axis = Axis::covering(level, low, high);
+    let mut weights = vec![0.0; axis.len()];
+    let mut kernel = Kernel::default();
+    for node in nodes {
+        kernel.set(&axis, node.mu, node.s);
+        for (sum, w) in weights[kernel.start..].iter_mut().zip(&kernel.weights) {
+            *sum += node.weight * w;
+        }
+    }
+    (axis, weights)
+}
+
+/// Log odds of E logistic(mu + s Z) for several mu and one s; exact at both ends.
+pub(crate) fn average_logits(mus: &[f64], s: f64) -> Vec<f64> {
+    let low = mus.iter().copied().fold(f64::INFINITY, f64::min) - REACH * s;
+    let high = mus.iter().copied().fold(f64::NEG_INFINITY, f64::max) + REACH * s;
+    let axis = Axis::covering(level_for(s), low, high);
+    let up: Vec<f64> = axis.log_p().iter().map(|p| p.exp()).collect();
+    let down: Vec<f64> = axis.log_q().iter().map(|q| q.exp()).collect();
+    let mut kernel = Kernel::default();
+    let average = |mu: &f64| {
+        kernel.set(&axis, *mu, s);
+        let span = kernel.start..kernel.start + kernel.weights.len();
+        (dot(&up[span.clone()], &kernel.weights) / dot(&down[span], &kernel.weights)).ln()
+    };
+    mus.iter().map(average).collect()
+}
+
+/// Rate of given log odds.
+pub(crate) fn rate_of(x: f64) -> f64 {
+    log_logistic_pair(x).0.exp()
+}

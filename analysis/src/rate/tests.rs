@@ -1,0 +1,59 @@
+//! The default lattices against much finer ones.
+
+use super::*;
+use crate::Count;
+
+fn growers(counts: &[(u32, u32)]) -> Vec<Grower> {
+    counts.iter().map(|&(n, r)| Grower::new(vec![Count { started: n, succeeded: r }], 1.0)).collect()
+}
+
+/// Invented tables: none, one, all zero, all, sparse, mixed, precise, weighted.
+fn tables() -> Vec<(&'static str, Vec<Grower>)> {
+    let sparse = [(10, 0), (12, 0), (20, 1), (8, 0), (15, 0), (30, 3), (6, 0), (24, 0)];
+    let mut weighted = growers(&[(20, 2), (15, 1), (30, 9), (12, 0), (40, 22)]);
+    for (k, grower) in weighted.iter_mut().enumerate() {
+        grower.weight = 0.9 / (k as f64 + 1.0);
+    }
+    vec![
+        ("none", Vec::new()),
+        ("one", growers(&[(20, 3)])),
+        ("one zero", growers(&[(20, 0)])),
+        ("all zero", growers(&[(12, 0), (8, 0), (10, 0), (16, 0), (14, 0)])),
+        ("all", growers(&[(12, 12), (10, 10), (20, 20)])),
+        ("sparse", growers(&sparse)),
+        ("mixed", growers(&[(12, 0), (12, 12), (20, 5), (15, 0), (30, 29), (10, 4)])),
+        ("precise", growers(&[(9_000, 4_000), (8_000, 3_300), (10_000, 4_700)])),
+        ("alike", growers(&[(40, 10); 40])),
+        ("weighted", weighted),
+    ]
+}
+
+fn figures(fit: &RateFit) -> Vec<f64> {
+    let s = fit.summary();
+    let mut out = vec![s.mu_mean, s.mu_sd, s.tau_mean, s.typical_grower_rate_mean, s.average_grower_rate_mean];
+    out.extend([s.new_grower_rate_sd, s.prob_new_grower_above_10pct, s.prob_new_grower_above_50pct, s.log_evidence]);
+    for q in [s.mu_q, s.tau_q, s.average_grower_rate_q, s.new_grower_rate_q] {
+        out.extend(q);
+    }
+    out.extend(fit.predictive(12));
+    out
+}
+
+fn worst_difference(growers: &[Grower], options: &Options, fine: f64) -> (usize, f64) {
+    let usual = figures(&fit(growers, options).expect("the table is valid"));
+    let fineness = Fineness { centre: fine, spread: fine, stretched: 0.1 };
+    let finer = figures(&fit_with(growers, options, Some(fineness)).expect("the table is valid"));
+    let differences = usual.iter().zip(&finer).map(|(a, b)| (a - b).abs() / (1e-2 + b.abs()));
+    differences.enumerate().fold((0, 0.0), |worst, (k, d)| if d > worst.1 { (k, d) } else { worst })
+}
+
+#[test]
+fn the_usual_lattices_are_fine_enough() {
+    for prior in [0.5, 1.0, 2.0] {
+        for (name, table) in tables() {
+            let options = Options { grower_sd: prior, ..Options::default() };
+            let (which, worst) = worst_difference(&table, &options, 0.12);
+            assert!(worst < 1e-4, "{prior} {name}: figure {which} differs by {worst}");
+        }
+    }
+}

@@ -1,0 +1,245 @@
+//! One trial against other growers with the same method, weighted by how near their climate is.
+//!
+//! Every own arm is compared on its own, never the best of them. Other growers' likelihoods are raised to their
+//! climate weight; all own trials are left out. Under mist, fog or a cover, or over a heat mat, peers must have
+//! the same environment first, and climate only tilts ([`climate::TILT`]). When Kish's number is below 3 or
+//! the weights add up to less than 2, all growers with the method are shown with full weight, and it says so.
+
+pub mod climate;
+mod peers;
+mod shape;
+#[cfg(test)]
+mod tests;
+
+use propagule_analysis::compare::{Comparison, against, kish};
+use propagule_analysis::{Count, rate};
+
+pub use shape::{ArmAnswer, CompareAnswer, Peer};
+
+use super::words::{self, CompareFacts, Flag, Wording};
+use super::{AnswerError, Source, Warning};
+use crate::evidence::{Evidence, EvidenceRow, Grouping, MethodGroup, Question, closest, group};
+use peers::{Environment, PeerGrower, peer_growers, weighted};
+
+/// Kish's number below which peers by climate are too few.
+pub const ENOUGH_KISH: f64 = 3.0;
+/// Sum of weights below which peers by climate are too few.
+pub const ENOUGH_WEIGHT: f64 = 2.0;
+
+/// What is asked.
+#[derive(Clone, Debug)]
+pub struct CompareRequest {
+    /// Species, for the answer.
+    pub species: String,
+    /// Network or file.
+    pub source: Source,
+    /// Label of the own trial, as in the evidence.
+    pub trial: String,
+    /// Stage and outcome.
+    pub question: Question,
+    /// Methods.
+    pub grouping: Grouping,
+    /// Model.
+    pub model: rate::Options,
+}
+
+impl CompareRequest {
+    /// The default question about one own trial.
+    pub fn new(species: impl Into<String>, trial: impl Into<String>) -> Self {
+        Self {
+            species: species.into(),
+            source: Source::Network,
+            trial: trial.into(),
+            question: Question::default(),
+            grouping: Grouping::default(),
+            model: rate::Options::default(),
+        }
+    }
+}
+
+/// Compares each own arm of the trial; rows of the own grower must be marked [`EvidenceRow::own`].
+///
+/// # Errors
+/// [`AnswerError`] when the trial is not there, has no counts at this stage, or the model refuses the counts.
+pub fn compare(evidence: &Evidence, request: &CompareRequest) -> Result<CompareAnswer, AnswerError> {
+    check_trial(evidence, request)?;
+    let mut left_out = Vec::new();
+    let mut answer = CompareAnswer {
+        format: "propagule.compare/1",
+        species: request.species.clone(),
+        trial: request.trial.clone(),
+        stage: request.question.stage,
+        outcome: request.question.outcome,
+        arms: Vec::new(),
+        peers: Vec::new(),
+        warnings: evidence.notes.iter().map(|(code, text)| Warning::new(code, text.clone())).collect(),
+    };
+    let counted = evidence.rows.iter().filter(|row| !row.pending);
+    for group in group(counted, &request.grouping, &mut left_out) {
+        let own = group.rows.iter().filter(|row| row.own && row.trial == request.trial);
+        for own in own {
+            compare_arm(own, &group, request, &mut answer)?;
+        }
+    }
+    answer.arms.sort_by(|a, b| arm_order(&a.arm).cmp(&arm_order(&b.arm)));
+    if answer.arms.iter().any(|arm| arm.flag != Flag::Inside.word()) {
+        answer.warnings.push(Warning::new("false_flags", words::FALSE_FLAGS));
+    }
+    Ok(answer)
+}
+
+/// Numbers before labels, numbers by size.
+fn arm_order(arm: &str) -> (u32, &str) {
+    (arm.parse().unwrap_or(u32::MAX), arm)
+}
+
+fn check_trial(evidence: &Evidence, request: &CompareRequest) -> Result<(), AnswerError> {
+    let own: Vec<&EvidenceRow> =
+        evidence.rows.iter().filter(|row| row.own && row.trial == request.trial).collect();
+    if own.is_empty() {
+        let own = evidence.rows.iter().filter(|row| row.own);
+        let mut trials: Vec<&str> = own.map(|row| row.trial.as_str()).collect();
+        trials.dedup();
+        let mut instead = closest(&request.trial, trials.iter().copied(), 3);
+        if instead.is_empty() {
+            instead = trials.iter().take(3).map(|trial| (*trial).to_owned()).collect();
+        }
+        return Err(AnswerError::NoSuchTrial { trial: request.trial.clone(), instead });
+    }
+    if own.iter().all(|row| row.pending) {
+        let question = words::question_words(
+            Wording::new(words::Family::Mixed, request.question.outcome),
+            request.question.stage,
+        );
+        return Err(AnswerError::NotCounted { trial: request.trial.clone(), question });
+    }
+    Ok(())
+}
+
+fn compare_arm(
+    own: &EvidenceRow,
+    group: &MethodGroup<'_>,
+    request: &CompareRequest,
+    answer: &mut CompareAnswer,
+) -> Result<(), AnswerError> {
+    let others: Vec<&EvidenceRow> = group.rows.iter().copied().filter(|row| !row.own).collect();
+    let wording = Wording::new(group.family, request.question.outcome);
+    if others.is_empty() {
+        let text = words::nobody_else(wording, own.succeeded, own.started);
+        answer.warnings.push(Warning::new("nobody_else", format!("Arm {}: {text}", own.arm)));
+        return Ok(());
+    }
+    let environment = Environment::of(own);
+    let near = peer_growers(own, &others, &environment);
+    let everyone = peer_growers(own, &others, &Environment::none());
+    let choice = choose(own, near, everyone, &environment, request)
+        .map_err(|source| AnswerError::Fit { method: group.label.clone(), source })?;
+    answer.peers.extend(choice.peers.iter().map(|peer| peer_line(own, peer, choice.enough)));
+    answer.arms.push(choice.into_answer(own, group, wording));
+    Ok(())
+}
+
+/// The peers shown for one own arm, and what they predict.
+struct Choice<'a> {
+    peers: Vec<PeerGrower<'a>>,
+    fitted: Comparison,
+    kish: f64,
+    weight_total: f64,
+    enough: bool,
+    matched_on: Vec<String>,
+}
+
+fn choose<'a>(
+    own: &EvidenceRow,
+    near: Vec<PeerGrower<'a>>,
+    everyone: Vec<PeerGrower<'a>>,
+    environment: &Environment,
+    request: &CompareRequest,
+) -> Result<Choice<'a>, propagule_analysis::FitError> {
+    let count = Count { started: own.started, succeeded: own.succeeded };
+    let capped = request.source.is_capped();
+    let by_climate = weighted(&near, capped, |peer| peer.near.map_or(0.0, |near| near.weight));
+    let kish = kish(by_climate.iter().map(|grower| grower.weight));
+    let weight_total = by_climate.iter().map(|grower| grower.weight).sum();
+    let enough = kish >= ENOUGH_KISH && weight_total >= ENOUGH_WEIGHT;
+    if enough {
+        let fitted = against(&by_climate, count, &request.model)?;
+        let matched_on = environment.matched_on(true);
+        return Ok(Choice { peers: near, fitted, kish, weight_total, enough, matched_on });
+    }
+    let fitted = against(&weighted(&everyone, capped, |_| 1.0), count, &request.model)?;
+    let matched_on = vec!["method".to_owned()];
+    Ok(Choice { peers: everyone, fitted, kish, weight_total, enough, matched_on })
+}
+
+fn peer_line(own: &EvidenceRow, peer: &PeerGrower<'_>, enough: bool) -> Peer {
+    let weight = peer.near.map_or(0.0, |near| near.weight);
+    Peer {
+        arm: own.arm.clone(),
+        grower: peer.label.clone(),
+        distance: peer.near.map(|near| near.distance),
+        weight: if enough { weight } else { 1.0 },
+        band: peer.near.map(|near| near.band),
+        started: peer.rows.iter().map(|row| row.started).sum(),
+        rooted: peer.rows.iter().map(|row| row.succeeded).sum(),
+    }
+}
+
+impl Choice<'_> {
+    fn trials(&self) -> usize {
+        let rows = self.peers.iter().flat_map(|peer| &peer.rows);
+        rows.map(|row| &row.trial).collect::<std::collections::BTreeSet<_>>().len()
+    }
+
+    fn facts(&self, own: &EvidenceRow, wording: Wording, flag: Flag) -> CompareFacts {
+        CompareFacts {
+            wording,
+            own_started: own.started,
+            own_succeeded: own.succeeded,
+            growers: self.peers.len(),
+            enough: self.enough,
+            by_climate: self.peers.iter().any(|peer| peer.near.is_some()),
+            expected: expected_range(&self.fitted.predictive),
+            at_most: self.fitted.prob_at_most_own,
+            at_least: self.fitted.prob_at_least_own,
+            flag,
+        }
+    }
+
+    fn into_answer(self, own: &EvidenceRow, group: &MethodGroup<'_>, wording: Wording) -> ArmAnswer {
+        let flag = Flag::from_percentile(self.fitted.mid_p_percentile);
+        ArmAnswer {
+            arm: own.arm.clone(),
+            method: group.label.clone(),
+            own_stuck: own.started,
+            own_rooted: own.succeeded,
+            growers: self.peers.len(),
+            trials: self.trials(),
+            dims: self.peers.iter().filter_map(|peer| peer.near).map(|near| near.dims).max().unwrap_or(0),
+            sentence: self.facts(own, wording, flag).sentence(),
+            matched_on: self.matched_on,
+            effective_sites_kish: self.kish,
+            weight_total: self.weight_total,
+            enough: self.enough,
+            fit: self.fitted.fit.summary().clone(),
+            prob_at_most_own: self.fitted.prob_at_most_own,
+            prob_at_least_own: self.fitted.prob_at_least_own,
+            mid_p_percentile: self.fitted.mid_p_percentile,
+            predictive: self.fitted.predictive,
+            flag: flag.word(),
+        }
+    }
+}
+
+/// Numbers of successes at the 2.5 and the 97.5 % point.
+fn expected_range(predictive: &[f64]) -> (usize, usize) {
+    let at = |share: f64| {
+        let mut sum = 0.0;
+        let point = predictive.iter().position(|probability| {
+            sum += probability;
+            sum >= share
+        });
+        point.unwrap_or(predictive.len().saturating_sub(1))
+    };
+    (at(0.025), at(0.975))
+}

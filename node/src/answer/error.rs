@@ -1,0 +1,46 @@
+//! Why an answer cannot be given.
+
+use propagule_analysis::FitError;
+
+/// Why an answer cannot be given.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum AnswerError {
+    /// The model refuses the counts.
+    #[error("cannot fit \"{method}\": {source}")]
+    Fit {
+        /// Label of the method.
+        method: String,
+        /// Why.
+        source: FitError,
+    },
+    /// No arm of the evidence belongs to that trial.
+    #[error("cannot compare {trial}: no such trial among the evidence")]
+    NoSuchTrial {
+        /// As asked.
+        trial: String,
+        /// Trials with labels like it, else the first ones there are.
+        instead: Vec<String>,
+    },
+    /// The trial has no count at that stage yet.
+    #[error("cannot compare {trial}: nothing was counted as {question} yet")]
+    NotCounted {
+        /// The trial.
+        trial: String,
+        /// What was asked, in words.
+        question: String,
+    },
+}
+
+impl AnswerError {
+    /// What to do about it.
+    pub fn hint(&self) -> Option<String> {
+        match self {
+            Self::Fit { .. } => None,
+            Self::NoSuchTrial { instead, .. } if instead.is_empty() => None,
+            Self::NoSuchTrial { instead, .. } => Some(format!("did you mean {}?", instead.join(", "))),
+            Self::NotCounted { .. } => {
+                Some("compare after the count, or ask for another stage with --stage".to_owned())
+            }
+        }
+    }
+}

@@ -1,0 +1,175 @@
+//! Pooled rates of one species: methods, contrasts, what was left out.
+
+mod influence;
+mod links;
+mod method;
+mod shape;
+#[cfg(test)]
+mod tests;
+
+use propagule_analysis::rate;
+use propagule_protocol::names;
+
+pub use shape::{ContrastAnswer, Influence, MethodAnswer, NetworkAnswer, PoolAnswer, Silence};
+
+use super::words::{self, Family, Wording};
+use super::{AnswerError, Source, Warning};
+use crate::evidence::{Evidence, EvidenceRow, Grouping, LeftOut, Question, closest, group};
+
+/// What is asked.
+#[derive(Clone, Debug)]
+pub struct PoolRequest {
+    /// Species, as asked for.
+    pub species: String,
+    /// Network or file.
+    pub source: Source,
+    /// Whose records count, in one word.
+    pub whose: String,
+    /// Until when the data reach, as text.
+    pub data_until: Option<String>,
+    /// Stage and outcome.
+    pub question: Question,
+    /// Methods.
+    pub grouping: Grouping,
+    /// Model.
+    pub model: rate::Options,
+    /// Whether to leave growers out one by one.
+    pub detail: bool,
+    /// Species that are held, for "did you mean".
+    pub species_held: Vec<String>,
+}
+
+impl PoolRequest {
+    /// The default question about a species held by this node.
+    pub fn new(species: impl Into<String>) -> Self {
+        Self {
+            species: species.into(),
+            source: Source::Network,
+            whose: "everybody".to_owned(),
+            data_until: None,
+            question: Question::default(),
+            grouping: Grouping::default(),
+            model: rate::Options::default(),
+            detail: false,
+            species_held: Vec::new(),
+        }
+    }
+}
+
+/// Pools evidence.
+///
+/// # Errors
+/// [`AnswerError::Fit`] where the model refuses the counts.
+pub fn pool(evidence: &Evidence, request: &PoolRequest) -> Result<PoolAnswer, AnswerError> {
+    let mut left_out = evidence.left_out.clone();
+    let counted = evidence.rows.iter().filter(|row| !row.pending);
+    let counted = group(counted, &request.grouping, &mut left_out);
+    let pending = pending_trials(&evidence.rows);
+    if pending > 0 {
+        left_out.push(LeftOut { reason: "trials not counted at this stage yet".to_owned(), count: pending });
+    }
+    let methods = method::method_answers(&counted, request)?;
+    let answer = PoolAnswer {
+        components: links::components(&counted),
+        methods_without_information: links::without_information(&counted),
+        influence: if request.detail { Some(influence::influence(&counted, request)?) } else { None },
+        ..empty_answer(evidence, request)
+    };
+    let answer = PoolAnswer { methods, left_out, ..answer };
+    Ok(with_words(answer, evidence, request, pending))
+}
+
+fn empty_answer(evidence: &Evidence, request: &PoolRequest) -> PoolAnswer {
+    let Grouping { pool_all, by, filters } = &request.grouping;
+    PoolAnswer {
+        format: "propagule.pool/1",
+        species: request.species.clone(),
+        source: request.source,
+        whose: request.whose.clone(),
+        data_until: request.data_until.clone(),
+        stage: request.question.stage,
+        outcome: request.question.outcome,
+        by: if *pool_all { vec!["none".to_owned()] } else { by.clone() },
+        filters: filters.iter().map(|filter| (filter.facet.clone(), filter.value.clone())).collect(),
+        sentence: String::new(),
+        methods: Vec::new(),
+        contrasts: Vec::new(),
+        components: Vec::new(),
+        methods_without_information: Vec::new(),
+        network: None,
+        silence: None,
+        influence: None,
+        left_out: Vec::new(),
+        warnings: evidence.notes.iter().map(|(code, text)| Warning::new(code, text.clone())).collect(),
+        suggestions: Vec::new(),
+    }
+}
+
+/// Trials of which no arm is counted at this stage.
+fn pending_trials(rows: &[EvidenceRow]) -> usize {
+    let trials = |pending: bool| {
+        rows.iter()
+            .filter(move |row| row.pending == pending)
+            .map(|row| row.trial.as_str())
+            .collect::<std::collections::BTreeSet<_>>()
+    };
+    let counted = trials(false);
+    trials(true).iter().filter(|trial| !counted.contains(*trial)).count()
+}
+
+fn with_words(
+    mut answer: PoolAnswer,
+    evidence: &Evidence,
+    request: &PoolRequest,
+    pending: usize,
+) -> PoolAnswer {
+    if answer.methods.is_empty() {
+        return with_nothing(answer, evidence, request, pending);
+    }
+    if answer.components.len() > 1 {
+        answer.warnings.push(Warning::new("not_side_by_side", words::NEVER_SIDE_BY_SIDE));
+    }
+    answer.sentence = match answer.methods.as_slice() {
+        [only] => only.sentence.clone(),
+        several => several_methods(several, request),
+    };
+    answer
+}
+
+/// Words for pieces of any kind.
+fn mixed(request: &PoolRequest) -> Wording {
+    Wording::new(Family::Mixed, request.question.outcome)
+}
+
+fn several_methods(methods: &[MethodAnswer], request: &PoolRequest) -> String {
+    let question = words::question_words(mixed(request), request.question.stage);
+    let started: u64 = methods.iter().map(|method| u64::from(method.started)).sum();
+    let rooted: u64 = methods.iter().map(|method| u64::from(method.rooted)).sum();
+    words::several_methods(methods.len(), rooted, started, &question)
+}
+
+fn with_nothing(
+    mut answer: PoolAnswer,
+    evidence: &Evidence,
+    request: &PoolRequest,
+    pending: usize,
+) -> PoolAnswer {
+    let species = &request.species;
+    if evidence.rows.is_empty() && evidence.left_out.is_empty() {
+        let held = request.species_held.iter().map(String::as_str);
+        answer.suggestions = closest(species, held.chain(names::suggest(species)), 3);
+        answer.sentence = words::no_evidence(species, &answer.suggestions, request.species_held.len());
+        answer.warnings.push(Warning::new("no_evidence", answer.sentence.clone()));
+        return answer;
+    }
+    let filters: Vec<String> =
+        answer.filters.iter().map(|(facet, value)| format!("{facet} {value}")).collect();
+    answer.sentence = if pending == 0 && !filters.is_empty() {
+        words::filtered_away(species, &filters.join(", "))
+    } else {
+        let question = words::question_words(mixed(request), request.question.stage);
+        words::nothing_counted(species, &question, pending)
+    };
+    answer.warnings.push(Warning::new("nothing_counted", answer.sentence.clone()));
+    answer
+}

@@ -1,0 +1,193 @@
+//! The shape of a pooled answer in JSON, `propagule.pool/1`. Fields are only ever added.
+
+use std::collections::BTreeMap;
+
+use propagule_analysis::rate::RateSummary;
+use serde::Serialize;
+
+use crate::answer::words::RateFacts;
+use crate::answer::{Source, Warning};
+use crate::evidence::{FacetWords, LeftOut, Outcome, Stage};
+
+/// Pooled rates of one species for one question.
+#[derive(Clone, Debug, Serialize)]
+pub struct PoolAnswer {
+    /// `propagule.pool/1`.
+    pub format: &'static str,
+    /// The species as asked for.
+    pub species: String,
+    /// Network or file.
+    pub source: Source,
+    /// Whose records count.
+    pub whose: String,
+    /// Until when the data reach; null for a file.
+    pub data_until: Option<String>,
+    /// Which count.
+    pub stage: Stage,
+    /// What counts as success.
+    pub outcome: Outcome,
+    /// Facets that split methods further; `none` where everything is pooled.
+    pub by: Vec<String>,
+    /// Facets that arms had to have.
+    #[serde(rename = "where")]
+    pub filters: BTreeMap<String, String>,
+    /// What to say first.
+    pub sentence: String,
+    /// One entry a method, sorted by label.
+    pub methods: Vec<MethodAnswer>,
+    /// Facets that differ alone inside at least one trial.
+    pub contrasts: Vec<ContrastAnswer>,
+    /// Methods linked by trials that hold several of them.
+    pub components: Vec<Vec<String>>,
+    /// Methods that only occur beside other methods in trials where nothing, or everything, succeeded.
+    pub methods_without_information: Vec<String>,
+    /// All methods in one model.
+    pub network: Option<NetworkAnswer>,
+    /// Trials opened and what became of them; null while nothing was opened.
+    pub silence: Option<Silence>,
+    /// What each grower moves; null unless asked for.
+    pub influence: Option<Vec<Influence>>,
+    /// What was not counted, and why.
+    pub left_out: Vec<LeftOut>,
+    /// What else to know.
+    pub warnings: Vec<Warning>,
+    /// Species names close to the one asked for, when nothing is held of it.
+    pub suggestions: Vec<String>,
+}
+
+/// One method's pooled rate.
+#[derive(Clone, Debug, Serialize)]
+pub struct MethodAnswer {
+    /// Label.
+    pub method: String,
+    /// Facets that make the method.
+    pub facets: FacetWords,
+    /// Clusters.
+    pub growers: usize,
+    /// Authors.
+    pub publishers: usize,
+    /// Trials.
+    pub trials: usize,
+    /// Arms.
+    pub arms: usize,
+    /// Arms without any success.
+    pub arms_none: usize,
+    /// Pieces put in.
+    pub started: u32,
+    /// Successes.
+    pub rooted: u32,
+    /// Pieces never scored.
+    pub lost: u32,
+    /// Pieces alive without being a success.
+    pub still_waiting: u32,
+    /// Arms that share their trial with another arm of the method.
+    pub mixed_arms: usize,
+    /// Fewest and most weeks to the count; null where unknown.
+    pub weeks: Option<[u16; 2]>,
+    /// 95 % one-sided upper bound of the rate; null unless nothing succeeded.
+    pub one_sided_upper: Option<f64>,
+    /// The model.
+    #[serde(flatten)]
+    pub fit: RateSummary,
+    /// In words.
+    pub sentence: String,
+    /// With unscored pieces left out; null where none was lost.
+    pub lost_left_out: Option<RateSummary>,
+    /// With silent trials as nothing rooted; null where none is silent.
+    pub silent_as_zero: Option<RateSummary>,
+    /// With everybody's records; null unless `whose` leaves some out.
+    pub everybody: Option<RateSummary>,
+    /// What the sentence is made of.
+    #[serde(skip)]
+    pub facts: RateFacts,
+}
+
+/// Two words of one facet compared inside trials.
+#[derive(Clone, Debug, Serialize)]
+pub struct ContrastAnswer {
+    /// The facet that differs.
+    pub facet: String,
+    /// One word.
+    pub first: String,
+    /// The other word.
+    pub second: String,
+    /// Trials that hold both.
+    pub trials: usize,
+    /// Trials with a difference to see.
+    pub k_informative: usize,
+    /// Trials with one replicate an arm.
+    pub single_replicate: usize,
+    /// Log odds ratio of the first against the second: mean.
+    pub log_or_mean: f64,
+    /// Standard deviation.
+    pub log_or_sd: f64,
+    /// 2.5, 50 and 97.5 % points.
+    pub log_or_q: [f64; 3],
+    /// Spread between trials: mean.
+    pub tau_mean: f64,
+    /// Probability that the first is better on average.
+    pub prob_first_better: f64,
+    /// Probability that the first is better in a next trial.
+    pub prob_first_better_next_trial: f64,
+    /// Log odds ratio in a next trial: 2.5, 50 and 97.5 % points.
+    pub next_trial_log_or_q: [f64; 3],
+    /// `likely` or `cannot_tell`.
+    pub verdict: &'static str,
+    /// In words.
+    pub sentence: String,
+}
+
+/// All methods in one model.
+#[derive(Clone, Debug, Serialize)]
+pub struct NetworkAnswer {
+    /// Labels, the first is the reference.
+    pub methods: Vec<String>,
+    /// Log odds ratio against the reference: means.
+    pub d_mean: Vec<f64>,
+    /// Standard deviations.
+    pub d_sd: Vec<f64>,
+    /// 2.5 % points.
+    pub d_q025: Vec<f64>,
+    /// 97.5 % points.
+    pub d_q975: Vec<f64>,
+    /// Mean level.
+    pub m_mean: f64,
+    /// Mean spread of levels.
+    pub s_mean: f64,
+    /// Mean spread of contrasts.
+    pub tau_mean: f64,
+    /// Probability of each rank, by method.
+    pub rank_prob: Vec<Vec<f64>>,
+    /// Probability that the row's method is better than the column's.
+    pub prob_row_better_than_column: Vec<Vec<f64>>,
+}
+
+/// Trials opened on the network and what became of them.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
+pub struct Silence {
+    /// Opened before their first counts.
+    pub opened: usize,
+    /// With counts at the stage asked for.
+    pub reported: usize,
+    /// Not due yet.
+    pub pending: usize,
+    /// Overdue by more than three months.
+    pub silent: usize,
+    /// Taken back.
+    pub withdrawn: usize,
+}
+
+/// What the headline of a method is without one grower.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Influence {
+    /// Label of the method.
+    pub method: String,
+    /// Label of the grower.
+    pub grower: String,
+    /// Average grower's rate of the others.
+    pub average_grower_rate_without: f64,
+    /// Spread between the others.
+    pub tau_mean_without: f64,
+    /// Where the grower's own count lies among what the others predict.
+    pub mid_p_percentile: f64,
+}

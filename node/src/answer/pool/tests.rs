@@ -1,0 +1,283 @@
+//! Stories D and E of the acceptance stories, and the edges of an answer.
+
+use propagule_analysis::rate;
+use propagule_protocol::{Counts, Phase, Summary, Taxon};
+
+use super::*;
+use crate::evidence::fixtures::{evidence, facets, held, lifted, row, summary, with_facet};
+use crate::evidence::{HeldTrial, Outcome, RecordOptions, Stage, from_records};
+
+fn by_none() -> Grouping {
+    Grouping::parse(Some("none"), &[]).expect("a grouping")
+}
+
+/// Story D: four arms of one trial, nothing rooted at lift, survivors moved to a cold frame on that day.
+fn green_not_rooted() -> Vec<Summary> {
+    let arm = |number: u8, started: u16, alive: u16, humidity: &str, leaves: &str, spring: u16| {
+        let mut arm = lifted(number, started, 0);
+        arm.facets = facets(&[("kind", "stem cutting"), ("humidity", humidity), ("leaves", leaves)]);
+        arm.stages.lift = Some(Counts { rooted: Some(0), alive: Some(alive), ..Counts::default() });
+        arm.stages.spring = Some(Counts { rooted: Some(spring), ..Counts::default() });
+        let frame =
+            facets(&[("kind", "stem cutting"), ("humidity", humidity), ("growing_place", "cold frame")]);
+        arm.phases = vec![Phase { after_weeks: 15, facets: frame }];
+        arm
+    };
+    let own = vec![
+        arm(1, 12, 5, "fog", "whole", 0),
+        arm(2, 15, 9, "dome", "whole", 1),
+        arm(3, 13, 12, "dome", "halved", 3),
+        arm(4, 14, 8, "dome", "quartered", 0),
+    ];
+    let others = [14, 9, 20].map(|started| vec![lifted(1, started, 0)]);
+    let arms = std::iter::once(own).chain(others).enumerate();
+    arms.map(|(n, arms)| summary("Ostrava tarda", n as u8, arms)).collect()
+}
+
+fn story_d(stage: Stage, grouping: Grouping) -> PoolAnswer {
+    let trials = green_not_rooted();
+    let held: Vec<HeldTrial> = trials.iter().enumerate().map(|(n, trial)| held(n as u8 + 1, trial)).collect();
+    let question = Question { stage, outcome: Outcome::Rooted };
+    let taxon = Taxon::parse("Ostrava tarda").expect("a name");
+    let evidence = from_records(&held, &RecordOptions { question, ..RecordOptions::new(taxon) });
+    let request = PoolRequest { question, grouping, ..PoolRequest::new("Ostrava tarda") };
+    pool(&evidence, &request).expect("an answer")
+}
+
+#[test]
+fn story_d_none_of_97_leads_with_the_count_and_the_bound() {
+    let answer = story_d(Stage::Lift, by_none());
+    let method = &answer.methods[0];
+    assert_eq!((method.started, method.rooted, method.growers, method.arms), (97, 0, 4, 7));
+    assert_eq!((method.still_waiting, method.mixed_arms), (34, 4));
+    assert!((method.one_sided_upper.expect("nothing rooted") - 0.0304).abs() < 5e-4);
+    // The story's figures: average 2.0 % (0.03–11), a new grower 0.02–12 %.
+    let [low, _, high] = method.fit.average_grower_rate_q;
+    assert!((method.fit.average_grower_rate_mean - 0.020).abs() < 5e-4);
+    assert!((low - 0.0003).abs() < 5e-5 && (high - 0.11).abs() < 5e-3, "{low} {high}");
+    let [low, _, high] = method.fit.new_grower_rate_q;
+    assert!((low - 0.0002).abs() < 5e-5 && (high - 0.12).abs() < 5e-3, "{low} {high}");
+    assert!(answer.sentence.starts_with("None of 97 rooted. A true rate up to about 3.0 % would"));
+    assert!(
+        answer
+            .sentence
+            .contains("Mostly our prior: average grower 2.0 % (0.03–11 %), a new grower 0.02–12 %.")
+    );
+    assert!(answer.sentence.contains("34 were still alive and waiting."));
+}
+
+#[test]
+fn story_d_one_grower_has_no_pooled_sounding_headline() {
+    let trials = green_not_rooted();
+    let taxon = Taxon::parse("Ostrava tarda").expect("a name");
+    let evidence = from_records(&[held(1, &trials[0])], &RecordOptions::new(taxon));
+    let request = PoolRequest { grouping: by_none(), ..PoolRequest::new("Ostrava tarda") };
+    let answer = pool(&evidence, &request).expect("an answer");
+    assert!(answer.sentence.starts_with("None of 54 rooted. A true rate up to about 5.4 %"));
+    assert!(answer.sentence.contains("One grower's result."));
+}
+
+#[test]
+fn story_d_spring_counts_of_the_number_put_in_under_the_move_and_the_others_are_pending() {
+    let answer = story_d(Stage::Spring, by_none());
+    let method = &answer.methods[0];
+    assert_eq!((method.rooted, method.started, method.growers), (4, 54, 1));
+    assert_eq!(method.method, "all methods, then cold frame after 15 weeks");
+    assert_eq!(
+        answer.left_out[0],
+        LeftOut { reason: "trials not counted at this stage yet".to_owned(), count: 3 }
+    );
+    let grouped = story_d(Stage::Spring, Grouping { by: vec!["leaves".to_owned()], ..Grouping::default() });
+    let halved = grouped.methods.iter().find(|method| method.facets["leaves"] == "halved").expect("arm C");
+    assert_eq!((halved.rooted, halved.started), (3, 13));
+    assert!(grouped.methods.iter().all(|method| method.method.contains("then cold frame after 15 weeks")));
+    assert!(grouped.methods.iter().all(|method| !method.method.contains("hardwood")));
+}
+
+/// Story E: one key enters six growers.
+fn adviser() -> Vec<Summary> {
+    let counts: [&[(u16, u16)]; 6] =
+        [&[(20, 3)], &[(15, 0)], &[(12, 5), (12, 3)], &[(25, 5)], &[(10, 0)], &[(30, 11)]];
+    let trial = |(n, counts): (usize, &&[(u16, u16)])| {
+        let arms =
+            counts.iter().enumerate().map(|(k, (started, rooted))| lifted(k as u8 + 1, *started, *rooted));
+        let mut trial = summary("Ostrava tarda", n as u8, arms.collect());
+        trial.grower_mark = Some([n as u8; 8]);
+        trial
+    };
+    counts.iter().enumerate().map(trial).collect()
+}
+
+fn story_e(trials: &[HeldTrial<'_>]) -> MethodAnswer {
+    let taxon = Taxon::parse("Ostrava tarda").expect("a name");
+    let evidence = from_records(trials, &RecordOptions::new(taxon));
+    let mut answer = pool(&evidence, &PoolRequest::new("Ostrava tarda")).expect("an answer");
+    assert_eq!(answer.methods.len(), 1);
+    answer.methods.remove(0)
+}
+
+fn entered(trials: &[Summary], trusts_marks: bool) -> Vec<HeldTrial<'_>> {
+    trials.iter().map(|trial| HeldTrial { trusts_marks, ..held(7, trial) }).collect()
+}
+
+#[test]
+fn story_e_in_the_circle_six_growers_of_one_publisher() {
+    let trials = adviser();
+    let method = story_e(&entered(&trials, true));
+    assert_eq!((method.growers, method.publishers, method.rooted, method.started), (6, 1, 27, 124));
+    // The story's figures: average 22.6 % (11–40), a new grower 1.6–71 %.
+    assert!((method.fit.average_grower_rate_mean - 0.226).abs() < 5e-4);
+    let [low, _, high] = method.fit.average_grower_rate_q;
+    assert!((low - 0.11).abs() < 5e-3 && (high - 0.40).abs() < 5e-3, "{low} {high}");
+    let [low, _, high] = method.fit.new_grower_rate_q;
+    assert!((low - 0.016).abs() < 5e-4 && (high - 0.71).abs() < 5e-3, "{low} {high}");
+    assert!(method.sentence.contains(
+        "6 growers, 1 publisher, 6 trials, 124 cuttings; 2 of 7 arms with none; counted after 15 weeks."
+    ));
+    let without = story_e(&entered(&trials[..5], true));
+    assert!((without.fit.average_grower_rate_mean - 0.193).abs() < 5e-4);
+}
+
+#[test]
+fn story_e_about_57_to_stick_for_5_at_80_per_cent() {
+    let trials = adviser();
+    let taxon = Taxon::parse("Ostrava tarda").expect("a name");
+    let evidence = from_records(&entered(&trials, true), &RecordOptions::new(taxon));
+    let rows: Vec<&EvidenceRow> = evidence.rows.iter().collect();
+    let growers =
+        crate::evidence::growers(&crate::evidence::clusters(&rows, crate::evidence::Lost::AsFailures, true));
+    let fit = rate::fit(&growers, &rate::Options::default()).expect("a fit");
+    let number = fit.number_to_start(5, 0.8).expect("attainable");
+    assert!((56..=58).contains(&number), "{number}");
+}
+
+#[test]
+fn story_e_outside_the_circle_one_publisher_leads_with_the_count() {
+    let trials = adviser();
+    let method = story_e(&entered(&trials, false));
+    assert_eq!((method.growers, method.publishers), (1, 1));
+    assert!(method.sentence.starts_with("27 of 124 rooted: 22 %"), "{}", method.sentence);
+    assert!(method.sentence.contains("1 publisher, 6 trials, 124 cuttings"));
+}
+
+#[test]
+fn story_e_the_same_trial_under_another_key_stays_six_growers() {
+    let trials = adviser();
+    let mut again = trials[2].clone();
+    (again.grower_mark, again.series) = (None, [99; 16]);
+    let mut held_trials = entered(&trials, true);
+    held_trials.push(held(8, &again));
+    let method = story_e(&held_trials);
+    assert_eq!((method.growers, method.rooted, method.started), (6, 27, 124));
+}
+
+#[test]
+fn methods_are_grouped_by_kind_wood_and_humidity_and_sorted() {
+    let rows = vec![
+        with_facet(row("a", "1", "1", 20, 3), "humidity", "mist"),
+        with_facet(row("b", "1", "1", 20, 3), "humidity", "fog"),
+        row("c", "1", "1", 20, 3),
+        with_facet(row("d", "1", "1", 20, 3), "wood", "hardwood"),
+    ];
+    let answer = pool(&evidence(rows), &PoolRequest::new("Ostrava tarda")).expect("an answer");
+    let labels: Vec<&str> = answer.methods.iter().map(|method| method.method.as_str()).collect();
+    let expected = [
+        "hardwood stem cuttings, covered",
+        "softwood stem cuttings, covered",
+        "softwood stem cuttings, mist or fog",
+    ];
+    assert_eq!(labels, expected);
+    assert_eq!(answer.components.len(), 3);
+    assert_eq!(answer.warnings[0].code, "not_side_by_side");
+}
+
+#[test]
+fn methods_seen_beside_each_other_only_where_nothing_rooted_tell_nothing() {
+    let mist = |row| with_facet(row, "humidity", "mist");
+    let rows = vec![row("a", "1", "1", 9, 0), mist(row("a", "1", "2", 9, 0)), row("b", "1", "1", 9, 4)];
+    let answer = pool(&evidence(rows), &PoolRequest::new("Ostrava tarda")).expect("an answer");
+    assert_eq!(answer.components.len(), 1);
+    assert_eq!(answer.methods_without_information.len(), 2);
+}
+
+#[test]
+fn nothing_held_asks_whether_another_name_was_meant() {
+    let held = vec!["Ostrava tarda".to_owned(), "Lumetta rosea".to_owned()];
+    let request = PoolRequest { species_held: held, ..PoolRequest::new("Ostrava tarde") };
+    let answer = pool(&Evidence::default(), &request).expect("an answer");
+    assert_eq!(answer.suggestions[0], "Ostrava tarda");
+    assert!(answer.sentence.contains("Did you mean Ostrava tarda"), "{}", answer.sentence);
+    assert_eq!(answer.warnings[0].code, "no_evidence");
+}
+
+#[test]
+fn a_species_under_way_is_pending_and_not_zero() {
+    let pending = EvidenceRow { pending: true, ..row("a", "1", "1", 20, 0) };
+    let answer = pool(&evidence(vec![pending]), &PoolRequest::new("Ostrava tarda")).expect("an answer");
+    assert!(answer.methods.is_empty());
+    assert!(answer.sentence.starts_with("1 trial of Ostrava tarda is under way"));
+}
+
+#[test]
+fn a_filter_that_admits_nothing_says_so() {
+    let grouping = Grouping::parse(None, &["humidity=fog".to_owned()]).expect("a grouping");
+    let request = PoolRequest { grouping, ..PoolRequest::new("Ostrava tarda") };
+    let answer = pool(&evidence(vec![row("a", "1", "1", 20, 1)]), &request).expect("an answer");
+    assert!(answer.sentence.starts_with("No arm of Ostrava tarda has humidity fog;"));
+    assert_eq!(answer.left_out[0].count, 1);
+}
+
+#[test]
+fn unscored_pieces_are_fitted_both_ways() {
+    let lost = EvidenceRow { lost: 8, ..row("a", "1", "1", 20, 6) };
+    let answer =
+        pool(&evidence(vec![lost, row("b", "1", "1", 20, 8)]), &PoolRequest::new("x y")).expect("an answer");
+    let method = &answer.methods[0];
+    let other = method.lost_left_out.as_ref().expect("some were lost");
+    assert!(other.average_grower_rate_mean > method.fit.average_grower_rate_mean + 0.05);
+    assert!(method.sentence.contains("8 lost before anybody scored them"));
+    let none = pool(&evidence(vec![row("b", "1", "1", 20, 8)]), &PoolRequest::new("x y")).expect("an answer");
+    assert!(none.methods[0].lost_left_out.is_none());
+}
+
+#[test]
+fn the_cap_acts_on_the_network_and_not_on_a_file() {
+    let rows = vec![row("a", "1", "1", 600, 590), row("b", "1", "1", 20, 2), row("c", "1", "1", 20, 3)];
+    let average = |source| {
+        let request = PoolRequest { source, ..PoolRequest::new("x y") };
+        pool(&evidence(rows.clone()), &request).expect("an answer").methods[0].fit.average_grower_rate_mean
+    };
+    assert!(average(Source::File) > average(Source::Network) + 0.02);
+}
+
+#[test]
+fn influence_leaves_each_grower_out_when_asked() {
+    let rows = vec![row("a", "1", "1", 20, 18), row("b", "1", "1", 20, 2), row("c", "1", "1", 20, 3)];
+    let request = PoolRequest { detail: true, ..PoolRequest::new("x y") };
+    let answer = pool(&evidence(rows), &request).expect("an answer");
+    let influence = answer.influence.expect("asked for");
+    assert_eq!(influence.len(), 3);
+    assert!(influence[0].average_grower_rate_without < influence[1].average_grower_rate_without);
+    assert!(influence[0].mid_p_percentile > 0.9);
+}
+
+#[test]
+fn json_holds_every_field_of_the_shape() {
+    let answer =
+        pool(&evidence(vec![row("a", "1", "1", 20, 3)]), &PoolRequest::new("x y")).expect("an answer");
+    let json = serde_json::to_value(&answer).expect("serialises");
+    let names = "format species source whose data_until stage outcome by where methods contrasts components \
+                 methods_without_information network silence influence left_out warnings";
+    for name in names.split_whitespace() {
+        assert!(json.get(name).is_some(), "{name}");
+    }
+    let names = "method facets growers trials arms arms_none started rooted lost still_waiting mixed_arms weeks \
+                 one_sided_upper model mu_mean mu_sd mu_q tau_mean tau_q typical_grower_rate_mean \
+                 typical_grower_rate_q average_grower_rate_mean average_grower_rate_q new_grower_rate_mean \
+                 new_grower_rate_sd new_grower_rate_q prob_new_grower_above_10pct prob_new_grower_above_50pct \
+                 log_evidence sentence lost_left_out silent_as_zero everybody";
+    for name in names.split_whitespace() {
+        assert!(json["methods"][0].get(name).is_some(), "{name}");
+    }
+    assert_eq!((&json["format"], &json["source"]), (&"propagule.pool/1".into(), &"network".into()));
+}

@@ -1,0 +1,12 @@
+//! Answers as plain text: no colour, no terminal needed, whole at 60 to 120 columns.
+
+mod bar;
+mod compare;
+mod pool;
+#[cfg(test)]
+mod tests;
+mod wrap;
+
+pub use compare::compare_text;
+pub use pool::pool_text;
+pub use wrap::{WIDTHS, usable_width};

@@ -1,0 +1,58 @@
+//! Lines of a given width, counted in columns of the terminal.
+
+use unicode_width::UnicodeWidthStr;
+
+/// Narrowest and widest text that is laid out.
+pub const WIDTHS: (usize, usize) = (60, 120);
+
+/// A width inside [`WIDTHS`].
+pub fn usable_width(width: usize) -> usize {
+    width.clamp(WIDTHS.0, WIDTHS.1)
+}
+
+/// Columns that `text` takes.
+pub(super) fn columns(text: &str) -> usize {
+    UnicodeWidthStr::width(text)
+}
+
+/// Appends `text` in lines of at most `width`, each after `indent`; a word longer than a line is left whole.
+pub(super) fn wrap(out: &mut String, text: &str, width: usize, indent: &str) {
+    let room = width.saturating_sub(columns(indent)).max(1);
+    let mut line = String::new();
+    for word in text.split_whitespace() {
+        if !line.is_empty() && columns(&line) + 1 + columns(word) > room {
+            push_line(out, indent, &line);
+            line.clear();
+        }
+        if !line.is_empty() {
+            line.push(' ');
+        }
+        line.push_str(word);
+    }
+    push_line(out, indent, &line);
+}
+
+/// Appends one line without spaces at its end.
+pub(super) fn push_line(out: &mut String, indent: &str, line: &str) {
+    out.push_str(format!("{indent}{line}").trim_end());
+    out.push('\n');
+}
+
+/// `text` with spaces up to `width`.
+pub(super) fn pad_right(text: &str, width: usize) -> String {
+    format!("{text}{}", " ".repeat(width.saturating_sub(columns(text))))
+}
+
+/// `text` after spaces up to `width`.
+pub(super) fn pad_left(text: &str, width: usize) -> String {
+    format!("{}{text}", " ".repeat(width.saturating_sub(columns(text))))
+}
+
+/// A label with long hexadecimal parts, such as keys, cut to their first eight digits.
+pub(super) fn short_label(label: &str) -> String {
+    let short = |part: &str| {
+        let is_long_hex = part.len() >= 16 && part.bytes().all(|byte| byte.is_ascii_hexdigit());
+        if is_long_hex { part[..8].to_owned() } else { part.to_owned() }
+    };
+    label.split('/').map(short).collect::<Vec<_>>().join("/")
+}

@@ -1,0 +1,22 @@
+//! Every sentence of an answer, in one place, by topic.
+
+mod compare;
+mod contrast;
+mod nothing;
+mod number;
+mod rate;
+#[cfg(test)]
+mod tests;
+mod vocabulary;
+
+pub use compare::{CompareFacts, FALSE_FLAGS, Flag, band_words, nobody_else};
+pub use contrast::{ContrastFacts, ONE_POT_EACH, TELL_APART, Verdict};
+pub use nothing::{
+    NEVER_SIDE_BY_SIDE, NOT_ADVICE, did_you_mean, filtered_away, no_evidence, nothing_counted,
+};
+pub use number::{
+    about_pieces, counted, end_in_hundred, grouped, in_hundred, percent, percent_range, percent_with_range,
+    small_number,
+};
+pub use rate::{LOST_MATTERS, Lead, RateFacts, Rates, all_of, none_of, several_methods};
+pub use vocabulary::{Family, Wording, question_words};

@@ -1,0 +1,308 @@
+//! Sentences about how often a method succeeds. A number never stands alone.
+
+use propagule_analysis::Count;
+use propagule_analysis::interval;
+use propagule_analysis::rate::RateSummary;
+
+use super::number::{
+    counted, end_in_hundred, grouped, in_hundred, percent, percent_range, percent_with_range, small_number,
+};
+use super::vocabulary::Wording;
+
+/// Average and new grower, from a fit.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Rates {
+    /// Average grower's rate, posterior mean.
+    pub average: f64,
+    /// Its 2.5, 50 and 97.5 % points.
+    pub average_points: [f64; 3],
+    /// A new grower's rate at 2.5, 50 and 97.5 %.
+    pub new_grower_points: [f64; 3],
+}
+
+impl From<&RateSummary> for Rates {
+    fn from(fit: &RateSummary) -> Self {
+        Self {
+            average: fit.average_grower_rate_mean,
+            average_points: fit.average_grower_rate_q,
+            new_grower_points: fit.new_grower_rate_q,
+        }
+    }
+}
+
+/// What a rate sentence is made of.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct RateFacts {
+    /// Words for the pieces and the outcome.
+    pub wording: Wording,
+    /// Pieces put in, successes, unscored pieces, pieces alive without success.
+    pub started: u32,
+    /// Successes.
+    pub succeeded: u32,
+    /// Never scored.
+    pub lost: u32,
+    /// Alive without being a success.
+    pub still_waiting: u32,
+    /// Clusters.
+    pub growers: usize,
+    /// Authors.
+    pub publishers: usize,
+    /// Whether growers of one publisher were joined into one.
+    pub marks_joined: bool,
+    /// Trials.
+    pub trials: usize,
+    /// Arms.
+    pub arms: usize,
+    /// Arms without any success.
+    pub arms_none: usize,
+    /// Fewest and most weeks from starting to the count, where they are known.
+    pub weeks: Option<(u16, u16)>,
+    /// What the model makes of it.
+    pub rates: Rates,
+    /// The same with unscored pieces left out, when there are any.
+    pub lost_left_out: Option<Rates>,
+    /// Leaving unscored pieces out changes the order of methods.
+    pub order_flips: bool,
+}
+
+/// Both readings are shown when they are this far apart.
+pub const LOST_MATTERS: f64 = 0.05;
+
+/// Which sentence leads.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Lead {
+    /// Nothing succeeded: the count and its one-sided bound.
+    None,
+    /// One grower: the own count and its interval.
+    OneGrower,
+    /// Everything succeeded: the count and its one-sided bound.
+    All,
+    /// The average grower.
+    Average,
+}
+
+impl RateFacts {
+    /// Which sentence leads.
+    pub fn lead(&self) -> Lead {
+        if self.succeeded == 0 {
+            Lead::None
+        } else if self.growers == 1 {
+            Lead::OneGrower
+        } else if self.succeeded == self.started {
+            Lead::All
+        } else {
+            Lead::Average
+        }
+    }
+
+    fn count(&self) -> Count {
+        count(self.succeeded, self.started)
+    }
+
+    /// The whole sentence, the data date apart.
+    pub fn sentence(&self) -> String {
+        let mut parts = vec![self.headline(), self.model_words()];
+        parts.extend(self.waiting_words());
+        parts.extend(self.lost_words());
+        parts.push(self.basis());
+        parts.join(" ")
+    }
+
+    /// The leading sentence alone.
+    pub fn headline(&self) -> String {
+        match self.lead() {
+            Lead::None => self.none_succeeded(),
+            Lead::OneGrower => self.one_grower(),
+            Lead::All => self.all_succeeded(),
+            Lead::Average => self.average(),
+        }
+    }
+
+    fn none_succeeded(&self) -> String {
+        none_of(self.wording, self.started)
+    }
+
+    fn all_succeeded(&self) -> String {
+        all_of(self.wording, self.started)
+    }
+
+    /// The count's own reading in short: rate and interval, or the one-sided bound where none succeeded.
+    pub fn own_reading(&self) -> String {
+        match self.own_interval() {
+            (_, high) if self.succeeded == 0 => format!("up to {} %", percent(high)),
+            (low, _) if self.succeeded == self.started => format!("{} % or more", percent(low)),
+            (low, high) => {
+                let rate = f64::from(self.succeeded) / f64::from(self.started);
+                format!("{} % ({})", percent(rate), percent_range(low, high))
+            }
+        }
+    }
+
+    /// What the count alone fits: Wilson's interval, one-sided where none or all succeeded.
+    pub fn own_interval(&self) -> (f64, f64) {
+        if self.succeeded == 0 {
+            (0.0, interval::one_sided_upper(self.count(), 0.95))
+        } else if self.succeeded == self.started {
+            (interval::one_sided_lower(self.count(), 0.95), 1.0)
+        } else {
+            interval::wilson(self.count(), 0.95)
+        }
+    }
+
+    fn one_grower(&self) -> String {
+        if self.succeeded == self.started {
+            return self.all_succeeded();
+        }
+        let (low, high) = self.own_interval();
+        format!(
+            "{} of {} {}: {} %, and the count alone fits {}.",
+            grouped(u64::from(self.succeeded)),
+            grouped(u64::from(self.started)),
+            self.wording.did,
+            percent(f64::from(self.succeeded) / f64::from(self.started)),
+            percent_range(low, high),
+        )
+    }
+
+    fn average(&self) -> String {
+        let [low, _, high] = self.rates.average_points;
+        format!(
+            "Averaged over growers, about {} in 100 {}; the data fit anything from {} to {}.",
+            in_hundred(self.rates.average),
+            self.wording.verb,
+            end_in_hundred(low),
+            end_in_hundred(high),
+        )
+    }
+
+    /// What the model adds to the leading count, or the new grower's range.
+    fn model_words(&self) -> String {
+        let [low, _, high] = self.rates.new_grower_points;
+        let average = percent_with_range(self.rates.average, self.rates.average_points);
+        let new_grower = percent_range(low, high);
+        match (self.lead(), self.growers) {
+            (_, 1) => self.guess_words(&new_grower),
+            (Lead::None, _) => {
+                format!("Mostly our prior: average grower {average}, a new grower {new_grower}.")
+            }
+            (Lead::All, _) => format!("Averaged over growers {average}, a new grower {new_grower}."),
+            _ => format!(
+                "At your place expect between {} and {} in 100; growers differ that much.",
+                end_in_hundred(low),
+                end_in_hundred(high),
+            ),
+        }
+    }
+
+    fn guess_words(&self, new_grower: &str) -> String {
+        let whose = if self.marks_joined {
+            "One publisher's results, counted as one grower."
+        } else {
+            "One grower's result."
+        };
+        format!("{whose} How much others would differ is a guess built in by us: a new grower {new_grower}.")
+    }
+
+    fn waiting_words(&self) -> Option<String> {
+        match self.still_waiting {
+            0 => None,
+            1 => Some("1 was still alive and waiting.".to_owned()),
+            waiting => Some(format!("{} were still alive and waiting.", grouped(u64::from(waiting)))),
+        }
+    }
+
+    /// The other reading of unscored pieces, where it matters.
+    fn lost_words(&self) -> Option<String> {
+        let other = self.lost_left_out.filter(|_| self.lost > 0 && self.lost_matters())?;
+        let left_out = if self.growers == 1 {
+            let scored = self.started.saturating_sub(self.lost).max(1);
+            let rate = f64::from(self.succeeded) / f64::from(scored);
+            format!("{} of {scored}, {} %", self.succeeded, percent(rate))
+        } else {
+            format!("average {}", percent_with_range(other.average, other.average_points))
+        };
+        let order = if self.order_flips { " That changes the order of the methods." } else { "" };
+        Some(format!(
+            "{} lost before anybody scored them, counted as failures; without them {left_out}.{order}",
+            self.lost
+        ))
+    }
+
+    /// Whether leaving unscored pieces out moves the headline by 5 points or changes an order.
+    pub fn lost_matters(&self) -> bool {
+        let moved = match self.lost_left_out {
+            Some(_) if self.growers == 1 => {
+                let scored = f64::from(self.started.saturating_sub(self.lost).max(1));
+                f64::from(self.succeeded) / scored - f64::from(self.succeeded) / f64::from(self.started)
+            }
+            Some(other) => (other.average - self.rates.average).abs(),
+            None => 0.0,
+        };
+        self.order_flips || moved >= LOST_MATTERS
+    }
+
+    fn weeks_words(&self) -> String {
+        match self.weeks {
+            None => String::new(),
+            Some((1, 1)) => "; counted after 1 week".to_owned(),
+            Some((fewest, most)) if fewest == most => format!("; counted after {fewest} weeks"),
+            Some((fewest, most)) => format!("; counted after {fewest} to {most} weeks"),
+        }
+    }
+
+    /// Growers, trials, pieces, arms with none, and weeks to the count.
+    pub fn basis(&self) -> String {
+        let growers = if self.marks_joined && self.growers == 1 {
+            "1 publisher".to_owned()
+        } else if self.publishers < self.growers {
+            let publishers = counted(self.publishers, "publisher", "publishers");
+            format!("{}, {publishers}", counted(self.growers, "grower", "growers"))
+        } else {
+            counted(self.growers, "grower", "growers")
+        };
+        let pieces = if self.started == 1 { self.wording.piece } else { self.wording.pieces };
+        format!(
+            "{growers}, {}, {} {pieces}; {} of {} with none{}.",
+            counted(self.trials, "trial", "trials"),
+            grouped(u64::from(self.started)),
+            self.arms_none,
+            counted(self.arms, "arm", "arms"),
+            self.weeks_words(),
+        )
+    }
+}
+
+fn count(succeeded: u32, started: u32) -> Count {
+    Count::new(started, succeeded).expect("rows hold no more successes than pieces put in")
+}
+
+/// "None of 60 rooted. A true rate up to about 5 % would still give this often enough (1 time in 20)."
+pub fn none_of(wording: Wording, started: u32) -> String {
+    let bound = percent(interval::one_sided_upper(count(0, started), 0.95));
+    let who = if started == 1 {
+        format!("The one {} failed", wording.piece)
+    } else {
+        format!("None of {} {}", grouped(u64::from(started)), wording.did)
+    };
+    format!("{who}. A true rate up to about {bound} % would still give this often enough (1 time in 20).")
+}
+
+/// "All ten rooted; the true rate could be as low as 74 %."
+pub fn all_of(wording: Wording, started: u32) -> String {
+    let bound = percent(interval::one_sided_lower(count(started, started), 0.95));
+    let who = if started == 1 {
+        format!("The one {} {}", wording.piece, wording.did)
+    } else {
+        format!("All {} {}", small_number(started), wording.did)
+    };
+    format!("{who}; the true rate could be as low as {bound} %.")
+}
+
+/// Several methods at once: the crude count only, since it is not a rate of anything.
+pub fn several_methods(methods: usize, succeeded: u64, started: u64, question: &str) -> String {
+    format!(
+        "{methods} methods: {} of {} pieces {question} in all. Methods differ, so no rate is given over all of them.",
+        grouped(succeeded),
+        grouped(started),
+    )
+}

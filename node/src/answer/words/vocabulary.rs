@@ -1,0 +1,85 @@
+//! What a piece and a success are called for the question and the kind of propagation.
+
+use crate::evidence::{Outcome, Stage};
+
+/// Words for one answer.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Wording {
+    /// One piece: cutting, graft, seed.
+    pub piece: &'static str,
+    /// Several pieces.
+    pub pieces: &'static str,
+    /// As a heading: rooted, taken.
+    pub done: &'static str,
+    /// "None of 12 …": rooted, took.
+    pub did: &'static str,
+    /// "4 in 100 …": root, take.
+    pub verb: &'static str,
+}
+
+/// Families of kinds that share their words.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Family {
+    /// Kinds mixed, or a kind with no words of its own.
+    #[default]
+    Mixed,
+    /// Cuttings of any kind.
+    Cuttings,
+    /// Grafts.
+    Grafts,
+    /// Buds.
+    Buds,
+    /// Seed.
+    Seed,
+    /// Layers.
+    Layers,
+    /// Division.
+    Division,
+}
+
+impl Family {
+    const fn pieces(self) -> (&'static str, &'static str) {
+        match self {
+            Self::Mixed => ("piece", "pieces"),
+            Self::Cuttings => ("cutting", "cuttings"),
+            Self::Grafts => ("graft", "grafts"),
+            Self::Buds => ("bud", "buds"),
+            Self::Seed => ("seed", "seeds"),
+            Self::Layers => ("layer", "layers"),
+            Self::Division => ("division", "divisions"),
+        }
+    }
+
+    const fn rooted(self) -> (&'static str, &'static str, &'static str) {
+        match self {
+            Self::Grafts | Self::Buds => ("taken", "took", "take"),
+            Self::Seed => ("germinated", "germinated", "germinate"),
+            _ => ("rooted", "rooted", "root"),
+        }
+    }
+}
+
+impl Wording {
+    /// Words for `outcome` of pieces of this family.
+    pub const fn new(family: Family, outcome: Outcome) -> Self {
+        let (piece, pieces) = family.pieces();
+        let (done, did, verb) = match outcome {
+            Outcome::Rooted => family.rooted(),
+            Outcome::Alive => ("alive", "stayed alive", "stay alive"),
+            Outcome::Callused => ("callused", "callused", "callus"),
+            Outcome::Established => ("established", "established", "establish"),
+            Outcome::Final => ("finished", "were finished", "become finished plants"),
+        };
+        Self { piece, pieces, done, did, verb }
+    }
+}
+
+/// "rooted at lift", "finished at the final count".
+pub fn question_words(wording: Wording, stage: Stage) -> String {
+    let stage = match stage {
+        Stage::Lift => "at lift",
+        Stage::Spring => "in spring",
+        Stage::Final => "at the final count",
+    };
+    format!("{} {stage}", wording.done)
+}

@@ -1,0 +1,28 @@
+//! Results counted: from records or a table to rows, methods and clusters for the model.
+//!
+//! The laws of counting live here and nowhere else: `started` is the denominator for ever, pieces never scored
+//! are failures in the headline, dug without roots is a failure at that count, absent is pending and never
+//! zero, roots first seen after a move belong to the method with the move, unknown equals nothing.
+
+pub mod csv;
+mod duplicates;
+mod facets;
+mod family;
+#[cfg(test)]
+pub(crate) mod fixtures;
+mod label;
+mod method;
+mod records;
+mod row;
+mod suggest;
+mod tally;
+
+pub use facets::facet_words;
+pub use family::{HUMIDITY_GROUPS, humidity_group, kind_family, method_family};
+pub use method::{Filter, Grouping, GroupingError, MethodGroup, group};
+pub use records::{HeldTrial, RecordOptions, from_records, trial_label};
+pub use row::{
+    Evidence, EvidenceRow, FacetWords, LaterPhase, LeftOut, Outcome, Question, RowFlags, Site, Stage,
+};
+pub use suggest::closest;
+pub use tally::{Cluster, GROWER_CAP, Lost, Tally, clusters, growers, tally};

@@ -1,0 +1,253 @@
+//! From published summaries to rows: what each arm counts for one question.
+
+#[cfg(test)]
+mod tests;
+
+use propagule_protocol::{Arm, AuthorKey, Counts, DesignFlags, Facets, Phase, StageCounts, Summary, Taxon};
+
+use crate::evidence::duplicates::{mark_duplicates, same_trial_key};
+use crate::evidence::facets::facet_words;
+use crate::evidence::row::{
+    Evidence, EvidenceRow, FacetWords, LaterPhase, Outcome, Question, RowFlags, Stage, leave_out,
+};
+
+/// One series in its current revision, and what the records around it say of it.
+#[expect(clippy::struct_excessive_bools, reason = "independent marks, each acted on by itself")]
+#[derive(Clone, Debug)]
+pub struct HeldTrial<'a> {
+    /// The author: the oldest key of its rotation chain.
+    pub author: AuthorKey,
+    /// Current revision, with the larger started counts where a revision lowered them.
+    pub summary: &'a Summary,
+    /// Signed by a key of this home.
+    pub own: bool,
+    /// Whether the reader trusts the author to tell growers apart that it enters for.
+    pub trusts_marks: bool,
+    /// Power on the grower's likelihood before any cap; 0 leaves the trial out.
+    pub weight: f64,
+    /// Two records claim to be the same revision.
+    pub equivocated: bool,
+    /// A later revision lowered a started count or left out an arm.
+    pub shrunk: bool,
+    /// The first revision was signed in an earlier month than the first counts.
+    pub opened_early: bool,
+}
+
+/// Which trials count, and for what.
+#[derive(Clone, Debug)]
+pub struct RecordOptions {
+    /// Species, or one cultivar of it.
+    pub taxon: Taxon,
+    /// Stage and outcome.
+    pub question: Question,
+    /// Whether results transcribed from print count.
+    pub transcribed: bool,
+    /// Only trials that were opened before their first counts.
+    pub opened_only: bool,
+}
+
+impl RecordOptions {
+    /// The default question about a species, own trials only.
+    pub fn new(taxon: Taxon) -> Self {
+        Self { taxon, question: Question::default(), transcribed: false, opened_only: false }
+    }
+}
+
+/// Label of a trial in rows: its author and its series.
+pub fn trial_label(author: &AuthorKey, series: &[u8; 16]) -> String {
+    format!("{author}/{:032x}", u128::from_be_bytes(*series))
+}
+
+/// Rows of the trials that count.
+pub fn from_records(trials: &[HeldTrial<'_>], options: &RecordOptions) -> Evidence {
+    let mut evidence = Evidence::default();
+    let mut counted = Vec::new();
+    for trial in trials {
+        if trial.summary.taxon.species_key() != options.taxon.species_key() {
+            continue;
+        }
+        match reason_against(trial, options) {
+            Some(reason) => leave_out(&mut evidence.left_out, reason, 1),
+            None => counted.push(trial),
+        }
+    }
+    let copies = mark_duplicates(&counted.iter().map(|trial| same_trial_key(trial)).collect::<Vec<_>>());
+    for (trial, is_copy) in counted.iter().zip(copies) {
+        if is_copy {
+            leave_out(&mut evidence.left_out, "trials that are perhaps the same as one counted", 1);
+        } else {
+            add_rows(trial, options, &mut evidence);
+        }
+    }
+    evidence
+}
+
+fn reason_against(trial: &HeldTrial<'_>, options: &RecordOptions) -> Option<&'static str> {
+    if trial.weight <= 0.0 {
+        return Some("trials of growers outside the circle");
+    }
+    if trial.summary.doi.is_some() && !options.transcribed {
+        return Some("trials transcribed from print");
+    }
+    if options.opened_only && (!trial.opened_early || trial.shrunk) {
+        return Some("trials not opened before their first counts, or lowered later");
+    }
+    None
+}
+
+fn add_rows(trial: &HeldTrial<'_>, options: &RecordOptions, evidence: &mut Evidence) {
+    let wanted = options.taxon.cultivar.as_deref();
+    for arm in &trial.summary.arms {
+        let cultivar = arm.facets.cultivar.as_deref().or(trial.summary.taxon.cultivar.as_deref());
+        if wanted.is_some() && cultivar != wanted {
+            leave_out(&mut evidence.left_out, "arms of another cultivar, or of one not named", 1);
+            continue;
+        }
+        match arm_row(trial, arm, options.question) {
+            Some(row) => evidence.rows.push(row),
+            None => leave_out(&mut evidence.left_out, "arms where this outcome was not counted", 1),
+        }
+    }
+}
+
+/// The cluster: a DOI when transcribed, a grower mark for readers who trust the publisher, else the author.
+pub(in crate::evidence) fn cluster_label(trial: &HeldTrial<'_>) -> String {
+    match (&trial.summary.doi, &trial.summary.grower_mark) {
+        (Some(doi), _) => format!("doi:{doi}"),
+        (None, Some(mark)) if trial.trusts_marks || trial.own => {
+            format!("{}/{:016x}", trial.author, u64::from_be_bytes(*mark))
+        }
+        _ => trial.author.to_string(),
+    }
+}
+
+/// Counts of a stage in which this outcome was settled.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Settled {
+    Counted {
+        succeeded: u16,
+        lost: u16,
+        alive: Option<u16>,
+    },
+    /// None alive at an earlier count.
+    EndedEarlier {
+        lost: u16,
+    },
+    /// The stage was not counted.
+    Pending,
+    /// The stage was counted, this outcome was not.
+    NotAsked,
+}
+
+fn at(stages: &StageCounts, stage: Stage) -> Option<&Counts> {
+    match stage {
+        Stage::Lift => stages.lift.as_ref(),
+        Stage::Spring => stages.spring.as_ref(),
+        Stage::Final => stages.last.as_ref(),
+    }
+}
+
+fn settle(arm: &Arm, question: Question) -> Settled {
+    let Some(counts) = at(&arm.stages, question.stage) else {
+        let earlier = Stage::ALL.into_iter().filter(|stage| *stage < question.stage);
+        let ended = earlier.filter_map(|stage| at(&arm.stages, stage)).find(|counts| none_left(arm, counts));
+        return ended
+            .map_or(Settled::Pending, |counts| Settled::EndedEarlier { lost: counts.lost.unwrap_or(0) });
+    };
+    let succeeded = match question.outcome {
+        Outcome::Rooted => counts.rooted,
+        Outcome::Alive => counts.alive,
+        Outcome::Callused => counts.callused,
+        Outcome::Established => counts.established,
+        Outcome::Final => counts.finished,
+    };
+    let succeeded = succeeded.or_else(|| none_left(arm, counts).then_some(0));
+    match succeeded {
+        Some(succeeded) => {
+            Settled::Counted { succeeded, lost: counts.lost.unwrap_or(0), alive: counts.alive }
+        }
+        None => Settled::NotAsked,
+    }
+}
+
+/// Whether the counts leave nothing alive, so that every success is none.
+fn none_left(arm: &Arm, counts: &Counts) -> bool {
+    let gone = u32::from(counts.dead.unwrap_or(0)) + u32::from(counts.lost.unwrap_or(0));
+    let nothing_finished = counts.finished.unwrap_or(0) == 0 && counts.left_as_finished.unwrap_or(0) == 0;
+    (counts.alive == Some(0) || gone == u32::from(arm.started)) && nothing_finished
+}
+
+/// `None` where the stage was counted and this outcome was not.
+fn arm_row(trial: &HeldTrial<'_>, arm: &Arm, question: Question) -> Option<EvidenceRow> {
+    let summary = trial.summary;
+    let (succeeded, lost, alive, pending, ended_earlier) = match settle(arm, question) {
+        Settled::Counted { succeeded, lost, alive } => (succeeded, lost, alive, false, false),
+        Settled::EndedEarlier { lost } => (0, lost, Some(0), false, true),
+        Settled::Pending => (0, 0, None, true, false),
+        Settled::NotAsked => return None,
+    };
+    let weeks = weeks_to(summary, arm, question.stage);
+    Some(EvidenceRow {
+        grower: cluster_label(trial),
+        publisher: trial.author.to_string(),
+        trial: trial_label(&trial.author, &summary.series),
+        arm: arm.number.to_string(),
+        facets: words_of(&arm.facets, summary),
+        phases: phases_before(&arm.phases, weeks, summary),
+        started: u32::from(arm.started),
+        succeeded: u32::from(succeeded),
+        lost: u32::from(lost),
+        alive: alive.map(u32::from),
+        pending,
+        weeks,
+        region: Some(summary.region.midpoints()),
+        site: None,
+        own: trial.own,
+        weight: trial.weight,
+        flags: RowFlags { ended_earlier, ..flags(trial, arm) },
+    })
+}
+
+fn words_of(facets: &Facets, summary: &Summary) -> FacetWords {
+    let mut words = facet_words(facets);
+    if let Some(cultivar) = &summary.taxon.cultivar {
+        words.entry("cultivar".to_owned()).or_insert_with(|| cultivar.clone());
+    }
+    words
+}
+
+fn weeks_to(summary: &Summary, arm: &Arm, stage: Stage) -> Option<u16> {
+    match stage {
+        Stage::Lift => arm.weeks_to_lift.or(summary.weeks.lift),
+        Stage::Spring => summary.weeks.spring,
+        Stage::Final => summary.weeks.last,
+    }
+}
+
+/// Moves before the count. A move on the day of the count came after it; where the week of the count is not
+/// known the move is taken to have come first, so that roots are never credited to the method before it alone.
+fn phases_before(phases: &[Phase], weeks: Option<u16>, summary: &Summary) -> Vec<LaterPhase> {
+    let before = |phase: &&Phase| weeks.is_none_or(|weeks| phase.after_weeks < weeks);
+    let later = |phase: &Phase| LaterPhase {
+        after_weeks: phase.after_weeks,
+        facets: words_of(&phase.facets, summary),
+    };
+    phases.iter().filter(before).map(later).collect()
+}
+
+fn flags(trial: &HeldTrial<'_>, arm: &Arm) -> RowFlags {
+    let design = trial.summary.design;
+    RowFlags {
+        equivocated: trial.equivocated,
+        shrunk: trial.shrunk,
+        lot: design.has(DesignFlags::LOT),
+        single_replicate: arm.replicates.is_none(),
+        stock_plants_uneven: design.has(DesignFlags::STOCK_PLANTS_UNEVEN),
+        opened_early: trial.opened_early,
+        transcribed: trial.summary.doi.is_some(),
+        marks_joined: trial.summary.grower_mark.is_some() && !trial.trusts_marks && !trial.own,
+        ended_earlier: false,
+        unlisted_difference: arm.unlisted_difference,
+        start_offset: arm.start_offset_months.unwrap_or(0),
+    }
+}

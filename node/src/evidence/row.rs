@@ -1,0 +1,231 @@
+//! One arm of one trial, as counted for one question.
+
+use std::collections::BTreeMap;
+use std::fmt;
+
+use propagule_protocol::place::Midpoints;
+use serde::{Deserialize, Serialize};
+
+/// Facet names and the words they hold, sorted by name. Rows of an evidence CSV hold `method` instead.
+pub type FacetWords = BTreeMap<String, String>;
+
+/// When the pieces were counted.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Stage {
+    /// On lift day.
+    #[default]
+    Lift,
+    /// In the spring after.
+    Spring,
+    /// At the final count.
+    Final,
+}
+
+/// What counts as a success.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Outcome {
+    /// With roots; taken for grafts and buds; germinated for seed.
+    #[default]
+    Rooted,
+    /// Still green under the bark.
+    Alive,
+    /// With callus.
+    Callused,
+    /// Growing on.
+    Established,
+    /// Finished plants by the grower's own grade.
+    Final,
+}
+
+impl Stage {
+    /// All stages, in the order of time.
+    pub const ALL: [Self; 3] = [Self::Lift, Self::Spring, Self::Final];
+
+    /// The word used in JSON, CSV and options.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Lift => "lift",
+            Self::Spring => "spring",
+            Self::Final => "final",
+        }
+    }
+
+    /// The stage that `word` names.
+    pub fn parse(word: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|stage| stage.word() == word)
+    }
+}
+
+impl Outcome {
+    /// All outcomes.
+    pub const ALL: [Self; 5] = [Self::Rooted, Self::Alive, Self::Callused, Self::Established, Self::Final];
+
+    /// The word used in JSON, CSV and options.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Rooted => "rooted",
+            Self::Alive => "alive",
+            Self::Callused => "callused",
+            Self::Established => "established",
+            Self::Final => "final",
+        }
+    }
+
+    /// The outcome that `word` names; "taken" and "germinated" are what grafts and seed call rooted.
+    pub fn parse(word: &str) -> Option<Self> {
+        match word {
+            "taken" | "germinated" => Some(Self::Rooted),
+            _ => Self::ALL.into_iter().find(|outcome| outcome.word() == word),
+        }
+    }
+}
+
+impl fmt::Display for Stage {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(self.word())
+    }
+}
+
+impl fmt::Display for Outcome {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(self.word())
+    }
+}
+
+/// What is asked of the evidence; rooted at lift unless told otherwise.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+pub struct Question {
+    /// At which count.
+    pub stage: Stage,
+    /// What counts as a success.
+    pub outcome: Outcome,
+}
+
+impl Question {
+    /// Whether an answer may rank methods: alive and callused never do.
+    pub fn ranks_methods(self) -> bool {
+        !matches!(self.outcome, Outcome::Alive | Outcome::Callused)
+    }
+}
+
+/// A place given in a sites file: yearly mean temperature and rain.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Site {
+    /// °C.
+    pub temp: f64,
+    /// mm a year, above 0.
+    pub rain: f64,
+}
+
+/// What the arm's method became after survivors were moved before this count.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct LaterPhase {
+    /// Weeks after starting.
+    pub after_weeks: u16,
+    /// The method from then on.
+    pub facets: FacetWords,
+}
+
+/// What a reader should know of a row beside its counts.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[expect(clippy::struct_excessive_bools, reason = "independent marks, each shown on its own")]
+pub struct RowFlags {
+    /// Two records claim to be the same revision.
+    pub equivocated: bool,
+    /// A later revision lowered the started count or left out an arm.
+    pub shrunk: bool,
+    /// One lot without a question: no comparison was meant.
+    pub lot: bool,
+    /// The arm stood in one pot, tray or row.
+    pub single_replicate: bool,
+    /// Stock plants were split unevenly over the arms.
+    pub stock_plants_uneven: bool,
+    /// The trial was opened on the network before its first counts.
+    pub opened_early: bool,
+    /// Transcribed from print.
+    pub transcribed: bool,
+    /// Several growers entered by one publisher who is not trusted with that: counted as one.
+    pub marks_joined: bool,
+    /// None was alive at an earlier count, so none can be at this one.
+    pub ended_earlier: bool,
+    /// An unlisted difference sets the arm apart from others of its trial.
+    pub unlisted_difference: Option<u8>,
+    /// Months by which the arm started later than its trial.
+    pub start_offset: i8,
+}
+
+/// One arm of one trial, as counted for one question.
+#[derive(Clone, Debug, PartialEq)]
+pub struct EvidenceRow {
+    /// Label of the grower: the cluster of the model.
+    pub grower: String,
+    /// Label of the author who signed; the grower where there is none.
+    pub publisher: String,
+    /// Label of the trial, unique over growers.
+    pub trial: String,
+    /// Number or label of the arm, unique in its trial.
+    pub arm: String,
+    /// The method.
+    pub facets: FacetWords,
+    /// Later phases that began before this count.
+    pub phases: Vec<LaterPhase>,
+    /// Pieces put in.
+    pub started: u32,
+    /// Pieces that count as success; 0 while `pending`.
+    pub succeeded: u32,
+    /// Pieces that were never scored; failures in the headline.
+    pub lost: u32,
+    /// Pieces alive at this count, successes included.
+    pub alive: Option<u32>,
+    /// Not yet counted at this stage.
+    pub pending: bool,
+    /// Weeks from starting to this count.
+    pub weeks: Option<u16>,
+    /// Middles of the bins of the published region.
+    pub region: Option<Midpoints>,
+    /// Place from a sites file.
+    pub site: Option<Site>,
+    /// Signed by a key of this home.
+    pub own: bool,
+    /// Power on the grower's likelihood before any cap.
+    pub weight: f64,
+    /// What else a reader should know.
+    pub flags: RowFlags,
+}
+
+impl EvidenceRow {
+    /// Pieces alive without being a success yet; 0 where alive was not counted.
+    pub fn still_waiting(&self) -> u32 {
+        self.alive.map_or(0, |alive| alive.saturating_sub(self.succeeded))
+    }
+}
+
+/// Why something was not counted, and how often.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct LeftOut {
+    /// In words.
+    pub reason: String,
+    /// How many trials or arms, as the reason says.
+    pub count: usize,
+}
+
+/// Adds `count` to the line with this reason.
+pub(crate) fn leave_out(list: &mut Vec<LeftOut>, reason: &str, count: usize) {
+    match list.iter_mut().find(|line| line.reason == reason) {
+        Some(line) => line.count += count,
+        None => list.push(LeftOut { reason: reason.to_owned(), count }),
+    }
+}
+
+/// Rows for one question about one species, and what did not become a row.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Evidence {
+    /// Arms, pending ones included.
+    pub rows: Vec<EvidenceRow>,
+    /// What was left out.
+    pub left_out: Vec<LeftOut>,
+    /// Things to say beside the answer, as (code, text).
+    pub notes: Vec<(String, String)>,
+}

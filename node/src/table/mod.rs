@@ -1,0 +1,216 @@
+//! Text tables with a header: byte-order mark, delimiter, row length, numbers.
+
+use std::collections::BTreeMap;
+
+mod error;
+
+pub(crate) use error::Problems;
+pub use error::{MOST_SHOWN, Problem, TableError};
+
+/// A table whose header has been read and whose rows all have its length.
+#[derive(Debug)]
+pub(crate) struct Table {
+    columns: BTreeMap<String, usize>,
+    names: Vec<String>,
+    pub(crate) rows: Vec<TableRow>,
+}
+
+/// One row with the line it starts on.
+#[derive(Debug)]
+pub(crate) struct TableRow {
+    pub(crate) line: u64,
+    cells: Vec<String>,
+}
+
+/// A column name in the form used for matching: trimmed, lower case, with underscores.
+fn matching_name(name: &str) -> String {
+    name.trim().to_lowercase().replace([' ', '-'], "_")
+}
+
+/// A cell as it was before an export put an apostrophe before a character that starts a formula.
+fn without_guard(cell: &str) -> &str {
+    match cell.strip_prefix('\'') {
+        Some(rest) if rest.starts_with(['=', '+', '-', '@', '\t', '\r']) => rest,
+        _ => cell,
+    }
+}
+
+/// The delimiter that the header line holds most of; a comma where it holds none.
+fn delimiter(text: &str) -> u8 {
+    let header = text.lines().find(|line| !line.trim().is_empty()).unwrap_or_default();
+    let count = |byte: &u8| header.bytes().filter(|b| b == byte).count();
+    [b',', b';', b'\t'].into_iter().rev().max_by_key(count).unwrap_or(b',')
+}
+
+/// The bytes as text, without a byte-order mark.
+pub(crate) fn as_text<'a>(what: &'static str, file: &str, bytes: &'a [u8]) -> Result<&'a str, TableError> {
+    let bytes = bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(bytes);
+    std::str::from_utf8(bytes).map_err(|error| {
+        let line = bytes[..error.valid_up_to()].split(|byte| *byte == b'\n').count() as u64;
+        let problem = Problem::of_row(line, "not UTF-8 text");
+        TableError::single(what, file, problem.hinted("save the table as CSV, UTF-8, and try again"))
+    })
+}
+
+impl Table {
+    /// Reads a table with the columns named in `needed`.
+    ///
+    /// # Errors
+    /// Text that is not UTF-8, an empty file, a needed column missing or named twice, rows of another
+    /// length than the header.
+    pub(crate) fn read(
+        what: &'static str,
+        file: &str,
+        bytes: &[u8],
+        needed: &[&str],
+    ) -> Result<Self, TableError> {
+        let text = as_text(what, file, bytes)?;
+        let mut reader = csv::ReaderBuilder::new()
+            .delimiter(delimiter(text))
+            .flexible(true)
+            .has_headers(false)
+            .from_reader(text.as_bytes());
+        let mut records = reader.records().enumerate().map(|(index, record)| {
+            record.map_err(|error| {
+                TableError::single(what, file, Problem::of_row(index as u64 + 1, error.to_string()))
+            })
+        });
+        let Some(header) = records.next() else {
+            let hint = format!("the first line names the columns: {}", needed.join(","));
+            return Err(TableError::single(what, file, Problem::of_file("the file is empty").hinted(hint)));
+        };
+        let names: Vec<String> = header?.iter().map(|name| name.trim().to_owned()).collect();
+        let mut problems = Problems::default();
+        let columns = columns_by_name(&names, needed, &mut problems);
+        let mut rows = Vec::new();
+        for record in records {
+            let record = record?;
+            if record.iter().all(|cell| cell.trim().is_empty()) {
+                continue;
+            }
+            let line = record.position().map_or(0, csv::Position::line);
+            if record.len() == names.len() {
+                let cells = record.iter().map(|cell| without_guard(cell.trim()).to_owned()).collect();
+                rows.push(TableRow { line, cells });
+            } else {
+                problems.add(wrong_length(line, record.len(), names.len()));
+            }
+        }
+        if rows.is_empty() {
+            problems.add(Problem::of_file("there is no row below the header"));
+        }
+        problems.settle(what, file, Self { columns, names, rows })
+    }
+
+    /// Whether the header names `column`.
+    pub(crate) fn has(&self, column: &str) -> bool {
+        self.columns.contains_key(column)
+    }
+
+    /// The cell as typed; `None` where the column is missing or the cell blank.
+    pub(crate) fn cell<'a>(&self, row: &'a TableRow, column: &str) -> Option<&'a str> {
+        let index = *self.columns.get(column)?;
+        Some(row.cells[index].as_str()).filter(|cell| !cell.is_empty())
+    }
+
+    /// Names of columns other than `known`, as typed.
+    pub(crate) fn names_beside(&self, known: &[impl AsRef<str>]) -> Vec<String> {
+        let unknown = |name: &&String| known.iter().all(|known| known.as_ref() != matching_name(name));
+        self.names.iter().filter(unknown).cloned().collect()
+    }
+
+    /// A needed cell; a blank is a problem.
+    pub(crate) fn needed<'a>(
+        &self,
+        row: &'a TableRow,
+        column: &str,
+        problems: &mut Problems,
+    ) -> Option<&'a str> {
+        let cell = self.cell(row, column);
+        if cell.is_none() {
+            problems.add(blank(row.line, column));
+        }
+        cell
+    }
+
+    /// A whole number, 0 or more; `None` where the cell is blank or wrong (which is a problem).
+    pub(crate) fn count(&self, row: &TableRow, column: &str, problems: &mut Problems) -> Option<u32> {
+        let cell = self.cell(row, column)?;
+        match whole_number(cell) {
+            Ok(count) => Some(count),
+            Err((why, hint)) => {
+                problems.add(Problem::of_cell(row.line, column, why).hinted(hint));
+                None
+            }
+        }
+    }
+
+    /// A needed whole number.
+    pub(crate) fn needed_count(&self, row: &TableRow, column: &str, problems: &mut Problems) -> Option<u32> {
+        self.needed(row, column, problems)?;
+        self.count(row, column, problems)
+    }
+
+    /// A needed decimal number.
+    pub(crate) fn needed_decimal(
+        &self,
+        row: &TableRow,
+        column: &str,
+        problems: &mut Problems,
+    ) -> Option<f64> {
+        let cell = self.needed(row, column, problems)?;
+        match cell.replace(',', ".").parse::<f64>() {
+            Ok(number) if number.is_finite() => Some(number),
+            _ => {
+                let problem = Problem::of_cell(row.line, column, format!("\"{cell}\" is not a number"));
+                problems.add(problem.hinted("write digits only, without a unit"));
+                None
+            }
+        }
+    }
+}
+
+fn columns_by_name(names: &[String], needed: &[&str], problems: &mut Problems) -> BTreeMap<String, usize> {
+    let mut columns = BTreeMap::new();
+    for (index, name) in names.iter().enumerate() {
+        if columns.insert(matching_name(name), index).is_some() {
+            problems.add(Problem::of_column(name, "two columns have this name"));
+        }
+    }
+    let there = names.iter().map(|name| format!("\"{name}\"")).collect::<Vec<_>>().join(", ");
+    for column in needed.iter().filter(|column| !columns.contains_key(**column)) {
+        let hint = format!("the header has {there}; rename the column that holds it, or add it");
+        problems.add(Problem::of_column(column, "the column is missing").hinted(hint));
+    }
+    columns
+}
+
+fn wrong_length(line: u64, found: usize, expected: usize) -> Problem {
+    Problem::of_row(line, format!("{found} cells where the header has {expected}"))
+        .hinted("look for a missing or an extra comma; put text that holds one in double quotes")
+}
+
+fn blank(line: u64, column: &str) -> Problem {
+    let hint = match column {
+        "stuck" => "a rate without the number put in cannot be pooled; fill it in or leave the row out",
+        "medium" | "region" => "write unknown where nobody knows",
+        "rooted" => "blank is not zero: write 0 if none rooted, leave the row out if nobody counted",
+        _ => "fill the cell in, or leave the row out",
+    };
+    Problem::of_cell(line, column, "the cell is blank").hinted(hint)
+}
+
+fn whole_number(cell: &str) -> Result<u32, (String, &'static str)> {
+    if let Ok(count) = cell.parse::<u32>() {
+        return Ok(count);
+    }
+    let digits = cell.strip_prefix(['-', '\u{2212}']).unwrap_or_default();
+    if !digits.is_empty() && digits.bytes().all(|byte| byte.is_ascii_digit()) {
+        return Err((format!("{cell} is negative"), "counts are 0 or more"));
+    }
+    if cell.ends_with('%') {
+        let why = format!("\"{cell}\" is a percentage, not a count");
+        return Err((why, "write the number of pieces; a percentage hides how many there were"));
+    }
+    Err((format!("\"{cell}\" is not a whole number"), "write digits only"))
+}
