@@ -1,5 +1,6 @@
 //! A grower: a home in a temporary folder, commands run in it, and a node that serves it.
 
+use std::fs::File;
 use std::io::{BufRead, BufReader};
 use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Output, Stdio};
@@ -113,7 +114,7 @@ impl Grower {
         let mut child = self
             .command(&["serve", "--listen", "/ip4/127.0.0.1/tcp/0"])
             .stdout(Stdio::piped())
-            .stderr(Stdio::piped())
+            .stderr(File::create(self.node_log())?)
             .spawn()?;
         let mut lines = BufReader::new(child.stdout.take().context("stdout is piped")?).lines();
         let mut address = None;
@@ -126,8 +127,13 @@ impl Grower {
                 return Ok(Node { address: address.context("it listens somewhere")?, child });
             }
         }
-        let output = child.wait_with_output()?;
-        bail!("the node ended early: {}", String::from_utf8_lossy(&output.stderr))
+        child.wait()?;
+        bail!("the node ended early: {}", std::fs::read_to_string(self.node_log())?)
+    }
+
+    /// What the node wrote to stderr since it was last started.
+    pub fn node_log(&self) -> PathBuf {
+        self.desk().join("node.log")
     }
 
     /// Asks the serving node over its socket, as a command would.
@@ -154,7 +160,11 @@ impl Grower {
     /// # Errors
     /// When it takes too long.
     pub fn wait_for(&self, pointer: &str, wanted: u64) -> anyhow::Result<()> {
-        wait_until(&format!("{pointer} to reach {wanted}"), || Ok(self.count(pointer)? >= wanted))
+        let waited = wait_until(&format!("{pointer} to reach {wanted}"), || Ok(self.count(pointer)? >= wanted));
+        waited.with_context(|| {
+            let log = std::fs::read_to_string(self.node_log()).unwrap_or_default();
+            format!("{}\n{log}", self.run(&["peers", "list", "--json"]).unwrap_or_default())
+        })
     }
 }
 

@@ -85,7 +85,8 @@ fn gossip(network: NetworkId, timing: &Timing, loopback_exempt: bool) -> gossips
         .heartbeat_interval(timing.heartbeat)
         .validation_mode(gossipsub::ValidationMode::Anonymous)
         .validate_messages()
-        .max_transmit_size(GOSSIP_BYTES)
+        .max_transmit_size(limits::GOSSIP_READ_BYTES)
+        .max_transmit_size_for_topic(GOSSIP_BYTES, topic(network).hash())
         .message_id_fn(|message| gossipsub::MessageId::from(Sha256::digest(&message.data).to_vec()))
         .build()
         .expect("the settings are constants that fit together");

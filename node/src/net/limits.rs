@@ -18,6 +18,9 @@ pub(crate) const STREAMS_PER_PEER: usize = 4;
 pub(crate) const COMMANDS: usize = 64;
 /// Gossip messages waiting to be judged; beyond, they are ignored and exchange brings them later.
 pub(crate) const GOSSIP_QUEUE: usize = 2_048;
+/// Bytes of gossip in one read from a peer. The library measures all that has arrived, not one
+/// message, so a limit near the size of a message would end the stream whenever two come together.
+pub(crate) const GOSSIP_READ_BYTES: usize = 64 << 10;
 /// Gossip messages judged with one flush to disk.
 pub(crate) const GOSSIP_BATCH: usize = 256;
 /// Questions of peers being answered.
