@@ -1,4 +1,5 @@
 //! x
 pub mod answer;
+pub mod demo;
 pub mod evidence;
 mod table;
