@@ -10,6 +10,7 @@ pub mod bundle;
 pub mod cli;
 pub mod clock;
 pub mod error;
+pub mod demo;
 pub mod evidence;
 #[cfg(test)]
 mod fixtures;

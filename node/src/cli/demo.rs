@@ -3,12 +3,22 @@
 use clap::Args;
 
 use super::Context;
+use crate::demo;
 use crate::error::Failure;
 
-/// Play the whole job with invented growers on this machine
+/// Play the whole job with invented growers and real nodes on this machine
+///
+/// Examples:
+///   propagule demo
+///   propagule demo --keep
 #[derive(Debug, Args)]
-pub(crate) struct DemoArgs {}
+#[command(verbatim_doc_comment)]
+pub(crate) struct DemoArgs {
+    /// Keep the homes, and print how to go on by hand
+    #[arg(long)]
+    keep: bool,
+}
 
-pub(super) async fn cmd_demo(_context: &Context, _args: DemoArgs) -> Result<(), Failure> {
-    Ok(())
+pub(super) async fn cmd_demo(context: &Context, args: DemoArgs) -> Result<(), Failure> {
+    demo::play(context.ui, &demo::Options { keep: args.keep }).await
 }

@@ -33,6 +33,11 @@ pub(super) fn create(home: &Path) -> Result<(), Failure> {
     write_new(&network_path(home), &network)
 }
 
+/// Puts a given author key in place, unless there is one.
+pub(super) fn put_author(home: &Path, author: &SecretKey) -> Result<(), Failure> {
+    write_new(&author_path(home), &author.to_bytes())
+}
+
 pub(super) fn read_author(home: &Path) -> Result<SecretKey, Failure> {
     read(&author_path(home)).map(|bytes| SecretKey::from_bytes(&bytes))
 }

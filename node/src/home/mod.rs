@@ -80,6 +80,15 @@ impl Home {
         Ok(Self { path: path.into(), id: HomeId(id), network_name: network.to_owned() })
     }
 
+    /// Puts an author key where a home will be made, so that it becomes that author's.
+    ///
+    /// # Errors
+    /// When the folder cannot be written.
+    pub fn prepare_author(path: &Path, author: &SecretKey) -> Result<(), Failure> {
+        make_private_folder(&path.join("keys"))?;
+        keys::put_author(path, author)
+    }
+
     /// Reads an existing home.
     ///
     /// # Errors

@@ -1,5 +1,6 @@
 //! Pooled rates of one species: methods, contrasts, what was left out.
 
+mod contrast;
 mod influence;
 mod links;
 mod method;
@@ -70,6 +71,7 @@ pub fn pool(evidence: &Evidence, request: &PoolRequest) -> Result<PoolAnswer, An
     }
     let methods = method::method_answers(&counted, request)?;
     let answer = PoolAnswer {
+        contrasts: contrast::contrasts(&counted, request)?,
         components: links::components(&counted),
         methods_without_information: links::without_information(&counted),
         influence: if request.detail { Some(influence::influence(&counted, request)?) } else { None },

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use propagule_analysis::contrast::ContrastFit;
 use propagule_analysis::rate::RateSummary;
 use serde::Serialize;
 
@@ -113,24 +114,11 @@ pub struct ContrastAnswer {
     pub second: String,
     /// Trials that hold both.
     pub trials: usize,
-    /// Trials with a difference to see.
-    pub k_informative: usize,
     /// Trials with one replicate an arm.
     pub single_replicate: usize,
-    /// Log odds ratio of the first against the second: mean.
-    pub log_or_mean: f64,
-    /// Standard deviation.
-    pub log_or_sd: f64,
-    /// 2.5, 50 and 97.5 % points.
-    pub log_or_q: [f64; 3],
-    /// Spread between trials: mean.
-    pub tau_mean: f64,
-    /// Probability that the first is better on average.
-    pub prob_first_better: f64,
-    /// Probability that the first is better in a next trial.
-    pub prob_first_better_next_trial: f64,
-    /// Log odds ratio in a next trial: 2.5, 50 and 97.5 % points.
-    pub next_trial_log_or_q: [f64; 3],
+    /// The model: trials with a difference to see, log odds ratio of the first against the second, probabilities.
+    #[serde(flatten)]
+    pub fit: ContrastFit,
     /// `likely` or `cannot_tell`.
     pub verdict: &'static str,
     /// In words.

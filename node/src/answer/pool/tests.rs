@@ -15,7 +15,10 @@ fn by_none() -> Grouping {
 fn green_not_rooted() -> Vec<Summary> {
     let arm = |number: u8, started: u16, alive: u16, humidity: &str, leaves: &str, spring: u16| {
         let mut arm = lifted(number, started, 0);
-        arm.facets = facets(&[("kind", "stem cutting"), ("humidity", humidity), ("leaves", leaves)]);
+        let (medium, container) = if humidity == "fog" { ("perlite", "pot") } else { ("bark", "deep pot") };
+        let method =
+            [("medium", medium), ("container", container), ("humidity", humidity), ("leaves", leaves)];
+        arm.facets = facets(&[[("kind", "stem cutting")].as_slice(), &method].concat());
         arm.stages.lift = Some(Counts { rooted: Some(0), alive: Some(alive), ..Counts::default() });
         arm.stages.spring = Some(Counts { rooted: Some(spring), ..Counts::default() });
         let frame =
@@ -280,4 +283,23 @@ fn json_holds_every_field_of_the_shape() {
         assert!(json["methods"][0].get(name).is_some(), "{name}");
     }
     assert_eq!((&json["format"], &json["source"]), (&"propagule.pool/1".into(), &"network".into()));
+}
+
+#[test]
+fn story_d_arms_differ_alone_in_leaves_only_and_carry_no_verdict() {
+    let answer = story_d(Stage::Spring, by_none());
+    let sides: Vec<(&str, &str, &str)> = answer
+        .contrasts
+        .iter()
+        .map(|contrast| (contrast.facet.as_str(), contrast.first.as_str(), contrast.second.as_str()))
+        .collect();
+    let expected =
+        [("leaves", "halved", "quartered"), ("leaves", "halved", "whole"), ("leaves", "quartered", "whole")];
+    assert_eq!(sides, expected);
+    assert!(answer.contrasts.iter().all(|contrast| contrast.verdict == "cannot_tell"));
+    assert!(answer.contrasts[0].sentence.contains("One pot each"));
+    // At lift nothing rooted: no difference could be seen.
+    let lift = story_d(Stage::Lift, by_none());
+    assert!(lift.contrasts.iter().all(|contrast| contrast.fit.k_informative == 0));
+    assert!(lift.contrasts[0].sentence.contains("no difference could be seen in 1 trial"));
 }

@@ -1,0 +1,72 @@
+use crate::answer::pool::{PoolRequest, pool};
+use crate::evidence::fixtures::{evidence, row, with_facet};
+use crate::evidence::{EvidenceRow, Outcome, Question, Stage};
+
+/// Two arms of one trial that differ in form alone.
+fn two_forms(grower: &str, heel: (u32, u32), nodal: (u32, u32)) -> Vec<EvidenceRow> {
+    let arm = |arm, word, (started, rooted)| with_facet(row(grower, "1", arm, started, rooted), "form", word);
+    vec![arm("1", "heel", heel), arm("2", "nodal", nodal)]
+}
+
+/// Eight small invented trials of heel against nodal cuttings; the posterior was computed by direct enumeration in
+/// R 4.2.2, outside this project's code.
+#[test]
+fn trials_are_pooled_by_the_exact_conditional_model() {
+    let heel = [(15, 0), (20, 3), (20, 5), (10, 0), (25, 8), (12, 1), (18, 0), (30, 12)];
+    let nodal = [(15, 0), (20, 0), (20, 2), (10, 0), (25, 3), (14, 0), (18, 1), (30, 7)];
+    let trials = heel.iter().zip(nodal).enumerate();
+    let rows = trials.flat_map(|(n, (heel, nodal))| two_forms(&format!("g{n}"), *heel, nodal)).collect();
+    let answer = pool(&evidence(rows), &PoolRequest::new("x y")).expect("an answer");
+    let contrast = &answer.contrasts[0];
+    assert_eq!(
+        (contrast.facet.as_str(), contrast.first.as_str(), contrast.second.as_str()),
+        ("form", "heel", "nodal")
+    );
+    assert_eq!((contrast.trials, contrast.fit.k_informative, contrast.single_replicate), (8, 6, 0));
+    let close = |found: f64, wanted: f64| (found - wanted).abs() <= 0.004 * wanted.abs() + 0.001;
+    assert!(close(contrast.fit.log_or_mean, 1.050_248));
+    assert!(close(contrast.fit.log_or_sd, 0.430_790));
+    assert!(close(contrast.fit.prob_first_better, 0.992_957));
+    assert!(close(contrast.fit.prob_first_better_next_trial, 0.964_763));
+    assert_eq!(contrast.verdict, "likely");
+    assert_eq!(
+        contrast.sentence,
+        "form: heel likely better than nodal (99 in 100), from 6 trials with a difference to see."
+    );
+}
+
+#[test]
+fn arms_that_cannot_be_separated_are_not_compared() {
+    let pair = || two_forms("g", (20, 3), (20, 9));
+    let contrasts = |rows: Vec<EvidenceRow>| {
+        pool(&evidence(rows), &PoolRequest::new("x y")).expect("an answer").contrasts.len()
+    };
+    assert_eq!(contrasts(pair()), 1);
+    let mut both = pair();
+    both[1].facets.insert("humidity".to_owned(), "mist".to_owned());
+    assert_eq!(contrasts(both), 0);
+    let mut half_stated = pair();
+    half_stated[1].facets.insert("medium".to_owned(), "peat".to_owned());
+    assert_eq!(contrasts(half_stated), 0);
+    let changes: [fn(&mut EvidenceRow); 4] = [
+        |row| row.flags.unlisted_difference = Some(2),
+        |row| row.flags.start_offset = 2,
+        |row| row.flags.lot = true,
+        |row| row.flags.stock_plants_uneven = true,
+    ];
+    for change in changes {
+        let mut rows = pair();
+        change(&mut rows[1]);
+        assert_eq!(contrasts(rows), 0);
+    }
+    let other_trials = vec![pair().remove(0), EvidenceRow { trial: "g/2".to_owned(), ..pair().remove(1) }];
+    assert_eq!(contrasts(other_trials), 0);
+}
+
+#[test]
+fn alive_never_ranks_methods() {
+    let question = Question { stage: Stage::Lift, outcome: Outcome::Alive };
+    let request = PoolRequest { question, ..PoolRequest::new("x y") };
+    let answer = pool(&evidence(two_forms("g", (20, 3), (20, 9))), &request).expect("an answer");
+    assert!(answer.contrasts.is_empty());
+}

@@ -1,0 +1,8 @@
+//! The demonstration: invented growers in invented regions, real nodes on this machine, the whole job.
+
+mod cast;
+pub mod scenario;
+mod stage;
+mod story;
+
+pub(crate) use story::{Options, play};
