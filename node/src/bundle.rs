@@ -24,7 +24,9 @@ pub enum BundleError {
     #[error("its records belong to another network")]
     OtherNetwork,
     /// A length inside is impossible.
-    #[error("it is damaged: record {record} claims {bytes} bytes, the most a record may have is {RECORD_BYTES}")]
+    #[error(
+        "it is damaged: record {record} claims {bytes} bytes, the most a record may have is {RECORD_BYTES}"
+    )]
     BadLength {
         /// Which record, from 1.
         record: u64,
@@ -32,7 +34,9 @@ pub enum BundleError {
         bytes: u32,
     },
     /// Count or digest at the end do not fit.
-    #[error("it is damaged: the checksum at its end does not fit; records before the damage were judged one by one")]
+    #[error(
+        "it is damaged: the checksum at its end does not fit; records before the damage were judged one by one"
+    )]
     BadEnd,
     /// It stops in the middle.
     #[error("it is cut off after {records} whole records")]

@@ -76,13 +76,13 @@ impl Timing {
     /// For homes.
     pub fn home() -> Self {
         Self {
-            session_gap: Duration::from_secs(60),
-            back_off: Duration::from_secs(600),
-            back_off_limit: Duration::from_secs(24 * 3600),
+            session_gap: Duration::from_mins(1),
+            back_off: Duration::from_mins(10),
+            back_off_limit: Duration::from_hours(24),
             dial_jitter: Duration::from_secs(2),
             redial: Duration::from_secs(30),
             heartbeat: Duration::from_secs(1),
-            block: Duration::from_secs(3600),
+            block: Duration::from_hours(1),
         }
     }
 
@@ -95,7 +95,7 @@ impl Timing {
             dial_jitter: Duration::from_millis(50),
             redial: Duration::from_millis(500),
             heartbeat: Duration::from_millis(200),
-            block: Duration::from_secs(3600),
+            block: Duration::from_hours(1),
         }
     }
 }

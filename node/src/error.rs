@@ -108,10 +108,13 @@ impl StoreError {
             other => Failure::usage(other.to_string()),
         };
         if full {
-            return failure.hint("the disk is full: free some space and try again; nothing acknowledged was lost");
+            return failure
+                .hint("the disk is full: free some space and try again; nothing acknowledged was lost");
         }
         if read_only {
-            return failure.hint("this folder cannot be written: check its owner and mode, or choose another with --home");
+            return failure.hint(
+                "this folder cannot be written: check its owner and mode, or choose another with --home",
+            );
         }
         failure
     }
@@ -120,7 +123,7 @@ impl StoreError {
 impl From<TableError> for Failure {
     fn from(error: TableError) -> Self {
         let failure = Self::expected(error.to_string());
-        error.hints().into_iter().fold(failure, |failure, hint| failure.hint(hint))
+        error.hints().into_iter().fold(failure, Failure::hint)
     }
 }
 
@@ -150,8 +153,12 @@ impl From<StoreError> for Failure {
     fn from(error: StoreError) -> Self {
         let what = if let StoreError::Io { what, .. } = &error { *what } else { "use" };
         let hint = match &error {
-            StoreError::NewerFormat { .. } => Some("use the newer version of propagule that wrote it; nothing was changed"),
-            StoreError::OtherHome { .. } => Some("move that file out of this home; records travel by `propagule bundle`"),
+            StoreError::NewerFormat { .. } => {
+                Some("use the newer version of propagule that wrote it; nothing was changed")
+            }
+            StoreError::OtherHome { .. } => {
+                Some("move that file out of this home; records travel by `propagule bundle`")
+            }
             StoreError::Poisoned => Some("stop this process and start again; what was acknowledged is safe"),
             _ => None,
         };

@@ -2,7 +2,9 @@
 
 /// Lower-case hex digits of `bytes`.
 pub(crate) fn encode(bytes: &[u8]) -> String {
-    bytes.iter().map(|byte| format!("{byte:02x}")).collect()
+    const DIGITS: [u8; 16] = *b"0123456789abcdef";
+    let digit = |value: u8| char::from(DIGITS[usize::from(value)]);
+    bytes.iter().flat_map(|byte| [digit(byte >> 4), digit(byte & 15)]).collect()
 }
 
 /// Bytes of hex digits; `None` where the text is not hex.

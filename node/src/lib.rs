@@ -9,8 +9,8 @@ pub mod bench;
 pub mod bundle;
 pub mod cli;
 pub mod clock;
-pub mod error;
 pub mod demo;
+pub mod error;
 pub mod evidence;
 #[cfg(test)]
 mod fixtures;

@@ -3,6 +3,8 @@
 use std::fmt::Display;
 use std::io::{self, BufRead, ErrorKind, IsTerminal, Write};
 
+use unicode_width::UnicodeWidthStr;
+
 use crate::app::Report;
 use crate::error::Failure;
 
@@ -19,9 +21,11 @@ pub(crate) struct Ui {
 
 impl Ui {
     /// Columns to write to.
+    #[expect(clippy::unused_self, reason = "all that the terminal knows is asked of one value")]
     pub(crate) fn width(self) -> usize {
         let of_environment = std::env::var("COLUMNS").ok().and_then(|columns| columns.parse().ok());
-        let of_terminal = || rustix::termios::tcgetwinsize(io::stdout()).ok().map(|size| usize::from(size.ws_col));
+        let of_terminal =
+            || rustix::termios::tcgetwinsize(io::stdout()).ok().map(|size| usize::from(size.ws_col));
         let columns = of_environment.or_else(of_terminal).filter(|columns| *columns > 0);
         columns.unwrap_or(PIPED_COLUMNS).clamp(COLUMNS.0, COLUMNS.1)
     }
@@ -32,20 +36,24 @@ impl Ui {
             let text = serde_json::to_string_pretty(&report.json).expect("JSON values serialise");
             self.out(&format!("{text}\n"))
         } else {
-            self.out(&report.text)
+            self.out(&wrapped(&report.text, self.width()))
         }
     }
 
     /// Writes to stdout; a reader that went away ends the program quietly.
+    #[expect(clippy::unused_self, reason = "all printing goes through one value")]
     pub(crate) fn out(self, text: &str) -> Result<(), Failure> {
         let mut out = io::stdout().lock();
         match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
-            Err(e) if e.kind() != ErrorKind::BrokenPipe => Err(Failure::environment("cannot write the answer", e)),
+            Err(e) if e.kind() != ErrorKind::BrokenPipe => {
+                Err(Failure::environment("cannot write the answer", e))
+            }
             _ => Ok(()),
         }
     }
 
     /// Writes a line to stderr: progress and notes, never data.
+    #[expect(clippy::unused_self, reason = "all printing goes through one value")]
     pub(crate) fn note(self, text: impl Display) {
         // There is nowhere left to complain to.
         let _ = writeln!(io::stderr().lock(), "{text}");
@@ -60,7 +68,56 @@ impl Ui {
     pub(crate) fn ask(self, question: &str) -> Result<bool, Failure> {
         self.out(&format!("{question} [y/N] "))?;
         let mut line = String::new();
-        io::stdin().lock().read_line(&mut line).map_err(|e| Failure::environment("cannot read the answer", e))?;
+        io::stdin()
+            .lock()
+            .read_line(&mut line)
+            .map_err(|e| Failure::environment("cannot read the answer", e))?;
         Ok(matches!(line.trim().to_lowercase().as_str(), "y" | "yes"))
+    }
+}
+
+/// Breaks lines at spaces so that they fit; what follows is set in by two columns more than the line.
+pub(crate) fn wrapped(text: &str, width: usize) -> String {
+    let mut out = String::with_capacity(text.len());
+    for line in text.lines() {
+        wrap_line(&mut out, line, width);
+        out.push('\n');
+    }
+    out
+}
+
+fn wrap_line(out: &mut String, line: &str, width: usize) {
+    if line.width() <= width {
+        out.push_str(line);
+        return;
+    }
+    let indent = line.len() - line.trim_start().len();
+    let (mut column, mut is_first) = (indent, true);
+    out.push_str(&line[..indent]);
+    for word in line.split_whitespace() {
+        if !is_first && column + 1 + word.width() > width {
+            out.push('\n');
+            out.extend(std::iter::repeat_n(' ', indent + 2));
+            column = indent + 2;
+        } else if !is_first {
+            out.push(' ');
+            column += 1;
+        }
+        out.push_str(word);
+        column += word.width();
+        is_first = false;
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn long_lines_are_broken_and_short_ones_left_alone() {
+        let text = "  a table   row\n  one two three four five six\nan-address-without-any-space\n";
+        let expected =
+            "  a table   row\n  one two three\n    four five\n    six\nan-address-without-any-space\n";
+        assert_eq!(wrapped(text, 16), expected);
     }
 }

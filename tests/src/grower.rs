@@ -160,7 +160,8 @@ impl Grower {
     /// # Errors
     /// When it takes too long.
     pub fn wait_for(&self, pointer: &str, wanted: u64) -> anyhow::Result<()> {
-        let waited = wait_until(&format!("{pointer} to reach {wanted}"), || Ok(self.count(pointer)? >= wanted));
+        let waited =
+            wait_until(&format!("{pointer} to reach {wanted}"), || Ok(self.count(pointer)? >= wanted));
         waited.with_context(|| {
             let log = std::fs::read_to_string(self.node_log()).unwrap_or_default();
             format!("{}\n{log}", self.run(&["peers", "list", "--json"]).unwrap_or_default())

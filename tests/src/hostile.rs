@@ -45,7 +45,9 @@ impl Hostile {
     async fn wait_for_listener(&mut self) -> anyhow::Result<()> {
         loop {
             match self.swarm.select_next_some().await {
-                SwarmEvent::Behaviour(BehaviourEvent::Gossip(gossipsub::Event::Subscribed { .. })) => return Ok(()),
+                SwarmEvent::Behaviour(BehaviourEvent::Gossip(gossipsub::Event::Subscribed { .. })) => {
+                    return Ok(());
+                }
                 SwarmEvent::OutgoingConnectionError { error, .. } => return Err(error.into()),
                 _ => {}
             }

@@ -1,8 +1,8 @@
 //! Invented trials and records for the stories.
 
 use propagule_protocol::{
-    Arm, Body, Code, Counts, DesignFlags, Extensions, Facets, Head, Month, NetworkId, Region, SecretKey, Signed,
-    StageCounts, Summary, Taxon, Weeks, sign,
+    Arm, Body, Code, Counts, DesignFlags, Extensions, Facets, Head, Month, NetworkId, Region, SecretKey,
+    Signed, StageCounts, Summary, Taxon, Weeks, sign,
 };
 
 use crate::grower::NETWORK;

@@ -35,8 +35,10 @@ fn hex(bytes: &[u8]) -> String {
 async fn feed(grower: &Grower, next: &mut u64) -> Vec<RecordId> {
     let mut acknowledged = Vec::new();
     loop {
-        let records: Vec<_> = (*next..*next + PART).map(|series| record(1, series, (series % 25) as u16)).collect();
-        let request = Request::BundleIn { records: records.iter().map(|signed| hex(&signed.bytes)).collect() };
+        let records: Vec<_> =
+            (*next..*next + PART).map(|series| record(1, series, (series % 25) as u16)).collect();
+        let request =
+            Request::BundleIn { records: records.iter().map(|signed| hex(&signed.bytes)).collect() };
         *next += PART;
         match grower.ask(request).await {
             Ok(Reply::Report(report)) if report.json["new"] == PART => {

@@ -17,7 +17,8 @@ fn pooled(grower: &Grower) -> anyhow::Result<[u64; 4]> {
     let answer = grower.json(&["pool", "Morus nigra"])?;
     let methods = answer["methods"].as_array().map_or(0, Vec::len);
     ensure!(methods == 1, "{answer}");
-    Ok(["growers", "trials", "started", "rooted"].map(|key| answer["methods"][0][key].as_u64().unwrap_or(u64::MAX)))
+    Ok(["growers", "trials", "started", "rooted"]
+        .map(|key| answer["methods"][0][key].as_u64().unwrap_or(u64::MAX)))
 }
 
 #[test]

@@ -9,7 +9,7 @@ use crate::error::Failure;
 use crate::evidence::{HeldTrial, Question, RecordOptions, from_records, trial_label};
 
 /// Compares arm by arm; the own trial is taken from the bench as it stands, published or not.
-pub(super) fn compare(app: &App, code: &str, question: &Question, width: usize) -> Result<Reply, Failure> {
+pub(super) fn compare(app: &App, code: &str, question: Question, width: usize) -> Result<Reply, Failure> {
     let trial = {
         let bench = app.bench();
         trial::find(bench.trial(code), code, bench.trials())?.clone()
@@ -28,13 +28,13 @@ pub(super) fn compare(app: &App, code: &str, question: &Question, width: usize) 
         opened_early: false,
     };
     let taxon: &Taxon = &summary.taxon;
-    let (mut evidence, _) = gather(app, taxon, *question)?;
+    let (mut evidence, _) = gather(app, taxon, question)?;
     let label = trial_label(&author, &summary.series);
     evidence.rows.retain(|row| row.trial != label);
-    let options = RecordOptions { question: *question, ..RecordOptions::new(taxon.clone()) };
+    let options = RecordOptions { question, ..RecordOptions::new(taxon.clone()) };
     evidence.rows.extend(from_records(&[own], &options).rows);
     let request = answer::compare::CompareRequest {
-        question: *question,
+        question,
         ..answer::compare::CompareRequest::new(taxon.to_string(), label)
     };
     let mut answer = answer::compare::compare(&evidence, &request)?;

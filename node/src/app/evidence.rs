@@ -19,7 +19,11 @@ pub(super) fn parse_species(text: &str) -> Result<Taxon, Failure> {
 }
 
 /// Rows on `taxon` for `question`, with records of the network as they stand now.
-pub(super) fn gather(app: &App, taxon: &Taxon, question: Question) -> Result<(Evidence, Option<String>), Failure> {
+pub(super) fn gather(
+    app: &App,
+    taxon: &Taxon,
+    question: Question,
+) -> Result<(Evidence, Option<String>), Failure> {
     let records = app.store.evidence_of(&taxon.species_key())?;
     let resolved = state::resolve(&records);
     let own = app.author.author();
@@ -54,18 +58,20 @@ fn data_until(records: &[Signed]) -> Option<String> {
 }
 
 /// A failure for a species of which this home holds nothing, with names that were perhaps meant.
-pub(super) fn nothing_held(app: &App, taxon: &Taxon) -> Result<Failure, Failure> {
+pub(super) fn nothing_held(app: &App, taxon: &Taxon) -> Failure {
     let failure = Failure::expected(format!("this node holds no record of {taxon}"));
     let mut near: Vec<String> = names::suggest(&taxon.to_string()).into_iter().map(str::to_owned).collect();
     near.retain(|name| *name != taxon.to_string());
     if !near.is_empty() {
-        return Ok(failure.hint(format!("did you mean {}?", near.join(", "))));
+        return failure.hint(format!("did you mean {}?", near.join(", ")));
     }
     let held = app.store.count();
     let hint = if held == 0 {
         "this node holds no record at all yet: run it with a peer (propagule peers add ADDRESS, then propagule serve), or read a bundle (propagule bundle in FILE)".to_owned()
     } else {
-        format!("it holds {held} records of other species; publish your own trial, or exchange with more growers")
+        format!(
+            "it holds {held} records of other species; publish your own trial, or exchange with more growers"
+        )
     };
-    Ok(failure.hint(hint))
+    failure.hint(hint)
 }

@@ -155,13 +155,13 @@ async fn blocking<T: Send + 'static>(work: impl FnOnce() -> T + Send + 'static) 
 
 fn handle_locally(app: &App, request: Request) -> Result<Reply, Failure> {
     match request {
-        Request::PlaceSet { name, place } => place::set(app, &name, place),
-        Request::PlaceShow => place::show(app),
+        Request::PlaceSet { name, place } => place::set(app, &name, &place),
+        Request::PlaceShow => Ok(place::show(app)),
         Request::TrialImport { file, table, dry_run } => trial::import(app, &file, &table, dry_run),
         Request::TrialList => trial::list(app),
         Request::TrialShow { trial } => trial::show(app, &trial),
         Request::Pool(request) => pool::pool(app, &request),
-        Request::Compare { trial, question, width } => compare::compare(app, &trial, &question, width),
+        Request::Compare { trial, question, width } => compare::compare(app, &trial, question, width),
         Request::BundleOut { after } => bundle::out(app, after),
         Request::BundleIn { records } => bundle::take(app, &records),
         Request::NetworkId => Ok(Reply::NetworkId(app.network)),

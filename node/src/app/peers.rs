@@ -26,7 +26,8 @@ pub(super) async fn add(app: &Arc<App>, text: &str) -> Result<Reply, Failure> {
             book.add(address)?;
         }
     }
-    let how = if app.net.get().is_some() { "dialling now" } else { "dialled when the node runs: propagule serve" };
+    let how =
+        if app.net.get().is_some() { "dialling now" } else { "dialled when the node runs: propagule serve" };
     let list: Vec<String> = addresses.iter().map(ToString::to_string).collect();
     Ok(Reply::report(format!("added {}; {how}\n", list.join(", ")), json!({ "added": list })))
 }
@@ -42,7 +43,8 @@ pub(super) async fn list(app: &Arc<App>) -> Result<Reply, Failure> {
         Some(status) => write_connected(&mut text, status),
         None => text.push_str("The node is not running; start it with: propagule serve\n"),
     }
-    let _ = writeln!(text, "Peer book: {} address{}.", book.entries().len(), plural(book.entries().len(), "es"));
+    let _ =
+        writeln!(text, "Peer book: {} address{}.", book.entries().len(), plural(book.entries().len(), "es"));
     let records = app.store.count();
     let _ = writeln!(text, "Records: {records} held, {held} kept aside for a later version or month.");
     let _ = writeln!(

@@ -10,7 +10,7 @@ pub(super) fn pool(app: &App, request: &PoolRequest) -> Result<Reply, Failure> {
     let taxon = parse_species(&request.species)?;
     let (evidence, data_until) = gather(app, &taxon, request.question)?;
     if evidence.rows.is_empty() && evidence.left_out.is_empty() {
-        return Err(nothing_held(app, &taxon)?);
+        return Err(nothing_held(app, &taxon));
     }
     let question = answer::pool::PoolRequest {
         question: request.question,

@@ -25,9 +25,15 @@ impl App {
     }
 
     /// What publishing `trial` now would sign.
-    pub(super) fn publication(&self, trial: &Trial, place: &Place, revision: u8) -> Result<Publication, Failure> {
-        let private = summarise(trial, revision)
-            .map_err(|e| Failure::expected(format!("trial \"{}\" does not fit the record schema: {e}", trial.code)))?;
+    pub(super) fn publication(
+        &self,
+        trial: &Trial,
+        place: &Place,
+        revision: u8,
+    ) -> Result<Publication, Failure> {
+        let private = summarise(trial, revision).map_err(|e| {
+            Failure::expected(format!("trial \"{}\" does not fit the record schema: {e}", trial.code))
+        })?;
         anonymise(&private, place, self.clock.month()).map_err(|e| {
             Failure::expected(format!("trial \"{}\" cannot be published as it stands: {e}", trial.code))
                 .hint(format!("see its counts: propagule trial show {}", trial.code))
@@ -39,17 +45,25 @@ impl App {
         let bench = self.bench();
         if let Some(name) = &trial.place {
             return bench.place(name).cloned().ok_or_else(|| {
-                Failure::expected(format!("trial \"{}\" is at \"{name}\", which is not described yet", trial.code))
-                    .hint(format!("propagule place {name} --zone 8b --hemisphere north"))
+                Failure::expected(format!(
+                    "trial \"{}\" is at \"{name}\", which is not described yet",
+                    trial.code
+                ))
+                .hint(format!("propagule place {name} --zone 8b --hemisphere north"))
             });
         }
         let mut places = bench.places();
         match (places.next(), places.next()) {
             (Some((_, place)), None) => Ok(place.clone()),
-            (None, _) => Err(Failure::expected("a trial needs a place before it can be published or compared")
-                .hint("zone and hemisphere are enough: propagule place --zone 8b --hemisphere north")),
-            _ => Err(Failure::expected(format!("trial \"{}\" does not say which of your places it is at", trial.code))
-                .hint("add a `place` column to its table and import it again: propagule trial import FILE.csv")),
+            (None, _) => {
+                Err(Failure::expected("a trial needs a place before it can be published or compared")
+                    .hint("zone and hemisphere are enough: propagule place --zone 8b --hemisphere north"))
+            }
+            _ => Err(Failure::expected(format!(
+                "trial \"{}\" does not say which of your places it is at",
+                trial.code
+            ))
+            .hint("add a `place` column to its table and import it again: propagule trial import FILE.csv")),
         }
     }
 }
@@ -65,15 +79,20 @@ pub(super) fn publish(app: &App, code: &str, confirmed: bool) -> Result<Reply, F
     let last = app.published(&trial)?;
     let revision = last.map_or(0, |last| last + 1);
     if revision > limits::REVISION_MAX {
-        return Err(Failure::expected(format!("trial \"{code}\" has been published {revision} times, the most there can be"))
-            .hint("its last revision stands; enter fresh pieces as a new trial"));
+        return Err(Failure::expected(format!(
+            "trial \"{code}\" has been published {revision} times, the most there can be"
+        ))
+        .hint("its last revision stands; enter fresh pieces as a new trial"));
     }
     let publication = app.publication(&trial, &place, revision)?;
     if let Some(standing) = standing(app, &trial, last)?
         && says_the_same(&standing, &publication.summary)
     {
         return Ok(Reply::report(
-            format!("Trial \"{code}\" is published as it stands (revision {}); nothing to do.\n", revision - 1),
+            format!(
+                "Trial \"{code}\" is published as it stands (revision {}); nothing to do.\n",
+                revision - 1
+            ),
             json!({ "format": "propagule.publish/1", "trial": code, "published": false, "revision": revision - 1 }),
         ));
     }
@@ -85,14 +104,18 @@ fn check_clock(app: &App) -> Result<(), Failure> {
     if today >= RELEASED {
         return Ok(());
     }
-    Err(Failure::usage(format!("this computer's clock says {today}, before this program was released ({RELEASED})"))
-        .hint("set the clock; a wrong month would be signed into the record for ever"))
+    Err(Failure::usage(format!(
+        "this computer's clock says {today}, before this program was released ({RELEASED})"
+    ))
+    .hint("set the clock; a wrong month would be signed into the record for ever"))
 }
 
 fn standing(app: &App, trial: &Trial, last: Option<u8>) -> Result<Option<Summary>, Failure> {
     let (Some(last), Some(series)) = (last, trial.series_bytes()) else { return Ok(None) };
     let revisions = app.store.revisions(&app.author.author(), &series)?;
-    let Some((_, id)) = revisions.into_iter().find(|(revision, _)| *revision == last) else { return Ok(None) };
+    let Some((_, id)) = revisions.into_iter().find(|(revision, _)| *revision == last) else {
+        return Ok(None);
+    };
     Ok(app.store.record(&id)?.and_then(|signed| signed.body.summary().cloned()))
 }
 
@@ -121,7 +144,10 @@ fn send(app: &App, code: &str, publication: &Publication) -> Result<Reply, Failu
 }
 
 fn preview(code: &str, publication: &Publication) -> Report {
-    let mut text = format!("Trial \"{code}\", revision {}. This leaves your machine, signed:\n", publication.summary.revision);
+    let mut text = format!(
+        "Trial \"{code}\", revision {}. This leaves your machine, signed:\n",
+        publication.summary.revision
+    );
     write_items(&mut text, &publication.leaves);
     text.push_str("\nThis stays at home:\n");
     write_items(&mut text, &publication.stays);

@@ -94,8 +94,10 @@ pub(super) fn list(app: &App) -> Result<Reply, Failure> {
     for trial in bench.trials() {
         let published = app.published(trial)?;
         let stage = trial.last_stage().map_or("not counted yet", Stage::word);
-        let state = published.map_or("not published".to_owned(), |revision| format!("published, revision {revision}"));
-        let _ = writeln!(text, "{}  {}  {} pieces, {stage}, {state}", trial.code, trial.species, trial.started());
+        let state = published
+            .map_or("not published".to_owned(), |revision| format!("published, revision {revision}"));
+        let _ =
+            writeln!(text, "{}  {}  {} pieces, {stage}, {state}", trial.code, trial.species, trial.started());
         trials.push(json!({ "trial": trial.code, "species": trial.species, "started": trial.started(), "stage": stage, "published_revision": published }));
     }
     if text.is_empty() {
@@ -110,7 +112,8 @@ pub(super) fn show(app: &App, code: &str) -> Result<Reply, Failure> {
     let trial = find(bench.trial(code), code, bench.trials())?;
     let mut text = format!("{}  {}  put in {}\n", trial.code, trial.species, trial.started_on);
     for arm in &trial.arms {
-        let method: Vec<String> = arm.facets.iter().map(|(facet, words)| format!("{facet} {words}")).collect();
+        let method: Vec<String> =
+            arm.facets.iter().map(|(facet, words)| format!("{facet} {words}")).collect();
         let _ = writeln!(text, "  arm {}: {} put in; {}", arm.label, arm.started, method.join(", "));
         for stage in Stage::ALL {
             if let Some(counts) = arm.counts(stage) {

@@ -1,6 +1,7 @@
 //! `propagule bundle`
 
 use std::collections::BTreeMap;
+use std::fmt::Write as _;
 use std::fs::File;
 use std::io::{BufReader, BufWriter};
 use std::path::{Path, PathBuf};
@@ -60,7 +61,11 @@ async fn write(context: &Context, path: &Path) -> Result<(), Failure> {
     let file = File::create_new(path).map_err(|e| {
         let exists = e.kind() == std::io::ErrorKind::AlreadyExists;
         let failure = Failure::file("make", path, e);
-        if exists { failure.hint("choose another name: an existing file is never overwritten") } else { failure }
+        if exists {
+            failure.hint("choose another name: an existing file is never overwritten")
+        } else {
+            failure
+        }
     })?;
     let mut writer = Writer::new(BufWriter::new(file), network).map_err(|e| broken(path, &e))?;
     let mut after = None;
@@ -171,7 +176,8 @@ impl Tally {
             self.aside
         );
         for (reason, count) in &self.refused {
-            text.push_str(&format!("  refused {count} × {reason}\n"));
+            // Writing to a string cannot fail.
+            let _ = writeln!(text, "  refused {count} × {reason}");
         }
         text
     }
@@ -180,7 +186,9 @@ impl Tally {
 fn broken(path: &Path, error: &BundleError) -> Failure {
     let failure = Failure::expected(format!("{}: {error}", path.display()));
     match error {
-        BundleError::OtherNetwork => failure.hint("use the home that belongs to that network: propagule --home FOLDER bundle in FILE"),
+        BundleError::OtherNetwork => {
+            failure.hint("use the home that belongs to that network: propagule --home FOLDER bundle in FILE")
+        }
         BundleError::NotABundle => failure.hint("a bundle is made by: propagule bundle out FILE"),
         BundleError::Io(_) => failure.hint("look at the disk's free space and the file's mode"),
         _ => failure.hint("ask for the file again; what was whole has been kept"),

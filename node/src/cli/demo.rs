@@ -19,6 +19,6 @@ pub(crate) struct DemoArgs {
     keep: bool,
 }
 
-pub(super) async fn cmd_demo(context: &Context, args: DemoArgs) -> Result<(), Failure> {
-    demo::play(context.ui, &demo::Options { keep: args.keep }).await
+pub(super) async fn cmd_demo(context: &Context, args: &DemoArgs) -> Result<(), Failure> {
+    demo::play(context.ui, demo::Options { keep: args.keep }).await
 }

@@ -121,7 +121,7 @@ async fn run_command(context: &Context, command: Command) -> Result<(), Failure>
         Command::Pool(args) => pool::cmd_pool(context, args).await,
         Command::Compare(args) => compare::cmd_compare(context, args).await,
         Command::Bundle(args) => bundle::cmd_bundle(context, args).await,
-        Command::Demo(args) => demo::cmd_demo(context, args).await,
+        Command::Demo(args) => demo::cmd_demo(context, &args).await,
     }
 }
 

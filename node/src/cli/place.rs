@@ -85,7 +85,11 @@ fn climate(temperature: &[String], rain: &[String]) -> Result<Climate, Failure> 
     Ok(Climate::Twelve { temperature, rain })
 }
 
-fn months(what: &str, typed: &[String], convert: impl Fn(f64, &str) -> Option<f64>) -> Result<[f64; 12], Failure> {
+fn months(
+    what: &str,
+    typed: &[String],
+    convert: impl Fn(f64, &str) -> Option<f64>,
+) -> Result<[f64; 12], Failure> {
     let read = |text: &String| {
         let text = text.trim();
         let end = text.find(|c: char| !(c.is_ascii_digit() || c == '.' || c == '-')).unwrap_or(text.len());

@@ -76,12 +76,10 @@ fn listen_address(text: &str) -> Result<Multiaddr, Failure> {
 /// Prints where the node is reached, and `ready` last: scripts wait for that line.
 async fn announce_ready(context: &Context, app: &App, client: &net::Client) -> Result<(), Failure> {
     let status = client.status().await.map_err(|e| Failure::usage(e.to_string()))?;
-    let mut text = String::new();
-    for address in &status.addresses {
-        text.push_str(&format!("listening {address}\n"));
-    }
-    text.push_str(&format!("ready {} records of the network \"{}\"; Ctrl-C stops\n", app.store().count(), app.home().network_name()));
-    context.ui.out(&text)
+    let listening = status.addresses.iter().map(|address| format!("listening {address}\n"));
+    let (records, network) = (app.store().count(), app.home().network_name());
+    let ready = format!("ready {records} records of the network \"{network}\"; Ctrl-C stops\n");
+    context.ui.out(&listening.chain([ready]).collect::<String>())
 }
 
 /// Answers commands and keeps the index flushed until a signal comes.

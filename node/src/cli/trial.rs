@@ -19,8 +19,8 @@ pub(crate) struct TrialArgs {
 enum TrialCommand {
     /// Read trials from a CSV table, one row an arm; reading it again adds what is new
     ///
-    /// Columns: trial, species, started, started_on; arm and the facets (kind, wood, form, medium,
-    /// auxin, humidity, …); counts such as lift_on, lift_alive, lift_rooted, lift_dead, lift_lost, and the
+    /// Columns: trial, species, started, `started_on`; arm and the facets (kind, wood, form, medium,
+    /// auxin, humidity, …); counts such as `lift_on`, `lift_alive`, `lift_rooted`, `lift_dead`, `lift_lost`, and the
     /// same with spring_ and final_.
     ///
     /// Examples:

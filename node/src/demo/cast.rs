@@ -54,7 +54,11 @@ impl Member {
 
     /// Runs a command of this program in the home and returns what it printed.
     pub(super) async fn run(&self, words: &[&str]) -> Result<String, Failure> {
-        let output = self.command(words)?.output().await.map_err(|e| Failure::environment("cannot run propagule", e))?;
+        let output = self
+            .command(words)?
+            .output()
+            .await
+            .map_err(|e| Failure::environment("cannot run propagule", e))?;
         if output.status.success() {
             return Ok(String::from_utf8_lossy(&output.stdout).into_owned());
         }
@@ -68,7 +72,8 @@ impl Member {
     }
 
     fn command(&self, words: &[&str]) -> Result<Command, Failure> {
-        let program = std::env::current_exe().map_err(|e| Failure::environment("cannot find this program", e))?;
+        let program =
+            std::env::current_exe().map_err(|e| Failure::environment("cannot find this program", e))?;
         let mut command = Command::new(program);
         command.arg("--home").arg(&self.home).args(words);
         command.env("COLUMNS", self.columns.to_string()).stdin(Stdio::null()).kill_on_drop(true);

@@ -2,7 +2,7 @@
 
 use std::fs::File;
 use std::io::BufWriter;
-use std::path::PathBuf;
+use std::path::Path;
 use std::time::{Duration, Instant};
 
 use propagule_protocol::place::{Climate, Hemisphere, Place};
@@ -19,12 +19,12 @@ use crate::ui::Ui;
 /// Growers that run a node of their own; the others' records come in a bundle.
 const NODES: usize = 5;
 /// The longest that the nodes may take to agree.
-const PATIENCE: Duration = Duration::from_secs(60);
+const PATIENCE: Duration = Duration::from_mins(1);
 /// Between two looks at the nodes; they have no way of calling back.
-const LOOK_AGAIN: Duration = Duration::from_millis(100);
+const LOOK_AGAIN: Duration = Duration::from_millis(250);
 
 /// How to play.
-#[derive(Clone, Debug)]
+#[derive(Clone, Copy, Debug)]
 pub(crate) struct Options {
     /// Keep the homes, and say how to go on by hand.
     pub(crate) keep: bool,
@@ -34,7 +34,7 @@ pub(crate) struct Options {
 ///
 /// # Errors
 /// When a step fails, named by its command.
-pub(crate) async fn play(ui: Ui, options: &Options) -> Result<(), Failure> {
+pub(crate) async fn play(ui: Ui, options: Options) -> Result<(), Failure> {
     let begun = Instant::now();
     let folder = tempfile::Builder::new()
         .prefix("propagule-demo-")
@@ -51,16 +51,19 @@ pub(crate) async fn play(ui: Ui, options: &Options) -> Result<(), Failure> {
     }
     ended?;
     stage.say("")?;
-    stage.say(&format!("All nodes have stopped. The demonstration took {:.0} seconds.", begun.elapsed().as_secs_f64()))?;
+    stage.say(&format!(
+        "All nodes have stopped. The demonstration took {:.0} seconds.",
+        begun.elapsed().as_secs_f64()
+    ))?;
     if options.keep {
-        keep(&stage, folder.keep())?;
+        keep(&stage, &folder.keep())?;
     } else {
         stage.say("Its folder is removed. Keep it next time with: propagule demo --keep")?;
     }
     Ok(())
 }
 
-fn keep(stage: &Stage, folder: PathBuf) -> Result<(), Failure> {
+fn keep(stage: &Stage, folder: &Path) -> Result<(), Failure> {
     stage.say("The homes are kept. Go on by hand:")?;
     stage.output(&format!(
         "export DEMO={}\npropagule --home $DEMO/you serve\npropagule --home $DEMO/you pool \"Cornus mas\"\n\
@@ -84,7 +87,11 @@ async fn act(stage: &mut Stage, cast: &mut Vec<Member>) -> Result<(), Failure> {
     revise_in_spring(stage, cast, &extra).await
 }
 
-async fn open_homes(stage: &mut Stage, cast: &mut Vec<Member>, growers: &[ScenarioGrower]) -> Result<(), Failure> {
+async fn open_homes(
+    stage: &mut Stage,
+    cast: &mut Vec<Member>,
+    growers: &[ScenarioGrower],
+) -> Result<(), Failure> {
     stage.step(&format!("Five of {} invented growers open a home and run a node", growers.len()))?;
     for grower in &growers[..NODES] {
         let mut member = Member::new(stage, &grower.id);
@@ -120,22 +127,28 @@ async fn publish_as_themselves(
         }
         if index == 0 {
             stage.command(member.home(), &import)?;
-            stage.command(member.home(), &["publish", &codes[0], "--yes"])?;
+            stage.command(member.home(), &["publish", codes[0], "--yes"])?;
         }
         stage.say(&format!("{} in {}: {} trials published", grower.id, grower.region.name, codes.len()))?;
     }
     Ok(())
 }
 
-async fn bring_the_others(stage: &mut Stage, cast: &[Member], others: &[ScenarioGrower]) -> Result<(), Failure> {
+async fn bring_the_others(
+    stage: &mut Stage,
+    cast: &[Member],
+    others: &[ScenarioGrower],
+) -> Result<(), Failure> {
     stage.step(&format!("The other {} growers' records come to one node as a file", others.len()))?;
     let network = NetworkId::of(NETWORK);
     let mut records: Vec<Signed> = Vec::new();
     for grower in others {
-        records.extend(grower.records(&network).map_err(|e| Failure::environment("the scenario is broken", e))?);
+        records
+            .extend(grower.records(&network).map_err(|e| Failure::environment("the scenario is broken", e))?);
     }
     let path = stage.folder().join("others.bundle");
-    let broken = |e: &dyn std::fmt::Display| Failure::environment(format!("cannot write {}", path.display()), e);
+    let broken =
+        |e: &dyn std::fmt::Display| Failure::environment(format!("cannot write {}", path.display()), e);
     let file = File::create_new(&path).map_err(|e| broken(&e))?;
     let mut bundle = Writer::new(BufWriter::new(file), network).map_err(|e| broken(&e))?;
     for record in &records {
@@ -167,7 +180,12 @@ async fn agree(stage: &mut Stage, cast: &[Member]) -> Result<u64, Failure> {
     }
 }
 
-async fn join(stage: &mut Stage, cast: &mut Vec<Member>, extra: &ExtraGrower, held: u64) -> Result<(), Failure> {
+async fn join(
+    stage: &mut Stage,
+    cast: &mut Vec<Member>,
+    extra: &ExtraGrower,
+    held: u64,
+) -> Result<(), Failure> {
     stage.step(&format!("You are one more grower, in {}", extra.region))?;
     let mut you = Member::new(stage, "you");
     stage.command(you.home(), &INIT[..3])?;
@@ -250,7 +268,9 @@ async fn revise_in_spring(stage: &mut Stage, cast: &[Member], extra: &ExtraGrowe
     arrive(stage, cast, &before).await?;
     let after = trials_of(&cast[0], extra).await?;
     if trials != after {
-        return Err(Failure::usage(format!("the revision changed the number of trials from {trials} to {after}")));
+        return Err(Failure::usage(format!(
+            "the revision changed the number of trials from {trials} to {after}"
+        )));
     }
     stage.say(&format!("Node {} counts {after} trials of {} before and after.", "g01", extra.species))?;
     you(cast).perform(stage, &["pool", extra.species, "--stage", "spring"]).await
@@ -259,7 +279,8 @@ async fn revise_in_spring(stage: &mut Stage, cast: &[Member], extra: &ExtraGrowe
 /// Trials of the species that a node pools at lift.
 async fn trials_of(member: &Member, extra: &ExtraGrower) -> Result<u64, Failure> {
     let text = member.run(&["pool", extra.species, "--by", "none", "--json"]).await?;
-    let answer: Value = serde_json::from_str(&text).map_err(|e| Failure::environment("pool printed no JSON", e))?;
+    let answer: Value =
+        serde_json::from_str(&text).map_err(|e| Failure::environment("pool printed no JSON", e))?;
     Ok(number(&answer, "/methods/0/trials"))
 }
 

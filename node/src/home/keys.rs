@@ -24,8 +24,8 @@ fn network_path(home: &Path) -> PathBuf {
 
 /// Makes both keys where they are missing.
 pub(super) fn create(home: &Path) -> Result<(), Failure> {
-    let author = SecretKey::generate()
-        .map_err(|e| Failure::environment("the system gives no random numbers", e))?;
+    let author =
+        SecretKey::generate().map_err(|e| Failure::environment("the system gives no random numbers", e))?;
     write_new(&author_path(home), &author.to_bytes())?;
     let mut network = Zeroizing::new([0; 32]);
     getrandom::fill(&mut *network)

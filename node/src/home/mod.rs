@@ -8,6 +8,7 @@ use std::fs::{self, DirBuilder};
 use std::os::unix::fs::DirBuilderExt;
 use std::path::{Path, PathBuf};
 
+use etcetera::BaseStrategy;
 use propagule_protocol::{NetworkId, SecretKey};
 use serde::{Deserialize, Serialize};
 
@@ -49,7 +50,6 @@ impl Home {
         if let Some(path) = given.or_else(|| std::env::var_os(HOME_VARIABLE).map(PathBuf::from)) {
             return Ok(path);
         }
-        use etcetera::BaseStrategy;
         let base = etcetera::choose_base_strategy().map_err(|e| {
             Failure::environment("cannot tell where your data should live", e)
                 .hint("name a folder: propagule --home FOLDER init")
@@ -72,7 +72,8 @@ impl Home {
         keys::create(path)?;
         Config { pace, ..Config::default() }.write_new(&path.join("config.toml"))?;
         let mut id = [0; 16];
-        getrandom::fill(&mut id).map_err(|e| Failure::environment("the system gives no random numbers", e))?;
+        getrandom::fill(&mut id)
+            .map_err(|e| Failure::environment("the system gives no random numbers", e))?;
         let identity =
             Identity { format: FORMAT_VERSION, home_id: hex::encode(&id), network: network.to_owned() };
         let text = serde_json::to_string_pretty(&identity).expect("plain text fields serialise");
@@ -178,7 +179,8 @@ pub fn home_flag(path: &Path) -> String {
 /// Makes a folder, with its parents, that only the owner can enter.
 pub(crate) fn make_private_folder(path: &Path) -> Result<(), Failure> {
     DirBuilder::new().recursive(true).mode(0o700).create(path).map_err(|e| {
-        Failure::file("create", path, e).hint("choose a folder that you may write to: propagule --home FOLDER init")
+        Failure::file("create", path, e)
+            .hint("choose a folder that you may write to: propagule --home FOLDER init")
     })
 }
 

@@ -39,8 +39,9 @@ pub(crate) fn topic(network: NetworkId) -> gossipsub::IdentTopic {
 
 impl Behaviour {
     pub(crate) fn new(key: &Keypair, network: NetworkId, timing: &Timing, loopback_exempt: bool) -> Self {
-        let exchange = StreamProtocol::try_from_owned(format!("/propagule/exchange/1/{}", short_name(network)))
-            .expect("a protocol name that begins with a slash is valid");
+        let exchange =
+            StreamProtocol::try_from_owned(format!("/propagule/exchange/1/{}", short_name(network)))
+                .expect("a protocol name that begins with a slash is valid");
         let exchange_config = request_response::Config::default()
             .with_request_timeout(Duration::from_secs(20))
             .with_max_concurrent_streams(limits::STREAMS_PER_PEER);

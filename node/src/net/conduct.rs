@@ -8,7 +8,7 @@ use libp2p::PeerId;
 use super::limits::OFFENCES;
 
 /// Offences older than this are forgotten.
-const MEMORY: Duration = Duration::from_secs(600);
+const MEMORY: Duration = Duration::from_mins(10);
 
 /// Offences and blocks of peers.
 #[derive(Debug)]
@@ -55,7 +55,7 @@ mod tests {
     #[test]
     fn five_offences_within_ten_minutes_block_for_a_while() {
         let (peer, start) = (PeerId::random(), Instant::now());
-        let mut conduct = Conduct::new(Duration::from_secs(3_600));
+        let mut conduct = Conduct::new(Duration::from_hours(1));
         let at = |seconds| start + Duration::from_secs(seconds);
         assert!((0..4).all(|second| !conduct.offend(peer, at(second))));
         assert!(conduct.offend(peer, at(4)));
@@ -66,7 +66,7 @@ mod tests {
     #[test]
     fn slow_offences_are_forgotten() {
         let (peer, start) = (PeerId::random(), Instant::now());
-        let mut conduct = Conduct::new(Duration::from_secs(3_600));
+        let mut conduct = Conduct::new(Duration::from_hours(1));
         assert!((0..50).all(|i| !conduct.offend(peer, start + Duration::from_secs(i * 151))));
     }
 }

@@ -178,11 +178,7 @@ impl EventLoop {
         if matches!(judgement.acceptance, MessageAcceptance::Reject) {
             self.offend(judgement.from);
         }
-        let acceptance = match judgement.acceptance {
-            MessageAcceptance::Accept => MessageAcceptance::Accept,
-            MessageAcceptance::Reject => MessageAcceptance::Reject,
-            MessageAcceptance::Ignore => MessageAcceptance::Ignore,
-        };
+        let acceptance = judgement.acceptance;
         self.report(&judgement.message, &judgement.from, acceptance);
     }
 

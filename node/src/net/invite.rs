@@ -26,7 +26,8 @@ pub fn read(text: &str, network: &str) -> Result<Vec<Multiaddr>, Failure> {
         ))
         .hint(format!("make a home for that network: propagule --home FOLDER init --network {theirs}")));
     }
-    let addresses: Vec<Multiaddr> = parts.filter(|part| !part.is_empty()).map(address).collect::<Result<_, _>>()?;
+    let addresses: Vec<Multiaddr> =
+        parts.filter(|part| !part.is_empty()).map(address).collect::<Result<_, _>>()?;
     if addresses.is_empty() {
         return Err(Failure::expected("the invite holds no address")
             .hint("ask for a new one; on the other machine: propagule peers invite"));

@@ -53,7 +53,8 @@ fn judge(store: &Store, gate: &Gate, mut batch: Vec<Waiting>) -> Vec<Judgement> 
         Vec::new()
     });
     // Where the store failed, nobody is to blame: such messages are ignored and come again by exchange.
-    let acceptances = verdicts.into_iter().map(acceptance).chain(std::iter::repeat(MessageAcceptance::Ignore));
+    let acceptances =
+        verdicts.into_iter().map(acceptance).chain(std::iter::repeat(MessageAcceptance::Ignore));
     let judgement = |(waiting, acceptance): (Waiting, MessageAcceptance)| Judgement {
         message: waiting.message,
         from: waiting.from,

@@ -171,7 +171,7 @@ pub async fn start(setup: Setup) -> Result<Client, Failure> {
         .map_err(|e| Failure::environment("the network part cannot start", e))?
         .with_behaviour(|key| Behaviour::new(key, setup.network, &setup.timing, setup.loopback_exempt))
         .map_err(|e| Failure::environment("the network part cannot start", e))?
-        .with_swarm_config(|config| config.with_idle_connection_timeout(Duration::from_secs(120)))
+        .with_swarm_config(|config| config.with_idle_connection_timeout(Duration::from_mins(2)))
         .build();
     for address in &setup.listen {
         check_free(address)?;

@@ -34,12 +34,12 @@ pub(crate) struct AddressGroup([u8; 6]);
 pub(crate) struct Peers {
     timing: Timing,
     loopback_exempt: bool,
-    peers: HashMap<PeerId, Peer>,
+    connected: HashMap<PeerId, Peer>,
 }
 
 impl Peers {
     pub(crate) fn new(timing: Timing, loopback_exempt: bool) -> Self {
-        Self { timing, loopback_exempt, peers: HashMap::new() }
+        Self { timing, loopback_exempt, connected: HashMap::new() }
     }
 
     /// Counts a connection in; false when its address group has too many.
@@ -51,11 +51,13 @@ impl Peers {
         now: Instant,
     ) -> bool {
         let group = group_of(address, self.loopback_exempt);
-        let in_group = self.peers.values().flat_map(|peer| peer.connections.values());
-        if group.is_some() && in_group.filter(|other| **other == group).count() >= CONNECTIONS_PER_ADDRESS_GROUP {
+        let in_group = self.connected.values().flat_map(|peer| peer.connections.values());
+        if group.is_some()
+            && in_group.filter(|other| **other == group).count() >= CONNECTIONS_PER_ADDRESS_GROUP
+        {
             return false;
         }
-        let known = self.peers.entry(peer).or_insert_with(|| Peer {
+        let known = self.connected.entry(peer).or_insert_with(|| Peer {
             connections: HashMap::new(),
             next_session: now,
             back_off: self.timing.back_off,
@@ -68,26 +70,26 @@ impl Peers {
     }
 
     pub(crate) fn disconnected(&mut self, peer: PeerId, connection: ConnectionId) {
-        let Some(known) = self.peers.get_mut(&peer) else { return };
+        let Some(known) = self.connected.get_mut(&peer) else { return };
         known.connections.remove(&connection);
         if known.connections.is_empty() {
-            self.peers.remove(&peer);
+            self.connected.remove(&peer);
         }
     }
 
     pub(crate) fn is_connected(&self, peer: &PeerId) -> bool {
-        self.peers.contains_key(peer)
+        self.connected.contains_key(peer)
     }
 
     pub(crate) fn iter(&self) -> impl Iterator<Item = (&PeerId, &Peer)> {
-        self.peers.iter()
+        self.connected.iter()
     }
 
     /// Peers to begin a session with now, as many as may run at once; they count as in session.
     pub(crate) fn due(&mut self, now: Instant) -> Vec<PeerId> {
-        let running = self.peers.values().filter(|peer| peer.is_in_session).count();
+        let running = self.connected.values().filter(|peer| peer.is_in_session).count();
         let mut waiting: Vec<(Instant, PeerId)> = self
-            .peers
+            .connected
             .iter()
             .filter(|(_, peer)| !peer.is_in_session && peer.next_session <= now)
             .map(|(id, peer)| (peer.next_session, *id))
@@ -95,7 +97,7 @@ impl Peers {
         waiting.sort_unstable();
         waiting.truncate(SESSIONS.saturating_sub(running));
         for (_, id) in &waiting {
-            self.peers.entry(*id).and_modify(|peer| peer.is_in_session = true);
+            self.connected.entry(*id).and_modify(|peer| peer.is_in_session = true);
         }
         waiting.into_iter().map(|(_, id)| id).collect()
     }
@@ -106,7 +108,7 @@ impl Peers {
     /// short; one that brought nothing and did not end well backs off, each time twice as long.
     pub(crate) fn session_over(&mut self, id: PeerId, outcome: Outcome, now: Instant, when: String) {
         let timing = self.timing;
-        let Some(peer) = self.peers.get_mut(&id) else { return };
+        let Some(peer) = self.connected.get_mut(&id) else { return };
         peer.is_in_session = false;
         peer.last_exchange = Some(when);
         peer.is_in_step = outcome.is_complete && outcome.wanted == 0;
@@ -159,7 +161,11 @@ mod tests {
             ("/ip4/127.0.0.1/tcp/1", false, CONNECTIONS_PER_ADDRESS_GROUP),
         ] {
             let mut peers = Peers::new(Timing::home(), exempt);
-            assert_eq!((0..20).filter(|number| connect(&mut peers, *number, address)).count(), admitted, "{address}");
+            assert_eq!(
+                (0..20).filter(|number| connect(&mut peers, *number, address)).count(),
+                admitted,
+                "{address}"
+            );
         }
     }
 
@@ -174,7 +180,7 @@ mod tests {
         let mut at = start;
         for wait in [600, 1_200, 2_400] {
             peers.session_over(running[0], failed, at, String::new());
-            peers.peers.retain(|id, _| *id == running[0]);
+            peers.connected.retain(|id, _| *id == running[0]);
             assert_eq!(peers.due(at + Duration::from_secs(wait - 1)), []);
             at += Duration::from_secs(wait);
             assert_eq!(peers.due(at), [running[0]]);

@@ -13,7 +13,13 @@ use crate::sync::limits::SESSION_TIME;
 use crate::sync::{Outcome, Pull, Reply, Step};
 
 /// Pulls from `peer` until the session ends or its time is over, then reports to the event loop.
-pub(crate) async fn run(client: Client, peer: PeerId, network: NetworkId, store: Arc<Store>, gate: Arc<Gate>) {
+pub(crate) async fn run(
+    client: Client,
+    peer: PeerId,
+    network: NetworkId,
+    store: Arc<Store>,
+    gate: Arc<Gate>,
+) {
     let session = pull(&client, peer, network, &store, &gate);
     let outcome = match tokio::time::timeout(SESSION_TIME, session).await {
         Ok(Ok(outcome)) => outcome,

@@ -36,7 +36,9 @@ impl Server {
                 .map_err(|e| Failure::file("close to others", folder, e))?;
         }
         match fs::remove_file(&path) {
-            Err(e) if e.kind() != std::io::ErrorKind::NotFound => return Err(Failure::file("remove", &path, e)),
+            Err(e) if e.kind() != std::io::ErrorKind::NotFound => {
+                return Err(Failure::file("remove", &path, e));
+            }
             _ => {}
         }
         let listener = UnixListener::bind(&path).map_err(|e| {

@@ -69,7 +69,10 @@ impl Journal {
         let numbers = segment::numbers(folder, kind)?;
         let Some(&last) = numbers.last() else {
             let file = segment::create(folder, kind, home, 1)?;
-            return Ok((Self::at(folder, kind, home, segment_bytes, (1, file, HEADER_BYTES as u64)), Vec::new()));
+            return Ok((
+                Self::at(folder, kind, home, segment_bytes, (1, file, HEADER_BYTES as u64)),
+                Vec::new(),
+            ));
         };
         let path = segment::path(folder, kind, last);
         let mut file = segment::open(&path)?;
@@ -216,7 +219,9 @@ fn move_aside(
         let path = folder.join(&name);
         match File::create_new(&path) {
             Ok(mut file) => {
-                file.write_all(tail).and_then(|()| file.sync_all()).map_err(|e| io_error("write", &path, e))?;
+                file.write_all(tail)
+                    .and_then(|()| file.sync_all())
+                    .map_err(|e| io_error("write", &path, e))?;
                 segment::sync_folder(folder)?;
                 return Ok(name);
             }

@@ -111,6 +111,8 @@ pub(crate) fn judged_aside() -> Key {
 
 fn join(kind: u8, parts: &[&[u8]]) -> Key {
     let mut key = vec![kind];
-    parts.iter().for_each(|part| key.extend_from_slice(part));
+    for part in parts {
+        key.extend_from_slice(part);
+    }
     key
 }

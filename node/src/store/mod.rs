@@ -176,12 +176,14 @@ impl Store {
         if frames.is_empty() {
             return Ok(vec![Intake::Known; batch.len()]);
         }
-        let views: Vec<(u8, &[u8])> = frames.iter().map(|frame| (frame.kind.code(), &frame.body[..])).collect();
+        let views: Vec<(u8, &[u8])> =
+            frames.iter().map(|frame| (frame.kind.code(), &frame.body[..])).collect();
         let positions = writer.journal.append(&views)?;
         let mut outcomes = vec![Intake::Known; batch.len()];
         let mut rows = Rows::default();
         let indexed = frames.iter().zip(&positions).try_for_each(|(frame, &position)| {
-            outcomes[frame.arrival] = self.index_frame(&mut writer, &mut rows, position, frame.kind, &frame.body)?;
+            outcomes[frame.arrival] =
+                self.index_frame(&mut writer, &mut rows, position, frame.kind, &frame.body)?;
             Ok(())
         });
         if let Err(StoreError::Index { .. }) = indexed.and_then(|()| self.apply(&mut writer, &mut rows)) {
@@ -264,7 +266,11 @@ impl Store {
     }
 
     /// Revisions and ids of one author's records under one series, rising.
-    pub fn revisions(&self, author: &AuthorKey, series: &[u8; 16]) -> Result<Vec<(u8, RecordId)>, StoreError> {
+    pub fn revisions(
+        &self,
+        author: &AuthorKey,
+        series: &[u8; 16],
+    ) -> Result<Vec<(u8, RecordId)>, StoreError> {
         self.index().below(&keys::series(author, series), |rest, _| {
             let (revision, id) = rest.split_first()?;
             Some((*revision, rows::id_of(id)?))
@@ -372,10 +378,11 @@ impl Store {
         let from = writer.stamp.reached;
         let mut rows = Rows::default();
         let folder = self.folder.join("records");
-        let damage = journal::replay(&folder, JournalKind::Records, self.home, from, |position, kind, body| {
-            let Some(kind) = FrameKind::from_code(kind) else { return Ok(()) };
-            self.index_frame(writer, &mut rows, position, kind, body).map(|_| ())
-        })?;
+        let damage =
+            journal::replay(&folder, JournalKind::Records, self.home, from, |position, kind, body| {
+                let Some(kind) = FrameKind::from_code(kind) else { return Ok(()) };
+                self.index_frame(writer, &mut rows, position, kind, body).map(|_| ())
+            })?;
         self.apply(writer, &mut rows)?;
         if self.count() != writer.stamp.records {
             return Err(StoreError::Index { why: "its counts disagree".into() });

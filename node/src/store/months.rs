@@ -2,8 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use propagule_protocol::RecordId;
 use propagule_protocol::Month;
+use propagule_protocol::RecordId;
 use sha2::{Digest, Sha256};
 
 /// One month of a set.
@@ -48,7 +48,11 @@ impl MonthSums {
     pub(crate) fn rows(&self) -> Vec<MonthRow> {
         let filled = self.sums.iter().filter(|(_, (count, _))| *count > 0);
         filled
-            .map(|(&month, (count, sum))| MonthRow { month, count: *count, fingerprint: fingerprint(*count, sum) })
+            .map(|(&month, (count, sum))| MonthRow {
+                month,
+                count: *count,
+                fingerprint: fingerprint(*count, sum),
+            })
             .collect()
     }
 

@@ -133,12 +133,16 @@ impl Rows {
                 self.admit(index, months, position, &signed)
             }
             FrameKind::HandedOn => {
-                id_of(body).iter().for_each(|id| self.change.remove(&keys::outbox(id)));
+                if let Some(id) = id_of(body) {
+                    self.change.remove(&keys::outbox(&id));
+                }
                 Ok(Intake::Known)
             }
             FrameKind::Held | FrameKind::HeldId => {
                 let id = body.get(..32).and_then(id_of);
-                id.iter().for_each(|id| self.change.put(&keys::aside(id), &encode_position(position)));
+                if let Some(id) = id {
+                    self.change.put(&keys::aside(&id), &encode_position(position));
+                }
                 Ok(Intake::Held)
             }
         }
@@ -171,7 +175,12 @@ impl Rows {
     }
 
     /// Counts `id` in at `place`, and says which id is then one too many there.
-    fn surplus_at(&mut self, index: &Index, place: Place, id: RecordId) -> Result<Option<RecordId>, StoreError> {
+    fn surplus_at(
+        &mut self,
+        index: &Index,
+        place: Place,
+        id: RecordId,
+    ) -> Result<Option<RecordId>, StoreError> {
         let rivals = match self.rivals.entry(place) {
             Entry::Occupied(entry) => entry.into_mut(),
             Entry::Vacant(entry) => entry.insert(index.rivals(&place.0, &place.1, place.2)?),

@@ -45,7 +45,12 @@ fn number_of(name: &str, kind: JournalKind) -> Option<u32> {
 }
 
 /// Makes segment `number`: header written, file and folder flushed to disk.
-pub(crate) fn create(folder: &Path, kind: JournalKind, home: HomeId, number: u32) -> Result<File, StoreError> {
+pub(crate) fn create(
+    folder: &Path,
+    kind: JournalKind,
+    home: HomeId,
+    number: u32,
+) -> Result<File, StoreError> {
     let path = path(folder, kind, number);
     let mut file = OpenOptions::new()
         .read(true)

@@ -36,7 +36,7 @@ fn keeps_a_record_once_and_finds_it_every_way() {
     assert_eq!(store.record(&signed.id).expect("reads"), Some(signed.clone()));
     let species = store.species().expect("reads");
     assert_eq!(species.len(), 1);
-    assert_eq!(store.evidence_of(&species[0]).expect("reads"), [signed.clone()]);
+    assert_eq!(store.evidence_of(&species[0]).expect("reads"), std::slice::from_ref(&signed));
     assert_eq!(store.ids_in_month(signed.body.head().signed).expect("reads"), [signed.id]);
     assert_eq!((store.count(), store.months().len()), (1, 1));
 }

@@ -23,4 +23,4 @@ pub const ROUNDS_WITHOUT_PROGRESS: u32 = 4;
 /// Records fetched in one session; the next one goes on.
 pub const SESSION_RECORDS: usize = 50_000;
 /// A session ends after this long.
-pub const SESSION_TIME: Duration = Duration::from_secs(60);
+pub const SESSION_TIME: Duration = Duration::from_mins(1);

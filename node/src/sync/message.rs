@@ -110,7 +110,7 @@ impl Reply {
             0 => parts.next_array()?.into_iter().map(decode_row).collect::<Result<_, _>>().map(Self::Months),
             1 => parts.next_bytes().map(Self::Reconcile),
             2 => {
-                let records = parts.next_array()?.into_iter().map(|record| record.into_bytes());
+                let records = parts.next_array()?.into_iter().map(Value::into_bytes);
                 records.collect::<Result<_, _>>().map(Self::Records).map_err(|_| NotAMessage)
             }
             9 => Decline::from_code(parts.next_number()?).map(Self::Declined).ok_or(NotAMessage),
@@ -231,7 +231,10 @@ mod tests {
             }
         }
         assert_eq!(Question::decode(&encoded(&Value::Array(vec![number(3_u8)]))), Err(NotAMessage));
-        assert_eq!(Reply::decode(&encoded(&Value::Array(vec![number(9_u8), number(3_u8)]))), Err(NotAMessage));
+        assert_eq!(
+            Reply::decode(&encoded(&Value::Array(vec![number(9_u8), number(3_u8)]))),
+            Err(NotAMessage)
+        );
     }
 
     #[test]

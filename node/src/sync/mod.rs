@@ -13,8 +13,8 @@ pub use message::{Decline, NotAMessage, Question, Reply};
 pub use pull::{Outcome, Pull, Step};
 pub use serve::Answerer;
 
-use propagule_protocol::RecordId;
 use propagule_protocol::Month;
+use propagule_protocol::RecordId;
 
 use crate::store::{MonthRow, Store, StoreError};
 
@@ -49,7 +49,10 @@ impl LocalSet for Store {
 }
 
 /// The ids of one month as the reconciliation library wants them.
-fn month_vector(set: &impl LocalSet, month: Month) -> Result<negentropy::NegentropyStorageVector, StoreError> {
+fn month_vector(
+    set: &impl LocalSet,
+    month: Month,
+) -> Result<negentropy::NegentropyStorageVector, StoreError> {
     let mut vector = negentropy::NegentropyStorageVector::new();
     for id in set.ids_in_month(month)? {
         let item = negentropy::Id::from_byte_array(id.0);

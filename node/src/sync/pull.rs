@@ -95,15 +95,17 @@ impl Pull {
     /// of that question is dropped.
     pub fn taken(&mut self, came: &[RecordId], set: &impl LocalSet) -> Result<Step, StoreError> {
         let before = self.asked.len();
-        came.iter().for_each(|id| {
+        for id in came {
             self.asked.remove(id);
-        });
+        }
         if self.asked.len() == before {
             self.outcome.missing += self.asked.len();
             self.asked.clear();
         }
         // What did not fit into one reply is asked for again, first.
-        std::mem::take(&mut self.asked).into_iter().rev().for_each(|id| self.wants.push_front(id));
+        for id in std::mem::take(&mut self.asked).into_iter().rev() {
+            self.wants.push_front(id);
+        }
         self.next(set)
     }
 

@@ -37,9 +37,9 @@ impl Memory {
 impl LocalSet for Memory {
     fn months(&self) -> Vec<MonthRow> {
         let mut sums = crate::store::MonthSums::default();
-        self.records.iter().for_each(|(id, (month, _))| {
+        for (id, (month, _)) in &self.records {
             sums.add(*month, id);
-        });
+        }
         sums.rows()
     }
 
@@ -80,8 +80,12 @@ fn pull_from(ours: &mut Memory, theirs: &Memory) -> Outcome {
 #[test]
 fn a_node_that_was_away_gets_everything_and_pushes_nothing() {
     let (mut ours, mut theirs) = (Memory::default(), Memory::default());
-    (0..3_000).for_each(|number| theirs.put(1_500 + (number % 4) as u16, number));
-    (2_000..5_000).for_each(|number| ours.put(1_500 + (number % 4) as u16, number));
+    for number in 0..3_000 {
+        theirs.put(1_500 + (number % 4) as u16, number);
+    }
+    for number in 2_000..5_000 {
+        ours.put(1_500 + (number % 4) as u16, number);
+    }
     let before = theirs.ids();
     let outcome = pull_from(&mut ours, &theirs);
     assert!(outcome.is_complete && !outcome.is_peer_at_fault, "{outcome:?}");
@@ -93,7 +97,9 @@ fn a_node_that_was_away_gets_everything_and_pushes_nothing() {
 #[test]
 fn equal_sets_cost_one_question() {
     let mut ours = Memory::default();
-    (0..100).for_each(|number| ours.put(1_500, number));
+    for number in 0..100 {
+        ours.put(1_500, number);
+    }
     let theirs = ours.clone();
     let outcome = pull_from(&mut ours, &theirs);
     assert_eq!(outcome, Outcome { is_complete: true, ..Outcome::default() });
@@ -102,7 +108,9 @@ fn equal_sets_cost_one_question() {
 #[test]
 fn the_newest_month_is_reconciled_first() {
     let mut theirs = Memory::default();
-    [10, 30, 20].iter().for_each(|&month| theirs.put(month, 0));
+    for month in [10, 30, 20] {
+        theirs.put(month, 0);
+    }
     let answerer = Answerer::new(NETWORK);
     let mut asked = Vec::new();
     session(&mut Memory::default(), |question| {
@@ -126,7 +134,9 @@ fn a_peer_of_another_network_is_left_alone() {
 #[test]
 fn promised_records_that_never_come_are_dropped_and_counted() {
     let mut theirs = Memory::default();
-    (0..600).for_each(|number| theirs.put(1_500, number));
+    for number in 0..600 {
+        theirs.put(1_500, number);
+    }
     let answerer = Answerer::new(NETWORK);
     let mut ours = Memory::default();
     let outcome = session(&mut ours, |question| match question {
@@ -152,7 +162,10 @@ fn a_peer_that_never_converges_is_given_up_within_the_budget() {
         }
     });
     assert!(!outcome.is_complete);
-    assert!(outcome.rounds <= ROUNDS && outcome.reconcile_bytes <= RECONCILE_BYTES + FRAME_BYTES, "{outcome:?}");
+    assert!(
+        outcome.rounds <= ROUNDS && outcome.reconcile_bytes <= RECONCILE_BYTES + FRAME_BYTES,
+        "{outcome:?}"
+    );
 }
 
 #[test]
@@ -174,8 +187,12 @@ proptest! {
         right in prop::collection::btree_set((0_u16..4, 0_u32..400), 0..200),
     ) {
         let (mut a, mut b) = (Memory::default(), Memory::default());
-        left.iter().for_each(|&(month, number)| a.put(month, number));
-        right.iter().for_each(|&(month, number)| b.put(month, number));
+        for &(month, number) in &left {
+            a.put(month, number);
+        }
+        for &(month, number) in &right {
+            b.put(month, number);
+        }
         pull_from(&mut a, &b);
         pull_from(&mut b, &a);
         prop_assert_eq!(a.ids(), b.ids());

@@ -46,7 +46,8 @@ impl Answerer {
             return Ok(Reply::Declined(Decline::OverLimit));
         }
         let vector = self.vector(month, set)?;
-        let answered = Negentropy::borrowed(&*vector, FRAME_BYTES as u64).and_then(|mut side| side.reconcile(frame));
+        let answered =
+            Negentropy::borrowed(&*vector, FRAME_BYTES as u64).and_then(|mut side| side.reconcile(frame));
         Ok(answered.map_or(Reply::Declined(Decline::OverLimit), Reply::Reconcile))
     }
 

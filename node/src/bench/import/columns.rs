@@ -24,8 +24,8 @@ pub(super) fn of_stage(stage: Stage, what: &str) -> String {
 pub(super) fn known() -> Vec<String> {
     let facets = Facet::ALL.iter().map(|facet| facet.name().to_owned());
     let fixed = NEEDED_COLUMNS.iter().chain(&TRIAL_COLUMNS).map(|name| (*name).to_owned());
-    let staged = Stage::ALL.into_iter().flat_map(|stage| {
-        COUNT_COLUMNS.iter().chain(&["on"]).map(move |what| of_stage(stage, what))
-    });
+    let staged = Stage::ALL
+        .into_iter()
+        .flat_map(|stage| COUNT_COLUMNS.iter().chain(&["on"]).map(move |what| of_stage(stage, what)));
     facets.chain(fixed).chain(staged).collect()
 }

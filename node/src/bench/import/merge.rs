@@ -71,7 +71,10 @@ fn check_fixed(before: &Trial, rows: &[ArmRow], problems: &mut Problems) {
     for row in rows {
         let Some(arm) = before.arms.iter().find(|arm| arm.label == row.label) else {
             let why = format!("trial \"{}\" has no arm \"{}\"", before.code, row.label);
-            problems.add(Problem::of_cell(row.line, "arm", why).hinted("fresh pieces are a new trial with a code of its own"));
+            problems.add(
+                Problem::of_cell(row.line, "arm", why)
+                    .hinted("fresh pieces are a new trial with a code of its own"),
+            );
             continue;
         };
         let fixed = [
@@ -81,7 +84,9 @@ fn check_fixed(before: &Trial, rows: &[ArmRow], problems: &mut Problems) {
         ];
         for (column, _, was) in fixed.iter().filter(|(_, differs, _)| *differs) {
             let why = format!("{was} when trial \"{}\" was entered, and is fixed from then on", before.code);
-            problems.add(Problem::of_cell(row.line, column, why).hinted("put the earlier value back; pieces that died or were lost have columns of their own"));
+            problems.add(Problem::of_cell(row.line, column, why).hinted(
+                "put the earlier value back; pieces that died or were lost have columns of their own",
+            ));
         }
     }
 }

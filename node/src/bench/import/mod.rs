@@ -84,16 +84,20 @@ fn check_rows(rows: &[row::ArmRow], problems: &mut Problems) {
     let first = &rows[0];
     for (index, row) in rows.iter().enumerate() {
         if rows[..index].iter().any(|other| other.label == row.label) {
-            let why = format!("arm \"{}\" of trial \"{}\" stands in an earlier row already", row.label, row.trial);
-            problems.add(Problem::of_cell(row.line, "arm", why).hinted("one row an arm: give each its own label, or add the counts up"));
+            let why =
+                format!("arm \"{}\" of trial \"{}\" stands in an earlier row already", row.label, row.trial);
+            problems.add(
+                Problem::of_cell(row.line, "arm", why)
+                    .hinted("one row an arm: give each its own label, or add the counts up"),
+            );
         }
-        let differing = [
-            ("species", row.species != first.species),
-            ("started_on", row.started_on != first.started_on),
-        ];
+        let differing =
+            [("species", row.species != first.species), ("started_on", row.started_on != first.started_on)];
         for (column, _) in differing.iter().filter(|(_, differs)| *differs) {
             let why = format!("differs from the first row of trial \"{}\" (row {})", row.trial, first.line);
-            problems.add(Problem::of_cell(row.line, column, why).hinted("rows of one trial share species and starting day; use another trial code otherwise"));
+            problems.add(Problem::of_cell(row.line, column, why).hinted(
+                "rows of one trial share species and starting day; use another trial code otherwise",
+            ));
         }
     }
 }

@@ -37,10 +37,12 @@ pub(super) fn read(table: &Table, row: &TableRow, problems: &mut Problems) -> Op
     let trial = table.needed(row, "trial", problems).map(str::to_owned);
     let species = species(table, row, problems);
     let started = started(table, row, problems);
-    let started_on = table.needed(row, "started_on", problems).and_then(|_| date(table, row, "started_on", problems));
+    let started_on =
+        table.needed(row, "started_on", problems).and_then(|_| date(table, row, "started_on", problems));
     let stages = Stage::ALL.map(|stage| stage_of(table, row, stage, started, started_on, problems));
     let facets = facets(table, row, problems);
-    let stock_plants = table.count(row, "stock_plants", problems).map(|count| count.min(u32::from(u16::MAX)) as u16);
+    let stock_plants =
+        table.count(row, "stock_plants", problems).map(|count| count.min(u32::from(u16::MAX)) as u16);
     let [is_randomised, is_blocked, is_scored_blind] =
         ["randomised", "blocked", "scored_blind"].map(|column| yes_or_no(table, row, column, problems));
     if problems.count() > before {
@@ -85,19 +87,22 @@ fn started(table: &Table, row: &TableRow, problems: &mut Problems) -> Option<u16
         return Some(count as u16);
     }
     let why = format!("{count} pieces put in; an arm has 1 to {MOST_PIECES}");
-    problems.add(Problem::of_cell(row.line, "started", why).hinted("leave out an arm that was never started; split a larger one"));
+    problems.add(
+        Problem::of_cell(row.line, "started", why)
+            .hinted("leave out an arm that was never started; split a larger one"),
+    );
     None
 }
 
 fn date(table: &Table, row: &TableRow, column: &str, problems: &mut Problems) -> Option<Date> {
     let typed = table.cell(row, column)?;
-    match typed.parse() {
-        Ok(date) => Some(date),
-        Err(_) => {
-            let why = format!("\"{typed}\" is not a date");
-            problems.add(Problem::of_cell(row.line, column, why).hinted("write year-month-day, such as 2026-06-05"));
-            None
-        }
+    if let Ok(date) = typed.parse() {
+        Some(date)
+    } else {
+        let why = format!("\"{typed}\" is not a date");
+        problems
+            .add(Problem::of_cell(row.line, column, why).hinted("write year-month-day, such as 2026-06-05"));
+        None
     }
 }
 
@@ -107,7 +112,10 @@ fn yes_or_no(table: &Table, row: &TableRow, column: &str, problems: &mut Problem
         "yes" | "y" | "true" | "1" => Some(true),
         "no" | "n" | "false" | "0" => Some(false),
         _ => {
-            problems.add(Problem::of_cell(row.line, column, format!("\"{typed}\" is neither yes nor no")).hinted("write yes or no, or leave the cell blank"));
+            problems.add(
+                Problem::of_cell(row.line, column, format!("\"{typed}\" is neither yes nor no"))
+                    .hinted("write yes or no, or leave the cell blank"),
+            );
             None
         }
     }
@@ -127,7 +135,10 @@ fn facets(table: &Table, row: &TableRow, problems: &mut Problems) -> BTreeMap<St
                     [] => "leave the cell blank if you do not know".to_owned(),
                     some => format!("did you mean {}?", some.join(", ")),
                 };
-                problems.add(Problem::of_cell(row.line, facet.name(), format!("\"{typed}\": {}", error.why)).hinted(hint));
+                problems.add(
+                    Problem::of_cell(row.line, facet.name(), format!("\"{typed}\": {}", error.why))
+                        .hinted(hint),
+                );
             }
         }
     }
@@ -155,7 +166,10 @@ fn stage_of(
         return (day, None);
     }
     if day.is_none() && table.cell(row, &day_column).is_none() {
-        problems.add(Problem::of_cell(row.line, &day_column, "there are counts but no date").hinted("fill in the day of the count"));
+        problems.add(
+            Problem::of_cell(row.line, &day_column, "there are counts but no date")
+                .hinted("fill in the day of the count"),
+        );
     }
     if let Some(started) = started {
         check_counts(row.line, stage, u32::from(started), cells, problems);
@@ -170,7 +184,11 @@ fn check_counts(line: u64, stage: Stage, started: u32, cells: [Option<u32>; 8], 
     for (what, count) in COUNT_COLUMNS.iter().zip(cells) {
         if let Some(count) = count.filter(|count| *count > started) {
             let why = format!("{count} {}, but only {started} were put in", what.replace('_', " "));
-            problems.add(Problem::of_cell(line, &of_stage(stage, what), why).hinted("the number put in is fixed on the day of starting; look for a slip in either cell"));
+            problems.add(
+                Problem::of_cell(line, &of_stage(stage, what), why).hinted(
+                    "the number put in is fixed on the day of starting; look for a slip in either cell",
+                ),
+            );
             return;
         }
     }
@@ -180,14 +198,21 @@ fn check_counts(line: u64, stage: Stage, started: u32, cells: [Option<u32>; 8], 
             && part > alive
         {
             let why = format!("{part} {what}, but only {alive} alive");
-            problems.add(Problem::of_cell(line, &of_stage(stage, what), why).hinted("alive counts every living piece, the rooted ones too"));
+            problems.add(
+                Problem::of_cell(line, &of_stage(stage, what), why)
+                    .hinted("alive counts every living piece, the rooted ones too"),
+            );
         }
     }
     let fates = [alive, dead, lost, left];
     let sum: u32 = fates.iter().flatten().sum();
     let all_given = alive.is_some() && dead.is_some() && lost.is_some();
     if sum > started || (all_given && sum != started) {
-        let why = format!("alive, dead, lost and left as finished add up to {sum}, but {started} were put in");
-        problems.add(Problem::of_cell(line, &of_stage(stage, "alive"), why).hinted("each piece has one fate; leave a cell blank if it was not counted"));
+        let why =
+            format!("alive, dead, lost and left as finished add up to {sum}, but {started} were put in");
+        problems.add(
+            Problem::of_cell(line, &of_stage(stage, "alive"), why)
+                .hinted("each piece has one fate; leave a cell blank if it was not counted"),
+        );
     }
 }

@@ -2,7 +2,8 @@
 
 use super::*;
 
-const HEADER: &str = "trial,species,started,started_on,arm,kind,wood,lift_on,lift_alive,lift_rooted,lift_dead,lift_lost";
+const HEADER: &str =
+    "trial,species,started,started_on,arm,kind,wood,lift_on,lift_alive,lift_rooted,lift_dead,lift_lost";
 
 fn read_rows(rows: &str, existing: Option<&Trial>) -> Result<Import, TableError> {
     let table = format!("{HEADER}\n{rows}");
@@ -52,7 +53,11 @@ fn every_bad_cell_is_named_with_a_way_on() {
         ("M2,Morus nigra,12,05/06/2026,A,,,,,,,", "row 2, column \"started_on\"", "not a date"),
         ("M2,12 mulberries,12,2026-06-05,A,,,,,,,", "row 2, column \"species\"", "not a plant name"),
         ("M2,Morus nigra,12,2026-06-05,A,,semiripe wod,,,,,", "row 2, column \"wood\"", "semiripe wod"),
-        ("M2,Morus nigra,12,2026-06-05,A,,,2026-09-12,13,0,0,0", "column \"lift_alive\"", "only 12 were put in"),
+        (
+            "M2,Morus nigra,12,2026-06-05,A,,,2026-09-12,13,0,0,0",
+            "column \"lift_alive\"",
+            "only 12 were put in",
+        ),
         ("M2,Morus nigra,12,2026-06-05,A,,,2026-09-12,5,6,7,0", "column \"lift_rooted\"", "only 5 alive"),
         ("M2,Morus nigra,12,2026-06-05,A,,,2026-09-12,5,0,6,0", "column \"lift_alive\"", "add up to 11"),
         ("M2,Morus nigra,12,2026-06-05,A,,,,5,0,7,0", "column \"lift_on\"", "no date"),
