@@ -1,5 +1,25 @@
-//! x
+//! A grower's own node: the bench record, publishing, pooling, comparing, and the exchange with others.
+//!
+//! The binary is `propagule`; this library exists so that tests can build its parts.
+#![forbid(unsafe_code)]
+
 pub mod answer;
+pub mod app;
+pub mod bench;
+pub mod bundle;
+pub mod cli;
+pub mod clock;
 pub mod demo;
+pub mod error;
 pub mod evidence;
+#[cfg(test)]
+mod fixtures;
+mod hex;
+pub mod home;
+pub mod intake;
+pub mod net;
+pub mod socket;
+pub mod store;
+pub mod sync;
 mod table;
+mod ui;

@@ -1,2 +1,7 @@
-//! x
-fn main() {}
+//! The `propagule` program.
+
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    propagule_node::cli::main()
+}

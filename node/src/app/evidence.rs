@@ -1,0 +1,71 @@
+//! The evidence that this home holds on a species.
+
+use propagule_protocol::state::{self, Current, Flags};
+use propagule_protocol::{Arm, Signed, Summary, Taxon, names};
+
+use super::App;
+use crate::error::Failure;
+use crate::evidence::{Evidence, HeldTrial, Question, RecordOptions, from_records};
+
+/// A plant name as asked for, parsed; with "did you mean" where it does not parse.
+pub(super) fn parse_species(text: &str) -> Result<Taxon, Failure> {
+    Taxon::parse(text).map_err(|error| {
+        let failure = Failure::expected(error.to_string());
+        match error.suggestions() {
+            [] => failure.hint("write genus and species, such as: propagule pool \"Morus nigra\""),
+            some => failure.hint(format!("did you mean {}?", some.join(", "))),
+        }
+    })
+}
+
+/// Rows on `taxon` for `question`, with records of the network as they stand now.
+pub(super) fn gather(app: &App, taxon: &Taxon, question: Question) -> Result<(Evidence, Option<String>), Failure> {
+    let records = app.store.evidence_of(&taxon.species_key())?;
+    let resolved = state::resolve(&records);
+    let own = app.author.author();
+    let standing: Vec<(&Current<'_>, Summary)> =
+        resolved.current().map(|current| (current, with_every_arm(current))).collect();
+    let held: Vec<HeldTrial<'_>> = standing
+        .iter()
+        .map(|(current, summary)| HeldTrial {
+            author: current.author,
+            summary,
+            own: current.author == own,
+            trusts_marks: current.author == own,
+            weight: 1.0,
+            equivocated: current.flags.has(Flags::EQUIVOCATED),
+            shrunk: current.flags.has(Flags::SHRUNK) || current.flags.has(Flags::ARM_VANISHED),
+            opened_early: current.was_opened_first(),
+        })
+        .collect();
+    let options = RecordOptions { question, ..RecordOptions::new(taxon.clone()) };
+    Ok((from_records(&held, &options), data_until(&records)))
+}
+
+/// The standing summary with the arms of all revisions, each with the largest number ever started.
+fn with_every_arm(current: &Current<'_>) -> Summary {
+    let arms = current.arms.iter().map(|now| Arm { started: now.started, ..now.arm.clone() }).collect();
+    Summary { arms, ..current.summary.clone() }
+}
+
+/// The newest signed month among the records.
+fn data_until(records: &[Signed]) -> Option<String> {
+    records.iter().map(|signed| signed.body.head().signed).max().map(|month| month.to_string())
+}
+
+/// A failure for a species of which this home holds nothing, with names that were perhaps meant.
+pub(super) fn nothing_held(app: &App, taxon: &Taxon) -> Result<Failure, Failure> {
+    let failure = Failure::expected(format!("this node holds no record of {taxon}"));
+    let mut near: Vec<String> = names::suggest(&taxon.to_string()).into_iter().map(str::to_owned).collect();
+    near.retain(|name| *name != taxon.to_string());
+    if !near.is_empty() {
+        return Ok(failure.hint(format!("did you mean {}?", near.join(", "))));
+    }
+    let held = app.store.count();
+    let hint = if held == 0 {
+        "this node holds no record at all yet: run it with a peer (propagule peers add ADDRESS, then propagule serve), or read a bundle (propagule bundle in FILE)".to_owned()
+    } else {
+        format!("it holds {held} records of other species; publish your own trial, or exchange with more growers")
+    };
+    Ok(failure.hint(hint))
+}

@@ -1,0 +1,172 @@
+//! What the tool can do: use cases on an open home, the same for every way of asking.
+//!
+//! Nothing here prints or reads a path that a caller names.
+
+mod bundle;
+mod compare;
+mod evidence;
+mod peers;
+mod place;
+mod pool;
+mod publish;
+mod request;
+mod trial;
+
+use std::sync::{Arc, Mutex, MutexGuard, OnceLock, PoisonError};
+
+use propagule_protocol::{NetworkId, SecretKey};
+
+pub use request::{PoolRequest, Reply, Report, Request};
+
+use crate::bench::Bench;
+use crate::clock::Clock;
+use crate::error::Failure;
+use crate::home::{Config, Home, HomeLock};
+use crate::intake::Gate;
+use crate::net;
+use crate::store::{Damage, OpenReport, Store};
+
+/// An open home with all that belongs to it. Whoever has one holds the home's lock.
+#[derive(Debug)]
+pub struct App {
+    home: Home,
+    config: Config,
+    network: NetworkId,
+    clock: Clock,
+    author: SecretKey,
+    store: Arc<Store>,
+    gate: Arc<Gate>,
+    bench: Mutex<Bench>,
+    net: OnceLock<net::Client>,
+    opened: OpenReport,
+    _lock: HomeLock,
+}
+
+impl App {
+    /// Opens a home whose lock the caller has taken.
+    ///
+    /// # Errors
+    /// When its files cannot be used.
+    pub fn open(home: Home, lock: HomeLock, clock: Clock) -> Result<Self, Failure> {
+        let config = home.config()?;
+        let network = home.network();
+        let (store, mut opened) = Store::open(home.path(), home.id(), network, config.quota_mb << 20)?;
+        let (bench, damage) = Bench::open(home.path(), home.id(), clock)?;
+        opened.damage.extend(damage);
+        let gate = Arc::new(Gate::new(network, clock));
+        gate.release(&store)?;
+        Ok(Self {
+            author: home.author_key()?,
+            store: Arc::new(store),
+            gate,
+            bench: Mutex::new(bench),
+            net: OnceLock::new(),
+            home,
+            config,
+            network,
+            clock,
+            opened,
+            _lock: lock,
+        })
+    }
+
+    /// The home.
+    pub fn home(&self) -> &Home {
+        &self.home
+    }
+
+    /// Its settings.
+    pub fn config(&self) -> &Config {
+        &self.config
+    }
+
+    /// Where "now" comes from.
+    pub fn clock(&self) -> Clock {
+        self.clock
+    }
+
+    /// Its records.
+    pub fn store(&self) -> &Arc<Store> {
+        &self.store
+    }
+
+    /// The judge of what comes in.
+    pub fn gate(&self) -> &Arc<Gate> {
+        &self.gate
+    }
+
+    /// Puts this home on the network; afterwards publishing announces at once.
+    pub fn connect(&self, client: net::Client) {
+        // A home is put on the network once, by the command that serves it.
+        let _ = self.net.set(client);
+    }
+
+    /// What opening the home found, in words; empty when all is well.
+    pub fn opening_notes(&self) -> Vec<String> {
+        let rebuilt = self.opened.rebuilt.iter().map(|why| format!("the index was built anew: {why}"));
+        self.opened.damage.iter().map(damage_note).chain(rebuilt).collect()
+    }
+
+    fn bench(&self) -> MutexGuard<'_, Bench> {
+        self.bench.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+}
+
+fn damage_note(damage: &Damage) -> String {
+    let bytes = damage.to - damage.from;
+    match &damage.moved_to {
+        Some(aside) => format!(
+            "{} ended in {bytes} bytes that were never finished; they were moved to {aside}, and nothing \
+             that had been acknowledged is gone",
+            damage.file
+        ),
+        None => format!(
+            "{} is damaged from byte {} to {}; everything before and behind that is kept",
+            damage.file, damage.from, damage.to
+        ),
+    }
+}
+
+/// Does what a command asks.
+///
+/// # Errors
+/// In words for the person who asked.
+pub async fn handle(app: Arc<App>, request: Request) -> Result<Reply, Failure> {
+    match request {
+        Request::PeersAdd { address } => peers::add(&app, &address).await,
+        Request::PeersList => peers::list(&app).await,
+        Request::PeersInvite => peers::invite(&app).await,
+        Request::Publish { trial, confirmed } => {
+            let worker = Arc::clone(&app);
+            let reply = blocking(move || publish::publish(&worker, &trial, confirmed)).await?;
+            if let Some(net) = app.net.get() {
+                // If the loop has ended the record waits in the outbox for the next start.
+                let _ = net.announce().await;
+            }
+            Ok(reply)
+        }
+        other => blocking(move || handle_locally(&app, other)).await,
+    }
+}
+
+async fn blocking<T: Send + 'static>(work: impl FnOnce() -> T + Send + 'static) -> T {
+    tokio::task::spawn_blocking(work).await.expect("use cases do not panic")
+}
+
+fn handle_locally(app: &App, request: Request) -> Result<Reply, Failure> {
+    match request {
+        Request::PlaceSet { name, place } => place::set(app, &name, place),
+        Request::PlaceShow => place::show(app),
+        Request::TrialImport { file, table, dry_run } => trial::import(app, &file, &table, dry_run),
+        Request::TrialList => trial::list(app),
+        Request::TrialShow { trial } => trial::show(app, &trial),
+        Request::Pool(request) => pool::pool(app, &request),
+        Request::Compare { trial, question, width } => compare::compare(app, &trial, &question, width),
+        Request::BundleOut { after } => bundle::out(app, after),
+        Request::BundleIn { records } => bundle::take(app, &records),
+        Request::NetworkId => Ok(Reply::NetworkId(app.network)),
+        Request::Publish { .. } | Request::PeersAdd { .. } | Request::PeersList | Request::PeersInvite => {
+            unreachable!("handled with the network")
+        }
+    }
+}

@@ -1,0 +1,106 @@
+//! Whom this node exchanges records with.
+
+use std::fmt::Write;
+use std::sync::Arc;
+
+use serde_json::json;
+
+use super::{App, Reply};
+use crate::error::Failure;
+use crate::net::{self, Book, NetStatus, invite};
+
+/// Adds a peer by address or invite, and dials it when the node is running.
+pub(super) async fn add(app: &Arc<App>, text: &str) -> Result<Reply, Failure> {
+    let addresses = invite::read(text, app.home.network_name())?;
+    if let Some(net) = app.net.get() {
+        // The running loop owns the book, so it adds; the check here is for the answer's sake.
+        for address in &addresses {
+            if net::peer_of(address).is_none() {
+                Book::default().add(address)?;
+            }
+            net.dial(address.clone()).await.map_err(|e| Failure::usage(e.to_string()))?;
+        }
+    } else {
+        let mut book = Book::open(&app.home.peer_book())?;
+        for address in &addresses {
+            book.add(address)?;
+        }
+    }
+    let how = if app.net.get().is_some() { "dialling now" } else { "dialled when the node runs: propagule serve" };
+    let list: Vec<String> = addresses.iter().map(ToString::to_string).collect();
+    Ok(Reply::report(format!("added {}; {how}\n", list.join(", ")), json!({ "added": list })))
+}
+
+/// Connected peers and the book.
+pub(super) async fn list(app: &Arc<App>) -> Result<Reply, Failure> {
+    let status = status(app).await?;
+    let book = Book::open(&app.home.peer_book())?;
+    let counts = app.gate.counts();
+    let held = app.store.count_aside()?;
+    let mut text = String::new();
+    match &status {
+        Some(status) => write_connected(&mut text, status),
+        None => text.push_str("The node is not running; start it with: propagule serve\n"),
+    }
+    let _ = writeln!(text, "Peer book: {} address{}.", book.entries().len(), plural(book.entries().len(), "es"));
+    let records = app.store.count();
+    let _ = writeln!(text, "Records: {records} held, {held} kept aside for a later version or month.");
+    let _ = writeln!(
+        text,
+        "Since the node started: {} new by gossip, {} by exchange, {} from bundles.",
+        counts.by_gossip, counts.by_exchange, counts.by_bundle
+    );
+    for (reason, count) in &counts.refused {
+        let _ = writeln!(text, "Refused: {count} × {reason}.");
+    }
+    let outbox = app.store.outbox()?.len();
+    if outbox > 0 {
+        let _ = writeln!(text, "Outbox: {outbox} own record{} waiting for a peer.", plural(outbox, "s"));
+    }
+    Ok(Reply::report(
+        text,
+        json!({
+            "format": "propagule.peers/1",
+            "running": status,
+            "book": book.entries(),
+            "records": records,
+            "aside": held,
+            "outbox": outbox,
+            "counts": counts,
+        }),
+    ))
+}
+
+fn write_connected(text: &mut String, status: &NetStatus) {
+    let _ = writeln!(text, "This node: {}", status.peer_id);
+    for address in &status.addresses {
+        let _ = writeln!(text, "  reached at {address}");
+    }
+    let _ = writeln!(text, "Connected to {} peer{}.", status.peers.len(), plural(status.peers.len(), "s"));
+    for peer in &status.peers {
+        let exchange = peer.last_exchange.as_deref().unwrap_or("not yet");
+        let step = if peer.is_in_step { ", nothing left to fetch" } else { "" };
+        let _ = writeln!(text, "  {}  last exchanged {exchange}{step}", peer.peer_id);
+    }
+}
+
+fn plural(count: usize, ending: &'static str) -> &'static str {
+    if count == 1 { "" } else { ending }
+}
+
+/// Text that lets a friend's node find this one.
+pub(super) async fn invite(app: &Arc<App>) -> Result<Reply, Failure> {
+    let Some(status) = status(app).await? else {
+        return Err(Failure::expected("an invite needs the running node's addresses").hint("propagule serve"));
+    };
+    let text = invite::write(app.home.network_name(), &status.addresses);
+    let json = json!({ "invite": text });
+    Ok(Reply::report(format!("{text}\n"), json))
+}
+
+async fn status(app: &Arc<App>) -> Result<Option<NetStatus>, Failure> {
+    match app.net.get() {
+        Some(net) => net.status().await.map(Some).map_err(|e| Failure::usage(e.to_string())),
+        None => Ok(None),
+    }
+}

@@ -1,0 +1,50 @@
+//! Places: what a grower knows of the climate, and what would be published of it.
+
+use std::fmt::Write;
+
+use propagule_protocol::place::Place;
+use serde_json::json;
+
+use super::{App, Reply};
+use crate::bench::Event;
+use crate::error::Failure;
+
+/// Writes a place down and shows what it becomes.
+pub(super) fn set(app: &App, name: &str, place: Place) -> Result<Reply, Failure> {
+    place.climate.check().map_err(|e| {
+        Failure::expected(format!("place \"{name}\": {e}"))
+            .hint("temperatures are means in °C and rain is in mm; write 75F or 3in for other units")
+    })?;
+    app.bench().record(Event::PlaceSet { name: name.to_owned(), place: place.clone() })?;
+    let text = format!("Saved the place \"{name}\". {}", describe(&place));
+    Ok(Reply::report(text, to_json(name, &place)))
+}
+
+/// All places.
+pub(super) fn show(app: &App) -> Result<Reply, Failure> {
+    let bench = app.bench();
+    let mut text = String::new();
+    for (name, place) in bench.places() {
+        let _ = writeln!(text, "{name}: {}", describe(place).trim_end());
+    }
+    if text.is_empty() {
+        text.push_str("No place yet. Zone and hemisphere are enough: propagule place --zone 8b --hemisphere north\n");
+    }
+    let places: Vec<_> = bench.places().map(|(name, place)| to_json(name, place)).collect();
+    Ok(Reply::report(text, json!({ "format": "propagule.places/1", "places": places })))
+}
+
+fn describe(place: &Place) -> String {
+    let words = place.region().words();
+    let parts: Vec<String> = words.iter().map(|(what, value)| format!("{what} {value}")).collect();
+    if parts.is_empty() {
+        return "Nothing of it could be published yet: a hardiness zone is needed at least.\n".to_owned();
+    }
+    format!("Only this would ever be published of it: {}. It stays on this machine otherwise.\n", parts.join(", "))
+}
+
+fn to_json(name: &str, place: &Place) -> serde_json::Value {
+    let region: serde_json::Map<String, serde_json::Value> =
+        place.region().words().into_iter().map(|(what, value)| (what.replace(' ', "_"), value.into())).collect();
+    json!({ "name": name, "published_region": region })
+}

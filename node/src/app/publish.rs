@@ -1,0 +1,157 @@
+//! Publishing: show exactly what leaves and what stays, and with a yes sign it and hand it on.
+
+use std::fmt::Write;
+
+use propagule_protocol::anonymise::{Item, Publication, anonymise};
+use propagule_protocol::place::Place;
+use propagule_protocol::{Body, Signed, Summary, limits, sign};
+use serde_json::json;
+
+use super::{App, Reply, Report, trial};
+use crate::bench::Trial;
+use crate::bench::summarise::summarise;
+use crate::error::Failure;
+use crate::store::Arrival;
+
+/// No record was ever signed before this day: a clock before it is wrong.
+const RELEASED: jiff::civil::Date = jiff::civil::date(2026, 11, 1);
+
+impl App {
+    /// The highest published revision of a trial.
+    pub(super) fn published(&self, trial: &Trial) -> Result<Option<u8>, Failure> {
+        let Some(series) = trial.series_bytes() else { return Ok(None) };
+        let revisions = self.store.revisions(&self.author.author(), &series)?;
+        Ok(revisions.iter().map(|(revision, _)| *revision).max())
+    }
+
+    /// What publishing `trial` now would sign.
+    pub(super) fn publication(&self, trial: &Trial, place: &Place, revision: u8) -> Result<Publication, Failure> {
+        let private = summarise(trial, revision)
+            .map_err(|e| Failure::expected(format!("trial \"{}\" does not fit the record schema: {e}", trial.code)))?;
+        anonymise(&private, place, self.clock.month()).map_err(|e| {
+            Failure::expected(format!("trial \"{}\" cannot be published as it stands: {e}", trial.code))
+                .hint(format!("see its counts: propagule trial show {}", trial.code))
+        })
+    }
+
+    /// The place of a trial: its own, or the only one there is.
+    pub(super) fn place_of(&self, trial: &Trial) -> Result<Place, Failure> {
+        let bench = self.bench();
+        if let Some(name) = &trial.place {
+            return bench.place(name).cloned().ok_or_else(|| {
+                Failure::expected(format!("trial \"{}\" is at \"{name}\", which is not described yet", trial.code))
+                    .hint(format!("propagule place {name} --zone 8b --hemisphere north"))
+            });
+        }
+        let mut places = bench.places();
+        match (places.next(), places.next()) {
+            (Some((_, place)), None) => Ok(place.clone()),
+            (None, _) => Err(Failure::expected("a trial needs a place before it can be published or compared")
+                .hint("zone and hemisphere are enough: propagule place --zone 8b --hemisphere north")),
+            _ => Err(Failure::expected(format!("trial \"{}\" does not say which of your places it is at", trial.code))
+                .hint("add a `place` column to its table and import it again: propagule trial import FILE.csv")),
+        }
+    }
+}
+
+/// Shows what would leave, or with a yes signs and keeps it for the network.
+pub(super) fn publish(app: &App, code: &str, confirmed: bool) -> Result<Reply, Failure> {
+    check_clock(app)?;
+    let trial = {
+        let bench = app.bench();
+        trial::find(bench.trial(code), code, bench.trials())?.clone()
+    };
+    let place = app.place_of(&trial)?;
+    let last = app.published(&trial)?;
+    let revision = last.map_or(0, |last| last + 1);
+    if revision > limits::REVISION_MAX {
+        return Err(Failure::expected(format!("trial \"{code}\" has been published {revision} times, the most there can be"))
+            .hint("its last revision stands; enter fresh pieces as a new trial"));
+    }
+    let publication = app.publication(&trial, &place, revision)?;
+    if let Some(standing) = standing(app, &trial, last)?
+        && says_the_same(&standing, &publication.summary)
+    {
+        return Ok(Reply::report(
+            format!("Trial \"{code}\" is published as it stands (revision {}); nothing to do.\n", revision - 1),
+            json!({ "format": "propagule.publish/1", "trial": code, "published": false, "revision": revision - 1 }),
+        ));
+    }
+    if confirmed { send(app, code, &publication) } else { Ok(Reply::Preview(preview(code, &publication))) }
+}
+
+fn check_clock(app: &App) -> Result<(), Failure> {
+    let today = app.clock.today();
+    if today >= RELEASED {
+        return Ok(());
+    }
+    Err(Failure::usage(format!("this computer's clock says {today}, before this program was released ({RELEASED})"))
+        .hint("set the clock; a wrong month would be signed into the record for ever"))
+}
+
+fn standing(app: &App, trial: &Trial, last: Option<u8>) -> Result<Option<Summary>, Failure> {
+    let (Some(last), Some(series)) = (last, trial.series_bytes()) else { return Ok(None) };
+    let revisions = app.store.revisions(&app.author.author(), &series)?;
+    let Some((_, id)) = revisions.into_iter().find(|(revision, _)| *revision == last) else { return Ok(None) };
+    Ok(app.store.record(&id)?.and_then(|signed| signed.body.summary().cloned()))
+}
+
+/// Whether two summaries differ only in when they were signed and which revision they are.
+fn says_the_same(one: &Summary, other: &Summary) -> bool {
+    let plain = |summary: &Summary| Summary { head: one.head, revision: 0, ..summary.clone() };
+    plain(one) == plain(other)
+}
+
+fn send(app: &App, code: &str, publication: &Publication) -> Result<Reply, Failure> {
+    let revision = publication.summary.revision;
+    let body = Body::Summary(publication.summary.clone());
+    let signed: Signed = sign(&body, &app.author, &app.network)
+        .map_err(|e| Failure::environment(format!("trial \"{code}\" could not be signed"), e))?;
+    let id = signed.id;
+    app.store.append(&[Arrival::Accepted { signed: Box::new(signed), is_own: true }])?;
+    let how = if app.net.get().is_some() {
+        "It is handed to connected peers now, and to others as they come."
+    } else {
+        "It waits in the outbox until the node runs and meets a peer: propagule serve"
+    };
+    Ok(Reply::report(
+        format!("Published trial \"{code}\", revision {revision}, as record\n{id}\n{how}\n"),
+        json!({ "format": "propagule.publish/1", "trial": code, "published": true, "revision": revision, "record": id }),
+    ))
+}
+
+fn preview(code: &str, publication: &Publication) -> Report {
+    let mut text = format!("Trial \"{code}\", revision {}. This leaves your machine, signed:\n", publication.summary.revision);
+    write_items(&mut text, &publication.leaves);
+    text.push_str("\nThis stays at home:\n");
+    write_items(&mut text, &publication.stays);
+    text.push_str(
+        "\nThe record is pseudonymous, not anonymous: your key links all your records, and if you also show \
+         this\ntrial publicly, its counts and months link the key to your name. What is published cannot be \
+         called back\nfrom everybody. Publishing hands it to connected peers at once, without a delay.\n",
+    );
+    if publication.summary.taxon.cultivar.is_some() {
+        text.push_str(
+            "Caution: a protected cultivar may need a licence to be multiplied; ask its breeder or your authority.\n",
+        );
+    }
+    let list = |items: &[Item]| -> Vec<_> {
+        items.iter().map(|item| json!({ "what": item.what, "value": item.value })).collect()
+    };
+    let json = json!({
+        "format": "propagule.publish/1",
+        "trial": code,
+        "published": false,
+        "revision": publication.summary.revision,
+        "leaves": list(&publication.leaves),
+        "stays": list(&publication.stays),
+    });
+    Report { text, json }
+}
+
+fn write_items(text: &mut String, items: &[Item]) {
+    let width = items.iter().map(|item| item.what.chars().count()).max().unwrap_or(0);
+    for item in items {
+        let _ = writeln!(text, "  {:width$}  {}", item.what, item.value);
+    }
+}

@@ -1,0 +1,122 @@
+//! Puts rows of a table together with the trial that is there already.
+
+use super::row::ArmRow;
+use super::{Change, Planned};
+use crate::bench::{Arm, Counts, Stage, Trial};
+use crate::table::{Problem, Problems};
+
+/// The most arms that a record can carry.
+const MOST_ARMS: usize = 24;
+
+/// The trial as it would stand after reading `rows`.
+pub(super) fn merge(
+    code: &str,
+    rows: &[ArmRow],
+    existing: Option<&Trial>,
+    new_series: &mut impl FnMut() -> String,
+    problems: &mut Problems,
+) -> Option<Planned> {
+    let first = rows.first()?;
+    if rows.len() > MOST_ARMS {
+        let why = format!("trial \"{code}\" has {} arms; a record carries {MOST_ARMS}", rows.len());
+        problems.add(Problem::of_row(first.line, why).hinted("split it into trials with codes of their own"));
+        return None;
+    }
+    let Some(before) = existing else {
+        let arms = rows.iter().zip(1..).map(|(row, number)| new_arm(row, number)).collect();
+        let mut trial = empty(code, first, new_series(), arms);
+        update(&mut trial, rows);
+        return Some(Planned { trial, change: Change::New });
+    };
+    check_fixed(before, rows, problems);
+    let mut trial = before.clone();
+    update(&mut trial, rows);
+    let change = if trial == *before { Change::Same } else { Change::Updated };
+    Some(Planned { trial, change })
+}
+
+fn empty(code: &str, first: &ArmRow, series: String, arms: Vec<Arm>) -> Trial {
+    Trial {
+        code: code.to_owned(),
+        series,
+        species: first.species.clone(),
+        place: None,
+        started_on: first.started_on,
+        lift_on: None,
+        spring_on: None,
+        final_on: None,
+        stock_plants: None,
+        is_randomised: false,
+        is_blocked: false,
+        is_scored_blind: false,
+        note: None,
+        arms,
+    }
+}
+
+fn new_arm(row: &ArmRow, number: u8) -> Arm {
+    Arm {
+        number,
+        label: row.label.clone(),
+        started: row.started,
+        facets: row.facets.clone(),
+        lift: None,
+        spring: None,
+        last: None,
+    }
+}
+
+/// What an existing trial fixes: arms, pieces put in, species and starting day.
+fn check_fixed(before: &Trial, rows: &[ArmRow], problems: &mut Problems) {
+    for row in rows {
+        let Some(arm) = before.arms.iter().find(|arm| arm.label == row.label) else {
+            let why = format!("trial \"{}\" has no arm \"{}\"", before.code, row.label);
+            problems.add(Problem::of_cell(row.line, "arm", why).hinted("fresh pieces are a new trial with a code of its own"));
+            continue;
+        };
+        let fixed = [
+            ("started", arm.started != row.started, format!("was {}", arm.started)),
+            ("species", before.species != row.species, format!("was {}", before.species)),
+            ("started_on", before.started_on != row.started_on, format!("was {}", before.started_on)),
+        ];
+        for (column, _, was) in fixed.iter().filter(|(_, differs, _)| *differs) {
+            let why = format!("{was} when trial \"{}\" was entered, and is fixed from then on", before.code);
+            problems.add(Problem::of_cell(row.line, column, why).hinted("put the earlier value back; pieces that died or were lost have columns of their own"));
+        }
+    }
+}
+
+fn update(trial: &mut Trial, rows: &[ArmRow]) {
+    for row in rows {
+        for (stage, (day, counts)) in Stage::ALL.into_iter().zip(row.stages) {
+            let date = trial.date_mut(stage);
+            *date = day.or(*date);
+            let Some(arm) = trial.arms.iter_mut().find(|arm| arm.label == row.label) else { continue };
+            let known = arm.counts_mut(stage);
+            *known = counts.map(|counts| over(known.unwrap_or_default(), counts)).or(*known);
+        }
+        if let Some(arm) = trial.arms.iter_mut().find(|arm| arm.label == row.label) {
+            arm.facets.extend(row.facets.clone());
+        }
+        trial.place = row.place.clone().or(trial.place.take());
+        trial.note = row.note.clone().or(trial.note.take());
+        trial.stock_plants = row.stock_plants.or(trial.stock_plants);
+        trial.is_randomised = row.is_randomised.unwrap_or(trial.is_randomised);
+        trial.is_blocked = row.is_blocked.unwrap_or(trial.is_blocked);
+        trial.is_scored_blind = row.is_scored_blind.unwrap_or(trial.is_scored_blind);
+    }
+}
+
+/// The new counts where there are any, else the known ones.
+fn over(known: Counts, new: Counts) -> Counts {
+    Counts {
+        alive: new.alive.or(known.alive),
+        callused: new.callused.or(known.callused),
+        rooted: new.rooted.or(known.rooted),
+        established: new.established.or(known.established),
+        finished: new.finished.or(known.finished),
+        dead: new.dead.or(known.dead),
+        lost: new.lost.or(known.lost),
+        left_as_finished: new.left_as_finished.or(known.left_as_finished),
+    }
+}

@@ -1,0 +1,193 @@
+//! One row of a trial table: words checked against the vocabularies, counts against each other.
+
+use std::collections::BTreeMap;
+
+use propagule_protocol::{Date, Facet, Facets, Taxon};
+
+use super::columns::{COUNT_COLUMNS, of_stage};
+use crate::bench::{Counts, Stage};
+use crate::table::{Problem, Problems, Table, TableRow};
+
+/// The most pieces that an arm may have; the schema's limit.
+const MOST_PIECES: u32 = 10_000;
+
+/// One arm as typed.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct ArmRow {
+    pub(super) line: u64,
+    pub(super) trial: String,
+    pub(super) species: String,
+    pub(super) started_on: Date,
+    pub(super) label: String,
+    pub(super) started: u16,
+    pub(super) facets: BTreeMap<String, String>,
+    pub(super) stages: [(Option<Date>, Option<Counts>); 3],
+    pub(super) place: Option<String>,
+    pub(super) stock_plants: Option<u16>,
+    pub(super) is_randomised: Option<bool>,
+    pub(super) is_blocked: Option<bool>,
+    pub(super) is_scored_blind: Option<bool>,
+    pub(super) note: Option<String>,
+}
+
+/// Reads a row; what is wrong goes to `problems`, and then there is no row.
+pub(super) fn read(table: &Table, row: &TableRow, problems: &mut Problems) -> Option<ArmRow> {
+    let before = problems.count();
+    let text = |column: &str| table.cell(row, column).map(str::to_owned);
+    let trial = table.needed(row, "trial", problems).map(str::to_owned);
+    let species = species(table, row, problems);
+    let started = started(table, row, problems);
+    let started_on = table.needed(row, "started_on", problems).and_then(|_| date(table, row, "started_on", problems));
+    let stages = Stage::ALL.map(|stage| stage_of(table, row, stage, started, started_on, problems));
+    let facets = facets(table, row, problems);
+    let stock_plants = table.count(row, "stock_plants", problems).map(|count| count.min(u32::from(u16::MAX)) as u16);
+    let [is_randomised, is_blocked, is_scored_blind] =
+        ["randomised", "blocked", "scored_blind"].map(|column| yes_or_no(table, row, column, problems));
+    if problems.count() > before {
+        return None;
+    }
+    Some(ArmRow {
+        line: row.line,
+        trial: trial?,
+        species: species?,
+        started_on: started_on?,
+        label: text("arm").unwrap_or_else(|| "A".to_owned()),
+        started: started?,
+        facets,
+        stages,
+        place: text("place"),
+        stock_plants,
+        is_randomised,
+        is_blocked,
+        is_scored_blind,
+        note: text("note"),
+    })
+}
+
+fn species(table: &Table, row: &TableRow, problems: &mut Problems) -> Option<String> {
+    let typed = table.needed(row, "species", problems)?;
+    match Taxon::parse(typed) {
+        Ok(_) => Some(typed.to_owned()),
+        Err(error) => {
+            let hint = match error.suggestions() {
+                [] => "write genus and species, such as Morus nigra; a cultivar in single quotes".to_owned(),
+                some => format!("did you mean {}?", some.join(", ")),
+            };
+            problems.add(Problem::of_cell(row.line, "species", error.to_string()).hinted(hint));
+            None
+        }
+    }
+}
+
+fn started(table: &Table, row: &TableRow, problems: &mut Problems) -> Option<u16> {
+    let count = table.needed_count(row, "started", problems)?;
+    if (1..=MOST_PIECES).contains(&count) {
+        return Some(count as u16);
+    }
+    let why = format!("{count} pieces put in; an arm has 1 to {MOST_PIECES}");
+    problems.add(Problem::of_cell(row.line, "started", why).hinted("leave out an arm that was never started; split a larger one"));
+    None
+}
+
+fn date(table: &Table, row: &TableRow, column: &str, problems: &mut Problems) -> Option<Date> {
+    let typed = table.cell(row, column)?;
+    match typed.parse() {
+        Ok(date) => Some(date),
+        Err(_) => {
+            let why = format!("\"{typed}\" is not a date");
+            problems.add(Problem::of_cell(row.line, column, why).hinted("write year-month-day, such as 2026-06-05"));
+            None
+        }
+    }
+}
+
+fn yes_or_no(table: &Table, row: &TableRow, column: &str, problems: &mut Problems) -> Option<bool> {
+    let typed = table.cell(row, column)?;
+    match typed.to_lowercase().as_str() {
+        "yes" | "y" | "true" | "1" => Some(true),
+        "no" | "n" | "false" | "0" => Some(false),
+        _ => {
+            problems.add(Problem::of_cell(row.line, column, format!("\"{typed}\" is neither yes nor no")).hinted("write yes or no, or leave the cell blank"));
+            None
+        }
+    }
+}
+
+fn facets(table: &Table, row: &TableRow, problems: &mut Problems) -> BTreeMap<String, String> {
+    let mut words = BTreeMap::new();
+    let mut checked = Facets::default();
+    for facet in Facet::ALL {
+        let Some(typed) = table.cell(row, facet.name()) else { continue };
+        match checked.set(facet, typed) {
+            Ok(()) => {
+                words.insert(facet.name().to_owned(), typed.to_owned());
+            }
+            Err(error) => {
+                let hint = match &error.suggestions[..] {
+                    [] => "leave the cell blank if you do not know".to_owned(),
+                    some => format!("did you mean {}?", some.join(", ")),
+                };
+                problems.add(Problem::of_cell(row.line, facet.name(), format!("\"{typed}\": {}", error.why)).hinted(hint));
+            }
+        }
+    }
+    words
+}
+
+fn stage_of(
+    table: &Table,
+    row: &TableRow,
+    stage: Stage,
+    started: Option<u16>,
+    started_on: Option<Date>,
+    problems: &mut Problems,
+) -> (Option<Date>, Option<Counts>) {
+    let day_column = of_stage(stage, "on");
+    let day = date(table, row, &day_column, problems);
+    if let (Some(day), Some(started_on)) = (day, started_on)
+        && day < started_on
+    {
+        let why = format!("{day} is before the pieces were put in ({started_on})");
+        problems.add(Problem::of_cell(row.line, &day_column, why).hinted("look at the year of both dates"));
+    }
+    let cells = COUNT_COLUMNS.map(|what| table.count(row, &of_stage(stage, what), problems));
+    if cells.iter().all(Option::is_none) {
+        return (day, None);
+    }
+    if day.is_none() && table.cell(row, &day_column).is_none() {
+        problems.add(Problem::of_cell(row.line, &day_column, "there are counts but no date").hinted("fill in the day of the count"));
+    }
+    if let Some(started) = started {
+        check_counts(row.line, stage, u32::from(started), cells, problems);
+    }
+    let [alive, callused, rooted, established, finished, dead, lost, left_as_finished] =
+        cells.map(|cell| cell.map(|count| count.min(u32::from(u16::MAX)) as u16));
+    (day, Some(Counts { alive, callused, rooted, established, finished, dead, lost, left_as_finished }))
+}
+
+/// The laws of counting: nothing exceeds what was put in, and fates add up.
+fn check_counts(line: u64, stage: Stage, started: u32, cells: [Option<u32>; 8], problems: &mut Problems) {
+    for (what, count) in COUNT_COLUMNS.iter().zip(cells) {
+        if let Some(count) = count.filter(|count| *count > started) {
+            let why = format!("{count} {}, but only {started} were put in", what.replace('_', " "));
+            problems.add(Problem::of_cell(line, &of_stage(stage, what), why).hinted("the number put in is fixed on the day of starting; look for a slip in either cell"));
+            return;
+        }
+    }
+    let [alive, callused, rooted, _, _, dead, lost, left] = cells;
+    for (what, part) in [("rooted", rooted), ("callused", callused)] {
+        if let (Some(alive), Some(part)) = (alive, part)
+            && part > alive
+        {
+            let why = format!("{part} {what}, but only {alive} alive");
+            problems.add(Problem::of_cell(line, &of_stage(stage, what), why).hinted("alive counts every living piece, the rooted ones too"));
+        }
+    }
+    let fates = [alive, dead, lost, left];
+    let sum: u32 = fates.iter().flatten().sum();
+    let all_given = alive.is_some() && dead.is_some() && lost.is_some();
+    if sum > started || (all_given && sum != started) {
+        let why = format!("alive, dead, lost and left as finished add up to {sum}, but {started} were put in");
+        problems.add(Problem::of_cell(line, &of_stage(stage, "alive"), why).hinted("each piece has one fate; leave a cell blank if it was not counted"));
+    }
+}

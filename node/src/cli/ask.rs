@@ -1,0 +1,50 @@
+//! Reaching the home: through the node that serves it, or by opening it for one command.
+
+use std::sync::Arc;
+use std::time::{Duration, Instant};
+
+use super::Context;
+use crate::app::{self, App, Reply, Request};
+use crate::error::Failure;
+use crate::home::{Home, HomeLock};
+use crate::socket;
+
+/// How long to wait for another short command to finish with the home.
+const PATIENCE: Duration = Duration::from_secs(10);
+/// One wait for the lock, between two looks for a serving node.
+const LOCK_TURN: Duration = Duration::from_millis(100);
+
+/// Asks the home for something, whichever way it can be reached.
+pub(super) async fn ask(context: &Context, request: Request) -> Result<Reply, Failure> {
+    let home = Home::open(&context.home_path()?)?;
+    let until = Instant::now() + PATIENCE;
+    loop {
+        if let Some(reply) = socket::call(&home, request.clone()).await? {
+            return Ok(reply);
+        }
+        match HomeLock::take(&home, context.words(), LOCK_TURN) {
+            Ok(lock) => {
+                let app = Arc::new(App::open(home, lock, context.clock)?);
+                app.opening_notes().iter().for_each(|note| context.ui.note(format!("note: {note}")));
+                return app::handle(app, request).await;
+            }
+            // A node that is just starting or stopping holds the lock without answering yet.
+            Err(failure) if Instant::now() >= until || !failure.is_busy() => return Err(failure),
+            Err(_) => {}
+        }
+    }
+}
+
+/// Asks, and shows the report.
+pub(super) async fn show(context: &Context, request: Request) -> Result<(), Failure> {
+    match ask(context, request).await? {
+        Reply::Report(report) | Reply::Preview(report) => context.ui.show(&report),
+        Reply::Records { .. } | Reply::NetworkId(_) => Err(unexpected()),
+    }
+}
+
+/// A reply of a kind that the request cannot have.
+pub(super) fn unexpected() -> Failure {
+    Failure::usage("the running node gave an answer of another kind")
+        .hint("stop it with Ctrl-C and start it again: propagule serve")
+}

@@ -1,0 +1,55 @@
+//! `propagule compare`
+
+use std::path::PathBuf;
+
+use clap::Args;
+
+use super::pool::{read_evidence, species_of};
+use super::question::QuestionArgs;
+use super::{Context, ask};
+use crate::answer::{Source, compare, render};
+use crate::app::{Report, Request};
+use crate::error::Failure;
+use crate::evidence::csv;
+
+/// Compare one of your trials with growers in a similar climate
+///
+/// Examples:
+///   propagule compare M1
+///   propagule compare g01/t1 --from evidence.csv --sites sites.csv
+#[derive(Debug, Args)]
+#[command(verbatim_doc_comment)]
+pub(crate) struct CompareArgs {
+    /// Code of your trial, or GROWER/TRIAL of the table
+    trial: String,
+    /// Take the evidence from a CSV table instead of the network
+    #[arg(long, value_name = "FILE", requires = "sites")]
+    from: Option<PathBuf>,
+    /// Climate of the table's growers: grower,temp,rain
+    #[arg(long, value_name = "FILE", requires = "from")]
+    sites: Option<PathBuf>,
+    #[command(flatten)]
+    question: QuestionArgs,
+}
+
+pub(super) async fn cmd_compare(context: &Context, args: CompareArgs) -> Result<(), Failure> {
+    let question = args.question.question();
+    let width = context.ui.width();
+    let (Some(file), Some(sites)) = (&args.from, &args.sites) else {
+        return ask::show(context, Request::Compare { trial: args.trial, question, width }).await;
+    };
+    let table = read_evidence(file)?;
+    let bytes = std::fs::read(sites).map_err(|e| Failure::file("read", sites, e))?;
+    let sites = csv::read_sites(&sites.display().to_string(), &bytes)?;
+    let mut evidence = table.select(None, question)?;
+    evidence.set_sites(&sites);
+    evidence.mark_own(args.trial.split('/').next().unwrap_or_default());
+    let request = compare::CompareRequest {
+        source: Source::File,
+        question,
+        ..compare::CompareRequest::new(species_of(&table, None), args.trial)
+    };
+    let answer = compare::compare(&evidence, &request)?;
+    let json = serde_json::to_value(&answer).expect("an answer is plain data");
+    context.ui.show(&Report { text: render::compare_text(&answer, width), json })
+}

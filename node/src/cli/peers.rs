@@ -1,0 +1,41 @@
+//! `propagule peers`
+
+use clap::{Args, Subcommand};
+
+use super::{Context, ask};
+use crate::app::Request;
+use crate::error::Failure;
+
+/// Other growers' nodes: add one, invite one, see how the exchange goes
+#[derive(Debug, Args)]
+pub(crate) struct PeersArgs {
+    #[command(subcommand)]
+    command: PeersCommand,
+}
+
+#[derive(Debug, Subcommand)]
+enum PeersCommand {
+    /// Add a peer by its address or by an invite
+    ///
+    /// Examples:
+    ///   propagule peers add /ip4/192.0.2.7/tcp/48620/p2p/ID
+    ///   propagule peers add "propagule-invite/1,propagule,/ip4/192.0.2.7/tcp/48620/p2p/ID"
+    #[command(verbatim_doc_comment)]
+    Add {
+        /// Address or invite
+        address: String,
+    },
+    /// Print an invite for another grower; the node must be running
+    Invite,
+    /// Show connected peers, records held, and what was refused
+    List,
+}
+
+pub(super) async fn cmd_peers(context: &Context, args: PeersArgs) -> Result<(), Failure> {
+    let request = match args.command {
+        PeersCommand::Add { address } => Request::PeersAdd { address },
+        PeersCommand::Invite => Request::PeersInvite,
+        PeersCommand::List => Request::PeersList,
+    };
+    ask::show(context, request).await
+}

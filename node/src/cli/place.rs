@@ -1,0 +1,104 @@
+//! `propagule place`
+
+use clap::{Args, ValueEnum};
+use propagule_protocol::place::{Climate, HalfZone, Hemisphere, Place};
+
+use super::{Context, ask};
+use crate::app::Request;
+use crate::error::Failure;
+
+/// Describe where you grow, or show it; it stays at home, only a coarse region is ever published
+///
+/// Examples:
+///   propagule place --zone 8b --hemisphere north
+///   propagule place garden --zone 8b --hemisphere north \
+///     --temperature 5,5,7,9,13,16,18,18,15,12,8,5 --rain 80,60,60,50,55,55,50,60,60,80,85,85
+#[derive(Debug, Args)]
+#[command(verbatim_doc_comment)]
+pub(crate) struct PlaceArgs {
+    /// Your own name for the place
+    #[arg(default_value = "home")]
+    name: String,
+    /// Half of the earth: it sets the season
+    #[arg(long, value_enum)]
+    hemisphere: Option<Half>,
+    /// Hardiness zone or half-zone, such as 8b
+    #[arg(long)]
+    zone: Option<String>,
+    /// Mean temperature of the twelve months from January, °C (or 41F)
+    #[arg(long, value_delimiter = ',', allow_hyphen_values = true, value_name = "T,T,…")]
+    temperature: Vec<String>,
+    /// Rain of the twelve months from January, mm (or 3in)
+    #[arg(long, value_delimiter = ',', value_name = "MM,MM,…")]
+    rain: Vec<String>,
+}
+
+#[derive(Clone, Copy, Debug, ValueEnum)]
+enum Half {
+    North,
+    South,
+}
+
+pub(super) async fn cmd_place(context: &Context, args: PlaceArgs) -> Result<(), Failure> {
+    let is_question = args.hemisphere.is_none()
+        && args.zone.is_none()
+        && args.temperature.is_empty()
+        && args.rain.is_empty();
+    if is_question {
+        return ask::show(context, Request::PlaceShow).await;
+    }
+    let place = place(&args)?;
+    ask::show(context, Request::PlaceSet { name: args.name, place }).await
+}
+
+fn place(args: &PlaceArgs) -> Result<Place, Failure> {
+    let hemisphere = match args.hemisphere {
+        Some(Half::North) => Hemisphere::North,
+        Some(Half::South) => Hemisphere::South,
+        None => {
+            return Err(Failure::usage("a place needs its hemisphere, which sets the season")
+                .hint("add --hemisphere north or --hemisphere south"));
+        }
+    };
+    let zone = args.zone.as_deref().map(|text| {
+        text.parse::<HalfZone>().map_err(|e| {
+            Failure::usage(e.to_string()).hint("a half-zone is a number from 1 to 13 and a or b, such as 8b")
+        })
+    });
+    Ok(Place { hemisphere, climate: climate(&args.temperature, &args.rain)?, zone: zone.transpose()? })
+}
+
+fn climate(temperature: &[String], rain: &[String]) -> Result<Climate, Failure> {
+    if temperature.is_empty() && rain.is_empty() {
+        return Ok(Climate::None);
+    }
+    let temperature = months("temperature", temperature, |number, unit| match unit {
+        "" | "C" | "°C" => Some(number),
+        "F" | "°F" => Some((number - 32.0) / 1.8),
+        _ => None,
+    })?;
+    let rain = months("rain", rain, |number, unit| match unit {
+        "" | "mm" => Some(number),
+        "in" => Some(number * 25.4),
+        _ => None,
+    })?;
+    Ok(Climate::Twelve { temperature, rain })
+}
+
+fn months(what: &str, typed: &[String], convert: impl Fn(f64, &str) -> Option<f64>) -> Result<[f64; 12], Failure> {
+    let read = |text: &String| {
+        let text = text.trim();
+        let end = text.find(|c: char| !(c.is_ascii_digit() || c == '.' || c == '-')).unwrap_or(text.len());
+        let number: Option<f64> = text[..end].parse().ok();
+        number.and_then(|number| convert(number, text[end..].trim())).ok_or_else(|| {
+            Failure::usage(format!("--{what}: \"{text}\" is not a number with a unit that is understood"))
+                .hint("temperatures are °C or end in F; rain is mm or ends in `in`")
+        })
+    };
+    let numbers: Vec<f64> = typed.iter().map(read).collect::<Result<_, _>>()?;
+    let given = numbers.len();
+    numbers.try_into().map_err(|_| {
+        Failure::usage(format!("--{what} has {given} numbers, twelve are needed, from January to December"))
+            .hint("leave both --temperature and --rain out if you only know the zone")
+    })
+}

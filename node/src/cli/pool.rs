@@ -1,0 +1,70 @@
+//! `propagule pool`
+
+use std::path::PathBuf;
+
+use clap::Args;
+
+use super::question::QuestionArgs;
+use super::{Context, ask};
+use crate::answer::{Source, pool, render};
+use crate::app::{PoolRequest, Report, Request};
+use crate::error::Failure;
+use crate::evidence::{Grouping, csv};
+
+/// Pool everybody's trials of a species: which methods really root, and how sure that is
+///
+/// Examples:
+///   propagule pool "Morus nigra"
+///   propagule pool "Cornus mas" --by none --json
+///   propagule pool --from evidence.csv
+#[derive(Debug, Args)]
+#[command(verbatim_doc_comment)]
+pub(crate) struct PoolArgs {
+    /// Plant name
+    #[arg(required_unless_present = "from")]
+    species: Option<String>,
+    /// Split methods further by these facets, or `none` to pool all
+    #[arg(long, value_name = "FACETS")]
+    by: Option<String>,
+    /// Take only arms with this facet; may be given several times
+    #[arg(long = "where", value_name = "FACET=VALUE")]
+    filters: Vec<String>,
+    /// Take the evidence from a CSV table instead of the network
+    #[arg(long, value_name = "FILE")]
+    from: Option<PathBuf>,
+    #[command(flatten)]
+    question: QuestionArgs,
+}
+
+pub(super) async fn cmd_pool(context: &Context, args: PoolArgs) -> Result<(), Failure> {
+    let grouping = Grouping::parse(args.by.as_deref(), &args.filters)?;
+    let question = args.question.question();
+    let width = context.ui.width();
+    let Some(file) = &args.from else {
+        let species = args.species.unwrap_or_default();
+        return ask::show(context, Request::Pool(PoolRequest { species, question, grouping, width })).await;
+    };
+    let table = read_evidence(file)?;
+    let evidence = table.select(args.species.as_deref(), question)?;
+    let request = pool::PoolRequest {
+        source: Source::File,
+        question,
+        grouping,
+        ..pool::PoolRequest::new(species_of(&table, args.species))
+    };
+    let answer = pool::pool(&evidence, &request)?;
+    let json = serde_json::to_value(&answer).expect("an answer is plain data");
+    context.ui.show(&Report { text: render::pool_text(&answer, width), json })
+}
+
+/// What the evidence of a table is about: as asked, as the table says, or its file's name.
+pub(super) fn species_of(table: &csv::CsvEvidence, asked: Option<String>) -> String {
+    let only = || table.species().into_iter().next();
+    asked.or_else(only).unwrap_or_else(|| table.file.clone())
+}
+
+/// Reads an evidence table from disk.
+pub(super) fn read_evidence(file: &std::path::Path) -> Result<csv::CsvEvidence, Failure> {
+    let bytes = std::fs::read(file).map_err(|e| Failure::file("read", file, e))?;
+    Ok(csv::read_evidence(&file.display().to_string(), &bytes)?)
+}

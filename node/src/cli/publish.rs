@@ -1,0 +1,48 @@
+//! `propagule publish`
+
+use clap::Args;
+
+use super::{Context, ask};
+use crate::app::{Reply, Request};
+use crate::error::Failure;
+
+/// Publish a trial: first shows exactly what leaves your machine, then needs a yes
+///
+/// Examples:
+///   propagule publish M1
+///   propagule publish M1 --yes
+#[derive(Debug, Args)]
+#[command(verbatim_doc_comment)]
+pub(crate) struct PublishArgs {
+    /// Code of the trial
+    trial: String,
+    /// You have seen what leaves and agree
+    #[arg(long)]
+    yes: bool,
+    /// Only show what would leave
+    #[arg(long, conflicts_with = "yes")]
+    preview: bool,
+}
+
+pub(super) async fn cmd_publish(context: &Context, args: PublishArgs) -> Result<(), Failure> {
+    let request = |confirmed| Request::Publish { trial: args.trial.clone(), confirmed };
+    let ui = context.ui;
+    if args.yes {
+        return ask::show(context, request(true)).await;
+    }
+    match ask::ask(context, request(false)).await? {
+        Reply::Preview(preview) => {
+            ui.show(&preview)?;
+            if args.preview {
+                return Ok(());
+            }
+            if ui.can_ask() && ui.ask("Publish this?")? {
+                return ask::show(context, request(true)).await;
+            }
+            Err(Failure::expected("nothing was published: it needs your yes")
+                .hint(format!("propagule publish {} --yes", args.trial)))
+        }
+        Reply::Report(report) => ui.show(&report),
+        Reply::Records { .. } | Reply::NetworkId(_) => Err(ask::unexpected()),
+    }
+}

@@ -1,0 +1,112 @@
+//! `propagule serve`
+
+use std::sync::Arc;
+use std::time::Duration;
+
+use clap::Args;
+use libp2p::Multiaddr;
+use tokio::signal::unix::{SignalKind, signal};
+
+use super::Context;
+use crate::app::App;
+use crate::error::Failure;
+use crate::home::{Home, HomeLock};
+use crate::net::{self, Book, Setup};
+use crate::socket::Server;
+use crate::store::Store;
+
+/// How long to wait for a short command to finish with the home.
+const PATIENCE: Duration = Duration::from_secs(5);
+
+/// Run your node: exchange records with other growers until Ctrl-C
+///
+/// Listens on this machine only, unless --listen or config.toml says otherwise.
+///
+/// Examples:
+///   propagule serve
+///   propagule serve --listen /ip4/0.0.0.0/tcp/48620
+#[derive(Debug, Args)]
+#[command(verbatim_doc_comment)]
+pub(crate) struct ServeArgs {
+    /// Address to listen on, instead of those in config.toml; may be given several times
+    #[arg(long, value_name = "ADDRESS")]
+    listen: Vec<String>,
+}
+
+pub(super) async fn cmd_serve(context: &Context, args: ServeArgs) -> Result<(), Failure> {
+    let home = Home::open(&context.home_path()?)?;
+    let lock = HomeLock::take(&home, context.words(), PATIENCE)?;
+    let app = Arc::new(App::open(home, lock, context.clock)?);
+    app.opening_notes().iter().for_each(|note| context.ui.note(format!("note: {note}")));
+    let client = net::start(setup(&app, &args)?).await?;
+    app.connect(client.clone());
+    let server = Server::bind(app.home())?;
+    announce_ready(context, &app, &client).await?;
+    wait_for_the_end(&app, &server).await?;
+    client.stop().await;
+    app.store().flush()?;
+    context.ui.note("stopped");
+    Ok(())
+}
+
+fn setup(app: &App, args: &ServeArgs) -> Result<Setup, Failure> {
+    let config = app.config();
+    let texts = if args.listen.is_empty() { &config.listen } else { &args.listen };
+    let listen: Vec<Multiaddr> = texts.iter().map(|text| listen_address(text)).collect::<Result<_, _>>()?;
+    Ok(Setup {
+        key: app.home().network_key()?,
+        network: app.home().network(),
+        listen,
+        timing: config.timing(),
+        loopback_exempt: config.loopback_exempt,
+        book: Book::open(&app.home().peer_book())?,
+        store: Arc::clone(app.store()),
+        gate: Arc::clone(app.gate()),
+        clock: app.clock(),
+    })
+}
+
+fn listen_address(text: &str) -> Result<Multiaddr, Failure> {
+    text.parse().map_err(|e| {
+        Failure::environment(format!("\"{text}\" is not an address to listen on"), e)
+            .hint("for this machine only: propagule serve --listen /ip4/127.0.0.1/tcp/0")
+    })
+}
+
+/// Prints where the node is reached, and `ready` last: scripts wait for that line.
+async fn announce_ready(context: &Context, app: &App, client: &net::Client) -> Result<(), Failure> {
+    let status = client.status().await.map_err(|e| Failure::usage(e.to_string()))?;
+    let mut text = String::new();
+    for address in &status.addresses {
+        text.push_str(&format!("listening {address}\n"));
+    }
+    text.push_str(&format!("ready {} records of the network \"{}\"; Ctrl-C stops\n", app.store().count(), app.home().network_name()));
+    context.ui.out(&text)
+}
+
+/// Answers commands and keeps the index flushed until a signal comes.
+async fn wait_for_the_end(app: &Arc<App>, server: &Server) -> Result<(), Failure> {
+    let failed = |e| Failure::environment("the node cannot wait for Ctrl-C", e);
+    let mut interrupt = signal(SignalKind::interrupt()).map_err(failed)?;
+    let mut terminate = signal(SignalKind::terminate()).map_err(failed)?;
+    tokio::select! {
+        () = server.run(Arc::clone(app)) => {}
+        () = flush_now_and_then(Arc::clone(app.store())) => {}
+        _ = interrupt.recv() => {}
+        _ = terminate.recv() => {}
+    }
+    Ok(())
+}
+
+/// The journal is always on disk; flushing the index only shortens the next start.
+async fn flush_now_and_then(store: Arc<Store>) {
+    let mut tick = tokio::time::interval(Duration::from_secs(30));
+    loop {
+        tick.tick().await;
+        let store = Arc::clone(&store);
+        let flushed = tokio::task::spawn_blocking(move || store.flush()).await;
+        if let Ok(Err(error)) = flushed {
+            tracing::warn!(%error, "the index could not be flushed");
+        }
+    }
+}

@@ -1,0 +1,161 @@
+//! What a command says when it cannot do what it was asked: what failed, where, why, and what now.
+
+use std::fmt;
+use std::io;
+use std::path::Path;
+
+use serde::{Deserialize, Serialize};
+
+use crate::answer::AnswerError;
+use crate::evidence::GroupingError;
+use crate::evidence::csv::SelectError;
+use crate::store::StoreError;
+use crate::table::TableError;
+
+/// Which exit code a failure leads to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum FailureKind {
+    /// Exit code 1: bad input, nothing found, not allowed yet.
+    Expected,
+    /// Exit code 2: used wrongly, or the machine is in the way.
+    Environment,
+    /// Exit code 2: another process has the home.
+    Busy,
+}
+
+/// A failure for the person at the keyboard. Travels over the local socket too.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Failure {
+    kind: FailureKind,
+    what: String,
+    why: Option<String>,
+    hints: Vec<String>,
+}
+
+impl Failure {
+    /// Something that happens in ordinary use.
+    pub fn expected(what: impl Into<String>) -> Self {
+        Self { kind: FailureKind::Expected, what: what.into(), why: None, hints: Vec::new() }
+    }
+
+    /// Wrong use, or a home that this version cannot work with.
+    pub fn usage(what: impl Into<String>) -> Self {
+        Self { kind: FailureKind::Environment, ..Self::expected(what) }
+    }
+
+    /// The machine is in the way.
+    pub fn environment(what: impl Into<String>, why: impl fmt::Display) -> Self {
+        Self { why: Some(why.to_string()), ..Self::usage(what) }
+    }
+
+    /// A file operation that the system refused.
+    pub fn file(what: &str, path: &Path, why: io::Error) -> Self {
+        StoreError::Io { what: "use", path: path.into(), source: why }.describe(what)
+    }
+
+    /// Another process has the home.
+    pub fn busy(what: impl Into<String>) -> Self {
+        Self { kind: FailureKind::Busy, ..Self::expected(what) }
+    }
+
+    /// Whether another process has the home, so that trying again may help.
+    pub fn is_busy(&self) -> bool {
+        self.kind == FailureKind::Busy
+    }
+
+    /// Adds what to do now.
+    #[must_use]
+    pub fn hint(mut self, hint: impl Into<String>) -> Self {
+        self.hints.push(hint.into());
+        self
+    }
+
+    /// The exit code.
+    pub fn exit_code(&self) -> u8 {
+        match self.kind {
+            FailureKind::Expected => 1,
+            FailureKind::Environment | FailureKind::Busy => 2,
+        }
+    }
+
+    /// The first part, without reason and hints.
+    pub fn what(&self) -> &str {
+        &self.what
+    }
+}
+
+impl fmt::Display for Failure {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "error: {}", self.what)?;
+        if let Some(why) = &self.why {
+            write!(f, ": {why}")?;
+        }
+        self.hints.iter().try_for_each(|hint| write!(f, "\nhint: {hint}"))
+    }
+}
+
+impl std::error::Error for Failure {}
+
+impl StoreError {
+    /// The failure in words, with `what` was being done to which file.
+    fn describe(self, what: &str) -> Failure {
+        let (full, read_only) = (self.is_disk_full(), self.is_read_only());
+        let failure = match self {
+            Self::Io { path, source, .. } => {
+                Failure::environment(format!("cannot {what} {}", path.display()), source)
+            }
+            other => Failure::usage(other.to_string()),
+        };
+        if full {
+            return failure.hint("the disk is full: free some space and try again; nothing acknowledged was lost");
+        }
+        if read_only {
+            return failure.hint("this folder cannot be written: check its owner and mode, or choose another with --home");
+        }
+        failure
+    }
+}
+
+impl From<TableError> for Failure {
+    fn from(error: TableError) -> Self {
+        let failure = Self::expected(error.to_string());
+        error.hints().into_iter().fold(failure, |failure, hint| failure.hint(hint))
+    }
+}
+
+impl From<SelectError> for Failure {
+    fn from(error: SelectError) -> Self {
+        Self::expected(error.to_string()).hint(error.hint())
+    }
+}
+
+impl From<GroupingError> for Failure {
+    fn from(error: GroupingError) -> Self {
+        Self::usage(error.to_string()).hint(error.hint())
+    }
+}
+
+impl From<AnswerError> for Failure {
+    fn from(error: AnswerError) -> Self {
+        let failure = Self::expected(error.to_string());
+        match error.hint() {
+            Some(hint) => failure.hint(hint),
+            None => failure,
+        }
+    }
+}
+
+impl From<StoreError> for Failure {
+    fn from(error: StoreError) -> Self {
+        let what = if let StoreError::Io { what, .. } = &error { *what } else { "use" };
+        let hint = match &error {
+            StoreError::NewerFormat { .. } => Some("use the newer version of propagule that wrote it; nothing was changed"),
+            StoreError::OtherHome { .. } => Some("move that file out of this home; records travel by `propagule bundle`"),
+            StoreError::Poisoned => Some("stop this process and start again; what was acknowledged is safe"),
+            _ => None,
+        };
+        let failure = error.describe(what);
+        hint.map_or(failure.clone(), |hint| failure.hint(hint))
+    }
+}

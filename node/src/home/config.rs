@@ -1,0 +1,77 @@
+//! Settings of a home, in `config.toml`.
+
+use std::fs;
+use std::path::Path;
+
+use serde::{Deserialize, Serialize};
+
+use crate::clock::Timing;
+use crate::error::Failure;
+
+/// How patient a node is with waiting.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Pace {
+    /// For homes on a real network.
+    #[default]
+    Home,
+    /// For nodes that meet on one machine: tests and the demo.
+    Quick,
+}
+
+/// Settings; a flag of a command goes before them.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(default)]
+pub struct Config {
+    /// Addresses to listen on. Loopback only, unless the grower adds others.
+    pub listen: Vec<String>,
+    /// How patient the node is.
+    pub pace: Pace,
+    /// Disk space for records, in MB.
+    pub quota_mb: u64,
+    /// Whether limits per IP address leave this machine's own addresses out.
+    pub loopback_exempt: bool,
+}
+
+impl Default for Config {
+    fn default() -> Self {
+        Self {
+            listen: vec!["/ip4/127.0.0.1/tcp/48620".to_owned()],
+            pace: Pace::Home,
+            quota_mb: 2_048,
+            loopback_exempt: true,
+        }
+    }
+}
+
+impl Config {
+    /// All waiting of the node.
+    pub fn timing(&self) -> Timing {
+        match self.pace {
+            Pace::Home => Timing::home(),
+            Pace::Quick => Timing::quick(),
+        }
+    }
+
+    pub(super) fn read(path: &Path) -> Result<Self, Failure> {
+        if !path.exists() {
+            return Ok(Self::default());
+        }
+        let text = fs::read_to_string(path).map_err(|e| Failure::file("read", path, e))?;
+        toml::from_str(&text).map_err(|e| {
+            Failure::environment(format!("the settings in {} cannot be understood", path.display()), e)
+                .hint(format!("mend that line, or delete {} to go back to the defaults", path.display()))
+        })
+    }
+
+    pub(super) fn write_new(&self, path: &Path) -> Result<(), Failure> {
+        if path.exists() {
+            return Ok(());
+        }
+        let settings = toml::to_string(self).expect("plain settings serialise");
+        let text = format!(
+            "# Settings of this home. `listen` addresses off 127.0.0.1 let other machines connect.\n{settings}"
+        );
+        super::replace_file(path, text.as_bytes())
+    }
+}

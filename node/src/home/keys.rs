@@ -1,0 +1,75 @@
+//! Key files: 32 bytes as hex, readable by their owner only.
+
+use std::fs::{self, OpenOptions};
+use std::io::Write;
+use std::os::unix::fs::{OpenOptionsExt, PermissionsExt};
+use std::path::{Path, PathBuf};
+
+use propagule_protocol::SecretKey;
+use zeroize::Zeroizing;
+
+use crate::error::Failure;
+use crate::hex;
+
+/// Secret bytes of the key that other nodes know this node by.
+pub type NetworkKey = Zeroizing<[u8; 32]>;
+
+fn author_path(home: &Path) -> PathBuf {
+    home.join("keys").join("author.key")
+}
+
+fn network_path(home: &Path) -> PathBuf {
+    home.join("keys").join("network.key")
+}
+
+/// Makes both keys where they are missing.
+pub(super) fn create(home: &Path) -> Result<(), Failure> {
+    let author = SecretKey::generate()
+        .map_err(|e| Failure::environment("the system gives no random numbers", e))?;
+    write_new(&author_path(home), &author.to_bytes())?;
+    let mut network = Zeroizing::new([0; 32]);
+    getrandom::fill(&mut *network)
+        .map_err(|e| Failure::environment("the system gives no random numbers", e))?;
+    write_new(&network_path(home), &network)
+}
+
+pub(super) fn read_author(home: &Path) -> Result<SecretKey, Failure> {
+    read(&author_path(home)).map(|bytes| SecretKey::from_bytes(&bytes))
+}
+
+pub(super) fn read_network(home: &Path) -> Result<NetworkKey, Failure> {
+    read(&network_path(home))
+}
+
+fn write_new(path: &Path, key: &[u8; 32]) -> Result<(), Failure> {
+    if path.exists() {
+        return Ok(());
+    }
+    let text = Zeroizing::new(hex::encode(key));
+    let opened = OpenOptions::new().write(true).create_new(true).mode(0o600).open(path);
+    opened
+        .and_then(|mut file| {
+            file.write_all(text.as_bytes())?;
+            file.sync_all()
+        })
+        .map_err(|e| Failure::file("write", path, e))
+}
+
+fn read(path: &Path) -> Result<Zeroizing<[u8; 32]>, Failure> {
+    let mode = fs::metadata(path).map_err(|e| Failure::file("read", path, e))?.permissions().mode() & 0o777;
+    if mode & 0o077 != 0 {
+        return Err(Failure::usage(format!("{} can be read by others (mode {mode:03o})", path.display()))
+            .hint(format!("chmod 600 {}", path.display())));
+    }
+    let text = Zeroizing::new(fs::read_to_string(path).map_err(|e| Failure::file("read", path, e))?);
+    parse(text.trim()).ok_or_else(|| {
+        Failure::usage(format!("{} is damaged: a key is 64 hex digits", path.display()))
+            .hint("put this file back from a copy; a new key would not be known to be yours")
+    })
+}
+
+fn parse(text: &str) -> Option<Zeroizing<[u8; 32]>> {
+    let bytes = Zeroizing::new(hex::decode(text)?);
+    let key: [u8; 32] = bytes.as_slice().try_into().ok()?;
+    Some(Zeroizing::new(key))
+}

@@ -1,0 +1,185 @@
+//! The home folder: where a grower's records, keys and settings live, owned by one process at a time.
+
+mod config;
+mod keys;
+mod lock;
+
+use std::fs::{self, DirBuilder};
+use std::os::unix::fs::DirBuilderExt;
+use std::path::{Path, PathBuf};
+
+use propagule_protocol::{NetworkId, SecretKey};
+use serde::{Deserialize, Serialize};
+
+pub use config::{Config, Pace};
+pub use keys::NetworkKey;
+pub use lock::{Holder, HomeLock};
+
+use crate::error::Failure;
+use crate::hex;
+use crate::store::{FORMAT_VERSION, HomeId};
+
+/// Names the home folder instead of the default.
+pub const HOME_VARIABLE: &str = "PROPAGULE_HOME";
+/// The network that homes join unless told otherwise.
+pub const PUBLIC_NETWORK: &str = "propagule";
+
+/// What `home.json` says.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+struct Identity {
+    format: u16,
+    home_id: String,
+    network: String,
+}
+
+/// An existing home folder; whoever writes in it holds its [`HomeLock`].
+#[derive(Clone, Debug)]
+pub struct Home {
+    path: PathBuf,
+    id: HomeId,
+    network_name: String,
+}
+
+impl Home {
+    /// The folder to use: the one given, or of the environment, or the default of the system.
+    ///
+    /// # Errors
+    /// When the system has no home folder for this user.
+    pub fn locate(given: Option<PathBuf>) -> Result<PathBuf, Failure> {
+        if let Some(path) = given.or_else(|| std::env::var_os(HOME_VARIABLE).map(PathBuf::from)) {
+            return Ok(path);
+        }
+        use etcetera::BaseStrategy;
+        let base = etcetera::choose_base_strategy().map_err(|e| {
+            Failure::environment("cannot tell where your data should live", e)
+                .hint("name a folder: propagule --home FOLDER init")
+        })?;
+        Ok(base.data_dir().join("propagule"))
+    }
+
+    /// Whether there is a home at `path`.
+    pub fn exists(path: &Path) -> bool {
+        path.join("home.json").exists()
+    }
+
+    /// Makes a home: folders, keys, settings.
+    ///
+    /// # Errors
+    /// When the folder cannot be written.
+    pub fn create(path: &Path, network: &str, pace: Pace) -> Result<Self, Failure> {
+        make_private_folder(path)?;
+        make_private_folder(&path.join("keys"))?;
+        keys::create(path)?;
+        Config { pace, ..Config::default() }.write_new(&path.join("config.toml"))?;
+        let mut id = [0; 16];
+        getrandom::fill(&mut id).map_err(|e| Failure::environment("the system gives no random numbers", e))?;
+        let identity =
+            Identity { format: FORMAT_VERSION, home_id: hex::encode(&id), network: network.to_owned() };
+        let text = serde_json::to_string_pretty(&identity).expect("plain text fields serialise");
+        replace_file(&path.join("home.json"), text.as_bytes())?;
+        Ok(Self { path: path.into(), id: HomeId(id), network_name: network.to_owned() })
+    }
+
+    /// Reads an existing home.
+    ///
+    /// # Errors
+    /// When there is none, it is damaged, or a newer version wrote it.
+    pub fn open(path: &Path) -> Result<Self, Failure> {
+        let file = path.join("home.json");
+        if !file.exists() {
+            return Err(Failure::expected(format!("there is no home at {}", path.display()))
+                .hint(format!("make one: propagule{} init", home_flag(path))));
+        }
+        let text = fs::read_to_string(&file).map_err(|e| Failure::file("read", &file, e))?;
+        let identity: Identity = serde_json::from_str(&text).map_err(|e| {
+            Failure::environment(format!("{} is damaged", file.display()), e)
+                .hint("put this file back from a copy; nothing else in the folder was touched")
+        })?;
+        if identity.format > FORMAT_VERSION {
+            let found = identity.format;
+            return Err(Failure::usage(format!(
+                "the home at {} has format {found}; this version knows formats up to {FORMAT_VERSION}",
+                path.display()
+            ))
+            .hint("use the newer version of propagule that wrote it; nothing was changed"));
+        }
+        let id = hex::decode(&identity.home_id).and_then(|bytes| bytes.try_into().ok()).ok_or_else(|| {
+            Failure::usage(format!("{} is damaged: its home id is not 32 hex digits", file.display()))
+                .hint("put this file back from a copy; nothing else in the folder was touched")
+        })?;
+        Ok(Self { path: path.into(), id: HomeId(id), network_name: identity.network })
+    }
+
+    /// The folder.
+    pub fn path(&self) -> &Path {
+        &self.path
+    }
+
+    /// The random name in every segment of its journals.
+    pub fn id(&self) -> HomeId {
+        self.id
+    }
+
+    /// Name of the network that it belongs to.
+    pub fn network_name(&self) -> &str {
+        &self.network_name
+    }
+
+    /// Id of that network.
+    pub fn network(&self) -> NetworkId {
+        NetworkId::of(&self.network_name)
+    }
+
+    /// The settings.
+    ///
+    /// # Errors
+    /// When `config.toml` cannot be read or understood.
+    pub fn config(&self) -> Result<Config, Failure> {
+        Config::read(&self.path.join("config.toml"))
+    }
+
+    /// The key that signs records. It never leaves this process and is never logged.
+    ///
+    /// # Errors
+    /// When the file is missing, damaged or readable by others.
+    pub fn author_key(&self) -> Result<SecretKey, Failure> {
+        keys::read_author(&self.path)
+    }
+
+    /// The key that other nodes know this node by, unrelated to the author key.
+    ///
+    /// # Errors
+    /// As for the author key.
+    pub fn network_key(&self) -> Result<NetworkKey, Failure> {
+        keys::read_network(&self.path)
+    }
+
+    /// Path of the book of peer addresses.
+    pub fn peer_book(&self) -> PathBuf {
+        self.path.join("peers.json")
+    }
+}
+
+/// The `--home` flag that hints need when the home is not the default one.
+pub fn home_flag(path: &Path) -> String {
+    let is_default = Home::locate(None).is_ok_and(|default| default == path);
+    if is_default { String::new() } else { format!(" --home {}", path.display()) }
+}
+
+/// Makes a folder, with its parents, that only the owner can enter.
+pub(crate) fn make_private_folder(path: &Path) -> Result<(), Failure> {
+    DirBuilder::new().recursive(true).mode(0o700).create(path).map_err(|e| {
+        Failure::file("create", path, e).hint("choose a folder that you may write to: propagule --home FOLDER init")
+    })
+}
+
+/// Writes a file whole or not at all: beside it, flushed, then renamed over it.
+pub(crate) fn replace_file(path: &Path, content: &[u8]) -> Result<(), Failure> {
+    use std::io::Write;
+    let beside = path.with_extension("new");
+    let written = fs::File::create(&beside).and_then(|mut file| {
+        file.write_all(content)?;
+        file.sync_all()
+    });
+    written.and_then(|()| fs::rename(&beside, path)).map_err(|e| Failure::file("write", path, e))
+}

@@ -1,0 +1,213 @@
+//! The network shell: the only place that knows libp2p. A cheap [`Client`] talks to one event loop.
+
+mod behaviour;
+mod book;
+mod codec;
+mod conduct;
+mod event_loop;
+pub mod invite;
+mod judging;
+mod limits;
+mod peers;
+mod session;
+
+use std::net::{IpAddr, SocketAddr, TcpListener};
+use std::sync::Arc;
+use std::time::Duration;
+
+use libp2p::identity::Keypair;
+use libp2p::multiaddr::Protocol;
+use libp2p::{Multiaddr, PeerId, noise, tcp, yamux};
+use propagule_protocol::NetworkId;
+use serde::{Deserialize, Serialize};
+use tokio::sync::{mpsc, oneshot};
+
+pub use book::{Book, Entry, peer_of};
+
+use crate::clock::{Clock, Timing};
+use crate::error::Failure;
+use crate::home::NetworkKey;
+use crate::intake::Gate;
+use crate::store::Store;
+use crate::sync::{Question, Reply};
+use behaviour::Behaviour;
+use event_loop::EventLoop;
+
+/// What a node needs to go on the network.
+#[derive(Debug)]
+pub struct Setup {
+    /// The key that other nodes know this node by.
+    pub key: NetworkKey,
+    /// The network to join.
+    pub network: NetworkId,
+    /// Addresses to listen on.
+    pub listen: Vec<Multiaddr>,
+    /// All waiting.
+    pub timing: Timing,
+    /// Whether limits per IP address leave loopback out.
+    pub loopback_exempt: bool,
+    /// Peers to dial.
+    pub book: Book,
+    /// Where records are kept.
+    pub store: Arc<Store>,
+    /// Judge of what comes in.
+    pub gate: Arc<Gate>,
+    /// Where "now" comes from.
+    pub clock: Clock,
+}
+
+/// The event loop has ended.
+#[derive(Clone, Copy, Debug, thiserror::Error)]
+#[error("the network part of this node has stopped")]
+pub struct NetClosed;
+
+/// How the network stands, for `peers list` and tests.
+#[derive(Clone, Debug, Default, Serialize, Deserialize)]
+pub struct NetStatus {
+    /// This node's id on the network.
+    pub peer_id: String,
+    /// Addresses that it listens on, each with the id at its end.
+    pub addresses: Vec<String>,
+    /// Peers that are connected now.
+    pub peers: Vec<PeerStatus>,
+    /// Peers that are blocked for a while.
+    pub blocked: usize,
+}
+
+/// One connected peer.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+pub struct PeerStatus {
+    /// Its id on the network.
+    pub peer_id: String,
+    /// When the last session of pulling from it ended, as an RFC 3339 timestamp.
+    pub last_exchange: Option<String>,
+    /// Whether that session found nothing left to fetch.
+    pub is_in_step: bool,
+}
+
+/// What the event loop is asked to do.
+#[derive(Debug)]
+pub(crate) enum Command {
+    Announce,
+    Dial(Multiaddr),
+    Status(oneshot::Sender<NetStatus>),
+    Ask { peer: PeerId, question: Question, reply: oneshot::Sender<Option<Reply>> },
+    Answered(event_loop::Answered),
+    Judged(Vec<judging::Judgement>),
+    SessionOver { peer: PeerId, outcome: crate::sync::Outcome },
+    Stop(oneshot::Sender<()>),
+}
+
+/// Handle on the event loop; cheap to clone.
+#[derive(Clone, Debug)]
+pub struct Client {
+    commands: mpsc::Sender<Command>,
+}
+
+impl Client {
+    /// Hands own records that wait in the outbox to the network.
+    ///
+    /// # Errors
+    /// When the event loop has ended.
+    pub async fn announce(&self) -> Result<(), NetClosed> {
+        self.send(Command::Announce).await
+    }
+
+    /// Adds a peer to the book and dials it.
+    ///
+    /// # Errors
+    /// When the event loop has ended.
+    pub async fn dial(&self, address: Multiaddr) -> Result<(), NetClosed> {
+        self.send(Command::Dial(address)).await
+    }
+
+    /// How the network stands.
+    ///
+    /// # Errors
+    /// When the event loop has ended.
+    pub async fn status(&self) -> Result<NetStatus, NetClosed> {
+        let (answer, wait) = oneshot::channel();
+        self.send(Command::Status(answer)).await?;
+        wait.await.map_err(|_| NetClosed)
+    }
+
+    /// Ends the event loop and closes all connections.
+    pub async fn stop(&self) {
+        let (answer, wait) = oneshot::channel();
+        if self.send(Command::Stop(answer)).await.is_ok() {
+            let _ = wait.await;
+        }
+    }
+
+    pub(crate) async fn ask(&self, peer: PeerId, question: Question) -> Option<Reply> {
+        let (reply, wait) = oneshot::channel();
+        self.send(Command::Ask { peer, question, reply }).await.ok()?;
+        wait.await.ok().flatten()
+    }
+
+    pub(crate) async fn send(&self, command: Command) -> Result<(), NetClosed> {
+        self.commands.send(command).await.map_err(|_| NetClosed)
+    }
+}
+
+/// The id that a node with this key has on the network.
+pub fn peer_id(key: &NetworkKey) -> PeerId {
+    keypair(key).public().to_peer_id()
+}
+
+fn keypair(key: &NetworkKey) -> Keypair {
+    Keypair::ed25519_from_bytes(**key).expect("any 32 bytes are an Ed25519 secret key")
+}
+
+/// Goes on the network: binds the listeners, then returns a client while the loop runs on.
+///
+/// # Errors
+/// When an address cannot be listened on.
+pub async fn start(setup: Setup) -> Result<Client, Failure> {
+    let keypair = keypair(&setup.key);
+    let mut swarm = libp2p::SwarmBuilder::with_existing_identity(keypair)
+        .with_tokio()
+        .with_tcp(tcp::Config::default().nodelay(true), noise::Config::new, yamux::Config::default)
+        .map_err(|e| Failure::environment("the network part cannot start", e))?
+        .with_behaviour(|key| Behaviour::new(key, setup.network, &setup.timing, setup.loopback_exempt))
+        .map_err(|e| Failure::environment("the network part cannot start", e))?
+        .with_swarm_config(|config| config.with_idle_connection_timeout(Duration::from_secs(120)))
+        .build();
+    for address in &setup.listen {
+        check_free(address)?;
+        swarm.listen_on(address.clone()).map_err(|e| cannot_listen(address, &e))?;
+    }
+    let (commands, inbox) = mpsc::channel(limits::COMMANDS);
+    let client = Client { commands };
+    let mut event_loop = EventLoop::new(swarm, setup, client.clone());
+    event_loop.wait_for_listeners().await?;
+    tokio::spawn(event_loop.run(inbox));
+    Ok(client)
+}
+
+/// Refuses a port that another program listens on.
+///
+/// The transport shares ports, so that it can dial from the one it listens on; two nodes would then
+/// get each other's connections at random, without any error.
+fn check_free(address: &Multiaddr) -> Result<(), Failure> {
+    let Some(socket) = socket_address(address) else { return Ok(()) };
+    TcpListener::bind(socket).map(drop).map_err(|e| cannot_listen(address, &e))
+}
+
+fn socket_address(address: &Multiaddr) -> Option<SocketAddr> {
+    let mut parts = address.iter();
+    let ip: IpAddr = match parts.next()? {
+        Protocol::Ip4(ip) => ip.into(),
+        Protocol::Ip6(ip) => ip.into(),
+        _ => return None,
+    };
+    match parts.next()? {
+        Protocol::Tcp(port) if port != 0 => Some(SocketAddr::new(ip, port)),
+        _ => None,
+    }
+}
+
+fn cannot_listen(address: &Multiaddr, why: &dyn std::fmt::Display) -> Failure {
+    Failure::environment(format!("cannot listen on {address}"), why)
+        .hint("another program may use that port; let the system choose one: propagule serve --listen /ip4/127.0.0.1/tcp/0")
+}

@@ -1,0 +1,76 @@
+//! Drives one pulling session: asks over the network, takes in through the gate.
+
+use std::sync::Arc;
+
+use libp2p::PeerId;
+use propagule_protocol::{NetworkId, RecordId};
+use tokio::task::spawn_blocking;
+
+use super::{Client, Command};
+use crate::intake::{Gate, Verdict, Way};
+use crate::store::{Store, StoreError};
+use crate::sync::limits::SESSION_TIME;
+use crate::sync::{Outcome, Pull, Reply, Step};
+
+/// Pulls from `peer` until the session ends or its time is over, then reports to the event loop.
+pub(crate) async fn run(client: Client, peer: PeerId, network: NetworkId, store: Arc<Store>, gate: Arc<Gate>) {
+    let session = pull(&client, peer, network, &store, &gate);
+    let outcome = match tokio::time::timeout(SESSION_TIME, session).await {
+        Ok(Ok(outcome)) => outcome,
+        Ok(Err(error)) => {
+            tracing::error!(%error, "records from a peer could not be kept");
+            Outcome::default()
+        }
+        Err(_) => Outcome::default(),
+    };
+    // An ended loop needs no report.
+    let _ = client.send(Command::SessionOver { peer, outcome }).await;
+}
+
+async fn pull(
+    client: &Client,
+    peer: PeerId,
+    network: NetworkId,
+    store: &Arc<Store>,
+    gate: &Arc<Gate>,
+) -> Result<Outcome, StoreError> {
+    let (mut pull, first) = Pull::start(network);
+    let mut step = Step::Ask(first);
+    loop {
+        (pull, step) = match step {
+            Step::Ask(question) => {
+                let Some(reply) = client.ask(peer, question).await else { return Ok(pull.outcome()) };
+                answer(pull, reply, Arc::clone(store)).await?
+            }
+            Step::Take(records) => take(pull, records, Arc::clone(store), Arc::clone(gate)).await?,
+            Step::Done(outcome) => return Ok(outcome),
+        };
+    }
+}
+
+async fn answer(mut pull: Pull, reply: Reply, store: Arc<Store>) -> Result<(Pull, Step), StoreError> {
+    blocking(move || {
+        let step = pull.answer(reply, &*store)?;
+        Ok((pull, step))
+    })
+    .await
+}
+
+async fn take(
+    mut pull: Pull,
+    records: Vec<Vec<u8>>,
+    store: Arc<Store>,
+    gate: Arc<Gate>,
+) -> Result<(Pull, Step), StoreError> {
+    blocking(move || {
+        let verdicts = gate.take(&store, &records, Way::Exchange)?;
+        let came: Vec<RecordId> = verdicts.iter().filter_map(Verdict::id).collect();
+        let step = pull.taken(&came, &*store)?;
+        Ok((pull, step))
+    })
+    .await
+}
+
+async fn blocking<T: Send + 'static>(work: impl FnOnce() -> T + Send + 'static) -> T {
+    spawn_blocking(work).await.expect("work on the store does not panic")
+}

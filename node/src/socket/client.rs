@@ -1,0 +1,49 @@
+//! Calling the node that serves a home.
+
+use std::io::ErrorKind;
+use std::path::Path;
+
+use tokio::net::UnixStream;
+
+use super::{Call, Return, VERSION, path, receive, send};
+use crate::app::{Reply, Request};
+use crate::error::Failure;
+use crate::home::Home;
+
+/// Asks the serving node of `home`; `None` where no node serves it.
+///
+/// # Errors
+/// The node's own failure, or one of the connection.
+pub async fn call(home: &Home, request: Request) -> Result<Option<Reply>, Failure> {
+    call_at(&path(home), request).await
+}
+
+/// Asks the node behind the socket at `path`; `None` where there is none.
+///
+/// # Errors
+/// As for [`call`].
+pub async fn call_at(path: &Path, request: Request) -> Result<Option<Reply>, Failure> {
+    let mut stream = match UnixStream::connect(path).await {
+        Ok(stream) => stream,
+        Err(e) if matches!(e.kind(), ErrorKind::NotFound | ErrorKind::ConnectionRefused) => return Ok(None),
+        Err(e) => return Err(Failure::file("reach the running node at", path, e)),
+    };
+    let call = Call { version: VERSION.to_owned(), id: u64::from(std::process::id()), request };
+    let answered: std::io::Result<Return> = async {
+        send(&mut stream, &call).await?;
+        receive(&mut stream).await
+    }
+    .await;
+    let answer = answered.map_err(|e| {
+        Failure::environment("the running node did not answer", e)
+            .hint("if it was just stopped, run the command again; it then works without a running node")
+    })?;
+    if answer.version != VERSION {
+        return Err(Failure::usage(format!(
+            "the running node is version {}, this program is version {VERSION}",
+            answer.version
+        ))
+        .hint("stop the running node with Ctrl-C and start it again: propagule serve"));
+    }
+    answer.result.map(Some)
+}

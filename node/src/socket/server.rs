@@ -1,0 +1,89 @@
+//! Answering other commands of the same user while a node serves.
+
+use std::fs;
+use std::os::unix::fs::PermissionsExt;
+use std::path::PathBuf;
+use std::sync::Arc;
+
+use tokio::net::{UnixListener, UnixStream};
+use tokio::sync::Semaphore;
+
+use super::{Call, Return, VERSION, path, receive, send};
+use crate::app::{self, App};
+use crate::error::Failure;
+use crate::home::{Home, make_private_folder};
+
+/// Commands answered at the same time.
+const COMMANDS: usize = 16;
+
+/// The bound socket; its file goes when this is dropped.
+#[derive(Debug)]
+pub struct Server {
+    path: PathBuf,
+    listener: UnixListener,
+}
+
+impl Server {
+    /// Binds the socket of `home`, whose lock the caller holds: a file left there is a dead one.
+    ///
+    /// # Errors
+    /// When the folder or the socket cannot be made.
+    pub fn bind(home: &Home) -> Result<Self, Failure> {
+        let path = path(home);
+        if let Some(folder) = path.parent() {
+            make_private_folder(folder)?;
+            fs::set_permissions(folder, fs::Permissions::from_mode(0o700))
+                .map_err(|e| Failure::file("close to others", folder, e))?;
+        }
+        match fs::remove_file(&path) {
+            Err(e) if e.kind() != std::io::ErrorKind::NotFound => return Err(Failure::file("remove", &path, e)),
+            _ => {}
+        }
+        let listener = UnixListener::bind(&path).map_err(|e| {
+            Failure::file("make the socket", &path, e)
+                .hint("the path may be too long for a socket (about 100 bytes): set XDG_RUNTIME_DIR, or use a shorter --home")
+        })?;
+        Ok(Self { path, listener })
+    }
+
+    /// Answers commands until the future is dropped.
+    pub async fn run(&self, app: Arc<App>) {
+        let places = Arc::new(Semaphore::new(COMMANDS));
+        loop {
+            let Ok(permit) = Arc::clone(&places).acquire_owned().await else { return };
+            match self.listener.accept().await {
+                Ok((stream, _)) => {
+                    let app = Arc::clone(&app);
+                    tokio::spawn(async move {
+                        if let Err(error) = answer(stream, app).await {
+                            tracing::debug!(%error, "a local command went away");
+                        }
+                        drop(permit);
+                    });
+                }
+                Err(error) => tracing::warn!(%error, "a local command could not connect"),
+            }
+        }
+    }
+}
+
+impl Drop for Server {
+    fn drop(&mut self) {
+        // The next node removes what is left over.
+        let _ = fs::remove_file(&self.path);
+    }
+}
+
+async fn answer(mut stream: UnixStream, app: Arc<App>) -> std::io::Result<()> {
+    if stream.peer_cred()?.uid() != rustix::process::geteuid().as_raw() {
+        tracing::warn!("a command of another user was refused");
+        return Ok(());
+    }
+    let call: Call = receive(&mut stream).await?;
+    let result = if call.version == VERSION {
+        app::handle(app, call.request).await
+    } else {
+        Err(Failure::usage("this node is another version"))
+    };
+    send(&mut stream, &Return { version: VERSION.to_owned(), id: call.id, result }).await
+}

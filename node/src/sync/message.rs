@@ -1,0 +1,250 @@
+//! Questions and answers of the exchange protocol, as strict CBOR arrays that begin with a number.
+
+use ciborium::Value;
+use propagule_protocol::Month;
+use propagule_protocol::{NetworkId, RecordId, cbor};
+
+use super::limits;
+use crate::store::MonthRow;
+
+/// Version of the exchange protocol spoken here.
+const VERSION: u8 = 1;
+
+/// What one node asks another.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Question {
+    /// Count and fingerprint of every month, if the network is the same.
+    Months(NetworkId),
+    /// One step of reconciling the ids of a month.
+    Reconcile(Month, Vec<u8>),
+    /// The bytes of these records.
+    Fetch(Vec<RecordId>),
+}
+
+/// What comes back.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Reply {
+    /// Rows, oldest month first.
+    Months(Vec<MonthRow>),
+    /// The next step.
+    Reconcile(Vec<u8>),
+    /// Records, as many as fit.
+    Records(Vec<Vec<u8>>),
+    /// The question was understood and is not answered.
+    Declined(Decline),
+}
+
+/// Why a question is not answered.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Decline {
+    /// The peer belongs to another network.
+    OtherNetwork,
+    /// The question breaks a limit.
+    OverLimit,
+    /// The answering node has too much to do, or its store failed.
+    Busy,
+}
+
+/// Bytes from a peer that are not a message of this protocol.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("not a message of the exchange protocol")]
+pub struct NotAMessage;
+
+impl Question {
+    /// The message's bytes.
+    pub fn encode(&self) -> Vec<u8> {
+        let parts = match self {
+            Self::Months(network) => vec![number(0_u8), number(VERSION), bytes(&network.0)],
+            Self::Reconcile(month, frame) => vec![number(1_u8), number(month.0), bytes(frame)],
+            Self::Fetch(ids) => vec![number(2_u8), Value::Array(ids.iter().map(|id| bytes(&id.0)).collect())],
+        };
+        encoded(&Value::Array(parts))
+    }
+
+    /// Reads a message from a peer.
+    ///
+    /// # Errors
+    /// Anything that is not strictly encoded, or not a question.
+    pub fn decode(message: &[u8]) -> Result<Self, NotAMessage> {
+        let mut parts = open(message)?;
+        match parts.next_number()? {
+            0 => {
+                let _version = parts.next_number()?;
+                Ok(Self::Months(NetworkId(parts.next_bytes()?.try_into().map_err(|_| NotAMessage)?)))
+            }
+            1 => Ok(Self::Reconcile(parts.next_month()?, parts.next_bytes()?)),
+            2 => {
+                let ids = parts.next_array()?;
+                if ids.len() > limits::FETCH_IDS {
+                    return Err(NotAMessage);
+                }
+                let read = ids.into_iter().map(|id| id.into_bytes().ok()?.try_into().ok().map(RecordId));
+                read.collect::<Option<_>>().map(Self::Fetch).ok_or(NotAMessage)
+            }
+            _ => Err(NotAMessage),
+        }
+    }
+}
+
+impl Reply {
+    /// The message's bytes.
+    pub fn encode(&self) -> Vec<u8> {
+        let parts = match self {
+            Self::Months(rows) => vec![number(0_u8), Value::Array(rows.iter().map(encode_row).collect())],
+            Self::Reconcile(frame) => vec![number(1_u8), bytes(frame)],
+            Self::Records(records) => {
+                vec![number(2_u8), Value::Array(records.iter().map(|record| bytes(record)).collect())]
+            }
+            Self::Declined(why) => vec![number(9_u8), number(why.code())],
+        };
+        encoded(&Value::Array(parts))
+    }
+
+    /// Reads a message from a peer.
+    ///
+    /// # Errors
+    /// Anything that is not strictly encoded, or not a reply.
+    pub fn decode(message: &[u8]) -> Result<Self, NotAMessage> {
+        let mut parts = open(message)?;
+        match parts.next_number()? {
+            0 => parts.next_array()?.into_iter().map(decode_row).collect::<Result<_, _>>().map(Self::Months),
+            1 => parts.next_bytes().map(Self::Reconcile),
+            2 => {
+                let records = parts.next_array()?.into_iter().map(|record| record.into_bytes());
+                records.collect::<Result<_, _>>().map(Self::Records).map_err(|_| NotAMessage)
+            }
+            9 => Decline::from_code(parts.next_number()?).map(Self::Declined).ok_or(NotAMessage),
+            _ => Err(NotAMessage),
+        }
+    }
+}
+
+impl Decline {
+    const ALL: [Self; 3] = [Self::OtherNetwork, Self::OverLimit, Self::Busy];
+
+    fn code(self) -> u8 {
+        match self {
+            Self::OtherNetwork => 0,
+            Self::OverLimit => 1,
+            Self::Busy => 2,
+        }
+    }
+
+    fn from_code(code: u64) -> Option<Self> {
+        Self::ALL.into_iter().find(|why| u64::from(why.code()) == code)
+    }
+}
+
+fn encode_row(row: &MonthRow) -> Value {
+    Value::Array(vec![number(row.month.0), number(row.count), bytes(&row.fingerprint)])
+}
+
+fn decode_row(row: Value) -> Result<MonthRow, NotAMessage> {
+    let mut parts = Parts(row.into_array().map_err(|_| NotAMessage)?.into_iter());
+    Ok(MonthRow {
+        month: parts.next_month()?,
+        count: u32::try_from(parts.next_number()?).map_err(|_| NotAMessage)?,
+        fingerprint: parts.next_bytes()?.try_into().map_err(|_| NotAMessage)?,
+    })
+}
+
+fn encoded(value: &Value) -> Vec<u8> {
+    cbor::to_bytes(value).expect("numbers, bytes and arrays are within the profile")
+}
+
+fn number(value: impl Into<u64>) -> Value {
+    Value::from(value.into())
+}
+
+fn bytes(value: &[u8]) -> Value {
+    Value::Bytes(value.to_vec())
+}
+
+fn open(message: &[u8]) -> Result<Parts, NotAMessage> {
+    cbor::scan(message).map_err(|_| NotAMessage)?;
+    let value: Value = ciborium::from_reader(message).map_err(|_| NotAMessage)?;
+    Ok(Parts(value.into_array().map_err(|_| NotAMessage)?.into_iter()))
+}
+
+struct Parts(std::vec::IntoIter<Value>);
+
+impl Parts {
+    fn next_number(&mut self) -> Result<u64, NotAMessage> {
+        let value = self.0.next().and_then(|value| value.into_integer().ok()).ok_or(NotAMessage)?;
+        u64::try_from(value).map_err(|_| NotAMessage)
+    }
+
+    fn next_month(&mut self) -> Result<Month, NotAMessage> {
+        let number = u16::try_from(self.next_number()?).map_err(|_| NotAMessage)?;
+        if number < limits::MONTHS { Ok(Month(number)) } else { Err(NotAMessage) }
+    }
+
+    fn next_bytes(&mut self) -> Result<Vec<u8>, NotAMessage> {
+        self.0.next().and_then(|value| value.into_bytes().ok()).ok_or(NotAMessage)
+    }
+
+    fn next_array(&mut self) -> Result<Vec<Value>, NotAMessage> {
+        self.0.next().and_then(|value| value.into_array().ok()).ok_or(NotAMessage)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    fn questions() -> Vec<Question> {
+        vec![
+            Question::Months(NetworkId([7; 32])),
+            Question::Reconcile(Month(1517), vec![0x61, 0, 1]),
+            Question::Fetch(vec![RecordId([1; 32]), RecordId([2; 32])]),
+        ]
+    }
+
+    fn replies() -> Vec<Reply> {
+        vec![
+            Reply::Months(vec![MonthRow { month: Month(3599), count: 70_000, fingerprint: [9; 16] }]),
+            Reply::Reconcile(vec![0x61]),
+            Reply::Records(vec![vec![1, 2, 3], vec![]]),
+            Reply::Declined(Decline::OtherNetwork),
+            Reply::Declined(Decline::OverLimit),
+            Reply::Declined(Decline::Busy),
+        ]
+    }
+
+    #[test]
+    fn messages_survive_the_wire() {
+        for question in questions() {
+            assert_eq!(Question::decode(&question.encode()), Ok(question));
+        }
+        for reply in replies() {
+            assert_eq!(Reply::decode(&reply.encode()), Ok(reply));
+        }
+    }
+
+    #[test]
+    fn a_cut_message_and_an_unknown_number_are_refused() {
+        for question in questions() {
+            let whole = question.encode();
+            for length in 0..whole.len() {
+                assert_eq!(Question::decode(&whole[..length]), Err(NotAMessage));
+            }
+        }
+        assert_eq!(Question::decode(&encoded(&Value::Array(vec![number(3_u8)]))), Err(NotAMessage));
+        assert_eq!(Reply::decode(&encoded(&Value::Array(vec![number(9_u8), number(3_u8)]))), Err(NotAMessage));
+    }
+
+    #[test]
+    fn more_ids_than_the_limit_are_refused() {
+        let ids = vec![RecordId([0; 32]); limits::FETCH_IDS + 1];
+        assert_eq!(Question::decode(&Question::Fetch(ids).encode()), Err(NotAMessage));
+    }
+
+    proptest! {
+        #[test]
+        fn any_bytes_are_answered_without_a_panic(bytes in prop::collection::vec(any::<u8>(), 0..200)) {
+            let _ = Question::decode(&bytes);
+            let _ = Reply::decode(&bytes);
+        }
+    }
+}

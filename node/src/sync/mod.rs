@@ -1,0 +1,60 @@
+//! Anti-entropy: what to ask a peer for, and what to answer. No I/O and no network library here.
+//!
+//! Pull only. A session compares month fingerprints, reconciles the ids of each month that differs,
+//! newest first, and fetches what is missing. Nothing that a peer claims is believed before bytes
+//! hash to the id that was asked for, and nothing is ever pushed: the peer asks for itself.
+
+pub mod limits;
+mod message;
+mod pull;
+mod serve;
+
+pub use message::{Decline, NotAMessage, Question, Reply};
+pub use pull::{Outcome, Pull, Step};
+pub use serve::Answerer;
+
+use propagule_protocol::RecordId;
+use propagule_protocol::Month;
+
+use crate::store::{MonthRow, Store, StoreError};
+
+/// The records that a node holds, as the exchange sees them.
+pub trait LocalSet {
+    /// Count and fingerprint of every month.
+    fn months(&self) -> Vec<MonthRow>;
+    /// Ids of one month.
+    fn ids_in_month(&self, month: Month) -> Result<Vec<RecordId>, StoreError>;
+    /// Whether a record is known, in the set or aside.
+    fn knows(&self, id: &RecordId) -> Result<bool, StoreError>;
+    /// The bytes of a record in the set.
+    fn bytes(&self, id: &RecordId) -> Result<Option<Vec<u8>>, StoreError>;
+}
+
+impl LocalSet for Store {
+    fn months(&self) -> Vec<MonthRow> {
+        Self::months(self)
+    }
+
+    fn ids_in_month(&self, month: Month) -> Result<Vec<RecordId>, StoreError> {
+        Self::ids_in_month(self, month)
+    }
+
+    fn knows(&self, id: &RecordId) -> Result<bool, StoreError> {
+        Self::knows(self, id)
+    }
+
+    fn bytes(&self, id: &RecordId) -> Result<Option<Vec<u8>>, StoreError> {
+        Self::bytes(self, id)
+    }
+}
+
+/// The ids of one month as the reconciliation library wants them.
+fn month_vector(set: &impl LocalSet, month: Month) -> Result<negentropy::NegentropyStorageVector, StoreError> {
+    let mut vector = negentropy::NegentropyStorageVector::new();
+    for id in set.ids_in_month(month)? {
+        let item = negentropy::Id::from_byte_array(id.0);
+        vector.insert(u64::from(month.0), item).expect("a vector takes items until it is sealed");
+    }
+    vector.seal().expect("a vector is sealed once");
+    Ok(vector)
+}

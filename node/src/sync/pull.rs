@@ -1,0 +1,211 @@
+//! One session of pulling from a peer: a state machine that is fed replies and says what to ask next.
+
+use std::collections::{BTreeSet, VecDeque};
+
+use negentropy::{Id, Negentropy, NegentropyStorageVector};
+use propagule_protocol::Month;
+use propagule_protocol::{NetworkId, RecordId};
+
+use super::limits::{
+    FETCH_IDS, FRAME_BYTES, RECONCILE_BYTES, ROUNDS, ROUNDS_WITHOUT_PROGRESS, SESSION_RECORDS,
+};
+use super::{LocalSet, MonthRow, Question, Reply, month_vector};
+use crate::store::StoreError;
+
+/// What to do next.
+#[derive(Debug)]
+pub enum Step {
+    /// Ask the peer.
+    Ask(Question),
+    /// Take these bytes in, then call [`Pull::taken`].
+    Take(Vec<Vec<u8>>),
+    /// The session is over.
+    Done(Outcome),
+}
+
+/// How a session ended.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Outcome {
+    /// All months that the peer showed agree now, as far as the peer delivered.
+    pub is_complete: bool,
+    /// The peer broke the protocol or never converged.
+    pub is_peer_at_fault: bool,
+    /// Round trips of reconciliation.
+    pub rounds: u32,
+    /// Bytes of reconciliation messages, both ways.
+    pub reconcile_bytes: usize,
+    /// Records asked for.
+    pub wanted: usize,
+    /// Records asked for that did not come.
+    pub missing: usize,
+}
+
+#[derive(Debug)]
+enum Stage {
+    Months,
+    Reconciling(Month, NegentropyStorageVector, u32),
+    Fetching,
+}
+
+/// A session in progress.
+#[derive(Debug)]
+pub struct Pull {
+    stage: Stage,
+    months: VecDeque<Month>,
+    wants: VecDeque<RecordId>,
+    asked: BTreeSet<RecordId>,
+    outcome: Outcome,
+}
+
+impl Pull {
+    /// Begins a session with a peer of the same network.
+    pub fn start(network: NetworkId) -> (Self, Question) {
+        let pull = Self {
+            stage: Stage::Months,
+            months: VecDeque::new(),
+            wants: VecDeque::new(),
+            asked: BTreeSet::new(),
+            outcome: Outcome::default(),
+        };
+        (pull, Question::Months(network))
+    }
+
+    /// Feeds the peer's reply.
+    ///
+    /// # Errors
+    /// Only of the local store; whatever the peer does is an outcome.
+    pub fn answer(&mut self, reply: Reply, set: &impl LocalSet) -> Result<Step, StoreError> {
+        match (std::mem::replace(&mut self.stage, Stage::Fetching), reply) {
+            (Stage::Months, Reply::Months(rows)) => {
+                self.months = differing(&set.months(), &rows);
+                self.next(set)
+            }
+            (Stage::Reconciling(month, vector, idle), Reply::Reconcile(frame)) => {
+                self.reconciled(month, vector, idle, &frame, set)
+            }
+            (Stage::Fetching, Reply::Records(records)) => Ok(Step::Take(records)),
+            (_, Reply::Declined(_)) => Ok(self.done(false)),
+            _ => Ok(self.blame()),
+        }
+    }
+
+    /// Tells which records came out of the bytes of the last [`Step::Take`].
+    ///
+    /// Records that were not asked for do not count; when nothing that was asked for came, the rest
+    /// of that question is dropped.
+    pub fn taken(&mut self, came: &[RecordId], set: &impl LocalSet) -> Result<Step, StoreError> {
+        let before = self.asked.len();
+        came.iter().for_each(|id| {
+            self.asked.remove(id);
+        });
+        if self.asked.len() == before {
+            self.outcome.missing += self.asked.len();
+            self.asked.clear();
+        }
+        // What did not fit into one reply is asked for again, first.
+        std::mem::take(&mut self.asked).into_iter().rev().for_each(|id| self.wants.push_front(id));
+        self.next(set)
+    }
+
+    /// What the session has come to so far.
+    pub fn outcome(&self) -> Outcome {
+        self.outcome
+    }
+
+    fn next(&mut self, set: &impl LocalSet) -> Result<Step, StoreError> {
+        loop {
+            if !self.wants.is_empty() {
+                let ids: Vec<RecordId> = self.wants.drain(..self.wants.len().min(FETCH_IDS)).collect();
+                self.asked = ids.iter().copied().collect();
+                self.stage = Stage::Fetching;
+                return Ok(Step::Ask(Question::Fetch(ids)));
+            }
+            if self.outcome.wanted >= SESSION_RECORDS {
+                return Ok(self.done(false));
+            }
+            let Some(month) = self.months.pop_front() else {
+                return Ok(self.done(self.outcome.missing == 0));
+            };
+            let vector = month_vector(set, month)?;
+            let Ok(frame) = negotiator(&vector).and_then(|mut side| side.initiate()) else { continue };
+            return Ok(self.send(month, vector, 0, frame));
+        }
+    }
+
+    fn send(&mut self, month: Month, vector: NegentropyStorageVector, idle: u32, frame: Vec<u8>) -> Step {
+        self.outcome.rounds += 1;
+        self.outcome.reconcile_bytes += frame.len();
+        if self.outcome.rounds > ROUNDS || self.outcome.reconcile_bytes > RECONCILE_BYTES {
+            return self.done(false);
+        }
+        self.stage = Stage::Reconciling(month, vector, idle);
+        Step::Ask(Question::Reconcile(month, frame))
+    }
+
+    fn reconciled(
+        &mut self,
+        month: Month,
+        vector: NegentropyStorageVector,
+        idle: u32,
+        frame: &[u8],
+        set: &impl LocalSet,
+    ) -> Result<Step, StoreError> {
+        self.outcome.reconcile_bytes += frame.len();
+        let (mut have, mut need) = (Vec::new(), Vec::new());
+        let answered = negotiator(&vector).and_then(|mut side| {
+            side.set_initiator();
+            side.reconcile_with_ids(frame, &mut have, &mut need)
+        });
+        // What the peer seems to lack is not pushed: one lying frame could claim that it lacks all.
+        drop(have);
+        let Ok(next_frame) = answered else { return Ok(self.blame()) };
+        let fresh = self.want(need, set)?;
+        let idle = if fresh { 0 } else { idle + 1 };
+        match next_frame {
+            Some(_) if idle >= ROUNDS_WITHOUT_PROGRESS => Ok(self.blame()),
+            Some(frame) => Ok(self.send(month, vector, idle, frame)),
+            None => self.next(set),
+        }
+    }
+
+    /// Queues ids that are not known here, and says whether there were any.
+    fn want(&mut self, need: Vec<Id>, set: &impl LocalSet) -> Result<bool, StoreError> {
+        let before = self.wants.len();
+        for id in need {
+            let id = RecordId(id.to_bytes());
+            if !set.knows(&id)? && !self.wants.contains(&id) {
+                self.wants.push_back(id);
+            }
+        }
+        let fresh = self.wants.len() - before;
+        self.outcome.wanted += fresh;
+        Ok(fresh > 0)
+    }
+
+    fn done(&mut self, is_complete: bool) -> Step {
+        self.outcome.is_complete = is_complete;
+        Step::Done(self.outcome)
+    }
+
+    fn blame(&mut self) -> Step {
+        self.outcome.is_peer_at_fault = true;
+        self.done(false)
+    }
+}
+
+fn negotiator(
+    vector: &NegentropyStorageVector,
+) -> Result<Negentropy<'_, NegentropyStorageVector>, negentropy::Error> {
+    Negentropy::borrowed(vector, FRAME_BYTES as u64)
+}
+
+/// Months in which the peer has records and its fingerprint is not ours, newest first.
+fn differing(ours: &[MonthRow], theirs: &[MonthRow]) -> VecDeque<Month> {
+    let differs = |row: &&MonthRow| row.count > 0 && !ours.contains(row);
+    let months: BTreeSet<Month> = theirs.iter().filter(differs).map(|row| row.month).collect();
+    months.into_iter().rev().collect()
+}
+
+#[cfg(test)]
+#[path = "pull_tests.rs"]
+mod tests;

@@ -1,0 +1,183 @@
+//! Sessions between sets in memory, with honest and lying peers.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use proptest::prelude::*;
+use sha2::{Digest, Sha256};
+
+use super::super::{Answerer, Decline};
+use super::*;
+
+const NETWORK: NetworkId = NetworkId([5; 32]);
+
+/// A set in memory whose record bytes are any bytes, with their SHA-256 as id.
+#[derive(Clone, Debug, Default)]
+struct Memory {
+    records: BTreeMap<RecordId, (Month, Vec<u8>)>,
+}
+
+impl Memory {
+    fn put(&mut self, month: u16, number: u32) {
+        let bytes = [&month.to_be_bytes()[..], &number.to_be_bytes()].concat();
+        self.take(&bytes);
+    }
+
+    fn take(&mut self, bytes: &[u8]) -> RecordId {
+        let month = Month(u16::from_be_bytes([bytes[0], bytes[1]]));
+        let id = RecordId(Sha256::digest(bytes).into());
+        self.records.insert(id, (month, bytes.to_vec()));
+        id
+    }
+
+    fn ids(&self) -> BTreeSet<RecordId> {
+        self.records.keys().copied().collect()
+    }
+}
+
+impl LocalSet for Memory {
+    fn months(&self) -> Vec<MonthRow> {
+        let mut sums = crate::store::MonthSums::default();
+        self.records.iter().for_each(|(id, (month, _))| {
+            sums.add(*month, id);
+        });
+        sums.rows()
+    }
+
+    fn ids_in_month(&self, month: Month) -> Result<Vec<RecordId>, StoreError> {
+        Ok(self.records.iter().filter(|(_, (other, _))| *other == month).map(|(id, _)| *id).collect())
+    }
+
+    fn knows(&self, id: &RecordId) -> Result<bool, StoreError> {
+        Ok(self.records.contains_key(id))
+    }
+
+    fn bytes(&self, id: &RecordId) -> Result<Option<Vec<u8>>, StoreError> {
+        Ok(self.records.get(id).map(|(_, bytes)| bytes.clone()))
+    }
+}
+
+/// Runs a session of `ours` against whatever `peer` answers.
+fn session(ours: &mut Memory, mut peer: impl FnMut(&Question) -> Reply) -> Outcome {
+    let (mut pull, first) = Pull::start(NETWORK);
+    let mut step = Step::Ask(first);
+    loop {
+        step = match step {
+            Step::Ask(question) => pull.answer(peer(&question), ours).expect("memory does not fail"),
+            Step::Take(records) => {
+                let came: Vec<RecordId> = records.iter().map(|bytes| ours.take(bytes)).collect();
+                pull.taken(&came, ours).expect("memory does not fail")
+            }
+            Step::Done(outcome) => return outcome,
+        };
+    }
+}
+
+fn pull_from(ours: &mut Memory, theirs: &Memory) -> Outcome {
+    let answerer = Answerer::new(NETWORK);
+    session(ours, |question| answerer.reply(question, theirs))
+}
+
+#[test]
+fn a_node_that_was_away_gets_everything_and_pushes_nothing() {
+    let (mut ours, mut theirs) = (Memory::default(), Memory::default());
+    (0..3_000).for_each(|number| theirs.put(1_500 + (number % 4) as u16, number));
+    (2_000..5_000).for_each(|number| ours.put(1_500 + (number % 4) as u16, number));
+    let before = theirs.ids();
+    let outcome = pull_from(&mut ours, &theirs);
+    assert!(outcome.is_complete && !outcome.is_peer_at_fault, "{outcome:?}");
+    assert_eq!((outcome.wanted, outcome.missing), (2_000, 0));
+    assert!(ours.ids().is_superset(&before));
+    assert_eq!(theirs.ids(), before);
+}
+
+#[test]
+fn equal_sets_cost_one_question() {
+    let mut ours = Memory::default();
+    (0..100).for_each(|number| ours.put(1_500, number));
+    let theirs = ours.clone();
+    let outcome = pull_from(&mut ours, &theirs);
+    assert_eq!(outcome, Outcome { is_complete: true, ..Outcome::default() });
+}
+
+#[test]
+fn the_newest_month_is_reconciled_first() {
+    let mut theirs = Memory::default();
+    [10, 30, 20].iter().for_each(|&month| theirs.put(month, 0));
+    let answerer = Answerer::new(NETWORK);
+    let mut asked = Vec::new();
+    session(&mut Memory::default(), |question| {
+        if let Question::Reconcile(month, _) = question {
+            asked.push(month.0);
+        }
+        answerer.reply(question, &theirs)
+    });
+    assert_eq!(asked, [30, 20, 10]);
+}
+
+#[test]
+fn a_peer_of_another_network_is_left_alone() {
+    let answerer = Answerer::new(NetworkId([6; 32]));
+    let mut theirs = Memory::default();
+    theirs.put(1_500, 1);
+    let outcome = session(&mut Memory::default(), |question| answerer.reply(question, &theirs));
+    assert_eq!(outcome, Outcome::default());
+}
+
+#[test]
+fn promised_records_that_never_come_are_dropped_and_counted() {
+    let mut theirs = Memory::default();
+    (0..600).for_each(|number| theirs.put(1_500, number));
+    let answerer = Answerer::new(NETWORK);
+    let mut ours = Memory::default();
+    let outcome = session(&mut ours, |question| match question {
+        Question::Fetch(_) => Reply::Records(vec![vec![0, 1, 99]]),
+        other => answerer.reply(other, &theirs),
+    });
+    assert_eq!((outcome.wanted, outcome.missing, outcome.is_complete), (600, 600, false));
+}
+
+#[test]
+fn a_peer_that_never_converges_is_given_up_within_the_budget() {
+    let mut liar = Memory::default();
+    let answerer = Answerer::new(NETWORK);
+    let mut number = 0;
+    let outcome = session(&mut Memory::default(), |question| {
+        // A new set for every question, whose records cannot be had.
+        number += 1;
+        liar.records.clear();
+        (0..500).for_each(|i| liar.put(1_500, number * 1_000 + i));
+        match question {
+            Question::Fetch(_) => Reply::Declined(Decline::Busy),
+            other => answerer.reply(other, &liar),
+        }
+    });
+    assert!(!outcome.is_complete);
+    assert!(outcome.rounds <= ROUNDS && outcome.reconcile_bytes <= RECONCILE_BYTES + FRAME_BYTES, "{outcome:?}");
+}
+
+#[test]
+fn garbage_in_a_frame_is_the_peers_fault() {
+    let outcome = session(&mut Memory::default(), |question| match question {
+        Question::Months(_) => {
+            Reply::Months(vec![MonthRow { month: Month(1), count: 1, fingerprint: [0; 16] }])
+        }
+        _ => Reply::Reconcile(vec![0xFF; 40]),
+    });
+    assert!(outcome.is_peer_at_fault);
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(24))]
+    #[test]
+    fn any_two_sets_agree_after_pulling_both_ways(
+        left in prop::collection::btree_set((0_u16..4, 0_u32..400), 0..200),
+        right in prop::collection::btree_set((0_u16..4, 0_u32..400), 0..200),
+    ) {
+        let (mut a, mut b) = (Memory::default(), Memory::default());
+        left.iter().for_each(|&(month, number)| a.put(month, number));
+        right.iter().for_each(|&(month, number)| b.put(month, number));
+        pull_from(&mut a, &b);
+        pull_from(&mut b, &a);
+        prop_assert_eq!(a.ids(), b.ids());
+    }
+}

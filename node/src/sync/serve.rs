@@ -1,0 +1,84 @@
+//! Answering the questions of peers, each on its own: no session is kept for them.
+
+use std::collections::VecDeque;
+use std::sync::{Arc, Mutex, PoisonError};
+
+use negentropy::{Negentropy, NegentropyStorageVector};
+use propagule_protocol::Month;
+use propagule_protocol::{NetworkId, RecordId};
+
+use super::limits::{FETCH_REPLY_BYTES, FRAME_BYTES};
+use super::{Decline, LocalSet, MonthRow, Question, Reply, month_vector};
+use crate::store::StoreError;
+
+/// Months whose sorted ids are kept at hand, since a session asks for the same one several times.
+const CACHED_MONTHS: usize = 4;
+
+/// Answers questions from one set.
+#[derive(Debug)]
+pub struct Answerer {
+    network: NetworkId,
+    cache: Mutex<VecDeque<(MonthRow, Arc<NegentropyStorageVector>)>>,
+}
+
+impl Answerer {
+    /// For the set of one network.
+    pub fn new(network: NetworkId) -> Self {
+        Self { network, cache: Mutex::default() }
+    }
+
+    /// The reply to `question`; a failing store makes it "busy".
+    pub fn reply(&self, question: &Question, set: &impl LocalSet) -> Reply {
+        let reply = match question {
+            Question::Months(network) if *network == self.network => Ok(Reply::Months(set.months())),
+            Question::Months(_) => Ok(Reply::Declined(Decline::OtherNetwork)),
+            Question::Reconcile(month, frame) => self.reconcile(*month, frame, set),
+            Question::Fetch(ids) => fetch(ids, set),
+        };
+        reply.unwrap_or_else(|error| {
+            tracing::warn!(%error, "a peer's question could not be answered");
+            Reply::Declined(Decline::Busy)
+        })
+    }
+
+    fn reconcile(&self, month: Month, frame: &[u8], set: &impl LocalSet) -> Result<Reply, StoreError> {
+        if frame.len() > FRAME_BYTES {
+            return Ok(Reply::Declined(Decline::OverLimit));
+        }
+        let vector = self.vector(month, set)?;
+        let answered = Negentropy::borrowed(&*vector, FRAME_BYTES as u64).and_then(|mut side| side.reconcile(frame));
+        Ok(answered.map_or(Reply::Declined(Decline::OverLimit), Reply::Reconcile))
+    }
+
+    /// The sorted ids of a month; from the cache while its fingerprint stays the same.
+    fn vector(&self, month: Month, set: &impl LocalSet) -> Result<Arc<NegentropyStorageVector>, StoreError> {
+        let empty = MonthRow { month, count: 0, fingerprint: [0; 16] };
+        let row = set.months().into_iter().find(|row| row.month == month).unwrap_or(empty);
+        let mut cache = self.cache.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some((_, vector)) = cache.iter().find(|(known, _)| *known == row) {
+            return Ok(Arc::clone(vector));
+        }
+        let vector = Arc::new(month_vector(set, month)?);
+        cache.retain(|(known, _)| known.month != month);
+        cache.push_back((row, Arc::clone(&vector)));
+        if cache.len() > CACHED_MONTHS {
+            cache.pop_front();
+        }
+        Ok(vector)
+    }
+}
+
+/// As many of the records as fit into one reply, in the order asked.
+fn fetch(ids: &[RecordId], set: &impl LocalSet) -> Result<Reply, StoreError> {
+    let mut records = Vec::new();
+    let mut total = 0;
+    for id in ids {
+        let Some(bytes) = set.bytes(id)? else { continue };
+        total += bytes.len();
+        if total > FETCH_REPLY_BYTES {
+            break;
+        }
+        records.push(bytes);
+    }
+    Ok(Reply::Records(records))
+}

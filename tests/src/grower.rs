@@ -1,0 +1,224 @@
+//! A grower: a home in a temporary folder, commands run in it, and a node that serves it.
+
+use std::fs::File;
+use std::io::{BufRead, BufReader};
+use std::path::{Path, PathBuf};
+use std::process::{Child, Command, Output, Stdio};
+use std::time::{Duration, Instant};
+
+use anyhow::{Context, bail, ensure};
+use propagule_node::app::{Reply, Request};
+use propagule_node::home::Home;
+use serde_json::Value;
+use tempfile::TempDir;
+
+use crate::binary;
+
+/// Name of the network of all stories.
+pub const NETWORK: &str = "story";
+/// The longest that a story waits for something to come true.
+const PATIENCE: Duration = Duration::from_secs(60);
+/// Between two looks at a node that has no way of calling back.
+const LOOK_AGAIN: Duration = Duration::from_millis(25);
+
+/// A grower with a home of their own.
+#[derive(Debug)]
+pub struct Grower {
+    folder: TempDir,
+}
+
+impl Grower {
+    /// Makes a home on the stories' network.
+    ///
+    /// # Errors
+    /// When `init` fails.
+    pub fn new() -> anyhow::Result<Self> {
+        let grower = Self { folder: TempDir::new()? };
+        grower.run(&["init", "--network", NETWORK, "--pace", "quick"])?;
+        Ok(grower)
+    }
+
+    /// The home folder.
+    pub fn home(&self) -> PathBuf {
+        self.folder.path().join("home")
+    }
+
+    /// A folder beside the home, for files of the grower.
+    pub fn desk(&self) -> &Path {
+        self.folder.path()
+    }
+
+    /// A command of the program in this home, not started.
+    pub fn command(&self, words: &[&str]) -> Command {
+        let mut command = Command::new(binary());
+        command.arg("--home").arg(self.home()).args(words);
+        command.env("XDG_RUNTIME_DIR", self.folder.path().join("runtime"));
+        command.env_remove("PROPAGULE_HOME").stdin(Stdio::null());
+        command
+    }
+
+    /// Runs a command to its end, whatever that is.
+    ///
+    /// # Errors
+    /// When it cannot be started.
+    pub fn try_run(&self, words: &[&str]) -> anyhow::Result<Output> {
+        Ok(self.command(words).output()?)
+    }
+
+    /// Runs a command that must succeed, and returns what it printed.
+    ///
+    /// # Errors
+    /// When it fails.
+    pub fn run(&self, words: &[&str]) -> anyhow::Result<String> {
+        let output = self.try_run(words)?;
+        let errors = String::from_utf8_lossy(&output.stderr);
+        ensure!(output.status.success(), "propagule {} failed: {errors}", words.join(" "));
+        Ok(String::from_utf8(output.stdout)?)
+    }
+
+    /// Runs a reading command with `--json`.
+    ///
+    /// # Errors
+    /// When it fails or prints something else.
+    pub fn json(&self, words: &[&str]) -> anyhow::Result<Value> {
+        let words: Vec<&str> = words.iter().copied().chain(["--json"]).collect();
+        Ok(serde_json::from_str(&self.run(&words)?)?)
+    }
+
+    /// Runs a command that must fail, and returns its exit code and what it said.
+    ///
+    /// # Errors
+    /// When it succeeds.
+    pub fn fail(&self, words: &[&str]) -> anyhow::Result<(i32, String)> {
+        let output = self.try_run(words)?;
+        ensure!(!output.status.success(), "propagule {} did not fail", words.join(" "));
+        let code = output.status.code().context("it ended by itself")?;
+        Ok((code, String::from_utf8(output.stderr)?))
+    }
+
+    /// Writes a file on the grower's desk.
+    ///
+    /// # Errors
+    /// When writing fails.
+    pub fn write(&self, name: &str, text: &str) -> anyhow::Result<String> {
+        let path = self.desk().join(name);
+        std::fs::write(&path, text)?;
+        Ok(path.display().to_string())
+    }
+
+    /// Starts the node and waits until it says that it is ready.
+    ///
+    /// # Errors
+    /// When it ends before.
+    pub fn serve(&self) -> anyhow::Result<Node> {
+        let mut child = self
+            .command(&["serve", "--listen", "/ip4/127.0.0.1/tcp/0"])
+            .stdout(Stdio::piped())
+            .stderr(File::create(self.node_log())?)
+            .spawn()?;
+        let mut lines = BufReader::new(child.stdout.take().context("stdout is piped")?).lines();
+        let mut address = None;
+        for line in lines.by_ref() {
+            let line = line?;
+            if let Some(listening) = line.strip_prefix("listening ") {
+                address = Some(listening.to_owned());
+            }
+            if line.starts_with("ready ") {
+                return Ok(Node { address: address.context("it listens somewhere")?, child });
+            }
+        }
+        child.wait()?;
+        bail!("the node ended early: {}", std::fs::read_to_string(self.node_log())?)
+    }
+
+    /// What the node wrote to stderr since it was last started.
+    pub fn node_log(&self) -> PathBuf {
+        self.desk().join("node.log")
+    }
+
+    /// Asks the serving node over its socket, as a command would.
+    ///
+    /// # Errors
+    /// When no node serves, or it fails.
+    pub async fn ask(&self, request: Request) -> anyhow::Result<Reply> {
+        let home = Home::open(&self.home())?;
+        let socket = propagule_node::socket::path_below(&home, Some(self.folder.path().join("runtime")));
+        propagule_node::socket::call_at(&socket, request).await?.context("a node serves the home")
+    }
+
+    /// A number of `peers list`, by its path in the JSON.
+    ///
+    /// # Errors
+    /// When the command fails.
+    pub fn count(&self, pointer: &str) -> anyhow::Result<u64> {
+        let peers = self.json(&["peers", "list"])?;
+        Ok(peers.pointer(pointer).and_then(Value::as_u64).unwrap_or(0))
+    }
+
+    /// Waits until that number is at least `wanted`.
+    ///
+    /// # Errors
+    /// When it takes too long.
+    pub fn wait_for(&self, pointer: &str, wanted: u64) -> anyhow::Result<()> {
+        let waited = wait_until(&format!("{pointer} to reach {wanted}"), || Ok(self.count(pointer)? >= wanted));
+        waited.with_context(|| {
+            let log = std::fs::read_to_string(self.node_log()).unwrap_or_default();
+            format!("{}\n{log}", self.run(&["peers", "list", "--json"]).unwrap_or_default())
+        })
+    }
+}
+
+/// Looks again and again until `is_true`; a node offers no call back over the command line.
+///
+/// # Errors
+/// When it takes too long, or looking fails.
+pub fn wait_until(what: &str, mut is_true: impl FnMut() -> anyhow::Result<bool>) -> anyhow::Result<()> {
+    let until = Instant::now() + PATIENCE;
+    while !is_true()? {
+        ensure!(Instant::now() < until, "waited too long for {what}");
+        std::thread::sleep(LOOK_AGAIN);
+    }
+    Ok(())
+}
+
+/// A running node; killed when dropped.
+#[derive(Debug)]
+pub struct Node {
+    address: String,
+    child: Child,
+}
+
+impl Node {
+    /// Its address with its id at the end.
+    pub fn address(&self) -> &str {
+        &self.address
+    }
+
+    /// Ends it without a warning.
+    ///
+    /// # Errors
+    /// When the system refuses.
+    pub fn kill(&mut self) -> anyhow::Result<()> {
+        self.child.kill()?;
+        self.child.wait()?;
+        Ok(())
+    }
+
+    /// Asks it to end, as Ctrl-C does, and returns whether it ended well.
+    ///
+    /// # Errors
+    /// When the system refuses.
+    pub fn stop(mut self) -> anyhow::Result<bool> {
+        let status = Command::new("kill").args(["-INT", &self.child.id().to_string()]).status()?;
+        ensure!(status.success(), "the signal could not be sent");
+        Ok(self.child.wait()?.success())
+    }
+}
+
+impl Drop for Node {
+    fn drop(&mut self) {
+        // It may have ended already.
+        let _ = self.child.kill();
+        let _ = self.child.wait();
+    }
+}
