@@ -2,7 +2,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::sync::LazyLock;
 
 use propagule_protocol::anonymise::TrialArm;
-use propagule_protocol::{Judged, judge};
+use propagule_protocol::{Counts, Judged, judge};
 use sha2::{Digest, Sha256};
 
 use super::*;
@@ -33,7 +33,7 @@ fn the_scenario_is_the_same_to_the_last_bit() {
 }
 
 /// First half of SHA-256 over all records of the default scenario; changes with any draw, field or byte.
-const PINNED: &str = "12d0fbe2c9b283b17d1d2b45ab7ae9b5";
+const PINNED: &str = "bf0ec6db071c08d165dc8e88efe08acb";
 
 #[test]
 fn every_record_is_accepted_and_every_revision_of_a_trial_keeps_its_series() {
@@ -133,7 +133,7 @@ fn a_large_run_shows_the_truth_within_four_standard_errors() {
     for number in 100..700 {
         let character = grower::character(SEED, number);
         for crop in Crop::ALL {
-            if let Some(trial) = trial::trial(SEED, &character, crop, 2025) {
+            if let Some(trial) = trial::trial(SEED, &character, (crop, 2025), false) {
                 add(&mut sums, number, character.cover, &trial);
             }
         }
@@ -205,4 +205,22 @@ fn tables_are_read_by_the_import_and_spring_updates_the_same_trial() {
         let read = import::read("all.csv", &table, |_| None, series).expect("reads");
         assert_eq!(read.trials.len(), grower.trials.len(), "{}", grower.id);
     }
+}
+
+#[test]
+fn a_vole_comes_to_the_first_trial_of_three_growers_only() {
+    let lost_in_winter = |trial: &ScenarioTrial| {
+        let (_, last) = trial.revisions.last().expect("a revision");
+        let lost = |counts: &Counts| counts.lost.expect("counted");
+        let more = |arm: &TrialArm| Some(lost(arm.stages.spring.as_ref()?) - lost(arm.stages.lift.as_ref()?));
+        last.arms.iter().filter_map(more).sum::<u16>()
+    };
+    let mut visited = Vec::new();
+    for grower in DEFAULT.iter() {
+        for (index, trial) in grower.trials.iter().enumerate().filter(|(_, trial)| lost_in_winter(trial) > 0)
+        {
+            visited.push((grower.id.as_str(), index, trial.code.ends_with("2025")));
+        }
+    }
+    assert_eq!(visited, [("g05", 0, true), ("g18", 0, true), ("g33", 0, true)]);
 }
