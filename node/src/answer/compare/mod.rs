@@ -18,7 +18,7 @@ pub use shape::{ArmAnswer, CompareAnswer, Peer};
 
 use super::words::{self, CompareFacts, Flag, Wording};
 use super::{AnswerError, Source, Warning};
-use crate::evidence::{Evidence, EvidenceRow, Grouping, MethodGroup, Question, closest, group};
+use crate::evidence::{Evidence, EvidenceRow, FacetWords, Grouping, MethodGroup, Question, closest, group};
 use peers::{Environment, PeerGrower, peer_growers, weighted};
 
 /// Kish's number below which peers by climate are too few.
@@ -81,11 +81,21 @@ pub fn compare(evidence: &Evidence, request: &CompareRequest) -> Result<CompareA
             compare_arm(own, &group, request, &mut answer)?;
         }
     }
+    for arm in &mut answer.arms {
+        arm.differs_in = differences(evidence, &request.trial, &arm.arm);
+    }
     answer.arms.sort_by(|a, b| arm_order(&a.arm).cmp(&arm_order(&b.arm)));
     if answer.arms.iter().any(|arm| arm.flag != Flag::Inside.word()) {
         answer.warnings.push(Warning::new("false_flags", words::FALSE_FLAGS));
     }
     Ok(answer)
+}
+
+/// Facets of an own arm that not all arms of its trial share.
+fn differences(evidence: &Evidence, trial: &str, arm: &str) -> FacetWords {
+    let arms = || evidence.rows.iter().filter(|row| row.own && row.trial == trial);
+    let own = arms().find(|row| row.arm == arm).map(|row| row.facets.clone()).unwrap_or_default();
+    own.into_iter().filter(|(facet, word)| arms().any(|row| row.facets.get(facet) != Some(word))).collect()
 }
 
 /// Numbers before labels, numbers by size.
@@ -211,6 +221,7 @@ impl Choice<'_> {
         ArmAnswer {
             arm: own.arm.clone(),
             method: group.label.clone(),
+            differs_in: FacetWords::new(),
             own_stuck: own.started,
             own_rooted: own.succeeded,
             growers: self.peers.len(),

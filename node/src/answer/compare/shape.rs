@@ -5,7 +5,7 @@ use propagule_analysis::rate::RateSummary;
 use serde::Serialize;
 
 use crate::answer::Warning;
-use crate::evidence::{Outcome, Stage};
+use crate::evidence::{FacetWords, Outcome, Stage};
 
 /// One trial against other growers, arm by arm.
 #[derive(Clone, Debug, Serialize)]
@@ -35,6 +35,8 @@ pub struct ArmAnswer {
     pub arm: String,
     /// Label of its method.
     pub method: String,
+    /// Facets in which it differs from the other arms of the trial.
+    pub differs_in: FacetWords,
     /// Own pieces put in.
     pub own_stuck: u32,
     /// Own successes.

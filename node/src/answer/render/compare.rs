@@ -15,11 +15,18 @@ pub fn compare_text(answer: &CompareAnswer, width: usize) -> String {
         width,
         "",
     );
+    let same_peers = has_same_peers(answer);
     for arm in &answer.arms {
         out.push('\n');
-        wrap(&mut out, &format!("Arm {}, {}", arm.arm, arm.method), width, "");
+        wrap(&mut out, &arm_heading(arm), width, "");
         wrap(&mut out, &arm.sentence, width, "  ");
         picture(&mut out, arm, width);
+        if !same_peers {
+            peers(&mut out, arm, answer, width);
+        }
+    }
+    if let Some(arm) = answer.arms.first().filter(|_| same_peers) {
+        out.push_str("\nThe others\n");
         peers(&mut out, arm, answer, width);
     }
     if !answer.warnings.is_empty() {
@@ -29,6 +36,22 @@ pub fn compare_text(answer: &CompareAnswer, width: usize) -> String {
         wrap(&mut out, &warning.text, width, "");
     }
     out
+}
+
+fn arm_heading(arm: &ArmAnswer) -> String {
+    let differs: Vec<String> =
+        arm.differs_in.iter().map(|(facet, word)| format!("{} {word}", facet.replace('_', " "))).collect();
+    let differs = if differs.is_empty() { String::new() } else { format!(" ({})", differs.join(", ")) };
+    format!("Arm {}{differs}, {}", arm.arm, arm.method)
+}
+
+/// Whether every arm is compared with the same others, so that they need naming only once.
+fn has_same_peers(answer: &CompareAnswer) -> bool {
+    let of = |arm: &ArmAnswer| {
+        let peers = answer.peers.iter().filter(|peer| peer.arm == arm.arm);
+        peers.map(|peer| (peer.grower.as_str(), peer.rooted, peer.started)).collect::<Vec<_>>()
+    };
+    answer.arms.first().is_some_and(|first| answer.arms.iter().all(|arm| of(arm) == of(first)))
 }
 
 /// The others' bar with the own rate under it.

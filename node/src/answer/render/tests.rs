@@ -99,3 +99,18 @@ fn keys_in_labels_are_cut_short() {
     assert_eq!(wrap::short_label(&format!("{key}/0123456789abcdef")), "abababab/01234567");
     assert_eq!(wrap::short_label("g01/t1"), "g01/t1");
 }
+
+#[test]
+fn arms_are_told_apart_by_what_differs_and_the_same_others_are_named_once() {
+    let own = |arm: &str, word: &str, rooted| {
+        let row = EvidenceRow { own: true, ..row("me", "1", arm, 20, rooted) };
+        with_facet(row, "auxin", word)
+    };
+    let mut rows = vec![own("1", "none", 1), own("2", "IBA quick dip 3000 mg/L", 5)];
+    rows.extend((0..3).map(|n| row(&format!("grower {n}"), "1", "1", 30, 12)));
+    let answer = compare(&evidence(rows), &CompareRequest::new("x y", "me/1")).expect("a comparison");
+    let text = compare_text(&answer, 80);
+    assert!(text.contains("Arm 1 (auxin none), softwood stem cuttings, covered\n"), "{text}");
+    assert_eq!(text.matches("grower 1").count(), 1, "{text}");
+    assert!(text.contains("\nThe others\n  grower 0     12/30  climate not known\n"), "{text}");
+}

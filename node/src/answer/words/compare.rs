@@ -95,11 +95,19 @@ impl CompareFacts {
                 "Higher than expected {among}; {} in 100 would do this or better by chance.",
                 in_hundred(self.at_least)
             ),
-            Flag::Inside => format!(
-                "Inside what is expected {among}: {} in 100 would do this or worse, {} in 100 this or better.",
-                in_hundred(self.at_most),
-                in_hundred(self.at_least)
-            ),
+            Flag::Inside => format!("Inside what is expected {among}: {}.", self.inside_words()),
+        }
+    }
+
+    /// Chances on both sides; one of them says nothing where none or all succeeded.
+    fn inside_words(&self) -> String {
+        let worse = format!("{} in 100 would do this or worse", in_hundred(self.at_most));
+        match self.own_succeeded {
+            0 => worse,
+            all if all == self.own_started => {
+                format!("{} in 100 would do this or better", in_hundred(self.at_least))
+            }
+            _ => format!("{worse}, {} in 100 this or better", in_hundred(self.at_least)),
         }
     }
 

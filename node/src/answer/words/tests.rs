@@ -250,6 +250,19 @@ fn a_low_result_is_said_without_blame() {
 }
 
 #[test]
+fn none_and_all_leave_out_the_chance_that_says_nothing() {
+    let none = compared(0, Flag::Inside).sentence();
+    assert!(none.contains("Inside what is expected for your climate: 3 in 100 would do this or worse."));
+    let all = compared(20, Flag::Inside).sentence();
+    assert!(all.contains("98 in 100 would do this or better.") && !all.contains("worse"));
+    assert!(
+        compared(5, Flag::Inside)
+            .sentence()
+            .contains("3 in 100 would do this or worse, 98 in 100 this or better.")
+    );
+}
+
+#[test]
 fn too_few_growers_in_the_climate_is_said_and_all_are_shown() {
     let few = CompareFacts { enough: false, ..compared(4, Flag::Inside) };
     assert!(few.sentence().contains("Inside what is expected among all growers"));

@@ -94,9 +94,7 @@ pub fn growers(options: &Options) -> Vec<ScenarioGrower> {
 
 fn scenario_grower(options: &Options, number: usize) -> ScenarioGrower {
     let character = grower::character(options.seed, number);
-    let crops = trial::SEASONS.into_iter().flat_map(|season| Crop::ALL.map(|crop| (season, crop)));
-    let drawn = crops.filter_map(|(season, crop)| trial::trial(options.seed, &character, crop, season));
-    let mut trials: Vec<ScenarioTrial> = drawn.collect();
+    let mut trials = trial::trials(options.seed, &character);
     if options.selective_silence && character.keeps_poor_results {
         trials = trials.into_iter().filter_map(without_poor_counts).collect();
     }

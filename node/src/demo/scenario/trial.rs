@@ -39,6 +39,7 @@ struct Design {
     stock_plants: Vec<f64>,
     confounded: bool,
     block: Vec<f64>,
+    has_vole: bool,
 }
 
 fn design(stream: &mut Stream, crop: Crop, grower: &Character) -> Design {
@@ -55,6 +56,7 @@ fn design(stream: &mut Stream, crop: Crop, grower: &Character) -> Design {
         stock_plants: (0..stock_plants).map(|_| stream.normal(STOCK_PLANT_SD)).collect(),
         confounded: stream.chance(CONFOUNDED_SHARE),
         block: (0..blocks).map(|_| stream.normal(BLOCK_SD)).collect(),
+        has_vole: false,
     }
 }
 
@@ -73,7 +75,7 @@ fn grow(stream: &mut Stream, design: &Design, arm: usize, crop: Crop, grower: &C
     for (block, effect) in design.block.iter().enumerate() {
         let edge = if stream.chance(EDGE_SHARE) { EDGE } else { 0.0 };
         let winter = grower.skill + design.trial;
-        let vole = grower.has_voles && block == 0;
+        let vole = design.has_vole && block == 0;
         let pieces = (0..usize::from(design.size)).map(|piece| {
             let plant = design.stock_plant(arm, block * usize::from(design.size) + piece);
             let shift = Shift { lift: winter + plant + effect + edge, winter, vole };
@@ -99,14 +101,31 @@ fn arm(number: usize, treatment: &Treatment, design: &Design, stages: StageCount
     }
 }
 
+/// All trials of a grower in order of season and crop. A vole, where there is one, comes to one bed of the first.
+pub(super) fn trials(seed: u64, grower: &Character) -> Vec<ScenarioTrial> {
+    let mut trials = Vec::new();
+    for season in SEASONS {
+        for crop in Crop::ALL {
+            let vole = grower.has_voles && trials.is_empty();
+            trials.extend(trial(seed, grower, (crop, season), vole));
+        }
+    }
+    trials
+}
+
 /// The trial of a crop and a season, unless this grower does not try it then.
-pub(super) fn trial(seed: u64, grower: &Character, crop: Crop, season: u16) -> Option<ScenarioTrial> {
+pub(super) fn trial(
+    seed: u64,
+    grower: &Character,
+    (crop, season): (Crop, u16),
+    has_vole: bool,
+) -> Option<ScenarioTrial> {
     let code = format!("{}-{}-{season}", id(grower.number), crop.word());
     let mut stream = Stream::new(seed, &format!("trial {code}"));
     if !stream.chance(crop.share()) {
         return None;
     }
-    let design = design(&mut stream, crop, grower);
+    let design = Design { has_vole, ..design(&mut stream, crop, grower) };
     let days = days(&mut stream, crop, season);
     let plan = Publishing::draw(&mut stream);
     let arms: Vec<Replicates> =
