@@ -1,5 +1,7 @@
 //! Golden vectors: a folder of files, ours or the one that `PROPAGULE_VECTORS_DIR` names.
 
+#![expect(clippy::print_stdout, reason = "the tally is printed")]
+
 mod sample;
 
 use std::path::{Path, PathBuf};

@@ -1,23 +1,38 @@
 //! Finds listed plants by exact, common or misspelt names.
 
+use std::sync::LazyLock;
+
 use strsim::damerau_levenshtein;
 
 use super::{LIST, Listed};
 use crate::taxon::{ascii, epithet_stem};
+
+/// A listed plant with its names folded once.
+struct Folded {
+    listed: &'static Listed,
+    scientific: String,
+    common: Vec<String>,
+}
+
+static FOLDED: LazyLock<Vec<Folded>> = LazyLock::new(|| {
+    let fold = |listed: &'static Listed| Folded {
+        listed,
+        scientific: folded(listed.scientific),
+        common: listed.common.iter().map(|name| folded(name)).collect(),
+    };
+    LIST.iter().map(fold).collect()
+});
 
 /// Listed plants of exactly this scientific or common name, ignoring case and accents.
 ///
 /// A common name may belong to several plants; a genus alone gives all its listed plants.
 pub fn lookup(name: &str) -> Vec<&'static Listed> {
     let wanted = folded(name);
-    let is_it = |listed: &&Listed| {
-        let scientific = folded(listed.scientific);
-        let genus = scientific.split(' ').next();
-        scientific == wanted
-            || genus == Some(&wanted)
-            || listed.common.iter().any(|common| folded(common) == wanted)
+    let is_it = |plant: &&Folded| {
+        let genus = plant.scientific.split(' ').next();
+        plant.scientific == wanted || genus == Some(&wanted) || plant.common.contains(&wanted)
     };
-    LIST.iter().filter(is_it).collect()
+    FOLDED.iter().filter(is_it).map(|plant| plant.listed).collect()
 }
 
 /// At most three scientific names that were perhaps meant, closest first; never accepted by itself.
@@ -26,16 +41,17 @@ pub fn suggest(name: &str) -> Vec<&'static str> {
     if wanted.is_empty() {
         return Vec::new();
     }
-    let mut found: Vec<(usize, &str)> =
-        LIST.iter().filter_map(|listed| distance(listed, &wanted).map(|d| (d, listed.scientific))).collect();
+    let mut found: Vec<(usize, &str)> = FOLDED
+        .iter()
+        .filter_map(|plant| distance(plant, &wanted).map(|d| (d, plant.listed.scientific)))
+        .collect();
     found.sort_unstable();
     found.into_iter().take(3).map(|(_, scientific)| scientific).collect()
 }
 
-fn distance(listed: &Listed, wanted: &str) -> Option<usize> {
-    let scientific = folded(listed.scientific);
-    let by_common = listed.common.iter().filter_map(|common| close(&folded(common), wanted)).min();
-    let by_name = close(&scientific, wanted).or_else(|| same_stem(&scientific, wanted));
+fn distance(plant: &Folded, wanted: &str) -> Option<usize> {
+    let by_common = plant.common.iter().filter_map(|common| close(common, wanted)).min();
+    let by_name = close(&plant.scientific, wanted).or_else(|| same_stem(&plant.scientific, wanted));
     by_name.into_iter().chain(by_common).min()
 }
 
@@ -43,11 +59,10 @@ fn distance(listed: &Listed, wanted: &str) -> Option<usize> {
 fn close(spelling: &str, wanted: &str) -> Option<usize> {
     let letters = spelling.len().max(wanted.len());
     let allowed = if letters <= 6 { 1 } else { 1 + spelling.split(' ').count() };
-    let distance = if letters.abs_diff(spelling.len().min(wanted.len())) > allowed {
+    if spelling.len().abs_diff(wanted.len()) > allowed {
         return None;
-    } else {
-        damerau_levenshtein(spelling, wanted)
-    };
+    }
+    let distance = damerau_levenshtein(spelling, wanted);
     (distance <= allowed).then_some(distance)
 }
 

@@ -4,6 +4,9 @@
 
 mod find;
 
+#[cfg(test)]
+mod tests;
+
 pub use find::{lookup, suggest};
 
 use std::collections::BTreeSet;
