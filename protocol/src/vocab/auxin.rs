@@ -8,8 +8,9 @@ use crate::limits::{AUXINS, DOSE_MAX};
 use crate::record::{Auxin, Code};
 
 const NO_SUBSTANCE: Code = Code(6);
-const POWDER: Code = Code(2);
-const SOAK: Code = Code(5);
+pub(super) const POWDER: Code = Code(2);
+pub(super) const QUICK_DIP: Code = Code(4);
+pub(super) const SOAK: Code = Code(5);
 const NO_FORM: Code = Code(8);
 const CARRIER_ONLY: Code = Code(9);
 /// Strongest long soak in mg/L (trials of 20 to 1,000 are usual).
@@ -43,7 +44,7 @@ fn one_word(auxin: Auxin) -> String {
 }
 
 /// The unit in which the strength of a form is written.
-fn unit(form: Code) -> &'static str {
+pub(super) fn unit(form: Code) -> &'static str {
     if form == POWDER { "mg/kg" } else { "mg/L" }
 }
 
@@ -174,6 +175,9 @@ impl Strength {
             Unit::GramsPerLitre => self.number * 1_000.0,
             Unit::Ppm | Unit::PerLitre | Unit::PerKilogram => self.number,
         };
+        if amount > 0.0 && amount < 0.5 {
+            return Err(self.too_weak(form));
+        }
         let limit = if form == SOAK { SOAK_MAX } else { f64::from(DOSE_MAX) };
         if (0.0..=limit).contains(&amount) {
             Ok(amount.round() as u16)
@@ -191,6 +195,12 @@ impl Strength {
         };
         let meant = format!("{} {}", shown(self.number), unit(form));
         Err(Refused { why: wrong.to_owned(), suggestions: vec![meant] })
+    }
+
+    /// Less than the record's unit: a per cent taken for a ppm, most likely.
+    fn too_weak(&self, form: Code) -> Refused {
+        let why = format!("{} {} is less than 1 {}", shown(self.number), self.unit.word(), unit(form));
+        Refused { why, suggestions: vec![format!("{} %", shown(self.number))] }
     }
 
     fn too_strong(&self, form: Code, limit: f64) -> Refused {

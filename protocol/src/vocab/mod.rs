@@ -6,12 +6,14 @@ mod list;
 mod medium;
 mod quantity;
 mod set;
+mod usual;
 mod word;
 
 #[cfg(test)]
 mod tests;
 
 pub use set::FacetError;
+pub use usual::{LOSS_CAUSES, Question, WEEKS_TO_LIFT};
 
 /// One of the facets that describe a method.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]

@@ -97,6 +97,45 @@ fn slips_of_unit_are_asked_about() {
     assert!(error("IBB 3000 ppm").contains("did you mean IBA"));
 }
 
+/// A grower who types 0.3 (%) as 0.3 ppm.
+#[test]
+fn a_strength_below_the_unit_is_asked_about() {
+    let error = set(Facet::Auxin, "IBA quick dip 0.3 ppm").expect_err("too weak");
+    assert!(error.ends_with("0.3 ppm is less than 1 mg/L; did you mean 0.3 %?"), "{error}");
+}
+
+/// Usual ranges of the notes on trade practice.
+#[test]
+fn unusual_values_are_asked_about_and_usual_ones_are_not() {
+    let questions = |facet, text| {
+        let mut facets = Facets::default();
+        facets.set(facet, text).expect(text);
+        facets.questions()
+    };
+    for (facet, usual) in [
+        (Facet::Auxin, "IBA quick dip 3000 mg/L"),
+        (Facet::Auxin, "IBA powder 0.3 %"),
+        (Facet::Auxin, "none"),
+        (Facet::Auxin, "carrier only"),
+        (Facet::Auxin, "IBA powder, strength unknown"),
+        (Facet::BottomHeat, "22"),
+        (Facet::Stratification, "16/20"),
+        (Facet::Wood, "softwood"),
+    ] {
+        assert_eq!(questions(facet, usual), [], "{usual}");
+    }
+    let slip = questions(Facet::Auxin, "IBA quick dip 3 mg/L");
+    assert_eq!(
+        slip[0].to_string(),
+        "auxin: IBA quick dip 3 mg/L: 250 to 10000 mg/L is usual; did you mean 3000 mg/L?"
+    );
+    let percent = questions(Facet::Auxin, "IBA powder 1 mg/kg");
+    assert_eq!(percent[0].suggestions, ["1000 mg/kg", "10000 mg/kg"]);
+    assert_eq!(questions(Facet::Auxin, "IBA quick dip 20000 mg/L")[0].suggestions, [] as [&str; 0]);
+    assert_eq!(questions(Facet::BottomHeat, "35")[0].field, "bottom_heat");
+    assert_eq!(questions(Facet::Stratification, "cold 60")[0].field, "stratification");
+}
+
 #[test]
 fn the_salt_of_iba_is_another_substance() {
     let mut facets = Facets::default();
