@@ -29,6 +29,16 @@ fn every_listed_spelling_is_read_as_its_word() {
 }
 
 #[test]
+fn reasons_of_withdrawals_go_both_ways() {
+    for (word, code) in super::withdrawal_reasons().into_iter().zip(2..) {
+        assert_eq!(super::withdrawal_reason(word), Ok(Code(code)));
+        assert_eq!(super::withdrawal_reason_word(Code(code)), word);
+    }
+    let error = super::withdrawal_reason("mistakn").expect_err("misspelt");
+    assert_eq!(error.suggestions, ["mistaken"]);
+}
+
+#[test]
 fn codes_of_a_newer_version_are_shown_as_numbers() {
     let facets = Facets { wood: Some(Code(17)), ..Facets::default() };
     assert_eq!(facets.word(Facet::Wood).as_deref(), Some("code 17"));
@@ -203,6 +213,8 @@ fn hard_limits_are_refused() {
 }
 
 proptest! {
+    #![proptest_config(ProptestConfig { cases: 100, ..ProptestConfig::default() })]
+
     #[test]
     fn any_text_is_read_or_refused_without_panic(text in "\\PC{0,60}") {
         for facet in Facet::ALL {
