@@ -153,12 +153,14 @@ impl Parser {
 
     /// Authors of the species may stand before a rank that follows.
     fn pass_authors_before_rank(&mut self) {
-        let authors =
-            self.words.iter().take_while(|word| is_author_word(word) && rank_code(word).is_none()).count();
-        let rank_follows =
-            self.words.get(authors).is_some_and(|word| rank_code(word).is_some() && word != "f.");
-        if rank_follows {
-            self.words.drain(..authors);
+        let epithet_follows = |at: usize| self.words.get(at + 1).is_some_and(|word| is_epithet_word(word));
+        let is_rank = |at: usize| {
+            rank_code(&self.words[at]).is_some() && (self.words[at] != "f." || epithet_follows(at))
+        };
+        let rank = (0..self.words.len()).find(|at| is_rank(*at));
+        if let Some(rank) = rank.filter(|rank| self.words.iter().take(*rank).all(|word| is_author_word(word)))
+        {
+            self.words.drain(..rank);
         }
     }
 

@@ -27,6 +27,8 @@ fn one_display_form_for_each_name() {
         ("Cornus sericea ssp. occidentalis (Torr. & A.Gray) Fosberg", "Cornus sericea subsp. occidentalis"),
         ("Cornus florida f. rubra", "Cornus florida f. rubra"),
         ("Cornus wilsoniana Hook. f.", "Cornus wilsoniana"),
+        ("Cornus wilsoniana Hook. f. var. alba", "Cornus wilsoniana var. alba"),
+        ("Cornus wilsoniana Hook. f. f. alba Rehder", "Cornus wilsoniana f. alba"),
         ("Acer palmatum Thunb. var. dissectum", "Acer palmatum var. dissectum"),
         ("Acer palmatum (Dissectum Group) 'Low Lantern'", "Acer palmatum (Dissectum Group) 'Low Lantern'"),
         ("Acer palmatum Dissectum Group", "Acer palmatum Dissectum Group"),
