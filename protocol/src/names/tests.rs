@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use super::{all, lookup, suggest};
+use super::{SynonymError, Synonyms, all, lookup, suggest};
 use crate::record::Facets;
 use crate::taxon::Taxon;
 use crate::vocab::Facet;
@@ -66,4 +66,38 @@ fn misspelt_names_are_suggested() {
     assert!(suggest("Ribes nigrum").len() <= 3);
     assert_eq!(suggest("qqqqqqqq"), [] as [&str; 0]);
     assert_eq!(suggest(""), [] as [&str; 0]);
+}
+
+#[test]
+fn synonyms_are_followed_and_taken_back() {
+    let name = |text| Taxon::parse(text).expect(text);
+    let (old, new) = (name("Rosmarinus officinalis"), name("Salvia rosmarinus"));
+    let mut synonyms = Synonyms::default();
+    assert_eq!(synonyms.add(&old, &new), Ok(()));
+    assert_eq!(synonyms.add(&old, &new), Ok(()));
+    assert_eq!(synonyms.accepted_key("rosmarinus officinalis"), "salvia rosmarinus");
+    assert_eq!(synonyms.accepted_key("salvia rosmarinus"), "salvia rosmarinus");
+    assert!(matches!(synonyms.add(&new, &old), Err(SynonymError::Ring { .. })));
+    assert!(matches!(synonyms.add(&old, &name("Ribes nigrum")), Err(SynonymError::Taken { .. })));
+    assert!(matches!(
+        synonyms.add(&old, &name("Rosmarinus officinalis 'Brasswing'")),
+        Err(SynonymError::Same(_))
+    ));
+    let json = serde_json::to_string(&synonyms).expect("JSON");
+    assert_eq!(serde_json::from_str::<Synonyms>(&json).expect("JSON"), synonyms);
+    assert!(synonyms.remove(&old) && !synonyms.remove(&old));
+    assert_eq!(synonyms.accepted_key("rosmarinus officinalis"), "rosmarinus officinalis");
+}
+
+#[test]
+fn chains_of_synonyms_end() {
+    let name = |text| Taxon::parse(text).expect(text);
+    let mut synonyms = Synonyms::default();
+    let chain = ["Lumetta rosea", "Lumetta alba", "Lumetta nigra", "Lumetta vera"].map(name);
+    for pair in chain.windows(2) {
+        assert_eq!(synonyms.add(&pair[0], &pair[1]), Ok(()));
+    }
+    assert_eq!(synonyms.accepted_key("lumetta rosea"), "lumetta vera");
+    assert!(matches!(synonyms.add(&chain[3], &chain[0]), Err(SynonymError::Ring { .. })));
+    assert_eq!(synonyms.pairs().count(), 3);
 }
