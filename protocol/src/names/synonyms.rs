@@ -68,7 +68,7 @@ impl Synonyms {
     /// The species key under which a species is looked up.
     pub fn accepted_key(&self, species_key: &str) -> String {
         // No chain is longer than the map, even in a file where someone wrote a ring.
-        let follow = |key: &str| self.accepted.get(key).map(String::as_str).unwrap_or(key).to_owned();
+        let follow = |key: &str| self.accepted.get(key).map_or(key, String::as_str).to_owned();
         (0..self.accepted.len()).fold(species_key.to_owned(), |key, _| follow(&key))
     }
 
