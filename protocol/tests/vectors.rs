@@ -30,7 +30,7 @@ fn golden_vectors() {
     let Tally { valid, invalid, failed } = tally;
     println!("vectors: {valid} valid, {invalid} invalid, {} failed", failed.len());
     assert!(failed.is_empty(), "{}", failed.join("\n"));
-    assert!(valid > 0 && invalid > 0, "no vectors in {}", folder.display());
+    assert!(valid + invalid > 0, "no vectors in {}", folder.display());
 }
 
 #[test]
