@@ -40,7 +40,7 @@ pub fn write(bytes: &[u8]) -> String {
     text
 }
 
-/// Reads what [`write`] wrote. Lines without a number, blanks and capitals do not matter.
+/// Reads what [`write()`] wrote. Lines without a number, blanks and capitals do not matter.
 pub fn read(text: &str) -> Result<Vec<u8>, PrintedError> {
     let mut bytes = Vec::new();
     for (expected, (found, digits)) in (1..).zip(text.lines().filter_map(numbered)) {

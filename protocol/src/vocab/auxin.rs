@@ -18,6 +18,8 @@ const SOAK_MAX: f64 = 2_000.0;
 
 /// No auxin at all.
 pub(super) const NONE: Auxin = Auxin { substance: NO_SUBSTANCE, form: NO_FORM, dose: Some(0) };
+/// An auxin of which nothing is known.
+const UNKNOWN: Auxin = Auxin { substance: Code::UNKNOWN, form: Code::UNKNOWN, dose: None };
 /// Talc or solvent without auxin.
 const CARRIER: Auxin = Auxin { substance: NO_SUBSTANCE, form: CARRIER_ONLY, dose: Some(0) };
 
@@ -29,17 +31,18 @@ fn one_word(auxin: Auxin) -> String {
     match auxin {
         NONE => return "none".to_owned(),
         CARRIER => return "carrier only".to_owned(),
+        UNKNOWN => return "unknown".to_owned(),
         _ => {}
     }
-    let substance = list::word(SUBSTANCE, auxin.substance);
-    let form = if auxin.form == Code::UNKNOWN {
-        String::new()
-    } else {
-        format!(" {}", list::word(AUXIN_FORM, auxin.form))
+    let method = match (auxin.substance, auxin.form) {
+        (Code::UNKNOWN, Code::UNKNOWN) => "unknown".to_owned(),
+        (substance, Code::UNKNOWN) => list::word(SUBSTANCE, substance),
+        (Code::UNKNOWN, form) => list::word(AUXIN_FORM, form),
+        (substance, form) => format!("{} {}", list::word(SUBSTANCE, substance), list::word(AUXIN_FORM, form)),
     };
     match auxin.dose {
-        Some(dose) => format!("{substance}{form} {dose} {}", unit(auxin.form)),
-        None => format!("{substance}{form}, strength unknown"),
+        Some(dose) => format!("{method} {dose} {}", unit(auxin.form)),
+        None => format!("{method}, strength unknown"),
     }
 }
 
@@ -61,7 +64,7 @@ fn one(text: &str) -> Result<Auxin, Refused> {
     let words = folded(text);
     match words.as_str() {
         "none" | "no" | "no auxin" | "untreated" | "without" => return Ok(NONE),
-        "unknown" => return Ok(Auxin { substance: Code::UNKNOWN, form: Code::UNKNOWN, dose: None }),
+        "unknown" => return Ok(UNKNOWN),
         _ => {}
     }
     if list::code(AUXIN_FORM, text) == Some(CARRIER_ONLY) {

@@ -77,12 +77,13 @@ fn strengths_of_powders_and_solutions_are_kept_apart() {
         ("IBA 1.5 g/L quick dip", "IBA quick dip 1500 mg/L"),
         ("iba powder, strength unknown", "IBA powder, strength unknown"),
         ("IBA powder", "IBA powder, strength unknown"),
-        ("powder of unknown strength", "unknown powder, strength unknown"),
+        ("powder of unknown strength", "powder, strength unknown"),
         ("none", "none"),
         ("carrier only", "carrier only"),
         ("NAA 500 mg/L + IBA 1000 mg/L", "NAA 500 mg/L + IBA 1000 mg/L"),
         ("IBA soak 100 ppm", "IBA soak 100 mg/L"),
-        ("unknown", "unknown, strength unknown"),
+        ("unknown", "unknown"),
+        ("powder 0.3 %", "powder 3000 mg/kg"),
     ] {
         assert_eq!(word(Facet::Auxin, typed), shown, "{typed}");
         assert_eq!(word(Facet::Auxin, shown), shown, "{shown}");
