@@ -45,6 +45,15 @@ fn one_display_form_for_each_name() {
 }
 
 #[test]
+fn dropped_words_are_named() {
+    let dropped = |text| Taxon::parse_noting(text).expect(text).1.join(" ");
+    assert_eq!(dropped("Ribes nigrum 'Brasswing'"), "");
+    assert_eq!(dropped("Ribes nigrum Low Lantern"), "Low Lantern");
+    assert_eq!(dropped("Acer palmatum Thunb. var. dissectum (Thunb.) Miq."), "Thunb. (Thunb.) Miq.");
+    assert_eq!(dropped("Morus alba L. × rubra L."), "L. L.");
+}
+
+#[test]
 fn hybrid_marks_and_cultivars_do_not_part_a_species() {
     let key = |text| Taxon::parse(text).expect("valid").species_key();
     assert_eq!(key("Berberis x mentorensis"), key("Berberis mentorensis"));
