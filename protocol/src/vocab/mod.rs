@@ -3,6 +3,7 @@
 mod auxin;
 mod codes;
 mod list;
+mod measure;
 mod medium;
 mod quantity;
 mod set;
@@ -12,6 +13,7 @@ mod word;
 #[cfg(test)]
 mod tests;
 
+pub use measure::{Measure, Reading};
 pub use set::FacetError;
 pub use usual::{LOSS_CAUSES, Question, WEEKS_TO_LIFT};
 
