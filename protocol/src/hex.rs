@@ -11,21 +11,19 @@ pub(crate) fn encode(bytes: &[u8]) -> String {
 }
 
 pub(crate) fn decode32(text: &str) -> Result<[u8; 32], HexError> {
-    let digits = text.as_bytes();
-    if digits.len() != 64 {
-        return Err(HexError);
-    }
-    let mut bytes = [0; 32];
-    for (byte, pair) in bytes.iter_mut().zip(digits.chunks_exact(2)) {
-        *byte = nibble(pair[0])? << 4 | nibble(pair[1])?;
-    }
-    Ok(bytes)
+    decode(text).and_then(|bytes| bytes.try_into().ok()).ok_or(HexError)
 }
 
-fn nibble(digit: u8) -> Result<u8, HexError> {
+/// Bytes of lower-case digits, two a byte.
+pub(crate) fn decode(text: &str) -> Option<Vec<u8>> {
+    let pairs = text.as_bytes().chunks(2);
+    pairs.map(|pair| Some(nibble(*pair.first()?)? << 4 | nibble(*pair.get(1)?)?)).collect()
+}
+
+fn nibble(digit: u8) -> Option<u8> {
     match digit {
-        b'0'..=b'9' => Ok(digit - b'0'),
-        b'a'..=b'f' => Ok(digit - b'a' + 10),
-        _ => Err(HexError),
+        b'0'..=b'9' => Some(digit - b'0'),
+        b'a'..=b'f' => Some(digit - b'a' + 10),
+        _ => None,
     }
 }

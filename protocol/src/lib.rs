@@ -2,6 +2,20 @@
 //!
 //! No I/O, no network, no storage: bytes in, judged records out. `SPEC.md` beside this crate is the
 //! text for a second implementation.
+//!
+//! ```
+//! use propagule_protocol::record::{Body, Extensions, Head, Revocation};
+//! use propagule_protocol::{Judged, Month, NetworkId, SecretKey, judge, sign};
+//!
+//! let network = NetworkId::of("an example");
+//! let key = SecretKey::from_bytes(&[7; 32]);
+//! let head = Head::new(Month::new(2026, 11).expect("a month"));
+//! let body = Body::Revocation(Revocation { head, from: None, extensions: Extensions::new() });
+//!
+//! let record = sign(&body, &key, &network)?;
+//! assert_eq!(judge(&record.bytes, &network), Ok(Judged::Accepted(Box::new(record))));
+//! # Ok::<(), propagule_protocol::SignError>(())
+//! ```
 #![forbid(unsafe_code)]
 
 pub mod anonymise;
@@ -15,6 +29,7 @@ pub mod limits;
 mod month;
 pub mod names;
 pub mod place;
+pub mod printed;
 pub mod record;
 pub mod state;
 mod taxon;

@@ -74,7 +74,7 @@ fn the_story_of_a_first_year_grower() {
     );
     assert_eq!(value(&leaves, "season (month of starting, northern)"), Some("2026-06"));
     assert_eq!(value(&leaves, "weeks to lift"), Some("12"));
-    assert_eq!(value(&leaves, "arm 1: auxin"), Some("unknown powder, strength unknown"));
+    assert_eq!(value(&leaves, "arm 1: auxin"), Some("powder, strength unknown"));
     assert_eq!(value(&leaves, "hardiness zone"), Some("8"));
     assert_eq!(value(&stays, "day of starting"), Some("2026-06-06"));
     assert_eq!(value(&stays, "half-zone"), Some("8b"));

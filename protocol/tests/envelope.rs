@@ -5,6 +5,7 @@ mod sample;
 use ciborium::Value;
 use propagule_protocol::record::{Body, Code, Summary};
 use propagule_protocol::{HoldReason, Judged, NetworkId, Refusal, cbor, judge, reopen, sign};
+use sample::seal::{self, Seal};
 use sample::{key, network, signed, trial};
 
 fn refusal(bytes: &[u8]) -> Refusal {
@@ -78,30 +79,11 @@ fn oversized_records_are_refused_before_they_are_read() {
 
 /// Signs an arbitrary body by hand, as a newer version or a stranger would.
 fn sealed(body: &Value) -> Vec<u8> {
-    sealed_bytes(&cbor::to_bytes(body).expect("within the profile"))
-}
-
-fn sealed_bytes(payload: &[u8]) -> Vec<u8> {
-    use ed25519_dalek::Signer;
-    let signer = ed25519_dalek::SigningKey::from_bytes(&[1; 32]);
-    let header = Value::Map(vec![
-        (1.into(), (-8).into()),
-        (4.into(), Value::Bytes(signer.verifying_key().to_bytes().to_vec())),
-        (16.into(), "application/vnd.propagule.record+cbor".into()),
-    ]);
-    let header = Value::Bytes(cbor::to_bytes(&header).expect("within the profile"));
-    let aad = Value::Bytes([b"propagule-record".as_slice(), &network().0].concat());
-    let payload = Value::Bytes(payload.to_vec());
-    let message = Value::Array(vec!["Signature1".into(), header.clone(), aad, payload.clone()]);
-    let signature = signer.sign(&cbor::to_bytes(&message).expect("within the profile"));
-    let parts = vec![header, Value::Map(Vec::new()), payload, Value::Bytes(signature.to_bytes().to_vec())];
-    cbor::to_bytes(&Value::Array(parts)).expect("within the profile")
+    Seal::new(1, network(), cbor::encode(body)).record()
 }
 
 fn entries(body: &Body) -> Vec<(Value, Value)> {
-    let record = signed(body, 1);
-    let outer: Value = ciborium::from_reader(&record.bytes[..]).expect("CBOR");
-    let payload = outer.as_array().and_then(|parts| parts[2].as_bytes()).expect("a payload").clone();
+    let payload = seal::payload(&signed(body, 1).bytes);
     let body: Value = ciborium::from_reader(&payload[..]).expect("CBOR");
     body.into_map().expect("a map")
 }
@@ -186,7 +168,7 @@ fn schema_faults_name_the_field() {
     assert_eq!(why(&with(6, Value::Map(vec![]))), "schema: taxon.genus: missing");
     assert_eq!(
         why(&with(9, Value::Map(vec![(4.into(), 1.into())]))),
-        "schema: weeks.weeks: unknown key 4 in a closed map"
+        "schema: weeks: unknown key 4 in a closed map"
     );
     assert_eq!(
         why(&with(70, Value::Null)),

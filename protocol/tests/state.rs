@@ -2,7 +2,9 @@
 
 mod sample;
 
-use propagule_protocol::record::*;
+use propagule_protocol::record::{
+    Body, Code, Extensions, Head, Revocation, Rotation, Summary, Vouch, Withdrawal,
+};
 use propagule_protocol::state::{Current, Flags, Resolved, resolve};
 use propagule_protocol::{AuthorKey, Month, RecordId, Signed};
 use proptest::prelude::*;

@@ -2,7 +2,7 @@
 
 use ciborium::Value;
 use coset::iana::EnumI64;
-use coset::{Algorithm, CborSerializable, CoseSign1, Label, iana};
+use coset::{Algorithm, AsCborValue, CborSerializable, CoseSign1, Label, iana};
 
 use super::{EnvelopeFault, Part, RECORD_TYPE, Refusal, Signed, TYPE_LABEL, external_aad, header_bytes};
 use crate::cbor;
@@ -204,7 +204,7 @@ fn parse(bytes: &[u8]) -> Result<CoseSign1, Refusal> {
         [Value::Bytes(_), _, Value::Null, _] => return Err(EnvelopeFault::Detached.into()),
         _ => return Err(EnvelopeFault::Shape.into()),
     }
-    CoseSign1::from_slice(bytes).map_err(|_| EnvelopeFault::Header.into())
+    CoseSign1::from_cbor_value(Value::Array(parts)).map_err(|_| EnvelopeFault::Header.into())
 }
 
 /// The author, when the header has exactly the three entries of a record.

@@ -1,63 +1,118 @@
 //! Finds listed plants by exact, common or misspelt names.
 
+use std::sync::LazyLock;
+
 use strsim::damerau_levenshtein;
 
 use super::{LIST, Listed};
 use crate::taxon::{ascii, epithet_stem};
+
+/// A listed plant with its names folded once.
+struct Folded {
+    listed: &'static Listed,
+    scientific: Spelling,
+    stem: Option<Stem>,
+    common: Vec<Spelling>,
+}
+
+/// A name with the number of each of its letters, by which most names are told apart at once.
+struct Spelling {
+    text: String,
+    letters: [u8; 27],
+}
+
+impl Spelling {
+    fn new(text: String) -> Self {
+        let mut letters = [0_u8; 27];
+        for byte in text.bytes() {
+            let at = if byte.is_ascii_lowercase() { byte - b'a' } else { 26 };
+            letters[usize::from(at)] = letters[usize::from(at)].saturating_add(1);
+        }
+        Self { text, letters }
+    }
+
+    /// No fewer edits than this lead from one name to the other.
+    fn fewest_edits(&self, other: &Self) -> usize {
+        let apart = |a: &[u8; 27], b: &[u8; 27]| -> usize {
+            a.iter().zip(b).map(|(a, b)| usize::from(a.saturating_sub(*b))).sum()
+        };
+        apart(&self.letters, &other.letters).max(apart(&other.letters, &self.letters))
+    }
+}
+
+static FOLDED: LazyLock<Vec<Folded>> = LazyLock::new(|| {
+    let fold = |listed: &'static Listed| Folded {
+        listed,
+        scientific: Spelling::new(folded(listed.scientific)),
+        stem: Stem::of(&folded(listed.scientific)),
+        common: listed.common.iter().map(|name| Spelling::new(folded(name))).collect(),
+    };
+    LIST.iter().map(fold).collect()
+});
 
 /// Listed plants of exactly this scientific or common name, ignoring case and accents.
 ///
 /// A common name may belong to several plants; a genus alone gives all its listed plants.
 pub fn lookup(name: &str) -> Vec<&'static Listed> {
     let wanted = folded(name);
-    let is_it = |listed: &&Listed| {
-        let scientific = folded(listed.scientific);
+    let is_it = |plant: &&Folded| {
+        let scientific = plant.scientific.text.as_str();
         let genus = scientific.split(' ').next();
         scientific == wanted
             || genus == Some(&wanted)
-            || listed.common.iter().any(|common| folded(common) == wanted)
+            || plant.common.iter().any(|common| common.text == wanted)
     };
-    LIST.iter().filter(is_it).collect()
+    FOLDED.iter().filter(is_it).map(|plant| plant.listed).collect()
 }
 
 /// At most three scientific names that were perhaps meant, closest first; never accepted by itself.
 pub fn suggest(name: &str) -> Vec<&'static str> {
-    let wanted = folded(name);
-    if wanted.is_empty() {
+    let wanted = Spelling::new(folded(name));
+    if wanted.text.is_empty() {
         return Vec::new();
     }
-    let mut found: Vec<(usize, &str)> =
-        LIST.iter().filter_map(|listed| distance(listed, &wanted).map(|d| (d, listed.scientific))).collect();
+    let stem = Stem::of(&wanted.text);
+    let mut found: Vec<(usize, &str)> = FOLDED
+        .iter()
+        .filter_map(|plant| distance(plant, &wanted, stem.as_ref()).map(|d| (d, plant.listed.scientific)))
+        .collect();
     found.sort_unstable();
     found.into_iter().take(3).map(|(_, scientific)| scientific).collect()
 }
 
-fn distance(listed: &Listed, wanted: &str) -> Option<usize> {
-    let scientific = folded(listed.scientific);
-    let by_common = listed.common.iter().filter_map(|common| close(&folded(common), wanted)).min();
-    let by_name = close(&scientific, wanted).or_else(|| same_stem(&scientific, wanted));
+fn distance(plant: &Folded, wanted: &Spelling, stem: Option<&Stem>) -> Option<usize> {
+    let by_common = plant.common.iter().filter_map(|common| close(common, wanted)).min();
+    let is_same_stem = || plant.stem.as_ref().zip(stem).is_some_and(|(plant, wanted)| plant.matches(wanted));
+    let by_name = close(&plant.scientific, wanted).or_else(|| is_same_stem().then_some(1));
     by_name.into_iter().chain(by_common).min()
 }
 
 /// Distance 1 for up to six letters, 2 for more, and one more for each further word.
-fn close(spelling: &str, wanted: &str) -> Option<usize> {
-    let letters = spelling.len().max(wanted.len());
-    let allowed = if letters <= 6 { 1 } else { 1 + spelling.split(' ').count() };
-    let distance = if letters.abs_diff(spelling.len().min(wanted.len())) > allowed {
+fn close(spelling: &Spelling, wanted: &Spelling) -> Option<usize> {
+    let letters = spelling.text.len().max(wanted.text.len());
+    let allowed = if letters <= 6 { 1 } else { 1 + spelling.text.split(' ').count() };
+    if spelling.fewest_edits(wanted) > allowed {
         return None;
-    } else {
-        damerau_levenshtein(spelling, wanted)
-    };
+    }
+    let distance = damerau_levenshtein(&spelling.text, &wanted.text);
     (distance <= allowed).then_some(distance)
 }
 
-/// The same name with another gender ending.
-fn same_stem(scientific: &str, wanted: &str) -> Option<usize> {
-    let (genus, epithet) = scientific.split_once(' ')?;
-    let (wanted_genus, wanted_epithet) = wanted.split_once(' ')?;
-    let is_same =
-        close(genus, wanted_genus).is_some() && epithet_stem(epithet) == epithet_stem(wanted_epithet);
-    is_same.then_some(1)
+/// Genus and stem of the epithet, by which a name is found under another gender ending.
+struct Stem {
+    genus: Spelling,
+    epithet: String,
+}
+
+impl Stem {
+    fn of(name: &str) -> Option<Self> {
+        let (genus, epithet) = name.split_once(' ')?;
+        Some(Self { genus: Spelling::new(genus.to_owned()), epithet: epithet_stem(epithet) })
+    }
+
+    fn matches(&self, wanted: &Self) -> bool {
+        self.epithet == wanted.epithet && close(&self.genus, &wanted.genus).is_some()
+    }
 }
 
 fn folded(name: &str) -> String {

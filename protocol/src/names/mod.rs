@@ -3,8 +3,13 @@
 //! Written by us; a help for typing, never a rule: names outside it are as good.
 
 mod find;
+mod synonyms;
+
+#[cfg(test)]
+mod tests;
 
 pub use find::{lookup, suggest};
+pub use synonyms::{SynonymError, Synonyms};
 
 use std::collections::BTreeSet;
 use std::sync::LazyLock;

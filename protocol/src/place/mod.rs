@@ -1,9 +1,11 @@
 //! A grower's place, and the coarse region that is published of it.
 
+mod daylight;
 mod koppen;
 mod region;
 mod zone;
 
+pub use daylight::{DayEdge, day_length};
 pub use koppen::{Class, Group, koppen, koppen_of_six};
 pub use region::Midpoints;
 pub use zone::{HalfZone, HalfZoneError};

@@ -162,7 +162,7 @@ impl Fields {
     /// Ends a closed map: no other keys.
     pub(crate) fn close(self) -> Read<()> {
         match self.entries.first() {
-            Some((key, _)) => Err(SchemaError::at(self.map, SchemaFault::UnknownKey(*key))),
+            Some((key, _)) => Err(SchemaError::at("", SchemaFault::UnknownKey(*key))),
             None => Ok(()),
         }
     }

@@ -11,7 +11,7 @@ pub struct Withdrawal {
     pub head: Head,
     /// The series taken back.
     pub series: [u8; 16],
-    /// Why, as a code: 2 mistaken, 3 wrong species, 4 private again.
+    /// Why, see [`crate::vocab::withdrawal_reason`].
     pub reason: Code,
     /// Unknown ignorable entries.
     pub extensions: Extensions,

@@ -13,6 +13,12 @@ use crate::record::is_epithet;
 impl Taxon {
     /// Reads a name as growers and books write it. Authors are dropped; unlisted names are fine.
     pub fn parse(text: &str) -> Result<Self, TaxonError> {
+        Self::parse_noting(text).map(|(taxon, _)| taxon)
+    }
+
+    /// Like [`Taxon::parse`], with the words that were dropped as authors: a cultivar without its quotes is
+    /// among them.
+    pub fn parse_noting(text: &str) -> Result<(Self, Vec<String>), TaxonError> {
         Parser::read(text).map_err(|fault| {
             let suggestions = suggestions(text, &fault);
             TaxonError { text: text.trim().to_owned(), fault, suggestions }
@@ -55,24 +61,30 @@ impl Sign {
 
 struct Parser {
     words: VecDeque<String>,
+    dropped: Vec<String>,
     taxon: Taxon,
 }
 
 impl Parser {
-    fn read(text: &str) -> Result<Taxon, TaxonFault> {
+    fn read(text: &str) -> Result<(Taxon, Vec<String>), TaxonFault> {
         let token::Cut { words, group, cultivar } = token::cut(text)?;
         let taxon = Taxon { group, cultivar, ..Taxon::default() };
-        let mut parser = Self { words: words.into(), taxon };
+        let mut parser = Self { words: words.into(), dropped: Vec::new(), taxon };
         parser.genus()?;
         parser.species()?;
         parser.ranks()?;
         parser.other_parent()?;
         parser.authors()?;
-        Ok(parser.taxon)
+        parser.drop_first(parser.words.len());
+        Ok((parser.taxon, parser.dropped))
     }
 
     fn peek(&self) -> Option<&str> {
         self.words.front().map(String::as_str)
+    }
+
+    fn drop_first(&mut self, words: usize) {
+        self.dropped.extend(self.words.drain(..words));
     }
 
     /// Takes a sign that stands alone or is glued to the next word.
@@ -153,12 +165,14 @@ impl Parser {
 
     /// Authors of the species may stand before a rank that follows.
     fn pass_authors_before_rank(&mut self) {
-        let authors =
-            self.words.iter().take_while(|word| is_author_word(word) && rank_code(word).is_none()).count();
-        let rank_follows =
-            self.words.get(authors).is_some_and(|word| rank_code(word).is_some() && word != "f.");
-        if rank_follows {
-            self.words.drain(..authors);
+        let epithet_follows = |at: usize| self.words.get(at + 1).is_some_and(|word| is_epithet_word(word));
+        let is_rank = |at: usize| {
+            rank_code(&self.words[at]).is_some() && (self.words[at] != "f." || epithet_follows(at))
+        };
+        let rank = (0..self.words.len()).find(|at| is_rank(*at));
+        if let Some(rank) = rank.filter(|rank| self.words.iter().take(*rank).all(|word| is_author_word(word)))
+        {
+            self.drop_first(rank);
         }
     }
 
@@ -168,7 +182,7 @@ impl Parser {
         if self.taxon.species.is_none() || !self.words.get(authors).is_some_and(|word| is_sign(word)) {
             return Ok(());
         }
-        self.words.drain(..authors);
+        self.drop_first(authors);
         let sign = self.sign().expect("a sign is next");
         self.taxon.marks |= sign.mark();
         let genus = self.other_genus()?;

@@ -16,6 +16,11 @@ pub(super) fn rank(code: u8) -> String {
     }
 }
 
+/// Whether a group is told from an epithet without brackets: all its words are capitalised.
+fn is_bare(group: &str) -> bool {
+    group.split(' ').all(|word| word.starts_with(char::is_uppercase))
+}
+
 impl fmt::Display for Taxon {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let sign = self.sign();
@@ -52,7 +57,8 @@ impl Taxon {
             write!(f, " {sign} {} {species}", capitalised(genus))?;
         }
         match (&self.group, &self.cultivar) {
-            (Some(group), None) => write!(f, " {group} Group"),
+            (Some(group), None) if is_bare(group) => write!(f, " {group} Group"),
+            (Some(group), None) => write!(f, " ({group} Group)"),
             (Some(group), Some(cultivar)) => write!(f, " ({group} Group) '{cultivar}'"),
             (None, Some(cultivar)) => write!(f, " '{cultivar}'"),
             (None, None) => Ok(()),

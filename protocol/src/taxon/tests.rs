@@ -27,6 +27,8 @@ fn one_display_form_for_each_name() {
         ("Cornus sericea ssp. occidentalis (Torr. & A.Gray) Fosberg", "Cornus sericea subsp. occidentalis"),
         ("Cornus florida f. rubra", "Cornus florida f. rubra"),
         ("Cornus wilsoniana Hook. f.", "Cornus wilsoniana"),
+        ("Cornus wilsoniana Hook. f. var. alba", "Cornus wilsoniana var. alba"),
+        ("Cornus wilsoniana Hook. f. f. alba Rehder", "Cornus wilsoniana f. alba"),
         ("Acer palmatum Thunb. var. dissectum", "Acer palmatum var. dissectum"),
         ("Acer palmatum (Dissectum Group) 'Low Lantern'", "Acer palmatum (Dissectum Group) 'Low Lantern'"),
         ("Acer palmatum Dissectum Group", "Acer palmatum Dissectum Group"),
@@ -40,6 +42,15 @@ fn one_display_form_for_each_name() {
         assert_eq!(shown(typed), display, "{typed}");
         assert_eq!(shown(display), display, "{display} does not stay itself");
     }
+}
+
+#[test]
+fn dropped_words_are_named() {
+    let dropped = |text| Taxon::parse_noting(text).expect(text).1.join(" ");
+    assert_eq!(dropped("Ribes nigrum 'Brasswing'"), "");
+    assert_eq!(dropped("Ribes nigrum Low Lantern"), "Low Lantern");
+    assert_eq!(dropped("Acer palmatum Thunb. var. dissectum (Thunb.) Miq."), "Thunb. (Thunb.) Miq.");
+    assert_eq!(dropped("Morus alba L. × rubra L."), "L. L.");
 }
 
 #[test]

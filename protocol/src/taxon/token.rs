@@ -63,12 +63,15 @@ fn take_group(text: &str) -> Result<(String, Option<String>), TaxonFault> {
     };
     let start =
         start.filter(|start| *start < end).ok_or_else(|| TaxonFault::Unexpected(words[end].to_owned()))?;
-    let group = words[start..end].join(" ");
+    let group = name(words[start..end].join(" ").trim_start_matches('('))?;
+    if group.contains(['(', ')', '\'']) {
+        return Err(TaxonFault::Name(group));
+    }
     let rest = [&words[..start], &words[end + 1..]].concat().join(" ");
-    Ok((rest, Some(name(group.trim_start_matches('('))?)))
+    Ok((rest, Some(group)))
 }
 
 fn name(text: &str) -> Result<String, TaxonFault> {
-    let text = text.trim();
+    let text = text.trim_matches(|c: char| c == '\'' || c.is_whitespace());
     if is_name(text) { Ok(text.to_owned()) } else { Err(TaxonFault::Name(text.to_owned())) }
 }

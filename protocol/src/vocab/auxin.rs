@@ -8,8 +8,9 @@ use crate::limits::{AUXINS, DOSE_MAX};
 use crate::record::{Auxin, Code};
 
 const NO_SUBSTANCE: Code = Code(6);
-const POWDER: Code = Code(2);
-const SOAK: Code = Code(5);
+pub(super) const POWDER: Code = Code(2);
+pub(super) const QUICK_DIP: Code = Code(4);
+pub(super) const SOAK: Code = Code(5);
 const NO_FORM: Code = Code(8);
 const CARRIER_ONLY: Code = Code(9);
 /// Strongest long soak in mg/L (trials of 20 to 1,000 are usual).
@@ -17,6 +18,8 @@ const SOAK_MAX: f64 = 2_000.0;
 
 /// No auxin at all.
 pub(super) const NONE: Auxin = Auxin { substance: NO_SUBSTANCE, form: NO_FORM, dose: Some(0) };
+/// An auxin of which nothing is known.
+const UNKNOWN: Auxin = Auxin { substance: Code::UNKNOWN, form: Code::UNKNOWN, dose: None };
 /// Talc or solvent without auxin.
 const CARRIER: Auxin = Auxin { substance: NO_SUBSTANCE, form: CARRIER_ONLY, dose: Some(0) };
 
@@ -28,22 +31,23 @@ fn one_word(auxin: Auxin) -> String {
     match auxin {
         NONE => return "none".to_owned(),
         CARRIER => return "carrier only".to_owned(),
+        UNKNOWN => return "unknown".to_owned(),
         _ => {}
     }
-    let substance = list::word(SUBSTANCE, auxin.substance);
-    let form = if auxin.form == Code::UNKNOWN {
-        String::new()
-    } else {
-        format!(" {}", list::word(AUXIN_FORM, auxin.form))
+    let method = match (auxin.substance, auxin.form) {
+        (Code::UNKNOWN, Code::UNKNOWN) => "unknown".to_owned(),
+        (substance, Code::UNKNOWN) => list::word(SUBSTANCE, substance),
+        (Code::UNKNOWN, form) => list::word(AUXIN_FORM, form),
+        (substance, form) => format!("{} {}", list::word(SUBSTANCE, substance), list::word(AUXIN_FORM, form)),
     };
     match auxin.dose {
-        Some(dose) => format!("{substance}{form} {dose} {}", unit(auxin.form)),
-        None => format!("{substance}{form}, strength unknown"),
+        Some(dose) => format!("{method} {dose} {}", unit(auxin.form)),
+        None => format!("{method}, strength unknown"),
     }
 }
 
 /// The unit in which the strength of a form is written.
-fn unit(form: Code) -> &'static str {
+pub(super) fn unit(form: Code) -> &'static str {
     if form == POWDER { "mg/kg" } else { "mg/L" }
 }
 
@@ -60,7 +64,7 @@ fn one(text: &str) -> Result<Auxin, Refused> {
     let words = folded(text);
     match words.as_str() {
         "none" | "no" | "no auxin" | "untreated" | "without" => return Ok(NONE),
-        "unknown" => return Ok(Auxin { substance: Code::UNKNOWN, form: Code::UNKNOWN, dose: None }),
+        "unknown" => return Ok(UNKNOWN),
         _ => {}
     }
     if list::code(AUXIN_FORM, text) == Some(CARRIER_ONLY) {
@@ -174,6 +178,9 @@ impl Strength {
             Unit::GramsPerLitre => self.number * 1_000.0,
             Unit::Ppm | Unit::PerLitre | Unit::PerKilogram => self.number,
         };
+        if amount > 0.0 && amount < 0.5 {
+            return Err(self.too_weak(form));
+        }
         let limit = if form == SOAK { SOAK_MAX } else { f64::from(DOSE_MAX) };
         if (0.0..=limit).contains(&amount) {
             Ok(amount.round() as u16)
@@ -191,6 +198,12 @@ impl Strength {
         };
         let meant = format!("{} {}", shown(self.number), unit(form));
         Err(Refused { why: wrong.to_owned(), suggestions: vec![meant] })
+    }
+
+    /// Less than the record's unit: a per cent taken for a ppm, most likely.
+    fn too_weak(&self, form: Code) -> Refused {
+        let why = format!("{} {} is less than 1 {}", shown(self.number), self.unit.word(), unit(form));
+        Refused { why, suggestions: vec![format!("{} %", shown(self.number))] }
     }
 
     fn too_strong(&self, form: Code, limit: f64) -> Refused {

@@ -190,6 +190,12 @@ pub(super) const LIGHT: &[Entry] = &[
     ("80-100 % let through", &["full sun", "unshaded"]),
 ];
 
+pub(super) const WITHDRAWAL_REASON: &[Entry] = &[
+    ("mistaken", &["mistake", "wrong counts", "error"]),
+    ("wrong plant", &["wrong species", "misidentified"]),
+    ("private again", &["private", "privacy"]),
+];
+
 /// The list of a facet that holds one code.
 pub(super) fn of(facet: Facet) -> Option<&'static [Entry]> {
     Some(match facet {

@@ -3,15 +3,21 @@
 mod auxin;
 mod codes;
 mod list;
+mod measure;
 mod medium;
 mod quantity;
 mod set;
+mod usual;
 mod word;
 
 #[cfg(test)]
 mod tests;
 
+pub use measure::{Measure, Reading};
 pub use set::FacetError;
+pub use usual::{LOSS_CAUSES, Question, WEEKS_TO_LIFT};
+
+use crate::record::Code;
 
 /// One of the facets that describe a method.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -122,8 +128,40 @@ impl Facet {
         Self::ALL.into_iter().find(|facet| facet.name() == name)
     }
 
-    /// The words of a facet that holds one code, in the order of the codes; empty for the others.
+    /// The words of a facet by code, the first for code 2: for media its components, for auxins its
+    /// substances, and none for numbers and names.
     pub fn words(self) -> Vec<&'static str> {
-        codes::of(self).unwrap_or_default().iter().map(|(word, _)| *word).collect()
+        match self {
+            Self::Medium => listed(codes::MEDIUM),
+            Self::Auxin => listed(codes::SUBSTANCE),
+            _ => listed(codes::of(self).unwrap_or_default()),
+        }
     }
+}
+
+fn listed(list: &'static [codes::Entry]) -> Vec<&'static str> {
+    list.iter().map(|(word, _)| *word).collect()
+}
+
+/// Words of the forms of auxin by code, the first for code 2.
+pub fn auxin_forms() -> Vec<&'static str> {
+    listed(codes::AUXIN_FORM)
+}
+
+/// Words of the reasons of a withdrawal by code, the first for code 2.
+pub fn withdrawal_reasons() -> Vec<&'static str> {
+    listed(codes::WITHDRAWAL_REASON)
+}
+
+/// The reason of a withdrawal in words.
+pub fn withdrawal_reason_word(reason: Code) -> String {
+    list::word(codes::WITHDRAWAL_REASON, reason)
+}
+
+/// Reads the reason of a withdrawal.
+pub fn withdrawal_reason(text: &str) -> Result<Code, FacetError> {
+    list::code(codes::WITHDRAWAL_REASON, text).ok_or_else(|| {
+        let set::Refused { why, suggestions } = set::Refused::unlisted(codes::WITHDRAWAL_REASON, text);
+        FacetError { field: "reason", value: text.to_owned(), why, suggestions }
+    })
 }

@@ -196,8 +196,8 @@ fn whole(text: &str, high: u8) -> Result<u8, Refused> {
 }
 
 fn cultivar(text: &str) -> Result<String, Refused> {
-    let bare =
-        text.trim_matches(|c| matches!(c, '\'' | '"' | '\u{2018}' | '\u{2019}' | '\u{201c}' | '\u{201d}'));
+    let is_quote = |c| matches!(c, '\'' | '"' | '\u{2018}' | '\u{2019}' | '\u{201c}' | '\u{201d}');
+    let bare = text.trim_matches(|c: char| is_quote(c) || c.is_whitespace());
     if is_name(bare) {
         Ok(bare.to_owned())
     } else {

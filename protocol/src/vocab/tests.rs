@@ -29,6 +29,16 @@ fn every_listed_spelling_is_read_as_its_word() {
 }
 
 #[test]
+fn reasons_of_withdrawals_go_both_ways() {
+    for (word, code) in super::withdrawal_reasons().into_iter().zip(2..) {
+        assert_eq!(super::withdrawal_reason(word), Ok(Code(code)));
+        assert_eq!(super::withdrawal_reason_word(Code(code)), word);
+    }
+    let error = super::withdrawal_reason("mistakn").expect_err("misspelt");
+    assert_eq!(error.suggestions, ["mistaken"]);
+}
+
+#[test]
 fn codes_of_a_newer_version_are_shown_as_numbers() {
     let facets = Facets { wood: Some(Code(17)), ..Facets::default() };
     assert_eq!(facets.word(Facet::Wood).as_deref(), Some("code 17"));
@@ -67,12 +77,13 @@ fn strengths_of_powders_and_solutions_are_kept_apart() {
         ("IBA 1.5 g/L quick dip", "IBA quick dip 1500 mg/L"),
         ("iba powder, strength unknown", "IBA powder, strength unknown"),
         ("IBA powder", "IBA powder, strength unknown"),
-        ("powder of unknown strength", "unknown powder, strength unknown"),
+        ("powder of unknown strength", "powder, strength unknown"),
         ("none", "none"),
         ("carrier only", "carrier only"),
         ("NAA 500 mg/L + IBA 1000 mg/L", "NAA 500 mg/L + IBA 1000 mg/L"),
         ("IBA soak 100 ppm", "IBA soak 100 mg/L"),
-        ("unknown", "unknown, strength unknown"),
+        ("unknown", "unknown"),
+        ("powder 0.3 %", "powder 3000 mg/kg"),
     ] {
         assert_eq!(word(Facet::Auxin, typed), shown, "{typed}");
         assert_eq!(word(Facet::Auxin, shown), shown, "{shown}");
@@ -95,6 +106,45 @@ fn slips_of_unit_are_asked_about() {
     assert!(error("IBA soak 3000 ppm").contains("not from 0 to 2000 mg/L"));
     assert!(error("IBA 3000").contains("needs a unit; did you mean 3000 mg/L, 3000 mg/kg, 3000 %?"));
     assert!(error("IBB 3000 ppm").contains("did you mean IBA"));
+}
+
+/// A grower who types 0.3 (%) as 0.3 ppm.
+#[test]
+fn a_strength_below_the_unit_is_asked_about() {
+    let error = set(Facet::Auxin, "IBA quick dip 0.3 ppm").expect_err("too weak");
+    assert!(error.ends_with("0.3 ppm is less than 1 mg/L; did you mean 0.3 %?"), "{error}");
+}
+
+/// Usual ranges of the notes on trade practice.
+#[test]
+fn unusual_values_are_asked_about_and_usual_ones_are_not() {
+    let questions = |facet, text| {
+        let mut facets = Facets::default();
+        facets.set(facet, text).expect(text);
+        facets.questions()
+    };
+    for (facet, usual) in [
+        (Facet::Auxin, "IBA quick dip 3000 mg/L"),
+        (Facet::Auxin, "IBA powder 0.3 %"),
+        (Facet::Auxin, "none"),
+        (Facet::Auxin, "carrier only"),
+        (Facet::Auxin, "IBA powder, strength unknown"),
+        (Facet::BottomHeat, "22"),
+        (Facet::Stratification, "16/20"),
+        (Facet::Wood, "softwood"),
+    ] {
+        assert_eq!(questions(facet, usual), [], "{usual}");
+    }
+    let slip = questions(Facet::Auxin, "IBA quick dip 3 mg/L");
+    assert_eq!(
+        slip[0].to_string(),
+        "auxin: IBA quick dip 3 mg/L: 250 to 10000 mg/L is usual; did you mean 3000 mg/L?"
+    );
+    let percent = questions(Facet::Auxin, "IBA powder 1 mg/kg");
+    assert_eq!(percent[0].suggestions, ["1000 mg/kg", "10000 mg/kg"]);
+    assert_eq!(questions(Facet::Auxin, "IBA quick dip 20000 mg/L")[0].suggestions, [] as [&str; 0]);
+    assert_eq!(questions(Facet::BottomHeat, "35")[0].field, "bottom_heat");
+    assert_eq!(questions(Facet::Stratification, "cold 60")[0].field, "stratification");
 }
 
 #[test]
@@ -164,6 +214,8 @@ fn hard_limits_are_refused() {
 }
 
 proptest! {
+    #![proptest_config(ProptestConfig { cases: 100, ..ProptestConfig::default() })]
+
     #[test]
     fn any_text_is_read_or_refused_without_panic(text in "\\PC{0,60}") {
         for facet in Facet::ALL {

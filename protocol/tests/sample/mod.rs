@@ -1,7 +1,13 @@
 //! Invented records for the tests.
 #![allow(dead_code, unreachable_pub, reason = "each test file uses its own part")]
 
-use propagule_protocol::record::*;
+pub mod seal;
+pub mod view;
+
+use propagule_protocol::record::{
+    Arm, Body, Code, Counts, DesignFlags, Extensions, Facets, Head, Region, Revocation, Rotation,
+    StageCounts, Summary, Taxon, Vouch, Weeks, Withdrawal,
+};
 use propagule_protocol::vocab::Facet;
 use propagule_protocol::{AuthorKey, Month, NetworkId, SecretKey, Signed, rotation_proof, sign};
 

@@ -102,33 +102,4 @@ pub fn rotation_proof(new: &SecretKey, old: &AuthorKey, network: &NetworkId) -> 
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn debug_never_shows_the_seed() {
-        let key = SecretKey::from_bytes(&[0xa5; 32]);
-        assert!(!format!("{key:?}").contains("a5a5a5"));
-        assert!(format!("{key:?}").contains(&key.author().to_string()));
-    }
-
-    #[test]
-    fn generated_keys_differ_and_come_back_from_their_bytes() {
-        let (a, b) = (SecretKey::generate().expect("entropy"), SecretKey::generate().expect("entropy"));
-        assert_ne!(a.author(), b.author());
-        assert_eq!(SecretKey::from_bytes(&a.to_bytes()).author(), a.author());
-    }
-
-    #[test]
-    fn keys_of_small_order_or_with_a_second_spelling_are_refused() {
-        let mut identity = [0; 32];
-        identity[0] = 1;
-        assert_eq!(AuthorKey(identity).check(), Err(KeyFault::SmallOrder));
-        assert_eq!(AuthorKey([0; 32]).check(), Err(KeyFault::SmallOrder));
-        // y = p: a second spelling of y = 0 (from memory of the curve's field prime 2^255 − 19).
-        let mut prime = [0xff; 32];
-        (prime[0], prime[31]) = (0xed, 0x7f);
-        assert_eq!(AuthorKey(prime).check(), Err(KeyFault::NotCanonical));
-        assert!((0..=255).any(|n| AuthorKey([n; 32]).check() == Err(KeyFault::NotAPoint)));
-    }
-}
+mod tests;

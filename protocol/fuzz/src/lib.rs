@@ -1,0 +1,114 @@
+//! What each fuzz target promises. The corpus is replayed by an ordinary test of the protocol crate, which
+//! includes this file.
+
+use ciborium::Value;
+use propagule_protocol::vocab::Facet;
+use propagule_protocol::{Facets, Judged, NetworkId, Taxon, cbor, judge, record, reopen};
+
+fn network() -> NetworkId {
+    NetworkId::of("propagule vectors")
+}
+
+/// What the scanner takes has exactly one encoding, and it is the scanned one.
+pub fn scan(data: &[u8]) {
+    if cbor::scan(data).is_ok() {
+        let value: Value = ciborium::from_reader(data).expect("scanned bytes decode");
+        assert_eq!(cbor::encode(&value), data, "scanned bytes have a second form");
+    }
+}
+
+/// Any bytes are judged, and what is accepted is kept as it came.
+pub fn envelope(data: &[u8]) {
+    match judge(data, &network()) {
+        Ok(Judged::Accepted(record)) => assert_eq!(record.bytes, data),
+        Ok(Judged::Held(held)) => assert_eq!(held.bytes, data),
+        Err(refusal) => assert!(!refusal.to_string().is_empty()),
+    }
+    if let Ok(record) = reopen(data, &network()) {
+        assert_eq!(record.bytes, data);
+    }
+}
+
+/// A summary of any shape.
+pub fn summary(data: &[u8]) {
+    body(record::kind::SUMMARY, data);
+}
+
+/// A withdrawal of any shape.
+pub fn withdrawal(data: &[u8]) {
+    body(record::kind::WITHDRAWAL, data);
+}
+
+/// A rotation of any shape.
+pub fn rotation(data: &[u8]) {
+    body(record::kind::ROTATION, data);
+}
+
+/// A revocation of any shape.
+pub fn revocation(data: &[u8]) {
+    body(record::kind::REVOCATION, data);
+}
+
+/// A vouch of any shape.
+pub fn vouch(data: &[u8]) {
+    body(record::kind::VOUCH, data);
+}
+
+/// The first byte is the number of entries after the head, the rest are these entries: bodies that get past
+/// the head far more often than random bytes would.
+fn body(kind: u8, data: &[u8]) {
+    let Some((entries, rest)) = data.split_first() else { return };
+    let head = [0xa0 | (4 + entries % 20), 0, kind, 1, 0, 2, 0, 3, 0x19, 0x05, 0xf4];
+    let payload = [&head[..], rest].concat();
+    let record = sealed(&payload);
+    if let Ok(record) = reopen(&record, &network()) {
+        assert_eq!(record.body.kind(), kind);
+        assert_eq!(record.head().signed.to_string(), "2027-01");
+        assert!(record.summary().is_none_or(|summary| !summary.arms.is_empty()));
+    }
+}
+
+/// An envelope of the right shape; its signature is never looked at.
+fn sealed(payload: &[u8]) -> Vec<u8> {
+    let key = [0x58; 32];
+    let header = Value::Map(vec![
+        (1.into(), (-8).into()),
+        (4.into(), Value::Bytes(key.to_vec())),
+        (16.into(), propagule_protocol::RECORD_TYPE.into()),
+    ]);
+    let parts = vec![
+        Value::Bytes(cbor::encode(&header)),
+        Value::Map(Vec::new()),
+        Value::Bytes(payload.to_vec()),
+        Value::Bytes(vec![0; 64]),
+    ];
+    cbor::encode(&Value::Array(parts))
+}
+
+/// A name that parses is shown in a form that parses to the same name.
+pub fn taxon(data: &[u8]) {
+    let Ok(text) = std::str::from_utf8(data) else { return };
+    match Taxon::parse(text) {
+        Ok(taxon) => {
+            let again = Taxon::parse(&taxon.to_string());
+            assert_eq!(again.as_ref().map(Taxon::key), Ok(taxon.key()), "{taxon}");
+        }
+        Err(error) => assert!(error.suggestions().len() <= 3),
+    }
+}
+
+/// A facet that is read is printed in words that are read as the same facet. The first byte chooses it.
+pub fn facets(data: &[u8]) {
+    let Some((first, rest)) = data.split_first() else { return };
+    let Ok(text) = std::str::from_utf8(rest) else { return };
+    let facet = Facet::ALL[usize::from(*first) % Facet::ALL.len()];
+    let mut facets = Facets::default();
+    if facets.set(facet, text).is_err() {
+        return;
+    }
+    if let Some(word) = facets.word(facet) {
+        let mut again = Facets::default();
+        again.set(facet, &word).expect("its own words are read");
+        assert_eq!(again, facets, "{word}");
+    }
+}

@@ -1,0 +1,103 @@
+//! The list keeps its own promises, and finds what growers type.
+
+use std::collections::BTreeSet;
+
+use super::{SynonymError, Synonyms, all, lookup, suggest};
+use crate::record::Facets;
+use crate::taxon::Taxon;
+use crate::vocab::Facet;
+
+#[test]
+fn every_row_parses_and_stands_once() {
+    assert!((300..=600).contains(&all().len()), "{} rows", all().len());
+    let names: BTreeSet<&str> = all().iter().map(|listed| listed.scientific).collect();
+    assert_eq!(names.len(), all().len());
+    for listed in all() {
+        let taxon = Taxon::parse(listed.scientific).expect(listed.scientific);
+        assert_eq!(taxon.to_string(), listed.scientific);
+        assert!(listed.common.len() <= 3, "{}", listed.scientific);
+    }
+}
+
+#[test]
+fn usual_ways_are_words_of_the_vocabularies() {
+    for listed in all() {
+        let mut facets = Facets::default();
+        let is_word =
+            [Facet::Wood, Facet::Kind].into_iter().any(|facet| facets.set(facet, listed.usual).is_ok());
+        assert!(is_word, "{}: {}", listed.scientific, listed.usual);
+    }
+}
+
+#[test]
+fn listed_names_are_found_by_themselves() {
+    for listed in all() {
+        assert!(lookup(listed.scientific).contains(&listed), "{}", listed.scientific);
+        assert_eq!(suggest(listed.scientific).first(), Some(&listed.scientific));
+        for common in &listed.common {
+            assert!(lookup(common).contains(&listed), "{common}");
+        }
+    }
+}
+
+#[test]
+fn a_common_name_may_mean_several_plants() {
+    let meant: Vec<&str> = lookup("Rose of Sharon").into_iter().map(|listed| listed.scientific).collect();
+    assert_eq!(meant, ["Hibiscus syriacus", "Hypericum calycinum"]);
+    assert!(lookup("cornus").len() > 5);
+}
+
+#[test]
+fn misspelt_names_are_suggested() {
+    for (typed, meant) in [
+        ("Ribes nigra", "Ribes nigrum"),
+        ("Ribes nigram", "Ribes nigrum"),
+        ("Rybes nigrum", "Ribes nigrum"),
+        ("Jugalns regia", "Juglans regia"),
+        ("Morus niger", "Morus nigra"),
+        ("Cornus mass", "Cornus mas"),
+        ("black curant", "Ribes nigrum"),
+        ("cornelean cherry", "Cornus mas"),
+        ("walnutt", "Juglans regia"),
+        ("black mulbery", "Morus nigra"),
+    ] {
+        assert!(suggest(typed).contains(&meant), "{typed}: {:?}", suggest(typed));
+    }
+    assert!(suggest("Ribes nigrum").len() <= 3);
+    assert_eq!(suggest("qqqqqqqq"), [] as [&str; 0]);
+    assert_eq!(suggest(""), [] as [&str; 0]);
+}
+
+#[test]
+fn synonyms_are_followed_and_taken_back() {
+    let name = |text| Taxon::parse(text).expect(text);
+    let (old, new) = (name("Rosmarinus officinalis"), name("Salvia rosmarinus"));
+    let mut synonyms = Synonyms::default();
+    assert_eq!(synonyms.add(&old, &new), Ok(()));
+    assert_eq!(synonyms.add(&old, &new), Ok(()));
+    assert_eq!(synonyms.accepted_key("rosmarinus officinalis"), "salvia rosmarinus");
+    assert_eq!(synonyms.accepted_key("salvia rosmarinus"), "salvia rosmarinus");
+    assert!(matches!(synonyms.add(&new, &old), Err(SynonymError::Ring { .. })));
+    assert!(matches!(synonyms.add(&old, &name("Ribes nigrum")), Err(SynonymError::Taken { .. })));
+    assert!(matches!(
+        synonyms.add(&old, &name("Rosmarinus officinalis 'Brasswing'")),
+        Err(SynonymError::Same(_))
+    ));
+    let json = serde_json::to_string(&synonyms).expect("JSON");
+    assert_eq!(serde_json::from_str::<Synonyms>(&json).expect("JSON"), synonyms);
+    assert!(synonyms.remove(&old) && !synonyms.remove(&old));
+    assert_eq!(synonyms.accepted_key("rosmarinus officinalis"), "rosmarinus officinalis");
+}
+
+#[test]
+fn chains_of_synonyms_end() {
+    let name = |text| Taxon::parse(text).expect(text);
+    let mut synonyms = Synonyms::default();
+    let chain = ["Lumetta rosea", "Lumetta alba", "Lumetta nigra", "Lumetta vera"].map(name);
+    for pair in chain.windows(2) {
+        assert_eq!(synonyms.add(&pair[0], &pair[1]), Ok(()));
+    }
+    assert_eq!(synonyms.accepted_key("lumetta rosea"), "lumetta vera");
+    assert!(matches!(synonyms.add(&chain[3], &chain[0]), Err(SynonymError::Ring { .. })));
+    assert_eq!(synonyms.pairs().count(), 3);
+}
