@@ -17,7 +17,7 @@ use crate::binary;
 /// Name of the network of all stories.
 pub const NETWORK: &str = "story";
 /// The longest that a story waits for something to come true.
-const PATIENCE: Duration = Duration::from_secs(60);
+const PATIENCE: Duration = Duration::from_mins(1);
 /// Between two looks at a node that has no way of calling back.
 const LOOK_AGAIN: Duration = Duration::from_millis(25);
 

@@ -25,7 +25,7 @@ impl Hostile {
     /// # Errors
     /// When the node cannot be reached.
     pub async fn connect(address: &str, network: NetworkId) -> anyhow::Result<Self> {
-        let short: String = network.0[..4].iter().map(|byte| format!("{byte:02x}")).collect();
+        let short = &network.to_string()[..8];
         let topic = gossipsub::IdentTopic::new(format!("propagule/1/{short}"));
         let mut swarm = libp2p::SwarmBuilder::with_new_identity()
             .with_tokio()
