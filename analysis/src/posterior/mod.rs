@@ -17,8 +17,8 @@ pub(crate) use half_line::{HalfLine, HalfLineMasses, even_sinc};
 pub(crate) use moments::{centre_moments, centre_quantile};
 pub(crate) use priors::{CentrePrior, HalfNormal};
 pub(crate) use quantile::{increasing_root, lattice_cdf};
-pub(crate) use search::{SpreadShape, half_line_shape, spread_shape};
-pub(crate) use sweep::sweep;
+pub(crate) use search::{SpreadShape, spread_shape};
+pub(crate) use sweep::{refined_sweep, sweep};
 
 use crate::marginal::{LogDensity, Units};
 
@@ -61,6 +61,22 @@ impl Grid {
     pub(crate) fn spread_masses(&self) -> HalfLineMasses {
         let masses = self.columns.iter().map(Column::mass).collect();
         HalfLineMasses { line: self.line, first: self.first, masses }
+    }
+}
+
+impl Grid {
+    /// Whether the lattice of s is too wide for the density found on it.
+    pub(crate) fn is_coarse(&self, fineness: Fineness) -> bool {
+        let (_, sd) = self.spread_masses().stretched_moments();
+        self.line.step > 1.3 * fineness.spread * sd && self.line.step > 0.02 * fineness.stretched
+    }
+
+    /// Place and width of the posterior of s, for a neighbouring problem.
+    pub(crate) fn shape(&self) -> SpreadShape {
+        let (mean, sd) = self.spread_masses().stretched_moments();
+        let mode = self.line.spread(mean);
+        let heaviest = self.columns.iter().max_by(|a, b| a.mass().total_cmp(&b.mass()));
+        SpreadShape { mode, width: sd * self.line.jacobian(mode), centre: heaviest.map_or(0.0, Column::mean) }
     }
 }
 
