@@ -36,7 +36,7 @@ impl Fineness {
     /// density is integrated to 1e-7 by steps of a whole standard deviation.
     pub(crate) fn for_units(total_power: f64) -> Self {
         let share = (total_power / 100.0).clamp(0.0, 1.0);
-        Self { centre: 0.4 + 0.5 * share, spread: 0.45 + 0.4 * share, stretched: 0.25 }
+        Self { centre: 0.4 + 0.5 * share, spread: 0.45 + 0.4 * share, stretched: 0.22 }
     }
 
     /// The stretched half line for a posterior of s of this shape.
