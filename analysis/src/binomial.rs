@@ -2,7 +2,7 @@
 
 use statrs::function::gamma::ln_gamma;
 
-use crate::logit::log_logistic_pair;
+use crate::logit::{log_logistic_pair, logistic};
 use crate::marginal::{Axis, LogDensity};
 
 /// ln of n choose r, from factorials.
@@ -31,6 +31,11 @@ impl LogDensity for Binomial {
     fn at(&self, theta: f64) -> f64 {
         let (p, q) = log_logistic_pair(theta);
         self.succeeded * p + (self.started - self.succeeded) * q
+    }
+
+    fn derivatives(&self, theta: f64) -> (f64, f64) {
+        let p = logistic(theta);
+        (self.succeeded - self.started * p, -self.started * p * (1.0 - p))
     }
 
     fn sharpness(&self) -> f64 {

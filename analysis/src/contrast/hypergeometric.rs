@@ -30,8 +30,8 @@ impl Hypergeometric {
         table
     }
 
-    /// Log of the sum of weights tilted by `psi`, relative to the seen term, and the variance of the count.
-    fn tilted(&self, psi: f64) -> (f64, f64) {
+    /// Log of the sum of weights tilted by `psi`, and mean and variance of the count above its least.
+    fn tilted(&self, psi: f64) -> (f64, f64, f64) {
         let terms = || self.log_weights.iter().enumerate().map(|(k, w)| (k as f64, w + k as f64 * psi));
         let top = terms().map(|t| t.1).fold(f64::NEG_INFINITY, f64::max);
         let (mut sum, mut first, mut second) = (0.0, 0.0, 0.0);
@@ -42,12 +42,12 @@ impl Hypergeometric {
             second += weight * k * k;
         }
         let mean = first / sum;
-        (top + sum.ln(), second / sum - mean * mean)
+        (top + sum.ln(), mean, second / sum - mean * mean)
     }
 
     /// Largest curvature of the log likelihood, on a scan of log odds ratios.
     fn widest_variance(&self) -> f64 {
-        (-24..=24).map(|k| self.tilted(f64::from(k) * 0.5).1).fold(0.25, f64::max)
+        (-24..=24).map(|k| self.tilted(f64::from(k) * 0.5).2).fold(0.25, f64::max)
     }
 }
 
@@ -61,6 +61,11 @@ impl LogDensity for Hypergeometric {
     fn at(&self, theta: f64) -> f64 {
         let place = self.seen - self.least;
         self.log_weights[place as usize] + place * theta - self.tilted(theta).0
+    }
+
+    fn derivatives(&self, theta: f64) -> (f64, f64) {
+        let (_, mean, variance) = self.tilted(theta);
+        (self.seen - self.least - mean, -variance)
     }
 
     fn sharpness(&self) -> f64 {

@@ -14,11 +14,13 @@ pub(crate) fn level_for(width: f64) -> Level {
     if ratio <= 0.0 { 0 } else { ratio.ceil().min(60.0) as Level }
 }
 
-/// Points k × step for k in `first..first + len`, with the logarithms of the rate and of its complement.
+/// Points k × step for k in `first..first + len`, or free ones, with the logarithms of the rate and of its complement.
 #[derive(Clone, Debug)]
 pub(crate) struct Axis {
+    /// Zero when the points are free.
     step: f64,
     first: i64,
+    thetas: Vec<f64>,
     log_p: Vec<f64>,
     log_q: Vec<f64>,
 }
@@ -29,8 +31,22 @@ impl Axis {
         let step = WIDEST * 0.5f64.powf(f64::from(level) / 2.0);
         let first = (low / step).floor() as i64;
         let last = (high / step).ceil() as i64;
-        let (log_p, log_q) = (first..=last).map(|k| log_logistic_pair(k as f64 * step)).unzip();
-        Self { step, first, log_p, log_q }
+        Self::new(step, first, (first..=last).map(|k| k as f64 * step).collect())
+    }
+
+    /// An axis of single points.
+    pub(crate) fn of_points(thetas: Vec<f64>) -> Self {
+        Self::new(0.0, 0, thetas)
+    }
+
+    fn new(step: f64, first: i64, thetas: Vec<f64>) -> Self {
+        let (log_p, log_q) = thetas.iter().map(|t| log_logistic_pair(*t)).unzip();
+        Self { step, first, thetas, log_p, log_q }
+    }
+
+    /// Whether this is a lattice, and not a set of single points.
+    pub(crate) fn is_lattice(&self) -> bool {
+        self.step > 0.0
     }
 
     pub(crate) fn step(&self) -> f64 {
@@ -42,11 +58,11 @@ impl Axis {
     }
 
     pub(crate) fn len(&self) -> usize {
-        self.log_p.len()
+        self.thetas.len()
     }
 
     pub(crate) fn theta(&self, index: usize) -> f64 {
-        (self.first + index as i64) as f64 * self.step
+        self.thetas[index]
     }
 
     pub(crate) fn log_p(&self) -> &[f64] {

@@ -3,8 +3,8 @@
 use super::Axis;
 use crate::normal::HALF_LN_TWO_PI;
 
-/// How many spreads the weights reach to either side: e^-52 of the peak.
-pub(crate) const REACH: f64 = 10.2;
+/// How many spreads the weights reach to either side: e^-46 of the peak.
+pub(crate) const REACH: f64 = 9.6;
 
 /// Trapezoid weights of N(mu, s²) on a lattice.
 #[derive(Clone, Debug, Default)]

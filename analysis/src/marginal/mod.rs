@@ -8,19 +8,23 @@
 mod axis;
 mod direct;
 mod kernel;
+mod narrow;
 mod table;
 mod units;
 
 pub(crate) use axis::{Axis, level_for};
-pub(crate) use kernel::Kernel;
+pub(crate) use kernel::{Kernel, REACH};
+pub(crate) use table::{CORE, SUPPORT};
 pub(crate) use units::{Slopes, Units, dot};
 
 /// A log-concave likelihood of one unit as a function of a real parameter.
 pub(crate) trait LogDensity {
-    /// Log value at every point of `axis`.
+    /// Log value at every point of `axis`; more than `SUPPORT` below the highest of a lattice it may be given as -infinity.
     fn fill(&self, axis: &Axis, out: &mut [f64]);
     /// Log value at one point.
     fn at(&self, theta: f64) -> f64;
+    /// First two derivatives of the log value at one point.
+    fn derivatives(&self, theta: f64) -> (f64, f64);
     /// Curvature of the log likelihood where it is narrowest, about: 1 / width².
     fn sharpness(&self) -> f64;
 }

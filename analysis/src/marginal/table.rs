@@ -3,9 +3,9 @@
 use super::{Axis, LogDensity};
 
 /// Log units below its peak where a likelihood counts as zero.
-const SUPPORT: f64 = 60.0;
+pub(crate) const SUPPORT: f64 = 46.0;
 /// Log units below its peak within which a node may lie for the table to be exact there.
-const CORE: f64 = 30.0;
+pub(crate) const CORE: f64 = 24.0;
 
 /// One unit's likelihood on the lattice, scaled to a peak of 1 and cut to its support.
 #[derive(Clone, Debug)]
@@ -26,7 +26,7 @@ pub(crate) struct Row {
 impl Row {
     /// Whether the dot product with the weights of (`mu`, `s`) is exact: the product's peak lies inside the table.
     pub(crate) fn is_exact(&self, mu: f64, s: f64) -> bool {
-        (self.core.0 <= mu && mu <= self.core.1) || (mu - self.peak).abs() <= 7.7 * s
+        (self.core.0 <= mu && mu <= self.core.1) || (mu - self.peak).abs() <= 6.9 * s
     }
 }
 

@@ -3,10 +3,9 @@
 use std::collections::BTreeMap;
 
 use super::axis::{Axis, Level, level_for};
-use super::direct::{self, Direct};
 use super::kernel::{Kernel, REACH};
-use super::table::Table;
-use super::LogDensity;
+use super::table::{Row, Table};
+use super::{LogDensity, direct, narrow};
 
 /// Log likelihood of a node with its first two derivatives in mu.
 #[derive(Clone, Copy, Debug, Default)]
@@ -14,6 +13,14 @@ pub(crate) struct Slopes {
     pub(crate) value: f64,
     pub(crate) first: f64,
     pub(crate) second: f64,
+}
+
+/// Log marginal of one unit, and the first two moments of (t - mu)/s under the product.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Moments {
+    pub(super) log_value: f64,
+    pub(super) first: f64,
+    pub(super) second: f64,
 }
 
 /// Units (growers, or trial pairs), each with a power on its marginal likelihood.
@@ -24,6 +31,17 @@ pub(crate) struct Units<D> {
     tables: BTreeMap<Level, Table>,
     kernel: Kernel,
 }
+
+/// How the marginals of one node are computed.
+enum Way {
+    /// Gauss–Hermite points around mu.
+    Narrow(Axis),
+    /// The table of this level, with the kernel set.
+    Table(Level),
+}
+
+/// Smallest dot product that a table is trusted with.
+const FAINT: f64 = 1e-60;
 
 impl<D: LogDensity> Units<D> {
     /// Units with their powers; both in a fixed order, so that sums are reproducible.
@@ -51,79 +69,149 @@ impl<D: LogDensity> Units<D> {
         if self.densities.is_empty() {
             return 0.0;
         }
-        let level = self.prepare(mu, s);
+        match self.prepare(mu, s) {
+            Way::Narrow(axis) => self.narrow_slopes(&axis, s).value,
+            Way::Table(level) => self.table_likelihood(level, mu, s),
+        }
+    }
+
+    fn table_likelihood(&self, level: Level, mu: f64, s: f64) -> f64 {
         let table = &self.tables[&level];
         let mut sum = LogSum::default();
-        for (index, row) in table.rows.iter().enumerate() {
-            let power = self.powers[index];
-            let dot = if row.is_exact(mu, s) { overlap_dot(table, row, &self.kernel) } else { 0.0 };
-            if dot > 1e-60 {
-                sum.add(power, dot, row.log_scale);
-            } else {
-                sum.add_log(power, direct::integrate(&self.densities[index], mu, s).log_value);
+        for ((row, density), power) in table.rows.iter().zip(&self.densities).zip(&self.powers) {
+            match self.table_dot(table, row, mu, s) {
+                Some(dot) => sum.add(*power, dot, row.log_scale),
+                None => sum.add_log(*power, direct::integrate(density, mu, s).log_value),
             }
         }
         sum.total()
     }
 
-    /// ln L(mu, s) of every unit, without powers.
-    pub(crate) fn log_marginals(&mut self, mu: f64, s: f64) -> Vec<f64> {
-        let level = self.prepare(mu, s);
-        (0..self.densities.len()).map(|index| self.prepared_marginal(level, index, mu, s)).collect()
-    }
-
     /// ln L(mu, s) of one unit, without its power.
     pub(crate) fn log_marginal(&mut self, index: usize, mu: f64, s: f64) -> f64 {
-        let level = self.prepare(mu, s);
-        self.prepared_marginal(level, index, mu, s)
+        match self.prepare(mu, s) {
+            Way::Narrow(axis) => {
+                narrow::integrate(&self.densities[index], &axis, &mut vec![0.0; axis.len()]).log_value
+            }
+            Way::Table(level) => {
+                let table = &self.tables[&level];
+                let row = &table.rows[index];
+                match self.table_dot(table, row, mu, s) {
+                    Some(dot) => dot.ln() + row.log_scale,
+                    None => direct::integrate(&self.densities[index], mu, s).log_value,
+                }
+            }
+        }
     }
 
-    fn prepared_marginal(&self, level: Level, index: usize, mu: f64, s: f64) -> f64 {
-        let table = &self.tables[&level];
-        let row = &table.rows[index];
-        let dot = if row.is_exact(mu, s) { overlap_dot(table, row, &self.kernel) } else { 0.0 };
-        if dot > 1e-60 {
-            dot.ln() + row.log_scale
-        } else {
-            direct::integrate(&self.densities[index], mu, s).log_value
+    /// ln L(mu, s) of every unit, without powers; NaN where it takes the long way of `log_marginal`.
+    pub(crate) fn quick_marginals(&mut self, mu: f64, s: f64, out: &mut [f64]) {
+        match self.prepare(mu, s) {
+            Way::Narrow(axis) => {
+                let mut scratch = vec![0.0; axis.len()];
+                for (value, density) in out.iter_mut().zip(&self.densities) {
+                    *value = narrow::integrate(density, &axis, &mut scratch).log_value;
+                }
+            }
+            Way::Table(level) => {
+                let table = &self.tables[&level];
+                for (value, row) in out.iter_mut().zip(&table.rows) {
+                    *value = self.table_dot(table, row, mu, s).map_or(f64::NAN, |dot| dot.ln() + row.log_scale);
+                }
+            }
         }
     }
 
     /// As `log_likelihood`, with derivatives in mu.
     pub(crate) fn slopes(&mut self, mu: f64, s: f64) -> Slopes {
-        let mut total = Slopes::default();
         if self.densities.is_empty() {
-            return total;
+            return Slopes::default();
         }
-        let level = self.prepare(mu, s);
-        let table = &self.tables[&level];
-        let z: Vec<f64> = (0..self.kernel.weights.len())
-            .map(|k| (table.axis.theta(self.kernel.start + k) - mu) / s)
-            .collect();
-        for (index, row) in table.rows.iter().enumerate() {
-            let moments = row.is_exact(mu, s).then(|| overlap_moments(table, row, &self.kernel, &z)).flatten();
-            let m = moments.unwrap_or_else(|| direct::integrate(&self.densities[index], mu, s));
-            let power = self.powers[index];
-            total.value += power * m.log_value;
-            total.first += power * m.first / s;
-            total.second += power * (m.second - 1.0 - m.first * m.first) / (s * s);
+        match self.prepare(mu, s) {
+            Way::Narrow(axis) => self.narrow_slopes(&axis, s),
+            Way::Table(level) => self.table_slopes(level, mu, s),
+        }
+    }
+
+    fn narrow_slopes(&self, axis: &Axis, s: f64) -> Slopes {
+        let mut scratch = vec![0.0; axis.len()];
+        let mut total = Slopes::default();
+        for (density, power) in self.densities.iter().zip(&self.powers) {
+            total.add(*power, narrow::integrate(density, axis, &mut scratch), s);
         }
         total
     }
 
-    /// Makes the table for this node and sets the kernel on it.
-    fn prepare(&mut self, mu: f64, s: f64) -> Level {
+    fn table_slopes(&self, level: Level, mu: f64, s: f64) -> Slopes {
+        let table = &self.tables[&level];
+        let place = |k: usize| (table.axis.theta(self.kernel.start + k) - mu) / s;
+        let z: Vec<f64> = (0..self.kernel.weights.len()).map(place).collect();
+        let mut total = Slopes::default();
+        for ((row, density), power) in table.rows.iter().zip(&self.densities).zip(&self.powers) {
+            let exact = row.is_exact(mu, s).then(|| self.table_moments(table, row, &z)).flatten();
+            total.add(*power, exact.unwrap_or_else(|| direct::integrate(density, mu, s)), s);
+        }
+        total
+    }
+
+    /// Chooses the way, makes the table for this node and sets the kernel on it.
+    fn prepare(&mut self, mu: f64, s: f64) -> Way {
+        if s * self.sharpness.sqrt() < narrow::NARROW {
+            return Way::Narrow(narrow::axis(mu, s));
+        }
         let level = level_for((1.0 / (s * s) + self.sharpness).sqrt().recip());
         let (low, high) = (mu - REACH * s, mu + REACH * s);
         let old = self.tables.get(&level).map(|table| &table.axis);
         if !old.is_some_and(|axis| axis.covers(low, high)) {
-            let margin = 2.0 * s + 0.5;
             let (from, to) = old.map_or((low, high), |a| (low.min(a.theta(0)), high.max(a.theta(a.len() - 1))));
+            // Growing in proportion keeps rebuilds few however far a scan goes.
+            let margin = if old.is_some() { 0.3 * (to - from) } else { 0.1 * (to - from) };
             let axis = Axis::covering(level, from - margin, to + margin);
             self.tables.insert(level, Table::new(axis, &self.densities));
         }
         self.kernel.set(&self.tables[&level].axis, mu, s);
-        level
+        Way::Table(level)
+    }
+
+    /// Part of the axis where both the row and the kernel live, if any.
+    fn overlap(&self, row: &Row) -> Option<(usize, usize)> {
+        let start = row.start.max(self.kernel.start);
+        let end = row.end.min(self.kernel.start + self.kernel.weights.len());
+        (start < end).then_some((start, end))
+    }
+
+    /// The dot product of a row with the kernel, where it is the marginal.
+    fn table_dot(&self, table: &Table, row: &Row, mu: f64, s: f64) -> Option<f64> {
+        if !row.is_exact(mu, s) {
+            return None;
+        }
+        let (start, end) = self.overlap(row)?;
+        let weights = &self.kernel.weights[start - self.kernel.start..end - self.kernel.start];
+        Some(dot(table.slice(row, start, end), weights)).filter(|dot| *dot > FAINT)
+    }
+
+    fn table_moments(&self, table: &Table, row: &Row, z: &[f64]) -> Option<Moments> {
+        let (start, end) = self.overlap(row)?;
+        let span = start - self.kernel.start..end - self.kernel.start;
+        let weights = self.kernel.weights[span.clone()].iter().zip(&z[span]);
+        let (mut sum, mut first, mut second) = (0.0, 0.0, 0.0);
+        for (f, (w, z)) in table.slice(row, start, end).iter().zip(weights) {
+            let value = f * w;
+            sum += value;
+            first += value * z;
+            second += value * z * z;
+        }
+        let log_value = sum.ln() + row.log_scale;
+        (sum > FAINT).then(|| Moments { log_value, first: first / sum, second: second / sum })
+    }
+}
+
+impl Slopes {
+    fn add(&mut self, power: f64, moments: Moments, s: f64) {
+        let Moments { log_value, first, second } = moments;
+        self.value += power * log_value;
+        self.first += power * first / s;
+        self.second += power * (second - 1.0 - first * first) / (s * s);
     }
 }
 
@@ -160,39 +248,6 @@ impl LogSum {
     fn total(&self) -> f64 {
         self.log + self.product.ln()
     }
-}
-
-fn overlap(row: &super::table::Row, kernel: &Kernel) -> (usize, usize) {
-    let start = row.start.max(kernel.start);
-    (start, row.end.min(kernel.start + kernel.weights.len()).max(start))
-}
-
-fn overlap_dot(table: &Table, row: &super::table::Row, kernel: &Kernel) -> f64 {
-    let (start, end) = overlap(row, kernel);
-    if start >= end {
-        return 0.0;
-    }
-    dot(table.slice(row, start, end), &kernel.weights[start - kernel.start..end - kernel.start])
-}
-
-fn overlap_moments(table: &Table, row: &super::table::Row, kernel: &Kernel, z: &[f64]) -> Option<Direct> {
-    let (start, end) = overlap(row, kernel);
-    if start >= end {
-        return None;
-    }
-    let span = start - kernel.start..end - kernel.start;
-    let (mut sum, mut first, mut second) = (0.0, 0.0, 0.0);
-    for ((f, w), z) in table.slice(row, start, end).iter().zip(&kernel.weights[span.clone()]).zip(&z[span]) {
-        let value = f * w;
-        sum += value;
-        first += value * z;
-        second += value * z * z;
-    }
-    (sum > 1e-60).then(|| Direct {
-        log_value: sum.ln() + row.log_scale,
-        first: first / sum,
-        second: second / sum,
-    })
 }
 
 /// Dot product in four lanes, in a fixed order.

@@ -9,15 +9,13 @@ mod grain;
 use std::collections::BTreeMap;
 
 use crate::logit::{log_logistic_pair, logit};
-use crate::marginal::{Axis, Kernel, dot, level_for};
+use crate::marginal::{Axis, Kernel, REACH, dot, level_for};
 use crate::normal;
 use crate::posterior::Column;
 use grain::Grain;
 
 /// Weight below which a node cannot matter.
 const NEGLIGIBLE: f64 = 1e-13;
-/// Spreads a kernel reaches to either side.
-const REACH: f64 = 10.2;
 /// Spread, in steps of the lattice of mu, from which a sum of normal densities is smooth.
 const SMOOTH: f64 = 1.2;
 

@@ -58,8 +58,17 @@ impl HalfLineMasses {
     pub(crate) fn below(&self, x: f64) -> f64 {
         let t = self.line.coordinate(x);
         let step = self.line.step;
-        let part = |node: f64| sinc_cdf((t - node) / step) - sinc_cdf(-node / step);
-        self.nodes().map(|(node, mass)| mass * (part(node) + part(-node))).sum()
+        // The parts of both kernels below zero sum to one.
+        let part = |node: f64| sinc_cdf((t - node) / step) + sinc_cdf((t + node) / step) - 1.0;
+        self.nodes().map(|(node, mass)| mass * part(node)).sum()
+    }
+
+    /// Mean and standard deviation of the lattice coordinate.
+    pub(crate) fn stretched_moments(&self) -> (f64, f64) {
+        let total: f64 = self.masses.iter().sum();
+        let mean = self.nodes().map(|(t, mass)| t * mass).sum::<f64>() / total;
+        let square = self.nodes().map(|(t, mass)| (t - mean).powi(2) * mass).sum::<f64>() / total;
+        (mean, square.sqrt())
     }
 
     /// Density of the spread at `x` > 0.

@@ -17,8 +17,8 @@ pub(crate) use half_line::{HalfLine, HalfLineMasses, even_sinc};
 pub(crate) use moments::{centre_moments, centre_quantile};
 pub(crate) use priors::{CentrePrior, HalfNormal};
 pub(crate) use quantile::{increasing_root, lattice_cdf};
-pub(crate) use search::{SpreadShape, half_line_shape, spread_shape};
-pub(crate) use sweep::sweep;
+pub(crate) use search::{SpreadShape, spread_shape};
+pub(crate) use sweep::{refined_sweep, sweep};
 
 use crate::marginal::{LogDensity, Units};
 
@@ -36,7 +36,7 @@ impl Fineness {
     /// density is integrated to 1e-7 by steps of a whole standard deviation.
     pub(crate) fn for_units(total_power: f64) -> Self {
         let share = (total_power / 100.0).clamp(0.0, 1.0);
-        Self { centre: 0.4 + 0.5 * share, spread: 0.45 + 0.4 * share, stretched: 0.25 }
+        Self { centre: 0.4 + 0.5 * share, spread: 0.45 + 0.4 * share, stretched: 0.22 }
     }
 
     /// The stretched half line for a posterior of s of this shape.
@@ -61,6 +61,22 @@ impl Grid {
     pub(crate) fn spread_masses(&self) -> HalfLineMasses {
         let masses = self.columns.iter().map(Column::mass).collect();
         HalfLineMasses { line: self.line, first: self.first, masses }
+    }
+}
+
+impl Grid {
+    /// Whether the lattice of s is too wide for the density found on it.
+    pub(crate) fn is_coarse(&self, fineness: Fineness) -> bool {
+        let (_, sd) = self.spread_masses().stretched_moments();
+        self.line.step > 1.3 * fineness.spread * sd && self.line.step > 0.02 * fineness.stretched
+    }
+
+    /// Place and width of the posterior of s, for a neighbouring problem.
+    pub(crate) fn shape(&self) -> SpreadShape {
+        let (mean, sd) = self.spread_masses().stretched_moments();
+        let mode = self.line.spread(mean);
+        let heaviest = self.columns.iter().max_by(|a, b| a.mass().total_cmp(&b.mass()));
+        SpreadShape { mode, width: sd * self.line.jacobian(mode), centre: heaviest.map_or(0.0, Column::mean) }
     }
 }
 

@@ -20,8 +20,6 @@ pub(crate) struct SpreadShape {
     pub(crate) width: f64,
     /// Mode of mu there.
     pub(crate) centre: f64,
-    /// Log of the mass of mu and s together, roughly.
-    pub(crate) log_mass: f64,
 }
 
 fn posterior_slopes<D: LogDensity>(units: &mut Units<D>, prior: CentrePrior, mu: f64, s: f64) -> Slopes {
@@ -59,15 +57,7 @@ fn curvature_sd(second: f64, prior: CentrePrior) -> f64 {
     (-second).max(floor).sqrt().recip()
 }
 
-/// Place, width and height of a function of a spread.
-#[derive(Clone, Copy, Debug)]
-pub(crate) struct HalfLineShape {
-    pub(crate) mode: f64,
-    pub(crate) width: f64,
-    pub(crate) top: f64,
-}
-
-/// Finds the posterior of s.
+/// Finds the posterior of s: geometric ladder and golden section for the peak, then the points where it has dropped by 2.
 pub(crate) fn spread_shape<D: LogDensity>(
     units: &mut Units<D>,
     prior: CentrePrior,
@@ -79,18 +69,11 @@ pub(crate) fn spread_shape<D: LogDensity>(
         centre = mode.mu;
         mode.log_value + mode.sd.ln() + spread.log_density(s)
     };
-    let HalfLineShape { mode, width, top } = half_line_shape(&mut log_mass, spread.0);
+    let (mode, top) = highest_spread(&mut log_mass, spread.0);
+    let right = drop_distance(&mut log_mass, mode, top, spread.0);
+    let left = left_drop_distance(&mut log_mass, mode, top);
     log_mass(mode);
-    SpreadShape { mode, width, centre, log_mass: top + width.ln() }
-}
-
-/// Finds the peak of a function of a spread (geometric ladder, then golden section) and the points where it has
-/// dropped by 2; `scale` is the prior's.
-pub(crate) fn half_line_shape(log_mass: &mut impl FnMut(f64) -> f64, scale: f64) -> HalfLineShape {
-    let (mode, top) = highest_spread(log_mass, scale);
-    let right = drop_distance(log_mass, mode, top, scale);
-    let left = left_drop_distance(log_mass, mode, top);
-    HalfLineShape { mode, width: left.map_or(right, |left| left.min(right)) / 2.0, top }
+    SpreadShape { mode, width: left.map_or(right, |left| left.min(right)) / 2.0, centre }
 }
 
 /// Climbs a geometric ladder from the prior's middle, then narrows by golden section on the log scale.

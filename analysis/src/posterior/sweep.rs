@@ -1,7 +1,9 @@
 //! A sweep over spreads on the half-integer lattice of the stretched half line.
 
-use super::HalfLine;
+use std::collections::BTreeMap;
+
 use super::column::CUT;
+use super::{HalfLine, HalfLineMasses};
 
 /// The log of the mass in t of one node, and what was computed there.
 #[derive(Clone, Debug)]
@@ -29,20 +31,54 @@ impl<T> Swept<T> {
 
 /// Sweeps outwards from the spread `start` until the mass has vanished, below as far as zero. `eval` gives the log
 /// density at a spread.
-pub(crate) fn sweep<T>(line: HalfLine, start: f64, mut eval: impl FnMut(f64) -> (f64, T)) -> Swept<T> {
+pub(crate) fn sweep<T>(line: HalfLine, start: f64, eval: impl FnMut(f64) -> (f64, T)) -> Swept<T> {
+    sweep_on(line, start, &mut BTreeMap::new(), eval)
+}
+
+/// Sweeps, and divides the step by three (which keeps all nodes) as long as it exceeds `spread` standard deviations of
+/// what was found.
+pub(crate) fn refined_sweep<T>(
+    mut line: HalfLine,
+    start: f64,
+    spread: f64,
+    mut eval: impl FnMut(f64) -> (f64, T),
+) -> (HalfLine, Swept<T>) {
+    let mut swept = sweep(line, start, &mut eval);
+    for _ in 0..6 {
+        let (_, masses) = swept.shares(line);
+        let (mean, sd) = HalfLineMasses { line, first: swept.first, masses }.stretched_moments();
+        // Masses on a single node have no width that could be measured.
+        if line.step <= spread * sd.max(0.3 * line.step) {
+            break;
+        }
+        line.step /= 3.0;
+        let indices = (swept.first..).map(|j| 3 * j + 1);
+        let mut known = indices.zip(swept.items).collect();
+        swept = sweep_on(line, line.spread(mean), &mut known, &mut eval);
+    }
+    (line, swept)
+}
+
+fn sweep_on<T>(
+    line: HalfLine,
+    start: f64,
+    known: &mut BTreeMap<i64, SweptItem<T>>,
+    mut eval: impl FnMut(f64) -> (f64, T),
+) -> Swept<T> {
     let origin = (line.coordinate(start) / line.step).floor().max(0.0) as i64;
     let mut top = f64::NEG_INFINITY;
     let mut run = |indices: &mut dyn Iterator<Item = i64>| {
         let mut items = Vec::new();
         for j in indices {
-            let t = line.node(j);
-            let (log_density, value) = eval(line.spread(t));
-            let log_mass = log_density + line.log_jacobian(t);
-            top = top.max(log_mass);
-            if log_mass < top - CUT {
+            let item = known.remove(&j).unwrap_or_else(|| {
+                let (log_density, value) = eval(line.spread(line.node(j)));
+                SweptItem { log_mass: log_density + line.log_jacobian(line.node(j)), value }
+            });
+            top = top.max(item.log_mass);
+            if item.log_mass < top - CUT {
                 break;
             }
-            items.push(SweptItem { log_mass, value });
+            items.push(item);
         }
         items
     };

@@ -6,8 +6,10 @@
 //! at n of n (Hamza 2008, J Clin Epidemiol 61:41; Stijnen 2010, Stat Med 29:3046).
 
 mod clusters;
+mod nested;
 mod options;
 mod predictive;
+mod profile;
 mod spread;
 mod summary;
 #[cfg(test)]

@@ -53,7 +53,7 @@ fn the_usual_lattices_are_fine_enough() {
         for (name, table) in tables() {
             let options = Options { grower_sd: prior, ..Options::default() };
             let (which, worst) = worst_difference(&table, &options, 0.12);
-            assert!(worst < 1e-4, "{prior} {name}: figure {which} differs by {worst}");
+            assert!(worst < 3e-4, "{prior} {name}: figure {which} differs by {worst}");
         }
     }
 }

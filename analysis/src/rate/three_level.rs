@@ -1,67 +1,15 @@
 //! Trials within growers: a grower's likelihood is the product of its trials' marginals.
 
-use std::cell::RefCell;
-use std::collections::BTreeMap;
-use std::rc::Rc;
-
 use super::clusters::{Cluster, log_coefficient_of};
+use super::nested::{Nested, Trials};
 use super::{Model, Options, Posterior, Slice};
 use crate::binomial::Binomial;
-use crate::marginal::{Axis, LogDensity, Units};
+use crate::marginal::{LogDensity, Units};
 use crate::posterior::{
-    CentrePrior, Column, Fineness, Grid, HalfNormal, half_line_shape, integrate_shaped, spread_shape, sweep,
+    CentrePrior, Column, Fineness, Grid, HalfLine, HalfNormal, SpreadShape, integrate_shaped, refined_sweep,
+    spread_shape,
 };
 use crate::Count;
-
-/// Log marginals of all distinct trials at one trial spread.
-struct Trials {
-    units: RefCell<Units<Binomial>>,
-    spread: f64,
-    /// Log marginals by lattice point, for the lattices asked for so far.
-    tables: RefCell<BTreeMap<(i64, usize, u64), Rc<Vec<Vec<f64>>>>>,
-}
-
-/// One grower: how often each distinct trial occurs.
-struct Nested {
-    trials: Rc<Trials>,
-    members: Vec<(usize, f64)>,
-}
-
-impl Trials {
-    fn table(&self, axis: &Axis) -> Rc<Vec<Vec<f64>>> {
-        let key = (axis.first(), axis.len(), axis.step().to_bits());
-        if let Some(table) = self.tables.borrow().get(&key) {
-            return Rc::clone(table);
-        }
-        let mut units = self.units.borrow_mut();
-        let rows = (0..axis.len()).map(|k| units.log_marginals(axis.theta(k), self.spread)).collect();
-        let table = Rc::new(rows);
-        self.tables.borrow_mut().insert(key, Rc::clone(&table));
-        table
-    }
-}
-
-impl LogDensity for Nested {
-    fn fill(&self, axis: &Axis, out: &mut [f64]) {
-        let table = self.trials.table(axis);
-        for (value, row) in out.iter_mut().zip(table.iter()) {
-            *value = self.members.iter().map(|(index, times)| times * row[*index]).sum();
-        }
-    }
-
-    fn at(&self, theta: f64) -> f64 {
-        let mut units = self.trials.units.borrow_mut();
-        let spread = self.trials.spread;
-        self.members.iter().map(|(index, times)| times * units.log_marginal(*index, theta, spread)).sum()
-    }
-
-    fn sharpness(&self) -> f64 {
-        let units = self.trials.units.borrow();
-        let square = self.trials.spread * self.trials.spread;
-        let of = |index: usize| units.densities()[index].sharpness();
-        self.members.iter().map(|(index, times)| times * of(*index) / (1.0 + square * of(*index))).sum()
-    }
-}
 
 /// Growers as lists of distinct trials; equal growers are one with their powers added.
 struct Layout {
@@ -107,20 +55,24 @@ impl Layout {
         self.distinct.iter().map(binomial).collect()
     }
 
+    /// Log odds of all pieces of a grower together, kept finite by half a piece.
+    fn pooled_logit(&self, members: &[(usize, f64)]) -> f64 {
+        let sum = |of: fn(Count) -> u32| -> f64 {
+            members.iter().map(|(trial, times)| times * f64::from(of(self.distinct[*trial]))).sum()
+        };
+        ((sum(|c| c.succeeded) + 0.5) / (sum(Count::failed) + 0.5)).ln()
+    }
+
     /// Width of the narrowest trial's likelihood.
     fn narrowest(&self) -> f64 {
         self.binomials().iter().map(LogDensity::sharpness).fold(0.0, f64::max).sqrt().recip()
     }
 
     fn units(&self, trial_spread: f64) -> Units<Nested> {
-        let densities = self.binomials();
-        let ones = vec![1.0; densities.len()];
-        let trials = Rc::new(Trials {
-            units: RefCell::new(Units::new(densities, ones)),
-            spread: trial_spread,
-            tables: RefCell::default(),
-        });
-        let nested = |members: &Vec<(usize, f64)>| Nested { trials: Rc::clone(&trials), members: members.clone() };
+        let trials = Trials::new(self.binomials(), trial_spread);
+        let nested = |members: &Vec<(usize, f64)>| {
+            Nested::new(&trials, members.clone(), self.pooled_logit(members))
+        };
         Units::new(self.growers.iter().map(nested).collect(), self.powers.clone())
     }
 }
@@ -130,19 +82,20 @@ pub(super) fn integrate_levels(clusters: &[Cluster], options: &Options, fineness
     let layout = Layout::new(clusters);
     let (grower, trial) = (HalfNormal(options.grower_sd), HalfNormal(options.trial_sd));
     let fineness = fineness.unwrap_or_else(|| Fineness::for_units(layout.powers.iter().sum()));
-    let mut outline = |spread: f64| {
+    let mut known: Option<SpreadShape> = None;
+    let eval = |spread: f64| {
         let mut units = layout.units(spread);
-        spread_shape(&mut units, CentrePrior::Logistic, grower).log_mass + trial.log_density(spread)
-    };
-    let outer = half_line_shape(&mut outline, options.trial_sd);
-    let unit = layout.narrowest().min(0.5 * options.trial_sd);
-    let line = fineness.half_line(unit, outer.mode, outer.width);
-    let swept = sweep(line, outer.mode, |spread| {
-        let mut units = layout.units(spread);
-        let shape = spread_shape(&mut units, CentrePrior::Logistic, grower);
-        let grid = integrate_shaped(&mut units, CentrePrior::Logistic, grower, fineness, &shape);
+        let shape = known.unwrap_or_else(|| spread_shape(&mut units, CentrePrior::Logistic, grower));
+        let mut grid = integrate_shaped(&mut units, CentrePrior::Logistic, grower, fineness, &shape);
+        if grid.is_coarse(fineness) {
+            let shape = spread_shape(&mut units, CentrePrior::Logistic, grower);
+            grid = integrate_shaped(&mut units, CentrePrior::Logistic, grower, fineness, &shape);
+        }
+        known = Some(grid.shape());
         (grid.log_evidence + trial.log_density(spread), (spread, grid))
-    });
+    };
+    let unit = layout.narrowest().min(0.5 * options.trial_sd);
+    let (line, swept) = refined_sweep(HalfLine { unit, step: fineness.stretched }, unit, fineness.spread, eval);
     let (log_evidence, shares) = swept.shares(line);
     let items = swept.items.into_iter().zip(shares);
     Posterior {
