@@ -11,22 +11,25 @@ use crate::intake::{Verdict, Way};
 /// Record bytes in one part; as hex they take twice as much of a message of 1 MiB.
 const PART_BYTES: usize = 400 << 10;
 
+/// Records looked up for one part; the smallest record has about 200 bytes.
+const PART_RECORDS: usize = 2_000;
+
 /// The next part of the set, in order of month and id.
 pub(super) fn out(app: &App, after: Option<RecordId>) -> Result<Reply, Failure> {
-    let ids = app.store.all_ids()?;
-    let begin = after.map_or(0, |last| ids.iter().position(|id| *id == last).map_or(ids.len(), |at| at + 1));
-    let (mut records, mut total, mut next) = (Vec::new(), 0, None);
-    for id in &ids[begin..] {
+    let ids = app.store.ids_behind(after, PART_RECORDS)?;
+    let (mut records, mut total, mut last) = (Vec::new(), 0, None);
+    for id in &ids {
         if total >= PART_BYTES {
-            return Ok(Reply::Records { records, next });
+            break;
         }
-        next = Some(*id);
+        last = Some(*id);
         if let Some(bytes) = app.store.bytes(id)? {
             total += bytes.len();
             records.push(hex::encode(&bytes));
         }
     }
-    Ok(Reply::Records { records, next: None })
+    let is_last = ids.len() < PART_RECORDS && last == ids.last().copied();
+    Ok(Reply::Records { records, next: if is_last { None } else { last } })
 }
 
 /// Judges and keeps the records of one part.

@@ -5,6 +5,7 @@
 //! this library grows with the size of a batch. Its code can panic on damaged files, so every call
 //! goes through [`guarded`].
 
+use std::ops::Bound;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::Path;
 
@@ -98,6 +99,16 @@ impl Index {
             let rows = self.tree.scan_prefix(prefix);
             let kept = rows.filter_map(|row| row.map(|(key, value)| each(&key[cut..], &value)).transpose());
             kept.collect()
+        })
+    }
+
+    /// The first keys below `prefix` that come after `after`, at most `limit` of them, without the prefix.
+    pub(crate) fn next_below(&self, prefix: &Key, after: &Key, limit: usize) -> Result<Vec<Key>, StoreError> {
+        guarded(|| {
+            let behind = (Bound::Excluded(after.clone()), Bound::Unbounded);
+            let rows = self.tree.range(behind).keys().take(limit);
+            let below = |key: &sled::IVec| key.starts_with(prefix).then(|| key[prefix.len()..].to_vec());
+            rows.map_while(|key| key.map(|key| below(&key)).transpose()).collect()
         })
     }
 

@@ -255,6 +255,24 @@ impl Store {
         self.index().ids_below(&keys::all_months())
     }
 
+    /// The next records of the set behind `after`, in order of month and id, at most `limit` of them.
+    ///
+    /// Behind a record that is not in the set there is nothing.
+    pub fn ids_behind(&self, after: Option<RecordId>, limit: usize) -> Result<Vec<RecordId>, StoreError> {
+        let begin = match after {
+            None => keys::all_months(),
+            Some(id) => {
+                let row = self.index().get(&keys::record(&id))?;
+                let Some(row) = row.and_then(|value| RecordRow::decode(&value)) else {
+                    return Ok(Vec::new());
+                };
+                keys::in_month(row.month, &id)
+            }
+        };
+        let keys = self.index().next_below(&keys::all_months(), &begin, limit)?;
+        Ok(keys.iter().filter_map(|key| rows::id_of(key.get(2..)?)).collect())
+    }
+
     /// Keys of the species that have summaries here.
     pub fn species(&self) -> Result<Vec<String>, StoreError> {
         let mut names = self.index().below(&keys::all_species(), |rest, _| {

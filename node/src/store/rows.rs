@@ -233,7 +233,7 @@ pub(crate) fn id_of(bytes: &[u8]) -> Option<RecordId> {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) struct RecordRow {
     pub(crate) position: Position,
-    month: Month,
+    pub(crate) month: Month,
     species: String,
 }
 

@@ -56,6 +56,24 @@ fn everything_is_there_again_after_opening() {
 }
 
 #[test]
+fn the_whole_set_can_be_walked_in_parts() {
+    let home = tempfile::tempdir().expect("a folder");
+    let (store, _) = open(home.path());
+    store.append(&batch(70)).expect("appends");
+    let (mut walked, mut after) = (Vec::new(), None);
+    loop {
+        let part = store.ids_behind(after, 30).expect("reads");
+        after = part.last().copied();
+        walked.extend(part);
+        if after.is_none() {
+            break;
+        }
+    }
+    assert_eq!(walked, store.all_ids().expect("reads"));
+    assert_eq!(store.ids_behind(Some(RecordId([0; 32])), 30).expect("reads"), []);
+}
+
+#[test]
 fn a_missing_index_is_built_anew() {
     let home = tempfile::tempdir().expect("a folder");
     let (store, _) = open(home.path());

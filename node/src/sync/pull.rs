@@ -1,6 +1,6 @@
 //! One session of pulling from a peer: a state machine that is fed replies and says what to ask next.
 
-use std::collections::{BTreeSet, VecDeque};
+use std::collections::{BTreeSet, HashSet, VecDeque};
 
 use negentropy::{Id, Negentropy, NegentropyStorageVector};
 use propagule_protocol::Month;
@@ -53,6 +53,7 @@ pub struct Pull {
     stage: Stage,
     months: VecDeque<Month>,
     wants: VecDeque<RecordId>,
+    wanted: HashSet<RecordId>,
     asked: BTreeSet<RecordId>,
     outcome: Outcome,
 }
@@ -64,6 +65,7 @@ impl Pull {
             stage: Stage::Months,
             months: VecDeque::new(),
             wants: VecDeque::new(),
+            wanted: HashSet::new(),
             asked: BTreeSet::new(),
             outcome: Outcome::default(),
         };
@@ -175,7 +177,7 @@ impl Pull {
         let before = self.wants.len();
         for id in need {
             let id = RecordId(id.to_bytes());
-            if !set.knows(&id)? && !self.wants.contains(&id) {
+            if !set.knows(&id)? && self.wanted.insert(id) {
                 self.wants.push_back(id);
             }
         }
