@@ -101,6 +101,7 @@ impl StoreError {
     /// The failure in words, with `what` was being done to which file.
     fn describe(self, what: &str) -> Failure {
         let (full, read_only) = (self.is_disk_full(), self.is_read_only());
+        let missing = matches!(&self, Self::Io { source, .. } if source.kind() == io::ErrorKind::NotFound);
         let failure = match self {
             Self::Io { path, source, .. } => {
                 Failure::environment(format!("cannot {what} {}", path.display()), source)
@@ -110,6 +111,9 @@ impl StoreError {
         if full {
             return failure
                 .hint("the disk is full: free some space and try again; nothing acknowledged was lost");
+        }
+        if missing {
+            return failure.hint("look at the spelling of the path, or go to the folder that holds the file");
         }
         if read_only {
             return failure.hint(

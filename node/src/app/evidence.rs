@@ -60,8 +60,9 @@ fn data_until(records: &[Signed]) -> Option<String> {
 /// A failure for a species of which this home holds nothing, with names that were perhaps meant.
 pub(super) fn nothing_held(app: &App, taxon: &Taxon) -> Failure {
     let failure = Failure::expected(format!("this node holds no record of {taxon}"));
-    let mut near: Vec<String> = names::suggest(&taxon.to_string()).into_iter().map(str::to_owned).collect();
-    near.retain(|name| *name != taxon.to_string());
+    let name = taxon.to_string();
+    // A name of the list is not misspelt; there is just nothing about it here.
+    let near = if names::lookup(&name).is_empty() { names::suggest(&name) } else { Vec::new() };
     if !near.is_empty() {
         return failure.hint(format!("did you mean {}?", near.join(", ")));
     }

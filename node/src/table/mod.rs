@@ -97,7 +97,8 @@ impl Table {
             }
         }
         if rows.is_empty() {
-            problems.add(Problem::of_file("there is no row below the header"));
+            let nothing = Problem::of_file("there is no row below the header");
+            problems.add(nothing.hinted("write one row for each arm below the line of column names"));
         }
         problems.settle(what, file, Self { columns, names, rows })
     }

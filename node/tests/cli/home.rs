@@ -1,0 +1,126 @@
+//! A home in a folder of its own, and commands run in it.
+
+use std::path::PathBuf;
+use std::process::{Command, Output, Stdio};
+
+use serde_json::Value;
+use tempfile::TempDir;
+
+/// The instant at which all these tests play.
+const NOW: &str = "2026-11-25T12:00:00Z";
+
+/// A folder with a home in it, gone with the test.
+pub(crate) struct TestHome {
+    folder: TempDir,
+}
+
+/// What a command did.
+#[derive(Debug)]
+pub(crate) struct Ran {
+    /// Exit code.
+    pub(crate) code: i32,
+    /// Standard output.
+    pub(crate) out: String,
+    /// Standard error.
+    pub(crate) err: String,
+}
+
+impl TestHome {
+    /// A folder without a home.
+    pub(crate) fn bare() -> Self {
+        Self { folder: TempDir::new().expect("a folder") }
+    }
+
+    /// A folder with a home on a network of its own.
+    pub(crate) fn new() -> Self {
+        let home = Self::bare();
+        home.ok(&["init", "--network", "test"]);
+        home
+    }
+
+    /// A home with a place and one trial, none rooted and most alive.
+    pub(crate) fn with_trial() -> Self {
+        let home = Self::new();
+        home.ok(&["place", "--zone", "8b", "--hemisphere", "north"]);
+        let table = home.write("season.csv", TRIAL);
+        home.ok(&["trial", "import", &table]);
+        home
+    }
+
+    /// Where the home is.
+    pub(crate) fn path(&self) -> PathBuf {
+        self.folder.path().join("home")
+    }
+
+    /// Writes a file beside the home and returns its path.
+    pub(crate) fn write(&self, name: &str, content: impl AsRef<[u8]>) -> String {
+        let path = self.folder.path().join(name);
+        std::fs::write(&path, content).expect("writes");
+        path.display().to_string()
+    }
+
+    /// A command in this home, not started.
+    pub(crate) fn command(&self, words: &[&str]) -> Command {
+        let mut command = Command::new(env!("CARGO_BIN_EXE_propagule"));
+        command.arg("--home").arg(self.path()).args(words).stdin(Stdio::null());
+        command.env("XDG_RUNTIME_DIR", self.folder.path().join("runtime")).env("PROPAGULE_CLOCK", NOW);
+        command.env_remove("PROPAGULE_HOME").env_remove("RUST_LOG").env_remove("COLUMNS");
+        command
+    }
+
+    /// Runs a command to its end.
+    pub(crate) fn run(&self, words: &[&str]) -> Ran {
+        ran(&self.command(words).output().expect("the program starts"))
+    }
+
+    /// Runs a command that succeeds.
+    pub(crate) fn ok(&self, words: &[&str]) -> String {
+        let ran = self.run(words);
+        assert_eq!(ran.code, 0, "{words:?}: {}", ran.err);
+        ran.out
+    }
+
+    /// Runs a command that fails with this code, and returns what it said; there is always a way on.
+    pub(crate) fn fails(&self, code: i32, words: &[&str]) -> String {
+        let ran = self.run(words);
+        assert_eq!(ran.code, code, "{words:?}: {} {}", ran.out, ran.err);
+        assert!(ran.err.starts_with("error: ") || ran.err.contains("\nerror: "), "{}", ran.err);
+        assert!(ran.err.contains("\nhint: "), "{}", ran.err);
+        ran.err
+    }
+
+    /// Runs a reading command with `--json`; nothing else may stand on stdout.
+    pub(crate) fn json(&self, words: &[&str]) -> Value {
+        let words: Vec<&str> = words.iter().copied().chain(["--json"]).collect();
+        serde_json::from_str(&self.ok(&words)).expect("JSON and nothing else")
+    }
+}
+
+/// A finished run.
+pub(crate) fn ran(output: &Output) -> Ran {
+    Ran {
+        code: output.status.code().expect("it ended by itself"),
+        out: String::from_utf8_lossy(&output.stdout).into_owned(),
+        err: String::from_utf8_lossy(&output.stderr).into_owned(),
+    }
+}
+
+/// Says that a test could not run here; under `PROPAGULE_REQUIRE_ALL=1` that is a failure.
+#[expect(clippy::print_stdout, reason = "a skipped test is reported by name")]
+pub(crate) fn skip(name: &str, why: &str) {
+    println!("skipped: {name}: {why}");
+    let is_required = std::env::var_os("PROPAGULE_REQUIRE_ALL").is_some_and(|value| value == "1");
+    assert!(!is_required, "{name} was skipped under PROPAGULE_REQUIRE_ALL=1: {why}");
+}
+
+/// One arm of 24, none rooted, 17 alive.
+pub(crate) const TRIAL: &str = "\
+trial,species,started,started_on,arm,kind,wood,humidity,lift_on,lift_alive,lift_rooted,lift_dead,lift_lost
+M1,Morus nigra,24,2026-06-05,A,stem cutting,semi-ripe,dome,2026-09-12,17,0,7,0
+";
+
+/// The same trial in spring.
+pub(crate) const SPRING: &str = "\
+trial,species,started,started_on,arm,spring_on,spring_alive,spring_rooted,spring_dead,spring_lost
+M1,Morus nigra,24,2026-06-05,A,2027-04-20,5,3,19,0
+";

@@ -1,0 +1,98 @@
+//! From a home to a published trial and its spring revision, by commands.
+
+use std::os::unix::fs::PermissionsExt;
+
+use crate::home::{SPRING, TRIAL, TestHome};
+
+#[test]
+fn init_twice_is_harmless_and_keys_are_private() {
+    let home = TestHome::new();
+    let key = home.path().join("keys/author.key");
+    let before = std::fs::read(&key).expect("a key");
+    assert!(home.ok(&["init"]).contains("There is a home already"));
+    assert_eq!(std::fs::read(&key).expect("a key"), before);
+    let mode = |path: &std::path::Path| std::fs::metadata(path).expect("there").permissions().mode() & 0o777;
+    assert_eq!((mode(&key), mode(&home.path())), (0o600, 0o700));
+}
+
+#[test]
+fn publishing_needs_a_place_a_yes_and_a_sane_clock() {
+    let home = TestHome::new();
+    let table = home.write("season.csv", TRIAL);
+    home.ok(&["trial", "import", &table]);
+    let message = home.fails(1, &["publish", "M1"]);
+    assert!(message.contains("needs a place") && message.contains("propagule place --zone 8b"), "{message}");
+    home.ok(&["place", "--zone", "8b", "--hemisphere", "north"]);
+    let unasked = home.run(&["publish", "M1"]);
+    assert_eq!(unasked.code, 1);
+    assert!(unasked.out.contains("This leaves your machine") && unasked.out.contains("This stays at home"));
+    assert!(unasked.err.contains("hint: propagule publish M1 --yes"), "{}", unasked.err);
+    assert_eq!(home.json(&["peers", "list"])["records"], 0, "nothing was published");
+    let early =
+        home.command(&["publish", "M1", "--yes"]).env("PROPAGULE_CLOCK", "2020-01-01T00:00:00Z").output();
+    let early = crate::home::ran(&early.expect("runs"));
+    assert_eq!(early.code, 2);
+    assert!(early.err.contains("clock says 2020-01-01"), "{}", early.err);
+}
+
+#[test]
+fn the_preview_holds_the_coarse_fields_and_nothing_private() {
+    let home = TestHome::with_trial();
+    let preview = home.json(&["publish", "M1", "--preview"]);
+    let leaves = preview["leaves"].to_string();
+    for coarse in ["\"2026-06\"", "\"hardiness zone\"", "\"Morus nigra\"", "\"14\""] {
+        assert!(leaves.contains(coarse), "{coarse} in {leaves}");
+    }
+    for private in ["2026-06-05", "2026-09-12", "8b", "M1"] {
+        assert!(!leaves.contains(private), "{private} in {leaves}");
+        assert!(preview["stays"].to_string().contains(private), "{private} is accounted for");
+    }
+}
+
+#[test]
+fn a_spring_count_makes_a_revision_of_the_same_trial() {
+    let home = TestHome::with_trial();
+    assert_eq!(home.json(&["publish", "M1", "--yes"])["revision"], 0);
+    assert!(home.ok(&["publish", "M1", "--yes"]).contains("published as it stands"));
+    let spring = home.write("spring.csv", SPRING);
+    assert!(home.ok(&["trial", "import", &spring, "--dry-run"]).contains("Nothing was saved"));
+    assert!(!home.ok(&["trial", "show", "M1"]).contains("spring"));
+    home.ok(&["trial", "import", &spring]);
+    assert_eq!(home.json(&["publish", "M1", "--yes"])["revision"], 1);
+    let at_lift = home.json(&["pool", "Morus nigra"]);
+    let method = &at_lift["methods"][0];
+    assert_eq!(
+        (&method["trials"], &method["started"], &method["rooted"]),
+        (&1.into(), &24.into(), &0.into())
+    );
+    let in_spring = home.json(&["pool", "Morus nigra", "--stage", "spring"]);
+    assert_eq!(
+        (&in_spring["methods"][0]["rooted"], &in_spring["methods"][0]["trials"]),
+        (&3.into(), &1.into())
+    );
+}
+
+#[test]
+fn rows_without_the_number_put_in_are_refused_by_row() {
+    // The sheet of a nursery of sixty lots (invented species): three lots lack the number put in.
+    let header = "trial,species,started,started_on,lift_on,lift_rooted";
+    let rows: String = (1..=60)
+        .map(|lot| {
+            let put_in = if lot % 2 == 1 { 20 } else { 30 };
+            let rooted = if lot % 2 == 1 { 12 } else { 21 };
+            let put_in = if [7, 21, 44].contains(&lot) { String::new() } else { put_in.to_string() };
+            format!("N{lot:02},Corymbella pallida,{put_in},2026-06-05,2026-10-09,{rooted}\n")
+        })
+        .collect();
+    let home = TestHome::new();
+    let file = home.write("lots.csv", format!("{header}\n{rows}"));
+    let message = home.fails(1, &["trial", "import", &file]);
+    for row in [8, 22, 45] {
+        assert!(message.contains(&format!("row {row}, column \"started\": the cell is blank")), "{message}");
+    }
+    let mended: String =
+        rows.lines().filter(|line| !line.contains(",,")).map(|line| format!("{line}\n")).collect();
+    let file = home.write("lots.csv", format!("{header}\n{mended}"));
+    home.ok(&["trial", "import", &file]);
+    assert_eq!(home.json(&["trial", "list"])["trials"].as_array().map(Vec::len), Some(57));
+}
