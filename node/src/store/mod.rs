@@ -10,16 +10,16 @@ mod index;
 mod journal;
 mod keys;
 mod months;
+mod query;
 mod reader;
+mod recover;
 mod rows;
 mod segment;
 
-use std::fs;
 use std::path::{Path, PathBuf};
 use std::sync::{Mutex, MutexGuard, PoisonError, RwLock};
 
-use propagule_protocol::Month;
-use propagule_protocol::{AuthorKey, NetworkId, RecordId, Signed};
+use propagule_protocol::{NetworkId, RecordId, Signed};
 
 pub use error::StoreError;
 pub use journal::Damage;
@@ -33,7 +33,8 @@ use journal::Position;
 #[cfg(not(test))]
 use months::MonthSums;
 use reader::Reader;
-use rows::{FrameKind, RecordRow, Rows};
+use recover::{merge, open_index};
+use rows::{FrameKind, Rows};
 
 /// Version of the files in a home.
 pub const FORMAT_VERSION: u16 = 1;
@@ -203,103 +204,6 @@ impl Store {
         self.apply(&mut writer, &mut rows)
     }
 
-    /// The original bytes of a record in the set.
-    pub fn bytes(&self, id: &RecordId) -> Result<Option<Vec<u8>>, StoreError> {
-        let row = self.index().get(&keys::record(id))?;
-        let Some(row) = row.and_then(|value| RecordRow::decode(&value)) else { return Ok(None) };
-        Ok(self.reader.read(row.position)?.map(|(_, body)| body))
-    }
-
-    /// A record in the set, read back and checked against its id.
-    pub fn record(&self, id: &RecordId) -> Result<Option<Signed>, StoreError> {
-        let Some(bytes) = self.bytes(id)? else { return Ok(None) };
-        Ok(propagule_protocol::reopen(&bytes, &self.network).ok().filter(|signed| signed.id == *id))
-    }
-
-    /// Whether a record is known here, in the set or aside.
-    pub fn knows(&self, id: &RecordId) -> Result<bool, StoreError> {
-        let index = self.index();
-        Ok(index.has(&keys::record(id))? || index.has(&keys::aside(id))?)
-    }
-
-    /// Ids of the set in one month, rising.
-    pub fn ids_in_month(&self, month: Month) -> Result<Vec<RecordId>, StoreError> {
-        self.index().ids_below(&keys::month(month))
-    }
-
-    /// Count and fingerprint of every month, oldest first.
-    pub fn months(&self) -> Vec<MonthRow> {
-        self.months.read().unwrap_or_else(PoisonError::into_inner).rows()
-    }
-
-    /// Number of records in the set.
-    pub fn count(&self) -> u64 {
-        self.months.read().unwrap_or_else(PoisonError::into_inner).total()
-    }
-
-    /// Number of records that are known but not in the set.
-    pub fn count_aside(&self) -> Result<usize, StoreError> {
-        self.index().below(&keys::all_aside(), |_, _| Some(())).map(|rows| rows.len())
-    }
-
-    /// All summaries of a species, and every record of another kind, which may act on them.
-    pub fn evidence_of(&self, species: &str) -> Result<Vec<Signed>, StoreError> {
-        let mut ids = self.index().ids_below(&keys::species(species))?;
-        ids.extend(self.index().ids_below(&keys::other_kinds())?);
-        let read = ids.iter().map(|id| self.record(id));
-        read.filter_map(Result::transpose).collect()
-    }
-
-    /// Every record in the set, oldest month first.
-    pub fn all_ids(&self) -> Result<Vec<RecordId>, StoreError> {
-        self.index().ids_below(&keys::all_months())
-    }
-
-    /// The next records of the set behind `after`, in order of month and id, at most `limit` of them.
-    ///
-    /// Behind a record that is not in the set there is nothing.
-    pub fn ids_behind(&self, after: Option<RecordId>, limit: usize) -> Result<Vec<RecordId>, StoreError> {
-        let begin = match after {
-            None => keys::all_months(),
-            Some(id) => {
-                let row = self.index().get(&keys::record(&id))?;
-                let Some(row) = row.and_then(|value| RecordRow::decode(&value)) else {
-                    return Ok(Vec::new());
-                };
-                keys::in_month(row.month, &id)
-            }
-        };
-        let keys = self.index().next_below(&keys::all_months(), &begin, limit)?;
-        Ok(keys.iter().filter_map(|key| rows::id_of(key.get(2..)?)).collect())
-    }
-
-    /// Keys of the species that have summaries here.
-    pub fn species(&self) -> Result<Vec<String>, StoreError> {
-        let mut names = self.index().below(&keys::all_species(), |rest, _| {
-            let end = rest.iter().position(|&byte| byte == 0)?;
-            String::from_utf8(rest[..end].to_vec()).ok()
-        })?;
-        names.dedup();
-        Ok(names)
-    }
-
-    /// Revisions and ids of one author's records under one series, rising.
-    pub fn revisions(
-        &self,
-        author: &AuthorKey,
-        series: &[u8; 16],
-    ) -> Result<Vec<(u8, RecordId)>, StoreError> {
-        self.index().below(&keys::series(author, series), |rest, _| {
-            let (revision, id) = rest.split_first()?;
-            Some((*revision, rows::id_of(id)?))
-        })
-    }
-
-    /// Own records that wait for the network.
-    pub fn outbox(&self) -> Result<Vec<RecordId>, StoreError> {
-        self.index().ids_below(&keys::whole_outbox())
-    }
-
     /// Judges the records kept aside again with `judge`, once for each `occasion`.
     ///
     /// # Errors
@@ -389,33 +293,6 @@ impl Store {
         self.index().apply(change, &writer.stamp)
     }
 
-    /// Indexes every journal frame that the index does not reach yet.
-    fn catch_up(&self, writer: &mut Writer) -> Result<Vec<Damage>, StoreError> {
-        let known = self.index().months()?;
-        *self.months.write().unwrap_or_else(PoisonError::into_inner) = MonthSums::from_rows(known);
-        let from = writer.stamp.reached;
-        let mut rows = Rows::default();
-        let folder = self.folder.join("records");
-        let damage =
-            journal::replay(&folder, JournalKind::Records, self.home, from, |position, kind, body| {
-                let Some(kind) = FrameKind::from_code(kind) else { return Ok(()) };
-                self.index_frame(writer, &mut rows, position, kind, body).map(|_| ())
-            })?;
-        self.apply(writer, &mut rows)?;
-        if self.count() != writer.stamp.records {
-            return Err(StoreError::Index { why: "its counts disagree".into() });
-        }
-        Ok(damage)
-    }
-
-    /// Throws the index away and builds it from the journal.
-    fn rebuild(&self, writer: &mut Writer) -> Result<Vec<Damage>, StoreError> {
-        *self.index.write().unwrap_or_else(PoisonError::into_inner) = new_index(&self.folder)?;
-        writer.stamp = Stamp { home: self.home, reached: Position::default(), records: 0 };
-        writer.held_bytes = 0;
-        self.catch_up(writer)
-    }
-
     /// After a rebuild in the middle of a batch: what each arrival has become.
     fn judge_again(&self, batch: &[Arrival], outcomes: &mut [Intake]) -> Result<(), StoreError> {
         for (arrival, outcome) in batch.iter().zip(outcomes) {
@@ -451,59 +328,6 @@ pub(crate) fn replay_all(
         each(kind, body);
         Ok(())
     })
-}
-
-/// Adds damage that was not named yet.
-fn merge(damage: &mut Vec<Damage>, found: Vec<Damage>) {
-    for stretch in found {
-        if !damage.iter().any(|known| known.file == stretch.file && known.from == stretch.from) {
-            damage.push(stretch);
-        }
-    }
-}
-
-/// Opens the newest index, or a new one where that one is broken or not of this journal.
-fn open_index(folder: &Path, home: HomeId, journal: &Journal) -> Result<(Index, Option<String>), StoreError> {
-    let Some(number) = index_numbers(folder).into_iter().next_back() else {
-        let why = (journal.end() > Position::first()).then(|| "it was missing".to_owned());
-        return Ok((new_index(folder)?, why));
-    };
-    let opened = Index::open(&index_path(folder, number)).and_then(|index| {
-        let stamp = index.stamp()?;
-        let fits = stamp.is_none_or(|stamp| stamp.home == home && stamp.reached <= journal.end());
-        if fits { Ok(index) } else { Err(StoreError::Index { why: "it does not fit the journal".into() }) }
-    });
-    match opened {
-        Ok(index) => Ok((index, None)),
-        Err(StoreError::Index { why }) => Ok((new_index(folder)?, Some(why))),
-        Err(other) => Err(other),
-    }
-}
-
-/// A new index in a folder of its own, since a broken one may still hold its lock; old ones go.
-fn new_index(folder: &Path) -> Result<Index, StoreError> {
-    let old = index_numbers(folder);
-    let next = old.last().map_or(1, |last| last + 1);
-    let index = Index::open(&index_path(folder, next))?;
-    for number in old {
-        let path = index_path(folder, number);
-        if let Err(e) = fs::remove_dir_all(&path) {
-            tracing::warn!(path = %path.display(), error = %e, "an old index could not be removed");
-        }
-    }
-    Ok(index)
-}
-
-fn index_path(folder: &Path, number: u32) -> PathBuf {
-    folder.join("index").join(number.to_string())
-}
-
-fn index_numbers(folder: &Path) -> Vec<u32> {
-    let entries = fs::read_dir(folder.join("index")).into_iter().flatten().flatten();
-    let mut numbers: Vec<u32> =
-        entries.filter_map(|entry| entry.file_name().to_string_lossy().parse().ok()).collect();
-    numbers.sort_unstable();
-    numbers
 }
 
 #[cfg(test)]

@@ -2,6 +2,7 @@
 
 use std::fs;
 
+use super::recover::{index_numbers, index_path};
 use super::*;
 use crate::fixtures::{network, record};
 

@@ -1,0 +1,107 @@
+//! What the store holds, read beside the writer and without waiting for it.
+
+use std::sync::PoisonError;
+
+use propagule_protocol::{AuthorKey, Month, RecordId, Signed};
+
+use super::rows::{self, RecordRow};
+use super::{MonthRow, Store, StoreError, keys};
+
+impl Store {
+    /// The original bytes of a record in the set.
+    pub fn bytes(&self, id: &RecordId) -> Result<Option<Vec<u8>>, StoreError> {
+        let row = self.index().get(&keys::record(id))?;
+        let Some(row) = row.and_then(|value| RecordRow::decode(&value)) else { return Ok(None) };
+        Ok(self.reader.read(row.position)?.map(|(_, body)| body))
+    }
+
+    /// A record in the set, read back and checked against its id.
+    pub fn record(&self, id: &RecordId) -> Result<Option<Signed>, StoreError> {
+        let Some(bytes) = self.bytes(id)? else { return Ok(None) };
+        Ok(propagule_protocol::reopen(&bytes, &self.network).ok().filter(|signed| signed.id == *id))
+    }
+
+    /// Whether a record is known here, in the set or aside.
+    pub fn knows(&self, id: &RecordId) -> Result<bool, StoreError> {
+        let index = self.index();
+        Ok(index.has(&keys::record(id))? || index.has(&keys::aside(id))?)
+    }
+
+    /// Ids of the set in one month, rising.
+    pub fn ids_in_month(&self, month: Month) -> Result<Vec<RecordId>, StoreError> {
+        self.index().ids_below(&keys::month(month))
+    }
+
+    /// Count and fingerprint of every month, oldest first.
+    pub fn months(&self) -> Vec<MonthRow> {
+        self.months.read().unwrap_or_else(PoisonError::into_inner).rows()
+    }
+
+    /// Number of records in the set.
+    pub fn count(&self) -> u64 {
+        self.months.read().unwrap_or_else(PoisonError::into_inner).total()
+    }
+
+    /// Number of records that are known but not in the set.
+    pub fn count_aside(&self) -> Result<usize, StoreError> {
+        self.index().below(&keys::all_aside(), |_, _| Some(())).map(|rows| rows.len())
+    }
+
+    /// All summaries of a species, and every record of another kind, which may act on them.
+    pub fn evidence_of(&self, species: &str) -> Result<Vec<Signed>, StoreError> {
+        let mut ids = self.index().ids_below(&keys::species(species))?;
+        ids.extend(self.index().ids_below(&keys::other_kinds())?);
+        let read = ids.iter().map(|id| self.record(id));
+        read.filter_map(Result::transpose).collect()
+    }
+
+    /// Every record in the set, oldest month first.
+    pub fn all_ids(&self) -> Result<Vec<RecordId>, StoreError> {
+        self.index().ids_below(&keys::all_months())
+    }
+
+    /// The next records of the set behind `after`, in order of month and id, at most `limit` of them.
+    ///
+    /// Behind a record that is not in the set there is nothing.
+    pub fn ids_behind(&self, after: Option<RecordId>, limit: usize) -> Result<Vec<RecordId>, StoreError> {
+        let begin = match after {
+            None => keys::all_months(),
+            Some(id) => {
+                let row = self.index().get(&keys::record(&id))?;
+                let Some(row) = row.and_then(|value| RecordRow::decode(&value)) else {
+                    return Ok(Vec::new());
+                };
+                keys::in_month(row.month, &id)
+            }
+        };
+        let keys = self.index().next_below(&keys::all_months(), &begin, limit)?;
+        Ok(keys.iter().filter_map(|key| rows::id_of(key.get(2..)?)).collect())
+    }
+
+    /// Keys of the species that have summaries here.
+    pub fn species(&self) -> Result<Vec<String>, StoreError> {
+        let mut names = self.index().below(&keys::all_species(), |rest, _| {
+            let end = rest.iter().position(|&byte| byte == 0)?;
+            String::from_utf8(rest[..end].to_vec()).ok()
+        })?;
+        names.dedup();
+        Ok(names)
+    }
+
+    /// Revisions and ids of one author's records under one series, rising.
+    pub fn revisions(
+        &self,
+        author: &AuthorKey,
+        series: &[u8; 16],
+    ) -> Result<Vec<(u8, RecordId)>, StoreError> {
+        self.index().below(&keys::series(author, series), |rest, _| {
+            let (revision, id) = rest.split_first()?;
+            Some((*revision, rows::id_of(id)?))
+        })
+    }
+
+    /// Own records that wait for the network.
+    pub fn outbox(&self) -> Result<Vec<RecordId>, StoreError> {
+        self.index().ids_below(&keys::whole_outbox())
+    }
+}

@@ -1,0 +1,97 @@
+//! Bringing the index up to the journal, and building it anew when it is missing or broken.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::sync::PoisonError;
+
+use super::index::{Index, Stamp};
+use super::journal::{self, Position};
+use super::months::MonthSums;
+use super::rows::{FrameKind, Rows};
+use super::{Damage, HomeId, Journal, JournalKind, Store, StoreError, Writer};
+
+impl Store {
+    /// Indexes every journal frame that the index does not reach yet.
+    pub(super) fn catch_up(&self, writer: &mut Writer) -> Result<Vec<Damage>, StoreError> {
+        let known = self.index().months()?;
+        *self.months.write().unwrap_or_else(PoisonError::into_inner) = MonthSums::from_rows(known);
+        let from = writer.stamp.reached;
+        let mut rows = Rows::default();
+        let folder = self.folder.join("records");
+        let damage =
+            journal::replay(&folder, JournalKind::Records, self.home, from, |position, kind, body| {
+                let Some(kind) = FrameKind::from_code(kind) else { return Ok(()) };
+                self.index_frame(writer, &mut rows, position, kind, body).map(|_| ())
+            })?;
+        self.apply(writer, &mut rows)?;
+        if self.count() != writer.stamp.records {
+            return Err(StoreError::Index { why: "its counts disagree".into() });
+        }
+        Ok(damage)
+    }
+
+    /// Throws the index away and builds it from the journal.
+    pub(super) fn rebuild(&self, writer: &mut Writer) -> Result<Vec<Damage>, StoreError> {
+        *self.index.write().unwrap_or_else(PoisonError::into_inner) = new_index(&self.folder)?;
+        writer.stamp = Stamp { home: self.home, reached: Position::default(), records: 0 };
+        writer.held_bytes = 0;
+        self.catch_up(writer)
+    }
+}
+
+/// Adds damage that was not named yet.
+pub(super) fn merge(damage: &mut Vec<Damage>, found: Vec<Damage>) {
+    for stretch in found {
+        if !damage.iter().any(|known| known.file == stretch.file && known.from == stretch.from) {
+            damage.push(stretch);
+        }
+    }
+}
+
+/// Opens the newest index, or a new one where that one is broken or not of this journal.
+pub(super) fn open_index(
+    folder: &Path,
+    home: HomeId,
+    journal: &Journal,
+) -> Result<(Index, Option<String>), StoreError> {
+    let Some(number) = index_numbers(folder).into_iter().next_back() else {
+        let why = (journal.end() > Position::first()).then(|| "it was missing".to_owned());
+        return Ok((new_index(folder)?, why));
+    };
+    let opened = Index::open(&index_path(folder, number)).and_then(|index| {
+        let stamp = index.stamp()?;
+        let fits = stamp.is_none_or(|stamp| stamp.home == home && stamp.reached <= journal.end());
+        if fits { Ok(index) } else { Err(StoreError::Index { why: "it does not fit the journal".into() }) }
+    });
+    match opened {
+        Ok(index) => Ok((index, None)),
+        Err(StoreError::Index { why }) => Ok((new_index(folder)?, Some(why))),
+        Err(other) => Err(other),
+    }
+}
+
+/// A new index in a folder of its own, since a broken one may still hold its lock; old ones go.
+fn new_index(folder: &Path) -> Result<Index, StoreError> {
+    let old = index_numbers(folder);
+    let next = old.last().map_or(1, |last| last + 1);
+    let index = Index::open(&index_path(folder, next))?;
+    for number in old {
+        let path = index_path(folder, number);
+        if let Err(e) = fs::remove_dir_all(&path) {
+            tracing::warn!(path = %path.display(), error = %e, "an old index could not be removed");
+        }
+    }
+    Ok(index)
+}
+
+pub(super) fn index_path(folder: &Path, number: u32) -> PathBuf {
+    folder.join("index").join(number.to_string())
+}
+
+pub(super) fn index_numbers(folder: &Path) -> Vec<u32> {
+    let entries = fs::read_dir(folder.join("index")).into_iter().flatten().flatten();
+    let mut numbers: Vec<u32> =
+        entries.filter_map(|entry| entry.file_name().to_string_lossy().parse().ok()).collect();
+    numbers.sort_unstable();
+    numbers
+}
