@@ -195,6 +195,20 @@ impl Node {
         &self.address
     }
 
+    /// Memory that it has now, in MB, as the system counts it.
+    ///
+    /// # Errors
+    /// When the system does not tell.
+    pub fn memory_mb(&self) -> anyhow::Result<u64> {
+        let status = std::fs::read_to_string(format!("/proc/{}/status", self.child.id()))?;
+        let line = status
+            .lines()
+            .find_map(|line| line.strip_prefix("VmRSS:"))
+            .context("the system counts memory")?;
+        let kilobytes: u64 = line.trim().trim_end_matches(" kB").trim().parse()?;
+        Ok(kilobytes / 1_024)
+    }
+
     /// Ends it without a warning.
     ///
     /// # Errors

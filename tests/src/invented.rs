@@ -29,7 +29,17 @@ pub fn network() -> NetworkId {
 /// # Panics
 /// Never: the numbers are within the schema.
 pub fn record(author: u8, series: u64, rooted: u16) -> Signed {
-    let key = SecretKey::from_bytes(&[author; 32]);
+    record_of(u64::from(author), series, rooted)
+}
+
+/// The same for more authors than a byte can count.
+///
+/// # Panics
+/// Never: the numbers are within the schema.
+pub fn record_of(author: u64, series: u64, rooted: u16) -> Signed {
+    let mut seed = [0; 32];
+    seed[..8].copy_from_slice(&author.to_be_bytes());
+    let key = SecretKey::from_bytes(&seed);
     sign(&Body::Summary(summary(series, rooted)), &key, &network()).expect("the summary is valid")
 }
 

@@ -8,3 +8,14 @@ pub mod invented;
 
 pub use binary::binary;
 pub use grower::{Grower, Node};
+
+use anyhow::Context;
+
+/// The number behind `name` on the command line, for the programs that measure.
+///
+/// # Errors
+/// When it is not a number.
+pub fn argument(name: &str, default: u64) -> anyhow::Result<u64> {
+    let mut words = std::env::args().skip_while(|word| word != name).skip(1);
+    words.next().map_or(Ok(default), |word| word.parse().with_context(|| format!("{name} {word}")))
+}
