@@ -93,7 +93,7 @@ pub fn taxon(data: &[u8]) {
             let again = Taxon::parse(&taxon.to_string());
             assert_eq!(again.as_ref().map(Taxon::key), Ok(taxon.key()), "{taxon}");
         }
-        Err(error) => assert!(error.suggestions().len() <= 3),
+        Err(error) => assert!(!error.to_string().is_empty()),
     }
 }
 

@@ -19,23 +19,7 @@ impl Taxon {
     /// Like [`Taxon::parse`], with the words that were dropped as authors: a cultivar without its quotes is
     /// among them.
     pub fn parse_noting(text: &str) -> Result<(Self, Vec<String>), TaxonError> {
-        Parser::read(text).map_err(|fault| {
-            let suggestions = suggestions(text, &fault);
-            TaxonError { text: text.trim().to_owned(), fault, suggestions }
-        })
-    }
-}
-
-fn suggestions(text: &str, fault: &TaxonFault) -> Vec<String> {
-    let listed: Vec<String> = names::suggest(text).into_iter().map(str::to_owned).collect();
-    match fault {
-        TaxonFault::Genus(word) if listed.is_empty() && is_epithet(&ascii(word)) => {
-            vec![capitalised(text.trim())]
-        }
-        TaxonFault::Rank(epithet) => ["subsp.", "var.", "f."]
-            .map(|rank| text.trim().replacen(&format!(" {epithet}"), &format!(" {rank} {epithet}"), 1))
-            .to_vec(),
-        _ => listed,
+        Parser::read(text).map_err(|fault| TaxonError::new(text, fault))
     }
 }
 
