@@ -218,8 +218,13 @@ fn is_sign(word: &str) -> bool {
     matches!(word, "×" | "x" | "X" | "+") || glued(word).is_some()
 }
 
+/// An epithet, accents or not, that is none of the small words between authors.
 fn is_epithet_word(word: &str) -> bool {
-    word.starts_with(char::is_lowercase) && is_epithet(&ascii(word)) && !is_author_word(word)
+    let plain = ascii(word);
+    word.starts_with(char::is_lowercase)
+        && is_epithet(&plain)
+        && !is_author_word(word)
+        && !is_author_word(&plain)
 }
 
 fn rank_code(word: &str) -> Option<u8> {
