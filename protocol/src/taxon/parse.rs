@@ -191,7 +191,8 @@ impl Parser {
     fn epithet_after(&mut self, before: &str) -> Result<String, TaxonFault> {
         let word = self.words.pop_front().ok_or_else(|| TaxonFault::Missing(before.to_owned()))?;
         let plain = ascii(&word);
-        if is_epithet(&plain) { Ok(plain) } else { Err(TaxonFault::Epithet(word)) }
+        let is_fine = is_epithet(&plain) && !is_author_word(&plain);
+        if is_fine { Ok(plain) } else { Err(TaxonFault::Epithet(word)) }
     }
 
     fn authors(&mut self) -> Result<(), TaxonFault> {
