@@ -106,9 +106,9 @@ fn six(vector: &Vector) -> Climate {
     }
 }
 
-/// How often the six numbers lead to the same published letters as all twelve months.
+/// The six numbers lead to the same published letters as all twelve months; the vectors that differ are named.
 #[test]
-fn six_numbers_mostly_lead_to_the_same_region() {
+fn six_numbers_lead_to_the_same_letters_on_all_vectors() {
     let published = |class: Class| class.published();
     let differing: Vec<&str> = vectors()
         .iter()

@@ -3,7 +3,7 @@
 mod sample;
 
 use propagule_protocol::anonymise::{Item, Private, StageDay, StageDays, Trial, TrialArm, TrialPhase};
-use propagule_protocol::record::{Body, Counts, DesignFlags, Facets, StageCounts, Taxon};
+use propagule_protocol::record::{Body, Counts, DesignFlags, Extensions, Facets, StageCounts, Taxon};
 use propagule_protocol::vocab::Facet;
 use propagule_protocol::{Climate, Date, Hemisphere, Place, Publication, anonymise, sign};
 use proptest::prelude::*;
@@ -44,7 +44,12 @@ fn day(month: u8, secrets: &Secrets) -> Date {
 
 fn method(secrets: &Secrets) -> Facets {
     let strength = format!("IBA quick dip {} mg/L", secrets.dose);
-    facets(&[(Facet::Kind, "stem cutting"), (Facet::Auxin, &strength)])
+    let facets = facets(&[(Facet::Kind, "stem cutting"), (Facet::Auxin, &strength)]);
+    Facets { extensions: extensions(secrets), ..facets }
+}
+
+fn extensions(secrets: &Secrets) -> Extensions {
+    Extensions::from([(64, secrets.texts[11].as_str().into())])
 }
 
 fn arm(secrets: &Secrets) -> TrialArm {

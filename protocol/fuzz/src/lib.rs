@@ -14,6 +14,7 @@ pub fn scan(data: &[u8]) {
     if cbor::scan(data).is_ok() {
         let value: Value = ciborium::from_reader(data).expect("scanned bytes decode");
         assert_eq!(cbor::encode(&value), data, "scanned bytes have a second form");
+        assert_eq!(cbor::read(data), Ok(value), "scanned bytes are read in another way");
     }
 }
 
@@ -93,7 +94,7 @@ pub fn taxon(data: &[u8]) {
             let again = Taxon::parse(&taxon.to_string());
             assert_eq!(again.as_ref().map(Taxon::key), Ok(taxon.key()), "{taxon}");
         }
-        Err(error) => assert!(error.suggestions().len() <= 3),
+        Err(error) => assert!(!error.to_string().is_empty()),
     }
 }
 

@@ -13,7 +13,9 @@ use crate::envelope::record_size;
 use crate::limits::{RECORD_BYTES, START_OFFSET_MAX, WEEKS_MAX};
 use crate::month::Month;
 use crate::place::{ClimateError, Place, season};
-use crate::record::{self, Arm, Body, Facets, Head, Phase, RuleError, SchemaError, Summary, Weeks};
+use crate::record::{
+    self, Arm, Body, Counts, Facets, Head, Phase, RuleError, SchemaError, StageCounts, Summary, Weeks,
+};
 
 /// One line of the account, in words.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -166,7 +168,7 @@ fn coarse_arm(trial: &Trial, arm: &TrialArm) -> Result<Arm, AnonymiseError> {
         number: arm.number,
         started: arm.started,
         facets: coarse_facets(&arm.method),
-        stages: arm.stages.clone(),
+        stages: plain_stages(&arm.stages),
         replicates: arm.replicates.as_ref().map(|replicates| replicates.iter().map(|(_, n)| *n).collect()),
         start_offset_months: start_offset(trial, arm.number, started_on)?,
         unlisted_difference: arm.unlisted_difference,
@@ -183,7 +185,18 @@ fn coarse_phase(arm: u8, started: Date, phase: &TrialPhase) -> Result<Phase, Ano
 
 fn coarse_facets(method: &Facets) -> Facets {
     let auxin = method.auxin.as_ref().map(|auxins| auxins.iter().copied().map(dose::coarse).collect());
-    Facets { auxin, ..method.clone() }
+    Facets { auxin, extensions: record::Extensions::new(), ..method.clone() }
+}
+
+/// Counts without extensions: what nobody knows the meaning of does not leave.
+fn plain_stages(stages: &StageCounts) -> StageCounts {
+    let plain = |counts: &Counts| Counts { extensions: record::Extensions::new(), ..counts.clone() };
+    let StageCounts { lift, spring, last } = stages;
+    StageCounts {
+        lift: lift.as_ref().map(plain),
+        spring: spring.as_ref().map(plain),
+        last: last.as_ref().map(plain),
+    }
 }
 
 fn start_offset(trial: &Trial, arm: u8, started_on: Date) -> Result<Option<i8>, AnonymiseError> {

@@ -6,7 +6,7 @@ use super::dose::coarse;
 use super::trial::{Private, StageDay, StageDays, Trial, TrialArm, TrialPhase};
 use crate::date::Date;
 use crate::place::{Climate, Hemisphere, Place};
-use crate::record::Facets;
+use crate::record::{Facets, StageCounts};
 use crate::vocab::Facet;
 
 pub(super) fn account(trial: &Trial, place: &Place) -> Vec<Item> {
@@ -64,7 +64,7 @@ fn arm_items(arm: &TrialArm) -> Vec<Item> {
         started_on,
         lifted_on,
         method,
-        stages: _,
+        stages,
         replicates,
         unlisted_difference: _,
         phases,
@@ -77,6 +77,7 @@ fn arm_items(arm: &TrialArm) -> Vec<Item> {
         day(format!("{name}: day of starting"), *started_on),
         day(format!("{name}: day of lift"), *lifted_on),
         exact_strength(&name, method),
+        extensions(&name, has_extensions(stages) || !method.extensions.is_empty()),
     ];
     own.into_iter()
         .flatten()
@@ -91,8 +92,18 @@ fn phase_items(name: &str, phase: &TrialPhase) -> Vec<Item> {
         day(format!("{name}: day of moving"), Some(*moved_on)),
         text(format!("{name}: moved to"), spot),
         exact_strength(name, method),
+        extensions(name, !method.extensions.is_empty()),
     ];
     items.into_iter().flatten().collect()
+}
+
+fn extensions(name: &str, are_there: bool) -> Option<Item> {
+    are_there.then(|| Item::new(format!("{name}: entries of another version"), "left out"))
+}
+
+fn has_extensions(stages: &StageCounts) -> bool {
+    let StageCounts { lift, spring, last } = stages;
+    [lift, spring, last].into_iter().flatten().any(|counts| !counts.extensions.is_empty())
 }
 
 /// The auxin as measured, where what leaves is coarser.

@@ -4,9 +4,11 @@
 //! tags, no booleans and no `undefined`. `null` passes the scanner and is refused by every field but the
 //! strength of an auxin.
 
+mod read;
 mod scan;
 mod write;
 
+pub use read::read;
 pub use scan::{ScanError, ScanFault, scan};
 pub use write::{WriteError, encode, to_bytes};
 

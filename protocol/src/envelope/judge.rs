@@ -2,7 +2,7 @@
 
 use ciborium::Value;
 use coset::iana::EnumI64;
-use coset::{Algorithm, AsCborValue, CborSerializable, CoseSign1, Label, iana};
+use coset::{Algorithm, AsCborValue, CoseSign1, Label, iana};
 
 use super::{EnvelopeFault, Part, RECORD_TYPE, Refusal, Signed, TYPE_LABEL, external_aad, header_bytes};
 use crate::cbor;
@@ -72,7 +72,7 @@ pub fn reopen(bytes: &[u8], network: &NetworkId) -> Result<Signed, Refusal> {
 }
 
 fn judge_opened(envelope: &Envelope, bytes: &[u8], network: &NetworkId) -> Result<Judged, Refusal> {
-    let value = decoded(&envelope.body)?;
+    let value = read(Part::Body, &envelope.body)?;
     let (kind, head) = record::peek(&value)?;
     if kind == 0 || kind >= FIRST_RESERVED_KIND {
         return Err(Refusal::ReservedKind(kind));
@@ -126,9 +126,9 @@ fn check_proof(rotation: &Rotation, old: &AuthorKey, network: &NetworkId) -> Res
     }
 }
 
-fn decoded(body: &[u8]) -> Result<Value, Refusal> {
-    let value = Value::from_slice(body);
-    value.map_err(|_| SchemaError::at("record", SchemaFault::WrongType("a map")).into())
+/// The value of canonical bytes.
+fn read(part: Part, bytes: &[u8]) -> Result<Value, Refusal> {
+    cbor::read(bytes).map_err(|error| Refusal::NotCanonical { part, error })
 }
 
 /// An envelope of the right shape, taken apart.
@@ -176,7 +176,6 @@ fn take_apart(bytes: &[u8]) -> Result<(CoseSign1, AuthorKey, [u8; 64]), Refusal>
     if bytes.len() > RECORD_BYTES {
         return Err(Refusal::Oversized { bytes: bytes.len() });
     }
-    scan(Part::Envelope, bytes)?;
     let cose = parse(bytes)?;
     let author = author_of(&cose)?;
     let signature = cose.signature.as_slice().try_into().map_err(|_| EnvelopeFault::SignatureLength)?;
@@ -189,10 +188,7 @@ fn scan(part: Part, bytes: &[u8]) -> Result<(), Refusal> {
 
 /// The three parts of the array as byte strings, scanned before coset sees them.
 fn parse(bytes: &[u8]) -> Result<CoseSign1, Refusal> {
-    let parts = match Value::from_slice(bytes) {
-        Ok(Value::Array(parts)) if parts.len() == 4 => parts,
-        _ => return Err(EnvelopeFault::Shape.into()),
-    };
+    let Value::Array(parts) = read(Part::Envelope, bytes)? else { return Err(EnvelopeFault::Shape.into()) };
     match &parts[..] {
         [Value::Bytes(header), Value::Map(unprotected), Value::Bytes(body), Value::Bytes(_)] => {
             scan(Part::Header, header)?;

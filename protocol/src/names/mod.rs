@@ -14,6 +14,8 @@ pub use synonyms::{SynonymError, Synonyms};
 use std::collections::BTreeSet;
 use std::sync::LazyLock;
 
+use crate::taxon::Taxon;
+
 /// One listed plant.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Listed {
@@ -36,6 +38,40 @@ pub enum Hint {
     Invasive,
     /// Many cultivars are protected: ask before multiplying.
     Rights,
+}
+
+impl Hint {
+    /// One line for the moment it matters: the hazard, then who decides.
+    pub fn caution(self) -> &'static str {
+        match self {
+            Self::Sap => {
+                "The sap or latex of this plant can harm skin and eyes: wear gloves and eye protection, and \
+                 ask a medic if it gets into the eyes."
+            }
+            Self::Invasive => {
+                "This plant is regulated as invasive in some places: follow your local rules before you plant it \
+                 or pass it on."
+            }
+            Self::Rights => {
+                "Many cultivars of this plant are protected: multiplying one, by whatever method, may need a \
+                 licence; ask its owner before you multiply or publish."
+            }
+        }
+    }
+}
+
+/// What to mind with a plant: the hints of its species, or of sap for an unlisted species whose genus is
+/// known for it.
+pub fn hints(taxon: &Taxon) -> Vec<Hint> {
+    let name = |species: &str| format!("{} {species}", taxon.genus);
+    let own = taxon.species.as_deref().map(name);
+    let is_own = |listed: &&Listed| own.as_deref() == Some(&listed.scientific.to_lowercase());
+    if let Some(listed) = LIST.iter().find(is_own) {
+        return listed.hints.clone();
+    }
+    let genus = |listed: &&Listed| listed.scientific.to_lowercase().split(' ').next() == Some(&taxon.genus);
+    let has_sap = LIST.iter().filter(genus).any(|listed| listed.hints.contains(&Hint::Sap));
+    if has_sap { vec![Hint::Sap] } else { Vec::new() }
 }
 
 static LIST: LazyLock<Vec<Listed>> =

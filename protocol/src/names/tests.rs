@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use super::{SynonymError, Synonyms, all, lookup, suggest};
+use super::{Hint, SynonymError, Synonyms, all, hints, lookup, suggest};
 use crate::record::Facets;
 use crate::taxon::Taxon;
 use crate::vocab::Facet;
@@ -100,4 +100,14 @@ fn chains_of_synonyms_end() {
     assert_eq!(synonyms.accepted_key("lumetta rosea"), "lumetta vera");
     assert!(matches!(synonyms.add(&chain[3], &chain[0]), Err(SynonymError::Ring { .. })));
     assert_eq!(synonyms.pairs().count(), 3);
+}
+
+#[test]
+fn hints_are_those_of_the_species_or_of_sap_in_the_genus() {
+    let of = |text| hints(&Taxon::parse(text).expect(text));
+    assert_eq!(of("Ficus carica 'Brasswing'"), [Hint::Sap]);
+    assert_eq!(of("Buddleja davidii"), [Hint::Invasive, Hint::Rights]);
+    assert_eq!(of("Euphorbia characias"), [Hint::Sap]);
+    assert_eq!(of("Lumetta rosea"), []);
+    assert!([Hint::Sap, Hint::Invasive, Hint::Rights].iter().all(|hint| hint.caution().ends_with('.')));
 }

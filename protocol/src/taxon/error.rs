@@ -1,13 +1,29 @@
 //! Why a text is not a plant name.
 
+use std::sync::OnceLock;
+
+use super::parse::capitalised;
+use crate::names;
+use crate::record::is_epithet;
+use crate::taxon::ascii;
+
 /// A name outside the grammar, with names that were perhaps meant.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[derive(Clone, Debug, thiserror::Error)]
 #[error("`{text}` is not a plant name: {fault}")]
 pub struct TaxonError {
-    pub(super) text: String,
-    pub(super) fault: TaxonFault,
-    pub(super) suggestions: Vec<String>,
+    text: String,
+    fault: TaxonFault,
+    /// Looked up when they are asked for.
+    suggestions: OnceLock<Vec<String>>,
 }
+
+impl PartialEq for TaxonError {
+    fn eq(&self, other: &Self) -> bool {
+        (&self.text, &self.fault) == (&other.text, &other.fault)
+    }
+}
+
+impl Eq for TaxonError {}
 
 /// What is wrong with a name.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
@@ -39,6 +55,10 @@ pub enum TaxonFault {
 }
 
 impl TaxonError {
+    pub(super) fn new(text: &str, fault: TaxonFault) -> Self {
+        Self { text: text.trim().to_owned(), fault, suggestions: OnceLock::new() }
+    }
+
     /// The text as typed.
     pub fn text(&self) -> &str {
         &self.text
@@ -51,6 +71,17 @@ impl TaxonError {
 
     /// At most three names that were perhaps meant.
     pub fn suggestions(&self) -> &[String] {
-        &self.suggestions
+        self.suggestions.get_or_init(|| suggestions(&self.text, &self.fault))
+    }
+}
+
+fn suggestions(text: &str, fault: &TaxonFault) -> Vec<String> {
+    let listed: Vec<String> = names::suggest(text).into_iter().map(str::to_owned).collect();
+    match fault {
+        TaxonFault::Genus(word) if listed.is_empty() && is_epithet(&ascii(word)) => vec![capitalised(text)],
+        TaxonFault::Rank(epithet) => ["subsp.", "var.", "f."]
+            .map(|rank| text.replacen(&format!(" {epithet}"), &format!(" {rank} {epithet}"), 1))
+            .to_vec(),
+        _ => listed,
     }
 }

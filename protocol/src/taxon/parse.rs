@@ -19,23 +19,7 @@ impl Taxon {
     /// Like [`Taxon::parse`], with the words that were dropped as authors: a cultivar without its quotes is
     /// among them.
     pub fn parse_noting(text: &str) -> Result<(Self, Vec<String>), TaxonError> {
-        Parser::read(text).map_err(|fault| {
-            let suggestions = suggestions(text, &fault);
-            TaxonError { text: text.trim().to_owned(), fault, suggestions }
-        })
-    }
-}
-
-fn suggestions(text: &str, fault: &TaxonFault) -> Vec<String> {
-    let listed: Vec<String> = names::suggest(text).into_iter().map(str::to_owned).collect();
-    match fault {
-        TaxonFault::Genus(word) if listed.is_empty() && is_epithet(&ascii(word)) => {
-            vec![capitalised(text.trim())]
-        }
-        TaxonFault::Rank(epithet) => ["subsp.", "var.", "f."]
-            .map(|rank| text.trim().replacen(&format!(" {epithet}"), &format!(" {rank} {epithet}"), 1))
-            .to_vec(),
-        _ => listed,
+        Parser::read(text).map_err(|fault| TaxonError::new(text, fault))
     }
 }
 
@@ -207,7 +191,8 @@ impl Parser {
     fn epithet_after(&mut self, before: &str) -> Result<String, TaxonFault> {
         let word = self.words.pop_front().ok_or_else(|| TaxonFault::Missing(before.to_owned()))?;
         let plain = ascii(&word);
-        if is_epithet(&plain) { Ok(plain) } else { Err(TaxonFault::Epithet(word)) }
+        let is_fine = is_epithet(&plain) && !is_author_word(&plain);
+        if is_fine { Ok(plain) } else { Err(TaxonFault::Epithet(word)) }
     }
 
     fn authors(&mut self) -> Result<(), TaxonFault> {
@@ -234,8 +219,13 @@ fn is_sign(word: &str) -> bool {
     matches!(word, "×" | "x" | "X" | "+") || glued(word).is_some()
 }
 
+/// An epithet, accents or not, that is none of the small words between authors.
 fn is_epithet_word(word: &str) -> bool {
-    word.starts_with(char::is_lowercase) && is_epithet(&ascii(word)) && !is_author_word(word)
+    let plain = ascii(word);
+    word.starts_with(char::is_lowercase)
+        && is_epithet(&plain)
+        && !is_author_word(word)
+        && !is_author_word(&plain)
 }
 
 fn rank_code(word: &str) -> Option<u8> {

@@ -52,7 +52,8 @@ fn without_cv(text: &str) -> String {
 fn take_group(text: &str) -> Result<(String, Option<String>), TaxonFault> {
     let is_group_word = |word: &str| matches!(word.trim_end_matches(')'), "Group" | "Gp" | "Gp.");
     let words: Vec<&str> = text.split_whitespace().collect();
-    let Some(end) = words.iter().position(|word| is_group_word(word)) else {
+    // The first word is the genus, whatever it is.
+    let Some(end) = (1..words.len()).find(|at| is_group_word(words[*at])) else {
         return Ok((text.to_owned(), None));
     };
     let start = if words[end].ends_with(')') {
