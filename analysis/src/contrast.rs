@@ -8,8 +8,8 @@ mod hypergeometric;
 
 use serde::Serialize;
 
-use crate::mixture::Mixture;
 use crate::marginal::Units;
+use crate::mixture::Mixture;
 use crate::posterior::{
     CentrePrior, Fineness, Grid, HalfNormal, centre_moments, centre_quantile, increasing_root, integrate,
     lattice_cdf,
@@ -114,11 +114,13 @@ fn check(trials: &[Pair]) -> Result<Vec<Pair>, FitError> {
     Ok(informative)
 }
 
+/// Median and 95 % limits.
+const LEVELS: [f64; 3] = [0.025, 0.5, 0.975];
+
 fn summarise(k_informative: usize, grid: &Grid) -> ContrastFit {
     let columns = &grid.columns;
-    const LEVELS: [f64; 3] = [0.025, 0.5, 0.975];
     let next = Mixture::new(columns.iter().map(|column| (column, column.spread)));
-    let (mean, sd) = centre_moments(columns.iter());
+    let (mean, sd) = centre_moments(&columns.iter());
     let (next_mean, next_sd) = next.moments();
     let next_quantile = |p: f64| {
         let guess = next_mean + next_sd * crate::normal::quantile(p);
@@ -128,7 +130,7 @@ fn summarise(k_informative: usize, grid: &Grid) -> ContrastFit {
         k_informative,
         log_or_mean: mean,
         log_or_sd: sd,
-        log_or_q: LEVELS.map(|p| centre_quantile(columns.iter(), p, mean, sd)),
+        log_or_q: LEVELS.map(|p| centre_quantile(&columns.iter(), p, mean, sd)),
         tau_mean: grid.spread_masses().mean(),
         prob_first_better: 1.0 - columns.iter().map(|column| lattice_cdf(column, 0.0)).sum::<f64>(),
         prob_first_better_next_trial: 1.0 - next.cdf(0.0),

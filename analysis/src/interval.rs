@@ -35,7 +35,7 @@ pub fn wilson(count: Count, level: f64) -> (f64, f64) {
     let centre = (r + square / 2.0) / (n + square);
     let half = z / (n + square) * (r * (n - r) / n + square / 4.0).sqrt();
     let low = if r == 0.0 { 0.0 } else { centre - half };
-    let high = if r == n { 1.0 } else { centre + half };
+    let high = if count.succeeded == count.started { 1.0 } else { centre + half };
     (low, high)
 }
 
@@ -49,7 +49,7 @@ pub fn agresti_coull(count: Count, level: f64) -> (f64, f64) {
     (centre - half, centre + half)
 }
 
-/// Jeffreys' interval, with the limit 0 at 0 of n and 1 at n of n (Brown, Cai & DasGupta 2001, Stat Sci 16:101).
+/// Jeffreys' interval, with the limit 0 at 0 of n and 1 at n of n (Brown, Cai & `DasGupta` 2001, Stat Sci 16:101).
 pub fn jeffreys(count: Count, level: f64) -> (f64, f64) {
     let (low, high) = jeffreys_plain(count, level);
     (if count.succeeded == 0 { 0.0 } else { low }, if count.failed() == 0 { 1.0 } else { high })
@@ -86,7 +86,7 @@ fn lower_limit(count: Count, tail: f64) -> f64 {
 
 fn upper_limit(count: Count, tail: f64) -> f64 {
     let (r, n) = parts(count);
-    if r == n {
+    if count.succeeded == count.started {
         1.0
     } else if r == 0.0 {
         -(tail.ln() / n).exp_m1()

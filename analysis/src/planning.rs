@@ -31,7 +31,7 @@ fn enough(chance: f64, sure: f64) -> bool {
     chance >= sure - 1e-10
 }
 
-/// P(Y >= y) for Y ~ Binomial(n, p): the regularised incomplete beta function I_p(y, n - y + 1).
+/// P(Y >= y) for Y ~ Binomial(n, p): the regularised incomplete beta function `I_p(y`, n - y + 1).
 pub fn binomial_at_least(y: u32, n: u32, p: f64) -> f64 {
     if y == 0 {
         1.0

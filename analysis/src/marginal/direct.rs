@@ -12,7 +12,7 @@ pub(super) fn integrate<D: LogDensity>(unit: &D, mu: f64, s: f64) -> Moments {
     let top = log_product(peak);
     let (mut sum, mut first, mut second) = (0.0, 0.0, 0.0);
     for direction in [1.0, -1.0] {
-        let start = if direction > 0.0 { 0 } else { 1 };
+        let start = i32::from(direction <= 0.0);
         for k in start..4_000 {
             let t = peak + direction * f64::from(k) * step;
             let value = (log_product(t) - top).exp();
@@ -46,7 +46,11 @@ fn find_peak<D: LogDensity>(unit: &D, mu: f64, s: f64) -> (f64, f64) {
         if step.abs() < 1e-2 * width {
             return (t, width);
         }
-        if slope > 0.0 { low = t } else { high = t }
+        if slope > 0.0 {
+            low = t;
+        } else {
+            high = t;
+        }
         let next = t + step;
         t = if next > low && next < high { next } else { 0.5 * (low + high) };
     }

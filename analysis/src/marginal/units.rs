@@ -116,7 +116,8 @@ impl<D: LogDensity> Units<D> {
             Way::Table(level) => {
                 let table = &self.tables[&level];
                 for (value, row) in out.iter_mut().zip(&table.rows) {
-                    *value = self.table_dot(table, row, mu, s).map_or(f64::NAN, |dot| dot.ln() + row.log_scale);
+                    *value =
+                        self.table_dot(table, row, mu, s).map_or(f64::NAN, |dot| dot.ln() + row.log_scale);
                 }
             }
         }
@@ -163,7 +164,8 @@ impl<D: LogDensity> Units<D> {
         let (low, high) = (mu - REACH * s, mu + REACH * s);
         let old = self.tables.get(&level).map(|table| &table.axis);
         if !old.is_some_and(|axis| axis.covers(low, high)) {
-            let (from, to) = old.map_or((low, high), |a| (low.min(a.theta(0)), high.max(a.theta(a.len() - 1))));
+            let (from, to) =
+                old.map_or((low, high), |a| (low.min(a.theta(0)), high.max(a.theta(a.len() - 1))));
             // Growing in proportion keeps rebuilds few however far a scan goes.
             let margin = if old.is_some() { 0.3 * (to - from) } else { 0.1 * (to - from) };
             let axis = Axis::covering(level, from - margin, to + margin);
@@ -230,7 +232,8 @@ impl Default for LogSum {
 impl LogSum {
     fn add(&mut self, power: f64, value: f64, log_scale: f64) {
         self.log += power * log_scale;
-        if power == 1.0 {
+        // Whole growers share one logarithm; the shortcut may miss a power that is nearly one.
+        if (power - 1.0).abs() < f64::EPSILON {
             self.product *= value;
             if self.product < 1e-200 {
                 self.log += self.product.ln();

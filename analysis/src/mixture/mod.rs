@@ -51,7 +51,8 @@ impl Mixture {
 
     /// P(parameter <= x).
     pub(crate) fn cdf(&self, x: f64) -> f64 {
-        let smooth: f64 = self.nodes.iter().map(|node| node.weight * normal::cdf((x - node.mu) / node.s)).sum();
+        let smooth: f64 =
+            self.nodes.iter().map(|node| node.weight * normal::cdf((x - node.mu) / node.s)).sum();
         smooth + self.grains.iter().map(|grain| grain.cdf(x)).sum::<f64>()
     }
 

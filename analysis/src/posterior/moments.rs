@@ -4,7 +4,7 @@ use super::{Column, increasing_root, lattice_cdf};
 use crate::normal;
 
 /// Mean and standard deviation of mu.
-pub(crate) fn centre_moments<'a>(columns: impl Iterator<Item = &'a Column> + Clone) -> (f64, f64) {
+pub(crate) fn centre_moments<'a>(columns: &(impl Iterator<Item = &'a Column> + Clone)) -> (f64, f64) {
     let nodes = || columns.clone().flat_map(Column::nodes);
     let mean: f64 = nodes().map(|(mu, w)| mu * w).sum();
     let variance: f64 = nodes().map(|(mu, w)| (mu - mean).powi(2) * w).sum();
@@ -13,7 +13,7 @@ pub(crate) fn centre_moments<'a>(columns: impl Iterator<Item = &'a Column> + Clo
 
 /// Quantile of mu at probability `p`.
 pub(crate) fn centre_quantile<'a>(
-    columns: impl Iterator<Item = &'a Column> + Clone,
+    columns: &(impl Iterator<Item = &'a Column> + Clone),
     p: f64,
     mean: f64,
     sd: f64,

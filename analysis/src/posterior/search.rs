@@ -76,6 +76,9 @@ pub(crate) fn spread_shape<D: LogDensity>(
     SpreadShape { mode, width: left.map_or(right, |left| left.min(right)) / 2.0, centre }
 }
 
+/// The golden ratio less one: each step of a search keeps this share of its stretch.
+const RATIO: f64 = 0.618_033_988_749_894_9;
+
 /// Climbs a geometric ladder from the prior's middle, then narrows by golden section on the log scale.
 fn highest_spread(log_mass: &mut impl FnMut(f64) -> f64, scale: f64) -> (f64, f64) {
     const RUNG: f64 = 2.0;
@@ -92,7 +95,6 @@ fn highest_spread(log_mass: &mut impl FnMut(f64) -> f64, scale: f64) -> (f64, f6
         }
     }
     let (mut low, mut high) = ((best.0 / RUNG).ln(), (best.0 * RUNG).ln());
-    const RATIO: f64 = 0.618_033_988_749_894_9;
     let (mut c, mut d) = (high - RATIO * (high - low), low + RATIO * (high - low));
     let (mut at_c, mut at_d) = (log_mass(c.exp()), log_mass(d.exp()));
     for _ in 0..6 {

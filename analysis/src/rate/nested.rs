@@ -37,7 +37,6 @@ struct TrialTable {
     visited: Vec<bool>,
 }
 
-
 impl TrialTable {
     fn empty(points: usize, trials: usize) -> Rc<RefCell<Self>> {
         Rc::new(RefCell::new(Self { values: vec![f64::NAN; points * trials], visited: vec![false; points] }))

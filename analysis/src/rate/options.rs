@@ -55,5 +55,9 @@ impl Options {
 pub(crate) fn check_scale(name: &'static str, value: f64) -> Result<(), FitError> {
     const LOW: f64 = 0.01;
     const HIGH: f64 = 10.0;
-    if (LOW..=HIGH).contains(&value) { Ok(()) } else { Err(FitError::Scale { name, value, low: LOW, high: HIGH }) }
+    if (LOW..=HIGH).contains(&value) {
+        Ok(())
+    } else {
+        Err(FitError::Scale { name, value, low: LOW, high: HIGH })
+    }
 }

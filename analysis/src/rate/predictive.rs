@@ -18,7 +18,9 @@ impl RateFit {
                 *sum += weight * (coefficient + y * p + (total - y) * q).exp();
             }
         });
-        out.iter_mut().for_each(|p| *p = p.max(0.0));
+        for p in &mut out {
+            *p = p.max(0.0);
+        }
         out
     }
 
@@ -28,7 +30,8 @@ impl RateFit {
             return 1.0;
         }
         let mut sum = 0.0;
-        self.mixture.visit(f64::from(n) / 4.0, |p, _, weight| sum += weight * binomial_at_least(y, n, p.exp()));
+        self.mixture
+            .visit(f64::from(n) / 4.0, |p, _, weight| sum += weight * binomial_at_least(y, n, p.exp()));
         sum.clamp(0.0, 1.0)
     }
 

@@ -16,7 +16,8 @@ pub(super) struct SpreadFigures {
 }
 
 pub(super) fn figures(posterior: &Posterior, levels: [f64; 3]) -> SpreadFigures {
-    let growers: Vec<HalfLineMasses> = posterior.slices.iter().map(|slice| slice.grid.spread_masses()).collect();
+    let growers: Vec<HalfLineMasses> =
+        posterior.slices.iter().map(|slice| slice.grid.spread_masses()).collect();
     let grower_mean: f64 = growers.iter().map(HalfLineMasses::mean).sum();
     let (lattice_mean, square) = lattice_moments(posterior);
     let trials = posterior.trial_line.map(|(line, first)| {
@@ -40,7 +41,9 @@ pub(super) fn figures(posterior: &Posterior, levels: [f64; 3]) -> SpreadFigures 
 /// Mean and mean square of the total spread as lattice sums.
 fn lattice_moments(posterior: &Posterior) -> (f64, f64) {
     let columns = posterior.columns().map(|(column, total)| (column.mass(), total));
-    columns.fold((0.0, 0.0), |(mean, square), (mass, total)| (mean + mass * total, square + mass * total * total))
+    columns.fold((0.0, 0.0), |(mean, square), (mass, total)| {
+        (mean + mass * total, square + mass * total * total)
+    })
 }
 
 /// Mass with sg² + st² <= x²: slices are interpolated by sinc functions and integrated over st = x sin(angle), which
@@ -55,8 +58,10 @@ fn disc_mass(posterior: &Posterior, growers: &[HalfLineMasses], line: HalfLine, 
         .map(|k| {
             let (sin, cos) = ((k as f64 + 0.5) * width).sin_cos();
             let t = line.coordinate(x * sin);
-            let density: f64 =
-                slices.iter().map(|(node, masses)| even_sinc(t, *node, line.step) * masses.below(x * cos)).sum();
+            let density: f64 = slices
+                .iter()
+                .map(|(node, masses)| even_sinc(t, *node, line.step) * masses.below(x * cos))
+                .sum();
             density / line.step / line.jacobian(x * sin) * x * cos * width
         })
         .sum()

@@ -55,8 +55,8 @@ pub struct RateSummary {
 
 pub(super) fn summarise(posterior: &Posterior, mixture: &Mixture) -> RateSummary {
     let columns = || posterior.columns().map(|(column, _)| column);
-    let (mu_mean, mu_sd) = centre_moments(columns());
-    let mu_q = LEVELS.map(|p| centre_quantile(columns(), p, mu_mean, mu_sd));
+    let (mu_mean, mu_sd) = centre_moments(&columns());
+    let mu_q = LEVELS.map(|p| centre_quantile(&columns(), p, mu_mean, mu_sd));
     let (rate_mean, rate_sd) = mixture.rate_moments();
     let SpreadFigures { mean, quantiles, grower_mean, trial_mean } = spread::figures(posterior, LEVELS);
     let three = posterior.model == Model::ThreeLevel;

@@ -30,8 +30,14 @@ fn tables() -> Vec<(&'static str, Vec<Grower>)> {
 
 fn figures(fit: &RateFit) -> Vec<f64> {
     let s = fit.summary();
-    let mut out = vec![s.mu_mean, s.mu_sd, s.tau_mean, s.typical_grower_rate_mean, s.average_grower_rate_mean];
-    out.extend([s.new_grower_rate_sd, s.prob_new_grower_above_10pct, s.prob_new_grower_above_50pct, s.log_evidence]);
+    let mut out =
+        vec![s.mu_mean, s.mu_sd, s.tau_mean, s.typical_grower_rate_mean, s.average_grower_rate_mean];
+    out.extend([
+        s.new_grower_rate_sd,
+        s.prob_new_grower_above_10pct,
+        s.prob_new_grower_above_50pct,
+        s.log_evidence,
+    ]);
     for q in [s.mu_q, s.tau_q, s.average_grower_rate_q, s.new_grower_rate_q] {
         out.extend(q);
     }

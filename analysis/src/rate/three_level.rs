@@ -3,13 +3,13 @@
 use super::clusters::{Cluster, log_coefficient_of};
 use super::nested::{Nested, Trials};
 use super::{Model, Options, Posterior, Slice};
+use crate::Count;
 use crate::binomial::Binomial;
 use crate::marginal::{LogDensity, Units};
 use crate::posterior::{
     CentrePrior, Column, Fineness, Grid, HalfLine, HalfNormal, SpreadShape, integrate_shaped, refined_sweep,
     spread_shape,
 };
-use crate::Count;
 
 /// Growers as lists of distinct trials; equal growers are one with their powers added.
 struct Layout {
@@ -51,7 +51,8 @@ impl Layout {
     }
 
     fn binomials(&self) -> Vec<Binomial> {
-        let binomial = |c: &Count| Binomial { started: f64::from(c.started), succeeded: f64::from(c.succeeded) };
+        let binomial =
+            |c: &Count| Binomial { started: f64::from(c.started), succeeded: f64::from(c.succeeded) };
         self.distinct.iter().map(binomial).collect()
     }
 
@@ -70,15 +71,18 @@ impl Layout {
 
     fn units(&self, trial_spread: f64) -> Units<Nested> {
         let trials = Trials::new(self.binomials(), trial_spread);
-        let nested = |members: &Vec<(usize, f64)>| {
-            Nested::new(&trials, members.clone(), self.pooled_logit(members))
-        };
+        let nested =
+            |members: &Vec<(usize, f64)>| Nested::new(&trials, members.clone(), self.pooled_logit(members));
         Units::new(self.growers.iter().map(nested).collect(), self.powers.clone())
     }
 }
 
 /// Integrates over mu, the spread between growers and the spread between trials.
-pub(super) fn integrate_levels(clusters: &[Cluster], options: &Options, fineness: Option<Fineness>) -> Posterior {
+pub(super) fn integrate_levels(
+    clusters: &[Cluster],
+    options: &Options,
+    fineness: Option<Fineness>,
+) -> Posterior {
     let layout = Layout::new(clusters);
     let (grower, trial) = (HalfNormal(options.grower_sd), HalfNormal(options.trial_sd));
     let fineness = fineness.unwrap_or_else(|| Fineness::for_units(layout.powers.iter().sum()));
@@ -95,7 +99,8 @@ pub(super) fn integrate_levels(clusters: &[Cluster], options: &Options, fineness
         (grid.log_evidence + trial.log_density(spread), (spread, grid))
     };
     let unit = layout.narrowest().min(0.5 * options.trial_sd);
-    let (line, swept) = refined_sweep(HalfLine { unit, step: fineness.stretched }, unit, fineness.spread, eval);
+    let (line, swept) =
+        refined_sweep(HalfLine { unit, step: fineness.stretched }, unit, fineness.spread, eval);
     let (log_evidence, shares) = swept.shares(line);
     let items = swept.items.into_iter().zip(shares);
     Posterior {

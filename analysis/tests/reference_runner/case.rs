@@ -24,7 +24,6 @@ pub(crate) struct Case {
 /// Expected numbers with their tolerance.
 pub(crate) struct Check {
     pub(crate) name: String,
-    pub(crate) kind: String,
     pub(crate) expected: BTreeMap<String, Value>,
     pub(crate) relative: f64,
     pub(crate) absolute: f64,
@@ -43,7 +42,8 @@ impl Case {
             return Err("no checks".to_owned());
         }
         let table = text_of("csv").map(|path| Table::read(&folder.join(path))).transpose()?;
-        let remark = format!("{} {}", text_of("title").unwrap_or_default(), text_of("notes").unwrap_or_default());
+        let remark =
+            format!("{} {}", text_of("title").unwrap_or_default(), text_of("notes").unwrap_or_default());
         Ok(Self {
             id: text_of("id").ok_or("no id")?,
             kind: text_of("kind").ok_or("no kind")?,
@@ -68,9 +68,10 @@ impl Case {
 
 /// Keeps the rows of one trial when the title or notes say "rows with trial X".
 fn narrowed(table: Table, remark: &str) -> Table {
-    let label = remark.split("rows with trial ").nth(1).map(|rest| {
-        rest.chars().take_while(|c| c.is_alphanumeric() || *c == '_').collect::<String>()
-    });
+    let label = remark
+        .split("rows with trial ")
+        .nth(1)
+        .map(|rest| rest.chars().take_while(|c| c.is_alphanumeric() || *c == '_').collect::<String>());
     match label {
         Some(trial) => table.filtered(|row| row.get("trial") == Some(trial.as_str())),
         None => table,
@@ -81,11 +82,9 @@ impl Check {
     fn parse(json: &Value) -> Result<Self, String> {
         let name = json["name"].as_str().ok_or("a check without a name")?.to_owned();
         let expected = json["expected"].as_object().ok_or_else(|| format!("{name}: nothing expected"))?;
-        let tolerance = |key: &str| {
-            json["tol"][key].as_f64().ok_or_else(|| format!("{name}: no tolerance {key}"))
-        };
+        let tolerance =
+            |key: &str| json["tol"][key].as_f64().ok_or_else(|| format!("{name}: no tolerance {key}"));
         Ok(Self {
-            kind: json["kind"].as_str().unwrap_or("value").to_owned(),
             relative: tolerance("rel")?,
             absolute: tolerance("abs")?,
             expected: expected.iter().map(|(k, v)| (k.clone(), v.clone())).collect(),

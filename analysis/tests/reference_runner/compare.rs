@@ -54,8 +54,12 @@ fn differences(check: &Check, place: &str, got: &Value, want: &Value, reasons: &
             }
         }
         // A list of one is written as a plain value.
-        (Value::Array(a), _) if a.len() == 1 && !want.is_array() => differences(check, place, &a[0], want, reasons),
-        (_, Value::Array(b)) if b.len() == 1 && !got.is_array() => differences(check, place, got, &b[0], reasons),
+        (Value::Array(a), _) if a.len() == 1 && !want.is_array() => {
+            differences(check, place, &a[0], want, reasons);
+        }
+        (_, Value::Array(b)) if b.len() == 1 && !got.is_array() => {
+            differences(check, place, got, &b[0], reasons);
+        }
         _ => {
             if !agrees(check, got, want) {
                 reasons.push(format!("{place}: got {got}, want {want}"));
@@ -66,7 +70,9 @@ fn differences(check: &Check, place: &str, got: &Value, want: &Value, reasons: &
 
 fn agrees(check: &Check, got: &Value, want: &Value) -> bool {
     match (number(got), number(want)) {
-        (Some(got), Some(want)) if got.is_infinite() || want.is_infinite() => clamp(got) == clamp(want),
+        (Some(got), Some(want)) if got.is_infinite() || want.is_infinite() => {
+            clamp(got).total_cmp(&clamp(want)).is_eq()
+        }
         (Some(got), Some(want)) => (got - want).abs() <= check.absolute + check.relative * want.abs(),
         _ => got == want,
     }

@@ -22,8 +22,10 @@ pub(crate) struct Tally {
 /// Runs all cases of `folder`; the lines name every check that did not pass.
 pub(crate) fn run_folder(folder: &Path) -> Result<(Vec<String>, Tally), String> {
     let cases = folder.join("cases");
-    let entries = fs::read_dir(&cases).map_err(|error| format!("cannot read {}: {error}", cases.display()))?;
-    let mut files: Vec<_> = entries.map(|e| e.map(|e| e.path())).collect::<Result<_, _>>().map_err(|e| e.to_string())?;
+    let entries =
+        fs::read_dir(&cases).map_err(|error| format!("cannot read {}: {error}", cases.display()))?;
+    let mut files: Vec<_> =
+        entries.map(|e| e.map(|e| e.path())).collect::<Result<_, _>>().map_err(|e| e.to_string())?;
     files.retain(|path| path.extension().is_some_and(|e| e == "json"));
     files.sort();
     if files.is_empty() {

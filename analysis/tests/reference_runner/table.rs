@@ -43,7 +43,8 @@ impl Table {
     pub(crate) fn read(path: &Path) -> Result<Self, String> {
         let describe = |error: csv::Error| format!("{}: {error}", path.display());
         let mut reader = csv::Reader::from_path(path).map_err(describe)?;
-        let rows = reader.deserialize().collect::<Result<Vec<BTreeMap<String, String>>, _>>().map_err(describe)?;
+        let rows =
+            reader.deserialize().collect::<Result<Vec<BTreeMap<String, String>>, _>>().map_err(describe)?;
         Ok(Self { rows: rows.into_iter().map(Row).collect() })
     }
 
@@ -54,10 +55,5 @@ impl Table {
     /// The counts of all rows.
     pub(crate) fn counts(&self) -> Result<Vec<Count>, String> {
         self.rows.iter().map(Row::count).collect()
-    }
-
-    /// Numbers of one column.
-    pub(crate) fn numbers(&self, column: &str) -> Result<Vec<f64>, String> {
-        self.rows.iter().map(|row| row.number(column)).collect()
     }
 }

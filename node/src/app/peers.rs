@@ -15,9 +15,7 @@ pub(super) async fn add(app: &Arc<App>, text: &str) -> Result<Reply, Failure> {
     if let Some(net) = app.net.get() {
         // The running loop owns the book, so it adds; the check here is for the answer's sake.
         for address in &addresses {
-            if net::peer_of(address).is_none() {
-                Book::default().add(address)?;
-            }
+            net::check_names_peer(address)?;
             net.dial(address.clone()).await.map_err(|e| Failure::usage(e.to_string()))?;
         }
     } else {

@@ -62,10 +62,7 @@ impl Book {
     /// # Errors
     /// When the address lacks a peer id, the book is full, or writing fails.
     pub fn add(&mut self, address: &Multiaddr) -> Result<bool, Failure> {
-        if peer_of(address).is_none() {
-            return Err(Failure::expected(format!("the address {address} does not name a peer"))
-                .hint("it must end in /p2p/ID; on the other machine: propagule peers invite"));
-        }
+        check_names_peer(address)?;
         let text = address.to_string();
         if self.entries.iter().any(|entry| entry.address == text) {
             return Ok(false);
@@ -106,6 +103,18 @@ impl Book {
         let text = serde_json::to_string_pretty(&self.entries).expect("plain entries serialise");
         replace_file(&self.path, text.as_bytes())
     }
+}
+
+/// Refuses an address that does not say which peer is behind it.
+///
+/// # Errors
+/// When it does not end in a peer id.
+pub fn check_names_peer(address: &Multiaddr) -> Result<(), Failure> {
+    if peer_of(address).is_some() {
+        return Ok(());
+    }
+    Err(Failure::expected(format!("the address {address} does not name a peer"))
+        .hint("it must end in /p2p/ID; on the other machine: propagule peers invite"))
 }
 
 /// The peer that an address ends in.

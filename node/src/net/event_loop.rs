@@ -195,7 +195,10 @@ impl EventLoop {
                 }
             },
             ExchangeEvent::OutboundFailure { request_id, .. } => self.hand_back(request_id, None),
-            ExchangeEvent::InboundFailure { peer, error: InboundFailure::Io(_), .. } => {
+            // A link that breaks is nobody's fault; bytes that are no message are.
+            ExchangeEvent::InboundFailure { peer, error: InboundFailure::Io(error), .. }
+                if error.kind() == std::io::ErrorKind::InvalidData =>
+            {
                 self.setup.gate.refuse("not a message");
                 self.offend(peer);
             }

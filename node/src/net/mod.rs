@@ -22,7 +22,7 @@ use propagule_protocol::NetworkId;
 use serde::{Deserialize, Serialize};
 use tokio::sync::{mpsc, oneshot};
 
-pub use book::{Book, Entry, peer_of};
+pub use book::{Book, Entry, check_names_peer, peer_of};
 
 use crate::clock::{Clock, Timing};
 use crate::error::Failure;

@@ -96,3 +96,19 @@ fn rows_without_the_number_put_in_are_refused_by_row() {
     home.ok(&["trial", "import", &file]);
     assert_eq!(home.json(&["trial", "list"])["trials"].as_array().map(Vec::len), Some(57));
 }
+
+#[test]
+fn peers_are_added_by_address_or_invite_and_kept() {
+    const ID: &str = "12D3KooWK99VoVxNE7XzyBwXEzW7xhK7Gpv85r9F3V3fyKSUKPH5";
+    let home = TestHome::new();
+    let address = format!("/ip4/127.0.0.1/tcp/4001/p2p/{ID}");
+    home.ok(&["peers", "add", &address]);
+    home.ok(&["peers", "add", &format!("propagule-invite/1,test,{address}")]);
+    assert_eq!(home.json(&["peers", "list"])["book"].as_array().map(Vec::len), Some(1), "once each");
+    let nameless = home.fails(1, &["peers", "add", "/ip4/127.0.0.1/tcp/4001"]);
+    assert!(nameless.contains("does not name a peer"), "{nameless}");
+    let other = home.fails(1, &["peers", "add", &format!("propagule-invite/1,elsewhere,{address}")]);
+    assert!(other.contains("the invite is to the network \"elsewhere\""), "{other}");
+    assert!(home.fails(2, &["peers", "add", "hello"]).contains("neither an address nor an invite"));
+    assert!(home.fails(1, &["peers", "invite"]).contains("propagule serve"));
+}

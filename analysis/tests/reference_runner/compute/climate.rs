@@ -1,8 +1,8 @@
 //! One site against sites in a similar climate.
 
+use propagule_analysis::Grower;
 use propagule_analysis::compare::{self, KernelScales};
 use propagule_analysis::rate::{Levels, Options};
-use propagule_analysis::Grower;
 use serde_json::json;
 
 use super::{Got, lattice_rule, numbers};

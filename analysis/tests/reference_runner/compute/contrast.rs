@@ -7,7 +7,7 @@ use serde_json::Value;
 use super::Got;
 use crate::reference_runner::case::{Case, Check, as_whole};
 
-/// Data sets by the end of the check's name: an entry of `data`, or "A_vs_B" of the case's table.
+/// Data sets by the end of the check's name: an entry of `data`, or "`A_vs_B`" of the case's table.
 pub(crate) fn compute(case: &Case, check: &Check) -> Result<Got, String> {
     let name = check.name.split_once('.').ok_or("the check names no data")?.1;
     let pairs = match (case.data.get(name), name.split_once("_vs_")) {

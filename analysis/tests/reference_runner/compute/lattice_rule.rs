@@ -45,9 +45,7 @@ fn centre_quantile(mus: &[f64], masses: &[f64], p: f64) -> f64 {
     let slope = |k: usize| (cumulated[k + 1] - cumulated[k - 1]) / 2.0;
     let value = |t: f64| {
         let (a, b, u) = (cumulated[cell], cumulated[cell + 1], 1.0 - t);
-        a * (1.0 + 2.0 * t) * u * u
-            + b * (3.0 - 2.0 * t) * t * t
-            + slope(cell) * t * u * u
+        a * (1.0 + 2.0 * t) * u * u + b * (3.0 - 2.0 * t) * t * t + slope(cell) * t * u * u
             - slope(cell + 1) * t * t * u
     };
     let (mut low, mut high) = (0.0, 1.0);

@@ -28,7 +28,8 @@ pub(crate) fn summary(fit: &RateFit) -> Result<Got, String> {
 
 pub(crate) fn two_level(case: &Case, check: &Check) -> Result<Option<Got>, String> {
     let growers = sites(&case.table()?.counts()?);
-    let prior = check.name.split("tau_sd_").nth(1).map_or(Ok(1.0), str::parse).map_err(|_| "no prior scale")?;
+    let prior =
+        check.name.split("tau_sd_").nth(1).map_or(Ok(1.0), str::parse).map_err(|_| "no prior scale")?;
     let fit = fit(&growers, Levels::Two, prior)?;
     if check.name.starts_with("bayes_quadrature") {
         return lattice_rule::summary(&fit, prior).map(Some);
