@@ -101,26 +101,32 @@ impl StoreError {
     /// The failure in words, with `what` was being done to which file.
     fn describe(self, what: &str) -> Failure {
         let (full, read_only) = (self.is_disk_full(), self.is_read_only());
-        let missing = matches!(&self, Self::Io { source, .. } if source.kind() == io::ErrorKind::NotFound);
-        let failure = match self {
+        let (failure, kind) = match self {
             Self::Io { path, source, .. } => {
-                Failure::environment(format!("cannot {what} {}", path.display()), source)
+                let kind = source.kind();
+                (Failure::environment(format!("cannot {what} {}", path.display()), source), kind)
             }
-            other => Failure::usage(other.to_string()),
+            other => return Failure::usage(other.to_string()),
         };
         if full {
             return failure
                 .hint("the disk is full: free some space and try again; nothing acknowledged was lost");
-        }
-        if missing {
-            return failure.hint("look at the spelling of the path, or go to the folder that holds the file");
         }
         if read_only {
             return failure.hint(
                 "this folder cannot be written: check its owner and mode, or choose another with --home",
             );
         }
-        failure
+        failure.hint(match kind {
+            io::ErrorKind::NotFound => {
+                "look at the spelling of the path, or go to the folder that holds the file"
+            }
+            io::ErrorKind::IsADirectory => "that is a folder: name a file",
+            io::ErrorKind::NotADirectory | io::ErrorKind::AlreadyExists => {
+                "a file stands where a folder is needed: move it away, or choose another path"
+            }
+            _ => "look at that path: whether it is what it should be, its owner and its mode",
+        })
     }
 }
 
@@ -164,7 +170,10 @@ impl From<StoreError> for Failure {
                 Some("move that file out of this home; records travel by `propagule bundle`")
             }
             StoreError::Poisoned => Some("stop this process and start again; what was acknowledged is safe"),
-            _ => None,
+            StoreError::Index { .. } => Some(
+                "move the folder `index` out of the home and try again: it is built anew from the journal",
+            ),
+            StoreError::Io { .. } => None,
         };
         let failure = error.describe(what);
         hint.map_or(failure.clone(), |hint| failure.hint(hint))

@@ -18,6 +18,7 @@ mod hex;
 pub mod home;
 pub mod intake;
 pub mod net;
+mod paste;
 pub mod socket;
 pub mod store;
 pub mod sync;

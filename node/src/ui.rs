@@ -36,7 +36,7 @@ impl Ui {
             let text = serde_json::to_string_pretty(&report.json).expect("JSON values serialise");
             self.out(&format!("{text}\n"))
         } else {
-            self.out(&wrapped(&report.text, self.width()))
+            self.out(&wrapped(&visible(&report.text), self.width()))
         }
     }
 
@@ -46,7 +46,8 @@ impl Ui {
         let mut out = io::stdout().lock();
         match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
             Err(e) if e.kind() != ErrorKind::BrokenPipe => {
-                Err(Failure::environment("cannot write the answer", e))
+                Err(Failure::environment("cannot write the answer", e)
+                    .hint("look at where the output goes: whether that disk is full, or may be written to"))
             }
             _ => Ok(()),
         }
@@ -56,7 +57,7 @@ impl Ui {
     #[expect(clippy::unused_self, reason = "all printing goes through one value")]
     pub(crate) fn note(self, text: impl Display) {
         // There is nowhere left to complain to.
-        let _ = writeln!(io::stderr().lock(), "{text}");
+        let _ = writeln!(io::stderr().lock(), "{}", visible(&text.to_string()));
     }
 
     /// Whether a person can be asked.
@@ -66,14 +67,22 @@ impl Ui {
 
     /// Asks a yes/no question; anything but a yes is a no.
     pub(crate) fn ask(self, question: &str) -> Result<bool, Failure> {
-        self.out(&format!("{question} [y/N] "))?;
+        self.out(&format!("{} [y/N] ", visible(question)))?;
         let mut line = String::new();
-        io::stdin()
-            .lock()
-            .read_line(&mut line)
-            .map_err(|e| Failure::environment("cannot read the answer", e))?;
+        io::stdin().lock().read_line(&mut line).map_err(|e| {
+            Failure::environment("cannot read the answer", e).hint("use --yes instead of an answer")
+        })?;
         Ok(matches!(line.trim().to_lowercase().as_str(), "y" | "yes"))
     }
+}
+
+/// Text without what would steer a terminal: labels come from files that others may have written.
+fn visible(text: &str) -> String {
+    let steers = |c: char| {
+        (c.is_control() && c != '\n')
+            || matches!(c, '\u{200E}' | '\u{200F}' | '\u{202A}'..='\u{202E}' | '\u{2066}'..='\u{2069}')
+    };
+    text.replace(steers, "\u{FFFD}")
 }
 
 /// Breaks lines at spaces so that they fit; what follows is set in by two columns more than the line.
@@ -87,7 +96,8 @@ pub(crate) fn wrapped(text: &str, width: usize) -> String {
 }
 
 fn wrap_line(out: &mut String, line: &str, width: usize) {
-    if line.width() <= width {
+    // A command to be pasted stays in one piece.
+    if line.width() <= width || line.trim_start().starts_with("propagule ") {
         out.push_str(line);
         return;
     }
@@ -119,5 +129,16 @@ mod tests {
         let expected =
             "  a table   row\n  one two three\n    four five\n    six\nan-address-without-any-space\n";
         assert_eq!(wrapped(text, 16), expected);
+    }
+
+    #[test]
+    fn a_command_to_be_pasted_stays_in_one_piece() {
+        let text = "  propagule --home /a/long/path serve\n";
+        assert_eq!(wrapped(text, 16), text);
+    }
+
+    #[test]
+    fn nothing_that_steers_a_terminal_reaches_it() {
+        assert_eq!(visible("a\u{1b}[31mb\u{202e}c\nd"), "a\u{fffd}[31mb\u{fffd}c\nd");
     }
 }

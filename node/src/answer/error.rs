@@ -35,8 +35,12 @@ impl AnswerError {
     /// What to do about it.
     pub fn hint(&self) -> Option<String> {
         match self {
-            Self::Fit { .. } => None,
-            Self::NoSuchTrial { instead, .. } if instead.is_empty() => None,
+            Self::Fit { .. } => {
+                Some("look at the counts of that method, or leave it out with --where".to_owned())
+            }
+            Self::NoSuchTrial { instead, .. } if instead.is_empty() => {
+                Some("a trial is named GROWER/TRIAL, with the labels of the table".to_owned())
+            }
             Self::NoSuchTrial { instead, .. } => Some(format!("did you mean {}?", instead.join(", "))),
             Self::NotCounted { .. } => {
                 Some("compare after the count, or ask for another stage with --stage".to_owned())

@@ -37,6 +37,8 @@ pub struct App {
     store: Arc<Store>,
     gate: Arc<Gate>,
     bench: Mutex<Bench>,
+    /// Held from the choice of a revision number until its record is kept, so that none is given twice.
+    publishing: Mutex<()>,
     net: OnceLock<net::Client>,
     opened: OpenReport,
     _lock: HomeLock,
@@ -50,7 +52,7 @@ impl App {
     pub fn open(home: Home, lock: HomeLock, clock: Clock) -> Result<Self, Failure> {
         let config = home.config()?;
         let network = home.network();
-        let (store, mut opened) = Store::open(home.path(), home.id(), network, config.quota_mb << 20)?;
+        let (store, mut opened) = Store::open(home.path(), home.id(), network, config.quota_bytes())?;
         let (bench, damage) = Bench::open(home.path(), home.id(), clock)?;
         opened.damage.extend(damage);
         let gate = Arc::new(Gate::new(network, clock));
@@ -60,6 +62,7 @@ impl App {
             store: Arc::new(store),
             gate,
             bench: Mutex::new(bench),
+            publishing: Mutex::new(()),
             net: OnceLock::new(),
             home,
             config,
@@ -104,7 +107,7 @@ impl App {
     /// What opening the home found, in words; empty when all is well.
     pub fn opening_notes(&self) -> Vec<String> {
         let rebuilt = self.opened.rebuilt.iter().map(|why| format!("the index was built anew: {why}"));
-        self.opened.damage.iter().map(damage_note).chain(rebuilt).collect()
+        self.opened.damage.iter().map(damage_note).chain(rebuilt).chain(self.config.notes()).collect()
     }
 
     fn bench(&self) -> MutexGuard<'_, Bench> {

@@ -16,7 +16,7 @@ pub(super) async fn add(app: &Arc<App>, text: &str) -> Result<Reply, Failure> {
         // The running loop owns the book, so it adds; the check here is for the answer's sake.
         for address in &addresses {
             net::check_names_peer(address)?;
-            net.dial(address.clone()).await.map_err(|e| Failure::usage(e.to_string()))?;
+            net.dial(address.clone()).await.map_err(|e| net_ended(&e))?;
         }
     } else {
         let mut book = Book::open(&app.home.peer_book())?;
@@ -27,7 +27,10 @@ pub(super) async fn add(app: &Arc<App>, text: &str) -> Result<Reply, Failure> {
     let how =
         if app.net.get().is_some() { "dialling now" } else { "dialled when the node runs: propagule serve" };
     let list: Vec<String> = addresses.iter().map(ToString::to_string).collect();
-    Ok(Reply::report(format!("added {}; {how}\n", list.join(", ")), json!({ "added": list })))
+    Ok(Reply::report(
+        format!("added {}; {how}\n", list.join(", ")),
+        json!({ "format": "propagule.peers_added/1", "added": list }),
+    ))
 }
 
 /// Connected peers and the book.
@@ -94,13 +97,17 @@ pub(super) async fn invite(app: &Arc<App>) -> Result<Reply, Failure> {
         return Err(Failure::expected("an invite needs the running node's addresses").hint("propagule serve"));
     };
     let text = invite::write(app.home.network_name(), &status.addresses);
-    let json = json!({ "invite": text });
+    let json = json!({ "format": "propagule.invite/1", "invite": text });
     Ok(Reply::report(format!("{text}\n"), json))
 }
 
 async fn status(app: &Arc<App>) -> Result<Option<NetStatus>, Failure> {
     match app.net.get() {
-        Some(net) => net.status().await.map(Some).map_err(|e| Failure::usage(e.to_string())),
+        Some(net) => net.status().await.map(Some).map_err(|e| net_ended(&e)),
         None => Ok(None),
     }
+}
+
+fn net_ended(error: &impl ToString) -> Failure {
+    Failure::usage(error.to_string()).hint("stop the node with Ctrl-C and start it again: propagule serve")
 }

@@ -17,7 +17,9 @@ pub(super) fn set(app: &App, name: &str, place: &Place) -> Result<Reply, Failure
     })?;
     app.bench().record(Event::PlaceSet { name: name.to_owned(), place: place.clone() })?;
     let text = format!("Saved the place \"{name}\". {}", describe(place));
-    Ok(Reply::report(text, to_json(name, place)))
+    let mut json = to_json(name, place);
+    json["format"] = "propagule.place/1".into();
+    Ok(Reply::report(text, json))
 }
 
 /// All places.

@@ -1,6 +1,7 @@
 //! Publishing: show exactly what leaves and what stays, and with a yes sign it and hand it on.
 
 use std::fmt::Write;
+use std::sync::PoisonError;
 
 use propagule_protocol::anonymise::{Item, Publication, anonymise};
 use propagule_protocol::place::Place;
@@ -11,6 +12,7 @@ use super::{App, Reply, Report, trial};
 use crate::bench::Trial;
 use crate::bench::summarise::summarise;
 use crate::error::Failure;
+use crate::paste::pasteable;
 use crate::store::Arrival;
 
 /// No record was ever signed before this day: a clock before it is wrong.
@@ -33,10 +35,11 @@ impl App {
     ) -> Result<Publication, Failure> {
         let private = summarise(trial, revision).map_err(|e| {
             Failure::expected(format!("trial \"{}\" does not fit the record schema: {e}", trial.code))
+                .hint("mend its table and read it again: propagule trial import FILE.csv")
         })?;
         anonymise(&private, place, self.clock.month()).map_err(|e| {
             Failure::expected(format!("trial \"{}\" cannot be published as it stands: {e}", trial.code))
-                .hint(format!("see its counts: propagule trial show {}", trial.code))
+                .hint(format!("see its counts: propagule trial show {}", pasteable(&trial.code)))
         })
     }
 
@@ -49,7 +52,7 @@ impl App {
                     "trial \"{}\" is at \"{name}\", which is not described yet",
                     trial.code
                 ))
-                .hint(format!("propagule place {name} --zone 8b --hemisphere north"))
+                .hint(format!("propagule place {} --zone 8b --hemisphere north", pasteable(name)))
             });
         }
         let mut places = bench.places();
@@ -71,6 +74,7 @@ impl App {
 /// Shows what would leave, or with a yes signs and keeps it for the network.
 pub(super) fn publish(app: &App, code: &str, confirmed: bool) -> Result<Reply, Failure> {
     check_clock(app)?;
+    let _turn = app.publishing.lock().unwrap_or_else(PoisonError::into_inner);
     let trial = {
         let bench = app.bench();
         trial::find(bench.trial(code), code, bench.trials())?.clone()
@@ -128,8 +132,10 @@ fn says_the_same(one: &Summary, other: &Summary) -> bool {
 fn send(app: &App, code: &str, publication: &Publication) -> Result<Reply, Failure> {
     let revision = publication.summary.revision;
     let body = Body::Summary(publication.summary.clone());
-    let signed: Signed = sign(&body, &app.author, &app.network)
-        .map_err(|e| Failure::environment(format!("trial \"{code}\" could not be signed"), e))?;
+    let signed: Signed = sign(&body, &app.author, &app.network).map_err(|e| {
+        Failure::environment(format!("trial \"{code}\" could not be signed"), e)
+            .hint("mend its table and read it again: propagule trial import FILE.csv")
+    })?;
     let id = signed.id;
     app.store.append(&[Arrival::Accepted { signed: Box::new(signed), is_own: true }])?;
     let how = if app.net.get().is_some() {

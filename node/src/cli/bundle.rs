@@ -7,6 +7,7 @@ use std::io::{BufReader, BufWriter};
 use std::path::{Path, PathBuf};
 
 use clap::{Args, Subcommand};
+use propagule_protocol::NetworkId;
 use serde_json::json;
 
 use super::{Context, ask};
@@ -67,6 +68,20 @@ async fn write(context: &Context, path: &Path) -> Result<(), Failure> {
             failure
         }
     })?;
+    let written = fill(context, path, file, network).await;
+    if written.is_err() {
+        // Half a bundle helps nobody and would be in the way of the next try.
+        let _ = std::fs::remove_file(path);
+    }
+    let count = written?;
+    context.ui.show(&Report {
+        text: format!("Wrote {count} records to {}\n", path.display()),
+        json: json!({ "format": "propagule.bundle/1", "file": path.display().to_string(), "records": count }),
+    })
+}
+
+/// Writes all records of the home into the new file, and says how many.
+async fn fill(context: &Context, path: &Path, file: File, network: NetworkId) -> Result<u64, Failure> {
     let mut writer = Writer::new(BufWriter::new(file), network).map_err(|e| broken(path, &e))?;
     let mut after = None;
     loop {
@@ -82,14 +97,10 @@ async fn write(context: &Context, path: &Path) -> Result<(), Failure> {
         }
         after = next;
     }
-    let count = writer.finish().map_err(|e| broken(path, &e))?;
-    context.ui.show(&Report {
-        text: format!("Wrote {count} records to {}\n", path.display()),
-        json: json!({ "format": "propagule.bundle/1", "file": path, "records": count }),
-    })
+    writer.finish().map_err(|e| broken(path, &e))
 }
 
-async fn network(context: &Context) -> Result<propagule_protocol::NetworkId, Failure> {
+async fn network(context: &Context) -> Result<NetworkId, Failure> {
     match ask::ask(context, Request::NetworkId).await? {
         Reply::NetworkId(network) => Ok(network),
         _ => Err(ask::unexpected()),
@@ -126,7 +137,7 @@ async fn read(context: &Context, path: &Path) -> Result<(), Failure> {
     }
     let json = json!({
         "format": "propagule.bundle/1",
-        "file": path,
+        "file": path.display().to_string(),
         "new": tally.new,
         "known": tally.known,
         "aside": tally.aside,

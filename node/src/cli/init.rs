@@ -1,12 +1,19 @@
 //! `propagule init`
 
+use std::path::Path;
+use std::time::Duration;
+
 use clap::{Args, ValueEnum};
 use serde_json::json;
 
 use super::Context;
 use crate::app::Report;
 use crate::error::Failure;
-use crate::home::{Home, HomeLock, PUBLIC_NETWORK, Pace, home_flag};
+use crate::home::{Home, HomeLock, PUBLIC_NETWORK, Pace, home_flag, make_private_folder};
+use crate::paste::pasteable;
+
+/// How long to wait for another process that is just making the same home.
+const PATIENCE: Duration = Duration::from_secs(10);
 
 /// Make a home for your records and keys
 ///
@@ -16,9 +23,10 @@ use crate::home::{Home, HomeLock, PUBLIC_NETWORK, Pace, home_flag};
 #[derive(Debug, Args)]
 #[command(verbatim_doc_comment)]
 pub(crate) struct InitArgs {
-    /// Network that the home belongs to, for ever; growers of a group agree on a name
-    #[arg(long, default_value = PUBLIC_NETWORK)]
-    network: String,
+    /// Network that the home belongs to, for ever; growers of a group agree on a name [default:
+    /// propagule]
+    #[arg(long)]
+    network: Option<String>,
     /// How patient the node is with waiting
     #[arg(long, value_enum, default_value_t = PaceArg::Home, hide = true)]
     pace: PaceArg,
@@ -34,19 +42,30 @@ pub(super) fn cmd_init(context: &Context, args: &InitArgs) -> Result<(), Failure
     let path = context.home_path()?;
     let flag = home_flag(&path);
     if Home::exists(&path) {
-        let home = Home::open(&path)?;
-        return context.ui.show(&report(&home, false, &flag));
+        return show_existing(context, args, &path, &flag);
     }
-    check_network(&args.network)?;
+    let network = args.network.as_deref().unwrap_or(PUBLIC_NETWORK);
+    check_network(network)?;
+    make_private_folder(&path)?;
+    let lock = HomeLock::take_at(&path, context.words(), PATIENCE)?;
+    // Another process may have made it in the meantime.
+    if Home::exists(&path) {
+        return show_existing(context, args, &path, &flag);
+    }
     let pace = match args.pace {
         PaceArg::Home => Pace::Home,
         PaceArg::Quick => Pace::Quick,
     };
-    let home = Home::create(&path, &args.network, pace)?;
+    let home = Home::create(&path, network, pace)?;
     // Opening it once makes the journals, so that a full disk shows now.
-    let lock = HomeLock::take(&home, context.words(), std::time::Duration::from_secs(1))?;
     crate::app::App::open(home.clone(), lock, context.clock)?;
     context.ui.show(&report(&home, true, &flag))
+}
+
+fn show_existing(context: &Context, args: &InitArgs, path: &Path, flag: &str) -> Result<(), Failure> {
+    let home = Home::open(path)?;
+    check_same_network(&home, args.network.as_deref())?;
+    context.ui.show(&report(&home, false, flag))
 }
 
 fn check_network(name: &str) -> Result<(), Failure> {
@@ -57,6 +76,17 @@ fn check_network(name: &str) -> Result<(), Failure> {
     }
     Err(Failure::usage(format!("\"{name}\" cannot be the name of a network"))
         .hint("use 1 to 40 small letters, digits and hyphens, such as my-group"))
+}
+
+/// A home cannot change its network: asking for another one is a mistake that must not pass unseen.
+fn check_same_network(home: &Home, asked: Option<&str>) -> Result<(), Failure> {
+    let Some(asked) = asked.filter(|asked| *asked != home.network_name()) else { return Ok(()) };
+    Err(Failure::expected(format!(
+        "the home at {} belongs to the network \"{}\" for ever, not to \"{asked}\"",
+        home.path().display(),
+        home.network_name()
+    ))
+    .hint(format!("make another home for it: propagule --home FOLDER init --network {}", pasteable(asked))))
 }
 
 fn report(home: &Home, is_new: bool, flag: &str) -> Report {
@@ -70,7 +100,7 @@ fn report(home: &Home, is_new: bool, flag: &str) -> Report {
     );
     let json = json!({
         "format": "propagule.init/1",
-        "home": home.path(),
+        "home": home.path().display().to_string(),
         "network": home.network_name(),
         "new": is_new,
     });

@@ -5,6 +5,7 @@ use clap::Args;
 use super::{Context, ask};
 use crate::app::{Reply, Request};
 use crate::error::Failure;
+use crate::paste::pasteable;
 
 /// Publish a trial: first shows exactly what leaves your machine, then needs a yes
 ///
@@ -40,7 +41,7 @@ pub(super) async fn cmd_publish(context: &Context, args: PublishArgs) -> Result<
                 return ask::show(context, request(true)).await;
             }
             Err(Failure::expected("nothing was published: it needs your yes")
-                .hint(format!("propagule publish {} --yes", args.trial)))
+                .hint(format!("propagule publish {} --yes", pasteable(&args.trial))))
         }
         Reply::Report(report) => ui.show(&report),
         Reply::Records { .. } | Reply::NetworkId(_) => Err(ask::unexpected()),

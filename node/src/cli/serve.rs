@@ -75,7 +75,10 @@ fn listen_address(text: &str) -> Result<Multiaddr, Failure> {
 
 /// Prints where the node is reached, and `ready` last: scripts wait for that line.
 async fn announce_ready(context: &Context, app: &App, client: &net::Client) -> Result<(), Failure> {
-    let status = client.status().await.map_err(|e| Failure::usage(e.to_string()))?;
+    let status = client
+        .status()
+        .await
+        .map_err(|e| Failure::usage(e.to_string()).hint("start it again: propagule serve"))?;
     let listening = status.addresses.iter().map(|address| format!("listening {address}\n"));
     let (records, network) = (app.store().count(), app.home().network_name());
     let ready = format!("ready {records} records of the network \"{network}\"; Ctrl-C stops\n");
@@ -84,7 +87,9 @@ async fn announce_ready(context: &Context, app: &App, client: &net::Client) -> R
 
 /// Answers commands and keeps the index flushed until a signal comes.
 async fn wait_for_the_end(app: &Arc<App>, server: &Server) -> Result<(), Failure> {
-    let failed = |e| Failure::environment("the node cannot wait for Ctrl-C", e);
+    let failed = |e| {
+        Failure::environment("the node cannot wait for Ctrl-C", e).hint("start it again: propagule serve")
+    };
     let mut interrupt = signal(SignalKind::interrupt()).map_err(failed)?;
     let mut terminate = signal(SignalKind::terminate()).map_err(failed)?;
     tokio::select! {

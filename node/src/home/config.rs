@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::clock::Timing;
 use crate::error::Failure;
+use crate::evidence::closest;
 
 /// How patient a node is with waiting.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -31,6 +32,9 @@ pub struct Config {
     pub quota_mb: u64,
     /// Whether limits per IP address leave this machine's own addresses out.
     pub loopback_exempt: bool,
+    /// Settings in the file that this version does not know.
+    #[serde(skip)]
+    pub unknown: Vec<String>,
 }
 
 impl Default for Config {
@@ -40,6 +44,7 @@ impl Default for Config {
             pace: Pace::Home,
             quota_mb: 2_048,
             loopback_exempt: true,
+            unknown: Vec::new(),
         }
     }
 }
@@ -58,9 +63,27 @@ impl Config {
             return Ok(Self::default());
         }
         let text = fs::read_to_string(path).map_err(|e| Failure::file("read", path, e))?;
-        toml::from_str(&text).map_err(|e| {
+        let understood = || -> Result<Self, toml::de::Error> {
+            let settings: Self = toml::from_str(&text)?;
+            Ok(Self { unknown: unknown_keys(&toml::from_str(&text)?), ..settings })
+        };
+        understood().map_err(|e| {
             Failure::environment(format!("the settings in {} cannot be understood", path.display()), e)
                 .hint(format!("mend that line, or delete {} to go back to the defaults", path.display()))
+        })
+    }
+
+    /// Disk space for records, in bytes.
+    pub fn quota_bytes(&self) -> u64 {
+        self.quota_mb.saturating_mul(1 << 20)
+    }
+
+    /// What a grower should know of a setting that had no effect.
+    pub fn notes(&self) -> impl Iterator<Item = String> {
+        self.unknown.iter().map(|key| {
+            let near = closest(key, known_keys().iter().map(String::as_str), 1);
+            let meant = near.first().map(|name| format!("; did you mean {name}?")).unwrap_or_default();
+            format!("config.toml: there is no setting \"{key}\"; it is left alone{meant}")
         })
     }
 
@@ -74,4 +97,14 @@ impl Config {
         );
         super::replace_file(path, text.as_bytes())
     }
+}
+
+fn known_keys() -> Vec<String> {
+    let defaults = toml::Table::try_from(Config::default()).expect("plain settings serialise");
+    defaults.keys().cloned().collect()
+}
+
+fn unknown_keys(settings: &toml::Table) -> Vec<String> {
+    let known = known_keys();
+    settings.keys().filter(|key| !known.contains(key)).cloned().collect()
 }

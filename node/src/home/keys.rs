@@ -1,7 +1,7 @@
 //! Key files: 32 bytes as hex, readable by their owner only.
 
 use std::fs::{self, OpenOptions};
-use std::io::Write;
+use std::io::{self, Write};
 use std::os::unix::fs::{OpenOptionsExt, PermissionsExt};
 use std::path::{Path, PathBuf};
 
@@ -10,6 +10,9 @@ use zeroize::Zeroizing;
 
 use crate::error::Failure;
 use crate::hex;
+use crate::paste::pasteable;
+
+const FROM_A_COPY: &str = "put this file back from a copy; a new key would not be known to be yours";
 
 /// Secret bytes of the key that other nodes know this node by.
 pub type NetworkKey = Zeroizing<[u8; 32]>;
@@ -24,12 +27,10 @@ fn network_path(home: &Path) -> PathBuf {
 
 /// Makes both keys where they are missing.
 pub(super) fn create(home: &Path) -> Result<(), Failure> {
-    let author =
-        SecretKey::generate().map_err(|e| Failure::environment("the system gives no random numbers", e))?;
+    let author = SecretKey::generate().map_err(|e| no_random_numbers(&e))?;
     write_new(&author_path(home), &author.to_bytes())?;
     let mut network = Zeroizing::new([0; 32]);
-    getrandom::fill(&mut *network)
-        .map_err(|e| Failure::environment("the system gives no random numbers", e))?;
+    getrandom::fill(&mut *network).map_err(|e| no_random_numbers(&e))?;
     write_new(&network_path(home), &network)
 }
 
@@ -61,15 +62,18 @@ fn write_new(path: &Path, key: &[u8; 32]) -> Result<(), Failure> {
 }
 
 fn read(path: &Path) -> Result<Zeroizing<[u8; 32]>, Failure> {
-    let mode = fs::metadata(path).map_err(|e| Failure::file("read", path, e))?.permissions().mode() & 0o777;
+    let found = fs::metadata(path).map_err(|e| match e.kind() {
+        io::ErrorKind::NotFound => Failure::usage(format!("{} is missing", path.display())).hint(FROM_A_COPY),
+        _ => Failure::file("read", path, e),
+    })?;
+    let mode = found.permissions().mode() & 0o777;
     if mode & 0o077 != 0 {
         return Err(Failure::usage(format!("{} can be read by others (mode {mode:03o})", path.display()))
-            .hint(format!("chmod 600 {}", path.display())));
+            .hint(format!("chmod 600 {}", pasteable(&path.display().to_string()))));
     }
     let text = Zeroizing::new(fs::read_to_string(path).map_err(|e| Failure::file("read", path, e))?);
     parse(text.trim()).ok_or_else(|| {
-        Failure::usage(format!("{} is damaged: a key is 64 hex digits", path.display()))
-            .hint("put this file back from a copy; a new key would not be known to be yours")
+        Failure::usage(format!("{} is damaged: a key is 64 hex digits", path.display())).hint(FROM_A_COPY)
     })
 }
 
@@ -77,4 +81,9 @@ fn parse(text: &str) -> Option<Zeroizing<[u8; 32]>> {
     let bytes = Zeroizing::new(hex::decode(text)?);
     let key: [u8; 32] = bytes.as_slice().try_into().ok()?;
     Some(Zeroizing::new(key))
+}
+
+pub(super) fn no_random_numbers(why: &impl std::fmt::Display) -> Failure {
+    Failure::environment("the system gives no random numbers", why)
+        .hint("try again after the system has started up")
 }

@@ -2,6 +2,7 @@
 
 use std::fs::{File, OpenOptions, TryLockError};
 use std::io::{Read, Seek, Write};
+use std::path::Path;
 use std::time::{Duration, Instant};
 
 use serde::{Deserialize, Serialize};
@@ -33,7 +34,15 @@ impl HomeLock {
     /// # Errors
     /// When another process keeps it, named; or when the lock file cannot be used.
     pub fn take(home: &Home, command: &str, patience: Duration) -> Result<Self, Failure> {
-        let path = home.path().join("lock");
+        Self::take_at(home.path(), command, patience)
+    }
+
+    /// The same for a folder in which a home may be about to be made.
+    ///
+    /// # Errors
+    /// As for [`Self::take`].
+    pub fn take_at(home: &Path, command: &str, patience: Duration) -> Result<Self, Failure> {
+        let path = home.join("lock");
         let mut file = OpenOptions::new()
             .read(true)
             .write(true)
@@ -60,13 +69,13 @@ impl HomeLock {
     }
 }
 
-fn busy(home: &Home, file: &mut File) -> Failure {
+fn busy(home: &Path, file: &mut File) -> Failure {
     let holder = holder(file);
     let who = holder.map_or_else(
         || "another process".to_owned(),
         |holder| format!("process {} (propagule {})", holder.process, holder.command),
     );
-    Failure::busy(format!("the home {} is in use by {who}", home.path().display()))
+    Failure::busy(format!("the home {} is in use by {who}", home.display()))
         .hint("wait for it to finish, or stop it with Ctrl-C in its own window, then try again")
 }
 

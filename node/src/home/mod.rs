@@ -18,6 +18,7 @@ pub use lock::{Holder, HomeLock};
 
 use crate::error::Failure;
 use crate::hex;
+use crate::paste::pasteable;
 use crate::store::{FORMAT_VERSION, HomeId};
 
 /// Names the home folder instead of the default.
@@ -47,7 +48,7 @@ impl Home {
     /// # Errors
     /// When the system has no home folder for this user.
     pub fn locate(given: Option<PathBuf>) -> Result<PathBuf, Failure> {
-        if let Some(path) = given.or_else(|| std::env::var_os(HOME_VARIABLE).map(PathBuf::from)) {
+        if let Some(path) = given.or_else(of_environment) {
             return Ok(path);
         }
         let base = etcetera::choose_base_strategy().map_err(|e| {
@@ -72,8 +73,7 @@ impl Home {
         keys::create(path)?;
         Config { pace, ..Config::default() }.write_new(&path.join("config.toml"))?;
         let mut id = [0; 16];
-        getrandom::fill(&mut id)
-            .map_err(|e| Failure::environment("the system gives no random numbers", e))?;
+        getrandom::fill(&mut id).map_err(|e| keys::no_random_numbers(&e))?;
         let identity =
             Identity { format: FORMAT_VERSION, home_id: hex::encode(&id), network: network.to_owned() };
         let text = serde_json::to_string_pretty(&identity).expect("plain text fields serialise");
@@ -101,18 +101,11 @@ impl Home {
                 .hint(format!("make one: propagule{} init", home_flag(path))));
         }
         let text = fs::read_to_string(&file).map_err(|e| Failure::file("read", &file, e))?;
+        check_format(path, &text)?;
         let identity: Identity = serde_json::from_str(&text).map_err(|e| {
             Failure::environment(format!("{} is damaged", file.display()), e)
                 .hint("put this file back from a copy; nothing else in the folder was touched")
         })?;
-        if identity.format > FORMAT_VERSION {
-            let found = identity.format;
-            return Err(Failure::usage(format!(
-                "the home at {} has format {found}; this version knows formats up to {FORMAT_VERSION}",
-                path.display()
-            ))
-            .hint("use the newer version of propagule that wrote it; nothing was changed"));
-        }
         let id = hex::decode(&identity.home_id).and_then(|bytes| bytes.try_into().ok()).ok_or_else(|| {
             Failure::usage(format!("{} is damaged: its home id is not 32 hex digits", file.display()))
                 .hint("put this file back from a copy; nothing else in the folder was touched")
@@ -170,10 +163,28 @@ impl Home {
     }
 }
 
+/// Refuses a home of a newer version, whatever else that version writes into the file.
+fn check_format(path: &Path, text: &str) -> Result<(), Failure> {
+    let value: serde_json::Value = serde_json::from_str(text).unwrap_or_default();
+    let Some(found) = value["format"].as_u64().filter(|found| *found > u64::from(FORMAT_VERSION)) else {
+        return Ok(());
+    };
+    Err(Failure::usage(format!(
+        "the home at {} has format {found}; this version knows formats up to {FORMAT_VERSION}",
+        path.display()
+    ))
+    .hint("use the newer version of propagule that wrote it; nothing was changed"))
+}
+
+/// A variable that is set to nothing names no folder.
+fn of_environment() -> Option<PathBuf> {
+    std::env::var_os(HOME_VARIABLE).filter(|path| !path.is_empty()).map(PathBuf::from)
+}
+
 /// The `--home` flag that hints need when the home is not the default one.
 pub fn home_flag(path: &Path) -> String {
     let is_default = Home::locate(None).is_ok_and(|default| default == path);
-    if is_default { String::new() } else { format!(" --home {}", path.display()) }
+    if is_default { String::new() } else { format!(" --home {}", pasteable(&path.display().to_string())) }
 }
 
 /// Makes a folder, with its parents, that only the owner can enter.
