@@ -10,6 +10,12 @@ use crate::app::{Reply, Request};
 use crate::error::Failure;
 use crate::home::Home;
 
+/// Nothing there, nobody behind it, or a path at which no socket can be made: too long, or below a file.
+fn no_node_can_be_there(kind: ErrorKind) -> bool {
+    use ErrorKind::{ConnectionRefused, InvalidInput, NotADirectory, NotFound};
+    matches!(kind, NotFound | ConnectionRefused | InvalidInput | NotADirectory)
+}
+
 /// Asks the serving node of `home`; `None` where no node serves it.
 ///
 /// # Errors
@@ -25,7 +31,7 @@ pub async fn call(home: &Home, request: Request) -> Result<Option<Reply>, Failur
 pub async fn call_at(path: &Path, request: Request) -> Result<Option<Reply>, Failure> {
     let mut stream = match UnixStream::connect(path).await {
         Ok(stream) => stream,
-        Err(e) if matches!(e.kind(), ErrorKind::NotFound | ErrorKind::ConnectionRefused) => return Ok(None),
+        Err(e) if no_node_can_be_there(e.kind()) => return Ok(None),
         Err(e) => return Err(Failure::file("reach the running node at", path, e)),
     };
     let call = Call { version: VERSION.to_owned(), id: u64::from(std::process::id()), request };
