@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use clap::Args;
 
+use super::input::read_table;
 use super::pool::{read_evidence, species_of};
 use super::question::QuestionArgs;
 use super::{Context, ask};
@@ -39,15 +40,24 @@ pub(super) async fn cmd_compare(context: &Context, args: CompareArgs) -> Result<
         return ask::show(context, Request::Compare { trial: args.trial, question, width }).await;
     };
     let table = read_evidence(file)?;
-    let bytes = std::fs::read(sites).map_err(|e| Failure::file("read", sites, e))?;
+    let bytes = read_table(sites)?;
     let sites = csv::read_sites(&sites.display().to_string(), &bytes)?;
-    let mut evidence = table.select(None, question)?;
+    let own = table.find_trial(&args.trial)?;
+    let mut evidence = table.select(own.species.as_deref(), question)?;
+    if !evidence.rows.iter().any(|row| row.trial == args.trial) {
+        let what = format!("cannot compare {}: {} has no row of it", args.trial, table.file);
+        return Err(Failure::expected(format!(
+            "{what} counted as {} at {}",
+            question.outcome, question.stage
+        ))
+        .hint("add that row, or ask for another count with --stage and --outcome"));
+    }
     evidence.set_sites(&sites);
-    evidence.mark_own(args.trial.split('/').next().unwrap_or_default());
+    evidence.mark_own(&own.grower);
     let request = compare::CompareRequest {
         source: Source::File,
         question,
-        ..compare::CompareRequest::new(species_of(&table, None), args.trial)
+        ..compare::CompareRequest::new(species_of(&table, own.species.clone()), args.trial)
     };
     let answer = compare::compare(&evidence, &request)?;
     let json = serde_json::to_value(&answer).expect("an answer is plain data");

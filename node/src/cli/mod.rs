@@ -5,6 +5,7 @@ mod bundle;
 mod compare;
 mod demo;
 mod init;
+mod input;
 mod peers;
 mod place;
 mod pool;
@@ -100,13 +101,14 @@ fn run(cli: Cli, ui: Ui) -> Result<(), Failure> {
         Failure::environment("the variable PROPAGULE_CLOCK is not a timestamp", e)
             .hint("unset it, or write a timestamp such as 2026-09-12T10:00:00Z")
     })?;
-    let words: Vec<String> = std::env::args().skip(1).collect();
+    let words: Vec<String> =
+        std::env::args_os().skip(1).map(|word| word.to_string_lossy().into_owned()).collect();
     let context = Context { ui, clock, home: cli.home, words: words.join(" ") };
-    let runtime = tokio::runtime::Builder::new_multi_thread()
-        .worker_threads(2)
-        .enable_all()
-        .build()
-        .map_err(|e| Failure::environment("the program cannot start", e))?;
+    let runtime =
+        tokio::runtime::Builder::new_multi_thread().worker_threads(2).enable_all().build().map_err(|e| {
+            Failure::environment("the program cannot start", e)
+                .hint("the system is short of memory or threads: close something and try again")
+        })?;
     runtime.block_on(run_command(&context, cli.command))
 }
 

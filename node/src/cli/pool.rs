@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use clap::Args;
 
+use super::input::read_table;
 use super::question::QuestionArgs;
 use super::{Context, ask};
 use crate::answer::{Source, pool, render};
@@ -65,6 +66,6 @@ pub(super) fn species_of(table: &csv::CsvEvidence, asked: Option<String>) -> Str
 
 /// Reads an evidence table from disk.
 pub(super) fn read_evidence(file: &std::path::Path) -> Result<csv::CsvEvidence, Failure> {
-    let bytes = std::fs::read(file).map_err(|e| Failure::file("read", file, e))?;
+    let bytes = read_table(file)?;
     Ok(csv::read_evidence(&file.display().to_string(), &bytes)?)
 }

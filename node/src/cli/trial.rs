@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use clap::{Args, Subcommand};
 
+use super::input::read_table;
 use super::{Context, ask};
 use crate::app::Request;
 use crate::error::Failure;
@@ -53,7 +54,7 @@ pub(super) async fn cmd_trial(context: &Context, args: TrialArgs) -> Result<(), 
 }
 
 fn import(file: &std::path::Path, dry_run: bool) -> Result<Request, Failure> {
-    let bytes = std::fs::read(file).map_err(|e| Failure::file("read", file, e))?;
+    let bytes = read_table(file)?;
     let name = file.display().to_string();
     let table = crate::table::as_text(crate::bench::import::WHAT, &name, &bytes)?.to_owned();
     Ok(Request::TrialImport { file: name, table, dry_run })

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 mod error;
+mod lines;
 
 pub(crate) use error::Problems;
 pub use error::{MOST_SHOWN, Problem, TableError};
@@ -22,6 +23,11 @@ pub(crate) struct TableRow {
     cells: Vec<String>,
 }
 
+/// The longest cell, in bytes; a longer one is a quote that was never closed.
+const MOST_CELL_BYTES: usize = 10_000;
+/// The one column whose cells may have several lines.
+const NOTE: &str = "note";
+
 /// A column name in the form used for matching: trimmed, lower case, with underscores.
 fn matching_name(name: &str) -> String {
     name.trim().to_lowercase().replace([' ', '-'], "_")
@@ -35,6 +41,8 @@ fn without_guard(cell: &str) -> &str {
     }
 }
 
+const NOT_UTF8: &str = "save the table as CSV, UTF-8, and try again";
+
 /// The delimiter that the header line holds most of; a comma where it holds none.
 fn delimiter(text: &str) -> u8 {
     let header = text.lines().find(|line| !line.trim().is_empty()).unwrap_or_default();
@@ -46,9 +54,9 @@ fn delimiter(text: &str) -> u8 {
 pub(crate) fn as_text<'a>(what: &'static str, file: &str, bytes: &'a [u8]) -> Result<&'a str, TableError> {
     let bytes = bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(bytes);
     std::str::from_utf8(bytes).map_err(|error| {
-        let line = bytes[..error.valid_up_to()].split(|byte| *byte == b'\n').count() as u64;
+        let line = lines::Lines::of(bytes).at(error.valid_up_to());
         let problem = Problem::of_row(line, "not UTF-8 text");
-        TableError::single(what, file, problem.hinted("save the table as CSV, UTF-8, and try again"))
+        TableError::single(what, file, problem.hinted(NOT_UTF8))
     })
 }
 
@@ -82,21 +90,20 @@ impl Table {
         let names: Vec<String> = header?.iter().map(|name| name.trim().to_owned()).collect();
         let mut problems = Problems::default();
         let columns = columns_by_name(&names, needed, &mut problems);
+        let mut lines = lines::Lines::of(text.as_bytes());
         let mut rows = Vec::new();
         for record in records {
             let record = record?;
             if record.iter().all(|cell| cell.trim().is_empty()) {
                 continue;
             }
-            let line = record.position().map_or(0, csv::Position::line);
-            if record.len() == names.len() {
-                let cells = record.iter().map(|cell| without_guard(cell.trim()).to_owned()).collect();
-                rows.push(TableRow { line, cells });
-            } else {
-                problems.add(wrong_length(line, record.len(), names.len()));
+            let line = record.position().map_or(0, |position| lines.of_record(position.byte() as usize));
+            match read_row(line, &names, &record) {
+                Ok(row) => rows.push(row),
+                Err(problem) => problems.add(problem),
             }
         }
-        if rows.is_empty() {
+        if rows.is_empty() && problems.count() == 0 {
             let nothing = Problem::of_file("there is no row below the header");
             problems.add(nothing.hinted("write one row for each arm below the line of column names"));
         }
@@ -116,7 +123,9 @@ impl Table {
 
     /// Names of columns other than `known`, as typed.
     pub(crate) fn names_beside(&self, known: &[impl AsRef<str>]) -> Vec<String> {
-        let unknown = |name: &&String| known.iter().all(|known| known.as_ref() != matching_name(name));
+        let unknown = |name: &&String| {
+            !name.is_empty() && known.iter().all(|known| known.as_ref() != matching_name(name))
+        };
         self.names.iter().filter(unknown).cloned().collect()
     }
 
@@ -160,6 +169,14 @@ impl Table {
         problems: &mut Problems,
     ) -> Option<f64> {
         let cell = self.needed(row, column, problems)?;
+        if has_thousands_or_decimals(cell) {
+            let why = format!("\"{cell}\" can be read two ways");
+            problems.add(
+                Problem::of_cell(row.line, column, why)
+                    .hinted("write thousands without a comma, and decimals with a point"),
+            );
+            return None;
+        }
         match cell.replace(',', ".").parse::<f64>() {
             Ok(number) if number.is_finite() => Some(number),
             _ => {
@@ -173,9 +190,11 @@ impl Table {
 
 fn columns_by_name(names: &[String], needed: &[&str], problems: &mut Problems) -> BTreeMap<String, usize> {
     let mut columns = BTreeMap::new();
-    for (index, name) in names.iter().enumerate() {
+    // Spreadsheets leave columns without a name at the end; nothing can be asked of them.
+    for (index, name) in names.iter().enumerate().filter(|(_, name)| !name.is_empty()) {
         if columns.insert(matching_name(name), index).is_some() {
-            problems.add(Problem::of_column(name, "two columns have this name"));
+            let problem = Problem::of_column(name, "two columns have this name");
+            problems.add(problem.hinted("rename one of them, or take it out"));
         }
     }
     let there = names.iter().map(|name| format!("\"{name}\"")).collect::<Vec<_>>().join(", ");
@@ -186,9 +205,61 @@ fn columns_by_name(names: &[String], needed: &[&str], problems: &mut Problems) -
     columns
 }
 
-fn wrong_length(line: u64, found: usize, expected: usize) -> Problem {
-    Problem::of_row(line, format!("{found} cells where the header has {expected}"))
-        .hinted("look for a missing or an extra comma; put text that holds one in double quotes")
+fn read_row(line: u64, names: &[String], record: &csv::StringRecord) -> Result<TableRow, Problem> {
+    if record.len() != names.len() {
+        return Err(wrong_length(line, record, names.len()));
+    }
+    if let Some(problem) = unreadable(line, names, record) {
+        return Err(problem);
+    }
+    Ok(TableRow { line, cells: names.iter().zip(record).map(|(name, cell)| typed(name, cell)).collect() })
+}
+
+fn wrong_length(line: u64, record: &csv::StringRecord, expected: usize) -> Problem {
+    let found = record.len();
+    let cells = if found == 1 { "cell" } else { "cells" };
+    let hint = if record.iter().next_back().is_some_and(|cell| cell.contains(['\n', '\r'])) {
+        "a double quote opens in this row and is not closed there: close it, or take it out"
+    } else {
+        "look for a missing or an extra comma; put text that holds one in double quotes"
+    };
+    Problem::of_row(line, format!("{found} {cells} where the header has {expected}")).hinted(hint)
+}
+
+/// A row that no person typed: a cell with control characters, or far too long.
+fn unreadable(line: u64, names: &[String], record: &csv::StringRecord) -> Option<Problem> {
+    let is_control = |c: &char| c.is_control() && !matches!(c, '\n' | '\r' | '\t');
+    names.iter().zip(record).find_map(|(name, cell)| {
+        if let Some(control) = cell.chars().find(is_control) {
+            let why = format!("the cell holds a control character (U+{:04X})", u32::from(control));
+            return Some(Problem::of_cell(line, name, why).hinted(NOT_UTF8));
+        }
+        (cell.len() > MOST_CELL_BYTES).then(|| {
+            let why =
+                format!("the cell has {} characters, the most is {MOST_CELL_BYTES}", cell.chars().count());
+            Problem::of_cell(line, name, why)
+                .hinted("look for a double quote that is not closed, or shorten the text")
+        })
+    })
+}
+
+/// The cell in one line, as it was typed; a note keeps its lines.
+fn typed(column: &str, cell: &str) -> String {
+    let cell = without_guard(cell.trim());
+    if matching_name(column) == NOTE || !cell.contains(['\n', '\r', '\t']) {
+        return cell.to_owned();
+    }
+    cell.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// Whether the comma in `1,200` may stand before thousands or before decimals.
+fn has_thousands_or_decimals(cell: &str) -> bool {
+    let Some((before, behind)) = cell.split_once(',') else { return false };
+    let digits = |text: &str| !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit());
+    digits(before.trim_start_matches('-'))
+        && before.trim_start_matches('-') != "0"
+        && behind.len() == 3
+        && digits(behind)
 }
 
 fn blank(line: u64, column: &str) -> Problem {

@@ -7,6 +7,7 @@ use propagule_protocol::Taxon;
 use super::{CsvEvidence, CsvRow, Sites};
 use crate::evidence::closest;
 use crate::evidence::row::{Evidence, EvidenceRow, FacetWords, Question, RowFlags, leave_out};
+use crate::paste::pasteable;
 
 /// Why a table has no rows for what was asked.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
@@ -29,17 +30,32 @@ pub enum SelectError {
         /// Names in the table that look like it, else the first ones there.
         instead: Vec<String>,
     },
+    /// The named trial is not in the table.
+    #[error("cannot compare {asked}: {file} has no such trial")]
+    NoSuchTrial {
+        /// The file.
+        file: String,
+        /// What was asked for.
+        asked: String,
+        /// Trials in the table with labels like it, else the first ones there.
+        instead: Vec<String>,
+    },
 }
 
 impl SelectError {
     /// What to do about it.
     pub fn hint(&self) -> String {
         match self {
-            Self::SeveralSpecies { .. } => "name one of them".to_owned(),
+            Self::SeveralSpecies { file, species } => {
+                let first = species.first().map(String::as_str).unwrap_or_default();
+                format!("name one of them: propagule pool {} --from {}", pasteable(first), pasteable(file))
+            }
             Self::NoSuchSpecies { instead, .. } if instead.is_empty() => {
                 "the column \"species\" holds no name that can be read".to_owned()
             }
-            Self::NoSuchSpecies { instead, .. } => format!("did you mean {}?", list(instead)),
+            Self::NoSuchSpecies { instead, .. } | Self::NoSuchTrial { instead, .. } => {
+                format!("did you mean {}?", list(instead))
+            }
         }
     }
 }
@@ -85,6 +101,23 @@ impl CsvEvidence {
         Ok(evidence)
     }
 
+    /// A row of the trial named GROWER/TRIAL.
+    ///
+    /// # Errors
+    /// [`SelectError::NoSuchTrial`] when the table has none.
+    pub fn find_trial(&self, asked: &str) -> Result<&CsvRow, SelectError> {
+        let label = |row: &CsvRow| format!("{}/{}", row.grower, row.trial);
+        self.rows.iter().find(|row| label(row) == asked).ok_or_else(|| {
+            let labels: BTreeSet<String> = self.rows.iter().map(label).collect();
+            let labels: Vec<String> = labels.into_iter().collect();
+            SelectError::NoSuchTrial {
+                file: self.file.clone(),
+                asked: asked.to_owned(),
+                instead: instead_of(asked, &labels),
+            }
+        })
+    }
+
     fn wanted_species(&self, asked: Option<&str>) -> Result<Option<String>, SelectError> {
         if !self.has_species {
             return Ok(None);
@@ -105,9 +138,9 @@ impl CsvEvidence {
 }
 
 /// Up to three names like `asked`, else the first three there are.
-fn instead_of(asked: &str, species: &[String]) -> Vec<String> {
-    let close = closest(asked, species.iter().map(String::as_str), 3);
-    if close.is_empty() { species.iter().take(3).cloned().collect() } else { close }
+fn instead_of(asked: &str, names: &[String]) -> Vec<String> {
+    let close = closest(asked, names.iter().map(String::as_str), 3);
+    if close.is_empty() { names.iter().take(3).cloned().collect() } else { close }
 }
 
 fn evidence_row(row: &CsvRow) -> EvidenceRow {

@@ -11,6 +11,9 @@ pub const SITE_COLUMNS: [&str; 3] = ["grower", "temp", "rain"];
 /// Sites by the grower's label.
 pub type Sites = BTreeMap<String, Site>;
 
+/// mm a year; the wettest places on earth have about 12 m.
+const MOST_RAIN: f64 = 15_000.0;
+
 const WHAT: &str = "cannot read the sites";
 
 /// Reads a sites table.
@@ -37,8 +40,8 @@ fn check_site(table: &Table, row: &TableRow, problems: &mut Problems) -> Option<
     let temp = table.needed_decimal(row, "temp", problems);
     let rain = table.needed_decimal(row, "rain", problems);
     let site = Site { temp: temp?, rain: rain? };
-    if site.rain <= 0.0 {
-        let problem = Problem::of_cell(row.line, "rain", format!("{} mm cannot be compared", site.rain));
+    if !(0.0..=MOST_RAIN).contains(&site.rain) || site.rain == 0.0 {
+        let problem = Problem::of_cell(row.line, "rain", format!("no place has {} mm a year", site.rain));
         problems.add(problem.hinted("give the year's rain in mm, above 0"));
         return None;
     }

@@ -191,7 +191,7 @@ fn sites_are_read_and_bad_ones_named() {
         lines,
         [
             "cannot read the sites: s.csv, row 2, column \"temp\": \"x\" is not a number",
-            "cannot read the sites: s.csv, row 3, column \"rain\": 0 mm cannot be compared",
+            "cannot read the sites: s.csv, row 3, column \"rain\": no place has 0 mm a year",
             "cannot read the sites: s.csv, row 4, column \"temp\": no place has a yearly mean of 77",
             "cannot read the sites: s.csv, row 6, column \"grower\": grower g4 has a site already",
         ]
