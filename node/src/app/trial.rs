@@ -1,7 +1,9 @@
 //! Trials of the bench: import, list, show.
 
+use std::collections::BTreeSet;
 use std::fmt::Write;
 
+use propagule_protocol::{Taxon, names};
 use serde_json::json;
 
 use super::{App, Reply};
@@ -9,6 +11,7 @@ use crate::bench::import::{self, Change, Import, Planned};
 use crate::bench::{Arm, Counts, Event, Stage, Trial};
 use crate::error::Failure;
 use crate::hex;
+use crate::paste::pasteable;
 
 /// Reads a table of trials; with `dry_run` only says what would happen.
 pub(super) fn import(app: &App, file: &str, table: &str, dry_run: bool) -> Result<Reply, Failure> {
@@ -17,9 +20,10 @@ pub(super) fn import(app: &App, file: &str, table: &str, dry_run: bool) -> Resul
     let import = import::read(file, table, |code| bench.trial(code), || series.next())?;
     series.failure.map_or(Ok(()), Err)?;
     if !dry_run {
-        for planned in import.trials.iter().filter(|planned| planned.change != Change::Same) {
-            bench.record(Event::TrialRecorded { trial: planned.trial.clone() })?;
-        }
+        let changed = import.trials.iter().filter(|planned| planned.change != Change::Same);
+        bench.record_all(
+            changed.map(|planned| Event::TrialRecorded { trial: planned.trial.clone() }).collect(),
+        )?;
     }
     let done: Vec<_> = import.trials.iter().map(planned_json).collect();
     let json = json!({
@@ -41,7 +45,10 @@ impl Series {
     fn next(&mut self) -> String {
         let mut bytes = [0; 16];
         if let Err(e) = getrandom::fill(&mut bytes) {
-            self.failure = Some(Failure::environment("the system gives no random numbers", e));
+            self.failure = Some(
+                Failure::environment("the system gives no random numbers", e)
+                    .hint("try again; nothing was saved"),
+            );
         }
         hex::encode(&bytes)
     }
@@ -75,15 +82,39 @@ fn import_text(import: &Import, dry_run: bool) -> String {
             if trial.arms.len() == 1 { "" } else { "s" },
         );
     }
+    write_unlisted(&mut text, import);
     if !import.unused_columns.is_empty() {
-        let _ = writeln!(text, "Columns not used: {}.", import.unused_columns.join(", "));
+        let columns: Vec<String> = import.unused_columns.iter().map(|name| column_words(name)).collect();
+        let _ = writeln!(text, "Columns not used: {}.", columns.join(", "));
     }
     if dry_run {
         text.push_str("Nothing was saved (dry run).\n");
     } else if let Some(first) = import.trials.first() {
-        let _ = writeln!(text, "Saved. See one: propagule trial show {}", first.trial.code);
+        let _ = writeln!(text, "Saved. See one: propagule trial show {}", pasteable(&first.trial.code));
     }
     text
+}
+
+/// Plants that the list does not have are taken in; a slip of the pen is asked about.
+fn write_unlisted(text: &mut String, import: &Import) {
+    let species: BTreeSet<&str> =
+        import.trials.iter().map(|planned| planned.trial.species.as_str()).collect();
+    for name in species {
+        let Ok(taxon) = Taxon::parse(name) else { continue };
+        let plain = Taxon { cultivar: None, ..taxon }.to_string();
+        let near = if names::lookup(&plain).is_empty() { names::suggest(&plain) } else { Vec::new() };
+        if !near.is_empty() {
+            let _ = writeln!(text, "{name} is not in the list of plants; did you mean {}?", near.join(", "));
+        }
+    }
+}
+
+fn column_words(name: &str) -> String {
+    let known = import::known_columns();
+    match crate::evidence::closest(name, known.iter().map(String::as_str), 1).first() {
+        Some(near) => format!("{name} (did you mean {near}?)"),
+        None => name.to_owned(),
+    }
 }
 
 /// All trials, a line each.

@@ -70,10 +70,27 @@ impl Bench {
     /// # Errors
     /// When writing fails; then the event did not happen.
     pub fn record(&mut self, event: Event) -> Result<(), Failure> {
-        let stamped = Stamped { at: self.clock.now().to_string(), event };
-        let body = serde_json::to_vec(&stamped).expect("events are plain data");
-        self.journal.append(&[(EVENT_FRAME, &body)])?;
-        self.apply(stamped.event);
+        self.record_all(vec![event])
+    }
+
+    /// Records events with one write; they are on disk when this returns.
+    ///
+    /// # Errors
+    /// When writing fails; what of it reached the disk whole is there when the home is opened again.
+    pub fn record_all(&mut self, events: Vec<Event>) -> Result<(), Failure> {
+        if events.is_empty() {
+            return Ok(());
+        }
+        let at = self.clock.now().to_string();
+        let stamped = |event| Stamped { at: at.clone(), event };
+        let events: Vec<Stamped> = events.into_iter().map(stamped).collect();
+        let bodies: Vec<Vec<u8>> =
+            events.iter().map(|event| serde_json::to_vec(event).expect("events are plain data")).collect();
+        let frames: Vec<(u8, &[u8])> = bodies.iter().map(|body| (EVENT_FRAME, body.as_slice())).collect();
+        self.journal.append(&frames)?;
+        for stamped in events {
+            self.apply(stamped.event);
+        }
         Ok(())
     }
 

@@ -21,7 +21,7 @@ pub(super) fn of_stage(stage: Stage, what: &str) -> String {
 }
 
 /// Every column that is understood.
-pub(super) fn known() -> Vec<String> {
+pub fn known() -> Vec<String> {
     let facets = Facet::ALL.iter().map(|facet| facet.name().to_owned());
     let fixed = NEEDED_COLUMNS.iter().chain(&TRIAL_COLUMNS).map(|name| (*name).to_owned());
     let staged = Stage::ALL

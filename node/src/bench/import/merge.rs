@@ -1,6 +1,6 @@
 //! Puts rows of a table together with the trial that is there already.
 
-use super::row::ArmRow;
+use super::row::{ArmRow, check_counts, check_order};
 use super::{Change, Planned};
 use crate::bench::{Arm, Counts, Stage, Trial};
 use crate::table::{Problem, Problems};
@@ -26,13 +26,40 @@ pub(super) fn merge(
         let arms = rows.iter().zip(1..).map(|(row, number)| new_arm(row, number)).collect();
         let mut trial = empty(code, first, new_series(), arms);
         update(&mut trial, rows);
+        check_days(&trial, first.line, problems);
         return Some(Planned { trial, change: Change::New });
     };
     check_fixed(before, rows, problems);
     let mut trial = before.clone();
     update(&mut trial, rows);
+    check_days(&trial, first.line, problems);
+    check_merged(before, &trial, rows, problems);
     let change = if trial == *before { Change::Same } else { Change::Updated };
     Some(Planned { trial, change })
+}
+
+fn check_days(trial: &Trial, line: u64, problems: &mut Problems) {
+    check_order(line, Stage::ALL.map(|stage| trial.date(stage)), problems);
+}
+
+/// Counts that are right by themselves may still contradict those that were known before.
+fn check_merged(before: &Trial, after: &Trial, rows: &[ArmRow], problems: &mut Problems) {
+    for row in rows {
+        let arm_of = |trial: &'_ Trial| trial.arms.iter().find(|arm| arm.label == row.label).cloned();
+        let (Some(old), Some(new)) = (arm_of(before), arm_of(after)) else { continue };
+        for stage in Stage::ALL {
+            let (Some(known), Some(counts)) = (old.counts(stage), new.counts(stage)) else { continue };
+            if known != counts {
+                check_counts(row.line, stage, u32::from(new.started), cells(counts), problems);
+            }
+        }
+    }
+}
+
+fn cells(counts: &Counts) -> [Option<u32>; 8] {
+    let Counts { alive, callused, rooted, established, finished, dead, lost, left_as_finished } = *counts;
+    [alive, callused, rooted, established, finished, dead, lost, left_as_finished]
+        .map(|count| count.map(u32::from))
 }
 
 fn empty(code: &str, first: &ArmRow, series: String, arms: Vec<Arm>) -> Trial {
@@ -104,12 +131,23 @@ fn update(trial: &mut Trial, rows: &[ArmRow]) {
             arm.facets.extend(row.facets.clone());
         }
         trial.place = row.place.clone().or(trial.place.take());
-        trial.note = row.note.clone().or(trial.note.take());
         trial.stock_plants = row.stock_plants.or(trial.stock_plants);
         trial.is_randomised = row.is_randomised.unwrap_or(trial.is_randomised);
         trial.is_blocked = row.is_blocked.unwrap_or(trial.is_blocked);
         trial.is_scored_blind = row.is_scored_blind.unwrap_or(trial.is_scored_blind);
     }
+    trial.note = notes(rows).or(trial.note.take());
+}
+
+/// Notes of all rows, each once, so that none is lost.
+fn notes(rows: &[ArmRow]) -> Option<String> {
+    let mut notes: Vec<&str> = Vec::new();
+    for note in rows.iter().filter_map(|row| row.note.as_deref()) {
+        if !notes.contains(&note) {
+            notes.push(note);
+        }
+    }
+    (!notes.is_empty()).then(|| notes.join("\n"))
 }
 
 /// The new counts where there are any, else the known ones.

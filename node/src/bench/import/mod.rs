@@ -9,10 +9,10 @@ mod row;
 
 use std::collections::BTreeMap;
 
-use crate::bench::Trial;
+use crate::bench::{Stage, Trial};
 use crate::table::{Problem, Problems, Table, TableError};
 
-pub use columns::{COUNT_COLUMNS, NEEDED_COLUMNS};
+pub use columns::{COUNT_COLUMNS, NEEDED_COLUMNS, known as known_columns};
 
 pub(crate) const WHAT: &str = "cannot import the trials";
 
@@ -75,7 +75,7 @@ pub fn read<'a>(
         check_rows(rows, &mut problems);
         trials.extend(merge::merge(code, rows, existing(code), &mut new_series, &mut problems));
     }
-    let unused_columns = table.names_beside(&columns::known());
+    let unused_columns = table.names_beside(&known_columns());
     problems.settle(WHAT, file, Import { trials, unused_columns })
 }
 
@@ -91,15 +91,34 @@ fn check_rows(rows: &[row::ArmRow], problems: &mut Problems) {
                     .hinted("one row an arm: give each its own label, or add the counts up"),
             );
         }
-        let differing =
-            [("species", row.species != first.species), ("started_on", row.started_on != first.started_on)];
-        for (column, _) in differing.iter().filter(|(_, differs)| *differs) {
-            let why = format!("differs from the first row of trial \"{}\" (row {})", row.trial, first.line);
-            problems.add(Problem::of_cell(row.line, column, why).hinted(
-                "rows of one trial share species and starting day; use another trial code otherwise",
-            ));
+        for column in differing(row, rows) {
+            let why = format!("differs from an earlier row of trial \"{}\" (row {})", row.trial, first.line);
+            problems.add(
+                Problem::of_cell(row.line, &column, why).hinted(
+                    "rows of one trial share species, place and days; use another trial code otherwise",
+                ),
+            );
         }
     }
+}
+
+/// Columns of the whole trial in which a row says something else than the first row that says anything.
+fn differing(row: &row::ArmRow, rows: &[row::ArmRow]) -> Vec<String> {
+    let mut columns = Vec::new();
+    let place = rows.iter().find_map(|row| row.place.as_ref());
+    let fixed = [
+        ("species", row.species != rows[0].species),
+        ("started_on", row.started_on != rows[0].started_on),
+        ("place", row.place.is_some() && row.place.as_ref() != place),
+    ];
+    columns.extend(fixed.iter().filter(|(_, differs)| *differs).map(|(column, _)| (*column).to_owned()));
+    for (index, stage) in Stage::ALL.into_iter().enumerate() {
+        let day = rows.iter().find_map(|row| row.stages[index].0);
+        if row.stages[index].0.is_some_and(|own| Some(own) != day) {
+            columns.push(columns::of_stage(stage, "on"));
+        }
+    }
+    columns
 }
 
 #[cfg(test)]

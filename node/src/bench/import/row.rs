@@ -10,6 +10,8 @@ use crate::table::{Problem, Problems, Table, TableRow};
 
 /// The most pieces that an arm may have; the schema's limit.
 const MOST_PIECES: u32 = 10_000;
+/// The longest code of a trial.
+const MOST_CODE_CHARACTERS: usize = 60;
 
 /// One arm as typed.
 #[derive(Clone, Debug, PartialEq)]
@@ -34,7 +36,7 @@ pub(super) struct ArmRow {
 pub(super) fn read(table: &Table, row: &TableRow, problems: &mut Problems) -> Option<ArmRow> {
     let before = problems.count();
     let text = |column: &str| table.cell(row, column).map(str::to_owned);
-    let trial = table.needed(row, "trial", problems).map(str::to_owned);
+    let trial = code(table, row, problems);
     let species = species(table, row, problems);
     let started = started(table, row, problems);
     let started_on =
@@ -64,6 +66,33 @@ pub(super) fn read(table: &Table, row: &TableRow, problems: &mut Problems) -> Op
         is_scored_blind,
         note: text("note"),
     })
+}
+
+/// A code that can be typed after a command.
+fn code(table: &Table, row: &TableRow, problems: &mut Problems) -> Option<String> {
+    let typed = table.needed(row, "trial", problems)?;
+    if !typed.starts_with('-') && typed.chars().count() <= MOST_CODE_CHARACTERS {
+        return Some(typed.to_owned());
+    }
+    let why = format!("a code has 1 to {MOST_CODE_CHARACTERS} characters and does not begin with a hyphen");
+    problems.add(Problem::of_cell(row.line, "trial", why).hinted("use a short code, such as M1"));
+    None
+}
+
+/// Lift comes before spring, spring before the final count.
+pub(super) fn check_order(line: u64, days: [Option<Date>; 3], problems: &mut Problems) {
+    let mut last: Option<(Stage, Date)> = None;
+    for (stage, day) in Stage::ALL.into_iter().zip(days) {
+        let Some(day) = day else { continue };
+        if let Some((earlier, before)) = last
+            && day < before
+        {
+            let column = of_stage(stage, "on");
+            let why = format!("{day} is before the {} count ({before})", earlier.word());
+            problems.add(Problem::of_cell(line, &column, why).hinted("look at the year of both dates"));
+        }
+        last = Some((stage, day));
+    }
 }
 
 fn species(table: &Table, row: &TableRow, problems: &mut Problems) -> Option<String> {
@@ -180,7 +209,13 @@ fn stage_of(
 }
 
 /// The laws of counting: nothing exceeds what was put in, and fates add up.
-fn check_counts(line: u64, stage: Stage, started: u32, cells: [Option<u32>; 8], problems: &mut Problems) {
+pub(super) fn check_counts(
+    line: u64,
+    stage: Stage,
+    started: u32,
+    cells: [Option<u32>; 8],
+    problems: &mut Problems,
+) {
     for (what, count) in COUNT_COLUMNS.iter().zip(cells) {
         if let Some(count) = count.filter(|count| *count > started) {
             let why = format!("{count} {}, but only {started} were put in", what.replace('_', " "));

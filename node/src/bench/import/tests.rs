@@ -70,7 +70,7 @@ fn every_bad_cell_is_named_with_a_way_on() {
         (
             "M2,Morus nigra,12,2026-06-05,A,,,,,,,\nM2,Cornus mas,12,2026-06-05,B,,,,,,,",
             "row 3, column \"species\"",
-            "differs from the first row",
+            "differs from an earlier row",
         ),
         ("M1,Morus nigra,23,2026-06-05,A,,,,,,,", "row 2, column \"started\"", "was 24"),
         ("M1,Morus nigra,24,2026-06-05,B,,,,,,,", "row 2, column \"arm\"", "no arm \"B\""),
