@@ -9,5 +9,23 @@ mod answers;
 mod bad_homes;
 #[path = "cli/bad_tables.rs"]
 mod bad_tables;
+#[path = "cli/bundles.rs"]
+mod bundles;
+#[path = "cli/hints.rs"]
+mod hints;
+#[path = "cli/large.rs"]
+mod large;
+#[path = "cli/odd_homes.rs"]
+mod odd_homes;
+#[path = "cli/odd_tables.rs"]
+mod odd_tables;
+#[path = "cli/output.rs"]
+mod output;
+#[path = "cli/parallel.rs"]
+mod parallel;
 #[path = "cli/season.rs"]
 mod season;
+#[path = "cli/serving.rs"]
+mod serving;
+#[path = "cli/trial_tables.rs"]
+mod trial_tables;

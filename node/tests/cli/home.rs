@@ -9,6 +9,9 @@ use tempfile::TempDir;
 /// The instant at which all these tests play.
 const NOW: &str = "2026-11-25T12:00:00Z";
 
+/// The program under test.
+pub(crate) const PROGRAM: &str = env!("CARGO_BIN_EXE_propagule");
+
 /// A folder with a home in it, gone with the test.
 pub(crate) struct TestHome {
     folder: TempDir,
@@ -61,11 +64,32 @@ impl TestHome {
 
     /// A command in this home, not started.
     pub(crate) fn command(&self, words: &[&str]) -> Command {
-        let mut command = Command::new(env!("CARGO_BIN_EXE_propagule"));
-        command.arg("--home").arg(self.path()).args(words).stdin(Stdio::null());
+        let mut command = self.bare_command(PROGRAM);
+        command.arg("--home").arg(self.path()).args(words);
+        command
+    }
+
+    /// A program in this folder with a clean environment.
+    pub(crate) fn bare_command(&self, program: &str) -> Command {
+        let mut command = Command::new(program);
+        command.current_dir(self.folder.path()).stdin(Stdio::null());
         command.env("XDG_RUNTIME_DIR", self.folder.path().join("runtime")).env("PROPAGULE_CLOCK", NOW);
         command.env_remove("PROPAGULE_HOME").env_remove("RUST_LOG").env_remove("COLUMNS");
         command
+    }
+
+    /// The command in a message's hint, as a shell reads it after pasting; it acts on this home unless it
+    /// names another.
+    pub(crate) fn pasted(&self, message: &str) -> Command {
+        let hints = message.lines().filter_map(|line| line.strip_prefix("hint: "));
+        let words = hints.filter_map(|hint| hint.split_once("propagule ")).map(|(_, words)| words).next();
+        let words = words.unwrap_or_else(|| panic!("a hint with a command: {message}"));
+        let mut shell = self.bare_command("sh");
+        shell.arg("-c").arg(format!("exec \"$0\" \"$@\" {words}")).arg(PROGRAM);
+        if !words.contains("--home ") {
+            shell.arg("--home").arg(self.path());
+        }
+        shell
     }
 
     /// Runs a command to its end.

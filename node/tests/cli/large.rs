@@ -1,0 +1,54 @@
+//! Tables as large as a nursery's whole archive, alone and through a running node.
+
+use std::fmt::Write;
+
+use crate::home::TestHome;
+use crate::serving::Serving;
+
+const ROWS: usize = 10_000;
+
+fn trials() -> String {
+    let mut table =
+        String::from("trial,species,started,started_on,arm,lift_on,lift_alive,lift_rooted,note\n");
+    for row in 0..ROWS {
+        let note = "a note as long as this one makes the table longer than one part of a message and must not matter";
+        writeln!(table, "B{row:05},Morus nigra,24,2026-06-05,A,2026-09-12,4,0,{note}").expect("a string");
+    }
+    table
+}
+
+#[test]
+fn ten_thousand_trials_pass_through_a_running_node() {
+    let home = TestHome::new();
+    let file = home.write("archive.csv", trials());
+    let _serving = Serving::start(home.command(&["serve", "--listen", "/ip4/127.0.0.1/tcp/0"]));
+    let imported = home.json(&["trial", "import", &file]);
+    assert_eq!(imported["trials"].as_array().map(Vec::len), Some(ROWS));
+    assert_eq!(home.json(&["trial", "list"])["trials"].as_array().map(Vec::len), Some(ROWS));
+    let again = home.json(&["trial", "import", &file]);
+    let is_unchanged = |trial: &serde_json::Value| trial["change"] == "unchanged";
+    assert!(again["trials"].as_array().expect("a list").iter().all(is_unchanged));
+}
+
+#[test]
+fn the_last_of_ten_thousand_rows_is_named_when_it_is_wrong() {
+    let home = TestHome::new();
+    let file = home.write("archive.csv", trials().replace("B09999,Morus nigra,24", "B09999,Morus nigra,"));
+    let message = home.fails(1, &["trial", "import", &file]);
+    assert!(message.contains("row 10001, column \"started\": the cell is blank"), "{message}");
+    assert_eq!(home.json(&["trial", "list"])["trials"].as_array().map(Vec::len), Some(0));
+}
+
+#[test]
+fn ten_thousand_arms_of_evidence_are_added_up() {
+    let mut table = String::from("grower,trial,arm,method,medium,region,stuck,rooted\n");
+    for row in 0..ROWS {
+        writeln!(table, "g{},t{row},1,m,p,all,20,{}", row % 50, row % 20).expect("a string");
+    }
+    let home = TestHome::bare();
+    let file = home.write("archive.csv", table);
+    let method = home.json(&["pool", "--from", &file])["methods"][0].clone();
+    // 500 rounds of 0 + 1 + … + 19 = 190.
+    assert_eq!((&method["started"], &method["rooted"]), (&200_000.into(), &95_000.into()));
+    assert_eq!((&method["growers"], &method["arms_none"]), (&50.into(), &500.into()));
+}

@@ -1,0 +1,138 @@
+//! What goes to which stream, and in what form.
+
+use std::fs::File;
+use std::process::Stdio;
+
+use crate::home::{SPRING, TRIAL, TestHome, ran};
+use crate::serving::Serving;
+
+#[test]
+fn every_command_that_answers_does_so_in_json_alone() {
+    let home = TestHome::new();
+    let season = home.write("season.csv", TRIAL);
+    let spring = home.write("spring.csv", SPRING);
+    let evidence =
+        home.write("e.csv", "grower,trial,arm,method,medium,region,stuck,rooted\ng1,t1,1,m,p,all,20,3\n");
+    let sites = home.write("s.csv", "grower,temp,rain\ng1,10,800\n");
+    let bundle = home.path().join("all.bundle").display().to_string();
+    let address = "/ip4/127.0.0.1/tcp/4001/p2p/12D3KooWK99VoVxNE7XzyBwXEzW7xhK7Gpv85r9F3V3fyKSUKPH5";
+    for (words, format) in [
+        (&["init"][..], "propagule.init/1"),
+        (&["place", "--zone", "8b", "--hemisphere", "north"], "propagule.place/1"),
+        (&["trial", "import", &season], "propagule.import/1"),
+        (&["trial", "import", &spring, "--dry-run"], "propagule.import/1"),
+        (&["publish", "M1", "--yes"], "propagule.publish/1"),
+        (&["publish", "M1", "--yes"], "propagule.publish/1"),
+        (&["peers", "add", address], "propagule.peers_added/1"),
+        (&["bundle", "out", &bundle], "propagule.bundle/1"),
+        (&["bundle", "in", &bundle], "propagule.bundle/1"),
+        (&["pool", "--from", &evidence], "propagule.pool/1"),
+        (&["compare", "g1/t1", "--from", &evidence, "--sites", &sites], "propagule.compare/1"),
+        (&["pool", "Morus nigra", "--stage", "spring"], "propagule.pool/1"),
+    ] {
+        assert_eq!(home.json(words)["format"], format, "{words:?}");
+    }
+    let _serving = Serving::start(home.command(&["serve", "--listen", "/ip4/127.0.0.1/tcp/0"]));
+    assert_eq!(home.json(&["peers", "invite"])["format"], "propagule.invite/1");
+    assert_eq!(home.json(&["peers", "list"])["format"], "propagule.peers/1");
+}
+
+#[test]
+fn a_failure_leaves_stdout_empty_with_and_without_json() {
+    let home = TestHome::with_trial();
+    for words in [
+        &["pool", "Cornus mas"][..],
+        &["trial", "show", "M9"],
+        &["compare", "M9"],
+        &["pool", "--from", "nowhere.csv"],
+        &["compare", "M1", "--stage", "spring"],
+    ] {
+        for json in [&[][..], &["--json"]] {
+            let words: Vec<&str> = words.iter().chain(json).copied().collect();
+            let ran = home.run(&words);
+            assert!(ran.code != 0 && ran.out.is_empty(), "{words:?}: {ran:?}");
+            assert!(ran.err.starts_with("error: ") && ran.err.contains("\nhint: "), "{words:?}: {ran:?}");
+        }
+    }
+}
+
+#[test]
+fn no_escape_code_is_written_to_a_pipe_whatever_the_environment_says() {
+    let home = TestHome::with_trial();
+    for (name, value) in [("NO_COLOR", "1"), ("CLICOLOR", "1"), ("TERM", "xterm-256color")] {
+        for words in
+            [&["--help"][..], &["pool", "--help"], &["trial", "list"], &["trial", "shaw"], &["pool", "12"]]
+        {
+            let ran = ran(&home.command(words).env(name, value).output().expect("runs"));
+            assert!(!ran.out.contains('\u{1b}') && !ran.err.contains('\u{1b}'), "{name} {words:?}: {ran:?}");
+        }
+    }
+}
+
+#[test]
+fn a_misspelt_command_gets_the_right_one() {
+    let ran = TestHome::bare().run(&["trail", "list"]);
+    assert!(ran.code == 2 && ran.err.contains("'trial'"), "{ran:?}");
+}
+
+#[test]
+fn the_bare_command_is_short_and_every_help_has_an_example() {
+    let home = TestHome::bare();
+    let ran = ran(&home.bare_command(crate::home::PROGRAM).output().expect("runs"));
+    let text = format!("{}{}", ran.out, ran.err);
+    assert!(text.lines().count() <= 25 && text.contains("Usage: propagule"), "{text}");
+    for words in [
+        &["init", "--help"][..],
+        &["place", "--help"],
+        &["trial", "import", "--help"],
+        &["publish", "--help"],
+        &["serve", "--help"],
+        &["peers", "add", "--help"],
+        &["pool", "--help"],
+        &["compare", "--help"],
+        &["bundle", "out", "--help"],
+        &["bundle", "in", "--help"],
+        &["demo", "--help"],
+    ] {
+        let help = home.ok(words);
+        let examples = help.lines().filter(|line| line.starts_with("  propagule ")).count();
+        assert!(examples >= 2, "{words:?}: {help}");
+    }
+}
+
+#[test]
+fn an_output_that_cannot_be_written_is_a_failure_and_a_reader_that_left_is_none() {
+    let home = TestHome::with_trial();
+    let Ok(full) = File::options().write(true).open("/dev/full") else {
+        crate::home::skip("an_output_that_cannot_be_written_is_a_failure", "there is no /dev/full");
+        return;
+    };
+    let output =
+        home.command(&["trial", "list"]).stdout(full).stderr(Stdio::piped()).spawn().expect("starts");
+    let failed = ran(&output.wait_with_output().expect("ends"));
+    assert!(failed.code == 2 && failed.err.contains("cannot write the answer"), "{failed:?}");
+    assert!(failed.err.contains("\nhint: "), "{failed:?}");
+    let (reader, writer) = std::io::pipe().expect("a pipe");
+    drop(reader);
+    let gone =
+        home.command(&["trial", "list"]).stdout(writer).stderr(Stdio::piped()).spawn().expect("starts");
+    let gone = ran(&gone.wait_with_output().expect("ends"));
+    assert_eq!((gone.code, gone.err.as_str()), (0, ""));
+}
+
+#[test]
+fn wide_letters_are_counted_as_wide() {
+    use unicode_width::UnicodeWidthStr;
+    let home = TestHome::bare();
+    let header = "grower,trial,arm,method,medium,region,stuck,rooted";
+    let rows = "g1,t1,1,青木 挿し木 密閉 底熱 緑枝 九月 鹿沼土 無処理,p,all,20,3\n\
+                g2,t1,1,青木 挿し木 密閉 底熱 緑枝 九月 鹿沼土 無処理,p,all,20,0\ng3,t1,1,nai\u{308}f,p,all,9,1\n";
+    let file = home.write("wide.csv", format!("{header}\n{rows}"));
+    for columns in [60, 120] {
+        let output = home.command(&["pool", "--from", &file]).env("COLUMNS", columns.to_string()).output();
+        let text = ran(&output.expect("runs")).out;
+        let path = home.path().parent().expect("a parent").display().to_string();
+        let long = text.lines().find(|line| line.width() > columns && !line.contains(&path));
+        assert_eq!(long, None, "at {columns}");
+    }
+}

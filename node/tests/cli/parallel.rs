@@ -1,0 +1,55 @@
+//! Several commands on one home at the same time.
+
+use std::process::{Child, Stdio};
+
+use crate::home::{Ran, TRIAL, TestHome, ran};
+use crate::serving::Serving;
+
+fn all_at_once(home: &TestHome, commands: &[Vec<&str>]) -> Vec<Ran> {
+    let start = |words: &Vec<&str>| {
+        let mut command = home.command(words);
+        command.stdout(Stdio::piped()).stderr(Stdio::piped()).spawn().expect("starts")
+    };
+    let started: Vec<Child> = commands.iter().map(start).collect();
+    started.into_iter().map(|child| ran(&child.wait_with_output().expect("ends"))).collect()
+}
+
+fn publishes_once(home: &TestHome) {
+    let runs = all_at_once(home, &vec![vec!["publish", "M1", "--yes", "--json"]; 6]);
+    let answers: Vec<serde_json::Value> =
+        runs.iter().map(|run| serde_json::from_str(&run.out).unwrap_or_else(|_| panic!("{run:?}"))).collect();
+    assert_eq!(answers.iter().filter(|answer| answer["published"] == true).count(), 1, "{answers:?}");
+    assert!(answers.iter().all(|answer| answer["revision"] == 0), "{answers:?}");
+    assert_eq!(home.json(&["peers", "list"])["records"], 1);
+}
+
+#[test]
+fn a_trial_is_published_once_however_many_ask() {
+    publishes_once(&TestHome::with_trial());
+    let home = TestHome::with_trial();
+    let _serving = Serving::start(home.command(&["serve", "--listen", "/ip4/127.0.0.1/tcp/0"]));
+    publishes_once(&home);
+}
+
+#[test]
+fn imports_at_the_same_time_are_all_kept() {
+    let home = TestHome::new();
+    let tables: Vec<String> =
+        (1..=6).map(|n| home.write(&format!("{n}.csv"), TRIAL.replace("M1", &format!("M{n}")))).collect();
+    let commands: Vec<Vec<&str>> =
+        tables.iter().map(|table| vec!["trial", "import", table.as_str()]).collect();
+    for run in all_at_once(&home, &commands) {
+        assert_eq!(run.code, 0, "{run:?}");
+    }
+    assert_eq!(home.json(&["trial", "list"])["trials"].as_array().map(Vec::len), Some(6));
+}
+
+#[test]
+fn a_home_made_by_many_at_once_is_made_once() {
+    let home = TestHome::bare();
+    let runs = all_at_once(&home, &vec![vec!["init", "--network", "test", "--json"]; 12]);
+    let answers: Vec<serde_json::Value> =
+        runs.iter().map(|run| serde_json::from_str(&run.out).unwrap_or_else(|_| panic!("{run:?}"))).collect();
+    assert_eq!(answers.iter().filter(|answer| answer["new"] == true).count(), 1, "{answers:?}");
+    assert!(home.ok(&["trial", "list"]).contains("No trial yet"));
+}
