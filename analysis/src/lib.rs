@@ -26,6 +26,8 @@ pub mod exact;
 pub mod interval;
 mod logit;
 mod marginal;
+mod matrix;
+pub mod meta;
 mod mixture;
 mod normal;
 pub mod planning;
