@@ -74,6 +74,18 @@ pub fn fit(effects: &[Effect], method: TauMethod) -> Result<Fit, MetaError> {
     regress(effects, &vec![Vec::new(); effects.len()], method)
 }
 
+/// As [`fit`], with an iteration that stops once tau² changes by less than `threshold`; some programs stop early.
+///
+/// # Errors
+/// [`MetaError`] as for [`fit`].
+pub fn fit_until(effects: &[Effect], method: TauMethod, threshold: f64) -> Result<Fit, MetaError> {
+    let design = Matrix::from_fn(effects.len(), 1, |_, _| 1.0);
+    Fit::new(effects.to_vec(), design, method, threshold)
+}
+
+/// Smallest change of tau² that the scoring iteration goes on for.
+const SETTLED: f64 = 1e-12;
+
 /// Regression on moderators: one row of values a unit, an intercept is put in front.
 ///
 /// # Errors
@@ -89,13 +101,13 @@ pub fn regress(effects: &[Effect], moderators: &[Vec<f64>], method: TauMethod) -
     }
     let design =
         Matrix::from_fn(effects.len(), columns, |i, j| if j == 0 { 1.0 } else { moderators[i][j - 1] });
-    Fit::new(effects.to_vec(), design, method)
+    Fit::new(effects.to_vec(), design, method, SETTLED)
 }
 
 impl Fit {
-    fn new(effects: Vec<Effect>, design: Matrix, method: TauMethod) -> Result<Self, MetaError> {
+    fn new(effects: Vec<Effect>, design: Matrix, method: TauMethod, threshold: f64) -> Result<Self, MetaError> {
         let problem = Problem { effects: &effects, design: &design };
-        let tau2 = problem.tau2(method)?;
+        let tau2 = problem.tau2(method, threshold)?;
         let (common, weighted) = (problem.at(0.0)?, problem.at(tau2)?);
         let (q, q_df) = (common.sum_of_squares(), problem.freedom());
         let typical_variance = q_df / problem.trace_of_projection(&common);
@@ -178,6 +190,15 @@ impl Fit {
         let low = problem.profile_root(chi.inverse_cdf(0.975))?;
         let high = problem.profile_root(chi.inverse_cdf(0.025))?;
         Ok((low.min(most), high.min(most)))
+    }
+
+    /// Weighted sum of squared residuals at a given tau²; at the Paule–Mandel estimate it equals `q_df`.
+    ///
+    /// # Errors
+    /// [`MetaError`] when the weighted fit is singular.
+    pub fn generalised_q(&self, tau2: f64) -> Result<f64, MetaError> {
+        let problem = Problem { effects: &self.effects, design: &self.design };
+        Ok(problem.at(tau2)?.sum_of_squares())
     }
 
     /// I² that belongs to a tau², per cent.

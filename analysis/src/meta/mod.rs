@@ -6,6 +6,7 @@
 mod effect;
 mod fit;
 mod influence;
+mod multivariate;
 mod pairwise;
 mod small_study;
 mod tau;
@@ -14,8 +15,9 @@ pub use effect::{
     Correction, Effect, PairMeasure, freeman_tukey, freeman_tukey_rate, harmonic_mean_started, logit_rate,
     pair_effect,
 };
-pub use fit::{Fit, KnappHartung, MetaError, fit, normal_p, regress};
+pub use fit::{Fit, KnappHartung, MetaError, fit, fit_until, normal_p, regress};
 pub use influence::{Influence, influence, leave_one_out};
+pub use multivariate::{Multivariate, MultivariateFit};
 pub use pairwise::{Homogeneity, PairSummary, breslow_day, mantel_haenszel, peto};
 pub use small_study::{Line, RankTest, rank_test, weighted_line};
 pub use tau::TauMethod;

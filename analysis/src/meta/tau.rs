@@ -100,8 +100,8 @@ impl Problem<'_> {
         self.traces(fit).0
     }
 
-    /// The estimate of tau² by `method`.
-    pub(super) fn tau2(&self, method: TauMethod) -> Result<f64, MetaError> {
+    /// The estimate of tau² by `method`; iterations stop at steps below `threshold`.
+    pub(super) fn tau2(&self, method: TauMethod, threshold: f64) -> Result<f64, MetaError> {
         let value = match method {
             TauMethod::Common => 0.0,
             TauMethod::DerSimonianLaird => {
@@ -119,7 +119,7 @@ impl Problem<'_> {
             }
             TauMethod::PauleMandel => self.profile_root(self.freedom())?,
             TauMethod::MaximumLikelihood | TauMethod::Restricted | TauMethod::EmpiricalBayes => {
-                self.scoring(method)?
+                self.scoring(method, threshold)?
             }
         };
         Ok(value.max(0.0))
@@ -168,7 +168,7 @@ impl Problem<'_> {
     }
 
     /// Fisher scoring from Hedges' estimate; steps below zero are halved.
-    fn scoring(&self, method: TauMethod) -> Result<f64, MetaError> {
+    fn scoring(&self, method: TauMethod, threshold: f64) -> Result<f64, MetaError> {
         let mut tau2 = self.hedges()?.max(0.0);
         for _ in 0..5_000 {
             let mut step = self.score_step(method, tau2)?;
@@ -176,7 +176,7 @@ impl Problem<'_> {
                 step *= 0.5;
             }
             tau2 = (tau2 + step).max(0.0);
-            if step.abs() < 1e-12 {
+            if step.abs() < threshold {
                 return Ok(if tau2 < 1e-10 { 0.0 } else { tau2 });
             }
         }

@@ -5,6 +5,7 @@ use propagule_analysis::contrast::Pair;
 use propagule_analysis::meta::{self, Correction, Effect, Fit, PairMeasure, TauMethod};
 use serde_json::{Value, json};
 
+use super::root::{R_TOLERANCE, zeroin};
 use super::{Got, got, numbers};
 use crate::reference_runner::case::{Case, Check};
 
@@ -65,7 +66,7 @@ pub(crate) fn block(
 
 fn random_effects(fit: &Fit) -> Result<Got, String> {
     let knha = fit.knapp_hartung(false);
-    let profile = fit.tau2_q_profile(MOST_TAU2).map_err(|e| e.to_string())?;
+    let profile = q_profile(fit)?;
     Ok(got([
         ("se_kh", json!(knha.se[0])),
         ("ci_kh", json!(knha.interval)),
@@ -75,6 +76,22 @@ fn random_effects(fit: &Fit) -> Result<Got, String> {
         ("tau2_qprofile", json!(profile)),
         ("I2_qprofile", json!((fit.i2_at(profile.0), fit.i2_at(profile.1)))),
     ]))
+}
+
+/// Limits of tau² as the reference's program finds them: by R's root finder with its loose default tolerance. Our own
+/// limits must agree with them to that tolerance.
+fn q_profile(fit: &Fit) -> Result<(f64, f64), String> {
+    let own = fit.tau2_q_profile(MOST_TAU2).map_err(|e| e.to_string())?;
+    let found = |own: f64| {
+        if own == 0.0 || own >= MOST_TAU2 {
+            return Ok(own);
+        }
+        let target = fit.generalised_q(own).map_err(|e| e.to_string())?;
+        let q = |tau2: f64| fit.generalised_q(tau2).map_or(f64::NAN, |q| q - target);
+        let loose = zeroin(q, 0.0, MOST_TAU2, R_TOLERANCE);
+        if (loose - own).abs() < 2.0 * R_TOLERANCE { Ok(loose) } else { Err(format!("{own} against {loose}")) }
+    };
+    Ok((found(own.0)?, found(own.1)?))
 }
 
 fn listed(effects: &[Effect]) -> Got {
@@ -134,7 +151,8 @@ pub(crate) fn pitfall(case: &Case, check: &Check) -> Result<Option<Got>, String>
     let counts: Vec<Count> =
         x.iter().zip(&n).map(|(x, n)| Count { started: *n as u32, succeeded: *x as u32 }).collect();
     let effects: Vec<Effect> = counts.iter().map(|c| meta::freeman_tukey(*c)).collect();
-    let fit = meta::fit(&effects, TauMethod::Restricted).map_err(|e| e.to_string())?;
+    // The program's own default: it stops at changes of tau² below 1e-5.
+    let fit = meta::fit_until(&effects, TauMethod::Restricted, 1e-5).map_err(|e| e.to_string())?;
     let back = |typical: f64| json!(meta::freeman_tukey_rate(fit.estimate(), typical));
     let k = n.len() as f64;
     Ok(Some(got([

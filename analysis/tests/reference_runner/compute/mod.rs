@@ -8,6 +8,7 @@ mod likelihood;
 mod meta;
 mod planning;
 mod rate;
+mod root;
 mod two_arm;
 
 use std::collections::BTreeMap;
