@@ -24,6 +24,7 @@ pub(crate) struct Case {
 /// Expected numbers with their tolerance.
 pub(crate) struct Check {
     pub(crate) name: String,
+    pub(crate) kind: String,
     pub(crate) expected: BTreeMap<String, Value>,
     pub(crate) relative: f64,
     pub(crate) absolute: f64,
@@ -85,6 +86,7 @@ impl Check {
         let tolerance =
             |key: &str| json["tol"][key].as_f64().ok_or_else(|| format!("{name}: no tolerance {key}"));
         Ok(Self {
+            kind: json["kind"].as_str().unwrap_or("value").to_owned(),
             relative: tolerance("rel")?,
             absolute: tolerance("abs")?,
             expected: expected.iter().map(|(k, v)| (k.clone(), v.clone())).collect(),

@@ -4,8 +4,11 @@ mod climate;
 mod contrast;
 mod interval;
 mod lattice_rule;
+mod likelihood;
+mod meta;
 mod planning;
 mod rate;
+mod root;
 mod two_arm;
 
 use std::collections::BTreeMap;
@@ -30,6 +33,10 @@ pub(crate) fn compute(case: &Case, check: &Check) -> Result<Option<Got>, String>
         "bayes_pairwise" | "network" if check.name.starts_with("bayes_conditional") => {
             contrast::compute(case, check).map(Some)
         }
+        "meta_proportion" => meta::proportion(case, check),
+        "pitfall" => meta::pitfall(case, check),
+        "meta_regression" => meta::regression(case, check),
+        "pairwise" => meta::pairwise(case, check),
         "climate" => climate::compute(case, check).map(Some),
         _ => Ok(None),
     }
