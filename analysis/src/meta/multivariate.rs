@@ -77,6 +77,33 @@ impl Multivariate {
         })
     }
 
+    /// Trace of P M for a pattern M, where P projects residuals at variances zero: by how much Q grows with the variance
+    /// of the pattern.
+    ///
+    /// # Errors
+    /// [`MetaError::Singular`] when the design or the covariance has no inverse.
+    pub fn projected_trace(&self, pattern: &[Vec<f64>]) -> Result<f64, MetaError> {
+        let n = self.estimates.len();
+        let factor =
+            Matrix::from_fn(n, n, |i, j| self.covariance[i][j]).cholesky().ok_or(MetaError::Singular)?;
+        let none = vec![0.0; self.patterns.len()];
+        let information_inverse = self.solve(&none)?.covariance;
+        let p = information_inverse.rows;
+        let column = |j: usize| (0..n).map(|i| self.design[i][j]).collect::<Vec<f64>>();
+        let weighted: Vec<Vec<f64>> = (0..p).map(|j| factor.solve_factored(&column(j))).collect();
+        let inverse = factor.inverse_factored();
+        let projected = |i: usize, j: usize| {
+            let mut value = inverse[(i, j)];
+            for a in 0..p {
+                for b in 0..p {
+                    value -= weighted[a][i] * information_inverse[(a, b)] * weighted[b][j];
+                }
+            }
+            value
+        };
+        Ok((0..n).map(|i| (0..n).map(|j| projected(i, j) * pattern[j][i]).sum::<f64>()).sum())
+    }
+
     fn solve(&self, variances: &[f64]) -> Result<Solved, MetaError> {
         let n = self.estimates.len();
         let p = self.design.first().map_or(0, Vec::len);

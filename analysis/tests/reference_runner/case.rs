@@ -65,6 +65,11 @@ impl Case {
         let path = self.data.get(key).and_then(Value::as_str).ok_or(format!("no table {key} in data"))?;
         Table::read(&self.folder.join(path))
     }
+
+    /// A table by its path below the folder.
+    pub(crate) fn table_at(&self, path: &str) -> Result<Table, String> {
+        Table::read(&self.folder.join(path))
+    }
 }
 
 /// Keeps the rows of one trial when the title or notes say "rows with trial X".
