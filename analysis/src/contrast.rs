@@ -10,6 +10,7 @@ use serde::Serialize;
 
 use crate::marginal::Units;
 use crate::mixture::Mixture;
+use crate::optimise::minimise;
 use crate::posterior::{
     CentrePrior, Fineness, Grid, HalfNormal, centre_moments, centre_quantile, increasing_root, integrate,
     lattice_cdf,
@@ -87,6 +88,52 @@ pub fn conditional(trials: &[Pair], options: &Options) -> Result<ContrastFit, Fi
     let centre = CentrePrior::Normal(options.log_or_sd);
     let grid = integrate(&mut units, centre, HalfNormal(options.trial_sd), fineness);
     Ok(summarise(informative.len(), &grid))
+}
+
+/// Maximum-likelihood estimates of the exact conditional model.
+#[derive(Clone, Copy, Debug)]
+pub struct ContrastMaximum {
+    /// Trials that say anything.
+    pub k_informative: usize,
+    /// Average log odds ratio; infinite when one method never failed to lose.
+    pub log_or: f64,
+    /// Spread between trials.
+    pub tau: f64,
+    /// Conditional log likelihood, constants included.
+    pub log_likelihood: f64,
+    /// Log odds ratio without spread.
+    pub log_or_common: f64,
+    /// Log likelihood without spread.
+    pub log_likelihood_common: f64,
+}
+
+/// Maximum likelihood in the exact conditional model, for readers who want no prior.
+///
+/// # Errors
+/// [`FitError`] as for [`conditional`].
+pub fn conditional_maximum(trials: &[Pair]) -> Result<ContrastMaximum, FitError> {
+    let informative = check(trials)?;
+    let densities: Vec<Hypergeometric> = informative.iter().map(|pair| Hypergeometric::new(*pair)).collect();
+    let powers = vec![1.0; densities.len()];
+    let mut units = Units::new(densities, powers);
+    let mut deviance = |x: &[f64]| -units.log_likelihood(x[0], x[1].abs().max(1e-5));
+    let best = [0.2, 0.8].map(|tau| minimise(&mut deviance, &[0.0, tau]));
+    let best = best.into_iter().min_by(|a, b| a.value.total_cmp(&b.value)).expect("two starts");
+    let common = minimise(&mut |x: &[f64]| deviance(&[x[0], 1e-5]), &[best.point[0]]);
+    let no_spread = common.value <= best.value + 1e-7;
+    let (log_or, tau, value) = if no_spread {
+        (common.point[0], 0.0, common.value)
+    } else {
+        (best.point[0], best.point[1].abs(), best.value)
+    };
+    Ok(ContrastMaximum {
+        k_informative: informative.len(),
+        log_or,
+        tau,
+        log_likelihood: -value,
+        log_or_common: common.point[0],
+        log_likelihood_common: -common.value,
+    })
 }
 
 /// Most pieces in one arm; the conditional likelihood has as many terms.

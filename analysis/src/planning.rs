@@ -3,6 +3,7 @@
 use statrs::function::beta::{beta_reg, ln_beta};
 
 use crate::binomial::ln_choose;
+use crate::exact::fisher_power;
 use crate::logit::logistic;
 
 /// Largest number of pieces that is still called a sensible plan.
@@ -31,7 +32,43 @@ fn enough(chance: f64, sure: f64) -> bool {
     chance >= sure - 1e-10
 }
 
-/// P(Y >= y) for Y ~ Binomial(n, p): the regularised incomplete beta function `I_p(y`, n - y + 1).
+/// Sizes of two equal arms for a wanted power of Fisher's two-sided test.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct ArmSize {
+    /// First n that reaches the power.
+    pub first: u32,
+    /// Power there.
+    pub power_at_first: f64,
+    /// Smallest n from which the power stays (it is saw-toothed).
+    pub stable: u32,
+    /// Power there.
+    pub power_at_stable: f64,
+}
+
+/// Pieces per arm, from 2 to `most`, for a power of `target` at rates `p_a` and `p_b`; `None` when `most` is not enough.
+pub fn arm_size(p_a: f64, p_b: f64, alpha: f64, target: f64, most: u32) -> Option<ArmSize> {
+    let power: Vec<f64> = (2..=most).map(|n| fisher_power(n, n, p_a, p_b, alpha)).collect();
+    let first = power.iter().position(|p| *p >= target)?;
+    let stable = power.iter().rposition(|p| *p < target).map_or(0, |k| k + 1);
+    let power_at_stable = *power.get(stable)?;
+    Some(ArmSize {
+        first: first as u32 + 2,
+        power_at_first: power[first],
+        stable: stable as u32 + 2,
+        power_at_stable,
+    })
+}
+
+/// Smallest n by which at least one of a rate `p` is seen with probability `sure`; `None` at a rate of 0.
+pub fn pieces_to_see_one(p: f64, sure: f64) -> Option<u32> {
+    if p >= 1.0 {
+        return Some(1);
+    }
+    let n = ((1.0 - sure).ln() / (-p).ln_1p()).ceil();
+    (p > 0.0 && n.is_finite() && n < f64::from(u32::MAX)).then_some(n.max(1.0) as u32)
+}
+
+/// P(Y >= y) for Y ~ Binomial(n, p): the regularised incomplete beta function `I_p(y, n - y + 1)`.
 pub fn binomial_at_least(y: u32, n: u32, p: f64) -> f64 {
     if y == 0 {
         1.0

@@ -19,6 +19,7 @@ mod three_level;
 pub(crate) use options::check_scale;
 pub use options::{Levels, Options};
 pub use summary::RateSummary;
+pub(crate) use three_level::NestedLikelihood;
 
 use serde::Serialize;
 

@@ -3,13 +3,13 @@
 use super::clusters::{Cluster, log_coefficient_of};
 use super::nested::{Nested, Trials};
 use super::{Model, Options, Posterior, Slice};
-use crate::Count;
 use crate::binomial::Binomial;
 use crate::marginal::{LogDensity, Units};
 use crate::posterior::{
     CentrePrior, Column, Fineness, Grid, HalfLine, HalfNormal, SpreadShape, integrate_shaped, refined_sweep,
     spread_shape,
 };
+use crate::{Count, FitError, Grower};
 
 /// Growers as lists of distinct trials; equal growers are one with their powers added.
 struct Layout {
@@ -118,4 +118,20 @@ fn slice(trial_spread: f64, mut grid: Grid, share: f64) -> Slice {
     };
     grid.columns = grid.columns.into_iter().map(scaled).collect();
     Slice { trial_spread, grid }
+}
+
+/// The likelihood of the three-level model at any parameters.
+pub(crate) struct NestedLikelihood {
+    layout: Layout,
+}
+
+impl NestedLikelihood {
+    pub(crate) fn new(growers: &[Grower]) -> Result<Self, FitError> {
+        Ok(Self { layout: Layout::new(&super::clusters::check(growers)?) })
+    }
+
+    /// Log likelihood at mu and both spreads.
+    pub(crate) fn log_value(&self, mu: f64, sd_grower: f64, sd_trial: f64) -> f64 {
+        self.layout.units(sd_trial).log_likelihood(mu, sd_grower) + self.layout.log_coefficient
+    }
 }

@@ -24,6 +24,7 @@ pub(crate) struct Case {
 /// Expected numbers with their tolerance.
 pub(crate) struct Check {
     pub(crate) name: String,
+    pub(crate) kind: String,
     pub(crate) expected: BTreeMap<String, Value>,
     pub(crate) relative: f64,
     pub(crate) absolute: f64,
@@ -64,6 +65,11 @@ impl Case {
         let path = self.data.get(key).and_then(Value::as_str).ok_or(format!("no table {key} in data"))?;
         Table::read(&self.folder.join(path))
     }
+
+    /// A table by its path below the folder.
+    pub(crate) fn table_at(&self, path: &str) -> Result<Table, String> {
+        Table::read(&self.folder.join(path))
+    }
 }
 
 /// Keeps the rows of one trial when the title or notes say "rows with trial X".
@@ -85,6 +91,7 @@ impl Check {
         let tolerance =
             |key: &str| json["tol"][key].as_f64().ok_or_else(|| format!("{name}: no tolerance {key}"));
         Ok(Self {
+            kind: json["kind"].as_str().unwrap_or("value").to_owned(),
             relative: tolerance("rel")?,
             absolute: tolerance("abs")?,
             expected: expected.iter().map(|(k, v)| (k.clone(), v.clone())).collect(),

@@ -16,18 +16,26 @@ pub(crate) struct TrialArgs {
     command: TrialCommand,
 }
 
+/// What a trial table may hold.
+const COLUMNS: &str = "Columns:
+  trial, species, started, started_on        needed: code, plant, pieces put in, and the day
+  arm                                        label of the treatment, A where there is only one
+  kind, wood, form, medium, auxin, humidity, leaves, wound, container, growing_place, \u{2026}
+                                             the method, as far as you know it
+  lift_on, lift_alive, lift_callused, lift_rooted, lift_dead, lift_lost
+  spring_on, spring_alive, spring_rooted, \u{2026}   final_on, final_finished, \u{2026}
+                                             counts, each with its day; a blank is not a zero
+  place, stock_plants, randomised, blocked, scored_blind, note
+                                             the note stays at home";
+
 #[derive(Debug, Subcommand)]
 enum TrialCommand {
     /// Read trials from a CSV table, one row an arm; reading it again adds what is new
     ///
-    /// Columns: trial, species, started, `started_on`; arm and the facets (kind, wood, form, medium,
-    /// auxin, humidity, …); counts such as `lift_on`, `lift_alive`, `lift_rooted`, `lift_dead`, `lift_lost`, and the
-    /// same with spring_ and final_.
-    ///
     /// Examples:
     ///   propagule trial import season.csv --dry-run
     ///   propagule trial import season.csv
-    #[command(verbatim_doc_comment)]
+    #[command(verbatim_doc_comment, after_long_help = COLUMNS)]
     Import {
         /// The table
         file: PathBuf,

@@ -73,7 +73,8 @@ fn keep(stage: &Stage, folder: &Path) -> Result<(), Failure> {
 }
 
 async fn act(stage: &mut Stage, cast: &mut Vec<Member>) -> Result<(), Failure> {
-    stage.say(&format!("DEMO={}", stage.folder().display()))?;
+    stage.say("The growers and their counts are invented; nodes, signatures and statistics are real.")?;
+    stage.say(&format!("In the commands below, DEMO={}", stage.folder().display()))?;
     let growers = scenario::growers(&scenario::Options::default());
     open_homes(stage, cast, &growers).await?;
     publish_as_themselves(stage, cast, &growers).await?;

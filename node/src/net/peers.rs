@@ -112,7 +112,7 @@ impl Peers {
         peer.is_in_session = false;
         peer.last_exchange = Some(when);
         peer.is_in_step = outcome.is_complete && outcome.wanted == 0;
-        let brought_something = outcome.wanted > outcome.missing;
+        let brought_something = outcome.came > 0;
         let wait = if outcome.is_complete || (brought_something && !outcome.is_peer_at_fault) {
             peer.back_off = timing.back_off;
             timing.session_gap

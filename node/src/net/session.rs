@@ -1,6 +1,7 @@
 //! Drives one pulling session: asks over the network, takes in through the gate.
 
 use std::sync::Arc;
+use std::time::Instant;
 
 use libp2p::PeerId;
 use propagule_protocol::{NetworkId, RecordId};
@@ -20,15 +21,10 @@ pub(crate) async fn run(
     store: Arc<Store>,
     gate: Arc<Gate>,
 ) {
-    let session = pull(&client, peer, network, &store, &gate);
-    let outcome = match tokio::time::timeout(SESSION_TIME, session).await {
-        Ok(Ok(outcome)) => outcome,
-        Ok(Err(error)) => {
-            tracing::error!(%error, "records from a peer could not be kept");
-            Outcome::default()
-        }
-        Err(_) => Outcome::default(),
-    };
+    let outcome = pull(&client, peer, network, &store, &gate).await.unwrap_or_else(|error| {
+        tracing::error!(%error, "records from a peer could not be kept");
+        Outcome::default()
+    });
     // An ended loop needs no report.
     let _ = client.send(Command::SessionOver { peer, outcome }).await;
 }
@@ -40,10 +36,13 @@ async fn pull(
     store: &Arc<Store>,
     gate: &Arc<Gate>,
 ) -> Result<Outcome, StoreError> {
+    let until = Instant::now() + SESSION_TIME;
     let (mut pull, first) = Pull::start(network);
     let mut step = Step::Ask(first);
     loop {
         (pull, step) = match step {
+            // What was fetched is kept, and the next session goes on from there.
+            Step::Ask(_) if Instant::now() >= until => return Ok(pull.outcome()),
             Step::Ask(question) => {
                 let Some(reply) = client.ask(peer, question).await else { return Ok(pull.outcome()) };
                 answer(pull, reply, Arc::clone(store)).await?

@@ -1,7 +1,7 @@
 //! An append-only journal over numbered segments: the truth of a home.
 //!
-//! `append` returns only after the frames are on disk. A failed write poisons the journal until it
-//! is opened again, because what reached the disk is then unknown.
+//! `append` returns only after the frames are on disk. A failed write is taken back; where that or the
+//! flush fails, the journal is poisoned until it is opened again, since what reached the disk is unknown.
 
 use std::fs::{self, File};
 use std::io::Write;
@@ -129,7 +129,11 @@ impl Journal {
     fn write_out(&mut self, buffer: &[u8]) -> Result<(), StoreError> {
         let path = segment::path(&self.folder, self.kind, self.number);
         self.poisoned = true;
-        self.file.write_all_at(buffer, self.length).map_err(|e| io_error("write", &path, e))?;
+        if let Err(e) = self.file.write_all_at(buffer, self.length) {
+            // On a full disk part of the buffer may stand there; without it the journal is as before.
+            self.poisoned = self.file.set_len(self.length).is_err();
+            return Err(io_error("write", &path, e));
+        }
         self.file.sync_data().map_err(|e| io_error("flush", &path, e))?;
         self.length += buffer.len() as u64;
         self.poisoned = false;

@@ -36,6 +36,8 @@ pub struct Outcome {
     pub reconcile_bytes: usize,
     /// Records asked for.
     pub wanted: usize,
+    /// Records asked for that came.
+    pub came: usize,
     /// Records asked for that did not come.
     pub missing: usize,
 }
@@ -100,6 +102,7 @@ impl Pull {
         for id in came {
             self.asked.remove(id);
         }
+        self.outcome.came += before - self.asked.len();
         if self.asked.len() == before {
             self.outcome.missing += self.asked.len();
             self.asked.clear();

@@ -89,7 +89,7 @@ fn a_node_that_was_away_gets_everything_and_pushes_nothing() {
     let before = theirs.ids();
     let outcome = pull_from(&mut ours, &theirs);
     assert!(outcome.is_complete && !outcome.is_peer_at_fault, "{outcome:?}");
-    assert_eq!((outcome.wanted, outcome.missing), (2_000, 0));
+    assert_eq!((outcome.wanted, outcome.came, outcome.missing), (2_000, 2_000, 0));
     assert!(ours.ids().is_superset(&before));
     assert_eq!(theirs.ids(), before);
 }
@@ -143,7 +143,8 @@ fn promised_records_that_never_come_are_dropped_and_counted() {
         Question::Fetch(_) => Reply::Records(vec![vec![0, 1, 99]]),
         other => answerer.reply(other, &theirs),
     });
-    assert_eq!((outcome.wanted, outcome.missing, outcome.is_complete), (600, 600, false));
+    assert_eq!((outcome.wanted, outcome.came, outcome.missing), (600, 0, 600));
+    assert!(!outcome.is_complete);
 }
 
 #[test]

@@ -118,6 +118,7 @@ fn a_read_only_home_is_named_and_so_is_a_full_disk() {
     let message = home.fails(2, &["place", "--zone", "7a", "--hemisphere", "north"]);
     assert!(message.contains("Read-only file system") && message.contains("cannot be written"), "{message}");
     disk.remount("rw");
+    let mut node = serve(&home);
     let filler = home.path().join("filler");
     let mut size = 3 << 20;
     while size > 0 {
@@ -133,7 +134,11 @@ fn a_read_only_home_is_named_and_so_is_a_full_disk() {
     let message = home.fails(2, &["trial", "import", &file]);
     assert!(message.contains("the disk is full: free some space"), "{message}");
     fs::remove_file(filler).expect("removes");
+    home.ok(&["trial", "import", &home.write("one.csv", crate::home::TRIAL)]);
     assert!(home.ok(&["place"]).contains("hardiness zone 8"), "what was acknowledged is there");
+    node.kill().expect("ends");
+    node.wait().expect("ends");
+    assert!(home.ok(&["trial", "list"]).contains("M1"), "what the running node took in after that, too");
 }
 
 #[test]

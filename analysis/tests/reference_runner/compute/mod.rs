@@ -4,8 +4,16 @@ mod climate;
 mod contrast;
 mod interval;
 mod lattice_rule;
+mod likelihood;
+mod meta;
+mod nested;
+mod network;
+mod overdispersion;
 mod planning;
 mod rate;
+mod root;
+mod score_interval;
+mod survival;
 mod two_arm;
 
 use std::collections::BTreeMap;
@@ -26,10 +34,18 @@ pub(crate) fn compute(case: &Case, check: &Check) -> Result<Option<Got>, String>
         "planning" => planning::compute(check),
         "bayes_proportion" => rate::two_level(case, check),
         "outlier" => rate::leave_one_out(case, check).map(Some),
-        "three_level" => rate::three_level(case, check),
+        "three_level" if check.name.starts_with("bayes_") => rate::three_level(case, check),
+        "three_level" => nested::compute(case, check),
         "bayes_pairwise" | "network" if check.name.starts_with("bayes_conditional") => {
             contrast::compute(case, check).map(Some)
         }
+        "network" | "bayes_network" => network::compute(case, check),
+        "overdispersion" => overdispersion::compute(case, check),
+        "survival" => survival::compute(case, check),
+        "meta_proportion" => meta::proportion(case, check),
+        "pitfall" => meta::pitfall(case, check),
+        "meta_regression" => meta::regression(case, check),
+        "pairwise" => meta::pairwise(case, check),
         "climate" => climate::compute(case, check).map(Some),
         _ => Ok(None),
     }

@@ -31,12 +31,23 @@ pub(crate) fn compute(check: &Check) -> Result<Option<Got>, String> {
     Ok(Some(got([("n", wants.iter().zip(&sures).map(smallest).collect())])))
 }
 
-/// Power of Fisher's test.
+/// Power of Fisher's test, and sizes of arms.
 pub(crate) fn power(check: &Check) -> Result<Option<Got>, String> {
-    if !check.name.starts_with("power_") {
-        return Ok(None);
+    if check.name.starts_with("n_to_see_one") {
+        let n = planning::pieces_to_see_one(check.number("p")?, check.number("q")?);
+        return Ok(Some(got([("n", json!(n))])));
     }
-    let (n1, n2) = (check.whole("n1")?, check.whole("n2")?);
-    let (p1, p2, alpha) = (check.number("p1")?, check.number("p2")?, check.number("alpha")?);
-    Ok(Some(got([("power", json!(exact::fisher_power(n1, n2, p1, p2, alpha)))])))
+    let rates = (check.number("p1")?, check.number("p2")?);
+    if check.name.starts_with("n_per_arm") {
+        let size =
+            planning::arm_size(rates.0, rates.1, 0.05, check.number("target")?, 60).ok_or("no size")?;
+        return Ok(Some(got([
+            ("first_n", json!(size.first)),
+            ("stable_n", json!(size.stable)),
+            ("power_at_first", json!(size.power_at_first)),
+            ("power_at_stable", json!(size.power_at_stable)),
+        ])));
+    }
+    let (n1, n2, alpha) = (check.whole("n1")?, check.whole("n2")?, check.number("alpha")?);
+    Ok(Some(got([("power", json!(exact::fisher_power(n1, n2, rates.0, rates.1, alpha)))])))
 }

@@ -72,11 +72,8 @@ pub(crate) fn leave_one_out(case: &Case, check: &Check) -> Result<Got, String> {
     ]))
 }
 
-/// Arms of one trial added, trials within growers.
-pub(crate) fn three_level(case: &Case, check: &Check) -> Result<Option<Got>, String> {
-    if !check.name.starts_with("bayes_three_level") {
-        return Ok(None);
-    }
+/// Growers of the table, the arms of one trial added.
+pub(crate) fn growers(case: &Case) -> Result<Vec<Grower>, String> {
     let mut growers: BTreeMap<String, BTreeMap<String, Count>> = BTreeMap::new();
     for row in &case.table()?.rows {
         let count = row.count()?;
@@ -85,8 +82,15 @@ pub(crate) fn three_level(case: &Case, check: &Check) -> Result<Option<Got>, Str
         sum.started += count.started;
         sum.succeeded += count.succeeded;
     }
-    let growers: Vec<Grower> =
-        growers.into_values().map(|trials| Grower::new(trials.into_values().collect(), 1.0)).collect();
+    Ok(growers.into_values().map(|trials| Grower::new(trials.into_values().collect(), 1.0)).collect())
+}
+
+/// Trials within growers.
+pub(crate) fn three_level(case: &Case, check: &Check) -> Result<Option<Got>, String> {
+    if !check.name.starts_with("bayes_three_level") {
+        return Ok(None);
+    }
+    let growers = growers(case)?;
     let mut values = summary(&fit(&growers, Levels::Three, 1.0)?)?;
     for (ours, theirs) in [
         ("new_grower_rate_mean", "new_grower_new_trial_rate_mean"),

@@ -1,4 +1,12 @@
-//! Exact tests of two arms.
+//! Tests and intervals for two arms, and for several arms of one trial.
+
+mod odds;
+mod several;
+mod unconditional;
+
+pub use odds::{OddsRatio, conditional_odds_ratio, miettinen_nurminen, newcombe, woolf};
+pub use several::{ChiSquaredTest, benjamini_hochberg, bonferroni, holm, hommel, k_arm_chi_squared};
+pub use unconditional::{BarnardVariance, barnard, barnard_with_slack, boschloo};
 
 use crate::Count;
 use crate::binomial::ln_choose;
