@@ -191,7 +191,7 @@ impl Parser {
     fn epithet_after(&mut self, before: &str) -> Result<String, TaxonFault> {
         let word = self.words.pop_front().ok_or_else(|| TaxonFault::Missing(before.to_owned()))?;
         let plain = ascii(&word);
-        let is_fine = is_epithet(&plain) && !is_author_word(&plain);
+        let is_fine = is_epithet(&plain) && !is_author_word(&plain) && !marks_uncertainty(&plain);
         if is_fine { Ok(plain) } else { Err(TaxonFault::Epithet(word)) }
     }
 
@@ -220,6 +220,12 @@ fn is_sign(word: &str) -> bool {
 }
 
 /// An epithet, accents or not, that is none of the small words between authors.
+/// Words that say that a name is not certain; without its stop such a word is no epithet either, since
+/// `+ Genus sp` would read back as something else.
+fn marks_uncertainty(word: &str) -> bool {
+    matches!(word, "sp" | "spp" | "cf" | "aff")
+}
+
 fn is_epithet_word(word: &str) -> bool {
     let plain = ascii(word);
     word.starts_with(char::is_lowercase)
