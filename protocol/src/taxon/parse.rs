@@ -96,7 +96,8 @@ impl Parser {
         let word = self.words.pop_front().ok_or(TaxonFault::Empty)?;
         let lower = ascii(&word).to_lowercase();
         let may_be_genus = word.starts_with(char::is_uppercase) || names::is_listed_genus(&lower);
-        if !may_be_genus || !is_epithet(&lower) {
+        // The words for a group are no genera, or a formula that repeats one reads as a group.
+        if !may_be_genus || !is_epithet(&lower) || matches!(lower.as_str(), "gp" | "group") {
             return Err(TaxonFault::Genus(word));
         }
         self.taxon.genus = lower;
@@ -113,6 +114,9 @@ impl Parser {
             Some("cf." | "aff." | "cf" | "aff") => {
                 let word = self.words.pop_front().unwrap_or_default();
                 self.taxon.marks |= Taxon::UNCERTAIN;
+                if let Some(sign) = self.sign() {
+                    self.taxon.marks |= sign.mark();
+                }
                 self.taxon.species = Some(self.epithet_after(&word)?);
                 return Ok(());
             }
