@@ -127,6 +127,59 @@ fn update(inverse: &mut Matrix, moved: &[f64], bent: &[f64]) {
     }
 }
 
+/// Simplex search of Nelder & Mead (1965, Comput J 7:308), for functions with small steps in them.
+pub(crate) fn simplex(f: &mut impl FnMut(&[f64]) -> f64, start: &[f64], size: f64) -> Minimum {
+    let n = start.len();
+    let mut corners: Vec<(f64, Vec<f64>)> = Vec::with_capacity(n + 1);
+    for k in 0..=n {
+        let mut corner = start.to_vec();
+        if k > 0 {
+            corner[k - 1] += size * (1.0 + corner[k - 1].abs());
+        }
+        corners.push((f(&corner), corner));
+    }
+    for _ in 0..600 * n {
+        corners.sort_by(|a, b| a.0.total_cmp(&b.0));
+        if corners[n].0 - corners[0].0 < 1e-12 * (1.0 + corners[0].0.abs()) {
+            break;
+        }
+        let better = moved_corner(f, &corners);
+        if better.0 < corners[n].0 {
+            corners[n] = better;
+        } else {
+            let best = corners[0].1.clone();
+            for corner in &mut corners[1..] {
+                corner.1.iter_mut().zip(&best).for_each(|(x, b)| *x = 0.5 * (*x + b));
+                corner.0 = f(&corner.1);
+            }
+        }
+    }
+    corners.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let (value, point) = corners.swap_remove(0);
+    Minimum { point, value }
+}
+
+/// The worst of sorted corners reflected, expanded or contracted through the middle of the others.
+fn moved_corner(f: &mut impl FnMut(&[f64]) -> f64, corners: &[(f64, Vec<f64>)]) -> (f64, Vec<f64>) {
+    let n = corners.len() - 1;
+    let worst = &corners[n].1;
+    let middle = |k: usize| corners[..n].iter().map(|c| c.1[k]).sum::<f64>() / n as f64;
+    let centre: Vec<f64> = (0..n).map(middle).collect();
+    let mut tried = |t: f64| {
+        let point: Vec<f64> = centre.iter().zip(worst).map(|(c, w)| c + t * (c - w)).collect();
+        (f(&point), point)
+    };
+    let reflected = tried(1.0);
+    if reflected.0 < corners[0].0 {
+        let expanded = tried(2.0);
+        if expanded.0 < reflected.0 { expanded } else { reflected }
+    } else if reflected.0 < corners[n - 1].0 {
+        reflected
+    } else {
+        tried(if reflected.0 < corners[n].0 { 0.5 } else { -0.5 })
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -6,8 +6,10 @@
 mod group;
 mod nodes;
 mod rate;
+mod reweighted;
 
 pub use rate::{NestedMaximum, RateMaximum, maximum_likelihood, maximum_likelihood_nested};
+pub use reweighted::fit_reweighted;
 
 use crate::matrix::Matrix;
 use crate::optimise::{hessian, minimise};
@@ -67,12 +69,8 @@ pub struct MixedFit {
 /// # Errors
 /// [`MixedError`] when there is nothing to fit or no estimate exists.
 pub fn fit_mixed(groups: &[Group], spreads: usize, nodes: usize) -> Result<MixedFit, MixedError> {
-    let observations = || groups.iter().flat_map(|g| &g.observations);
-    let columns = observations().next().ok_or(MixedError::Empty)?.fixed.len();
-    let (r, n) = observations().fold((0.0, 0.0), |(r, n), o| (r + o.succeeded, n + o.started));
-    if r <= 0.0 || r >= n {
-        return Err(MixedError::NoMaximum);
-    }
+    no_maximum(groups)?;
+    let columns = groups[0].observations[0].fixed.len();
     let rule = nodes::gauss_hermite(nodes);
     let mut workspaces: Vec<Workspace> = groups.iter().map(Workspace::new).collect();
     let mut deviance = |parameters: &[f64]| -> f64 {
@@ -98,6 +96,16 @@ pub fn fit_mixed(groups: &[Group], spreads: usize, nodes: usize) -> Result<Mixed
         spreads: sds.iter().map(|s| s.abs()).collect(),
         log_likelihood: -best.value,
     })
+}
+
+/// Refuses empty data, and data in which nothing or everything succeeded.
+fn no_maximum(groups: &[Group]) -> Result<(), MixedError> {
+    if groups.first().is_none_or(|group| group.observations.is_empty()) {
+        return Err(MixedError::Empty);
+    }
+    let observations = groups.iter().flat_map(|g| &g.observations);
+    let (r, n) = observations.fold((0.0, 0.0), |(r, n), o| (r + o.succeeded, n + o.started));
+    if r <= 0.0 || r >= n { Err(MixedError::NoMaximum) } else { Ok(()) }
 }
 
 /// A few steps of iteratively reweighted least squares without random effects.

@@ -44,15 +44,19 @@ pub(crate) fn proportion(counts: &[Count], check: &Check) -> Result<Option<Got>,
     let nodes = match check.name.as_str() {
         "rma.glmm" => 7,
         name => match name.strip_prefix("glmer.nAGQ") {
-            // Laplace's method: our standard errors differ from that program's in the third digit.
-            Some("1") | None => return Ok(None),
             Some(nodes) => nodes.parse().map_err(|_| "no number of nodes")?,
+            None => return Ok(None),
         },
     };
-    match mixed::fit_mixed(&single_groups(counts), 1, nodes) {
+    match program_fit(&single_groups(counts), 1, nodes) {
         Ok(fit) => Ok(Some(proportion_values(counts, &fit))),
         Err(error) => refused(check, error),
     }
+}
+
+/// The program's own fit: with one node its way of stopping shows.
+fn program_fit(groups: &[Group], spreads: usize, nodes: usize) -> Result<MixedFit, MixedError> {
+    if nodes == 1 { mixed::fit_reweighted(groups, spreads) } else { mixed::fit_mixed(groups, spreads, nodes) }
 }
 
 fn proportion_values(counts: &[Count], fit: &MixedFit) -> Got {
@@ -123,10 +127,11 @@ pub(crate) fn pairwise(pairs: &[Pair], check: &Check) -> Result<Option<Got>, Str
     let used: Vec<Pair> = pairs.iter().copied().filter(says_something).collect();
     let (groups, spreads, nodes, place) = match check.name.as_str() {
         "glmm.UM.FS" => (fixed_trials(&used), 1, 7, (0, 0)),
+        "glmm.UM.RS" => (random_trials(&used), 2, 1, (0, 1)),
         "glmm.CM.AL" => (approximate_conditional(&used), 1, 7, (0, 0)),
         _ => return Ok(None),
     };
-    let fit = mixed::fit_mixed(&groups, spreads, nodes).map_err(|e| e.to_string())?;
+    let fit = program_fit(&groups, spreads, nodes).map_err(|e| e.to_string())?;
     let (estimate, se) = (fit.beta[place.0], fit.se[place.0]);
     Ok(Some(got([
         ("estimate", json!(estimate)),
@@ -158,6 +163,18 @@ fn fixed_trials(pairs: &[Pair]) -> Vec<Group> {
         spreads: vec![0],
     };
     pairs.iter().enumerate().map(group).collect()
+}
+
+/// Random trial levels and a random contrast, independent of each other.
+fn random_trials(pairs: &[Pair]) -> Vec<Group> {
+    let group = |pair: &Pair| Group {
+        observations: vec![
+            observation(pair.first, vec![1.0, 1.0], vec![1.0, 0.5]),
+            observation(pair.second, vec![0.0, 1.0], vec![1.0, -0.5]),
+        ],
+        spreads: vec![0, 1],
+    };
+    pairs.iter().map(group).collect()
 }
 
 /// Successes of the first arm among all, as if drawn binomially.

@@ -79,9 +79,18 @@ pub(crate) fn compute(case: &Case, check: &Check) -> Result<Option<Got>, String>
             ])
         }
         "network.glmer_random_trial" => random_trial(count, &trials)?,
+        "posterior" => bayes(count, &trials)?,
         _ => return Ok(None),
     };
     Ok(Some(values))
+}
+
+/// All fields of the Bayesian fit by their names.
+fn bayes(methods: usize, trials: &[NetworkTrial]) -> Result<Got, String> {
+    let options = network::NetworkOptions::default();
+    let fit = network::bayes(methods, trials, &options).map_err(|e| e.to_string())?;
+    let value = serde_json::to_value(fit).map_err(|e| e.to_string())?;
+    Ok(value.as_object().ok_or("no object")?.iter().map(|(k, v)| (k.clone(), v.clone())).collect())
 }
 
 fn components(case: &Case) -> Result<Got, String> {

@@ -4,9 +4,10 @@
 //! its pieces, and it gives up (null) when its Wald start does not bracket the limits. The crate's own interval agrees
 //! with published tables instead (see `exact::odds`); the check asks for the program's.
 
-use propagule_analysis::Count;
+use propagule_analysis::{Count, meta};
 
 use super::likelihood::Z;
+use super::root::brentq;
 
 /// Both limits, or nothing where the program fails.
 pub(crate) fn program_interval(a: Count, b: Count) -> Option<(f64, f64)> {
@@ -15,9 +16,9 @@ pub(crate) fn program_interval(a: Count, b: Count) -> Option<(f64, f64)> {
     let gap = x / m - y / n;
     let half = Z * (x / m * (1.0 - x / m) / m + y / n * (1.0 - y / n) / n).sqrt();
     let (low, high) = (gap - half, gap + half);
-    let outside = |delta: f64| statistic(x, m, y, n, delta).map(|z| Z - z.abs());
-    let upper = bracketed(&outside, gap, (high + high.abs() * 0.5).min(0.999_99))?;
-    let lower = bracketed(&outside, gap, low - low.abs() * 0.25)?;
+    let excess = |delta: f64| statistic(x, m, y, n, delta).map(|z| meta::normal_p(z) - 0.05);
+    let upper = brentq(excess, gap, (high + high.abs() * 0.5).min(0.999_99))?;
+    let lower = brentq(excess, low - low.abs() * 0.25, gap)?;
     Some((lower, upper))
 }
 
@@ -40,16 +41,4 @@ fn statistic(x: f64, m: f64, y: f64, n: f64, delta: f64) -> Option<f64> {
     let variance = (p * (1.0 - p) / m + q * (1.0 - q) / n) * total / (total - 1.0);
     let z = (x / m - y / n - delta) / variance.sqrt();
     (!z.is_nan()).then_some(z)
-}
-
-/// Bisection between a point inside and one outside.
-fn bracketed(f: &impl Fn(f64) -> Option<f64>, mut inside: f64, mut outside: f64) -> Option<f64> {
-    if f(inside)? * f(outside)? > 0.0 {
-        return None;
-    }
-    for _ in 0..80 {
-        let middle = 0.5 * (inside + outside);
-        if f(middle)? > 0.0 { inside = middle } else { outside = middle }
-    }
-    Some(inside)
 }

@@ -41,9 +41,7 @@ fn pair(check: &Check) -> Result<Got, String> {
         ("log_or_woolf", json!(woolf.estimate)),
         ("se_woolf", json!(woolf.variance.sqrt())),
     ]);
-    if let Some(score) = score {
-        values.insert("miettinen_nurminen".to_owned(), json!(score));
-    }
+    values.insert("miettinen_nurminen".to_owned(), score.map_or(json!([null, null]), |s| json!(s)));
     Ok(values)
 }
 

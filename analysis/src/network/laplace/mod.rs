@@ -1,0 +1,219 @@
+//! The network model with weak priors, by nested Laplace approximation.
+//!
+//! logit p = a[t] + d[m] + w[ta]; a ~ N(m, s²), m ~ Logistic(0, 1), s ~ half-Normal(1); d ~ N(0, 2.82²) against method 0;
+//! w ~ N(0, tau²/2), so that any contrast has variance tau² and contrasts of one trial correlate 1/2; tau ~
+//! half-Normal(0.5). For every (s, tau) the mode of (m, d, a, w) is found by Newton's method, with a Gaussian there whose
+//! mean is moved by the skewness of the likelihood, and the Laplace evidence as weight (Rue, Martino & Chopin 2009, JRSS
+//! B 71:319).
+
+mod elimination;
+mod mode;
+
+use serde::Serialize;
+
+use super::contrasts::NetworkTrial;
+use crate::matrix::Matrix;
+use crate::normal;
+use crate::posterior::{HalfLine, HalfNormal, increasing_root, refined_sweep};
+use crate::rate::check_scale;
+use crate::{CountError, FitError};
+use mode::{Latent, Problem};
+
+/// Prior scales of the network model.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct NetworkOptions {
+    /// Scale of the half-normal prior of the spread of trial levels.
+    pub level_sd: f64,
+    /// Standard deviation of the normal prior of a log odds ratio.
+    pub log_or_sd: f64,
+    /// Scale of the half-normal prior of the spread of contrasts between trials.
+    pub trial_sd: f64,
+}
+
+impl Default for NetworkOptions {
+    fn default() -> Self {
+        Self { level_sd: 1.0, log_or_sd: 2.82, trial_sd: 0.5 }
+    }
+}
+
+/// Posterior of the network model; lists follow the order of methods, the reference first.
+#[derive(Clone, Debug, Serialize)]
+pub struct NetworkFit {
+    /// Mean log odds ratio against the reference.
+    pub d_mean: Vec<f64>,
+    /// Standard deviation.
+    pub d_sd: Vec<f64>,
+    /// 2.5 % points.
+    pub d_q025: Vec<f64>,
+    /// 97.5 % points.
+    pub d_q975: Vec<f64>,
+    /// Mean level of the reference method, on the logit scale.
+    pub m_mean: f64,
+    /// Mean spread of trial levels.
+    pub s_mean: f64,
+    /// Mean spread of contrasts between trials.
+    pub tau_mean: f64,
+    /// Row = method, column = rank, 1 being best.
+    pub rank_prob: Vec<Vec<f64>>,
+    /// Row = method, column = method: chance that the first is better on average.
+    pub prob_row_better_than_column: Vec<Vec<f64>>,
+    /// Trials used: those with a difference to see.
+    pub trials_used: usize,
+}
+
+/// One (s, tau) node: its share, and the Gaussian of (m, d) there.
+struct Node {
+    share: f64,
+    s: f64,
+    tau: f64,
+    mean: Vec<f64>,
+    covariance: Matrix,
+}
+
+/// Fits the model to methods `0..methods`. Trials with a single arm, or with nothing (or everything) in all arms, still
+/// inform levels; the caller decides whether to pass them. No trials at all give the prior.
+///
+/// # Errors
+/// [`FitError`] for an impossible count or a prior scale out of range.
+pub fn bayes(
+    methods: usize,
+    trials: &[NetworkTrial],
+    options: &NetworkOptions,
+) -> Result<NetworkFit, FitError> {
+    check_scale("level_sd", options.level_sd)?;
+    check_scale("log_or_sd", options.log_or_sd)?;
+    check_scale("trial_sd", options.trial_sd)?;
+    check_counts(trials)?;
+    let problem = Problem::new(methods, trials, options.log_or_sd);
+    let nodes = integrate(&problem, options);
+    Ok(summarise(methods, trials, &nodes))
+}
+
+fn check_counts(trials: &[NetworkTrial]) -> Result<(), FitError> {
+    for (grower, trial) in trials.iter().enumerate() {
+        if let Some(bad) = trial.arms.iter().find(|arm| !arm.count.is_possible()) {
+            let source = CountError { started: bad.count.started, succeeded: bad.count.succeeded };
+            return Err(FitError::Count { grower, source });
+        }
+    }
+    Ok(())
+}
+
+/// Largest step of the stretched lattices of s and tau, and their step in standard deviations: coarser than elsewhere,
+/// since the Laplace error is larger than theirs.
+const STEP: f64 = 0.4;
+const FINE: f64 = 0.8;
+
+/// Sweeps tau outside and s inside.
+fn integrate(problem: &Problem, options: &NetworkOptions) -> Vec<Node> {
+    let trial = HalfNormal(options.trial_sd);
+    let mut warm = Latent::start(problem);
+    let inner = |tau: f64| {
+        let (log_mass, nodes) = sweep_levels(problem, options.level_sd, tau, &mut warm);
+        (log_mass + trial.log_density(tau), nodes)
+    };
+    let line = HalfLine { unit: 0.3 * options.trial_sd, step: STEP };
+    let (line, swept) = refined_sweep(line, 0.6 * options.trial_sd, FINE, inner);
+    let (_, shares) = swept.shares(line);
+    let mut nodes = Vec::new();
+    for (item, outer) in swept.items.into_iter().zip(shares) {
+        nodes.extend(item.value.into_iter().map(|node| Node { share: node.share * outer, ..node }));
+    }
+    nodes.retain(|node| node.share > 1e-9);
+    nodes
+}
+
+/// All s at one tau: the log of their mass, and their nodes.
+fn sweep_levels(problem: &Problem, scale: f64, tau: f64, warm: &mut Latent) -> (f64, Vec<Node>) {
+    let level = HalfNormal(scale);
+    let at = |s: f64| {
+        let found = problem.climb(warm, s, tau);
+        (found.log_evidence + level.log_density(s), (s, found))
+    };
+    let (line, swept) = refined_sweep(HalfLine { unit: 0.3 * scale, step: STEP }, 0.8 * scale, FINE, at);
+    let (log_mass, shares) = swept.shares(line);
+    let items = swept.items.into_iter().zip(shares);
+    let nodes = items.map(|(item, share)| {
+        let (s, found) = item.value;
+        Node { share, s, tau, mean: found.mean, covariance: found.covariance }
+    });
+    (log_mass, nodes.collect())
+}
+
+/// Mean and standard deviation, at a node, of how far method `i` lies above method `j`; global parameter 0 holds m.
+fn difference(node: &Node, i: usize, j: usize) -> (f64, f64) {
+    let value = |k: usize| if k == 0 { 0.0 } else { node.mean[k] };
+    let cov = |a: usize, b: usize| if a == 0 || b == 0 { 0.0 } else { node.covariance[(a, b)] };
+    (value(i) - value(j), (cov(i, i) + cov(j, j) - 2.0 * cov(i, j)).max(0.0).sqrt())
+}
+
+fn average(nodes: &[Node], f: impl Fn(&Node) -> f64) -> f64 {
+    nodes.iter().map(|node| node.share * f(node)).sum()
+}
+
+/// Mean and standard deviation of d of method `k`.
+fn moments(nodes: &[Node], k: usize) -> (f64, f64) {
+    let mean = average(nodes, |node| difference(node, k, 0).0);
+    let square = average(nodes, |node| {
+        let (value, sd) = difference(node, k, 0);
+        (value - mean).powi(2) + sd * sd
+    });
+    (mean, square.sqrt())
+}
+
+fn quantile(nodes: &[Node], k: usize, p: f64) -> f64 {
+    if k == 0 {
+        return 0.0;
+    }
+    let (mean, sd) = moments(nodes, k);
+    let cdf = |x: f64| {
+        average(nodes, |node| {
+            let (value, sd) = difference(node, k, 0);
+            normal::cdf((x - value) / sd)
+        })
+    };
+    increasing_root(cdf, p, mean + sd * normal::quantile(p), 0.2 * sd)
+}
+
+fn prob_better(nodes: &[Node], i: usize, j: usize) -> f64 {
+    if i == j {
+        return 0.0;
+    }
+    average(nodes, |node| {
+        let (value, sd) = difference(node, i, j);
+        normal::cdf(value / sd)
+    })
+}
+
+fn summarise(methods: usize, trials: &[NetworkTrial], nodes: &[Node]) -> NetworkFit {
+    let each = |f: &dyn Fn(usize) -> f64| (0..methods).map(f).collect::<Vec<f64>>();
+    NetworkFit {
+        d_mean: each(&|k| moments(nodes, k).0),
+        d_sd: each(&|k| moments(nodes, k).1),
+        d_q025: each(&|k| quantile(nodes, k, 0.025)),
+        d_q975: each(&|k| quantile(nodes, k, 0.975)),
+        m_mean: average(nodes, |node| node.mean[0]),
+        s_mean: average(nodes, |node| node.s),
+        tau_mean: average(nodes, |node| node.tau),
+        rank_prob: ranks(methods, nodes),
+        prob_row_better_than_column: (0..methods).map(|i| each(&|j| prob_better(nodes, i, j))).collect(),
+        trials_used: trials.iter().filter(|t| t.is_informative()).count(),
+    }
+}
+
+/// Rank probabilities of the mixture of Gaussians, each by its own share of a lattice rule.
+fn ranks(methods: usize, nodes: &[Node]) -> Vec<Vec<f64>> {
+    const POINTS: f64 = 20_000.0;
+    let mut out = vec![vec![0.0; methods]; methods];
+    for node in nodes {
+        let row = |i: usize| (1..methods).map(|j| node.covariance[(i, j)]).collect::<Vec<f64>>();
+        let covariance: Vec<Vec<f64>> = (1..methods).map(row).collect();
+        let points = (node.share * POINTS).ceil() as u64 + 16;
+        if let Some(table) = super::ranks::rank_table(&node.mean[1..], &covariance, points) {
+            for (sum, row) in out.iter_mut().zip(table.probability) {
+                sum.iter_mut().zip(row).for_each(|(s, p)| *s += node.share * p);
+            }
+        }
+    }
+    out
+}

@@ -1,0 +1,229 @@
+//! Newton's method on (m, d, a, w) at one (s, tau), with trials eliminated one by one.
+
+use super::super::contrasts::{NetworkTrial, TrialArm};
+use super::elimination::Eliminated;
+use crate::binomial::ln_choose;
+use crate::logit::{log_logistic_pair, logistic};
+use crate::matrix::Matrix;
+use crate::normal::HALF_LN_TWO_PI;
+use crate::posterior::CentrePrior;
+
+/// An arm as numbers.
+#[derive(Clone, Copy, Debug, PartialEq, PartialOrd)]
+pub(super) struct Arm {
+    pub(super) method: usize,
+    pub(super) succeeded: f64,
+    pub(super) started: f64,
+}
+
+/// Covariance level × 11' + noise × I of the deviations of one trial's arms.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Spread {
+    pub(super) level: f64,
+    pub(super) noise: f64,
+}
+
+/// Trials with counts as numbers; global parameters are m, then d of methods 1...
+pub(super) struct Problem {
+    methods: usize,
+    trials: Vec<Vec<Arm>>,
+    log_coefficient: f64,
+    log_or_sd: f64,
+}
+
+/// Where the last mode was: global parameters, and deviations of every arm's log odds from them.
+#[derive(Clone)]
+pub(super) struct Latent {
+    global: Vec<f64>,
+    deviations: Vec<Vec<f64>>,
+}
+
+/// What Newton's method found.
+pub(super) struct Found {
+    pub(super) mean: Vec<f64>,
+    pub(super) covariance: Matrix,
+    pub(super) log_evidence: f64,
+}
+
+/// A point, and K^-1 times its deviations.
+#[derive(Clone)]
+struct Point {
+    at: Latent,
+    multipliers: Vec<Vec<f64>>,
+}
+
+/// One Newton step: where it leads, and what Laplace's method needs.
+struct Step {
+    next: Point,
+    information: Matrix,
+    log_determinants: f64,
+}
+
+impl Latent {
+    pub(super) fn start(problem: &Problem) -> Self {
+        let arms = || problem.trials.iter().flatten();
+        let (r, n) = arms().fold((0.5, 1.0), |(r, n), arm| (r + arm.succeeded, n + arm.started));
+        let mut global = vec![0.0; problem.methods];
+        global[0] = (r / (n - r)).ln();
+        Self { global, deviations: problem.trials.iter().map(|t| vec![0.0; t.len()]).collect() }
+    }
+}
+
+fn mix(a: &[f64], b: &[f64], share: f64) -> Vec<f64> {
+    a.iter().zip(b).map(|(x, y)| x + share * (y - x)).collect()
+}
+
+fn mix_rows(a: &[Vec<f64>], b: &[Vec<f64>], share: f64) -> Vec<Vec<f64>> {
+    a.iter().zip(b).map(|(x, y)| mix(x, y, share)).collect()
+}
+
+impl Point {
+    fn between(&self, other: &Self, share: f64) -> Self {
+        let at = Latent {
+            global: mix(&self.at.global, &other.at.global, share),
+            deviations: mix_rows(&self.at.deviations, &other.at.deviations, share),
+        };
+        Self { at, multipliers: mix_rows(&self.multipliers, &other.multipliers, share) }
+    }
+}
+
+/// Log odds of an arm of `method` without its deviation.
+pub(super) fn base(global: &[f64], method: usize) -> f64 {
+    global[0] + if method == 0 { 0.0 } else { global[method] }
+}
+
+impl Problem {
+    pub(super) fn new(methods: usize, trials: &[NetworkTrial], log_or_sd: f64) -> Self {
+        let arm = |a: &TrialArm| Arm {
+            method: a.method,
+            succeeded: f64::from(a.count.succeeded),
+            started: f64::from(a.count.started),
+        };
+        let mut rows: Vec<Vec<Arm>> = trials.iter().map(|t| t.arms.iter().map(arm).collect()).collect();
+        for row in &mut rows {
+            row.sort_by(|a, b| a.partial_cmp(b).expect("counts are finite"));
+        }
+        rows.sort_by(|a, b| a.partial_cmp(b).expect("counts are finite"));
+        let log_coefficient = rows.iter().flatten().map(|a| ln_choose(a.started, a.succeeded)).sum();
+        Self { methods, trials: rows, log_coefficient, log_or_sd }
+    }
+
+    fn prior(&self, k: usize) -> CentrePrior {
+        if k == 0 { CentrePrior::Logistic } else { CentrePrior::Normal(self.log_or_sd) }
+    }
+
+    /// Log likelihood and log priors, deviations with their normal exponent.
+    fn log_joint(&self, point: &Point) -> f64 {
+        let global = &point.at.global;
+        let mut sum = self.log_coefficient;
+        sum += global.iter().enumerate().map(|(k, value)| self.prior(k).log_density(*value)).sum::<f64>();
+        let rows = self.trials.iter().zip(&point.at.deviations).zip(&point.multipliers);
+        for ((trial, deviations), multipliers) in rows {
+            for ((arm, f), a) in trial.iter().zip(deviations).zip(multipliers) {
+                let (p, q) = log_logistic_pair(base(global, arm.method) + f);
+                sum += arm.succeeded * p + (arm.started - arm.succeeded) * q - 0.5 * f * a;
+            }
+        }
+        sum
+    }
+
+    /// Climbs to the mode from where `warm` was left.
+    pub(super) fn climb(&self, warm: &mut Latent, s: f64, tau: f64) -> Found {
+        let spread = Spread { level: s * s, noise: 0.5 * tau * tau };
+        let multipliers = warm.deviations.iter().map(|f| spread.inverse_times(f)).collect();
+        let mut point = Point { at: warm.clone(), multipliers };
+        let mut value = self.log_joint(&point);
+        for _ in 0..60 {
+            let aim = self.step(&point.at, spread).next;
+            let (mut share, mut next) = (1.0, aim.clone());
+            let mut next_value = self.log_joint(&next);
+            while (next_value.is_nan() || next_value < value - 1e-12 * value.abs()) && share > 1e-4 {
+                share *= 0.5;
+                next = point.between(&aim, share);
+                next_value = self.log_joint(&next);
+            }
+            let gain = (next_value - value).abs();
+            (point, value) = (next, next_value);
+            if gain < 1e-9 * (1.0 + value.abs()) {
+                break;
+            }
+        }
+        *warm = point.at;
+        self.found(warm, spread, value)
+    }
+
+    /// The Gaussian at the mode, and the Laplace evidence.
+    fn found(&self, mode: &Latent, spread: Spread, value: f64) -> Found {
+        let last = self.step(mode, spread);
+        let factor = last.information.cholesky().expect("likelihood and proper priors are log-concave");
+        let covariance = factor.inverse_factored();
+        let log_evidence = value + self.methods as f64 * HALF_LN_TWO_PI
+            - 0.5 * (last.log_determinants + factor.log_determinant_factored());
+        Found { mean: self.mean(mode, &covariance, spread), covariance, log_evidence }
+    }
+
+    /// Mean of the global parameters: the mode, moved by the skewness of the likelihood. A third derivative t of an arm
+    /// whose log odds have variance v moves a mean by Cov(mean, log odds) t v / 2 (Rue, Martino & Chopin 2009, section
+    /// 3.2.3, to first order).
+    fn mean(&self, at: &Latent, covariance: &Matrix, spread: Spread) -> Vec<f64> {
+        let mut mean = at.global.clone();
+        for (trial, deviations) in self.trials.iter().zip(&at.deviations) {
+            let part = Eliminated::new(trial, deviations, &at.global, spread);
+            let (shared, variances) = part.log_odds_spread(trial, covariance, spread);
+            for (k, (arm, f)) in trial.iter().zip(deviations).enumerate() {
+                let p = logistic(base(&at.global, arm.method) + f);
+                let third = -arm.started * p * (1.0 - p) * (1.0 - 2.0 * p);
+                for (a, value) in mean.iter_mut().enumerate() {
+                    *value += 0.5 * shared[(a, k)] * third * variances[k];
+                }
+            }
+        }
+        mean
+    }
+
+    /// Joint Newton step by weighted least squares: z ~ N(X g, W^-1 + K) with working values z.
+    fn step(&self, at: &Latent, spread: Spread) -> Step {
+        let mut information = Matrix::zeros(self.methods, self.methods);
+        let mut right = vec![0.0; self.methods];
+        self.add_priors(&at.global, &mut information, &mut right);
+        let mut log_determinants = 0.0;
+        let mut eliminated = Vec::with_capacity(self.trials.len());
+        for (trial, deviations) in self.trials.iter().zip(&at.deviations) {
+            let part = Eliminated::new(trial, deviations, &at.global, spread);
+            log_determinants += part.log_determinant();
+            part.add_to(trial, &mut information, &mut right);
+            eliminated.push(part);
+        }
+        let factor = information.cholesky().expect("likelihood and proper priors are log-concave");
+        let global = factor.solve_factored(&right);
+        let parts = self.trials.iter().zip(&eliminated);
+        let multipliers: Vec<Vec<f64>> =
+            parts.map(|(trial, part)| part.multipliers(trial, &global)).collect();
+        let deviations = multipliers.iter().map(|a| spread.times(a)).collect();
+        Step { next: Point { at: Latent { global, deviations }, multipliers }, information, log_determinants }
+    }
+
+    fn add_priors(&self, global: &[f64], information: &mut Matrix, right: &mut [f64]) {
+        for (k, value) in global.iter().enumerate() {
+            let slopes = self.prior(k).slopes(*value);
+            let precision = (-slopes.second).max(1e-9);
+            information[(k, k)] += precision;
+            right[k] += precision * value + slopes.first;
+        }
+    }
+}
+
+impl Spread {
+    /// K a.
+    fn times(self, a: &[f64]) -> Vec<f64> {
+        let sum: f64 = a.iter().sum();
+        a.iter().map(|x| self.level * sum + self.noise * x).collect()
+    }
+
+    /// K^-1 f (Sherman & Morrison).
+    fn inverse_times(self, f: &[f64]) -> Vec<f64> {
+        let sum: f64 = f.iter().sum();
+        let shift = self.level * sum / (self.noise + self.level * f.len() as f64);
+        f.iter().map(|x| (x - shift) / self.noise).collect()
+    }
+}
