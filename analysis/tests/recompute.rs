@@ -86,24 +86,40 @@ fn ln_choose(n: u32, r: u32) -> f64 {
     ln_factorial(n) - ln_factorial(r) - ln_factorial(n - r)
 }
 
-/// Chance of `a` given both margins at log odds ratio `psi`.
-fn noncentral(a: u32, n1: u32, c: u32, n2: u32, psi: f64) -> f64 {
-    let total = a + c;
-    let weight = |x: u32| (ln_choose(n1, x) + ln_choose(n2, total - x) + f64::from(x) * psi).exp();
-    weight(a) / (total.saturating_sub(n2)..=total.min(n1)).map(weight).sum::<f64>()
+/// A table's successes in the first arm, and the log weights of all possible numbers of them.
+struct Margins {
+    seen: usize,
+    log_weights: Vec<f64>,
+}
+
+impl Margins {
+    fn of(&(a, n1, c, n2): &(u32, u32, u32, u32)) -> Self {
+        let total = a + c;
+        let least = total.saturating_sub(n2);
+        let weight = |x: u32| ln_choose(n1, x) + ln_choose(n2, total - x);
+        Self { seen: (a - least) as usize, log_weights: (least..=total.min(n1)).map(weight).collect() }
+    }
+
+    /// Chance of what was seen given both margins, at log odds ratio `psi`.
+    fn chance(&self, psi: f64) -> f64 {
+        let weights: Vec<f64> =
+            self.log_weights.iter().enumerate().map(|(k, w)| (w + k as f64 * psi).exp()).collect();
+        weights[self.seen] / weights.iter().sum::<f64>()
+    }
 }
 
 #[test]
 fn the_pairwise_model() {
     let tables = [(3u32, 20u32, 0u32, 20u32), (5, 20, 2, 20), (8, 25, 3, 25)];
+    let margins: Vec<Margins> = tables.iter().map(Margins::of).collect();
     let grid: Vec<(f64, f64)> = normal_grid().into_iter().step_by(2).collect();
     let total: f64 = grid.iter().map(|g| g.1).sum();
     let log_posterior = |d: f64, tau: f64| -> f64 {
-        let one = |&(a, n1, c, n2): &(u32, u32, u32, u32)| {
-            let mean: f64 = grid.iter().map(|(z, w)| w * noncentral(a, n1, c, n2, d + tau * z)).sum();
+        let one = |table: &Margins| {
+            let mean: f64 = grid.iter().map(|(z, w)| w * table.chance(d + tau * z)).sum();
             (mean / total).ln()
         };
-        tables.iter().map(one).sum::<f64>() - 0.5 * (d / 2.82).powi(2)
+        margins.iter().map(one).sum::<f64>() - 0.5 * (d / 2.82).powi(2)
     };
     let want = dense(-60..=90, 0.5, log_posterior, &[&|d, _| d, &|d, _| d * d]);
 
