@@ -146,10 +146,13 @@ impl<D: LogDensity> Units<D> {
     fn table_slopes(&self, level: Level, mu: f64, s: f64) -> Slopes {
         let table = &self.tables[&level];
         let place = |k: usize| (table.axis.theta(self.kernel.start + k) - mu) / s;
-        let z: Vec<f64> = (0..self.kernel.weights.len()).map(place).collect();
+        let times_place = |(k, w): (usize, &f64)| w * place(k);
+        let first: Vec<f64> = self.kernel.weights.iter().enumerate().map(times_place).collect();
+        let second: Vec<f64> = first.iter().enumerate().map(times_place).collect();
         let mut total = Slopes::default();
         for ((row, density), power) in table.rows.iter().zip(&self.densities).zip(&self.powers) {
-            let exact = row.is_exact(mu, s).then(|| self.table_moments(table, row, &z)).flatten();
+            let exact =
+                row.is_exact(mu, s).then(|| self.table_moments(table, row, &first, &second)).flatten();
             total.add(*power, exact.unwrap_or_else(|| direct::integrate(density, mu, s)), s);
         }
         total
@@ -192,19 +195,17 @@ impl<D: LogDensity> Units<D> {
         Some(dot(table.slice(row, start, end), weights)).filter(|dot| *dot > FAINT)
     }
 
-    fn table_moments(&self, table: &Table, row: &Row, z: &[f64]) -> Option<Moments> {
+    /// Moments from the kernel's weights times the powers of the place that `first` and `second` hold.
+    fn table_moments(&self, table: &Table, row: &Row, first: &[f64], second: &[f64]) -> Option<Moments> {
         let (start, end) = self.overlap(row)?;
         let span = start - self.kernel.start..end - self.kernel.start;
-        let weights = self.kernel.weights[span.clone()].iter().zip(&z[span]);
-        let (mut sum, mut first, mut second) = (0.0, 0.0, 0.0);
-        for (f, (w, z)) in table.slice(row, start, end).iter().zip(weights) {
-            let value = f * w;
-            sum += value;
-            first += value * z;
-            second += value * z * z;
-        }
-        let log_value = sum.ln() + row.log_scale;
-        (sum > FAINT).then(|| Moments { log_value, first: first / sum, second: second / sum })
+        let values = table.slice(row, start, end);
+        let sum = dot(values, &self.kernel.weights[span.clone()]);
+        (sum > FAINT).then(|| Moments {
+            log_value: sum.ln() + row.log_scale,
+            first: dot(values, &first[span.clone()]) / sum,
+            second: dot(values, &second[span]) / sum,
+        })
     }
 }
 

@@ -27,7 +27,7 @@ pub(crate) fn increasing_root(f: impl Fn(f64) -> f64, target: f64, guess: f64, s
         fb = at(b);
     }
     for _ in 0..100 {
-        if (b - a).abs() < 1e-11 * (1.0 + b.abs()) || fb == 0.0 {
+        if (b - a).abs() < 1e-10 * (1.0 + b.abs()) || fb == 0.0 {
             break;
         }
         let c = b - fb * (b - a) / (fb - fa);
