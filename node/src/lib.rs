@@ -18,6 +18,7 @@ mod hex;
 pub mod home;
 pub mod intake;
 pub mod net;
+pub mod paper;
 mod paste;
 pub mod socket;
 pub mod store;
