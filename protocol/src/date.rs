@@ -60,6 +60,24 @@ impl Date {
         (self.days_since(other) + 3).div_euclid(7)
     }
 
+    /// The day so many days later, or earlier when negative; `None` outside the years 1900 to 2199.
+    pub fn plus_days(self, days: i32) -> Option<Self> {
+        let wanted = self.day_number().checked_add(days)?;
+        let begins = |year: u16| Self { year, month: 1, day: 1 }.day_number();
+        let since_1900 = wanted - begins(1900);
+        // No year has more than 366 days, so that the guess is never too late.
+        let mut year = (0..=300 * 366).contains(&since_1900).then(|| 1900 + (since_1900 / 366) as u16)?;
+        while begins(year + 1) <= wanted {
+            year += 1;
+        }
+        let (mut month, mut day) = (1, (wanted - begins(year) + 1) as u16);
+        while day > u16::from(days_in(year, month)) {
+            day -= u16::from(days_in(year, month));
+            month += 1;
+        }
+        Self::new(year, month, day as u8)
+    }
+
     fn day_number(self) -> i32 {
         let before = i32::from(self.year) - 1;
         before * 365 + before / 4 - before / 100 + before / 400 + i32::from(self.day_of_year())
@@ -137,6 +155,32 @@ mod tests {
         assert_eq!(date("2026-06-06").days_since(date("2026-08-29")), -84);
         // 1900-01-01 to 2000-01-01 is 36,524 days (Julian days 2415021 and 2451545, from memory).
         assert_eq!(date("2000-01-01").days_since(date("1900-01-01")), 36_524);
+    }
+
+    #[test]
+    fn adding_days_is_the_inverse_of_the_span_over_all_three_centuries() {
+        let (first, last) = (date("1900-01-01"), date("2199-12-31"));
+        // 300 years of 365 days with a leap day every fourth, but for 1900 and 2100.
+        assert_eq!(last.days_since(first), 300 * 365 + 75 - 2 - 1);
+        let mut before = None;
+        for days in 0..=last.days_since(first) {
+            let day = first.plus_days(days).expect("within the years");
+            assert_eq!(day.days_since(first), days, "{day}");
+            assert_eq!(day.plus_days(-days), Some(first), "{day}");
+            assert!(before < Some(day), "{day}");
+            before = Some(day);
+        }
+        assert_eq!(before, Some(last));
+    }
+
+    #[test]
+    fn adding_days_stops_at_the_years_of_dates() {
+        assert_eq!(date("2026-02-27").plus_days(2), Some(date("2026-03-01")));
+        assert_eq!(date("2028-02-27").plus_days(2), Some(date("2028-02-29")));
+        assert_eq!(date("2199-12-31").plus_days(1), None);
+        assert_eq!(date("1900-01-01").plus_days(-1), None);
+        assert_eq!(date("2026-06-05").plus_days(i32::MAX), None);
+        assert_eq!(date("2026-06-05").plus_days(i32::MIN), None);
     }
 
     #[test]
