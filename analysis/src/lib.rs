@@ -17,6 +17,7 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
+mod assurance;
 mod binomial;
 pub mod compare;
 pub mod contrast;
@@ -41,5 +42,6 @@ pub mod rate;
 mod sine_integral;
 pub mod survival;
 
+pub use assurance::assurance;
 pub use count::{Count, CountError, Grower};
 pub use error::FitError;

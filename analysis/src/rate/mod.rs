@@ -6,6 +6,7 @@
 //! at n of n (Hamza 2008, J Clin Epidemiol 61:41; Stijnen 2010, Stat Med 29:3046).
 
 mod clusters;
+mod law;
 mod nested;
 mod options;
 mod predictive;
@@ -16,6 +17,7 @@ mod summary;
 mod tests;
 mod three_level;
 
+pub use law::RateLaw;
 pub(crate) use options::check_scale;
 pub use options::{Levels, Options};
 pub use summary::RateSummary;

@@ -2,11 +2,15 @@
 
 mod bar;
 mod compare;
+mod dots;
+mod funnel;
 mod pool;
 #[cfg(test)]
 mod tests;
 mod wrap;
 
 pub use compare::compare_text;
+pub use dots::{Dots, dots};
+pub use funnel::funnel;
 pub use pool::pool_text;
 pub use wrap::{WIDTHS, usable_width};
