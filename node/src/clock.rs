@@ -45,6 +45,15 @@ impl Clock {
         self.now().to_zoned_datetime(TimeZone::UTC).date()
     }
 
+    /// Today as records and the bench write days; the nearest one that they can hold.
+    pub fn today_date(self) -> propagule_protocol::Date {
+        let today = self.today();
+        let year = today.year().clamp(1900, 2199) as u16;
+        propagule_protocol::Date::new(year, today.month() as u8, today.day() as u8)
+            .or_else(|| propagule_protocol::Date::new(year, 1, 1))
+            .expect("the year is in range")
+    }
+
     /// The present month in universal time; the nearest one that records can hold.
     pub fn month(self) -> Month {
         let today = self.today();

@@ -71,6 +71,16 @@ impl Failure {
         self
     }
 
+    /// Adds what was perhaps meant, or where nothing is near, what to do instead.
+    #[must_use]
+    pub fn did_you_mean(self, near: &[String], otherwise: impl Into<String>) -> Self {
+        if near.is_empty() {
+            self.hint(otherwise)
+        } else {
+            self.hint(format!("did you mean {}?", near.join(", ")))
+        }
+    }
+
     /// The exit code.
     pub fn exit_code(&self) -> u8 {
         match self.kind {

@@ -27,5 +27,7 @@ mod parallel;
 mod season;
 #[path = "cli/serving.rs"]
 mod serving;
+#[path = "cli/stories/mod.rs"]
+mod stories;
 #[path = "cli/trial_tables.rs"]
 mod trial_tables;

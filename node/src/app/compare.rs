@@ -12,7 +12,8 @@ use crate::evidence::{HeldTrial, Question, RecordOptions, from_records, trial_la
 pub(super) fn compare(app: &App, code: &str, question: Question, width: usize) -> Result<Reply, Failure> {
     let trial = {
         let bench = app.bench();
-        trial::find(bench.trial(code), code, bench.trials())?.clone()
+        let trial = trial::find(bench.trial(code), code, bench.trials())?;
+        bench.as_it_stands(trial)
     };
     let place = app.place_of(&trial)?;
     let summary = app.publication(&trial, &place, 0)?.summary;

@@ -2,6 +2,7 @@
 //!
 //! Nothing here prints or reads a path that a caller names.
 
+mod bench;
 mod bundle;
 mod compare;
 mod evidence;
@@ -16,7 +17,8 @@ use std::sync::{Arc, Mutex, MutexGuard, OnceLock, PoisonError};
 
 use propagule_protocol::{NetworkId, SecretKey};
 
-pub use request::{PoolRequest, Reply, Report, Request};
+pub use bench::{BenchRequest, Common, CorrectTrial, Enter, NewTrial, PaperKind, Stick};
+pub use request::{Page, PoolRequest, Reply, Report, Request};
 
 use crate::bench::Bench;
 use crate::clock::Clock;
@@ -160,9 +162,13 @@ fn handle_locally(app: &App, request: Request) -> Result<Reply, Failure> {
     match request {
         Request::PlaceSet { name, place } => place::set(app, &name, &place),
         Request::PlaceShow => Ok(place::show(app)),
-        Request::TrialImport { file, table, dry_run } => trial::import(app, &file, &table, dry_run),
+        Request::TrialImport { file, table, dry_run, columns, reading, leave_out } => {
+            let table = trial::TrialTable { file: &file, text: &table, columns, reading, leave_out };
+            trial::import(app, table, dry_run)
+        }
         Request::TrialList => trial::list(app),
-        Request::TrialShow { trial } => trial::show(app, &trial),
+        Request::TrialShow { trial, detail, width } => bench::show(app, &trial, detail, width),
+        Request::Bench(request) => bench::handle(app, *request),
         Request::Pool(request) => pool::pool(app, &request),
         Request::Compare { trial, question, width } => compare::compare(app, &trial, question, width),
         Request::BundleOut { after } => bundle::out(app, after),

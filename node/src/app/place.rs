@@ -11,6 +11,7 @@ use crate::error::Failure;
 
 /// Writes a place down and shows what it becomes.
 pub(super) fn set(app: &App, name: &str, place: &Place) -> Result<Reply, Failure> {
+    check_name("a place", name)?;
     place.climate.check().map_err(|e| {
         Failure::expected(format!("place \"{name}\": {e}"))
             .hint("temperatures are means in °C and rain is in mm; write 75F or 3in for other units")
@@ -20,6 +21,19 @@ pub(super) fn set(app: &App, name: &str, place: &Place) -> Result<Reply, Failure
     let mut json = to_json(name, place);
     json["format"] = "propagule.place/1".into();
     Ok(Reply::report(text, json))
+}
+
+/// A name that a table's column and a command line can hold.
+pub(super) fn check_name(what: &str, name: &str) -> Result<(), Failure> {
+    let fits = (1..=60).contains(&name.chars().count())
+        && name.trim() == name
+        && !name.starts_with('-')
+        && !name.contains(char::is_control);
+    if fits {
+        return Ok(());
+    }
+    Err(Failure::usage(format!("\"{name}\" cannot be the name of {what}"))
+        .hint("use 1 to 60 characters in one line, not beginning with a hyphen or a space"))
 }
 
 /// All places.

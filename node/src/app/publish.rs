@@ -10,7 +10,7 @@ use serde_json::json;
 
 use super::{App, Reply, Report, trial};
 use crate::bench::Trial;
-use crate::bench::summarise::summarise;
+use crate::bench::summarise::{left_out, summarise};
 use crate::error::Failure;
 use crate::paste::pasteable;
 use crate::store::Arrival;
@@ -77,7 +77,9 @@ pub(super) fn publish(app: &App, code: &str, confirmed: bool) -> Result<Reply, F
     let _turn = app.publishing.lock().unwrap_or_else(PoisonError::into_inner);
     let trial = {
         let bench = app.bench();
-        trial::find(bench.trial(code), code, bench.trials())?.clone()
+        let trial = trial::find(bench.trial(code), code, bench.trials())?;
+        check_put_in(trial)?;
+        bench.as_it_stands(trial)
     };
     let place = app.place_of(&trial)?;
     let last = app.published(&trial)?;
@@ -100,7 +102,19 @@ pub(super) fn publish(app: &App, code: &str, confirmed: bool) -> Result<Reply, F
             json!({ "format": "propagule.publish/1", "trial": code, "published": false, "revision": revision - 1 }),
         ));
     }
-    if confirmed { send(app, code, &publication) } else { Ok(Reply::Preview(preview(code, &publication))) }
+    if confirmed {
+        send(app, code, &publication)
+    } else {
+        Ok(Reply::Preview(preview(code, &publication, &left_out(&trial))))
+    }
+}
+
+fn check_put_in(trial: &Trial) -> Result<(), Failure> {
+    if !trial.is_planned {
+        return Ok(());
+    }
+    Err(Failure::expected(format!("nothing has been put in for trial \"{}\" yet", trial.code))
+        .hint(format!("propagule stick {}", pasteable(&trial.code))))
 }
 
 fn check_clock(app: &App) -> Result<(), Failure> {
@@ -114,7 +128,8 @@ fn check_clock(app: &App) -> Result<(), Failure> {
     .hint("set the clock; a wrong month would be signed into the record for ever"))
 }
 
-fn standing(app: &App, trial: &Trial, last: Option<u8>) -> Result<Option<Summary>, Failure> {
+/// What others can see of a trial: its revision `last`.
+pub(super) fn standing(app: &App, trial: &Trial, last: Option<u8>) -> Result<Option<Summary>, Failure> {
     let (Some(last), Some(series)) = (last, trial.series_bytes()) else { return Ok(None) };
     let revisions = app.store.revisions(&app.author.author(), &series)?;
     let Some((_, id)) = revisions.into_iter().find(|(revision, _)| *revision == last) else {
@@ -149,7 +164,7 @@ fn send(app: &App, code: &str, publication: &Publication) -> Result<Reply, Failu
     ))
 }
 
-fn preview(code: &str, publication: &Publication) -> Report {
+fn preview(code: &str, publication: &Publication, left_out: &[String]) -> Report {
     let mut text = format!(
         "Trial \"{code}\", revision {}. This leaves your machine, signed:\n",
         publication.summary.revision
@@ -157,10 +172,16 @@ fn preview(code: &str, publication: &Publication) -> Report {
     write_items(&mut text, &publication.leaves);
     text.push_str("\nThis stays at home:\n");
     write_items(&mut text, &publication.stays);
+    if !left_out.is_empty() {
+        text.push_str("\nThis has no room in a record:\n");
+        for what in left_out {
+            let _ = writeln!(text, "  {what}");
+        }
+    }
     text.push_str(
         "\nThe record is pseudonymous, not anonymous: your key links all your records, and if you also show \
-         this\ntrial publicly, its counts and months link the key to your name. What is published cannot be \
-         called back\nfrom everybody. Publishing hands it to connected peers at once, without a delay.\n",
+         this trial publicly, its counts and months link the key to your name. What is published cannot be \
+         called back from everybody. Publishing hands it to connected peers at once, without a delay.\n",
     );
     if publication.summary.taxon.cultivar.is_some() {
         text.push_str(
@@ -177,6 +198,7 @@ fn preview(code: &str, publication: &Publication) -> Report {
         "revision": publication.summary.revision,
         "leaves": list(&publication.leaves),
         "stays": list(&publication.stays),
+        "has_no_room": left_out,
     });
     Report { text, json }
 }

@@ -4,7 +4,9 @@ use propagule_protocol::place::Place;
 use propagule_protocol::{NetworkId, RecordId};
 use serde::{Deserialize, Serialize};
 
+use super::BenchRequest;
 use crate::evidence::{Grouping, Question};
+use crate::paper::sheet::{LabelSheet, PaperSize, ReportPage, ScoreSheet};
 
 /// One command, with everything that it needs.
 #[derive(Clone, Debug, Serialize, Deserialize)]
@@ -27,6 +29,12 @@ pub enum Request {
         table: String,
         /// Say what would happen, and change nothing.
         dry_run: bool,
+        /// What headings of the table mean: heading → column.
+        columns: std::collections::BTreeMap<String, String>,
+        /// How its days are read.
+        reading: crate::paper::dates::Reading,
+        /// Take in what is right, and leave the rest out.
+        leave_out: bool,
     },
     /// List the trials.
     TrialList,
@@ -34,7 +42,13 @@ pub enum Request {
     TrialShow {
         /// Its code.
         trial: String,
+        /// With what only an adviser asks for.
+        detail: bool,
+        /// Columns to write to.
+        width: usize,
     },
+    /// Work at the bench.
+    Bench(Box<BenchRequest>),
     /// Publish a trial, or show what would leave.
     Publish {
         /// Its code.
@@ -115,6 +129,32 @@ pub enum Reply {
     },
     /// The id of a network.
     NetworkId(NetworkId),
+    /// Something to print, of which the asking side makes a file.
+    Page {
+        /// Name of the file.
+        name: String,
+        /// What is on it.
+        page: Box<Page>,
+    },
+    /// The whole bench record.
+    Export {
+        /// Name and rows of each table.
+        files: Vec<(String, Vec<Vec<String>>)>,
+        /// The same and more as data.
+        json: serde_json::Value,
+    },
+}
+
+/// Something to print.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Page {
+    /// Labels.
+    Labels(LabelSheet, PaperSize),
+    /// A sheet to write counts on.
+    ScoreSheet(ScoreSheet),
+    /// A report.
+    Report(ReportPage),
 }
 
 impl Reply {

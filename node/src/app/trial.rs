@@ -1,38 +1,85 @@
 //! Trials of the bench: import, list, show.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write;
 
 use propagule_protocol::{Taxon, names};
 use serde_json::json;
 
 use super::{App, Reply};
-use crate::bench::import::{self, Change, Import, Planned};
+use crate::answer::words::{grouped, percent};
+use crate::bench::import::{self, Change, Import, Options, Planned, Refused};
 use crate::bench::{Arm, Counts, Event, Stage, Trial};
 use crate::error::Failure;
 use crate::hex;
+use crate::paper::dates::Reading;
 use crate::paste::pasteable;
 
+/// A table of trials, and how it is read.
+pub(super) struct TrialTable<'a> {
+    /// Name of the file, for messages only.
+    pub(super) file: &'a str,
+    /// Its content.
+    pub(super) text: &'a str,
+    /// What its headings mean, as said now.
+    pub(super) columns: BTreeMap<String, String>,
+    /// How its days are read.
+    pub(super) reading: Reading,
+    /// Take in what is right, and leave the rest out.
+    pub(super) leave_out: bool,
+}
+
 /// Reads a table of trials; with `dry_run` only says what would happen.
-pub(super) fn import(app: &App, file: &str, table: &str, dry_run: bool) -> Result<Reply, Failure> {
+pub(super) fn import(app: &App, table: TrialTable<'_>, dry_run: bool) -> Result<Reply, Failure> {
     let mut bench = app.bench();
     let mut series = Series::default();
-    let import = import::read(file, table, |code| bench.trial(code), || series.next())?;
+    check_columns(&table.columns)?;
+    let mut columns = bench.columns().clone();
+    columns.extend(table.columns.clone());
+    let options = Options { columns, reading: table.reading, leave_out: table.leave_out || dry_run };
+    let import = import::read(table.file, table.text, &options, |code| bench.trial(code), || series.next())?;
     series.failure.map_or(Ok(()), Err)?;
     if !dry_run {
         let changed = import.trials.iter().filter(|planned| planned.change != Change::Same);
-        bench.record_all(
-            changed.map(|planned| Event::TrialRecorded { trial: planned.trial.clone() }).collect(),
-        )?;
+        let mut events: Vec<Event> =
+            changed.map(|planned| Event::TrialRecorded { trial: planned.trial.clone() }).collect();
+        if !table.columns.is_empty() {
+            events.push(Event::ColumnsMapped { columns: table.columns });
+        }
+        bench.record_all(events)?;
     }
     let done: Vec<_> = import.trials.iter().map(planned_json).collect();
+    let refused: Vec<_> = import
+        .refused
+        .iter()
+        .map(|refused| json!({ "trial": refused.trial, "row": refused.problem.row, "column": refused.problem.column, "why": refused.problem.why }))
+        .collect();
     let json = json!({
         "format": "propagule.import/1",
         "dry_run": dry_run,
         "trials": done,
+        "refused": refused,
+        "mapped": import.mapped,
         "unused_columns": import.unused_columns,
     });
     Ok(Reply::report(import_text(&import, dry_run), json))
+}
+
+fn check_columns(columns: &BTreeMap<String, String>) -> Result<(), Failure> {
+    let known = import::known_columns();
+    let Some((heading, column)) = columns.iter().find(|(_, column)| !known.contains(column)) else {
+        return Ok(());
+    };
+    let near = crate::evidence::closest(column, known.iter().map(String::as_str), 3);
+    let failure = Failure::usage(format!("--map {heading}={column}: there is no column \"{column}\""));
+    Err(failure.did_you_mean(&near, "the columns are listed by: propagule trial import --help"))
+}
+
+/// A random name under which a trial's records will be published.
+pub(super) fn random_series() -> Result<String, Failure> {
+    let mut series = Series::default();
+    let name = series.next();
+    series.failure.map_or(Ok(name), Err)
 }
 
 /// Random names for new trials; the first failing of the system is kept.
@@ -68,6 +115,10 @@ fn change_word(change: Change) -> &'static str {
 
 fn import_text(import: &Import, dry_run: bool) -> String {
     let mut text = String::new();
+    if !import.mapped.is_empty() {
+        let mapped: Vec<String> = import.mapped.iter().map(|(from, to)| format!("{from} as {to}")).collect();
+        let _ = writeln!(text, "Read {}.", mapped.join(", "));
+    }
     for planned in &import.trials {
         let Planned { trial, change } = planned;
         let stage = trial.last_stage().map_or("not counted yet", Stage::word);
@@ -82,6 +133,8 @@ fn import_text(import: &Import, dry_run: bool) -> String {
             if trial.arms.len() == 1 { "" } else { "s" },
         );
     }
+    write_totals(&mut text, import);
+    write_refused(&mut text, import);
     write_unlisted(&mut text, import);
     if !import.unused_columns.is_empty() {
         let columns: Vec<String> = import.unused_columns.iter().map(|name| column_words(name)).collect();
@@ -93,6 +146,50 @@ fn import_text(import: &Import, dry_run: bool) -> String {
         let _ = writeln!(text, "Saved. See one: propagule trial show {}", pasteable(&first.trial.code));
     }
     text
+}
+
+/// All trials together, so that a column read wrongly is seen.
+fn write_totals(text: &mut String, import: &Import) {
+    if import.trials.len() < 2 {
+        return;
+    }
+    let trials = || import.trials.iter().map(|planned| &planned.trial);
+    let started: u32 = trials().map(Trial::started).sum();
+    let rooted: u32 = trials()
+        .flat_map(|trial| &trial.arms)
+        .filter_map(|arm| arm.lift.and_then(|counts| counts.rooted))
+        .map(u32::from)
+        .sum();
+    let _ = write!(text, "{} ready: {} put in", import.trials.len(), grouped(u64::from(started)));
+    if rooted > 0 {
+        let _ = write!(
+            text,
+            ", {} rooted ({} %)",
+            grouped(u64::from(rooted)),
+            percent(f64::from(rooted) / f64::from(started))
+        );
+    }
+    let weeks: Vec<i32> = trials()
+        .filter_map(|trial| Some(trial.lift_on?.middle().weeks_since(trial.started_on.middle())))
+        .collect();
+    if let (Some(least), Some(most)) = (weeks.iter().min(), weeks.iter().max()) {
+        let span = if least == most { least.to_string() } else { format!("{least} to {most}") };
+        let _ = write!(text, "; lifted after {span} weeks");
+    }
+    text.push_str(".\n");
+}
+
+fn write_refused(text: &mut String, import: &Import) {
+    if import.refused.is_empty() {
+        return;
+    }
+    let _ = writeln!(text, "{} refused:", import.refused.len());
+    for Refused { trial, problem } in &import.refused {
+        let row = problem.row.map(|row| format!("row {row}, ")).unwrap_or_default();
+        let column = problem.column.as_deref().map(|column| format!("{column}: ")).unwrap_or_default();
+        let _ = writeln!(text, "  {} ({row}{column}{})", trial.as_deref().unwrap_or("no code"), problem.why);
+    }
+    text.push_str("Mend them and read the table again, or take in the others with --leave-out.\n");
 }
 
 /// Plants that the list does not have are taken in; a slip of the pen is asked about.
@@ -123,8 +220,10 @@ pub(super) fn list(app: &App) -> Result<Reply, Failure> {
     let mut text = String::new();
     let mut trials = Vec::new();
     for trial in bench.trials() {
+        let trial = &bench.as_it_stands(trial);
         let published = app.published(trial)?;
-        let stage = trial.last_stage().map_or("not counted yet", Stage::word);
+        let nothing = if trial.is_planned { "not put in yet" } else { "not counted yet" };
+        let stage = trial.last_stage().map_or(nothing, Stage::word);
         let state = published
             .map_or("not published".to_owned(), |revision| format!("published, revision {revision}"));
         let _ =
@@ -132,32 +231,13 @@ pub(super) fn list(app: &App) -> Result<Reply, Failure> {
         trials.push(json!({ "trial": trial.code, "species": trial.species, "started": trial.started(), "stage": stage, "published_revision": published }));
     }
     if text.is_empty() {
-        text.push_str("No trial yet. Bring one in: propagule trial import FILE.csv\n");
+        text.push_str("No trial yet. Set one up: propagule trial new --help\nor bring in last year's: propagule trial import FILE.csv\n");
     }
     Ok(Reply::report(text, json!({ "format": "propagule.trials/1", "trials": trials })))
 }
 
-/// One trial with all its counts.
-pub(super) fn show(app: &App, code: &str) -> Result<Reply, Failure> {
-    let bench = app.bench();
-    let trial = find(bench.trial(code), code, bench.trials())?;
-    let mut text = format!("{}  {}  put in {}\n", trial.code, trial.species, trial.started_on);
-    for arm in &trial.arms {
-        let method: Vec<String> =
-            arm.facets.iter().map(|(facet, words)| format!("{facet} {words}")).collect();
-        let _ = writeln!(text, "  arm {}: {} put in; {}", arm.label, arm.started, method.join(", "));
-        for stage in Stage::ALL {
-            if let Some(counts) = arm.counts(stage) {
-                let day = trial.date(stage).map(|day| format!(" {day}")).unwrap_or_default();
-                let _ = writeln!(text, "    {}{day}: {}", stage.word(), counts_text(counts, arm));
-            }
-        }
-    }
-    let json = serde_json::to_value(trial).expect("a trial is plain data");
-    Ok(Reply::report(text, json!({ "format": "propagule.trial/1", "trial": json })))
-}
-
-fn counts_text(counts: &Counts, arm: &Arm) -> String {
+/// The counts of a stage that were given.
+pub(super) fn counts_text(counts: &Counts, arm: &Arm) -> String {
     let named = [
         ("alive", counts.alive),
         ("callused", counts.callused),

@@ -4,10 +4,16 @@ use propagule_protocol::place::Place;
 use serde::{Deserialize, Serialize};
 
 use super::Trial;
+use super::entry::Entry;
+use super::spot::Spot;
+use super::stock::StockPlant;
 
 /// An event with the instant at which it was typed.
 #[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Stamped {
+    /// Number of the event within this home; events of the first versions have none and count by their place.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub number: Option<u64>,
     /// RFC 3339 timestamp.
     pub at: String,
     /// What happened.
@@ -30,5 +36,44 @@ pub enum Event {
     TrialRecorded {
         /// The trial.
         trial: Trial,
+    },
+    /// A stock plant was described.
+    StockSet {
+        /// As described.
+        stock: StockPlant,
+    },
+    /// A spot was described.
+    SpotSet {
+        /// As described.
+        spot: Spot,
+    },
+    /// Something happened on a day.
+    Entered {
+        /// What.
+        entry: Entry,
+    },
+    /// An entry was wrong: it stands as given here, or is taken back.
+    Corrected {
+        /// Number of the entry that was wrong.
+        target: u64,
+        /// How it stands from now on; none takes it back.
+        entry: Option<Entry>,
+    },
+    /// Whether trials are opened on the network on the day they are stuck.
+    OpeningChosen {
+        /// Opened or not.
+        opens: bool,
+    },
+    /// Columns of the grower's own tables, once mapped.
+    ColumnsMapped {
+        /// Heading as typed → column as understood.
+        columns: std::collections::BTreeMap<String, String>,
+    },
+    /// A caution is not wanted again this season.
+    CautionDismissed {
+        /// Its name.
+        caution: String,
+        /// Year of the season.
+        season: u16,
     },
 }

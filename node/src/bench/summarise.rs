@@ -1,9 +1,12 @@
 //! From the bench record to the trial that is anonymised: words become codes, labels stay private.
 
-use propagule_protocol::anonymise::{self, Item, Private, StageDay, StageDays, TrialArm};
+use propagule_protocol::anonymise::{self, Item, Private, StageDay, StageDays, TrialArm, TrialPhase};
 use propagule_protocol::{self as protocol, DesignFlags, Facet, FacetError, Facets, StageCounts, Taxon};
 
-use super::{Arm, Counts, Stage, Trial};
+use super::{Arm, ArmPhase, Counts, Stage, StartedKnown, Trial};
+
+/// Later phases that a record can carry.
+const MOST_PHASES: usize = 2;
 
 /// Why a trial of the bench cannot be put into the schema.
 #[derive(Debug, thiserror::Error)]
@@ -27,14 +30,14 @@ pub enum SummariseError {
 /// The private view of a bench trial that [`anonymise::anonymise`] takes.
 ///
 /// # Errors
-/// When a word is not of the schema; an import checks that before it lets a trial in.
+/// When a word is not of the schema; whatever lets a trial in checks that before.
 pub fn summarise(trial: &Trial, revision: u8) -> Result<anonymise::Trial, SummariseError> {
-    let arms = trial.arms.iter().map(summarise_arm).collect::<Result<Vec<_>, _>>()?;
+    let arms = trial.arms.iter().map(|arm| summarise_arm(trial, arm)).collect::<Result<Vec<_>, _>>()?;
     Ok(anonymise::Trial {
         series: trial.series_bytes().ok_or(SummariseError::Series)?,
         revision,
         taxon: Taxon::parse(&trial.species)?,
-        started: trial.started_on,
+        started: trial.started_on.middle(),
         days: StageDays {
             lift: day(trial, Stage::Lift),
             spring: day(trial, Stage::Spring),
@@ -49,9 +52,25 @@ pub fn summarise(trial: &Trial, revision: u8) -> Result<anonymise::Trial, Summar
     })
 }
 
+/// What of the trial a record has no room for, in words.
+pub fn left_out(trial: &Trial) -> Vec<String> {
+    let mut out = Vec::new();
+    for arm in trial.arms.iter().filter(|arm| arm.phases.len() > MOST_PHASES) {
+        let more = arm.phases.len() - MOST_PHASES;
+        out.push(format!("arm {}: its last {more} of {} moves", arm.label, arm.phases.len()));
+    }
+    if let Some(rule) = &trial.rooted_rule {
+        out.push(format!("your rule for rooted ({rule}): a record says rooted without a rule"));
+    }
+    if let Some(grade) = &trial.grade {
+        out.push(format!("your grade of finished plants ({grade})"));
+    }
+    out
+}
+
 fn day(trial: &Trial, stage: Stage) -> StageDay {
     let is_counted = trial.arms.iter().any(|arm| arm.counts(stage).is_some());
-    let date = trial.date(stage);
+    let date = trial.date(stage).map(|when| when.middle());
     if is_counted {
         StageDay { planned: None, counted: date }
     } else {
@@ -64,43 +83,80 @@ fn design(trial: &Trial) -> DesignFlags {
         (DesignFlags::RANDOMISED, trial.is_randomised),
         (DesignFlags::BLOCKED, trial.is_blocked),
         (DesignFlags::SCORED_BLIND, trial.is_scored_blind),
+        (DesignFlags::STOCK_PLANTS_UNEVEN, has_uneven_stock(trial)),
         (DesignFlags::ALL_ARMS_REPORTED, true),
-        (DesignFlags::LOT, trial.arms.len() == 1),
+        (DesignFlags::STARTED_COUNTED, trial.started_known == Some(StartedKnown::Counted)),
+        (DesignFlags::LOT, trial.is_lot()),
     ];
     DesignFlags(bits.iter().filter(|(_, is_set)| *is_set).map(|(bit, _)| bit).sum())
 }
 
+/// Whether stock plants are known and arms do not have them in the same shares.
+pub fn has_uneven_stock(trial: &Trial) -> bool {
+    let shares: Vec<_> = trial.arms.iter().map(super::compared::stock_shares).collect();
+    trial.arms.len() > 1 && shares.iter().any(|share| *share != shares[0])
+}
+
 fn private(trial: &Trial) -> Private {
+    let arms = trial.arms.iter();
+    let operators = arms.clone().filter_map(|arm| {
+        Some(Item { what: format!("who did arm {}", arm.label), value: arm.operator.clone()? })
+    });
+    let stock = arms.filter_map(|arm| {
+        Some(Item { what: format!("stock plant of arm {}", arm.label), value: arm.stock_plant.clone()? })
+    });
+    let question = trial.question.iter().map(|q| Item { what: "question".to_owned(), value: q.clone() });
     Private {
         name: trial.code.clone(),
         place: trial.place.clone().unwrap_or_default(),
         notes: trial.note.iter().cloned().collect(),
-        other: Vec::<Item>::new(),
+        other: question.chain(operators).chain(stock).collect(),
     }
 }
 
-fn summarise_arm(arm: &Arm) -> Result<TrialArm, SummariseError> {
+fn summarise_arm(trial: &Trial, arm: &Arm) -> Result<TrialArm, SummariseError> {
+    let replicates: Vec<(String, u16)> =
+        arm.replicates.iter().map(|replicate| (replicate.code.clone(), replicate.started)).collect();
+    let phases = arm.phases.iter().take(MOST_PHASES).map(|phase| summarise_phase(arm, phase));
+    let counts = |stage| arm.counts(stage).map(|counts| stage_counts(arm, stage, *counts));
     Ok(TrialArm {
         number: arm.number,
         label: arm.label.clone(),
         started: arm.started,
-        started_on: None,
+        started_on: arm.started_on.map(|when| when.middle()),
         lifted_on: None,
-        method: facets(arm)?,
+        method: facets(arm, &arm.facets)?,
         stages: StageCounts {
-            lift: arm.lift.map(counts),
-            spring: arm.spring.map(counts),
-            last: arm.last.map(counts),
+            lift: counts(Stage::Lift),
+            spring: counts(Stage::Spring),
+            last: counts(Stage::Final),
         },
-        replicates: None,
-        unlisted_difference: None,
-        phases: Vec::new(),
+        replicates: (replicates.len() > 1).then_some(replicates),
+        unlisted_difference: unlisted_mark(trial, arm),
+        phases: phases.collect::<Result<_, _>>()?,
     })
 }
 
-fn facets(arm: &Arm) -> Result<Facets, SummariseError> {
+/// Arms with the same words get the same mark, so that different marks say "something else differs".
+fn unlisted_mark(trial: &Trial, arm: &Arm) -> Option<u8> {
+    let own = arm.unlisted.as_ref()?;
+    let mut words: Vec<&String> = trial.arms.iter().filter_map(|arm| arm.unlisted.as_ref()).collect();
+    words.sort();
+    words.dedup();
+    words.iter().position(|other| *other == own).map(|at| at as u8 + 1)
+}
+
+fn summarise_phase(arm: &Arm, phase: &ArmPhase) -> Result<TrialPhase, SummariseError> {
+    Ok(TrialPhase {
+        moved_on: phase.on.middle(),
+        spot: phase.spot.clone(),
+        method: facets(arm, &phase.facets)?,
+    })
+}
+
+fn facets(arm: &Arm, words: &std::collections::BTreeMap<String, String>) -> Result<Facets, SummariseError> {
     let mut facets = Facets::default();
-    for (name, words) in &arm.facets {
+    for (name, words) in words {
         let Some(facet) = Facet::from_name(name) else { continue };
         let failed = |error| SummariseError::Facet { arm: arm.label.clone(), error };
         facets.set(facet, words).map_err(failed)?;
@@ -108,7 +164,8 @@ fn facets(arm: &Arm) -> Result<Facets, SummariseError> {
     Ok(facets)
 }
 
-fn counts(counts: Counts) -> protocol::Counts {
+fn stage_counts(arm: &Arm, stage: Stage, counts: Counts) -> protocol::Counts {
+    let replicates = arm.replicate_counts.get(&stage).cloned().flatten();
     protocol::Counts {
         alive: counts.alive,
         callused: counts.callused,
@@ -117,6 +174,7 @@ fn counts(counts: Counts) -> protocol::Counts {
         finished: counts.finished,
         dead: counts.dead,
         lost: counts.lost,
+        replicates: replicates.filter(|_| arm.replicates.len() > 1),
         left_as_finished: counts.left_as_finished,
         ..protocol::Counts::default()
     }

@@ -2,10 +2,12 @@
 
 use std::collections::BTreeMap;
 
-use propagule_protocol::Date;
 use serde::{Deserialize, Serialize};
 
+use crate::paper::dates::When;
+
 /// A trial or lot.
+#[expect(clippy::struct_excessive_bools, reason = "each is a fact of its own, as the journal writes it")]
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Trial {
     /// The grower's own code.
@@ -16,14 +18,23 @@ pub struct Trial {
     pub species: String,
     /// Name of the place it belongs to, if one has been given.
     pub place: Option<String>,
+    /// What it is to show; a lot has none.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub question: Option<String>,
+    /// Set up, but nothing has been put in yet.
+    #[serde(default, skip_serializing_if = "is_false")]
+    pub is_planned: bool,
     /// When the pieces were put in.
-    pub started_on: Date,
-    /// Lift day.
-    pub lift_on: Option<Date>,
+    pub started_on: When,
+    /// How the number put in is known.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub started_known: Option<StartedKnown>,
+    /// Lift day: set in advance, then as it came.
+    pub lift_on: Option<When>,
     /// Spring count.
-    pub spring_on: Option<Date>,
+    pub spring_on: Option<When>,
     /// Final count.
-    pub final_on: Option<Date>,
+    pub final_on: Option<When>,
     /// Exact number of stock plants.
     pub stock_plants: Option<u16>,
     /// Whether replicates were placed at random.
@@ -34,12 +45,24 @@ pub struct Trial {
     pub is_scored_blind: bool,
     /// Private note.
     pub note: Option<String>,
+    /// The trial whose failed pieces these fresh ones replace.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub parent: Option<String>,
+    /// The grower's own rule for counting a piece as rooted, where roots are not seen.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub rooted_rule: Option<String>,
+    /// The grower's own grade of a finished plant.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub grade: Option<String>,
+    /// Where each replicate stands on the bench.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub layout: Option<LayoutChoice>,
     /// The treatments.
     pub arms: Vec<Arm>,
 }
 
 /// One treatment of a trial.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Arm {
     /// Number within the trial, from 1, the same for ever.
     pub number: u8,
@@ -49,6 +72,24 @@ pub struct Arm {
     pub started: u16,
     /// Facet name → words.
     pub facets: BTreeMap<String, String>,
+    /// Pots, trays or rows; none where only the arm as a whole is counted.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub replicates: Vec<Replicate>,
+    /// The stock plant of all its pieces.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub stock_plant: Option<String>,
+    /// The spot it is to stand on.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub spot: Option<String>,
+    /// Who did the work.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub operator: Option<String>,
+    /// When it was started, where that differs from the trial.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub started_on: Option<When>,
+    /// What is different about it that no facet holds.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub unlisted: Option<String>,
     /// Counts at lift.
     pub lift: Option<Counts>,
     /// Counts in spring.
@@ -56,6 +97,62 @@ pub struct Arm {
     /// Counts at the end.
     #[serde(rename = "final")]
     pub last: Option<Counts>,
+    /// The lead outcome of each stage by replicate; worked out, never stored.
+    #[serde(skip)]
+    pub replicate_counts: BTreeMap<Stage, Option<Vec<u16>>>,
+    /// Later phases, after moves of unrooted survivors; worked out, never stored.
+    #[serde(skip)]
+    pub phases: Vec<ArmPhase>,
+}
+
+/// From a move of unrooted survivors on.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ArmPhase {
+    /// The day.
+    pub on: When,
+    /// Where to, in the grower's own words.
+    pub spot: String,
+    /// Facet name → words from then on.
+    pub facets: BTreeMap<String, String>,
+}
+
+/// A pot, tray or row: the experimental unit.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Replicate {
+    /// The code on its tag, unique within the trial.
+    pub code: String,
+    /// Pieces put in.
+    pub started: u16,
+    /// The pot or tray that it shares with other arms: then that is the block.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub pot: Option<String>,
+    /// Its stock plant.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub stock_plant: Option<String>,
+}
+
+/// How the number put in is known.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum StartedKnown {
+    /// Counted when the pieces were put in.
+    Counted,
+    /// Worked out or remembered later.
+    Later,
+}
+
+/// How the replicates were laid out.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct LayoutChoice {
+    /// Seed of the random order.
+    pub seed: u64,
+    /// Columns of the bench grid.
+    pub columns: usize,
+}
+
+#[expect(clippy::trivially_copy_pass_by_ref, reason = "serde asks for a reference")]
+fn is_false(value: &bool) -> bool {
+    !*value
 }
 
 /// What was counted at one stage; absent is not counted.
@@ -81,7 +178,8 @@ pub struct Counts {
 }
 
 /// When something is counted.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Stage {
     /// Lift day.
     Lift,
@@ -126,8 +224,35 @@ impl Arm {
 }
 
 impl Trial {
+    /// A trial of which only this is known.
+    pub fn empty(code: &str, species: &str, started_on: When) -> Self {
+        Self {
+            code: code.to_owned(),
+            series: String::new(),
+            species: species.to_owned(),
+            place: None,
+            question: None,
+            is_planned: false,
+            started_on,
+            started_known: None,
+            lift_on: None,
+            spring_on: None,
+            final_on: None,
+            stock_plants: None,
+            is_randomised: false,
+            is_blocked: false,
+            is_scored_blind: false,
+            note: None,
+            parent: None,
+            rooted_rule: None,
+            grade: None,
+            layout: None,
+            arms: Vec::new(),
+        }
+    }
+
     /// The date of a stage.
-    pub fn date(&self, stage: Stage) -> Option<Date> {
+    pub fn date(&self, stage: Stage) -> Option<When> {
         match stage {
             Stage::Lift => self.lift_on,
             Stage::Spring => self.spring_on,
@@ -136,7 +261,7 @@ impl Trial {
     }
 
     /// Where the date of a stage stands.
-    pub fn date_mut(&mut self, stage: Stage) -> &mut Option<Date> {
+    pub fn date_mut(&mut self, stage: Stage) -> &mut Option<When> {
         match stage {
             Stage::Lift => &mut self.lift_on,
             Stage::Spring => &mut self.spring_on,
@@ -147,6 +272,30 @@ impl Trial {
     /// The last stage that has been counted in any arm.
     pub fn last_stage(&self) -> Option<Stage> {
         Stage::ALL.into_iter().rev().find(|stage| self.arms.iter().any(|arm| arm.counts(*stage).is_some()))
+    }
+
+    /// The arm of that number.
+    pub fn arm(&self, number: u8) -> Option<&Arm> {
+        self.arms.iter().find(|arm| arm.number == number)
+    }
+
+    /// The arm and the replicate that a code on a tag, or an arm's label, names.
+    pub fn target(&self, code: &str) -> Option<(&Arm, Option<&Replicate>)> {
+        let same = |other: &str| other.eq_ignore_ascii_case(code);
+        let replicate = self.arms.iter().find_map(|arm| {
+            arm.replicates.iter().find(|r| same(&r.code)).map(|replicate| (arm, Some(replicate)))
+        });
+        replicate.or_else(|| self.arms.iter().find(|arm| same(&arm.label)).map(|arm| (arm, None)))
+    }
+
+    /// Whether it is one lot without a question.
+    pub fn is_lot(&self) -> bool {
+        self.arms.len() == 1 && self.question.is_none()
+    }
+
+    /// Day on which an arm was started.
+    pub fn started_of(&self, arm: &Arm) -> When {
+        arm.started_on.unwrap_or(self.started_on)
     }
 
     /// Pieces put in, all arms together.

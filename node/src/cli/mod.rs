@@ -1,17 +1,27 @@
 //! Commands of the terminal: parse, ask the app, show.
 
 mod ask;
+mod bare;
 mod bundle;
 mod compare;
+mod day;
 mod demo;
+mod due;
+mod entry;
+mod export;
 mod init;
 mod input;
+mod moving;
+mod note;
+mod output;
 mod peers;
 mod place;
 mod pool;
 mod publish;
 mod question;
 mod serve;
+mod spot;
+mod stick;
 mod trial;
 
 use std::path::PathBuf;
@@ -19,6 +29,7 @@ use std::process::ExitCode;
 
 use clap::{Parser, Subcommand};
 
+use crate::bench::Stage;
 use crate::clock::Clock;
 use crate::error::Failure;
 use crate::home::Home;
@@ -27,7 +38,7 @@ use crate::ui::Ui;
 /// Keep a bench record of propagation trials, publish anonymised results to other growers, and learn
 /// which methods really root
 #[derive(Debug, Parser)]
-#[command(name = "propagule", version, arg_required_else_help = true, max_term_width = 100)]
+#[command(name = "propagule", version, max_term_width = 100)]
 pub struct Cli {
     /// Home folder with your records and keys [default: the data folder of your system, or
     /// `$PROPAGULE_HOME`]
@@ -37,20 +48,44 @@ pub struct Cli {
     #[arg(long, global = true)]
     json: bool,
     #[command(subcommand)]
-    command: Command,
+    command: Option<Command>,
 }
 
 #[derive(Debug, Subcommand)]
 enum Command {
     Init(init::InitArgs),
     Place(place::PlaceArgs),
+    Stock(spot::StockArgs),
+    Spot(spot::SpotArgs),
     Trial(trial::TrialArgs),
+    Stick(stick::StickArgs),
+    Check(entry::CheckArgs),
+    Care(spot::CareArgs),
+    Move(moving::MoveArgs),
+    Lift(entry::StageArgs),
+    /// Count in spring, about bud break: alive, leafing, rooted, established
+    ///
+    /// Examples:
+    ///   propagule spring M1 P1:rooted=3,established=3 --rest dead
+    ///   propagule spring M1 A:leafing=2 --on 2027-04-20
+    #[command(verbatim_doc_comment)]
+    Spring(entry::StageArgs),
+    /// Count the finished plants by your own grade, or sound unions of grafts
+    ///
+    /// Examples:
+    ///   propagule final M1 A:finished=4 --rest dead
+    ///   propagule final F1 P1:sound=2 P2:sound=1,dead=1
+    #[command(verbatim_doc_comment)]
+    Final(entry::StageArgs),
+    Note(note::NoteArgs),
+    Due(due::DueArgs),
     Publish(publish::PublishArgs),
     Serve(serve::ServeArgs),
     Peers(peers::PeersArgs),
     Pool(pool::PoolArgs),
     Compare(compare::CompareArgs),
     Bundle(bundle::BundleArgs),
+    Export(export::ExportArgs),
     Demo(demo::DemoArgs),
 }
 
@@ -104,12 +139,13 @@ fn run(cli: Cli, ui: Ui) -> Result<(), Failure> {
     let words: Vec<String> =
         std::env::args_os().skip(1).map(|word| word.to_string_lossy().into_owned()).collect();
     let context = Context { ui, clock, home: cli.home, words: words.join(" ") };
+    let Some(command) = cli.command else { return bare::cmd_bare(&context) };
     let runtime =
         tokio::runtime::Builder::new_multi_thread().worker_threads(2).enable_all().build().map_err(|e| {
             Failure::environment("the program cannot start", e)
                 .hint("the system is short of memory or threads: close something and try again")
         })?;
-    runtime.block_on(run_command(&context, cli.command))
+    runtime.block_on(run_command(&context, command))
 }
 
 async fn run_command(context: &Context, command: Command) -> Result<(), Failure> {
@@ -117,12 +153,24 @@ async fn run_command(context: &Context, command: Command) -> Result<(), Failure>
         Command::Init(args) => init::cmd_init(context, &args),
         Command::Place(args) => place::cmd_place(context, args).await,
         Command::Trial(args) => trial::cmd_trial(context, args).await,
+        Command::Stock(args) => spot::cmd_stock(context, args).await,
+        Command::Spot(args) => spot::cmd_spot(context, args).await,
+        Command::Stick(args) => stick::cmd_stick(context, args).await,
+        Command::Check(args) => entry::cmd_check(context, args).await,
+        Command::Care(args) => spot::cmd_care(context, args).await,
+        Command::Move(args) => moving::cmd_move(context, args).await,
+        Command::Lift(args) => entry::cmd_stage(context, args, Stage::Lift).await,
+        Command::Spring(args) => entry::cmd_stage(context, args, Stage::Spring).await,
+        Command::Final(args) => entry::cmd_stage(context, args, Stage::Final).await,
+        Command::Note(args) => note::cmd_note(context, args).await,
+        Command::Due(args) => due::cmd_due(context, args).await,
         Command::Publish(args) => publish::cmd_publish(context, args).await,
         Command::Serve(args) => serve::cmd_serve(context, args).await,
         Command::Peers(args) => peers::cmd_peers(context, args).await,
         Command::Pool(args) => pool::cmd_pool(context, args).await,
         Command::Compare(args) => compare::cmd_compare(context, args).await,
         Command::Bundle(args) => bundle::cmd_bundle(context, args).await,
+        Command::Export(args) => export::cmd_export(context, args).await,
         Command::Demo(args) => demo::cmd_demo(context, &args).await,
     }
 }

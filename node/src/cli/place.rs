@@ -47,22 +47,8 @@ pub(super) async fn cmd_place(context: &Context, args: PlaceArgs) -> Result<(), 
     if is_question {
         return ask::show(context, Request::PlaceShow).await;
     }
-    check_name(&args.name)?;
     let place = place(&args)?;
     ask::show(context, Request::PlaceSet { name: args.name, place }).await
-}
-
-/// A name that a table's column and a command line can hold.
-fn check_name(name: &str) -> Result<(), Failure> {
-    let fits = (1..=60).contains(&name.chars().count())
-        && name.trim() == name
-        && !name.starts_with('-')
-        && !name.contains(char::is_control);
-    if fits {
-        return Ok(());
-    }
-    Err(Failure::usage(format!("\"{name}\" cannot be the name of a place"))
-        .hint("use 1 to 60 characters in one line, not beginning with a hyphen or a space"))
 }
 
 fn place(args: &PlaceArgs) -> Result<Place, Failure> {

@@ -141,6 +141,28 @@ const SAPS: [(Caution, &[&str]); 5] = [
 /// Dormant wood of these is often treated with hot water.
 const HOT_WATER_GENERA: [&str; 1] = ["Vitis"];
 
+/// Every caution there is.
+pub fn all() -> Vec<Caution> {
+    let work = [
+        POWDER,
+        DIP,
+        ALCOHOL,
+        LYE,
+        DISINFECTANT,
+        KNIFE,
+        WAX,
+        HOT_WATER,
+        MIST_POWER,
+        MIST_WATER,
+        HEAT,
+        SPRAY,
+        RIGHTS,
+        PLANT_HEALTH,
+        FOOD,
+    ];
+    work.into_iter().chain(SAPS.iter().map(|(caution, _)| *caution)).collect()
+}
+
 /// Cautions for a method on plants of a genus, the nearest hazard first; each stands once.
 pub fn for_method(genus: &str, facets: &Facets) -> Vec<Caution> {
     let genus = bare_genus(genus);

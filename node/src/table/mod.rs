@@ -43,6 +43,9 @@ fn without_guard(cell: &str) -> &str {
 
 const NOT_UTF8: &str = "save the table as CSV, UTF-8, and try again";
 
+/// What a spreadsheet's own file begins with: it is a ZIP archive.
+const SPREADSHEET: &[u8] = b"PK\x03\x04";
+
 /// The delimiter that the header line holds most of; a comma where it holds none.
 fn delimiter(text: &str) -> u8 {
     let header = text.lines().find(|line| !line.trim().is_empty()).unwrap_or_default();
@@ -52,12 +55,32 @@ fn delimiter(text: &str) -> u8 {
 
 /// The bytes as text, without a byte-order mark.
 pub(crate) fn as_text<'a>(what: &'static str, file: &str, bytes: &'a [u8]) -> Result<&'a str, TableError> {
+    if bytes.starts_with(SPREADSHEET) {
+        let problem = Problem::of_file("that is a spreadsheet's own file (XLSX or ODS), which is not read");
+        return Err(TableError::single(
+            what,
+            file,
+            problem.hinted("open it, choose \"save as\" or \"export\", CSV with UTF-8, and give that file"),
+        ));
+    }
     let bytes = bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(bytes);
     std::str::from_utf8(bytes).map_err(|error| {
         let line = lines::Lines::of(bytes).at(error.valid_up_to());
         let problem = Problem::of_row(line, "not UTF-8 text");
         TableError::single(what, file, problem.hinted(NOT_UTF8))
     })
+}
+
+/// The names in the header line, as typed.
+pub(crate) fn header(what: &'static str, file: &str, text: &str) -> Result<Vec<String>, TableError> {
+    let text = as_text(what, file, text.as_bytes())?;
+    let mut reader = csv::ReaderBuilder::new()
+        .delimiter(delimiter(text))
+        .flexible(true)
+        .has_headers(false)
+        .from_reader(text.as_bytes());
+    let first = reader.records().next().and_then(Result::ok).unwrap_or_default();
+    Ok(first.iter().map(|name| name.trim().to_owned()).collect())
 }
 
 impl Table {
@@ -71,6 +94,20 @@ impl Table {
         file: &str,
         bytes: &[u8],
         needed: &[&str],
+    ) -> Result<Self, TableError> {
+        Self::read_mapped(what, file, bytes, needed, &BTreeMap::new())
+    }
+
+    /// Reads a table of which some headings stand for other columns.
+    ///
+    /// # Errors
+    /// As [`Table::read`].
+    pub(crate) fn read_mapped(
+        what: &'static str,
+        file: &str,
+        bytes: &[u8],
+        needed: &[&str],
+        mapped: &BTreeMap<String, String>,
     ) -> Result<Self, TableError> {
         let text = as_text(what, file, bytes)?;
         let mut reader = csv::ReaderBuilder::new()
@@ -87,7 +124,8 @@ impl Table {
             let hint = format!("the first line names the columns: {}", needed.join(","));
             return Err(TableError::single(what, file, Problem::of_file("the file is empty").hinted(hint)));
         };
-        let names: Vec<String> = header?.iter().map(|name| name.trim().to_owned()).collect();
+        let column = |name: &str| mapped.get(name).cloned().unwrap_or_else(|| name.to_owned());
+        let names: Vec<String> = header?.iter().map(|name| column(name.trim())).collect();
         let mut problems = Problems::default();
         let columns = columns_by_name(&names, needed, &mut problems);
         let mut lines = lines::Lines::of(text.as_bytes());

@@ -81,9 +81,28 @@ fn the_bare_command_is_short_and_every_help_has_an_example() {
     let ran = ran(&home.bare_command(crate::home::PROGRAM).output().expect("runs"));
     let text = format!("{}{}", ran.out, ran.err);
     assert!(text.lines().count() <= 25 && text.contains("Usage: propagule"), "{text}");
+    assert!(text.contains("Your data: ") && text.matches("\n  propagule ").count() >= 3, "{text}");
+    let unknown = home.run(&["trail"]);
+    assert!(unknown.code == 2 && unknown.err.contains("trial"), "{unknown:?}");
     for words in [
         &["init", "--help"][..],
         &["place", "--help"],
+        &["stock", "--help"],
+        &["spot", "--help"],
+        &["trial", "new", "--help"],
+        &["trial", "correct", "--help"],
+        &["trial", "layout", "--help"],
+        &["trial", "labels", "--help"],
+        &["stick", "--help"],
+        &["check", "--help"],
+        &["care", "--help"],
+        &["move", "--help"],
+        &["lift", "--help"],
+        &["spring", "--help"],
+        &["final", "--help"],
+        &["note", "--help"],
+        &["due", "--help"],
+        &["export", "--help"],
         &["trial", "import", "--help"],
         &["publish", "--help"],
         &["serve", "--help"],

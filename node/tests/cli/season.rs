@@ -89,7 +89,10 @@ fn rows_without_the_number_put_in_are_refused_by_row() {
     let file = home.write("lots.csv", format!("{header}\n{rows}"));
     let message = home.fails(1, &["trial", "import", &file]);
     for row in [8, 22, 45] {
-        assert!(message.contains(&format!("row {row}, column \"started\": the cell is blank")), "{message}");
+        assert!(
+            message.contains(&format!("row {row}, column \"started\": the number put in is missing")),
+            "{message}"
+        );
     }
     let mended: String =
         rows.lines().filter(|line| !line.contains(",,")).map(|line| format!("{line}\n")).collect();

@@ -87,20 +87,20 @@ fn slips_in_names_are_asked_about_and_taken_as_typed() {
 
 #[test]
 fn days_that_are_none_are_refused() {
-    for day in ["2026-02-30", "05/06/2026", "June", "9999-12-31", "-001-01-01"] {
+    for day in ["2026-02-30", "32/06/2026", "Juno", "9999-12-31", "-001-01-01"] {
         let message = refused(&format!("M2,Morus nigra,24,{day},A,,,,,,,,"));
         assert!(message.contains(&format!("column \"started_on\": \"{day}\" is not a date")), "{message}");
     }
 }
 
 #[test]
-fn a_percentage_in_the_sheet_of_a_nursery_is_no_count() {
+fn a_share_that_does_not_exist_in_the_sheet_of_a_nursery_is_no_count() {
     // Lot N33 of the invented nursery: 71 % of 20 is not whole; 70 % of nothing known is worse.
     let home = TestHome::new();
     let rows = "N07,Corymbella pallida,,2026-06-05,2026-10-09,70 %\nN33,Corymbella pallida,20,2026-06-05,2026-10-09,71 %\n";
     let file =
         home.write("lots.csv", format!("trial,species,started,started_on,lift_on,lift_rooted\n{rows}"));
     let message = home.fails(1, &["trial", "import", &file, "--dry-run"]);
-    assert!(message.contains("row 2, column \"started\": the cell is blank"), "{message}");
-    assert!(message.contains("row 3, column \"lift_rooted\": \"71 %\" is a percentage"), "{message}");
+    assert!(message.contains("row 2, column \"started\": the number put in is missing"), "{message}");
+    assert!(message.contains("row 3, column \"lift_rooted\": 71 % of 20 is not whole"), "{message}");
 }

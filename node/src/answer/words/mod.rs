@@ -1,5 +1,6 @@
 //! Every sentence of an answer, in one place, by topic.
 
+pub mod bench;
 mod compare;
 mod contrast;
 mod nothing;

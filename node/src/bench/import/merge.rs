@@ -63,22 +63,7 @@ fn cells(counts: &Counts) -> [Option<u32>; 8] {
 }
 
 fn empty(code: &str, first: &ArmRow, series: String, arms: Vec<Arm>) -> Trial {
-    Trial {
-        code: code.to_owned(),
-        series,
-        species: first.species.clone(),
-        place: None,
-        started_on: first.started_on,
-        lift_on: None,
-        spring_on: None,
-        final_on: None,
-        stock_plants: None,
-        is_randomised: false,
-        is_blocked: false,
-        is_scored_blind: false,
-        note: None,
-        arms,
-    }
+    Trial { series, arms, ..Trial::empty(code, &first.species, first.started_on) }
 }
 
 fn new_arm(row: &ArmRow, number: u8) -> Arm {
@@ -90,6 +75,7 @@ fn new_arm(row: &ArmRow, number: u8) -> Arm {
         lift: None,
         spring: None,
         last: None,
+        ..Arm::default()
     }
 }
 
@@ -112,7 +98,8 @@ fn check_fixed(before: &Trial, rows: &[ArmRow], problems: &mut Problems) {
         for (column, _, was) in fixed.iter().filter(|(_, differs, _)| *differs) {
             let why = format!("{was} when trial \"{}\" was entered, and is fixed from then on", before.code);
             problems.add(Problem::of_cell(row.line, column, why).hinted(
-                "put the earlier value back; pieces that died or were lost have columns of their own",
+                "put the earlier value back, as pieces that died or were lost have columns of their own; a slip is mended \
+                 with: propagule trial correct",
             ));
         }
     }

@@ -2,10 +2,11 @@
 
 use std::collections::BTreeMap;
 
-use propagule_protocol::{Date, Facet, Facets, Taxon};
+use propagule_protocol::{Facet, Facets, Taxon};
 
 use super::columns::{COUNT_COLUMNS, of_stage};
 use crate::bench::{Counts, Stage};
+use crate::paper::dates::{self, Reading, When};
 use crate::table::{Problem, Problems, Table, TableRow};
 
 /// The most pieces that an arm may have; the schema's limit.
@@ -19,11 +20,11 @@ pub(super) struct ArmRow {
     pub(super) line: u64,
     pub(super) trial: String,
     pub(super) species: String,
-    pub(super) started_on: Date,
+    pub(super) started_on: When,
     pub(super) label: String,
     pub(super) started: u16,
     pub(super) facets: BTreeMap<String, String>,
-    pub(super) stages: [(Option<Date>, Option<Counts>); 3],
+    pub(super) stages: [(Option<When>, Option<Counts>); 3],
     pub(super) place: Option<String>,
     pub(super) stock_plants: Option<u16>,
     pub(super) is_randomised: Option<bool>,
@@ -33,15 +34,22 @@ pub(super) struct ArmRow {
 }
 
 /// Reads a row; what is wrong goes to `problems`, and then there is no row.
-pub(super) fn read(table: &Table, row: &TableRow, problems: &mut Problems) -> Option<ArmRow> {
+pub(super) fn read(
+    table: &Table,
+    row: &TableRow,
+    reading: Reading,
+    problems: &mut Problems,
+) -> Option<ArmRow> {
     let before = problems.count();
     let text = |column: &str| table.cell(row, column).map(str::to_owned);
     let trial = code(table, row, problems);
     let species = species(table, row, problems);
     let started = started(table, row, problems);
-    let started_on =
-        table.needed(row, "started_on", problems).and_then(|_| date(table, row, "started_on", problems));
-    let stages = Stage::ALL.map(|stage| stage_of(table, row, stage, started, started_on, problems));
+    let started_on = table
+        .needed(row, "started_on", problems)
+        .and_then(|_| date(table, row, "started_on", reading, problems));
+    let stages =
+        Stage::ALL.map(|stage| stage_of(table, row, stage, (started, started_on), reading, problems));
     let facets = facets(table, row, problems);
     let stock_plants =
         table.count(row, "stock_plants", problems).map(|count| count.min(u32::from(u16::MAX)) as u16);
@@ -80,12 +88,12 @@ fn code(table: &Table, row: &TableRow, problems: &mut Problems) -> Option<String
 }
 
 /// Lift comes before spring, spring before the final count.
-pub(super) fn check_order(line: u64, days: [Option<Date>; 3], problems: &mut Problems) {
-    let mut last: Option<(Stage, Date)> = None;
+pub(super) fn check_order(line: u64, days: [Option<When>; 3], problems: &mut Problems) {
+    let mut last: Option<(Stage, When)> = None;
     for (stage, day) in Stage::ALL.into_iter().zip(days) {
         let Some(day) = day else { continue };
         if let Some((earlier, before)) = last
-            && day < before
+            && day.last < before.first
         {
             let column = of_stage(stage, "on");
             let why = format!("{day} is before the {} count ({before})", earlier.word());
@@ -111,6 +119,12 @@ fn species(table: &Table, row: &TableRow, problems: &mut Problems) -> Option<Str
 }
 
 fn started(table: &Table, row: &TableRow, problems: &mut Problems) -> Option<u16> {
+    if table.cell(row, "started").is_none() {
+        problems.add(Problem::of_cell(row.line, "started", "the number put in is missing").hinted(
+            "a share without the number put in cannot be counted: fill it in, or leave the row out with --leave-out",
+        ));
+        return None;
+    }
     let count = table.needed_count(row, "started", problems)?;
     if (1..=MOST_PIECES).contains(&count) {
         return Some(count as u16);
@@ -123,15 +137,23 @@ fn started(table: &Table, row: &TableRow, problems: &mut Problems) -> Option<u16
     None
 }
 
-fn date(table: &Table, row: &TableRow, column: &str, problems: &mut Problems) -> Option<Date> {
+fn date(
+    table: &Table,
+    row: &TableRow,
+    column: &str,
+    reading: Reading,
+    problems: &mut Problems,
+) -> Option<When> {
     let typed = table.cell(row, column)?;
-    if let Ok(date) = typed.parse() {
-        Some(date)
-    } else {
-        let why = format!("\"{typed}\" is not a date");
-        problems
-            .add(Problem::of_cell(row.line, column, why).hinted("write year-month-day, such as 2026-06-05"));
-        None
+    match dates::read(typed, reading) {
+        Ok(when) => Some(when),
+        Err(question) => {
+            let why = format!("\"{typed}\" is not a date: {question}");
+            problems.add(
+                Problem::of_cell(row.line, column, why).hinted("write year-month-day, such as 2026-06-05"),
+            );
+            None
+        }
     }
 }
 
@@ -178,19 +200,19 @@ fn stage_of(
     table: &Table,
     row: &TableRow,
     stage: Stage,
-    started: Option<u16>,
-    started_on: Option<Date>,
+    (started, started_on): (Option<u16>, Option<When>),
+    reading: Reading,
     problems: &mut Problems,
-) -> (Option<Date>, Option<Counts>) {
+) -> (Option<When>, Option<Counts>) {
     let day_column = of_stage(stage, "on");
-    let day = date(table, row, &day_column, problems);
+    let day = date(table, row, &day_column, reading, problems);
     if let (Some(day), Some(started_on)) = (day, started_on)
-        && day < started_on
+        && day.last < started_on.first
     {
         let why = format!("{day} is before the pieces were put in ({started_on})");
         problems.add(Problem::of_cell(row.line, &day_column, why).hinted("look at the year of both dates"));
     }
-    let cells = COUNT_COLUMNS.map(|what| table.count(row, &of_stage(stage, what), problems));
+    let cells = COUNT_COLUMNS.map(|what| count(table, row, &of_stage(stage, what), started, problems));
     if cells.iter().all(Option::is_none) {
         return (day, None);
     }
@@ -206,6 +228,29 @@ fn stage_of(
     let [alive, callused, rooted, established, finished, dead, lost, left_as_finished] =
         cells.map(|cell| cell.map(|count| count.min(u32::from(u16::MAX)) as u16));
     (day, Some(Counts { alive, callused, rooted, established, finished, dead, lost, left_as_finished }))
+}
+
+/// A count, or a share of the number put in that is a whole count.
+fn count(
+    table: &Table,
+    row: &TableRow,
+    column: &str,
+    started: Option<u16>,
+    problems: &mut Problems,
+) -> Option<u32> {
+    let typed = table.cell(row, column)?;
+    let Some(share) = typed.strip_suffix('%') else { return table.count(row, column, problems) };
+    // Without the number put in the row is refused for that already.
+    let started = u32::from(started?);
+    match super::share::whole(share.trim(), started) {
+        Ok(count) => Some(count),
+        Err(why) => {
+            problems.add(Problem::of_cell(row.line, column, why).hinted(
+                "a share must be a whole number of the pieces put in: look for a slip in either, or write the count",
+            ));
+            None
+        }
+    }
 }
 
 /// The laws of counting: nothing exceeds what was put in, and fates add up.

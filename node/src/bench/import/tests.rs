@@ -7,7 +7,13 @@ const HEADER: &str =
 
 fn read_rows(rows: &str, existing: Option<&Trial>) -> Result<Import, TableError> {
     let table = format!("{HEADER}\n{rows}");
-    read("trials.csv", &table, |code| existing.filter(|trial| trial.code == code), || "00".repeat(16))
+    read(
+        "trials.csv",
+        &table,
+        &Options::default(),
+        |code| existing.filter(|trial| trial.code == code),
+        || "00".repeat(16),
+    )
 }
 
 fn message(rows: &str, existing: Option<&Trial>) -> String {
@@ -33,12 +39,14 @@ fn a_second_table_adds_the_spring_count_and_keeps_the_lift() {
     let before = trial();
     let table = "trial,species,started,started_on,arm,spring_on,spring_alive,spring_rooted\n\
                  M1,Morus nigra,24,2026-06-05,A,2027-04-20,9,3\n";
-    let import = read("spring.csv", table, |_| Some(&before), String::new).expect("a good table");
+    let import =
+        read("spring.csv", table, &Options::default(), |_| Some(&before), String::new).expect("a good table");
     let Planned { trial, change } = &import.trials[0];
     assert_eq!(*change, Change::Updated);
     assert_eq!((trial.arms[0].lift, &trial.series), (before.arms[0].lift, &before.series));
     assert_eq!(trial.arms[0].spring.expect("counted").rooted, Some(3));
-    let again = read("spring.csv", table, |_| Some(trial), String::new).expect("a good table");
+    let again =
+        read("spring.csv", table, &Options::default(), |_| Some(trial), String::new).expect("a good table");
     assert_eq!(again.trials[0].change, Change::Same);
 }
 
@@ -46,11 +54,11 @@ fn a_second_table_adds_the_spring_count_and_keeps_the_lift() {
 fn every_bad_cell_is_named_with_a_way_on() {
     let before = trial();
     let cases = [
-        ("M2,Morus nigra,,2026-06-05,A,,,,,,,", "row 2, column \"started\"", "blank"),
+        ("M2,Morus nigra,,2026-06-05,A,,,,,,,", "row 2, column \"started\"", "number put in is missing"),
         ("M2,Morus nigra,-3,2026-06-05,A,,,,,,,", "row 2, column \"started\"", "negative"),
         ("M2,Morus nigra,many,2026-06-05,A,,,,,,,", "row 2, column \"started\"", "not a whole number"),
         ("M2,Morus nigra,0,2026-06-05,A,,,,,,,", "row 2, column \"started\"", "1 to 10000"),
-        ("M2,Morus nigra,12,05/06/2026,A,,,,,,,", "row 2, column \"started_on\"", "not a date"),
+        ("M2,Morus nigra,12,05/06/2026,A,,,,,,,", "row 2, column \"started_on\"", "can be read as"),
         ("M2,12 mulberries,12,2026-06-05,A,,,,,,,", "row 2, column \"species\"", "not a plant name"),
         ("M2,Morus nigra,12,2026-06-05,A,,semiripe wod,,,,,", "row 2, column \"wood\"", "semiripe wod"),
         (

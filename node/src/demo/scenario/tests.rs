@@ -192,17 +192,21 @@ fn tables_for_import_have_one_row_an_arm_and_only_columns_in_use() {
 fn tables_are_read_by_the_import_and_spring_updates_the_same_trial() {
     let extra = extra_grower(SEED);
     let series = || "ab".repeat(16);
-    let first = import::read("extra.csv", &extra.lift_table, |_| None, series).expect("reads");
+    let first = import::read("extra.csv", &extra.lift_table, &import::Options::default(), |_| None, series)
+        .expect("reads");
     assert!(first.unused_columns.is_empty(), "{:?}", first.unused_columns);
     let bench = &first.trials[0].trial;
     assert_eq!((bench.code.as_str(), bench.arms.len()), (extra.code, 3));
-    let again = import::read("extra.csv", &extra.spring_table, |_| Some(bench), series).expect("reads");
+    let again =
+        import::read("extra.csv", &extra.spring_table, &import::Options::default(), |_| Some(bench), series)
+            .expect("reads");
     assert_eq!((again.trials.len(), again.trials[0].change), (1, import::Change::Updated));
     assert_eq!(again.trials[0].trial.arms[1].spring.and_then(|spring| spring.rooted), Some(3));
     for grower in DEFAULT.iter().filter(|grower| !grower.trials.is_empty()) {
         let last = grower.trials.iter().filter_map(|trial| trial.revisions.last()).map(|(_, trial)| trial);
         let table = import_table(last);
-        let read = import::read("all.csv", &table, |_| None, series).expect("reads");
+        let read =
+            import::read("all.csv", &table, &import::Options::default(), |_| None, series).expect("reads");
         assert_eq!(read.trials.len(), grower.trials.len(), "{}", grower.id);
     }
 }

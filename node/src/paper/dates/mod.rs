@@ -34,7 +34,7 @@ pub struct When {
 }
 
 /// Which comes first in a numeric date without a leading year.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub enum DayOrder {
     /// 5/6 is 5 June.
     DayFirst,
@@ -43,7 +43,7 @@ pub enum DayOrder {
 }
 
 /// What a file, label or grower has already been asked.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Reading {
     /// Order of day and month in numbers.
     pub order: Option<DayOrder>,

@@ -1,7 +1,26 @@
-//! Printable pages, each one self-contained HTML text.
+//! Printable pages, each one self-contained HTML text: black on white, nothing fetched, no script, and no row of a
+//! table split over two pages.
+//!
+//! Every text that comes from outside passes [`escape()`].
+
+mod labels;
+mod map;
+mod page;
+mod report;
+mod score;
+#[cfg(test)]
+mod tests;
+
+use serde::{Deserialize, Serialize};
+
+pub use labels::labels;
+pub use map::bench_map;
+pub use page::escape;
+pub use report::report;
+pub use score::score_sheet;
 
 /// Paper to print on.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub enum PaperSize {
     /// 210 × 297 mm.
     #[default]
@@ -11,7 +30,7 @@ pub enum PaperSize {
 }
 
 /// A sheet of labels to cut apart.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct LabelSheet {
     /// What the sheet is for.
     pub title: String,
@@ -20,7 +39,7 @@ pub struct LabelSheet {
 }
 
 /// One label.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Label {
     /// The code without its check character.
     pub code: String,
@@ -39,7 +58,7 @@ pub struct Label {
 }
 
 /// A sheet to write counts on, in bench order.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct ScoreSheet {
     /// What is scored.
     pub title: String,
@@ -58,7 +77,7 @@ pub struct ScoreSheet {
 }
 
 /// One replicate on a score sheet.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct ScoreRow {
     /// Its place in the walk along the bench, from 1.
     pub bench_order: usize,
@@ -73,7 +92,7 @@ pub struct ScoreRow {
 }
 
 /// A report to print.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct ReportPage {
     /// First heading.
     pub title: String,
@@ -88,7 +107,7 @@ pub struct ReportPage {
 }
 
 /// One part of a report.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Section {
     /// Its heading.
     pub heading: String,

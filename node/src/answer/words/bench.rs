@@ -1,0 +1,263 @@
+//! Sentences about a single trial.
+
+use std::fmt::Write;
+
+use super::number::{counted, percent};
+use crate::bench::Stage;
+use crate::bench::compared::Difference;
+use crate::bench::results::{ArmResult, Comparison, Verdict, rate};
+
+/// Characters of a bar that stands for certainty.
+const BAR: usize = 20;
+
+/// `20 against 80 %: ################----  81 % chance of showing it with 12 against 12`.
+pub fn power_row(per_arm: u32, low: f64, high: f64, power: f64) -> String {
+    let full = (power * BAR as f64).round() as usize;
+    let bar = format!("{}{}", "#".repeat(full), ".".repeat(BAR - full));
+    format!(
+        "{} against {} %  {bar}  {per_arm} against {per_arm} {} {} % chance of showing it",
+        percent(low),
+        percent(high),
+        if power < 0.5 { "have only" } else { "have" },
+        with_article(&percent(power))
+    )
+}
+
+/// `a 14`, `an 81`.
+fn with_article(number: &str) -> String {
+    let whole = number.split('.').next().unwrap_or_default();
+    let is_vowel =
+        whole == "8" || whole == "11" || whole == "18" || (whole.len() == 2 && whole.starts_with('8'));
+    format!("{} {number}", if is_vowel { "an" } else { "a" })
+}
+
+/// How many pieces an arm would need.
+pub fn needed_pieces(rates: (f64, f64), needed: u32) -> String {
+    format!(
+        "To tell {} from {} % with a chance of 80 %, put in {needed} pieces an arm.",
+        percent(rates.0),
+        percent(rates.1)
+    )
+}
+
+/// What one pot an arm means, and what to do with the same pieces.
+pub fn single_pots(labels: &[&str], per_arm: u32) -> String {
+    let arms = if labels.len() == 1 { "Arm" } else { "Arms" };
+    let are = if labels.len() == 1 { "stands" } else { "stand each" };
+    let mut text = format!(
+        "  {arms} {} {are} in a single pot: whatever comes of it, a difference between pots would look the same, and \
+         no verdict will be given.\n",
+        labels.join(", ")
+    );
+    for pots in [2, 3].into_iter().filter(|pots| per_arm >= 2 * pots) {
+        let _ = writeln!(
+            text,
+            "  The same pieces in {pots} pots an arm: --pots {pots} --pieces {}",
+            per_arm / pots
+        );
+    }
+    text
+}
+
+/// What differs between two arms, and whether a difference can be put down to it.
+pub fn differs(first: &str, second: &str, difference: &Difference) -> String {
+    let names = difference.names();
+    let said = match (difference.sole(), names.as_slice()) {
+        (_, []) => "nothing that is written down differs".to_owned(),
+        (Some(sole), _) => format!("{} only", sole.replace('_', " ")),
+        (None, _) => format!("{} together: these cannot be separated", and(&names)),
+    };
+    format!("{first} and {second}: {said}")
+}
+
+/// `a, b and c`.
+fn and(names: &[String]) -> String {
+    match names {
+        [] => String::new(),
+        [one] => one.clone(),
+        [first @ .., last] => format!("{} and {last}", first.join(", ")),
+    }
+}
+
+/// What a lot of so many pieces can show.
+pub fn lot_outlook(pieces: u32, upper_if_none: f64, if_half: (f64, f64)) -> String {
+    format!(
+        "\nWhat this size can show\n  If none of {pieces} roots, a true rate up to about {} % would still fit; if half \
+         do, anything from {} to {} %.\n  A lot answers no question; it needs no control.\n",
+        percent(upper_if_none),
+        percent(if_half.0),
+        percent(if_half.1)
+    )
+}
+
+/// The word for the lead outcome at a stage.
+pub fn outcome_word(stage: Stage, is_graft: bool, is_seed: bool) -> &'static str {
+    match stage {
+        Stage::Final => "finished",
+        _ if is_graft => "taken",
+        _ if is_seed => "germinated",
+        Stage::Lift | Stage::Spring => "rooted",
+    }
+}
+
+/// `9 of 12 rooted (75 %, 95 % range 47–91 %)`, with what is still waiting and what was lost.
+pub fn arm_line(arm: &ArmResult, outcome: &str, range: (f64, f64), upper_if_none: f64) -> String {
+    let ArmResult { label, started, succeeded, .. } = arm;
+    let mut line = if *succeeded == 0 {
+        format!("{label}: none of {started} {outcome}, up to about {} % would fit", percent(upper_if_none))
+    } else {
+        format!(
+            "{label}: {succeeded} of {started} {outcome} ({} %; 95 % range {}\u{2013}{} %)",
+            percent(rate(arm.count())),
+            percent(range.0),
+            percent(range.1)
+        )
+    };
+    if let Some(waiting) = arm.waiting.filter(|waiting| *waiting > 0) {
+        let _ = write!(line, "; {waiting} green, waiting");
+    }
+    if arm.left > 0 {
+        let here = arm.succeeded.saturating_sub(arm.left);
+        let _ = write!(line, "; {} left as finished; of {} kept, {here}", arm.left, arm.kept);
+    }
+    if arm.lost > 0 {
+        let without = arm.without_lost();
+        let _ = write!(
+            line,
+            "; {} lost: without {} {} of {}, {} %",
+            arm.lost,
+            if arm.lost == 1 { "it" } else { "them" },
+            without.succeeded,
+            without.started,
+            percent(rate(without))
+        );
+    }
+    line
+}
+
+/// `0 of 54 rooted, up to about 5 % would fit; 34 green, waiting`: all arms together.
+pub fn all_arms(succeeded: u32, started: u32, outcome: &str, upper_if_none: f64, waiting: u32) -> String {
+    let mut text = if succeeded == 0 {
+        format!("All arms: none of {started} {outcome}, up to about {} % would fit", percent(upper_if_none))
+    } else {
+        format!("All arms: {succeeded} of {started} {outcome}")
+    };
+    if waiting > 0 {
+        let _ = write!(text, "; {waiting} green, waiting");
+    }
+    text
+}
+
+/// What may be said of two arms.
+pub fn comparison(pair: &Comparison, outcome: &str) -> String {
+    let Comparison { first, second, difference, verdict, .. } = pair;
+    let counts = format!(
+        "{} of {} against {} of {} {outcome}",
+        first.succeeded, first.started, second.succeeded, second.started
+    );
+    let said = match verdict {
+        Verdict::CannotSeparate => {
+            format!("no verdict: {} cannot be separated", and(&difference.names()))
+        }
+        Verdict::OnePotEach => {
+            "no verdict: one pot each: a difference between pots would look the same".to_owned()
+        }
+        Verdict::NothingToSee => "no difference could be seen (p 1)".to_owned(),
+        Verdict::Tested { p, holm, pots_differ } => tested(pair, *p, *holm, *pots_differ),
+    };
+    let differs = match (difference.sole(), verdict) {
+        (_, Verdict::CannotSeparate) => String::new(),
+        (Some(sole), _) => format!(" ({} only)", sole.replace('_', " ")),
+        (None, _) => format!(" ({} together: these cannot be separated)", and(&difference.names())),
+    };
+    format!("{} and {}{differs}: {counts}; {said}.{}", first.label, second.label, lost_reading(first, second))
+}
+
+fn tested(pair: &Comparison, p: f64, holm: f64, pots_differ: bool) -> String {
+    let better =
+        if rate(pair.first.count()) > rate(pair.second.count()) { &pair.first } else { &pair.second };
+    let corrected = if holm > p {
+        format!("p {}, {} after Holm's correction", p_words(p), p_words(holm))
+    } else {
+        format!("p {}", p_words(p))
+    };
+    if holm >= crate::bench::results::CLEAR {
+        return format!("cannot be told apart ({corrected})");
+    }
+    if pots_differ {
+        return format!(
+            "cannot be told apart: pots of one arm differ more than chance would have it ({corrected} by pieces)"
+        );
+    }
+    let why = match pair.difference.sole() {
+        Some(sole) => format!("likely better for {}", sole.replace('_', " ")),
+        None => "differ, but not by one cause that can be named".to_owned(),
+    };
+    format!("{} {why} ({corrected})", better.label)
+}
+
+/// A p value with two decimals, three below a tenth.
+fn p_words(p: f64) -> String {
+    if p < 0.001 {
+        "below 0.001".to_owned()
+    } else if p < 0.1 {
+        format!("{p:.3}")
+    } else {
+        format!("{p:.2}")
+    }
+}
+
+/// The other reading of lost pieces, where it changes something.
+fn lost_reading(first: &ArmResult, second: &ArmResult) -> String {
+    let order = |a: f64, b: f64| a.total_cmp(&b);
+    let [with, without] = [ArmResult::count as fn(&ArmResult) -> _, ArmResult::without_lost]
+        .map(|count| (rate(count(first)), rate(count(second))));
+    let flips = order(with.0, with.1) != order(without.0, without.1);
+    if !flips && !first.lost_matters() && !second.lost_matters() {
+        return String::new();
+    }
+    let parts = [first.without_lost(), second.without_lost()]
+        .map(|count| format!("{} of {}", count.succeeded, count.started));
+    let rates = if percent(without.0) == percent(without.1) {
+        format!("both {} %", percent(without.0))
+    } else {
+        format!("{} and {} %", percent(without.0), percent(without.1))
+    };
+    format!(" Without the lost ones {} against {}, {rates}.", parts[0], parts[1])
+}
+
+/// The test that treats every piece as independent, for the details.
+pub fn as_if_independent(pair: &Comparison) -> String {
+    format!(
+        "{} and {}, as if every piece were independent: p {}",
+        pair.first.label,
+        pair.second.label,
+        p_words(pair.as_if_independent)
+    )
+}
+
+/// Pieces that left as finished before the last count.
+pub fn left_so_far(label: &str, started: u32, left: u32, kept: u32) -> String {
+    format!("{label}: {left} of {started} left as finished so far; {kept} kept, not counted at the end yet")
+}
+
+/// Pots of one arm that differ more than chance.
+pub fn pots(label: &str, dispersion: f64, p: f64) -> String {
+    let judged = if p < 0.1 {
+        "pots differ more than chance would have it"
+    } else {
+        "pots differ no more than chance would have it"
+    };
+    format!(
+        "{label}: {judged} (Pearson X\u{b2} over its degrees of freedom {dispersion:.1}, p {})",
+        p_words(p)
+    )
+}
+
+/// So many entries.
+pub fn entries(count: usize) -> String {
+    counted(count, "entry", "entries")
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,117 @@
+//! Everything that was entered for a trial, with how it stood before each correction.
+
+use std::fmt::Write;
+
+use serde_json::json;
+
+use crate::app::{App, Reply};
+use crate::bench::{Entry, Mark, Tally, Trial, What};
+use crate::error::Failure;
+
+/// The history of a trial.
+pub(super) fn show(app: &App, code: &str) -> Result<Reply, Failure> {
+    let bench = app.bench();
+    let trial = crate::app::trial::find(bench.trial(code), code, bench.trials())?;
+    let mut text = format!("History of trial {}, by number of entry\n", trial.code);
+    let mut entries = Vec::new();
+    let belongs =
+        |entry: Option<&Entry>| entry.and_then(|entry| entry.what.trial()) == Some(trial.code.as_str());
+    for (number, recorded) in bench.recorded() {
+        let first = recorded.earlier.first().map_or(recorded.entry.as_ref(), |(entry, _)| entry.as_ref());
+        if !belongs(first) && !belongs(recorded.entry.as_ref()) {
+            continue;
+        }
+        let stands = recorded.entry.as_ref().map_or("taken back".to_owned(), |entry| words(trial, entry));
+        let _ = writeln!(text, "{number}  {stands}");
+        for (before, when) in &recorded.earlier {
+            let before = before.as_ref().map_or("taken back".to_owned(), |entry| words(trial, entry));
+            let _ = writeln!(text, "    until {}: {before}", &when[..when.len().min(16)]);
+        }
+        entries.push(json!({
+            "entry": number, "typed": recorded.at, "stands": recorded.entry,
+            "earlier": recorded.earlier.iter().map(|(entry, until)| json!({ "entry": entry, "until": until })).collect::<Vec<_>>(),
+        }));
+    }
+    for (when, change) in bench.changes(&trial.code) {
+        let _ = writeln!(text, "{}  {change}", &when[..when.len().min(16)]);
+    }
+    if entries.is_empty() && bench.changes(&trial.code).is_empty() {
+        text.push_str("Nothing yet.\n");
+    }
+    let changes: Vec<_> =
+        bench.changes(&trial.code).iter().map(|(at, what)| json!({ "at": at, "what": what })).collect();
+    Ok(Reply::report(
+        text,
+        json!({ "format": "propagule.history/1", "trial": trial.code, "entries": entries, "changes": changes }),
+    ))
+}
+
+/// An entry in one line.
+pub(super) fn words(trial: &Trial, entry: &Entry) -> String {
+    let label = |arm: u8| trial.arm(arm).map_or("?".to_owned(), |arm| arm.label.clone());
+    let labels = |arms: &[u8]| arms.iter().map(|arm| label(*arm)).collect::<Vec<_>>().join(", ");
+    let what = match &entry.what {
+        What::Looked { .. } => "looked, no counts".to_owned(),
+        What::Counted { tallies, is_blind, .. } => {
+            let places: Vec<String> = tallies.iter().map(|tally| tally_words(trial, tally)).collect();
+            let blind = if *is_blind { " (scored blind)" } else { "" };
+            format!("{}{blind}: {}", entry.what.word(), places.join("; "))
+        }
+        What::Moved { arms, spot, .. } => {
+            format!("moved {} to {}", labels(arms), spot.as_deref().unwrap_or("another spot"))
+        }
+        What::Left { arm, replicate, pieces, how, at_grade, .. } => {
+            let place = replicate.clone().unwrap_or_else(|| label(*arm));
+            let grade = if *at_grade { "at grade" } else { "below grade" };
+            format!("{place}: {pieces} {how}, {grade}")
+        }
+        What::Stood { arms, spot, .. } => format!("{} stood on {spot}", labels(arms)),
+        What::Suckers { removed, .. } => {
+            let removed: Vec<String> =
+                removed.iter().map(|(arm, n)| format!("{} {n}", label(*arm))).collect();
+            format!("suckers looked for{}{}", if removed.is_empty() { "" } else { ": " }, removed.join(", "))
+        }
+        What::WrapCut { .. } => "wrap cut".to_owned(),
+        What::Noted { .. } => "note".to_owned(),
+        What::Cared { spot, care, .. } => format!("{spot}: {care}"),
+    };
+    let note = entry.note.as_deref().map(|note| format!(" \u{2013} {note}")).unwrap_or_default();
+    let files = if entry.files.is_empty() { String::new() } else { format!(" [{}]", entry.files.join(", ")) };
+    format!("{}  {what}{note}{files}", entry.on)
+}
+
+fn tally_words(trial: &Trial, tally: &Tally) -> String {
+    let arm = || trial.arm(tally.arm).map(|arm| arm.label.clone()).unwrap_or_default();
+    let place = tally.replicate.clone().unwrap_or_else(arm);
+    let counts = [
+        ("alive", tally.alive),
+        ("rooted", tally.rooted),
+        ("callused", tally.callused),
+        ("established", tally.established),
+        ("finished", tally.finished),
+        ("dead", tally.dead),
+        ("lost", tally.lost),
+        ("not known", tally.not_known),
+        ("found alive", tally.found_alive),
+    ];
+    let counts = counts.iter().filter_map(|(word, count)| count.map(|count| format!("{count} {word}")));
+    let marks = tally.marks.iter().map(|(name, mark)| {
+        let name = name.replace('_', " ");
+        match mark {
+            Mark::Count(count) => format!("{count} {name}"),
+            Mark::None => format!("none {name}"),
+            Mark::Some => format!("some {name}"),
+            Mark::Most => format!("most {name}"),
+        }
+    });
+    let list = |numbers: &[u16]| numbers.iter().map(u16::to_string).collect::<Vec<_>>().join("/");
+    let roots = (!tally.root_counts.is_empty()).then(|| format!("roots {}", list(&tally.root_counts)));
+    let longest = tally.longest_root.map(|mm| format!("longest root {mm} mm"));
+    let grades = (!tally.grades.is_empty()).then(|| {
+        format!("grades {} ({})", list(&tally.grades), tally.grade_scale.as_deref().unwrap_or("own scale"))
+    });
+    let cause = tally.cause.as_ref().map(|cause| format!("cause {cause}"));
+    let all: Vec<String> =
+        counts.chain(marks).chain(roots).chain(longest).chain(grades).chain(cause).collect();
+    format!("{place} {}", all.join(", "))
+}

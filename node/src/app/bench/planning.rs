@@ -1,0 +1,87 @@
+//! What a trial of this size can and cannot show, said before anything is put in.
+
+use std::fmt::Write;
+
+use propagule_analysis::exact::fisher_power;
+use propagule_analysis::planning::arm_size;
+use propagule_analysis::{Count, interval};
+use serde_json::json;
+
+use crate::answer::words::bench as words;
+use crate::bench::{Arm, Bench, Season, Trial, compared};
+
+/// Rates that a trial is measured by: a large difference, and a modest one.
+const RATES: [(f64, f64); 2] = [(0.2, 0.8), (0.5, 0.75)];
+/// p value below which two arms are told apart.
+const ALPHA: f64 = 0.05;
+/// Chance of seeing a difference that is there, as usually asked for.
+const WANTED: f64 = 0.8;
+/// The largest arm that is looked for.
+const MOST: u32 = 400;
+
+/// What a size can show, for the terminal and as data.
+pub(super) struct Outlook {
+    pub(super) text: String,
+    pub(super) json: serde_json::Value,
+}
+
+/// What this trial can show.
+pub(super) fn outlook(bench: &Bench, trial: &Trial) -> Outlook {
+    match &trial.arms[..] {
+        [arm] => of_lot(arm),
+        arms => of_arms(bench, trial, arms),
+    }
+}
+
+fn of_lot(arm: &Arm) -> Outlook {
+    let n = u32::from(arm.started);
+    let upper = interval::one_sided_upper(Count { succeeded: 0, started: n }, 0.95);
+    let half = interval::wilson(Count { succeeded: n / 2, started: n }, 0.95);
+    Outlook {
+        text: words::lot_outlook(n, upper, half),
+        json: json!({ "pieces": n, "upper_if_none": upper, "range_if_half": [half.0, half.1] }),
+    }
+}
+
+fn of_arms(bench: &Bench, trial: &Trial, arms: &[Arm]) -> Outlook {
+    let mut text = String::from("\nWhat this size can show\n");
+    let smallest = arms.iter().map(|arm| u32::from(arm.started)).min().unwrap_or(0);
+    let mut rows = Vec::new();
+    for (low, high) in RATES {
+        let power = fisher_power(smallest, smallest, low, high, ALPHA);
+        let _ = writeln!(text, "  {}", words::power_row(smallest, low, high, power));
+        rows.push(json!({ "per_arm": smallest, "rate_a": low, "rate_b": high, "power": power }));
+    }
+    let needed = arm_size(RATES[1].0, RATES[1].1, ALPHA, WANTED, MOST).map(|size| size.stable);
+    if let Some(needed) = needed.filter(|needed| *needed > smallest) {
+        let _ = writeln!(text, "  {}", words::needed_pieces(RATES[1], needed));
+    }
+    let single: Vec<&str> =
+        arms.iter().filter(|arm| arm.replicates.len() < 2).map(|arm| arm.label.as_str()).collect();
+    if !single.is_empty() {
+        text.push_str(&words::single_pots(&single, smallest));
+    }
+    let pairs = pairs(bench, trial, arms, &mut text);
+    Outlook {
+        text,
+        json: json!({ "power": rows, "pieces_needed_for_modest": needed, "single_pots": single, "pairs": pairs }),
+    }
+}
+
+/// All that differs, for each pair of arms.
+fn pairs(bench: &Bench, trial: &Trial, arms: &[Arm], text: &mut String) -> Vec<serde_json::Value> {
+    text.push_str("\nWhat differs\n");
+    let season = Season::new(trial, std::iter::empty());
+    let stands = bench.as_it_stands(trial);
+    let mut pairs = Vec::new();
+    for (index, first) in arms.iter().enumerate() {
+        for second in &arms[index + 1..] {
+            let of = |arm: &Arm| stands.arm(arm.number).unwrap_or(arm).clone();
+            let difference = compared::difference(bench, &season, trial, &of(first), &of(second));
+            let _ = writeln!(text, "  {}", words::differs(&first.label, &second.label, &difference));
+            pairs.push(json!({ "first": first.label, "second": second.label, "differs": difference.names(),
+                "sole": difference.sole() }));
+        }
+    }
+    pairs
+}

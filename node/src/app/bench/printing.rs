@@ -1,0 +1,158 @@
+//! What is printed: labels, score sheets, the report. The asking side makes the page of it.
+
+use serde_json::json;
+
+use super::{PaperKind, laying_out, shown};
+use crate::app::{App, Page, Reply};
+use crate::bench::{Bench, Stage, Trial};
+use crate::error::Failure;
+use crate::paper::code;
+use crate::paper::sheet::{Label, LabelSheet, PaperSize, ReportPage, ScoreRow, ScoreSheet, Section};
+
+/// What to print for a trial.
+pub(super) fn paper(
+    app: &App,
+    code: &str,
+    what: PaperKind,
+    is_blind: bool,
+    is_letter: bool,
+) -> Result<Reply, Failure> {
+    let bench = app.bench();
+    let trial = crate::app::trial::find(bench.trial(code), code, bench.trials())?;
+    let size = if is_letter { PaperSize::Letter } else { PaperSize::A4 };
+    let page = match what {
+        PaperKind::Labels => Page::Labels(labels(trial, is_blind), size),
+        PaperKind::ScoreSheet => Page::ScoreSheet(score_sheet(&bench, trial, is_blind, size)),
+        PaperKind::Report => Page::Report(report(&bench, trial, size)),
+    };
+    Ok(Reply::Page { name: format!("{}-{}.html", plain(&trial.code), word(what)), page: Box::new(page) })
+}
+
+fn word(what: PaperKind) -> &'static str {
+    match what {
+        PaperKind::Labels => "labels",
+        PaperKind::ScoreSheet => "sheet",
+        PaperKind::Report => "report",
+    }
+}
+
+/// A code as part of a file name.
+fn plain(code: &str) -> String {
+    code.chars().map(|c| if c.is_alphanumeric() || c == '-' { c } else { '_' }).collect()
+}
+
+/// The code of a place as it stands on a tag: trial and pot.
+fn tag(trial: &Trial, place: &str) -> String {
+    if trial.arms.len() == 1 && trial.arms[0].replicates.is_empty() {
+        return trial.code.clone();
+    }
+    format!("{}-{place}", trial.code)
+}
+
+fn labels(trial: &Trial, is_blind: bool) -> LabelSheet {
+    let started = trial.started_on.to_string();
+    let label = |place: &str, arm: &str| {
+        let code = tag(trial, place);
+        Label {
+            check: code::check_character(&code),
+            hand_copy: code::hand_copy(&code),
+            code,
+            species: trial.species.clone(),
+            arm: (!is_blind).then(|| arm.to_owned()),
+            started: started.clone(),
+            qr: true,
+        }
+    };
+    let mut labels = Vec::new();
+    for arm in &trial.arms {
+        if arm.replicates.is_empty() {
+            labels.push(label(&arm.label, &arm.label));
+        }
+        labels.extend(arm.replicates.iter().map(|replicate| label(&replicate.code, &arm.label)));
+    }
+    LabelSheet { title: format!("Labels of {}", trial.code), labels }
+}
+
+fn score_sheet(bench: &Bench, trial: &Trial, is_blind: bool, size: PaperSize) -> ScoreSheet {
+    let season = bench.season(trial);
+    let rows = laying_out::sheet_order(trial)
+        .iter()
+        .zip(1..)
+        .filter_map(|(place, bench_order)| {
+            let (arm, replicate) = trial.target(place)?;
+            let unit = season.units.iter().find(|unit| {
+                unit.arm == arm.number && unit.replicate.as_deref() == replicate.map(|r| r.code.as_str())
+            })?;
+            let standing = unit.standing();
+            let last = (!unit.points.is_empty()).then(|| format!("{} left", standing.base()));
+            Some(ScoreRow {
+                bench_order,
+                code: code::with_check(&tag(trial, place)),
+                arm: (!is_blind).then(|| arm.label.clone()),
+                started: u32::from(unit.started),
+                last,
+            })
+        })
+        .collect();
+    let columns = ["rooted", "green, no roots", "dead since", "lost since", "note"].map(str::to_owned).into();
+    ScoreSheet {
+        title: format!("Trial {}", trial.code),
+        columns,
+        rows,
+        blind: is_blind,
+        date_line: "Date ____________   Counted by ____________".to_owned(),
+        cautions: Vec::new(),
+        size,
+    }
+}
+
+/// The report: protocol, raw counts, what they show, flags, version.
+fn report(bench: &Bench, trial: &Trial, size: PaperSize) -> ReportPage {
+    let stands = bench.as_it_stands(trial);
+    let season = bench.season(trial);
+    let mut sections = vec![shown::protocol(bench, &stands), shown::counts(&stands)];
+    sections
+        .extend(Stage::ALL.into_iter().filter_map(|stage| shown::findings(bench, &season, &stands, stage)));
+    sections.push(shown::losses(&season));
+    sections.push(Section {
+        heading: "Flags".to_owned(),
+        paragraphs: shown::flags(&stands),
+        ..Section::default()
+    });
+    sections.push(Section {
+        heading: "To paste elsewhere".to_owned(),
+        paragraphs: vec![shown::progress_note(bench, &season, &stands)],
+        ..Section::default()
+    });
+    ReportPage {
+        title: format!("Trial {}", trial.code),
+        subtitle: format!("{}, put in {}", trial.species, trial.started_on),
+        sections,
+        footer: format!(
+            "propagule {}; counts as entered, tests as named in the text",
+            env!("CARGO_PKG_VERSION")
+        ),
+        size,
+    }
+}
+
+impl Page {
+    /// The page as one self-contained text.
+    pub fn html(&self) -> String {
+        match self {
+            Self::Labels(sheet, size) => crate::paper::sheet::labels(sheet, *size),
+            Self::ScoreSheet(sheet) => crate::paper::sheet::score_sheet(sheet),
+            Self::Report(page) => crate::paper::sheet::report(page),
+        }
+    }
+
+    /// What it holds, for `--json`.
+    pub fn json(&self, name: &str) -> serde_json::Value {
+        let what = match self {
+            Self::Labels(..) => "labels",
+            Self::ScoreSheet(_) => "score sheet",
+            Self::Report(_) => "report",
+        };
+        json!({ "format": "propagule.page/1", "what": what, "name": name, "page": self })
+    }
+}

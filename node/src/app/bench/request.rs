@@ -1,0 +1,298 @@
+//! What bench commands ask for.
+
+use std::collections::BTreeMap;
+
+use serde::{Deserialize, Serialize};
+
+use crate::bench::spot::Care;
+use crate::bench::{Rest, Stage, StartedKnown};
+use crate::paper::dates::When;
+
+/// One bench command, with everything that it needs.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+#[serde(tag = "bench", rename_all = "snake_case")]
+pub enum BenchRequest {
+    /// Set up a trial or lot.
+    New(NewTrial),
+    /// The pieces have been put in.
+    Stick(Stick),
+    /// Something was counted, or only looked at.
+    Enter(Enter),
+    /// Pieces were put elsewhere.
+    Move {
+        /// The trial.
+        trial: String,
+        /// Labels of the arms; none means all.
+        arms: Vec<String>,
+        /// Where to.
+        to: String,
+        /// What differs from then on, as typed.
+        with: Option<String>,
+        /// Day, note, files.
+        common: Common,
+    },
+    /// Pieces were sold, given or planted out.
+    Left {
+        /// The trial.
+        trial: String,
+        /// Pot or arm; none where there is but one.
+        place: Option<String>,
+        /// How many.
+        pieces: u16,
+        /// `sold`, `given` or `planted out`.
+        how: String,
+        /// Whether they had the grower's own grade.
+        at_grade: bool,
+        /// Day, note, files.
+        common: Common,
+    },
+    /// Suckers were looked for.
+    Suckers {
+        /// The trial.
+        trial: String,
+        /// `ARM=removed`, as typed.
+        removed: Vec<String>,
+        /// Day, note, files.
+        common: Common,
+    },
+    /// The wrap was cut.
+    WrapCut {
+        /// The trial.
+        trial: String,
+        /// Day, note, files.
+        common: Common,
+    },
+    /// A note or picture.
+    Note {
+        /// A trial or spot.
+        subject: String,
+        /// Day, note, files.
+        common: Common,
+    },
+    /// Care of a spot.
+    Care {
+        /// The spot.
+        spot: String,
+        /// What.
+        care: Care,
+        /// The last day of it.
+        until: Option<When>,
+        /// Day, note, files.
+        common: Common,
+    },
+    /// Describe a spot.
+    SpotSet {
+        /// Its name.
+        name: String,
+        /// Facets as typed.
+        with: String,
+    },
+    /// Stand lots on a spot.
+    Stand {
+        /// The spot.
+        spot: String,
+        /// Codes of trials; `all` is every one that is put in.
+        lots: Vec<String>,
+        /// Day, note, files.
+        common: Common,
+    },
+    /// Show the spots.
+    SpotShow {
+        /// One, or all.
+        name: Option<String>,
+    },
+    /// Describe a stock plant.
+    StockSet {
+        /// Its name.
+        name: String,
+        /// Plant name.
+        species: Option<String>,
+        /// Facets as typed.
+        with: String,
+        /// Private note.
+        note: Option<String>,
+    },
+    /// Show the stock plants.
+    StockShow,
+    /// Correct an entry, or take it back.
+    CorrectEntry {
+        /// The trial.
+        trial: String,
+        /// Number of the entry.
+        entry: u64,
+        /// Counts that replace those of the same places, as typed.
+        counts: Vec<String>,
+        /// Another day.
+        on: Option<When>,
+        /// It never happened.
+        take_back: bool,
+    },
+    /// Correct the description of a trial.
+    CorrectTrial(CorrectTrial),
+    /// Every entry of a trial with its corrections.
+    History {
+        /// The trial.
+        trial: String,
+    },
+    /// What is due.
+    Due {
+        /// The day.
+        as_of: propagule_protocol::Date,
+    },
+    /// Lay the replicates out.
+    Layout {
+        /// The trial.
+        trial: String,
+        /// Columns of the bench grid.
+        columns: Option<usize>,
+        /// Seed of the random order.
+        seed: Option<u64>,
+        /// Columns of the terminal.
+        width: usize,
+    },
+    /// Something to print.
+    Paper {
+        /// The trial.
+        trial: String,
+        /// Which.
+        what: PaperKind,
+        /// Without the arms.
+        is_blind: bool,
+        /// US paper.
+        is_letter: bool,
+    },
+    /// Everything, as tables.
+    Export,
+    /// A caution is not wanted again this season.
+    Dismiss {
+        /// Its name.
+        caution: String,
+    },
+}
+
+/// What can be printed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum PaperKind {
+    /// Labels.
+    Labels,
+    /// A sheet to write counts on.
+    ScoreSheet,
+    /// The report of the trial.
+    Report,
+}
+
+/// Day, note and files of an entry.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+pub struct Common {
+    /// The day.
+    pub on: When,
+    /// Private note.
+    pub note: Option<String>,
+    /// Paths of photos or videos.
+    pub files: Vec<String>,
+    /// Name under which it may be sent again.
+    pub once: Option<String>,
+}
+
+/// A trial to be set up.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+pub struct NewTrial {
+    /// The grower's code.
+    pub code: String,
+    /// Plant name.
+    pub species: String,
+    /// What it is to show.
+    pub question: Option<String>,
+    /// The day it is to be started.
+    pub on: When,
+    /// Facets of all arms, as typed.
+    pub with: String,
+    /// Arms as typed.
+    pub arms: Vec<String>,
+    /// Pots of an arm that does not say.
+    pub pots: Option<u16>,
+    /// Pieces of a pot, or of an arm without pots.
+    pub pieces: Option<u16>,
+    /// Pots that hold pieces of every arm: how many, and places in each.
+    pub shared_pots: Option<(u16, u16)>,
+    /// Number of stock plants.
+    pub stock_plants: Option<u16>,
+    /// Name of the place.
+    pub place: Option<String>,
+    /// Lift day, set in advance.
+    pub lift_on: Option<When>,
+    /// The trial whose failed pieces these replace.
+    pub parent: Option<String>,
+    /// The grower's rule for rooted.
+    pub rooted_rule: Option<String>,
+    /// The grower's grade of finished plants.
+    pub grade: Option<String>,
+    /// Private note.
+    pub note: Option<String>,
+    /// Show what it would be, and save nothing.
+    pub dry_run: bool,
+}
+
+/// Pieces have been put in.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+pub struct Stick {
+    /// The trial.
+    pub trial: String,
+    /// The day.
+    pub on: When,
+    /// Pieces put in where they differ from the plan, as typed: `A=11`, `P3=4`.
+    pub counts: Vec<String>,
+    /// How the number is known.
+    pub known: StartedKnown,
+    /// Where it stands.
+    pub spot: Option<String>,
+    /// Whether trials are opened on the network on this day; none leaves it as chosen before.
+    pub opens: Option<bool>,
+}
+
+/// Something was counted, or only looked at.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+pub struct Enter {
+    /// The trial.
+    pub trial: String,
+    /// The stage; none for a check in between.
+    pub stage: Option<Stage>,
+    /// Counts as typed.
+    pub counts: Vec<String>,
+    /// Counts in the order of the printed sheet, as typed.
+    pub in_order: Option<String>,
+    /// What became of pieces that are not mentioned.
+    pub rest: Option<Rest>,
+    /// The scorer did not know which arm is which.
+    pub is_blind: bool,
+    /// Day, note, files.
+    pub common: Common,
+}
+
+/// Corrections of a trial's description; what is none stays.
+#[derive(Clone, Debug, Default, Serialize, Deserialize)]
+pub struct CorrectTrial {
+    /// The trial.
+    pub trial: String,
+    /// Plant name.
+    pub species: Option<String>,
+    /// Day of starting.
+    pub started_on: Option<When>,
+    /// Lift day, set in advance.
+    pub lift_on: Option<When>,
+    /// Place.
+    pub place: Option<String>,
+    /// Arms as typed: `LABEL: key=value; …`.
+    pub arms: Vec<String>,
+    /// Codes of tags: old → new.
+    pub relabelled: BTreeMap<String, String>,
+    /// Pieces put in, as typed: `A=12`, `P3=4`.
+    pub started: Vec<String>,
+    /// The grower's rule for rooted.
+    pub rooted_rule: Option<String>,
+    /// The grower's grade of finished plants.
+    pub grade: Option<String>,
+    /// Private note.
+    pub note: Option<String>,
+}

@@ -1,0 +1,286 @@
+//! A new trial or lot: arms, pots and pieces from what was typed, and what that size can show.
+
+use std::fmt::Write;
+
+use propagule_protocol::Taxon;
+use serde_json::json;
+
+use super::planning;
+use super::{NewTrial, failure};
+use crate::app::{App, Reply};
+use crate::bench::typed::TypedFault;
+use crate::bench::typed::arm::{self, TypedArm};
+use crate::bench::{Arm, Bench, Event, Replicate, Trial};
+use crate::error::Failure;
+use crate::paste::pasteable;
+
+const WHAT: &str = "cannot set up the trial";
+/// The most arms that a record can carry.
+const MOST_ARMS: usize = 24;
+/// The most replicates of an arm that a record can carry.
+const MOST_POTS: u16 = 50;
+/// The longest code of a trial.
+const CODE_CHARACTERS: usize = 20;
+
+/// Sets up a trial and says what it can show; nothing is put in yet.
+pub(super) fn new(app: &App, new: &NewTrial) -> Result<Reply, Failure> {
+    let mut bench = app.bench();
+    check_code(&bench, &new.code)?;
+    let species = check_species(&new.species)?;
+    let (arms, questions) = arms(new).map_err(|fault| failure(WHAT, &fault))?;
+    check_names(&bench, new, &arms)?;
+    let is_lot = arms.len() == 1;
+    if is_lot && new.question.is_some() {
+        return Err(Failure::expected(format!("{WHAT}: a question needs two arms at least"))
+            .hint("add another --arm, or leave --question out: then it is a lot"));
+    }
+    let question = new.question.clone().or_else(|| (!is_lot).then(|| default_question(&arms)));
+    let trial = Trial {
+        series: crate::app::trial::random_series()?,
+        question,
+        is_planned: true,
+        lift_on: new.lift_on,
+        stock_plants: new.stock_plants.or_else(|| named_stock(&arms)),
+        place: new.place.clone(),
+        is_blocked: new.shared_pots.is_some(),
+        note: new.note.clone(),
+        parent: new.parent.clone(),
+        rooted_rule: new.rooted_rule.clone(),
+        grade: new.grade.clone(),
+        arms,
+        ..Trial::empty(&new.code, &new.species, new.on)
+    };
+    let mut text = described(&trial, new.dry_run);
+    for question in &questions {
+        let _ = writeln!(text, "Unusual, is it a slip? {question}.");
+    }
+    let outlook = planning::outlook(&bench, &trial);
+    text.push_str(&outlook.text);
+    text.push_str(&cautions(app, &bench, &trial, &species));
+    if !new.dry_run {
+        bench.record(Event::TrialRecorded { trial: trial.clone() })?;
+        let _ = writeln!(text, "\nWhen the pieces are in: propagule stick {}", pasteable(&trial.code));
+    }
+    let json = json!({
+        "format": "propagule.new_trial/1", "saved": !new.dry_run, "trial": trial, "can_show": outlook.json,
+    });
+    Ok(Reply::report(text, json))
+}
+
+fn check_code(bench: &Bench, code: &str) -> Result<(), Failure> {
+    let is_plain = (1..=CODE_CHARACTERS).contains(&code.chars().count())
+        && code.trim() == code
+        && !code.starts_with('-')
+        && !code.contains(|c: char| c.is_control() || ":=,;".contains(c));
+    if !is_plain {
+        return Err(Failure::usage(format!("\"{code}\" cannot be the code of a trial"))
+            .hint(format!("use 1 to {CODE_CHARACTERS} letters and digits that fit on a tag, such as M1")));
+    }
+    match bench.trials().find(|trial| trial.code.eq_ignore_ascii_case(code)) {
+        None => Ok(()),
+        Some(trial) => Err(Failure::expected(format!("{WHAT}: there is a trial \"{}\" already", trial.code))
+            .hint(format!(
+                "choose another code; to mend that one: propagule trial correct {}",
+                pasteable(&trial.code)
+            ))),
+    }
+}
+
+fn check_species(species: &str) -> Result<Taxon, Failure> {
+    Taxon::parse(species).map_err(|error| {
+        let failure = Failure::expected(format!("{WHAT}: {error}"));
+        match error.suggestions() {
+            [] => failure.hint("write genus and species, such as Morus nigra; a cultivar in single quotes"),
+            some => failure.hint(format!("did you mean {}?", some.join(", "))),
+        }
+    })
+}
+
+/// The arms, and questions about unusual values.
+fn arms(new: &NewTrial) -> Result<(Vec<Arm>, Vec<String>), TypedFault> {
+    let mut common = TypedArm::default();
+    arm::read_into(&mut common, &new.with)?;
+    let typed = if new.arms.is_empty() {
+        vec![TypedArm { label: "A".to_owned(), ..TypedArm::default() }]
+    } else {
+        new.arms.iter().map(|text| arm::read(text)).collect::<Result<Vec<_>, _>>()?
+    };
+    if typed.len() > MOST_ARMS {
+        return Err(TypedFault::new("", format!("{} arms; a trial has at most {MOST_ARMS}", typed.len()))
+            .hint("split it into trials with codes of their own"));
+    }
+    check_labels(&typed)?;
+    let mut next_pot = 1;
+    let mut built = Vec::new();
+    for (typed, number) in typed.iter().zip(1..) {
+        built.push(build(new, &common, typed, number, &mut next_pot)?);
+    }
+    if let Some((pots, places)) = new.shared_pots {
+        share_pots(&mut built, pots, places)?;
+    }
+    let mut questions = Vec::new();
+    for (name, words) in built.iter().flat_map(|arm: &Arm| &arm.facets) {
+        questions.extend(arm::check_facet(name, words)?);
+    }
+    questions.dedup();
+    Ok((built, questions))
+}
+
+fn check_labels(arms: &[TypedArm]) -> Result<(), TypedFault> {
+    for (index, arm) in arms.iter().enumerate() {
+        if arms[..index].iter().any(|other| other.label.eq_ignore_ascii_case(&arm.label)) {
+            return Err(TypedFault::new(&arm.label, "two arms have this label")
+                .hint("give each arm a label of its own"));
+        }
+    }
+    Ok(())
+}
+
+fn build(
+    new: &NewTrial,
+    common: &TypedArm,
+    typed: &TypedArm,
+    number: u8,
+    next_pot: &mut u16,
+) -> Result<Arm, TypedFault> {
+    let pots = typed.pots.or(common.pots).or(new.pots).unwrap_or(1);
+    if pots == 0 || pots > MOST_POTS {
+        return Err(TypedFault::new(&typed.label, format!("{pots} pots; an arm has 1 to {MOST_POTS}"))
+            .hint("count a tray or row as one pot"));
+    }
+    let pieces = typed.pieces.or(common.pieces).or(new.pieces).unwrap_or(0);
+    let started = pieces.saturating_mul(pots);
+    if new.shared_pots.is_none() && !(1..=10_000).contains(&started) {
+        return Err(TypedFault::new(&typed.label, "how many pieces are put in?")
+            .hint("add --pieces 12, or pieces=12 to the arm"));
+    }
+    let replicates = if pots > 1 && new.shared_pots.is_none() {
+        let first = *next_pot;
+        *next_pot += pots;
+        (first..first + pots).map(|pot| replicate(format!("P{pot}"), pieces, None)).collect()
+    } else {
+        Vec::new()
+    };
+    let mut facets = common.facets.clone();
+    facets.extend(typed.facets.clone());
+    Ok(Arm {
+        number,
+        label: typed.label.clone(),
+        started,
+        facets,
+        replicates,
+        stock_plant: typed.stock.clone().or_else(|| common.stock.clone()),
+        operator: typed.operator.clone().or_else(|| common.operator.clone()),
+        spot: typed.spot.clone().or_else(|| common.spot.clone()),
+        unlisted: typed.unlisted.clone(),
+        ..Arm::default()
+    })
+}
+
+fn replicate(code: String, started: u16, pot: Option<String>) -> Replicate {
+    Replicate { code, started, pot, stock_plant: None }
+}
+
+/// Pots that hold pieces of every arm: places are dealt to the arms in turn, so that no arm has more than one piece
+/// more than another in a pot, nor over all pots together.
+fn share_pots(arms: &mut [Arm], pots: u16, places: u16) -> Result<(), TypedFault> {
+    let count = arms.len() as u32;
+    if count < 2 || u32::from(places) < count || !(1..=MOST_POTS).contains(&pots) {
+        return Err(TypedFault::new(
+            format!("{pots}x{places}"),
+            "shared pots hold a piece of each arm at least",
+        )
+        .hint(format!("1 to {MOST_POTS} pots, with {count} places or more in each")));
+    }
+    for arm in arms.iter_mut() {
+        arm.started = 0;
+        arm.replicates.clear();
+    }
+    let mut dealt = 0_u32;
+    for pot in 1..=pots {
+        let mut here = vec![0_u16; arms.len()];
+        for _ in 0..places {
+            here[(dealt % count) as usize] += 1;
+            dealt += 1;
+        }
+        for (index, (arm, pieces)) in arms.iter_mut().zip(here).enumerate() {
+            let letter = char::from(b'A' + index as u8);
+            arm.started += pieces;
+            arm.replicates.push(replicate(format!("P{pot}{letter}"), pieces, Some(format!("P{pot}"))));
+        }
+    }
+    Ok(())
+}
+
+fn check_names(bench: &Bench, new: &NewTrial, arms: &[Arm]) -> Result<(), Failure> {
+    if let Some(parent) = &new.parent {
+        crate::app::trial::find(bench.trial(parent), parent, bench.trials())?;
+    }
+    for arm in arms {
+        if let Some(name) = &arm.spot {
+            super::spots::find(bench, name)?;
+        }
+        let stock = arm.stock_plant.as_deref().filter(|name| bench.stock_plant(name).is_none());
+        if let Some(name) = stock {
+            return Err(Failure::expected(format!("{WHAT}: there is no stock plant \"{name}\"")).hint(
+                format!(
+                    "describe it first: propagule stock {} --with 'stock origin=seedling; stock age=8 years'",
+                    pasteable(name)
+                ),
+            ));
+        }
+    }
+    Ok(())
+}
+
+fn named_stock(arms: &[Arm]) -> Option<u16> {
+    let names: std::collections::BTreeSet<&String> =
+        arms.iter().filter_map(|arm| arm.stock_plant.as_ref()).collect();
+    (!names.is_empty()).then_some(names.len() as u16)
+}
+
+fn default_question(arms: &[Arm]) -> String {
+    let labels: Vec<&str> = arms.iter().map(|arm| arm.label.as_str()).collect();
+    format!("{}: is there a difference?", labels.join(" or "))
+}
+
+fn described(trial: &Trial, dry_run: bool) -> String {
+    let kind = if trial.is_lot() { "Lot" } else { "Trial" };
+    let saved = if dry_run { "would be" } else { "is set up" };
+    let mut text = format!("{kind} {} {saved}: {}, {} pieces.\n", trial.code, trial.species, trial.started());
+    for arm in &trial.arms {
+        let pots: Vec<&str> = arm.replicates.iter().map(|replicate| replicate.code.as_str()).collect();
+        let where_ = match pots[..] {
+            [] => String::new(),
+            _ if pots.len() > 8 => {
+                format!(" in {} pots, {} to {}", pots.len(), pots[0], pots[pots.len() - 1])
+            }
+            _ => format!(" in {}", pots.join(", ")),
+        };
+        let method: Vec<String> =
+            arm.facets.iter().map(|(name, words)| format!("{} {words}", name.replace('_', " "))).collect();
+        let _ = writeln!(text, "  {}: {} pieces{where_}; {}", arm.label, arm.started, method.join(", "));
+    }
+    text
+}
+
+/// One line for each hazard of the methods, unless dismissed this season.
+fn cautions(app: &App, bench: &Bench, trial: &Trial, species: &Taxon) -> String {
+    let mut lines = std::collections::BTreeMap::new();
+    for arm in &trial.arms {
+        let Ok(facets) = crate::bench::spot::checked(&arm.facets) else { continue };
+        for caution in crate::paper::cautions::for_method(&species.genus, &facets) {
+            lines.insert(caution.id, caution.line);
+        }
+    }
+    let season = app.clock().today().year() as u16;
+    lines.retain(|id, _| !bench.is_dismissed(id, season));
+    let mut text = String::new();
+    if !lines.is_empty() {
+        text.push_str("\nCautions (hide one for this season: propagule trial caution NAME --hide):\n");
+    }
+    for (id, line) in lines {
+        let _ = writeln!(text, "  [{id}] {line}");
+    }
+    text
+}

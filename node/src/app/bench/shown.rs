@@ -1,0 +1,395 @@
+//! A trial as it stands: its method, its counts, and what they show.
+
+use std::fmt::Write;
+
+use propagule_analysis::{interval, overdispersion};
+use serde_json::json;
+
+use crate::answer::render::{Dots, dots, funnel};
+use crate::answer::words::bench as words;
+use crate::app::{App, Reply};
+use crate::bench::results::{self, ArmResult, StageResult};
+use crate::bench::{Arm, Bench, Season, Stage, Trial, due};
+use crate::error::Failure;
+use crate::paper::sheet::Section;
+
+/// How sure an interval is.
+const LEVEL: f64 = 0.95;
+
+/// One trial: description, counts, and what they show.
+pub(in crate::app) fn show(app: &App, code: &str, detail: bool, width: usize) -> Result<Reply, Failure> {
+    let bench = app.bench();
+    let trial = crate::app::trial::find(bench.trial(code), code, bench.trials())?;
+    let stands = bench.as_it_stands(trial);
+    let season = bench.season(trial);
+    let mut text = head(&stands);
+    for arm in &stands.arms {
+        write_arm(&mut text, &bench, &season, &stands, arm, width);
+    }
+    let mut stages = Vec::new();
+    for stage in Stage::ALL {
+        let Some(result) = results::at_stage(&bench, &season, &stands, stage) else { continue };
+        let _ = writeln!(text, "\nAt {}", stage_words(&stands, stage));
+        for line in stage_lines(&stands, &result, detail) {
+            let _ = writeln!(text, "  {line}");
+        }
+        stages.push(stage_json(&result));
+    }
+    for line in left_so_far(&season, &stands) {
+        let _ = writeln!(text, "  {line}");
+    }
+    if detail {
+        write_curves(&mut text, &season, &stands);
+    }
+    for (number, why) in &season.faults {
+        let _ = writeln!(text, "\nEntry {number} contradicts an earlier one and is left out: {why}");
+    }
+    let json = serde_json::to_value(&stands).expect("a trial is plain data");
+    Ok(Reply::report(text, json!({ "format": "propagule.trial/1", "trial": json, "stages": stages })))
+}
+
+fn head(trial: &Trial) -> String {
+    let put_in = if trial.is_planned { "to be put in" } else { "put in" };
+    let mut text = format!("{}  {}  {put_in} {}\n", trial.code, trial.species, trial.started_on);
+    if let Some(question) = &trial.question {
+        let _ = writeln!(text, "  {question}");
+    }
+    if let Some(parent) = &trial.parent {
+        let _ = writeln!(text, "  fresh pieces after those of {parent}");
+    }
+    text
+}
+
+fn write_arm(text: &mut String, bench: &Bench, season: &Season<'_>, trial: &Trial, arm: &Arm, width: usize) {
+    let method: Vec<String> =
+        arm.facets.iter().map(|(facet, words)| format!("{} {words}", facet.replace('_', " "))).collect();
+    let _ = writeln!(text, "  arm {}: {} put in; {}", arm.label, arm.started, method.join(", "));
+    let day = season.last_look().map_or(trial.started_on, |when| *when).middle();
+    if let Some(spot) = bench.spot_of(season, arm.number, day) {
+        let care: Vec<String> =
+            bench.care_of(&spot).iter().map(|span| format!("{}: {}", span.from, span.care)).collect();
+        let care = if care.is_empty() { String::new() } else { format!("; {}", care.join("; ")) };
+        let _ = writeln!(text, "    on {spot}{care}");
+    }
+    for phase in &arm.phases {
+        let weeks = phase.on.middle().weeks_since(trial.started_of(arm).middle());
+        let _ = writeln!(text, "    moved to {} after {weeks} weeks", phase.spot);
+    }
+    for stage in Stage::ALL {
+        if let Some(counts) = arm.counts(stage) {
+            let day = trial.date(stage).map(|day| format!(" {day}")).unwrap_or_default();
+            let _ =
+                writeln!(text, "    {}{day}: {}", stage.word(), crate::app::trial::counts_text(counts, arm));
+        }
+    }
+    if season.of_arm(arm.number).any(|unit| !unit.points.is_empty()) {
+        for line in picture(season, arm, width.saturating_sub(4)).lines() {
+            let _ = writeln!(text, "    {line}");
+        }
+    }
+}
+
+/// A dot for each piece, as it stands now.
+fn picture(season: &Season<'_>, arm: &Arm, width: usize) -> String {
+    let sum = |what: &dyn Fn(crate::bench::season::Standing) -> u16| -> u32 {
+        season.of_arm(arm.number).map(|unit| u32::from(what(unit.standing()))).sum()
+    };
+    let rooted = sum(&|s| s.rooted.unwrap_or(0));
+    let states = [
+        Dots { mark: 'F', label: "left as finished", count: sum(&|s| s.left) },
+        Dots { mark: 'O', label: "rooted", count: rooted },
+        Dots { mark: 'o', label: "green, no roots seen", count: sum(&|s| s.alive).saturating_sub(rooted) },
+        Dots { mark: '?', label: "not known", count: sum(&|s| s.not_known + s.left_below) },
+        Dots { mark: 'x', label: "dead", count: sum(&|s| s.dead) },
+        Dots { mark: '-', label: "lost", count: sum(&|s| s.lost) },
+    ];
+    dots(&states, width)
+}
+
+fn stage_words(trial: &Trial, stage: Stage) -> String {
+    let day = trial.date(stage).map(|day| format!(", {day}")).unwrap_or_default();
+    match stage {
+        Stage::Lift => format!("lift{day}"),
+        Stage::Spring => format!("the spring count{day}"),
+        Stage::Final => format!("the final count{day}"),
+    }
+}
+
+fn outcome(trial: &Trial, stage: Stage) -> &'static str {
+    let is_seed = trial.arms.iter().all(|arm| arm.facets.get("kind").is_some_and(|kind| kind == "seed"));
+    words::outcome_word(stage, due::is_grafted(trial), is_seed)
+}
+
+/// Arms, all arms together, and every pair, in words.
+fn stage_lines(trial: &Trial, result: &StageResult, detail: bool) -> Vec<String> {
+    let outcome = outcome(trial, result.stage);
+    let mut lines: Vec<String> = result
+        .arms
+        .iter()
+        .map(|arm| {
+            let range = interval::wilson(arm.count(), LEVEL);
+            words::arm_line(arm, outcome, range, interval::one_sided_upper(arm.count(), LEVEL))
+        })
+        .collect();
+    if result.arms.len() > 1 {
+        lines.push(together(&result.arms, outcome));
+    }
+    lines.extend(result.comparisons.iter().map(|pair| words::comparison(pair, outcome)));
+    if detail {
+        for arm in &result.arms {
+            let found = overdispersion::dispersion(&arm.replicates);
+            lines.extend(found.map(|found| words::pots(&arm.label, found.phi, found.p)));
+        }
+        lines.extend(result.comparisons.iter().map(words::as_if_independent));
+    }
+    lines
+}
+
+fn together(arms: &[ArmResult], outcome: &str) -> String {
+    let sum = |what: fn(&ArmResult) -> u32| arms.iter().map(what).sum::<u32>();
+    let (succeeded, started) = (sum(|arm| arm.succeeded), sum(|arm| arm.started));
+    let count = propagule_analysis::Count { succeeded, started };
+    words::all_arms(
+        succeeded,
+        started,
+        outcome,
+        interval::one_sided_upper(count, LEVEL),
+        sum(|arm| arm.waiting.unwrap_or(0)),
+    )
+}
+
+/// Pieces that left before any final count.
+fn left_so_far(season: &Season<'_>, trial: &Trial) -> Vec<String> {
+    let mut lines = Vec::new();
+    for arm in trial.arms.iter().filter(|arm| arm.last.is_none()) {
+        let left: u16 = season.of_arm(arm.number).map(|unit| unit.standing().left).sum();
+        let kept: u16 = season.of_arm(arm.number).map(|unit| unit.standing().alive).sum();
+        if left > 0 {
+            lines.push(words::left_so_far(
+                &arm.label,
+                u32::from(arm.started),
+                u32::from(left),
+                u32::from(kept),
+            ));
+        }
+    }
+    lines
+}
+
+fn stage_json(result: &StageResult) -> serde_json::Value {
+    let arms: Vec<_> = result
+        .arms
+        .iter()
+        .map(|arm| {
+            let (low, high) = interval::wilson(arm.count(), LEVEL);
+            json!({ "arm": arm.label, "started": arm.started, "succeeded": arm.succeeded, "lost": arm.lost,
+                "waiting": arm.waiting, "left": arm.left, "wilson": [low, high],
+                "one_sided_upper": (arm.succeeded == 0).then(|| interval::one_sided_upper(arm.count(), LEVEL)) })
+        })
+        .collect();
+    let pairs: Vec<_> = result
+        .comparisons
+        .iter()
+        .map(|pair| {
+            let (verdict, p, holm) = match pair.verdict {
+                results::Verdict::OnePotEach => ("one_pot_each", None, None),
+                results::Verdict::CannotSeparate => ("cannot_separate", None, None),
+                results::Verdict::NothingToSee => ("nothing_to_see", Some(1.0), None),
+                results::Verdict::Tested { p, holm, .. } => ("tested", Some(p), Some(holm)),
+            };
+            json!({ "first": pair.first.label, "second": pair.second.label, "differs": pair.difference.names(),
+                "sole": pair.difference.sole(), "verdict": verdict, "p": p, "holm": holm })
+        })
+        .collect();
+    json!({ "stage": result.stage.word(), "arms": arms, "comparisons": pairs })
+}
+
+fn write_curves(text: &mut String, season: &Season<'_>, trial: &Trial) {
+    for arm in &trial.arms {
+        let points = results::curve(season, arm);
+        if points.is_empty() {
+            continue;
+        }
+        let _ = writeln!(
+            text,
+            "\n{} over time (each change fell between that count and the one before)",
+            arm.label
+        );
+        for point in points {
+            let _ = writeln!(
+                text,
+                "  {}  day {:>3}  rooted {:>5.1} %  dead {:>5.1} %  {} still watched",
+                point.on,
+                point.days,
+                point.rooted * 100.0,
+                point.dead * 100.0,
+                point.watched
+            );
+        }
+    }
+    let _ = writeln!(text, "\nStages");
+    text.push_str(&stage_funnel(trial));
+}
+
+/// Put in, and the lead outcome of each stage, each with its denominator.
+fn stage_funnel(trial: &Trial) -> String {
+    let mut rows: Vec<(String, u32, u32)> = Vec::new();
+    for arm in &trial.arms {
+        let started = u32::from(arm.started);
+        rows.push((format!("{} put in", arm.label), started, started));
+        for stage in Stage::ALL {
+            let Some(counts) = arm.counts(stage) else { continue };
+            let count = if stage == Stage::Final { counts.finished } else { counts.rooted };
+            rows.extend(count.map(|count| {
+                (
+                    format!("{} {} at {}", arm.label, outcome(trial, stage), stage.word()),
+                    u32::from(count),
+                    started,
+                )
+            }));
+        }
+    }
+    let rows: Vec<(&str, u32, u32)> =
+        rows.iter().map(|(label, count, of)| (label.as_str(), *count, *of)).collect();
+    funnel(&rows, 72)
+}
+
+/// How the trial was made, as a table.
+pub(super) fn protocol(bench: &Bench, trial: &Trial) -> Section {
+    let season = bench.season(trial);
+    let rows = trial
+        .arms
+        .iter()
+        .map(|arm| {
+            let method: Vec<String> = arm
+                .facets
+                .iter()
+                .map(|(facet, words)| format!("{} {words}", facet.replace('_', " ")))
+                .collect();
+            let pots = match arm.replicates.len() {
+                0 | 1 => "one pot".to_owned(),
+                count => format!("{count} pots"),
+            };
+            let moves: Vec<String> = arm
+                .phases
+                .iter()
+                .map(|phase| format!("then {}", phase.facets.get("growing_place").unwrap_or(&phase.spot)))
+                .collect();
+            vec![
+                arm.label.clone(),
+                format!("{} in {pots}", arm.started),
+                method.into_iter().chain(moves).collect::<Vec<_>>().join(", "),
+            ]
+        })
+        .collect();
+    let mut paragraphs: Vec<String> = trial.question.iter().cloned().collect();
+    paragraphs.extend(trial.rooted_rule.iter().map(|rule| format!("Counted as rooted: {rule}.")));
+    paragraphs.extend(trial.grade.iter().map(|grade| format!("Finished means: {grade}.")));
+    paragraphs.extend(season.last_look().map(|when| format!("Last looked at {when}.")));
+    Section {
+        heading: "Protocol".to_owned(),
+        paragraphs,
+        table: Some((["arm", "put in", "method"].map(str::to_owned).into(), rows)),
+        preformatted: None,
+    }
+}
+
+/// Raw counts of each arm at each stage.
+pub(super) fn counts(trial: &Trial) -> Section {
+    let mut rows = Vec::new();
+    for arm in &trial.arms {
+        for stage in Stage::ALL {
+            let Some(c) = arm.counts(stage) else { continue };
+            let cell = |count: Option<u16>| count.map_or("\u{2013}".to_owned(), |count| count.to_string());
+            rows.push(vec![
+                arm.label.clone(),
+                stage_words(trial, stage),
+                arm.started.to_string(),
+                cell(c.rooted),
+                cell(c.alive),
+                cell(c.dead),
+                cell(c.lost),
+                cell(c.finished),
+            ]);
+        }
+    }
+    let heads = ["arm", "stage", "put in", "rooted", "alive", "dead", "lost", "finished"];
+    Section {
+        heading: "Counts".to_owned(),
+        paragraphs: if rows.is_empty() {
+            vec!["Nothing has been counted at a stage yet.".to_owned()]
+        } else {
+            Vec::new()
+        },
+        table: Some((heads.map(str::to_owned).into(), rows)),
+        preformatted: None,
+    }
+}
+
+/// What the counts of a stage show and do not show.
+pub(super) fn findings(bench: &Bench, season: &Season<'_>, trial: &Trial, stage: Stage) -> Option<Section> {
+    let result = results::at_stage(bench, season, trial, stage)?;
+    Some(Section {
+        heading: format!("What it shows at {}", stage_words(trial, stage)),
+        paragraphs: stage_lines(trial, &result, false),
+        ..Section::default()
+    })
+}
+
+/// Losses and deaths with their causes, as dated.
+pub(super) fn losses(season: &Season<'_>) -> Section {
+    let mut paragraphs = Vec::new();
+    for unit in &season.units {
+        for point in &unit.points {
+            let dead = point.tally.dead.filter(|n| *n > 0).map(|n| format!("{n} dead"));
+            let lost = point.tally.lost.filter(|n| *n > 0).map(|n| format!("{n} lost"));
+            let parts: Vec<String> = dead.into_iter().chain(lost).collect();
+            if !parts.is_empty() {
+                let cause = point.tally.cause.as_deref().unwrap_or("cause not given");
+                paragraphs.push(format!(
+                    "{}, {}: {} ({cause})",
+                    point.on,
+                    unit.label(season.trial),
+                    parts.join(", ")
+                ));
+            }
+        }
+    }
+    if paragraphs.is_empty() {
+        paragraphs.push("No dated death or loss.".to_owned());
+    }
+    Section { heading: "Deaths and losses".to_owned(), paragraphs, ..Section::default() }
+}
+
+/// How far the design carries.
+pub(super) fn flags(trial: &Trial) -> Vec<String> {
+    let yes_no = |is: bool, yes: &str, no: &str| if is { yes.to_owned() } else { no.to_owned() };
+    let mut flags = vec![
+        yes_no(trial.is_randomised, "Placed at random.", "Not placed at random."),
+        yes_no(trial.is_blocked, "Laid out in blocks.", "Not laid out in blocks."),
+        yes_no(trial.is_scored_blind, "Scored blind.", "Not scored blind."),
+        yes_no(
+            trial.started_known == Some(crate::bench::StartedKnown::Counted),
+            "The number put in was counted on the day.",
+            "How the number put in is known was not written down, or it was worked out later.",
+        ),
+    ];
+    if trial.arms.iter().any(|arm| arm.replicates.len() < 2) {
+        flags.push("One pot an arm, or none told apart: pots cannot be told from methods.".to_owned());
+    }
+    if crate::bench::summarise::has_uneven_stock(trial) {
+        flags.push("Stock plants are split unevenly over the arms.".to_owned());
+    }
+    flags
+}
+
+/// A few lines to show elsewhere: without place, key, record or day.
+pub(super) fn progress_note(bench: &Bench, season: &Season<'_>, trial: &Trial) -> String {
+    let stage = Stage::ALL.into_iter().rev().find_map(|stage| results::at_stage(bench, season, trial, stage));
+    let Some(result) = stage else {
+        return format!("{}: {} pieces put in, nothing counted yet.", trial.species, trial.started());
+    };
+    let weeks = trial.date(result.stage).map(|day| day.middle().weeks_since(trial.started_on.middle()));
+    let after = weeks.map(|weeks| format!(" after {weeks} weeks")).unwrap_or_default();
+    format!("{}{after}. {}.", trial.species, stage_lines(trial, &result, false).join(". "))
+}

@@ -1,0 +1,218 @@
+//! Spots: described once, cared for once for everything on them.
+
+use std::collections::BTreeMap;
+use std::fmt::Write;
+
+use propagule_protocol::Facet;
+use serde_json::json;
+
+use super::{Common, already, entry, failure, sent_before};
+use crate::answer::words::counted;
+use crate::app::{App, Reply};
+use crate::bench::spot::{Care, OF_SPOT, Spot};
+use crate::bench::typed::arm::{TypedArm, read_into};
+use crate::bench::{Bench, Event, What};
+use crate::error::Failure;
+use crate::paste::pasteable;
+
+/// The spot of that name.
+pub(super) fn find<'a>(bench: &'a Bench, name: &str) -> Result<&'a Spot, Failure> {
+    bench.spot(name).ok_or_else(|| {
+        let near = crate::evidence::closest(name, bench.spots().map(|spot| spot.name.as_str()), 3);
+        let failure = Failure::expected(format!("there is no spot \"{name}\""));
+        failure.did_you_mean(
+            &near,
+            format!("describe it first: propagule spot {} --with 'growing place=glass'", pasteable(name)),
+        )
+    })
+}
+
+/// Reads facets of which only `allowed` may be given.
+pub(super) fn facets_of(
+    what: &str,
+    with: &str,
+    allowed: &[Facet],
+) -> Result<BTreeMap<String, String>, Failure> {
+    let mut typed = TypedArm::default();
+    read_into(&mut typed, with).map_err(|fault| failure(what, &fault))?;
+    let names: Vec<&str> = allowed.iter().map(|facet| facet.name()).collect();
+    if let Some(other) = typed.facets.keys().find(|name| !names.contains(&name.as_str())) {
+        return Err(Failure::expected(format!("{what}: {other} does not belong there"))
+            .hint(format!("it can have {}", names.join(", "))));
+    }
+    Ok(typed.facets)
+}
+
+/// Describes a spot, anew or for the first time.
+pub(super) fn set(app: &App, name: &str, with: &str) -> Result<Reply, Failure> {
+    crate::app::place::check_name("a spot", name)?;
+    let mut bench = app.bench();
+    let known = bench.spot(name).cloned();
+    let name = known.as_ref().map_or(name, |spot| &spot.name).to_owned();
+    let mut facets = known.map(|spot| spot.facets).unwrap_or_default();
+    facets.extend(facets_of("spot", with, &OF_SPOT)?);
+    let spot = Spot { name: name.clone(), facets };
+    bench.record(Event::SpotSet { spot: spot.clone() })?;
+    let text = format!(
+        "Saved the spot \"{name}\": {}. It stays at home; lots that stand on it take this from it.\n",
+        words(&spot.facets)
+    );
+    Ok(Reply::report(text, json!({ "format": "propagule.spot/1", "spot": spot })))
+}
+
+pub(super) fn words(facets: &BTreeMap<String, String>) -> String {
+    if facets.is_empty() {
+        return "nothing said of it yet".to_owned();
+    }
+    facets
+        .iter()
+        .map(|(name, words)| format!("{} {words}", name.replace('_', " ")))
+        .collect::<Vec<_>>()
+        .join(", ")
+}
+
+/// Shows the spots with their care and the lots on them.
+pub(super) fn show(app: &App, name: Option<&str>) -> Result<Reply, Failure> {
+    let bench = app.bench();
+    let spots: Vec<&Spot> = match name {
+        Some(name) => vec![find(&bench, name)?],
+        None => bench.spots().collect(),
+    };
+    let today = app.clock().today_date();
+    let mut text = String::new();
+    let mut all = Vec::new();
+    for spot in spots {
+        let _ = writeln!(text, "{}: {}", spot.name, words(&bench.facets_of_spot(&spot.name, today)));
+        let mut care = Vec::new();
+        for span in bench.care_of(&spot.name) {
+            let until = span.until.map(|until| format!(" to {until}")).unwrap_or_default();
+            let line = format!("{}{until}: {}", span.from, span.care);
+            let _ = writeln!(text, "  {line}   (entry {})", span.event);
+            care.push(line);
+        }
+        let lots = lots_on(&bench, &spot.name, today);
+        if !lots.is_empty() {
+            let _ = writeln!(text, "  stands on it: {}", lots.join(", "));
+        }
+        all.push(json!({ "name": spot.name, "facets": spot.facets, "care": care, "lots": lots }));
+    }
+    if text.is_empty() {
+        text.push_str(
+            "No spot yet. Describe one: propagule spot 'mist house' --with 'growing place=glass'\n",
+        );
+    }
+    Ok(Reply::report(text, json!({ "format": "propagule.spots/1", "spots": all })))
+}
+
+/// Stands lots on a spot from a day on; it is where they stand, and no move of survivors.
+pub(super) fn stand(app: &App, name: &str, lots: &[String], common: &Common) -> Result<Reply, Failure> {
+    let mut bench = app.bench();
+    let spot = find(&bench, name)?.name.clone();
+    let all = lots.iter().any(|lot| lot == "all");
+    let mut codes: Vec<String> = Vec::new();
+    if all {
+        codes.extend(bench.trials().filter(|trial| !trial.is_planned).map(|trial| trial.code.clone()));
+    }
+    for lot in lots.iter().filter(|lot| *lot != "all") {
+        codes.push(super::stuck(&bench, lot)?.code.clone());
+    }
+    let events = codes.iter().map(|code| {
+        let arms = bench
+            .trial(code)
+            .map(|trial| trial.arms.iter().map(|arm| arm.number).collect())
+            .unwrap_or_default();
+        let what = What::Stood { trial: code.clone(), arms, spot: spot.clone() };
+        Event::Entered { entry: entry(what, common.clone()) }
+    });
+    let events: Vec<Event> = events.collect();
+    bench.record_all(events)?;
+    Ok(Reply::report(
+        format!(
+            "{} on {spot} from {} on: {}.\n",
+            counted(codes.len(), "lot stands", "lots stand"),
+            common.on,
+            codes.join(", ")
+        ),
+        json!({ "format": "propagule.stand/1", "spot": spot, "lots": codes }),
+    ))
+}
+
+/// Trials of which something stands on a spot.
+pub(super) fn lots_on(bench: &Bench, spot: &str, day: propagule_protocol::Date) -> Vec<String> {
+    let stands = |trial: &&crate::bench::Trial| {
+        let season = bench.season(trial);
+        trial.arms.iter().any(|arm| {
+            bench.spot_of(&season, arm.number, day).is_some_and(|on| on.eq_ignore_ascii_case(spot))
+        })
+    };
+    bench.trials().filter(|trial| !trial.is_planned).filter(stands).map(|trial| trial.code.clone()).collect()
+}
+
+/// Saves care of a spot, for everything that stands on it.
+pub(super) fn care(
+    app: &App,
+    name: &str,
+    care: &Care,
+    until: Option<crate::paper::dates::When>,
+    common: Common,
+) -> Result<Reply, Failure> {
+    let mut bench = app.bench();
+    if let Some(number) = sent_before(&bench, &common) {
+        return Ok(already(number));
+    }
+    let spot = find(&bench, name)?.name.clone();
+    if let Some(until) = until.filter(|until| until.last < common.on.first) {
+        return Err(Failure::expected(format!(
+            "care: it ends on {until}, before it begins on {}",
+            common.on
+        ))
+        .hint("look at --on and --until"));
+    }
+    if let Care::Ended { what } = care
+        && !bench.care_of(&spot).iter().any(|span| span.care.word() == what)
+    {
+        return Err(Failure::expected(format!("care: no {what} is known on {spot}"))
+            .hint(format!("see what is: propagule spot {}", pasteable(&spot))));
+    }
+    let on = common.on;
+    let day = on.middle();
+    let what = What::Cared { spot: spot.clone(), care: care.clone(), until };
+    let number = bench.record(Event::Entered { entry: entry(what, common) })?;
+    let lots = lots_on(&bench, &spot, day);
+    let mut text = format!("Saved as entry {number}: {spot}, {on}: {care}.\n");
+    match lots.len() {
+        0 => text.push_str("Nothing stands on it on that day.\n"),
+        count => {
+            let _ = writeln!(text, "It holds for all {count} on it: {}.", lots.join(", "));
+        }
+    }
+    let season = app.clock().today().year() as u16;
+    let hazards = crate::paper::cautions::for_spot(
+        matches!(care, Care::Mist(_)),
+        matches!(care, Care::Heat { .. }),
+        matches!(care, Care::Spray { .. }),
+    );
+    for caution in hazards.iter().filter(|caution| !bench.is_dismissed(caution.id, season)) {
+        let _ = writeln!(text, "Caution [{}]: {}", caution.id, caution.line);
+    }
+    Ok(Reply::report(
+        text,
+        json!({ "format": "propagule.entry/1", "entry": number, "saved": true, "care": care.to_string(), "lots": lots }),
+    ))
+}
+
+/// Hides a caution for the rest of this season.
+pub(super) fn dismiss(app: &App, caution: &str) -> Result<Reply, Failure> {
+    let known = crate::paper::cautions::all();
+    if !known.iter().any(|known| known.id == caution) {
+        let ids: Vec<&str> = known.iter().map(|known| known.id).collect();
+        return Err(Failure::expected(format!("there is no caution \"{caution}\""))
+            .hint(format!("they are {}", ids.join(", "))));
+    }
+    let season = app.clock().today().year() as u16;
+    app.bench().record(Event::CautionDismissed { caution: caution.to_owned(), season })?;
+    Ok(Reply::report(
+        format!("The caution \"{caution}\" is hidden for {season}; it comes back next year.\n"),
+        json!({ "format": "propagule.caution/1", "caution": caution, "hidden_for": season }),
+    ))
+}

@@ -1,0 +1,125 @@
+//! The pieces have been put in: day, counts and spot as they came.
+
+use std::fmt::Write;
+
+use serde_json::json;
+
+use super::Stick;
+use crate::app::{App, Reply};
+use crate::bench::{Arm, Bench, Entry, Event, Trial, What};
+use crate::error::Failure;
+use crate::paste::pasteable;
+
+const WHAT: &str = "cannot put the pieces in";
+
+/// Fixes the day and the number put in; from here on a correction is a correction.
+pub(super) fn stick(app: &App, stick: &Stick) -> Result<Reply, Failure> {
+    let mut bench = app.bench();
+    let trial = crate::app::trial::find(bench.trial(&stick.trial), &stick.trial, bench.trials())?.clone();
+    if !trial.is_planned {
+        return Err(Failure::expected(format!(
+            "the pieces of trial \"{}\" were put in on {} already",
+            trial.code, trial.started_on
+        ))
+        .hint(format!(
+            "to mend the day: propagule trial correct {} --started-on DAY",
+            pasteable(&trial.code)
+        )));
+    }
+    let mut stuck =
+        Trial { is_planned: false, started_on: stick.on, started_known: Some(stick.known), ..trial };
+    set_started(&mut stuck, &stick.counts)?;
+    let mut events = vec![Event::TrialRecorded { trial: stuck.clone() }];
+    events.extend(standing(&bench, &stuck, stick)?);
+    events.extend(stick.opens.map(|opens| Event::OpeningChosen { opens }));
+    bench.record_all(events)?;
+    Ok(report(&bench, &stuck, stick))
+}
+
+/// Reads `A=11`, `P3=4`: pieces put in where they differ from the plan.
+pub(super) fn set_started(trial: &mut Trial, counts: &[String]) -> Result<(), Failure> {
+    for text in counts {
+        let wrong = |why: &str| {
+            Failure::expected(format!("{WHAT}: \"{text}\": {why}"))
+                .hint("write POT=how many or ARM=how many, such as P3=4")
+        };
+        let (place, count) = text.split_once('=').ok_or_else(|| wrong("it has no `=`"))?;
+        let count: u16 = count
+            .trim()
+            .parse()
+            .ok()
+            .filter(|n| (1..=10_000).contains(n))
+            .ok_or_else(|| wrong("it is not a whole number from 1 to 10,000"))?;
+        let (arm, pot) = {
+            let (arm, pot) =
+                trial.target(place.trim()).ok_or_else(|| wrong("the trial has no such pot or arm"))?;
+            (arm.number, pot.map(|pot| pot.code.clone()))
+        };
+        let arm = trial.arms.iter_mut().find(|other| other.number == arm).expect("it was found");
+        set_pieces(arm, pot.as_deref(), count).map_err(|why| wrong(&why))?;
+    }
+    Ok(())
+}
+
+fn set_pieces(arm: &mut Arm, pot: Option<&str>, count: u16) -> Result<(), String> {
+    match pot {
+        Some(code) => {
+            for replicate in arm.replicates.iter_mut().filter(|replicate| replicate.code == code) {
+                replicate.started = count;
+            }
+        }
+        None if arm.replicates.is_empty() => arm.started = count,
+        None => return Err("this arm is counted pot by pot".to_owned()),
+    }
+    if !arm.replicates.is_empty() {
+        arm.started = arm.replicates.iter().map(|replicate| replicate.started).sum();
+    }
+    Ok(())
+}
+
+/// Arms on the spots they were meant for, or all on the one given now.
+fn standing(bench: &Bench, trial: &Trial, stick: &Stick) -> Result<Vec<Event>, Failure> {
+    let mut by_spot: std::collections::BTreeMap<String, Vec<u8>> = std::collections::BTreeMap::new();
+    for arm in &trial.arms {
+        let Some(name) = stick.spot.as_ref().or(arm.spot.as_ref()) else { continue };
+        let spot = super::spots::find(bench, name)?.name.clone();
+        by_spot.entry(spot).or_default().push(arm.number);
+    }
+    let entry = |(spot, arms)| Entry {
+        on: trial.started_on,
+        what: What::Stood { trial: trial.code.clone(), arms, spot },
+        note: None,
+        files: Vec::new(),
+        once: None,
+    };
+    Ok(by_spot.into_iter().map(|placed| Event::Entered { entry: entry(placed) }).collect())
+}
+
+fn report(bench: &Bench, trial: &Trial, stick: &Stick) -> Reply {
+    let mut text = format!(
+        "Put in: {} pieces of {} on {}. This number stays.\n",
+        trial.started(),
+        trial.species,
+        trial.started_on
+    );
+    for arm in &trial.arms {
+        let _ = writeln!(text, "  {}: {}", arm.label, arm.started);
+    }
+    let code = pasteable(&trial.code);
+    let _ = writeln!(text, "Next: propagule check {code}    (every two weeks; see propagule due)");
+    match (bench.opens(), stick.opens) {
+        (None, None) => text.push_str(
+            "\nTrials can be opened on the network on the day they are put in: the number put in is published without \
+             any outcome, so that everybody can see how many trials were never reported. Choose once, at any later `stick`: --open or \
+             --no-open.\n",
+        ),
+        (Some(true), _) => {
+            let _ = writeln!(text, "Your trials are opened on the network: propagule publish {code}");
+        }
+        _ => {}
+    }
+    Reply::report(
+        text,
+        json!({ "format": "propagule.stick/1", "trial": trial.code, "started": trial.started(), "on": trial.started_on, "opens": bench.opens() }),
+    )
+}

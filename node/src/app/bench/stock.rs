@@ -1,0 +1,60 @@
+//! Stock plants: where pieces come from.
+
+use std::fmt::Write;
+
+use serde_json::json;
+
+use super::spots::{facets_of, words};
+use crate::app::{App, Reply};
+use crate::bench::Event;
+use crate::bench::stock::{OF_STOCK, StockPlant};
+use crate::error::Failure;
+
+/// Describes a stock plant, anew or for the first time.
+pub(super) fn set(
+    app: &App,
+    name: &str,
+    species: Option<String>,
+    with: &str,
+    note: Option<String>,
+) -> Result<Reply, Failure> {
+    crate::app::place::check_name("a stock plant", name)?;
+    if let Some(species) = &species {
+        propagule_protocol::Taxon::parse(species).map_err(|e| {
+            Failure::expected(format!("stock: {e}")).hint("write genus and species, such as Morus nigra")
+        })?;
+    }
+    let mut bench = app.bench();
+    let known = bench.stock_plant(name).cloned();
+    let name = known.as_ref().map_or(name, |stock| &stock.name).to_owned();
+    let (mut facets, species, note) = match known {
+        Some(known) => (known.facets, species.or(known.species), note.or(known.note)),
+        None => (std::collections::BTreeMap::new(), species, note),
+    };
+    facets.extend(facets_of("stock", with, &OF_STOCK)?);
+    let stock = StockPlant { name: name.clone(), species, facets, note };
+    bench.record(Event::StockSet { stock: stock.clone() })?;
+    let text =
+        format!("Saved the stock plant \"{name}\": {}. Its name stays at home.\n", words(&stock.facets));
+    Ok(Reply::report(text, json!({ "format": "propagule.stock/1", "stock": stock })))
+}
+
+/// All stock plants.
+pub(super) fn show(app: &App) -> Reply {
+    let bench = app.bench();
+    let mut text = String::new();
+    for stock in bench.stock_plants() {
+        let species = stock.species.as_deref().map(|name| format!("{name}, ")).unwrap_or_default();
+        let _ = writeln!(text, "{}: {species}{}", stock.name, words(&stock.facets));
+        if let Some(note) = &stock.note {
+            let _ = writeln!(text, "  {note}");
+        }
+    }
+    if text.is_empty() {
+        text.push_str(
+            "No stock plant yet. Describe one: propagule stock 'old hedge' --with 'stock age=8 years'\n",
+        );
+    }
+    let all: Vec<_> = bench.stock_plants().collect();
+    Reply::report(text, json!({ "format": "propagule.stock_plants/1", "stock_plants": all }))
+}

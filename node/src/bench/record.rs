@@ -1,0 +1,277 @@
+//! The open bench record: the journal read into memory, and the only way to write in it.
+
+use std::collections::BTreeMap;
+use std::path::Path;
+
+use propagule_protocol::place::Place;
+
+use super::entry::{Entry, What};
+use super::event::{Event, Stamped};
+use super::season::Season;
+use super::spot::{CareSpan, Spot};
+use super::stock::StockPlant;
+use super::trial::Trial;
+use crate::clock::Clock;
+use crate::error::Failure;
+use crate::store::{Damage, HomeId, Journal, JournalKind, SEGMENT_BYTES, replay_all};
+
+/// Kind of a frame that holds one event as JSON.
+const EVENT_FRAME: u8 = 1;
+
+/// The open bench record.
+#[derive(Debug)]
+pub struct Bench {
+    journal: Journal,
+    clock: Clock,
+    next: u64,
+    places: BTreeMap<String, Place>,
+    trials: BTreeMap<String, Trial>,
+    spots: BTreeMap<String, Spot>,
+    stock: BTreeMap<String, StockPlant>,
+    entries: BTreeMap<u64, Recorded>,
+    opens: Option<bool>,
+    columns: BTreeMap<String, String>,
+    dismissed: Vec<(String, u16)>,
+    history: BTreeMap<String, Vec<(String, String)>>,
+    unread: usize,
+}
+
+/// An entry with what became of it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Recorded {
+    /// As it stands; none when it was taken back.
+    pub entry: Option<Entry>,
+    /// When it was typed.
+    pub at: String,
+    /// How it stood before each correction, with the time of the correction.
+    pub earlier: Vec<(Option<Entry>, String)>,
+}
+
+impl Bench {
+    /// Opens the bench record below `folder`, making it where there is none.
+    ///
+    /// # Errors
+    /// When its files cannot be used.
+    pub fn open(folder: &Path, home: HomeId, clock: Clock) -> Result<(Self, Vec<Damage>), Failure> {
+        let folder = folder.join("bench");
+        let (journal, damage) = Journal::open(&folder, JournalKind::Bench, home, SEGMENT_BYTES)?;
+        let mut bench = Self {
+            journal,
+            clock,
+            next: 1,
+            places: BTreeMap::new(),
+            trials: BTreeMap::new(),
+            spots: BTreeMap::new(),
+            stock: BTreeMap::new(),
+            entries: BTreeMap::new(),
+            opens: None,
+            columns: BTreeMap::new(),
+            dismissed: Vec::new(),
+            history: BTreeMap::new(),
+            unread: 0,
+        };
+        replay_all(&folder, JournalKind::Bench, home, |kind, body| bench.replay(kind, body))?;
+        Ok((bench, damage))
+    }
+
+    fn replay(&mut self, kind: u8, body: &[u8]) {
+        match serde_json::from_slice::<Stamped>(body) {
+            Ok(stamped) if kind == EVENT_FRAME => self.apply(stamped),
+            // Written by a newer version: kept in the journal, not understood here.
+            _ => {
+                self.unread += 1;
+                self.next += 1;
+            }
+        }
+    }
+
+    fn apply(&mut self, stamped: Stamped) {
+        let Stamped { number, at, event } = stamped;
+        let number = number.unwrap_or(self.next);
+        self.next = self.next.max(number) + 1;
+        match event {
+            Event::PlaceSet { name, place } => {
+                self.places.insert(name, place);
+            }
+            Event::TrialRecorded { trial } => self.keep_trial(trial, &at),
+            Event::StockSet { stock } => {
+                self.stock.insert(stock.name.clone(), stock);
+            }
+            Event::SpotSet { spot } => {
+                self.spots.insert(spot.name.clone(), spot);
+            }
+            Event::Entered { entry } => {
+                self.entries.insert(number, Recorded { entry: Some(entry), at, earlier: Vec::new() });
+            }
+            Event::Corrected { target, entry } => {
+                if let Some(recorded) = self.entries.get_mut(&target) {
+                    let before = std::mem::replace(&mut recorded.entry, entry);
+                    recorded.earlier.push((before, at));
+                }
+            }
+            Event::OpeningChosen { opens } => self.opens = Some(opens),
+            Event::ColumnsMapped { columns } => self.columns.extend(columns),
+            Event::CautionDismissed { caution, season } => self.dismissed.push((caution, season)),
+        }
+    }
+
+    fn keep_trial(&mut self, trial: Trial, at: &str) {
+        if let Some(before) = self.trials.insert(trial.code.clone(), trial.clone()) {
+            let changes = trial.changes_since(&before);
+            self.history
+                .entry(trial.code)
+                .or_default()
+                .extend(changes.into_iter().map(|what| (at.to_owned(), what)));
+        }
+    }
+
+    /// Records an event; it is on disk when this returns its number.
+    ///
+    /// # Errors
+    /// When writing fails; then the event did not happen.
+    pub fn record(&mut self, event: Event) -> Result<u64, Failure> {
+        let number = self.next;
+        self.record_all(vec![event])?;
+        Ok(number)
+    }
+
+    /// Records events with one write; they are on disk when this returns.
+    ///
+    /// # Errors
+    /// When writing fails; what of it reached the disk whole is there when the home is opened again.
+    pub fn record_all(&mut self, events: Vec<Event>) -> Result<(), Failure> {
+        if events.is_empty() {
+            return Ok(());
+        }
+        let at = self.clock.now().to_string();
+        let stamped = |(event, number)| Stamped { number: Some(number), at: at.clone(), event };
+        let events: Vec<Stamped> = events.into_iter().zip(self.next..).map(stamped).collect();
+        let bodies: Vec<Vec<u8>> =
+            events.iter().map(|event| serde_json::to_vec(event).expect("events are plain data")).collect();
+        let frames: Vec<(u8, &[u8])> = bodies.iter().map(|body| (EVENT_FRAME, body.as_slice())).collect();
+        self.journal.append(&frames)?;
+        for stamped in events {
+            self.apply(stamped);
+        }
+        Ok(())
+    }
+
+    /// The trial with this code, as described: without what its entries say.
+    pub fn trial(&self, code: &str) -> Option<&Trial> {
+        self.trials.get(code)
+    }
+
+    /// All trials by code, as described.
+    pub fn trials(&self) -> impl Iterator<Item = &Trial> {
+        self.trials.values()
+    }
+
+    /// A trial with all that happened to it.
+    pub fn season<'a>(&'a self, trial: &'a Trial) -> Season<'a> {
+        Season::new(trial, self.entries())
+    }
+
+    /// A trial with the counts, days and facets that its entries and its spots amount to.
+    pub fn as_it_stands(&self, trial: &Trial) -> Trial {
+        let season = self.season(trial);
+        let mut stands = season.as_it_stands();
+        for arm in &mut stands.arms {
+            arm.phases = self.phases(&season, arm);
+            let (label, day) = (arm.number, trial.started_of(arm).middle());
+            for (name, words) in self.environment(&season, label, day) {
+                arm.facets.entry(name).or_insert(words);
+            }
+            self.take_stock_facets(arm);
+        }
+        stands
+    }
+
+    /// Entries that stand, by number.
+    pub fn entries(&self) -> impl Iterator<Item = (u64, &Entry)> {
+        self.entries.iter().filter_map(|(number, recorded)| Some((*number, recorded.entry.as_ref()?)))
+    }
+
+    /// Every entry with its corrections.
+    pub fn recorded(&self) -> impl Iterator<Item = (u64, &Recorded)> {
+        self.entries.iter().map(|(number, recorded)| (*number, recorded))
+    }
+
+    /// The number of the entry that was sent under this name.
+    pub fn entry_once(&self, once: &str) -> Option<u64> {
+        let named = |entry: &Entry| entry.once.as_deref() == Some(once);
+        let ever = |recorded: &Recorded| {
+            recorded.entry.iter().chain(recorded.earlier.iter().filter_map(|(e, _)| e.as_ref())).any(named)
+        };
+        self.entries.iter().find(|(_, recorded)| ever(recorded)).map(|(number, _)| *number)
+    }
+
+    /// Changes of a trial's description: when, and what.
+    pub fn changes(&self, code: &str) -> &[(String, String)] {
+        self.history.get(code).map(Vec::as_slice).unwrap_or_default()
+    }
+
+    /// The place with this name.
+    pub fn place(&self, name: &str) -> Option<&Place> {
+        self.places.get(name)
+    }
+
+    /// All places by name.
+    pub fn places(&self) -> impl Iterator<Item = (&String, &Place)> {
+        self.places.iter()
+    }
+
+    /// The spot with this name, letter case apart.
+    pub fn spot(&self, name: &str) -> Option<&Spot> {
+        self.spots.values().find(|spot| spot.name.eq_ignore_ascii_case(name))
+    }
+
+    /// All spots by name.
+    pub fn spots(&self) -> impl Iterator<Item = &Spot> {
+        self.spots.values()
+    }
+
+    /// Care of a spot by day.
+    pub fn care_of(&self, name: &str) -> Vec<CareSpan> {
+        let mut spans: Vec<CareSpan> = self
+            .entries()
+            .filter_map(|(event, entry)| match &entry.what {
+                What::Cared { spot, care, until } if spot.eq_ignore_ascii_case(name) => {
+                    Some(CareSpan { event, care: care.clone(), from: entry.on, until: *until })
+                }
+                _ => None,
+            })
+            .collect();
+        spans.sort_by_key(|span| (span.from.middle(), span.event));
+        spans
+    }
+
+    /// The stock plant with this name, letter case apart.
+    pub fn stock_plant(&self, name: &str) -> Option<&StockPlant> {
+        self.stock.values().find(|stock| stock.name.eq_ignore_ascii_case(name))
+    }
+
+    /// All stock plants by name.
+    pub fn stock_plants(&self) -> impl Iterator<Item = &StockPlant> {
+        self.stock.values()
+    }
+
+    /// Whether trials are opened on the network when they are stuck; none before it was asked.
+    pub fn opens(&self) -> Option<bool> {
+        self.opens
+    }
+
+    /// Headings of the grower's own tables, as mapped before.
+    pub fn columns(&self) -> &BTreeMap<String, String> {
+        &self.columns
+    }
+
+    /// Whether a caution is not wanted in the season of this year.
+    pub fn is_dismissed(&self, caution: &str, season: u16) -> bool {
+        self.dismissed.iter().any(|(name, year)| name == caution && *year == season)
+    }
+
+    /// Events of a newer version that this one does not understand.
+    pub fn unread(&self) -> usize {
+        self.unread
+    }
+}

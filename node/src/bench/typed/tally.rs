@@ -1,0 +1,225 @@
+//! One typed count: where, and how many of what.
+
+use super::{TypedFault, number, pair, parts};
+use crate::bench::entry::{Mark, Tally};
+use crate::bench::trial::{Stage, Trial};
+use crate::paper::code::{self, CodeError};
+
+/// What can be counted, for messages.
+const STATES: &str = "alive, green (alive without roots), dead, lost, not-known, found-alive, rooted (or taken, \
+                      germinated), callused, established, finished";
+/// Marks that may overlap.
+pub const MARKS: [&str; 7] =
+    ["yellow", "leaf_dropped", "wilted", "mould", "new_shoot", "roots_at_hole", "leafing"];
+/// The scale of grades that is meant when none is named: 0 dead to 5 the ball holds together.
+pub const OWN_SCALE: &str = "ball-0-5";
+
+/// Reads `[WHERE:]what=how many[,…]`; without a place it is the trial's only arm.
+///
+/// # Errors
+/// A place that the trial does not have, words or numbers that are not understood.
+pub fn read(text: &str, trial: &Trial, stage: Option<Stage>) -> Result<Tally, TypedFault> {
+    let (place, counts) = match text.split_once(':') {
+        Some((place, counts)) => (Some(place.trim()), counts),
+        None => (None, text),
+    };
+    let mut tally = at(place, trial)?;
+    let mut green = None;
+    for part in parts(counts, ',') {
+        let (key, value) = pair(part)?;
+        if key == "green" {
+            green = Some(number(value)?);
+        } else {
+            set(&mut tally, &key, value, stage)?;
+        }
+    }
+    if let Some(green) = green {
+        if tally.alive.is_some() {
+            return Err(TypedFault::new(text, "both alive and green are given")
+                .hint("alive counts rooted pieces too; green only those without roots: give one of them"));
+        }
+        tally.alive = Some(green + tally.rooted.unwrap_or(0));
+    }
+    let blank = Tally { arm: tally.arm, replicate: tally.replicate.clone(), ..Tally::default() };
+    if tally == blank {
+        return Err(TypedFault::new(text, "nothing is counted").hint(format!("count one of {STATES}")));
+    }
+    Ok(tally)
+}
+
+/// An empty tally for the place of that name.
+pub fn at(place: Option<&str>, trial: &Trial) -> Result<Tally, TypedFault> {
+    let Some(place) = place else {
+        return match &trial.arms[..] {
+            [arm] if arm.replicates.len() < 2 => Ok(Tally {
+                arm: arm.number,
+                replicate: arm.replicates.first().map(|replicate| replicate.code.clone()),
+                ..Tally::default()
+            }),
+            _ => Err(TypedFault::new("", "it does not say which pot or arm is meant")
+                .hint(format!("begin with one of {} and a colon", places(trial)))),
+        };
+    };
+    let tag = if trial.target(place).is_some() { Ok(place.to_owned()) } else { of_tag(place, trial) };
+    if let Err(CodeError::Check { meant, .. }) = &tag {
+        let fault = TypedFault::new(place, "its check character does not fit: a slip, or another tag");
+        return Err(fault.hint(format!("look at the tag again; perhaps {}", meant.join(" or "))));
+    }
+    let place = tag.as_deref().unwrap_or(place);
+    let Some((arm, replicate)) = trial.target(place) else {
+        let near = near(place, trial);
+        let fault = TypedFault::new(place, format!("trial \"{}\" has no such pot or arm", trial.code));
+        return Err(if near.is_empty() {
+            fault.hint(format!("it has {}", places(trial)))
+        } else {
+            fault.hint(format!("did you mean {}?", near.join(", ")))
+        });
+    };
+    let replicate = match (replicate, &arm.replicates[..]) {
+        (Some(replicate), _) => Some(replicate.code.clone()),
+        (None, []) => None,
+        (None, [only]) => Some(only.code.clone()),
+        (None, several) => {
+            let codes: Vec<&str> = several.iter().map(|r| r.code.as_str()).collect();
+            return Err(TypedFault::new(place, "this arm is counted pot by pot")
+                .hint(format!("give a count for each of {}", codes.join(", "))));
+        }
+    };
+    Ok(Tally { arm: arm.number, replicate, ..Tally::default() })
+}
+
+/// The place that a tag names, with or without the trial's code before it and a check character behind it.
+fn of_tag(tag: &str, trial: &Trial) -> Result<String, CodeError> {
+    let prefix = format!("{}-", trial.code);
+    let places = trial.arms.iter().flat_map(|arm| {
+        std::iter::once(arm.label.as_str())
+            .chain(arm.replicates.iter().map(|replicate| replicate.code.as_str()))
+    });
+    let known: Vec<String> = places.map(|place| format!("{prefix}{place}")).collect();
+    let code = code::read(tag, known.iter().map(String::as_str))?;
+    Ok(code.strip_prefix(&prefix).unwrap_or(&code).to_owned())
+}
+
+/// All places of a trial where something can be counted.
+fn places(trial: &Trial) -> String {
+    let of = |arm: &crate::bench::Arm| -> Vec<String> {
+        if arm.replicates.is_empty() {
+            vec![arm.label.clone()]
+        } else {
+            arm.replicates.iter().map(|replicate| replicate.code.clone()).collect()
+        }
+    };
+    let all: Vec<String> = trial.arms.iter().flat_map(of).collect();
+    let shown = all.iter().take(12).cloned().collect::<Vec<_>>().join(", ");
+    if all.len() > 12 { format!("{shown}, … ({} in all)", all.len()) } else { shown }
+}
+
+fn near(place: &str, trial: &Trial) -> Vec<String> {
+    let codes = trial.arms.iter().flat_map(|arm| {
+        std::iter::once(arm.label.as_str()).chain(arm.replicates.iter().map(|r| r.code.as_str()))
+    });
+    crate::evidence::closest(place, codes, 3)
+}
+
+fn set(tally: &mut Tally, key: &str, value: &str, stage: Option<Stage>) -> Result<(), TypedFault> {
+    match key {
+        "cause" => tally.cause = Some(value.to_owned()),
+        "root_counts" | "root_count" => tally.root_counts = numbers(value)?,
+        "longest_root" | "longest" => tally.longest_root = Some(number(value.trim_end_matches("mm"))?),
+        "grade" | "grades" => {
+            tally.grades = numbers(value)?;
+            tally.grade_scale.get_or_insert_with(|| OWN_SCALE.to_owned());
+        }
+        "scale" => tally.grade_scale = Some(value.to_owned()),
+        "leafing" if stage.is_some() => leafing(tally, value)?,
+        mark if MARKS.contains(&mark) => {
+            tally.marks.insert(mark.to_owned(), read_mark(value)?);
+        }
+        _ => *state(tally, key, stage)? = Some(number(value)?),
+    }
+    Ok(())
+}
+
+/// At a stage a leafing piece is alive; a leafless one that was not scratched is not known.
+fn leafing(tally: &mut Tally, value: &str) -> Result<(), TypedFault> {
+    let count = number(value)?;
+    tally.alive = Some(count);
+    tally.marks.insert("leafing".to_owned(), Mark::Count(count));
+    Ok(())
+}
+
+fn state<'a>(
+    tally: &'a mut Tally,
+    key: &str,
+    stage: Option<Stage>,
+) -> Result<&'a mut Option<u16>, TypedFault> {
+    Ok(match key {
+        "alive" => &mut tally.alive,
+        "dead" => &mut tally.dead,
+        "lost" => &mut tally.lost,
+        "not_known" | "unknown" => &mut tally.not_known,
+        "found_alive" => &mut tally.found_alive,
+        "callused" => &mut tally.callused,
+        "rooted" | "taken" | "germinated" => &mut tally.rooted,
+        "finished" => &mut tally.finished,
+        "sound" if stage == Some(Stage::Final) => &mut tally.finished,
+        "established" | "sound" => &mut tally.established,
+        _ => {
+            let known = STATES.split([',', '(', ')']).map(str::trim).chain(MARKS).chain(["cause"]);
+            let near = crate::evidence::closest(key, known, 2);
+            let fault = TypedFault::new(key, "it is not something that is counted");
+            return Err(fault.did_you_mean(&near, format!("count {STATES}; or mark {}", MARKS.join(", "))));
+        }
+    })
+}
+
+fn read_mark(value: &str) -> Result<Mark, TypedFault> {
+    Ok(match value {
+        "none" => Mark::None,
+        "some" => Mark::Some,
+        "most" | "all" => Mark::Most,
+        _ => Mark::Count(number(value).map_err(|f| f.hint("or write none, some or most"))?),
+    })
+}
+
+/// `3/5/2`.
+fn numbers(value: &str) -> Result<Vec<u16>, TypedFault> {
+    value.split('/').map(number).collect()
+}
+
+/// Reads counts in the order of the printed sheet: for each place a number, or numbers parted by `/` for rooted,
+/// green, dead and lost; `-` where nothing was counted.
+///
+/// # Errors
+/// When there are more or fewer than places, or one is no number.
+pub fn in_order(text: &str, order: &[String], trial: &Trial) -> Result<Vec<Tally>, TypedFault> {
+    let typed: Vec<&str> =
+        text.split([',', ' ', ';']).map(str::trim).filter(|part| !part.is_empty()).collect();
+    if typed.len() != order.len() {
+        let why = format!("{} numbers for {} lines of the sheet", typed.len(), order.len());
+        return Err(TypedFault::new(text, why)
+            .hint(format!("one for each line, `-` for none; the order is {}", order.join(", "))));
+    }
+    let mut tallies = Vec::new();
+    for (numbers, place) in typed.into_iter().zip(order).filter(|(numbers, _)| *numbers != "-") {
+        let mut tally = at(Some(place), trial)?;
+        for (index, part) in numbers.split('/').enumerate() {
+            let count = number(part)?;
+            match index {
+                0 => tally.rooted = Some(count),
+                1 => tally.alive = Some(count + tally.rooted.unwrap_or(0)),
+                2 => tally.dead = Some(count),
+                3 => tally.lost = Some(count),
+                _ => {
+                    return Err(TypedFault::new(numbers, "more than four numbers for one line")
+                        .hint("rooted/green/dead/lost"));
+                }
+            }
+        }
+        tallies.push(tally);
+    }
+    Ok(tallies)
+}
+
+#[cfg(test)]
+mod tests;

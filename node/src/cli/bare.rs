@@ -1,0 +1,36 @@
+//! `propagule` alone: what it is, where the data lies, what to do next.
+
+use super::Context;
+use crate::error::Failure;
+use crate::home::Home;
+
+/// What it is, in two lines.
+const WHAT: &str = "propagule keeps a bench record of propagation trials, says what the counts show, publishes\n\
+                    anonymised results to other growers, and learns with them which methods really root.";
+
+pub(super) fn cmd_bare(context: &Context) -> Result<(), Failure> {
+    let path = context.home_path()?;
+    let exists = Home::exists(&path);
+    if context.ui.json {
+        let json = serde_json::json!({
+            "format": "propagule.home/1", "version": env!("CARGO_PKG_VERSION"), "home": path.display().to_string(),
+            "exists": exists,
+        });
+        return context.ui.out(&format!("{json:#}\n"));
+    }
+    let (state, next) = if exists { ("", NEXT) } else { (" (not made yet)", FIRST) };
+    context.ui.out(&format!(
+        "{WHAT}\n\nUsage: propagule COMMAND\n\nYour data: {}{state}\n\nNext\n{next}\nAll commands: propagule --help\n",
+        path.display()
+    ))
+}
+
+const FIRST: &str = "  propagule init              make a home for your records and keys
+  propagule demo              see the whole job with invented growers, on this machine only
+  propagule trial new --help  set up your first trial
+";
+
+const NEXT: &str = "  propagule due               what is due on your bench
+  propagule trial list        your trials
+  propagule serve             be on the network: send and receive results
+";

@@ -1,0 +1,87 @@
+//! Days on the command line, and what every entry may carry.
+
+use clap::{Args, ValueEnum};
+
+use super::Context;
+use crate::app::Common;
+use crate::error::Failure;
+use crate::paper::dates::{self, DateQuestion, DayOrder, Reading, When};
+
+/// How days are read.
+#[derive(Clone, Debug, Default, Args)]
+pub(super) struct ReadingArgs {
+    /// How 5/6 is read: 5 June or 6 May
+    #[arg(long, value_enum, value_name = "ORDER")]
+    pub(super) dates: Option<Order>,
+    /// The year of days that are typed without one
+    #[arg(long, value_parser = clap::value_parser!(u16).range(1900..=2199))]
+    pub(super) year: Option<u16>,
+}
+
+/// Which comes first in a day written in numbers.
+#[derive(Clone, Copy, Debug, ValueEnum)]
+pub(super) enum Order {
+    DayFirst,
+    MonthFirst,
+}
+
+/// Day, note and files of an entry.
+#[derive(Clone, Debug, Args)]
+pub(super) struct EntryArgs {
+    /// The day: 2026-06-05, "5 June 2026", "June 2026", "about 2026-06-06" or a range [default: today]
+    #[arg(long, value_name = "DAY")]
+    pub(super) on: Option<String>,
+    #[command(flatten)]
+    pub(super) reading: ReadingArgs,
+    /// Private note; it is never published
+    #[arg(long)]
+    pub(super) note: Option<String>,
+    /// Photo or video; only its path is kept, at home
+    #[arg(long, value_name = "PATH")]
+    pub(super) file: Vec<String>,
+    /// A name for this entry: sent again under the same name it changes nothing
+    #[arg(long, value_name = "NAME")]
+    pub(super) once: Option<String>,
+}
+
+impl EntryArgs {
+    /// With the day read, or today's.
+    pub(super) fn common(&self, context: &Context) -> Result<Common, Failure> {
+        let on = match &self.on {
+            Some(text) => self.reading.day("--on", text)?,
+            None => When::day(context.clock.today_date()),
+        };
+        Ok(Common { on, note: self.note.clone(), files: self.file.clone(), once: self.once.clone() })
+    }
+}
+
+impl ReadingArgs {
+    /// What was said already of how to read days.
+    pub(super) fn reading(&self) -> Reading {
+        let order = self.dates.map(|order| match order {
+            Order::DayFirst => DayOrder::DayFirst,
+            Order::MonthFirst => DayOrder::MonthFirst,
+        });
+        Reading { order, year: self.year }
+    }
+
+    /// Reads a day given with `option`.
+    pub(super) fn day(&self, option: &str, text: &str) -> Result<When, Failure> {
+        dates::read(text, self.reading()).map_err(|question| asked(option, text, &question))
+    }
+}
+
+/// A question about a day, with the options that answer it.
+fn asked(option: &str, text: &str, question: &DateQuestion) -> Failure {
+    let failure = Failure::expected(format!("{option} \"{text}\": {question}"));
+    match question {
+        DateQuestion::TwoReadings(..) => failure.hint("add --dates day-first or --dates month-first"),
+        DateQuestion::NeedsYear(_) => failure.hint("add the year: --year 2026"),
+        DateQuestion::NeedsOrderAndYear(..) => {
+            failure.hint("add both: --dates day-first (or month-first) and --year 2026")
+        }
+        DateQuestion::TwoYears(..) | DateQuestion::Impossible(_) | DateQuestion::NotADate(_) => {
+            failure.hint(format!("write the day as in {option} 2026-06-05"))
+        }
+    }
+}

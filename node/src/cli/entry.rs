@@ -1,0 +1,115 @@
+//! `propagule check`, `lift`, `spring`, `final`: what was seen and counted.
+
+use clap::{Args, ValueEnum};
+
+use super::day::EntryArgs;
+use super::{Context, ask};
+use crate::app::{BenchRequest, Enter, Request};
+use crate::bench::{Rest, Stage};
+use crate::error::Failure;
+
+/// What can be counted, for the long help.
+const COUNTS: &str = "Counts: POT:what=how many[,what=how many…], or ARM:… where there is one pot.
+  alive, dead, lost, not-known        exclude each other, and add up to what was left at the last count;
+                                      dead and lost are those since then; who is not mentioned lives on
+  green                               alive without roots
+  rooted (taken, germinated), callused, established, finished, sound
+  yellow, leaf-dropped, wilted, mould, new-shoot, roots-at-hole, leafing
+                                      may overlap: a count, or none, some, most
+  cause=…, root-counts=3/5/2, longest-root=40, grade=0/1/2/5 (pieces by grade from 0), scale=…";
+
+/// Look at a trial between sticking and lifting; without counts it says that you looked
+///
+/// Examples:
+///   propagule check M1
+///   propagule check M1 --on 2026-07-04 P2:dead=1,cause='basal rot'
+#[derive(Debug, Args)]
+#[command(verbatim_doc_comment, after_long_help = COUNTS)]
+pub(crate) struct CheckArgs {
+    #[command(flatten)]
+    counts: CountArgs,
+    /// Suckers were looked for; removed ones as ARM=3
+    #[arg(long, num_args = 0.., value_name = "ARM=N", conflicts_with_all = ["wrap_cut", "counts"])]
+    suckers: Option<Vec<String>>,
+    /// The wrap was cut
+    #[arg(long, conflicts_with = "counts")]
+    wrap_cut: bool,
+}
+
+/// Lift a trial and count what has roots: every piece that is left has to be accounted for
+///
+/// Examples:
+///   propagule lift M1 P1:rooted=4 P2:rooted=2,green=1,dead=1
+///   propagule lift M1 --in-order '4 2/1/1 0/3' --rest dead
+#[derive(Debug, Args)]
+#[command(verbatim_doc_comment, after_long_help = COUNTS)]
+pub(crate) struct StageArgs {
+    #[command(flatten)]
+    counts: CountArgs,
+}
+
+#[derive(Debug, Args)]
+struct CountArgs {
+    /// Code of the trial
+    trial: String,
+    /// What was counted where, such as P2:dead=1
+    counts: Vec<String>,
+    /// Counts in the order of the printed sheet: rooted, or rooted/green/dead/lost, and - for none
+    #[arg(long, value_name = "NUMBERS")]
+    in_order: Option<String>,
+    /// What became of pieces that are not mentioned
+    #[arg(long, value_enum)]
+    rest: Option<RestArg>,
+    /// The scorer did not know which arm is which
+    #[arg(long)]
+    blind: bool,
+    #[command(flatten)]
+    entry: EntryArgs,
+}
+
+#[derive(Clone, Copy, Debug, ValueEnum)]
+enum RestArg {
+    Alive,
+    Dead,
+    NotKnown,
+}
+
+impl From<RestArg> for Rest {
+    fn from(rest: RestArg) -> Self {
+        match rest {
+            RestArg::Alive => Self::Alive,
+            RestArg::Dead => Self::Dead,
+            RestArg::NotKnown => Self::NotKnown,
+        }
+    }
+}
+
+pub(super) async fn cmd_check(context: &Context, args: CheckArgs) -> Result<(), Failure> {
+    let CheckArgs { counts, suckers, wrap_cut } = args;
+    let request = if let Some(removed) = suckers {
+        BenchRequest::Suckers { trial: counts.trial.clone(), removed, common: counts.entry.common(context)? }
+    } else if wrap_cut {
+        BenchRequest::WrapCut { trial: counts.trial.clone(), common: counts.entry.common(context)? }
+    } else {
+        enter(context, counts, None)?
+    };
+    ask::show(context, Request::Bench(Box::new(request))).await
+}
+
+pub(super) async fn cmd_stage(context: &Context, args: StageArgs, stage: Stage) -> Result<(), Failure> {
+    let request = enter(context, args.counts, Some(stage))?;
+    ask::show(context, Request::Bench(Box::new(request))).await
+}
+
+fn enter(context: &Context, args: CountArgs, stage: Option<Stage>) -> Result<BenchRequest, Failure> {
+    let common = args.entry.common(context)?;
+    Ok(BenchRequest::Enter(Enter {
+        trial: args.trial,
+        stage,
+        counts: args.counts,
+        in_order: args.in_order,
+        rest: args.rest.map(Rest::from),
+        is_blind: args.blind,
+        common,
+    }))
+}

@@ -1,0 +1,177 @@
+//! `propagule spot`, `care`, `stock`: where lots stand, and where they come from.
+
+use clap::Args;
+
+use super::day::EntryArgs;
+use super::{Context, ask};
+use crate::app::{BenchRequest, Request};
+use crate::bench::spot::{Care, Mist, read_light};
+use crate::error::Failure;
+use propagule_protocol::vocab::Measure;
+
+/// Describe a bench, bed, frame or house, or show it with all that stands there
+///
+/// Examples:
+///   propagule spot 'mist house' --with 'growing place=glass; watering=kept moist'
+///   propagule spot 'mist house' --lots N01,N02 --on 2026-06-05
+///   propagule spot
+#[derive(Debug, Args)]
+#[command(verbatim_doc_comment)]
+pub(crate) struct SpotArgs {
+    /// Your own name for it
+    name: Option<String>,
+    /// What lots take from it: growing place, humidity, light, bottom heat, watering
+    #[arg(long, value_name = "FACETS", requires = "name")]
+    with: Option<String>,
+    /// Trials that stand on it from a day on, or `all`
+    #[arg(
+        long,
+        value_name = "CODE,CODE…",
+        value_delimiter = ',',
+        requires = "name",
+        conflicts_with = "with"
+    )]
+    lots: Vec<String>,
+    #[command(flatten)]
+    entry: EntryArgs,
+}
+
+pub(super) async fn cmd_spot(context: &Context, args: SpotArgs) -> Result<(), Failure> {
+    let request = match (args.name, args.with) {
+        (Some(spot), None) if !args.lots.is_empty() => {
+            BenchRequest::Stand { spot, lots: args.lots, common: args.entry.common(context)? }
+        }
+        (Some(name), Some(with)) => BenchRequest::SpotSet { name, with },
+        (name, _) => BenchRequest::SpotShow { name },
+    };
+    ask::show(context, Request::Bench(Box::new(request))).await
+}
+
+/// Describe a stock plant, or show all of them
+///
+/// Examples:
+///   propagule stock 'old hedge' --species 'Morus nigra' --with 'stock age=30 years; stock origin=grafted'
+///   propagule stock
+#[derive(Debug, Args)]
+#[command(verbatim_doc_comment)]
+pub(crate) struct StockArgs {
+    /// Your own name for it
+    name: Option<String>,
+    /// What plant it is
+    #[arg(long, requires = "name")]
+    species: Option<String>,
+    /// stock age and stock origin
+    #[arg(long, value_name = "FACETS", default_value = "")]
+    with: String,
+    /// Private note
+    #[arg(long, requires = "name")]
+    note: Option<String>,
+}
+
+pub(super) async fn cmd_stock(context: &Context, args: StockArgs) -> Result<(), Failure> {
+    let request = match args.name {
+        Some(name) => {
+            BenchRequest::StockSet { name, species: args.species, with: args.with, note: args.note }
+        }
+        None => BenchRequest::StockShow,
+    };
+    ask::show(context, Request::Bench(Box::new(request))).await
+}
+
+/// Write down the care of a spot, once for everything that stands there
+///
+/// Examples:
+///   propagule care 'mist house' --mist '8 s every 4 min 07:00-20:00' --on 2026-06-05
+///   propagule care 'mist house' --shade '40 % blocked' --until 2026-09-01
+#[derive(Debug, Args)]
+#[command(verbatim_doc_comment)]
+#[group(skip)]
+pub(crate) struct CareArgs {
+    /// The spot
+    spot: String,
+    #[command(flatten)]
+    what: WhatArgs,
+    /// Bottom heat as measured in the medium, °C (or 72F)
+    #[arg(long, value_name = "TEMPERATURE")]
+    measured: Option<String>,
+    /// The last day of it
+    #[arg(long, value_name = "DAY")]
+    until: Option<String>,
+    #[command(flatten)]
+    entry: EntryArgs,
+}
+
+#[derive(Debug, Args)]
+#[group(required = true, multiple = false)]
+struct WhatArgs {
+    /// Mist on a timer, such as '8 s every 4 min 07:00-20:00'
+    #[arg(long, value_name = "TIMES")]
+    mist: Option<String>,
+    /// Shade, such as '40 % blocked' or '60 % let through'
+    #[arg(long, value_name = "SHARE")]
+    shade: Option<String>,
+    /// Bottom heat as set, °C (or 72F)
+    #[arg(long, value_name = "TEMPERATURE")]
+    heat: Option<String>,
+    /// Feed
+    #[arg(long, value_name = "WORDS")]
+    feed: Option<String>,
+    /// Spray; follow its label
+    #[arg(long, value_name = "WORDS")]
+    spray: Option<String>,
+    /// How the vents stand
+    #[arg(long, value_name = "WORDS")]
+    vents: Option<String>,
+    /// Watering by hand, such as 'every 2 days'
+    #[arg(long, value_name = "WORDS")]
+    water: Option<String>,
+    /// mist, light, heat, feed, spray, vents or water ended
+    #[arg(long, value_name = "CARE")]
+    end: Option<String>,
+}
+
+pub(super) async fn cmd_care(context: &Context, args: CareArgs) -> Result<(), Failure> {
+    let common = args.entry.common(context)?;
+    let until = args.until.as_deref().map(|text| args.entry.reading.day("--until", text)).transpose()?;
+    let care = care(args.what, args.measured.as_deref())?;
+    let request = BenchRequest::Care { spot: args.spot, care, until, common };
+    ask::show(context, Request::Bench(Box::new(request))).await
+}
+
+fn care(what: WhatArgs, measured: Option<&str>) -> Result<Care, Failure> {
+    let WhatArgs { mist, shade, heat, feed, spray, vents, water, end } = what;
+    if let Some(text) = mist {
+        let mist = Mist::read(&text).map_err(|why| {
+            Failure::expected(format!("--mist \"{text}\": {why}"))
+                .hint("--mist '8 s every 4 min 07:00-20:00'")
+        })?;
+        return Ok(Care::Mist(mist));
+    }
+    if let Some(text) = shade {
+        let let_through = read_light(&text).map_err(|why| {
+            Failure::expected(format!("--shade \"{text}\": {why}"))
+                .hint("--shade '40 % blocked' or --shade '60 % let through'")
+        })?;
+        return Ok(Care::Light { let_through });
+    }
+    if let Some(text) = heat {
+        let set = Some(celsius("--heat", &text)?);
+        let measured = measured.map(|text| celsius("--measured", text)).transpose()?;
+        return Ok(Care::Heat { set, measured });
+    }
+    let words = [
+        feed.map(|words| Care::Feed { words }),
+        spray.map(|words| Care::Spray { words }),
+        vents.map(|words| Care::Vents { words }),
+        water.map(|words| Care::Water { words }),
+        end.map(|what| Care::Ended { what: what.replace("shade", "light") }),
+    ];
+    Ok(words.into_iter().flatten().next().expect("one of them is required"))
+}
+
+fn celsius(option: &str, text: &str) -> Result<i8, Failure> {
+    let reading = Measure::MediumTemperature.read(text).map_err(|e| {
+        Failure::expected(format!("{option}: {e}")).hint("temperatures are °C, or end in F: 72F")
+    })?;
+    Ok(reading.value.round() as i8)
+}

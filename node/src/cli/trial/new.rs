@@ -1,0 +1,115 @@
+//! `propagule trial new`
+
+use clap::Args;
+
+use crate::app::{BenchRequest, NewTrial};
+use crate::cli::day::ReadingArgs;
+use crate::error::Failure;
+
+/// What an arm is written like.
+const ARMS: &str = "An arm is 'LABEL: key=value; key=value', with
+  kind, wood, form, medium, auxin, solvent, wound, leaves, humidity, bottom heat, container, growing place,
+  rootstock, stratification, bbch, stock origin, stock age, watering, tip nodes removed, flower buds, light,
+  cultivar                     the method, as far as you know it
+  pots, pieces                 how many pots, and pieces in each
+  stock, operator, spot        where its pieces come from, who does the work, where it stands
+  differs                      what is different that none of these says";
+
+/// Set up a trial, or a lot without a question; says what that size can show before anything is put in
+///
+/// Examples:
+///   propagule trial new M1 'Morus nigra' --with 'kind=stem cutting; wood=semi-ripe; humidity=dome' \
+///     --arm 'dip: auxin=IBA 3000 mg/L quick dip' --arm 'none: auxin=none' --pots 3 --pieces 4
+///   propagule trial new N1 'Ribes nigrum' --pieces 30 --with 'kind=stem cutting; wood=hardwood'
+#[derive(Debug, Args)]
+#[command(verbatim_doc_comment, after_long_help = ARMS)]
+pub(crate) struct NewArgs {
+    /// Your own code for it, short enough for a tag
+    code: String,
+    /// The plant
+    species: String,
+    /// What it is to show; a lot has none
+    #[arg(long)]
+    question: Option<String>,
+    /// The day it is to be put in [default: today]
+    #[arg(long, value_name = "DAY")]
+    on: Option<String>,
+    #[command(flatten)]
+    reading: ReadingArgs,
+    /// What is the same for all arms, such as 'kind=stem cutting; wood=softwood'
+    #[arg(long, value_name = "FACETS", default_value = "")]
+    with: String,
+    /// An arm, such as 'A: auxin=none'; none is one lot
+    #[arg(long = "arm", value_name = "ARM")]
+    arms: Vec<String>,
+    /// Pots of each arm
+    #[arg(long)]
+    pots: Option<u16>,
+    /// Pieces in each pot, or of each arm without pots
+    #[arg(long)]
+    pieces: Option<u16>,
+    /// Pots, or stock plants, that hold pieces of every arm: 16x3 is 16 of them with 3 places each
+    #[arg(long, value_name = "POTSxPLACES", conflicts_with = "pots")]
+    shared_pots: Option<String>,
+    /// Number of stock plants
+    #[arg(long)]
+    stock_plants: Option<u16>,
+    /// The place it belongs to
+    #[arg(long)]
+    place: Option<String>,
+    /// Lift day, set in advance for all arms
+    #[arg(long, value_name = "DAY")]
+    lift: Option<String>,
+    /// The trial whose failed pieces these fresh ones replace
+    #[arg(long, value_name = "TRIAL")]
+    parent: Option<String>,
+    /// Your rule for rooted, where roots are not seen, such as 'resists a gentle tug'
+    #[arg(long, value_name = "RULE")]
+    rooted_rule: Option<String>,
+    /// Your own grade of a finished plant
+    #[arg(long)]
+    grade: Option<String>,
+    /// Private note
+    #[arg(long)]
+    note: Option<String>,
+    /// Only say what that size can show
+    #[arg(long)]
+    dry_run: bool,
+}
+
+pub(super) fn request(args: NewArgs, today: propagule_protocol::Date) -> Result<BenchRequest, Failure> {
+    let on = match &args.on {
+        Some(text) => args.reading.day("--on", text)?,
+        None => today.into(),
+    };
+    let lift_on = args.lift.as_deref().map(|text| args.reading.day("--lift", text)).transpose()?;
+    let shared_pots = args.shared_pots.as_deref().map(shared).transpose()?;
+    Ok(BenchRequest::New(NewTrial {
+        code: args.code,
+        species: args.species,
+        question: args.question,
+        on,
+        with: args.with,
+        arms: args.arms,
+        pots: args.pots,
+        pieces: args.pieces,
+        shared_pots,
+        stock_plants: args.stock_plants,
+        place: args.place,
+        lift_on,
+        parent: args.parent,
+        rooted_rule: args.rooted_rule,
+        grade: args.grade,
+        note: args.note,
+        dry_run: args.dry_run,
+    }))
+}
+
+fn shared(text: &str) -> Result<(u16, u16), Failure> {
+    let parts = text.split_once(['x', 'X', '\u{d7}']);
+    let numbers =
+        parts.and_then(|(pots, places)| Some((pots.trim().parse().ok()?, places.trim().parse().ok()?)));
+    numbers.ok_or_else(|| {
+        Failure::usage(format!("--shared-pots \"{text}\" is not pots x places")).hint("--shared-pots 16x3")
+    })
+}

@@ -1,0 +1,224 @@
+//! Wrong input at the bench: each is refused in words, and nothing is lost.
+
+use super::{has, says};
+use crate::home::TestHome;
+
+fn stuck() -> TestHome {
+    let home = TestHome::new();
+    home.ok(&[
+        "trial",
+        "new",
+        "L1",
+        "Lumetta rosea",
+        "--arm",
+        "powder: auxin=powder, strength unknown",
+        "--arm",
+        "none: auxin=none",
+        "--pots",
+        "2",
+        "--pieces",
+        "4",
+    ]);
+    home.ok(&["stick", "L1", "--on", "2026-06-06"]);
+    home
+}
+
+#[test]
+fn a_new_trial_is_checked_before_it_is_saved() {
+    let home = TestHome::new();
+    let cases: [(&[&str], &str); 12] = [
+        (&["L:1", "Lumetta rosea", "--pieces", "4"], "cannot be the code of a trial"),
+        (&["L1", "lumetta", "--pieces", "4"], "cannot set up the trial"),
+        (&["L1", "Lumetta rosea"], "how many pieces are put in?"),
+        (&["L1", "Lumetta rosea", "--pieces", "4", "--question", "which?"], "a question needs two arms"),
+        (&["L1", "Lumetta rosea", "--pieces", "4", "--arm", "A"], "nothing"),
+        (&["L1", "Lumetta rosea", "--pieces", "4", "--arm", "A: auxn=none"], "did you mean auxin"),
+        (&["L1", "Lumetta rosea", "--pieces", "4", "--arm", "A: leaves=halvd"], "did you mean halved"),
+        (&["L1", "Lumetta rosea", "--pieces", "4", "--arm", "A: auxin"], "it has no `=`"),
+        (&["L1", "Lumetta rosea", "--pieces", "4", "--arm", "A:", "--arm", "a:"], "two arms have this label"),
+        (&["L1", "Lumetta rosea", "--pieces", "4", "--arm", "A: stock=hedge"], "no stock plant \"hedge\""),
+        (&["L1", "Lumetta rosea", "--pieces", "4", "--arm", "A: spot=frame"], "no spot \"frame\""),
+        (
+            &["L1", "Lumetta rosea", "--arm", "A:", "--arm", "B:", "--shared-pots", "3x1"],
+            "a piece of each arm at least",
+        ),
+    ];
+    for (words, why) in cases.into_iter().filter(|(_, why)| *why != "nothing") {
+        let message =
+            home.fails(1 + i32::from(why.contains("code of a trial")), &[&["trial", "new"], words].concat());
+        assert!(message.contains(why), "{words:?}: {message}");
+    }
+    has(&says(&home, &["trial", "list"]), &["No trial yet"]);
+    home.ok(&["trial", "new", "L1", "Lumetta rosea", "--pieces", "4"]);
+    has(
+        &home.fails(1, &["trial", "new", "l1", "Lumetta rosea", "--pieces", "4"]),
+        &["a trial \"L1\" already"],
+    );
+}
+
+#[test]
+fn counts_that_cannot_be_are_refused_by_pot() {
+    let home = stuck();
+    let cases: [(&[&str], &str); 9] = [
+        (&["check", "L1", "P1:dead=5"], "P1"),
+        (&["check", "L1", "P1:alive=3"], "3"),
+        (&["check", "L1", "P1:ded=1"], "did you mean dead"),
+        (&["check", "L1", "P7:dead=1"], "no such pot or arm"),
+        (&["check", "L1", "powder:dead=1"], "counted pot by pot"),
+        (&["check", "L1", "dead=1"], "which pot or arm"),
+        (&["check", "L1", "P1:dead=1", "P1:lost=1"], "counted twice"),
+        (&["lift", "L1", "P1:rooted=2"], "2 of 4 are not accounted for"),
+        (&["lift", "L1", "P1:rooted=5"], "only 4 left at the last count"),
+    ];
+    for (words, why) in cases {
+        let message = home.fails(1, &[words, &["--on", "2026-07-01"]].concat());
+        assert!(message.contains(why), "{words:?}: {message}");
+    }
+    has(&home.fails(1, &["lift", "L1"]), &["nothing was counted"]);
+    has(&home.fails(1, &["check", "L1", "--on", "2026-05-01"]), &["before the pieces"]);
+    has(&home.fails(1, &["check", "L1", "--on", "2026-02-30"]), &["--on \"2026-02-30\""]);
+    has(&home.fails(1, &["check", "L9"]), &["no trial \"L9\""]);
+    assert_eq!(home.json(&["trial", "history", "L1"])["entries"], serde_json::json!([]), "nothing was saved");
+}
+
+#[test]
+fn alive_means_rooted_ones_too_and_the_message_says_so() {
+    let home = stuck();
+    let message = home.fails(1, &["lift", "L1", "--on", "2026-09-01", "P1:rooted=2,alive=2,dead=0"]);
+    has(&message, &["2 of 4 are not accounted for"]);
+    home.ok(&["lift", "L1", "--on", "2026-09-01", "P1:rooted=2,green=2"]);
+    has(&says(&home, &["trial", "show", "L1"]), &["arm powder: 8 put in"]);
+}
+
+#[test]
+fn an_earlier_entry_may_not_make_a_later_one_impossible() {
+    let home = stuck();
+    home.ok(&[
+        "lift",
+        "L1",
+        "--on",
+        "2026-09-01",
+        "P1:rooted=4",
+        "P2:rooted=4",
+        "P3:rooted=4",
+        "P4:rooted=4",
+    ]);
+    let message = home.fails(1, &["check", "L1", "--on", "2026-07-01", "P1:dead=1"]);
+    has(&message, &["(lift on 2026-09-01) could then not be", "hint: correct that one first"]);
+    let history = home.json(&["trial", "history", "L1"]);
+    assert_eq!(history["entries"].as_array().map(Vec::len), Some(1));
+    let number = history["entries"][0]["entry"].to_string();
+    has(
+        &home.fails(1, &["trial", "correct", "L1", "--entry", &number, "P1:rooted=5"]),
+        &["cannot be corrected so"],
+    );
+    has(
+        &home.fails(1, &["trial", "correct", "L1", "--entry", &number, "--on", "2026-01-01"]),
+        &["before the pieces"],
+    );
+    has(&home.fails(1, &["trial", "correct", "L1", "--entry", &number]), &["stands so already"]);
+    has(&home.fails(1, &["trial", "correct", "L1", "--entry", "99", "--take-back"]), &["has no entry 99"]);
+    has(&home.fails(1, &["trial", "correct", "L1"]), &["nothing would change"]);
+}
+
+#[test]
+fn the_description_is_corrected_with_its_history() {
+    let home = stuck();
+    home.ok(&[
+        "trial",
+        "correct",
+        "L1",
+        "--started-on",
+        "2026-06-07",
+        "--arm",
+        "powder: auxin=IBA powder 3000 mg/kg",
+        "--started",
+        "P1=5",
+    ]);
+    let history = says(&home, &["trial", "history", "L1"]);
+    has(
+        &history,
+        &[
+            "put in: 2026-06-06 → 2026-06-07",
+            "powder, auxin: powder, strength unknown → IBA powder 3000 mg/kg",
+        ],
+    );
+    has(&history, &["powder, put in: 8 → 9"]);
+    has(&says(&home, &["trial", "show", "L1"]), &["arm powder: 9 put in", "2026-06-07"]);
+    for (words, why) in [
+        (&["--arm", "gel: auxin=none"][..], "no arm \"gel\""),
+        (&["--arm", "none: pots=3"][..], "not changed here"),
+        (&["--relabel", "P9=P8"][..], "no pot \"P9\""),
+        (&["--relabel", "P1=P2"][..], "a pot or arm \"P2\" already"),
+        (&["--started", "P1=0"][..], "not a whole number from 1"),
+        (&["--species", "lumetta"][..], "correct:"),
+    ] {
+        let message = home.fails(1, &[&["trial", "correct", "L1"], words].concat());
+        assert!(message.contains(why), "{words:?}: {message}");
+    }
+}
+
+#[test]
+fn care_and_moves_are_checked() {
+    let home = stuck();
+    home.ok(&["spot", "bench", "--with", "growing_place=glass"]);
+    for (words, why) in [
+        (&["care", "bnch", "--mist", "8 s every 4 min"][..], "did you mean bench"),
+        (&["care", "bench", "--mist", "8 every 4"][..], "not a unit of time"),
+        (&["care", "bench", "--mist", "8 s"][..], "needs the word `every`"),
+        (&["care", "bench", "--heat", "72"][..], "did you mean 72 °F"),
+        (&["care", "bench", "--end", "mist"][..], "no mist is known on bench"),
+        (
+            &["care", "bench", "--feed", "weak", "--on", "2026-07-02", "--until", "2026-07-01"][..],
+            "before it begins",
+        ),
+        (&["spot", "shelf", "--with", "auxin=none"][..], "does not belong there"),
+        (&["move", "L1", "--to", "cellar"][..], "no spot \"cellar\""),
+        (&["move", "L1", "gel", "--to", "bench"][..], "no arm \"gel\""),
+        (&["move", "L1", "P1", "--sold", "9"][..], "only 4 were alive"),
+        (&["note", "L1"][..], "nothing to note"),
+        (&["note", "L7", "words"][..], "no trial \"L7\""),
+        (&["check", "L1", "--suckers", "gel=1"][..], "no such arm"),
+        (&["trial", "caution", "sharp", "--hide"][..], "no caution \"sharp\""),
+    ] {
+        let message = home.fails(1, words);
+        assert!(message.contains(why), "{words:?}: {message}");
+    }
+    has(&says(&home, &["care", "bench", "--heat", "72 °F"]), &["22 °C"]);
+    has(&home.fails(2, &["move", "L1", "P1", "P2", "--sold", "1"]), &["one pot or arm at a time"]);
+}
+
+#[test]
+fn a_hidden_caution_stays_away_for_the_season() {
+    let home = TestHome::new();
+    let words = [
+        "trial",
+        "new",
+        "L1",
+        "Lumetta rosea",
+        "--pieces",
+        "4",
+        "--with",
+        "auxin=IBA powder 3000 mg/kg",
+        "--dry-run",
+    ];
+    has(&says(&home, &words), &["[auxin-powder]"]);
+    home.ok(&["trial", "caution", "auxin-powder", "--hide"]);
+    assert!(!home.ok(&words).contains("[auxin-powder]"));
+    assert!(!home.ok(&["trial", "list"]).contains("L1"), "a dry run saves nothing");
+}
+
+#[test]
+fn the_question_about_opening_is_asked_once() {
+    let home = TestHome::new();
+    home.ok(&["place", "--zone", "8b", "--hemisphere", "north"]);
+    for code in ["L1", "L2", "L3"] {
+        home.ok(&["trial", "new", code, "Lumetta rosea", "--pieces", "4"]);
+    }
+    has(&home.fails(1, &["publish", "L1", "--yes"]), &["nothing has been put in"]);
+    has(&says(&home, &["stick", "L1", "--on", "2026-06-01"]), &["Choose once"]);
+    has(&says(&home, &["stick", "L2", "--on", "2026-06-01", "--open"]), &["opened on the network"]);
+    let third = says(&home, &["stick", "L3", "--on", "2026-06-01"]);
+    assert!(third.contains("opened on the network") && !third.contains("Choose once"), "{third}");
+    has(&home.fails(1, &["stick", "L3"]), &["were put in on 2026-06-01 already"]);
+}

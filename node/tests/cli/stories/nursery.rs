@@ -1,0 +1,121 @@
+//! B: a nursery with sixty lots, from last year's sheet.
+
+use std::fmt::Write;
+
+use super::{has, placed, says};
+use crate::home::TestHome;
+
+/// Sixty lots; three without the number put in, one with a share that does not exist.
+fn sheet() -> String {
+    let mut table = String::from("Lot,Plant,PutIn,Date,Rooted,Lifted\n");
+    for lot in 1..=60 {
+        let (mut put_in, mut rooted) = if lot % 2 == 1 { ("20", "12") } else { ("30", "21") };
+        if [7, 21, 44].contains(&lot) {
+            (put_in, rooted) = ("", "70 %");
+        }
+        if lot == 33 {
+            rooted = "71 %";
+        }
+        writeln!(table, "N{lot:02},Corymbella pallida,{put_in},05/06/2026,{rooted},09/10/2026")
+            .expect("to a string");
+    }
+    table
+}
+
+fn imported() -> TestHome {
+    let home = placed();
+    let file = home.write("lots.csv", sheet());
+    home.ok(&["trial", "import", &file, "--dates", "day-first", "--leave-out"]);
+    home
+}
+
+#[test]
+fn the_dry_run_says_what_is_ready_and_what_is_not() {
+    let home = TestHome::new();
+    let file = home.write("lots.csv", sheet());
+    let asked = home.fails(1, &["trial", "import", &file, "--dry-run"]);
+    assert_eq!(asked.matches("can be read as").count(), 1, "asked once: {asked}");
+    has(&asked, &["2026-06-05 (day first) or 2026-05-06 (month first)", "--dates day-first"]);
+    let text = says(&home, &["trial", "import", &file, "--dry-run", "--dates", "day-first"]);
+    has(&text, &["56 ready: 1410 put in, 933 rooted (66 %); lifted after 18 weeks", "4 refused:"]);
+    for lot in ["N07", "N21", "N44"] {
+        assert!(text.contains(&format!("{lot} (row")), "{lot}: {text}");
+    }
+    assert_eq!(text.matches("the number put in is missing").count(), 3);
+    has(&text, &["N33 (row 34, lift_rooted: 71 % of 20 is not whole)", "Nothing was saved"]);
+    has(&says(&home, &["trial", "list"]), &["No trial yet"]);
+}
+
+#[test]
+fn bad_rows_stop_the_import_unless_they_may_be_left_out() {
+    let home = TestHome::new();
+    let file = home.write("lots.csv", sheet());
+    let refused = home.fails(1, &["trial", "import", &file, "--dates", "day-first"]);
+    has(&refused, &["row 8, column \"started\": the number put in is missing", "--leave-out"]);
+    has(&says(&home, &["trial", "list"]), &["No trial yet"]);
+    home.ok(&["trial", "import", &file, "--dates", "day-first", "--leave-out"]);
+    assert_eq!(home.json(&["trial", "list"])["trials"].as_array().map(Vec::len), Some(56));
+}
+
+#[test]
+fn headings_of_the_grower_are_mapped_and_remembered() {
+    let home = TestHome::new();
+    let rows = |code: &str| format!("Bett,Plant,PutIn,Date\n{code},Corymbella pallida,20,2026-06-05\n");
+    let (first, second) = (home.write("one.csv", rows("N1")), home.write("two.csv", rows("N2")));
+    home.fails(1, &["trial", "import", &first]);
+    let wrong = home.fails(2, &["trial", "import", &first, "--map", "Bett=tria"]);
+    has(&wrong, &["there is no column \"tria\"", "did you mean trial"]);
+    home.ok(&["trial", "import", &first, "--map", "Bett=trial"]);
+    has(&says(&home, &["trial", "import", &second]), &["Read Bett as trial", "new N2"]);
+}
+
+#[test]
+fn a_spreadsheets_own_file_is_refused_with_the_way_to_csv() {
+    let home = TestHome::new();
+    let file = home.write("lots.xlsx", b"PK\x03\x04\x14\x00\x06\x00");
+    has(&home.fails(1, &["trial", "import", &file]), &["spreadsheet's own file", "CSV"]);
+}
+
+#[test]
+fn care_is_entered_once_for_all_lots_on_the_spot() {
+    let home = imported();
+    home.ok(&["spot", "mist house", "--with", "growing_place=glass"]);
+    has(
+        &says(&home, &["spot", "mist house", "--lots", "all", "--on", "2026-06-05"]),
+        &["56 lots stand on mist house"],
+    );
+    let care =
+        says(&home, &["care", "mist house", "--mist", "8 s every 4 min 07:00–20:00", "--on", "2026-06-05"]);
+    has(&care, &["195 firings, 26 min a day", "It holds for all 56", "licensed electrician", "Legionella"]);
+    for lot in ["N01", "N32", "N60"] {
+        has(&says(&home, &["trial", "show", lot]), &["195 firings, 26 min a day", "humidity mist"]);
+    }
+    let shade = home.fails(1, &["care", "mist house", "--shade", "4 %"]);
+    has(&shade, &["blocked, or let through?"]);
+    has(&says(&home, &["care", "mist house", "--shade", "40 % blocked"]), &["60 % of the light let through"]);
+    let shown = home.ok(&["trial", "show", "N01"]);
+    assert!(!shown.contains("control") && !shown.contains("difference"), "a lot raises no question: {shown}");
+}
+
+#[test]
+fn sold_plants_are_finished_on_that_day() {
+    let home = imported();
+    home.ok(&["move", "N12", "--sold", "15", "--on", "2027-03-20"]);
+    has(&says(&home, &["trial", "show", "N12"]), &["15 of 30 left as finished so far; 6 kept"]);
+    home.ok(&["final", "N12", "finished=4,dead=2", "--on", "2027-05-15"]);
+    let text = says(&home, &["trial", "show", "N12"]);
+    has(&text, &["19 of 30 finished (63 %", "15 left as finished; of 6 kept, 4"]);
+    assert!(!text.contains("4 of 30"), "{text}");
+    home.ok(&["publish", "N12", "--yes"]);
+    let pool = home.json(&["pool", "Corymbella pallida", "--stage", "final", "--outcome", "final"]);
+    assert_eq!((&pool["methods"][0]["rooted"], &pool["methods"][0]["started"]), (&19.into(), &30.into()));
+}
+
+#[test]
+fn pieces_that_left_below_grade_are_not_known() {
+    let home = imported();
+    let text = says(&home, &["move", "N14", "--given", "3", "--below-grade", "--on", "2027-03-20"]);
+    has(&text, &["below your grade: what becomes of them is not known", "3 left below grade"]);
+    let many = home.fails(1, &["move", "N14", "--sold", "40", "--on", "2027-03-20"]);
+    has(&many, &["40 left, but only 18 were alive"]);
+}
