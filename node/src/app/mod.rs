@@ -12,6 +12,7 @@ mod pool;
 mod publish;
 mod request;
 mod trial;
+mod withdraw;
 
 use std::sync::{Arc, Mutex, MutexGuard, OnceLock, PoisonError};
 
@@ -144,13 +145,30 @@ pub async fn handle(app: Arc<App>, request: Request) -> Result<Reply, Failure> {
         Request::Publish { trial, confirmed } => {
             let worker = Arc::clone(&app);
             let reply = blocking(move || publish::publish(&worker, &trial, confirmed)).await?;
-            if let Some(net) = app.net.get() {
-                // If the loop has ended the record waits in the outbox for the next start.
-                let _ = net.announce().await;
-            }
+            announce(&app).await;
+            Ok(reply)
+        }
+        Request::Withdraw { trial, reason, confirmed } => {
+            let worker = Arc::clone(&app);
+            let reply = blocking(move || withdraw::withdraw(&worker, &trial, &reason, confirmed)).await?;
+            announce(&app).await;
+            Ok(reply)
+        }
+        Request::Bench(request) if matches!(*request, BenchRequest::Stick(_)) => {
+            let worker = Arc::clone(&app);
+            let reply = blocking(move || bench::handle(&worker, *request)).await?;
+            announce(&app).await;
             Ok(reply)
         }
         other => blocking(move || handle_locally(&app, other)).await,
+    }
+}
+
+/// Hands on what waits in the outbox, where the node runs.
+async fn announce(app: &App) {
+    if let Some(net) = app.net.get() {
+        // If the loop has ended the records wait for the next start.
+        let _ = net.announce().await;
     }
 }
 
@@ -174,7 +192,11 @@ fn handle_locally(app: &App, request: Request) -> Result<Reply, Failure> {
         Request::BundleOut { after } => bundle::out(app, after),
         Request::BundleIn { records } => bundle::take(app, &records),
         Request::NetworkId => Ok(Reply::NetworkId(app.network)),
-        Request::Publish { .. } | Request::PeersAdd { .. } | Request::PeersList | Request::PeersInvite => {
+        Request::Withdraw { .. }
+        | Request::Publish { .. }
+        | Request::PeersAdd { .. }
+        | Request::PeersList
+        | Request::PeersInvite => {
             unreachable!("handled with the network")
         }
     }

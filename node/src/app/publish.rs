@@ -81,6 +81,12 @@ pub(super) fn publish(app: &App, code: &str, confirmed: bool) -> Result<Reply, F
         check_put_in(trial)?;
         bench.as_it_stands(trial)
     };
+    if let Some(series) = trial.series_bytes()
+        && app.is_withdrawn(&series)?
+    {
+        return Err(Failure::expected(format!("trial \"{code}\" was taken back, and that is final"))
+            .hint("what should be known after all is entered as a trial with a code of its own"));
+    }
     let place = app.place_of(&trial)?;
     let last = app.published(&trial)?;
     let revision = last.map_or(0, |last| last + 1);
@@ -117,7 +123,7 @@ fn check_put_in(trial: &Trial) -> Result<(), Failure> {
         .hint(format!("propagule stick {}", pasteable(&trial.code))))
 }
 
-fn check_clock(app: &App) -> Result<(), Failure> {
+pub(super) fn check_clock(app: &App) -> Result<(), Failure> {
     let today = app.clock.today();
     if today >= RELEASED {
         return Ok(());

@@ -56,6 +56,15 @@ pub enum Request {
         /// The grower has seen what leaves and said yes.
         confirmed: bool,
     },
+    /// Take a published trial back, or say what that means.
+    Withdraw {
+        /// Its code.
+        trial: String,
+        /// Why, as typed.
+        reason: String,
+        /// The grower knows that it is final.
+        confirmed: bool,
+    },
     /// Pool the evidence of a species.
     Pool(PoolRequest),
     /// Compare an own trial with growers in a similar climate.

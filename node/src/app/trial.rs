@@ -9,7 +9,7 @@ use serde_json::json;
 use super::{App, Reply};
 use crate::answer::words::{grouped, percent};
 use crate::bench::import::{self, Change, Import, Options, Planned, Refused};
-use crate::bench::{Arm, Counts, Event, Stage, Trial};
+use crate::bench::{Arm, Bench, Counts, Event, Stage, Trial};
 use crate::error::Failure;
 use crate::hex;
 use crate::paper::dates::Reading;
@@ -37,7 +37,9 @@ pub(super) fn import(app: &App, table: TrialTable<'_>, dry_run: bool) -> Result<
     let mut columns = bench.columns().clone();
     columns.extend(table.columns.clone());
     let options = Options { columns, reading: table.reading, leave_out: table.leave_out || dry_run };
-    let import = import::read(table.file, table.text, &options, |code| bench.trial(code), || series.next())?;
+    let mut import =
+        import::read(table.file, table.text, &options, |code| bench.trial(code), || series.next())?;
+    give_marks(&bench, &mut import)?;
     series.failure.map_or(Ok(()), Err)?;
     if !dry_run {
         let changed = import.trials.iter().filter(|planned| planned.change != Change::Same);
@@ -63,6 +65,25 @@ pub(super) fn import(app: &App, table: TrialTable<'_>, dry_run: bool) -> Result<
         "unused_columns": import.unused_columns,
     });
     Ok(Reply::report(import_text(&import, dry_run), json))
+}
+
+/// Gives each grower that trials are entered for one random mark.
+fn give_marks(bench: &Bench, import: &mut Import) -> Result<(), Failure> {
+    let mut given: BTreeMap<String, String> = BTreeMap::new();
+    for planned in &mut import.trials {
+        let Some(other) = planned.trial.entered_for.as_mut().filter(|other| other.mark.is_empty()) else {
+            continue;
+        };
+        let known = bench.mark_of(&other.name).map(str::to_owned).or_else(|| given.get(&other.name).cloned());
+        other.mark = known.map_or_else(random_mark, Ok)?;
+        given.insert(other.name.clone(), other.mark.clone());
+    }
+    Ok(())
+}
+
+/// A random mark for another grower.
+pub(super) fn random_mark() -> Result<String, Failure> {
+    random_series().map(|name| name[..16].to_owned())
 }
 
 fn check_columns(columns: &BTreeMap<String, String>) -> Result<(), Failure> {

@@ -24,4 +24,4 @@ pub use entry::{Entry, Mark, Tally, What};
 pub use event::{Event, Stamped};
 pub use record::{Bench, Recorded};
 pub use season::{Rest, Season, TallyFault, Unit};
-pub use trial::{Arm, ArmPhase, Counts, LayoutChoice, Replicate, Stage, StartedKnown, Trial};
+pub use trial::{Arm, ArmPhase, Counts, EnteredFor, LayoutChoice, Replicate, Stage, StartedKnown, Trial};

@@ -210,6 +210,15 @@ impl Bench {
         self.history.get(code).map(Vec::as_slice).unwrap_or_default()
     }
 
+    /// The mark of another grower, where one has been given already.
+    pub fn mark_of(&self, name: &str) -> Option<&str> {
+        let others = self.trials.values().filter_map(|trial| trial.entered_for.as_ref());
+        others
+            .filter(|other| other.name == name && !other.mark.is_empty())
+            .map(|other| other.mark.as_str())
+            .next()
+    }
+
     /// The place with this name.
     pub fn place(&self, name: &str) -> Option<&Place> {
         self.places.get(name)

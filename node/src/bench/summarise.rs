@@ -22,6 +22,9 @@ pub enum SummariseError {
         /// What is wrong.
         error: FacetError,
     },
+    /// The mark of another grower is not 16 hex digits.
+    #[error("the mark of the grower it is entered for is damaged")]
+    Mark,
     /// The series is not 32 hex digits.
     #[error("the trial's series is damaged")]
     Series,
@@ -46,7 +49,11 @@ pub fn summarise(trial: &Trial, revision: u8) -> Result<anonymise::Trial, Summar
         design: design(trial),
         stock_plants: trial.stock_plants.map(u32::from),
         doi: None,
-        grower_mark: None,
+        grower_mark: trial
+            .entered_for
+            .as_ref()
+            .map(|other| other.mark_bytes().ok_or(SummariseError::Mark))
+            .transpose()?,
         arms,
         private: private(trial),
     })
@@ -105,12 +112,16 @@ fn private(trial: &Trial) -> Private {
     let stock = arms.filter_map(|arm| {
         Some(Item { what: format!("stock plant of arm {}", arm.label), value: arm.stock_plant.clone()? })
     });
+    let other = trial
+        .entered_for
+        .iter()
+        .map(|other| Item { what: "whose trial it is".to_owned(), value: other.name.clone() });
     let question = trial.question.iter().map(|q| Item { what: "question".to_owned(), value: q.clone() });
     Private {
         name: trial.code.clone(),
         place: trial.place.clone().unwrap_or_default(),
         notes: trial.note.iter().cloned().collect(),
-        other: question.chain(operators).chain(stock).collect(),
+        other: question.chain(other).chain(operators).chain(stock).collect(),
     }
 }
 

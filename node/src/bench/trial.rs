@@ -16,6 +16,9 @@ pub struct Trial {
     pub series: String,
     /// Plant name as typed.
     pub species: String,
+    /// The grower whose trial it is, where it is entered for another one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub entered_for: Option<EnteredFor>,
     /// Name of the place it belongs to, if one has been given.
     pub place: Option<String>,
     /// What it is to show; a lot has none.
@@ -59,6 +62,23 @@ pub struct Trial {
     pub layout: Option<LayoutChoice>,
     /// The treatments.
     pub arms: Vec<Arm>,
+}
+
+/// Another grower, by name at home and by a random mark in records.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct EnteredFor {
+    /// The name; it never leaves.
+    pub name: String,
+    /// The mark, 16 hex digits; the same for all trials of that grower. Empty until one is given.
+    #[serde(default)]
+    pub mark: String,
+}
+
+impl EnteredFor {
+    /// The mark as bytes; `None` where it is damaged or not given.
+    pub fn mark_bytes(&self) -> Option<[u8; 8]> {
+        crate::hex::decode(&self.mark)?.try_into().ok()
+    }
 }
 
 /// One treatment of a trial.
@@ -230,6 +250,7 @@ impl Trial {
             code: code.to_owned(),
             series: String::new(),
             species: species.to_owned(),
+            entered_for: None,
             place: None,
             question: None,
             is_planned: false,

@@ -23,6 +23,7 @@ mod serve;
 mod spot;
 mod stick;
 mod trial;
+mod withdraw;
 
 use std::path::PathBuf;
 use std::process::ExitCode;
@@ -80,6 +81,7 @@ enum Command {
     Note(note::NoteArgs),
     Due(due::DueArgs),
     Publish(publish::PublishArgs),
+    Withdraw(withdraw::WithdrawArgs),
     Serve(serve::ServeArgs),
     Peers(peers::PeersArgs),
     Pool(pool::PoolArgs),
@@ -165,6 +167,7 @@ async fn run_command(context: &Context, command: Command) -> Result<(), Failure>
         Command::Note(args) => note::cmd_note(context, args).await,
         Command::Due(args) => due::cmd_due(context, args).await,
         Command::Publish(args) => publish::cmd_publish(context, args).await,
+        Command::Withdraw(args) => withdraw::cmd_withdraw(context, args).await,
         Command::Serve(args) => serve::cmd_serve(context, args).await,
         Command::Peers(args) => peers::cmd_peers(context, args).await,
         Command::Pool(args) => pool::cmd_pool(context, args).await,

@@ -28,6 +28,14 @@ pub(crate) struct PlaceArgs {
     /// Mean temperature of the twelve months from January, °C (or 41F)
     #[arg(long, value_delimiter = ',', allow_hyphen_values = true, value_name = "T,T,…")]
     temperature: Vec<String>,
+    /// Six numbers instead of twelve months: mean of the coldest and of the hottest month (°C, or 41F), rain of a year
+    /// (mm, or 30in), its share in the warm half of the year (%), rain of the driest month of the warm half and of the
+    /// cold half
+    #[arg(
+        long, value_delimiter = ',', allow_hyphen_values = true, value_name = "T,T,RAIN,SHARE,RAIN,RAIN",
+        conflicts_with_all = ["temperature", "rain"]
+    )]
+    six: Vec<String>,
     /// Rain of the twelve months from January, mm (or 3in)
     #[arg(long, value_delimiter = ',', value_name = "MM,MM,…")]
     rain: Vec<String>,
@@ -43,6 +51,7 @@ pub(super) async fn cmd_place(context: &Context, args: PlaceArgs) -> Result<(), 
     let is_question = args.hemisphere.is_none()
         && args.zone.is_none()
         && args.temperature.is_empty()
+        && args.six.is_empty()
         && args.rain.is_empty();
     if is_question {
         return ask::show(context, Request::PlaceShow).await;
@@ -65,24 +74,68 @@ fn place(args: &PlaceArgs) -> Result<Place, Failure> {
             Failure::usage(e.to_string()).hint("a half-zone is a number from 1 to 13 and a or b, such as 8b")
         })
     });
-    Ok(Place { hemisphere, climate: climate(&args.temperature, &args.rain)?, zone: zone.transpose()? })
+    Ok(Place { hemisphere, climate: climate(args)?, zone: zone.transpose()? })
 }
 
-fn climate(temperature: &[String], rain: &[String]) -> Result<Climate, Failure> {
+fn climate(args: &PlaceArgs) -> Result<Climate, Failure> {
+    let PlaceArgs { temperature, rain, six, .. } = args;
+    if !six.is_empty() {
+        return six_numbers(six);
+    }
     if temperature.is_empty() && rain.is_empty() {
         return Ok(Climate::None);
     }
-    let temperature = months("temperature", temperature, |number, unit| match unit {
+    let temperature = months("temperature", temperature, celsius)?;
+    let rain = months("rain", rain, millimetres)?;
+    Ok(Climate::Twelve { temperature, rain })
+}
+
+fn celsius(number: f64, unit: &str) -> Option<f64> {
+    match unit {
         "" | "C" | "°C" => Some(number),
         "F" | "°F" => Some((number - 32.0) / 1.8),
         _ => None,
-    })?;
-    let rain = months("rain", rain, |number, unit| match unit {
+    }
+}
+
+fn millimetres(number: f64, unit: &str) -> Option<f64> {
+    match unit {
         "" | "mm" => Some(number),
         "in" => Some(number * 25.4),
         _ => None,
-    })?;
-    Ok(Climate::Twelve { temperature, rain })
+    }
+}
+
+fn share(number: f64, unit: &str) -> Option<f64> {
+    (unit.is_empty() || unit == "%").then_some(number / 100.0)
+}
+
+/// A number with its unit.
+fn quantity(option: &str, text: &str, convert: impl Fn(f64, &str) -> Option<f64>) -> Result<f64, Failure> {
+    let text = text.trim();
+    let end = text.find(|c: char| !(c.is_ascii_digit() || c == '.' || c == '-')).unwrap_or(text.len());
+    let number: Option<f64> = text[..end].parse().ok();
+    number.and_then(|number| convert(number, text[end..].trim())).ok_or_else(|| {
+        Failure::usage(format!("--{option}: \"{text}\" is not a number with a unit that is understood"))
+            .hint("temperatures are °C or end in F; rain is mm or ends in `in`")
+    })
+}
+
+fn six_numbers(typed: &[String]) -> Result<Climate, Failure> {
+    let [coldest, hottest, rain, summer, driest_summer, driest_winter] = typed else {
+        return Err(Failure::usage(format!("--six has {} numbers, six are needed", typed.len())).hint(
+            "coldest month, hottest month, rain of a year, its share in the warm half, driest month of the warm and \
+             of the cold half: --six 5,18,800,45%,50,55",
+        ));
+    };
+    Ok(Climate::Six {
+        coldest: quantity("six", coldest, celsius)?,
+        hottest: quantity("six", hottest, celsius)?,
+        rain: quantity("six", rain, millimetres)?,
+        summer_share: quantity("six", summer, share)?,
+        driest_summer: quantity("six", driest_summer, millimetres)?,
+        driest_winter: quantity("six", driest_winter, millimetres)?,
+    })
 }
 
 fn months(
@@ -90,16 +143,8 @@ fn months(
     typed: &[String],
     convert: impl Fn(f64, &str) -> Option<f64>,
 ) -> Result<[f64; 12], Failure> {
-    let read = |text: &String| {
-        let text = text.trim();
-        let end = text.find(|c: char| !(c.is_ascii_digit() || c == '.' || c == '-')).unwrap_or(text.len());
-        let number: Option<f64> = text[..end].parse().ok();
-        number.and_then(|number| convert(number, text[end..].trim())).ok_or_else(|| {
-            Failure::usage(format!("--{what}: \"{text}\" is not a number with a unit that is understood"))
-                .hint("temperatures are °C or end in F; rain is mm or ends in `in`")
-        })
-    };
-    let numbers: Vec<f64> = typed.iter().map(read).collect::<Result<_, _>>()?;
+    let numbers: Vec<f64> =
+        typed.iter().map(|text| quantity(what, text, &convert)).collect::<Result<_, _>>()?;
     let given = numbers.len();
     numbers.try_into().map_err(|_| {
         Failure::usage(format!("--{what} has {given} numbers, twelve are needed, from January to December"))

@@ -55,6 +55,15 @@ impl Store {
         read.filter_map(Result::transpose).collect()
     }
 
+    /// Records of every kind but summaries: withdrawals, rotations, revocations, vouches.
+    ///
+    /// # Errors
+    /// When the store cannot be read.
+    pub fn signer_records(&self) -> Result<Vec<Signed>, StoreError> {
+        let ids = self.index().ids_below(&keys::other_kinds())?;
+        ids.iter().map(|id| self.record(id)).filter_map(Result::transpose).collect()
+    }
+
     /// Every record in the set, oldest month first.
     pub fn all_ids(&self) -> Result<Vec<RecordId>, StoreError> {
         self.index().ids_below(&keys::all_months())

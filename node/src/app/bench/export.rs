@@ -52,6 +52,8 @@ fn cell(trial: &Trial, arm: &crate::bench::Arm, column: &str) -> String {
         "arm" => arm.label.clone(),
         "started" => arm.started.to_string(),
         "started_on" => trial.started_on.to_string(),
+        "grower" => trial.entered_for.as_ref().map(|other| other.name.clone()).unwrap_or_default(),
+        "spot" => arm.spot.clone().unwrap_or_default(),
         "place" => trial.place.clone().unwrap_or_default(),
         "stock_plants" => trial.stock_plants.map(|n| n.to_string()).unwrap_or_default(),
         "randomised" => yes_no(trial.is_randomised),

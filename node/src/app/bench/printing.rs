@@ -129,7 +129,7 @@ fn report(bench: &Bench, trial: &Trial, size: PaperSize) -> ReportPage {
         subtitle: format!("{}, put in {}", trial.species, trial.started_on),
         sections,
         footer: format!(
-            "propagule {}; counts as entered, tests as named in the text",
+            "propagule {}; counts as entered. Ranges: Wilson, 95 %; up to: one-sided exact, 95 %; p: Fisher's exact test, two-sided.",
             env!("CARGO_PKG_VERSION")
         ),
         size,

@@ -218,6 +218,8 @@ pub struct NewTrial {
     pub shared_pots: Option<(u16, u16)>,
     /// Number of stock plants.
     pub stock_plants: Option<u16>,
+    /// The grower it is entered for, where it is not the own one.
+    pub entered_for: Option<String>,
     /// Name of the place.
     pub place: Option<String>,
     /// Lift day, set in advance.

@@ -10,7 +10,7 @@ use super::{NewTrial, failure};
 use crate::app::{App, Reply};
 use crate::bench::typed::TypedFault;
 use crate::bench::typed::arm::{self, TypedArm};
-use crate::bench::{Arm, Bench, Event, Replicate, Trial};
+use crate::bench::{Arm, Bench, EnteredFor, Event, Replicate, Trial};
 use crate::error::Failure;
 use crate::paste::pasteable;
 
@@ -41,6 +41,7 @@ pub(super) fn new(app: &App, new: &NewTrial) -> Result<Reply, Failure> {
         is_planned: true,
         lift_on: new.lift_on,
         stock_plants: new.stock_plants.or_else(|| named_stock(&arms)),
+        entered_for: new.entered_for.as_deref().map(|name| entered_for(&bench, name)).transpose()?,
         place: new.place.clone(),
         is_blocked: new.shared_pots.is_some(),
         note: new.note.clone(),
@@ -65,6 +66,13 @@ pub(super) fn new(app: &App, new: &NewTrial) -> Result<Reply, Failure> {
         "format": "propagule.new_trial/1", "saved": !new.dry_run, "trial": trial, "can_show": outlook.json,
     });
     Ok(Reply::report(text, json))
+}
+
+/// Another grower, with the mark that was given for earlier trials, or a new one.
+fn entered_for(bench: &Bench, name: &str) -> Result<EnteredFor, Failure> {
+    crate::app::place::check_name("a grower", name)?;
+    let mark = bench.mark_of(name).map(str::to_owned).map_or_else(crate::app::trial::random_mark, Ok)?;
+    Ok(EnteredFor { name: name.to_owned(), mark })
 }
 
 fn check_code(bench: &Bench, code: &str) -> Result<(), Failure> {

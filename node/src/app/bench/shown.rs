@@ -285,13 +285,27 @@ pub(super) fn protocol(bench: &Bench, trial: &Trial) -> Section {
     let mut paragraphs: Vec<String> = trial.question.iter().cloned().collect();
     paragraphs.extend(trial.rooted_rule.iter().map(|rule| format!("Counted as rooted: {rule}.")));
     paragraphs.extend(trial.grade.iter().map(|grade| format!("Finished means: {grade}.")));
-    paragraphs.extend(season.last_look().map(|when| format!("Last looked at {when}.")));
+    paragraphs.extend(spots(bench, &season, trial));
+    paragraphs.extend(season.last_look().map(|when| format!("Last looked at on {when}.")));
     Section {
         heading: "Protocol".to_owned(),
         paragraphs,
         table: Some((["arm", "put in", "method"].map(str::to_owned).into(), rows)),
         preformatted: None,
     }
+}
+
+/// Where each arm stood, with the care given there.
+fn spots(bench: &Bench, season: &Season<'_>, trial: &Trial) -> Vec<String> {
+    let mut lines = Vec::new();
+    for arm in &trial.arms {
+        let Some(spot) = bench.spot_of(season, arm.number, trial.started_of(arm).middle()) else { continue };
+        let care: Vec<String> =
+            bench.care_of(&spot).iter().map(|span| format!("from {}: {}", span.from, span.care)).collect();
+        let care = if care.is_empty() { String::new() } else { format!(" ({})", care.join("; ")) };
+        lines.push(format!("{} stood on {spot}{care}.", arm.label));
+    }
+    lines
 }
 
 /// Raw counts of each arm at each stage.
@@ -332,8 +346,15 @@ pub(super) fn findings(bench: &Bench, season: &Season<'_>, trial: &Trial, stage:
     Some(Section {
         heading: format!("What it shows at {}", stage_words(trial, stage)),
         paragraphs: stage_lines(trial, &result, false),
+        preformatted: Some(figure(season, trial)),
         ..Section::default()
     })
+}
+
+/// A dot for each piece as it stands, arm by arm.
+fn figure(season: &Season<'_>, trial: &Trial) -> String {
+    let parts = trial.arms.iter().map(|arm| format!("{}\n{}", arm.label, picture(season, arm, 72)));
+    parts.collect::<Vec<_>>().join("\n")
 }
 
 /// Losses and deaths with their causes, as dated.
@@ -391,5 +412,7 @@ pub(super) fn progress_note(bench: &Bench, season: &Season<'_>, trial: &Trial) -
     };
     let weeks = trial.date(result.stage).map(|day| day.middle().weeks_since(trial.started_on.middle()));
     let after = weeks.map(|weeks| format!(" after {weeks} weeks")).unwrap_or_default();
-    format!("{}{after}. {}.", trial.species, stage_lines(trial, &result, false).join(". "))
+    let lines: Vec<String> = stage_lines(trial, &result, false);
+    let lines: Vec<&str> = lines.iter().map(|line| line.trim_end_matches('.')).collect();
+    format!("{}{after}. {}.", trial.species, lines.join(". "))
 }

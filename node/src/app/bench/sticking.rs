@@ -33,7 +33,26 @@ pub(super) fn stick(app: &App, stick: &Stick) -> Result<Reply, Failure> {
     events.extend(standing(&bench, &stuck, stick)?);
     events.extend(stick.opens.map(|opens| Event::OpeningChosen { opens }));
     bench.record_all(events)?;
-    Ok(report(&bench, &stuck, stick))
+    let (mut text, mut json) = report(&bench, &stuck);
+    let opens = bench.opens() == Some(true);
+    drop(bench);
+    if opens {
+        let (said, opened) = open(app, &stuck.code);
+        text.push_str(&said);
+        json["opened"] = opened.into();
+    }
+    Ok(Reply::report(text, json))
+}
+
+/// Publishes the number put in without any outcome, as chosen once; what is in the way is said and stops nothing.
+fn open(app: &App, code: &str) -> (String, bool) {
+    match crate::app::publish::publish(app, code, true) {
+        Ok(Reply::Report(report)) => {
+            (format!("Opened on the network, as you chose (--no-open ends that):\n{}", report.text), true)
+        }
+        Ok(_) => (String::new(), false),
+        Err(failure) => (format!("Not opened on the network yet: {failure}\n"), false),
+    }
 }
 
 /// Reads `A=11`, `P3=4`: pieces put in where they differ from the plan.
@@ -95,7 +114,7 @@ fn standing(bench: &Bench, trial: &Trial, stick: &Stick) -> Result<Vec<Event>, F
     Ok(by_spot.into_iter().map(|placed| Event::Entered { entry: entry(placed) }).collect())
 }
 
-fn report(bench: &Bench, trial: &Trial, stick: &Stick) -> Reply {
+fn report(bench: &Bench, trial: &Trial) -> (String, serde_json::Value) {
     let mut text = format!(
         "Put in: {} pieces of {} on {}. This number stays.\n",
         trial.started(),
@@ -107,19 +126,16 @@ fn report(bench: &Bench, trial: &Trial, stick: &Stick) -> Reply {
     }
     let code = pasteable(&trial.code);
     let _ = writeln!(text, "Next: propagule check {code}    (every two weeks; see propagule due)");
-    match (bench.opens(), stick.opens) {
-        (None, None) => text.push_str(
+    if bench.opens().is_none() {
+        text.push_str(
             "\nTrials can be opened on the network on the day they are put in: the number put in is published without \
-             any outcome, so that everybody can see how many trials were never reported. Choose once, at any later `stick`: --open or \
-             --no-open.\n",
-        ),
-        (Some(true), _) => {
-            let _ = writeln!(text, "Your trials are opened on the network: propagule publish {code}");
-        }
-        _ => {}
+             any outcome, so that everybody can see how many trials were never reported. Choose once, at any later \
+             `stick`: --open or --no-open.\n",
+        );
     }
-    Reply::report(
-        text,
-        json!({ "format": "propagule.stick/1", "trial": trial.code, "started": trial.started(), "on": trial.started_on, "opens": bench.opens() }),
-    )
+    let json = json!({
+        "format": "propagule.stick/1", "trial": trial.code, "started": trial.started(), "on": trial.started_on,
+        "opens": bench.opens(),
+    });
+    (text, json)
 }

@@ -8,8 +8,8 @@ use crate::bench::Stage;
 pub const NEEDED_COLUMNS: [&str; 4] = ["trial", "species", "started", "started_on"];
 
 /// Columns that describe the trial, beside the needed ones.
-pub(super) const TRIAL_COLUMNS: [&str; 7] =
-    ["arm", "place", "stock_plants", "randomised", "blocked", "scored_blind", "note"];
+pub(super) const TRIAL_COLUMNS: [&str; 9] =
+    ["grower", "spot", "arm", "place", "stock_plants", "randomised", "blocked", "scored_blind", "note"];
 
 /// Counts of a stage; each column is the stage's word, an underscore, and one of these.
 pub const COUNT_COLUMNS: [&str; 8] =

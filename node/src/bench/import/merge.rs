@@ -2,7 +2,7 @@
 
 use super::row::{ArmRow, check_counts, check_order};
 use super::{Change, Planned};
-use crate::bench::{Arm, Counts, Stage, Trial};
+use crate::bench::{Arm, Counts, EnteredFor, Stage, Trial};
 use crate::table::{Problem, Problems};
 
 /// The most arms that a record can carry.
@@ -116,8 +116,12 @@ fn update(trial: &mut Trial, rows: &[ArmRow]) {
         }
         if let Some(arm) = trial.arms.iter_mut().find(|arm| arm.label == row.label) {
             arm.facets.extend(row.facets.clone());
+            arm.spot = row.spot.clone().or(arm.spot.take());
         }
         trial.place = row.place.clone().or(trial.place.take());
+        if let (Some(name), None) = (&row.grower, &trial.entered_for) {
+            trial.entered_for = Some(EnteredFor { name: name.clone(), mark: String::new() });
+        }
         trial.stock_plants = row.stock_plants.or(trial.stock_plants);
         trial.is_randomised = row.is_randomised.unwrap_or(trial.is_randomised);
         trial.is_blocked = row.is_blocked.unwrap_or(trial.is_blocked);

@@ -29,8 +29,8 @@ const COLUMNS: &str = "Columns:
   lift_on, lift_alive, lift_callused, lift_rooted, lift_dead, lift_lost
   spring_on, spring_alive, spring_rooted, \u{2026}   final_on, final_finished, \u{2026}
                                              counts, each with its day; a blank is not a zero
-  place, stock_plants, randomised, blocked, scored_blind, note
-                                             the note stays at home
+  grower, place, spot, stock_plants, randomised, blocked, scored_blind, note
+                                             grower: whom you enter it for; names and notes stay at home
 Other headings are mapped with --map, and remembered.";
 
 #[derive(Debug, Subcommand)]

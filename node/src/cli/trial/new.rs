@@ -54,6 +54,9 @@ pub(crate) struct NewArgs {
     /// Number of stock plants
     #[arg(long)]
     stock_plants: Option<u16>,
+    /// The grower it is entered for, if not yourself: the name stays at home, records carry a random mark
+    #[arg(long = "for", value_name = "GROWER")]
+    entered_for: Option<String>,
     /// The place it belongs to
     #[arg(long)]
     place: Option<String>,
@@ -95,6 +98,7 @@ pub(super) fn request(args: NewArgs, today: propagule_protocol::Date) -> Result<
         pieces: args.pieces,
         shared_pots,
         stock_plants: args.stock_plants,
+        entered_for: args.entered_for,
         place: args.place,
         lift_on,
         parent: args.parent,

@@ -31,6 +31,108 @@ fn six_growers_pool_to_the_figures_of_the_story() {
     near("new_grower_rate_q", 2, 0.71);
 }
 
+/// The adviser's sheet: six growers under one key.
+const SHEET: &str = "trial,grower,species,started,started_on,arm,kind,wood,humidity,lift_on,lift_rooted\n\
+    E1,north garden,Ostrava tarda,20,2026-06-05,A,stem cutting,semi-ripe,dome,2026-09-12,3\n\
+    E2,south garden,Ostrava tarda,15,2026-06-05,A,stem cutting,semi-ripe,dome,2026-09-12,0\n\
+    E3,mill,Ostrava tarda,12,2026-06-05,A,stem cutting,semi-ripe,dome,2026-09-12,5\n\
+    E3,mill,Ostrava tarda,12,2026-06-05,B,stem cutting,semi-ripe,dome,2026-09-12,3\n\
+    E4,farm,Ostrava tarda,25,2026-06-05,A,stem cutting,semi-ripe,dome,2026-09-12,5\n\
+    E5,yard,Ostrava tarda,10,2026-06-05,A,stem cutting,semi-ripe,dome,2026-09-12,0\n\
+    E6,wood,Ostrava tarda,30,2026-06-05,A,stem cutting,semi-ripe,dome,2026-09-12,11\n";
+
+/// A node that has published all six.
+fn adviser() -> TestHome {
+    let home = super::placed();
+    let file = home.write("six.csv", SHEET);
+    home.ok(&["trial", "import", &file]);
+    for trial in ["E1", "E2", "E3", "E4", "E5", "E6"] {
+        home.ok(&["publish", trial, "--yes"]);
+    }
+    home
+}
+
+#[test]
+fn growers_entered_for_are_growers_of_their_own_to_the_adviser_and_one_publisher_to_strangers() {
+    let home = adviser();
+    let leaves = home.json(&["publish", "E1", "--preview"]).to_string();
+    assert!(!leaves.contains("north garden"), "{leaves}");
+    let pool = home.json(&["pool", "Ostrava tarda", "--by", "none"]);
+    let method = &pool["methods"][0];
+    assert_eq!(
+        (&method["growers"], &method["rooted"], &method["started"]),
+        (&6.into(), &27.into(), &124.into())
+    );
+    let mean = method["average_grower_rate_mean"].as_f64().expect("a mean");
+    assert!((mean - 0.226).abs() < 0.001, "{mean}");
+    // A second sheet for the same grower carries the same mark.
+    let again =
+        home.write("more.csv", SHEET.replace("E1,", "E7,").lines().take(2).collect::<Vec<_>>().join("\n"));
+    home.ok(&["trial", "import", &again]);
+    let mark = |trial: &str| home.json(&["trial", "show", trial])["trial"]["entered_for"]["mark"].to_string();
+    assert_eq!(mark("E7"), mark("E1"));
+    assert_ne!(mark("E2"), mark("E1"));
+    let stranger = super::placed();
+    let bundle = home.path().parent().expect("a folder").join("six.bundle").display().to_string();
+    home.ok(&["bundle", "out", &bundle]);
+    stranger.ok(&["bundle", "in", &bundle]);
+    let pool = stranger.json(&["pool", "Ostrava tarda", "--by", "none"]);
+    let method = &pool["methods"][0];
+    assert_eq!(
+        (&method["growers"], &method["rooted"], &method["started"]),
+        (&1.into(), &27.into(), &124.into())
+    );
+}
+
+#[test]
+fn taking_one_trial_back_lowers_every_count_by_one_in_any_order_of_arrival() {
+    let home = adviser();
+    let folder = home.path().parent().expect("a folder").to_path_buf();
+    let bundle = |name: &str| {
+        let path = folder.join(name).display().to_string();
+        home.ok(&["bundle", "out", &path]);
+        path
+    };
+    let before = bundle("before.bundle");
+    let asked = home.fails(1, &["withdraw", "E3"]);
+    assert!(asked.contains("needs your yes"), "{asked}");
+    has(&home.fails(2, &["withdraw", "E3", "--reason", "mistakn", "--yes"]), &["did you mean mistaken"]);
+    home.ok(&["withdraw", "E3", "--reason", "wrong plant", "--yes"]);
+    has(&says(&home, &["withdraw", "E3", "--yes"]), &["taken back already"]);
+    has(&home.fails(1, &["publish", "E3", "--yes"]), &["was taken back, and that is final"]);
+    has(&home.fails(1, &["withdraw", "E9"]), &["no trial \"E9\""]);
+    let after = bundle("after.bundle");
+    for order in [[&before, &after], [&after, &before]] {
+        let reader = super::placed();
+        for file in order {
+            reader.ok(&["bundle", "in", file]);
+        }
+        let method = reader.json(&["pool", "Ostrava tarda", "--by", "none"])["methods"][0].clone();
+        assert_eq!(
+            (&method["trials"], &method["rooted"], &method["started"]),
+            (&5.into(), &19.into(), &100.into())
+        );
+    }
+}
+
+#[test]
+fn the_same_arms_under_a_key_of_the_growers_own_are_perhaps_the_same_trial() {
+    let home = adviser();
+    let own = super::placed();
+    let rows: Vec<&str> =
+        SHEET.lines().enumerate().filter(|(at, _)| [0, 3, 4].contains(at)).map(|(_, row)| row).collect();
+    let file = own.write("own.csv", rows.join("\n").replace(",mill,", ",,"));
+    own.ok(&["trial", "import", &file]);
+    own.ok(&["publish", "E3", "--yes"]);
+    let bundle = own.path().parent().expect("a folder").join("own.bundle").display().to_string();
+    own.ok(&["bundle", "out", &bundle]);
+    home.ok(&["bundle", "in", &bundle]);
+    let pool = home.json(&["pool", "Ostrava tarda", "--by", "none"]);
+    assert_eq!(pool["methods"][0]["growers"], 6, "six clusters, not seven");
+    let text = says(&home, &["pool", "Ostrava tarda", "--by", "none"]);
+    has(&text, &["perhaps the same as one counted"]);
+}
+
 #[test]
 fn an_exported_bench_reads_back_the_same() {
     let home = TestHome::with_trial();

@@ -189,6 +189,18 @@ fn care_and_moves_are_checked() {
 }
 
 #[test]
+fn a_place_can_be_six_numbers_with_their_units() {
+    let home = TestHome::new();
+    let place =
+        home.json(&["place", "--zone", "8b", "--hemisphere", "north", "--six", "41F,18,32in,45%,50,55"]);
+    let region = place["published_region"].to_string();
+    has(&region, &["hardiness_zone", "Cf"]);
+    has(&home.fails(2, &["place", "--hemisphere", "north", "--six", "5,18"]), &["six are needed"]);
+    let hot = home.fails(1, &["place", "--hemisphere", "north", "--six", "40,75,800,45%,50,55"]);
+    has(&hot, &["hottest month 75", "75F"]);
+}
+
+#[test]
 fn a_hidden_caution_stays_away_for_the_season() {
     let home = TestHome::new();
     let words = [
@@ -217,8 +229,16 @@ fn the_question_about_opening_is_asked_once() {
     }
     has(&home.fails(1, &["publish", "L1", "--yes"]), &["nothing has been put in"]);
     has(&says(&home, &["stick", "L1", "--on", "2026-06-01"]), &["Choose once"]);
-    has(&says(&home, &["stick", "L2", "--on", "2026-06-01", "--open"]), &["opened on the network"]);
+    has(&says(&home, &["stick", "L2", "--on", "2026-06-01", "--open"]), &["Opened on the network"]);
+    assert_eq!(home.json(&["peers", "list"])["records"], 1, "L2 is opened");
     let third = says(&home, &["stick", "L3", "--on", "2026-06-01"]);
-    assert!(third.contains("opened on the network") && !third.contains("Choose once"), "{third}");
+    assert!(third.contains("Opened on the network") && !third.contains("Choose once"), "{third}");
+    assert_eq!(home.json(&["peers", "list"])["records"], 2, "L3 is opened");
+    home.ok(&["lift", "L3", "--on", "2026-09-01", "rooted=3", "--rest", "dead"]);
+    assert_eq!(
+        home.json(&["publish", "L3", "--yes"])["revision"],
+        1,
+        "the counts are a revision of the opening"
+    );
     has(&home.fails(1, &["stick", "L3"]), &["were put in on 2026-06-01 already"]);
 }

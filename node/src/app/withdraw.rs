@@ -1,0 +1,77 @@
+//! Taking a published trial back: a record of its own that says so, for ever.
+
+use propagule_protocol::record::{Extensions, Head, Withdrawal};
+use propagule_protocol::{Body, sign, vocab};
+use serde_json::json;
+
+use super::{App, Reply, Report, trial};
+use crate::error::Failure;
+use crate::paste::pasteable;
+use crate::store::Arrival;
+
+impl App {
+    /// Whether this home has taken a trial back.
+    ///
+    /// # Errors
+    /// When the store cannot be read.
+    pub(super) fn is_withdrawn(&self, series: &[u8; 16]) -> Result<bool, Failure> {
+        let own = self.author.author();
+        let others = self.store.signer_records()?;
+        Ok(others.iter().any(|signed| {
+            signed.author == own && matches!(&signed.body, Body::Withdrawal(body) if body.series == *series)
+        }))
+    }
+}
+
+/// Shows what taking back means, or with a yes signs it and hands it on.
+pub(super) fn withdraw(app: &App, code: &str, reason: &str, confirmed: bool) -> Result<Reply, Failure> {
+    super::publish::check_clock(app)?;
+    let trial = {
+        let bench = app.bench();
+        trial::find(bench.trial(code), code, bench.trials())?.clone()
+    };
+    let words = pasteable(&trial.code);
+    let reason_code = vocab::withdrawal_reason(reason).map_err(|e| {
+        let failure = Failure::usage(format!("--reason \"{reason}\": {}", e.why));
+        failure
+            .did_you_mean(&e.suggestions, format!("use one of: {}", vocab::withdrawal_reasons().join(", ")))
+    })?;
+    let Some(series) = trial.series_bytes().filter(|_| matches!(app.published(&trial), Ok(Some(_)))) else {
+        return Err(Failure::expected(format!("trial \"{}\" has not been published", trial.code))
+            .hint(format!("see how it stands: propagule trial show {words}")));
+    };
+    if app.is_withdrawn(&series)? {
+        return Ok(Reply::report(
+            format!("Trial \"{}\" has been taken back already; nothing to do.\n", trial.code),
+            json!({ "format": "propagule.withdraw/1", "trial": trial.code, "withdrawn": true }),
+        ));
+    }
+    if !confirmed {
+        return Ok(Reply::Preview(Report {
+            text: format!(
+                "Taking trial \"{}\" back is final: everybody's node will leave it out, it can never be published \
+                 again under this name, and others may keep copies of what they have. Your bench record stays.\n",
+                trial.code
+            ),
+            json: json!({ "format": "propagule.withdraw/1", "trial": trial.code, "withdrawn": false }),
+        }));
+    }
+    let body = Withdrawal {
+        head: Head::new(app.clock.month()),
+        series,
+        reason: reason_code,
+        extensions: Extensions::new(),
+    };
+    let signed = sign(&Body::Withdrawal(body), &app.author, &app.network).map_err(|e| {
+        Failure::environment("it could not be signed", e).hint("look at the clock of this computer")
+    })?;
+    let id = signed.id;
+    app.store.append(&[Arrival::Accepted { signed: Box::new(signed), is_own: true }])?;
+    Ok(Reply::report(
+        format!(
+            "Trial \"{}\" is taken back by record\n{id}\nEvery node that gets this record leaves the trial out.\n",
+            trial.code
+        ),
+        json!({ "format": "propagule.withdraw/1", "trial": trial.code, "withdrawn": true, "record": id }),
+    ))
+}
