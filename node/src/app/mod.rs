@@ -7,6 +7,7 @@ mod compare;
 mod evidence;
 mod peers;
 mod place;
+mod plan;
 mod pool;
 mod publish;
 mod request;
@@ -16,6 +17,7 @@ use std::sync::{Arc, Mutex, MutexGuard, OnceLock, PoisonError};
 
 use propagule_protocol::{NetworkId, SecretKey};
 
+pub use plan::{Aim, PlanRequest};
 pub use request::{PoolRequest, Reply, Report, Request};
 
 use crate::bench::Bench;
@@ -164,6 +166,7 @@ fn handle_locally(app: &App, request: Request) -> Result<Reply, Failure> {
         Request::TrialList => trial::list(app),
         Request::TrialShow { trial } => trial::show(app, &trial),
         Request::Pool(request) => pool::pool(app, &request),
+        Request::Plan(request) => plan::plan(app, &request),
         Request::Compare { trial, question, width } => compare::compare(app, &trial, question, width),
         Request::BundleOut { after } => bundle::out(app, after),
         Request::BundleIn { records } => bundle::take(app, &records),
