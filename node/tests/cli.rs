@@ -23,6 +23,8 @@ mod odd_tables;
 mod output;
 #[path = "cli/parallel.rs"]
 mod parallel;
+#[path = "cli/plan.rs"]
+mod plan;
 #[path = "cli/season.rs"]
 mod season;
 #[path = "cli/serving.rs"]

@@ -16,7 +16,7 @@ const END: f64 = 40.0;
 /// Standard deviations of a trial spread that are covered.
 const REACH: f64 = 5.5;
 
-/// A law of a rate: points (rate 0..=1, weight) whose weights sum to one.
+/// A law of a rate: points (rate 0..=1, weight), rates rising, weights summing to one.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct RateLaw {
     points: Vec<(f64, f64)>,
@@ -30,6 +30,7 @@ impl RateLaw {
             *weight /= total;
         }
         points.retain(|(_, weight)| *weight > NEGLIGIBLE);
+        points.sort_by(|a, b| a.0.total_cmp(&b.0));
         Self { points }
     }
 
@@ -46,6 +47,16 @@ impl RateLaw {
     /// P(rate > `rate`).
     pub fn above(&self, rate: f64) -> f64 {
         self.points.iter().filter(|point| point.0 > rate).map(|(_, weight)| weight).sum()
+    }
+
+    /// The rate below which a share `p` of the law lies.
+    pub fn quantile(&self, p: f64) -> f64 {
+        let mut below = 0.0;
+        let place = self.points.iter().find(|(_, weight)| {
+            below += weight;
+            below >= p
+        });
+        place.or(self.points.last()).map_or(f64::NAN, |(rate, _)| *rate)
     }
 
     /// P(Y >= y) of `n` pieces.
@@ -266,7 +277,9 @@ mod tests {
         assert!((law.mean() - summary.average_grower_rate_mean).abs() < 1e-6);
         let [low, _, high] = summary.average_grower_rate_q;
         assert!((law.above(low) - 0.975).abs() < 0.01 && (law.above(high) - 0.025).abs() < 0.01);
-        assert_eq!(RateLaw::certain(0.25).mean(), 0.25);
+        assert!((law.quantile(0.975) - high).abs() < 0.01 && (law.quantile(0.025) - low).abs() < 0.01);
+        let certain = RateLaw::certain(0.25);
+        assert!((certain.mean() - 0.25).abs() < 1e-15 && (certain.quantile(0.5) - 0.25).abs() < 1e-15);
     }
 
     #[test]

@@ -2,6 +2,8 @@
 
 pub mod compare;
 mod error;
+mod parallel;
+pub mod plan;
 pub mod pool;
 pub mod render;
 pub mod words;

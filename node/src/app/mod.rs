@@ -8,6 +8,7 @@ mod compare;
 mod evidence;
 mod peers;
 mod place;
+mod plan;
 mod pool;
 mod publish;
 mod request;
@@ -19,6 +20,7 @@ use std::sync::{Arc, Mutex, MutexGuard, OnceLock, PoisonError};
 use propagule_protocol::{NetworkId, SecretKey};
 
 pub use bench::{BenchRequest, Common, CorrectTrial, Enter, NewTrial, PaperKind, Stick};
+pub use plan::{Aim, PlanRequest};
 pub use request::{Page, PoolRequest, Reply, Report, Request};
 
 use crate::bench::Bench;
@@ -188,6 +190,7 @@ fn handle_locally(app: &App, request: Request) -> Result<Reply, Failure> {
         Request::TrialShow { trial, detail, width } => bench::show(app, &trial, detail, width),
         Request::Bench(request) => bench::handle(app, *request),
         Request::Pool(request) => pool::pool(app, &request),
+        Request::Plan(request) => plan::plan(app, &request),
         Request::Compare { trial, question, width } => compare::compare(app, &trial, question, width),
         Request::BundleOut { after } => bundle::out(app, after),
         Request::BundleIn { records } => bundle::take(app, &records),

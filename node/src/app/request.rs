@@ -67,6 +67,8 @@ pub enum Request {
     },
     /// Pool the evidence of a species.
     Pool(PoolRequest),
+    /// Plan how many to start of a species.
+    Plan(super::PlanRequest),
     /// Compare an own trial with growers in a similar climate.
     Compare {
         /// Its code.

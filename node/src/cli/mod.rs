@@ -16,6 +16,7 @@ mod note;
 mod output;
 mod peers;
 mod place;
+mod plan;
 mod pool;
 mod publish;
 mod question;
@@ -86,6 +87,7 @@ enum Command {
     Peers(peers::PeersArgs),
     Pool(pool::PoolArgs),
     Compare(compare::CompareArgs),
+    Plan(plan::PlanArgs),
     Bundle(bundle::BundleArgs),
     Export(export::ExportArgs),
     Demo(demo::DemoArgs),
@@ -172,6 +174,7 @@ async fn run_command(context: &Context, command: Command) -> Result<(), Failure>
         Command::Peers(args) => peers::cmd_peers(context, args).await,
         Command::Pool(args) => pool::cmd_pool(context, args).await,
         Command::Compare(args) => compare::cmd_compare(context, args).await,
+        Command::Plan(args) => plan::cmd_plan(context, args).await,
         Command::Bundle(args) => bundle::cmd_bundle(context, args).await,
         Command::Export(args) => export::cmd_export(context, args).await,
         Command::Demo(args) => demo::cmd_demo(context, &args).await,

@@ -146,6 +146,8 @@ pub struct RowFlags {
     pub opened_early: bool,
     /// Transcribed from print.
     pub transcribed: bool,
+    /// Transcribed from a source that may have printed its successes only: never in a ranking.
+    pub perhaps_chosen: bool,
     /// Several growers entered by one publisher who is not trusted with that: counted as one.
     pub marks_joined: bool,
     /// None was alive at an earlier count, so none can be at this one.

@@ -8,6 +8,8 @@ mod shape;
 #[cfg(test)]
 mod tests;
 
+use std::collections::BTreeMap;
+
 use propagule_analysis::rate;
 use propagule_protocol::names;
 
@@ -78,7 +80,7 @@ pub fn pool(evidence: &Evidence, request: &PoolRequest) -> Result<PoolAnswer, An
         ..empty_answer(evidence, request)
     };
     let answer = PoolAnswer { methods, left_out, ..answer };
-    Ok(with_words(answer, evidence, request, pending))
+    Ok(with_words(answer, evidence, request))
 }
 
 fn empty_answer(evidence: &Evidence, request: &PoolRequest) -> PoolAnswer {
@@ -119,14 +121,9 @@ fn pending_trials(rows: &[EvidenceRow]) -> usize {
     trials(true).iter().filter(|trial| !counted.contains(*trial)).count()
 }
 
-fn with_words(
-    mut answer: PoolAnswer,
-    evidence: &Evidence,
-    request: &PoolRequest,
-    pending: usize,
-) -> PoolAnswer {
+fn with_words(mut answer: PoolAnswer, evidence: &Evidence, request: &PoolRequest) -> PoolAnswer {
     if answer.methods.is_empty() {
-        return with_nothing(answer, evidence, request, pending);
+        return with_nothing(answer, evidence, request);
     }
     if answer.components.len() > 1 {
         answer.warnings.push(Warning::new("not_side_by_side", words::NEVER_SIDE_BY_SIDE));
@@ -150,28 +147,40 @@ fn several_methods(methods: &[MethodAnswer], request: &PoolRequest) -> String {
     words::several_methods(methods.len(), rooted, started, &question)
 }
 
-fn with_nothing(
-    mut answer: PoolAnswer,
-    evidence: &Evidence,
-    request: &PoolRequest,
-    pending: usize,
-) -> PoolAnswer {
+/// Why there is no answer, in words.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) struct Nothing {
+    pub(super) code: &'static str,
+    pub(super) sentence: String,
+    pub(super) suggestions: Vec<String>,
+}
+
+/// What to say when no arm is counted.
+pub(super) fn nothing_to_answer(evidence: &Evidence, request: &PoolRequest) -> Nothing {
     let species = &request.species;
     if evidence.rows.is_empty() && evidence.left_out.is_empty() {
         let held = request.species_held.iter().map(String::as_str);
-        answer.suggestions = closest(species, held.chain(names::suggest(species)), 3);
-        answer.sentence = words::no_evidence(species, &answer.suggestions, request.species_held.len());
-        answer.warnings.push(Warning::new("no_evidence", answer.sentence.clone()));
-        return answer;
+        let suggestions = closest(species, held.chain(names::suggest(species)), 3);
+        let sentence = words::no_evidence(species, &suggestions, request.species_held.len());
+        return Nothing { code: "no_evidence", sentence, suggestions };
     }
-    let filters: Vec<String> =
-        answer.filters.iter().map(|(facet, value)| format!("{facet} {value}")).collect();
-    answer.sentence = if pending == 0 && !filters.is_empty() {
+    let pending = pending_trials(&evidence.rows);
+    let filters = request.grouping.filters.iter();
+    let filters: BTreeMap<&str, &str> = filters.map(|f| (f.facet.as_str(), f.value.as_str())).collect();
+    let filters: Vec<String> = filters.iter().map(|(facet, value)| format!("{facet} {value}")).collect();
+    let sentence = if pending == 0 && !filters.is_empty() {
         words::filtered_away(species, &filters.join(", "))
     } else {
         let question = words::question_words(mixed(request), request.question.stage);
         words::nothing_counted(species, &question, pending)
     };
-    answer.warnings.push(Warning::new("nothing_counted", answer.sentence.clone()));
+    Nothing { code: "nothing_counted", sentence, suggestions: Vec::new() }
+}
+
+fn with_nothing(mut answer: PoolAnswer, evidence: &Evidence, request: &PoolRequest) -> PoolAnswer {
+    let nothing = nothing_to_answer(evidence, request);
+    answer.warnings.push(Warning::new(nothing.code, nothing.sentence.clone()));
+    answer.sentence = nothing.sentence;
+    answer.suggestions = nothing.suggestions;
     answer
 }

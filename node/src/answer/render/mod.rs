@@ -4,6 +4,7 @@ mod bar;
 mod compare;
 mod dots;
 mod funnel;
+mod plan;
 mod pool;
 #[cfg(test)]
 mod tests;
@@ -12,5 +13,6 @@ mod wrap;
 pub use compare::compare_text;
 pub use dots::{Dots, dots};
 pub use funnel::funnel;
+pub use plan::plan_text;
 pub use pool::pool_text;
 pub use wrap::{WIDTHS, usable_width};

@@ -5,6 +5,7 @@ mod compare;
 mod contrast;
 mod nothing;
 mod number;
+mod plan;
 mod rate;
 #[cfg(test)]
 mod tests;
@@ -19,5 +20,9 @@ pub use number::{
     about_pieces, counted, end_in_hundred, grouped, in_hundred, percent, percent_range, percent_with_range,
     small_number,
 };
+pub use plan::{
+    ApartFacts, BoldFacts, PINNED_DOWN, RANKED_ACROSS_GROWERS, SEVERAL_POTS, StickFacts, TryFacts,
+    several_plans,
+};
 pub use rate::{LOST_MATTERS, Lead, RateFacts, Rates, all_of, none_of, several_methods};
-pub use vocabulary::{Family, Wording, question_words};
+pub use vocabulary::{Family, Wording, question_words, start_verb};

@@ -83,3 +83,15 @@ pub fn question_words(wording: Wording, stage: Stage) -> String {
     };
     format!("{} {stage}", wording.done)
 }
+
+/// What is done with a piece of this family to start it.
+pub const fn start_verb(family: Family) -> &'static str {
+    match family {
+        Family::Cuttings => "Stick",
+        Family::Grafts => "Graft",
+        Family::Buds => "Bud",
+        Family::Seed => "Sow",
+        Family::Layers => "Layer",
+        Family::Mixed | Family::Division => "Start",
+    }
+}

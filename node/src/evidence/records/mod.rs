@@ -245,6 +245,7 @@ fn flags(trial: &HeldTrial<'_>, arm: &Arm) -> RowFlags {
         stock_plants_uneven: design.has(DesignFlags::STOCK_PLANTS_UNEVEN),
         opened_early: trial.opened_early,
         transcribed: trial.summary.doi.is_some(),
+        perhaps_chosen: trial.summary.doi.is_some() && !design.has(DesignFlags::ALL_ARMS_REPORTED),
         marks_joined: trial.summary.grower_mark.is_some() && !trial.trusts_marks && !trial.own,
         ended_earlier: false,
         unlisted_difference: arm.unlisted_difference,

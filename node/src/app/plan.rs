@@ -1,0 +1,66 @@
+//! How many to start, from the records held here.
+
+use serde::{Deserialize, Serialize};
+
+use super::evidence::{gather, nothing_held, parse_species};
+use super::{App, Reply};
+use crate::answer::{self, render};
+use crate::error::Failure;
+use crate::evidence::{Grouping, Question};
+
+/// What to plan.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+pub struct PlanRequest {
+    /// Plant name.
+    pub species: String,
+    /// Stage and outcome.
+    pub question: Question,
+    /// How to group.
+    pub grouping: Grouping,
+    /// The aim and what can be spared.
+    pub aim: Aim,
+    /// Columns to write to.
+    pub width: usize,
+}
+
+/// What is wanted, and what can be spared for it.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Aim {
+    /// Successes wanted.
+    pub want: u32,
+    /// With which probability.
+    pub sure: f64,
+    /// Pieces that can be spared.
+    pub pieces: Option<u32>,
+    /// Money a piece.
+    pub cost: Option<f64>,
+    /// Minutes a piece.
+    pub minutes: Option<f64>,
+}
+
+impl Aim {
+    /// The aim as part of a question to the evidence.
+    pub fn request(self, species: impl Into<String>) -> answer::plan::PlanRequest {
+        let Self { want, sure, pieces, cost, minutes } = self;
+        let request = answer::plan::PlanRequest::new(species);
+        answer::plan::PlanRequest { want, sure, pieces, cost, minutes, ..request }
+    }
+}
+
+/// Plans and puts into words.
+pub(super) fn plan(app: &App, request: &PlanRequest) -> Result<Reply, Failure> {
+    let taxon = parse_species(&request.species)?;
+    let (evidence, data_until) = gather(app, &taxon, request.question)?;
+    if evidence.rows.is_empty() && evidence.left_out.is_empty() {
+        return Err(nothing_held(app, &taxon));
+    }
+    let question = answer::plan::PlanRequest {
+        question: request.question,
+        grouping: request.grouping.clone(),
+        data_until,
+        ..request.aim.request(taxon.to_string())
+    };
+    let answer = answer::plan::plan(&evidence, &question)?;
+    let json = serde_json::to_value(&answer).expect("an answer is plain data");
+    Ok(Reply::report(render::plan_text(&answer, request.width), json))
+}

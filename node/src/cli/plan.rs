@@ -1,0 +1,147 @@
+//! `propagule plan`
+
+use std::path::PathBuf;
+
+use clap::Args;
+
+use super::pool::{read_evidence, species_of};
+use super::question::QuestionArgs;
+use super::{Context, ask};
+use crate::answer::{Source, plan, render};
+use crate::app::{Aim, PlanRequest, Report, Request};
+use crate::error::Failure;
+use crate::evidence::{Evidence, Grouping, closest};
+
+/// Plan the next season: how many to stick, how many to tell two methods apart, what to try next
+///
+/// The numbers come from what growers reported. Where you have counts of your own they lead.
+///
+/// Examples:
+///   propagule plan "Morus nigra"
+///   propagule plan "Morus nigra" --want 12 --sure 0.9 --pieces 48
+///   propagule plan --from evidence.csv --own g01 --cost 0.40 --minutes 3
+#[derive(Debug, Args)]
+#[command(verbatim_doc_comment)]
+pub(crate) struct PlanArgs {
+    /// Plant name
+    #[arg(required_unless_present = "from")]
+    species: Option<String>,
+    /// Plants wanted
+    #[arg(long, value_name = "N", default_value_t = 5)]
+    want: u32,
+    /// How sure to be of them: a chance below 1, such as 0.8
+    #[arg(long, value_name = "CHANCE", default_value_t = 0.8, allow_negative_numbers = true)]
+    sure: f64,
+    /// Pieces you can spare for one trial; half of them go into each of two arms
+    #[arg(long, value_name = "N")]
+    pieces: Option<u32>,
+    /// Money a piece costs, in your own currency
+    #[arg(long, value_name = "AMOUNT", allow_negative_numbers = true)]
+    cost: Option<f64>,
+    /// Minutes a piece takes
+    #[arg(long, value_name = "MINUTES", allow_negative_numbers = true)]
+    minutes: Option<f64>,
+    /// Split methods further by these facets, or `none` to pool all
+    #[arg(long, value_name = "FACETS")]
+    by: Option<String>,
+    /// Take only arms with this facet; may be given several times
+    #[arg(long = "where", value_name = "FACET=VALUE")]
+    filters: Vec<String>,
+    /// Take the evidence from a CSV table instead of the network
+    #[arg(long, value_name = "FILE")]
+    from: Option<PathBuf>,
+    /// Which grower of the table you are
+    #[arg(long, value_name = "GROWER", requires = "from")]
+    own: Option<String>,
+    #[command(flatten)]
+    question: QuestionArgs,
+}
+
+/// Most plants wanted and most pieces spared: what a plan can be made for.
+const MOST: u32 = propagule_analysis::planning::MOST_PIECES;
+
+impl PlanArgs {
+    /// The aim, checked.
+    fn aim(&self) -> Result<Aim, Failure> {
+        let Self { want, sure, pieces, cost, minutes, .. } = *self;
+        whole("--want", want, 1)?;
+        pieces.map_or(Ok(()), |pieces| whole("--pieces", pieces, 2))?;
+        chance(sure)?;
+        amount("--cost", cost)?;
+        amount("--minutes", minutes)?;
+        Ok(Aim { want, sure, pieces, cost, minutes })
+    }
+}
+
+fn whole(option: &str, number: u32, least: u32) -> Result<(), Failure> {
+    if (least..=MOST).contains(&number) {
+        return Ok(());
+    }
+    let what = format!("cannot plan with {option} {number}: it lies outside {least} to {MOST}");
+    Err(Failure::usage(what).hint(format!("write a number of pieces such as {option} 12")))
+}
+
+fn chance(sure: f64) -> Result<(), Failure> {
+    if sure > 0.0 && sure <= 0.999 {
+        return Ok(());
+    }
+    let failure =
+        Failure::usage(format!("cannot plan with --sure {sure}: a chance lies between 0 and 0.999"));
+    Err(if (1.0..=99.9).contains(&sure) {
+        failure.hint(format!("{sure} % is --sure {}", sure / 100.0))
+    } else {
+        failure.hint("80 % is --sure 0.8")
+    })
+}
+
+fn amount(option: &str, amount: Option<f64>) -> Result<(), Failure> {
+    match amount {
+        Some(amount) if !(0.0..=1e6).contains(&amount) => {
+            Err(Failure::usage(format!("cannot plan with {option} {amount}: it lies outside 0 to 1000000"))
+                .hint(format!("give it for one piece, such as {option} 0.40")))
+        }
+        _ => Ok(()),
+    }
+}
+
+pub(super) async fn cmd_plan(context: &Context, args: PlanArgs) -> Result<(), Failure> {
+    let grouping = Grouping::parse(args.by.as_deref(), &args.filters)?;
+    let question = args.question.question();
+    let width = context.ui.width();
+    let aim = args.aim()?;
+    let Some(file) = &args.from else {
+        let species = args.species.unwrap_or_default();
+        return ask::show(context, Request::Plan(PlanRequest { species, question, grouping, aim, width }))
+            .await;
+    };
+    let table = read_evidence(file)?;
+    let mut evidence = table.select(args.species.as_deref(), question)?;
+    if let Some(own) = &args.own {
+        check_grower(&evidence, own, &table.file)?;
+        evidence.mark_own(own);
+    }
+    let request = plan::PlanRequest {
+        source: Source::File,
+        question,
+        grouping,
+        ..aim.request(species_of(&table, args.species))
+    };
+    let answer = plan::plan(&evidence, &request)?;
+    let json = serde_json::to_value(&answer).expect("an answer is plain data");
+    context.ui.show(&Report { text: render::plan_text(&answer, width), json })
+}
+
+fn check_grower(evidence: &Evidence, own: &str, file: &str) -> Result<(), Failure> {
+    let labels = || evidence.rows.iter().map(|row| row.grower.as_str());
+    if labels().any(|label| label == own) {
+        return Ok(());
+    }
+    let close = closest(own, labels(), 3);
+    let failure = Failure::expected(format!("{file}, column \"grower\": no counted row of {own}"));
+    Err(if close.is_empty() {
+        let first = labels().next().unwrap_or("g01").to_owned();
+        failure.hint(format!("name a grower of the table, such as --own {}", crate::paste::pasteable(&first)))
+    } else {
+        failure.hint(format!("did you mean {}?", close.join(", ")))
+    })
+}
