@@ -7,6 +7,7 @@
 mod column;
 mod half_line;
 mod moments;
+mod path;
 mod priors;
 mod quantile;
 mod search;
@@ -16,11 +17,13 @@ pub(crate) use column::Column;
 pub(crate) use half_line::{HalfLine, HalfLineMasses, even_sinc};
 pub(crate) use moments::{centre_moments, centre_quantile};
 pub(crate) use priors::{CentrePrior, HalfNormal};
-pub(crate) use quantile::{increasing_root, lattice_cdf};
+pub(crate) use quantile::{cdf_inverse, lattice_cdf};
 pub(crate) use search::{SpreadShape, spread_shape};
 pub(crate) use sweep::{refined_sweep, sweep};
 
 use crate::marginal::{LogDensity, Units};
+use path::Path;
+use search::centre_mode;
 
 /// How fine the lattices are, in posterior standard deviations a step.
 #[derive(Clone, Copy, Debug)]
@@ -88,7 +91,11 @@ pub(crate) fn integrate<D: LogDensity>(
     fineness: Fineness,
 ) -> Grid {
     let shape = spread_shape(units, centre, spread);
-    integrate_shaped(units, centre, spread, fineness, &shape)
+    let grid = integrate_shaped(units, centre, spread, fineness, &shape);
+    if grid.is_coarse(fineness) {
+        return integrate_shaped(units, centre, spread, fineness, &grid.shape());
+    }
+    grid
 }
 
 /// As `integrate`, with the place and width of the posterior of s known.
@@ -99,12 +106,18 @@ pub(crate) fn integrate_shaped<D: LogDensity>(
     fineness: Fineness,
     shape: &SpreadShape,
 ) -> Grid {
-    let mut start = shape.centre;
     let unit = units.narrowest().min(0.5 * spread.0);
     let line = fineness.half_line(unit, shape.mode, shape.width);
+    let mut path = Path::new();
     let swept = sweep(line, shape.mode, |s| {
-        let column = Column::scan(units, centre, s, start, fineness.centre);
-        start = column.mean();
+        let t = line.coordinate(s);
+        let of_spread = spread.log_density(s) + line.log_jacobian(t);
+        let middle = path.middle(t).unwrap_or_else(|| {
+            let mode = centre_mode(units, centre, s, shape.centre);
+            (mode.mu, mode.sd)
+        });
+        let column = Column::scan(units, centre, s, path.foreseen(middle, of_spread), fineness.centre);
+        path.add(t, &column, of_spread);
         (column.log_mass() + spread.log_density(s), column)
     });
     let (log_evidence, shares) = swept.shares(line);

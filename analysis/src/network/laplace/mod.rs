@@ -14,7 +14,7 @@ use serde::Serialize;
 use super::contrasts::NetworkTrial;
 use crate::matrix::Matrix;
 use crate::normal;
-use crate::posterior::{HalfLine, HalfNormal, increasing_root, refined_sweep};
+use crate::posterior::{HalfLine, HalfNormal, cdf_inverse, refined_sweep};
 use crate::rate::check_scale;
 use crate::{CountError, FitError};
 use mode::{Latent, Problem};
@@ -172,7 +172,7 @@ fn quantile(nodes: &[Node], k: usize, p: f64) -> f64 {
             normal::cdf((x - value) / sd)
         })
     };
-    increasing_root(cdf, p, mean + sd * normal::quantile(p), 0.2 * sd)
+    cdf_inverse(cdf, p, mean + sd * normal::quantile(p), sd)
 }
 
 fn prob_better(nodes: &[Node], i: usize, j: usize) -> f64 {
