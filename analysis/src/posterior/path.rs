@@ -20,8 +20,14 @@ pub(super) struct Path {
 }
 
 impl Path {
-    pub(super) fn new() -> Self {
-        Self { seen: Vec::new(), top: f64::NEG_INFINITY }
+    /// A path on which log densities below `floor` do not matter.
+    pub(super) fn new(floor: f64) -> Self {
+        Self { seen: Vec::new(), top: floor + CUT }
+    }
+
+    /// Highest log density seen, the spread's own included.
+    pub(super) fn top(&self) -> f64 {
+        self.top
     }
 
     /// Middle and width to expect at `t`: the line through the two nearest columns.
