@@ -109,7 +109,7 @@ pub(super) fn integrate_levels(
     };
     let unit = layout.narrowest().min(0.5 * options.trial_sd);
     let (line, swept) =
-        refined_sweep(HalfLine { unit, step: fineness.stretched }, unit, fineness.spread, eval);
+        refined_sweep(HalfLine { unit, step: fineness.stretched }, unit, fineness.spread, CUT, eval);
     let (log_evidence, shares) = swept.shares(line);
     let items = swept.items.into_iter().zip(shares);
     Posterior {
