@@ -12,7 +12,7 @@ use crate::marginal::Units;
 use crate::mixture::Mixture;
 use crate::optimise::minimise;
 use crate::posterior::{
-    CentrePrior, Fineness, Grid, HalfNormal, centre_moments, centre_quantile, increasing_root, integrate,
+    CentrePrior, Fineness, Grid, HalfNormal, cdf_inverse, centre_moments, centre_quantile, integrate,
     lattice_cdf,
 };
 use crate::rate::check_scale;
@@ -171,7 +171,7 @@ fn summarise(k_informative: usize, grid: &Grid) -> ContrastFit {
     let (next_mean, next_sd) = next.moments();
     let next_quantile = |p: f64| {
         let guess = next_mean + next_sd * crate::normal::quantile(p);
-        increasing_root(|x| next.cdf(x), p, guess, 0.2 * next_sd)
+        cdf_inverse(|x| next.cdf(x), p, guess, next_sd)
     };
     ContrastFit {
         k_informative,

@@ -14,7 +14,7 @@ mod units;
 
 pub(crate) use axis::{Axis, level_for};
 pub(crate) use kernel::{Kernel, REACH};
-pub(crate) use table::{CORE, SUPPORT};
+pub(crate) use table::SUPPORT;
 pub(crate) use units::{Slopes, Units, dot};
 
 /// A log-concave likelihood of one unit as a function of a real parameter.

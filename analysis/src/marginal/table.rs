@@ -5,7 +5,7 @@ use super::{Axis, LogDensity};
 /// Log units below its peak where a likelihood counts as zero.
 pub(crate) const SUPPORT: f64 = 46.0;
 /// Log units below its peak within which a node may lie for the table to be exact there.
-pub(crate) const CORE: f64 = 24.0;
+const CORE: f64 = 24.0;
 
 /// One unit's likelihood on the lattice, scaled to a peak of 1 and cut to its support.
 #[derive(Clone, Debug)]

@@ -30,6 +30,34 @@ pub(crate) struct Units<D> {
     sharpness: f64,
     tables: BTreeMap<Level, Table>,
     kernel: Kernel,
+    asked: Asked,
+}
+
+/// Which mu were asked for: by that a new table is made wide enough at once.
+#[derive(Clone, Copy, Debug)]
+struct Asked {
+    level: Level,
+    /// At this level since it was last changed to.
+    here: (f64, f64),
+    /// At the level before.
+    before: (f64, f64),
+}
+
+/// A range without points.
+const NOWHERE: (f64, f64) = (f64::INFINITY, f64::NEG_INFINITY);
+
+impl Asked {
+    fn add(&mut self, level: Level, mu: f64) {
+        if level != self.level {
+            *self = Self { level, here: NOWHERE, before: self.here };
+        }
+        self.here = (self.here.0.min(mu), self.here.1.max(mu));
+    }
+
+    /// All mu to expect at a level that was just changed to.
+    fn range(&self) -> (f64, f64) {
+        (self.here.0.min(self.before.0), self.here.1.max(self.before.1))
+    }
 }
 
 /// How the marginals of one node are computed.
@@ -47,7 +75,8 @@ impl<D: LogDensity> Units<D> {
     /// Units with their powers; both in a fixed order, so that sums are reproducible.
     pub(crate) fn new(densities: Vec<D>, powers: Vec<f64>) -> Self {
         let sharpness = densities.iter().map(LogDensity::sharpness).fold(0.0, f64::max);
-        Self { densities, powers, sharpness, tables: BTreeMap::new(), kernel: Kernel::default() }
+        let asked = Asked { level: 0, here: NOWHERE, before: NOWHERE };
+        Self { densities, powers, sharpness, tables: BTreeMap::new(), kernel: Kernel::default(), asked }
     }
 
     /// Sum of the powers: how many units' worth of likelihood there is.
@@ -164,15 +193,23 @@ impl<D: LogDensity> Units<D> {
             return Way::Narrow(narrow::axis(mu, s));
         }
         let level = level_for((1.0 / (s * s) + self.sharpness).sqrt().recip());
+        self.asked.add(level, mu);
         let (low, high) = (mu - REACH * s, mu + REACH * s);
         let old = self.tables.get(&level).map(|table| &table.axis);
         if !old.is_some_and(|axis| axis.covers(low, high)) {
-            let (from, to) =
-                old.map_or((low, high), |a| (low.min(a.theta(0)), high.max(a.theta(a.len() - 1))));
             // Growing in proportion keeps rebuilds few however far a scan goes.
-            let margin = if old.is_some() { 0.3 * (to - from) } else { 0.1 * (to - from) };
-            let axis = Axis::covering(level, from - margin, to + margin);
-            self.tables.insert(level, Table::new(axis, &self.densities));
+            let (from, to) = old.map_or_else(
+                || {
+                    let (first, last) = self.asked.range();
+                    let margin = 0.1 * (last - first) + 2.0 * s;
+                    (first - REACH * s - margin, last + REACH * s + margin)
+                },
+                |a| {
+                    let (from, to) = (low.min(a.theta(0)), high.max(a.theta(a.len() - 1)));
+                    (from - 0.3 * (to - from), to + 0.3 * (to - from))
+                },
+            );
+            self.tables.insert(level, Table::new(Axis::covering(level, from, to), &self.densities));
         }
         self.kernel.set(&self.tables[&level].axis, mu, s);
         Way::Table(level)
@@ -233,10 +270,11 @@ impl Default for LogSum {
 impl LogSum {
     fn add(&mut self, power: f64, value: f64, log_scale: f64) {
         self.log += power * log_scale;
-        // Whole growers share one logarithm; the shortcut may miss a power that is nearly one.
-        if (power - 1.0).abs() < f64::EPSILON {
-            self.product *= value;
-            if self.product < 1e-200 {
+        // One to three whole growers share a logarithm; the shortcut may miss a power that is nearly whole.
+        let whole = [1.0, 2.0, 3.0].into_iter().position(|times| (power - times).abs() < f64::EPSILON);
+        if let Some(more) = whole {
+            self.product *= [value, value * value, value * value * value][more];
+            if self.product < 1e-100 {
                 self.log += self.product.ln();
                 self.product = 1.0;
             }
@@ -254,15 +292,16 @@ impl LogSum {
     }
 }
 
-/// Dot product in four lanes, in a fixed order.
+/// Dot product in eight lanes, in a fixed order.
 pub(crate) fn dot(a: &[f64], b: &[f64]) -> f64 {
-    let mut lanes = [0.0; 4];
-    let (a4, b4) = (a.chunks_exact(4), b.chunks_exact(4));
-    let rest: f64 = a4.remainder().iter().zip(b4.remainder()).map(|(x, y)| x * y).sum();
-    for (x, y) in a4.zip(b4) {
-        for lane in 0..4 {
+    let mut lanes = [0.0; 8];
+    let (a8, b8) = (a.chunks_exact(8), b.chunks_exact(8));
+    let rest: f64 = a8.remainder().iter().zip(b8.remainder()).map(|(x, y)| x * y).sum();
+    for (x, y) in a8.zip(b8) {
+        for lane in 0..8 {
             lanes[lane] += x[lane] * y[lane];
         }
     }
-    (lanes[0] + lanes[2]) + (lanes[1] + lanes[3]) + rest
+    let [a, b, c, d, e, f, g, h] = lanes;
+    ((a + e) + (c + g)) + ((b + f) + (d + h)) + rest
 }

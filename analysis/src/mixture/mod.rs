@@ -10,12 +10,12 @@ use std::collections::BTreeMap;
 
 use crate::logit::{log_logistic_pair, logit};
 use crate::marginal::{Axis, Kernel, REACH, dot, level_for};
-use crate::normal;
 use crate::posterior::Column;
+use crate::sine_integral::sinc_cdf;
 use grain::Grain;
 
 /// Weight below which a node cannot matter.
-const NEGLIGIBLE: f64 = 1e-13;
+const NEGLIGIBLE: f64 = 1e-12;
 /// Spread, in steps of the lattice of mu, from which a sum of normal densities is smooth.
 const SMOOTH: f64 = 1.2;
 
@@ -31,7 +31,23 @@ struct Node {
 #[derive(Clone, Debug, Default)]
 pub(crate) struct Mixture {
     nodes: Vec<Node>,
+    /// Densities of all nodes together, on lattices fine enough to be interpolated by sinc functions.
+    smooth: Vec<Layer>,
     grains: Vec<Grain>,
+}
+
+/// Density times step on a lattice.
+#[derive(Clone, Debug)]
+struct Layer {
+    axis: Axis,
+    weights: Vec<f64>,
+}
+
+impl Layer {
+    fn cdf(&self, x: f64) -> f64 {
+        let place = |k: usize| (x - self.axis.theta(k)) / self.axis.step();
+        self.weights.iter().enumerate().map(|(k, w)| w * sinc_cdf(place(k))).sum()
+    }
 }
 
 impl Mixture {
@@ -46,14 +62,15 @@ impl Mixture {
                 mixture.nodes.extend(heavy.map(|(mu, weight)| Node { mu, s, weight }));
             }
         }
+        // A normal density on a lattice of half its width holds nothing above the lattice's frequencies.
+        mixture.smooth = mixture.smooth_layers(|s| 0.5 * s);
         mixture
     }
 
     /// P(parameter <= x).
     pub(crate) fn cdf(&self, x: f64) -> f64 {
-        let smooth: f64 =
-            self.nodes.iter().map(|node| node.weight * normal::cdf((x - node.mu) / node.s)).sum();
-        smooth + self.grains.iter().map(|grain| grain.cdf(x)).sum::<f64>()
+        self.smooth.iter().map(|layer| layer.cdf(x)).sum::<f64>()
+            + self.grains.iter().map(|grain| grain.cdf(x)).sum::<f64>()
     }
 
     /// P(rate > `rate`) of a rate whose log odds follow this law.
@@ -91,29 +108,40 @@ impl Mixture {
     }
 
     fn layers(&self, sharpness: f64) -> Vec<(Axis, Vec<f64>)> {
+        let smooth = self.smooth_layers(|s| (1.0 / (s * s) + sharpness).sqrt().recip());
+        let smooth = smooth.into_iter().map(|layer| (layer.axis, layer.weights));
+        smooth.chain(self.grains.iter().map(|grain| grain.layer(sharpness))).collect()
+    }
+
+    /// All nodes on lattices whose steps do not exceed the `width` asked for at their spread.
+    fn smooth_layers(&self, width: impl Fn(f64) -> f64) -> Vec<Layer> {
         let mut by_level: BTreeMap<u32, Vec<Node>> = BTreeMap::new();
         for node in &self.nodes {
-            let level = level_for((1.0 / (node.s * node.s) + sharpness).sqrt().recip());
-            by_level.entry(level).or_default().push(*node);
+            by_level.entry(level_for(width(node.s))).or_default().push(*node);
         }
-        let smooth = by_level.into_iter().map(|(level, nodes)| layer(level, &nodes));
-        smooth.chain(self.grains.iter().map(|grain| grain.layer(sharpness))).collect()
+        by_level.into_iter().map(|(level, nodes)| layer(level, &nodes)).collect()
     }
 
     /// Mean and standard deviation of the rate.
     pub(crate) fn rate_moments(&self) -> (f64, f64) {
         let (mut first, mut second) = (0.0, 0.0);
-        self.visit(0.0, |p, _, weight| {
+        let mut add = |p: &f64, weight: &f64| {
             let rate = p.exp();
             first += weight * rate;
             second += weight * rate * rate;
-        });
+        };
+        for layer in &self.smooth {
+            layer.axis.log_p().iter().zip(&layer.weights).for_each(|(p, w)| add(p, w));
+        }
+        for (axis, weights) in self.grains.iter().map(|grain| grain.layer(0.0)) {
+            axis.log_p().iter().zip(&weights).for_each(|(p, w)| add(p, w));
+        }
         (first, (second - first * first).max(0.0).sqrt())
     }
 }
 
 /// Weights of all nodes of one level on one axis.
-fn layer(level: u32, nodes: &[Node]) -> (Axis, Vec<f64>) {
+fn layer(level: u32, nodes: &[Node]) -> Layer {
     let low = nodes.iter().map(|n| n.mu - REACH * n.s).fold(f64::INFINITY, f64::min);
     let high = nodes.iter().map(|n| n.mu + REACH * n.s).fold(f64::NEG_INFINITY, f64::max);
     let axis = Axis::covering(level, low, high);
@@ -125,7 +153,7 @@ fn layer(level: u32, nodes: &[Node]) -> (Axis, Vec<f64>) {
             *sum += node.weight * w;
         }
     }
-    (axis, weights)
+    Layer { axis, weights }
 }
 
 /// Log odds of E logistic(mu + s Z) for several mu and one s; exact at both ends.

@@ -1,12 +1,11 @@
 //! The posterior of mu at one spread.
 
 use super::CentrePrior;
-use super::search::centre_mode;
 use crate::marginal::{LogDensity, Units};
 use crate::sine_integral::sinc;
 
 /// Log units below its peak where a density is cut off.
-pub(crate) const CUT: f64 = 24.0;
+pub(crate) const CUT: f64 = 21.0;
 
 /// Values on the lattice first + k × step: log densities while scanned, weights once normalised.
 #[derive(Clone, Debug)]
@@ -15,24 +14,38 @@ pub(crate) struct Column {
     pub(crate) first: f64,
     pub(crate) step: f64,
     pub(crate) weights: Vec<f64>,
+    peak: f64,
     log_mass: f64,
 }
 
+/// What is foreseen of a column.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Foreseen {
+    /// Where its middle is, about.
+    pub(crate) centre: f64,
+    /// Its width, about: what the lattice has to resolve.
+    pub(crate) width: f64,
+    /// Log density below which nothing matters beside what other columns hold.
+    pub(crate) floor: f64,
+}
+
+/// Least log units below a column's own peak to which it is scanned, so that its moments stay right.
+const LEAST_CUT: f64 = 9.0;
+
 impl Column {
-    /// Scans outwards from the mode until the density has vanished on both sides.
+    /// Scans outwards from the foreseen centre until the density has vanished on both sides.
     pub(crate) fn scan<D: LogDensity>(
         units: &mut Units<D>,
         prior: CentrePrior,
         spread: f64,
-        start: f64,
+        foreseen: Foreseen,
         fineness: f64,
     ) -> Self {
-        let mode = centre_mode(units, prior, spread, start);
-        let column = Self::scan_from(units, prior, spread, mode.mu, fineness * mode.sd);
-        // A flat top makes the curvature overstate the width.
-        let sd = column.sd();
-        if sd < 0.75 * mode.sd {
-            return Self::scan_from(units, prior, spread, mode.mu, fineness * sd);
+        let column = Self::scan_from(units, prior, spread, foreseen, fineness);
+        let width = column.width();
+        if width < 0.9 * foreseen.width {
+            let known = Foreseen { centre: column.mean(), width, ..foreseen };
+            return Self::scan_from(units, prior, spread, known, fineness);
         }
         column
     }
@@ -41,20 +54,22 @@ impl Column {
         units: &mut Units<D>,
         prior: CentrePrior,
         spread: f64,
-        centre: f64,
-        step: f64,
+        foreseen: Foreseen,
+        fineness: f64,
     ) -> Self {
+        let Foreseen { centre, width, floor } = foreseen;
+        let step = fineness * width;
         let mut at = |k: i32| {
             let mu = centre + f64::from(k) * step;
             units.log_likelihood(mu, spread) + prior.log_density(mu)
         };
         let top = at(0);
         let mut side = |direction: i32| {
-            let (mut values, mut peak, mut k) = (Vec::new(), top, direction);
+            let (mut values, mut peak, mut k) = (Vec::with_capacity(24), top, direction);
             loop {
                 let value = at(k);
                 peak = peak.max(value);
-                if value < peak - CUT || k.abs() > 100_000 {
+                if value < peak - (peak - floor).clamp(LEAST_CUT, CUT) || k.abs() > 100_000 {
                     return values;
                 }
                 values.push(value);
@@ -67,7 +82,12 @@ impl Column {
         let peak = logs.iter().copied().fold(f64::NEG_INFINITY, f64::max);
         let weights: Vec<f64> = logs.iter().map(|v| (v - peak).exp()).collect();
         let log_mass = peak + (weights.iter().sum::<f64>() * step).ln();
-        Self { spread, first, step, weights, log_mass }
+        Self { spread, first, step, weights, peak, log_mass }
+    }
+
+    /// Highest log density on the lattice, before it is normalised.
+    pub(crate) fn peak(&self) -> f64 {
+        self.peak
     }
 
     /// Log of the integral over mu.
@@ -106,8 +126,15 @@ impl Column {
         self.nodes().map(|(mu, w)| mu * w).sum::<f64>() / self.mass()
     }
 
-    fn sd(&self) -> f64 {
+    /// Standard deviation, or the width that the curvature at the peak implies where that is less.
+    pub(crate) fn width(&self) -> f64 {
         let mean = self.mean();
-        (self.nodes().map(|(mu, w)| (mu - mean).powi(2) * w).sum::<f64>() / self.mass()).sqrt()
+        let sd = (self.nodes().map(|(mu, w)| (mu - mean).powi(2) * w).sum::<f64>() / self.mass()).sqrt();
+        let top = (1..self.weights.len().saturating_sub(1))
+            .max_by(|a, b| self.weights[*a].total_cmp(&self.weights[*b]));
+        top.map_or(sd, |k| {
+            let bend = (self.weights[k] * self.weights[k] / (self.weights[k - 1] * self.weights[k + 1])).ln();
+            if bend > 0.0 { sd.min(self.step / bend.sqrt()) } else { sd }
+        })
     }
 }

@@ -7,20 +7,23 @@
 mod column;
 mod half_line;
 mod moments;
+mod path;
 mod priors;
 mod quantile;
 mod search;
 mod sweep;
 
-pub(crate) use column::Column;
+pub(crate) use column::{CUT, Column};
 pub(crate) use half_line::{HalfLine, HalfLineMasses, even_sinc};
 pub(crate) use moments::{centre_moments, centre_quantile};
 pub(crate) use priors::{CentrePrior, HalfNormal};
-pub(crate) use quantile::{increasing_root, lattice_cdf};
+pub(crate) use quantile::{cdf_inverse, lattice_cdf};
 pub(crate) use search::{SpreadShape, spread_shape};
 pub(crate) use sweep::{refined_sweep, sweep};
 
 use crate::marginal::{LogDensity, Units};
+use path::Path;
+use search::centre_mode;
 
 /// How fine the lattices are, in posterior standard deviations a step.
 #[derive(Clone, Copy, Debug)]
@@ -54,6 +57,8 @@ pub(crate) struct Grid {
     pub(crate) line: HalfLine,
     pub(crate) first: i64,
     pub(crate) log_evidence: f64,
+    /// Highest log density in mu and t.
+    pub(crate) peak: f64,
 }
 
 impl Grid {
@@ -88,27 +93,39 @@ pub(crate) fn integrate<D: LogDensity>(
     fineness: Fineness,
 ) -> Grid {
     let shape = spread_shape(units, centre, spread);
-    integrate_shaped(units, centre, spread, fineness, &shape)
+    let grid = integrate_shaped(units, centre, spread, fineness, &shape, f64::NEG_INFINITY);
+    if grid.is_coarse(fineness) {
+        return integrate_shaped(units, centre, spread, fineness, &grid.shape(), f64::NEG_INFINITY);
+    }
+    grid
 }
 
-/// As `integrate`, with the place and width of the posterior of s known.
+/// As `integrate`, with the place and width of the posterior of s known, and a log density in mu and t below which
+/// nothing matters beside what was found elsewhere.
 pub(crate) fn integrate_shaped<D: LogDensity>(
     units: &mut Units<D>,
     centre: CentrePrior,
     spread: HalfNormal,
     fineness: Fineness,
     shape: &SpreadShape,
+    floor: f64,
 ) -> Grid {
-    let mut start = shape.centre;
     let unit = units.narrowest().min(0.5 * spread.0);
     let line = fineness.half_line(unit, shape.mode, shape.width);
+    let mut path = Path::new(floor);
     let swept = sweep(line, shape.mode, |s| {
-        let column = Column::scan(units, centre, s, start, fineness.centre);
-        start = column.mean();
+        let t = line.coordinate(s);
+        let of_spread = spread.log_density(s) + line.log_jacobian(t);
+        let middle = path.middle(t).unwrap_or_else(|| {
+            let mode = centre_mode(units, centre, s, shape.centre);
+            (mode.mu, mode.sd)
+        });
+        let column = Column::scan(units, centre, s, path.foreseen(middle, of_spread), fineness.centre);
+        path.add(t, &column, of_spread);
         (column.log_mass() + spread.log_density(s), column)
     });
     let (log_evidence, shares) = swept.shares(line);
     let items = swept.items.into_iter().zip(shares);
     let columns = items.map(|(item, share)| item.value.normalised(share)).collect();
-    Grid { columns, line, first: swept.first, log_evidence }
+    Grid { columns, line, first: swept.first, log_evidence, peak: path.top() }
 }

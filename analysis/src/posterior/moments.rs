@@ -1,6 +1,6 @@
 //! Means and quantiles of mu.
 
-use super::{Column, increasing_root, lattice_cdf};
+use super::{Column, cdf_inverse, lattice_cdf};
 use crate::normal;
 
 /// Mean and standard deviation of mu.
@@ -19,5 +19,5 @@ pub(crate) fn centre_quantile<'a>(
     sd: f64,
 ) -> f64 {
     let cdf = |x: f64| columns.clone().map(|column| lattice_cdf(column, x)).sum();
-    increasing_root(cdf, p, mean + sd * normal::quantile(p), 0.2 * sd)
+    cdf_inverse(cdf, p, mean + sd * normal::quantile(p), sd)
 }

@@ -1,6 +1,6 @@
 //! Where the posterior is: the mode of mu for a given s, and the place and width of the posterior of s.
 
-use super::{CentrePrior, HalfNormal};
+use super::{CentrePrior, HalfLine, HalfNormal};
 use crate::marginal::{LogDensity, Slopes, Units};
 
 /// Mode of mu at one spread, and the width that the curvature there implies.
@@ -16,7 +16,7 @@ pub(crate) struct CentreMode {
 pub(crate) struct SpreadShape {
     /// Mode of s; may be next to zero.
     pub(crate) mode: f64,
-    /// Half of the distance over which the log density drops by 2, on the steeper side.
+    /// Standard deviation, about; of the steeper side where they differ.
     pub(crate) width: f64,
     /// Mode of mu there.
     pub(crate) centre: f64,
@@ -57,87 +57,83 @@ fn curvature_sd(second: f64, prior: CentrePrior) -> f64 {
     (-second).max(floor).sqrt().recip()
 }
 
-/// Finds the posterior of s: geometric ladder and golden section for the peak, then the points where it has dropped by 2.
+/// Laplace's method in mu at one spread: the log of the integral over mu, with the mode. A step that ends near enough is
+/// foretold from the slopes where it begins.
+fn laplace<D: LogDensity>(units: &mut Units<D>, prior: CentrePrior, s: f64, start: f64) -> (f64, f64) {
+    let (mut mu, mut at) = (start, posterior_slopes(units, prior, start, s));
+    for _ in 0..2 {
+        let sd = curvature_sd(at.second, prior);
+        let step = at.first * sd * sd;
+        if step.abs() < 0.4 * sd {
+            return (at.value + 0.5 * at.first * step + sd.ln(), mu + step);
+        }
+        let next = posterior_slopes(units, prior, mu + step, s);
+        if next.value < at.value {
+            break;
+        }
+        (mu, at) = (mu + step, next);
+    }
+    let mode = centre_mode(units, prior, s, mu);
+    (mode.log_value + mode.sd.ln(), mode.mu)
+}
+
+/// Finds the posterior of s on the stretched half line: uphill in strides, which shrink to the width of the peak.
 pub(crate) fn spread_shape<D: LogDensity>(
     units: &mut Units<D>,
     prior: CentrePrior,
     spread: HalfNormal,
 ) -> SpreadShape {
+    let line = HalfLine { unit: units.narrowest().min(0.5 * spread.0), step: STRIDE };
     let mut centre = 0.0;
-    let mut log_mass = |s: f64| {
-        let mode = centre_mode(units, prior, s, centre);
-        centre = mode.mu;
-        mode.log_value + mode.sd.ln() + spread.log_density(s)
-    };
-    let (mode, top) = highest_spread(&mut log_mass, spread.0);
-    let right = drop_distance(&mut log_mass, mode, top, spread.0);
-    let left = left_drop_distance(&mut log_mass, mode, top);
-    log_mass(mode);
-    SpreadShape { mode, width: left.map_or(right, |left| left.min(right)) / 2.0, centre }
+    let peak = climb(line.coordinate(0.8 * spread.0), |t| {
+        // Even in t; at zero itself the slopes in mu are not computed by the spread.
+        let t = t.abs().max(1e-3);
+        let s = line.spread(t);
+        let (log_mass, mode) = laplace(units, prior, s, centre);
+        centre = mode;
+        log_mass + spread.log_density(s) + line.log_jacobian(t)
+    });
+    let mode = line.spread(peak.place.abs());
+    SpreadShape { mode, width: peak.sd * line.jacobian(mode), centre }
 }
 
-/// The golden ratio less one: each step of a search keeps this share of its stretch.
-const RATIO: f64 = 0.618_033_988_749_894_9;
+/// First stride on the stretched half line.
+const STRIDE: f64 = 0.5;
+/// Drop over a stride, in log units, up to which three points tell a peak's width.
+const TELLING: f64 = 2.5;
 
-/// Climbs a geometric ladder from the prior's middle, then narrows by golden section on the log scale.
-fn highest_spread(log_mass: &mut impl FnMut(f64) -> f64, scale: f64) -> (f64, f64) {
-    const RUNG: f64 = 2.0;
-    let mut best = (0.8 * scale, log_mass(0.8 * scale));
-    for factor in [RUNG, 1.0 / RUNG] {
-        let mut s = best.0 * factor;
-        while s > 1e-4 * scale && s < 60.0 * scale {
-            let value = log_mass(s);
-            if value <= best.1 + 1e-6 {
-                break;
-            }
-            best = (s, value);
-            s *= factor;
-        }
-    }
-    let (mut low, mut high) = ((best.0 / RUNG).ln(), (best.0 * RUNG).ln());
-    let (mut c, mut d) = (high - RATIO * (high - low), low + RATIO * (high - low));
-    let (mut at_c, mut at_d) = (log_mass(c.exp()), log_mass(d.exp()));
-    for _ in 0..6 {
-        if at_c >= at_d {
-            (high, d, at_d) = (d, c, at_c);
-            c = high - RATIO * (high - low);
-            at_c = log_mass(c.exp());
-        } else {
-            (low, c, at_c) = (c, d, at_d);
-            d = low + RATIO * (high - low);
-            at_d = log_mass(d.exp());
-        }
-    }
-    [best, (c.exp(), at_c), (d.exp(), at_d)].into_iter().fold(best, |a, b| if b.1 > a.1 { b } else { a })
+/// Place and width of a peak.
+struct Peak {
+    place: f64,
+    sd: f64,
 }
 
-/// How far above `mode` the log mass has dropped by 2.
-fn drop_distance(log_mass: &mut impl FnMut(f64) -> f64, mode: f64, top: f64, scale: f64) -> f64 {
-    let (mut low, mut high) = (0.0, 0.1 * mode.max(0.02 * scale));
-    while log_mass(mode + high) > top - 2.0 && high < 100.0 * scale {
-        low = high;
-        high *= 2.0;
-    }
-    for _ in 0..4 {
-        let mid = 0.5 * (low + high);
-        if log_mass(mode + mid) > top - 2.0 { low = mid } else { high = mid }
-    }
-    0.5 * (low + high)
-}
-
-/// How far below `mode` the log mass has dropped by 2, if it does before zero.
-fn left_drop_distance(log_mass: &mut impl FnMut(f64) -> f64, mode: f64, top: f64) -> Option<f64> {
-    let (mut low, mut high) = (0.0, 0.05 * mode);
-    while log_mass(mode - high) > top - 2.0 {
-        low = high;
-        high *= 2.0;
-        if high > 0.95 * mode {
-            return None;
+/// Climbs a function with one peak, until three neighbouring points tell where it is and how wide.
+fn climb(start: f64, mut f: impl FnMut(f64) -> f64) -> Peak {
+    let (mut t, mut stride) = (start, STRIDE);
+    let (mut left, mut middle, mut right) = (f(t - stride), f(t), f(t + stride));
+    for _ in 0..200 {
+        if left > middle && left >= right {
+            (t, right, middle) = (t - stride, middle, left);
+            left = f(t - stride);
+            continue;
         }
+        if right > middle {
+            (t, left, middle) = (t + stride, middle, right);
+            right = f(t + stride);
+            continue;
+        }
+        let bend = (2.0 * middle - left - right).max(1e-9);
+        let shift = 0.5 * (right - left) / bend;
+        let steeper = (middle - left).max(middle - right);
+        // The steeper side decides: a lattice must resolve it.
+        let sd = stride * bend.max(steeper).sqrt().recip();
+        if steeper < TELLING {
+            return Peak { place: t + shift * stride, sd };
+        }
+        t += shift * stride;
+        stride = (0.25 * stride).max(1.2 * sd).min(0.7 * stride);
+        (left, middle, right) = (f(t - stride), f(t), f(t + stride));
     }
-    for _ in 0..4 {
-        let mid = 0.5 * (low + high);
-        if log_mass(mode - mid) > top - 2.0 { low = mid } else { high = mid }
-    }
-    Some(0.5 * (low + high))
+    Peak { place: t, sd: stride }
 }

@@ -32,18 +32,19 @@ impl<T> Swept<T> {
 /// Sweeps outwards from the spread `start` until the mass has vanished, below as far as zero. `eval` gives the log
 /// density at a spread.
 pub(crate) fn sweep<T>(line: HalfLine, start: f64, eval: impl FnMut(f64) -> (f64, T)) -> Swept<T> {
-    sweep_on(line, start, &mut BTreeMap::new(), eval)
+    sweep_on(line, start, CUT, &mut BTreeMap::new(), eval)
 }
 
 /// Sweeps, and divides the step by three (which keeps all nodes) as long as it exceeds `spread` standard deviations of
-/// what was found.
+/// what was found. Nodes more than `cut` log units below the highest are left out.
 pub(crate) fn refined_sweep<T>(
     mut line: HalfLine,
     start: f64,
     spread: f64,
+    cut: f64,
     mut eval: impl FnMut(f64) -> (f64, T),
 ) -> (HalfLine, Swept<T>) {
-    let mut swept = sweep(line, start, &mut eval);
+    let mut swept = sweep_on(line, start, cut, &mut BTreeMap::new(), &mut eval);
     for _ in 0..6 {
         let (_, masses) = swept.shares(line);
         let (mean, sd) = HalfLineMasses { line, first: swept.first, masses }.stretched_moments();
@@ -54,7 +55,7 @@ pub(crate) fn refined_sweep<T>(
         line.step /= 3.0;
         let indices = (swept.first..).map(|j| 3 * j + 1);
         let mut known = indices.zip(swept.items).collect();
-        swept = sweep_on(line, line.spread(mean), &mut known, &mut eval);
+        swept = sweep_on(line, line.spread(mean), cut, &mut known, &mut eval);
     }
     (line, swept)
 }
@@ -62,6 +63,7 @@ pub(crate) fn refined_sweep<T>(
 fn sweep_on<T>(
     line: HalfLine,
     start: f64,
+    cut: f64,
     known: &mut BTreeMap<i64, SweptItem<T>>,
     mut eval: impl FnMut(f64) -> (f64, T),
 ) -> Swept<T> {
@@ -75,7 +77,7 @@ fn sweep_on<T>(
                 SweptItem { log_mass: log_density + line.log_jacobian(line.node(j)), value }
             });
             top = top.max(item.log_mass);
-            if item.log_mass < top - CUT {
+            if item.log_mass < top - cut {
                 break;
             }
             items.push(item);

@@ -3,7 +3,7 @@
 use std::f64::consts::FRAC_PI_2;
 
 use super::Posterior;
-use crate::posterior::{HalfLine, HalfLineMasses, even_sinc, increasing_root};
+use crate::posterior::{HalfLine, HalfLineMasses, cdf_inverse, even_sinc};
 
 /// What is reported of the spreads.
 pub(super) struct SpreadFigures {
@@ -33,7 +33,7 @@ pub(super) fn figures(posterior: &Posterior, levels: [f64; 3]) -> SpreadFigures 
     };
     let quantiles = levels.map(|p| {
         let guess = (mean + sd * crate::normal::quantile(p)).max(0.1 * mean);
-        increasing_root(cdf, p, guess, 0.2 * sd)
+        cdf_inverse(cdf, p, guess, sd)
     });
     SpreadFigures { mean, quantiles, grower_mean, trial_mean: trials.map_or(0.0, |trials| trials.mean()) }
 }

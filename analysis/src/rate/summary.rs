@@ -5,7 +5,7 @@ use serde::Serialize;
 use super::spread::{self, SpreadFigures};
 use super::{Model, Posterior};
 use crate::mixture::{Mixture, average_logits, rate_of};
-use crate::posterior::{Column, centre_moments, centre_quantile, increasing_root, lattice_cdf};
+use crate::posterior::{Column, cdf_inverse, centre_moments, centre_quantile, lattice_cdf};
 
 /// The three probabilities of every `_q` field.
 const LEVELS: [f64; 3] = [0.025, 0.5, 0.975];
@@ -86,7 +86,7 @@ fn new_grower_quantiles(mixture: &Mixture) -> [f64; 3] {
     let (mean, sd) = mixture.moments();
     LEVELS.map(|p| {
         let guess = mean + sd * crate::normal::quantile(p);
-        rate_of(increasing_root(|x| mixture.cdf(x), p, guess, 0.2 * sd))
+        rate_of(cdf_inverse(|x| mixture.cdf(x), p, guess, sd))
     })
 }
 
@@ -103,7 +103,7 @@ fn average_quantiles(posterior: &Posterior) -> [f64; 3] {
     let cdf = |x: f64| curves.iter().map(|(column, logits)| mass_below(column, logits, x)).sum();
     LEVELS.map(|p| {
         let guess = mean + sd * crate::normal::quantile(p);
-        rate_of(increasing_root(cdf, p, guess, 0.2 * sd))
+        rate_of(cdf_inverse(cdf, p, guess, sd))
     })
 }
 

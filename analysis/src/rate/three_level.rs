@@ -1,13 +1,13 @@
 //! Trials within growers: a grower's likelihood is the product of its trials' marginals.
 
 use super::clusters::{Cluster, log_coefficient_of};
-use super::nested::{Nested, Trials};
+use super::nested::{Nested, Trials, sharpness};
 use super::{Model, Options, Posterior, Slice};
 use crate::binomial::Binomial;
 use crate::marginal::{LogDensity, Units};
 use crate::posterior::{
-    CentrePrior, Column, Fineness, Grid, HalfLine, HalfNormal, SpreadShape, integrate_shaped, refined_sweep,
-    spread_shape,
+    CUT, CentrePrior, Column, Fineness, Grid, HalfLine, HalfNormal, SpreadShape, integrate_shaped,
+    refined_sweep, spread_shape,
 };
 use crate::{Count, FitError, Grower};
 
@@ -70,7 +70,13 @@ impl Layout {
     }
 
     fn units(&self, trial_spread: f64) -> Units<Nested> {
-        let trials = Trials::new(self.binomials(), trial_spread);
+        let binomials = self.binomials();
+        let of_grower = |members: &Vec<(usize, f64)>| {
+            let trials = members.iter().map(|(trial, times)| (binomials[*trial].sharpness(), *times));
+            sharpness(trials, trial_spread)
+        };
+        let narrowest = self.growers.iter().map(of_grower).fold(0.0, f64::max).sqrt().recip();
+        let trials = Trials::new(binomials, trial_spread, narrowest);
         let nested =
             |members: &Vec<(usize, f64)>| Nested::new(&trials, members.clone(), self.pooled_logit(members));
         Units::new(self.growers.iter().map(nested).collect(), self.powers.clone())
@@ -87,20 +93,23 @@ pub(super) fn integrate_levels(
     let (grower, trial) = (HalfNormal(options.grower_sd), HalfNormal(options.trial_sd));
     let fineness = fineness.unwrap_or_else(|| Fineness::for_units(layout.powers.iter().sum()));
     let mut known: Option<SpreadShape> = None;
+    let mut top = f64::NEG_INFINITY;
     let eval = |spread: f64| {
         let mut units = layout.units(spread);
         let shape = known.unwrap_or_else(|| spread_shape(&mut units, CentrePrior::Logistic, grower));
-        let mut grid = integrate_shaped(&mut units, CentrePrior::Logistic, grower, fineness, &shape);
+        let floor = top - CUT - trial.log_density(spread);
+        let mut grid = integrate_shaped(&mut units, CentrePrior::Logistic, grower, fineness, &shape, floor);
         if grid.is_coarse(fineness) {
             let shape = spread_shape(&mut units, CentrePrior::Logistic, grower);
-            grid = integrate_shaped(&mut units, CentrePrior::Logistic, grower, fineness, &shape);
+            grid = integrate_shaped(&mut units, CentrePrior::Logistic, grower, fineness, &shape, floor);
         }
         known = Some(grid.shape());
+        top = top.max(grid.peak + trial.log_density(spread));
         (grid.log_evidence + trial.log_density(spread), (spread, grid))
     };
     let unit = layout.narrowest().min(0.5 * options.trial_sd);
     let (line, swept) =
-        refined_sweep(HalfLine { unit, step: fineness.stretched }, unit, fineness.spread, eval);
+        refined_sweep(HalfLine { unit, step: fineness.stretched }, unit, fineness.spread, CUT, eval);
     let (log_evidence, shares) = swept.shares(line);
     let items = swept.items.into_iter().zip(shares);
     Posterior {

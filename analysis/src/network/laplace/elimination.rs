@@ -1,15 +1,32 @@
 //! One trial with its deviations integrated out of the quadratic approximation.
+//!
+//! With weights W and covariance K = level 11' + noise I of the deviations, (W^-1 + K)^-1 = diag(e) - shrink e e' with
+//! e = w / (1 + noise w) and shrink = level / (1 + level sum e) (Sherman & Morrison 1950).
 
 use super::mode::{Arm, Spread, base};
 use crate::logit::logistic;
 use crate::matrix::Matrix;
 
+/// What is left of an arm.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct ArmLeft {
+    method: usize,
+    /// e.
+    precision: f64,
+    /// 1 / (1 + noise w).
+    kept: f64,
+    /// (W^-1 + K)^-1 times the working value.
+    weighted: f64,
+    /// Third derivative of the log likelihood.
+    third: f64,
+}
+
 /// What is left of a trial.
+#[derive(Clone, Debug, Default)]
 pub(super) struct Eliminated {
-    /// (W^-1 + K)^-1.
-    precision: Matrix,
-    /// That times the working values.
-    weighted: Vec<f64>,
+    arms: Vec<ArmLeft>,
+    shrink: f64,
+    noise: f64,
     log_determinant: f64,
 }
 
@@ -18,31 +35,30 @@ fn columns(method: usize) -> impl Iterator<Item = usize> {
     std::iter::once(0).chain((method > 0).then_some(method))
 }
 
-fn identity(i: usize, j: usize) -> f64 {
-    f64::from(u8::from(i == j))
-}
-
 impl Eliminated {
-    pub(super) fn new(trial: &[Arm], deviations: &[f64], global: &[f64], spread: Spread) -> Self {
-        let arms = trial.len();
-        let (mut root, mut scaled) = (Vec::with_capacity(arms), Vec::with_capacity(arms));
+    /// Replaces what is here by another trial.
+    pub(super) fn set(&mut self, trial: &[Arm], deviations: &[f64], global: &[f64], spread: Spread) {
+        self.arms.clear();
+        self.noise = spread.noise;
+        let (mut total, mut weighted_total, mut determinant) = (0.0, 0.0, 1.0);
         for (arm, f) in trial.iter().zip(deviations) {
             let eta = base(global, arm.method) + f;
             let p = logistic(eta);
-            let w = (arm.started * p * (1.0 - p)).max(1e-12);
-            root.push(w.sqrt());
-            // Root of the weight times the working value.
-            scaled.push(w.sqrt() * eta + (arm.succeeded - arm.started * p) / w.sqrt());
+            let bend = arm.started * p * (1.0 - p);
+            let w = bend.max(1e-12);
+            let kept = 1.0 / (1.0 + spread.noise * w);
+            // e times the working value eta + (r - n p) / w.
+            let weighted = kept * (w * eta + arm.succeeded - arm.started * p);
+            total += w * kept;
+            weighted_total += weighted;
+            determinant *= 1.0 + spread.noise * w;
+            let third = -bend * (1.0 - 2.0 * p);
+            self.arms.push(ArmLeft { method: arm.method, precision: w * kept, kept, weighted, third });
         }
-        let covariance = |i: usize, j: usize| spread.level + spread.noise * identity(i, j);
-        let entry = |i: usize, j: usize| identity(i, j) + root[i] * covariance(i, j) * root[j];
-        let factor = Matrix::from_fn(arms, arms, entry).cholesky().expect("identity plus a Gram matrix");
-        let inner = factor.inverse_factored();
-        let solved = factor.solve_factored(&scaled);
-        Self {
-            precision: Matrix::from_fn(arms, arms, |i, j| root[i] * inner[(i, j)] * root[j]),
-            weighted: solved.iter().zip(&root).map(|(x, w)| x * w).collect(),
-            log_determinant: factor.log_determinant_factored(),
+        self.shrink = spread.level / (1.0 + spread.level * total);
+        self.log_determinant = (determinant * (1.0 + spread.level * total)).ln();
+        for arm in &mut self.arms {
+            arm.weighted -= self.shrink * arm.precision * weighted_total;
         }
     }
 
@@ -52,50 +68,50 @@ impl Eliminated {
     }
 
     /// Adds the trial to the equations of the global parameters.
-    pub(super) fn add_to(&self, trial: &[Arm], information: &mut Matrix, right: &mut [f64]) {
-        for (i, first) in trial.iter().enumerate() {
+    pub(super) fn add_to(&self, information: &mut Matrix, right: &mut [f64]) {
+        for (i, first) in self.arms.iter().enumerate() {
             for a in columns(first.method) {
-                right[a] += self.weighted[i];
-                for (j, second) in trial.iter().enumerate() {
+                right[a] += first.weighted;
+                for (j, second) in self.arms.iter().enumerate() {
+                    let own = if i == j { first.precision } else { 0.0 };
+                    let entry = own - self.shrink * first.precision * second.precision;
                     for b in columns(second.method) {
-                        information[(a, b)] += self.precision[(i, j)];
+                        information[(a, b)] += entry;
                     }
                 }
             }
         }
     }
 
-    /// K^-1 f at new global parameters: (W^-1 + K)^-1 (z - X g).
-    pub(super) fn multipliers(&self, trial: &[Arm], global: &[f64]) -> Vec<f64> {
-        let fitted: Vec<f64> = trial.iter().map(|arm| base(global, arm.method)).collect();
-        let explained = self.precision.times_vector(&fitted);
-        self.weighted.iter().zip(explained).map(|(a, b)| a - b).collect()
+    /// Appends K^-1 f at new global parameters: (W^-1 + K)^-1 (z - X g).
+    pub(super) fn push_multipliers(&self, global: &[f64], out: &mut Vec<f64>) {
+        let explained: f64 = self.arms.iter().map(|arm| arm.precision * base(global, arm.method)).sum();
+        for arm in &self.arms {
+            let fitted = arm.precision * (base(global, arm.method) - self.shrink * explained);
+            out.push(arm.weighted - fitted);
+        }
     }
 
-    /// Covariance of the global parameters with the log odds of all arms, and the variances of the latter.
-    pub(super) fn log_odds_spread(
-        &self,
-        trial: &[Arm],
-        covariance: &Matrix,
-        spread: Spread,
-    ) -> (Matrix, Vec<f64>) {
-        let (arms, globals) = (trial.len(), covariance.rows);
-        let k = Matrix::from_fn(arms, arms, |i, j| spread.level + spread.noise * identity(i, j));
-        let explained = k.times(&self.precision);
-        let design = Matrix::from_fn(arms, globals, |i, a| {
-            f64::from(u8::from(columns(trial[i].method).any(|c| c == a)))
-        });
-        // Log odds given the global parameters move by (I - K S) X.
-        let moved = Matrix::from_fn(arms, arms, |i, j| identity(i, j) - explained[(i, j)]).times(&design);
-        let shared = Matrix::from_fn(globals, arms, |a, i| {
-            (0..globals).map(|b| covariance[(a, b)] * moved[(i, b)]).sum()
-        });
-        let own = explained.times(&k);
-        let variance = |i: usize| {
-            let from_global: f64 = (0..globals).map(|a| moved[(i, a)] * shared[(a, i)]).sum();
-            from_global + k[(i, i)] - own[(i, i)]
-        };
-        let variances = (0..arms).map(variance).collect();
-        (shared, variances)
+    /// Adds to `mean` how far the skewness of this trial's likelihoods moves it. Log odds given the global parameters
+    /// move by kept × (x - shrink × sum of e x), and vary by noise × kept + shrink × kept² around them.
+    pub(super) fn add_skewness(&self, covariance: &Matrix, mean: &mut [f64]) {
+        let globals = mean.len();
+        let mut pulled = vec![0.0; globals];
+        for arm in &self.arms {
+            columns(arm.method).for_each(|a| pulled[a] += self.shrink * arm.precision);
+        }
+        let (mut moved, mut shared) = (vec![0.0; globals], vec![0.0; globals]);
+        for arm in &self.arms {
+            moved.iter_mut().zip(&pulled).for_each(|(m, pull)| *m = -arm.kept * pull);
+            columns(arm.method).for_each(|a| moved[a] += arm.kept);
+            for (a, value) in shared.iter_mut().enumerate() {
+                *value = covariance.row(a).iter().zip(&moved).map(|(c, m)| c * m).sum();
+            }
+            let from_global: f64 = moved.iter().zip(&shared).map(|(m, s)| m * s).sum();
+            let variance = from_global + self.noise * arm.kept + self.shrink * arm.kept * arm.kept;
+            for (value, s) in mean.iter_mut().zip(&shared) {
+                *value += 0.5 * s * arm.third * variance;
+            }
+        }
     }
 }

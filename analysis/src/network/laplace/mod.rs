@@ -14,7 +14,7 @@ use serde::Serialize;
 use super::contrasts::NetworkTrial;
 use crate::matrix::Matrix;
 use crate::normal;
-use crate::posterior::{HalfLine, HalfNormal, increasing_root, refined_sweep};
+use crate::posterior::{HalfLine, HalfNormal, cdf_inverse, refined_sweep};
 use crate::rate::check_scale;
 use crate::{CountError, FitError};
 use mode::{Latent, Problem};
@@ -99,10 +99,11 @@ fn check_counts(trials: &[NetworkTrial]) -> Result<(), FitError> {
     Ok(())
 }
 
-/// Largest step of the stretched lattices of s and tau, and their step in standard deviations: coarser than elsewhere,
-/// since the Laplace error is larger than theirs.
+/// Largest step of the stretched lattices of s and tau, their step in standard deviations, and log units below the
+/// highest node where they end: all coarser than elsewhere, since the Laplace error is larger than theirs.
 const STEP: f64 = 0.4;
-const FINE: f64 = 0.8;
+const FINE: f64 = 1.1;
+const CUT: f64 = 14.0;
 
 /// Sweeps tau outside and s inside.
 fn integrate(problem: &Problem, options: &NetworkOptions) -> Vec<Node> {
@@ -113,7 +114,7 @@ fn integrate(problem: &Problem, options: &NetworkOptions) -> Vec<Node> {
         (log_mass + trial.log_density(tau), nodes)
     };
     let line = HalfLine { unit: 0.3 * options.trial_sd, step: STEP };
-    let (line, swept) = refined_sweep(line, 0.6 * options.trial_sd, FINE, inner);
+    let (line, swept) = refined_sweep(line, 0.6 * options.trial_sd, FINE, CUT, inner);
     let (_, shares) = swept.shares(line);
     let mut nodes = Vec::new();
     for (item, outer) in swept.items.into_iter().zip(shares) {
@@ -130,7 +131,7 @@ fn sweep_levels(problem: &Problem, scale: f64, tau: f64, warm: &mut Latent) -> (
         let found = problem.climb(warm, s, tau);
         (found.log_evidence + level.log_density(s), (s, found))
     };
-    let (line, swept) = refined_sweep(HalfLine { unit: 0.3 * scale, step: STEP }, 0.8 * scale, FINE, at);
+    let (line, swept) = refined_sweep(HalfLine { unit: 0.3 * scale, step: STEP }, 0.8 * scale, FINE, CUT, at);
     let (log_mass, shares) = swept.shares(line);
     let items = swept.items.into_iter().zip(shares);
     let nodes = items.map(|(item, share)| {
@@ -172,7 +173,7 @@ fn quantile(nodes: &[Node], k: usize, p: f64) -> f64 {
             normal::cdf((x - value) / sd)
         })
     };
-    increasing_root(cdf, p, mean + sd * normal::quantile(p), 0.2 * sd)
+    cdf_inverse(cdf, p, mean + sd * normal::quantile(p), sd)
 }
 
 fn prob_better(nodes: &[Node], i: usize, j: usize) -> f64 {

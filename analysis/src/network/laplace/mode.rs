@@ -3,7 +3,7 @@
 use super::super::contrasts::{NetworkTrial, TrialArm};
 use super::elimination::Eliminated;
 use crate::binomial::ln_choose;
-use crate::logit::{log_logistic_pair, logistic};
+use crate::logit::log_logistic_pair;
 use crate::matrix::Matrix;
 use crate::normal::HALF_LN_TWO_PI;
 use crate::posterior::CentrePrior;
@@ -35,7 +35,8 @@ pub(super) struct Problem {
 #[derive(Clone)]
 pub(super) struct Latent {
     global: Vec<f64>,
-    deviations: Vec<Vec<f64>>,
+    /// Trial after trial.
+    deviations: Vec<f64>,
 }
 
 /// What Newton's method found.
@@ -49,7 +50,7 @@ pub(super) struct Found {
 #[derive(Clone)]
 struct Point {
     at: Latent,
-    multipliers: Vec<Vec<f64>>,
+    multipliers: Vec<f64>,
 }
 
 /// One Newton step: where it leads, and what Laplace's method needs.
@@ -65,7 +66,7 @@ impl Latent {
         let (r, n) = arms().fold((0.5, 1.0), |(r, n), arm| (r + arm.succeeded, n + arm.started));
         let mut global = vec![0.0; problem.methods];
         global[0] = (r / (n - r)).ln();
-        Self { global, deviations: problem.trials.iter().map(|t| vec![0.0; t.len()]).collect() }
+        Self { global, deviations: vec![0.0; arms().count()] }
     }
 }
 
@@ -73,17 +74,13 @@ fn mix(a: &[f64], b: &[f64], share: f64) -> Vec<f64> {
     a.iter().zip(b).map(|(x, y)| x + share * (y - x)).collect()
 }
 
-fn mix_rows(a: &[Vec<f64>], b: &[Vec<f64>], share: f64) -> Vec<Vec<f64>> {
-    a.iter().zip(b).map(|(x, y)| mix(x, y, share)).collect()
-}
-
 impl Point {
     fn between(&self, other: &Self, share: f64) -> Self {
         let at = Latent {
             global: mix(&self.at.global, &other.at.global, share),
-            deviations: mix_rows(&self.at.deviations, &other.at.deviations, share),
+            deviations: mix(&self.at.deviations, &other.at.deviations, share),
         };
-        Self { at, multipliers: mix_rows(&self.multipliers, &other.multipliers, share) }
+        Self { at, multipliers: mix(&self.multipliers, &other.multipliers, share) }
     }
 }
 
@@ -112,17 +109,24 @@ impl Problem {
         if k == 0 { CentrePrior::Logistic } else { CentrePrior::Normal(self.log_or_sd) }
     }
 
+    /// Trials, each with its part of a list by arm.
+    fn rows<'a>(&'a self, by_arm: &'a [f64]) -> impl Iterator<Item = (&'a [Arm], &'a [f64])> {
+        self.trials.iter().scan(by_arm, |rest, trial| {
+            let (own, others) = rest.split_at(trial.len());
+            *rest = others;
+            Some((trial.as_slice(), own))
+        })
+    }
+
     /// Log likelihood and log priors, deviations with their normal exponent.
     fn log_joint(&self, point: &Point) -> f64 {
         let global = &point.at.global;
         let mut sum = self.log_coefficient;
         sum += global.iter().enumerate().map(|(k, value)| self.prior(k).log_density(*value)).sum::<f64>();
-        let rows = self.trials.iter().zip(&point.at.deviations).zip(&point.multipliers);
-        for ((trial, deviations), multipliers) in rows {
-            for ((arm, f), a) in trial.iter().zip(deviations).zip(multipliers) {
-                let (p, q) = log_logistic_pair(base(global, arm.method) + f);
-                sum += arm.succeeded * p + (arm.started - arm.succeeded) * q - 0.5 * f * a;
-            }
+        let arms = self.trials.iter().flatten();
+        for ((arm, f), a) in arms.zip(&point.at.deviations).zip(&point.multipliers) {
+            let (p, q) = log_logistic_pair(base(global, arm.method) + f);
+            sum += arm.succeeded * p + (arm.started - arm.succeeded) * q - 0.5 * f * a;
         }
         sum
     }
@@ -130,7 +134,8 @@ impl Problem {
     /// Climbs to the mode from where `warm` was left.
     pub(super) fn climb(&self, warm: &mut Latent, s: f64, tau: f64) -> Found {
         let spread = Spread { level: s * s, noise: 0.5 * tau * tau };
-        let multipliers = warm.deviations.iter().map(|f| spread.inverse_times(f)).collect();
+        let mut multipliers = Vec::with_capacity(warm.deviations.len());
+        self.rows(&warm.deviations).for_each(|(_, f)| spread.push_inverse_times(f, &mut multipliers));
         let mut point = Point { at: warm.clone(), multipliers };
         let mut value = self.log_joint(&point);
         for _ in 0..60 {
@@ -166,17 +171,10 @@ impl Problem {
     /// whose log odds have variance v moves a mean by Cov(mean, log odds) t v / 2 (Rue, Martino & Chopin 2009, section
     /// 3.2.3, to first order).
     fn mean(&self, at: &Latent, covariance: &Matrix, spread: Spread) -> Vec<f64> {
-        let mut mean = at.global.clone();
-        for (trial, deviations) in self.trials.iter().zip(&at.deviations) {
-            let part = Eliminated::new(trial, deviations, &at.global, spread);
-            let (shared, variances) = part.log_odds_spread(trial, covariance, spread);
-            for (k, (arm, f)) in trial.iter().zip(deviations).enumerate() {
-                let p = logistic(base(&at.global, arm.method) + f);
-                let third = -arm.started * p * (1.0 - p) * (1.0 - 2.0 * p);
-                for (a, value) in mean.iter_mut().enumerate() {
-                    *value += 0.5 * shared[(a, k)] * third * variances[k];
-                }
-            }
+        let (mut mean, mut part) = (at.global.clone(), Eliminated::default());
+        for (trial, deviations) in self.rows(&at.deviations) {
+            part.set(trial, deviations, &at.global, spread);
+            part.add_skewness(covariance, &mut mean);
         }
         mean
     }
@@ -187,19 +185,21 @@ impl Problem {
         let mut right = vec![0.0; self.methods];
         self.add_priors(&at.global, &mut information, &mut right);
         let mut log_determinants = 0.0;
-        let mut eliminated = Vec::with_capacity(self.trials.len());
-        for (trial, deviations) in self.trials.iter().zip(&at.deviations) {
-            let part = Eliminated::new(trial, deviations, &at.global, spread);
+        let mut eliminated = vec![Eliminated::default(); self.trials.len()];
+        for ((trial, deviations), part) in self.rows(&at.deviations).zip(&mut eliminated) {
+            part.set(trial, deviations, &at.global, spread);
             log_determinants += part.log_determinant();
-            part.add_to(trial, &mut information, &mut right);
-            eliminated.push(part);
+            part.add_to(&mut information, &mut right);
         }
         let factor = information.cholesky().expect("likelihood and proper priors are log-concave");
         let global = factor.solve_factored(&right);
-        let parts = self.trials.iter().zip(&eliminated);
-        let multipliers: Vec<Vec<f64>> =
-            parts.map(|(trial, part)| part.multipliers(trial, &global)).collect();
-        let deviations = multipliers.iter().map(|a| spread.times(a)).collect();
+        let arms = at.deviations.len();
+        let (mut multipliers, mut deviations) = (Vec::with_capacity(arms), Vec::with_capacity(arms));
+        for part in &eliminated {
+            let first = multipliers.len();
+            part.push_multipliers(&global, &mut multipliers);
+            spread.push_times(&multipliers[first..], &mut deviations);
+        }
         Step { next: Point { at: Latent { global, deviations }, multipliers }, information, log_determinants }
     }
 
@@ -214,16 +214,16 @@ impl Problem {
 }
 
 impl Spread {
-    /// K a.
-    fn times(self, a: &[f64]) -> Vec<f64> {
+    /// Appends K a.
+    fn push_times(self, a: &[f64], out: &mut Vec<f64>) {
         let sum: f64 = a.iter().sum();
-        a.iter().map(|x| self.level * sum + self.noise * x).collect()
+        out.extend(a.iter().map(|x| self.level * sum + self.noise * x));
     }
 
-    /// K^-1 f (Sherman & Morrison).
-    fn inverse_times(self, f: &[f64]) -> Vec<f64> {
+    /// Appends K^-1 f (Sherman & Morrison).
+    fn push_inverse_times(self, f: &[f64], out: &mut Vec<f64>) {
         let sum: f64 = f.iter().sum();
         let shift = self.level * sum / (self.noise + self.level * f.len() as f64);
-        f.iter().map(|x| (x - shift) / self.noise).collect()
+        out.extend(f.iter().map(|x| (x - shift) / self.noise));
     }
 }

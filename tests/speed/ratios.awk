@@ -1,0 +1,26 @@
+# First file: "engine size seconds result"; second: "engine size seconds result", seconds as ">limit" where given up.
+function compare(mine, other, size, bar,    key, seconds, bound, ratio, verdict) {
+    key = mine " " size
+    seconds = $3
+    bound = sub(/^>/, "", seconds)
+    ratio = seconds / ours[key]
+    verdict = ratio >= bar ? "met" : (bound ? "not shown" : "short")
+    if (verdict != "met") { failed++ }
+    printf "%-11s %6d: %9.3f ms, %-12s %s%10.1f ms, %s%.0f times (bar %d: %s)\n", mine, size, 1000 * ours[key], other,
+        bound ? ">" : " ", 1000 * seconds, bound ? "more than " : "", ratio, bar, verdict
+}
+NR == FNR { ours[$1 " " $2] = $3; found[$1 " " $2] = $4; next }
+$1 == "glmer" { compare("default", $1, $2, 20); compare("maximum", $1, $2, 20) }
+$1 == "jags" { compare("default", $1, $2, $2 >= 300 ? 1000 : 200) }
+$1 == "jags-network" {
+    compare("network", "jags", $2, 20)
+    count = split(found["network " $2], a, ",")
+    split($4, b, ",")
+    for (k = 2; k <= count; k++) { far = a[k] - b[k]; if (far < 0) far = -far; if (far > worst) worst = far }
+    printf "network: log odds ratios differ from JAGS by at most %.3f (tolerance 0.05)\n", worst
+    if (worst > 0.05) failed++
+}
+END {
+    printf "speed: %d comparisons short of their bar\n", failed
+    exit failed > 0
+}
