@@ -29,6 +29,8 @@ mod plan;
 mod season;
 #[path = "cli/serving.rs"]
 mod serving;
+#[path = "cli/silence.rs"]
+mod silence;
 #[path = "cli/stories/mod.rs"]
 mod stories;
 #[path = "cli/trial_tables.rs"]

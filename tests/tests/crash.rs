@@ -4,12 +4,14 @@
 use std::time::Duration;
 
 use anyhow::{Context, ensure};
-use propagule_node::app::{Reply, Request};
+use propagule_node::app::{BenchRequest, Common, Enter, Reply, Request};
+use propagule_node::paper::dates::When;
 use propagule_protocol::RecordId;
 use propagule_tests::Grower;
 use propagule_tests::invented::record;
 
 const KILLS: u64 = 50;
+const BENCH_KILLS: u64 = 20;
 /// Records handed in at once; each part is acknowledged as a whole.
 const PART: u64 = 8;
 /// A kill comes within this time of the node's being ready.
@@ -64,6 +66,59 @@ fn held(grower: &Grower) -> anyhow::Result<std::collections::BTreeSet<RecordId>>
     }
     std::fs::remove_file(path)?;
     Ok(ids)
+}
+
+/// Enters looks, each under a name of its own, until the node is gone; returns the names that it acknowledged.
+async fn look(grower: &Grower, next: &mut u64) -> Vec<String> {
+    let mut acknowledged = Vec::new();
+    loop {
+        let once = format!("look-{next}");
+        *next += 1;
+        let common = Common {
+            on: When::day("2026-06-20".parse().expect("a day")),
+            note: None,
+            files: Vec::new(),
+            once: Some(once.clone()),
+        };
+        let enter = Enter {
+            trial: "L1".to_owned(),
+            stage: None,
+            counts: Vec::new(),
+            in_order: None,
+            rest: None,
+            is_blind: false,
+            common,
+        };
+        match grower.ask(Request::Bench(Box::new(BenchRequest::Enter(enter)))).await {
+            Ok(Reply::Report(report)) if report.json["saved"] == true => acknowledged.push(once),
+            _ => return acknowledged,
+        }
+    }
+}
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn no_acknowledged_entry_of_the_bench_is_lost_in_twenty_kills() -> anyhow::Result<()> {
+    let grower = Grower::new()?;
+    grower.run(&["trial", "new", "L1", "Lumetta rosea", "--pieces", "10"])?;
+    grower.run(&["stick", "L1", "--on", "2026-06-06"])?;
+    let mut dice = Dice(20_261_126);
+    let (mut acknowledged, mut next) = (Vec::new(), 0);
+    for round in 0..BENCH_KILLS {
+        let mut node = grower.serve().with_context(|| format!("round {round}"))?;
+        let life = Duration::from_micros(dice.below(LONGEST_LIFE_MICROSECONDS));
+        let killer = tokio::task::spawn_blocking(move || {
+            std::thread::sleep(life);
+            node.kill()
+        });
+        acknowledged.extend(look(&grower, &mut next).await);
+        killer.await??;
+    }
+    let history = grower.run(&["trial", "history", "L1", "--json"])?;
+    let lost = acknowledged.iter().filter(|once| !history.contains(&format!("\"{once}\""))).count();
+    println!("{BENCH_KILLS} kills, {} entries acknowledged, {lost} lost", acknowledged.len());
+    ensure!(acknowledged.len() > 20, "the node lived long enough to acknowledge something");
+    ensure!(lost == 0, "{lost} acknowledged entries are gone");
+    Ok(())
 }
 
 #[tokio::test(flavor = "multi_thread", worker_threads = 2)]

@@ -29,7 +29,8 @@ pub(super) fn compare(app: &App, code: &str, question: Question, width: usize) -
         opened_early: false,
     };
     let taxon: &Taxon = &summary.taxon;
-    let (mut evidence, _) = gather(app, taxon, question)?;
+    let options = RecordOptions { question, ..RecordOptions::new(taxon.clone()) };
+    let mut evidence = gather(app, &options)?.evidence;
     let label = trial_label(&author, &summary.series);
     evidence.rows.retain(|row| row.trial != label);
     let options = RecordOptions { question, ..RecordOptions::new(taxon.clone()) };

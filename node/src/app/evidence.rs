@@ -1,11 +1,14 @@
 //! The evidence that this home holds on a species.
 
+use std::collections::BTreeSet;
+
 use propagule_protocol::state::{self, Current, Flags};
 use propagule_protocol::{Arm, Signed, Summary, Taxon, names};
 
 use super::App;
+use crate::answer::pool::{Opened, Silence, silence};
 use crate::error::Failure;
-use crate::evidence::{Evidence, HeldTrial, Question, RecordOptions, from_records};
+use crate::evidence::{Evidence, HeldTrial, RecordOptions, from_records, trial_label};
 
 /// A plant name as asked for, parsed; with "did you mean" where it does not parse.
 pub(super) fn parse_species(text: &str) -> Result<Taxon, Failure> {
@@ -18,13 +21,20 @@ pub(super) fn parse_species(text: &str) -> Result<Taxon, Failure> {
     })
 }
 
-/// Rows on `taxon` for `question`, with records of the network as they stand now.
-pub(super) fn gather(
-    app: &App,
-    taxon: &Taxon,
-    question: Question,
-) -> Result<(Evidence, Option<String>), Failure> {
-    let records = app.store.evidence_of(&taxon.species_key())?;
+/// What the records held say of a species.
+pub(super) struct Gathered {
+    /// Rows that count.
+    pub(super) evidence: Evidence,
+    /// The newest signed month.
+    pub(super) data_until: Option<String>,
+    /// What became of opened trials, and the silent ones.
+    pub(super) silence: Option<(Silence, BTreeSet<String>)>,
+}
+
+/// Rows of the species that `options` ask for, with records of the network as they stand now.
+pub(super) fn gather(app: &App, options: &RecordOptions) -> Result<Gathered, Failure> {
+    let species = options.taxon.species_key();
+    let records = app.store.evidence_of(&species)?;
     let resolved = state::resolve(&records);
     let own = app.author.author();
     let standing: Vec<(&Current<'_>, Summary)> =
@@ -42,8 +52,22 @@ pub(super) fn gather(
             opened_early: current.was_opened_first(),
         })
         .collect();
-    let options = RecordOptions { question, ..RecordOptions::new(taxon.clone()) };
-    Ok((from_records(&held, &options), data_until(&records)))
+    let opened = |current: &Current<'_>| current.opened && current.summary.taxon.species_key() == species;
+    let withdrawn = resolved.withdrawn().filter(|gone| gone.was.as_ref().is_some_and(&opened)).count();
+    let trials: Vec<Opened<'_>> = resolved
+        .current()
+        .filter(|current| opened(current))
+        .map(|current| Opened {
+            trial: trial_label(&current.author, &current.series),
+            summary: current.summary,
+            signed: current.first_signed,
+        })
+        .collect();
+    Ok(Gathered {
+        evidence: from_records(&held, options),
+        data_until: data_until(&records),
+        silence: silence(&trials, withdrawn, options.question.stage, app.clock.month()),
+    })
 }
 
 /// The standing summary with the arms of all revisions, each with the largest number ever started.

@@ -2,11 +2,11 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::evidence::{gather, nothing_held, parse_species};
+use super::evidence::{Gathered, gather, nothing_held, parse_species};
 use super::{App, Reply};
 use crate::answer::{self, render};
 use crate::error::Failure;
-use crate::evidence::{Grouping, Question};
+use crate::evidence::{Grouping, Question, RecordOptions};
 
 /// What to plan.
 #[derive(Clone, Debug, Serialize, Deserialize)]
@@ -50,7 +50,8 @@ impl Aim {
 /// Plans and puts into words.
 pub(super) fn plan(app: &App, request: &PlanRequest) -> Result<Reply, Failure> {
     let taxon = parse_species(&request.species)?;
-    let (evidence, data_until) = gather(app, &taxon, request.question)?;
+    let options = RecordOptions { question: request.question, ..RecordOptions::new(taxon.clone()) };
+    let Gathered { evidence, data_until, .. } = gather(app, &options)?;
     if evidence.rows.is_empty() && evidence.left_out.is_empty() {
         return Err(nothing_held(app, &taxon));
     }

@@ -1,14 +1,22 @@
 //! The pooled rate of a species from the records held here.
 
-use super::evidence::{gather, nothing_held, parse_species};
+use super::evidence::{Gathered, gather, nothing_held, parse_species};
 use super::{App, PoolRequest, Reply};
 use crate::answer::{self, render};
 use crate::error::Failure;
+use crate::evidence::RecordOptions;
 
 /// Pools and puts into words.
 pub(super) fn pool(app: &App, request: &PoolRequest) -> Result<Reply, Failure> {
     let taxon = parse_species(&request.species)?;
-    let (evidence, data_until) = gather(app, &taxon, request.question)?;
+    let options = RecordOptions {
+        question: request.question,
+        transcribed: request.transcribed,
+        opened_only: request.opened_only,
+        ..RecordOptions::new(taxon.clone())
+    };
+    let Gathered { evidence, data_until, silence } = gather(app, &options)?;
+    let (silence, silent_trials) = silence.map(|(counts, silent)| (Some(counts), silent)).unwrap_or_default();
     if evidence.rows.is_empty() && evidence.left_out.is_empty() {
         return Err(nothing_held(app, &taxon));
     }
@@ -16,6 +24,10 @@ pub(super) fn pool(app: &App, request: &PoolRequest) -> Result<Reply, Failure> {
         question: request.question,
         grouping: request.grouping.clone(),
         data_until,
+        detail: request.detail,
+        replicated_only: request.replicated_only,
+        silence,
+        silent_trials,
         ..answer::pool::PoolRequest::new(taxon.to_string())
     };
     let answer = answer::pool::pool(&evidence, &question)?;

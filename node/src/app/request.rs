@@ -110,6 +110,14 @@ pub struct PoolRequest {
     pub question: Question,
     /// How to group.
     pub grouping: Grouping,
+    /// Only trials that were opened before their first counts.
+    pub opened_only: bool,
+    /// Only contrasts of trials with several replicates an arm.
+    pub replicated_only: bool,
+    /// Results transcribed from print too.
+    pub transcribed: bool,
+    /// What an adviser asks for beside: growers left out one by one.
+    pub detail: bool,
     /// Columns to write to.
     pub width: usize,
 }

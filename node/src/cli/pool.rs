@@ -33,6 +33,18 @@ pub(crate) struct PoolArgs {
     /// Take the evidence from a CSV table instead of the network
     #[arg(long, value_name = "FILE")]
     from: Option<PathBuf>,
+    /// Take only trials that were opened on the network before their first counts
+    #[arg(long, conflicts_with = "from")]
+    opened_only: bool,
+    /// Compare methods only by trials with several pots an arm
+    #[arg(long)]
+    replicated_only: bool,
+    /// Take results transcribed from print too
+    #[arg(long, conflicts_with = "from")]
+    transcribed: bool,
+    /// Leave growers out one by one, to see who moves the result
+    #[arg(long)]
+    detail: bool,
     #[command(flatten)]
     question: QuestionArgs,
 }
@@ -43,7 +55,17 @@ pub(super) async fn cmd_pool(context: &Context, args: PoolArgs) -> Result<(), Fa
     let width = context.ui.width();
     let Some(file) = &args.from else {
         let species = args.species.unwrap_or_default();
-        return ask::show(context, Request::Pool(PoolRequest { species, question, grouping, width })).await;
+        let request = PoolRequest {
+            species,
+            question,
+            grouping,
+            opened_only: args.opened_only,
+            replicated_only: args.replicated_only,
+            transcribed: args.transcribed,
+            detail: args.detail,
+            width,
+        };
+        return ask::show(context, Request::Pool(request)).await;
     };
     let table = read_evidence(file)?;
     let evidence = table.select(args.species.as_deref(), question)?;
@@ -51,6 +73,8 @@ pub(super) async fn cmd_pool(context: &Context, args: PoolArgs) -> Result<(), Fa
         source: Source::File,
         question,
         grouping,
+        detail: args.detail,
+        replicated_only: args.replicated_only,
         ..pool::PoolRequest::new(species_of(&table, args.species))
     };
     let answer = pool::pool(&evidence, &request)?;

@@ -45,6 +45,46 @@ fn imports_at_the_same_time_are_all_kept() {
 }
 
 #[test]
+fn entries_at_the_same_time_are_all_kept_and_an_entry_sent_twice_is_one() {
+    let home = TestHome::new();
+    home.ok(&[
+        "trial",
+        "new",
+        "L1",
+        "Lumetta rosea",
+        "--arm",
+        "A:",
+        "--arm",
+        "B:",
+        "--pots",
+        "4",
+        "--pieces",
+        "5",
+    ]);
+    home.ok(&["stick", "L1", "--on", "2026-06-06"]);
+    let counts: Vec<String> = (1..=6).map(|pot| format!("P{pot}:dead=1")).collect();
+    let once: Vec<String> = (1..=6).map(|pot| format!("entry-{pot}")).collect();
+    let entries = counts.iter().zip(&once);
+    let commands: Vec<Vec<&str>> = entries
+        .flat_map(|(count, once)| {
+            let words = vec!["check", "L1", "--on", "2026-06-20", count.as_str(), "--once", once.as_str()];
+            [words.clone(), words]
+        })
+        .collect();
+    for run in all_at_once(&home, &commands) {
+        assert_eq!(run.code, 0, "{run:?}");
+    }
+    let history = home.json(&["trial", "history", "L1"]);
+    let numbers: std::collections::BTreeSet<u64> = history["entries"]
+        .as_array()
+        .expect("entries")
+        .iter()
+        .filter_map(|entry| entry["entry"].as_u64())
+        .collect();
+    assert_eq!(numbers.len(), 6, "{history}");
+}
+
+#[test]
 fn a_home_made_by_many_at_once_is_made_once() {
     let home = TestHome::bare();
     let runs = all_at_once(&home, &vec![vec!["init", "--network", "test", "--json"]; 12]);

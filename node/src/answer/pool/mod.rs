@@ -5,15 +5,17 @@ mod influence;
 mod links;
 mod method;
 mod shape;
+mod silence;
 #[cfg(test)]
 mod tests;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use propagule_analysis::rate;
 use propagule_protocol::names;
 
 pub use shape::{ContrastAnswer, Influence, MethodAnswer, NetworkAnswer, PoolAnswer, Silence};
+pub use silence::{Opened, silence};
 
 use super::words::{self, Family, Wording};
 use super::{AnswerError, Source, Warning};
@@ -38,6 +40,12 @@ pub struct PoolRequest {
     pub model: rate::Options,
     /// Whether to leave growers out one by one.
     pub detail: bool,
+    /// Only contrasts of trials with several replicates an arm.
+    pub replicated_only: bool,
+    /// What became of opened trials; none where nothing was opened.
+    pub silence: Option<Silence>,
+    /// Labels of the silent ones.
+    pub silent_trials: BTreeSet<String>,
     /// Species that are held, for "did you mean".
     pub species_held: Vec<String>,
 }
@@ -54,6 +62,9 @@ impl PoolRequest {
             grouping: Grouping::default(),
             model: rate::Options::default(),
             detail: false,
+            replicated_only: false,
+            silence: None,
+            silent_trials: BTreeSet::new(),
             species_held: Vec::new(),
         }
     }
@@ -71,7 +82,8 @@ pub fn pool(evidence: &Evidence, request: &PoolRequest) -> Result<PoolAnswer, An
     if pending > 0 {
         left_out.push(LeftOut { reason: "trials not counted at this stage yet".to_owned(), count: pending });
     }
-    let methods = method::method_answers(&counted, request)?;
+    let mut methods = method::method_answers(&counted, request)?;
+    silence::add_as_zero(&mut methods, evidence, request)?;
     let answer = PoolAnswer {
         contrasts: contrast::contrasts(&counted, request)?,
         components: links::components(&counted),
@@ -101,7 +113,7 @@ fn empty_answer(evidence: &Evidence, request: &PoolRequest) -> PoolAnswer {
         components: Vec::new(),
         methods_without_information: Vec::new(),
         network: None,
-        silence: None,
+        silence: request.silence,
         influence: None,
         left_out: Vec::new(),
         warnings: evidence.notes.iter().map(|(code, text)| Warning::new(code, text.clone())).collect(),
@@ -115,7 +127,7 @@ fn pending_trials(rows: &[EvidenceRow]) -> usize {
         rows.iter()
             .filter(move |row| row.pending == pending)
             .map(|row| row.trial.as_str())
-            .collect::<std::collections::BTreeSet<_>>()
+            .collect::<BTreeSet<_>>()
     };
     let counted = trials(false);
     trials(true).iter().filter(|trial| !counted.contains(*trial)).count()

@@ -3,8 +3,11 @@
 use super::bar::Axis;
 use super::wrap::{columns, pad_left, pad_right, push_line, usable_width, wrap};
 use crate::answer::Source;
-use crate::answer::pool::{MethodAnswer, PoolAnswer};
+use crate::answer::pool::{Influence, MethodAnswer, PoolAnswer};
 use crate::answer::words::{self, Family, Lead, Wording, percent_with_range};
+
+/// Growers left out one by one that are shown.
+const MOST_LEFT_OUT: usize = 8;
 
 /// The answer in lines of at most `width` columns, 60 to 120.
 pub fn pool_text(answer: &PoolAnswer, width: usize) -> String {
@@ -26,8 +29,42 @@ pub fn pool_text(answer: &PoolAnswer, width: usize) -> String {
     out.push('\n');
     table(&mut out, &answer.methods, width);
     contrasts(&mut out, answer, width);
+    influence(&mut out, answer, width);
     foot(&mut out, answer, width);
     out
+}
+
+/// Who moves the result, the largest moves first.
+fn influence(out: &mut String, answer: &PoolAnswer, width: usize) {
+    let Some(lines) = &answer.influence else { return };
+    let moved = |line: &Influence| {
+        let with = answer.methods.iter().find(|method| method.method == line.method);
+        with.map_or(0.0, |method| line.average_grower_rate_without - method.fit.average_grower_rate_mean)
+    };
+    let mut lines: Vec<&Influence> = lines.iter().collect();
+    lines.sort_by(|a, b| moved(b).abs().total_cmp(&moved(a).abs()));
+    out.push_str("\nWithout one grower\n");
+    if lines.is_empty() {
+        wrap(out, "No method has two growers, so none can be left out.", width, "  ");
+    }
+    for line in lines.iter().take(MOST_LEFT_OUT) {
+        let sentence = words::without_grower(
+            &line.method,
+            &line.grower,
+            line.average_grower_rate_without,
+            moved(line),
+            line.mid_p_percentile,
+        );
+        wrap(out, &sentence, width, "  ");
+    }
+    if lines.len() > MOST_LEFT_OUT {
+        wrap(
+            out,
+            &format!("{} more move it less; --json has them all.", lines.len() - MOST_LEFT_OUT),
+            width,
+            "  ",
+        );
+    }
 }
 
 fn heading(answer: &PoolAnswer) -> String {
@@ -110,6 +147,16 @@ fn contrasts(out: &mut String, answer: &PoolAnswer, width: usize) {
 
 fn foot(out: &mut String, answer: &PoolAnswer, width: usize) {
     out.push('\n');
+    if let Some(s) = answer.silence {
+        wrap(out, &words::silence(s.opened, s.reported, s.pending, s.silent, s.withdrawn), width, "");
+    }
+    for method in &answer.methods {
+        if let Some(with_silent) = &method.silent_as_zero {
+            let (average, other) =
+                (method.fit.average_grower_rate_mean, with_silent.average_grower_rate_mean);
+            wrap(out, &words::silent_as_zero(&method.method, average, other), width, "");
+        }
+    }
     for line in &answer.left_out {
         wrap(out, &format!("Not counted: {}, {}.", line.count, line.reason), width, "");
     }

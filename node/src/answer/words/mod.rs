@@ -7,6 +7,7 @@ mod nothing;
 mod number;
 mod plan;
 mod rate;
+mod silence;
 #[cfg(test)]
 mod tests;
 mod vocabulary;
@@ -25,4 +26,5 @@ pub use plan::{
     several_plans,
 };
 pub use rate::{LOST_MATTERS, Lead, RateFacts, Rates, all_of, none_of, several_methods};
+pub use silence::{silence, silent_as_zero, without_grower};
 pub use vocabulary::{Family, Wording, question_words, start_verb};

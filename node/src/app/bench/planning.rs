@@ -7,8 +7,14 @@ use propagule_analysis::planning::arm_size;
 use propagule_analysis::{Count, interval};
 use serde_json::json;
 
+use crate::answer;
+use crate::answer::plan::{PlanRequest, TellApart};
 use crate::answer::words::bench as words;
+use crate::app::App;
+use crate::app::evidence::{gather, parse_species};
 use crate::bench::{Arm, Bench, Season, Trial, compared};
+use crate::error::Failure;
+use crate::evidence::RecordOptions;
 
 /// Rates that a trial is measured by: a large difference, and a modest one.
 const RATES: [(f64, f64); 2] = [(0.2, 0.8), (0.5, 0.75)];
@@ -66,6 +72,24 @@ fn of_arms(bench: &Bench, trial: &Trial, arms: &[Arm]) -> Outlook {
         text,
         json: json!({ "power": rows, "pieces_needed_for_modest": needed, "single_pots": single, "pairs": pairs }),
     }
+}
+
+/// What this size would show of methods that growers of this species have tried, where there are any: the chance
+/// averaged over what is not known of their rates.
+///
+/// # Errors
+/// When records cannot be read or the model refuses their counts.
+pub(super) fn assured(app: &App, trial: &Trial) -> Result<Vec<TellApart>, Failure> {
+    let taxon = parse_species(&trial.species)?;
+    let smallest = trial.arms.iter().map(|arm| u32::from(arm.started)).min().unwrap_or(0);
+    let question = PlanRequest { pieces: Some(2 * smallest), ..PlanRequest::new(taxon.to_string()) };
+    let options = RecordOptions { question: question.question, ..RecordOptions::new(taxon) };
+    let evidence = gather(app, &options)?.evidence;
+    if trial.arms.len() < 2 || evidence.rows.is_empty() {
+        return Ok(Vec::new());
+    }
+    let answer = answer::plan::plan(&evidence, &question)?;
+    Ok(answer.tell_apart.into_iter().filter(|row| row.assurance.is_some()).collect())
 }
 
 /// All that differs, for each pair of arms.

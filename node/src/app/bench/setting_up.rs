@@ -57,6 +57,13 @@ pub(super) fn new(app: &App, new: &NewTrial) -> Result<Reply, Failure> {
     }
     let outlook = planning::outlook(&bench, &trial);
     text.push_str(&outlook.text);
+    let assured = planning::assured(app, &trial)?;
+    if !assured.is_empty() {
+        text.push_str("\nBy what growers of this species reported\n");
+    }
+    for row in &assured {
+        let _ = writeln!(text, "  {}", row.sentence);
+    }
     text.push_str(&cautions(app, &bench, &trial, &species));
     if !new.dry_run {
         bench.record(Event::TrialRecorded { trial: trial.clone() })?;
@@ -64,6 +71,7 @@ pub(super) fn new(app: &App, new: &NewTrial) -> Result<Reply, Failure> {
     }
     let json = json!({
         "format": "propagule.new_trial/1", "saved": !new.dry_run, "trial": trial, "can_show": outlook.json,
+        "assured": assured,
     });
     Ok(Reply::report(text, json))
 }

@@ -41,7 +41,7 @@ pub(in crate::answer::pool) fn contrasts(
     if !request.question.ranks_methods() {
         return Ok(Vec::new());
     }
-    let trials = arms_by_trial(groups);
+    let trials = arms_by_trial(groups, request.replicated_only);
     let mut found: BTreeMap<Sides, BTreeMap<&str, TrialSides>> = BTreeMap::new();
     for (trial, arms) in &trials {
         for (sides, first, second) in pairs(arms) {
@@ -53,9 +53,13 @@ pub(in crate::answer::pool) fn contrasts(
     found.iter().map(|(sides, by_trial)| contrast(sides, by_trial, &trials)).collect()
 }
 
-fn arms_by_trial<'a>(groups: &[MethodGroup<'a>]) -> BTreeMap<&'a str, Vec<&'a EvidenceRow>> {
+fn arms_by_trial<'a>(
+    groups: &[MethodGroup<'a>],
+    replicated_only: bool,
+) -> BTreeMap<&'a str, Vec<&'a EvidenceRow>> {
     let mut trials: BTreeMap<&str, Vec<&EvidenceRow>> = BTreeMap::new();
-    for row in groups.iter().flat_map(|group| &group.rows) {
+    let rows = groups.iter().flat_map(|group| &group.rows);
+    for row in rows.filter(|row| !(replicated_only && row.flags.single_replicate)) {
         trials.entry(&row.trial).or_default().push(row);
     }
     trials
