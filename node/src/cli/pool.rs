@@ -18,6 +18,7 @@ use crate::evidence::{Grouping, csv};
 ///   propagule pool "Morus nigra"
 ///   propagule pool "Cornus mas" --by none --json
 ///   propagule pool --from evidence.csv
+#[expect(clippy::struct_excessive_bools, reason = "each is an option of its own")]
 #[derive(Debug, Args)]
 #[command(verbatim_doc_comment)]
 pub(crate) struct PoolArgs {
