@@ -42,6 +42,6 @@ pub mod rate;
 mod sine_integral;
 pub mod survival;
 
-pub use assurance::assurance;
+pub use assurance::assurance_of_the_better;
 pub use count::{Count, CountError, Grower};
 pub use error::FitError;

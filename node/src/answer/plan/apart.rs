@@ -1,6 +1,6 @@
 //! Pieces in each of two arms: what it takes to tell methods, or rates in general, apart.
 
-use propagule_analysis::assurance;
+use propagule_analysis::assurance_of_the_better;
 use propagule_analysis::exact::fisher_power;
 
 use super::method::Planned;
@@ -33,7 +33,7 @@ fn of_methods(first: &Planned, second: &Planned, request: &PlanRequest) -> TellA
     let label = |planned: &Planned| Some(planned.plan.method.clone());
     let (law_a, law_b) = (first.fit.average_rate_law(), second.fit.average_rate_law());
     row((rate(first), rate(second)), (label(first), label(second)), request, |per_arm| {
-        Some(assurance(per_arm, &law_a, &law_b, ALPHA))
+        Some(assurance_of_the_better(per_arm, &law_a, &law_b, ALPHA))
     })
 }
 

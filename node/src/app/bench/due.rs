@@ -98,11 +98,21 @@ fn published(app: &App, trial: &Trial) -> Result<Published, Failure> {
 
 fn entry(due: &Due) -> calendar::Entry {
     calendar::Entry {
-        uid: format!("{}-{}-{}@propagule", due.trial, due.kind.name(), due.day),
+        uid: uid(due),
         day: due.day,
         summary: format!("{}: {}", due.trial, due.kind.words()),
         description: next_command(due),
         alarm: matches!(due.kind, DueKind::Lift | DueKind::Spring),
+    }
+}
+
+/// The same for what is due once, so that a calendar moves it when its day changes.
+fn uid(due: &Due) -> String {
+    let name = due.kind.name();
+    if due.kind == DueKind::Suckers {
+        format!("{}-{name}-{}@propagule", due.trial, due.day)
+    } else {
+        format!("{}-{name}@propagule", due.trial)
     }
 }
 

@@ -190,7 +190,7 @@ fn report(bench: &Bench, trial: &Trial, number: u64, entry: &Entry) -> Reply {
     }
     let _ = writeln!(
         text,
-        "If that was a slip, name the pot again, or take it back: propagule trial correct {} --entry {number} --take-back",
+        "If that was a slip, name the pot again, or take it back:\n  propagule trial correct {} --entry {number} --take-back",
         pasteable(&trial.code)
     );
     let standings: Vec<_> = season

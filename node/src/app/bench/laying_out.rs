@@ -8,8 +8,10 @@ use crate::error::Failure;
 use crate::paper::layout::{Layout, LayoutRequest, ReplicateSpec, imbalance, lay_out, map_text};
 use crate::paste::pasteable;
 
-/// Columns of a bench grid unless told otherwise.
-const COLUMNS: usize = 6;
+/// Columns of a bench grid unless told otherwise: about as many as rows.
+fn usual_columns(pots: usize) -> usize {
+    (1..=40).find(|columns| columns * columns >= pots).unwrap_or(40)
+}
 
 /// Lays out a trial that has not been laid out yet, or shows how it stands.
 pub(super) fn layout(
@@ -34,7 +36,8 @@ pub(super) fn layout(
         }
         (known, _) => {
             let seed = seed.or(known.map(|known| known.seed)).map_or_else(random_seed, Ok)?;
-            let columns = columns.or(known.map(|known| known.columns)).unwrap_or(COLUMNS);
+            let columns =
+                columns.or(known.map(|known| known.columns)).unwrap_or_else(|| usual_columns(specs.len()));
             let choice = LayoutChoice { seed, columns };
             let is_blocked = trial.is_blocked || trial.arms.iter().any(|arm| arm.replicates.len() > 1);
             let after = Trial {

@@ -130,7 +130,7 @@ pub(super) fn left(
     let standing = unit.map(super::entering::standing_words).unwrap_or_default();
     Ok(Reply::report(
         format!(
-            "Saved as entry {number}: {pieces} {how} on {on}; {counted}.\n  {standing}\nIf that was a slip: propagule trial correct {} --entry {number} --take-back\n",
+            "Saved as entry {number}: {pieces} {how} on {on}; {counted}.\n  {standing}\nIf that was a slip:\n  propagule trial correct {} --entry {number} --take-back\n",
             pasteable(&trial.code)
         ),
         json!({ "format": "propagule.entry/1", "entry": number, "saved": true, "trial": trial.code }),

@@ -273,11 +273,16 @@ fn described(trial: &Trial, dry_run: bool) -> String {
             }
             _ => format!(" in {}", pots.join(", ")),
         };
-        let method: Vec<String> =
-            arm.facets.iter().map(|(name, words)| format!("{} {words}", name.replace('_', " "))).collect();
-        let _ = writeln!(text, "  {}: {} pieces{where_}; {}", arm.label, arm.started, method.join(", "));
+        let _ = writeln!(text, "  {}: {} pieces{where_}{}", arm.label, arm.started, method_words(arm));
     }
     text
+}
+
+/// `; kind stem cutting, wood softwood`, nothing where nothing is known.
+pub(super) fn method_words(arm: &Arm) -> String {
+    let words: Vec<String> =
+        arm.facets.iter().map(|(name, words)| format!("{} {words}", name.replace('_', " "))).collect();
+    if words.is_empty() { String::new() } else { format!("; {}", words.join(", ")) }
 }
 
 /// One line for each hazard of the methods, unless dismissed this season.

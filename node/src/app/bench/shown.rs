@@ -5,6 +5,7 @@ use std::fmt::Write;
 use propagule_analysis::{interval, overdispersion};
 use serde_json::json;
 
+use super::setting_up::method_words;
 use crate::answer::render::{Dots, dots, funnel};
 use crate::answer::words::bench as words;
 use crate::app::{App, Reply};
@@ -61,9 +62,7 @@ fn head(trial: &Trial) -> String {
 }
 
 fn write_arm(text: &mut String, bench: &Bench, season: &Season<'_>, trial: &Trial, arm: &Arm, width: usize) {
-    let method: Vec<String> =
-        arm.facets.iter().map(|(facet, words)| format!("{} {words}", facet.replace('_', " "))).collect();
-    let _ = writeln!(text, "  arm {}: {} put in; {}", arm.label, arm.started, method.join(", "));
+    let _ = writeln!(text, "  arm {}: {} put in{}", arm.label, arm.started, method_words(arm));
     let day = season.last_look().map_or(trial.started_on, |when| *when).middle();
     if let Some(spot) = bench.spot_of(season, arm.number, day) {
         let care: Vec<String> =
