@@ -1,4 +1,21 @@
-//! Printable pages, each one self-contained HTML text.
+//! Printable pages, each one self-contained HTML text: black on white, nothing fetched, no script, and no row of a
+//! table split over two pages.
+//!
+//! Every text that comes from outside passes [`escape()`].
+
+mod labels;
+mod map;
+mod page;
+mod report;
+mod score;
+#[cfg(test)]
+mod tests;
+
+pub use labels::labels;
+pub use map::bench_map;
+pub use page::escape;
+pub use report::report;
+pub use score::score_sheet;
 
 /// Paper to print on.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
