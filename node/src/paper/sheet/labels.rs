@@ -19,7 +19,7 @@ body{max-width:186mm}\
 .label svg{width:25mm;height:25mm;flex:none;align-self:center}\
 .label div{min-width:0;align-self:center}\
 .label p{margin:0;font-size:8pt;line-height:1.2;max-height:2.4em;overflow:hidden}\
-.label .code{font-size:14pt;max-height:none;line-height:1.4}\
+.label .code{font-size:14pt;max-height:none;overflow:visible;padding:.6mm 0}\
 .label .long{font-size:10pt}.label .longest{font-size:8pt}\
 .label b{border:.4mm solid #000;padding:0 .6mm;margin-left:.6mm}";
 
