@@ -4,7 +4,7 @@ use std::fmt::Write;
 
 use serde_json::json;
 
-use super::{Common, Enter, already, entry, failure, sent_before, stuck};
+use super::{Common, Enter, Ready, already, entry, failure, ready, sent_before, stuck};
 use crate::app::{App, Reply};
 use crate::bench::season::{Standing, Unit};
 use crate::bench::typed::{self, tally};
@@ -16,11 +16,10 @@ use crate::paste::pasteable;
 /// Saves what was counted at a check or a stage, or that somebody looked.
 pub(super) fn enter(app: &App, enter: &Enter) -> Result<Reply, Failure> {
     let mut bench = app.bench();
-    if let Some(number) = sent_before(&bench, &enter.common) {
-        return Ok(already(number));
-    }
-    let trial = stuck(&bench, &enter.trial)?.clone();
-    check_day(&trial, &enter.common.on)?;
+    let trial = match ready(&bench, &enter.trial, &enter.common)? {
+        Ready::For(trial) => trial,
+        Ready::Saved(reply) => return Ok(reply),
+    };
     let tallies = read(&trial, enter)?;
     let common = enter.common.clone();
     let what =
@@ -267,11 +266,10 @@ fn simple(
     common: Common,
 ) -> Result<Reply, Failure> {
     let mut bench = app.bench();
-    if let Some(number) = sent_before(&bench, &common) {
-        return Ok(already(number));
-    }
-    let trial = stuck(&bench, code)?.clone();
-    check_day(&trial, &common.on)?;
+    let trial = match ready(&bench, code, &common)? {
+        Ready::For(trial) => trial,
+        Ready::Saved(reply) => return Ok(reply),
+    };
     let entry = entry(what(trial.code.clone()), common);
     let number = bench.record(Event::Entered { entry: entry.clone() })?;
     Ok(report(&bench, &trial, number, &entry))

@@ -9,6 +9,7 @@ mod laying_out;
 mod moving;
 mod planning;
 mod printing;
+mod reported;
 mod request;
 mod setting_up;
 mod shown;
@@ -83,6 +84,24 @@ fn failure(what: &str, fault: &TypedFault) -> Failure {
 fn entry(what: What, common: Common) -> Entry {
     let Common { on, note, files, once } = common;
     Entry { on, what, note, files, once }
+}
+
+/// What an entry begins with.
+enum Ready {
+    /// The trial it belongs to.
+    For(Box<Trial>),
+    /// It was sent under this name before.
+    Saved(Reply),
+}
+
+/// The trial that an entry belongs to, put in before the entry's day.
+fn ready(bench: &Bench, code: &str, common: &Common) -> Result<Ready, Failure> {
+    if let Some(number) = sent_before(bench, common) {
+        return Ok(Ready::Saved(already(number)));
+    }
+    let trial = stuck(bench, code)?;
+    entering::check_day(trial, &common.on)?;
+    Ok(Ready::For(Box::new(trial.clone())))
 }
 
 /// The number of an entry that was sent under the same name before.

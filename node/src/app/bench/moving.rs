@@ -4,8 +4,8 @@ use std::fmt::Write;
 
 use serde_json::json;
 
-use super::entering::{check_day, check_later};
-use super::{Common, already, entry, failure, sent_before, stuck};
+use super::entering::check_later;
+use super::{Common, Ready, entry, failure, ready};
 use crate::app::{App, Reply};
 use crate::bench::typed::arm::{TypedArm, read_into};
 use crate::bench::typed::tally;
@@ -26,11 +26,10 @@ pub(super) fn moved(
     common: Common,
 ) -> Result<Reply, Failure> {
     let mut bench = app.bench();
-    if let Some(number) = sent_before(&bench, &common) {
-        return Ok(already(number));
-    }
-    let trial = stuck(&bench, code)?.clone();
-    check_day(&trial, &common.on)?;
+    let trial = match ready(&bench, code, &common)? {
+        Ready::For(trial) => trial,
+        Ready::Saved(reply) => return Ok(reply),
+    };
     let arms = arms(&trial, labels)?;
     let spot = super::spots::find(&bench, to)?.name.clone();
     let mut typed = TypedArm::default();
@@ -101,11 +100,10 @@ pub(super) fn left(
     common: Common,
 ) -> Result<Reply, Failure> {
     let mut bench = app.bench();
-    if let Some(number) = sent_before(&bench, &common) {
-        return Ok(already(number));
-    }
-    let trial = stuck(&bench, code)?.clone();
-    check_day(&trial, &common.on)?;
+    let trial = match ready(&bench, code, &common)? {
+        Ready::For(trial) => trial,
+        Ready::Saved(reply) => return Ok(reply),
+    };
     let at = tally::at(place, &trial).map_err(|fault| failure("move", &fault))?;
     let Leaving { pieces, how, at_grade } = leaving;
     let on = common.on;

@@ -2,7 +2,7 @@
 
 use serde_json::json;
 
-use super::{PaperKind, laying_out, shown};
+use super::{PaperKind, laying_out, reported};
 use crate::app::{App, Page, Reply};
 use crate::bench::{Bench, Stage, Trial};
 use crate::error::Failure;
@@ -110,18 +110,19 @@ fn score_sheet(bench: &Bench, trial: &Trial, is_blind: bool, size: PaperSize) ->
 fn report(bench: &Bench, trial: &Trial, size: PaperSize) -> ReportPage {
     let stands = bench.as_it_stands(trial);
     let season = bench.season(trial);
-    let mut sections = vec![shown::protocol(bench, &stands), shown::counts(&stands)];
-    sections
-        .extend(Stage::ALL.into_iter().filter_map(|stage| shown::findings(bench, &season, &stands, stage)));
-    sections.push(shown::losses(&season));
+    let mut sections = vec![reported::protocol(bench, &stands), reported::counts(&stands)];
+    sections.extend(
+        Stage::ALL.into_iter().filter_map(|stage| reported::findings(bench, &season, &stands, stage)),
+    );
+    sections.push(reported::losses(&season));
     sections.push(Section {
         heading: "Flags".to_owned(),
-        paragraphs: shown::flags(&stands),
+        paragraphs: reported::flags(&stands),
         ..Section::default()
     });
     sections.push(Section {
         heading: "To paste elsewhere".to_owned(),
-        paragraphs: vec![shown::progress_note(bench, &season, &stands)],
+        paragraphs: vec![reported::progress_note(bench, &season, &stands)],
         ..Section::default()
     });
     ReportPage {

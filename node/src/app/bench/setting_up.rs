@@ -280,9 +280,13 @@ fn described(trial: &Trial, dry_run: bool) -> String {
 
 /// `; kind stem cutting, wood softwood`, nothing where nothing is known.
 pub(super) fn method_words(arm: &Arm) -> String {
-    let words: Vec<String> =
-        arm.facets.iter().map(|(name, words)| format!("{} {words}", name.replace('_', " "))).collect();
+    let words = facet_words(arm);
     if words.is_empty() { String::new() } else { format!("; {}", words.join(", ")) }
+}
+
+/// Each facet of an arm as `name words`.
+pub(super) fn facet_words(arm: &Arm) -> Vec<String> {
+    arm.facets.iter().map(|(name, words)| format!("{} {words}", name.replace('_', " "))).collect()
 }
 
 /// One line for each hazard of the methods, unless dismissed this season.

@@ -12,7 +12,6 @@ use crate::app::{App, Reply};
 use crate::bench::results::{self, ArmResult, StageResult};
 use crate::bench::{Arm, Bench, Season, Stage, Trial, due};
 use crate::error::Failure;
-use crate::paper::sheet::Section;
 
 /// How sure an interval is.
 const LEVEL: f64 = 0.95;
@@ -89,7 +88,7 @@ fn write_arm(text: &mut String, bench: &Bench, season: &Season<'_>, trial: &Tria
 }
 
 /// A dot for each piece, as it stands now.
-fn picture(season: &Season<'_>, arm: &Arm, width: usize) -> String {
+pub(super) fn picture(season: &Season<'_>, arm: &Arm, width: usize) -> String {
     let sum = |what: &dyn Fn(crate::bench::season::Standing) -> u16| -> u32 {
         season.of_arm(arm.number).map(|unit| u32::from(what(unit.standing()))).sum()
     };
@@ -105,7 +104,7 @@ fn picture(season: &Season<'_>, arm: &Arm, width: usize) -> String {
     dots(&states, width)
 }
 
-fn stage_words(trial: &Trial, stage: Stage) -> String {
+pub(super) fn stage_words(trial: &Trial, stage: Stage) -> String {
     let day = trial.date(stage).map(|day| format!(", {day}")).unwrap_or_default();
     match stage {
         Stage::Lift => format!("lift{day}"),
@@ -120,7 +119,7 @@ fn outcome(trial: &Trial, stage: Stage) -> &'static str {
 }
 
 /// Arms, all arms together, and every pair, in words.
-fn stage_lines(trial: &Trial, result: &StageResult, detail: bool) -> Vec<String> {
+pub(super) fn stage_lines(trial: &Trial, result: &StageResult, detail: bool) -> Vec<String> {
     let outcome = outcome(trial, result.stage);
     let mut lines: Vec<String> = result
         .arms
@@ -251,167 +250,4 @@ fn stage_funnel(trial: &Trial) -> String {
     let rows: Vec<(&str, u32, u32)> =
         rows.iter().map(|(label, count, of)| (label.as_str(), *count, *of)).collect();
     funnel(&rows, 72)
-}
-
-/// How the trial was made, as a table.
-pub(super) fn protocol(bench: &Bench, trial: &Trial) -> Section {
-    let season = bench.season(trial);
-    let rows = trial
-        .arms
-        .iter()
-        .map(|arm| {
-            let method: Vec<String> = arm
-                .facets
-                .iter()
-                .map(|(facet, words)| format!("{} {words}", facet.replace('_', " ")))
-                .collect();
-            let pots = match arm.replicates.len() {
-                0 | 1 => "one pot".to_owned(),
-                count => format!("{count} pots"),
-            };
-            let moves: Vec<String> = arm
-                .phases
-                .iter()
-                .map(|phase| format!("then {}", phase.facets.get("growing_place").unwrap_or(&phase.spot)))
-                .collect();
-            vec![
-                arm.label.clone(),
-                format!("{} in {pots}", arm.started),
-                method.into_iter().chain(moves).collect::<Vec<_>>().join(", "),
-            ]
-        })
-        .collect();
-    let mut paragraphs: Vec<String> = trial.question.iter().cloned().collect();
-    paragraphs.extend(trial.rooted_rule.iter().map(|rule| format!("Counted as rooted: {rule}.")));
-    paragraphs.extend(trial.grade.iter().map(|grade| format!("Finished means: {grade}.")));
-    paragraphs.extend(spots(bench, &season, trial));
-    paragraphs.extend(season.last_look().map(|when| format!("Last looked at on {when}.")));
-    Section {
-        heading: "Protocol".to_owned(),
-        paragraphs,
-        table: Some((["arm", "put in", "method"].map(str::to_owned).into(), rows)),
-        preformatted: None,
-    }
-}
-
-/// Where each arm stood, with the care given there.
-fn spots(bench: &Bench, season: &Season<'_>, trial: &Trial) -> Vec<String> {
-    let mut lines = Vec::new();
-    for arm in &trial.arms {
-        let Some(spot) = bench.spot_of(season, arm.number, trial.started_of(arm).middle()) else { continue };
-        let care: Vec<String> =
-            bench.care_of(&spot).iter().map(|span| format!("from {}: {}", span.from, span.care)).collect();
-        let care = if care.is_empty() { String::new() } else { format!(" ({})", care.join("; ")) };
-        lines.push(format!("{} stood on {spot}{care}.", arm.label));
-    }
-    lines
-}
-
-/// Raw counts of each arm at each stage.
-pub(super) fn counts(trial: &Trial) -> Section {
-    let mut rows = Vec::new();
-    for arm in &trial.arms {
-        for stage in Stage::ALL {
-            let Some(c) = arm.counts(stage) else { continue };
-            let cell = |count: Option<u16>| count.map_or("\u{2013}".to_owned(), |count| count.to_string());
-            rows.push(vec![
-                arm.label.clone(),
-                stage_words(trial, stage),
-                arm.started.to_string(),
-                cell(c.rooted),
-                cell(c.alive),
-                cell(c.dead),
-                cell(c.lost),
-                cell(c.finished),
-            ]);
-        }
-    }
-    let heads = ["arm", "stage", "put in", "rooted", "alive", "dead", "lost", "finished"];
-    Section {
-        heading: "Counts".to_owned(),
-        paragraphs: if rows.is_empty() {
-            vec!["Nothing has been counted at a stage yet.".to_owned()]
-        } else {
-            Vec::new()
-        },
-        table: Some((heads.map(str::to_owned).into(), rows)),
-        preformatted: None,
-    }
-}
-
-/// What the counts of a stage show and do not show.
-pub(super) fn findings(bench: &Bench, season: &Season<'_>, trial: &Trial, stage: Stage) -> Option<Section> {
-    let result = results::at_stage(bench, season, trial, stage)?;
-    Some(Section {
-        heading: format!("What it shows at {}", stage_words(trial, stage)),
-        paragraphs: stage_lines(trial, &result, false),
-        preformatted: Some(figure(season, trial)),
-        ..Section::default()
-    })
-}
-
-/// A dot for each piece as it stands, arm by arm.
-fn figure(season: &Season<'_>, trial: &Trial) -> String {
-    let parts = trial.arms.iter().map(|arm| format!("{}\n{}", arm.label, picture(season, arm, 72)));
-    parts.collect::<Vec<_>>().join("\n")
-}
-
-/// Losses and deaths with their causes, as dated.
-pub(super) fn losses(season: &Season<'_>) -> Section {
-    let mut paragraphs = Vec::new();
-    for unit in &season.units {
-        for point in &unit.points {
-            let dead = point.tally.dead.filter(|n| *n > 0).map(|n| format!("{n} dead"));
-            let lost = point.tally.lost.filter(|n| *n > 0).map(|n| format!("{n} lost"));
-            let parts: Vec<String> = dead.into_iter().chain(lost).collect();
-            if !parts.is_empty() {
-                let cause = point.tally.cause.as_deref().unwrap_or("cause not given");
-                paragraphs.push(format!(
-                    "{}, {}: {} ({cause})",
-                    point.on,
-                    unit.label(season.trial),
-                    parts.join(", ")
-                ));
-            }
-        }
-    }
-    if paragraphs.is_empty() {
-        paragraphs.push("No dated death or loss.".to_owned());
-    }
-    Section { heading: "Deaths and losses".to_owned(), paragraphs, ..Section::default() }
-}
-
-/// How far the design carries.
-pub(super) fn flags(trial: &Trial) -> Vec<String> {
-    let yes_no = |is: bool, yes: &str, no: &str| if is { yes.to_owned() } else { no.to_owned() };
-    let mut flags = vec![
-        yes_no(trial.is_randomised, "Placed at random.", "Not placed at random."),
-        yes_no(trial.is_blocked, "Laid out in blocks.", "Not laid out in blocks."),
-        yes_no(trial.is_scored_blind, "Scored blind.", "Not scored blind."),
-        yes_no(
-            trial.started_known == Some(crate::bench::StartedKnown::Counted),
-            "The number put in was counted on the day.",
-            "How the number put in is known was not written down, or it was worked out later.",
-        ),
-    ];
-    if trial.arms.iter().any(|arm| arm.replicates.len() < 2) {
-        flags.push("One pot an arm, or none told apart: pots cannot be told from methods.".to_owned());
-    }
-    if crate::bench::summarise::has_uneven_stock(trial) {
-        flags.push("Stock plants are split unevenly over the arms.".to_owned());
-    }
-    flags
-}
-
-/// A few lines to show elsewhere: without place, key, record or day.
-pub(super) fn progress_note(bench: &Bench, season: &Season<'_>, trial: &Trial) -> String {
-    let stage = Stage::ALL.into_iter().rev().find_map(|stage| results::at_stage(bench, season, trial, stage));
-    let Some(result) = stage else {
-        return format!("{}: {} pieces put in, nothing counted yet.", trial.species, trial.started());
-    };
-    let weeks = trial.date(result.stage).map(|day| day.middle().weeks_since(trial.started_on.middle()));
-    let after = weeks.map(|weeks| format!(" after {weeks} weeks")).unwrap_or_default();
-    let lines: Vec<String> = stage_lines(trial, &result, false);
-    let lines: Vec<&str> = lines.iter().map(|line| line.trim_end_matches('.')).collect();
-    format!("{}{after}. {}.", trial.species, lines.join(". "))
 }

@@ -4,21 +4,7 @@ use super::{has, says};
 use crate::home::TestHome;
 
 fn stuck() -> TestHome {
-    let home = TestHome::new();
-    home.ok(&[
-        "trial",
-        "new",
-        "L1",
-        "Lumetta rosea",
-        "--arm",
-        "powder: auxin=powder, strength unknown",
-        "--arm",
-        "none: auxin=none",
-        "--pots",
-        "2",
-        "--pieces",
-        "4",
-    ]);
+    let home = super::two_arms("2");
     home.ok(&["stick", "L1", "--on", "2026-06-06"]);
     home
 }

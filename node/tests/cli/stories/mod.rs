@@ -38,3 +38,25 @@ fn has(text: &str, parts: &[&str]) {
 fn entry(home: &TestHome, words: &[&str]) -> String {
     home.json(words)["entry"].as_u64().expect("a number").to_string()
 }
+
+/// A trial L1 of powder against none, in pots of four pieces; nothing is put in yet.
+fn two_arms(pots: &str) -> TestHome {
+    let home = TestHome::new();
+    home.ok(&[
+        "trial",
+        "new",
+        "L1",
+        "Lumetta rosea",
+        "--with",
+        "kind=stem cutting; wood=softwood",
+        "--arm",
+        "powder: auxin=powder, strength unknown",
+        "--arm",
+        "none: auxin=none",
+        "--pots",
+        pots,
+        "--pieces",
+        "4",
+    ]);
+    home
+}

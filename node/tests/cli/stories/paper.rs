@@ -4,22 +4,7 @@ use super::{has, says};
 use crate::home::TestHome;
 
 fn trial() -> TestHome {
-    let home = TestHome::new();
-    home.ok(&[
-        "trial",
-        "new",
-        "L1",
-        "Lumetta rosea",
-        "--arm",
-        "powder: auxin=powder, strength unknown",
-        "--arm",
-        "none: auxin=none",
-        "--pots",
-        "3",
-        "--pieces",
-        "4",
-    ]);
-    home
+    super::two_arms("3")
 }
 
 #[test]
