@@ -34,8 +34,8 @@ pub(super) fn integrate<D: LogDensity>(unit: &D, mu: f64, s: f64) -> Moments {
 fn find_peak<D: LogDensity>(unit: &D, mu: f64, s: f64) -> (f64, f64) {
     let own = 1.0 / (s * s);
     let (mut low, mut high) = (f64::NEG_INFINITY, f64::INFINITY);
-    let mut t = mu;
-    for _ in 0..60 {
+    let (mut t, mut before) = (mu, f64::INFINITY);
+    for _ in 0..200 {
         let (first, second) = unit.derivatives(t);
         let slope = first - (t - mu) * own;
         // The normal factor alone bends by 1/s².
@@ -51,8 +51,11 @@ fn find_peak<D: LogDensity>(unit: &D, mu: f64, s: f64) -> (f64, f64) {
         } else {
             high = t;
         }
+        // Steps that do not shrink may leap to and fro between a steep and a flat side; halving the bracket ends that.
         let next = t + step;
-        t = if next > low && next < high { next } else { 0.5 * (low + high) };
+        let shrinks = step.abs() < 0.5 * before || !(high - low).is_finite();
+        before = step.abs();
+        t = if shrinks && next > low && next < high { next } else { 0.5 * (low + high) };
     }
     (t, s)
 }

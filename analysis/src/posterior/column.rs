@@ -41,11 +41,17 @@ impl Column {
         foreseen: Foreseen,
         fineness: f64,
     ) -> Self {
-        let column = Self::scan_from(units, prior, spread, foreseen, fineness);
-        let width = column.width();
-        if width < 0.9 * foreseen.width {
-            let known = Foreseen { centre: column.mean(), width, ..foreseen };
-            return Self::scan_from(units, prior, spread, known, fineness);
+        let mut column = Self::scan_from(units, prior, spread, foreseen, fineness);
+        let mut tried = foreseen.width;
+        // A lattice that was far too coarse tells its width no better than to a quarter of a step.
+        for _ in 0..20 {
+            let width = column.width();
+            if width >= 0.9 * tried {
+                break;
+            }
+            tried = width;
+            let known = Foreseen { centre: column.highest(), width, ..foreseen };
+            column = Self::scan_from(units, prior, spread, known, fineness);
         }
         column
     }
@@ -126,15 +132,29 @@ impl Column {
         self.nodes().map(|(mu, w)| mu * w).sum::<f64>() / self.mass()
     }
 
-    /// Standard deviation, or the width that the curvature at the peak implies where that is less.
+    /// Node with the highest density.
+    fn top(&self) -> usize {
+        (0..self.weights.len()).max_by(|a, b| self.weights[*a].total_cmp(&self.weights[*b])).unwrap_or(0)
+    }
+
+    /// Place of the highest density.
+    fn highest(&self) -> f64 {
+        self.mu(self.top())
+    }
+
+    /// Standard deviation, or the width that the curvature at the peak implies where that is less; at least a quarter of a
+    /// step.
     pub(crate) fn width(&self) -> f64 {
         let mean = self.mean();
         let sd = (self.nodes().map(|(mu, w)| (mu - mean).powi(2) * w).sum::<f64>() / self.mass()).sqrt();
-        let top = (1..self.weights.len().saturating_sub(1))
-            .max_by(|a, b| self.weights[*a].total_cmp(&self.weights[*b]));
-        top.map_or(sd, |k| {
-            let bend = (self.weights[k] * self.weights[k] / (self.weights[k - 1] * self.weights[k + 1])).ln();
-            if bend > 0.0 { sd.min(self.step / bend.sqrt()) } else { sd }
-        })
+        let k = self.top();
+        let inside = k > 0 && k + 1 < self.weights.len();
+        let bend = if inside {
+            (self.weights[k] * self.weights[k] / (self.weights[k - 1] * self.weights[k + 1])).ln()
+        } else {
+            0.0
+        };
+        let width = if bend > 0.0 { sd.min(self.step / bend.sqrt()) } else { sd };
+        width.max(0.25 * self.step)
     }
 }

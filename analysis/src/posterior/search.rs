@@ -37,7 +37,7 @@ pub(crate) fn centre_mode<D: LogDensity>(
     let (mut mu, mut at) = (start, posterior_slopes(units, prior, start, s));
     for _ in 0..100 {
         let sd = curvature_sd(at.second, prior);
-        let mut step = (at.first * sd * sd).clamp(-8.0 * sd.max(0.5), 8.0 * sd.max(0.5));
+        let mut step = newton_step(at, sd);
         if step.abs() < 0.02 * sd {
             break;
         }
@@ -52,6 +52,12 @@ pub(crate) fn centre_mode<D: LogDensity>(
     CentreMode { mu, log_value: at.value, sd: curvature_sd(at.second, prior) }
 }
 
+/// A step no longer than likelihoods reach: where all are flat, or all steep, slopes tell little of far away.
+fn newton_step(at: Slopes, sd: f64) -> f64 {
+    let longest = 8.0 * sd.clamp(0.5, 1.5);
+    (at.first * sd * sd).clamp(-longest, longest)
+}
+
 fn curvature_sd(second: f64, prior: CentrePrior) -> f64 {
     let floor = 0.01 / (prior.sd() * prior.sd());
     (-second).max(floor).sqrt().recip()
@@ -63,7 +69,7 @@ fn laplace<D: LogDensity>(units: &mut Units<D>, prior: CentrePrior, s: f64, star
     let (mut mu, mut at) = (start, posterior_slopes(units, prior, start, s));
     for _ in 0..2 {
         let sd = curvature_sd(at.second, prior);
-        let step = at.first * sd * sd;
+        let step = newton_step(at, sd);
         if step.abs() < 0.4 * sd {
             return (at.value + 0.5 * at.first * step + sd.ln(), mu + step);
         }

@@ -63,3 +63,25 @@ fn the_usual_lattices_are_fine_enough() {
         }
     }
 }
+
+#[test]
+fn precise_trials_that_disagree_are_answered() {
+    // Under a narrow trial spread the marginal of 0 of 308 far out has a steep and a flat side, between which plain
+    // Newton steps leap to and fro.
+    let trials: [&[(u32, u32)]; 7] = [
+        &[(1_555, 105), (1_909, 654)],
+        &[(1_428, 237), (1_107, 618)],
+        &[(1_824, 1_588), (175, 76)],
+        &[(145, 49), (108, 16)],
+        &[(122, 113), (1_259, 165), (308, 0)],
+        &[(1_572, 91), (538, 179)],
+        &[(973, 301), (1_657, 293), (38, 32)],
+    ];
+    let grower = |trials: &[(u32, u32)]| {
+        let count = |&(started, succeeded): &(u32, u32)| Count { started, succeeded };
+        Grower::new(trials.iter().map(count).collect(), 0.4)
+    };
+    let growers: Vec<Grower> = trials.into_iter().map(grower).collect();
+    let fit = fit(&growers, &Options { levels: Levels::Three, ..Options::default() }).expect("a valid table");
+    assert!(figures(&fit).iter().all(|value| value.is_finite()));
+}
