@@ -83,6 +83,7 @@ pub(super) async fn cmd_stock(context: &Context, args: StockArgs) -> Result<(), 
 /// Examples:
 ///   propagule care 'mist house' --mist '8 s every 4 min 07:00-20:00' --on 2026-06-05
 ///   propagule care 'mist house' --shade '40 % blocked' --until 2026-09-01
+///   propagule care 'mist house' --take-back 12
 #[derive(Debug, Args)]
 #[command(verbatim_doc_comment)]
 #[group(skip)]
@@ -128,9 +129,16 @@ struct WhatArgs {
     /// mist, light, heat, feed, spray, vents or water ended
     #[arg(long, value_name = "CARE")]
     end: Option<String>,
+    /// An entry was wrong: its number, as `propagule spot` shows it
+    #[arg(long, value_name = "ENTRY")]
+    take_back: Option<u64>,
 }
 
 pub(super) async fn cmd_care(context: &Context, args: CareArgs) -> Result<(), Failure> {
+    if let Some(entry) = args.what.take_back {
+        let request = BenchRequest::TakeBackCare { spot: args.spot, entry };
+        return ask::show(context, Request::Bench(Box::new(request))).await;
+    }
     let common = args.entry.common(context)?;
     let until = args.until.as_deref().map(|text| args.entry.reading.day("--until", text)).transpose()?;
     let care = care(args.what, args.measured.as_deref())?;
@@ -139,7 +147,7 @@ pub(super) async fn cmd_care(context: &Context, args: CareArgs) -> Result<(), Fa
 }
 
 fn care(what: WhatArgs, measured: Option<&str>) -> Result<Care, Failure> {
-    let WhatArgs { mist, shade, heat, feed, spray, vents, water, end } = what;
+    let WhatArgs { mist, shade, heat, feed, spray, vents, water, end, take_back: _ } = what;
     if let Some(text) = mist {
         let mist = Mist::read(&text).map_err(|why| {
             Failure::expected(format!("--mist \"{text}\": {why}"))

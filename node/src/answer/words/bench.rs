@@ -241,6 +241,35 @@ pub fn left_so_far(label: &str, started: u32, left: u32, kept: u32) -> String {
     format!("{label}: {left} of {started} left as finished so far; {kept} kept, not counted at the end yet")
 }
 
+/// Root counts with their median, the longest root, and pieces by grade: a grade has an order and no mean.
+pub fn scores(root_counts: &[u16], longest_root: Option<u16>, grades: &[u16], scale: &str) -> String {
+    let mut parts = Vec::new();
+    if let Some(median) = median(root_counts) {
+        let all: Vec<String> = root_counts.iter().map(u16::to_string).collect();
+        parts.push(format!(
+            "roots of {}: {} (median {median})",
+            counted(root_counts.len(), "piece", "pieces"),
+            all.join(", ")
+        ));
+    }
+    parts.extend(longest_root.map(|mm| format!("longest root {mm} mm")));
+    let by_grade = grades.iter().enumerate().filter(|(_, count)| **count > 0);
+    let by_grade: Vec<String> = by_grade.map(|(grade, count)| format!("{count} of grade {grade}")).collect();
+    if !by_grade.is_empty() {
+        parts.push(format!("{} ({scale})", by_grade.join(", ")));
+    }
+    parts.join("; ")
+}
+
+/// The middle count; of two the mean.
+fn median(counts: &[u16]) -> Option<f64> {
+    let mut sorted = counts.to_vec();
+    sorted.sort_unstable();
+    let middle = sorted.len() / 2;
+    let upper = f64::from(*sorted.get(middle)?);
+    Some(if sorted.len() % 2 == 1 { upper } else { f64::midpoint(upper, f64::from(sorted[middle - 1])) })
+}
+
 /// Pots of one arm that differ more than chance.
 pub fn pots(label: &str, dispersion: f64, p: f64) -> String {
     let judged = if p < 0.1 {

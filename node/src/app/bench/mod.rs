@@ -41,6 +41,7 @@ pub(super) fn handle(app: &App, request: BenchRequest) -> Result<Reply, Failure>
         BenchRequest::WrapCut { trial, common } => entering::wrap_cut(app, &trial, common),
         BenchRequest::Note { subject, common } => entering::note(app, &subject, common),
         BenchRequest::Care { spot, care, until, common } => spots::care(app, &spot, &care, until, common),
+        BenchRequest::TakeBackCare { spot, entry } => spots::take_back(app, &spot, entry),
         BenchRequest::SpotSet { name, with } => spots::set(app, &name, &with),
         BenchRequest::Stand { spot, lots, common } => spots::stand(app, &spot, &lots, &common),
         BenchRequest::SpotShow { name } => spots::show(app, name.as_deref()),

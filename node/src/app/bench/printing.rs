@@ -115,6 +115,7 @@ fn report(bench: &Bench, trial: &Trial, size: PaperSize) -> ReportPage {
         Stage::ALL.into_iter().filter_map(|stage| reported::findings(bench, &season, &stands, stage)),
     );
     sections.push(reported::losses(&season));
+    sections.extend(reported::scores(&season));
     sections.push(Section {
         heading: "Flags".to_owned(),
         paragraphs: reported::flags(&stands),

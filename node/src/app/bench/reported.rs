@@ -2,6 +2,7 @@
 
 use super::setting_up::facet_words;
 use super::shown::{picture, stage_lines, stage_words};
+use crate::answer::words::bench as words;
 use crate::bench::results;
 use crate::bench::{Bench, Season, Stage, Trial};
 use crate::paper::sheet::Section;
@@ -128,6 +129,30 @@ pub(super) fn losses(season: &Season<'_>) -> Section {
         paragraphs.push("No dated death or loss.".to_owned());
     }
     Section { heading: "Deaths and losses".to_owned(), paragraphs, ..Section::default() }
+}
+
+/// Root counts, longest roots and grades as scored, place by place; none where nothing was scored.
+pub(super) fn scores(season: &Season<'_>) -> Option<Section> {
+    let mut paragraphs = Vec::new();
+    for unit in &season.units {
+        for point in &unit.points {
+            let tally = &point.tally;
+            let said = words::scores(
+                &tally.root_counts,
+                tally.longest_root,
+                &tally.grades,
+                tally.grade_scale.as_deref().unwrap_or("own scale"),
+            );
+            if !said.is_empty() {
+                paragraphs.push(format!("{}, {}: {said}.", point.on, unit.label(season.trial)));
+            }
+        }
+    }
+    (!paragraphs.is_empty()).then(|| Section {
+        heading: "Roots".to_owned(),
+        paragraphs,
+        ..Section::default()
+    })
 }
 
 /// How far the design carries.

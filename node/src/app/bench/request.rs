@@ -80,6 +80,13 @@ pub enum BenchRequest {
         /// Day, note, files.
         common: Common,
     },
+    /// Take an entry of a spot back: care or a note.
+    TakeBackCare {
+        /// The spot.
+        spot: String,
+        /// Number of the entry.
+        entry: u64,
+    },
     /// Describe a spot.
     SpotSet {
         /// Its name.

@@ -5,6 +5,7 @@ use std::fmt::Write;
 use propagule_analysis::{interval, overdispersion};
 use serde_json::json;
 
+use super::reported;
 use super::setting_up::method_words;
 use crate::answer::render::{Dots, dots, funnel};
 use crate::answer::words::bench as words;
@@ -37,6 +38,9 @@ pub(in crate::app) fn show(app: &App, code: &str, detail: bool, width: usize) ->
     }
     for line in left_so_far(&season, &stands) {
         let _ = writeln!(text, "  {line}");
+    }
+    if let Some(roots) = reported::scores(&season).filter(|_| detail) {
+        let _ = writeln!(text, "\n{}\n  {}", roots.heading, roots.paragraphs.join("\n  "));
     }
     if detail {
         write_curves(&mut text, &season, &stands);

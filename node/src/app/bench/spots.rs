@@ -201,6 +201,27 @@ pub(super) fn care(
     ))
 }
 
+/// Takes care, or a note, of a spot back; it stays in the journal and in an export.
+pub(super) fn take_back(app: &App, name: &str, number: u64) -> Result<Reply, Failure> {
+    let mut bench = app.bench();
+    let spot = find(&bench, name)?.name.clone();
+    let found = bench.entries().find(|(other, _)| *other == number).map(|(_, entry)| entry.what.clone());
+    let belongs = match &found {
+        Some(What::Cared { spot: of, .. }) => of.eq_ignore_ascii_case(&spot),
+        Some(What::Noted { subject }) => subject.eq_ignore_ascii_case(&spot),
+        _ => false,
+    };
+    if !belongs {
+        return Err(Failure::expected(format!("entry {number} is no care of {spot}"))
+            .hint(format!("see its entries: propagule spot {}", pasteable(&spot))));
+    }
+    bench.record(Event::Corrected { target: number, entry: None })?;
+    Ok(Reply::report(
+        format!("Entry {number} is taken back; enter it anew if it was only written wrongly.\n"),
+        json!({ "format": "propagule.entry/1", "entry": number, "saved": true, "taken_back": true }),
+    ))
+}
+
 /// Hides a caution for the rest of this season.
 pub(super) fn dismiss(app: &App, caution: &str) -> Result<Reply, Failure> {
     let known = crate::paper::cautions::all();

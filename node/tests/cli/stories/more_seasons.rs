@@ -71,6 +71,16 @@ fn an_air_layer_is_counted_by_layers_laid() {
         "--note",
         "one left on the plant",
     ]);
+    home.ok(&["check", "Y1", "--on", "2026-09-21", "root-counts=4/9/6/2,longest=55,grade=0/0/1/2/1"]);
+    let roots = says(&home, &["trial", "show", "Y1", "--detail"]);
+    has(
+        &roots,
+        &[
+            "roots of 4 pieces: 4, 9, 6, 2 (median 5)",
+            "longest root 55 mm",
+            "1 of grade 2, 2 of grade 3, 1 of grade 4",
+        ],
+    );
     has(&says(&home, &["trial", "show", "Y1"]), &["A: 4 of 6 rooted", "1 green, waiting"]);
     let leaves = home.json(&["publish", "Y1", "--preview"])["leaves"].to_string();
     has(&leaves, &["layer", "one lot without a question"]);

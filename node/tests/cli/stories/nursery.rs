@@ -93,6 +93,11 @@ fn care_is_entered_once_for_all_lots_on_the_spot() {
     let shade = home.fails(1, &["care", "mist house", "--shade", "4 %"]);
     has(&shade, &["blocked, or let through?"]);
     has(&says(&home, &["care", "mist house", "--shade", "40 % blocked"]), &["60 % of the light let through"]);
+    let slip = super::entry(&home, &["care", "mist house", "--heat", "30", "--on", "2026-06-06"]);
+    has(&says(&home, &["trial", "show", "N01"]), &["30 °C"]);
+    home.ok(&["care", "mist house", "--take-back", &slip]);
+    assert!(!home.ok(&["trial", "show", "N01"]).contains("30 °C"), "a slip is taken back");
+    has(&home.fails(1, &["care", "mist house", "--take-back", "1"]), &["entry 1 is no care of mist house"]);
     let shown = home.ok(&["trial", "show", "N01"]);
     assert!(!shown.contains("control") && !shown.contains("difference"), "a lot raises no question: {shown}");
 }

@@ -112,6 +112,16 @@ fn chances_have_their_article_and_bar() {
 }
 
 #[test]
+fn roots_are_scored_by_count_and_grade_never_by_a_mean_grade() {
+    assert_eq!(scores(&[], None, &[], "ball-0-5"), "");
+    assert_eq!(scores(&[5], Some(40), &[], "ball-0-5"), "roots of 1 piece: 5 (median 5); longest root 40 mm");
+    assert_eq!(
+        scores(&[3, 0, 5, 8], None, &[1, 0, 2, 5], "ball-0-5"),
+        "roots of 4 pieces: 3, 0, 5, 8 (median 4); 1 of grade 0, 2 of grade 2, 5 of grade 3 (ball-0-5)"
+    );
+}
+
+#[test]
 fn differences_are_listed_in_words() {
     assert_eq!(differs("A", "B", &differing(&["leaves"], &[])), "A and B: leaves only");
     assert_eq!(differs("A", "B", &differing(&[], &[])), "A and B: nothing that is written down differs");
