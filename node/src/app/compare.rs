@@ -2,7 +2,7 @@
 
 use propagule_protocol::Taxon;
 
-use super::evidence::gather;
+use super::evidence::{Scope, gather};
 use super::{App, Reply, trial};
 use crate::answer::{self, render};
 use crate::error::Failure;
@@ -26,9 +26,10 @@ pub(super) fn compare(app: &App, code: &str, question: Question, width: usize) -
         equivocated: false,
         shrunk: false,
         opened_early: false,
+        opened: None,
     };
     let taxon: &Taxon = &summary.taxon;
-    let (mut evidence, _) = gather(app, taxon, question)?;
+    let (mut evidence, _) = gather(app, taxon, question, Scope::default())?;
     let label = trial_label(&author, &summary.series);
     evidence.rows.retain(|row| row.trial != label);
     let options = RecordOptions { question, ..RecordOptions::new(taxon.clone()) };

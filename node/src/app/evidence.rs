@@ -2,10 +2,20 @@
 
 use propagule_protocol::state::{self, Current, Flags};
 use propagule_protocol::{Arm, Signed, Summary, Taxon, names};
+use serde::{Deserialize, Serialize};
 
 use super::App;
 use crate::error::Failure;
 use crate::evidence::{Evidence, HeldTrial, Question, RecordOptions, from_records};
+
+/// Which records count, beside the question.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize)]
+pub struct Scope {
+    /// Also results transcribed from print.
+    pub transcribed: bool,
+    /// Only trials opened before their first counts.
+    pub opened_only: bool,
+}
 
 /// A plant name as asked for, parsed; with "did you mean" where it does not parse.
 pub(super) fn parse_species(text: &str) -> Result<Taxon, Failure> {
@@ -23,6 +33,7 @@ pub(super) fn gather(
     app: &App,
     taxon: &Taxon,
     question: Question,
+    scope: Scope,
 ) -> Result<(Evidence, Option<String>), Failure> {
     let records = app.store.evidence_of(&taxon.species_key())?;
     let resolved = state::resolve(&records);
@@ -40,10 +51,24 @@ pub(super) fn gather(
             equivocated: current.flags.has(Flags::EQUIVOCATED),
             shrunk: current.flags.has(Flags::SHRUNK) || current.flags.has(Flags::ARM_VANISHED),
             opened_early: current.was_opened_first(),
+            opened: current.opened.then_some(current.first_signed),
         })
         .collect();
-    let options = RecordOptions { question, ..RecordOptions::new(taxon.clone()) };
-    Ok((from_records(&held, &options), data_until(&records)))
+    let options = RecordOptions {
+        question,
+        transcribed: scope.transcribed,
+        opened_only: scope.opened_only,
+        now: Some(app.clock.month()),
+        ..RecordOptions::new(taxon.clone())
+    };
+    let mut evidence = from_records(&held, &options);
+    let withdrawn = resolved.withdrawn().filter_map(|withdrawn| withdrawn.was.as_ref());
+    let taken_back =
+        withdrawn.filter(|was| was.opened && was.summary.taxon.species_key() == taxon.species_key()).count();
+    if taken_back > 0 {
+        evidence.silence.get_or_insert_default().add_withdrawn(taken_back);
+    }
+    Ok((evidence, data_until(&records)))
 }
 
 /// The standing summary with the arms of all revisions, each with the largest number ever started.

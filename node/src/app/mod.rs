@@ -17,6 +17,7 @@ use std::sync::{Arc, Mutex, MutexGuard, OnceLock, PoisonError};
 
 use propagule_protocol::{NetworkId, SecretKey};
 
+pub use evidence::Scope;
 pub use plan::{Aim, PlanRequest};
 pub use request::{PoolRequest, Reply, Report, Request};
 

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::evidence::{gather, nothing_held, parse_species};
+use super::evidence::{Scope, gather, nothing_held, parse_species};
 use super::{App, Reply};
 use crate::answer::{self, render};
 use crate::error::Failure;
@@ -17,6 +17,8 @@ pub struct PlanRequest {
     pub question: Question,
     /// How to group.
     pub grouping: Grouping,
+    /// Which records count.
+    pub scope: Scope,
     /// The aim and what can be spared.
     pub aim: Aim,
     /// Columns to write to.
@@ -50,7 +52,7 @@ impl Aim {
 /// Plans and puts into words.
 pub(super) fn plan(app: &App, request: &PlanRequest) -> Result<Reply, Failure> {
     let taxon = parse_species(&request.species)?;
-    let (evidence, data_until) = gather(app, &taxon, request.question)?;
+    let (evidence, data_until) = gather(app, &taxon, request.question, request.scope)?;
     if evidence.rows.is_empty() && evidence.left_out.is_empty() {
         return Err(nothing_held(app, &taxon));
     }

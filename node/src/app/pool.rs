@@ -8,7 +8,7 @@ use crate::error::Failure;
 /// Pools and puts into words.
 pub(super) fn pool(app: &App, request: &PoolRequest) -> Result<Reply, Failure> {
     let taxon = parse_species(&request.species)?;
-    let (evidence, data_until) = gather(app, &taxon, request.question)?;
+    let (evidence, data_until) = gather(app, &taxon, request.question, request.scope)?;
     if evidence.rows.is_empty() && evidence.left_out.is_empty() {
         return Err(nothing_held(app, &taxon));
     }
@@ -16,6 +16,8 @@ pub(super) fn pool(app: &App, request: &PoolRequest) -> Result<Reply, Failure> {
         question: request.question,
         grouping: request.grouping.clone(),
         data_until,
+        detail: request.detail,
+        replicated_only: request.replicated_only,
         ..answer::pool::PoolRequest::new(taxon.to_string())
     };
     let answer = answer::pool::pool(&evidence, &question)?;

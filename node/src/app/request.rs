@@ -87,6 +87,12 @@ pub struct PoolRequest {
     pub question: Question,
     /// How to group.
     pub grouping: Grouping,
+    /// Which records count.
+    pub scope: super::Scope,
+    /// Leave contrasts of trials with one replicate an arm out.
+    pub replicated_only: bool,
+    /// Also influence, classical results and sensitivity.
+    pub detail: bool,
     /// Columns to write to.
     pub width: usize,
 }

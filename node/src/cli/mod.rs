@@ -12,6 +12,7 @@ mod plan;
 mod pool;
 mod publish;
 mod question;
+mod scope;
 mod serve;
 mod trial;
 

@@ -6,6 +6,7 @@ use clap::Args;
 
 use super::input::read_table;
 use super::question::QuestionArgs;
+use super::scope::ScopeArgs;
 use super::{Context, ask};
 use crate::answer::{Source, pool, render};
 use crate::app::{PoolRequest, Report, Request};
@@ -30,6 +31,14 @@ pub(crate) struct PoolArgs {
     /// Take only arms with this facet; may be given several times
     #[arg(long = "where", value_name = "FACET=VALUE")]
     filters: Vec<String>,
+    /// Leave contrasts of trials with one pot, tray or row an arm out
+    #[arg(long)]
+    replicated_only: bool,
+    /// Also what each grower moves, classical results, and other priors
+    #[arg(long)]
+    detail: bool,
+    #[command(flatten)]
+    scope: ScopeArgs,
     /// Take the evidence from a CSV table instead of the network
     #[arg(long, value_name = "FILE")]
     from: Option<PathBuf>,
@@ -42,15 +51,21 @@ pub(super) async fn cmd_pool(context: &Context, args: PoolArgs) -> Result<(), Fa
     let question = args.question.question();
     let width = context.ui.width();
     let Some(file) = &args.from else {
-        let species = args.species.unwrap_or_default();
-        return ask::show(context, Request::Pool(PoolRequest { species, question, grouping, width })).await;
+        let species = args.species.clone().unwrap_or_default();
+        let PoolArgs { replicated_only, detail, .. } = args;
+        let scope = args.scope.scope();
+        let request = PoolRequest { species, question, grouping, scope, replicated_only, detail, width };
+        return ask::show(context, Request::Pool(request)).await;
     };
+    args.scope.check_table()?;
     let table = read_evidence(file)?;
     let evidence = table.select(args.species.as_deref(), question)?;
     let request = pool::PoolRequest {
         source: Source::File,
         question,
         grouping,
+        detail: args.detail,
+        replicated_only: args.replicated_only,
         ..pool::PoolRequest::new(species_of(&table, args.species))
     };
     let answer = pool::pool(&evidence, &request)?;

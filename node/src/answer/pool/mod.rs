@@ -13,11 +13,11 @@ use std::collections::BTreeMap;
 use propagule_analysis::rate;
 use propagule_protocol::names;
 
-pub use shape::{ContrastAnswer, Influence, MethodAnswer, NetworkAnswer, PoolAnswer, Silence};
+pub use shape::{ContrastAnswer, Influence, MethodAnswer, NetworkAnswer, PoolAnswer};
 
 use super::words::{self, Family, Wording};
 use super::{AnswerError, Source, Warning};
-use crate::evidence::{Evidence, EvidenceRow, Grouping, LeftOut, Question, closest, group};
+use crate::evidence::{Evidence, EvidenceRow, Grouping, LeftOut, MethodGroup, Question, closest, group};
 
 /// What is asked.
 #[derive(Clone, Debug)]
@@ -38,6 +38,8 @@ pub struct PoolRequest {
     pub model: rate::Options,
     /// Whether to leave growers out one by one.
     pub detail: bool,
+    /// Whether trials with one replicate an arm say nothing about contrasts.
+    pub replicated_only: bool,
     /// Species that are held, for "did you mean".
     pub species_held: Vec<String>,
 }
@@ -54,6 +56,7 @@ impl PoolRequest {
             grouping: Grouping::default(),
             model: rate::Options::default(),
             detail: false,
+            replicated_only: false,
             species_held: Vec::new(),
         }
     }
@@ -71,7 +74,8 @@ pub fn pool(evidence: &Evidence, request: &PoolRequest) -> Result<PoolAnswer, An
     if pending > 0 {
         left_out.push(LeftOut { reason: "trials not counted at this stage yet".to_owned(), count: pending });
     }
-    let methods = method::method_answers(&counted, request)?;
+    let silent = silent_groups(&counted, evidence, request);
+    let methods = method::method_answers(&counted, &silent, request)?;
     let answer = PoolAnswer {
         contrasts: contrast::contrasts(&counted, request)?,
         components: links::components(&counted),
@@ -81,6 +85,18 @@ pub fn pool(evidence: &Evidence, request: &PoolRequest) -> Result<PoolAnswer, An
     };
     let answer = PoolAnswer { methods, left_out, ..answer };
     Ok(with_words(answer, evidence, request))
+}
+
+/// For each group its silent arms: opened on the network and overdue.
+fn silent_groups<'a>(
+    counted: &[MethodGroup<'_>],
+    evidence: &'a Evidence,
+    request: &PoolRequest,
+) -> Vec<Vec<&'a EvidenceRow>> {
+    let silent = evidence.rows.iter().filter(|row| row.flags.silent);
+    let silent = group(silent, &request.grouping, &mut Vec::new());
+    let of = |label: &str| silent.iter().find(|group| group.label == label).map(|group| group.rows.clone());
+    counted.iter().map(|group| of(&group.label).unwrap_or_default()).collect()
 }
 
 fn empty_answer(evidence: &Evidence, request: &PoolRequest) -> PoolAnswer {
@@ -101,7 +117,7 @@ fn empty_answer(evidence: &Evidence, request: &PoolRequest) -> PoolAnswer {
         components: Vec::new(),
         methods_without_information: Vec::new(),
         network: None,
-        silence: None,
+        silence: evidence.silence,
         influence: None,
         left_out: Vec::new(),
         warnings: evidence.notes.iter().map(|(code, text)| Warning::new(code, text.clone())).collect(),
@@ -124,6 +140,9 @@ fn pending_trials(rows: &[EvidenceRow]) -> usize {
 fn with_words(mut answer: PoolAnswer, evidence: &Evidence, request: &PoolRequest) -> PoolAnswer {
     if answer.methods.is_empty() {
         return with_nothing(answer, evidence, request);
+    }
+    if let Some(silence) = answer.silence.filter(|silence| silence.silent > 0) {
+        answer.warnings.push(Warning::new("silent_trials", words::silent_trials(silence.silent)));
     }
     if answer.components.len() > 1 {
         answer.warnings.push(Warning::new("not_side_by_side", words::NEVER_SIDE_BY_SIDE));

@@ -8,7 +8,7 @@ use serde::Serialize;
 
 use crate::answer::words::RateFacts;
 use crate::answer::{Source, Warning};
-use crate::evidence::{FacetWords, LeftOut, Outcome, Stage};
+use crate::evidence::{FacetWords, LeftOut, Outcome, Silence, Stage};
 
 /// Pooled rates of one species for one question.
 #[derive(Clone, Debug, Serialize)]
@@ -148,21 +148,6 @@ pub struct NetworkAnswer {
     pub rank_prob: Vec<Vec<f64>>,
     /// Probability that the row's method is better than the column's.
     pub prob_row_better_than_column: Vec<Vec<f64>>,
-}
-
-/// Trials opened on the network and what became of them.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
-pub struct Silence {
-    /// Opened before their first counts.
-    pub opened: usize,
-    /// With counts at the stage asked for.
-    pub reported: usize,
-    /// Not due yet.
-    pub pending: usize,
-    /// Overdue by more than three months.
-    pub silent: usize,
-    /// Taken back.
-    pub withdrawn: usize,
 }
 
 /// What the headline of a method is without one grower.

@@ -303,3 +303,34 @@ fn story_d_arms_differ_alone_in_leaves_only_and_carry_no_verdict() {
     assert!(lift.contrasts.iter().all(|contrast| contrast.fit.k_informative == 0));
     assert!(lift.contrasts[0].sentence.contains("no difference could be seen in 1 trial"));
 }
+
+#[test]
+fn silent_trials_are_shown_as_nothing_rooted_beside_the_headline() {
+    let mut rows = vec![row("a", "1", "1", 20, 9), row("b", "1", "1", 20, 7)];
+    let mut silent = EvidenceRow { pending: true, ..row("c", "1", "1", 40, 0) };
+    silent.flags.silent = true;
+    rows.push(silent);
+    let silence = crate::evidence::Silence { opened: 3, reported: 2, silent: 1, ..Default::default() };
+    let evidence = Evidence { silence: Some(silence), ..evidence(rows) };
+    let answer = pool(&evidence, &PoolRequest::new("x y")).expect("an answer");
+    let method = &answer.methods[0];
+    assert_eq!((method.started, method.growers), (40, 2));
+    let as_zero = method.silent_as_zero.as_ref().expect("one is silent");
+    assert!(as_zero.average_grower_rate_mean < method.fit.average_grower_rate_mean - 0.1);
+    assert_eq!(answer.silence, Some(silence));
+    let text = crate::answer::render::pool_text(&answer, 80);
+    assert!(text.contains("3 trials opened on the network before a count: 2 reported, 0 pending, 1 silent"));
+    assert!(text.contains("if nothing came of the silent trials, average grower"), "{text}");
+}
+
+#[test]
+fn all_silent_is_said_without_a_rate() {
+    let mut silent = EvidenceRow { pending: true, ..row("c", "1", "1", 40, 0) };
+    silent.flags.silent = true;
+    let silence = crate::evidence::Silence { opened: 1, silent: 1, ..Default::default() };
+    let evidence = Evidence { silence: Some(silence), ..evidence(vec![silent]) };
+    let answer = pool(&evidence, &PoolRequest::new("x y")).expect("an answer");
+    assert!(answer.methods.is_empty());
+    let text = crate::answer::render::pool_text(&answer, 80);
+    assert!(text.contains("1 silent") && !text.contains('%'), "{text}");
+}

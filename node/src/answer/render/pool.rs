@@ -4,7 +4,7 @@ use super::bar::Axis;
 use super::wrap::{columns, pad_left, pad_right, push_line, usable_width, wrap};
 use crate::answer::Source;
 use crate::answer::pool::{MethodAnswer, PoolAnswer};
-use crate::answer::words::{self, Family, Lead, Wording, percent_with_range};
+use crate::answer::words::{self, Family, Lead, Rates, Wording, percent_with_range};
 
 /// The answer in lines of at most `width` columns, 60 to 120.
 pub fn pool_text(answer: &PoolAnswer, width: usize) -> String {
@@ -14,6 +14,9 @@ pub fn pool_text(answer: &PoolAnswer, width: usize) -> String {
     out.push('\n');
     wrap(&mut out, &answer.sentence, width, "");
     if answer.methods.is_empty() {
+        if let Some(silence) = &answer.silence {
+            wrap(&mut out, &words::silence_words(silence), width, "");
+        }
         return out;
     }
     if answer.methods.len() > 1 {
@@ -112,6 +115,15 @@ fn foot(out: &mut String, answer: &PoolAnswer, width: usize) {
     out.push('\n');
     for line in &answer.left_out {
         wrap(out, &format!("Not counted: {}, {}.", line.count, line.reason), width, "");
+    }
+    if let Some(silence) = &answer.silence {
+        wrap(out, &words::silence_words(silence), width, "");
+    }
+    for method in &answer.methods {
+        if let Some(fit) = &method.silent_as_zero {
+            let name = (answer.methods.len() > 1).then_some(method.method.as_str());
+            wrap(out, &words::silent_as_zero_words(name, &Rates::from(fit)), width, "");
+        }
     }
     for warning in &answer.warnings {
         wrap(out, &warning.text, width, "");

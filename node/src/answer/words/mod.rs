@@ -6,6 +6,7 @@ mod nothing;
 mod number;
 mod plan;
 mod rate;
+mod silence;
 #[cfg(test)]
 mod tests;
 mod vocabulary;
@@ -24,4 +25,5 @@ pub use plan::{
     several_plans,
 };
 pub use rate::{LOST_MATTERS, Lead, RateFacts, Rates, all_of, none_of, several_methods};
+pub use silence::{silence_words, silent_as_zero_words, silent_trials};
 pub use vocabulary::{Family, Wording, question_words, start_verb};
