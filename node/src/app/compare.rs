@@ -29,7 +29,7 @@ pub(super) fn compare(app: &App, code: &str, question: Question, width: usize) -
         opened: None,
     };
     let taxon: &Taxon = &summary.taxon;
-    let (mut evidence, _) = gather(app, taxon, question, Scope::default())?;
+    let mut evidence = gather(app, taxon, question, Scope::default())?.evidence.clone();
     let label = trial_label(&author, &summary.series);
     evidence.rows.retain(|row| row.trial != label);
     let options = RecordOptions { question, ..RecordOptions::new(taxon.clone()) };

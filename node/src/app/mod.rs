@@ -5,6 +5,7 @@
 mod bundle;
 mod compare;
 mod evidence;
+mod memo;
 mod peers;
 mod place;
 mod plan;
@@ -42,6 +43,7 @@ pub struct App {
     bench: Mutex<Bench>,
     /// Held from the choice of a revision number until its record is kept, so that none is given twice.
     publishing: Mutex<()>,
+    memos: memo::Memos,
     net: OnceLock<net::Client>,
     opened: OpenReport,
     _lock: HomeLock,
@@ -66,6 +68,7 @@ impl App {
             gate,
             bench: Mutex::new(bench),
             publishing: Mutex::new(()),
+            memos: memo::Memos::default(),
             net: OnceLock::new(),
             home,
             config,

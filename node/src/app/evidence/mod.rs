@@ -1,10 +1,16 @@
 //! The evidence that this home holds on a species.
 
+#[cfg(test)]
+mod tests;
+
+use std::sync::Arc;
+
 use propagule_protocol::state::{self, Current, Flags};
-use propagule_protocol::{Arm, Signed, Summary, Taxon, names};
+use propagule_protocol::{Arm, AuthorKey, Signed, Summary, Taxon, names};
 use serde::{Deserialize, Serialize};
 
 use super::App;
+use super::memo::{EvidenceKey, Gathered};
 use crate::error::Failure;
 use crate::evidence::{Evidence, HeldTrial, Question, RecordOptions, from_records};
 
@@ -34,10 +40,26 @@ pub(super) fn gather(
     taxon: &Taxon,
     question: Question,
     scope: Scope,
-) -> Result<(Evidence, Option<String>), Failure> {
-    let records = app.store.evidence_of(&taxon.species_key())?;
-    let resolved = state::resolve(&records);
+) -> Result<Arc<Gathered>, Failure> {
+    let ids = app.store.evidence_ids(&taxon.species_key())?;
     let own = app.author.author();
+    let month = app.clock.month();
+    let key = EvidenceKey::new(&ids, &own, taxon, (question, scope), month);
+    app.memos.evidence.get(key.clone(), || {
+        let records = app.store.records(&ids)?;
+        let options = RecordOptions {
+            question,
+            transcribed: scope.transcribed,
+            opened_only: scope.opened_only,
+            now: Some(month),
+            ..RecordOptions::new(taxon.clone())
+        };
+        Ok(Gathered { key, evidence: evidence_of(&records, own, &options), data_until: data_until(&records) })
+    })
+}
+
+fn evidence_of(records: &[Signed], own: AuthorKey, options: &RecordOptions) -> Evidence {
+    let resolved = state::resolve(records);
     let standing: Vec<(&Current<'_>, Summary)> =
         resolved.current().map(|current| (current, with_every_arm(current))).collect();
     let held: Vec<HeldTrial<'_>> = standing
@@ -54,21 +76,14 @@ pub(super) fn gather(
             opened: current.opened.then_some(current.first_signed),
         })
         .collect();
-    let options = RecordOptions {
-        question,
-        transcribed: scope.transcribed,
-        opened_only: scope.opened_only,
-        now: Some(app.clock.month()),
-        ..RecordOptions::new(taxon.clone())
-    };
-    let mut evidence = from_records(&held, &options);
+    let mut evidence = from_records(&held, options);
     let withdrawn = resolved.withdrawn().filter_map(|withdrawn| withdrawn.was.as_ref());
-    let taken_back =
-        withdrawn.filter(|was| was.opened && was.summary.taxon.species_key() == taxon.species_key()).count();
+    let of_species = |was: &&Current<'_>| was.summary.taxon.species_key() == options.taxon.species_key();
+    let taken_back = withdrawn.filter(of_species).filter(|was| was.opened).count();
     if taken_back > 0 {
         evidence.silence.get_or_insert_default().add_withdrawn(taken_back);
     }
-    Ok((evidence, data_until(&records)))
+    evidence
 }
 
 /// The standing summary with the arms of all revisions, each with the largest number ever started.
