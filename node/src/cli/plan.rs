@@ -13,7 +13,7 @@ use crate::app::{Aim, PlanRequest, Report, Request};
 use crate::error::Failure;
 use crate::evidence::{Evidence, Grouping, closest};
 
-/// Plan the next season: how many to stick, how many to tell two methods apart, what to try next
+/// Plan how many to stick, how to tell methods apart, and what to try next
 ///
 /// The numbers come from what growers reported. Where you have counts of your own they lead.
 ///

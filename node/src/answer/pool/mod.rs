@@ -1,9 +1,11 @@
 //! Pooled rates of one species: methods, contrasts, what was left out.
 
 mod contrast;
+mod detail;
 mod influence;
 mod links;
 mod method;
+mod network;
 mod shape;
 #[cfg(test)]
 mod tests;
@@ -13,7 +15,11 @@ use std::collections::BTreeMap;
 use propagule_analysis::rate;
 use propagule_protocol::names;
 
-pub use shape::{ContrastAnswer, Influence, MethodAnswer, NetworkAnswer, PoolAnswer};
+pub use detail::OTHER_SCALES;
+pub use shape::{
+    Classical, ClassicalRate, ContrastAnswer, Detail, Influence, MethodAnswer, NetworkAnswer, PoolAnswer,
+    Sensitivity,
+};
 
 use super::words::{self, Family, Wording};
 use super::{AnswerError, Source, Warning};
@@ -80,6 +86,8 @@ pub fn pool(evidence: &Evidence, request: &PoolRequest) -> Result<PoolAnswer, An
         contrasts: contrast::contrasts(&counted, request)?,
         components: links::components(&counted),
         methods_without_information: links::without_information(&counted),
+        network: network::network(&counted, request)?,
+        detail: if request.detail { Some(detail::details(&counted, request)?) } else { None },
         influence: if request.detail { Some(influence::influence(&counted, request)?) } else { None },
         ..empty_answer(evidence, request)
     };
@@ -119,6 +127,7 @@ fn empty_answer(evidence: &Evidence, request: &PoolRequest) -> PoolAnswer {
         network: None,
         silence: evidence.silence,
         influence: None,
+        detail: None,
         left_out: Vec::new(),
         warnings: evidence.notes.iter().map(|(code, text)| Warning::new(code, text.clone())).collect(),
         suggestions: Vec::new(),

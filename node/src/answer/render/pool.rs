@@ -1,6 +1,7 @@
 //! A pooled answer as text: the sentence first, then one block a method with its bar.
 
 use super::bar::Axis;
+use super::detail;
 use super::wrap::{columns, pad_left, pad_right, push_line, usable_width, wrap};
 use crate::answer::Source;
 use crate::answer::pool::{MethodAnswer, PoolAnswer};
@@ -29,6 +30,8 @@ pub fn pool_text(answer: &PoolAnswer, width: usize) -> String {
     out.push('\n');
     table(&mut out, &answer.methods, width);
     contrasts(&mut out, answer, width);
+    network(&mut out, answer, width);
+    detail::detail(&mut out, answer, width);
     foot(&mut out, answer, width);
     out
 }
@@ -108,6 +111,26 @@ fn contrasts(out: &mut String, answer: &PoolAnswer, width: usize) {
     out.push_str("\nSide by side in the same trials\n");
     for contrast in &answer.contrasts {
         wrap(out, &contrast.sentence, width, "  ");
+    }
+}
+
+/// The ranking in words, with the chance of being best beside the counts.
+fn network(out: &mut String, answer: &PoolAnswer, width: usize) {
+    let Some(network) = &answer.network else { return };
+    out.push_str("\nLinked methods in one model\n");
+    wrap(out, &network.sentence, width, "  ");
+    let longest = network.methods.iter().map(|method| columns(method)).max().unwrap_or(0);
+    let room = longest.min(width.saturating_sub(42));
+    for (index, method) in network.methods.iter().enumerate() {
+        let best = words::in_hundred(network.rank_prob[index][0]);
+        let counts = format!("{}/{}", network.rooted[index], network.started[index]);
+        let right = format!("{}  best {best} in 100", pad_left(&counts, 9));
+        if columns(method) > room {
+            wrap(out, method, width, "  ");
+            push_line(out, "  ", &format!("{}  {right}", pad_right("", room)));
+        } else {
+            push_line(out, "  ", &format!("{}  {right}", pad_right(method, room)));
+        }
     }
 }
 
