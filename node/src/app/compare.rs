@@ -2,7 +2,7 @@
 
 use propagule_protocol::Taxon;
 
-use super::evidence::gather;
+use super::evidence::{Scope, gather};
 use super::{App, Reply, trial};
 use crate::answer::{self, render};
 use crate::error::Failure;
@@ -12,8 +12,7 @@ use crate::evidence::{HeldTrial, Question, RecordOptions, from_records, trial_la
 pub(super) fn compare(app: &App, code: &str, question: Question, width: usize) -> Result<Reply, Failure> {
     let trial = {
         let bench = app.bench();
-        let trial = trial::find(bench.trial(code), code, bench.trials())?;
-        bench.as_it_stands(trial)
+        trial::find(bench.trial(code), code, bench.trials())?.clone()
     };
     let place = app.place_of(&trial)?;
     let summary = app.publication(&trial, &place, 0)?.summary;
@@ -27,10 +26,10 @@ pub(super) fn compare(app: &App, code: &str, question: Question, width: usize) -
         equivocated: false,
         shrunk: false,
         opened_early: false,
+        opened: None,
     };
     let taxon: &Taxon = &summary.taxon;
-    let options = RecordOptions { question, ..RecordOptions::new(taxon.clone()) };
-    let mut evidence = gather(app, &options)?.evidence;
+    let mut evidence = gather(app, taxon, question, Scope::default())?.evidence.clone();
     let label = trial_label(&author, &summary.series);
     evidence.rows.retain(|row| row.trial != label);
     let options = RecordOptions { question, ..RecordOptions::new(taxon.clone()) };

@@ -6,6 +6,7 @@ mod bench;
 mod bundle;
 mod compare;
 mod evidence;
+mod memo;
 mod peers;
 mod place;
 mod plan;
@@ -20,6 +21,7 @@ use std::sync::{Arc, Mutex, MutexGuard, OnceLock, PoisonError};
 use propagule_protocol::{NetworkId, SecretKey};
 
 pub use bench::{BenchRequest, Common, CorrectTrial, Enter, NewTrial, PaperKind, Stick};
+pub use evidence::Scope;
 pub use plan::{Aim, PlanRequest};
 pub use request::{Page, PoolRequest, Reply, Report, Request};
 
@@ -44,6 +46,7 @@ pub struct App {
     bench: Mutex<Bench>,
     /// Held from the choice of a revision number until its record is kept, so that none is given twice.
     publishing: Mutex<()>,
+    memos: memo::Memos,
     net: OnceLock<net::Client>,
     opened: OpenReport,
     _lock: HomeLock,
@@ -68,6 +71,7 @@ impl App {
             gate,
             bench: Mutex::new(bench),
             publishing: Mutex::new(()),
+            memos: memo::Memos::default(),
             net: OnceLock::new(),
             home,
             config,

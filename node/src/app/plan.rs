@@ -2,11 +2,12 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::evidence::{Gathered, gather, nothing_held, parse_species};
+use super::evidence::{Scope, gather, nothing_held, parse_species};
+use super::memo::PlanKey;
 use super::{App, Reply};
 use crate::answer::{self, render};
 use crate::error::Failure;
-use crate::evidence::{Grouping, Question, RecordOptions};
+use crate::evidence::{Grouping, Question};
 
 /// What to plan.
 #[derive(Clone, Debug, Serialize, Deserialize)]
@@ -17,6 +18,8 @@ pub struct PlanRequest {
     pub question: Question,
     /// How to group.
     pub grouping: Grouping,
+    /// Which records count.
+    pub scope: Scope,
     /// The aim and what can be spared.
     pub aim: Aim,
     /// Columns to write to.
@@ -50,18 +53,20 @@ impl Aim {
 /// Plans and puts into words.
 pub(super) fn plan(app: &App, request: &PlanRequest) -> Result<Reply, Failure> {
     let taxon = parse_species(&request.species)?;
-    let options = RecordOptions { question: request.question, ..RecordOptions::new(taxon.clone()) };
-    let Gathered { evidence, data_until, .. } = gather(app, &options)?;
+    let gathered = gather(app, &taxon, request.question, request.scope)?;
+    let evidence = &gathered.evidence;
     if evidence.rows.is_empty() && evidence.left_out.is_empty() {
         return Err(nothing_held(app, &taxon));
     }
     let question = answer::plan::PlanRequest {
         question: request.question,
         grouping: request.grouping.clone(),
-        data_until,
+        data_until: gathered.data_until.clone(),
         ..request.aim.request(taxon.to_string())
     };
-    let answer = answer::plan::plan(&evidence, &question)?;
-    let json = serde_json::to_value(&answer).expect("an answer is plain data");
+    let key =
+        PlanKey { evidence: gathered.key.clone(), grouping: request.grouping.clone(), aim: request.aim };
+    let answer = app.memos.plan.get(key, || Ok(answer::plan::plan(evidence, &question)?))?;
+    let json = serde_json::to_value(&*answer).expect("an answer is plain data");
     Ok(Reply::report(render::plan_text(&answer, request.width), json))
 }

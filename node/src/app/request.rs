@@ -111,13 +111,11 @@ pub struct PoolRequest {
     pub question: Question,
     /// How to group.
     pub grouping: Grouping,
-    /// Only trials that were opened before their first counts.
-    pub opened_only: bool,
-    /// Only contrasts of trials with several replicates an arm.
+    /// Which records count.
+    pub scope: super::Scope,
+    /// Leave contrasts of trials with one replicate an arm out.
     pub replicated_only: bool,
-    /// Results transcribed from print too.
-    pub transcribed: bool,
-    /// What an adviser asks for beside: growers left out one by one.
+    /// Also influence, classical results and sensitivity.
     pub detail: bool,
     /// Columns to write to.
     pub width: usize,

@@ -20,6 +20,7 @@ mod plan;
 mod pool;
 mod publish;
 mod question;
+mod scope;
 mod serve;
 mod spot;
 mod stick;

@@ -7,7 +7,7 @@ use super::{Context, ask};
 use crate::app::Request;
 use crate::error::Failure;
 
-/// Describe where you grow, or show it; it stays at home, only a coarse region is ever published
+/// Describe where you grow, or show it; only a coarse region is ever published
 ///
 /// Examples:
 ///   propagule place --zone 8b --hemisphere north

@@ -6,13 +6,14 @@ use clap::Args;
 
 use super::pool::{read_evidence, species_of};
 use super::question::QuestionArgs;
+use super::scope::ScopeArgs;
 use super::{Context, ask};
 use crate::answer::{Source, plan, render};
 use crate::app::{Aim, PlanRequest, Report, Request};
 use crate::error::Failure;
 use crate::evidence::{Evidence, Grouping, closest};
 
-/// Plan the next season: how many to stick, how many to tell two methods apart, what to try next
+/// Plan how many to stick, how to tell methods apart, and what to try next
 ///
 /// The numbers come from what growers reported. Where you have counts of your own they lead.
 ///
@@ -47,6 +48,8 @@ pub(crate) struct PlanArgs {
     /// Take only arms with this facet; may be given several times
     #[arg(long = "where", value_name = "FACET=VALUE")]
     filters: Vec<String>,
+    #[command(flatten)]
+    scope: ScopeArgs,
     /// Take the evidence from a CSV table instead of the network
     #[arg(long, value_name = "FILE")]
     from: Option<PathBuf>,
@@ -111,9 +114,11 @@ pub(super) async fn cmd_plan(context: &Context, args: PlanArgs) -> Result<(), Fa
     let aim = args.aim()?;
     let Some(file) = &args.from else {
         let species = args.species.unwrap_or_default();
-        return ask::show(context, Request::Plan(PlanRequest { species, question, grouping, aim, width }))
-            .await;
+        let scope = args.scope.scope();
+        let request = PlanRequest { species, question, grouping, scope, aim, width };
+        return ask::show(context, Request::Plan(request)).await;
     };
+    args.scope.check_table()?;
     let table = read_evidence(file)?;
     let mut evidence = table.select(args.species.as_deref(), question)?;
     if let Some(own) = &args.own {

@@ -6,6 +6,7 @@ use clap::Args;
 
 use super::input::read_table;
 use super::question::QuestionArgs;
+use super::scope::ScopeArgs;
 use super::{Context, ask};
 use crate::answer::{Source, pool, render};
 use crate::app::{PoolRequest, Report, Request};
@@ -18,7 +19,6 @@ use crate::evidence::{Grouping, csv};
 ///   propagule pool "Morus nigra"
 ///   propagule pool "Cornus mas" --by none --json
 ///   propagule pool --from evidence.csv
-#[expect(clippy::struct_excessive_bools, reason = "each is an option of its own")]
 #[derive(Debug, Args)]
 #[command(verbatim_doc_comment)]
 pub(crate) struct PoolArgs {
@@ -31,21 +31,17 @@ pub(crate) struct PoolArgs {
     /// Take only arms with this facet; may be given several times
     #[arg(long = "where", value_name = "FACET=VALUE")]
     filters: Vec<String>,
+    /// Leave contrasts of trials with one pot, tray or row an arm out
+    #[arg(long)]
+    replicated_only: bool,
+    /// Also what each grower moves, classical results, and other priors
+    #[arg(long)]
+    detail: bool,
+    #[command(flatten)]
+    scope: ScopeArgs,
     /// Take the evidence from a CSV table instead of the network
     #[arg(long, value_name = "FILE")]
     from: Option<PathBuf>,
-    /// Take only trials that were opened on the network before their first counts
-    #[arg(long, conflicts_with = "from")]
-    opened_only: bool,
-    /// Compare methods only by trials with several pots an arm
-    #[arg(long)]
-    replicated_only: bool,
-    /// Take results transcribed from print too
-    #[arg(long, conflicts_with = "from")]
-    transcribed: bool,
-    /// Leave growers out one by one, to see who moves the result
-    #[arg(long)]
-    detail: bool,
     #[command(flatten)]
     question: QuestionArgs,
 }
@@ -55,19 +51,13 @@ pub(super) async fn cmd_pool(context: &Context, args: PoolArgs) -> Result<(), Fa
     let question = args.question.question();
     let width = context.ui.width();
     let Some(file) = &args.from else {
-        let species = args.species.unwrap_or_default();
-        let request = PoolRequest {
-            species,
-            question,
-            grouping,
-            opened_only: args.opened_only,
-            replicated_only: args.replicated_only,
-            transcribed: args.transcribed,
-            detail: args.detail,
-            width,
-        };
+        let species = args.species.clone().unwrap_or_default();
+        let PoolArgs { replicated_only, detail, .. } = args;
+        let scope = args.scope.scope();
+        let request = PoolRequest { species, question, grouping, scope, replicated_only, detail, width };
         return ask::show(context, Request::Pool(request)).await;
     };
+    args.scope.check_table()?;
     let table = read_evidence(file)?;
     let evidence = table.select(args.species.as_deref(), question)?;
     let request = pool::PoolRequest {

@@ -119,5 +119,6 @@ pub(crate) fn held(author: u8, summary: &Summary) -> HeldTrial<'_> {
         equivocated: false,
         shrunk: false,
         opened_early: false,
+        opened: None,
     }
 }

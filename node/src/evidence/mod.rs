@@ -14,6 +14,7 @@ mod label;
 mod method;
 mod records;
 mod row;
+mod silence;
 mod suggest;
 mod tally;
 
@@ -24,5 +25,6 @@ pub use records::{HeldTrial, RecordOptions, from_records, trial_label};
 pub use row::{
     Evidence, EvidenceRow, FacetWords, LaterPhase, LeftOut, Outcome, Question, RowFlags, Site, Stage,
 };
+pub use silence::{GRACE_MONTHS, Silence};
 pub use suggest::closest;
 pub use tally::{Cluster, GROWER_CAP, Lost, Tally, clusters, growers, tally};

@@ -150,6 +150,8 @@ pub struct RowFlags {
     pub perhaps_chosen: bool,
     /// Several growers entered by one publisher who is not trusted with that: counted as one.
     pub marks_joined: bool,
+    /// Opened on the network, and overdue at this count.
+    pub silent: bool,
     /// None was alive at an earlier count, so none can be at this one.
     pub ended_earlier: bool,
     /// An unlisted difference sets the arm apart from others of its trial.
@@ -230,4 +232,6 @@ pub struct Evidence {
     pub left_out: Vec<LeftOut>,
     /// Things to say beside the answer, as (code, text).
     pub notes: Vec<(String, String)>,
+    /// Trials opened and what became of them; `None` while nothing was opened.
+    pub silence: Option<super::silence::Silence>,
 }

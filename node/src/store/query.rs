@@ -47,10 +47,20 @@ impl Store {
         self.index().below(&keys::all_aside(), |_, _| Some(())).map(|rows| rows.len())
     }
 
-    /// All summaries of a species, and every record of another kind, which may act on them.
-    pub fn evidence_of(&self, species: &str) -> Result<Vec<Signed>, StoreError> {
+    /// Ids of all summaries of a species, and of every record of another kind, which may act on them.
+    pub fn evidence_ids(&self, species: &str) -> Result<Vec<RecordId>, StoreError> {
         let mut ids = self.index().ids_below(&keys::species(species))?;
         ids.extend(self.index().ids_below(&keys::other_kinds())?);
+        Ok(ids)
+    }
+
+    /// All summaries of a species, and every record of another kind, which may act on them.
+    pub fn evidence_of(&self, species: &str) -> Result<Vec<Signed>, StoreError> {
+        self.records(&self.evidence_ids(species)?)
+    }
+
+    /// The records of these ids that are in the set.
+    pub fn records(&self, ids: &[RecordId]) -> Result<Vec<Signed>, StoreError> {
         let read = ids.iter().map(|id| self.record(id));
         read.filter_map(Result::transpose).collect()
     }

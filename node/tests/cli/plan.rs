@@ -82,3 +82,29 @@ fn a_plan_fits_its_width_without_escape_codes() {
         assert!(!text.contains('\u{1b}'));
     }
 }
+
+#[test]
+fn flags_that_choose_records_say_nothing_about_a_table() {
+    let home = TestHome::bare();
+    let file = table(&home, ADVISER);
+    for command in ["pool", "plan"] {
+        for flag in ["--opened-only", "--transcribed"] {
+            let text = home.fails(2, &[command, "--from", &file, flag]);
+            assert!(text.contains(&format!("leave {flag} out")), "{text}");
+        }
+    }
+}
+
+#[test]
+fn detail_and_the_choice_of_records_reach_the_home() {
+    let home = TestHome::with_trial();
+    home.ok(&["publish", "M1", "--yes"]);
+    let detail = home.json(&["pool", "Morus nigra", "--detail", "--replicated-only"]);
+    assert!(detail["detail"].is_array() && detail["influence"].is_array());
+    let opened = home.json(&["pool", "Morus nigra", "--opened-only"]);
+    assert_eq!(opened["methods"], serde_json::json!([]));
+    assert!(opened["left_out"][0]["reason"].as_str().expect("words").starts_with("trials not opened before"));
+    let file = table(&home, ADVISER);
+    let text = home.ok(&["pool", "--from", &file, "--detail"]);
+    assert!(text.contains("without g6: average 19 %"), "{text}");
+}

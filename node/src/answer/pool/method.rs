@@ -4,19 +4,19 @@ use propagule_analysis::rate::RateSummary;
 use propagule_analysis::{Count, interval, rate};
 
 use super::{MethodAnswer, PoolRequest};
-use crate::answer::AnswerError;
 use crate::answer::words::{RateFacts, Rates, Wording};
-use crate::evidence::{Lost, MethodGroup, Tally, clusters, growers, tally};
+use crate::answer::{AnswerError, parallel};
+use crate::evidence::{EvidenceRow, Lost, MethodGroup, Tally, clusters, growers, tally};
 
 /// Answers for all methods, in the order of the groups.
 pub(super) fn method_answers(
     groups: &[MethodGroup<'_>],
+    silent: &[Vec<&EvidenceRow>],
     request: &PoolRequest,
 ) -> Result<Vec<MethodAnswer>, AnswerError> {
-    let mut answers = groups
-        .iter()
-        .map(|group| method_answer(group, request))
-        .collect::<Result<Vec<MethodAnswer>, AnswerError>>()?;
+    let items: Vec<(&MethodGroup<'_>, &Vec<&EvidenceRow>)> = groups.iter().zip(silent).collect();
+    let answered = parallel::map(&items, |(group, silent)| method_answer(group, silent, request));
+    let mut answers = answered.into_iter().collect::<Result<Vec<MethodAnswer>, AnswerError>>()?;
     for (index, flips) in order_flips(&answers).into_iter().enumerate() {
         let answer = &mut answers[index];
         answer.facts.order_flips = flips && request.question.ranks_methods();
@@ -37,12 +37,22 @@ pub(super) fn fit(
     Ok(fit.summary().clone())
 }
 
-fn method_answer(group: &MethodGroup<'_>, request: &PoolRequest) -> Result<MethodAnswer, AnswerError> {
+fn method_answer(
+    group: &MethodGroup<'_>,
+    silent: &[&EvidenceRow],
+    request: &PoolRequest,
+) -> Result<MethodAnswer, AnswerError> {
     let tally = tally(&group.rows);
     let summary = fit(group, Lost::AsFailures, request)?;
     let lost_left_out = match tally.lost {
         0 => None,
         _ => Some(fit(group, Lost::LeftOut, request)?),
+    };
+    let silent_as_zero = if silent.is_empty() {
+        None
+    } else {
+        let rows = group.rows.iter().chain(silent).copied().collect();
+        Some(fit(&MethodGroup { rows, ..group.clone() }, Lost::AsFailures, request)?)
     };
     let wording = Wording::new(group.family, request.question.outcome);
     let facts = facts(&tally, wording, &summary, lost_left_out.as_ref());
@@ -65,7 +75,7 @@ fn method_answer(group: &MethodGroup<'_>, request: &PoolRequest) -> Result<Metho
         fit: summary,
         sentence: facts.sentence(),
         lost_left_out,
-        silent_as_zero: None,
+        silent_as_zero,
         everybody: None,
         facts,
     })

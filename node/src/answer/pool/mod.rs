@@ -1,25 +1,29 @@
 //! Pooled rates of one species: methods, contrasts, what was left out.
 
 mod contrast;
+mod detail;
 mod influence;
 mod links;
 mod method;
+mod network;
 mod shape;
-mod silence;
 #[cfg(test)]
 mod tests;
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use propagule_analysis::rate;
 use propagule_protocol::names;
 
-pub use shape::{ContrastAnswer, Influence, MethodAnswer, NetworkAnswer, PoolAnswer, Silence};
-pub use silence::{Opened, silence};
+pub use detail::OTHER_SCALES;
+pub use shape::{
+    Classical, ClassicalRate, ContrastAnswer, Detail, Influence, MethodAnswer, NetworkAnswer, PoolAnswer,
+    Sensitivity,
+};
 
 use super::words::{self, Family, Wording};
 use super::{AnswerError, Source, Warning};
-use crate::evidence::{Evidence, EvidenceRow, Grouping, LeftOut, Question, closest, group};
+use crate::evidence::{Evidence, EvidenceRow, Grouping, LeftOut, MethodGroup, Question, closest, group};
 
 /// What is asked.
 #[derive(Clone, Debug)]
@@ -40,12 +44,8 @@ pub struct PoolRequest {
     pub model: rate::Options,
     /// Whether to leave growers out one by one.
     pub detail: bool,
-    /// Only contrasts of trials with several replicates an arm.
+    /// Whether trials with one replicate an arm say nothing about contrasts.
     pub replicated_only: bool,
-    /// What became of opened trials; none where nothing was opened.
-    pub silence: Option<Silence>,
-    /// Labels of the silent ones.
-    pub silent_trials: BTreeSet<String>,
     /// Species that are held, for "did you mean".
     pub species_held: Vec<String>,
 }
@@ -63,8 +63,6 @@ impl PoolRequest {
             model: rate::Options::default(),
             detail: false,
             replicated_only: false,
-            silence: None,
-            silent_trials: BTreeSet::new(),
             species_held: Vec::new(),
         }
     }
@@ -82,17 +80,31 @@ pub fn pool(evidence: &Evidence, request: &PoolRequest) -> Result<PoolAnswer, An
     if pending > 0 {
         left_out.push(LeftOut { reason: "trials not counted at this stage yet".to_owned(), count: pending });
     }
-    let mut methods = method::method_answers(&counted, request)?;
-    silence::add_as_zero(&mut methods, evidence, request)?;
+    let silent = silent_groups(&counted, evidence, request);
+    let methods = method::method_answers(&counted, &silent, request)?;
     let answer = PoolAnswer {
         contrasts: contrast::contrasts(&counted, request)?,
         components: links::components(&counted),
         methods_without_information: links::without_information(&counted),
+        network: network::network(&counted, request)?,
+        detail: if request.detail { Some(detail::details(&counted, request)?) } else { None },
         influence: if request.detail { Some(influence::influence(&counted, request)?) } else { None },
         ..empty_answer(evidence, request)
     };
     let answer = PoolAnswer { methods, left_out, ..answer };
     Ok(with_words(answer, evidence, request))
+}
+
+/// For each group its silent arms: opened on the network and overdue.
+fn silent_groups<'a>(
+    counted: &[MethodGroup<'_>],
+    evidence: &'a Evidence,
+    request: &PoolRequest,
+) -> Vec<Vec<&'a EvidenceRow>> {
+    let silent = evidence.rows.iter().filter(|row| row.flags.silent);
+    let silent = group(silent, &request.grouping, &mut Vec::new());
+    let of = |label: &str| silent.iter().find(|group| group.label == label).map(|group| group.rows.clone());
+    counted.iter().map(|group| of(&group.label).unwrap_or_default()).collect()
 }
 
 fn empty_answer(evidence: &Evidence, request: &PoolRequest) -> PoolAnswer {
@@ -113,8 +125,9 @@ fn empty_answer(evidence: &Evidence, request: &PoolRequest) -> PoolAnswer {
         components: Vec::new(),
         methods_without_information: Vec::new(),
         network: None,
-        silence: request.silence,
+        silence: evidence.silence,
         influence: None,
+        detail: None,
         left_out: Vec::new(),
         warnings: evidence.notes.iter().map(|(code, text)| Warning::new(code, text.clone())).collect(),
         suggestions: Vec::new(),
@@ -127,7 +140,7 @@ fn pending_trials(rows: &[EvidenceRow]) -> usize {
         rows.iter()
             .filter(move |row| row.pending == pending)
             .map(|row| row.trial.as_str())
-            .collect::<BTreeSet<_>>()
+            .collect::<std::collections::BTreeSet<_>>()
     };
     let counted = trials(false);
     trials(true).iter().filter(|trial| !counted.contains(*trial)).count()
@@ -136,6 +149,9 @@ fn pending_trials(rows: &[EvidenceRow]) -> usize {
 fn with_words(mut answer: PoolAnswer, evidence: &Evidence, request: &PoolRequest) -> PoolAnswer {
     if answer.methods.is_empty() {
         return with_nothing(answer, evidence, request);
+    }
+    if let Some(silence) = answer.silence.filter(|silence| silence.silent > 0) {
+        answer.warnings.push(Warning::new("silent_trials", words::silent_trials(silence.silent)));
     }
     if answer.components.len() > 1 {
         answer.warnings.push(Warning::new("not_side_by_side", words::NEVER_SIDE_BY_SIDE));

@@ -8,7 +8,7 @@ use serde::Serialize;
 
 use crate::answer::words::RateFacts;
 use crate::answer::{Source, Warning};
-use crate::evidence::{FacetWords, LeftOut, Outcome, Stage};
+use crate::evidence::{FacetWords, LeftOut, Outcome, Silence, Stage};
 
 /// Pooled rates of one species for one question.
 #[derive(Clone, Debug, Serialize)]
@@ -48,6 +48,8 @@ pub struct PoolAnswer {
     pub silence: Option<Silence>,
     /// What each grower moves; null unless asked for.
     pub influence: Option<Vec<Influence>>,
+    /// Other priors and classical results; null unless asked for.
+    pub detail: Option<Vec<Detail>>,
     /// What was not counted, and why.
     pub left_out: Vec<LeftOut>,
     /// What else to know.
@@ -148,21 +150,70 @@ pub struct NetworkAnswer {
     pub rank_prob: Vec<Vec<f64>>,
     /// Probability that the row's method is better than the column's.
     pub prob_row_better_than_column: Vec<Vec<f64>>,
+    /// Trials with a difference to see.
+    pub trials: usize,
+    /// Trials among them with one replicate an arm.
+    pub single_replicate: usize,
+    /// Successes of each method in them.
+    pub rooted: Vec<u32>,
+    /// Pieces of each method in them.
+    pub started: Vec<u32>,
+    /// In words.
+    pub sentence: String,
 }
 
-/// Trials opened on the network and what became of them.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
-pub struct Silence {
-    /// Opened before their first counts.
-    pub opened: usize,
-    /// With counts at the stage asked for.
-    pub reported: usize,
-    /// Not due yet.
-    pub pending: usize,
-    /// Overdue by more than three months.
-    pub silent: usize,
-    /// Taken back.
-    pub withdrawn: usize,
+/// What stands behind the headline of one method.
+#[derive(Clone, Debug, Serialize)]
+pub struct Detail {
+    /// Label of the method.
+    pub method: String,
+    /// The headline with other widths of the spread's prior.
+    pub sensitivity: Vec<Sensitivity>,
+    /// Results of methods that readers know from elsewhere; none of them is a headline.
+    pub classical: Classical,
+}
+
+/// The headline with another width of the prior of the spread between growers.
+#[derive(Clone, Copy, Debug, Serialize)]
+pub struct Sensitivity {
+    /// Scale of the half-normal prior; 1 unless told otherwise.
+    pub grower_sd: f64,
+    /// Average grower's rate.
+    pub average_grower_rate_mean: f64,
+    /// Its quantiles.
+    pub average_grower_rate_q: [f64; 3],
+    /// A new grower's range.
+    pub new_grower_rate_q: [f64; 3],
+}
+
+/// Classical results on one count a grower.
+#[derive(Clone, Copy, Debug, Serialize)]
+pub struct Classical {
+    /// All pieces thrown together.
+    pub crude_rate: f64,
+    /// Binomial with normal spread by maximum likelihood; null where no estimate exists.
+    pub maximum_likelihood: Option<ClassicalRate>,
+    /// Log odds with 0.5 added where a cell is zero, by restricted maximum likelihood; null with one grower.
+    pub restricted: Option<ClassicalRate>,
+}
+
+/// A typical grower's rate by a classical method.
+#[derive(Clone, Copy, Debug, Serialize)]
+pub struct ClassicalRate {
+    /// Estimate.
+    pub typical_grower_rate: f64,
+    /// 95 % interval.
+    pub interval: [f64; 2],
+    /// Spread between growers on the logit scale.
+    pub tau: f64,
+}
+
+impl ClassicalRate {
+    /// From log odds.
+    pub(super) fn new(mu: f64, [low, high]: [f64; 2], tau: f64) -> Self {
+        let rate = |x: f64| 1.0 / (1.0 + (-x).exp());
+        Self { typical_grower_rate: rate(mu), interval: [rate(low), rate(high)], tau }
+    }
 }
 
 /// What the headline of a method is without one grower.

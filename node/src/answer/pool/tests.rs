@@ -303,3 +303,142 @@ fn story_d_arms_differ_alone_in_leaves_only_and_carry_no_verdict() {
     assert!(lift.contrasts.iter().all(|contrast| contrast.fit.k_informative == 0));
     assert!(lift.contrasts[0].sentence.contains("no difference could be seen in 1 trial"));
 }
+
+#[test]
+fn silent_trials_are_shown_as_nothing_rooted_beside_the_headline() {
+    let mut rows = vec![row("a", "1", "1", 20, 9), row("b", "1", "1", 20, 7)];
+    let mut silent = EvidenceRow { pending: true, ..row("c", "1", "1", 40, 0) };
+    silent.flags.silent = true;
+    rows.push(silent);
+    let silence = crate::evidence::Silence { opened: 3, reported: 2, silent: 1, ..Default::default() };
+    let evidence = Evidence { silence: Some(silence), ..evidence(rows) };
+    let answer = pool(&evidence, &PoolRequest::new("x y")).expect("an answer");
+    let method = &answer.methods[0];
+    assert_eq!((method.started, method.growers), (40, 2));
+    let as_zero = method.silent_as_zero.as_ref().expect("one is silent");
+    assert!(as_zero.average_grower_rate_mean < method.fit.average_grower_rate_mean - 0.1);
+    assert_eq!(answer.silence, Some(silence));
+    let text = crate::answer::render::pool_text(&answer, 80);
+    assert!(text.contains("3 trials opened on the network before a count: 2 reported, 0 pending, 1 silent"));
+    assert!(text.contains("if nothing came of the silent trials, average grower"), "{text}");
+}
+
+#[test]
+fn all_silent_is_said_without_a_rate() {
+    let mut silent = EvidenceRow { pending: true, ..row("c", "1", "1", 40, 0) };
+    silent.flags.silent = true;
+    let silence = crate::evidence::Silence { opened: 1, silent: 1, ..Default::default() };
+    let evidence = Evidence { silence: Some(silence), ..evidence(vec![silent]) };
+    let answer = pool(&evidence, &PoolRequest::new("x y")).expect("an answer");
+    assert!(answer.methods.is_empty());
+    let text = crate::answer::render::pool_text(&answer, 80);
+    assert!(text.contains("1 silent") && !text.contains('%'), "{text}");
+}
+
+/// Three methods in trials that hold two each; a fourth, and a pair of others, not linked to them.
+fn linked() -> Vec<EvidenceRow> {
+    let method = |row: EvidenceRow, wood: &str| with_facet(row, "wood", wood);
+    let mut rows = Vec::new();
+    for n in 0..4 {
+        let grower = format!("g{n}");
+        rows.push(method(row(&grower, "1", "1", 20, 14 + n), "hardwood"));
+        rows.push(method(row(&grower, "1", "2", 20, 4), "softwood"));
+        rows.push(method(row(&grower, "2", "1", 20, 5), "softwood"));
+        rows.push(method(row(&grower, "2", "2", 20, 4 + n), "semi-ripe"));
+    }
+    rows.push(method(row("h", "1", "1", 20, 5), "greenwood"));
+    rows
+}
+
+#[test]
+fn linked_methods_are_ranked_in_one_model_and_others_are_not() {
+    let answer = pool(&evidence(linked()), &PoolRequest::new("x y")).expect("an answer");
+    let network = answer.network.expect("three are linked");
+    assert_eq!(network.methods.len(), 3);
+    assert!(network.methods.iter().all(|method| !method.starts_with("greenwood")));
+    assert_eq!((network.trials, network.started[0], network.rooted[0]), (8, 80, 62));
+    assert!(network.rank_prob[0][0] > 0.95, "hardwood is best");
+    assert!(
+        network.sentence.starts_with("hardwood stem cuttings, covered: likely better than"),
+        "{}",
+        network.sentence
+    );
+    assert_eq!(answer.components.len(), 2);
+    let alive = Question { stage: Stage::Lift, outcome: Outcome::Alive };
+    let answer = pool(&evidence(linked()), &PoolRequest { question: alive, ..PoolRequest::new("x y") });
+    assert!(answer.expect("an answer").network.is_none());
+}
+
+#[test]
+fn methods_that_cannot_be_separated_make_no_network() {
+    let changes: [fn(&mut EvidenceRow); 4] = [
+        |row| row.flags.lot = true,
+        |row| row.flags.stock_plants_uneven = true,
+        |row| row.flags.unlisted_difference = Some(1),
+        |row| row.flags.start_offset = 1,
+    ];
+    for change in changes {
+        let mut rows = linked();
+        rows.iter_mut().for_each(change);
+        assert!(pool(&evidence(rows), &PoolRequest::new("x y")).expect("an answer").network.is_none());
+    }
+    let mut one_pot = linked();
+    one_pot.retain(|row| row.trial == "g0/1");
+    one_pot[0].flags.single_replicate = true;
+    assert!(pool(&evidence(one_pot), &PoolRequest::new("x y")).expect("an answer").network.is_none());
+    let nothing = linked().into_iter().map(|row| EvidenceRow { succeeded: 0, ..row }).collect();
+    assert!(pool(&evidence(nothing), &PoolRequest::new("x y")).expect("an answer").network.is_none());
+}
+
+/// Invented counts like those of the worked example in which 0.5 added to zeros doubles the rate (Sweeting 2004, Stat Med
+/// 23:1351, on the bias).
+#[test]
+fn detail_shows_other_priors_and_classical_results_beside_the_headline() {
+    let counts = [
+        (20, 3),
+        (15, 0),
+        (20, 2),
+        (10, 0),
+        (25, 0),
+        (14, 0),
+        (18, 2),
+        (30, 0),
+        (12, 0),
+        (9, 0),
+        (16, 0),
+        (16, 0),
+    ];
+    let rows: Vec<EvidenceRow> = counts
+        .iter()
+        .enumerate()
+        .map(|(n, (started, rooted))| row(&format!("g{n}"), "1", "1", *started, *rooted))
+        .collect();
+    let request = PoolRequest { detail: true, ..PoolRequest::new("x y") };
+    let answer = pool(&evidence(rows), &request).expect("an answer");
+    let detail = &answer.detail.as_ref().expect("asked for")[0];
+    let classical = detail.classical;
+    assert!((classical.crude_rate - 7.0 / 205.0).abs() < 1e-12);
+    let headline = answer.methods[0].fit.average_grower_rate_mean;
+    let [narrow, wide] = [&detail.sensitivity[0], &detail.sensitivity[1]];
+    assert!(narrow.average_grower_rate_mean < headline && headline < wide.average_grower_rate_mean);
+    assert!(narrow.new_grower_rate_q[2] < wide.new_grower_rate_q[2]);
+    // Adding 0.5 pulls the normal model towards one half.
+    let (exact, normal) =
+        (classical.maximum_likelihood.expect("some rooted"), classical.restricted.expect("12 growers"));
+    assert!(normal.typical_grower_rate > 1.5 * exact.typical_grower_rate);
+    let text = crate::answer::render::pool_text(&answer, 60);
+    assert!(
+        text.contains("Behind the headline") && text.contains("and 4 growers that move it less"),
+        "{text}"
+    );
+    assert!(text.lines().all(|line| line.chars().count() <= 60), "{text}");
+}
+
+#[test]
+fn detail_where_nothing_rooted_says_that_no_maximum_exists() {
+    let request = PoolRequest { detail: true, ..PoolRequest::new("x y") };
+    let answer = pool(&evidence(vec![row("a", "1", "1", 42, 0)]), &request).expect("an answer");
+    let classical = answer.detail.as_ref().expect("asked for")[0].classical;
+    assert!(classical.maximum_likelihood.is_none() && classical.restricted.is_none());
+    assert!(crate::answer::render::pool_text(&answer, 100).contains("no estimate exists"));
+}

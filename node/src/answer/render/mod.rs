@@ -2,6 +2,7 @@
 
 mod bar;
 mod compare;
+mod detail;
 mod dots;
 mod funnel;
 mod plan;

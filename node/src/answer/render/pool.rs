@@ -1,13 +1,11 @@
 //! A pooled answer as text: the sentence first, then one block a method with its bar.
 
 use super::bar::Axis;
+use super::detail;
 use super::wrap::{columns, pad_left, pad_right, push_line, usable_width, wrap};
 use crate::answer::Source;
-use crate::answer::pool::{Influence, MethodAnswer, PoolAnswer};
-use crate::answer::words::{self, Family, Lead, Wording, percent_with_range};
-
-/// Growers left out one by one that are shown.
-const MOST_LEFT_OUT: usize = 8;
+use crate::answer::pool::{MethodAnswer, PoolAnswer};
+use crate::answer::words::{self, Family, Lead, Rates, Wording, percent_with_range};
 
 /// The answer in lines of at most `width` columns, 60 to 120.
 pub fn pool_text(answer: &PoolAnswer, width: usize) -> String {
@@ -17,6 +15,9 @@ pub fn pool_text(answer: &PoolAnswer, width: usize) -> String {
     out.push('\n');
     wrap(&mut out, &answer.sentence, width, "");
     if answer.methods.is_empty() {
+        if let Some(silence) = &answer.silence {
+            wrap(&mut out, &words::silence_words(silence), width, "");
+        }
         return out;
     }
     if answer.methods.len() > 1 {
@@ -29,42 +30,10 @@ pub fn pool_text(answer: &PoolAnswer, width: usize) -> String {
     out.push('\n');
     table(&mut out, &answer.methods, width);
     contrasts(&mut out, answer, width);
-    influence(&mut out, answer, width);
+    network(&mut out, answer, width);
+    detail::detail(&mut out, answer, width);
     foot(&mut out, answer, width);
     out
-}
-
-/// Who moves the result, the largest moves first.
-fn influence(out: &mut String, answer: &PoolAnswer, width: usize) {
-    let Some(lines) = &answer.influence else { return };
-    let moved = |line: &Influence| {
-        let with = answer.methods.iter().find(|method| method.method == line.method);
-        with.map_or(0.0, |method| line.average_grower_rate_without - method.fit.average_grower_rate_mean)
-    };
-    let mut lines: Vec<&Influence> = lines.iter().collect();
-    lines.sort_by(|a, b| moved(b).abs().total_cmp(&moved(a).abs()));
-    out.push_str("\nWithout one grower\n");
-    if lines.is_empty() {
-        wrap(out, "No method has two growers, so none can be left out.", width, "  ");
-    }
-    for line in lines.iter().take(MOST_LEFT_OUT) {
-        let sentence = words::without_grower(
-            &line.method,
-            &line.grower,
-            line.average_grower_rate_without,
-            moved(line),
-            line.mid_p_percentile,
-        );
-        wrap(out, &sentence, width, "  ");
-    }
-    if lines.len() > MOST_LEFT_OUT {
-        wrap(
-            out,
-            &format!("{} more move it less; --json has them all.", lines.len() - MOST_LEFT_OUT),
-            width,
-            "  ",
-        );
-    }
 }
 
 fn heading(answer: &PoolAnswer) -> String {
@@ -145,20 +114,39 @@ fn contrasts(out: &mut String, answer: &PoolAnswer, width: usize) {
     }
 }
 
-fn foot(out: &mut String, answer: &PoolAnswer, width: usize) {
-    out.push('\n');
-    if let Some(s) = answer.silence {
-        wrap(out, &words::silence(s.opened, s.reported, s.pending, s.silent, s.withdrawn), width, "");
-    }
-    for method in &answer.methods {
-        if let Some(with_silent) = &method.silent_as_zero {
-            let (average, other) =
-                (method.fit.average_grower_rate_mean, with_silent.average_grower_rate_mean);
-            wrap(out, &words::silent_as_zero(&method.method, average, other), width, "");
+/// The ranking in words, with the chance of being best beside the counts.
+fn network(out: &mut String, answer: &PoolAnswer, width: usize) {
+    let Some(network) = &answer.network else { return };
+    out.push_str("\nLinked methods in one model\n");
+    wrap(out, &network.sentence, width, "  ");
+    let longest = network.methods.iter().map(|method| columns(method)).max().unwrap_or(0);
+    let room = longest.min(width.saturating_sub(42));
+    for (index, method) in network.methods.iter().enumerate() {
+        let best = words::in_hundred(network.rank_prob[index][0]);
+        let counts = format!("{}/{}", network.rooted[index], network.started[index]);
+        let right = format!("{}  best {best} in 100", pad_left(&counts, 9));
+        if columns(method) > room {
+            wrap(out, method, width, "  ");
+            push_line(out, "  ", &format!("{}  {right}", pad_right("", room)));
+        } else {
+            push_line(out, "  ", &format!("{}  {right}", pad_right(method, room)));
         }
     }
+}
+
+fn foot(out: &mut String, answer: &PoolAnswer, width: usize) {
+    out.push('\n');
     for line in &answer.left_out {
         wrap(out, &format!("Not counted: {}, {}.", line.count, line.reason), width, "");
+    }
+    if let Some(silence) = &answer.silence {
+        wrap(out, &words::silence_words(silence), width, "");
+    }
+    for method in &answer.methods {
+        if let Some(fit) = &method.silent_as_zero {
+            let name = (answer.methods.len() > 1).then_some(method.method.as_str());
+            wrap(out, &words::silent_as_zero_words(name, &Rates::from(fit)), width, "");
+        }
     }
     for warning in &answer.warnings {
         wrap(out, &warning.text, width, "");

@@ -6,6 +6,7 @@ mod contrast;
 mod nothing;
 mod number;
 mod plan;
+mod rank;
 mod rate;
 mod silence;
 #[cfg(test)]
@@ -25,6 +26,10 @@ pub use plan::{
     ApartFacts, BoldFacts, PINNED_DOWN, RANKED_ACROSS_GROWERS, SEVERAL_POTS, StickFacts, TryFacts,
     several_plans,
 };
-pub use rate::{LOST_MATTERS, Lead, RateFacts, Rates, all_of, none_of, several_methods};
-pub use silence::{silence, silent_as_zero, without_grower};
+pub use rank::RankFacts;
+pub use rate::{
+    CLASSICAL, LOST_MATTERS, Lead, MOSTLY_PRIOR, NO_MAXIMUM, RateFacts, Rates, all_of, none_of,
+    several_methods,
+};
+pub use silence::{silence_words, silent_as_zero_words, silent_trials};
 pub use vocabulary::{Family, Wording, question_words, start_verb};

@@ -306,3 +306,13 @@ pub fn several_methods(methods: usize, succeeded: u64, started: u64, question: &
         grouped(started),
     )
 }
+
+/// Where nothing or everything succeeded the likelihood rises without limit.
+pub const NO_MAXIMUM: &str = "no estimate exists, the outcome is the same everywhere";
+
+/// Said below classical results.
+pub const CLASSICAL: &str = "Maximum likelihood and the normal model stand here for comparison only: their intervals are too narrow with few \
+     growers, and adding 0.5 pulls rates towards one half.";
+
+/// Said behind the name of a method with which nothing succeeded.
+pub const MOSTLY_PRIOR: &str = " (nothing succeeded: averages are mostly our prior)";

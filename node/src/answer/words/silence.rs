@@ -1,38 +1,35 @@
-//! Sentences about trials that were opened and what became of them.
+//! Sentences on trials that were opened and never reported.
 
-use super::number::{counted, percent};
+use super::number::{counted, percent_range, percent_with_range};
+use super::rate::Rates;
+use crate::evidence::Silence;
 
-/// `Opened: 12 trials; 9 reported, 1 pending, 2 silent.`, parts that are none left out.
-pub fn silence(opened: usize, reported: usize, pending: usize, silent: usize, withdrawn: usize) -> String {
-    let parts =
-        [(reported, "reported"), (pending, "not due yet"), (silent, "silent"), (withdrawn, "taken back")];
-    let parts: Vec<String> =
-        parts.iter().filter(|(count, _)| *count > 0).map(|(count, word)| format!("{count} {word}")).collect();
+/// What became of the trials that were opened.
+pub fn silence_words(silence: &Silence) -> String {
+    let Silence { opened, reported, pending, silent, withdrawn } = *silence;
     format!(
-        "Opened on the day they were put in: {}; {}.",
-        counted(opened, "trial", "trials"),
-        parts.join(", ")
+        "{} opened on the network before a count: {reported} reported, {pending} pending, {silent} silent, {withdrawn} \
+         taken back.",
+        counted(opened, "trial", "trials")
     )
 }
 
-/// The average with silent trials as nothing rooted.
-pub fn silent_as_zero(method: &str, average: f64, with_silent: f64) -> String {
+/// Said beside an answer while trials are silent.
+pub fn silent_trials(silent: usize) -> String {
+    let (trials, are) = if silent == 1 { ("1 trial", "is") } else { (&*format!("{silent} trials"), "are") };
     format!(
-        "{method}: if nothing rooted in the silent trials the average grower's rate is {} %, not {} %.",
-        percent(with_silent),
-        percent(average)
+        "{trials} opened on the network {are} overdue and silent: failures are the likelier to stay untold."
     )
 }
 
-/// What the average is without one grower, and where that grower lies among the others.
-pub fn without_grower(method: &str, grower: &str, average: f64, moved: f64, percentile: f64) -> String {
-    let grower: String = grower.chars().take(16).collect();
-    let direction = if moved < 0.0 { "down" } else { "up" };
+/// The headline with silent trials as nothing rooted.
+pub fn silent_as_zero_words(method: Option<&str>, rates: &Rates) -> String {
+    let [low, _, high] = rates.new_grower_points;
+    let subject = method.map_or_else(String::new, |method| format!("{method}: "));
     format!(
-        "{method}, without {grower}: {} % ({} points {direction}); {} in 100 such growers would have a lower count.",
-        percent(average),
-        percent(moved.abs()),
-        super::number::in_hundred(percentile)
+        "{subject}if nothing came of the silent trials, average grower {}, a new grower {}.",
+        percent_with_range(rates.average, rates.average_points),
+        percent_range(low, high)
     )
 }
 
@@ -41,20 +38,27 @@ mod tests {
     use super::*;
 
     #[test]
-    fn only_what_there_is_is_said() {
+    fn silence_is_counted_at_0_1_and_n() {
+        let none = Silence { opened: 1, reported: 1, ..Silence::default() };
         assert_eq!(
-            silence(12, 9, 1, 2, 0),
-            "Opened on the day they were put in: 12 trials; 9 reported, 1 not due yet, 2 silent."
+            silence_words(&none),
+            "1 trial opened on the network before a count: 1 reported, 0 pending, 0 silent, 0 taken back."
         );
-        assert_eq!(silence(1, 0, 0, 1, 0), "Opened on the day they were put in: 1 trial; 1 silent.");
-        assert!(silence(3, 0, 0, 0, 3).ends_with("3 trials; 3 taken back."));
-        assert_eq!(
-            without_grower("all methods", "g6", 0.193, -0.033, 0.9),
-            "all methods, without g6: 19 % (3.3 points down); 90 in 100 such growers would have a lower count."
-        );
+        let all = Silence { opened: 4, silent: 4, ..Silence::default() };
         assert!(
-            without_grower("m", "a-very-long-label-of-a-key", 0.2, 0.0, 0.001).contains("a-very-long-labe:")
+            silence_words(&all).starts_with("4 trials opened") && silence_words(&all).contains("4 silent")
         );
-        assert!(silent_as_zero("all methods", 0.5, 0.25).contains("is 25 %, not 50 %"));
+        assert!(silent_trials(1).starts_with("1 trial opened on the network is overdue"));
+        assert!(silent_trials(4).starts_with("4 trials opened on the network are overdue"));
+    }
+
+    #[test]
+    fn the_other_reading_keeps_its_ranges() {
+        let rates =
+            Rates { average: 0.12, average_points: [0.05, 0.11, 0.21], new_grower_points: [0.01, 0.1, 0.4] };
+        let tail =
+            "if nothing came of the silent trials, average grower 12 % (5.0–21 %), a new grower 1.0–40 %.";
+        assert_eq!(silent_as_zero_words(None, &rates), tail);
+        assert_eq!(silent_as_zero_words(Some("heel"), &rates), format!("heel: {tail}"));
     }
 }

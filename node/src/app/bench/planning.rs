@@ -10,11 +10,10 @@ use serde_json::json;
 use crate::answer;
 use crate::answer::plan::{PlanRequest, TellApart};
 use crate::answer::words::bench as words;
-use crate::app::App;
 use crate::app::evidence::{gather, parse_species};
+use crate::app::{App, Scope};
 use crate::bench::{Arm, Bench, Season, Trial, compared};
 use crate::error::Failure;
-use crate::evidence::RecordOptions;
 
 /// Rates that a trial is measured by: a large difference, and a modest one.
 const RATES: [(f64, f64); 2] = [(0.2, 0.8), (0.5, 0.75)];
@@ -83,12 +82,11 @@ pub(super) fn assured(app: &App, trial: &Trial) -> Result<Vec<TellApart>, Failur
     let taxon = parse_species(&trial.species)?;
     let smallest = trial.arms.iter().map(|arm| u32::from(arm.started)).min().unwrap_or(0);
     let question = PlanRequest { pieces: Some(2 * smallest), ..PlanRequest::new(taxon.to_string()) };
-    let options = RecordOptions { question: question.question, ..RecordOptions::new(taxon) };
-    let evidence = gather(app, &options)?.evidence;
-    if trial.arms.len() < 2 || evidence.rows.is_empty() {
+    let gathered = gather(app, &taxon, question.question, Scope::default())?;
+    if trial.arms.len() < 2 || gathered.evidence.rows.is_empty() {
         return Ok(Vec::new());
     }
-    let answer = answer::plan::plan(&evidence, &question)?;
+    let answer = answer::plan::plan(&gathered.evidence, &question)?;
     Ok(answer.tell_apart.into_iter().filter(|row| row.assurance.is_some()).collect())
 }
 

@@ -3,13 +3,16 @@
 #[cfg(test)]
 mod tests;
 
-use propagule_protocol::{Arm, AuthorKey, Counts, DesignFlags, Facets, Phase, StageCounts, Summary, Taxon};
+use propagule_protocol::{
+    Arm, AuthorKey, Counts, DesignFlags, Facets, Month, Phase, StageCounts, Summary, Taxon,
+};
 
 use crate::evidence::duplicates::{mark_duplicates, same_trial_key};
 use crate::evidence::facets::facet_words;
 use crate::evidence::row::{
     Evidence, EvidenceRow, FacetWords, LaterPhase, Outcome, Question, RowFlags, Stage, leave_out,
 };
+use crate::evidence::silence::{Fate, Silence, fate};
 
 /// One series in its current revision, and what the records around it say of it.
 #[expect(clippy::struct_excessive_bools, reason = "independent marks, each acted on by itself")]
@@ -31,6 +34,8 @@ pub struct HeldTrial<'a> {
     pub shrunk: bool,
     /// The first revision was signed in an earlier month than the first counts.
     pub opened_early: bool,
+    /// Signed month of the record that opened it; `None` where the first revision had counts.
+    pub opened: Option<Month>,
 }
 
 /// Which trials count, and for what.
@@ -44,12 +49,14 @@ pub struct RecordOptions {
     pub transcribed: bool,
     /// Only trials that were opened before their first counts.
     pub opened_only: bool,
+    /// The present month, by which opened trials fall silent; without it none does.
+    pub now: Option<Month>,
 }
 
 impl RecordOptions {
     /// The default question about a species, own trials only.
     pub fn new(taxon: Taxon) -> Self {
-        Self { taxon, question: Question::default(), transcribed: false, opened_only: false }
+        Self { taxon, question: Question::default(), transcribed: false, opened_only: false, now: None }
     }
 }
 
@@ -71,6 +78,7 @@ pub fn from_records(trials: &[HeldTrial<'_>], options: &RecordOptions) -> Eviden
             None => counted.push(trial),
         }
     }
+    evidence.silence = silence(&counted, options);
     let copies = mark_duplicates(&counted.iter().map(|trial| same_trial_key(trial)).collect::<Vec<_>>());
     for (trial, is_copy) in counted.iter().zip(copies) {
         if is_copy {
@@ -80,6 +88,20 @@ pub fn from_records(trials: &[HeldTrial<'_>], options: &RecordOptions) -> Eviden
         }
     }
     evidence
+}
+
+/// What became of the trials that were opened; `None` where none was.
+fn silence(trials: &[&HeldTrial<'_>], options: &RecordOptions) -> Option<Silence> {
+    let mut silence = Silence::default();
+    let fates = trials.iter().filter_map(|trial| fate_of(trial, options));
+    fates.for_each(|fate| silence.add(fate));
+    (silence.opened > 0).then_some(silence)
+}
+
+/// What became of an opened trial: reported once every arm is settled.
+fn fate_of(trial: &HeldTrial<'_>, options: &RecordOptions) -> Option<Fate> {
+    let is_counted = trial.summary.arms.iter().all(|arm| settle(arm, options.question) != Settled::Pending);
+    fate(trial, options.question.stage, is_counted, options.now)
 }
 
 fn reason_against(trial: &HeldTrial<'_>, options: &RecordOptions) -> Option<&'static str> {
@@ -103,7 +125,7 @@ fn add_rows(trial: &HeldTrial<'_>, options: &RecordOptions, evidence: &mut Evide
             leave_out(&mut evidence.left_out, "arms of another cultivar, or of one not named", 1);
             continue;
         }
-        match arm_row(trial, arm, options.question) {
+        match arm_row(trial, arm, options) {
             Some(row) => evidence.rows.push(row),
             None => leave_out(&mut evidence.left_out, "arms where this outcome was not counted", 1),
         }
@@ -178,14 +200,15 @@ fn none_left(arm: &Arm, counts: &Counts) -> bool {
 }
 
 /// `None` where the stage was counted and this outcome was not.
-fn arm_row(trial: &HeldTrial<'_>, arm: &Arm, question: Question) -> Option<EvidenceRow> {
-    let summary = trial.summary;
+fn arm_row(trial: &HeldTrial<'_>, arm: &Arm, options: &RecordOptions) -> Option<EvidenceRow> {
+    let (summary, question) = (trial.summary, options.question);
     let (succeeded, lost, alive, pending, ended_earlier) = match settle(arm, question) {
         Settled::Counted { succeeded, lost, alive } => (succeeded, lost, alive, false, false),
         Settled::EndedEarlier { lost } => (0, lost, Some(0), false, true),
         Settled::Pending => (0, 0, None, true, false),
         Settled::NotAsked => return None,
     };
+    let silent = pending && fate_of(trial, options) == Some(Fate::Silent);
     let weeks = weeks_to(summary, arm, question.stage);
     Some(EvidenceRow {
         grower: cluster_label(trial),
@@ -204,7 +227,7 @@ fn arm_row(trial: &HeldTrial<'_>, arm: &Arm, question: Question) -> Option<Evide
         site: None,
         own: trial.own,
         weight: trial.weight,
-        flags: RowFlags { ended_earlier, ..flags(trial, arm) },
+        flags: RowFlags { silent, ended_earlier, ..flags(trial, arm) },
     })
 }
 
@@ -247,6 +270,7 @@ fn flags(trial: &HeldTrial<'_>, arm: &Arm) -> RowFlags {
         transcribed: trial.summary.doi.is_some(),
         perhaps_chosen: trial.summary.doi.is_some() && !design.has(DesignFlags::ALL_ARMS_REPORTED),
         marks_joined: trial.summary.grower_mark.is_some() && !trial.trusts_marks && !trial.own,
+        silent: false,
         ended_earlier: false,
         unlisted_difference: arm.unlisted_difference,
         start_offset: arm.start_offset_months.unwrap_or(0),

@@ -1,4 +1,5 @@
 use super::*;
+use crate::evidence::Silence;
 use crate::evidence::fixtures::{arm, facets, held, lifted, summary};
 
 const SPECIES: &str = "Ostrava tarda";
@@ -181,4 +182,60 @@ fn a_key_that_copies_everybody_draws_nobody_into_its_cluster() {
         evidence.rows.iter().map(|row| row.grower.as_str()).collect();
     assert_eq!((growers.len(), evidence.rows.len()), (5, 10));
     assert!(!growers.contains(AuthorKey([1; 32]).to_string().as_str()));
+}
+
+/// A trial opened in July 2026 and planned for 15 weeks: due in November, silent from March 2027 on.
+fn opened(trial: &Summary) -> HeldTrial<'_> {
+    HeldTrial { opened: Month::new(2026, 7), opened_early: true, ..held(1, trial) }
+}
+
+fn in_month(year: u16, month: u8) -> RecordOptions {
+    RecordOptions { now: Month::new(year, month), ..options() }
+}
+
+#[test]
+fn an_opened_trial_is_pending_until_three_months_after_its_planned_week_and_silent_then() {
+    let trial = summary(SPECIES, 1, vec![arm(1, 12)]);
+    let silence = |options: &RecordOptions| {
+        let evidence = from_records(&[opened(&trial)], options);
+        let silence = evidence.silence.expect("one was opened");
+        (silence.opened, silence.pending, silence.silent, evidence.rows[0].flags.silent)
+    };
+    // 15 weeks are 3.4 months: July + 4 + 3 is February.
+    assert_eq!(silence(&in_month(2027, 2)), (1, 1, 0, false));
+    assert_eq!(silence(&in_month(2027, 3)), (1, 0, 1, true));
+    assert_eq!(silence(&options()), (1, 1, 0, false));
+    // Spring is planned for week 48: July + 12 + 3 is October of the next year.
+    let spring = RecordOptions { question: at_stage(Stage::Spring).question, ..in_month(2027, 10) };
+    assert_eq!(silence(&spring), (1, 1, 0, false));
+    let spring = RecordOptions { question: at_stage(Stage::Spring).question, ..in_month(2027, 11) };
+    assert_eq!(silence(&spring), (1, 0, 1, true));
+}
+
+#[test]
+fn reported_trials_are_not_silent_and_without_an_opening_nothing_is_said() {
+    let reported = summary(SPECIES, 1, vec![lifted(1, 12, 0), lifted(2, 12, 4)]);
+    let half = summary(SPECIES, 2, vec![lifted(1, 12, 0), arm(2, 12)]);
+    let never = summary(SPECIES, 3, vec![arm(1, 12)]);
+    let trials = [opened(&reported), opened(&half), held(2, &never)];
+    let evidence = from_records(&trials, &in_month(2028, 1));
+    let wanted = Silence { opened: 2, reported: 1, silent: 1, ..Silence::default() };
+    assert_eq!(evidence.silence, Some(wanted));
+    let silent: Vec<(&str, bool)> =
+        evidence.rows.iter().map(|row| (row.arm.as_str(), row.flags.silent)).collect();
+    assert_eq!(silent, [("1", false), ("2", false), ("1", false), ("2", true), ("1", false)]);
+    assert_eq!(from_records(&[held(2, &never)], &in_month(2028, 1)).silence, None);
+    let mut taken_back = Silence::default();
+    taken_back.add_withdrawn(2);
+    assert_eq!((taken_back.opened, taken_back.withdrawn), (2, 2));
+}
+
+#[test]
+fn print_without_all_arms_is_perhaps_chosen() {
+    let mut printed = summary(SPECIES, 1, vec![lifted(1, 20, 5)]);
+    printed.doi = Some("10.1234/abc".to_owned());
+    let asked = RecordOptions { transcribed: true, ..options() };
+    assert!(from_records(&[held(1, &printed)], &asked).rows[0].flags.perhaps_chosen);
+    printed.design = DesignFlags(DesignFlags::ALL_ARMS_REPORTED);
+    assert!(!from_records(&[held(1, &printed)], &asked).rows[0].flags.perhaps_chosen);
 }

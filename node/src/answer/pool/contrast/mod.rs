@@ -50,6 +50,12 @@ pub(in crate::answer::pool) fn contrasts(
             entry.second.insert(second);
         }
     }
+    if request.replicated_only {
+        for by_trial in found.values_mut() {
+            by_trial.retain(|trial, arms| !is_single(arms, &trials[trial]));
+        }
+        found.retain(|_, by_trial| !by_trial.is_empty());
+    }
     found.iter().map(|(sides, by_trial)| contrast(sides, by_trial, &trials)).collect()
 }
 

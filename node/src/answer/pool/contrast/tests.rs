@@ -70,3 +70,18 @@ fn alive_never_ranks_methods() {
     let answer = pool(&evidence(two_forms("g", (20, 3), (20, 9))), &request).expect("an answer");
     assert!(answer.contrasts.is_empty());
 }
+
+#[test]
+fn trials_of_one_pot_an_arm_can_be_left_out() {
+    let mut single = two_forms("g", (20, 3), (20, 9));
+    single[0].flags.single_replicate = true;
+    let rows = [single.clone(), two_forms("h", (20, 3), (20, 9))].concat();
+    let contrasts = |rows: Vec<EvidenceRow>, replicated_only| {
+        let request = PoolRequest { replicated_only, ..PoolRequest::new("x y") };
+        pool(&evidence(rows), &request).expect("an answer").contrasts
+    };
+    let (all, left) = (contrasts(rows.clone(), false), contrasts(rows, true));
+    assert_eq!((all[0].trials, all[0].single_replicate), (2, 1));
+    assert_eq!((left[0].trials, left[0].single_replicate), (1, 0));
+    assert!(contrasts(single, true).is_empty());
+}

@@ -1,14 +1,27 @@
 //! The evidence that this home holds on a species.
 
-use std::collections::BTreeSet;
+#[cfg(test)]
+mod tests;
+
+use std::sync::Arc;
 
 use propagule_protocol::state::{self, Current, Flags};
-use propagule_protocol::{Arm, Signed, Summary, Taxon, names};
+use propagule_protocol::{Arm, AuthorKey, Signed, Summary, Taxon, names};
+use serde::{Deserialize, Serialize};
 
 use super::App;
-use crate::answer::pool::{Opened, Silence, silence};
+use super::memo::{EvidenceKey, Gathered};
 use crate::error::Failure;
-use crate::evidence::{Evidence, HeldTrial, RecordOptions, from_records, trial_label};
+use crate::evidence::{Evidence, HeldTrial, Question, RecordOptions, from_records};
+
+/// Which records count, beside the question.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize)]
+pub struct Scope {
+    /// Also results transcribed from print.
+    pub transcribed: bool,
+    /// Only trials opened before their first counts.
+    pub opened_only: bool,
+}
 
 /// A plant name as asked for, parsed; with "did you mean" where it does not parse.
 pub(super) fn parse_species(text: &str) -> Result<Taxon, Failure> {
@@ -21,22 +34,32 @@ pub(super) fn parse_species(text: &str) -> Result<Taxon, Failure> {
     })
 }
 
-/// What the records held say of a species.
-pub(super) struct Gathered {
-    /// Rows that count.
-    pub(super) evidence: Evidence,
-    /// The newest signed month.
-    pub(super) data_until: Option<String>,
-    /// What became of opened trials, and the silent ones.
-    pub(super) silence: Option<(Silence, BTreeSet<String>)>,
+/// Rows on `taxon` for `question`, with records of the network as they stand now.
+pub(super) fn gather(
+    app: &App,
+    taxon: &Taxon,
+    question: Question,
+    scope: Scope,
+) -> Result<Arc<Gathered>, Failure> {
+    let ids = app.store.evidence_ids(&taxon.species_key())?;
+    let own = app.author.author();
+    let month = app.clock.month();
+    let key = EvidenceKey::new(&ids, &own, taxon, (question, scope), month);
+    app.memos.evidence.get(key.clone(), || {
+        let records = app.store.records(&ids)?;
+        let options = RecordOptions {
+            question,
+            transcribed: scope.transcribed,
+            opened_only: scope.opened_only,
+            now: Some(month),
+            ..RecordOptions::new(taxon.clone())
+        };
+        Ok(Gathered { key, evidence: evidence_of(&records, own, &options), data_until: data_until(&records) })
+    })
 }
 
-/// Rows of the species that `options` ask for, with records of the network as they stand now.
-pub(super) fn gather(app: &App, options: &RecordOptions) -> Result<Gathered, Failure> {
-    let species = options.taxon.species_key();
-    let records = app.store.evidence_of(&species)?;
-    let resolved = state::resolve(&records);
-    let own = app.author.author();
+fn evidence_of(records: &[Signed], own: AuthorKey, options: &RecordOptions) -> Evidence {
+    let resolved = state::resolve(records);
     let standing: Vec<(&Current<'_>, Summary)> =
         resolved.current().map(|current| (current, with_every_arm(current))).collect();
     let held: Vec<HeldTrial<'_>> = standing
@@ -50,24 +73,17 @@ pub(super) fn gather(app: &App, options: &RecordOptions) -> Result<Gathered, Fai
             equivocated: current.flags.has(Flags::EQUIVOCATED),
             shrunk: current.flags.has(Flags::SHRUNK) || current.flags.has(Flags::ARM_VANISHED),
             opened_early: current.was_opened_first(),
+            opened: current.opened.then_some(current.first_signed),
         })
         .collect();
-    let opened = |current: &Current<'_>| current.opened && current.summary.taxon.species_key() == species;
-    let withdrawn = resolved.withdrawn().filter(|gone| gone.was.as_ref().is_some_and(&opened)).count();
-    let trials: Vec<Opened<'_>> = resolved
-        .current()
-        .filter(|current| opened(current))
-        .map(|current| Opened {
-            trial: trial_label(&current.author, &current.series),
-            summary: current.summary,
-            signed: current.first_signed,
-        })
-        .collect();
-    Ok(Gathered {
-        evidence: from_records(&held, options),
-        data_until: data_until(&records),
-        silence: silence(&trials, withdrawn, options.question.stage, app.clock.month()),
-    })
+    let mut evidence = from_records(&held, options);
+    let withdrawn = resolved.withdrawn().filter_map(|withdrawn| withdrawn.was.as_ref());
+    let of_species = |was: &&Current<'_>| was.summary.taxon.species_key() == options.taxon.species_key();
+    let taken_back = withdrawn.filter(of_species).filter(|was| was.opened).count();
+    if taken_back > 0 {
+        evidence.silence.get_or_insert_default().add_withdrawn(taken_back);
+    }
+    evidence
 }
 
 /// The standing summary with the arms of all revisions, each with the largest number ever started.

@@ -1,0 +1,145 @@
+//! What a node remembers is never stale.
+
+use std::time::Duration;
+
+use propagule_protocol::{Body, Code, Extensions, Head, Month, SecretKey, Vouch, Withdrawal, sign};
+use serde_json::Value;
+use tempfile::TempDir;
+
+use super::super::{PoolRequest, Reply, Request, handle_locally};
+use super::*;
+use crate::clock::Clock;
+use crate::evidence::{Grouping, Stage};
+use crate::fixtures::{key, network, record};
+use crate::home::{Home, HomeLock, Pace};
+use crate::store::Arrival;
+
+/// An open home on the network of test records.
+fn home(folder: &TempDir, now: &str) -> App {
+    let path = folder.path().join("home");
+    let home = if Home::exists(&path) { Home::open(&path) } else { Home::create(&path, "test", Pace::Quick) };
+    let home = home.expect("a home");
+    let lock = HomeLock::take(&home, "test", Duration::ZERO).expect("nobody else is here");
+    App::open(home, lock, Clock::Fixed(now.parse().expect("a time"))).expect("opens")
+}
+
+fn november() -> (TempDir, App) {
+    let folder = TempDir::new().expect("a folder");
+    let app = home(&folder, "2026-11-25T12:00:00Z");
+    (folder, app)
+}
+
+fn take(app: &App, records: impl IntoIterator<Item = Signed>) {
+    let arrivals: Vec<Arrival> = records
+        .into_iter()
+        .map(|signed| Arrival::Accepted { signed: Box::new(signed), is_own: false })
+        .collect();
+    app.store.append(&arrivals).expect("kept");
+}
+
+fn request() -> PoolRequest {
+    PoolRequest {
+        species: "Morus nigra".to_owned(),
+        question: Question::default(),
+        grouping: Grouping::default(),
+        scope: Scope::default(),
+        replicated_only: false,
+        detail: false,
+        width: 80,
+    }
+}
+
+fn ask(app: &App, request: PoolRequest) -> Value {
+    match handle_locally(app, Request::Pool(request)).expect("an answer") {
+        Reply::Report(report) => report.json,
+        other => panic!("a report, not {other:?}"),
+    }
+}
+
+fn counts(answer: &Value) -> (u64, u64) {
+    let count = |name: &str| answer["methods"][0][name].as_u64().unwrap_or(0);
+    (count("rooted"), count("started"))
+}
+
+fn signed(body: &Body, author: &SecretKey) -> Signed {
+    sign(body, author, &network()).expect("a valid record")
+}
+
+fn head() -> Head {
+    Head::new(Month::new(2026, 11).expect("a month"))
+}
+
+#[test]
+fn the_same_question_is_worked_out_once_and_a_new_record_is_seen() {
+    let (_folder, app) = november();
+    take(&app, [record(1, 1, 0, 6), record(2, 1, 0, 3)]);
+    let taxon = Taxon::parse("Morus nigra").expect("a name");
+    let gathered = || gather(&app, &taxon, Question::default(), Scope::default()).expect("evidence");
+    assert!(Arc::ptr_eq(&gathered(), &gathered()));
+    let before = ask(&app, request());
+    assert_eq!((counts(&before), ask(&app, request())), ((9, 48), before.clone()));
+    let old = gathered();
+    take(&app, [record(3, 1, 0, 1)]);
+    assert!(!Arc::ptr_eq(&old, &gathered()));
+    assert_eq!(counts(&ask(&app, request())), (10, 72));
+}
+
+#[test]
+fn a_revision_and_a_withdrawal_are_seen() {
+    let (_folder, app) = november();
+    take(&app, [record(1, 1, 0, 6), record(2, 1, 0, 3)]);
+    assert_eq!(counts(&ask(&app, request())), (9, 48));
+    take(&app, [record(1, 1, 1, 8)]);
+    assert_eq!(counts(&ask(&app, request())), (11, 48));
+    let series = record(1, 1, 0, 6).body.summary().expect("a summary").series;
+    let withdrawal = Withdrawal { head: head(), series, reason: Code(1), extensions: Extensions::new() };
+    take(&app, [signed(&Body::Withdrawal(withdrawal), &key(1))]);
+    assert_eq!(counts(&ask(&app, request())), (3, 24));
+}
+
+#[test]
+fn a_vouch_makes_another_fingerprint() {
+    let (_folder, app) = november();
+    take(&app, [record(1, 1, 0, 6)]);
+    let taxon = Taxon::parse("Morus nigra").expect("a name");
+    let gathered = || gather(&app, &taxon, Question::default(), Scope::default()).expect("evidence");
+    let before = gathered();
+    let subject = key(1).author();
+    let vouch = Vouch { head: head(), subject, sequence: 0, vouches: true, extensions: Extensions::new() };
+    take(&app, [signed(&Body::Vouch(vouch), &key(2))]);
+    assert!(!Arc::ptr_eq(&before, &gathered()));
+}
+
+#[test]
+fn every_option_makes_another_answer() {
+    let (_folder, app) = november();
+    take(&app, [record(1, 1, 0, 6), record(2, 1, 0, 3)]);
+    let plain = ask(&app, request());
+    let by_none = Grouping::parse(Some("none"), &[]).expect("a grouping");
+    assert_eq!(ask(&app, PoolRequest { grouping: by_none, ..request() })["by"], serde_json::json!(["none"]));
+    let detail = ask(&app, PoolRequest { detail: true, ..request() });
+    assert!(detail["influence"].is_array() && plain["influence"].is_null());
+    let opened =
+        ask(&app, PoolRequest { scope: Scope { opened_only: true, ..Scope::default() }, ..request() });
+    assert_eq!(counts(&opened), (0, 0));
+    let spring = Question { stage: Stage::Spring, ..Question::default() };
+    assert_eq!(ask(&app, PoolRequest { question: spring, ..request() })["stage"], "spring");
+    assert_eq!(ask(&app, request()), plain);
+}
+
+#[test]
+fn an_opened_trial_falls_silent_as_months_pass() {
+    let folder = TempDir::new().expect("a folder");
+    let mut summary = crate::fixtures::summary(1, 0, 0);
+    summary.arms[0].stages = propagule_protocol::StageCounts::default();
+    let silent = |now: &str, arrivals: Option<Signed>| {
+        let app = home(&folder, now);
+        take(&app, arrivals);
+        let silence = &ask(&app, request())["silence"];
+        (silence["opened"].clone(), silence["pending"].clone(), silence["silent"].clone())
+    };
+    let opening = signed(&Body::Summary(summary), &key(1));
+    // Opened in October 2026 for 12 weeks: October + 3 + 3 is April 2027.
+    assert_eq!(silent("2027-04-25T12:00:00Z", Some(opening)), (1.into(), 1.into(), 0.into()));
+    assert_eq!(silent("2027-05-01T12:00:00Z", None), (1.into(), 0.into(), 1.into()));
+}
