@@ -102,7 +102,6 @@ pub enum Request {
 }
 
 /// What to pool.
-#[expect(clippy::struct_excessive_bools, reason = "each is an option of its own")]
 #[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct PoolRequest {
     /// Plant name.
