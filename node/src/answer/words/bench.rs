@@ -283,10 +283,5 @@ pub fn pots(label: &str, dispersion: f64, p: f64) -> String {
     )
 }
 
-/// So many entries.
-pub fn entries(count: usize) -> String {
-    counted(count, "entry", "entries")
-}
-
 #[cfg(test)]
 mod tests;

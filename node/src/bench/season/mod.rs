@@ -62,12 +62,6 @@ impl Unit {
         self.points.last().map_or(Standing::fresh(self.started), |point| point.standing)
     }
 
-    /// How they stood before `day`, entries of that day not counted.
-    pub fn standing_before(&self, day: Date) -> Standing {
-        let earlier = self.points.iter().rev().find(|point| point.on.middle() < day);
-        earlier.map_or(Standing::fresh(self.started), |point| point.standing)
-    }
-
     /// What a grower calls it.
     pub fn label<'a>(&'a self, trial: &'a Trial) -> &'a str {
         self.replicate.as_deref().unwrap_or_else(|| trial.arm(self.arm).map_or("", |arm| arm.label.as_str()))

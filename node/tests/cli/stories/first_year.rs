@@ -1,28 +1,10 @@
 //! A: the first year of a grower, on a phone, without a place.
 
-use super::{entry, has, says};
+use super::{entry, has, says, two_arms, two_arms_words};
 use crate::home::TestHome;
 
-const ARMS: [&str; 14] = [
-    "trial",
-    "new",
-    "L1",
-    "Lumetta rosea",
-    "--with",
-    "kind=stem cutting; wood=softwood",
-    "--arm",
-    "powder: auxin=powder, strength unknown",
-    "--arm",
-    "none: auxin=none",
-    "--pots",
-    "3",
-    "--pieces",
-    "4",
-];
-
 fn stuck() -> TestHome {
-    let home = TestHome::new();
-    home.ok(&ARMS);
+    let home = two_arms("3");
     home.ok(&["stick", "L1", "--on", "about 2026-06-06"]);
     home
 }
@@ -51,7 +33,7 @@ fn lifted(home: &TestHome) -> String {
 #[test]
 fn before_sticking_it_says_what_24_cuttings_can_show() {
     let home = TestHome::new();
-    let text = says(&home, &ARMS);
+    let text = says(&home, &two_arms_words("3"));
     // Two-sided Fisher test at 0.05 with 12 against 12 (power by enumeration; figures of the acceptance story).
     has(
         &text,

@@ -39,10 +39,9 @@ fn entry(home: &TestHome, words: &[&str]) -> String {
     home.json(words)["entry"].as_u64().expect("a number").to_string()
 }
 
-/// A trial L1 of powder against none, in pots of four pieces; nothing is put in yet.
-fn two_arms(pots: &str) -> TestHome {
-    let home = TestHome::new();
-    home.ok(&[
+/// Sets up a trial L1 of powder against none, in pots of four pieces.
+fn two_arms_words(pots: &str) -> [&str; 14] {
+    [
         "trial",
         "new",
         "L1",
@@ -57,6 +56,12 @@ fn two_arms(pots: &str) -> TestHome {
         pots,
         "--pieces",
         "4",
-    ]);
+    ]
+}
+
+/// A home with that trial; nothing is put in yet.
+fn two_arms(pots: &str) -> TestHome {
+    let home = TestHome::new();
+    home.ok(&two_arms_words(pots));
     home
 }
