@@ -69,17 +69,34 @@ pub struct ContrastFit {
 /// # Errors
 /// [`FitError`] for an impossible count, an arm of more than 100,000 pieces, or a prior scale out of range.
 pub fn conditional(trials: &[Pair], options: &Options) -> Result<ContrastFit, FitError> {
+    let whole: Vec<(Pair, f64)> = trials.iter().map(|pair| (*pair, 1.0)).collect();
+    conditional_weighted(&whole, options)
+}
+
+/// Fits the exact conditional model with each trial's likelihood raised to a power in \[0, 1\]; weight 0 is absence.
+///
+/// # Errors
+/// [`FitError`] as for [`conditional`], and for a weight out of range.
+pub fn conditional_weighted(trials: &[(Pair, f64)], options: &Options) -> Result<ContrastFit, FitError> {
     check_scale("log_or_sd", options.log_or_sd)?;
     check_scale("trial_sd", options.trial_sd)?;
-    let mut informative = check(trials)?;
-    informative.sort_unstable();
+    let mut informative = Vec::with_capacity(trials.len());
+    for (grower, (pair, weight)) in trials.iter().enumerate() {
+        if !(0.0..=1.0).contains(weight) {
+            return Err(FitError::Weight { grower, weight: *weight });
+        }
+        if is_informative(grower, pair)? && *weight > 0.0 {
+            informative.push((*pair, *weight));
+        }
+    }
+    informative.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
     let (mut densities, mut powers): (Vec<Hypergeometric>, Vec<f64>) = (Vec::new(), Vec::new());
-    for (index, pair) in informative.iter().enumerate() {
+    for (index, (pair, weight)) in informative.iter().enumerate() {
         match powers.last_mut() {
-            Some(power) if informative[index - 1] == *pair => *power += 1.0,
+            Some(power) if informative[index - 1].0 == *pair => *power += weight,
             _ => {
                 densities.push(Hypergeometric::new(*pair));
-                powers.push(1.0);
+                powers.push(*weight);
             }
         }
     }
@@ -112,8 +129,13 @@ pub struct ContrastMaximum {
 /// # Errors
 /// [`FitError`] as for [`conditional`].
 pub fn conditional_maximum(trials: &[Pair]) -> Result<ContrastMaximum, FitError> {
-    let informative = check(trials)?;
-    let densities: Vec<Hypergeometric> = informative.iter().map(|pair| Hypergeometric::new(*pair)).collect();
+    let mut informative = Vec::with_capacity(trials.len());
+    for (grower, pair) in trials.iter().enumerate() {
+        if is_informative(grower, pair)? {
+            informative.push(pair);
+        }
+    }
+    let densities: Vec<Hypergeometric> = informative.iter().map(|pair| Hypergeometric::new(**pair)).collect();
     let powers = vec![1.0; densities.len()];
     let mut units = Units::new(densities, powers);
     let mut deviance = |x: &[f64]| -units.log_likelihood(x[0], x[1].abs().max(1e-5));
@@ -139,26 +161,21 @@ pub fn conditional_maximum(trials: &[Pair]) -> Result<ContrastMaximum, FitError>
 /// Most pieces in one arm; the conditional likelihood has as many terms.
 const MOST_PIECES: u64 = 100_000;
 
-fn check(trials: &[Pair]) -> Result<Vec<Pair>, FitError> {
-    let mut informative = Vec::with_capacity(trials.len());
-    for (grower, pair) in trials.iter().enumerate() {
-        for arm in [pair.first, pair.second] {
-            if !arm.is_possible() {
-                let source = CountError { started: arm.started, succeeded: arm.succeeded };
-                return Err(FitError::Count { grower, source });
-            }
-            let started = u64::from(arm.started);
-            if started > MOST_PIECES {
-                return Err(FitError::TooManyPieces { grower, started, limit: MOST_PIECES });
-            }
+/// Whether the pair says anything about the odds ratio.
+fn is_informative(grower: usize, pair: &Pair) -> Result<bool, FitError> {
+    for arm in [pair.first, pair.second] {
+        if !arm.is_possible() {
+            let source = CountError { started: arm.started, succeeded: arm.succeeded };
+            return Err(FitError::Count { grower, source });
         }
-        let succeeded = pair.first.succeeded + pair.second.succeeded;
-        let compared = pair.first.started > 0 && pair.second.started > 0;
-        if compared && succeeded > 0 && succeeded < pair.first.started + pair.second.started {
-            informative.push(*pair);
+        let started = u64::from(arm.started);
+        if started > MOST_PIECES {
+            return Err(FitError::TooManyPieces { grower, started, limit: MOST_PIECES });
         }
     }
-    Ok(informative)
+    let succeeded = pair.first.succeeded + pair.second.succeeded;
+    let compared = pair.first.started > 0 && pair.second.started > 0;
+    Ok(compared && succeeded > 0 && succeeded < pair.first.started + pair.second.started)
 }
 
 /// Median and 95 % limits.

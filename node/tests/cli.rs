@@ -11,6 +11,8 @@ mod bad_homes;
 mod bad_tables;
 #[path = "cli/bundles.rs"]
 mod bundles;
+#[path = "cli/circle.rs"]
+mod circle;
 #[path = "cli/hints.rs"]
 mod hints;
 #[path = "cli/large.rs"]

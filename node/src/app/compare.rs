@@ -1,45 +1,69 @@
 //! An own trial against growers in a similar climate.
 
-use propagule_protocol::Taxon;
+use propagule_protocol::place::Place;
+use propagule_protocol::{Summary, Taxon};
+use serde::{Deserialize, Serialize};
 
 use super::evidence::{Scope, gather};
-use super::{App, Reply, trial};
+use super::{App, Reply, own, trial};
 use crate::answer::{self, render};
+use crate::bench::Trial;
 use crate::error::Failure;
-use crate::evidence::{HeldTrial, Question, RecordOptions, from_records, trial_label};
+use crate::evidence::{Question, RecordOptions, from_records};
+use crate::paste::pasteable;
+
+/// What to compare.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+pub struct CompareRequest {
+    /// Code of the own trial.
+    pub trial: String,
+    /// Stage and outcome.
+    pub question: Question,
+    /// Which records count.
+    pub scope: Scope,
+    /// A place of the grower: what if the trial had stood there.
+    pub at: Option<String>,
+    /// Columns to write to.
+    pub width: usize,
+}
 
 /// Compares arm by arm; the own trial is taken from the bench as it stands, published or not.
-pub(super) fn compare(app: &App, code: &str, question: Question, width: usize) -> Result<Reply, Failure> {
+pub(super) fn compare(app: &App, request: &CompareRequest) -> Result<Reply, Failure> {
+    let CompareRequest { trial: code, question, scope, at, width } = request;
     let trial = {
         let bench = app.bench();
-        trial::find(bench.trial(code), code, bench.trials())?.clone()
+        bench.as_it_stands(trial::find(bench.trial(code), code, bench.trials())?)
     };
-    let place = app.place_of(&trial)?;
-    let summary = app.publication(&trial, &place, 0)?.summary;
-    let author = app.author.author();
-    let own = HeldTrial {
-        author,
-        summary: &summary,
-        own: true,
-        trusts_marks: true,
-        weight: 1.0,
-        equivocated: false,
-        shrunk: false,
-        opened_early: false,
-        opened: None,
-    };
+    let place = place(app, &trial, at.as_deref())?;
+    let summary: Summary = app.publication(&trial, &place, 0)?.summary;
     let taxon: &Taxon = &summary.taxon;
-    let mut evidence = gather(app, taxon, question, Scope::default())?.evidence.clone();
-    let label = trial_label(&author, &summary.series);
-    evidence.rows.retain(|row| row.trial != label);
-    let options = RecordOptions { question, ..RecordOptions::new(taxon.clone()) };
-    evidence.rows.extend(from_records(&[own], &options).rows);
+    let gathered = gather(app, taxon, *question, *scope)?;
+    let reader = gathered.trust.reader;
+    let mut evidence = gathered.evidence.clone();
+    let options = RecordOptions { question: *question, ..RecordOptions::new(taxon.clone()) };
+    own::put_in_place(&mut evidence.rows, from_records(&[own::held(reader, &summary)], &options).rows);
     let request = answer::compare::CompareRequest {
-        question,
-        ..answer::compare::CompareRequest::new(taxon.to_string(), label)
+        question: *question,
+        whose: gathered.whose,
+        outside: gathered.outside(),
+        at: at.clone(),
+        ..answer::compare::CompareRequest::new(taxon.to_string(), own::label(&reader, &summary))
     };
     let mut answer = answer::compare::compare(&evidence, &request)?;
     code.clone_into(&mut answer.trial);
     let json = serde_json::to_value(&answer).expect("an answer is plain data");
-    Ok(Reply::report(render::compare_text(&answer, width), json))
+    Ok(Reply::report(render::compare_text(&answer, *width), json))
+}
+
+/// The trial's own place, or the one asked for.
+fn place(app: &App, trial: &Trial, at: Option<&str>) -> Result<Place, Failure> {
+    let Some(name) = at else { return app.place_of(trial) };
+    let bench = app.bench();
+    bench.place(name).cloned().ok_or_else(|| {
+        let near = crate::evidence::closest(name, bench.places().map(|(name, _)| name.as_str()), 3);
+        Failure::expected(format!("there is no place \"{name}\"")).did_you_mean(
+            &near,
+            format!("describe it first: propagule place {} --zone 8b --hemisphere north", pasteable(name)),
+        )
+    })
 }

@@ -13,8 +13,9 @@ use super::plan::Aim;
 use super::{PoolRequest, Scope};
 use crate::answer::plan::PlanAnswer;
 use crate::answer::pool::PoolAnswer;
+use crate::bench::KnownGrower;
 use crate::error::Failure;
-use crate::evidence::{Evidence, Grouping, Question};
+use crate::evidence::{Evidence, EvidenceRow, Grouping, Question, Trust, Whose};
 
 /// What evidence was gathered from and for.
 #[derive(Clone, Debug, PartialEq)]
@@ -28,16 +29,20 @@ pub(super) struct EvidenceKey {
 }
 
 impl EvidenceKey {
-    /// `own` is the reader: own trials are marked.
+    /// The reader decides which trials are own and, by whom it trusts at home, whose count.
     pub(super) fn new(
         ids: &[RecordId],
-        own: &AuthorKey,
+        (own, known): (&AuthorKey, &[KnownGrower]),
         taxon: &Taxon,
         (question, scope): (Question, Scope),
         month: Month,
     ) -> Self {
         let mut hash = Sha256::new();
         hash.update(own.0);
+        for grower in known {
+            hash.update(grower.key.0);
+            hash.update([u8::from(grower.trusted), u8::from(grower.muted)]);
+        }
         for id in ids {
             hash.update(id.0);
         }
@@ -45,12 +50,37 @@ impl EvidenceKey {
     }
 }
 
-/// Evidence with the newest signed month among its records.
+/// Evidence, whose it is, and the newest signed month among its records.
 #[derive(Clone, Debug)]
 pub(super) struct Gathered {
     pub(super) key: EvidenceKey,
     pub(super) evidence: Evidence,
+    /// With everybody's records; none where these are everybody's.
+    pub(super) everybody: Option<Evidence>,
+    pub(super) whose: Whose,
+    pub(super) trust: Trust,
     pub(super) data_until: Option<String>,
+}
+
+impl Gathered {
+    /// Trials that are held of growers other than those asked for.
+    pub(super) fn outside(&self) -> usize {
+        let trials = |evidence: &Evidence| {
+            evidence
+                .rows
+                .iter()
+                .map(|row| row.trial.as_str())
+                .collect::<std::collections::BTreeSet<_>>()
+                .len()
+        };
+        self.everybody.as_ref().map_or(0, |all| trials(all).saturating_sub(trials(&self.evidence)))
+    }
+
+    /// Whether nothing of the species is held by anybody.
+    pub(super) fn is_empty(&self) -> bool {
+        let all = self.everybody.as_ref().unwrap_or(&self.evidence);
+        all.rows.is_empty() && all.left_out.is_empty()
+    }
 }
 
 /// What decides a pooled answer beside its evidence.
@@ -79,6 +109,8 @@ pub(super) struct PlanKey {
     pub(super) evidence: EvidenceKey,
     pub(super) grouping: Grouping,
     pub(super) aim: Aim,
+    /// The reader's own arms, as they stand on the bench.
+    pub(super) own: Vec<EvidenceRow>,
 }
 
 /// All that a node remembers.

@@ -4,9 +4,11 @@
 
 mod bench;
 mod bundle;
+mod circle;
 mod compare;
 mod evidence;
 mod memo;
+mod own;
 mod peers;
 mod place;
 mod plan;
@@ -21,6 +23,8 @@ use std::sync::{Arc, Mutex, MutexGuard, OnceLock, PoisonError};
 use propagule_protocol::{NetworkId, SecretKey};
 
 pub use bench::{BenchRequest, Common, CorrectTrial, Enter, NewTrial, PaperKind, Stick};
+pub use circle::{Change, CircleRequest};
+pub use compare::CompareRequest;
 pub use evidence::Scope;
 pub use plan::{Aim, PlanRequest};
 pub use request::{Page, PoolRequest, Reply, Report, Request};
@@ -160,6 +164,12 @@ pub async fn handle(app: Arc<App>, request: Request) -> Result<Reply, Failure> {
             announce(&app).await;
             Ok(reply)
         }
+        Request::Circle(request) if request.publishes() => {
+            let worker = Arc::clone(&app);
+            let reply = blocking(move || circle::handle(&worker, request)).await?;
+            announce(&app).await;
+            Ok(reply)
+        }
         Request::Bench(request) if matches!(*request, BenchRequest::Stick(_)) => {
             let worker = Arc::clone(&app);
             let reply = blocking(move || bench::handle(&worker, *request)).await?;
@@ -195,7 +205,8 @@ fn handle_locally(app: &App, request: Request) -> Result<Reply, Failure> {
         Request::Bench(request) => bench::handle(app, *request),
         Request::Pool(request) => pool::pool(app, &request),
         Request::Plan(request) => plan::plan(app, &request),
-        Request::Compare { trial, question, width } => compare::compare(app, &trial, question, width),
+        Request::Compare(request) => compare::compare(app, &request),
+        Request::Circle(request) => circle::handle(app, request),
         Request::BundleOut { after } => bundle::out(app, after),
         Request::BundleIn { records } => bundle::take(app, &records),
         Request::NetworkId => Ok(Reply::NetworkId(app.network)),

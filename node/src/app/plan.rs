@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use super::evidence::{Scope, gather, nothing_held, parse_species};
 use super::memo::PlanKey;
-use super::{App, Reply};
+use super::{App, Reply, own};
 use crate::answer::{self, render};
 use crate::error::Failure;
 use crate::evidence::{Grouping, Question};
@@ -54,19 +54,29 @@ impl Aim {
 pub(super) fn plan(app: &App, request: &PlanRequest) -> Result<Reply, Failure> {
     let taxon = parse_species(&request.species)?;
     let gathered = gather(app, &taxon, request.question, request.scope)?;
-    let evidence = &gathered.evidence;
-    if evidence.rows.is_empty() && evidence.left_out.is_empty() {
+    let own = own::bench_rows(app, gathered.trust.reader, &taxon, request.question);
+    if gathered.is_empty() && own.is_empty() {
         return Err(nothing_held(app, &taxon));
     }
     let question = answer::plan::PlanRequest {
         question: request.question,
         grouping: request.grouping.clone(),
         data_until: gathered.data_until.clone(),
+        whose: gathered.whose,
+        outside: gathered.outside(),
         ..request.aim.request(taxon.to_string())
     };
-    let key =
-        PlanKey { evidence: gathered.key.clone(), grouping: request.grouping.clone(), aim: request.aim };
-    let answer = app.memos.plan.get(key, || Ok(answer::plan::plan(evidence, &question)?))?;
+    let key = PlanKey {
+        evidence: gathered.key.clone(),
+        grouping: request.grouping.clone(),
+        aim: request.aim,
+        own: own.clone(),
+    };
+    let answer = app.memos.plan.get(key, || {
+        let mut evidence = gathered.evidence.clone();
+        own::put_in_place(&mut evidence.rows, own);
+        Ok(answer::plan::plan(&evidence, &question)?)
+    })?;
     let json = serde_json::to_value(&*answer).expect("an answer is plain data");
     Ok(Reply::report(render::plan_text(&answer, request.width), json))
 }

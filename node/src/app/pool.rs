@@ -7,17 +7,20 @@ use super::memo::{Gathered, PoolKey};
 use super::{App, PoolRequest, Reply};
 use crate::answer::{self, render};
 use crate::error::Failure;
+use crate::evidence::{Edge, Whose};
 
 /// Pools and puts into words.
 pub(super) fn pool(app: &App, request: &PoolRequest) -> Result<Reply, Failure> {
     let taxon = parse_species(&request.species)?;
     let gathered = gather(app, &taxon, request.question, request.scope)?;
-    let evidence = &gathered.evidence;
-    if evidence.rows.is_empty() && evidence.left_out.is_empty() {
+    if gathered.is_empty() {
         return Err(nothing_held(app, &taxon));
     }
     let answer = app.memos.pool.get(PoolKey::new(&gathered.key, request), || {
-        Ok(answer::pool::pool(evidence, &question(&taxon, &gathered, request))?)
+        let cuts = if request.detail { cuts(&gathered) } else { Vec::new() };
+        let beside = answer::pool::Beside { everybody: gathered.everybody.as_ref(), cuts };
+        let question = question(&taxon, &gathered, request);
+        Ok(answer::pool::pool_beside(&gathered.evidence, &beside, &question)?)
     })?;
     let json = serde_json::to_value(&*answer).expect("an answer is plain data");
     Ok(Reply::report(render::pool_text(&answer, request.width), json))
@@ -28,8 +31,34 @@ fn question(taxon: &Taxon, gathered: &Gathered, request: &PoolRequest) -> answer
         question: request.question,
         grouping: request.grouping.clone(),
         data_until: gathered.data_until.clone(),
+        whose: gathered.whose,
+        outside: gathered.outside(),
         detail: request.detail,
         replicated_only: request.replicated_only,
         ..answer::pool::PoolRequest::new(taxon.to_string())
     }
+}
+
+/// Most vouches that are left out one by one: those along which most flows.
+const MOST_CUTS: usize = 40;
+
+/// The circle without each of its vouches; nothing where everybody is asked.
+fn cuts(gathered: &Gathered) -> Vec<answer::pool::Cut> {
+    if gathered.whose == Whose::Everybody {
+        return Vec::new();
+    }
+    let edges = gathered.trust.circle().edges();
+    let cut = |edge: &Edge| {
+        let circle = gathered.trust.circle_without(Some(edge));
+        let weights =
+            circle.members().keys().map(|key| (key.to_string(), circle.weight(key, gathered.whose)));
+        let is_own = edge.0 == gathered.trust.reader;
+        answer::pool::Cut {
+            is_own,
+            from: edge.0.to_string(),
+            to: edge.1.to_string(),
+            weights: weights.collect(),
+        }
+    };
+    edges.iter().take(MOST_CUTS).map(|(edge, _)| cut(edge)).collect()
 }

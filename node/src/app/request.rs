@@ -70,14 +70,9 @@ pub enum Request {
     /// Plan how many to start of a species.
     Plan(super::PlanRequest),
     /// Compare an own trial with growers in a similar climate.
-    Compare {
-        /// Its code.
-        trial: String,
-        /// Stage and outcome.
-        question: Question,
-        /// Columns to write to.
-        width: usize,
-    },
+    Compare(super::CompareRequest),
+    /// Whose results count.
+    Circle(super::CircleRequest),
     /// Records of the set, in parts.
     BundleOut {
         /// Go on behind this record.

@@ -5,6 +5,7 @@ use serde::{Deserialize, Serialize};
 
 use super::Trial;
 use super::entry::Entry;
+use super::grower::KnownGrower;
 use super::spot::Spot;
 use super::stock::StockPlant;
 
@@ -68,6 +69,11 @@ pub enum Event {
     ColumnsMapped {
         /// Heading as typed → column as understood.
         columns: std::collections::BTreeMap<String, String>,
+    },
+    /// What this home knows of another grower, the whole of it as it now stands.
+    GrowerKnown {
+        /// As known.
+        grower: KnownGrower,
     },
     /// A caution is not wanted again this season.
     CautionDismissed {

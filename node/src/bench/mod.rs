@@ -9,6 +9,7 @@ pub mod due;
 pub mod entry;
 mod environment;
 mod event;
+mod grower;
 pub mod import;
 mod record;
 pub mod results;
@@ -22,6 +23,7 @@ mod when;
 
 pub use entry::{Entry, Mark, Tally, What};
 pub use event::{Event, Stamped};
+pub use grower::KnownGrower;
 pub use record::{Bench, Recorded};
 pub use season::{Rest, Season, TallyFault, Unit};
 pub use trial::{Arm, ArmPhase, Counts, EnteredFor, LayoutChoice, Replicate, Stage, StartedKnown, Trial};

@@ -3,10 +3,12 @@
 use std::collections::BTreeMap;
 use std::path::Path;
 
+use propagule_protocol::AuthorKey;
 use propagule_protocol::place::Place;
 
 use super::entry::{Entry, What};
 use super::event::{Event, Stamped};
+use super::grower::KnownGrower;
 use super::season::Season;
 use super::spot::{CareSpan, Spot};
 use super::stock::StockPlant;
@@ -29,6 +31,7 @@ pub struct Bench {
     spots: BTreeMap<String, Spot>,
     stock: BTreeMap<String, StockPlant>,
     entries: BTreeMap<u64, Recorded>,
+    growers: BTreeMap<AuthorKey, KnownGrower>,
     opens: Option<bool>,
     columns: BTreeMap<String, String>,
     dismissed: Vec<(String, u16)>,
@@ -64,6 +67,7 @@ impl Bench {
             spots: BTreeMap::new(),
             stock: BTreeMap::new(),
             entries: BTreeMap::new(),
+            growers: BTreeMap::new(),
             opens: None,
             columns: BTreeMap::new(),
             dismissed: Vec::new(),
@@ -111,6 +115,9 @@ impl Bench {
             }
             Event::OpeningChosen { opens } => self.opens = Some(opens),
             Event::ColumnsMapped { columns } => self.columns.extend(columns),
+            Event::GrowerKnown { grower } => {
+                self.growers.insert(grower.key, grower);
+            }
             Event::CautionDismissed { caution, season } => self.dismissed.push((caution, season)),
         }
     }
@@ -262,6 +269,16 @@ impl Bench {
     /// All stock plants by name.
     pub fn stock_plants(&self) -> impl Iterator<Item = &StockPlant> {
         self.stock.values()
+    }
+
+    /// Other growers, by key.
+    pub fn growers(&self) -> impl Iterator<Item = &KnownGrower> {
+        self.growers.values()
+    }
+
+    /// Another grower as known here; nothing is known of most.
+    pub fn grower(&self, key: &AuthorKey) -> KnownGrower {
+        self.growers.get(key).cloned().unwrap_or_else(|| KnownGrower::new(*key))
     }
 
     /// Whether trials are opened on the network when they are stuck; none before it was asked.

@@ -7,9 +7,10 @@ use clap::Args;
 use super::input::read_table;
 use super::pool::{read_evidence, species_of};
 use super::question::QuestionArgs;
+use super::scope::ScopeArgs;
 use super::{Context, ask};
 use crate::answer::{Source, compare, render};
-use crate::app::{Report, Request};
+use crate::app::{CompareRequest, Report, Request};
 use crate::error::Failure;
 use crate::evidence::csv;
 
@@ -17,6 +18,7 @@ use crate::evidence::csv;
 ///
 /// Examples:
 ///   propagule compare M1
+///   propagule compare M1 --at "the allotment" --whose everybody
 ///   propagule compare g01/t1 --from evidence.csv --sites sites.csv
 #[derive(Debug, Args)]
 #[command(verbatim_doc_comment)]
@@ -29,6 +31,11 @@ pub(crate) struct CompareArgs {
     /// Climate of the table's growers: grower,temp,rain
     #[arg(long, value_name = "FILE", requires = "from")]
     sites: Option<PathBuf>,
+    /// What if it had stood at another of your places
+    #[arg(long, value_name = "PLACE", conflicts_with = "from")]
+    at: Option<String>,
+    #[command(flatten)]
+    scope: ScopeArgs,
     #[command(flatten)]
     question: QuestionArgs,
 }
@@ -37,8 +44,11 @@ pub(super) async fn cmd_compare(context: &Context, args: CompareArgs) -> Result<
     let question = args.question.question();
     let width = context.ui.width();
     let (Some(file), Some(sites)) = (&args.from, &args.sites) else {
-        return ask::show(context, Request::Compare { trial: args.trial, question, width }).await;
+        let CompareArgs { trial, scope, at, .. } = args;
+        let request = CompareRequest { trial, question, scope: scope.scope(), at, width };
+        return ask::show(context, Request::Compare(request)).await;
     };
+    args.scope.check_table()?;
     let table = read_evidence(file)?;
     let bytes = read_table(sites)?;
     let sites = csv::read_sites(&sites.display().to_string(), &bytes)?;

@@ -11,14 +11,18 @@ use crate::error::Failure;
 /// Examples:
 ///   propagule demo
 ///   propagule demo --keep
+///   propagule demo --bad-actors
 #[derive(Debug, Args)]
 #[command(verbatim_doc_comment)]
 pub(crate) struct DemoArgs {
     /// Keep the homes, and print how to go on by hand
     #[arg(long)]
     keep: bool,
+    /// Let some growers lie or err, and see what that moves
+    #[arg(long)]
+    bad_actors: bool,
 }
 
 pub(super) async fn cmd_demo(context: &Context, args: &DemoArgs) -> Result<(), Failure> {
-    demo::play(context.ui, demo::Options { keep: args.keep }).await
+    demo::play(context.ui, demo::Options { keep: args.keep, bad_actors: args.bad_actors }).await
 }

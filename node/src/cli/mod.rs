@@ -3,6 +3,7 @@
 mod ask;
 mod bare;
 mod bundle;
+mod circle;
 mod compare;
 mod day;
 mod demo;
@@ -86,6 +87,7 @@ enum Command {
     Withdraw(withdraw::WithdrawArgs),
     Serve(serve::ServeArgs),
     Peers(peers::PeersArgs),
+    Circle(circle::CircleArgs),
     Pool(pool::PoolArgs),
     Compare(compare::CompareArgs),
     Plan(plan::PlanArgs),
@@ -173,6 +175,7 @@ async fn run_command(context: &Context, command: Command) -> Result<(), Failure>
         Command::Withdraw(args) => withdraw::cmd_withdraw(context, args).await,
         Command::Serve(args) => serve::cmd_serve(context, args).await,
         Command::Peers(args) => peers::cmd_peers(context, args).await,
+        Command::Circle(args) => circle::cmd_circle(context, args).await,
         Command::Pool(args) => pool::cmd_pool(context, args).await,
         Command::Compare(args) => compare::cmd_compare(context, args).await,
         Command::Plan(args) => plan::cmd_plan(context, args).await,

@@ -1,9 +1,10 @@
-//! Flags that choose records, shared by `pool` and `plan`.
+//! Flags that choose records, shared by `pool`, `compare` and `plan`.
 
-use clap::Args;
+use clap::{Args, ValueEnum};
 
 use crate::app::Scope;
 use crate::error::Failure;
+use crate::evidence::Whose;
 
 #[derive(Clone, Copy, Debug, Args)]
 pub(super) struct ScopeArgs {
@@ -13,11 +14,40 @@ pub(super) struct ScopeArgs {
     /// Take results transcribed from print as well
     #[arg(long)]
     transcribed: bool,
+    /// Whose results count: your own, those of growers you trust, or everybody's [default: circle when you have one,
+    /// else everybody]
+    #[arg(long, value_enum)]
+    whose: Option<WhoseArg>,
+}
+
+#[derive(Clone, Copy, Debug, ValueEnum)]
+enum WhoseArg {
+    Mine,
+    Friends,
+    FriendsOfFriends,
+    Circle,
+    Everybody,
+}
+
+impl From<WhoseArg> for Whose {
+    fn from(arg: WhoseArg) -> Self {
+        match arg {
+            WhoseArg::Mine => Self::Mine,
+            WhoseArg::Friends => Self::Friends,
+            WhoseArg::FriendsOfFriends => Self::FriendsOfFriends,
+            WhoseArg::Circle => Self::Circle,
+            WhoseArg::Everybody => Self::Everybody,
+        }
+    }
 }
 
 impl ScopeArgs {
     pub(super) fn scope(self) -> Scope {
-        Scope { transcribed: self.transcribed, opened_only: self.opened_only }
+        Scope {
+            transcribed: self.transcribed,
+            opened_only: self.opened_only,
+            whose: self.whose.map(Whose::from),
+        }
     }
 
     /// Refuses flags that say nothing about a table.
@@ -25,6 +55,7 @@ impl ScopeArgs {
         let flag = match self {
             Self { opened_only: true, .. } => "--opened-only",
             Self { transcribed: true, .. } => "--transcribed",
+            Self { whose: Some(_), .. } => "--whose",
             _ => return Ok(()),
         };
         let what = format!("{flag} chooses records of the network; a table has no such mark");

@@ -10,6 +10,7 @@ use propagule_protocol::{NetworkId, Signed};
 use serde_json::Value;
 
 use super::cast::{INIT, Member, NETWORK};
+use super::liars;
 use super::scenario::{self, ExtraGrower, ScenarioGrower};
 use super::stage::Stage;
 use crate::bundle::Writer;
@@ -28,6 +29,8 @@ const LOOK_AGAIN: Duration = Duration::from_millis(250);
 pub(crate) struct Options {
     /// Keep the homes, and say how to go on by hand.
     pub(crate) keep: bool,
+    /// Some growers lie or err.
+    pub(crate) bad_actors: bool,
 }
 
 /// Plays the story to its end; nothing is left running.
@@ -43,7 +46,7 @@ pub(crate) async fn play(ui: Ui, options: Options) -> Result<(), Failure> {
     let mut stage = Stage::new(ui, folder.path());
     let mut cast = Vec::new();
     let ended = tokio::select! {
-        ended = act(&mut stage, &mut cast) => ended,
+        ended = act(&mut stage, &mut cast, options.bad_actors) => ended,
         _ = tokio::signal::ctrl_c() => Err(Failure::expected("the demonstration was stopped")),
     };
     for member in &mut cast {
@@ -72,14 +75,17 @@ fn keep(stage: &Stage, folder: &Path) -> Result<(), Failure> {
     ))
 }
 
-async fn act(stage: &mut Stage, cast: &mut Vec<Member>) -> Result<(), Failure> {
+async fn act(stage: &mut Stage, cast: &mut Vec<Member>, bad_actors: bool) -> Result<(), Failure> {
     stage.say("The growers and their counts are invented; nodes, signatures and statistics are real.")?;
     stage.say(&format!("In the commands below, DEMO={}", stage.folder().display()))?;
-    let growers = scenario::growers(&scenario::Options::default());
+    let growers = scenario::growers(&scenario::Options { bad_actors, ..scenario::Options::default() });
     open_homes(stage, cast, &growers).await?;
     publish_as_themselves(stage, cast, &growers).await?;
     bring_the_others(stage, cast, &growers[NODES..]).await?;
     let held = agree(stage, cast).await?;
+    if bad_actors {
+        liars::tell(stage, &cast[0]).await?;
+    }
     let extra = scenario::extra_grower(scenario::SEED);
     join(stage, cast, &extra, held).await?;
     enter_the_trial(stage, cast, &extra).await?;

@@ -116,6 +116,7 @@ pub(crate) fn held(author: u8, summary: &Summary) -> HeldTrial<'_> {
         own: false,
         trusts_marks: false,
         weight: 1.0,
+        muted: false,
         equivocated: false,
         shrunk: false,
         opened_early: false,

@@ -4,6 +4,7 @@
 //! are failures in the headline, dug without roots is a failure at that count, absent is pending and never
 //! zero, roots first seen after a move belong to the method with the move, unknown equals nothing.
 
+mod circle;
 pub mod csv;
 mod duplicates;
 mod facets;
@@ -18,10 +19,11 @@ mod silence;
 mod suggest;
 mod tally;
 
+pub use circle::{Circle, Edge, FRIEND_RECEIVES, FURTHEST, Member, Trust, Whose};
 pub use facets::facet_words;
 pub use family::{HUMIDITY_GROUPS, humidity_group, kind_family, method_family};
 pub use method::{Filter, Grouping, GroupingError, MethodGroup, group};
-pub use records::{HeldTrial, RecordOptions, from_records, trial_label};
+pub use records::{HeldTrial, OUTSIDE, RecordOptions, from_records, from_set, trial_label};
 pub use row::{
     Evidence, EvidenceRow, FacetWords, LaterPhase, LeftOut, Outcome, Question, RowFlags, Site, Stage,
 };

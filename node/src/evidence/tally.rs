@@ -104,7 +104,8 @@ pub fn clusters(rows: &[&EvidenceRow], lost: Lost, capped: bool) -> Vec<Cluster>
         let sums = by_grower.entry(&row.grower).or_default().entry(&row.trial).or_default();
         sums.0 = sums.0.saturating_add(row.started.saturating_sub(unscored));
         sums.1 = sums.1.saturating_add(row.succeeded);
-        weights.insert(&row.grower, row.weight);
+        let weight = weights.entry(&row.grower).or_insert(row.weight);
+        *weight = weight.max(row.weight);
     }
     by_grower.iter().filter_map(|(label, trials)| cluster(label, trials, weights[label], capped)).collect()
 }

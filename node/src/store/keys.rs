@@ -84,6 +84,16 @@ pub(crate) fn series(author: &AuthorKey, series: &[u8; 16]) -> Key {
     join(b's', &[&author.0, series])
 }
 
+/// All summaries of authors whose key begins with `bytes`.
+pub(crate) fn author_beginning(bytes: &[u8]) -> Key {
+    join(b's', &[bytes])
+}
+
+/// Behind every summary of one author: a series has 16 bytes, a revision, an id.
+pub(crate) fn behind_author(author: &AuthorKey) -> Key {
+    join(b's', &[&author.0, &[0xff; 64]])
+}
+
 /// Id of a record that is not a summary: they are few and act on the others.
 pub(crate) fn of_other_kind(id: &RecordId) -> Key {
     join(b'k', &[&id.0])

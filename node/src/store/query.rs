@@ -119,8 +119,35 @@ impl Store {
         })
     }
 
+    /// Authors of summaries whose key, as text, begins with `letters`; at most `limit` of them.
+    ///
+    /// # Errors
+    /// When the index cannot be read.
+    pub fn authors_beginning(&self, letters: &str, limit: usize) -> Result<Vec<AuthorKey>, StoreError> {
+        let Some(bytes) = whole_bytes(letters) else { return Ok(Vec::new()) };
+        let begins = keys::author_beginning(&bytes);
+        let mut found: Vec<AuthorKey> = Vec::new();
+        let mut after = begins.clone();
+        while found.len() < limit {
+            let Some(rest) = self.index().next_below(&begins, &after, 1)?.into_iter().next() else { break };
+            let key: Vec<u8> = bytes.iter().copied().chain(rest).take(32).collect();
+            let Some(author) = AuthorKey::from_bytes(&key) else { break };
+            after = keys::behind_author(&author);
+            if author.to_string().starts_with(letters) {
+                found.push(author);
+            }
+        }
+        Ok(found)
+    }
+
     /// Own records that wait for the network.
     pub fn outbox(&self) -> Result<Vec<RecordId>, StoreError> {
         self.index().ids_below(&keys::whole_outbox())
     }
+}
+
+/// The whole bytes that hexadecimal letters begin with: a last half byte is left out.
+fn whole_bytes(letters: &str) -> Option<Vec<u8>> {
+    let pairs = letters.as_bytes().chunks_exact(2);
+    pairs.map(|pair| u8::from_str_radix(std::str::from_utf8(pair).ok()?, 16).ok()).collect()
 }

@@ -18,7 +18,9 @@ pub use shape::{ArmAnswer, CompareAnswer, Peer};
 
 use super::words::{self, CompareFacts, Flag, Wording};
 use super::{AnswerError, Source, Warning};
-use crate::evidence::{Evidence, EvidenceRow, FacetWords, Grouping, MethodGroup, Question, closest, group};
+use crate::evidence::{
+    Evidence, EvidenceRow, FacetWords, Grouping, MethodGroup, Question, Whose, closest, group,
+};
 use peers::{Environment, PeerGrower, peer_growers, weighted};
 
 /// Kish's number below which peers by climate are too few.
@@ -35,6 +37,12 @@ pub struct CompareRequest {
     pub source: Source,
     /// Label of the own trial, as in the evidence.
     pub trial: String,
+    /// Whose records count.
+    pub whose: Whose,
+    /// Trials of others that are held and not asked for.
+    pub outside: usize,
+    /// The place where the trial is taken to have stood, where that is not its own.
+    pub at: Option<String>,
     /// Stage and outcome.
     pub question: Question,
     /// Methods.
@@ -50,6 +58,9 @@ impl CompareRequest {
             species: species.into(),
             source: Source::Network,
             trial: trial.into(),
+            whose: Whose::Everybody,
+            outside: 0,
+            at: None,
             question: Question::default(),
             grouping: Grouping::default(),
             model: rate::Options::default(),
@@ -68,6 +79,8 @@ pub fn compare(evidence: &Evidence, request: &CompareRequest) -> Result<CompareA
         format: "propagule.compare/1",
         species: request.species.clone(),
         trial: request.trial.clone(),
+        whose: request.whose,
+        at: request.at.clone(),
         stage: request.question.stage,
         outcome: request.question.outcome,
         arms: Vec::new(),
@@ -87,6 +100,9 @@ pub fn compare(evidence: &Evidence, request: &CompareRequest) -> Result<CompareA
     answer.arms.sort_by(|a, b| arm_order(&a.arm).cmp(&arm_order(&b.arm)));
     if answer.arms.iter().any(|arm| arm.flag != Flag::Inside.word()) {
         answer.warnings.push(Warning::new("false_flags", words::FALSE_FLAGS));
+    }
+    if request.outside > 0 {
+        answer.warnings.push(Warning::new("outside", words::others_outside(request.outside)));
     }
     Ok(answer)
 }

@@ -5,7 +5,7 @@ use propagule_analysis::rate::RateSummary;
 use serde::Serialize;
 
 use crate::answer::Warning;
-use crate::evidence::{FacetWords, Outcome, Stage};
+use crate::evidence::{FacetWords, Outcome, Stage, Whose};
 
 /// One trial against other growers, arm by arm.
 #[derive(Clone, Debug, Serialize)]
@@ -16,6 +16,10 @@ pub struct CompareAnswer {
     pub species: String,
     /// Label of the own trial.
     pub trial: String,
+    /// Whose records count.
+    pub whose: Whose,
+    /// The place where the trial is taken to have stood; null for its own.
+    pub at: Option<String>,
     /// Which count.
     pub stage: Stage,
     /// What counts as success.

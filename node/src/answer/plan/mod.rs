@@ -22,7 +22,7 @@ pub use tries::{MethodCounts, Pooled, partially_pooled};
 use super::pool::{PoolRequest, nothing_to_answer};
 use super::words::{self, Wording};
 use super::{AnswerError, Source, Warning};
-use crate::evidence::{Evidence, Grouping, LeftOut, MethodGroup, Question, group};
+use crate::evidence::{Evidence, Grouping, LeftOut, MethodGroup, Question, Whose, group};
 use method::Planned;
 
 /// What is asked.
@@ -32,8 +32,10 @@ pub struct PlanRequest {
     pub species: String,
     /// Network or file.
     pub source: Source,
-    /// Whose records count, in one word.
-    pub whose: String,
+    /// Whose records count.
+    pub whose: Whose,
+    /// Trials of others that are held and not asked for.
+    pub outside: usize,
     /// Until when the data reach, as text.
     pub data_until: Option<String>,
     /// Successes wanted, at least 1.
@@ -62,7 +64,8 @@ impl PlanRequest {
         Self {
             species: species.into(),
             source: Source::Network,
-            whose: "everybody".to_owned(),
+            whose: Whose::Everybody,
+            outside: 0,
             data_until: None,
             want: 5,
             sure: 0.8,
@@ -80,6 +83,8 @@ impl PlanRequest {
     fn as_pool(&self) -> PoolRequest {
         PoolRequest {
             source: self.source,
+            whose: self.whose,
+            outside: self.outside,
             question: self.question,
             grouping: self.grouping.clone(),
             model: self.model,
@@ -121,7 +126,7 @@ fn empty_answer(evidence: &Evidence, request: &PlanRequest, left_out: Vec<LeftOu
         format: "propagule.plan/1",
         species: request.species.clone(),
         source: request.source,
-        whose: request.whose.clone(),
+        whose: request.whose,
         data_until: request.data_until.clone(),
         stage: request.question.stage,
         outcome: request.question.outcome,

@@ -6,7 +6,7 @@ use propagule_analysis::rate::RateSummary;
 use serde::Serialize;
 
 use crate::answer::{Source, Warning};
-use crate::evidence::{FacetWords, LeftOut, Outcome, Stage};
+use crate::evidence::{FacetWords, LeftOut, Outcome, Stage, Whose};
 
 /// How many to start of one species, and what could be learned.
 #[derive(Clone, Debug, Serialize)]
@@ -18,7 +18,7 @@ pub struct PlanAnswer {
     /// Network or file.
     pub source: Source,
     /// Whose records count.
-    pub whose: String,
+    pub whose: Whose,
     /// Until when the data reach; null for a file.
     pub data_until: Option<String>,
     /// Which count.

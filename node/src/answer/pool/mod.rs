@@ -1,5 +1,6 @@
 //! Pooled rates of one species: methods, contrasts, what was left out.
 
+mod beside;
 mod contrast;
 mod detail;
 mod influence;
@@ -15,15 +16,18 @@ use std::collections::BTreeMap;
 use propagule_analysis::rate;
 use propagule_protocol::names;
 
+pub use beside::{Beside, Cut};
 pub use detail::OTHER_SCALES;
 pub use shape::{
-    Classical, ClassicalRate, ContrastAnswer, Detail, Influence, MethodAnswer, NetworkAnswer, PoolAnswer,
-    Sensitivity,
+    AuthorInfluence, Classical, ClassicalRate, ContrastAnswer, Detail, EverybodyAnswer, Influence,
+    MethodAnswer, NetworkAnswer, PoolAnswer, Sensitivity, VouchInfluence,
 };
 
 use super::words::{self, Family, Wording};
 use super::{AnswerError, Source, Warning};
-use crate::evidence::{Evidence, EvidenceRow, Grouping, LeftOut, MethodGroup, Question, closest, group};
+use crate::evidence::{
+    Evidence, EvidenceRow, Grouping, LeftOut, MethodGroup, Question, Whose, closest, group,
+};
 
 /// What is asked.
 #[derive(Clone, Debug)]
@@ -32,8 +36,10 @@ pub struct PoolRequest {
     pub species: String,
     /// Network or file.
     pub source: Source,
-    /// Whose records count, in one word.
-    pub whose: String,
+    /// Whose records count.
+    pub whose: Whose,
+    /// Trials of others that are held and not asked for.
+    pub outside: usize,
     /// Until when the data reach, as text.
     pub data_until: Option<String>,
     /// Stage and outcome.
@@ -56,7 +62,8 @@ impl PoolRequest {
         Self {
             species: species.into(),
             source: Source::Network,
-            whose: "everybody".to_owned(),
+            whose: Whose::Everybody,
+            outside: 0,
             data_until: None,
             question: Question::default(),
             grouping: Grouping::default(),
@@ -68,11 +75,23 @@ impl PoolRequest {
     }
 }
 
-/// Pools evidence.
+/// Pools evidence with nothing beside it.
 ///
 /// # Errors
 /// [`AnswerError::Fit`] where the model refuses the counts.
 pub fn pool(evidence: &Evidence, request: &PoolRequest) -> Result<PoolAnswer, AnswerError> {
+    pool_beside(evidence, &Beside::default(), request)
+}
+
+/// Pools the evidence of some growers, with everybody's beside it.
+///
+/// # Errors
+/// [`AnswerError::Fit`] where the model refuses the counts.
+pub fn pool_beside(
+    evidence: &Evidence,
+    beside: &Beside<'_>,
+    request: &PoolRequest,
+) -> Result<PoolAnswer, AnswerError> {
     let mut left_out = evidence.left_out.clone();
     let counted = evidence.rows.iter().filter(|row| !row.pending);
     let counted = group(counted, &request.grouping, &mut left_out);
@@ -81,17 +100,28 @@ pub fn pool(evidence: &Evidence, request: &PoolRequest) -> Result<PoolAnswer, An
         left_out.push(LeftOut { reason: "trials not counted at this stage yet".to_owned(), count: pending });
     }
     let silent = silent_groups(&counted, evidence, request);
-    let methods = method::method_answers(&counted, &silent, request)?;
+    let mut methods = method::method_answers(&counted, &silent, request)?;
+    let mut warnings = match beside.everybody {
+        Some(everybody) if !methods.is_empty() => beside::add_everybody(&mut methods, everybody, request)?,
+        _ => Vec::new(),
+    };
+    let network = network::network(&counted, request)?;
+    if network.is_some() && network::leaves_parts_out(&counted) {
+        warnings.push(Warning::new("part_not_joined", words::PART_NOT_JOINED));
+    }
     let answer = PoolAnswer {
         contrasts: contrast::contrasts(&counted, request)?,
         components: links::components(&counted),
         methods_without_information: links::without_information(&counted),
-        network: network::network(&counted, request)?,
+        network,
         detail: if request.detail { Some(detail::details(&counted, request)?) } else { None },
         influence: if request.detail { Some(influence::influence(&counted, request)?) } else { None },
+        authors: if request.detail { Some(beside::authors(&counted, request)?) } else { None },
+        vouches: if request.detail { Some(beside::vouches(&counted, &beside.cuts, request)?) } else { None },
         ..empty_answer(evidence, request)
     };
-    let answer = PoolAnswer { methods, left_out, ..answer };
+    let mut answer = PoolAnswer { methods, left_out, ..answer };
+    answer.warnings.extend(warnings);
     Ok(with_words(answer, evidence, request))
 }
 
@@ -113,7 +143,7 @@ fn empty_answer(evidence: &Evidence, request: &PoolRequest) -> PoolAnswer {
         format: "propagule.pool/1",
         species: request.species.clone(),
         source: request.source,
-        whose: request.whose.clone(),
+        whose: request.whose,
         data_until: request.data_until.clone(),
         stage: request.question.stage,
         outcome: request.question.outcome,
@@ -127,6 +157,8 @@ fn empty_answer(evidence: &Evidence, request: &PoolRequest) -> PoolAnswer {
         network: None,
         silence: evidence.silence,
         influence: None,
+        authors: None,
+        vouches: None,
         detail: None,
         left_out: Vec::new(),
         warnings: evidence.notes.iter().map(|(code, text)| Warning::new(code, text.clone())).collect(),
@@ -186,6 +218,10 @@ pub(super) struct Nothing {
 /// What to say when no arm is counted.
 pub(super) fn nothing_to_answer(evidence: &Evidence, request: &PoolRequest) -> Nothing {
     let species = &request.species;
+    if evidence.rows.is_empty() && request.outside > 0 {
+        let sentence = words::nobody_asked_for(species, request.whose, request.outside);
+        return Nothing { code: "nobody_asked_for", sentence, suggestions: Vec::new() };
+    }
     if evidence.rows.is_empty() && evidence.left_out.is_empty() {
         let held = request.species_held.iter().map(String::as_str);
         let suggestions = closest(species, held.chain(names::suggest(species)), 3);

@@ -90,7 +90,20 @@ fn trials(groups: &[MethodGroup<'_>], request: &PoolRequest) -> Vec<Linked> {
     trials.into_values().map(linked).collect()
 }
 
+/// Whether the row's grower counts in part: the one model takes whole trials only.
+fn is_part(row: &EvidenceRow) -> bool {
+    row.weight < 1.0
+}
+
+/// Whether growers who count in part are missing from the model.
+pub(super) fn leaves_parts_out(groups: &[MethodGroup<'_>]) -> bool {
+    groups.iter().flat_map(|group| &group.rows).any(|row| is_part(row))
+}
+
 fn is_fit(row: &EvidenceRow, request: &PoolRequest) -> bool {
+    if is_part(row) {
+        return false;
+    }
     let flags = row.flags;
     let set_apart = flags.unlisted_difference.is_some() || flags.start_offset != 0;
     let left_out = request.replicated_only && flags.single_replicate;

@@ -8,7 +8,7 @@ use serde::Serialize;
 
 use crate::answer::words::RateFacts;
 use crate::answer::{Source, Warning};
-use crate::evidence::{FacetWords, LeftOut, Outcome, Silence, Stage};
+use crate::evidence::{FacetWords, LeftOut, Outcome, Silence, Stage, Whose};
 
 /// Pooled rates of one species for one question.
 #[derive(Clone, Debug, Serialize)]
@@ -20,7 +20,7 @@ pub struct PoolAnswer {
     /// Network or file.
     pub source: Source,
     /// Whose records count.
-    pub whose: String,
+    pub whose: Whose,
     /// Until when the data reach; null for a file.
     pub data_until: Option<String>,
     /// Which count.
@@ -48,6 +48,10 @@ pub struct PoolAnswer {
     pub silence: Option<Silence>,
     /// What each grower moves; null unless asked for.
     pub influence: Option<Vec<Influence>>,
+    /// What each author moves that brings several growers; null unless asked for.
+    pub authors: Option<Vec<AuthorInfluence>>,
+    /// What each vouch of the circle moves; null unless asked for.
+    pub vouches: Option<Vec<VouchInfluence>>,
     /// Other priors and classical results; null unless asked for.
     pub detail: Option<Vec<Detail>>,
     /// What was not counted, and why.
@@ -99,10 +103,28 @@ pub struct MethodAnswer {
     /// With silent trials as nothing rooted; null where none is silent.
     pub silent_as_zero: Option<RateSummary>,
     /// With everybody's records; null unless `whose` leaves some out.
-    pub everybody: Option<RateSummary>,
+    pub everybody: Option<EverybodyAnswer>,
     /// What the sentence is made of.
     #[serde(skip)]
     pub facts: RateFacts,
+}
+
+/// A method's rate with everybody's records.
+#[derive(Clone, Debug, Serialize)]
+pub struct EverybodyAnswer {
+    /// Clusters.
+    pub growers: usize,
+    /// Trials.
+    pub trials: usize,
+    /// Pieces put in.
+    pub started: u32,
+    /// Successes.
+    pub rooted: u32,
+    /// Whether it and the headline lie outside each other's intervals.
+    pub differs: bool,
+    /// The model.
+    #[serde(flatten)]
+    pub fit: RateSummary,
 }
 
 /// Two words of one facet compared inside trials.
@@ -229,4 +251,32 @@ pub struct Influence {
     pub tau_mean_without: f64,
     /// Where the grower's own count lies among what the others predict.
     pub mid_p_percentile: f64,
+}
+
+/// What the headline of a method is without one author that brings several growers.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct AuthorInfluence {
+    /// Label of the method.
+    pub method: String,
+    /// Label of the author.
+    pub author: String,
+    /// Growers that it brings.
+    pub growers: usize,
+    /// Average grower's rate of the others; null where nobody else is left.
+    pub average_grower_rate_without: Option<f64>,
+}
+
+/// What the headline of a method is without one vouch.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct VouchInfluence {
+    /// Label of the method.
+    pub method: String,
+    /// The vouch, or the trust kept at home, is the reader's own.
+    pub is_own: bool,
+    /// Label of the grower who vouches.
+    pub from: String,
+    /// Label of the grower vouched for.
+    pub to: String,
+    /// Average grower's rate as it would be; null where nobody is left.
+    pub average_grower_rate_without: Option<f64>,
 }

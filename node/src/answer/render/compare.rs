@@ -15,6 +15,9 @@ pub fn compare_text(answer: &CompareAnswer, width: usize) -> String {
         width,
         "",
     );
+    if let Some(place) = &answer.at {
+        wrap(&mut out, &words::as_if_at(place), width, "");
+    }
     let same_peers = has_same_peers(answer);
     for arm in &answer.arms {
         out.push('\n');

@@ -1,7 +1,7 @@
 //! What stands behind a pooled answer, for readers who ask.
 
 use super::wrap::{push_line, short_label, wrap};
-use crate::answer::pool::{Detail, Influence, PoolAnswer};
+use crate::answer::pool::{Detail, Influence, PoolAnswer, VouchInfluence};
 use crate::answer::words::{self, percent, percent_range, percent_with_range};
 
 /// Most growers named under a method; those that move its rate most come first.
@@ -18,6 +18,8 @@ pub(super) fn detail(out: &mut String, answer: &PoolAnswer, width: usize) {
         readings(out, answer, detail, width);
         classical(out, detail, width);
         influence(out, answer, detail);
+        authors(out, answer, detail, width);
+        vouches(out, answer, detail, width);
     }
     if answer.detail.is_some() {
         out.push('\n');
@@ -74,5 +76,39 @@ fn influence(out: &mut String, answer: &PoolAnswer, detail: &Detail) {
     }
     if lines.len() > GROWERS_SHOWN {
         push_line(out, "  ", &format!("and {} growers that move it less", lines.len() - GROWERS_SHOWN));
+    }
+}
+
+/// Authors that bring several growers.
+fn authors(out: &mut String, answer: &PoolAnswer, detail: &Detail, width: usize) {
+    for line in answer.authors.iter().flatten().filter(|line| line.method == detail.method) {
+        let without = words::average_or_nobody(line.average_grower_rate_without);
+        let author = short_label(&line.author);
+        wrap(out, &format!("without the {} growers of {author}: {without}", line.growers), width, "  ");
+    }
+}
+
+/// Vouches that move the rate most.
+fn vouches(out: &mut String, answer: &PoolAnswer, detail: &Detail, width: usize) {
+    let Some(method) = answer.methods.iter().find(|method| method.method == detail.method) else { return };
+    let average = method.fit.average_grower_rate_mean;
+    let moves = |line: &VouchInfluence| {
+        line.average_grower_rate_without.map_or(f64::INFINITY, |without| (without - average).abs())
+    };
+    let lines = answer.vouches.iter().flatten().filter(|line| line.method == detail.method);
+    let mut lines: Vec<&VouchInfluence> = lines.collect();
+    lines.sort_by(|a, b| moves(b).total_cmp(&moves(a)));
+    for line in lines.iter().take(GROWERS_SHOWN) {
+        let to = short_label(&line.to);
+        let whose = if line.is_own {
+            format!("your trust in {to}")
+        } else {
+            format!("the vouch of {} for {to}", short_label(&line.from))
+        };
+        let without = words::average_or_nobody(line.average_grower_rate_without);
+        wrap(out, &format!("without {whose}: {without}"), width, "  ");
+    }
+    if lines.len() > GROWERS_SHOWN {
+        push_line(out, "  ", &format!("and {} vouches that move it less", lines.len() - GROWERS_SHOWN));
     }
 }

@@ -148,6 +148,13 @@ fn foot(out: &mut String, answer: &PoolAnswer, width: usize) {
             wrap(out, &words::silent_as_zero_words(name, &Rates::from(fit)), width, "");
         }
     }
+    for method in &answer.methods {
+        if let Some(all) = &method.everybody {
+            let name = (answer.methods.len() > 1).then_some(method.method.as_str());
+            let rates = Rates::from(&all.fit);
+            wrap(out, &words::everybody_words(name, all.growers, all.rooted, all.started, &rates), width, "");
+        }
+    }
     for warning in &answer.warnings {
         wrap(out, &warning.text, width, "");
     }

@@ -149,3 +149,7 @@ pub const fn band_words(band: Band) -> &'static str {
         Band::Different => "different climate",
     }
 }
+/// Said above a comparison for another place.
+pub fn as_if_at(place: &str) -> String {
+    format!("As if it had stood at \"{place}\": the counts are yours, the climate is that place's.")
+}

@@ -1,6 +1,7 @@
 //! Every sentence of an answer, in one place, by topic.
 
 pub mod bench;
+mod circle;
 mod compare;
 mod contrast;
 mod nothing;
@@ -13,7 +14,11 @@ mod silence;
 mod tests;
 mod vocabulary;
 
-pub use compare::{CompareFacts, FALSE_FLAGS, Flag, band_words, nobody_else};
+pub use circle::{
+    EverybodyFacts, PART_NOT_JOINED, average_or_nobody, circle_differs, everybody_words, nobody_asked_for,
+    others_outside, outside_only,
+};
+pub use compare::{CompareFacts, FALSE_FLAGS, Flag, as_if_at, band_words, nobody_else};
 pub use contrast::{ContrastFacts, ONE_POT_EACH, TELL_APART, Verdict};
 pub use nothing::{
     NEVER_SIDE_BY_SIDE, NOT_ADVICE, did_you_mean, filtered_away, no_evidence, nothing_counted,

@@ -5,14 +5,15 @@ mod tests;
 
 use std::sync::Arc;
 
-use propagule_protocol::state::{self, Current, Flags};
-use propagule_protocol::{Arm, AuthorKey, Signed, Summary, Taxon, names};
+use propagule_protocol::state::{self, Resolved};
+use propagule_protocol::{AuthorKey, Signed, Taxon, names};
 use serde::{Deserialize, Serialize};
 
 use super::App;
 use super::memo::{EvidenceKey, Gathered};
+use crate::bench::KnownGrower;
 use crate::error::Failure;
-use crate::evidence::{Evidence, HeldTrial, Question, RecordOptions, from_records};
+use crate::evidence::{Question, RecordOptions, Trust, Whose, from_set};
 
 /// Which records count, beside the question.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize)]
@@ -21,6 +22,8 @@ pub struct Scope {
     pub transcribed: bool,
     /// Only trials opened before their first counts.
     pub opened_only: bool,
+    /// Whose results count; the circle when there is one, else everybody's.
+    pub whose: Option<Whose>,
 }
 
 /// A plant name as asked for, parsed; with "did you mean" where it does not parse.
@@ -43,8 +46,9 @@ pub(super) fn gather(
 ) -> Result<Arc<Gathered>, Failure> {
     let ids = app.store.evidence_ids(&taxon.species_key())?;
     let own = app.author.author();
+    let known: Vec<KnownGrower> = app.bench().growers().cloned().collect();
     let month = app.clock.month();
-    let key = EvidenceKey::new(&ids, &own, taxon, (question, scope), month);
+    let key = EvidenceKey::new(&ids, (&own, &known), taxon, (question, scope), month);
     app.memos.evidence.get(key.clone(), || {
         let records = app.store.records(&ids)?;
         let options = RecordOptions {
@@ -54,42 +58,31 @@ pub(super) fn gather(
             now: Some(month),
             ..RecordOptions::new(taxon.clone())
         };
-        Ok(Gathered { key, evidence: evidence_of(&records, own, &options), data_until: data_until(&records) })
+        let resolved = state::resolve(&records);
+        let trust = trust_of(&resolved, &own, &known);
+        let circle = trust.circle();
+        let whose = scope.whose.unwrap_or(if circle.is_empty() { Whose::Everybody } else { Whose::Circle });
+        let rows = |whose| from_set(&resolved, &circle, whose, &options);
+        let everybody = (whose != Whose::Everybody).then(|| rows(Whose::Everybody));
+        Ok(Gathered { key, evidence: rows(whose), everybody, whose, trust, data_until: data_until(&records) })
     })
 }
 
-fn evidence_of(records: &[Signed], own: AuthorKey, options: &RecordOptions) -> Evidence {
-    let resolved = state::resolve(records);
-    let standing: Vec<(&Current<'_>, Summary)> =
-        resolved.current().map(|current| (current, with_every_arm(current))).collect();
-    let held: Vec<HeldTrial<'_>> = standing
-        .iter()
-        .map(|(current, summary)| HeldTrial {
-            author: current.author,
-            summary,
-            own: current.author == own,
-            trusts_marks: current.author == own,
-            weight: 1.0,
-            equivocated: current.flags.has(Flags::EQUIVOCATED),
-            shrunk: current.flags.has(Flags::SHRUNK) || current.flags.has(Flags::ARM_VANISHED),
-            opened_early: current.was_opened_first(),
-            opened: current.opened.then_some(current.first_signed),
-        })
-        .collect();
-    let mut evidence = from_records(&held, options);
-    let withdrawn = resolved.withdrawn().filter_map(|withdrawn| withdrawn.was.as_ref());
-    let of_species = |was: &&Current<'_>| was.summary.taxon.species_key() == options.taxon.species_key();
-    let taken_back = withdrawn.filter(of_species).filter(|was| was.opened).count();
-    if taken_back > 0 {
-        evidence.silence.get_or_insert_default().add_withdrawn(taken_back);
+/// Who trusts whom: vouches of the network, and what this home keeps to itself.
+pub(super) fn trust_of(resolved: &Resolved<'_>, own: &AuthorKey, known: &[KnownGrower]) -> Trust {
+    let reader = resolved.author_of(own);
+    let mut trust = Trust::nobody(reader);
+    for pair in resolved.vouches() {
+        trust.vouches.entry(pair.author).or_default().insert(pair.subject);
     }
-    evidence
-}
-
-/// The standing summary with the arms of all revisions, each with the largest number ever started.
-fn with_every_arm(current: &Current<'_>) -> Summary {
-    let arms = current.arms.iter().map(|now| Arm { started: now.started, ..now.arm.clone() }).collect();
-    Summary { arms, ..current.summary.clone() }
+    let authors = |is: fn(&KnownGrower) -> bool| {
+        let chosen = known.iter().filter(move |grower| is(grower));
+        chosen.map(|grower| resolved.author_of(&grower.key))
+    };
+    trust.friends = trust.vouches.get(&reader).cloned().unwrap_or_default();
+    trust.friends.extend(authors(|grower| grower.trusted));
+    trust.muted.extend(authors(|grower| grower.muted));
+    trust
 }
 
 /// The newest signed month among the records.

@@ -143,3 +143,29 @@ fn an_opened_trial_falls_silent_as_months_pass() {
     assert_eq!(silent("2027-04-25T12:00:00Z", Some(opening)), (1.into(), 1.into(), 0.into()));
     assert_eq!(silent("2027-05-01T12:00:00Z", None), (1.into(), 0.into(), 1.into()));
 }
+
+#[test]
+fn what_the_home_keeps_to_itself_is_seen_at_once() {
+    use super::super::{Change, CircleRequest};
+
+    let (_folder, app) = november();
+    take(&app, [record(1, 1, 0, 6), record(2, 1, 0, 3)]);
+    assert_eq!(counts(&ask(&app, request())), (9, 48));
+    let keep = |change| {
+        let grower = key(1).author().to_string();
+        let request = CircleRequest::Keep { grower, change, name: None };
+        handle_locally(&app, Request::Circle(request)).expect("kept");
+        let answer = ask(&app, request_of(None));
+        (answer["whose"].clone(), counts(&answer))
+    };
+    assert_eq!(keep(Change::Trust), ("circle".into(), (6, 24)));
+    assert_eq!(counts(&ask(&app, request_of(Some(Whose::Everybody)))), (9, 48));
+    assert_eq!(counts(&ask(&app, request_of(Some(Whose::Mine)))), (0, 0));
+    assert_eq!(keep(Change::Mute), ("everybody".into(), (3, 24)), "nobody else is in the circle");
+    assert_eq!(keep(Change::Unmute), ("circle".into(), (6, 24)));
+    assert_eq!(keep(Change::Untrust), ("everybody".into(), (9, 48)));
+}
+
+fn request_of(whose: Option<Whose>) -> PoolRequest {
+    PoolRequest { scope: Scope { whose, ..Scope::default() }, ..request() }
+}

@@ -5,6 +5,7 @@
 //! that more growers or another crop never change what is there already. [`truth`] holds what a large number of
 //! such trials would show, by integration and not by simulation.
 
+mod bad_actors;
 mod counts;
 mod crop;
 pub mod effects;
@@ -25,6 +26,7 @@ use propagule_protocol::{
 };
 use propagule_protocol::{anonymise, sign};
 
+pub use bad_actors::{BAD_ACTORS, stopped_at_the_door};
 pub use crop::{Cover, Crop, Steps, Treatment};
 pub use extra::{ExtraGrower, extra_grower};
 pub use region::{InventedRegion, REGIONS};
@@ -43,11 +45,13 @@ pub struct Options {
     pub growers: usize,
     /// Whether some growers keep trials with less than 30 % success to themselves.
     pub selective_silence: bool,
+    /// Whether some growers lie or err.
+    pub bad_actors: bool,
 }
 
 impl Default for Options {
     fn default() -> Self {
-        Self { seed: SEED, growers: 40, selective_silence: false }
+        Self { seed: SEED, growers: 40, selective_silence: false, bad_actors: false }
     }
 }
 
@@ -89,7 +93,12 @@ pub enum ScenarioError {
 
 /// All growers of the scenario with their trials.
 pub fn growers(options: &Options) -> Vec<ScenarioGrower> {
-    (1..=options.growers).map(|number| scenario_grower(options, number)).collect()
+    let mut growers: Vec<ScenarioGrower> =
+        (1..=options.growers).map(|number| scenario_grower(options, number)).collect();
+    if options.bad_actors {
+        bad_actors::spoil(&mut growers, options);
+    }
+    growers
 }
 
 fn scenario_grower(options: &Options, number: usize) -> ScenarioGrower {

@@ -228,3 +228,45 @@ fn a_vole_comes_to_the_first_trial_of_three_growers_only() {
     }
     assert_eq!(visited, [("g05", 0, true), ("g18", 0, true), ("g33", 0, true)]);
 }
+
+/// Rates of one method by records of all growers: thrown together, and the average grower of the default model.
+fn rates(growers: &[ScenarioGrower], species: &str, filter: &[&str]) -> (f64, f64) {
+    use propagule_protocol::{Taxon, state};
+
+    use crate::answer::pool::{PoolRequest, pool};
+    use crate::evidence::{Grouping, Question, RecordOptions, Trust, Whose, from_set};
+
+    let records: Vec<Signed> =
+        growers.iter().flat_map(|grower| grower.records(&network()).expect("records")).collect();
+    let resolved = state::resolve(&records);
+    let nobody = Trust::nobody(propagule_protocol::AuthorKey([0; 32])).circle();
+    let taxon = Taxon::parse(species).expect("a name");
+    let evidence = from_set(&resolved, &nobody, Whose::Everybody, &RecordOptions::new(taxon));
+    let filters: Vec<String> = filter.iter().map(|&filter| filter.to_owned()).collect();
+    let grouping = Grouping::parse(Some("none"), &filters).expect("a grouping");
+    let request = PoolRequest { grouping, question: Question::default(), ..PoolRequest::new(species) };
+    let method = &pool(&evidence, &request).expect("an answer").methods[0];
+    (f64::from(method.rooted) / f64::from(method.started), method.fit.average_grower_rate_mean)
+}
+
+/// The scenario's own recipe: ours within 0.05 of the honest pool, all pieces thrown together further off.
+#[test]
+fn bad_actors_move_a_raw_sum_and_not_our_average() {
+    let spoiled = growers(&Options { bad_actors: true, ..Options::default() });
+    let strong = ["auxin=IBA quick dip 3000 mg/L", "wound=none"];
+    for (species, filter) in [("Ribes nigrum", ["container=open bed"].as_slice()), ("Morus nigra", &strong)] {
+        let (honest, bad) = (rates(&DEFAULT, species, filter), rates(&spoiled, species, filter));
+        assert!((bad.1 - honest.1).abs() <= 0.05, "{species}: {} and {}", honest.1, bad.1);
+        assert!((bad.0 - honest.0).abs() > 0.05, "{species}: {} and {}", honest.0, bad.0);
+    }
+}
+
+#[test]
+fn what_two_more_type_is_refused_before_it_is_a_record() {
+    for (who, table) in stopped_at_the_door() {
+        let series = || "ab".repeat(16);
+        let read = import::read("theirs.csv", table, &import::Options::default(), |_| None, series);
+        let refused = read.expect_err(who).to_string();
+        assert!(refused.contains("theirs.csv"), "{refused}");
+    }
+}

@@ -1,7 +1,10 @@
 //! From published summaries to rows: what each arm counts for one question.
 
+mod set;
 #[cfg(test)]
 mod tests;
+
+pub use set::from_set;
 
 use propagule_protocol::{
     Arm, AuthorKey, Counts, DesignFlags, Facets, Month, Phase, StageCounts, Summary, Taxon,
@@ -28,6 +31,8 @@ pub struct HeldTrial<'a> {
     pub trusts_marks: bool,
     /// Power on the grower's likelihood before any cap; 0 leaves the trial out.
     pub weight: f64,
+    /// The reader does not want to hear its author.
+    pub muted: bool,
     /// Two records claim to be the same revision.
     pub equivocated: bool,
     /// A later revision lowered a started count or left out an arm.
@@ -59,6 +64,9 @@ impl RecordOptions {
         Self { taxon, question: Question::default(), transcribed: false, opened_only: false, now: None }
     }
 }
+
+/// Why a trial of somebody whose results were not asked for is left out.
+pub const OUTSIDE: &str = "trials of growers outside those asked for";
 
 /// Label of a trial in rows: its author and its series.
 pub fn trial_label(author: &AuthorKey, series: &[u8; 16]) -> String {
@@ -105,8 +113,11 @@ fn fate_of(trial: &HeldTrial<'_>, options: &RecordOptions) -> Option<Fate> {
 }
 
 fn reason_against(trial: &HeldTrial<'_>, options: &RecordOptions) -> Option<&'static str> {
+    if trial.muted {
+        return Some("trials of growers you muted");
+    }
     if trial.weight <= 0.0 {
-        return Some("trials of growers outside the circle");
+        return Some(OUTSIDE);
     }
     if trial.summary.doi.is_some() && !options.transcribed {
         return Some("trials transcribed from print");

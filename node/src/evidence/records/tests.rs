@@ -144,7 +144,7 @@ fn other_species_are_no_evidence_and_other_cultivars_are_named() {
 fn weight_zero_is_outside_the_circle() {
     let trial = summary(SPECIES, 1, vec![lifted(1, 20, 3)]);
     let evidence = from_records(&[HeldTrial { weight: 0.0, ..held(1, &trial) }], &options());
-    assert_eq!(reasons(&evidence), [("trials of growers outside the circle", 1)]);
+    assert_eq!(reasons(&evidence), [(OUTSIDE, 1)]);
 }
 
 #[test]

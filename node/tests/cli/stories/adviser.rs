@@ -85,6 +85,42 @@ fn growers_entered_for_are_growers_of_their_own_to_the_adviser_and_one_publisher
 }
 
 #[test]
+fn a_reader_with_the_adviser_in_their_circle_counts_six_growers() {
+    let home = adviser();
+    let reader = super::placed();
+    let bundle = home.path().parent().expect("a folder").join("six.bundle").display().to_string();
+    home.ok(&["bundle", "out", &bundle]);
+    reader.ok(&["bundle", "in", &bundle]);
+    let stranger = says(&reader, &["pool", "Ostrava tarda", "--by", "none"]);
+    has(&stranger, &["27 of 124", "One publisher"]);
+    let key = home.json(&["circle"])["key"].as_str().expect("a key").to_owned();
+    reader.ok(&["circle", "trust", &key, "--as", "the adviser"]);
+    let pool = reader.json(&["pool", "Ostrava tarda", "--by", "none", "--detail"]);
+    let method = &pool["methods"][0];
+    let counts = ["growers", "publishers", "rooted", "started"].map(|name| method[name].as_u64());
+    assert_eq!(counts, [6, 1, 27, 124].map(Some));
+    let near = |found: &serde_json::Value, value: f64, within: f64| {
+        let found = found.as_f64().expect("a number");
+        assert!((found - value).abs() < within, "{found} and {value}");
+    };
+    near(&method["average_grower_rate_mean"], 0.226, 0.001);
+    near(&method["average_grower_rate_q"][0], 0.11, 0.006);
+    near(&method["average_grower_rate_q"][2], 0.40, 0.006);
+    near(&method["new_grower_rate_q"][0], 0.016, 0.001);
+    near(&method["new_grower_rate_q"][2], 0.71, 0.006);
+    // Without the last grower, 11 of 30: the one whose absence lowers the average most.
+    let lines = pool["influence"].as_array().expect("one line a grower");
+    let without = lines.iter().filter_map(|line| line["average_grower_rate_without"].as_f64());
+    near(&without.fold(1.0, f64::min).into(), 0.193, 0.001);
+    let author = &pool["authors"][0];
+    assert_eq!((&author["growers"], &author["average_grower_rate_without"]), (&6.into(), &().into()));
+    let plan = reader.json(&["plan", "Ostrava tarda", "--by", "none", "--want", "5", "--sure", "0.8"]);
+    assert_eq!(plan["methods"][0]["stick"], 57);
+    let text = says(&reader, &["pool", "Ostrava tarda", "--by", "none"]);
+    has(&text, &["6 growers, 1 publisher"]);
+}
+
+#[test]
 fn taking_one_trial_back_lowers_every_count_by_one_in_any_order_of_arrival() {
     let home = adviser();
     let folder = home.path().parent().expect("a folder").to_path_buf();

@@ -11,12 +11,12 @@ mod tests;
 use std::collections::{BTreeMap, BTreeSet};
 
 use propagule_analysis::Count;
-use propagule_analysis::contrast::{ContrastFit, Options, Pair, conditional};
+use propagule_analysis::contrast::{ContrastFit, Options, Pair, conditional_weighted};
 
 use crate::answer::AnswerError;
 use crate::answer::pool::{ContrastAnswer, PoolRequest};
 use crate::answer::words::ContrastFacts;
-use crate::evidence::{EvidenceRow, MethodGroup};
+use crate::evidence::{EvidenceRow, GROWER_CAP, MethodGroup};
 
 /// Which words of which facet: the first word sorts before the second.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -56,7 +56,8 @@ pub(in crate::answer::pool) fn contrasts(
         }
         found.retain(|_, by_trial| !by_trial.is_empty());
     }
-    found.iter().map(|(sides, by_trial)| contrast(sides, by_trial, &trials)).collect()
+    let capped = request.source.is_capped();
+    found.iter().map(|(sides, by_trial)| contrast(sides, by_trial, &trials, capped)).collect()
 }
 
 fn arms_by_trial<'a>(
@@ -112,20 +113,37 @@ fn contrast(
     sides: &Sides,
     by_trial: &BTreeMap<&str, TrialSides>,
     trials: &BTreeMap<&str, Vec<&EvidenceRow>>,
+    capped: bool,
 ) -> Result<ContrastAnswer, AnswerError> {
-    let pairs: Vec<Pair> = by_trial
+    let pairs: Vec<(Pair, &EvidenceRow)> = by_trial
         .iter()
-        .map(|(trial, arms)| Pair {
-            first: added_up(&arms.first, &trials[trial]),
-            second: added_up(&arms.second, &trials[trial]),
+        .map(|(trial, arms)| {
+            let (first, second) =
+                (added_up(&arms.first, &trials[trial]), added_up(&arms.second, &trials[trial]));
+            (Pair { first, second }, trials[trial][0])
         })
         .collect();
+    let pairs = weighted(&pairs, capped);
     let single_replicate = by_trial.iter().filter(|(trial, arms)| is_single(arms, &trials[*trial])).count();
-    let fit = conditional(&pairs, &Options::default()).map_err(|source| AnswerError::Fit {
+    let fit = conditional_weighted(&pairs, &Options::default()).map_err(|source| AnswerError::Fit {
         method: format!("{}: {} and {}", sides.facet, sides.first, sides.second),
         source,
     })?;
     Ok(answer(sides, by_trial.len(), single_replicate, fit))
+}
+
+/// Each pair with its grower's weight and, where `capped`, with min(1, 60 / pieces) of all that the grower brings to
+/// this contrast.
+fn weighted(pairs: &[(Pair, &EvidenceRow)], capped: bool) -> Vec<(Pair, f64)> {
+    let pieces_of = |pair: &Pair| f64::from(pair.first.started) + f64::from(pair.second.started);
+    let mut pieces: BTreeMap<&str, f64> = BTreeMap::new();
+    for (pair, row) in pairs {
+        *pieces.entry(&row.grower).or_default() += pieces_of(pair);
+    }
+    let cap = |row: &EvidenceRow| {
+        if capped { (GROWER_CAP / pieces[row.grower.as_str()].max(1.0)).min(1.0) } else { 1.0 }
+    };
+    pairs.iter().map(|(pair, row)| (*pair, row.weight * cap(row))).collect()
 }
 
 /// Arms of one side of a trial as one count.

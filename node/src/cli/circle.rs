@@ -1,0 +1,110 @@
+//! `propagule circle`
+
+use clap::{Args, Subcommand};
+
+use super::{Context, ask};
+use crate::app::{Change, CircleRequest, Reply, Request};
+use crate::error::Failure;
+use crate::paste::pasteable;
+
+/// Whose results you count first: growers you trust, and those they vouch for
+///
+/// Without a command it shows who is in your circle, why, with what weight, and your own key.
+///
+/// Examples:
+///   propagule circle
+///   propagule circle trust 3f9a1c22 --as "the nursery"
+#[derive(Debug, Args)]
+#[command(verbatim_doc_comment)]
+pub(crate) struct CircleArgs {
+    #[command(subcommand)]
+    command: Option<CircleCommand>,
+}
+
+#[derive(Debug, Subcommand)]
+enum CircleCommand {
+    /// Trust a grower at home: nothing is published
+    ///
+    /// Examples:
+    ///   propagule circle trust 3f9a1c22 --as "the nursery"
+    ///   propagule circle trust "the nursery"
+    #[command(verbatim_doc_comment)]
+    Trust(NamedGrower),
+    /// No longer trust a grower at home
+    Untrust(Grower),
+    /// Vouch for a grower: a record that everybody can read
+    ///
+    /// Examples:
+    ///   propagule circle vouch 3f9a1c22 --as "the nursery"
+    ///   propagule circle vouch "the nursery" --yes
+    #[command(verbatim_doc_comment)]
+    Vouch {
+        #[command(flatten)]
+        grower: NamedGrower,
+        /// You know that everybody can read it
+        #[arg(long)]
+        yes: bool,
+    },
+    /// Take a vouch back, by another record
+    Unvouch(Grower),
+    /// Do not count a grower's results at all, nor pass trust on through them
+    Mute(NamedGrower),
+    /// Hear a grower again
+    Unmute(Grower),
+}
+
+#[derive(Debug, Args)]
+struct Grower {
+    /// Their key, its first letters, or the name you gave
+    grower: String,
+}
+
+#[derive(Debug, Args)]
+struct NamedGrower {
+    /// Their key, its first letters, or the name you gave
+    grower: String,
+    /// What to call them at home
+    #[arg(long = "as", value_name = "NAME")]
+    name: Option<String>,
+}
+
+pub(super) async fn cmd_circle(context: &Context, args: CircleArgs) -> Result<(), Failure> {
+    let keep = |grower: NamedGrower, change| CircleRequest::Keep {
+        grower: grower.grower,
+        change,
+        name: grower.name,
+    };
+    let plain = |grower: Grower, change| CircleRequest::Keep { grower: grower.grower, change, name: None };
+    let request = match args.command {
+        None => CircleRequest::Show,
+        Some(CircleCommand::Trust(grower)) => keep(grower, Change::Trust),
+        Some(CircleCommand::Untrust(grower)) => plain(grower, Change::Untrust),
+        Some(CircleCommand::Mute(grower)) => keep(grower, Change::Mute),
+        Some(CircleCommand::Unmute(grower)) => plain(grower, Change::Unmute),
+        Some(CircleCommand::Unvouch(grower)) => CircleRequest::Unvouch { grower: grower.grower },
+        Some(CircleCommand::Vouch { grower, yes }) => return vouch(context, grower, yes).await,
+    };
+    ask::show(context, Request::Circle(request)).await
+}
+
+async fn vouch(context: &Context, grower: NamedGrower, yes: bool) -> Result<(), Failure> {
+    let NamedGrower { grower, name } = grower;
+    let request = |confirmed| {
+        Request::Circle(CircleRequest::Vouch { grower: grower.clone(), name: name.clone(), confirmed })
+    };
+    if yes {
+        return ask::show(context, request(true)).await;
+    }
+    match ask::ask(context, request(false)).await? {
+        Reply::Preview(preview) => {
+            context.ui.show(&preview)?;
+            if context.ui.can_ask() && context.ui.ask("Publish the vouch?")? {
+                return ask::show(context, request(true)).await;
+            }
+            Err(Failure::expected("nothing was published: it needs your yes")
+                .hint(format!("propagule circle vouch {} --yes", pasteable(&grower))))
+        }
+        Reply::Report(report) => context.ui.show(&report),
+        _ => Err(ask::unexpected()),
+    }
+}

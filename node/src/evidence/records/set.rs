@@ -1,0 +1,47 @@
+//! From the state of a set of records to rows: whose trials stand, and with what weight.
+
+use propagule_protocol::state::{Current, Flags, Resolved};
+use propagule_protocol::{Arm, Summary};
+
+use super::{HeldTrial, RecordOptions, from_records};
+use crate::evidence::circle::{Circle, Whose};
+use crate::evidence::row::Evidence;
+
+/// Rows of the growers that `whose` names, from the state of a set of records.
+pub fn from_set(resolved: &Resolved<'_>, circle: &Circle, whose: Whose, options: &RecordOptions) -> Evidence {
+    let standing: Vec<(&Current<'_>, Summary)> =
+        resolved.current().map(|current| (current, with_every_arm(current))).collect();
+    let held: Vec<HeldTrial<'_>> =
+        standing.iter().map(|(current, summary)| held(current, summary, circle, whose)).collect();
+    let mut evidence = from_records(&held, options);
+    let withdrawn = resolved.withdrawn().filter_map(|withdrawn| withdrawn.was.as_ref());
+    let of_species = |was: &&Current<'_>| was.summary.taxon.species_key() == options.taxon.species_key();
+    let asked_for = |was: &&Current<'_>| circle.weight(&was.author, whose) > 0.0;
+    let taken_back = withdrawn.filter(of_species).filter(asked_for).filter(|was| was.opened).count();
+    if taken_back > 0 {
+        evidence.silence.get_or_insert_default().add_withdrawn(taken_back);
+    }
+    evidence
+}
+
+fn held<'a>(current: &Current<'_>, summary: &'a Summary, circle: &Circle, whose: Whose) -> HeldTrial<'a> {
+    let own = circle.is_reader(&current.author);
+    HeldTrial {
+        author: current.author,
+        summary,
+        own,
+        trusts_marks: circle.holds(&current.author),
+        weight: circle.weight(&current.author, whose),
+        muted: circle.is_muted(&current.author),
+        equivocated: current.flags.has(Flags::EQUIVOCATED),
+        shrunk: current.flags.has(Flags::SHRUNK) || current.flags.has(Flags::ARM_VANISHED),
+        opened_early: current.was_opened_first(),
+        opened: current.opened.then_some(current.first_signed),
+    }
+}
+
+/// The standing summary with the arms of all revisions, each with the largest number ever started.
+fn with_every_arm(current: &Current<'_>) -> Summary {
+    let arms = current.arms.iter().map(|now| Arm { started: now.started, ..now.arm.clone() }).collect();
+    Summary { arms, ..current.summary.clone() }
+}
