@@ -13,6 +13,8 @@ mod bad_tables;
 mod bundles;
 #[path = "cli/hints.rs"]
 mod hints;
+#[path = "cli/keys.rs"]
+mod keys;
 #[path = "cli/large.rs"]
 mod large;
 #[path = "cli/odd_homes.rs"]

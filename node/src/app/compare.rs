@@ -16,7 +16,8 @@ pub(super) fn compare(app: &App, code: &str, question: Question, width: usize) -
     };
     let place = app.place_of(&trial)?;
     let summary = app.publication(&trial, &place, 0)?.summary;
-    let author = app.author.author();
+    let (keys, known) = (app.keys(), app.own()?);
+    let author = known.author_of(&keys.current().author());
     let own = HeldTrial {
         author,
         summary: &summary,
@@ -31,7 +32,9 @@ pub(super) fn compare(app: &App, code: &str, question: Question, width: usize) -
     let taxon: &Taxon = &summary.taxon;
     let mut evidence = gather(app, taxon, question, Scope::default())?.evidence.clone();
     let label = trial_label(&author, &summary.series);
-    evidence.rows.retain(|row| row.trial != label);
+    let published: Vec<String> =
+        known.authors().iter().map(|author| trial_label(author, &summary.series)).collect();
+    evidence.rows.retain(|row| !published.contains(&row.trial));
     let options = RecordOptions { question, ..RecordOptions::new(taxon.clone()) };
     evidence.rows.extend(from_records(&[own], &options).rows);
     let request = answer::compare::CompareRequest {

@@ -9,6 +9,7 @@ use std::sync::{Arc, Mutex, PoisonError};
 use propagule_protocol::{AuthorKey, Month, RecordId, Taxon};
 use sha2::{Digest, Sha256};
 
+use super::own::Own;
 use super::plan::Aim;
 use super::{PoolRequest, Scope};
 use crate::answer::plan::PlanAnswer;
@@ -28,16 +29,18 @@ pub(super) struct EvidenceKey {
 }
 
 impl EvidenceKey {
-    /// `own` is the reader: own trials are marked.
+    /// `own` are the keys of the reader: own trials are marked.
     pub(super) fn new(
         ids: &[RecordId],
-        own: &AuthorKey,
+        own: &[AuthorKey],
         taxon: &Taxon,
         (question, scope): (Question, Scope),
         month: Month,
     ) -> Self {
         let mut hash = Sha256::new();
-        hash.update(own.0);
+        for key in own {
+            hash.update(key.0);
+        }
         for id in ids {
             hash.update(id.0);
         }
@@ -87,6 +90,7 @@ pub(super) struct Memos {
     pub(super) evidence: Memo<EvidenceKey, Gathered, 8>,
     pub(super) pool: Memo<PoolKey, PoolAnswer, 64>,
     pub(super) plan: Memo<PlanKey, PlanAnswer, 64>,
+    pub(super) own: Memo<[u8; 32], Own, 1>,
 }
 
 /// The `MOST` values asked for last, by key.

@@ -6,7 +6,9 @@ mod bench;
 mod bundle;
 mod compare;
 mod evidence;
+mod key;
 mod memo;
+mod own;
 mod peers;
 mod place;
 mod plan;
@@ -16,19 +18,20 @@ mod request;
 mod trial;
 mod withdraw;
 
-use std::sync::{Arc, Mutex, MutexGuard, OnceLock, PoisonError};
+use std::sync::{Arc, Mutex, MutexGuard, OnceLock, PoisonError, RwLock};
 
-use propagule_protocol::{NetworkId, SecretKey};
+use propagule_protocol::NetworkId;
 
 pub use bench::{BenchRequest, Common, CorrectTrial, Enter, NewTrial, PaperKind, Stick};
 pub use evidence::Scope;
+pub use key::KeyRequest;
 pub use plan::{Aim, PlanRequest};
 pub use request::{Page, PoolRequest, Reply, Report, Request};
 
 use crate::bench::Bench;
 use crate::clock::Clock;
 use crate::error::Failure;
-use crate::home::{Config, Home, HomeLock};
+use crate::home::{AuthorKeys, Config, Home, HomeLock};
 use crate::intake::Gate;
 use crate::net;
 use crate::store::{Damage, OpenReport, Store};
@@ -40,11 +43,12 @@ pub struct App {
     config: Config,
     network: NetworkId,
     clock: Clock,
-    author: SecretKey,
+    keys: RwLock<AuthorKeys>,
     store: Arc<Store>,
     gate: Arc<Gate>,
     bench: Mutex<Bench>,
-    /// Held from the choice of a revision number until its record is kept, so that none is given twice.
+    /// Held from the choice of a revision number or a key until its record is kept, so that no number is given twice
+    /// and nothing is signed by a key that is being replaced.
     publishing: Mutex<()>,
     memos: memo::Memos,
     net: OnceLock<net::Client>,
@@ -66,7 +70,7 @@ impl App {
         let gate = Arc::new(Gate::new(network, clock));
         gate.release(&store)?;
         Ok(Self {
-            author: home.author_key()?,
+            keys: RwLock::new(key::complete_change(&home, &store)?),
             store: Arc::new(store),
             gate,
             bench: Mutex::new(bench),
@@ -160,6 +164,12 @@ pub async fn handle(app: Arc<App>, request: Request) -> Result<Reply, Failure> {
             announce(&app).await;
             Ok(reply)
         }
+        Request::Key(request) => {
+            let worker = Arc::clone(&app);
+            let reply = blocking(move || key::handle(&worker, request)).await?;
+            announce(&app).await;
+            Ok(reply)
+        }
         Request::Bench(request) if matches!(*request, BenchRequest::Stick(_)) => {
             let worker = Arc::clone(&app);
             let reply = blocking(move || bench::handle(&worker, *request)).await?;
@@ -200,6 +210,7 @@ fn handle_locally(app: &App, request: Request) -> Result<Reply, Failure> {
         Request::BundleIn { records } => bundle::take(app, &records),
         Request::NetworkId => Ok(Reply::NetworkId(app.network)),
         Request::Withdraw { .. }
+        | Request::Key(_)
         | Request::Publish { .. }
         | Request::PeersAdd { .. }
         | Request::PeersList

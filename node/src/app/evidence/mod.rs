@@ -3,6 +3,7 @@
 #[cfg(test)]
 mod tests;
 
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use propagule_protocol::state::{self, Current, Flags};
@@ -42,7 +43,7 @@ pub(super) fn gather(
     scope: Scope,
 ) -> Result<Arc<Gathered>, Failure> {
     let ids = app.store.evidence_ids(&taxon.species_key())?;
-    let own = app.author.author();
+    let own = app.keys().public();
     let month = app.clock.month();
     let key = EvidenceKey::new(&ids, &own, taxon, (question, scope), month);
     app.memos.evidence.get(key.clone(), || {
@@ -54,12 +55,18 @@ pub(super) fn gather(
             now: Some(month),
             ..RecordOptions::new(taxon.clone())
         };
-        Ok(Gathered { key, evidence: evidence_of(&records, own, &options), data_until: data_until(&records) })
+        Ok(Gathered {
+            key,
+            evidence: evidence_of(&records, &own, &options),
+            data_until: data_until(&records),
+        })
     })
 }
 
-fn evidence_of(records: &[Signed], own: AuthorKey, options: &RecordOptions) -> Evidence {
+/// `own` are the keys of the reader: whoever one of them belongs to is the reader.
+fn evidence_of(records: &[Signed], own: &[AuthorKey], options: &RecordOptions) -> Evidence {
     let resolved = state::resolve(records);
+    let own: BTreeSet<AuthorKey> = own.iter().map(|key| resolved.author_of(key)).collect();
     let standing: Vec<(&Current<'_>, Summary)> =
         resolved.current().map(|current| (current, with_every_arm(current))).collect();
     let held: Vec<HeldTrial<'_>> = standing
@@ -67,8 +74,8 @@ fn evidence_of(records: &[Signed], own: AuthorKey, options: &RecordOptions) -> E
         .map(|(current, summary)| HeldTrial {
             author: current.author,
             summary,
-            own: current.author == own,
-            trusts_marks: current.author == own,
+            own: own.contains(&current.author),
+            trusts_marks: own.contains(&current.author),
             weight: 1.0,
             equivocated: current.flags.has(Flags::EQUIVOCATED),
             shrunk: current.flags.has(Flags::SHRUNK) || current.flags.has(Flags::ARM_VANISHED),
