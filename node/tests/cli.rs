@@ -15,6 +15,8 @@ mod bundles;
 mod circle;
 #[path = "cli/hints.rs"]
 mod hints;
+#[path = "cli/keys.rs"]
+mod keys;
 #[path = "cli/large.rs"]
 mod large;
 #[path = "cli/odd_homes.rs"]

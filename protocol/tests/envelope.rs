@@ -135,6 +135,15 @@ fn a_newer_major_is_held_whatever_else_it_says() {
 }
 
 #[test]
+fn a_newer_minor_is_read_as_this_one() {
+    let bytes = sealed(&with(2, 23));
+    let Ok(Judged::Accepted(record)) = judge(&bytes, &network()) else { panic!("should be accepted") };
+    assert_eq!((record.head().minor, record.bytes), (23, bytes));
+    let plain = signed(&trial(), 1);
+    assert_eq!(record.body.summary().map(|s| &s.arms), plain.summary().map(|s| &s.arms));
+}
+
+#[test]
 fn ignorable_keys_are_kept() {
     let bytes = sealed(&with(64, Value::Array(vec![1.into(), "x".into()])));
     let Ok(Judged::Accepted(record)) = judge(&bytes, &network()) else { panic!("should be accepted") };

@@ -29,4 +29,5 @@ fn the_corpus_keeps_every_promise() {
     replay("vouch", targets::vouch);
     replay("taxon", targets::taxon);
     replay("facets", targets::facets);
+    replay("printed", targets::printed);
 }

@@ -2,7 +2,7 @@
 
 mod sample;
 
-use propagule_protocol::record::{Arm, Body, Counts, StageCounts};
+use propagule_protocol::record::{Arm, Body, Counts, Phase, StageCounts};
 use propagule_protocol::sign;
 use sample::{arm, key, network, summary};
 
@@ -121,4 +121,9 @@ fn replicates_add_up_to_their_arm() {
 fn arms_and_phases_stand_in_order() {
     let twice = verdict(vec![arm(2, 5, None), arm(2, 5, None)]);
     assert_eq!(twice, Err("rule: arm numbers do not rise: 2 follows 2".to_owned()));
+    let phase = |after_weeks| Phase { after_weeks, facets: arm(1, 5, None).facets };
+    let moved = |weeks: [u16; 2]| verdict(vec![Arm { phases: weeks.map(phase).to_vec(), ..arm(1, 5, None) }]);
+    assert_eq!(moved([8, 12]), Ok(()));
+    assert_eq!(moved([8, 8]), Err("rule: arm 1: phases do not follow each other".to_owned()));
+    assert_eq!(moved([12, 8]), Err("rule: arm 1: phases do not follow each other".to_owned()));
 }

@@ -228,6 +228,38 @@ fn the_highest_sequence_of_a_vouch_stands_and_a_tie_is_an_unvouch() {
     assert_eq!(standing(&[record(1, 1, vouch(2, 0, true)), record(2, 1, rotation("2027-01", 2))]), 0);
 }
 
+#[test]
+fn vouches_follow_the_keys_of_both_sides() {
+    let records = [
+        record(1, 1, vouch(5, 0, true)),
+        record(2, 1, rotation("2027-01", 2)),
+        record(3, 5, rotation("2027-01", 6)),
+    ];
+    let pairs = |records: &[Signed]| -> Vec<(AuthorKey, AuthorKey)> {
+        resolve(records).vouches().map(|pair| (pair.author, pair.subject)).collect()
+    };
+    assert_eq!(pairs(&records), [(author(1), author(5))]);
+    let by_the_new_key = record(4, 2, vouch(6, 1, false));
+    assert_eq!(pairs(&[&records[..], &[by_the_new_key]].concat()), []);
+    let too_low = record(4, 2, vouch(6, 0, true));
+    assert_eq!(pairs(&[&records[..], &[record(5, 1, vouch(5, 1, false)), too_low]].concat()), []);
+}
+
+#[test]
+fn a_void_unvouch_undoes_nothing() {
+    let signed = |month: &str, body: Body| match body {
+        Body::Vouch(vouch) => Body::Vouch(Vouch { head: head(month), ..vouch }),
+        other => other,
+    };
+    let records = [
+        record(1, 1, signed("2026-10", vouch(2, 0, true))),
+        record(2, 1, signed("2026-12", vouch(2, 1, false))),
+        record(3, 1, revocation(Some("2026-12"))),
+    ];
+    assert_eq!(resolve(&records[..2]).vouches().count(), 0);
+    assert_eq!(resolve(&records).vouches().count(), 1);
+}
+
 /// Few keys, series, revisions and months, so that everything collides with everything.
 fn any_body() -> impl Strategy<Value = Body> {
     let key = || 1..=4_u8;

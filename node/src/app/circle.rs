@@ -1,5 +1,6 @@
 //! The grower's circle: vouches that everybody sees, trust and silence that stay at home.
 
+use std::collections::BTreeSet;
 use std::fmt::Write;
 
 use propagule_protocol::record::{Extensions, Head, Vouch};
@@ -70,7 +71,7 @@ impl CircleRequest {
 
 /// Does what is asked.
 pub(super) fn handle(app: &App, request: CircleRequest) -> Result<Reply, Failure> {
-    let records = app.store.signer_records()?;
+    let records = app.store.records(&app.store.signer_ids()?)?;
     let resolved = state::resolve(&records);
     match request {
         CircleRequest::Show => Ok(show(app, &resolved)),
@@ -107,7 +108,8 @@ fn vouch(
         );
         return Ok(Reply::Preview(Report { text, json: vouch_json(&subject, false, None) }));
     }
-    let id = publish(app, records, &subject, true)?;
+    let author = resolved.author_of(&app.keys().current().author());
+    let id = publish(app, records, &author, &subject, true)?;
     remember(app, &subject, None, name)?;
     let text = format!(
         "You vouch for {} by record\n{id}\nTake it back with: propagule circle unvouch {}\n",
@@ -120,11 +122,20 @@ fn vouch(
 fn unvouch(app: &App, records: &[Signed], resolved: &Resolved<'_>, text: &str) -> Result<Reply, Failure> {
     super::publish::check_clock(app)?;
     let subject = other_grower(app, resolved, text)?;
-    if !stands(app, resolved, &subject) {
+    let own = own_authors(app, resolved);
+    let standing: Vec<AuthorKey> = resolved
+        .vouches()
+        .filter(|pair| own.contains(&pair.author) && pair.subject == subject)
+        .map(|pair| pair.author)
+        .collect();
+    let [others @ .., last] = standing.as_slice() else {
         let why = format!("you do not vouch for {}", called(app, &subject));
         return Err(Failure::expected(why).hint("see whom you vouch for: propagule circle"));
+    };
+    for author in others {
+        publish(app, records, author, &subject, false)?;
     }
-    let id = publish(app, records, &subject, false)?;
+    let id = publish(app, records, last, &subject, false)?;
     let text = format!("You no longer vouch for {}, by record\n{id}\n", called(app, &subject));
     Ok(Reply::report(text, vouch_json(&subject, false, Some(&id))))
 }
@@ -135,18 +146,28 @@ fn vouch_json(subject: &AuthorKey, vouches: bool, record: Option<&RecordId>) -> 
 
 /// Whether the reader's vouch for `subject` stands.
 fn stands(app: &App, resolved: &Resolved<'_>, subject: &AuthorKey) -> bool {
-    let reader = resolved.author_of(&app.author.author());
-    resolved.vouches().any(|pair| pair.author == reader && pair.subject == *subject)
+    let own = own_authors(app, resolved);
+    resolved.vouches().any(|pair| own.contains(&pair.author) && pair.subject == *subject)
 }
 
-/// Signs a vouch or its end, above every sequence that this grower has used for the subject.
-fn publish(app: &App, records: &[Signed], subject: &AuthorKey, vouches: bool) -> Result<RecordId, Failure> {
-    let own = app.author.author();
+/// Every author that is this home.
+fn own_authors(app: &App, resolved: &Resolved<'_>) -> BTreeSet<AuthorKey> {
+    app.keys().public().iter().map(|key| resolved.author_of(key)).collect()
+}
+
+/// Signs a vouch of one of this home's authors, or its end, above every sequence that it has used for the subject.
+fn publish(
+    app: &App,
+    records: &[Signed],
+    author: &AuthorKey,
+    subject: &AuthorKey,
+    vouches: bool,
+) -> Result<RecordId, Failure> {
+    let keys = app.keys();
     let resolved = state::resolve(records);
-    let reader = resolved.author_of(&own);
     let used = records.iter().filter_map(|signed| match &signed.body {
         Body::Vouch(vouch) => {
-            let same = resolved.author_of(&signed.author) == reader
+            let same = resolved.author_of(&signed.author) == *author
                 && resolved.author_of(&vouch.subject) == *subject;
             same.then_some(vouch.sequence)
         }
@@ -166,7 +187,11 @@ fn publish(app: &App, records: &[Signed], subject: &AuthorKey, vouches: bool) ->
         vouches,
         extensions: Extensions::new(),
     };
-    let signed = sign(&Body::Vouch(body), &app.author, &app.network).map_err(|e| {
+    let of_author = keys.public().into_iter().rfind(|key| resolved.author_of(key) == *author);
+    let is_current = resolved.author_of(&keys.current().author()) == *author;
+    let other = of_author.filter(|_| !is_current).and_then(|key| keys.secret_of(&key));
+    let key = other.unwrap_or_else(|| keys.current());
+    let signed = sign(&Body::Vouch(body), key, &app.network).map_err(|e| {
         Failure::environment("it could not be signed", e).hint("look at the clock of this computer")
     })?;
     let id = signed.id;
@@ -244,7 +269,7 @@ fn same_name(grower: &KnownGrower, name: &str) -> bool {
 fn other_grower(app: &App, resolved: &Resolved<'_>, text: &str) -> Result<AuthorKey, Failure> {
     let key = find(app, resolved, text)?;
     let key = resolved.author_of(&key);
-    if key == resolved.author_of(&app.author.author()) {
+    if own_authors(app, resolved).contains(&key) {
         return Err(Failure::expected("that key is your own").hint("ask the other grower for theirs"));
     }
     Ok(key)
@@ -305,9 +330,8 @@ fn name_of(known: &KnownGrower) -> String {
 
 /// Who is in the circle, why, and with what weight; whom this home does not hear.
 fn show(app: &App, resolved: &Resolved<'_>) -> Reply {
-    let own = app.author.author();
-    let known: Vec<KnownGrower> = app.bench().growers().cloned().collect();
-    let trust = trust_of(resolved, &own, &known);
+    let (keys, known) = (app.keys(), app.bench().growers().cloned().collect::<Vec<KnownGrower>>());
+    let trust = trust_of(resolved, &keys.current().author(), &keys.public(), &known);
     let circle = trust.circle();
     let name = |key: &AuthorKey| {
         if circle.is_reader(key) {
@@ -322,8 +346,7 @@ fn show(app: &App, resolved: &Resolved<'_>) -> Reply {
     if !muted.is_empty() {
         let _ = writeln!(text, "Muted: {}.", muted.join(", "));
     }
-    let vouched =
-        |key: &AuthorKey| trust.vouches.get(&trust.reader).is_some_and(|subjects| subjects.contains(key));
+    let vouched = |key: &AuthorKey| stands(app, resolved, key);
     let members: Vec<Value> = circle
         .members()
         .iter()

@@ -5,11 +5,11 @@ use propagule_protocol::{Summary, Taxon};
 use serde::{Deserialize, Serialize};
 
 use super::evidence::{Scope, gather};
-use super::{App, Reply, own, trial};
+use super::{App, Reply, bench_rows, trial};
 use crate::answer::{self, render};
 use crate::bench::Trial;
 use crate::error::Failure;
-use crate::evidence::{Question, RecordOptions, from_records};
+use crate::evidence::{Question, RecordOptions, from_records, trial_label};
 use crate::paste::pasteable;
 
 /// What to compare.
@@ -41,13 +41,14 @@ pub(super) fn compare(app: &App, request: &CompareRequest) -> Result<Reply, Fail
     let reader = gathered.trust.reader;
     let mut evidence = gathered.evidence.clone();
     let options = RecordOptions { question: *question, ..RecordOptions::new(taxon.clone()) };
-    own::put_in_place(&mut evidence.rows, from_records(&[own::held(reader, &summary)], &options).rows);
+    let own = from_records(&[bench_rows::held(reader, &summary)], &options).rows;
+    bench_rows::put_in_place(&mut evidence.rows, own);
     let request = answer::compare::CompareRequest {
         question: *question,
         whose: gathered.whose,
         outside: gathered.outside(),
         at: at.clone(),
-        ..answer::compare::CompareRequest::new(taxon.to_string(), own::label(&reader, &summary))
+        ..answer::compare::CompareRequest::new(taxon.to_string(), trial_label(&reader, &summary.series))
     };
     let mut answer = answer::compare::compare(&evidence, &request)?;
     code.clone_into(&mut answer.trial);

@@ -9,6 +9,7 @@ use std::sync::{Arc, Mutex, PoisonError};
 use propagule_protocol::{AuthorKey, Month, RecordId, Taxon};
 use sha2::{Digest, Sha256};
 
+use super::own::Own;
 use super::plan::Aim;
 use super::{PoolRequest, Scope};
 use crate::answer::plan::PlanAnswer;
@@ -32,13 +33,15 @@ impl EvidenceKey {
     /// The reader decides which trials are own and, by whom it trusts at home, whose count.
     pub(super) fn new(
         ids: &[RecordId],
-        (own, known): (&AuthorKey, &[KnownGrower]),
+        (own, known): (&[AuthorKey], &[KnownGrower]),
         taxon: &Taxon,
         (question, scope): (Question, Scope),
         month: Month,
     ) -> Self {
         let mut hash = Sha256::new();
-        hash.update(own.0);
+        for key in own {
+            hash.update(key.0);
+        }
         for grower in known {
             hash.update(grower.key.0);
             hash.update([u8::from(grower.trusted), u8::from(grower.muted)]);
@@ -119,6 +122,7 @@ pub(super) struct Memos {
     pub(super) evidence: Memo<EvidenceKey, Gathered, 8>,
     pub(super) pool: Memo<PoolKey, PoolAnswer, 64>,
     pub(super) plan: Memo<PlanKey, PlanAnswer, 64>,
+    pub(super) own: Memo<[u8; 32], Own, 1>,
 }
 
 /// The `MOST` values asked for last, by key.

@@ -3,10 +3,12 @@
 //! Nothing here prints or reads a path that a caller names.
 
 mod bench;
+mod bench_rows;
 mod bundle;
 mod circle;
 mod compare;
 mod evidence;
+mod key;
 mod memo;
 mod own;
 mod peers;
@@ -18,21 +20,22 @@ mod request;
 mod trial;
 mod withdraw;
 
-use std::sync::{Arc, Mutex, MutexGuard, OnceLock, PoisonError};
+use std::sync::{Arc, Mutex, MutexGuard, OnceLock, PoisonError, RwLock};
 
-use propagule_protocol::{NetworkId, SecretKey};
+use propagule_protocol::NetworkId;
 
 pub use bench::{BenchRequest, Common, CorrectTrial, Enter, NewTrial, PaperKind, Stick};
 pub use circle::{Change, CircleRequest};
 pub use compare::CompareRequest;
 pub use evidence::Scope;
+pub use key::KeyRequest;
 pub use plan::{Aim, PlanRequest};
 pub use request::{Page, PoolRequest, Reply, Report, Request};
 
 use crate::bench::Bench;
 use crate::clock::Clock;
 use crate::error::Failure;
-use crate::home::{Config, Home, HomeLock};
+use crate::home::{AuthorKeys, Config, Home, HomeLock};
 use crate::intake::Gate;
 use crate::net;
 use crate::store::{Damage, OpenReport, Store};
@@ -44,11 +47,12 @@ pub struct App {
     config: Config,
     network: NetworkId,
     clock: Clock,
-    author: SecretKey,
+    keys: RwLock<AuthorKeys>,
     store: Arc<Store>,
     gate: Arc<Gate>,
     bench: Mutex<Bench>,
-    /// Held from the choice of a revision number until its record is kept, so that none is given twice.
+    /// Held from the choice of a revision number or a key until its record is kept, so that no number is given twice
+    /// and nothing is signed by a key that is being replaced.
     publishing: Mutex<()>,
     memos: memo::Memos,
     net: OnceLock<net::Client>,
@@ -70,7 +74,7 @@ impl App {
         let gate = Arc::new(Gate::new(network, clock));
         gate.release(&store)?;
         Ok(Self {
-            author: home.author_key()?,
+            keys: RwLock::new(key::complete_change(&home, &store)?),
             store: Arc::new(store),
             gate,
             bench: Mutex::new(bench),
@@ -170,6 +174,12 @@ pub async fn handle(app: Arc<App>, request: Request) -> Result<Reply, Failure> {
             announce(&app).await;
             Ok(reply)
         }
+        Request::Key(request) => {
+            let worker = Arc::clone(&app);
+            let reply = blocking(move || key::handle(&worker, request)).await?;
+            announce(&app).await;
+            Ok(reply)
+        }
         Request::Bench(request) if matches!(*request, BenchRequest::Stick(_)) => {
             let worker = Arc::clone(&app);
             let reply = blocking(move || bench::handle(&worker, *request)).await?;
@@ -211,6 +221,7 @@ fn handle_locally(app: &App, request: Request) -> Result<Reply, Failure> {
         Request::BundleIn { records } => bundle::take(app, &records),
         Request::NetworkId => Ok(Reply::NetworkId(app.network)),
         Request::Withdraw { .. }
+        | Request::Key(_)
         | Request::Publish { .. }
         | Request::PeersAdd { .. }
         | Request::PeersList

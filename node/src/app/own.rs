@@ -1,64 +1,168 @@
-//! The reader's own trials as evidence, straight from the bench: they need not be published.
+//! Which trials are this home's own, and which of its keys signs for them.
+//!
+//! A trial stays with the author under whom it was published first, as long as that key can sign: with the newest key of
+//! its chain. Trials of an author whose records a revocation made void are published anew under the current key.
 
-use propagule_protocol::anonymise::anonymise;
-use propagule_protocol::place::{Climate, Hemisphere, Place};
-use propagule_protocol::{AuthorKey, Summary, Taxon};
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::{Arc, PoisonError};
+
+use propagule_protocol::state::resolve;
+use propagule_protocol::{AuthorKey, Body, Month, RecordId, SecretKey, Signed};
+use sha2::{Digest, Sha256};
 
 use super::App;
-use crate::bench::Trial;
-use crate::bench::summarise::summarise;
-use crate::evidence::{EvidenceRow, HeldTrial, Question, RecordOptions, from_records, trial_label};
+use crate::error::Failure;
+use crate::home::AuthorKeys;
 
-/// An own trial as the network would hold it.
-pub(super) fn held(author: AuthorKey, summary: &Summary) -> HeldTrial<'_> {
-    HeldTrial {
-        author,
-        summary,
-        own: true,
-        trusts_marks: true,
-        weight: 1.0,
-        muted: false,
-        equivocated: false,
-        shrunk: false,
-        opened_early: false,
-        opened: None,
+/// What the records say of this home's keys.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Own {
+    /// Each own key with its author, the oldest key of its chain.
+    authors: BTreeMap<AuthorKey, AuthorKey>,
+    /// Revoked keys, and from which month on.
+    revoked: BTreeMap<AuthorKey, Month>,
+    /// Own keys that rotated to another own key.
+    followed: BTreeSet<AuthorKey>,
+    /// Trials that this home took back, by author and series.
+    withdrawn: BTreeSet<(AuthorKey, [u8; 16])>,
+}
+
+/// A revision of an own trial.
+#[derive(Clone, Debug)]
+pub(super) struct OwnRevision {
+    pub(super) key: AuthorKey,
+    pub(super) revision: u8,
+    pub(super) id: RecordId,
+    pub(super) signed: Month,
+}
+
+impl Own {
+    fn of(keys: &[AuthorKey], records: &[Signed]) -> Self {
+        let resolved = resolve(records);
+        let authors: BTreeMap<_, _> = keys.iter().map(|key| (*key, resolved.author_of(key))).collect();
+        let revoked = keys.iter().filter_map(|key| Some((*key, resolved.revoked_from(key)?)));
+        let followed = records.iter().filter(|record| {
+            let Body::Rotation(rotation) = &record.body else { return false };
+            let chain = authors.get(&record.author);
+            chain.is_some() && chain == authors.get(&rotation.new_key)
+        });
+        let own: BTreeSet<AuthorKey> = authors.values().copied().collect();
+        let withdrawn = resolved.withdrawn().map(|withdrawn| (withdrawn.author, withdrawn.series));
+        Self {
+            revoked: revoked.collect(),
+            followed: followed.map(|record| record.author).collect(),
+            withdrawn: withdrawn.filter(|(author, _)| own.contains(author)).collect(),
+            authors,
+        }
+    }
+
+    /// The author that an own key belongs to.
+    pub(super) fn author_of(&self, key: &AuthorKey) -> AuthorKey {
+        self.authors.get(key).copied().unwrap_or(*key)
+    }
+
+    /// Every author that is this home.
+    pub(super) fn authors(&self) -> BTreeSet<AuthorKey> {
+        self.authors.values().copied().collect()
+    }
+
+    /// From which month on an own key is revoked.
+    pub(super) fn revoked_from(&self, key: &AuthorKey) -> Option<Month> {
+        self.revoked.get(key).copied()
+    }
+
+    fn is_void(&self, revision: &OwnRevision) -> bool {
+        self.revoked_from(&revision.key).is_some_and(|from| revision.signed >= from)
+    }
+
+    /// The newest key of the chain of `key`.
+    fn newest(&self, key: &AuthorKey) -> AuthorKey {
+        let author = self.author_of(key);
+        let chain = self.authors.iter().filter(|(_, other)| **other == author).map(|(key, _)| *key);
+        chain.into_iter().find(|key| !self.followed.contains(key)).unwrap_or(*key)
     }
 }
 
-/// Arms of the own trials of a species as they stand on the bench, published or not. They say nothing about climate:
-/// a place need not be known to plan.
-pub(super) fn bench_rows(
-    app: &App,
-    author: AuthorKey,
-    taxon: &Taxon,
-    question: Question,
-) -> Vec<EvidenceRow> {
-    let trials: Vec<Trial> = {
-        let bench = app.bench();
-        let put_in = bench.trials().filter(|trial| !trial.is_planned);
-        put_in.filter(|trial| is_of(trial, taxon)).map(|trial| bench.as_it_stands(trial)).collect()
-    };
-    let anywhere = Place { hemisphere: Hemisphere::North, climate: Climate::None, zone: None };
-    let summaries = trials.iter().filter_map(|trial| {
-        let private = summarise(trial, 0).ok()?;
-        Some(anonymise(&private, &anywhere, app.clock.month()).ok()?.summary)
-    });
-    let summaries: Vec<Summary> = summaries.collect();
-    let held: Vec<HeldTrial<'_>> = summaries.iter().map(|summary| held(author, summary)).collect();
-    from_records(&held, &RecordOptions { question, ..RecordOptions::new(taxon.clone()) }).rows
+/// How the next record of a trial is signed.
+#[derive(Debug)]
+pub(super) struct Signer {
+    pub(super) key: SecretKey,
+    pub(super) revision: usize,
 }
 
-fn is_of(trial: &Trial, taxon: &Taxon) -> bool {
-    Taxon::parse(&trial.species).is_ok_and(|own| own.species_key() == taxon.species_key())
+impl App {
+    /// The keys of this home.
+    pub(super) fn keys(&self) -> AuthorKeys {
+        self.keys.read().unwrap_or_else(PoisonError::into_inner).clone()
+    }
+
+    /// What the records say of this home's keys.
+    pub(super) fn own(&self) -> Result<Arc<Own>, Failure> {
+        let keys = self.keys().public();
+        let ids = self.store.signer_ids()?;
+        let mut hash = Sha256::new();
+        for bytes in keys.iter().map(AuthorKey::as_bytes).chain(ids.iter().map(RecordId::as_bytes)) {
+            hash.update(bytes);
+        }
+        let fingerprint: [u8; 32] = hash.finalize().into();
+        self.memos.own.get(fingerprint, || Ok(Own::of(&keys, &self.store.records(&ids)?)))
+    }
+
+    /// Every revision of a trial under any key of this home, void ones included, lowest first.
+    pub(super) fn own_revisions(&self, series: &[u8; 16]) -> Result<Vec<OwnRevision>, Failure> {
+        let mut all = Vec::new();
+        for key in self.keys().public() {
+            for (revision, id) in self.store.revisions(&key, series)? {
+                let Some(signed) = self.store.record(&id)? else { continue };
+                all.push(OwnRevision { key, revision, id, signed: signed.head().signed });
+            }
+        }
+        all.sort_by_key(|one| one.revision);
+        Ok(all)
+    }
+
+    /// The revision of a trial that stands.
+    pub(super) fn standing_revision(&self, series: &[u8; 16]) -> Result<Option<OwnRevision>, Failure> {
+        let all = self.own_revisions(series)?;
+        if all.is_empty() {
+            return Ok(None);
+        }
+        let own = self.own()?;
+        Ok(all.into_iter().rfind(|revision| !own.is_void(revision)))
+    }
+
+    /// Whether this home has taken a trial back.
+    pub(super) fn is_withdrawn(&self, series: &[u8; 16]) -> Result<bool, Failure> {
+        let own = self.own()?;
+        Ok(own.authors().into_iter().any(|author| own.withdrawn.contains(&(author, *series))))
+    }
+
+    /// Who signs the next record of a trial, and as which revision.
+    pub(super) fn signer_of(&self, code: &str, series: &[u8; 16]) -> Result<Signer, Failure> {
+        let (keys, own) = (self.keys(), self.own()?);
+        let all = self.own_revisions(series)?;
+        let standing = all.iter().rfind(|revision| !own.is_void(revision));
+        let key = standing.map_or_else(|| keys.current().author(), |revision| own.newest(&revision.key));
+        if own.revoked_from(&key).is_some_and(|from| from <= self.clock.month()) {
+            return Err(cannot_sign(code, standing.filter(|_| key != keys.current().author())));
+        }
+        let author = own.author_of(&key);
+        let of_author = all.iter().filter(|revision| own.author_of(&revision.key) == author);
+        let revision = of_author.map(|revision| usize::from(revision.revision) + 1).max().unwrap_or(0);
+        let key = keys.secret_of(&key).unwrap_or_else(|| keys.current()).clone();
+        Ok(Signer { key, revision })
+    }
 }
 
-/// Puts rows of the bench in the place of those published of the same trials, and adds those never published.
-pub(super) fn put_in_place(rows: &mut Vec<EvidenceRow>, own: Vec<EvidenceRow>) {
-    rows.retain(|row| own.iter().all(|bench| bench.trial != row.trial));
-    rows.extend(own);
-}
-
-/// Label of an own trial in rows.
-pub(super) fn label(author: &AuthorKey, summary: &Summary) -> String {
-    trial_label(author, &summary.series)
+fn cannot_sign(code: &str, left_behind: Option<&OwnRevision>) -> Failure {
+    match left_behind {
+        Some(revision) => Failure::expected(format!(
+            "trial \"{code}\" stands as signed in {} under a key that was revoked later: nobody could tell a later \
+             record of it from a forged one, so it stays as it is",
+            revision.signed
+        ))
+        .hint("see which keys signed what: propagule key show"),
+        None => Failure::expected("the key of this home is revoked: what it signs now counts nowhere")
+            .hint("go on with a fresh key: propagule key rotate --fresh"),
+    }
 }

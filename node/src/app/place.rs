@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use propagule_protocol::place::Place;
+use propagule_protocol::place::{Class, Climate, Hemisphere, Place, koppen, koppen_of_six};
 use serde_json::json;
 
 use super::{App, Reply};
@@ -17,7 +17,7 @@ pub(super) fn set(app: &App, name: &str, place: &Place) -> Result<Reply, Failure
             .hint("temperatures are means in °C and rain is in mm; write 75F or 3in for other units")
     })?;
     app.bench().record(Event::PlaceSet { name: name.to_owned(), place: place.clone() })?;
-    let text = format!("Saved the place \"{name}\". {}", describe(place));
+    let text = format!("Saved the place \"{name}\". {}{}", becomes(place), describe(place));
     let mut json = to_json(name, place);
     json["format"] = "propagule.place/1".into();
     Ok(Reply::report(text, json))
@@ -41,7 +41,7 @@ pub(super) fn show(app: &App) -> Reply {
     let bench = app.bench();
     let mut text = String::new();
     for (name, place) in bench.places() {
-        let _ = writeln!(text, "{name}: {}", describe(place).trim_end());
+        let _ = writeln!(text, "{name}: {}{}", becomes(place), describe(place).trim_end());
     }
     if text.is_empty() {
         text.push_str(
@@ -50,6 +50,54 @@ pub(super) fn show(app: &App) -> Reply {
     }
     let places: Vec<_> = bench.places().map(|(name, place)| to_json(name, place)).collect();
     Reply::report(text, json!({ "format": "propagule.places/1", "places": places }))
+}
+
+/// What the numbers of a climate come to.
+struct Sums {
+    class: Class,
+    coldest: f64,
+    hottest: f64,
+    rain: f64,
+}
+
+fn sums(climate: &Climate) -> Option<Sums> {
+    match climate {
+        Climate::None => None,
+        Climate::Six { coldest, hottest, rain, .. } => {
+            let class = koppen_of_six(climate)?;
+            Some(Sums { class, coldest: *coldest, hottest: *hottest, rain: *rain })
+        }
+        Climate::Twelve { temperature, rain } => Some(Sums {
+            class: koppen(temperature, rain),
+            coldest: temperature.iter().copied().fold(f64::INFINITY, f64::min),
+            hottest: temperature.iter().copied().fold(f64::NEG_INFINITY, f64::max),
+            rain: rain.iter().sum(),
+        }),
+    }
+}
+
+/// What the numbers become, in lines; nothing of it leaves but by [`describe`].
+fn becomes(place: &Place) -> String {
+    let mut text = "It becomes:\n".to_owned();
+    if let Some(Sums { class, coldest, hottest, rain }) = sums(&place.climate) {
+        let from =
+            if matches!(place.climate, Climate::Twelve { .. }) { "twelve months" } else { "six numbers" };
+        let _ = writeln!(text, "  Köppen–Geiger class {class}, from {from}, with 0 °C between C and D");
+        let _ = writeln!(
+            text,
+            "  coldest month {coldest:.1} °C, hottest month {hottest:.1} °C, rain {rain:.0} mm a year"
+        );
+    }
+    if let Some(zone) = place.zone {
+        let _ = writeln!(text, "  hardiness half-zone {zone}");
+    }
+    text.push_str(match place.hemisphere {
+        Hemisphere::North => "  seasons of the north: put in in June counts as June\n",
+        Hemisphere::South => {
+            "  seasons of the south, moved by six months: put in in December counts as June\n"
+        }
+    });
+    text
 }
 
 fn describe(place: &Place) -> String {
@@ -71,5 +119,16 @@ fn to_json(name: &str, place: &Place) -> serde_json::Value {
         .into_iter()
         .map(|(what, value)| (what.replace(' ', "_"), value.into()))
         .collect();
-    json!({ "name": name, "published_region": region })
+    let sums = sums(&place.climate);
+    let climate = sums.map(|sums| {
+        json!({
+            "koppen": sums.class.to_string(), "coldest_month": sums.coldest, "hottest_month": sums.hottest,
+            "yearly_rain": sums.rain,
+        })
+    });
+    let shift = if place.hemisphere == Hemisphere::South { 6 } else { 0 };
+    json!({
+        "name": name, "climate": climate, "half_zone": place.zone.map(|zone| zone.to_string()),
+        "season_shift_months": shift, "published_region": region,
+    })
 }

@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use super::evidence::{Scope, gather, nothing_held, parse_species};
 use super::memo::PlanKey;
-use super::{App, Reply, own};
+use super::{App, Reply, bench_rows};
 use crate::answer::{self, render};
 use crate::error::Failure;
 use crate::evidence::{Grouping, Question};
@@ -54,7 +54,7 @@ impl Aim {
 pub(super) fn plan(app: &App, request: &PlanRequest) -> Result<Reply, Failure> {
     let taxon = parse_species(&request.species)?;
     let gathered = gather(app, &taxon, request.question, request.scope)?;
-    let own = own::bench_rows(app, gathered.trust.reader, &taxon, request.question);
+    let own = bench_rows::bench_rows(app, gathered.trust.reader, &taxon, request.question);
     if gathered.is_empty() && own.is_empty() {
         return Err(nothing_held(app, &taxon));
     }
@@ -74,7 +74,7 @@ pub(super) fn plan(app: &App, request: &PlanRequest) -> Result<Reply, Failure> {
     };
     let answer = app.memos.plan.get(key, || {
         let mut evidence = gathered.evidence.clone();
-        own::put_in_place(&mut evidence.rows, own);
+        bench_rows::put_in_place(&mut evidence.rows, own);
         Ok(answer::plan::plan(&evidence, &question)?)
     })?;
     let json = serde_json::to_value(&*answer).expect("an answer is plain data");

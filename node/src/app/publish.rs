@@ -5,7 +5,7 @@ use std::sync::PoisonError;
 
 use propagule_protocol::anonymise::{Item, Publication, anonymise};
 use propagule_protocol::place::Place;
-use propagule_protocol::{Body, Signed, Summary, limits, sign};
+use propagule_protocol::{Body, SecretKey, Signed, Summary, limits, sign};
 use serde_json::json;
 
 use super::{App, Reply, Report, trial};
@@ -19,11 +19,10 @@ use crate::store::Arrival;
 const RELEASED: jiff::civil::Date = jiff::civil::date(2026, 11, 1);
 
 impl App {
-    /// The highest published revision of a trial.
+    /// The revision of a trial that stands on the network.
     pub(super) fn published(&self, trial: &Trial) -> Result<Option<u8>, Failure> {
         let Some(series) = trial.series_bytes() else { return Ok(None) };
-        let revisions = self.store.revisions(&self.author.author(), &series)?;
-        Ok(revisions.iter().map(|(revision, _)| *revision).max())
+        Ok(self.standing_revision(&series)?.map(|standing| standing.revision))
     }
 
     /// What publishing `trial` now would sign.
@@ -88,31 +87,29 @@ pub(super) fn publish(app: &App, code: &str, confirmed: bool) -> Result<Reply, F
             .hint("what should be known after all is entered as a trial with a code of its own"));
     }
     let place = app.place_of(&trial)?;
-    let last = app.published(&trial)?;
-    let revision = last.map_or(0, |last| last + 1);
-    if revision > limits::REVISION_MAX {
-        return Err(Failure::expected(format!(
-            "trial \"{code}\" has been published {revision} times, the most there can be"
-        ))
-        .hint("its last revision stands; enter fresh pieces as a new trial"));
-    }
-    let publication = app.publication(&trial, &place, revision)?;
-    if let Some(standing) = standing(app, &trial, last)?
-        && says_the_same(&standing, &publication.summary)
+    if let Some(standing) = standing(app, &trial)?
+        && let last = standing.revision
+        && says_the_same(&standing, &app.publication(&trial, &place, last)?.summary)
     {
         return Ok(Reply::report(
-            format!(
-                "Trial \"{code}\" is published as it stands (revision {}); nothing to do.\n",
-                revision - 1
-            ),
-            json!({ "format": "propagule.publish/1", "trial": code, "published": false, "revision": revision - 1 }),
+            format!("Trial \"{code}\" is published as it stands (revision {last}); nothing to do.\n"),
+            json!({ "format": "propagule.publish/1", "trial": code, "published": false, "revision": last }),
         ));
     }
+    let signer = app.signer_of(code, &trial.series_bytes().unwrap_or_default())?;
+    let publication = app.publication(&trial, &place, revision_number(code, signer.revision)?)?;
     if confirmed {
-        send(app, code, &publication)
+        send(app, code, &publication, &signer.key)
     } else {
         Ok(Reply::Preview(preview(code, &publication, &left_out(&trial))))
     }
+}
+
+fn revision_number(code: &str, next: usize) -> Result<u8, Failure> {
+    u8::try_from(next).ok().filter(|number| *number <= limits::REVISION_MAX).ok_or_else(|| {
+        Failure::expected(format!("trial \"{code}\" has been published {next} times, the most there can be"))
+            .hint("its last revision stands; enter fresh pieces as a new trial")
+    })
 }
 
 fn check_put_in(trial: &Trial) -> Result<(), Failure> {
@@ -134,14 +131,11 @@ pub(super) fn check_clock(app: &App) -> Result<(), Failure> {
     .hint("set the clock; a wrong month would be signed into the record for ever"))
 }
 
-/// What others can see of a trial: its revision `last`.
-pub(super) fn standing(app: &App, trial: &Trial, last: Option<u8>) -> Result<Option<Summary>, Failure> {
-    let (Some(last), Some(series)) = (last, trial.series_bytes()) else { return Ok(None) };
-    let revisions = app.store.revisions(&app.author.author(), &series)?;
-    let Some((_, id)) = revisions.into_iter().find(|(revision, _)| *revision == last) else {
-        return Ok(None);
-    };
-    Ok(app.store.record(&id)?.and_then(|signed| signed.body.summary().cloned()))
+/// What others can see of a trial: the revision that stands.
+pub(super) fn standing(app: &App, trial: &Trial) -> Result<Option<Summary>, Failure> {
+    let Some(series) = trial.series_bytes() else { return Ok(None) };
+    let Some(standing) = app.standing_revision(&series)? else { return Ok(None) };
+    Ok(app.store.record(&standing.id)?.and_then(|signed| signed.body.summary().cloned()))
 }
 
 /// Whether two summaries differ only in when they were signed and which revision they are.
@@ -150,23 +144,28 @@ fn says_the_same(one: &Summary, other: &Summary) -> bool {
     plain(one) == plain(other)
 }
 
-fn send(app: &App, code: &str, publication: &Publication) -> Result<Reply, Failure> {
+fn send(app: &App, code: &str, publication: &Publication, key: &SecretKey) -> Result<Reply, Failure> {
     let revision = publication.summary.revision;
     let body = Body::Summary(publication.summary.clone());
-    let signed: Signed = sign(&body, &app.author, &app.network).map_err(|e| {
+    let signed: Signed = sign(&body, key, &app.network).map_err(|e| {
         Failure::environment(format!("trial \"{code}\" could not be signed"), e)
             .hint("mend its table and read it again: propagule trial import FILE.csv")
     })?;
     let id = signed.id;
+    let is_first = app.store.summaries_signed_by(&key.author())?.is_empty();
     app.store.append(&[Arrival::Accepted { signed: Box::new(signed), is_own: true }])?;
     let how = if app.net.get().is_some() {
         "It is handed to connected peers now, and to others as they come."
     } else {
         "It waits in the outbox until the node runs and meets a peer: propagule serve"
     };
+    let offer = if is_first { super::key::SHEET_OFFER } else { "" };
     Ok(Reply::report(
-        format!("Published trial \"{code}\", revision {revision}, as record\n{id}\n{how}\n"),
-        json!({ "format": "propagule.publish/1", "trial": code, "published": true, "revision": revision, "record": id }),
+        format!("Published trial \"{code}\", revision {revision}, as record\n{id}\n{how}\n{offer}"),
+        json!({
+            "format": "propagule.publish/1", "trial": code, "published": true, "revision": revision, "record": id,
+            "first_under_this_key": is_first,
+        }),
     ))
 }
 
@@ -186,7 +185,8 @@ fn preview(code: &str, publication: &Publication, left_out: &[String]) -> Report
     }
     text.push_str(
         "\nThe record is pseudonymous, not anonymous: your key links all your records, and if you also show \
-         this trial publicly, its counts and months link the key to your name. What is published cannot be \
+         this trial publicly, its counts and months link the key to your name (propagule key rotate --fresh starts a key that nothing \
+         links to it). What is published cannot be \
          called back from everybody. Publishing hands it to connected peers at once, without a delay.\n",
     );
     if publication.summary.taxon.cultivar.is_some() {

@@ -65,6 +65,8 @@ pub enum Request {
         /// The grower knows that it is final.
         confirmed: bool,
     },
+    /// Show or change the key that signs.
+    Key(super::KeyRequest),
     /// Pool the evidence of a species.
     Pool(PoolRequest),
     /// Plan how many to start of a species.

@@ -1,5 +1,7 @@
 //! Taking a published trial back: a record of its own that says so, for ever.
 
+use std::sync::PoisonError;
+
 use propagule_protocol::record::{Extensions, Head, Withdrawal};
 use propagule_protocol::{Body, sign, vocab};
 use serde_json::json;
@@ -9,23 +11,10 @@ use crate::error::Failure;
 use crate::paste::pasteable;
 use crate::store::Arrival;
 
-impl App {
-    /// Whether this home has taken a trial back.
-    ///
-    /// # Errors
-    /// When the store cannot be read.
-    pub(super) fn is_withdrawn(&self, series: &[u8; 16]) -> Result<bool, Failure> {
-        let own = self.author.author();
-        let others = self.store.signer_records()?;
-        Ok(others.iter().any(|signed| {
-            signed.author == own && matches!(&signed.body, Body::Withdrawal(body) if body.series == *series)
-        }))
-    }
-}
-
 /// Shows what taking back means, or with a yes signs it and hands it on.
 pub(super) fn withdraw(app: &App, code: &str, reason: &str, confirmed: bool) -> Result<Reply, Failure> {
     super::publish::check_clock(app)?;
+    let _turn = app.publishing.lock().unwrap_or_else(PoisonError::into_inner);
     let trial = {
         let bench = app.bench();
         trial::find(bench.trial(code), code, bench.trials())?.clone()
@@ -56,13 +45,14 @@ pub(super) fn withdraw(app: &App, code: &str, reason: &str, confirmed: bool) -> 
             json: json!({ "format": "propagule.withdraw/1", "trial": trial.code, "withdrawn": false }),
         }));
     }
+    let signer = app.signer_of(&trial.code, &series)?;
     let body = Withdrawal {
         head: Head::new(app.clock.month()),
         series,
         reason: reason_code,
         extensions: Extensions::new(),
     };
-    let signed = sign(&Body::Withdrawal(body), &app.author, &app.network).map_err(|e| {
+    let signed = sign(&Body::Withdrawal(body), &signer.key, &app.network).map_err(|e| {
         Failure::environment("it could not be signed", e).hint("look at the clock of this computer")
     })?;
     let id = signed.id;

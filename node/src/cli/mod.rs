@@ -12,6 +12,7 @@ mod entry;
 mod export;
 mod init;
 mod input;
+mod key;
 mod moving;
 mod note;
 mod output;
@@ -88,6 +89,7 @@ enum Command {
     Serve(serve::ServeArgs),
     Peers(peers::PeersArgs),
     Circle(circle::CircleArgs),
+    Key(key::KeyArgs),
     Pool(pool::PoolArgs),
     Compare(compare::CompareArgs),
     Plan(plan::PlanArgs),
@@ -176,6 +178,7 @@ async fn run_command(context: &Context, command: Command) -> Result<(), Failure>
         Command::Serve(args) => serve::cmd_serve(context, args).await,
         Command::Peers(args) => peers::cmd_peers(context, args).await,
         Command::Circle(args) => circle::cmd_circle(context, args).await,
+        Command::Key(args) => key::cmd_key(context, args).await,
         Command::Pool(args) => pool::cmd_pool(context, args).await,
         Command::Compare(args) => compare::cmd_compare(context, args).await,
         Command::Plan(args) => plan::cmd_plan(context, args).await,

@@ -1,10 +1,10 @@
 //! `propagule place`
 
 use clap::{Args, ValueEnum};
-use propagule_protocol::place::{Climate, HalfZone, Hemisphere, Place};
+use propagule_protocol::place::{Climate, DayEdge, HalfZone, Hemisphere, Place, day_length};
 
 use super::{Context, ask};
-use crate::app::Request;
+use crate::app::{Reply, Report, Request};
 use crate::error::Failure;
 
 /// Describe where you grow, or show it; only a coarse region is ever published
@@ -13,6 +13,7 @@ use crate::error::Failure;
 ///   propagule place --zone 8b --hemisphere north
 ///   propagule place garden --zone 8b --hemisphere north \
 ///     --temperature 5,5,7,9,13,16,18,18,15,12,8,5 --rain 80,60,60,50,55,55,50,60,60,80,85,85
+///   propagule place garden --zone 9a --latitude -37.5
 #[derive(Debug, Args)]
 #[command(verbatim_doc_comment)]
 pub(crate) struct PlaceArgs {
@@ -22,6 +23,9 @@ pub(crate) struct PlaceArgs {
     /// Half of the earth: it sets the season
     #[arg(long, value_enum)]
     hemisphere: Option<Half>,
+    /// Latitude in degrees, south negative: sets the hemisphere and shows the day length; it is not kept
+    #[arg(long, allow_hyphen_values = true, value_name = "DEGREES")]
+    latitude: Option<f64>,
     /// Hardiness zone or half-zone, such as 8b
     #[arg(long)]
     zone: Option<String>,
@@ -49,6 +53,7 @@ enum Half {
 
 pub(super) async fn cmd_place(context: &Context, args: PlaceArgs) -> Result<(), Failure> {
     let is_question = args.hemisphere.is_none()
+        && args.latitude.is_none()
         && args.zone.is_none()
         && args.temperature.is_empty()
         && args.six.is_empty()
@@ -57,24 +62,56 @@ pub(super) async fn cmd_place(context: &Context, args: PlaceArgs) -> Result<(), 
         return ask::show(context, Request::PlaceShow).await;
     }
     let place = place(&args)?;
-    ask::show(context, Request::PlaceSet { name: args.name, place }).await
+    let reply = ask::ask(context, Request::PlaceSet { name: args.name, place }).await?;
+    let Reply::Report(mut report) = reply else { return Err(ask::unexpected()) };
+    if let Some(latitude) = args.latitude {
+        add_day_length(&mut report, latitude);
+    }
+    context.ui.show(&report)
+}
+
+/// Days of the year on which the day is shortest and longest, 21 June and 21 December.
+const SOLSTICES: [(&str, u16); 2] = [("21 June", 172), ("21 December", 355)];
+
+fn add_day_length(report: &mut Report, latitude: f64) {
+    let hours = SOLSTICES.map(|(_, day)| day_length(latitude, day, DayEdge::Sunrise));
+    let each: Vec<String> =
+        SOLSTICES.iter().zip(hours).map(|((day, _), hours)| format!("{hours:.1} h on {day}")).collect();
+    report.text.push_str(&format!("Day length there: {}. The latitude is not kept.\n", each.join(", ")));
+    report.json["day_length_hours"] = serde_json::json!({ "june": hours[0], "december": hours[1] });
+}
+
+/// The half of the earth, as said or by the latitude.
+fn hemisphere(args: &PlaceArgs) -> Result<Hemisphere, Failure> {
+    let by_latitude = args.latitude.map(|degrees| {
+        if !(-90.0..=90.0).contains(&degrees) {
+            return Err(Failure::usage(format!("--latitude {degrees} is not from -90 to 90"))
+                .hint("write degrees with a point, south negative, such as --latitude 52.1"));
+        }
+        Ok(if degrees < 0.0 { Hemisphere::South } else { Hemisphere::North })
+    });
+    let said = args.hemisphere.map(|half| match half {
+        Half::North => Hemisphere::North,
+        Half::South => Hemisphere::South,
+    });
+    match (said, by_latitude.transpose()?) {
+        (Some(said), Some(other)) if said != other => {
+            Err(Failure::usage("--latitude lies in the other half of the earth than --hemisphere says")
+                .hint("southern latitudes are negative, such as --latitude -35"))
+        }
+        (Some(half), _) | (None, Some(half)) => Ok(half),
+        (None, None) => Err(Failure::usage("a place needs its hemisphere, which sets the season")
+            .hint("add --hemisphere north or --hemisphere south")),
+    }
 }
 
 fn place(args: &PlaceArgs) -> Result<Place, Failure> {
-    let hemisphere = match args.hemisphere {
-        Some(Half::North) => Hemisphere::North,
-        Some(Half::South) => Hemisphere::South,
-        None => {
-            return Err(Failure::usage("a place needs its hemisphere, which sets the season")
-                .hint("add --hemisphere north or --hemisphere south"));
-        }
-    };
     let zone = args.zone.as_deref().map(|text| {
         text.parse::<HalfZone>().map_err(|e| {
             Failure::usage(e.to_string()).hint("a half-zone is a number from 1 to 13 and a or b, such as 8b")
         })
     });
-    Ok(Place { hemisphere, climate: climate(args)?, zone: zone.transpose()? })
+    Ok(Place { hemisphere: hemisphere(args)?, climate: climate(args)?, zone: zone.transpose()? })
 }
 
 fn climate(args: &PlaceArgs) -> Result<Climate, Failure> {

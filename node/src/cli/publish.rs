@@ -1,8 +1,10 @@
 //! `propagule publish`
 
+use std::path::Path;
+
 use clap::Args;
 
-use super::{Context, ask};
+use super::{Context, ask, key};
 use crate::app::{Reply, Request};
 use crate::error::Failure;
 use crate::paste::pasteable;
@@ -25,11 +27,14 @@ pub(crate) struct PublishArgs {
     preview: bool,
 }
 
+/// Where a revocation is written when it is offered.
+const SHEET: &str = "revocation.txt";
+
 pub(super) async fn cmd_publish(context: &Context, args: PublishArgs) -> Result<(), Failure> {
     let request = |confirmed| Request::Publish { trial: args.trial.clone(), confirmed };
     let ui = context.ui;
     if args.yes {
-        return ask::show(context, request(true)).await;
+        return publish(context, request(true)).await;
     }
     match ask::ask(context, request(false)).await? {
         Reply::Preview(preview) => {
@@ -38,7 +43,7 @@ pub(super) async fn cmd_publish(context: &Context, args: PublishArgs) -> Result<
                 return Ok(());
             }
             if ui.can_ask() && ui.ask("Publish this?")? {
-                return ask::show(context, request(true)).await;
+                return publish(context, request(true)).await;
             }
             Err(Failure::expected("nothing was published: it needs your yes")
                 .hint(format!("propagule publish {} --yes", pasteable(&args.trial))))
@@ -48,4 +53,16 @@ pub(super) async fn cmd_publish(context: &Context, args: PublishArgs) -> Result<
             Err(ask::unexpected())
         }
     }
+}
+
+/// Publishes, and offers a revocation to print when it is the first record under a key.
+async fn publish(context: &Context, request: Request) -> Result<(), Failure> {
+    let ui = context.ui;
+    let Reply::Report(report) = ask::ask(context, request).await? else { return Err(ask::unexpected()) };
+    ui.show(&report)?;
+    let is_first = report.json["first_under_this_key"] == true;
+    if is_first && ui.can_ask() && ui.ask(&format!("Write {SHEET} here now, to print and keep?"))? {
+        return key::write_sheet(context, Path::new(SHEET), false).await;
+    }
+    Ok(())
 }

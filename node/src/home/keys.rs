@@ -1,4 +1,4 @@
-//! Key files: 32 bytes as hex, readable by their owner only.
+//! Key files: 32 bytes as hex, readable by their owner only, each written whole or not at all.
 
 use std::fs::{self, OpenOptions};
 use std::io::{self, Write};
@@ -17,7 +17,7 @@ const FROM_A_COPY: &str = "put this file back from a copy; a new key would not b
 /// Secret bytes of the key that other nodes know this node by.
 pub type NetworkKey = Zeroizing<[u8; 32]>;
 
-fn author_path(home: &Path) -> PathBuf {
+pub(super) fn author_path(home: &Path) -> PathBuf {
     home.join("keys").join("author.key")
 }
 
@@ -39,26 +39,40 @@ pub(super) fn put_author(home: &Path, author: &SecretKey) -> Result<(), Failure>
     write_new(&author_path(home), &author.to_bytes())
 }
 
-pub(super) fn read_author(home: &Path) -> Result<SecretKey, Failure> {
-    read(&author_path(home)).map(|bytes| SecretKey::from_bytes(&bytes))
+pub(super) fn read_author(path: &Path) -> Result<SecretKey, Failure> {
+    read(path).map(|bytes| SecretKey::from_bytes(&bytes))
 }
 
 pub(super) fn read_network(home: &Path) -> Result<NetworkKey, Failure> {
     read(&network_path(home))
 }
 
-fn write_new(path: &Path, key: &[u8; 32]) -> Result<(), Failure> {
+pub(super) fn write_new(path: &Path, key: &[u8; 32]) -> Result<(), Failure> {
     if path.exists() {
         return Ok(());
     }
     let text = Zeroizing::new(hex::encode(key));
-    let opened = OpenOptions::new().write(true).create_new(true).mode(0o600).open(path);
-    opened
-        .and_then(|mut file| {
-            file.write_all(text.as_bytes())?;
-            file.sync_all()
-        })
-        .map_err(|e| Failure::file("write", path, e))
+    let beside = path.with_extension("part");
+    // What an interrupted run left there may have any mode.
+    let removed = match fs::remove_file(&beside) {
+        Err(e) if e.kind() != io::ErrorKind::NotFound => Err(e),
+        _ => Ok(()),
+    };
+    let opened =
+        removed.and_then(|()| OpenOptions::new().write(true).create_new(true).mode(0o600).open(&beside));
+    let written = opened.and_then(|mut file| {
+        file.write_all(text.as_bytes())?;
+        file.sync_all()
+    });
+    written.map_err(|e| Failure::file("write", &beside, e))?;
+    rename(&beside, path)
+}
+
+/// Gives a key file another name, replacing the file there; it has the one or the other name, whatever happens.
+pub(super) fn rename(from: &Path, to: &Path) -> Result<(), Failure> {
+    let folder = to.parent().expect("keys lie in a folder");
+    let renamed = fs::rename(from, to).and_then(|()| fs::File::open(folder)?.sync_all());
+    renamed.map_err(|e| Failure::file("write", to, e))
 }
 
 fn read(path: &Path) -> Result<Zeroizing<[u8; 32]>, Failure> {

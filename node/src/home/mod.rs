@@ -1,5 +1,6 @@
 //! The home folder: where a grower's records, keys and settings live, owned by one process at a time.
 
+mod author;
 mod config;
 mod keys;
 mod lock;
@@ -12,6 +13,7 @@ use etcetera::BaseStrategy;
 use propagule_protocol::{NetworkId, SecretKey};
 use serde::{Deserialize, Serialize};
 
+pub use author::AuthorKeys;
 pub use config::{Config, Pace};
 pub use keys::NetworkKey;
 pub use lock::{Holder, HomeLock};
@@ -141,12 +143,12 @@ impl Home {
         Config::read(&self.path.join("config.toml"))
     }
 
-    /// The key that signs records. It never leaves this process and is never logged.
+    /// The keys that sign records. They never leave this process and are never logged.
     ///
     /// # Errors
-    /// When the file is missing, damaged or readable by others.
-    pub fn author_key(&self) -> Result<SecretKey, Failure> {
-        keys::read_author(&self.path)
+    /// When a file is missing, damaged or readable by others.
+    pub fn author_keys(&self) -> Result<AuthorKeys, Failure> {
+        AuthorKeys::read(&self.path)
     }
 
     /// The key that other nodes know this node by, unrelated to the author key.

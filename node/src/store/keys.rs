@@ -94,6 +94,11 @@ pub(crate) fn behind_author(author: &AuthorKey) -> Key {
     join(b's', &[&author.0, &[0xff; 64]])
 }
 
+/// All summaries of one author.
+pub(crate) fn author(author: &AuthorKey) -> Key {
+    join(b's', &[&author.0])
+}
+
 /// Id of a record that is not a summary: they are few and act on the others.
 pub(crate) fn of_other_kind(id: &RecordId) -> Key {
     join(b'k', &[&id.0])

@@ -65,13 +65,20 @@ impl Store {
         read.filter_map(Result::transpose).collect()
     }
 
-    /// Records of every kind but summaries: withdrawals, rotations, revocations, vouches.
+    /// Ids of the records of every kind but summaries: withdrawals, rotations, revocations, vouches.
     ///
     /// # Errors
     /// When the store cannot be read.
-    pub fn signer_records(&self) -> Result<Vec<Signed>, StoreError> {
-        let ids = self.index().ids_below(&keys::other_kinds())?;
-        ids.iter().map(|id| self.record(id)).filter_map(Result::transpose).collect()
+    pub fn signer_ids(&self) -> Result<Vec<RecordId>, StoreError> {
+        self.index().ids_below(&keys::other_kinds())
+    }
+
+    /// Ids of all summaries that one key signed.
+    ///
+    /// # Errors
+    /// When the store cannot be read.
+    pub fn summaries_signed_by(&self, key: &AuthorKey) -> Result<Vec<RecordId>, StoreError> {
+        self.index().ids_below(&keys::author(key))
     }
 
     /// Every record in the set, oldest month first.

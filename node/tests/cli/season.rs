@@ -116,3 +116,31 @@ fn peers_are_added_by_address_or_invite_and_kept() {
     assert!(home.fails(2, &["peers", "add", "hello"]).contains("neither an address nor an invite"));
     assert!(home.fails(1, &["peers", "invite"]).contains("propagule serve"));
 }
+
+#[test]
+fn a_place_shows_what_the_numbers_become_and_what_would_be_published() {
+    let home = TestHome::new();
+    // Vector V23 of the Köppen–Geiger vectors of the protocol (official normals): Cfb.
+    let temperature = "0.3,1.4,5.3,9.4,14.3,17.2,19.4,18.9,14.7,10.1,4.4,1.3";
+    let rain = "48,46,65,65,101,118,122,115,75,65,61,65";
+    let words =
+        ["place", "garden", "--zone", "8a", "--latitude", "48", "--temperature", temperature, "--rain", rain];
+    let text = home.ok(&words);
+    for part in [
+        "class Cfb, from twelve months",
+        "coldest month 0.3 °C, hottest month 19.4 °C, rain 946 mm",
+        "half-zone 8a",
+        "June counts as June",
+        "climate group Cf, hardiness zone 8, coldest month 0 to 4 °C, hottest month 16 to 20 °C, yearly rain 759 to 1139 mm",
+        // 48° on the two solstices by the model of Forsythe 1995: between its values at 40° and 50°.
+        "Day length there: 16.0 h on 21 June, 8.4 h on 21 December. The latitude is not kept.",
+    ] {
+        assert!(text.replace("\n  ", " ").replace('\n', " ").contains(part), "{part} in {text}");
+    }
+    assert!(!home.json(&["place"]).to_string().contains("48"), "the latitude is not kept");
+    let south = home.json(&["place", "--zone", "9a", "--latitude", "-37.5"]);
+    assert_eq!((&south["season_shift_months"], &south["half_zone"]), (&6.into(), &"9a".into()));
+    let both = home.fails(2, &["place", "--zone", "9a", "--latitude", "-37.5", "--hemisphere", "north"]);
+    assert!(both.contains("other half of the earth"), "{both}");
+    assert!(home.fails(2, &["place", "--zone", "9a", "--latitude", "375"]).contains("not from -90 to 90"));
+}

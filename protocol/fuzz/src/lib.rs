@@ -3,7 +3,7 @@
 
 use ciborium::Value;
 use propagule_protocol::vocab::Facet;
-use propagule_protocol::{Facets, Judged, NetworkId, Taxon, cbor, judge, record, reopen};
+use propagule_protocol::{Facets, Judged, NetworkId, Taxon, cbor, judge, printed, record, reopen};
 
 fn network() -> NetworkId {
     NetworkId::of("propagule vectors")
@@ -94,6 +94,16 @@ pub fn taxon(data: &[u8]) {
             let again = Taxon::parse(&taxon.to_string());
             assert_eq!(again.as_ref().map(Taxon::key), Ok(taxon.key()), "{taxon}");
         }
+        Err(error) => assert!(!error.to_string().is_empty()),
+    }
+}
+
+/// What is read from a sheet is printed so that it is read again; what cannot be read is named by its line.
+pub fn printed(data: &[u8]) {
+    assert_eq!(printed::read(&printed::write(data)).ok().as_deref().unwrap_or_default(), data);
+    let Ok(text) = std::str::from_utf8(data) else { return };
+    match printed::read(text) {
+        Ok(bytes) => assert_eq!(printed::read(&printed::write(&bytes)), Ok(bytes)),
         Err(error) => assert!(!error.to_string().is_empty()),
     }
 }

@@ -82,8 +82,7 @@ fn hemisphere(bench: &Bench, trial: &Trial) -> Hemisphere {
 }
 
 fn published(app: &App, trial: &Trial) -> Result<Published, Failure> {
-    let last = app.published(trial)?;
-    let Some(summary) = crate::app::publish::standing(app, trial, last)? else {
+    let Some(summary) = crate::app::publish::standing(app, trial)? else {
         return Ok(Published::default());
     };
     let has = |stage: fn(&propagule_protocol::StageCounts) -> bool| {

@@ -45,7 +45,7 @@ pub(super) fn gather(
     scope: Scope,
 ) -> Result<Arc<Gathered>, Failure> {
     let ids = app.store.evidence_ids(&taxon.species_key())?;
-    let own = app.author.author();
+    let own = app.keys().public();
     let known: Vec<KnownGrower> = app.bench().growers().cloned().collect();
     let month = app.clock.month();
     let key = EvidenceKey::new(&ids, (&own, &known), taxon, (question, scope), month);
@@ -59,7 +59,7 @@ pub(super) fn gather(
             ..RecordOptions::new(taxon.clone())
         };
         let resolved = state::resolve(&records);
-        let trust = trust_of(&resolved, &own, &known);
+        let trust = trust_of(&resolved, &app.keys().current().author(), &own, &known);
         let circle = trust.circle();
         let whose = scope.whose.unwrap_or(if circle.is_empty() { Whose::Everybody } else { Whose::Circle });
         let rows = |whose| from_set(&resolved, &circle, whose, &options);
@@ -69,9 +69,16 @@ pub(super) fn gather(
 }
 
 /// Who trusts whom: vouches of the network, and what this home keeps to itself.
-pub(super) fn trust_of(resolved: &Resolved<'_>, own: &AuthorKey, known: &[KnownGrower]) -> Trust {
-    let reader = resolved.author_of(own);
-    let mut trust = Trust::nobody(reader);
+///
+/// `current` is the key that signs now; all `own` keys, and whoever they belong to, are the reader.
+pub(super) fn trust_of(
+    resolved: &Resolved<'_>,
+    current: &AuthorKey,
+    own: &[AuthorKey],
+    known: &[KnownGrower],
+) -> Trust {
+    let mut trust = Trust::nobody(resolved.author_of(current));
+    trust.own.extend(own.iter().map(|key| resolved.author_of(key)));
     for pair in resolved.vouches() {
         trust.vouches.entry(pair.author).or_default().insert(pair.subject);
     }
@@ -79,7 +86,8 @@ pub(super) fn trust_of(resolved: &Resolved<'_>, own: &AuthorKey, known: &[KnownG
         let chosen = known.iter().filter(move |grower| is(grower));
         chosen.map(|grower| resolved.author_of(&grower.key))
     };
-    trust.friends = trust.vouches.get(&reader).cloned().unwrap_or_default();
+    let vouched = trust.own.iter().filter_map(|own| trust.vouches.get(own)).flatten();
+    trust.friends = vouched.copied().collect();
     trust.friends.extend(authors(|grower| grower.trusted));
     trust.muted.extend(authors(|grower| grower.muted));
     trust

@@ -29,6 +29,8 @@ pub type Edge = (AuthorKey, AuthorKey);
 pub struct Trust {
     /// The author who asks.
     pub reader: AuthorKey,
+    /// Every author that is the reader: a fresh key makes another.
+    pub own: BTreeSet<AuthorKey>,
     /// Whom the reader vouches for or trusts at home.
     pub friends: BTreeSet<AuthorKey>,
     /// Vouches of everybody, by author.
@@ -64,6 +66,7 @@ impl Member {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Circle {
     reader: AuthorKey,
+    own: BTreeSet<AuthorKey>,
     members: BTreeMap<AuthorKey, Member>,
     muted: BTreeSet<AuthorKey>,
 }
@@ -71,7 +74,13 @@ pub struct Circle {
 impl Trust {
     /// Trust in nobody.
     pub fn nobody(reader: AuthorKey) -> Self {
-        Self { reader, friends: BTreeSet::new(), vouches: BTreeMap::new(), muted: BTreeSet::new() }
+        Self {
+            reader,
+            own: BTreeSet::from([reader]),
+            friends: BTreeSet::new(),
+            vouches: BTreeMap::new(),
+            muted: BTreeSet::new(),
+        }
     }
 
     /// The circle that this trust makes.
@@ -95,7 +104,7 @@ impl Trust {
             }
             ring = self.next_ring(&members, steps, cut);
         }
-        Circle { reader: self.reader, members, muted: self.muted.clone() }
+        Circle { reader: self.reader, own: self.own.clone(), members, muted: self.muted.clone() }
     }
 
     /// Those first reached in `steps` steps, with what the ring before passes on to them.
@@ -129,7 +138,7 @@ impl Trust {
     ) -> impl Iterator<Item = &'a AuthorKey> {
         let is_cut = move |subject: &AuthorKey| cut.is_some_and(|(from, to)| (from, to) == (giver, subject));
         subjects.iter().filter(move |subject| {
-            **subject != self.reader && !self.muted.contains(*subject) && !is_cut(subject)
+            !self.own.contains(*subject) && !self.muted.contains(*subject) && !is_cut(subject)
         })
     }
 }
@@ -142,7 +151,7 @@ impl Circle {
 
     /// Whether `author` is the reader.
     pub fn is_reader(&self, author: &AuthorKey) -> bool {
-        *author == self.reader
+        self.own.contains(author)
     }
 
     /// Whether `author` is the reader or in the circle.

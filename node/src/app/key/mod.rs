@@ -1,0 +1,137 @@
+//! The key that signs records: shown, changed, ended.
+
+mod revoke;
+mod rotate;
+mod sheet;
+mod show;
+#[cfg(test)]
+mod tests;
+
+use std::sync::PoisonError;
+
+use propagule_protocol::{AuthorKey, Body, Month, Signed, sign};
+use serde::{Deserialize, Serialize};
+
+use super::{App, Reply};
+use crate::error::Failure;
+use crate::home::{AuthorKeys, Home};
+use crate::store::{Arrival, Store};
+
+pub(super) use sheet::SHEET_OFFER;
+
+/// Digits by which people tell keys apart.
+const SHORT_DIGITS: usize = 16;
+
+/// What can be asked about keys.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+#[serde(tag = "about_keys", rename_all = "snake_case")]
+pub enum KeyRequest {
+    /// Show the keys of this home.
+    Show,
+    /// Go on with a new key, or say what that means.
+    Rotate {
+        /// With a key that nothing links to the old one.
+        fresh: bool,
+        /// The grower knows what it does.
+        confirmed: bool,
+    },
+    /// End a key of this home from a month on, or say what that means.
+    Revoke {
+        /// How its public half begins; none means the current one.
+        key: Option<String>,
+        /// The first month in which nothing of it counts.
+        from: Month,
+        /// The grower knows what it does.
+        confirmed: bool,
+    },
+    /// The revocation of the current key to be printed.
+    WriteSheet,
+    /// Publish a printed revocation, or say what that means.
+    ReadSheet {
+        /// What stands on the sheet.
+        sheet: String,
+        /// The grower knows what it does.
+        confirmed: bool,
+    },
+}
+
+/// Does what is asked.
+pub(super) fn handle(app: &App, request: KeyRequest) -> Result<Reply, Failure> {
+    let _turn = app.publishing.lock().unwrap_or_else(PoisonError::into_inner);
+    match request {
+        KeyRequest::Show => show::show(app),
+        KeyRequest::Rotate { fresh: false, confirmed } => rotate::rotate(app, confirmed),
+        KeyRequest::Rotate { fresh: true, confirmed } => rotate::start_afresh(app, confirmed),
+        KeyRequest::Revoke { key, from, confirmed } => revoke::revoke(app, key.as_deref(), from, confirmed),
+        KeyRequest::WriteSheet => sheet::write(app),
+        KeyRequest::ReadSheet { sheet, confirmed } => sheet::read(app, &sheet, confirmed),
+    }
+}
+
+/// The keys of a home, after a change that a crash left half done has been completed.
+///
+/// # Errors
+/// When the files cannot be used.
+pub(super) fn complete_change(home: &Home, store: &Store) -> Result<AuthorKeys, Failure> {
+    let keys = home.author_keys()?;
+    let Some(next) = home.next_key()? else { return Ok(keys) };
+    if is_told(store, &keys.current().author(), &next.author())? {
+        home.switch_to_next_key()
+    } else {
+        Ok(keys)
+    }
+}
+
+/// Whether a kept record says that `next` follows the current key, or that the current key is ended.
+fn is_told(store: &Store, current: &AuthorKey, next: &AuthorKey) -> Result<bool, Failure> {
+    let records = store.records(&store.signer_ids()?)?;
+    Ok(records.iter().filter(|record| record.author == *current).any(|record| match &record.body {
+        Body::Rotation(rotation) => rotation.new_key == *next,
+        Body::Revocation(_) => true,
+        _ => false,
+    }))
+}
+
+/// Puts the next key in the place of the current one, on disk and in this process.
+fn switch(app: &App) -> Result<AuthorKey, Failure> {
+    let keys = app.home.switch_to_next_key()?;
+    let current = keys.current().author();
+    *app.keys.write().unwrap_or_else(PoisonError::into_inner) = keys;
+    Ok(current)
+}
+
+/// Signs with the current key or a former one.
+fn signed(app: &App, body: &Body, key: &AuthorKey) -> Result<Signed, Failure> {
+    let keys = app.keys();
+    let secret = keys.secret_of(key).expect("keys that sign here are keys of this home");
+    sign(body, secret, &app.network).map_err(|e| {
+        Failure::environment("it could not be signed", e).hint("look at the clock of this computer")
+    })
+}
+
+/// Keeps a record for the network.
+fn keep(app: &App, signed: Signed) -> Result<(), Failure> {
+    app.store.append(&[Arrival::Accepted { signed: Box::new(signed), is_own: true }])?;
+    Ok(())
+}
+
+/// Keeps the revocation of any key; a home that thereby loses its current key goes on with a fresh one, which is returned.
+fn end(app: &App, revocation: Signed) -> Result<Option<AuthorKey>, Failure> {
+    if revocation.author != app.keys().current().author() {
+        keep(app, revocation)?;
+        return Ok(None);
+    }
+    app.home.make_next_key()?;
+    keep(app, revocation)?;
+    switch(app).map(Some)
+}
+
+/// What is said of the key that a home goes on with.
+fn goes_on(next: Option<&AuthorKey>) -> String {
+    next.map(|next| format!("This home goes on with the fresh key {}.\n", short(next))).unwrap_or_default()
+}
+
+/// A key as people tell it from others.
+fn short(key: &AuthorKey) -> String {
+    key.to_string()[..SHORT_DIGITS].to_owned()
+}
