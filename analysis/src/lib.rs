@@ -24,6 +24,7 @@ pub mod contrast;
 mod count;
 mod error;
 pub mod exact;
+pub mod facets;
 mod glm;
 pub mod interval;
 mod logit;
