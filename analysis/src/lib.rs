@@ -22,6 +22,8 @@ mod binomial;
 pub mod compare;
 pub mod contrast;
 mod count;
+#[cfg(test)]
+mod dense;
 mod error;
 pub mod exact;
 pub mod facets;

@@ -4,6 +4,8 @@ mod cluster;
 mod elimination;
 mod mode;
 mod sparse;
+#[cfg(test)]
+mod tests;
 
 use super::FacetGrower;
 use super::input::{Layout, Options};

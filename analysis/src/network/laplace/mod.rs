@@ -8,6 +8,8 @@
 
 mod elimination;
 mod mode;
+#[cfg(test)]
+mod tests;
 
 use serde::Serialize;
 
