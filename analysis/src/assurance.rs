@@ -9,6 +9,15 @@ use crate::rate::RateLaw;
 ///
 /// Unlike [`planning::assurance`](crate::planning::assurance), a verdict for the worse arm does not count. With two known
 /// rates this is the power, less the chance of a verdict the wrong way round.
+///
+/// ```
+/// use propagule_analysis::assurance_of_the_better;
+/// use propagule_analysis::rate::RateLaw;
+///
+/// let (a, b) = (RateLaw::certain(0.2), RateLaw::certain(0.8));
+/// // Known rates: the power of Fisher's test.
+/// assert!((assurance_of_the_better(12, &a, &b, 0.05) - 0.81).abs() < 0.01);
+/// ```
 pub fn assurance_of_the_better(n: u32, first: &RateLaw, second: &RateLaw, alpha: f64) -> f64 {
     let (better, worse) = if first.mean() >= second.mean() { (first, second) } else { (second, first) };
     let (better, worse) = (better.counts(n), worse.counts(n));

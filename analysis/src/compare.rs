@@ -32,6 +32,16 @@ pub struct Comparison {
 ///
 /// # Errors
 /// [`FitError`] as for [`rate::fit`]; an impossible own count is reported at the position after the last peer.
+///
+/// ```
+/// use propagule_analysis::{Count, Grower, compare, rate};
+///
+/// let peers = vec![Grower::new(vec![Count::new(30, 12)?], 1.0), Grower::new(vec![Count::new(25, 9)?], 0.6)];
+/// let seen = compare::against(&peers, Count::new(20, 0)?, &rate::Options::default())?;
+/// assert!(seen.mid_p_percentile < 0.1);
+/// assert!((seen.effective_sites_kish - 1.6f64.powi(2) / 1.36).abs() < 1e-12);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 pub fn against(peers: &[Grower], own: Count, options: &rate::Options) -> Result<Comparison, FitError> {
     if !own.is_possible() {
         let source = CountError { started: own.started, succeeded: own.succeeded };
@@ -109,6 +119,14 @@ pub struct Closeness {
 
 /// Closeness from differences already divided by their scales; dimensions that one side lacks are left out by the
 /// caller.
+///
+/// ```
+/// use propagule_analysis::compare::{Band, closeness};
+///
+/// let near = closeness(&[0.6, -0.8]);
+/// assert!((near.distance - 0.5f64.sqrt()).abs() < 1e-12);
+/// assert_eq!((near.band, closeness(&[]).band), (Band::Close, Band::Different));
+/// ```
 pub fn closeness(differences: &[f64]) -> Closeness {
     if differences.is_empty() {
         return Closeness { distance: f64::INFINITY, weight: 0.0, band: Band::Different };

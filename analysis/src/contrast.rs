@@ -68,6 +68,18 @@ pub struct ContrastFit {
 ///
 /// # Errors
 /// [`FitError`] for an impossible count, an arm of more than 100,000 pieces, or a prior scale out of range.
+///
+/// ```
+/// use propagule_analysis::Count;
+/// use propagule_analysis::contrast::{self, Pair};
+///
+/// let pair = |a, b| Pair { first: Count { started: 20, succeeded: a }, second: Count { started: 20, succeeded: b } };
+/// // The last trial says nothing of the difference.
+/// let fit = contrast::conditional(&[pair(9, 3), pair(6, 2), pair(0, 0)], &contrast::Options::default())?;
+/// assert_eq!(fit.k_informative, 2);
+/// assert!(fit.prob_first_better > 0.95);
+/// # Ok::<(), propagule_analysis::FitError>(())
+/// ```
 pub fn conditional(trials: &[Pair], options: &Options) -> Result<ContrastFit, FitError> {
     let whole: Vec<(Pair, f64)> = trials.iter().map(|pair| (*pair, 1.0)).collect();
     conditional_weighted(&whole, options)

@@ -9,12 +9,28 @@ use crate::planning::binomial_at_least;
 /// Clopper–Pearson: limits that hold their level whatever the rate (Clopper & Pearson 1934, Biometrika 26:404).
 ///
 /// `level` is the two-sided level in 0..1, such as 0.95; the limits are rates. Nothing started gives (0, 1).
+///
+/// ```
+/// use propagule_analysis::{Count, interval};
+///
+/// // At n of n the lower limit solves p^n = 0.025.
+/// let (low, high) = interval::clopper_pearson(Count { started: 10, succeeded: 10 }, 0.95);
+/// assert!((low - 0.025f64.powf(0.1)).abs() < 1e-9 && high == 1.0);
+/// ```
 pub fn clopper_pearson(count: Count, level: f64) -> (f64, f64) {
     let tail = (1.0 - level) / 2.0;
     (lower_limit(count, tail), upper_limit(count, tail))
 }
 
 /// One-sided upper limit at `level`; at 0 of n it is 1 - (1 - level)^(1/n) (Hanley & Lippman-Hand 1983, JAMA 249:1743).
+///
+/// ```
+/// use propagule_analysis::{Count, interval};
+///
+/// // None of 60: at most 4.9 %.
+/// let limit = interval::one_sided_upper(Count { started: 60, succeeded: 0 }, 0.95);
+/// assert!((limit - (1.0 - 0.05f64.powf(1.0 / 60.0))).abs() < 1e-9);
+/// ```
 pub fn one_sided_upper(count: Count, level: f64) -> f64 {
     upper_limit(count, 1.0 - level)
 }

@@ -22,8 +22,11 @@ mod binomial;
 pub mod compare;
 pub mod contrast;
 mod count;
+#[cfg(test)]
+mod dense;
 mod error;
 pub mod exact;
+pub mod facets;
 mod glm;
 pub mod interval;
 mod logit;

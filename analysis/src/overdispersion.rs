@@ -31,6 +31,15 @@ pub struct Dispersion {
 }
 
 /// Overdispersion over replicates; `None` when nothing or everything succeeded or there is one replicate only.
+///
+/// ```
+/// use propagule_analysis::{Count, overdispersion};
+///
+/// let pot = |succeeded| Count { started: 10, succeeded };
+/// // Expected 5 in each: X² = 4 × (3² / 5 + 3² / 5) = 14.4 on 3 degrees of freedom.
+/// let found = overdispersion::dispersion(&[pot(8), pot(2), pot(8), pot(2)]).expect("some succeeded, some did not");
+/// assert!((found.pearson - 14.4).abs() < 1e-9 && (found.phi - 4.8).abs() < 1e-9);
+/// ```
 pub fn dispersion(replicates: &[Count]) -> Option<Dispersion> {
     let parts: Vec<(f64, f64)> =
         replicates.iter().map(|c| (f64::from(c.succeeded), f64::from(c.started))).collect();
@@ -78,6 +87,14 @@ pub struct BetaBinomial {
 }
 
 /// Maximum likelihood; `None` when nothing or everything succeeded, where no maximum exists.
+///
+/// ```
+/// use propagule_analysis::{Count, overdispersion};
+///
+/// let pot = |succeeded| Count { started: 10, succeeded };
+/// let fit = overdispersion::beta_binomial(&[pot(8), pot(2), pot(9), pot(1)]).expect("a maximum");
+/// assert!((fit.mu - 0.5).abs() < 1e-3 && fit.rho > 0.1 && fit.log_likelihood > fit.log_likelihood_binomial);
+/// ```
 pub fn beta_binomial(replicates: &[Count]) -> Option<BetaBinomial> {
     let parts: Vec<(f64, f64)> =
         replicates.iter().map(|c| (f64::from(c.succeeded), f64::from(c.started))).collect();
@@ -105,6 +122,11 @@ pub fn beta_binomial(replicates: &[Count]) -> Option<BetaBinomial> {
 
 /// Factor by which counts of replicates of `size` pieces are worth less than independent pieces: 1 / (1 + (size - 1)
 /// rho).
+///
+/// ```
+/// // Ten pieces a pot with a correlation of 0.1 are worth 1 / 1.9 of independent ones.
+/// assert!((propagule_analysis::overdispersion::effective_share(10.0, 0.1) - 1.0 / 1.9).abs() < 1e-12);
+/// ```
 pub fn effective_share(size: f64, rho: f64) -> f64 {
     1.0 / (1.0 + (size - 1.0).max(0.0) * rho.max(0.0))
 }

@@ -12,6 +12,13 @@ pub const MOST_PIECES: u32 = 2_000;
 /// Smallest n from `want` to [`MOST_PIECES`] whose chance of at least `want` successes reaches `sure`.
 ///
 /// `chance_of_enough` must not fall as n grows; found by bisection.
+///
+/// ```
+/// use propagule_analysis::planning::{binomial_at_least, smallest_number};
+///
+/// // One head of fair coins, nearly surely.
+/// assert_eq!(smallest_number(1, 0.99, |n| binomial_at_least(1, n, 0.5)), Some(7));
+/// ```
 pub fn smallest_number(want: u32, sure: f64, chance_of_enough: impl Fn(u32) -> f64) -> Option<u32> {
     if want == 0 {
         return Some(0);
@@ -46,6 +53,11 @@ pub struct ArmSize {
 }
 
 /// Pieces per arm, from 2 to `most`, for a power of `target` at rates `p_a` and `p_b`; `None` when `most` is not enough.
+///
+/// ```
+/// let size = propagule_analysis::planning::arm_size(0.2, 0.7, 0.05, 0.8, 60).expect("60 are enough");
+/// assert!(size.first <= size.stable && size.power_at_first >= 0.8 && size.power_at_stable >= 0.8);
+/// ```
 pub fn arm_size(p_a: f64, p_b: f64, alpha: f64, target: f64, most: u32) -> Option<ArmSize> {
     let power: Vec<f64> = (2..=most).map(|n| fisher_power(n, n, p_a, p_b, alpha)).collect();
     let first = power.iter().position(|p| *p >= target)?;
@@ -112,6 +124,11 @@ pub fn beta_binomial_law(n: u32, a: f64, b: f64) -> Vec<f64> {
 }
 
 /// Smallest n by which at least one of a rate `p` is seen with probability `sure`; `None` at a rate of 0.
+///
+/// ```
+/// // At a rate of 5 %: 0.95^59 is just below 0.05.
+/// assert_eq!(propagule_analysis::planning::pieces_to_see_one(0.05, 0.95), Some(59));
+/// ```
 pub fn pieces_to_see_one(p: f64, sure: f64) -> Option<u32> {
     if p >= 1.0 {
         return Some(1);

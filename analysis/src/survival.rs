@@ -30,6 +30,16 @@ pub struct TurnbullMass {
 }
 
 /// Nonparametric maximum likelihood for interval-censored times (Turnbull 1976, JRSS B 38:290), and the log likelihood.
+///
+/// ```
+/// use propagule_analysis::survival::{Interval, turnbull};
+///
+/// // Two pieces rooted between days 0 and 14, one between 14 and 28, one never.
+/// let event = |left, right| Interval { left, right };
+/// let seen = [event(0.0, 14.0), event(0.0, 14.0), event(14.0, 28.0), event(28.0, f64::INFINITY)];
+/// let (masses, _) = turnbull(&seen);
+/// assert!((masses[0].mass - 0.5).abs() < 1e-9 && (masses[1].survival_after - 0.25).abs() < 1e-9);
+/// ```
 pub fn turnbull(events: &[Interval]) -> (Vec<TurnbullMass>, f64) {
     let cells = innermost(events);
     let covers = |event: &Interval, cell: &(f64, f64)| event.left <= cell.0 && event.right >= cell.1;
@@ -112,6 +122,15 @@ pub struct KaplanMeierStep {
 
 /// Kaplan & Meier's estimate (1958, JASA 53:457) with the checks as times: right only if every piece was seen at every
 /// check, and then it agrees with [`turnbull`].
+///
+/// ```
+/// use propagule_analysis::survival::{Observed, kaplan_meier};
+///
+/// let piece = |time, event| Observed { time, event };
+/// let steps = kaplan_meier(&[piece(14.0, true), piece(14.0, true), piece(28.0, true), piece(28.0, false)]);
+/// assert_eq!(steps[0].at_risk, 4);
+/// assert!((steps[1].survival - 0.25).abs() < 1e-12);
+/// ```
 pub fn kaplan_meier(observed: &[Observed]) -> Vec<KaplanMeierStep> {
     let (mut survival, mut greenwood) = (1.0, 0.0);
     event_times(observed)

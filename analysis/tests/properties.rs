@@ -1,9 +1,7 @@
-//! What must hold for any counts.
+//! What must hold of the default model for any counts; of the others see `properties_methods.rs` and `properties_counts.rs`.
 
 use proptest::prelude::*;
 
-use propagule_analysis::contrast::{self, Pair};
-use propagule_analysis::network::{self, NetworkOptions, NetworkTrial, TrialArm};
 use propagule_analysis::rate::{self, Levels, Options, RateFit};
 use propagule_analysis::{Count, Grower};
 
@@ -66,7 +64,7 @@ proptest! {
     }
 
     #[test]
-    fn failures_mirror_successes(growers in growers(60, 1)) {
+    fn failures_mirror_successes(growers in growers(60, 2), levels in prop::sample::select(vec![Levels::Two, Levels::Three])) {
         let mirrored: Vec<Grower> = growers
             .iter()
             .map(|g| {
@@ -74,7 +72,7 @@ proptest! {
                 Grower { trials: g.trials.iter().map(turn).collect(), weight: g.weight }
             })
             .collect();
-        let (a, b) = (fit(&growers, Levels::Two), fit(&mirrored, Levels::Two));
+        let (a, b) = (fit(&growers, levels), fit(&mirrored, levels));
         let (a, b) = (a.summary(), b.summary());
         let turned = |q: [f64; 3]| [1.0 - q[2], 1.0 - q[1], 1.0 - q[0]];
         assert_close(&a.average_grower_rate_q, &turned(b.average_grower_rate_q), 1e-5);
@@ -87,6 +85,28 @@ proptest! {
         let mut more = growers.clone();
         more.push(Grower { trials: vec![extra], weight: 0.0 });
         assert_close(&figures(&fit(&more, Levels::Auto)), &figures(&fit(&growers, Levels::Auto)), 1e-12);
+    }
+
+    // A power on a grower's likelihood: powers add up, and weight 1 is the likelihood itself.
+    #[test]
+    fn halves_of_a_grower_equal_the_whole(growers in growers(60, 1), one in count(60), share in 0.0..=1.0f64) {
+        let with = |weights: &[f64]| {
+            let mut all = growers.clone();
+            all.extend(weights.iter().map(|weight| Grower { trials: vec![one], weight: *weight }));
+            figures(&fit(&all, Levels::Two))
+        };
+        assert_close(&with(&[share, 1.0 - share]), &with(&[1.0]), 1e-9);
+    }
+
+    #[test]
+    fn splitting_a_growers_trials_over_several_narrows_the_average(one in count(40), trials in 2usize..8) {
+        let together = vec![Grower::new(vec![one; trials], 1.0)];
+        let apart = vec![Grower::new(vec![one], 1.0); trials];
+        let width = |growers: &[Grower]| {
+            let q = fit(growers, Levels::Two).summary().average_grower_rate_q;
+            q[2] - q[0]
+        };
+        prop_assert!(width(&apart) < width(&together), "{} {}", width(&apart), width(&together));
     }
 
     #[test]
@@ -120,58 +140,23 @@ proptest! {
     fn any_counts_are_answered(growers in growers(10_000, 2)) {
         assert_sound(&fit(&growers, Levels::Two));
     }
-
-    #[test]
-    fn contrasts_mirror_when_arms_are_exchanged(pairs in prop::collection::vec((count(40), count(40)), 0..6)) {
-        let of = |turn: bool| {
-            let pair = |(a, b): &(Count, Count)| {
-                if turn { Pair { first: *b, second: *a } } else { Pair { first: *a, second: *b } }
-            };
-            let trials: Vec<Pair> = pairs.iter().map(pair).collect();
-            contrast::conditional(&trials, &contrast::Options::default()).expect("the counts are possible")
-        };
-        let (a, b) = (of(false), of(true));
-        assert_close(
-            &[a.log_or_mean, a.log_or_sd, a.prob_first_better, a.tau_mean],
-            &[-b.log_or_mean, b.log_or_sd, 1.0 - b.prob_first_better, b.tau_mean],
-            1e-5,
-        );
-    }
 }
 
 proptest! {
     #![proptest_config(ProptestConfig { cases: 6, failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
-    fn three_levels_answer_any_counts(growers in growers(2_000, 3)) {
+    fn three_levels_answer_any_counts(growers in growers(10_000, 3)) {
         assert_sound(&fit(&growers, Levels::Three));
-    }
-
-    #[test]
-    fn networks_do_not_depend_on_the_order_of_trials(counts in prop::collection::vec(count(40), 6)) {
-        let trial = |k: usize| NetworkTrial {
-            arms: (0..2).map(|arm| TrialArm { method: (k + arm) % 3, count: counts[2 * k + arm] }).collect(),
-        };
-        let mut trials: Vec<NetworkTrial> = (0..3).map(trial).collect();
-        let options = NetworkOptions::default();
-        let forward = network::bayes(3, &trials, &options).expect("the counts are possible");
-        trials.reverse();
-        let backward = network::bayes(3, &trials, &options).expect("the counts are possible");
-        assert_close(&forward.d_mean, &backward.d_mean, 1e-9);
-        prop_assert!(forward.d_sd.iter().all(|sd| sd.is_finite()));
     }
 }
 
 #[test]
-fn splitting_a_growers_trials_over_several_narrows_the_average() {
-    let trials = vec![Count { started: 20, succeeded: 5 }; 6];
-    let one = fit(&[Grower::new(trials.clone(), 1.0)], Levels::Two);
-    let several: Vec<Grower> = trials.iter().map(|c| Grower::new(vec![*c], 1.0)).collect();
-    let width = |fit: &RateFit| {
-        let q = fit.summary().average_grower_rate_q;
-        q[2] - q[0]
-    };
-    assert!(width(&fit(&several, Levels::Two)) < width(&one));
+fn any_number_of_growers_is_answered() {
+    let count = |k: u32| Count { started: 1 + k * k % 10_000, succeeded: (1 + k * k % 10_000) * (k % 5) / 9 };
+    let grower = |k: u32| Grower { trials: vec![count(k), count(7 * k)], weight: f64::from(k % 11) / 10.0 };
+    let growers: Vec<Grower> = (0..2_000).map(grower).collect();
+    assert_sound(&fit(&growers, Levels::Two));
 }
 
 #[test]

@@ -1,4 +1,4 @@
-# Rscript jags.R SIZE FOLDER: seconds of two chains of 5,000 draws of the default two-level model, and what they found.
+# Rscript jags.R SIZE FOLDER: wall and processor seconds of two chains of 5,000 draws of the default two-level model, and what they found.
 arguments <- commandArgs(TRUE)
 size <- as.integer(arguments[1])
 arms <- read.csv(file.path(arguments[2], "arms.csv"))[seq_len(size), ]
@@ -17,6 +17,7 @@ seconds <- system.time({
   chains <- jags.model(textConnection(model), data, n.chains = 2, n.adapt = 500, quiet = TRUE)
   update(chains, 500, progress.bar = "none")
   draws <- coda.samples(chains, c("mu", "tau"), 4000, progress.bar = "none")
-})[["elapsed"]]
+})
+seconds <- c(seconds[["elapsed"]], seconds[["user.self"]] + seconds[["sys.self"]])
 means <- colMeans(as.matrix(draws))
-cat(sprintf("%.4f %.5f,%.5f\n", seconds, means[["mu"]], means[["tau"]]))
+cat(sprintf("%.4f %.4f %.5f,%.5f\n", seconds[1], seconds[2], means[["mu"]], means[["tau"]]))

@@ -1,4 +1,4 @@
-# Rscript network.R SIZE FOLDER: seconds of two chains of 5,000 draws of the network model, then tau and the log odds
+# Rscript network.R SIZE FOLDER: wall and processor seconds of two chains of 5,000 draws of the network model, then tau and the log odds
 # ratios against the first method.
 arguments <- commandArgs(TRUE)
 arms <- read.csv(file.path(arguments[2], "network.csv"))
@@ -22,7 +22,8 @@ seconds <- system.time({
   chains <- jags.model(textConnection(model), data, n.chains = 2, n.adapt = 500, quiet = TRUE)
   update(chains, 500, progress.bar = "none")
   draws <- coda.samples(chains, c("tau", "d"), 4000, progress.bar = "none")
-})[["elapsed"]]
+})
+seconds <- c(seconds[["elapsed"]], seconds[["user.self"]] + seconds[["sys.self"]])
 means <- colMeans(as.matrix(draws))
 d <- means[paste0("d[", seq_len(data$M), "]")]
-cat(sprintf("%.4f %s\n", seconds, paste(sprintf("%.5f", c(means[["tau"]], d)), collapse = ",")))
+cat(sprintf("%.4f %.4f %s\n", seconds[1], seconds[2], paste(sprintf("%.5f", c(means[["tau"]], d)), collapse = ",")))

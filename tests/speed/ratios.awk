@@ -1,21 +1,24 @@
-# First file: "engine size seconds result"; second: "engine size seconds result", seconds as ">limit" where given up.
-function compare(mine, other, size, bar,    key, seconds, bound, ratio, verdict) {
+# Both files: "engine size wall cpu result", the first ours; seconds as ">limit" where given up.
+function compare(mine, other, size, bar,    key, wall, cpu, bound, ratio, verdict) {
     key = mine " " size
-    seconds = $3
-    bound = sub(/^>/, "", seconds)
-    ratio = seconds / ours[key]
+    wall = $3
+    cpu = $4
+    sub(/^>/, "", wall)
+    bound = sub(/^>/, "", cpu)
+    ratio = cpu / ours[key]
     verdict = ratio >= bar ? "met" : (bound ? "not shown" : "short")
     if (verdict != "met") { failed++ }
-    printf "%-11s %6d: %9.3f ms, %-12s %s%10.1f ms, %s%.0f times (bar %d: %s)\n", mine, size, 1000 * ours[key], other,
-        bound ? ">" : " ", 1000 * seconds, bound ? "more than " : "", ratio, bar, verdict
+    printf "%-11s %6d: %9.3f ms, %-12s %s%10.1f ms, %s%.0f times (bar %d: %s); by the clock %.3f and %.1f ms, %.0f times\n",
+        mine, size, 1000 * ours[key], other, bound ? ">" : " ", 1000 * cpu, bound ? "more than " : "", ratio, bar, verdict,
+        1000 * clock[key], 1000 * wall, wall / clock[key]
 }
-NR == FNR { ours[$1 " " $2] = $3; found[$1 " " $2] = $4; next }
+NR == FNR { clock[$1 " " $2] = $3; ours[$1 " " $2] = $4; found[$1 " " $2] = $5; next }
 $1 == "glmer" { compare("default", $1, $2, 20); compare("maximum", $1, $2, 20) }
 $1 == "jags" { compare("default", $1, $2, $2 >= 300 ? 1000 : 200) }
 $1 == "jags-network" {
     compare("network", "jags", $2, 20)
     count = split(found["network " $2], a, ",")
-    split($4, b, ",")
+    split($5, b, ",")
     for (k = 2; k <= count; k++) { far = a[k] - b[k]; if (far < 0) far = -far; if (far > worst) worst = far }
     printf "network: log odds ratios differ from JAGS by at most %.3f (tolerance 0.05)\n", worst
     if (worst > 0.05) failed++

@@ -17,6 +17,14 @@ const TIE: f64 = 1e-7;
 /// Fisher's exact test, two-sided: the probability, given both margins, of all tables no likelier than the one seen.
 ///
 /// Two arms of which nothing (or everything) succeeded give 1.
+///
+/// ```
+/// use propagule_analysis::{Count, exact};
+///
+/// // Fisher's tea taster: three of four against one of four, 34 of 70 tables (The Design of Experiments, 1935).
+/// let cups = |succeeded| Count { started: 4, succeeded };
+/// assert!((exact::fisher_two_sided(cups(3), cups(1)) - 34.0 / 70.0).abs() < 1e-12);
+/// ```
 pub fn fisher_two_sided(a: Count, b: Count) -> f64 {
     let margins = Margins::of(a, b);
     let seen = margins.log_weight(a.succeeded);

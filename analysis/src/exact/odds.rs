@@ -20,6 +20,14 @@ pub struct OddsRatio {
 
 /// Conditional maximum-likelihood odds ratio with exact two-sided limits (Cornfield 1956; Fisher's noncentral
 /// hypergeometric law). `None` when both arms are all-zero or all full.
+///
+/// ```
+/// use propagule_analysis::{Count, exact};
+///
+/// let arm = |succeeded| Count { started: 12, succeeded };
+/// let odds = exact::conditional_odds_ratio(arm(5), arm(0), 0.95).expect("some succeeded, some did not");
+/// assert!(odds.estimate.is_infinite() && odds.low > 0.0);
+/// ```
 pub fn conditional_odds_ratio(a: Count, b: Count, level: f64) -> Option<OddsRatio> {
     let margins = Margins::of(a, b);
     let support = margins.support();

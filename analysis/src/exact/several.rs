@@ -36,6 +36,12 @@ fn rising(p: &[f64]) -> Vec<usize> {
 }
 
 /// Holm's step-down correction (1979, Scand J Stat 6:65): the default.
+///
+/// ```
+/// let adjusted = propagule_analysis::exact::holm(&[0.01, 0.04, 0.03]);
+/// let want = [0.03, 0.06, 0.06];
+/// assert!(adjusted.iter().zip(want).all(|(a, b)| (a - b).abs() < 1e-12));
+/// ```
 pub fn holm(p: &[f64]) -> Vec<f64> {
     let (mut out, mut largest) = (vec![0.0; p.len()], 0.0f64);
     for (rank, place) in rising(p).into_iter().enumerate() {

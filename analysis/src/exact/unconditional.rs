@@ -31,6 +31,15 @@ pub fn barnard_with_slack(a: Count, b: Count, variance: BarnardVariance, slack: 
 
 /// Boschloo's test (1970, Stat Neerl 24:1), two-sided as twice the smaller one-sided value: Fisher's p value as the
 /// statistic, so never weaker than Fisher's test. `None` when both arms are all-zero or all full.
+///
+/// ```
+/// use propagule_analysis::{Count, exact};
+///
+/// let (a, b) = (Count { started: 10, succeeded: 7 }, Count { started: 10, succeeded: 2 });
+/// let p = exact::boschloo(a, b).expect("the arms differ");
+/// assert!(p < exact::fisher_two_sided(a, b));
+/// assert_eq!(exact::boschloo(Count { started: 5, succeeded: 0 }, Count { started: 8, succeeded: 0 }), None);
+/// ```
 pub fn boschloo(a: Count, b: Count) -> Option<f64> {
     let side = |at_least: bool| {
         let tails = Tails::new(a.started, b.started, at_least);

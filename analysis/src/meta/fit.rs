@@ -70,6 +70,17 @@ pub struct Fit {
 ///
 /// # Errors
 /// [`MetaError`] for no units, estimates that are not finite, or an iteration that does not settle.
+///
+/// ```
+/// use propagule_analysis::meta::{self, Effect, TauMethod};
+///
+/// let effects = [(0.0, 1.0), (1.0, 1.0), (2.0, 1.0)].map(|(estimate, variance)| Effect { estimate, variance });
+/// let fit = meta::fit(&effects, TauMethod::DerSimonianLaird)?;
+/// // Q = 2 on 2 degrees of freedom: no spread beyond chance, and the standard error of a mean of three.
+/// assert!((fit.q - 2.0).abs() < 1e-12 && fit.tau2 == 0.0);
+/// assert!((fit.estimate() - 1.0).abs() < 1e-12 && (fit.se[0] - (1.0f64 / 3.0).sqrt()).abs() < 1e-12);
+/// # Ok::<(), meta::MetaError>(())
+/// ```
 pub fn fit(effects: &[Effect], method: TauMethod) -> Result<Fit, MetaError> {
     regress(effects, &vec![Vec::new(); effects.len()], method)
 }

@@ -67,6 +67,17 @@ fn summary(estimate: f64, se: f64, singles: impl Iterator<Item = (f64, f64)>) ->
 /// Mantel–Haenszel estimate with the variance of Robins, Breslow & Greenland (1986, Biometrics 42:311) for odds
 /// ratios, Greenland & Robins (1985, Biometrics 41:55) for rate ratios, Sato et al. (1989, Biometrics 45:1323) for
 /// differences.
+///
+/// ```
+/// use propagule_analysis::Count;
+/// use propagule_analysis::contrast::Pair;
+/// use propagule_analysis::meta::{PairMeasure, mantel_haenszel};
+///
+/// // One table: the odds ratio itself, 6 × 8 / (4 × 2) = 6.
+/// let arm = |succeeded| Count { started: 10, succeeded };
+/// let pooled = mantel_haenszel(&[Pair { first: arm(6), second: arm(2) }], PairMeasure::OddsRatio);
+/// assert!((pooled.estimate - 6.0f64.ln()).abs() < 1e-12);
+/// ```
 pub fn mantel_haenszel(pairs: &[Pair], measure: PairMeasure) -> PairSummary {
     let cells: Vec<Cells> = pairs.iter().map(Cells::of).collect();
     let sum = |f: &dyn Fn(&Cells) -> f64| cells.iter().map(f).sum::<f64>();

@@ -25,6 +25,18 @@ pub struct RateMaximum {
 ///
 /// # Errors
 /// [`MixedError::NoMaximum`] when nothing or everything succeeded: the likelihood then rises without limit in mu.
+///
+/// ```
+/// use propagule_analysis::Count;
+/// use propagule_analysis::mixed::{self, MixedError};
+///
+/// let arm = |succeeded| Count { started: 20, succeeded };
+/// let fit = mixed::maximum_likelihood(&[arm(2), arm(9), arm(4), arm(15)])?;
+/// assert!(fit.tau > 0.5);
+/// // Nothing rooted: the likelihood rises without limit.
+/// assert_eq!(mixed::maximum_likelihood(&[arm(0), arm(0)]).err(), Some(MixedError::NoMaximum));
+/// # Ok::<(), MixedError>(())
+/// ```
 pub fn maximum_likelihood(counts: &[Count]) -> Result<RateMaximum, MixedError> {
     let used: Vec<Count> = counts.iter().copied().filter(|c| c.started > 0).collect();
     let (n, r) =

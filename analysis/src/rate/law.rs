@@ -107,6 +107,18 @@ impl RateFit {
     ///
     /// # Errors
     /// [`FitError::Count`] for an impossible own count.
+    ///
+    /// ```
+    /// use propagule_analysis::{Count, Grower, rate};
+    ///
+    /// let others = vec![Grower::new(vec![Count::new(20, 2)?], 1.0), Grower::new(vec![Count::new(20, 6)?], 1.0)];
+    /// let fit = rate::fit(&others, &rate::Options::default())?;
+    /// let stranger = fit.next_trial_law(&[])?;
+    /// let skilled = fit.next_trial_law(&[Count::new(40, 30)?])?;
+    /// assert!(skilled.mean() > stranger.mean());
+    /// assert!(skilled.number_to_start(5, 0.8) < stranger.number_to_start(5, 0.8));
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
     pub fn next_trial_law(&self, own: &[Count]) -> Result<RateLaw, FitError> {
         if let Some(grower) = own.iter().position(|count| !count.is_possible()) {
             let Count { started, succeeded } = own[grower];

@@ -90,6 +90,23 @@ impl Slice {
 /// # Errors
 /// [`FitError`] for a count with more successes than pieces, a weight outside 0..=1, a prior scale out of range,
 /// or a grower with more than a million pieces.
+///
+/// ```
+/// use propagule_analysis::{Count, Grower, rate};
+///
+/// // One grower, no spread to speak of: the answer is nearly that of a uniform prior, Beta(r + 1, n - r + 1), mean 1/3.
+/// let one = [Grower::new(vec![Count::new(10, 3)?], 1.0)];
+/// let tight = rate::Options { grower_sd: 0.01, ..rate::Options::default() };
+/// let fit = rate::fit(&one, &tight)?;
+/// assert!((fit.summary().typical_grower_rate_mean - 1.0 / 3.0).abs() < 1e-3);
+///
+/// // Nothing rooted anywhere: still an answer, and never "impossible".
+/// let none = vec![Grower::new(vec![Count::new(12, 0)?], 1.0); 5];
+/// let fit = rate::fit(&none, &rate::Options::default())?;
+/// let [low, _, high] = fit.summary().new_grower_rate_q;
+/// assert!(low > 0.0 && high < 0.25);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 pub fn fit(growers: &[Grower], options: &Options) -> Result<RateFit, FitError> {
     fit_with(growers, options, None)
 }

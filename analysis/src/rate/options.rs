@@ -18,7 +18,12 @@ pub enum Levels {
 
 impl Levels {
     pub(super) fn choose(self, clusters: &[Cluster]) -> Model {
-        let several = clusters.iter().filter(|c| c.trials.len() > 1).take(2).count();
+        self.model(clusters.iter().map(|c| c.trials.len()))
+    }
+
+    /// The model for growers with so many trials each.
+    pub(crate) fn model(self, trials: impl Iterator<Item = usize>) -> Model {
+        let several = trials.filter(|count| *count > 1).take(2).count();
         match self {
             Self::Three => Model::ThreeLevel,
             Self::Auto if several == 2 => Model::ThreeLevel,

@@ -42,6 +42,16 @@ impl RateFit {
 
     /// Smallest number of pieces to start, at most 2,000, so that at least `want` succeed with probability `sure`
     /// for a grower not seen before; `None` when 2,000 do not suffice.
+    ///
+    /// ```
+    /// use propagule_analysis::{Count, Grower, rate};
+    ///
+    /// let growers = vec![Grower::new(vec![Count::new(20, 4)?], 1.0); 6];
+    /// let fit = rate::fit(&growers, &rate::Options::default())?;
+    /// let n = fit.number_to_start(5, 0.8).expect("a sensible number");
+    /// assert!(fit.predictive_at_least(5, n) >= 0.8 && fit.predictive_at_least(5, n - 1) < 0.8);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
     pub fn number_to_start(&self, want: u32, sure: f64) -> Option<u32> {
         smallest_number(want, sure, |n| self.predictive_at_least(want, n))
     }

@@ -8,6 +8,8 @@
 
 mod elimination;
 mod mode;
+#[cfg(test)]
+mod tests;
 
 use serde::Serialize;
 
@@ -75,6 +77,22 @@ struct Node {
 ///
 /// # Errors
 /// [`FitError`] for an impossible count or a prior scale out of range.
+///
+/// ```
+/// use propagule_analysis::Count;
+/// use propagule_analysis::network::{self, NetworkOptions, NetworkTrial, TrialArm};
+///
+/// let arm = |method, succeeded| TrialArm { method, count: Count { started: 20, succeeded } };
+/// let trials = [
+///     NetworkTrial { arms: vec![arm(0, 3), arm(1, 9)] },
+///     NetworkTrial { arms: vec![arm(1, 8), arm(2, 14)] },
+///     NetworkTrial { arms: vec![arm(0, 4), arm(1, 10), arm(2, 15)] },
+/// ];
+/// let fit = network::bayes(3, &trials, &NetworkOptions::default())?;
+/// // Method 2 is best, and its odds lie above those of the reference.
+/// assert!(fit.rank_prob[2][0] > 0.9 && fit.d_q025[2] > 0.0);
+/// # Ok::<(), propagule_analysis::FitError>(())
+/// ```
 pub fn bayes(
     methods: usize,
     trials: &[NetworkTrial],

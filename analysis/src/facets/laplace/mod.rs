@@ -1,0 +1,97 @@
+//! Nodes of the spreads, each with the Gaussian of mu and the effects.
+
+mod cluster;
+mod elimination;
+mod mode;
+mod sparse;
+#[cfg(test)]
+mod tests;
+
+use super::FacetGrower;
+use super::input::{Layout, Options};
+use crate::matrix::Matrix;
+use crate::posterior::{HalfLine, HalfNormal, refined_sweep};
+use crate::rate::Model;
+use cluster::Spread;
+use mode::{Latent, Problem};
+
+/// One pair of spreads: its share, and the Gaussian of the global parameters there.
+#[derive(Clone, Debug)]
+pub(super) struct Node {
+    pub(super) share: f64,
+    pub(super) grower_spread: f64,
+    pub(super) trial_spread: f64,
+    pub(super) mean: Vec<f64>,
+    pub(super) covariance: Matrix,
+}
+
+/// Largest step of the stretched lattices, their step in standard deviations, and log units below the highest node where
+/// they end: as coarse as in the network model, since the Laplace error is larger than theirs.
+const STEP: f64 = 0.4;
+const FINE: f64 = 1.1;
+const CUT: f64 = 14.0;
+/// Share below which a node cannot matter.
+const NEGLIGIBLE: f64 = 1e-7;
+
+/// Sweeps the spread between trials outside, where there is one, and that between growers inside.
+pub(super) fn integrate(
+    layout: &Layout,
+    growers: &[FacetGrower],
+    model: Model,
+    options: &Options,
+) -> Vec<Node> {
+    let problem = Problem::new(layout, cluster::clusters(layout, growers, model), options);
+    let mut warm = problem.start();
+    let mut nodes = match model {
+        Model::TwoLevel => sweep_growers(&problem, model, options.grower_sd, 0.0, &mut warm).1,
+        Model::ThreeLevel => sweep_trials(&problem, options, &mut warm),
+    };
+    nodes.retain(|node| node.share > NEGLIGIBLE);
+    let total: f64 = nodes.iter().map(|node| node.share).sum();
+    for node in &mut nodes {
+        node.share /= total;
+    }
+    nodes
+}
+
+fn sweep_trials(problem: &Problem, options: &Options, warm: &mut Latent) -> Vec<Node> {
+    let prior = HalfNormal(options.trial_sd);
+    let inner = |trial: f64| {
+        let (log_mass, nodes) = sweep_growers(problem, Model::ThreeLevel, options.grower_sd, trial, warm);
+        (log_mass + prior.log_density(trial), nodes)
+    };
+    let line = HalfLine { unit: 0.3 * options.trial_sd, step: STEP };
+    let (line, swept) = refined_sweep(line, 0.6 * options.trial_sd, FINE, CUT, inner);
+    let (_, shares) = swept.shares(line);
+    let outer = swept.items.into_iter().zip(shares);
+    outer.flat_map(|(item, share)| scaled(item.value, share)).collect()
+}
+
+fn scaled(nodes: Vec<Node>, share: f64) -> impl Iterator<Item = Node> {
+    nodes.into_iter().map(move |node| Node { share: node.share * share, ..node })
+}
+
+/// All spreads between growers at one spread between trials: the log of their mass, and their nodes.
+fn sweep_growers(
+    problem: &Problem,
+    model: Model,
+    scale: f64,
+    trial: f64,
+    warm: &mut Latent,
+) -> (f64, Vec<Node>) {
+    let prior = HalfNormal(scale);
+    let at = |grower: f64| {
+        let found = problem.climb(warm, Spread::new(model, grower, trial));
+        (found.log_evidence + prior.log_density(grower), (grower, found))
+    };
+    let line = HalfLine { unit: 0.3 * scale, step: STEP };
+    let (line, swept) = refined_sweep(line, 0.8 * scale, FINE, CUT, at);
+    let (log_mass, shares) = swept.shares(line);
+    let items = swept.items.into_iter().zip(shares);
+    let nodes = items.map(|(item, share)| {
+        let (grower_spread, found) = item.value;
+        let (mean, covariance) = (found.mean, found.covariance);
+        Node { share, grower_spread, trial_spread: trial, mean, covariance }
+    });
+    (log_mass, nodes.collect())
+}
