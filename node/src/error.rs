@@ -93,6 +93,16 @@ impl Failure {
     pub fn what(&self) -> &str {
         &self.what
     }
+
+    /// The reason, where there is one beside the first part.
+    pub fn why(&self) -> Option<&str> {
+        self.why.as_deref()
+    }
+
+    /// What to do now.
+    pub fn hints(&self) -> &[String] {
+        &self.hints
+    }
 }
 
 impl fmt::Display for Failure {

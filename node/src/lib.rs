@@ -25,3 +25,4 @@ pub mod store;
 pub mod sync;
 mod table;
 mod ui;
+pub mod web;

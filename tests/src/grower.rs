@@ -112,19 +112,24 @@ impl Grower {
     /// When it ends before.
     pub fn serve(&self) -> anyhow::Result<Node> {
         let mut child = self
-            .command(&["serve", "--listen", "/ip4/127.0.0.1/tcp/0"])
+            .command(&["serve", "--listen", "/ip4/127.0.0.1/tcp/0", "--page-port", "0"])
             .stdout(Stdio::piped())
             .stderr(File::create(self.node_log())?)
             .spawn()?;
         let mut lines = BufReader::new(child.stdout.take().context("stdout is piped")?).lines();
-        let mut address = None;
+        let (mut address, mut page) = (None, None);
         for line in lines.by_ref() {
             let line = line?;
             if let Some(listening) = line.strip_prefix("listening ") {
                 address = Some(listening.to_owned());
             }
+            if let Some(one_time) = line.strip_prefix("page ") {
+                page = Some(one_time.to_owned());
+            }
             if line.starts_with("ready ") {
-                return Ok(Node { address: address.context("it listens somewhere")?, child });
+                let (address, page) =
+                    (address.context("it listens somewhere")?, page.context("it has a page")?);
+                return Ok(Node { address, page, child });
             }
         }
         child.wait()?;
@@ -186,6 +191,7 @@ pub fn wait_until(what: &str, mut is_true: impl FnMut() -> anyhow::Result<bool>)
 #[derive(Debug)]
 pub struct Node {
     address: String,
+    page: String,
     child: Child,
 }
 
@@ -193,6 +199,11 @@ impl Node {
     /// Its address with its id at the end.
     pub fn address(&self) -> &str {
         &self.address
+    }
+
+    /// The address that lets one browser in.
+    pub fn page(&self) -> &str {
+        &self.page
     }
 
     /// Memory that it has now, in MB, as the system counts it.

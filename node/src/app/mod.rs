@@ -24,6 +24,7 @@ use std::sync::{Arc, Mutex, MutexGuard, OnceLock, PoisonError, RwLock};
 
 use propagule_protocol::NetworkId;
 
+pub(crate) use bench::viewed;
 pub use bench::{BenchRequest, Common, CorrectTrial, Enter, NewTrial, PaperKind, Stick};
 pub use circle::{Change, CircleRequest};
 pub use compare::CompareRequest;
@@ -196,6 +197,17 @@ async fn announce(app: &App) {
         // If the loop has ended the records wait for the next start.
         let _ = net.announce().await;
     }
+}
+
+/// Reads something for a screen, away from the threads that answer others.
+///
+/// # Errors
+/// Those of `read`.
+pub(crate) async fn look<T: Send + 'static>(
+    app: Arc<App>,
+    read: impl FnOnce(&App) -> Result<T, Failure> + Send + 'static,
+) -> Result<T, Failure> {
+    blocking(move || read(&app)).await
 }
 
 async fn blocking<T: Send + 'static>(work: impl FnOnce() -> T + Send + 'static) -> T {

@@ -18,6 +18,10 @@ use crate::store::Arrival;
 /// No record was ever signed before this day: a clock before it is wrong.
 const RELEASED: jiff::civil::Date = jiff::civil::date(2026, 11, 1);
 
+/// Said before a cultivar is published.
+const CULTIVAR: &str =
+    "a protected cultivar may need a licence to be multiplied; ask its breeder or your authority.";
+
 impl App {
     /// The revision of a trial that stands on the network.
     pub(super) fn published(&self, trial: &Trial) -> Result<Option<u8>, Failure> {
@@ -189,10 +193,9 @@ fn preview(code: &str, publication: &Publication, left_out: &[String]) -> Report
          links to it). What is published cannot be \
          called back from everybody. Publishing hands it to connected peers at once, without a delay.\n",
     );
-    if publication.summary.taxon.cultivar.is_some() {
-        text.push_str(
-            "Caution: a protected cultivar may need a licence to be multiplied; ask its breeder or your authority.\n",
-        );
+    let caution = publication.summary.taxon.cultivar.is_some().then_some(CULTIVAR);
+    if let Some(caution) = caution {
+        let _ = writeln!(text, "Caution: {caution}");
     }
     let list = |items: &[Item]| -> Vec<_> {
         items.iter().map(|item| json!({ "what": item.what, "value": item.value })).collect()
@@ -205,6 +208,7 @@ fn preview(code: &str, publication: &Publication, left_out: &[String]) -> Report
         "leaves": list(&publication.leaves),
         "stays": list(&publication.stays),
         "has_no_room": left_out,
+        "cautions": caution.into_iter().collect::<Vec<_>>(),
     });
     Report { text, json }
 }

@@ -63,6 +63,7 @@ pub(super) fn import(app: &App, table: TrialTable<'_>, dry_run: bool) -> Result<
         "refused": refused,
         "mapped": import.mapped,
         "unused_columns": import.unused_columns,
+        "totals": totals(&import),
     });
     Ok(Reply::report(import_text(&import, dry_run), json))
 }
@@ -154,7 +155,9 @@ fn import_text(import: &Import, dry_run: bool) -> String {
             if trial.arms.len() == 1 { "" } else { "s" },
         );
     }
-    write_totals(&mut text, import);
+    if let Some(totals) = totals(import) {
+        let _ = writeln!(text, "{totals}");
+    }
     write_refused(&mut text, import);
     write_unlisted(&mut text, import);
     if !import.unused_columns.is_empty() {
@@ -170,10 +173,11 @@ fn import_text(import: &Import, dry_run: bool) -> String {
 }
 
 /// All trials together, so that a column read wrongly is seen.
-fn write_totals(text: &mut String, import: &Import) {
+fn totals(import: &Import) -> Option<String> {
     if import.trials.len() < 2 {
-        return;
+        return None;
     }
+    let mut text = String::new();
     let trials = || import.trials.iter().map(|planned| &planned.trial);
     let started: u32 = trials().map(Trial::started).sum();
     let rooted: u32 = trials()
@@ -197,7 +201,8 @@ fn write_totals(text: &mut String, import: &Import) {
         let span = if least == most { least.to_string() } else { format!("{least} to {most}") };
         let _ = write!(text, "; lifted after {span} weeks");
     }
-    text.push_str(".\n");
+    text.push('.');
+    Some(text)
 }
 
 fn write_refused(text: &mut String, import: &Import) {

@@ -14,23 +14,35 @@ use crate::home::{Home, HomeLock};
 use crate::net::{self, Book, Setup};
 use crate::socket::Server;
 use crate::store::Store;
+use crate::web::{PageServer, lan_address};
 
 /// How long to wait for a short command to finish with the home.
 const PATIENCE: Duration = Duration::from_secs(5);
 
-/// Run your node: exchange records with other growers until Ctrl-C
+/// Run your node and its page: exchange records with other growers until Ctrl-C
 ///
-/// Listens on this machine only, unless --listen or config.toml says otherwise.
+/// Listens on this machine only, unless --listen, --lan or config.toml says otherwise. The address it prints lets one
+/// browser in, once.
 ///
 /// Examples:
 ///   propagule serve
 ///   propagule serve --listen /ip4/0.0.0.0/tcp/48620
+///   propagule serve --lan
 #[derive(Debug, Args)]
 #[command(verbatim_doc_comment)]
 pub(crate) struct ServeArgs {
     /// Address to listen on, instead of those in config.toml; may be given several times
     #[arg(long, value_name = "ADDRESS")]
     listen: Vec<String>,
+    /// Port of the page on this machine, instead of that in config.toml; 0 takes any free one
+    #[arg(long, value_name = "PORT", conflicts_with = "no_page")]
+    page_port: Option<u16>,
+    /// Also let phones of the local network see Bench and Today; not encrypted, each needs a code
+    #[arg(long, conflicts_with = "no_page")]
+    lan: bool,
+    /// Serve no page
+    #[arg(long)]
+    no_page: bool,
 }
 
 pub(super) async fn cmd_serve(context: &Context, args: ServeArgs) -> Result<(), Failure> {
@@ -41,8 +53,9 @@ pub(super) async fn cmd_serve(context: &Context, args: ServeArgs) -> Result<(), 
     let client = net::start(setup(&app, &args)?).await?;
     app.connect(client.clone());
     let server = Server::bind(app.home())?;
-    announce_ready(context, &app, &client).await?;
-    wait_for_the_end(&app, &server).await?;
+    let page = page(&app, &args).await?;
+    announce_ready(context, &app, &client, page.as_ref()).await?;
+    wait_for_the_end(context, &app, &server, page).await?;
     client.stop().await;
     app.store().flush()?;
     context.ui.note("stopped");
@@ -66,6 +79,16 @@ fn setup(app: &App, args: &ServeArgs) -> Result<Setup, Failure> {
     })
 }
 
+/// The page, bound where it was asked for.
+async fn page(app: &Arc<App>, args: &ServeArgs) -> Result<Option<PageServer>, Failure> {
+    if args.no_page {
+        return Ok(None);
+    }
+    let lan = if args.lan { Some(lan_address()?) } else { None };
+    let port = args.page_port.unwrap_or(app.config().page_port);
+    PageServer::bind(Arc::clone(app), port, lan).await.map(Some)
+}
+
 fn listen_address(text: &str) -> Result<Multiaddr, Failure> {
     text.parse().map_err(|e| {
         Failure::environment(format!("\"{text}\" is not an address to listen on"), e)
@@ -74,7 +97,12 @@ fn listen_address(text: &str) -> Result<Multiaddr, Failure> {
 }
 
 /// Prints where the node is reached, and `ready` last: scripts wait for that line.
-async fn announce_ready(context: &Context, app: &App, client: &net::Client) -> Result<(), Failure> {
+async fn announce_ready(
+    context: &Context,
+    app: &App,
+    client: &net::Client,
+    page: Option<&PageServer>,
+) -> Result<(), Failure> {
     let status = client
         .status()
         .await
@@ -82,11 +110,46 @@ async fn announce_ready(context: &Context, app: &App, client: &net::Client) -> R
     let listening = status.addresses.iter().map(|address| format!("listening {address}\n"));
     let (records, network) = (app.store().count(), app.home().network_name());
     let ready = format!("ready {records} records of the network \"{network}\"; Ctrl-C stops\n");
-    context.ui.out(&listening.chain([ready]).collect::<String>())
+    let page = page.map(page_words).unwrap_or_default();
+    context.ui.out(&listening.chain([page, ready]).collect::<String>())
+}
+
+fn page_words(page: &PageServer) -> String {
+    let lan = page.doors().lan().map(|address| {
+        format!(
+            "phones http://{address}/pair (Bench and Today; the code is in the room Phone of the page; plain HTTP: \
+             whoever is in this Wi-Fi can read along)\n"
+        )
+    });
+    format!("page {}\n{}", page.one_time_address(), lan.unwrap_or_default())
+}
+
+/// Answers browsers, and prints the next one-time address whenever the last one was used.
+async fn serve_page(context: &Context, page: Option<PageServer>) {
+    let Some(page) = page else { return std::future::pending().await };
+    let (doors, address) = (Arc::clone(page.doors()), page.address());
+    let tell = async {
+        loop {
+            doors.used().await;
+            // A closed terminal is no reason to stop.
+            let _ = context.ui.out(&format!("page {}\n", doors.one_time_address(address)));
+        }
+    };
+    tokio::select! {
+        () = tell => {}
+        ended = page.run() => if let Err(error) = ended {
+            tracing::warn!(%error, "the page stopped answering");
+        },
+    }
 }
 
 /// Answers commands and keeps the index flushed until a signal comes.
-async fn wait_for_the_end(app: &Arc<App>, server: &Server) -> Result<(), Failure> {
+async fn wait_for_the_end(
+    context: &Context,
+    app: &Arc<App>,
+    server: &Server,
+    page: Option<PageServer>,
+) -> Result<(), Failure> {
     let failed = |e| {
         Failure::environment("the node cannot wait for Ctrl-C", e).hint("start it again: propagule serve")
     };
@@ -94,6 +157,7 @@ async fn wait_for_the_end(app: &Arc<App>, server: &Server) -> Result<(), Failure
     let mut terminate = signal(SignalKind::terminate()).map_err(failed)?;
     tokio::select! {
         () = server.run(Arc::clone(app)) => {}
+        () = serve_page(context, page) => {}
         () = flush_now_and_then(Arc::clone(app.store())) => {}
         _ = interrupt.recv() => {}
         _ = terminate.recv() => {}

@@ -139,7 +139,7 @@ impl Member {
 /// Words that make a home of the demonstration.
 pub(super) const INIT: [&str; 5] = ["init", "--network", NETWORK, "--pace", "quick"];
 /// Words that run a node on a free port of this machine.
-pub(super) const SERVE: [&str; 3] = ["serve", "--listen", "/ip4/127.0.0.1/tcp/0"];
+pub(super) const SERVE: [&str; 4] = ["serve", "--listen", "/ip4/127.0.0.1/tcp/0", "--no-page"];
 
 fn broken(words: &[&str], message: &str) -> Failure {
     Failure::environment(format!("the demonstration broke at: propagule {}", words.join(" ")), message.trim())

@@ -26,6 +26,8 @@ pub enum Pace {
 pub struct Config {
     /// Addresses to listen on. Loopback only, unless the grower adds others.
     pub listen: Vec<String>,
+    /// Port of the page on this machine; the next free one where it is taken.
+    pub page_port: u16,
     /// How patient the node is.
     pub pace: Pace,
     /// Disk space for records, in MB.
@@ -41,6 +43,7 @@ impl Default for Config {
     fn default() -> Self {
         Self {
             listen: vec!["/ip4/127.0.0.1/tcp/48620".to_owned()],
+            page_port: 48_621,
             pace: Pace::Home,
             quota_mb: 2_048,
             loopback_exempt: true,

@@ -21,7 +21,8 @@ fn trials() -> String {
 fn ten_thousand_trials_pass_through_a_running_node() {
     let home = TestHome::new();
     let file = home.write("archive.csv", trials());
-    let _serving = Serving::start(home.command(&["serve", "--listen", "/ip4/127.0.0.1/tcp/0"]));
+    let _serving =
+        Serving::start(home.command(&["serve", "--listen", "/ip4/127.0.0.1/tcp/0", "--page-port", "0"]));
     let imported = home.json(&["trial", "import", &file]);
     assert_eq!(imported["trials"].as_array().map(Vec::len), Some(ROWS));
     assert_eq!(home.json(&["trial", "list"])["trials"].as_array().map(Vec::len), Some(ROWS));

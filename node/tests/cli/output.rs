@@ -37,7 +37,8 @@ fn every_command_that_answers_does_so_in_json_alone() {
     ] {
         assert_eq!(home.json(words)["format"], format, "{words:?}");
     }
-    let _serving = Serving::start(home.command(&["serve", "--listen", "/ip4/127.0.0.1/tcp/0"]));
+    let _serving =
+        Serving::start(home.command(&["serve", "--listen", "/ip4/127.0.0.1/tcp/0", "--page-port", "0"]));
     assert_eq!(home.json(&["peers", "invite"])["format"], "propagule.invite/1");
     assert_eq!(home.json(&["peers", "list"])["format"], "propagule.peers/1");
 }

@@ -14,13 +14,19 @@ const BAR: usize = 20;
 pub fn power_row(per_arm: u32, low: f64, high: f64, power: f64) -> String {
     let full = (power * BAR as f64).round() as usize;
     let bar = format!("{}{}", "#".repeat(full), ".".repeat(BAR - full));
-    format!(
-        "{} against {} %  {bar}  {per_arm} against {per_arm} {} {} % chance of showing it",
-        percent(low),
-        percent(high),
-        if power < 0.5 { "have only" } else { "have" },
-        with_article(&percent(power))
-    )
+    let chance = power_chance(per_arm, power);
+    format!("{} against {} %  {bar}  {chance}", percent(low), percent(high))
+}
+
+/// `12 against 12 have an 81 % chance of showing it`.
+fn power_chance(per_arm: u32, power: f64) -> String {
+    let have = if power < 0.5 { "have only" } else { "have" };
+    format!("{per_arm} against {per_arm} {have} {} % chance of showing it", with_article(&percent(power)))
+}
+
+/// `20 against 80 %: 12 against 12 have an 81 % chance of showing it`.
+pub fn power_sentence(per_arm: u32, low: f64, high: f64, power: f64) -> String {
+    format!("{} against {} %: {}", percent(low), percent(high), power_chance(per_arm, power))
 }
 
 /// `a 14`, `an 81`.
@@ -42,21 +48,32 @@ pub fn needed_pieces(rates: (f64, f64), needed: u32) -> String {
 
 /// What one pot an arm means, and what to do with the same pieces.
 pub fn single_pots(labels: &[&str], per_arm: u32) -> String {
-    let arms = if labels.len() == 1 { "Arm" } else { "Arms" };
-    let are = if labels.len() == 1 { "stands" } else { "stand each" };
-    let mut text = format!(
-        "  {arms} {} {are} in a single pot: whatever comes of it, a difference between pots would look the same, and \
-         no verdict will be given.\n",
-        labels.join(", ")
-    );
-    for pots in [2, 3].into_iter().filter(|pots| per_arm >= 2 * pots) {
-        let _ = writeln!(
-            text,
-            "  The same pieces in {pots} pots an arm: --pots {pots} --pieces {}",
-            per_arm / pots
-        );
+    let mut text = format!("  {}\n", single_pots_sentence(labels));
+    for (pots, pieces) in same_pieces(per_arm) {
+        let _ = writeln!(text, "  The same pieces in {pots} pots an arm: --pots {pots} --pieces {pieces}");
     }
     text
+}
+
+/// What one pot an arm means.
+pub fn single_pots_sentence(labels: &[&str]) -> String {
+    let arms = if labels.len() == 1 { "Arm" } else { "Arms" };
+    let are = if labels.len() == 1 { "stands" } else { "stand each" };
+    format!(
+        "{arms} {} {are} in a single pot: whatever comes of it, a difference between pots would look the same, and \
+         no verdict will be given.",
+        labels.join(", ")
+    )
+}
+
+/// The pieces of an arm over several pots: how many pots, and pieces in each.
+pub fn same_pieces(per_arm: u32) -> impl Iterator<Item = (u32, u32)> {
+    [2, 3].into_iter().filter(move |pots| per_arm >= 2 * pots).map(move |pots| (pots, per_arm / pots))
+}
+
+/// The same pieces in more pots.
+pub fn same_pieces_sentence(pots: u32, pieces: u32) -> String {
+    format!("The same pieces in {pots} pots an arm: {pieces} in each.")
 }
 
 /// What differs between two arms, and whether a difference can be put down to it.

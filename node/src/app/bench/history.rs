@@ -5,7 +5,7 @@ use std::fmt::Write;
 use serde_json::json;
 
 use crate::app::{App, Reply};
-use crate::bench::{Entry, Mark, Tally, Trial, What};
+use crate::bench::{Bench, Entry, Mark, Recorded, Tally, Trial, What};
 use crate::error::Failure;
 
 /// The history of a trial.
@@ -14,13 +14,7 @@ pub(super) fn show(app: &App, code: &str) -> Result<Reply, Failure> {
     let trial = crate::app::trial::find(bench.trial(code), code, bench.trials())?;
     let mut text = format!("History of trial {}, by number of entry\n", trial.code);
     let mut entries = Vec::new();
-    let belongs =
-        |entry: Option<&Entry>| entry.and_then(|entry| entry.what.trial()) == Some(trial.code.as_str());
-    for (number, recorded) in bench.recorded() {
-        let first = recorded.earlier.first().map_or(recorded.entry.as_ref(), |(entry, _)| entry.as_ref());
-        if !belongs(first) && !belongs(recorded.entry.as_ref()) {
-            continue;
-        }
+    for (number, recorded) in of_trial(&bench, trial) {
         let stands = recorded.entry.as_ref().map_or("taken back".to_owned(), |entry| words(trial, entry));
         let _ = writeln!(text, "{number}  {stands}");
         for (before, when) in &recorded.earlier {
@@ -44,6 +38,16 @@ pub(super) fn show(app: &App, code: &str) -> Result<Reply, Failure> {
         text,
         json!({ "format": "propagule.history/1", "trial": trial.code, "entries": entries, "changes": changes }),
     ))
+}
+
+/// Every entry of a trial, those taken back too.
+pub(super) fn of_trial<'a>(bench: &'a Bench, trial: &'a Trial) -> impl Iterator<Item = (u64, &'a Recorded)> {
+    let belongs =
+        |entry: Option<&Entry>| entry.and_then(|entry| entry.what.trial()) == Some(trial.code.as_str());
+    bench.recorded().filter(move |(_, recorded)| {
+        let first = recorded.earlier.first().map_or(recorded.entry.as_ref(), |(entry, _)| entry.as_ref());
+        belongs(first) || belongs(recorded.entry.as_ref())
+    })
 }
 
 /// An entry in one line.

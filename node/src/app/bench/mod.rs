@@ -16,6 +16,7 @@ mod shown;
 mod spots;
 mod sticking;
 mod stock;
+pub(crate) mod viewed;
 
 pub use request::{BenchRequest, Common, CorrectTrial, Enter, NewTrial, PaperKind, Stick};
 pub(super) use shown::show;

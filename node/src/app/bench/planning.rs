@@ -42,34 +42,43 @@ fn of_lot(arm: &Arm) -> Outlook {
     let n = u32::from(arm.started);
     let upper = interval::one_sided_upper(Count { succeeded: 0, started: n }, 0.95);
     let half = interval::wilson(Count { succeeded: n / 2, started: n }, 0.95);
+    let text = words::lot_outlook(n, upper, half);
+    let said: Vec<&str> = text.trim().lines().skip(1).map(str::trim).collect();
     Outlook {
-        text: words::lot_outlook(n, upper, half),
-        json: json!({ "pieces": n, "upper_if_none": upper, "range_if_half": [half.0, half.1] }),
+        json: json!({ "words": said, "pieces": n, "upper_if_none": upper, "range_if_half": [half.0, half.1] }),
+        text,
     }
 }
 
 fn of_arms(bench: &Bench, trial: &Trial, arms: &[Arm]) -> Outlook {
     let mut text = String::from("\nWhat this size can show\n");
     let smallest = arms.iter().map(|arm| u32::from(arm.started)).min().unwrap_or(0);
-    let mut rows = Vec::new();
+    let (mut rows, mut said) = (Vec::new(), Vec::new());
     for (low, high) in RATES {
         let power = fisher_power(smallest, smallest, low, high, ALPHA);
         let _ = writeln!(text, "  {}", words::power_row(smallest, low, high, power));
+        said.push(format!("{}.", words::power_sentence(smallest, low, high, power)));
         rows.push(json!({ "per_arm": smallest, "rate_a": low, "rate_b": high, "power": power }));
     }
     let needed = arm_size(RATES[1].0, RATES[1].1, ALPHA, WANTED, MOST).map(|size| size.stable);
     if let Some(needed) = needed.filter(|needed| *needed > smallest) {
-        let _ = writeln!(text, "  {}", words::needed_pieces(RATES[1], needed));
+        let sentence = words::needed_pieces(RATES[1], needed);
+        let _ = writeln!(text, "  {sentence}");
+        said.push(sentence);
     }
     let single: Vec<&str> =
         arms.iter().filter(|arm| arm.replicates.len() < 2).map(|arm| arm.label.as_str()).collect();
     if !single.is_empty() {
         text.push_str(&words::single_pots(&single, smallest));
+        said.push(words::single_pots_sentence(&single));
+        said.extend(
+            words::same_pieces(smallest).map(|(pots, pieces)| words::same_pieces_sentence(pots, pieces)),
+        );
     }
     let pairs = pairs(bench, trial, arms, &mut text);
     Outlook {
         text,
-        json: json!({ "power": rows, "pieces_needed_for_modest": needed, "single_pots": single, "pairs": pairs }),
+        json: json!({ "power": rows, "pieces_needed_for_modest": needed, "single_pots": single, "pairs": pairs, "words": said }),
     }
 }
 
@@ -100,8 +109,9 @@ fn pairs(bench: &Bench, trial: &Trial, arms: &[Arm], text: &mut String) -> Vec<s
         for second in &arms[index + 1..] {
             let of = |arm: &Arm| stands.arm(arm.number).unwrap_or(arm).clone();
             let difference = compared::difference(bench, &season, trial, &of(first), &of(second));
-            let _ = writeln!(text, "  {}", words::differs(&first.label, &second.label, &difference));
-            pairs.push(json!({ "first": first.label, "second": second.label, "differs": difference.names(),
+            let sentence = words::differs(&first.label, &second.label, &difference);
+            let _ = writeln!(text, "  {sentence}");
+            pairs.push(json!({ "words": sentence, "first": first.label, "second": second.label, "differs": difference.names(),
                 "sole": difference.sole() }));
         }
     }

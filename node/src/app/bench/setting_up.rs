@@ -1,5 +1,6 @@
 //! A new trial or lot: arms, pots and pieces from what was typed, and what that size can show.
 
+use std::collections::BTreeMap;
 use std::fmt::Write;
 
 use propagule_protocol::Taxon;
@@ -64,14 +65,16 @@ pub(super) fn new(app: &App, new: &NewTrial) -> Result<Reply, Failure> {
     for row in &assured {
         let _ = writeln!(text, "  {}", row.sentence);
     }
-    text.push_str(&cautions(app, &bench, &trial, &species));
+    let cautions = cautions(app, &bench, &trial, &species);
+    text.push_str(&cautions_text(&cautions));
     if !new.dry_run {
         bench.record(Event::TrialRecorded { trial: trial.clone() })?;
         let _ = writeln!(text, "\nWhen the pieces are in: propagule stick {}", pasteable(&trial.code));
     }
     let json = json!({
         "format": "propagule.new_trial/1", "saved": !new.dry_run, "trial": trial, "can_show": outlook.json,
-        "assured": assured,
+        "assured": assured, "questions": questions,
+        "cautions": cautions.iter().map(|(id, line)| json!({ "id": id, "line": line })).collect::<Vec<_>>(),
     });
     Ok(Reply::report(text, json))
 }
@@ -290,8 +293,13 @@ pub(super) fn facet_words(arm: &Arm) -> Vec<String> {
 }
 
 /// One line for each hazard of the methods, unless dismissed this season.
-fn cautions(app: &App, bench: &Bench, trial: &Trial, species: &Taxon) -> String {
-    let mut lines = std::collections::BTreeMap::new();
+fn cautions(
+    app: &App,
+    bench: &Bench,
+    trial: &Trial,
+    species: &Taxon,
+) -> BTreeMap<&'static str, &'static str> {
+    let mut lines = BTreeMap::new();
     for arm in &trial.arms {
         let Ok(facets) = crate::bench::spot::checked(&arm.facets) else { continue };
         for caution in crate::paper::cautions::for_method(&species.genus, &facets) {
@@ -300,6 +308,10 @@ fn cautions(app: &App, bench: &Bench, trial: &Trial, species: &Taxon) -> String 
     }
     let season = app.clock().today().year() as u16;
     lines.retain(|id, _| !bench.is_dismissed(id, season));
+    lines
+}
+
+fn cautions_text(lines: &BTreeMap<&'static str, &'static str>) -> String {
     let mut text = String::new();
     if !lines.is_empty() {
         text.push_str("\nCautions (hide one for this season: propagule trial caution NAME --hide):\n");

@@ -117,7 +117,7 @@ pub(super) fn stage_words(trial: &Trial, stage: Stage) -> String {
     }
 }
 
-fn outcome(trial: &Trial, stage: Stage) -> &'static str {
+pub(super) fn outcome(trial: &Trial, stage: Stage) -> &'static str {
     let is_seed = trial.arms.iter().all(|arm| arm.facets.get("kind").is_some_and(|kind| kind == "seed"));
     words::outcome_word(stage, due::is_grafted(trial), is_seed)
 }
@@ -161,7 +161,7 @@ fn together(arms: &[ArmResult], outcome: &str) -> String {
 }
 
 /// Pieces that left before any final count.
-fn left_so_far(season: &Season<'_>, trial: &Trial) -> Vec<String> {
+pub(super) fn left_so_far(season: &Season<'_>, trial: &Trial) -> Vec<String> {
     let mut lines = Vec::new();
     for arm in trial.arms.iter().filter(|arm| arm.last.is_none()) {
         let left: u16 = season.of_arm(arm.number).map(|unit| unit.standing().left).sum();
@@ -233,8 +233,15 @@ fn write_curves(text: &mut String, season: &Season<'_>, trial: &Trial) {
     text.push_str(&stage_funnel(trial));
 }
 
-/// Put in, and the lead outcome of each stage, each with its denominator.
 fn stage_funnel(trial: &Trial) -> String {
+    let rows = funnel_rows(trial);
+    let rows: Vec<(&str, u32, u32)> =
+        rows.iter().map(|(label, count, of)| (label.as_str(), *count, *of)).collect();
+    funnel(&rows, 72)
+}
+
+/// Put in, and the lead outcome of each stage, each with its denominator.
+pub(super) fn funnel_rows(trial: &Trial) -> Vec<(String, u32, u32)> {
     let mut rows: Vec<(String, u32, u32)> = Vec::new();
     for arm in &trial.arms {
         let started = u32::from(arm.started);
@@ -251,7 +258,5 @@ fn stage_funnel(trial: &Trial) -> String {
             }));
         }
     }
-    let rows: Vec<(&str, u32, u32)> =
-        rows.iter().map(|(label, count, of)| (label.as_str(), *count, *of)).collect();
-    funnel(&rows, 72)
+    rows
 }

@@ -37,21 +37,25 @@ pub(super) fn stick(app: &App, stick: &Stick) -> Result<Reply, Failure> {
     let opens = bench.opens() == Some(true);
     drop(bench);
     if opens {
-        let (said, opened) = open(app, &stuck.code);
-        text.push_str(&said);
-        json["opened"] = opened.into();
+        match open(app, &stuck.code) {
+            Ok(said) => text.push_str(&said),
+            Err(failure) => {
+                let _ = writeln!(text, "Not opened on the network yet: {failure}");
+                json["not_opened"] = failure.what().into();
+            }
+        }
+        json["opened"] = json["not_opened"].is_null().into();
     }
     Ok(Reply::report(text, json))
 }
 
 /// Publishes the number put in without any outcome, as chosen once; what is in the way is said and stops nothing.
-fn open(app: &App, code: &str) -> (String, bool) {
-    match crate::app::publish::publish(app, code, true) {
-        Ok(Reply::Report(report)) => {
-            (format!("Opened on the network, as you chose (--no-open ends that):\n{}", report.text), true)
+fn open(app: &App, code: &str) -> Result<String, Failure> {
+    match crate::app::publish::publish(app, code, true)? {
+        Reply::Report(report) => {
+            Ok(format!("Opened on the network, as you chose (--no-open ends that):\n{}", report.text))
         }
-        Ok(_) => (String::new(), false),
-        Err(failure) => (format!("Not opened on the network yet: {failure}\n"), false),
+        _ => Ok(String::new()),
     }
 }
 

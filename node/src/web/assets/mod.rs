@@ -1,0 +1,59 @@
+//! Style sheets, script and icon: part of the program, served under names that change with their content.
+
+use std::sync::LazyLock;
+
+use axum::extract::Path;
+use axum::http::{HeaderValue, StatusCode, header};
+use axum::response::{IntoResponse, Response};
+use sha2::{Digest, Sha256};
+
+/// Bytes of the hash that go into a name.
+const HASH_BYTES: usize = 6;
+
+/// A file that is part of the program.
+#[derive(Debug)]
+pub(super) struct Asset {
+    name: String,
+    kind: &'static str,
+    text: &'static str,
+}
+
+impl Asset {
+    fn new(stem: &str, ending: &str, kind: &'static str, text: &'static str) -> Self {
+        let hash = crate::hex::encode(&Sha256::digest(text.as_bytes())[..HASH_BYTES]);
+        Self { name: format!("{stem}-{hash}.{ending}"), kind, text }
+    }
+
+    /// Where it is served.
+    pub(super) fn address(&self) -> String {
+        format!("/assets/{}", self.name)
+    }
+}
+
+/// How pages look on a screen.
+pub(super) static STYLE: LazyLock<Asset> =
+    LazyLock::new(|| Asset::new("style", "css", "text/css; charset=utf-8", include_str!("style.css")));
+/// How pages look on paper.
+pub(super) static PRINT: LazyLock<Asset> =
+    LazyLock::new(|| Asset::new("print", "css", "text/css; charset=utf-8", include_str!("print.css")));
+/// Comfort for browsers that run scripts.
+pub(super) static SCRIPT: LazyLock<Asset> =
+    LazyLock::new(|| Asset::new("app", "js", "text/javascript; charset=utf-8", include_str!("app.js")));
+/// The picture in the browser's tab.
+pub(super) static ICON: LazyLock<Asset> =
+    LazyLock::new(|| Asset::new("icon", "svg", "image/svg+xml", include_str!("icon.svg")));
+
+/// Serves one of them; its name changes with its content, so that it may be kept for ever.
+pub(super) async fn serve(Path(name): Path<String>) -> Response {
+    let all = [&STYLE, &PRINT, &SCRIPT, &ICON];
+    match all.into_iter().find(|asset| asset.name == name) {
+        None => StatusCode::NOT_FOUND.into_response(),
+        Some(asset) => {
+            let headers = [
+                (header::CONTENT_TYPE, HeaderValue::from_static(asset.kind)),
+                (header::CACHE_CONTROL, HeaderValue::from_static("public, max-age=31536000, immutable")),
+            ];
+            (headers, asset.text).into_response()
+        }
+    }
+}

@@ -1,0 +1,93 @@
+//! What a form or a query holds: names with texts, in their order.
+
+use std::convert::Infallible;
+
+use axum::extract::FromRequestParts;
+use axum::http::request::Parts;
+
+/// The longest text of a field; a table to import is longer.
+const TEXT_CHARACTERS: usize = 4_000;
+/// The field that holds a table.
+pub(super) const TABLE: &str = "table";
+
+/// Names with texts.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub(super) struct Fields(Vec<(String, String)>);
+
+impl Fields {
+    /// Reads `application/x-www-form-urlencoded`; lines of a text end in one way.
+    pub(super) fn read(bytes: &[u8]) -> Self {
+        let pairs = form_urlencoded::parse(bytes).map(|(name, text)| {
+            let text = text.replace("\r\n", "\n");
+            let text = if name == TABLE { text } else { text.chars().take(TEXT_CHARACTERS).collect() };
+            (name.into_owned(), text)
+        });
+        Self(pairs.collect())
+    }
+
+    /// The text of a field without spaces around it; empty where it is not there.
+    pub(super) fn get(&self, name: &str) -> &str {
+        self.0.iter().find(|(found, _)| found == name).map_or("", |(_, text)| text.trim())
+    }
+
+    /// The text of a field, where it has one.
+    pub(super) fn given(&self, name: &str) -> Option<&str> {
+        Some(self.get(name)).filter(|text| !text.is_empty())
+    }
+
+    /// The same, owned.
+    pub(super) fn owned(&self, name: &str) -> Option<String> {
+        self.given(name).map(str::to_owned)
+    }
+
+    /// Whether a box is ticked.
+    pub(super) fn is_on(&self, name: &str) -> bool {
+        !self.get(name).is_empty()
+    }
+
+    /// Whether nothing was sent.
+    pub(super) fn is_empty(&self) -> bool {
+        self.0.is_empty()
+    }
+
+    /// The text of a field just as it was sent.
+    pub(super) fn raw(&self, name: &str) -> &str {
+        self.0.iter().find(|(found, _)| found == name).map_or("", |(_, text)| text.as_str())
+    }
+}
+
+/// The form that the guard has read, else the query.
+impl<S: Sync> FromRequestParts<S> for Fields {
+    type Rejection = Infallible;
+
+    async fn from_request_parts(parts: &mut Parts, _: &S) -> Result<Self, Infallible> {
+        let form = parts.extensions.get::<Self>().cloned();
+        Ok(form.unwrap_or_else(|| Self::read(parts.uri.query().unwrap_or_default().as_bytes())))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn forms_are_read_as_browsers_write_them() {
+        // Examples in the shape of the WHATWG URL standard, §5.1: + is a space, %XX are bytes of UTF-8.
+        let fields = Fields::read("a=1&b=x+y&d=%C3%A9&c=&text=one%0D%0Atwo".as_bytes());
+        assert_eq!(
+            (fields.get("a"), fields.get("b"), fields.get("d"), fields.get("none")),
+            ("1", "x y", "\u{e9}", "")
+        );
+        assert_eq!((fields.given("c"), fields.get("text")), (None, "one\ntwo"));
+    }
+
+    #[test]
+    fn a_field_is_cut_and_a_table_is_not() {
+        let long = "x".repeat(TEXT_CHARACTERS + 1);
+        let fields = Fields::read(format!("note={long}&table={long}").as_bytes());
+        assert_eq!(
+            (fields.get("note").len(), fields.get("table").len()),
+            (TEXT_CHARACTERS, TEXT_CHARACTERS + 1)
+        );
+    }
+}

@@ -1,0 +1,259 @@
+//! Parts of forms: every field has a label, its help and its error tied to it.
+
+use maud::{Markup, html};
+
+use super::fields::Fields;
+use super::problem;
+use super::visit::Visit;
+use crate::app::Common;
+use crate::error::Failure;
+use crate::paper::dates::{self, DateQuestion, DayOrder, Reading, When};
+
+/// What was wrong with a form, and with which field of it.
+#[derive(Clone, Debug)]
+pub(super) struct Bad {
+    pub(super) failure: Failure,
+    pub(super) field: Option<String>,
+}
+
+impl From<Failure> for Bad {
+    fn from(failure: Failure) -> Self {
+        Self { failure, field: None }
+    }
+}
+
+impl Bad {
+    /// A fault of one field.
+    pub(super) fn field(name: &str, failure: Failure) -> Self {
+        Self { failure, field: Some(name.to_owned()) }
+    }
+
+    /// The same fault, put down to a field where none is known.
+    #[must_use]
+    pub(super) fn or_field(mut self, name: &str) -> Self {
+        self.field.get_or_insert_with(|| name.to_owned());
+        self
+    }
+}
+
+/// The secret that says that a form is ours.
+pub(super) fn token(visit: &Visit) -> Markup {
+    html! { input type="hidden" name="token" value=(visit.session.token); }
+}
+
+/// A form being written, with what was sent before and what was wrong with it.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Form<'a> {
+    pub(super) fields: &'a Fields,
+    pub(super) bad: Option<&'a Bad>,
+    /// Begins every id, so that forms can stand beside each other.
+    pub(super) scope: &'a str,
+}
+
+impl<'a> Form<'a> {
+    /// A form of its own on a page.
+    pub(super) fn new(fields: &'a Fields, bad: Option<&'a Bad>) -> Self {
+        Self { fields, bad, scope: "f" }
+    }
+
+    /// What was sent, else what is proposed.
+    pub(super) fn value<'b>(&'b self, name: &str, proposed: &'b str) -> &'b str {
+        if self.fields.is_empty() { proposed } else { self.fields.get(name) }
+    }
+
+    /// The fault of the whole, above the form.
+    pub(super) fn problem(&self) -> Markup {
+        html! {
+            @if let Some(bad) = self.bad {
+                (problem::notice(&bad.failure))
+                @if let Some(field) = &bad.field { p { a href={ "#" (self.id(field)) } { "Go to the field" } } }
+            }
+        }
+    }
+
+    fn id(&self, name: &str) -> String {
+        format!("{}-{}", self.scope, name.replace(|c: char| !c.is_ascii_alphanumeric(), "_"))
+    }
+
+    fn wrong(&self, name: &str) -> Option<&'a Failure> {
+        self.bad.filter(|bad| bad.field.as_deref() == Some(name)).map(|bad| &bad.failure)
+    }
+
+    /// Label, help and error around a control.
+    fn around(&self, name: &str, label: &str, help: &str, control: impl FnOnce(Control) -> Markup) -> Markup {
+        let id = self.id(name);
+        let wrong = self.wrong(name);
+        let described: Vec<String> = [(!help.is_empty(), "help"), (wrong.is_some(), "wrong")]
+            .into_iter()
+            .filter(|(is_there, _)| *is_there)
+            .map(|(_, part)| format!("{id}-{part}"))
+            .collect();
+        let described_by = (!described.is_empty()).then(|| described.join(" "));
+        html! {
+            div class="field" {
+                label for=(id) { (label) }
+                @if !help.is_empty() { span class="help" id={ (id) "-help" } { (help) } }
+                (control(Control { id: id.clone(), described_by, invalid: wrong.map(|_| "true") }))
+                @if let Some(failure) = wrong { span class="wrong" id={ (id) "-wrong" } { (problem::sentence(failure)) } }
+            }
+        }
+    }
+
+    /// A line of text.
+    pub(super) fn text(&self, name: &str, label: &str, help: &str, proposed: &str) -> Markup {
+        self.suggested(name, label, help, proposed, &[""; 0])
+    }
+
+    /// A line of text with suggestions.
+    pub(super) fn suggested(
+        &self,
+        name: &str,
+        label: &str,
+        help: &str,
+        proposed: &str,
+        words: &[impl AsRef<str>],
+    ) -> Markup {
+        let value = self.value(name, proposed);
+        self.around(name, label, help, |c| {
+            let list = (!words.is_empty()).then(|| format!("{}-list", c.id));
+            html! {
+                input id=(c.id) name=(name) value=(value) list=[list.as_ref()] autocomplete="off"
+                    aria-describedby=[c.described_by] aria-invalid=[c.invalid];
+                @if let Some(list) = &list {
+                    datalist id=(list) { @for word in words { option value=(word.as_ref()) {} } }
+                }
+            }
+        })
+    }
+
+    /// A whole number, by the number pad.
+    pub(super) fn number(&self, name: &str, label: &str, help: &str, proposed: &str) -> Markup {
+        let value = self.value(name, proposed);
+        self.around(name, label, help, |c| {
+            html! {
+                input class="short" id=(c.id) name=(name) value=(value) inputmode="numeric" autocomplete="off"
+                    aria-describedby=[c.described_by] aria-invalid=[c.invalid];
+            }
+        })
+    }
+
+    /// Several lines.
+    pub(super) fn lines(&self, name: &str, label: &str, help: &str, proposed: &str) -> Markup {
+        let value = if self.fields.is_empty() { proposed } else { self.fields.raw(name) };
+        self.around(name, label, help, |c| html! {
+            textarea id=(c.id) name=(name) aria-describedby=[c.described_by] aria-invalid=[c.invalid] { "\n" (value) }
+        })
+    }
+
+    /// One of several: value and words.
+    pub(super) fn choice(
+        &self,
+        name: &str,
+        label: &str,
+        help: &str,
+        proposed: &str,
+        options: &[(impl AsRef<str>, impl AsRef<str>)],
+    ) -> Markup {
+        let chosen = self.value(name, proposed);
+        self.around(name, label, help, |c| {
+            html! {
+                select id=(c.id) name=(name) aria-describedby=[c.described_by] aria-invalid=[c.invalid] {
+                    @for (value, words) in options {
+                        option value=(value.as_ref()) selected[value.as_ref() == chosen] { (words.as_ref()) }
+                    }
+                }
+            }
+        })
+    }
+
+    /// A box to tick.
+    pub(super) fn tick(&self, name: &str, label: &str, proposed: bool) -> Markup {
+        let is_on = if self.fields.is_empty() { proposed } else { self.fields.is_on(name) };
+        let id = self.id(name);
+        html! {
+            label class="tick" for=(id) { input type="checkbox" id=(id) name=(name) value="yes" checked[is_on]; span { (label) } }
+        }
+    }
+
+    /// A day; where it could not be read, what is missing is asked for below it.
+    pub(super) fn day(&self, name: &str, label: &str, help: &str, proposed: &str) -> Markup {
+        let is_asked = self.wrong(name).is_some() || self.fields.given("dates").is_some();
+        let usual =
+            "A day such as 2026-06-05 or 5 June 2026, a month, \u{201c}about 2026-06-06\u{201d}, or a range";
+        let help = if help.is_empty() { usual.to_owned() } else { format!("{help} {usual}") };
+        let orders = [("", "not said"), ("day", "the day comes first"), ("month", "the month comes first")];
+        html! {
+            (self.text(name, label, &help, proposed))
+            @if is_asked {
+                (self.choice("dates", "In days written in numbers", "5/6 is 5 June or 6 May", "", &orders))
+                (self.number("year", "The year of days without one", "", ""))
+            }
+        }
+    }
+
+    /// Day and private note of an entry, and the name by which it arrives once.
+    pub(super) fn common(&self, visit: &Visit) -> Markup {
+        html! {
+            (self.day("on", "Day", "", &visit.today().to_string()))
+            (self.lines("note", "Note", "Private; it is never published", ""))
+            (once(self.fields))
+        }
+    }
+}
+
+/// The name by which an entry arrives once, however often its form is sent.
+pub(super) fn once(fields: &Fields) -> Markup {
+    let name = fields.owned("once").unwrap_or_else(|| super::guard::secret().unwrap_or_default());
+    html! { input type="hidden" name="once" value=(name); }
+}
+
+struct Control {
+    id: String,
+    described_by: Option<String>,
+    invalid: Option<&'static str>,
+}
+
+/// What was said of how to read days.
+pub(super) fn reading(fields: &Fields) -> Reading {
+    let order = match fields.get("dates") {
+        "day" => Some(DayOrder::DayFirst),
+        "month" => Some(DayOrder::MonthFirst),
+        _ => None,
+    };
+    Reading { order, year: fields.get("year").parse().ok().filter(|year| (1900..=2199).contains(year)) }
+}
+
+/// The day in a field; none where it is empty.
+pub(super) fn day(fields: &Fields, name: &str) -> Result<Option<When>, Bad> {
+    let Some(text) = fields.given(name) else { return Ok(None) };
+    dates::read(text, reading(fields)).map(Some).map_err(|question| {
+        let failure = Failure::expected(format!("the day \u{201c}{text}\u{201d}: {question}"));
+        let failure = match question {
+            DateQuestion::TwoReadings(..) => {
+                failure.hint("say below which comes first, the day or the month")
+            }
+            DateQuestion::NeedsYear(_) => failure.hint("say the year, there or below"),
+            DateQuestion::NeedsOrderAndYear(..) => failure.hint("say below which comes first, and the year"),
+            _ => failure,
+        };
+        Bad::field(name, failure)
+    })
+}
+
+/// Day, note and name of an entry; without a day it is today's.
+pub(super) fn common(visit: &Visit, fields: &Fields) -> Result<Common, Bad> {
+    let on = day(fields, "on")?.unwrap_or_else(|| When::day(visit.today()));
+    Ok(Common { on, note: fields.owned("note"), files: Vec::new(), once: fields.owned("once") })
+}
+
+/// A whole number in a field; none where it is empty.
+pub(super) fn number(fields: &Fields, name: &str) -> Result<Option<u16>, Bad> {
+    let Some(text) = fields.given(name) else { return Ok(None) };
+    text.parse().map(Some).map_err(|_| {
+        Bad::field(
+            name,
+            Failure::expected(format!("\u{201c}{text}\u{201d} is not a whole number"))
+                .hint("write it in digits, such as 4"),
+        )
+    })
+}

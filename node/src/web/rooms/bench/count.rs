@@ -1,0 +1,393 @@
+//! Counting place by place: big steppers that start from the last count, one form a place, so that what is saved is
+//! what was looked at.
+
+use axum::Router;
+use axum::extract::Path;
+use axum::http::StatusCode;
+use axum::response::{IntoResponse, Response};
+use axum::routing::{get, post};
+use maud::{Markup, html};
+
+use super::saved::{Answer, answer};
+use crate::app::viewed::{self, PlaceView, TrialView};
+use crate::app::{BenchRequest, Enter};
+use crate::bench::{Rest, Stage};
+use crate::error::Failure;
+use crate::web::Web;
+use crate::web::fields::Fields;
+use crate::web::form::{self, Bad, Form, once, token};
+use crate::web::link;
+use crate::web::problem::Turned;
+use crate::web::shell::{self, Room};
+use crate::web::visit::Visit;
+
+/// Places on one page; forms of more would be too much for a phone.
+const A_PAGE: usize = 20;
+
+pub(super) fn routes() -> Router<Web> {
+    Router::new()
+        .route("/bench/trial/{code}/count/{stage}", get(show).post(save))
+        .route("/bench/trial/{code}/looked", post(looked))
+}
+
+/// The stage in an address; none is a check.
+pub(super) fn stage_of(word: &str) -> Result<Option<Stage>, Turned> {
+    match word {
+        "check" => Ok(None),
+        _ => {
+            Stage::ALL.into_iter().find(|stage| stage.word() == word).map(Some).ok_or_else(|| {
+                Turned::new(StatusCode::NOT_FOUND, Failure::expected("there is no such count"))
+            })
+        }
+    }
+}
+
+/// What a count is called.
+pub(super) fn title(stage: Option<Stage>) -> &'static str {
+    match stage {
+        None => "Check",
+        Some(Stage::Lift) => "Lift",
+        Some(Stage::Spring) => "Spring count",
+        Some(Stage::Final) => "Final count",
+    }
+}
+
+/// Something that is counted: name of its field, its words, and what it starts from.
+pub(super) struct Count {
+    pub(super) name: &'static str,
+    pub(super) words: String,
+    pub(super) from: u16,
+    /// What is left of the pieces when the others are counted.
+    pub(super) is_remainder: bool,
+}
+
+/// What is counted at a stage, each starting from how the place stands.
+pub(super) fn counted(view: &TrialView, place: &PlaceView, stage: Option<Stage>) -> Vec<Count> {
+    let count = |name, words: &str, from| Count { name, words: words.to_owned(), from, is_remainder: false };
+    let standing = place.standing;
+    let base = standing.base();
+    let rooted = standing.rooted.unwrap_or(0).min(base);
+    let rest = |words: String, from| Count { name: "green", words, from, is_remainder: true };
+    let alive = Count { name: "alive", words: "Alive".to_owned(), from: base, is_remainder: true };
+    let mut all = match stage {
+        None => vec![alive],
+        Some(Stage::Final) => vec![
+            count("finished", if view.is_grafted { "Sound" } else { "At your grade" }, 0),
+            rest("Alive, not yet there".to_owned(), base),
+        ],
+        Some(_) => vec![
+            count("rooted", &capital(view.success), rooted),
+            rest(format!("Green, not {}", view.success), base - rooted),
+        ],
+    };
+    all.push(count("dead", "Dead since", 0));
+    all.push(count("lost", "Lost since", 0));
+    if stage == Some(Stage::Spring) {
+        all.push(count("not-known", "Cannot say", 0));
+    }
+    all
+}
+
+fn capital(word: &str) -> String {
+    let mut letters = word.chars();
+    letters.next().map(|first| first.to_uppercase().chain(letters).collect()).unwrap_or_default()
+}
+
+async fn show(
+    visit: Visit,
+    Path((code, stage)): Path<(String, String)>,
+    fields: Fields,
+) -> Result<Response, Turned> {
+    page(&visit, &code, &stage, &fields, None).await
+}
+
+/// What the address says of how to show the page.
+struct Asked {
+    stage: Option<Stage>,
+    is_blind: bool,
+    page: usize,
+    /// The place to open.
+    at: Option<String>,
+}
+
+async fn page(
+    visit: &Visit,
+    code: &str,
+    word: &str,
+    fields: &Fields,
+    bad: Option<&Bad>,
+) -> Result<Response, Turned> {
+    let asked = Asked {
+        stage: stage_of(word)?,
+        is_blind: fields.is_on("blind"),
+        page: fields.get("page").parse().unwrap_or(1).max(1),
+        at: fields.owned("place").or_else(|| fields.owned("at")),
+    };
+    let (view, entries) = {
+        let code = code.to_owned();
+        visit.view(move |app| Ok((viewed::trial(app, &code)?, viewed::history(app, &code)?.entries))).await?
+    };
+    if view.trial.is_planned {
+        return Err(Failure::expected(format!(
+            "nothing has been put in for trial \"{}\" yet",
+            view.trial.code
+        ))
+        .hint("open the trial and put the pieces in first")
+        .into());
+    }
+    let pages = view.places.len().div_ceil(A_PAGE).max(1);
+    let at_page = asked.at.as_ref().and_then(|at| view.places.iter().position(|place| place.code == *at));
+    let asked = Asked { page: at_page.map_or(asked.page, |index| index / A_PAGE + 1).min(pages), ..asked };
+    let shown: Vec<&PlaceView> = view.places.iter().skip((asked.page - 1) * A_PAGE).take(A_PAGE).collect();
+    let open = opened(&asked, &shown);
+    let address = |rest: &str| link::trial(&view.trial.code, &format!("/count/{word}{rest}"));
+    let body = html! {
+        p { a href=(link::trial(&view.trial.code, "")) { (view.trial.code) } " " i { (view.trial.species) } }
+        h1 { (title(asked.stage)) " of " (view.trial.code) }
+        @if let Some(entry) = fields.get("saved").parse().ok().and_then(|wanted: u64| entries.iter().find(|e| e.number == wanted)) {
+            div class="notice" role="status" {
+                p { strong { "Saved: " (entry.words) } }
+                form method="post" action=(link::trial(&view.trial.code, "/undo")) {
+                    (token(visit)) input type="hidden" name="back" value=(word);
+                    @if asked.is_blind { input type="hidden" name="blind" value="yes"; }
+                    button class="quiet" name="entry" value=(entry.number) { "Undo" }
+                }
+            }
+        }
+        (looking(visit, &view, &asked, fields))
+        ul class="acts" {
+            li { a class="button quiet" href=(link::trial(&view.trial.code, &format!("/sheet/{word}"))) { "Type a whole sheet" } }
+            @if view.arms.len() > 1 {
+                li { @if asked.is_blind { a class="button quiet" href=(address("")) { "Show the arms" } }
+                    @else { a class="button quiet" href=(address("?blind=yes")) { "Hide the arms (score blind)" } } }
+            }
+        }
+        @if pages > 1 { (page_links(&asked, pages, &address(""))) }
+        @for (index, place) in shown.iter().enumerate() {
+            (card(visit, &view, place, &asked, open == Some(index), fields, bad))
+        }
+        @if pages > 1 { (page_links(&asked, pages, &address(""))) }
+    };
+    let mut response =
+        shell::page(visit, Room::Bench, &format!("{} of {}", title(asked.stage), view.trial.code), &body);
+    if bad.is_some() {
+        *response.status_mut() = StatusCode::UNPROCESSABLE_ENTITY;
+    }
+    Ok(response)
+}
+
+/// The place that was asked for, else the first that is still to be counted.
+fn opened(asked: &Asked, shown: &[&PlaceView]) -> Option<usize> {
+    let named = asked.at.as_ref().and_then(|at| shown.iter().position(|place| place.code == *at));
+    let is_open = |place: &&PlaceView| {
+        place.standing.base() > 0 && asked.stage.is_none_or(|stage| !place.counted.contains(&stage))
+    };
+    named.or_else(|| shown.iter().position(is_open))
+}
+
+fn page_links(asked: &Asked, pages: usize, address: &str) -> Markup {
+    html! {
+        nav aria-label="Places" class="acts" {
+            @for number in 1..=pages {
+                a class="button quiet" href={ (address) "?page=" (number) @if asked.is_blind { "&blind=yes" } }
+                    aria-current=[(number == asked.page).then_some("page")] { ((number - 1) * A_PAGE + 1) "–" }
+            }
+        }
+    }
+}
+
+/// A check may find nothing to count.
+fn looking(visit: &Visit, view: &TrialView, asked: &Asked, fields: &Fields) -> Markup {
+    html! {
+        @if asked.stage.is_none() {
+            form method="post" action=(link::trial(&view.trial.code, "/looked")) data-keep="looked" {
+                (token(visit)) (once(&Fields::default()))
+                input type="hidden" name="on" value=(fields.owned("on").unwrap_or_else(|| visit.today().to_string()));
+                button class="lead" { "Looked: nothing to count" }
+            }
+            p class="soft" { "Count only the places where something changed; whoever is not mentioned lives on." }
+        } @else {
+            p class="soft" { "Every piece that is left has to be somewhere: the counts of a place add up to what was left." }
+        }
+    }
+}
+
+fn card(
+    visit: &Visit,
+    view: &TrialView,
+    place: &PlaceView,
+    asked: &Asked,
+    is_open: bool,
+    fields: &Fields,
+    bad: Option<&Bad>,
+) -> Markup {
+    let is_sent = bad.is_some() && fields.get("place") == place.code;
+    let none = Fields::default();
+    let form = Form {
+        fields: if is_sent { fields } else { &none },
+        bad: bad.filter(|_| is_sent),
+        scope: &place.code,
+    };
+    let is_counted = asked.stage.is_some_and(|stage| place.counted.contains(&stage));
+    let base = place.standing.base();
+    let word = asked.stage.map_or("check", Stage::word);
+    let on = fields.owned("on").unwrap_or_else(|| visit.today().to_string());
+    html! {
+        details class={ "place" @if is_counted { " done" } } name="places" open[is_open] id={ "place-" (place.code) } {
+            summary { (place.code) @if !asked.is_blind && place.code != place.arm { " · " (place.arm) }
+                span class="how" { @if is_counted { "counted: " (place.words) } @else { (base) " left of " (place.started) } } }
+            @if base == 0 { p { "Nothing is left here to count." } }
+            @else {
+                form method="post" action=(link::trial(&view.trial.code, &format!("/count/{word}"))) data-keep=(place.code) data-base=(base) {
+                    (form.problem())
+                    (token(visit)) (once(form.fields))
+                    input type="hidden" name="place" value=(place.code);
+                    @if asked.is_blind { input type="hidden" name="blind" value="yes"; }
+                    @for count in counted(view, place, asked.stage) { (stepper(&form, &count)) }
+                    p class="sum" aria-live="polite" data-sum {}
+                    details { summary { "Day, cause, rest, note" }
+                        (form.day("on", "Day", "", &on))
+                        (form.suggested("cause", "Cause of death or loss", "", "", &propagule_protocol::vocab::LOSS_CAUSES.map(|cause| cause)))
+                        @if asked.stage.is_some() { (form.choice("rest", "Pieces that are not mentioned", "", "", &RESTS)) }
+                        (form.lines("note", "Note", "Private; it is never published", ""))
+                    }
+                    button class="lead" { "Save " (place.code) }
+                }
+            }
+        }
+    }
+}
+
+/// What became of pieces that are not mentioned.
+pub(super) const RESTS: [(&str, &str); 4] = [
+    ("", "there are none: all are counted"),
+    ("alive", "live"),
+    ("dead", "died"),
+    ("not-known", "were not looked at"),
+];
+
+fn stepper(form: &Form<'_>, count: &Count) -> Markup {
+    let id = format!("{}-{}", form.scope, count.name);
+    let from = count.from.to_string();
+    html! {
+        div class="step plainly" data-step {
+            label for=(id) { (count.words) }
+            input id=(id) name=(count.name) value=(form.value(count.name, &from)) data-from=(from) data-rest[count.is_remainder]
+                inputmode="numeric" pattern="[0-9]*" autocomplete="off";
+        }
+    }
+}
+
+/// The counts of a form as they are typed after a command: `P1:rooted=4,green=0`.
+pub(super) fn typed(place: &str, fields: &Fields, prefix: &str) -> Result<Option<String>, Bad> {
+    const NAMES: [&str; 8] =
+        ["alive", "green", "rooted", "finished", "dead", "lost", "not-known", "callused"];
+    let mut parts = Vec::new();
+    for name in NAMES {
+        let field = format!("{prefix}{name}");
+        if let Some(count) = form::number(fields, &field)? {
+            parts.push(format!("{name}={count}"));
+        }
+    }
+    if parts.is_empty() {
+        return Ok(None);
+    }
+    if let Some(cause) = fields.given(&format!("{prefix}cause")) {
+        parts.push(format!("cause={}", cause.replace([',', '='], " ")));
+    }
+    Ok(Some(format!("{place}:{}", parts.join(","))))
+}
+
+/// The choice of what became of the rest.
+pub(super) fn rest(fields: &Fields) -> Option<Rest> {
+    match fields.get("rest") {
+        "alive" => Some(Rest::Alive),
+        "dead" => Some(Rest::Dead),
+        "not-known" => Some(Rest::NotKnown),
+        _ => None,
+    }
+}
+
+async fn save(
+    visit: Visit,
+    Path((code, word)): Path<(String, String)>,
+    fields: Fields,
+) -> Result<Response, Turned> {
+    let stage = stage_of(&word)?;
+    match entered(&visit, &code, stage, &fields).await {
+        Ok(report) => {
+            let place = fields.get("place").to_owned();
+            let next = next_place(&visit, &code, stage, &place).await?;
+            let blind = if fields.is_on("blind") { "&blind=yes" } else { "" };
+            let on = fields.given("on").map(|on| format!("&on={}", link::part(on))).unwrap_or_default();
+            let back = |number: u64| match &next {
+                Some(next) => link::trial(
+                    &code,
+                    &format!(
+                        "/count/{word}?saved={number}&at={}{blind}{on}#place-{}",
+                        link::part(next),
+                        link::part(next)
+                    ),
+                ),
+                None => link::trial(&code, &format!("?saved={number}")),
+            };
+            Ok(answer(&visit, &code, &report, back))
+        }
+        Err(bad) if visit.is_script => Err(bad.failure.into()),
+        Err(bad) => page(&visit, &code, &word, &fields, Some(&bad)).await,
+    }
+}
+
+async fn entered(visit: &Visit, code: &str, stage: Option<Stage>, fields: &Fields) -> Result<Answer, Bad> {
+    let place = fields.get("place");
+    let counts = typed(place, fields, "")?
+        .ok_or_else(|| Bad::from(Failure::expected(format!("{place}: nothing was counted"))))?;
+    let enter = Enter {
+        trial: code.to_owned(),
+        stage,
+        counts: vec![counts],
+        in_order: None,
+        rest: rest(fields),
+        is_blind: fields.is_on("blind"),
+        common: form::common(visit, fields)?,
+    };
+    Ok(Answer::of(&visit.bench(BenchRequest::Enter(enter)).await?))
+}
+
+/// The place behind this one that is still to be counted; none when all are done.
+async fn next_place(
+    visit: &Visit,
+    code: &str,
+    stage: Option<Stage>,
+    place: &str,
+) -> Result<Option<String>, Failure> {
+    let (code, place) = (code.to_owned(), place.to_owned());
+    visit
+        .view(move |app| {
+            let places = viewed::trial(app, &code)?.places;
+            let here = places.iter().position(|other| other.code == place).map_or(0, |index| index + 1);
+            let is_open = |other: &&PlaceView| {
+                other.standing.base() > 0 && stage.is_none_or(|stage| !other.counted.contains(&stage))
+            };
+            let behind = places.iter().skip(here).find(is_open);
+            let before = || places.iter().take(here).find(is_open).filter(|_| stage.is_some());
+            Ok(behind.or_else(before).map(|other| other.code.clone()))
+        })
+        .await
+}
+
+async fn looked(visit: Visit, Path(code): Path<String>, fields: Fields) -> Result<Response, Turned> {
+    let common = form::common(&visit, &fields).map_err(|bad| bad.failure)?;
+    let enter = Enter {
+        trial: code.clone(),
+        stage: None,
+        counts: Vec::new(),
+        in_order: None,
+        rest: None,
+        is_blind: false,
+        common,
+    };
+    let report = Answer::of(&visit.bench(BenchRequest::Enter(enter)).await?);
+    Ok(answer(&visit, &code, &report, |number| link::trial(&code, &format!("?saved={number}")))
+        .into_response())
+}

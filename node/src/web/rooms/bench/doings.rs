@@ -1,0 +1,243 @@
+//! Notes, moves, pieces that leave, wraps and suckers.
+
+use axum::Router;
+use axum::extract::Path;
+use axum::http::StatusCode;
+use axum::response::Response;
+use axum::routing::get;
+use maud::{Markup, html};
+
+use super::saved::{Answer, answer};
+use crate::app::BenchRequest;
+use crate::app::viewed::{self, Names, TrialView};
+use crate::error::Failure;
+use crate::web::Web;
+use crate::web::fields::Fields;
+use crate::web::form::{self, Bad, Form, token};
+use crate::web::link;
+use crate::web::problem::Turned;
+use crate::web::shell::{self, Room};
+use crate::web::visit::Visit;
+
+pub(super) fn routes() -> Router<Web> {
+    Router::new().route("/bench/trial/{code}/{doing}", get(show).post(save))
+}
+
+/// What is done with a trial beside counting.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Doing {
+    Note,
+    Move,
+    Graft,
+}
+
+impl Doing {
+    fn of(word: &str) -> Result<Self, Turned> {
+        match word {
+            "note" => Ok(Self::Note),
+            "move" => Ok(Self::Move),
+            "graft" => Ok(Self::Graft),
+            _ => {
+                Err(Turned::new(StatusCode::NOT_FOUND, Failure::expected("there is nothing at this address")))
+            }
+        }
+    }
+
+    fn title(self) -> &'static str {
+        match self {
+            Self::Note => "Note on",
+            Self::Move => "Move or sell from",
+            Self::Graft => "Wrap and suckers of",
+        }
+    }
+}
+
+async fn show(visit: Visit, Path((code, word)): Path<(String, String)>) -> Result<Response, Turned> {
+    page(&visit, code, Doing::of(&word)?, &Fields::default(), None).await
+}
+
+async fn page(
+    visit: &Visit,
+    code: String,
+    doing: Doing,
+    fields: &Fields,
+    bad: Option<&Bad>,
+) -> Result<Response, Turned> {
+    let (view, names) = visit.view(move |app| Ok((viewed::trial(app, &code)?, viewed::names(app)))).await?;
+    let code = &view.trial.code;
+    let title = format!("{} {code}", doing.title());
+    let body = html! {
+        p { a href=(link::trial(code, "")) { (code) } " " i { (view.trial.species) } }
+        h1 { (title) }
+        @match doing {
+            Doing::Note => (note(visit, &Form::new(fields, bad))),
+            Doing::Move => (moving(visit, &view, &names, fields, bad)),
+            Doing::Graft => (graft(visit, &view, fields, bad)),
+        }
+    };
+    let mut response = shell::page(visit, Room::Bench, &title, &body);
+    if bad.is_some() {
+        *response.status_mut() = StatusCode::UNPROCESSABLE_ENTITY;
+    }
+    Ok(response)
+}
+
+/// A form of a page that has several: only the one that was sent shows what was sent.
+fn one_of<'a>(what: &'a str, fields: &'a Fields, none: &'a Fields, bad: Option<&'a Bad>) -> Form<'a> {
+    let is_sent = fields.get("what") == what;
+    Form { fields: if is_sent { fields } else { none }, bad: bad.filter(|_| is_sent), scope: what }
+}
+
+fn note(visit: &Visit, form: &Form<'_>) -> Markup {
+    html! {
+        (form.problem())
+        form method="post" {
+            (token(visit))
+            (form.common(visit))
+            button class="lead" { "Save the note" }
+        }
+    }
+}
+
+fn moving(visit: &Visit, view: &TrialView, names: &Names, fields: &Fields, bad: Option<&Bad>) -> Markup {
+    let none = Fields::default();
+    let (to, left) = (one_of("move", fields, &none, bad), one_of("left", fields, &none, bad));
+    let hows = [("sold", "sold"), ("given", "given away"), ("planted out", "planted out for good")];
+    let grades = [
+        ("yes", "at my own grade: they count as finished"),
+        ("no", "below my grade: what becomes of them is not known"),
+    ];
+    let places: Vec<(&str, &str)> =
+        view.places.iter().map(|place| (place.code.as_str(), place.code.as_str())).collect();
+    html! {
+        h2 { "Put the living pieces elsewhere" }
+        p { "The trial and the number put in stay the same. Roots first seen after a move count for both places, one after the other." }
+        (to.problem())
+        form method="post" {
+            (token(visit)) input type="hidden" name="what" value="move";
+            @if view.trial.arms.len() > 1 {
+                fieldset { legend { "Arms that move" }
+                    @for arm in &view.trial.arms { (to.tick(&format!("arm-{}", arm.number), &arm.label, true)) }
+                }
+            }
+            (to.suggested("to", "Where to", "One of your spots, or words of your own", "", &names.spots))
+            (to.text("with", "What else differs from then on", "Such as container=pot; humidity=open", ""))
+            (to.common(visit))
+            button class="lead" { "Move" }
+        }
+        h2 { "Some left" }
+        (left.problem())
+        form method="post" {
+            (token(visit)) input type="hidden" name="what" value="left";
+            @if places.len() > 1 { (left.choice("place", "From", "", "", &places)) }
+            (left.number("pieces", "Pieces", "", ""))
+            (left.choice("how", "They were", "", "sold", &hows))
+            (left.choice("grade", "They had left", "", "yes", &grades))
+            (left.common(visit))
+            button class="lead" { "Save" }
+        }
+    }
+}
+
+fn graft(visit: &Visit, view: &TrialView, fields: &Fields, bad: Option<&Bad>) -> Markup {
+    let none = Fields::default();
+    let (wrap, suckers) = (one_of("wrap", fields, &none, bad), one_of("suckers", fields, &none, bad));
+    html! {
+        h2 { "Suckers" }
+        (suckers.problem())
+        form method="post" {
+            (token(visit)) input type="hidden" name="what" value="suckers";
+            fieldset { legend { "Removed, where there were any" }
+                div class="pair" { @for arm in &view.trial.arms { (suckers.number(&format!("removed-{}", arm.number), &arm.label, "", "")) } }
+            }
+            (suckers.common(visit))
+            button class="lead" { "Looked for suckers" }
+        }
+        h2 { "Wrap" }
+        (wrap.problem())
+        form method="post" {
+            (token(visit)) input type="hidden" name="what" value="wrap";
+            (wrap.common(visit))
+            button class="lead" { "The wrap is cut" }
+        }
+    }
+}
+
+async fn save(
+    visit: Visit,
+    Path((code, word)): Path<(String, String)>,
+    fields: Fields,
+) -> Result<Response, Turned> {
+    let doing = Doing::of(&word)?;
+    match done(&visit, &code, doing, &fields).await {
+        Ok(said) => {
+            Ok(answer(&visit, &code, &said, |number| link::trial(&code, &format!("?saved={number}"))))
+        }
+        Err(bad) if visit.is_script => Err(bad.failure.into()),
+        Err(bad) => page(&visit, code, doing, &fields, Some(&bad)).await,
+    }
+}
+
+async fn done(visit: &Visit, code: &str, doing: Doing, fields: &Fields) -> Result<Answer, Bad> {
+    let trial = code.to_owned();
+    let common = form::common(visit, fields)?;
+    let request = match (doing, fields.get("what")) {
+        (Doing::Note, _) => BenchRequest::Note { subject: trial, common },
+        (Doing::Graft, "wrap") => BenchRequest::WrapCut { trial, common },
+        (Doing::Graft, _) => {
+            BenchRequest::Suckers { removed: removed(visit, code, fields).await?, trial, common }
+        }
+        (Doing::Move, "left") => BenchRequest::Left {
+            trial,
+            place: fields.owned("place"),
+            pieces: form::number(fields, "pieces")?
+                .ok_or_else(|| Bad::field("pieces", Failure::expected("how many left is not said")))?,
+            how: fields.get("how").to_owned(),
+            at_grade: fields.get("grade") != "no",
+            common,
+        },
+        (Doing::Move, _) => BenchRequest::Move {
+            arms: chosen_arms(visit, code, fields).await?,
+            trial,
+            to: fields
+                .owned("to")
+                .ok_or_else(|| Bad::field("to", Failure::expected("where they go is not said")))?,
+            with: fields.owned("with"),
+            common,
+        },
+    };
+    Ok(Answer::of(&visit.bench(request).await?))
+}
+
+async fn arms(visit: &Visit, code: &str) -> Result<Vec<(u8, String)>, Failure> {
+    let code = code.to_owned();
+    visit
+        .view(move |app| {
+            let trial = viewed::trial(app, &code)?.trial;
+            Ok(trial.arms.into_iter().map(|arm| (arm.number, arm.label)).collect())
+        })
+        .await
+}
+
+/// Labels of the arms that were ticked; none means all of them.
+async fn chosen_arms(visit: &Visit, code: &str, fields: &Fields) -> Result<Vec<String>, Bad> {
+    let all = arms(visit, code).await?;
+    let chosen: Vec<String> = all
+        .iter()
+        .filter(|(number, _)| all.len() == 1 || fields.is_on(&format!("arm-{number}")))
+        .map(|(_, label)| label.clone())
+        .collect();
+    if chosen.is_empty() {
+        return Err(Failure::expected("no arm was chosen to move").hint("tick one at least").into());
+    }
+    Ok(if chosen.len() == all.len() { Vec::new() } else { chosen })
+}
+
+async fn removed(visit: &Visit, code: &str, fields: &Fields) -> Result<Vec<String>, Bad> {
+    let mut removed = Vec::new();
+    for (number, label) in arms(visit, code).await? {
+        let count = form::number(fields, &format!("removed-{number}"))?;
+        removed.extend(count.map(|count| format!("{label}={count}")));
+    }
+    Ok(removed)
+}

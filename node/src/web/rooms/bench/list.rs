@@ -1,0 +1,91 @@
+//! All trials and lots, the latest season first.
+
+use axum::Router;
+use axum::response::Response;
+use axum::routing::get;
+use maud::{Markup, html};
+
+use crate::app::viewed::{self, TrialLine};
+use crate::web::Web;
+use crate::web::fields::Fields;
+use crate::web::link;
+use crate::web::problem::Turned;
+use crate::web::shell::{self, Room};
+use crate::web::visit::Visit;
+
+/// Trials on one page.
+const A_PAGE: usize = 50;
+
+pub(super) fn routes() -> Router<Web> {
+    Router::new().route("/bench", get(list))
+}
+
+async fn list(visit: Visit, fields: Fields) -> Result<Response, Turned> {
+    let page: usize = fields.get("page").parse().unwrap_or(1).max(1);
+    let found = visit.view(move |app| viewed::trials(app, (page - 1).saturating_mul(A_PAGE), A_PAGE)).await?;
+    let pages = found.total.div_ceil(A_PAGE);
+    let body = html! {
+        h1 { "Bench" }
+        ul class="acts" {
+            li { a class="button lead" href="/bench/new" { "Set up a trial or lot" } }
+            li { a class="button" href="/bench/spots" { "Spots and care" } }
+            li { a class="button" href="/bench/import" { "Bring in a table" } }
+        }
+        @if found.total == 0 { p { "No trial yet." } }
+        @for (season, lines) in by_season(&found.lines) {
+            h2 { "Season " (season) }
+            (part("Trials", &lines.iter().copied().filter(|line| !line.is_lot).collect::<Vec<_>>()))
+            (part("Lots", &lines.iter().copied().filter(|line| line.is_lot).collect::<Vec<_>>()))
+        }
+        @if pages > 1 {
+            nav aria-label="Pages" class="acts" {
+                @for number in 1..=pages {
+                    a class="button quiet" href={ "/bench?page=" (number) } aria-current=[(number == page).then_some("page")] { (number) }
+                }
+            }
+        }
+    };
+    Ok(shell::page(&visit, Room::Bench, "Bench", &body))
+}
+
+fn by_season(lines: &[TrialLine]) -> Vec<(u16, Vec<&TrialLine>)> {
+    let mut seasons: Vec<(u16, Vec<&TrialLine>)> = Vec::new();
+    for line in lines {
+        match seasons.last_mut().filter(|(season, _)| *season == line.season) {
+            Some((_, lines)) => lines.push(line),
+            None => seasons.push((line.season, vec![line])),
+        }
+    }
+    seasons
+}
+
+fn part(heading: &str, lines: &[&TrialLine]) -> Markup {
+    html! {
+        @if !lines.is_empty() {
+            h3 { (heading) }
+            ul class="list" {
+                @for line in lines {
+                    li { a class="row" href=(link::trial(&line.code, "")) {
+                        span class="lead" { (line.code) } " " i { (line.species) } br;
+                        span class="soft" { (state(line)) }
+                    } }
+                }
+            }
+        }
+    }
+}
+
+fn state(line: &TrialLine) -> String {
+    let arms = if line.arms > 1 { format!(" in {} arms", line.arms) } else { String::new() };
+    if line.is_planned {
+        return format!("{} pieces{arms}, to be put in {}", line.started, line.started_on);
+    }
+    let mut parts = vec![format!("{} put in{arms} {}", line.started, line.started_on)];
+    parts.push(match line.rooted {
+        Some(rooted) => format!("{} alive, {rooted} of them with roots", line.alive),
+        None => format!("{} alive", line.alive),
+    });
+    parts.extend(line.stage.map(|stage| format!("counted at {}", stage.word())));
+    parts.extend(line.published.map(|_| "published".to_owned()));
+    parts.join("; ")
+}

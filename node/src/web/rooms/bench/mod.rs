@@ -1,0 +1,36 @@
+//! The bench: seasons, trials, lots, and everything that is done at it.
+
+mod count;
+mod doings;
+mod history;
+mod import;
+mod list;
+mod new;
+mod paper;
+mod saved;
+mod sheet;
+mod spots;
+mod stick;
+mod trial;
+
+use axum::Router;
+
+pub(super) use new::plan;
+
+use crate::web::Web;
+
+pub(super) fn routes() -> Router<Web> {
+    Router::new()
+        .merge(list::routes())
+        .merge(new::routes())
+        .merge(import::routes())
+        .merge(spots::routes())
+        .merge(trial::routes())
+        .merge(count::routes())
+        .merge(sheet::routes())
+        .merge(saved::routes())
+        .merge(stick::routes())
+        .merge(paper::routes())
+        .merge(history::routes())
+        .merge(doings::routes())
+}

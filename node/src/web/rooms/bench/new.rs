@@ -1,0 +1,325 @@
+//! A new trial or lot: what is the same, what is compared, how many, and what that size can show.
+
+use axum::Router;
+use axum::http::StatusCode;
+use axum::response::Response;
+use axum::routing::{get, post};
+use maud::{Markup, html};
+use propagule_protocol::Facet;
+
+use crate::app::viewed::{self, Names};
+use crate::app::{BenchRequest, NewTrial, Report};
+use crate::error::Failure;
+use crate::paper::dates::When;
+use crate::web::Web;
+use crate::web::draw;
+use crate::web::fields::Fields;
+use crate::web::form::{self, Bad, Form, token};
+use crate::web::link;
+use crate::web::problem::Turned;
+use crate::web::shell::{self, Room};
+use crate::web::visit::{Visit, go};
+
+/// Arms that the form has room for; more are written in the box below them.
+const ARMS: usize = 4;
+
+pub(super) fn routes() -> Router<Web> {
+    Router::new().route("/bench/new", get(show).post(save)).route("/bench/caution", post(hide))
+}
+
+async fn show(visit: Visit) -> Result<Response, Turned> {
+    page(&visit, Room::Bench, &Fields::default(), None, None).await
+}
+
+/// The same form in the room Plan.
+pub(in crate::web::rooms) async fn plan(visit: Visit) -> Result<Response, Turned> {
+    page(&visit, Room::Plan, &Fields::default(), None, None).await
+}
+
+async fn page(
+    visit: &Visit,
+    room: Room,
+    fields: &Fields,
+    bad: Option<&Bad>,
+    outlook: Option<&Report>,
+) -> Result<Response, Turned> {
+    let names = visit.view(|app| Ok(viewed::names(app))).await?;
+    let form = Form::new(fields, bad);
+    let title = if room == Room::Plan { "Plan a trial" } else { "Set up a trial or lot" };
+    let body = html! {
+        h1 { (title) }
+        @if let Some(report) = outlook { (outlook_of(visit, report)) }
+        (form.problem())
+        form method="post" action="/bench/new" {
+            (token(visit))
+            (what(&form, &names))
+            (compared(&form))
+            (sizes(&form))
+            (more(visit, &form, &names))
+            button class="lead" name="what" value="look" { "See what it can show" }
+            button name="what" value="save" { "Set it up" }
+        }
+    };
+    let mut response = shell::page(visit, room, title, &body);
+    if bad.is_some() {
+        *response.status_mut() = StatusCode::UNPROCESSABLE_ENTITY;
+    }
+    Ok(response)
+}
+
+/// Words of a facet with "not said" before them.
+fn words(facet: Facet) -> Vec<(&'static str, &'static str)> {
+    std::iter::once(("", "not said")).chain(facet.words().into_iter().map(|word| (word, word))).collect()
+}
+
+fn what(form: &Form<'_>, names: &Names) -> Markup {
+    html! {
+        (form.text("code", "Your code for it", "Short enough for a tag, such as M1", ""))
+        (form.suggested("species", "Plant", "Genus and species; a cultivar in single quotes", "", &names.species))
+        fieldset { legend { "The same for all" }
+            div class="pair" {
+                (form.choice("kind", "Kind", "", "stem cutting", &words(Facet::Kind)))
+                (form.choice("wood", "Wood", "", "", &words(Facet::Wood)))
+                (form.choice("humidity", "Humidity", "", "", &words(Facet::Humidity)))
+            }
+            (form.text("medium", "Medium", "Such as peat 50 + perlite 50", ""))
+            (form.text("with", "More", "Such as leaves=halved; wound=light; container=pot", ""))
+        }
+    }
+}
+
+fn compared(form: &Form<'_>) -> Markup {
+    let choices = [
+        ("auxin", "auxin"),
+        ("humidity", "humidity"),
+        ("medium", "medium"),
+        ("leaves", "leaves kept"),
+        ("wound", "wound"),
+        ("wood", "wood"),
+        ("form", "form"),
+        ("bottom_heat", "bottom heat"),
+        ("container", "container"),
+        ("stratification", "stratification"),
+        ("rootstock", "rootstock"),
+        ("cultivar", "cultivar"),
+        ("", "something else, written out"),
+    ];
+    let examples = [("powder", "IBA powder 3000 mg/kg"), ("none", "none"), ("", ""), ("", "")];
+    html! {
+        fieldset { legend { "What is compared" }
+            p class="help" { "A lot compares nothing: leave all of this empty. Change one thing only between the arms, or nothing can be said of either." }
+            (form.choice("facet", "The arms differ in", "", "auxin", &choices))
+            @for (number, (label, value)) in (1..=ARMS).zip(examples) {
+                div class="pair" {
+                    (form.text(&format!("label-{number}"), &format!("Arm {number}"), if label.is_empty() { "" } else if number == 1 { "A short label, such as powder" } else { "Such as none" }, ""))
+                    (form.text(&format!("value-{number}"), &format!("What arm {number} gets"), value, ""))
+                }
+            }
+            details { summary { "More arms, or arms that differ in more" }
+                (form.lines("arms", "One arm a line", "LABEL: key=value; key=value, such as A: leaves=halved; stock=old hedge; operator=P", ""))
+            }
+        }
+    }
+}
+
+fn sizes(form: &Form<'_>) -> Markup {
+    html! {
+        fieldset { legend { "How many" }
+            div class="pair" {
+                (form.number("pots", "Pots of each arm", "Three or more, so that a pot can be told from a method", ""))
+                (form.number("pieces", "Pieces in each pot", "", ""))
+            }
+            details { summary { "Pots that hold pieces of every arm" }
+                div class="pair" {
+                    (form.number("shared", "Shared pots", "Or stock plants with a piece of each arm", ""))
+                    (form.number("shared_places", "Places in each", "", ""))
+                }
+            }
+        }
+    }
+}
+
+fn more(visit: &Visit, form: &Form<'_>, names: &Names) -> Markup {
+    let places: Vec<(&str, &str)> = std::iter::once(("", "not said"))
+        .chain(names.places.iter().map(|name| (name.as_str(), name.as_str())))
+        .collect();
+    html! {
+        (form.day("on", "Day to put them in", "", &visit.today().to_string()))
+        (form.day("lift", "Lift day, for all arms", "May stay empty.", ""))
+        details { summary { "Question, place, note and more" }
+            (form.text("question", "What it is to show", "May stay empty", ""))
+            @if !names.places.is_empty() { (form.choice("place", "Place", "", "", &places)) }
+            (form.suggested("parent", "Fresh pieces after those of", "The trial whose failed pieces these replace", "", &names.trials))
+            (form.suggested("entered_for", "Entered for another grower", "The name stays at home", "", &[""; 0]))
+            (form.number("stock_plants", "Number of stock plants", "", ""))
+            (form.text("rooted_rule", "Your rule for rooted", "Where roots are not seen, such as: resists a gentle tug", ""))
+            (form.text("grade", "Your grade of a finished plant", "", ""))
+            (form.lines("note", "Note", "Private; it is never published", ""))
+        }
+    }
+}
+
+/// What the size can show, before anything is put in.
+fn outlook_of(visit: &Visit, report: &Report) -> Markup {
+    let json = &report.json;
+    let list = |value: &serde_json::Value, key: &str| -> Vec<String> {
+        let texts = value[key].as_array().into_iter().flatten();
+        texts
+            .filter_map(|text| {
+                text.as_str().or_else(|| text["words"].as_str()).or_else(|| text["sentence"].as_str())
+            })
+            .map(str::to_owned)
+            .collect()
+    };
+    let power: Vec<(String, f64)> = json["can_show"]["power"]
+        .as_array()
+        .into_iter()
+        .flatten()
+        .zip(list(&json["can_show"], "words"))
+        .map(|(row, words)| (words, row["power"].as_f64().unwrap_or(0.0)))
+        .collect();
+    let others: Vec<String> = list(&json["can_show"], "words").split_off(power.len());
+    html! {
+        section aria-labelledby="outlook" {
+            h2 id="outlook" { "What this size can show" }
+            @for (words, power) in &power { p class="tight" { (words) } (draw::share(*power)) }
+            @for sentence in &others { p { (sentence) } }
+            @let differs = list(&json["can_show"], "pairs");
+            @if !differs.is_empty() { h3 { "What differs" } @for sentence in &differs { p class="tight" { (sentence) "." } } }
+            @let assured = list(json, "assured");
+            @if !assured.is_empty() { h3 { "By what growers of this species reported" } @for sentence in &assured { p { (sentence) } } }
+            @for question in list(json, "questions") { p { strong { "Unusual, is it a slip? " } (question) "." } }
+            (cautions(visit, json))
+            p { strong { "Nothing is saved yet." } " Change what you like below and look again, or set it up." }
+        }
+    }
+}
+
+fn cautions(visit: &Visit, json: &serde_json::Value) -> Markup {
+    let all: Vec<(&str, &str)> = json["cautions"]
+        .as_array()
+        .into_iter()
+        .flatten()
+        .filter_map(|caution| Some((caution["id"].as_str()?, caution["line"].as_str()?)))
+        .collect();
+    html! {
+        @for (id, line) in all {
+            div class="caution" {
+                p class="tight" { (line) }
+                form method="post" action="/bench/caution" {
+                    (token(visit))
+                    button class="quiet" name="caution" value=(id) aria-label={ "Hide this season: " (line) } { "Hide this season" }
+                }
+            }
+        }
+    }
+}
+
+async fn hide(visit: Visit, fields: Fields) -> Result<Response, Turned> {
+    visit.bench(BenchRequest::Dismiss { caution: fields.get("caution").to_owned() }).await?;
+    Ok(go("/bench/new"))
+}
+
+async fn save(visit: Visit, fields: Fields) -> Result<Response, Turned> {
+    let dry_run = fields.get("what") != "save";
+    let asked = match request(&visit, &fields, dry_run) {
+        Ok(asked) => asked,
+        Err(bad) => return page(&visit, Room::Bench, &fields, Some(&bad), None).await,
+    };
+    let code = asked.code.clone();
+    match visit.bench(BenchRequest::New(asked)).await {
+        Ok(report) if dry_run => page(&visit, Room::Bench, &fields, None, Some(&report)).await,
+        Ok(_) => Ok(go(&link::trial(&code, "?new=yes"))),
+        Err(failure) => {
+            let bad = Bad { field: field_of(&failure, &fields), failure };
+            page(&visit, Room::Bench, &fields, Some(&bad), None).await
+        }
+    }
+}
+
+/// The field that a failure is about, as far as its words tell.
+fn field_of(failure: &Failure, fields: &Fields) -> Option<String> {
+    let words = failure.what();
+    let signs = [
+        ("code of a trial", "code"),
+        ("already", "code"),
+        ("how many pieces", "pieces"),
+        (" pots; an arm", "pots"),
+        ("shared pots", "shared"),
+        ("no trial \"", "parent"),
+    ];
+    let sign = signs.iter().find(|(sign, _)| words.contains(sign)).map(|(_, field)| (*field).to_owned());
+    let named = ["medium", "with"]
+        .into_iter()
+        .find(|name| fields.given(name).is_some_and(|text| words.contains(text)));
+    let value = (1..=ARMS)
+        .map(|n| format!("value-{n}"))
+        .find(|name| fields.given(name).is_some_and(|text| words.contains(text)));
+    let species =
+        fields.given("species").is_none_or(|species| words.contains(species)).then(|| "species".to_owned());
+    sign.or(value).or(named.map(str::to_owned)).or(species)
+}
+
+fn request(visit: &Visit, fields: &Fields, dry_run: bool) -> Result<NewTrial, Bad> {
+    let shared = match (form::number(fields, "shared")?, form::number(fields, "shared_places")?) {
+        (Some(pots), Some(places)) => Some((pots, places)),
+        (None, None) => None,
+        _ => {
+            return Err(Bad::field(
+                "shared",
+                Failure::expected("shared pots need both: how many, and places in each"),
+            ));
+        }
+    };
+    Ok(NewTrial {
+        code: fields.get("code").to_owned(),
+        species: fields.get("species").to_owned(),
+        question: fields.owned("question"),
+        on: form::day(fields, "on")?.unwrap_or_else(|| When::day(visit.today())),
+        with: common_facets(fields),
+        arms: arms(fields)?,
+        pots: form::number(fields, "pots")?.filter(|_| shared.is_none()),
+        pieces: form::number(fields, "pieces")?,
+        shared_pots: shared,
+        stock_plants: form::number(fields, "stock_plants")?,
+        entered_for: fields.owned("entered_for"),
+        place: fields.owned("place"),
+        lift_on: form::day(fields, "lift")?,
+        parent: fields.owned("parent"),
+        rooted_rule: fields.owned("rooted_rule"),
+        grade: fields.owned("grade"),
+        note: fields.owned("note"),
+        dry_run,
+    })
+}
+
+/// What is the same for all, as typed after a command; a facet that is compared is left to the arms.
+fn common_facets(fields: &Fields) -> String {
+    let has_arms = (1..=ARMS).any(|number| fields.given(&format!("label-{number}")).is_some());
+    let compared = if has_arms { fields.get("facet") } else { "" };
+    let chosen = ["kind", "wood", "humidity", "medium"]
+        .into_iter()
+        .filter(|name| *name != compared)
+        .filter_map(|name| fields.given(name).map(|text| format!("{name}={text}")));
+    chosen.chain(fields.owned("with")).collect::<Vec<_>>().join("; ")
+}
+
+fn arms(fields: &Fields) -> Result<Vec<String>, Bad> {
+    let mut arms = Vec::new();
+    for number in 1..=ARMS {
+        let (label, value) = (format!("label-{number}"), format!("value-{number}"));
+        let Some(text) = fields.given(&label) else {
+            if fields.given(&value).is_some() {
+                return Err(Bad::field(&label, Failure::expected(format!("arm {number} has no label"))));
+            }
+            continue;
+        };
+        arms.push(match (fields.given("facet"), fields.given(&value)) {
+            (_, None) => text.to_owned(),
+            (Some(facet), Some(value)) if !value.contains('=') => format!("{text}: {facet}={value}"),
+            (_, Some(value)) => format!("{text}: {value}"),
+        });
+    }
+    arms.extend(fields.get("arms").lines().map(str::trim).filter(|line| !line.is_empty()).map(str::to_owned));
+    Ok(arms)
+}

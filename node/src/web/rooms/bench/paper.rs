@@ -1,0 +1,137 @@
+//! What is printed: labels, sheets, the report; and the map of the bench.
+
+use axum::Router;
+use axum::extract::Path;
+use axum::http::{HeaderValue, header};
+use axum::response::{IntoResponse, Response};
+use axum::routing::get;
+use base64::Engine as _;
+use base64::engine::general_purpose::STANDARD;
+use maud::{Markup, PreEscaped, html};
+use sha2::{Digest, Sha256};
+
+use crate::app::viewed::{self, PlaceView};
+use crate::app::{BenchRequest, PaperKind, Reply, Request};
+use crate::error::Failure;
+use crate::paper::sheet::bench_map;
+use crate::web::Web;
+use crate::web::fields::Fields;
+use crate::web::form::{self, Form, token};
+use crate::web::link;
+use crate::web::problem::Turned;
+use crate::web::shell::{self, Room};
+use crate::web::visit::{Visit, go};
+
+pub(super) fn routes() -> Router<Web> {
+    Router::new()
+        .route("/bench/trial/{code}/paper/{what}", get(paper))
+        .route("/bench/trial/{code}/layout", get(map).post(lay_out))
+}
+
+async fn paper(
+    visit: Visit,
+    Path((code, what)): Path<(String, String)>,
+    fields: Fields,
+) -> Result<Response, Turned> {
+    let what = match what.as_str() {
+        "labels" => PaperKind::Labels,
+        "sheet" => PaperKind::ScoreSheet,
+        "report" => PaperKind::Report,
+        _ => return Err(Failure::expected("there is nothing like that to print").into()),
+    };
+    let request = BenchRequest::Paper {
+        trial: code,
+        what,
+        is_blind: fields.is_on("blind"),
+        is_letter: fields.is_on("letter"),
+    };
+    let Reply::Page { page, .. } = visit.ask(Request::Bench(Box::new(request))).await? else {
+        return Err(Failure::usage("the node gave an answer of another kind").into());
+    };
+    Ok(printable(page.html()))
+}
+
+/// A page for paper carries its style in itself; that one style is allowed by its hash, and nothing else.
+fn printable(page: String) -> Response {
+    let style = page
+        .split_once("<style>")
+        .and_then(|(_, rest)| rest.split_once("</style>"))
+        .map_or("", |(style, _)| style);
+    let hash = STANDARD.encode(Sha256::digest(style.as_bytes()));
+    let policy = format!(
+        "default-src 'none'; style-src 'sha256-{hash}'; frame-ancestors 'none'; base-uri 'none'; form-action 'none'"
+    );
+    let mut response = ([(header::CONTENT_TYPE, "text/html; charset=utf-8")], page).into_response();
+    if let Ok(policy) = HeaderValue::try_from(policy) {
+        response.headers_mut().insert(header::CONTENT_SECURITY_POLICY, policy);
+    }
+    response
+}
+
+async fn map(visit: Visit, Path(code): Path<String>) -> Result<Response, Turned> {
+    let (view, layout) =
+        visit.view(move |app| Ok((viewed::trial(app, &code)?, viewed::layout(app, &code)?))).await?;
+    let trial = &view.trial;
+    let none = Fields::default();
+    let form = Form::new(&none, None);
+    let columns = trial.layout.map(|choice| choice.columns.to_string()).unwrap_or_default();
+    let body = html! {
+        p { a href=(link::trial(&trial.code, "")) { (trial.code) } " " i { (trial.species) } }
+        h1 { "Map of the bench" }
+        @match &layout {
+            None => p { "The pots have not been laid out. A random layout keeps the sunny end of the bench from helping one arm." },
+            Some((layout, labels)) => {
+                div class="figure paper" { (PreEscaped(bench_map(layout, labels))) }
+                p class="soft" { "Row 1 is at the back, column 1 at the left. Seed " (layout.seed) ": the same seed gives the same bench." }
+                (walk(&view.places))
+            }
+        }
+        @if trial.is_planned || layout.is_none() {
+            h2 { @if layout.is_some() { "Lay out anew" } @else { "Lay out" } }
+            form method="post" {
+                (token(&visit))
+                (form.number("columns", "Pots side by side", "Empty: about as many as rows", &columns))
+                (form.number("seed", "Seed", "Empty: a new one by chance", ""))
+                @if layout.is_some() { (form.tick("anew", "Draw a new order by chance", true)) }
+                button class="lead" { "Lay out at random" }
+            }
+        } @else { p class="soft" { "The pots stand on the bench; their places stay." } }
+    };
+    Ok(shell::page(&visit, Room::Bench, &format!("Map of {}", trial.code), &body))
+}
+
+/// The same as a table.
+fn walk(places: &[PlaceView]) -> Markup {
+    html! {
+        details { summary { "As a table, in the order of a walk along the bench" }
+            table {
+                thead { tr { th scope="col" class="n" { "No." } th scope="col" { "Place" } th scope="col" { "Arm" } th scope="col" class="n" { "Pieces" } } }
+                tbody { @for (place, number) in places.iter().zip(1..) { tr {
+                    td class="n" { (number) } th scope="row" { (place.code) } td { (place.arm) } td class="n" { (place.started) }
+                } } }
+            }
+        }
+    }
+}
+
+async fn lay_out(visit: Visit, Path(code): Path<String>, fields: Fields) -> Result<Response, Turned> {
+    let columns = form::number(&fields, "columns").map_err(|bad| bad.failure)?.map(usize::from);
+    let seed = match fields.given("seed") {
+        Some(text) => Some(text.parse().map_err(|_| {
+            Failure::expected(format!("the seed \u{201c}{text}\u{201d} is not a whole number"))
+                .hint("leave it empty for one by chance")
+        })?),
+        None if fields.is_on("anew") => Some(u64::from(chance_seed()?)),
+        None => None,
+    };
+    visit.bench(BenchRequest::Layout { trial: code.clone(), columns, seed, width: 100 }).await?;
+    Ok(go(&link::trial(&code, "/layout")))
+}
+
+fn chance_seed() -> Result<u32, Failure> {
+    let mut bytes = [0; 4];
+    getrandom::fill(&mut bytes).map_err(|e| {
+        Failure::environment("the system gives no random numbers", e).hint("name a seed yourself")
+    })?;
+    Ok(u32::from_le_bytes(bytes))
+}

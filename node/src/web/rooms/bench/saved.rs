@@ -1,0 +1,71 @@
+//! After something was saved: on to a page that says so and offers to undo it, or a short answer to `app.js`.
+
+use axum::Router;
+use axum::extract::Path;
+use axum::http::header;
+use axum::response::{IntoResponse, Response};
+use axum::routing::post;
+
+use crate::app::{BenchRequest, Report};
+use crate::web::Web;
+use crate::web::fields::Fields;
+use crate::web::link;
+use crate::web::problem::Turned;
+use crate::web::shell;
+use crate::web::visit::{Visit, go};
+
+pub(super) fn routes() -> Router<Web> {
+    Router::new().route("/bench/trial/{code}/undo", post(undo))
+}
+
+/// What saving an entry said.
+#[derive(Clone, Debug)]
+pub(super) struct Answer {
+    /// Number of the entry; 0 where there is none.
+    pub(super) entry: u64,
+    /// False when it had been sent before.
+    pub(super) is_new: bool,
+    /// How places stand now, in the order of the trial.
+    stands: serde_json::Value,
+}
+
+impl Answer {
+    pub(super) fn of(report: &Report) -> Self {
+        Self {
+            entry: report.json["entry"].as_u64().unwrap_or(0),
+            is_new: report.json["saved"].as_bool().unwrap_or(true),
+            stands: report.json["stands"].clone(),
+        }
+    }
+}
+
+/// Goes on to `back`, which is told the number of the entry; an entry that was sent before is said to be so.
+pub(super) fn answer(visit: &Visit, code: &str, said: &Answer, back: impl FnOnce(u64) -> String) -> Response {
+    if visit.is_script {
+        let body = serde_json::json!({
+            "entry": said.entry, "new": said.is_new, "stands": said.stands, "undo": link::trial(code, "/undo"),
+        });
+        return ([(header::CONTENT_TYPE, "application/json")], shell::clean(&body.to_string()))
+            .into_response();
+    }
+    if !said.is_new {
+        return go(&link::trial(code, &format!("?again={}", said.entry)));
+    }
+    go(&back(said.entry))
+}
+
+async fn undo(visit: Visit, Path(code): Path<String>, fields: Fields) -> Result<Response, Turned> {
+    let entry = fields.get("entry").parse().unwrap_or(0);
+    let request = BenchRequest::CorrectEntry {
+        trial: code.clone(),
+        entry,
+        counts: Vec::new(),
+        on: None,
+        take_back: true,
+    };
+    let report = visit.bench(request).await?;
+    if visit.is_script {
+        return Ok(answer(&visit, &code, &Answer::of(&report), |_| String::new()));
+    }
+    Ok(go(&link::trial(&code, &format!("?undone={entry}"))))
+}

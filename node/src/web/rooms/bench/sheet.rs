@@ -1,0 +1,150 @@
+//! A whole sheet at once, in the order in which it was printed: one reads aloud, the other types.
+
+use axum::Router;
+use axum::extract::Path;
+use axum::http::StatusCode;
+use axum::response::Response;
+use axum::routing::get;
+use maud::{Markup, html};
+
+use super::count::{RESTS, counted, rest, stage_of, title, typed};
+use super::saved::{Answer, answer};
+use crate::app::viewed::{self, PlaceView, TrialView};
+use crate::app::{BenchRequest, Enter};
+use crate::bench::Stage;
+use crate::error::Failure;
+use crate::web::Web;
+use crate::web::fields::Fields;
+use crate::web::form::{self, Bad, Form, token};
+use crate::web::link;
+use crate::web::problem::Turned;
+use crate::web::shell::{self, Room};
+use crate::web::visit::Visit;
+
+/// Rows on one page.
+const A_PAGE: usize = 60;
+
+pub(super) fn routes() -> Router<Web> {
+    Router::new().route("/bench/trial/{code}/sheet/{stage}", get(show).post(save))
+}
+
+async fn show(
+    visit: Visit,
+    Path((code, word)): Path<(String, String)>,
+    fields: Fields,
+) -> Result<Response, Turned> {
+    page(&visit, code, &word, fields.get("page").parse().unwrap_or(1), &Fields::default(), None).await
+}
+
+async fn page(
+    visit: &Visit,
+    code: String,
+    word: &str,
+    page: usize,
+    fields: &Fields,
+    bad: Option<&Bad>,
+) -> Result<Response, Turned> {
+    let stage = stage_of(word)?;
+    let view = visit.view(move |app| viewed::trial(app, &code)).await?;
+    let pages = view.places.len().div_ceil(A_PAGE).max(1);
+    let page = page.clamp(1, pages);
+    let shown: Vec<&PlaceView> = view.places.iter().skip((page - 1) * A_PAGE).take(A_PAGE).collect();
+    let form = Form::new(fields, bad);
+    let address = link::trial(&view.trial.code, &format!("/sheet/{word}"));
+    let body = html! {
+        p { a href=(link::trial(&view.trial.code, &format!("/count/{word}"))) { "Place by place" } }
+        h1 { (title(stage)) " of " (view.trial.code) ", sheet" }
+        p class="soft" { "In the order of the printed sheet. A row that stays empty was not counted." }
+        @if pages > 1 {
+            nav aria-label="Rows" class="acts" { @for number in 1..=pages {
+                a class="button quiet" href={ (address) "?page=" (number) } aria-current=[(number == page).then_some("page")] { ((number - 1) * A_PAGE + 1) "–" }
+            } }
+        }
+        (form.problem())
+        form method="post" {
+            (token(visit))
+            input type="hidden" name="page" value=(page);
+            (table(&form, &view, &shown, stage))
+            @if stage.is_some() { (form.choice("rest", "Pieces that are not mentioned", "", "", &RESTS)) }
+            (form.tick("blind", "The arms were not known while counting", false))
+            (form.common(visit))
+            button class="lead" { "Save the sheet" }
+        }
+    };
+    let mut response = shell::page(visit, Room::Bench, &format!("Sheet of {}", view.trial.code), &body);
+    if bad.is_some() {
+        *response.status_mut() = StatusCode::UNPROCESSABLE_ENTITY;
+    }
+    Ok(response)
+}
+
+/// Word at the head of a column.
+fn head(name: &str, words: &str) -> String {
+    match name {
+        "green" => "green".to_owned(),
+        "dead" => "dead".to_owned(),
+        "lost" => "lost".to_owned(),
+        _ => words.to_lowercase(),
+    }
+}
+
+fn table(form: &Form<'_>, view: &TrialView, shown: &[&PlaceView], stage: Option<Stage>) -> Markup {
+    let Some(first) = shown.first() else { return html! {} };
+    let heads = counted(view, first, stage);
+    html! {
+        table class="sheet" {
+            thead { tr { th scope="col" { "Place" } @for count in &heads { th scope="col" { (head(count.name, &count.words)) } } } }
+            tbody { @for place in shown { tr {
+                th scope="row" { (place.code) br; span class="soft" { (place.standing.base()) " left" } }
+                @for count in counted(view, place, stage) {
+                    @let name = format!("{}/{}", place.code, count.name);
+                    td { input name=(name) value=(form.value(&name, "")) aria-label={ (place.code) ", " (head(count.name, &count.words)) }
+                        inputmode="numeric" pattern="[0-9]*" autocomplete="off"; }
+                }
+            } } }
+        }
+    }
+}
+
+async fn save(
+    visit: Visit,
+    Path((code, word)): Path<(String, String)>,
+    fields: Fields,
+) -> Result<Response, Turned> {
+    let stage = stage_of(&word)?;
+    match entered(&visit, &code, stage, &fields).await {
+        Ok(said) => {
+            Ok(answer(&visit, &code, &said, |number| link::trial(&code, &format!("?saved={number}"))))
+        }
+        Err(bad) => {
+            let at = fields.get("page").parse().unwrap_or(1);
+            page(&visit, code, &word, at, &fields, Some(&bad)).await
+        }
+    }
+}
+
+async fn entered(visit: &Visit, code: &str, stage: Option<Stage>, fields: &Fields) -> Result<Answer, Bad> {
+    let places = {
+        let code = code.to_owned();
+        visit.view(move |app| Ok(viewed::trial(app, &code)?.places)).await?
+    };
+    let mut counts = Vec::new();
+    for place in &places {
+        counts.extend(typed(&place.code, fields, &format!("{}/", place.code))?);
+    }
+    if counts.is_empty() {
+        return Err(Failure::expected("the sheet is empty")
+            .hint("type what was counted in one row at least")
+            .into());
+    }
+    let enter = Enter {
+        trial: code.to_owned(),
+        stage,
+        counts,
+        in_order: None,
+        rest: rest(fields),
+        is_blind: fields.is_on("blind"),
+        common: form::common(visit, fields)?,
+    };
+    Ok(Answer::of(&visit.bench(BenchRequest::Enter(enter)).await?))
+}

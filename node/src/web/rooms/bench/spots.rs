@@ -1,0 +1,287 @@
+//! Spots: where lots stand, and the care that is given to all of them at once.
+
+use axum::Router;
+use axum::extract::Path;
+use axum::http::StatusCode;
+use axum::response::Response;
+use axum::routing::{get, post};
+use maud::{Markup, html};
+use propagule_protocol::Facet;
+use propagule_protocol::vocab::Measure;
+
+use crate::app::BenchRequest;
+use crate::app::viewed::{self, SpotView};
+use crate::bench::spot::{Care, Mist, read_light};
+use crate::error::Failure;
+use crate::web::Web;
+use crate::web::fields::Fields;
+use crate::web::form::{self, Bad, Form, token};
+use crate::web::link;
+use crate::web::problem::Turned;
+use crate::web::shell::{self, Room};
+use crate::web::visit::{Visit, go};
+
+pub(super) fn routes() -> Router<Web> {
+    Router::new()
+        .route("/bench/spots", get(list).post(describe))
+        .route("/bench/spot/{name}", get(show))
+        .route("/bench/spot/{name}/care", post(care))
+        .route("/bench/spot/{name}/stand", post(stand))
+        .route("/bench/spot/{name}/back", post(take_back))
+}
+
+async fn list(visit: Visit) -> Result<Response, Turned> {
+    list_page(&visit, &Fields::default(), None).await
+}
+
+async fn list_page(visit: &Visit, fields: &Fields, bad: Option<&Bad>) -> Result<Response, Turned> {
+    let spots = visit.view(|app| viewed::spots(app, None)).await?;
+    let form = Form::new(fields, bad);
+    let body = html! {
+        h1 { "Spots and care" }
+        p { "A spot is a bench, bed, frame or house. Its mist, shade and heat are entered once and hold for everything that stands there. It stays at home." }
+        ul class="list" { @for view in &spots {
+            li { a class="row" href=(link::spot(&view.spot.name, "")) {
+                span class="lead" { (view.spot.name) } br;
+                span class="soft" { (view.words) @if !view.lots.is_empty() { "; " (view.lots.len()) " on it" } }
+            } }
+        } }
+        h2 { "A new spot" }
+        (form.problem())
+        form method="post" {
+            (token(visit))
+            (form.text("name", "Your name for it", "Such as mist house", ""))
+            (facets(&form))
+            button class="lead" { "Save the spot" }
+        }
+    };
+    Ok(answered(shell::page(visit, Room::Bench, "Spots and care", &body), bad))
+}
+
+fn answered(mut response: Response, bad: Option<&Bad>) -> Response {
+    if bad.is_some() {
+        *response.status_mut() = StatusCode::UNPROCESSABLE_ENTITY;
+    }
+    response
+}
+
+fn facets(form: &Form<'_>) -> Markup {
+    let words = |facet: Facet| -> Vec<(&str, &str)> {
+        std::iter::once(("", "not said")).chain(facet.words().into_iter().map(|word| (word, word))).collect()
+    };
+    html! {
+        div class="pair" {
+            (form.choice("growing_place", "Growing place", "", "", &words(Facet::GrowingPlace)))
+            (form.choice("humidity", "Humidity", "", "", &words(Facet::Humidity)))
+        }
+        (form.text("watering", "Watering", "Such as kept moist, or every 2 days", ""))
+    }
+}
+
+async fn describe(visit: Visit, fields: Fields) -> Result<Response, Turned> {
+    let with = ["growing_place", "humidity", "watering"]
+        .into_iter()
+        .filter_map(|name| fields.given(name).map(|words| format!("{name}={words}")));
+    let name = fields.get("name").to_owned();
+    let request = BenchRequest::SpotSet { name: name.clone(), with: with.collect::<Vec<_>>().join("; ") };
+    match visit.bench(request).await {
+        Ok(_) => Ok(go(&link::spot(&name, ""))),
+        Err(failure) => {
+            let field = if failure.what().contains("watering") { "watering" } else { "name" };
+            list_page(&visit, &fields, Some(&Bad::field(field, failure))).await
+        }
+    }
+}
+
+async fn show(visit: Visit, Path(name): Path<String>, fields: Fields) -> Result<Response, Turned> {
+    let is_done = fields.is_on("done");
+    page(&visit, name, &Fields::default(), None, is_done).await
+}
+
+async fn page(
+    visit: &Visit,
+    name: String,
+    fields: &Fields,
+    bad: Option<&Bad>,
+    is_done: bool,
+) -> Result<Response, Turned> {
+    let (spots, names) =
+        visit.view(move |app| Ok((viewed::spots(app, Some(&name))?, viewed::names(app)))).await?;
+    let Some(view) = spots.first() else { return Err(Failure::expected("there is no such spot").into()) };
+    let body = html! {
+        p { a href="/bench/spots" { "Spots and care" } }
+        h1 { (view.spot.name) }
+        @if is_done { div class="notice" role="status" { p { strong { "Saved." } @if !view.lots.is_empty() { " It holds for all " (view.lots.len()) " on it." } } } }
+        p { (view.words) }
+        h2 { "Care" }
+        (cared(visit, view))
+        (care_form(visit, view, fields, bad))
+        h2 { "What stands on it" }
+        @if view.lots.is_empty() { p { "Nothing today." } }
+        p { @for lot in &view.lots { a href=(link::trial(lot, "")) { (lot) } " " } }
+        (stand_form(visit, view, &names.trials, fields, bad))
+    };
+    Ok(answered(shell::page(visit, Room::Bench, &view.spot.name, &body), bad))
+}
+
+fn cared(visit: &Visit, view: &SpotView) -> Markup {
+    html! {
+        @if view.care.is_empty() { p { "None was written down." } }
+        ul class="list" { @for span in &view.care {
+            li {
+                p class="tight" { strong { (span.care) } @if let Care::Mist(mist) = &span.care { ": " (mist.firings()) " firings, " (mist.minutes().round()) " min a day" }
+                    br; span class="soft" { "from " (span.from) @if let Some(until) = span.until { " to " (until) } } }
+                form method="post" action=(link::spot(&view.spot.name, "/back")) {
+                    (token(visit)) button class="quiet" name="entry" value=(span.event) aria-label={ "Take back " (span.care) } { "Take back" }
+                }
+            }
+        } }
+    }
+}
+
+/// Kinds of care with what is written down of each.
+const KINDS: [(&str, &str); 12] = [
+    ("mist", "mist: 8 s every 4 min 07:00-20:00"),
+    ("shade", "shade: 40 % blocked"),
+    ("heat", "bottom heat as set: 22 or 72F"),
+    ("measured", "bottom heat as measured in the medium: 21"),
+    ("water", "watering: every 2 days"),
+    ("feed", "feed: what was given"),
+    ("spray", "spray: what was sprayed"),
+    ("vents", "vents: how they stand"),
+    ("end mist", "the mist ended"),
+    ("end light", "the shade ended"),
+    ("end heat", "the heat ended"),
+    ("end water", "the watering ended"),
+];
+
+fn care_form(visit: &Visit, view: &SpotView, fields: &Fields, bad: Option<&Bad>) -> Markup {
+    let none = Fields::default();
+    let is_sent = fields.get("what") == "care";
+    let form =
+        Form { fields: if is_sent { fields } else { &none }, bad: bad.filter(|_| is_sent), scope: "care" };
+    html! {
+        details open[is_sent] { summary { "Write down care" }
+            (form.problem())
+            form method="post" action=(link::spot(&view.spot.name, "/care")) {
+                (token(visit)) input type="hidden" name="what" value="care";
+                (form.choice("kind", "What", "After the colon: how it is written below", "mist", &KINDS))
+                (form.text("words", "How", "Such as 8 s every 4 min 07:00-20:00; empty when it ended", ""))
+                (form.day("until", "Last day of it", "May stay empty.", ""))
+                (form.common(visit))
+                button class="lead" { "Save the care" }
+            }
+        }
+    }
+}
+
+fn stand_form(
+    visit: &Visit,
+    view: &SpotView,
+    trials: &[String],
+    fields: &Fields,
+    bad: Option<&Bad>,
+) -> Markup {
+    let none = Fields::default();
+    let is_sent = fields.get("what") == "stand";
+    let form =
+        Form { fields: if is_sent { fields } else { &none }, bad: bad.filter(|_| is_sent), scope: "stand" };
+    html! {
+        @if !trials.is_empty() {
+            details open[is_sent] { summary { "Stand something on it" }
+                (form.problem())
+                form method="post" action=(link::spot(&view.spot.name, "/stand")) {
+                    (token(visit)) input type="hidden" name="what" value="stand";
+                    (form.suggested("lots", "Codes of trials", "Parted by commas; all is every one that is put in", "all", trials))
+                    (form.common(visit))
+                    button class="lead" { "It stands there" }
+                }
+            }
+        }
+    }
+}
+
+async fn care(visit: Visit, Path(name): Path<String>, fields: Fields) -> Result<Response, Turned> {
+    match saved(&visit, &name, &fields).await {
+        Ok(()) => Ok(go(&link::spot(&name, "?done=yes"))),
+        Err(bad) => page(&visit, name, &fields, Some(&bad), false).await,
+    }
+}
+
+async fn saved(visit: &Visit, name: &str, fields: &Fields) -> Result<(), Bad> {
+    let request = BenchRequest::Care {
+        spot: name.to_owned(),
+        care: read(fields.get("kind"), fields.get("words"))?,
+        until: form::day(fields, "until")?,
+        common: form::common(visit, fields)?,
+    };
+    visit.bench(request).await?;
+    Ok(())
+}
+
+/// Care as typed.
+fn read(kind: &str, text: &str) -> Result<Care, Bad> {
+    let wrong = |why: String, hint: &str| {
+        Bad::field("words", Failure::expected(format!("{kind} \u{201c}{text}\u{201d}: {why}")).hint(hint))
+    };
+    if let Some(what) = kind.strip_prefix("end ") {
+        return Ok(Care::Ended { what: what.to_owned() });
+    }
+    if text.is_empty() {
+        return Err(wrong(
+            "nothing is written down of it".to_owned(),
+            "the list above shows how each is written",
+        ));
+    }
+    let words = text.to_owned();
+    match kind {
+        "mist" => {
+            Mist::read(text).map(Care::Mist).map_err(|why| wrong(why, "write 8 s every 4 min 07:00-20:00"))
+        }
+        "shade" => read_light(text)
+            .map(|let_through| Care::Light { let_through })
+            .map_err(|why| wrong(why, "write 40 % blocked, or 60 % let through")),
+        "heat" | "measured" => {
+            let celsius = Measure::MediumTemperature
+                .read(text)
+                .map_err(|e| wrong(e.to_string(), "temperatures are °C, or end in F: 72F"))?
+                .value
+                .round() as i8;
+            let is_set = kind == "heat";
+            Ok(Care::Heat { set: is_set.then_some(celsius), measured: (!is_set).then_some(celsius) })
+        }
+        "feed" => Ok(Care::Feed { words }),
+        "spray" => Ok(Care::Spray { words }),
+        "vents" => Ok(Care::Vents { words }),
+        _ => Ok(Care::Water { words }),
+    }
+}
+
+async fn stand(visit: Visit, Path(name): Path<String>, fields: Fields) -> Result<Response, Turned> {
+    match stood(&visit, &name, &fields).await {
+        Ok(()) => Ok(go(&link::spot(&name, "?done=yes"))),
+        Err(bad) => page(&visit, name, &fields, Some(&bad), false).await,
+    }
+}
+
+async fn stood(visit: &Visit, name: &str, fields: &Fields) -> Result<(), Bad> {
+    let lots: Vec<String> = fields
+        .get("lots")
+        .split(',')
+        .map(str::trim)
+        .filter(|lot| !lot.is_empty())
+        .map(str::to_owned)
+        .collect();
+    if lots.is_empty() {
+        return Err(Bad::field("lots", Failure::expected("nothing is named that stands there")));
+    }
+    let request = BenchRequest::Stand { spot: name.to_owned(), lots, common: form::common(visit, fields)? };
+    visit.bench(request).await.map_err(|failure| Bad::field("lots", failure))?;
+    Ok(())
+}
+
+async fn take_back(visit: Visit, Path(name): Path<String>, fields: Fields) -> Result<Response, Turned> {
+    let entry = fields.get("entry").parse().unwrap_or(0);
+    visit.bench(BenchRequest::TakeBackCare { spot: name.clone(), entry }).await?;
+    Ok(go(&link::spot(&name, "")))
+}

@@ -1,0 +1,116 @@
+//! The pieces are in: day, numbers and spot.
+
+use axum::Router;
+use axum::extract::Path;
+use axum::http::StatusCode;
+use axum::response::Response;
+use axum::routing::get;
+use maud::html;
+
+use crate::app::viewed::{self, PlaceView};
+use crate::app::{BenchRequest, Stick};
+use crate::bench::StartedKnown;
+use crate::error::Failure;
+use crate::paper::dates::When;
+use crate::web::Web;
+use crate::web::fields::Fields;
+use crate::web::form::{self, Bad, Form, token};
+use crate::web::guard::SessionKind;
+use crate::web::link;
+use crate::web::problem::Turned;
+use crate::web::shell::{self, Room};
+use crate::web::visit::{Visit, go};
+
+pub(super) fn routes() -> Router<Web> {
+    Router::new().route("/bench/trial/{code}/stick", get(show).post(save))
+}
+
+async fn show(visit: Visit, Path(code): Path<String>) -> Result<Response, Turned> {
+    page(&visit, code, &Fields::default(), None).await
+}
+
+async fn page(visit: &Visit, code: String, fields: &Fields, bad: Option<&Bad>) -> Result<Response, Turned> {
+    let (view, names) = visit.view(move |app| Ok((viewed::trial(app, &code)?, viewed::names(app)))).await?;
+    let trial = &view.trial;
+    if !trial.is_planned {
+        return Err(Failure::expected(format!(
+            "the pieces of trial \"{}\" were put in on {} already",
+            trial.code, trial.started_on
+        ))
+        .hint("a wrong day or number is mended under Mend: Correct the description")
+        .into());
+    }
+    let form = Form::new(fields, bad);
+    let spots: Vec<(&str, &str)> = std::iter::once(("", "as planned, or not said"))
+        .chain(names.spots.iter().map(|name| (name.as_str(), name.as_str())))
+        .collect();
+    let chosen = match names.opens {
+        Some(true) => "Leave it: trials are opened",
+        Some(false) => "Leave it: trials are not opened",
+        None => "Not now",
+    };
+    let opening = [("", chosen), ("open", "Open this and later trials"), ("no", "Do not open trials")];
+    let body = html! {
+        h1 { "Put in " (trial.code) " " i { (trial.species) } }
+        (form.problem())
+        form method="post" {
+            (token(visit))
+            (form.day("on", "Day", "", &visit.today().to_string()))
+            fieldset {
+                legend { "Pieces put in" }
+                p class="help" { "Count them now: this number stays for ever, and every share is of it." }
+                div class="pair" { @for place in &view.places { (form.number(&format!("put-{}", place.code), &label(place), "", &place.started.to_string())) } }
+            }
+            (form.tick("memory", "The numbers are from memory, not counted on the day", false))
+            @if !names.spots.is_empty() { (form.choice("spot", "Where they stand", "", "", &spots)) }
+            @if visit.session.kind == SessionKind::Desk {
+                (form.choice("opens", "Opening on the network", "An opened trial is published on this day with its method and the number put in, without any outcome, so that everybody can see how many trials were never reported. Chosen once, for all later trials.", "", &opening))
+            }
+            button class="lead" { "Put in" }
+        }
+    };
+    let mut response = shell::page(visit, Room::Bench, &format!("Put in {}", trial.code), &body);
+    if bad.is_some() {
+        *response.status_mut() = StatusCode::UNPROCESSABLE_ENTITY;
+    }
+    Ok(response)
+}
+
+fn label(place: &PlaceView) -> String {
+    if place.code == place.arm { place.code.clone() } else { format!("{} · {}", place.code, place.arm) }
+}
+
+async fn save(visit: Visit, Path(code): Path<String>, fields: Fields) -> Result<Response, Turned> {
+    match stuck(&visit, &code, &fields).await {
+        Ok(opening) => {
+            let opening = opening.map(|why| format!("&opening={}", link::part(&why))).unwrap_or_default();
+            Ok(go(&link::trial(&code, &format!("?stuck=yes{opening}"))))
+        }
+        Err(bad) => page(&visit, code, &fields, Some(&bad)).await,
+    }
+}
+
+/// Puts the pieces in; returns why the trial could not be opened, where it was to be.
+async fn stuck(visit: &Visit, code: &str, fields: &Fields) -> Result<Option<String>, Bad> {
+    let places = {
+        let code = code.to_owned();
+        visit.view(move |app| Ok(viewed::trial(app, &code)?.places)).await?
+    };
+    let mut counts = Vec::new();
+    for place in &places {
+        let name = format!("put-{}", place.code);
+        if let Some(count) = form::number(fields, &name)?.filter(|count| *count != place.started) {
+            counts.push(format!("{}={count}", place.code));
+        }
+    }
+    let opens = match fields.get("opens") {
+        "open" if visit.session.kind == SessionKind::Desk => Some(true),
+        "no" => Some(false),
+        _ => None,
+    };
+    let known = if fields.is_on("memory") { StartedKnown::Later } else { StartedKnown::Counted };
+    let on = form::day(fields, "on")?.unwrap_or_else(|| When::day(visit.today()));
+    let stick = Stick { trial: code.to_owned(), on, counts, known, spot: fields.owned("spot"), opens };
+    let report = visit.bench(BenchRequest::Stick(stick)).await?;
+    Ok(report.json["not_opened"].as_str().map(str::to_owned))
+}

@@ -1,0 +1,244 @@
+//! One trial or lot as it stands: what was put in, what became of it, what that shows, and what can be done next.
+
+use axum::Router;
+use axum::extract::Path;
+use axum::response::Response;
+use axum::routing::get;
+use maud::{Markup, html};
+
+use crate::app::viewed::{self, ArmView, EntryView, StageView, TrialView};
+use crate::web::Web;
+use crate::web::draw;
+use crate::web::fields::Fields;
+use crate::web::form::token;
+use crate::web::guard::SessionKind;
+use crate::web::link;
+use crate::web::problem::Turned;
+use crate::web::shell::{self, Room};
+use crate::web::visit::Visit;
+
+/// Rows of the table of places before the rest is folded away.
+const PLACES_SHOWN: usize = 40;
+
+pub(super) fn routes() -> Router<Web> {
+    Router::new().route("/bench/trial/{code}", get(show))
+}
+
+async fn show(visit: Visit, Path(code): Path<String>, fields: Fields) -> Result<Response, Turned> {
+    let (view, entries) =
+        visit.view(move |app| Ok((viewed::trial(app, &code)?, viewed::history(app, &code)?.entries))).await?;
+    let trial = &view.trial;
+    let body = html! {
+        h1 { (trial.code) " " i { (trial.species) } }
+        (said(&visit, &view, &entries, &fields))
+        (facts(&view))
+        (acts(&visit, &view))
+        @for fault in &view.faults {
+            div class="notice bad" { p { "Entry " (fault.0) " contradicts an earlier one and is left out: " (fault.1) } }
+        }
+        @for stage in &view.stages { (findings(stage)) }
+        @for line in &view.left { p { (line) } }
+        (pieces(&view))
+        (places(&view))
+        @if view.funnel.len() > view.arms.len() { h2 { "Stages" } (draw::funnel(&view.funnel)) }
+        (over_time(&view))
+        @if let Some(roots) = &view.roots {
+            h2 { (roots.heading) }
+            @for paragraph in &roots.paragraphs { p class="tight" { (paragraph) } }
+        }
+        (paper(trial.code.as_str(), trial.arms.len()))
+        (mending(&view))
+    };
+    let title = format!("{} {}", trial.code, trial.species);
+    Ok(shell::page(&visit, Room::Bench, &title, &body))
+}
+
+/// What was just saved or undone.
+fn said(visit: &Visit, view: &TrialView, entries: &[EntryView], fields: &Fields) -> Markup {
+    let number = |name: &str| fields.get(name).parse::<u64>().ok();
+    let find = |wanted: u64| entries.iter().find(|entry| entry.number == wanted);
+    html! {
+        @if let Some(entry) = number("saved").and_then(find) {
+            div class="notice" role="status" {
+                p { strong { "Saved: " (entry.words) } }
+                form method="post" action=(link::trial(&view.trial.code, "/undo")) {
+                    (token(visit))
+                    button class="quiet" name="entry" value=(entry.number) { "Undo" }
+                    a class="button quiet" href=(link::trial(&view.trial.code, &format!("/entry/{}", entry.number))) { "Correct" }
+                }
+            }
+        }
+        @if let Some(entry) = number("again").and_then(find) {
+            div class="notice" role="status" {
+                p { strong { "This was saved before, as entry " (entry.number) ": " (entry.words) ". Nothing was changed." } }
+                p { a class="button quiet" href=(link::trial(&view.trial.code, &format!("/entry/{}", entry.number))) { "Correct it" } }
+            }
+        }
+        @if let Some(entry) = number("undone").and_then(find) {
+            div class="notice" role="status" { p { strong { "Entry " (entry.number) " is taken back." } " How it stood is kept in the history." } }
+        }
+        @if fields.is_on("stuck") {
+            div class="notice" role="status" {
+                p { strong { "Put in: " (view.trial.started()) " pieces. This number stays." } " Look again in two weeks; Today reminds you." }
+                @if let Some(why) = fields.given("opening") { p { "Not opened on the network yet: " (why) } }
+            }
+        }
+        @if fields.is_on("new") { div class="notice" role="status" { p { strong { "Set up." } " Nothing is put in yet." } } }
+        @if fields.is_on("changed") { div class="notice" role="status" { p { strong { "Corrected." } " How it was described before is kept in the history." } } }
+    }
+}
+
+fn facts(view: &TrialView) -> Markup {
+    let trial = &view.trial;
+    html! {
+        @if let Some(question) = &trial.question { p { strong { (question) } } }
+        dl class="facts" {
+            dt { @if trial.is_planned { "To be put in" } @else { "Put in" } }
+            dd { (trial.started()) " pieces, " (trial.started_on) }
+            @if let Some(day) = trial.lift_on { dt { "Lift" } dd { (day) } }
+            @if let Some(place) = &trial.place { dt { "Place" } dd { (place) } }
+            @if let Some(parent) = &trial.parent { dt { "After" } dd { "fresh pieces after those of " a href=(link::trial(parent, "")) { (parent) } } }
+            @if let Some(other) = &trial.entered_for { dt { "Grower" } dd { (other.name) } }
+            @if let Some(rule) = &trial.rooted_rule { dt { "Rooted means" } dd { (rule) } }
+            @if let Some(grade) = &trial.grade { dt { "Finished means" } dd { (grade) } }
+            @if let Some(note) = &trial.note { dt { "Note" } dd { (note) } }
+            dt { "Published" }
+            dd { @match view.published { Some(revision) => { "revision " (revision) }, None => "no" } }
+        }
+    }
+}
+
+/// What can be done now, the likeliest first.
+fn acts(visit: &Visit, view: &TrialView) -> Markup {
+    let at = |rest: &str| link::trial(&view.trial.code, rest);
+    let is_desk = visit.session.kind == SessionKind::Desk;
+    let counted = |stage| view.stages.iter().any(|found| found.stage == stage);
+    let acts: Vec<(&str, String)> = if view.trial.is_planned {
+        vec![("Put the pieces in", at("/stick")), ("Lay the pots out", at("/layout")), ("Note", at("/note"))]
+    } else {
+        use crate::bench::Stage;
+        let lifted = counted(Stage::Lift);
+        let first =
+            if lifted { ("Spring count", at("/count/spring")) } else { ("Check", at("/count/check")) };
+        let second =
+            if lifted { ("Final count", at("/count/final")) } else { ("Lift and count", at("/count/lift")) };
+        let mut acts = vec![first, second];
+        acts.extend(view.is_grafted.then(|| ("Wrap and suckers", at("/graft"))));
+        acts.push(("Move or sell", at("/move")));
+        acts.push(("Note", at("/note")));
+        if lifted {
+            acts.push(("Check", at("/count/check")));
+            acts.push(("Lift again", at("/count/lift")));
+        } else {
+            acts.push(("Spring count", at("/count/spring")));
+            acts.push(("Final count", at("/count/final")));
+        }
+        if is_desk {
+            acts.push(("Publish", format!("/publish/{}", link::part(&view.trial.code))));
+        }
+        acts
+    };
+    html! {
+        ul class="acts" {
+            @for (index, (words, address)) in acts.iter().enumerate() {
+                li { a class={ "button" @if index == 0 { " lead" } @else if index > 1 { " quiet" } } href=(address) { (words) } }
+            }
+        }
+    }
+}
+
+fn findings(stage: &StageView) -> Markup {
+    html! {
+        h2 { "What it shows at " (stage.heading) }
+        @for line in &stage.lines { p { (line) } }
+        @if !stage.details.is_empty() {
+            details { summary { "In detail" } @for line in &stage.details { p { (line) } } }
+        }
+    }
+}
+
+fn pieces(view: &TrialView) -> Markup {
+    html! {
+        h2 { "Pieces" }
+        @for arm in &view.arms { (of_arm(view, arm)) }
+    }
+}
+
+fn of_arm(view: &TrialView, arm: &ArmView) -> Markup {
+    html! {
+        h3 { (arm.arm.label) ": " (arm.arm.started) @if view.trial.is_planned { " to be put in" } @else { " put in" } }
+        @if !arm.method.is_empty() { p class="soft tight" { (arm.method.join("; ")) } }
+        @if let Some(unlisted) = &arm.arm.unlisted { p class="soft tight" { "differs: " (unlisted) } }
+        @if let Some((spot, care)) = &arm.spot {
+            p class="soft tight" { "on " a href=(link::spot(spot, "")) { (spot) } @if !care.is_empty() { "; " (care.join("; ")) } }
+        }
+        @for line in &arm.moves { p class="soft tight" { (line) } }
+        @if !view.trial.is_planned { (draw::dots(arm.pieces, view.success)) }
+    }
+}
+
+fn places(view: &TrialView) -> Markup {
+    let (shown, folded) = view.places.split_at(view.places.len().min(PLACES_SHOWN));
+    html! {
+        @if view.places.len() > 1 {
+            h2 { "Places" }
+            (places_table(shown))
+            @if !folded.is_empty() { details { summary { "The other " (folded.len()) } (places_table(folded)) } }
+        }
+    }
+}
+
+fn places_table(places: &[viewed::PlaceView]) -> Markup {
+    html! {
+        table {
+            caption { "In the order of the printed sheet" }
+            thead { tr { th scope="col" { "Place" } th scope="col" { "Arm" } th scope="col" { "Stands" } } }
+            tbody { @for place in places { tr {
+                th scope="row" { (place.code) } td { (place.arm) }
+                td { (place.words) @if let Some(day) = place.last_on { br; span class="soft" { "counted " (day) } } }
+            } } }
+        }
+    }
+}
+
+fn over_time(view: &TrialView) -> Markup {
+    let with: Vec<&ArmView> = view.arms.iter().filter(|arm| !arm.curve.is_empty()).collect();
+    html! {
+        @if !with.is_empty() {
+            h2 { "Over time" }
+            details {
+                summary { "Shares " (view.success) " and dead by the day of each count" }
+                p { span class="key" { svg viewBox="0 0 20 20" width="20" height="20" aria-hidden="true" { rect class="stretch rooted" x="2" y="4" width="16" height="12" {} } (view.success) }
+                    span class="key" { svg viewBox="0 0 20 20" width="20" height="20" aria-hidden="true" { rect class="stretch died" x="2" y="4" width="16" height="12" {} } "dead" }
+                    span class="soft" { "A change fell somewhere within its box." } }
+                @for arm in with { h3 { (arm.arm.label) } (draw::curves(&arm.arm.label, &arm.curve, view.success)) }
+            }
+        }
+    }
+}
+
+fn paper(code: &str, arms: usize) -> Markup {
+    let at = |rest: &str| link::trial(code, rest);
+    html! {
+        h2 { "To print" }
+        ul class="acts" {
+            li { a class="button quiet" href=(at("/paper/labels")) { "Labels" } }
+            @if arms > 1 { li { a class="button quiet" href=(at("/paper/labels?blind=yes")) { "Labels without arms" } } }
+            li { a class="button quiet" href=(at("/paper/sheet")) { "Sheet to count on" } }
+            @if arms > 1 { li { a class="button quiet" href=(at("/paper/sheet?blind=yes")) { "Sheet without arms" } } }
+            li { a class="button quiet" href=(at("/paper/report")) { "Report" } }
+            li { a class="button quiet" href=(at("/layout")) { "Map of the bench" } }
+        }
+    }
+}
+
+fn mending(view: &TrialView) -> Markup {
+    let at = |rest: &str| link::trial(&view.trial.code, rest);
+    html! {
+        h2 { "Mend" }
+        ul class="acts" {
+            li { a class="button quiet" href=(at("/history")) { "History and corrections" } }
+            li { a class="button quiet" href=(at("/describe")) { "Correct the description" } }
+        }
+    }
+}

@@ -1,0 +1,40 @@
+//! The one-time address.
+
+use axum::Router;
+use axum::extract::{Path, State};
+use axum::http::{Method, StatusCode};
+use axum::response::Response;
+use axum::routing::get;
+use maud::html;
+
+use crate::error::Failure;
+use crate::web::Web;
+use crate::web::problem::Turned;
+use crate::web::shell;
+
+pub(super) fn routes() -> Router<Web> {
+    Router::new().route("/enter/{secret}", get(enter))
+}
+
+/// Lets the browser in. A page of our own then leads on: a cookie that is `SameSite=Strict` would not go along with
+/// a redirect that began somewhere else.
+async fn enter(
+    State(web): State<Web>,
+    method: Method,
+    Path(secret): Path<String>,
+) -> Result<Response, Turned> {
+    let now = web.app.clock().now();
+    let session = if method == Method::GET { web.doors.enter(&secret, now)? } else { None };
+    let Some(session) = session else {
+        let failure = Failure::expected("this address lets a browser in once, and has done so already")
+            .hint("in the browser that it let in: open Today")
+            .hint("in another one: open the address that `propagule serve` printed last in its terminal");
+        return Err(Turned::new(StatusCode::FORBIDDEN, failure));
+    };
+    let body = html! {
+        meta http-equiv="refresh" content="0;url=/today";
+        h1 { "Come in" }
+        p { a class="button lead" href="/today" { "Go to Today" } }
+    };
+    Ok(web.set_cookie(&session, shell::document(&web, None, None, "Come in", &body)))
+}

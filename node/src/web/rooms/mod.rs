@@ -1,0 +1,32 @@
+//! One file a room or page. A page asks `app`, and writes what it hears into the shell.
+
+mod bench;
+mod enter;
+mod phone;
+mod place;
+mod plan;
+mod publish;
+mod today;
+
+use axum::Router;
+use axum::response::Redirect;
+use axum::routing::get;
+
+use super::Web;
+use super::assets;
+use super::guard::Side;
+
+/// What is served on one side; phones that were let in see Bench and Today only.
+pub(super) fn routes(side: Side) -> Router<Web> {
+    let both = Router::new()
+        .route("/", get(|| async { Redirect::to("/today") }))
+        .route("/assets/{name}", get(assets::serve))
+        .merge(today::routes())
+        .merge(bench::routes());
+    match side {
+        Side::Lan => both.merge(phone::lan_routes()),
+        Side::Loopback => {
+            both.merge(enter::routes()).merge(phone::routes()).merge(plan::routes()).merge(publish::routes())
+        }
+    }
+}

@@ -1,0 +1,115 @@
+//! Where one grows: hemisphere and zone are enough; only a coarse region is ever published.
+
+use axum::Router;
+use axum::http::StatusCode;
+use axum::response::Response;
+use axum::routing::get;
+use maud::{Markup, html};
+use propagule_protocol::place::{Climate, HalfZone, Hemisphere, Place};
+
+use crate::app::{Request, viewed};
+use crate::error::Failure;
+use crate::web::Web;
+use crate::web::fields::Fields;
+use crate::web::form::{Bad, Form, token};
+use crate::web::problem::Turned;
+use crate::web::shell::{self, Room};
+use crate::web::visit::{Visit, go};
+
+pub(super) fn routes() -> Router<Web> {
+    Router::new().route("/publish/place", get(show).post(save))
+}
+
+/// The places in short.
+pub(super) async fn summary(visit: &Visit) -> Result<Markup, Failure> {
+    let report = visit.report(Request::PlaceShow).await?;
+    let places: Vec<(String, String)> = report.json["places"]
+        .as_array()
+        .into_iter()
+        .flatten()
+        .map(|place| {
+            let region = place["published_region"].as_object().into_iter().flatten();
+            let words = region.map(|(what, value)| {
+                format!("{} {}", what.replace('_', " "), value.as_str().unwrap_or_default())
+            });
+            (place["name"].as_str().unwrap_or_default().to_owned(), words.collect::<Vec<_>>().join(", "))
+        })
+        .collect();
+    Ok(html! {
+        h2 { "Where you grow" }
+        @if places.is_empty() { p { "A trial needs a place before it can be published. Zone and hemisphere are enough." } }
+        @for (name, region) in &places {
+            p { strong { (name) } ": " @if region.is_empty() { "nothing of it could be published yet" } @else { "only this would ever be published of it: " (region) } }
+        }
+        p { a class="button quiet" href="/publish/place" { @if places.is_empty() { "Describe your place" } @else { "Describe a place" } } }
+    })
+}
+
+async fn show(visit: Visit) -> Result<Response, Turned> {
+    page(&visit, &Fields::default(), None).await
+}
+
+async fn page(visit: &Visit, fields: &Fields, bad: Option<&Bad>) -> Result<Response, Turned> {
+    let names = visit.view(|app| Ok(viewed::names(app))).await?.places;
+    let form = Form::new(fields, bad);
+    let zones: Vec<String> =
+        (1..=13).flat_map(|zone| ["a", "b"].map(|half| format!("{zone}{half}"))).collect();
+    let halves = [("", "choose"), ("north", "north of the equator"), ("south", "south of the equator")];
+    let body = html! {
+        p { a href="/publish" { "Publish" } }
+        h1 { "Where you grow" }
+        (form.problem())
+        form method="post" {
+            (token(visit))
+            (form.suggested("name", "Your name for the place", "It stays at home", "home", &names))
+            (form.choice("hemisphere", "Half of the earth", "It sets the season", "", &halves))
+            (form.suggested("zone", "Hardiness zone", "Such as 8b", "", &zones))
+            button class="lead" { "Save" }
+        }
+        p class="soft" { "Monthly temperature and rain make comparing better; they are entered in the terminal: " code { "propagule place --help" } ". What is entered there stays when the zone is changed here." }
+    };
+    let mut response = shell::page(visit, Room::Publish, "Where you grow", &body);
+    if bad.is_some() {
+        *response.status_mut() = StatusCode::UNPROCESSABLE_ENTITY;
+    }
+    Ok(response)
+}
+
+async fn save(visit: Visit, fields: Fields) -> Result<Response, Turned> {
+    match saved(&visit, &fields).await {
+        Ok(()) => Ok(go("/publish")),
+        Err(bad) => page(&visit, &fields, Some(&bad)).await,
+    }
+}
+
+async fn saved(visit: &Visit, fields: &Fields) -> Result<(), Bad> {
+    let hemisphere = match fields.get("hemisphere") {
+        "north" => Hemisphere::North,
+        "south" => Hemisphere::South,
+        _ => {
+            let failure = Failure::expected("a place needs its hemisphere, which sets the season");
+            return Err(Bad::field("hemisphere", failure));
+        }
+    };
+    let zone = fields.given("zone").map(|text| {
+        text.parse::<HalfZone>().map_err(|e| {
+            Bad::field(
+                "zone",
+                Failure::expected(e.to_string())
+                    .hint("a zone is a number from 1 to 13 and a or b, such as 8b"),
+            )
+        })
+    });
+    let zone = zone.transpose()?;
+    let name = fields.given("name").unwrap_or("home").to_owned();
+    let climate = {
+        let name = name.clone();
+        visit.view(move |app| Ok(viewed::climate(app, &name))).await?
+    };
+    let place = Place { hemisphere, climate: climate.unwrap_or(Climate::None), zone };
+    visit
+        .report(Request::PlaceSet { name, place })
+        .await
+        .map_err(|failure| Bad::from(failure).or_field("name"))?;
+    Ok(())
+}

@@ -1,0 +1,178 @@
+//! Publishing: exactly what leaves and what stays, a yes, and taking back.
+
+use axum::Router;
+use axum::extract::Path;
+use axum::http::StatusCode;
+use axum::response::Response;
+use axum::routing::get;
+use maud::{Markup, html};
+
+use super::place;
+use crate::app::viewed::{self, TrialLine};
+use crate::app::{Reply, Request};
+use crate::web::Web;
+use crate::web::fields::Fields;
+use crate::web::form::{Form, token};
+use crate::web::link;
+use crate::web::problem::{self, Turned};
+use crate::web::shell::{self, Room};
+use crate::web::visit::{Visit, go};
+
+/// Trials on one page.
+const A_PAGE: usize = 50;
+
+pub(super) fn routes() -> Router<Web> {
+    Router::new()
+        .route("/publish", get(list))
+        .route("/publish/{code}", get(preview).post(publish))
+        .route("/publish/{code}/back", get(ask_back).post(take_back))
+        .merge(place::routes())
+}
+
+async fn list(visit: Visit, fields: Fields) -> Result<Response, Turned> {
+    let page: usize = fields.get("page").parse().unwrap_or(1).max(1);
+    let (found, names) = visit
+        .view(move |app| {
+            Ok((viewed::trials(app, (page - 1).saturating_mul(A_PAGE), A_PAGE)?, viewed::names(app)))
+        })
+        .await?;
+    let pages = found.total.div_ceil(A_PAGE);
+    let body = html! {
+        h1 { "Publish" }
+        p { "What is published is an anonymised, signed summary: species, method, counts, month and a coarse region. Nothing leaves before you have seen it and said yes." }
+        (place::summary(&visit).await?)
+        h2 { "Opening" }
+        p { @match names.opens {
+            Some(true) => "Each new trial is published on the day it is put in, with the number put in and no outcome. Chosen when putting in; choose otherwise there.",
+            Some(false) => "Trials are not published on the day they are put in. Chosen when putting in; choose otherwise there.",
+            None => "Not chosen yet: when you put a trial in, you can have it published with the number put in and no outcome.",
+        } }
+        h2 { "Your trials" }
+        @if found.total == 0 { p { "No trial yet." } }
+        ul class="list" { @for line in found.lines.iter().filter(|line| !line.is_planned) {
+            li { a class="row" href={ "/publish/" (link::part(&line.code)) } {
+                span class="lead" { (line.code) } " " i { (line.species) } br; span class="soft" { (state(line)) }
+            } }
+        } }
+        @if pages > 1 { nav aria-label="Pages" class="acts" { @for number in 1..=pages {
+            a class="button quiet" href={ "/publish?page=" (number) } aria-current=[(number == page).then_some("page")] { (number) }
+        } } }
+    };
+    Ok(shell::page(&visit, Room::Publish, "Publish", &body))
+}
+
+fn state(line: &TrialLine) -> String {
+    let counted = line
+        .stage
+        .map_or("nothing counted at a stage yet".to_owned(), |stage| format!("counted at {}", stage.word()));
+    match line.published {
+        Some(revision) => format!("{counted}; published, revision {revision}"),
+        None => format!("{counted}; not published"),
+    }
+}
+
+async fn preview(visit: Visit, Path(code): Path<String>, fields: Fields) -> Result<Response, Turned> {
+    let reply = visit.ask(Request::Publish { trial: code.clone(), confirmed: false }).await;
+    let published = {
+        let code = code.clone();
+        visit.view(move |app| Ok(viewed::trial(app, &code)?.published)).await?
+    };
+    let body = html! {
+        p { a href=(link::trial(&code, "")) { (code) } }
+        h1 { "Publish " (code) }
+        @if fields.is_on("done") { div class="notice" role="status" { p { strong { "Published." } " It is handed to connected peers now, and to others as they come." } } }
+        @match &reply {
+            Ok(Reply::Preview(report)) => (leaves(&visit, &code, &report.json)),
+            Ok(Reply::Report(_)) => p { strong { "It is published as it stands; nothing to do." } },
+            Ok(_) => {},
+            Err(failure) => (problem::notice(failure)),
+        }
+        @if published.is_some() {
+            h2 { "Take it back" }
+            p { a class="button quiet" href={ "/publish/" (link::part(&code)) "/back" } { "Take " (code) " back" } }
+        }
+    };
+    let mut response = shell::page(&visit, Room::Publish, &format!("Publish {code}"), &body);
+    if reply.is_err() {
+        *response.status_mut() = StatusCode::UNPROCESSABLE_ENTITY;
+    }
+    Ok(response)
+}
+
+fn leaves(visit: &Visit, code: &str, json: &serde_json::Value) -> Markup {
+    let rows = |key: &str| -> Vec<(String, String)> {
+        let items = json[key].as_array().into_iter().flatten();
+        items
+            .map(|item| {
+                let text = |key: &str| item[key].as_str().unwrap_or_default().to_owned();
+                (text("what"), text("value"))
+            })
+            .collect()
+    };
+    let no_room: Vec<&str> =
+        json["has_no_room"].as_array().into_iter().flatten().filter_map(|text| text.as_str()).collect();
+    html! {
+        h2 { "This leaves your machine, signed" }
+        (table("Every field of the record", &rows("leaves")))
+        h2 { "This stays at home" }
+        (table("What you entered and nobody gets", &rows("stays")))
+        @if !no_room.is_empty() { h3 { "This has no room in a record" } ul { @for what in no_room { li { (what) } } } }
+        h2 { "Before you say yes" }
+        p { "The record is pseudonymous, not anonymous: your key links all your records. If you also show this trial publicly, its counts and months link the key to your name." }
+        p { "What is published cannot be called back from everybody. It is handed to connected peers at once, without a delay." }
+        @for caution in json["cautions"].as_array().into_iter().flatten().filter_map(|text| text.as_str()) { div class="caution" { p class="tight" { (caution) } } }
+        form method="post" { (token(visit)) button class="lead" name="yes" value="yes" { "Yes, publish " (code) } }
+    }
+}
+
+fn table(caption: &str, rows: &[(String, String)]) -> Markup {
+    html! {
+        table {
+            caption { (caption) }
+            tbody { @for (what, value) in rows { tr { th scope="row" { (what) } td { (value) } } } }
+        }
+    }
+}
+
+async fn publish(visit: Visit, Path(code): Path<String>, fields: Fields) -> Result<Response, Turned> {
+    let confirmed = fields.get("yes") == "yes";
+    visit.ask(Request::Publish { trial: code.clone(), confirmed }).await?;
+    let done = if confirmed { "?done=yes" } else { "" };
+    Ok(go(&format!("/publish/{}{done}", link::part(&code))))
+}
+
+async fn ask_back(visit: Visit, Path(code): Path<String>) -> Result<Response, Turned> {
+    back_page(&visit, &code, &Fields::default()).await
+}
+
+async fn back_page(visit: &Visit, code: &str, fields: &Fields) -> Result<Response, Turned> {
+    let reasons: Vec<(&str, &str)> =
+        propagule_protocol::vocab::withdrawal_reasons().into_iter().map(|word| (word, word)).collect();
+    let first = reasons.first().map_or("", |(word, _)| *word);
+    let reason = fields.given("reason").unwrap_or(first).to_owned();
+    let report = visit.report(Request::Withdraw { trial: code.to_owned(), reason, confirmed: false }).await?;
+    let form = Form::new(fields, None);
+    let body = html! {
+        p { a href={ "/publish/" (link::part(code)) } { "Publish " (code) } }
+        h1 { "Take " (code) " back" }
+        p { (report.text.trim()) }
+        @if report.json["withdrawn"] == false {
+            form method="post" {
+                (token(visit))
+                (form.choice("reason", "Why", "The reason is part of the record", first, &reasons))
+                button class="grave" name="yes" value="yes" { "Yes, take " (code) " back for ever" }
+            }
+        }
+    };
+    Ok(shell::page(visit, Room::Publish, &format!("Take {code} back"), &body))
+}
+
+async fn take_back(visit: Visit, Path(code): Path<String>, fields: Fields) -> Result<Response, Turned> {
+    let request = Request::Withdraw {
+        trial: code.clone(),
+        reason: fields.get("reason").to_owned(),
+        confirmed: fields.get("yes") == "yes",
+    };
+    visit.report(request).await?;
+    Ok(go(&format!("/publish/{}/back", link::part(&code))))
+}

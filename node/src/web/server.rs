@@ -1,0 +1,127 @@
+//! The listeners of the page: loopback always, the local network when asked for.
+
+use std::io;
+use std::net::{IpAddr, Ipv4Addr, SocketAddr, UdpSocket};
+use std::sync::Arc;
+
+use tokio::net::TcpListener;
+
+use super::guard::{Doors, Side};
+use super::{Web, router};
+use crate::app::App;
+use crate::error::Failure;
+
+/// Ports tried, one after the other, before any free one is taken.
+const PORTS_TRIED: u16 = 10;
+
+/// The page, bound and not yet answering.
+#[derive(Debug)]
+pub struct PageServer {
+    doors: Arc<Doors>,
+    app: Arc<App>,
+    listeners: Vec<(Side, SocketAddr, TcpListener)>,
+}
+
+impl PageServer {
+    /// Binds loopback, and `lan` where an address of this machine is given: the port that is asked for, else the
+    /// next free one.
+    ///
+    /// # Errors
+    /// When no port can be had.
+    pub async fn bind(app: Arc<App>, port: u16, lan: Option<IpAddr>) -> Result<Self, Failure> {
+        let mut listeners = vec![bound(Side::Loopback, IpAddr::V4(Ipv4Addr::LOCALHOST), port).await?];
+        if let Some(address) = lan {
+            listeners.push(bound(Side::Lan, address, port).await?);
+        }
+        let lan = listeners.iter().find(|(side, ..)| *side == Side::Lan).map(|(_, address, _)| *address);
+        Ok(Self { doors: Arc::new(Doors::new(lan)?), app, listeners })
+    }
+
+    /// Who may come in.
+    pub fn doors(&self) -> &Arc<Doors> {
+        &self.doors
+    }
+
+    /// The address of this machine's own page, with the secret that lets one browser in.
+    pub fn one_time_address(&self) -> String {
+        self.doors.one_time_address(self.address())
+    }
+
+    /// Where this machine's own page is.
+    pub fn address(&self) -> SocketAddr {
+        self.listeners[0].1
+    }
+
+    /// Answers until the future is dropped.
+    ///
+    /// # Errors
+    /// When a listener fails for good.
+    pub async fn run(self) -> io::Result<()> {
+        let mut serving = tokio::task::JoinSet::new();
+        for (side, address, listener) in self.listeners {
+            let web = Web {
+                app: Arc::clone(&self.app),
+                doors: Arc::clone(&self.doors),
+                side,
+                hosts: hosts(side, address).into(),
+            };
+            serving.spawn(async move { axum::serve(listener, router(web)).await });
+        }
+        match serving.join_next().await {
+            Some(Ok(ended)) => ended,
+            _ => Ok(()),
+        }
+    }
+}
+
+async fn bound(side: Side, ip: IpAddr, port: u16) -> Result<(Side, SocketAddr, TcpListener), Failure> {
+    let last = if port == 0 { 0 } else { port.saturating_add(PORTS_TRIED - 1) };
+    let mut ports = (port..=last).chain([0]);
+    loop {
+        let Some(port) = ports.next() else {
+            return Err(Failure::expected(format!("no port is free for the page at {ip}"))
+                .hint("serve without it: propagule serve --no-page"));
+        };
+        match TcpListener::bind((ip, port)).await {
+            Ok(listener) => {
+                let address = listener.local_addr().map_err(|e| unusable(ip, e))?;
+                return Ok((side, address, listener));
+            }
+            Err(e) if e.kind() == io::ErrorKind::AddrInUse || e.kind() == io::ErrorKind::PermissionDenied => {
+            }
+            Err(e) => return Err(unusable(ip, e)),
+        }
+    }
+}
+
+fn unusable(ip: IpAddr, error: io::Error) -> Failure {
+    Failure::environment(format!("the page cannot be served at {ip}"), error)
+        .hint("serve without it: propagule serve --no-page")
+}
+
+/// Values of `Host` that name this listener.
+fn hosts(side: Side, address: SocketAddr) -> Vec<String> {
+    let port = address.port();
+    match side {
+        Side::Loopback => vec![address.to_string(), format!("localhost:{port}"), format!("[::1]:{port}")],
+        Side::Lan => vec![address.to_string()],
+    }
+}
+
+/// The address that this machine has in its local network; nothing is sent to find out.
+///
+/// # Errors
+/// When it is in none.
+pub fn lan_address() -> Result<IpAddr, Failure> {
+    // TEST-NET-1 of RFC 5737: connecting a datagram socket only chooses the way out.
+    let way_out = || -> io::Result<IpAddr> {
+        let socket = UdpSocket::bind((Ipv4Addr::UNSPECIFIED, 0))?;
+        socket.connect((Ipv4Addr::new(192, 0, 2, 1), 9))?;
+        Ok(socket.local_addr()?.ip())
+    };
+    match way_out() {
+        Ok(ip) if !ip.is_loopback() && !ip.is_unspecified() => Ok(ip),
+        _ => Err(Failure::expected("this computer is in no local network, so no phone can reach it")
+            .hint("join the Wi-Fi first, or serve to this machine only: propagule serve")),
+    }
+}

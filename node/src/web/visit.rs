@@ -1,0 +1,77 @@
+//! One request by somebody who has come in.
+
+use std::sync::Arc;
+
+use axum::extract::{FromRef, FromRequestParts};
+use axum::http::StatusCode;
+use axum::http::request::Parts;
+use axum::response::{IntoResponse, Redirect, Response};
+
+use super::Web;
+use super::guard::Session;
+use super::problem::Turned;
+use crate::app::{self, App, BenchRequest, Reply, Report, Request};
+use crate::error::Failure;
+
+/// One request by somebody who has come in.
+#[derive(Clone, Debug)]
+pub(super) struct Visit {
+    pub(super) web: Web,
+    pub(super) session: Session,
+    /// Asked by `app.js`, which wants a short answer instead of a page.
+    pub(super) is_script: bool,
+}
+
+impl<S: Sync> FromRequestParts<S> for Visit
+where
+    Web: FromRef<S>,
+{
+    type Rejection = Turned;
+
+    async fn from_request_parts(parts: &mut Parts, state: &S) -> Result<Self, Turned> {
+        let session = parts.extensions.get::<Session>().cloned().ok_or_else(|| {
+            Turned::new(StatusCode::FORBIDDEN, Failure::expected("this page is closed to this browser"))
+        })?;
+        let accept = parts.headers.get("accept").and_then(|accept| accept.to_str().ok());
+        let is_script = accept.is_some_and(|accept| accept == "application/json");
+        Ok(Self { web: Web::from_ref(state), session, is_script })
+    }
+}
+
+impl Visit {
+    /// Does what a command would do.
+    pub(super) async fn ask(&self, request: Request) -> Result<Reply, Failure> {
+        app::handle(Arc::clone(&self.web.app), request).await
+    }
+
+    /// Does what a command would do, and takes its report.
+    pub(super) async fn report(&self, request: Request) -> Result<Report, Failure> {
+        match self.ask(request).await? {
+            Reply::Report(report) | Reply::Preview(report) => Ok(report),
+            _ => Err(Failure::usage("the node gave an answer of another kind")),
+        }
+    }
+
+    /// Does what a bench command would do.
+    pub(super) async fn bench(&self, request: BenchRequest) -> Result<Report, Failure> {
+        self.report(Request::Bench(Box::new(request))).await
+    }
+
+    /// Looks at the bench, away from the threads that answer others.
+    pub(super) async fn view<T: Send + 'static>(
+        &self,
+        read: impl FnOnce(&App) -> Result<T, Failure> + Send + 'static,
+    ) -> Result<T, Failure> {
+        app::look(Arc::clone(&self.web.app), read).await
+    }
+
+    /// Today by the clock of the node.
+    pub(super) fn today(&self) -> propagule_protocol::Date {
+        self.web.app.clock().today_date()
+    }
+}
+
+/// Goes on to another address after something was saved.
+pub(super) fn go(address: &str) -> Response {
+    Redirect::to(address).into_response()
+}
