@@ -13,6 +13,8 @@ mod bad_tables;
 mod bundles;
 #[path = "cli/circle.rs"]
 mod circle;
+#[path = "cli/facets.rs"]
+mod facets;
 #[path = "cli/hints.rs"]
 mod hints;
 #[path = "cli/keys.rs"]

@@ -226,6 +226,7 @@ fn handle_locally(app: &App, request: Request) -> Result<Reply, Failure> {
         Request::TrialShow { trial, detail, width } => bench::show(app, &trial, detail, width),
         Request::Bench(request) => bench::handle(app, *request),
         Request::Pool(request) => pool::pool(app, &request),
+        Request::PoolEvidence(request) => pool::evidence(app, &request),
         Request::Plan(request) => plan::plan(app, &request),
         Request::Compare(request) => compare::compare(app, &request),
         Request::Circle(request) => circle::handle(app, request),

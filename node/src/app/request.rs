@@ -69,6 +69,8 @@ pub enum Request {
     Key(super::KeyRequest),
     /// Pool the evidence of a species.
     Pool(PoolRequest),
+    /// The rows that [`Request::Pool`] counts, as a table.
+    PoolEvidence(PoolRequest),
     /// Plan how many to start of a species.
     Plan(super::PlanRequest),
     /// Compare an own trial with growers in a similar climate.
@@ -113,6 +115,8 @@ pub struct PoolRequest {
     pub replicated_only: bool,
     /// Also influence, classical results and sensitivity.
     pub detail: bool,
+    /// Facets to take together in one model; `None` where it is not asked for.
+    pub facets: Option<Vec<String>>,
     /// Columns to write to.
     pub width: usize,
 }

@@ -40,7 +40,7 @@ pub(super) async fn cmd_export(context: &Context, args: ExportArgs) -> Result<()
 }
 
 /// Cells that a spreadsheet would take for a formula get an apostrophe, which import takes away again.
-fn as_csv(rows: &[Vec<String>]) -> Result<String, Failure> {
+pub(super) fn as_csv(rows: &[Vec<String>]) -> Result<String, Failure> {
     let guarded = |cell: &String| {
         if cell.starts_with(['=', '+', '-', '@', '\t', '\r']) { format!("'{cell}") } else { cell.clone() }
     };

@@ -45,6 +45,7 @@ fn request() -> PoolRequest {
         scope: Scope::default(),
         replicated_only: false,
         detail: false,
+        facets: None,
         width: 80,
     }
 }
