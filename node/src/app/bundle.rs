@@ -36,7 +36,7 @@ pub(super) fn out(app: &App, after: Option<RecordId>) -> Result<Reply, Failure> 
 pub(super) fn take(app: &App, records: &[String]) -> Result<Reply, Failure> {
     let bytes: Option<Vec<Vec<u8>>> = records.iter().map(|record| hex::decode(record)).collect();
     let bytes = bytes.ok_or_else(|| Failure::usage("a record of the bundle is not hex"))?;
-    let verdicts = app.gate.take(&app.store, &bytes, Way::Bundle)?;
+    let verdicts = app.gate.take(&*app.store, &bytes, Way::Bundle)?;
     let count = |wanted: fn(&Verdict) -> bool| verdicts.iter().filter(|verdict| wanted(verdict)).count();
     let refused = verdicts.iter().filter_map(|verdict| match verdict {
         Verdict::Refused(reason) => Some(*reason),

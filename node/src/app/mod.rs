@@ -13,6 +13,7 @@ mod plan;
 mod pool;
 mod publish;
 mod request;
+mod store;
 mod trial;
 mod withdraw;
 
@@ -23,7 +24,7 @@ use propagule_protocol::{NetworkId, SecretKey};
 pub use bench::{BenchRequest, Common, CorrectTrial, Enter, NewTrial, PaperKind, Stick};
 pub use evidence::Scope;
 pub use plan::{Aim, PlanRequest};
-pub use request::{Page, PoolRequest, Reply, Report, Request};
+pub use request::{Page, PoolRequest, Reply, Report, Request, StoreWork};
 
 use crate::bench::Bench;
 use crate::clock::Clock;
@@ -31,7 +32,7 @@ use crate::error::Failure;
 use crate::home::{Config, Home, HomeLock};
 use crate::intake::Gate;
 use crate::net;
-use crate::store::{Damage, OpenReport, Store};
+use crate::store::{OpenReport, Store};
 
 /// An open home with all that belongs to it. Whoever has one holds the home's lock.
 #[derive(Debug)]
@@ -107,7 +108,7 @@ impl App {
         &self.gate
     }
 
-    /// Puts this home on the network; afterwards publishing announces at once.
+    /// Puts this home on the network; afterwards what is published leaves from here.
     pub fn connect(&self, client: net::Client) {
         // A home is put on the network once, by the command that serves it.
         let _ = self.net.set(client);
@@ -116,26 +117,13 @@ impl App {
     /// What opening the home found, in words; empty when all is well.
     pub fn opening_notes(&self) -> Vec<String> {
         let rebuilt = self.opened.rebuilt.iter().map(|why| format!("the index was built anew: {why}"));
-        self.opened.damage.iter().map(damage_note).chain(rebuilt).chain(self.config.notes()).collect()
+        let losses = store::loss_notes(&self.opened.losses);
+        let damage = self.opened.damage.iter().map(store::damage_note);
+        damage.chain(losses).chain(rebuilt).chain(self.config.notes()).collect()
     }
 
     fn bench(&self) -> MutexGuard<'_, Bench> {
         self.bench.lock().unwrap_or_else(PoisonError::into_inner)
-    }
-}
-
-fn damage_note(damage: &Damage) -> String {
-    let bytes = damage.to - damage.from;
-    match &damage.moved_to {
-        Some(aside) => format!(
-            "{} ended in {bytes} bytes that were never finished; they were moved to {aside}, and nothing \
-             that had been acknowledged is gone",
-            damage.file
-        ),
-        None => format!(
-            "{} is damaged from byte {} to {}; everything before and behind that is kept",
-            damage.file, damage.from, damage.to
-        ),
     }
 }
 
@@ -148,16 +136,26 @@ pub async fn handle(app: Arc<App>, request: Request) -> Result<Reply, Failure> {
         Request::PeersAdd { address } => peers::add(&app, &address).await,
         Request::PeersList => peers::list(&app).await,
         Request::PeersInvite => peers::invite(&app).await,
-        Request::Publish { trial, confirmed } => {
+        Request::Publish { trial, confirmed, at_once } => {
             let worker = Arc::clone(&app);
-            let reply = blocking(move || publish::publish(&worker, &trial, confirmed)).await?;
+            let reply = blocking(move || publish::publish(&worker, &trial, confirmed, at_once)).await?;
             announce(&app).await;
             Ok(reply)
         }
-        Request::Withdraw { trial, reason, confirmed } => {
+        Request::Withdraw { trial, reason, confirmed, at_once } => {
             let worker = Arc::clone(&app);
-            let reply = blocking(move || withdraw::withdraw(&worker, &trial, &reason, confirmed)).await?;
+            let reply =
+                blocking(move || withdraw::withdraw(&worker, &trial, &reason, confirmed, at_once)).await?;
             announce(&app).await;
+            Ok(reply)
+        }
+        Request::Store(StoreWork::Repair) => {
+            let worker = Arc::clone(&app);
+            let reply = blocking(move || store::repair(&worker)).await?;
+            // What was lost is asked for now, where the node runs.
+            if let Some(net) = app.net.get() {
+                let _ = net.hurry().await;
+            }
             Ok(reply)
         }
         Request::Bench(request) if matches!(*request, BenchRequest::Stick(_)) => {
@@ -170,7 +168,7 @@ pub async fn handle(app: Arc<App>, request: Request) -> Result<Reply, Failure> {
     }
 }
 
-/// Hands on what waits in the outbox, where the node runs.
+/// Lets the running node take up what is new in the outbox.
 async fn announce(app: &App) {
     if let Some(net) = app.net.get() {
         // If the loop has ended the records wait for the next start.
@@ -199,7 +197,10 @@ fn handle_locally(app: &App, request: Request) -> Result<Reply, Failure> {
         Request::BundleOut { after } => bundle::out(app, after),
         Request::BundleIn { records } => bundle::take(app, &records),
         Request::NetworkId => Ok(Reply::NetworkId(app.network)),
-        Request::Withdraw { .. }
+        Request::Store(StoreWork::Verify) => store::verify(app),
+        Request::Store(StoreWork::Compact) => store::compact(app),
+        Request::Store(StoreWork::Repair)
+        | Request::Withdraw { .. }
         | Request::Publish { .. }
         | Request::PeersAdd { .. }
         | Request::PeersList

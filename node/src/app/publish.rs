@@ -9,16 +9,42 @@ use propagule_protocol::{Body, Signed, Summary, limits, sign};
 use serde_json::json;
 
 use super::{App, Reply, Report, trial};
+use crate::answer::words;
 use crate::bench::Trial;
 use crate::bench::summarise::{left_out, summarise};
 use crate::error::Failure;
 use crate::paste::pasteable;
+use crate::spread::{Stage, SystemDice};
 use crate::store::Arrival;
 
 /// No record was ever signed before this day: a clock before it is wrong.
 const RELEASED: jiff::civil::Date = jiff::civil::date(2026, 11, 1);
 
 impl App {
+    /// The stage of an own record that is published now.
+    pub(super) fn first_stage(&self, at_once: bool) -> Stage {
+        Stage::begin(at_once, self.clock.moment(), &self.config.timing(), &mut SystemDice)
+    }
+
+    /// How an own record leaves, in words.
+    pub(super) fn how_it_leaves(&self, at_once: bool) -> String {
+        let is_running = self.net.get().is_some();
+        match (at_once, is_running) {
+            (true, true) => "It goes to connected peers now, and to others as they come.".to_owned(),
+            (true, false) => {
+                "It waits in the outbox until the node runs and meets a peer: propagule serve".to_owned()
+            }
+            (false, _) => {
+                let within = words::how_long(self.config.timing().publish_delay);
+                let running = if is_running { "" } else { " while the node runs (propagule serve)" };
+                format!(
+                    "It leaves by itself at a random time within {within}{running}, by way of other nodes; until \
+                     it has come round only your own answers show it."
+                )
+            }
+        }
+    }
+
     /// The highest published revision of a trial.
     pub(super) fn published(&self, trial: &Trial) -> Result<Option<u8>, Failure> {
         let Some(series) = trial.series_bytes() else { return Ok(None) };
@@ -72,7 +98,7 @@ impl App {
 }
 
 /// Shows what would leave, or with a yes signs and keeps it for the network.
-pub(super) fn publish(app: &App, code: &str, confirmed: bool) -> Result<Reply, Failure> {
+pub(super) fn publish(app: &App, code: &str, confirmed: bool, at_once: bool) -> Result<Reply, Failure> {
     check_clock(app)?;
     let _turn = app.publishing.lock().unwrap_or_else(PoisonError::into_inner);
     let trial = {
@@ -100,6 +126,12 @@ pub(super) fn publish(app: &App, code: &str, confirmed: bool) -> Result<Reply, F
     if let Some(standing) = standing(app, &trial, last)?
         && says_the_same(&standing, &publication.summary)
     {
+        if confirmed && at_once && hurry(app, &trial, last)? {
+            let text = format!("Trial \"{code}\" waited to leave; it leaves at once now.\n");
+            let json = json!({ "format": "propagule.publish/1", "trial": code, "published": false,
+                "revision": revision - 1, "at_once": true });
+            return Ok(Reply::report(text, json));
+        }
         return Ok(Reply::report(
             format!(
                 "Trial \"{code}\" is published as it stands (revision {}); nothing to do.\n",
@@ -109,7 +141,7 @@ pub(super) fn publish(app: &App, code: &str, confirmed: bool) -> Result<Reply, F
         ));
     }
     if confirmed {
-        send(app, code, &publication)
+        send(app, code, &publication, at_once)
     } else {
         Ok(Reply::Preview(preview(code, &publication, &left_out(&trial))))
     }
@@ -144,13 +176,27 @@ pub(super) fn standing(app: &App, trial: &Trial, last: Option<u8>) -> Result<Opt
     Ok(app.store.record(&id)?.and_then(|signed| signed.body.summary().cloned()))
 }
 
+/// Opens the last revision when it still waits to leave; says whether it did.
+fn hurry(app: &App, trial: &Trial, last: Option<u8>) -> Result<bool, Failure> {
+    let (Some(last), Some(series)) = (last, trial.series_bytes()) else { return Ok(false) };
+    let revisions = app.store.revisions(&app.author.author(), &series)?;
+    let waiting = app.store.outbox()?;
+    let hidden = revisions
+        .iter()
+        .filter(|(revision, _)| *revision == last)
+        .find(|(_, id)| waiting.iter().any(|(other, stage)| other == id && stage.is_hidden()));
+    let Some((_, id)) = hidden else { return Ok(false) };
+    app.store.note_stage(id, Stage::Open)?;
+    Ok(true)
+}
+
 /// Whether two summaries differ only in when they were signed and which revision they are.
 fn says_the_same(one: &Summary, other: &Summary) -> bool {
     let plain = |summary: &Summary| Summary { head: one.head, revision: 0, ..summary.clone() };
     plain(one) == plain(other)
 }
 
-fn send(app: &App, code: &str, publication: &Publication) -> Result<Reply, Failure> {
+fn send(app: &App, code: &str, publication: &Publication, at_once: bool) -> Result<Reply, Failure> {
     let revision = publication.summary.revision;
     let body = Body::Summary(publication.summary.clone());
     let signed: Signed = sign(&body, &app.author, &app.network).map_err(|e| {
@@ -158,15 +204,12 @@ fn send(app: &App, code: &str, publication: &Publication) -> Result<Reply, Failu
             .hint("mend its table and read it again: propagule trial import FILE.csv")
     })?;
     let id = signed.id;
-    app.store.append(&[Arrival::Accepted { signed: Box::new(signed), is_own: true }])?;
-    let how = if app.net.get().is_some() {
-        "It is handed to connected peers now, and to others as they come."
-    } else {
-        "It waits in the outbox until the node runs and meets a peer: propagule serve"
-    };
+    let own = Some(app.first_stage(at_once));
+    app.store.append(&[Arrival::Accepted { signed: Box::new(signed), own }])?;
+    let how = app.how_it_leaves(at_once);
     Ok(Reply::report(
         format!("Published trial \"{code}\", revision {revision}, as record\n{id}\n{how}\n"),
-        json!({ "format": "propagule.publish/1", "trial": code, "published": true, "revision": revision, "record": id }),
+        json!({ "format": "propagule.publish/1", "trial": code, "published": true, "revision": revision, "record": id, "at_once": at_once }),
     ))
 }
 
@@ -187,7 +230,8 @@ fn preview(code: &str, publication: &Publication, left_out: &[String]) -> Report
     text.push_str(
         "\nThe record is pseudonymous, not anonymous: your key links all your records, and if you also show \
          this trial publicly, its counts and months link the key to your name. What is published cannot be \
-         called back from everybody. Publishing hands it to connected peers at once, without a delay.\n",
+         called back from everybody. It leaves at a random time and by way of other nodes, so that it is hard to \
+         tell where it came from; --now skips both, and peers that watch closely can then guess it.\n",
     );
     if publication.summary.taxon.cultivar.is_some() {
         text.push_str(

@@ -55,6 +55,9 @@ pub enum Request {
         trial: String,
         /// The grower has seen what leaves and said yes.
         confirmed: bool,
+        /// Without a delay and by gossip at once.
+        #[serde(default)]
+        at_once: bool,
     },
     /// Take a published trial back, or say what that means.
     Withdraw {
@@ -64,6 +67,9 @@ pub enum Request {
         reason: String,
         /// The grower knows that it is final.
         confirmed: bool,
+        /// Without a delay and by gossip at once.
+        #[serde(default)]
+        at_once: bool,
     },
     /// Pool the evidence of a species.
     Pool(PoolRequest),
@@ -90,6 +96,8 @@ pub enum Request {
     },
     /// The id of the home's network.
     NetworkId,
+    /// Look after the files of the home.
+    Store(StoreWork),
     /// Add a peer by address or invite.
     PeersAdd {
         /// Address or invite.
@@ -99,6 +107,18 @@ pub enum Request {
     PeersList,
     /// Make an invite.
     PeersInvite,
+}
+
+/// Work on the files of a home.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(tag = "work", rename_all = "snake_case")]
+pub enum StoreWork {
+    /// Look at everything and change nothing.
+    Verify,
+    /// Salvage what is whole, and fetch from peers what is lost.
+    Repair,
+    /// Leave out what is not needed.
+    Compact,
 }
 
 /// What to pool.

@@ -12,6 +12,7 @@ use crate::paste::pasteable;
 /// Examples:
 ///   propagule publish M1
 ///   propagule publish M1 --yes
+///   propagule publish M1 --yes --now
 #[derive(Debug, Args)]
 #[command(verbatim_doc_comment)]
 pub(crate) struct PublishArgs {
@@ -20,13 +21,16 @@ pub(crate) struct PublishArgs {
     /// You have seen what leaves and agree
     #[arg(long)]
     yes: bool,
+    /// Without the random delay and by gossip at once: peers that watch closely can then guess where it came from
+    #[arg(long)]
+    now: bool,
     /// Only show what would leave
     #[arg(long, conflicts_with = "yes")]
     preview: bool,
 }
 
 pub(super) async fn cmd_publish(context: &Context, args: PublishArgs) -> Result<(), Failure> {
-    let request = |confirmed| Request::Publish { trial: args.trial.clone(), confirmed };
+    let request = |confirmed| Request::Publish { trial: args.trial.clone(), confirmed, at_once: args.now };
     let ui = context.ui;
     if args.yes {
         return ask::show(context, request(true)).await;

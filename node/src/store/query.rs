@@ -6,13 +6,23 @@ use propagule_protocol::{AuthorKey, Month, RecordId, Signed};
 
 use super::rows::{self, RecordRow};
 use super::{MonthRow, Store, StoreError, keys};
+use crate::spread::Stage;
 
 impl Store {
     /// The original bytes of a record in the set.
     pub fn bytes(&self, id: &RecordId) -> Result<Option<Vec<u8>>, StoreError> {
-        let row = self.index().get(&keys::record(id))?;
-        let Some(row) = row.and_then(|value| RecordRow::decode(&value)) else { return Ok(None) };
+        // Held until the frame is read: positions change when the journal is written anew.
+        let index = self.index();
+        let Some(row) = index.get(&keys::record(id))?.and_then(|value| RecordRow::decode(&value)) else {
+            return Ok(None);
+        };
         Ok(self.reader.read(row.position)?.map(|(_, body)| body))
+    }
+
+    /// The original bytes of a record, unless it is hidden.
+    pub fn public_bytes(&self, id: &RecordId) -> Result<Option<Vec<u8>>, StoreError> {
+        let stage = self.index().get(&keys::outbox(id))?.and_then(|row| Stage::decode(&row));
+        if stage.is_some_and(Stage::is_hidden) { Ok(None) } else { self.bytes(id) }
     }
 
     /// A record in the set, read back and checked against its id.
@@ -119,8 +129,8 @@ impl Store {
         })
     }
 
-    /// Own records that wait for the network.
-    pub fn outbox(&self) -> Result<Vec<RecordId>, StoreError> {
-        self.index().ids_below(&keys::whole_outbox())
+    /// Own records that are not done with.
+    pub fn outbox(&self) -> Result<Vec<(RecordId, Stage)>, StoreError> {
+        self.index().below(&keys::whole_outbox(), |id, stage| Some((rows::id_of(id)?, Stage::decode(stage)?)))
     }
 }

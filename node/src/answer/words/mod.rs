@@ -11,6 +11,7 @@ mod rate;
 mod silence;
 #[cfg(test)]
 mod tests;
+mod time;
 mod vocabulary;
 
 pub use compare::{CompareFacts, FALSE_FLAGS, Flag, band_words, nobody_else};
@@ -32,4 +33,5 @@ pub use rate::{
     several_methods,
 };
 pub use silence::{silence_words, silent_as_zero_words, silent_trials};
+pub use time::how_long;
 pub use vocabulary::{Family, Wording, question_words, start_verb};

@@ -46,7 +46,7 @@ pub(super) fn stick(app: &App, stick: &Stick) -> Result<Reply, Failure> {
 
 /// Publishes the number put in without any outcome, as chosen once; what is in the way is said and stops nothing.
 fn open(app: &App, code: &str) -> (String, bool) {
-    match crate::app::publish::publish(app, code, true) {
+    match crate::app::publish::publish(app, code, true, false) {
         Ok(Reply::Report(report)) => {
             (format!("Opened on the network, as you chose (--no-open ends that):\n{}", report.text), true)
         }
