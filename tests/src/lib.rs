@@ -5,6 +5,7 @@ mod binary;
 pub mod grower;
 pub mod hostile;
 pub mod invented;
+pub mod simulation;
 
 pub use binary::binary;
 pub use grower::{Grower, Node};

@@ -49,7 +49,8 @@ pub struct App {
     publishing: Mutex<()>,
     memos: memo::Memos,
     net: OnceLock<net::Client>,
-    opened: OpenReport,
+    /// What opening found; what repairing has dealt with is taken out.
+    opened: Mutex<OpenReport>,
     _lock: HomeLock,
 }
 
@@ -78,7 +79,7 @@ impl App {
             config,
             network,
             clock,
-            opened,
+            opened: Mutex::new(opened),
             _lock: lock,
         })
     }
@@ -116,9 +117,10 @@ impl App {
 
     /// What opening the home found, in words; empty when all is well.
     pub fn opening_notes(&self) -> Vec<String> {
-        let rebuilt = self.opened.rebuilt.iter().map(|why| format!("the index was built anew: {why}"));
-        let losses = store::loss_notes(&self.opened.losses);
-        let damage = self.opened.damage.iter().map(store::damage_note);
+        let opened = self.opened.lock().unwrap_or_else(PoisonError::into_inner);
+        let rebuilt = opened.rebuilt.iter().map(|why| format!("the index was built anew: {why}"));
+        let losses = store::loss_notes(&opened.losses);
+        let damage = opened.damage.iter().map(store::damage_note);
         damage.chain(losses).chain(rebuilt).chain(self.config.notes()).collect()
     }
 
@@ -194,7 +196,9 @@ fn handle_locally(app: &App, request: Request) -> Result<Reply, Failure> {
         Request::Pool(request) => pool::pool(app, &request),
         Request::Plan(request) => plan::plan(app, &request),
         Request::Compare { trial, question, width } => compare::compare(app, &trial, question, width),
-        Request::BundleOut { after } => bundle::out(app, after),
+        Request::BundleOut { after, since } => bundle::out(app, after, since),
+        Request::Months => Ok(Reply::Months(app.store.months())),
+        Request::ShortIds { month } => bundle::short_ids(app, month),
         Request::BundleIn { records } => bundle::take(app, &records),
         Request::NetworkId => Ok(Reply::NetworkId(app.network)),
         Request::Store(StoreWork::Verify) => store::verify(app),

@@ -1,12 +1,13 @@
 //! What commands ask of an open home, and what comes back. Both travel over the local socket.
 
 use propagule_protocol::place::Place;
-use propagule_protocol::{NetworkId, RecordId};
+use propagule_protocol::{Month, NetworkId, RecordId};
 use serde::{Deserialize, Serialize};
 
 use super::BenchRequest;
 use crate::evidence::{Grouping, Question};
 use crate::paper::sheet::{LabelSheet, PaperSize, ReportPage, ScoreSheet};
+use crate::store::MonthRow;
 
 /// One command, with everything that it needs.
 #[derive(Clone, Debug, Serialize, Deserialize)]
@@ -88,6 +89,15 @@ pub enum Request {
     BundleOut {
         /// Go on behind this record.
         after: Option<RecordId>,
+        /// Begin with this signed month.
+        since: Month,
+    },
+    /// Count and fingerprint of every month of the set.
+    Months,
+    /// The first eight bytes of every id of a month.
+    ShortIds {
+        /// Signed month.
+        month: Month,
     },
     /// Take in records of a bundle.
     BundleIn {
@@ -166,6 +176,10 @@ pub enum Reply {
     },
     /// The id of a network.
     NetworkId(NetworkId),
+    /// Months of a set, rising.
+    Months(Vec<MonthRow>),
+    /// The first eight bytes of ids, one behind the other, as hex.
+    ShortIds(String),
     /// Something to print, of which the asking side makes a file.
     Page {
         /// Name of the file.

@@ -1,6 +1,7 @@
 //! Looking after the files of a home: verify, repair, compact.
 
 use std::fmt::Write;
+use std::sync::PoisonError;
 
 use serde_json::json;
 
@@ -19,7 +20,12 @@ pub(super) fn verify(app: &App) -> Result<Reply, Failure> {
         let _bench = app.bench();
         check_bench(app.home.path(), app.home.id())?
     };
-    let is_sound = records.is_sound() && bench.is_sound();
+    let found_at_opening: Vec<Damage> = {
+        let opened = app.opened.lock().unwrap_or_else(PoisonError::into_inner);
+        opened.damage.iter().filter(|damage| damage.is_loss).cloned().collect()
+    };
+    let is_sound = records.is_sound() && bench.is_sound() && found_at_opening.is_empty();
+    let kept_aside = kept_aside(app)?;
     let is_complete = records.losses.is_empty();
     let mut text = format!(
         "Records: {} in {} frames, {} KB; every signature checked again.\nBench: {} entries.\n",
@@ -28,7 +34,7 @@ pub(super) fn verify(app: &App) -> Result<Reply, Failure> {
         records.bytes.div_ceil(1_024),
         bench.frames
     );
-    for damage in records.damage.iter().chain(&bench.damage) {
+    for damage in found_at_opening.iter().chain(&records.damage).chain(&bench.damage) {
         let _ = writeln!(text, "Damaged: {}.", damage_note(damage));
     }
     for what in records.unsound.iter().chain(&bench.unsound) {
@@ -40,6 +46,9 @@ pub(super) fn verify(app: &App) -> Result<Reply, Failure> {
     loss_notes(&records.losses).iter().for_each(|note| {
         let _ = writeln!(text, "Lost: {note}.");
     });
+    for file in &kept_aside {
+        let _ = writeln!(text, "Kept aside from damage: {file}");
+    }
     if is_sound && is_complete {
         text.push_str("All is well.\n");
     }
@@ -47,23 +56,44 @@ pub(super) fn verify(app: &App) -> Result<Reply, Failure> {
         "format": "propagule.store/1",
         "is_sound": is_sound,
         "is_complete": is_complete,
+        "found_at_opening": found_at_opening,
+        "kept_aside": kept_aside,
         "records": records,
         "bench": bench,
     });
     Ok(Reply::report(text, json))
 }
 
+/// Files with damaged bytes that were moved aside at some time.
+fn kept_aside(app: &App) -> Result<Vec<String>, Failure> {
+    let mut found = Vec::new();
+    for folder in ["bench", "records"] {
+        let path = app.home.path().join(folder);
+        for entry in std::fs::read_dir(&path).map_err(|e| Failure::file("list", &path, e))?.flatten() {
+            let name = entry.file_name().to_string_lossy().into_owned();
+            if [".bytes", ".damaged"].iter().any(|ending| name.ends_with(ending)) {
+                found.push(format!("{folder}/{name}"));
+            }
+        }
+    }
+    found.sort_unstable();
+    Ok(found)
+}
+
 /// Salvages what is whole.
 pub(super) fn repair(app: &App) -> Result<Reply, Failure> {
     let tidied = app.store.repair()?;
+    let opened = std::mem::take(&mut app.opened.lock().unwrap_or_else(PoisonError::into_inner).damage);
     let is_bench_damaged = !check_bench(app.home.path(), app.home.id())?.damage.is_empty();
+    let is_bench_poorer =
+        is_bench_damaged || opened.iter().any(|damage| damage.is_loss && damage.file.starts_with("bench"));
     let bench_aside = if is_bench_damaged { app.bench().repair()? } else { Vec::new() };
     let mut text =
         "The journal is written anew from everything that is whole, and the index with it.\n".to_owned();
     for file in tidied.kept_aside.iter().chain(&bench_aside) {
         let _ = writeln!(text, "Kept aside, as it was: {file}");
     }
-    if is_bench_damaged {
+    if is_bench_poorer {
         text.push_str("The bench record was damaged too: look through your trials for what is missing.\n");
     }
     loss_notes(&tidied.losses).iter().for_each(|note| {

@@ -48,8 +48,6 @@ pub(super) async fn cmd_publish(context: &Context, args: PublishArgs) -> Result<
                 .hint(format!("propagule publish {} --yes", pasteable(&args.trial))))
         }
         Reply::Report(report) => ui.show(&report),
-        Reply::Records { .. } | Reply::NetworkId(_) | Reply::Page { .. } | Reply::Export { .. } => {
-            Err(ask::unexpected())
-        }
+        _ => Err(ask::unexpected()),
     }
 }

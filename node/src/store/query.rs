@@ -107,6 +107,15 @@ impl Store {
         Ok(keys.iter().filter_map(|key| rows::id_of(key.get(2..)?)).collect())
     }
 
+    /// The first records of the set from `month` on, in order of month and id, at most `limit` of them.
+    pub fn ids_from(&self, month: Month, limit: usize) -> Result<Vec<RecordId>, StoreError> {
+        let before = Month(month.0.saturating_sub(1));
+        let begin =
+            if month.0 == 0 { keys::all_months() } else { keys::in_month(before, &RecordId([0xFF; 32])) };
+        let keys = self.index().next_below(&keys::all_months(), &begin, limit)?;
+        Ok(keys.iter().filter_map(|key| rows::id_of(key.get(2..)?)).collect())
+    }
+
     /// Keys of the species that have summaries here.
     pub fn species(&self) -> Result<Vec<String>, StoreError> {
         let mut names = self.index().below(&keys::all_species(), |rest, _| {
