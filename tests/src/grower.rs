@@ -135,6 +135,35 @@ impl Grower {
         self.serve_by(command)
     }
 
+    /// The same with files that may not grow beyond so many blocks of 512 bytes.
+    ///
+    /// # Errors
+    /// As for [`Self::serve`].
+    pub fn serve_limited(&self, blocks: u64) -> anyhow::Result<Node> {
+        let whole = self.command(&SERVE);
+        let mut command = Command::new("sh");
+        command.arg("-c").arg(format!("trap '' XFSZ; ulimit -f {blocks}; exec \"$0\" \"$@\""));
+        command.arg(whole.get_program()).args(whole.get_args()).stdin(Stdio::null());
+        for (name, value) in whole.get_envs() {
+            match value {
+                Some(value) => command.env(name, value),
+                None => command.env_remove(name),
+            };
+        }
+        self.serve_by(command)
+    }
+
+    /// Runs a command, and returns its exit code and everything that it said.
+    ///
+    /// # Errors
+    /// When it cannot be started or was ended by a signal.
+    pub fn try_code(&self, words: &[&str]) -> anyhow::Result<(i32, String)> {
+        let output = self.try_run(words)?;
+        let said = [output.stdout, output.stderr].concat();
+        let code = output.status.code().context("it ended by itself")?;
+        Ok((code, String::from_utf8_lossy(&said).into_owned()))
+    }
+
     fn serve_by(&self, mut command: Command) -> anyhow::Result<Node> {
         let mut child = command.stdout(Stdio::piped()).stderr(File::create(self.node_log())?).spawn()?;
         let mut lines = BufReader::new(child.stdout.take().context("stdout is piped")?).lines();

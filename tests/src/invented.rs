@@ -37,10 +37,19 @@ pub fn record(author: u8, series: u64, rooted: u16) -> Signed {
 /// # Panics
 /// Never: the numbers are within the schema.
 pub fn record_of(author: u64, series: u64, rooted: u16) -> Signed {
+    record_in(Month::new(2026, 10).expect("a month"), author, series, rooted)
+}
+
+/// The same, signed in another month.
+///
+/// # Panics
+/// Never: the numbers are within the schema.
+pub fn record_in(month: Month, author: u64, series: u64, rooted: u16) -> Signed {
     let mut seed = [0; 32];
     seed[..8].copy_from_slice(&author.to_be_bytes());
     let key = SecretKey::from_bytes(&seed);
-    sign(&Body::Summary(summary(series, rooted)), &key, &network()).expect("the summary is valid")
+    let summary = Summary { head: Head::new(month), ..summary(series, rooted) };
+    sign(&Body::Summary(summary), &key, &network()).expect("the summary is valid")
 }
 
 fn summary(series: u64, rooted: u16) -> Summary {

@@ -1,9 +1,12 @@
 //! Harness of the stories: growers with homes of their own, real processes, and peers that misbehave.
 #![forbid(unsafe_code)]
 
+pub mod accidents;
 mod binary;
+pub mod dice;
 pub mod grower;
 pub mod hostile;
+pub mod inside;
 pub mod invented;
 pub mod simulation;
 

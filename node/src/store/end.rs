@@ -82,7 +82,7 @@ impl EndFile {
     }
 }
 
-fn encode(reach: Reach, home: HomeId) -> [u8; BYTES] {
+pub(super) fn encode(reach: Reach, home: HomeId) -> [u8; BYTES] {
     let mut out = [0; BYTES];
     out[..4].copy_from_slice(&reach.first.to_be_bytes());
     out[4..8].copy_from_slice(&reach.end.segment.to_be_bytes());
@@ -92,7 +92,7 @@ fn encode(reach: Reach, home: HomeId) -> [u8; BYTES] {
     out
 }
 
-fn decode(bytes: &[u8], home: HomeId) -> Option<Reach> {
+pub(super) fn decode(bytes: &[u8], home: HomeId) -> Option<Reach> {
     let bytes: &[u8; BYTES] = bytes.try_into().ok()?;
     let number = |at: usize| u32::from_be_bytes([bytes[at], bytes[at + 1], bytes[at + 2], bytes[at + 3]]);
     let fits = number(12) == checksum(&bytes[..12], home);

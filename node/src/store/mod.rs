@@ -7,6 +7,8 @@
 mod end;
 mod error;
 mod frame;
+#[cfg(any(test, fuzzing))]
+pub(crate) mod fuzzed;
 mod index;
 mod journal;
 mod keys;
