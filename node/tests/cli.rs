@@ -37,6 +37,8 @@ mod season;
 mod serving;
 #[path = "cli/silence.rs"]
 mod silence;
+#[path = "cli/stores.rs"]
+mod stores;
 #[path = "cli/stories/mod.rs"]
 mod stories;
 #[path = "cli/trial_tables.rs"]

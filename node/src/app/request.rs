@@ -1,12 +1,13 @@
 //! What commands ask of an open home, and what comes back. Both travel over the local socket.
 
 use propagule_protocol::place::Place;
-use propagule_protocol::{NetworkId, RecordId};
+use propagule_protocol::{Month, NetworkId, RecordId};
 use serde::{Deserialize, Serialize};
 
 use super::BenchRequest;
 use crate::evidence::{Grouping, Question};
 use crate::paper::sheet::{LabelSheet, PaperSize, ReportPage, ScoreSheet};
+use crate::store::MonthRow;
 
 /// One command, with everything that it needs.
 #[derive(Clone, Debug, Serialize, Deserialize)]
@@ -55,6 +56,9 @@ pub enum Request {
         trial: String,
         /// The grower has seen what leaves and said yes.
         confirmed: bool,
+        /// Without a delay and by gossip at once.
+        #[serde(default)]
+        at_once: bool,
     },
     /// Take a published trial back, or say what that means.
     Withdraw {
@@ -64,6 +68,9 @@ pub enum Request {
         reason: String,
         /// The grower knows that it is final.
         confirmed: bool,
+        /// Without a delay and by gossip at once.
+        #[serde(default)]
+        at_once: bool,
     },
     /// Show or change the key that signs.
     Key(super::KeyRequest),
@@ -81,6 +88,15 @@ pub enum Request {
     BundleOut {
         /// Go on behind this record.
         after: Option<RecordId>,
+        /// Begin with this signed month.
+        since: Month,
+    },
+    /// Count and fingerprint of every month of the set.
+    Months,
+    /// The first eight bytes of every id of a month.
+    ShortIds {
+        /// Signed month.
+        month: Month,
     },
     /// Take in records of a bundle.
     BundleIn {
@@ -89,6 +105,8 @@ pub enum Request {
     },
     /// The id of the home's network.
     NetworkId,
+    /// Look after the files of the home.
+    Store(StoreWork),
     /// Add a peer by address or invite.
     PeersAdd {
         /// Address or invite.
@@ -98,6 +116,18 @@ pub enum Request {
     PeersList,
     /// Make an invite.
     PeersInvite,
+}
+
+/// Work on the files of a home.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(tag = "work", rename_all = "snake_case")]
+pub enum StoreWork {
+    /// Look at everything and change nothing.
+    Verify,
+    /// Salvage what is whole, and fetch from peers what is lost.
+    Repair,
+    /// Leave out what is not needed.
+    Compact,
 }
 
 /// What to pool.
@@ -147,6 +177,10 @@ pub enum Reply {
     },
     /// The id of a network.
     NetworkId(NetworkId),
+    /// Months of a set, rising.
+    Months(Vec<MonthRow>),
+    /// The first eight bytes of ids, one behind the other, as hex.
+    ShortIds(String),
     /// Something to print, of which the asking side makes a file.
     Page {
         /// Name of the file.

@@ -78,6 +78,14 @@ impl Bench {
         Ok((bench, damage))
     }
 
+    /// Salvages everything whole into a new journal; returns the damaged segments that are kept aside.
+    ///
+    /// # Errors
+    /// When writing fails; then the journal is as before.
+    pub fn repair(&mut self) -> Result<Vec<String>, Failure> {
+        Ok(self.journal.rewrite(|kind, body| Ok(vec![(kind, body.to_vec())]))?)
+    }
+
     fn replay(&mut self, kind: u8, body: &[u8]) {
         match serde_json::from_slice::<Stamped>(body) {
             Ok(stamped) if kind == EVENT_FRAME => self.apply(stamped),

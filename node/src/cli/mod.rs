@@ -26,6 +26,7 @@ mod scope;
 mod serve;
 mod spot;
 mod stick;
+mod store;
 mod trial;
 mod withdraw;
 
@@ -94,6 +95,7 @@ enum Command {
     Compare(compare::CompareArgs),
     Plan(plan::PlanArgs),
     Bundle(bundle::BundleArgs),
+    Store(store::StoreArgs),
     Export(export::ExportArgs),
     Demo(demo::DemoArgs),
 }
@@ -183,6 +185,7 @@ async fn run_command(context: &Context, command: Command) -> Result<(), Failure>
         Command::Compare(args) => compare::cmd_compare(context, args).await,
         Command::Plan(args) => plan::cmd_plan(context, args).await,
         Command::Bundle(args) => bundle::cmd_bundle(context, args).await,
+        Command::Store(args) => store::cmd_store(context, &args).await,
         Command::Export(args) => export::cmd_export(context, args).await,
         Command::Demo(args) => demo::cmd_demo(context, &args).await,
     }

@@ -13,6 +13,7 @@ mod rate;
 mod silence;
 #[cfg(test)]
 mod tests;
+mod time;
 mod vocabulary;
 
 pub use circle::{
@@ -39,4 +40,5 @@ pub use rate::{
     several_methods,
 };
 pub use silence::{silence_words, silent_as_zero_words, silent_trials};
+pub use time::how_long;
 pub use vocabulary::{Family, Wording, question_words, start_verb};

@@ -4,22 +4,28 @@
 //! then a zero length, the count (8 bytes) and the SHA-256 of everything before the digest. There are
 //! no names inside and nothing is compressed.
 
+mod request;
+
+pub use request::{RequestWriter, ShortId, Wanted, short};
+
 use std::io::{self, Read, Write};
 
 use propagule_protocol::NetworkId;
 use propagule_protocol::limits::RECORD_BYTES;
 use sha2::{Digest, Sha256};
 
-const MAGIC: &[u8; 19] = b"propagule-bundle/1\n";
-/// The largest bundle that is written or read.
-pub const MOST_BYTES: u64 = 2 << 30;
+use crate::limits::BUNDLE_BYTES;
 
+const MAGIC: &[u8; 19] = b"propagule-bundle/1\n";
 /// A file that cannot be read as a bundle.
 #[derive(Debug, thiserror::Error)]
 pub enum BundleError {
     /// It does not begin as a bundle does.
     #[error("it is not a bundle of records")]
     NotABundle,
+    /// It does not begin as a request file does.
+    #[error("it is not a request file")]
+    NotARequest,
     /// Its records belong to another network.
     #[error("its records belong to another network")]
     OtherNetwork,
@@ -100,7 +106,7 @@ impl<W: Write> Writer<W> {
 
     fn put(&mut self, bytes: &[u8]) -> Result<(), BundleError> {
         self.bytes += bytes.len() as u64;
-        if self.bytes > MOST_BYTES {
+        if self.bytes > BUNDLE_BYTES {
             return Err(BundleError::TooLarge);
         }
         self.digest.update(bytes);
@@ -136,6 +142,11 @@ impl<R: Read> Reader<R> {
             return Err(BundleError::OtherNetwork);
         }
         Ok(reader)
+    }
+
+    /// Bytes read so far.
+    pub fn bytes(&self) -> u64 {
+        self.bytes
     }
 
     /// The next record; `None` after the last one, once the checksum has been found right.
@@ -181,7 +192,7 @@ impl<R: Read> Reader<R> {
     /// Fills `buffer`; false when the file ends before.
     fn fill(&mut self, buffer: &mut [u8]) -> Result<bool, BundleError> {
         self.bytes += buffer.len() as u64;
-        if self.bytes > MOST_BYTES {
+        if self.bytes > BUNDLE_BYTES {
             return Err(BundleError::TooLarge);
         }
         match self.input.read_exact(buffer) {
@@ -235,6 +246,31 @@ mod tests {
             bytes[bit / 8] ^= 1 << (bit % 8);
             assert!(read(&bytes).is_err(), "bit {bit}");
         }
+    }
+
+    /// A sink that keeps nothing.
+    struct Nowhere;
+
+    impl Write for Nowhere {
+        fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
+            Ok(bytes.len())
+        }
+
+        fn flush(&mut self) -> io::Result<()> {
+            Ok(())
+        }
+    }
+
+    #[test]
+    fn a_bundle_over_its_limit_is_neither_written_nor_read() {
+        let mut writer = Writer::new(Nowhere, NETWORK).expect("a sink takes all");
+        writer.bytes = BUNDLE_BYTES - 4_000;
+        writer.add(&[0; 3_000]).expect("it fits");
+        assert!(matches!(writer.add(&[0; 3_000]), Err(BundleError::TooLarge)));
+        let whole = bundle();
+        let mut reader = Reader::new(&whole[..], NETWORK).expect("opens");
+        reader.bytes = BUNDLE_BYTES - 2;
+        assert!(matches!(reader.next_record(), Err(BundleError::TooLarge)));
     }
 
     #[test]
