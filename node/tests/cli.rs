@@ -27,6 +27,8 @@ mod output;
 mod parallel;
 #[path = "cli/plan.rs"]
 mod plan;
+#[path = "cli/plants.rs"]
+mod plants;
 #[path = "cli/season.rs"]
 mod season;
 #[path = "cli/serving.rs"]

@@ -3,6 +3,8 @@
 use std::collections::BTreeMap;
 use std::path::Path;
 
+use propagule_protocol::Taxon;
+use propagule_protocol::names::Synonyms;
 use propagule_protocol::place::Place;
 
 use super::entry::{Entry, What};
@@ -32,6 +34,7 @@ pub struct Bench {
     opens: Option<bool>,
     columns: BTreeMap<String, String>,
     dismissed: Vec<(String, u16)>,
+    synonyms: Synonyms,
     history: BTreeMap<String, Vec<(String, String)>>,
     unread: usize,
 }
@@ -67,6 +70,7 @@ impl Bench {
             opens: None,
             columns: BTreeMap::new(),
             dismissed: Vec::new(),
+            synonyms: Synonyms::default(),
             history: BTreeMap::new(),
             unread: 0,
         };
@@ -111,7 +115,22 @@ impl Bench {
             }
             Event::OpeningChosen { opens } => self.opens = Some(opens),
             Event::ColumnsMapped { columns } => self.columns.extend(columns),
+            Event::SynonymSet { synonym, accepted } => self.set_synonym(&synonym, accepted.as_deref()),
             Event::CautionDismissed { caution, season } => self.dismissed.push((caution, season)),
+        }
+    }
+
+    /// Names were checked before they were written down; one that this version cannot read is left alone.
+    fn set_synonym(&mut self, synonym: &str, accepted: Option<&str>) {
+        let Ok(synonym) = Taxon::parse(synonym) else { return };
+        match accepted.map(Taxon::parse) {
+            Some(Ok(accepted)) => {
+                let _ = self.synonyms.add(&synonym, &accepted);
+            }
+            Some(Err(_)) => {}
+            None => {
+                self.synonyms.remove(&synonym);
+            }
         }
     }
 
@@ -267,6 +286,11 @@ impl Bench {
     /// Whether trials are opened on the network when they are stuck; none before it was asked.
     pub fn opens(&self) -> Option<bool> {
         self.opens
+    }
+
+    /// Names that the grower takes for one species.
+    pub fn synonyms(&self) -> &Synonyms {
+        &self.synonyms
     }
 
     /// Headings of the grower's own tables, as mapped before.

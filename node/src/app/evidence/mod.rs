@@ -6,8 +6,9 @@ mod tests;
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
+use propagule_protocol::names::{self, Synonyms};
 use propagule_protocol::state::{self, Current, Flags};
-use propagule_protocol::{Arm, AuthorKey, Signed, Summary, Taxon, names};
+use propagule_protocol::{Arm, AuthorKey, RecordId, Signed, Summary, Taxon};
 use serde::{Deserialize, Serialize};
 
 use super::App;
@@ -42,7 +43,9 @@ pub(super) fn gather(
     question: Question,
     scope: Scope,
 ) -> Result<Arc<Gathered>, Failure> {
-    let ids = app.store.evidence_ids(&taxon.species_key())?;
+    let synonyms = app.synonyms();
+    let taxon = &synonyms.accepted(taxon);
+    let ids = ids_of(app, &synonyms.one_species(&taxon.species_key()))?;
     let own = app.keys().public();
     let month = app.clock.month();
     let key = EvidenceKey::new(&ids, &own, taxon, (question, scope), month);
@@ -57,18 +60,32 @@ pub(super) fn gather(
         };
         Ok(Gathered {
             key,
-            evidence: evidence_of(&records, &own, &options),
+            evidence: evidence_of(&records, &own, &options, &synonyms),
             data_until: data_until(&records),
         })
     })
 }
 
+/// Ids of the summaries of all these species, and of every record that may act on them.
+fn ids_of(app: &App, species: &[String]) -> Result<Vec<RecordId>, Failure> {
+    let mut ids: BTreeSet<RecordId> = BTreeSet::new();
+    for key in species {
+        ids.extend(app.store.evidence_ids(key)?);
+    }
+    Ok(ids.into_iter().collect())
+}
+
 /// `own` are the keys of the reader: whoever one of them belongs to is the reader.
-fn evidence_of(records: &[Signed], own: &[AuthorKey], options: &RecordOptions) -> Evidence {
+fn evidence_of(
+    records: &[Signed],
+    own: &[AuthorKey],
+    options: &RecordOptions,
+    synonyms: &Synonyms,
+) -> Evidence {
     let resolved = state::resolve(records);
     let own: BTreeSet<AuthorKey> = own.iter().map(|key| resolved.author_of(key)).collect();
     let standing: Vec<(&Current<'_>, Summary)> =
-        resolved.current().map(|current| (current, with_every_arm(current))).collect();
+        resolved.current().map(|current| (current, as_counted(current, synonyms))).collect();
     let held: Vec<HeldTrial<'_>> = standing
         .iter()
         .map(|(current, summary)| HeldTrial {
@@ -85,7 +102,9 @@ fn evidence_of(records: &[Signed], own: &[AuthorKey], options: &RecordOptions) -
         .collect();
     let mut evidence = from_records(&held, options);
     let withdrawn = resolved.withdrawn().filter_map(|withdrawn| withdrawn.was.as_ref());
-    let of_species = |was: &&Current<'_>| was.summary.taxon.species_key() == options.taxon.species_key();
+    let of_species = |was: &&Current<'_>| {
+        synonyms.accepted_key(&was.summary.taxon.species_key()) == options.taxon.species_key()
+    };
     let taken_back = withdrawn.filter(of_species).filter(|was| was.opened).count();
     if taken_back > 0 {
         evidence.silence.get_or_insert_default().add_withdrawn(taken_back);
@@ -93,10 +112,11 @@ fn evidence_of(records: &[Signed], own: &[AuthorKey], options: &RecordOptions) -
     evidence
 }
 
-/// The standing summary with the arms of all revisions, each with the largest number ever started.
-fn with_every_arm(current: &Current<'_>) -> Summary {
+/// The standing summary with the arms of all revisions, each with the largest number ever started, under the name that
+/// the reader takes its species for.
+fn as_counted(current: &Current<'_>, synonyms: &Synonyms) -> Summary {
     let arms = current.arms.iter().map(|now| Arm { started: now.started, ..now.arm.clone() }).collect();
-    Summary { arms, ..current.summary.clone() }
+    Summary { arms, taxon: synonyms.accepted(&current.summary.taxon), ..current.summary.clone() }
 }
 
 /// The newest signed month among the records.
@@ -108,8 +128,13 @@ fn data_until(records: &[Signed]) -> Option<String> {
 pub(super) fn nothing_held(app: &App, taxon: &Taxon) -> Failure {
     let failure = Failure::expected(format!("this node holds no record of {taxon}"));
     let name = taxon.to_string();
-    // A name of the list is not misspelt; there is just nothing about it here.
-    let near = if names::lookup(&name).is_empty() { names::suggest(&name) } else { Vec::new() };
+    // A scientific name of the list is not misspelt; there is just nothing about it here.
+    let listed: Vec<&str> = names::lookup(&name).iter().map(|listed| listed.scientific).collect();
+    let near = match &listed[..] {
+        [] => names::suggest(&name),
+        known if known.contains(&name.as_str()) => Vec::new(),
+        by_common_name => by_common_name.iter().copied().take(3).collect(),
+    };
     if !near.is_empty() {
         return failure.hint(format!("did you mean {}?", near.join(", ")));
     }
