@@ -32,6 +32,8 @@ fn one_display_form_for_each_name() {
         ("Acer palmatum Thunb. var. dissectum", "Acer palmatum var. dissectum"),
         ("Acer palmatum (Dissectum Group) 'Low Lantern'", "Acer palmatum (Dissectum Group) 'Low Lantern'"),
         ("Acer palmatum Dissectum Group", "Acer palmatum Dissectum Group"),
+        ("Ribes (Gp Group)", "Ribes (Gp Group)"),
+        ("Ribes (Gp Gp)", "Ribes (Gp Group)"),
         ("Ribes sp.", "Ribes sp."),
         ("Ribes cf. nigrum", "Ribes cf. nigrum"),
         ("Lumetta rosea", "Lumetta rosea"),
