@@ -18,7 +18,9 @@ fn corpus(target: &str) -> Vec<Vec<u8>> {
 }
 
 fn replay(target: &str, run: fn(&[u8])) {
-    corpus(target).iter().for_each(|input| run(input));
+    for input in corpus(target) {
+        run(&input);
+    }
 }
 
 #[test]

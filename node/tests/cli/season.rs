@@ -173,7 +173,6 @@ fn no_private_word_of_the_bench_is_in_the_published_bytes() {
         "Wimblequartz6",
         "2026-06-05",
         "2026-09-12",
-        "8b",
         &secret,
     ] {
         assert!(!contains(private), "{private} is in the bytes");
