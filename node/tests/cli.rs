@@ -13,7 +13,7 @@ mod bad_tables;
 mod bundles;
 #[path = "cli/hints.rs"]
 mod hints;
-#[path = "cli/keys.rs"]
+#[path = "cli/keys/mod.rs"]
 mod keys;
 #[path = "cli/large.rs"]
 mod large;
