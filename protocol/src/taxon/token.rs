@@ -69,7 +69,8 @@ fn take_group(text: &str) -> Result<(String, Option<String>), TaxonFault> {
     let start =
         start.filter(|start| *start < end).ok_or_else(|| TaxonFault::Unexpected(words[end].to_owned()))?;
     let group = name(words[start..end].join(" ").trim_start_matches('('))?;
-    if group.contains(['(', ')', '\'']) {
+    // A name with the word for a group in it would end there when it is read again.
+    if group.contains(['(', ')', '\'']) || group.split(' ').any(is_group_word) {
         return Err(TaxonFault::Name(group));
     }
     let rest = [&words[..start], &words[end + 1..]].concat().join(" ");

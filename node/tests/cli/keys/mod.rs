@@ -213,6 +213,8 @@ fn rotated_first_and_revoked_from_the_next_month_on_all_trials_go_on() {
     assert!(message.contains("is still to come") && message.contains("hint: to go on"), "{message}");
     home.ok(&["key", "rotate", "--yes"]);
     let old = keys(&home)[1]["key"].as_str().expect("a key")[..8].to_owned();
+    let early = home.run(&["key", "revoke", "--key", &old, "--from", "2026-11"]);
+    assert!(early.out.contains("Revoked from 2026-12 on, the rotation stays"), "{}", early.out);
     home.ok(&["key", "revoke", "--key", &old, "--from", "2026-12", "--yes"]);
     let spring = home.write("spring.csv", SPRING);
     let may = "2027-05-02T12:00:00Z";

@@ -2,7 +2,7 @@
 
 use std::fs;
 
-use super::{bundle_of, import_spring, keys, published, strangers_pool, strangers_pool_fails};
+use super::{at, bundle_of, import_spring, keys, published, strangers_pool, strangers_pool_fails};
 use crate::home::{TestHome, ran};
 
 #[test]
@@ -95,4 +95,13 @@ fn slips_on_a_typed_sheet_are_named_by_line_and_other_papers_refused() {
     let message = elsewhere.fails(1, &["key", "revoke", "--sheet", &path, "--yes"]);
     assert!(message.contains("does not hold in the network \"elsewhere\""), "{message}");
     assert_eq!(keys(&home).len(), 1);
+}
+
+#[test]
+fn a_sheet_from_the_future_waits_for_a_clock_that_is_right() {
+    let home = published();
+    sheet_of(&home);
+    let path = home.path().with_file_name("sheet.txt").display().to_string();
+    let early = at(&home, "2026-08-02T12:00:00Z", &["key", "revoke", "--sheet", &path, "--yes"]);
+    assert!(early.code == 2 && early.err.contains("made in 2026-11"), "{early:?}");
 }
