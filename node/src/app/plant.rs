@@ -69,7 +69,7 @@ fn write_plant(text: &mut String, plant: &Listed) {
     if !plant.common.is_empty() {
         let _ = write!(text, ": {}", plant.common.join(", "));
     }
-    let _ = writeln!(text, "\n  usually by {} (common practice, no source)", plant.usual);
+    let _ = writeln!(text, "\n  usual way or wood: {} (common practice, no source)", plant.usual);
     for hint in &plant.hints {
         let _ = writeln!(text, "  {}", hint.caution());
     }
