@@ -17,7 +17,7 @@ mod circle;
 mod facets;
 #[path = "cli/hints.rs"]
 mod hints;
-#[path = "cli/keys.rs"]
+#[path = "cli/keys/mod.rs"]
 mod keys;
 #[path = "cli/large.rs"]
 mod large;
@@ -31,6 +31,8 @@ mod output;
 mod parallel;
 #[path = "cli/plan.rs"]
 mod plan;
+#[path = "cli/plants.rs"]
+mod plants;
 #[path = "cli/season.rs"]
 mod season;
 #[path = "cli/serving.rs"]

@@ -14,6 +14,7 @@ mod own;
 mod peers;
 mod place;
 mod plan;
+mod plant;
 mod pool;
 mod publish;
 mod request;
@@ -24,6 +25,7 @@ mod withdraw;
 use std::sync::{Arc, Mutex, MutexGuard, OnceLock, PoisonError, RwLock};
 
 use propagule_protocol::NetworkId;
+use propagule_protocol::names::Synonyms;
 
 pub(crate) use bench::viewed;
 pub use bench::{BenchRequest, Common, CorrectTrial, Enter, NewTrial, PaperKind, Stick};
@@ -53,6 +55,8 @@ pub struct App {
     store: Arc<Store>,
     gate: Arc<Gate>,
     bench: Mutex<Bench>,
+    /// A copy of what the bench says, so that evidence is gathered beside whoever holds the bench.
+    synonyms: RwLock<Synonyms>,
     /// Held from the choice of a revision number or a key until its record is kept, so that no number is given twice
     /// and nothing is signed by a key that is being replaced.
     publishing: Mutex<()>,
@@ -80,6 +84,7 @@ impl App {
             keys: RwLock::new(key::complete_change(&home, &store)?),
             store: Arc::new(store),
             gate,
+            synonyms: RwLock::new(bench.synonyms().clone()),
             bench: Mutex::new(bench),
             publishing: Mutex::new(()),
             memos: memo::Memos::default(),
@@ -225,6 +230,10 @@ fn handle_locally(app: &App, request: Request) -> Result<Reply, Failure> {
         Request::TrialList => trial::list(app),
         Request::TrialShow { trial, detail, width } => bench::show(app, &trial, detail, width),
         Request::Bench(request) => bench::handle(app, *request),
+        Request::PlantShow { name } => plant::show(app, &name),
+        Request::PlantSame { name, accepted } => plant::same(app, &name, &accepted),
+        Request::PlantApart { name } => plant::apart(app, &name),
+        Request::Synonyms => Ok(plant::synonyms(app)),
         Request::Pool(request) => pool::pool(app, &request),
         Request::PoolEvidence(request) => pool::evidence(app, &request),
         Request::Plan(request) => plan::plan(app, &request),

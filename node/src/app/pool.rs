@@ -4,7 +4,7 @@ use propagule_protocol::Taxon;
 
 use super::evidence::{gather, nothing_held, parse_species};
 use super::memo::{Gathered, PoolKey};
-use super::{App, PoolRequest, Reply};
+use super::{App, PoolRequest, Reply, plant};
 use crate::answer::{self, render};
 use crate::error::Failure;
 use crate::evidence::{Edge, Whose, csv, group};
@@ -22,8 +22,14 @@ pub(super) fn pool(app: &App, request: &PoolRequest) -> Result<Reply, Failure> {
         let question = question(&taxon, &gathered, request);
         Ok(answer::pool::pool_beside(&gathered.evidence, &beside, &question)?)
     })?;
-    let json = serde_json::to_value(&*answer).expect("an answer is plain data");
-    Ok(Reply::report(render::pool_text(&answer, request.width), json))
+    let mut json = serde_json::to_value(&*answer).expect("an answer is plain data");
+    let also = plant::also_counted(app, &taxon);
+    if also.is_empty() {
+        return Ok(Reply::report(render::pool_text(&answer, request.width), json));
+    }
+    let text = format!("{}\n{}", plant::also_counted_words(&also), render::pool_text(&answer, request.width));
+    json["synonyms"] = also.into();
+    Ok(Reply::report(text, json))
 }
 
 fn question(taxon: &Taxon, gathered: &Gathered, request: &PoolRequest) -> answer::pool::PoolRequest {

@@ -74,6 +74,25 @@ pub enum Request {
     },
     /// Show or change the key that signs.
     Key(super::KeyRequest),
+    /// Show what is known of a plant's name.
+    PlantShow {
+        /// Scientific or common name.
+        name: String,
+    },
+    /// Take one name for another species.
+    PlantSame {
+        /// The name.
+        name: String,
+        /// What it is taken for.
+        accepted: String,
+    },
+    /// Take a name for itself again.
+    PlantApart {
+        /// The name.
+        name: String,
+    },
+    /// Show all names that are taken for another one.
+    Synonyms,
     /// Pool the evidence of a species.
     Pool(PoolRequest),
     /// The rows that [`Request::Pool`] counts, as a table.

@@ -1,6 +1,9 @@
-//! The key that signs: rotated, started afresh, revoked by itself and by a printed sheet.
+//! The key that signs: rotated, started afresh, revoked from a month on.
+
+mod sheets;
 
 use std::fs;
+use std::process::Stdio;
 
 use serde_json::Value;
 
@@ -90,6 +93,47 @@ fn strangers_pool_fails(home: &TestHome) -> String {
     format!("{}{}", ran.out, ran.err)
 }
 
+/// Starts a rotation and kills it once its `file` is there, unless it is done before.
+fn kill_rotation_at(home: &TestHome, file: &str) {
+    let folder = home.path().join("keys");
+    let names = || -> Vec<String> {
+        let entries =
+            fs::read_dir(&folder).expect("a folder").map(|entry| entry.expect("an entry").file_name());
+        entries.filter_map(|name| name.into_string().ok()).collect()
+    };
+    let before = names();
+    let mut rotation = home.command(&["key", "rotate", "--yes"]);
+    let mut rotation = rotation.stdout(Stdio::null()).spawn().expect("starts");
+    let is_there = || names().iter().any(|name| name.starts_with(file) && !before.contains(name));
+    while !is_there() && rotation.try_wait().expect("waits").is_none() {
+        std::thread::yield_now();
+    }
+    // It may be done by now.
+    let _ = rotation.kill();
+    rotation.wait().expect("ends");
+}
+
+#[test]
+fn killed_while_it_rotates_a_home_goes_on_as_the_same_grower() {
+    let home = published();
+    let author = keys(&home)[0]["author"].clone();
+    for file in ["next.part", "next.key", "former-"].repeat(5) {
+        kill_rotation_at(&home, file);
+        let listed = keys(&home);
+        assert!(listed.iter().all(|key| key["author"] == author), "{file}: {listed:?}");
+        assert_eq!(
+            listed.iter().map(|key| key["results"].as_u64().unwrap_or(0)).sum::<u64>(),
+            1,
+            "{listed:?}"
+        );
+    }
+    home.ok(&["key", "rotate", "--yes"]);
+    assert!(keys(&home).len() > 1);
+    import_spring(&home);
+    home.ok(&["publish", "M1", "--yes"]);
+    assert_eq!(strangers_pool(&home, "spring"), (1, 1, 3));
+}
+
 #[test]
 fn a_serving_node_signs_with_the_new_key_at_once() {
     let home = published();
@@ -169,6 +213,8 @@ fn rotated_first_and_revoked_from_the_next_month_on_all_trials_go_on() {
     assert!(message.contains("is still to come") && message.contains("hint: to go on"), "{message}");
     home.ok(&["key", "rotate", "--yes"]);
     let old = keys(&home)[1]["key"].as_str().expect("a key")[..8].to_owned();
+    let early = home.run(&["key", "revoke", "--key", &old, "--from", "2026-11"]);
+    assert!(early.out.contains("Revoked from 2026-12 on, the rotation stays"), "{}", early.out);
     home.ok(&["key", "revoke", "--key", &old, "--from", "2026-12", "--yes"]);
     let spring = home.write("spring.csv", SPRING);
     let may = "2027-05-02T12:00:00Z";
@@ -192,96 +238,4 @@ fn a_key_of_this_home_is_meant_by_its_first_digits() {
     );
     let empty = home.fails(1, &["key", "revoke", "--key", "", "--from", "2026-11", "--yes"]);
     assert!(empty.contains("more than one key"), "{empty}");
-}
-
-#[test]
-fn the_first_record_under_a_key_offers_a_sheet_and_later_ones_do_not() {
-    let home = TestHome::with_trial();
-    let first = home.ok(&["publish", "M1", "--yes"]);
-    assert!(first.contains("propagule key revoke --write-sheet revocation.txt"), "{first}");
-    import_spring(&home);
-    assert!(!home.ok(&["publish", "M1", "--yes"]).contains("--write-sheet"));
-}
-
-/// Writes the sheet of a home that published, and returns what stands on it.
-fn sheet_of(home: &TestHome) -> String {
-    let path = home.write("sheet.txt", "");
-    let kept = home.fails(1, &["key", "revoke", "--write-sheet", &path]);
-    assert!(kept.contains("is there already"), "{kept}");
-    home.ok(&["key", "revoke", "--write-sheet", &path, "--force"]);
-    fs::read_to_string(path).expect("reads")
-}
-
-#[test]
-fn a_sheet_ends_a_lost_key_from_any_home() {
-    let home = published();
-    let sheet = sheet_of(&home);
-    assert!(
-        sheet.contains("Network: test") && sheet.lines().all(|line| line.chars().count() <= 100),
-        "{sheet}"
-    );
-    let finder = TestHome::new();
-    let typed: String =
-        sheet.lines().filter(|line| line.contains('·')).map(|line| format!("{line}\n")).collect();
-    let path = finder.write("typed.txt", typed.to_uppercase());
-    let unasked = finder.run(&["key", "revoke", "--sheet", &path]);
-    assert!(unasked.code == 1 && unasked.out.contains("a key that is not of this home"), "{unasked:?}");
-    assert!(unasked.err.contains("--yes"), "{}", unasked.err);
-    assert_eq!(finder.json(&["peers", "list"])["records"], 0, "nothing was revoked");
-    finder.ok(&["key", "revoke", "--sheet", &path, "--yes"]);
-    assert!(finder.ok(&["key", "revoke", "--sheet", &path]).contains("published already"));
-    assert_eq!(finder.json(&["peers", "list"])["outbox"], 1, "it waits for peers");
-    // It reaches the home whose key it is: nothing of it stands, and only a fresh key goes on.
-    let bundle = bundle_of(&finder);
-    home.ok(&["bundle", "in", &bundle]);
-    assert!(strangers_pool_fails(&home).contains("error: "));
-    let refused = home.fails(1, &["publish", "M1", "--yes"]);
-    assert!(refused.contains("the key of this home is revoked"), "{refused}");
-    let rotate = home.fails(1, &["key", "rotate", "--yes"]);
-    assert!(rotate.contains("propagule key rotate --fresh"), "{rotate}");
-    let pasted = ran(&home.pasted(&rotate).output().expect("runs"));
-    assert!(pasted.out.contains("A fresh key is not linked"), "{pasted:?}");
-    home.ok(&["key", "rotate", "--fresh", "--yes"]);
-    assert_eq!(home.json(&["publish", "M1", "--yes"])["published"], true);
-    assert_eq!(strangers_pool(&home, "lift"), (1, 1, 0));
-}
-
-#[test]
-fn the_sheet_of_the_own_key_moves_the_home_to_a_fresh_one() {
-    let home = published();
-    sheet_of(&home);
-    let path = home.path().with_file_name("sheet.txt").display().to_string();
-    let unasked = home.run(&["key", "revoke", "--sheet", &path]);
-    assert!(
-        unasked.out.contains("the key of this home, for ever") && unasked.out.contains("fresh key"),
-        "{unasked:?}"
-    );
-    let revoked = home.json(&["key", "revoke", "--sheet", &path, "--yes"]);
-    assert_eq!(keys(&home)[0]["key"], revoked["new"]);
-    assert_eq!(home.json(&["publish", "M1", "--yes"])["published"], true);
-    assert_eq!(strangers_pool(&home, "lift"), (1, 1, 0));
-}
-
-#[test]
-fn slips_on_a_typed_sheet_are_named_by_line_and_other_papers_refused() {
-    let home = published();
-    let sheet = sheet_of(&home);
-    let line = sheet.lines().find(|line| line.starts_with("  2  ")).expect("a second line").to_owned();
-    let digit = line.chars().nth(5).expect("a digit");
-    let slip = line.replacen(digit, if digit == '0' { "1" } else { "0" }, 1);
-    let read = |text: &str| {
-        let path = home.write("typed.txt", text);
-        home.fails(1, &["key", "revoke", "--sheet", &path, "--yes"])
-    };
-    assert!(read(&sheet.replace(&line, &slip)).contains("line 2: the check does not fit"));
-    assert!(read(&sheet.replace(&line, "")).contains("line 2 is expected, found line 3"));
-    assert!(read("a shopping list").contains("no numbered lines"));
-    let last = sheet.trim_end().rsplit_once('\n').expect("lines").0;
-    assert!(read(last).contains("not a whole revocation"));
-    let elsewhere = TestHome::bare();
-    elsewhere.ok(&["init", "--network", "elsewhere"]);
-    let path = elsewhere.write("sheet.txt", &sheet);
-    let message = elsewhere.fails(1, &["key", "revoke", "--sheet", &path, "--yes"]);
-    assert!(message.contains("does not hold in the network \"elsewhere\""), "{message}");
-    assert_eq!(keys(&home).len(), 1);
 }
