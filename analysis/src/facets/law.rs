@@ -1,6 +1,6 @@
-//! Laws of sums of effects: mixtures of normal densities, one a node.
+//! Laws of sums of effects: mixtures over the nodes, each of one shape.
 
-use super::laplace::Node;
+use super::laplace::{Posterior, Shape};
 use crate::logit::{logistic, logit};
 use crate::normal;
 use crate::posterior::cdf_inverse;
@@ -12,9 +12,9 @@ const LEVELS: [f64; 3] = [0.025, 0.5, 0.975];
 const STEP: f64 = 0.25;
 const REACH: i32 = 32;
 
-/// N(mean, sd²) with a share.
+/// A share of the law: mean and standard deviation of the normal approximation, in units of which the shape is given.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Component {
+struct Component {
     share: f64,
     mean: f64,
     sd: f64,
@@ -24,59 +24,72 @@ pub(super) struct Component {
 
 /// The law of a linear combination of mu and effects.
 #[derive(Clone, Debug)]
-pub(super) struct SumLaw(Vec<Component>);
+pub(super) struct SumLaw {
+    components: Vec<Component>,
+    shape: Shape,
+}
 
 impl SumLaw {
     /// The law of the sum of coefficient × parameter over (place, coefficient) pairs.
-    pub(super) fn new(nodes: &[Node], terms: &[(usize, f64)]) -> Self {
-        let component = |node: &Node| {
-            let mean = terms.iter().map(|(a, x)| x * node.mean[*a]).sum();
-            let pairs = terms.iter().flat_map(|a| terms.iter().map(move |b| (a, b)));
-            let variance: f64 = pairs.map(|(a, b)| a.1 * b.1 * node.covariance[(a.0, b.0)]).sum();
+    pub(super) fn new(posterior: &Posterior, terms: &[(usize, f64)]) -> Self {
+        let components = posterior.nodes.iter().map(|node| {
+            let (mean, sd) = node.moments(terms);
             let spread = node.grower_spread.hypot(node.trial_spread);
-            Component { share: node.share, mean, sd: variance.max(0.0).sqrt(), spread }
-        };
-        Self(nodes.iter().map(component).collect())
+            Component { share: node.share, mean, sd, spread }
+        });
+        Self { components: components.collect(), shape: posterior.shape(terms) }
     }
 
     fn average(&self, f: impl Fn(&Component) -> f64) -> f64 {
-        self.0.iter().map(|component| component.share * f(component)).sum()
+        self.components.iter().map(|component| component.share * f(component)).sum()
+    }
+
+    /// The same of a function of the sum and the spread.
+    fn average_over_sums(&self, f: impl Fn(f64, f64) -> f64) -> f64 {
+        let of_point = |c: &Component, x: f64| f(c.mean + c.sd * x, c.spread);
+        self.average(|c| self.shape.points().iter().map(|(x, weight)| weight * of_point(c, *x)).sum())
     }
 
     /// Mean and standard deviation.
     pub(super) fn moments(&self) -> (f64, f64) {
-        let mean = self.average(|c| c.mean);
-        (mean, self.average(|c| (c.mean - mean).powi(2) + c.sd * c.sd).sqrt())
+        let own = |c: &Component| c.mean + c.sd * self.shape.mean;
+        let mean = self.average(own);
+        let square = self.average(|c| (own(c) - mean).powi(2) + (c.sd * self.shape.sd).powi(2));
+        (mean, square.sqrt())
+    }
+
+    /// P(sum <= x).
+    fn cdf(&self, x: f64) -> f64 {
+        self.average(|c| self.shape.cdf((x - c.mean) / c.sd))
     }
 
     /// Chance of a value above zero.
     pub(super) fn above_zero(&self) -> f64 {
-        self.average(|c| normal::cdf(c.mean / c.sd))
+        1.0 - self.cdf(0.0)
     }
 
     pub(super) fn quantiles(&self) -> [f64; 3] {
         let (mean, sd) = self.moments();
-        quantiles(|x| self.average(|c| normal::cdf((x - c.mean) / c.sd)), mean, sd)
+        quantiles(|x| self.cdf(x), mean, sd)
     }
 
     /// Quantiles of the log odds of a new grower's new trial.
     pub(super) fn new_grower_quantiles(&self) -> [f64; 3] {
         let (mean, sd) = self.moments();
         let wider = self.average(|c| c.spread * c.spread + sd * sd).sqrt();
-        let cdf = |x: f64| self.average(|c| normal::cdf((x - c.mean) / c.sd.hypot(c.spread)));
-        quantiles(cdf, mean, wider)
+        quantiles(|x| self.average_over_sums(|sum, spread| normal::cdf((x - sum) / spread)), mean, wider)
     }
 
     /// Mean of the average grower's rate.
     pub(super) fn average_rate(&self) -> f64 {
-        self.average(|c| average_rate(c.mean, c.sd.hypot(c.spread)))
+        self.average_over_sums(average_rate)
     }
 
     /// Quantiles of the average grower's rate, which rises with the sum at every spread.
     pub(super) fn average_rate_quantiles(&self) -> [f64; 3] {
         let (mean, sd) = self.moments();
-        let cdf = |x: f64| self.average(|c| normal::cdf((sum_for_average(x, c.spread) - c.mean) / c.sd));
-        quantiles(cdf, mean, sd).map(logistic)
+        let place = |c: &Component, x: f64| (sum_for_average(x, c.spread) - c.mean) / c.sd;
+        quantiles(|x| self.average(|c| self.shape.cdf(place(c, x))), mean, sd).map(logistic)
     }
 }
 

@@ -58,7 +58,7 @@ impl FacetFit {
     pub fn predict(&self, levels: &[usize]) -> Result<Combination, FacetError> {
         check_levels(self.layout.levels.iter().copied(), levels)?;
         let terms: Vec<(usize, f64)> = self.layout.places(levels).into_iter().map(|a| (a, 1.0)).collect();
-        let law = SumLaw::new(&self.nodes, &terms);
+        let law = SumLaw::new(&self.posterior, &terms);
         let support = self.tried.combinations.get(levels).copied().unwrap_or_default();
         Ok(Combination {
             levels: levels.to_vec(),
