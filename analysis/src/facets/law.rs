@@ -44,12 +44,6 @@ impl SumLaw {
         self.components.iter().map(|component| component.share * f(component)).sum()
     }
 
-    /// The same of a function of the sum and the spread.
-    fn average_over_sums(&self, f: impl Fn(f64, f64) -> f64) -> f64 {
-        let of_point = |c: &Component, x: f64| f(c.mean + c.sd * x, c.spread);
-        self.average(|c| self.shape.points().iter().map(|(x, weight)| weight * of_point(c, *x)).sum())
-    }
-
     /// Mean and standard deviation.
     pub(super) fn moments(&self) -> (f64, f64) {
         let own = |c: &Component| c.mean + c.sd * self.shape.mean;
@@ -77,19 +71,52 @@ impl SumLaw {
     pub(super) fn new_grower_quantiles(&self) -> [f64; 3] {
         let (mean, sd) = self.moments();
         let wider = self.average(|c| c.spread * c.spread + sd * sd).sqrt();
-        quantiles(|x| self.average_over_sums(|sum, spread| normal::cdf((x - sum) / spread)), mean, wider)
+        quantiles(|x| self.average(|c| self.new_grower_cdf(c, x)), mean, wider)
     }
 
-    /// Mean of the average grower's rate.
-    pub(super) fn average_rate(&self) -> f64 {
-        self.average_over_sums(average_rate)
+    /// P(sum + spread × Z <= x), the wider of the two being the one whose distribution function is taken.
+    fn new_grower_cdf(&self, c: &Component, x: f64) -> f64 {
+        if c.spread > c.sd {
+            let beyond =
+                |(point, weight): &(f64, f64)| weight * normal::cdf((x - c.mean - c.sd * point) / c.spread);
+            return self.shape.points().iter().map(beyond).sum();
+        }
+        let at = |(z, weight): (f64, f64)| weight * self.shape.cdf((x - c.mean - c.spread * z) / c.sd);
+        normal_points(0.5, 14).map(at).sum()
     }
 
-    /// Quantiles of the average grower's rate, which rises with the sum at every spread.
-    pub(super) fn average_rate_quantiles(&self) -> [f64; 3] {
+    /// Mean of the average grower's rate, and its quantiles.
+    pub(super) fn average_rate(&self) -> (f64, [f64; 3]) {
         let (mean, sd) = self.moments();
-        let place = |c: &Component, x: f64| (sum_for_average(x, c.spread) - c.mean) / c.sd;
-        quantiles(|x| self.average(|c| self.shape.cdf(place(c, x))), mean, sd).map(logistic)
+        let points = self.shape.points();
+        let of_component = |c: &Component| {
+            points.iter().map(|(x, _)| average_log_odds(c.mean + c.sd * x, c.spread)).collect()
+        };
+        let curves: Vec<Vec<f64>> = self.components.iter().map(of_component).collect();
+        let both = || self.components.iter().zip(&curves);
+        let of_curve =
+            |curve: &[f64]| points.iter().zip(curve).map(|((_, w), x)| w * logistic(*x)).sum::<f64>();
+        let rate = both().map(|(c, curve)| c.share * of_curve(curve)).sum();
+        let below = |c: &Component, curve: &[f64], x: f64| c.share * self.shape.cdf(self.place(curve, x));
+        let cdf = |x: f64| both().map(|(c, curve)| below(c, curve, x)).sum();
+        (rate, quantiles(cdf, mean, sd).map(logistic))
+    }
+
+    /// The point of the shape at which a rising curve over its points reaches `x`.
+    fn place(&self, curve: &[f64], x: f64) -> f64 {
+        let points = self.shape.points();
+        let above = curve.partition_point(|value| *value < x);
+        let first = above.saturating_sub(2).min(curve.len().saturating_sub(4));
+        let near = first..curve.len().min(first + 4);
+        if above == 0 || above == curve.len() {
+            // Beyond the last point; all that matters is on which side.
+            return if above == 0 { f64::NEG_INFINITY } else { f64::INFINITY };
+        }
+        let term = |i: usize| {
+            let others = near.clone().filter(|j| *j != i);
+            points[i].0 * others.map(|j| (x - curve[j]) / (curve[i] - curve[j])).product::<f64>()
+        };
+        near.clone().map(term).sum()
     }
 }
 
@@ -97,34 +124,20 @@ fn quantiles(cdf: impl Fn(f64) -> f64, mean: f64, sd: f64) -> [f64; 3] {
     LEVELS.map(|p| cdf_inverse(&cdf, p, mean + sd * normal::quantile(p), sd))
 }
 
-/// E logistic(x + s Z).
-fn average_rate(x: f64, s: f64) -> f64 {
-    let term = |k: i32| {
-        let z = STEP * f64::from(k);
-        STEP * normal::density(z) * logistic(x + s * z)
-    };
-    (-REACH..=REACH).map(term).sum()
+/// Points and weights of a standard normal density on a lattice.
+fn normal_points(step: f64, reach: i32) -> impl Iterator<Item = (f64, f64)> {
+    (-reach..=reach).map(move |k| {
+        let z = step * f64::from(k);
+        (z, step * normal::density(z))
+    })
 }
 
-/// The x for which E logistic(x + s Z) has the log odds `want`: Newton's method on the log odds, whose slope in x lies
-/// between 0 and 1.
-fn sum_for_average(want: f64, s: f64) -> f64 {
-    // From the normal approximation of the logistic function (Demidenko 2013, Mixed Models, section 7.1).
-    const SQUEEZE: f64 = 0.346;
+/// Log odds of E logistic(x + s Z).
+fn average_log_odds(x: f64, s: f64) -> f64 {
     // The mirror image keeps the rate small, where its log odds are exact.
-    if want > 0.0 {
-        return -sum_for_average(-want, s);
+    if x > 0.0 {
+        return -average_log_odds(-x, s);
     }
-    let mut x = want * (1.0 + SQUEEZE * s * s).sqrt();
-    for _ in 0..40 {
-        let p = average_rate(x, s);
-        let ahead = average_rate(x + 1e-4, s);
-        let slope = (logit(ahead) - logit(p)) / 1e-4;
-        let step = (want - logit(p)) / slope.max(0.05);
-        x += step.clamp(-4.0, 4.0);
-        if step.abs() < 1e-9 * (1.0 + x.abs()) {
-            break;
-        }
-    }
-    x
+    let rate: f64 = normal_points(STEP, REACH).map(|(z, weight)| weight * logistic(x + s * z)).sum();
+    logit(rate)
 }
