@@ -111,8 +111,17 @@ impl Grower {
     /// # Errors
     /// When it ends before.
     pub fn serve(&self) -> anyhow::Result<Node> {
+        self.serve_at(None)
+    }
+
+    /// Starts the node with another clock, where one is given, and waits until it says that it is ready.
+    ///
+    /// # Errors
+    /// When it ends before.
+    pub fn serve_at(&self, clock: Option<&str>) -> anyhow::Result<Node> {
         let mut child = self
             .command(&["serve", "--listen", "/ip4/127.0.0.1/tcp/0", "--page-port", "0"])
+            .envs(clock.map(|clock| ("PROPAGULE_CLOCK", clock)))
             .stdout(Stdio::piped())
             .stderr(File::create(self.node_log())?)
             .spawn()?;

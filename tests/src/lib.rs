@@ -2,9 +2,11 @@
 #![forbid(unsafe_code)]
 
 mod binary;
+pub mod browser;
 pub mod grower;
 pub mod hostile;
 pub mod invented;
+pub mod season;
 
 pub use binary::binary;
 pub use grower::{Grower, Node};
