@@ -26,10 +26,10 @@ export async function withBrowser(work) {
 
 /** A context that has come in, and a page in it; whatever the page complains of is an error of the test. */
 export async function visitor(browser, options = {}) {
-  const context = await browser.newContext({ viewport: PHONE, ...options });
+  const context = await browser.newContext({ viewport: PHONE, reducedMotion: "reduce", ...options });
   if (cookies) await context.addCookies(cookies);
   const page = await context.newPage();
-  page.setDefaultTimeout(20_000);
+  page.setDefaultTimeout(60_000);
   page.complaints = [];
   page.on("console", (message) => {
     if (message.type() === "error" && !isExpected(message.text())) page.complaints.push(message.text());
@@ -85,9 +85,13 @@ export async function text(page) {
   return (await page.locator("main").innerText()).replace(/\s+/g, " ");
 }
 
+/** Waits until the page says all of it. */
 export async function has(page, ...words) {
-  const all = await text(page);
-  for (const word of words) assert.ok(all.includes(word), `“${word}” is not on ${page.url()}: ${all}`);
+  for (const word of words) {
+    await page.locator("main").filter({ hasText: word }).waitFor().catch(async () => {
+      assert.fail(`“${word}” is not on ${page.url()}: ${await text(page)}`);
+    });
+  }
 }
 
 export async function hasNot(page, ...words) {

@@ -26,8 +26,8 @@ export default async function (browser) {
   await page.waitForFunction(() => JSON.parse(localStorage.getItem("propagule-kept")).length === 0);
   await page.open("/bench/trial/M3/history");
   const all = await page.locator("main").innerText();
-  assert.equal(all.split("P1 1 dead").length - 1, 1, all);
-  assert.equal(all.split("P2 2 dead").length - 1, 1, all);
+  assert.equal(all.split("P1 5 alive, 1 dead").length - 1, 1, all);
+  assert.equal(all.split("P2 4 alive, 2 dead").length - 1, 1, all);
   // One that the computer refuses stays on the device and says why.
   const bad = { to: "/bench/trial/M3/count/check", label: "P3", once: "refused-1", body: "place=P3&dead=9&once=refused-1&on=2026-11-20" };
   await page.evaluate((entry) => localStorage.setItem("propagule-kept", JSON.stringify([entry])), bad);

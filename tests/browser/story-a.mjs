@@ -6,7 +6,7 @@ export default async function (browser) {
   const press = (name) => page.getByRole("button", { name, exact: true }).click();
   await page.getByRole("link", { name: "Set up a trial or lot" }).click();
   await page.getByLabel("Your code for it").fill("L1");
-  await page.getByLabel("Plant").fill("Lumetta rosea");
+  await page.getByLabel("Plant", { exact: true }).fill("Lumetta rosea");
   await page.getByLabel("Wood", { exact: true }).selectOption("softwood");
   await page.getByLabel("Arm 1", { exact: true }).fill("powder");
   await page.getByLabel("What arm 1 gets").fill("powder, strength unknown");

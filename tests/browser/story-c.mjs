@@ -6,8 +6,8 @@ export default async function (browser) {
   const press = (name) => page.getByRole("button", { name, exact: true }).click();
   await page.open("/bench/new");
   await page.getByLabel("Your code for it").fill("F1");
-  await page.getByLabel("Plant").fill("Ferulastra montana");
-  await page.getByLabel("Kind").selectOption("graft");
+  await page.getByLabel("Plant", { exact: true }).fill("Ferulastra montana");
+  await page.getByLabel("Kind", { exact: true }).selectOption("graft");
   await page.getByLabel("More", { exact: true }).fill("form=whip; rootstock=Ferulastra vulgata");
   await page.getByText("More arms, or arms that differ in more").click();
   await page.getByLabel("One arm a line").fill("Brasswing: cultivar=Brasswing; operator=P\nLow Lantern: cultivar=Low Lantern; operator=Q");
@@ -22,7 +22,7 @@ export default async function (browser) {
   await press("Set it up");
   await has(page, "48 pieces, 2026-05-04");
   await page.getByRole("link", { name: "Lay the pots out" }).click();
-  await page.getByLabel("Seed").fill("4");
+  await page.getByLabel("Seed", { exact: true }).fill("4");
   await press("Lay out at random");
   await page.open("/bench/trial/F1/stick");
   await page.getByLabel("Day", { exact: true }).fill("2026-05-04");

@@ -127,7 +127,7 @@ fn leaves(visit: &Visit, code: &str, json: &serde_json::Value) -> Markup {
 
 fn table(caption: &str, rows: &[(String, String)]) -> Markup {
     html! {
-        table {
+        table class="halves" {
             caption { (caption) }
             tbody { @for (what, value) in rows { tr { th scope="row" { (what) } td { (value) } } } }
         }
