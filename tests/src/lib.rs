@@ -5,6 +5,7 @@ mod binary;
 pub mod browser;
 pub mod grower;
 pub mod hostile;
+pub mod http;
 pub mod invented;
 pub mod season;
 

@@ -111,7 +111,9 @@ fn on_the_page(hint: &str) -> Markup {
     match known.iter().find(|(sign, ..)| hint.contains(sign)) {
         Some((_, "", words)) => html! { (words) },
         Some((_, address, words)) => html! { a href=(address) { (words) } },
-        None if hint.starts_with("propagule ") => html! { "In the terminal: " code { (hint) } },
+        None if hint.starts_with("propagule ") || hint.contains("--") => {
+            html! { "In the terminal: " code { (hint) } }
+        }
         None => html! { (hint) },
     }
 }

@@ -142,15 +142,15 @@
       const result = await send(entry);
       if (!result.ok && !result.closed) { form.dataset.keep = ""; form.submit(); return; }
       if (result.ok) {
-        if (!place) { location.assign(`${entry.to.replace(/\/looked$/, "")}?saved=${result.said.entry}`); return; }
+        if (!place) { location.assign(`${form.dataset.back}?${result.said.new ? "saved" : "again"}=${result.said.entry}`); return; }
         mark(entry, result.said);
         next(place);
         return;
       }
     } catch { /* no connection: kept below */ }
     keep([...kept().filter((other) => other.once !== entry.once), entry]);
-    if (place) { state(entry, "kept on this device"); next(place); }
     show();
+    if (place) { state(entry, "kept on this device"); next(place); } else document.getElementById("waiting").scrollIntoView();
   });
   addEventListener("online", flush);
   setInterval(() => { if (kept().length > 0) flush(); }, RETRY_MS);

@@ -199,7 +199,7 @@ fn page_links(asked: &Asked, pages: usize, address: &str) -> Markup {
 fn looking(visit: &Visit, view: &TrialView, asked: &Asked, fields: &Fields) -> Markup {
     html! {
         @if asked.stage.is_none() {
-            form method="post" action=(link::trial(&view.trial.code, "/looked")) data-keep="looked" {
+            form method="post" action=(link::trial(&view.trial.code, "/looked")) data-keep="looked" data-back=(link::trial(&view.trial.code, "")) {
                 (token(visit)) (once(&Fields::default()))
                 input type="hidden" name="on" value=(fields.owned("on").unwrap_or_else(|| visit.today().to_string()));
                 button class="lead" { "Looked: nothing to count" }
@@ -250,6 +250,7 @@ fn card(
                     details { summary { "Day, cause, rest, note" }
                         (form.day("on", "Day", "", &on))
                         (form.suggested("cause", "Cause of death or loss", "", "", &propagule_protocol::vocab::LOSS_CAUSES.map(|cause| cause)))
+                        (form.text("more", "More that was counted", "Such as callused=3, yellow=2, leafing=4, root-counts=3/5/2, longest-root=40, grade=0/1/2/5", ""))
                         @if asked.stage.is_some() { (form.choice("rest", "Pieces that are not mentioned", "", "", &RESTS)) }
                         (form.lines("note", "Note", "Private; it is never published", ""))
                     }
@@ -300,6 +301,7 @@ pub(super) fn typed(place: &str, fields: &Fields, prefix: &str) -> Result<Option
         let finished = form::number(fields, &format!("{prefix}finished"))?.unwrap_or(0);
         parts.push(format!("alive={}", waiting.saturating_add(finished)));
     }
+    parts.extend(fields.owned(&format!("{prefix}more")));
     if parts.is_empty() {
         return Ok(None);
     }

@@ -61,7 +61,7 @@ async fn page(
             } }
         }
         (form.problem())
-        form method="post" {
+        form method="post" action=(address) data-keep="sheet" data-back=(link::trial(&view.trial.code, "")) {
             (token(visit))
             input type="hidden" name="page" value=(page);
             (table(&form, &view, &shown, stage))
@@ -116,6 +116,7 @@ async fn save(
         Ok(said) => {
             Ok(answer(&visit, &code, &said, |number| link::trial(&code, &format!("?saved={number}"))))
         }
+        Err(bad) if visit.is_script => Err(bad.failure.into()),
         Err(bad) => {
             let at = fields.get("page").parse().unwrap_or(1);
             page(&visit, code, &word, at, &fields, Some(&bad)).await
