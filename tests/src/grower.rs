@@ -125,6 +125,16 @@ impl Grower {
         self.serve_by(self.command(&SERVE))
     }
 
+    /// The same with another clock, where one is given.
+    ///
+    /// # Errors
+    /// As for [`Self::serve`].
+    pub fn serve_at(&self, clock: Option<&str>) -> anyhow::Result<Node> {
+        let mut command = self.command(&SERVE);
+        command.envs(clock.map(|clock| ("PROPAGULE_CLOCK", clock)));
+        self.serve_by(command)
+    }
+
     /// The same with everything logged that can be.
     ///
     /// # Errors

@@ -3,11 +3,14 @@
 
 pub mod accidents;
 mod binary;
+pub mod browser;
 pub mod dice;
 pub mod grower;
 pub mod hostile;
+pub mod http;
 pub mod inside;
 pub mod invented;
+pub mod season;
 pub mod simulation;
 
 pub use binary::binary;

@@ -6,6 +6,8 @@ mod phone;
 mod place;
 mod plan;
 mod publish;
+#[cfg(test)]
+mod tests;
 mod today;
 
 use axum::Router;

@@ -12,7 +12,7 @@ use crate::app::viewed::{self, TrialLine};
 use crate::app::{Reply, Request};
 use crate::web::Web;
 use crate::web::fields::Fields;
-use crate::web::form::{Form, token};
+use crate::web::form::{Form, page_links, token};
 use crate::web::link;
 use crate::web::problem::{self, Turned};
 use crate::web::shell::{self, Room};
@@ -54,9 +54,7 @@ async fn list(visit: Visit, fields: Fields) -> Result<Response, Turned> {
                 span class="lead" { (line.code) } " " i { (line.species) } br; span class="soft" { (state(line)) }
             } }
         } }
-        @if pages > 1 { nav aria-label="Pages" class="acts" { @for number in 1..=pages {
-            a class="button quiet" href={ "/publish?page=" (number) } aria-current=[(number == page).then_some("page")] { (number) }
-        } } }
+        (page_links("/publish", page, pages, "Pages"))
     };
     Ok(shell::page(&visit, Room::Publish, "Publish", &body))
 }
@@ -127,7 +125,7 @@ fn leaves(visit: &Visit, code: &str, json: &serde_json::Value) -> Markup {
 
 fn table(caption: &str, rows: &[(String, String)]) -> Markup {
     html! {
-        table {
+        table class="halves" {
             caption { (caption) }
             tbody { @for (what, value) in rows { tr { th scope="row" { (what) } td { (value) } } } }
         }
