@@ -242,7 +242,8 @@ fn rates(growers: &[ScenarioGrower], species: &str, filter: &[&str]) -> (f64, f6
     let resolved = state::resolve(&records);
     let nobody = Trust::nobody(propagule_protocol::AuthorKey([0; 32])).circle();
     let taxon = Taxon::parse(species).expect("a name");
-    let evidence = from_set(&resolved, &nobody, Whose::Everybody, &RecordOptions::new(taxon), &Synonyms::default());
+    let evidence =
+        from_set(&resolved, &nobody, Whose::Everybody, &RecordOptions::new(taxon), &Synonyms::default());
     let filters: Vec<String> = filter.iter().map(|&filter| filter.to_owned()).collect();
     let grouping = Grouping::parse(Some("none"), &filters).expect("a grouping");
     let request = PoolRequest { grouping, question: Question::default(), ..PoolRequest::new(species) };

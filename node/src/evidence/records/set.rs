@@ -9,7 +9,13 @@ use crate::evidence::circle::{Circle, Whose};
 use crate::evidence::row::Evidence;
 
 /// Rows of the growers that `whose` names, from the state of a set of records.
-pub fn from_set(resolved: &Resolved<'_>, circle: &Circle, whose: Whose, options: &RecordOptions, synonyms: &Synonyms) -> Evidence {
+pub fn from_set(
+    resolved: &Resolved<'_>,
+    circle: &Circle,
+    whose: Whose,
+    options: &RecordOptions,
+    synonyms: &Synonyms,
+) -> Evidence {
     let standing: Vec<(&Current<'_>, Summary)> =
         resolved.current().map(|current| (current, as_counted(current, synonyms))).collect();
     let held: Vec<HeldTrial<'_>> =
