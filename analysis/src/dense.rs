@@ -49,9 +49,9 @@ impl Dense {
         out.slope[0] = 1.0 - 2.0 * p;
         out.bend[(0, 0)] = 2.0 * p * (1.0 - p);
         let precision = 1.0 / (self.sd * self.sd);
-        for k in 1..self.fixed {
-            out.value -= 0.5 * (at[k] * at[k] * precision - precision.ln() + ln_two_pi);
-            out.slope[k] -= precision * at[k];
+        for (k, value) in at.iter().enumerate().take(self.fixed).skip(1) {
+            out.value -= 0.5 * (value * value * precision - precision.ln() + ln_two_pi);
+            out.slope[k] -= precision * value;
             out.bend[(k, k)] += precision;
         }
         let factor = self.covariance.cholesky().expect("a covariance");

@@ -42,6 +42,7 @@ pub mod overdispersion;
 pub mod planning;
 mod posterior;
 pub mod rate;
+mod shape;
 mod sine_integral;
 pub mod survival;
 

@@ -113,7 +113,9 @@ proptest! {
     #[test]
     fn facets_mirror_when_failures_are_counted(growers in growers(40)) {
         let mut turned = growers.clone();
-        turned.iter_mut().flat_map(|g| &mut g.trials).flatten().for_each(|arm| arm.count = mirrored(arm.count));
+        for arm in turned.iter_mut().flat_map(|g| &mut g.trials).flatten() {
+            arm.count = mirrored(arm.count);
+        }
         let (a, b) = (fit_facets(&growers), fit_facets(&turned));
         for (x, y) in a.effects.iter().flatten().zip(b.effects.iter().flatten()) {
             assert_close(&[x.log_or_mean, x.log_or_sd], &[-y.log_or_mean, y.log_or_sd], 1e-5);
@@ -129,7 +131,9 @@ proptest! {
         turned.reverse();
         for grower in &mut turned {
             grower.trials.reverse();
-            grower.trials.iter_mut().for_each(|trial| trial.reverse());
+            for trial in &mut grower.trials {
+                trial.reverse();
+            }
         }
         assert_close(&facet_figures(&fit_facets(&turned)), &facet_figures(&fit_facets(&growers)), 1e-9);
     }
@@ -161,14 +165,18 @@ proptest! {
     fn networks_do_not_depend_on_the_order_of_trials_and_arms(trials in trials(40)) {
         let mut turned = trials.clone();
         turned.reverse();
-        turned.iter_mut().for_each(|trial| trial.arms.reverse());
+        for trial in &mut turned {
+            trial.arms.reverse();
+        }
         assert_close(&network_figures(&fit_network(&turned)), &network_figures(&fit_network(&trials)), 1e-9);
     }
 
     #[test]
     fn networks_mirror_when_failures_are_counted(trials in trials(40)) {
         let mut turned = trials.clone();
-        turned.iter_mut().flat_map(|t| &mut t.arms).for_each(|arm| arm.count = mirrored(arm.count));
+        for arm in turned.iter_mut().flat_map(|t| &mut t.arms) {
+            arm.count = mirrored(arm.count);
+        }
         let (a, b) = (fit_network(&trials), fit_network(&turned));
         let negative: Vec<f64> = b.d_mean.iter().map(|d| -d).collect();
         assert_close(&a.d_mean, &negative, 1e-5);

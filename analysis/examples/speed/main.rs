@@ -1,7 +1,7 @@
 //! Times the fits beside which `tests/speed/run` times R and JAGS, on the same made-up tables.
 //!
 //! `cargo run --release -p propagule-analysis --example speed -- FOLDER [ENGINE [SIZE]]` writes the tables to FOLDER and
-//! prints one JSON line a fit: median wall and processor seconds and what was found. Engines: default, maximum, three-level, network.
+//! prints one JSON line a fit: wall and processor seconds and what was found. Engines: default, maximum, three-level, network.
 #![expect(clippy::print_stdout, reason = "the figures are printed")]
 
 #[path = "../calibration/random.rs"]
@@ -73,18 +73,20 @@ fn processor_seconds(begun: Instant) -> f64 {
     nanoseconds.map_or_else(|| begun.elapsed().as_secs_f64(), |ns| ns * 1e-9)
 }
 
-/// Medians of at least five runs, or of as many as fit into a second.
+/// Median by the clock and mean of processor time (the system counts it in steps of some milliseconds), of at least five
+/// runs, or of as many as fit into 0.4 processor seconds.
 fn time(engine: &str, k: usize, fit: impl Fn() -> Found) -> Result<(), Box<dyn Error>> {
-    let (mut wall, mut cpu) = (Vec::new(), Vec::new());
+    let mut wall = Vec::new();
     let mut found = fit()?;
     let start = Instant::now();
-    while wall.len() < 5 || start.elapsed().as_secs_f64() < 1.0 {
-        let (begun, before) = (Instant::now(), processor_seconds(start));
+    let before = processor_seconds(start);
+    while wall.len() < 5 || processor_seconds(start) - before < 0.4 {
+        let begun = Instant::now();
         found = fit()?;
-        cpu.push(processor_seconds(start) - before);
         wall.push(begun.elapsed().as_secs_f64());
     }
-    let (reps, wall, cpu) = (wall.len(), median(wall), median(cpu));
+    let cpu = (processor_seconds(start) - before) / wall.len() as f64;
+    let (reps, wall) = (wall.len(), median(wall));
     let found: Vec<String> = found.iter().map(|v| format!("{v:.5}")).collect();
     let found = found.join(",");
     println!(

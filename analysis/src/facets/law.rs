@@ -1,9 +1,10 @@
 //! Laws of sums of effects: mixtures over the nodes, each of one shape.
 
-use super::laplace::{Posterior, Shape};
+use super::laplace::Posterior;
 use crate::logit::{logistic, logit};
 use crate::normal;
 use crate::posterior::cdf_inverse;
+use crate::shape::Shape;
 
 /// The three probabilities of every `_q` field.
 const LEVELS: [f64; 3] = [0.025, 0.5, 0.975];

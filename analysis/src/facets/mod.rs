@@ -1,6 +1,6 @@
 //! Several facets of a method at once: additive effects of wood stage, auxin, medium, humidity…
 //!
-//! r ~ Binomial(n, p) for every arm; logit p = mu + sum of the effects of the arm's levels + u[grower] + v[trial];
+//! r ~ Binomial(n, p) for every arm; logit p = mu + sum of the effects of the arm's levels + u of the grower + v of the trial;
 //! u ~ N(0, sg²), v ~ N(0, st²), mu ~ Logistic(0, 1), sg ~ half-Normal(1), st ~ half-Normal(0.5); any two levels of one
 //! facet differ by N(0, 2.82²) before there is evidence (Günhan, Röver & Friede 2020, Res Synth Methods 11:74), the same
 //! whichever is the reference. Nested Laplace approximation (Rue, Martino & Chopin 2009, JRSS B 71:319), with the law of

@@ -21,9 +21,9 @@ fn fitted(facets: &[usize], growers: &[FacetGrower]) -> FacetFit {
 fn without_evidence_the_prior_answers() {
     let fit = fitted(&[2, 3], &[]);
     let effect = &fit.effects[1][2];
-    assert!(effect.log_or_mean.abs() < 1e-9 && (effect.log_or_sd - 2.82).abs() < 1e-9);
+    assert!(effect.log_or_mean.abs() < 1e-9 && (effect.log_or_sd - 2.82).abs() < 1e-5);
     assert_eq!(effect.standing, Standing::NeverTried);
-    assert!((fit.better[1][0][2] - 0.5).abs() < 1e-12);
+    assert!((fit.better[1][0][2] - 0.5).abs() < 1e-9);
     // Half-normal: mean root of 2 / pi.
     assert!((fit.grower_spread_mean - 0.797_885).abs() < 1e-3, "{}", fit.grower_spread_mean);
     let rate = fit.predict(&[1, 1]).expect("the levels exist");

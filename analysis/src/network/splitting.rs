@@ -21,7 +21,7 @@ pub struct NetworkHeterogeneity {
     pub q_inconsistency_p: f64,
 }
 
-/// Fits the network by moments (DerSimonian & Laird's estimator for networks: Jackson, White & Riley 2012, Stat Med 31:3805). With few trials the split has almost no power: say "too few trials to check".
+/// Fits the network by moments (Jackson, White & Riley 2012, Stat Med 31:3805). With few trials the split has almost no power: say "too few trials to check".
 ///
 /// # Errors
 /// [`MetaError::Singular`] when the methods are not connected.

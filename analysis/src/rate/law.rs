@@ -109,14 +109,10 @@ impl RateFit {
     /// [`FitError::Count`] for an impossible own count.
     ///
     /// ```
-    /// use propagule_analysis::{Count, Grower, rate};
-    ///
-    /// let others = vec![Grower::new(vec![Count::new(20, 2)?], 1.0), Grower::new(vec![Count::new(20, 6)?], 1.0)];
+    /// # use propagule_analysis::{Count, Grower, rate};
+    /// let others = vec![Grower::new(vec![Count::new(20, 2)?], 1.0); 2];
     /// let fit = rate::fit(&others, &rate::Options::default())?;
-    /// let stranger = fit.next_trial_law(&[])?;
-    /// let skilled = fit.next_trial_law(&[Count::new(40, 30)?])?;
-    /// assert!(skilled.mean() > stranger.mean());
-    /// assert!(skilled.number_to_start(5, 0.8) < stranger.number_to_start(5, 0.8));
+    /// assert!(fit.next_trial_law(&[Count::new(40, 30)?])?.mean() > fit.next_trial_law(&[])?.mean());
     /// # Ok::<(), Box<dyn std::error::Error>>(())
     /// ```
     pub fn next_trial_law(&self, own: &[Count]) -> Result<RateLaw, FitError> {

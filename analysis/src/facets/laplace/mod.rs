@@ -3,7 +3,6 @@
 mod cluster;
 mod elimination;
 mod mode;
-mod shape;
 mod sparse;
 #[cfg(test)]
 mod tests;
@@ -13,9 +12,9 @@ use super::input::{Layout, Options};
 use crate::matrix::Matrix;
 use crate::posterior::{HalfLine, HalfNormal, refined_sweep};
 use crate::rate::Model;
+use crate::shape::{Held, Shape, moments_at, sum_at};
 use cluster::Spread;
-use mode::{Latent, Problem, sum_at};
-pub(super) use shape::Shape;
+use mode::{Latent, Problem};
 
 /// One pair of spreads: its share, and the Gaussian of the global parameters there.
 #[derive(Clone, Debug)]
@@ -76,6 +75,19 @@ impl Posterior {
         self.nodes.iter().max_by(by_share).expect("a sweep has nodes")
     }
 
+    /// The law of a sum of coefficient × parameter over (place, coefficient), in units of its normal approximation.
+    pub(super) fn shape(&self, terms: &[(usize, f64)]) -> Shape {
+        let (mean, sd) = self.heaviest().moments(terms);
+        let spread = self.spread();
+        let mut warm = self.mode.clone();
+        Shape::of(mean, sd, sum_at(terms, self.mode.global()), |value, begins| {
+            if begins {
+                warm.clone_from(&self.mode);
+            }
+            self.problem.log_density(&mut warm, spread, &Held { terms, value })
+        })
+    }
+
     fn spread(&self) -> Spread {
         let node = self.heaviest();
         Spread::new(self.model, node.grower_spread, node.trial_spread)
@@ -102,9 +114,7 @@ fn scaled(nodes: Vec<Node>, share: f64) -> impl Iterator<Item = Node> {
 impl Node {
     /// Mean and standard deviation of the sum of coefficient × parameter over (place, coefficient).
     pub(super) fn moments(&self, terms: &[(usize, f64)]) -> (f64, f64) {
-        let pairs = terms.iter().flat_map(|a| terms.iter().map(move |b| (a, b)));
-        let variance: f64 = pairs.map(|(a, b)| a.1 * b.1 * self.covariance[(a.0, b.0)]).sum();
-        (sum_at(terms, &self.mean), variance.max(0.0).sqrt())
+        moments_at(terms, &self.mean, &self.covariance)
     }
 }
 

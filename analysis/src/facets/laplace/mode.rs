@@ -7,6 +7,7 @@ use crate::logit::log_logistic_pair;
 use crate::matrix::Matrix;
 use crate::normal::HALF_LN_TWO_PI;
 use crate::posterior::CentrePrior;
+use crate::shape::Held;
 
 /// Growers, and the priors of the global parameters: mu and the effects.
 #[derive(Clone, Debug)]
@@ -44,12 +45,6 @@ struct Point {
     multipliers: Vec<f64>,
 }
 
-/// A sum of coefficient × global parameter, over (place, coefficient), that is held at a value.
-pub(super) struct Held<'a> {
-    pub(super) terms: &'a [(usize, f64)],
-    pub(super) value: f64,
-}
-
 /// One Newton step: where it leads, and what Laplace's method needs.
 struct Step {
     next: Point,
@@ -58,25 +53,6 @@ struct Step {
     log_determinants: f64,
     /// Variance of the sum that is held, were it not.
     held_variance: f64,
-}
-
-/// The sum's value at global parameters.
-pub(super) fn sum_at(terms: &[(usize, f64)], global: &[f64]) -> f64 {
-    terms.iter().map(|(place, coefficient)| coefficient * global[*place]).sum()
-}
-
-impl Held<'_> {
-    /// Moves global parameters to where the sum has its value, by the least fall of the quadratic approximation with this
-    /// factor; returns the sum's variance.
-    fn hold(&self, factor: &Matrix, global: &mut [f64]) -> f64 {
-        let mut coefficients = vec![0.0; global.len()];
-        self.terms.iter().for_each(|(place, coefficient)| coefficients[*place] += coefficient);
-        let direction = factor.solve_factored(&coefficients);
-        let variance = sum_at(self.terms, &direction);
-        let share = (self.value - sum_at(self.terms, global)) / variance;
-        global.iter_mut().zip(&direction).for_each(|(value, d)| *value += share * d);
-        variance
-    }
 }
 
 fn mix(a: &[f64], b: &[f64], share: f64) -> Vec<f64> {

@@ -4,21 +4,24 @@
 //! w ~ N(0, tau²/2), so that any contrast has variance tau² and contrasts of one trial correlate 1/2; tau ~
 //! half-Normal(0.5). For every (s, tau) the mode of (m, d, a, w) is found by Newton's method, with a Gaussian there whose
 //! mean is moved by the skewness of the likelihood, and the Laplace evidence as weight (Rue, Martino & Chopin 2009, JRSS
-//! B 71:319).
+//! B 71:319). The law of a difference is computed point by point where the spreads are likeliest (Tierney & Kadane 1986).
 
+mod difference;
 mod elimination;
 mod mode;
 #[cfg(test)]
 mod tests;
 
+use std::cmp::Ordering;
+
 use serde::Serialize;
 
 use super::contrasts::NetworkTrial;
 use crate::matrix::Matrix;
-use crate::normal;
-use crate::posterior::{HalfLine, HalfNormal, cdf_inverse, refined_sweep};
+use crate::posterior::{HalfLine, HalfNormal, refined_sweep};
 use crate::rate::check_scale;
 use crate::{CountError, FitError};
+use difference::Difference;
 use mode::{Latent, Problem};
 
 /// Prior scales of the network model.
@@ -103,8 +106,7 @@ pub fn bayes(
     check_scale("trial_sd", options.trial_sd)?;
     check_counts(trials)?;
     let problem = Problem::new(methods, trials, options.log_or_sd);
-    let nodes = integrate(&problem, options);
-    Ok(summarise(methods, trials, &nodes))
+    Ok(summarise(methods, trials, &integrate(problem, options)))
 }
 
 fn check_counts(trials: &[NetworkTrial]) -> Result<(), FitError> {
@@ -123,12 +125,20 @@ const STEP: f64 = 0.4;
 const FINE: f64 = 1.1;
 const CUT: f64 = 14.0;
 
+/// The posterior: nodes, and what is needed to look more closely at one difference.
+struct Posterior {
+    nodes: Vec<Node>,
+    problem: Problem,
+    /// The mode at the node of the largest share.
+    mode: Latent,
+}
+
 /// Sweeps tau outside and s inside.
-fn integrate(problem: &Problem, options: &NetworkOptions) -> Vec<Node> {
+fn integrate(problem: Problem, options: &NetworkOptions) -> Posterior {
     let trial = HalfNormal(options.trial_sd);
-    let mut warm = Latent::start(problem);
+    let mut warm = Latent::start(&problem);
     let inner = |tau: f64| {
-        let (log_mass, nodes) = sweep_levels(problem, options.level_sd, tau, &mut warm);
+        let (log_mass, nodes) = sweep_levels(&problem, options.level_sd, tau, &mut warm);
         (log_mass + trial.log_density(tau), nodes)
     };
     let line = HalfLine { unit: 0.3 * options.trial_sd, step: STEP };
@@ -139,7 +149,10 @@ fn integrate(problem: &Problem, options: &NetworkOptions) -> Vec<Node> {
         nodes.extend(item.value.into_iter().map(|node| Node { share: node.share * outer, ..node }));
     }
     nodes.retain(|node| node.share > 1e-9);
-    nodes
+    let mut posterior = Posterior { nodes, problem, mode: warm };
+    let (s, tau) = (posterior.heaviest().s, posterior.heaviest().tau);
+    posterior.problem.climb(&mut posterior.mode, s, tau);
+    posterior
 }
 
 /// All s at one tau: the log of their mass, and their nodes.
@@ -159,65 +172,51 @@ fn sweep_levels(problem: &Problem, scale: f64, tau: f64, warm: &mut Latent) -> (
     (log_mass, nodes.collect())
 }
 
-/// Mean and standard deviation, at a node, of how far method `i` lies above method `j`; global parameter 0 holds m.
-fn difference(node: &Node, i: usize, j: usize) -> (f64, f64) {
-    let value = |k: usize| if k == 0 { 0.0 } else { node.mean[k] };
-    let cov = |a: usize, b: usize| if a == 0 || b == 0 { 0.0 } else { node.covariance[(a, b)] };
-    (value(i) - value(j), (cov(i, i) + cov(j, j) - 2.0 * cov(i, j)).max(0.0).sqrt())
-}
-
-fn average(nodes: &[Node], f: impl Fn(&Node) -> f64) -> f64 {
-    nodes.iter().map(|node| node.share * f(node)).sum()
-}
-
-/// Mean and standard deviation of d of method `k`.
-fn moments(nodes: &[Node], k: usize) -> (f64, f64) {
-    let mean = average(nodes, |node| difference(node, k, 0).0);
-    let square = average(nodes, |node| {
-        let (value, sd) = difference(node, k, 0);
-        (value - mean).powi(2) + sd * sd
-    });
-    (mean, square.sqrt())
-}
-
-fn quantile(nodes: &[Node], k: usize, p: f64) -> f64 {
-    if k == 0 {
-        return 0.0;
+impl Posterior {
+    /// The node of the largest share.
+    fn heaviest(&self) -> &Node {
+        let by_share = |a: &&Node, b: &&Node| a.share.total_cmp(&b.share);
+        self.nodes.iter().max_by(by_share).expect("a sweep has nodes")
     }
-    let (mean, sd) = moments(nodes, k);
-    let cdf = |x: f64| {
-        average(nodes, |node| {
-            let (value, sd) = difference(node, k, 0);
-            normal::cdf((x - value) / sd)
-        })
+
+    fn average(&self, f: impl Fn(&Node) -> f64) -> f64 {
+        self.nodes.iter().map(|node| node.share * f(node)).sum()
+    }
+}
+
+fn summarise(methods: usize, trials: &[NetworkTrial], posterior: &Posterior) -> NetworkFit {
+    let against_reference: Vec<Option<Difference>> =
+        (0..methods).map(|k| (k > 0).then(|| Difference::new(posterior, k, 0))).collect();
+    let each = |f: &dyn Fn(&Difference) -> f64| {
+        against_reference.iter().map(|law| law.as_ref().map_or(0.0, f)).collect::<Vec<f64>>()
     };
-    cdf_inverse(cdf, p, mean + sd * normal::quantile(p), sd)
-}
-
-fn prob_better(nodes: &[Node], i: usize, j: usize) -> f64 {
-    if i == j {
-        return 0.0;
-    }
-    average(nodes, |node| {
-        let (value, sd) = difference(node, i, j);
-        normal::cdf(value / sd)
-    })
-}
-
-fn summarise(methods: usize, trials: &[NetworkTrial], nodes: &[Node]) -> NetworkFit {
-    let each = |f: &dyn Fn(usize) -> f64| (0..methods).map(f).collect::<Vec<f64>>();
     NetworkFit {
-        d_mean: each(&|k| moments(nodes, k).0),
-        d_sd: each(&|k| moments(nodes, k).1),
-        d_q025: each(&|k| quantile(nodes, k, 0.025)),
-        d_q975: each(&|k| quantile(nodes, k, 0.975)),
-        m_mean: average(nodes, |node| node.mean[0]),
-        s_mean: average(nodes, |node| node.s),
-        tau_mean: average(nodes, |node| node.tau),
-        rank_prob: ranks(methods, nodes),
-        prob_row_better_than_column: (0..methods).map(|i| each(&|j| prob_better(nodes, i, j))).collect(),
-        trials_used: trials.iter().filter(|t| t.is_informative()).count(),
+        d_mean: each(&|law| law.moments().0),
+        d_sd: each(&|law| law.moments().1),
+        d_q025: each(&|law| law.quantile(0.025)),
+        d_q975: each(&|law| law.quantile(0.975)),
+        m_mean: posterior.average(|node| node.mean[0]),
+        s_mean: posterior.average(|node| node.s),
+        tau_mean: posterior.average(|node| node.tau),
+        rank_prob: ranks(methods, &posterior.nodes),
+        prob_row_better_than_column: better(methods, posterior, &against_reference),
+        trials_used: trials.iter().filter(|trial| trial.is_informative()).count(),
     }
+}
+
+/// Row = method, column = method: chance that the first is better on average.
+fn better(methods: usize, posterior: &Posterior, against: &[Option<Difference>]) -> Vec<Vec<f64>> {
+    let chance = |i: usize, j: usize| {
+        let known = if j == 0 { against[i].as_ref().map(Difference::above_zero) } else { None };
+        known.unwrap_or_else(|| Difference::new(posterior, i, j).above_zero())
+    };
+    let below: Vec<Vec<f64>> = (0..methods).map(|i| (0..i).map(|j| chance(i, j)).collect()).collect();
+    let entry = |i: usize, j: usize| match i.cmp(&j) {
+        Ordering::Greater => below[i][j],
+        Ordering::Equal => 0.0,
+        Ordering::Less => 1.0 - below[j][i],
+    };
+    (0..methods).map(|i| (0..methods).map(|j| entry(i, j)).collect()).collect()
 }
 
 /// Rank probabilities of the mixture of Gaussians, each by its own share of a lattice rule.

@@ -7,6 +7,7 @@ use crate::logit::log_logistic_pair;
 use crate::matrix::Matrix;
 use crate::normal::HALF_LN_TWO_PI;
 use crate::posterior::CentrePrior;
+use crate::shape::Held;
 
 /// An arm as numbers.
 #[derive(Clone, Copy, Debug, PartialEq, PartialOrd)]
@@ -56,8 +57,11 @@ struct Point {
 /// One Newton step: where it leads, and what Laplace's method needs.
 struct Step {
     next: Point,
-    information: Matrix,
+    /// Cholesky factor of the information of the global parameters.
+    factor: Matrix,
     log_determinants: f64,
+    /// Variance of the sum that is held, were it not.
+    held_variance: f64,
 }
 
 impl Latent {
@@ -67,6 +71,10 @@ impl Latent {
         let mut global = vec![0.0; problem.methods];
         global[0] = (r / (n - r)).ln();
         Self { global, deviations: vec![0.0; arms().count()] }
+    }
+
+    pub(super) fn global(&self) -> &[f64] {
+        &self.global
     }
 }
 
@@ -133,13 +141,19 @@ impl Problem {
 
     /// Climbs to the mode from where `warm` was left.
     pub(super) fn climb(&self, warm: &mut Latent, s: f64, tau: f64) -> Found {
-        let spread = Spread { level: s * s, noise: 0.5 * tau * tau };
+        let spread = Spread::new(s, tau);
+        let value = self.ascend(warm, spread, None);
+        self.found(warm, spread, value)
+    }
+
+    /// Newton's method with halved steps; the log joint density at the mode. Where a sum is held, `warm` has it already.
+    fn ascend(&self, warm: &mut Latent, spread: Spread, held: Option<&Held>) -> f64 {
         let mut multipliers = Vec::with_capacity(warm.deviations.len());
         self.rows(&warm.deviations).for_each(|(_, f)| spread.push_inverse_times(f, &mut multipliers));
         let mut point = Point { at: warm.clone(), multipliers };
         let mut value = self.log_joint(&point);
         for _ in 0..60 {
-            let aim = self.step(&point.at, spread).next;
+            let aim = self.step(&point.at, spread, held).next;
             let (mut share, mut next) = (1.0, aim.clone());
             let mut next_value = self.log_joint(&next);
             while (next_value.is_nan() || next_value < value - 1e-12 * value.abs()) && share > 1e-4 {
@@ -154,16 +168,27 @@ impl Problem {
             }
         }
         *warm = point.at;
-        self.found(warm, spread, value)
+        value
+    }
+
+    /// Log density, but for a constant, of a sum at the value held, everything else integrated out by Laplace's method
+    /// (Tierney & Kadane 1986, JASA 81:82). `warm` is moved there.
+    pub(super) fn log_density(&self, warm: &mut Latent, s: f64, tau: f64, held: &Held) -> f64 {
+        let spread = Spread::new(s, tau);
+        let factor = self.step(warm, spread, None).factor;
+        held.hold(&factor, &mut warm.global);
+        let value = self.ascend(warm, spread, Some(held));
+        let last = self.step(warm, spread, Some(held));
+        let determinants = last.log_determinants + last.factor.log_determinant_factored();
+        value - 0.5 * (determinants + last.held_variance.ln())
     }
 
     /// The Gaussian at the mode, and the Laplace evidence.
     fn found(&self, mode: &Latent, spread: Spread, value: f64) -> Found {
-        let last = self.step(mode, spread);
-        let factor = last.information.cholesky().expect("likelihood and proper priors are log-concave");
-        let covariance = factor.inverse_factored();
+        let last = self.step(mode, spread, None);
+        let covariance = last.factor.inverse_factored();
         let log_evidence = value + self.methods as f64 * HALF_LN_TWO_PI
-            - 0.5 * (last.log_determinants + factor.log_determinant_factored());
+            - 0.5 * (last.log_determinants + last.factor.log_determinant_factored());
         Found { mean: self.mean(mode, &covariance, spread), covariance, log_evidence }
     }
 
@@ -180,7 +205,7 @@ impl Problem {
     }
 
     /// Joint Newton step by weighted least squares: z ~ N(X g, W^-1 + K) with working values z.
-    fn step(&self, at: &Latent, spread: Spread) -> Step {
+    fn step(&self, at: &Latent, spread: Spread, held: Option<&Held>) -> Step {
         let mut information = Matrix::zeros(self.methods, self.methods);
         let mut right = vec![0.0; self.methods];
         self.add_priors(&at.global, &mut information, &mut right);
@@ -192,7 +217,8 @@ impl Problem {
             part.add_to(&mut information, &mut right);
         }
         let factor = information.cholesky().expect("likelihood and proper priors are log-concave");
-        let global = factor.solve_factored(&right);
+        let mut global = factor.solve_factored(&right);
+        let held_variance = held.map_or(1.0, |held| held.hold(&factor, &mut global));
         let arms = at.deviations.len();
         let (mut multipliers, mut deviations) = (Vec::with_capacity(arms), Vec::with_capacity(arms));
         for part in &eliminated {
@@ -200,7 +226,8 @@ impl Problem {
             part.push_multipliers(&global, &mut multipliers);
             spread.push_times(&multipliers[first..], &mut deviations);
         }
-        Step { next: Point { at: Latent { global, deviations }, multipliers }, information, log_determinants }
+        let next = Point { at: Latent { global, deviations }, multipliers };
+        Step { next, factor, log_determinants, held_variance }
     }
 
     fn add_priors(&self, global: &[f64], information: &mut Matrix, right: &mut [f64]) {
@@ -214,6 +241,10 @@ impl Problem {
 }
 
 impl Spread {
+    fn new(s: f64, tau: f64) -> Self {
+        Self { level: s * s, noise: 0.5 * tau * tau }
+    }
+
     /// Appends K a.
     fn push_times(self, a: &[f64], out: &mut Vec<f64>) {
         let sum: f64 = a.iter().sum();
