@@ -111,22 +111,24 @@ impl Grower {
     /// # Errors
     /// When it ends before.
     pub fn serve(&self) -> anyhow::Result<Node> {
-        self.serve_at(None)
+        self.serve_with(&["--page-port", "0"], None)
     }
 
-    /// Starts the node with another clock, where one is given, and waits until it says that it is ready.
+    /// Starts the node with more words, and with another clock where one is given, and waits until it says that it is
+    /// ready.
     ///
     /// # Errors
     /// When it ends before.
-    pub fn serve_at(&self, clock: Option<&str>) -> anyhow::Result<Node> {
+    pub fn serve_with(&self, words: &[&str], clock: Option<&str>) -> anyhow::Result<Node> {
+        let serve = ["serve", "--listen", "/ip4/127.0.0.1/tcp/0"];
         let mut child = self
-            .command(&["serve", "--listen", "/ip4/127.0.0.1/tcp/0", "--page-port", "0"])
+            .command(&[&serve[..], words].concat())
             .envs(clock.map(|clock| ("PROPAGULE_CLOCK", clock)))
             .stdout(Stdio::piped())
             .stderr(File::create(self.node_log())?)
             .spawn()?;
         let mut lines = BufReader::new(child.stdout.take().context("stdout is piped")?).lines();
-        let (mut address, mut page) = (None, None);
+        let (mut address, mut page, mut phones) = (None, None, None);
         for line in lines.by_ref() {
             let line = line?;
             if let Some(listening) = line.strip_prefix("listening ") {
@@ -135,10 +137,13 @@ impl Grower {
             if let Some(one_time) = line.strip_prefix("page ") {
                 page = Some(one_time.to_owned());
             }
+            if let Some(pair) = line.strip_prefix("phones ") {
+                phones = pair.split(' ').next().map(str::to_owned);
+            }
             if line.starts_with("ready ") {
                 let (address, page) =
                     (address.context("it listens somewhere")?, page.context("it has a page")?);
-                return Ok(Node { address, page, child });
+                return Ok(Node { address, page, phones, child });
             }
         }
         child.wait()?;
@@ -201,6 +206,7 @@ pub fn wait_until(what: &str, mut is_true: impl FnMut() -> anyhow::Result<bool>)
 pub struct Node {
     address: String,
     page: String,
+    phones: Option<String>,
     child: Child,
 }
 
@@ -213,6 +219,11 @@ impl Node {
     /// The address that lets one browser in.
     pub fn page(&self) -> &str {
         &self.page
+    }
+
+    /// Where phones type their code.
+    pub fn phones(&self) -> Option<&str> {
+        self.phones.as_deref()
     }
 
     /// Memory that it has now, in MB, as the system counts it.

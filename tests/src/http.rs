@@ -33,10 +33,38 @@ impl Visitor {
         let (host, path) = rest.split_once('/').context("a path")?;
         let mut visitor = Self { host: host.to_owned(), cookie: String::new() };
         let answer = visitor.get(&format!("/{path}"))?;
+        visitor.keep_cookie(&answer)?;
+        Ok(visitor)
+    }
+
+    /// A phone that types a code at that address.
+    ///
+    /// # Errors
+    /// When it is not let in.
+    pub fn pair(address: &str, code: &str) -> anyhow::Result<Self> {
+        let rest = address.strip_prefix("http://").context("an address")?;
+        let (host, path) = rest.split_once('/').context("a path")?;
+        let mut visitor = Self { host: host.to_owned(), cookie: String::new() };
+        let answer = visitor.post(&format!("/{path}"), &format!("code={code}"))?;
+        visitor.keep_cookie(&answer)?;
+        Ok(visitor)
+    }
+
+    fn keep_cookie(&mut self, answer: &Answer) -> anyhow::Result<()> {
         let set = answer.head.lines().find_map(|line| line.strip_prefix("set-cookie: "));
         let cookie = set.and_then(|set| set.split(';').next()).context("it lets a browser in")?;
-        cookie.clone_into(&mut visitor.cookie);
-        Ok(visitor)
+        cookie.clone_into(&mut self.cookie);
+        Ok(())
+    }
+
+    /// What stands in every form of this visitor.
+    ///
+    /// # Errors
+    /// When the page cannot be asked for.
+    pub fn token(&self) -> anyhow::Result<String> {
+        let page = self.get("/today")?.body;
+        let token = page.split("data-token=\"").nth(1).and_then(|rest| rest.split('"').next());
+        token.map(str::to_owned).context("a token")
     }
 
     /// Asks for a page.
