@@ -72,12 +72,27 @@ impl Visitor {
     /// # Errors
     /// When nobody answers, or not in HTTP.
     pub fn get(&self, path: &str) -> anyhow::Result<Answer> {
+        self.send(&format!("GET {path} HTTP/1.1\r\n"), "")
+    }
+
+    /// Sends a form, already written as forms are.
+    ///
+    /// # Errors
+    /// As [`Self::get`].
+    pub fn post(&self, path: &str, form: &str) -> anyhow::Result<Answer> {
+        let host = &self.host;
+        let head = format!(
+            "POST {path} HTTP/1.1\r\norigin: http://{host}\r\ncontent-type: application/x-www-form-urlencoded\r\n\
+             content-length: {}\r\n",
+            form.len()
+        );
+        self.send(&head, form)
+    }
+
+    fn send(&self, head: &str, body: &str) -> anyhow::Result<Answer> {
         let mut stream = TcpStream::connect(&self.host)?;
         let (host, cookie) = (&self.host, &self.cookie);
-        write!(
-            stream,
-            "GET {path} HTTP/1.1\r\nhost: {host}\r\ncookie: {cookie}\r\nconnection: close\r\n\r\n"
-        )?;
+        write!(stream, "{head}host: {host}\r\ncookie: {cookie}\r\nconnection: close\r\n\r\n{body}")?;
         let mut bytes = Vec::new();
         stream.read_to_end(&mut bytes)?;
         let text = String::from_utf8(bytes)?;

@@ -42,10 +42,6 @@ fn with_a_season(grower: &Grower) -> anyhow::Result<Vec<(&'static str, String)>>
     Ok(Vec::new())
 }
 
-fn empty(_: &Grower) -> anyhow::Result<Vec<(&'static str, String)>> {
-    Ok(Vec::new())
-}
-
 #[test]
 fn a_busy_port_gives_the_next_free_one_and_an_address_is_good_once() -> anyhow::Result<()> {
     let (one, other) = (Grower::new()?, Grower::new()?);
@@ -104,7 +100,7 @@ fn the_keyboard_is_enough() -> anyhow::Result<()> {
 
 #[test]
 fn a_season_needs_no_javascript() -> anyhow::Result<()> {
-    browse("noscript", None, empty)
+    browse("noscript", None, |_| Ok(Vec::new()))
 }
 
 #[test]
@@ -119,7 +115,7 @@ fn pages_print() -> anyhow::Result<()> {
 
 #[test]
 fn story_a_first_year_on_a_phone() -> anyhow::Result<()> {
-    browse("story-a", None, empty)
+    browse("story-a", None, |_| Ok(Vec::new()))
 }
 
 #[test]
@@ -129,7 +125,7 @@ fn story_b_a_nursery_with_sixty_lots() -> anyhow::Result<()> {
 
 #[test]
 fn story_c_a_grafter() -> anyhow::Result<()> {
-    browse("story-c", Some("2026-06-09T10:00:00Z"), empty)
+    browse("story-c", Some("2026-06-09T10:00:00Z"), |_| Ok(Vec::new()))
 }
 
 /// Three lots without the number put in, one with a share that does not exist.
