@@ -29,7 +29,10 @@ fn browse(
     };
     let grower = Grower::new()?;
     let variables = prepare(&grower)?;
-    let node = grower.serve_with(&["--page-port", "0"], clock)?;
+    // Where there is a network, the room Phone is there too.
+    let lan = propagule_node::web::lan_address().map(|_| "--lan");
+    let words: Vec<&str> = ["--page-port", "0"].into_iter().chain(lan).collect();
+    let node = grower.serve_with(&words, clock)?;
     let variables: Vec<(&str, &Path)> =
         variables.iter().map(|(name, value)| (*name, Path::new(value.as_str()))).collect();
     let said = browser.run(script, node.page(), &variables)?;
