@@ -143,7 +143,7 @@ async fn serve_page(context: &Context, page: Option<PageServer>) {
         }
     }
     // The node goes on without its page.
-    std::future::pending().await
+    std::future::pending::<()>().await;
 }
 
 /// Answers commands and keeps the index flushed until a signal comes.
