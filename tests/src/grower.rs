@@ -125,12 +125,12 @@ impl Grower {
         self.serve_by(self.command(&SERVE))
     }
 
-    /// The same with another clock, where one is given.
+    /// The same with other words behind the address, and with another clock where one is given.
     ///
     /// # Errors
     /// As for [`Self::serve`].
-    pub fn serve_at(&self, clock: Option<&str>) -> anyhow::Result<Node> {
-        let mut command = self.command(&SERVE);
+    pub fn serve_with(&self, words: &[&str], clock: Option<&str>) -> anyhow::Result<Node> {
+        let mut command = self.command(&[&SERVE[..3], words].concat());
         command.envs(clock.map(|clock| ("PROPAGULE_CLOCK", clock)));
         self.serve_by(command)
     }
@@ -177,7 +177,7 @@ impl Grower {
     fn serve_by(&self, mut command: Command) -> anyhow::Result<Node> {
         let mut child = command.stdout(Stdio::piped()).stderr(File::create(self.node_log())?).spawn()?;
         let mut lines = BufReader::new(child.stdout.take().context("stdout is piped")?).lines();
-        let (mut address, mut page) = (None, None);
+        let (mut address, mut page, mut phones) = (None, None, None);
         for line in lines.by_ref() {
             let line = line?;
             if let Some(listening) = line.strip_prefix("listening ") {
@@ -186,10 +186,13 @@ impl Grower {
             if let Some(one_time) = line.strip_prefix("page ") {
                 page = Some(one_time.to_owned());
             }
+            if let Some(pair) = line.strip_prefix("phones ") {
+                phones = pair.split(' ').next().map(str::to_owned);
+            }
             if line.starts_with("ready ") {
                 let (address, page) =
                     (address.context("it listens somewhere")?, page.context("it has a page")?);
-                return Ok(Node { address, page, child });
+                return Ok(Node { address, page, phones, child });
             }
         }
         child.wait()?;
@@ -252,6 +255,7 @@ pub fn wait_until(what: &str, mut is_true: impl FnMut() -> anyhow::Result<bool>)
 pub struct Node {
     address: String,
     page: String,
+    phones: Option<String>,
     child: Child,
 }
 
@@ -264,6 +268,11 @@ impl Node {
     /// The address that lets one browser in.
     pub fn page(&self) -> &str {
         &self.page
+    }
+
+    /// Where phones type their code.
+    pub fn phones(&self) -> Option<&str> {
+        self.phones.as_deref()
     }
 
     /// Memory that it has now, in MB, as the system counts it.

@@ -137,10 +137,13 @@ async fn serve_page(context: &Context, page: Option<PageServer>) {
     };
     tokio::select! {
         () = tell => {}
-        ended = page.run() => if let Err(error) = ended {
-            tracing::warn!(%error, "the page stopped answering");
-        },
+        ended = page.run() => {
+            let why = ended.err().map(|error| format!(": {error}")).unwrap_or_default();
+            context.ui.note(format!("note: the page stopped answering{why}; the node goes on without it"));
+        }
     }
+    // The node goes on without its page.
+    std::future::pending::<()>().await;
 }
 
 /// Answers commands and keeps the index flushed until a signal comes.

@@ -6,7 +6,7 @@ use axum::extract::FromRequestParts;
 use axum::http::request::Parts;
 
 /// The longest text of a field; a table to import is longer.
-const TEXT_CHARACTERS: usize = 4_000;
+pub(super) const TEXT_CHARACTERS: usize = 4_000;
 /// The field that holds a table.
 pub(super) const TABLE: &str = "table";
 
@@ -17,12 +17,15 @@ pub(super) struct Fields(Vec<(String, String)>);
 impl Fields {
     /// Reads `application/x-www-form-urlencoded`; lines of a text end in one way.
     pub(super) fn read(bytes: &[u8]) -> Self {
-        let pairs = form_urlencoded::parse(bytes).map(|(name, text)| {
-            let text = text.replace("\r\n", "\n");
-            let text = if name == TABLE { text } else { text.chars().take(TEXT_CHARACTERS).collect() };
-            (name.into_owned(), text)
-        });
+        let pairs =
+            form_urlencoded::parse(bytes).map(|(name, text)| (name.into_owned(), text.replace("\r\n", "\n")));
         Self(pairs.collect())
+    }
+
+    /// The field whose text is too long to be kept.
+    pub(super) fn too_long(&self) -> Option<&str> {
+        let is_long = |name: &str, text: &str| name != TABLE && text.chars().count() > TEXT_CHARACTERS;
+        self.0.iter().find(|(name, text)| is_long(name, text)).map(|(name, _)| name.as_str())
     }
 
     /// The text of a field without spaces around it; empty where it is not there.
@@ -82,12 +85,9 @@ mod tests {
     }
 
     #[test]
-    fn a_field_is_cut_and_a_table_is_not() {
-        let long = "x".repeat(TEXT_CHARACTERS + 1);
-        let fields = Fields::read(format!("note={long}&table={long}").as_bytes());
-        assert_eq!(
-            (fields.get("note").len(), fields.get("table").len()),
-            (TEXT_CHARACTERS, TEXT_CHARACTERS + 1)
-        );
+    fn a_text_may_be_too_long_and_a_table_may_not() {
+        let (fits, long) = ("x".repeat(TEXT_CHARACTERS), "x".repeat(TEXT_CHARACTERS + 1));
+        assert_eq!(Fields::read(format!("note={fits}&table={long}").as_bytes()).too_long(), None);
+        assert_eq!(Fields::read(format!("code=M1&note={long}").as_bytes()).too_long(), Some("note"));
     }
 }

@@ -2,7 +2,7 @@
 
 use maud::{Markup, html};
 
-use super::fields::Fields;
+use super::fields::{Fields, TABLE, TEXT_CHARACTERS};
 use super::problem;
 use super::visit::Visit;
 use crate::app::Common;
@@ -154,7 +154,7 @@ impl<'a> Form<'a> {
     pub(super) fn lines(&self, name: &str, label: &str, help: &str, proposed: &str) -> Markup {
         let value = if self.fields.is_empty() { proposed } else { self.fields.raw(name) };
         self.around(name, label, help, |c| html! {
-            textarea id=(c.id) name=(name) aria-describedby=[c.described_by] aria-invalid=[c.invalid] { "\n" (value) }
+            textarea id=(c.id) name=(name) maxlength=[(name != TABLE).then_some(TEXT_CHARACTERS)] aria-describedby=[c.described_by] aria-invalid=[c.invalid] { "\n" (value) }
         })
     }
 

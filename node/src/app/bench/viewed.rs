@@ -62,7 +62,9 @@ fn line(app: &App, bench: &Bench, trial: &Trial) -> Result<TrialLine, Failure> {
         started: trial.started(),
         arms: trial.arms.len(),
         alive: sum(&|standing| Some(standing.alive)).unwrap_or(0),
-        rooted: sum(&|standing| standing.rooted),
+        // Where nothing is left, nothing has roots.
+        rooted: sum(&|standing| standing.rooted.or((standing.base() == 0).then_some(0)))
+            .filter(|_| season.units.iter().any(|unit| unit.standing().rooted.is_some())),
         stage: season.as_it_stands().last_stage(),
         published: app.published(trial)?,
     })

@@ -62,6 +62,7 @@
     return { ok: response.ok, closed: response.status === 403, error: said.error ?? `the computer answered ${response.status}`, said };
   };
   let isSending = false;
+  let isClosed = false;
   const show = () => {
     const box = document.getElementById("waiting");
     const all = kept();
@@ -70,6 +71,7 @@
     if (all.length === 0) return;
     const words = all.length === 1 ? "1 entry is kept on this device" : `${all.length} entries are kept on this device`;
     box.append(make("p", `${words} and not saved at the computer yet.`));
+    if (isClosed) box.append(make("p", "The computer knows this browser no longer: come in again, and they are sent."));
     for (const entry of all.filter((entry) => entry.error)) {
       const line = make("p", `${entry.label}: ${entry.error}. `);
       const drop = make("button", "Throw this entry away", { type: "button", class: "quiet" });
@@ -87,7 +89,8 @@
     try {
       for (const entry of kept()) {
         const result = await send(entry);
-        if (result.closed) break;
+        isClosed = result.closed;
+        if (isClosed) break;
         const error = result.ok ? undefined : result.error;
         keep(kept().flatMap((other) => (other.once !== entry.once ? [other] : error ? [{ ...other, error }] : [])));
         if (result.ok) mark(entry, result.said);
@@ -140,6 +143,7 @@
     const place = form.closest("details.place");
     try {
       const result = await send(entry);
+      isClosed = result.closed;
       if (!result.ok && !result.closed) { form.dataset.keep = ""; form.submit(); return; }
       if (result.ok) {
         if (!place) { location.assign(`${form.dataset.back}?${result.said.new ? "saved" : "again"}=${result.said.entry}`); return; }

@@ -17,7 +17,7 @@ pub(super) use doors::{Session, SessionKind};
 pub(super) use random::secret;
 
 use super::Web;
-use super::fields::Fields;
+use super::fields::{Fields, TEXT_CHARACTERS};
 use super::problem::Turned;
 use crate::error::Failure;
 
@@ -138,7 +138,17 @@ async fn read_form(headers: &HeaderMap, body: Body) -> Result<Fields, Turned> {
                 .hint("bring a long table in by parts"),
         )
     })?;
-    Ok(Fields::read(&bytes))
+    let fields = Fields::read(&bytes);
+    match fields.too_long() {
+        None => Ok(fields),
+        Some(name) => Err(Turned::new(
+            StatusCode::PAYLOAD_TOO_LARGE,
+            Failure::expected(format!(
+                "nothing was saved: the field {name} holds more than {TEXT_CHARACTERS} characters"
+            ))
+            .hint("go back and shorten it, or split it into two notes"),
+        )),
+    }
 }
 
 fn closed(side: Side) -> Turned {

@@ -45,7 +45,7 @@ pub(super) fn facets(
     let facets: Vec<Facet> = columns.words.iter().map(|words| Facet::new(words.len())).collect();
     let growers = growers(&rows, &columns, request.source.is_capped());
     let fitted = fit(&facets, &growers, &Options::default()).map_err(|source| refused(&kind, source))?;
-    let combinations = combinations(&fitted, &columns).map_err(|source| refused(&kind, source))?;
+    let combinations = combinations(&fitted, &columns, &rows).map_err(|source| refused(&kind, source))?;
     Ok(Some(FacetsAnswer {
         kind,
         grower_spread_mean: fitted.grower_spread_mean,
@@ -152,19 +152,24 @@ fn inseparable(fitted: &FacetFit, columns: &Columns) -> Vec<Vec<String>> {
     fitted.aliases.iter().map(group).collect()
 }
 
-/// Combinations tried, those of most pieces first, then the most promising of those never tried.
-fn combinations(fitted: &FacetFit, columns: &Columns) -> Result<Vec<CombinationAnswer>, FacetError> {
-    let tried = fitted.tried_combinations().map(|levels| predicted(fitted, columns, levels));
-    let mut tried = tried.collect::<Result<Vec<_>, _>>()?;
-    tried.sort_by(|a, b| b.started.cmp(&a.started).then_with(|| a.facets.cmp(&b.facets)));
-    tried.truncate(MOST_TRIED);
-    let mut promising = untried(fitted);
-    promising.truncate(MOST_UNTRIED);
-    let promising = promising.iter().map(|levels| predicted(fitted, columns, levels));
-    tried.extend(
-        promising.collect::<Result<Vec<_>, _>>()?.into_iter().filter(|answer| !answer.rests_on_prior),
-    );
-    Ok(tried)
+/// Combinations tried, those of most pieces first, then the most promising of those never tried. Each takes a while to
+/// predict, so only those shown are.
+fn combinations(
+    fitted: &FacetFit,
+    columns: &Columns,
+    rows: &[&EvidenceRow],
+) -> Result<Vec<CombinationAnswer>, FacetError> {
+    let mut pieces: BTreeMap<Vec<usize>, u64> = BTreeMap::new();
+    for row in rows {
+        *pieces.entry(columns.levels_of(row)).or_default() += u64::from(row.started);
+    }
+    let mut tried: Vec<(Vec<usize>, u64)> = pieces.into_iter().collect();
+    tried.sort_by(|a, b| b.1.cmp(&a.1).then_with(|| a.0.cmp(&b.0)));
+    let shown = tried.into_iter().map(|(levels, _)| levels).take(MOST_TRIED);
+    let shown: Vec<Vec<usize>> = shown.chain(untried(fitted).into_iter().take(MOST_UNTRIED)).collect();
+    let answers = shown.iter().map(|levels| predicted(fitted, columns, levels));
+    let answers = answers.collect::<Result<Vec<_>, _>>()?;
+    Ok(answers.into_iter().filter(|answer| answer.tried || !answer.rests_on_prior).collect())
 }
 
 fn predicted(

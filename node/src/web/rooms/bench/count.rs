@@ -8,14 +8,16 @@ use axum::response::{IntoResponse, Response};
 use axum::routing::{get, post};
 use maud::{Markup, html};
 
+use super::card::card;
 use super::saved::{Answer, answer};
+use super::tallied::{rest, stage_of, title, typed};
 use crate::app::viewed::{self, PlaceView, TrialView};
 use crate::app::{BenchRequest, Enter};
-use crate::bench::{Rest, Stage};
+use crate::bench::Stage;
 use crate::error::Failure;
 use crate::web::Web;
 use crate::web::fields::Fields;
-use crate::web::form::{self, Bad, Form, once, token};
+use crate::web::form::{self, Bad, once, token};
 use crate::web::link;
 use crate::web::problem::Turned;
 use crate::web::shell::{self, Room};
@@ -30,68 +32,6 @@ pub(super) fn routes() -> Router<Web> {
         .route("/bench/trial/{code}/looked", post(looked))
 }
 
-/// The stage in an address; none is a check.
-pub(super) fn stage_of(word: &str) -> Result<Option<Stage>, Turned> {
-    match word {
-        "check" => Ok(None),
-        _ => {
-            Stage::ALL.into_iter().find(|stage| stage.word() == word).map(Some).ok_or_else(|| {
-                Turned::new(StatusCode::NOT_FOUND, Failure::expected("there is no such count"))
-            })
-        }
-    }
-}
-
-/// What a count is called.
-pub(super) fn title(stage: Option<Stage>) -> &'static str {
-    match stage {
-        None => "Check",
-        Some(Stage::Lift) => "Lift",
-        Some(Stage::Spring) => "Spring count",
-        Some(Stage::Final) => "Final count",
-    }
-}
-
-/// Something that is counted: name of its field, its words, and what it starts from.
-pub(super) struct Count {
-    pub(super) name: &'static str,
-    pub(super) words: String,
-    pub(super) from: u16,
-    /// What is left of the pieces when the others are counted.
-    pub(super) is_remainder: bool,
-}
-
-/// What is counted at a stage, each starting from how the place stands.
-pub(super) fn counted(view: &TrialView, place: &PlaceView, stage: Option<Stage>) -> Vec<Count> {
-    let count = |name, words: &str, from| Count { name, words: words.to_owned(), from, is_remainder: false };
-    let remainder = |name, words: String, from| Count { name, words, from, is_remainder: true };
-    let standing = place.standing;
-    let known = standing.alive;
-    let rooted = standing.rooted.unwrap_or(0).min(known);
-    let mut all = match stage {
-        None => vec![remainder("alive", "Alive".to_owned(), known)],
-        Some(Stage::Final) => vec![
-            count("finished", if view.is_grafted { "Sound" } else { "At your grade" }, 0),
-            remainder("waiting", "Alive, not yet there".to_owned(), known),
-        ],
-        Some(_) => vec![
-            count("rooted", &capital(view.success), rooted),
-            remainder("green", format!("Green, not {}", view.success), known - rooted),
-        ],
-    };
-    all.push(count("dead", "Dead since", 0));
-    all.push(count("lost", "Lost since", 0));
-    if stage == Some(Stage::Spring) || standing.not_known > 0 {
-        all.push(count("not-known", "Cannot say", standing.not_known));
-    }
-    all
-}
-
-fn capital(word: &str) -> String {
-    let mut letters = word.chars();
-    letters.next().map(|first| first.to_uppercase().chain(letters).collect()).unwrap_or_default()
-}
-
 async fn show(
     visit: Visit,
     Path((code, stage)): Path<(String, String)>,
@@ -101,9 +41,9 @@ async fn show(
 }
 
 /// What the address says of how to show the page.
-struct Asked {
-    stage: Option<Stage>,
-    is_blind: bool,
+pub(super) struct Asked {
+    pub(super) stage: Option<Stage>,
+    pub(super) is_blind: bool,
     page: usize,
     /// The place to open.
     at: Option<String>,
@@ -208,116 +148,6 @@ fn looking(visit: &Visit, view: &TrialView, asked: &Asked, fields: &Fields) -> M
         } @else {
             p class="soft" { "Every piece that is left has to be somewhere: the counts of a place add up to what was left." }
         }
-    }
-}
-
-fn card(
-    visit: &Visit,
-    view: &TrialView,
-    place: &PlaceView,
-    asked: &Asked,
-    is_open: bool,
-    fields: &Fields,
-    bad: Option<&Bad>,
-) -> Markup {
-    let is_sent = bad.is_some() && fields.get("place") == place.code;
-    let none = Fields::default();
-    let form = Form {
-        fields: if is_sent { fields } else { &none },
-        bad: bad.filter(|_| is_sent),
-        scope: &place.code,
-    };
-    let is_counted = asked.stage.is_some_and(|stage| place.counted.contains(&stage));
-    let base = place.standing.base();
-    let word = asked.stage.map_or("check", Stage::word);
-    // A lot has a single place, which goes by the name of the lot.
-    let is_whole = view.places.len() == 1 && place.code == place.arm;
-    let name = if is_whole { &view.trial.code } else { &place.code };
-    let on = fields.owned("on").unwrap_or_else(|| visit.today().to_string());
-    html! {
-        details class={ "place" @if is_counted { " done" } } name="places" open[is_open] id={ "place-" (place.code) } {
-            summary { span class="where" { (name) @if !asked.is_blind && place.code != place.arm { " · " (place.arm) } }
-                span class="how" { @if is_counted { "counted: " (short(&place.words)) } @else { (base) " left of " (place.started) } } }
-            @if base == 0 { p { "Nothing is left here to count." } }
-            @else {
-                form method="post" action=(link::trial(&view.trial.code, &format!("/count/{word}"))) data-keep=(place.code) data-base=(base) {
-                    (form.problem())
-                    (token(visit)) (once(form.fields))
-                    input type="hidden" name="place" value=(place.code);
-                    @if asked.is_blind { input type="hidden" name="blind" value="yes"; }
-                    @for count in counted(view, place, asked.stage) { (stepper(&form, &count)) }
-                    p class="sum" aria-live="polite" data-sum {}
-                    details { summary { "Day, cause, rest, note" }
-                        (form.day("on", "Day", "", &on))
-                        (form.suggested("cause", "Cause of death or loss", "", "", &propagule_protocol::vocab::LOSS_CAUSES.map(|cause| cause)))
-                        (form.text("more", "More that was counted", "Such as callused=3, yellow=2, leafing=4, root-counts=3/5/2, longest-root=40, grade=0/1/2/5", ""))
-                        @if asked.stage.is_some() { (form.choice("rest", "Pieces that are not mentioned", "", "", &RESTS)) }
-                        (form.lines("note", "Note", "Private; it is never published", ""))
-                    }
-                    button class="lead" { "Save " (name) }
-                }
-            }
-        }
-    }
-}
-
-/// How a place stands, without the number put in.
-fn short(words: &str) -> &str {
-    words.split_once(": ").map_or(words, |(_, rest)| rest)
-}
-
-/// What became of pieces that are not mentioned.
-pub(super) const RESTS: [(&str, &str); 4] = [
-    ("", "there are none: all are counted"),
-    ("alive", "live"),
-    ("dead", "died"),
-    ("not-known", "were not looked at"),
-];
-
-fn stepper(form: &Form<'_>, count: &Count) -> Markup {
-    let id = format!("{}-{}", form.scope, count.name);
-    let from = count.from.to_string();
-    html! {
-        div class="step plainly" data-step {
-            label for=(id) { (count.words) }
-            input id=(id) name=(count.name) value=(form.value(count.name, &from)) data-from=(from) data-rest[count.is_remainder]
-                inputmode="numeric" pattern="[0-9]*" autocomplete="off";
-        }
-    }
-}
-
-/// The counts of a form as they are typed after a command: `P1:rooted=4,green=0`.
-pub(super) fn typed(place: &str, fields: &Fields, prefix: &str) -> Result<Option<String>, Bad> {
-    const NAMES: [&str; 8] =
-        ["alive", "green", "rooted", "finished", "dead", "lost", "not-known", "callused"];
-    let mut parts = Vec::new();
-    for name in NAMES {
-        let field = format!("{prefix}{name}");
-        if let Some(count) = form::number(fields, &field)? {
-            parts.push(format!("{name}={count}"));
-        }
-    }
-    if let Some(waiting) = form::number(fields, &format!("{prefix}waiting"))? {
-        let finished = form::number(fields, &format!("{prefix}finished"))?.unwrap_or(0);
-        parts.push(format!("alive={}", waiting.saturating_add(finished)));
-    }
-    parts.extend(fields.owned(&format!("{prefix}more")));
-    if parts.is_empty() {
-        return Ok(None);
-    }
-    if let Some(cause) = fields.given(&format!("{prefix}cause")) {
-        parts.push(format!("cause={}", cause.replace([',', '='], " ")));
-    }
-    Ok(Some(format!("{place}:{}", parts.join(","))))
-}
-
-/// The choice of what became of the rest.
-pub(super) fn rest(fields: &Fields) -> Option<Rest> {
-    match fields.get("rest") {
-        "alive" => Some(Rest::Alive),
-        "dead" => Some(Rest::Dead),
-        "not-known" => Some(Rest::NotKnown),
-        _ => None,
     }
 }
 

@@ -72,11 +72,11 @@ fn part(heading: &str, lines: &[&TrialLine]) -> Markup {
 }
 
 fn state(line: &TrialLine) -> String {
-    let arms = if line.arms > 1 { format!(" in {} arms", line.arms) } else { String::new() };
+    let arms = if line.arms > 1 { format!(", {} arms", line.arms) } else { String::new() };
     if line.is_planned {
-        return format!("{} pieces{arms}, to be put in {}", line.started, line.started_on);
+        return format!("{} pieces to be put in {}{arms}", line.started, line.started_on);
     }
-    let mut parts = vec![format!("{} put in{arms} {}", line.started, line.started_on)];
+    let mut parts = vec![format!("{} put in {}{arms}", line.started, line.started_on)];
     parts.push(match line.rooted {
         Some(rooted) => format!("{} alive, {rooted} of them with roots", line.alive),
         None => format!("{} alive", line.alive),

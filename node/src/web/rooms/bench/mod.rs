@@ -1,6 +1,9 @@
 //! The bench: seasons, trials, lots, and everything that is done at it.
 
+mod card;
+mod correct;
 mod count;
+mod describe;
 mod doings;
 mod history;
 mod import;
@@ -12,6 +15,7 @@ mod sheet;
 mod spots;
 mod stick;
 mod stock;
+mod tallied;
 mod trial;
 
 use axum::Router;
@@ -34,5 +38,7 @@ pub(super) fn routes() -> Router<Web> {
         .merge(stick::routes())
         .merge(paper::routes())
         .merge(history::routes())
+        .merge(correct::routes())
+        .merge(describe::routes())
         .merge(doings::routes())
 }

@@ -7,8 +7,8 @@ use axum::response::Response;
 use axum::routing::get;
 use maud::{Markup, html};
 
-use super::count::{RESTS, counted, rest, stage_of, title, typed};
 use super::saved::{Answer, answer};
+use super::tallied::{RESTS, counted, rest, stage_of, title, typed};
 use crate::app::viewed::{self, PlaceView, TrialView};
 use crate::app::{BenchRequest, Enter};
 use crate::bench::Stage;

@@ -1,0 +1,79 @@
+//! The card of one place: a stepper for each count, its day and note, and one button to save it.
+
+use maud::{Markup, html};
+
+use super::count::Asked;
+use super::tallied::{Count, RESTS, counted};
+use crate::app::viewed::{PlaceView, TrialView};
+use crate::bench::Stage;
+use crate::web::fields::Fields;
+use crate::web::form::{Bad, Form, once, token};
+use crate::web::link;
+use crate::web::visit::Visit;
+
+pub(super) fn card(
+    visit: &Visit,
+    view: &TrialView,
+    place: &PlaceView,
+    asked: &Asked,
+    is_open: bool,
+    fields: &Fields,
+    bad: Option<&Bad>,
+) -> Markup {
+    let is_sent = bad.is_some() && fields.get("place") == place.code;
+    let none = Fields::default();
+    let form = Form {
+        fields: if is_sent { fields } else { &none },
+        bad: bad.filter(|_| is_sent),
+        scope: &place.code,
+    };
+    let is_counted = asked.stage.is_some_and(|stage| place.counted.contains(&stage));
+    let base = place.standing.base();
+    let word = asked.stage.map_or("check", Stage::word);
+    // A lot has a single place, which goes by the name of the lot.
+    let is_whole = view.places.len() == 1 && place.code == place.arm;
+    let name = if is_whole { &view.trial.code } else { &place.code };
+    let on = fields.owned("on").unwrap_or_else(|| visit.today().to_string());
+    html! {
+        details class={ "place" @if is_counted { " done" } } name="places" open[is_open] id={ "place-" (place.code) } {
+            summary { span class="where" { (name) @if !asked.is_blind && place.code != place.arm { " · " (place.arm) } }
+                span class="how" { @if is_counted { "counted: " (short(&place.words)) } @else { (base) " left of " (place.started) } } }
+            @if base == 0 { p { "Nothing is left here to count." } }
+            @else {
+                form method="post" action=(link::trial(&view.trial.code, &format!("/count/{word}"))) data-keep=(place.code) data-base=(base) {
+                    (form.problem())
+                    (token(visit)) (once(form.fields))
+                    input type="hidden" name="place" value=(place.code);
+                    @if asked.is_blind { input type="hidden" name="blind" value="yes"; }
+                    @for count in counted(view, place, asked.stage) { (stepper(&form, &count)) }
+                    p class="sum" aria-live="polite" data-sum {}
+                    details { summary { "Day, cause, rest, note" }
+                        (form.day("on", "Day", "", &on))
+                        (form.suggested("cause", "Cause of death or loss", "", "", &propagule_protocol::vocab::LOSS_CAUSES.map(|cause| cause)))
+                        (form.text("more", "More that was counted", "Such as callused=3, yellow=2, leafing=4, root-counts=3/5/2, longest-root=40, grade=0/1/2/5", ""))
+                        @if asked.stage.is_some() { (form.choice("rest", "Pieces that are not mentioned", "", "", &RESTS)) }
+                        (form.lines("note", "Note", "Private; it is never published", ""))
+                    }
+                    button class="lead" { "Save " (name) }
+                }
+            }
+        }
+    }
+}
+
+/// How a place stands, without the number put in.
+fn short(words: &str) -> &str {
+    words.split_once(": ").map_or(words, |(_, rest)| rest)
+}
+
+fn stepper(form: &Form<'_>, count: &Count) -> Markup {
+    let id = format!("{}-{}", form.scope, count.name);
+    let from = count.from.to_string();
+    html! {
+        div class="step plainly" data-step {
+            label for=(id) { (count.words) }
+            input id=(id) name=(count.name) value=(form.value(count.name, &from)) data-from=(from) data-rest[count.is_remainder]
+                inputmode="numeric" pattern="[0-9]*" autocomplete="off";
+        }
+    }
+}

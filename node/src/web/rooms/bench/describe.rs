@@ -1,0 +1,101 @@
+//! Correcting the description of a trial: how it was described before is kept.
+
+use axum::Router;
+use axum::extract::Path;
+use axum::http::StatusCode;
+use axum::response::Response;
+use axum::routing::get;
+use maud::html;
+
+use super::stick::{differing, put_in};
+use crate::app::viewed;
+use crate::app::{BenchRequest, CorrectTrial};
+use crate::web::Web;
+use crate::web::fields::Fields;
+use crate::web::form::{self, Bad, Form, token};
+use crate::web::link;
+use crate::web::problem::Turned;
+use crate::web::shell::{self, Room};
+use crate::web::visit::{Visit, go};
+
+pub(super) fn routes() -> Router<Web> {
+    Router::new().route("/bench/trial/{code}/describe", get(show).post(save))
+}
+
+async fn show(visit: Visit, Path(code): Path<String>) -> Result<Response, Turned> {
+    page(&visit, code, &Fields::default(), None).await
+}
+
+async fn page(visit: &Visit, code: String, fields: &Fields, bad: Option<&Bad>) -> Result<Response, Turned> {
+    let (view, names) = visit.view(move |app| Ok((viewed::trial(app, &code)?, viewed::names(app)))).await?;
+    let trial = &view.trial;
+    let form = Form::new(fields, bad);
+    let text = |text: &Option<String>| text.clone().unwrap_or_default();
+    let places: Vec<(&str, &str)> = std::iter::once(("", "as it is"))
+        .chain(names.places.iter().map(|name| (name.as_str(), name.as_str())))
+        .collect();
+    let body = html! {
+        p { a href=(link::trial(&trial.code, "")) { (trial.code) } }
+        h1 { "Correct the description of " (trial.code) }
+        (form.problem())
+        form method="post" {
+            (token(visit))
+            (form.text("species", "Plant", "Genus and species; a cultivar in single quotes", &trial.species))
+            (form.day("started_on", "Put in", "", &trial.started_on.to_string()))
+            (form.day("lift", "Lift day, set in advance", "", &trial.lift_on.map(|day| day.to_string()).unwrap_or_default()))
+            @if !names.places.is_empty() { (form.choice("place", "Place", "", "", &places)) }
+            fieldset {
+                legend { "Pieces put in" }
+                p class="help" { "Only where they were miscounted: the number put in never shrinks by losses." }
+                (put_in(&form, &view.places))
+            }
+            @for arm in &view.trial.arms {
+                (form.text(&format!("arm-{}", arm.number), &format!("Mend the method of {}", arm.label), "What changes, such as auxin=none; leaves=halved. What is not named stays.", ""))
+            }
+            (form.text("rooted_rule", "Your rule for rooted", "Where roots are not seen, such as: resists a gentle tug", &text(&trial.rooted_rule)))
+            (form.text("grade", "Your grade of a finished plant", "", &text(&trial.grade)))
+            (form.lines("note", "Note", "Private; it is never published", &text(&trial.note)))
+            button class="lead" { "Save the correction" }
+        }
+    };
+    let mut response = shell::page(visit, Room::Bench, &format!("Correct {}", trial.code), &body);
+    if bad.is_some() {
+        *response.status_mut() = StatusCode::UNPROCESSABLE_ENTITY;
+    }
+    Ok(response)
+}
+
+async fn save(visit: Visit, Path(code): Path<String>, fields: Fields) -> Result<Response, Turned> {
+    match described(&visit, &code, &fields).await {
+        Ok(()) => Ok(go(&link::trial(&code, "?changed=yes"))),
+        Err(bad) => page(&visit, code, &fields, Some(&bad)).await,
+    }
+}
+
+async fn described(visit: &Visit, code: &str, fields: &Fields) -> Result<(), Bad> {
+    let view = {
+        let code = code.to_owned();
+        visit.view(move |app| viewed::trial(app, &code)).await?
+    };
+    let started = differing(fields, &view.places)?;
+    let arms = view.trial.arms.iter().filter_map(|arm| {
+        fields.given(&format!("arm-{}", arm.number)).map(|facets| format!("{}: {facets}", arm.label))
+    });
+    let other = |name: &str, before: Option<&String>| fields.owned(name).filter(|text| Some(text) != before);
+    let trial = &view.trial;
+    let correct = CorrectTrial {
+        trial: code.to_owned(),
+        species: other("species", Some(&trial.species)),
+        started_on: form::day(fields, "started_on")?.filter(|day| *day != trial.started_on),
+        lift_on: form::day(fields, "lift")?.filter(|day| Some(*day) != trial.lift_on),
+        place: other("place", trial.place.as_ref()),
+        arms: arms.collect(),
+        started,
+        rooted_rule: other("rooted_rule", trial.rooted_rule.as_ref()),
+        grade: other("grade", trial.grade.as_ref()),
+        note: other("note", trial.note.as_ref()),
+        ..CorrectTrial::default()
+    };
+    visit.bench(BenchRequest::CorrectTrial(correct)).await?;
+    Ok(())
+}
