@@ -89,7 +89,9 @@ impl World {
     /// A network before its first day.
     pub fn new(settings: Settings) -> Self {
         let mut dice = SeededDice(settings.seed);
-        let nodes: Vec<Node> = (0..settings.nodes).map(|name| new_node(name, &settings, &mut dice)).collect();
+        let mut liars = 0;
+        let nodes: Vec<Node> =
+            (0..settings.nodes).map(|_| new_node(&mut liars, &settings, &mut dice)).collect();
         let quiet_from = BEGIN.plus(DAY * settings.days as u32);
         let mut world = Self {
             settings,
