@@ -139,7 +139,7 @@ impl Timing {
             heartbeat: Duration::from_secs(1),
             block: Duration::from_hours(1),
             publish_delay: Duration::from_hours(48),
-            embargo: (Duration::from_mins(10), Duration::from_mins(60)),
+            embargo: (Duration::from_mins(10), Duration::from_hours(1)),
         }
     }
 

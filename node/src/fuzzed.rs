@@ -43,7 +43,9 @@ pub fn bundle(data: &[u8]) {
     }
     let mut again = Vec::new();
     let mut writer = Writer::new(&mut again, NETWORK).expect("memory takes all");
-    records.iter().for_each(|record| writer.add(record).expect("it was read from a bundle"));
+    for record in &records {
+        writer.add(record).expect("it was read from a bundle");
+    }
     writer.finish().expect("memory takes all");
     assert!(data.starts_with(&again), "a bundle is read and written differently");
 }
@@ -134,7 +136,7 @@ pub fn gossip(data: &[u8]) {
     let verdicts = gate.take(&store, &[data.to_vec()], Way::Gossip).expect("memory does not fail");
     match verdicts[0] {
         Verdict::New(id) => {
-            assert_eq!(store.own_bytes(&id).expect("memory does not fail"), Some(data.to_vec()))
+            assert_eq!(store.own_bytes(&id).expect("memory does not fail"), Some(data.to_vec()));
         }
         Verdict::Aside(id) => assert!(store.knows(&id).expect("memory does not fail")),
         _ => assert_eq!(store.count(), 0),

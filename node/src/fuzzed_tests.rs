@@ -5,7 +5,9 @@ use std::path::{Path, PathBuf};
 use super::*;
 use crate::fixtures::record;
 
-const TARGETS: [(&str, fn(&[u8])); 9] = [
+type Target = (&'static str, fn(&[u8]));
+
+const TARGETS: [Target; 9] = [
     ("journal", journal),
     ("end_file", end_file),
     ("bundle", bundle),

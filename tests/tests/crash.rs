@@ -27,7 +27,7 @@ async fn no_acknowledged_record_is_lost_on_a_full_disk() -> anyhow::Result<()> {
 
 #[test]
 fn every_cut_and_every_flip_is_named() -> anyhow::Result<()> {
-    check("cuts", cuts()?)?;
+    check("cuts", cuts(350)?)?;
     check("flips", flips(24, 20_261_127)?)
 }
 

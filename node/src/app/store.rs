@@ -22,7 +22,7 @@ pub(super) fn verify(app: &App) -> Result<Reply, Failure> {
     };
     let found_at_opening: Vec<Damage> = {
         let opened = app.opened.lock().unwrap_or_else(PoisonError::into_inner);
-        opened.damage.iter().filter(|damage| damage.is_loss).cloned().collect()
+        opened.damage.iter().filter(|damage| damage.is_loss || damage.to == 0).cloned().collect()
     };
     let is_sound = records.is_sound() && bench.is_sound() && found_at_opening.is_empty();
     let kept_aside = kept_aside(app)?;
@@ -43,9 +43,9 @@ pub(super) fn verify(app: &App) -> Result<Reply, Failure> {
     for what in &records.index {
         let _ = writeln!(text, "Index: {what}.");
     }
-    loss_notes(&records.losses).iter().for_each(|note| {
+    for note in loss_notes(&records.losses) {
         let _ = writeln!(text, "Lost: {note}.");
-    });
+    }
     for file in &kept_aside {
         let _ = writeln!(text, "Kept aside from damage: {file}");
     }
@@ -96,9 +96,9 @@ pub(super) fn repair(app: &App) -> Result<Reply, Failure> {
     if is_bench_poorer {
         text.push_str("The bench record was damaged too: look through your trials for what is missing.\n");
     }
-    loss_notes(&tidied.losses).iter().for_each(|note| {
+    for note in loss_notes(&tidied.losses) {
         let _ = writeln!(text, "Lost: {note}.");
-    });
+    }
     if !tidied.losses.is_empty() {
         let how = if app.net.get().is_some() { "now" } else { "when the node runs (propagule serve)" };
         let _ = writeln!(text, "What peers hold of it is fetched {how}; see it with: propagule store verify");
@@ -141,7 +141,11 @@ pub(super) fn damage_note(damage: &Damage) -> String {
             "{file} ended in {bytes} bytes that were never finished; they were moved to {aside}, and nothing \
              that had been acknowledged is gone"
         ),
-        None if bytes == 0 => format!("{file} cannot be read; it only says how far the journal had come"),
+        None if bytes == 0 => {
+            format!(
+                "{file} could not be read; it only says how far the journal had come, and is written anew"
+            )
+        }
         None if !damage.is_loss => format!("{file} ends in {bytes} bytes that were never finished"),
         None => format!(
             "{file} is damaged from byte {} to {}; everything before and behind that is kept",

@@ -68,3 +68,24 @@ async fn write_framed<T: AsyncWrite + Unpin>(io: &mut T, message: &[u8]) -> io::
 fn invalid(error: impl std::error::Error + Send + Sync + 'static) -> io::Error {
     io::Error::new(io::ErrorKind::InvalidData, error)
 }
+
+#[cfg(test)]
+mod tests {
+    use futures::io::Cursor;
+
+    use super::*;
+
+    #[tokio::test]
+    async fn a_message_that_claims_more_than_its_limit_is_refused_before_memory_is_taken() {
+        for limit in [QUESTION_BYTES, REPLY_BYTES] {
+            for (claimed, is_read) in [(limit, true), (limit + 1, false), (u32::MAX as usize, false)] {
+                let length = (claimed as u32).to_be_bytes();
+                let body = vec![0; if is_read { claimed } else { 0 }];
+                let read = read_limited(&mut Cursor::new([&length[..], &body].concat()), limit).await;
+                assert_eq!(read.is_ok(), is_read, "{claimed} of {limit}");
+                let is_blamed = read.is_err_and(|error| error.kind() == io::ErrorKind::InvalidData);
+                assert_eq!(is_blamed, !is_read);
+            }
+        }
+    }
+}

@@ -141,7 +141,10 @@ impl EventLoop {
             Command::Told { by, addresses } => self.on_told(by, &addresses),
             Command::Handed(handed) => self.on_handed(handed),
             Command::HandedOn { to, id, answer } => self.on_handed_on(to, id, answer),
-            Command::Released(bytes) => self.gossip(bytes).map_or((), |_| ()),
+            // Alone, the record is in the set, and comes by exchange.
+            Command::Released(bytes) => {
+                let _ = self.gossip(bytes);
+            }
             Command::SessionOver { peer, outcome } => self.on_session_over(peer, outcome),
             Command::Stop(_) => {}
         }
@@ -176,11 +179,11 @@ impl EventLoop {
                     self.swarm.close_connection(connection_id);
                 }
             }
-            SwarmEvent::ConnectionClosed { peer_id, connection_id, .. } => {
-                if self.peers.disconnected(peer_id, connection_id) {
-                    self.schedule.gone(&peer_id);
-                    self.spread.gone(&peer_id);
-                }
+            SwarmEvent::ConnectionClosed { peer_id, connection_id, .. }
+                if self.peers.disconnected(peer_id, connection_id) =>
+            {
+                self.schedule.gone(&peer_id);
+                self.spread.gone(&peer_id);
             }
             SwarmEvent::OutgoingConnectionError { peer_id: Some(peer), error, .. } => {
                 tracing::debug!(%peer, %error, "a peer could not be reached");
@@ -287,12 +290,10 @@ impl EventLoop {
     }
 
     /// Hands a record to gossip; false when nobody listens.
-    pub(super) fn gossip(&mut self, bytes: Vec<u8>) -> Option<()> {
+    pub(super) fn gossip(&mut self, bytes: Vec<u8>) -> bool {
         let topic = super::behaviour::topic(self.setup.network).hash();
-        match self.swarm.behaviour_mut().gossip.publish(topic, bytes) {
-            Ok(_) | Err(gossipsub::PublishError::Duplicate) => Some(()),
-            Err(_) => None,
-        }
+        let published = self.swarm.behaviour_mut().gossip.publish(topic, bytes);
+        matches!(published, Ok(_) | Err(gossipsub::PublishError::Duplicate))
     }
 
     fn status(&self) -> NetStatus {

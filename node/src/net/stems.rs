@@ -81,7 +81,7 @@ impl EventLoop {
             spawn_blocking(move || write_notes(&*store, &notes));
         }
         let Ok(Some(bytes)) = self.setup.store.own_bytes(id) else { return };
-        let is_taken = self.gossip(bytes).is_some();
+        let is_taken = self.gossip(bytes);
         let acts = self.spread.gossiped(id, is_taken);
         self.act(acts);
     }

@@ -80,7 +80,9 @@ impl AuthorQuota {
         }
         let is_within = windows[0].1 < AUTHOR_PER_HOUR && windows[1].1 < AUTHOR_PER_DAY;
         if is_within {
-            windows.iter_mut().for_each(|(_, count)| *count += 1);
+            for (_, count) in windows.iter_mut() {
+                *count += 1;
+            }
         }
         is_within
     }

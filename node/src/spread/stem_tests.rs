@@ -72,7 +72,7 @@ fn a_stem_that_dies_is_gossiped_after_the_embargo_by_its_author() {
     let acts = author.tick(NOW);
     assert!(matches!(acts[..], [Act::Note(_, Stage::Stemmed(_)), Act::SendOwn(9, _)]), "{acts:?}");
     author.answered(9, ID, Answer::Taken, NOW);
-    assert_eq!(author.tick(NOW.plus(Timing::home().embargo.0 - Duration::from_millis(1))), []);
+    assert_eq!(author.tick(Moment(NOW.plus(Timing::home().embargo.0).0 - 1)), []);
     let later = NOW.plus(Timing::home().embargo.1);
     assert_eq!(author.tick(later), [Act::Note(ID, Stage::Open), Act::GossipOwn(ID)]);
     assert_eq!(author.gossiped(&ID, false), [], "alone, it stays in the outbox");
@@ -160,4 +160,16 @@ fn what_is_public_already_is_taken_and_goes_nowhere() {
     relay.met(2, true);
     assert_eq!(relay.handed(1, ID, vec![0], true, true, NOW), (Answer::Taken, vec![]));
     assert!(!relay.is_hidden(&ID));
+}
+
+#[test]
+fn the_outbox_has_an_end() {
+    let mut author = spread(8);
+    let ids = (0..OUTBOX as u64 + 50).map(|number| {
+        let mut id = [0; 32];
+        id[..8].copy_from_slice(&number.to_be_bytes());
+        (RecordId(id), Stage::Open)
+    });
+    author.load(ids, NOW);
+    assert_eq!(author.tick(NOW).len(), OUTBOX);
 }

@@ -80,10 +80,12 @@ impl Journal {
         segment_bytes: u64,
     ) -> Result<(Self, Vec<Damage>), StoreError> {
         fs::create_dir_all(folder).map_err(|e| io_error("create", folder, e))?;
-        let reach = end::read(folder, kind, home).reach();
+        let said = end::read(folder, kind, home);
+        let reach = said.reach();
         rewrite::finish(folder, kind, reach)?;
         let numbers = segment::numbers(folder, kind)?;
         let mut damage = missing_segments(kind, &numbers, reach);
+        damage.extend((said == end::Said::Garbled).then(|| unreadable_end(folder, kind)));
         let last = match numbers.last() {
             None => {
                 let number = reach.map_or(1, |reach| reach.end.segment.max(1));
@@ -306,11 +308,15 @@ pub(crate) fn check(
     let numbers = segment::numbers(folder, kind)?;
     let mut damage = missing_segments(kind, &numbers, said.reach());
     if said.reach().is_none() && !numbers.is_empty() {
-        let file = file_name(&end::path(folder, kind));
-        damage.push(Damage { file, from: 0, to: 0, moved_to: None, is_loss: false });
+        damage.push(unreadable_end(folder, kind));
     }
     damage.extend(replay(folder, kind, home, Position::default(), each)?);
     Ok(damage)
+}
+
+/// The end file does not say anything. Nothing is lost with it; it is written anew when the journal is opened.
+fn unreadable_end(folder: &Path, kind: JournalKind) -> Damage {
+    Damage { file: file_name(&end::path(folder, kind)), from: 0, to: 0, moved_to: None, is_loss: false }
 }
 
 /// Segments that must be there and are not.

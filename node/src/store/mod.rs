@@ -200,7 +200,9 @@ impl Store {
         let plan = self.with_index(&mut writer, |index| rows::plan(index, batch))?;
         let (frames, dropped) = rows::frames(batch, &plan, self.room(&writer));
         let mut outcomes = vec![Intake::Known; batch.len()];
-        dropped.iter().for_each(|arrival| outcomes[*arrival] = Intake::Dropped);
+        for arrival in dropped {
+            outcomes[arrival] = Intake::Dropped;
+        }
         if frames.is_empty() {
             return Ok(outcomes);
         }

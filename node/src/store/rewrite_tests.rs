@@ -29,6 +29,7 @@ fn written(folder: &Path) -> Journal {
     journal
 }
 
+#[expect(clippy::unnecessary_wraps, reason = "as rewriting wants it")]
 fn even(kind: u8, body: &[u8]) -> Result<Kept, StoreError> {
     Ok(if body[0].is_multiple_of(2) { vec![(kind, body.to_vec())] } else { Vec::new() })
 }

@@ -99,7 +99,7 @@ pub(crate) fn frames<'a>(
                 put(FrameKind::Own, (&signed.bytes[..]).into());
                 put(FrameKind::Stage, [&signed.id.0[..], &stage.encode()].concat().into());
             }
-            other if cost(other) > room.all => dropped.push(arrival),
+            Arrival::Accepted { .. } | Arrival::Aside { .. } if cost(one) > room.all => dropped.push(arrival),
             Arrival::Accepted { signed, own: None } => {
                 room.all -= cost(one);
                 put(FrameKind::Record, (&signed.bytes[..]).into());

@@ -368,10 +368,14 @@ fn both_stores_keep_the_same_rules() {
         same(&format!("part {part}"));
     }
     for stage in [Stage::Stemmed(Moment(8)), Stage::Open] {
-        stores.iter().for_each(|store| store.note_stage(&own.id, stage).expect("marks"));
+        for store in stores {
+            store.note_stage(&own.id, stage).expect("marks");
+        }
         same(&format!("{stage:?}"));
     }
-    stores.iter().for_each(|store| store.mark_handed_on(&own.id).expect("marks"));
+    for store in stores {
+        store.mark_handed_on(&own.id).expect("marks");
+    }
     same("handed on");
     assert_eq!(memory.count(), disk.count());
 }

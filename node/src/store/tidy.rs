@@ -82,7 +82,7 @@ impl Store {
                         if !seen.insert(signed.id) {
                             return Ok(Vec::new());
                         }
-                        keep_record(&signed.id, body, stage(&signed.id)?, is_surplus(&signed.id)?)
+                        Ok(keep_record(&signed.id, body, stage(&signed.id)?, is_surplus(&signed.id)?))
                     }
                     // Stages stand behind their records in the new journal.
                     FrameKind::Stage | FrameKind::HandedOn => Ok(Vec::new()),
@@ -101,16 +101,11 @@ impl Store {
     }
 }
 
-fn keep_record(
-    id: &RecordId,
-    body: &[u8],
-    stage: Option<Stage>,
-    is_surplus: bool,
-) -> Result<Kept, StoreError> {
+fn keep_record(id: &RecordId, body: &[u8], stage: Option<Stage>, is_surplus: bool) -> Kept {
     if is_surplus {
-        return Ok(vec![(FrameKind::HeldId.code(), id.0.to_vec())]);
+        return vec![(FrameKind::HeldId.code(), id.0.to_vec())];
     }
-    let Some(stage) = stage else { return Ok(vec![(FrameKind::Record.code(), body.to_vec())]) };
+    let Some(stage) = stage else { return vec![(FrameKind::Record.code(), body.to_vec())] };
     let staged = [&id.0[..], &stage.encode()].concat();
-    Ok(vec![(FrameKind::Own.code(), body.to_vec()), (FrameKind::Stage.code(), staged)])
+    vec![(FrameKind::Own.code(), body.to_vec()), (FrameKind::Stage.code(), staged)]
 }

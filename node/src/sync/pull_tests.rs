@@ -7,6 +7,7 @@ use sha2::{Digest, Sha256};
 
 use super::super::{Answerer, Decline};
 use super::*;
+use crate::limits::FETCH_REPLY_BYTES;
 
 const NETWORK: NetworkId = NetworkId([5; 32]);
 
@@ -178,6 +179,42 @@ fn garbage_in_a_frame_is_the_peers_fault() {
         _ => Reply::Reconcile(vec![0xFF; 40]),
     });
     assert!(outcome.is_peer_at_fault);
+}
+
+#[test]
+fn a_frame_over_the_limit_is_declined_and_a_reply_to_a_fetch_is_cut() {
+    let answerer = Answerer::new(NETWORK);
+    let mut theirs = Memory::default();
+    let ids: Vec<RecordId> = (0..FETCH_IDS as u16)
+        .map(|number| theirs.take(&[&number.to_be_bytes()[..], &[7; 4_000]].concat()))
+        .collect();
+    let long = Question::Reconcile(Month(1), vec![0x61; FRAME_BYTES + 1]);
+    assert_eq!(answerer.reply(&long, &theirs), Reply::Declined(Decline::OverLimit));
+    let Reply::Records(records) = answerer.reply(&Question::Fetch(ids), &theirs) else { panic!("records") };
+    let bytes: usize = records.iter().map(Vec::len).sum();
+    assert!(records.len() < FETCH_IDS && bytes <= FETCH_REPLY_BYTES && bytes > FETCH_REPLY_BYTES / 2);
+}
+
+#[test]
+fn what_does_not_fit_into_a_reply_is_asked_for_again() {
+    let (mut ours, mut theirs) = (Memory::default(), Memory::default());
+    for number in 0..300_u16 {
+        theirs.take(&[&[0, 1][..], &number.to_be_bytes(), &[7; 4_000]].concat());
+    }
+    let outcome = pull_from(&mut ours, &theirs);
+    assert!(outcome.is_complete && outcome.came == 300 && outcome.missing == 0, "{outcome:?}");
+}
+
+#[test]
+fn a_session_stops_at_its_limit_and_the_next_one_goes_on() {
+    let (mut ours, mut theirs) = (Memory::default(), Memory::default());
+    let count = SESSION_RECORDS as u32 + 3_000;
+    (0..count).for_each(|number| theirs.put(1_500 + (number % 40) as u16, number));
+    let first = pull_from(&mut ours, &theirs);
+    // A month is taken as a whole, so a session may go over by one month.
+    assert!(!first.is_complete && first.came < count as usize && first.came >= SESSION_RECORDS, "{first:?}");
+    let second = pull_from(&mut ours, &theirs);
+    assert!(second.is_complete && first.came + second.came == count as usize, "{second:?}");
 }
 
 proptest! {

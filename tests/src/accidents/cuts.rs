@@ -2,18 +2,15 @@
 
 use super::{Tally, copy, filled, open, settle};
 
-/// How many bytes from the end are cut off, one more each time: the last frames.
-const BYTES: usize = 900;
-
-/// Cuts, opens, and looks at what is named.
+/// Cuts one byte more each time, up to `bytes`, opens, and looks at what is named.
 ///
 /// # Errors
 /// When a home cannot be copied or opened.
-pub fn cuts() -> anyhow::Result<Tally> {
+pub fn cuts(bytes: usize) -> anyhow::Result<Tally> {
     let (grower, all) = filled(12)?;
     let whole = std::fs::read(grower.home().join("records").join("records-000001.journal"))?;
-    let mut tally = Tally { accidents: BYTES as u64, ..Tally::default() };
-    for cut in 1..=BYTES {
+    let mut tally = Tally { accidents: bytes as u64, ..Tally::default() };
+    for cut in 1..=bytes {
         let home = copy(&grower.home())?;
         std::fs::write(
             home.path().join("records").join("records-000001.journal"),

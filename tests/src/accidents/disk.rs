@@ -2,8 +2,7 @@
 
 use anyhow::ensure;
 
-use super::{Tally, feed, held};
-use crate::Grower;
+use super::{Tally, feed, filled, held};
 
 /// Lets nodes run into limits of their files' sizes, and looks for what they had acknowledged.
 ///
@@ -13,19 +12,22 @@ use crate::Grower;
 /// # Errors
 /// When a node does not start, or does not say what was in the way.
 pub async fn full_disk() -> anyhow::Result<Tally> {
-    let grower = Grower::new()?;
-    // The index first takes its place, which the limits below leave it.
-    drop(grower.serve()?);
-    let (mut acknowledged, mut next, mut accidents) = (Vec::new(), 0, 0);
-    for blocks in [1_100, 1_203, 1_307, 1_450] {
-        let node = grower.serve_limited(blocks)?;
-        acknowledged.extend(feed(&grower, &mut next).await);
+    // So many records that the journal is the file that reaches the limits first.
+    let (grower, all) = filled(5_000)?;
+    let size = std::fs::metadata(grower.home().join("records").join("records-000001.journal"))?.len();
+    let (mut acknowledged, mut next, mut accidents) = (Vec::from_iter(all), 1_000_000, 0);
+    for more in [8_000, 20_011, 45_007, 90_001] {
+        // A node for whose index there is no room says so and does not start: that loses nothing either.
+        if let Ok(node) = grower.serve_limited((size + more).div_ceil(512)) {
+            acknowledged.extend(feed(&grower, &mut next).await);
+            drop(node);
+        }
         accidents += 1;
-        drop(node);
         // With room again everything acknowledged is there, and more fits.
         let (code, said) = grower.try_code(&["store", "verify"])?;
-        ensure!(code == 0, "after a limit of {blocks} blocks: {said}");
+        ensure!(code == 0, "with {more} bytes of room: {said}");
     }
+    ensure!(next > 1_000_000, "no node could start with a full disk");
     let held = held(&grower)?;
     let lost = acknowledged.iter().filter(|id| !held.contains(id)).count() as u64;
     Ok(Tally { accidents, acknowledged: acknowledged.len() as u64, lost, ..Tally::default() })

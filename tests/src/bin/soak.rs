@@ -125,7 +125,7 @@ impl Honest {
 
 /// How many of the honest records the node holds, after a last wait for exchange.
 async fn arrived(grower: &Grower, published: u64) -> anyhow::Result<u64> {
-    let until = Instant::now() + Duration::from_secs(60);
+    let until = Instant::now() + Duration::from_mins(1);
     loop {
         let Reply::ShortIds(text) = grower.ask(Request::ShortIds { month: HONEST_MONTH }).await? else {
             anyhow::bail!("another answer")

@@ -11,7 +11,7 @@ use super::records::Number;
 use super::world::World;
 
 /// Peers that a node gossips with.
-const MESH: usize = 8;
+const MESH: usize = 6;
 
 impl World {
     /// `name` hands a record to its peers.

@@ -20,7 +20,7 @@ pub(super) struct Partition {
 
 impl Partition {
     fn side(&self, node: Name) -> bool {
-        (u64::from(node).wrapping_mul(0x9E37_79B9_7F4A_7C15) ^ self.salt).count_ones() % 2 == 0
+        (u64::from(node).wrapping_mul(0x9E37_79B9_7F4A_7C15) ^ self.salt).count_ones().is_multiple_of(2)
     }
 }
 
@@ -64,7 +64,9 @@ impl World {
 
     fn disconnect_all(&mut self, name: Name) {
         let links: Vec<Name> = self.nodes[name as usize].links.iter().copied().collect();
-        links.into_iter().for_each(|other| self.disconnect(name, other));
+        for other in links {
+            self.disconnect(name, other);
+        }
     }
 
     pub(super) fn disconnect(&mut self, a: Name, b: Name) {
@@ -87,7 +89,9 @@ impl World {
                 .copied()
                 .filter(|b| !self.can_talk(name, *b))
                 .collect();
-            cut.into_iter().for_each(|other| self.disconnect(name, other));
+            for other in cut {
+                self.disconnect(name, other);
+            }
         }
     }
 

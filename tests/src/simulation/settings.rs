@@ -74,8 +74,8 @@ impl Settings {
 /// As at home but for sessions, which are hours apart: months go by here in seconds.
 fn slow() -> Timing {
     Timing {
-        session_gap: Duration::from_hours(12),
-        back_off: Duration::from_hours(12),
+        session_gap: Duration::from_hours(36),
+        back_off: Duration::from_hours(24),
         back_off_limit: Duration::from_hours(96),
         dial_jitter: Duration::from_mins(5),
         redial: Duration::from_hours(2),

@@ -13,7 +13,7 @@ use super::gossip::day_of;
 use super::liars::Lie;
 use super::links::Partition;
 use super::node::{Node, Role};
-use super::records::{Number, Records};
+use super::records::{Bits, Number, Records};
 use super::settings::{QUIET_DAYS, Settings};
 
 pub(super) const NETWORK: NetworkId = NetworkId([5; 32]);
@@ -61,7 +61,7 @@ pub struct Figures {
     pub records: usize,
     /// Honest nodes.
     pub honest: usize,
-    /// Honest nodes that do not know every record in the end.
+    /// Honest nodes that do not know every record that is due in the end.
     pub incomplete: usize,
     /// Of everything at the end, to tell runs apart.
     pub digest: u64,
@@ -89,7 +89,9 @@ impl World {
     /// A network before its first day.
     pub fn new(settings: Settings) -> Self {
         let mut dice = SeededDice(settings.seed);
-        let nodes: Vec<Node> = (0..settings.nodes).map(|name| new_node(name, &settings, &mut dice)).collect();
+        let mut liars = 0;
+        let nodes: Vec<Node> =
+            (0..settings.nodes).map(|_| new_node(&mut liars, &settings, &mut dice)).collect();
         let quiet_from = BEGIN.plus(DAY * settings.days as u32);
         let mut world = Self {
             settings,
@@ -211,13 +213,26 @@ impl World {
         self.guessed.resize(self.records.len(), false);
     }
 
+    /// Records that are due by a clock that is right: those of an author whose clock is ahead are held until then,
+    /// and are not forwarded meanwhile.
+    fn due(&self) -> Bits {
+        let months = (day_of(self.now) - day_of(BEGIN)) as i32 / 30;
+        let latest = Month((FIRST_MONTH + months + MONTHS_AHEAD) as u16);
+        let mut due = Bits::default();
+        for number in 0..self.records.len() as Number {
+            if self.records.get(number).is_some_and(|record| record.month <= latest) {
+                due.put(number);
+            }
+        }
+        due
+    }
+
     fn count(mut self) -> Figures {
         let honest = self.nodes.iter().filter(|node| node.is_honest());
-        let all = self.records.len();
+        let due = self.due();
         self.figures.honest = honest.clone().count();
-        self.figures.incomplete =
-            honest.clone().filter(|node| node.set.known.count() as usize != all).count();
-        self.figures.records = all;
+        self.figures.incomplete = honest.clone().filter(|node| node.set.known.lacks(&due) > 0).count();
+        self.figures.records = self.records.len();
         self.figures.events = self.queue.planned();
         let mut digest = SeededDice(self.figures.events ^ self.figures.reconcile_bytes);
         for node in &self.nodes {
@@ -229,10 +244,12 @@ impl World {
     }
 }
 
-fn new_node(name: usize, settings: &Settings, dice: &mut SeededDice) -> Node {
+/// Liars take the ways of lying in turn, so that a few of them have them all.
+fn new_node(liars: &mut usize, settings: &Settings, dice: &mut SeededDice) -> Node {
     let is_among = |share: f64, dice: &mut SeededDice| dice.below(10_000) < (share * 10_000.0) as u64;
     let role = if is_among(settings.liars, dice) {
-        Role::Liar(Lie::ALL[name % Lie::ALL.len()])
+        *liars += 1;
+        Role::Liar(Lie::ALL[*liars % Lie::ALL.len()])
     } else if is_among(settings.spies, dice) {
         Role::Spy
     } else {

@@ -32,7 +32,7 @@ struct Tally {
 pub(super) async fn take(context: &Context, path: &Path) -> Result<(), Failure> {
     let network = network(context).await?;
     let file = File::open(path).map_err(|e| Failure::file("read", path, e))?;
-    let length = file.metadata().map(|found| found.len()).unwrap_or(0);
+    let length = file.metadata().map_or(0, |found| found.len());
     let mut reader = Reader::new(BufReader::new(file), network).map_err(|e| broken(path, &e))?;
     let mut tally = Tally::default();
     let mut progress = Progress::new(context.ui, "reading", length);
