@@ -16,6 +16,7 @@ mod place;
 mod plan;
 mod pool;
 mod publish;
+pub(crate) mod reading;
 mod request;
 mod trial;
 mod withdraw;

@@ -7,7 +7,8 @@ use serde_json::json;
 
 use super::{App, Reply};
 use crate::error::Failure;
-use crate::net::{self, Book, NetStatus, invite};
+use crate::intake::Counts;
+use crate::net::{self, Book, Entry, NetStatus, invite};
 
 /// Adds a peer by address or invite, and dials it when the node is running.
 pub(super) async fn add(app: &Arc<App>, text: &str) -> Result<Reply, Failure> {
@@ -33,20 +34,42 @@ pub(super) async fn add(app: &Arc<App>, text: &str) -> Result<Reply, Failure> {
     ))
 }
 
+/// How this node stands on the network.
+#[derive(Clone, Debug)]
+pub(crate) struct Standing {
+    /// None while the node is not running.
+    pub(crate) running: Option<NetStatus>,
+    pub(crate) book: Vec<Entry>,
+    pub(crate) records: u64,
+    /// Records kept aside for a later version or month.
+    pub(crate) aside: usize,
+    /// Own records that wait for a peer.
+    pub(crate) outbox: usize,
+    /// What came in since the node started.
+    pub(crate) counts: Counts,
+}
+
+/// How this node stands on the network.
+pub(super) async fn standing(app: &Arc<App>) -> Result<Standing, Failure> {
+    Ok(Standing {
+        running: status(app).await?,
+        book: Book::open(&app.home.peer_book())?.entries().to_vec(),
+        records: app.store.count(),
+        aside: app.store.count_aside()?,
+        outbox: app.store.outbox()?.len(),
+        counts: app.gate.counts(),
+    })
+}
+
 /// Connected peers and the book.
 pub(super) async fn list(app: &Arc<App>) -> Result<Reply, Failure> {
-    let status = status(app).await?;
-    let book = Book::open(&app.home.peer_book())?;
-    let counts = app.gate.counts();
-    let held = app.store.count_aside()?;
+    let Standing { running: status, book, records, aside: held, outbox, counts } = standing(app).await?;
     let mut text = String::new();
     match &status {
         Some(status) => write_connected(&mut text, status),
         None => text.push_str("The node is not running; start it with: propagule serve\n"),
     }
-    let _ =
-        writeln!(text, "Peer book: {} address{}.", book.entries().len(), plural(book.entries().len(), "es"));
-    let records = app.store.count();
+    let _ = writeln!(text, "Peer book: {} address{}.", book.len(), plural(book.len(), "es"));
     let _ = writeln!(text, "Records: {records} held, {held} kept aside for a later version or month.");
     let _ = writeln!(
         text,
@@ -56,7 +79,6 @@ pub(super) async fn list(app: &Arc<App>) -> Result<Reply, Failure> {
     for (reason, count) in &counts.refused {
         let _ = writeln!(text, "Refused: {count} × {reason}.");
     }
-    let outbox = app.store.outbox()?.len();
     if outbox > 0 {
         let _ = writeln!(text, "Outbox: {outbox} own record{} waiting for a peer.", plural(outbox, "s"));
     }
@@ -65,7 +87,7 @@ pub(super) async fn list(app: &Arc<App>) -> Result<Reply, Failure> {
         json!({
             "format": "propagule.peers/1",
             "running": status,
-            "book": book.entries(),
+            "book": book,
             "records": records,
             "aside": held,
             "outbox": outbox,
