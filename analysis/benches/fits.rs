@@ -4,6 +4,7 @@
 use std::hint::black_box;
 
 use criterion::{BenchmarkId, Criterion, criterion_group, criterion_main};
+use propagule_analysis::facets::{self, Facet, FacetArm, FacetGrower};
 use propagule_analysis::network::{self, NetworkOptions, NetworkTrial, TrialArm};
 use propagule_analysis::rate::{self, Levels, Options};
 use propagule_analysis::{Count, Grower, mixed};
@@ -79,5 +80,38 @@ fn network_of_methods(c: &mut Criterion) {
     group.finish();
 }
 
-criterion_group!(benches, default_model, maximum_likelihood, three_levels, network_of_methods);
+/// Four facets of three levels, trials of three arms, and one combination predicted.
+fn facets_of_methods(c: &mut Criterion) {
+    let mut group = c.benchmark_group("facets");
+    group.sample_size(10);
+    let facets = [Facet::new(3); 4];
+    for k in [30, 300] {
+        let arm = |(i, count): (usize, &Count)| FacetArm {
+            levels: [1, 3, 9, 27].map(|step| i / step % 3).to_vec(),
+            count: *count,
+        };
+        let arms: Vec<FacetArm> = counts(k).iter().enumerate().map(arm).collect();
+        let trials: Vec<Vec<FacetArm>> = arms.chunks(3).map(<[FacetArm]>::to_vec).collect();
+        let growers: Vec<FacetGrower> =
+            trials.chunks(2).map(|trials| FacetGrower { trials: trials.to_vec(), weight: 1.0 }).collect();
+        group.bench_function(BenchmarkId::new("fit", k), |b| {
+            let options = facets::Options::default();
+            b.iter(|| facets::fit(&facets, black_box(&growers), &options).expect("the arms are possible"));
+        });
+        let fit = facets::fit(&facets, &growers, &facets::Options::default()).expect("the arms are possible");
+        group.bench_function(BenchmarkId::new("predict", k), |b| {
+            b.iter(|| fit.predict(black_box(&[0, 1, 2, 0])).expect("the levels exist"));
+        });
+    }
+    group.finish();
+}
+
+criterion_group!(
+    benches,
+    default_model,
+    maximum_likelihood,
+    three_levels,
+    network_of_methods,
+    facets_of_methods
+);
 criterion_main!(benches);

@@ -1,4 +1,7 @@
 //! Confidence intervals for one arm.
+//!
+//! A possible [`Count`] and a level in 0..1 (two-sided, or one-sided where the name says so) go in; limits come out as rates
+//! 0..=1, (low, high). Nothing can fail; with nothing started the limits are 0 and 1.
 
 use statrs::distribution::{Beta, ContinuousCDF};
 
@@ -35,7 +38,7 @@ pub fn one_sided_upper(count: Count, level: f64) -> f64 {
     upper_limit(count, 1.0 - level)
 }
 
-/// One-sided lower limit at `level`.
+/// One-sided lower limit at `level` (Clopper & Pearson 1934); at n of n it is (1 - level)^(1/n).
 pub fn one_sided_lower(count: Count, level: f64) -> f64 {
     lower_limit(count, 1.0 - level)
 }
@@ -71,12 +74,13 @@ pub fn jeffreys(count: Count, level: f64) -> (f64, f64) {
     (if count.succeeded == 0 { 0.0 } else { low }, if count.failed() == 0 { 1.0 } else { high })
 }
 
-/// Jeffreys' interval without that change: quantiles of Beta(r + 1/2, n - r + 1/2).
+/// Jeffreys' interval without that change: quantiles of Beta(r + 1/2, n - r + 1/2)
+/// (Brown, Cai & `DasGupta` 2001).
 pub fn jeffreys_plain(count: Count, level: f64) -> (f64, f64) {
     beta_interval(count, 0.5, level)
 }
 
-/// Credible interval under a uniform prior: quantiles of Beta(r + 1, n - r + 1).
+/// Credible interval under a uniform prior (Bayes 1763): quantiles of Beta(r + 1, n - r + 1).
 pub fn uniform_bayes(count: Count, level: f64) -> (f64, f64) {
     beta_interval(count, 1.0, level)
 }

@@ -1,6 +1,6 @@
 //! Checks every fortnight: deaths and rooting are seen only between checks.
 //!
-//! Intervals are half open, (last seen without, first seen with]. Pieces stuck are the denominator for ever; lost pieces
+//! Times are numbers of one unit, days as a rule, from the day of sticking; one entry a piece. Intervals are half open, (last seen without, first seen with]. Pieces stuck are the denominator for ever; lost pieces
 //! are lost at their last check, not dropped.
 
 use statrs::distribution::{ChiSquared, ContinuousCDF};
@@ -183,7 +183,7 @@ pub struct LogRank {
     pub expected: [f64; 2],
 }
 
-/// Log-rank test (Mantel 1966); `None` when no event was seen while both groups were watched.
+/// Log-rank test that two groups have one curve (Mantel 1966, Cancer Chemother Rep 50:163), chi² on one degree of freedom; `None` when no event was seen while both groups were watched.
 pub fn log_rank(first: &[Observed], second: &[Observed]) -> Option<LogRank> {
     let all: Vec<Observed> = first.iter().chain(second).copied().collect();
     let (mut seen, mut expected, mut variance) = (0.0, 0.0, 0.0);
@@ -232,7 +232,7 @@ pub struct Incidence {
     pub dead: f64,
 }
 
-/// Cumulative incidence with death as a competing event (Aalen & Johansen 1978, Scand J Stat 5:141). Death taken as
+/// Cumulative incidence, one entry a time of events in rising order, with death as a competing event (Aalen & Johansen 1978, Scand J Stat 5:141). Death taken as
 /// censoring would answer what never happens: what if no piece could die.
 pub fn cumulative_incidence(pieces: &[(f64, Outcome)]) -> Vec<Incidence> {
     let mut times: Vec<f64> = pieces.iter().map(|p| p.0).collect();

@@ -110,10 +110,10 @@ impl Misses {
     }
 }
 
-/// Laplace's method is within these of JAGS: mean, sd, quantiles. Where nothing succeeded at a level, its effect is skew, and
-/// a normal law too narrow on the side of the prior.
+/// How far mean, sd and quantiles of an effect may be from JAGS, whose own error is about 0.002, and 0.02 for a level at which
+/// nothing succeeded.
 fn tolerances(succeeded: u64) -> [f64; 3] {
-    if succeeded == 0 { [0.05, 0.13, 0.65] } else { [0.01, 0.01, 0.07] }
+    if succeeded == 0 { [0.03, 0.03, 0.1] } else { [0.005, 0.006, 0.02] }
 }
 
 #[test]
@@ -127,7 +127,7 @@ fn effects_and_spreads_agree_with_jags() {
             let [mean, sd, quantile] = tolerances(got.succeeded);
             misses.compare(&format!("{name}: mean"), got.log_or_mean, want.mean, mean);
             misses.compare(&format!("{name}: sd"), got.log_or_sd, want.sd, sd);
-            misses.compare(&format!("{name}: chance"), got.prob_better_than_reference, want.above, 0.005);
+            misses.compare(&format!("{name}: chance"), got.prob_better_than_reference, want.above, 0.002);
             misses.compare_all(&name, got.log_or_q, want.q, quantile);
         }
         let name = &case.table;
@@ -154,8 +154,8 @@ fn rates_of_combinations_agree_with_jags() {
                 want.average_mean,
                 0.002,
             );
-            misses.compare_all(&format!("{name}: typical"), got.typical_grower_rate_q, want.typical_q, 0.005);
-            misses.compare_all(&format!("{name}: average"), got.average_grower_rate_q, want.average_q, 0.005);
+            misses.compare_all(&format!("{name}: typical"), got.typical_grower_rate_q, want.typical_q, 0.004);
+            misses.compare_all(&format!("{name}: average"), got.average_grower_rate_q, want.average_q, 0.003);
             misses.compare_all(&format!("{name}: new grower"), got.new_grower_rate_q, want.new_q, 0.006);
         }
     }

@@ -1,11 +1,12 @@
 //! The one source of time and of waiting, so that tests can set both.
 
-use std::time::Duration;
+use std::time::{Duration, Instant};
 
 use jiff::Timestamp;
 use jiff::civil::Date;
 use jiff::tz::TimeZone;
 use propagule_protocol::Month;
+use serde::{Deserialize, Serialize};
 
 /// Names the time to use instead of the system's: an RFC 3339 timestamp. For tests and the demo.
 pub const CLOCK_VARIABLE: &str = "PROPAGULE_CLOCK";
@@ -40,6 +41,11 @@ impl Clock {
         }
     }
 
+    /// The present instant as state machines are told it.
+    pub fn moment(self) -> Moment {
+        Moment(u64::try_from(self.now().as_millisecond()).unwrap_or(0))
+    }
+
     /// Today in universal time.
     pub fn today(self) -> Date {
         self.now().to_zoned_datetime(TimeZone::UTC).date()
@@ -62,6 +68,42 @@ impl Clock {
     }
 }
 
+/// An instant in milliseconds since 1970, as state machines are told it.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+pub struct Moment(pub u64);
+
+impl Moment {
+    /// This long afterwards.
+    #[must_use]
+    pub fn plus(self, wait: Duration) -> Self {
+        Self(self.0.saturating_add(u64::try_from(wait.as_millis()).unwrap_or(u64::MAX)))
+    }
+
+    /// How long ago `earlier` was; nothing when it is still to come.
+    pub fn since(self, earlier: Self) -> Duration {
+        Duration::from_millis(self.0.saturating_sub(earlier.0))
+    }
+}
+
+/// Runs on from the clock's time when it was made, whatever is done to that clock meanwhile.
+#[derive(Clone, Copy, Debug)]
+pub struct Ticker {
+    base: Moment,
+    begun: Instant,
+}
+
+impl Ticker {
+    /// Begins at the clock's time.
+    pub fn new(clock: Clock) -> Self {
+        Self { base: clock.moment(), begun: Instant::now() }
+    }
+
+    /// The present instant.
+    pub fn now(&self) -> Moment {
+        self.base.plus(self.begun.elapsed())
+    }
+}
+
 /// All waiting of a node. Tests and the demo use [`Timing::quick`].
 #[derive(Clone, Copy, Debug)]
 pub struct Timing {
@@ -79,6 +121,10 @@ pub struct Timing {
     pub heartbeat: Duration,
     /// How long a misbehaving peer stays blocked.
     pub block: Duration,
+    /// An own record leaves at a random time within this long.
+    pub publish_delay: Duration,
+    /// A record that was sent on a stem and is not seen by gossip is gossiped after a random time between these.
+    pub embargo: (Duration, Duration),
 }
 
 impl Timing {
@@ -92,6 +138,8 @@ impl Timing {
             redial: Duration::from_secs(30),
             heartbeat: Duration::from_secs(1),
             block: Duration::from_hours(1),
+            publish_delay: Duration::from_hours(48),
+            embargo: (Duration::from_mins(10), Duration::from_mins(60)),
         }
     }
 
@@ -105,6 +153,8 @@ impl Timing {
             redial: Duration::from_millis(500),
             heartbeat: Duration::from_millis(200),
             block: Duration::from_hours(1),
+            publish_delay: Duration::from_millis(100),
+            embargo: (Duration::from_secs(2), Duration::from_secs(3)),
         }
     }
 }

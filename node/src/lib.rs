@@ -2,6 +2,7 @@
 //!
 //! The binary is `propagule`; this library exists so that tests can build its parts.
 #![forbid(unsafe_code)]
+#![expect(unexpected_cfgs, reason = "the workspace of the fuzz targets sets `fuzzing`")]
 
 pub mod answer;
 pub mod app;
@@ -14,13 +15,17 @@ pub mod error;
 pub mod evidence;
 #[cfg(test)]
 mod fixtures;
+#[cfg(any(test, fuzzing))]
+pub mod fuzzed;
 mod hex;
 pub mod home;
 pub mod intake;
+pub mod limits;
 pub mod net;
 pub mod paper;
 mod paste;
 pub mod socket;
+pub mod spread;
 pub mod store;
 pub mod sync;
 mod table;

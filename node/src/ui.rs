@@ -76,6 +76,51 @@ impl Ui {
     }
 }
 
+/// A line on the terminal that shows how far something has come; nothing where stderr is no terminal.
+#[derive(Debug)]
+pub(crate) struct Progress {
+    what: &'static str,
+    total: u64,
+    shown: Option<u64>,
+}
+
+/// Columns of the bar itself.
+const BAR: u64 = 30;
+
+impl Progress {
+    /// Of a whole of `total`, of which the bar shows a part.
+    pub(crate) fn new(ui: Ui, what: &'static str, total: u64) -> Self {
+        let is_shown = !ui.json && total > 0 && io::stderr().is_terminal();
+        Self { what, total, shown: is_shown.then_some(u64::MAX) }
+    }
+
+    /// Shows that `done` of the whole is done.
+    pub(crate) fn at(&mut self, done: u64) {
+        let Some(shown) = self.shown else { return };
+        let hundredths = done.min(self.total).saturating_mul(100) / self.total;
+        if hundredths != shown {
+            self.shown = Some(hundredths);
+            // There is nowhere left to complain to.
+            let _ = write!(io::stderr().lock(), "\r{} {}", self.what, bar(hundredths));
+        }
+    }
+}
+
+impl Drop for Progress {
+    fn drop(&mut self) {
+        if self.shown.is_some() {
+            let blank = " ".repeat(self.what.len() + BAR as usize + 8);
+            let _ = write!(io::stderr().lock(), "\r{blank}\r");
+        }
+    }
+}
+
+/// `[######------]  50 %`
+fn bar(hundredths: u64) -> String {
+    let full = (hundredths * BAR / 100) as usize;
+    format!("[{}{}] {hundredths:3} %", "#".repeat(full), "-".repeat(BAR as usize - full))
+}
+
 /// Text without what would steer a terminal: labels come from files that others may have written.
 fn visible(text: &str) -> String {
     let steers = |c: char| {
@@ -135,6 +180,13 @@ mod tests {
     fn a_command_to_be_pasted_stays_in_one_piece() {
         let text = "  propagule --home /a/long/path serve\n";
         assert_eq!(wrapped(text, 16), text);
+    }
+
+    #[test]
+    fn the_bar_fills_up() {
+        assert_eq!(bar(0), format!("[{}]   0 %", "-".repeat(30)));
+        assert_eq!(bar(50), format!("[{}{}]  50 %", "#".repeat(15), "-".repeat(15)));
+        assert_eq!(bar(100), format!("[{}] 100 %", "#".repeat(30)));
     }
 
     #[test]

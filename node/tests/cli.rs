@@ -13,9 +13,11 @@ mod bad_tables;
 mod bundles;
 #[path = "cli/circle.rs"]
 mod circle;
+#[path = "cli/facets.rs"]
+mod facets;
 #[path = "cli/hints.rs"]
 mod hints;
-#[path = "cli/keys.rs"]
+#[path = "cli/keys/mod.rs"]
 mod keys;
 #[path = "cli/large.rs"]
 mod large;
@@ -29,12 +31,16 @@ mod output;
 mod parallel;
 #[path = "cli/plan.rs"]
 mod plan;
+#[path = "cli/plants.rs"]
+mod plants;
 #[path = "cli/season.rs"]
 mod season;
 #[path = "cli/serving.rs"]
 mod serving;
 #[path = "cli/silence.rs"]
 mod silence;
+#[path = "cli/stores.rs"]
+mod stores;
 #[path = "cli/stories/mod.rs"]
 mod stories;
 #[path = "cli/trial_tables.rs"]

@@ -29,6 +29,7 @@ fn main() {
 
     let records: Vec<Signed> =
         (0..RECORDS).map(|n| signed(n, (1..=4).map(|a| arm(a, 24, Some(9))).collect())).collect();
+    let bodies: Vec<Vec<u8>> = records.iter().map(|record| sample::seal::payload(&record.bytes)).collect();
     println!("records a second and core, four arms ({} bytes)", records[0].bytes.len());
     let bare = verify_strict_alone(records[0].bytes.len());
     println!("  verify_strict alone: {bare:.0}");
@@ -42,16 +43,17 @@ fn main() {
         "  reopen (all but the signature): {:.0}",
         rate(|| records.iter().all(|r| reopen(&r.bytes, &network()).is_ok()))
     );
-    println!("  scan of the envelope: {:.0}", rate(|| records.iter().all(|r| cbor::scan(&r.bytes).is_ok())));
+    println!("  scan of the bodies: {:.0}", rate(|| bodies.iter().all(|body| cbor::scan(body).is_ok())));
 }
 
-/// Runs over all records again and again; how many a second.
+/// How many a second in the fastest of many rounds: other programs only make rounds slower.
 fn rate(mut all: impl FnMut() -> bool) -> f64 {
-    let start = Instant::now();
-    for _ in 0..ROUNDS {
+    let round = |_| {
+        let start = Instant::now();
         assert!(black_box(all()), "every record is good");
-    }
-    (usize::from(RECORDS) * ROUNDS) as f64 / start.elapsed().as_secs_f64()
+        start.elapsed().as_secs_f64()
+    };
+    f64::from(RECORDS) / (0..ROUNDS).map(round).fold(f64::INFINITY, f64::min)
 }
 
 fn verify_strict_alone(bytes: usize) -> f64 {

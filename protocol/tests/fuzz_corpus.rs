@@ -2,20 +2,25 @@
 
 use std::path::Path;
 
+use propagule_protocol::record::kind;
+
 #[expect(unreachable_pub, reason = "the fuzz crate needs them public")]
 #[path = "../fuzz/src/lib.rs"]
 mod targets;
 
-fn replay(target: &str, run: fn(&[u8])) {
+fn corpus(target: &str) -> Vec<Vec<u8>> {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("fuzz/corpus").join(target);
     let entries = std::fs::read_dir(&folder).unwrap_or_else(|error| panic!("{}: {error}", folder.display()));
-    let mut number = 0;
-    for entry in entries {
-        let path = entry.expect("a readable folder").path();
-        run(&std::fs::read(&path).expect("a readable file"));
-        number += 1;
+    let paths = entries.map(|entry| entry.expect("a readable folder").path());
+    let inputs: Vec<Vec<u8>> = paths.map(|path| std::fs::read(path).expect("a readable file")).collect();
+    assert!(!inputs.is_empty(), "no corpus in {}", folder.display());
+    inputs
+}
+
+fn replay(target: &str, run: fn(&[u8])) {
+    for input in corpus(target) {
+        run(&input);
     }
-    assert!(number > 0, "no corpus in {}", folder.display());
 }
 
 #[test]
@@ -30,4 +35,20 @@ fn the_corpus_keeps_every_promise() {
     replay("taxon", targets::taxon);
     replay("facets", targets::facets);
     replay("printed", targets::printed);
+}
+
+/// Fuzzing from a corpus that is refused throughout would never get past the first check.
+#[test]
+fn every_kind_has_an_input_that_is_accepted() {
+    let kinds = [
+        ("summary", kind::SUMMARY),
+        ("withdrawal", kind::WITHDRAWAL),
+        ("rotation", kind::ROTATION),
+        ("revocation", kind::REVOCATION),
+        ("vouch", kind::VOUCH),
+    ];
+    for (target, kind) in kinds {
+        let is_accepted = |input: &Vec<u8>| targets::accepted(kind, input).is_some();
+        assert!(corpus(target).iter().any(is_accepted), "{target}");
+    }
 }

@@ -7,8 +7,10 @@ mod sample;
 use std::path::{Path, PathBuf};
 
 use propagule_protocol::record::Body;
+use propagule_protocol::state::resolve;
 use propagule_protocol::{Judged, NetworkId, SecretKey, Signed, cbor, judge, sign};
 use sample::seal::payload;
+use sample::stands::stands;
 use sample::view::{from_json, hex, to_json, unhex};
 use serde_json::Value as Json;
 
@@ -39,7 +41,7 @@ fn ours_are_enough() {
         let of = |file: PathBuf| read(&file)[list].as_array().map_or(0, Vec::len);
         files(&our_folder()).into_iter().map(of).sum()
     };
-    assert!(count("valid") >= 20 && count("held") >= 10 && count("invalid") >= 40);
+    assert!(count("valid") >= 20 && count("held") >= 10 && count("invalid") >= 40 && count("state") >= 20);
 }
 
 fn our_folder() -> PathBuf {
@@ -75,6 +77,10 @@ fn run_file(file: &Path, tally: &mut Tally) {
     for vector in each("held") {
         tally.valid += 1;
         note(&vector, check_held(&vector, &network));
+    }
+    for vector in each("state") {
+        tally.valid += 1;
+        note(&vector, check_state(&vector, &network));
     }
     for vector in each("invalid") {
         tally.invalid += 1;
@@ -129,6 +135,29 @@ fn check_held(vector: &Json, network: &NetworkId) -> Result<(), String> {
     same("why", &held.why.to_string(), text(vector, "why"))?;
     same("id", &held.id.to_string(), text(vector, "id"))?;
     same("author", &held.author.to_string(), text(vector, "author"))
+}
+
+/// The records resolve to the state of the vector, whichever of them comes first or last.
+fn check_state(vector: &Json, network: &NetworkId) -> Result<(), String> {
+    let records = vector["records"].as_array().cloned().unwrap_or_default();
+    let mut signed = Vec::new();
+    for record in &records {
+        match judge(&unhex(record.as_str().unwrap_or_default()), network) {
+            Ok(Judged::Accepted(record)) => signed.push(*record),
+            other => return Err(format!("{other:?}")),
+        }
+    }
+    for first in 0..signed.len() {
+        signed.rotate_left(1);
+        let reversed: Vec<Signed> = signed.iter().rev().cloned().collect();
+        for order in [&signed, &reversed] {
+            let found = stands(&resolve(order));
+            for list in ["trials", "withdrawn", "revoked", "vouches", "surplus"] {
+                same(&format!("{list}, order {first}"), &found[list].to_string(), &vector[list].to_string())?;
+            }
+        }
+    }
+    if signed.is_empty() { Err("no records".to_owned()) } else { Ok(()) }
 }
 
 fn check_invalid(vector: &Json, network: &NetworkId) -> Result<(), String> {

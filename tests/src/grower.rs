@@ -21,6 +21,9 @@ const PATIENCE: Duration = Duration::from_mins(1);
 /// Between two looks at a node that has no way of calling back.
 const LOOK_AGAIN: Duration = Duration::from_millis(25);
 
+/// Serves on a port that the system chooses.
+const SERVE: [&str; 5] = ["serve", "--listen", "/ip4/127.0.0.1/tcp/0", "--page-port", "0"];
+
 /// A grower with a home of their own.
 #[derive(Debug)]
 pub struct Grower {
@@ -33,8 +36,16 @@ impl Grower {
     /// # Errors
     /// When `init` fails.
     pub fn new() -> anyhow::Result<Self> {
+        Self::at_pace("quick")
+    }
+
+    /// Makes a home that waits as homes do on a real network, or as tests do.
+    ///
+    /// # Errors
+    /// When `init` fails.
+    pub fn at_pace(pace: &str) -> anyhow::Result<Self> {
         let grower = Self { folder: TempDir::new()? };
-        grower.run(&["init", "--network", NETWORK, "--pace", "quick"])?;
+        grower.run(&["init", "--network", NETWORK, "--pace", pace])?;
         Ok(grower)
     }
 
@@ -111,11 +122,60 @@ impl Grower {
     /// # Errors
     /// When it ends before.
     pub fn serve(&self) -> anyhow::Result<Node> {
-        let mut child = self
-            .command(&["serve", "--listen", "/ip4/127.0.0.1/tcp/0", "--page-port", "0"])
-            .stdout(Stdio::piped())
-            .stderr(File::create(self.node_log())?)
-            .spawn()?;
+        self.serve_by(self.command(&SERVE))
+    }
+
+    /// The same with another clock, where one is given.
+    ///
+    /// # Errors
+    /// As for [`Self::serve`].
+    pub fn serve_at(&self, clock: Option<&str>) -> anyhow::Result<Node> {
+        let mut command = self.command(&SERVE);
+        command.envs(clock.map(|clock| ("PROPAGULE_CLOCK", clock)));
+        self.serve_by(command)
+    }
+
+    /// The same with everything logged that can be.
+    ///
+    /// # Errors
+    /// As for [`Self::serve`].
+    pub fn serve_logging_all(&self) -> anyhow::Result<Node> {
+        let mut command = self.command(&SERVE);
+        command.env("RUST_LOG", "trace");
+        self.serve_by(command)
+    }
+
+    /// The same with files that may not grow beyond so many blocks of 512 bytes.
+    ///
+    /// # Errors
+    /// As for [`Self::serve`].
+    pub fn serve_limited(&self, blocks: u64) -> anyhow::Result<Node> {
+        let whole = self.command(&SERVE);
+        let mut command = Command::new("sh");
+        command.arg("-c").arg(format!("trap '' XFSZ; ulimit -f {blocks}; exec \"$0\" \"$@\""));
+        command.arg(whole.get_program()).args(whole.get_args()).stdin(Stdio::null());
+        for (name, value) in whole.get_envs() {
+            match value {
+                Some(value) => command.env(name, value),
+                None => command.env_remove(name),
+            };
+        }
+        self.serve_by(command)
+    }
+
+    /// Runs a command, and returns its exit code and everything that it said.
+    ///
+    /// # Errors
+    /// When it cannot be started or was ended by a signal.
+    pub fn try_code(&self, words: &[&str]) -> anyhow::Result<(i32, String)> {
+        let output = self.try_run(words)?;
+        let said = [output.stdout, output.stderr].concat();
+        let code = output.status.code().context("it ended by itself")?;
+        Ok((code, String::from_utf8_lossy(&said).into_owned()))
+    }
+
+    fn serve_by(&self, mut command: Command) -> anyhow::Result<Node> {
+        let mut child = command.stdout(Stdio::piped()).stderr(File::create(self.node_log())?).spawn()?;
         let mut lines = BufReader::new(child.stdout.take().context("stdout is piped")?).lines();
         let (mut address, mut page) = (None, None);
         for line in lines.by_ref() {

@@ -37,20 +37,40 @@ pub fn record(author: u8, series: u64, rooted: u16) -> Signed {
 /// # Panics
 /// Never: the numbers are within the schema.
 pub fn record_of(author: u64, series: u64, rooted: u16) -> Signed {
+    record_in(Month::new(2026, 10).expect("a month"), author, series, rooted)
+}
+
+/// The same, signed in another month.
+///
+/// # Panics
+/// Never: the numbers are within the schema.
+pub fn record_in(month: Month, author: u64, series: u64, rooted: u16) -> Signed {
+    signed(&Summary { head: Head::new(month), ..summary("Morus nigra", series, rooted) }, author)
+}
+
+/// The same of any plant.
+///
+/// # Panics
+/// When the name is none.
+pub fn record_of_species(species: &str, author: u64, series: u64, rooted: u16) -> Signed {
+    signed(&summary(species, series, rooted), author)
+}
+
+fn signed(summary: &Summary, author: u64) -> Signed {
     let mut seed = [0; 32];
     seed[..8].copy_from_slice(&author.to_be_bytes());
     let key = SecretKey::from_bytes(&seed);
-    sign(&Body::Summary(summary(series, rooted)), &key, &network()).expect("the summary is valid")
+    sign(&Body::Summary(summary.clone()), &key, &network()).expect("the summary is valid")
 }
 
-fn summary(series: u64, rooted: u16) -> Summary {
+fn summary(species: &str, series: u64, rooted: u16) -> Summary {
     let mut name = [0; 16];
     name[..8].copy_from_slice(&series.to_be_bytes());
     Summary {
         head: Head::new(Month::new(2026, 10).expect("a month")),
         series: name,
         revision: 0,
-        taxon: Taxon::parse("Morus nigra").expect("a plant name"),
+        taxon: Taxon::parse(species).expect("a plant name"),
         region: region(),
         season: Month::new(2026, 6).expect("a month"),
         weeks: Weeks { lift: Some(14), ..Weeks::default() },

@@ -1,10 +1,17 @@
 //! Harness of the stories: growers with homes of their own, real processes, and peers that misbehave.
 #![forbid(unsafe_code)]
 
+pub mod accidents;
 mod binary;
+pub mod browser;
+pub mod dice;
 pub mod grower;
 pub mod hostile;
+pub mod http;
+pub mod inside;
 pub mod invented;
+pub mod season;
+pub mod simulation;
 
 pub use binary::binary;
 pub use grower::{Grower, Node};

@@ -32,7 +32,7 @@ fn a_published_trial_reaches_who_is_there_and_who_was_away() -> anyhow::Result<(
         Ok(peers["running"]["peers"][0]["is_in_step"] == true)
     })?;
 
-    alba.run(&["publish", "M1", "--yes"])?;
+    alba.run(&["publish", "M1", "--yes", "--now"])?;
     bruno.wait_for("/counts/by_gossip", 1)?;
     ensure!(bruno.count("/counts/by_exchange")? == 0, "gossip was the faster way");
     ensure!(pooled(&bruno)? == [1, 1, 24, 0]);
@@ -47,7 +47,7 @@ fn a_published_trial_reaches_who_is_there_and_who_was_away() -> anyhow::Result<(
     // A spring revision is the same trial.
     let table = alba.write("spring.csv", SPRING)?;
     alba.run(&["trial", "import", &table])?;
-    let revised = alba.json(&["publish", "M1", "--yes"])?;
+    let revised = alba.json(&["publish", "M1", "--yes", "--now"])?;
     ensure!(revised["revision"] == 1, "{revised}");
     for grower in [&bruno, &cleo] {
         grower.wait_for("/records", 2)?;
@@ -68,7 +68,7 @@ fn a_published_trial_reaches_who_is_there_and_who_was_away() -> anyhow::Result<(
 #[test]
 fn publishing_alone_waits_in_the_outbox() -> anyhow::Result<()> {
     let (alba, bruno) = (grower_with_trial()?, Grower::new()?);
-    alba.run(&["publish", "M1", "--yes"])?;
+    alba.run(&["publish", "M1", "--yes", "--now"])?;
     ensure!(alba.count("/outbox")? == 1);
     let alba_node = alba.serve()?;
     ensure!(alba.count("/outbox")? == 1, "there is nobody to hand it to");
@@ -81,7 +81,7 @@ fn publishing_alone_waits_in_the_outbox() -> anyhow::Result<()> {
 #[test]
 fn a_bundle_carries_what_no_connection_does() -> anyhow::Result<()> {
     let (alba, bruno) = (grower_with_trial()?, Grower::new()?);
-    alba.run(&["publish", "M1", "--yes"])?;
+    alba.run(&["publish", "M1", "--yes", "--now"])?;
     let path = alba.desk().join("records.bundle").display().to_string();
     alba.run(&["bundle", "out", &path])?;
     let (code, message) = alba.fail(&["bundle", "out", &path])?;

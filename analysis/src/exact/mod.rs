@@ -1,4 +1,7 @@
 //! Tests and intervals for two arms, and for several arms of one trial.
+//!
+//! Possible counts go in; p values 0..=1 and limits on the scale that each function names come out. Levels are two-sided,
+//! in 0..1. What cannot be computed is `None`, and the function says when. Nothing is added to a count but where it says so.
 
 mod odds;
 mod several;
@@ -14,7 +17,7 @@ use crate::binomial::ln_choose;
 /// Relative slack by which tables count as equally likely, as is usual for Fisher's test.
 const TIE: f64 = 1e-7;
 
-/// Fisher's exact test, two-sided: the probability, given both margins, of all tables no likelier than the one seen.
+/// Fisher's exact test (1934, Statistical Methods for Research Workers, 5th ed.), two-sided: the probability, given both margins, of all tables no likelier than the one seen.
 ///
 /// Two arms of which nothing (or everything) succeeded give 1.
 ///
@@ -31,7 +34,7 @@ pub fn fisher_two_sided(a: Count, b: Count) -> f64 {
     margins.share_where(|_, log_weight| log_weight <= seen + TIE)
 }
 
-/// Fisher's exact test, one-sided: P(at least as many successes in the first arm), given both margins.
+/// Fisher's exact test, one-sided: P(at least as many successes in the first arm), given both margins; a p value 0..=1.
 pub fn fisher_first_greater(a: Count, b: Count) -> f64 {
     Margins::of(a, b).share_where(|successes, _| successes >= a.succeeded)
 }

@@ -76,7 +76,8 @@ fn rising_root(f: impl Fn(f64) -> f64) -> f64 {
     0.5 * (low + high)
 }
 
-/// Newcombe's hybrid score interval for the difference of rates (1998, Stat Med 17:873, method 10).
+/// Newcombe's hybrid score interval for the difference of rates, first less second, in
+/// -1..=1 (1998, Stat Med 17:873, method 10).
 pub fn newcombe(a: Count, b: Count, level: f64) -> (f64, f64) {
     let rate = |c: Count| f64::from(c.succeeded) / f64::from(c.started);
     let (p, q) = (rate(a), rate(b));
@@ -84,8 +85,8 @@ pub fn newcombe(a: Count, b: Count, level: f64) -> (f64, f64) {
     (p - q - (p - l1).hypot(u2 - q), p - q + (u1 - p).hypot(q - l2))
 }
 
-/// Miettinen & Nurminen's score interval for the difference of rates (1985, Stat Med 4:213). `None` when both arms are
-/// all-zero or all full: the score has no variance at the difference seen.
+/// Miettinen & Nurminen's score interval for the difference of rates, first less second, in -1..=1 (1985, Stat
+/// Med 4:213). `None` when both arms are all-zero or all full: the score has no variance at the difference seen.
 pub fn miettinen_nurminen(a: Count, b: Count, level: f64) -> Option<(f64, f64)> {
     let succeeded = a.succeeded + b.succeeded;
     (succeeded > 0 && succeeded < a.started + b.started).then(|| score_interval(a, b, level))
@@ -126,7 +127,7 @@ fn restricted(x: f64, m: f64, y: f64, n: f64, delta: f64) -> (f64, f64) {
     ((q + delta).clamp(0.0, 1.0), q)
 }
 
-/// Woolf's log odds ratio, with 0.5 added to every cell only where one is zero.
+/// Woolf's log odds ratio (1955, Ann Hum Genet 19:251) of the first arm against the second and its variance, with 0.5 added to every cell only where one is zero.
 pub fn woolf(a: Count, b: Count) -> Effect {
     pair_effect(Pair { first: a, second: b }, PairMeasure::OddsRatio, Correction::WhereZero)
 }

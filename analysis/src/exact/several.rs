@@ -14,7 +14,7 @@ pub struct ChiSquaredTest {
     pub p: f64,
 }
 
-/// Pearson's chi² test that all arms share one rate; `None` when nothing or everything succeeded.
+/// Pearson's chi² test (1900, Philos Mag 50:157) that all arms share one rate, on arms less one degrees of freedom; `None` when nothing or everything succeeded.
 pub fn k_arm_chi_squared(arms: &[Count]) -> Option<ChiSquaredTest> {
     let (n, r) =
         arms.iter().fold((0.0, 0.0), |(n, r), c| (n + f64::from(c.started), r + f64::from(c.succeeded)));
@@ -51,12 +51,12 @@ pub fn holm(p: &[f64]) -> Vec<f64> {
     out
 }
 
-/// Bonferroni's correction.
+/// Bonferroni's correction: p values times their number, at most 1, in the order given (Dunn 1961, JASA 56:52).
 pub fn bonferroni(p: &[f64]) -> Vec<f64> {
     p.iter().map(|v| (v * p.len() as f64).min(1.0)).collect()
 }
 
-/// False discovery rate by Benjamini & Hochberg (1995, JRSS B 57:289).
+/// Adjusted p values, in the order given, that hold the false discovery rate, by Benjamini & Hochberg (1995, JRSS B 57:289).
 pub fn benjamini_hochberg(p: &[f64]) -> Vec<f64> {
     let (mut out, mut smallest) = (vec![0.0; p.len()], 1.0f64);
     for (rank, place) in rising(p).into_iter().enumerate().rev() {
@@ -66,7 +66,7 @@ pub fn benjamini_hochberg(p: &[f64]) -> Vec<f64> {
     out
 }
 
-/// Hommel's correction (1988, Biometrika 75:383), by Wright's algorithm (1992, Biometrics 48:1005).
+/// Hommel's correction, in the order given (1988, Biometrika 75:383), by Wright's algorithm (1992, Biometrics 48:1005).
 pub fn hommel(p: &[f64]) -> Vec<f64> {
     let (n, order) = (p.len(), rising(p));
     let sorted: Vec<f64> = order.iter().map(|k| p[*k]).collect();

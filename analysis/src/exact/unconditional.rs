@@ -1,4 +1,6 @@
 //! Unconditional exact tests: the worst case over the common rate.
+//!
+//! All tables with these arms are gone through, at some hundred rates: meant for arms of up to some hundred pieces.
 
 use super::Margins;
 use crate::Count;

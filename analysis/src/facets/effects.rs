@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::input::Layout;
-use super::laplace::Node;
+use super::laplace::Posterior;
 use super::law::SumLaw;
 use super::separable::Separable;
 use super::tried::Tried;
@@ -52,12 +52,12 @@ pub struct LevelEffect {
 
 pub(super) fn effects(
     layout: &Layout,
-    nodes: &[Node],
+    posterior: &Posterior,
     tried: &Tried,
     separable: &Separable,
 ) -> Vec<Vec<LevelEffect>> {
     let of_facet = |facet: usize| {
-        let level = |level| effect(layout, nodes, tried, separable, [facet, level]);
+        let level = |level| effect(layout, posterior, tried, separable, [facet, level]);
         (0..layout.levels[facet]).map(level).collect()
     };
     (0..layout.levels.len()).map(of_facet).collect()
@@ -65,7 +65,7 @@ pub(super) fn effects(
 
 fn effect(
     layout: &Layout,
-    nodes: &[Node],
+    posterior: &Posterior,
     tried: &Tried,
     separable: &Separable,
     [facet, level]: [usize; 2],
@@ -85,7 +85,7 @@ fn effect(
         succeeded: support.succeeded,
     };
     if level != reference {
-        let law = difference(layout, nodes, facet, [level, reference]);
+        let law = difference(layout, posterior, facet, [level, reference]);
         (out.log_or_mean, out.log_or_sd) = law.moments();
         out.log_or_q = law.quantiles();
         out.prob_better_than_reference = law.above_zero();
@@ -93,9 +93,9 @@ fn effect(
     out
 }
 
-fn difference(layout: &Layout, nodes: &[Node], facet: usize, levels: [usize; 2]) -> SumLaw {
+fn difference(layout: &Layout, posterior: &Posterior, facet: usize, levels: [usize; 2]) -> SumLaw {
     let [of, against] = levels.map(|level| layout.place(facet, level));
-    SumLaw::new(nodes, &[(of, 1.0), (against, -1.0)])
+    SumLaw::new(posterior, &[(of, 1.0), (against, -1.0)])
 }
 
 fn standing(layout: &Layout, tried: &Tried, separable: &Separable, [facet, level]: [usize; 2]) -> Standing {
@@ -114,14 +114,26 @@ fn standing(layout: &Layout, tried: &Tried, separable: &Separable, [facet, level
     }
 }
 
-/// `[facet][i][j]`: chance that level i is above level j.
-pub(super) fn better(layout: &Layout, nodes: &[Node]) -> Vec<Vec<Vec<f64>>> {
-    let chance = |facet: usize, i: usize, j: usize| {
-        if i == j { 0.0 } else { difference(layout, nodes, facet, [i, j]).above_zero() }
+/// `[facet][i][j]`: chance that level i is above level j; against the reference as the effects say.
+pub(super) fn better(
+    layout: &Layout,
+    posterior: &Posterior,
+    effects: &[Vec<LevelEffect>],
+) -> Vec<Vec<Vec<f64>>> {
+    let of_facet = |(facet, effects): (usize, &Vec<LevelEffect>)| {
+        let (levels, reference) = (effects.len(), layout.references[facet]);
+        let mut chance = vec![vec![0.0; levels]; levels];
+        for i in 0..levels {
+            for j in 0..i {
+                chance[i][j] = match (i == reference, j == reference) {
+                    (true, _) => 1.0 - effects[j].prob_better_than_reference,
+                    (_, true) => effects[i].prob_better_than_reference,
+                    _ => difference(layout, posterior, facet, [i, j]).above_zero(),
+                };
+                chance[j][i] = 1.0 - chance[i][j];
+            }
+        }
+        chance
     };
-    let of_facet = |(facet, levels): (usize, &usize)| {
-        let row = |i: usize| (0..*levels).map(|j| chance(facet, i, j)).collect();
-        (0..*levels).map(row).collect()
-    };
-    layout.levels.iter().enumerate().map(of_facet).collect()
+    effects.iter().enumerate().map(of_facet).collect()
 }

@@ -1,6 +1,6 @@
-//! Laws of sums of effects: mixtures of normal densities, one a node.
+//! Laws of sums of effects: mixtures over the nodes, each of one shape.
 
-use super::laplace::Node;
+use super::laplace::{Posterior, Shape};
 use crate::logit::{logistic, logit};
 use crate::normal;
 use crate::posterior::cdf_inverse;
@@ -12,9 +12,9 @@ const LEVELS: [f64; 3] = [0.025, 0.5, 0.975];
 const STEP: f64 = 0.25;
 const REACH: i32 = 32;
 
-/// N(mean, sd²) with a share.
+/// A share of the law: mean and standard deviation of the normal approximation, in units of which the shape is given.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Component {
+struct Component {
     share: f64,
     mean: f64,
     sd: f64,
@@ -24,59 +24,99 @@ pub(super) struct Component {
 
 /// The law of a linear combination of mu and effects.
 #[derive(Clone, Debug)]
-pub(super) struct SumLaw(Vec<Component>);
+pub(super) struct SumLaw {
+    components: Vec<Component>,
+    shape: Shape,
+}
 
 impl SumLaw {
     /// The law of the sum of coefficient × parameter over (place, coefficient) pairs.
-    pub(super) fn new(nodes: &[Node], terms: &[(usize, f64)]) -> Self {
-        let component = |node: &Node| {
-            let mean = terms.iter().map(|(a, x)| x * node.mean[*a]).sum();
-            let pairs = terms.iter().flat_map(|a| terms.iter().map(move |b| (a, b)));
-            let variance: f64 = pairs.map(|(a, b)| a.1 * b.1 * node.covariance[(a.0, b.0)]).sum();
+    pub(super) fn new(posterior: &Posterior, terms: &[(usize, f64)]) -> Self {
+        let components = posterior.nodes.iter().map(|node| {
+            let (mean, sd) = node.moments(terms);
             let spread = node.grower_spread.hypot(node.trial_spread);
-            Component { share: node.share, mean, sd: variance.max(0.0).sqrt(), spread }
-        };
-        Self(nodes.iter().map(component).collect())
+            Component { share: node.share, mean, sd, spread }
+        });
+        Self { components: components.collect(), shape: posterior.shape(terms) }
     }
 
     fn average(&self, f: impl Fn(&Component) -> f64) -> f64 {
-        self.0.iter().map(|component| component.share * f(component)).sum()
+        self.components.iter().map(|component| component.share * f(component)).sum()
     }
 
     /// Mean and standard deviation.
     pub(super) fn moments(&self) -> (f64, f64) {
-        let mean = self.average(|c| c.mean);
-        (mean, self.average(|c| (c.mean - mean).powi(2) + c.sd * c.sd).sqrt())
+        let own = |c: &Component| c.mean + c.sd * self.shape.mean;
+        let mean = self.average(own);
+        let square = self.average(|c| (own(c) - mean).powi(2) + (c.sd * self.shape.sd).powi(2));
+        (mean, square.sqrt())
+    }
+
+    /// P(sum <= x).
+    fn cdf(&self, x: f64) -> f64 {
+        self.average(|c| self.shape.cdf((x - c.mean) / c.sd))
     }
 
     /// Chance of a value above zero.
     pub(super) fn above_zero(&self) -> f64 {
-        self.average(|c| normal::cdf(c.mean / c.sd))
+        1.0 - self.cdf(0.0)
     }
 
     pub(super) fn quantiles(&self) -> [f64; 3] {
         let (mean, sd) = self.moments();
-        quantiles(|x| self.average(|c| normal::cdf((x - c.mean) / c.sd)), mean, sd)
+        quantiles(|x| self.cdf(x), mean, sd)
     }
 
     /// Quantiles of the log odds of a new grower's new trial.
     pub(super) fn new_grower_quantiles(&self) -> [f64; 3] {
         let (mean, sd) = self.moments();
         let wider = self.average(|c| c.spread * c.spread + sd * sd).sqrt();
-        let cdf = |x: f64| self.average(|c| normal::cdf((x - c.mean) / c.sd.hypot(c.spread)));
-        quantiles(cdf, mean, wider)
+        quantiles(|x| self.average(|c| self.new_grower_cdf(c, x)), mean, wider)
     }
 
-    /// Mean of the average grower's rate.
-    pub(super) fn average_rate(&self) -> f64 {
-        self.average(|c| average_rate(c.mean, c.sd.hypot(c.spread)))
+    /// P(sum + spread × Z <= x), the wider of the two being the one whose distribution function is taken.
+    fn new_grower_cdf(&self, c: &Component, x: f64) -> f64 {
+        if c.spread > c.sd {
+            let beyond =
+                |(point, weight): &(f64, f64)| weight * normal::cdf((x - c.mean - c.sd * point) / c.spread);
+            return self.shape.points().iter().map(beyond).sum();
+        }
+        let at = |(z, weight): (f64, f64)| weight * self.shape.cdf((x - c.mean - c.spread * z) / c.sd);
+        normal_points(0.5, 14).map(at).sum()
     }
 
-    /// Quantiles of the average grower's rate, which rises with the sum at every spread.
-    pub(super) fn average_rate_quantiles(&self) -> [f64; 3] {
+    /// Mean of the average grower's rate, and its quantiles.
+    pub(super) fn average_rate(&self) -> (f64, [f64; 3]) {
         let (mean, sd) = self.moments();
-        let cdf = |x: f64| self.average(|c| normal::cdf((sum_for_average(x, c.spread) - c.mean) / c.sd));
-        quantiles(cdf, mean, sd).map(logistic)
+        let points = self.shape.points();
+        let of_component = |c: &Component| {
+            points.iter().map(|(x, _)| average_log_odds(c.mean + c.sd * x, c.spread)).collect()
+        };
+        let curves: Vec<Vec<f64>> = self.components.iter().map(of_component).collect();
+        let both = || self.components.iter().zip(&curves);
+        let of_curve =
+            |curve: &[f64]| points.iter().zip(curve).map(|((_, w), x)| w * logistic(*x)).sum::<f64>();
+        let rate = both().map(|(c, curve)| c.share * of_curve(curve)).sum();
+        let below = |c: &Component, curve: &[f64], x: f64| c.share * self.shape.cdf(self.place(curve, x));
+        let cdf = |x: f64| both().map(|(c, curve)| below(c, curve, x)).sum();
+        (rate, quantiles(cdf, mean, sd).map(logistic))
+    }
+
+    /// The point of the shape at which a rising curve over its points reaches `x`.
+    fn place(&self, curve: &[f64], x: f64) -> f64 {
+        let points = self.shape.points();
+        let above = curve.partition_point(|value| *value < x);
+        let first = above.saturating_sub(2).min(curve.len().saturating_sub(4));
+        let near = first..curve.len().min(first + 4);
+        if above == 0 || above == curve.len() {
+            // Beyond the last point; all that matters is on which side.
+            return if above == 0 { f64::NEG_INFINITY } else { f64::INFINITY };
+        }
+        let term = |i: usize| {
+            let others = near.clone().filter(|j| *j != i);
+            points[i].0 * others.map(|j| (x - curve[j]) / (curve[i] - curve[j])).product::<f64>()
+        };
+        near.clone().map(term).sum()
     }
 }
 
@@ -84,34 +124,20 @@ fn quantiles(cdf: impl Fn(f64) -> f64, mean: f64, sd: f64) -> [f64; 3] {
     LEVELS.map(|p| cdf_inverse(&cdf, p, mean + sd * normal::quantile(p), sd))
 }
 
-/// E logistic(x + s Z).
-fn average_rate(x: f64, s: f64) -> f64 {
-    let term = |k: i32| {
-        let z = STEP * f64::from(k);
-        STEP * normal::density(z) * logistic(x + s * z)
-    };
-    (-REACH..=REACH).map(term).sum()
+/// Points and weights of a standard normal density on a lattice.
+fn normal_points(step: f64, reach: i32) -> impl Iterator<Item = (f64, f64)> {
+    (-reach..=reach).map(move |k| {
+        let z = step * f64::from(k);
+        (z, step * normal::density(z))
+    })
 }
 
-/// The x for which E logistic(x + s Z) has the log odds `want`: Newton's method on the log odds, whose slope in x lies
-/// between 0 and 1.
-fn sum_for_average(want: f64, s: f64) -> f64 {
-    // From the normal approximation of the logistic function (Demidenko 2013, Mixed Models, section 7.1).
-    const SQUEEZE: f64 = 0.346;
+/// Log odds of E logistic(x + s Z).
+fn average_log_odds(x: f64, s: f64) -> f64 {
     // The mirror image keeps the rate small, where its log odds are exact.
-    if want > 0.0 {
-        return -sum_for_average(-want, s);
+    if x > 0.0 {
+        return -average_log_odds(-x, s);
     }
-    let mut x = want * (1.0 + SQUEEZE * s * s).sqrt();
-    for _ in 0..40 {
-        let p = average_rate(x, s);
-        let ahead = average_rate(x + 1e-4, s);
-        let slope = (logit(ahead) - logit(p)) / 1e-4;
-        let step = (want - logit(p)) / slope.max(0.05);
-        x += step.clamp(-4.0, 4.0);
-        if step.abs() < 1e-9 * (1.0 + x.abs()) {
-            break;
-        }
-    }
-    x
+    let rate: f64 = normal_points(STEP, REACH).map(|(z, weight)| weight * logistic(x + s * z)).sum();
+    logit(rate)
 }

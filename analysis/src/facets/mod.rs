@@ -3,8 +3,9 @@
 //! r ~ Binomial(n, p) for every arm; logit p = mu + sum of the effects of the arm's levels + u[grower] + v[trial];
 //! u ~ N(0, sg²), v ~ N(0, st²), mu ~ Logistic(0, 1), sg ~ half-Normal(1), st ~ half-Normal(0.5); any two levels of one
 //! facet differ by N(0, 2.82²) before there is evidence (Günhan, Röver & Friede 2020, Res Synth Methods 11:74), the same
-//! whichever is the reference. Nested Laplace approximation (Rue, Martino & Chopin 2009, JRSS B 71:319). Nothing is added
-//! to a count.
+//! whichever is the reference. Nested Laplace approximation (Rue, Martino & Chopin 2009, JRSS B 71:319), with the law of
+//! each effect and combination computed point by point where the spreads are likeliest (Tierney & Kadane 1986, JASA 81:82).
+//! Nothing is added to a count.
 //!
 //! Additive means that a level's effect is taken to be the same whatever the other facets are, and the same for all
 //! growers. What was never tried together is predicted all the same and marked ([`Combination::tried`]); what the
@@ -55,7 +56,7 @@ pub use predict::Combination;
 
 use crate::rate::Model;
 use input::Layout;
-use laplace::Node;
+use laplace::{Node, Posterior};
 use separable::Separable;
 use tried::Tried;
 
@@ -86,7 +87,7 @@ pub struct FacetFit {
     /// Mean spread between the trials of a grower; `None` in two levels.
     pub trial_spread_mean: Option<f64>,
     layout: Layout,
-    nodes: Vec<Node>,
+    posterior: Posterior,
     tried: Tried,
     separable: Separable,
 }
@@ -106,19 +107,24 @@ pub fn fit(facets: &[Facet], growers: &[FacetGrower], options: &Options) -> Resu
     let layout = Layout::new(facets, &tried);
     let separable = Separable::new(&layout, &tried, growers);
     let model = options.model(growers);
-    let nodes = laplace::integrate(&layout, growers, model, options);
-    let effects = effects::effects(&layout, &nodes, &tried, &separable);
-    let average = |f: fn(&Node) -> f64| nodes.iter().map(|node| node.share * f(node)).sum::<f64>();
+    let posterior = laplace::integrate(&layout, growers, model, options);
+    let effects = effects::effects(&layout, &posterior, &tried, &separable);
+    let grower_spread_mean = average(&posterior, |node| node.grower_spread);
+    let trial_spread = average(&posterior, |node| node.trial_spread);
     Ok(FacetFit {
         model,
+        better: effects::better(&layout, &posterior, &effects),
         effects,
-        better: effects::better(&layout, &nodes),
         aliases: separable.aliases().to_vec(),
-        grower_spread_mean: average(|node| node.grower_spread),
-        trial_spread_mean: (model == Model::ThreeLevel).then(|| average(|node| node.trial_spread)),
+        grower_spread_mean,
+        trial_spread_mean: (model == Model::ThreeLevel).then_some(trial_spread),
         layout,
-        nodes,
+        posterior,
         tried,
         separable,
     })
+}
+
+fn average(posterior: &Posterior, f: fn(&Node) -> f64) -> f64 {
+    posterior.nodes.iter().map(|node| node.share * f(node)).sum()
 }

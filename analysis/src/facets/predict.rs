@@ -58,13 +58,14 @@ impl FacetFit {
     pub fn predict(&self, levels: &[usize]) -> Result<Combination, FacetError> {
         check_levels(self.layout.levels.iter().copied(), levels)?;
         let terms: Vec<(usize, f64)> = self.layout.places(levels).into_iter().map(|a| (a, 1.0)).collect();
-        let law = SumLaw::new(&self.nodes, &terms);
+        let law = SumLaw::new(&self.posterior, &terms);
+        let (average_grower_rate_mean, average_grower_rate_q) = law.average_rate();
         let support = self.tried.combinations.get(levels).copied().unwrap_or_default();
         Ok(Combination {
             levels: levels.to_vec(),
             typical_grower_rate_q: law.quantiles().map(logistic),
-            average_grower_rate_mean: law.average_rate(),
-            average_grower_rate_q: law.average_rate_quantiles(),
+            average_grower_rate_mean,
+            average_grower_rate_q,
             new_grower_rate_q: law.new_grower_quantiles().map(logistic),
             growers: support.growers,
             trials: support.trials,

@@ -33,7 +33,7 @@ impl Correction {
     }
 }
 
-/// Log odds of a rate, with variance 1/r + 1/(n - r).
+/// Log odds of a rate (natural logarithm), with variance 1/r + 1/(n - r); infinite at 0 of n and n of n unless corrected.
 pub fn logit_rate(count: Count, correction: Correction) -> Effect {
     let (r, f) = (f64::from(count.succeeded), f64::from(count.failed()));
     let add = correction.amount(r == 0.0 || f == 0.0);
@@ -65,7 +65,7 @@ pub fn freeman_tukey_rate(value: f64, n: f64) -> f64 {
     0.5 * (1.0 - cos.signum() * (1.0 - inner * inner).max(0.0).sqrt())
 }
 
-/// Harmonic mean of the pieces started.
+/// Harmonic mean of the pieces started: the n that Miller put into [`freeman_tukey_rate`].
 pub fn harmonic_mean_started(counts: &[Count]) -> f64 {
     counts.len() as f64 / counts.iter().map(|c| 1.0 / f64::from(c.started)).sum::<f64>()
 }

@@ -178,18 +178,18 @@ impl Fit {
         }
     }
 
-    /// Range of a new unit with the normal quantile.
+    /// 95 % range of a new unit with the normal quantile.
     pub fn prediction_z(&self) -> (f64, f64) {
         around(self.beta[0], normal::quantile(0.975) * self.se[0].hypot(self.tau2.sqrt()))
     }
 
-    /// Range of a new unit with Knapp–Hartung's standard error and t with k - 1 degrees of freedom.
+    /// 95 % range of a new unit with Knapp–Hartung's standard error and t with k - 1 degrees of freedom.
     pub fn prediction_knapp_hartung(&self) -> (f64, f64) {
         let se = self.knapp_hartung(false).se[0];
         around(self.beta[0], t_quantile(self.q_df) * se.hypot(self.tau2.sqrt()))
     }
 
-    /// Range of a new unit with t on k - 2 degrees of freedom (Higgins, Thompson & Spiegelhalter 2009, JRSS A 172:137);
+    /// 95 % range of a new unit with t on k - 2 degrees of freedom (Higgins, Thompson & Spiegelhalter 2009, JRSS A 172:137);
     /// `None` below three units.
     pub fn prediction_higgins(&self) -> Option<(f64, f64)> {
         let half = || t_quantile(self.q_df - 1.0) * self.se[0].hypot(self.tau2.sqrt());

@@ -21,7 +21,7 @@ pub struct Influence {
     pub dfbeta: f64,
 }
 
-/// The fits without each unit in turn.
+/// The fits without each unit in turn, in the order of `effects`.
 ///
 /// # Errors
 /// [`MetaError`] as for [`fit`].
@@ -35,7 +35,7 @@ pub fn leave_one_out(effects: &[Effect], method: TauMethod) -> Result<Vec<Fit>, 
         .collect()
 }
 
-/// Case diagnostics of all units.
+/// Case diagnostics of all units, in their order (Viechtbauer & Cheung 2010, Res Synth Methods 1:112).
 ///
 /// # Errors
 /// [`MetaError`] as for [`fit`].

@@ -142,7 +142,8 @@ pub struct Homogeneity {
     pub tarone_p: f64,
 }
 
-/// Whether there is any difference, and whether all trials show the same odds ratio.
+/// Whether there is any difference (Cochran–Mantel–Haenszel), and whether all trials show the same odds ratio (Breslow & Day
+/// 1980, Statistical Methods in Cancer Research 1, section 4.4; Tarone 1985).
 pub fn breslow_day(pairs: &[Pair]) -> Homogeneity {
     let cells: Vec<Cells> = pairs.iter().map(Cells::of).collect();
     let gap: f64 = cells.iter().map(|t| t.a - t.expected()).sum();

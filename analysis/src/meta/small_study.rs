@@ -23,7 +23,8 @@ pub struct Line {
     pub p: f64,
 }
 
-/// Weighted least squares of `y` on `x` with an estimated residual variance.
+/// Weighted least squares of `y` on `x`, lists of one length, with an estimated residual variance: as Egger's (1997, BMJ
+/// 315:629) and Peters' (2006, JAMA 295:676) tests use it.
 pub fn weighted_line(x: &[f64], y: &[f64], weights: &[f64]) -> Line {
     let rows = || x.iter().zip(y).zip(weights).map(|((x, y), w)| (*x, *y, *w));
     let total: f64 = weights.iter().sum();

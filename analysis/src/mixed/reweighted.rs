@@ -19,7 +19,7 @@ const MOST_STEPS: usize = 100;
 /// Step of its second differences.
 const DIFFERENCE: f64 = 1e-4;
 
-/// Fits by the program's own path: spreads alone first, then everything.
+/// Fits by the path of lme4's glmer (Bates et al. 2015, J Stat Softw 67:1): spreads alone first, then everything.
 ///
 /// # Errors
 /// [`MixedError`] when there is nothing to fit or no estimate exists.

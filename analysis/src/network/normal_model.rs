@@ -84,7 +84,7 @@ fn estimate(fit: MultivariateFit, contrasts: usize) -> NetworkEstimate {
     }
 }
 
-/// One true contrast for all trials.
+/// One true contrast for all trials: weighted least squares of log odds ratios (natural logarithms) against method 0.
 ///
 /// # Errors
 /// [`MetaError::Singular`] when the methods are not connected.
@@ -141,7 +141,7 @@ pub(super) fn within_design_q(methods: usize, trials: &[NetworkTrial]) -> Result
     Ok((q, contrasts))
 }
 
-/// A further variance between designs (sets of methods): heterogeneity and inconsistency variances, and the estimates.
+/// A further variance between designs, which are sets of methods (White et al. 2012, Res Synth Methods 3:111): heterogeneity and inconsistency variances, and the estimates.
 ///
 /// # Errors
 /// [`MetaError::Singular`] when the methods are not connected.

@@ -28,6 +28,9 @@ pub struct RankTable {
 }
 
 /// Rank probabilities of normal estimates, by a lattice rule of 65,521 points (deterministic; error about 1e-3).
+///
+/// `log_or` and `covariance` leave the reference out; the table has it first. `None` when the covariance is not positive
+/// definite.
 pub fn rank_probabilities(log_or: &[f64], covariance: &[Vec<f64>]) -> Option<RankTable> {
     rank_table(log_or, covariance, 65_521)
 }

@@ -21,7 +21,7 @@ pub struct NetworkHeterogeneity {
     pub q_inconsistency_p: f64,
 }
 
-/// Fits the network by moments. With few trials the split has almost no power: say "too few trials to check".
+/// Fits the network by moments (DerSimonian & Laird's estimator for networks: Jackson, White & Riley 2012, Stat Med 31:3805). With few trials the split has almost no power: say "too few trials to check".
 ///
 /// # Errors
 /// [`MetaError::Singular`] when the methods are not connected.
@@ -55,7 +55,7 @@ pub struct Split {
     pub difference: Option<(f64, f64, f64)>,
 }
 
-/// Splits the evidence on the pair (`first`, `second`); `None` when no trial holds both.
+/// Splits the evidence on the pair into trials that hold both and all others (Dias et al. 2010, Stat Med 29:932): (`first`, `second`); `None` when no trial holds both.
 pub fn split_nodes(
     network: &NetworkEstimate,
     trials: &[NetworkTrial],

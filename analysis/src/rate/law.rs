@@ -49,7 +49,7 @@ impl RateLaw {
         self.points.iter().filter(|point| point.0 > rate).map(|(_, weight)| weight).sum()
     }
 
-    /// The rate below which a share `p` of the law lies.
+    /// The rate below which a share `p` (0..=1) of the law lies; NaN of an empty law.
     pub fn quantile(&self, p: f64) -> f64 {
         let mut below = 0.0;
         let place = self.points.iter().find(|(_, weight)| {

@@ -1,6 +1,7 @@
 //! Why an answer cannot be given.
 
 use propagule_analysis::FitError;
+use propagule_analysis::facets::FacetError;
 
 /// Why an answer cannot be given.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
@@ -12,6 +13,14 @@ pub enum AnswerError {
         method: String,
         /// Why.
         source: FitError,
+    },
+    /// The joint facet model refuses the counts.
+    #[error("cannot take the facets of {kind} together: {source}")]
+    Facets {
+        /// The kind of propagation.
+        kind: String,
+        /// Why.
+        source: FacetError,
     },
     /// No arm of the evidence belongs to that trial.
     #[error("cannot compare {trial}: no such trial among the evidence")]
@@ -38,6 +47,7 @@ impl AnswerError {
             Self::Fit { .. } => {
                 Some("look at the counts of that method, or leave it out with --where".to_owned())
             }
+            Self::Facets { .. } => Some("name fewer facets, such as --facets=wood,auxin,humidity".to_owned()),
             Self::NoSuchTrial { instead, .. } if instead.is_empty() => {
                 Some("a trial is named GROWER/TRIAL, with the labels of the table".to_owned())
             }

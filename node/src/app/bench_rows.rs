@@ -33,23 +33,27 @@ pub(super) fn bench_rows(
     taxon: &Taxon,
     question: Question,
 ) -> Vec<EvidenceRow> {
+    let synonyms = app.synonyms();
+    let taxon = &synonyms.accepted(taxon);
+    let is_of = |trial: &&Trial| {
+        Taxon::parse(&trial.species)
+            .is_ok_and(|own| synonyms.accepted(&own).species_key() == taxon.species_key())
+    };
     let trials: Vec<Trial> = {
         let bench = app.bench();
         let put_in = bench.trials().filter(|trial| !trial.is_planned);
-        put_in.filter(|trial| is_of(trial, taxon)).map(|trial| bench.as_it_stands(trial)).collect()
+        put_in.filter(is_of).map(|trial| bench.as_it_stands(trial)).collect()
     };
-    let anywhere = Place { hemisphere: Hemisphere::North, climate: Climate::None, zone: None };
+    // A record needs some zone; nothing that is asked of these rows looks at it.
+    let anywhere = Place { hemisphere: Hemisphere::North, climate: Climate::None, zone: "8b".parse().ok() };
     let summaries = trials.iter().filter_map(|trial| {
         let private = summarise(trial, 0).ok()?;
-        Some(anonymise(&private, &anywhere, app.clock.month()).ok()?.summary)
+        let summary = anonymise(&private, &anywhere, app.clock.month()).ok()?.summary;
+        Some(Summary { taxon: synonyms.accepted(&summary.taxon), ..summary })
     });
     let summaries: Vec<Summary> = summaries.collect();
     let held: Vec<HeldTrial<'_>> = summaries.iter().map(|summary| held(author, summary)).collect();
     from_records(&held, &RecordOptions { question, ..RecordOptions::new(taxon.clone()) }).rows
-}
-
-fn is_of(trial: &Trial, taxon: &Taxon) -> bool {
-    Taxon::parse(&trial.species).is_ok_and(|own| own.species_key() == taxon.species_key())
 }
 
 /// Puts rows of the bench in the place of those published of the same trials under any own key, and adds those never

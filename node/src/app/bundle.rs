@@ -1,9 +1,10 @@
 //! Records out of and into the set, part by part.
 
-use propagule_protocol::RecordId;
+use propagule_protocol::{Month, RecordId};
 use serde_json::json;
 
 use super::{App, Reply};
+use crate::bundle::short;
 use crate::error::Failure;
 use crate::hex;
 use crate::intake::{Verdict, Way};
@@ -15,8 +16,11 @@ const PART_BYTES: usize = 400 << 10;
 const PART_RECORDS: usize = 2_000;
 
 /// The next part of the set, in order of month and id.
-pub(super) fn out(app: &App, after: Option<RecordId>) -> Result<Reply, Failure> {
-    let ids = app.store.ids_behind(after, PART_RECORDS)?;
+pub(super) fn out(app: &App, after: Option<RecordId>, since: Month) -> Result<Reply, Failure> {
+    let ids = match after {
+        Some(_) => app.store.ids_behind(after, PART_RECORDS)?,
+        None => app.store.ids_from(since, PART_RECORDS)?,
+    };
     let (mut records, mut total, mut last) = (Vec::new(), 0, None);
     for id in &ids {
         if total >= PART_BYTES {
@@ -32,11 +36,17 @@ pub(super) fn out(app: &App, after: Option<RecordId>) -> Result<Reply, Failure> 
     Ok(Reply::Records { records, next: if is_last { None } else { last } })
 }
 
+/// The beginnings of all ids of a month.
+pub(super) fn short_ids(app: &App, month: Month) -> Result<Reply, Failure> {
+    let ids = app.store.ids_in_month(month)?;
+    Ok(Reply::ShortIds(ids.iter().map(|id| hex::encode(&short(id))).collect()))
+}
+
 /// Judges and keeps the records of one part.
 pub(super) fn take(app: &App, records: &[String]) -> Result<Reply, Failure> {
     let bytes: Option<Vec<Vec<u8>>> = records.iter().map(|record| hex::decode(record)).collect();
     let bytes = bytes.ok_or_else(|| Failure::usage("a record of the bundle is not hex"))?;
-    let verdicts = app.gate.take(&app.store, &bytes, Way::Bundle)?;
+    let verdicts = app.gate.take(&*app.store, &bytes, Way::Bundle)?;
     let count = |wanted: fn(&Verdict) -> bool| verdicts.iter().filter(|verdict| wanted(verdict)).count();
     let refused = verdicts.iter().filter_map(|verdict| match verdict {
         Verdict::Refused(reason) => Some(*reason),
@@ -50,6 +60,7 @@ pub(super) fn take(app: &App, records: &[String]) -> Result<Reply, Failure> {
             "new": count(|verdict| matches!(verdict, Verdict::New(_))),
             "known": count(|verdict| matches!(verdict, Verdict::Known(_))),
             "aside": count(|verdict| matches!(verdict, Verdict::Aside(_))),
+            "dropped": count(|verdict| matches!(verdict, Verdict::Dropped)),
             "refused": reasons,
         }),
     ))

@@ -195,7 +195,7 @@ fn publish(
         Failure::environment("it could not be signed", e).hint("look at the clock of this computer")
     })?;
     let id = signed.id;
-    app.store.append(&[Arrival::Accepted { signed: Box::new(signed), is_own: true }])?;
+    app.store.append(&[Arrival::Accepted { signed: Box::new(signed), own: Some(app.first_stage(false)) }])?;
     Ok(id)
 }
 

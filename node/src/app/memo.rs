@@ -93,6 +93,7 @@ pub(super) struct PoolKey {
     grouping: Grouping,
     replicated_only: bool,
     detail: bool,
+    facets: Option<Vec<String>>,
 }
 
 impl PoolKey {
@@ -102,6 +103,7 @@ impl PoolKey {
             grouping: request.grouping.clone(),
             replicated_only: request.replicated_only,
             detail: request.detail,
+            facets: request.facets.clone(),
         }
     }
 }

@@ -14,16 +14,19 @@ mod own;
 mod peers;
 mod place;
 mod plan;
+mod plant;
 mod pool;
 mod publish;
 pub(crate) mod reading;
 mod request;
+mod store;
 mod trial;
 mod withdraw;
 
 use std::sync::{Arc, Mutex, MutexGuard, OnceLock, PoisonError, RwLock};
 
 use propagule_protocol::NetworkId;
+use propagule_protocol::names::Synonyms;
 
 pub(crate) use bench::viewed;
 pub use bench::{BenchRequest, Common, CorrectTrial, Enter, NewTrial, PaperKind, Stick};
@@ -32,7 +35,7 @@ pub use compare::CompareRequest;
 pub use evidence::Scope;
 pub use key::KeyRequest;
 pub use plan::{Aim, PlanRequest};
-pub use request::{Page, PoolRequest, Reply, Report, Request};
+pub use request::{Page, PoolRequest, Reply, Report, Request, StoreWork};
 
 use crate::bench::Bench;
 use crate::clock::Clock;
@@ -40,7 +43,7 @@ use crate::error::Failure;
 use crate::home::{AuthorKeys, Config, Home, HomeLock};
 use crate::intake::Gate;
 use crate::net;
-use crate::store::{Damage, OpenReport, Store};
+use crate::store::{OpenReport, Store};
 
 /// An open home with all that belongs to it. Whoever has one holds the home's lock.
 #[derive(Debug)]
@@ -53,12 +56,15 @@ pub struct App {
     store: Arc<Store>,
     gate: Arc<Gate>,
     bench: Mutex<Bench>,
+    /// A copy of what the bench says, so that evidence is gathered beside whoever holds the bench.
+    synonyms: RwLock<Synonyms>,
     /// Held from the choice of a revision number or a key until its record is kept, so that no number is given twice
     /// and nothing is signed by a key that is being replaced.
     publishing: Mutex<()>,
     memos: memo::Memos,
     net: OnceLock<net::Client>,
-    opened: OpenReport,
+    /// What opening found; what repairing has dealt with is taken out.
+    opened: Mutex<OpenReport>,
     _lock: HomeLock,
 }
 
@@ -79,6 +85,7 @@ impl App {
             keys: RwLock::new(key::complete_change(&home, &store)?),
             store: Arc::new(store),
             gate,
+            synonyms: RwLock::new(bench.synonyms().clone()),
             bench: Mutex::new(bench),
             publishing: Mutex::new(()),
             memos: memo::Memos::default(),
@@ -87,7 +94,7 @@ impl App {
             config,
             network,
             clock,
-            opened,
+            opened: Mutex::new(opened),
             _lock: lock,
         })
     }
@@ -117,7 +124,7 @@ impl App {
         &self.gate
     }
 
-    /// Puts this home on the network; afterwards publishing announces at once.
+    /// Puts this home on the network; afterwards what is published leaves from here.
     pub fn connect(&self, client: net::Client) {
         // A home is put on the network once, by the command that serves it.
         let _ = self.net.set(client);
@@ -125,27 +132,15 @@ impl App {
 
     /// What opening the home found, in words; empty when all is well.
     pub fn opening_notes(&self) -> Vec<String> {
-        let rebuilt = self.opened.rebuilt.iter().map(|why| format!("the index was built anew: {why}"));
-        self.opened.damage.iter().map(damage_note).chain(rebuilt).chain(self.config.notes()).collect()
+        let opened = self.opened.lock().unwrap_or_else(PoisonError::into_inner);
+        let rebuilt = opened.rebuilt.iter().map(|why| format!("the index was built anew: {why}"));
+        let losses = store::loss_notes(&opened.losses);
+        let damage = opened.damage.iter().map(store::damage_note);
+        damage.chain(losses).chain(rebuilt).chain(self.config.notes()).collect()
     }
 
     fn bench(&self) -> MutexGuard<'_, Bench> {
         self.bench.lock().unwrap_or_else(PoisonError::into_inner)
-    }
-}
-
-fn damage_note(damage: &Damage) -> String {
-    let bytes = damage.to - damage.from;
-    match &damage.moved_to {
-        Some(aside) => format!(
-            "{} ended in {bytes} bytes that were never finished; they were moved to {aside}, and nothing \
-             that had been acknowledged is gone",
-            damage.file
-        ),
-        None => format!(
-            "{} is damaged from byte {} to {}; everything before and behind that is kept",
-            damage.file, damage.from, damage.to
-        ),
     }
 }
 
@@ -158,15 +153,16 @@ pub async fn handle(app: Arc<App>, request: Request) -> Result<Reply, Failure> {
         Request::PeersAdd { address } => peers::add(&app, &address).await,
         Request::PeersList => peers::list(&app).await,
         Request::PeersInvite => peers::invite(&app).await,
-        Request::Publish { trial, confirmed } => {
+        Request::Publish { trial, confirmed, at_once } => {
             let worker = Arc::clone(&app);
-            let reply = blocking(move || publish::publish(&worker, &trial, confirmed)).await?;
+            let reply = blocking(move || publish::publish(&worker, &trial, confirmed, at_once)).await?;
             announce(&app).await;
             Ok(reply)
         }
-        Request::Withdraw { trial, reason, confirmed } => {
+        Request::Withdraw { trial, reason, confirmed, at_once } => {
             let worker = Arc::clone(&app);
-            let reply = blocking(move || withdraw::withdraw(&worker, &trial, &reason, confirmed)).await?;
+            let reply =
+                blocking(move || withdraw::withdraw(&worker, &trial, &reason, confirmed, at_once)).await?;
             announce(&app).await;
             Ok(reply)
         }
@@ -182,6 +178,15 @@ pub async fn handle(app: Arc<App>, request: Request) -> Result<Reply, Failure> {
             announce(&app).await;
             Ok(reply)
         }
+        Request::Store(StoreWork::Repair) => {
+            let worker = Arc::clone(&app);
+            let reply = blocking(move || store::repair(&worker)).await?;
+            // What was lost is asked for now, where the node runs.
+            if let Some(net) = app.net.get() {
+                let _ = net.hurry().await;
+            }
+            Ok(reply)
+        }
         Request::Bench(request) if matches!(*request, BenchRequest::Stick(_)) => {
             let worker = Arc::clone(&app);
             let reply = blocking(move || bench::handle(&worker, *request)).await?;
@@ -192,7 +197,7 @@ pub async fn handle(app: Arc<App>, request: Request) -> Result<Reply, Failure> {
     }
 }
 
-/// Hands on what waits in the outbox, where the node runs.
+/// Lets the running node take up what is new in the outbox.
 async fn announce(app: &App) {
     if let Some(net) = app.net.get() {
         // If the loop has ended the records wait for the next start.
@@ -226,14 +231,24 @@ fn handle_locally(app: &App, request: Request) -> Result<Reply, Failure> {
         Request::TrialList => trial::list(app),
         Request::TrialShow { trial, detail, width } => bench::show(app, &trial, detail, width),
         Request::Bench(request) => bench::handle(app, *request),
+        Request::PlantShow { name } => plant::show(app, &name),
+        Request::PlantSame { name, accepted } => plant::same(app, &name, &accepted),
+        Request::PlantApart { name } => plant::apart(app, &name),
+        Request::Synonyms => Ok(plant::synonyms(app)),
         Request::Pool(request) => pool::pool(app, &request),
+        Request::PoolEvidence(request) => pool::evidence(app, &request),
         Request::Plan(request) => plan::plan(app, &request),
         Request::Compare(request) => compare::compare(app, &request),
         Request::Circle(request) => circle::handle(app, request),
-        Request::BundleOut { after } => bundle::out(app, after),
+        Request::BundleOut { after, since } => bundle::out(app, after, since),
+        Request::Months => Ok(Reply::Months(app.store.months())),
+        Request::ShortIds { month } => bundle::short_ids(app, month),
         Request::BundleIn { records } => bundle::take(app, &records),
         Request::NetworkId => Ok(Reply::NetworkId(app.network)),
-        Request::Withdraw { .. }
+        Request::Store(StoreWork::Verify) => store::verify(app),
+        Request::Store(StoreWork::Compact) => store::compact(app),
+        Request::Store(StoreWork::Repair)
+        | Request::Withdraw { .. }
         | Request::Key(_)
         | Request::Publish { .. }
         | Request::PeersAdd { .. }

@@ -8,7 +8,8 @@ use serde_json::json;
 use super::{App, Reply};
 use crate::error::Failure;
 use crate::intake::Counts;
-use crate::net::{self, Book, Entry, NetStatus, invite};
+use crate::net::{self, Book, NetStatus, invite};
+use crate::spread::{Entry, Stage};
 
 /// Adds a peer by address or invite, and dials it when the node is running.
 pub(super) async fn add(app: &Arc<App>, text: &str) -> Result<Reply, Failure> {
@@ -43,8 +44,10 @@ pub(crate) struct Standing {
     pub(crate) records: u64,
     /// Records kept aside for a later version or month.
     pub(crate) aside: usize,
-    /// Own records that wait for a peer.
-    pub(crate) outbox: usize,
+    /// Own records on their way out.
+    pub(crate) outbox: Vec<Stage>,
+    /// Bytes of records on disk, and the most there may be.
+    pub(crate) disk: (u64, u64),
     /// What came in since the node started.
     pub(crate) counts: Counts,
 }
@@ -53,17 +56,19 @@ pub(crate) struct Standing {
 pub(super) async fn standing(app: &Arc<App>) -> Result<Standing, Failure> {
     Ok(Standing {
         running: status(app).await?,
-        book: Book::open(&app.home.peer_book())?.entries().to_vec(),
+        book: Book::open(&app.home.peer_book())?.entries().cloned().collect(),
         records: app.store.count(),
         aside: app.store.count_aside()?,
-        outbox: app.store.outbox()?.len(),
+        outbox: app.store.outbox()?.into_iter().map(|(_, stage)| stage).collect(),
+        disk: app.store.disk(),
         counts: app.gate.counts(),
     })
 }
 
 /// Connected peers and the book.
 pub(super) async fn list(app: &Arc<App>) -> Result<Reply, Failure> {
-    let Standing { running: status, book, records, aside: held, outbox, counts } = standing(app).await?;
+    let Standing { running: status, book, records, aside: held, outbox: stages, disk, counts } =
+        standing(app).await?;
     let mut text = String::new();
     match &status {
         Some(status) => write_connected(&mut text, status),
@@ -73,15 +78,18 @@ pub(super) async fn list(app: &Arc<App>) -> Result<Reply, Failure> {
     let _ = writeln!(text, "Records: {records} held, {held} kept aside for a later version or month.");
     let _ = writeln!(
         text,
-        "Since the node started: {} new by gossip, {} by exchange, {} from bundles.",
-        counts.by_gossip, counts.by_exchange, counts.by_bundle
+        "Since the node started: {} new by gossip, {} by stem, {} by exchange, {} from bundles.",
+        counts.by_gossip, counts.by_stem, counts.by_exchange, counts.by_bundle
     );
+    if counts.delayed > 0 {
+        let _ = writeln!(text, "Over a quota for gossip, to come by exchange: {}.", counts.delayed);
+    }
+    write_disk(&mut text, disk, counts.dropped);
     for (reason, count) in &counts.refused {
         let _ = writeln!(text, "Refused: {count} × {reason}.");
     }
-    if outbox > 0 {
-        let _ = writeln!(text, "Outbox: {outbox} own record{} waiting for a peer.", plural(outbox, "s"));
-    }
+    let outbox = stages.len();
+    write_outbox(&mut text, &stages);
     Ok(Reply::report(
         text,
         json!({
@@ -91,9 +99,41 @@ pub(super) async fn list(app: &Arc<App>) -> Result<Reply, Failure> {
             "records": records,
             "aside": held,
             "outbox": outbox,
+            "hidden": stages.iter().filter(|stage| stage.is_hidden()).count(),
+            "disk_bytes": disk.0,
+            "quota_bytes": disk.1,
             "counts": counts,
         }),
     ))
+}
+
+/// Own records on their way out, by how far they have come.
+fn write_outbox(text: &mut String, stages: &[Stage]) {
+    let count = |wanted: fn(&Stage) -> bool| stages.iter().filter(|stage| wanted(stage)).count();
+    for (count, what) in [
+        (count(|stage| matches!(stage, Stage::Waiting(_))), "waiting for its random time to leave"),
+        (count(|stage| matches!(stage, Stage::Stemmed(_))), "travelling by stem, not public yet"),
+        (count(|stage| matches!(stage, Stage::Open)), "public, waiting for a peer that listens"),
+    ] {
+        if count > 0 {
+            let _ = writeln!(text, "Outbox: {count} own record{} {what}.", plural(count, "s"));
+        }
+    }
+}
+
+/// A quota that is used up, and what was not kept for it.
+fn write_disk(text: &mut String, (bytes, quota): (u64, u64), dropped: u64) {
+    if bytes >= quota {
+        let _ = writeln!(
+            text,
+            "The disk quota of {} MB is used up: records of others are not kept, and none are asked for. Raise \
+             quota_mb in config.toml, or run: propagule store compact",
+            quota >> 20
+        );
+    }
+    if dropped > 0 {
+        let _ = writeln!(text, "Dropped since the node started, for want of room: {dropped}.");
+    }
 }
 
 fn write_connected(text: &mut String, status: &NetStatus) {
@@ -102,6 +142,9 @@ fn write_connected(text: &mut String, status: &NetStatus) {
         let _ = writeln!(text, "  reached at {address}");
     }
     let _ = writeln!(text, "Connected to {} peer{}.", status.peers.len(), plural(status.peers.len(), "s"));
+    if status.relaying > 0 {
+        let _ = writeln!(text, "Passing on by stem: {} of others.", status.relaying);
+    }
     for peer in &status.peers {
         let exchange = peer.last_exchange.as_deref().unwrap_or("not yet");
         let step = if peer.is_in_step { ", nothing left to fetch" } else { "" };

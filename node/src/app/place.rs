@@ -92,9 +92,9 @@ fn becomes(place: &Place) -> String {
         let _ = writeln!(text, "  hardiness half-zone {zone}");
     }
     text.push_str(match place.hemisphere {
-        Hemisphere::North => "  seasons of the north: put in in June counts as June\n",
+        Hemisphere::North => "  seasons of the north: what is put in during June counts as June\n",
         Hemisphere::South => {
-            "  seasons of the south, moved by six months: put in in December counts as June\n"
+            "  seasons of the south, moved by six months: what is put in during December counts as June\n"
         }
     });
     text

@@ -6,11 +6,11 @@ use propagule_protocol::Taxon;
 
 use super::evidence::{gather, nothing_held, parse_species, species_held};
 use super::memo::{Gathered, PoolKey};
-use super::{App, PoolRequest, Reply};
+use super::{App, PoolRequest, Reply, plant};
 use crate::answer::pool::PoolAnswer;
 use crate::answer::{self, render};
 use crate::error::Failure;
-use crate::evidence::{Edge, Whose};
+use crate::evidence::{Edge, Whose, csv, group};
 
 /// Pools and puts into words.
 pub(super) fn pool(app: &App, request: &PoolRequest) -> Result<Reply, Failure> {
@@ -20,8 +20,14 @@ pub(super) fn pool(app: &App, request: &PoolRequest) -> Result<Reply, Failure> {
         return Err(nothing_held(app, &taxon));
     }
     let answer = answered(app, &taxon, &gathered, request)?;
-    let json = serde_json::to_value(&*answer).expect("an answer is plain data");
-    Ok(Reply::report(render::pool_text(&answer, request.width), json))
+    let mut json = serde_json::to_value(&*answer).expect("an answer is plain data");
+    let also = plant::also_counted(app, &taxon);
+    if also.is_empty() {
+        return Ok(Reply::report(render::pool_text(&answer, request.width), json));
+    }
+    let text = format!("{}\n{}", plant::also_counted_words(&also), render::pool_text(&answer, request.width));
+    json["synonyms"] = also.into();
+    Ok(Reply::report(text, json))
 }
 
 /// The answer, remembered; where nothing of the species is held it says so, and names what is.
@@ -54,9 +60,24 @@ fn question(taxon: &Taxon, gathered: &Gathered, request: &PoolRequest) -> answer
         whose: gathered.whose,
         outside: gathered.outside(),
         detail: request.detail,
+        facets: request.facets.clone(),
         replicated_only: request.replicated_only,
         ..answer::pool::PoolRequest::new(taxon.to_string())
     }
+}
+
+/// The rows that are counted, as a table that `pool --from` reads.
+pub(super) fn evidence(app: &App, request: &PoolRequest) -> Result<Reply, Failure> {
+    let taxon = parse_species(&request.species)?;
+    let gathered = gather(app, &taxon, request.question, request.scope)?;
+    if gathered.is_empty() {
+        return Err(nothing_held(app, &taxon));
+    }
+    let counted = gathered.evidence.rows.iter().filter(|row| !row.pending);
+    let groups = group(counted, &request.grouping, &mut Vec::new());
+    let rows = csv::table(&taxon.to_string(), &groups, request.question);
+    let json = serde_json::json!({ "format": "propagule.evidence/1", "rows": rows.len() - 1 });
+    Ok(Reply::Export { files: vec![("evidence.csv".to_owned(), rows)], json })
 }
 
 /// Most vouches that are left out one by one: those along which most flows.

@@ -9,10 +9,12 @@ use propagule_protocol::{Body, SecretKey, Signed, Summary, limits, sign};
 use serde_json::json;
 
 use super::{App, Reply, Report, trial};
+use crate::answer::words;
 use crate::bench::Trial;
 use crate::bench::summarise::{left_out, summarise};
 use crate::error::Failure;
 use crate::paste::pasteable;
+use crate::spread::{Stage, SystemDice};
 use crate::store::Arrival;
 
 /// No record was ever signed before this day: a clock before it is wrong.
@@ -23,6 +25,30 @@ const CULTIVAR: &str =
     "a protected cultivar may need a licence to be multiplied; ask its breeder or your authority.";
 
 impl App {
+    /// The stage of an own record that is published now.
+    pub(super) fn first_stage(&self, at_once: bool) -> Stage {
+        Stage::begin(at_once, self.clock.moment(), &self.config.timing(), &mut SystemDice)
+    }
+
+    /// How an own record leaves, in words.
+    pub(super) fn how_it_leaves(&self, at_once: bool) -> String {
+        let is_running = self.net.get().is_some();
+        match (at_once, is_running) {
+            (true, true) => "It goes to connected peers now, and to others as they come.".to_owned(),
+            (true, false) => {
+                "It waits in the outbox until the node runs and meets a peer: propagule serve".to_owned()
+            }
+            (false, _) => {
+                let within = words::how_long(self.config.timing().publish_delay);
+                let running = if is_running { "" } else { " while the node runs (propagule serve)" };
+                format!(
+                    "It leaves by itself at a random time within {within}{running}, by way of other nodes; until \
+                     it has come round only your own answers show it."
+                )
+            }
+        }
+    }
+
     /// The revision of a trial that stands on the network.
     pub(super) fn published(&self, trial: &Trial) -> Result<Option<u8>, Failure> {
         let Some(series) = trial.series_bytes() else { return Ok(None) };
@@ -75,7 +101,7 @@ impl App {
 }
 
 /// Shows what would leave, or with a yes signs and keeps it for the network.
-pub(super) fn publish(app: &App, code: &str, confirmed: bool) -> Result<Reply, Failure> {
+pub(super) fn publish(app: &App, code: &str, confirmed: bool, at_once: bool) -> Result<Reply, Failure> {
     check_clock(app)?;
     let _turn = app.publishing.lock().unwrap_or_else(PoisonError::into_inner);
     let trial = {
@@ -95,6 +121,12 @@ pub(super) fn publish(app: &App, code: &str, confirmed: bool) -> Result<Reply, F
         && let last = standing.revision
         && says_the_same(&standing, &app.publication(&trial, &place, last)?.summary)
     {
+        if confirmed && at_once && hurry(app, &trial)? {
+            let text = format!("Trial \"{code}\" waited to leave; it leaves at once now.\n");
+            let json = json!({ "format": "propagule.publish/1", "trial": code, "published": false,
+                "revision": last, "at_once": true });
+            return Ok(Reply::report(text, json));
+        }
         return Ok(Reply::report(
             format!("Trial \"{code}\" is published as it stands (revision {last}); nothing to do.\n"),
             json!({ "format": "propagule.publish/1", "trial": code, "published": false, "revision": last }),
@@ -103,7 +135,7 @@ pub(super) fn publish(app: &App, code: &str, confirmed: bool) -> Result<Reply, F
     let signer = app.signer_of(code, &trial.series_bytes().unwrap_or_default())?;
     let publication = app.publication(&trial, &place, revision_number(code, signer.revision)?)?;
     if confirmed {
-        send(app, code, &publication, &signer.key)
+        send(app, code, &publication, &signer.key, at_once)
     } else {
         Ok(Reply::Preview(preview(code, &publication, &left_out(&trial))))
     }
@@ -142,13 +174,31 @@ pub(super) fn standing(app: &App, trial: &Trial) -> Result<Option<Summary>, Fail
     Ok(app.store.record(&standing.id)?.and_then(|signed| signed.body.summary().cloned()))
 }
 
+/// Opens the revision that stands when it still waits to leave; says whether it did.
+fn hurry(app: &App, trial: &Trial) -> Result<bool, Failure> {
+    let Some(series) = trial.series_bytes() else { return Ok(false) };
+    let Some(standing) = app.standing_revision(&series)? else { return Ok(false) };
+    let waiting = app.store.outbox()?;
+    let is_hidden = waiting.iter().any(|(id, stage)| *id == standing.id && stage.is_hidden());
+    if is_hidden {
+        app.store.note_stage(&standing.id, Stage::Open)?;
+    }
+    Ok(is_hidden)
+}
+
 /// Whether two summaries differ only in when they were signed and which revision they are.
 fn says_the_same(one: &Summary, other: &Summary) -> bool {
     let plain = |summary: &Summary| Summary { head: one.head, revision: 0, ..summary.clone() };
     plain(one) == plain(other)
 }
 
-fn send(app: &App, code: &str, publication: &Publication, key: &SecretKey) -> Result<Reply, Failure> {
+fn send(
+    app: &App,
+    code: &str,
+    publication: &Publication,
+    key: &SecretKey,
+    at_once: bool,
+) -> Result<Reply, Failure> {
     let revision = publication.summary.revision;
     let body = Body::Summary(publication.summary.clone());
     let signed: Signed = sign(&body, key, &app.network).map_err(|e| {
@@ -157,18 +207,15 @@ fn send(app: &App, code: &str, publication: &Publication, key: &SecretKey) -> Re
     })?;
     let id = signed.id;
     let is_first = app.store.summaries_signed_by(&key.author())?.is_empty();
-    app.store.append(&[Arrival::Accepted { signed: Box::new(signed), is_own: true }])?;
-    let how = if app.net.get().is_some() {
-        "It is handed to connected peers now, and to others as they come."
-    } else {
-        "It waits in the outbox until the node runs and meets a peer: propagule serve"
-    };
+    let own = Some(app.first_stage(at_once));
+    app.store.append(&[Arrival::Accepted { signed: Box::new(signed), own }])?;
+    let how = app.how_it_leaves(at_once);
     let offer = if is_first { super::key::SHEET_OFFER } else { "" };
     Ok(Reply::report(
         format!("Published trial \"{code}\", revision {revision}, as record\n{id}\n{how}\n{offer}"),
         json!({
             "format": "propagule.publish/1", "trial": code, "published": true, "revision": revision, "record": id,
-            "first_under_this_key": is_first,
+            "first_under_this_key": is_first, "at_once": at_once,
         }),
     ))
 }
@@ -191,7 +238,8 @@ fn preview(code: &str, publication: &Publication, left_out: &[String]) -> Report
         "\nThe record is pseudonymous, not anonymous: your key links all your records, and if you also show \
          this trial publicly, its counts and months link the key to your name (propagule key rotate --fresh starts a key that nothing \
          links to it). What is published cannot be \
-         called back from everybody. Publishing hands it to connected peers at once, without a delay.\n",
+         called back from everybody. It leaves at a random time and by way of other nodes, so that it is hard to \
+         tell where it came from; --now skips both, and peers that watch closely can then guess it.\n",
     );
     let caution = publication.summary.taxon.cultivar.is_some().then_some(CULTIVAR);
     if let Some(caution) = caution {

@@ -1,12 +1,13 @@
 //! What commands ask of an open home, and what comes back. Both travel over the local socket.
 
 use propagule_protocol::place::Place;
-use propagule_protocol::{NetworkId, RecordId};
+use propagule_protocol::{Month, NetworkId, RecordId};
 use serde::{Deserialize, Serialize};
 
 use super::BenchRequest;
 use crate::evidence::{Grouping, Question};
 use crate::paper::sheet::{LabelSheet, PaperSize, ReportPage, ScoreSheet};
+use crate::store::MonthRow;
 
 /// One command, with everything that it needs.
 #[derive(Clone, Debug, Serialize, Deserialize)]
@@ -55,6 +56,9 @@ pub enum Request {
         trial: String,
         /// The grower has seen what leaves and said yes.
         confirmed: bool,
+        /// Without a delay and by gossip at once.
+        #[serde(default)]
+        at_once: bool,
     },
     /// Take a published trial back, or say what that means.
     Withdraw {
@@ -64,11 +68,35 @@ pub enum Request {
         reason: String,
         /// The grower knows that it is final.
         confirmed: bool,
+        /// Without a delay and by gossip at once.
+        #[serde(default)]
+        at_once: bool,
     },
     /// Show or change the key that signs.
     Key(super::KeyRequest),
+    /// Show what is known of a plant's name.
+    PlantShow {
+        /// Scientific or common name.
+        name: String,
+    },
+    /// Take one name for another species.
+    PlantSame {
+        /// The name.
+        name: String,
+        /// What it is taken for.
+        accepted: String,
+    },
+    /// Take a name for itself again.
+    PlantApart {
+        /// The name.
+        name: String,
+    },
+    /// Show all names that are taken for another one.
+    Synonyms,
     /// Pool the evidence of a species.
     Pool(PoolRequest),
+    /// The rows that [`Request::Pool`] counts, as a table.
+    PoolEvidence(PoolRequest),
     /// Plan how many to start of a species.
     Plan(super::PlanRequest),
     /// Compare an own trial with growers in a similar climate.
@@ -79,6 +107,15 @@ pub enum Request {
     BundleOut {
         /// Go on behind this record.
         after: Option<RecordId>,
+        /// Begin with this signed month.
+        since: Month,
+    },
+    /// Count and fingerprint of every month of the set.
+    Months,
+    /// The first eight bytes of every id of a month.
+    ShortIds {
+        /// Signed month.
+        month: Month,
     },
     /// Take in records of a bundle.
     BundleIn {
@@ -87,6 +124,8 @@ pub enum Request {
     },
     /// The id of the home's network.
     NetworkId,
+    /// Look after the files of the home.
+    Store(StoreWork),
     /// Add a peer by address or invite.
     PeersAdd {
         /// Address or invite.
@@ -96,6 +135,18 @@ pub enum Request {
     PeersList,
     /// Make an invite.
     PeersInvite,
+}
+
+/// Work on the files of a home.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(tag = "work", rename_all = "snake_case")]
+pub enum StoreWork {
+    /// Look at everything and change nothing.
+    Verify,
+    /// Salvage what is whole, and fetch from peers what is lost.
+    Repair,
+    /// Leave out what is not needed.
+    Compact,
 }
 
 /// What to pool.
@@ -113,6 +164,8 @@ pub struct PoolRequest {
     pub replicated_only: bool,
     /// Also influence, classical results and sensitivity.
     pub detail: bool,
+    /// Facets to take together in one model; `None` where it is not asked for.
+    pub facets: Option<Vec<String>>,
     /// Columns to write to.
     pub width: usize,
 }
@@ -143,6 +196,10 @@ pub enum Reply {
     },
     /// The id of a network.
     NetworkId(NetworkId),
+    /// Months of a set, rising.
+    Months(Vec<MonthRow>),
+    /// The first eight bytes of ids, one behind the other, as hex.
+    ShortIds(String),
     /// Something to print, of which the asking side makes a file.
     Page {
         /// Name of the file.

@@ -12,7 +12,13 @@ use crate::paste::pasteable;
 use crate::store::Arrival;
 
 /// Shows what taking back means, or with a yes signs it and hands it on.
-pub(super) fn withdraw(app: &App, code: &str, reason: &str, confirmed: bool) -> Result<Reply, Failure> {
+pub(super) fn withdraw(
+    app: &App,
+    code: &str,
+    reason: &str,
+    confirmed: bool,
+    at_once: bool,
+) -> Result<Reply, Failure> {
     super::publish::check_clock(app)?;
     let _turn = app.publishing.lock().unwrap_or_else(PoisonError::into_inner);
     let trial = {
@@ -56,11 +62,13 @@ pub(super) fn withdraw(app: &App, code: &str, reason: &str, confirmed: bool) -> 
         Failure::environment("it could not be signed", e).hint("look at the clock of this computer")
     })?;
     let id = signed.id;
-    app.store.append(&[Arrival::Accepted { signed: Box::new(signed), is_own: true }])?;
+    app.store
+        .append(&[Arrival::Accepted { signed: Box::new(signed), own: Some(app.first_stage(at_once)) }])?;
     Ok(Reply::report(
         format!(
-            "Trial \"{}\" is taken back by record\n{id}\nEvery node that gets this record leaves the trial out.\n",
-            trial.code
+            "Trial \"{}\" is taken back by record\n{id}\nEvery node that gets this record leaves the trial out.\n{}\n",
+            trial.code,
+            app.how_it_leaves(at_once)
         ),
         json!({ "format": "propagule.withdraw/1", "trial": trial.code, "withdrawn": true, "record": id }),
     ))

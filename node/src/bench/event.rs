@@ -75,6 +75,13 @@ pub enum Event {
         /// As known.
         grower: KnownGrower,
     },
+    /// Two names are taken for one species, or no longer.
+    SynonymSet {
+        /// The name that is taken for another.
+        synonym: String,
+        /// The name that it is taken for; none takes it back.
+        accepted: Option<String>,
+    },
     /// A caution is not wanted again this season.
     CautionDismissed {
         /// Its name.

@@ -3,8 +3,9 @@
 use std::collections::BTreeMap;
 use std::path::Path;
 
-use propagule_protocol::AuthorKey;
+use propagule_protocol::names::Synonyms;
 use propagule_protocol::place::Place;
+use propagule_protocol::{AuthorKey, Taxon};
 
 use super::entry::{Entry, What};
 use super::event::{Event, Stamped};
@@ -35,6 +36,7 @@ pub struct Bench {
     opens: Option<bool>,
     columns: BTreeMap<String, String>,
     dismissed: Vec<(String, u16)>,
+    synonyms: Synonyms,
     history: BTreeMap<String, Vec<(String, String)>>,
     unread: usize,
 }
@@ -71,11 +73,20 @@ impl Bench {
             opens: None,
             columns: BTreeMap::new(),
             dismissed: Vec::new(),
+            synonyms: Synonyms::default(),
             history: BTreeMap::new(),
             unread: 0,
         };
         replay_all(&folder, JournalKind::Bench, home, |kind, body| bench.replay(kind, body))?;
         Ok((bench, damage))
+    }
+
+    /// Salvages everything whole into a new journal; returns the damaged segments that are kept aside.
+    ///
+    /// # Errors
+    /// When writing fails; then the journal is as before.
+    pub fn repair(&mut self) -> Result<Vec<String>, Failure> {
+        Ok(self.journal.rewrite(|kind, body| Ok(vec![(kind, body.to_vec())]))?)
     }
 
     fn replay(&mut self, kind: u8, body: &[u8]) {
@@ -118,7 +129,22 @@ impl Bench {
             Event::GrowerKnown { grower } => {
                 self.growers.insert(grower.key, grower);
             }
+            Event::SynonymSet { synonym, accepted } => self.set_synonym(&synonym, accepted.as_deref()),
             Event::CautionDismissed { caution, season } => self.dismissed.push((caution, season)),
+        }
+    }
+
+    /// Names were checked before they were written down; one that this version cannot read is left alone.
+    fn set_synonym(&mut self, synonym: &str, accepted: Option<&str>) {
+        let Ok(synonym) = Taxon::parse(synonym) else { return };
+        match accepted.map(Taxon::parse) {
+            Some(Ok(accepted)) => {
+                let _ = self.synonyms.add(&synonym, &accepted);
+            }
+            Some(Err(_)) => {}
+            None => {
+                self.synonyms.remove(&synonym);
+            }
         }
     }
 
@@ -284,6 +310,11 @@ impl Bench {
     /// Whether trials are opened on the network when they are stuck; none before it was asked.
     pub fn opens(&self) -> Option<bool> {
         self.opens
+    }
+
+    /// Names that the grower takes for one species.
+    pub fn synonyms(&self) -> &Synonyms {
+        &self.synonyms
     }
 
     /// Headings of the grower's own tables, as mapped before.

@@ -39,9 +39,7 @@ pub(super) async fn ask(context: &Context, request: Request) -> Result<Reply, Fa
 pub(super) async fn show(context: &Context, request: Request) -> Result<(), Failure> {
     match ask(context, request).await? {
         Reply::Report(report) | Reply::Preview(report) => context.ui.show(&report),
-        Reply::Records { .. } | Reply::NetworkId(_) | Reply::Page { .. } | Reply::Export { .. } => {
-            Err(unexpected())
-        }
+        _ => Err(unexpected()),
     }
 }
 

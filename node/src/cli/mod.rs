@@ -19,6 +19,7 @@ mod output;
 mod peers;
 mod place;
 mod plan;
+mod plant;
 mod pool;
 mod publish;
 mod question;
@@ -26,6 +27,7 @@ mod scope;
 mod serve;
 mod spot;
 mod stick;
+mod store;
 mod trial;
 mod withdraw;
 
@@ -93,7 +95,9 @@ enum Command {
     Pool(pool::PoolArgs),
     Compare(compare::CompareArgs),
     Plan(plan::PlanArgs),
+    Plant(plant::PlantArgs),
     Bundle(bundle::BundleArgs),
+    Store(store::StoreArgs),
     Export(export::ExportArgs),
     Demo(demo::DemoArgs),
 }
@@ -182,7 +186,9 @@ async fn run_command(context: &Context, command: Command) -> Result<(), Failure>
         Command::Pool(args) => pool::cmd_pool(context, args).await,
         Command::Compare(args) => compare::cmd_compare(context, args).await,
         Command::Plan(args) => plan::cmd_plan(context, args).await,
+        Command::Plant(args) => plant::cmd_plant(context, args).await,
         Command::Bundle(args) => bundle::cmd_bundle(context, args).await,
+        Command::Store(args) => store::cmd_store(context, &args).await,
         Command::Export(args) => export::cmd_export(context, args).await,
         Command::Demo(args) => demo::cmd_demo(context, &args).await,
     }

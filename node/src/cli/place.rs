@@ -1,5 +1,7 @@
 //! `propagule place`
 
+use std::fmt::Write;
+
 use clap::{Args, ValueEnum};
 use propagule_protocol::place::{Climate, DayEdge, HalfZone, Hemisphere, Place, day_length};
 
@@ -77,7 +79,7 @@ fn add_day_length(report: &mut Report, latitude: f64) {
     let hours = SOLSTICES.map(|(_, day)| day_length(latitude, day, DayEdge::Sunrise));
     let each: Vec<String> =
         SOLSTICES.iter().zip(hours).map(|((day, _), hours)| format!("{hours:.1} h on {day}")).collect();
-    report.text.push_str(&format!("Day length there: {}. The latitude is not kept.\n", each.join(", ")));
+    let _ = writeln!(report.text, "Day length there: {}. The latitude is not kept.", each.join(", "));
     report.json["day_length_hours"] = serde_json::json!({ "june": hours[0], "december": hours[1] });
 }
 

@@ -5,11 +5,12 @@ use std::path::PathBuf;
 use clap::Args;
 
 use super::input::read_table;
+use super::output::write_file;
 use super::question::QuestionArgs;
 use super::scope::ScopeArgs;
 use super::{Context, ask};
 use crate::answer::{Source, pool, render};
-use crate::app::{PoolRequest, Report, Request};
+use crate::app::{PoolRequest, Reply, Report, Request};
 use crate::error::Failure;
 use crate::evidence::{Grouping, csv};
 
@@ -18,6 +19,7 @@ use crate::evidence::{Grouping, csv};
 /// Examples:
 ///   propagule pool "Morus nigra"
 ///   propagule pool "Cornus mas" --by none --json
+///   propagule pool "Morus nigra" --facets --evidence evidence.csv
 ///   propagule pool --from evidence.csv
 #[derive(Debug, Args)]
 #[command(verbatim_doc_comment)]
@@ -37,6 +39,12 @@ pub(crate) struct PoolArgs {
     /// Also what each grower moves, classical results, and other priors
     #[arg(long)]
     detail: bool,
+    /// What each facet adds, everything else equal, in one model; or only these facets
+    #[arg(long, value_name = "FACETS", num_args = 0..=1, require_equals = true, default_missing_value = "")]
+    facets: Option<String>,
+    /// Also write the rows that are counted into a CSV table, which --from reads
+    #[arg(long, value_name = "FILE", conflicts_with = "from")]
+    evidence: Option<PathBuf>,
     #[command(flatten)]
     scope: ScopeArgs,
     /// Take the evidence from a CSV table instead of the network
@@ -50,11 +58,16 @@ pub(super) async fn cmd_pool(context: &Context, args: PoolArgs) -> Result<(), Fa
     let grouping = Grouping::parse(args.by.as_deref(), &args.filters)?;
     let question = args.question.question();
     let width = context.ui.width();
+    let facets = args.facets.as_deref().map(facet_names).transpose()?;
     let Some(file) = &args.from else {
         let species = args.species.clone().unwrap_or_default();
         let PoolArgs { replicated_only, detail, .. } = args;
         let scope = args.scope.scope();
-        let request = PoolRequest { species, question, grouping, scope, replicated_only, detail, width };
+        let request =
+            PoolRequest { species, question, grouping, scope, replicated_only, detail, facets, width };
+        if let Some(file) = &args.evidence {
+            write_evidence(context, file, request.clone()).await?;
+        }
         return ask::show(context, Request::Pool(request)).await;
     };
     args.scope.check_table()?;
@@ -65,12 +78,40 @@ pub(super) async fn cmd_pool(context: &Context, args: PoolArgs) -> Result<(), Fa
         question,
         grouping,
         detail: args.detail,
+        facets,
         replicated_only: args.replicated_only,
         ..pool::PoolRequest::new(species_of(&table, args.species))
     };
     let answer = pool::pool(&evidence, &request)?;
     let json = serde_json::to_value(&answer).expect("an answer is plain data");
     context.ui.show(&Report { text: render::pool_text(&answer, width), json })
+}
+
+/// Facets as typed, each known; none typed means the usual ones.
+fn facet_names(text: &str) -> Result<Vec<String>, Failure> {
+    if text.is_empty() {
+        return Ok(Vec::new());
+    }
+    let grouping = Grouping::parse(Some(text), &[])?;
+    if grouping.pool_all {
+        return Err(Failure::usage("--facets=none asks for no facet at all").hint("leave --facets out"));
+    }
+    Ok(grouping.by)
+}
+
+/// Writes the rows that are counted.
+async fn write_evidence(
+    context: &Context,
+    file: &std::path::Path,
+    request: PoolRequest,
+) -> Result<(), Failure> {
+    let reply = ask::ask(context, Request::PoolEvidence(request)).await?;
+    let Reply::Export { files, .. } = reply else { return Err(ask::unexpected()) };
+    for (_, rows) in files {
+        write_file(context, file, &crate::table::as_csv(&rows)?, false)
+            .map_err(|failure| failure.hint("choose another name for --evidence"))?;
+    }
+    Ok(())
 }
 
 /// What the evidence of a table is about: as asked, as the table says, or its file's name.

@@ -14,6 +14,7 @@ use crate::paste::pasteable;
 /// Examples:
 ///   propagule publish M1
 ///   propagule publish M1 --yes
+///   propagule publish M1 --yes --now
 #[derive(Debug, Args)]
 #[command(verbatim_doc_comment)]
 pub(crate) struct PublishArgs {
@@ -22,6 +23,9 @@ pub(crate) struct PublishArgs {
     /// You have seen what leaves and agree
     #[arg(long)]
     yes: bool,
+    /// Without the random delay and by gossip at once: peers that watch closely can then guess where it came from
+    #[arg(long)]
+    now: bool,
     /// Only show what would leave
     #[arg(long, conflicts_with = "yes")]
     preview: bool,
@@ -31,7 +35,7 @@ pub(crate) struct PublishArgs {
 const SHEET: &str = "revocation.txt";
 
 pub(super) async fn cmd_publish(context: &Context, args: PublishArgs) -> Result<(), Failure> {
-    let request = |confirmed| Request::Publish { trial: args.trial.clone(), confirmed };
+    let request = |confirmed| Request::Publish { trial: args.trial.clone(), confirmed, at_once: args.now };
     let ui = context.ui;
     if args.yes {
         return publish(context, request(true)).await;
@@ -49,9 +53,7 @@ pub(super) async fn cmd_publish(context: &Context, args: PublishArgs) -> Result<
                 .hint(format!("propagule publish {} --yes", pasteable(&args.trial))))
         }
         Reply::Report(report) => ui.show(&report),
-        Reply::Records { .. } | Reply::NetworkId(_) | Reply::Page { .. } | Reply::Export { .. } => {
-            Err(ask::unexpected())
-        }
+        _ => Err(ask::unexpected()),
     }
 }
 

@@ -73,7 +73,7 @@ fn setup(app: &App, args: &ServeArgs) -> Result<Setup, Failure> {
         timing: config.timing(),
         loopback_exempt: config.loopback_exempt,
         book: Book::open(&app.home().peer_book())?,
-        store: Arc::clone(app.store()),
+        store: Arc::<Store>::clone(app.store()),
         gate: Arc::clone(app.gate()),
         clock: app.clock(),
     })
@@ -158,21 +158,24 @@ async fn wait_for_the_end(
     tokio::select! {
         () = server.run(Arc::clone(app)) => {}
         () = serve_page(context, page) => {}
-        () = flush_now_and_then(Arc::clone(app.store())) => {}
+        () = look_after(app) => {}
         _ = interrupt.recv() => {}
         _ = terminate.recv() => {}
     }
     Ok(())
 }
 
-/// The journal is always on disk; flushing the index only shortens the next start.
-async fn flush_now_and_then(store: Arc<Store>) {
+/// Flushes the index, which only shortens the next start, and takes in what has become due.
+async fn look_after(app: &Arc<App>) {
     let mut tick = tokio::time::interval(Duration::from_secs(30));
     loop {
         tick.tick().await;
-        let store = Arc::clone(&store);
-        let flushed = tokio::task::spawn_blocking(move || store.flush()).await;
-        if let Ok(Err(error)) = flushed {
+        let app = Arc::clone(app);
+        let done = tokio::task::spawn_blocking(move || {
+            app.gate().release(app.store())?;
+            app.store().flush()
+        });
+        if let Ok(Err(error)) = done.await {
             tracing::warn!(%error, "the index could not be flushed");
         }
     }

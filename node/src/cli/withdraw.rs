@@ -23,11 +23,18 @@ pub(crate) struct WithdrawArgs {
     /// You know that it is final
     #[arg(long)]
     yes: bool,
+    /// Without the random delay and by gossip at once
+    #[arg(long)]
+    now: bool,
 }
 
 pub(super) async fn cmd_withdraw(context: &Context, args: WithdrawArgs) -> Result<(), Failure> {
-    let request =
-        |confirmed| Request::Withdraw { trial: args.trial.clone(), reason: args.reason.clone(), confirmed };
+    let request = |confirmed| Request::Withdraw {
+        trial: args.trial.clone(),
+        reason: args.reason.clone(),
+        confirmed,
+        at_once: args.now,
+    };
     let ui = context.ui;
     if args.yes {
         return ask::show(context, request(true)).await;

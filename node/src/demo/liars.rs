@@ -1,5 +1,6 @@
 //! The step of the story that is on a switch: some growers lie or err, and what that moves.
 
+use propagule_protocol::names::Synonyms;
 use propagule_protocol::{AuthorKey, NetworkId, Signed, Taxon, state};
 use serde_json::Value;
 
@@ -66,7 +67,8 @@ fn of_records(records: &[Signed], species: &str, filters: &[&str]) -> Result<Rat
     let resolved = state::resolve(records);
     let nobody = Trust::nobody(AuthorKey([0; 32])).circle();
     let taxon = Taxon::parse(species).map_err(|e| Failure::environment("the scenario is broken", e))?;
-    let evidence = from_set(&resolved, &nobody, Whose::Everybody, &RecordOptions::new(taxon));
+    let evidence =
+        from_set(&resolved, &nobody, Whose::Everybody, &RecordOptions::new(taxon), &Synonyms::default());
     let filters: Vec<String> = filters.iter().map(|&filter| filter.to_owned()).collect();
     let grouping = Grouping::parse(Some("none"), &filters)?;
     let answer = pool(&evidence, &PoolRequest { grouping, ..PoolRequest::new(species) })?;

@@ -171,16 +171,18 @@ async fn agree(stage: &mut Stage, cast: &[Member]) -> Result<u64, Failure> {
     let until = Instant::now() + PATIENCE;
     let mut shown = Vec::new();
     loop {
-        let mut counts = Vec::new();
+        let (mut counts, mut leaving) = (Vec::new(), 0);
         for member in cast {
-            counts.push(number(&member.status().await?, "/records"));
+            let status = member.status().await?;
+            counts.push(number(&status, "/records"));
+            leaving += number(&status, "/outbox");
         }
         if counts != shown {
             let words: Vec<String> = counts.iter().map(u64::to_string).collect();
             stage.say(&format!("records held by the five nodes: {}", words.join("  ")))?;
             shown.clone_from(&counts);
         }
-        if counts.iter().all(|count| *count == counts[0]) && counts[0] > 0 {
+        if counts.iter().all(|count| *count == counts[0]) && counts[0] > 0 && leaving == 0 {
             return Ok(counts[0]);
         }
         wait(until, "the nodes to agree").await?;
@@ -239,7 +241,10 @@ async fn gossiped(cast: &[Member]) -> Result<Vec<u64>, Failure> {
 
 /// Records that came from peers, whichever way was faster.
 fn arrived(status: &Value) -> u64 {
-    number(status, "/counts/by_gossip") + number(status, "/counts/by_exchange")
+    ["/counts/by_gossip", "/counts/by_stem", "/counts/by_exchange"]
+        .map(|way| number(status, way))
+        .iter()
+        .sum()
 }
 
 async fn arrive(stage: &Stage, cast: &[Member], before: &[u64]) -> Result<(), Failure> {

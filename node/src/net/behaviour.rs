@@ -2,7 +2,6 @@
 
 use std::collections::HashSet;
 use std::net::{IpAddr, Ipv4Addr, Ipv6Addr};
-use std::time::Duration;
 
 use libp2p::identity::Keypair;
 use libp2p::request_response::{self, ProtocolSupport};
@@ -13,8 +12,8 @@ use propagule_protocol::limits::GOSSIP_BYTES;
 use sha2::{Digest, Sha256};
 
 use super::codec::ExchangeCodec;
-use super::limits;
 use crate::clock::Timing;
+use crate::limits;
 
 /// Everything that a node speaks. Limits stand first, so that they refuse before others see a peer.
 #[derive(NetworkBehaviour)]
@@ -43,7 +42,7 @@ impl Behaviour {
             StreamProtocol::try_from_owned(format!("/propagule/exchange/1/{}", short_name(network)))
                 .expect("a protocol name that begins with a slash is valid");
         let exchange_config = request_response::Config::default()
-            .with_request_timeout(Duration::from_secs(20))
+            .with_request_timeout(limits::REPLY_TIME)
             .with_max_concurrent_streams(limits::STREAMS_PER_PEER);
         Self {
             connections: connection_limits::Behaviour::new(connection_limits()),

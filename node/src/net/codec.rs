@@ -6,7 +6,7 @@ use futures::{AsyncRead, AsyncReadExt, AsyncWrite, AsyncWriteExt};
 use libp2p::StreamProtocol;
 use libp2p::request_response;
 
-use crate::sync::limits::{QUESTION_BYTES, REPLY_BYTES};
+use crate::limits::{QUESTION_BYTES, REPLY_BYTES};
 use crate::sync::{Question, Reply};
 
 /// Reads and writes exchange messages.

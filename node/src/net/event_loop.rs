@@ -3,66 +3,88 @@
 
 use std::collections::HashMap;
 use std::sync::Arc;
-use std::time::{Duration, Instant};
+use std::time::Duration;
 
 use futures::StreamExt;
 use libp2p::gossipsub::{self, MessageAcceptance};
 use libp2p::multiaddr::Protocol;
 use libp2p::request_response::{self, InboundFailure, OutboundRequestId, ResponseChannel};
 use libp2p::swarm::SwarmEvent;
-use libp2p::swarm::dial_opts::{DialOpts, PeerCondition};
 use libp2p::{Multiaddr, PeerId, Swarm};
 use tokio::sync::{Semaphore, mpsc, oneshot};
 use tokio::task::spawn_blocking;
 
-use super::behaviour::{Behaviour, BehaviourEvent, topic};
-use super::conduct::Conduct;
+use super::behaviour::{Behaviour, BehaviourEvent};
 use super::judging::{self, Judgement, Waiting};
 use super::peers::Peers;
-use super::{Client, Command, NetStatus, PeerStatus, Setup, cannot_listen, limits, peer_of, session};
+use super::{Client, Command, NetStatus, PeerStatus, Setup, cannot_listen, session};
+use crate::clock::{Moment, Ticker};
 use crate::error::Failure;
-use crate::sync::{Answerer, Outcome, Question, Reply};
+use crate::limits;
+use crate::spread::{Conduct, PeerQuota, Spread, SystemDice};
+use crate::sync::{Answerer, Outcome, Question, Reply, Schedule};
 
 /// A reply that is ready to go out.
 #[derive(Debug)]
 pub(crate) struct Answered {
-    channel: ResponseChannel<Reply>,
-    reply: Reply,
+    pub(super) channel: ResponseChannel<Reply>,
+    pub(super) reply: Reply,
 }
 
 type ExchangeEvent = request_response::Event<Question, Reply>;
 
 /// The swarm and all that belongs to it.
 pub(crate) struct EventLoop {
-    swarm: Swarm<Behaviour>,
-    setup: Setup,
-    client: Client,
+    pub(super) swarm: Swarm<Behaviour>,
+    pub(super) setup: Setup,
+    pub(super) client: Client,
+    ticker: Ticker,
     judging: mpsc::Sender<Waiting>,
     answerer: Arc<Answerer>,
     answers: Arc<Semaphore>,
     asked: HashMap<OutboundRequestId, oneshot::Sender<Option<Reply>>>,
-    peers: Peers,
-    conduct: Conduct,
+    pub(super) peers: Peers,
+    schedule: Schedule<PeerId>,
+    gossip_quota: PeerQuota<PeerId>,
+    pub(super) spread: Spread<PeerId>,
+    pub(super) dice: SystemDice,
+    conduct: Conduct<PeerId>,
     listening: Vec<Multiaddr>,
-    next_dial: Instant,
+    pub(super) next_dial: Moment,
 }
 
 impl EventLoop {
     pub(crate) fn new(swarm: Swarm<Behaviour>, setup: Setup, client: Client) -> Self {
         let judging = judging::start(client.clone(), Arc::clone(&setup.store), Arc::clone(&setup.gate));
+        let ticker = Ticker::new(setup.clock);
+        let timing = setup.timing;
+        // Of the network key, so that next hops stay the same over restarts and nobody can tell them.
+        let secret = u64::from_be_bytes(setup.key[..8].try_into().expect("a key is longer than that"));
         Self {
+            ticker,
             judging,
             answerer: Arc::new(Answerer::new(setup.network)),
             answers: Arc::new(Semaphore::new(limits::ANSWERS)),
             asked: HashMap::new(),
-            peers: Peers::new(setup.timing, setup.loopback_exempt),
-            conduct: Conduct::new(setup.timing.block),
+            peers: Peers::new(setup.loopback_exempt),
+            schedule: Schedule::new(timing),
+            gossip_quota: PeerQuota::new(
+                limits::GOSSIP_BURST,
+                Duration::from_secs(1) / limits::GOSSIP_PER_SECOND,
+            ),
+            spread: Spread::new(timing, secret, Box::new(SystemDice)),
+            dice: SystemDice,
+            conduct: Conduct::new(timing.block),
             listening: Vec::new(),
-            next_dial: Instant::now() + jitter(setup.timing.dial_jitter),
+            next_dial: ticker.now().plus(super::dialling::jitter(timing.dial_jitter, &mut SystemDice)),
             swarm,
             setup,
             client,
         }
+    }
+
+    pub(super) fn now(&self) -> Moment {
+        self.ticker.now()
     }
 
     /// Waits until every address to listen on is bound.
@@ -99,9 +121,10 @@ impl EventLoop {
         }
     }
 
-    fn on_command(&mut self, command: Command) {
+    pub(super) fn on_command(&mut self, command: Command) {
         match command {
-            Command::Announce => self.announce(),
+            Command::Announce => self.load_outbox(),
+            Command::Hurry => self.schedule.hurry(self.now()),
             Command::Dial(address) => self.add_peer(&address),
             Command::Status(answer) => {
                 let _ = answer.send(self.status());
@@ -115,25 +138,28 @@ impl EventLoop {
                 let _ = self.swarm.behaviour_mut().exchange.send_response(channel, reply);
             }
             Command::Judged(judgements) => judgements.into_iter().for_each(|one| self.on_judgement(&one)),
+            Command::Told { by, addresses } => self.on_told(by, &addresses),
+            Command::Handed(handed) => self.on_handed(handed),
+            Command::HandedOn { to, id, answer } => self.on_handed_on(to, id, answer),
+            Command::Released(bytes) => self.gossip(bytes).map_or((), |_| ()),
             Command::SessionOver { peer, outcome } => self.on_session_over(peer, outcome),
             Command::Stop(_) => {}
         }
     }
 
     fn on_tick(&mut self) {
-        let now = Instant::now();
+        let now = self.now();
         for peer in self.conduct.released(now) {
             self.swarm.behaviour_mut().blocked.unblock_peer(peer);
         }
-        for peer in self.peers.due(now) {
+        // With the disk quota used up nothing is asked for: what came could not be kept.
+        let due = if self.setup.store.has_room() { self.schedule.due(now) } else { Vec::new() };
+        for peer in due {
             let (store, gate) = (Arc::clone(&self.setup.store), Arc::clone(&self.setup.gate));
             tokio::spawn(session::run(self.client.clone(), peer, self.setup.network, store, gate));
         }
-        if now >= self.next_dial {
-            self.next_dial = now + self.setup.timing.redial + jitter(self.setup.timing.dial_jitter);
-            self.dial_known();
-        }
-        self.announce();
+        self.dial_when_due(now);
+        self.spread_when_due(now);
     }
 
     fn on_event(&mut self, event: SwarmEvent<BehaviourEvent>) {
@@ -142,15 +168,19 @@ impl EventLoop {
             SwarmEvent::Behaviour(BehaviourEvent::Exchange(event)) => self.on_exchange(event),
             SwarmEvent::NewListenAddr { address, .. } => self.listening.push(address),
             SwarmEvent::ConnectionEstablished { peer_id, connection_id, endpoint, .. } => {
-                let address = endpoint.get_remote_address();
-                if self.peers.connected(peer_id, connection_id, address, Instant::now()) {
+                if self.peers.connected(peer_id, connection_id, endpoint.get_remote_address()) {
+                    self.schedule.met(peer_id, self.now());
+                    self.spread.met(peer_id, endpoint.is_dialer());
                     self.on_met(peer_id);
                 } else {
                     self.swarm.close_connection(connection_id);
                 }
             }
             SwarmEvent::ConnectionClosed { peer_id, connection_id, .. } => {
-                self.peers.disconnected(peer_id, connection_id);
+                if self.peers.disconnected(peer_id, connection_id) {
+                    self.schedule.gone(&peer_id);
+                    self.spread.gone(&peer_id);
+                }
             }
             SwarmEvent::OutgoingConnectionError { peer_id: Some(peer), error, .. } => {
                 tracing::debug!(%peer, %error, "a peer could not be reached");
@@ -163,13 +193,18 @@ impl EventLoop {
     fn on_gossip(&mut self, event: gossipsub::Event) {
         match event {
             gossipsub::Event::Message { propagation_source, message_id, message } => {
+                if !self.gossip_quota.admit(propagation_source, self.now()) {
+                    self.setup.gate.delay();
+                    self.report(&message_id, &propagation_source, MessageAcceptance::Ignore);
+                    return;
+                }
                 let waiting = Waiting { message: message_id, from: propagation_source, bytes: message.data };
                 if let Err(mpsc::error::TrySendError::Full(waiting)) = self.judging.try_send(waiting) {
                     self.setup.gate.refuse("too many at once");
                     self.report(&waiting.message, &waiting.from, MessageAcceptance::Ignore);
                 }
             }
-            gossipsub::Event::Subscribed { .. } => self.announce(),
+            gossipsub::Event::Subscribed { .. } => self.spread_when_due(self.now()),
             _ => {}
         }
     }
@@ -177,6 +212,10 @@ impl EventLoop {
     fn on_judgement(&mut self, judgement: &Judgement) {
         if matches!(judgement.acceptance, MessageAcceptance::Reject) {
             self.offend(judgement.from);
+        }
+        if let Some(id) = judgement.id {
+            let acts = self.spread.seen(&id);
+            self.act(acts);
         }
         let acceptance = judgement.acceptance;
         self.report(&judgement.message, &judgement.from, acceptance);
@@ -188,8 +227,12 @@ impl EventLoop {
 
     fn on_exchange(&mut self, event: ExchangeEvent) {
         match event {
-            ExchangeEvent::Message { message, .. } => match message {
-                request_response::Message::Request { request, channel, .. } => self.answer(request, channel),
+            ExchangeEvent::Message { peer, message, .. } => match message {
+                request_response::Message::Request { request, channel, .. } => match request {
+                    Question::Stem { must_pass, record } => self.take_over(peer, record, must_pass, channel),
+                    Question::Peers => self.tell_peers(peer, channel),
+                    other => self.answer(other, channel),
+                },
                 request_response::Message::Response { request_id, response } => {
                     self.hand_back(request_id, Some(response));
                 }
@@ -225,8 +268,9 @@ impl EventLoop {
         });
     }
 
-    fn offend(&mut self, peer: PeerId) {
-        if self.conduct.offend(peer, Instant::now()) {
+    pub(super) fn offend(&mut self, peer: PeerId) {
+        let now = self.now();
+        if self.conduct.offend(peer, now) {
             tracing::info!(%peer, "a peer sent too much that was refused and is blocked for a while");
             self.swarm.behaviour_mut().blocked.block_peer(peer);
         }
@@ -238,65 +282,16 @@ impl EventLoop {
             self.offend(peer);
         }
         tracing::debug!(%peer, ?outcome, "session over");
-        self.peers.session_over(peer, outcome, Instant::now(), self.setup.clock.now().to_string());
+        self.schedule.over(peer, outcome, self.now());
+        self.peers.session_over(peer, outcome, self.setup.clock.now().to_string());
     }
 
-    /// Hands own waiting records to gossip; alone, they stay in the outbox.
-    fn announce(&mut self) {
-        let waiting = self.setup.store.outbox().unwrap_or_default();
-        let topic = topic(self.setup.network).hash();
-        let mut handed_on = Vec::new();
-        for id in waiting {
-            let Ok(Some(bytes)) = self.setup.store.bytes(&id) else { continue };
-            match self.swarm.behaviour_mut().gossip.publish(topic.clone(), bytes) {
-                Ok(_) | Err(gossipsub::PublishError::Duplicate) => handed_on.push(id),
-                Err(_) => break,
-            }
-        }
-        if handed_on.is_empty() {
-            return;
-        }
-        let store = Arc::clone(&self.setup.store);
-        spawn_blocking(move || {
-            for id in handed_on {
-                if let Err(error) = store.mark_handed_on(&id) {
-                    tracing::error!(%error, "a published record could not be marked; it is published again");
-                }
-            }
-        });
-    }
-
-    fn on_met(&mut self, peer: PeerId) {
-        let when = self.setup.clock.now().to_string();
-        if let Err(failure) = self.setup.book.met(peer, when) {
-            tracing::warn!(%failure, "the peer book could not be written");
-        }
-    }
-
-    fn add_peer(&mut self, address: &Multiaddr) {
-        if let Err(failure) = self.setup.book.add(address) {
-            tracing::warn!(%failure, "a peer could not be added to the book");
-        }
-        if let Some(peer) = peer_of(address) {
-            self.dial(peer, address.clone());
-        }
-    }
-
-    fn dial_known(&mut self) {
-        for (peer, address) in self.setup.book.dialable() {
-            if !self.peers.is_connected(&peer) {
-                self.dial(peer, address);
-            }
-        }
-    }
-
-    fn dial(&mut self, peer: PeerId, address: Multiaddr) {
-        let options = DialOpts::peer_id(peer)
-            .condition(PeerCondition::DisconnectedAndNotDialing)
-            .addresses(vec![address])
-            .build();
-        if let Err(error) = self.swarm.dial(options) {
-            tracing::debug!(%peer, %error, "not dialled");
+    /// Hands a record to gossip; false when nobody listens.
+    pub(super) fn gossip(&mut self, bytes: Vec<u8>) -> Option<()> {
+        let topic = super::behaviour::topic(self.setup.network).hash();
+        match self.swarm.behaviour_mut().gossip.publish(topic, bytes) {
+            Ok(_) | Err(gossipsub::PublishError::Duplicate) => Some(()),
+            Err(_) => None,
         }
     }
 
@@ -315,17 +310,7 @@ impl EventLoop {
             addresses: self.listening.iter().map(with_id).collect(),
             peers,
             blocked: self.conduct.blocked(),
+            relaying: self.spread.relaying(),
         }
     }
-}
-
-/// A random part of `most`.
-fn jitter(most: Duration) -> Duration {
-    let mut random = [0; 4];
-    // Without random numbers the full wait is as good.
-    let share = match getrandom::fill(&mut random) {
-        Ok(()) => f64::from(u32::from_be_bytes(random)) / f64::from(u32::MAX),
-        Err(_) => 1.0,
-    };
-    most.mul_f64(share)
 }

@@ -1,15 +1,15 @@
 //! The network shell: the only place that knows libp2p. A cheap [`Client`] talks to one event loop.
 
 mod behaviour;
-mod book;
+mod book_file;
 mod codec;
-mod conduct;
+mod dialling;
 mod event_loop;
 pub mod invite;
 mod judging;
-mod limits;
 mod peers;
 mod session;
+mod stems;
 
 use std::net::{IpAddr, SocketAddr, TcpListener};
 use std::sync::Arc;
@@ -18,17 +18,19 @@ use std::time::Duration;
 use libp2p::identity::Keypair;
 use libp2p::multiaddr::Protocol;
 use libp2p::{Multiaddr, PeerId, noise, tcp, yamux};
-use propagule_protocol::NetworkId;
+use propagule_protocol::{NetworkId, RecordId};
 use serde::{Deserialize, Serialize};
 use tokio::sync::{mpsc, oneshot};
 
-pub use book::{Book, Entry, check_names_peer, peer_of};
+pub use book_file::{Book, check_names_peer, peer_of};
 
 use crate::clock::{Clock, Timing};
 use crate::error::Failure;
 use crate::home::NetworkKey;
 use crate::intake::Gate;
-use crate::store::Store;
+use crate::limits;
+use crate::spread::Answer;
+use crate::store::Records;
 use crate::sync::{Question, Reply};
 use behaviour::Behaviour;
 use event_loop::EventLoop;
@@ -49,7 +51,7 @@ pub struct Setup {
     /// Peers to dial.
     pub book: Book,
     /// Where records are kept.
-    pub store: Arc<Store>,
+    pub store: Arc<dyn Records>,
     /// Judge of what comes in.
     pub gate: Arc<Gate>,
     /// Where "now" comes from.
@@ -72,6 +74,8 @@ pub struct NetStatus {
     pub peers: Vec<PeerStatus>,
     /// Peers that are blocked for a while.
     pub blocked: usize,
+    /// Records of others that pass through on a stem.
+    pub relaying: usize,
 }
 
 /// One connected peer.
@@ -89,12 +93,35 @@ pub struct PeerStatus {
 #[derive(Debug)]
 pub(crate) enum Command {
     Announce,
+    Hurry,
     Dial(Multiaddr),
     Status(oneshot::Sender<NetStatus>),
-    Ask { peer: PeerId, question: Question, reply: oneshot::Sender<Option<Reply>> },
+    Ask {
+        peer: PeerId,
+        question: Question,
+        reply: oneshot::Sender<Option<Reply>>,
+    },
     Answered(event_loop::Answered),
     Judged(Vec<judging::Judgement>),
-    SessionOver { peer: PeerId, outcome: crate::sync::Outcome },
+    /// Addresses that a peer told of.
+    Told {
+        by: PeerId,
+        addresses: Vec<String>,
+    },
+    /// A record that a peer handed over has been judged.
+    Handed(stems::Handed),
+    /// A peer has answered to a record that was handed to it.
+    HandedOn {
+        to: PeerId,
+        id: RecordId,
+        answer: Answer,
+    },
+    /// A stem ended here, and its record is in the set.
+    Released(Vec<u8>),
+    SessionOver {
+        peer: PeerId,
+        outcome: crate::sync::Outcome,
+    },
     Stop(oneshot::Sender<()>),
 }
 
@@ -105,12 +132,20 @@ pub struct Client {
 }
 
 impl Client {
-    /// Hands own records that wait in the outbox to the network.
+    /// Takes up own records that are new in the outbox.
     ///
     /// # Errors
     /// When the event loop has ended.
     pub async fn announce(&self) -> Result<(), NetClosed> {
         self.send(Command::Announce).await
+    }
+
+    /// Begins a session with every connected peer now.
+    ///
+    /// # Errors
+    /// When the event loop has ended.
+    pub async fn hurry(&self) -> Result<(), NetClosed> {
+        self.send(Command::Hurry).await
     }
 
     /// Adds a peer to the book and dials it.
@@ -181,6 +216,7 @@ pub async fn start(setup: Setup) -> Result<Client, Failure> {
     let client = Client { commands };
     let mut event_loop = EventLoop::new(swarm, setup, client.clone());
     event_loop.wait_for_listeners().await?;
+    event_loop.load_outbox();
     tokio::spawn(event_loop.run(inbox));
     Ok(client)
 }

@@ -1,28 +1,29 @@
-//! Connected peers: when to pull from which, and how many connections an address group has.
+//! Connected peers: how many connections an address group has, and what is shown of each.
 
 use std::collections::HashMap;
 use std::net::IpAddr;
-use std::time::{Duration, Instant};
 
 use libp2p::multiaddr::Protocol;
 use libp2p::swarm::ConnectionId;
 use libp2p::{Multiaddr, PeerId};
 
-use super::limits::{CONNECTIONS_PER_ADDRESS_GROUP, SESSIONS};
-use crate::clock::Timing;
+use crate::limits::CONNECTIONS_PER_ADDRESS_GROUP;
 use crate::sync::Outcome;
 
 /// What is known of one connected peer.
-#[derive(Debug)]
+#[derive(Debug, Default)]
 pub(crate) struct Peer {
-    connections: HashMap<ConnectionId, Option<AddressGroup>>,
-    next_session: Instant,
-    back_off: Duration,
-    is_in_session: bool,
+    connections: HashMap<ConnectionId, Connection>,
     /// When the last session ended.
     pub(crate) last_exchange: Option<String>,
     /// Whether the last session found nothing left to fetch.
     pub(crate) is_in_step: bool,
+}
+
+#[derive(Debug)]
+struct Connection {
+    group: Option<AddressGroup>,
+    ip: Option<IpAddr>,
 }
 
 /// An IPv4 address, or the first 48 bits of an IPv6 address.
@@ -32,49 +33,38 @@ pub(crate) struct AddressGroup([u8; 6]);
 /// All connected peers.
 #[derive(Debug)]
 pub(crate) struct Peers {
-    timing: Timing,
     loopback_exempt: bool,
     connected: HashMap<PeerId, Peer>,
 }
 
 impl Peers {
-    pub(crate) fn new(timing: Timing, loopback_exempt: bool) -> Self {
-        Self { timing, loopback_exempt, connected: HashMap::new() }
+    pub(crate) fn new(loopback_exempt: bool) -> Self {
+        Self { loopback_exempt, connected: HashMap::new() }
     }
 
     /// Counts a connection in; false when its address group has too many.
-    pub(crate) fn connected(
-        &mut self,
-        peer: PeerId,
-        connection: ConnectionId,
-        address: &Multiaddr,
-        now: Instant,
-    ) -> bool {
+    pub(crate) fn connected(&mut self, peer: PeerId, connection: ConnectionId, address: &Multiaddr) -> bool {
         let group = group_of(address, self.loopback_exempt);
         let in_group = self.connected.values().flat_map(|peer| peer.connections.values());
         if group.is_some()
-            && in_group.filter(|other| **other == group).count() >= CONNECTIONS_PER_ADDRESS_GROUP
+            && in_group.filter(|other| other.group == group).count() >= CONNECTIONS_PER_ADDRESS_GROUP
         {
             return false;
         }
-        let known = self.connected.entry(peer).or_insert_with(|| Peer {
-            connections: HashMap::new(),
-            next_session: now,
-            back_off: self.timing.back_off,
-            is_in_session: false,
-            last_exchange: None,
-            is_in_step: false,
-        });
-        known.connections.insert(connection, group);
+        let connections = &mut self.connected.entry(peer).or_default().connections;
+        connections.insert(connection, Connection { group, ip: ip_of(address) });
         true
     }
 
-    pub(crate) fn disconnected(&mut self, peer: PeerId, connection: ConnectionId) {
-        let Some(known) = self.connected.get_mut(&peer) else { return };
+    /// Counts a connection out, and says whether the peer is gone with it.
+    pub(crate) fn disconnected(&mut self, peer: PeerId, connection: ConnectionId) -> bool {
+        let Some(known) = self.connected.get_mut(&peer) else { return false };
         known.connections.remove(&connection);
-        if known.connections.is_empty() {
+        let is_gone = known.connections.is_empty();
+        if is_gone {
             self.connected.remove(&peer);
         }
+        is_gone
     }
 
     pub(crate) fn is_connected(&self, peer: &PeerId) -> bool {
@@ -85,53 +75,59 @@ impl Peers {
         self.connected.iter()
     }
 
-    /// Peers to begin a session with now, as many as may run at once; they count as in session.
-    pub(crate) fn due(&mut self, now: Instant) -> Vec<PeerId> {
-        let running = self.connected.values().filter(|peer| peer.is_in_session).count();
-        let mut waiting: Vec<(Instant, PeerId)> = self
-            .connected
-            .iter()
-            .filter(|(_, peer)| !peer.is_in_session && peer.next_session <= now)
-            .map(|(id, peer)| (peer.next_session, *id))
-            .collect();
-        waiting.sort_unstable();
-        waiting.truncate(SESSIONS.saturating_sub(running));
-        for (_, id) in &waiting {
-            self.connected.entry(*id).and_modify(|peer| peer.is_in_session = true);
+    /// Notes how a session with a peer ended.
+    pub(crate) fn session_over(&mut self, id: PeerId, outcome: Outcome, when: String) {
+        if let Some(peer) = self.connected.get_mut(&id) {
+            peer.last_exchange = Some(when);
+            peer.is_in_step = outcome.is_complete && outcome.wanted == 0;
         }
-        waiting.into_iter().map(|(_, id)| id).collect()
     }
 
-    /// Plans the next session after one has ended.
-    ///
-    /// A session that brought something goes on after the ordinary gap, since budgets may have cut it
-    /// short; one that brought nothing and did not end well backs off, each time twice as long.
-    pub(crate) fn session_over(&mut self, id: PeerId, outcome: Outcome, now: Instant, when: String) {
-        let timing = self.timing;
-        let Some(peer) = self.connected.get_mut(&id) else { return };
-        peer.is_in_session = false;
-        peer.last_exchange = Some(when);
-        peer.is_in_step = outcome.is_complete && outcome.wanted == 0;
-        let brought_something = outcome.came > 0;
-        let wait = if outcome.is_complete || (brought_something && !outcome.is_peer_at_fault) {
-            peer.back_off = timing.back_off;
-            timing.session_gap
-        } else {
-            let wait = peer.back_off;
-            peer.back_off = (wait * 2).min(timing.back_off_limit);
-            wait
-        };
-        peer.next_session = now + wait;
+    /// Whether a peer may be told an address: a public one always, one of this machine or of a private
+    /// network only when the peer is there too.
+    pub(crate) fn may_be_told(&self, peer: &PeerId, address: &str) -> bool {
+        let Some(ip) = address.parse().ok().and_then(|address| ip_of(&address)) else { return false };
+        let theirs = self.connected.get(peer).into_iter().flat_map(|peer| peer.connections.values());
+        let reach = Reach::of(ip);
+        reach == Reach::World || theirs.filter_map(|one| one.ip).any(|ip| Reach::of(ip) <= reach)
     }
+}
+
+/// From where an address can be reached.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+enum Reach {
+    Machine,
+    Neighbourhood,
+    World,
+}
+
+impl Reach {
+    fn of(ip: IpAddr) -> Self {
+        let is_near = match ip {
+            IpAddr::V4(ip) => ip.is_private() || ip.is_link_local() || ip.is_unspecified(),
+            IpAddr::V6(ip) => ip.is_unique_local() || ip.is_unicast_link_local() || ip.is_unspecified(),
+        };
+        if ip.is_loopback() {
+            Self::Machine
+        } else if is_near {
+            Self::Neighbourhood
+        } else {
+            Self::World
+        }
+    }
+}
+
+fn ip_of(address: &Multiaddr) -> Option<IpAddr> {
+    address.iter().find_map(|part| match part {
+        Protocol::Ip4(ip) => Some(ip.into()),
+        Protocol::Ip6(ip) => Some(ip.into()),
+        _ => None,
+    })
 }
 
 /// The group that an address counts in; `None` where none is limited.
 fn group_of(address: &Multiaddr, loopback_exempt: bool) -> Option<AddressGroup> {
-    let ip: IpAddr = address.iter().find_map(|part| match part {
-        Protocol::Ip4(ip) => Some(ip.into()),
-        Protocol::Ip6(ip) => Some(ip.into()),
-        _ => None,
-    })?;
+    let ip = ip_of(address)?;
     if ip.is_loopback() && loopback_exempt {
         return None;
     }
@@ -147,9 +143,9 @@ fn group_of(address: &Multiaddr, loopback_exempt: bool) -> Option<AddressGroup> 
 mod tests {
     use super::*;
 
-    fn connect(peers: &mut Peers, number: usize, address: &str) -> bool {
+    fn connect(peers: &mut Peers, peer: PeerId, number: usize, address: &str) -> bool {
         let address: Multiaddr = address.parse().expect("an address");
-        peers.connected(PeerId::random(), ConnectionId::new_unchecked(number), &address, Instant::now())
+        peers.connected(peer, ConnectionId::new_unchecked(number), &address)
     }
 
     #[test]
@@ -160,30 +156,36 @@ mod tests {
             ("/ip4/127.0.0.1/tcp/1", true, 20),
             ("/ip4/127.0.0.1/tcp/1", false, CONNECTIONS_PER_ADDRESS_GROUP),
         ] {
-            let mut peers = Peers::new(Timing::home(), exempt);
-            assert_eq!(
-                (0..20).filter(|number| connect(&mut peers, *number, address)).count(),
-                admitted,
-                "{address}"
-            );
+            let mut peers = Peers::new(exempt);
+            let admits = |number: &usize| connect(&mut peers, PeerId::random(), *number, address);
+            assert_eq!((0..20).filter(admits).count(), admitted, "{address}");
         }
     }
 
     #[test]
-    fn at_most_four_sessions_run_and_failures_back_off_twice_as_long_each_time() {
-        let mut peers = Peers::new(Timing::home(), true);
-        (0..10).for_each(|number| assert!(connect(&mut peers, number, "/ip4/127.0.0.1/tcp/1")));
-        let start = Instant::now() + Duration::from_secs(1);
-        let running = peers.due(start);
-        assert_eq!((running.len(), peers.due(start).len()), (SESSIONS, 0));
-        let failed = Outcome::default();
-        let mut at = start;
-        for wait in [600, 1_200, 2_400] {
-            peers.session_over(running[0], failed, at, String::new());
-            peers.connected.retain(|id, _| *id == running[0]);
-            assert_eq!(peers.due(at + Duration::from_secs(wait - 1)), []);
-            at += Duration::from_secs(wait);
-            assert_eq!(peers.due(at), [running[0]]);
+    fn addresses_of_a_machine_or_a_home_network_stay_there() {
+        let (far, near, here) = (PeerId::random(), PeerId::random(), PeerId::random());
+        let mut peers = Peers::new(true);
+        connect(&mut peers, far, 1, "/ip4/198.51.100.9/tcp/1");
+        connect(&mut peers, near, 2, "/ip4/192.168.1.9/tcp/1");
+        connect(&mut peers, here, 3, "/ip4/127.0.0.1/tcp/1");
+        for (address, told) in [
+            ("/ip4/203.0.113.5/tcp/1", [true, true, true]),
+            ("/ip4/192.168.1.4/tcp/1", [false, true, true]),
+            ("/ip4/127.0.0.1/tcp/9", [false, false, true]),
+            ("/dns4/example.org/tcp/9", [false, false, false]),
+        ] {
+            assert_eq!([far, near, here].map(|peer| peers.may_be_told(&peer, address)), told, "{address}");
         }
+    }
+
+    #[test]
+    fn a_peer_is_gone_with_its_last_connection() {
+        let (mut peers, peer) = (Peers::new(true), PeerId::random());
+        connect(&mut peers, peer, 1, "/ip4/127.0.0.1/tcp/1");
+        connect(&mut peers, peer, 2, "/ip4/127.0.0.1/tcp/1");
+        assert!(!peers.disconnected(peer, ConnectionId::new_unchecked(1)));
+        assert!(peers.disconnected(peer, ConnectionId::new_unchecked(2)));
+        assert!(!peers.is_connected(&peer));
     }
 }

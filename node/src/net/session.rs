@@ -9,8 +9,8 @@ use tokio::task::spawn_blocking;
 
 use super::{Client, Command};
 use crate::intake::{Gate, Verdict, Way};
-use crate::store::{Store, StoreError};
-use crate::sync::limits::SESSION_TIME;
+use crate::limits::SESSION_TIME;
+use crate::store::{Records, StoreError};
 use crate::sync::{Outcome, Pull, Reply, Step};
 
 /// Pulls from `peer` until the session ends or its time is over, then reports to the event loop.
@@ -18,7 +18,7 @@ pub(crate) async fn run(
     client: Client,
     peer: PeerId,
     network: NetworkId,
-    store: Arc<Store>,
+    store: Arc<dyn Records>,
     gate: Arc<Gate>,
 ) {
     let outcome = pull(&client, peer, network, &store, &gate).await.unwrap_or_else(|error| {
@@ -33,7 +33,7 @@ async fn pull(
     client: &Client,
     peer: PeerId,
     network: NetworkId,
-    store: &Arc<Store>,
+    store: &Arc<dyn Records>,
     gate: &Arc<Gate>,
 ) -> Result<Outcome, StoreError> {
     let until = Instant::now() + SESSION_TIME;
@@ -53,7 +53,7 @@ async fn pull(
     }
 }
 
-async fn answer(mut pull: Pull, reply: Reply, store: Arc<Store>) -> Result<(Pull, Step), StoreError> {
+async fn answer(mut pull: Pull, reply: Reply, store: Arc<dyn Records>) -> Result<(Pull, Step), StoreError> {
     blocking(move || {
         let step = pull.answer(reply, &*store)?;
         Ok((pull, step))
@@ -64,11 +64,11 @@ async fn answer(mut pull: Pull, reply: Reply, store: Arc<Store>) -> Result<(Pull
 async fn take(
     mut pull: Pull,
     records: Vec<Vec<u8>>,
-    store: Arc<Store>,
+    store: Arc<dyn Records>,
     gate: Arc<Gate>,
 ) -> Result<(Pull, Step), StoreError> {
     blocking(move || {
-        let verdicts = gate.take(&store, &records, Way::Exchange)?;
+        let verdicts = gate.take(&*store, &records, Way::Exchange)?;
         let came: Vec<RecordId> = verdicts.iter().filter_map(Verdict::id).collect();
         let step = pull.taken(&came, &*store)?;
         Ok((pull, step))

@@ -85,6 +85,12 @@ async fn receive<T: for<'a> Deserialize<'a>>(stream: &mut (impl AsyncRead + Unpi
     }
 }
 
+/// Reads what a command sends; for fuzzing.
+#[cfg(any(test, fuzzing))]
+pub(crate) async fn receive_call(stream: &mut (impl AsyncRead + Unpin)) -> std::io::Result<()> {
+    receive::<Call>(stream).await.map(drop)
+}
+
 fn too_long() -> std::io::Error {
     std::io::Error::new(std::io::ErrorKind::InvalidData, "the message is too long")
 }

@@ -47,7 +47,9 @@ pub enum StoreError {
 impl StoreError {
     /// Whether the disk is full.
     pub fn is_disk_full(&self) -> bool {
-        matches!(self, Self::Io { source, .. } if source.kind() == io::ErrorKind::StorageFull)
+        use io::ErrorKind::{FileTooLarge, QuotaExceeded, StorageFull};
+        let Self::Io { source, .. } = self else { return false };
+        matches!(source.kind(), StorageFull | QuotaExceeded | FileTooLarge)
     }
 
     /// Whether the file system refuses writing.

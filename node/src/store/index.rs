@@ -29,6 +29,15 @@ pub(crate) struct Stamp {
     pub(crate) reached: Position,
     /// Records in the set.
     pub(crate) records: u64,
+    /// Bytes of records kept aside.
+    pub(crate) held_bytes: u64,
+}
+
+impl Stamp {
+    /// Of an index that holds nothing.
+    pub(crate) fn new(home: HomeId) -> Self {
+        Self { home, reached: Position::default(), records: 0, held_bytes: 0 }
+    }
 }
 
 /// Changes that become visible together.
@@ -157,11 +166,12 @@ fn encode_stamp(stamp: &Stamp) -> Vec<u8> {
     out.extend_from_slice(&stamp.reached.segment.to_be_bytes());
     out.extend_from_slice(&stamp.reached.offset.to_be_bytes());
     out.extend_from_slice(&stamp.records.to_be_bytes());
+    out.extend_from_slice(&stamp.held_bytes.to_be_bytes());
     out
 }
 
 fn decode_stamp(bytes: &[u8]) -> Option<Stamp> {
-    if bytes.len() != 34 || bytes[..2] != FORMAT_VERSION.to_be_bytes() {
+    if bytes.len() != 42 || bytes[..2] != FORMAT_VERSION.to_be_bytes() {
         return None;
     }
     Some(Stamp {
@@ -171,5 +181,6 @@ fn decode_stamp(bytes: &[u8]) -> Option<Stamp> {
             offset: u32::from_be_bytes(bytes[22..26].try_into().ok()?),
         },
         records: u64::from_be_bytes(bytes[26..34].try_into().ok()?),
+        held_bytes: u64::from_be_bytes(bytes[34..42].try_into().ok()?),
     })
 }

@@ -8,10 +8,11 @@ use std::io::Write;
 use std::os::unix::fs::FileExt;
 use std::path::{Path, PathBuf};
 
+use super::end::{self, EndFile, Reach};
 use super::error::{StoreError, io_error};
 use super::frame::{self, Found};
 use super::segment::{self, HEADER_BYTES, Scan};
-use super::{HomeId, JournalKind};
+use super::{HomeId, JournalKind, rewrite};
 
 /// Where a frame begins.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
@@ -40,6 +41,8 @@ pub struct Damage {
     pub to: u64,
     /// File to which a torn tail was moved.
     pub moved_to: Option<String>,
+    /// Whether something that had been acknowledged stood there.
+    pub is_loss: bool,
 }
 
 /// An open journal.
@@ -52,7 +55,18 @@ pub(crate) struct Journal {
     number: u32,
     file: File,
     length: u64,
+    /// Bytes of the segments before the last one.
+    closed_bytes: u64,
+    first: u32,
+    end_file: EndFile,
     poisoned: bool,
+}
+
+/// The segment that a journal goes on in.
+struct Last {
+    number: u32,
+    file: File,
+    length: u64,
 }
 
 impl Journal {
@@ -66,24 +80,28 @@ impl Journal {
         segment_bytes: u64,
     ) -> Result<(Self, Vec<Damage>), StoreError> {
         fs::create_dir_all(folder).map_err(|e| io_error("create", folder, e))?;
+        let reach = end::read(folder, kind, home).reach();
+        rewrite::finish(folder, kind, reach)?;
         let numbers = segment::numbers(folder, kind)?;
-        let Some(&last) = numbers.last() else {
-            let file = segment::create(folder, kind, home, 1)?;
-            return Ok((
-                Self::at(folder, kind, home, segment_bytes, (1, file, HEADER_BYTES as u64)),
-                Vec::new(),
-            ));
+        let mut damage = missing_segments(kind, &numbers, reach);
+        let last = match numbers.last() {
+            None => {
+                let number = reach.map_or(1, |reach| reach.end.segment.max(1));
+                Last {
+                    number,
+                    file: segment::create(folder, kind, home, number)?,
+                    length: HEADER_BYTES as u64,
+                }
+            }
+            Some(&number) => {
+                let (last, found) = open_last(folder, kind, home, number, reach)?;
+                damage.extend(found);
+                last
+            }
         };
-        let path = segment::path(folder, kind, last);
-        let mut file = segment::open(&path)?;
-        let bytes = segment::read_all(&mut file, &path)?;
-        segment::check_header(&bytes, home, &path)?;
-        let scan = segment::scan(&bytes, kind, home, last);
-        let (length, damage) = settle_tail(folder, kind, last, &file, &bytes, &scan)?;
-        let mut journal = Self::at(folder, kind, home, segment_bytes, (last, file, length));
-        if length < HEADER_BYTES as u64 {
-            journal.restart_segment(last)?;
-        }
+        let first = reach.map(|reach| reach.first).or(numbers.first().copied()).unwrap_or(last.number);
+        let journal = Self::at(folder, kind, home, segment_bytes, last, first)?;
+        journal.end_file.settle(journal.reach())?;
         Ok((journal, damage))
     }
 
@@ -92,10 +110,30 @@ impl Journal {
         kind: JournalKind,
         home: HomeId,
         segment_bytes: u64,
-        (number, file, length): (u32, File, u64),
-    ) -> Self {
-        let folder = folder.to_path_buf();
-        Self { folder, kind, home, segment_bytes, number, file, length, poisoned: false }
+        last: Last,
+        first: u32,
+    ) -> Result<Self, StoreError> {
+        let mut journal = Self {
+            folder: folder.into(),
+            kind,
+            home,
+            segment_bytes,
+            number: last.number,
+            file: last.file,
+            length: last.length,
+            closed_bytes: 0,
+            first,
+            end_file: EndFile::open(folder, kind, home)?,
+            poisoned: false,
+        };
+        if journal.length < HEADER_BYTES as u64 {
+            journal.restart_segment(last.number)?;
+        }
+        for number in segment::numbers(folder, kind)?.into_iter().filter(|number| *number != journal.number) {
+            let path = segment::path(folder, kind, number);
+            journal.closed_bytes += fs::metadata(&path).map_err(|e| io_error("measure", &path, e))?.len();
+        }
+        Ok(journal)
     }
 
     /// Makes the current segment anew after even its header was torn off.
@@ -136,6 +174,7 @@ impl Journal {
         }
         self.file.sync_data().map_err(|e| io_error("flush", &path, e))?;
         self.length += buffer.len() as u64;
+        self.end_file.write(self.reach())?;
         self.poisoned = false;
         Ok(())
     }
@@ -143,9 +182,48 @@ impl Journal {
     fn next_segment(&mut self) -> Result<(), StoreError> {
         let number = self.number + 1;
         self.file = segment::create(&self.folder, self.kind, self.home, number)?;
+        self.closed_bytes += self.length;
         self.number = number;
         self.length = HEADER_BYTES as u64;
         Ok(())
+    }
+
+    fn reach(&self) -> Reach {
+        Reach { first: self.first, end: self.end() }
+    }
+
+    /// Bytes of all segments.
+    pub(crate) fn bytes(&self) -> u64 {
+        self.closed_bytes + self.length
+    }
+
+    /// Writes what `keep` keeps into new segments, and puts them in the place of the old ones.
+    ///
+    /// Old segments with damage are moved aside under a name of their own; the others go.
+    pub(crate) fn rewrite(
+        &mut self,
+        keep: impl FnMut(u8, &[u8]) -> Result<rewrite::Kept, StoreError>,
+    ) -> Result<Vec<String>, StoreError> {
+        if self.poisoned {
+            return Err(StoreError::Poisoned);
+        }
+        let plan = rewrite::Plan {
+            folder: &self.folder,
+            kind: self.kind,
+            home: self.home,
+            segment_bytes: self.segment_bytes,
+            begin: self.number + 1,
+        };
+        let written = plan.write(keep);
+        self.poisoned = written.is_ok();
+        let reach = written?;
+        self.end_file.settle(reach)?;
+        let aside = rewrite::finish(&self.folder, self.kind, Some(reach))?;
+        let number = reach.end.segment;
+        let file = segment::open(&segment::path(&self.folder, self.kind, number))?;
+        let last = Last { number, file, length: reach.end.offset.into() };
+        *self = Self::at(&self.folder, self.kind, self.home, self.segment_bytes, last, reach.first)?;
+        Ok(aside)
     }
 
     /// Where the next frame will stand.
@@ -165,6 +243,7 @@ pub(crate) fn replay(
     mut each: impl FnMut(Position, u8, &[u8]) -> Result<(), StoreError>,
 ) -> Result<Vec<Damage>, StoreError> {
     let mut damage = Vec::new();
+    let reach = end::read(folder, kind, home).reach();
     for number in segment::numbers(folder, kind)? {
         if number < from.segment {
             continue;
@@ -173,7 +252,7 @@ pub(crate) fn replay(
         let bytes = segment::read_all(&mut segment::open(&path)?, &path)?;
         segment::check_header(&bytes, home, &path)?;
         let scan = segment::scan(&bytes, kind, home, number);
-        damage.extend(damages(&path, &scan, bytes.len()));
+        damage.extend(damages(&path, &scan, bytes.len(), acknowledged_in(number, reach)));
         for found in &scan.frames {
             let position = Position { segment: number, offset: found.offset as u32 };
             if position >= from {
@@ -190,25 +269,74 @@ pub(crate) fn after(position: Position, body_bytes: usize) -> Position {
     Position { segment: position.segment, offset: found.end() as u32 }
 }
 
-/// Moves a torn tail aside, and says how long the segment is then.
-fn settle_tail(
+/// Opens the last segment: a torn tail is moved aside, and a tail that is not there any more is named.
+fn open_last(
     folder: &Path,
     kind: JournalKind,
+    home: HomeId,
     number: u32,
-    file: &File,
-    bytes: &[u8],
-    scan: &Scan,
-) -> Result<(u64, Vec<Damage>), StoreError> {
+    reach: Option<Reach>,
+) -> Result<(Last, Vec<Damage>), StoreError> {
     let path = segment::path(folder, kind, number);
-    let mut damage = damages(&path, scan, bytes.len());
-    let Some(torn_at) = scan.torn_at else { return Ok((bytes.len() as u64, damage)) };
+    let mut file = segment::open(&path)?;
+    let bytes = segment::read_all(&mut file, &path)?;
+    segment::check_header(&bytes, home, &path)?;
+    let scan = segment::scan(&bytes, kind, home, number);
+    let mut damage = damages(&path, &scan, bytes.len(), acknowledged_in(number, reach));
+    let Some(torn_at) = scan.torn_at else {
+        return Ok((Last { number, file, length: bytes.len() as u64 }, damage));
+    };
     let aside = move_aside(folder, kind, number, torn_at, &bytes[torn_at..])?;
     file.set_len(torn_at as u64).map_err(|e| io_error("cut", &path, e))?;
     file.sync_all().map_err(|e| io_error("flush", &path, e))?;
-    if let Some(last) = damage.last_mut() {
-        last.moved_to = Some(aside);
+    if let Some(torn) = damage.iter_mut().find(|damage| damage.from == torn_at as u64) {
+        torn.moved_to = Some(aside);
     }
-    Ok((torn_at as u64, damage))
+    Ok((Last { number, file, length: torn_at as u64 }, damage))
+}
+
+/// Looks at a whole journal without changing anything; `each` gets every whole frame.
+pub(crate) fn check(
+    folder: &Path,
+    kind: JournalKind,
+    home: HomeId,
+    each: impl FnMut(Position, u8, &[u8]) -> Result<(), StoreError>,
+) -> Result<Vec<Damage>, StoreError> {
+    let said = end::read(folder, kind, home);
+    let numbers = segment::numbers(folder, kind)?;
+    let mut damage = missing_segments(kind, &numbers, said.reach());
+    if said.reach().is_none() && !numbers.is_empty() {
+        let file = file_name(&end::path(folder, kind));
+        damage.push(Damage { file, from: 0, to: 0, moved_to: None, is_loss: false });
+    }
+    damage.extend(replay(folder, kind, home, Position::default(), each)?);
+    Ok(damage)
+}
+
+/// Segments that must be there and are not.
+fn missing_segments(kind: JournalKind, numbers: &[u32], reach: Option<Reach>) -> Vec<Damage> {
+    let first = reach.map(|reach| reach.first).or(numbers.first().copied()).unwrap_or(1);
+    let last = numbers.last().copied().max(reach.map(|reach| reach.end.segment)).unwrap_or(0);
+    let missing = (first..=last).filter(|number| !numbers.contains(number));
+    let name = |number: u32| file_name(&segment::path(Path::new(""), kind, number));
+    let damage = |number| Damage {
+        file: name(number),
+        from: 0,
+        to: u64::from(u32::MAX),
+        moved_to: None,
+        is_loss: true,
+    };
+    missing.map(damage).collect()
+}
+
+/// How far segment `number` had been acknowledged, as far as that is known.
+fn acknowledged_in(number: u32, reach: Option<Reach>) -> Option<u64> {
+    let end = reach?.end;
+    match number.cmp(&end.segment) {
+        std::cmp::Ordering::Less => None,
+        std::cmp::Ordering::Equal => Some(end.offset.into()),
+        std::cmp::Ordering::Greater => Some(0),
+    }
 }
 
 fn move_aside(
@@ -236,16 +364,27 @@ fn move_aside(
     unreachable!("an unused file name is found before the numbers end")
 }
 
-fn damages(path: &Path, scan: &Scan, length: usize) -> Vec<Damage> {
-    let file = path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
-    let stretch = |from: usize, to: usize| Damage {
-        file: file.clone(),
+/// The damage of one segment of `length` bytes, of which the first `acknowledged` were acknowledged.
+fn damages(path: &Path, scan: &Scan, length: usize, acknowledged: Option<u64>) -> Vec<Damage> {
+    let stretch = |from: usize, to: usize, is_loss: bool| Damage {
+        file: file_name(path),
         from: from as u64,
         to: to as u64,
         moved_to: None,
+        is_loss,
     };
-    let gaps = scan.gaps.iter().map(|&(from, to)| stretch(from, to));
-    gaps.chain(scan.torn_at.map(|from| stretch(from, length))).collect()
+    // A gap has frames behind it, so what stood in it was acknowledged before them.
+    let mut damage: Vec<Damage> = scan.gaps.iter().map(|&(from, to)| stretch(from, to, true)).collect();
+    let whole = scan.torn_at.unwrap_or(length);
+    let reached = acknowledged.unwrap_or(whole as u64) as usize;
+    if scan.torn_at.is_some() || whole < reached {
+        damage.push(stretch(whole, length.max(reached), whole < reached || acknowledged.is_none()));
+    }
+    damage
+}
+
+fn file_name(path: &Path) -> String {
+    path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default()
 }
 
 #[cfg(test)]

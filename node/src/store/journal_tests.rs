@@ -68,6 +68,25 @@ fn a_cut_at_every_byte_keeps_all_whole_frames_and_moves_the_rest_aside() {
 }
 
 #[test]
+fn every_cut_of_acknowledged_frames_is_named_as_a_loss_and_no_other() {
+    let home = tempfile::tempdir().expect("a folder");
+    let path = written(home.path(), 4);
+    let clean = fs::read(&path).expect("reads");
+    let end_file = end::path(home.path(), KIND);
+    for length in 0..clean.len() + 5 {
+        let folder = tempfile::tempdir().expect("a folder");
+        let bytes: Vec<u8> = clean.iter().copied().chain([0xF1, 1, 2, 3, 4]).take(length).collect();
+        fs::write(segment::path(folder.path(), KIND, 1), &bytes).expect("writes");
+        fs::copy(&end_file, end::path(folder.path(), KIND)).expect("copies");
+        let (_, damage) = open(folder.path());
+        let lost = damage.iter().any(|one| one.is_loss);
+        assert_eq!(lost, length < clean.len(), "cut at {length}: {damage:?}");
+        assert_eq!(damage.is_empty(), length == clean.len(), "cut at {length}");
+        assert!(open(folder.path()).1.is_empty(), "it is named once");
+    }
+}
+
+#[test]
 fn damage_with_a_whole_frame_behind_it_is_named_and_the_rest_kept() {
     let home = tempfile::tempdir().expect("a folder");
     let path = written(home.path(), 3);

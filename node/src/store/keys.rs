@@ -19,6 +19,11 @@ pub(crate) fn record(id: &RecordId) -> Key {
     join(b'r', &[&id.0])
 }
 
+/// Every record with where its frame is.
+pub(crate) fn all_records() -> Key {
+    vec![b'r']
+}
+
 /// Id of a record that is known but not in the set: held for a newer version, or surplus.
 pub(crate) fn aside(id: &RecordId) -> Key {
     join(b'h', &[&id.0])
@@ -109,7 +114,7 @@ pub(crate) fn other_kinds() -> Key {
     vec![b'k']
 }
 
-/// An own record that has not been handed to the network yet.
+/// An own record on its way out → its stage.
 pub(crate) fn outbox(id: &RecordId) -> Key {
     join(b'o', &[&id.0])
 }

@@ -4,17 +4,26 @@
 //! index matters. What a node holds in its set depends on the bytes of records and on other records
 //! only, never on the order of arrival.
 
+mod end;
 mod error;
 mod frame;
+#[cfg(any(test, fuzzing))]
+pub(crate) mod fuzzed;
 mod index;
 mod journal;
 mod keys;
+mod losses;
+mod memory;
 mod months;
 mod query;
 mod reader;
+mod records;
 mod recover;
+mod rewrite;
 mod rows;
 mod segment;
+mod tidy;
+mod verify;
 
 use std::path::{Path, PathBuf};
 use std::sync::{Mutex, MutexGuard, PoisonError, RwLock};
@@ -24,17 +33,22 @@ use propagule_protocol::{NetworkId, RecordId, Signed};
 pub use error::StoreError;
 pub use journal::Damage;
 pub(crate) use journal::Journal;
-pub use months::MonthRow;
-#[cfg(test)]
-pub(crate) use months::MonthSums;
+pub use losses::Loss;
+pub use memory::Memory;
+pub use months::{MonthRow, MonthSums};
+pub use records::Records;
+pub use tidy::Tidied;
+pub use verify::Verified;
+pub(crate) use verify::check_bench;
 
 use index::{Index, Stamp};
 use journal::Position;
-#[cfg(not(test))]
-use months::MonthSums;
 use reader::Reader;
-use recover::{merge, open_index};
-use rows::{FrameKind, Rows};
+use recover::{Opened, lost_behind, merge, open_index};
+use rows::{FrameKind, Room, Rows};
+
+use crate::limits::HELD_SHARE;
+use crate::spread::Stage;
 
 /// Version of the files in a home.
 pub const FORMAT_VERSION: u16 = 1;
@@ -77,8 +91,8 @@ pub enum Arrival {
     Accepted {
         /// The record.
         signed: Box<Signed>,
-        /// Signed in this home, so it must reach the network.
-        is_own: bool,
+        /// How far it has come, when it was signed in this home and must reach the network.
+        own: Option<Stage>,
     },
     /// To be kept aside until it can be judged: by a newer version, or in a later month.
     Aside {
@@ -100,6 +114,8 @@ pub enum Intake {
     Held,
     /// A third record at one author, series and revision: remembered, not in the set.
     Surplus,
+    /// Not kept: the disk quota is used up.
+    Dropped,
 }
 
 /// What opening a store found.
@@ -109,6 +125,8 @@ pub struct OpenReport {
     pub damage: Vec<Damage>,
     /// Why the index was built anew, if it was.
     pub rebuilt: Option<String>,
+    /// What is lost and has not come back, this time and before.
+    pub losses: Vec<Loss>,
 }
 
 /// The open store of a home.
@@ -121,14 +139,13 @@ pub struct Store {
     index: RwLock<Index>,
     writer: Mutex<Writer>,
     months: RwLock<MonthSums>,
-    held_limit_bytes: u64,
+    quota_bytes: u64,
 }
 
 #[derive(Debug)]
 struct Writer {
     journal: Journal,
     stamp: Stamp,
-    held_bytes: u64,
 }
 
 impl Store {
@@ -141,8 +158,9 @@ impl Store {
     ) -> Result<(Self, OpenReport), StoreError> {
         let records = folder.join("records");
         let (journal, mut damage) = Journal::open(&records, JournalKind::Records, home, SEGMENT_BYTES)?;
-        let (index, mut rebuilt) = open_index(folder, home, &journal)?;
-        let stamp = index.stamp()?.unwrap_or(Stamp { home, reached: Position::default(), records: 0 });
+        let Opened { index, why: mut rebuilt, ahead } = open_index(folder, home, &journal)?;
+        damage.extend(ahead.and_then(|reached| lost_behind(journal.end(), reached, &damage)));
+        let stamp = index.stamp()?.unwrap_or_else(|| Stamp::new(home));
         let store = Self {
             network,
             folder: folder.into(),
@@ -150,10 +168,16 @@ impl Store {
             reader: Reader::new(&records, JournalKind::Records, home),
             index: RwLock::new(index),
             months: RwLock::default(),
-            writer: Mutex::new(Writer { journal, stamp, held_bytes: 0 }),
-            held_limit_bytes: quota_bytes / 10,
+            writer: Mutex::new(Writer { journal, stamp }),
+            quota_bytes,
         };
         let mut writer = store.writer();
+        let is_blind = rebuilt.is_some() && ahead.is_none();
+        let named = store.name_losses(&damage, is_blind)?;
+        if named.is_new || ahead.is_some() {
+            merge(&mut damage, store.rebuild(&mut writer)?);
+            rebuilt = Some("records are lost; they are wanted from peers again".to_owned());
+        }
         match store.catch_up(&mut writer) {
             Ok(found) => merge(&mut damage, found),
             Err(StoreError::Index { why }) => {
@@ -163,7 +187,8 @@ impl Store {
             Err(other) => return Err(other),
         }
         drop(writer);
-        Ok((store, OpenReport { damage, rebuilt }))
+        let losses = store.losses()?;
+        Ok((store, OpenReport { damage, rebuilt, losses }))
     }
 
     /// Takes in a batch with one flush to disk; every answer is final once this returns.
@@ -173,18 +198,21 @@ impl Store {
     pub fn append(&self, batch: &[Arrival]) -> Result<Vec<Intake>, StoreError> {
         let mut writer = self.writer();
         let plan = self.with_index(&mut writer, |index| rows::plan(index, batch))?;
-        let frames = rows::frames(batch, &plan, self.held_limit_bytes.saturating_sub(writer.held_bytes));
+        let (frames, dropped) = rows::frames(batch, &plan, self.room(&writer));
+        let mut outcomes = vec![Intake::Known; batch.len()];
+        dropped.iter().for_each(|arrival| outcomes[*arrival] = Intake::Dropped);
         if frames.is_empty() {
-            return Ok(vec![Intake::Known; batch.len()]);
+            return Ok(outcomes);
         }
         let views: Vec<(u8, &[u8])> =
             frames.iter().map(|frame| (frame.kind.code(), &frame.body[..])).collect();
         let positions = writer.journal.append(&views)?;
-        let mut outcomes = vec![Intake::Known; batch.len()];
         let mut rows = Rows::default();
         let indexed = frames.iter().zip(&positions).try_for_each(|(frame, &position)| {
-            outcomes[frame.arrival] =
-                self.index_frame(&mut writer, &mut rows, position, frame.kind, &frame.body)?;
+            let intake = self.index_frame(&mut writer, &mut rows, position, frame.kind, &frame.body)?;
+            if frame.kind != FrameKind::Stage {
+                outcomes[frame.arrival] = intake;
+            }
             Ok(())
         });
         if let Err(StoreError::Index { .. }) = indexed.and_then(|()| self.apply(&mut writer, &mut rows)) {
@@ -195,13 +223,45 @@ impl Store {
         Ok(outcomes)
     }
 
-    /// Notes that an own record has been handed to the network.
+    /// Bytes that may still be written.
+    fn room(&self, writer: &Writer) -> Room {
+        let all = self.quota_bytes.saturating_sub(writer.journal.bytes());
+        Room { all, held: (self.quota_bytes / HELD_SHARE).saturating_sub(writer.stamp.held_bytes) }
+    }
+
+    /// Bytes of the journal, and how many it may have.
+    pub fn disk(&self) -> (u64, u64) {
+        (self.writer().journal.bytes(), self.quota_bytes)
+    }
+
+    /// Writes down how far an own record has come.
+    ///
+    /// # Errors
+    /// A failed write.
+    pub fn note_stage(&self, id: &RecordId, stage: Stage) -> Result<(), StoreError> {
+        self.put_frame(FrameKind::Stage, &[&id.0[..], &stage.encode()].concat())
+    }
+
+    /// Notes that everybody may have an own record now.
+    ///
+    /// # Errors
+    /// A failed write.
     pub fn mark_handed_on(&self, id: &RecordId) -> Result<(), StoreError> {
+        self.put_frame(FrameKind::HandedOn, &id.0)
+    }
+
+    fn put_frame(&self, kind: FrameKind, body: &[u8]) -> Result<(), StoreError> {
         let mut writer = self.writer();
-        let positions = writer.journal.append(&[(FrameKind::HandedOn.code(), &id.0)])?;
+        let positions = writer.journal.append(&[(kind.code(), body)])?;
         let mut rows = Rows::default();
-        self.index_frame(&mut writer, &mut rows, positions[0], FrameKind::HandedOn, &id.0)?;
-        self.apply(&mut writer, &mut rows)
+        let indexed = self
+            .index_frame(&mut writer, &mut rows, positions[0], kind, body)
+            .and_then(|_| self.apply(&mut writer, &mut rows));
+        match indexed {
+            // The frame is safe in the journal; only what is derived from it broke.
+            Err(StoreError::Index { .. }) => self.rebuild(&mut writer).map(|_| ()),
+            other => other,
+        }
     }
 
     /// Judges the records kept aside again with `judge`, once for each `occasion`.
@@ -216,13 +276,13 @@ impl Store {
         if self.index().get(&keys::judged_aside())?.is_some_and(|last| *last == *occasion.as_bytes()) {
             return Ok(0);
         }
-        let positions = self.index().below(&keys::all_aside(), |_, value| rows::decode_position(value))?;
+        let aside = self.index().below(&keys::all_aside(), |_, value| rows::decode_aside(value))?;
         let mut released = 0;
-        for position in positions {
+        for (position, _) in aside {
             let Some((_, body)) = self.reader.read(position)? else { continue };
             let bytes = body.get(32..).filter(|bytes| !bytes.is_empty());
             if let Some(signed) = bytes.and_then(&judge) {
-                self.release(&signed)?;
+                self.put_frame(FrameKind::Record, &signed.bytes)?;
                 released += 1;
             }
         }
@@ -231,15 +291,6 @@ impl Store {
         change.put(&keys::judged_aside(), occasion.as_bytes());
         self.index().apply(change, &writer.stamp)?;
         Ok(released)
-    }
-
-    /// Moves a record that was kept aside into the set.
-    fn release(&self, signed: &Signed) -> Result<(), StoreError> {
-        let mut writer = self.writer();
-        let positions = writer.journal.append(&[(FrameKind::Record.code(), &signed.bytes)])?;
-        let mut rows = Rows::default();
-        self.index_frame(&mut writer, &mut rows, positions[0], FrameKind::Record, &signed.bytes)?;
-        self.apply(&mut writer, &mut rows)
     }
 
     /// Writes the index to disk; the journal always is.
@@ -281,21 +332,20 @@ impl Store {
             self.apply(writer, rows)?;
         }
         let mut months = self.months.write().unwrap_or_else(PoisonError::into_inner);
-        let intake = rows.add(&self.index(), &mut months, &self.network, position, kind, body)?;
-        writer.held_bytes += if intake == Intake::Held { body.len() as u64 } else { 0 };
-        Ok(intake)
+        rows.add(&self.index(), &mut months, &self.network, position, kind, body)
     }
 
     fn apply(&self, writer: &mut Writer, rows: &mut Rows) -> Result<(), StoreError> {
-        let Some((change, reached, added)) = rows.take() else { return Ok(()) };
-        writer.stamp.reached = reached;
-        writer.stamp.records = writer.stamp.records.saturating_add_signed(added);
-        self.index().apply(change, &writer.stamp)
+        let Some(taken) = rows.take() else { return Ok(()) };
+        writer.stamp.reached = taken.reached;
+        writer.stamp.records = writer.stamp.records.saturating_add_signed(taken.added);
+        writer.stamp.held_bytes = writer.stamp.held_bytes.saturating_add_signed(taken.held);
+        self.index().apply(taken.change, &writer.stamp)
     }
 
     /// After a rebuild in the middle of a batch: what each arrival has become.
     fn judge_again(&self, batch: &[Arrival], outcomes: &mut [Intake]) -> Result<(), StoreError> {
-        for (arrival, outcome) in batch.iter().zip(outcomes) {
+        for (arrival, outcome) in batch.iter().zip(outcomes).filter(|(_, one)| **one != Intake::Dropped) {
             let aside = self.index().has(&keys::aside(arrival.id()))?;
             *outcome = match arrival {
                 Arrival::Aside { .. } => Intake::Held,

@@ -7,7 +7,7 @@ use propagule_protocol::RecordId;
 use sha2::{Digest, Sha256};
 
 /// One month of a set.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
 pub struct MonthRow {
     /// Signed month.
     pub month: Month,
@@ -19,7 +19,7 @@ pub struct MonthRow {
 
 /// Sums of the ids of each month, kept up as records come and go.
 #[derive(Clone, Debug, Default)]
-pub(crate) struct MonthSums {
+pub struct MonthSums {
     sums: BTreeMap<Month, (u32, [u8; 32])>,
 }
 
@@ -29,7 +29,7 @@ impl MonthSums {
     }
 
     /// Counts `id` in and returns the month's new value for the index.
-    pub(crate) fn add(&mut self, month: Month, id: &RecordId) -> Vec<u8> {
+    pub fn add(&mut self, month: Month, id: &RecordId) -> Vec<u8> {
         let (count, sum) = self.sums.entry(month).or_insert((0, [0; 32]));
         *count += 1;
         add_bytes(sum, &id.0);
@@ -37,7 +37,7 @@ impl MonthSums {
     }
 
     /// Counts `id` out and returns the month's new value for the index.
-    pub(crate) fn take(&mut self, month: Month, id: &RecordId) -> Vec<u8> {
+    pub fn take(&mut self, month: Month, id: &RecordId) -> Vec<u8> {
         let (count, sum) = self.sums.entry(month).or_insert((0, [0; 32]));
         *count = count.saturating_sub(1);
         add_bytes(sum, &negated(&id.0));
@@ -45,7 +45,7 @@ impl MonthSums {
     }
 
     /// The rows that go over the wire, oldest first.
-    pub(crate) fn rows(&self) -> Vec<MonthRow> {
+    pub fn rows(&self) -> Vec<MonthRow> {
         let filled = self.sums.iter().filter(|(_, (count, _))| *count > 0);
         filled
             .map(|(&month, (count, sum))| MonthRow {
@@ -56,7 +56,8 @@ impl MonthSums {
             .collect()
     }
 
-    pub(crate) fn total(&self) -> u64 {
+    /// Records of all months.
+    pub fn total(&self) -> u64 {
         self.sums.values().map(|(count, _)| u64::from(*count)).sum()
     }
 }

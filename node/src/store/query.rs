@@ -6,13 +6,23 @@ use propagule_protocol::{AuthorKey, Month, RecordId, Signed};
 
 use super::rows::{self, RecordRow};
 use super::{MonthRow, Store, StoreError, keys};
+use crate::spread::Stage;
 
 impl Store {
     /// The original bytes of a record in the set.
     pub fn bytes(&self, id: &RecordId) -> Result<Option<Vec<u8>>, StoreError> {
-        let row = self.index().get(&keys::record(id))?;
-        let Some(row) = row.and_then(|value| RecordRow::decode(&value)) else { return Ok(None) };
+        // Held until the frame is read: positions change when the journal is written anew.
+        let index = self.index();
+        let Some(row) = index.get(&keys::record(id))?.and_then(|value| RecordRow::decode(&value)) else {
+            return Ok(None);
+        };
         Ok(self.reader.read(row.position)?.map(|(_, body)| body))
+    }
+
+    /// The original bytes of a record, unless it is hidden.
+    pub fn public_bytes(&self, id: &RecordId) -> Result<Option<Vec<u8>>, StoreError> {
+        let stage = self.index().get(&keys::outbox(id))?.and_then(|row| Stage::decode(&row));
+        if stage.is_some_and(Stage::is_hidden) { Ok(None) } else { self.bytes(id) }
     }
 
     /// A record in the set, read back and checked against its id.
@@ -104,6 +114,15 @@ impl Store {
         Ok(keys.iter().filter_map(|key| rows::id_of(key.get(2..)?)).collect())
     }
 
+    /// The first records of the set from `month` on, in order of month and id, at most `limit` of them.
+    pub fn ids_from(&self, month: Month, limit: usize) -> Result<Vec<RecordId>, StoreError> {
+        let before = Month(month.0.saturating_sub(1));
+        let begin =
+            if month.0 == 0 { keys::all_months() } else { keys::in_month(before, &RecordId([0xFF; 32])) };
+        let keys = self.index().next_below(&keys::all_months(), &begin, limit)?;
+        Ok(keys.iter().filter_map(|key| rows::id_of(key.get(2..)?)).collect())
+    }
+
     /// Keys of the species that have summaries here.
     pub fn species(&self) -> Result<Vec<String>, StoreError> {
         let mut names = self.index().below(&keys::all_species(), |rest, _| {
@@ -147,9 +166,9 @@ impl Store {
         Ok(found)
     }
 
-    /// Own records that wait for the network.
-    pub fn outbox(&self) -> Result<Vec<RecordId>, StoreError> {
-        self.index().ids_below(&keys::whole_outbox())
+    /// Own records that are not done with.
+    pub fn outbox(&self) -> Result<Vec<(RecordId, Stage)>, StoreError> {
+        self.index().below(&keys::whole_outbox(), |id, stage| Some((rows::id_of(id)?, Stage::decode(stage)?)))
     }
 }
 

@@ -45,6 +45,11 @@ impl Reader {
         Ok(frame::read(&bytes, 0, self.home).map(|found| (found.kind, found.body(&bytes).to_vec())))
     }
 
+    /// Forgets open files, after the journal has been written anew.
+    pub(crate) fn forget(&self) {
+        self.files.write().unwrap_or_else(PoisonError::into_inner).clear();
+    }
+
     fn file(&self, number: u32) -> Result<Option<Arc<File>>, StoreError> {
         // A poisoned lock only means that a reader panicked; the map itself stays whole.
         if let Some(file) = self.files.read().unwrap_or_else(PoisonError::into_inner).get(&number) {

@@ -33,8 +33,7 @@ impl Store {
     /// Throws the index away and builds it from the journal.
     pub(super) fn rebuild(&self, writer: &mut Writer) -> Result<Vec<Damage>, StoreError> {
         *self.index.write().unwrap_or_else(PoisonError::into_inner) = new_index(&self.folder)?;
-        writer.stamp = Stamp { home: self.home, reached: Position::default(), records: 0 };
-        writer.held_bytes = 0;
+        writer.stamp = Stamp::new(self.home);
         self.catch_up(writer)
     }
 }
@@ -48,26 +47,53 @@ pub(super) fn merge(damage: &mut Vec<Damage>, found: Vec<Damage>) {
     }
 }
 
+/// How the index that was found stands to the journal.
+pub(super) struct Opened {
+    pub(super) index: Index,
+    /// Why it has to be built anew, or already is.
+    pub(super) why: Option<String>,
+    /// Where it reached, when the journal now ends before that.
+    pub(super) ahead: Option<Position>,
+}
+
 /// Opens the newest index, or a new one where that one is broken or not of this journal.
-pub(super) fn open_index(
-    folder: &Path,
-    home: HomeId,
-    journal: &Journal,
-) -> Result<(Index, Option<String>), StoreError> {
+///
+/// One that reaches beyond the journal's end is handed back as it is: it knows what is lost.
+pub(super) fn open_index(folder: &Path, home: HomeId, journal: &Journal) -> Result<Opened, StoreError> {
+    let new = |why| Ok(Opened { index: new_index(folder)?, why, ahead: None });
     let Some(number) = index_numbers(folder).into_iter().next_back() else {
-        let why = (journal.end() > Position::first()).then(|| "it was missing".to_owned());
-        return Ok((new_index(folder)?, why));
+        return new((journal.end() > Position::first()).then(|| "it was missing".to_owned()));
     };
     let opened = Index::open(&index_path(folder, number)).and_then(|index| {
         let stamp = index.stamp()?;
-        let fits = stamp.is_none_or(|stamp| stamp.home == home && stamp.reached <= journal.end());
-        if fits { Ok(index) } else { Err(StoreError::Index { why: "it does not fit the journal".into() }) }
+        Ok((index, stamp))
     });
     match opened {
-        Ok(index) => Ok((index, None)),
-        Err(StoreError::Index { why }) => Ok((new_index(folder)?, Some(why))),
+        Ok((_, Some(stamp))) if stamp.home != home => new(Some("it does not fit the journal".to_owned())),
+        Ok((index, Some(stamp))) if stamp.reached > journal.end() => {
+            let why = "the journal ends before what it had indexed".to_owned();
+            Ok(Opened { index, why: Some(why), ahead: Some(stamp.reached) })
+        }
+        Ok((index, _)) => Ok(Opened { index, why: None, ahead: None }),
+        Err(StoreError::Index { why }) => new(Some(why)),
         Err(other) => Err(other),
     }
+}
+
+/// What is lost when the index reached beyond the journal's end and nothing else says so.
+pub(super) fn lost_behind(end: Position, reached: Position, damage: &[Damage]) -> Option<Damage> {
+    if damage.iter().any(|one| one.is_loss) {
+        return None;
+    }
+    let path = super::segment::path(Path::new(""), JournalKind::Records, end.segment);
+    let to = if reached.segment == end.segment { reached.offset } else { u32::MAX };
+    Some(Damage {
+        file: path.display().to_string(),
+        from: end.offset.into(),
+        to: to.into(),
+        moved_to: None,
+        is_loss: true,
+    })
 }
 
 /// A new index in a folder of its own, since a broken one may still hold its lock; old ones go.

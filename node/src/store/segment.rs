@@ -30,18 +30,23 @@ pub(crate) fn path(folder: &Path, kind: JournalKind, number: u32) -> PathBuf {
 
 /// Numbers of the segments in `folder`, rising.
 pub(crate) fn numbers(folder: &Path, kind: JournalKind) -> Result<Vec<u32>, StoreError> {
+    numbers_with(folder, kind, "journal")
+}
+
+/// Numbers of the files in `folder` that are named like segments but for their ending, rising.
+pub(super) fn numbers_with(folder: &Path, kind: JournalKind, ending: &str) -> Result<Vec<u32>, StoreError> {
     let entries = fs::read_dir(folder).map_err(|e| io_error("list", folder, e))?;
     let mut numbers = Vec::new();
     for entry in entries {
         let entry = entry.map_err(|e| io_error("list", folder, e))?;
-        numbers.extend(number_of(&entry.file_name().to_string_lossy(), kind));
+        numbers.extend(number_of(&entry.file_name().to_string_lossy(), kind, ending));
     }
     numbers.sort_unstable();
     Ok(numbers)
 }
 
-fn number_of(name: &str, kind: JournalKind) -> Option<u32> {
-    name.strip_prefix(kind.stem())?.strip_prefix('-')?.strip_suffix(".journal")?.parse().ok()
+fn number_of(name: &str, kind: JournalKind, ending: &str) -> Option<u32> {
+    name.strip_prefix(kind.stem())?.strip_prefix('-')?.strip_suffix(ending)?.strip_suffix('.')?.parse().ok()
 }
 
 /// Makes segment `number`: header written, file and folder flushed to disk.
@@ -82,7 +87,7 @@ pub(crate) fn sync_folder(folder: &Path) -> Result<(), StoreError> {
     File::open(folder).and_then(|handle| handle.sync_all()).map_err(|e| io_error("flush", folder, e))
 }
 
-fn header(kind: JournalKind, home: HomeId, number: u32) -> [u8; HEADER_BYTES] {
+pub(super) fn header(kind: JournalKind, home: HomeId, number: u32) -> [u8; HEADER_BYTES] {
     let mut out = [0; HEADER_BYTES];
     out[..8].copy_from_slice(&MAGIC);
     out[8..10].copy_from_slice(&FORMAT_VERSION.to_be_bytes());

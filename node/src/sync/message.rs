@@ -2,9 +2,10 @@
 
 use ciborium::Value;
 use propagule_protocol::Month;
+use propagule_protocol::limits::RECORD_BYTES;
 use propagule_protocol::{NetworkId, RecordId, cbor};
 
-use super::limits;
+use crate::limits;
 use crate::store::MonthRow;
 
 /// Version of the exchange protocol spoken here.
@@ -19,6 +20,15 @@ pub enum Question {
     Reconcile(Month, Vec<u8>),
     /// The bytes of these records.
     Fetch(Vec<RecordId>),
+    /// Take this record over, which nobody else is to learn of yet.
+    Stem {
+        /// Whether it must be handed on once more.
+        must_pass: bool,
+        /// Its bytes.
+        record: Vec<u8>,
+    },
+    /// Addresses of other nodes.
+    Peers,
 }
 
 /// What comes back.
@@ -30,6 +40,10 @@ pub enum Reply {
     Reconcile(Vec<u8>),
     /// Records, as many as fit.
     Records(Vec<Vec<u8>>),
+    /// The record was taken over.
+    Taken,
+    /// Addresses, each with the peer's id at its end.
+    Peers(Vec<String>),
     /// The question was understood and is not answered.
     Declined(Decline),
 }
@@ -57,6 +71,8 @@ impl Question {
             Self::Months(network) => vec![number(0_u8), number(VERSION), bytes(&network.0)],
             Self::Reconcile(month, frame) => vec![number(1_u8), number(month.0), bytes(frame)],
             Self::Fetch(ids) => vec![number(2_u8), Value::Array(ids.iter().map(|id| bytes(&id.0)).collect())],
+            Self::Stem { must_pass, record } => vec![number(3_u8), number(*must_pass), bytes(record)],
+            Self::Peers => vec![number(4_u8)],
         };
         encoded(&Value::Array(parts))
     }
@@ -81,6 +97,16 @@ impl Question {
                 let read = ids.into_iter().map(|id| id.into_bytes().ok()?.try_into().ok().map(RecordId));
                 read.collect::<Option<_>>().map(Self::Fetch).ok_or(NotAMessage)
             }
+            3 => {
+                let must_pass = parts.next_flag()?;
+                let record = parts.next_bytes()?;
+                if record.len() > RECORD_BYTES {
+                    Err(NotAMessage)
+                } else {
+                    Ok(Self::Stem { must_pass, record })
+                }
+            }
+            4 => Ok(Self::Peers),
             _ => Err(NotAMessage),
         }
     }
@@ -94,6 +120,11 @@ impl Reply {
             Self::Reconcile(frame) => vec![number(1_u8), bytes(frame)],
             Self::Records(records) => {
                 vec![number(2_u8), Value::Array(records.iter().map(|record| bytes(record)).collect())]
+            }
+            Self::Taken => vec![number(3_u8)],
+            Self::Peers(addresses) => {
+                let all = addresses.iter().map(|address| bytes(address.as_bytes())).collect();
+                vec![number(4_u8), Value::Array(all)]
             }
             Self::Declined(why) => vec![number(9_u8), number(why.code())],
         };
@@ -113,6 +144,8 @@ impl Reply {
                 let records = parts.next_array()?.into_iter().map(Value::into_bytes);
                 records.collect::<Result<_, _>>().map(Self::Records).map_err(|_| NotAMessage)
             }
+            3 => Ok(Self::Taken),
+            4 => parts.next_addresses().map(Self::Peers),
             9 => Decline::from_code(parts.next_number()?).map(Self::Declined).ok_or(NotAMessage),
             _ => Err(NotAMessage),
         }
@@ -174,6 +207,26 @@ impl Parts {
         u64::try_from(value).map_err(|_| NotAMessage)
     }
 
+    fn next_flag(&mut self) -> Result<bool, NotAMessage> {
+        match self.next_number()? {
+            0 => Ok(false),
+            1 => Ok(true),
+            _ => Err(NotAMessage),
+        }
+    }
+
+    fn next_addresses(&mut self) -> Result<Vec<String>, NotAMessage> {
+        let all = self.next_array()?;
+        if all.len() > limits::TOLD_ADDRESSES {
+            return Err(NotAMessage);
+        }
+        let text = |value: Value| {
+            let bytes = value.into_bytes().ok().filter(|bytes| bytes.len() <= limits::ADDRESS_BYTES)?;
+            String::from_utf8(bytes).ok()
+        };
+        all.into_iter().map(text).collect::<Option<_>>().ok_or(NotAMessage)
+    }
+
     fn next_month(&mut self) -> Result<Month, NotAMessage> {
         let number = u16::try_from(self.next_number()?).map_err(|_| NotAMessage)?;
         if number < limits::MONTHS { Ok(Month(number)) } else { Err(NotAMessage) }
@@ -198,6 +251,9 @@ mod tests {
             Question::Months(NetworkId([7; 32])),
             Question::Reconcile(Month(1517), vec![0x61, 0, 1]),
             Question::Fetch(vec![RecordId([1; 32]), RecordId([2; 32])]),
+            Question::Stem { must_pass: true, record: vec![9; 300] },
+            Question::Stem { must_pass: false, record: vec![] },
+            Question::Peers,
         ]
     }
 
@@ -206,6 +262,8 @@ mod tests {
             Reply::Months(vec![MonthRow { month: Month(3599), count: 70_000, fingerprint: [9; 16] }]),
             Reply::Reconcile(vec![0x61]),
             Reply::Records(vec![vec![1, 2, 3], vec![]]),
+            Reply::Taken,
+            Reply::Peers(vec!["/ip4/192.0.2.7/tcp/48620".to_owned(), String::new()]),
             Reply::Declined(Decline::OtherNetwork),
             Reply::Declined(Decline::OverLimit),
             Reply::Declined(Decline::Busy),
@@ -230,7 +288,7 @@ mod tests {
                 assert_eq!(Question::decode(&whole[..length]), Err(NotAMessage));
             }
         }
-        assert_eq!(Question::decode(&encoded(&Value::Array(vec![number(3_u8)]))), Err(NotAMessage));
+        assert_eq!(Question::decode(&encoded(&Value::Array(vec![number(5_u8)]))), Err(NotAMessage));
         assert_eq!(
             Reply::decode(&encoded(&Value::Array(vec![number(9_u8), number(3_u8)]))),
             Err(NotAMessage)
@@ -241,6 +299,24 @@ mod tests {
     fn more_ids_than_the_limit_are_refused() {
         let ids = vec![RecordId([0; 32]); limits::FETCH_IDS + 1];
         assert_eq!(Question::decode(&Question::Fetch(ids).encode()), Err(NotAMessage));
+    }
+
+    #[test]
+    fn an_oversized_record_and_too_many_or_too_long_addresses_are_refused() {
+        let stem = |length| Question::Stem { must_pass: true, record: vec![0; length] }.encode();
+        assert!(Question::decode(&stem(RECORD_BYTES)).is_ok());
+        assert_eq!(Question::decode(&stem(RECORD_BYTES + 1)), Err(NotAMessage));
+        let told = |count, length| Reply::Peers(vec!["x".repeat(length); count]).encode();
+        assert!(Reply::decode(&told(limits::TOLD_ADDRESSES, limits::ADDRESS_BYTES)).is_ok());
+        assert_eq!(Reply::decode(&told(limits::TOLD_ADDRESSES + 1, 1)), Err(NotAMessage));
+        assert_eq!(Reply::decode(&told(1, limits::ADDRESS_BYTES + 1)), Err(NotAMessage));
+    }
+
+    #[test]
+    fn months_that_do_not_exist_are_refused() {
+        let at = |month| Question::Reconcile(Month(month), vec![]).encode();
+        assert!(Question::decode(&at(limits::MONTHS - 1)).is_ok());
+        assert_eq!(Question::decode(&at(limits::MONTHS)), Err(NotAMessage));
     }
 
     proptest! {

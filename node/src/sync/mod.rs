@@ -4,19 +4,20 @@
 //! newest first, and fetches what is missing. Nothing that a peer claims is believed before bytes
 //! hash to the id that was asked for, and nothing is ever pushed: the peer asks for itself.
 
-pub mod limits;
 mod message;
 mod pull;
+mod schedule;
 mod serve;
 
 pub use message::{Decline, NotAMessage, Question, Reply};
 pub use pull::{Outcome, Pull, Step};
+pub use schedule::Schedule;
 pub use serve::Answerer;
 
 use propagule_protocol::Month;
 use propagule_protocol::RecordId;
 
-use crate::store::{MonthRow, Store, StoreError};
+use crate::store::{MonthRow, StoreError};
 
 /// The records that a node holds, as the exchange sees them.
 pub trait LocalSet {
@@ -26,31 +27,13 @@ pub trait LocalSet {
     fn ids_in_month(&self, month: Month) -> Result<Vec<RecordId>, StoreError>;
     /// Whether a record is known, in the set or aside.
     fn knows(&self, id: &RecordId) -> Result<bool, StoreError>;
-    /// The bytes of a record in the set.
+    /// The bytes of a record in the set; nothing of one that is hidden.
     fn bytes(&self, id: &RecordId) -> Result<Option<Vec<u8>>, StoreError>;
-}
-
-impl LocalSet for Store {
-    fn months(&self) -> Vec<MonthRow> {
-        Self::months(self)
-    }
-
-    fn ids_in_month(&self, month: Month) -> Result<Vec<RecordId>, StoreError> {
-        Self::ids_in_month(self, month)
-    }
-
-    fn knows(&self, id: &RecordId) -> Result<bool, StoreError> {
-        Self::knows(self, id)
-    }
-
-    fn bytes(&self, id: &RecordId) -> Result<Option<Vec<u8>>, StoreError> {
-        Self::bytes(self, id)
-    }
 }
 
 /// The ids of one month as the reconciliation library wants them.
 fn month_vector(
-    set: &impl LocalSet,
+    set: &(impl LocalSet + ?Sized),
     month: Month,
 ) -> Result<negentropy::NegentropyStorageVector, StoreError> {
     let mut vector = negentropy::NegentropyStorageVector::new();

@@ -6,10 +6,10 @@ use negentropy::{Id, Negentropy, NegentropyStorageVector};
 use propagule_protocol::Month;
 use propagule_protocol::{NetworkId, RecordId};
 
-use super::limits::{
+use super::{LocalSet, MonthRow, Question, Reply, month_vector};
+use crate::limits::{
     FETCH_IDS, FRAME_BYTES, RECONCILE_BYTES, ROUNDS, ROUNDS_WITHOUT_PROGRESS, SESSION_RECORDS,
 };
-use super::{LocalSet, MonthRow, Question, Reply, month_vector};
 use crate::store::StoreError;
 
 /// What to do next.
@@ -78,7 +78,7 @@ impl Pull {
     ///
     /// # Errors
     /// Only of the local store; whatever the peer does is an outcome.
-    pub fn answer(&mut self, reply: Reply, set: &impl LocalSet) -> Result<Step, StoreError> {
+    pub fn answer(&mut self, reply: Reply, set: &(impl LocalSet + ?Sized)) -> Result<Step, StoreError> {
         match (std::mem::replace(&mut self.stage, Stage::Fetching), reply) {
             (Stage::Months, Reply::Months(rows)) => {
                 self.months = differing(&set.months(), &rows);
@@ -97,7 +97,7 @@ impl Pull {
     ///
     /// Records that were not asked for do not count; when nothing that was asked for came, the rest
     /// of that question is dropped.
-    pub fn taken(&mut self, came: &[RecordId], set: &impl LocalSet) -> Result<Step, StoreError> {
+    pub fn taken(&mut self, came: &[RecordId], set: &(impl LocalSet + ?Sized)) -> Result<Step, StoreError> {
         let before = self.asked.len();
         for id in came {
             self.asked.remove(id);
@@ -119,7 +119,7 @@ impl Pull {
         self.outcome
     }
 
-    fn next(&mut self, set: &impl LocalSet) -> Result<Step, StoreError> {
+    fn next(&mut self, set: &(impl LocalSet + ?Sized)) -> Result<Step, StoreError> {
         loop {
             if !self.wants.is_empty() {
                 let ids: Vec<RecordId> = self.wants.drain(..self.wants.len().min(FETCH_IDS)).collect();
@@ -155,7 +155,7 @@ impl Pull {
         vector: NegentropyStorageVector,
         idle: u32,
         frame: &[u8],
-        set: &impl LocalSet,
+        set: &(impl LocalSet + ?Sized),
     ) -> Result<Step, StoreError> {
         self.outcome.reconcile_bytes += frame.len();
         let (mut have, mut need) = (Vec::new(), Vec::new());
@@ -176,7 +176,7 @@ impl Pull {
     }
 
     /// Queues ids that are not known here, and says whether there were any.
-    fn want(&mut self, need: Vec<Id>, set: &impl LocalSet) -> Result<bool, StoreError> {
+    fn want(&mut self, need: Vec<Id>, set: &(impl LocalSet + ?Sized)) -> Result<bool, StoreError> {
         let before = self.wants.len();
         for id in need {
             let id = RecordId(id.to_bytes());

@@ -7,12 +7,9 @@ use negentropy::{Negentropy, NegentropyStorageVector};
 use propagule_protocol::Month;
 use propagule_protocol::{NetworkId, RecordId};
 
-use super::limits::{FETCH_REPLY_BYTES, FRAME_BYTES};
 use super::{Decline, LocalSet, MonthRow, Question, Reply, month_vector};
+use crate::limits::{CACHED_MONTHS, FETCH_REPLY_BYTES, FRAME_BYTES};
 use crate::store::StoreError;
-
-/// Months whose sorted ids are kept at hand, since a session asks for the same one several times.
-const CACHED_MONTHS: usize = 4;
 
 /// Answers questions from one set.
 #[derive(Debug)]
@@ -28,12 +25,14 @@ impl Answerer {
     }
 
     /// The reply to `question`; a failing store makes it "busy".
-    pub fn reply(&self, question: &Question, set: &impl LocalSet) -> Reply {
+    pub fn reply(&self, question: &Question, set: &(impl LocalSet + ?Sized)) -> Reply {
         let reply = match question {
             Question::Months(network) if *network == self.network => Ok(Reply::Months(set.months())),
             Question::Months(_) => Ok(Reply::Declined(Decline::OtherNetwork)),
             Question::Reconcile(month, frame) => self.reconcile(*month, frame, set),
             Question::Fetch(ids) => fetch(ids, set),
+            // Answered by whoever knows the peers and the stems.
+            Question::Stem { .. } | Question::Peers => Ok(Reply::Declined(Decline::Busy)),
         };
         reply.unwrap_or_else(|error| {
             tracing::warn!(%error, "a peer's question could not be answered");
@@ -41,7 +40,12 @@ impl Answerer {
         })
     }
 
-    fn reconcile(&self, month: Month, frame: &[u8], set: &impl LocalSet) -> Result<Reply, StoreError> {
+    fn reconcile(
+        &self,
+        month: Month,
+        frame: &[u8],
+        set: &(impl LocalSet + ?Sized),
+    ) -> Result<Reply, StoreError> {
         if frame.len() > FRAME_BYTES {
             return Ok(Reply::Declined(Decline::OverLimit));
         }
@@ -52,7 +56,11 @@ impl Answerer {
     }
 
     /// The sorted ids of a month; from the cache while its fingerprint stays the same.
-    fn vector(&self, month: Month, set: &impl LocalSet) -> Result<Arc<NegentropyStorageVector>, StoreError> {
+    fn vector(
+        &self,
+        month: Month,
+        set: &(impl LocalSet + ?Sized),
+    ) -> Result<Arc<NegentropyStorageVector>, StoreError> {
         let empty = MonthRow { month, count: 0, fingerprint: [0; 16] };
         let row = set.months().into_iter().find(|row| row.month == month).unwrap_or(empty);
         let mut cache = self.cache.lock().unwrap_or_else(PoisonError::into_inner);
@@ -70,7 +78,7 @@ impl Answerer {
 }
 
 /// As many of the records as fit into one reply, in the order asked.
-fn fetch(ids: &[RecordId], set: &impl LocalSet) -> Result<Reply, StoreError> {
+fn fetch(ids: &[RecordId], set: &(impl LocalSet + ?Sized)) -> Result<Reply, StoreError> {
     let mut records = Vec::new();
     let mut total = 0;
     for id in ids {

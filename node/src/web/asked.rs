@@ -98,6 +98,7 @@ impl Asked {
             scope: self.scope,
             replicated_only: self.replicated_only,
             detail,
+            facets: None,
             width: NO_WIDTH,
         }
     }

@@ -41,6 +41,19 @@ pub(super) fn token(visit: &Visit) -> Markup {
     html! { input type="hidden" name="token" value=(visit.session.token); }
 }
 
+/// Links to the parts of a long list.
+pub(super) fn page_links(address: &str, page: usize, pages: usize, of: &str) -> Markup {
+    html! {
+        @if pages > 1 {
+            nav aria-label=(of) class="acts" {
+                @for number in 1..=pages {
+                    a class="button quiet" href={ (address) "?page=" (number) } aria-current=[(number == page).then_some("page")] { (number) }
+                }
+            }
+        }
+    }
+}
+
 /// A form being written, with what was sent before and what was wrong with it.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Form<'a> {

@@ -7,7 +7,7 @@ use axum::response::{IntoResponse, Response};
 use maud::{Markup, html};
 
 use super::Web;
-use super::guard::{Session, SessionKind};
+use super::guard::Session;
 use super::shell;
 use crate::error::Failure;
 
@@ -47,7 +47,7 @@ pub(super) async fn shown(State(web): State<Web>, request: Request, next: Next) 
     let turned = response.extensions().get::<Turned>().cloned().or_else(|| of_status(response.status()));
     match turned {
         Some(turned) if is_script => script(&turned),
-        Some(turned) => page(&web, session.as_ref().map(|session| session.kind), &turned),
+        Some(turned) => page(&web, session.as_ref(), &turned),
         None => response,
     }
 }
@@ -68,13 +68,13 @@ pub(super) fn plain(web: &Web, turned: &Turned) -> Response {
     page(web, None, turned)
 }
 
-fn page(web: &Web, kind: Option<SessionKind>, turned: &Turned) -> Response {
+fn page(web: &Web, session: Option<&Session>, turned: &Turned) -> Response {
     let body = html! {
         h1 { "That did not work" }
         (notice(&turned.failure))
-        @if kind.is_some() { p { a class="button" href="/today" { "Back to Today" } } }
+        @if session.is_some() { p { a class="button" href="/today" { "Back to Today" } } }
     };
-    let mut response = shell::document(web, kind, None, "That did not work", &body);
+    let mut response = shell::document(web, session, None, "That did not work", &body);
     *response.status_mut() = turned.status;
     response
 }
@@ -111,7 +111,9 @@ fn on_the_page(hint: &str) -> Markup {
     match known.iter().find(|(sign, ..)| hint.contains(sign)) {
         Some((_, "", words)) => html! { (words) },
         Some((_, address, words)) => html! { a href=(address) { (words) } },
-        None if hint.starts_with("propagule ") => html! { "In the terminal: " code { (hint) } },
+        None if hint.starts_with("propagule ") || hint.contains("--") => {
+            html! { "In the terminal: " code { (hint) } }
+        }
         None => html! { (hint) },
     }
 }

@@ -57,7 +57,7 @@ impl Reader {
     pub(super) fn hold(&self, records: impl IntoIterator<Item = Signed>) {
         let arrivals: Vec<Arrival> = records
             .into_iter()
-            .map(|signed| Arrival::Accepted { signed: Box::new(signed), is_own: false })
+            .map(|signed| Arrival::Accepted { signed: Box::new(signed), own: None })
             .collect();
         for batch in arrivals.chunks(100) {
             self.stage.web.app.store().append(batch).expect("kept");

@@ -6,7 +6,7 @@ use maud::{DOCTYPE, Markup, html};
 
 use super::Web;
 use super::assets;
-use super::guard::{SessionKind, Side};
+use super::guard::{Session, SessionKind, Side};
 use super::visit::Visit;
 
 /// A room of the page. The reading rooms are added here, and in `rooms/mod.rs`.
@@ -74,13 +74,13 @@ impl Room {
 
 /// A page of a room.
 pub(super) fn page(visit: &Visit, room: Room, title: &str, body: &Markup) -> Response {
-    document(&visit.web, Some(visit.session.kind), Some(room), title, body)
+    document(&visit.web, Some(&visit.session), Some(room), title, body)
 }
 
 /// A whole document.
 pub(super) fn document(
     web: &Web,
-    kind: Option<SessionKind>,
+    session: Option<&Session>,
     room: Option<Room>,
     title: &str,
     body: &Markup,
@@ -102,10 +102,10 @@ pub(super) fn document(
                 a class="skip" href="#main" { "Skip to the page" }
                 header class="top" {
                     span class="name" { "Propagule" }
-                    @if let Some(kind) = kind { (rooms(web, kind, room)) }
+                    @if let Some(session) = session { (rooms(web, session.kind, room)) }
                 }
                 main id="main" tabindex="-1" {
-                    div id="waiting" role="status" hidden {}
+                    div id="waiting" role="status" hidden data-token=[session.map(|session| &session.token)] {}
                     (body)
                 }
                 @if web.side == Side::Lan {

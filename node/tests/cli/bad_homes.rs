@@ -195,7 +195,7 @@ fn commands_at_the_same_time_wait_for_each_other() {
 #[test]
 fn bad_bundles_are_refused_and_what_was_whole_is_kept() {
     let (home, other) = (TestHome::with_trial(), TestHome::new());
-    home.ok(&["publish", "M1", "--yes"]);
+    home.ok(&["publish", "M1", "--yes", "--now"]);
     let path = home.write("all.bundle", "");
     fs::remove_file(&path).expect("removes");
     home.ok(&["bundle", "out", &path]);

@@ -7,7 +7,7 @@ use crate::serving::Serving;
 
 fn published() -> (TestHome, String) {
     let home = TestHome::with_trial();
-    home.ok(&["publish", "M1", "--yes"]);
+    home.ok(&["publish", "M1", "--yes", "--now"]);
     let path = home.path().join("all.bundle").display().to_string();
     home.ok(&["bundle", "out", &path]);
     (home, path)
@@ -76,4 +76,65 @@ fn files_that_are_no_bundles_are_told_apart_from_missing_ones() {
     let empty = home.write("empty.bundle", "");
     assert!(home.fails(1, &["bundle", "in", &empty]).contains("it is not a bundle of records"));
     assert!(home.fails(1, &["bundle", "in", "."]).contains("hint: "));
+}
+
+/// A home with three published records in two signed months, and its bundle.
+fn two_months() -> (TestHome, String) {
+    let home = TestHome::with_trial();
+    home.ok(&["publish", "M1", "--yes", "--now"]);
+    let path = home.path().join("first.bundle").display().to_string();
+    home.ok(&["bundle", "out", &path]);
+    let spring = "trial,species,started,started_on,arm,spring_on,spring_alive,spring_rooted,spring_dead,spring_lost\n\
+                  M1,Morus nigra,24,2026-06-05,A,2027-04-20,5,3,19,0\n";
+    home.ok(&["trial", "import", &home.write("spring.csv", spring)]);
+    let later = home
+        .command(&["publish", "M1", "--yes", "--now"])
+        .env("PROPAGULE_CLOCK", "2027-04-21T12:00:00Z")
+        .output();
+    assert!(later.expect("runs").status.success());
+    (home, path)
+}
+
+#[test]
+fn a_bundle_holds_what_was_signed_since_a_month() {
+    let (home, _) = two_months();
+    let out = |name: &str, since: &str| {
+        let path = home.path().join(name).display().to_string();
+        home.json(&["bundle", "out", &path, "--since", since])["records"].as_u64()
+    };
+    assert_eq!(out("all.bundle", "1900-01"), Some(2));
+    assert_eq!(out("spring.bundle", "2027-04"), Some(1));
+    assert_eq!(out("none.bundle", "2027-05"), Some(0));
+    let ran = home.run(&["bundle", "out", "x.bundle", "--since", "April"]);
+    assert!(ran.code == 2 && ran.err.contains("written like 2026-06"), "{ran:?}");
+}
+
+#[test]
+fn a_bundle_for_a_request_holds_what_that_node_lacks() {
+    let (home, first) = two_months();
+    let other = TestHome::new();
+    other.ok(&["bundle", "in", &first]);
+    let request = other.path().join("other.request").display().to_string();
+    assert_eq!(other.json(&["bundle", "request", &request])["records"], 1);
+    assert!(other.fails(2, &["bundle", "request", &request]).contains("never overwritten"));
+    let path = home.path().join("missing.bundle").display().to_string();
+    assert_eq!(home.json(&["bundle", "out", &path, "--missing-for", &request])["records"], 1);
+    let taken = || {
+        let late = other
+            .command(&["bundle", "in", &path, "--json"])
+            .env("PROPAGULE_CLOCK", "2027-05-01T12:00:00Z")
+            .output();
+        serde_json::from_slice::<serde_json::Value>(&late.expect("runs").stdout).expect("JSON")
+    };
+    assert_eq!((taken()["new"].as_u64(), taken()["known"].as_u64()), (Some(1), Some(1)));
+    let request = other.path().join("full.request").display().to_string();
+    other.ok(&["bundle", "request", &request]);
+    let path = home.path().join("nothing.bundle").display().to_string();
+    assert_eq!(home.json(&["bundle", "out", &path, "--missing-for", &request])["records"], 0);
+    // What is no request is told apart, and nothing is made of it.
+    let message = home.fails(1, &["bundle", "out", "x.bundle", "--missing-for", &first]);
+    assert!(message.contains("not a request file"), "{message}");
+    let bytes = fs::read(&request).expect("reads");
+    let cut = home.write("cut.request", &bytes[..bytes.len() - 3]);
+    home.fails(1, &["bundle", "out", "x.bundle", "--missing-for", &cut]);
 }

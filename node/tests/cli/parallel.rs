@@ -15,7 +15,7 @@ fn all_at_once(home: &TestHome, commands: &[Vec<&str>]) -> Vec<Ran> {
 }
 
 fn publishes_once(home: &TestHome) {
-    let runs = all_at_once(home, &vec![vec!["publish", "M1", "--yes", "--json"]; 6]);
+    let runs = all_at_once(home, &vec![vec!["publish", "M1", "--yes", "--now", "--json"]; 6]);
     let answers: Vec<serde_json::Value> =
         runs.iter().map(|run| serde_json::from_str(&run.out).unwrap_or_else(|_| panic!("{run:?}"))).collect();
     assert_eq!(answers.iter().filter(|answer| answer["published"] == true).count(), 1, "{answers:?}");

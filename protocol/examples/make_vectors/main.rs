@@ -8,6 +8,7 @@ mod held;
 #[path = "../../tests/sample/mod.rs"]
 mod sample;
 mod schema;
+mod state;
 mod valid;
 
 use std::path::Path;
@@ -32,7 +33,8 @@ fn main() -> std::io::Result<()> {
     write(&folder, "invalid-envelope", "invalid", &envelopes::vectors())?;
     write(&folder, "invalid-canonical", "invalid", &canonical::vectors())?;
     write(&folder, "invalid-schema", "invalid", &schema::vectors())?;
-    write(&folder, "invalid-rules", "invalid", &broken::vectors())
+    write(&folder, "invalid-rules", "invalid", &broken::vectors())?;
+    write(&folder, "state", "state", &state::vectors())
 }
 
 fn write(folder: &Path, file: &str, list: &str, vectors: &[Json]) -> std::io::Result<()> {

@@ -3,7 +3,7 @@
 
 use ciborium::Value;
 use propagule_protocol::vocab::Facet;
-use propagule_protocol::{Facets, Judged, NetworkId, Taxon, cbor, judge, printed, record, reopen};
+use propagule_protocol::{Facets, Judged, NetworkId, Signed, Taxon, cbor, judge, printed, record, reopen};
 
 fn network() -> NetworkId {
     NetworkId::of("propagule vectors")
@@ -55,18 +55,21 @@ pub fn vouch(data: &[u8]) {
     body(record::kind::VOUCH, data);
 }
 
-/// The first byte is the number of entries after the head, the rest are these entries: bodies that get past
-/// the head far more often than random bytes would.
+/// A body that is read is of its kind, with the head that was put there.
 fn body(kind: u8, data: &[u8]) {
-    let Some((entries, rest)) = data.split_first() else { return };
-    let head = [0xa0 | (4 + entries % 20), 0, kind, 1, 0, 2, 0, 3, 0x19, 0x05, 0xf4];
-    let payload = [&head[..], rest].concat();
-    let record = sealed(&payload);
-    if let Ok(record) = reopen(&record, &network()) {
+    if let Some(record) = accepted(kind, data) {
         assert_eq!(record.body.kind(), kind);
         assert_eq!(record.head().signed.to_string(), "2027-01");
         assert!(record.summary().is_none_or(|summary| !summary.arms.is_empty()));
     }
+}
+
+/// The record of a body, if it is one. The first byte is the number of entries after the head, the rest are these
+/// entries: bodies that get past the head far more often than random bytes would.
+pub fn accepted(kind: u8, data: &[u8]) -> Option<Signed> {
+    let (entries, rest) = data.split_first()?;
+    let head = [0xa0 | (4 + entries % 20), 0, kind, 1, 0, 2, 0, 3, 0x19, 0x05, 0xf4];
+    reopen(&sealed(&[&head[..], rest].concat()), &network()).ok()
 }
 
 /// An envelope of the right shape; its signature is never looked at.

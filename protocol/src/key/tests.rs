@@ -40,8 +40,8 @@ fn fixed<const N: usize>(text: &str) -> [u8; N] {
     unhex(text).try_into().expect("the right length")
 }
 
-/// RFC 8032 §7.1, tests 1 to 3: secret key, public key, message, signature.
-const RFC_8032: [[&str; 4]; 3] = [
+/// RFC 8032 §7.1, tests 1 to 3 and SHA(abc): secret key, public key, message, signature.
+const RFC_8032: [[&str; 4]; 4] = [
     [
         "9d61b19deffd5a60ba844af492ec2cc44449c5697b326919703bac031cae7f60",
         "d75a980182b10ab7d54bfed3c964073a0ee172f3daa62325af021a68f707511a",
@@ -59,6 +59,12 @@ const RFC_8032: [[&str; 4]; 3] = [
         "fc51cd8e6218a1a38da47ed00230f0580816ed13ba3303ac5deb911548908025",
         "af82",
         "6291d657deec24024827e69c3abe01a30ce548a284743a445e3680d7db5ac3ac18ff9b538d16f290ae67f760984dc6594a7c15e9716ed28dc027beceea1ec40a",
+    ],
+    [
+        "833fe62409237b9d62ec77587520911e9a759cec1d19755b7da901b96dca3d42",
+        "ec172b93ad5e563bf4932c70e1245034c35467ef2efd4d64ebf819683467e2bf",
+        "ddaf35a193617abacc417349ae20413112e6fa4e89a97ea20a9eeee64b55d39a2192992a274fc1a836ba3c23a3feebbd454d4423643ce80e2a9ac94fa54ca49f",
+        "dc2a4459e7369633a52b1bf277839a00201009a3efbf3ecb69bea2186c26b58909351fc9ac90b3ecfdfbc7c66431e0303dca179c138ac17ad9bef1177331a704",
     ],
 ];
 

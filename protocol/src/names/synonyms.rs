@@ -18,6 +18,9 @@ pub struct Synonyms {
 /// Why a synonym cannot be added.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum SynonymError {
+    /// A name that does not name a species: doubtful, or a genus alone.
+    #[error("`{0}` does not name one species")]
+    NotASpecies(String),
     /// Both names are of one species already.
     #[error("`{0}` and itself are one species already")]
     Same(String),
@@ -43,6 +46,12 @@ impl Synonyms {
     /// Takes `synonym` for `accepted` from now on.
     pub fn add(&mut self, synonym: &Taxon, accepted: &Taxon) -> Result<(), SynonymError> {
         let (synonym, accepted) = (synonym.species_key(), accepted.species_key());
+        for key in [&synonym, &accepted] {
+            // What does not come back from its key could not be looked up under it.
+            if Taxon::of_species_key(key).is_none_or(|taxon| taxon.species_key() != *key) {
+                return Err(SynonymError::NotASpecies(key.clone()));
+            }
+        }
         if synonym == accepted {
             return Err(SynonymError::Same(synonym));
         }
@@ -70,6 +79,25 @@ impl Synonyms {
         // No chain is longer than the map, even in a file where someone wrote a ring.
         let follow = |key: &str| self.accepted.get(key).map_or(key, String::as_str).to_owned();
         (0..self.accepted.len()).fold(species_key.to_owned(), |key, _| follow(&key))
+    }
+
+    /// The key under which a species is looked up, and those of all its synonyms.
+    pub fn one_species(&self, species_key: &str) -> Vec<String> {
+        let accepted = self.accepted_key(species_key);
+        let synonyms = self.accepted.keys().filter(|key| self.accepted_key(key) == accepted).cloned();
+        std::iter::once(accepted.clone()).chain(synonyms).collect()
+    }
+
+    /// A name with its species replaced by the one that it is taken for; group and cultivar stay.
+    pub fn accepted(&self, taxon: &Taxon) -> Taxon {
+        let key = taxon.species_key();
+        let accepted = self.accepted_key(&key);
+        match Taxon::of_species_key(&accepted) {
+            Some(species) if accepted != key => {
+                Taxon { group: taxon.group.clone(), cultivar: taxon.cultivar.clone(), ..species }
+            }
+            _ => taxon.clone(),
+        }
     }
 
     /// All pairs of synonym and accepted name, as species keys.

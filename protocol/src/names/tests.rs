@@ -90,6 +90,39 @@ fn synonyms_are_followed_and_taken_back() {
 }
 
 #[test]
+fn a_name_is_replaced_by_the_one_it_is_taken_for_and_keeps_its_cultivar() {
+    let name = |text| Taxon::parse(text).expect(text);
+    let mut synonyms = Synonyms::default();
+    synonyms.add(&name("Rosmarinus officinalis"), &name("Salvia rosmarinus")).expect("added");
+    let accepted = |text| synonyms.accepted(&name(text)).to_string();
+    assert_eq!(accepted("Rosmarinus officinalis 'Brasswing'"), "Salvia rosmarinus 'Brasswing'");
+    assert_eq!(accepted("Salvia rosmarinus"), "Salvia rosmarinus");
+    assert_eq!(accepted("Ribes nigrum"), "Ribes nigrum");
+    for either in ["rosmarinus officinalis", "salvia rosmarinus"] {
+        assert_eq!(synonyms.one_species(either), ["salvia rosmarinus", "rosmarinus officinalis"]);
+    }
+    assert_eq!(synonyms.one_species("ribes nigrum"), ["ribes nigrum"]);
+}
+
+/// What can be a synonym is looked up by its key, so a name must come back from its key.
+#[test]
+fn only_what_names_a_species_can_be_a_synonym() {
+    let name = |text| Taxon::parse(text).expect(text);
+    let add = |one, other| Synonyms::default().add(&name(one), &name(other));
+    for doubtful in ["Salvia", "Salvia sp.", "Salvia cf. rosmarinus", "Salvia 'Brasswing'"] {
+        let refused = |result| matches!(result, Err(SynonymError::NotASpecies(_)));
+        assert!(
+            refused(add(doubtful, "Ribes nigrum")) && refused(add("Ribes nigrum", doubtful)),
+            "{doubtful}"
+        );
+    }
+    assert_eq!(add("Morus alba × Morus rubra", "Berberis ×mentorensis"), Ok(()));
+    for listed in all() {
+        assert_eq!(add(listed.scientific, "Lumetta rosea"), Ok(()), "{}", listed.scientific);
+    }
+}
+
+#[test]
 fn chains_of_synonyms_end() {
     let name = |text| Taxon::parse(text).expect(text);
     let mut synonyms = Synonyms::default();

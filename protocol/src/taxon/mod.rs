@@ -59,6 +59,25 @@ impl Taxon {
         if own <= other { format!("{own} x {other}") } else { format!("{other} x {own}") }
     }
 
+    /// The species that a species key stands for; `None` for a genus alone and for doubtful names.
+    pub fn of_species_key(key: &str) -> Option<Self> {
+        let (own, other) = key.split_once(" x ").map_or((key, None), |(own, other)| (own, Some(other)));
+        let parts = |name: &str| {
+            let (genus, species) = name.split_once(' ')?;
+            Some((genus.to_owned(), species.to_owned()))
+        };
+        let (genus, species) = parts(own)?;
+        let other_parent = match other {
+            Some(other) => Some(parts(other)?),
+            None => None,
+        };
+        let marks = if other_parent.is_some() { Self::HYBRID } else { 0 };
+        let taxon = Self { genus, species: Some(species), marks, other_parent, ..Self::default() };
+        let is_doubtful =
+            taxon.species.as_deref().is_some_and(|species| species == "sp" || species.contains(' '));
+        (!is_doubtful).then_some(taxon)
+    }
+
     /// The key of the whole name: species key, rank, epithet, group and cultivar, split by `|`.
     pub fn key(&self) -> String {
         let (rank, epithet) = match &self.infraspecific {

@@ -4,6 +4,7 @@ use std::fmt;
 
 use super::Taxon;
 use super::parse::capitalised;
+use super::token::is_group_word;
 use crate::record::Code;
 
 /// The short word of a rank code.
@@ -16,9 +17,9 @@ pub(super) fn rank(code: u8) -> String {
     }
 }
 
-/// Whether a group is told from an epithet without brackets: all its words are capitalised.
+/// Whether a group is told from an epithet and from the word for a group without brackets.
 fn is_bare(group: &str) -> bool {
-    group.split(' ').all(|word| word.starts_with(char::is_uppercase))
+    group.split(' ').all(|word| word.starts_with(char::is_uppercase) && !is_group_word(word))
 }
 
 impl fmt::Display for Taxon {

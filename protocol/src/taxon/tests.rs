@@ -78,6 +78,8 @@ fn other_texts_are_refused_with_the_word_at_fault() {
     assert_eq!(fault("Ribes nigrum 'Brasswing"), TaxonFault::OpenQuote);
     assert_eq!(fault("Ribes nigrum var."), TaxonFault::Missing("var.".to_owned()));
     assert_eq!(fault("Ribes n!grum"), TaxonFault::Unexpected("n!grum".to_owned()));
+    assert_eq!(fault("Ribes (Gp Group)"), TaxonFault::Name("Gp".to_owned()));
+    assert_eq!(fault("Ribes (Low Group' Group)"), TaxonFault::Name("Low Group".to_owned()));
     assert_eq!(fault("R2 nigrum"), TaxonFault::Genus("R2".to_owned()));
 }
 

@@ -48,9 +48,13 @@ fn without_cv(text: &str) -> String {
     text.split_whitespace().filter(|word| *word != "cv.").collect::<Vec<_>>().join(" ")
 }
 
+/// Whether a word says that what stands before it is a group.
+pub(super) fn is_group_word(word: &str) -> bool {
+    matches!(word.trim_end_matches(')'), "Group" | "Gp" | "Gp.")
+}
+
 /// `(Some Name Group)` or `Some Name Group`; the words of a bare group are capitalised.
 fn take_group(text: &str) -> Result<(String, Option<String>), TaxonFault> {
-    let is_group_word = |word: &str| matches!(word.trim_end_matches(')'), "Group" | "Gp" | "Gp.");
     let words: Vec<&str> = text.split_whitespace().collect();
     // The first word is the genus, whatever it is.
     let Some(end) = (1..words.len()).find(|at| is_group_word(words[*at])) else {
@@ -65,7 +69,8 @@ fn take_group(text: &str) -> Result<(String, Option<String>), TaxonFault> {
     let start =
         start.filter(|start| *start < end).ok_or_else(|| TaxonFault::Unexpected(words[end].to_owned()))?;
     let group = name(words[start..end].join(" ").trim_start_matches('('))?;
-    if group.contains(['(', ')', '\'']) {
+    // A name with the word for a group in it would end there when it is read again.
+    if group.contains(['(', ')', '\'']) || group.split(' ').any(is_group_word) {
         return Err(TaxonFault::Name(group));
     }
     let rest = [&words[..start], &words[end + 1..]].concat().join(" ");

@@ -2,6 +2,7 @@
 #![allow(dead_code, unreachable_pub, reason = "each test file uses its own part")]
 
 pub mod seal;
+pub mod stands;
 pub mod view;
 
 use propagule_protocol::record::{

@@ -3,6 +3,7 @@
 mod cluster;
 mod elimination;
 mod mode;
+mod shape;
 mod sparse;
 #[cfg(test)]
 mod tests;
@@ -13,7 +14,8 @@ use crate::matrix::Matrix;
 use crate::posterior::{HalfLine, HalfNormal, refined_sweep};
 use crate::rate::Model;
 use cluster::Spread;
-use mode::{Latent, Problem};
+use mode::{Latent, Problem, sum_at};
+pub(super) use shape::Shape;
 
 /// One pair of spreads: its share, and the Gaussian of the global parameters there.
 #[derive(Clone, Debug)]
@@ -33,13 +35,23 @@ const CUT: f64 = 14.0;
 /// Share below which a node cannot matter.
 const NEGLIGIBLE: f64 = 1e-7;
 
+/// The posterior: nodes, and what is needed to look more closely at one sum of parameters.
+#[derive(Clone, Debug)]
+pub(super) struct Posterior {
+    pub(super) nodes: Vec<Node>,
+    problem: Problem,
+    model: Model,
+    /// The mode at the node of the largest share.
+    mode: Latent,
+}
+
 /// Sweeps the spread between trials outside, where there is one, and that between growers inside.
 pub(super) fn integrate(
     layout: &Layout,
     growers: &[FacetGrower],
     model: Model,
     options: &Options,
-) -> Vec<Node> {
+) -> Posterior {
     let problem = Problem::new(layout, cluster::clusters(layout, growers, model), options);
     let mut warm = problem.start();
     let mut nodes = match model {
@@ -51,7 +63,23 @@ pub(super) fn integrate(
     for node in &mut nodes {
         node.share /= total;
     }
-    nodes
+    let mut posterior = Posterior { nodes, problem, model, mode: warm };
+    let spread = posterior.spread();
+    posterior.problem.climb(&mut posterior.mode, spread);
+    posterior
+}
+
+impl Posterior {
+    /// The node of the largest share.
+    fn heaviest(&self) -> &Node {
+        let by_share = |a: &&Node, b: &&Node| a.share.total_cmp(&b.share);
+        self.nodes.iter().max_by(by_share).expect("a sweep has nodes")
+    }
+
+    fn spread(&self) -> Spread {
+        let node = self.heaviest();
+        Spread::new(self.model, node.grower_spread, node.trial_spread)
+    }
 }
 
 fn sweep_trials(problem: &Problem, options: &Options, warm: &mut Latent) -> Vec<Node> {
@@ -69,6 +97,15 @@ fn sweep_trials(problem: &Problem, options: &Options, warm: &mut Latent) -> Vec<
 
 fn scaled(nodes: Vec<Node>, share: f64) -> impl Iterator<Item = Node> {
     nodes.into_iter().map(move |node| Node { share: node.share * share, ..node })
+}
+
+impl Node {
+    /// Mean and standard deviation of the sum of coefficient × parameter over (place, coefficient).
+    pub(super) fn moments(&self, terms: &[(usize, f64)]) -> (f64, f64) {
+        let pairs = terms.iter().flat_map(|a| terms.iter().map(move |b| (a, b)));
+        let variance: f64 = pairs.map(|(a, b)| a.1 * b.1 * self.covariance[(a.0, b.0)]).sum();
+        (sum_at(terms, &self.mean), variance.max(0.0).sqrt())
+    }
 }
 
 /// All spreads between growers at one spread between trials: the log of their mass, and their nodes.

@@ -9,6 +9,7 @@ use crate::normal::HALF_LN_TWO_PI;
 use crate::posterior::CentrePrior;
 
 /// Growers, and the priors of the global parameters: mu and the effects.
+#[derive(Clone, Debug)]
 pub(super) struct Problem {
     parameters: usize,
     clusters: Vec<Cluster>,
@@ -21,6 +22,12 @@ pub(super) struct Problem {
 pub(super) struct Latent {
     global: Vec<f64>,
     deviations: Vec<f64>,
+}
+
+impl Latent {
+    pub(super) fn global(&self) -> &[f64] {
+        &self.global
+    }
 }
 
 /// What Newton's method found.
@@ -37,11 +44,39 @@ struct Point {
     multipliers: Vec<f64>,
 }
 
+/// A sum of coefficient × global parameter, over (place, coefficient), that is held at a value.
+pub(super) struct Held<'a> {
+    pub(super) terms: &'a [(usize, f64)],
+    pub(super) value: f64,
+}
+
 /// One Newton step: where it leads, and what Laplace's method needs.
 struct Step {
     next: Point,
-    information: Matrix,
+    /// Cholesky factor of the information of the global parameters.
+    factor: Matrix,
     log_determinants: f64,
+    /// Variance of the sum that is held, were it not.
+    held_variance: f64,
+}
+
+/// The sum's value at global parameters.
+pub(super) fn sum_at(terms: &[(usize, f64)], global: &[f64]) -> f64 {
+    terms.iter().map(|(place, coefficient)| coefficient * global[*place]).sum()
+}
+
+impl Held<'_> {
+    /// Moves global parameters to where the sum has its value, by the least fall of the quadratic approximation with this
+    /// factor; returns the sum's variance.
+    fn hold(&self, factor: &Matrix, global: &mut [f64]) -> f64 {
+        let mut coefficients = vec![0.0; global.len()];
+        self.terms.iter().for_each(|(place, coefficient)| coefficients[*place] += coefficient);
+        let direction = factor.solve_factored(&coefficients);
+        let variance = sum_at(self.terms, &direction);
+        let share = (self.value - sum_at(self.terms, global)) / variance;
+        global.iter_mut().zip(&direction).for_each(|(value, d)| *value += share * d);
+        variance
+    }
 }
 
 fn mix(a: &[f64], b: &[f64], share: f64) -> Vec<f64> {
@@ -113,12 +148,18 @@ impl Problem {
 
     /// Climbs to the mode from where `warm` was left.
     pub(super) fn climb(&self, warm: &mut Latent, spread: Spread) -> Found {
+        let value = self.ascend(warm, spread, None);
+        self.found(warm, spread, value)
+    }
+
+    /// Newton's method with halved steps; the log joint density at the mode. Where a sum is held, `warm` has it already.
+    fn ascend(&self, warm: &mut Latent, spread: Spread, held: Option<&Held>) -> f64 {
         let mut multipliers = Vec::with_capacity(warm.deviations.len());
         self.parts(&warm.deviations).for_each(|(_, f)| spread.push_inverse_times(f, &mut multipliers));
         let mut point = Point { at: warm.clone(), multipliers };
         let mut value = self.log_joint(&point);
         for _ in 0..60 {
-            let aim = self.step(&point.at, spread).next;
+            let aim = self.step(&point.at, spread, held).next;
             let (mut share, mut next) = (1.0, aim.clone());
             let mut next_value = self.log_joint(&next);
             while (next_value.is_nan() || next_value < value - 1e-12 * value.abs()) && share > 1e-4 {
@@ -133,16 +174,26 @@ impl Problem {
             }
         }
         *warm = point.at;
-        self.found(warm, spread, value)
+        value
+    }
+
+    /// Log density, but for a constant, of a sum at the value held, everything else integrated out by Laplace's method
+    /// (Tierney & Kadane 1986, JASA 81:82). `warm` is moved there.
+    pub(super) fn log_density(&self, warm: &mut Latent, spread: Spread, held: &Held) -> f64 {
+        let factor = self.step(warm, spread, None).factor;
+        held.hold(&factor, &mut warm.global);
+        let value = self.ascend(warm, spread, Some(held));
+        let last = self.step(warm, spread, Some(held));
+        let determinants = last.log_determinants + last.factor.log_determinant_factored();
+        value - 0.5 * (determinants + last.held_variance.ln())
     }
 
     /// The Gaussian at the mode, its mean moved by the skewness of the likelihood, and the Laplace evidence.
     fn found(&self, mode: &Latent, spread: Spread, value: f64) -> Found {
-        let last = self.step(mode, spread);
-        let factor = last.information.cholesky().expect("likelihood and proper priors are log-concave");
-        let covariance = factor.inverse_factored();
+        let last = self.step(mode, spread, None);
+        let covariance = last.factor.inverse_factored();
         let log_evidence = value + self.parameters as f64 * HALF_LN_TWO_PI
-            - 0.5 * (last.log_determinants + factor.log_determinant_factored());
+            - 0.5 * (last.log_determinants + last.factor.log_determinant_factored());
         Found { mean: self.mean(mode, &covariance, spread), covariance, log_evidence }
     }
 
@@ -163,7 +214,7 @@ impl Problem {
     }
 
     /// Joint Newton step by weighted least squares.
-    fn step(&self, at: &Latent, spread: Spread) -> Step {
+    fn step(&self, at: &Latent, spread: Spread, held: Option<&Held>) -> Step {
         let mut information = Matrix::zeros(self.parameters, self.parameters);
         let mut right = vec![0.0; self.parameters];
         self.add_priors(&at.global, &mut information, &mut right);
@@ -176,7 +227,8 @@ impl Problem {
             eliminated.push(part);
         }
         let factor = information.cholesky().expect("likelihood and proper priors are log-concave");
-        let global = factor.solve_factored(&right);
+        let mut global = factor.solve_factored(&right);
+        let held_variance = held.map_or(1.0, |held| held.hold(&factor, &mut global));
         let blocks = at.deviations.len();
         let (mut multipliers, mut deviations) = (Vec::with_capacity(blocks), Vec::with_capacity(blocks));
         for part in &eliminated {
@@ -184,7 +236,8 @@ impl Problem {
             part.push_multipliers(&global, &mut multipliers);
             spread.push_times(&multipliers[first..], &mut deviations);
         }
-        Step { next: Point { at: Latent { global, deviations }, multipliers }, information, log_determinants }
+        let next = Point { at: Latent { global, deviations }, multipliers };
+        Step { next, factor, log_determinants, held_variance }
     }
 
     fn add_priors(&self, global: &[f64], information: &mut Matrix, right: &mut [f64]) {

@@ -3,6 +3,7 @@
 mod beside;
 mod contrast;
 mod detail;
+mod facets;
 mod influence;
 mod links;
 mod method;
@@ -18,6 +19,7 @@ use propagule_protocol::names;
 
 pub use beside::{Beside, Cut};
 pub use detail::OTHER_SCALES;
+pub use facets::{CombinationAnswer, FacetAnswer, FacetsAnswer, LevelAnswer};
 pub use shape::{
     AuthorInfluence, Classical, ClassicalRate, ContrastAnswer, Detail, EverybodyAnswer, Influence,
     MethodAnswer, NetworkAnswer, PoolAnswer, Sensitivity, VouchInfluence,
@@ -50,6 +52,8 @@ pub struct PoolRequest {
     pub model: rate::Options,
     /// Whether to leave growers out one by one.
     pub detail: bool,
+    /// Facets to take together in one model, none named meaning the usual ones; `None` where it is not asked for.
+    pub facets: Option<Vec<String>>,
     /// Whether trials with one replicate an arm say nothing about contrasts.
     pub replicated_only: bool,
     /// Species that are held, for "did you mean".
@@ -69,6 +73,7 @@ impl PoolRequest {
             grouping: Grouping::default(),
             model: rate::Options::default(),
             detail: false,
+            facets: None,
             replicated_only: false,
             species_held: Vec::new(),
         }
@@ -114,6 +119,7 @@ pub fn pool_beside(
         components: links::components(&counted),
         methods_without_information: links::without_information(&counted),
         network,
+        facets: facets::facets(&counted, request)?,
         detail: if request.detail { Some(detail::details(&counted, request)?) } else { None },
         influence: if request.detail { Some(influence::influence(&counted, request)?) } else { None },
         authors: if request.detail { Some(beside::authors(&counted, request)?) } else { None },
@@ -155,6 +161,8 @@ fn empty_answer(evidence: &Evidence, request: &PoolRequest) -> PoolAnswer {
         components: Vec::new(),
         methods_without_information: Vec::new(),
         network: None,
+        facets: None,
+        facets_asked: request.facets.is_some(),
         silence: evidence.silence,
         influence: None,
         authors: None,

@@ -6,6 +6,7 @@ use propagule_analysis::contrast::ContrastFit;
 use propagule_analysis::rate::RateSummary;
 use serde::Serialize;
 
+use super::FacetsAnswer;
 use crate::answer::words::RateFacts;
 use crate::answer::{Source, Warning};
 use crate::evidence::{FacetWords, LeftOut, Outcome, Silence, Stage, Whose};
@@ -44,6 +45,11 @@ pub struct PoolAnswer {
     pub methods_without_information: Vec<String>,
     /// All methods in one model.
     pub network: Option<NetworkAnswer>,
+    /// What each facet adds, everything else equal; null unless asked for.
+    pub facets: Option<FacetsAnswer>,
+    /// Whether that was asked for.
+    #[serde(skip)]
+    pub facets_asked: bool,
     /// Trials opened and what became of them; null while nothing was opened.
     pub silence: Option<Silence>,
     /// What each grower moves; null unless asked for.

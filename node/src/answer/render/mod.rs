@@ -4,6 +4,7 @@ mod bar;
 mod compare;
 mod detail;
 mod dots;
+mod facets;
 mod funnel;
 mod plan;
 mod pool;

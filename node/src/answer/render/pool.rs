@@ -1,8 +1,8 @@
 //! A pooled answer as text: the sentence first, then one block a method with its bar.
 
 use super::bar::Axis;
-use super::detail;
 use super::wrap::{columns, pad_left, pad_right, push_line, usable_width, wrap};
+use super::{detail, facets};
 use crate::answer::Source;
 use crate::answer::pool::{MethodAnswer, PoolAnswer};
 use crate::answer::words::{self, Family, Lead, Rates, Wording, percent_with_range};
@@ -31,6 +31,7 @@ pub fn pool_text(answer: &PoolAnswer, width: usize) -> String {
     table(&mut out, &answer.methods, width);
     contrasts(&mut out, answer, width);
     network(&mut out, answer, width);
+    facets::facets(&mut out, answer, width);
     detail::detail(&mut out, answer, width);
     foot(&mut out, answer, width);
     out

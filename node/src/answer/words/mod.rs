@@ -4,6 +4,7 @@ pub mod bench;
 mod circle;
 mod compare;
 mod contrast;
+mod facets;
 mod marks;
 mod nothing;
 mod number;
@@ -13,6 +14,7 @@ mod rate;
 mod silence;
 #[cfg(test)]
 mod tests;
+mod time;
 mod vocabulary;
 
 pub use circle::{
@@ -21,6 +23,7 @@ pub use circle::{
 };
 pub use compare::{CompareFacts, FALSE_FLAGS, Flag, as_if_at, band_words, nobody_else};
 pub use contrast::{ContrastFacts, ONE_POT_EACH, TELL_APART, Verdict};
+pub use facets::{ADDITIVE, LevelFacts, NO_FACETS};
 pub use marks::marks;
 pub use nothing::{
     NEVER_SIDE_BY_SIDE, NOT_ADVICE, did_you_mean, filtered_away, no_evidence, nothing_counted,
@@ -39,4 +42,5 @@ pub use rate::{
     several_methods,
 };
 pub use silence::{silence_words, silent_as_zero_words, silent_trials};
+pub use time::how_long;
 pub use vocabulary::{Family, Wording, question_words, start_verb};

@@ -110,7 +110,7 @@ pub(super) fn specs(trial: &Trial) -> Vec<ReplicateSpec> {
             let stock_plant = arm.stock_plant.clone();
             specs.push(ReplicateSpec { code: arm.label.clone(), arm: arm.number, block: None, stock_plant });
         }
-        for (replicate, block) in arm.replicates.iter().zip(0..) {
+        for (replicate, block) in arm.replicates.iter().zip(1..) {
             specs.push(ReplicateSpec {
                 code: replicate.code.clone(),
                 arm: arm.number,

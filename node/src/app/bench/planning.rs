@@ -1,6 +1,7 @@
 //! What a trial of this size can and cannot show, said before anything is put in.
 
 use std::fmt::Write;
+use std::sync::LazyLock;
 
 use propagule_analysis::exact::fisher_power;
 use propagule_analysis::planning::arm_size;
@@ -21,8 +22,11 @@ const RATES: [(f64, f64); 2] = [(0.2, 0.8), (0.5, 0.75)];
 const ALPHA: f64 = 0.05;
 /// Chance of seeing a difference that is there, as usually asked for.
 const WANTED: f64 = 0.8;
-/// The largest arm that is looked for.
-const MOST: u32 = 400;
+/// The largest arm that is looked for; power is beyond doubt long before.
+const MOST: u32 = 120;
+/// Pieces of an arm that a modest difference needs: always the same, and slow to find.
+static MODEST: LazyLock<Option<u32>> =
+    LazyLock::new(|| arm_size(RATES[1].0, RATES[1].1, ALPHA, WANTED, MOST).map(|size| size.stable));
 
 /// What a size can show, for the terminal and as data.
 pub(super) struct Outlook {
@@ -60,7 +64,7 @@ fn of_arms(bench: &Bench, trial: &Trial, arms: &[Arm]) -> Outlook {
         said.push(format!("{}.", words::power_sentence(smallest, low, high, power)));
         rows.push(json!({ "per_arm": smallest, "rate_a": low, "rate_b": high, "power": power }));
     }
-    let needed = arm_size(RATES[1].0, RATES[1].1, ALPHA, WANTED, MOST).map(|size| size.stable);
+    let needed = *MODEST;
     if let Some(needed) = needed.filter(|needed| *needed > smallest) {
         let sentence = words::needed_pieces(RATES[1], needed);
         let _ = writeln!(text, "  {sentence}");

@@ -51,7 +51,7 @@ pub(super) fn stick(app: &App, stick: &Stick) -> Result<Reply, Failure> {
 
 /// Publishes the number put in without any outcome, as chosen once; what is in the way is said and stops nothing.
 fn open(app: &App, code: &str) -> Result<String, Failure> {
-    match crate::app::publish::publish(app, code, true)? {
+    match crate::app::publish::publish(app, code, true, false)? {
         Reply::Report(report) => {
             Ok(format!("Opened on the network, as you chose (--no-open ends that):\n{}", report.text))
         }

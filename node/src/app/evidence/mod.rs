@@ -3,10 +3,11 @@
 #[cfg(test)]
 mod tests;
 
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use propagule_protocol::state::{self, Resolved};
-use propagule_protocol::{AuthorKey, Signed, Taxon, names};
+use propagule_protocol::{AuthorKey, RecordId, Signed, Taxon, names};
 use serde::{Deserialize, Serialize};
 
 use super::App;
@@ -44,7 +45,9 @@ pub(super) fn gather(
     question: Question,
     scope: Scope,
 ) -> Result<Arc<Gathered>, Failure> {
-    let ids = app.store.evidence_ids(&taxon.species_key())?;
+    let synonyms = app.synonyms();
+    let taxon = &synonyms.accepted(taxon);
+    let ids = ids_of(app, &synonyms.one_species(&taxon.species_key()))?;
     let own = app.keys().public();
     let known: Vec<KnownGrower> = app.bench().growers().cloned().collect();
     let month = app.clock.month();
@@ -62,10 +65,19 @@ pub(super) fn gather(
         let trust = trust_of(&resolved, &app.keys().current().author(), &own, &known);
         let circle = trust.circle();
         let whose = scope.whose.unwrap_or(if circle.is_empty() { Whose::Everybody } else { Whose::Circle });
-        let rows = |whose| from_set(&resolved, &circle, whose, &options);
+        let rows = |whose| from_set(&resolved, &circle, whose, &options, &synonyms);
         let everybody = (whose != Whose::Everybody).then(|| rows(Whose::Everybody));
         Ok(Gathered { key, evidence: rows(whose), everybody, whose, trust, data_until: data_until(&records) })
     })
+}
+
+/// Ids of the summaries of all these species, and of every record that may act on them.
+fn ids_of(app: &App, species: &[String]) -> Result<Vec<RecordId>, Failure> {
+    let mut ids: BTreeSet<RecordId> = BTreeSet::new();
+    for key in species {
+        ids.extend(app.store.evidence_ids(key)?);
+    }
+    Ok(ids.into_iter().collect())
 }
 
 /// Who trusts whom: vouches of the network, and what this home keeps to itself.
@@ -108,8 +120,13 @@ fn data_until(records: &[Signed]) -> Option<String> {
 pub(super) fn nothing_held(app: &App, taxon: &Taxon) -> Failure {
     let failure = Failure::expected(format!("this node holds no record of {taxon}"));
     let name = taxon.to_string();
-    // A name of the list is not misspelt; there is just nothing about it here.
-    let near = if names::lookup(&name).is_empty() { names::suggest(&name) } else { Vec::new() };
+    // A scientific name of the list is not misspelt; there is just nothing about it here.
+    let listed: Vec<&str> = names::lookup(&name).iter().map(|listed| listed.scientific).collect();
+    let near = match &listed[..] {
+        [] => names::suggest(&name),
+        known if known.contains(&name.as_str()) => Vec::new(),
+        by_common_name => by_common_name.iter().copied().take(3).collect(),
+    };
     if !near.is_empty() {
         return failure.hint(format!("did you mean {}?", near.join(", ")));
     }

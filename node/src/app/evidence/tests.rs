@@ -30,10 +30,8 @@ fn november() -> (TempDir, App) {
 }
 
 fn take(app: &App, records: impl IntoIterator<Item = Signed>) {
-    let arrivals: Vec<Arrival> = records
-        .into_iter()
-        .map(|signed| Arrival::Accepted { signed: Box::new(signed), is_own: false })
-        .collect();
+    let arrivals: Vec<Arrival> =
+        records.into_iter().map(|signed| Arrival::Accepted { signed: Box::new(signed), own: None }).collect();
     app.store.append(&arrivals).expect("kept");
 }
 
@@ -45,6 +43,7 @@ fn request() -> PoolRequest {
         scope: Scope::default(),
         replicated_only: false,
         detail: false,
+        facets: None,
         width: 80,
     }
 }

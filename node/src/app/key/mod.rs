@@ -109,9 +109,11 @@ fn signed(app: &App, body: &Body, key: &AuthorKey) -> Result<Signed, Failure> {
     })
 }
 
-/// Keeps a record for the network.
+/// Keeps a record for the network. A revocation leaves at once: a thief does not wait either.
 fn keep(app: &App, signed: Signed) -> Result<(), Failure> {
-    app.store.append(&[Arrival::Accepted { signed: Box::new(signed), is_own: true }])?;
+    let is_urgent = matches!(signed.body, Body::Revocation(_));
+    let own = Some(app.first_stage(is_urgent));
+    app.store.append(&[Arrival::Accepted { signed: Box::new(signed), own }])?;
     Ok(())
 }
 

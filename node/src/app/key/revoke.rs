@@ -1,5 +1,7 @@
 //! Ending a key from a month on, by the key itself.
 
+use std::fmt::Write;
+
 use propagule_protocol::record::{Extensions, Head, Revocation};
 use propagule_protocol::{AuthorKey, Body, Month};
 use serde_json::json;
@@ -88,6 +90,14 @@ fn preview(app: &App, key: AuthorKey, current: AuthorKey, from: Month) -> Result
              all your trials go on.\n",
         );
     }
+    if let Some(signed) = last_rotation(app, &key)?.filter(|signed| *signed >= from) {
+        let _ = writeln!(
+            text,
+            "Its rotation to another key was signed in {signed} and falls out too: what the later keys signed becomes \
+             another grower's. Revoked from {} on, the rotation stays.",
+            signed.plus(1)
+        );
+    }
     text.push_str(
         "A thief can still sign with an earlier month: no node can tell such a record from yours.\n",
     );
@@ -95,6 +105,14 @@ fn preview(app: &App, key: AuthorKey, current: AuthorKey, from: Month) -> Result
         "format": "propagule.key_revoke/1", "revoked": false, "key": key, "from": from, "stay": stay, "fall": fall,
     });
     Ok(Reply::Preview(Report { text, json }))
+}
+
+/// The month in which a key rotated to another one, where it did.
+fn last_rotation(app: &App, key: &AuthorKey) -> Result<Option<Month>, Failure> {
+    let records = app.store.records(&app.store.signer_ids()?)?;
+    let rotations =
+        records.iter().filter(|record| record.author == *key && matches!(record.body, Body::Rotation(_)));
+    Ok(rotations.map(|record| record.head().signed).max())
 }
 
 /// Months in which a key signed the summaries that this home holds.

@@ -2,7 +2,7 @@
 
 use propagule_protocol::printed::{self, PrintedError};
 use propagule_protocol::record::{Extensions, Head, Revocation};
-use propagule_protocol::{Body, Judged, Refusal, Signed, judge};
+use propagule_protocol::{Body, Judged, Month, Refusal, Signed, judge};
 use serde_json::json;
 
 use super::revoke::months_signed;
@@ -46,6 +46,7 @@ pub(super) fn write(app: &App) -> Result<Reply, Failure> {
 pub(super) fn read(app: &App, sheet: &str, confirmed: bool) -> Result<Reply, Failure> {
     let bytes = printed::read(sheet).map_err(|e| unreadable(&e))?;
     let record = revocation(app, &bytes)?;
+    check_month(app, record.head().signed)?;
     let (key, id) = (record.author, record.id);
     if app.store.knows(&id)? {
         return Ok(Reply::report(
@@ -62,6 +63,16 @@ pub(super) fn read(app: &App, sheet: &str, confirmed: bool) -> Result<Reply, Fai
         format!("The key {} is revoked by record\n{id}\n{}", short(&key), goes_on(next.as_ref())),
         json!({ "format": "propagule.key_revoke/1", "revoked": true, "key": key, "record": id, "new": next }),
     ))
+}
+
+/// Others keep a record of a later month aside until it is due.
+fn check_month(app: &App, made_in: Month) -> Result<(), Failure> {
+    let month = app.clock.month();
+    if made_in <= month.plus(1) {
+        return Ok(());
+    }
+    Err(Failure::usage(format!("the sheet was made in {made_in}, but this computer's clock says {month}"))
+        .hint("set the clock, then publish the sheet"))
 }
 
 fn preview(app: &App, record: &Signed, is_current: bool) -> Result<Reply, Failure> {

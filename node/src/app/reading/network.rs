@@ -19,10 +19,8 @@ pub(crate) struct NetworkView {
     pub(crate) circle: CircleView,
     /// Growers with records here; counted up to [`KNOWN_GROWERS`].
     pub(crate) growers: usize,
-    /// Bytes on disk: records, bench, index.
-    pub(crate) disk: [u64; 3],
-    /// Bytes that the records may take.
-    pub(crate) quota: u64,
+    /// Bytes on disk: bench, index.
+    pub(crate) disk: [u64; 2],
 }
 
 /// How this node stands.
@@ -41,8 +39,7 @@ fn view(app: &App, standing: Standing) -> Result<NetworkView, Failure> {
         standing,
         circle: circle::view(app)?,
         growers: app.store.authors_beginning("", KNOWN_GROWERS)?.len(),
-        disk: ["records", "bench", "index"].map(size),
-        quota: app.config().quota_bytes(),
+        disk: ["bench", "index"].map(size),
     })
 }
 

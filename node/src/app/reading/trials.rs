@@ -158,37 +158,3 @@ fn region(middle: &Midpoints) -> String {
     ];
     parts.into_iter().flatten().collect::<Vec<_>>().join("; ")
 }
-
-/// Counted arms that the filters admit as the table that `pool --from` reads: the labels of the answer's methods,
-/// and growers by their labels, so that the same table gives the same groups and clusters.
-pub(crate) fn table(app: &App, request: &PoolRequest) -> Result<Vec<Vec<String>>, Failure> {
-    let taxon = parse_species(&request.species)?;
-    let gathered = gather(app, &taxon, request.question, request.scope)?;
-    let head = [
-        "grower", "trial", "arm", "method", "medium", "region", "stuck", "rooted", "species", "alive",
-        "lost", "stage", "outcome",
-    ];
-    let mut rows = vec![head.map(str::to_owned).into()];
-    let mut arms = labelled(&gathered.evidence.rows, request);
-    arms.retain(|(_, row)| !row.pending);
-    arms.sort_by(|a, b| (&a.1.trial, &a.1.arm).cmp(&(&b.1.trial, &b.1.arm)));
-    let or_unknown = |text: String| if text.is_empty() { "not known".to_owned() } else { text };
-    rows.extend(arms.into_iter().map(|(method, row)| {
-        vec![
-            row.grower.clone(),
-            row.trial.clone(),
-            row.arm.clone(),
-            method,
-            or_unknown(row.facets.get("medium").cloned().unwrap_or_default()),
-            or_unknown(row.region.as_ref().map(region).unwrap_or_default()),
-            row.started.to_string(),
-            row.succeeded.to_string(),
-            taxon.to_string(),
-            row.alive.map(|alive| alive.to_string()).unwrap_or_default(),
-            row.lost.to_string(),
-            request.question.stage.to_string(),
-            request.question.outcome.to_string(),
-        ]
-    }));
-    Ok(rows)
-}

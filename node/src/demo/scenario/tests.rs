@@ -231,6 +231,7 @@ fn a_vole_comes_to_the_first_trial_of_three_growers_only() {
 
 /// Rates of one method by records of all growers: thrown together, and the average grower of the default model.
 fn rates(growers: &[ScenarioGrower], species: &str, filter: &[&str]) -> (f64, f64) {
+    use propagule_protocol::names::Synonyms;
     use propagule_protocol::{Taxon, state};
 
     use crate::answer::pool::{PoolRequest, pool};
@@ -241,7 +242,8 @@ fn rates(growers: &[ScenarioGrower], species: &str, filter: &[&str]) -> (f64, f6
     let resolved = state::resolve(&records);
     let nobody = Trust::nobody(propagule_protocol::AuthorKey([0; 32])).circle();
     let taxon = Taxon::parse(species).expect("a name");
-    let evidence = from_set(&resolved, &nobody, Whose::Everybody, &RecordOptions::new(taxon));
+    let evidence =
+        from_set(&resolved, &nobody, Whose::Everybody, &RecordOptions::new(taxon), &Synonyms::default());
     let filters: Vec<String> = filter.iter().map(|&filter| filter.to_owned()).collect();
     let grouping = Grouping::parse(Some("none"), &filters).expect("a grouping");
     let request = PoolRequest { grouping, question: Question::default(), ..PoolRequest::new(species) };

@@ -8,10 +8,12 @@ mod select;
 mod sites;
 #[cfg(test)]
 mod tests;
+mod write;
 
 pub use crate::table::{MOST_SHOWN, Problem, TableError};
 pub use select::SelectError;
 pub use sites::{SITE_COLUMNS, Sites, read_sites};
+pub use write::table;
 
 use super::row::{Outcome, Stage};
 use crate::table::{Problems, Table};

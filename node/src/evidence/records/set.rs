@@ -1,5 +1,6 @@
 //! From the state of a set of records to rows: whose trials stand, and with what weight.
 
+use propagule_protocol::names::Synonyms;
 use propagule_protocol::state::{Current, Flags, Resolved};
 use propagule_protocol::{Arm, Summary};
 
@@ -8,14 +9,22 @@ use crate::evidence::circle::{Circle, Whose};
 use crate::evidence::row::Evidence;
 
 /// Rows of the growers that `whose` names, from the state of a set of records.
-pub fn from_set(resolved: &Resolved<'_>, circle: &Circle, whose: Whose, options: &RecordOptions) -> Evidence {
+pub fn from_set(
+    resolved: &Resolved<'_>,
+    circle: &Circle,
+    whose: Whose,
+    options: &RecordOptions,
+    synonyms: &Synonyms,
+) -> Evidence {
     let standing: Vec<(&Current<'_>, Summary)> =
-        resolved.current().map(|current| (current, with_every_arm(current))).collect();
+        resolved.current().map(|current| (current, as_counted(current, synonyms))).collect();
     let held: Vec<HeldTrial<'_>> =
         standing.iter().map(|(current, summary)| held(current, summary, circle, whose)).collect();
     let mut evidence = from_records(&held, options);
     let withdrawn = resolved.withdrawn().filter_map(|withdrawn| withdrawn.was.as_ref());
-    let of_species = |was: &&Current<'_>| was.summary.taxon.species_key() == options.taxon.species_key();
+    let of_species = |was: &&Current<'_>| {
+        synonyms.accepted_key(&was.summary.taxon.species_key()) == options.taxon.species_key()
+    };
     let asked_for = |was: &&Current<'_>| circle.weight(&was.author, whose) > 0.0;
     let taken_back = withdrawn.filter(of_species).filter(asked_for).filter(|was| was.opened).count();
     if taken_back > 0 {
@@ -40,8 +49,9 @@ fn held<'a>(current: &Current<'_>, summary: &'a Summary, circle: &Circle, whose:
     }
 }
 
-/// The standing summary with the arms of all revisions, each with the largest number ever started.
-fn with_every_arm(current: &Current<'_>) -> Summary {
+/// The standing summary with the arms of all revisions, each with the largest number ever started, under the name that
+/// the reader takes its species for.
+fn as_counted(current: &Current<'_>, synonyms: &Synonyms) -> Summary {
     let arms = current.arms.iter().map(|now| Arm { started: now.started, ..now.arm.clone() }).collect();
-    Summary { arms, ..current.summary.clone() }
+    Summary { arms, taxon: synonyms.accepted(&current.summary.taxon), ..current.summary.clone() }
 }

@@ -1,1 +1,171 @@
+// Comfort for browsers that run scripts. Every page works without it.
 "use strict";
+(() => {
+  const KEPT = "propagule-kept";
+  const RETRY_MS = 15000;
+  const token = () => document.getElementById("waiting").dataset.token ?? "";
+  const kept = () => { try { return JSON.parse(localStorage.getItem(KEPT)) ?? []; } catch { return []; } };
+  const keep = (all) => localStorage.setItem(KEPT, JSON.stringify(all));
+  const make = (name, text, attributes = {}) => {
+    const element = document.createElement(name);
+    element.textContent = text;
+    for (const [key, value] of Object.entries(attributes)) element.setAttribute(key, value);
+    return element;
+  };
+
+  // Steppers: two big buttons beside each number; what is left over follows.
+  const number = (input) => Math.max(0, Math.trunc(Number(input.value)) || 0);
+  const settle = (form) => {
+    const base = Number(form.dataset.base);
+    const inputs = [...form.querySelectorAll("[data-step] input")];
+    const rest = inputs.find((input) => "rest" in input.dataset);
+    const others = inputs.filter((input) => input !== rest).reduce((sum, input) => sum + number(input), 0);
+    if (rest && !rest.dataset.typed) rest.value = Math.max(0, base - others);
+    const sum = others + (rest ? number(rest) : 0);
+    const line = form.querySelector("[data-sum]");
+    if (line) {
+      line.textContent = sum === base ? `${sum} of ${base}: all are counted` : `${sum} of ${base}: ${sum < base ? `${base - sum} are missing` : `${sum - base} too many`}`;
+    }
+  };
+  for (const form of document.querySelectorAll("form[data-base]")) {
+    for (const step of form.querySelectorAll("[data-step]")) {
+      const input = step.querySelector("input");
+      const words = step.querySelector("label").textContent;
+      const button = (sign, by, name) => {
+        const made = make("button", sign, { type: "button", "aria-label": `${name}: ${words}` });
+        made.addEventListener("click", () => {
+          input.value = Math.max(0, number(input) + by);
+          if ("rest" in input.dataset) input.dataset.typed = "yes";
+          settle(form);
+        });
+        return made;
+      };
+      input.before(button("−", -1, "one less"));
+      input.after(button("+", 1, "one more"));
+      step.classList.remove("plainly");
+      input.addEventListener("focus", () => input.select());
+      input.addEventListener("input", () => {
+        if ("rest" in input.dataset) input.dataset.typed = "yes";
+        settle(form);
+      });
+    }
+    settle(form);
+  }
+
+  // Entries go without leaving the page; those that find no connection are kept here, and arrive once.
+  const send = async (entry) => {
+    const body = new URLSearchParams(entry.body);
+    body.set("token", token());
+    const response = await fetch(entry.to, { method: "POST", body, headers: { accept: "application/json" }, redirect: "error" });
+    const type = response.headers.get("content-type") ?? "";
+    const said = type.startsWith("application/json") ? await response.json() : {};
+    return { ok: response.ok, closed: response.status === 403, error: said.error ?? `the computer answered ${response.status}`, said };
+  };
+  let isSending = false;
+  const show = () => {
+    const box = document.getElementById("waiting");
+    const all = kept();
+    box.hidden = all.length === 0;
+    box.replaceChildren();
+    if (all.length === 0) return;
+    const words = all.length === 1 ? "1 entry is kept on this device" : `${all.length} entries are kept on this device`;
+    box.append(make("p", `${words} and not saved at the computer yet.`));
+    for (const entry of all.filter((entry) => entry.error)) {
+      const line = make("p", `${entry.label}: ${entry.error}. `);
+      const drop = make("button", "Throw this entry away", { type: "button", class: "quiet" });
+      drop.addEventListener("click", () => { keep(kept().filter((other) => other.once !== entry.once)); show(); });
+      line.append(drop);
+      box.append(line);
+    }
+    const again = make("button", "Send now", { type: "button" });
+    again.addEventListener("click", flush);
+    box.append(again);
+  };
+  const flush = async () => {
+    if (isSending) return;
+    isSending = true;
+    try {
+      for (const entry of kept()) {
+        const result = await send(entry);
+        if (result.closed) break;
+        const error = result.ok ? undefined : result.error;
+        keep(kept().flatMap((other) => (other.once !== entry.once ? [other] : error ? [{ ...other, error }] : [])));
+        if (result.ok) mark(entry, result.said);
+      }
+    } catch { /* no connection yet: it stays kept */ }
+    isSending = false;
+    show();
+  };
+  const placeOf = (entry) => document.getElementById(`place-${entry.label}`);
+  const state = (entry, words) => {
+    const place = placeOf(entry);
+    const how = place?.querySelector(".how");
+    if (how) how.textContent = words;
+    place?.classList.add("done");
+    return place;
+  };
+  const mark = (entry, said) => {
+    const stands = said.stands?.find((place) => place.place === entry.label);
+    const rooted = stands?.rooted == null ? "" : `, ${stands.rooted} with roots`;
+    const place = state(entry, stands ? `saved: ${stands.alive} alive${rooted}` : "saved");
+    if (!place || !said.entry) return;
+    const undo = make("button", `Undo ${entry.label}`, { type: "button", class: "quiet" });
+    undo.addEventListener("click", async () => {
+      try {
+        const result = await send({ to: said.undo, body: `entry=${said.entry}` });
+        if (result.ok) location.reload();
+        else how(place, result.error);
+      } catch { how(place, "no connection: undo it later"); }
+    });
+    place.querySelector("form")?.replaceChildren(make("p", said.new ? "Saved." : "This was saved before; nothing was changed."), undo);
+  };
+  const how = (place, words) => { place.querySelector(".how").textContent = words; };
+  const next = (place) => {
+    const all = [...document.querySelectorAll("details.place")];
+    const behind = all.slice(all.indexOf(place) + 1).find((other) => !other.classList.contains("done"));
+    place.open = false;
+    if (!behind) return;
+    behind.open = true;
+    behind.querySelector("summary").focus();
+    behind.scrollIntoView({ block: "start" });
+  };
+  document.addEventListener("submit", async (event) => {
+    const form = event.target;
+    if (!form.dataset?.keep) return;
+    event.preventDefault();
+    const body = new URLSearchParams(new FormData(form));
+    const entry = { to: form.getAttribute("action"), label: form.dataset.keep, once: body.get("once"), body: "" };
+    body.delete("token");
+    entry.body = body.toString();
+    const place = form.closest("details.place");
+    try {
+      const result = await send(entry);
+      if (!result.ok && !result.closed) { form.dataset.keep = ""; form.submit(); return; }
+      if (result.ok) {
+        if (!place) { location.assign(`${form.dataset.back}?${result.said.new ? "saved" : "again"}=${result.said.entry}`); return; }
+        mark(entry, result.said);
+        next(place);
+        return;
+      }
+    } catch { /* no connection: kept below */ }
+    keep([...kept().filter((other) => other.once !== entry.once), entry]);
+    show();
+    if (place) { state(entry, "kept on this device"); next(place); } else document.getElementById("waiting").scrollIntoView();
+  });
+  addEventListener("online", flush);
+  setInterval(() => { if (kept().length > 0) flush(); }, RETRY_MS);
+  show();
+  if (kept().length > 0) flush();
+
+  // A table to bring in may be chosen as a file.
+  for (const room of document.querySelectorAll("[data-file]")) {
+    const choose = make("input", "", { type: "file", id: "file", accept: ".csv,.tsv,.txt,text/csv" });
+    room.className = "field";
+    room.append(make("label", "Choose a file", { for: "file" }), choose);
+    choose.addEventListener("change", async () => {
+      const file = choose.files[0];
+      if (file) document.querySelector("textarea[name=table]").value = await file.text();
+    });
+  }
+  document.getElementById("problem")?.focus();
+})();

@@ -12,6 +12,8 @@ mod publish;
 mod species;
 #[cfg(test)]
 mod stories;
+#[cfg(test)]
+mod tests;
 mod today;
 
 use axum::Router;

@@ -16,7 +16,7 @@ use maud::{Markup, html};
 use crate::answer::words::{counted, grouped};
 use crate::app::Request;
 use crate::app::reading::{self, NetworkView};
-use crate::net::Entry;
+use crate::spread::{Entry, Stage};
 use crate::web::Web;
 use crate::web::fields::Fields;
 use crate::web::form::{Bad, Form, token};
@@ -173,8 +173,10 @@ fn records(view: &NetworkView) -> Markup {
         dl class="facts even" {
             dt { "Held" } dd { (grouped(standing.records)) }
             dt { "Kept aside" } dd { (standing.aside) " for a later version or month" }
-            dt { "Your own, waiting for a peer" } dd { (standing.outbox) }
-            dt { "New since the start" } dd { (counts.by_gossip) " by gossip, " (counts.by_exchange) " by exchange, " (counts.by_bundle) " from bundles" }
+            dt { "Your own, on their way out" } dd { (outbox(&standing.outbox)) }
+            dt { "New since the start" } dd { (counts.by_gossip) " by gossip, " (counts.by_stem) " by stem, " (counts.by_exchange) " by exchange, " (counts.by_bundle) " from bundles" }
+            @if counts.delayed > 0 { dt { "Over a quota for gossip" } dd { (grouped(counts.delayed)) " to come by exchange" } }
+            @if counts.dropped > 0 { dt { "Dropped for want of room" } dd { (grouped(counts.dropped)) } }
             dt { "Known already" } dd { (grouped(counts.known)) }
             dt { "Refused since the start" } dd { (grouped(refused)) }
         }
@@ -187,11 +189,24 @@ fn records(view: &NetworkView) -> Markup {
     }
 }
 
+/// Own records that are not known to be with others yet, by how far they have come.
+fn outbox(stages: &[Stage]) -> String {
+    let count = |wanted: fn(&Stage) -> bool| stages.iter().filter(|stage| wanted(stage)).count();
+    let parts = [
+        (count(|stage| matches!(stage, Stage::Waiting(_))), "waiting for a random time to leave"),
+        (count(|stage| matches!(stage, Stage::Stemmed(_))), "handed on in secret, not public yet"),
+        (count(|stage| matches!(stage, Stage::Open)), "public, waiting for a peer"),
+    ];
+    let said: Vec<String> =
+        parts.iter().filter(|(count, _)| *count > 0).map(|(count, what)| format!("{count} {what}")).collect();
+    if said.is_empty() { "none".to_owned() } else { said.join(", ") }
+}
+
 fn disk(view: &NetworkView) -> Markup {
-    let [records, bench, index] = view.disk;
+    let ([bench, index], (records, quota)) = (view.disk, view.standing.disk);
     html! {
         h2 { "Disk" }
-        p { "Records of the network take " (size(records)) " of at most " (size(view.quota)) "; when that is full, no more are taken in." }
+        p { "Records of the network take " (size(records)) " of at most " (size(quota)) "; when that is full, no more are taken in." }
         dl class="facts even" {
             dt { "Your bench" } dd { (size(bench)) }
             dt { "Index, built anew when lost" } dd { (size(index)) }

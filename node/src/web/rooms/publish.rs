@@ -12,7 +12,7 @@ use crate::app::viewed::{self, TrialLine};
 use crate::app::{Reply, Request};
 use crate::web::Web;
 use crate::web::fields::Fields;
-use crate::web::form::{Form, token};
+use crate::web::form::{Form, page_links, token};
 use crate::web::link;
 use crate::web::problem::{self, Turned};
 use crate::web::shell::{self, Room};
@@ -54,9 +54,7 @@ async fn list(visit: Visit, fields: Fields) -> Result<Response, Turned> {
                 span class="lead" { (line.code) } " " i { (line.species) } br; span class="soft" { (state(line)) }
             } }
         } }
-        @if pages > 1 { nav aria-label="Pages" class="acts" { @for number in 1..=pages {
-            a class="button quiet" href={ "/publish?page=" (number) } aria-current=[(number == page).then_some("page")] { (number) }
-        } } }
+        (page_links("/publish", page, pages, "Pages"))
     };
     Ok(shell::page(&visit, Room::Publish, "Publish", &body))
 }
@@ -72,7 +70,7 @@ fn state(line: &TrialLine) -> String {
 }
 
 async fn preview(visit: Visit, Path(code): Path<String>, fields: Fields) -> Result<Response, Turned> {
-    let reply = visit.ask(Request::Publish { trial: code.clone(), confirmed: false }).await;
+    let reply = visit.ask(Request::Publish { trial: code.clone(), confirmed: false, at_once: false }).await;
     let published = {
         let code = code.clone();
         visit.view(move |app| Ok(viewed::trial(app, &code)?.published)).await?
@@ -80,7 +78,7 @@ async fn preview(visit: Visit, Path(code): Path<String>, fields: Fields) -> Resu
     let body = html! {
         p { a href=(link::trial(&code, "")) { (code) } }
         h1 { "Publish " (code) }
-        @if fields.is_on("done") { div class="notice" role="status" { p { strong { "Published." } " It is handed to connected peers now, and to others as they come." } } }
+        @if fields.is_on("done") { div class="notice" role="status" { p { strong { "Published." } " It leaves by itself within two days while the node runs, or now where you chose that." } } }
         @match &reply {
             Ok(Reply::Preview(report)) => (leaves(&visit, &code, &report.json)),
             Ok(Reply::Report(_)) => p { strong { "It is published as it stands; nothing to do." } },
@@ -119,15 +117,19 @@ fn leaves(visit: &Visit, code: &str, json: &serde_json::Value) -> Markup {
         @if !no_room.is_empty() { h3 { "This has no room in a record" } ul { @for what in no_room { li { (what) } } } }
         h2 { "Before you say yes" }
         p { "The record is pseudonymous, not anonymous: your key links all your records. If you also show this trial publicly, its counts and months link the key to your name." }
-        p { "What is published cannot be called back from everybody. It is handed to connected peers at once, without a delay." }
+        p { "What is published cannot be called back from everybody. It leaves at a random time and by way of other nodes, so that it is hard to tell where it came from." }
         @for caution in json["cautions"].as_array().into_iter().flatten().filter_map(|text| text.as_str()) { div class="caution" { p class="tight" { (caution) } } }
-        form method="post" { (token(visit)) button class="lead" name="yes" value="yes" { "Yes, publish " (code) } }
+        form method="post" {
+            (token(visit))
+            (Form::new(&Fields::default(), None).tick("now", "Send it now: peers that watch closely can then guess that it came from here", false))
+            button class="lead" name="yes" value="yes" { "Yes, publish " (code) }
+        }
     }
 }
 
 fn table(caption: &str, rows: &[(String, String)]) -> Markup {
     html! {
-        table {
+        table class="halves" {
             caption { (caption) }
             tbody { @for (what, value) in rows { tr { th scope="row" { (what) } td { (value) } } } }
         }
@@ -136,7 +138,8 @@ fn table(caption: &str, rows: &[(String, String)]) -> Markup {
 
 async fn publish(visit: Visit, Path(code): Path<String>, fields: Fields) -> Result<Response, Turned> {
     let confirmed = fields.get("yes") == "yes";
-    visit.ask(Request::Publish { trial: code.clone(), confirmed }).await?;
+    let at_once = fields.is_on("now");
+    visit.ask(Request::Publish { trial: code.clone(), confirmed, at_once }).await?;
     let done = if confirmed { "?done=yes" } else { "" };
     Ok(go(&format!("/publish/{}{done}", link::part(&code))))
 }
@@ -150,7 +153,9 @@ async fn back_page(visit: &Visit, code: &str, fields: &Fields) -> Result<Respons
         propagule_protocol::vocab::withdrawal_reasons().into_iter().map(|word| (word, word)).collect();
     let first = reasons.first().map_or("", |(word, _)| *word);
     let reason = fields.given("reason").unwrap_or(first).to_owned();
-    let report = visit.report(Request::Withdraw { trial: code.to_owned(), reason, confirmed: false }).await?;
+    let report = visit
+        .report(Request::Withdraw { trial: code.to_owned(), reason, confirmed: false, at_once: false })
+        .await?;
     let form = Form::new(fields, None);
     let body = html! {
         p { a href={ "/publish/" (link::part(code)) } { "Publish " (code) } }
@@ -172,6 +177,7 @@ async fn take_back(visit: Visit, Path(code): Path<String>, fields: Fields) -> Re
         trial: code.clone(),
         reason: fields.get("reason").to_owned(),
         confirmed: fields.get("yes") == "yes",
+        at_once: false,
     };
     visit.report(request).await?;
     Ok(go(&format!("/publish/{}/back", link::part(&code))))

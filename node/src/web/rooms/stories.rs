@@ -116,7 +116,7 @@ async fn story_d_none_of_97_gives_a_bound_and_no_number() {
     let reader = Reader::new();
     green_not_rooted(&reader).await;
     reader.hold(others());
-    reader.ask(Request::Publish { trial: "O1".to_owned(), confirmed: true }).await;
+    reader.ask(Request::Publish { trial: "O1".to_owned(), confirmed: true, at_once: true }).await;
     let page = reader.page("/species?species=Ostrava+tarda&by=none").await;
     assert!(page.contains("None of 97 rooted. A true rate up to about 3.0 %"), "{page}");
     assert!(

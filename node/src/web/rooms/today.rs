@@ -81,8 +81,8 @@ fn how_far(day: Date, today: Date) -> Markup {
             0 => {},
             1 => span class="soft" { ", tomorrow" },
             2.. => span class="soft" { ", in " (days) " days" },
-            -1 => span class="late" { ", one day late" },
-            _ => span class="late" { ", " (-days) " days late" },
+            -1 => { ", " span class="late" { "one day late" } },
+            _ => { ", " span class="late" { (-days) " days late" } },
         }
     }
 }

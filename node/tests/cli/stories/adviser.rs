@@ -47,7 +47,7 @@ fn adviser() -> TestHome {
     let file = home.write("six.csv", SHEET);
     home.ok(&["trial", "import", &file]);
     for trial in ["E1", "E2", "E3", "E4", "E5", "E6"] {
-        home.ok(&["publish", trial, "--yes"]);
+        home.ok(&["publish", trial, "--yes", "--now"]);
     }
     home
 }
@@ -133,9 +133,9 @@ fn taking_one_trial_back_lowers_every_count_by_one_in_any_order_of_arrival() {
     let asked = home.fails(1, &["withdraw", "E3"]);
     assert!(asked.contains("needs your yes"), "{asked}");
     has(&home.fails(2, &["withdraw", "E3", "--reason", "mistakn", "--yes"]), &["did you mean mistaken"]);
-    home.ok(&["withdraw", "E3", "--reason", "wrong plant", "--yes"]);
+    home.ok(&["withdraw", "E3", "--reason", "wrong plant", "--yes", "--now"]);
     has(&says(&home, &["withdraw", "E3", "--yes"]), &["taken back already"]);
-    has(&home.fails(1, &["publish", "E3", "--yes"]), &["was taken back, and that is final"]);
+    has(&home.fails(1, &["publish", "E3", "--yes", "--now"]), &["was taken back, and that is final"]);
     has(&home.fails(1, &["withdraw", "E9"]), &["no trial \"E9\""]);
     let after = bundle("after.bundle");
     for order in [[&before, &after], [&after, &before]] {
@@ -159,7 +159,7 @@ fn the_same_arms_under_a_key_of_the_growers_own_are_perhaps_the_same_trial() {
         SHEET.lines().enumerate().filter(|(at, _)| [0, 3, 4].contains(at)).map(|(_, row)| row).collect();
     let file = own.write("own.csv", rows.join("\n").replace(",mill,", ",,"));
     own.ok(&["trial", "import", &file]);
-    own.ok(&["publish", "E3", "--yes"]);
+    own.ok(&["publish", "E3", "--yes", "--now"]);
     let bundle = own.path().parent().expect("a folder").join("own.bundle").display().to_string();
     own.ok(&["bundle", "out", &bundle]);
     home.ok(&["bundle", "in", &bundle]);

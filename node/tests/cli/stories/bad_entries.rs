@@ -216,10 +216,10 @@ fn the_question_about_opening_is_asked_once() {
     has(&home.fails(1, &["publish", "L1", "--yes"]), &["nothing has been put in"]);
     has(&says(&home, &["stick", "L1", "--on", "2026-06-01"]), &["Choose once"]);
     has(&says(&home, &["stick", "L2", "--on", "2026-06-01", "--open"]), &["Opened on the network"]);
-    assert_eq!(home.json(&["peers", "list"])["records"], 1, "L2 is opened");
+    assert_eq!(home.json(&["peers", "list"])["hidden"], 1, "L2 is opened");
     let third = says(&home, &["stick", "L3", "--on", "2026-06-01"]);
     assert!(third.contains("Opened on the network") && !third.contains("Choose once"), "{third}");
-    assert_eq!(home.json(&["peers", "list"])["records"], 2, "L3 is opened");
+    assert_eq!(home.json(&["peers", "list"])["hidden"], 2, "L3 is opened");
     home.ok(&["lift", "L3", "--on", "2026-09-01", "rooted=3", "--rest", "dead"]);
     assert_eq!(
         home.json(&["publish", "L3", "--yes"])["revision"],

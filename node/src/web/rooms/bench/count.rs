@@ -64,26 +64,25 @@ pub(super) struct Count {
 /// What is counted at a stage, each starting from how the place stands.
 pub(super) fn counted(view: &TrialView, place: &PlaceView, stage: Option<Stage>) -> Vec<Count> {
     let count = |name, words: &str, from| Count { name, words: words.to_owned(), from, is_remainder: false };
+    let remainder = |name, words: String, from| Count { name, words, from, is_remainder: true };
     let standing = place.standing;
-    let base = standing.base();
-    let rooted = standing.rooted.unwrap_or(0).min(base);
-    let rest = |words: String, from| Count { name: "green", words, from, is_remainder: true };
-    let alive = Count { name: "alive", words: "Alive".to_owned(), from: base, is_remainder: true };
+    let known = standing.alive;
+    let rooted = standing.rooted.unwrap_or(0).min(known);
     let mut all = match stage {
-        None => vec![alive],
+        None => vec![remainder("alive", "Alive".to_owned(), known)],
         Some(Stage::Final) => vec![
             count("finished", if view.is_grafted { "Sound" } else { "At your grade" }, 0),
-            rest("Alive, not yet there".to_owned(), base),
+            remainder("waiting", "Alive, not yet there".to_owned(), known),
         ],
         Some(_) => vec![
             count("rooted", &capital(view.success), rooted),
-            rest(format!("Green, not {}", view.success), base - rooted),
+            remainder("green", format!("Green, not {}", view.success), known - rooted),
         ],
     };
     all.push(count("dead", "Dead since", 0));
     all.push(count("lost", "Lost since", 0));
-    if stage == Some(Stage::Spring) {
-        all.push(count("not-known", "Cannot say", 0));
+    if stage == Some(Stage::Spring) || standing.not_known > 0 {
+        all.push(count("not-known", "Cannot say", standing.not_known));
     }
     all
 }
@@ -200,7 +199,7 @@ fn page_links(asked: &Asked, pages: usize, address: &str) -> Markup {
 fn looking(visit: &Visit, view: &TrialView, asked: &Asked, fields: &Fields) -> Markup {
     html! {
         @if asked.stage.is_none() {
-            form method="post" action=(link::trial(&view.trial.code, "/looked")) data-keep="looked" {
+            form method="post" action=(link::trial(&view.trial.code, "/looked")) data-keep="looked" data-back=(link::trial(&view.trial.code, "")) {
                 (token(visit)) (once(&Fields::default()))
                 input type="hidden" name="on" value=(fields.owned("on").unwrap_or_else(|| visit.today().to_string()));
                 button class="lead" { "Looked: nothing to count" }
@@ -231,11 +230,14 @@ fn card(
     let is_counted = asked.stage.is_some_and(|stage| place.counted.contains(&stage));
     let base = place.standing.base();
     let word = asked.stage.map_or("check", Stage::word);
+    // A lot has a single place, which goes by the name of the lot.
+    let is_whole = view.places.len() == 1 && place.code == place.arm;
+    let name = if is_whole { &view.trial.code } else { &place.code };
     let on = fields.owned("on").unwrap_or_else(|| visit.today().to_string());
     html! {
         details class={ "place" @if is_counted { " done" } } name="places" open[is_open] id={ "place-" (place.code) } {
-            summary { (place.code) @if !asked.is_blind && place.code != place.arm { " · " (place.arm) }
-                span class="how" { @if is_counted { "counted: " (place.words) } @else { (base) " left of " (place.started) } } }
+            summary { span class="where" { (name) @if !asked.is_blind && place.code != place.arm { " · " (place.arm) } }
+                span class="how" { @if is_counted { "counted: " (short(&place.words)) } @else { (base) " left of " (place.started) } } }
             @if base == 0 { p { "Nothing is left here to count." } }
             @else {
                 form method="post" action=(link::trial(&view.trial.code, &format!("/count/{word}"))) data-keep=(place.code) data-base=(base) {
@@ -248,14 +250,20 @@ fn card(
                     details { summary { "Day, cause, rest, note" }
                         (form.day("on", "Day", "", &on))
                         (form.suggested("cause", "Cause of death or loss", "", "", &propagule_protocol::vocab::LOSS_CAUSES.map(|cause| cause)))
+                        (form.text("more", "More that was counted", "Such as callused=3, yellow=2, leafing=4, root-counts=3/5/2, longest-root=40, grade=0/1/2/5", ""))
                         @if asked.stage.is_some() { (form.choice("rest", "Pieces that are not mentioned", "", "", &RESTS)) }
                         (form.lines("note", "Note", "Private; it is never published", ""))
                     }
-                    button class="lead" { "Save " (place.code) }
+                    button class="lead" { "Save " (name) }
                 }
             }
         }
     }
+}
+
+/// How a place stands, without the number put in.
+fn short(words: &str) -> &str {
+    words.split_once(": ").map_or(words, |(_, rest)| rest)
 }
 
 /// What became of pieces that are not mentioned.
@@ -289,6 +297,11 @@ pub(super) fn typed(place: &str, fields: &Fields, prefix: &str) -> Result<Option
             parts.push(format!("{name}={count}"));
         }
     }
+    if let Some(waiting) = form::number(fields, &format!("{prefix}waiting"))? {
+        let finished = form::number(fields, &format!("{prefix}finished"))?.unwrap_or(0);
+        parts.push(format!("alive={}", waiting.saturating_add(finished)));
+    }
+    parts.extend(fields.owned(&format!("{prefix}more")));
     if parts.is_empty() {
         return Ok(None);
     }

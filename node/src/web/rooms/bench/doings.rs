@@ -70,7 +70,7 @@ async fn page(
         p { a href=(link::trial(code, "")) { (code) } " " i { (view.trial.species) } }
         h1 { (title) }
         @match doing {
-            Doing::Note => (note(visit, &Form::new(fields, bad))),
+            Doing::Note => (note(visit, &view, &Form::new(fields, bad))),
             Doing::Move => (moving(visit, &view, &names, fields, bad)),
             Doing::Graft => (graft(visit, &view, fields, bad)),
         }
@@ -88,10 +88,11 @@ fn one_of<'a>(what: &'a str, fields: &'a Fields, none: &'a Fields, bad: Option<&
     Form { fields: if is_sent { fields } else { none }, bad: bad.filter(|_| is_sent), scope: what }
 }
 
-fn note(visit: &Visit, form: &Form<'_>) -> Markup {
+fn note(visit: &Visit, view: &TrialView, form: &Form<'_>) -> Markup {
+    let (at, back) = addresses(view, "note");
     html! {
         (form.problem())
-        form method="post" {
+        form method="post" action=(at) data-keep="note" data-back=(back) {
             (token(visit))
             (form.common(visit))
             button class="lead" { "Save the note" }
@@ -99,8 +100,14 @@ fn note(visit: &Visit, form: &Form<'_>) -> Markup {
     }
 }
 
+/// Where a form goes, and where its visitor goes after it.
+fn addresses(view: &TrialView, word: &str) -> (String, String) {
+    (link::trial(&view.trial.code, &format!("/{word}")), link::trial(&view.trial.code, ""))
+}
+
 fn moving(visit: &Visit, view: &TrialView, names: &Names, fields: &Fields, bad: Option<&Bad>) -> Markup {
     let none = Fields::default();
+    let (at, back) = addresses(view, "move");
     let (to, left) = (one_of("move", fields, &none, bad), one_of("left", fields, &none, bad));
     let hows = [("sold", "sold"), ("given", "given away"), ("planted out", "planted out for good")];
     let grades = [
@@ -113,7 +120,7 @@ fn moving(visit: &Visit, view: &TrialView, names: &Names, fields: &Fields, bad: 
         h2 { "Put the living pieces elsewhere" }
         p { "The trial and the number put in stay the same. Roots first seen after a move count for both places, one after the other." }
         (to.problem())
-        form method="post" {
+        form method="post" action=(at) data-keep="move" data-back=(back) {
             (token(visit)) input type="hidden" name="what" value="move";
             @if view.trial.arms.len() > 1 {
                 fieldset { legend { "Arms that move" }
@@ -127,7 +134,7 @@ fn moving(visit: &Visit, view: &TrialView, names: &Names, fields: &Fields, bad: 
         }
         h2 { "Some left" }
         (left.problem())
-        form method="post" {
+        form method="post" action=(at) data-keep="left" data-back=(back) {
             (token(visit)) input type="hidden" name="what" value="left";
             @if places.len() > 1 { (left.choice("place", "From", "", "", &places)) }
             (left.number("pieces", "Pieces", "", ""))
@@ -141,11 +148,12 @@ fn moving(visit: &Visit, view: &TrialView, names: &Names, fields: &Fields, bad: 
 
 fn graft(visit: &Visit, view: &TrialView, fields: &Fields, bad: Option<&Bad>) -> Markup {
     let none = Fields::default();
+    let (at, back) = addresses(view, "graft");
     let (wrap, suckers) = (one_of("wrap", fields, &none, bad), one_of("suckers", fields, &none, bad));
     html! {
         h2 { "Suckers" }
         (suckers.problem())
-        form method="post" {
+        form method="post" action=(at) data-keep="suckers" data-back=(back) {
             (token(visit)) input type="hidden" name="what" value="suckers";
             fieldset { legend { "Removed, where there were any" }
                 div class="pair" { @for arm in &view.trial.arms { (suckers.number(&format!("removed-{}", arm.number), &arm.label, "", "")) } }
@@ -155,7 +163,7 @@ fn graft(visit: &Visit, view: &TrialView, fields: &Fields, bad: Option<&Bad>) ->
         }
         h2 { "Wrap" }
         (wrap.problem())
-        form method="post" {
+        form method="post" action=(at) data-keep="wrap" data-back=(back) {
             (token(visit)) input type="hidden" name="what" value="wrap";
             (wrap.common(visit))
             button class="lead" { "The wrap is cut" }

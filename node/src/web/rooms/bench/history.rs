@@ -7,6 +7,7 @@ use axum::response::Response;
 use axum::routing::get;
 use maud::{Markup, html};
 
+use super::stick::{differing, put_in};
 use crate::app::viewed::{self, EntryView};
 use crate::app::{BenchRequest, CorrectTrial};
 use crate::bench::Trial;
@@ -14,7 +15,7 @@ use crate::bench::entry::{Tally, What};
 use crate::error::Failure;
 use crate::web::Web;
 use crate::web::fields::Fields;
-use crate::web::form::{self, Bad, Form, token};
+use crate::web::form::{self, Bad, Form, page_links, token};
 use crate::web::link;
 use crate::web::problem::Turned;
 use crate::web::shell::{self, Room};
@@ -32,14 +33,20 @@ fn minute(at: &str) -> String {
     at.chars().take(16).collect::<String>().replace('T', " ")
 }
 
-async fn history(visit: Visit, Path(code): Path<String>) -> Result<Response, Turned> {
+/// Entries on one page.
+const A_PAGE: usize = 50;
+
+async fn history(visit: Visit, Path(code): Path<String>, fields: Fields) -> Result<Response, Turned> {
     let (code, found) = visit.view(move |app| viewed::history(app, &code).map(|found| (code, found))).await?;
     let viewed::HistoryView { entries, changes } = found;
+    let pages = entries.len().div_ceil(A_PAGE).max(1);
+    let page = fields.get("page").parse().unwrap_or(1).clamp(1, pages);
     let body = html! {
         p { a href=(link::trial(&code, "")) { (code) } }
         h1 { "History of " (code) }
         @if entries.is_empty() && changes.is_empty() { p { "Nothing yet." } }
-        ul class="list" { @for entry in entries.iter().rev() { (line(&code, entry)) } }
+        ul class="list" { @for entry in entries.iter().rev().skip((page - 1) * A_PAGE).take(A_PAGE) { (line(&code, entry)) } }
+        (page_links(&link::trial(&code, "/history"), page, pages, "Entries"))
         @if !changes.is_empty() {
             h2 { "Changes of the description" }
             ul class="list" { @for (at, what) in &changes { li { p class="tight" { (what) br; span class="soft" { (minute(at)) } } } } }
@@ -214,7 +221,18 @@ fn changed(trial: &Trial, tally: &Tally, fields: &Fields) -> Result<Option<Strin
             Mark::Most => format!("{mark}=most"),
         });
     }
+    typed.extend(roots(tally));
     Ok((differs && !typed.is_empty()).then(|| format!("{place}:{}", typed.join(","))))
+}
+
+/// Root counts, longest root and grades as typed after a command.
+fn roots(tally: &Tally) -> Vec<String> {
+    let list = |numbers: &[u16]| numbers.iter().map(u16::to_string).collect::<Vec<_>>().join("/");
+    let counts = (!tally.root_counts.is_empty()).then(|| format!("root-counts={}", list(&tally.root_counts)));
+    let longest = tally.longest_root.map(|mm| format!("longest-root={mm}"));
+    let grades = (!tally.grades.is_empty()).then(|| format!("grade={}", list(&tally.grades)));
+    let scale = tally.grade_scale.as_ref().map(|scale| format!("scale={scale}"));
+    [counts, longest, grades, scale].into_iter().flatten().collect()
 }
 
 async fn show_describe(visit: Visit, Path(code): Path<String>) -> Result<Response, Turned> {
@@ -247,7 +265,7 @@ async fn describe_page(
             fieldset {
                 legend { "Pieces put in" }
                 p class="help" { "Only where they were miscounted: the number put in never shrinks by losses." }
-                div class="pair" { @for place in &view.places { (form.number(&format!("put-{}", place.code), &place.code, "", &place.started.to_string())) } }
+                (put_in(&form, &view.places))
             }
             @for arm in &view.trial.arms {
                 (form.text(&format!("arm-{}", arm.number), &format!("Mend the method of {}", arm.label), "What changes, such as auxin=none; leaves=halved. What is not named stays.", ""))
@@ -277,14 +295,7 @@ async fn described(visit: &Visit, code: &str, fields: &Fields) -> Result<(), Bad
         let code = code.to_owned();
         visit.view(move |app| viewed::trial(app, &code)).await?
     };
-    let mut started = Vec::new();
-    for place in &view.places {
-        if let Some(count) =
-            form::number(fields, &format!("put-{}", place.code))?.filter(|n| *n != place.started)
-        {
-            started.push(format!("{}={count}", place.code));
-        }
-    }
+    let started = differing(fields, &view.places)?;
     let arms = view.trial.arms.iter().filter_map(|arm| {
         fields.given(&format!("arm-{}", arm.number)).map(|facets| format!("{}: {facets}", arm.label))
     });

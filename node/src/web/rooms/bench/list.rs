@@ -8,6 +8,7 @@ use maud::{Markup, html};
 use crate::app::viewed::{self, TrialLine};
 use crate::web::Web;
 use crate::web::fields::Fields;
+use crate::web::form::page_links;
 use crate::web::link;
 use crate::web::problem::Turned;
 use crate::web::shell::{self, Room};
@@ -29,6 +30,7 @@ async fn list(visit: Visit, fields: Fields) -> Result<Response, Turned> {
         ul class="acts" {
             li { a class="button lead" href="/bench/new" { "Set up a trial or lot" } }
             li { a class="button" href="/bench/spots" { "Spots and care" } }
+            li { a class="button" href="/bench/stock" { "Stock plants" } }
             li { a class="button" href="/bench/import" { "Bring in a table" } }
         }
         @if found.total == 0 { p { "No trial yet." } }
@@ -37,13 +39,7 @@ async fn list(visit: Visit, fields: Fields) -> Result<Response, Turned> {
             (part("Trials", &lines.iter().copied().filter(|line| !line.is_lot).collect::<Vec<_>>()))
             (part("Lots", &lines.iter().copied().filter(|line| line.is_lot).collect::<Vec<_>>()))
         }
-        @if pages > 1 {
-            nav aria-label="Pages" class="acts" {
-                @for number in 1..=pages {
-                    a class="button quiet" href={ "/bench?page=" (number) } aria-current=[(number == page).then_some("page")] { (number) }
-                }
-            }
-        }
+        (page_links("/bench", page, pages, "Pages"))
     };
     Ok(shell::page(&visit, Room::Bench, "Bench", &body))
 }

@@ -11,6 +11,7 @@ mod saved;
 mod sheet;
 mod spots;
 mod stick;
+mod stock;
 mod trial;
 
 use axum::Router;
@@ -25,6 +26,7 @@ pub(super) fn routes() -> Router<Web> {
         .merge(new::routes())
         .merge(import::routes())
         .merge(spots::routes())
+        .merge(stock::routes())
         .merge(trial::routes())
         .merge(count::routes())
         .merge(sheet::routes())

@@ -22,6 +22,9 @@ use crate::web::problem::Turned;
 use crate::web::shell::{self, Room};
 use crate::web::visit::{Visit, go};
 
+/// Places of which the map has a table beside it; of more, the printed sheet is the table.
+const WALK: usize = 120;
+
 pub(super) fn routes() -> Router<Web> {
     Router::new()
         .route("/bench/trial/{code}/paper/{what}", get(paper))
@@ -83,7 +86,8 @@ async fn map(visit: Visit, Path(code): Path<String>) -> Result<Response, Turned>
             Some((layout, labels)) => {
                 div class="figure paper" { (PreEscaped(bench_map(layout, labels))) }
                 p class="soft" { "Row 1 is at the back, column 1 at the left. Seed " (layout.seed) ": the same seed gives the same bench." }
-                (walk(&view.places))
+                @if view.places.len() <= WALK { (walk(&view.places)) }
+                @else { p { "The same in the order of a walk: " a href=(link::trial(&trial.code, "/paper/sheet")) { "sheet to count on" } } }
             }
         }
         @if trial.is_planned || layout.is_none() {

@@ -61,7 +61,7 @@ async fn page(
             } }
         }
         (form.problem())
-        form method="post" {
+        form method="post" action=(address) data-keep="sheet" data-back=(link::trial(&view.trial.code, "")) {
             (token(visit))
             input type="hidden" name="page" value=(page);
             (table(&form, &view, &shown, stage))
@@ -81,9 +81,8 @@ async fn page(
 /// Word at the head of a column.
 fn head(name: &str, words: &str) -> String {
     match name {
-        "green" => "green".to_owned(),
-        "dead" => "dead".to_owned(),
-        "lost" => "lost".to_owned(),
+        "green" | "dead" | "lost" | "waiting" => name.to_owned(),
+        "finished" => "done".to_owned(),
         _ => words.to_lowercase(),
     }
 }
@@ -93,6 +92,7 @@ fn table(form: &Form<'_>, view: &TrialView, shown: &[&PlaceView], stage: Option<
     let heads = counted(view, first, stage);
     html! {
         table class="sheet" {
+            @if stage == Some(Stage::Final) { caption { "done: " (heads.first().map_or("", |count| count.words.as_str()).to_lowercase()) "; waiting: alive, not yet there" } }
             thead { tr { th scope="col" { "Place" } @for count in &heads { th scope="col" { (head(count.name, &count.words)) } } } }
             tbody { @for place in shown { tr {
                 th scope="row" { (place.code) br; span class="soft" { (place.standing.base()) " left" } }
@@ -116,6 +116,7 @@ async fn save(
         Ok(said) => {
             Ok(answer(&visit, &code, &said, |number| link::trial(&code, &format!("?saved={number}"))))
         }
+        Err(bad) if visit.is_script => Err(bad.failure.into()),
         Err(bad) => {
             let at = fields.get("page").parse().unwrap_or(1);
             page(&visit, code, &word, at, &fields, Some(&bad)).await

@@ -129,7 +129,7 @@ fn cared(visit: &Visit, view: &SpotView) -> Markup {
         @if view.care.is_empty() { p { "None was written down." } }
         ul class="list" { @for span in &view.care {
             li {
-                p class="tight" { strong { (span.care) } @if let Care::Mist(mist) = &span.care { ": " (mist.firings()) " firings, " (mist.minutes().round()) " min a day" }
+                p class="tight" { strong { (span.care) }
                     br; span class="soft" { "from " (span.from) @if let Some(until) = span.until { " to " (until) } } }
                 form method="post" action=(link::spot(&view.spot.name, "/back")) {
                     (token(visit)) button class="quiet" name="entry" value=(span.event) aria-label={ "Take back " (span.care) } { "Take back" }

@@ -5,7 +5,7 @@ use axum::extract::Path;
 use axum::http::StatusCode;
 use axum::response::Response;
 use axum::routing::get;
-use maud::html;
+use maud::{Markup, html};
 
 use crate::app::viewed::{self, PlaceView};
 use crate::app::{BenchRequest, Stick};
@@ -20,6 +20,9 @@ use crate::web::link;
 use crate::web::problem::Turned;
 use crate::web::shell::{self, Room};
 use crate::web::visit::{Visit, go};
+
+/// Places that get a field of their own.
+const FIELDS: usize = 40;
 
 pub(super) fn routes() -> Router<Web> {
     Router::new().route("/bench/trial/{code}/stick", get(show).post(save))
@@ -59,7 +62,7 @@ async fn page(visit: &Visit, code: String, fields: &Fields, bad: Option<&Bad>) -
             fieldset {
                 legend { "Pieces put in" }
                 p class="help" { "Count them now: this number stays for ever, and every share is of it." }
-                div class="pair" { @for place in &view.places { (form.number(&format!("put-{}", place.code), &label(place), "", &place.started.to_string())) } }
+                (put_in(&form, &view.places))
             }
             (form.tick("memory", "The numbers are from memory, not counted on the day", false))
             @if !names.spots.is_empty() { (form.choice("spot", "Where they stand", "", "", &spots)) }
@@ -74,6 +77,30 @@ async fn page(visit: &Visit, code: String, fields: &Fields, bad: Option<&Bad>) -
         *response.status_mut() = StatusCode::UNPROCESSABLE_ENTITY;
     }
     Ok(response)
+}
+
+/// A field for each place; where there are too many, a box for those that differ.
+pub(super) fn put_in(form: &Form<'_>, places: &[PlaceView]) -> Markup {
+    html! {
+        @if places.len() > FIELDS {
+            (form.lines("put", "Where it differs from the plan", "One place a line or parted by commas, such as P3=4", ""))
+        } @else {
+            div class="pair" { @for place in places { (form.number(&format!("put-{}", place.code), &label(place), "", &place.started.to_string())) } }
+        }
+    }
+}
+
+/// Numbers put in that differ from the plan, as typed after a command.
+pub(super) fn differing(fields: &Fields, places: &[PlaceView]) -> Result<Vec<String>, Bad> {
+    let typed = fields.get("put").split([',', '\n']).map(str::trim).filter(|text| !text.is_empty());
+    let mut counts: Vec<String> = typed.map(str::to_owned).collect();
+    for place in places {
+        let count = form::number(fields, &format!("put-{}", place.code))?;
+        counts.extend(
+            count.filter(|count| *count != place.started).map(|count| format!("{}={count}", place.code)),
+        );
+    }
+    Ok(counts)
 }
 
 fn label(place: &PlaceView) -> String {
@@ -96,13 +123,7 @@ async fn stuck(visit: &Visit, code: &str, fields: &Fields) -> Result<Option<Stri
         let code = code.to_owned();
         visit.view(move |app| Ok(viewed::trial(app, &code)?.places)).await?
     };
-    let mut counts = Vec::new();
-    for place in &places {
-        let name = format!("put-{}", place.code);
-        if let Some(count) = form::number(fields, &name)?.filter(|count| *count != place.started) {
-            counts.push(format!("{}={count}", place.code));
-        }
-    }
+    let counts = differing(fields, &places)?;
     let opens = match fields.get("opens") {
         "open" if visit.session.kind == SessionKind::Desk => Some(true),
         "no" => Some(false),

@@ -190,7 +190,7 @@ fn places(view: &TrialView) -> Markup {
 
 fn places_table(places: &[viewed::PlaceView]) -> Markup {
     html! {
-        table {
+        table class="thirds" {
             caption { "In the order of the printed sheet" }
             thead { tr { th scope="col" { "Place" } th scope="col" { "Arm" } th scope="col" { "Stands" } } }
             tbody { @for place in places { tr {

@@ -4,7 +4,8 @@ use axum::http::header;
 use axum::response::{IntoResponse, Response};
 
 use super::only;
-use crate::app::reading;
+use crate::app::{Reply, Request, reading};
+use crate::error::Failure;
 use crate::table::as_csv;
 use crate::web::fields::Fields;
 use crate::web::problem::Turned;
@@ -12,8 +13,10 @@ use crate::web::visit::Visit;
 
 pub(super) async fn csv(visit: Visit, fields: Fields) -> Result<Response, Turned> {
     let (asked, taxon) = only(&visit, &fields).await?;
-    let request = asked.pool(false);
-    let rows = visit.view(move |app| reading::table(app, &request)).await?;
+    let Reply::Export { files, .. } = visit.ask(Request::PoolEvidence(asked.pool(false))).await? else {
+        return Err(Failure::usage("the node gave an answer of another kind").into());
+    };
+    let rows = files.into_iter().next().map(|(_, rows)| rows).unwrap_or_default();
     Ok(file(&format!("{}.csv", name(&taxon.species_key())), "text/csv; charset=utf-8", as_csv(&rows)?))
 }
 

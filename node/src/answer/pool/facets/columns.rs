@@ -1,0 +1,70 @@
+//! Which facets enter, and which words each of them has.
+
+use std::collections::BTreeSet;
+
+use crate::evidence::EvidenceRow;
+
+/// Facets that are looked at when none is named, in this order; kind is the same for all arms.
+const USUAL: [&str; 12] = [
+    "wood",
+    "auxin",
+    "wound",
+    "leaves",
+    "medium",
+    "humidity",
+    "bottom_heat",
+    "form",
+    "stratification",
+    "container",
+    "light",
+    "method",
+];
+/// Most facets taken together.
+const MOST_FACETS: usize = 8;
+/// Word of an arm that does not say.
+const NOT_KNOWN: &str = "not known";
+
+/// The facets with their words, "not known" last.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) struct Columns {
+    pub(super) names: Vec<String>,
+    pub(super) words: Vec<Vec<String>>,
+}
+
+impl Columns {
+    /// Those of `chosen`, or of the usual ones where none is chosen, with at least two known words.
+    pub(super) fn of(rows: &[&EvidenceRow], chosen: &[String]) -> Self {
+        let usual = || USUAL.map(str::to_owned).to_vec();
+        let names = if chosen.is_empty() { usual() } else { chosen.to_vec() };
+        let with_words = names.into_iter().map(|name| (words(rows, &name), name));
+        let several =
+            with_words.filter(|(words, _)| words.iter().filter(|word| *word != NOT_KNOWN).count() > 1);
+        let (words, names) = several.take(MOST_FACETS).unzip();
+        Self { names, words }
+    }
+
+    pub(super) fn is_empty(&self) -> bool {
+        self.names.is_empty()
+    }
+
+    /// The level of each facet that an arm has.
+    pub(super) fn levels_of(&self, row: &EvidenceRow) -> Vec<usize> {
+        let level = |(name, words): (&String, &Vec<String>)| {
+            let word = row.facets.get(name).map_or(NOT_KNOWN, String::as_str);
+            words.iter().position(|known| known == word).expect("words were gathered from these rows")
+        };
+        self.names.iter().zip(&self.words).map(level).collect()
+    }
+
+    /// The words of levels.
+    pub(super) fn words_of(&self, levels: &[usize]) -> Vec<String> {
+        levels.iter().zip(&self.words).map(|(level, words)| words[*level].clone()).collect()
+    }
+}
+
+fn words(rows: &[&EvidenceRow], facet: &str) -> Vec<String> {
+    let known: BTreeSet<&String> = rows.iter().filter_map(|row| row.facets.get(facet)).collect();
+    let some_unknown = rows.iter().any(|row| !row.facets.contains_key(facet));
+    let unknown = some_unknown.then(|| NOT_KNOWN.to_owned());
+    known.into_iter().cloned().chain(unknown).collect()
+}

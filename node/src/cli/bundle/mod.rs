@@ -1,0 +1,106 @@
+//! `propagule bundle`
+
+mod reading;
+mod writing;
+
+use std::path::{Path, PathBuf};
+
+use clap::{Args, Subcommand};
+use propagule_protocol::{Month, NetworkId};
+
+use super::{Context, ask};
+use crate::app::{Reply, Request};
+use crate::bundle::BundleError;
+use crate::error::Failure;
+use crate::store::MonthRow;
+
+/// Records in a file, to hand over without a connection
+#[derive(Debug, Args)]
+pub(crate) struct BundleArgs {
+    #[command(subcommand)]
+    command: BundleCommand,
+}
+
+#[derive(Debug, Subcommand)]
+enum BundleCommand {
+    /// Write records that this home holds into a new file: all, since a month, or what another node lacks
+    ///
+    /// Examples:
+    ///   propagule bundle out records.bundle
+    ///   propagule bundle out new.bundle --since 2026-09
+    ///   propagule bundle out for-ben.bundle --missing-for ben.request
+    #[command(verbatim_doc_comment)]
+    Out {
+        /// The file to make; an existing one is never overwritten
+        file: PathBuf,
+        /// Only records signed in this month or later
+        #[arg(long, value_name = "YYYY-MM")]
+        since: Option<Month>,
+        /// Only records that the node which wrote this request file does not have
+        #[arg(long, value_name = "REQUEST")]
+        missing_for: Option<PathBuf>,
+    },
+    /// Write down what this home has, so that another node can make a bundle of what it lacks
+    ///
+    /// Examples:
+    ///   propagule bundle request ben.request
+    #[command(verbatim_doc_comment)]
+    Request {
+        /// The file to make; an existing one is never overwritten
+        file: PathBuf,
+    },
+    /// Take in the records of a bundle file; each is judged as if it came over the network
+    ///
+    /// Ctrl-C stops it: what is in by then stays, and the same command goes on later.
+    ///
+    /// Examples:
+    ///   propagule bundle in records.bundle
+    ///   propagule bundle in records.bundle --json
+    #[command(verbatim_doc_comment)]
+    In {
+        /// The file
+        file: PathBuf,
+    },
+}
+
+pub(super) async fn cmd_bundle(context: &Context, args: BundleArgs) -> Result<(), Failure> {
+    match args.command {
+        BundleCommand::Out { file, since, missing_for } => {
+            writing::out(context, &file, since.unwrap_or(Month(0)), missing_for.as_deref()).await
+        }
+        BundleCommand::Request { file } => writing::request(context, &file).await,
+        BundleCommand::In { file } => reading::take(context, &file).await,
+    }
+}
+
+async fn network(context: &Context) -> Result<NetworkId, Failure> {
+    match ask::ask(context, Request::NetworkId).await? {
+        Reply::NetworkId(network) => Ok(network),
+        _ => Err(ask::unexpected()),
+    }
+}
+
+async fn months(context: &Context) -> Result<Vec<MonthRow>, Failure> {
+    match ask::ask(context, Request::Months).await? {
+        Reply::Months(rows) => Ok(rows),
+        _ => Err(ask::unexpected()),
+    }
+}
+
+fn broken(path: &Path, error: &BundleError) -> Failure {
+    let failure = Failure::expected(format!("{}: {error}", path.display()));
+    match error {
+        BundleError::OtherNetwork => {
+            failure.hint("use the home that belongs to that network: propagule --home FOLDER bundle in FILE")
+        }
+        BundleError::NotABundle => failure.hint("a bundle is made by: propagule bundle out FILE"),
+        BundleError::NotARequest => {
+            failure.hint("a request file is made on the other machine: propagule bundle request FILE")
+        }
+        BundleError::TooLarge => {
+            failure.hint("take it in parts, newest first: propagule bundle out FILE --since 2026-09")
+        }
+        BundleError::Io(_) => failure.hint("look at the disk's free space and the file's mode"),
+        _ => failure.hint("ask for the file again; what was whole has been kept"),
+    }
+}

@@ -1,0 +1,62 @@
+//! `propagule store`
+
+use clap::{Args, Subcommand};
+
+use super::{Context, ask};
+use crate::app::{Reply, Request, StoreWork};
+use crate::error::Failure;
+
+/// Look after the files of your home: verify, repair, compact
+#[derive(Debug, Args)]
+pub(crate) struct StoreArgs {
+    #[command(subcommand)]
+    command: StoreCommand,
+}
+
+#[derive(Debug, Subcommand)]
+enum StoreCommand {
+    /// Read everything, judge every record again, and name all damage; changes nothing
+    ///
+    /// Exits with 1 when something is damaged or lost.
+    ///
+    /// Examples:
+    ///   propagule store verify
+    ///   propagule store verify --json
+    #[command(verbatim_doc_comment)]
+    Verify,
+    /// Salvage everything that is whole, keep damaged files aside, and fetch from peers what is lost
+    ///
+    /// Examples:
+    ///   propagule store repair
+    #[command(verbatim_doc_comment)]
+    Repair,
+    /// Leave out of the journal what is not needed any more; every record of the set stays
+    ///
+    /// Examples:
+    ///   propagule store compact
+    #[command(verbatim_doc_comment)]
+    Compact,
+}
+
+pub(super) async fn cmd_store(context: &Context, args: &StoreArgs) -> Result<(), Failure> {
+    let work = match args.command {
+        StoreCommand::Verify => StoreWork::Verify,
+        StoreCommand::Repair => StoreWork::Repair,
+        StoreCommand::Compact => StoreWork::Compact,
+    };
+    let Reply::Report(report) = ask::ask(context, Request::Store(work)).await? else {
+        return Err(ask::unexpected());
+    };
+    context.ui.show(&report)?;
+    match work {
+        StoreWork::Verify if report.json["is_sound"] == false => {
+            Err(Failure::expected("the files of this home are damaged")
+                .hint("salvage what is whole: propagule store repair"))
+        }
+        StoreWork::Verify if report.json["is_complete"] == false => {
+            Err(Failure::expected("records are lost and have not come back")
+                .hint("run the node until it has met peers that hold them: propagule serve"))
+        }
+        _ => Ok(()),
+    }
+}

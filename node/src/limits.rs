@@ -1,0 +1,132 @@
+//! Every limit of the network, the exchange and the store in one place, each with its reason.
+//!
+//! Limits of the record format stand in the protocol crate. A limit on arrival only delays: what belongs
+//! to the set depends on bytes alone, and only the disk quota drops records, visibly.
+
+use std::time::Duration;
+
+// Connections.
+
+/// Connections in all; a home node needs few, and each costs about 90 KB.
+pub const CONNECTIONS: u32 = 48;
+/// Connections that others opened.
+pub const CONNECTIONS_IN: u32 = 32;
+/// Connections to one peer.
+pub const CONNECTIONS_PER_PEER: u32 = 2;
+/// Connections to one IP address (IPv4) or /48 (IPv6).
+pub const CONNECTIONS_PER_ADDRESS_GROUP: usize = 4;
+/// Handshakes that others began and that are not finished.
+pub const PENDING_IN: u32 = 16;
+/// Handshakes begun here.
+pub const PENDING_OUT: u32 = 8;
+/// Connections that a node seeks by itself; more come from others.
+pub const SOUGHT_CONNECTIONS: usize = 8;
+/// Questions and replies under way with one peer.
+pub const STREAMS_PER_PEER: usize = 4;
+/// Commands waiting for the event loop.
+pub const COMMANDS: usize = 64;
+/// Questions of peers being answered.
+pub const ANSWERS: usize = 32;
+
+// Conduct.
+
+/// Refused messages from one peer within [`OFFENCE_MEMORY`] before it is blocked.
+pub const OFFENCES: usize = 5;
+/// Offences older than this are forgotten.
+pub const OFFENCE_MEMORY: Duration = Duration::from_mins(10);
+/// Peers whose offences or quotas are remembered; the ones longest silent are forgotten first.
+pub const REMEMBERED_PEERS: usize = 4_096;
+
+// Address book.
+
+/// Addresses kept in the book.
+pub const BOOK_ADDRESSES: usize = 512;
+/// Addresses kept that one peer told of: a quarter, so that nobody fills the book alone.
+pub const BOOK_ADDRESSES_PER_SOURCE: usize = BOOK_ADDRESSES / 4;
+/// Addresses told to a peer that asks.
+pub const TOLD_ADDRESSES: usize = 16;
+/// The longest address in bytes.
+pub const ADDRESS_BYTES: usize = 256;
+/// Failures in a row after which an address that a peer told of, and that never answered, is forgotten.
+pub const FAILURES_OF_STRANGERS: u32 = 8;
+
+// Gossip.
+
+/// Gossip messages waiting to be judged; beyond, they are ignored and exchange brings them later.
+pub const GOSSIP_QUEUE: usize = 2_048;
+/// Bytes of gossip in one read from a peer. The library measures all that has arrived, not one
+/// message, so a limit near the size of a message would end the stream whenever two come together.
+pub const GOSSIP_READ_BYTES: usize = 64 << 10;
+/// Gossip messages judged with one flush to disk.
+pub const GOSSIP_BATCH: usize = 256;
+/// Gossip messages that one peer may send at once; beyond, exchange brings them later.
+pub const GOSSIP_BURST: u32 = 200;
+/// The same, a second, after that.
+pub const GOSSIP_PER_SECOND: u32 = 2;
+/// New records of one author that gossip takes in an hour; a whole season's trials fit.
+pub const AUTHOR_PER_HOUR: u32 = 20;
+/// The same in a day.
+pub const AUTHOR_PER_DAY: u32 = 60;
+/// Authors whose counts are remembered; the ones longest silent are forgotten first.
+pub const REMEMBERED_AUTHORS: usize = 16_384;
+
+// Publishing.
+
+/// Chance, in 256ths, that the next but one node on a stem must pass a record on too. The first always
+/// must, so a stem has at least two hops, three on average, and seven of eight have at most four.
+pub const STEM_PASS_ON: u64 = 128;
+/// Stemmed records of others under way here; beyond, the answer is "busy".
+pub const STEMMED: usize = 256;
+/// Stemmed records that one peer may hand over at once.
+pub const STEM_BURST: u32 = 16;
+/// The same, a minute, after that.
+pub const STEM_PER_MINUTE: u32 = 1;
+/// How long a node keeps to one next hop; changing it for every record would show an author's records to
+/// ever more peers.
+pub const STEM_EPOCH: Duration = Duration::from_hours(7 * 24);
+/// Tries to find a next hop that is not busy, before the embargo decides.
+pub const STEM_TRIES: u32 = 3;
+/// Own records that wait for the network.
+pub const OUTBOX: usize = 10_000;
+
+// Exchange.
+
+/// Number of months that exist (1900-01 to 2199-12).
+pub const MONTHS: u16 = 3_600;
+/// How many months a signed month may be ahead of the local clock.
+pub const MONTHS_AHEAD: i32 = 1;
+/// Record ids in one fetch.
+pub const FETCH_IDS: usize = 256;
+/// Record bytes in one reply to a fetch; the rest is asked for again.
+pub const FETCH_REPLY_BYTES: usize = 256 << 10;
+/// The longest question: 256 ids, or one reconciliation frame.
+pub const QUESTION_BYTES: usize = 48 << 10;
+/// The longest reply: a full fetch, or 3,600 month rows.
+pub const REPLY_BYTES: usize = 320 << 10;
+/// How long a peer may take to reply.
+pub const REPLY_TIME: Duration = Duration::from_secs(20);
+/// A frame of reconciliation; unlimited ones let 5 bytes draw a 32 MB answer.
+pub const FRAME_BYTES: usize = 32 << 10;
+/// Reconciliation round trips in one session.
+pub const ROUNDS: u32 = 64;
+/// Bytes of reconciliation messages in one session, both ways.
+pub const RECONCILE_BYTES: usize = 8 << 20;
+/// Round trips that bring no id before a month is given up; a month of a million needs three.
+pub const ROUNDS_WITHOUT_PROGRESS: u32 = 4;
+/// Records fetched in one session; the next one goes on.
+pub const SESSION_RECORDS: usize = 50_000;
+/// A session ends after this long.
+pub const SESSION_TIME: Duration = Duration::from_mins(1);
+/// Pulling sessions at the same time, with one peer each.
+pub const SESSIONS: usize = 4;
+/// Months whose sorted ids are kept at hand, since a session asks for the same one several times.
+pub const CACHED_MONTHS: usize = 4;
+
+// Store.
+
+/// Share of the disk quota for records kept aside, as a divisor.
+pub const HELD_SHARE: u64 = 10;
+/// The largest bundle that is written or read.
+pub const BUNDLE_BYTES: u64 = 2 << 30;
+/// The largest request file: month rows and eight bytes an id for eight million records.
+pub const REQUEST_BYTES: u64 = 64 << 20;

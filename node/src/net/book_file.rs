@@ -1,0 +1,136 @@
+//! The address book in `peers.json`.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use libp2p::multiaddr::Protocol;
+use libp2p::{Multiaddr, PeerId};
+
+use crate::clock::{Moment, Timing};
+use crate::error::Failure;
+use crate::home::replace_file;
+use crate::limits::BOOK_ADDRESSES;
+use crate::spread::{self, Dice, Entry, Origin};
+
+/// Addresses of peers, kept in a file.
+#[derive(Debug, Default)]
+pub struct Book {
+    path: Option<PathBuf>,
+    book: spread::Book<PeerId>,
+}
+
+impl Book {
+    /// Reads the book, empty where there is none.
+    ///
+    /// # Errors
+    /// When the file cannot be read or understood.
+    pub fn open(path: &Path) -> Result<Self, Failure> {
+        if !path.exists() {
+            return Ok(Self { path: Some(path.into()), book: spread::Book::default() });
+        }
+        let text = fs::read_to_string(path).map_err(|e| Failure::file("read", path, e))?;
+        let entries: Vec<Entry> = serde_json::from_str(&text).map_err(|e| {
+            Failure::environment(format!("the peer book {} is damaged", path.display()), e)
+                .hint("move it away and add your peers again: propagule peers add ADDRESS")
+        })?;
+        let named = entries.into_iter().filter_map(|entry| Some((peer_named(&entry.address)?, entry)));
+        Ok(Self { path: Some(path.into()), book: spread::Book::load(named) })
+    }
+
+    /// A book that is kept nowhere, for nodes that live in memory.
+    pub fn in_memory() -> Self {
+        Self::default()
+    }
+
+    /// The entries, in the order added.
+    pub fn entries(&self) -> impl Iterator<Item = &Entry> {
+        self.book.entries()
+    }
+
+    /// Adds an address that the grower gave; says whether it is new.
+    ///
+    /// # Errors
+    /// When the address lacks a peer id, the book is full, or writing fails.
+    pub fn add(&mut self, address: &Multiaddr) -> Result<bool, Failure> {
+        check_names_peer(address)?;
+        let peer = peer_of(address).expect("an address that was checked names a peer");
+        let Some(is_new) = self.book.add(peer, &address.to_string(), Origin::Grower) else {
+            return Err(Failure::expected(format!("the peer book is full ({BOOK_ADDRESSES} addresses)"))
+                .hint("take some out of peers.json in your home folder"));
+        };
+        if is_new {
+            self.save()?;
+        }
+        Ok(is_new)
+    }
+
+    /// Adds addresses that a peer told of, as far as there is room; not worth a write of its own.
+    pub(crate) fn told(&mut self, by: PeerId, own: PeerId, addresses: &[String]) {
+        for text in addresses {
+            let Some(peer) = peer_named(text).filter(|peer| *peer != own) else { continue };
+            self.book.add(peer, text, Origin::Told(by.to_string()));
+        }
+    }
+
+    /// Notes that a peer was reached.
+    ///
+    /// # Errors
+    /// When writing fails.
+    pub(crate) fn met(&mut self, peer: PeerId, when: &str) -> Result<(), Failure> {
+        self.book.met(peer, when);
+        self.save()
+    }
+
+    /// Counts a failed dial; not worth a write of its own.
+    pub(crate) fn failed(&mut self, peer: PeerId) {
+        self.book.failed(peer);
+    }
+
+    /// Whom to dial now.
+    pub(crate) fn due(
+        &mut self,
+        now: Moment,
+        timing: &Timing,
+        is_connected: impl Fn(&PeerId) -> bool,
+        dice: &mut dyn Dice,
+    ) -> Vec<(PeerId, Multiaddr)> {
+        let due = self.book.due(now, timing, is_connected, dice);
+        due.into_iter().filter_map(|(peer, text)| Some((peer, text.parse().ok()?))).collect()
+    }
+
+    /// Addresses to tell a peer of.
+    pub(crate) fn tell(&self, may_tell: impl Fn(&PeerId, &str) -> bool, dice: &mut dyn Dice) -> Vec<String> {
+        self.book.tell(may_tell, dice)
+    }
+
+    fn save(&self) -> Result<(), Failure> {
+        let Some(path) = &self.path else { return Ok(()) };
+        let entries: Vec<&Entry> = self.book.entries().collect();
+        let text = serde_json::to_string_pretty(&entries).expect("plain entries serialise");
+        replace_file(path, text.as_bytes())
+    }
+}
+
+/// Refuses an address that does not say which peer is behind it.
+///
+/// # Errors
+/// When it does not end in a peer id.
+pub fn check_names_peer(address: &Multiaddr) -> Result<(), Failure> {
+    if peer_of(address).is_some() {
+        return Ok(());
+    }
+    Err(Failure::expected(format!("the address {address} does not name a peer"))
+        .hint("it must end in /p2p/ID; on the other machine: propagule peers invite"))
+}
+
+/// The peer that an address ends in.
+pub fn peer_of(address: &Multiaddr) -> Option<PeerId> {
+    match address.iter().last() {
+        Some(Protocol::P2p(peer)) => Some(peer),
+        _ => None,
+    }
+}
+
+fn peer_named(text: &str) -> Option<PeerId> {
+    text.parse().ok().and_then(|address| peer_of(&address))
+}

@@ -1,0 +1,256 @@
+//! The address book: whom to dial, when, and whom to tell others of.
+
+use serde::{Deserialize, Serialize};
+
+use super::{Dice, PeerName};
+use crate::clock::{Moment, Timing};
+use crate::limits::{
+    ADDRESS_BYTES, BOOK_ADDRESSES, BOOK_ADDRESSES_PER_SOURCE, FAILURES_OF_STRANGERS, SOUGHT_CONNECTIONS,
+    TOLD_ADDRESSES,
+};
+
+/// Peers of the last time that are dialled before all others, so that nobody who fills the book with
+/// addresses can surround a node that starts anew.
+const ANCHORS: usize = 2;
+
+/// Who added an address.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Origin {
+    /// The grower, by hand or by invite.
+    Grower,
+    /// A peer, by its name.
+    Told(String),
+}
+
+/// One peer in the book.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Entry {
+    /// Address with the peer's id at its end.
+    pub address: String,
+    /// When it was last connected, as an RFC 3339 timestamp in universal time.
+    pub last_met: Option<String>,
+    /// Dials since then that failed.
+    pub failures: u32,
+    /// The peer that told of it; none when the grower added it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub told_by: Option<String>,
+}
+
+#[derive(Clone, Debug)]
+struct Line<P> {
+    peer: P,
+    entry: Entry,
+    next_try: Moment,
+}
+
+/// Addresses of peers.
+#[derive(Clone, Debug)]
+pub struct Book<P> {
+    lines: Vec<Line<P>>,
+}
+
+impl<P> Default for Book<P> {
+    fn default() -> Self {
+        Self { lines: Vec::new() }
+    }
+}
+
+impl<P: PeerName> Book<P> {
+    /// Takes over entries that were kept.
+    pub fn load(entries: impl IntoIterator<Item = (P, Entry)>) -> Self {
+        let lines = entries.into_iter().map(|(peer, entry)| Line { peer, entry, next_try: Moment(0) });
+        Self { lines: lines.collect() }
+    }
+
+    /// The entries, in the order added.
+    pub fn entries(&self) -> impl Iterator<Item = &Entry> {
+        self.lines.iter().map(|line| &line.entry)
+    }
+
+    /// Number of entries.
+    pub fn len(&self) -> usize {
+        self.lines.len()
+    }
+
+    /// Whether there is no entry.
+    pub fn is_empty(&self) -> bool {
+        self.lines.is_empty()
+    }
+
+    /// Adds an address; says whether the book has changed. `None` when it is full.
+    ///
+    /// What the grower adds takes the place of a stranger's when the book is full.
+    pub fn add(&mut self, peer: P, address: &str, origin: Origin) -> Option<bool> {
+        if let Some(known) = self.lines.iter_mut().find(|line| line.entry.address == address) {
+            let was_told = origin == Origin::Grower && known.entry.told_by.take().is_some();
+            return Some(was_told);
+        }
+        let told_by = match origin {
+            Origin::Grower if self.lines.len() >= BOOK_ADDRESSES && !self.drop_stranger() => return None,
+            Origin::Grower => None,
+            Origin::Told(by) if self.has_room_for(&by) && address.len() <= ADDRESS_BYTES => Some(by),
+            Origin::Told(_) => return None,
+        };
+        let entry = Entry { address: address.to_owned(), last_met: None, failures: 0, told_by };
+        self.lines.push(Line { peer, entry, next_try: Moment(0) });
+        Some(true)
+    }
+
+    fn has_room_for(&self, source: &str) -> bool {
+        let of_source =
+            self.lines.iter().filter(|line| line.entry.told_by.as_deref() == Some(source)).count();
+        self.lines.len() < BOOK_ADDRESSES && of_source < BOOK_ADDRESSES_PER_SOURCE
+    }
+
+    /// Drops the stranger that failed most often.
+    fn drop_stranger(&mut self) -> bool {
+        let strangers = self.lines.iter().enumerate().filter(|(_, line)| line.entry.told_by.is_some());
+        let worst = strangers.max_by_key(|(_, line)| (line.entry.last_met.is_none(), line.entry.failures));
+        let Some((index, _)) = worst else { return false };
+        self.lines.remove(index);
+        true
+    }
+
+    /// Notes that a peer was reached.
+    pub fn met(&mut self, peer: P, when: &str) {
+        for line in self.lines.iter_mut().filter(|line| line.peer == peer) {
+            line.entry.last_met = Some(when.to_owned());
+            line.entry.failures = 0;
+        }
+    }
+
+    /// Counts a failed dial. A stranger that never answered is forgotten in the end.
+    pub fn failed(&mut self, peer: P) {
+        for line in self.lines.iter_mut().filter(|line| line.peer == peer) {
+            line.entry.failures = line.entry.failures.saturating_add(1);
+        }
+        self.lines.retain(|Line { entry, .. }| {
+            entry.told_by.is_none() || entry.last_met.is_some() || entry.failures < FAILURES_OF_STRANGERS
+        });
+    }
+
+    /// Whom to dial now: all that the grower added, and others as far as connections are sought.
+    pub fn due(
+        &mut self,
+        now: Moment,
+        timing: &Timing,
+        is_connected: impl Fn(&P) -> bool,
+        dice: &mut dyn Dice,
+    ) -> Vec<(P, String)> {
+        let connected = self.lines.iter().filter(|line| is_connected(&line.peer)).count();
+        let mut room = SOUGHT_CONNECTIONS.saturating_sub(connected);
+        let mut order: Vec<usize> = (0..self.lines.len())
+            .filter(|i| !is_connected(&self.lines[*i].peer) && self.lines[*i].next_try <= now)
+            .collect();
+        let anchors = self.anchors();
+        order.sort_by_cached_key(|i| {
+            let line = &self.lines[*i];
+            (!anchors.contains(i), line.entry.told_by.is_some(), line.entry.failures, dice.roll())
+        });
+        let mut chosen = Vec::new();
+        for i in order {
+            let line = &mut self.lines[i];
+            if line.entry.told_by.is_some() && room == 0 {
+                continue;
+            }
+            room = room.saturating_sub(1);
+            let patience = timing.redial * 2_u32.pow(line.entry.failures.min(10));
+            line.next_try = now.plus(patience.min(timing.back_off.max(timing.redial)));
+            chosen.push((line.peer, line.entry.address.clone()));
+        }
+        chosen
+    }
+
+    /// The peers that were met last.
+    fn anchors(&self) -> Vec<usize> {
+        let mut met: Vec<usize> =
+            (0..self.lines.len()).filter(|i| self.lines[*i].entry.last_met.is_some()).collect();
+        met.sort_by(|a, b| self.lines[*b].entry.last_met.cmp(&self.lines[*a].entry.last_met));
+        met.truncate(ANCHORS);
+        met
+    }
+
+    /// Addresses to tell a peer of: such as were reached, at random, as far as `may_tell`.
+    pub fn tell(&self, may_tell: impl Fn(&P, &str) -> bool, dice: &mut dyn Dice) -> Vec<String> {
+        let good = self.lines.iter().filter(|Line { peer, entry, .. }| {
+            entry.last_met.is_some() && entry.failures == 0 && may_tell(peer, &entry.address)
+        });
+        let mut drawn: Vec<(u64, &str)> = good.map(|line| (dice.roll(), &line.entry.address[..])).collect();
+        drawn.sort_unstable();
+        drawn.truncate(TOLD_ADDRESSES);
+        drawn.into_iter().map(|(_, address)| address.to_owned()).collect()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::SeededDice;
+    use super::*;
+
+    const NOW: Moment = Moment(10_000_000);
+
+    fn told(by: &str) -> Origin {
+        Origin::Told(by.to_owned())
+    }
+
+    fn fill(book: &mut Book<usize>, from: usize, count: usize, by: &str) -> usize {
+        (from..from + count).filter(|n| book.add(*n, &format!("/a/{n}"), told(by)) == Some(true)).count()
+    }
+
+    #[test]
+    fn no_source_fills_more_than_a_quarter_and_the_book_has_an_end() {
+        let mut book = Book::default();
+        assert_eq!(fill(&mut book, 0, 1_000, "one"), BOOK_ADDRESSES_PER_SOURCE);
+        let others: usize = (1..9).map(|i| fill(&mut book, i * 1_000, 1_000, &format!("source {i}"))).sum();
+        assert_eq!(others, BOOK_ADDRESSES - BOOK_ADDRESSES_PER_SOURCE);
+        assert_eq!(book.add(9, "/by/hand", Origin::Grower), Some(true), "the grower comes before strangers");
+        assert_eq!(book.len(), BOOK_ADDRESSES);
+        let mut own: Book<usize> = Book::default();
+        assert!((0..BOOK_ADDRESSES).all(|n| own.add(n, &format!("/a/{n}"), Origin::Grower) == Some(true)));
+        assert_eq!(own.add(9_999, "/one/more", Origin::Grower), None);
+        assert_eq!(own.add(0, &"x".repeat(ADDRESS_BYTES + 1), told("one")), None);
+    }
+
+    #[test]
+    fn strangers_are_dialled_as_far_as_connections_are_sought_and_the_last_peers_first() {
+        let (mut book, mut dice, timing) = (Book::default(), SeededDice(1), Timing::home());
+        fill(&mut book, 0, 50, "one");
+        book.met(31, "2026-11-01T00:00:00Z");
+        book.met(32, "2026-11-02T00:00:00Z");
+        book.met(33, "2026-10-01T00:00:00Z");
+        let due = book.due(NOW, &timing, |_| false, &mut dice);
+        assert_eq!(due.len(), SOUGHT_CONNECTIONS);
+        let first: std::collections::BTreeSet<usize> = due[..2].iter().map(|(peer, _)| *peer).collect();
+        assert_eq!(first, [31, 32].into());
+        assert_eq!(book.due(NOW, &timing, |peer| *peer < 50 && *peer >= 40, &mut dice), []);
+    }
+
+    #[test]
+    fn failures_wait_longer_each_time_and_a_stranger_is_forgotten() {
+        let (mut book, mut dice, timing) = (Book::default(), SeededDice(1), Timing::home());
+        book.add(1, "/by/hand", Origin::Grower);
+        book.add(2, "/told", told("one"));
+        let mut now = NOW;
+        for failures in 0..FAILURES_OF_STRANGERS {
+            assert_eq!(book.due(now, &timing, |_| false, &mut dice).len(), 2, "after {failures}");
+            book.failed(1);
+            book.failed(2);
+            let wait = (timing.redial * 2_u32.pow(failures)).min(timing.back_off);
+            assert_eq!(book.due(Moment(now.plus(wait).0 - 1), &timing, |_| false, &mut dice), []);
+            now = now.plus(wait);
+        }
+        assert_eq!(book.due(now, &timing, |_| false, &mut dice).len(), 1, "what the grower added stays");
+    }
+
+    #[test]
+    fn only_addresses_that_were_reached_are_told_and_not_too_many() {
+        let (mut book, mut dice) = (Book::default(), SeededDice(1));
+        fill(&mut book, 0, 100, "one");
+        assert_eq!(book.tell(|_, _| true, &mut dice), Vec::<String>::new());
+        (0..60).for_each(|peer| book.met(peer, "2026-11-01T00:00:00Z"));
+        (0..30).for_each(|peer| book.failed(peer));
+        let told = book.tell(|_, address| address != "/a/40", &mut dice);
+        assert_eq!(told.len(), TOLD_ADDRESSES);
+        assert!(!told.contains(&"/a/40".to_owned()) && !told.contains(&"/a/3".to_owned()));
+    }
+}

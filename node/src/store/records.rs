@@ -1,0 +1,70 @@
+//! What the network needs of a store, so that one on disk and one in memory can serve a node.
+
+use std::fmt::Debug;
+
+use propagule_protocol::{Month, RecordId};
+
+use super::{Arrival, Intake, MonthRow, Store, StoreError};
+use crate::spread::Stage;
+use crate::sync::LocalSet;
+
+/// A store of records, as the network sees it.
+pub trait Records: LocalSet + Debug + Send + Sync {
+    /// Takes in a batch; every answer is final once this returns.
+    fn append(&self, batch: &[Arrival]) -> Result<Vec<Intake>, StoreError>;
+    /// The bytes of any record, hidden or not.
+    fn own_bytes(&self, id: &RecordId) -> Result<Option<Vec<u8>>, StoreError>;
+    /// Own records that are not done with.
+    fn outbox(&self) -> Result<Vec<(RecordId, Stage)>, StoreError>;
+    /// Writes down how far an own record has come.
+    fn note_stage(&self, id: &RecordId, stage: Stage) -> Result<(), StoreError>;
+    /// Notes that everybody may have an own record now.
+    fn mark_handed_on(&self, id: &RecordId) -> Result<(), StoreError>;
+    /// Whether the disk quota leaves room for records of others.
+    fn has_room(&self) -> bool;
+}
+
+impl LocalSet for Store {
+    fn months(&self) -> Vec<MonthRow> {
+        Self::months(self)
+    }
+
+    fn ids_in_month(&self, month: Month) -> Result<Vec<RecordId>, StoreError> {
+        Self::ids_in_month(self, month)
+    }
+
+    fn knows(&self, id: &RecordId) -> Result<bool, StoreError> {
+        Self::knows(self, id)
+    }
+
+    fn bytes(&self, id: &RecordId) -> Result<Option<Vec<u8>>, StoreError> {
+        self.public_bytes(id)
+    }
+}
+
+impl Records for Store {
+    fn append(&self, batch: &[Arrival]) -> Result<Vec<Intake>, StoreError> {
+        Self::append(self, batch)
+    }
+
+    fn own_bytes(&self, id: &RecordId) -> Result<Option<Vec<u8>>, StoreError> {
+        Self::bytes(self, id)
+    }
+
+    fn outbox(&self) -> Result<Vec<(RecordId, Stage)>, StoreError> {
+        Self::outbox(self)
+    }
+
+    fn note_stage(&self, id: &RecordId, stage: Stage) -> Result<(), StoreError> {
+        Self::note_stage(self, id, stage)
+    }
+
+    fn mark_handed_on(&self, id: &RecordId) -> Result<(), StoreError> {
+        Self::mark_handed_on(self, id)
+    }
+
+    fn has_room(&self) -> bool {
+        let (bytes, quota) = self.disk();
+        bytes < quota
+    }
+}

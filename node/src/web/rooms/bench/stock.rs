@@ -1,0 +1,83 @@
+//! Stock plants: where pieces come from.
+
+use axum::Router;
+use axum::http::StatusCode;
+use axum::response::Response;
+use axum::routing::get;
+use maud::html;
+use propagule_protocol::Facet;
+use serde::Deserialize;
+
+use crate::app::BenchRequest;
+use crate::bench::stock::StockPlant;
+use crate::web::Web;
+use crate::web::fields::Fields;
+use crate::web::form::{Bad, Form, token};
+use crate::web::problem::Turned;
+use crate::web::shell::{self, Room};
+use crate::web::visit::{Visit, go};
+
+pub(super) fn routes() -> Router<Web> {
+    Router::new().route("/bench/stock", get(list).post(save))
+}
+
+async fn list(visit: Visit) -> Result<Response, Turned> {
+    page(&visit, &Fields::default(), None).await
+}
+
+async fn page(visit: &Visit, fields: &Fields, bad: Option<&Bad>) -> Result<Response, Turned> {
+    let report = visit.bench(BenchRequest::StockShow).await?;
+    let plants = Vec::<StockPlant>::deserialize(&report.json["stock_plants"]).unwrap_or_default();
+    let form = Form::new(fields, bad);
+    let origins: Vec<(&str, &str)> = std::iter::once(("", "not said"))
+        .chain(Facet::StockOrigin.words().into_iter().map(|word| (word, word)))
+        .collect();
+    let body = html! {
+        h1 { "Stock plants" }
+        p { "The plants that pieces are taken from. Their names stay at home; an arm names one with " code { "stock=NAME" } "." }
+        ul class="list" { @for plant in &plants {
+            li { p class="tight" { strong { (plant.name) } @if let Some(species) = &plant.species { " " i { (species) } }
+                @for (name, words) in &plant.facets { br; span class="soft" { (name.replace('_', " ")) " " (words) } }
+                @if let Some(note) = &plant.note { br; span class="soft" { (note) } } } }
+        } }
+        h2 { "A stock plant" }
+        (form.problem())
+        form method="post" {
+            (token(visit))
+            (form.text("name", "Your name for it", "Such as old hedge; the same name again adds to it", ""))
+            (form.text("species", "Plant", "Genus and species; may stay empty", ""))
+            (form.choice("stock_origin", "Origin", "", "", &origins))
+            (form.text("stock_age", "Age", "Such as 8 years", ""))
+            (form.lines("note", "Note", "Private; it is never published", ""))
+            button class="lead" { "Save the stock plant" }
+        }
+    };
+    let mut response = shell::page(visit, Room::Bench, "Stock plants", &body);
+    if bad.is_some() {
+        *response.status_mut() = StatusCode::UNPROCESSABLE_ENTITY;
+    }
+    Ok(response)
+}
+
+async fn save(visit: Visit, fields: Fields) -> Result<Response, Turned> {
+    let with = ["stock_origin", "stock_age"]
+        .into_iter()
+        .filter_map(|name| fields.given(name).map(|words| format!("{name}={words}")));
+    let request = BenchRequest::StockSet {
+        name: fields.get("name").to_owned(),
+        species: fields.owned("species"),
+        with: with.collect::<Vec<_>>().join("; "),
+        note: fields.owned("note"),
+    };
+    match visit.bench(request).await {
+        Ok(_) => Ok(go("/bench/stock")),
+        Err(failure) => {
+            let signs = [("stock_age", "stock_age"), ("name", "name")];
+            let field = signs
+                .iter()
+                .find(|(sign, _)| failure.what().contains(sign))
+                .map_or("species", |(_, field)| field);
+            page(&visit, &fields, Some(&Bad::field(field, failure))).await
+        }
+    }
+}

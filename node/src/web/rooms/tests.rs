@@ -1,0 +1,198 @@
+//! Rooms asked without a socket: what people typed stays text, and every form finds its way.
+
+use axum::http::StatusCode;
+
+use crate::web::fixtures::{HOST, Stage, text};
+use crate::web::guard::{Session, Side};
+
+const ORIGIN: &str = "http://127.0.0.1:48621";
+/// What somebody could type, or bring in by a table, to do harm.
+const HOSTILE: &str = "<script>alert(1)</script>\"'><img src=x onerror=alert(1)>&\u{202e}";
+
+struct Grower {
+    stage: Stage,
+    session: Session,
+}
+
+impl Grower {
+    fn new() -> Self {
+        let stage = Stage::new(Side::Loopback);
+        let session = stage.come_in();
+        Self { stage, session }
+    }
+
+    async fn get(&self, path: &str) -> (StatusCode, String) {
+        let cookie = self.stage.cookie(&self.session);
+        let response = self.stage.get(path, &[("host", HOST), ("cookie", &cookie)]).await;
+        (response.status(), text(response).await)
+    }
+
+    /// Sends a form; returns the status, and where it leads or what it says.
+    async fn post(&self, path: &str, fields: &[(&str, &str)]) -> (StatusCode, String) {
+        let mut body = form_urlencoded::Serializer::new(String::new());
+        body.append_pair("token", &self.session.token).extend_pairs(fields);
+        let cookie = self.stage.cookie(&self.session);
+        let headers = [("host", HOST), ("cookie", cookie.as_str()), ("origin", ORIGIN)];
+        let response = self.stage.post(path, &headers, &body.finish()).await;
+        let status = response.status();
+        match response.headers().get("location") {
+            Some(address) => (status, address.to_str().expect("an address").to_owned()),
+            None => (status, text(response).await),
+        }
+    }
+
+    async fn saved(&self, path: &str, fields: &[(&str, &str)]) -> String {
+        let (status, said) = self.post(path, fields).await;
+        assert_eq!(status, StatusCode::SEE_OTHER, "{path}: {said}");
+        said
+    }
+
+    async fn trial(&self) {
+        let fields = [
+            ("what", "save"),
+            ("code", "T1"),
+            ("species", "Morus nigra"),
+            ("kind", "stem cutting"),
+            ("facet", "auxin"),
+            ("label-1", "dip"),
+            ("value-1", "IBA 3000 mg/L quick dip"),
+            ("label-2", "none"),
+            ("value-2", "none"),
+            ("pots", "2"),
+            ("pieces", "5"),
+            ("on", "2026-06-06"),
+        ];
+        self.saved("/bench/new", &fields).await;
+        self.saved("/bench/trial/T1/stick", &[("on", "2026-06-06")]).await;
+    }
+}
+
+/// Fails where typed text became markup.
+fn check_plain(path: &str, page: &str) {
+    for sign in ["<script>", "<img", "onerror=alert(1)>", "'><", "\u{202e}"] {
+        assert!(!page.contains(sign), "{sign} on {path}: {page}");
+    }
+}
+
+#[tokio::test]
+async fn what_people_typed_stays_text_on_every_page() {
+    let grower = Grower::new();
+    let code = "a<b>\"'&/?#";
+    let arms = format!("A: auxin=none; differs={HOSTILE}\nB<i>: leaves=halved; operator={HOSTILE}");
+    let fields = [
+        ("what", "save"),
+        ("code", code),
+        ("species", "Morus nigra"),
+        ("arms", &arms),
+        ("pots", "2"),
+        ("pieces", "5"),
+        ("question", HOSTILE),
+        ("note", HOSTILE),
+        ("grade", HOSTILE),
+        ("rooted_rule", HOSTILE),
+        ("entered_for", "<b>\"'"),
+        ("on", "2026-06-06"),
+    ];
+    let shown = grower.saved("/bench/new", &fields).await;
+    let trial = shown.strip_suffix("?new=yes").expect("it was set up").to_owned();
+    let spot = grower.saved("/bench/spots", &[("name", "<b>\"'&/?#")]).await;
+    grower.saved(&format!("{trial}/layout"), &[]).await;
+    grower.saved(&format!("{trial}/stick"), &[("on", "2026-06-06"), ("spot", "<b>\"'&/?#")]).await;
+    grower.saved(&format!("{spot}/care"), &[("kind", "feed"), ("words", HOSTILE), ("note", HOSTILE)]).await;
+    grower.saved(&format!("{trial}/note"), &[("note", HOSTILE), ("on", "2026-06-20")]).await;
+    let count = [("place", "P1"), ("alive", "4"), ("dead", "1"), ("cause", HOSTILE), ("on", "2026-07-01")];
+    let saved = grower.saved(&format!("{trial}/count/check"), &count).await;
+    let entry = saved.split(['=', '&']).nth(1).expect("a number");
+    grower.saved("/publish/place", &[("name", "<b>\"'&"), ("hemisphere", "north"), ("zone", "8b")]).await;
+    let mut paths = vec![
+        "/today".to_owned(),
+        "/bench".to_owned(),
+        "/bench/new".to_owned(),
+        "/bench/spots".to_owned(),
+        spot,
+        "/publish".to_owned(),
+        "/publish/place".to_owned(),
+        trial.replace("/bench/trial", "/publish"),
+        saved.clone(),
+    ];
+    for rest in [
+        "",
+        "/history",
+        "/describe",
+        "/layout",
+        "/note",
+        "/move",
+        "/graft",
+        "/count/check",
+        "/count/lift",
+        "/sheet/lift",
+        "/paper/labels",
+        "/paper/sheet",
+        "/paper/report",
+    ] {
+        paths.push(format!("{trial}{rest}"));
+    }
+    paths.push(format!("{trial}/entry/{entry}"));
+    for path in paths {
+        let path = path.split('#').next().unwrap_or_default();
+        let (status, page) = grower.get(path).await;
+        assert_eq!(status, StatusCode::OK, "{path}: {page}");
+        check_plain(path, &page);
+    }
+    let (status, page) =
+        grower.post("/bench/new", &[("code", HOSTILE), ("species", HOSTILE), ("note", HOSTILE)]).await;
+    assert_eq!(status, StatusCode::UNPROCESSABLE_ENTITY);
+    check_plain("a refused form", &page);
+    let (_, page) = grower.get("/bench/trial/%3Cscript%3E").await;
+    check_plain("an unknown trial", &page);
+}
+
+#[tokio::test]
+async fn an_entry_sent_twice_is_there_once_and_can_be_undone() {
+    let grower = Grower::new();
+    grower.trial().await;
+    let fields = [("place", "P2"), ("alive", "4"), ("dead", "1"), ("once", "phone-1"), ("on", "2026-07-04")];
+    let first = grower.saved("/bench/trial/T1/count/check", &fields).await;
+    assert!(first.contains("?saved="), "{first}");
+    let again = grower.saved("/bench/trial/T1/count/check", &fields).await;
+    assert!(again.contains("?again="), "{again}");
+    let (_, history) = grower.get("/bench/trial/T1/history").await;
+    assert_eq!(history.matches("P2 4 alive, 1 dead").count(), 1, "{history}");
+    let entry = again.split('=').nth(1).expect("a number").to_owned();
+    grower.saved("/bench/trial/T1/undo", &[("entry", &entry)]).await;
+    let (_, page) = grower.get("/bench/trial/T1").await;
+    assert!(page.contains("of 5: 5 alive"), "{page}");
+}
+
+#[tokio::test]
+async fn a_count_that_does_not_add_up_is_refused_with_what_was_typed() {
+    let grower = Grower::new();
+    grower.trial().await;
+    let fields =
+        [("place", "P1"), ("rooted", "4"), ("green", "3"), ("on", "2026-08-29"), ("note", "the left tray")];
+    let (status, page) = grower.post("/bench/trial/T1/count/lift", &fields).await;
+    assert_eq!(status, StatusCode::UNPROCESSABLE_ENTITY);
+    for kept in
+        ["value=\"4\"", "value=\"3\"", "the left tray", "role=\"alert\"", "5 were left at the last count"]
+    {
+        assert!(page.contains(kept), "{kept} in {page}");
+    }
+    let (_, history) = grower.get("/bench/trial/T1/history").await;
+    assert!(!history.contains("P1"), "nothing was saved: {history}");
+}
+
+#[tokio::test]
+async fn publishing_needs_the_yes() {
+    let grower = Grower::new();
+    grower.trial().await;
+    grower.saved("/publish/place", &[("name", "home"), ("hemisphere", "north"), ("zone", "8b")]).await;
+    let (status, _) = grower.post("/publish/T1", &[("yes", "no")]).await;
+    assert_eq!(status, StatusCode::SEE_OTHER);
+    let (_, page) = grower.get("/publish/T1").await;
+    assert!(page.contains("This leaves your machine") && page.contains("This stays at home"), "{page}");
+    assert_eq!(grower.stage.web.app.store().count(), 0);
+    grower.saved("/publish/T1", &[("yes", "yes")]).await;
+    assert_eq!(grower.stage.web.app.store().count(), 1);
+    let (_, page) = grower.get("/publish/T1").await;
+    assert!(page.contains("nothing to do"), "{page}");
+}

@@ -1,0 +1,100 @@
+// A: the first year of a grower, on a phone, without a place.
+import { assert, has, hasNot, visitor } from "./lib.mjs";
+
+export default async function (browser) {
+  const page = await visitor(browser);
+  const press = (name) => page.getByRole("button", { name, exact: true }).click();
+  await page.getByRole("link", { name: "Set up a trial or lot" }).click();
+  await page.getByLabel("Your code for it").fill("L1");
+  await page.getByLabel("Plant", { exact: true }).fill("Lumetta rosea");
+  await page.getByLabel("Wood", { exact: true }).selectOption("softwood");
+  await page.getByLabel("Arm 1", { exact: true }).fill("powder");
+  await page.getByLabel("What arm 1 gets").fill("powder, strength unknown");
+  await page.getByLabel("Arm 2", { exact: true }).fill("none");
+  await page.getByLabel("What arm 2 gets").fill("none");
+  await page.getByLabel("Pots of each arm").fill("3");
+  await page.getByLabel("Pieces in each pot").fill("4");
+  await page.getByLabel("Day to put them in").fill("about 2026-06-06");
+  await page.getByLabel("Lift day, for all arms").fill("2026-08-29");
+  await press("See what it can show");
+  // Two-sided Fisher test at 0.05 with 12 against 12 (figures of the acceptance story).
+  await has(page, "20 against 80 %: 12 against 12 have an 81 % chance", "50 against 75 %: 12 against 12 have only a 14 % chance", "powder and none: auxin only", "Rooting powder: wear gloves");
+  await press("Set it up");
+  await page.getByRole("link", { name: "Put the pieces in" }).click();
+  await page.getByLabel("Day", { exact: true }).fill("about 2026-06-06");
+  await press("Put in");
+  await has(page, "Put in: 24 pieces");
+
+  await page.open("/bench/trial/L1/count/check?on=2026-06-20");
+  await press("Looked: nothing to count");
+  await has(page, "looked, no counts");
+
+  await page.open("/bench/trial/L1/count/check?on=2026-07-04&at=P2");
+  await page.context().setOffline(true);
+  await more(page, "P2", "Dead since", 1);
+  await save(page, "P2");
+  await page.getByText("1 entry is kept on this device").waitFor();
+  await page.context().setOffline(false);
+  await page.locator("#waiting").waitFor({ state: "hidden" });
+
+  await page.open("/bench/trial/L1/count/check?on=2026-07-20&at=P5");
+  await more(page, "P5", "Lost since", 4);
+  await save(page, "P5");
+
+  await page.open("/bench/trial/L1/count/lift?on=2026-08-29&at=P1");
+  for (const [place, rooted, dead] of [["P1", 4, 0], ["P2", 3, 0], ["P3", 2, 0], ["P4", 3, 0], ["P6", 2, 2]]) {
+    await open(page, place);
+    await more(page, place, "Rooted", rooted);
+    await more(page, place, "Dead since", dead);
+    await save(page, place);
+  }
+  await page.open("/bench/trial/L1/history");
+  await has(page, "P2 3 alive, 1 dead");
+  assert.equal((await page.locator("main").innerText()).split("1 dead").length - 1, 1, "it arrived once");
+  await page.locator("li", { hasText: "P6" }).getByRole("link", { name: /Correct/ }).click();
+  await page.getByLabel("Rooted (taken, germinated)").fill("3");
+  await page.getByLabel("Dead since the count before").fill("1");
+  await page.getByText("More of P6").click();
+  const green = page.getByLabel("Alive, rooted ones included");
+  await green.fill("3");
+  await press("Save the correction");
+  await has(page, "9 of 12", "6 of 12", "cannot be told apart (p 0.40)", "6 of 8", "both 75 %");
+  await page.open("/bench/trial/L1/history");
+  await has(page, "3 rooted, 1 dead", "until", "2 rooted, 2 dead");
+
+  await page.open("/publish/L1");
+  await has(page, "needs a place before it can be published");
+  await page.getByRole("link", { name: /Describe your place/ }).click();
+  await page.getByLabel("Half of the earth").selectOption("north");
+  await page.getByLabel("Hardiness zone").fill("8b");
+  await press("Save");
+  await page.open("/bench/trial/L1/note");
+  await page.getByLabel("Note", { exact: true }).fill("the window side looks paler");
+  await press("Save the note");
+  await page.open("/publish/L1");
+  const leaves = await page.locator("table").first().innerText();
+  for (const there of ["2026-06", "12", "strength unknown"]) assert.ok(leaves.includes(there), `${there} in ${leaves}`);
+  for (const stays of ["2026-06-06", "2026-08-29", "paler", "L1", "P3"]) assert.ok(!leaves.includes(stays), `${stays} in ${leaves}`);
+  await press("Yes, publish L1");
+  await has(page, "Published.", "as it stands; nothing to do");
+  await hasNot(page, "undefined");
+  assert.deepEqual(page.complaints, []);
+}
+
+const place = (page, code) => page.locator(`details[id="place-${code}"]`);
+
+async function open(page, code) {
+  const details = place(page, code);
+  if (!(await details.evaluate((element) => element.open))) await details.locator("summary").first().click();
+}
+
+async function more(page, code, what, presses) {
+  await open(page, code);
+  const button = place(page, code).getByRole("button", { name: `one more: ${what}`, exact: true });
+  for (let press = 0; press < presses; press += 1) await button.click();
+}
+
+async function save(page, code) {
+  await place(page, code).getByRole("button", { name: `Save ${code}` }).click();
+  await page.locator(`details.done[id="place-${code}"]`).waitFor();
+}

@@ -1,0 +1,63 @@
+// B: a nursery with sixty lots, from last year's sheet.
+import { readFile } from "node:fs/promises";
+import { assert, has, hasNot, visitor } from "./lib.mjs";
+
+export default async function (browser) {
+  const page = await visitor(browser);
+  const press = (name) => page.getByRole("button", { name, exact: true }).click();
+  await page.open("/bench/import");
+  await page.getByLabel("Choose a file").setInputFiles(process.env.LOTS);
+  await page.waitForFunction(() => document.querySelector("textarea[name=table]").value.length > 0);
+  assert.equal(await page.getByLabel("The table").inputValue(), await readFile(process.env.LOTS, "utf8"));
+  await press("Try it: save nothing");
+  await has(page, "can be read as", "2026-06-05");
+  await page.getByLabel("In days written in numbers").selectOption("day");
+  await press("Try it: save nothing");
+  await has(page, "56 ready, 4 refused", "1410 put in, 933 rooted (66 %); lifted after 18 weeks", "71 % of 20 is not whole");
+  for (const lot of ["N07", "N21", "N44", "N33"]) await has(page, `${lot}: `);
+  await page.getByLabel("Take in the rows that are right").check();
+  await press("Take it in");
+  await has(page, "56 taken in");
+  await page.open("/bench");
+  assert.equal(await page.locator("a.row").count(), 50);
+  await hasNot(page, "control");
+
+  await page.open("/bench/spots");
+  await page.getByLabel("Your name for it").fill("mist house");
+  await page.getByLabel("Growing place").selectOption("glass");
+  await press("Save the spot");
+  await page.getByText("Stand something on it").click();
+  await page.locator("#stand-lots").fill("all");
+  await page.locator("#stand-on").fill("2026-06-05");
+  await press("It stands there");
+  await page.getByText("Write down care").click();
+  await page.locator("#care-words").fill("8 s every 4 min 07:00–20:00");
+  await page.locator("#care-on").fill("2026-06-05");
+  await press("Save the care");
+  await has(page, "195 firings", "26 min a day", "It holds for all 56");
+  await page.open("/bench/trial/N32");
+  await has(page, "195 firings");
+  await page.open("/bench/spot/mist%20house");
+  await page.getByText("Write down care").click();
+  await page.locator("#care-kind").selectOption("shade");
+  await page.locator("#care-words").fill("4 %");
+  await press("Save the care");
+  await has(page, "blocked, or let through?");
+
+  await page.open("/bench/trial/N12/move");
+  await page.getByLabel("Pieces", { exact: true }).fill("15");
+  await page.locator("#left-on").fill("2027-03-20");
+  await press("Save");
+  await has(page, "15 of 30 left as finished so far; 6 kept");
+  await page.open("/bench/trial/N12/count/final?on=2027-05-15");
+  const lot = page.locator("details.place");
+  for (let press4 = 0; press4 < 4; press4 += 1) await lot.getByRole("button", { name: "one more: At your grade" }).click();
+  for (let press2 = 0; press2 < 2; press2 += 1) await lot.getByRole("button", { name: "one more: Dead since" }).click();
+  assert.equal(await lot.locator("input[name=waiting]").inputValue(), "0", "what is left over follows");
+  await lot.getByRole("button", { name: "Save" }).click();
+  await page.locator("details.done").waitFor();
+  await page.open("/bench/trial/N12");
+  await has(page, "19 of 30 finished (63 %", "15 left as finished; of 6 kept, 4");
+  await hasNot(page, "4 of 30");
+  assert.deepEqual(page.complaints, []);
+}

@@ -1,0 +1,64 @@
+// C: a grafter whose cultivars and grafters cannot be separated, up to the take and the suckers.
+import { assert, has, hasNot, visitor } from "./lib.mjs";
+
+export default async function (browser) {
+  const page = await visitor(browser);
+  const press = (name) => page.getByRole("button", { name, exact: true }).click();
+  await page.open("/bench/new");
+  await page.getByLabel("Your code for it").fill("F1");
+  await page.getByLabel("Plant", { exact: true }).fill("Ferulastra montana");
+  await page.getByLabel("Kind", { exact: true }).selectOption("graft");
+  await page.getByLabel("More", { exact: true }).fill("form=whip; rootstock=Ferulastra vulgata");
+  await page.getByText("More arms, or arms that differ in more").click();
+  await page.getByLabel("One arm a line").fill("Brasswing: cultivar=Brasswing; operator=P\nLow Lantern: cultivar=Low Lantern; operator=Q");
+  await page.getByText("Pots that hold pieces of every arm").click();
+  await page.getByLabel("Shared pots").fill("16");
+  await page.getByLabel("Places in each").fill("3");
+  await page.getByLabel("Day to put them in").fill("5-4");
+  await press("Set it up");
+  await has(page, "5 April", "4 May", "which year");
+  await page.getByLabel("In days written in numbers").selectOption("month");
+  await page.getByLabel("The year of days without one").fill("2026");
+  await press("Set it up");
+  await has(page, "48 pieces, 2026-05-04");
+  await page.getByRole("link", { name: "Lay the pots out" }).click();
+  await page.getByLabel("Seed", { exact: true }).fill("4");
+  await press("Lay out at random");
+  await page.open("/bench/trial/F1/stick");
+  await page.getByLabel("Day", { exact: true }).fill("2026-05-04");
+  await press("Put in");
+
+  // The rows are those of the printed sheet; odd plants hold two stems of the first cultivar and one of the second.
+  await page.open("/bench/trial/F1/paper/sheet");
+  const printed = await page.locator("td.code").allInnerTexts();
+  await page.open("/bench/trial/F1/sheet/lift");
+  const rows = await page.locator("tbody th").evaluateAll((all) => all.map((th) => th.firstChild.textContent));
+  assert.equal(rows.length, 32);
+  assert.ok(rows.every((code, index) => printed[index].includes(code)), `${rows} against ${printed}`);
+  const failures = { A: 5, B: 10 };
+  for (const code of rows) {
+    const letter = code.at(-1);
+    const stems = (Number(code.slice(1, -1)) % 2 === 1) === (letter === "A") ? 2 : 1;
+    const failed = Math.min(failures[letter], 1);
+    failures[letter] -= failed;
+    await page.getByLabel(`${code}, taken`).fill(String(stems - failed));
+  }
+  await page.getByLabel("Pieces that are not mentioned").selectOption("dead");
+  await page.getByLabel("Day", { exact: true }).fill("2026-06-08");
+  await press("Save the sheet");
+  await has(page, "19 of 24 against 14 of 24 taken", "cultivar and operator cannot be separated");
+  await hasNot(page, "better");
+  await page.getByText("In detail").click();
+  // Fisher's exact test of 19/24 against 14/24 (figure of the acceptance story).
+  await has(page, "as if every piece were independent: p 0.21");
+  await page.open("/today");
+  await page.getByText("Later").click();
+  assert.equal(await page.locator("li", { hasText: "look for suckers" }).count(), 10);
+  await has(page, "22 June 2026", "26 October 2026");
+  await page.open("/bench/trial/F1/graft");
+  await page.locator("#suckers-removed_1").fill("3");
+  await page.locator("#suckers-on").fill("2026-06-22");
+  await press("Looked for suckers");
+  await has(page, "suckers looked for: Brasswing 3");
+  assert.deepEqual(page.complaints, []);
+}

@@ -1,0 +1,106 @@
+//! Gossip: each node hands what is new to the peers that it is linked with. The mesh is a stand-in for the
+//! library's; quotas, conduct and what follows from a record's being seen are the node's own.
+
+use propagule_node::clock::Moment;
+use propagule_protocol::AuthorKey;
+
+use super::events::{Event, Name};
+use super::liars::Lie;
+use super::node::Role;
+use super::records::Number;
+use super::world::World;
+
+/// Peers that a node gossips with.
+const MESH: usize = 8;
+
+impl World {
+    /// `name` hands a record to its peers.
+    pub(super) fn gossip(&mut self, name: Name, number: Number, not: Option<Name>) -> bool {
+        let links = &self.nodes[name as usize].links;
+        let peers: Vec<Name> = links.iter().copied().filter(|peer| Some(*peer) != not).take(MESH).collect();
+        for peer in &peers {
+            if !self.is_lost() {
+                let wait = self.latency();
+                self.plan(*peer, wait, Event::Gossip { from: name, number });
+            }
+        }
+        !peers.is_empty()
+    }
+
+    /// `name` gets a record by gossip.
+    pub(super) fn on_gossip(&mut self, name: Name, from: Name, number: Number) {
+        if !self.can_talk(name, from) || !self.nodes[name as usize].is_honest() {
+            return;
+        }
+        self.spy_out(name, from, number);
+        let Some(record) = self.records.get(number).copied() else { return };
+        let now = self.now;
+        let node = &mut self.nodes[name as usize];
+        let is_known = node.set.known.has(number);
+        if is_known && node.outbox.is_empty() && node.spread.relaying() == 0 {
+            return;
+        }
+        if !node.gossip_quota.admit(from, now) || (!is_known && !node.authors.admit(key(record.author), now))
+        {
+            self.figures.delayed += 1;
+            return;
+        }
+        if self.take_in(name, number) {
+            self.figures.by_gossip += 1;
+            if self.nodes[name as usize].set.visible.has(number) {
+                self.gossip(name, number, Some(from));
+            }
+        }
+        let acts = self.nodes[name as usize].spread.seen(&record.id);
+        self.act(name, acts);
+    }
+
+    pub(super) fn on_garbage(&mut self, name: Name, from: Name) {
+        let now = self.now;
+        if self.nodes[name as usize].conduct.offend(from, now) {
+            self.figures.blocked += 1;
+            self.disconnect(name, from);
+        }
+    }
+
+    /// Liars of one kind send bytes that mean nothing, every day.
+    pub(super) fn send_garbage(&mut self) {
+        for name in 0..self.nodes.len() as Name {
+            if self.nodes[name as usize].role != Role::Liar(Lie::Garbage) {
+                continue;
+            }
+            let links: Vec<Name> = self.nodes[name as usize].links.iter().copied().collect();
+            for peer in links {
+                for _ in 0..6 {
+                    let wait = self.latency();
+                    self.plan(peer, wait, Event::Garbage { from: name });
+                }
+            }
+        }
+    }
+
+    /// The first spy that gets a record takes whoever sent it for its author.
+    pub(super) fn spy_out(&mut self, name: Name, from: Name, number: Number) {
+        if self.nodes[name as usize].role != Role::Spy || self.guessed[number as usize] {
+            return;
+        }
+        self.guessed[number as usize] = true;
+        let author = self.records.get(number).map(|record| record.author);
+        if author.is_some_and(|author| self.nodes[author as usize].role != Role::Spy) {
+            self.figures.guesses += 1;
+            self.figures.right_guesses += u64::from(author == Some(from));
+        }
+    }
+}
+
+/// The key of a node's author.
+fn key(author: u32) -> AuthorKey {
+    let mut key = [0; 32];
+    key[..4].copy_from_slice(&author.to_be_bytes());
+    AuthorKey(key)
+}
+
+/// Midnight before `now`.
+pub(super) fn day_of(now: Moment) -> u64 {
+    now.0 / 86_400_000
+}
