@@ -35,9 +35,9 @@ impl Measure {
             match all.last_mut() {
                 Some(last) if (last.0 - value).abs() < 1e-9 => {
                     if is_similar {
-                        last.1 += 1
+                        last.1 += 1;
                     } else {
-                        last.2 += 1
+                        last.2 += 1;
                     }
                 }
                 _ => all.push((value, usize::from(is_similar), usize::from(!is_similar))),
