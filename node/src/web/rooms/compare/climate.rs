@@ -23,7 +23,7 @@ pub(super) fn climate(compared: &Compared) -> Markup {
                 (draw::months(temperature, band(COLDEST), band(HOTTEST)))
                 p class="legend" { "Your months as a line; boxes where half of the others have their coldest and their hottest month." }
             }
-            @for measure in &measures { p class="tight" { (measure.what) } (measure.draw()) }
+            @for measure in &measures { p class="tight" { (measure.said()) } (measure.draw()) }
             @if !measures.is_empty() { p class="legend" {
                 span class="key" { svg viewBox="0 0 14 14" width="14" height="14" aria-hidden="true" { path class="own" d="M7 11l-6-9h12z" {} } "you" } " "
                 span class="key" { svg viewBox="0 0 14 14" width="14" height="14" aria-hidden="true" { rect class="full" x="3" y="2" width="8" height="11" {} } "close or similar" } " "

@@ -34,8 +34,8 @@ pub(super) async fn page(
         @if let Some(network) = &answer.network { p class="say" { (network.sentence) } }
         @if !answer.methods.is_empty() { (evidence(&view, &asked)) }
         @else if view.trials > 0 { (whose(&view, &asked)) (trials(&view, &asked)) }
-        (choose::form(fields, &asked, &view))
-        (next(answer))
+        @if answer.methods.is_empty() && view.trials == 0 { (first()) }
+        @else { (choose::form(fields, &asked, &view)) (next(answer)) }
         h2 { "Another plant" }
         (search::form(&Fields::default(), None, &[]))
         (foot(answer))
@@ -164,6 +164,16 @@ fn beside(answer: &PoolAnswer) -> Markup {
         }
         @if !answer.left_out.is_empty() {
             details { summary { "Not counted" } ul { @for line in &answer.left_out { li { (line.count) " " (line.reason) } } } }
+        }
+    }
+}
+
+/// What can be done where nothing is held.
+fn first() -> Markup {
+    html! {
+        ul class="acts" {
+            li { a class="button" href="/bench/new" { "Set up a trial of it" } }
+            li { a class="button quiet" href="/species" { "See what is held" } }
         }
     }
 }

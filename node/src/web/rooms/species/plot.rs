@@ -154,10 +154,10 @@ pub(super) fn plot(view: &SpeciesView) -> Markup {
                 @if !block.heading.is_empty() { h2 { (block.heading) } }
                 @for (method, row) in drawn.by_ref().take(block.methods.len()) {
                     div class="row" {
-                        div class="what" { (method.method) " " span class="soft" { (basis(method)) } }
+                        div class="what" { (method.method) br; span class="soft" { (basis(method)) } }
                         (row.draw(scale))
                         div class="how" {
-                            strong { (reading(method)) } " " span class="soft" { (count(method)) }
+                            strong { (reading(method)) } br; span class="soft" { (count(method)) }
                             @if let Some((own, of)) = view.own.get(&method.method) { span class="soft" { ", yours " (own) " of " (of) } }
                         }
                     }
@@ -201,7 +201,7 @@ pub(super) fn told(answer: &PoolAnswer) -> Markup {
             details {
                 summary { "Each method in words" }
                 @for method in methods.iter().take(MOST_TOLD) {
-                    h3 { (method.method) }
+                    p class="tight" { strong { (method.method) } }
                     p { (method.sentence) }
                 }
                 @if answer.methods.len() > MOST_TOLD { p class="soft" { "And " (answer.methods.len() - MOST_TOLD) " more in the file of the answer." } }
