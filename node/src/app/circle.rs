@@ -14,7 +14,7 @@ use super::{App, Reply, Report};
 use crate::answer::words::counted;
 use crate::bench::{Event, KnownGrower};
 use crate::error::Failure;
-use crate::evidence::{Circle, Whose};
+use crate::evidence::Whose;
 use crate::store::Arrival;
 
 /// What to do with the circle.
@@ -329,20 +329,69 @@ fn name_of(known: &KnownGrower) -> String {
 }
 
 /// Who is in the circle, why, and with what weight; whom this home does not hear.
+#[derive(Clone, Debug)]
+pub(crate) struct CircleView {
+    /// The reader's own key.
+    pub(crate) key: AuthorKey,
+    /// The nearest first.
+    pub(crate) members: Vec<MemberView>,
+    /// Growers that are not heard, by what they are called.
+    pub(crate) muted: Vec<(AuthorKey, String)>,
+}
+
+/// One grower of the circle.
+#[derive(Clone, Debug)]
+pub(crate) struct MemberView {
+    pub(crate) key: AuthorKey,
+    /// What the grower is called here, with the beginning of the key.
+    pub(crate) name: String,
+    pub(crate) weight: f64,
+    /// The reader's own vouch stands.
+    pub(crate) is_vouched: bool,
+    /// The reader trusts the grower at home.
+    pub(crate) is_trusted: bool,
+    /// From the reader to the grower, by what they are called.
+    pub(crate) path: Vec<String>,
+}
+
+/// The circle as a screen shows it.
+pub(super) fn view(app: &App) -> Result<CircleView, Failure> {
+    let records = app.store.records(&app.store.signer_ids()?)?;
+    Ok(view_of(app, &state::resolve(&records)))
+}
+
+fn view_of(app: &App, resolved: &Resolved<'_>) -> CircleView {
+    let (keys, known) = (app.keys(), app.bench().growers().cloned().collect::<Vec<KnownGrower>>());
+    let trust = trust_of(resolved, &keys.current().author(), &keys.public(), &known);
+    let circle = trust.circle();
+    let called = |key: &AuthorKey| known.iter().find(|grower| resolved.author_of(&grower.key) == *key);
+    let name = |key: &AuthorKey| match called(key) {
+        _ if circle.is_reader(key) => "you".to_owned(),
+        found => found.map_or_else(|| short(key), name_of),
+    };
+    let member = |key: &AuthorKey| MemberView {
+        key: *key,
+        name: name(key),
+        weight: circle.weight(key, Whose::Circle),
+        is_vouched: stands(app, resolved, key),
+        is_trusted: called(key).is_some_and(|grower| grower.trusted),
+        path: circle.path(key).iter().map(name).collect(),
+    };
+    let mut members: Vec<MemberView> = circle.members().keys().map(member).collect();
+    members.sort_by_key(|member| (member.path.len(), member.key));
+    let muted = trust.muted.iter().map(|key| (*key, name(key))).collect();
+    CircleView { key: trust.reader, members, muted }
+}
+
+/// Who is in the circle, as text and as data.
 fn show(app: &App, resolved: &Resolved<'_>) -> Reply {
     let (keys, known) = (app.keys(), app.bench().growers().cloned().collect::<Vec<KnownGrower>>());
     let trust = trust_of(resolved, &keys.current().author(), &keys.public(), &known);
     let circle = trust.circle();
-    let name = |key: &AuthorKey| {
-        if circle.is_reader(key) {
-            return "you".to_owned();
-        }
-        let found = known.iter().find(|grower| resolved.author_of(&grower.key) == *key);
-        found.map_or_else(|| short(key), name_of)
-    };
-    let mut text = format!("Your key, to hand on to growers who trust you:\n{}\n\n", trust.reader);
-    write_members(&mut text, &circle, &name);
-    let muted: Vec<String> = trust.muted.iter().map(&name).collect();
+    let view = view_of(app, resolved);
+    let mut text = format!("Your key, to hand on to growers who trust you:\n{}\n\n", view.key);
+    write_members(&mut text, &view.members);
+    let muted: Vec<String> = view.muted.into_iter().map(|(_, name)| name).collect();
     if !muted.is_empty() {
         let _ = writeln!(text, "Muted: {}.", muted.join(", "));
     }
@@ -373,22 +422,17 @@ fn show(app: &App, resolved: &Resolved<'_>) -> Reply {
     Reply::report(text, json)
 }
 
-fn write_members(text: &mut String, circle: &Circle, name: &impl Fn(&AuthorKey) -> String) {
-    if circle.is_empty() {
+fn write_members(text: &mut String, members: &[MemberView]) {
+    if members.is_empty() {
         text.push_str(
             "Nobody is in your circle yet, so everybody's results count alike.\nTrust a grower you know, at home: propagule \
              circle trust KEY --as NAME\nor for everybody to see: propagule circle vouch KEY\n",
         );
         return;
     }
-    let _ = writeln!(text, "Your circle: {}.", counted(circle.members().len(), "grower", "growers"));
-    let mut members: Vec<(&AuthorKey, u8)> =
-        circle.members().iter().map(|(key, member)| (key, member.steps)).collect();
-    members.sort_by_key(|(key, steps)| (*steps, **key));
-    for (key, _) in members {
-        let weight = circle.weight(key, Whose::Circle);
-        let path: Vec<String> = circle.path(key).iter().map(name).collect();
-        let _ = writeln!(text, "  {}  counts {}  by {}", name(key), weight_words(weight), path.join(" > "));
+    let _ = writeln!(text, "Your circle: {}.", counted(members.len(), "grower", "growers"));
+    for MemberView { name, weight, path, .. } in members {
+        let _ = writeln!(text, "  {name}  counts {}  by {}", weight_words(*weight), path.join(" > "));
     }
 }
 

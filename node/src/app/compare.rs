@@ -1,15 +1,18 @@
 //! An own trial against growers in a similar climate.
 
-use propagule_protocol::place::Place;
+use std::collections::BTreeSet;
+
+use propagule_protocol::place::{Midpoints, Place};
 use propagule_protocol::{Summary, Taxon};
 use serde::{Deserialize, Serialize};
 
 use super::evidence::{Scope, gather};
 use super::{App, Reply, bench_rows, trial};
+use crate::answer::compare::CompareAnswer;
 use crate::answer::{self, render};
 use crate::bench::Trial;
 use crate::error::Failure;
-use crate::evidence::{Question, RecordOptions, from_records, trial_label};
+use crate::evidence::{EvidenceRow, Question, RecordOptions, from_records, trial_label};
 use crate::paste::pasteable;
 
 /// What to compare.
@@ -27,9 +30,26 @@ pub struct CompareRequest {
     pub width: usize,
 }
 
+/// A comparison with the places behind it.
+#[derive(Clone, Debug)]
+pub(crate) struct Compared {
+    pub(crate) answer: CompareAnswer,
+    /// Where the own trial stood, or is taken to have stood.
+    pub(crate) place: Place,
+    /// Climates of the others, as published; several where a grower has several places.
+    pub(crate) regions: Vec<(String, Midpoints)>,
+}
+
 /// Compares arm by arm; the own trial is taken from the bench as it stands, published or not.
 pub(super) fn compare(app: &App, request: &CompareRequest) -> Result<Reply, Failure> {
-    let CompareRequest { trial: code, question, scope, at, width } = request;
+    let Compared { answer, .. } = compared(app, request)?;
+    let json = serde_json::to_value(&answer).expect("an answer is plain data");
+    Ok(Reply::report(render::compare_text(&answer, request.width), json))
+}
+
+/// The comparison, with the places behind it.
+pub(super) fn compared(app: &App, request: &CompareRequest) -> Result<Compared, Failure> {
+    let CompareRequest { trial: code, question, scope, at, width: _ } = request;
     let trial = {
         let bench = app.bench();
         bench.as_it_stands(trial::find(bench.trial(code), code, bench.trials())?)
@@ -52,8 +72,19 @@ pub(super) fn compare(app: &App, request: &CompareRequest) -> Result<Reply, Fail
     };
     let mut answer = answer::compare::compare(&evidence, &request)?;
     code.clone_into(&mut answer.trial);
-    let json = serde_json::to_value(&answer).expect("an answer is plain data");
-    Ok(Reply::report(render::compare_text(&answer, *width), json))
+    let regions = regions(&evidence.rows, &answer);
+    Ok(Compared { answer, place, regions })
+}
+
+/// Every region in which one of the peers has a trial.
+fn regions(rows: &[EvidenceRow], answer: &CompareAnswer) -> Vec<(String, Midpoints)> {
+    let peers: BTreeSet<&str> = answer.peers.iter().map(|peer| peer.grower.as_str()).collect();
+    let mut found: Vec<(String, Midpoints)> = Vec::new();
+    for row in rows.iter().filter(|row| !row.own && !row.pending && peers.contains(row.grower.as_str())) {
+        let entry = row.region.map(|region| (row.grower.clone(), region));
+        found.extend(entry.filter(|entry| !found.contains(entry)));
+    }
+    found
 }
 
 /// The trial's own place, or the one asked for.

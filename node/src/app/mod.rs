@@ -17,6 +17,7 @@ mod plan;
 mod plant;
 mod pool;
 mod publish;
+pub(crate) mod reading;
 mod request;
 mod store;
 mod trial;

@@ -7,6 +7,7 @@ use serde_json::json;
 
 use super::{App, Reply};
 use crate::error::Failure;
+use crate::intake::Counts;
 use crate::net::{self, Book, NetStatus, invite};
 use crate::spread::{Entry, Stage};
 
@@ -34,20 +35,46 @@ pub(super) async fn add(app: &Arc<App>, text: &str) -> Result<Reply, Failure> {
     ))
 }
 
+/// How this node stands on the network.
+#[derive(Clone, Debug)]
+pub(crate) struct Standing {
+    /// None while the node is not running.
+    pub(crate) running: Option<NetStatus>,
+    pub(crate) book: Vec<Entry>,
+    pub(crate) records: u64,
+    /// Records kept aside for a later version or month.
+    pub(crate) aside: usize,
+    /// Own records on their way out.
+    pub(crate) outbox: Vec<Stage>,
+    /// Bytes of records on disk, and the most there may be.
+    pub(crate) disk: (u64, u64),
+    /// What came in since the node started.
+    pub(crate) counts: Counts,
+}
+
+/// How this node stands on the network.
+pub(super) async fn standing(app: &Arc<App>) -> Result<Standing, Failure> {
+    Ok(Standing {
+        running: status(app).await?,
+        book: Book::open(&app.home.peer_book())?.entries().cloned().collect(),
+        records: app.store.count(),
+        aside: app.store.count_aside()?,
+        outbox: app.store.outbox()?.into_iter().map(|(_, stage)| stage).collect(),
+        disk: app.store.disk(),
+        counts: app.gate.counts(),
+    })
+}
+
 /// Connected peers and the book.
 pub(super) async fn list(app: &Arc<App>) -> Result<Reply, Failure> {
-    let status = status(app).await?;
-    let book = Book::open(&app.home.peer_book())?;
-    let counts = app.gate.counts();
-    let held = app.store.count_aside()?;
+    let Standing { running: status, book, records, aside: held, outbox: stages, disk, counts } =
+        standing(app).await?;
     let mut text = String::new();
     match &status {
         Some(status) => write_connected(&mut text, status),
         None => text.push_str("The node is not running; start it with: propagule serve\n"),
     }
-    let entries: Vec<&Entry> = book.entries().collect();
-    let _ = writeln!(text, "Peer book: {} address{}.", entries.len(), plural(entries.len(), "es"));
-    let records = app.store.count();
+    let _ = writeln!(text, "Peer book: {} address{}.", book.len(), plural(book.len(), "es"));
     let _ = writeln!(text, "Records: {records} held, {held} kept aside for a later version or month.");
     let _ = writeln!(
         text,
@@ -57,11 +84,10 @@ pub(super) async fn list(app: &Arc<App>) -> Result<Reply, Failure> {
     if counts.delayed > 0 {
         let _ = writeln!(text, "Over a quota for gossip, to come by exchange: {}.", counts.delayed);
     }
-    write_disk(&mut text, app.store.disk(), counts.dropped);
+    write_disk(&mut text, disk, counts.dropped);
     for (reason, count) in &counts.refused {
         let _ = writeln!(text, "Refused: {count} × {reason}.");
     }
-    let stages: Vec<Stage> = app.store.outbox()?.into_iter().map(|(_, stage)| stage).collect();
     let outbox = stages.len();
     write_outbox(&mut text, &stages);
     Ok(Reply::report(
@@ -69,13 +95,13 @@ pub(super) async fn list(app: &Arc<App>) -> Result<Reply, Failure> {
         json!({
             "format": "propagule.peers/1",
             "running": status,
-            "book": entries,
+            "book": book,
             "records": records,
             "aside": held,
             "outbox": outbox,
             "hidden": stages.iter().filter(|stage| stage.is_hidden()).count(),
-            "disk_bytes": app.store.disk().0,
-            "quota_bytes": app.store.disk().1,
+            "disk_bytes": disk.0,
+            "quota_bytes": disk.1,
             "counts": counts,
         }),
     ))

@@ -1,10 +1,13 @@
 //! How many to start, from the records held here.
 
+use std::sync::Arc;
+
 use serde::{Deserialize, Serialize};
 
 use super::evidence::{Scope, gather, nothing_held, parse_species};
 use super::memo::PlanKey;
 use super::{App, Reply, bench_rows};
+use crate::answer::plan::PlanAnswer;
 use crate::answer::{self, render};
 use crate::error::Failure;
 use crate::evidence::{Grouping, Question};
@@ -52,6 +55,13 @@ impl Aim {
 
 /// Plans and puts into words.
 pub(super) fn plan(app: &App, request: &PlanRequest) -> Result<Reply, Failure> {
+    let answer = planned(app, request)?;
+    let json = serde_json::to_value(&*answer).expect("an answer is plain data");
+    Ok(Reply::report(render::plan_text(&answer, request.width), json))
+}
+
+/// The plan, remembered.
+pub(super) fn planned(app: &App, request: &PlanRequest) -> Result<Arc<PlanAnswer>, Failure> {
     let taxon = parse_species(&request.species)?;
     let gathered = gather(app, &taxon, request.question, request.scope)?;
     let own = bench_rows::bench_rows(app, gathered.trust.reader, &taxon, request.question);
@@ -72,11 +82,9 @@ pub(super) fn plan(app: &App, request: &PlanRequest) -> Result<Reply, Failure> {
         aim: request.aim,
         own: own.clone(),
     };
-    let answer = app.memos.plan.get(key, || {
+    app.memos.plan.get(key, || {
         let mut evidence = gathered.evidence.clone();
         bench_rows::put_in_place(&mut evidence.rows, own);
         Ok(answer::plan::plan(&evidence, &question)?)
-    })?;
-    let json = serde_json::to_value(&*answer).expect("an answer is plain data");
-    Ok(Reply::report(render::plan_text(&answer, request.width), json))
+    })
 }

@@ -1,10 +1,13 @@
 //! The pooled rate of a species from the records held here.
 
+use std::sync::Arc;
+
 use propagule_protocol::Taxon;
 
-use super::evidence::{gather, nothing_held, parse_species};
+use super::evidence::{gather, nothing_held, parse_species, species_held};
 use super::memo::{Gathered, PoolKey};
 use super::{App, PoolRequest, Reply, plant};
+use crate::answer::pool::PoolAnswer;
 use crate::answer::{self, render};
 use crate::error::Failure;
 use crate::evidence::{Edge, Whose, csv, group};
@@ -16,12 +19,7 @@ pub(super) fn pool(app: &App, request: &PoolRequest) -> Result<Reply, Failure> {
     if gathered.is_empty() {
         return Err(nothing_held(app, &taxon));
     }
-    let answer = app.memos.pool.get(PoolKey::new(&gathered.key, request), || {
-        let cuts = if request.detail { cuts(&gathered) } else { Vec::new() };
-        let beside = answer::pool::Beside { everybody: gathered.everybody.as_ref(), cuts };
-        let question = question(&taxon, &gathered, request);
-        Ok(answer::pool::pool_beside(&gathered.evidence, &beside, &question)?)
-    })?;
+    let answer = answered(app, &taxon, &gathered, request)?;
     let mut json = serde_json::to_value(&*answer).expect("an answer is plain data");
     let also = plant::also_counted(app, &taxon);
     if also.is_empty() {
@@ -30,6 +28,28 @@ pub(super) fn pool(app: &App, request: &PoolRequest) -> Result<Reply, Failure> {
     let text = format!("{}\n{}", plant::also_counted_words(&also), render::pool_text(&answer, request.width));
     json["synonyms"] = also.into();
     Ok(Reply::report(text, json))
+}
+
+/// The answer, remembered; where nothing of the species is held it says so, and names what is.
+pub(super) fn answered(
+    app: &App,
+    taxon: &Taxon,
+    gathered: &Gathered,
+    request: &PoolRequest,
+) -> Result<Arc<PoolAnswer>, Failure> {
+    if gathered.is_empty() {
+        let question = answer::pool::PoolRequest {
+            species_held: species_held(app)?,
+            ..question(taxon, gathered, request)
+        };
+        return Ok(Arc::new(answer::pool::pool(&gathered.evidence, &question)?));
+    }
+    app.memos.pool.get(PoolKey::new(&gathered.key, request), || {
+        let cuts = if request.detail { cuts(gathered) } else { Vec::new() };
+        let beside = answer::pool::Beside { everybody: gathered.everybody.as_ref(), cuts };
+        let question = question(taxon, gathered, request);
+        Ok(answer::pool::pool_beside(&gathered.evidence, &beside, &question)?)
+    })
 }
 
 fn question(taxon: &Taxon, gathered: &Gathered, request: &PoolRequest) -> answer::pool::PoolRequest {

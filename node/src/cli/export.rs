@@ -8,6 +8,7 @@ use super::output::write_file;
 use super::{Context, ask};
 use crate::app::{BenchRequest, Reply, Request};
 use crate::error::Failure;
+use crate::table;
 
 /// Write everything you entered as CSV tables and JSON into a folder
 ///
@@ -29,7 +30,7 @@ pub(super) async fn cmd_export(context: &Context, args: ExportArgs) -> Result<()
     let Reply::Export { files, json } = reply else { return Err(ask::unexpected()) };
     std::fs::create_dir_all(&args.folder).map_err(|e| Failure::file("make", &args.folder, e))?;
     for (name, rows) in files {
-        write_file(context, &args.folder.join(name), &as_csv(&rows)?, args.force)?;
+        write_file(context, &args.folder.join(name), &table::as_csv(&rows)?, args.force)?;
     }
     let text = serde_json::to_string_pretty(&json).expect("JSON values serialise");
     write_file(context, &args.folder.join("bench.json"), &format!("{text}\n"), args.force)?;
@@ -37,21 +38,4 @@ pub(super) async fn cmd_export(context: &Context, args: ExportArgs) -> Result<()
         context.ui.out(&format!("{text}\n"))?;
     }
     Ok(())
-}
-
-/// Cells that a spreadsheet would take for a formula get an apostrophe, which import takes away again.
-pub(super) fn as_csv(rows: &[Vec<String>]) -> Result<String, Failure> {
-    let guarded = |cell: &String| {
-        if cell.starts_with(['=', '+', '-', '@', '\t', '\r']) { format!("'{cell}") } else { cell.clone() }
-    };
-    let mut writer = csv::Writer::from_writer(Vec::new());
-    for row in rows {
-        writer.write_record(row.iter().map(guarded)).map_err(|e| {
-            Failure::environment("cannot write the tables", e).hint("try again; nothing was changed")
-        })?;
-    }
-    let bytes = writer.into_inner().map_err(|e| {
-        Failure::environment("cannot write the tables", e.error()).hint("try again; nothing was changed")
-    })?;
-    Ok(String::from_utf8(bytes).expect("cells are text"))
 }

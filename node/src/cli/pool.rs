@@ -4,7 +4,6 @@ use std::path::PathBuf;
 
 use clap::Args;
 
-use super::export::as_csv;
 use super::input::read_table;
 use super::output::write_file;
 use super::question::QuestionArgs;
@@ -109,7 +108,7 @@ async fn write_evidence(
     let reply = ask::ask(context, Request::PoolEvidence(request)).await?;
     let Reply::Export { files, .. } = reply else { return Err(ask::unexpected()) };
     for (_, rows) in files {
-        write_file(context, file, &as_csv(&rows)?, false)
+        write_file(context, file, &crate::table::as_csv(&rows)?, false)
             .map_err(|failure| failure.hint("choose another name for --evidence"))?;
     }
     Ok(())

@@ -4,9 +4,11 @@ use std::collections::BTreeMap;
 
 mod error;
 mod lines;
+mod write;
 
 pub(crate) use error::Problems;
 pub use error::{MOST_SHOWN, Problem, TableError};
+pub(crate) use write::as_csv;
 
 /// A table whose header has been read and whose rows all have its length.
 #[derive(Debug)]

@@ -3,6 +3,7 @@
 //! A request passes the guard (`guard/`), reaches one file of `rooms/`, which asks `app`, and comes back as HTML
 //! in the shell (`shell.rs`). Everything works without JavaScript; `assets/app.js` only adds comfort.
 
+mod asked;
 mod assets;
 mod draw;
 mod fields;
@@ -11,7 +12,10 @@ mod fixtures;
 mod form;
 mod guard;
 mod link;
+mod plain;
 mod problem;
+#[cfg(test)]
+mod reader;
 mod rooms;
 mod server;
 mod shell;

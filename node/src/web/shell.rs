@@ -16,11 +16,23 @@ pub(super) enum Room {
     Bench,
     Plan,
     Publish,
+    Species,
+    Compare,
+    Network,
     Phone,
 }
 
 impl Room {
-    const ALL: [Self; 5] = [Self::Today, Self::Bench, Self::Plan, Self::Publish, Self::Phone];
+    const ALL: [Self; 8] = [
+        Self::Today,
+        Self::Bench,
+        Self::Plan,
+        Self::Publish,
+        Self::Species,
+        Self::Compare,
+        Self::Network,
+        Self::Phone,
+    ];
 
     fn name(self) -> &'static str {
         match self {
@@ -28,6 +40,9 @@ impl Room {
             Self::Bench => "Bench",
             Self::Plan => "Plan",
             Self::Publish => "Publish",
+            Self::Species => "Species",
+            Self::Compare => "Compare",
+            Self::Network => "Network",
             Self::Phone => "Phone",
         }
     }
@@ -38,6 +53,9 @@ impl Room {
             Self::Bench => "/bench",
             Self::Plan => "/plan",
             Self::Publish => "/publish",
+            Self::Species => "/species",
+            Self::Compare => "/compare",
+            Self::Network => "/network",
             Self::Phone => "/phone",
         }
     }
@@ -46,7 +64,9 @@ impl Room {
     fn is_for(self, kind: SessionKind, web: &Web) -> bool {
         match self {
             Self::Today | Self::Bench => true,
-            Self::Plan | Self::Publish => kind == SessionKind::Desk,
+            Self::Plan | Self::Publish | Self::Species | Self::Compare | Self::Network => {
+                kind == SessionKind::Desk
+            }
             Self::Phone => kind == SessionKind::Desk && web.doors.lan().is_some(),
         }
     }

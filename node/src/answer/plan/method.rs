@@ -21,6 +21,34 @@ struct NextTrial {
     own: Option<OwnCounts>,
     mean: f64,
     stick: Option<u32>,
+    /// Probability of each number of successes among the pieces to start.
+    counts: Vec<f64>,
+}
+
+impl NextTrial {
+    fn new(own: Option<OwnCounts>, mean: f64, stick: Option<u32>, counts: impl Fn(u32) -> Vec<f64>) -> Self {
+        Self { own, mean, stick, counts: stick.map(counts).unwrap_or_default() }
+    }
+
+    /// Chance of `want` successes or more.
+    fn chance(&self, want: u32) -> f64 {
+        self.counts.iter().skip(want as usize).sum()
+    }
+}
+
+/// Outcomes that stand for a law of counts: the middles of so many parts of equal probability.
+pub const OUTCOMES: usize = 20;
+
+/// [`OUTCOMES`] equally likely numbers of successes, rising.
+fn outcomes(counts: &[f64]) -> Vec<u32> {
+    let (mut sum, mut found) = (0.0, Vec::new());
+    for (successes, probability) in counts.iter().enumerate() {
+        sum += probability;
+        while found.len() < OUTCOMES && sum >= (found.len() as f64 + 0.5) / OUTCOMES as f64 {
+            found.push(successes as u32);
+        }
+    }
+    found
 }
 
 pub(super) fn planned(group: &MethodGroup<'_>, request: &PlanRequest) -> Result<Planned, AnswerError> {
@@ -56,6 +84,8 @@ pub(super) fn planned(group: &MethodGroup<'_>, request: &PlanRequest) -> Result<
         basis: if next.own.is_some() { "own" } else { "new_grower" },
         own: next.own,
         next_trial_rate_mean: next.mean,
+        chance: stick.map(|_| next.chance(request.want)),
+        outcomes: stick.map(|_| outcomes(&next.counts)),
         growers: tally.growers,
         trials: tally.trials,
         started: tally.started,
@@ -83,7 +113,9 @@ fn next_trial(
     let own = own_rows(group);
     if own.is_empty() {
         let mean = all.summary().new_grower_rate_mean;
-        return Ok(NextTrial { own: None, mean, stick: all.number_to_start(want, sure) });
+        return Ok(NextTrial::new(None, mean, all.number_to_start(want, sure), |pieces| {
+            all.predictive(pieces)
+        }));
     }
     let others: Vec<&EvidenceRow> = group.rows.iter().copied().filter(|row| !row.own).collect();
     let trials: Vec<Count> = clusters(&own, Lost::AsFailures, false)
@@ -93,7 +125,8 @@ fn next_trial(
     let law = fit_of(&others, request)?.next_trial_law(&trials)?;
     let tally = tally(&own);
     let own = OwnCounts { trials: tally.trials, started: tally.started, rooted: tally.succeeded };
-    Ok(NextTrial { own: Some(own), mean: law.mean(), stick: law.number_to_start(want, sure) })
+    let stick = law.number_to_start(want, sure);
+    Ok(NextTrial::new(Some(own), law.mean(), stick, |pieces| law.counts(pieces)))
 }
 
 fn expense(stick: u32, request: &PlanRequest) -> Option<Expense> {

@@ -16,6 +16,7 @@ mod tries;
 use propagule_analysis::rate;
 
 pub use growers::GROWERS_TRIED;
+pub use method::OUTCOMES;
 pub use shape::{BoldArm, Expense, GrowersOrPieces, MethodPlan, OwnCounts, PlanAnswer, TellApart, Try};
 pub use tries::{MethodCounts, Pooled, partially_pooled};
 

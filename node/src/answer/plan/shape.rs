@@ -71,6 +71,10 @@ pub struct MethodPlan {
     pub own: Option<OwnCounts>,
     /// Mean rate of that next trial.
     pub next_trial_rate_mean: f64,
+    /// Chance of at least the wanted successes from that many pieces; null where there is no number.
+    pub chance: Option<f64>,
+    /// Twenty equally likely numbers of successes from that many pieces, rising; null where there is no number.
+    pub outcomes: Option<Vec<u32>>,
     /// Clusters.
     pub growers: usize,
     /// Trials.

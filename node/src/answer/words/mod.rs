@@ -5,6 +5,7 @@ mod circle;
 mod compare;
 mod contrast;
 mod facets;
+mod marks;
 mod nothing;
 mod number;
 mod plan;
@@ -23,6 +24,7 @@ pub use circle::{
 pub use compare::{CompareFacts, FALSE_FLAGS, Flag, as_if_at, band_words, nobody_else};
 pub use contrast::{ContrastFacts, ONE_POT_EACH, TELL_APART, Verdict};
 pub use facets::{ADDITIVE, LevelFacts, NO_FACETS};
+pub use marks::marks;
 pub use nothing::{
     NEVER_SIDE_BY_SIDE, NOT_ADVICE, did_you_mean, filtered_away, no_evidence, nothing_counted,
 };

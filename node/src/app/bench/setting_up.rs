@@ -25,7 +25,7 @@ const CODE_CHARACTERS: usize = 20;
 
 /// Sets up a trial and says what it can show; nothing is put in yet.
 pub(super) fn new(app: &App, new: &NewTrial) -> Result<Reply, Failure> {
-    let mut bench = app.bench();
+    let bench = app.bench();
     check_code(&bench, &new.code)?;
     let species = check_species(&new.species)?;
     let (arms, questions) = arms(new).map_err(|fault| failure(WHAT, &fault))?;
@@ -58,7 +58,11 @@ pub(super) fn new(app: &App, new: &NewTrial) -> Result<Reply, Failure> {
     }
     let outlook = planning::outlook(&bench, &trial);
     text.push_str(&outlook.text);
+    // Whom the reader trusts stands on the bench: it must be free while evidence is gathered.
+    drop(bench);
     let assured = planning::assured(app, &trial)?;
+    let mut bench = app.bench();
+    check_code(&bench, &new.code)?;
     if !assured.is_empty() {
         text.push_str("\nBy what growers of this species reported\n");
     }

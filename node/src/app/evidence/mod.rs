@@ -105,6 +105,12 @@ pub(super) fn trust_of(
     trust
 }
 
+/// Names of all species that summaries are held of.
+pub(super) fn species_held(app: &App) -> Result<Vec<String>, Failure> {
+    let name = |key: String| Taxon::parse(&key).map_or(key, |taxon| taxon.to_string());
+    Ok(app.store.species()?.into_iter().map(name).collect())
+}
+
 /// The newest signed month among the records.
 fn data_until(records: &[Signed]) -> Option<String> {
     records.iter().map(|signed| signed.body.head().signed).max().map(|month| month.to_string())

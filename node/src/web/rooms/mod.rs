@@ -1,11 +1,17 @@
 //! One file a room or page. A page asks `app`, and writes what it hears into the shell.
 
 mod bench;
+mod compare;
 mod enter;
+mod network;
 mod phone;
 mod place;
 mod plan;
+mod plants;
 mod publish;
+mod species;
+#[cfg(test)]
+mod stories;
 #[cfg(test)]
 mod tests;
 mod today;
@@ -28,7 +34,10 @@ pub(super) fn routes(side: Side) -> Router<Web> {
     match side {
         Side::Lan => both.merge(phone::lan_routes()),
         Side::Loopback => {
-            both.merge(enter::routes()).merge(phone::routes()).merge(plan::routes()).merge(publish::routes())
+            let desk = enter::routes().merge(phone::routes()).merge(plan::routes()).merge(publish::routes());
+            let reading =
+                species::routes().merge(compare::routes()).merge(plants::routes()).merge(network::routes());
+            both.merge(desk).merge(reading)
         }
     }
 }

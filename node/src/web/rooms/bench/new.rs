@@ -48,6 +48,7 @@ async fn page(
     let title = if room == Room::Plan { "Plan a trial" } else { "Set up a trial or lot" };
     let body = html! {
         h1 { (title) }
+        @if room == Room::Plan { p { a href="/plan/plants" { "How many to put in for the plants you want, and what to try next" } } }
         @if let Some(report) = outlook { (outlook_of(visit, report)) }
         (form.problem())
         form method="post" action="/bench/new" {

@@ -1,0 +1,163 @@
+//! What a reading room is asked, as it stands in the query of its address.
+
+use propagule_protocol::Facet;
+
+use super::fields::Fields;
+use super::link;
+use crate::app::{PoolRequest, Scope};
+use crate::error::Failure;
+use crate::evidence::{Filter, Grouping, Outcome, Question, Stage, Whose};
+
+/// Begins the name of a field that filters by a facet.
+const HAS: &str = "has_";
+/// Fields that choose among the evidence.
+const CHOICES: [&str; 8] =
+    ["species", "stage", "outcome", "by", "whose", "replicated", "opened", "transcribed"];
+/// A width that nothing is written to.
+const NO_WIDTH: usize = 80;
+
+/// What a reading room is asked.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub(super) struct Asked {
+    chosen: Vec<(String, String)>,
+    pub(super) question: Question,
+    pub(super) grouping: Grouping,
+    pub(super) scope: Scope,
+    pub(super) replicated_only: bool,
+}
+
+impl Asked {
+    /// Reads a query.
+    ///
+    /// # Errors
+    /// For a word that no form of ours sends.
+    pub(super) fn read(fields: &Fields) -> Result<Self, Failure> {
+        let facets = Facet::ALL.iter().map(|facet| format!("{HAS}{}", facet.name()));
+        let names = CHOICES.iter().map(|name| (*name).to_owned()).chain(facets);
+        let chosen: Vec<(String, String)> =
+            names.filter_map(|name| fields.owned(&name).map(|value| (name, value))).collect();
+        let filter = |(name, value): &(String, String)| {
+            let facet = name.strip_prefix(HAS)?.to_owned();
+            Some(Filter { facet, value: value.clone() })
+        };
+        let grouping = Grouping {
+            filters: chosen.iter().filter_map(filter).collect(),
+            ..Grouping::parse(fields.given("by"), &[])?
+        };
+        let scope = Scope {
+            transcribed: fields.is_on("transcribed"),
+            opened_only: fields.is_on("opened"),
+            whose: word(fields, "whose", Whose::parse)?,
+        };
+        let replicated_only = fields.is_on("replicated");
+        Ok(Self { question: question(fields)?, grouping, scope, replicated_only, chosen })
+    }
+
+    /// The species asked for, as it stands in the query.
+    pub(super) fn species(&self) -> Option<&str> {
+        self.get("species")
+    }
+
+    fn get(&self, name: &str) -> Option<&str> {
+        self.chosen.iter().find(|(found, _)| found == name).map(|(_, value)| value.as_str())
+    }
+
+    /// The same about another species.
+    #[must_use]
+    pub(super) fn about(self, species: &str) -> Self {
+        self.with("species", species)
+    }
+
+    /// The same with one field set otherwise; an empty text takes it away. Whatever the field decides is not read anew.
+    #[must_use]
+    pub(super) fn with(mut self, name: &str, value: &str) -> Self {
+        self.chosen.retain(|(found, _)| found != name);
+        if !value.is_empty() {
+            self.chosen.insert(0, (name.to_owned(), value.to_owned()));
+        }
+        self
+    }
+
+    /// Whether anything but the species was chosen.
+    pub(super) fn is_narrowed(&self) -> bool {
+        self.chosen.iter().any(|(name, _)| name != "species")
+    }
+
+    /// The query of an address that asks the same.
+    pub(super) fn query(&self) -> String {
+        let pairs = self.chosen.iter().map(|(name, value)| format!("{name}={}", link::part(value)));
+        pairs.collect::<Vec<_>>().join("&")
+    }
+
+    /// As a question to the app.
+    pub(super) fn pool(&self, detail: bool) -> PoolRequest {
+        PoolRequest {
+            species: self.species().unwrap_or_default().to_owned(),
+            question: self.question,
+            grouping: self.grouping.clone(),
+            scope: self.scope,
+            replicated_only: self.replicated_only,
+            detail,
+            facets: None,
+            width: NO_WIDTH,
+        }
+    }
+}
+
+/// The name of the field that filters by a facet.
+pub(super) fn has(facet: &str) -> String {
+    format!("{HAS}{facet}")
+}
+
+/// Rooted at lift, or finished at the final count, unless chosen otherwise.
+fn question(fields: &Fields) -> Result<Question, Failure> {
+    let stage = word(fields, "stage", Stage::parse)?.unwrap_or_default();
+    let usual = if stage == Stage::Final { Outcome::Final } else { Outcome::Rooted };
+    Ok(Question { stage, outcome: word(fields, "outcome", Outcome::parse)?.unwrap_or(usual) })
+}
+
+fn word<T>(fields: &Fields, name: &str, parse: impl Fn(&str) -> Option<T>) -> Result<Option<T>, Failure> {
+    let Some(text) = fields.given(name) else { return Ok(None) };
+    parse(text).map(Some).ok_or_else(|| {
+        Failure::expected(format!("\u{201c}{text}\u{201d} is no word for {name}"))
+            .hint("choose one of those in the form")
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn asked(query: &str) -> Result<Asked, Failure> {
+        Asked::read(&Fields::read(query.as_bytes()))
+    }
+
+    #[test]
+    fn a_query_is_read_and_written_the_same() {
+        let query = "species=Morus%20nigra&stage=spring&by=medium&whose=everybody&replicated=yes&has_humidity=fog%26x";
+        let read = asked(query).expect("a query of our own");
+        assert_eq!(read.query(), query);
+        assert_eq!(read.question, Question { stage: Stage::Spring, outcome: Outcome::Rooted });
+        assert_eq!(
+            read.grouping.filters,
+            [Filter { facet: "humidity".to_owned(), value: "fog&x".to_owned() }]
+        );
+        assert_eq!(read.scope.whose, Some(Whose::Everybody));
+        assert!(read.replicated_only && read.is_narrowed());
+        assert_eq!(read.clone().about("Cornus mas").species(), Some("Cornus mas"));
+    }
+
+    #[test]
+    fn the_final_count_asks_for_finished_plants() {
+        let read = asked("species=Morus+nigra&stage=final").expect("a query of our own");
+        assert_eq!(read.question.outcome, Outcome::Final);
+        assert!(!asked("species=Morus+nigra&junk=1").expect("what is not known is left").is_narrowed());
+    }
+
+    #[test]
+    fn words_of_no_form_are_refused_in_words() {
+        for query in ["stage=autumn", "outcome=%3Cb%3E", "whose=nobody", "by=%22%3E"] {
+            assert!(asked(query).is_err(), "{query}");
+        }
+    }
+}

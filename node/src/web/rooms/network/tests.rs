@@ -1,0 +1,101 @@
+//! The room: before there is anything, with growers enough for a circle, and a vouch that is asked for twice.
+
+use axum::http::StatusCode;
+
+use super::{ago, reach, short, size};
+use crate::fixtures::key;
+use crate::web::reader::{Reader, trial};
+
+#[tokio::test]
+async fn a_node_at_rest_says_what_it_holds_and_hides_vouching() {
+    let reader = Reader::new();
+    reader.hold([trial(1, 1, &[(24, 6)], |_| {})]);
+    let page = reader.page("/network").await;
+    assert!(page.contains("This node is not on the network now. 1 record is held here."), "{page}");
+    assert!(page.contains("Results of 1 grower are held here, and all count alike."), "{page}");
+    assert!(!page.contains("Trust at home") && !page.contains("Vouch"), "{page}");
+    assert!(page.contains("Refused since the start") && page.contains("of at most 2.1 GB"), "{page}");
+    assert!(page.contains("Mute a grower"), "{page}");
+}
+
+#[tokio::test]
+async fn refused_records_are_counted_with_their_reasons() {
+    let reader = Reader::new();
+    reader.stage.web.app.gate().refuse("a <b>reason</b>");
+    let page = reader.page("/network").await;
+    assert!(page.contains("1: a &lt;b&gt;reason&lt;/b&gt;") && !page.contains("<b>reason"), "{page}");
+}
+
+#[tokio::test]
+async fn with_twenty_growers_a_vouch_says_first_what_it_publishes() {
+    let reader = Reader::new();
+    reader.hold((1..=20).map(|author| trial(author, u32::from(author), &[(24, 6)], |_| {})));
+    let page = reader.page("/network").await;
+    assert!(page.contains("Trust at home") && page.contains("A vouch is published"), "{page}");
+    let subject = key(3).author().to_string();
+    let fields = [("grower", subject.as_str()), ("name", "Vera"), ("what", "vouch")];
+    let (status, asked) = reader.post("/network/grower", &fields).await;
+    assert_eq!(status, StatusCode::OK);
+    assert!(
+        asked.contains("A vouch publishes a link between two people.") && asked.contains(&subject),
+        "{asked}"
+    );
+    assert!(reader.page("/network").await.contains("Nobody is in it yet"));
+    let (status, _) =
+        reader.post("/network/grower", &[fields[0], fields[1], fields[2], ("yes", "yes")]).await;
+    assert_eq!(status, StatusCode::SEE_OTHER);
+    let page = reader.page("/network").await;
+    assert!(page.contains("You vouch for this grower") && page.contains("Vera"), "{page}");
+    let (status, _) = reader.post("/network/grower", &[("grower", &subject), ("what", "unvouch")]).await;
+    assert_eq!(status, StatusCode::SEE_OTHER);
+    assert!(!reader.page("/network").await.contains("You vouch for this grower"));
+}
+
+#[tokio::test]
+async fn muted_growers_are_named_and_can_be_heard_again() {
+    let reader = Reader::new();
+    reader.hold([trial(1, 1, &[(24, 6)], |_| {}), trial(2, 2, &[(24, 9)], |_| {})]);
+    let subject = key(2).author().to_string();
+    reader.post("/network/grower", &[("grower", &subject), ("what", "mute")]).await;
+    assert!(reader.page("/network").await.contains("none of their results count here"));
+    assert!(reader.page("/species?species=Morus+nigra").await.contains("6 of 24"));
+    reader.post("/network/grower", &[("grower", &subject), ("what", "unmute")]).await;
+    assert!(reader.page("/species?species=Morus+nigra").await.contains("15 of 48"));
+}
+
+#[tokio::test]
+async fn what_cannot_be_done_is_said_at_its_field() {
+    let reader = Reader::new();
+    let (status, page) = reader.post("/network/peer", &[("address", "<script>")]).await;
+    assert_eq!(status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert!(page.contains("id=\"peer-address-wrong\"") && page.contains("&lt;script&gt;"), "{page}");
+    let (status, page) = reader.post("/network/grower", &[("grower", "nobody"), ("what", "mute")]).await;
+    assert_eq!(status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert!(page.contains("id=\"mute-grower-wrong\""), "{page}");
+    let (status, _) = reader.post("/network/grower", &[("grower", "nobody"), ("what", "")]).await;
+    assert_eq!(status, StatusCode::UNPROCESSABLE_ENTITY);
+    let (status, _) = reader.get("/network/invite").await;
+    assert_eq!(status, StatusCode::UNPROCESSABLE_ENTITY);
+}
+
+#[test]
+fn times_and_sizes_are_told_in_words() {
+    let now = "2026-11-26T10:00:00Z".parse().expect("a time");
+    assert_eq!(ago("2026-11-26T09:59:30Z", now), "just now");
+    assert_eq!(ago("2026-11-26T09:59:00Z", now), "1 minute ago");
+    assert_eq!(ago("2026-11-26T07:10:00Z", now), "2 hours ago");
+    assert_eq!(ago("2026-11-20T10:00:00Z", now), "6 days ago");
+    assert_eq!(ago("2026-11-27T10:00:00Z", now), "just now");
+    assert_eq!(ago("<yesterday>", now), "<yesterday>");
+    assert_eq!([size(999), size(1_000), size(2_147_483_648)], ["999 bytes", "1 KB", "2.1 GB"]);
+    assert_eq!(short("12D3KooWABCDEFGH"), "ABCDEFGH");
+}
+
+#[test]
+fn who_reaches_the_node_goes_by_where_it_listens() {
+    let told =
+        |addresses: &[&str]| reach(&addresses.iter().map(|text| (*text).to_owned()).collect::<Vec<_>>());
+    assert!(told(&[]).contains("listens nowhere"));
+    assert!(told(&["/ip4/127.0.0.1/tcp/1", "/ip6/::1/tcp/1"]).contains("this machine only"));
+    assert!(told(&["/ip4/127.0.0.1/tcp/1", "/ip4/192.0.2.7/tcp/1"]).contains("your router decides"));
+}

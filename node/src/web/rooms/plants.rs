@@ -1,0 +1,196 @@
+//! How many to put in for the plants wanted, what to try next, and what would tell two methods apart.
+
+mod told;
+
+use axum::Router;
+use axum::http::StatusCode;
+use axum::response::Response;
+use axum::routing::get;
+use maud::{Markup, html};
+
+use super::species::{OUTCOMES, STAGES, WHOSE, file, found, offered};
+use crate::answer::plan::PlanAnswer;
+use crate::answer::words::{self, percent};
+use crate::app::reading::{self, Found};
+use crate::app::{Aim, PlanRequest};
+use crate::error::Failure;
+use crate::web::Web;
+use crate::web::asked::Asked;
+use crate::web::fields::Fields;
+use crate::web::form::{Bad, Form};
+use crate::web::link;
+use crate::web::plain::{plain, plainly};
+use crate::web::problem::Turned;
+use crate::web::shell::{self, Room};
+use crate::web::visit::Visit;
+
+/// The most that can be wanted or spared.
+const MOST: u32 = propagule_analysis::planning::MOST_PIECES;
+
+pub(super) fn routes() -> Router<Web> {
+    Router::new().route("/plan/plants", get(plants)).route("/plan/answer.json", get(json))
+}
+
+async fn plants(visit: Visit, fields: Fields) -> Result<Response, Turned> {
+    let asked = Asked::read(&fields)?;
+    let Some(text) = asked.species().map(str::to_owned) else {
+        return Ok(page(&visit, &fields, "How many to put in", None, &html! { h1 { "How many to put in" } }));
+    };
+    match found(&visit, &text).await {
+        Ok(Found::One(taxon)) => answered(&visit, &fields, &asked.about(&taxon.to_string())).await,
+        Ok(Found::Several(offers)) => {
+            let top = html! { h1 { "Which plant?" } (offered(&offers, "/plan/plants", &asked)) };
+            Ok(page(&visit, &fields, "Which plant?", None, &top))
+        }
+        Err(failure) => Ok(refused(&visit, &fields, &Bad::field("species", failure))),
+    }
+}
+
+/// What a query asks.
+fn request(fields: &Fields, asked: &Asked) -> Result<PlanRequest, Bad> {
+    Ok(PlanRequest {
+        species: asked.species().unwrap_or_default().to_owned(),
+        question: asked.question,
+        grouping: asked.grouping.clone(),
+        scope: asked.scope,
+        aim: aim(fields)?,
+        width: 80,
+    })
+}
+
+fn aim(fields: &Fields) -> Result<Aim, Bad> {
+    let sure = amount(fields, "sure", 99.9)?.unwrap_or(80.0) / 100.0;
+    if sure <= 0.0 {
+        let failure = Failure::expected("a chance is above 0").hint("80 is 80 times in 100");
+        return Err(Bad::field("sure", failure));
+    }
+    Ok(Aim {
+        want: whole(fields, "want", 1)?.unwrap_or(5),
+        sure,
+        pieces: whole(fields, "pieces", 2)?,
+        cost: amount(fields, "cost", 1e6)?,
+        minutes: amount(fields, "minutes", 1e6)?,
+    })
+}
+
+fn whole(fields: &Fields, name: &str, least: u32) -> Result<Option<u32>, Bad> {
+    let Some(text) = fields.given(name) else { return Ok(None) };
+    let number = text.parse::<u32>().ok().filter(|number| (least..=MOST).contains(number));
+    number.map(Some).ok_or_else(|| {
+        let what = format!("\u{201c}{text}\u{201d} is no whole number from {least} to {MOST}");
+        Bad::field(name, Failure::expected(what).hint("write it in digits, such as 12"))
+    })
+}
+
+/// A number from 0 up, with a point or a comma.
+fn amount(fields: &Fields, name: &str, most: f64) -> Result<Option<f64>, Bad> {
+    let Some(text) = fields.given(name) else { return Ok(None) };
+    let number = text.replace(',', ".").parse::<f64>().ok().filter(|number| (0.0..=most).contains(number));
+    number.map(Some).ok_or_else(|| {
+        let what = format!("\u{201c}{text}\u{201d} is no number from 0 to {most}");
+        Bad::field(name, Failure::expected(what).hint("write it in digits, such as 0.40"))
+    })
+}
+
+async fn answered(visit: &Visit, fields: &Fields, asked: &Asked) -> Result<Response, Turned> {
+    let request = match request(fields, asked) {
+        Ok(request) => request,
+        Err(bad) => return Ok(refused(visit, fields, &bad)),
+    };
+    match visit.view(move |app| reading::plan(app, &request)).await {
+        Ok(answer) => {
+            let title = format!("Plan {}", answer.species);
+            let usual =
+                format!("{}&want={}&sure={}", query(fields, asked), answer.want, percent(answer.sure));
+            let said = Fields::read(usual.as_bytes());
+            Ok(page(visit, &said, &title, None, &shown(&answer, fields, asked)))
+        }
+        Err(failure) => Ok(refused(visit, fields, &Bad::field("species", plainly(&failure)))),
+    }
+}
+
+async fn json(visit: Visit, fields: Fields) -> Result<Response, Turned> {
+    let request = request(&fields, &Asked::read(&fields)?).map_err(|bad| bad.failure)?;
+    let answer = visit.view(move |app| reading::plan(app, &request)).await?;
+    let text = serde_json::to_string_pretty(&*answer).expect("an answer is plain data");
+    Ok(file("plan.json", "application/json", text))
+}
+
+fn refused(visit: &Visit, fields: &Fields, bad: &Bad) -> Response {
+    let mut response =
+        page(visit, fields, "How many to put in", Some(bad), &html! { h1 { "How many to put in" } });
+    *response.status_mut() = StatusCode::UNPROCESSABLE_ENTITY;
+    response
+}
+
+fn page(visit: &Visit, fields: &Fields, title: &str, bad: Option<&Bad>, top: &Markup) -> Response {
+    let form = Form::new(fields, bad);
+    let is_asked = !fields.is_empty();
+    let body = html! {
+        (top)
+        (form.problem())
+        @if is_asked { h2 { "Plan otherwise" } } @else { p { "From what growers reported, and from your own counts where you have some." } }
+        (asking(&form))
+        p { a href="/plan" { "What a trial of so many pots can show" } " is asked when you set one up." }
+    };
+    shell::page(visit, Room::Plan, title, &body)
+}
+
+fn asking(form: &Form<'_>) -> Markup {
+    html! {
+        form method="get" action="/plan/plants" {
+            (form.text("species", "Plant", "Scientific or common name", ""))
+            div class="pair" {
+                (form.number("want", "Plants wanted", "", "5"))
+                (form.number("sure", "How sure, times in 100", "", "80"))
+            }
+            (form.number("pieces", "Pieces you can spare", "For a trial of two methods; leave empty if it does not matter", ""))
+            div class="pair" {
+                (form.number("cost", "Cost of a piece", "", ""))
+                (form.number("minutes", "Minutes a piece", "", ""))
+            }
+            details {
+                summary { "More: count, groups, whose results" }
+                div class="pair" {
+                    (form.choice("stage", "Count", "", "", &STAGES))
+                    (form.choice("outcome", "What counts", "", "", &OUTCOMES))
+                }
+                (form.choice("whose", "Whose results", "", "", &WHOSE))
+                (form.text("by", "Split methods by", "A facet such as medium; none for all methods together", ""))
+            }
+            button class="lead" { "Plan" }
+        }
+    }
+}
+
+/// The fields of this room, as a query.
+fn query(fields: &Fields, asked: &Asked) -> String {
+    let own = ["want", "sure", "pieces", "cost", "minutes"];
+    let own = own.iter().filter_map(|name| Some(format!("&{name}={}", link::part(fields.given(name)?))));
+    own.fold(asked.query(), |query, pair| query + &pair)
+}
+
+fn shown(answer: &PlanAnswer, fields: &Fields, asked: &Asked) -> Markup {
+    html! {
+        h1 { "Plan: " (answer.want) " of " i { (answer.species) } }
+        p class="say" { (plain(&answer.sentence)) }
+        @if let Some(bold) = &answer.bold_arm { p { (bold.sentence) } }
+        (told::tries(answer))
+        (told::methods(answer))
+        (told::apart(answer))
+        (told::growers(&answer.growers_or_pieces))
+        @for warning in answer.warnings.iter().filter(|warning| warning.text != answer.sentence) { p { (plain(&warning.text)) } }
+        @if !answer.left_out.is_empty() {
+            details { summary { "Not counted" } ul { @for line in &answer.left_out { li { (line.count) " " (line.reason) } } } }
+        }
+        ul class="acts" {
+            li { a class="button" href="/plan" { "Set up a trial" } }
+            li { a class="button quiet" href={ "/species?species=" (link::part(&answer.species)) } { "What it rests on" } }
+            li { a class="button quiet" href={ "/plan/answer.json?" (query(fields, asked)) } { "Plan as JSON" } }
+        }
+        p class="soft" {
+            @match &answer.data_until { Some(month) => { "Data until " (month) ". " }, None => "Records held by this node. " }
+            (words::NOT_ADVICE)
+        }
+    }
+}

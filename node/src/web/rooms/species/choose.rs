@@ -1,0 +1,91 @@
+//! Another question to the same evidence: count, outcome, whose results, groups and filters.
+
+use maud::{Markup, html};
+use propagule_protocol::Facet;
+
+use crate::app::reading::SpeciesView;
+use crate::evidence::{Outcome, Stage};
+use crate::web::asked::{self, Asked};
+use crate::web::fields::Fields;
+use crate::web::form::Form;
+
+/// Choices of a count.
+pub(in crate::web::rooms) const STAGES: [(&str, &str); 3] =
+    [("", "at lift"), (Stage::Spring.word(), "in spring"), (Stage::Final.word(), "at the final count")];
+
+/// Choices of an outcome.
+pub(in crate::web::rooms) const OUTCOMES: [(&str, &str); 6] = [
+    ("", "the usual: rooted; finished at the final count"),
+    (Outcome::Rooted.word(), "rooted (taken, germinated)"),
+    (Outcome::Alive.word(), "alive"),
+    (Outcome::Callused.word(), "callused"),
+    (Outcome::Established.word(), "established"),
+    (Outcome::Final.word(), "finished"),
+];
+
+/// Choices of whose results count.
+pub(in crate::web::rooms) const WHOSE: [(&str, &str); 6] = [
+    ("", "the usual: my circle where I have one"),
+    ("everybody", "everybody"),
+    ("circle", "my circle"),
+    ("friends-of-friends", "friends and theirs"),
+    ("friends", "friends"),
+    ("mine", "mine"),
+];
+
+/// The form; open where something was chosen.
+pub(super) fn form(fields: &Fields, asked: &Asked, view: &SpeciesView) -> Markup {
+    let form = Form::new(fields, None);
+    html! {
+        details open[asked.is_narrowed()] {
+            summary { "Ask otherwise: count, groups, filters, whose results" }
+            form method="get" action="/species" {
+                input type="hidden" name="species" value=(asked.species().unwrap_or_default());
+                div class="pair" {
+                    (form.choice("stage", "Count", "", "", &STAGES))
+                    (form.choice("outcome", "What counts", "", "", &OUTCOMES))
+                }
+                (form.choice("whose", "Whose results", "", "", &WHOSE))
+                (form.choice("by", "Split methods by", "Usual: kind, wood and humidity of cuttings; form of grafts; pretreatment of seed", "", &groups(asked)))
+                @if !view.words.is_empty() {
+                    fieldset { legend { "Only arms with" }
+                        div class="pair" { @for (facet, words) in &view.words { (filter(&form, asked, facet, words)) } }
+                        p class="soft" { "An arm whose facet is not known does not count as having it." }
+                    }
+                }
+                (form.tick("replicated", "Contrasts only from trials with several pots an arm", false))
+                (form.tick("opened", "Only trials opened before their first counts", false))
+                (form.tick("transcribed", "Results transcribed from print too", false))
+                button class="lead" { "Show" }
+                @if asked.is_narrowed() { a class="button quiet" href={ "/species?" (Asked::default().about(asked.species().unwrap_or_default()).query()) } { "The usual question" } }
+            }
+        }
+    }
+}
+
+/// Facets to split by, and what is chosen now where it is a list.
+fn groups(asked: &Asked) -> Vec<(String, String)> {
+    let plain = |name: &str| name.replace('_', " ");
+    let mut groups = vec![
+        (String::new(), "nothing more".to_owned()),
+        ("none".to_owned(), "nothing at all: all methods together".to_owned()),
+    ];
+    let chosen = asked.grouping.by.join(",");
+    if asked.grouping.by.len() > 1 {
+        groups.push((chosen.clone(), plain(&chosen.replace(',', ", "))));
+    }
+    groups.extend(Facet::ALL.iter().map(|facet| (facet.name().to_owned(), plain(facet.name()))));
+    groups
+}
+
+/// Words held of one facet; one that was asked for and is not held stays choosable.
+fn filter(form: &Form<'_>, asked: &Asked, facet: &str, words: &[String]) -> Markup {
+    let chosen =
+        asked.grouping.filters.iter().find(|filter| filter.facet == facet).map(|filter| &filter.value);
+    let mut options = vec![(String::new(), "any".to_owned())];
+    options.extend(words.iter().map(|word| (word.clone(), word.clone())));
+    if let Some(value) = chosen.filter(|value| !words.contains(value)) {
+        options.push((value.clone(), value.clone()));
+    }
+    form.choice(&asked::has(facet), &facet.replace('_', " "), "", "", &options)
+}

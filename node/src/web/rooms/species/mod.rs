@@ -1,0 +1,71 @@
+//! What the records held here say of a species: which methods really root, and how sure that is.
+
+mod answer;
+mod behind;
+mod choose;
+mod files;
+mod plot;
+mod search;
+#[cfg(test)]
+mod tests;
+mod trials;
+
+pub(super) use answer::whose_words;
+pub(super) use choose::{OUTCOMES, STAGES, WHOSE};
+pub(super) use files::file;
+pub(super) use search::offered;
+
+use axum::Router;
+use axum::response::Response;
+use axum::routing::get;
+use propagule_protocol::Taxon;
+
+use crate::app::reading::{self, Found};
+use crate::error::Failure;
+use crate::web::Web;
+use crate::web::asked::Asked;
+use crate::web::fields::Fields;
+use crate::web::problem::Turned;
+use crate::web::shell::{self, Room};
+use crate::web::visit::Visit;
+
+pub(super) fn routes() -> Router<Web> {
+    Router::new()
+        .route("/species", get(species))
+        .route("/species/trials", get(trials::page))
+        .route("/species/behind", get(behind::page))
+        .route("/species/evidence.csv", get(files::csv))
+        .route("/species/answer.json", get(files::json))
+}
+
+async fn species(visit: Visit, fields: Fields) -> Result<Response, Turned> {
+    let asked = Asked::read(&fields)?;
+    let Some(text) = asked.species().map(str::to_owned) else { return search::page(&visit, &fields).await };
+    match found(&visit, &text).await {
+        Ok(Found::One(taxon)) => answer::page(&visit, &fields, asked.about(&taxon.to_string()), &text).await,
+        Ok(Found::Several(offers)) => Ok(search::several(&visit, &fields, &asked, &offers)),
+        Err(failure) => Ok(search::refused(&visit, &fields, failure)),
+    }
+}
+
+pub(in crate::web::rooms) async fn found(visit: &Visit, text: &str) -> Result<Found, Failure> {
+    let text = text.to_owned();
+    visit.view(move |app| reading::find(app, &text)).await
+}
+
+/// The species of an address that a page of ours wrote.
+async fn only(visit: &Visit, fields: &Fields) -> Result<(Asked, Taxon), Turned> {
+    let asked = Asked::read(fields)?;
+    let text = asked.species().unwrap_or_default().to_owned();
+    match found(visit, &text).await? {
+        Found::One(taxon) => Ok((asked.about(&taxon.to_string()), taxon)),
+        Found::Several(_) => Err(Failure::expected(format!("\u{201c}{text}\u{201d} is not one plant"))
+            .hint("choose one of them in the room Species")
+            .into()),
+    }
+}
+
+/// A page of this room.
+fn shown(visit: &Visit, title: &str, body: &maud::Markup) -> Response {
+    shell::page(visit, Room::Species, title, body)
+}

@@ -1,0 +1,111 @@
+//! The way to a species: a field with suggestions, those held here, and names that were perhaps meant.
+
+use axum::http::StatusCode;
+use axum::response::Response;
+use maud::{Markup, html};
+
+use super::shown;
+use crate::app::reading::{self, Offer};
+use crate::error::Failure;
+use crate::web::asked::Asked;
+use crate::web::fields::Fields;
+use crate::web::form::{Bad, Form};
+use crate::web::link;
+use crate::web::problem::Turned;
+use crate::web::visit::Visit;
+
+/// Most species that are listed.
+const LISTED: usize = 100;
+
+/// The room before a species is chosen.
+pub(super) async fn page(visit: &Visit, fields: &Fields) -> Result<Response, Turned> {
+    let held = visit.view(reading::held).await?;
+    let names = suggestions(&held);
+    let body = html! {
+        h1 { "Species" }
+        p { "What growers reported of a plant: which methods root, and how sure that is." }
+        (form(fields, None, &names))
+        @if held.is_empty() {
+            p { "No results are held here yet. They come from peers, in the room " a href="/network" { "Network" } ", or from a bundle; your own count once they are published." }
+        } @else {
+            h2 { "Held here" }
+            (list(&held, |name| format!("/species?species={}", link::part(name))))
+            @if held.len() > LISTED { p class="soft" { "And " (held.len() - LISTED) " more: type a part of the name." } }
+        }
+    };
+    Ok(shown(visit, "Species", &body))
+}
+
+/// Names to choose from while typing: those held here, else those on the list with their common names.
+fn suggestions(held: &[Offer]) -> Vec<String> {
+    let common = |offer: &Offer| offer.common.split(", ").map(str::to_owned).collect::<Vec<_>>();
+    let held: Vec<String> = held
+        .iter()
+        .take(LISTED)
+        .flat_map(|offer| std::iter::once(offer.name.clone()).chain(common(offer)))
+        .collect();
+    let listed = propagule_protocol::names::all().iter();
+    let listed =
+        listed.flat_map(|plant| std::iter::once(plant.scientific).chain(plant.common.iter().copied()));
+    let mut names = held;
+    names.extend(listed.map(str::to_owned));
+    names.retain(|name| !name.is_empty());
+    let mut seen = std::collections::BTreeSet::new();
+    names.retain(|name| seen.insert(name.clone()));
+    names
+}
+
+/// The field in which a plant is asked for.
+pub(in crate::web::rooms) fn form(fields: &Fields, bad: Option<&Bad>, names: &[String]) -> Markup {
+    let form = Form::new(fields, bad);
+    html! {
+        form method="get" action="/species" class="search" {
+            (form.suggested("species", "Plant", "Scientific or common name", "", names))
+            button class="lead" { "Show" }
+        }
+    }
+}
+
+fn list(offers: &[Offer], address: impl Fn(&str) -> String) -> Markup {
+    html! {
+        ul class="list" { @for offer in offers.iter().take(LISTED) {
+            li { a class="row" href=(address(&offer.name)) {
+                span class="lead" { i { (offer.name) } }
+                @if !offer.common.is_empty() { " " span class="soft" { (offer.common) } }
+            } }
+        } }
+    }
+}
+
+/// Several plants that were perhaps meant.
+pub(super) fn several(visit: &Visit, fields: &Fields, asked: &Asked, offers: &[Offer]) -> Response {
+    let body = html! {
+        h1 { "Which plant?" }
+        p { "\u{201c}" (asked.species().unwrap_or_default()) "\u{201d} may be:" }
+        (offered(offers, "/species", asked))
+        (form(fields, None, &[]))
+    };
+    shown(visit, "Which plant?", &body)
+}
+
+/// Plants that were perhaps meant, those with records first.
+pub(in crate::web::rooms) fn offered(offers: &[Offer], path: &str, asked: &Asked) -> Markup {
+    let address = |name: &str| format!("{path}?{}", asked.clone().about(name).query());
+    html! {
+        (list(offers, address))
+        @if offers.iter().all(|offer| !offer.is_held) { p class="soft" { "Nothing is held here of any of them yet." } }
+    }
+}
+
+/// A text that is no plant.
+pub(super) fn refused(visit: &Visit, fields: &Fields, failure: Failure) -> Response {
+    let bad = Bad::field("species", failure);
+    let body = html! {
+        h1 { "Species" }
+        (Form::new(fields, Some(&bad)).problem())
+        (form(fields, Some(&bad), &[]))
+    };
+    let mut response = shown(visit, "Species", &body);
+    *response.status_mut() = StatusCode::UNPROCESSABLE_ENTITY;
+    response
+}
