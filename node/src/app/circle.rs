@@ -31,11 +31,15 @@ pub enum CircleRequest {
         name: Option<String>,
         /// The reader knows that it is seen.
         confirmed: bool,
+        /// Skip the delay and the other nodes that hide where it came from.
+        at_once: bool,
     },
     /// Take a vouch back.
     Unvouch {
         /// Key, its beginning, or a name given before.
         grower: String,
+        /// Skip the delay and the other nodes that hide where it came from.
+        at_once: bool,
     },
     /// Trust, mute or name a grower at home.
     Keep {
@@ -75,23 +79,34 @@ pub(super) fn handle(app: &App, request: CircleRequest) -> Result<Reply, Failure
     let resolved = state::resolve(&records);
     match request {
         CircleRequest::Show => Ok(show(app, &resolved)),
-        CircleRequest::Vouch { grower, name, confirmed } => {
-            vouch(app, &records, &resolved, &grower, name, confirmed)
+        CircleRequest::Vouch { grower, name, confirmed, at_once } => {
+            let signing = Signing { records: &records, resolved: &resolved, at_once };
+            vouch(app, signing, &grower, name, confirmed)
         }
-        CircleRequest::Unvouch { grower } => unvouch(app, &records, &resolved, &grower),
+        CircleRequest::Unvouch { grower, at_once } => {
+            unvouch(app, Signing { records: &records, resolved: &resolved, at_once }, &grower)
+        }
         CircleRequest::Keep { grower, change, name } => keep(app, &resolved, &grower, change, name),
     }
+}
+
+/// What a new vouch is signed from.
+#[derive(Clone, Copy)]
+struct Signing<'a> {
+    records: &'a [Signed],
+    resolved: &'a Resolved<'a>,
+    at_once: bool,
 }
 
 /// A vouch as it would be and what it takes, or with a yes the signed record.
 fn vouch(
     app: &App,
-    records: &[Signed],
-    resolved: &Resolved<'_>,
+    signing: Signing<'_>,
     text: &str,
     name: Option<String>,
     confirmed: bool,
 ) -> Result<Reply, Failure> {
+    let resolved = signing.resolved;
     super::publish::check_clock(app)?;
     let subject = other_grower(app, resolved, text)?;
     if stands(app, resolved, &subject) {
@@ -109,17 +124,19 @@ fn vouch(
         return Ok(Reply::Preview(Report { text, json: vouch_json(&subject, false, None) }));
     }
     let author = resolved.author_of(&app.keys().current().author());
-    let id = publish(app, records, &author, &subject, true)?;
+    let id = publish(app, signing, &author, &subject, true)?;
     remember(app, &subject, None, name)?;
     let text = format!(
-        "You vouch for {} by record\n{id}\nTake it back with: propagule circle unvouch {}\n",
+        "You vouch for {} by record\n{id}\n{}\nTake it back with: propagule circle unvouch {}\n",
         called(app, &subject),
+        app.how_it_leaves(signing.at_once),
         short(&subject)
     );
     Ok(Reply::report(text, vouch_json(&subject, true, Some(&id))))
 }
 
-fn unvouch(app: &App, records: &[Signed], resolved: &Resolved<'_>, text: &str) -> Result<Reply, Failure> {
+fn unvouch(app: &App, signing: Signing<'_>, text: &str) -> Result<Reply, Failure> {
+    let resolved = signing.resolved;
     super::publish::check_clock(app)?;
     let subject = other_grower(app, resolved, text)?;
     let own = own_authors(app, resolved);
@@ -133,10 +150,11 @@ fn unvouch(app: &App, records: &[Signed], resolved: &Resolved<'_>, text: &str) -
         return Err(Failure::expected(why).hint("see whom you vouch for: propagule circle"));
     };
     for author in others {
-        publish(app, records, author, &subject, false)?;
+        publish(app, signing, author, &subject, false)?;
     }
-    let id = publish(app, records, last, &subject, false)?;
-    let text = format!("You no longer vouch for {}, by record\n{id}\n", called(app, &subject));
+    let id = publish(app, signing, last, &subject, false)?;
+    let how = app.how_it_leaves(signing.at_once);
+    let text = format!("You no longer vouch for {}, by record\n{id}\n{how}\n", called(app, &subject));
     Ok(Reply::report(text, vouch_json(&subject, false, Some(&id))))
 }
 
@@ -158,13 +176,13 @@ fn own_authors(app: &App, resolved: &Resolved<'_>) -> BTreeSet<AuthorKey> {
 /// Signs a vouch of one of this home's authors, or its end, above every sequence that it has used for the subject.
 fn publish(
     app: &App,
-    records: &[Signed],
+    signing: Signing<'_>,
     author: &AuthorKey,
     subject: &AuthorKey,
     vouches: bool,
 ) -> Result<RecordId, Failure> {
     let keys = app.keys();
-    let resolved = state::resolve(records);
+    let Signing { records, resolved, at_once } = signing;
     let used = records.iter().filter_map(|signed| match &signed.body {
         Body::Vouch(vouch) => {
             let same = resolved.author_of(&signed.author) == *author
@@ -195,7 +213,8 @@ fn publish(
         Failure::environment("it could not be signed", e).hint("look at the clock of this computer")
     })?;
     let id = signed.id;
-    app.store.append(&[Arrival::Accepted { signed: Box::new(signed), own: Some(app.first_stage(false)) }])?;
+    app.store
+        .append(&[Arrival::Accepted { signed: Box::new(signed), own: Some(app.first_stage(at_once)) }])?;
     Ok(id)
 }
 

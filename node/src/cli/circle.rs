@@ -44,9 +44,18 @@ enum CircleCommand {
         /// You know that everybody can read it
         #[arg(long)]
         yes: bool,
+        /// Send it at once: peers that watch closely can then guess that it came from here
+        #[arg(long)]
+        now: bool,
     },
     /// Take a vouch back, by another record
-    Unvouch(Grower),
+    Unvouch {
+        #[command(flatten)]
+        grower: Grower,
+        /// Send it at once: peers that watch closely can then guess that it came from here
+        #[arg(long)]
+        now: bool,
+    },
     /// Do not count a grower's results at all, nor pass trust on through them
     Mute(NamedGrower),
     /// Hear a grower again
@@ -81,16 +90,23 @@ pub(super) async fn cmd_circle(context: &Context, args: CircleArgs) -> Result<()
         Some(CircleCommand::Untrust(grower)) => plain(grower, Change::Untrust),
         Some(CircleCommand::Mute(grower)) => keep(grower, Change::Mute),
         Some(CircleCommand::Unmute(grower)) => plain(grower, Change::Unmute),
-        Some(CircleCommand::Unvouch(grower)) => CircleRequest::Unvouch { grower: grower.grower },
-        Some(CircleCommand::Vouch { grower, yes }) => return vouch(context, grower, yes).await,
+        Some(CircleCommand::Unvouch { grower, now }) => {
+            CircleRequest::Unvouch { grower: grower.grower, at_once: now }
+        }
+        Some(CircleCommand::Vouch { grower, yes, now }) => return vouch(context, grower, yes, now).await,
     };
     ask::show(context, Request::Circle(request)).await
 }
 
-async fn vouch(context: &Context, grower: NamedGrower, yes: bool) -> Result<(), Failure> {
+async fn vouch(context: &Context, grower: NamedGrower, yes: bool, at_once: bool) -> Result<(), Failure> {
     let NamedGrower { grower, name } = grower;
     let request = |confirmed| {
-        Request::Circle(CircleRequest::Vouch { grower: grower.clone(), name: name.clone(), confirmed })
+        Request::Circle(CircleRequest::Vouch {
+            grower: grower.clone(),
+            name: name.clone(),
+            confirmed,
+            at_once,
+        })
     };
     if yes {
         return ask::show(context, request(true)).await;

@@ -14,7 +14,7 @@ fn grower(rooted: u32) -> TestHome {
     );
     let file = home.write("t.csv", rows);
     home.ok(&["trial", "import", &file]);
-    home.ok(&["publish", "T1", "--yes"]);
+    home.ok(&["publish", "T1", "--yes", "--now"]);
     home
 }
 
@@ -44,7 +44,7 @@ fn counts(method: &Value) -> (u64, u64, u64) {
 /// A reader, a friend, a friend of that friend, and a stranger who claims too much.
 fn four() -> (TestHome, TestHome, TestHome, TestHome) {
     let (reader, friend, further, stranger) = (grower(4), grower(5), grower(6), grower(20));
-    friend.ok(&["circle", "vouch", &key(&further), "--yes"]);
+    friend.ok(&["circle", "vouch", &key(&further), "--yes", "--now"]);
     for other in [&friend, &further, &stranger] {
         hand(other, &reader);
     }
@@ -120,10 +120,10 @@ fn a_vouch_is_seen_first_and_taken_back_by_a_record() {
     assert_eq!(second["path"].as_array().expect("a path").len(), 3);
     let text = reader.ok(&["circle"]);
     assert!(text.contains("mill (") && text.contains("counts fully  by you > mill"), "{text}");
-    reader.ok(&["circle", "unvouch", "mill"]);
+    reader.ok(&["circle", "unvouch", "mill", "--now"]);
     assert_eq!(reader.json(&["circle"])["members"], serde_json::json!([]));
     assert!(reader.fails(1, &["circle", "unvouch", "mill"]).contains("you do not vouch for mill"));
-    reader.ok(&["circle", "vouch", "mill", "--yes"]);
+    reader.ok(&["circle", "vouch", "mill", "--yes", "--now"]);
     assert_eq!(reader.json(&["circle"])["members"].as_array().map(Vec::len), Some(2));
     let other = grower(1);
     hand(&reader, &other);

@@ -16,7 +16,7 @@ fn home() -> TestHome {
     let file = home.write("t.csv", TRIALS);
     home.ok(&["trial", "import", &file]);
     for trial in ["T1", "T2", "T3"] {
-        home.ok(&["publish", trial, "--yes"]);
+        home.ok(&["publish", trial, "--yes", "--now"]);
     }
     home
 }

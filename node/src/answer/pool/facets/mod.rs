@@ -79,11 +79,19 @@ fn of_one_kind<'a>(groups: &[MethodGroup<'a>]) -> (String, Vec<&'a EvidenceRow>,
     (most, kept, left_out.collect())
 }
 
+/// What one grower brings: arms by trial, weight, pieces.
+#[derive(Default)]
+struct Brought<'a> {
+    trials: BTreeMap<&'a str, Vec<FacetArm>>,
+    weight: f64,
+    pieces: f64,
+}
+
 /// Arms by grower and trial, each grower with its weight and cap.
 fn growers(rows: &[&EvidenceRow], columns: &Columns, capped: bool) -> Vec<FacetGrower> {
-    let mut by_grower: BTreeMap<&str, (BTreeMap<&str, Vec<FacetArm>>, f64, f64)> = BTreeMap::new();
+    let mut by_grower: BTreeMap<&str, Brought> = BTreeMap::new();
     for row in rows {
-        let (trials, weight, pieces) = by_grower.entry(&row.grower).or_default();
+        let Brought { trials, weight, pieces } = by_grower.entry(&row.grower).or_default();
         let count = Count { started: row.started, succeeded: row.succeeded };
         trials.entry(&row.trial).or_default().push(FacetArm { levels: columns.levels_of(row), count });
         *weight = weight.max(row.weight);
@@ -92,9 +100,9 @@ fn growers(rows: &[&EvidenceRow], columns: &Columns, capped: bool) -> Vec<FacetG
     let cap = |pieces: f64| if capped { (GROWER_CAP / pieces.max(1.0)).min(1.0) } else { 1.0 };
     by_grower
         .into_values()
-        .map(|(trials, weight, pieces)| FacetGrower {
-            trials: trials.into_values().collect(),
-            weight: weight * cap(pieces),
+        .map(|brought| FacetGrower {
+            trials: brought.trials.into_values().collect(),
+            weight: brought.weight * cap(brought.pieces),
         })
         .collect()
 }

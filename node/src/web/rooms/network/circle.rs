@@ -132,10 +132,10 @@ async fn change(visit: Visit, fields: Fields) -> Result<Response, Turned> {
         "untrust" => keep(Change::Untrust),
         "mute" => keep(Change::Mute),
         "unmute" => keep(Change::Unmute),
-        "unvouch" => Ok(CircleRequest::Unvouch { grower: grower.clone() }),
+        "unvouch" => Ok(CircleRequest::Unvouch { grower: grower.clone(), at_once: false }),
         "vouch" => {
             let confirmed = fields.is_on("yes");
-            Ok(CircleRequest::Vouch { grower: grower.clone(), name: name.clone(), confirmed })
+            Ok(CircleRequest::Vouch { grower: grower.clone(), name: name.clone(), confirmed, at_once: false })
         }
         _ => Err(Failure::expected("the form does not say what to do")
             .hint("go back and press one of its buttons")),
