@@ -53,6 +53,9 @@ struct RotateArgs {
     /// You know what it does
     #[arg(long)]
     yes: bool,
+    /// Send the record at once: peers that watch closely can then guess that it came from here
+    #[arg(long, conflicts_with = "fresh")]
+    now: bool,
 }
 
 #[derive(Debug, Args)]
@@ -84,7 +87,7 @@ pub(super) async fn cmd_key(context: &Context, args: KeyArgs) -> Result<(), Fail
         KeyCommand::Rotate(args) => {
             let again = format!("key rotate{} --yes", if args.fresh { " --fresh" } else { "" });
             let question = Question { words: "Go on with a new key?", nothing: "nothing was changed", again };
-            let request = |confirmed| KeyRequest::Rotate { fresh: args.fresh, confirmed };
+            let request = |confirmed| KeyRequest::Rotate { fresh: args.fresh, confirmed, at_once: args.now };
             with_a_yes(context, args.yes, request, &question).await
         }
         KeyCommand::Revoke(args) => revoke(context, args).await,

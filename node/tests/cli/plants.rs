@@ -10,7 +10,7 @@ fn two_names() -> TestHome {
     let table = home.write("other.csv", other);
     home.ok(&["trial", "import", &table]);
     for trial in ["M1", "M2"] {
-        home.ok(&["publish", trial, "--yes"]);
+        home.ok(&["publish", trial, "--yes", "--now"]);
     }
     home
 }
@@ -41,7 +41,7 @@ fn a_trial_is_compared_with_a_grower_who_uses_another_name() {
     theirs.ok(&["place", "--zone", "8b", "--hemisphere", "north"]);
     let table = theirs.write("season.csv", TRIAL.replace("Morus nigra", "Rubus niger"));
     theirs.ok(&["trial", "import", &table]);
-    theirs.ok(&["publish", "M1", "--yes"]);
+    theirs.ok(&["publish", "M1", "--yes", "--now"]);
     let bundle = theirs.path().with_file_name("theirs.bundle").display().to_string();
     theirs.ok(&["bundle", "out", &bundle]);
     let home = TestHome::with_trial();

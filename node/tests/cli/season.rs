@@ -158,7 +158,7 @@ fn no_private_word_of_the_bench_is_in_the_published_bytes() {
     );
     home.ok(&["trial", "import", &table]);
     home.ok(&["note", "Quaggamire7", "Wimblequartz6"]);
-    home.ok(&["publish", "Quaggamire7", "--yes"]);
+    home.ok(&["publish", "Quaggamire7", "--yes", "--now"]);
     let path = home.path().with_file_name("all.bundle");
     home.ok(&["bundle", "out", &path.display().to_string()]);
     let bytes = std::fs::read(path).expect("reads").to_ascii_lowercase();

@@ -34,6 +34,8 @@ pub enum KeyRequest {
         fresh: bool,
         /// The grower knows what it does.
         confirmed: bool,
+        /// Skip the delay and the other nodes that hide where the record came from.
+        at_once: bool,
     },
     /// End a key of this home from a month on, or say what that means.
     Revoke {
@@ -60,8 +62,8 @@ pub(super) fn handle(app: &App, request: KeyRequest) -> Result<Reply, Failure> {
     let _turn = app.publishing.lock().unwrap_or_else(PoisonError::into_inner);
     match request {
         KeyRequest::Show => show::show(app),
-        KeyRequest::Rotate { fresh: false, confirmed } => rotate::rotate(app, confirmed),
-        KeyRequest::Rotate { fresh: true, confirmed } => rotate::start_afresh(app, confirmed),
+        KeyRequest::Rotate { fresh: false, confirmed, at_once } => rotate::rotate(app, confirmed, at_once),
+        KeyRequest::Rotate { fresh: true, confirmed, .. } => rotate::start_afresh(app, confirmed),
         KeyRequest::Revoke { key, from, confirmed } => revoke::revoke(app, key.as_deref(), from, confirmed),
         KeyRequest::WriteSheet => sheet::write(app),
         KeyRequest::ReadSheet { sheet, confirmed } => sheet::read(app, &sheet, confirmed),
@@ -109,10 +111,9 @@ fn signed(app: &App, body: &Body, key: &AuthorKey) -> Result<Signed, Failure> {
     })
 }
 
-/// Keeps a record for the network. A revocation leaves at once: a thief does not wait either.
-fn keep(app: &App, signed: Signed) -> Result<(), Failure> {
-    let is_urgent = matches!(signed.body, Body::Revocation(_));
-    let own = Some(app.first_stage(is_urgent));
+/// Keeps a record for the network.
+fn keep(app: &App, signed: Signed, at_once: bool) -> Result<(), Failure> {
+    let own = Some(app.first_stage(at_once));
     app.store.append(&[Arrival::Accepted { signed: Box::new(signed), own }])?;
     Ok(())
 }
@@ -120,11 +121,12 @@ fn keep(app: &App, signed: Signed) -> Result<(), Failure> {
 /// Keeps the revocation of any key; a home that thereby loses its current key goes on with a fresh one, which is returned.
 fn end(app: &App, revocation: Signed) -> Result<Option<AuthorKey>, Failure> {
     if revocation.author != app.keys().current().author() {
-        keep(app, revocation)?;
+        // A thief does not wait either.
+        keep(app, revocation, true)?;
         return Ok(None);
     }
     app.home.make_next_key()?;
-    keep(app, revocation)?;
+    keep(app, revocation, true)?;
     switch(app).map(Some)
 }
 

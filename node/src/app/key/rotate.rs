@@ -21,7 +21,7 @@ const FRESH: &str = "A fresh key is not linked to the old one by anything: to ev
                      all of them stay your own.\n";
 
 /// Signs with both keys that a new key follows, publishes that, and goes on with the new key.
-pub(super) fn rotate(app: &App, confirmed: bool) -> Result<Reply, Failure> {
+pub(super) fn rotate(app: &App, confirmed: bool, at_once: bool) -> Result<Reply, Failure> {
     check_clock(app)?;
     let old = app.keys().current().author();
     if app.own()?.revoked_from(&old).is_some_and(|from| from <= app.clock().month()) {
@@ -43,7 +43,7 @@ pub(super) fn rotate(app: &App, confirmed: bool) -> Result<Reply, Failure> {
     };
     let record = signed(app, &Body::Rotation(body), &old)?;
     let id = record.id;
-    keep(app, record)?;
+    keep(app, record, at_once)?;
     let new = switch(app)?;
     Ok(Reply::report(
         format!(

@@ -33,12 +33,12 @@ fn tell(app: &App) -> SecretKey {
         proof: rotation_proof(&next, &old, &app.network),
         extensions: Extensions::new(),
     };
-    keep(app, signed(app, &Body::Rotation(body), &old).expect("signed")).expect("kept");
+    keep(app, signed(app, &Body::Rotation(body), &old).expect("signed"), true).expect("kept");
     next
 }
 
 fn rotate(app: &App) {
-    handle(app, KeyRequest::Rotate { fresh: false, confirmed: true }).expect("rotates");
+    handle(app, KeyRequest::Rotate { fresh: false, confirmed: true, at_once: true }).expect("rotates");
 }
 
 #[test]

@@ -13,7 +13,7 @@ use crate::serving::Serving;
 /// A home with its trial published.
 fn published() -> TestHome {
     let home = TestHome::with_trial();
-    home.ok(&["publish", "M1", "--yes"]);
+    home.ok(&["publish", "M1", "--yes", "--now"]);
     home
 }
 
@@ -68,14 +68,17 @@ fn rotating_asks_first_and_says_what_it_does() {
 #[test]
 fn a_trial_goes_on_under_a_rotated_key_as_the_same_trial_of_the_same_grower() {
     let home = published();
-    let rotated = home.json(&["key", "rotate", "--yes"]);
+    let rotated = home.json(&["key", "rotate", "--yes", "--now"]);
     assert_eq!((&rotated["format"], &rotated["rotated"]), (&"propagule.key_rotate/1".into(), &true.into()));
     let listed = keys(&home);
     assert_eq!((&listed[0]["key"], &listed[1]["key"]), (&rotated["new"], &rotated["old"]));
     assert_eq!((&listed[0]["author"], &listed[1]["author"]), (&rotated["old"], &rotated["old"]));
-    assert!(home.ok(&["publish", "M1", "--yes"]).contains("published as it stands"), "still this home's own");
+    assert!(
+        home.ok(&["publish", "M1", "--yes", "--now"]).contains("published as it stands"),
+        "still this home's own"
+    );
     import_spring(&home);
-    assert_eq!(home.json(&["publish", "M1", "--yes"])["revision"], 1);
+    assert_eq!(home.json(&["publish", "M1", "--yes", "--now"])["revision"], 1);
     assert_eq!(keys(&home)[0]["results"], 1, "the new key signed the revision");
     assert_eq!(strangers_pool(&home, "spring"), (1, 1, 3));
     assert_eq!(home.json(&["trial", "list"])["trials"][0]["published_revision"], 1);
@@ -102,7 +105,7 @@ fn kill_rotation_at(home: &TestHome, file: &str) {
         entries.filter_map(|name| name.into_string().ok()).collect()
     };
     let before = names();
-    let mut rotation = home.command(&["key", "rotate", "--yes"]);
+    let mut rotation = home.command(&["key", "rotate", "--yes", "--now"]);
     let mut rotation = rotation.stdout(Stdio::null()).spawn().expect("starts");
     let is_there = || names().iter().any(|name| name.starts_with(file) && !before.contains(name));
     while !is_there() && rotation.try_wait().expect("waits").is_none() {
@@ -127,10 +130,10 @@ fn killed_while_it_rotates_a_home_goes_on_as_the_same_grower() {
             "{listed:?}"
         );
     }
-    home.ok(&["key", "rotate", "--yes"]);
+    home.ok(&["key", "rotate", "--yes", "--now"]);
     assert!(keys(&home).len() > 1);
     import_spring(&home);
-    home.ok(&["publish", "M1", "--yes"]);
+    home.ok(&["publish", "M1", "--yes", "--now"]);
     assert_eq!(strangers_pool(&home, "spring"), (1, 1, 3));
 }
 
@@ -138,9 +141,9 @@ fn killed_while_it_rotates_a_home_goes_on_as_the_same_grower() {
 fn a_serving_node_signs_with_the_new_key_at_once() {
     let home = published();
     let _serving = Serving::start(home.command(&["serve", "--listen", "/ip4/127.0.0.1/tcp/0"]));
-    home.ok(&["key", "rotate", "--yes"]);
+    home.ok(&["key", "rotate", "--yes", "--now"]);
     import_spring(&home);
-    home.ok(&["publish", "M1", "--yes"]);
+    home.ok(&["publish", "M1", "--yes", "--now"]);
     let results: Vec<_> = keys(&home).iter().map(|key| key["results"].clone()).collect();
     assert_eq!(results, [1, 1]);
 }
@@ -154,11 +157,11 @@ fn a_fresh_key_is_another_grower_to_strangers_and_published_trials_stay_with_the
     );
     assert_eq!(home.json(&["key", "rotate", "--fresh", "--yes"])["record"], Value::Null);
     import_spring(&home);
-    home.ok(&["publish", "M1", "--yes"]);
+    home.ok(&["publish", "M1", "--yes", "--now"]);
     assert_eq!(strangers_pool(&home, "spring"), (1, 1, 3));
     let second = home.write("second.csv", TRIAL.replace("M1", "M2").replace("2026-06-05", "2026-07-09"));
     home.ok(&["trial", "import", &second]);
-    home.ok(&["publish", "M2", "--yes"]);
+    home.ok(&["publish", "M2", "--yes", "--now"]);
     assert_eq!(strangers_pool(&home, "lift").0, 2);
     let authors: Vec<_> =
         keys(&home).iter().map(|key| (key["author"] == key["key"], key["results"].clone())).collect();
@@ -179,7 +182,7 @@ fn what_was_signed_from_the_month_on_falls_out_and_can_be_published_again() {
     let listed = keys(&home);
     assert_eq!((&listed[0]["key"], &listed[1]["revoked_from"]), (&revoked["new"], &"2026-11".into()));
     assert!(strangers_pool_fails(&home).contains("error: "), "nothing stands");
-    assert_eq!(home.json(&["publish", "M1", "--yes"])["published"], true);
+    assert_eq!(home.json(&["publish", "M1", "--yes", "--now"])["published"], true);
     assert_eq!(strangers_pool(&home, "lift"), (1, 1, 0));
     let again =
         home.ok(&["key", "revoke", "--from", "2027-03", "--key", &listed[1]["key"].to_string()[1..9]]);
@@ -195,12 +198,12 @@ fn a_result_signed_before_the_month_stays_and_its_later_counts_cannot_follow() {
     assert_eq!(strangers_pool(&home, "lift"), (1, 1, 0));
     let spring = home.write("spring.csv", SPRING);
     at(&home, december, &["trial", "import", &spring]);
-    let refused = at(&home, december, &["publish", "M1", "--yes"]);
+    let refused = at(&home, december, &["publish", "M1", "--yes", "--now"]);
     assert!(refused.code == 1 && refused.err.contains("stands as signed in 2026-11"), "{refused:?}");
     let second = home.write("second.csv", TRIAL.replace("M1", "M2"));
     home.ok(&["trial", "import", &second]);
     assert_eq!(
-        at(&home, december, &["publish", "M2", "--yes"]).code,
+        at(&home, december, &["publish", "M2", "--yes", "--now"]).code,
         0,
         "new trials go on under the fresh key"
     );
@@ -211,7 +214,7 @@ fn rotated_first_and_revoked_from_the_next_month_on_all_trials_go_on() {
     let home = published();
     let message = home.fails(1, &["key", "revoke", "--from", "2026-12", "--yes"]);
     assert!(message.contains("is still to come") && message.contains("hint: to go on"), "{message}");
-    home.ok(&["key", "rotate", "--yes"]);
+    home.ok(&["key", "rotate", "--yes", "--now"]);
     let old = keys(&home)[1]["key"].as_str().expect("a key")[..8].to_owned();
     let early = home.run(&["key", "revoke", "--key", &old, "--from", "2026-11"]);
     assert!(early.out.contains("Revoked from 2026-12 on, the rotation stays"), "{}", early.out);
@@ -219,7 +222,7 @@ fn rotated_first_and_revoked_from_the_next_month_on_all_trials_go_on() {
     let spring = home.write("spring.csv", SPRING);
     let may = "2027-05-02T12:00:00Z";
     at(&home, may, &["trial", "import", &spring]);
-    assert_eq!(at(&home, may, &["publish", "M1", "--yes"]).code, 0);
+    assert_eq!(at(&home, may, &["publish", "M1", "--yes", "--now"]).code, 0);
     let bundle = bundle_of(&home);
     let other = TestHome::new();
     at(&other, may, &["bundle", "in", &bundle]);

@@ -8,10 +8,10 @@ use crate::home::{TestHome, ran};
 #[test]
 fn the_first_record_under_a_key_offers_a_sheet_and_later_ones_do_not() {
     let home = TestHome::with_trial();
-    let first = home.ok(&["publish", "M1", "--yes"]);
+    let first = home.ok(&["publish", "M1", "--yes", "--now"]);
     assert!(first.contains("propagule key revoke --write-sheet revocation.txt"), "{first}");
     import_spring(&home);
-    assert!(!home.ok(&["publish", "M1", "--yes"]).contains("--write-sheet"));
+    assert!(!home.ok(&["publish", "M1", "--yes", "--now"]).contains("--write-sheet"));
 }
 
 /// Writes the sheet of a home that published, and returns what stands on it.
@@ -46,14 +46,14 @@ fn a_sheet_ends_a_lost_key_from_any_home() {
     let bundle = bundle_of(&finder);
     home.ok(&["bundle", "in", &bundle]);
     assert!(strangers_pool_fails(&home).contains("error: "));
-    let refused = home.fails(1, &["publish", "M1", "--yes"]);
+    let refused = home.fails(1, &["publish", "M1", "--yes", "--now"]);
     assert!(refused.contains("the key of this home is revoked"), "{refused}");
-    let rotate = home.fails(1, &["key", "rotate", "--yes"]);
+    let rotate = home.fails(1, &["key", "rotate", "--yes", "--now"]);
     assert!(rotate.contains("propagule key rotate --fresh"), "{rotate}");
     let pasted = ran(&home.pasted(&rotate).output().expect("runs"));
     assert!(pasted.out.contains("A fresh key is not linked"), "{pasted:?}");
     home.ok(&["key", "rotate", "--fresh", "--yes"]);
-    assert_eq!(home.json(&["publish", "M1", "--yes"])["published"], true);
+    assert_eq!(home.json(&["publish", "M1", "--yes", "--now"])["published"], true);
     assert_eq!(strangers_pool(&home, "lift"), (1, 1, 0));
 }
 
@@ -69,7 +69,7 @@ fn the_sheet_of_the_own_key_moves_the_home_to_a_fresh_one() {
     );
     let revoked = home.json(&["key", "revoke", "--sheet", &path, "--yes"]);
     assert_eq!(keys(&home)[0]["key"], revoked["new"]);
-    assert_eq!(home.json(&["publish", "M1", "--yes"])["published"], true);
+    assert_eq!(home.json(&["publish", "M1", "--yes", "--now"])["published"], true);
     assert_eq!(strangers_pool(&home, "lift"), (1, 1, 0));
 }
 
