@@ -64,7 +64,10 @@ impl ContrastFacts<'_> {
         }
         match self.verdict() {
             Verdict::Likely => self.likely_better(),
-            Verdict::CannotTell => format!("{pair} cannot be told apart yet ({trials}).{}", self.pots()),
+            Verdict::CannotTell => format!(
+                "{pair} cannot be told apart yet ({trials}).{}",
+                pots(self.single_replicate, self.trials)
+            ),
         }
     }
 
@@ -77,16 +80,17 @@ impl ContrastFacts<'_> {
             self.facet,
             in_hundred(probability),
             counted(self.informative, "trial", "trials"),
-            self.pots(),
+            pots(self.single_replicate, self.trials),
         )
     }
+}
 
-    fn pots(&self) -> String {
-        match self.single_replicate {
-            0 => String::new(),
-            _ if self.trials == 1 => format!(" {ONE_POT_EACH}"),
-            some => format!(" {some} of {} trials: {ONE_POT_EACH}", self.trials),
-        }
+/// What is added where trials stood in one pot an arm.
+pub(super) fn pots(single_replicate: usize, trials: usize) -> String {
+    match single_replicate {
+        0 => String::new(),
+        _ if trials == 1 => format!(" {ONE_POT_EACH}"),
+        some => format!(" {some} of {trials} trials: {ONE_POT_EACH}"),
     }
 }
 

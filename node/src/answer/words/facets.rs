@@ -2,7 +2,7 @@
 
 use propagule_analysis::facets::Standing;
 
-use super::contrast::{TELL_APART, Verdict};
+use super::contrast::{TELL_APART, Verdict, pots};
 use super::number::{counted, in_hundred};
 
 /// What the sentence about one word of a facet is made of.
@@ -18,6 +18,8 @@ pub struct LevelFacts<'a> {
     pub standing: Standing,
     /// Trials that hold it beside another word of the facet.
     pub side_by_side: usize,
+    /// Trials among them with one replicate an arm.
+    pub single_replicate: usize,
     /// Log odds ratio: 2.5, 50 and 97.5 % points.
     pub log_or: [f64; 3],
     /// Chance that it does better.
@@ -25,10 +27,11 @@ pub struct LevelFacts<'a> {
 }
 
 impl LevelFacts<'_> {
-    /// Only what was compared inside growers' own trials carries a verdict.
+    /// Only what was compared inside growers' own trials carries a verdict, and one trial with one pot an arm never does.
     pub fn verdict(&self) -> Verdict {
         let certain = self.better.max(1.0 - self.better);
-        if self.standing == Standing::WithinGrowers && certain >= TELL_APART {
+        let only_pots = self.side_by_side <= 1 && self.single_replicate == self.side_by_side;
+        if self.standing == Standing::WithinGrowers && certain >= TELL_APART && !only_pots {
             Verdict::Likely
         } else {
             Verdict::CannotTell
@@ -56,7 +59,8 @@ impl LevelFacts<'_> {
         let trials = counted(self.side_by_side, "trial", "trials");
         if self.verdict() == Verdict::CannotTell {
             return format!(
-                "{facet} {level} and {reference} cannot be told apart yet ({trials} side by side)."
+                "{facet} {level} and {reference} cannot be told apart yet ({trials} side by side).{}",
+                pots(self.single_replicate, self.side_by_side)
             );
         }
         let (word, sure) =
@@ -64,8 +68,9 @@ impl LevelFacts<'_> {
         let [low, middle, high] = self.log_or.map(odds);
         format!(
             "{facet} {level} likely does {word} than {reference} ({} in 100): odds times {middle} ({low} to {high}), {trials} \
-             side by side.",
-            in_hundred(sure)
+             side by side.{}",
+            in_hundred(sure),
+            pots(self.single_replicate, self.side_by_side)
         )
     }
 }
@@ -101,6 +106,7 @@ mod tests {
             level: "IBA",
             standing,
             side_by_side: 3,
+            single_replicate: 0,
             log_or: [0.1, 0.9, 1.8],
             better,
         }
@@ -125,6 +131,23 @@ mod tests {
         assert!(facts(Standing::Aliased, 0.5).sentence().contains("cannot be separated"));
         assert!(facts(Standing::NeverTried, 0.5).sentence().ends_with("never tried."));
         assert!(facts(Standing::Reference, 0.0).sentence().contains("held against it"));
+    }
+
+    #[test]
+    fn one_trial_with_one_pot_an_arm_carries_no_verdict() {
+        let one = LevelFacts { side_by_side: 1, single_replicate: 1, ..facts(Standing::WithinGrowers, 0.99) };
+        assert_eq!(
+            one.sentence(),
+            "auxin IBA and none cannot be told apart yet (1 trial side by side). One pot each: a difference between pots \
+             would look the same."
+        );
+        let several = LevelFacts { single_replicate: 2, ..facts(Standing::WithinGrowers, 0.99) };
+        assert_eq!(several.verdict(), Verdict::Likely);
+        assert!(
+            several
+                .sentence()
+                .ends_with("2 of 3 trials: One pot each: a difference between pots would look the same.")
+        );
     }
 
     #[test]

@@ -1,6 +1,6 @@
 //! Which facets enter, and which words each of them has.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::evidence::EvidenceRow;
 
@@ -50,7 +50,7 @@ impl Columns {
     /// The level of each facet that an arm has.
     pub(super) fn levels_of(&self, row: &EvidenceRow) -> Vec<usize> {
         let level = |(name, words): (&String, &Vec<String>)| {
-            let word = row.facets.get(name).map_or(NOT_KNOWN, String::as_str);
+            let word = word_of(row, name);
             words.iter().position(|known| known == word).expect("words were gathered from these rows")
         };
         self.names.iter().zip(&self.words).map(level).collect()
@@ -60,6 +60,21 @@ impl Columns {
     pub(super) fn words_of(&self, levels: &[usize]) -> Vec<String> {
         levels.iter().zip(&self.words).map(|(level, words)| words[*level].clone()).collect()
     }
+}
+
+/// Trials that hold `word` of a facet beside another, with one replicate in some arm.
+pub(super) fn single_replicate(rows: &[&EvidenceRow], facet: &str, word: &str) -> usize {
+    let mut trials: BTreeMap<&str, (BTreeSet<&str>, bool)> = BTreeMap::new();
+    for row in rows {
+        let (words, single) = trials.entry(&row.trial).or_default();
+        words.insert(word_of(row, facet));
+        *single |= row.flags.single_replicate;
+    }
+    trials.values().filter(|(words, single)| *single && words.len() > 1 && words.contains(word)).count()
+}
+
+fn word_of<'a>(row: &'a EvidenceRow, facet: &str) -> &'a str {
+    row.facets.get(facet).map_or(NOT_KNOWN, String::as_str)
 }
 
 fn words(rows: &[&EvidenceRow], facet: &str) -> Vec<String> {

@@ -20,7 +20,7 @@ use super::PoolRequest;
 use crate::answer::AnswerError;
 use crate::answer::words::LevelFacts;
 use crate::evidence::{EvidenceRow, GROWER_CAP, LeftOut, MethodGroup};
-use columns::Columns;
+use columns::{Columns, single_replicate};
 
 /// Most combinations shown of those tried, and of those never tried.
 const MOST_TRIED: usize = 12;
@@ -37,7 +37,7 @@ pub(super) fn facets(
     if !request.question.ranks_methods() {
         return Ok(None);
     }
-    let (kind, rows, left_out) = of_one_kind(groups);
+    let (kind, rows, left_out) = of_one_kind(groups, request.replicated_only);
     let columns = Columns::of(&rows, chosen);
     if columns.is_empty() {
         return Ok(None);
@@ -50,7 +50,7 @@ pub(super) fn facets(
         kind,
         grower_spread_mean: fitted.grower_spread_mean,
         trial_spread_mean: fitted.trial_spread_mean,
-        facets: facet_answers(&fitted, &columns),
+        facets: facet_answers(&fitted, &columns, &rows),
         inseparable: inseparable(&fitted, &columns),
         combinations,
         left_out,
@@ -62,7 +62,10 @@ fn refused(kind: &str, source: FacetError) -> AnswerError {
 }
 
 /// Rows of the kind with most pieces that were not moved, the kind, and what is left out.
-fn of_one_kind<'a>(groups: &[MethodGroup<'a>]) -> (String, Vec<&'a EvidenceRow>, Vec<LeftOut>) {
+fn of_one_kind<'a>(
+    groups: &[MethodGroup<'a>],
+    replicated_only: bool,
+) -> (String, Vec<&'a EvidenceRow>, Vec<LeftOut>) {
     let kind = |row: &EvidenceRow| row.facets.get("kind").cloned().unwrap_or_else(|| "pieces".to_owned());
     let rows: Vec<&EvidenceRow> = groups.iter().flat_map(|group| group.rows.iter().copied()).collect();
     let mut pieces: BTreeMap<String, u64> = BTreeMap::new();
@@ -73,7 +76,13 @@ fn of_one_kind<'a>(groups: &[MethodGroup<'a>]) -> (String, Vec<&'a EvidenceRow>,
     let most = most.map(|(kind, _)| kind).unwrap_or_default();
     let (same, others): (Vec<_>, Vec<_>) = rows.into_iter().partition(|row| kind(row) == most);
     let (kept, moved): (Vec<_>, Vec<_>) = same.into_iter().partition(|row| row.phases.is_empty());
-    let reasons = [("arms of another kind", others.len()), ("arms moved before the count", moved.len())];
+    let single = |row: &&EvidenceRow| replicated_only && row.flags.single_replicate;
+    let (single, kept): (Vec<_>, Vec<_>) = kept.into_iter().partition(single);
+    let reasons = [
+        ("arms of another kind", others.len()),
+        ("arms moved before the count", moved.len()),
+        ("arms in one pot, tray or row", single.len()),
+    ];
     let left_out = reasons.into_iter().filter(|(_, count)| *count > 0);
     let left_out = left_out.map(|(reason, count)| LeftOut { reason: reason.to_owned(), count });
     (most, kept, left_out.collect())
@@ -107,7 +116,7 @@ fn growers(rows: &[&EvidenceRow], columns: &Columns, capped: bool) -> Vec<FacetG
         .collect()
 }
 
-fn facet_answers(fitted: &FacetFit, columns: &Columns) -> Vec<FacetAnswer> {
+fn facet_answers(fitted: &FacetFit, columns: &Columns, rows: &[&EvidenceRow]) -> Vec<FacetAnswer> {
     let facets = columns.names.iter().zip(&columns.words).zip(&fitted.effects).zip(fitted.references());
     facets
         .map(|(((name, words), effects), reference)| FacetAnswer {
@@ -116,19 +125,28 @@ fn facet_answers(fitted: &FacetFit, columns: &Columns) -> Vec<FacetAnswer> {
             levels: words
                 .iter()
                 .zip(effects)
-                .map(|(word, effect)| level(name, &words[*reference], word, effect))
+                .map(|(word, effect)| {
+                    let single = single_replicate(rows, name, word);
+                    level(name, &words[*reference], word, (effect, single))
+                })
                 .collect(),
         })
         .collect()
 }
 
-fn level(facet: &str, reference: &str, word: &str, effect: &LevelEffect) -> LevelAnswer {
+fn level(
+    facet: &str,
+    reference: &str,
+    word: &str,
+    (effect, single_replicate): (&LevelEffect, usize),
+) -> LevelAnswer {
     let facts = LevelFacts {
         facet: &facet.replace('_', " "),
         reference,
         level: word,
         standing: effect.standing,
         side_by_side: effect.side_by_side_trials,
+        single_replicate,
         log_or: effect.log_or_q,
         better: effect.prob_better_than_reference,
     };
@@ -144,6 +162,7 @@ fn level(facet: &str, reference: &str, word: &str, effect: &LevelEffect) -> Leve
         growers: effect.growers,
         trials: effect.trials,
         side_by_side_trials: effect.side_by_side_trials,
+        single_replicate,
         started: effect.started,
         rooted: effect.succeeded,
     }

@@ -60,6 +60,8 @@ pub struct LevelAnswer {
     pub trials: usize,
     /// Trials that hold it beside another word of the facet.
     pub side_by_side_trials: usize,
+    /// Trials among them with one replicate an arm.
+    pub single_replicate: usize,
     /// Pieces put in.
     pub started: u64,
     /// Successes.
