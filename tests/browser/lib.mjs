@@ -58,7 +58,7 @@ export async function findings(page, tags) {
 
 export const TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"];
 
-/** Every page that links lead to, each kind of address at most twice. */
+/** Every page that links lead to, each kind of address at most twice; files to keep are no pages. */
 export async function* crawl(page, from = ["/today"]) {
   const seen = new Set();
   const kinds = new Map();
@@ -67,7 +67,7 @@ export async function* crawl(page, from = ["/today"]) {
     const path = waiting.shift();
     const kind = path.replace(/\/trial\/[^/?]+/, "/trial/X").replace(/\/spot\/[^/?]+/, "/spot/X")
       .replace(/publish\/(?!place)[^/?]+/, "publish/X").replace(/=[^&]*/g, "=").replace(/\d+/g, "N");
-    if (seen.has(path) || (kinds.get(kind) ?? 0) >= 2 || path.endsWith(".ics")) continue;
+    if (seen.has(path) || (kinds.get(kind) ?? 0) >= 2 || /\.(ics|csv|json)(\?|$)/.test(path)) continue;
     seen.add(path);
     kinds.set(kind, (kinds.get(kind) ?? 0) + 1);
     const response = await page.open(path);
