@@ -1,5 +1,7 @@
 //! A disk that is full: files that may not grow beyond a limit, so that a write fails in the middle.
 
+use std::path::Path;
+
 use anyhow::ensure;
 
 use super::{Tally, feed, filled, held};
@@ -12,11 +14,11 @@ use super::{Tally, feed, filled, held};
 /// # Errors
 /// When a node does not start, or does not say what was in the way.
 pub async fn full_disk() -> anyhow::Result<Tally> {
-    // So many records that the journal is the file that reaches the limits first.
     let (grower, all) = filled(5_000)?;
-    let size = std::fs::metadata(grower.home().join("records").join("records-000001.journal"))?.len();
     let (mut acknowledged, mut next, mut accidents) = (Vec::from_iter(all), 1_000_000, 0);
-    for more in [8_000, 20_011, 45_007, 90_001] {
+    // The index grows by steps of half a megabyte, the journal record by record: either may meet the limit first.
+    for more in [20_011, 200_003, 600_007, 1_200_013] {
+        let size = largest_file(&grower.home())?;
         // A node for whose index there is no room says so and does not start: that loses nothing either.
         if let Ok(node) = grower.serve_limited((size + more).div_ceil(512)) {
             acknowledged.extend(feed(&grower, &mut next).await);
@@ -31,4 +33,16 @@ pub async fn full_disk() -> anyhow::Result<Tally> {
     let held = held(&grower)?;
     let lost = acknowledged.iter().filter(|id| !held.contains(id)).count() as u64;
     Ok(Tally { accidents, acknowledged: acknowledged.len() as u64, lost, ..Tally::default() })
+}
+
+/// Bytes of the largest file below a folder.
+fn largest_file(folder: &Path) -> anyhow::Result<u64> {
+    let mut largest = 0;
+    for entry in std::fs::read_dir(folder)? {
+        let entry = entry?;
+        let kind = entry.file_type()?;
+        let size = if kind.is_dir() { largest_file(&entry.path())? } else { entry.metadata()?.len() };
+        largest = largest.max(size);
+    }
+    Ok(largest)
 }

@@ -5,9 +5,10 @@ use std::collections::{BTreeMap, BTreeSet};
 use propagule_node::evidence::{EvidenceRow, FacetWords, RowFlags, Trust};
 use propagule_protocol::AuthorKey;
 
-/// Friends of the reader, and growers each of them vouches for.
-const FRIENDS: usize = 20;
-const VOUCHES: usize = 7;
+/// One honest grower in so many is a friend of the reader.
+const FRIENDS: usize = 4;
+/// Others that each friend vouches for, the attacker apart: the least of the bar, and what growers who know each other do.
+pub(super) const VOUCHES: [usize; 2] = [7, 14];
 /// Friends who are taken in and vouch for an attacker as well.
 pub(super) const ATTACKED: usize = 10;
 
@@ -37,7 +38,8 @@ impl Attack {
 #[derive(Clone, Debug)]
 pub(super) struct Crowd {
     pub(super) rows: Vec<EvidenceRow>,
-    pub(super) trust: Trust,
+    /// Who trusts whom, for each number of [`VOUCHES`].
+    pub(super) trusts: [Trust; 2],
     friends: Vec<AuthorKey>,
 }
 
@@ -64,21 +66,12 @@ impl Crowd {
                 rows.push(row(key(HONEST, number), trial, started, succeeded));
             }
         }
-        let friends: Vec<AuthorKey> =
-            (0..FRIENDS.min(honest / 3)).map(|number| key(HONEST, number)).collect();
-        let mut trust = Trust::nobody(key(0, 0));
-        trust.friends = friends.iter().copied().collect();
-        for friend in &friends {
-            let mut others = BTreeSet::new();
-            while others.len() < VOUCHES {
-                others.insert(key(HONEST, random.usize(friends.len()..honest)));
-            }
-            trust.vouches.insert(*friend, others);
-        }
-        Self { rows, trust, friends }
+        let friends: Vec<AuthorKey> = (0..honest / FRIENDS).map(|number| key(HONEST, number)).collect();
+        let trusts = VOUCHES.map(|vouches| trust(&mut random, &friends, honest, vouches));
+        Self { rows, trusts, friends }
     }
 
-    /// The same with attackers: their keys stand behind one vouch each of [`ATTACKED`] friends, as a chain of vouches.
+    /// The same with attackers: their keys stand behind one vouch each of [`ATTACKED`] friends.
     pub(super) fn attacked(&self, attack: Attack) -> Self {
         let mut crowd = self.clone();
         let keys = match attack {
@@ -92,15 +85,29 @@ impl Crowd {
             }
         };
         let edges = ATTACKED.min(keys).min(self.friends.len());
-        for (number, friend) in self.friends.iter().take(edges).enumerate() {
-            crowd.trust.vouches.entry(*friend).or_default().insert(key(ATTACKER, number));
-        }
         let behind: BTreeSet<AuthorKey> = (edges..keys).map(|number| key(ATTACKER, number)).collect();
-        for number in 0..edges {
-            crowd.trust.vouches.insert(key(ATTACKER, number), behind.clone());
+        for trust in &mut crowd.trusts {
+            for (number, friend) in self.friends.iter().take(edges).enumerate() {
+                trust.vouches.entry(*friend).or_default().insert(key(ATTACKER, number));
+                trust.vouches.insert(key(ATTACKER, number), behind.clone());
+            }
         }
         crowd
     }
+}
+
+/// The reader's friends, each vouching for so many honest growers who are not.
+fn trust(random: &mut fastrand::Rng, friends: &[AuthorKey], honest: usize, vouches: usize) -> Trust {
+    let mut trust = Trust::nobody(key(0, 0));
+    trust.friends = friends.iter().copied().collect();
+    for friend in friends {
+        let mut others = BTreeSet::new();
+        while others.len() < vouches {
+            others.insert(key(HONEST, random.usize(friends.len()..honest)));
+        }
+        trust.vouches.insert(*friend, others);
+    }
+    trust
 }
 
 /// Standard normal, by Box and Muller.

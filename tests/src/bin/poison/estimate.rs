@@ -3,22 +3,23 @@
 use std::str::FromStr;
 
 use propagule_analysis::rate;
-use propagule_node::evidence::{EvidenceRow, GROWER_CAP, Lost, Whose, clusters, growers};
+use propagule_node::evidence::{EvidenceRow, GROWER_CAP, Lost, Trust, Whose, clusters, growers};
 use propagule_protocol::AuthorKey;
 
 use crate::crowd::{Crowd, by_key};
 
 /// Columns of the table.
-pub(super) const ESTIMATES: [&str; 6] = ["raw sum", "cap 60", "trimmed", "median", "everybody", "circle"];
+pub(super) const ESTIMATES: [&str; 7] =
+    ["raw sum", "cap 60", "trimmed", "median", "everybody", "circle 7", "circle 14"];
 
 /// All estimates of one crowd.
 pub(super) fn estimates(crowd: &Crowd) -> [f64; ESTIMATES.len()] {
     let keys = by_key(&crowd.rows);
     let mut rates: Vec<f64> = keys.iter().map(|(started, succeeded)| succeeded / started).collect();
     rates.sort_by(f64::total_cmp);
-    let everybody = weighted(crowd, Whose::Everybody);
-    let circle = weighted(crowd, Whose::Circle);
-    [raw_sum(&keys), capped(&keys), trimmed(&rates), median(&rates), pooled(&everybody), pooled(&circle)]
+    let everybody = pooled(&weighted(crowd, &crowd.trusts[0], Whose::Everybody));
+    let [few, many] = [0, 1].map(|trust| pooled(&weighted(crowd, &crowd.trusts[trust], Whose::Circle)));
+    [raw_sum(&keys), capped(&keys), trimmed(&rates), median(&rates), everybody, few, many]
 }
 
 fn raw_sum(keys: &[(f64, f64)]) -> f64 {
@@ -49,8 +50,8 @@ fn median(rates: &[f64]) -> f64 {
 }
 
 /// Rows of those who count for `whose`, with their weights.
-fn weighted(crowd: &Crowd, whose: Whose) -> Vec<EvidenceRow> {
-    let circle = crowd.trust.circle();
+fn weighted(crowd: &Crowd, trust: &Trust, whose: Whose) -> Vec<EvidenceRow> {
+    let circle = trust.circle();
     let weight =
         |row: &EvidenceRow| circle.weight(&AuthorKey::from_str(&row.publisher).expect("a key"), whose);
     let rows = crowd.rows.iter().map(|row| EvidenceRow { weight: weight(row), ..row.clone() });

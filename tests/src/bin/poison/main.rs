@@ -26,7 +26,7 @@ fn main() -> anyhow::Result<()> {
     );
     println!("{:38}{}", "", ESTIMATES.map(|name| format!("{name:>11}")).concat());
     let mut one_key = 0.0;
-    let mut thousand = 0.0;
+    let mut thousand = [0.0; 2];
     for honest in [30, 200] {
         for attack in Attack::ALL {
             let shifts = mean_shifts(honest, attack);
@@ -36,16 +36,20 @@ fn main() -> anyhow::Result<()> {
                 one_key = shifts[4];
             }
             if honest == 200 && attack == Attack::Keys(1_000) {
-                thousand = shifts[5];
+                thousand = [shifts[5], shifts[6]];
             }
         }
     }
+    let [few, many] = thousand;
     println!(
         "poison: one key of 100,000 among 30 shifts everybody by {one_key:+.3} (bar {BAR}); 1,000 keys behind {} edges \
-         among 200 shift the circle by {thousand:+.3} (bar {BAR})",
-        crowd::ATTACKED
+         among 200 shift the circle by {few:+.3} where attacked friends vouch for {} others, by {many:+.3} where for {} \
+         (bar {BAR})",
+        crowd::ATTACKED,
+        crowd::VOUCHES[0],
+        crowd::VOUCHES[1],
     );
-    ensure!(one_key.abs() <= BAR && thousand.abs() <= BAR, "short of the bar");
+    ensure!([one_key, few, many].iter().all(|shift| shift.abs() <= BAR), "short of the bar");
     Ok(())
 }
 
