@@ -4,6 +4,12 @@ import { assert, has, hasNot, visitor } from "./lib.mjs";
 export default async function (browser) {
   const page = await visitor(browser);
   const press = (name) => page.getByRole("button", { name, exact: true }).click();
+  /** Presses, and waits for the page that comes after: another address asked for before it would cut it off. */
+  const pressOn = async (name) => {
+    const before = page.url();
+    await press(name);
+    await page.waitForURL((url) => url.href !== before);
+  };
   await page.getByRole("link", { name: "Set up a trial or lot" }).click();
   await page.getByLabel("Your code for it").fill("L1");
   await page.getByLabel("Plant", { exact: true }).fill("Lumetta rosea");
@@ -67,10 +73,10 @@ export default async function (browser) {
   await page.getByRole("link", { name: /Describe your place/ }).click();
   await page.getByLabel("Half of the earth").selectOption("north");
   await page.getByLabel("Hardiness zone").fill("8b");
-  await press("Save");
+  await pressOn("Save");
   await page.open("/bench/trial/L1/note");
   await page.getByLabel("Note", { exact: true }).fill("the window side looks paler");
-  await press("Save the note");
+  await pressOn("Save the note");
   await page.open("/publish/L1");
   const leaves = await page.locator("table").first().innerText();
   for (const there of ["2026-06", "12", "strength unknown"]) assert.ok(leaves.includes(there), `${there} in ${leaves}`);

@@ -62,7 +62,7 @@ fn printable(page: String) -> Response {
         .map_or("", |(style, _)| style);
     let hash = STANDARD.encode(Sha256::digest(style.as_bytes()));
     let policy = format!(
-        "default-src 'none'; style-src 'sha256-{hash}'; frame-ancestors 'none'; base-uri 'none'; form-action 'none'"
+        "default-src 'none'; img-src 'self'; style-src 'sha256-{hash}'; frame-ancestors 'none'; base-uri 'none'; form-action 'none'"
     );
     let mut response = ([(header::CONTENT_TYPE, "text/html; charset=utf-8")], page).into_response();
     if let Ok(policy) = HeaderValue::try_from(policy) {
