@@ -23,7 +23,11 @@ export default async function (browser) {
   await has(page, "48 pieces, 2026-05-04");
   await page.getByRole("link", { name: "Lay the pots out" }).click();
   await page.getByLabel("Seed", { exact: true }).fill("4");
+  // The page after it comes first: another address asked for before it would cut it off.
+  const laidOut = page.waitForResponse((response) => response.request().method() === "GET" && response.url().endsWith("/layout"));
   await press("Lay out at random");
+  await laidOut;
+  await page.waitForLoadState();
   await page.open("/bench/trial/F1/stick");
   await page.getByLabel("Day", { exact: true }).fill("2026-05-04");
   await press("Put in");
