@@ -79,7 +79,7 @@ fn slips_on_a_typed_sheet_are_named_by_line_and_other_papers_refused() {
     let sheet = sheet_of(&home);
     let line = sheet.lines().find(|line| line.starts_with("  2  ")).expect("a second line").to_owned();
     let digit = line.chars().nth(5).expect("a digit");
-    let slip = line.replacen(digit, if digit == '0' { "1" } else { "0" }, 1);
+    let slip = format!("{}{}{}", &line[..5], if digit == '0' { '1' } else { '0' }, &line[6..]);
     let read = |text: &str| {
         let path = home.write("typed.txt", text);
         home.fails(1, &["key", "revoke", "--sheet", &path, "--yes"])
