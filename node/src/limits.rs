@@ -119,6 +119,9 @@ pub const SESSION_RECORDS: usize = 50_000;
 pub const SESSION_TIME: Duration = Duration::from_mins(1);
 /// Pulling sessions at the same time, with one peer each.
 pub const SESSIONS: usize = 4;
+/// Sessions within one gap that found nothing new, after which other peers wait for the next gap; more than
+/// one, so that a peer that hides records is found out.
+pub const IN_STEP_SESSIONS: usize = 3;
 /// Months whose sorted ids are kept at hand, since a session asks for the same one several times.
 pub const CACHED_MONTHS: usize = 4;
 

@@ -6,7 +6,7 @@ use std::process::Command;
 use anyhow::{Context, ensure};
 
 /// Names the folder in which `npm ci` has put what drives the browser.
-const DRIVER_VARIABLE: &str = "PROPAGULE_PLAYWRIGHT";
+pub const DRIVER_VARIABLE: &str = "PROPAGULE_PLAYWRIGHT";
 /// Names the browser.
 const BROWSER_VARIABLE: &str = "PROPAGULE_CHROMIUM";
 /// Where distributions put it.

@@ -1,5 +1,7 @@
 //! The address book: whom to dial, when, and whom to tell others of.
 
+use std::collections::BTreeMap;
+
 use serde::{Deserialize, Serialize};
 
 use super::{Dice, PeerName};
@@ -47,19 +49,49 @@ struct Line<P> {
 #[derive(Clone, Debug)]
 pub struct Book<P> {
     lines: Vec<Line<P>>,
+    /// Where each peer's lines are.
+    places: BTreeMap<P, Vec<usize>>,
+    /// Lines that each source told of.
+    told: BTreeMap<String, usize>,
 }
 
 impl<P> Default for Book<P> {
     fn default() -> Self {
-        Self { lines: Vec::new() }
+        Self { lines: Vec::new(), places: BTreeMap::new(), told: BTreeMap::new() }
     }
 }
 
 impl<P: PeerName> Book<P> {
     /// Takes over entries that were kept.
     pub fn load(entries: impl IntoIterator<Item = (P, Entry)>) -> Self {
-        let lines = entries.into_iter().map(|(peer, entry)| Line { peer, entry, next_try: Moment(0) });
-        Self { lines: lines.collect() }
+        let mut book = Self::default();
+        entries.into_iter().for_each(|(peer, entry)| book.push(peer, entry));
+        book
+    }
+
+    fn push(&mut self, peer: P, entry: Entry) {
+        self.places.entry(peer).or_default().push(self.lines.len());
+        if let Some(source) = &entry.told_by {
+            *self.told.entry(source.clone()).or_default() += 1;
+        }
+        self.lines.push(Line { peer, entry, next_try: Moment(0) });
+    }
+
+    /// Keeps the lines that `keeps` says.
+    fn retain(&mut self, keeps: impl Fn(&Line<P>) -> bool) {
+        let lines = std::mem::take(self).lines;
+        for line in lines.into_iter().filter(keeps) {
+            let next_try = line.next_try;
+            self.push(line.peer, line.entry);
+            self.lines.last_mut().expect("a line was added").next_try = next_try;
+        }
+    }
+
+    /// The lines of one peer.
+    fn of_peer(&mut self, peer: &P, mut act: impl FnMut(&mut Entry)) {
+        for place in self.places.get(peer).into_iter().flatten() {
+            act(&mut self.lines[*place].entry);
+        }
     }
 
     /// The entries, in the order added.
@@ -81,9 +113,9 @@ impl<P: PeerName> Book<P> {
     ///
     /// What the grower adds takes the place of a stranger's when the book is full.
     pub fn add(&mut self, peer: P, address: &str, origin: Origin) -> Option<bool> {
-        if let Some(known) = self.lines.iter_mut().find(|line| line.entry.address == address) {
-            let was_told = origin == Origin::Grower && known.entry.told_by.take().is_some();
-            return Some(was_told);
+        let mut places = self.places.get(&peer).into_iter().flatten();
+        if let Some(place) = places.find(|place| self.lines[**place].entry.address == address) {
+            return Some(origin == Origin::Grower && self.owned(*place));
         }
         let told_by = match origin {
             Origin::Grower if self.lines.len() >= BOOK_ADDRESSES && !self.drop_stranger() => return None,
@@ -91,42 +123,52 @@ impl<P: PeerName> Book<P> {
             Origin::Told(by) if self.has_room_for(&by) && address.len() <= ADDRESS_BYTES => Some(by),
             Origin::Told(_) => return None,
         };
-        let entry = Entry { address: address.to_owned(), last_met: None, failures: 0, told_by };
-        self.lines.push(Line { peer, entry, next_try: Moment(0) });
+        self.push(peer, Entry { address: address.to_owned(), last_met: None, failures: 0, told_by });
         Some(true)
     }
 
+    /// Makes a line the grower's own, and says whether it was not.
+    fn owned(&mut self, place: usize) -> bool {
+        let Some(source) = self.lines[place].entry.told_by.take() else { return false };
+        self.told.entry(source).and_modify(|lines| *lines -= 1);
+        true
+    }
+
     fn has_room_for(&self, source: &str) -> bool {
-        let of_source =
-            self.lines.iter().filter(|line| line.entry.told_by.as_deref() == Some(source)).count();
+        let of_source = self.told.get(source).copied().unwrap_or_default();
         self.lines.len() < BOOK_ADDRESSES && of_source < BOOK_ADDRESSES_PER_SOURCE
     }
 
     /// Drops the stranger that failed most often.
     fn drop_stranger(&mut self) -> bool {
-        let strangers = self.lines.iter().enumerate().filter(|(_, line)| line.entry.told_by.is_some());
-        let worst = strangers.max_by_key(|(_, line)| (line.entry.last_met.is_none(), line.entry.failures));
-        let Some((index, _)) = worst else { return false };
-        self.lines.remove(index);
+        let strangers = self.lines.iter().filter(|line| line.entry.told_by.is_some());
+        let worst = strangers.max_by_key(|line| (line.entry.last_met.is_none(), line.entry.failures));
+        let Some(address) = worst.map(|line| line.entry.address.clone()) else { return false };
+        self.retain(|line| line.entry.address != address);
         true
     }
 
     /// Notes that a peer was reached.
     pub fn met(&mut self, peer: P, when: &str) {
-        for line in self.lines.iter_mut().filter(|line| line.peer == peer) {
-            line.entry.last_met = Some(when.to_owned());
-            line.entry.failures = 0;
-        }
+        self.of_peer(&peer, |entry| {
+            entry.last_met = Some(when.to_owned());
+            entry.failures = 0;
+        });
     }
 
     /// Counts a failed dial. A stranger that never answered is forgotten in the end.
     pub fn failed(&mut self, peer: P) {
-        for line in self.lines.iter_mut().filter(|line| line.peer == peer) {
-            line.entry.failures = line.entry.failures.saturating_add(1);
-        }
-        self.lines.retain(|Line { entry, .. }| {
-            entry.told_by.is_none() || entry.last_met.is_some() || entry.failures < FAILURES_OF_STRANGERS
+        let is_forgotten = |entry: &Entry| {
+            entry.told_by.is_some() && entry.last_met.is_none() && entry.failures >= FAILURES_OF_STRANGERS
+        };
+        let mut forgets = false;
+        self.of_peer(&peer, |entry| {
+            entry.failures = entry.failures.saturating_add(1);
+            forgets |= is_forgotten(entry);
         });
+        if forgets {
+            self.retain(|line| !is_forgotten(&line.entry));
+        }
     }
 
     /// Whom to dial now: all that the grower added, and others as far as connections are sought.
@@ -139,20 +181,27 @@ impl<P: PeerName> Book<P> {
     ) -> Vec<(P, String)> {
         let connected = self.lines.iter().filter(|line| is_connected(&line.peer)).count();
         let mut room = SOUGHT_CONNECTIONS.saturating_sub(connected);
-        let mut order: Vec<usize> = (0..self.lines.len())
-            .filter(|i| !is_connected(&self.lines[*i].peer) && self.lines[*i].next_try <= now)
-            .collect();
         let anchors = self.anchors();
-        order.sort_by_cached_key(|i| {
-            let line = &self.lines[*i];
-            (!anchors.contains(i), line.entry.told_by.is_some(), line.entry.failures, dice.roll())
-        });
+        let rank = |(i, line): (usize, &Line<P>)| {
+            let is_told = line.entry.told_by.is_some();
+            (!anchors.contains(&i), is_told, line.entry.failures, dice.roll(), i)
+        };
+        let waits = |line: &Line<P>| line.next_try <= now && !is_connected(&line.peer);
+        let lines = self.lines.iter().enumerate().filter(|(_, line)| waits(line));
+        let mut order: Vec<_> = lines.map(rank).collect();
+        // All of the grower's and as many strangers as there is room for: the rest need no order.
+        let most = room + order.iter().filter(|(_, is_told, ..)| !is_told).count();
+        if order.len() > most {
+            order.select_nth_unstable(most);
+            order.truncate(most);
+        }
+        order.sort_unstable();
         let mut chosen = Vec::new();
-        for i in order {
-            let line = &mut self.lines[i];
-            if line.entry.told_by.is_some() && room == 0 {
+        for (_, is_told, _, _, i) in order {
+            if is_told && room == 0 {
                 continue;
             }
+            let line = &mut self.lines[i];
             room = room.saturating_sub(1);
             let patience = timing.redial * 2_u32.pow(line.entry.failures.min(10));
             line.next_try = now.plus(patience.min(timing.back_off.max(timing.redial)));
@@ -161,13 +210,18 @@ impl<P: PeerName> Book<P> {
         chosen
     }
 
-    /// The peers that were met last.
+    /// The peers that were met last, the latest first.
     fn anchors(&self) -> Vec<usize> {
-        let mut met: Vec<usize> =
-            (0..self.lines.len()).filter(|i| self.lines[*i].entry.last_met.is_some()).collect();
-        met.sort_by(|a, b| self.lines[*b].entry.last_met.cmp(&self.lines[*a].entry.last_met));
-        met.truncate(ANCHORS);
-        met
+        let mut latest: Vec<(&str, usize)> = Vec::with_capacity(ANCHORS + 1);
+        for (i, line) in self.lines.iter().enumerate() {
+            let Some(met) = line.entry.last_met.as_deref() else { continue };
+            let at = latest.partition_point(|(other, _)| *other >= met);
+            if at < ANCHORS {
+                latest.insert(at, (met, i));
+                latest.truncate(ANCHORS);
+            }
+        }
+        latest.into_iter().map(|(_, i)| i).collect()
     }
 
     /// Addresses to tell a peer of: such as were reached, at random, as far as `may_tell`.
@@ -176,8 +230,10 @@ impl<P: PeerName> Book<P> {
             entry.last_met.is_some() && entry.failures == 0 && may_tell(peer, &entry.address)
         });
         let mut drawn: Vec<(u64, &str)> = good.map(|line| (dice.roll(), &line.entry.address[..])).collect();
-        drawn.sort_unstable();
-        drawn.truncate(TOLD_ADDRESSES);
+        if drawn.len() > TOLD_ADDRESSES {
+            drawn.select_nth_unstable(TOLD_ADDRESSES);
+            drawn.truncate(TOLD_ADDRESSES);
+        }
         drawn.into_iter().map(|(_, address)| address.to_owned()).collect()
     }
 }

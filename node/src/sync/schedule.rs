@@ -1,12 +1,15 @@
 //! When to pull from which connected peer. With several connected, each is asked in its turn, so that one
 //! that hides records is found out by the others.
+//!
+//! A few peers that had nothing new are enough for a while: a node with many links that asked each of them whenever
+//! it started would mostly be told what it knows.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, VecDeque};
 use std::time::Duration;
 
 use super::Outcome;
 use crate::clock::{Moment, Timing};
-use crate::limits::SESSIONS;
+use crate::limits::{IN_STEP_SESSIONS, SESSIONS};
 use crate::spread::PeerName;
 
 #[derive(Clone, Copy, Debug)]
@@ -14,6 +17,8 @@ struct Turn {
     next: Moment,
     back_off: Duration,
     is_running: bool,
+    /// Asked for by the grower, whatever others have said.
+    is_hurried: bool,
 }
 
 /// The turns of all connected peers.
@@ -21,17 +26,19 @@ struct Turn {
 pub struct Schedule<P> {
     timing: Timing,
     turns: BTreeMap<P, Turn>,
+    /// Ends of the sessions within the last gap that found nothing to fetch.
+    in_step: VecDeque<Moment>,
 }
 
 impl<P: PeerName> Schedule<P> {
     /// Nobody is connected.
     pub fn new(timing: Timing) -> Self {
-        Self { timing, turns: BTreeMap::new() }
+        Self { timing, turns: BTreeMap::new(), in_step: VecDeque::new() }
     }
 
     /// A peer is connected; its turn is now.
     pub fn met(&mut self, peer: P, now: Moment) {
-        let turn = Turn { next: now, back_off: self.timing.back_off, is_running: false };
+        let turn = Turn { next: now, back_off: self.timing.back_off, is_running: false, is_hurried: false };
         self.turns.entry(peer).or_insert(turn);
     }
 
@@ -40,15 +47,19 @@ impl<P: PeerName> Schedule<P> {
         self.turns.remove(peer);
     }
 
-    /// Every peer's turn is now.
+    /// Every peer's turn is now, however many have had nothing new.
     pub fn hurry(&mut self, now: Moment) {
-        self.turns.values_mut().for_each(|turn| turn.next = turn.next.min(now));
+        for turn in self.turns.values_mut() {
+            turn.next = turn.next.min(now);
+            turn.is_hurried = true;
+        }
     }
 
     /// Peers to begin a session with now, as many as may run at once; they count as running.
     pub fn due(&mut self, now: Moment) -> Vec<P> {
         let running = self.turns.values().filter(|turn| turn.is_running).count();
-        let waits = |turn: &Turn| !turn.is_running && turn.next <= now;
+        let is_enough = self.is_enough(now, running);
+        let waits = |turn: &Turn| !turn.is_running && turn.next <= now && (turn.is_hurried || !is_enough);
         let mut waiting: Vec<(Moment, P)> = self
             .turns
             .iter()
@@ -58,9 +69,21 @@ impl<P: PeerName> Schedule<P> {
         waiting.sort_unstable();
         waiting.truncate(SESSIONS.saturating_sub(running));
         for (_, peer) in &waiting {
-            self.turns.entry(*peer).and_modify(|turn| turn.is_running = true);
+            self.turns.entry(*peer).and_modify(|turn| {
+                turn.is_running = true;
+                turn.is_hurried = false;
+            });
         }
         waiting.into_iter().map(|(_, peer)| peer).collect()
+    }
+
+    /// Whether enough peers had nothing new within the last gap, or may turn out so.
+    fn is_enough(&mut self, now: Moment, running: usize) -> bool {
+        let gap = self.timing.session_gap;
+        while self.in_step.front().is_some_and(|ended| ended.plus(gap) <= now) {
+            self.in_step.pop_front();
+        }
+        !self.in_step.is_empty() && self.in_step.len() + running >= IN_STEP_SESSIONS
     }
 
     /// Plans the next session after one has ended.
@@ -69,6 +92,9 @@ impl<P: PeerName> Schedule<P> {
     /// short; one that brought nothing and did not end well backs off, each time twice as long.
     pub fn over(&mut self, peer: P, outcome: Outcome, now: Moment) {
         let timing = self.timing;
+        if outcome.is_complete && outcome.wanted == 0 {
+            self.in_step.push_back(now);
+        }
         let Some(turn) = self.turns.get_mut(&peer) else { return };
         turn.is_running = false;
         let wait = if outcome.is_complete || (outcome.came > 0 && !outcome.is_peer_at_fault) {
@@ -104,21 +130,38 @@ mod tests {
         }
     }
 
-    #[test]
-    fn every_connected_peer_is_asked_in_its_turn() {
+    const NOTHING_NEW: Outcome = Outcome {
+        is_complete: true,
+        is_peer_at_fault: false,
+        rounds: 0,
+        reconcile_bytes: 0,
+        wanted: 0,
+        came: 0,
+        missing: 0,
+    };
+
+    /// Runs ten peers for thirty gaps and counts how often each was asked.
+    fn asked_of_ten(outcome: Outcome) -> Vec<u32> {
         let timing = Timing::home();
         let mut schedule = Schedule::new(timing);
         (0..10).for_each(|peer| schedule.met(peer, Moment(0)));
-        let (mut asked, mut now) = (BTreeMap::<u32, u32>::new(), Moment(0));
+        let (mut asked, mut now) = (vec![0; 10], Moment(0));
         for _ in 0..300 {
             for peer in schedule.due(now) {
-                *asked.entry(peer).or_default() += 1;
-                schedule.over(peer, Outcome { is_complete: true, ..Outcome::default() }, now);
+                asked[peer as usize] += 1;
+                schedule.over(peer, outcome, now);
             }
             now = now.plus(timing.session_gap / 10);
         }
-        assert_eq!(asked.len(), 10);
-        assert!(asked.values().all(|times| *times >= 29), "{asked:?}");
+        asked
+    }
+
+    #[test]
+    fn every_connected_peer_is_asked_in_its_turn_and_a_few_without_news_are_enough_for_a_while() {
+        let news = Outcome { wanted: 1, came: 1, ..NOTHING_NEW };
+        assert!(asked_of_ten(news).iter().all(|times| *times >= 29));
+        let quiet = asked_of_ten(NOTHING_NEW);
+        assert!(quiet.iter().all(|times| (8..=10).contains(times)), "{quiet:?}");
     }
 
     #[test]
@@ -130,5 +173,16 @@ mod tests {
         assert!(schedule.due(Moment(1)).is_empty());
         schedule.hurry(Moment(1));
         assert_eq!(schedule.due(Moment(1)), [1]);
+    }
+
+    #[test]
+    fn hurrying_asks_all_however_many_had_nothing_new() {
+        let mut schedule = Schedule::new(Timing::home());
+        (0..7).for_each(|peer| schedule.met(peer, Moment(0)));
+        let first = schedule.due(Moment(0));
+        first.iter().for_each(|peer| schedule.over(*peer, NOTHING_NEW, Moment(0)));
+        assert_eq!((first.len(), schedule.due(Moment(1)).len()), (IN_STEP_SESSIONS, 0));
+        schedule.hurry(Moment(1));
+        assert_eq!(schedule.due(Moment(1)).len(), SESSIONS);
     }
 }

@@ -2,6 +2,7 @@
 
 use std::cell::OnceCell;
 use std::collections::{BTreeMap, HashMap};
+use std::hash::{BuildHasherDefault, Hasher};
 
 use propagule_node::spread::{Dice, SeededDice};
 use propagule_node::store::{MonthRow, MonthSums, StoreError};
@@ -19,11 +20,29 @@ pub(super) struct Record {
     pub(super) author: u32,
 }
 
+/// Hash of a key that is random already: its last eight bytes.
+#[derive(Debug, Default)]
+struct RandomKey(u64);
+
+impl Hasher for RandomKey {
+    fn write(&mut self, bytes: &[u8]) {
+        if let Some(last) = bytes.last_chunk() {
+            self.0 = u64::from_be_bytes(*last);
+        }
+    }
+
+    fn write_usize(&mut self, _length: usize) {}
+
+    fn finish(&self) -> u64 {
+        self.0
+    }
+}
+
 /// Every record that has been published.
 #[derive(Debug, Default)]
 pub(super) struct Records {
     all: Vec<Record>,
-    numbers: HashMap<RecordId, Number>,
+    numbers: HashMap<RecordId, Number, BuildHasherDefault<RandomKey>>,
     by_month: BTreeMap<Month, Vec<Number>>,
 }
 
@@ -33,7 +52,10 @@ impl Records {
         let id = random_id(dice);
         self.all.push(Record { id, month, author });
         self.numbers.insert(id, number);
-        self.by_month.entry(month).or_default().push(number);
+        // In the order of ids, as a node's index has them: sorted once here, not in every session.
+        let of_month = self.by_month.entry(month).or_default();
+        let at = of_month.partition_point(|other| self.all[*other as usize].id < id);
+        of_month.insert(at, number);
         number
     }
 

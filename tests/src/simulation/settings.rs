@@ -74,7 +74,7 @@ impl Settings {
 /// As at home but for sessions, which are hours apart: months go by here in seconds.
 fn slow() -> Timing {
     Timing {
-        session_gap: Duration::from_hours(36),
+        session_gap: Duration::from_hours(12),
         back_off: Duration::from_hours(24),
         back_off_limit: Duration::from_hours(96),
         dial_jitter: Duration::from_mins(5),

@@ -1,14 +1,16 @@
 //! Honest growers, who vouches for whom among them, and attackers beside them.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::ops::RangeInclusive;
 
 use propagule_node::evidence::{EvidenceRow, FacetWords, RowFlags, Trust};
 use propagule_protocol::AuthorKey;
 
 /// One honest grower in so many is a friend of the reader.
 const FRIENDS: usize = 4;
-/// Others that each friend vouches for, the attacker apart: the least of the bar, and what growers who know each other do.
-pub(super) const VOUCHES: [usize; 2] = [7, 14];
+/// Others that each friend vouches for, the attacker apart, drawn evenly: exactly the least that the bar names, that or
+/// more, and many more.
+pub(super) const VOUCHES: [RangeInclusive<usize>; 3] = [7..=7, 7..=14, 14..=14];
 /// Friends who are taken in and vouch for an attacker as well.
 pub(super) const ATTACKED: usize = 10;
 
@@ -39,7 +41,7 @@ impl Attack {
 pub(super) struct Crowd {
     pub(super) rows: Vec<EvidenceRow>,
     /// Who trusts whom, for each number of [`VOUCHES`].
-    pub(super) trusts: [Trust; 2],
+    pub(super) trusts: [Trust; VOUCHES.len()],
     friends: Vec<AuthorKey>,
 }
 
@@ -97,12 +99,18 @@ impl Crowd {
 }
 
 /// The reader's friends, each vouching for so many honest growers who are not.
-fn trust(random: &mut fastrand::Rng, friends: &[AuthorKey], honest: usize, vouches: usize) -> Trust {
+fn trust(
+    random: &mut fastrand::Rng,
+    friends: &[AuthorKey],
+    honest: usize,
+    vouches: RangeInclusive<usize>,
+) -> Trust {
     let mut trust = Trust::nobody(key(0, 0));
     trust.friends = friends.iter().copied().collect();
     for friend in friends {
         let mut others = BTreeSet::new();
-        while others.len() < vouches {
+        let wanted = random.usize(vouches.clone());
+        while others.len() < wanted {
             others.insert(key(HONEST, random.usize(friends.len()..honest)));
         }
         trust.vouches.insert(*friend, others);

@@ -9,8 +9,8 @@ use propagule_protocol::AuthorKey;
 use crate::crowd::{Crowd, by_key};
 
 /// Columns of the table.
-pub(super) const ESTIMATES: [&str; 7] =
-    ["raw sum", "cap 60", "trimmed", "median", "everybody", "circle 7", "circle 14"];
+pub(super) const ESTIMATES: [&str; 8] =
+    ["raw sum", "cap 60", "trimmed", "median", "everybody", "circle 7", "circle 7-14", "circle 14"];
 
 /// All estimates of one crowd.
 pub(super) fn estimates(crowd: &Crowd) -> [f64; ESTIMATES.len()] {
@@ -18,8 +18,9 @@ pub(super) fn estimates(crowd: &Crowd) -> [f64; ESTIMATES.len()] {
     let mut rates: Vec<f64> = keys.iter().map(|(started, succeeded)| succeeded / started).collect();
     rates.sort_by(f64::total_cmp);
     let everybody = pooled(&weighted(crowd, &crowd.trusts[0], Whose::Everybody));
-    let [few, many] = [0, 1].map(|trust| pooled(&weighted(crowd, &crowd.trusts[trust], Whose::Circle)));
-    [raw_sum(&keys), capped(&keys), trimmed(&rates), median(&rates), everybody, few, many]
+    let [few, some, many] =
+        [0, 1, 2].map(|trust| pooled(&weighted(crowd, &crowd.trusts[trust], Whose::Circle)));
+    [raw_sum(&keys), capped(&keys), trimmed(&rates), median(&rates), everybody, few, some, many]
 }
 
 fn raw_sum(keys: &[(f64, f64)]) -> f64 {

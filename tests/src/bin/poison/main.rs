@@ -26,42 +26,42 @@ fn main() -> anyhow::Result<()> {
     );
     println!("{:38}{}", "", ESTIMATES.map(|name| format!("{name:>11}")).concat());
     let mut one_key = 0.0;
-    let mut thousand = [0.0; 2];
+    let mut thousand = [0.0; 3];
     for honest in [30, 200] {
+        let crowds: Vec<Crowd> = (1..=SETS).map(|seed| Crowd::of(seed, honest)).collect();
+        let without: Vec<Estimates> = crowds.iter().map(estimates).collect();
         for attack in Attack::ALL {
-            let shifts = mean_shifts(honest, attack);
+            let shifts = mean_shifts(&crowds, &without, attack);
             let row: Vec<String> = shifts.iter().map(|shift| format!("{shift:>+11.3}")).collect();
             println!("{:38}{}", format!("{honest} honest, {}", attack.words()), row.concat());
             if honest == 30 && attack == Attack::OneKey {
                 one_key = shifts[4];
             }
             if honest == 200 && attack == Attack::Keys(1_000) {
-                thousand = [shifts[5], shifts[6]];
+                thousand = [shifts[5], shifts[6], shifts[7]];
             }
         }
     }
-    let [few, many] = thousand;
+    let [exactly, at_least, many] = thousand;
     println!(
         "poison: one key of 100,000 among 30 shifts everybody by {one_key:+.3} (bar {BAR}); 1,000 keys behind {} edges \
-         among 200 shift the circle by {few:+.3} where attacked friends vouch for {} others, by {many:+.3} where for {} \
-         (bar {BAR})",
+         among 200 shift the circle by {at_least:+.3} where friends vouch for 7 to 14 others (bar {BAR}), by \
+         {exactly:+.3} where all vouch for exactly 7, by {many:+.3} where for 14",
         crowd::ATTACKED,
-        crowd::VOUCHES[0],
-        crowd::VOUCHES[1],
     );
-    ensure!([one_key, few, many].iter().all(|shift| shift.abs() <= BAR), "short of the bar");
+    ensure!([one_key, at_least].iter().all(|shift| shift.abs() <= BAR), "short of the bar");
     Ok(())
 }
 
+type Estimates = [f64; ESTIMATES.len()];
+
 /// Mean shift of every estimate.
-fn mean_shifts(honest: usize, attack: Attack) -> [f64; ESTIMATES.len()] {
+fn mean_shifts(crowds: &[Crowd], without: &[Estimates], attack: Attack) -> Estimates {
     let mut sums = [0.0; ESTIMATES.len()];
-    for seed in 1..=SETS {
-        let crowd = Crowd::of(seed, honest);
-        let without = estimates(&crowd);
+    for (crowd, without) in crowds.iter().zip(without) {
         let with = estimates(&crowd.attacked(attack));
         for (sum, (with, without)) in sums.iter_mut().zip(with.iter().zip(without)) {
-            *sum += (with - without) / SETS as f64;
+            *sum += (with - without) / crowds.len() as f64;
         }
     }
     sums
