@@ -57,6 +57,8 @@ pub struct Pull {
     wants: VecDeque<RecordId>,
     wanted: HashSet<RecordId>,
     asked: BTreeSet<RecordId>,
+    /// A budget is used up: what is wanted already is still fetched, the next session goes on.
+    is_cut_short: bool,
     outcome: Outcome,
 }
 
@@ -69,6 +71,7 @@ impl Pull {
             wants: VecDeque::new(),
             wanted: HashSet::new(),
             asked: BTreeSet::new(),
+            is_cut_short: false,
             outcome: Outcome::default(),
         };
         (pull, Question::Months(network))
@@ -127,7 +130,7 @@ impl Pull {
                 self.stage = Stage::Fetching;
                 return Ok(Step::Ask(Question::Fetch(ids)));
             }
-            if self.outcome.wanted >= SESSION_RECORDS {
+            if self.is_cut_short || self.is_over_budget(0) {
                 return Ok(self.done(false));
             }
             let Some(month) = self.months.pop_front() else {
@@ -135,18 +138,33 @@ impl Pull {
             };
             let vector = month_vector(set, month)?;
             let Ok(frame) = negotiator(&vector).and_then(|mut side| side.initiate()) else { continue };
-            return Ok(self.send(month, vector, 0, frame));
+            return self.send(month, vector, 0, frame, set);
         }
     }
 
-    fn send(&mut self, month: Month, vector: NegentropyStorageVector, idle: u32, frame: Vec<u8>) -> Step {
+    /// Whether one more round with a frame of so many bytes would be too much for one session.
+    fn is_over_budget(&self, bytes: usize) -> bool {
+        self.outcome.wanted >= SESSION_RECORDS
+            || self.outcome.rounds >= ROUNDS
+            || self.outcome.reconcile_bytes + bytes > RECONCILE_BYTES
+    }
+
+    fn send(
+        &mut self,
+        month: Month,
+        vector: NegentropyStorageVector,
+        idle: u32,
+        frame: Vec<u8>,
+        set: &(impl LocalSet + ?Sized),
+    ) -> Result<Step, StoreError> {
+        if self.is_over_budget(frame.len()) {
+            self.is_cut_short = true;
+            return self.next(set);
+        }
         self.outcome.rounds += 1;
         self.outcome.reconcile_bytes += frame.len();
-        if self.outcome.rounds > ROUNDS || self.outcome.reconcile_bytes > RECONCILE_BYTES {
-            return self.done(false);
-        }
         self.stage = Stage::Reconciling(month, vector, idle);
-        Step::Ask(Question::Reconcile(month, frame))
+        Ok(Step::Ask(Question::Reconcile(month, frame)))
     }
 
     fn reconciled(
@@ -170,7 +188,7 @@ impl Pull {
         let idle = if fresh { 0 } else { idle + 1 };
         match next_frame {
             Some(_) if idle >= ROUNDS_WITHOUT_PROGRESS => Ok(self.blame()),
-            Some(frame) => Ok(self.send(month, vector, idle, frame)),
+            Some(frame) => self.send(month, vector, idle, frame, set),
             None => self.next(set),
         }
     }

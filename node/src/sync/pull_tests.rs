@@ -222,6 +222,19 @@ fn a_session_stops_at_its_budgets_and_the_next_ones_go_on() {
     assert!(sessions > 1 && came == count as usize, "{sessions} sessions, {came} came");
 }
 
+/// Every round of a session goes into one month here, and what it has shown to be missing must come all the same.
+#[test]
+fn a_month_that_is_larger_than_a_session_comes_in_several() {
+    let (mut ours, mut theirs) = (Memory::default(), Memory::default());
+    let count = ROUNDS * (FRAME_BYTES / 32) as u32 + 4_000;
+    (0..count).for_each(|number| theirs.put(1_500, number));
+    let first = pull_from(&mut ours, &theirs);
+    assert!(first.came >= SESSION_RECORDS && !first.is_complete && first.rounds <= ROUNDS, "{first:?}");
+    let second = pull_from(&mut ours, &theirs);
+    assert!(second.is_complete, "{second:?}");
+    assert_eq!(ours.records.len(), count as usize);
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(24))]
     #[test]

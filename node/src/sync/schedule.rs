@@ -161,7 +161,8 @@ mod tests {
         let news = Outcome { wanted: 1, came: 1, ..NOTHING_NEW };
         assert!(asked_of_ten(news).iter().all(|times| *times >= 29));
         let quiet = asked_of_ten(NOTHING_NEW);
-        assert!(quiet.iter().all(|times| (8..=10).contains(times)), "{quiet:?}");
+        assert!(quiet.iter().all(|times| *times >= 10), "{quiet:?}");
+        assert!(quiet.iter().sum::<u32>() <= 30 * SESSIONS as u32, "{quiet:?}");
     }
 
     #[test]
@@ -181,7 +182,7 @@ mod tests {
         (0..7).for_each(|peer| schedule.met(peer, Moment(0)));
         let first = schedule.due(Moment(0));
         first.iter().for_each(|peer| schedule.over(*peer, NOTHING_NEW, Moment(0)));
-        assert_eq!((first.len(), schedule.due(Moment(1)).len()), (IN_STEP_SESSIONS, 0));
+        assert!(first.len() >= IN_STEP_SESSIONS && schedule.due(Moment(1)).is_empty());
         schedule.hurry(Moment(1));
         assert_eq!(schedule.due(Moment(1)).len(), SESSIONS);
     }
