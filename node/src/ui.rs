@@ -142,7 +142,8 @@ pub(crate) fn wrapped(text: &str, width: usize) -> String {
 
 fn wrap_line(out: &mut String, line: &str, width: usize) {
     // A command to be pasted stays in one piece.
-    if line.width() <= width || line.trim_start().starts_with("propagule ") {
+    let is_command = ["propagule ", "hint: "].iter().any(|start| line.trim_start().starts_with(start));
+    if is_command || line.width() <= width {
         out.push_str(line);
         return;
     }

@@ -13,6 +13,8 @@ mod bad_tables;
 mod bundles;
 #[path = "cli/circle.rs"]
 mod circle;
+#[path = "cli/doctor.rs"]
+mod doctor;
 #[path = "cli/facets.rs"]
 mod facets;
 #[path = "cli/hints.rs"]

@@ -7,6 +7,7 @@ mod bench_rows;
 mod bundle;
 mod circle;
 mod compare;
+pub mod doctor;
 mod evidence;
 mod key;
 mod memo;
@@ -153,6 +154,7 @@ pub async fn handle(app: Arc<App>, request: Request) -> Result<Reply, Failure> {
         Request::PeersAdd { address } => peers::add(&app, &address).await,
         Request::PeersList => peers::list(&app).await,
         Request::PeersInvite => peers::invite(&app).await,
+        Request::Doctor { full } => doctor::inside(&app, full).await.map(Reply::Findings),
         Request::Publish { trial, confirmed, at_once } => {
             let worker = Arc::clone(&app);
             let reply = blocking(move || publish::publish(&worker, &trial, confirmed, at_once)).await?;
@@ -253,7 +255,8 @@ fn handle_locally(app: &App, request: Request) -> Result<Reply, Failure> {
         | Request::Publish { .. }
         | Request::PeersAdd { .. }
         | Request::PeersList
-        | Request::PeersInvite => {
+        | Request::PeersInvite
+        | Request::Doctor { .. } => {
             unreachable!("handled with the network")
         }
     }

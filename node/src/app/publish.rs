@@ -18,7 +18,7 @@ use crate::spread::{Stage, SystemDice};
 use crate::store::Arrival;
 
 /// No record was ever signed before this day: a clock before it is wrong.
-const RELEASED: jiff::civil::Date = jiff::civil::date(2026, 11, 1);
+pub(super) const RELEASED: jiff::civil::Date = jiff::civil::date(2026, 11, 1);
 
 /// Said before a cultivar is published.
 const CULTIVAR: &str =

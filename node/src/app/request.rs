@@ -135,6 +135,11 @@ pub enum Request {
     PeersList,
     /// Make an invite.
     PeersInvite,
+    /// Look whether everything is well.
+    Doctor {
+        /// Read every file whole and judge every record again.
+        full: bool,
+    },
 }
 
 /// Work on the files of a home.
@@ -194,6 +199,8 @@ pub enum Reply {
         /// Where to go on; `None` at the end.
         next: Option<RecordId>,
     },
+    /// What was looked at, and how it stands.
+    Findings(Vec<super::doctor::Finding>),
     /// The id of a network.
     NetworkId(NetworkId),
     /// Months of a set, rising.

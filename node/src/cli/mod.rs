@@ -7,6 +7,7 @@ mod circle;
 mod compare;
 mod day;
 mod demo;
+mod doctor;
 mod due;
 mod entry;
 mod export;
@@ -99,6 +100,7 @@ enum Command {
     Bundle(bundle::BundleArgs),
     Store(store::StoreArgs),
     Export(export::ExportArgs),
+    Doctor(doctor::DoctorArgs),
     Demo(demo::DemoArgs),
 }
 
@@ -190,6 +192,7 @@ async fn run_command(context: &Context, command: Command) -> Result<(), Failure>
         Command::Bundle(args) => bundle::cmd_bundle(context, args).await,
         Command::Store(args) => store::cmd_store(context, &args).await,
         Command::Export(args) => export::cmd_export(context, args).await,
+        Command::Doctor(args) => doctor::cmd_doctor(context, &args).await,
         Command::Demo(args) => demo::cmd_demo(context, &args).await,
     }
 }

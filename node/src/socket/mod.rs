@@ -42,7 +42,7 @@ struct Return {
 }
 
 /// Where the socket of a home is: the user's runtime folder, else the home itself.
-fn path(home: &Home) -> PathBuf {
+pub(crate) fn path(home: &Home) -> PathBuf {
     path_below(home, std::env::var_os("XDG_RUNTIME_DIR").map(PathBuf::from))
 }
 

@@ -76,6 +76,19 @@ struct Waiting {
 }
 
 impl Store {
+    /// Where counts and positions of the index contradict each other or the journal, without reading records.
+    pub fn glance(&self) -> Vec<String> {
+        let writer = self.writer();
+        let mut wrong = Vec::new();
+        if self.count() != writer.stamp.records {
+            wrong.push("the index counts records otherwise than its months do".to_owned());
+        }
+        if writer.stamp.reached > writer.journal.end() {
+            wrong.push("the index reaches beyond the journal's end".to_owned());
+        }
+        wrong
+    }
+
     /// Reads every frame, judges every record again, and compares the index.
     ///
     /// # Errors

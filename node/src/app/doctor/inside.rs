@@ -1,0 +1,169 @@
+//! The open home: its records, bench, disk, clock, ports and peers.
+
+use std::path::Path;
+use std::sync::{Arc, PoisonError};
+
+use jiff::Timestamp;
+
+use super::{Check, Finding, machine, ports};
+use crate::answer::words::counted;
+use crate::app::peers::{Standing, standing};
+use crate::app::store::{damage_note, loss_notes};
+use crate::app::{App, blocking};
+use crate::error::Failure;
+use crate::home::home_flag;
+use crate::spread::Entry;
+use crate::store::{SEGMENT_BYTES, check_bench};
+
+/// Everything that can be said of an open home; `is_full` reads and judges every record again.
+pub(in crate::app) async fn inside(app: &Arc<App>, is_full: bool) -> Result<Vec<Finding>, Failure> {
+    let standing = standing(app).await?;
+    let flag = home_flag(app.home.path());
+    let worker = Arc::clone(app);
+    let store_flag = flag.clone();
+    let (records, bench) = blocking(move || -> Result<_, Failure> {
+        Ok((store(&worker, is_full, &store_flag)?, bench(&worker, is_full, &store_flag)?))
+    })
+    .await?;
+    let held = standing.running.as_ref().map(|status| &status.addresses[..]);
+    Ok(vec![
+        machine::clock(app.clock, newest(app)),
+        node(&standing, &flag),
+        records,
+        bench,
+        disk(app.home.path(), standing.disk, &flag),
+        ports::listen(&app.config.listen, held, &flag),
+        ports::page(app.config.page_port, held.is_some()),
+        peers(&standing, &flag),
+    ])
+}
+
+/// When the newest entry at the bench was typed.
+fn newest(app: &App) -> Option<Timestamp> {
+    let bench = app.bench();
+    bench.recorded().filter_map(|(_, recorded)| recorded.at.parse().ok()).max()
+}
+
+fn node(standing: &Standing, flag: &str) -> Finding {
+    let waiting = match standing.outbox.len() {
+        0 => String::new(),
+        many => format!("; {} on the way out", counted(many, "own record", "own records")),
+    };
+    let says = match &standing.running {
+        Some(status) => format!("running as {}{waiting}", status.peer_id),
+        None => format!("not running{waiting}; start it with: propagule{flag} serve"),
+    };
+    Finding::ok(Check::Node, says)
+}
+
+fn store(app: &App, is_full: bool, flag: &str) -> Result<Finding, Failure> {
+    let damage: Vec<String> = {
+        let opened = app.opened.lock().unwrap_or_else(PoisonError::into_inner);
+        opened.damage.iter().filter(|one| one.is_loss || one.to == 0).map(damage_note).collect()
+    };
+    let verified = if is_full { Some(app.store.verify()?) } else { None };
+    let wrong: Vec<String> = match &verified {
+        Some(all) => {
+            let found = all.damage.iter().map(damage_note);
+            found.chain(all.unsound.iter().chain(&all.index).cloned()).collect()
+        }
+        None => app.store.glance(),
+    };
+    let wrong: Vec<String> = damage.into_iter().chain(wrong).collect();
+    if !wrong.is_empty() {
+        return Ok(Finding::problem(Check::Store, wrong.join("; "), format!("propagule{flag} store repair")));
+    }
+    let losses = loss_notes(&app.store.losses()?);
+    if !losses.is_empty() {
+        let says = format!("lost and not come back: {}", losses.join("; "));
+        return Ok(Finding::problem(Check::Store, says, format!("propagule{flag} serve")));
+    }
+    let records = counted(app.store.count() as usize, "record", "records");
+    Ok(Finding::ok(
+        Check::Store,
+        match verified {
+            Some(all) => format!("{records} in {} frames, every signature checked again", all.frames),
+            None => format!("{records}, as many as the index counts; --full reads each"),
+        },
+    ))
+}
+
+fn bench(app: &App, is_full: bool, flag: &str) -> Result<Finding, Failure> {
+    let bench = app.bench();
+    if is_full {
+        let found = check_bench(app.home.path(), app.home.id())?;
+        let wrong: Vec<String> =
+            found.damage.iter().map(damage_note).chain(found.unsound.iter().cloned()).collect();
+        if !wrong.is_empty() {
+            return Ok(Finding::problem(
+                Check::Bench,
+                wrong.join("; "),
+                format!("propagule{flag} store repair"),
+            ));
+        }
+    }
+    let trials = counted(bench.trials().count(), "trial", "trials");
+    let entries = counted(bench.entries().count(), "entry", "entries");
+    match bench.unread() {
+        0 => Ok(Finding::ok(Check::Bench, format!("{trials}, {entries}"))),
+        unread => Ok(Finding::problem(
+            Check::Bench,
+            format!(
+                "{} cannot be understood: damaged, or written by a newer version; nothing of it is lost",
+                counted(unread, "entry", "entries")
+            ),
+            format!("propagule{flag} store verify"),
+        )),
+    }
+}
+
+fn disk(home: &Path, (bytes, quota): (u64, u64), flag: &str) -> Finding {
+    let room = rustix::fs::statvfs(home).map(|found| found.f_bavail.saturating_mul(found.f_frsize));
+    let used = format!("records use {} of {} MB", bytes.div_ceil(1 << 20), quota >> 20);
+    let compact = format!("propagule{flag} store compact");
+    if bytes >= quota {
+        let says = format!("{used}: those of others are not kept; raise quota_mb in config.toml, or");
+        return Finding::problem(Check::Disk, says, compact);
+    }
+    match room {
+        Err(e) => Finding::problem(Check::Disk, format!("{used}; free space is not known: {e}"), "df -h"),
+        // A journal goes on in a new segment of this size.
+        Ok(room) if room < SEGMENT_BYTES => Finding::problem(
+            Check::Disk,
+            format!("{used}; only {} MB are free on that disk", room >> 20),
+            format!("{compact}  # and free some space"),
+        ),
+        Ok(room) => Finding::ok(Check::Disk, format!("{used}; {} MB are free", room >> 20)),
+    }
+}
+
+fn peers(standing: &Standing, flag: &str) -> Finding {
+    let book = &standing.book;
+    let Some(met) = book.iter().filter_map(|entry| entry.last_met.as_deref()).max() else {
+        return strangers(book, standing, flag);
+    };
+    let known = format!("{} in the book, last met {met}", book.len());
+    reached(&known, standing, flag)
+}
+
+fn strangers(book: &[Entry], standing: &Standing, flag: &str) -> Finding {
+    if book.is_empty() {
+        let says = "none known; add one with: propagule peers add INVITE";
+        return Finding::ok(Check::Peers, says);
+    }
+    reached(&format!("{} in the book, none met yet", book.len()), standing, flag)
+}
+
+fn reached(known: &str, standing: &Standing, flag: &str) -> Finding {
+    let Some(status) = &standing.running else { return Finding::ok(Check::Peers, known) };
+    match status.peers.len() {
+        0 => Finding::problem(
+            Check::Peers,
+            format!(
+                "{known}; none can be reached now: this machine or theirs is off the network, or they moved"
+            ),
+            format!("propagule{flag} peers list"),
+        ),
+        now => Finding::ok(Check::Peers, format!("{known}; connected to {now} now")),
+    }
+}

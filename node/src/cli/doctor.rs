@@ -1,0 +1,50 @@
+//! `propagule doctor`
+
+use clap::Args;
+
+use super::{Context, ask};
+use crate::app::doctor;
+use crate::app::{Reply, Request};
+use crate::error::Failure;
+
+/// Look whether everything is well: home, keys, store, clock, ports, peers
+///
+/// Each line says ok, or what is wrong, and below it the command that mends it. Changes nothing itself. Exits with 1
+/// when something is wrong.
+///
+/// Examples:
+///   propagule doctor
+///   propagule doctor --full --json
+#[derive(Debug, Args)]
+#[command(verbatim_doc_comment)]
+pub(crate) struct DoctorArgs {
+    /// Read every file whole and check every signature again; takes a while with many records
+    #[arg(long)]
+    full: bool,
+}
+
+pub(super) async fn cmd_doctor(context: &Context, args: &DoctorArgs) -> Result<(), Failure> {
+    let (mut findings, home) = doctor::at_rest(&context.home_path()?, context.clock);
+    if home.is_some() {
+        findings.extend(inside(context, args.full, &findings).await?);
+    }
+    let report = doctor::report(findings);
+    context.ui.show(&report)?;
+    doctor::unwell(&report).map_or(Ok(()), Err)
+}
+
+/// What the open home says, or the node that serves it.
+async fn inside(
+    context: &Context,
+    full: bool,
+    findings: &[doctor::Finding],
+) -> Result<Vec<doctor::Finding>, Failure> {
+    if !doctor::may_be_opened(findings) {
+        return Ok(doctor::shut());
+    }
+    match ask::ask(context, Request::Doctor { full }).await {
+        Ok(Reply::Findings(findings)) => Ok(findings),
+        Ok(_) => Err(ask::unexpected()),
+        Err(failure) => Ok(doctor::kept_shut(&failure)),
+    }
+}
