@@ -1,7 +1,8 @@
 //! A grower: a home in a temporary folder, commands run in it, and a node that serves it.
 
-use std::fs::File;
+use std::fs::{File, Permissions};
 use std::io::{BufRead, BufReader};
+use std::os::unix::fs::PermissionsExt;
 use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Output, Stdio};
 use std::time::{Duration, Instant};
@@ -46,6 +47,16 @@ impl Grower {
     pub fn at_pace(pace: &str) -> anyhow::Result<Self> {
         let grower = Self { folder: TempDir::new()? };
         grower.run(&["init", "--network", NETWORK, "--pace", pace])?;
+        Ok(grower)
+    }
+
+    /// A grower whose home is a copy of a folder that was kept; files are closed to others, as a home has them.
+    ///
+    /// # Errors
+    /// When it cannot be copied.
+    pub fn with_copy_of(kept: &Path) -> anyhow::Result<Self> {
+        let grower = Self { folder: TempDir::new()? };
+        copy_closed(kept, &grower.home()).with_context(|| format!("copying {}", kept.display()))?;
         Ok(grower)
     }
 
@@ -316,4 +327,21 @@ impl Drop for Node {
         let _ = self.child.kill();
         let _ = self.child.wait();
     }
+}
+
+/// Copies a folder so that only its owner can read it; a version control system keeps no such modes.
+fn copy_closed(from: &Path, to: &Path) -> anyhow::Result<()> {
+    std::fs::create_dir(to)?;
+    std::fs::set_permissions(to, Permissions::from_mode(0o700))?;
+    for entry in std::fs::read_dir(from)? {
+        let entry = entry?;
+        let (source, copy) = (entry.path(), to.join(entry.file_name()));
+        if source.is_dir() {
+            copy_closed(&source, &copy)?;
+        } else {
+            std::fs::copy(&source, &copy)?;
+            std::fs::set_permissions(&copy, Permissions::from_mode(0o600))?;
+        }
+    }
+    Ok(())
 }

@@ -44,7 +44,7 @@ use crate::error::Failure;
 use crate::home::{AuthorKeys, Config, Home, HomeLock};
 use crate::intake::Gate;
 use crate::net;
-use crate::store::{OpenReport, Store};
+use crate::store::{OpenReport, Store, refuse_newer};
 
 /// An open home with all that belongs to it. Whoever has one holds the home's lock.
 #[derive(Debug)]
@@ -75,6 +75,7 @@ impl App {
     /// # Errors
     /// When its files cannot be used.
     pub fn open(home: Home, lock: HomeLock, clock: Clock) -> Result<Self, Failure> {
+        refuse_newer(home.path())?;
         let config = home.config()?;
         let network = home.network();
         let (store, mut opened) = Store::open(home.path(), home.id(), network, config.quota_bytes())?;

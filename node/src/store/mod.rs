@@ -37,6 +37,7 @@ pub use losses::Loss;
 pub use memory::Memory;
 pub use months::{MonthRow, MonthSums};
 pub use records::Records;
+pub(crate) use segment::refuse_newer;
 pub use tidy::Tidied;
 pub use verify::Verified;
 pub(crate) use verify::check_bench;

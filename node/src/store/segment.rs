@@ -97,18 +97,38 @@ pub(super) fn header(kind: JournalKind, home: HomeId, number: u32) -> [u8; HEADE
     out
 }
 
-/// Refuses a segment that a newer version wrote or that belongs to another home.
-///
-/// A header that says neither is damage, which the scan reports.
-pub(crate) fn check_header(bytes: &[u8], home: HomeId, path: &Path) -> Result<(), StoreError> {
-    let Some(head) = bytes.get(..HEADER_BYTES) else { return Ok(()) };
-    if head[..8] != MAGIC {
-        return Ok(());
+/// Refuses journals of which a newer version wrote any segment, before anything is opened for writing.
+pub(crate) fn refuse_newer(home: &Path) -> Result<(), StoreError> {
+    for kind in [JournalKind::Bench, JournalKind::Records] {
+        let folder = home.join(kind.stem());
+        for number in if folder.exists() { numbers(&folder, kind)? } else { Vec::new() } {
+            let path = path(&folder, kind, number);
+            let mut head = Vec::with_capacity(HEADER_BYTES);
+            let opened =
+                File::open(&path).and_then(|file| file.take(HEADER_BYTES as u64).read_to_end(&mut head));
+            opened.map_err(|e| io_error("read", &path, e))?;
+            check_version(&head, &path)?;
+        }
     }
+    Ok(())
+}
+
+/// Refuses a header that says a newer version; one that is damaged says nothing.
+fn check_version(bytes: &[u8], path: &Path) -> Result<(), StoreError> {
+    let Some(head) = bytes.get(..HEADER_BYTES).filter(|head| head[..8] == MAGIC) else { return Ok(()) };
     let version = u16::from_be_bytes([head[8], head[9]]);
     if version > FORMAT_VERSION {
         return Err(StoreError::NewerFormat { path: path.into(), found: version, known: FORMAT_VERSION });
     }
+    Ok(())
+}
+
+/// Refuses a segment that a newer version wrote or that belongs to another home.
+///
+/// A header that says neither is damage, which the scan reports.
+pub(crate) fn check_header(bytes: &[u8], home: HomeId, path: &Path) -> Result<(), StoreError> {
+    check_version(bytes, path)?;
+    let Some(head) = bytes.get(..HEADER_BYTES).filter(|head| head[..8] == MAGIC) else { return Ok(()) };
     let whose = HomeId(head[12..28].try_into().expect("sixteen bytes were cut out"));
     let any_of_ours = frame::search(bytes, HEADER_BYTES, home).is_some();
     if whose != home && !any_of_ours && bytes.len() > HEADER_BYTES {

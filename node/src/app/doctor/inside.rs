@@ -28,7 +28,7 @@ pub(in crate::app) async fn inside(app: &Arc<App>, is_full: bool) -> Result<Vec<
     let held = standing.running.as_ref().map(|status| &status.addresses[..]);
     Ok(vec![
         machine::clock(app.clock, newest(app)),
-        node(&standing, &flag),
+        node(&standing),
         records,
         bench,
         disk(app.home.path(), standing.disk, &flag),
@@ -44,14 +44,14 @@ fn newest(app: &App) -> Option<Timestamp> {
     bench.recorded().filter_map(|(_, recorded)| recorded.at.parse().ok()).max()
 }
 
-fn node(standing: &Standing, flag: &str) -> Finding {
+fn node(standing: &Standing) -> Finding {
     let waiting = match standing.outbox.len() {
         0 => String::new(),
         many => format!("; {} on the way out", counted(many, "own record", "own records")),
     };
     let says = match &standing.running {
         Some(status) => format!("running as {}{waiting}", status.peer_id),
-        None => format!("not running{waiting}; start it with: propagule{flag} serve"),
+        None => format!("not running{waiting} (propagule serve)"),
     };
     Finding::ok(Check::Node, says)
 }
@@ -78,7 +78,7 @@ fn store(app: &App, is_full: bool, flag: &str) -> Result<Finding, Failure> {
         let says = format!("lost and not come back: {}", losses.join("; "));
         return Ok(Finding::problem(Check::Store, says, format!("propagule{flag} serve")));
     }
-    let records = counted(app.store.count() as usize, "record", "records");
+    let records = counted(app.store.count() as usize, "public record", "public records");
     Ok(Finding::ok(
         Check::Store,
         match verified {
