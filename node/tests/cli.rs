@@ -23,6 +23,8 @@ mod hints;
 mod keys;
 #[path = "cli/large.rs"]
 mod large;
+#[path = "cli/manual.rs"]
+mod manual;
 #[path = "cli/odd_homes.rs"]
 mod odd_homes;
 #[path = "cli/odd_tables.rs"]

@@ -31,6 +31,11 @@ enum CircleCommand {
     #[command(verbatim_doc_comment)]
     Trust(NamedGrower),
     /// No longer trust a grower at home
+    ///
+    /// Examples:
+    ///   propagule circle untrust "the nursery"
+    ///   propagule circle untrust 3f9a1c22
+    #[command(verbatim_doc_comment)]
     Untrust(Grower),
     /// Vouch for a grower: a record that everybody can read
     ///
@@ -49,6 +54,11 @@ enum CircleCommand {
         now: bool,
     },
     /// Take a vouch back, by another record
+    ///
+    /// Examples:
+    ///   propagule circle unvouch "the nursery"
+    ///   propagule circle unvouch 3f9a1c22 --now
+    #[command(verbatim_doc_comment)]
     Unvouch {
         #[command(flatten)]
         grower: Grower,
@@ -57,8 +67,18 @@ enum CircleCommand {
         now: bool,
     },
     /// Do not count a grower's results at all, nor pass trust on through them
+    ///
+    /// Examples:
+    ///   propagule circle mute 77aa01fe
+    ///   propagule circle mute 77aa01fe --as "the far end"
+    #[command(verbatim_doc_comment)]
     Mute(NamedGrower),
     /// Hear a grower again
+    ///
+    /// Examples:
+    ///   propagule circle unmute 77aa01fe
+    ///   propagule circle unmute "the far end"
+    #[command(verbatim_doc_comment)]
     Unmute(Grower),
 }
 

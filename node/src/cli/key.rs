@@ -18,7 +18,12 @@ use crate::paste::pasteable;
 const MOST_BYTES: u64 = 64 << 10;
 
 /// The key that signs your records: see it, change it, end it
+///
+/// Examples:
+///   propagule key show
+///   propagule key rotate
 #[derive(Debug, Args)]
+#[command(verbatim_doc_comment)]
 pub(crate) struct KeyArgs {
     #[command(subcommand)]
     command: KeyCommand,
@@ -27,6 +32,11 @@ pub(crate) struct KeyArgs {
 #[derive(Debug, Subcommand)]
 enum KeyCommand {
     /// Show the keys of this home and what they signed
+    ///
+    /// Examples:
+    ///   propagule key show
+    ///   propagule key show --json
+    #[command(verbatim_doc_comment)]
     Show,
     /// Go on with a new key that everybody knows to be yours; the old one is kept
     ///

@@ -5,6 +5,7 @@ mod bare;
 mod bundle;
 mod circle;
 mod compare;
+mod completions;
 mod day;
 mod demo;
 mod doctor;
@@ -14,6 +15,7 @@ mod export;
 mod init;
 mod input;
 mod key;
+mod man;
 mod moving;
 mod note;
 mod output;
@@ -24,6 +26,7 @@ mod plant;
 mod pool;
 mod publish;
 mod question;
+mod refused;
 mod scope;
 mod serve;
 mod spot;
@@ -35,6 +38,7 @@ mod withdraw;
 use std::path::PathBuf;
 use std::process::ExitCode;
 
+use clap::error::ErrorKind;
 use clap::{Parser, Subcommand};
 
 use crate::bench::Stage;
@@ -102,6 +106,8 @@ enum Command {
     Export(export::ExportArgs),
     Doctor(doctor::DoctorArgs),
     Demo(demo::DemoArgs),
+    Man(man::ManArgs),
+    Completions(completions::CompletionsArgs),
 }
 
 /// What every command is given beside its own arguments.
@@ -129,11 +135,7 @@ impl Context {
 pub fn main() -> ExitCode {
     let cli = match Cli::try_parse() {
         Ok(cli) => cli,
-        Err(e) => {
-            // A closed pipe while printing help is nobody's concern.
-            let _ = e.print();
-            return ExitCode::from(if e.use_stderr() { 2 } else { 0 });
-        }
+        Err(e) => return not_run(&e),
     };
     let ui = Ui { json: cli.json };
     match run(cli, ui) {
@@ -145,15 +147,31 @@ pub fn main() -> ExitCode {
     }
 }
 
+/// Shows help where it was asked for, or where a command needs another one behind it; else says what was wrong.
+fn not_run(error: &clap::Error) -> ExitCode {
+    if !error.use_stderr() || error.kind() == ErrorKind::DisplayHelpOnMissingArgumentOrSubcommand {
+        // A closed pipe while printing help is nobody's concern.
+        let _ = error.print();
+        return ExitCode::from(if error.use_stderr() { 2 } else { 0 });
+    }
+    let failure = refused::refused(error, typed());
+    Ui { json: false }.note(&failure);
+    ExitCode::from(failure.exit_code())
+}
+
+/// The words of the command line behind the program's name.
+fn typed() -> impl Iterator<Item = String> {
+    std::env::args_os().skip(1).map(|word| word.to_string_lossy().into_owned())
+}
+
 fn run(cli: Cli, ui: Ui) -> Result<(), Failure> {
     start_logging();
     let clock = Clock::from_environment().map_err(|e| {
         Failure::environment("the variable PROPAGULE_CLOCK is not a timestamp", e)
             .hint("unset it, or write a timestamp such as 2026-09-12T10:00:00Z")
     })?;
-    let words: Vec<String> =
-        std::env::args_os().skip(1).map(|word| word.to_string_lossy().into_owned()).collect();
-    let context = Context { ui, clock, home: cli.home, words: words.join(" ") };
+    let words = typed().collect::<Vec<_>>().join(" ");
+    let context = Context { ui, clock, home: cli.home, words };
     let Some(command) = cli.command else { return bare::cmd_bare(&context) };
     let runtime =
         tokio::runtime::Builder::new_multi_thread().worker_threads(2).enable_all().build().map_err(|e| {
@@ -194,6 +212,8 @@ async fn run_command(context: &Context, command: Command) -> Result<(), Failure>
         Command::Export(args) => export::cmd_export(context, args).await,
         Command::Doctor(args) => doctor::cmd_doctor(context, &args).await,
         Command::Demo(args) => demo::cmd_demo(context, &args).await,
+        Command::Man(args) => man::cmd_man(context, &args),
+        Command::Completions(args) => completions::cmd_completions(context, &args),
     }
 }
 

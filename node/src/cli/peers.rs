@@ -7,7 +7,12 @@ use crate::app::Request;
 use crate::error::Failure;
 
 /// Other growers' nodes: add one, invite one, see how the exchange goes
+///
+/// Examples:
+///   propagule peers list
+///   propagule peers invite
 #[derive(Debug, Args)]
+#[command(verbatim_doc_comment)]
 pub(crate) struct PeersArgs {
     #[command(subcommand)]
     command: PeersCommand,
@@ -26,8 +31,18 @@ enum PeersCommand {
         address: String,
     },
     /// Print an invite for another grower; the node must be running
+    ///
+    /// Examples:
+    ///   propagule peers invite
+    ///   propagule peers invite --json
+    #[command(verbatim_doc_comment)]
     Invite,
     /// Show connected peers, records held, and what was refused
+    ///
+    /// Examples:
+    ///   propagule peers list
+    ///   propagule peers list --json
+    #[command(verbatim_doc_comment)]
     List,
 }
 

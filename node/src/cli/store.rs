@@ -7,7 +7,12 @@ use crate::app::{Reply, Request, StoreWork};
 use crate::error::Failure;
 
 /// Look after the files of your home: verify, repair, compact
+///
+/// Examples:
+///   propagule store verify
+///   propagule store compact
 #[derive(Debug, Args)]
+#[command(verbatim_doc_comment)]
 pub(crate) struct StoreArgs {
     #[command(subcommand)]
     command: StoreCommand,
@@ -28,12 +33,14 @@ enum StoreCommand {
     ///
     /// Examples:
     ///   propagule store repair
+    ///   propagule store repair --json
     #[command(verbatim_doc_comment)]
     Repair,
     /// Leave out of the journal what is not needed any more; every record of the set stays
     ///
     /// Examples:
     ///   propagule store compact
+    ///   propagule store compact --json
     #[command(verbatim_doc_comment)]
     Compact,
 }

@@ -78,56 +78,57 @@ fn no_escape_code_is_written_to_a_pipe_whatever_the_environment_says() {
     }
 }
 
+/// What is misspelt, the hint that says what was meant, and the command whose help is named.
+const MISSPELT: [(&[&str], &str, &str); 7] = [
+    (&["trail", "list"], "did you mean trial?", "propagule --help"),
+    (&["trial", "lst"], "did you mean list?", "propagule trial --help"),
+    (&["pool", "--whos", "x"], "did you mean --whose?", "propagule pool --help"),
+    (&["pool", "Morus nigra", "--whose", "frends"], "did you mean friends?", "propagule pool --help"),
+    (&["pool", "Morus nigre"], "did you mean Morus nigra", ""),
+    (&["plant", "blck mulberry"], "did you mean", ""),
+    (&["trial", "show", "M11"], "did you mean M1?", ""),
+];
+
 #[test]
-fn a_misspelt_command_gets_the_right_one() {
-    let ran = TestHome::bare().run(&["trail", "list"]);
-    assert!(ran.code == 2 && ran.err.contains("'trial'"), "{ran:?}");
+fn what_is_misspelt_gets_at_most_three_suggestions() {
+    let home = TestHome::with_trial();
+    for (words, hint, help) in MISSPELT {
+        let ran = home.run(words);
+        assert!(ran.code > 0 && ran.out.is_empty() && ran.err.starts_with("error: "), "{words:?}: {ran:?}");
+        let meant = ran.err.lines().find(|line| line.contains(hint)).unwrap_or_default();
+        assert!(meant.starts_with("hint: ") && meant.matches(", ").count() < 3, "{words:?}: {ran:?}");
+        assert!(ran.err.contains(help), "{words:?}: {ran:?}");
+    }
 }
 
 #[test]
-fn the_bare_command_is_short_and_every_help_has_an_example() {
+fn a_command_line_that_is_refused_says_what_and_where_its_help_is() {
     let home = TestHome::bare();
-    let ran = ran(&home.bare_command(crate::home::PROGRAM).output().expect("runs"));
-    let text = format!("{}{}", ran.out, ran.err);
-    assert!(text.lines().count() <= 25 && text.contains("Usage: propagule"), "{text}");
-    assert!(text.contains("Your data: ") && text.matches("\n  propagule ").count() >= 3, "{text}");
-    let unknown = home.run(&["trail"]);
-    assert!(unknown.code == 2 && unknown.err.contains("trial"), "{unknown:?}");
-    for words in [
-        &["init", "--help"][..],
-        &["place", "--help"],
-        &["stock", "--help"],
-        &["spot", "--help"],
-        &["trial", "new", "--help"],
-        &["trial", "correct", "--help"],
-        &["trial", "layout", "--help"],
-        &["trial", "labels", "--help"],
-        &["stick", "--help"],
-        &["check", "--help"],
-        &["care", "--help"],
-        &["move", "--help"],
-        &["lift", "--help"],
-        &["spring", "--help"],
-        &["final", "--help"],
-        &["note", "--help"],
-        &["due", "--help"],
-        &["export", "--help"],
-        &["trial", "import", "--help"],
-        &["publish", "--help"],
-        &["serve", "--help"],
-        &["peers", "add", "--help"],
-        &["key", "rotate", "--help"],
-        &["key", "revoke", "--help"],
-        &["plant", "--help"],
-        &["pool", "--help"],
-        &["compare", "--help"],
-        &["bundle", "out", "--help"],
-        &["bundle", "in", "--help"],
-        &["demo", "--help"],
+    for (words, what, help) in [
+        (&["lift"][..], "required arguments were not provided: <TRIAL>", "propagule lift --help"),
+        (
+            &["serve", "--page-port", "x"],
+            "invalid value 'x' for '--page-port <PORT>'",
+            "propagule serve --help",
+        ),
+        (&["key", "revoke"], "required", "propagule key revoke --help"),
+        (&["--nonsense"], "unexpected argument '--nonsense'", "propagule --help"),
     ] {
-        let help = home.ok(words);
-        let examples = help.lines().filter(|line| line.starts_with("  propagule ")).count();
-        assert!(examples >= 2, "{words:?}: {help}");
+        let message = home.fails(2, words);
+        assert!(message.contains(what) && message.contains(&format!(": {help}\n")), "{words:?}: {message}");
+        assert_eq!(ran(&home.pasted(&message).output().expect("a shell")).code, 0, "{message}");
+    }
+}
+
+#[test]
+fn the_bare_command_is_short_with_and_without_a_home() {
+    for home in [TestHome::bare(), TestHome::new()] {
+        let ran = home.run(&[]);
+        let text = &ran.out;
+        assert!(ran.code == 0 && text.lines().count() <= 25 && text.contains("Usage: propagule"), "{ran:?}");
+        let next = text.split_once("\nNext\n").map(|(_, next)| next).expect("what to do next");
+        assert_eq!(next.matches("  propagule ").count(), 3, "{text}");
+        assert!(text.contains(&format!("Your data: {}", home.path().display())), "{text}");
     }
 }
 

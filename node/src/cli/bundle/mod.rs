@@ -15,7 +15,12 @@ use crate::error::Failure;
 use crate::store::MonthRow;
 
 /// Records in a file, to hand over without a connection
+///
+/// Examples:
+///   propagule bundle out records.bundle
+///   propagule bundle in records.bundle
 #[derive(Debug, Args)]
+#[command(verbatim_doc_comment)]
 pub(crate) struct BundleArgs {
     #[command(subcommand)]
     command: BundleCommand,
@@ -44,6 +49,7 @@ enum BundleCommand {
     ///
     /// Examples:
     ///   propagule bundle request ben.request
+    ///   propagule bundle request ben.request --json
     #[command(verbatim_doc_comment)]
     Request {
         /// The file to make; an existing one is never overwritten

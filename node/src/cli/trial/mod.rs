@@ -14,7 +14,12 @@ use crate::app::{BenchRequest, Request};
 use crate::error::Failure;
 
 /// Trials of your bench: set one up, bring in last year's, look at them, print, correct
+///
+/// Examples:
+///   propagule trial new N1 "Ribes nigrum" --pieces 30
+///   propagule trial list
 #[derive(Debug, Args)]
+#[command(verbatim_doc_comment)]
 pub(crate) struct TrialArgs {
     #[command(subcommand)]
     command: TrialCommand,
@@ -58,6 +63,11 @@ enum TrialCommand {
         leave_out: bool,
     },
     /// List your trials
+    ///
+    /// Examples:
+    ///   propagule trial list
+    ///   propagule trial list --json
+    #[command(verbatim_doc_comment)]
     List,
     /// Show one trial: its method, its counts, and what they show
     ///
@@ -73,6 +83,11 @@ enum TrialCommand {
         detail: bool,
     },
     /// Everything that was entered for a trial, with its corrections
+    ///
+    /// Examples:
+    ///   propagule trial history M1
+    ///   propagule trial history M1 --json
+    #[command(verbatim_doc_comment)]
     History {
         /// Its code
         trial: String,
@@ -83,6 +98,11 @@ enum TrialCommand {
     Sheet(paper::PageArgs),
     Report(paper::PageArgs),
     /// Hide a caution for the rest of this season
+    ///
+    /// Examples:
+    ///   propagule trial caution mist-water --hide
+    ///   propagule trial caution heat --hide
+    #[command(verbatim_doc_comment)]
     Caution {
         /// Its name, as it stands in brackets
         name: String,

@@ -1,0 +1,42 @@
+//! `propagule man`
+
+use std::path::PathBuf;
+
+use clap::{Args, CommandFactory};
+
+use super::{Cli, Context};
+use crate::answer::words::counted;
+use crate::error::Failure;
+use crate::paste::pasteable;
+
+/// Write the manual pages of all commands into a folder
+///
+/// Examples:
+///   propagule man --into ~/.local/share/man/man1
+///   propagule man --into pages
+#[derive(Debug, Args)]
+#[command(verbatim_doc_comment)]
+pub(crate) struct ManArgs {
+    /// The folder, made where there is none; pages that stand in it are replaced
+    #[arg(long, value_name = "FOLDER")]
+    into: PathBuf,
+}
+
+pub(super) fn cmd_man(context: &Context, args: &ManArgs) -> Result<(), Failure> {
+    let folder = &args.into;
+    std::fs::create_dir_all(folder).map_err(|e| Failure::file("create", folder, e))?;
+    clap_mangen::generate_to(Cli::command(), folder).map_err(|e| Failure::file("write into", folder, e))?;
+    let pages = pages(&Cli::command());
+    let first = folder.join("propagule.1").display().to_string();
+    context.ui.out(&format!(
+        "Wrote {} into {}.\nRead one: man -l {}\n",
+        counted(pages, "page", "pages"),
+        folder.display(),
+        pasteable(&first)
+    ))
+}
+
+/// One page for each command and each command below it.
+fn pages(command: &clap::Command) -> usize {
+    1 + command.get_subcommands().map(pages).sum::<usize>()
+}

@@ -1,0 +1,187 @@
+//! Manual pages, completion scripts and the command reference: all from the one definition of the commands.
+
+use std::collections::BTreeSet;
+use std::fmt::Write;
+use std::fs;
+use std::path::Path;
+use std::process::Command;
+
+use clap::CommandFactory;
+use propagule_node::cli::Cli;
+
+use crate::home::{TestHome, ran, skip};
+
+/// Set to 1, it writes the command reference anew.
+const WRITE: &str = "PROPAGULE_WRITE_DOCS";
+
+/// A command with the words that lead to it.
+struct Named {
+    words: Vec<String>,
+    command: clap::Command,
+}
+
+/// All commands, each behind the one that it belongs to.
+fn commands() -> Vec<Named> {
+    let mut root = Cli::command().term_width(100);
+    root.build();
+    let mut found = Vec::new();
+    gather(&root, &["propagule".to_owned()], &mut found);
+    found
+}
+
+fn gather(command: &clap::Command, words: &[String], found: &mut Vec<Named>) {
+    found.push(Named { words: words.to_vec(), command: command.clone() });
+    for below in command.get_subcommands().filter(|below| below.get_name() != "help") {
+        gather(below, &[words, &[below.get_name().to_owned()]].concat(), found);
+    }
+}
+
+/// What stands above the options.
+fn about(command: &clap::Command) -> String {
+    command.get_long_about().or(command.get_about()).map(ToString::to_string).unwrap_or_default()
+}
+
+/// The examples of a command, as a shell reads them.
+fn examples(command: &clap::Command) -> Vec<Vec<String>> {
+    let (about, after) = (about(command), command.get_after_long_help().map(ToString::to_string));
+    let text = (about + "\n" + &after.unwrap_or_default()).replace("\\\n", " ");
+    text.lines().filter(|line| line.starts_with("  propagule ")).map(words_of_a_shell).collect()
+}
+
+/// Splits as a shell does: quotes hold words together, and nothing behind `#`, `>` or `|` is an argument.
+fn words_of_a_shell(line: &str) -> Vec<String> {
+    let (mut words, mut word, mut quote) = (Vec::new(), None::<String>, None);
+    for c in line.trim().chars() {
+        match (c, quote) {
+            (_, Some(open)) if c == open => quote = None,
+            ('\'' | '"', None) => {
+                quote = Some(c);
+                word.get_or_insert_default();
+            }
+            ('#' | '>' | '|', None) if word.is_none() => break,
+            (' ', None) => words.extend(word.take()),
+            _ => word.get_or_insert_default().push(c),
+        }
+    }
+    assert_eq!(quote, None, "a quote is left open: {line}");
+    words.extend(word);
+    words
+}
+
+#[test]
+fn a_line_is_split_as_a_shell_does() {
+    let words = words_of_a_shell(r#"  propagule note M1 "it is  green" --with 'a; b'= > x # why"#);
+    assert_eq!(words, ["propagule", "note", "M1", "it is  green", "--with", "a; b="]);
+}
+
+#[test]
+fn each_command_says_in_one_sentence_what_it_does() {
+    for Named { words, command } in commands() {
+        let first = about(&command).lines().next().unwrap_or_default().to_owned();
+        let is_sentence = first.chars().next().is_some_and(char::is_uppercase)
+            && !first.ends_with('.')
+            && !first.contains(". ");
+        assert!(is_sentence, "{}: \"{first}\"", words.join(" "));
+    }
+}
+
+#[test]
+fn each_command_shows_two_examples_that_this_program_understands() {
+    let (mut short, mut wrong) = (Vec::new(), Vec::new());
+    for Named { words, command } in commands().into_iter().skip(1) {
+        let examples = examples(&command);
+        let own: Vec<_> = examples.iter().filter(|one| one.iter().any(|word| *word == words[1])).collect();
+        if own.len() < 2 {
+            short.push(words.join(" "));
+        }
+        for example in examples {
+            if let Err(e) = Cli::command().try_get_matches_from(&example) {
+                wrong.push(format!("{}: {}\n{e}", words.join(" "), example.join(" ")));
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "examples that are refused: {}", wrong.join("\n"));
+    assert!(short.is_empty(), "fewer than two examples: {short:#?}");
+}
+
+/// The reference of all commands, as it stands in the documentation.
+fn reference() -> String {
+    let mut text = format!(
+        "# Commands\n\nMade from the program; do not edit. After a change: `{WRITE}=1 cargo test -p propagule-node \
+         --test cli manual`\n"
+    );
+    for Named { words, mut command } in commands() {
+        let help = command.render_long_help().to_string();
+        let lines: Vec<&str> = help.lines().map(str::trim_end).collect();
+        let (name, help) = (words.join(" "), lines.join("\n"));
+        let _ = write!(text, "\n## {name}\n\n```text\n{}\n```\n", help.trim_end());
+    }
+    text
+}
+
+#[test]
+fn the_command_reference_is_the_program_s_own() {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("docs/commands.md");
+    let now = reference();
+    if std::env::var_os(WRITE).is_some_and(|value| value == "1") {
+        fs::create_dir_all(path.parent().expect("a folder")).expect("makes");
+        fs::write(&path, &now).expect("writes");
+    }
+    let written = fs::read_to_string(&path).unwrap_or_default();
+    let differs = written.lines().zip(now.lines()).find(|(one, other)| one != other);
+    assert!(
+        written == now,
+        "node/docs/commands.md is stale, first at {differs:?}; write it anew: {WRITE}=1 cargo test -p \
+         propagule-node --test cli manual"
+    );
+}
+
+#[test]
+fn each_command_has_its_manual_page() {
+    let home = TestHome::bare();
+    let folder = home.path().join("pages of man");
+    let said = home.ok(&["man", "--into", folder.to_str().expect("text")]);
+    let written: BTreeSet<String> = fs::read_dir(&folder)
+        .expect("lists")
+        .map(|entry| entry.expect("an entry").file_name().to_string_lossy().into_owned())
+        .collect();
+    let wanted: BTreeSet<String> =
+        commands().iter().map(|one| format!("{}.1", one.words.join("-"))).collect();
+    assert_eq!(written, wanted);
+    assert!(said.contains(&format!("Wrote {} pages", wanted.len())) && said.contains("man -l '"), "{said}");
+    for name in written {
+        let page = fs::read_to_string(folder.join(&name)).expect("reads");
+        assert!(
+            page.contains(".TH ") && page.contains(".SH NAME") && page.contains(".SH SYNOPSIS"),
+            "{name}"
+        );
+        if name.matches('-').count() >= 1 {
+            assert!(page.contains("propagule "), "{name} shows its examples");
+        }
+    }
+    let file = home.write("a file", "");
+    assert!(home.fails(2, &["man", "--into", &file]).contains("cannot create"));
+}
+
+#[test]
+fn completion_scripts_know_the_commands_and_a_shell_reads_them() {
+    let home = TestHome::bare();
+    for shell in ["bash", "zsh", "fish", "elvish", "powershell"] {
+        let script = home.ok(&["completions", shell]);
+        for word in ["doctor", "publish", "--replicated-only", "--network"] {
+            let bare = word.trim_start_matches('-');
+            assert!(script.contains(bare), "{shell} does not know {word}");
+        }
+    }
+    let script = home.write("completions.bash", home.ok(&["completions", "bash"]));
+    match Command::new("bash").args(["-n", &script]).output() {
+        Ok(output) => assert_eq!(ran(&output).code, 0, "{output:?}"),
+        Err(_) => {
+            return skip("completion_scripts_know_the_commands_and_a_shell_reads_them", "there is no bash");
+        }
+    }
+    let typed = "source \"$0\"; COMP_WORDS=(propagule doc); COMP_CWORD=1; _propagule propagule doc propagule; \
+                 echo \"${COMPREPLY[@]}\"";
+    let completed = Command::new("bash").args(["-c", typed, &script]).output().expect("bash");
+    assert_eq!(ran(&completed).out.trim(), "doctor", "{completed:?}");
+}
