@@ -54,6 +54,13 @@ impl Failure {
         StoreError::Io { what: "use", path: path.into(), source: why }.describe(what)
     }
 
+    /// The same failure, said to be of this file.
+    #[must_use]
+    pub fn of_file(mut self, path: &Path) -> Self {
+        self.what = format!("{}: {}", path.display(), self.what);
+        self
+    }
+
     /// Another process has the home.
     pub fn busy(what: impl Into<String>) -> Self {
         Self { kind: FailureKind::Busy, ..Self::expected(what) }
@@ -69,6 +76,12 @@ impl Failure {
     pub fn hint(mut self, hint: impl Into<String>) -> Self {
         self.hints.push(hint.into());
         self
+    }
+
+    /// Adds what to do now where nobody has said it closer to the fault.
+    #[must_use]
+    pub fn or_hint(self, hint: impl Into<String>) -> Self {
+        if self.hints.is_empty() { self.hint(hint) } else { self }
     }
 
     /// Adds what was perhaps meant, or where nothing is near, what to do instead.

@@ -45,7 +45,11 @@ pub(super) fn short_ids(app: &App, month: Month) -> Result<Reply, Failure> {
 /// Judges and keeps the records of one part.
 pub(super) fn take(app: &App, records: &[String]) -> Result<Reply, Failure> {
     let bytes: Option<Vec<Vec<u8>>> = records.iter().map(|record| hex::decode(record)).collect();
-    let bytes = bytes.ok_or_else(|| Failure::usage("a record of the bundle is not hex"))?;
+    let bytes = bytes.ok_or_else(|| {
+        Failure::usage("the command that reads the bundle handed over a record that is not hex").hint(
+            "it may be of another version: stop the node with Ctrl-C and start it again: propagule serve",
+        )
+    })?;
     let verdicts = app.gate.take(&*app.store, &bytes, Way::Bundle)?;
     let count = |wanted: fn(&Verdict) -> bool| verdicts.iter().filter(|verdict| wanted(verdict)).count();
     let refused = verdicts.iter().filter_map(|verdict| match verdict {

@@ -9,7 +9,7 @@ use serde::{Deserialize, Serialize};
 use super::evidence::{Scope, gather};
 use super::{App, Reply, bench_rows, trial};
 use crate::answer::compare::CompareAnswer;
-use crate::answer::{self, render};
+use crate::answer::{self, AnswerError, render};
 use crate::bench::Trial;
 use crate::error::Failure;
 use crate::evidence::{EvidenceRow, Question, RecordOptions, from_records, trial_label};
@@ -70,10 +70,20 @@ pub(super) fn compared(app: &App, request: &CompareRequest) -> Result<Compared, 
         at: at.clone(),
         ..answer::compare::CompareRequest::new(taxon.to_string(), trial_label(&reader, &summary.series))
     };
-    let mut answer = answer::compare::compare(&evidence, &request)?;
+    let mut answer = answer::compare::compare(&evidence, &request).map_err(|e| by_code(e, code))?;
     code.clone_into(&mut answer.trial);
     let regions = regions(&evidence.rows, &answer);
     Ok(Compared { answer, place, regions })
+}
+
+/// The same error with the trial named as its grower names it.
+fn by_code(error: AnswerError, code: &str) -> AnswerError {
+    match error {
+        AnswerError::NotCounted { question, .. } => {
+            AnswerError::NotCounted { trial: format!("trial \"{code}\""), question }
+        }
+        other => other,
+    }
 }
 
 /// Every region in which one of the peers has a trial.

@@ -47,7 +47,7 @@ pub(super) fn show(app: &App, name: &str) -> Result<Reply, Failure> {
     if listed.is_empty() && also.is_empty() {
         let taxon = parse_species(name)?;
         let failure =
-            Failure::expected(format!("{taxon} is not on the list of plants; it is as good as one that is"));
+            Failure::expected(format!("{taxon} is not on the list of plants; it can be used all the same"));
         let near: Vec<String> = names::suggest(name).into_iter().map(str::to_owned).collect();
         return Err(
             failure.did_you_mean(&near, "use its scientific name, such as: propagule plant 'Morus nigra'")

@@ -222,14 +222,18 @@ fn write_refused(text: &mut String, import: &Import) {
 fn write_unlisted(text: &mut String, import: &Import) {
     let species: BTreeSet<&str> =
         import.trials.iter().map(|planned| planned.trial.species.as_str()).collect();
-    for name in species {
-        let Ok(taxon) = Taxon::parse(name) else { continue };
-        let plain = Taxon { cultivar: None, ..taxon }.to_string();
-        let near = if names::lookup(&plain).is_empty() { names::suggest(&plain) } else { Vec::new() };
-        if !near.is_empty() {
-            let _ = writeln!(text, "{name} is not in the list of plants; did you mean {}?", near.join(", "));
-        }
+    for question in species.into_iter().filter_map(perhaps_misspelt) {
+        let _ = writeln!(text, "{question}");
     }
+}
+
+/// A question about a plant that the list does not have, where it has one of nearly that name.
+pub(super) fn perhaps_misspelt(name: &str) -> Option<String> {
+    let taxon = Taxon::parse(name).ok()?;
+    let plain = Taxon { cultivar: None, ..taxon }.to_string();
+    let near = if names::lookup(&plain).is_empty() { names::suggest(&plain) } else { Vec::new() };
+    let is_near = !near.is_empty();
+    is_near.then(|| format!("{name} is not in the list of plants; did you mean {}?", near.join(", ")))
 }
 
 fn column_words(name: &str) -> String {

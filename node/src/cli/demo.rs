@@ -6,6 +6,9 @@ use super::Context;
 use crate::demo;
 use crate::error::Failure;
 
+/// Whatever breaks: nothing of the demonstration is worth saving.
+const AGAIN: &str = "play it again, with the homes kept to look at: propagule demo --keep";
+
 /// Play the whole job with invented growers and real nodes on this machine
 ///
 /// Examples:
@@ -24,5 +27,6 @@ pub(crate) struct DemoArgs {
 }
 
 pub(super) async fn cmd_demo(context: &Context, args: &DemoArgs) -> Result<(), Failure> {
-    demo::play(context.ui, demo::Options { keep: args.keep, bad_actors: args.bad_actors }).await
+    let options = demo::Options { keep: args.keep, bad_actors: args.bad_actors };
+    demo::play(context.ui, options).await.map_err(|failure| failure.or_hint(AGAIN))
 }

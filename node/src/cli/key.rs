@@ -114,7 +114,8 @@ async fn revoke(context: &Context, args: RevokeArgs) -> Result<(), Failure> {
         let sheet = read_sheet(path)?;
         let again = format!("key revoke --sheet {} --yes", pasteable(&path.display().to_string()));
         let request = |confirmed| KeyRequest::ReadSheet { sheet: sheet.clone(), confirmed };
-        return with_a_yes(context, args.yes, request, &question(again)).await;
+        let read = with_a_yes(context, args.yes, request, &question(again)).await;
+        return read.map_err(|failure| if path == Path::new("-") { failure } else { failure.of_file(path) });
     }
     let from = args.from.expect("one of the three ways is given");
     let key = args.key.as_deref().map(|key| format!(" --key {}", pasteable(key))).unwrap_or_default();

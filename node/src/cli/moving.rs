@@ -50,8 +50,11 @@ pub(super) async fn cmd_move(context: &Context, args: MoveArgs) -> Result<(), Fa
     let request = match (left, args.to) {
         (Some((how, pieces)), _) => {
             if args.places.len() > 1 {
-                return Err(Failure::usage("pieces leave one pot or arm at a time")
-                    .hint("give the command once for each pot or arm"));
+                return Err(Failure::usage(format!(
+                    "{}: pieces leave one pot or arm at a time",
+                    args.places.join(" ")
+                ))
+                .hint("give the command once for each pot or arm"));
             }
             BenchRequest::Left {
                 trial: args.trial,

@@ -98,8 +98,11 @@ fn hemisphere(args: &PlaceArgs) -> Result<Hemisphere, Failure> {
     });
     match (said, by_latitude.transpose()?) {
         (Some(said), Some(other)) if said != other => {
-            Err(Failure::usage("--latitude lies in the other half of the earth than --hemisphere says")
-                .hint("southern latitudes are negative, such as --latitude -35"))
+            let latitude = args.latitude.unwrap_or_default();
+            Err(Failure::usage(format!(
+                "--latitude {latitude} lies in the other half of the earth than --hemisphere says"
+            ))
+            .hint("southern latitudes are negative, such as --latitude -35"))
         }
         (Some(half), _) | (None, Some(half)) => Ok(half),
         (None, None) => Err(Failure::usage("a place needs its hemisphere, which sets the season")

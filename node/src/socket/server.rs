@@ -85,7 +85,11 @@ async fn answer(mut stream: UnixStream, app: Arc<App>) -> std::io::Result<()> {
     let result = if call.version == VERSION {
         app::handle(app, call.request).await
     } else {
-        Err(Failure::usage("this node is another version"))
+        Err(Failure::usage(format!(
+            "the running node is version {VERSION}, the command is version {}",
+            call.version
+        ))
+        .hint("stop the running node with Ctrl-C and start it again: propagule serve"))
     };
     send(&mut stream, &Return { version: VERSION.to_owned(), id: call.id, result }).await
 }

@@ -247,7 +247,7 @@ pub(super) fn day(fields: &Fields, name: &str) -> Result<Option<When>, Bad> {
             }
             DateQuestion::NeedsYear(_) => failure.hint("say the year, there or below"),
             DateQuestion::NeedsOrderAndYear(..) => failure.hint("say below which comes first, and the year"),
-            _ => failure,
+            _ => failure.hint("write the day as in 2026-06-05"),
         };
         Bad::field(name, failure)
     })

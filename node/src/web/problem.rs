@@ -55,12 +55,26 @@ pub(super) async fn shown(State(web): State<Web>, request: Request, next: Next) 
 /// What the router itself turns away.
 fn of_status(status: StatusCode) -> Option<Turned> {
     let failure = match status {
-        StatusCode::NOT_FOUND => Failure::expected("there is nothing at this address"),
-        StatusCode::METHOD_NOT_ALLOWED => Failure::expected("this address cannot be used in that way"),
-        StatusCode::BAD_REQUEST => Failure::expected("this address cannot be read"),
+        StatusCode::NOT_FOUND => nowhere(),
+        StatusCode::METHOD_NOT_ALLOWED => Failure::expected("this address cannot be used in that way")
+            .hint("go back, and use the buttons of the page"),
+        StatusCode::BAD_REQUEST => Failure::expected("this address cannot be read")
+            .hint("look at what follows the ? in it, or go there by a link of the page"),
         _ => return None,
     };
     Some(Turned::new(status, failure))
+}
+
+/// Nothing lies at an address.
+pub(super) fn nowhere() -> Failure {
+    Failure::expected("there is nothing at this address")
+        .hint("look at its spelling, or begin at Today and go on by links")
+}
+
+/// A reply of a kind that the request cannot have.
+pub(super) fn of_another_kind() -> Failure {
+    Failure::usage("the node gave an answer of another kind")
+        .hint("stop it with Ctrl-C and start it again: propagule serve")
 }
 
 /// What somebody sees who has not come in.

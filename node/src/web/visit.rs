@@ -8,8 +8,8 @@ use axum::http::request::Parts;
 use axum::response::{IntoResponse, Redirect, Response};
 
 use super::Web;
-use super::guard::Session;
-use super::problem::Turned;
+use super::guard::{Session, closed_here};
+use super::problem::{Turned, of_another_kind};
 use crate::app::{self, App, BenchRequest, Reply, Report, Request};
 use crate::error::Failure;
 
@@ -29,9 +29,11 @@ where
     type Rejection = Turned;
 
     async fn from_request_parts(parts: &mut Parts, state: &S) -> Result<Self, Turned> {
-        let session = parts.extensions.get::<Session>().cloned().ok_or_else(|| {
-            Turned::new(StatusCode::FORBIDDEN, Failure::expected("this page is closed to this browser"))
-        })?;
+        let session = parts
+            .extensions
+            .get::<Session>()
+            .cloned()
+            .ok_or_else(|| Turned::new(StatusCode::FORBIDDEN, closed_here()))?;
         let accept = parts.headers.get("accept").and_then(|accept| accept.to_str().ok());
         let is_script = accept.is_some_and(|accept| accept == "application/json");
         Ok(Self { web: Web::from_ref(state), session, is_script })
@@ -48,7 +50,7 @@ impl Visit {
     pub(super) async fn report(&self, request: Request) -> Result<Report, Failure> {
         match self.ask(request).await? {
             Reply::Report(report) | Reply::Preview(report) => Ok(report),
-            _ => Err(Failure::usage("the node gave an answer of another kind")),
+            _ => Err(of_another_kind()),
         }
     }
 

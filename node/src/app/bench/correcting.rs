@@ -107,8 +107,12 @@ pub(super) fn trial(app: &App, correct: &CorrectTrial) -> Result<Reply, Failure>
     let events = relabelled(&bench, &mut after, correct)?;
     let changes = after.changes_since(&before);
     if changes.is_empty() && after == before {
-        return Err(Failure::expected("nothing would change")
-            .hint(format!("propagule trial correct {} --help", pasteable(&before.code))));
+        return Err(Failure::expected(format!("trial \"{}\": nothing would change", before.code)).hint(
+            format!(
+                "say what is to be corrected: propagule trial correct {} --help",
+                pasteable(&before.code)
+            ),
+        ));
     }
     let known = bench.season(&before).faults.len();
     if let Some((number, why)) = Season::new(&after, bench.entries()).faults.into_iter().nth(known)

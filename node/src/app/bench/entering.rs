@@ -22,17 +22,20 @@ pub(super) fn enter(app: &App, enter: &Enter) -> Result<Reply, Failure> {
     };
     let tallies = read(&trial, enter)?;
     let common = enter.common.clone();
-    let what =
-        if tallies.is_empty() {
-            if let Some(stage) = enter.stage {
-                return Err(Failure::expected(format!("{}: nothing was counted", stage.word()))
-                    .hint(format!("propagule {} {} --help", stage.word(), pasteable(&trial.code))));
-            }
-            What::Looked { trial: trial.code.clone() }
-        } else {
-            let tallies = settled(&bench, &trial, &tallies, enter)?;
-            What::Counted { trial: trial.code.clone(), stage: enter.stage, tallies, is_blind: enter.is_blind }
-        };
+    let what = if tallies.is_empty() {
+        if let Some(stage) = enter.stage {
+            return Err(Failure::expected(format!(
+                "{} of trial \"{}\": nothing was counted",
+                stage.word(),
+                trial.code
+            ))
+            .hint(format!("see how counts are written: propagule {} --help", stage.word())));
+        }
+        What::Looked { trial: trial.code.clone() }
+    } else {
+        let tallies = settled(&bench, &trial, &tallies, enter)?;
+        What::Counted { trial: trial.code.clone(), stage: enter.stage, tallies, is_blind: enter.is_blind }
+    };
     let entry = entry(what, common);
     check_later(&bench, &trial, &entry)?;
     let number = bench.record(Event::Entered { entry: entry.clone() })?;
@@ -161,8 +164,11 @@ pub(super) fn check_later(bench: &Bench, trial: &Trial, entry: &Entry) -> Result
 pub(super) fn contradicted(bench: &Bench, trial: &Trial, number: u64, why: &str) -> Failure {
     let code = pasteable(&trial.code);
     let Some((_, other)) = bench.entries().find(|(other, _)| *other == number) else {
-        return Failure::expected(format!("it contradicts what is known: {why}"))
-            .hint(format!("propagule trial history {code}"));
+        return Failure::expected(format!(
+            "this contradicts what is known of trial \"{}\": {why}",
+            trial.code
+        ))
+        .hint(format!("see what was entered: propagule trial history {code}"));
     };
     Failure::expected(format!(
         "entry {number} ({} on {}) could then not be: {why}",

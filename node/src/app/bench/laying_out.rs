@@ -25,7 +25,7 @@ pub(super) fn layout(
     let trial = crate::app::trial::find(bench.trial(code), code, bench.trials())?.clone();
     let specs = specs(&trial);
     if let Some(columns) = columns.filter(|columns| !(1..=40).contains(columns)) {
-        return Err(Failure::usage(format!("{columns} columns; a bench has 1 to 40"))
+        return Err(Failure::usage(format!("--columns {columns}: a bench has 1 to 40"))
             .hint("--columns is how many pots stand side by side"));
     }
     let choice = match (trial.layout, columns.is_some() || seed.is_some()) {

@@ -56,6 +56,10 @@ pub(super) fn new(app: &App, new: &NewTrial) -> Result<Reply, Failure> {
     for question in &questions {
         let _ = writeln!(text, "Unusual, is it a slip? {question}.");
     }
+    if let Some(question) = crate::app::trial::perhaps_misspelt(&new.species) {
+        let code = pasteable(&new.code);
+        let _ = writeln!(text, "{question} To mend it: propagule trial correct {code} --species NAME");
+    }
     let outlook = planning::outlook(&bench, &trial);
     text.push_str(&outlook.text);
     // Whom the reader trusts stands on the bench: it must be free while evidence is gathered.

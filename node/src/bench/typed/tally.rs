@@ -23,7 +23,8 @@ pub fn read(text: &str, trial: &Trial, stage: Option<Stage>) -> Result<Tally, Ty
         Some((place, counts)) => (Some(place.trim()), counts),
         None => (None, text),
     };
-    let mut tally = at(place, trial)?;
+    let named = |fault: TypedFault| TypedFault { text: text.to_owned(), ..fault };
+    let mut tally = at(place, trial).map_err(|fault| if place.is_none() { named(fault) } else { fault })?;
     let mut green = None;
     for part in parts(counts, ',') {
         let (key, value) = pair(part)?;

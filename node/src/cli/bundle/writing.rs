@@ -75,7 +75,7 @@ fn begin(path: &Path) -> Result<NamedTempFile, Failure> {
 }
 
 fn exists(path: &Path) -> Failure {
-    Failure::file("make", path, std::io::ErrorKind::AlreadyExists.into())
+    Failure::usage(format!("cannot make {}: there is a file of that name", path.display()))
         .hint("choose another name: an existing file is never overwritten")
 }
 

@@ -33,6 +33,9 @@ pub struct Filter {
     pub value: String,
 }
 
+/// Names that were perhaps meant; of more than these nobody would choose.
+const MOST_MEANT: usize = 3;
+
 /// A grouping that cannot be.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum GroupingError {
@@ -56,6 +59,9 @@ impl GroupingError {
     /// What to do about it.
     pub fn hint(&self) -> String {
         match self {
+            Self::UnknownFacet { instead, .. } if instead.len() > MOST_MEANT => {
+                format!("the facets are {}", instead.join(", "))
+            }
             Self::UnknownFacet { instead, .. } => format!("did you mean {}?", instead.join(", ")),
             Self::FilterForm { .. } => "write it as --where humidity=fog".to_owned(),
         }
@@ -97,7 +103,7 @@ fn known_facet(name: &str) -> Result<String, GroupingError> {
     if names.contains(&name.as_str()) {
         return Ok(name);
     }
-    let mut instead = closest(&name, names.iter().copied(), 3);
+    let mut instead = closest(&name, names.iter().copied(), MOST_MEANT);
     if instead.is_empty() {
         instead = names.iter().map(|name| (*name).to_owned()).collect();
     }

@@ -128,7 +128,8 @@ async fn read_form(headers: &HeaderMap, body: Body) -> Result<Fields, Turned> {
     if !kind.starts_with("application/x-www-form-urlencoded") {
         return Err(Turned::new(
             StatusCode::UNSUPPORTED_MEDIA_TYPE,
-            Failure::expected("nothing was saved: that was not sent by a form of this page"),
+            Failure::expected("nothing was saved: that was not sent by a form of this page")
+                .hint("open the page anew, and use its form"),
         ));
     }
     let bytes = axum::body::to_bytes(body, FORM_BYTES).await.map_err(|_| {
@@ -151,15 +152,17 @@ async fn read_form(headers: &HeaderMap, body: Body) -> Result<Fields, Turned> {
     }
 }
 
+/// What a browser that has not come in sees of this machine's own page.
+pub(super) fn closed_here() -> Failure {
+    Failure::expected("this page is closed to this browser")
+        .hint("open the address beginning with `page` that `propagule serve` printed last in its terminal")
+}
+
 fn closed(side: Side) -> Turned {
-    let failure = Failure::expected("this page is closed to this browser");
     let failure = match side {
-        Side::Loopback => failure.hint(
-            "open the address beginning with `page` that `propagule serve` printed last in its terminal",
-        ),
-        Side::Lan => {
-            failure.hint("ask for a code at the computer (room Phone), then let this phone in: /pair")
-        }
+        Side::Loopback => closed_here(),
+        Side::Lan => Failure::expected("this page is closed to this browser")
+            .hint("ask for a code at the computer (room Phone), then let this phone in: /pair"),
     };
     Turned::new(StatusCode::FORBIDDEN, failure)
 }

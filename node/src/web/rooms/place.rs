@@ -87,7 +87,8 @@ async fn saved(visit: &Visit, fields: &Fields) -> Result<(), Bad> {
         "north" => Hemisphere::North,
         "south" => Hemisphere::South,
         _ => {
-            let failure = Failure::expected("a place needs its hemisphere, which sets the season");
+            let failure = Failure::expected("a place needs its hemisphere, which sets the season")
+                .hint("choose north or south of the equator");
             return Err(Bad::field("hemisphere", failure));
         }
     };

@@ -45,7 +45,8 @@ async fn entry_page(
     let Some((view, entry)) = found.and_then(|view| view.entry.clone().map(|entry| (view, entry))) else {
         return Err(Turned::new(
             StatusCode::NOT_FOUND,
-            Failure::expected(format!("trial \"{}\" has no entry {number}, or it is taken back", trial.code)),
+            Failure::expected(format!("trial \"{}\" has no entry {number}, or it is taken back", trial.code))
+                .hint("choose it in the trial's history"),
         ));
     };
     let form = Form::new(fields, bad);

@@ -181,10 +181,14 @@ async fn save(
     }
 }
 
+fn nothing_counted(place: &str) -> Failure {
+    Failure::expected(format!("{place}: nothing was counted"))
+        .hint("write at least one number; what is left blank is not counted")
+}
+
 async fn entered(visit: &Visit, code: &str, stage: Option<Stage>, fields: &Fields) -> Result<Answer, Bad> {
     let place = fields.get("place");
-    let counts = typed(place, fields, "")?
-        .ok_or_else(|| Bad::from(Failure::expected(format!("{place}: nothing was counted"))))?;
+    let counts = typed(place, fields, "")?.ok_or_else(|| Bad::from(nothing_counted(place)))?;
     let enter = Enter {
         trial: code.to_owned(),
         stage,

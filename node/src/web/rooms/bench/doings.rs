@@ -15,7 +15,7 @@ use crate::web::Web;
 use crate::web::fields::Fields;
 use crate::web::form::{self, Bad, Form, token};
 use crate::web::link;
-use crate::web::problem::Turned;
+use crate::web::problem::{Turned, nowhere};
 use crate::web::shell::{self, Room};
 use crate::web::visit::Visit;
 
@@ -37,9 +37,7 @@ impl Doing {
             "note" => Ok(Self::Note),
             "move" => Ok(Self::Move),
             "graft" => Ok(Self::Graft),
-            _ => {
-                Err(Turned::new(StatusCode::NOT_FOUND, Failure::expected("there is nothing at this address")))
-            }
+            _ => Err(Turned::new(StatusCode::NOT_FOUND, nowhere())),
         }
     }
 
@@ -198,8 +196,7 @@ async fn done(visit: &Visit, code: &str, doing: Doing, fields: &Fields) -> Resul
         (Doing::Move, "left") => BenchRequest::Left {
             trial,
             place: fields.owned("place"),
-            pieces: form::number(fields, "pieces")?
-                .ok_or_else(|| Bad::field("pieces", Failure::expected("how many left is not said")))?,
+            pieces: form::number(fields, "pieces")?.ok_or_else(|| Bad::field("pieces", how_many_left()))?,
             how: fields.get("how").to_owned(),
             at_grade: fields.get("grade") != "no",
             common,
@@ -207,9 +204,7 @@ async fn done(visit: &Visit, code: &str, doing: Doing, fields: &Fields) -> Resul
         (Doing::Move, _) => BenchRequest::Move {
             arms: chosen_arms(visit, code, fields).await?,
             trial,
-            to: fields
-                .owned("to")
-                .ok_or_else(|| Bad::field("to", Failure::expected("where they go is not said")))?,
+            to: fields.owned("to").ok_or_else(|| Bad::field("to", where_to()))?,
             with: fields.owned("with"),
             common,
         },
@@ -248,4 +243,14 @@ async fn removed(visit: &Visit, code: &str, fields: &Fields) -> Result<Vec<Strin
         removed.extend(count.map(|count| format!("{label}={count}")));
     }
     Ok(removed)
+}
+
+fn how_many_left() -> Failure {
+    Failure::expected("how many left is not said")
+        .hint("write the number of pieces that were sold, given or planted out")
+}
+
+fn where_to() -> Failure {
+    Failure::expected("where they go is not said")
+        .hint("write the place or the conditions, such as: unheated house")
 }

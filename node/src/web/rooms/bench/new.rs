@@ -268,7 +268,8 @@ fn request(visit: &Visit, fields: &Fields, dry_run: bool) -> Result<NewTrial, Ba
         _ => {
             return Err(Bad::field(
                 "shared",
-                Failure::expected("shared pots need both: how many, and places in each"),
+                Failure::expected("shared pots need both: how many, and places in each")
+                    .hint("fill in both numbers, or leave both blank for pots of one arm each"),
             ));
         }
     };
@@ -305,13 +306,18 @@ fn common_facets(fields: &Fields) -> String {
     chosen.chain(fields.owned("with")).collect::<Vec<_>>().join("; ")
 }
 
+fn without_label(number: usize) -> Failure {
+    Failure::expected(format!("arm {number} has no label"))
+        .hint("give it a short one, such as A or \"no hormone\"")
+}
+
 fn arms(fields: &Fields) -> Result<Vec<String>, Bad> {
     let mut arms = Vec::new();
     for number in 1..=ARMS {
         let (label, value) = (format!("label-{number}"), format!("value-{number}"));
         let Some(text) = fields.given(&label) else {
             if fields.given(&value).is_some() {
-                return Err(Bad::field(&label, Failure::expected(format!("arm {number} has no label"))));
+                return Err(Bad::field(&label, without_label(number)));
             }
             continue;
         };

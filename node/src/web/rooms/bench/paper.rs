@@ -18,7 +18,7 @@ use crate::web::Web;
 use crate::web::fields::Fields;
 use crate::web::form::{self, Form, token};
 use crate::web::link;
-use crate::web::problem::Turned;
+use crate::web::problem::{Turned, nowhere, of_another_kind};
 use crate::web::shell::{self, Room};
 use crate::web::visit::{Visit, go};
 
@@ -40,7 +40,7 @@ async fn paper(
         "labels" => PaperKind::Labels,
         "sheet" => PaperKind::ScoreSheet,
         "report" => PaperKind::Report,
-        _ => return Err(Failure::expected("there is nothing like that to print").into()),
+        _ => return Err(nowhere().into()),
     };
     let request = BenchRequest::Paper {
         trial: code,
@@ -49,7 +49,7 @@ async fn paper(
         is_letter: fields.is_on("letter"),
     };
     let Reply::Page { page, .. } = visit.ask(Request::Bench(Box::new(request))).await? else {
-        return Err(Failure::usage("the node gave an answer of another kind").into());
+        return Err(of_another_kind().into());
     };
     Ok(printable(page.html()))
 }

@@ -107,7 +107,11 @@ async fn page(
 ) -> Result<Response, Turned> {
     let (spots, names) =
         visit.view(move |app| Ok((viewed::spots(app, Some(&name))?, viewed::names(app)))).await?;
-    let Some(view) = spots.first() else { return Err(Failure::expected("there is no such spot").into()) };
+    let Some(view) = spots.first() else {
+        return Err(Failure::expected("there is no such spot")
+            .hint("choose one under Spots and care, or describe it there")
+            .into());
+    };
     let body = html! {
         p { a href="/bench/spots" { "Spots and care" } }
         h1 { (view.spot.name) }
@@ -273,7 +277,11 @@ async fn stood(visit: &Visit, name: &str, fields: &Fields) -> Result<(), Bad> {
         .map(str::to_owned)
         .collect();
     if lots.is_empty() {
-        return Err(Bad::field("lots", Failure::expected("nothing is named that stands there")));
+        return Err(Bad::field(
+            "lots",
+            Failure::expected("nothing is named that stands there")
+                .hint("write codes of trials, or TRIAL:POT, with commas between them"),
+        ));
     }
     let request = BenchRequest::Stand { spot: name.to_owned(), lots, common: form::common(visit, fields)? };
     visit.bench(request).await.map_err(|failure| Bad::field("lots", failure))?;

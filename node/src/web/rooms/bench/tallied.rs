@@ -4,20 +4,19 @@ use axum::http::StatusCode;
 
 use crate::app::viewed::{PlaceView, TrialView};
 use crate::bench::{Rest, Stage};
-use crate::error::Failure;
 use crate::web::fields::Fields;
 use crate::web::form::{self, Bad};
-use crate::web::problem::Turned;
+use crate::web::problem::{Turned, nowhere};
 
 /// The stage in an address; none is a check.
 pub(super) fn stage_of(word: &str) -> Result<Option<Stage>, Turned> {
     match word {
         "check" => Ok(None),
-        _ => {
-            Stage::ALL.into_iter().find(|stage| stage.word() == word).map(Some).ok_or_else(|| {
-                Turned::new(StatusCode::NOT_FOUND, Failure::expected("there is no such count"))
-            })
-        }
+        _ => Stage::ALL
+            .into_iter()
+            .find(|stage| stage.word() == word)
+            .map(Some)
+            .ok_or_else(|| Turned::new(StatusCode::NOT_FOUND, nowhere())),
     }
 }
 

@@ -5,16 +5,15 @@ use axum::response::{IntoResponse, Response};
 
 use super::only;
 use crate::app::{Reply, Request, reading};
-use crate::error::Failure;
 use crate::table::as_csv;
 use crate::web::fields::Fields;
-use crate::web::problem::Turned;
+use crate::web::problem::{Turned, of_another_kind};
 use crate::web::visit::Visit;
 
 pub(super) async fn csv(visit: Visit, fields: Fields) -> Result<Response, Turned> {
     let (asked, taxon) = only(&visit, &fields).await?;
     let Reply::Export { files, .. } = visit.ask(Request::PoolEvidence(asked.pool(false))).await? else {
-        return Err(Failure::usage("the node gave an answer of another kind").into());
+        return Err(of_another_kind().into());
     };
     let rows = files.into_iter().next().map(|(_, rows)| rows).unwrap_or_default();
     Ok(file(&format!("{}.csv", name(&taxon.species_key())), "text/csv; charset=utf-8", as_csv(&rows)?))
