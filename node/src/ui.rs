@@ -148,20 +148,25 @@ fn wrap_line(out: &mut String, line: &str, width: usize) {
         return;
     }
     let indent = line.len() - line.trim_start().len();
-    let (mut column, mut is_first) = (indent, true);
+    let (mut column, mut gap) = (indent, 0);
     out.push_str(&line[..indent]);
-    for word in line.split_whitespace() {
-        if !is_first && column + 1 + word.width() > width {
+    // Between words that stay in a line its own spaces stay too: they may line up with others.
+    for word in line.trim_start().split(' ') {
+        if word.is_empty() {
+            gap += 1;
+            continue;
+        }
+        if column > indent && column + gap + word.width() > width {
             out.push('\n');
-            out.extend(std::iter::repeat_n(' ', indent + 2));
             column = indent + 2;
-        } else if !is_first {
-            out.push(' ');
-            column += 1;
+            out.extend(std::iter::repeat_n(' ', column));
+        } else {
+            out.extend(std::iter::repeat_n(' ', gap));
+            column += gap;
         }
         out.push_str(word);
         column += word.width();
-        is_first = false;
+        gap = 1;
     }
 }
 
@@ -175,6 +180,11 @@ mod tests {
         let expected =
             "  a table   row\n  one two three\n    four five\n    six\nan-address-without-any-space\n";
         assert_eq!(wrapped(text, 16), expected);
+    }
+
+    #[test]
+    fn what_lines_up_stays_in_line() {
+        assert_eq!(wrapped("ok   store   one two three four\n", 20), "ok   store   one two\n  three four\n");
     }
 
     #[test]

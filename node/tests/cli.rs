@@ -39,6 +39,8 @@ mod parallel;
 mod plan;
 #[path = "cli/plants.rs"]
 mod plants;
+#[path = "cli/readme.rs"]
+mod readme;
 #[path = "cli/season.rs"]
 mod season;
 #[path = "cli/serving.rs"]

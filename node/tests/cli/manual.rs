@@ -49,7 +49,7 @@ fn examples(command: &clap::Command) -> Vec<Vec<String>> {
 }
 
 /// Splits as a shell does: quotes hold words together, and nothing behind `#`, `>` or `|` is an argument.
-fn words_of_a_shell(line: &str) -> Vec<String> {
+pub(crate) fn words_of_a_shell(line: &str) -> Vec<String> {
     let (mut words, mut word, mut quote) = (Vec::new(), None::<String>, None);
     for c in line.trim().chars() {
         match (c, quote) {
@@ -59,6 +59,7 @@ fn words_of_a_shell(line: &str) -> Vec<String> {
                 word.get_or_insert_default();
             }
             ('#' | '>' | '|', None) if word.is_none() => break,
+            ('>', None) if word.as_deref() == Some("2") => return words,
             (' ', None) => words.extend(word.take()),
             _ => word.get_or_insert_default().push(c),
         }
