@@ -95,18 +95,19 @@ fn its_trial_is_revised_and_stays_one_trial() -> anyhow::Result<()> {
 /// A way in which a newer version may have written the home, and what is said then.
 struct Newer {
     file: &'static str,
-    change: fn(Vec<u8>) -> Vec<u8>,
+    change: fn(&[u8]) -> Vec<u8>,
     says: &'static str,
 }
 
 /// Bytes 8 and 9 of a segment are its format.
-fn newer_segment(mut bytes: Vec<u8>) -> Vec<u8> {
+fn newer_segment(bytes: &[u8]) -> Vec<u8> {
+    let mut bytes = bytes.to_vec();
     bytes[9] += 1;
     bytes
 }
 
-fn newer_home(bytes: Vec<u8>) -> Vec<u8> {
-    String::from_utf8_lossy(&bytes).replace("\"format\": 1", "\"format\": 2").into_bytes()
+fn newer_home(bytes: &[u8]) -> Vec<u8> {
+    String::from_utf8_lossy(bytes).replace("\"format\": 1", "\"format\": 2").into_bytes()
 }
 
 #[test]
@@ -122,7 +123,7 @@ fn a_newer_home_is_refused_with_words_and_nothing_in_it_changes() -> anyhow::Res
     ] {
         let grower = upgraded()?;
         let path = grower.home().join(file);
-        fs::write(&path, change(fs::read(&path)?))?;
+        fs::write(&path, change(&fs::read(&path)?))?;
         let before = files(&grower.home())?;
         for words in [&["trial", "list"][..], &["serve"], &["store", "repair"], &["publish", "M1", "--yes"]] {
             let (_, code, err) = run(&grower, words)?;

@@ -1,6 +1,6 @@
 //! Looking at everything that a home needs: each check is well, or says what is wrong and what mends it.
 //!
-//! [`at_rest`] looks at files and at the machine without opening the home; [`inside`] is asked of the open home, or of
+//! [`at_rest`] looks at files and at the machine without opening the home; `inside` is asked of the open home, or of
 //! the node that serves it.
 
 mod files;
