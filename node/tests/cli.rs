@@ -45,6 +45,8 @@ mod readme;
 mod season;
 #[path = "cli/serving.rs"]
 mod serving;
+#[path = "cli/shapes.rs"]
+mod shapes;
 #[path = "cli/silence.rs"]
 mod silence;
 #[path = "cli/stores.rs"]

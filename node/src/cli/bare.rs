@@ -3,9 +3,10 @@
 use super::Context;
 use crate::error::Failure;
 use crate::home::Home;
+use crate::ui::wrapped;
 
-/// What it is, in two lines.
-const WHAT: &str = "propagule keeps a bench record of propagation trials, says what the counts show, publishes\n\
+/// What it is.
+const WHAT: &str = "propagule keeps a bench record of propagation trials, says what the counts show, publishes \
                     anonymised results to other growers, and learns with them which methods really root.";
 
 pub(super) fn cmd_bare(context: &Context) -> Result<(), Failure> {
@@ -19,10 +20,11 @@ pub(super) fn cmd_bare(context: &Context) -> Result<(), Failure> {
         return context.ui.out(&format!("{json:#}\n"));
     }
     let (state, next) = if exists { ("", NEXT) } else { (" (not made yet)", FIRST) };
-    context.ui.out(&format!(
+    let text = format!(
         "{WHAT}\n\nUsage: propagule COMMAND\n\nYour data: {}{state}\n\nNext\n{next}\nAll commands: propagule --help\n",
         path.display()
-    ))
+    );
+    context.ui.out(&wrapped(&text, context.ui.width()))
 }
 
 const FIRST: &str = "  propagule init              make a home for your records and keys

@@ -153,6 +153,46 @@ fn an_output_that_cannot_be_written_is_a_failure_and_a_reader_that_left_is_none(
 }
 
 #[test]
+fn every_answer_stays_whole_at_both_widths_and_says_the_same() {
+    use unicode_width::UnicodeWidthStr;
+    let home = TestHome::with_trial();
+    home.ok(&["publish", "M1", "--yes", "--now"]);
+    for words in [
+        &[][..],
+        &["trial", "list"],
+        &["trial", "show", "M1", "--detail"],
+        &["trial", "history", "M1"],
+        &["trial", "new", "N1", "Ribes nigrum", "--pieces", "30", "--dry-run"],
+        &["due"],
+        &["place"],
+        &["plant", "black mulberry"],
+        &["pool", "Morus nigra", "--detail"],
+        &["plan", "Morus nigra"],
+        &["circle"],
+        &["peers", "list"],
+        &["key", "show"],
+        &["store", "verify"],
+        &["doctor"],
+    ] {
+        let said = [60, 120].map(|columns: usize| {
+            let output = home.command(words).env("COLUMNS", columns.to_string()).output().expect("runs");
+            let text = ran(&output).out;
+            let home = home.path().display().to_string();
+            let is_long = |line: &&str| {
+                let is_one_word = !line.trim().contains(' ') || line.contains("propagule ");
+                line.width() > columns && !is_one_word && !line.contains(&home)
+            };
+            assert_eq!(text.lines().find(is_long), None, "{words:?} at {columns}");
+            text
+        });
+        // Pictures are drawn to the width; words are the same.
+        let letters =
+            |text: &str| text.chars().filter(|c| c.is_alphabetic() && *c != 'O').collect::<String>();
+        assert_eq!(letters(&said[0]), letters(&said[1]), "{words:?}");
+    }
+}
+
+#[test]
 fn wide_letters_are_counted_as_wide() {
     use unicode_width::UnicodeWidthStr;
     let home = TestHome::bare();

@@ -29,7 +29,7 @@ fn documents() -> Vec<(PathBuf, String)> {
     let mut paths = vec![workspace().join("README.md")];
     for entry in fs::read_dir(workspace().join("node/docs")).expect("lists") {
         let path = entry.expect("an entry").path();
-        let is_made = ["commands.md", "errors.md"].iter().any(|made| path.ends_with(made));
+        let is_made = ["commands.md", "errors.md", "json.md"].iter().any(|made| path.ends_with(made));
         if path.extension().is_some_and(|ending| ending == "md") && !is_made {
             paths.push(path);
         }
