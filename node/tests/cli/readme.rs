@@ -65,7 +65,7 @@ fn free_space(text: &str) -> String {
 
 /// What a command prints, on both streams, in a shell.
 fn printed(home: &TestHome, command: &str) -> String {
-    let mut shell = home.bare_command("bash");
+    let mut shell = home.bare_command("sh");
     let folder = Path::new(PROGRAM).parent().expect("a folder");
     let path = format!("{}:{}", folder.display(), std::env::var("PATH").expect("a path"));
     shell
