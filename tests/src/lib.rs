@@ -10,6 +10,7 @@ pub mod hostile;
 pub mod http;
 pub mod inside;
 pub mod invented;
+pub mod netns;
 pub mod season;
 pub mod simulation;
 
