@@ -3,6 +3,7 @@
 //! Everything is made inside namespaces of this process and removed when dropped; the default namespace is
 //! never touched. Needs root, `ip` and `nft`.
 
+use std::io::Write;
 use std::process::{Command, Stdio};
 use std::sync::atomic::{AtomicU32, Ordering};
 
@@ -115,13 +116,15 @@ impl Network {
             Nat::Symmetric => "masquerade fully-random",
         };
         let rules = format!(
-            "table ip nat {{ chain post {{ type nat hook postrouting priority 100; oifname wan0 {how}; }} }}
+            "table ip nat {{
+               chain post {{ type nat hook postrouting priority 100; oifname wan0 {how}; }}
+             }}
              table ip filter {{
                chain in {{ type filter hook input priority 0; iifname wan0 ct state new drop; }}
                chain through {{ type filter hook forward priority 0; iifname wan0 ct state new drop; }}
              }}"
         );
-        inside(&router, &["nft", &rules])?;
+        filter(&router, &rules)?;
         Ok(home)
     }
 
@@ -132,13 +135,14 @@ impl Network {
     pub fn let_through(&self, name: &str, port: u16) -> anyhow::Result<()> {
         let router = format!("{}-{name}-router", self.prefix);
         let rules = format!(
-            "table ip nat {{ chain pre {{ type nat hook prerouting priority -100;
-               iifname wan0 tcp dport {port} dnat to 192.168.1.2; }} }}
+            "table ip nat {{
+               chain pre {{ type nat hook prerouting priority -100; iifname wan0 tcp dport {port} dnat to 192.168.1.2; }}
+             }}
              flush chain ip filter through
-             table ip filter {{ chain through {{ iifname wan0 ct state new ct status dnat accept;
-               iifname wan0 ct state new drop; }} }}"
+             add rule ip filter through iifname wan0 ct state new ct status dnat accept
+             add rule ip filter through iifname wan0 ct state new drop"
         );
-        inside(&router, &["nft", &rules])
+        filter(&router, &rules)
     }
 
     /// Drops everything that reaches a machine from now on, and says nothing.
@@ -146,8 +150,10 @@ impl Network {
     /// # Errors
     /// When the system refuses.
     pub fn fall_silent(&self, space: &str) -> anyhow::Result<()> {
-        let rules = "table ip silent { chain in { type filter hook input priority 0; iifname != lo drop; } }";
-        inside(space, &["nft", rules])
+        let rules = "table ip silent {
+               chain in { type filter hook input priority 0; iifname != lo drop; }
+             }";
+        filter(space, rules)
     }
 
     /// Carries a machine to another switch, where it gets another address.
@@ -177,6 +183,17 @@ impl Drop for Network {
 
 fn inside(space: &str, words: &[&str]) -> anyhow::Result<()> {
     run(&[&["ip", "netns", "exec", space][..], words].concat())
+}
+
+/// Gives a machine rules for packets.
+fn filter(space: &str, rules: &str) -> anyhow::Result<()> {
+    let mut words = Command::new("ip");
+    words.args(["netns", "exec", space, "nft", "--file", "-"]).stdin(Stdio::piped()).stderr(Stdio::piped());
+    let mut child = words.spawn().context("nft starts")?;
+    child.stdin.take().context("stdin is piped")?.write_all(format!("{rules}\n").as_bytes())?;
+    let output = child.wait_with_output()?;
+    ensure!(output.status.success(), "{rules}: {}", String::from_utf8_lossy(&output.stderr));
+    Ok(())
 }
 
 fn run(words: &[&str]) -> anyhow::Result<()> {

@@ -88,6 +88,18 @@ impl EventLoop {
             self.dial(peer, addresses);
         }
         self.dial_nearby();
+        self.ask_again(now);
+    }
+
+    /// Asks somebody for addresses once more while connections are sought: others have come meanwhile.
+    fn ask_again(&mut self, now: Moment) {
+        let connected: Vec<PeerId> = self.peers.iter().map(|(peer, _)| *peer).collect();
+        if now < self.next_question || connected.is_empty() || connected.len() >= SOUGHT_CONNECTIONS {
+            return;
+        }
+        self.next_question = now.plus(self.setup.timing.back_off);
+        let drawn = self.dice.below(connected.len() as u64) as usize;
+        self.ask_for_peers(connected[drawn]);
     }
 
     /// Dials all addresses of a peer at once; the first that answers wins.

@@ -60,6 +60,8 @@ pub(crate) struct EventLoop {
     pub(super) is_relaying: bool,
     pub(super) nearby: Nearby,
     pub(super) next_dial: Moment,
+    /// When to ask for addresses once more.
+    pub(super) next_question: Moment,
 }
 
 impl EventLoop {
@@ -89,6 +91,7 @@ impl EventLoop {
             places: BTreeSet::new(),
             is_relaying: false,
             nearby: Nearby::default(),
+            next_question: ticker.now().plus(timing.back_off),
             next_dial: ticker.now().plus(super::dialling::jitter(timing.dial_jitter, &mut SystemDice)),
             swarm,
             setup,
