@@ -45,8 +45,20 @@ impl Grower {
     /// # Errors
     /// When `init` fails.
     pub fn at_pace(pace: &str) -> anyhow::Result<Self> {
+        Self::made(NETWORK, pace)
+    }
+
+    /// Makes a home on another network.
+    ///
+    /// # Errors
+    /// When `init` fails.
+    pub fn of_network(network: &str) -> anyhow::Result<Self> {
+        Self::made(network, "quick")
+    }
+
+    fn made(network: &str, pace: &str) -> anyhow::Result<Self> {
         let grower = Self { folder: TempDir::new()? };
-        grower.run(&["init", "--network", NETWORK, "--pace", pace])?;
+        grower.run(&["init", "--network", network, "--pace", pace])?;
         Ok(grower)
     }
 

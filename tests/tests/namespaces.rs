@@ -56,6 +56,11 @@ fn running(grower: &Grower) -> anyhow::Result<Value> {
     Ok(grower.json(&["peers", "list"])?["running"].clone())
 }
 
+/// What `peers list` says, without the ends of its lines.
+fn said(grower: &Grower) -> anyhow::Result<String> {
+    Ok(grower.run(&["peers", "list"])?.split_whitespace().collect::<Vec<_>>().join(" "))
+}
+
 fn id_of(grower: &Grower) -> anyhow::Result<String> {
     Ok(running(grower)?["peer_id"].as_str().context("a node has an id")?.to_owned())
 }
@@ -99,7 +104,7 @@ fn in_the_open_nodes_meet_and_learn_that_they_are_reached() -> anyhow::Result<()
         bruno.run(&["peers", "add", &invite(&alba)?])?;
         for grower in [&alba, &bruno] {
             wait_reached(grower, "anywhere")?;
-            let said = grower.run(&["peers", "list"])?;
+            let said = said(grower)?;
             ensure!(said.contains("Others reach this node from anywhere."), "{said}");
         }
         alba.run(&["publish", "M1", "--yes", "--now"])?;
@@ -128,7 +133,7 @@ fn behind_routers(net: &mut Network, world: &str, nat: Nat, alba: Grower) -> any
     wait_reached(&friend, "anywhere")?;
     for grower in [&alba, &bruno] {
         wait_reached(grower, "relay")?;
-        let said = grower.run(&["peers", "list"])?;
+        let said = said(grower)?;
         ensure!(said.contains("through a friend's node that relays for it"), "{said}");
         ensure!(!self::invite(grower)?.contains("127.0.0.1"), "others are there");
     }
@@ -212,7 +217,7 @@ fn in_one_local_network_nodes_find_each_other_without_any_address() -> anyhow::R
         let _quiet_node = quiet.serve_inside(&spaces[2], &[])?;
         alba.run(&["publish", "M1", "--yes", "--now"])?;
         bruno.wait_for("/records", 1)?;
-        let said = alba.run(&["peers", "list"])?;
+        let said = said(&alba)?;
         ensure!(said.contains("is not known yet: no node outside has tried"), "{said}");
         ensure!(invite(&alba)?.contains("/ip4/192.168.7.2/tcp/48620/"));
         ensure!(
@@ -246,6 +251,30 @@ fn a_node_that_moves_to_another_local_network_goes_on_there() -> anyhow::Result<
         let addresses = running["to_hand_out"].to_string();
         ensure!(addresses.contains("/192.168.8.3/") && !addresses.contains("/192.168.7.3/"), "{running:#}");
         ensure!(running["peers"].as_array().is_some_and(|peers| peers.len() == 1), "{running:#}");
+        Ok(())
+    })
+}
+
+#[test]
+fn a_home_that_nobody_relays_for_says_what_would_help() -> anyhow::Result<()> {
+    in_world("nobody relays", |net, world| {
+        let (alba, friend) = (grower_with_trial()?, Grower::new()?);
+        friend.set("relay_for_others", "\"never\"")?;
+        let _friend_node = friend.serve_inside(&net.host("friend", FRIEND, world)?, &[])?;
+        let _alba_node = alba.serve_inside(&net.home("alba", Nat::Cone, "203.0.113.11", world)?, &[])?;
+        alba.run(&["peers", "add", &invite(&friend)?])?;
+        wait_reached(&friend, "anywhere")?;
+        wait_reached(&alba, "local_network")?;
+        let said = said(&alba)?;
+        for help in
+            ["let port 48620 (TCP) through", "peers add INVITE", "propagule bundle out records.bundle"]
+        {
+            ensure!(said.contains(help), "{said}");
+        }
+        // It exchanges all the same with whom it reaches.
+        alba.run(&["publish", "M1", "--yes", "--now"])?;
+        friend.wait_for("/records", 1)?;
+        ensure!(running(&friend)?["is_relaying"] == false);
         Ok(())
     })
 }

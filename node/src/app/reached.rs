@@ -15,7 +15,7 @@ pub(crate) fn words(status: &NetStatus) -> Vec<String> {
             "Other machines do not reach this node: it listens on this machine only. It exchanges with every node \
              that it reaches itself."
                 .to_owned(),
-            format!("To let others in: {LISTEN}"),
+            format!("To let others in:\n  {LISTEN}"),
         ],
         ReachedFrom::LocalNetwork => {
             let mut said = vec![
@@ -53,10 +53,10 @@ fn router(status: &NetStatus) -> String {
 
 fn other_ways() -> [String; 2] {
     [
-        "Or add the invite of a friend whose node is reached from anywhere; this node then asks it to relay: \
-         propagule peers add INVITE"
+        "A friend whose node is reached from anywhere can relay for this one; add the friend's invite:\n  propagule \
+         peers add INVITE"
             .to_owned(),
-        "Or carry records in a file: propagule bundle out records.bundle".to_owned(),
+        "Records can travel in a file, too:\n  propagule bundle out records.bundle".to_owned(),
     ]
 }
 

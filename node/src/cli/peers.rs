@@ -93,7 +93,7 @@ pub(super) async fn cmd_peers(context: &Context, args: PeersArgs) -> Result<(), 
 
 /// The invite, with its QR code behind it unless JSON was asked for.
 async fn invite_with_code(context: &Context) -> Result<(), Failure> {
-    let Reply::Report(mut report) = ask::ask(context, Request::PeersInvite).await? else {
+    let Reply::Report(report) = ask::ask(context, Request::PeersInvite).await? else {
         return Err(ask::unexpected());
     };
     let code = QRBuilder::new(report.text.trim()).ecl(ECL::L).build();
@@ -101,7 +101,7 @@ async fn invite_with_code(context: &Context) -> Result<(), Failure> {
         Failure::environment("the invite does not fit into a QR code", e)
             .hint("send it as text: propagule peers invite")
     })?;
-    report.text.push_str(&code.to_str());
-    report.text.push('\n');
-    context.ui.show(&report)
+    context.ui.show(&report)?;
+    // Never broken at spaces, as words are: they are squares here.
+    if context.ui.json { Ok(()) } else { context.ui.out(&format!("{}\n", code.to_str())) }
 }

@@ -189,7 +189,9 @@ impl EventLoop {
             SwarmEvent::Behaviour(BehaviourEvent::Gossip(event)) => self.on_gossip(event),
             SwarmEvent::Behaviour(BehaviourEvent::Exchange(event)) => self.on_exchange(event),
             SwarmEvent::Behaviour(BehaviourEvent::Ping(ping::Event {
-                connection, result: Err(_), ..
+                connection,
+                result: Err(ping::Failure::Timeout),
+                ..
             })) => {
                 self.swarm.close_connection(connection);
             }
