@@ -2,6 +2,7 @@
 #![forbid(unsafe_code)]
 
 pub mod accidents;
+pub mod announcements;
 mod binary;
 pub mod browser;
 pub mod dice;

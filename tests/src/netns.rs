@@ -156,6 +156,21 @@ impl Network {
         filter(space, rules)
     }
 
+    /// Sends messages from a machine to all that look for nodes in its local network.
+    ///
+    /// # Errors
+    /// When the system refuses.
+    pub fn announce(&self, space: &str, messages: &[Vec<u8>]) -> anyhow::Result<()> {
+        let folder = tempfile::tempdir()?;
+        for (number, message) in messages.iter().enumerate() {
+            std::fs::write(folder.path().join(number.to_string()), message)?;
+        }
+        run(&["ip", "-n", space, "route", "replace", "224.0.0.0/4", "dev", "eth0"])?;
+        let each =
+            format!("for m in {}/*; do cat $m > /dev/udp/224.0.0.251/5353; done", folder.path().display());
+        inside(space, &["bash", "-c", &each])
+    }
+
     /// Carries a machine to another switch, where it gets another address.
     ///
     /// # Errors

@@ -4,6 +4,8 @@
 
 use anyhow::{Context, ensure};
 use propagule_node::bundle::Writer;
+use propagule_node::limits::RELAY_CIRCUIT_BYTES;
+use propagule_tests::announcements::announcement;
 use propagule_tests::grower::wait_until;
 use propagule_tests::invented::{GREEN_NOT_ROOTED, network, record_of};
 use propagule_tests::netns::{self, Nat, Network};
@@ -156,13 +158,18 @@ fn behind_routers_that_keep_the_port_a_relayed_link_becomes_a_direct_one() -> an
 fn behind_routers_that_do_not_records_pass_in_parts_through_circuits_that_end() -> anyhow::Result<()> {
     in_world("symmetric NAT", |net, world| {
         let alba = Grower::new()?;
-        hold(&alba, 1_500)?;
+        hold(&alba, 2_200)?;
         let three = behind_routers(net, world, Nat::Symmetric, alba)?;
         let Three { alba, bruno, .. } = &three;
         wait_linked(bruno, &id_of(alba)?, true)?;
-        bruno.wait_for("/records", 1_500)?;
+        bruno.wait_for("/records", 2_200)?;
         // Far more than one circuit carries, and none of it through the friend's store.
         ensure!(three.friend.count("/records")? == 0);
+        let (circuits, bytes) = (three.friend.count("/running/circuits")?, bruno.count("/disk_bytes")?);
+        ensure!(
+            bytes / RELAY_CIRCUIT_BYTES >= 4 && circuits > bytes / RELAY_CIRCUIT_BYTES,
+            "{circuits} for {bytes}"
+        );
         Ok(())
     })
 }
@@ -225,6 +232,30 @@ fn in_one_local_network_nodes_find_each_other_without_any_address() -> anyhow::R
             "who did not ask is not found"
         );
         Ok(())
+    })
+}
+
+#[test]
+fn who_floods_a_local_network_with_announcements_is_not_followed() -> anyhow::Result<()> {
+    in_world("a flood", |net, lan| {
+        let (alba, bruno) = (grower_with_trial()?, Grower::new()?);
+        let spaces = [net.space("alba")?, net.space("bruno")?, net.space("flood")?];
+        for (number, space) in spaces.iter().enumerate() {
+            net.plug(space, "eth0", &format!("192.168.7.{}/24", number + 2), lan)?;
+        }
+        let _alba_node = alba.serve_inside(&spaces[0], &["--find-nearby"])?;
+        let bruno_node = bruno.serve_inside(&spaces[1], &["--find-nearby"])?;
+        wait_linked(&alba, &id_of(&bruno)?, false)?;
+        let before = bruno_node.memory_mb()?;
+        let messages: Vec<Vec<u8>> = (0..60).map(|_| announcement(8)).collect();
+        wait_until("the flood to be noticed", || {
+            net.announce(&spaces[2], &messages)?;
+            Ok(std::fs::read_to_string(bruno.node_log())?.contains("floods the local network"))
+        })?;
+        ensure!(bruno_node.memory_mb()? <= before + 20, "{before} MB before");
+        // Who is connected stays so, and records pass.
+        alba.run(&["publish", "M1", "--yes", "--now"])?;
+        bruno.wait_for("/records", 1)
     })
 }
 

@@ -94,3 +94,27 @@ impl NetworkBehaviour for Discreet {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use libp2p::identity::Keypair;
+
+    use super::*;
+
+    #[test]
+    fn only_public_addresses_are_taken_up_and_not_without_end() {
+        let clock = Clock::Fixed("2026-11-26T12:00:00Z".parse().expect("a timestamp"));
+        let config = identify::Config::new("/test/1".to_owned(), Keypair::generate_ed25519().public());
+        let mut discreet = Discreet::new(config, clock);
+        let mut passes = |text: &str| discreet.passes(&text.parse().expect("an address"));
+        let relay = PeerId::random();
+        for kept in
+            ["/ip4/192.168.1.4/tcp/1", "/ip4/127.0.0.1/tcp/1", "/ip4/100.64.1.1/tcp/1", "/dns4/home/tcp/1"]
+        {
+            assert!(!passes(kept), "{kept}");
+        }
+        assert!(!passes(&format!("/ip4/203.0.113.7/tcp/1/p2p/{relay}/p2p-circuit")));
+        let named = (0..CANDIDATES * 2).filter(|port| passes(&format!("/ip4/203.0.113.7/tcp/{port}")));
+        assert_eq!(named.count(), CANDIDATES as usize);
+    }
+}

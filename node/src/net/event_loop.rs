@@ -57,6 +57,8 @@ pub(crate) struct EventLoop {
     pub(super) relays: Relays,
     /// Peers that have a place at this node.
     pub(super) places: BTreeSet<PeerId>,
+    /// Circuits that went through this node.
+    pub(super) circuits: u64,
     pub(super) is_relaying: bool,
     pub(super) nearby: Nearby,
     pub(super) next_dial: Moment,
@@ -89,6 +91,7 @@ impl EventLoop {
             reached: Reached::default(),
             relays: Relays::default(),
             places: BTreeSet::new(),
+            circuits: 0,
             is_relaying: false,
             nearby: Nearby::default(),
             next_question: ticker.now().plus(timing.back_off),
@@ -188,11 +191,12 @@ impl EventLoop {
         match event {
             SwarmEvent::Behaviour(BehaviourEvent::Gossip(event)) => self.on_gossip(event),
             SwarmEvent::Behaviour(BehaviourEvent::Exchange(event)) => self.on_exchange(event),
+            // A peer without the protocol is no dead one.
             SwarmEvent::Behaviour(BehaviourEvent::Ping(ping::Event {
                 connection,
-                result: Err(ping::Failure::Timeout),
+                result: Err(failure),
                 ..
-            })) => {
+            })) if !matches!(failure, ping::Failure::Unsupported) => {
                 self.swarm.close_connection(connection);
             }
             SwarmEvent::ConnectionEstablished { peer_id, connection_id, endpoint, .. } => {
@@ -362,6 +366,7 @@ impl EventLoop {
             relays: self.relays.places().map(|relay| relay.to_string()).collect(),
             is_relaying: self.is_relaying,
             places: self.places.len(),
+            circuits: self.circuits,
             peers,
             blocked: self.conduct.blocked(),
             relaying: self.spread.relaying(),

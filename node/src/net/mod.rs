@@ -129,6 +129,9 @@ pub struct NetStatus {
     /// Peers that have a place here.
     #[serde(default)]
     pub places: usize,
+    /// Circuits that went through this node so far.
+    #[serde(default)]
+    pub circuits: u64,
     /// Peers that are connected now.
     pub peers: Vec<PeerStatus>,
     /// Peers that are blocked for a while.

@@ -122,6 +122,7 @@ impl EventLoop {
             | relay::Event::ReservationTimedOut { src_peer_id } => {
                 self.places.remove(src_peer_id);
             }
+            relay::Event::CircuitReqAccepted { .. } => self.circuits += 1,
             other => tracing::debug!(?other, "relaying"),
         }
     }
