@@ -83,7 +83,9 @@ impl EventLoop {
         let peers = &self.peers;
         let due = self.setup.book.due(now, &timing, |peer| peers.is_connected(peer), &mut self.dice);
         let mut by_peer: BTreeMap<PeerId, Vec<Multiaddr>> = BTreeMap::new();
-        due.into_iter().for_each(|(peer, address)| by_peer.entry(peer).or_default().push(address));
+        for (peer, address) in due {
+            by_peer.entry(peer).or_default().push(address);
+        }
         for (peer, addresses) in by_peer {
             self.dial(peer, addresses);
         }
@@ -111,7 +113,9 @@ impl EventLoop {
             .build();
         let doorkeeper = &mut self.swarm.behaviour_mut().doorkeeper;
         doorkeeper.decide(&options);
-        relays.into_iter().for_each(|relay| doorkeeper.trust_relay(relay));
+        for relay in relays {
+            doorkeeper.trust_relay(relay);
+        }
         if let Err(error) = self.swarm.dial(options) {
             tracing::debug!(%peer, %error, "not dialled");
         }

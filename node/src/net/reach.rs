@@ -66,7 +66,7 @@ impl Reached {
         self.listening.iter().all(|address| reach_of(address) == Some(Reach::Machine))
     }
 
-    pub(super) fn from_where(&self) -> ReachedFrom {
+    pub(super) fn standing(&self) -> ReachedFrom {
         if self.is_public() {
             ReachedFrom::Anywhere
         } else if !self.relayed.is_empty() {

@@ -81,20 +81,20 @@ fn whoever_names_addresses_without_end_fills_nothing() {
 }
 
 #[test]
-fn from_where_follows_what_was_shown() {
+fn the_standing_follows_what_was_shown() {
     let mut reached = Reached::default();
     reached.listens(&address("/ip4/127.0.0.1/tcp/48620"));
     reached.tried_in_vain();
-    assert_eq!((reached.from_where(), reached.wants_relay()), (ReachedFrom::Machine, false));
+    assert_eq!((reached.standing(), reached.wants_relay()), (ReachedFrom::Machine, false));
     let mut reached = at_home();
-    assert_eq!((reached.from_where(), reached.wants_relay()), (ReachedFrom::NotKnown, false));
+    assert_eq!((reached.standing(), reached.wants_relay()), (ReachedFrom::NotKnown, false));
     reached.tried_in_vain();
-    assert_eq!((reached.from_where(), reached.wants_relay()), (ReachedFrom::LocalNetwork, true));
+    assert_eq!((reached.standing(), reached.wants_relay()), (ReachedFrom::LocalNetwork, true));
     let relayed = address(&format!("{OUTSIDE}/p2p/{}/p2p-circuit", PeerId::random()));
     reached.is_confirmed(relayed.clone());
-    assert_eq!(reached.from_where(), ReachedFrom::Relay);
+    assert_eq!(reached.standing(), ReachedFrom::Relay);
     reached.is_confirmed(address(OUTSIDE));
-    assert_eq!((reached.from_where(), reached.wants_relay()), (ReachedFrom::Anywhere, false));
+    assert_eq!((reached.standing(), reached.wants_relay()), (ReachedFrom::Anywhere, false));
     assert_eq!(reached.listens_no_more(&address("/ip4/127.0.0.1/tcp/48620")), None);
     let stale = reached.listens_no_more(&address("/ip4/192.168.1.4/tcp/48620"));
     assert_eq!(stale, Some(vec![address(OUTSIDE)]), "in another network nothing tried holds");

@@ -23,7 +23,9 @@ impl EventLoop {
             SwarmEvent::NewListenAddr { address, .. } => self.on_listening(&address),
             SwarmEvent::ExpiredListenAddr { address, .. } => self.on_moved(&address),
             SwarmEvent::ListenerClosed { listener_id, addresses, .. } => {
-                addresses.iter().for_each(|address| self.on_moved(address));
+                for address in &addresses {
+                    self.on_moved(address);
+                }
                 let patience = self.setup.timing.redial;
                 self.relays.ended(listener_id, self.now(), patience);
             }
@@ -65,7 +67,9 @@ impl EventLoop {
             self.swarm.remove_external_address(address);
         }
         let Some(stale) = self.reached.listens_no_more(address) else { return };
-        stale.iter().for_each(|address| self.swarm.remove_external_address(address));
+        for address in &stale {
+            self.swarm.remove_external_address(address);
+        }
         for connection in self.peers.away() {
             self.swarm.close_connection(connection);
         }
@@ -198,6 +202,6 @@ impl EventLoop {
     }
 
     pub(super) fn reached_from(&self) -> ReachedFrom {
-        self.reached.from_where()
+        self.reached.standing()
     }
 }

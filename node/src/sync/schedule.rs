@@ -181,7 +181,9 @@ mod tests {
         let mut schedule = Schedule::new(Timing::home());
         (0..7).for_each(|peer| schedule.met(peer, Moment(0)));
         let first = schedule.due(Moment(0));
-        first.iter().for_each(|peer| schedule.over(*peer, NOTHING_NEW, Moment(0)));
+        for peer in &first {
+            schedule.over(*peer, NOTHING_NEW, Moment(0));
+        }
         assert!(first.len() >= IN_STEP_SESSIONS && schedule.due(Moment(1)).is_empty());
         schedule.hurry(Moment(1));
         assert_eq!(schedule.due(Moment(1)).len(), SESSIONS);
