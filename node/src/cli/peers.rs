@@ -1,7 +1,7 @@
 //! `propagule peers`
 
 use clap::{Args, Subcommand};
-use fast_qr::{ECL, QRBuilder};
+use fast_qr::{ECL, QRBuilder, QRCode};
 
 use super::{Context, ask};
 use crate::app::{Reply, Request};
@@ -103,5 +103,28 @@ async fn invite_with_code(context: &Context) -> Result<(), Failure> {
     })?;
     context.ui.show(&report)?;
     // Never broken at spaces, as words are: they are squares here.
-    if context.ui.json { Ok(()) } else { context.ui.out(&format!("{}\n", code.to_str())) }
+    if context.ui.json { Ok(()) } else { context.ui.out(&squares(&code)) }
+}
+
+/// Squares of a code, two to a character: light ones are drawn, so that it reads on a dark terminal, with the four
+/// light ones around that a camera needs.
+fn squares(code: &QRCode) -> String {
+    const AROUND: usize = 4;
+    let side = code.size + 2 * AROUND;
+    let is_light = |row: usize, column: usize| {
+        let inside = AROUND..AROUND + code.size;
+        let is_dark = || code[row - AROUND][column - AROUND].value();
+        row < side && !(inside.contains(&row) && inside.contains(&column) && is_dark())
+    };
+    let mut text = String::new();
+    for row in (0..side).step_by(2) {
+        text.extend((0..side).map(|column| match (is_light(row, column), is_light(row + 1, column)) {
+            (true, true) => '█',
+            (true, false) => '▀',
+            (false, true) => '▄',
+            (false, false) => ' ',
+        }));
+        text.push('\n');
+    }
+    text
 }

@@ -305,7 +305,7 @@ pub async fn start(setup: Setup) -> Result<Client, Failure> {
     }
     let (commands, inbox) = mpsc::channel(limits::COMMANDS);
     let client = Client { commands };
-    let mut event_loop = EventLoop::new(swarm, setup, client.clone());
+    let mut event_loop = Box::new(EventLoop::new(swarm, setup, client.clone()));
     event_loop.wait_for_listeners().await?;
     event_loop.load_outbox();
     tokio::spawn(event_loop.run(inbox));

@@ -11,8 +11,9 @@ use axum::http::StatusCode;
 use axum::response::Response;
 use axum::routing::{get, post};
 use jiff::Timestamp;
-use maud::{Markup, html};
+use maud::{Markup, PreEscaped, html};
 
+use super::phone::qr;
 use crate::answer::words::{counted, grouped, only_allowed};
 use crate::app::reading::{self, NetworkView};
 use crate::app::{Request, reached};
@@ -232,6 +233,7 @@ async fn invite(visit: Visit) -> Result<Response, Turned> {
         h1 { "An invite" }
         p { "Send this to a grower you know. It names this node\u{2019}s addresses in the network and nothing of your bench." }
         p { code { (text) } }
+        @if let Some(picture) = qr(&text) { div class="qr" role="img" aria-label="QR code of the invite" { (PreEscaped(picture)) } }
         p { a class="button" href="/network" { "Back to Network" } }
     };
     Ok(shell::page(&visit, Room::Network, "An invite", &body))
