@@ -79,7 +79,7 @@ fn an_invite_comes_as_text_and_as_a_code() {
     assert!(lines.iter().all(|line| line.chars().count() == width), "{code}");
     // Sides of 17 + 4 × version squares, and four light ones around (ISO/IEC 18004, §5.1 and §5.3.8).
     let side = width - 8;
-    assert!(side >= 21 && (side - 17) % 4 == 0 && lines.len() == width.div_ceil(2), "{code}");
+    assert!(side >= 21 && (side - 17).is_multiple_of(4) && lines.len() == width.div_ceil(2), "{code}");
     let light = "█".repeat(width);
     assert!(lines[..2].iter().all(|line| *line == light), "{code}");
     // The finder pattern: a dark ring, a light one, three by three dark squares.
