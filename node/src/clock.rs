@@ -117,6 +117,8 @@ pub struct Timing {
     pub dial_jitter: Duration,
     /// Between two attempts to reach known peers that are not connected.
     pub redial: Duration,
+    /// Between two signs of life on a connection; one that gives none for twice as long is closed.
+    pub ping: Duration,
     /// Gossip heartbeat.
     pub heartbeat: Duration,
     /// How long a misbehaving peer stays blocked.
@@ -136,6 +138,7 @@ impl Timing {
             back_off_limit: Duration::from_hours(24),
             dial_jitter: Duration::from_secs(2),
             redial: Duration::from_secs(30),
+            ping: Duration::from_secs(15),
             heartbeat: Duration::from_secs(1),
             block: Duration::from_hours(1),
             publish_delay: Duration::from_hours(48),
@@ -151,6 +154,7 @@ impl Timing {
             back_off_limit: Duration::from_secs(8),
             dial_jitter: Duration::from_millis(50),
             redial: Duration::from_millis(500),
+            ping: Duration::from_secs(1),
             heartbeat: Duration::from_millis(200),
             block: Duration::from_hours(1),
             publish_delay: Duration::from_millis(100),

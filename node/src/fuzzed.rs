@@ -13,7 +13,7 @@ use crate::intake::{Gate, Verdict, Way};
 use crate::limits::FRAME_BYTES;
 use crate::net::invite;
 use crate::store::{Memory, MonthRow, Records, StoreError, fuzzed as files};
-use crate::sync::{Answerer, LocalSet, Outcome, Pull, Question, Reply, Step};
+use crate::sync::{Answerer, Budget, LocalSet, Outcome, Pull, Question, Reply, Step};
 
 const NETWORK: NetworkId = NetworkId([5; 32]);
 
@@ -105,10 +105,12 @@ impl LocalSet for Few {
 pub fn reconcile(data: &[u8]) {
     let set = Few::new();
     let answerer = Answerer::new(NETWORK);
-    if let Reply::Reconcile(frame) = answerer.reply(&Question::Reconcile(MONTH, data.to_vec()), &set) {
+    if let Reply::Reconcile(frame) =
+        answerer.reply(&Question::Reconcile(MONTH, data.to_vec()), &set, Budget::DIRECT)
+    {
         assert!(frame.len() <= FRAME_BYTES);
     }
-    let (mut pull, _) = Pull::start(NETWORK);
+    let (mut pull, _) = Pull::start(NETWORK, Budget::DIRECT);
     let row = MonthRow { month: MONTH, count: 9, fingerprint: [2; 16] };
     let mut step = pull.answer(Reply::Months(vec![row]), &set).expect("memory does not fail");
     // Each answer is the same bytes; a session of such ends by itself.

@@ -81,7 +81,7 @@ fn seeds() -> Vec<(&'static str, Vec<u8>)> {
     writer.add(&signed.bytes).expect("memory takes all");
     writer.finish().expect("memory takes all");
     let set = Few::new();
-    let (mut pull, _) = Pull::start(NETWORK);
+    let (mut pull, _) = Pull::start(NETWORK, Budget::DIRECT);
     let row = MonthRow { month: MONTH, count: 9, fingerprint: [2; 16] };
     let asked = pull.answer(Reply::Months(vec![row]), &set).expect("memory does not fail");
     let Step::Ask(Question::Reconcile(_, frame)) = asked else { panic!("it asks to reconcile") };

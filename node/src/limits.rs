@@ -11,10 +11,13 @@ use std::time::Duration;
 pub const CONNECTIONS: u32 = 48;
 /// Connections that others opened.
 pub const CONNECTIONS_IN: u32 = 32;
-/// Connections to one peer.
-pub const CONNECTIONS_PER_PEER: u32 = 2;
+/// Connections to one peer: one by a relay, the direct one that takes its place, and one by which it is
+/// checked whether the other can be reached.
+pub const CONNECTIONS_PER_PEER: u32 = 3;
 /// Connections to one IP address (IPv4) or /48 (IPv6).
 pub const CONNECTIONS_PER_ADDRESS_GROUP: usize = 4;
+/// Connections by way of one relay, which could invent any number of peers behind it.
+pub const CONNECTIONS_PER_RELAY: usize = 8;
 /// Handshakes that others began and that are not finished.
 pub const PENDING_IN: u32 = 16;
 /// Handshakes begun here.
@@ -27,6 +30,45 @@ pub const STREAMS_PER_PEER: usize = 4;
 pub const COMMANDS: usize = 64;
 /// Questions of peers being answered.
 pub const ANSWERS: usize = 32;
+
+/// A connection that is not made by then will not be; whoever checks whether another can be reached must know
+/// within the ten seconds for which the library waits.
+pub const CONNECT_TIME: Duration = Duration::from_secs(5);
+
+// Being reached.
+
+/// Addresses that peers see this node at, taken up to be checked, a burst and then one in
+/// [`CANDIDATE_GAP`]; the library remembers each for good.
+pub const CANDIDATES: u32 = 32;
+/// See [`CANDIDATES`].
+pub const CANDIDATE_GAP: Duration = Duration::from_mins(10);
+/// Peers in different address groups that must have reached this node at an address before it is believed
+/// without a check of its own: one could lie.
+pub const WITNESSES: usize = 2;
+/// Nodes found nearby that are known at once. Whoever announces more than this floods, and finding is
+/// switched off until the node starts again.
+pub const NEARBY: usize = 256;
+/// Relays that a node which cannot be reached keeps a place at: when one goes, the other is there.
+pub const RELAYS_SOUGHT: usize = 2;
+/// Places for others at a node that relays; each is a connection that is kept open.
+pub const RELAY_PLACES: usize = 24;
+/// Circuits through this node at the same time.
+pub const RELAY_CIRCUITS: usize = 16;
+/// Circuits of one peer through this node at the same time.
+pub const RELAY_CIRCUITS_PER_PEER: usize = 4;
+/// Bytes through one circuit, both ways together. With the time and number of circuits it keeps a friend's
+/// line free: at most 17 KiB a second.
+pub const RELAY_CIRCUIT_BYTES: u64 = 128 << 10;
+/// How long one circuit lasts.
+pub const RELAY_CIRCUIT_TIME: Duration = Duration::from_mins(2);
+/// Addresses in an invite.
+pub const INVITE_ADDRESSES: usize = 6;
+/// The longest invite that is read, in bytes; it holds [`INVITE_ADDRESSES`] of the longest.
+pub const INVITE_BYTES: usize = 2_048;
+/// Nodes on the list of those that may connect.
+pub const ALLOWED_NODES: usize = 1_024;
+/// The longest name on that list, in characters.
+pub const ALLOWED_NAME: usize = 60;
 
 // Conduct.
 
@@ -122,6 +164,16 @@ pub const SESSIONS: usize = 4;
 /// Sessions within one gap that found nothing new, after which other peers wait for the next gap; more than
 /// one, so that a peer that hides records is found out.
 pub const IN_STEP_SESSIONS: usize = 3;
+/// A frame of reconciliation over a relayed connection. Both sides may pull at once, and every byte counts
+/// against [`RELAY_CIRCUIT_BYTES`]: several frames and replies each way must fit.
+pub const RELAYED_FRAME_BYTES: usize = 8 << 10;
+/// Record bytes in one reply to a fetch over a relayed connection.
+pub const RELAYED_REPLY_BYTES: usize = 16 << 10;
+/// Record ids in one fetch over a relayed connection: about as many as fit into the reply.
+pub const RELAYED_FETCH_IDS: usize = 48;
+/// Bytes that one session takes over a relayed connection, messages and records; two of them, one each way,
+/// leave room in a circuit for the handshake and for gossip. The next session goes on.
+pub const RELAYED_SESSION_BYTES: usize = 48 << 10;
 /// Months whose sorted ids are kept at hand, since a session asks for the same one several times.
 pub const CACHED_MONTHS: usize = 4;
 

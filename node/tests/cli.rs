@@ -35,6 +35,8 @@ mod odd_tables;
 mod output;
 #[path = "cli/parallel.rs"]
 mod parallel;
+#[path = "cli/peers.rs"]
+mod peers;
 #[path = "cli/plan.rs"]
 mod plan;
 #[path = "cli/plants.rs"]

@@ -45,8 +45,20 @@ impl Grower {
     /// # Errors
     /// When `init` fails.
     pub fn at_pace(pace: &str) -> anyhow::Result<Self> {
+        Self::made(NETWORK, pace)
+    }
+
+    /// Makes a home on another network.
+    ///
+    /// # Errors
+    /// When `init` fails.
+    pub fn of_network(network: &str) -> anyhow::Result<Self> {
+        Self::made(network, "quick")
+    }
+
+    fn made(network: &str, pace: &str) -> anyhow::Result<Self> {
         let grower = Self { folder: TempDir::new()? };
-        grower.run(&["init", "--network", NETWORK, "--pace", pace])?;
+        grower.run(&["init", "--network", network, "--pace", pace])?;
         Ok(grower)
     }
 
@@ -164,14 +176,31 @@ impl Grower {
         let whole = self.command(&SERVE);
         let mut command = Command::new("sh");
         command.arg("-c").arg(format!("trap '' XFSZ; ulimit -f {blocks}; exec \"$0\" \"$@\""));
-        command.arg(whole.get_program()).args(whole.get_args()).stdin(Stdio::null());
-        for (name, value) in whole.get_envs() {
-            match value {
-                Some(value) => command.env(name, value),
-                None => command.env_remove(name),
-            };
-        }
-        self.serve_by(command)
+        self.serve_by(around(command, &whole))
+    }
+
+    /// The same inside a network namespace, on every address of it.
+    ///
+    /// # Errors
+    /// As for [`Self::serve`].
+    pub fn serve_inside(&self, space: &str, words: &[&str]) -> anyhow::Result<Node> {
+        let listen = ["serve", "--listen", "/ip4/0.0.0.0/tcp/48620", "--page-port", "0"];
+        let whole = self.command(&[&listen[..], words].concat());
+        let mut command = Command::new("ip");
+        command.args(["netns", "exec", space]);
+        self.serve_by(around(command, &whole))
+    }
+
+    /// Sets a line of the home's config.toml.
+    ///
+    /// # Errors
+    /// When the file cannot be changed.
+    pub fn set(&self, name: &str, value: &str) -> anyhow::Result<()> {
+        let path = self.home().join("config.toml");
+        let text = std::fs::read_to_string(&path)?;
+        let others = text.lines().filter(|line| !line.starts_with(&format!("{name} ")));
+        let lines: Vec<String> = others.map(str::to_owned).chain([format!("{name} = {value}")]).collect();
+        Ok(std::fs::write(&path, lines.join("\n"))?)
     }
 
     /// Runs a command, and returns its exit code and everything that it said.
@@ -246,6 +275,18 @@ impl Grower {
             format!("{}\n{log}", self.run(&["peers", "list", "--json"]).unwrap_or_default())
         })
     }
+}
+
+/// A command that runs another one, in that one's surroundings.
+fn around(mut command: Command, whole: &Command) -> Command {
+    command.arg(whole.get_program()).args(whole.get_args()).stdin(Stdio::null());
+    for (name, value) in whole.get_envs() {
+        match value {
+            Some(value) => command.env(name, value),
+            None => command.env_remove(name),
+        };
+    }
+    command
 }
 
 /// Looks again and again until `is_true`; a node offers no call back over the command line.

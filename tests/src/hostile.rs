@@ -27,12 +27,14 @@ impl Hostile {
     pub async fn connect(address: &str, network: NetworkId) -> anyhow::Result<Self> {
         let short = &network.to_string()[..8];
         let topic = gossipsub::IdentTopic::new(format!("propagule/1/{short}"));
+        // A node of another network would be left at once.
+        let version = format!("/propagule/1/{short}");
         let mut swarm = libp2p::SwarmBuilder::with_new_identity()
             .with_tokio()
             .with_tcp(tcp::Config::default().nodelay(true), noise::Config::new, yamux::Config::default)?
             .with_behaviour(|key| Behaviour {
                 gossip: gossip().expect("constant settings fit together"),
-                identify: identify::Behaviour::new(identify::Config::new("/hostile".into(), key.public())),
+                identify: identify::Behaviour::new(identify::Config::new(version, key.public())),
             })?
             .build();
         swarm.behaviour_mut().gossip.subscribe(&topic)?;
@@ -49,6 +51,7 @@ impl Hostile {
                     return Ok(());
                 }
                 SwarmEvent::OutgoingConnectionError { error, .. } => return Err(error.into()),
+                SwarmEvent::ConnectionClosed { .. } => anyhow::bail!("the node left"),
                 _ => {}
             }
         }

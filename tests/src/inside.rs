@@ -9,7 +9,7 @@ use libp2p::Multiaddr;
 use propagule_node::clock::{Clock, Timing};
 use propagule_node::home::NetworkKey;
 use propagule_node::intake::Gate;
-use propagule_node::net::{Book, Client, NetStatus, Setup, start};
+use propagule_node::net::{Book, Client, NetStatus, Setup, Ways, start};
 use propagule_node::spread::{Dice, SeededDice, Stage};
 use propagule_node::store::{Arrival, Intake, Memory, MonthRow, MonthSums, Records, StoreError};
 use propagule_node::sync::LocalSet;
@@ -235,6 +235,7 @@ impl Inside {
             listen: vec!["/ip4/127.0.0.1/tcp/0".parse()?],
             timing,
             loopback_exempt: true,
+            ways: Ways::default(),
             book: Book::in_memory(),
             store,
             gate: Arc::new(Gate::new(network(), clock())),
@@ -251,7 +252,7 @@ impl Inside {
     /// # Errors
     /// When this node has ended.
     pub async fn dial(&self, other: &Multiaddr) -> anyhow::Result<()> {
-        Ok(self.client.dial(other.clone()).await?)
+        Ok(self.client.dial(vec![other.clone()]).await?)
     }
 
     /// How it stands.

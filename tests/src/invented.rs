@@ -56,11 +56,23 @@ pub fn record_of_species(species: &str, author: u64, series: u64, rooted: u16) -
     signed(&summary(species, series, rooted), author)
 }
 
+/// The same, signed for another network.
+///
+/// # Panics
+/// Never: the numbers are within the schema.
+pub fn record_for(network: &NetworkId, author: u64, series: u64, rooted: u16) -> Signed {
+    signed_for(network, &summary("Morus nigra", series, rooted), author)
+}
+
 fn signed(summary: &Summary, author: u64) -> Signed {
+    signed_for(&network(), summary, author)
+}
+
+fn signed_for(network: &NetworkId, summary: &Summary, author: u64) -> Signed {
     let mut seed = [0; 32];
     seed[..8].copy_from_slice(&author.to_be_bytes());
     let key = SecretKey::from_bytes(&seed);
-    sign(&Body::Summary(summary.clone()), &key, &network()).expect("the summary is valid")
+    sign(&Body::Summary(summary.clone()), &key, network).expect("the summary is valid")
 }
 
 fn summary(species: &str, series: u64, rooted: u16) -> Summary {

@@ -2,6 +2,7 @@
 #![forbid(unsafe_code)]
 
 pub mod accidents;
+pub mod announcements;
 mod binary;
 pub mod browser;
 pub mod dice;
@@ -10,6 +11,7 @@ pub mod hostile;
 pub mod http;
 pub mod inside;
 pub mod invented;
+pub mod netns;
 pub mod season;
 pub mod simulation;
 

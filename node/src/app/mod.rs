@@ -9,6 +9,7 @@ mod circle;
 mod compare;
 pub mod doctor;
 mod evidence;
+mod group;
 mod key;
 mod memo;
 mod own;
@@ -18,6 +19,7 @@ mod plan;
 mod plant;
 mod pool;
 mod publish;
+pub(crate) mod reached;
 pub(crate) mod reading;
 mod request;
 mod store;
@@ -156,6 +158,9 @@ pub async fn handle(app: Arc<App>, request: Request) -> Result<Reply, Failure> {
         Request::PeersList => peers::list(&app).await,
         Request::PeersInvite => peers::invite(&app).await,
         Request::Doctor { full } => doctor::inside(&app, full).await.map(Reply::Findings),
+        Request::PeersAllow { node, name } => group::allow(&app, &node, &name).await,
+        Request::PeersDisallow { node } => group::disallow(&app, &node).await,
+        Request::PeersAllowAll => group::allow_all(&app).await,
         Request::Publish { trial, confirmed, at_once } => {
             let worker = Arc::clone(&app);
             let reply = blocking(move || publish::publish(&worker, &trial, confirmed, at_once)).await?;
@@ -257,6 +262,9 @@ fn handle_locally(app: &App, request: Request) -> Result<Reply, Failure> {
         | Request::PeersAdd { .. }
         | Request::PeersList
         | Request::PeersInvite
+        | Request::PeersAllow { .. }
+        | Request::PeersDisallow { .. }
+        | Request::PeersAllowAll
         | Request::Doctor { .. } => {
             unreachable!("handled with the network")
         }

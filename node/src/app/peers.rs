@@ -5,10 +5,11 @@ use std::sync::Arc;
 
 use serde_json::json;
 
-use super::{App, Reply};
+use super::{App, Reply, reached};
+use crate::answer::words::only_allowed;
 use crate::error::Failure;
 use crate::intake::Counts;
-use crate::net::{self, Book, NetStatus, invite};
+use crate::net::{self, Allowed, AllowedList, Book, NetStatus, invite};
 use crate::spread::{Entry, Stage};
 
 /// Adds a peer by address or invite, and dials it when the node is running.
@@ -16,10 +17,8 @@ pub(super) async fn add(app: &Arc<App>, text: &str) -> Result<Reply, Failure> {
     let addresses = invite::read(text, app.home.network_name())?;
     if let Some(net) = app.net.get() {
         // The running loop owns the book, so it adds; the check here is for the answer's sake.
-        for address in &addresses {
-            net::check_names_peer(address)?;
-            net.dial(address.clone()).await.map_err(|e| net_ended(&e))?;
-        }
+        addresses.iter().try_for_each(net::check_names_peer)?;
+        net.dial(addresses.clone()).await.map_err(|e| net_ended(&e))?;
     } else {
         let mut book = Book::open(&app.home.peer_book())?;
         for address in &addresses {
@@ -41,6 +40,8 @@ pub(crate) struct Standing {
     /// None while the node is not running.
     pub(crate) running: Option<NetStatus>,
     pub(crate) book: Vec<Entry>,
+    /// The nodes that may connect; all where there is no list.
+    pub(crate) allowed: Option<Vec<Allowed>>,
     pub(crate) records: u64,
     /// Records kept aside for a later version or month.
     pub(crate) aside: usize,
@@ -57,6 +58,7 @@ pub(super) async fn standing(app: &Arc<App>) -> Result<Standing, Failure> {
     Ok(Standing {
         running: status(app).await?,
         book: Book::open(&app.home.peer_book())?.entries().cloned().collect(),
+        allowed: AllowedList::open(&app.home.allowed_nodes())?.nodes().map(<[Allowed]>::to_vec),
         records: app.store.count(),
         aside: app.store.count_aside()?,
         outbox: app.store.outbox()?.into_iter().map(|(_, stage)| stage).collect(),
@@ -67,13 +69,14 @@ pub(super) async fn standing(app: &Arc<App>) -> Result<Standing, Failure> {
 
 /// Connected peers and the book.
 pub(super) async fn list(app: &Arc<App>) -> Result<Reply, Failure> {
-    let Standing { running: status, book, records, aside: held, outbox: stages, disk, counts } =
+    let Standing { running: status, book, allowed, records, aside: held, outbox: stages, disk, counts } =
         standing(app).await?;
     let mut text = String::new();
     match &status {
         Some(status) => write_connected(&mut text, status),
         None => text.push_str("The node is not running; start it with: propagule serve\n"),
     }
+    write_allowed(&mut text, allowed.as_deref());
     let _ = writeln!(text, "Peer book: {} address{}.", book.len(), plural(book.len(), "es"));
     let _ = writeln!(text, "Records: {records} held, {held} kept aside for a later version or month.");
     let _ = writeln!(
@@ -95,6 +98,8 @@ pub(super) async fn list(app: &Arc<App>) -> Result<Reply, Failure> {
         json!({
             "format": "propagule.peers/1",
             "running": status,
+            "how_reached": status.as_ref().map(reached::words),
+            "allowed": allowed,
             "book": book,
             "records": records,
             "aside": held,
@@ -138,8 +143,11 @@ fn write_disk(text: &mut String, (bytes, quota): (u64, u64), dropped: u64) {
 
 fn write_connected(text: &mut String, status: &NetStatus) {
     let _ = writeln!(text, "This node: {}", status.peer_id);
-    for address in &status.addresses {
-        let _ = writeln!(text, "  reached at {address}");
+    for address in &status.to_hand_out {
+        let _ = writeln!(text, "  {address}");
+    }
+    for line in reached::words(status) {
+        let _ = writeln!(text, "{line}");
     }
     let _ = writeln!(text, "Connected to {} peer{}.", status.peers.len(), plural(status.peers.len(), "s"));
     if status.relaying > 0 {
@@ -148,7 +156,16 @@ fn write_connected(text: &mut String, status: &NetStatus) {
     for peer in &status.peers {
         let exchange = peer.last_exchange.as_deref().unwrap_or("not yet");
         let step = if peer.is_in_step { ", nothing left to fetch" } else { "" };
-        let _ = writeln!(text, "  {}  last exchanged {exchange}{step}", peer.peer_id);
+        let way = if peer.is_relayed { ", by a relay" } else { "" };
+        let _ = writeln!(text, "  {}  last exchanged {exchange}{step}{way}", peer.peer_id);
+    }
+}
+
+fn write_allowed(text: &mut String, allowed: Option<&[Allowed]>) {
+    let Some(nodes) = allowed else { return };
+    let _ = writeln!(text, "{}", only_allowed(nodes.len()));
+    for node in nodes {
+        let _ = writeln!(text, "  {}  {}", node.peer_id, node.name);
     }
 }
 
@@ -161,8 +178,8 @@ pub(super) async fn invite(app: &Arc<App>) -> Result<Reply, Failure> {
     let Some(status) = status(app).await? else {
         return Err(Failure::expected("an invite needs the running node's addresses").hint("propagule serve"));
     };
-    let text = invite::write(app.home.network_name(), &status.addresses);
-    let json = json!({ "format": "propagule.invite/1", "invite": text });
+    let text = invite::write(app.home.network_name(), &status.to_hand_out);
+    let json = json!({ "format": "propagule.invite/1", "invite": text, "reached_from": status.reached_from });
     Ok(Reply::report(format!("{text}\n"), json))
 }
 

@@ -140,6 +140,20 @@ pub enum Request {
         /// Read every file whole and judge every record again.
         full: bool,
     },
+    /// Let a node connect, and from then on only such nodes.
+    PeersAllow {
+        /// Its id, an address of it, or its invite.
+        node: String,
+        /// Whose it is.
+        name: String,
+    },
+    /// Let a node connect no more.
+    PeersDisallow {
+        /// Its id, an address of it, or its invite.
+        node: String,
+    },
+    /// Do without a list: every node may connect.
+    PeersAllowAll,
 }
 
 /// Work on the files of a home.

@@ -11,7 +11,7 @@ use super::Context;
 use crate::app::App;
 use crate::error::Failure;
 use crate::home::{Home, HomeLock};
-use crate::net::{self, Book, Setup};
+use crate::net::{self, AllowedList, Book, Setup, Ways};
 use crate::socket::Server;
 use crate::store::Store;
 use crate::web::{PageServer, lan_address};
@@ -40,6 +40,9 @@ pub(crate) struct ServeArgs {
     /// Also let phones of the local network see Bench and Today; not encrypted, each needs a code
     #[arg(long, conflicts_with = "no_page")]
     lan: bool,
+    /// Announce this node in the local network and look for others there; others in it learn that it runs
+    #[arg(long)]
+    find_nearby: bool,
     /// Serve no page
     #[arg(long)]
     no_page: bool,
@@ -72,6 +75,11 @@ fn setup(app: &App, args: &ServeArgs) -> Result<Setup, Failure> {
         listen,
         timing: config.timing(),
         loopback_exempt: config.loopback_exempt,
+        ways: Ways {
+            find_nearby: args.find_nearby || config.find_nearby,
+            relay: config.relay_for_others,
+            allowed: AllowedList::open(&app.home().allowed_nodes())?.peers(),
+        },
         book: Book::open(&app.home().peer_book())?,
         store: Arc::<Store>::clone(app.store()),
         gate: Arc::clone(app.gate()),

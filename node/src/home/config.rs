@@ -8,6 +8,7 @@ use serde::{Deserialize, Serialize};
 use crate::clock::Timing;
 use crate::error::Failure;
 use crate::evidence::closest;
+use crate::net::RelayForOthers;
 
 /// How patient a node is with waiting.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -34,6 +35,10 @@ pub struct Config {
     pub quota_mb: u64,
     /// Whether limits per IP address leave this machine's own addresses out.
     pub loopback_exempt: bool,
+    /// Whether the node announces itself in the local network and looks for others there.
+    pub find_nearby: bool,
+    /// Whether the node relays for others that cannot be reached: `when_reached`, `never`, `always`.
+    pub relay_for_others: RelayForOthers,
     /// Settings in the file that this version does not know.
     #[serde(skip)]
     pub unknown: Vec<String>,
@@ -47,6 +52,8 @@ impl Default for Config {
             pace: Pace::Home,
             quota_mb: 2_048,
             loopback_exempt: true,
+            find_nearby: false,
+            relay_for_others: RelayForOthers::WhenReached,
             unknown: Vec::new(),
         }
     }

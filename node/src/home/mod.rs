@@ -163,6 +163,11 @@ impl Home {
     pub fn peer_book(&self) -> PathBuf {
         self.path.join("peers.json")
     }
+
+    /// Path of the list of nodes that may connect; without the file all may.
+    pub fn allowed_nodes(&self) -> PathBuf {
+        self.path.join("allowed.json")
+    }
 }
 
 /// Refuses a home of a newer version, whatever else that version writes into the file.

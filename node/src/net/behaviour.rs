@@ -6,12 +6,19 @@ use std::net::{IpAddr, Ipv4Addr, Ipv6Addr};
 use libp2p::identity::Keypair;
 use libp2p::request_response::{self, ProtocolSupport};
 use libp2p::swarm::NetworkBehaviour;
-use libp2p::{StreamProtocol, allow_block_list, connection_limits, gossipsub, identify, ping};
+use libp2p::swarm::behaviour::toggle::Toggle;
+use libp2p::{
+    StreamProtocol, allow_block_list, autonat, connection_limits, dcutr, gossipsub, identify, mdns, ping,
+    relay,
+};
 use propagule_protocol::NetworkId;
 use propagule_protocol::limits::GOSSIP_BYTES;
 use sha2::{Digest, Sha256};
 
+use super::Setup;
 use super::codec::ExchangeCodec;
+use super::discreet::Discreet;
+use super::doorkeeper::Doorkeeper;
 use crate::clock::Timing;
 use crate::limits;
 
@@ -19,11 +26,18 @@ use crate::limits;
 #[derive(NetworkBehaviour)]
 pub(crate) struct Behaviour {
     pub(crate) connections: connection_limits::Behaviour,
+    pub(crate) doorkeeper: Doorkeeper,
     pub(crate) blocked: allow_block_list::Behaviour<allow_block_list::BlockedPeers>,
     pub(crate) gossip: gossipsub::Behaviour,
     pub(crate) exchange: request_response::Behaviour<ExchangeCodec>,
-    pub(crate) identify: identify::Behaviour,
+    pub(crate) identify: Discreet,
     pub(crate) ping: ping::Behaviour,
+    pub(crate) relay_client: relay::client::Behaviour,
+    pub(crate) relay_server: relay::Behaviour,
+    pub(crate) hole_punching: dcutr::Behaviour,
+    pub(crate) reach_client: autonat::v2::client::Behaviour,
+    pub(crate) reach_server: autonat::v2::server::Behaviour,
+    pub(crate) nearby: Toggle<mdns::tokio::Behaviour>,
 }
 
 /// First eight hex digits of the network id, in the names of protocols and topic.
@@ -36,26 +50,67 @@ pub(crate) fn topic(network: NetworkId) -> gossipsub::IdentTopic {
     gossipsub::IdentTopic::new(format!("propagule/1/{}", short_name(network)))
 }
 
+/// What this node says it speaks, with the network's name.
+pub(super) fn protocol_version(network: NetworkId) -> String {
+    format!("/propagule/1/{}", short_name(network))
+}
+
 impl Behaviour {
-    pub(crate) fn new(key: &Keypair, network: NetworkId, timing: &Timing, loopback_exempt: bool) -> Self {
-        let exchange =
-            StreamProtocol::try_from_owned(format!("/propagule/exchange/1/{}", short_name(network)))
-                .expect("a protocol name that begins with a slash is valid");
-        let exchange_config = request_response::Config::default()
-            .with_request_timeout(limits::REPLY_TIME)
-            .with_max_concurrent_streams(limits::STREAMS_PER_PEER);
-        Self {
+    /// # Errors
+    /// When the system does not let nodes nearby be looked for.
+    pub(crate) fn new(
+        key: &Keypair,
+        setup: &Setup,
+        relay_client: relay::client::Behaviour,
+    ) -> std::io::Result<Self> {
+        let (own, timing) = (key.public().to_peer_id(), &setup.timing);
+        let nearby = setup
+            .ways
+            .find_nearby
+            .then(|| mdns::tokio::Behaviour::new(mdns::Config::default(), own))
+            .transpose()?;
+        let mut relay_server = relay::Behaviour::new(own, relay_config());
+        // Off until it is known whether this node can be reached.
+        relay_server.set_status(Some(relay::Status::Disable));
+        Ok(Self {
             connections: connection_limits::Behaviour::new(connection_limits()),
+            doorkeeper: Doorkeeper::new(setup.ways.allowed.clone()),
             blocked: allow_block_list::Behaviour::default(),
-            gossip: gossip(network, timing, loopback_exempt),
-            exchange: request_response::Behaviour::with_codec(
-                ExchangeCodec,
-                [(exchange, ProtocolSupport::Full)],
-                exchange_config,
+            gossip: gossip(setup.network, timing, setup.loopback_exempt),
+            exchange: exchange(setup.network),
+            identify: Discreet::new(identify_config(key, setup.network), setup.clock),
+            ping: ping::Behaviour::new(
+                ping::Config::new().with_interval(timing.ping).with_timeout(timing.ping * 2),
             ),
-            identify: identify::Behaviour::new(identify_config(key, network)),
-            ping: ping::Behaviour::default(),
-        }
+            relay_client,
+            relay_server,
+            hole_punching: dcutr::Behaviour::new(own),
+            reach_client: autonat::v2::client::Behaviour::default(),
+            reach_server: autonat::v2::server::Behaviour::default(),
+            nearby: nearby.into(),
+        })
+    }
+}
+
+fn exchange(network: NetworkId) -> request_response::Behaviour<ExchangeCodec> {
+    let name = StreamProtocol::try_from_owned(format!("/propagule/exchange/1/{}", short_name(network)))
+        .expect("a protocol name that begins with a slash is valid");
+    let config = request_response::Config::default()
+        .with_request_timeout(limits::REPLY_TIME)
+        .with_max_concurrent_streams(limits::STREAMS_PER_PEER);
+    request_response::Behaviour::with_codec(ExchangeCodec, [(name, ProtocolSupport::Full)], config)
+}
+
+/// The library's own rates a peer and an address stay as they are.
+fn relay_config() -> relay::Config {
+    relay::Config {
+        max_reservations: limits::RELAY_PLACES,
+        max_reservations_per_peer: 1,
+        max_circuits: limits::RELAY_CIRCUITS,
+        max_circuits_per_peer: limits::RELAY_CIRCUITS_PER_PEER,
+        max_circuit_duration: limits::RELAY_CIRCUIT_TIME,
+        max_circuit_bytes: limits::RELAY_CIRCUIT_BYTES,
+        ..relay::Config::default()
     }
 }
 
@@ -68,10 +123,12 @@ fn connection_limits() -> connection_limits::ConnectionLimits {
         .with_max_pending_outgoing(Some(limits::PENDING_OUT))
 }
 
-/// The same agent text for every version and home, and no addresses to strangers.
+/// The same agent text for every version and home, and no addresses to strangers but those that
+/// the world reaches.
 fn identify_config(key: &Keypair, network: NetworkId) -> identify::Config {
-    identify::Config::new(format!("/propagule/1/{}", short_name(network)), key.public())
+    identify::Config::new(protocol_version(network), key.public())
         .with_agent_version("propagule".to_owned())
+        .with_cache_size(0)
         .with_hide_listen_addrs(true)
 }
 

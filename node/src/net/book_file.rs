@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 use libp2p::multiaddr::Protocol;
 use libp2p::{Multiaddr, PeerId};
 
+use super::address::without_peer;
 use crate::clock::{Moment, Timing};
 use crate::error::Failure;
 use crate::home::replace_file;
@@ -65,20 +66,32 @@ impl Book {
     }
 
     /// Adds addresses that a peer told of, as far as there is room; not worth a write of its own.
-    pub(crate) fn told(&mut self, by: PeerId, own: PeerId, addresses: &[String]) {
+    pub(crate) fn told<'a>(&mut self, by: PeerId, own: PeerId, addresses: impl Iterator<Item = &'a String>) {
         for text in addresses {
             let Some(peer) = peer_named(text).filter(|peer| *peer != own) else { continue };
             self.book.add(peer, text, Origin::Told(by.to_string()));
         }
     }
 
-    /// Notes that a peer was reached.
+    /// Notes that a peer is connected, at the address dialled where it was.
     ///
     /// # Errors
     /// When writing fails.
-    pub(crate) fn met(&mut self, peer: PeerId, when: &str) -> Result<(), Failure> {
-        self.book.met(peer, when);
+    pub(crate) fn met(
+        &mut self,
+        peer: PeerId,
+        dialled: Option<&Multiaddr>,
+        when: &str,
+    ) -> Result<(), Failure> {
+        let dialled =
+            dialled.map(|address| without_peer(address.clone()).with(Protocol::P2p(peer)).to_string());
+        self.book.met(peer, dialled.as_deref(), when);
         self.save()
+    }
+
+    /// Lets every peer be dialled now.
+    pub(crate) fn hurry(&mut self) {
+        self.book.hurry();
     }
 
     /// Counts a failed dial; not worth a write of its own.

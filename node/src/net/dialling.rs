@@ -1,22 +1,29 @@
 //! Whom to dial, and telling peers of each other.
 
+use std::collections::BTreeMap;
 use std::time::Duration;
 
+use libp2p::core::ConnectedPoint;
 use libp2p::request_response::ResponseChannel;
 use libp2p::swarm::dial_opts::{DialOpts, PeerCondition};
 use libp2p::{Multiaddr, PeerId};
 
+use super::address::relay_of;
 use super::event_loop::EventLoop;
 use super::{Command, peer_of};
 use crate::clock::Moment;
-use crate::limits::SOUGHT_CONNECTIONS;
+use crate::limits::{SOUGHT_CONNECTIONS, TOLD_ADDRESSES};
 use crate::spread::Dice;
 use crate::sync::{Question, Reply};
 
 impl EventLoop {
-    pub(super) fn on_met(&mut self, peer: PeerId) {
+    pub(super) fn on_met(&mut self, peer: PeerId, endpoint: &ConnectedPoint) {
         let when = self.setup.clock.now().to_string();
-        if let Err(failure) = self.setup.book.met(peer, &when) {
+        let dialled = endpoint.is_dialer().then(|| endpoint.get_remote_address());
+        for relayed in self.peers.replaced(&peer) {
+            self.swarm.close_connection(relayed);
+        }
+        if let Err(failure) = self.setup.book.met(peer, dialled, &when) {
             tracing::warn!(%failure, "the peer book could not be written");
         }
         if self.peers.iter().count() < SOUGHT_CONNECTIONS {
@@ -36,23 +43,34 @@ impl EventLoop {
 
     pub(super) fn on_told(&mut self, by: PeerId, addresses: &[String]) {
         let own = *self.swarm.local_peer_id();
-        self.setup.book.told(by, own, addresses);
+        let peers = &self.peers;
+        let believed = addresses.iter().filter(|address| peers.may_be_told(&by, address));
+        self.setup.book.told(by, own, believed);
     }
 
     pub(super) fn tell_peers(&mut self, asker: PeerId, channel: ResponseChannel<Reply>) {
         let peers = &self.peers;
         let may_tell = |peer: &PeerId, address: &str| *peer != asker && peers.may_be_told(&asker, address);
-        let addresses = self.setup.book.tell(may_tell, &mut self.dice);
+        let mut addresses = self.setup.book.tell(may_tell, &mut self.dice);
+        addresses.extend(self.addresses_of_places(&asker));
+        addresses.truncate(TOLD_ADDRESSES);
         // A peer that left meanwhile needs no reply.
         let _ = self.swarm.behaviour_mut().exchange.send_response(channel, Reply::Peers(addresses));
     }
 
-    pub(super) fn add_peer(&mut self, address: &Multiaddr) {
-        if let Err(failure) = self.setup.book.add(address) {
-            tracing::warn!(%failure, "a peer could not be added to the book");
+    /// Adds what the grower gave, and dials it.
+    pub(super) fn add_peers(&mut self, addresses: &[Multiaddr]) {
+        let mut by_peer: BTreeMap<PeerId, Vec<Multiaddr>> = BTreeMap::new();
+        for address in addresses {
+            if let Err(failure) = self.setup.book.add(address) {
+                tracing::warn!(%failure, "a peer could not be added to the book");
+            }
+            if let Some(peer) = peer_of(address) {
+                by_peer.entry(peer).or_default().push(address.clone());
+            }
         }
-        if let Some(peer) = peer_of(address) {
-            self.dial(peer, address.clone());
+        for (peer, addresses) in by_peer {
+            self.dial(peer, addresses);
         }
     }
 
@@ -64,16 +82,40 @@ impl EventLoop {
         self.next_dial = now.plus(timing.redial + jitter(timing.dial_jitter, &mut self.dice));
         let peers = &self.peers;
         let due = self.setup.book.due(now, &timing, |peer| peers.is_connected(peer), &mut self.dice);
+        let mut by_peer: BTreeMap<PeerId, Vec<Multiaddr>> = BTreeMap::new();
         for (peer, address) in due {
-            self.dial(peer, address);
+            by_peer.entry(peer).or_default().push(address);
         }
+        for (peer, addresses) in by_peer {
+            self.dial(peer, addresses);
+        }
+        self.dial_nearby();
+        self.ask_again(now);
     }
 
-    fn dial(&mut self, peer: PeerId, address: Multiaddr) {
+    /// Asks somebody for addresses once more while connections are sought: others have come meanwhile.
+    fn ask_again(&mut self, now: Moment) {
+        let connected: Vec<PeerId> = self.peers.iter().map(|(peer, _)| *peer).collect();
+        if now < self.next_question || connected.is_empty() || connected.len() >= SOUGHT_CONNECTIONS {
+            return;
+        }
+        self.next_question = now.plus(self.setup.timing.back_off);
+        let drawn = self.dice.below(connected.len() as u64) as usize;
+        self.ask_for_peers(connected[drawn]);
+    }
+
+    /// Dials all addresses of a peer at once; the first that answers wins.
+    pub(super) fn dial(&mut self, peer: PeerId, addresses: Vec<Multiaddr>) {
+        let relays = addresses.iter().filter_map(relay_of).collect::<Vec<_>>();
         let options = DialOpts::peer_id(peer)
             .condition(PeerCondition::DisconnectedAndNotDialing)
-            .addresses(vec![address])
+            .addresses(addresses)
             .build();
+        let doorkeeper = &mut self.swarm.behaviour_mut().doorkeeper;
+        doorkeeper.decide(&options);
+        for relay in relays {
+            doorkeeper.trust_relay(relay);
+        }
         if let Err(error) = self.swarm.dial(options) {
             tracing::debug!(%peer, %error, "not dialled");
         }

@@ -1,7 +1,7 @@
 //! The task that owns the swarm. It never waits for the store: such work is sent away and comes back
 //! as a command.
 
-use std::collections::HashMap;
+use std::collections::{BTreeSet, HashMap, HashSet};
 use std::sync::Arc;
 use std::time::Duration;
 
@@ -10,19 +10,23 @@ use libp2p::gossipsub::{self, MessageAcceptance};
 use libp2p::multiaddr::Protocol;
 use libp2p::request_response::{self, InboundFailure, OutboundRequestId, ResponseChannel};
 use libp2p::swarm::SwarmEvent;
-use libp2p::{Multiaddr, PeerId, Swarm};
+use libp2p::{Multiaddr, PeerId, Swarm, ping};
 use tokio::sync::{Semaphore, mpsc, oneshot};
 use tokio::task::spawn_blocking;
 
+use super::address::without_peer;
 use super::behaviour::{Behaviour, BehaviourEvent};
 use super::judging::{self, Judgement, Waiting};
+use super::nearby::Nearby;
 use super::peers::Peers;
+use super::reach::Reached;
+use super::relays::Relays;
 use super::{Client, Command, NetStatus, PeerStatus, Setup, cannot_listen, session};
 use crate::clock::{Moment, Ticker};
 use crate::error::Failure;
-use crate::limits;
+use crate::limits::{self, INVITE_ADDRESSES};
 use crate::spread::{Conduct, PeerQuota, Spread, SystemDice};
-use crate::sync::{Answerer, Outcome, Question, Reply, Schedule};
+use crate::sync::{Answerer, Budget, Outcome, Question, Reply, Schedule};
 
 /// A reply that is ready to go out.
 #[derive(Debug)]
@@ -49,8 +53,17 @@ pub(crate) struct EventLoop {
     pub(super) spread: Spread<PeerId>,
     pub(super) dice: SystemDice,
     conduct: Conduct<PeerId>,
-    listening: Vec<Multiaddr>,
+    pub(super) reached: Reached,
+    pub(super) relays: Relays,
+    /// Peers that have a place at this node.
+    pub(super) places: BTreeSet<PeerId>,
+    /// Circuits that went through this node.
+    pub(super) circuits: u64,
+    pub(super) is_relaying: bool,
+    pub(super) nearby: Nearby,
     pub(super) next_dial: Moment,
+    /// When to ask for addresses once more.
+    pub(super) next_question: Moment,
 }
 
 impl EventLoop {
@@ -75,7 +88,13 @@ impl EventLoop {
             spread: Spread::new(timing, secret, Box::new(SystemDice)),
             dice: SystemDice,
             conduct: Conduct::new(timing.block),
-            listening: Vec::new(),
+            reached: Reached::default(),
+            relays: Relays::default(),
+            places: BTreeSet::new(),
+            circuits: 0,
+            is_relaying: false,
+            nearby: Nearby::default(),
+            next_question: ticker.now().plus(timing.back_off),
             next_dial: ticker.now().plus(super::dialling::jitter(timing.dial_jitter, &mut SystemDice)),
             swarm,
             setup,
@@ -89,9 +108,8 @@ impl EventLoop {
 
     /// Waits until every address to listen on is bound.
     pub(crate) async fn wait_for_listeners(&mut self) -> Result<(), Failure> {
-        while self.listening.len() < self.setup.listen.len() {
+        while self.reached.listening().len() < self.setup.listen.len() {
             match self.swarm.select_next_some().await {
-                SwarmEvent::NewListenAddr { address, .. } => self.listening.push(address),
                 SwarmEvent::ListenerClosed { addresses, reason: Err(e), .. } => {
                     let address = addresses.first().or(self.setup.listen.first());
                     return Err(cannot_listen(address.unwrap_or(&Multiaddr::empty()), &e));
@@ -125,7 +143,8 @@ impl EventLoop {
         match command {
             Command::Announce => self.load_outbox(),
             Command::Hurry => self.schedule.hurry(self.now()),
-            Command::Dial(address) => self.add_peer(&address),
+            Command::Dial(addresses) => self.add_peers(&addresses),
+            Command::Allow(allowed) => self.allow_only(allowed),
             Command::Status(answer) => {
                 let _ = answer.send(self.status());
             }
@@ -159,22 +178,32 @@ impl EventLoop {
         let due = if self.setup.store.has_room() { self.schedule.due(now) } else { Vec::new() };
         for peer in due {
             let (store, gate) = (Arc::clone(&self.setup.store), Arc::clone(&self.setup.gate));
-            tokio::spawn(session::run(self.client.clone(), peer, self.setup.network, store, gate));
+            let budget = self.budget_with(&peer);
+            tokio::spawn(session::run(self.client.clone(), peer, (self.setup.network, budget), store, gate));
         }
+        self.look_after_reach(now);
         self.dial_when_due(now);
         self.spread_when_due(now);
     }
 
     fn on_event(&mut self, event: SwarmEvent<BehaviourEvent>) {
+        let Some(event) = self.on_reach_event(event) else { return };
         match event {
             SwarmEvent::Behaviour(BehaviourEvent::Gossip(event)) => self.on_gossip(event),
             SwarmEvent::Behaviour(BehaviourEvent::Exchange(event)) => self.on_exchange(event),
-            SwarmEvent::NewListenAddr { address, .. } => self.listening.push(address),
+            // A peer without the protocol is no dead one.
+            SwarmEvent::Behaviour(BehaviourEvent::Ping(ping::Event {
+                connection,
+                result: Err(failure),
+                ..
+            })) if !matches!(failure, ping::Failure::Unsupported) => {
+                self.swarm.close_connection(connection);
+            }
             SwarmEvent::ConnectionEstablished { peer_id, connection_id, endpoint, .. } => {
-                if self.peers.connected(peer_id, connection_id, endpoint.get_remote_address()) {
+                if self.peers.connected(peer_id, connection_id, &endpoint) {
                     self.schedule.met(peer_id, self.now());
                     self.spread.met(peer_id, endpoint.is_dialer());
-                    self.on_met(peer_id);
+                    self.on_met(peer_id, &endpoint);
                 } else {
                     self.swarm.close_connection(connection_id);
                 }
@@ -184,13 +213,33 @@ impl EventLoop {
             {
                 self.schedule.gone(&peer_id);
                 self.spread.gone(&peer_id);
+                self.lose_relay(peer_id);
             }
-            SwarmEvent::OutgoingConnectionError { peer_id: Some(peer), error, .. } => {
+            SwarmEvent::OutgoingConnectionError { peer_id: Some(peer), error, .. }
+                if !self.peers.is_connected(&peer) =>
+            {
                 tracing::debug!(%peer, %error, "a peer could not be reached");
                 self.setup.book.failed(peer);
             }
             _ => {}
         }
+    }
+
+    /// Keeps to a list of peers from now on, or to none.
+    fn allow_only(&mut self, allowed: Option<HashSet<PeerId>>) {
+        self.swarm.behaviour_mut().doorkeeper.set_allowed(allowed);
+        let connected: Vec<PeerId> = self.swarm.connected_peers().copied().collect();
+        for peer in connected {
+            if !self.swarm.behaviour().doorkeeper.is_allowed(&peer) {
+                // It may have gone by itself.
+                let _ = self.swarm.disconnect_peer_id(peer);
+            }
+        }
+    }
+
+    /// How much may go over what connects us to a peer.
+    fn budget_with(&self, peer: &PeerId) -> Budget {
+        if self.peers.is_relayed(peer) { Budget::RELAYED } else { Budget::DIRECT }
     }
 
     fn on_gossip(&mut self, event: gossipsub::Event) {
@@ -234,7 +283,7 @@ impl EventLoop {
                 request_response::Message::Request { request, channel, .. } => match request {
                     Question::Stem { must_pass, record } => self.take_over(peer, record, must_pass, channel),
                     Question::Peers => self.tell_peers(peer, channel),
-                    other => self.answer(other, channel),
+                    other => self.answer(peer, other, channel),
                 },
                 request_response::Message::Response { request_id, response } => {
                     self.hand_back(request_id, Some(response));
@@ -259,12 +308,12 @@ impl EventLoop {
     }
 
     /// Answers a question on another thread; with too many under way the peer is left to ask again.
-    fn answer(&mut self, question: Question, channel: ResponseChannel<Reply>) {
+    fn answer(&mut self, peer: PeerId, question: Question, channel: ResponseChannel<Reply>) {
         let Ok(permit) = Arc::clone(&self.answers).try_acquire_owned() else { return };
         let (answerer, store) = (Arc::clone(&self.answerer), Arc::clone(&self.setup.store));
-        let client = self.client.clone();
+        let (client, budget) = (self.client.clone(), self.budget_with(&peer));
         tokio::spawn(async move {
-            let reply = spawn_blocking(move || answerer.reply(&question, &*store)).await;
+            let reply = spawn_blocking(move || answerer.reply(&question, &*store, budget)).await;
             let reply = reply.expect("answering does not panic");
             let _ = client.send(Command::Answered(Answered { channel, reply })).await;
             drop(permit);
@@ -298,17 +347,26 @@ impl EventLoop {
 
     fn status(&self) -> NetStatus {
         let own = *self.swarm.local_peer_id();
-        let with_id = |address: &Multiaddr| address.clone().with(Protocol::P2p(own)).to_string();
+        let with_id =
+            |address: &Multiaddr| without_peer(address.clone()).with(Protocol::P2p(own)).to_string();
         let peer = |(id, peer): (&PeerId, &super::peers::Peer)| PeerStatus {
             peer_id: id.to_string(),
             last_exchange: peer.last_exchange.clone(),
             is_in_step: peer.is_in_step,
+            is_relayed: peer.is_relayed(),
         };
         let mut peers: Vec<PeerStatus> = self.peers.iter().map(peer).collect();
         peers.sort_unstable_by(|a, b| a.peer_id.cmp(&b.peer_id));
         NetStatus {
             peer_id: own.to_string(),
-            addresses: self.listening.iter().map(with_id).collect(),
+            addresses: self.reached.listening().iter().map(with_id).collect(),
+            reached_from: self.reached_from(),
+            external: self.reached.external().map(with_id).collect(),
+            to_hand_out: self.reached.to_hand_out(INVITE_ADDRESSES).into_iter().map(with_id).collect(),
+            relays: self.relays.places().map(|relay| relay.to_string()).collect(),
+            is_relaying: self.is_relaying,
+            places: self.places.len(),
+            circuits: self.circuits,
             peers,
             blocked: self.conduct.blocked(),
             relaying: self.spread.relaying(),

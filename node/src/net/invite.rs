@@ -3,6 +3,7 @@
 use libp2p::Multiaddr;
 
 use crate::error::Failure;
+use crate::limits::{INVITE_ADDRESSES, INVITE_BYTES};
 
 const BEGIN: &str = "propagule-invite/1";
 
@@ -17,6 +18,10 @@ pub fn write(network: &str, addresses: &[String]) -> String {
 /// When the text is neither, or the invite is to another network.
 pub fn read(text: &str, network: &str) -> Result<Vec<Multiaddr>, Failure> {
     let text = text.trim();
+    if text.len() > INVITE_BYTES {
+        return Err(Failure::expected(format!("the invite is longer than {INVITE_BYTES} bytes"))
+            .hint("ask for a new one; on the other machine: propagule peers invite"));
+    }
     let Some(rest) = text.strip_prefix(BEGIN) else { return Ok(vec![address(text)?]) };
     let mut parts = rest.split(',').skip(1);
     let theirs = parts.next().unwrap_or_default();
@@ -28,6 +33,10 @@ pub fn read(text: &str, network: &str) -> Result<Vec<Multiaddr>, Failure> {
     }
     let addresses: Vec<Multiaddr> =
         parts.filter(|part| !part.is_empty()).map(address).collect::<Result<_, _>>()?;
+    if addresses.len() > INVITE_ADDRESSES {
+        return Err(Failure::expected(format!("the invite holds more than {INVITE_ADDRESSES} addresses"))
+            .hint("ask for a new one; on the other machine: propagule peers invite"));
+    }
     if addresses.is_empty() {
         return Err(Failure::expected("the invite holds no address")
             .hint("ask for a new one; on the other machine: propagule peers invite"));
@@ -37,7 +46,8 @@ pub fn read(text: &str, network: &str) -> Result<Vec<Multiaddr>, Failure> {
 
 fn address(text: &str) -> Result<Multiaddr, Failure> {
     text.parse().map_err(|e| {
-        Failure::environment(format!("\"{text}\" is neither an address nor an invite"), e).hint(
+        let shown: String = text.chars().take(80).collect();
+        Failure::environment(format!("\"{shown}\" is neither an address nor an invite"), e).hint(
             "an address looks like /ip4/192.0.2.7/tcp/48620/p2p/ID; on the other machine: propagule peers invite",
         )
     })
@@ -59,6 +69,38 @@ mod tests {
     #[test]
     fn a_plain_address_will_do() {
         assert_eq!(read(ADDRESS, "propagule").expect("an address").len(), 1);
+    }
+
+    #[test]
+    fn a_full_invite_of_relayed_addresses_fits_and_one_more_address_does_not() {
+        let peer = "12D3KooWK99VoVxNE7XzyBwXEzW7xhK7Gpv85r9F3V3fyKSUKPH5";
+        let longest = format!(
+            "/ip6/2001:db8:ffff:ffff:ffff:ffff:ffff:ffff/udp/48620/quic-v1/p2p/{peer}/p2p-circuit/p2p/{peer}"
+        );
+        let full = write(
+            "a-network-of-the-longest-name-that-one-may-have",
+            &vec![longest.clone(); INVITE_ADDRESSES],
+        );
+        let network = "a-network-of-the-longest-name-that-one-may-have";
+        assert_eq!(read(&full, network).expect("an invite").len(), INVITE_ADDRESSES);
+        let failure = read(&format!("{full},{longest}"), network).expect_err("one too many").to_string();
+        assert!(failure.contains("more than") && failure.contains("\nhint: "), "{failure}");
+    }
+
+    #[test]
+    fn garbage_is_refused_and_never_repeated_in_full() {
+        let long = "x".repeat(INVITE_BYTES + 1);
+        let zeros = "\0".repeat(500);
+        for text in [
+            &long[..],
+            &zeros,
+            "propagule-invite/1",
+            "propagule-invite/1,propagule,/ip4/1",
+            "propagule-invite/2,a",
+        ] {
+            let failure = read(text, "propagule").expect_err("refused").to_string();
+            assert!(failure.len() < 400 && failure.contains("\nhint: "), "{failure}");
+        }
     }
 
     #[test]

@@ -1,28 +1,39 @@
 //! The network shell: the only place that knows libp2p. A cheap [`Client`] talks to one event loop.
 
+mod address;
+mod allowed;
 mod behaviour;
 mod book_file;
 mod codec;
 mod dialling;
+mod discreet;
+mod doorkeeper;
 mod event_loop;
 pub mod invite;
 mod judging;
+mod nearby;
 mod peers;
+mod reach;
+mod reaching;
+mod relays;
 mod session;
 mod stems;
 
+use std::collections::HashSet;
 use std::net::{IpAddr, SocketAddr, TcpListener};
 use std::sync::Arc;
 use std::time::Duration;
 
 use libp2p::identity::Keypair;
 use libp2p::multiaddr::Protocol;
-use libp2p::{Multiaddr, PeerId, noise, tcp, yamux};
+use libp2p::{Multiaddr, PeerId, Swarm, noise, tcp, yamux};
 use propagule_protocol::{NetworkId, RecordId};
 use serde::{Deserialize, Serialize};
 use tokio::sync::{mpsc, oneshot};
 
+pub use allowed::{Allowed, AllowedList, node_named};
 pub use book_file::{Book, check_names_peer, peer_of};
+pub use reach::ReachedFrom;
 
 use crate::clock::{Clock, Timing};
 use crate::error::Failure;
@@ -34,6 +45,30 @@ use crate::store::Records;
 use crate::sync::{Question, Reply};
 use behaviour::Behaviour;
 use event_loop::EventLoop;
+
+/// Whether a node relays for others that cannot be reached.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum RelayForOthers {
+    /// While it is reached at a public address itself.
+    #[default]
+    WhenReached,
+    /// Never.
+    Never,
+    /// Always, at the addresses it listens on: for a network of its own, such as a tunnel between homes.
+    Always,
+}
+
+/// How a node finds peers and lets them in.
+#[derive(Clone, Debug, Default)]
+pub struct Ways {
+    /// Announces itself in the local network, and looks for others there.
+    pub find_nearby: bool,
+    /// Whether it relays for others.
+    pub relay: RelayForOthers,
+    /// The peers that may connect; all where there is no list.
+    pub allowed: Option<HashSet<PeerId>>,
+}
 
 /// What a node needs to go on the network.
 #[derive(Debug)]
@@ -48,6 +83,8 @@ pub struct Setup {
     pub timing: Timing,
     /// Whether limits per IP address leave loopback out.
     pub loopback_exempt: bool,
+    /// How it finds peers and lets them in.
+    pub ways: Ways,
     /// Peers to dial.
     pub book: Book,
     /// Where records are kept.
@@ -57,6 +94,9 @@ pub struct Setup {
     /// Where "now" comes from.
     pub clock: Clock,
 }
+
+/// How long a connection that nobody uses is kept.
+const IDLE: Duration = Duration::from_mins(2);
 
 /// The event loop has ended.
 #[derive(Clone, Copy, Debug, thiserror::Error)]
@@ -70,6 +110,28 @@ pub struct NetStatus {
     pub peer_id: String,
     /// Addresses that it listens on, each with the id at its end.
     pub addresses: Vec<String>,
+    /// From where others reach it.
+    #[serde(default)]
+    pub reached_from: ReachedFrom,
+    /// Addresses at which it is known to be reached from elsewhere: its own that were tried, and those at
+    /// relays.
+    #[serde(default)]
+    pub external: Vec<String>,
+    /// Addresses for an invite.
+    #[serde(default)]
+    pub to_hand_out: Vec<String>,
+    /// Relays at which it has a place.
+    #[serde(default)]
+    pub relays: Vec<String>,
+    /// Whether it relays for others.
+    #[serde(default)]
+    pub is_relaying: bool,
+    /// Peers that have a place here.
+    #[serde(default)]
+    pub places: usize,
+    /// Circuits that went through this node so far.
+    #[serde(default)]
+    pub circuits: u64,
     /// Peers that are connected now.
     pub peers: Vec<PeerStatus>,
     /// Peers that are blocked for a while.
@@ -87,6 +149,9 @@ pub struct PeerStatus {
     pub last_exchange: Option<String>,
     /// Whether that session found nothing left to fetch.
     pub is_in_step: bool,
+    /// Whether a relay stands between.
+    #[serde(default)]
+    pub is_relayed: bool,
 }
 
 /// What the event loop is asked to do.
@@ -94,7 +159,9 @@ pub struct PeerStatus {
 pub(crate) enum Command {
     Announce,
     Hurry,
-    Dial(Multiaddr),
+    Dial(Vec<Multiaddr>),
+    /// Lets only these peers connect, or all.
+    Allow(Option<HashSet<PeerId>>),
     Status(oneshot::Sender<NetStatus>),
     Ask {
         peer: PeerId,
@@ -148,12 +215,20 @@ impl Client {
         self.send(Command::Hurry).await
     }
 
-    /// Adds a peer to the book and dials it.
+    /// Adds addresses of peers to the book and dials them.
     ///
     /// # Errors
     /// When the event loop has ended.
-    pub async fn dial(&self, address: Multiaddr) -> Result<(), NetClosed> {
-        self.send(Command::Dial(address)).await
+    pub async fn dial(&self, addresses: Vec<Multiaddr>) -> Result<(), NetClosed> {
+        self.send(Command::Dial(addresses)).await
+    }
+
+    /// Lets only these peers connect from now on, or all; others that are connected are cut off.
+    ///
+    /// # Errors
+    /// When the event loop has ended.
+    pub async fn allow_only(&self, allowed: Option<HashSet<PeerId>>) -> Result<(), NetClosed> {
+        self.send(Command::Allow(allowed)).await
     }
 
     /// How the network stands.
@@ -194,27 +269,43 @@ fn keypair(key: &NetworkKey) -> Keypair {
     Keypair::ed25519_from_bytes(**key).expect("any 32 bytes are an Ed25519 secret key")
 }
 
+fn swarm(setup: &Setup) -> Result<Swarm<Behaviour>, Failure> {
+    fn cannot_start(why: impl std::fmt::Display) -> Failure {
+        Failure::environment("the network part cannot start", why)
+    }
+    let builder = libp2p::SwarmBuilder::with_existing_identity(keypair(&setup.key))
+        .with_tokio()
+        .with_tcp(tcp::Config::default().nodelay(true), noise::Config::new, yamux::Config::default)
+        .map_err(cannot_start)?;
+    #[cfg(feature = "quic")]
+    let builder = builder.with_quic();
+    let builder = builder
+        .with_relay_client(noise::Config::new, yamux::Config::default)
+        .map_err(cannot_start)?
+        .with_behaviour(|key, relay_client| Ok(Behaviour::new(key, setup, relay_client)?))
+        .map_err(|e| {
+            cannot_start(e)
+                .hint("without looking for nodes nearby it may: set find_nearby = false in config.toml")
+        })?;
+    Ok(builder
+        .with_swarm_config(|config| config.with_idle_connection_timeout(IDLE))
+        .with_connection_timeout(limits::CONNECT_TIME)
+        .build())
+}
+
 /// Goes on the network: binds the listeners, then returns a client while the loop runs on.
 ///
 /// # Errors
 /// When an address cannot be listened on.
 pub async fn start(setup: Setup) -> Result<Client, Failure> {
-    let keypair = keypair(&setup.key);
-    let mut swarm = libp2p::SwarmBuilder::with_existing_identity(keypair)
-        .with_tokio()
-        .with_tcp(tcp::Config::default().nodelay(true), noise::Config::new, yamux::Config::default)
-        .map_err(|e| Failure::environment("the network part cannot start", e))?
-        .with_behaviour(|key| Behaviour::new(key, setup.network, &setup.timing, setup.loopback_exempt))
-        .map_err(|e| Failure::environment("the network part cannot start", e))?
-        .with_swarm_config(|config| config.with_idle_connection_timeout(Duration::from_mins(2)))
-        .build();
+    let mut swarm = swarm(&setup)?;
     for address in &setup.listen {
         check_free(address)?;
         swarm.listen_on(address.clone()).map_err(|e| cannot_listen(address, &e))?;
     }
     let (commands, inbox) = mpsc::channel(limits::COMMANDS);
     let client = Client { commands };
-    let mut event_loop = EventLoop::new(swarm, setup, client.clone());
+    let mut event_loop = Box::new(EventLoop::new(swarm, setup, client.clone()));
     event_loop.wait_for_listeners().await?;
     event_loop.load_outbox();
     tokio::spawn(event_loop.run(inbox));
@@ -244,6 +335,13 @@ fn socket_address(address: &Multiaddr) -> Option<SocketAddr> {
 }
 
 fn cannot_listen(address: &Multiaddr, why: &dyn std::fmt::Display) -> Failure {
+    if cfg!(not(feature = "quic")) && address.iter().any(|part| part == Protocol::QuicV1) {
+        return Failure::environment(
+            format!("cannot listen on {address}"),
+            "this program was built without QUIC",
+        )
+        .hint("listen by TCP, or build it with QUIC: cargo install --path node --features quic");
+    }
     Failure::environment(format!("cannot listen on {address}"), why)
         .hint("another program may use that port; let the system choose one: propagule serve --listen /ip4/127.0.0.1/tcp/0")
 }

@@ -3,11 +3,12 @@
 use std::collections::HashMap;
 use std::net::IpAddr;
 
-use libp2p::multiaddr::Protocol;
+use libp2p::core::ConnectedPoint;
 use libp2p::swarm::ConnectionId;
 use libp2p::{Multiaddr, PeerId};
 
-use crate::limits::CONNECTIONS_PER_ADDRESS_GROUP;
+use super::address::{AddressGroup, Reach, ip_of, is_relayed, relay_of};
+use crate::limits::{CONNECTIONS_PER_ADDRESS_GROUP, CONNECTIONS_PER_RELAY};
 use crate::sync::Outcome;
 
 /// What is known of one connected peer.
@@ -20,15 +21,43 @@ pub(crate) struct Peer {
     pub(crate) is_in_step: bool,
 }
 
-#[derive(Debug)]
-struct Connection {
-    group: Option<AddressGroup>,
-    ip: Option<IpAddr>,
+impl Peer {
+    /// Whether every connection goes by way of a relay.
+    pub(crate) fn is_relayed(&self) -> bool {
+        !self.connections.is_empty() && self.connections.values().all(|one| one.is_relayed)
+    }
 }
 
-/// An IPv4 address, or the first 48 bits of an IPv6 address.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub(crate) struct AddressGroup([u8; 6]);
+/// One connection, as far as limits and the question who reaches whom need it.
+#[derive(Clone, Debug)]
+pub(super) struct Connection {
+    group: Option<Group>,
+    /// Where the peer is; nothing when a relay hides it.
+    pub(super) ip: Option<IpAddr>,
+    /// The address that was dialled, where it was.
+    pub(super) dialled: Option<Multiaddr>,
+    /// Where it was received; nothing when it was dialled.
+    pub(super) received_at: Option<IpAddr>,
+    pub(super) is_relayed: bool,
+    /// A relay connected the two before, so that this one may owe itself to a hole punched.
+    pub(super) came_by_relay: bool,
+}
+
+/// Connections that count together.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Group {
+    Address(AddressGroup),
+    Relay(PeerId),
+}
+
+impl Group {
+    fn limit(self) -> usize {
+        match self {
+            Self::Address(_) => CONNECTIONS_PER_ADDRESS_GROUP,
+            Self::Relay(_) => CONNECTIONS_PER_RELAY,
+        }
+    }
+}
 
 /// All connected peers.
 #[derive(Debug)]
@@ -42,18 +71,62 @@ impl Peers {
         Self { loopback_exempt, connected: HashMap::new() }
     }
 
-    /// Counts a connection in; false when its address group has too many.
-    pub(crate) fn connected(&mut self, peer: PeerId, connection: ConnectionId, address: &Multiaddr) -> bool {
-        let group = group_of(address, self.loopback_exempt);
+    /// Counts a connection in; false when its group has too many, or a relayed one comes beside a direct one.
+    pub(crate) fn connected(&mut self, peer: PeerId, id: ConnectionId, endpoint: &ConnectedPoint) -> bool {
+        let (is_relayed, group) = (endpoint.is_relayed(), self.group_of(endpoint));
         let in_group = self.connected.values().flat_map(|peer| peer.connections.values());
-        if group.is_some()
-            && in_group.filter(|other| other.group == group).count() >= CONNECTIONS_PER_ADDRESS_GROUP
-        {
+        let is_full = group
+            .is_some_and(|group| in_group.filter(|one| one.group == Some(group)).count() >= group.limit());
+        let others = self.connected.get(&peer).map(|known| &known.connections);
+        let has = |wanted: bool| others.is_some_and(|all| all.values().any(|one| one.is_relayed == wanted));
+        if is_full || (is_relayed && has(false)) {
             return false;
         }
-        let connections = &mut self.connected.entry(peer).or_default().connections;
-        connections.insert(connection, Connection { group, ip: ip_of(address) });
+        let (dialled, received_at) = match endpoint {
+            ConnectedPoint::Listener { local_addr, .. } => (None, ip_of(local_addr)),
+            ConnectedPoint::Dialer { address, .. } => (Some(address.clone()), None),
+        };
+        let ip = if is_relayed { None } else { ip_of(endpoint.get_remote_address()) };
+        let connection = Connection { group, ip, dialled, received_at, is_relayed, came_by_relay: has(true) };
+        self.connected.entry(peer).or_default().connections.insert(id, connection);
         true
+    }
+
+    /// The group that a connection counts in; `None` where none is limited.
+    fn group_of(&self, endpoint: &ConnectedPoint) -> Option<Group> {
+        let remote = endpoint.get_remote_address();
+        if endpoint.is_relayed() {
+            let local = match endpoint {
+                ConnectedPoint::Listener { local_addr, .. } => local_addr,
+                ConnectedPoint::Dialer { address, .. } => address,
+            };
+            return relay_of(remote).or_else(|| relay_of(local)).map(Group::Relay);
+        }
+        let ip = ip_of(remote)?;
+        let is_exempt = ip.is_loopback() && self.loopback_exempt;
+        (!is_exempt).then(|| Group::Address(AddressGroup::of(ip)))
+    }
+
+    pub(super) fn connection(&self, peer: &PeerId, id: ConnectionId) -> Option<Connection> {
+        self.connected.get(peer)?.connections.get(&id).cloned()
+    }
+
+    /// Relayed connections to a peer that is reached directly too.
+    pub(super) fn replaced(&self, peer: &PeerId) -> Vec<ConnectionId> {
+        let Some(known) = self.connected.get(peer).filter(|known| !known.is_relayed()) else {
+            return Vec::new();
+        };
+        known.connections.iter().filter(|(_, one)| one.is_relayed).map(|(id, _)| *id).collect()
+    }
+
+    /// Connections that do not stay within this machine.
+    pub(super) fn away(&self) -> Vec<ConnectionId> {
+        let all = self.connected.values().flat_map(|peer| &peer.connections);
+        all.filter(|(_, one)| one.ip.is_none_or(|ip| !ip.is_loopback())).map(|(id, _)| *id).collect()
+    }
+
+    pub(super) fn is_relayed(&self, peer: &PeerId) -> bool {
+        self.connected.get(peer).is_some_and(Peer::is_relayed)
     }
 
     /// Counts a connection out, and says whether the peer is gone with it.
@@ -86,66 +159,85 @@ impl Peers {
     /// Whether a peer may be told an address: a public one always, one of this machine or of a private
     /// network only when the peer is there too.
     pub(crate) fn may_be_told(&self, peer: &PeerId, address: &str) -> bool {
-        let Some(ip) = address.parse().ok().and_then(|address| ip_of(&address)) else { return false };
+        let Ok(address) = address.parse::<Multiaddr>() else { return false };
+        let Some(ip) = ip_of(&address) else { return false };
+        // What stands behind a relay is the peer's own affair.
+        if is_relayed(&address) && relay_of(&address).is_none() {
+            return false;
+        }
         let theirs = self.connected.get(peer).into_iter().flat_map(|peer| peer.connections.values());
         let reach = Reach::of(ip);
         reach == Reach::World || theirs.filter_map(|one| one.ip).any(|ip| Reach::of(ip) <= reach)
     }
 }
 
-/// From where an address can be reached.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-enum Reach {
-    Machine,
-    Neighbourhood,
-    World,
-}
-
-impl Reach {
-    fn of(ip: IpAddr) -> Self {
-        let is_near = match ip {
-            IpAddr::V4(ip) => ip.is_private() || ip.is_link_local() || ip.is_unspecified(),
-            IpAddr::V6(ip) => ip.is_unique_local() || ip.is_unicast_link_local() || ip.is_unspecified(),
-        };
-        if ip.is_loopback() {
-            Self::Machine
-        } else if is_near {
-            Self::Neighbourhood
-        } else {
-            Self::World
-        }
-    }
-}
-
-fn ip_of(address: &Multiaddr) -> Option<IpAddr> {
-    address.iter().find_map(|part| match part {
-        Protocol::Ip4(ip) => Some(ip.into()),
-        Protocol::Ip6(ip) => Some(ip.into()),
-        _ => None,
-    })
-}
-
-/// The group that an address counts in; `None` where none is limited.
-fn group_of(address: &Multiaddr, loopback_exempt: bool) -> Option<AddressGroup> {
-    let ip = ip_of(address)?;
-    if ip.is_loopback() && loopback_exempt {
-        return None;
-    }
-    let mut group = [0; 6];
-    match ip {
-        IpAddr::V4(ip) => group[..4].copy_from_slice(&ip.octets()),
-        IpAddr::V6(ip) => group.copy_from_slice(&ip.octets()[..6]),
-    }
-    Some(AddressGroup(group))
-}
-
 #[cfg(test)]
 mod tests {
+    use libp2p::core::Endpoint;
+    use libp2p::core::transport::PortUse;
+
     use super::*;
 
     fn connect(peers: &mut Peers, peer: PeerId, number: usize, address: &str) -> bool {
-        let address: Multiaddr = address.parse().expect("an address");
-        peers.connected(peer, ConnectionId::new_unchecked(number), &address)
+        peers.connected(peer, ConnectionId::new_unchecked(number), &dialled(address))
+    }
+
+    fn dialled(address: &str) -> ConnectedPoint {
+        ConnectedPoint::Dialer {
+            address: address.parse().expect("an address"),
+            role_override: Endpoint::Dialer,
+            port_use: PortUse::Reuse,
+        }
+    }
+
+    fn received(local: &str, remote: &str) -> ConnectedPoint {
+        ConnectedPoint::Listener {
+            local_addr: local.parse().expect("an address"),
+            send_back_addr: remote.parse().expect("an address"),
+        }
+    }
+
+    #[test]
+    fn connections_by_way_of_one_relay_are_limited_both_ways() {
+        let (relay, other) = (PeerId::random(), PeerId::random());
+        let mut peers = Peers::new(true);
+        let by = |relay: PeerId, number: usize| {
+            let circuit = format!("/ip4/127.0.0.1/tcp/1/p2p/{relay}/p2p-circuit");
+            let peer = PeerId::random();
+            let endpoint = match number % 2 {
+                0 => dialled(&format!("{circuit}/p2p/{peer}")),
+                _ => received(&circuit, &format!("/p2p/{peer}")),
+            };
+            (peer, endpoint)
+        };
+        let mut admits = |relay: PeerId, number: usize| {
+            let (peer, endpoint) = by(relay, number);
+            peers.connected(peer, ConnectionId::new_unchecked(number), &endpoint)
+        };
+        assert_eq!((0..20).filter(|number| admits(relay, *number)).count(), CONNECTIONS_PER_RELAY);
+        assert!(admits(other, 20), "another relay has its own");
+    }
+
+    #[test]
+    fn a_direct_connection_takes_the_place_of_a_relayed_one() {
+        let (mut peers, peer) = (Peers::new(true), PeerId::random());
+        let circuit = format!("/ip4/203.0.113.1/tcp/1/p2p/{}/p2p-circuit/p2p/{peer}", PeerId::random());
+        assert!(connect(&mut peers, peer, 1, &circuit));
+        assert!(peers.is_relayed(&peer) && peers.replaced(&peer).is_empty());
+        assert!(connect(&mut peers, peer, 2, "/ip4/198.51.100.9/tcp/1"));
+        assert!(!peers.is_relayed(&peer));
+        assert_eq!(peers.replaced(&peer), [ConnectionId::new_unchecked(1)]);
+        assert!(peers.connection(&peer, ConnectionId::new_unchecked(2)).is_some_and(|one| one.came_by_relay));
+        assert!(!connect(&mut peers, peer, 3, &circuit), "a relayed one beside a direct one is of no use");
+    }
+
+    #[test]
+    fn a_relay_nearby_does_not_make_its_peers_neighbours() {
+        let (mut peers, peer) = (Peers::new(true), PeerId::random());
+        let circuit = format!("/ip4/192.168.1.1/tcp/1/p2p/{}/p2p-circuit/p2p/{peer}", PeerId::random());
+        connect(&mut peers, peer, 1, &circuit);
+        assert!(!peers.may_be_told(&peer, "/ip4/192.168.1.4/tcp/1"));
+        assert!(peers.may_be_told(&peer, "/ip4/203.0.113.4/tcp/1"));
     }
 
     #[test]

@@ -11,17 +11,17 @@ use super::{Client, Command};
 use crate::intake::{Gate, Verdict, Way};
 use crate::limits::SESSION_TIME;
 use crate::store::{Records, StoreError};
-use crate::sync::{Outcome, Pull, Reply, Step};
+use crate::sync::{Budget, Outcome, Pull, Reply, Step};
 
 /// Pulls from `peer` until the session ends or its time is over, then reports to the event loop.
 pub(crate) async fn run(
     client: Client,
     peer: PeerId,
-    network: NetworkId,
+    (network, budget): (NetworkId, Budget),
     store: Arc<dyn Records>,
     gate: Arc<Gate>,
 ) {
-    let outcome = pull(&client, peer, network, &store, &gate).await.unwrap_or_else(|error| {
+    let outcome = pull(&client, peer, (network, budget), &store, &gate).await.unwrap_or_else(|error| {
         tracing::error!(%error, "records from a peer could not be kept");
         Outcome::default()
     });
@@ -32,12 +32,12 @@ pub(crate) async fn run(
 async fn pull(
     client: &Client,
     peer: PeerId,
-    network: NetworkId,
+    (network, budget): (NetworkId, Budget),
     store: &Arc<dyn Records>,
     gate: &Arc<Gate>,
 ) -> Result<Outcome, StoreError> {
     let until = Instant::now() + SESSION_TIME;
-    let (mut pull, first) = Pull::start(network);
+    let (mut pull, first) = Pull::start(network, budget);
     let mut step = Step::Ask(first);
     loop {
         (pull, step) = match step {

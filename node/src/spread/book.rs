@@ -148,12 +148,20 @@ impl<P: PeerName> Book<P> {
         true
     }
 
-    /// Notes that a peer was reached.
-    pub fn met(&mut self, peer: P, when: &str) {
+    /// Notes that a peer is connected. Of addresses that a peer told of only the one that was dialled is
+    /// known to be right.
+    pub fn met(&mut self, peer: P, dialled: Option<&str>, when: &str) {
         self.of_peer(&peer, |entry| {
-            entry.last_met = Some(when.to_owned());
-            entry.failures = 0;
+            if entry.told_by.is_none() || dialled == Some(&entry.address) {
+                entry.last_met = Some(when.to_owned());
+                entry.failures = 0;
+            }
         });
+    }
+
+    /// Lets every peer be dialled now: this machine is in another network.
+    pub fn hurry(&mut self) {
+        self.lines.iter_mut().for_each(|line| line.next_try = Moment(0));
     }
 
     /// Counts a failed dial. A stranger that never answered is forgotten in the end.
@@ -271,9 +279,9 @@ mod tests {
     fn strangers_are_dialled_as_far_as_connections_are_sought_and_the_last_peers_first() {
         let (mut book, mut dice, timing) = (Book::default(), SeededDice(1), Timing::home());
         fill(&mut book, 0, 50, "one");
-        book.met(31, "2026-11-01T00:00:00Z");
-        book.met(32, "2026-11-02T00:00:00Z");
-        book.met(33, "2026-10-01T00:00:00Z");
+        book.met(31, Some("/a/31"), "2026-11-01T00:00:00Z");
+        book.met(32, Some("/a/32"), "2026-11-02T00:00:00Z");
+        book.met(33, Some("/a/33"), "2026-10-01T00:00:00Z");
         let due = book.due(NOW, &timing, |_| false, &mut dice);
         assert_eq!(due.len(), SOUGHT_CONNECTIONS);
         let first: std::collections::BTreeSet<usize> = due[..2].iter().map(|(peer, _)| *peer).collect();
@@ -303,10 +311,14 @@ mod tests {
         let (mut book, mut dice) = (Book::default(), SeededDice(1));
         fill(&mut book, 0, 100, "one");
         assert_eq!(book.tell(|_, _| true, &mut dice), Vec::<String>::new());
-        (0..60).for_each(|peer| book.met(peer, "2026-11-01T00:00:00Z"));
+        (0..60).for_each(|peer| book.met(peer, Some(&format!("/a/{peer}")), "2026-11-01T00:00:00Z"));
+        book.met(70, Some("/a/71"), "2026-11-01T00:00:00Z");
+        book.met(72, None, "2026-11-01T00:00:00Z");
         (0..30).for_each(|peer| book.failed(peer));
         let told = book.tell(|_, address| address != "/a/40", &mut dice);
         assert_eq!(told.len(), TOLD_ADDRESSES);
-        assert!(!told.contains(&"/a/40".to_owned()) && !told.contains(&"/a/3".to_owned()));
+        for wrong in ["/a/40", "/a/3", "/a/70", "/a/71", "/a/72"] {
+            assert!(!told.contains(&wrong.to_owned()), "{wrong}");
+        }
     }
 }

@@ -4,11 +4,13 @@
 //! newest first, and fetches what is missing. Nothing that a peer claims is believed before bytes
 //! hash to the id that was asked for, and nothing is ever pushed: the peer asks for itself.
 
+mod budget;
 mod message;
 mod pull;
 mod schedule;
 mod serve;
 
+pub use budget::Budget;
 pub use message::{Decline, NotAMessage, Question, Reply};
 pub use pull::{Outcome, Pull, Step};
 pub use schedule::Schedule;

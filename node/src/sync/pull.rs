@@ -6,10 +6,8 @@ use negentropy::{Id, Negentropy, NegentropyStorageVector};
 use propagule_protocol::Month;
 use propagule_protocol::{NetworkId, RecordId};
 
-use super::{LocalSet, MonthRow, Question, Reply, month_vector};
-use crate::limits::{
-    FETCH_IDS, FRAME_BYTES, RECONCILE_BYTES, ROUNDS, ROUNDS_WITHOUT_PROGRESS, SESSION_RECORDS,
-};
+use super::{Budget, LocalSet, MonthRow, Question, Reply, month_vector};
+use crate::limits::{RECONCILE_BYTES, ROUNDS, ROUNDS_WITHOUT_PROGRESS, SESSION_RECORDS};
 use crate::store::StoreError;
 
 /// What to do next.
@@ -52,6 +50,9 @@ enum Stage {
 /// A session in progress.
 #[derive(Debug)]
 pub struct Pull {
+    budget: Budget,
+    /// Bytes of months, frames and records so far.
+    moved: usize,
     stage: Stage,
     months: VecDeque<Month>,
     wants: VecDeque<RecordId>,
@@ -64,8 +65,10 @@ pub struct Pull {
 
 impl Pull {
     /// Begins a session with a peer of the same network.
-    pub fn start(network: NetworkId) -> (Self, Question) {
+    pub fn start(network: NetworkId, budget: Budget) -> (Self, Question) {
         let pull = Self {
+            budget,
+            moved: 0,
             stage: Stage::Months,
             months: VecDeque::new(),
             wants: VecDeque::new(),
@@ -84,13 +87,17 @@ impl Pull {
     pub fn answer(&mut self, reply: Reply, set: &(impl LocalSet + ?Sized)) -> Result<Step, StoreError> {
         match (std::mem::replace(&mut self.stage, Stage::Fetching), reply) {
             (Stage::Months, Reply::Months(rows)) => {
+                self.moved += rows.len() * size_of::<MonthRow>();
                 self.months = differing(&set.months(), &rows);
                 self.next(set)
             }
             (Stage::Reconciling(month, vector, idle), Reply::Reconcile(frame)) => {
                 self.reconciled(month, vector, idle, &frame, set)
             }
-            (Stage::Fetching, Reply::Records(records)) => Ok(Step::Take(records)),
+            (Stage::Fetching, Reply::Records(records)) => {
+                self.moved += records.iter().map(Vec::len).sum::<usize>();
+                Ok(Step::Take(records))
+            }
             (_, Reply::Declined(_)) => Ok(self.done(false)),
             _ => Ok(self.blame()),
         }
@@ -124,9 +131,14 @@ impl Pull {
 
     fn next(&mut self, set: &(impl LocalSet + ?Sized)) -> Result<Step, StoreError> {
         loop {
+            if self.budget.is_spent(self.moved) && (!self.wants.is_empty() || !self.months.is_empty()) {
+                return Ok(self.done(false));
+            }
             if !self.wants.is_empty() {
-                let ids: Vec<RecordId> = self.wants.drain(..self.wants.len().min(FETCH_IDS)).collect();
+                let count = self.wants.len().min(self.budget.fetch_ids);
+                let ids: Vec<RecordId> = self.wants.drain(..count).collect();
                 self.asked = ids.iter().copied().collect();
+                self.moved += ids.len() * size_of::<RecordId>();
                 self.stage = Stage::Fetching;
                 return Ok(Step::Ask(Question::Fetch(ids)));
             }
@@ -137,7 +149,8 @@ impl Pull {
                 return Ok(self.done(self.outcome.missing == 0));
             };
             let vector = month_vector(set, month)?;
-            let Ok(frame) = negotiator(&vector).and_then(|mut side| side.initiate()) else { continue };
+            let started = negotiator(&vector, self.budget).and_then(|mut side| side.initiate());
+            let Ok(frame) = started else { continue };
             return self.send(month, vector, 0, frame, set);
         }
     }
@@ -163,6 +176,7 @@ impl Pull {
         }
         self.outcome.rounds += 1;
         self.outcome.reconcile_bytes += frame.len();
+        self.moved += frame.len();
         self.stage = Stage::Reconciling(month, vector, idle);
         Ok(Step::Ask(Question::Reconcile(month, frame)))
     }
@@ -176,8 +190,9 @@ impl Pull {
         set: &(impl LocalSet + ?Sized),
     ) -> Result<Step, StoreError> {
         self.outcome.reconcile_bytes += frame.len();
+        self.moved += frame.len();
         let (mut have, mut need) = (Vec::new(), Vec::new());
-        let answered = negotiator(&vector).and_then(|mut side| {
+        let answered = negotiator(&vector, self.budget).and_then(|mut side| {
             side.set_initiator();
             side.reconcile_with_ids(frame, &mut have, &mut need)
         });
@@ -187,6 +202,11 @@ impl Pull {
         let fresh = self.want(need, set)?;
         let idle = if fresh { 0 } else { idle + 1 };
         match next_frame {
+            // The rest of the month is gone through anew once these have come.
+            Some(_) if fresh && self.budget.session.is_some() => {
+                self.months.push_front(month);
+                self.next(set)
+            }
             Some(_) if idle >= ROUNDS_WITHOUT_PROGRESS => Ok(self.blame()),
             Some(frame) => self.send(month, vector, idle, frame, set),
             None => self.next(set),
@@ -220,8 +240,9 @@ impl Pull {
 
 fn negotiator(
     vector: &NegentropyStorageVector,
+    budget: Budget,
 ) -> Result<Negentropy<'_, NegentropyStorageVector>, negentropy::Error> {
-    Negentropy::borrowed(vector, FRAME_BYTES as u64)
+    Negentropy::borrowed(vector, budget.frame as u64)
 }
 
 /// Months in which the peer has records and its fingerprint is not ours, newest first.

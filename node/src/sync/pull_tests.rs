@@ -5,9 +5,12 @@ use std::collections::{BTreeMap, BTreeSet};
 use proptest::prelude::*;
 use sha2::{Digest, Sha256};
 
-use super::super::{Answerer, Decline};
+use super::super::{Answerer, Budget, Decline};
 use super::*;
-use crate::limits::FETCH_REPLY_BYTES;
+use crate::limits::{
+    FETCH_IDS, FETCH_REPLY_BYTES, FRAME_BYTES, RELAYED_FRAME_BYTES, RELAYED_REPLY_BYTES,
+    RELAYED_SESSION_BYTES,
+};
 
 const NETWORK: NetworkId = NetworkId([5; 32]);
 
@@ -58,8 +61,12 @@ impl LocalSet for Memory {
 }
 
 /// Runs a session of `ours` against whatever `peer` answers.
-fn session(ours: &mut Memory, mut peer: impl FnMut(&Question) -> Reply) -> Outcome {
-    let (mut pull, first) = Pull::start(NETWORK);
+fn session(ours: &mut Memory, peer: impl FnMut(&Question) -> Reply) -> Outcome {
+    session_within(ours, Budget::DIRECT, peer)
+}
+
+fn session_within(ours: &mut Memory, budget: Budget, mut peer: impl FnMut(&Question) -> Reply) -> Outcome {
+    let (mut pull, first) = Pull::start(NETWORK, budget);
     let mut step = Step::Ask(first);
     loop {
         step = match step {
@@ -75,7 +82,33 @@ fn session(ours: &mut Memory, mut peer: impl FnMut(&Question) -> Reply) -> Outco
 
 fn pull_from(ours: &mut Memory, theirs: &Memory) -> Outcome {
     let answerer = Answerer::new(NETWORK);
-    session(ours, |question| answerer.reply(question, theirs))
+    session(ours, |question| answerer.reply(question, theirs, Budget::DIRECT))
+}
+
+#[test]
+fn over_a_relay_every_session_keeps_to_its_bytes_and_the_next_goes_on() {
+    let (mut ours, mut theirs) = (Memory::default(), Memory::default());
+    (0..20_000).for_each(|number| theirs.put(1_500, number));
+    (0..10_000).for_each(|number| ours.put(1_500, number));
+    let answerer = Answerer::new(NETWORK);
+    let mut sessions = 0;
+    loop {
+        let (before, mut moved) = (ours.ids().len(), 0);
+        let outcome = session_within(&mut ours, Budget::RELAYED, |question| {
+            let reply = answerer.reply(question, &theirs, Budget::RELAYED);
+            moved += question.encode().len() + reply.encode().len();
+            reply
+        });
+        sessions += 1;
+        let one_more = RELAYED_FRAME_BYTES.max(RELAYED_REPLY_BYTES) * 2;
+        assert!(moved <= RELAYED_SESSION_BYTES + one_more, "{moved} bytes in session {sessions}");
+        assert!(!outcome.is_peer_at_fault, "{outcome:?}");
+        if outcome.is_complete {
+            break;
+        }
+        assert!(ours.ids().len() > before, "session {sessions} brought nothing");
+    }
+    assert!(sessions > 10 && ours.ids() == theirs.ids(), "{sessions}");
 }
 
 #[test]
@@ -118,7 +151,7 @@ fn the_newest_month_is_reconciled_first() {
         if let Question::Reconcile(month, _) = question {
             asked.push(month.0);
         }
-        answerer.reply(question, &theirs)
+        answerer.reply(question, &theirs, Budget::DIRECT)
     });
     assert_eq!(asked, [30, 20, 10]);
 }
@@ -128,7 +161,8 @@ fn a_peer_of_another_network_is_left_alone() {
     let answerer = Answerer::new(NetworkId([6; 32]));
     let mut theirs = Memory::default();
     theirs.put(1_500, 1);
-    let outcome = session(&mut Memory::default(), |question| answerer.reply(question, &theirs));
+    let outcome =
+        session(&mut Memory::default(), |question| answerer.reply(question, &theirs, Budget::DIRECT));
     assert_eq!(outcome, Outcome::default());
 }
 
@@ -142,7 +176,7 @@ fn promised_records_that_never_come_are_dropped_and_counted() {
     let mut ours = Memory::default();
     let outcome = session(&mut ours, |question| match question {
         Question::Fetch(_) => Reply::Records(vec![vec![0, 1, 99]]),
-        other => answerer.reply(other, &theirs),
+        other => answerer.reply(other, &theirs, Budget::DIRECT),
     });
     assert_eq!((outcome.wanted, outcome.came, outcome.missing), (600, 0, 600));
     assert!(!outcome.is_complete);
@@ -160,7 +194,7 @@ fn a_peer_that_never_converges_is_given_up_within_the_budget() {
         (0..500).for_each(|i| liar.put(1_500, number * 1_000 + i));
         match question {
             Question::Fetch(_) => Reply::Declined(Decline::Busy),
-            other => answerer.reply(other, &liar),
+            other => answerer.reply(other, &liar, Budget::DIRECT),
         }
     });
     assert!(!outcome.is_complete);
@@ -189,8 +223,10 @@ fn a_frame_over_the_limit_is_declined_and_a_reply_to_a_fetch_is_cut() {
         .map(|number| theirs.take(&[&number.to_be_bytes()[..], &[7; 4_000]].concat()))
         .collect();
     let long = Question::Reconcile(Month(1), vec![0x61; FRAME_BYTES + 1]);
-    assert_eq!(answerer.reply(&long, &theirs), Reply::Declined(Decline::OverLimit));
-    let Reply::Records(records) = answerer.reply(&Question::Fetch(ids), &theirs) else { panic!("records") };
+    assert_eq!(answerer.reply(&long, &theirs, Budget::DIRECT), Reply::Declined(Decline::OverLimit));
+    let Reply::Records(records) = answerer.reply(&Question::Fetch(ids), &theirs, Budget::DIRECT) else {
+        panic!("records")
+    };
     let bytes: usize = records.iter().map(Vec::len).sum();
     assert!(records.len() < FETCH_IDS && bytes <= FETCH_REPLY_BYTES && bytes > FETCH_REPLY_BYTES / 2);
 }

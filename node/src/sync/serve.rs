@@ -7,8 +7,8 @@ use negentropy::{Negentropy, NegentropyStorageVector};
 use propagule_protocol::Month;
 use propagule_protocol::{NetworkId, RecordId};
 
-use super::{Decline, LocalSet, MonthRow, Question, Reply, month_vector};
-use crate::limits::{CACHED_MONTHS, FETCH_REPLY_BYTES, FRAME_BYTES};
+use super::{Budget, Decline, LocalSet, MonthRow, Question, Reply, month_vector};
+use crate::limits::{CACHED_MONTHS, FRAME_BYTES};
 use crate::store::StoreError;
 
 /// Answers questions from one set.
@@ -25,12 +25,12 @@ impl Answerer {
     }
 
     /// The reply to `question`; a failing store makes it "busy".
-    pub fn reply(&self, question: &Question, set: &(impl LocalSet + ?Sized)) -> Reply {
+    pub fn reply(&self, question: &Question, set: &(impl LocalSet + ?Sized), budget: Budget) -> Reply {
         let reply = match question {
             Question::Months(network) if *network == self.network => Ok(Reply::Months(set.months())),
             Question::Months(_) => Ok(Reply::Declined(Decline::OtherNetwork)),
-            Question::Reconcile(month, frame) => self.reconcile(*month, frame, set),
-            Question::Fetch(ids) => fetch(ids, set),
+            Question::Reconcile(month, frame) => self.reconcile(*month, frame, set, budget),
+            Question::Fetch(ids) => fetch(ids, set, budget),
             // Answered by whoever knows the peers and the stems.
             Question::Stem { .. } | Question::Peers => Ok(Reply::Declined(Decline::Busy)),
         };
@@ -45,13 +45,14 @@ impl Answerer {
         month: Month,
         frame: &[u8],
         set: &(impl LocalSet + ?Sized),
+        budget: Budget,
     ) -> Result<Reply, StoreError> {
         if frame.len() > FRAME_BYTES {
             return Ok(Reply::Declined(Decline::OverLimit));
         }
         let vector = self.vector(month, set)?;
         let answered =
-            Negentropy::borrowed(&*vector, FRAME_BYTES as u64).and_then(|mut side| side.reconcile(frame));
+            Negentropy::borrowed(&*vector, budget.frame as u64).and_then(|mut side| side.reconcile(frame));
         Ok(answered.map_or(Reply::Declined(Decline::OverLimit), Reply::Reconcile))
     }
 
@@ -78,13 +79,13 @@ impl Answerer {
 }
 
 /// As many of the records as fit into one reply, in the order asked.
-fn fetch(ids: &[RecordId], set: &(impl LocalSet + ?Sized)) -> Result<Reply, StoreError> {
+fn fetch(ids: &[RecordId], set: &(impl LocalSet + ?Sized), budget: Budget) -> Result<Reply, StoreError> {
     let mut records = Vec::new();
     let mut total = 0;
     for id in ids {
         let Some(bytes) = set.bytes(id)? else { continue };
         total += bytes.len();
-        if total > FETCH_REPLY_BYTES {
+        if total > budget.reply {
             break;
         }
         records.push(bytes);

@@ -9,7 +9,7 @@ use std::time::Instant;
 use anyhow::ensure;
 use propagule_node::spread::{Dice, SeededDice};
 use propagule_node::store::{MonthRow, MonthSums, StoreError};
-use propagule_node::sync::{Answerer, LocalSet, Outcome, Pull, Question, Reply, Step};
+use propagule_node::sync::{Answerer, Budget, LocalSet, Outcome, Pull, Question, Reply, Step};
 use propagule_protocol::{Month, NetworkId, RecordId};
 use propagule_tests::argument;
 
@@ -98,7 +98,7 @@ fn sets(held: u64, missing: u64, seed: u64) -> (Set, Set) {
 
 fn session(ours: &mut Set, theirs: &Set, wire: &mut Wire) -> Outcome {
     let answerer = Answerer::new(NETWORK);
-    let (mut pull, first) = Pull::start(NETWORK);
+    let (mut pull, first) = Pull::start(NETWORK, Budget::DIRECT);
     let mut step = Step::Ask(first);
     loop {
         step = match step {
@@ -125,7 +125,7 @@ fn session(ours: &mut Set, theirs: &Set, wire: &mut Wire) -> Outcome {
 fn over_the_wire(question: &Question, answerer: &Answerer, theirs: &Set, wire: &mut Wire) -> Reply {
     let sent = question.encode();
     let question = Question::decode(&sent).expect("own messages are messages");
-    let back = answerer.reply(&question, theirs).encode();
+    let back = answerer.reply(&question, theirs, Budget::DIRECT).encode();
     if matches!(question, Question::Fetch(_)) {
         wire.fetches += 1;
     } else {

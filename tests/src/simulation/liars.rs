@@ -2,7 +2,7 @@
 
 use propagule_node::spread::SeededDice;
 use propagule_node::store::{MonthRow, MonthSums, StoreError};
-use propagule_node::sync::{Answerer, LocalSet, Question, Reply};
+use propagule_node::sync::{Answerer, Budget, LocalSet, Question, Reply};
 use propagule_protocol::{Month, RecordId};
 
 use super::records::random_id;
@@ -79,6 +79,6 @@ pub(super) fn answer(
         (Lie::Promises | Lie::NeverConverges, Question::Fetch(_)) => {
             Some(Reply::Records(vec![vec![0xEE; 300]; 3]))
         }
-        (_, question) => Some(answerer.reply(question, &Invented::new(month, dice))),
+        (_, question) => Some(answerer.reply(question, &Invented::new(month, dice), Budget::DIRECT)),
     }
 }

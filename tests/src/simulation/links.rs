@@ -128,7 +128,7 @@ impl World {
             return;
         }
         let when = format!("{:020}", self.now.0);
-        self.nodes[by as usize].book.met(name, &when);
+        self.nodes[by as usize].book.met(name, Some(&name.to_string()), &when);
         for (one, other, was_dialled) in [(by, name, true), (name, by, false)] {
             let node = &mut self.nodes[one as usize];
             node.links.insert(other);

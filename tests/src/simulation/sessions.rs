@@ -4,7 +4,7 @@ use std::time::Duration;
 
 use propagule_node::limits::{FRAME_BYTES, RECONCILE_BYTES, REPLY_TIME, ROUNDS};
 use propagule_node::spread::Dice;
-use propagule_node::sync::{Outcome, Pull, Question, Reply, Step};
+use propagule_node::sync::{Budget, Outcome, Pull, Question, Reply, Step};
 
 use super::events::{Event, Name};
 use super::node::{Role, Session};
@@ -22,7 +22,7 @@ impl World {
             return;
         }
         for peer in node.schedule.due(self.now) {
-            let (pull, question) = Pull::start(NETWORK);
+            let (pull, question) = Pull::start(NETWORK, Budget::DIRECT);
             self.figures.sessions += 1;
             let number = self.figures.sessions;
             let theirs = self.nodes[peer as usize].set.visible.clone();
@@ -58,7 +58,7 @@ impl World {
             Role::Liar(lie) => liars::answer(lie, question, month, &self.answerer, &mut self.dice),
             Role::Honest | Role::Spy => {
                 let view = View { set: &node.set, records: &self.records };
-                Some(self.answerer.reply(question, &view))
+                Some(self.answerer.reply(question, &view, Budget::DIRECT))
             }
         };
         let wait = if reply.is_none() || self.is_lost() { REPLY_TIME } else { self.latency() };

@@ -11,6 +11,7 @@ mod number;
 mod plan;
 mod rank;
 mod rate;
+mod reach;
 mod silence;
 #[cfg(test)]
 mod tests;
@@ -41,6 +42,7 @@ pub use rate::{
     CLASSICAL, LOST_MATTERS, Lead, MOSTLY_PRIOR, NO_MAXIMUM, RateFacts, Rates, all_of, none_of,
     several_methods,
 };
+pub use reach::{only_allowed, reached_by_relay, relays_for_others};
 pub use silence::{silence_words, silent_as_zero_words, silent_trials};
 pub use time::how_long;
 pub use vocabulary::{Family, Wording, question_words, start_verb};

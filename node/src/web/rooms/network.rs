@@ -11,11 +11,12 @@ use axum::http::StatusCode;
 use axum::response::Response;
 use axum::routing::{get, post};
 use jiff::Timestamp;
-use maud::{Markup, html};
+use maud::{Markup, PreEscaped, html};
 
-use crate::answer::words::{counted, grouped};
-use crate::app::Request;
+use super::phone::qr;
+use crate::answer::words::{counted, grouped, only_allowed};
 use crate::app::reading::{self, NetworkView};
+use crate::app::{Request, reached};
 use crate::spread::{Entry, Stage};
 use crate::web::Web;
 use crate::web::fields::Fields;
@@ -105,6 +106,7 @@ fn peers(visit: &Visit, view: &NetworkView, fields: &Fields, bad: Option<&Bad>, 
                 p class="tight" { strong { "\u{2026}" (short(&peer.peer_id)) } " "
                     @match &peer.last_exchange { Some(last) => { "last exchanged " (ago(last, now)) }, None => "connected, not exchanged yet" }
                     @if peer.is_in_step { ", nothing left to fetch" }
+                    @if peer.is_relayed { ", by a relay" }
                 }
             } } }
             @if status.blocked > 0 { p { (counted(status.blocked, "peer is", "peers are")) " kept out for a while: they sent what does not pass." } }
@@ -141,26 +143,18 @@ fn reachable(view: &NetworkView) -> Markup {
     html! {
         @if let Some(status) = &view.standing.running {
             h2 { "How others reach you" }
-            p { (reach(&status.addresses)) " Either way you exchange with every peer that you reach yourself." }
-            @if !status.addresses.is_empty() {
+            @for line in reached::words(status) { p { (line) } }
+            @if let Some(nodes) = &view.standing.allowed {
+                p { (only_allowed(nodes.len())) }
+                ul { @for node in nodes.iter().take(LISTED) { li { strong { "\u{2026}" (short(&node.peer_id)) } " " (node.name) } } }
+            }
+            @if !status.to_hand_out.is_empty() {
                 details {
-                    summary { (counted(status.addresses.len(), "address", "addresses")) " of this node" }
-                    ul { @for address in status.addresses.iter().take(LISTED) { li { code { (address) } } } }
+                    summary { (counted(status.to_hand_out.len(), "address", "addresses")) " of this node" }
+                    ul { @for address in status.to_hand_out.iter().take(LISTED) { li { code { (address) } } } }
                 }
             }
         }
-    }
-}
-
-/// Who can reach a node that listens at these addresses, as far as they tell.
-fn reach(addresses: &[String]) -> &'static str {
-    let is_here = |address: &String| address.starts_with("/ip4/127.") || address.starts_with("/ip6/::1/");
-    if addresses.is_empty() {
-        "This node listens nowhere: it reaches others, and nobody reaches it first."
-    } else if addresses.iter().all(is_here) {
-        "This node listens on this machine only: it reaches others, and nobody elsewhere reaches it first."
-    } else {
-        "Growers in your own network reach this node. From outside, your router decides; whether it lets them in is not known here."
     }
 }
 
@@ -239,6 +233,7 @@ async fn invite(visit: Visit) -> Result<Response, Turned> {
         h1 { "An invite" }
         p { "Send this to a grower you know. It names this node\u{2019}s addresses in the network and nothing of your bench." }
         p { code { (text) } }
+        @if let Some(picture) = qr(&text) { div class="qr" role="img" aria-label="QR code of the invite" { (PreEscaped(picture)) } }
         p { a class="button" href="/network" { "Back to Network" } }
     };
     Ok(shell::page(&visit, Room::Network, "An invite", &body))

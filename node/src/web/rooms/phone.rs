@@ -89,7 +89,7 @@ fn inside(visit: &Visit) -> Markup {
     }
 }
 
-fn qr(text: &str) -> Option<String> {
+pub(super) fn qr(text: &str) -> Option<String> {
     let code = QRBuilder::new(text).ecl(ECL::M).build().ok()?;
     Some(SvgBuilder::default().margin(2).to_str(&code))
 }

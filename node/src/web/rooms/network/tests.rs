@@ -2,7 +2,7 @@
 
 use axum::http::StatusCode;
 
-use super::{ago, reach, short, size};
+use super::{ago, short, size};
 use crate::fixtures::key;
 use crate::web::reader::{Reader, trial};
 
@@ -89,13 +89,4 @@ fn times_and_sizes_are_told_in_words() {
     assert_eq!(ago("<yesterday>", now), "<yesterday>");
     assert_eq!([size(999), size(1_000), size(2_147_483_648)], ["999 bytes", "1 KB", "2.1 GB"]);
     assert_eq!(short("12D3KooWABCDEFGH"), "ABCDEFGH");
-}
-
-#[test]
-fn who_reaches_the_node_goes_by_where_it_listens() {
-    let told =
-        |addresses: &[&str]| reach(&addresses.iter().map(|text| (*text).to_owned()).collect::<Vec<_>>());
-    assert!(told(&[]).contains("listens nowhere"));
-    assert!(told(&["/ip4/127.0.0.1/tcp/1", "/ip6/::1/tcp/1"]).contains("this machine only"));
-    assert!(told(&["/ip4/127.0.0.1/tcp/1", "/ip4/192.0.2.7/tcp/1"]).contains("your router decides"));
 }
