@@ -16,6 +16,7 @@ mod init;
 mod input;
 mod key;
 mod man;
+mod memory;
 mod moving;
 mod note;
 mod output;

@@ -7,7 +7,7 @@ use clap::Args;
 use libp2p::Multiaddr;
 use tokio::signal::unix::{SignalKind, signal};
 
-use super::Context;
+use super::{Context, memory};
 use crate::app::App;
 use crate::error::Failure;
 use crate::home::{Home, HomeLock};
@@ -50,6 +50,7 @@ pub(crate) struct ServeArgs {
 
 pub(super) async fn cmd_serve(context: &Context, args: ServeArgs) -> Result<(), Failure> {
     let home = Home::open(&context.home_path()?)?;
+    memory::give_memory_back();
     let lock = HomeLock::take(&home, context.words(), PATIENCE)?;
     let app = Arc::new(App::open(home, lock, context.clock)?);
     app.opening_notes().iter().for_each(|note| context.ui.note(format!("note: {note}")));

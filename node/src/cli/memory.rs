@@ -1,0 +1,25 @@
+//! Keeping a node small that runs for months.
+
+use std::os::unix::process::CommandExt;
+use std::process::Command;
+
+/// Read by the GNU C library when a program starts; means nothing to others.
+const SETTINGS: &str = "GLIBC_TUNABLES";
+/// Blocks larger than this go back to the system when they are freed, now and later.
+const GIVES_BACK: &str = "glibc.malloc.mmap_threshold=131072";
+
+/// Starts this process anew, once, with an allocator that gives large blocks back to the system.
+///
+/// Opening an index needs several times the memory that keeping it open does, and the allocator would learn from it to
+/// keep such blocks for later. That can only be set when a program starts. The id of the process stays the same. Where it
+/// cannot be done the node runs on as it is.
+pub(super) fn give_memory_back() {
+    if std::env::var_os(SETTINGS).is_some() {
+        return;
+    }
+    let Ok(program) = std::env::current_exe() else { return };
+    let mut words = std::env::args_os();
+    let name = words.next().unwrap_or_else(|| program.clone().into());
+    let error = Command::new(program).arg0(name).args(words).env(SETTINGS, GIVES_BACK).exec();
+    tracing::debug!(%error, "not started anew");
+}
