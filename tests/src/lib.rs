@@ -11,6 +11,7 @@ pub mod hostile;
 pub mod http;
 pub mod inside;
 pub mod invented;
+pub mod knocking;
 pub mod netns;
 pub mod season;
 pub mod simulation;

@@ -1,0 +1,93 @@
+//! A node takes no more connections than its limits say, and those that it has go on.
+
+use std::sync::Arc;
+use std::time::Duration;
+
+use anyhow::{Context, ensure};
+use libp2p::identity::Keypair;
+use propagule_node::clock::Timing;
+use propagule_node::limits::{CONNECTIONS_IN, CONNECTIONS_PER_PEER, PENDING_IN};
+use propagule_tests::inside::{Inside, Watched};
+use propagule_tests::knocking::Knocking;
+use tokio::io::AsyncReadExt;
+use tokio::net::TcpStream;
+
+/// Connections beyond a limit that are tried.
+const BEYOND: usize = 6;
+/// The longest that a test waits for what must happen.
+const PATIENCE: Duration = Duration::from_mins(1);
+
+async fn node() -> anyhow::Result<Inside> {
+    Inside::start(1, Arc::new(Watched::default()), Timing::home()).await
+}
+
+/// Waits until as many connections are shut as are tried beyond a limit.
+async fn shut_beyond(knocking: &mut Knocking) -> anyhow::Result<()> {
+    let all_shut = async {
+        while knocking.shut < BEYOND {
+            knocking.hear().await;
+        }
+    };
+    tokio::time::timeout(PATIENCE, all_shut).await.context("connections beyond the limit are shut")
+}
+
+#[tokio::test]
+async fn strangers_get_as_many_connections_as_the_limit_says() -> anyhow::Result<()> {
+    let (node, mut knocking) = (node().await?, Knocking::default());
+    for _ in 0..CONNECTIONS_IN as usize + BEYOND {
+        knocking.knock(Keypair::generate_ed25519(), &node.address).await?;
+    }
+    shut_beyond(&mut knocking).await?;
+    let connected = node.status().await?.peers.len();
+    ensure!(connected == CONNECTIONS_IN as usize, "{connected} peers are connected");
+    Ok(())
+}
+
+#[tokio::test]
+async fn one_peer_gets_as_many_connections_as_the_limit_says() -> anyhow::Result<()> {
+    let (node, mut knocking) = (node().await?, Knocking::default());
+    let key = Keypair::generate_ed25519();
+    for _ in 0..CONNECTIONS_PER_PEER as usize + BEYOND {
+        knocking.knock(key.clone(), &node.address).await?;
+    }
+    shut_beyond(&mut knocking).await?;
+    ensure!(knocking.open == CONNECTIONS_PER_PEER as usize, "{} stand", knocking.open);
+    ensure!(node.status().await?.peers.len() == 1);
+    Ok(())
+}
+
+/// Whoever connects and does not go on with the handshake takes one of few places, for a short time.
+#[tokio::test]
+async fn handshakes_that_do_not_go_on_take_few_places() -> anyhow::Result<()> {
+    let node = node().await?;
+    let mut parts = node.address.iter();
+    let port = parts.find_map(|part| match part {
+        libp2p::multiaddr::Protocol::Tcp(port) => Some(port),
+        _ => None,
+    });
+    let port = port.context("it listens on a port")?;
+    let (tell, mut told) = tokio::sync::mpsc::channel(64);
+    for _ in 0..PENDING_IN as usize + BEYOND {
+        let mut stream = TcpStream::connect(("127.0.0.1", port)).await?;
+        let tell = tell.clone();
+        tokio::spawn(async move {
+            // Ends when the node shuts the connection.
+            let _ = stream.read_to_end(&mut Vec::new()).await;
+            let _ = tell.send(()).await;
+        });
+    }
+    let mut are_shut = async |count: usize| {
+        for _ in 0..count {
+            tokio::time::timeout(PATIENCE, told.recv()).await.context("connections are shut in the end")?;
+        }
+        anyhow::Ok(())
+    };
+    are_shut(BEYOND).await?;
+    let mut knocking = Knocking::default();
+    knocking.knock(Keypair::generate_ed25519(), &node.address).await?;
+    ensure!(knocking.open == 0, "every place is taken");
+    are_shut(PENDING_IN as usize).await?;
+    knocking.knock(Keypair::generate_ed25519(), &node.address).await?;
+    ensure!(knocking.open == 1, "who goes on with the handshake is let in");
+    Ok(())
+}
