@@ -1,0 +1,74 @@
+//! What this home knows of other growers and tells nobody.
+
+use propagule_protocol::AuthorKey;
+use propagule_protocol::state::Resolved;
+use serde_json::json;
+
+use super::Change;
+use super::meant::{called, other_grower, same_name, short};
+use super::vouching::stands;
+use crate::app::{App, Reply, place::check_name};
+use crate::bench::{Event, KnownGrower};
+use crate::error::Failure;
+
+/// Writes down what changes at home.
+pub(super) fn keep(
+    app: &App,
+    resolved: &Resolved<'_>,
+    text: &str,
+    change: Change,
+    name: Option<String>,
+) -> Result<Reply, Failure> {
+    let key = other_grower(app, resolved, text)?;
+    let known = remember(app, &key, Some(change), name)?;
+    let called = called(app, &key);
+    let text = match change {
+        Change::Trust => {
+            format!("{called} counts as your friend from now on. Nothing is published.\n")
+        }
+        Change::Untrust if stands(app, resolved, &key) => format!(
+            "{called} is no longer trusted at home, but your vouch stands. Take that back too: propagule circle unvouch {}\n",
+            short(&key)
+        ),
+        Change::Untrust => format!("{called} is no longer your friend here. Nothing is published.\n"),
+        Change::Mute => {
+            format!("{called} is muted: none of their results count here. Nothing is published.\n")
+        }
+        Change::Unmute => format!("{called} is heard again.\n"),
+    };
+    Ok(Reply::report(text, json!({ "format": "propagule.grower/1", "grower": known })))
+}
+
+/// What this home knows of the grower, after the change; written only where something changes.
+pub(super) fn remember(
+    app: &App,
+    key: &AuthorKey,
+    change: Option<Change>,
+    name: Option<String>,
+) -> Result<KnownGrower, Failure> {
+    if let Some(name) = &name {
+        check_name("a grower", name)?;
+    }
+    let mut bench = app.bench();
+    let before = bench.grower(key);
+    let mut known = before.clone();
+    match change {
+        Some(Change::Trust) => known.trusted = true,
+        Some(Change::Untrust) => known.trusted = false,
+        Some(Change::Mute) => known.muted = true,
+        Some(Change::Unmute) => known.muted = false,
+        None => {}
+    }
+    if let Some(name) = name {
+        let taken = bench.growers().find(|other| other.key != *key && same_name(other, &name));
+        if let Some(other) = taken {
+            return Err(Failure::expected(format!("you call another grower \"{name}\" already"))
+                .hint(format!("choose another name; that one is {}", short(&other.key))));
+        }
+        known.name = Some(name);
+    }
+    if known != before {
+        bench.record(Event::GrowerKnown { grower: known.clone() })?;
+    }
+    Ok(known)
+}

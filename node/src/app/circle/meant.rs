@@ -1,0 +1,76 @@
+//! Which grower a text means, and what growers are called.
+
+use propagule_protocol::AuthorKey;
+use propagule_protocol::state::Resolved;
+
+use super::vouching::own_authors;
+use crate::app::App;
+use crate::bench::KnownGrower;
+use crate::error::Failure;
+
+/// The grower that is meant: a whole key, a name given before, or the beginning of a key that is known here.
+pub(super) fn other_grower(app: &App, resolved: &Resolved<'_>, text: &str) -> Result<AuthorKey, Failure> {
+    let key = find(app, resolved, text)?;
+    let key = resolved.author_of(&key);
+    if own_authors(app, resolved).contains(&key) {
+        return Err(Failure::expected("that key is your own").hint("ask the other grower for theirs"));
+    }
+    Ok(key)
+}
+
+/// Fewest letters of a key that are taken as its beginning.
+const LEAST_LETTERS: usize = 6;
+
+fn find(app: &App, resolved: &Resolved<'_>, text: &str) -> Result<AuthorKey, Failure> {
+    let text = text.trim();
+    if let Ok(key) = text.parse::<AuthorKey>() {
+        return Ok(key);
+    }
+    if let Some(known) = app.bench().growers().find(|grower| same_name(grower, text)) {
+        return Ok(known.key);
+    }
+    let is_beginning = text.len() >= LEAST_LETTERS && text.bytes().all(|byte| byte.is_ascii_hexdigit());
+    if !is_beginning {
+        let names: Vec<String> = app.bench().growers().filter_map(|grower| grower.name.clone()).collect();
+        let near = crate::evidence::closest(text, names.iter().map(String::as_str), 3);
+        return Err(Failure::expected(format!("\"{text}\" is no key and no grower you have named"))
+            .did_you_mean(&near, "give the 64 letters of their key; they see it with: propagule circle"));
+    }
+    let begins = text.to_ascii_lowercase();
+    let mut found = app.store.authors_beginning(&begins, 3)?;
+    let others = resolved.vouches().flat_map(|pair| [pair.author, pair.subject]);
+    let at_home = app.bench().growers().map(|grower| grower.key).collect::<Vec<_>>();
+    found.extend(others.chain(at_home).filter(|key| key.to_string().starts_with(&begins)));
+    found.sort_unstable();
+    found.dedup();
+    match found.as_slice() {
+        [] => Err(Failure::expected(format!("no key that begins with {text} is known here"))
+            .hint("give the 64 letters of their key; they see it with: propagule circle")),
+        [only] => Ok(*only),
+        several => Err(Failure::expected(format!("several keys begin with {text}")).hint(format!(
+            "give more letters: {}",
+            several.iter().take(3).map(|key| key.to_string()[..16].to_owned()).collect::<Vec<_>>().join(", ")
+        ))),
+    }
+}
+
+/// The first letters of a key.
+pub(super) fn short(key: &AuthorKey) -> String {
+    key.to_string()[..8].to_owned()
+}
+
+/// What the grower is called here, with the beginning of the key.
+pub(super) fn called(app: &App, key: &AuthorKey) -> String {
+    name_of(&app.bench().grower(key))
+}
+
+pub(super) fn name_of(known: &KnownGrower) -> String {
+    match &known.name {
+        Some(name) => format!("{name} ({})", short(&known.key)),
+        None => short(&known.key),
+    }
+}
+
+pub(super) fn same_name(grower: &KnownGrower, name: &str) -> bool {
+    grower.name.as_deref().is_some_and(|known| known.eq_ignore_ascii_case(name))
+}

@@ -1,0 +1,142 @@
+//! Vouches: signed, shown before they are, and ended.
+
+use std::collections::BTreeSet;
+
+use propagule_protocol::record::{Extensions, Head, Vouch};
+use propagule_protocol::state::Resolved;
+use propagule_protocol::{AuthorKey, Body, RecordId, Signed, sign};
+use serde_json::{Value, json};
+
+use super::at_home::remember;
+use super::meant::{called, other_grower, short};
+use crate::app::{App, Reply, Report, publish::check_clock};
+use crate::error::Failure;
+use crate::store::Arrival;
+
+/// What a new vouch is signed from.
+#[derive(Clone, Copy)]
+pub(super) struct Signing<'a> {
+    pub(super) records: &'a [Signed],
+    pub(super) resolved: &'a Resolved<'a>,
+    pub(super) at_once: bool,
+}
+
+/// A vouch as it would be and what it takes, or with a yes the signed record.
+pub(super) fn vouch(
+    app: &App,
+    signing: Signing<'_>,
+    text: &str,
+    name: Option<String>,
+    confirmed: bool,
+) -> Result<Reply, Failure> {
+    let resolved = signing.resolved;
+    check_clock(app)?;
+    let subject = other_grower(app, resolved, text)?;
+    if stands(app, resolved, &subject) {
+        remember(app, &subject, None, name)?;
+        let text = format!("You vouch for {} already; nothing to do.\n", called(app, &subject));
+        return Ok(Reply::report(text, vouch_json(&subject, true, None)));
+    }
+    if !confirmed {
+        let short = short(&subject);
+        let text = format!(
+            "A vouch is published: everybody can read that your key trusts\n{subject}\nand, if your key is known to be \
+             yours, that you know each other. Growers who trust you will count that grower too. Trust that stays at home \
+             needs no record: propagule circle trust {short}\n"
+        );
+        return Ok(Reply::Preview(Report { text, json: vouch_json(&subject, false, None) }));
+    }
+    let author = resolved.author_of(&app.keys().current().author());
+    let id = publish(app, signing, &author, &subject, true)?;
+    remember(app, &subject, None, name)?;
+    let text = format!(
+        "You vouch for {} by record\n{id}\n{}\nTake it back with: propagule circle unvouch {}\n",
+        called(app, &subject),
+        app.how_it_leaves(signing.at_once),
+        short(&subject)
+    );
+    Ok(Reply::report(text, vouch_json(&subject, true, Some(&id))))
+}
+
+pub(super) fn unvouch(app: &App, signing: Signing<'_>, text: &str) -> Result<Reply, Failure> {
+    let resolved = signing.resolved;
+    check_clock(app)?;
+    let subject = other_grower(app, resolved, text)?;
+    let own = own_authors(app, resolved);
+    let standing: Vec<AuthorKey> = resolved
+        .vouches()
+        .filter(|pair| own.contains(&pair.author) && pair.subject == subject)
+        .map(|pair| pair.author)
+        .collect();
+    let [others @ .., last] = standing.as_slice() else {
+        let why = format!("you do not vouch for {}", called(app, &subject));
+        return Err(Failure::expected(why).hint("see whom you vouch for: propagule circle"));
+    };
+    for author in others {
+        publish(app, signing, author, &subject, false)?;
+    }
+    let id = publish(app, signing, last, &subject, false)?;
+    let how = app.how_it_leaves(signing.at_once);
+    let text = format!("You no longer vouch for {}, by record\n{id}\n{how}\n", called(app, &subject));
+    Ok(Reply::report(text, vouch_json(&subject, false, Some(&id))))
+}
+
+fn vouch_json(subject: &AuthorKey, vouches: bool, record: Option<&RecordId>) -> Value {
+    json!({ "format": "propagule.vouch/1", "grower": subject, "vouches": vouches, "record": record })
+}
+
+/// Whether the reader's vouch for `subject` stands.
+pub(super) fn stands(app: &App, resolved: &Resolved<'_>, subject: &AuthorKey) -> bool {
+    let own = own_authors(app, resolved);
+    resolved.vouches().any(|pair| own.contains(&pair.author) && pair.subject == *subject)
+}
+
+/// Every author that is this home.
+pub(super) fn own_authors(app: &App, resolved: &Resolved<'_>) -> BTreeSet<AuthorKey> {
+    app.keys().public().iter().map(|key| resolved.author_of(key)).collect()
+}
+
+/// Signs a vouch of one of this home's authors, or its end, above every sequence that it has used for the subject.
+fn publish(
+    app: &App,
+    signing: Signing<'_>,
+    author: &AuthorKey,
+    subject: &AuthorKey,
+    vouches: bool,
+) -> Result<RecordId, Failure> {
+    let keys = app.keys();
+    let Signing { records, resolved, at_once } = signing;
+    let used = records.iter().filter_map(|signed| match &signed.body {
+        Body::Vouch(vouch) => {
+            let same = resolved.author_of(&signed.author) == *author
+                && resolved.author_of(&vouch.subject) == *subject;
+            same.then_some(vouch.sequence)
+        }
+        _ => None,
+    });
+    let sequence = used.max().map_or(Some(0), |last| last.checked_add(1)).ok_or_else(|| {
+        Failure::expected(format!(
+            "your vouch for {} has changed 256 times, the most there can be",
+            short(subject)
+        ))
+        .hint("keep your trust at home from now on: propagule circle trust")
+    })?;
+    let body = Vouch {
+        head: Head::new(app.clock.month()),
+        subject: *subject,
+        sequence,
+        vouches,
+        extensions: Extensions::new(),
+    };
+    let of_author = keys.public().into_iter().rfind(|key| resolved.author_of(key) == *author);
+    let is_current = resolved.author_of(&keys.current().author()) == *author;
+    let other = of_author.filter(|_| !is_current).and_then(|key| keys.secret_of(&key));
+    let key = other.unwrap_or_else(|| keys.current());
+    let signed = sign(&Body::Vouch(body), key, &app.network).map_err(|e| {
+        Failure::environment("it could not be signed", e).hint("look at the clock of this computer")
+    })?;
+    let id = signed.id;
+    app.store
+        .append(&[Arrival::Accepted { signed: Box::new(signed), own: Some(app.first_stage(at_once)) }])?;
+    Ok(id)
+}
