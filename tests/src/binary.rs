@@ -18,6 +18,21 @@ pub fn binary() -> &'static Path {
     BINARY.get_or_init(|| build().expect("the program under test is built"))
 }
 
+/// Cargo, as it would be started from a shell.
+///
+/// What it tells the program that it runs about that program's package is left out: the build script of a
+/// cryptographic library asks for it, and would be run again, with all that is built upon it, at every change.
+pub fn cargo() -> Command {
+    let mut command = Command::new(std::env::var_os("CARGO").unwrap_or_else(|| "cargo".into()));
+    for (name, _) in std::env::vars_os() {
+        let text = name.to_string_lossy();
+        if text.starts_with("CARGO_PKG_") || text.starts_with("CARGO_MANIFEST_") {
+            command.env_remove(name);
+        }
+    }
+    command
+}
+
 fn build() -> anyhow::Result<PathBuf> {
     if let Some(path) = std::env::var_os(BINARY_VARIABLE) {
         return Ok(path.into());
@@ -28,9 +43,8 @@ fn build() -> anyhow::Result<PathBuf> {
         Some(name) => name,
         None => anyhow::bail!("the test program lies in no profile folder"),
     };
-    let cargo = std::env::var_os("CARGO").unwrap_or_else(|| "cargo".into());
     let target = folder.parent().context("a profile folder lies in a target folder")?;
-    let status = Command::new(cargo)
+    let status = cargo()
         .current_dir(concat!(env!("CARGO_MANIFEST_DIR"), "/.."))
         .args(["build", "--quiet", "--package", "propagule-node", "--bin", "propagule", "--profile", profile])
         .arg("--target-dir")

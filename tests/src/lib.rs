@@ -16,7 +16,7 @@ pub mod netns;
 pub mod season;
 pub mod simulation;
 
-pub use binary::binary;
+pub use binary::{binary, cargo};
 pub use grower::{Grower, Node};
 
 use anyhow::Context;

@@ -62,7 +62,7 @@ fn step(step: &Step) -> Found {
 fn process(command: Command) -> Result<Process, String> {
     let mut process = match command {
         Command::Script(path, _) => Process::new(path),
-        _ => Process::new(std::env::var_os("CARGO").unwrap_or_else(|| "cargo".into())),
+        _ => propagule_tests::cargo(),
     };
     match command {
         Command::Program(name, arguments) => {
