@@ -32,6 +32,18 @@ pub struct Grower {
 }
 
 impl Grower {
+    /// One with a place and a trial of which nothing has rooted yet, `M1`.
+    ///
+    /// # Errors
+    /// When the home cannot be made.
+    pub fn with_trial() -> anyhow::Result<Self> {
+        let grower = Self::new()?;
+        grower.run(&["place", "--zone", "8b", "--hemisphere", "north"])?;
+        let table = grower.write("season.csv", crate::invented::GREEN_NOT_ROOTED)?;
+        grower.run(&["trial", "import", &table])?;
+        Ok(grower)
+    }
+
     /// Makes a home on the stories' network.
     ///
     /// # Errors

@@ -10,18 +10,10 @@ use propagule_protocol::NetworkId;
 use propagule_tests::grower::wait_until;
 use propagule_tests::hostile::Hostile;
 use propagule_tests::inside::{Inside, Watched};
-use propagule_tests::invented::{GREEN_NOT_ROOTED, network, record_for};
+use propagule_tests::invented::{network, record_for};
 use propagule_tests::{Grower, Node};
 use serde_json::Value;
 use tokio::task::spawn_blocking;
-
-fn grower_with_trial() -> anyhow::Result<Grower> {
-    let grower = Grower::new()?;
-    grower.run(&["place", "--zone", "8b", "--hemisphere", "north"])?;
-    let table = grower.write("season.csv", GREEN_NOT_ROOTED)?;
-    grower.run(&["trial", "import", &table])?;
-    Ok(grower)
-}
 
 fn connected(grower: &Grower) -> anyhow::Result<Vec<String>> {
     let list = grower.json(&["peers", "list"])?;
@@ -42,7 +34,7 @@ fn id_of(node: &Node) -> anyhow::Result<&str> {
 
 #[test]
 fn a_stranger_gets_nothing_and_who_is_taken_off_the_list_is_cut_off() -> anyhow::Result<()> {
-    let (alba, bruno, cleo) = (grower_with_trial()?, Grower::new()?, Grower::new()?);
+    let (alba, bruno, cleo) = (Grower::with_trial()?, Grower::new()?, Grower::new()?);
     let (bruno_node, cleo_node) = (bruno.serve()?, cleo.serve()?);
     let said = alba.run(&["peers", "allow", id_of(&bruno_node)?, "--as", "Bruno"])?;
     ensure!(said.contains("Only the one node on the list may"), "{said}");
@@ -77,7 +69,7 @@ fn a_stranger_gets_nothing_and_who_is_taken_off_the_list_is_cut_off() -> anyhow:
 
 #[test]
 fn a_node_of_another_network_is_left_at_once() -> anyhow::Result<()> {
-    let (alba, other) = (grower_with_trial()?, Grower::of_network("elsewhere")?);
+    let (alba, other) = (Grower::with_trial()?, Grower::of_network("elsewhere")?);
     let alba_node = alba.serve()?;
     let _other_node = other.serve()?;
     other.run(&["peers", "add", alba_node.address()])?;

@@ -7,7 +7,7 @@ use propagule_node::bundle::Writer;
 use propagule_node::limits::RELAY_CIRCUIT_BYTES;
 use propagule_tests::announcements::announcement;
 use propagule_tests::grower::wait_until;
-use propagule_tests::invented::{GREEN_NOT_ROOTED, network, record_of};
+use propagule_tests::invented::{network, record_of};
 use propagule_tests::netns::{self, Nat, Network};
 use propagule_tests::{Grower, Node};
 use serde_json::Value;
@@ -31,14 +31,6 @@ fn in_world(name: &str, test: impl FnOnce(&mut Network, &str) -> anyhow::Result<
     let mut net = Network::new();
     let world = net.switch("world")?;
     test(&mut net, &world)
-}
-
-fn grower_with_trial() -> anyhow::Result<Grower> {
-    let grower = Grower::new()?;
-    grower.run(&["place", "--zone", "8b", "--hemisphere", "north"])?;
-    let table = grower.write("season.csv", GREEN_NOT_ROOTED)?;
-    grower.run(&["trial", "import", &table])?;
-    Ok(grower)
 }
 
 /// A grower whose node passes on what others say, and keeps no records: what arrives elsewhere came by the
@@ -100,7 +92,7 @@ fn hold(grower: &Grower, count: u64) -> anyhow::Result<()> {
 #[test]
 fn in_the_open_nodes_meet_and_learn_that_they_are_reached() -> anyhow::Result<()> {
     in_world("no NAT", |net, world| {
-        let (alba, bruno) = (grower_with_trial()?, Grower::new()?);
+        let (alba, bruno) = (Grower::with_trial()?, Grower::new()?);
         let _alba_node = alba.serve_inside(&net.host("alba", FRIEND, world)?, &[])?;
         let _bruno_node = bruno.serve_inside(&net.host("bruno", "203.0.113.9", world)?, &[])?;
         bruno.run(&["peers", "add", &invite(&alba)?])?;
@@ -145,7 +137,7 @@ fn behind_routers(net: &mut Network, world: &str, nat: Nat, alba: Grower) -> any
 #[test]
 fn behind_routers_that_keep_the_port_a_relayed_link_becomes_a_direct_one() -> anyhow::Result<()> {
     in_world("cone NAT", |net, world| {
-        let Three { alba, bruno, .. } = &behind_routers(net, world, Nat::Cone, grower_with_trial()?)?;
+        let Three { alba, bruno, .. } = &behind_routers(net, world, Nat::Cone, Grower::with_trial()?)?;
         bruno.run(&["peers", "add", &invite(alba)?])?;
         wait_linked(alba, &id_of(bruno)?, false)?;
         wait_linked(bruno, &id_of(alba)?, false)?;
@@ -177,7 +169,7 @@ fn behind_routers_that_do_not_records_pass_in_parts_through_circuits_that_end() 
 #[test]
 fn when_a_relay_falls_silent_another_takes_its_place() -> anyhow::Result<()> {
     in_world("dropping relay", |net, world| {
-        let (second, alba) = (keeps_nothing()?, grower_with_trial()?);
+        let (second, alba) = (keeps_nothing()?, Grower::with_trial()?);
         let second_space = net.host("second", "203.0.113.2", world)?;
         let _second_node = second.serve_inside(&second_space, &[])?;
         let three = behind_routers(net, world, Nat::Symmetric, alba)?;
@@ -207,7 +199,7 @@ fn when_a_relay_falls_silent_another_takes_its_place() -> anyhow::Result<()> {
 #[test]
 fn in_one_local_network_nodes_find_each_other_without_any_address() -> anyhow::Result<()> {
     in_world("LAN only", |net, lan| {
-        let (alba, bruno, quiet) = (grower_with_trial()?, Grower::new()?, Grower::new()?);
+        let (alba, bruno, quiet) = (Grower::with_trial()?, Grower::new()?, Grower::new()?);
         let mut machine = |name: &str, address: &str| -> anyhow::Result<String> {
             let space = net.space(name)?;
             net.plug(&space, "eth0", address, lan)?;
@@ -238,7 +230,7 @@ fn in_one_local_network_nodes_find_each_other_without_any_address() -> anyhow::R
 #[test]
 fn who_floods_a_local_network_with_announcements_is_not_followed() -> anyhow::Result<()> {
     in_world("a flood", |net, lan| {
-        let (alba, bruno) = (grower_with_trial()?, Grower::new()?);
+        let (alba, bruno) = (Grower::with_trial()?, Grower::new()?);
         let spaces = [net.space("alba")?, net.space("bruno")?, net.space("flood")?];
         for (number, space) in spaces.iter().enumerate() {
             net.plug(space, "eth0", &format!("192.168.7.{}/24", number + 2), lan)?;
@@ -262,7 +254,7 @@ fn who_floods_a_local_network_with_announcements_is_not_followed() -> anyhow::Re
 #[test]
 fn a_node_that_moves_to_another_local_network_goes_on_there() -> anyhow::Result<()> {
     in_world("a move", |net, first| {
-        let (alba, bruno, cleo) = (grower_with_trial()?, Grower::new()?, grower_with_trial()?);
+        let (alba, bruno, cleo) = (Grower::with_trial()?, Grower::new()?, Grower::with_trial()?);
         let second = net.switch("second")?;
         let spaces = [net.space("alba")?, net.space("bruno")?, net.space("cleo")?];
         net.plug(&spaces[0], "eth0", "192.168.7.2/24", first)?;
@@ -289,7 +281,7 @@ fn a_node_that_moves_to_another_local_network_goes_on_there() -> anyhow::Result<
 #[test]
 fn a_home_that_nobody_relays_for_says_what_would_help() -> anyhow::Result<()> {
     in_world("nobody relays", |net, world| {
-        let (alba, friend) = (grower_with_trial()?, Grower::new()?);
+        let (alba, friend) = (Grower::with_trial()?, Grower::new()?);
         friend.set("relay_for_others", "\"never\"")?;
         let _friend_node = friend.serve_inside(&net.host("friend", FRIEND, world)?, &[])?;
         let _alba_node = alba.serve_inside(&net.home("alba", Nat::Cone, "203.0.113.11", world)?, &[])?;

@@ -2,15 +2,7 @@
 
 use anyhow::ensure;
 use propagule_tests::Grower;
-use propagule_tests::invented::{GREEN_NOT_ROOTED, SPRING};
-
-fn grower_with_trial() -> anyhow::Result<Grower> {
-    let grower = Grower::new()?;
-    grower.run(&["place", "--zone", "8b", "--hemisphere", "north"])?;
-    let table = grower.write("season.csv", GREEN_NOT_ROOTED)?;
-    grower.run(&["trial", "import", &table])?;
-    Ok(grower)
-}
+use propagule_tests::invented::SPRING;
 
 /// What `pool` says of the one method: growers, trials, started, rooted.
 fn pooled(grower: &Grower) -> anyhow::Result<[u64; 4]> {
@@ -23,7 +15,7 @@ fn pooled(grower: &Grower) -> anyhow::Result<[u64; 4]> {
 
 #[test]
 fn a_published_trial_reaches_who_is_there_and_who_was_away() -> anyhow::Result<()> {
-    let (alba, bruno, cleo) = (grower_with_trial()?, Grower::new()?, Grower::new()?);
+    let (alba, bruno, cleo) = (Grower::with_trial()?, Grower::new()?, Grower::new()?);
     let alba_node = alba.serve()?;
     let bruno_node = bruno.serve()?;
     bruno.run(&["peers", "add", alba_node.address()])?;
@@ -67,7 +59,7 @@ fn a_published_trial_reaches_who_is_there_and_who_was_away() -> anyhow::Result<(
 
 #[test]
 fn publishing_alone_waits_in_the_outbox() -> anyhow::Result<()> {
-    let (alba, bruno) = (grower_with_trial()?, Grower::new()?);
+    let (alba, bruno) = (Grower::with_trial()?, Grower::new()?);
     alba.run(&["publish", "M1", "--yes", "--now"])?;
     ensure!(alba.count("/outbox")? == 1);
     let alba_node = alba.serve()?;
@@ -80,7 +72,7 @@ fn publishing_alone_waits_in_the_outbox() -> anyhow::Result<()> {
 
 #[test]
 fn a_bundle_carries_what_no_connection_does() -> anyhow::Result<()> {
-    let (alba, bruno) = (grower_with_trial()?, Grower::new()?);
+    let (alba, bruno) = (Grower::with_trial()?, Grower::new()?);
     alba.run(&["publish", "M1", "--yes", "--now"])?;
     let path = alba.desk().join("records.bundle").display().to_string();
     alba.run(&["bundle", "out", &path])?;
