@@ -1,6 +1,6 @@
 //! What an address tells: from where it is reached, whether a relay stands between, who shares it.
 
-use std::net::{IpAddr, Ipv4Addr};
+use std::net::{IpAddr, Ipv4Addr, SocketAddr};
 
 use libp2p::multiaddr::Protocol;
 use libp2p::{Multiaddr, PeerId};
@@ -59,6 +59,20 @@ pub(super) fn ip_of(address: &Multiaddr) -> Option<IpAddr> {
     })
 }
 
+/// The socket of a TCP address that names an IP address and a port.
+pub(crate) fn socket_address(address: &Multiaddr) -> Option<SocketAddr> {
+    let mut parts = address.iter();
+    let ip: IpAddr = match parts.next()? {
+        Protocol::Ip4(ip) => ip.into(),
+        Protocol::Ip6(ip) => ip.into(),
+        _ => return None,
+    };
+    match parts.next()? {
+        Protocol::Tcp(port) => Some(SocketAddr::new(ip, port)),
+        _ => None,
+    }
+}
+
 /// From where an address is reached; nothing where a name must be looked up first.
 pub(super) fn reach_of(address: &Multiaddr) -> Option<Reach> {
     ip_of(address).map(Reach::of)
@@ -115,6 +129,15 @@ mod tests {
         ] {
             assert_eq!(Reach::of(ip.parse().expect("an IP address")), reach, "{ip}");
         }
+    }
+
+    #[test]
+    fn addresses_of_sockets_are_read_and_others_left_alone() {
+        let socket_address = |text: &str| socket_address(&text.parse().expect("an address"));
+        assert_eq!(socket_address("/ip4/127.0.0.1/tcp/48620"), "127.0.0.1:48620".parse().ok());
+        assert_eq!(socket_address("/ip6/::1/tcp/0"), "[::1]:0".parse().ok());
+        assert_eq!(socket_address("/dns4/example/tcp/1"), None);
+        assert_eq!(socket_address("/ip4/127.0.0.1/udp/1"), None);
     }
 
     #[test]

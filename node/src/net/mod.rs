@@ -20,7 +20,7 @@ mod session;
 mod stems;
 
 use std::collections::HashSet;
-use std::net::{IpAddr, SocketAddr, TcpListener};
+use std::net::TcpListener;
 use std::sync::Arc;
 use std::time::Duration;
 
@@ -31,6 +31,7 @@ use propagule_protocol::{NetworkId, RecordId};
 use serde::{Deserialize, Serialize};
 use tokio::sync::{mpsc, oneshot};
 
+pub(crate) use address::socket_address;
 pub use allowed::{Allowed, AllowedList, node_named};
 pub use book_file::{Book, check_names_peer, peer_of};
 pub use reach::ReachedFrom;
@@ -319,19 +320,6 @@ pub async fn start(setup: Setup) -> Result<Client, Failure> {
 fn check_free(address: &Multiaddr) -> Result<(), Failure> {
     let Some(socket) = socket_address(address) else { return Ok(()) };
     TcpListener::bind(socket).map(drop).map_err(|e| cannot_listen(address, &e))
-}
-
-fn socket_address(address: &Multiaddr) -> Option<SocketAddr> {
-    let mut parts = address.iter();
-    let ip: IpAddr = match parts.next()? {
-        Protocol::Ip4(ip) => ip.into(),
-        Protocol::Ip6(ip) => ip.into(),
-        _ => return None,
-    };
-    match parts.next()? {
-        Protocol::Tcp(port) if port != 0 => Some(SocketAddr::new(ip, port)),
-        _ => None,
-    }
 }
 
 fn cannot_listen(address: &Multiaddr, why: &dyn std::fmt::Display) -> Failure {

@@ -1,20 +1,10 @@
 //! Ports: free, held by the running node, or in other hands.
 
 use std::io::ErrorKind;
-use std::net::{IpAddr, Ipv4Addr, SocketAddr, TcpListener};
+use std::net::{Ipv4Addr, TcpListener};
 
 use super::{Check, Finding};
-
-/// The socket address of `/ip4/A/tcp/P` or `/ip6/A/tcp/P`; none for other kinds.
-fn socket_address(text: &str) -> Option<SocketAddr> {
-    let mut parts = text.split('/').skip(1);
-    let ip: IpAddr = match parts.next()? {
-        "ip4" | "ip6" => parts.next()?.parse().ok()?,
-        _ => return None,
-    };
-    let port = parts.next().filter(|kind| *kind == "tcp").and_then(|_| parts.next())?.parse().ok()?;
-    Some(SocketAddr::new(ip, port))
-}
+use crate::net::socket_address;
 
 /// The addresses to listen on; `held` are those of the running node.
 pub(super) fn listen(wanted: &[String], held: Option<&[String]>, flag: &str) -> Finding {
@@ -26,10 +16,13 @@ pub(super) fn listen(wanted: &[String], held: Option<&[String]>, flag: &str) -> 
         Finding::problem(Check::Listen, says, fix)
     };
     for text in wanted {
-        if let Err(e) = text.parse::<libp2p::Multiaddr>() {
-            return problem(format!("\"{text}\" in config.toml is not an address to listen on: {e}"));
-        }
-        let Some(Err(e)) = socket_address(text).map(TcpListener::bind) else { continue };
+        let address: libp2p::Multiaddr = match text.parse() {
+            Ok(address) => address,
+            Err(e) => {
+                return problem(format!("\"{text}\" in config.toml is not an address to listen on: {e}"));
+            }
+        };
+        let Some(Err(e)) = socket_address(&address).map(TcpListener::bind) else { continue };
         return problem(format!("cannot listen on {text}: {e}"));
     }
     Finding::ok(Check::Listen, format!("{} can be had", list(wanted)))
@@ -59,14 +52,6 @@ pub(super) fn page(port: u16, is_running: bool) -> Finding {
 mod tests {
     use super::*;
     use crate::app::doctor::State;
-
-    #[test]
-    fn addresses_of_sockets_are_read_and_others_left_alone() {
-        assert_eq!(socket_address("/ip4/127.0.0.1/tcp/48620"), "127.0.0.1:48620".parse().ok());
-        assert_eq!(socket_address("/ip6/::1/tcp/0"), "[::1]:0".parse().ok());
-        assert_eq!(socket_address("/dns4/example/tcp/1"), None);
-        assert_eq!(socket_address("/ip4/127.0.0.1/udp/1"), None);
-    }
 
     #[test]
     fn a_port_in_other_hands_is_a_problem_to_listen_on_and_none_for_the_page() {
