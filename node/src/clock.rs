@@ -109,6 +109,8 @@ impl Ticker {
 pub struct Timing {
     /// Between two sessions of pulling from one peer.
     pub session_gap: Duration,
+    /// How long one session runs before another begins beside it, which would mostly bring the same.
+    pub head_start: Duration,
     /// After a session that brought nothing and was not complete, doubled each time.
     pub back_off: Duration,
     /// The longest back-off.
@@ -134,6 +136,7 @@ impl Timing {
     pub fn home() -> Self {
         Self {
             session_gap: Duration::from_mins(1),
+            head_start: Duration::from_secs(5),
             back_off: Duration::from_mins(10),
             back_off_limit: Duration::from_hours(24),
             dial_jitter: Duration::from_secs(2),
@@ -150,6 +153,7 @@ impl Timing {
     pub fn quick() -> Self {
         Self {
             session_gap: Duration::from_millis(500),
+            head_start: Duration::from_millis(200),
             back_off: Duration::from_secs(2),
             back_off_limit: Duration::from_secs(8),
             dial_jitter: Duration::from_millis(50),

@@ -162,7 +162,7 @@ pub const SESSION_TIME: Duration = Duration::from_mins(1);
 /// Pulling sessions at the same time, with one peer each.
 pub const SESSIONS: usize = 4;
 /// Sessions within one gap that found nothing new, after which other peers wait for the next gap: two, so that a
-/// peer that hides records is found out. As many run at a time, since more would fetch the same records again.
+/// peer that hides records is found out. As many run at a time, the second only while the first takes long.
 pub const IN_STEP_SESSIONS: usize = 2;
 /// A frame of reconciliation over a relayed connection. Both sides may pull at once, and every byte counts
 /// against [`RELAY_CIRCUIT_BYTES`]: several frames and replies each way must fit.

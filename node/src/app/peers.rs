@@ -57,7 +57,7 @@ pub(crate) struct Standing {
 pub(super) async fn standing(app: &Arc<App>) -> Result<Standing, Failure> {
     Ok(Standing {
         running: status(app).await?,
-        book: Book::open(&app.home.peer_book())?.entries().cloned().collect(),
+        book: Book::open(&app.home.peer_book())?.entries().to_vec(),
         allowed: AllowedList::open(&app.home.allowed_nodes())?.nodes().map(<[Allowed]>::to_vec),
         records: app.store.count(),
         aside: app.store.count_aside()?,

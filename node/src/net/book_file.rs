@@ -44,8 +44,13 @@ impl Book {
     }
 
     /// The entries, in the order added.
-    pub fn entries(&self) -> impl Iterator<Item = &Entry> {
+    pub fn entries(&self) -> &[Entry] {
         self.book.entries()
+    }
+
+    /// Whether there is no room for what peers tell of.
+    pub(crate) fn is_full(&self) -> bool {
+        self.book.is_full()
     }
 
     /// Adds an address that the grower gave; says whether it is new.
@@ -67,9 +72,10 @@ impl Book {
 
     /// Adds addresses that a peer told of, as far as there is room; not worth a write of its own.
     pub(crate) fn told<'a>(&mut self, by: PeerId, own: PeerId, addresses: impl Iterator<Item = &'a String>) {
+        let by = by.to_string();
         for text in addresses {
             let Some(peer) = peer_named(text).filter(|peer| *peer != own) else { continue };
-            self.book.add(peer, text, Origin::Told(by.to_string()));
+            self.book.add(peer, text, Origin::Told(&by));
         }
     }
 
@@ -104,10 +110,10 @@ impl Book {
         &mut self,
         now: Moment,
         timing: &Timing,
-        is_connected: impl Fn(&PeerId) -> bool,
+        connected: impl IntoIterator<Item = PeerId>,
         dice: &mut dyn Dice,
     ) -> Vec<(PeerId, Multiaddr)> {
-        let due = self.book.due(now, timing, is_connected, dice);
+        let due = self.book.due(now, timing, connected, dice);
         due.into_iter().filter_map(|(peer, text)| Some((peer, text.parse().ok()?))).collect()
     }
 
@@ -118,8 +124,7 @@ impl Book {
 
     fn save(&self) -> Result<(), Failure> {
         let Some(path) = &self.path else { return Ok(()) };
-        let entries: Vec<&Entry> = self.book.entries().collect();
-        let text = serde_json::to_string_pretty(&entries).expect("plain entries serialise");
+        let text = serde_json::to_string_pretty(self.book.entries()).expect("plain entries serialise");
         replace_file(path, text.as_bytes())
     }
 }

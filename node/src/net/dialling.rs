@@ -26,7 +26,7 @@ impl EventLoop {
         if let Err(failure) = self.setup.book.met(peer, dialled, &when) {
             tracing::warn!(%failure, "the peer book could not be written");
         }
-        if self.peers.iter().count() < SOUGHT_CONNECTIONS {
+        if self.peers.iter().count() < SOUGHT_CONNECTIONS && !self.setup.book.is_full() {
             self.ask_for_peers(peer);
         }
     }
@@ -80,8 +80,8 @@ impl EventLoop {
         }
         let timing = self.setup.timing;
         self.next_dial = now.plus(timing.redial + jitter(timing.dial_jitter, &mut self.dice));
-        let peers = &self.peers;
-        let due = self.setup.book.due(now, &timing, |peer| peers.is_connected(peer), &mut self.dice);
+        let connected = self.peers.iter().map(|(peer, _)| *peer);
+        let due = self.setup.book.due(now, &timing, connected, &mut self.dice);
         let mut by_peer: BTreeMap<PeerId, Vec<Multiaddr>> = BTreeMap::new();
         for (peer, address) in due {
             by_peer.entry(peer).or_default().push(address);
@@ -96,7 +96,8 @@ impl EventLoop {
     /// Asks somebody for addresses once more while connections are sought: others have come meanwhile.
     fn ask_again(&mut self, now: Moment) {
         let connected: Vec<PeerId> = self.peers.iter().map(|(peer, _)| *peer).collect();
-        if now < self.next_question || connected.is_empty() || connected.len() >= SOUGHT_CONNECTIONS {
+        let seeks = (1..SOUGHT_CONNECTIONS).contains(&connected.len()) && !self.setup.book.is_full();
+        if now < self.next_question || !seeks {
             return;
         }
         self.next_question = now.plus(self.setup.timing.back_off);

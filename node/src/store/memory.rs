@@ -129,6 +129,10 @@ impl LocalSet for Memory {
         self.lock().months.rows()
     }
 
+    fn month(&self, month: Month) -> Option<MonthRow> {
+        self.lock().months.row(month)
+    }
+
     fn ids_in_month(&self, month: Month) -> Result<Vec<RecordId>, StoreError> {
         let inner = self.lock();
         let mut ids: Vec<RecordId> = inner.by_month.get(&month).into_iter().flatten().copied().collect();

@@ -46,14 +46,13 @@ impl MonthSums {
 
     /// The rows that go over the wire, oldest first.
     pub fn rows(&self) -> Vec<MonthRow> {
-        let filled = self.sums.iter().filter(|(_, (count, _))| *count > 0);
-        filled
-            .map(|(&month, (count, sum))| MonthRow {
-                month,
-                count: *count,
-                fingerprint: fingerprint(*count, sum),
-            })
-            .collect()
+        self.sums.keys().filter_map(|month| self.row(*month)).collect()
+    }
+
+    /// The row of one month, if there are records of it.
+    pub fn row(&self, month: Month) -> Option<MonthRow> {
+        let (count, sum) = self.sums.get(&month).filter(|(count, _)| *count > 0)?;
+        Some(MonthRow { month, count: *count, fingerprint: fingerprint(*count, sum) })
     }
 
     /// Records of all months.

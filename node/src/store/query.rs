@@ -47,6 +47,11 @@ impl Store {
         self.months.read().unwrap_or_else(PoisonError::into_inner).rows()
     }
 
+    /// Count and fingerprint of one month, if there are records of it.
+    pub fn month(&self, month: Month) -> Option<MonthRow> {
+        self.months.read().unwrap_or_else(PoisonError::into_inner).row(month)
+    }
+
     /// Number of records in the set.
     pub fn count(&self) -> u64 {
         self.months.read().unwrap_or_else(PoisonError::into_inner).total()

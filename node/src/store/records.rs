@@ -29,6 +29,10 @@ impl LocalSet for Store {
         Self::months(self)
     }
 
+    fn month(&self, month: Month) -> Option<MonthRow> {
+        Self::month(self, month)
+    }
+
     fn ids_in_month(&self, month: Month) -> Result<Vec<RecordId>, StoreError> {
         Self::ids_in_month(self, month)
     }

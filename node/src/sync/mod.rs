@@ -25,6 +25,10 @@ use crate::store::{MonthRow, StoreError};
 pub trait LocalSet {
     /// Count and fingerprint of every month.
     fn months(&self) -> Vec<MonthRow>;
+    /// Count and fingerprint of one month, if there are records of it.
+    fn month(&self, month: Month) -> Option<MonthRow> {
+        self.months().into_iter().find(|row| row.month == month)
+    }
     /// Ids of one month.
     fn ids_in_month(&self, month: Month) -> Result<Vec<RecordId>, StoreError>;
     /// Whether a record is known, in the set or aside.
@@ -38,8 +42,9 @@ fn month_vector(
     set: &(impl LocalSet + ?Sized),
     month: Month,
 ) -> Result<negentropy::NegentropyStorageVector, StoreError> {
-    let mut vector = negentropy::NegentropyStorageVector::new();
-    for id in set.ids_in_month(month)? {
+    let ids = set.ids_in_month(month)?;
+    let mut vector = negentropy::NegentropyStorageVector::with_capacity(ids.len());
+    for id in ids {
         let item = negentropy::Id::from_byte_array(id.0);
         vector.insert(u64::from(month.0), item).expect("a vector takes items until it is sealed");
     }

@@ -16,7 +16,7 @@ use crate::spread::PeerName;
 struct Turn {
     next: Moment,
     back_off: Duration,
-    is_running: bool,
+    running_since: Option<Moment>,
     /// Asked for by the grower, whatever others have said.
     is_hurried: bool,
 }
@@ -38,7 +38,7 @@ impl<P: PeerName> Schedule<P> {
 
     /// A peer is connected; its turn is now.
     pub fn met(&mut self, peer: P, now: Moment) {
-        let turn = Turn { next: now, back_off: self.timing.back_off, is_running: false, is_hurried: false };
+        let turn = Turn { next: now, back_off: self.timing.back_off, running_since: None, is_hurried: false };
         self.turns.entry(peer).or_insert(turn);
     }
 
@@ -57,9 +57,11 @@ impl<P: PeerName> Schedule<P> {
 
     /// Peers to begin a session with now, as many as may run at once; they count as running.
     pub fn due(&mut self, now: Moment) -> Vec<P> {
-        let running = self.turns.values().filter(|turn| turn.is_running).count();
-        let mut wanted = self.wanted(now).saturating_sub(running);
-        let waits = |turn: &Turn| !turn.is_running && turn.next <= now && (turn.is_hurried || wanted > 0);
+        let running = self.turns.values().filter(|turn| turn.running_since.is_some()).count();
+        let mut wanted =
+            if self.is_one_ahead(now) { 0 } else { self.wanted(now).saturating_sub(running).min(1) };
+        let waits =
+            |turn: &Turn| turn.running_since.is_none() && turn.next <= now && (turn.is_hurried || wanted > 0);
         let mut waiting: Vec<(Moment, P, bool)> = self
             .turns
             .iter()
@@ -75,11 +77,17 @@ impl<P: PeerName> Schedule<P> {
         waiting.truncate(SESSIONS.saturating_sub(running));
         for (_, peer, _) in &waiting {
             self.turns.entry(*peer).and_modify(|turn| {
-                turn.is_running = true;
+                turn.running_since = Some(now);
                 turn.is_hurried = false;
             });
         }
         waiting.into_iter().map(|(_, peer, _)| peer).collect()
+    }
+
+    /// Whether a session has just begun, that brings what another would bring too.
+    fn is_one_ahead(&self, now: Moment) -> bool {
+        let mut begun = self.turns.values().filter_map(|turn| turn.running_since);
+        begun.any(|begun| now < begun.plus(self.timing.head_start))
     }
 
     /// Sessions that must still find nothing new before it is enough for this gap.
@@ -101,7 +109,7 @@ impl<P: PeerName> Schedule<P> {
             self.in_step.push_back(now);
         }
         let Some(turn) = self.turns.get_mut(&peer) else { return };
-        turn.is_running = false;
+        turn.running_since = None;
         let wait = if outcome.is_complete || (outcome.came > 0 && !outcome.is_peer_at_fault) {
             turn.back_off = timing.back_off;
             timing.session_gap
@@ -119,12 +127,17 @@ mod tests {
     use super::*;
 
     #[test]
-    fn two_sessions_run_and_failures_back_off_twice_as_long_each_time() {
-        let mut schedule = Schedule::new(Timing::home());
+    fn a_second_session_runs_beside_a_slow_one_and_failures_back_off_twice_as_long_each_time() {
+        let timing = Timing::home();
+        let mut schedule = Schedule::new(timing);
         let start = Moment(1_000_000);
         (0..10).for_each(|peer| schedule.met(peer, start));
+        let begun_after = |schedule: &mut Schedule<i32>, wait| schedule.due(start.plus(wait));
         let running = schedule.due(start);
-        assert_eq!((running.len(), schedule.due(start).len()), (IN_STEP_SESSIONS, 0));
+        let before = timing.head_start.checked_sub(Duration::from_millis(1)).expect("it is longer");
+        assert_eq!((running.len(), begun_after(&mut schedule, before).len()), (1, 0));
+        assert_eq!(begun_after(&mut schedule, timing.head_start).len(), IN_STEP_SESSIONS - 1);
+        assert!(begun_after(&mut schedule, timing.head_start * 2).is_empty(), "and no third");
         (0..10).filter(|peer| *peer != running[0]).for_each(|peer| schedule.gone(&peer));
         let mut at = start;
         for wait in [600, 1_200, 2_400] {
@@ -184,11 +197,11 @@ mod tests {
     fn hurrying_asks_all_however_many_had_nothing_new() {
         let mut schedule = Schedule::new(Timing::home());
         (0..7).for_each(|peer| schedule.met(peer, Moment(0)));
-        let first = schedule.due(Moment(0));
-        for peer in &first {
-            schedule.over(*peer, NOTHING_NEW, Moment(0));
+        for _ in 0..IN_STEP_SESSIONS {
+            let peer = schedule.due(Moment(0))[0];
+            schedule.over(peer, NOTHING_NEW, Moment(0));
         }
-        assert_eq!((first.len(), schedule.due(Moment(1)).len()), (IN_STEP_SESSIONS, 0));
+        assert!(schedule.due(Moment(1)).is_empty());
         schedule.hurry(Moment(1));
         assert_eq!(schedule.due(Moment(1)).len(), SESSIONS);
     }

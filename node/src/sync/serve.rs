@@ -15,13 +15,19 @@ use crate::store::StoreError;
 #[derive(Debug)]
 pub struct Answerer {
     network: NetworkId,
+    cached_months: usize,
     cache: Mutex<VecDeque<(MonthRow, Arc<NegentropyStorageVector>)>>,
 }
 
 impl Answerer {
-    /// For the set of one network.
+    /// For the set of one node.
     pub fn new(network: NetworkId) -> Self {
-        Self { network, cache: Mutex::default() }
+        Self::caching(network, CACHED_MONTHS)
+    }
+
+    /// For the sets of several nodes, which agree about most months.
+    pub fn caching(network: NetworkId, cached_months: usize) -> Self {
+        Self { network, cached_months, cache: Mutex::default() }
     }
 
     /// The reply to `question`; a failing store makes it "busy".
@@ -63,17 +69,18 @@ impl Answerer {
         set: &(impl LocalSet + ?Sized),
     ) -> Result<Arc<NegentropyStorageVector>, StoreError> {
         let empty = MonthRow { month, count: 0, fingerprint: [0; 16] };
-        let row = set.months().into_iter().find(|row| row.month == month).unwrap_or(empty);
+        let row = set.month(month).unwrap_or(empty);
         let mut cache = self.cache.lock().unwrap_or_else(PoisonError::into_inner);
         if let Some((_, vector)) = cache.iter().find(|(known, _)| *known == row) {
             return Ok(Arc::clone(vector));
         }
         let vector = Arc::new(month_vector(set, month)?);
-        cache.retain(|(known, _)| known.month != month);
-        cache.push_back((row, Arc::clone(&vector)));
-        if cache.len() > CACHED_MONTHS {
-            cache.pop_front();
+        if cache.len() >= self.cached_months {
+            // What the month was before goes first, else the oldest.
+            let oldest = cache.iter().position(|(known, _)| known.month == month).unwrap_or_default();
+            cache.remove(oldest);
         }
+        cache.push_back((row, Arc::clone(&vector)));
         Ok(vector)
     }
 }

@@ -101,9 +101,8 @@ impl World {
             return;
         }
         if node.links.len() < SOUGHT_CONNECTIONS {
-            let links = node.links.clone();
-            let due =
-                node.book.due(self.now, &self.settings.timing, |peer| links.contains(peer), &mut node.dice);
+            let connected = node.links.iter().copied();
+            let due = node.book.due(self.now, &self.settings.timing, connected, &mut node.dice);
             for (peer, _) in due {
                 let wait = self.latency();
                 self.plan(peer, wait, Event::Dialled(name));
@@ -135,7 +134,8 @@ impl World {
             node.schedule.met(other, self.now);
             node.spread.met(other, was_dialled);
         }
-        if self.nodes[by as usize].links.len() < SOUGHT_CONNECTIONS {
+        let seeker = &self.nodes[by as usize];
+        if seeker.links.len() < SOUGHT_CONNECTIONS && !seeker.book.is_full() {
             self.tell(name, by);
         }
         self.plan(by, Duration::from_secs(1), Event::Sessions);
@@ -149,11 +149,12 @@ impl World {
             return;
         }
         let told = node.book.tell(|peer, _| *peer != asker, &mut node.dice);
+        let teller = name.to_string();
         for address in told {
             if let Ok(peer) = address.parse::<Name>()
                 && peer != asker
             {
-                self.nodes[asker as usize].book.add(peer, &address, Origin::Told(name.to_string()));
+                self.nodes[asker as usize].book.add(peer, &address, Origin::Told(&teller));
             }
         }
     }

@@ -43,7 +43,7 @@ impl Hasher for RandomKey {
 pub(super) struct Records {
     all: Vec<Record>,
     numbers: HashMap<RecordId, Number, BuildHasherDefault<RandomKey>>,
-    by_month: BTreeMap<Month, Vec<Number>>,
+    by_month: BTreeMap<Month, Vec<(RecordId, Number)>>,
 }
 
 impl Records {
@@ -54,8 +54,8 @@ impl Records {
         self.numbers.insert(id, number);
         // In the order of ids, as a node's index has them: sorted once here, not in every session.
         let of_month = self.by_month.entry(month).or_default();
-        let at = of_month.partition_point(|other| self.all[*other as usize].id < id);
-        of_month.insert(at, number);
+        let at = of_month.partition_point(|(other, _)| *other < id);
+        of_month.insert(at, (id, number));
         number
     }
 
@@ -137,6 +137,10 @@ impl Set {
             self.rows.take();
         }
     }
+
+    fn rows(&self) -> &[MonthRow] {
+        self.rows.get_or_init(|| self.sums.rows())
+    }
 }
 
 /// A node's set as sessions see it.
@@ -147,13 +151,17 @@ pub(super) struct View<'a> {
 
 impl LocalSet for View<'_> {
     fn months(&self) -> Vec<MonthRow> {
-        self.set.rows.get_or_init(|| self.set.sums.rows()).clone()
+        self.set.rows().to_vec()
+    }
+
+    fn month(&self, month: Month) -> Option<MonthRow> {
+        self.set.rows().iter().find(|row| row.month == month).copied()
     }
 
     fn ids_in_month(&self, month: Month) -> Result<Vec<RecordId>, StoreError> {
         let of_month = self.records.by_month.get(&month).into_iter().flatten();
-        let here = of_month.filter(|number| self.set.visible.has(**number));
-        Ok(here.map(|number| self.records.all[*number as usize].id).collect())
+        let here = of_month.filter(|(_, number)| self.set.visible.has(*number));
+        Ok(here.map(|(id, _)| *id).collect())
     }
 
     fn knows(&self, id: &RecordId) -> Result<bool, StoreError> {

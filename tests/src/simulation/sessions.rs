@@ -21,7 +21,11 @@ impl World {
         if !node.is_online || !node.is_honest() {
             return;
         }
-        for peer in node.schedule.due(self.now) {
+        let due = node.schedule.due(self.now);
+        if !due.is_empty() {
+            self.plan(name, self.settings.timing.head_start, Event::Sessions);
+        }
+        for peer in due {
             let (pull, question) = Pull::start(NETWORK, Budget::DIRECT);
             self.figures.sessions += 1;
             let number = self.figures.sessions;

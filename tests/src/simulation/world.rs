@@ -22,6 +22,8 @@ const BEGIN: Moment = Moment(1_772_323_200_000);
 const FIRST_MONTH: i32 = (2026 - 1900) * 12 + 2;
 /// Peers that every node knows from the beginning.
 const KNOWN: u64 = 6;
+/// Months of all nodes whose ids are kept at hand.
+const CACHED_MONTHS: usize = 128;
 const DAY: Duration = Duration::from_hours(24);
 
 /// What has been counted.
@@ -105,7 +107,7 @@ impl World {
             records: Records::default(),
             guessed: Vec::new(),
             partitions: Vec::new(),
-            answerer: Answerer::new(NETWORK),
+            answerer: Answerer::caching(NETWORK, CACHED_MONTHS),
             figures: Figures::default(),
             queue: Queue::default(),
         };
