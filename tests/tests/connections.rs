@@ -6,7 +6,8 @@ use std::time::Duration;
 use anyhow::{Context, ensure};
 use libp2p::identity::Keypair;
 use propagule_node::clock::Timing;
-use propagule_node::limits::{CONNECTIONS_IN, CONNECTIONS_PER_PEER, PENDING_IN};
+use propagule_node::limits::{CONNECTIONS, CONNECTIONS_IN, CONNECTIONS_PER_PEER, PENDING_IN, PENDING_OUT};
+use propagule_tests::handmade::{Handmade, Manner, Told};
 use propagule_tests::inside::{Inside, Watched};
 use propagule_tests::knocking::Knocking;
 use tokio::io::AsyncReadExt;
@@ -40,6 +41,58 @@ async fn strangers_get_as_many_connections_as_the_limit_says() -> anyhow::Result
     shut_beyond(&mut knocking).await?;
     let connected = node.status().await?.peers.len();
     ensure!(connected == CONNECTIONS_IN as usize, "{connected} peers are connected");
+    Ok(())
+}
+
+#[tokio::test]
+async fn a_node_that_is_full_keeps_no_connection_that_it_opens_itself() -> anyhow::Result<()> {
+    let (node, mut knocking) = (node().await?, Knocking::default());
+    for _ in 0..CONNECTIONS_IN {
+        knocking.knock(Keypair::generate_ed25519(), &node.address).await?;
+    }
+    let own = propagule_node::net::peer_of(&node.address).context("an address with an id")?;
+    let mut peers = Vec::new();
+    for number in CONNECTIONS_IN..=CONNECTIONS {
+        let mut peer = Handmade::new("/made-by-hand/1", Manner::Silent)?;
+        node.dial(&peer.listen_here().await?).await?;
+        peer.hear(|told| *told == Told::Open(own)).await?;
+        if number == CONNECTIONS {
+            peer.hear(|told| *told == Told::Shut(own)).await?;
+        }
+        peers.push(peer);
+    }
+    let connected = node.status().await?.peers.len();
+    ensure!(connected == CONNECTIONS as usize, "{connected} peers are connected");
+    Ok(())
+}
+
+/// Nobody answers where the node dials, so that every handshake takes its place until it is given up.
+#[tokio::test]
+async fn a_node_begins_a_few_handshakes_at_a_time() -> anyhow::Result<()> {
+    let timing = Timing { dial_jitter: Duration::ZERO, ..Timing::home() };
+    let node = Inside::start(1, Arc::new(Watched::default()), timing).await?;
+    let (tell, mut told) = tokio::sync::mpsc::channel(64);
+    let mut addresses = Vec::new();
+    for _ in 0..PENDING_OUT as usize + BEYOND {
+        let listener = tokio::net::TcpListener::bind("127.0.0.1:0").await?;
+        let port = listener.local_addr()?.port();
+        addresses.push(format!("/ip4/127.0.0.1/tcp/{port}/p2p/{}", libp2p::PeerId::random()).parse()?);
+        let tell = tell.clone();
+        tokio::spawn(async move {
+            while let Ok((mut stream, _)) = listener.accept().await {
+                // Ends when the node gives the handshake up.
+                let _ = stream.read_to_end(&mut Vec::new()).await;
+                let _ = tell.send(()).await;
+            }
+        });
+    }
+    node.client.dial(addresses).await?;
+    let mut given_up = 0;
+    while given_up < PENDING_OUT {
+        tokio::time::timeout(PATIENCE, told.recv()).await.context("handshakes are given up in the end")?;
+        given_up += 1;
+    }
+    ensure!(told.try_recv().is_err(), "there were more than {PENDING_OUT}");
     Ok(())
 }
 

@@ -89,7 +89,11 @@ impl AuthorQuota {
 }
 
 /// Forgets the older half when a table is full.
-fn make_room<K: Copy + Eq + Hash, V>(table: &mut HashMap<K, V>, most: usize, age: impl Fn(&V) -> Moment) {
+pub(super) fn make_room<K: Copy + Eq + Hash, V>(
+    table: &mut HashMap<K, V>,
+    most: usize,
+    age: impl Fn(&V) -> Moment,
+) {
     if table.len() < most {
         return;
     }
