@@ -37,7 +37,7 @@ pub enum Told {
     Open(PeerId),
     /// A connection has ended.
     Shut(PeerId),
-    /// A peer could not be reached.
+    /// A connection did not come about.
     NotReached,
     /// What came back on a stream before the other side ended it.
     Answer(Vec<u8>),
@@ -204,7 +204,9 @@ fn heard(
         SwarmEvent::ListenerClosed { .. } => Told::NotListening,
         SwarmEvent::ConnectionEstablished { peer_id, .. } => Told::Open(peer_id),
         SwarmEvent::ConnectionClosed { peer_id, .. } => Told::Shut(peer_id),
-        SwarmEvent::OutgoingConnectionError { .. } => Told::NotReached,
+        SwarmEvent::OutgoingConnectionError { .. } | SwarmEvent::IncomingConnectionError { .. } => {
+            Told::NotReached
+        }
         SwarmEvent::Behaviour(BehaviourEvent::Streams(event)) => match event {
             Event::Message { message: Message::Request { channel, .. }, .. } => {
                 if manner == Manner::Answers {

@@ -6,6 +6,8 @@ mod gossip;
 mod questions;
 #[path = "limits/relaying.rs"]
 mod relaying;
+#[path = "limits/table.rs"]
+mod table;
 
 use std::time::Duration;
 
