@@ -137,6 +137,18 @@ impl Handmade {
     }
 }
 
+/// Waits until the network library by itself gives up a connection that nobody answers: ten seconds. What a limit
+/// of ours ends has to end before.
+///
+/// # Errors
+/// When it does not give up.
+pub async fn patience_of_the_library() -> anyhow::Result<()> {
+    let silent = tokio::net::TcpListener::bind("127.0.0.1:0").await?;
+    let mut caller = Handmade::new("/made-by-hand/1", Manner::Asks)?;
+    caller.dial(&format!("/ip4/127.0.0.1/tcp/{}", silent.local_addr()?.port()).parse()?).await?;
+    caller.hear(|told| *told == Told::NotReached).await.map(drop)
+}
+
 #[derive(NetworkBehaviour)]
 struct Behaviour {
     streams: request_response::Behaviour<Bytes>,

@@ -10,7 +10,7 @@ use propagule_node::net::peer_of;
 use propagule_node::store::{Arrival, Records};
 use propagule_node::sync::{Question, Reply};
 use propagule_tests::gated::Gated;
-use propagule_tests::handmade::{Handmade, Manner, Told};
+use propagule_tests::handmade::{Handmade, Manner, Told, patience_of_the_library};
 use propagule_tests::inside::{Inside, Watched};
 use propagule_tests::invented::{network, record};
 
@@ -97,8 +97,13 @@ async fn a_peer_that_does_not_reply_is_given_up() -> anyhow::Result<()> {
     let timing = Timing { reply: Duration::from_millis(200), ..Timing::home() };
     let node = Inside::start(1, Arc::new(Watched::default()), timing).await?;
     let mut silent = peer(Manner::Silent)?;
+    let patience = tokio::spawn(patience_of_the_library());
     silent.connect(&node.address).await?;
-    let status = until(&node, |status| status.peers.iter().any(|peer| peer.last_exchange.is_some())).await?;
+    let status = tokio::select! {
+        biased;
+        status = until(&node, |status| status.peers.iter().any(|peer| peer.last_exchange.is_some())) => status?,
+        _ = patience => anyhow::bail!("it is given up when the library would"),
+    };
     ensure!(status.peers.len() == 1 && !status.peers[0].is_in_step, "{status:?}");
     Ok(())
 }
