@@ -6,7 +6,7 @@ use anyhow::{Context, ensure};
 use libp2p::PeerId;
 use propagule_node::clock::Timing;
 use propagule_node::intake::Counts;
-use propagule_node::limits::GOSSIP_READ_BYTES;
+use propagule_node::limits::{AUTHOR_PER_HOUR, GOSSIP_BURST, GOSSIP_READ_BYTES};
 use propagule_node::net::peer_of;
 use propagule_protocol::limits::GOSSIP_BYTES;
 use propagule_tests::handmade::{Handmade, Manner, Told};
@@ -83,6 +83,23 @@ async fn a_stream_with_more_at_once_than_may_be_read_is_left() -> anyhow::Result
     let counts = gossiper.counts_after(3, 2).await?;
     ensure!(counts.by_gossip == 2, "what follows is lost with the stream: {counts:?}");
     ensure!(gossiper.counts_after(2, 3).await?.by_gossip == 3, "it was another record");
+    Ok(())
+}
+
+#[tokio::test]
+async fn more_gossip_of_one_peer_than_its_quota_comes_later() -> anyhow::Result<()> {
+    let mut gossiper = Gossiper::new().await?;
+    // As many of each author as an author may have in an hour.
+    let records: Vec<_> = (0..GOSSIP_BURST * 2)
+        .map(|number| frame(&topic(), &record((number / AUTHOR_PER_HOUR) as u8, u64::from(number), 3).bytes))
+        .collect();
+    // A node takes no more than four streams of gossip from one peer.
+    for part in records.chunks(GOSSIP_BURST as usize / 2) {
+        gossiper.write(part).await?;
+    }
+    let all = records.len() as u64;
+    let counts = until_counted(&gossiper.node, |counts| counts.by_gossip + counts.delayed == all).await?;
+    ensure!(counts.by_gossip >= u64::from(GOSSIP_BURST) && counts.delayed > 0, "{counts:?}");
     Ok(())
 }
 
