@@ -17,7 +17,7 @@ const MONTH: Month = Month(1_500);
 const BYTES: usize = 400;
 
 /// The same ids in some months, with a rule which records it says it knows.
-struct Ids {
+struct Named {
     months: Vec<Month>,
     ids: Vec<RecordId>,
     knows: fn(&RecordId) -> bool,
@@ -25,7 +25,7 @@ struct Ids {
     looked: Cell<usize>,
 }
 
-impl Ids {
+impl Named {
     fn new(count: usize, seed: u64, knows: fn(&RecordId) -> bool) -> Self {
         let mut dice = SeededDice(seed);
         let mut id = |_| {
@@ -37,7 +37,7 @@ impl Ids {
     }
 }
 
-impl LocalSet for Ids {
+impl LocalSet for Named {
     fn months(&self) -> Vec<MonthRow> {
         let count = self.ids.len() as u32;
         let fingerprint = [self.ids.first().map_or(0, |id| id.0[0]); 16];
@@ -60,7 +60,7 @@ impl LocalSet for Ids {
 }
 
 /// Pulls within `budget`; all records that are sent count as come.
-fn session(ours: &Ids, budget: Budget, mut peer: impl FnMut(&Question) -> Reply) -> Outcome {
+fn session(ours: &Named, budget: Budget, mut peer: impl FnMut(&Question) -> Reply) -> Outcome {
     let (mut pull, first) = Pull::start(NETWORK, budget);
     let (mut step, mut asked) = (Step::Ask(first), Vec::new());
     loop {
@@ -80,7 +80,7 @@ fn session(ours: &Ids, budget: Budget, mut peer: impl FnMut(&Question) -> Reply)
 
 #[test]
 fn a_peer_whose_rounds_bring_no_id_is_given_up() {
-    let (ours, theirs) = (Ids::new(0, 1, |_| true), Ids::new(20_000, 2, |_| true));
+    let (ours, theirs) = (Named::new(0, 1, |_| true), Named::new(20_000, 2, |_| true));
     let answerer = Answerer::new(NETWORK);
     let outcome =
         session(&ours, Budget::DIRECT, |question| answerer.reply(question, &theirs, Budget::DIRECT));
@@ -91,8 +91,8 @@ fn a_peer_whose_rounds_bring_no_id_is_given_up() {
 /// Frames as long as a reply may be, each with a few ids that are new among many that are known.
 #[test]
 fn a_peer_that_sends_long_frames_is_left_before_all_rounds_are_used_up() {
-    let ours = Ids::new(0, 1, |id| id.0[31] != 0);
-    let theirs = Ids::new(300_000, 2, |_| true);
+    let ours = Named::new(0, 1, |id| id.0[31] != 0);
+    let theirs = Named::new(300_000, 2, |_| true);
     let (answerer, long) = (Answerer::new(NETWORK), Budget { frame: REPLY_BYTES - 1_024, ..Budget::DIRECT });
     let outcome = session(&ours, Budget::DIRECT, |question| answerer.reply(question, &theirs, long));
     assert!(!outcome.is_complete && !outcome.is_peer_at_fault && outcome.wanted > 0, "{outcome:?}");
@@ -103,7 +103,7 @@ fn a_peer_that_sends_long_frames_is_left_before_all_rounds_are_used_up() {
 
 #[test]
 fn over_a_relay_no_frame_no_question_and_no_reply_is_longer_than_its_limit() {
-    let (ours, theirs) = (Ids::new(9_000, 1, |_| false), Ids::new(9_000, 2, |_| true));
+    let (ours, theirs) = (Named::new(9_000, 1, |_| false), Named::new(9_000, 2, |_| true));
     let answerer = Answerer::new(NETWORK);
     let (mut frame, mut ids, mut bytes) = (0, 0, 0);
     session(&ours, Budget::RELAYED, |question| {
@@ -127,7 +127,7 @@ fn over_a_relay_no_frame_no_question_and_no_reply_is_longer_than_its_limit() {
 #[test]
 fn the_ids_of_a_few_months_are_kept_at_hand_and_the_oldest_go() {
     let most = CACHED_MONTHS as u16;
-    let theirs = Ids { months: (0..=most).map(Month).collect(), ..Ids::new(10, 1, |_| true) };
+    let theirs = Named { months: (0..=most).map(Month).collect(), ..Named::new(10, 1, |_| true) };
     let answerer = Answerer::new(NETWORK);
     let looks = |month| {
         let before = theirs.looked.get();

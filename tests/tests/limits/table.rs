@@ -7,8 +7,11 @@ use std::path::{Path, PathBuf};
 use anyhow::{Context, ensure};
 use serde_json::Value;
 
+/// A name, and the names that belong to it.
+type Row = (&'static str, &'static [&'static str]);
+
 /// Files with tests, each with its tests, each with the limits that it goes beyond.
-const TESTS: &[(&str, &[(&str, &[&str])])] = &[
+const TESTS: &[(&str, &[Row])] = &[
     (
         "tests/tests/connections.rs",
         &[
@@ -190,7 +193,7 @@ const TESTS: &[(&str, &[(&str, &[&str])])] = &[
 ];
 
 /// Golden vectors that go beyond limits of the record format; the text of the error tells which.
-const VECTORS: &[(&str, &[&str])] = &[
+const VECTORS: &[Row] = &[
     ("RECORD_BYTES", &["larger than 4,096 bytes"]),
     ("DEPTH", &["nested too deep"]),
     ("FIRST_IGNORABLE_KEY", &["highest critical key"]),
