@@ -8,6 +8,8 @@ use jiff::tz::TimeZone;
 use propagule_protocol::Month;
 use serde::{Deserialize, Serialize};
 
+use crate::limits::{RELAY_CIRCUIT_TIME, REPLY_TIME, SESSION_TIME};
+
 /// Names the time to use instead of the system's: an RFC 3339 timestamp. For tests and the demo.
 pub const CLOCK_VARIABLE: &str = "PROPAGULE_CLOCK";
 
@@ -129,6 +131,12 @@ pub struct Timing {
     pub publish_delay: Duration,
     /// A record that was sent on a stem and is not seen by gossip is gossiped after a random time between these.
     pub embargo: (Duration, Duration),
+    /// How long a peer may take to reply.
+    pub reply: Duration,
+    /// A session of pulling ends after this long.
+    pub session: Duration,
+    /// How long one circuit through this node lasts.
+    pub circuit: Duration,
 }
 
 impl Timing {
@@ -146,6 +154,9 @@ impl Timing {
             block: Duration::from_hours(1),
             publish_delay: Duration::from_hours(48),
             embargo: (Duration::from_mins(10), Duration::from_hours(1)),
+            reply: REPLY_TIME,
+            session: SESSION_TIME,
+            circuit: RELAY_CIRCUIT_TIME,
         }
     }
 
@@ -163,6 +174,7 @@ impl Timing {
             block: Duration::from_hours(1),
             publish_delay: Duration::from_millis(100),
             embargo: (Duration::from_secs(2), Duration::from_secs(3)),
+            ..Self::home()
         }
     }
 }

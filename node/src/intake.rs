@@ -306,11 +306,21 @@ mod tests {
         let good = record(1, 1, 0, 3);
         assert_eq!(gate.judge_stemmed(&good.bytes), Ok(good.id));
         assert_eq!(gate.judge_stemmed(&[0xFF; 40]), Err(Some("not canonical")));
-        let early = Gate::new(network(), Clock::Fixed("2026-01-15T12:00:00Z".parse().expect("a timestamp")));
-        assert_eq!(
-            early.judge_stemmed(&good.bytes),
-            Err(None),
-            "its month is to come, and nobody is to blame"
-        );
+    }
+
+    #[test]
+    fn a_month_too_far_ahead_waits_and_nobody_is_to_blame() {
+        let good = record(1, 1, 0, 3);
+        for (ahead, stemmed, taken) in [
+            (MONTHS_AHEAD, Ok(good.id), Verdict::New(good.id)),
+            (MONTHS_AHEAD + 1, Err(None), Verdict::Aside(good.id)),
+        ] {
+            let then = format!("2026-{:02}-15T12:00:00Z", 10 - ahead);
+            let gate = Gate::new(network(), Clock::Fixed(then.parse().expect("a timestamp")));
+            assert_eq!(gate.judge_stemmed(&good.bytes), stemmed, "{then}");
+            let store = Memory::new(1 << 20);
+            let verdicts = gate.take(&store, std::slice::from_ref(&good.bytes), Way::Exchange);
+            assert_eq!(verdicts.expect("takes"), [taken], "{then}");
+        }
     }
 }

@@ -1,5 +1,6 @@
 //! Every limit of the network, the exchange and the store in one place, each with its reason.
 //!
+//! Each has a test that goes beyond it; `tests/tests/limits/table.rs` says where, and fails for one without.
 //! Limits of the record format stand in the protocol crate. A limit on arrival only delays: what belongs
 //! to the set depends on bytes alone, and only the disk quota drops records, visibly.
 
@@ -24,7 +25,7 @@ pub const PENDING_IN: u32 = 16;
 pub const PENDING_OUT: u32 = 8;
 /// Connections that a node seeks by itself; more come from others.
 pub const SOUGHT_CONNECTIONS: usize = 8;
-/// Questions and replies under way with one peer.
+/// Questions and replies under way over one connection.
 pub const STREAMS_PER_PEER: usize = 4;
 /// Commands waiting for the event loop.
 pub const COMMANDS: usize = 64;
@@ -54,7 +55,7 @@ pub const RELAYS_SOUGHT: usize = 2;
 pub const RELAY_PLACES: usize = 24;
 /// Circuits through this node at the same time.
 pub const RELAY_CIRCUITS: usize = 16;
-/// Circuits of one peer through this node at the same time.
+/// Circuits of one peer through this node at the same time; who has as many is given no other.
 pub const RELAY_CIRCUITS_PER_PEER: usize = 4;
 /// Bytes through one circuit, both ways together. With the time and number of circuits it keeps a friend's
 /// line free: at most 17 KiB a second.
@@ -76,7 +77,7 @@ pub const ALLOWED_NAME: usize = 60;
 pub const OFFENCES: usize = 5;
 /// Offences older than this are forgotten.
 pub const OFFENCE_MEMORY: Duration = Duration::from_mins(10);
-/// Peers whose offences or quotas are remembered; the ones longest silent are forgotten first.
+/// Peers whose offences, blocks or quotas are remembered; the ones longest silent are forgotten first.
 pub const REMEMBERED_PEERS: usize = 4_096;
 
 // Address book.
@@ -128,7 +129,7 @@ pub const STEM_PER_MINUTE: u32 = 1;
 pub const STEM_EPOCH: Duration = Duration::from_hours(7 * 24);
 /// Tries to find a next hop that is not busy, before the embargo decides.
 pub const STEM_TRIES: u32 = 3;
-/// Own records that wait for the network.
+/// Own records that wait for the network; more than these wait in the store.
 pub const OUTBOX: usize = 10_000;
 
 // Exchange.

@@ -219,6 +219,8 @@ pub struct Inside {
     pub client: Client,
     /// Where it is reached, with its id at the end.
     pub address: Multiaddr,
+    /// What came in.
+    pub gate: Arc<Gate>,
 }
 
 impl Inside {
@@ -227,6 +229,20 @@ impl Inside {
     /// # Errors
     /// When it cannot listen.
     pub async fn start(number: u64, store: Arc<dyn Records>, timing: Timing) -> anyhow::Result<Self> {
+        Self::start_with(number, store, timing, Ways::default()).await
+    }
+
+    /// The same, with ways to find peers and let them in.
+    ///
+    /// # Errors
+    /// When it cannot listen.
+    pub async fn start_with(
+        number: u64,
+        store: Arc<dyn Records>,
+        timing: Timing,
+        ways: Ways,
+    ) -> anyhow::Result<Self> {
+        let gate = Arc::new(Gate::new(network(), clock()));
         let mut key = NetworkKey::new([7; 32]);
         key[..8].copy_from_slice(&number.to_be_bytes());
         let setup = Setup {
@@ -235,16 +251,16 @@ impl Inside {
             listen: vec!["/ip4/127.0.0.1/tcp/0".parse()?],
             timing,
             loopback_exempt: true,
-            ways: Ways::default(),
+            ways,
             book: Book::in_memory(),
             store,
-            gate: Arc::new(Gate::new(network(), clock())),
+            gate: Arc::clone(&gate),
             clock: clock(),
         };
         let client = start(setup).await.map_err(|failure| anyhow::anyhow!("{failure}"))?;
         let status = client.status().await?;
         let address = status.addresses.first().context("it listens somewhere")?.parse()?;
-        Ok(Self { client, address })
+        Ok(Self { client, address, gate })
     }
 
     /// Dials another node.

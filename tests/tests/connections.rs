@@ -1,12 +1,16 @@
 //! A node takes no more connections than its limits say, and those that it has go on.
 
 use std::sync::Arc;
+use std::sync::atomic::{AtomicU32, Ordering};
 use std::time::Duration;
 
 use anyhow::{Context, ensure};
 use libp2p::identity::Keypair;
 use propagule_node::clock::Timing;
-use propagule_node::limits::{CONNECTIONS_IN, CONNECTIONS_PER_PEER, PENDING_IN};
+use propagule_node::limits::{
+    CONNECT_TIME, CONNECTIONS, CONNECTIONS_IN, CONNECTIONS_PER_PEER, PENDING_IN, PENDING_OUT,
+};
+use propagule_tests::handmade::{Handmade, Manner, Told, patience_of_the_library};
 use propagule_tests::inside::{Inside, Watched};
 use propagule_tests::knocking::Knocking;
 use tokio::io::AsyncReadExt;
@@ -44,6 +48,59 @@ async fn strangers_get_as_many_connections_as_the_limit_says() -> anyhow::Result
 }
 
 #[tokio::test]
+async fn a_node_that_is_full_keeps_no_connection_that_it_opens_itself() -> anyhow::Result<()> {
+    let (node, mut knocking) = (node().await?, Knocking::default());
+    for _ in 0..CONNECTIONS_IN {
+        knocking.knock(Keypair::generate_ed25519(), &node.address).await?;
+    }
+    let own = propagule_node::net::peer_of(&node.address).context("an address with an id")?;
+    let mut peers = Vec::new();
+    for number in CONNECTIONS_IN..=CONNECTIONS {
+        let mut peer = Handmade::new("/made-by-hand/1", Manner::Silent)?;
+        node.dial(&peer.listen_here().await?).await?;
+        if number < CONNECTIONS {
+            peer.hear(|told| *told == Told::Open(own)).await?;
+        } else {
+            peer.hear(|told| matches!(told, Told::Shut(_) | Told::NotReached)).await?;
+        }
+        peers.push(peer);
+    }
+    let connected = node.status().await?.peers.len();
+    ensure!(connected == CONNECTIONS as usize, "{connected} peers are connected");
+    Ok(())
+}
+
+/// Nobody answers where the node dials, so that every handshake takes its place until it is given up.
+#[tokio::test]
+async fn a_node_begins_a_few_handshakes_at_a_time() -> anyhow::Result<()> {
+    let timing = Timing { dial_jitter: Duration::ZERO, ..Timing::home() };
+    let node = Inside::start(1, Arc::new(Watched::default()), timing).await?;
+    let (tell, mut told) = tokio::sync::mpsc::channel(64);
+    let (begun, mut addresses) = (Arc::new(AtomicU32::new(0)), Vec::new());
+    for _ in 0..PENDING_OUT as usize + BEYOND {
+        let listener = tokio::net::TcpListener::bind("127.0.0.1:0").await?;
+        let port = listener.local_addr()?.port();
+        addresses.push(format!("/ip4/127.0.0.1/tcp/{port}/p2p/{}", libp2p::PeerId::random()).parse()?);
+        let (tell, begun) = (tell.clone(), Arc::clone(&begun));
+        tokio::spawn(async move {
+            while let Ok((mut stream, _)) = listener.accept().await {
+                begun.fetch_add(1, Ordering::Relaxed);
+                // Ends when the node gives the handshake up.
+                let _ = stream.read_to_end(&mut Vec::new()).await;
+                let _ = tell.send(()).await;
+            }
+        });
+    }
+    node.client.dial(addresses).await?;
+    for _ in 0..PENDING_OUT {
+        tokio::time::timeout(PATIENCE, told.recv()).await.context("handshakes are given up in the end")?;
+    }
+    let begun = begun.load(Ordering::Relaxed);
+    ensure!(begun == PENDING_OUT, "{begun} were begun");
+    Ok(())
+}
+
+#[tokio::test]
 async fn one_peer_gets_as_many_connections_as_the_limit_says() -> anyhow::Result<()> {
     let (node, mut knocking) = (node().await?, Knocking::default());
     let key = Keypair::generate_ed25519();
@@ -59,7 +116,7 @@ async fn one_peer_gets_as_many_connections_as_the_limit_says() -> anyhow::Result
 /// Whoever connects and does not go on with the handshake takes one of few places, for a short time.
 #[tokio::test]
 async fn handshakes_that_do_not_go_on_take_few_places() -> anyhow::Result<()> {
-    let node = node().await?;
+    let (node, mut patience) = (node().await?, tokio::spawn(patience_of_the_library()));
     let mut parts = node.address.iter();
     let port = parts.find_map(|part| match part {
         libp2p::multiaddr::Protocol::Tcp(port) => Some(port),
@@ -78,7 +135,11 @@ async fn handshakes_that_do_not_go_on_take_few_places() -> anyhow::Result<()> {
     }
     let mut are_shut = async |count: usize| {
         for _ in 0..count {
-            tokio::time::timeout(PATIENCE, told.recv()).await.context("connections are shut in the end")?;
+            tokio::select! {
+                biased;
+                _ = told.recv() => {},
+                _ = &mut patience => anyhow::bail!("connections are shut after {CONNECT_TIME:?}"),
+            }
         }
         anyhow::Ok(())
     };

@@ -186,7 +186,8 @@ mod tests {
     #[test]
     fn a_file_without_an_end_is_given_up_at_the_limit() {
         let head = [&MAGIC[..], &NETWORK.0, &[0, 1], &u32::MAX.to_be_bytes(), &[0; 16]].concat();
-        let endless = head.chain(io::repeat(7));
-        assert!(matches!(Wanted::read(endless, NETWORK), Err(BundleError::BadEnd)));
+        let mut longer = head.chain(io::repeat(7)).take(2 * REQUEST_BYTES);
+        assert!(matches!(Wanted::read(&mut longer, NETWORK), Err(BundleError::BadEnd)));
+        assert_eq!(longer.limit(), REQUEST_BYTES, "the rest is not read");
     }
 }

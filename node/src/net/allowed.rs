@@ -193,8 +193,10 @@ mod tests {
             .collect();
         list.nodes = Some(full);
         assert!(list.allow(PeerId::random(), "").expect_err("full").to_string().contains("full"));
+        list.nodes = None;
         assert!(list.allow(PeerId::random(), &"n".repeat(ALLOWED_NAME + 1)).is_err());
         assert!(list.allow(PeerId::random(), "two\nlines").is_err());
+        assert!(list.allow(PeerId::random(), &"n".repeat(ALLOWED_NAME)).is_ok());
     }
 
     #[test]

@@ -69,7 +69,7 @@ impl Behaviour {
             .find_nearby
             .then(|| mdns::tokio::Behaviour::new(mdns::Config::default(), own))
             .transpose()?;
-        let mut relay_server = relay::Behaviour::new(own, relay_config());
+        let mut relay_server = relay::Behaviour::new(own, relay_config(timing));
         // Off until it is known whether this node can be reached.
         relay_server.set_status(Some(relay::Status::Disable));
         Ok(Self {
@@ -77,7 +77,7 @@ impl Behaviour {
             doorkeeper: Doorkeeper::new(setup.ways.allowed.clone()),
             blocked: allow_block_list::Behaviour::default(),
             gossip: gossip(setup.network, timing, setup.loopback_exempt),
-            exchange: exchange(setup.network),
+            exchange: exchange(setup.network, timing),
             identify: Discreet::new(identify_config(key, setup.network), setup.clock),
             ping: ping::Behaviour::new(
                 ping::Config::new().with_interval(timing.ping).with_timeout(timing.ping * 2),
@@ -92,23 +92,24 @@ impl Behaviour {
     }
 }
 
-fn exchange(network: NetworkId) -> request_response::Behaviour<ExchangeCodec> {
+fn exchange(network: NetworkId, timing: &Timing) -> request_response::Behaviour<ExchangeCodec> {
     let name = StreamProtocol::try_from_owned(format!("/propagule/exchange/1/{}", short_name(network)))
         .expect("a protocol name that begins with a slash is valid");
     let config = request_response::Config::default()
-        .with_request_timeout(limits::REPLY_TIME)
+        .with_request_timeout(timing.reply)
         .with_max_concurrent_streams(limits::STREAMS_PER_PEER);
     request_response::Behaviour::with_codec(ExchangeCodec, [(name, ProtocolSupport::Full)], config)
 }
 
-/// The library's own rates a peer and an address stay as they are.
-fn relay_config() -> relay::Config {
+/// The library's own rates a peer and an address stay as they are. It refuses a circuit only when the peer has
+/// more than the number given, so that one less is given.
+fn relay_config(timing: &Timing) -> relay::Config {
     relay::Config {
         max_reservations: limits::RELAY_PLACES,
         max_reservations_per_peer: 1,
         max_circuits: limits::RELAY_CIRCUITS,
-        max_circuits_per_peer: limits::RELAY_CIRCUITS_PER_PEER,
-        max_circuit_duration: limits::RELAY_CIRCUIT_TIME,
+        max_circuits_per_peer: limits::RELAY_CIRCUITS_PER_PEER - 1,
+        max_circuit_duration: timing.circuit,
         max_circuit_bytes: limits::RELAY_CIRCUIT_BYTES,
         ..relay::Config::default()
     }

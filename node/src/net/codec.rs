@@ -72,6 +72,7 @@ fn invalid(error: impl std::error::Error + Send + Sync + 'static) -> io::Error {
 #[cfg(test)]
 mod tests {
     use futures::io::Cursor;
+    use libp2p::request_response::Codec;
 
     use super::*;
 
@@ -86,6 +87,19 @@ mod tests {
                 let is_blamed = read.is_err_and(|error| error.kind() == io::ErrorKind::InvalidData);
                 assert_eq!(is_blamed, !is_read);
             }
+        }
+    }
+
+    /// What is refused for its length is not waited for; nothing follows the length here.
+    #[tokio::test]
+    async fn questions_and_replies_have_each_their_own_limit() {
+        let (mut codec, protocol) = (ExchangeCodec, StreamProtocol::new("/test/1"));
+        for (beyond, kind) in [(0, io::ErrorKind::UnexpectedEof), (1, io::ErrorKind::InvalidData)] {
+            let length = |limit: usize| Cursor::new(((limit + beyond) as u32).to_be_bytes());
+            let question = codec.read_request(&protocol, &mut length(QUESTION_BYTES)).await;
+            assert_eq!(question.expect_err("nothing follows").kind(), kind);
+            let reply = codec.read_response(&protocol, &mut length(REPLY_BYTES)).await;
+            assert_eq!(reply.expect_err("nothing follows").kind(), kind);
         }
     }
 }

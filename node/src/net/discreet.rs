@@ -11,7 +11,7 @@ use libp2p::swarm::{
 use libp2p::{Multiaddr, PeerId, identify};
 
 use super::address::{Reach, is_relayed, reach_of};
-use crate::clock::{Clock, Ticker};
+use crate::clock::{Clock, Moment, Ticker};
 use crate::limits::{CANDIDATE_GAP, CANDIDATES};
 use crate::spread::PeerQuota;
 
@@ -35,8 +35,8 @@ impl Discreet {
         }
     }
 
-    fn passes(&mut self, address: &Multiaddr) -> bool {
-        is_public(address) && !is_relayed(address) && self.candidates.admit(0, self.ticker.now())
+    fn passes(&mut self, address: &Multiaddr, now: Moment) -> bool {
+        is_public(address) && !is_relayed(address) && self.candidates.admit(0, now)
     }
 }
 
@@ -86,9 +86,10 @@ impl NetworkBehaviour for Discreet {
     }
 
     fn poll(&mut self, context: &mut Context<'_>) -> Poll<ToSwarm<Self::ToSwarm, THandlerInEvent<Self>>> {
+        let now = self.ticker.now();
         loop {
             match self.inner.poll(context) {
-                Poll::Ready(ToSwarm::NewExternalAddrCandidate(address)) if !self.passes(&address) => {}
+                Poll::Ready(ToSwarm::NewExternalAddrCandidate(address)) if !self.passes(&address, now) => {}
                 other => return other,
             }
         }
@@ -106,7 +107,9 @@ mod tests {
         let clock = Clock::Fixed("2026-11-26T12:00:00Z".parse().expect("a timestamp"));
         let config = identify::Config::new("/test/1".to_owned(), Keypair::generate_ed25519().public());
         let mut discreet = Discreet::new(config, clock);
-        let mut passes = |text: &str| discreet.passes(&text.parse().expect("an address"));
+        let now = discreet.ticker.now();
+        let mut passes_at = |text: &str, at| discreet.passes(&text.parse().expect("an address"), at);
+        let mut passes = |text: &str| passes_at(text, now);
         let relay = PeerId::random();
         for kept in
             ["/ip4/192.168.1.4/tcp/1", "/ip4/127.0.0.1/tcp/1", "/ip4/100.64.1.1/tcp/1", "/dns4/home/tcp/1"]
@@ -116,5 +119,10 @@ mod tests {
         assert!(!passes(&format!("/ip4/203.0.113.7/tcp/1/p2p/{relay}/p2p-circuit")));
         let named = (0..CANDIDATES * 2).filter(|port| passes(&format!("/ip4/203.0.113.7/tcp/{port}")));
         assert_eq!(named.count(), CANDIDATES as usize);
+        let one_more = "/ip4/203.0.113.7/tcp/9";
+        assert!(!passes_at(one_more, Moment(now.plus(CANDIDATE_GAP).0 - 1)));
+        assert!(
+            passes_at(one_more, now.plus(CANDIDATE_GAP)) && !passes_at(one_more, now.plus(CANDIDATE_GAP))
+        );
     }
 }

@@ -178,8 +178,9 @@ impl EventLoop {
         let due = if self.setup.store.has_room() { self.schedule.due(now) } else { Vec::new() };
         for peer in due {
             let (store, gate) = (Arc::clone(&self.setup.store), Arc::clone(&self.setup.gate));
-            let budget = self.budget_with(&peer);
-            tokio::spawn(session::run(self.client.clone(), peer, (self.setup.network, budget), store, gate));
+            let (network, budget) = (self.setup.network, self.budget_with(&peer));
+            let longest = self.setup.timing.session;
+            tokio::spawn(session::run(self.client.clone(), peer, (network, budget), longest, store, gate));
         }
         self.look_after_reach(now);
         self.dial_when_due(now);

@@ -100,6 +100,7 @@ mod tests {
         ] {
             let failure = read(text, "propagule").expect_err("refused").to_string();
             assert!(failure.len() < 400 && failure.contains("\nhint: "), "{failure}");
+            assert_eq!(failure.contains("is longer than"), text.len() > INVITE_BYTES, "{failure}");
         }
     }
 

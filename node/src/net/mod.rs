@@ -13,6 +13,8 @@ pub mod invite;
 mod judging;
 mod nearby;
 mod peers;
+#[cfg(test)]
+mod queue_tests;
 mod reach;
 mod reaching;
 mod relays;
@@ -200,6 +202,12 @@ pub struct Client {
 }
 
 impl Client {
+    /// A handle, and what is sent by it.
+    fn new() -> (Self, mpsc::Receiver<Command>) {
+        let (commands, inbox) = mpsc::channel(limits::COMMANDS);
+        (Self { commands }, inbox)
+    }
+
     /// Takes up own records that are new in the outbox.
     ///
     /// # Errors
@@ -304,8 +312,7 @@ pub async fn start(setup: Setup) -> Result<Client, Failure> {
         check_free(address)?;
         swarm.listen_on(address.clone()).map_err(|e| cannot_listen(address, &e))?;
     }
-    let (commands, inbox) = mpsc::channel(limits::COMMANDS);
-    let client = Client { commands };
+    let (client, inbox) = Client::new();
     let mut event_loop = Box::new(EventLoop::new(swarm, setup, client.clone()));
     event_loop.wait_for_listeners().await?;
     event_loop.load_outbox();

@@ -1,7 +1,7 @@
 //! Drives one pulling session: asks over the network, takes in through the gate.
 
 use std::sync::Arc;
-use std::time::Instant;
+use std::time::{Duration, Instant};
 
 use libp2p::PeerId;
 use propagule_protocol::{NetworkId, RecordId};
@@ -9,19 +9,20 @@ use tokio::task::spawn_blocking;
 
 use super::{Client, Command};
 use crate::intake::{Gate, Verdict, Way};
-use crate::limits::SESSION_TIME;
 use crate::store::{Records, StoreError};
 use crate::sync::{Budget, Outcome, Pull, Reply, Step};
 
-/// Pulls from `peer` until the session ends or its time is over, then reports to the event loop.
+/// Pulls from `peer` until the session ends or has gone on for `longest`, then reports to the event loop.
 pub(crate) async fn run(
     client: Client,
     peer: PeerId,
     (network, budget): (NetworkId, Budget),
+    longest: Duration,
     store: Arc<dyn Records>,
     gate: Arc<Gate>,
 ) {
-    let outcome = pull(&client, peer, (network, budget), &store, &gate).await.unwrap_or_else(|error| {
+    let outcome = pull(&client, peer, (network, budget), longest, &store, &gate).await;
+    let outcome = outcome.unwrap_or_else(|error| {
         tracing::error!(%error, "records from a peer could not be kept");
         Outcome::default()
     });
@@ -33,10 +34,11 @@ async fn pull(
     client: &Client,
     peer: PeerId,
     (network, budget): (NetworkId, Budget),
+    longest: Duration,
     store: &Arc<dyn Records>,
     gate: &Arc<Gate>,
 ) -> Result<Outcome, StoreError> {
-    let until = Instant::now() + SESSION_TIME;
+    let until = Instant::now() + longest;
     let (mut pull, first) = Pull::start(network, budget);
     let mut step = Step::Ask(first);
     loop {

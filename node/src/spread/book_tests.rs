@@ -24,7 +24,9 @@ fn no_source_fills_more_than_a_quarter_and_the_book_has_an_end() {
     let mut own: Book<usize> = Book::default();
     assert!((0..BOOK_ADDRESSES).all(|n| own.add(n, &format!("/a/{n}"), Origin::Grower) == Some(true)));
     assert_eq!(own.add(9_999, "/one/more", Origin::Grower), None);
-    assert_eq!(own.add(0, &"x".repeat(ADDRESS_BYTES + 1), told("one")), None);
+    let mut empty: Book<usize> = Book::default();
+    assert_eq!(empty.add(0, &"x".repeat(ADDRESS_BYTES + 1), told("one")), None);
+    assert_eq!(empty.add(0, &"x".repeat(ADDRESS_BYTES), told("one")), Some(true));
 }
 
 #[test]

@@ -4,6 +4,7 @@ use std::collections::HashMap;
 use std::time::Duration;
 
 use super::PeerName;
+use super::quota::make_room;
 use crate::clock::Moment;
 use crate::limits::{OFFENCE_MEMORY, OFFENCES, REMEMBERED_PEERS};
 
@@ -23,9 +24,7 @@ impl<P: PeerName> Conduct<P> {
 
     /// Notes an offence, and says whether the peer is blocked now.
     pub fn offend(&mut self, peer: P, now: Moment) -> bool {
-        if self.offences.len() >= REMEMBERED_PEERS {
-            self.offences.retain(|_, times| times.iter().any(|then| now.since(*then) < OFFENCE_MEMORY));
-        }
+        make_room(&mut self.offences, REMEMBERED_PEERS, |times| times.last().copied().unwrap_or_default());
         let offences = self.offences.entry(peer).or_default();
         offences.retain(|then| now.since(*then) < OFFENCE_MEMORY);
         offences.push(now);
@@ -37,11 +36,19 @@ impl<P: PeerName> Conduct<P> {
         is_blocked
     }
 
-    /// Peers whose block has run out; they are free again.
+    /// Peers whose block has run out, and the first ones of too many; they are free again.
     pub fn released(&mut self, now: Moment) -> Vec<P> {
-        let block = self.block;
-        let over = self.blocked.extract_if(|_, since| now.since(*since) >= block);
-        over.map(|(peer, _)| peer).collect()
+        let (block, last_surplus) = (self.block, self.last_surplus());
+        let is_over =
+            |since: Moment| now.since(since) >= block || last_surplus.is_some_and(|last| since <= last);
+        self.blocked.extract_if(|_, since| is_over(*since)).map(|(peer, _)| peer).collect()
+    }
+
+    /// Since when the last one of too many is blocked.
+    fn last_surplus(&self) -> Option<Moment> {
+        let last = self.blocked.len().checked_sub(REMEMBERED_PEERS + 1)?;
+        let mut times: Vec<Moment> = self.blocked.values().copied().collect();
+        Some(*times.select_nth_unstable(last).1)
     }
 
     /// Whether a peer is blocked.
@@ -66,25 +73,43 @@ mod tests {
     #[test]
     fn five_offences_within_ten_minutes_block_for_a_while() {
         let mut conduct = Conduct::new(Duration::from_hours(1));
-        assert!((0..4).all(|second| !conduct.offend(1, at(second))));
-        assert!(conduct.offend(1, at(4)));
+        let last = OFFENCES as u64 - 1;
+        assert!((0..last).all(|second| !conduct.offend(1, at(second))));
+        assert!(conduct.offend(1, at(last)));
         assert!(conduct.is_blocked(&1));
-        assert!(conduct.released(at(3_603)).is_empty());
-        assert_eq!(conduct.released(at(3_604)), [1]);
+        assert!(conduct.released(at(last + 3_599)).is_empty());
+        assert_eq!(conduct.released(at(last + 3_600)), [1]);
     }
 
     #[test]
     fn slow_offences_are_forgotten() {
+        let gap = OFFENCE_MEMORY.as_secs() / (OFFENCES as u64 - 1);
         let mut conduct = Conduct::new(Duration::from_hours(1));
-        assert!((0..50).all(|i| !conduct.offend(1, at(i * 151))));
+        assert!((0..50).all(|i| !conduct.offend(1, at(i * gap))));
+        assert!(!(0..50).all(|i| !conduct.offend(2, at(i * (gap - 1)))), "a little faster is not forgotten");
     }
 
     #[test]
     fn the_memory_of_passing_offenders_is_bounded() {
-        let mut conduct = Conduct::new(Duration::from_hours(1));
-        for peer in 0..REMEMBERED_PEERS as u64 * 3 {
-            conduct.offend(peer, at(peer));
+        for (gap, what) in [(1, "one after another"), (0, "all at once")] {
+            let mut conduct = Conduct::new(Duration::from_hours(1));
+            for peer in 0..REMEMBERED_PEERS as u64 * 3 {
+                conduct.offend(peer, at(peer * gap));
+                assert!(conduct.offences.len() <= REMEMBERED_PEERS, "{what}");
+            }
         }
-        assert!(conduct.offences.len() <= REMEMBERED_PEERS);
+    }
+
+    #[test]
+    fn of_too_many_blocked_peers_the_first_are_let_go() {
+        let (mut conduct, most) = (Conduct::new(Duration::from_hours(1)), REMEMBERED_PEERS as u64);
+        for peer in 0..most + 3 {
+            (0..OFFENCES).for_each(|_| {
+                conduct.offend(peer, Moment(peer));
+            });
+        }
+        let mut released = conduct.released(Moment(most + 3));
+        released.sort_unstable();
+        assert_eq!((released, conduct.blocked()), (vec![0, 1, 2], REMEMBERED_PEERS));
     }
 }

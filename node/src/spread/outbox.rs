@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 
 use super::Dice;
 use crate::clock::{Moment, Timing};
+use crate::limits::OUTBOX;
 
 /// How far an own record has come.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -68,9 +69,12 @@ impl Outbox {
     /// Takes over what the store remembers; what is under way here already stays as it is, unless it is open.
     ///
     /// A clock that once stood far ahead must not hold a record back for years, so no wait is longer than
-    /// the longest that can be drawn.
+    /// the longest that can be drawn. When the outbox is full, the others wait in the store.
     pub fn load(&mut self, rows: impl IntoIterator<Item = (RecordId, Stage)>, now: Moment, timing: &Timing) {
         for (id, stage) in rows {
+            if self.records.len() >= OUTBOX && !self.records.contains_key(&id) {
+                continue;
+            }
             let stage = match stage {
                 Stage::Waiting(until) => Stage::Waiting(until.min(now.plus(timing.publish_delay))),
                 Stage::Stemmed(until) => Stage::Stemmed(until.min(now.plus(timing.embargo.1))),

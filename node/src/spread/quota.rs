@@ -89,7 +89,11 @@ impl AuthorQuota {
 }
 
 /// Forgets the older half when a table is full.
-fn make_room<K: Copy + Eq + Hash, V>(table: &mut HashMap<K, V>, most: usize, age: impl Fn(&V) -> Moment) {
+pub(super) fn make_room<K: Copy + Eq + Hash, V>(
+    table: &mut HashMap<K, V>,
+    most: usize,
+    age: impl Fn(&V) -> Moment,
+) {
     if table.len() < most {
         return;
     }
@@ -134,7 +138,9 @@ mod tests {
         let (mut quota, author) = (AuthorQuota::default(), AuthorKey([1; 32]));
         let mut admitted = |hour: u64| (0..100).filter(|_| quota.admit(author, at(hour * 3_600_000))).count();
         let hourly = AUTHOR_PER_HOUR as usize;
-        assert_eq!([admitted(0), admitted(1), admitted(2), admitted(3)], [hourly, hourly, hourly, 0]);
+        assert_eq!([admitted(0), admitted(1)], [hourly; 2]);
+        let rest: usize = (2..24).map(&mut admitted).sum();
+        assert_eq!(rest + 2 * hourly, AUTHOR_PER_DAY as usize);
         assert_eq!(admitted(24), hourly);
     }
 

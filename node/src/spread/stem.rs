@@ -8,7 +8,7 @@ use propagule_protocol::RecordId;
 
 use super::{Dice, Outbox, PeerName, PeerQuota, Stage};
 use crate::clock::{Moment, Timing};
-use crate::limits::{OUTBOX, STEM_BURST, STEM_EPOCH, STEM_PASS_ON, STEM_PER_MINUTE, STEM_TRIES, STEMMED};
+use crate::limits::{STEM_BURST, STEM_EPOCH, STEM_PASS_ON, STEM_PER_MINUTE, STEM_TRIES, STEMMED};
 
 /// What the shell has to do, in this order.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -90,7 +90,7 @@ impl<P: PeerName> Spread<P> {
 
     /// Takes over what the store remembers of own records.
     pub fn load(&mut self, rows: impl IntoIterator<Item = (RecordId, Stage)>, now: Moment) {
-        self.outbox.load(rows.into_iter().take(OUTBOX), now, &self.timing);
+        self.outbox.load(rows, now, &self.timing);
     }
 
     /// A peer is connected.

@@ -232,7 +232,8 @@ fn records_kept_aside_have_a_tenth_of_the_quota_over_restarts() {
     let (store, _) = Store::open(home.path(), HOME, network(), quota).expect("opens");
     assert_eq!(store.count_aside().expect("reads"), 30, "every id is remembered");
     let held = store.writer().stamp.held_bytes;
-    assert!((quota / 20..=quota / 10).contains(&held), "{held}");
+    let share = quota / HELD_SHARE;
+    assert!((share / 2..=share).contains(&held), "{held}");
     fs::remove_dir_all(home.path().join("index")).ok();
     let judge = |bytes: &[u8]| propagule_protocol::reopen(bytes, &network()).ok();
     let released = store.judge_aside("month 2", judge).expect("judges");

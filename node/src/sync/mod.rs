@@ -5,6 +5,8 @@
 //! hash to the id that was asked for, and nothing is ever pushed: the peer asks for itself.
 
 mod budget;
+#[cfg(test)]
+mod limit_tests;
 mod message;
 mod pull;
 mod schedule;
