@@ -2,11 +2,6 @@
 
 use std::process::ExitCode;
 
-use mimalloc::MiMalloc;
-
-#[global_allocator]
-static ALLOCATOR: MiMalloc = MiMalloc;
-
 fn main() -> ExitCode {
     propagule_node::cli::main()
 }

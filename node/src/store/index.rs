@@ -12,11 +12,13 @@ use std::path::Path;
 use propagule_protocol::Month;
 use propagule_protocol::{AuthorKey, RecordId};
 
+use super::HomeId;
 use super::error::StoreError;
 use super::journal::Position;
 use super::keys::{self, Key};
-use super::{FORMAT_VERSION, HomeId};
 
+/// Raised whenever rows change; an index of another version is built anew.
+const INDEX_VERSION: u16 = 2;
 const CACHE_BYTES: u64 = 16 << 20;
 const BATCH_OPERATIONS: usize = 100;
 
@@ -78,9 +80,13 @@ impl Index {
     }
 
     /// What the index says of itself; `None` when it is new.
+    ///
+    /// # Errors
+    /// When it cannot be read, or another version made it.
     pub(crate) fn stamp(&self) -> Result<Option<Stamp>, StoreError> {
-        let bytes = guarded(|| self.tree.get(keys::stamp()))?;
-        Ok(bytes.and_then(|bytes| decode_stamp(&bytes)))
+        let Some(bytes) = guarded(|| self.tree.get(keys::stamp()))? else { return Ok(None) };
+        let other_version = || StoreError::Index { why: "another version had made it".into() };
+        decode_stamp(&bytes).map(Some).ok_or_else(other_version)
     }
 
     /// Applies `change` together with the stamp, in one step.
@@ -123,7 +129,7 @@ impl Index {
 
     /// Record ids below `prefix`, where the id ends the key.
     pub(crate) fn ids_below(&self, prefix: &Key) -> Result<Vec<RecordId>, StoreError> {
-        self.below(prefix, |rest, _| rest.get(rest.len().checked_sub(32)?..).and_then(super::rows::id_of))
+        self.below(prefix, |rest, _| super::rows::id_at_end(rest))
     }
 
     /// Ids of the summaries at one author, series and revision, rising.
@@ -161,7 +167,7 @@ fn guarded<T>(work: impl FnOnce() -> sled::Result<T>) -> Result<T, StoreError> {
 }
 
 fn encode_stamp(stamp: &Stamp) -> Vec<u8> {
-    let mut out = FORMAT_VERSION.to_be_bytes().to_vec();
+    let mut out = INDEX_VERSION.to_be_bytes().to_vec();
     out.extend_from_slice(&stamp.home.0);
     out.extend_from_slice(&stamp.reached.segment.to_be_bytes());
     out.extend_from_slice(&stamp.reached.offset.to_be_bytes());
@@ -171,7 +177,7 @@ fn encode_stamp(stamp: &Stamp) -> Vec<u8> {
 }
 
 fn decode_stamp(bytes: &[u8]) -> Option<Stamp> {
-    if bytes.len() != 42 || bytes[..2] != FORMAT_VERSION.to_be_bytes() {
+    if bytes.len() != 42 || bytes[..2] != INDEX_VERSION.to_be_bytes() {
         return None;
     }
     Some(Stamp {

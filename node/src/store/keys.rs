@@ -34,9 +34,32 @@ pub(crate) fn all_aside() -> Key {
     vec![b'h']
 }
 
-/// Month and id of every record in the set.
-pub(crate) fn in_month(month: Month, id: &RecordId) -> Key {
-    join(b'm', &[&month.0.to_be_bytes(), &id.0])
+/// Month, species and id of every record in the set that others may learn of; the species is empty where the record
+/// is no summary.
+///
+/// One row for both questions: every row costs memory as long as the index is open.
+pub(crate) fn in_month(month: Month, species: &str, id: &RecordId) -> Key {
+    join(b'm', &[&month.0.to_be_bytes(), species.as_bytes(), &[0], &id.0])
+}
+
+/// All summaries of one species in one month.
+pub(crate) fn of_species(month: Month, species: &str) -> Key {
+    join(b'm', &[&month.0.to_be_bytes(), species.as_bytes(), &[0]])
+}
+
+/// Species and id of an own record that is hidden, and stands in no month yet.
+pub(crate) fn hidden(species: &str, id: &RecordId) -> Key {
+    join(b'u', &[species.as_bytes(), &[0], &id.0])
+}
+
+/// All hidden summaries of one species.
+pub(crate) fn hidden_of(species: &str) -> Key {
+    join(b'u', &[species.as_bytes(), &[0]])
+}
+
+/// Every hidden record.
+pub(crate) fn all_hidden() -> Key {
+    vec![b'u']
 }
 
 /// All ids of one month.
@@ -44,7 +67,7 @@ pub(crate) fn month(month: Month) -> Key {
     join(b'm', &[&month.0.to_be_bytes()])
 }
 
-/// Every record in the set.
+/// Every record in the set that others may learn of.
 pub(crate) fn all_months() -> Key {
     vec![b'm']
 }
@@ -57,21 +80,6 @@ pub(crate) fn month_sum(month: Month) -> Key {
 /// All month sums.
 pub(crate) fn month_sums() -> Key {
     vec![b'f']
-}
-
-/// Species and id of a summary.
-pub(crate) fn of_species(species: &str, id: &RecordId) -> Key {
-    join(b't', &[species.as_bytes(), &[0], &id.0])
-}
-
-/// All summaries of one species.
-pub(crate) fn species(species: &str) -> Key {
-    join(b't', &[species.as_bytes(), &[0]])
-}
-
-/// All species rows.
-pub(crate) fn all_species() -> Key {
-    vec![b't']
 }
 
 /// Author, series, revision and id of a summary.

@@ -1,5 +1,6 @@
 //! What the store holds, read beside the writer and without waiting for it.
 
+use std::collections::BTreeSet;
 use std::sync::PoisonError;
 
 use propagule_protocol::{AuthorKey, Month, RecordId, Signed};
@@ -39,7 +40,9 @@ impl Store {
 
     /// Ids of the set in one month, rising.
     pub fn ids_in_month(&self, month: Month) -> Result<Vec<RecordId>, StoreError> {
-        self.index().ids_below(&keys::month(month))
+        let mut ids = self.index().ids_below(&keys::month(month))?;
+        ids.sort_unstable();
+        Ok(ids)
     }
 
     /// Count and fingerprint of every month, oldest first.
@@ -64,8 +67,13 @@ impl Store {
 
     /// Ids of all summaries of a species, and of every record of another kind, which may act on them.
     pub fn evidence_ids(&self, species: &str) -> Result<Vec<RecordId>, StoreError> {
-        let mut ids = self.index().ids_below(&keys::species(species))?;
-        ids.extend(self.index().ids_below(&keys::other_kinds())?);
+        let months = self.months();
+        let index = self.index();
+        let mut ids = index.ids_below(&keys::hidden_of(species))?;
+        for row in months {
+            ids.extend(index.ids_below(&keys::of_species(row.month, species))?);
+        }
+        ids.extend(index.ids_below(&keys::other_kinds())?);
         Ok(ids)
     }
 
@@ -101,7 +109,7 @@ impl Store {
         self.index().ids_below(&keys::all_months())
     }
 
-    /// The next records of the set behind `after`, in order of month and id, at most `limit` of them.
+    /// The next records of the set behind `after`, in order of month, species and id, at most `limit` of them.
     ///
     /// Behind a record that is not in the set there is nothing.
     pub fn ids_behind(&self, after: Option<RecordId>, limit: usize) -> Result<Vec<RecordId>, StoreError> {
@@ -112,30 +120,34 @@ impl Store {
                 let Some(row) = row.and_then(|value| RecordRow::decode(&value)) else {
                     return Ok(Vec::new());
                 };
-                keys::in_month(row.month, &id)
+                keys::in_month(row.month, &row.species, &id)
             }
         };
         let keys = self.index().next_below(&keys::all_months(), &begin, limit)?;
-        Ok(keys.iter().filter_map(|key| rows::id_of(key.get(2..)?)).collect())
+        Ok(keys.iter().filter_map(|key| rows::id_at_end(key)).collect())
     }
 
-    /// The first records of the set from `month` on, in order of month and id, at most `limit` of them.
+    /// The first records of the set from `month` on, in order of month, species and id, at most `limit` of them.
     pub fn ids_from(&self, month: Month, limit: usize) -> Result<Vec<RecordId>, StoreError> {
-        let before = Month(month.0.saturating_sub(1));
-        let begin =
-            if month.0 == 0 { keys::all_months() } else { keys::in_month(before, &RecordId([0xFF; 32])) };
-        let keys = self.index().next_below(&keys::all_months(), &begin, limit)?;
-        Ok(keys.iter().filter_map(|key| rows::id_of(key.get(2..)?)).collect())
+        let keys = self.index().next_below(&keys::all_months(), &keys::month(month), limit)?;
+        Ok(keys.iter().filter_map(|key| rows::id_at_end(key)).collect())
     }
 
     /// Keys of the species that have summaries here.
     pub fn species(&self) -> Result<Vec<String>, StoreError> {
-        let mut names = self.index().below(&keys::all_species(), |rest, _| {
-            let end = rest.iter().position(|&byte| byte == 0)?;
-            String::from_utf8(rest[..end].to_vec()).ok()
-        })?;
-        names.dedup();
-        Ok(names)
+        let mut names = BTreeSet::new();
+        let mut add = |rest: &[u8]| -> Option<()> {
+            let end = rest.iter().position(|&byte| byte == 0).unwrap_or_default();
+            let name = std::str::from_utf8(&rest[..end]).unwrap_or_default();
+            if !name.is_empty() && !names.contains(name) {
+                names.insert(name.to_owned());
+            }
+            None
+        };
+        let index = self.index();
+        index.below(&keys::all_months(), |rest, _| add(rest.get(2..)?))?;
+        index.below(&keys::all_hidden(), |rest, _| add(rest))?;
+        Ok(names.into_iter().collect())
     }
 
     /// Revisions and ids of one author's records under one series, rising.

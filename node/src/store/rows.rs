@@ -254,7 +254,8 @@ impl Rows {
         if before.is_hidden() && !stage.is_some_and(Stage::is_hidden) {
             let stored = index.get(&keys::record(&id))?.and_then(|value| RecordRow::decode(&value));
             if let Some(row) = self.records.get(&id).cloned().or(stored) {
-                self.show(months, row.month, &id);
+                self.change.remove(&keys::hidden(&row.species, &id));
+                self.show(months, &row, &id);
             }
         }
         Ok(())
@@ -276,7 +277,7 @@ impl Rows {
         self.held -= self.held_of(index, &signed.id)? as i64;
         self.aside.insert(signed.id, 0);
         self.change.remove(&keys::aside(&signed.id));
-        self.records.insert(signed.id, row);
+        self.records.insert(signed.id, row.clone());
         if let Some(summary) = signed.body.summary() {
             let place = (signed.author, summary.series, summary.revision);
             if let Some(surplus) = self.surplus_at(index, place, signed.id)? {
@@ -292,8 +293,10 @@ impl Rows {
             self.stages.insert(signed.id, own);
         }
         self.enter(signed);
-        if !own.is_some_and(Stage::is_hidden) {
-            self.show(months, signed.body.head().signed, &signed.id);
+        if own.is_some_and(Stage::is_hidden) {
+            self.change.put(&keys::hidden(&row.species, &signed.id), &[]);
+        } else {
+            self.show(months, &row, &signed.id);
         }
         Ok(Intake::New)
     }
@@ -317,7 +320,6 @@ impl Rows {
     fn enter(&mut self, signed: &Signed) {
         match &signed.body {
             Body::Summary(summary) => {
-                self.change.put(&keys::of_species(&summary.taxon.species_key(), &signed.id), &[]);
                 let (author, series) = (&signed.author, &summary.series);
                 self.change.put(&keys::of_revision(author, series, summary.revision, &signed.id), &[]);
             }
@@ -326,9 +328,9 @@ impl Rows {
     }
 
     /// Lets others learn of a record.
-    fn show(&mut self, months: &mut MonthSums, month: Month, id: &RecordId) {
-        self.change.put(&keys::in_month(month, id), &[]);
-        self.change.put(&keys::month_sum(month), &months.add(month, id));
+    fn show(&mut self, months: &mut MonthSums, row: &RecordRow, id: &RecordId) {
+        self.change.put(&keys::in_month(row.month, &row.species, id), &[]);
+        self.change.put(&keys::month_sum(row.month), &months.add(row.month, id));
         self.added += 1;
     }
 
@@ -347,12 +349,13 @@ impl Rows {
             self.change.remove(&keys::outbox(id));
             self.stages.insert(*id, None);
         }
-        if !stage.is_some_and(Stage::is_hidden) {
-            self.change.remove(&keys::in_month(row.month, id));
+        if stage.is_some_and(Stage::is_hidden) {
+            self.change.remove(&keys::hidden(&row.species, id));
+        } else {
+            self.change.remove(&keys::in_month(row.month, &row.species, id));
             self.change.put(&keys::month_sum(row.month), &months.take(row.month, id));
             self.added -= 1;
         }
-        self.change.remove(&keys::of_species(&row.species, id));
         self.change.remove(&keys::of_revision(&author, &series, revision, id));
         Ok(())
     }
@@ -374,12 +377,17 @@ pub(crate) fn id_of(bytes: &[u8]) -> Option<RecordId> {
     bytes.try_into().ok().map(RecordId)
 }
 
+/// The record id that a key ends in.
+pub(crate) fn id_at_end(key: &[u8]) -> Option<RecordId> {
+    id_of(key.get(key.len().checked_sub(32)?..)?)
+}
+
 /// What the index says of one record: where it is, and what its other rows are made from.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) struct RecordRow {
     pub(crate) position: Position,
     pub(crate) month: Month,
-    species: String,
+    pub(crate) species: String,
 }
 
 impl RecordRow {

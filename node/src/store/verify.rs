@@ -183,15 +183,16 @@ impl Store {
             return Ok(());
         }
         let is_hidden = self.is_hidden(id)?;
-        if index.has(&keys::in_month(row.month, id))? == is_hidden {
+        let is_in_month = index.has(&keys::in_month(row.month, &row.species, id))?;
+        if is_in_month == is_hidden || index.has(&keys::hidden(&row.species, id))? != is_hidden {
             verified.disagree(|| format!("record {id} is in its month wrongly"));
         }
         let other = match signed.body.summary() {
-            Some(summary) => keys::of_species(&summary.taxon.species_key(), id),
+            Some(summary) => keys::of_revision(&signed.author, &summary.series, summary.revision, id),
             None => keys::of_other_kind(id),
         };
         if !index.has(&other)? {
-            verified.disagree(|| format!("record {id} is not found by its species or kind"));
+            verified.disagree(|| format!("record {id} is not found by its author or kind"));
         }
         Ok(())
     }
@@ -211,8 +212,11 @@ impl Store {
         }
         let mut sums = MonthSums::default();
         for (month, id) in index.below(&keys::all_months(), |rest, _| {
-            let (month, id) = rest.split_at_checked(2)?;
-            Some((propagule_protocol::Month(u16::from_be_bytes(month.try_into().ok()?)), rows::id_of(id)?))
+            let (month, _) = rest.split_at_checked(2)?;
+            Some((
+                propagule_protocol::Month(u16::from_be_bytes(month.try_into().ok()?)),
+                rows::id_at_end(rest)?,
+            ))
         })? {
             sums.add(month, &id);
         }
