@@ -36,7 +36,12 @@ pub(super) fn import(app: &App, table: TrialTable<'_>, dry_run: bool) -> Result<
     check_columns(&table.columns)?;
     let mut columns = bench.columns().clone();
     columns.extend(table.columns.clone());
-    let options = Options { columns, reading: table.reading, leave_out: table.leave_out || dry_run };
+    let options = Options {
+        columns,
+        reading: table.reading,
+        last_day: super::bench::last_day(app.clock()),
+        leave_out: table.leave_out || dry_run,
+    };
     let mut import =
         import::read(table.file, table.text, &options, |code| bench.trial(code), || series.next())?;
     give_marks(&bench, &mut import)?;

@@ -70,7 +70,7 @@ fn home() -> TestHome {
     let config = home.path().join("config.toml");
     let settings = fs::read_to_string(&config).expect("reads").replace("/tcp/48620", "/tcp/0");
     fs::write(config, settings).expect("writes");
-    home.write("spring.csv", SPRING);
+    home.write("spring.csv", SPRING.replace("2027-04-20", "2026-10-20"));
     let evidence = Path::new(env!("CARGO_MANIFEST_DIR")).join("docs/evidence.csv");
     home.write("evidence.csv", fs::read(evidence).expect("reads"));
     let sites = (1..=6).map(|i| format!("g0{i},{},{}\n", 8 + i, 700 + 20 * i)).collect::<String>();
