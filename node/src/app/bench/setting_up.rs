@@ -8,7 +8,7 @@ use serde_json::json;
 
 use super::planning;
 use super::{NewTrial, failure};
-use crate::app::{App, Reply};
+use crate::app::{App, Reply, undo};
 use crate::bench::typed::TypedFault;
 use crate::bench::typed::arm::{self, TypedArm};
 use crate::bench::{Arm, Bench, EnteredFor, Event, Replicate, Trial};
@@ -78,6 +78,7 @@ pub(super) fn new(app: &App, new: &NewTrial) -> Result<Reply, Failure> {
     if !new.dry_run {
         bench.record(Event::TrialRecorded { trial: trial.clone() })?;
         let _ = writeln!(text, "\nWhen the pieces are in: propagule stick {}", pasteable(&trial.code));
+        text.push_str(&undo::mend(&trial.code));
     }
     let json = json!({
         "format": "propagule.new_trial/1", "saved": !new.dry_run, "trial": trial, "can_show": outlook.json,

@@ -8,7 +8,7 @@ use serde_json::json;
 
 use super::{Common, already, entry, failure, sent_before};
 use crate::answer::words::counted;
-use crate::app::{App, Reply};
+use crate::app::{App, Reply, undo};
 use crate::bench::spot::{Care, OF_SPOT, Spot};
 use crate::bench::typed::arm::{TypedArm, read_into};
 use crate::bench::{Bench, Event, What};
@@ -125,15 +125,19 @@ pub(super) fn stand(app: &App, name: &str, lots: &[String], common: &Common) -> 
         Event::Entered { entry: entry(what, common.clone()) }
     });
     let events: Vec<Event> = events.collect();
-    bench.record_all(events)?;
+    let numbers = bench.record_each(events)?;
+    let mut text = format!(
+        "{} on {spot} from {} on: {}.\n",
+        counted(codes.len(), "lot stands", "lots stand"),
+        common.on,
+        codes.join(", ")
+    );
+    if let (Some(code), Some(number)) = (codes.first(), numbers.first()) {
+        text.push_str(&undo::entry(code, *number));
+    }
     Ok(Reply::report(
-        format!(
-            "{} on {spot} from {} on: {}.\n",
-            counted(codes.len(), "lot stands", "lots stand"),
-            common.on,
-            codes.join(", ")
-        ),
-        json!({ "format": "propagule.stand/1", "spot": spot, "lots": codes }),
+        text,
+        json!({ "format": "propagule.stand/1", "spot": spot, "lots": codes, "entries": numbers }),
     ))
 }
 
@@ -195,6 +199,7 @@ pub(super) fn care(
     for caution in hazards.iter().filter(|caution| !bench.is_dismissed(caution.id, season)) {
         let _ = writeln!(text, "Caution [{}]: {}", caution.id, caution.line);
     }
+    text.push_str(&undo::care(&spot, number));
     Ok(Reply::report(
         text,
         json!({ "format": "propagule.entry/1", "entry": number, "saved": true, "care": care.to_string(), "lots": lots }),

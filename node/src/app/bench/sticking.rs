@@ -5,7 +5,7 @@ use std::fmt::Write;
 use serde_json::json;
 
 use super::Stick;
-use crate::app::{App, Reply};
+use crate::app::{App, Reply, undo};
 use crate::bench::{Arm, Bench, Entry, Event, Trial, What};
 use crate::error::Failure;
 use crate::paste::pasteable;
@@ -130,6 +130,7 @@ fn report(bench: &Bench, trial: &Trial) -> (String, serde_json::Value) {
     }
     let code = pasteable(&trial.code);
     let _ = writeln!(text, "Next: propagule check {code}    (every two weeks; see propagule due)");
+    text.push_str(&undo::mend(&trial.code));
     if bench.opens().is_none() {
         text.push_str(
             "\nTrials can be opened on the network on the day they are put in: the number put in is published without \
