@@ -8,6 +8,7 @@ use serde_json::json;
 
 use super::planning;
 use super::{NewTrial, failure};
+use crate::answer::words::counted;
 use crate::app::{App, Reply, undo};
 use crate::bench::typed::TypedFault;
 use crate::bench::typed::arm::{self, TypedArm};
@@ -275,7 +276,8 @@ fn default_question(arms: &[Arm]) -> String {
 fn described(trial: &Trial, dry_run: bool) -> String {
     let kind = if trial.is_lot() { "Lot" } else { "Trial" };
     let saved = if dry_run { "would be" } else { "is set up" };
-    let mut text = format!("{kind} {} {saved}: {}, {} pieces.\n", trial.code, trial.species, trial.started());
+    let pieces = counted(trial.started(), "piece", "pieces");
+    let mut text = format!("{kind} {} {saved}: {}, {pieces}.\n", trial.code, trial.species);
     for arm in &trial.arms {
         let pots: Vec<&str> = arm.replicates.iter().map(|replicate| replicate.code.as_str()).collect();
         let where_ = match pots[..] {
@@ -285,7 +287,8 @@ fn described(trial: &Trial, dry_run: bool) -> String {
             }
             _ => format!(" in {}", pots.join(", ")),
         };
-        let _ = writeln!(text, "  {}: {} pieces{where_}{}", arm.label, arm.started, method_words(arm));
+        let pieces = counted(arm.started, "piece", "pieces");
+        let _ = writeln!(text, "  {}: {pieces}{where_}{}", arm.label, method_words(arm));
     }
     text
 }

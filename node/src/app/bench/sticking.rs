@@ -5,6 +5,7 @@ use std::fmt::Write;
 use serde_json::json;
 
 use super::Stick;
+use crate::answer::words::counted;
 use crate::app::{App, Reply, undo};
 use crate::bench::{Arm, Bench, Entry, Event, Trial, What};
 use crate::error::Failure;
@@ -120,8 +121,8 @@ fn standing(bench: &Bench, trial: &Trial, stick: &Stick) -> Result<Vec<Event>, F
 
 fn report(bench: &Bench, trial: &Trial) -> (String, serde_json::Value) {
     let mut text = format!(
-        "Put in: {} pieces of {} on {}. This number stays.\n",
-        trial.started(),
+        "Put in: {} of {} on {}. This number stays.\n",
+        counted(trial.started(), "piece", "pieces"),
         trial.species,
         trial.started_on
     );

@@ -82,7 +82,10 @@ fn store(app: &App, is_full: bool, flag: &str) -> Result<Finding, Failure> {
     Ok(Finding::ok(
         Check::Store,
         match verified {
-            Some(all) => format!("{records} in {} frames, every signature checked again", all.frames),
+            Some(all) => format!(
+                "{records} in {}, every signature checked again",
+                counted(all.frames, "frame", "frames")
+            ),
             None => format!("{records}, as many as the index counts; --full reads each"),
         },
     ))
