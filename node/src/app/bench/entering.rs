@@ -289,7 +289,8 @@ pub(super) fn note(app: &App, subject: &str, common: Common) -> Result<Reply, Fa
         Some(name) => name,
         None => crate::app::trial::find(bench.trial(subject), subject, bench.trials())?.code.clone(),
     };
-    if common.note.is_none() && common.files.is_empty() {
+    let is_blank = |text: &String| text.trim().is_empty();
+    if common.note.as_ref().is_none_or(is_blank) && common.files.iter().all(is_blank) {
         return Err(Failure::expected("there is nothing to note")
             .hint(format!("propagule note {} 'what you saw'", pasteable(&subject))));
     }

@@ -192,6 +192,7 @@ fn build(
     };
     let mut facets = common.facets.clone();
     facets.extend(typed.facets.clone());
+    facets.retain(|_, words| !words.is_empty());
     Ok(Arm {
         number,
         label: typed.label.clone(),

@@ -73,11 +73,15 @@ fn begin(path: &Path) -> Result<NamedTempFile, Failure> {
         return Err(exists(path));
     }
     let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
-    NamedTempFile::new_in(folder).map_err(|e| Failure::file("make", path, e))
+    std::fs::metadata(folder).map_err(|e| Failure::file("make", path, e))?;
+    // Its own words would name the file beside it.
+    let plain = |e: std::io::Error| std::io::Error::from(e.kind());
+    NamedTempFile::new_in(folder).map_err(|e| Failure::file("make", path, plain(e)))
 }
 
 fn exists(path: &Path) -> Failure {
-    Failure::usage(format!("cannot make {}: there is a file of that name", path.display()))
+    let what = if path.is_dir() { "folder" } else { "file" };
+    Failure::usage(format!("cannot make {}: there is a {what} of that name", path.display()))
         .hint("choose another name: an existing file is never overwritten")
 }
 

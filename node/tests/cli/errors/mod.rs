@@ -34,7 +34,8 @@ fn said(home: &TestHome, provoked: &Provoked) -> String {
 /// The command as it is typed.
 fn typed(words: &[&str]) -> String {
     let quoted = words.iter().map(|word| {
-        let is_plain = word.chars().all(|c| c.is_ascii_alphanumeric() || "-_./:=,".contains(c));
+        let is_plain =
+            !word.is_empty() && word.chars().all(|c| c.is_ascii_alphanumeric() || "-_./:=,".contains(c));
         if is_plain { (*word).to_owned() } else { format!("'{word}'") }
     });
     quoted.collect::<Vec<_>>().join(" ")

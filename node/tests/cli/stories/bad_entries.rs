@@ -133,6 +133,21 @@ fn rows_of_a_table_with_days_to_come_are_refused_and_days_set_in_advance_are_not
 }
 
 #[test]
+fn a_facet_without_words_is_not_stated_and_one_that_stood_is_taken_back() {
+    let home = stuck();
+    home.ok(&["spot", "mist house", "--with", "humidity=mist; growing place=glass"]);
+    let spot = home.json(&["spot", "mist house", "--with", "humidity="]);
+    assert_eq!(spot["spot"]["facets"], serde_json::json!({ "growing_place": "glass" }));
+    home.ok(&["stock", "old hedge", "--with", "stock age=8 years"]);
+    assert!(home.ok(&["stock", "old hedge", "--with", "stock age="]).contains("nothing said of it yet"));
+    home.ok(&["trial", "correct", "L1", "--arm", "powder: wood="]);
+    let shown = home.ok(&["trial", "show", "L1"]);
+    assert!(!shown.contains("wood ,") && !shown.contains("wood \n"), "{shown}");
+    let new = home.json(&["trial", "new", "E1", "Ribes nigrum", "--pieces", "3", "--with", "wood="]);
+    assert_eq!(new["trial"]["arms"][0]["facets"], serde_json::json!({}));
+}
+
+#[test]
 fn alive_means_rooted_ones_too_and_the_message_says_so() {
     let home = stuck();
     let message = home.fails(1, &["lift", "L1", "--on", "2026-09-01", "P1:rooted=2,alive=2,dead=0"]);
