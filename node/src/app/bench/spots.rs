@@ -42,7 +42,8 @@ pub(super) fn facets_of(
         TypedFault { ref text, .. }
             if Facet::from_name(text.split('=').next().unwrap_or_default()).is_none() =>
         {
-            Failure::expected(format!("{what}: \"{text}\" is the name of no facet")).hint(can_have())
+            let named = if text.is_empty() { with } else { text };
+            Failure::expected(format!("{what}: \"{named}\" is the name of no facet")).hint(can_have())
         }
         fault => failure(what, &fault),
     })?;
