@@ -10,6 +10,7 @@ pub mod bench;
 pub mod bundle;
 pub mod cli;
 pub mod clock;
+mod counted;
 pub mod demo;
 pub mod error;
 pub mod evidence;

@@ -151,7 +151,7 @@ fn wrap_line(out: &mut String, line: &str, width: usize) {
     let (mut column, mut gap) = (indent, 0);
     out.push_str(&line[..indent]);
     // Between words that stay in a line its own spaces stay too: they may line up with others.
-    for word in line.trim_start().split(' ') {
+    for word in pieces(line.trim_start()) {
         if word.is_empty() {
             gap += 1;
             continue;
@@ -168,6 +168,14 @@ fn wrap_line(out: &mut String, line: &str, width: usize) {
         column += word.width();
         gap = 1;
     }
+}
+
+/// Words between which a line may be broken: a command that ends a sentence is one.
+fn pieces(line: &str) -> impl Iterator<Item = &str> {
+    let command = line.rfind(": propagule ").map(|at| at + 2).filter(|at| !line[*at..].contains("  "));
+    let (words, command) = line.split_at(command.unwrap_or(line.len()));
+    let words = if command.is_empty() { words } else { words.trim_end() };
+    words.split(' ').chain(Some(command).filter(|command| !command.is_empty()))
 }
 
 #[cfg(test)]
@@ -191,6 +199,15 @@ mod tests {
     fn a_command_to_be_pasted_stays_in_one_piece() {
         let text = "  propagule --home /a/long/path serve\n";
         assert_eq!(wrapped(text, 16), text);
+    }
+
+    #[test]
+    fn a_command_behind_a_sentence_comes_whole_on_a_line_of_its_own() {
+        let text = "To take it back: propagule circle untrust 3f9a1c22\n";
+        assert_eq!(wrapped(text, 60), text);
+        assert_eq!(wrapped(text, 30), "To take it back:\n  propagule circle untrust 3f9a1c22\n");
+        let more = "Next: propagule check M1    (every two weeks)\n";
+        assert_eq!(wrapped(more, 24), "Next: propagule check M1\n  (every two weeks)\n");
     }
 
     #[test]

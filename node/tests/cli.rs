@@ -25,6 +25,8 @@ mod hints;
 mod keys;
 #[path = "cli/large.rs"]
 mod large;
+#[path = "cli/made.rs"]
+mod made;
 #[path = "cli/manual.rs"]
 mod manual;
 #[path = "cli/odd_homes.rs"]
@@ -47,7 +49,7 @@ mod readme;
 mod season;
 #[path = "cli/serving.rs"]
 mod serving;
-#[path = "cli/shapes.rs"]
+#[path = "cli/shapes/mod.rs"]
 mod shapes;
 #[path = "cli/silence.rs"]
 mod silence;
@@ -57,3 +59,5 @@ mod stores;
 mod stories;
 #[path = "cli/trial_tables.rs"]
 mod trial_tables;
+#[path = "cli/undo.rs"]
+mod undo;

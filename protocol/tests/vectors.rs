@@ -8,6 +8,7 @@ use std::path::{Path, PathBuf};
 
 use propagule_protocol::record::Body;
 use propagule_protocol::state::resolve;
+use propagule_protocol::vocab::Facet;
 use propagule_protocol::{Judged, NetworkId, SecretKey, Signed, cbor, judge, sign};
 use sample::seal::payload;
 use sample::stands::stands;
@@ -42,6 +43,17 @@ fn ours_are_enough() {
         files(&our_folder()).into_iter().map(of).sum()
     };
     assert!(count("valid") >= 20 && count("held") >= 10 && count("invalid") >= 40 && count("state") >= 20);
+}
+
+#[test]
+fn one_of_ours_states_every_facet() {
+    let stated = |vector: &Json| -> usize {
+        let arms = vector["body"]["14"].as_array().into_iter().flatten();
+        arms.filter_map(|arm| Some(arm["2"].as_object()?.len())).max().unwrap_or(0)
+    };
+    let valid = read(&our_folder().join("valid.json"));
+    let most = valid["valid"].as_array().into_iter().flatten().map(stated).max();
+    assert_eq!(most, Some(Facet::ALL.len()), "protocol/examples/make_vectors/valid.rs, full_arm");
 }
 
 fn our_folder() -> PathBuf {

@@ -10,13 +10,13 @@ use crate::grower::NETWORK;
 /// A trial table in which nothing rooted and most pieces live: the story of the demo.
 pub const GREEN_NOT_ROOTED: &str = "\
 trial,species,started,started_on,arm,kind,wood,humidity,medium,auxin,lift_on,lift_alive,lift_rooted,lift_dead,lift_lost
-M1,Morus nigra,24,2026-06-05,A,stem cutting,semi-ripe,dome,peat 50 + perlite 50,IBA powder 3000 mg/kg,2026-09-12,17,0,7,0
+M1,Morus nigra,24,2025-06-05,A,stem cutting,semi-ripe,dome,peat 50 + perlite 50,IBA powder 3000 mg/kg,2025-09-12,17,0,7,0
 ";
 
 /// The same trial in spring.
 pub const SPRING: &str = "\
 trial,species,started,started_on,arm,spring_on,spring_alive,spring_rooted,spring_dead,spring_lost
-M1,Morus nigra,24,2026-06-05,A,2027-04-20,5,3,19,0
+M1,Morus nigra,24,2025-06-05,A,2026-04-20,5,3,19,0
 ";
 
 /// The network of the stories.

@@ -1,6 +1,6 @@
 //! Three growers with real nodes: by gossip to who is there, by exchange to who was away.
 
-use anyhow::ensure;
+use anyhow::{Context, ensure};
 use propagule_tests::Grower;
 use propagule_tests::invented::SPRING;
 
@@ -13,6 +13,16 @@ fn pooled(grower: &Grower) -> anyhow::Result<[u64; 4]> {
         .map(|key| answer["methods"][0][key].as_u64().unwrap_or(u64::MAX)))
 }
 
+/// What `doctor` says of the peers, whatever else it finds on the machine that tests.
+fn doctor_of_peers(grower: &Grower) -> anyhow::Result<String> {
+    let output = grower.command(&["doctor", "--json"]).output()?;
+    let answer: serde_json::Value = serde_json::from_slice(&output.stdout)?;
+    let checks = answer["checks"].as_array().context("a list")?;
+    let peers = checks.iter().find(|one| one["check"] == "peers").context("a check of the peers")?;
+    ensure!(peers["state"] == "ok", "{peers}");
+    Ok(peers["says"].as_str().context("words")?.to_owned())
+}
+
 #[test]
 fn a_published_trial_reaches_who_is_there_and_who_was_away() -> anyhow::Result<()> {
     let (alba, bruno, cleo) = (Grower::with_trial()?, Grower::new()?, Grower::new()?);
@@ -23,6 +33,11 @@ fn a_published_trial_reaches_who_is_there_and_who_was_away() -> anyhow::Result<(
         let peers = alba.json(&["peers", "list"])?;
         Ok(peers["running"]["peers"][0]["is_in_step"] == true)
     })?;
+
+    ensure!(
+        doctor_of_peers(&alba)?.contains("connected to 1 now, last exchanged 2"),
+        "Bruno came by himself"
+    );
 
     alba.run(&["publish", "M1", "--yes", "--now"])?;
     bruno.wait_for("/counts/by_gossip", 1)?;

@@ -4,39 +4,53 @@ use std::sync::Arc;
 
 use serde_json::json;
 
-use super::{App, Reply};
+use super::{App, Reply, undo};
 use crate::answer::words::only_allowed;
 use crate::error::Failure;
-use crate::net::{AllowedList, node_named};
+use crate::net::{Allowed, AllowedList, node_named};
 
 /// Lets a node connect, and from the first on only such nodes.
 pub(super) async fn allow(app: &Arc<App>, node: &str, name: &str) -> Result<Reply, Failure> {
     let peer = node_named(node, app.home.network_name())?;
     let mut list = AllowedList::open(&app.home.allowed_nodes())?;
     list.allow(peer, name)?;
-    settled(app, &list, &format!("{peer} may connect.")).await
+    let is_first = list.nodes().is_some_and(|nodes| nodes.len() == 1);
+    let id = peer.to_string();
+    let back =
+        if is_first { undo::by(&["peers", "allow", "--all"]) } else { undo::by(&["peers", "disallow", &id]) };
+    settled(app, &list, &format!("{peer} may connect."), &back).await
 }
 
 /// Lets a node connect no more.
 pub(super) async fn disallow(app: &Arc<App>, node: &str) -> Result<Reply, Failure> {
     let peer = node_named(node, app.home.network_name())?;
     let mut list = AllowedList::open(&app.home.allowed_nodes())?;
+    let before = list.nodes().unwrap_or_default().to_vec();
     if !list.disallow(peer)? {
         return Err(Failure::expected(format!("{peer} is not on the list of allowed nodes"))
             .hint("see who is: propagule peers list"));
     }
-    settled(app, &list, &format!("{peer} may connect no more.")).await
+    let id = peer.to_string();
+    let back: String = before.iter().filter(|node| node.peer_id == id).map(allow_again).collect();
+    settled(app, &list, &format!("{peer} may connect no more."), &back).await
 }
 
 /// Does without a list.
 pub(super) async fn allow_all(app: &Arc<App>) -> Result<Reply, Failure> {
     let mut list = AllowedList::open(&app.home.allowed_nodes())?;
+    let back: String = list.nodes().unwrap_or_default().iter().map(allow_again).collect();
     list.allow_all()?;
-    settled(app, &list, "Every node of the network may connect.").await
+    settled(app, &list, "Every node of the network may connect.", &back).await
+}
+
+/// The line that puts a node on the list again.
+fn allow_again(node: &Allowed) -> String {
+    let words = ["peers", "allow", &node.peer_id, "--as", &node.name];
+    undo::by(if node.name.is_empty() { &words[..3] } else { &words })
 }
 
 /// Tells the running node, and says how things stand.
-async fn settled(app: &Arc<App>, list: &AllowedList, done: &str) -> Result<Reply, Failure> {
+async fn settled(app: &Arc<App>, list: &AllowedList, done: &str, back: &str) -> Result<Reply, Failure> {
     if let Some(net) = app.net.get() {
         net.allow_only(list.peers()).await.map_err(|e| {
             Failure::usage(e.to_string())
@@ -45,5 +59,5 @@ async fn settled(app: &Arc<App>, list: &AllowedList, done: &str) -> Result<Reply
     }
     let all = list.nodes().map(|nodes| format!(" {}", only_allowed(nodes.len()))).unwrap_or_default();
     let json = json!({ "format": "propagule.peers_allowed/1", "allowed": list.nodes() });
-    Ok(Reply::report(format!("{done}{all}\n"), json))
+    Ok(Reply::report(format!("{done}{all}\n{back}"), json))
 }

@@ -24,6 +24,7 @@ pub(crate) mod reading;
 mod request;
 mod store;
 mod trial;
+mod undo;
 mod withdraw;
 
 use std::sync::{Arc, Mutex, MutexGuard, OnceLock, PoisonError, RwLock};

@@ -6,7 +6,7 @@ use std::sync::Arc;
 use serde_json::json;
 
 use super::{App, Reply, reached};
-use crate::answer::words::only_allowed;
+use crate::answer::words::{counted, only_allowed};
 use crate::error::Failure;
 use crate::intake::Counts;
 use crate::net::{self, Allowed, AllowedList, Book, NetStatus, invite};
@@ -77,7 +77,7 @@ pub(super) async fn list(app: &Arc<App>) -> Result<Reply, Failure> {
         None => text.push_str("The node is not running; start it with: propagule serve\n"),
     }
     write_allowed(&mut text, allowed.as_deref());
-    let _ = writeln!(text, "Peer book: {} address{}.", book.len(), plural(book.len(), "es"));
+    let _ = writeln!(text, "Peer book: {}.", counted(book.len(), "address", "addresses"));
     let _ = writeln!(text, "Records: {records} held, {held} kept aside for a later version or month.");
     let _ = writeln!(
         text,
@@ -121,7 +121,7 @@ fn write_outbox(text: &mut String, stages: &[Stage]) {
         (count(|stage| matches!(stage, Stage::Open)), "public, waiting for a peer that listens"),
     ] {
         if count > 0 {
-            let _ = writeln!(text, "Outbox: {count} own record{} {what}.", plural(count, "s"));
+            let _ = writeln!(text, "Outbox: {} {what}.", counted(count, "own record", "own records"));
         }
     }
 }
@@ -149,7 +149,7 @@ fn write_connected(text: &mut String, status: &NetStatus) {
     for line in reached::words(status) {
         let _ = writeln!(text, "{line}");
     }
-    let _ = writeln!(text, "Connected to {} peer{}.", status.peers.len(), plural(status.peers.len(), "s"));
+    let _ = writeln!(text, "Connected to {}.", counted(status.peers.len(), "peer", "peers"));
     if status.relaying > 0 {
         let _ = writeln!(text, "Passing on by stem: {} of others.", status.relaying);
     }
@@ -167,10 +167,6 @@ fn write_allowed(text: &mut String, allowed: Option<&[Allowed]>) {
     for node in nodes {
         let _ = writeln!(text, "  {}  {}", node.peer_id, node.name);
     }
-}
-
-fn plural(count: usize, ending: &'static str) -> &'static str {
-    if count == 1 { "" } else { ending }
 }
 
 /// Text that lets a friend's node find this one.

@@ -8,10 +8,9 @@ use propagule_protocol::names::{self, Listed, Synonyms};
 use serde_json::{Value, json};
 
 use super::evidence::parse_species;
-use super::{App, Reply};
+use super::{App, Reply, undo};
 use crate::bench::Event;
 use crate::error::Failure;
-use crate::paste::pasteable;
 
 impl App {
     /// Names that this grower takes for one species.
@@ -108,9 +107,8 @@ pub(super) fn same(app: &App, synonym: &str, accepted: &str) -> Result<Reply, Fa
     app.take_synonyms(synonyms);
     Ok(Reply::report(
         format!(
-            "{one} is counted as {other} from now on, on this computer only; no record is changed.\nTo take that \
-             back:\n  propagule plant {} --apart\n",
-            pasteable(&one)
+            "{one} is counted as {other} from now on, on this computer only; no record is changed.\n{}",
+            undo::by(&["plant", &one, "--apart"])
         ),
         json!({ "format": "propagule.synonym/1", "synonym": one, "accepted": other }),
     ))
@@ -120,6 +118,8 @@ pub(super) fn same(app: &App, synonym: &str, accepted: &str) -> Result<Reply, Fa
 pub(super) fn apart(app: &App, synonym: &str) -> Result<Reply, Failure> {
     let one = parse_species(synonym)?;
     let mut synonyms = app.synonyms();
+    let key = one.species_key();
+    let other = synonyms.pairs().find(|(synonym, _)| *synonym == key).map(|(_, other)| shown(other));
     if !synonyms.remove(&one) {
         return Err(Failure::expected(format!("{one} is not taken for another species"))
             .hint("see which names are: propagule plant"));
@@ -128,7 +128,10 @@ pub(super) fn apart(app: &App, synonym: &str) -> Result<Reply, Failure> {
     app.bench().record(Event::SynonymSet { synonym: one.clone(), accepted: None })?;
     app.take_synonyms(synonyms);
     Ok(Reply::report(
-        format!("{one} is counted by itself again.\n"),
+        format!(
+            "{one} is counted by itself again.\n{}",
+            other.map(|other| undo::by(&["plant", &one, "--same-as", &other])).unwrap_or_default()
+        ),
         json!({ "format": "propagule.synonym/1", "synonym": one, "accepted": null }),
     ))
 }

@@ -8,7 +8,7 @@ use propagule_protocol::place::Place;
 use propagule_protocol::{Body, SecretKey, Signed, Summary, limits, sign};
 use serde_json::json;
 
-use super::{App, Reply, Report, trial};
+use super::{App, Reply, Report, trial, undo};
 use crate::answer::words;
 use crate::bench::Trial;
 use crate::bench::summarise::{left_out, summarise};
@@ -212,7 +212,10 @@ fn send(
     let how = app.how_it_leaves(at_once);
     let offer = if is_first { super::key::SHEET_OFFER } else { "" };
     Ok(Reply::report(
-        format!("Published trial \"{code}\", revision {revision}, as record\n{id}\n{how}\n{offer}"),
+        format!(
+            "Published trial \"{code}\", revision {revision}, as record\n{id}\n{how}\n{}{offer}",
+            undo::by(&["withdraw", code, "--reason", "mistaken"])
+        ),
         json!({
             "format": "propagule.publish/1", "trial": code, "published": true, "revision": revision, "record": id,
             "first_under_this_key": is_first, "at_once": at_once,

@@ -6,6 +6,7 @@ use std::sync::PoisonError;
 use serde_json::json;
 
 use super::{App, Reply};
+use crate::answer::words::counted;
 use crate::error::Failure;
 use crate::store::{Damage, Loss, Tidied, check_bench};
 
@@ -28,11 +29,11 @@ pub(super) fn verify(app: &App) -> Result<Reply, Failure> {
     let kept_aside = kept_aside(app)?;
     let is_complete = records.losses.is_empty();
     let mut text = format!(
-        "Records: {} in {} frames, {} KB; every signature checked again.\nBench: {} entries.\n",
+        "Records: {} in {}, {} KB; every signature checked again.\nBench: {}.\n",
         records.records,
-        records.frames,
+        counted(records.frames, "frame", "frames"),
         records.bytes.div_ceil(1_024),
-        bench.frames
+        counted(bench.frames, "entry", "entries")
     );
     for damage in found_at_opening.iter().chain(&records.damage).chain(&bench.damage) {
         let _ = writeln!(text, "Damaged: {}.", damage_note(damage));
@@ -132,21 +133,23 @@ fn tidied_json(tidied: &Tidied, bench_aside: &[String]) -> serde_json::Value {
 pub(super) fn damage_note(damage: &Damage) -> String {
     let bytes = damage.to - damage.from;
     let file = &damage.file;
+    let damaged = || counted(bytes, "damaged byte", "damaged bytes");
+    let unfinished = || counted(bytes, "byte that was", "bytes that were");
     match &damage.moved_to {
         _ if damage.to == u64::from(u32::MAX) && damage.from == 0 => format!("{file} is gone"),
-        Some(aside) if damage.is_loss => format!(
-            "{file} ends in {bytes} damaged bytes where something acknowledged stood; they were moved to {aside}"
-        ),
+        Some(aside) if damage.is_loss => {
+            format!("{file} ends in {} where something acknowledged stood; moved to {aside}", damaged())
+        }
         Some(aside) => format!(
-            "{file} ended in {bytes} bytes that were never finished; they were moved to {aside}, and nothing \
-             that had been acknowledged is gone"
+            "{file} ended in {} never finished; moved to {aside}, and nothing that had been acknowledged is gone",
+            unfinished()
         ),
         None if bytes == 0 => {
             format!(
                 "{file} could not be read; it only says how far the journal had come, and is written anew"
             )
         }
-        None if !damage.is_loss => format!("{file} ends in {bytes} bytes that were never finished"),
+        None if !damage.is_loss => format!("{file} ends in {} never finished", unfinished()),
         None => format!(
             "{file} is damaged from byte {} to {}; everything before and behind that is kept",
             damage.from, damage.to
@@ -169,9 +172,5 @@ fn loss_note(loss: &Loss) -> String {
         0 => String::new(),
         more => format!(" and {more} more"),
     };
-    format!(
-        "{} of {place}: {}{more}",
-        crate::answer::words::counted(loss.records.len(), "record", "records"),
-        told.join(", ")
-    )
+    format!("{} of {place}: {}{more}", counted(loss.records.len(), "record", "records"), told.join(", "))
 }

@@ -7,7 +7,7 @@ use propagule_protocol::{Taxon, names};
 use serde_json::json;
 
 use super::{App, Reply};
-use crate::answer::words::{grouped, percent};
+use crate::answer::words::{counted, grouped, percent};
 use crate::bench::import::{self, Change, Import, Options, Planned, Refused};
 use crate::bench::{Arm, Bench, Counts, Event, Stage, Trial};
 use crate::error::Failure;
@@ -36,7 +36,12 @@ pub(super) fn import(app: &App, table: TrialTable<'_>, dry_run: bool) -> Result<
     check_columns(&table.columns)?;
     let mut columns = bench.columns().clone();
     columns.extend(table.columns.clone());
-    let options = Options { columns, reading: table.reading, leave_out: table.leave_out || dry_run };
+    let options = Options {
+        columns,
+        reading: table.reading,
+        last_day: super::bench::last_day(app.clock()),
+        leave_out: table.leave_out || dry_run,
+    };
     let mut import =
         import::read(table.file, table.text, &options, |code| bench.trial(code), || series.next())?;
     give_marks(&bench, &mut import)?;
@@ -146,13 +151,12 @@ fn import_text(import: &Import, dry_run: bool) -> String {
         let stage = trial.last_stage().map_or("not counted yet", Stage::word);
         let _ = writeln!(
             text,
-            "{} {}: {}, {} pieces in {} arm{}, counted up to: {stage}",
+            "{} {}: {}, {} in {}, counted up to: {stage}",
             change_word(*change),
             trial.code,
             trial.species,
-            trial.started(),
-            trial.arms.len(),
-            if trial.arms.len() == 1 { "" } else { "s" },
+            counted(trial.started(), "piece", "pieces"),
+            counted(trial.arms.len(), "arm", "arms"),
         );
     }
     if let Some(totals) = totals(import) {
@@ -198,8 +202,9 @@ fn totals(import: &Import) -> Option<String> {
         .filter_map(|trial| Some(trial.lift_on?.middle().weeks_since(trial.started_on.middle())))
         .collect();
     if let (Some(least), Some(most)) = (weeks.iter().min(), weeks.iter().max()) {
-        let span = if least == most { least.to_string() } else { format!("{least} to {most}") };
-        let _ = write!(text, "; lifted after {span} weeks");
+        let weeks = counted(*most, "week", "weeks");
+        let span = if least == most { weeks } else { format!("{least} to {weeks}") };
+        let _ = write!(text, "; lifted after {span}");
     }
     text.push('.');
     Some(text)
@@ -256,8 +261,13 @@ pub(super) fn list(app: &App) -> Result<Reply, Failure> {
         let stage = trial.last_stage().map_or(nothing, Stage::word);
         let state = published
             .map_or("not published".to_owned(), |revision| format!("published, revision {revision}"));
-        let _ =
-            writeln!(text, "{}  {}  {} pieces, {stage}, {state}", trial.code, trial.species, trial.started());
+        let _ = writeln!(
+            text,
+            "{}  {}  {}, {stage}, {state}",
+            trial.code,
+            trial.species,
+            counted(trial.started(), "piece", "pieces")
+        );
         trials.push(json!({ "trial": trial.code, "species": trial.species, "started": trial.started(), "stage": stage, "published_revision": published }));
     }
     if text.is_empty() {

@@ -203,6 +203,42 @@ pub struct Tally {
     pub grade_scale: Option<String>,
 }
 
+impl Tally {
+    /// What was counted, each under the word that it is typed with; causes, marks and what was measured apart.
+    pub fn counts(&self) -> [(&'static str, Option<u16>); 9] {
+        let Self {
+            arm: _,
+            replicate: _,
+            alive,
+            dead,
+            lost,
+            not_known,
+            found_alive,
+            callused,
+            rooted,
+            established,
+            finished,
+            cause: _,
+            marks: _,
+            root_counts: _,
+            longest_root: _,
+            grades: _,
+            grade_scale: _,
+        } = self;
+        [
+            ("alive", *alive),
+            ("rooted", *rooted),
+            ("callused", *callused),
+            ("established", *established),
+            ("finished", *finished),
+            ("dead", *dead),
+            ("lost", *lost),
+            ("not-known", *not_known),
+            ("found-alive", *found_alive),
+        ]
+    }
+}
+
 /// How many show a mark.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]

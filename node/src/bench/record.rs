@@ -168,6 +168,16 @@ impl Bench {
         Ok(number)
     }
 
+    /// Records events with one write, and returns the number of each.
+    ///
+    /// # Errors
+    /// As for [`Self::record_all`].
+    pub fn record_each(&mut self, events: Vec<Event>) -> Result<Vec<u64>, Failure> {
+        let numbers = (self.next..).take(events.len()).collect();
+        self.record_all(events)?;
+        Ok(numbers)
+    }
+
     /// Records events with one write; they are on disk when this returns.
     ///
     /// # Errors

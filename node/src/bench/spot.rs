@@ -6,6 +6,7 @@ use std::fmt;
 use propagule_protocol::{Facet, Facets};
 use serde::{Deserialize, Serialize};
 
+use crate::counted::counted;
 use crate::paper::dates::When;
 
 /// Facets that a lot takes from the spot it stands on.
@@ -205,12 +206,12 @@ impl fmt::Display for Mist {
         let clock = |minute: u16| format!("{:02}:{:02}", minute / 60, minute % 60);
         write!(
             f,
-            "{} s every {} min {}\u{2013}{}: {} firings, {:.0} min a day",
+            "{} s every {} min {}\u{2013}{}: {}, {:.0} min a day",
             self.on_seconds,
             self.every_minutes,
             clock(self.from),
             clock(self.to),
-            self.firings(),
+            counted(self.firings(), "firing", "firings"),
             self.minutes()
         )
     }

@@ -12,6 +12,7 @@ use crate::error::Failure;
 const COUNTS: &str = "Counts: POT:what=how many[,what=how many…], or ARM:… where there is one pot.
   alive, dead, lost, not-known        exclude each other, and add up to what was left at the last count;
                                       dead and lost are those since then; who is not mentioned lives on
+  found-alive                         counted dead before, found alive now
   green                               alive without roots
   rooted (taken, germinated), callused, established, finished, sound
   yellow, leaf-dropped, wilted, mould, new-shoot, roots-at-hole, leafing
@@ -112,4 +113,19 @@ fn enter(context: &Context, args: CountArgs, stage: Option<Stage>) -> Result<Ben
         is_blind: args.blind,
         common,
     }))
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::bench::Tally;
+    use crate::bench::typed::tally::MARKS;
+
+    #[test]
+    fn the_help_names_everything_that_can_be_counted() {
+        let words = Tally::default().counts().map(|(word, _)| word);
+        let marks = MARKS.map(|mark| mark.replace('_', "-"));
+        for word in words.into_iter().chain(marks.iter().map(String::as_str)) {
+            assert!(super::COUNTS.contains(word), "{word}");
+        }
+    }
 }

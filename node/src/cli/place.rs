@@ -6,6 +6,7 @@ use clap::{Args, ValueEnum};
 use propagule_protocol::place::{Climate, DayEdge, HalfZone, Hemisphere, Place, day_length};
 
 use super::{Context, ask};
+use crate::answer::words::counted;
 use crate::app::{Reply, Report, Request};
 use crate::error::Failure;
 
@@ -165,7 +166,7 @@ fn quantity(option: &str, text: &str, convert: impl Fn(f64, &str) -> Option<f64>
 
 fn six_numbers(typed: &[String]) -> Result<Climate, Failure> {
     let [coldest, hottest, rain, summer, driest_summer, driest_winter] = typed else {
-        return Err(Failure::usage(format!("--six has {} numbers, six are needed", typed.len())).hint(
+        return Err(Failure::usage(format!("--six has {}, six are needed", counted(typed.len(), "number", "numbers"))).hint(
             "coldest month, hottest month, rain of a year, its share in the warm half, driest month of the warm and \
              of the cold half: --six 5,18,800,45%,50,55",
         ));
@@ -187,9 +188,9 @@ fn months(
 ) -> Result<[f64; 12], Failure> {
     let numbers: Vec<f64> =
         typed.iter().map(|text| quantity(what, text, &convert)).collect::<Result<_, _>>()?;
-    let given = numbers.len();
+    let given = counted(numbers.len(), "number", "numbers");
     numbers.try_into().map_err(|_| {
-        Failure::usage(format!("--{what} has {given} numbers, twelve are needed, from January to December"))
+        Failure::usage(format!("--{what} has {given}, twelve are needed, from January to December"))
             .hint("leave both --temperature and --rain out if you only know the zone")
     })
 }

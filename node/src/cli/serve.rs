@@ -8,6 +8,7 @@ use libp2p::Multiaddr;
 use tokio::signal::unix::{SignalKind, signal};
 
 use super::{Context, memory};
+use crate::answer::words::counted;
 use crate::app::App;
 use crate::error::Failure;
 use crate::home::{Home, HomeLock};
@@ -117,8 +118,8 @@ async fn announce_ready(
         .await
         .map_err(|e| Failure::usage(e.to_string()).hint("start it again: propagule serve"))?;
     let listening = status.addresses.iter().map(|address| format!("listening {address}\n"));
-    let (records, network) = (app.store().count(), app.home().network_name());
-    let ready = format!("ready {records} records of the network \"{network}\"; Ctrl-C stops\n");
+    let (records, network) = (counted(app.store().count(), "record", "records"), app.home().network_name());
+    let ready = format!("ready {records} of the network \"{network}\"; Ctrl-C stops\n");
     let page = page.map(page_words).unwrap_or_default();
     context.ui.out(&listening.chain([page, ready]).collect::<String>())
 }

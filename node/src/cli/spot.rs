@@ -5,9 +5,9 @@ use clap::Args;
 use super::day::EntryArgs;
 use super::{Context, ask};
 use crate::app::{BenchRequest, Request};
-use crate::bench::spot::{Care, Mist, read_light};
+use crate::bench::spot::Care;
+use crate::bench::typed::care;
 use crate::error::Failure;
-use propagule_protocol::vocab::Measure;
 
 /// Describe a bench, bed, frame or house, or show it with all that stands there
 ///
@@ -141,45 +141,40 @@ pub(super) async fn cmd_care(context: &Context, args: CareArgs) -> Result<(), Fa
     }
     let common = args.entry.common(context)?;
     let until = args.until.as_deref().map(|text| args.entry.reading.day("--until", text)).transpose()?;
-    let care = care(args.what, args.measured.as_deref())?;
+    let care = typed(args.what, args.measured)?;
     let request = BenchRequest::Care { spot: args.spot, care, until, common };
     ask::show(context, Request::Bench(Box::new(request))).await
 }
 
-fn care(what: WhatArgs, measured: Option<&str>) -> Result<Care, Failure> {
+fn typed(what: WhatArgs, measured: Option<String>) -> Result<Care, Failure> {
     let WhatArgs { mist, shade, heat, feed, spray, vents, water, end, take_back: _ } = what;
-    if let Some(text) = mist {
-        let mist = Mist::read(&text).map_err(|why| {
-            Failure::expected(format!("--mist \"{text}\": {why}"))
-                .hint("--mist '8 s every 4 min 07:00-20:00'")
-        })?;
-        return Ok(Care::Mist(mist));
+    if let Some(what) = end {
+        return Ok(Care::Ended { what: what.replace("shade", "light") });
     }
-    if let Some(text) = shade {
-        let let_through = read_light(&text).map_err(|why| {
-            Failure::expected(format!("--shade \"{text}\": {why}"))
-                .hint("--shade '40 % blocked' or --shade '60 % let through'")
-        })?;
-        return Ok(Care::Light { let_through });
-    }
-    if let Some(text) = heat {
-        let set = Some(celsius("--heat", &text)?);
-        let measured = measured.map(|text| celsius("--measured", text)).transpose()?;
-        return Ok(Care::Heat { set, measured });
-    }
-    let words = [
-        feed.map(|words| Care::Feed { words }),
-        spray.map(|words| Care::Spray { words }),
-        vents.map(|words| Care::Vents { words }),
-        water.map(|words| Care::Water { words }),
-        end.map(|what| Care::Ended { what: what.replace("shade", "light") }),
+    let options = [
+        ("mist", mist),
+        ("shade", shade),
+        ("heat", heat),
+        ("feed", feed),
+        ("spray", spray),
+        ("vents", vents),
+        ("water", water),
     ];
-    Ok(words.into_iter().flatten().next().expect("one of them is required"))
+    let given = options.into_iter().find_map(|(kind, text)| Some((kind, text?)));
+    let (kind, text) = given.expect("one of them is required");
+    match (read(kind, &text)?, measured) {
+        (Care::Heat { set, .. }, Some(text)) => {
+            let Care::Heat { measured, .. } = read("measured", &text)? else { unreachable!("a temperature") };
+            Ok(Care::Heat { set, measured })
+        }
+        (care, _) => Ok(care),
+    }
 }
 
-fn celsius(option: &str, text: &str) -> Result<i8, Failure> {
-    let reading = Measure::MediumTemperature.read(text).map_err(|e| {
-        Failure::expected(format!("{option}: {e}")).hint("temperatures are °C, or end in F: 72F")
-    })?;
-    Ok(reading.value.round() as i8)
+/// Reads what was given with the option `--kind`.
+fn read(kind: &str, text: &str) -> Result<Care, Failure> {
+    care::read(kind, text).map_err(|fault| {
+        let ways: Vec<String> = fault.hints.iter().map(|way| format!("--{kind} '{way}'")).collect();
+        Failure::expected(format!("--{kind} {fault}")).hint(ways.join(" or "))
+    })
 }

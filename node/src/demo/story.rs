@@ -13,6 +13,7 @@ use super::cast::{INIT, Member, NETWORK};
 use super::liars;
 use super::scenario::{self, ExtraGrower, ScenarioGrower};
 use super::stage::Stage;
+use crate::answer::words::counted;
 use crate::bundle::Writer;
 use crate::error::Failure;
 use crate::ui::Ui;
@@ -136,7 +137,12 @@ async fn publish_as_themselves(
             stage.command(member.home(), &import)?;
             stage.command(member.home(), &["publish", codes[0], "--yes"])?;
         }
-        stage.say(&format!("{} in {}: {} trials published", grower.id, grower.region.name, codes.len()))?;
+        stage.say(&format!(
+            "{} in {}: {} published",
+            grower.id,
+            grower.region.name,
+            counted(codes.len(), "trial", "trials")
+        ))?;
     }
     Ok(())
 }

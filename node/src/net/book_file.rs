@@ -137,7 +137,7 @@ pub fn check_names_peer(address: &Multiaddr) -> Result<(), Failure> {
     if peer_of(address).is_some() {
         return Ok(());
     }
-    Err(Failure::expected(format!("the address {address} does not name a peer"))
+    Err(Failure::expected(format!("the address \"{address}\" does not name a peer"))
         .hint("it must end in /p2p/ID; on the other machine: propagule peers invite"))
 }
 

@@ -9,57 +9,47 @@ use super::assets;
 use super::guard::{Session, SessionKind, Side};
 use super::visit::Visit;
 
-/// A room of the page. The reading rooms are added here, and in `rooms/mod.rs`.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Room {
-    Today,
-    Bench,
-    Plan,
-    Publish,
-    Species,
-    Compare,
-    Network,
-    Phone,
+/// Makes the rooms, all of them, their names and addresses from one list.
+macro_rules! rooms {
+    ($($room:ident $name:literal $address:literal,)*) => {
+        /// A room of the page.
+        #[derive(Clone, Copy, Debug, PartialEq, Eq)]
+        pub(super) enum Room {
+            $($room,)*
+        }
+
+        impl Room {
+            /// In the order in which they are shown.
+            const ALL: [Self; [$($name),*].len()] = [$(Self::$room),*];
+
+            fn name(self) -> &'static str {
+                match self {
+                    $(Self::$room => $name,)*
+                }
+            }
+
+            fn address(self) -> &'static str {
+                match self {
+                    $(Self::$room => $address,)*
+                }
+            }
+        }
+    };
+}
+
+// The routes of a room are merged in `rooms/mod.rs`.
+rooms! {
+    Today "Today" "/today",
+    Bench "Bench" "/bench",
+    Plan "Plan" "/plan",
+    Publish "Publish" "/publish",
+    Species "Species" "/species",
+    Compare "Compare" "/compare",
+    Network "Network" "/network",
+    Phone "Phone" "/phone",
 }
 
 impl Room {
-    const ALL: [Self; 8] = [
-        Self::Today,
-        Self::Bench,
-        Self::Plan,
-        Self::Publish,
-        Self::Species,
-        Self::Compare,
-        Self::Network,
-        Self::Phone,
-    ];
-
-    fn name(self) -> &'static str {
-        match self {
-            Self::Today => "Today",
-            Self::Bench => "Bench",
-            Self::Plan => "Plan",
-            Self::Publish => "Publish",
-            Self::Species => "Species",
-            Self::Compare => "Compare",
-            Self::Network => "Network",
-            Self::Phone => "Phone",
-        }
-    }
-
-    fn address(self) -> &'static str {
-        match self {
-            Self::Today => "/today",
-            Self::Bench => "/bench",
-            Self::Plan => "/plan",
-            Self::Publish => "/publish",
-            Self::Species => "/species",
-            Self::Compare => "/compare",
-            Self::Network => "/network",
-            Self::Phone => "/phone",
-        }
-    }
-
     /// Whether somebody who came in this way may see it.
     fn is_for(self, kind: SessionKind, web: &Web) -> bool {
         match self {
@@ -102,7 +92,7 @@ pub(super) fn document(
                 a class="skip" href="#main" { "Skip to the page" }
                 header class="top" {
                     span class="name" { "Propagule" }
-                    @if let Some(session) = session { (rooms(web, session.kind, room)) }
+                    @if let Some(session) = session { (navigation(web, session.kind, room)) }
                 }
                 main id="main" tabindex="-1" {
                     div id="waiting" role="status" hidden data-token=[session.map(|session| &session.token)] {}
@@ -117,7 +107,7 @@ pub(super) fn document(
     ([(header::CONTENT_TYPE, "text/html; charset=utf-8")], clean(&markup.into_string())).into_response()
 }
 
-fn rooms(web: &Web, kind: SessionKind, here: Option<Room>) -> Markup {
+fn navigation(web: &Web, kind: SessionKind, here: Option<Room>) -> Markup {
     html! {
         nav aria-label="Rooms" {
             @for room in Room::ALL.into_iter().filter(|room| room.is_for(kind, web)) {

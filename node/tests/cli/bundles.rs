@@ -84,9 +84,7 @@ fn two_months() -> (TestHome, String) {
     home.ok(&["publish", "M1", "--yes", "--now"]);
     let path = home.path().join("first.bundle").display().to_string();
     home.ok(&["bundle", "out", &path]);
-    let spring = "trial,species,started,started_on,arm,spring_on,spring_alive,spring_rooted,spring_dead,spring_lost\n\
-                  M1,Morus nigra,24,2026-06-05,A,2027-04-20,5,3,19,0\n";
-    home.ok(&["trial", "import", &home.write("spring.csv", spring)]);
+    home.import_spring();
     let later = home
         .command(&["publish", "M1", "--yes", "--now"])
         .env("PROPAGULE_CLOCK", "2027-04-21T12:00:00Z")

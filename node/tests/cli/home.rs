@@ -2,12 +2,15 @@
 
 use std::path::PathBuf;
 use std::process::{Command, Output, Stdio};
+use std::sync::Mutex;
 
 use serde_json::Value;
 use tempfile::TempDir;
 
-/// The instant at which all these tests play.
+/// The instant at which all these tests play, unless they say otherwise.
 const NOW: &str = "2026-11-25T12:00:00Z";
+/// The spring after that.
+pub(crate) const IN_SPRING: &str = "2027-06-20T12:00:00Z";
 
 /// The program under test.
 pub(crate) const PROGRAM: &str = env!("CARGO_BIN_EXE_propagule");
@@ -15,6 +18,7 @@ pub(crate) const PROGRAM: &str = env!("CARGO_BIN_EXE_propagule");
 /// A folder with a home in it, gone with the test.
 pub(crate) struct TestHome {
     folder: TempDir,
+    now: Mutex<&'static str>,
 }
 
 /// What a command did.
@@ -31,7 +35,7 @@ pub(crate) struct Ran {
 impl TestHome {
     /// A folder without a home.
     pub(crate) fn bare() -> Self {
-        Self { folder: TempDir::new().expect("a folder") }
+        Self { folder: TempDir::new().expect("a folder"), now: Mutex::new(NOW) }
     }
 
     /// A folder with a home on a network of its own.
@@ -48,6 +52,19 @@ impl TestHome {
         let table = home.write("season.csv", TRIAL);
         home.ok(&["trial", "import", &table]);
         home
+    }
+
+    /// From here on it is that time.
+    pub(crate) fn at(&self, now: &'static str) {
+        *self.now.lock().expect("no test fails while it holds this") = now;
+    }
+
+    /// Takes in the spring counts of the trial, in spring; then it is the time that it was.
+    pub(crate) fn import_spring(&self) {
+        let table = self.write("spring.csv", SPRING);
+        let output = self.command(&["trial", "import", &table]).env("PROPAGULE_CLOCK", IN_SPRING).output();
+        let ran = ran(&output.expect("the program starts"));
+        assert_eq!(ran.code, 0, "{}", ran.err);
     }
 
     /// Where the home is.
@@ -71,9 +88,10 @@ impl TestHome {
 
     /// A program in this folder with a clean environment.
     pub(crate) fn bare_command(&self, program: &str) -> Command {
+        let now = *self.now.lock().expect("no test fails while it holds this");
         let mut command = Command::new(program);
         command.current_dir(self.folder.path()).stdin(Stdio::null());
-        command.env("XDG_RUNTIME_DIR", self.folder.path().join("runtime")).env("PROPAGULE_CLOCK", NOW);
+        command.env("XDG_RUNTIME_DIR", self.folder.path().join("runtime")).env("PROPAGULE_CLOCK", now);
         command.env_remove("PROPAGULE_HOME").env_remove("RUST_LOG").env_remove("COLUMNS");
         command
     }

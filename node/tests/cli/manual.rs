@@ -3,25 +3,22 @@
 use std::collections::BTreeSet;
 use std::fmt::Write;
 use std::fs;
-use std::path::Path;
 use std::process::Command;
 
 use clap::CommandFactory;
 use propagule_node::cli::Cli;
 
 use crate::home::{TestHome, ran, skip};
-
-/// Set to 1, it writes the command reference anew.
-const WRITE: &str = "PROPAGULE_WRITE_DOCS";
+use crate::made::{again, compare_document};
 
 /// A command with the words that lead to it.
-struct Named {
-    words: Vec<String>,
+pub(crate) struct Named {
+    pub(crate) words: Vec<String>,
     command: clap::Command,
 }
 
 /// All commands, each behind the one that it belongs to.
-fn commands() -> Vec<Named> {
+pub(crate) fn commands() -> Vec<Named> {
     let mut root = Cli::command().term_width(100);
     root.build();
     let mut found = Vec::new();
@@ -107,10 +104,8 @@ fn each_command_shows_two_examples_that_this_program_understands() {
 
 /// The reference of all commands, as it stands in the documentation.
 fn reference() -> String {
-    let mut text = format!(
-        "# Commands\n\nMade from the program; do not edit. After a change: `{WRITE}=1 cargo test -p propagule-node \
-         --test cli manual`\n"
-    );
+    let mut text =
+        format!("# Commands\n\nMade from the program; do not edit. After a change: {}\n", again("manual"));
     for Named { words, mut command } in commands() {
         let help = command.render_long_help().to_string();
         let lines: Vec<&str> = help.lines().map(str::trim_end).collect();
@@ -122,19 +117,7 @@ fn reference() -> String {
 
 #[test]
 fn the_command_reference_is_the_program_s_own() {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("docs/commands.md");
-    let now = reference();
-    if std::env::var_os(WRITE).is_some_and(|value| value == "1") {
-        fs::create_dir_all(path.parent().expect("a folder")).expect("makes");
-        fs::write(&path, &now).expect("writes");
-    }
-    let written = fs::read_to_string(&path).unwrap_or_default();
-    let differs = written.lines().zip(now.lines()).find(|(one, other)| one != other);
-    assert!(
-        written == now,
-        "node/docs/commands.md is stale, first at {differs:?}; write it anew: {WRITE}=1 cargo test -p \
-         propagule-node --test cli manual"
-    );
+    compare_document("commands.md", &reference(), "manual");
 }
 
 #[test]

@@ -10,7 +10,7 @@ use crate::serving::Serving;
 fn every_command_that_answers_does_so_in_json_alone() {
     let home = TestHome::new();
     let season = home.write("season.csv", TRIAL);
-    let spring = home.write("spring.csv", SPRING);
+    let spring = home.write("spring.csv", SPRING.replace("2027-04-20", "2026-10-20"));
     let evidence =
         home.write("e.csv", "grower,trial,arm,method,medium,region,stuck,rooted\ng1,t1,1,m,p,all,20,3\n");
     let sites = home.write("s.csv", "grower,temp,rain\ng1,10,800\n");

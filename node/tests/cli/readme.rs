@@ -7,10 +7,9 @@ use clap::CommandFactory;
 use propagule_node::cli::Cli;
 
 use crate::home::{PROGRAM, TestHome, ran};
+use crate::made::compare;
 use crate::manual::words_of_a_shell;
 
-/// Set to 1, it writes what the commands print into the documents.
-const WRITE: &str = "PROPAGULE_WRITE_DOCS";
 /// Columns to which shown sessions are written.
 const COLUMNS: &str = "90";
 /// Where the home of a reader lies, in place of the one of the test.
@@ -102,16 +101,7 @@ fn what_is_shown_is_what_the_program_prints() {
     for (path, text) in documents() {
         commands += text.lines().filter(|line| line.starts_with("$ propagule")).count();
         let now = played(&text);
-        if std::env::var_os(WRITE).is_some_and(|value| value == "1") {
-            fs::write(&path, &now).expect("writes");
-            continue;
-        }
-        let differs = text.lines().zip(now.lines()).find(|(one, other)| one != other);
-        assert!(
-            text == now,
-            "{} is stale, first at {differs:?}; write it anew: {WRITE}=1 cargo test -p propagule-node --test cli readme",
-            path.display()
-        );
+        compare(&path, &now, "readme");
     }
     assert!(commands >= 8, "sessions are found: {commands}");
 }

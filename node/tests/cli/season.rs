@@ -2,7 +2,7 @@
 
 use std::os::unix::fs::PermissionsExt;
 
-use crate::home::{SPRING, TRIAL, TestHome};
+use crate::home::{IN_SPRING, SPRING, TRIAL, TestHome};
 
 #[test]
 fn init_twice_is_harmless_and_keys_are_private() {
@@ -56,6 +56,7 @@ fn a_spring_count_makes_a_revision_of_the_same_trial() {
     assert_eq!(home.json(&["publish", "M1", "--yes"])["revision"], 0);
     assert!(home.ok(&["publish", "M1", "--yes"]).contains("published as it stands"));
     let spring = home.write("spring.csv", SPRING);
+    home.at(IN_SPRING);
     assert!(home.ok(&["trial", "import", &spring, "--dry-run"]).contains("Nothing was saved"));
     assert!(!home.ok(&["trial", "show", "M1"]).contains("spring"));
     home.ok(&["trial", "import", &spring]);

@@ -114,7 +114,8 @@ fn facet_items(name: &str, facets: &Facets) -> Vec<Item> {
 
 fn phase_items(name: &str, phase: &Phase) -> Vec<Item> {
     let Phase { after_weeks, facets } = phase;
-    let name = format!("{name}, after {after_weeks} weeks");
+    let weeks = if *after_weeks == 1 { "week" } else { "weeks" };
+    let name = format!("{name}, after {after_weeks} {weeks}");
     let moved = Item::new(name.clone(), "moved, unrooted survivors");
     std::iter::once(moved).chain(facet_items(&name, facets)).collect()
 }

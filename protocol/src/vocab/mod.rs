@@ -19,110 +19,77 @@ pub use usual::{LOSS_CAUSES, Question, WEEKS_TO_LIFT};
 
 use crate::record::Code;
 
-/// One of the facets that describe a method.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Facet {
+/// Makes the facets, all of them, and their names from one list.
+macro_rules! facets {
+    ($($(#[$doc:meta])* $facet:ident $name:literal,)*) => {
+        /// One of the facets that describe a method.
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+        pub enum Facet {
+            $($(#[$doc])* $facet,)*
+        }
+
+        impl Facet {
+            /// All facets in the order of their schema keys.
+            pub const ALL: [Self; [$($name),*].len()] = [$(Self::$facet),*];
+
+            /// Stable name in `snake_case`, as in CSV columns and `--by`.
+            pub fn name(self) -> &'static str {
+                match self {
+                    $(Self::$facet => $name,)*
+                }
+            }
+        }
+    };
+}
+
+facets! {
     /// Kind of propagation: seed, stem cutting, layer, graft, bud…
-    Kind,
+    Kind "kind",
     /// Wood stage.
-    Wood,
+    Wood "wood",
     /// Form: tip, heel, chip, whip…
-    Form,
+    Form "form",
     /// Medium by components and shares.
-    Medium,
+    Medium "medium",
     /// Auxins with form and strength.
-    Auxin,
+    Auxin "auxin",
     /// Solvent of the auxin.
-    Solvent,
+    Solvent "solvent",
     /// Wound.
-    Wound,
+    Wound "wound",
     /// Leaves kept.
-    Leaves,
+    Leaves "leaves",
     /// Humidity.
-    Humidity,
+    Humidity "humidity",
     /// Bottom heat in °C.
-    BottomHeat,
+    BottomHeat "bottom_heat",
     /// Container.
-    Container,
+    Container "container",
     /// Growing place.
-    GrowingPlace,
+    GrowingPlace "growing_place",
     /// Rootstock.
-    Rootstock,
+    Rootstock "rootstock",
     /// Weeks of warm and cold stratification.
-    Stratification,
+    Stratification "stratification",
     /// BBCH growth stage.
-    Bbch,
+    Bbch "bbch",
     /// Origin of the stock plant.
-    StockOrigin,
+    StockOrigin "stock_origin",
     /// Age band of the stock plant.
-    StockAge,
+    StockAge "stock_age",
     /// Base watering.
-    Watering,
+    Watering "watering",
     /// Tip nodes removed.
-    TipNodesRemoved,
+    TipNodesRemoved "tip_nodes_removed",
     /// Flower buds kept or removed.
-    FlowerBuds,
+    FlowerBuds "flower_buds",
     /// Light let through.
-    Light,
+    Light "light",
     /// Cultivar, or "seedling".
-    Cultivar,
+    Cultivar "cultivar",
 }
 
 impl Facet {
-    /// All facets in the order of their schema keys.
-    pub const ALL: [Self; 22] = [
-        Self::Kind,
-        Self::Wood,
-        Self::Form,
-        Self::Medium,
-        Self::Auxin,
-        Self::Solvent,
-        Self::Wound,
-        Self::Leaves,
-        Self::Humidity,
-        Self::BottomHeat,
-        Self::Container,
-        Self::GrowingPlace,
-        Self::Rootstock,
-        Self::Stratification,
-        Self::Bbch,
-        Self::StockOrigin,
-        Self::StockAge,
-        Self::Watering,
-        Self::TipNodesRemoved,
-        Self::FlowerBuds,
-        Self::Light,
-        Self::Cultivar,
-    ];
-
-    /// Stable name in `snake_case`, as in CSV columns and `--by`.
-    pub fn name(self) -> &'static str {
-        match self {
-            Self::Kind => "kind",
-            Self::Wood => "wood",
-            Self::Form => "form",
-            Self::Medium => "medium",
-            Self::Auxin => "auxin",
-            Self::Solvent => "solvent",
-            Self::Wound => "wound",
-            Self::Leaves => "leaves",
-            Self::Humidity => "humidity",
-            Self::BottomHeat => "bottom_heat",
-            Self::Container => "container",
-            Self::GrowingPlace => "growing_place",
-            Self::Rootstock => "rootstock",
-            Self::Stratification => "stratification",
-            Self::Bbch => "bbch",
-            Self::StockOrigin => "stock_origin",
-            Self::StockAge => "stock_age",
-            Self::Watering => "watering",
-            Self::TipNodesRemoved => "tip_nodes_removed",
-            Self::FlowerBuds => "flower_buds",
-            Self::Light => "light",
-            Self::Cultivar => "cultivar",
-        }
-    }
-
     /// The facet of that name.
     pub fn from_name(name: &str) -> Option<Self> {
         Self::ALL.into_iter().find(|facet| facet.name() == name)

@@ -47,6 +47,8 @@ impl Facets {
 fn stratification((warm, cold): (u8, u8)) -> String {
     match (warm, cold) {
         (0, 0) => "none".to_owned(),
+        (0, 1) => "cold 1 week".to_owned(),
+        (1, 0) => "warm 1 week".to_owned(),
         (0, cold) => format!("cold {cold} weeks"),
         (warm, 0) => format!("warm {warm} weeks"),
         (warm, cold) => format!("warm {warm} + cold {cold} weeks"),

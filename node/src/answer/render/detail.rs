@@ -75,7 +75,12 @@ fn influence(out: &mut String, answer: &PoolAnswer, detail: &Detail) {
         push_line(out, "  ", &format!("without {}: average {without} %", short_label(&line.grower)));
     }
     if lines.len() > GROWERS_SHOWN {
-        push_line(out, "  ", &format!("and {} growers that move it less", lines.len() - GROWERS_SHOWN));
+        let more = lines.len() - GROWERS_SHOWN;
+        push_line(
+            out,
+            "  ",
+            &format!("and {} less", words::counted(more, "grower that moves it", "growers that move it")),
+        );
     }
 }
 
@@ -84,7 +89,8 @@ fn authors(out: &mut String, answer: &PoolAnswer, detail: &Detail, width: usize)
     for line in answer.authors.iter().flatten().filter(|line| line.method == detail.method) {
         let without = words::average_or_nobody(line.average_grower_rate_without);
         let author = short_label(&line.author);
-        wrap(out, &format!("without the {} growers of {author}: {without}", line.growers), width, "  ");
+        let growers = words::counted(line.growers, "grower", "growers");
+        wrap(out, &format!("without the {growers} of {author}: {without}"), width, "  ");
     }
 }
 
@@ -109,6 +115,11 @@ fn vouches(out: &mut String, answer: &PoolAnswer, detail: &Detail, width: usize)
         wrap(out, &format!("without {whose}: {without}"), width, "  ");
     }
     if lines.len() > GROWERS_SHOWN {
-        push_line(out, "  ", &format!("and {} vouches that move it less", lines.len() - GROWERS_SHOWN));
+        let more = lines.len() - GROWERS_SHOWN;
+        push_line(
+            out,
+            "  ",
+            &format!("and {} less", words::counted(more, "vouch that moves it", "vouches that move it")),
+        );
     }
 }

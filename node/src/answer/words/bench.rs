@@ -2,7 +2,8 @@
 
 use std::fmt::Write;
 
-use super::number::{counted, percent};
+use super::counted;
+use super::number::percent;
 use crate::bench::Stage;
 use crate::bench::compared::Difference;
 use crate::bench::results::{ArmResult, Comparison, Verdict, rate};

@@ -1,6 +1,7 @@
 //! Sentences on whose results are counted.
 
-use super::number::{counted, grouped, percent, percent_with_range};
+use super::counted;
+use super::number::{grouped, percent, percent_with_range};
 use super::rate::Rates;
 use crate::evidence::Whose;
 

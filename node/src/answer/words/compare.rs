@@ -2,7 +2,8 @@
 
 use propagule_analysis::compare::Band;
 
-use super::number::{counted, in_hundred};
+use super::counted;
+use super::number::in_hundred;
 use super::vocabulary::Wording;
 
 /// Where an own result lies among what growers like this one would see.

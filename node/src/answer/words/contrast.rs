@@ -1,6 +1,7 @@
 //! Sentences about which of two methods does better, from trials that held both.
 
-use super::number::{counted, in_hundred};
+use super::counted;
+use super::number::in_hundred;
 
 /// Below this probability two methods cannot be told apart.
 pub const TELL_APART: f64 = 0.9;

@@ -3,7 +3,8 @@
 use propagule_analysis::facets::Standing;
 
 use super::contrast::{TELL_APART, Verdict, pots};
-use super::number::{counted, in_hundred};
+use super::counted;
+use super::number::in_hundred;
 
 /// What the sentence about one word of a facet is made of.
 #[derive(Clone, Copy, Debug, PartialEq)]

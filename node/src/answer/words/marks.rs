@@ -1,6 +1,6 @@
 //! What a reader should know of a trial beside its counts.
 
-use super::number::counted;
+use super::counted;
 use crate::evidence::RowFlags;
 
 /// What a reader should know of an arm beside its counts, each in a few words.

@@ -18,6 +18,7 @@ mod tests;
 mod time;
 mod vocabulary;
 
+pub use crate::counted::counted;
 pub use circle::{
     EverybodyFacts, PART_NOT_JOINED, average_or_nobody, circle_differs, everybody_words, nobody_asked_for,
     others_outside, outside_only,
@@ -30,7 +31,7 @@ pub use nothing::{
     NEVER_SIDE_BY_SIDE, NOT_ADVICE, did_you_mean, filtered_away, no_evidence, nothing_counted,
 };
 pub use number::{
-    about_pieces, counted, end_in_hundred, grouped, in_hundred, percent, percent_range, percent_with_range,
+    about_pieces, end_in_hundred, grouped, in_hundred, percent, percent_range, percent_with_range,
     small_number,
 };
 pub use plan::{

@@ -1,6 +1,6 @@
 //! Sentences for when there is nothing to pool, and for names that may be misspelt.
 
-use super::number::counted;
+use super::counted;
 
 /// A list as a sentence has it: `a`, `a or b`, `a, b or c`.
 fn either(names: &[String]) -> String {

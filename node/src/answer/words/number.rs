@@ -51,11 +51,6 @@ pub fn end_in_hundred(rate: f64) -> String {
     format!("{:.0}", rate * 100.0)
 }
 
-/// `1 trial`, `12 trials`; `one` and `many` are the words.
-pub fn counted(count: usize, one: &str, many: &str) -> String {
-    format!("{count} {}", if count == 1 { one } else { many })
-}
-
 /// A count as a word up to twelve, in digits beyond.
 pub fn small_number(count: u32) -> String {
     const WORDS: [&str; 13] = [

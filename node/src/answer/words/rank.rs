@@ -1,7 +1,8 @@
 //! Sentences about several methods in one model.
 
 use super::contrast::{ONE_POT_EACH, TELL_APART};
-use super::number::{counted, in_hundred};
+use super::counted;
+use super::number::in_hundred;
 
 /// What a ranking sentence is made of.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -4,8 +4,9 @@ use propagule_analysis::Count;
 use propagule_analysis::interval;
 use propagule_analysis::rate::RateSummary;
 
+use super::counted;
 use super::number::{
-    counted, end_in_hundred, grouped, in_hundred, percent, percent_range, percent_with_range, small_number,
+    end_in_hundred, grouped, in_hundred, percent, percent_range, percent_with_range, small_number,
 };
 use super::vocabulary::Wording;
 

@@ -1,6 +1,7 @@
 //! Sentences on trials that were opened and never reported.
 
-use super::number::{counted, percent_range, percent_with_range};
+use super::counted;
+use super::number::{percent_range, percent_with_range};
 use super::rate::Rates;
 use crate::evidence::Silence;
 

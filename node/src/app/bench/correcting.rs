@@ -185,6 +185,7 @@ fn correct_arm(trial: &mut Trial, typed: arm::TypedArm) -> Result<(), Failure> {
         arm::check_facet(&name, &words).map_err(|fault| failure("correct", &fault))?;
         arm.facets.insert(name, words);
     }
+    arm.facets.retain(|_, words| !words.is_empty());
     arm.operator = typed.operator.or(arm.operator.take());
     arm.stock_plant = typed.stock.or(arm.stock_plant.take());
     arm.spot = typed.spot.or(arm.spot.take());

@@ -6,6 +6,7 @@ use propagule_protocol::Date;
 use propagule_protocol::place::Hemisphere;
 use serde_json::json;
 
+use crate::answer::words::counted;
 use crate::app::{App, Reply};
 use crate::bench::due::{Due, DueKind, Published, of_trial};
 use crate::bench::{Bench, Trial};
@@ -28,7 +29,7 @@ pub(super) fn due(app: &App, as_of: Date) -> Result<Reply, Failure> {
     let mut text = String::new();
     for due in &all {
         let late = as_of.days_since(due.day);
-        let late = if late > 0 { format!(" ({late} days late)") } else { String::new() };
+        let late = if late > 0 { format!(" ({} late)", counted(late, "day", "days")) } else { String::new() };
         let _ = writeln!(text, "{}  {}: {}{late}", due.day, due.trial, due.kind.words());
     }
     if text.is_empty() {

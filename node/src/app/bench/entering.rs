@@ -5,7 +5,7 @@ use std::fmt::Write;
 use serde_json::json;
 
 use super::{Common, Enter, Ready, already, entry, failure, ready, sent_before, stuck};
-use crate::app::{App, Reply};
+use crate::app::{App, Reply, undo};
 use crate::bench::season::{Standing, Unit};
 use crate::bench::typed::{self, tally};
 use crate::bench::{Bench, Entry, Event, Season, Stage, Tally, Trial, What};
@@ -193,11 +193,7 @@ fn report(bench: &Bench, trial: &Trial, number: u64, entry: &Entry) -> Reply {
     if !open.is_empty() {
         let _ = writeln!(text, "Not counted yet: {}.", open.join(", "));
     }
-    let _ = writeln!(
-        text,
-        "If that was a slip, name the pot again, or take it back:\n  propagule trial correct {} --entry {number} --take-back",
-        pasteable(&trial.code)
-    );
+    text.push_str(&undo::entry(&trial.code, number));
     let standings: Vec<_> = season
         .units
         .iter()
@@ -288,11 +284,13 @@ pub(super) fn note(app: &App, subject: &str, common: Common) -> Result<Reply, Fa
         return Ok(already(number));
     }
     let spot = bench.spot(subject).map(|spot| spot.name.clone());
+    let take_back = if spot.is_some() { undo::care } else { undo::entry };
     let subject = match spot {
         Some(name) => name,
         None => crate::app::trial::find(bench.trial(subject), subject, bench.trials())?.code.clone(),
     };
-    if common.note.is_none() && common.files.is_empty() {
+    let is_blank = |text: &String| text.trim().is_empty();
+    if common.note.as_ref().is_none_or(is_blank) && common.files.iter().all(is_blank) {
         return Err(Failure::expected("there is nothing to note")
             .hint(format!("propagule note {} 'what you saw'", pasteable(&subject))));
     }
@@ -300,7 +298,10 @@ pub(super) fn note(app: &App, subject: &str, common: Common) -> Result<Reply, Fa
     let number =
         bench.record(Event::Entered { entry: entry(What::Noted { subject: subject.clone() }, common) })?;
     Ok(Reply::report(
-        format!("Saved as entry {number}: a note on {subject}, {on}. It stays at home.\n"),
+        format!(
+            "Saved as entry {number}: a note on {subject}, {on}. It stays at home.\n{}",
+            take_back(&subject, number)
+        ),
         json!({ "format": "propagule.entry/1", "entry": number, "saved": true }),
     ))
 }

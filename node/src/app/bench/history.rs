@@ -87,18 +87,9 @@ pub(super) fn words(trial: &Trial, entry: &Entry) -> String {
 fn tally_words(trial: &Trial, tally: &Tally) -> String {
     let arm = || trial.arm(tally.arm).map(|arm| arm.label.clone()).unwrap_or_default();
     let place = tally.replicate.clone().unwrap_or_else(arm);
-    let counts = [
-        ("alive", tally.alive),
-        ("rooted", tally.rooted),
-        ("callused", tally.callused),
-        ("established", tally.established),
-        ("finished", tally.finished),
-        ("dead", tally.dead),
-        ("lost", tally.lost),
-        ("not known", tally.not_known),
-        ("found alive", tally.found_alive),
-    ];
-    let counts = counts.iter().filter_map(|(word, count)| count.map(|count| format!("{count} {word}")));
+    let counts = tally.counts().into_iter();
+    let counts =
+        counts.filter_map(|(word, count)| count.map(|count| format!("{count} {}", word.replace('-', " "))));
     let marks = tally.marks.iter().map(|(name, mark)| {
         let name = name.replace('_', " ");
         match mark {

@@ -4,6 +4,7 @@ mod correcting;
 mod due;
 mod entering;
 mod export;
+mod happened;
 mod history;
 mod laying_out;
 mod moving;
@@ -18,6 +19,7 @@ mod sticking;
 mod stock;
 pub(crate) mod viewed;
 
+pub(super) use happened::last_day;
 pub use request::{BenchRequest, Common, CorrectTrial, Enter, NewTrial, PaperKind, Stick};
 pub(super) use shown::show;
 
@@ -28,6 +30,7 @@ use crate::error::Failure;
 
 /// Does what a bench command asks.
 pub(super) fn handle(app: &App, request: BenchRequest) -> Result<Reply, Failure> {
+    happened::check(app, &request)?;
     match request {
         BenchRequest::New(new) => setting_up::new(app, &new),
         BenchRequest::Stick(stick) => sticking::stick(app, &stick),

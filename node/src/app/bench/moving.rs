@@ -6,12 +6,12 @@ use serde_json::json;
 
 use super::entering::check_later;
 use super::{Common, Ready, entry, failure, ready};
-use crate::app::{App, Reply};
+use crate::answer::words::counted;
+use crate::app::{App, Reply, undo};
 use crate::bench::typed::arm::{TypedArm, read_into};
 use crate::bench::typed::tally;
 use crate::bench::{Event, Trial, What};
 use crate::error::Failure;
-use crate::paste::pasteable;
 
 /// Later phases that a record can carry.
 const MOST_PHASES: usize = 2;
@@ -49,8 +49,9 @@ pub(super) fn moved(
         let is_phase = arm.phases.iter().any(|phase| phase.on == on);
         let words = if is_phase {
             format!(
-                "same trial, same {} put in; roots first seen from now on count for \"then {spot} after {weeks} weeks\"",
-                arm.started
+                "same trial, same {} put in; roots first seen from now on count for \"then {spot} after {}\"",
+                arm.started,
+                counted(weeks, "week", "weeks")
             )
         } else {
             "aftercare: every living piece has roots already".to_owned()
@@ -64,6 +65,7 @@ pub(super) fn moved(
             );
         }
     }
+    text.push_str(&undo::entry(&trial.code, number));
     Ok(Reply::report(
         text,
         json!({ "format": "propagule.entry/1", "entry": number, "saved": true, "trial": trial.code }),
@@ -128,8 +130,8 @@ pub(super) fn left(
     let standing = unit.map(super::entering::standing_words).unwrap_or_default();
     Ok(Reply::report(
         format!(
-            "Saved as entry {number}: {pieces} {how} on {on}; {counted}.\n  {standing}\nIf that was a slip:\n  propagule trial correct {} --entry {number} --take-back\n",
-            pasteable(&trial.code)
+            "Saved as entry {number}: {pieces} {how} on {on}; {counted}.\n  {standing}\n{}",
+            undo::entry(&trial.code, number)
         ),
         json!({ "format": "propagule.entry/1", "entry": number, "saved": true, "trial": trial.code }),
     ))

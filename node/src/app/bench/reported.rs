@@ -3,6 +3,7 @@
 use super::setting_up::facet_words;
 use super::shown::{picture, stage_lines, stage_words};
 use crate::answer::words::bench as words;
+use crate::answer::words::counted;
 use crate::bench::results;
 use crate::bench::{Bench, Season, Stage, Trial};
 use crate::paper::sheet::Section;
@@ -181,10 +182,11 @@ pub(super) fn flags(trial: &Trial) -> Vec<String> {
 pub(super) fn progress_note(bench: &Bench, season: &Season<'_>, trial: &Trial) -> String {
     let stage = Stage::ALL.into_iter().rev().find_map(|stage| results::at_stage(bench, season, trial, stage));
     let Some(result) = stage else {
-        return format!("{}: {} pieces put in, nothing counted yet.", trial.species, trial.started());
+        let pieces = counted(trial.started(), "piece", "pieces");
+        return format!("{}: {pieces} put in, nothing counted yet.", trial.species);
     };
     let weeks = trial.date(result.stage).map(|day| day.middle().weeks_since(trial.started_on.middle()));
-    let after = weeks.map(|weeks| format!(" after {weeks} weeks")).unwrap_or_default();
+    let after = weeks.map(|weeks| format!(" after {}", counted(weeks, "week", "weeks"))).unwrap_or_default();
     let lines: Vec<String> = stage_lines(trial, &result, false);
     let lines: Vec<&str> = lines.iter().map(|line| line.trim_end_matches('.')).collect();
     format!("{}{after}. {}.", trial.species, lines.join(". "))

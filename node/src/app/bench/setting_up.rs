@@ -8,7 +8,8 @@ use serde_json::json;
 
 use super::planning;
 use super::{NewTrial, failure};
-use crate::app::{App, Reply};
+use crate::answer::words::counted;
+use crate::app::{App, Reply, undo};
 use crate::bench::typed::TypedFault;
 use crate::bench::typed::arm::{self, TypedArm};
 use crate::bench::{Arm, Bench, EnteredFor, Event, Replicate, Trial};
@@ -78,6 +79,7 @@ pub(super) fn new(app: &App, new: &NewTrial) -> Result<Reply, Failure> {
     if !new.dry_run {
         bench.record(Event::TrialRecorded { trial: trial.clone() })?;
         let _ = writeln!(text, "\nWhen the pieces are in: propagule stick {}", pasteable(&trial.code));
+        text.push_str(&undo::mend(&trial.code));
     }
     let json = json!({
         "format": "propagule.new_trial/1", "saved": !new.dry_run, "trial": trial, "can_show": outlook.json,
@@ -190,6 +192,7 @@ fn build(
     };
     let mut facets = common.facets.clone();
     facets.extend(typed.facets.clone());
+    facets.retain(|_, words| !words.is_empty());
     Ok(Arm {
         number,
         label: typed.label.clone(),
@@ -274,7 +277,8 @@ fn default_question(arms: &[Arm]) -> String {
 fn described(trial: &Trial, dry_run: bool) -> String {
     let kind = if trial.is_lot() { "Lot" } else { "Trial" };
     let saved = if dry_run { "would be" } else { "is set up" };
-    let mut text = format!("{kind} {} {saved}: {}, {} pieces.\n", trial.code, trial.species, trial.started());
+    let pieces = counted(trial.started(), "piece", "pieces");
+    let mut text = format!("{kind} {} {saved}: {}, {pieces}.\n", trial.code, trial.species);
     for arm in &trial.arms {
         let pots: Vec<&str> = arm.replicates.iter().map(|replicate| replicate.code.as_str()).collect();
         let where_ = match pots[..] {
@@ -284,7 +288,8 @@ fn described(trial: &Trial, dry_run: bool) -> String {
             }
             _ => format!(" in {}", pots.join(", ")),
         };
-        let _ = writeln!(text, "  {}: {} pieces{where_}{}", arm.label, arm.started, method_words(arm));
+        let pieces = counted(arm.started, "piece", "pieces");
+        let _ = writeln!(text, "  {}: {pieces}{where_}{}", arm.label, method_words(arm));
     }
     text
 }

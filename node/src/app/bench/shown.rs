@@ -9,6 +9,7 @@ use super::reported;
 use super::setting_up::method_words;
 use crate::answer::render::{Dots, dots, funnel};
 use crate::answer::words::bench as words;
+use crate::answer::words::counted;
 use crate::app::{App, Reply};
 use crate::bench::results::{self, ArmResult, StageResult};
 use crate::bench::{Arm, Bench, Season, Stage, Trial, due};
@@ -75,7 +76,7 @@ fn write_arm(text: &mut String, bench: &Bench, season: &Season<'_>, trial: &Tria
     }
     for phase in &arm.phases {
         let weeks = phase.on.middle().weeks_since(trial.started_of(arm).middle());
-        let _ = writeln!(text, "    moved to {} after {weeks} weeks", phase.spot);
+        let _ = writeln!(text, "    moved to {} after {}", phase.spot, counted(weeks, "week", "weeks"));
     }
     for stage in Stage::ALL {
         if let Some(counts) = arm.counts(stage) {

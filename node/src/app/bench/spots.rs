@@ -8,8 +8,9 @@ use serde_json::json;
 
 use super::{Common, already, entry, failure, sent_before};
 use crate::answer::words::counted;
-use crate::app::{App, Reply};
+use crate::app::{App, Reply, undo};
 use crate::bench::spot::{Care, OF_SPOT, Spot};
+use crate::bench::typed::TypedFault;
 use crate::bench::typed::arm::{TypedArm, read_into};
 use crate::bench::{Bench, Event, What};
 use crate::error::Failure;
@@ -34,13 +35,27 @@ pub(super) fn facets_of(
     allowed: &[Facet],
 ) -> Result<BTreeMap<String, String>, Failure> {
     let mut typed = TypedArm::default();
-    read_into(&mut typed, with).map_err(|fault| failure(what, &fault))?;
     let names: Vec<&str> = allowed.iter().map(|facet| facet.name()).collect();
-    if let Some(other) = typed.facets.keys().find(|name| !names.contains(&name.as_str())) {
-        return Err(Failure::expected(format!("{what}: {other} does not belong there"))
-            .hint(format!("it can have {}", names.join(", "))));
+    let can_have = || format!("it can have {}", names.join(", "));
+    read_into(&mut typed, with).map_err(|fault| match fault {
+        // What an arm could have instead is of no use here.
+        TypedFault { ref text, .. }
+            if Facet::from_name(text.split('=').next().unwrap_or_default()).is_none() =>
+        {
+            let named = if text.is_empty() { with } else { text };
+            Failure::expected(format!("{what}: \"{named}\" is the name of no facet")).hint(can_have())
+        }
+        fault => failure(what, &fault),
+    })?;
+    let is_other = |name: &&String| !names.contains(&name.as_str());
+    let beside = TypedArm { facets: std::mem::take(&mut typed.facets), ..TypedArm::default() };
+    if let Some(other) = beside.facets.keys().find(is_other) {
+        return Err(Failure::expected(format!("{what}: {other} does not belong there")).hint(can_have()));
     }
-    Ok(typed.facets)
+    if typed != TypedArm::default() {
+        return Err(Failure::expected(format!("{what}: \"{with}\" belongs to an arm")).hint(can_have()));
+    }
+    Ok(beside.facets)
 }
 
 /// Describes a spot, anew or for the first time.
@@ -51,6 +66,7 @@ pub(super) fn set(app: &App, name: &str, with: &str) -> Result<Reply, Failure> {
     let name = known.as_ref().map_or(name, |spot| &spot.name).to_owned();
     let mut facets = known.map(|spot| spot.facets).unwrap_or_default();
     facets.extend(facets_of("spot", with, &OF_SPOT)?);
+    facets.retain(|_, words| !words.is_empty());
     let spot = Spot { name: name.clone(), facets };
     bench.record(Event::SpotSet { spot: spot.clone() })?;
     let text = format!(
@@ -125,15 +141,19 @@ pub(super) fn stand(app: &App, name: &str, lots: &[String], common: &Common) -> 
         Event::Entered { entry: entry(what, common.clone()) }
     });
     let events: Vec<Event> = events.collect();
-    bench.record_all(events)?;
+    let numbers = bench.record_each(events)?;
+    let mut text = format!(
+        "{} on {spot} from {} on: {}.\n",
+        counted(codes.len(), "lot stands", "lots stand"),
+        common.on,
+        codes.join(", ")
+    );
+    if let (Some(code), Some(number)) = (codes.first(), numbers.first()) {
+        text.push_str(&undo::entry(code, *number));
+    }
     Ok(Reply::report(
-        format!(
-            "{} on {spot} from {} on: {}.\n",
-            counted(codes.len(), "lot stands", "lots stand"),
-            common.on,
-            codes.join(", ")
-        ),
-        json!({ "format": "propagule.stand/1", "spot": spot, "lots": codes }),
+        text,
+        json!({ "format": "propagule.stand/1", "spot": spot, "lots": codes, "entries": numbers }),
     ))
 }
 
@@ -195,6 +215,7 @@ pub(super) fn care(
     for caution in hazards.iter().filter(|caution| !bench.is_dismissed(caution.id, season)) {
         let _ = writeln!(text, "Caution [{}]: {}", caution.id, caution.line);
     }
+    text.push_str(&undo::care(&spot, number));
     Ok(Reply::report(
         text,
         json!({ "format": "propagule.entry/1", "entry": number, "saved": true, "care": care.to_string(), "lots": lots }),

@@ -5,7 +5,8 @@ use std::fmt::Write;
 use serde_json::json;
 
 use super::Stick;
-use crate::app::{App, Reply};
+use crate::answer::words::counted;
+use crate::app::{App, Reply, undo};
 use crate::bench::{Arm, Bench, Entry, Event, Trial, What};
 use crate::error::Failure;
 use crate::paste::pasteable;
@@ -120,8 +121,8 @@ fn standing(bench: &Bench, trial: &Trial, stick: &Stick) -> Result<Vec<Event>, F
 
 fn report(bench: &Bench, trial: &Trial) -> (String, serde_json::Value) {
     let mut text = format!(
-        "Put in: {} pieces of {} on {}. This number stays.\n",
-        trial.started(),
+        "Put in: {} of {} on {}. This number stays.\n",
+        counted(trial.started(), "piece", "pieces"),
         trial.species,
         trial.started_on
     );
@@ -130,6 +131,7 @@ fn report(bench: &Bench, trial: &Trial) -> (String, serde_json::Value) {
     }
     let code = pasteable(&trial.code);
     let _ = writeln!(text, "Next: propagule check {code}    (every two weeks; see propagule due)");
+    text.push_str(&undo::mend(&trial.code));
     if bench.opens().is_none() {
         text.push_str(
             "\nTrials can be opened on the network on the day they are put in: the number put in is published without \

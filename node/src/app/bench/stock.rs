@@ -32,6 +32,7 @@ pub(super) fn set(
         None => (std::collections::BTreeMap::new(), species, note),
     };
     facets.extend(facets_of("stock", with, &OF_STOCK)?);
+    facets.retain(|_, words| !words.is_empty());
     let stock = StockPlant { name: name.clone(), species, facets, note };
     bench.record(Event::StockSet { stock: stock.clone() })?;
     let text =

@@ -3,6 +3,7 @@
 use propagule_protocol::Date;
 
 use super::{history, laying_out, reported, shown, spots};
+use crate::answer::words::counted;
 use crate::app::App;
 use crate::bench::results::{self, CurvePoint};
 use crate::bench::season::{IMPORTED, Standing, Unit};
@@ -168,7 +169,8 @@ fn arm_view(bench: &Bench, season: &Season<'_>, trial: &Trial, arm: &Arm) -> Arm
     });
     let started = trial.started_of(arm).middle();
     let moves = arm.phases.iter().map(|phase| {
-        format!("moved to {} after {} weeks", phase.spot, phase.on.middle().weeks_since(started))
+        let weeks = phase.on.middle().weeks_since(started);
+        format!("moved to {} after {}", phase.spot, counted(weeks, "week", "weeks"))
     });
     ArmView {
         method: super::setting_up::facet_words(arm),

@@ -7,7 +7,7 @@ use serde_json::json;
 use super::Change;
 use super::meant::{called, other_grower, same_name, short};
 use super::vouching::stands;
-use crate::app::{App, Reply, place::check_name};
+use crate::app::{App, Reply, place::check_name, undo};
 use crate::bench::{Event, KnownGrower};
 use crate::error::Failure;
 
@@ -22,12 +22,18 @@ pub(super) fn keep(
     let key = other_grower(app, resolved, text)?;
     let known = remember(app, &key, Some(change), name)?;
     let called = called(app, &key);
-    let text = match change {
+    let opposite = match change {
+        Change::Trust => "untrust",
+        Change::Untrust => "trust",
+        Change::Mute => "unmute",
+        Change::Unmute => "mute",
+    };
+    let mut text = match change {
         Change::Trust => {
             format!("{called} counts as your friend from now on. Nothing is published.\n")
         }
         Change::Untrust if stands(app, resolved, &key) => format!(
-            "{called} is no longer trusted at home, but your vouch stands. Take that back too: propagule circle unvouch {}\n",
+            "{called} is no longer trusted at home, but your vouch stands. End that too: propagule circle unvouch {}\n",
             short(&key)
         ),
         Change::Untrust => format!("{called} is no longer your friend here. Nothing is published.\n"),
@@ -36,6 +42,7 @@ pub(super) fn keep(
         }
         Change::Unmute => format!("{called} is heard again.\n"),
     };
+    text.push_str(&undo::by(&["circle", opposite, &short(&key)]));
     Ok(Reply::report(text, json!({ "format": "propagule.grower/1", "grower": known })))
 }
 

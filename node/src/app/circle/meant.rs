@@ -24,7 +24,10 @@ const LEAST_LETTERS: usize = 6;
 fn find(app: &App, resolved: &Resolved<'_>, text: &str) -> Result<AuthorKey, Failure> {
     let text = text.trim();
     if let Ok(key) = text.parse::<AuthorKey>() {
-        return Ok(key);
+        return key.check().map(|()| key).map_err(|fault| {
+            Failure::expected(format!("{text} is no key that anybody could sign with: {fault}"))
+                .hint("look at its 64 letters again; they see it with: propagule circle")
+        });
     }
     if let Some(known) = app.bench().growers().find(|grower| same_name(grower, text)) {
         return Ok(known.key);

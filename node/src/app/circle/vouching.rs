@@ -9,7 +9,7 @@ use serde_json::{Value, json};
 
 use super::at_home::remember;
 use super::meant::{called, other_grower, short};
-use crate::app::{App, Reply, Report, publish::check_clock};
+use crate::app::{App, Reply, Report, publish::check_clock, undo};
 use crate::error::Failure;
 use crate::store::Arrival;
 
@@ -50,10 +50,10 @@ pub(super) fn vouch(
     let id = publish(app, signing, &author, &subject, true)?;
     remember(app, &subject, None, name)?;
     let text = format!(
-        "You vouch for {} by record\n{id}\n{}\nTake it back with: propagule circle unvouch {}\n",
+        "You vouch for {} by record\n{id}\n{}\n{}",
         called(app, &subject),
         app.how_it_leaves(signing.at_once),
-        short(&subject)
+        undo::by(&["circle", "unvouch", &short(&subject)])
     );
     Ok(Reply::report(text, vouch_json(&subject, true, Some(&id))))
 }
@@ -77,7 +77,12 @@ pub(super) fn unvouch(app: &App, signing: Signing<'_>, text: &str) -> Result<Rep
     }
     let id = publish(app, signing, last, &subject, false)?;
     let how = app.how_it_leaves(signing.at_once);
-    let text = format!("You no longer vouch for {}, by record\n{id}\n{how}\n", called(app, &subject));
+    // Of a grower who was never named here nothing else is left that its first letters could be found by.
+    let text = format!(
+        "You no longer vouch for {}, by record\n{id}\n{how}\n{}",
+        called(app, &subject),
+        undo::by(&["circle", "vouch", &subject.to_string()])
+    );
     Ok(Reply::report(text, vouch_json(&subject, false, Some(&id))))
 }
 

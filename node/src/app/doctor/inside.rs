@@ -82,7 +82,10 @@ fn store(app: &App, is_full: bool, flag: &str) -> Result<Finding, Failure> {
     Ok(Finding::ok(
         Check::Store,
         match verified {
-            Some(all) => format!("{records} in {} frames, every signature checked again", all.frames),
+            Some(all) => format!(
+                "{records} in {}, every signature checked again",
+                counted(all.frames, "frame", "frames")
+            ),
             None => format!("{records}, as many as the index counts; --full reads each"),
         },
     ))
@@ -147,6 +150,10 @@ fn peers(standing: &Standing, flag: &str) -> Finding {
 }
 
 fn strangers(book: &[Entry], standing: &Standing, flag: &str) -> Finding {
+    let is_met = standing.running.as_ref().is_some_and(|status| !status.peers.is_empty());
+    if book.is_empty() && is_met {
+        return reached("none in the book", standing, flag);
+    }
     if book.is_empty() {
         let says = "none known; add one with: propagule peers add INVITE";
         return Finding::ok(Check::Peers, says);
@@ -164,6 +171,26 @@ fn reached(known: &str, standing: &Standing, flag: &str) -> Finding {
             ),
             format!("propagule{flag} peers list"),
         ),
-        now => Finding::ok(Check::Peers, format!("{known}; connected to {now} now")),
+        now => {
+            let exchanged = last_exchanged(status.peers.iter().map(|peer| peer.last_exchange.as_deref()));
+            Finding::ok(Check::Peers, format!("{known}; connected to {now} now, {exchanged}"))
+        }
+    }
+}
+
+/// When records were last exchanged with any of the peers that are connected.
+fn last_exchanged<'a>(peers: impl Iterator<Item = Option<&'a str>>) -> String {
+    peers.flatten().max().map_or("not exchanged yet".to_owned(), |last| format!("last exchanged {last}"))
+}
+
+#[cfg(test)]
+mod tests {
+    #[test]
+    fn the_latest_exchange_with_any_peer_counts() {
+        let said = |peers: &[Option<&str>]| super::last_exchanged(peers.iter().copied());
+        assert_eq!(said(&[]), "not exchanged yet");
+        assert_eq!(said(&[None]), "not exchanged yet");
+        let (early, late) = ("2026-11-25T12:00:00Z", "2026-11-26T09:30:00Z");
+        assert_eq!(said(&[Some(late), None, Some(early)]), format!("last exchanged {late}"));
     }
 }

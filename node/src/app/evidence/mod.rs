@@ -12,6 +12,7 @@ use serde::{Deserialize, Serialize};
 
 use super::App;
 use super::memo::{EvidenceKey, Gathered};
+use crate::answer::words::counted;
 use crate::bench::KnownGrower;
 use crate::error::Failure;
 use crate::evidence::{Question, RecordOptions, Trust, Whose, from_set};
@@ -135,7 +136,8 @@ pub(super) fn nothing_held(app: &App, taxon: &Taxon) -> Failure {
         "this node holds no record at all yet: run it with a peer (propagule peers add ADDRESS, then propagule serve), or read a bundle (propagule bundle in FILE)".to_owned()
     } else {
         format!(
-            "it holds {held} records of other species; publish your own trial, or exchange with more growers"
+            "it holds {} of other species; publish your own trial, or exchange with more growers",
+            counted(held, "record", "records")
         )
     };
     failure.hint(hint)

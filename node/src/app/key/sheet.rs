@@ -9,6 +9,7 @@ use super::revoke::months_signed;
 use super::{end, goes_on, short, signed};
 use crate::app::publish::check_clock;
 use crate::app::{App, Reply, Report};
+use crate::counted::counted;
 use crate::error::Failure;
 
 /// What is said when something is published under a key for the first time.
@@ -85,10 +86,10 @@ fn preview(app: &App, record: &Signed, is_current: bool) -> Result<Reply, Failur
     let results = months_signed(app, &key)?.len();
     let mut text = format!(
         "This revokes {}, {whose}, for ever: everybody's node leaves out all that it ever signed, of which this home \
-         holds {results} result{}, and undoes its withdrawals, its vouches and its rotations to other keys. Nothing \
+         holds {}, and undoes its withdrawals, its vouches and its rotations to other keys. Nothing \
          brings it back.\n",
         short(&key),
-        if results == 1 { "" } else { "s" }
+        counted(results, "result", "results")
     );
     if is_current {
         text.push_str(

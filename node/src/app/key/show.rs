@@ -9,6 +9,7 @@ use super::revoke::months_signed;
 use super::short;
 use crate::app::own::Own;
 use crate::app::{App, Reply};
+use crate::counted::counted;
 use crate::error::Failure;
 
 /// Every key with its author, its state and how much it signed.
@@ -20,9 +21,9 @@ pub(super) fn show(app: &App) -> Result<Reply, Failure> {
         let role = if at == 0 { "signs now" } else { "former" };
         let _ = write!(
             text,
-            "{}  {role}, {results} published result{}",
+            "{}  {role}, {}",
             short(key),
-            if results == 1 { "" } else { "s" }
+            counted(results, "published result", "published results")
         );
         text.push_str(&more(key, &own));
         text.push('\n');

@@ -11,6 +11,8 @@ mod share;
 
 use std::collections::BTreeMap;
 
+use propagule_protocol::Date;
+
 use crate::bench::{Stage, Trial};
 use crate::paper::dates::{self, DateQuestion, Reading};
 use crate::table::{Problem, Problems, Table, TableError};
@@ -48,6 +50,8 @@ pub struct Options {
     pub columns: BTreeMap<String, String>,
     /// How days are read.
     pub reading: Reading,
+    /// The last day on which something can have happened, where it is known.
+    pub last_day: Option<Date>,
     /// Read what is right although other rows are wrong.
     pub leave_out: bool,
 }
@@ -89,7 +93,8 @@ pub fn read<'a>(
     let mapped = heading::columns(&crate::table::header(WHAT, file, table)?, &options.columns);
     let table = Table::read_mapped(WHAT, file, table.as_bytes(), &NEEDED_COLUMNS, &mapped)?;
     ask_once_about_days(file, &table, options.reading)?;
-    let (order, by_trial, mut refused) = rows(&table, options.reading);
+    let (order, by_trial, mut refused) =
+        rows(&table, row::Days { reading: options.reading, last: options.last_day });
     let mut trials = Vec::new();
     for code in &order {
         if refused.iter().any(|other| other.trial.as_ref() == Some(code)) {
@@ -119,13 +124,13 @@ pub fn read<'a>(
 /// Rows by trial, in the order of the table, and the rows that cannot be read.
 type Rows = (Vec<String>, BTreeMap<String, Vec<row::ArmRow>>, Vec<Refused>);
 
-fn rows(table: &Table, reading: Reading) -> Rows {
+fn rows(table: &Table, days: row::Days) -> Rows {
     let mut order: Vec<String> = Vec::new();
     let mut by_trial: BTreeMap<String, Vec<row::ArmRow>> = BTreeMap::new();
     let mut refused = Vec::new();
     for cells in &table.rows {
         let mut problems = Problems::default();
-        if let Some(row) = row::read(table, cells, reading, &mut problems) {
+        if let Some(row) = row::read(table, cells, days, &mut problems) {
             if !by_trial.contains_key(&row.trial) {
                 order.push(row.trial.clone());
             }

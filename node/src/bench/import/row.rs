@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use propagule_protocol::{Facet, Facets, Taxon};
+use propagule_protocol::{Date, Facet, Facets, Taxon};
 
 use super::columns::{COUNT_COLUMNS, of_stage};
 use crate::bench::{Counts, Stage};
@@ -35,13 +35,25 @@ pub(super) struct ArmRow {
     pub(super) note: Option<String>,
 }
 
+/// How days are read, and which is the last on which something can have happened, where that is known.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Days {
+    pub(super) reading: Reading,
+    pub(super) last: Option<Date>,
+}
+
+impl Days {
+    /// Refuses a day that is yet to come.
+    fn check(self, line: u64, column: &str, day: When, problems: &mut Problems) {
+        if self.last.is_some_and(|last| day.first > last) {
+            let why = format!("{day} is yet to come by this computer's clock");
+            problems.add(Problem::of_cell(line, column, why).hinted("look at the year"));
+        }
+    }
+}
+
 /// Reads a row; what is wrong goes to `problems`, and then there is no row.
-pub(super) fn read(
-    table: &Table,
-    row: &TableRow,
-    reading: Reading,
-    problems: &mut Problems,
-) -> Option<ArmRow> {
+pub(super) fn read(table: &Table, row: &TableRow, days: Days, problems: &mut Problems) -> Option<ArmRow> {
     let before = problems.count();
     let text = |column: &str| table.cell(row, column).map(str::to_owned);
     let trial = code(table, row, problems);
@@ -49,9 +61,11 @@ pub(super) fn read(
     let started = started(table, row, problems);
     let started_on = table
         .needed(row, "started_on", problems)
-        .and_then(|_| date(table, row, "started_on", reading, problems));
-    let stages =
-        Stage::ALL.map(|stage| stage_of(table, row, stage, (started, started_on), reading, problems));
+        .and_then(|_| date(table, row, "started_on", days, problems));
+    if let Some(day) = started_on {
+        days.check(row.line, "started_on", day, problems);
+    }
+    let stages = Stage::ALL.map(|stage| stage_of(table, row, stage, (started, started_on), days, problems));
     let facets = facets(table, row, problems);
     let stock_plants =
         table.count(row, "stock_plants", problems).map(|count| count.min(u32::from(u16::MAX)) as u16);
@@ -141,15 +155,9 @@ fn started(table: &Table, row: &TableRow, problems: &mut Problems) -> Option<u16
     None
 }
 
-fn date(
-    table: &Table,
-    row: &TableRow,
-    column: &str,
-    reading: Reading,
-    problems: &mut Problems,
-) -> Option<When> {
+fn date(table: &Table, row: &TableRow, column: &str, days: Days, problems: &mut Problems) -> Option<When> {
     let typed = table.cell(row, column)?;
-    match dates::read(typed, reading) {
+    match dates::read(typed, days.reading) {
         Ok(when) => Some(when),
         Err(question) => {
             let why = format!("\"{typed}\" is not a date: {question}");
@@ -205,11 +213,11 @@ fn stage_of(
     row: &TableRow,
     stage: Stage,
     (started, started_on): (Option<u16>, Option<When>),
-    reading: Reading,
+    days: Days,
     problems: &mut Problems,
 ) -> (Option<When>, Option<Counts>) {
     let day_column = of_stage(stage, "on");
-    let day = date(table, row, &day_column, reading, problems);
+    let day = date(table, row, &day_column, days, problems);
     if let (Some(day), Some(started_on)) = (day, started_on)
         && day.last < started_on.first
     {
@@ -219,6 +227,10 @@ fn stage_of(
     let cells = COUNT_COLUMNS.map(|what| count(table, row, &of_stage(stage, what), started, problems));
     if cells.iter().all(Option::is_none) {
         return (day, None);
+    }
+    // Without counts it is the day that was set in advance.
+    if let Some(day) = day {
+        days.check(row.line, &day_column, day, problems);
     }
     if day.is_none() && table.cell(row, &day_column).is_none() {
         problems.add(

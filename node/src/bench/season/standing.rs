@@ -152,8 +152,7 @@ fn fill(
     let given = |count: Option<u16>| count.unwrap_or(0);
     let gone = given(tally.dead).saturating_add(given(tally.lost)).saturating_add(given(tally.not_known));
     let open = base.saturating_sub(gone);
-    let least_alive =
-        [tally.rooted, tally.callused, tally.established, tally.finished].into_iter().flatten().max();
+    let least_alive = parts(tally).into_iter().filter_map(|(_, count)| count).max();
     let rest = |missing: u16| rest.or_else(|| (missing <= unknown).then_some(Rest::NotKnown));
     match (tally.alive, stage, rest(u16::MAX)) {
         (Some(alive), _, _) => {
@@ -191,14 +190,18 @@ fn settle(
     Ok(())
 }
 
-fn check_parts(tally: &Tally, alive: u16) -> Result<(), TallyFault> {
-    let parts = [
+/// Counts that are parts of alive.
+fn parts(tally: &Tally) -> [(&'static str, Option<u16>); 4] {
+    [
         ("rooted", tally.rooted),
         ("callused", tally.callused),
         ("established", tally.established),
         ("finished", tally.finished),
-    ];
-    for (what, count) in parts {
+    ]
+}
+
+fn check_parts(tally: &Tally, alive: u16) -> Result<(), TallyFault> {
+    for (what, count) in parts(tally) {
         at_most(what, count.unwrap_or(0), alive, "alive")?;
     }
     if let (Some(established), Some(rooted)) = (tally.established, tally.rooted) {

@@ -2,6 +2,7 @@
 //! `A: auxin=none; pots=3; pieces=4`.
 
 pub mod arm;
+pub mod care;
 mod fault;
 pub mod tally;
 

@@ -3,6 +3,7 @@
 use super::{TypedFault, number, pair, parts};
 use crate::bench::entry::{Mark, Tally};
 use crate::bench::trial::{Stage, Trial};
+use crate::counted::counted;
 use crate::paper::code::{self, CodeError};
 
 /// What can be counted, for messages.
@@ -197,7 +198,9 @@ pub fn in_order(text: &str, order: &[String], trial: &Trial) -> Result<Vec<Tally
     let typed: Vec<&str> =
         text.split([',', ' ', ';']).map(str::trim).filter(|part| !part.is_empty()).collect();
     if typed.len() != order.len() {
-        let why = format!("{} numbers for {} lines of the sheet", typed.len(), order.len());
+        let (numbers, lines) =
+            (counted(typed.len(), "number", "numbers"), counted(order.len(), "line", "lines"));
+        let why = format!("{numbers} for {lines} of the sheet");
         return Err(TypedFault::new(text, why)
             .hint(format!("one for each line, `-` for none; the order is {}", order.join(", "))));
     }

@@ -11,6 +11,7 @@ use tempfile::NamedTempFile;
 
 use super::super::{Context, ask};
 use super::{broken, months, network};
+use crate::answer::words::counted;
 use crate::app::{Reply, Report, Request};
 use crate::bundle::{BundleError, RequestWriter, ShortId, Wanted, Writer};
 use crate::error::Failure;
@@ -43,7 +44,7 @@ pub(super) async fn out(
     let count = or_interrupted(fill(context, path, &file, &choice)).await?;
     keep(file, path)?;
     context.ui.show(&Report {
-        text: format!("Wrote {count} records to {}\n", path.display()),
+        text: format!("Wrote {} to {}\n", counted(count, "record", "records"), path.display()),
         json: json!({ "format": "propagule.bundle/1", "file": path.display().to_string(), "records": count }),
     })
 }
@@ -56,8 +57,9 @@ pub(super) async fn request(context: &Context, path: &Path) -> Result<(), Failur
     keep(file, path)?;
     context.ui.show(&Report {
         text: format!(
-            "Wrote what this home has ({count} records) to {}\nOn the other machine: propagule bundle out FILE \
+            "Wrote what this home has ({}) to {}\nOn the other machine: propagule bundle out FILE \
              --missing-for {}\n",
+            counted(count, "record", "records"),
             path.display(),
             path.display()
         ),
@@ -71,11 +73,15 @@ fn begin(path: &Path) -> Result<NamedTempFile, Failure> {
         return Err(exists(path));
     }
     let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
-    NamedTempFile::new_in(folder).map_err(|e| Failure::file("make", path, e))
+    std::fs::metadata(folder).map_err(|e| Failure::file("make", path, e))?;
+    // Its own words would name the file beside it.
+    let plain = |e: std::io::Error| std::io::Error::from(e.kind());
+    NamedTempFile::new_in(folder).map_err(|e| Failure::file("make", path, plain(e)))
 }
 
 fn exists(path: &Path) -> Failure {
-    Failure::usage(format!("cannot make {}: there is a file of that name", path.display()))
+    let what = if path.is_dir() { "folder" } else { "file" };
+    Failure::usage(format!("cannot make {}: there is a {what} of that name", path.display()))
         .hint("choose another name: an existing file is never overwritten")
 }
 

@@ -117,3 +117,17 @@ fn shared(text: &str) -> Result<(u16, u16), Failure> {
         Failure::usage(format!("--shared-pots \"{text}\" is not pots x places")).hint("--shared-pots 16x3")
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use propagule_protocol::Facet;
+
+    #[test]
+    fn the_help_names_every_facet() {
+        let help = super::ARMS.replace('\n', " ");
+        for facet in Facet::ALL {
+            let name = facet.name().replace('_', " ");
+            assert!(help.contains(&format!(" {name}")), "{name}");
+        }
+    }
+}

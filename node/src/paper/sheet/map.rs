@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::page::escape;
+use crate::counted::counted;
 use crate::paper::layout::{Cell, Layout};
 
 /// Size of a place and of the margin for row and column numbers.
@@ -24,9 +25,10 @@ pub fn bench_map(layout: &Layout, labels: &[String]) -> String {
     let placed = layout.cells.iter().filter(|cell| cell.replicate.is_some()).count();
     let blocks = layout.cells.iter().filter_map(|cell| cell.block).collect::<BTreeSet<_>>().len();
     let title = format!(
-        "Bench map: {placed} replicates on {} rows of {} places{}; row 1 at the back, column 1 at the left",
-        layout.rows,
-        layout.columns,
+        "Bench map: {} on {} of {}{}; row 1 at the back, column 1 at the left",
+        counted(placed, "replicate", "replicates"),
+        counted(layout.rows, "row", "rows"),
+        counted(layout.columns, "place", "places"),
         if blocks > 1 { format!(", {blocks} blocks told apart by pattern") } else { String::new() }
     );
     let columns: String =

@@ -4,17 +4,13 @@ mod provoked;
 mod source;
 
 use std::fmt::Write;
-use std::fs;
 use std::io::{BufRead, BufReader};
-use std::path::Path;
 use std::process::{Command, Stdio};
 
 use provoked::{PROVOKED, Provoked};
 
 use crate::home::{TestHome, ran, skip};
-
-/// Set to 1, it writes the table of errors anew.
-const WRITE: &str = "PROPAGULE_WRITE_DOCS";
+use crate::made::{again, compare_document};
 
 /// A home in which things can go wrong: one trial from a table, one in pots, one that is planned.
 fn home() -> TestHome {
@@ -38,7 +34,8 @@ fn said(home: &TestHome, provoked: &Provoked) -> String {
 /// The command as it is typed.
 fn typed(words: &[&str]) -> String {
     let quoted = words.iter().map(|word| {
-        let is_plain = word.chars().all(|c| c.is_ascii_alphanumeric() || "-_./:=,".contains(c));
+        let is_plain =
+            !word.is_empty() && word.chars().all(|c| c.is_ascii_alphanumeric() || "-_./:=,".contains(c));
         if is_plain { (*word).to_owned() } else { format!("'{word}'") }
     });
     quoted.collect::<Vec<_>>().join(" ")
@@ -49,8 +46,8 @@ fn the_table_of_errors_is_what_the_program_says() {
     let home = home();
     let mut text = format!(
         "# Errors\n\nWhat the program says when it cannot do what it is asked, each provoked by a test: what failed, on \
-         which input, why, and what now. Made from the program; do not edit. After a change: `{WRITE}=1 cargo test \
-         -p propagule-node --test cli errors`\n"
+         which input, why, and what now. Made from the program; do not edit. After a change: {}\n",
+        again("errors")
     );
     let (mut topic, mut nameless) = ("", Vec::new());
     for provoked in PROVOKED {
@@ -66,17 +63,7 @@ fn the_table_of_errors_is_what_the_program_says() {
             write!(text, "\n```text\n$ propagule {command}\n{said}\n[exit code {}]\n```\n", provoked.code);
     }
     assert!(nameless.is_empty(), "{}", nameless.join("\n"));
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("docs/errors.md");
-    if std::env::var_os(WRITE).is_some_and(|value| value == "1") {
-        fs::write(&path, &text).expect("writes");
-    }
-    let written = fs::read_to_string(&path).unwrap_or_default();
-    let differs = written.lines().zip(text.lines()).find(|(one, other)| one != other);
-    assert!(
-        written == text,
-        "node/docs/errors.md is stale, first at {differs:?}; read what changed, and write it anew: {WRITE}=1 cargo \
-         test -p propagule-node --test cli errors"
-    );
+    compare_document("errors.md", &text, "errors");
 }
 
 #[test]

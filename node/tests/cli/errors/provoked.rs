@@ -19,7 +19,7 @@ const fn fails(
 }
 
 /// Files that the commands read.
-pub(super) const FILES: [(&str, &str); 10] = [
+pub(super) const FILES: [(&str, &str); 11] = [
     (
         "slips.csv",
         "trial,species,started,started_on,arm,lift_on,lift_alive,lift_rooted,lift_dead,lift_lost\n\
@@ -28,6 +28,7 @@ pub(super) const FILES: [(&str, &str); 10] = [
     ),
     ("unknown.csv", "trial,species,started_on\nM8,Morus nigra,2026-06-05\n"),
     ("days.csv", "trial,species,started,started_on\nM8,Morus nigra,24,5/6/26\n"),
+    ("tomorrow.csv", "trial,species,started,started_on\nM8,Morus nigra,24,2062-06-05\n"),
     ("empty.csv", ""),
     ("results.csv", "grower,trial,arm,method,medium,region,stuck,rooted\ng1,t1,1,m,p,all,20,30\n"),
     ("good.csv", "grower,trial,arm,method,medium,region,stuck,rooted\ng1,t1,1,m,p,all,20,3\n"),
@@ -67,6 +68,12 @@ pub(super) const PROVOKED: &[Provoked] = &[
     fails(TABLES, 1, &["trial", "import", "slips.csv"], "slips.csv, row 2, column \"lift_rooted\""),
     fails(TABLES, 1, &["trial", "import", "unknown.csv"], "started"),
     fails(TABLES, 1, &["trial", "import", "days.csv"], "days.csv, row 2, column \"started_on\": \"5/6/26\""),
+    fails(
+        TABLES,
+        1,
+        &["trial", "import", "tomorrow.csv"],
+        "tomorrow.csv, row 2, column \"started_on\": 2062-06-05",
+    ),
     fails(TABLES, 1, &["trial", "import", "empty.csv"], "empty.csv"),
     fails(TABLES, 2, &["trial", "import", "nowhere.csv"], "nowhere.csv"),
     fails(TABLES, 2, &["trial", "import", "good.csv", "--map", "grower"], "grower"),
@@ -102,11 +109,18 @@ pub(super) const PROVOKED: &[Provoked] = &[
     fails(SETTING_UP, 2, &["trial", "layout", "P1", "--columns", "0"], "columns"),
     fails(SETTING_UP, 1, &["care", "mist house", "--shade", "30 %"], "30 %"),
     fails(SETTING_UP, 1, &["care", "mist house", "--shade", "30 % blocked"], "mist house"),
+    fails(SETTING_UP, 1, &["spot", "bench 1", "--with", "="], "\"=\""),
+    fails(SETTING_UP, 1, &["spot", "bench 1", "--with", "pots=3"], "pots=3"),
+    fails(SETTING_UP, 1, &["spot", "bench 1", "--with", "wood=hardwood"], "wood"),
+    fails(SETTING_UP, 1, &["stock", "old hedge", "--with", "stock age=-3"], "-3"),
+    fails(SETTING_UP, 2, &["stock", "", "--with", "stock age=8"], "\"\""),
     fails(SETTING_UP, 1, &["trial", "caution", "mst", "--hide"], "mst"),
+    fails(COUNTING, 1, &["note", "M1", "--note", " "], "M1"),
     fails(COUNTING, 1, &["check", "N1"], "N1"),
     fails(COUNTING, 1, &["check", "M9"], "M9"),
     fails(COUNTING, 1, &["check", "P1", "--on", "2026-02-30"], "2026-02-30"),
     fails(COUNTING, 1, &["check", "P1", "--on", "2026-05-01"], "2026-05-01"),
+    fails(COUNTING, 1, &["check", "P1", "--on", "2062-07-01"], "2062-07-01"),
     fails(COUNTING, 1, &["check", "P1", "--on", "2026-07-01", "P9:dead=1"], "P9"),
     fails(COUNTING, 1, &["check", "P1", "--on", "2026-07-01", "P1:ded=1"], "ded"),
     fails(COUNTING, 1, &["check", "P1", "--on", "2026-07-01", "P1:dead=some"], "some"),
@@ -147,10 +161,20 @@ pub(super) const PROVOKED: &[Provoked] = &[
     fails(OTHERS, 1, &["peers", "invite"], "invite"),
     fails(OTHERS, 1, &["circle", "trust", "xyz"], "xyz"),
     fails(OTHERS, 1, &["circle", "trust", "00ff00ff"], "00ff00ff"),
+    fails(
+        OTHERS,
+        1,
+        &["circle", "trust", "0000000000000000000000000000000000000000000000000000000000000000"],
+        "00000000",
+    ),
+    fails(OTHERS, 1, &["peers", "disallow", ""], "\"\""),
     fails(OTHERS, 1, &["circle", "unvouch", "the mill"], "the mill"),
     fails(OTHERS, 1, &["bundle", "in", "garbage.bundle"], "garbage.bundle"),
     fails(OTHERS, 2, &["bundle", "in", "nowhere.bundle"], "nowhere.bundle"),
     fails(OTHERS, 2, &["bundle", "out", "garbage.bundle"], "garbage.bundle"),
     fails(OTHERS, 1, &["bundle", "out", "new.bundle", "--missing-for", "garbage.bundle"], "garbage.bundle"),
+    fails(OTHERS, 2, &["bundle", "request", "."], "a folder"),
+    fails(OTHERS, 2, &["bundle", "request", "nowhere/new.request"], "cannot make nowhere/new.request: "),
+    fails(OTHERS, 2, &["export", "good.csv"], "good.csv"),
     fails(OTHERS, 2, &["man", "--into", "good.csv"], "good.csv"),
 ];

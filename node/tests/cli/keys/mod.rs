@@ -7,7 +7,7 @@ use std::process::Stdio;
 
 use serde_json::Value;
 
-use crate::home::{Ran, SPRING, TRIAL, TestHome, ran};
+use crate::home::{IN_SPRING, Ran, TRIAL, TestHome, ran};
 use crate::serving::Serving;
 
 /// A home with its trial published.
@@ -19,11 +19,6 @@ fn published() -> TestHome {
 
 fn at(home: &TestHome, now: &str, words: &[&str]) -> Ran {
     ran(&home.command(words).env("PROPAGULE_CLOCK", now).output().expect("runs"))
-}
-
-fn import_spring(home: &TestHome) {
-    let spring = home.write("spring.csv", SPRING);
-    home.ok(&["trial", "import", &spring]);
 }
 
 /// All that a home holds, in a file.
@@ -77,7 +72,7 @@ fn a_trial_goes_on_under_a_rotated_key_as_the_same_trial_of_the_same_grower() {
         home.ok(&["publish", "M1", "--yes", "--now"]).contains("published as it stands"),
         "still this home's own"
     );
-    import_spring(&home);
+    home.import_spring();
     assert_eq!(home.json(&["publish", "M1", "--yes", "--now"])["revision"], 1);
     assert_eq!(keys(&home)[0]["results"], 1, "the new key signed the revision");
     assert_eq!(strangers_pool(&home, "spring"), (1, 1, 3));
@@ -132,7 +127,7 @@ fn killed_while_it_rotates_a_home_goes_on_as_the_same_grower() {
     }
     home.ok(&["key", "rotate", "--yes", "--now"]);
     assert!(keys(&home).len() > 1);
-    import_spring(&home);
+    home.import_spring();
     home.ok(&["publish", "M1", "--yes", "--now"]);
     assert_eq!(strangers_pool(&home, "spring"), (1, 1, 3));
 }
@@ -140,9 +135,10 @@ fn killed_while_it_rotates_a_home_goes_on_as_the_same_grower() {
 #[test]
 fn a_serving_node_signs_with_the_new_key_at_once() {
     let home = published();
+    home.at(IN_SPRING);
     let _serving = Serving::start(home.command(&["serve", "--listen", "/ip4/127.0.0.1/tcp/0"]));
     home.ok(&["key", "rotate", "--yes", "--now"]);
-    import_spring(&home);
+    home.import_spring();
     home.ok(&["publish", "M1", "--yes", "--now"]);
     let results: Vec<_> = keys(&home).iter().map(|key| key["results"].clone()).collect();
     assert_eq!(results, [1, 1]);
@@ -156,7 +152,7 @@ fn a_fresh_key_is_another_grower_to_strangers_and_published_trials_stay_with_the
         unasked.out.contains("another grower") && unasked.err.contains("propagule key rotate --fresh --yes")
     );
     assert_eq!(home.json(&["key", "rotate", "--fresh", "--yes"])["record"], Value::Null);
-    import_spring(&home);
+    home.import_spring();
     home.ok(&["publish", "M1", "--yes", "--now"]);
     assert_eq!(strangers_pool(&home, "spring"), (1, 1, 3));
     let second = home.write("second.csv", TRIAL.replace("M1", "M2").replace("2026-06-05", "2026-07-09"));
@@ -196,8 +192,7 @@ fn a_result_signed_before_the_month_stays_and_its_later_counts_cannot_follow() {
     let revoked = at(&home, december, &["key", "revoke", "--from", "2026-12", "--yes"]);
     assert_eq!(revoked.code, 0, "{revoked:?}");
     assert_eq!(strangers_pool(&home, "lift"), (1, 1, 0));
-    let spring = home.write("spring.csv", SPRING);
-    at(&home, december, &["trial", "import", &spring]);
+    home.import_spring();
     let refused = at(&home, december, &["publish", "M1", "--yes", "--now"]);
     assert!(refused.code == 1 && refused.err.contains("stands as signed in 2026-11"), "{refused:?}");
     let second = home.write("second.csv", TRIAL.replace("M1", "M2"));
@@ -219,9 +214,8 @@ fn rotated_first_and_revoked_from_the_next_month_on_all_trials_go_on() {
     let early = home.run(&["key", "revoke", "--key", &old, "--from", "2026-11"]);
     assert!(early.out.contains("Revoked from 2026-12 on, the rotation stays"), "{}", early.out);
     home.ok(&["key", "revoke", "--key", &old, "--from", "2026-12", "--yes"]);
-    let spring = home.write("spring.csv", SPRING);
+    home.import_spring();
     let may = "2027-05-02T12:00:00Z";
-    at(&home, may, &["trial", "import", &spring]);
     assert_eq!(at(&home, may, &["publish", "M1", "--yes", "--now"]).code, 0);
     let bundle = bundle_of(&home);
     let other = TestHome::new();

@@ -2,7 +2,7 @@
 
 use std::fs;
 
-use super::{at, bundle_of, import_spring, keys, published, strangers_pool, strangers_pool_fails};
+use super::{at, bundle_of, keys, published, strangers_pool, strangers_pool_fails};
 use crate::home::{TestHome, ran};
 
 #[test]
@@ -10,7 +10,7 @@ fn the_first_record_under_a_key_offers_a_sheet_and_later_ones_do_not() {
     let home = TestHome::with_trial();
     let first = home.ok(&["publish", "M1", "--yes", "--now"]);
     assert!(first.contains("propagule key revoke --write-sheet revocation.txt"), "{first}");
-    import_spring(&home);
+    home.import_spring();
     assert!(!home.ok(&["publish", "M1", "--yes", "--now"]).contains("--write-sheet"));
 }
 

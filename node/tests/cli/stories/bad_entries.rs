@@ -1,6 +1,6 @@
 //! Wrong input at the bench: each is refused in words, and nothing is lost.
 
-use super::{has, says};
+use super::{entry, has, says};
 use crate::home::TestHome;
 
 fn stuck() -> TestHome {
@@ -65,6 +65,86 @@ fn counts_that_cannot_be_are_refused_by_pot() {
     has(&home.fails(1, &["check", "L1", "--on", "2026-02-30"]), &["--on \"2026-02-30\""]);
     has(&home.fails(1, &["check", "L9"]), &["no trial \"L9\""]);
     assert_eq!(home.json(&["trial", "history", "L1"])["entries"], serde_json::json!([]), "nothing was saved");
+}
+
+#[test]
+fn a_day_that_is_yet_to_come_is_refused_wherever_something_has_happened() {
+    let home = stuck();
+    home.ok(&["spot", "mist house", "--with", "humidity=mist"]);
+    let entry = entry(&home, &["check", "L1", "--on", "2026-07-01"]);
+    home.ok(&["trial", "new", "N2", "Ribes nigrum", "--pieces", "30", "--on", "2027-02-01"]);
+    let before = home.ok(&["trial", "history", "L1"]);
+    let cases: [&[&str]; 12] = [
+        &["check", "L1"],
+        &["check", "L1", "P1:dead=1"],
+        &["check", "L1", "--suckers"],
+        &["check", "L1", "--wrap-cut"],
+        &["lift", "L1", "P1:rooted=4"],
+        &["move", "L1", "--to", "mist house"],
+        &["move", "L1", "P1", "--sold", "1"],
+        &["note", "L1", "--note", "green"],
+        &["care", "mist house", "--feed", "half strength"],
+        &["spot", "mist house", "--lots", "L1"],
+        &["trial", "correct", "L1", "--entry", &entry],
+        &["stick", "N2"],
+    ];
+    for words in cases {
+        let message = home.fails(1, &[words, &["--on", "2062-07-01"]].concat());
+        has(&message, &["2062-07-01 is yet to come", "did you mean 2026-07-01?"]);
+    }
+    let started = ["trial", "correct", "L1", "--started-on", "2026-12-25"];
+    has(&home.fails(1, &started), &["2026-12-25 is yet to come", "did you mean 2025-12-25?"]);
+    let month = home.fails(1, &["check", "L1", "--on", "June 2027"]);
+    has(&month, &["June 2027 is yet to come", "look at the year"]);
+    assert_eq!(home.ok(&["trial", "history", "L1"]), before, "nothing was saved");
+    // East of here it is tomorrow already; a month that has begun is not to come; what is planned may be.
+    home.ok(&["check", "L1", "--on", "2026-11-26"]);
+    home.ok(&["note", "L1", "--note", "green", "--on", "November 2026"]);
+    home.ok(&["trial", "correct", "N2", "--started-on", "2027-03-01"]);
+    home.ok(&[
+        "care",
+        "mist house",
+        "--shade",
+        "40 % blocked",
+        "--on",
+        "2026-11-20",
+        "--until",
+        "2027-03-01",
+    ]);
+    // Where the clock was never set, nothing is held against it.
+    home.at("1970-01-01T00:00:20Z");
+    home.ok(&["check", "L1", "--on", "2026-11-26"]);
+}
+
+#[test]
+fn rows_of_a_table_with_days_to_come_are_refused_and_days_set_in_advance_are_not() {
+    let home = TestHome::new();
+    let header = "trial,species,started,started_on,lift_on,lift_rooted\n";
+    let rows = "R1,Ribes nigrum,20,2062-06-05,,\nR2,Ribes nigrum,20,2026-06-05,2062-10-09,12\n\
+                R3,Ribes nigrum,20,2026-11-05,2027-02-09,\n";
+    let table = home.write("rows.csv", format!("{header}{rows}"));
+    let message = home.fails(1, &["trial", "import", &table]);
+    has(&message, &["row 2, column \"started_on\": 2062-06-05 is yet to come", "look at the year"]);
+    has(&message, &["row 3, column \"lift_on\": 2062-10-09 is yet to come"]);
+    assert!(!message.contains("row 4"), "{message}");
+    let taken = home.json(&["trial", "import", &table, "--leave-out"]);
+    assert_eq!(taken["trials"].as_array().map(Vec::len), Some(1), "{taken}");
+    assert_eq!(taken["refused"].as_array().map(Vec::len), Some(2), "{taken}");
+}
+
+#[test]
+fn a_facet_without_words_is_not_stated_and_one_that_stood_is_taken_back() {
+    let home = stuck();
+    home.ok(&["spot", "mist house", "--with", "humidity=mist; growing place=glass"]);
+    let spot = home.json(&["spot", "mist house", "--with", "humidity="]);
+    assert_eq!(spot["spot"]["facets"], serde_json::json!({ "growing_place": "glass" }));
+    home.ok(&["stock", "old hedge", "--with", "stock age=8 years"]);
+    assert!(home.ok(&["stock", "old hedge", "--with", "stock age="]).contains("nothing said of it yet"));
+    home.ok(&["trial", "correct", "L1", "--arm", "powder: wood="]);
+    let shown = home.ok(&["trial", "show", "L1"]);
+    assert!(!shown.contains("wood ,") && !shown.contains("wood \n"), "{shown}");
+    let new = home.json(&["trial", "new", "E1", "Ribes nigrum", "--pieces", "3", "--with", "wood="]);
+    assert_eq!(new["trial"]["arms"][0]["facets"], serde_json::json!({}));
 }
 
 #[test]

@@ -1,7 +1,7 @@
 //! C: a grafter whose cultivars and grafters cannot be separated.
 
 use super::{entry, has, placed, says};
-use crate::home::TestHome;
+use crate::home::{IN_SPRING, TestHome};
 
 const NEW: [&str; 12] = [
     "trial",
@@ -112,6 +112,7 @@ fn spring_leaves_no_verdict_and_the_pool_keeps_the_stages_apart() {
         more[usize::from(code.ends_with('B'))] -= failed;
         words.push(format!("{code}:sound={},dead={failed}", alive - failed));
     }
+    home.at(IN_SPRING);
     home.ok(&words.iter().map(String::as_str).collect::<Vec<_>>());
     let text = says(&home, &["trial", "show", "F1", "--detail"]);
     has(&text, &["17 of 24 finished", "without it 17 of 23", "9 of 24 finished"]);

@@ -1,7 +1,7 @@
 //! D: none rooted and most green at lift, moved to a frame, roots in spring.
 
 use super::{has, placed, says};
-use crate::home::TestHome;
+use crate::home::{IN_SPRING, TestHome};
 
 fn lifted() -> TestHome {
     let home = placed();
@@ -86,6 +86,7 @@ fn four_growers_without_a_root_give_no_number_to_stick() {
 fn roots_after_the_move_count_for_both_places_and_the_trial_stays_one() {
     let home = lifted();
     assert_eq!(home.json(&["publish", "O1", "--yes"])["revision"], 0);
+    home.at(IN_SPRING);
     home.ok(&[
         "spring",
         "O1",

@@ -3,7 +3,7 @@
 use std::fmt::Write;
 
 use super::{has, placed, says};
-use crate::home::TestHome;
+use crate::home::{IN_SPRING, TestHome};
 
 /// Sixty lots; three without the number put in, one with a share that does not exist.
 fn sheet() -> String {
@@ -105,6 +105,7 @@ fn care_is_entered_once_for_all_lots_on_the_spot() {
 #[test]
 fn sold_plants_are_finished_on_that_day() {
     let home = imported();
+    home.at(IN_SPRING);
     home.ok(&["move", "N12", "--sold", "15", "--on", "2027-03-20"]);
     has(&says(&home, &["trial", "show", "N12"]), &["15 of 30 left as finished so far; 6 kept"]);
     home.ok(&["final", "N12", "finished=4,dead=2", "--on", "2027-05-15"]);
@@ -119,6 +120,7 @@ fn sold_plants_are_finished_on_that_day() {
 #[test]
 fn pieces_that_left_below_grade_are_not_known() {
     let home = imported();
+    home.at(IN_SPRING);
     let text = says(&home, &["move", "N14", "--given", "3", "--below-grade", "--on", "2027-03-20"]);
     has(&text, &["below your grade: what becomes of them is not known", "3 left below grade"]);
     let many = home.fails(1, &["move", "N14", "--sold", "40", "--on", "2027-03-20"]);

@@ -4,9 +4,10 @@
 mod tests;
 
 use crate::answer::plan::Expense;
-use crate::answer::words::number::{about_pieces, counted, end_in_hundred, grouped, in_hundred, percent};
+use crate::answer::words::number::{about_pieces, end_in_hundred, grouped, in_hundred, percent};
 use crate::answer::words::rate::none_of;
 use crate::answer::words::vocabulary::Wording;
+use crate::counted::counted;
 
 /// What the sentence on a number to start is made of.
 #[derive(Clone, Copy, Debug, PartialEq)]

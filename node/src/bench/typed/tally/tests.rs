@@ -14,6 +14,19 @@ fn counts_marks_and_causes_are_read() {
 }
 
 #[test]
+fn every_count_is_read_under_its_word_and_named_where_a_word_is_not_known() {
+    let trial = two_arms();
+    let unknown = read("P1:xylem=1", &trial, None).expect_err("not a word").hints.join(" ");
+    for (index, (word, _)) in Tally::default().counts().into_iter().enumerate() {
+        let tally = read(&format!("P1:{word}=3"), &trial, None).unwrap_or_else(|fault| panic!("{fault}"));
+        let counted: Vec<usize> =
+            (0..tally.counts().len()).filter(|at| tally.counts()[*at].1 == Some(3)).collect();
+        assert_eq!(counted, [index], "{word}");
+        assert!(unknown.contains(word), "{word}: {unknown}");
+    }
+}
+
+#[test]
 fn green_is_alive_without_roots() {
     let tally = read("p4: rooted=3, green=1", &two_arms(), Some(Stage::Lift)).expect("reads");
     assert_eq!((tally.rooted, tally.alive), (Some(3), Some(4)));

@@ -74,19 +74,20 @@ async fn entry_page(
     Ok(response)
 }
 
-/// Names of what can be corrected, with their words and the count in a tally.
-fn parts(tally: &Tally) -> [(&'static str, &'static str, Option<u16>); 9] {
-    [
-        ("rooted", "Rooted (taken, germinated)", tally.rooted),
-        ("finished", "At your grade", tally.finished),
-        ("established", "Growing on", tally.established),
-        ("callused", "Callused", tally.callused),
-        ("alive", "Alive, rooted ones included", tally.alive),
-        ("dead", "Dead since the count before", tally.dead),
-        ("lost", "Lost since the count before", tally.lost),
-        ("not-known", "Not known", tally.not_known),
-        ("found-alive", "Dead before, found alive", tally.found_alive),
-    ]
+/// Words beside the field of a count.
+fn label(count: &str) -> &str {
+    match count {
+        "rooted" => "Rooted (taken, germinated)",
+        "finished" => "At your grade",
+        "established" => "Growing on",
+        "callused" => "Callused",
+        "alive" => "Alive, rooted ones included",
+        "dead" => "Dead since the count before",
+        "lost" => "Lost since the count before",
+        "not-known" => "Not known",
+        "found-alive" => "Dead before, found alive",
+        other => other,
+    }
 }
 
 fn place_of(trial: &Trial, tally: &Tally) -> String {
@@ -98,13 +99,13 @@ fn tally_fields(form: &Form<'_>, trial: &Trial, tally: &Tally) -> Markup {
     let place = place_of(trial, tally);
     let field = |name: &str| format!("{place}/{name}");
     let text = |count: Option<u16>| count.map(|count| count.to_string()).unwrap_or_default();
-    let (used, others): (Vec<_>, Vec<_>) = parts(tally).into_iter().partition(|(.., count)| count.is_some());
+    let (used, others): (Vec<_>, Vec<_>) = tally.counts().into_iter().partition(|(_, count)| count.is_some());
     html! {
         fieldset {
             legend { (place) }
-            div class="pair" { @for (name, words, count) in used { (form.number(&field(name), words, "", &text(count))) } }
+            div class="pair" { @for (name, count) in used { (form.number(&field(name), label(name), "", &text(count))) } }
             details { summary { "More of " (place) }
-                div class="pair" { @for (name, words, count) in others { (form.number(&field(name), words, "", &text(count))) } }
+                div class="pair" { @for (name, count) in others { (form.number(&field(name), label(name), "", &text(count))) } }
                 (form.text(&field("cause"), "Cause", "", tally.cause.as_deref().unwrap_or_default()))
             }
         }
@@ -163,7 +164,7 @@ async fn corrected(visit: &Visit, code: &str, number: u64, fields: &Fields) -> R
 fn changed(trial: &Trial, tally: &Tally, fields: &Fields) -> Result<Option<String>, Bad> {
     let place = place_of(trial, tally);
     let (mut typed, mut differs) = (Vec::new(), false);
-    for (name, _, before) in parts(tally) {
+    for (name, before) in tally.counts() {
         let now = form::number(fields, &format!("{place}/{name}"))?;
         differs |= now != before;
         typed.extend(now.map(|count| format!("{name}={count}")));

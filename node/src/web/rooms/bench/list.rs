@@ -5,6 +5,7 @@ use axum::response::Response;
 use axum::routing::get;
 use maud::{Markup, html};
 
+use crate::answer::words::counted;
 use crate::app::viewed::{self, TrialLine};
 use crate::web::Web;
 use crate::web::fields::Fields;
@@ -74,7 +75,8 @@ fn part(heading: &str, lines: &[&TrialLine]) -> Markup {
 fn state(line: &TrialLine) -> String {
     let arms = if line.arms > 1 { format!(", {} arms", line.arms) } else { String::new() };
     if line.is_planned {
-        return format!("{} pieces to be put in {}{arms}", line.started, line.started_on);
+        let pieces = counted(line.started, "piece", "pieces");
+        return format!("{pieces} to be put in {}{arms}", line.started_on);
     }
     let mut parts = vec![format!("{} put in {}{arms}", line.started, line.started_on)];
     parts.push(match line.rooted {

@@ -7,11 +7,11 @@ use axum::response::Response;
 use axum::routing::{get, post};
 use maud::{Markup, html};
 use propagule_protocol::Facet;
-use propagule_protocol::vocab::Measure;
 
 use crate::app::BenchRequest;
 use crate::app::viewed::{self, SpotView};
-use crate::bench::spot::{Care, Mist, read_light};
+use crate::bench::spot::Care;
+use crate::bench::typed;
 use crate::error::Failure;
 use crate::web::Web;
 use crate::web::fields::Fields;
@@ -143,21 +143,26 @@ fn cared(visit: &Visit, view: &SpotView) -> Markup {
     }
 }
 
-/// Kinds of care with what is written down of each.
-const KINDS: [(&str, &str); 12] = [
-    ("mist", "mist: 8 s every 4 min 07:00-20:00"),
-    ("shade", "shade: 40 % blocked"),
-    ("heat", "bottom heat as set: 22 or 72F"),
-    ("measured", "bottom heat as measured in the medium: 21"),
-    ("water", "watering: every 2 days"),
-    ("feed", "feed: what was given"),
-    ("spray", "spray: what was sprayed"),
-    ("vents", "vents: how they stand"),
+/// Care that lasts until it ends.
+const ENDS: [(&str, &str); 4] = [
     ("end mist", "the mist ended"),
     ("end light", "the shade ended"),
     ("end heat", "the heat ended"),
     ("end water", "the watering ended"),
 ];
+
+/// Kinds of care with how each is written down, and the ends of those that last.
+fn kinds() -> Vec<(String, String)> {
+    let shown = |kind: &str| match kind {
+        "heat" => "bottom heat as set".to_owned(),
+        "measured" => "bottom heat as measured in the medium".to_owned(),
+        kind => kind.to_owned(),
+    };
+    let kinds = typed::care::KINDS.iter();
+    let kinds =
+        kinds.map(|(kind, ways)| ((*kind).to_owned(), format!("{}: {}", shown(kind), ways.join(", or "))));
+    kinds.chain(ENDS.map(|(kind, words)| (kind.to_owned(), words.to_owned()))).collect()
+}
 
 fn care_form(visit: &Visit, view: &SpotView, fields: &Fields, bad: Option<&Bad>) -> Markup {
     let none = Fields::default();
@@ -169,7 +174,7 @@ fn care_form(visit: &Visit, view: &SpotView, fields: &Fields, bad: Option<&Bad>)
             (form.problem())
             form method="post" action=(link::spot(&view.spot.name, "/care")) {
                 (token(visit)) input type="hidden" name="what" value="care";
-                (form.choice("kind", "What", "After the colon: how it is written below", "mist", &KINDS))
+                (form.choice("kind", "What", "After the colon: how it is written below", "mist", &kinds()))
                 (form.text("words", "How", "Such as 8 s every 4 min 07:00-20:00; empty when it ended", ""))
                 (form.day("until", "Last day of it", "May stay empty.", ""))
                 (form.common(visit))
@@ -225,40 +230,13 @@ async fn saved(visit: &Visit, name: &str, fields: &Fields) -> Result<(), Bad> {
 
 /// Care as typed.
 fn read(kind: &str, text: &str) -> Result<Care, Bad> {
-    let wrong = |why: String, hint: &str| {
-        Bad::field("words", Failure::expected(format!("{kind} \u{201c}{text}\u{201d}: {why}")).hint(hint))
-    };
     if let Some(what) = kind.strip_prefix("end ") {
         return Ok(Care::Ended { what: what.to_owned() });
     }
-    if text.is_empty() {
-        return Err(wrong(
-            "nothing is written down of it".to_owned(),
-            "the list above shows how each is written",
-        ));
-    }
-    let words = text.to_owned();
-    match kind {
-        "mist" => {
-            Mist::read(text).map(Care::Mist).map_err(|why| wrong(why, "write 8 s every 4 min 07:00-20:00"))
-        }
-        "shade" => read_light(text)
-            .map(|let_through| Care::Light { let_through })
-            .map_err(|why| wrong(why, "write 40 % blocked, or 60 % let through")),
-        "heat" | "measured" => {
-            let celsius = Measure::MediumTemperature
-                .read(text)
-                .map_err(|e| wrong(e.to_string(), "temperatures are °C, or end in F: 72F"))?
-                .value
-                .round() as i8;
-            let is_set = kind == "heat";
-            Ok(Care::Heat { set: is_set.then_some(celsius), measured: (!is_set).then_some(celsius) })
-        }
-        "feed" => Ok(Care::Feed { words }),
-        "spray" => Ok(Care::Spray { words }),
-        "vents" => Ok(Care::Vents { words }),
-        _ => Ok(Care::Water { words }),
-    }
+    typed::care::read(kind, text).map_err(|fault| {
+        let failure = Failure::expected(format!("{kind} \u{201c}{text}\u{201d}: {}", fault.why));
+        Bad::field("words", failure.hint(format!("write {}", fault.hints.join(", or "))))
+    })
 }
 
 async fn stand(visit: Visit, Path(name): Path<String>, fields: Fields) -> Result<Response, Turned> {

@@ -66,14 +66,18 @@ fn growers(answer: &PoolAnswer, method: &MethodAnswer) -> Vec<String> {
             percent(line.average_grower_rate_without)
         )
     });
-    told.chain((more > 0).then(|| format!("and {more} growers that move it less"))).collect()
+    told.chain((more > 0).then(|| {
+        format!("and {} less", words::counted(more, "grower that moves it", "growers that move it"))
+    }))
+    .collect()
 }
 
 fn publishers(answer: &PoolAnswer, method: &MethodAnswer) -> Vec<String> {
     let of = answer.authors.iter().flatten().filter(|line| line.method == method.method);
     let told = of.take(MOST_NAMED).map(|line| {
         let without = words::average_or_nobody(line.average_grower_rate_without);
-        format!("without the {} growers of {}: {without}", line.growers, reading::short(&line.author))
+        let growers = words::counted(line.growers, "grower", "growers");
+        format!("without the {growers} of {}: {without}", reading::short(&line.author))
     });
     told.collect()
 }

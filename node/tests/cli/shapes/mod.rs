@@ -1,0 +1,159 @@
+//! What `--json` answers, field by field: written down from the program, so that no field changes or goes unseen.
+
+mod asked;
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::fmt::Write;
+use std::fs;
+use std::path::Path;
+
+use serde_json::Value;
+
+use crate::home::{SPRING, TestHome, ran};
+use crate::made::{again, compare_document};
+use crate::manual::commands;
+use crate::serving::Serving;
+use asked::{ASKED, ASKED_OF_A_NODE, NOT_SHOWN, WITHOUT};
+
+/// Paths of all fields with the kinds of value seen there.
+fn gather(value: &Value, path: &str, found: &mut BTreeMap<String, BTreeSet<&'static str>>) {
+    let kind = match value {
+        Value::Null => "null",
+        Value::Bool(_) => "yes or no",
+        Value::Number(number) if number.is_f64() => "number",
+        Value::Number(_) => "whole number",
+        Value::String(_) => "text",
+        Value::Array(_) => "list",
+        Value::Object(_) => "object",
+    };
+    if !path.is_empty() {
+        found.entry(path.to_owned()).or_default().insert(kind);
+    }
+    match value {
+        Value::Array(all) => all.iter().for_each(|one| gather(one, &format!("{path}[]"), found)),
+        Value::Object(fields) => {
+            for (name, field) in fields {
+                let path = if path.is_empty() { name.clone() } else { format!("{path}.{name}") };
+                gather(field, &path, found);
+            }
+        }
+        _ => {}
+    }
+}
+
+fn home() -> TestHome {
+    let home = TestHome::with_trial();
+    // Whatever else listens on this machine.
+    let config = home.path().join("config.toml");
+    let settings = fs::read_to_string(&config).expect("reads").replace("/tcp/48620", "/tcp/0");
+    fs::write(config, settings).expect("writes");
+    home.write("spring.csv", SPRING.replace("2027-04-20", "2026-10-20"));
+    let evidence = Path::new(env!("CARGO_MANIFEST_DIR")).join("docs/evidence.csv");
+    home.write("evidence.csv", fs::read(evidence).expect("reads"));
+    let sites = (1..=6).map(|i| format!("g0{i},{},{}\n", 8 + i, 700 + 20 * i)).collect::<String>();
+    home.write("sites.csv", format!("grower,temp,rain\n{sites}"));
+    home
+}
+
+/// What one command answered: its format, and a line for each field.
+struct Shape {
+    command: String,
+    format: String,
+    fields: String,
+}
+
+fn shape(home: &TestHome, words: &[&str]) -> Shape {
+    let ran = ran(&home.command(words).arg("--json").output().expect("runs"));
+    let answer: Value =
+        serde_json::from_str(&ran.out).unwrap_or_else(|e| panic!("{words:?}: {e} {}", ran.err));
+    let format = answer["format"].as_str().unwrap_or_else(|| panic!("{words:?} names no format")).to_owned();
+    let mut found = BTreeMap::new();
+    gather(&answer, "", &mut found);
+    let mut fields = String::new();
+    for (path, kinds) in found {
+        let kinds: Vec<&str> = kinds.into_iter().collect();
+        let _ = writeln!(fields, "- `{path}`: {}", kinds.join(", or "));
+    }
+    Shape {
+        command: ["propagule"].iter().chain(words).copied().collect::<Vec<_>>().join(" "),
+        format,
+        fields,
+    }
+}
+
+/// The shapes of all answers; one that was seen before is named by the command that showed it.
+fn written(text: &mut String, shapes: &[Shape]) {
+    for (index, Shape { command, format, fields }) in shapes.iter().enumerate() {
+        let _ = write!(text, "\n## `{command}`: {format}\n\n");
+        let same = |other: &&Shape| other.format == *format && other.fields == *fields;
+        match shapes[..index].iter().find(same) {
+            Some(other) => {
+                let _ = writeln!(text, "The same fields as of `{}`.", other.command);
+            }
+            None => text.push_str(fields),
+        }
+    }
+}
+
+#[test]
+fn the_shapes_of_answers_are_written_down() {
+    let home = home();
+    let mut text = format!(
+        "# Answers as JSON\n\nEvery command that answers takes `--json`; nothing else then stands on stdout. Fields are only ever added while \
+         the number in `format` stays. Below is what the program answered in one invented home, field by field; `[]` stands for \
+         each item of a list. Made from the program; do not edit. After a change: {}\n",
+        again("shapes")
+    );
+    let mut shapes: Vec<Shape> = ASKED.iter().map(|words| shape(&home, words)).collect();
+    let serving =
+        Serving::start(home.command(&["serve", "--listen", "/ip4/127.0.0.1/tcp/0", "--page-port", "0"]));
+    shapes.extend(ASKED_OF_A_NODE.iter().map(|words| {
+        let shape = shape(&home, words);
+        Shape { command: format!("{} (while the node runs)", shape.command), ..shape }
+    }));
+    drop(serving);
+    written(&mut text, &shapes);
+    for format in formats().into_iter().filter(|format| !NOT_SHOWN.contains(&format.as_str())) {
+        assert!(text.contains(&format!(": {format}\n")), "no answer of ASKED has the format {format}");
+    }
+    compare_document("json.md", &text, "shapes");
+}
+
+/// Every format that the source of the program names.
+fn formats() -> BTreeSet<String> {
+    fn gather(folder: &Path, found: &mut BTreeSet<String>) {
+        for entry in fs::read_dir(folder).expect("lists") {
+            let path = entry.expect("an entry").path();
+            if path.is_dir() {
+                gather(&path, found);
+            } else if path.extension().is_some_and(|kind| kind == "rs") {
+                let text = fs::read_to_string(&path).expect("reads");
+                let named = text.split("\"propagule.").skip(1).filter_map(|rest| rest.split_once('"'));
+                let formats = named.filter(|(name, _)| name.ends_with("/1"));
+                found.extend(formats.map(|(name, _)| format!("propagule.{name}")));
+            }
+        }
+    }
+    let mut found = BTreeSet::new();
+    gather(&Path::new(env!("CARGO_MANIFEST_DIR")).join("src"), &mut found);
+    assert!(found.len() > 40, "{found:?}");
+    found
+}
+
+#[test]
+fn every_command_is_asked_or_has_a_reason_not_to_answer() {
+    let all = commands();
+    let is_leaf = |words: &[String]| {
+        !all.iter().any(|other| other.words.len() > words.len() && other.words.starts_with(words))
+    };
+    let leaves = all.iter().map(|one| &one.words).filter(|words| is_leaf(words));
+    for words in leaves {
+        let words: Vec<&str> = words[1..].iter().map(String::as_str).collect();
+        let is_asked = ASKED.iter().chain(ASKED_OF_A_NODE).any(|asked| asked.starts_with(&words));
+        let is_excused = WITHOUT.iter().any(|(command, _)| words == [*command]);
+        assert!(
+            is_asked != is_excused,
+            "{words:?}: in ASKED of shapes/asked.rs, or in WITHOUT, and not in both"
+        );
+    }
+}

@@ -1,0 +1,169 @@
+//! What changes the record says how to take that back, where a command does so.
+
+use crate::home::{TestHome, ran};
+use crate::manual::commands;
+
+/// An invented grower whose key is that of RFC 8032 §7.1, test 1.
+const GROWER: &str = "d75a980182b10ab7d54bfed3c964073a0ee172f3daa62325af021a68f707511a";
+const NODE: &str = "12D3KooWK99VoVxNE7XzyBwXEzW7xhK7Gpv85r9F3V3fyKSUKPH5";
+const OTHER_NODE: &str = "12D3KooWCCaMmrZvAj5d5TsybtPuGBNtwbUEeTRmV8vmrrGN67VZ";
+
+/// Commands that can be taken back, in an order in which each can be done after the one before was taken back.
+const CHANGES: &[&[&str]] = &[
+    &["check", "L1", "--on", "2026-07-01"],
+    &["check", "L1", "--on", "2026-07-01", "P1:dead=1"],
+    &["check", "L1", "--on", "2026-07-01", "--suckers"],
+    &["check", "L1", "--on", "2026-07-01", "--wrap-cut"],
+    &["lift", "L1", "--on", "2026-09-01", "P1:rooted=4"],
+    &["spring", "L1", "--on", "2026-10-01", "P1:rooted=4"],
+    &["final", "L1", "--on", "2026-11-01", "P1:finished=4"],
+    &["move", "L1", "--to", "mist house", "--on", "2026-07-01"],
+    &["move", "L1", "P1", "--sold", "1", "--on", "2026-07-01"],
+    &["note", "L1", "--note", "green"],
+    &["note", "mist house", "--note", "the timer stuck"],
+    &["care", "mist house", "--feed", "half strength"],
+    &["spot", "mist house", "--lots", "L1", "--on", "2026-07-01"],
+    &["plant", "Rubus niger", "--same-as", "Morus nigra"],
+    &["circle", "trust", GROWER, "--as", "the nursery"],
+    &["circle", "mute", "the nursery"],
+    &["circle", "vouch", "the nursery", "--yes"],
+    &["peers", "allow", NODE],
+];
+
+/// Commands that take back what stands, and name the way to where it was.
+const BACK: &[(&[&str], &[&str])] = &[
+    (&["plant", "Rubus niger", "--same-as", "Morus nigra"], &["plant", "Rubus niger", "--apart"]),
+    (&["circle", "trust", GROWER], &["circle", "untrust", GROWER]),
+    (&["circle", "mute", GROWER], &["circle", "unmute", GROWER]),
+    (&["peers", "allow", NODE, "--as", "a friend"], &["peers", "disallow", NODE]),
+    (&["peers", "allow", OTHER_NODE], &["peers", "disallow", OTHER_NODE]),
+];
+
+/// Commands that change something and have nothing to name, with the reason.
+const WITHOUT: [(&str, &str); 17] = [
+    ("init", "a home is a folder"),
+    ("place", "the same command describes it anew"),
+    ("stock", "the same command describes it anew"),
+    ("trial new", "a description is corrected: it names how"),
+    ("stick", "a description is corrected: it names how"),
+    ("trial import", "a mended table is read again"),
+    ("trial correct", "it is itself a correction, and the history keeps what stood before"),
+    ("trial layout", "the same command lays it out anew"),
+    ("trial caution", "it says until when"),
+    ("withdraw", "it is final, and says so before"),
+    ("key rotate", "it is final, and says so before"),
+    ("key revoke", "it is final, and says so before"),
+    ("peers add", "an address that leads nowhere is forgotten by itself"),
+    ("bundle in", "records of others are kept by their own rules"),
+    ("store repair", "what it takes out is kept aside"),
+    ("store compact", "nothing is lost by it"),
+    ("export", "it writes files and changes nothing"),
+];
+
+/// Commands that change nothing that is kept.
+const READING: [&str; 21] = [
+    "trial list",
+    "trial show",
+    "trial history",
+    "trial labels",
+    "trial sheet",
+    "trial report",
+    "due",
+    "serve",
+    "peers invite",
+    "peers list",
+    "key show",
+    "pool",
+    "compare",
+    "plan",
+    "bundle out",
+    "bundle request",
+    "store verify",
+    "doctor",
+    "demo",
+    "man",
+    "completions",
+];
+
+fn home() -> TestHome {
+    let home = TestHome::with_trial();
+    let arms = ["--arm", "dip: auxin=IBA 3000 mg/L quick dip", "--arm", "none: auxin=none", "--pots", "2"];
+    home.ok(&[&["trial", "new", "L1", "Cornus mas"][..], &arms, &["--pieces", "4"]].concat());
+    home.ok(&["stick", "L1", "--on", "2026-06-06"]);
+    home.ok(&["spot", "mist house", "--with", "humidity=mist"]);
+    home
+}
+
+/// The commands that an answer names for taking it back, on its line or the next.
+fn named(said: &str) -> Vec<&str> {
+    let behind = said.split("To take it back:").skip(1).map(str::trim_start);
+    behind.filter_map(|rest| rest.strip_prefix("propagule ")?.lines().next()).collect()
+}
+
+/// Does what an answer names, as a shell reads it after pasting.
+fn take_back(home: &TestHome, words: &[&str], said: &str) {
+    let lines = named(said);
+    assert_eq!(lines.len(), 1, "{words:?}: {said}");
+    let back = ran(&home.pasted(&format!("hint: propagule {}", lines[0])).output().expect("a shell"));
+    assert_eq!(back.code, 0, "{words:?}: {back:?}");
+}
+
+#[test]
+fn what_is_saved_names_how_to_take_it_back_and_that_works() {
+    let home = home();
+    let before = home.json(&["trial", "show", "L1"]);
+    for words in CHANGES {
+        take_back(&home, words, &home.ok(words));
+    }
+    assert_eq!(home.json(&["trial", "show", "L1"]), before, "all of it was taken back");
+    for (first, words) in BACK {
+        home.ok(first);
+        take_back(&home, words, &home.ok(words));
+    }
+}
+
+#[test]
+fn what_everybody_can_read_names_the_way_back_and_that_asks_first() {
+    let home = home();
+    let said = home.ok(&["publish", "M1", "--yes"]);
+    assert_eq!(named(&said), ["withdraw M1 --reason mistaken"]);
+    let asked = home.fails(1, &["withdraw", "M1", "--reason", "mistaken"]);
+    assert!(asked.contains("--yes"), "{asked}");
+    home.ok(&["circle", "vouch", GROWER, "--yes"]);
+    let said = home.ok(&["circle", "unvouch", GROWER]);
+    assert_eq!(named(&said), [format!("circle vouch {GROWER}")]);
+    assert!(home.fails(1, &["circle", "vouch", GROWER]).contains("--yes"));
+}
+
+#[test]
+fn a_list_that_is_dropped_can_be_had_again() {
+    let home = home();
+    home.ok(&["peers", "allow", NODE, "--as", "a friend"]);
+    home.ok(&["peers", "allow", OTHER_NODE]);
+    let said = home.ok(&["peers", "allow", "--all"]);
+    assert_eq!(
+        named(&said),
+        [format!("peers allow {NODE} --as 'a friend'"), format!("peers allow {OTHER_NODE}")]
+    );
+}
+
+#[test]
+fn every_command_is_taken_back_or_has_a_reason() {
+    let all = commands();
+    for one in all.iter().skip(1) {
+        let words: Vec<&str> = one.words[1..].iter().map(String::as_str).collect();
+        let is_group = all
+            .iter()
+            .any(|other| other.words.len() > one.words.len() && other.words.starts_with(&one.words));
+        let name = words.join(" ");
+        let changes = CHANGES.iter().copied().chain(BACK.iter().map(|(_, words)| *words));
+        let is_tried = changes.clone().any(|tried| tried.starts_with(&words))
+            || ["publish", "circle unvouch"].contains(&name.as_str());
+        let is_excused =
+            WITHOUT.iter().any(|(command, _)| *command == name) || READING.contains(&name.as_str());
+        assert!(
+            is_tried || is_excused || is_group,
+            "{name}: in CHANGES of undo.rs, or in WITHOUT with the reason"
+        );
+    }
+}
