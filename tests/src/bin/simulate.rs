@@ -6,8 +6,12 @@
 use std::time::Instant;
 
 use anyhow::ensure;
+use mimalloc::MiMalloc;
 use propagule_tests::argument;
 use propagule_tests::simulation::{Settings, World};
+
+#[global_allocator]
+static ALLOCATOR: MiMalloc = MiMalloc;
 
 /// Seconds for 2,000 nodes over 90 days.
 const BAR_SECONDS: f64 = 60.0;
