@@ -1,19 +1,18 @@
 //! A grower: a home in a temporary folder, commands run in it, and a node that serves it.
 
-use std::fs::{File, Permissions};
-use std::io::{BufRead, BufReader};
+use std::fs::Permissions;
 use std::os::unix::fs::PermissionsExt;
 use std::path::{Path, PathBuf};
-use std::process::{Child, Command, Output, Stdio};
+use std::process::{Command, Output, Stdio};
 use std::time::{Duration, Instant};
 
-use anyhow::{Context, bail, ensure};
+use anyhow::{Context, ensure};
 use propagule_node::app::{Reply, Request};
 use propagule_node::home::Home;
 use serde_json::Value;
 use tempfile::TempDir;
 
-use crate::binary;
+use crate::{Node, binary};
 
 /// Name of the network of all stories.
 pub const NETWORK: &str = "story";
@@ -226,29 +225,8 @@ impl Grower {
         Ok((code, String::from_utf8_lossy(&said).into_owned()))
     }
 
-    fn serve_by(&self, mut command: Command) -> anyhow::Result<Node> {
-        let mut child = command.stdout(Stdio::piped()).stderr(File::create(self.node_log())?).spawn()?;
-        let mut lines = BufReader::new(child.stdout.take().context("stdout is piped")?).lines();
-        let (mut address, mut page, mut phones) = (None, None, None);
-        for line in lines.by_ref() {
-            let line = line?;
-            if let Some(listening) = line.strip_prefix("listening ") {
-                address = Some(listening.to_owned());
-            }
-            if let Some(one_time) = line.strip_prefix("page ") {
-                page = Some(one_time.to_owned());
-            }
-            if let Some(pair) = line.strip_prefix("phones ") {
-                phones = pair.split(' ').next().map(str::to_owned);
-            }
-            if line.starts_with("ready ") {
-                let (address, page) =
-                    (address.context("it listens somewhere")?, page.context("it has a page")?);
-                return Ok(Node { address, page, phones, child });
-            }
-        }
-        child.wait()?;
-        bail!("the node ended early: {}", std::fs::read_to_string(self.node_log())?)
+    fn serve_by(&self, command: Command) -> anyhow::Result<Node> {
+        Node::start(command, &self.node_log())
     }
 
     /// What the node wrote to stderr since it was last started.
@@ -312,74 +290,6 @@ pub fn wait_until(what: &str, mut is_true: impl FnMut() -> anyhow::Result<bool>)
         std::thread::sleep(LOOK_AGAIN);
     }
     Ok(())
-}
-
-/// A running node; killed when dropped.
-#[derive(Debug)]
-pub struct Node {
-    address: String,
-    page: String,
-    phones: Option<String>,
-    child: Child,
-}
-
-impl Node {
-    /// Its address with its id at the end.
-    pub fn address(&self) -> &str {
-        &self.address
-    }
-
-    /// The address that lets one browser in.
-    pub fn page(&self) -> &str {
-        &self.page
-    }
-
-    /// Where phones type their code.
-    pub fn phones(&self) -> Option<&str> {
-        self.phones.as_deref()
-    }
-
-    /// Memory that it has now, in MB, as the system counts it.
-    ///
-    /// # Errors
-    /// When the system does not tell.
-    pub fn memory_mb(&self) -> anyhow::Result<u64> {
-        let status = std::fs::read_to_string(format!("/proc/{}/status", self.child.id()))?;
-        let line = status
-            .lines()
-            .find_map(|line| line.strip_prefix("VmRSS:"))
-            .context("the system counts memory")?;
-        let kilobytes: u64 = line.trim().trim_end_matches(" kB").trim().parse()?;
-        Ok(kilobytes / 1_024)
-    }
-
-    /// Ends it without a warning.
-    ///
-    /// # Errors
-    /// When the system refuses.
-    pub fn kill(&mut self) -> anyhow::Result<()> {
-        self.child.kill()?;
-        self.child.wait()?;
-        Ok(())
-    }
-
-    /// Asks it to end, as Ctrl-C does, and returns whether it ended well.
-    ///
-    /// # Errors
-    /// When the system refuses.
-    pub fn stop(mut self) -> anyhow::Result<bool> {
-        let status = Command::new("kill").args(["-INT", &self.child.id().to_string()]).status()?;
-        ensure!(status.success(), "the signal could not be sent");
-        Ok(self.child.wait()?.success())
-    }
-}
-
-impl Drop for Node {
-    fn drop(&mut self) {
-        // It may have ended already.
-        let _ = self.child.kill();
-        let _ = self.child.wait();
-    }
 }
 
 /// Copies a folder so that only its owner can read it; a version control system keeps no such modes.

@@ -15,11 +15,13 @@ pub mod inside;
 pub mod invented;
 pub mod knocking;
 pub mod netns;
+mod node;
 pub mod season;
 pub mod simulation;
 
 pub use binary::{binary, cargo};
-pub use grower::{Grower, Node};
+pub use grower::Grower;
+pub use node::Node;
 
 use anyhow::Context;
 

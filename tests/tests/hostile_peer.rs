@@ -3,7 +3,7 @@
 use anyhow::ensure;
 use propagule_tests::hostile::Hostile;
 use propagule_tests::invented::{network, record};
-use propagule_tests::{Grower, grower};
+use propagule_tests::{Grower, Node};
 use tokio::task::spawn_blocking;
 
 /// The same record with the first length written one byte longer than needed.
@@ -33,7 +33,7 @@ async fn garbage_forgeries_twins_and_giants_are_refused_and_counted() -> anyhow:
     hostile.gossip(vec![0x84; 4_300])?;
     // The true record comes last, from the same neighbour: forged copies do not keep it out.
     hostile.gossip(record(1, 1, 3).bytes)?;
-    let watched = spawn_blocking(move || -> anyhow::Result<(Grower, grower::Node)> {
+    let watched = spawn_blocking(move || -> anyhow::Result<(Grower, Node)> {
         grower.wait_for("/counts/by_gossip", 1)?;
         for (reason, count) in [("not canonical", 2), ("bad signature", 1), ("oversized", 1)] {
             grower.wait_for(&format!("/counts/refused/{reason}"), count)?;

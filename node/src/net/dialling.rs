@@ -9,8 +9,9 @@ use libp2p::swarm::dial_opts::{DialOpts, PeerCondition};
 use libp2p::{Multiaddr, PeerId};
 
 use super::address::relay_of;
+use super::client::Command;
 use super::event_loop::EventLoop;
-use super::{Command, peer_of};
+use super::peer_of;
 use crate::clock::Moment;
 use crate::limits::{SOUGHT_CONNECTIONS, TOLD_ADDRESSES};
 use crate::spread::Dice;

@@ -7,35 +7,25 @@ use std::time::Duration;
 
 use futures::StreamExt;
 use libp2p::gossipsub::{self, MessageAcceptance};
-use libp2p::multiaddr::Protocol;
-use libp2p::request_response::{self, InboundFailure, OutboundRequestId, ResponseChannel};
+use libp2p::request_response::OutboundRequestId;
 use libp2p::swarm::SwarmEvent;
 use libp2p::{Multiaddr, PeerId, Swarm, ping};
 use tokio::sync::{Semaphore, mpsc, oneshot};
-use tokio::task::spawn_blocking;
 
-use super::address::without_peer;
 use super::behaviour::{Behaviour, BehaviourEvent};
+use super::client::Command;
+use super::exchange::Answered;
 use super::judging::{self, Judgement, Waiting};
 use super::nearby::Nearby;
 use super::peers::Peers;
 use super::reach::Reached;
 use super::relays::Relays;
-use super::{Client, Command, NetStatus, PeerStatus, Setup, cannot_listen, session};
+use super::{Client, Setup, cannot_listen, session};
 use crate::clock::{Moment, Ticker};
 use crate::error::Failure;
-use crate::limits::{self, INVITE_ADDRESSES};
+use crate::limits;
 use crate::spread::{Conduct, PeerQuota, Spread, SystemDice};
-use crate::sync::{Answerer, Budget, Outcome, Question, Reply, Schedule};
-
-/// A reply that is ready to go out.
-#[derive(Debug)]
-pub(crate) struct Answered {
-    pub(super) channel: ResponseChannel<Reply>,
-    pub(super) reply: Reply,
-}
-
-type ExchangeEvent = request_response::Event<Question, Reply>;
+use crate::sync::{Answerer, Budget, Outcome, Reply, Schedule};
 
 /// The swarm and all that belongs to it.
 pub(crate) struct EventLoop {
@@ -44,15 +34,15 @@ pub(crate) struct EventLoop {
     pub(super) client: Client,
     ticker: Ticker,
     judging: mpsc::Sender<Waiting>,
-    answerer: Arc<Answerer>,
-    answers: Arc<Semaphore>,
-    asked: HashMap<OutboundRequestId, oneshot::Sender<Option<Reply>>>,
+    pub(super) answerer: Arc<Answerer>,
+    pub(super) answers: Arc<Semaphore>,
+    pub(super) asked: HashMap<OutboundRequestId, oneshot::Sender<Option<Reply>>>,
     pub(super) peers: Peers,
     schedule: Schedule<PeerId>,
     gossip_quota: PeerQuota<PeerId>,
     pub(super) spread: Spread<PeerId>,
     pub(super) dice: SystemDice,
-    conduct: Conduct<PeerId>,
+    pub(super) conduct: Conduct<PeerId>,
     pub(super) reached: Reached,
     pub(super) relays: Relays,
     /// Peers that have a place at this node.
@@ -239,7 +229,7 @@ impl EventLoop {
     }
 
     /// How much may go over what connects us to a peer.
-    fn budget_with(&self, peer: &PeerId) -> Budget {
+    pub(super) fn budget_with(&self, peer: &PeerId) -> Budget {
         if self.peers.is_relayed(peer) { Budget::RELAYED } else { Budget::DIRECT }
     }
 
@@ -278,49 +268,6 @@ impl EventLoop {
         self.swarm.behaviour_mut().gossip.report_message_validation_result(message, from, acceptance);
     }
 
-    fn on_exchange(&mut self, event: ExchangeEvent) {
-        match event {
-            ExchangeEvent::Message { peer, message, .. } => match message {
-                request_response::Message::Request { request, channel, .. } => match request {
-                    Question::Stem { must_pass, record } => self.take_over(peer, record, must_pass, channel),
-                    Question::Peers => self.tell_peers(peer, channel),
-                    other => self.answer(peer, other, channel),
-                },
-                request_response::Message::Response { request_id, response } => {
-                    self.hand_back(request_id, Some(response));
-                }
-            },
-            ExchangeEvent::OutboundFailure { request_id, .. } => self.hand_back(request_id, None),
-            // A link that breaks is nobody's fault; bytes that are no message are.
-            ExchangeEvent::InboundFailure { peer, error: InboundFailure::Io(error), .. }
-                if error.kind() == std::io::ErrorKind::InvalidData =>
-            {
-                self.setup.gate.refuse("not a message");
-                self.offend(peer);
-            }
-            _ => {}
-        }
-    }
-
-    fn hand_back(&mut self, request: OutboundRequestId, reply: Option<Reply>) {
-        if let Some(asker) = self.asked.remove(&request) {
-            let _ = asker.send(reply);
-        }
-    }
-
-    /// Answers a question on another thread; with too many under way the peer is left to ask again.
-    fn answer(&mut self, peer: PeerId, question: Question, channel: ResponseChannel<Reply>) {
-        let Ok(permit) = Arc::clone(&self.answers).try_acquire_owned() else { return };
-        let (answerer, store) = (Arc::clone(&self.answerer), Arc::clone(&self.setup.store));
-        let (client, budget) = (self.client.clone(), self.budget_with(&peer));
-        tokio::spawn(async move {
-            let reply = spawn_blocking(move || answerer.reply(&question, &*store, budget)).await;
-            let reply = reply.expect("answering does not panic");
-            let _ = client.send(Command::Answered(Answered { channel, reply })).await;
-            drop(permit);
-        });
-    }
-
     pub(super) fn offend(&mut self, peer: PeerId) {
         let now = self.now();
         if self.conduct.offend(peer, now) {
@@ -344,33 +291,5 @@ impl EventLoop {
         let topic = super::behaviour::topic(self.setup.network).hash();
         let published = self.swarm.behaviour_mut().gossip.publish(topic, bytes);
         matches!(published, Ok(_) | Err(gossipsub::PublishError::Duplicate))
-    }
-
-    fn status(&self) -> NetStatus {
-        let own = *self.swarm.local_peer_id();
-        let with_id =
-            |address: &Multiaddr| without_peer(address.clone()).with(Protocol::P2p(own)).to_string();
-        let peer = |(id, peer): (&PeerId, &super::peers::Peer)| PeerStatus {
-            peer_id: id.to_string(),
-            last_exchange: peer.last_exchange.clone(),
-            is_in_step: peer.is_in_step,
-            is_relayed: peer.is_relayed(),
-        };
-        let mut peers: Vec<PeerStatus> = self.peers.iter().map(peer).collect();
-        peers.sort_unstable_by(|a, b| a.peer_id.cmp(&b.peer_id));
-        NetStatus {
-            peer_id: own.to_string(),
-            addresses: self.reached.listening().iter().map(with_id).collect(),
-            reached_from: self.reached_from(),
-            external: self.reached.external().map(with_id).collect(),
-            to_hand_out: self.reached.to_hand_out(INVITE_ADDRESSES).into_iter().map(with_id).collect(),
-            relays: self.relays.places().map(|relay| relay.to_string()).collect(),
-            is_relaying: self.is_relaying,
-            places: self.places.len(),
-            circuits: self.circuits,
-            peers,
-            blocked: self.conduct.blocked(),
-            relaying: self.spread.relaying(),
-        }
     }
 }

@@ -8,7 +8,8 @@ use propagule_protocol::RecordId;
 use tokio::sync::mpsc;
 use tokio::task::spawn_blocking;
 
-use super::{Client, Command};
+use super::Client;
+use super::client::Command;
 use crate::intake::{Gate, Verdict, Way};
 use crate::limits::{GOSSIP_BATCH, GOSSIP_QUEUE};
 use crate::store::Records;

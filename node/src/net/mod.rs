@@ -4,11 +4,13 @@ mod address;
 mod allowed;
 mod behaviour;
 mod book_file;
+mod client;
 mod codec;
 mod dialling;
 mod discreet;
 mod doorkeeper;
 mod event_loop;
+mod exchange;
 pub mod invite;
 mod judging;
 mod nearby;
@@ -19,6 +21,7 @@ mod reach;
 mod reaching;
 mod relays;
 mod session;
+mod status;
 mod stems;
 
 use std::collections::HashSet;
@@ -29,23 +32,22 @@ use std::time::Duration;
 use libp2p::identity::Keypair;
 use libp2p::multiaddr::Protocol;
 use libp2p::{Multiaddr, PeerId, Swarm, noise, tcp, yamux};
-use propagule_protocol::{NetworkId, RecordId};
+use propagule_protocol::NetworkId;
 use serde::{Deserialize, Serialize};
-use tokio::sync::{mpsc, oneshot};
 
 pub(crate) use address::socket_address;
 pub use allowed::{Allowed, AllowedList, node_named};
 pub use book_file::{Book, check_names_peer, peer_of};
+pub use client::{Client, NetClosed};
 pub use reach::ReachedFrom;
+pub use status::{NetStatus, PeerStatus};
 
 use crate::clock::{Clock, Timing};
 use crate::error::Failure;
 use crate::home::NetworkKey;
 use crate::intake::Gate;
 use crate::limits;
-use crate::spread::Answer;
 use crate::store::Records;
-use crate::sync::{Question, Reply};
 use behaviour::Behaviour;
 use event_loop::EventLoop;
 
@@ -100,174 +102,6 @@ pub struct Setup {
 
 /// How long a connection that nobody uses is kept.
 const IDLE: Duration = Duration::from_mins(2);
-
-/// The event loop has ended.
-#[derive(Clone, Copy, Debug, thiserror::Error)]
-#[error("the network part of this node has stopped")]
-pub struct NetClosed;
-
-/// How the network stands, for `peers list` and tests.
-#[derive(Clone, Debug, Default, Serialize, Deserialize)]
-pub struct NetStatus {
-    /// This node's id on the network.
-    pub peer_id: String,
-    /// Addresses that it listens on, each with the id at its end.
-    pub addresses: Vec<String>,
-    /// From where others reach it.
-    #[serde(default)]
-    pub reached_from: ReachedFrom,
-    /// Addresses at which it is known to be reached from elsewhere: its own that were tried, and those at
-    /// relays.
-    #[serde(default)]
-    pub external: Vec<String>,
-    /// Addresses for an invite.
-    #[serde(default)]
-    pub to_hand_out: Vec<String>,
-    /// Relays at which it has a place.
-    #[serde(default)]
-    pub relays: Vec<String>,
-    /// Whether it relays for others.
-    #[serde(default)]
-    pub is_relaying: bool,
-    /// Peers that have a place here.
-    #[serde(default)]
-    pub places: usize,
-    /// Circuits that went through this node so far.
-    #[serde(default)]
-    pub circuits: u64,
-    /// Peers that are connected now.
-    pub peers: Vec<PeerStatus>,
-    /// Peers that are blocked for a while.
-    pub blocked: usize,
-    /// Records of others that pass through on a stem.
-    pub relaying: usize,
-}
-
-/// One connected peer.
-#[derive(Clone, Debug, Serialize, Deserialize)]
-pub struct PeerStatus {
-    /// Its id on the network.
-    pub peer_id: String,
-    /// When the last session of pulling from it ended, as an RFC 3339 timestamp.
-    pub last_exchange: Option<String>,
-    /// Whether that session found nothing left to fetch.
-    pub is_in_step: bool,
-    /// Whether a relay stands between.
-    #[serde(default)]
-    pub is_relayed: bool,
-}
-
-/// What the event loop is asked to do.
-#[derive(Debug)]
-pub(crate) enum Command {
-    Announce,
-    Hurry,
-    Dial(Vec<Multiaddr>),
-    /// Lets only these peers connect, or all.
-    Allow(Option<HashSet<PeerId>>),
-    Status(oneshot::Sender<NetStatus>),
-    Ask {
-        peer: PeerId,
-        question: Question,
-        reply: oneshot::Sender<Option<Reply>>,
-    },
-    Answered(event_loop::Answered),
-    Judged(Vec<judging::Judgement>),
-    /// Addresses that a peer told of.
-    Told {
-        by: PeerId,
-        addresses: Vec<String>,
-    },
-    /// A record that a peer handed over has been judged.
-    Handed(stems::Handed),
-    /// A peer has answered to a record that was handed to it.
-    HandedOn {
-        to: PeerId,
-        id: RecordId,
-        answer: Answer,
-    },
-    /// A stem ended here, and its record is in the set.
-    Released(Vec<u8>),
-    SessionOver {
-        peer: PeerId,
-        outcome: crate::sync::Outcome,
-    },
-    Stop(oneshot::Sender<()>),
-}
-
-/// Handle on the event loop; cheap to clone.
-#[derive(Clone, Debug)]
-pub struct Client {
-    commands: mpsc::Sender<Command>,
-}
-
-impl Client {
-    /// A handle, and what is sent by it.
-    fn new() -> (Self, mpsc::Receiver<Command>) {
-        let (commands, inbox) = mpsc::channel(limits::COMMANDS);
-        (Self { commands }, inbox)
-    }
-
-    /// Takes up own records that are new in the outbox.
-    ///
-    /// # Errors
-    /// When the event loop has ended.
-    pub async fn announce(&self) -> Result<(), NetClosed> {
-        self.send(Command::Announce).await
-    }
-
-    /// Begins a session with every connected peer now.
-    ///
-    /// # Errors
-    /// When the event loop has ended.
-    pub async fn hurry(&self) -> Result<(), NetClosed> {
-        self.send(Command::Hurry).await
-    }
-
-    /// Adds addresses of peers to the book and dials them.
-    ///
-    /// # Errors
-    /// When the event loop has ended.
-    pub async fn dial(&self, addresses: Vec<Multiaddr>) -> Result<(), NetClosed> {
-        self.send(Command::Dial(addresses)).await
-    }
-
-    /// Lets only these peers connect from now on, or all; others that are connected are cut off.
-    ///
-    /// # Errors
-    /// When the event loop has ended.
-    pub async fn allow_only(&self, allowed: Option<HashSet<PeerId>>) -> Result<(), NetClosed> {
-        self.send(Command::Allow(allowed)).await
-    }
-
-    /// How the network stands.
-    ///
-    /// # Errors
-    /// When the event loop has ended.
-    pub async fn status(&self) -> Result<NetStatus, NetClosed> {
-        let (answer, wait) = oneshot::channel();
-        self.send(Command::Status(answer)).await?;
-        wait.await.map_err(|_| NetClosed)
-    }
-
-    /// Ends the event loop and closes all connections.
-    pub async fn stop(&self) {
-        let (answer, wait) = oneshot::channel();
-        if self.send(Command::Stop(answer)).await.is_ok() {
-            let _ = wait.await;
-        }
-    }
-
-    pub(crate) async fn ask(&self, peer: PeerId, question: Question) -> Option<Reply> {
-        let (reply, wait) = oneshot::channel();
-        self.send(Command::Ask { peer, question, reply }).await.ok()?;
-        wait.await.ok().flatten()
-    }
-
-    pub(crate) async fn send(&self, command: Command) -> Result<(), NetClosed> {
-        self.commands.send(command).await.map_err(|_| NetClosed)
-    }
-}
 
 /// The id that a node with this key has on the network.
 pub fn peer_id(key: &NetworkKey) -> PeerId {

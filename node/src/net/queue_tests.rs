@@ -6,8 +6,9 @@ use futures::FutureExt;
 use libp2p::PeerId;
 use libp2p::gossipsub::MessageId;
 
+use super::Client;
+use super::client::Command;
 use super::judging::{self, Waiting};
-use super::{Client, Command};
 use crate::clock::Clock;
 use crate::fixtures::network;
 use crate::intake::Gate;

@@ -7,7 +7,8 @@ use libp2p::PeerId;
 use propagule_protocol::{NetworkId, RecordId};
 use tokio::task::spawn_blocking;
 
-use super::{Client, Command};
+use super::Client;
+use super::client::Command;
 use crate::intake::{Gate, Verdict, Way};
 use crate::store::{Records, StoreError};
 use crate::sync::{Budget, Outcome, Pull, Reply, Step};

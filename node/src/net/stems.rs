@@ -7,8 +7,10 @@ use libp2p::request_response::ResponseChannel;
 use propagule_protocol::RecordId;
 use tokio::task::spawn_blocking;
 
-use super::event_loop::{Answered, EventLoop};
-use super::{Client, Command};
+use super::Client;
+use super::client::Command;
+use super::event_loop::EventLoop;
+use super::exchange::Answered;
 use crate::clock::Moment;
 use crate::intake::{Verdict, Way};
 use crate::spread::{Act, Answer, Stage};

@@ -129,7 +129,7 @@ impl Index {
 
     /// Record ids below `prefix`, where the id ends the key.
     pub(crate) fn ids_below(&self, prefix: &Key) -> Result<Vec<RecordId>, StoreError> {
-        self.below(prefix, |rest, _| super::rows::id_at_end(rest))
+        self.below(prefix, |rest, _| super::values::id_at_end(rest))
     }
 
     /// Ids of the summaries at one author, series and revision, rising.

@@ -8,10 +8,11 @@ use std::io::Write;
 use std::os::unix::fs::FileExt;
 use std::path::{Path, PathBuf};
 
+use super::damage::{Damage, acknowledged_in, damages, missing_segments, unreadable_end};
 use super::end::{self, EndFile, Reach};
 use super::error::{StoreError, io_error};
 use super::frame::{self, Found};
-use super::segment::{self, HEADER_BYTES, Scan};
+use super::segment::{self, HEADER_BYTES};
 use super::{HomeId, JournalKind, rewrite};
 
 /// Where a frame begins.
@@ -28,21 +29,6 @@ impl Position {
     pub(crate) fn first() -> Self {
         Self { segment: 1, offset: HEADER_BYTES as u32 }
     }
-}
-
-/// Damage that was found when a journal was opened or verified.
-#[derive(Clone, Debug, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
-pub struct Damage {
-    /// File name of the segment.
-    pub file: String,
-    /// First damaged byte.
-    pub from: u64,
-    /// First byte after the damage.
-    pub to: u64,
-    /// File to which a torn tail was moved.
-    pub moved_to: Option<String>,
-    /// Whether something that had been acknowledged stood there.
-    pub is_loss: bool,
 }
 
 /// An open journal.
@@ -314,37 +300,6 @@ pub(crate) fn check(
     Ok(damage)
 }
 
-/// The end file does not say anything. Nothing is lost with it; it is written anew when the journal is opened.
-fn unreadable_end(folder: &Path, kind: JournalKind) -> Damage {
-    Damage { file: file_name(&end::path(folder, kind)), from: 0, to: 0, moved_to: None, is_loss: false }
-}
-
-/// Segments that must be there and are not.
-fn missing_segments(kind: JournalKind, numbers: &[u32], reach: Option<Reach>) -> Vec<Damage> {
-    let first = reach.map(|reach| reach.first).or(numbers.first().copied()).unwrap_or(1);
-    let last = numbers.last().copied().max(reach.map(|reach| reach.end.segment)).unwrap_or(0);
-    let missing = (first..=last).filter(|number| !numbers.contains(number));
-    let name = |number: u32| file_name(&segment::path(Path::new(""), kind, number));
-    let damage = |number| Damage {
-        file: name(number),
-        from: 0,
-        to: u64::from(u32::MAX),
-        moved_to: None,
-        is_loss: true,
-    };
-    missing.map(damage).collect()
-}
-
-/// How far segment `number` had been acknowledged, as far as that is known.
-fn acknowledged_in(number: u32, reach: Option<Reach>) -> Option<u64> {
-    let end = reach?.end;
-    match number.cmp(&end.segment) {
-        std::cmp::Ordering::Less => None,
-        std::cmp::Ordering::Equal => Some(end.offset.into()),
-        std::cmp::Ordering::Greater => Some(0),
-    }
-}
-
 fn move_aside(
     folder: &Path,
     kind: JournalKind,
@@ -368,29 +323,6 @@ fn move_aside(
         }
     }
     unreachable!("an unused file name is found before the numbers end")
-}
-
-/// The damage of one segment of `length` bytes, of which the first `acknowledged` were acknowledged.
-fn damages(path: &Path, scan: &Scan, length: usize, acknowledged: Option<u64>) -> Vec<Damage> {
-    let stretch = |from: usize, to: usize, is_loss: bool| Damage {
-        file: file_name(path),
-        from: from as u64,
-        to: to as u64,
-        moved_to: None,
-        is_loss,
-    };
-    // A gap has frames behind it, so what stood in it was acknowledged before them.
-    let mut damage: Vec<Damage> = scan.gaps.iter().map(|&(from, to)| stretch(from, to, true)).collect();
-    let whole = scan.torn_at.unwrap_or(length);
-    let reached = acknowledged.unwrap_or(whole as u64) as usize;
-    if scan.torn_at.is_some() || whole < reached {
-        damage.push(stretch(whole, length.max(reached), whole < reached || acknowledged.is_none()));
-    }
-    damage
-}
-
-fn file_name(path: &Path) -> String {
-    path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default()
 }
 
 #[cfg(test)]

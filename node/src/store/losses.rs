@@ -8,7 +8,7 @@ use serde::{Deserialize, Serialize};
 
 use super::error::io_error;
 use super::journal::Position;
-use super::{Damage, JournalKind, Store, StoreError, keys, rows, segment};
+use super::{Damage, JournalKind, Store, StoreError, keys, segment, values};
 
 /// A damaged stretch of the records journal, and which records stood there.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -75,12 +75,14 @@ impl Store {
             let path = segment::path(std::path::Path::new(""), JournalKind::Records, position.segment);
             let (name, at) = (path.display().to_string(), u64::from(position.offset));
             let which = lost.iter().position(|one| one.file == name && (one.from..one.to).contains(&at))?;
-            Some((which, rows::id_of(id)?))
+            Some((which, values::id_of(id)?))
         };
         let mut rows = self
             .index()
-            .below(&keys::all_records(), |id, row| place(id, rows::RecordRow::decode(row)?.position))?;
-        rows.extend(self.index().below(&keys::all_aside(), |id, row| place(id, rows::decode_aside(row)?.0))?);
+            .below(&keys::all_records(), |id, row| place(id, values::RecordRow::decode(row)?.position))?;
+        rows.extend(
+            self.index().below(&keys::all_aside(), |id, row| place(id, values::decode_aside(row)?.0))?,
+        );
         let is_new = !rows.is_empty();
         let mut known = self.losses()?;
         for (which, one) in lost.iter().enumerate() {

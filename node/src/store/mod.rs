@@ -4,6 +4,8 @@
 //! index matters. What a node holds in its set depends on the bytes of records and on other records
 //! only, never on the order of arrival.
 
+mod arrivals;
+mod damage;
 mod end;
 mod error;
 mod frame;
@@ -23,6 +25,7 @@ mod rewrite;
 mod rows;
 mod segment;
 mod tidy;
+mod values;
 mod verify;
 
 use std::path::{Path, PathBuf};
@@ -30,8 +33,9 @@ use std::sync::{Mutex, MutexGuard, PoisonError, RwLock};
 
 use propagule_protocol::{NetworkId, RecordId, Signed};
 
+pub use arrivals::{Arrival, Intake};
+pub use damage::Damage;
 pub use error::StoreError;
-pub use journal::Damage;
 pub(crate) use journal::Journal;
 pub use losses::Loss;
 pub use memory::Memory;
@@ -42,11 +46,12 @@ pub use tidy::Tidied;
 pub use verify::Verified;
 pub(crate) use verify::check_bench;
 
+use arrivals::{FrameKind, Room};
 use index::{Index, Stamp};
 use journal::Position;
 use reader::Reader;
 use recover::{Opened, lost_behind, merge, open_index};
-use rows::{FrameKind, Room, Rows};
+use rows::Rows;
 
 use crate::limits::HELD_SHARE;
 use crate::spread::Stage;
@@ -83,40 +88,6 @@ impl JournalKind {
             Self::Records => b'R',
         }
     }
-}
-
-/// A judged record on its way in.
-#[derive(Clone, Debug)]
-pub enum Arrival {
-    /// For the set.
-    Accepted {
-        /// The record.
-        signed: Box<Signed>,
-        /// How far it has come, when it was signed in this home and must reach the network.
-        own: Option<Stage>,
-    },
-    /// To be kept aside until it can be judged: by a newer version, or in a later month.
-    Aside {
-        /// Its id.
-        id: RecordId,
-        /// Its bytes.
-        bytes: Vec<u8>,
-    },
-}
-
-/// What became of one arrival.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Intake {
-    /// Now in the set.
-    New,
-    /// Was here already.
-    Known,
-    /// Kept aside for a newer version of the program or a later month.
-    Held,
-    /// A third record at one author, series and revision: remembered, not in the set.
-    Surplus,
-    /// Not kept: the disk quota is used up.
-    Dropped,
 }
 
 /// What opening a store found.
@@ -198,8 +169,8 @@ impl Store {
     /// A failed write; then nothing of the batch counts as taken in.
     pub fn append(&self, batch: &[Arrival]) -> Result<Vec<Intake>, StoreError> {
         let mut writer = self.writer();
-        let plan = self.with_index(&mut writer, |index| rows::plan(index, batch))?;
-        let (frames, dropped) = rows::frames(batch, &plan, self.room(&writer));
+        let plan = self.with_index(&mut writer, |index| arrivals::plan(index, batch))?;
+        let (frames, dropped) = arrivals::frames(batch, &plan, self.room(&writer));
         let mut outcomes = vec![Intake::Known; batch.len()];
         for arrival in dropped {
             outcomes[arrival] = Intake::Dropped;
@@ -279,7 +250,7 @@ impl Store {
         if self.index().get(&keys::judged_aside())?.is_some_and(|last| *last == *occasion.as_bytes()) {
             return Ok(0);
         }
-        let aside = self.index().below(&keys::all_aside(), |_, value| rows::decode_aside(value))?;
+        let aside = self.index().below(&keys::all_aside(), |_, value| values::decode_aside(value))?;
         let mut released = 0;
         for (position, _) in aside {
             let Some((_, body)) = self.reader.read(position)? else { continue };
@@ -357,16 +328,6 @@ impl Store {
             };
         }
         Ok(())
-    }
-}
-
-impl Arrival {
-    /// The record's id.
-    pub fn id(&self) -> &RecordId {
-        match self {
-            Self::Accepted { signed, .. } => &signed.id,
-            Self::Aside { id, .. } => id,
-        }
     }
 }
 

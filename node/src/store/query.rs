@@ -5,7 +5,7 @@ use std::sync::PoisonError;
 
 use propagule_protocol::{AuthorKey, Month, RecordId, Signed};
 
-use super::rows::{self, RecordRow};
+use super::values::{self, RecordRow};
 use super::{MonthRow, Store, StoreError, keys};
 use crate::spread::Stage;
 
@@ -124,13 +124,13 @@ impl Store {
             }
         };
         let keys = self.index().next_below(&keys::all_months(), &begin, limit)?;
-        Ok(keys.iter().filter_map(|key| rows::id_at_end(key)).collect())
+        Ok(keys.iter().filter_map(|key| values::id_at_end(key)).collect())
     }
 
     /// The first records of the set from `month` on, in order of month, species and id, at most `limit` of them.
     pub fn ids_from(&self, month: Month, limit: usize) -> Result<Vec<RecordId>, StoreError> {
         let keys = self.index().next_below(&keys::all_months(), &keys::month(month), limit)?;
-        Ok(keys.iter().filter_map(|key| rows::id_at_end(key)).collect())
+        Ok(keys.iter().filter_map(|key| values::id_at_end(key)).collect())
     }
 
     /// Keys of the species that have summaries here.
@@ -158,7 +158,7 @@ impl Store {
     ) -> Result<Vec<(u8, RecordId)>, StoreError> {
         self.index().below(&keys::series(author, series), |rest, _| {
             let (revision, id) = rest.split_first()?;
-            Some((*revision, rows::id_of(id)?))
+            Some((*revision, values::id_of(id)?))
         })
     }
 
@@ -185,7 +185,8 @@ impl Store {
 
     /// Own records that are not done with.
     pub fn outbox(&self) -> Result<Vec<(RecordId, Stage)>, StoreError> {
-        self.index().below(&keys::whole_outbox(), |id, stage| Some((rows::id_of(id)?, Stage::decode(stage)?)))
+        self.index()
+            .below(&keys::whole_outbox(), |id, stage| Some((values::id_of(id)?, Stage::decode(stage)?)))
     }
 }
 

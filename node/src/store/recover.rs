@@ -4,10 +4,11 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::sync::PoisonError;
 
+use super::arrivals::FrameKind;
 use super::index::{Index, Stamp};
 use super::journal::{self, Position};
 use super::months::MonthSums;
-use super::rows::{FrameKind, Rows};
+use super::rows::Rows;
 use super::{Damage, HomeId, Journal, JournalKind, Store, StoreError, Writer};
 
 impl Store {

@@ -11,7 +11,7 @@ use super::end::Reach;
 use super::error::{StoreError, io_error};
 use super::journal::{self, Position};
 use super::segment::{self, HEADER_BYTES};
-use super::{HomeId, JournalKind, frame};
+use super::{Damage, HomeId, JournalKind, frame};
 
 /// Ending of segments that do not count yet.
 const NEW: &str = "journal-new";
@@ -63,7 +63,7 @@ impl Plan<'_> {
     }
 
     /// Copies segments with damage aside, since the old ones will go.
-    fn mark_damaged(&self, damage: &[journal::Damage]) -> Result<(), StoreError> {
+    fn mark_damaged(&self, damage: &[Damage]) -> Result<(), StoreError> {
         for number in segment::numbers(self.folder, self.kind)? {
             let path = segment::path(self.folder, self.kind, number);
             let is_damaged = damage.iter().any(|one| path.ends_with(&one.file) && one.is_loss);

@@ -7,7 +7,7 @@ use super::*;
 const HOME: HomeId = HomeId([3; 16]);
 const KIND: JournalKind = JournalKind::Bench;
 
-fn open(folder: &Path) -> (Journal, Vec<journal::Damage>) {
+fn open(folder: &Path) -> (Journal, Vec<Damage>) {
     Journal::open(folder, KIND, HOME, 200).expect("the journal opens")
 }
 

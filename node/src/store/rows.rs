@@ -1,128 +1,22 @@
 //! From journal frames to index rows: which record is in the set, which stands aside.
 
-use std::borrow::Cow;
+use std::collections::HashMap;
 use std::collections::hash_map::Entry;
-use std::collections::{HashMap, HashSet};
 
-use propagule_protocol::Month;
 use propagule_protocol::{AuthorKey, Body, NetworkId, RecordId, Signed};
 
+use super::arrivals::{FrameKind, Intake};
 use super::error::StoreError;
-use super::frame::HEAD_BYTES;
 use super::index::{Change, Index};
 use super::journal::{Position, after};
 use super::keys;
 use super::months::MonthSums;
-use super::{Arrival, Intake};
+use super::values::{RecordRow, aside_row, decode_aside, id_of};
 use crate::clock::Moment;
 use crate::spread::Stage;
 
 /// Records kept at one author, series and revision; the ones with the lowest ids.
 pub(super) const RIVALS_KEPT: usize = 2;
-
-/// What a frame of the records journal holds.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum FrameKind {
-    /// A record from elsewhere.
-    Record,
-    /// A record signed in this home.
-    Own,
-    /// The id of an own record that has been handed to the network.
-    HandedOn,
-    /// Id and bytes of a record for a newer version.
-    Held,
-    /// Only the id of such a record, when there was no room for its bytes.
-    HeldId,
-    /// Id and stage of an own record on its way out.
-    Stage,
-}
-
-impl FrameKind {
-    pub(crate) fn code(self) -> u8 {
-        match self {
-            Self::Record => 1,
-            Self::Own => 2,
-            Self::HandedOn => 3,
-            Self::Held => 4,
-            Self::HeldId => 5,
-            Self::Stage => 6,
-        }
-    }
-
-    pub(crate) fn from_code(code: u8) -> Option<Self> {
-        [Self::Record, Self::Own, Self::HandedOn, Self::Held, Self::HeldId, Self::Stage]
-            .into_iter()
-            .find(|kind| kind.code() == code)
-    }
-}
-
-/// A frame to write for one arrival of a batch.
-pub(crate) struct NewFrame<'a> {
-    pub(crate) arrival: usize,
-    pub(crate) kind: FrameKind,
-    pub(crate) body: Cow<'a, [u8]>,
-}
-
-/// Which arrivals are new: known to neither the index nor an earlier place of the batch.
-pub(crate) fn plan(index: &Index, batch: &[Arrival]) -> Result<Vec<bool>, StoreError> {
-    let mut seen = HashSet::new();
-    let fresh = batch.iter().map(|arrival| {
-        let id = arrival.id();
-        let known = index.has(&keys::record(id))? || index.has(&keys::aside(id))?;
-        Ok(seen.insert(*id) && !known)
-    });
-    fresh.collect()
-}
-
-/// Bytes that may still be written.
-#[derive(Clone, Copy, Debug)]
-pub(crate) struct Room {
-    /// For all records of others.
-    pub(crate) all: u64,
-    /// For records kept aside.
-    pub(crate) held: u64,
-}
-
-/// The frames for the new arrivals, and the arrivals for which the disk quota has no room.
-///
-/// Held records lose their bytes when their share is used up. Own records always have room.
-pub(crate) fn frames<'a>(
-    batch: &'a [Arrival],
-    is_new: &[bool],
-    mut room: Room,
-) -> (Vec<NewFrame<'a>>, Vec<usize>) {
-    let (mut frames, mut dropped) = (Vec::new(), Vec::new());
-    for (arrival, one) in batch.iter().enumerate().filter(|(i, _)| is_new[*i]) {
-        let mut put = |kind, body: Cow<'a, [u8]>| frames.push(NewFrame { arrival, kind, body });
-        match one {
-            Arrival::Accepted { signed, own: Some(stage) } => {
-                put(FrameKind::Own, (&signed.bytes[..]).into());
-                put(FrameKind::Stage, [&signed.id.0[..], &stage.encode()].concat().into());
-            }
-            Arrival::Accepted { .. } | Arrival::Aside { .. } if cost(one) > room.all => dropped.push(arrival),
-            Arrival::Accepted { signed, own: None } => {
-                room.all -= cost(one);
-                put(FrameKind::Record, (&signed.bytes[..]).into());
-            }
-            Arrival::Aside { id, bytes } if cost(one) <= room.held => {
-                room.all -= cost(one);
-                room.held -= cost(one);
-                put(FrameKind::Held, [&id.0[..], bytes].concat().into());
-            }
-            Arrival::Aside { id, .. } => put(FrameKind::HeldId, (&id.0[..]).into()),
-        }
-    }
-    (frames, dropped)
-}
-
-/// Bytes that an arrival takes in the journal.
-fn cost(arrival: &Arrival) -> u64 {
-    let body = match arrival {
-        Arrival::Accepted { signed, .. } => signed.bytes.len(),
-        Arrival::Aside { bytes, .. } => 32 + bytes.len(),
-    };
-    (HEAD_BYTES + body) as u64
-}
 
 /// Author, series and revision.
 type Place = (AuthorKey, [u8; 16], u8);
@@ -359,74 +253,4 @@ impl Rows {
         self.change.remove(&keys::of_revision(&author, &series, revision, id));
         Ok(())
     }
-}
-
-/// Position and held bytes as they stand in the row of a record kept aside.
-fn aside_row(position: Position, bytes: u64) -> Vec<u8> {
-    [&encode_position(position)[..], &bytes.to_be_bytes()].concat()
-}
-
-/// Reads such a row; a surplus record has an empty one.
-pub(crate) fn decode_aside(value: &[u8]) -> Option<(Position, u64)> {
-    let (position, bytes) = value.split_at_checked(8)?;
-    Some((decode_position(position)?, u64::from_be_bytes(bytes.try_into().ok()?)))
-}
-
-/// A record id that takes up all of `bytes`.
-pub(crate) fn id_of(bytes: &[u8]) -> Option<RecordId> {
-    bytes.try_into().ok().map(RecordId)
-}
-
-/// The record id that a key ends in.
-pub(crate) fn id_at_end(key: &[u8]) -> Option<RecordId> {
-    id_of(key.get(key.len().checked_sub(32)?..)?)
-}
-
-/// What the index says of one record: where it is, and what its other rows are made from.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub(crate) struct RecordRow {
-    pub(crate) position: Position,
-    pub(crate) month: Month,
-    pub(crate) species: String,
-}
-
-impl RecordRow {
-    pub(crate) fn of(position: Position, signed: &Signed) -> Self {
-        let species = signed.body.summary().map(|summary| summary.taxon.species_key()).unwrap_or_default();
-        Self { position, month: signed.body.head().signed, species }
-    }
-
-    fn encode(&self) -> Vec<u8> {
-        let mut out = encode_position(self.position).to_vec();
-        out.extend_from_slice(&self.month.0.to_be_bytes());
-        out.extend_from_slice(self.species.as_bytes());
-        out
-    }
-
-    pub(crate) fn decode(value: &[u8]) -> Option<Self> {
-        let (position, rest) = value.split_at_checked(8)?;
-        let (month, species) = rest.split_at_checked(2)?;
-        Some(Self {
-            position: decode_position(position)?,
-            month: Month(u16::from_be_bytes(month.try_into().ok()?)),
-            species: String::from_utf8(species.to_vec()).ok()?,
-        })
-    }
-}
-
-/// Position as it stands in a row.
-fn encode_position(position: Position) -> [u8; 8] {
-    let mut out = [0; 8];
-    out[..4].copy_from_slice(&position.segment.to_be_bytes());
-    out[4..].copy_from_slice(&position.offset.to_be_bytes());
-    out
-}
-
-/// A position in a row.
-fn decode_position(value: &[u8]) -> Option<Position> {
-    let (segment, offset) = value.split_at_checked(4)?;
-    Some(Position {
-        segment: u32::from_be_bytes(segment.try_into().ok()?),
-        offset: u32::from_be_bytes(offset.try_into().ok()?),
-    })
 }

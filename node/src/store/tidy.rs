@@ -6,8 +6,9 @@ use std::sync::PoisonError;
 use propagule_protocol::RecordId;
 use serde::{Deserialize, Serialize};
 
+use super::arrivals::FrameKind;
 use super::rewrite::Kept;
-use super::rows::{self, FrameKind};
+use super::values;
 use super::{Loss, Store, StoreError, Writer, keys};
 use crate::spread::Stage;
 
@@ -87,7 +88,7 @@ impl Store {
                     // Stages stand behind their records in the new journal.
                     FrameKind::Stage | FrameKind::HandedOn => Ok(Vec::new()),
                     FrameKind::Held | FrameKind::HeldId => {
-                        let Some(id) = body.get(..32).and_then(rows::id_of) else { return Ok(Vec::new()) };
+                        let Some(id) = body.get(..32).and_then(values::id_of) else { return Ok(Vec::new()) };
                         let is_wanted = !in_set(&id)? && seen.insert(id);
                         Ok(if is_wanted { vec![(kind, body.to_vec())] } else { Vec::new() })
                     }

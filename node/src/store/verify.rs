@@ -6,9 +6,10 @@ use std::path::Path;
 use propagule_protocol::{Judged, RecordId, Signed};
 use serde::{Deserialize, Serialize};
 
+use super::arrivals::FrameKind;
 use super::journal::{self, Position};
 use super::months::MonthSums;
-use super::rows::{self, FrameKind, RecordRow};
+use super::values::{self, RecordRow};
 use super::{Damage, HomeId, JournalKind, Loss, Store, StoreError, Writer, keys, segment};
 
 /// Records judged at once, on two threads.
@@ -206,7 +207,7 @@ impl Store {
     ) -> Result<(), StoreError> {
         let index = self.index();
         let surplus =
-            index.below(&keys::all_records(), |id, _| rows::id_of(id).filter(|id| !seen.contains(id)))?;
+            index.below(&keys::all_records(), |id, _| values::id_of(id).filter(|id| !seen.contains(id)))?;
         for id in surplus.into_iter().take(MOST_TOLD) {
             verified.disagree(|| format!("record {id} is in the index and not in the journal"));
         }
@@ -215,7 +216,7 @@ impl Store {
             let (month, _) = rest.split_at_checked(2)?;
             Some((
                 propagule_protocol::Month(u16::from_be_bytes(month.try_into().ok()?)),
-                rows::id_at_end(rest)?,
+                values::id_at_end(rest)?,
             ))
         })? {
             sums.add(month, &id);
@@ -243,6 +244,6 @@ fn judge_frame(frame: &Waiting, network: &propagule_protocol::NetworkId) -> Resu
         Judged::Accepted(signed) => signed.id,
         Judged::Held(held) => held.id,
     };
-    let fits = !frame.is_held || rows::id_of(id) == Some(found);
+    let fits = !frame.is_held || values::id_of(id) == Some(found);
     if fits { Ok(judged) } else { Err("it was held under another id".to_owned()) }
 }
