@@ -5,8 +5,9 @@ use std::process::Command;
 
 /// Read by the GNU C library when a program starts; means nothing to others.
 const SETTINGS: &str = "GLIBC_TUNABLES";
-/// Blocks larger than this go back to the system when they are freed, now and later.
-const GIVES_BACK: &str = "glibc.malloc.mmap_threshold=131072";
+/// Blocks larger than this go back to the system when they are freed, now and later; and threads share two heaps, since
+/// each of their own keeps what it once needed.
+const GIVES_BACK: &str = "glibc.malloc.mmap_threshold=131072:glibc.malloc.arena_max=2";
 
 /// Starts this process anew, once, with an allocator that gives large blocks back to the system.
 ///
