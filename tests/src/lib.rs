@@ -6,7 +6,6 @@ pub mod announcements;
 mod binary;
 pub mod browser;
 pub mod dice;
-pub mod gated;
 pub mod grower;
 pub mod handmade;
 pub mod hostile;
@@ -18,6 +17,7 @@ pub mod netns;
 mod node;
 pub mod season;
 pub mod simulation;
+pub mod stores;
 
 pub use binary::{binary, cargo};
 pub use grower::Grower;

@@ -11,8 +11,9 @@ use propagule_node::limits::{
     CONNECT_TIME, CONNECTIONS, CONNECTIONS_IN, CONNECTIONS_PER_PEER, PENDING_IN, PENDING_OUT,
 };
 use propagule_tests::handmade::{Handmade, Manner, Told, patience_of_the_library};
-use propagule_tests::inside::{Inside, Watched};
+use propagule_tests::inside::Inside;
 use propagule_tests::knocking::Knocking;
+use propagule_tests::stores::Watched;
 use tokio::io::AsyncReadExt;
 use tokio::net::TcpStream;
 

@@ -14,8 +14,9 @@ use propagule_node::spread::{Dice, SeededDice};
 use propagule_protocol::Month;
 use propagule_tests::dice::hex;
 use propagule_tests::hostile::Hostile;
-use propagule_tests::inside::{Inside, NeverTheSame, Slow, Watched};
+use propagule_tests::inside::Inside;
 use propagule_tests::invented::{network, record_in, record_of};
+use propagule_tests::stores::{NeverTheSame, Slow, Watched};
 use propagule_tests::{Grower, Node, argument};
 
 /// Disk quota of the node, in MB.

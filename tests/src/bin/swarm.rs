@@ -11,8 +11,9 @@ use anyhow::ensure;
 use propagule_node::clock::Timing;
 use propagule_protocol::RecordId;
 use propagule_tests::argument;
-use propagule_tests::inside::{Inside, Watched, own_memory_kb};
+use propagule_tests::inside::{Inside, own_memory_kb};
 use propagule_tests::invented::record_of;
+use propagule_tests::stores::Watched;
 
 /// Records published, each by another node and author.
 const RECORDS: usize = 100;

@@ -10,8 +10,9 @@ use propagule_node::limits::{AUTHOR_PER_HOUR, GOSSIP_BURST, GOSSIP_READ_BYTES};
 use propagule_node::net::peer_of;
 use propagule_protocol::limits::GOSSIP_BYTES;
 use propagule_tests::handmade::{Handmade, Manner, Told};
-use propagule_tests::inside::{Inside, Watched};
+use propagule_tests::inside::Inside;
 use propagule_tests::invented::{network, record};
+use propagule_tests::stores::Watched;
 
 use super::until_counted;
 

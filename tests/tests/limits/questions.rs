@@ -9,10 +9,11 @@ use propagule_node::limits::{ANSWERS, REPLY_TIME, SESSION_TIME, STREAMS_PER_PEER
 use propagule_node::net::peer_of;
 use propagule_node::store::{Arrival, Records};
 use propagule_node::sync::{Question, Reply};
-use propagule_tests::gated::Gated;
 use propagule_tests::handmade::{Handmade, Manner, Told, patience_of_the_library};
-use propagule_tests::inside::{Inside, Watched};
+use propagule_tests::inside::Inside;
 use propagule_tests::invented::{network, record};
+use propagule_tests::stores::Gated;
+use propagule_tests::stores::Watched;
 
 use super::until;
 

@@ -12,7 +12,8 @@ use propagule_node::limits::{
 };
 use propagule_node::net::{RelayForOthers, Ways};
 use propagule_tests::handmade::{Handmade, Manner, Told};
-use propagule_tests::inside::{Inside, Watched};
+use propagule_tests::inside::Inside;
+use propagule_tests::stores::Watched;
 
 use super::until;
 

@@ -60,17 +60,7 @@ impl LocalSet for Gated {
         self.inner.months()
     }
 
-    fn ids_in_month(&self, month: Month) -> Result<Vec<RecordId>, StoreError> {
-        self.inner.ids_in_month(month)
-    }
-
-    fn knows(&self, id: &RecordId) -> Result<bool, StoreError> {
-        self.inner.knows(id)
-    }
-
-    fn bytes(&self, id: &RecordId) -> Result<Option<Vec<u8>>, StoreError> {
-        self.inner.bytes(id)
-    }
+    ids_of_inner!();
 }
 
 impl Records for Gated {
@@ -78,23 +68,5 @@ impl Records for Gated {
         self.inner.append(batch)
     }
 
-    fn own_bytes(&self, id: &RecordId) -> Result<Option<Vec<u8>>, StoreError> {
-        self.inner.own_bytes(id)
-    }
-
-    fn outbox(&self) -> Result<Vec<(RecordId, Stage)>, StoreError> {
-        self.inner.outbox()
-    }
-
-    fn note_stage(&self, id: &RecordId, stage: Stage) -> Result<(), StoreError> {
-        self.inner.note_stage(id, stage)
-    }
-
-    fn mark_handed_on(&self, id: &RecordId) -> Result<(), StoreError> {
-        self.inner.mark_handed_on(id)
-    }
-
-    fn has_room(&self) -> bool {
-        self.inner.has_room()
-    }
+    outbox_of_inner!();
 }
