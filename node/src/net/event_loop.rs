@@ -5,7 +5,7 @@ use std::collections::{BTreeSet, HashMap, HashSet};
 use std::sync::Arc;
 use std::time::Duration;
 
-use futures::StreamExt;
+use futures::{FutureExt, StreamExt};
 use libp2p::gossipsub::{self, MessageAcceptance};
 use libp2p::request_response::OutboundRequestId;
 use libp2p::swarm::SwarmEvent;
@@ -96,7 +96,7 @@ impl EventLoop {
         self.ticker.now()
     }
 
-    /// Waits until every address to listen on is bound.
+    /// Waits until every address to listen on is bound, and what is known of them by then has been noted.
     pub(crate) async fn wait_for_listeners(&mut self) -> Result<(), Failure> {
         while self.reached.listening().len() < self.setup.listen.len() {
             match self.swarm.select_next_some().await {
@@ -106,6 +106,10 @@ impl EventLoop {
                 }
                 other => self.on_event(other),
             }
+        }
+        // One that stands for every address of the machine has them told one after the other.
+        while let Some(event) = self.swarm.select_next_some().now_or_never() {
+            self.on_event(event);
         }
         Ok(())
     }
