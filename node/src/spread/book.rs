@@ -132,14 +132,12 @@ impl<P: PeerName> Book<P> {
         self.places[from..].iter().take_while(move |(other, _)| *other == peer).map(|(_, place)| *place)
     }
 
-    /// Changes the entries of one peer.
-    fn change(&mut self, peer: P, mut act: impl FnMut(&mut Entry)) {
-        let places: Vec<usize> = self.of_peer(peer).collect();
-        for place in places {
-            let entry = &mut self.entries[place];
-            act(entry);
-            self.lines[place] = Line::new(peer, self.lines[place].next_try, entry);
-        }
+    /// Changes one entry, and with it the line that is made from it.
+    fn change(&mut self, place: usize, act: impl FnOnce(&mut Entry)) {
+        let entry = &mut self.entries[place];
+        act(entry);
+        let Line { peer, next_try, .. } = self.lines[place];
+        self.lines[place] = Line::new(peer, next_try, entry);
     }
 
     /// The entries, in the order added.
@@ -211,10 +209,10 @@ impl<P: PeerName> Book<P> {
         let is_right = |entry: &Entry| entry.told_by.is_none() || dialled == Some(&entry.address);
         let right: Vec<usize> = self.of_peer(peer).filter(|place| is_right(&self.entries[*place])).collect();
         for place in right {
-            let entry = &mut self.entries[place];
-            entry.last_met = Some(when.to_owned());
-            entry.failures = 0;
-            self.lines[place] = Line::new(peer, self.lines[place].next_try, entry);
+            self.change(place, |entry| {
+                entry.last_met = Some(when.to_owned());
+                entry.failures = 0;
+            });
             self.anchor(place);
         }
     }
@@ -227,10 +225,10 @@ impl<P: PeerName> Book<P> {
     /// Counts a failed dial. A stranger that never answered is forgotten in the end.
     pub fn failed(&mut self, peer: P) {
         let mut forgets = false;
-        self.change(peer, |entry| {
-            entry.failures = entry.failures.saturating_add(1);
-            forgets |= entry.is_forgotten();
-        });
+        for place in self.of_peer(peer).collect::<Vec<_>>() {
+            self.change(place, |entry| entry.failures = entry.failures.saturating_add(1));
+            forgets |= self.entries[place].is_forgotten();
+        }
         if forgets {
             self.retain(|entry| !entry.is_forgotten());
         }
