@@ -215,6 +215,7 @@ mod tests {
             stage: Some(Stage::Lift),
             tallies: vec![tally],
             is_blind: false,
+            law: crate::bench::Law::Fates,
         };
         Entry { on: When::day(day(on)), what, note: None, files: Vec::new(), once: None }
     }

@@ -46,6 +46,9 @@ pub enum What {
         /// The scorer did not know which arm is which.
         #[serde(default)]
         is_blind: bool,
+        /// By which rules its tallies are read.
+        #[serde(default, skip_serializing_if = "Law::is_first")]
+        law: Law,
     },
     /// Living pieces were put elsewhere.
     Moved {
@@ -99,6 +102,17 @@ pub enum What {
         /// Number of the arm, and how many.
         removed: Vec<(u8, u16)>,
     },
+    /// The trial is over: nothing is due any more, and its results stand.
+    Closed {
+        /// The trial.
+        trial: String,
+        /// Why: `sold-out`, `given-up`, `done` or `merged`.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        because: Option<String>,
+        /// What became of the pieces that were left.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        rest: Option<Fate>,
+    },
     /// The wrap was cut.
     WrapCut {
         /// The trial.
@@ -121,6 +135,7 @@ impl What {
             | Self::Left { trial, .. }
             | Self::Stood { trial, .. }
             | Self::Suckers { trial, .. }
+            | Self::Closed { trial, .. }
             | Self::WrapCut { trial } => Some(trial),
             Self::Noted { subject } => Some(subject),
             Self::Cared { .. } => None,
@@ -138,10 +153,41 @@ impl What {
             Self::Stood { .. } => "stood",
             Self::Cared { .. } => "care",
             Self::Suckers { .. } => "suckers",
+            Self::Closed { .. } => "closed",
             Self::WrapCut { .. } => "wrap cut",
             Self::Noted { .. } => "note",
         }
     }
+}
+
+/// By which rules a count is read. A count keeps those by which it was typed.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Law {
+    /// Of the first version: roots only where they were typed, and fewer roots than before as they came.
+    #[default]
+    First,
+    /// Each piece has one state: see `fates`.
+    Fates,
+}
+
+impl Law {
+    #[expect(clippy::trivially_copy_pass_by_ref, reason = "serde asks for a reference")]
+    fn is_first(&self) -> bool {
+        *self == Self::First
+    }
+}
+
+/// What became of the pieces that were left when a trial was closed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Fate {
+    /// They died.
+    Dead,
+    /// They are unscored.
+    Lost,
+    /// Nobody looked.
+    NotKnown,
 }
 
 /// What was counted in one replicate, or in an arm that has none.
@@ -159,9 +205,15 @@ pub struct Tally {
     /// Living, rooted ones included.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub alive: Option<u16>,
+    /// Living, without roots.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub green: Option<u16>,
     /// Died since the last count.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub dead: Option<u16>,
+    /// Of the dead, those that had roots.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub of_rooted: Option<u16>,
     /// Lost since the last count.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub lost: Option<u16>,
@@ -205,12 +257,14 @@ pub struct Tally {
 
 impl Tally {
     /// What was counted, each under the word that it is typed with; causes, marks and what was measured apart.
-    pub fn counts(&self) -> [(&'static str, Option<u16>); 9] {
+    pub fn counts(&self) -> [(&'static str, Option<u16>); 11] {
         let Self {
             arm: _,
             replicate: _,
             alive,
+            green,
             dead,
+            of_rooted,
             lost,
             not_known,
             found_alive,
@@ -228,10 +282,12 @@ impl Tally {
         [
             ("alive", *alive),
             ("rooted", *rooted),
+            ("green", *green),
             ("callused", *callused),
             ("established", *established),
             ("finished", *finished),
             ("dead", *dead),
+            ("of-rooted", *of_rooted),
             ("lost", *lost),
             ("not-known", *not_known),
             ("found-alive", *found_alive),

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use propagule_protocol::Date;
 
 use super::entry::What;
+use super::fates::Fates;
 use super::record::Bench;
 use super::season::Season;
 use super::trial::{Arm, ArmPhase};
@@ -92,7 +93,7 @@ impl Bench {
 fn has_unrooted(season: &Season<'_>, arm: u8, day: Date, entry: u64) -> bool {
     season.of_arm(arm).any(|unit| {
         let known = unit.points.iter().rev().find(|p| (p.on.middle(), p.entry) < (day, entry));
-        let standing = known.map_or(super::season::Standing::fresh(unit.started), |point| point.standing);
-        standing.base() > standing.rooted.unwrap_or(0)
+        let fates = known.map_or(Fates::fresh(unit.started), |point| point.standing.fates);
+        fates.waiting + fates.not_known.without > 0
     })
 }

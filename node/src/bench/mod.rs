@@ -5,10 +5,12 @@
 
 mod changes;
 pub mod compared;
+pub mod curve;
 pub mod due;
 pub mod entry;
 mod environment;
 mod event;
+pub mod fates;
 mod grower;
 pub mod import;
 mod record;
@@ -21,9 +23,12 @@ mod trial;
 pub mod typed;
 mod when;
 
-pub use entry::{Entry, Mark, Tally, What};
+pub use entry::{Entry, Fate, Law, Mark, Tally, What};
 pub use event::{Event, Stamped};
+pub use fates::{FateFault, Fates, Rest, Row, Standing};
 pub use grower::KnownGrower;
 pub use record::{Bench, Recorded};
-pub use season::{Rest, Season, TallyFault, Unit};
-pub use trial::{Arm, ArmPhase, Counts, EnteredFor, LayoutChoice, Replicate, Stage, StartedKnown, Trial};
+pub use season::{Season, Unit};
+pub use trial::{
+    Arm, ArmPhase, Counts, EnteredFor, LayoutChoice, Relation, Replicate, Stage, StartedKnown, Trial,
+};

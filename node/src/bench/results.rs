@@ -3,9 +3,11 @@
 use propagule_analysis::{Count, exact, overdispersion};
 
 use super::compared::{Difference, difference};
+use super::fates::Row;
 use super::record::Bench;
-use super::season::Season;
+use super::season::{Season, StageRow, Unit};
 use super::trial::{Arm, Stage, Trial};
+use crate::paper::dates::When;
 
 /// p below which two arms are said to differ, after Holm's correction over all pairs of the trial.
 pub const CLEAR: f64 = 0.05;
@@ -19,9 +21,13 @@ pub struct ArmResult {
     pub arm: u8,
     /// Its label.
     pub label: String,
+    /// The day from which its figures are read: the last one on which it was counted at the stage.
+    pub on: When,
+    /// All its pieces on that day.
+    pub row: Row,
     /// Pieces put in.
     pub started: u32,
-    /// The lead outcome: finished at the end, rooted before.
+    /// The lead outcome: finished at the end, with roots before; those that left as finished by then are among them.
     pub succeeded: u32,
     /// Unscored, counted as failures in the headline.
     pub lost: u32,
@@ -122,38 +128,33 @@ pub fn at_stage(bench: &Bench, season: &Season<'_>, trial: &Trial, stage: Stage)
 }
 
 fn arm_result(season: &Season<'_>, arm: &Arm, stage: Stage) -> Option<ArmResult> {
-    let counts = arm.counts(stage)?;
-    let succeeded = match stage {
-        Stage::Final => counts.finished,
-        Stage::Lift | Stage::Spring => counts.rooted,
-    }?;
-    let replicates = arm.replicate_counts.get(&stage).cloned().flatten().unwrap_or_default();
-    let scored = season.of_arm(arm.number).map(|unit| unit.started - unit.standing().lost);
-    let replicates = scored
-        .zip(replicates)
-        .filter(|(scored, n)| *scored > 0 && n <= scored)
-        .map(|(scored, n)| Count { succeeded: u32::from(n), started: u32::from(scored) })
-        .collect();
-    let left = u32::from(counts.left_as_finished.unwrap_or(0));
-    let here = u32::from(succeeded) - left.min(u32::from(succeeded));
+    let found = season.at_stage(arm.number, stage)?;
+    let leads = found.leads(stage)?;
+    let succeeded: u32 = leads.iter().sum();
+    let StageRow { on, row, units, .. } = found;
+    let scored =
+        units.iter().zip(leads).map(|(unit, n)| Count { succeeded: n, started: unit.started - unit.lost });
+    let all_known = row.not_known == 0 && row.left_below == 0;
+    let here = succeeded - row.left_finished;
     Some(ArmResult {
         arm: arm.number,
         label: arm.label.clone(),
-        started: u32::from(arm.started),
-        succeeded: u32::from(succeeded),
-        lost: u32::from(counts.lost.unwrap_or(0)),
-        waiting: counts.alive.map(|alive| u32::from(alive).saturating_sub(here)),
-        left,
+        on,
+        started: row.started,
+        succeeded,
+        lost: row.lost,
+        waiting: all_known.then(|| row.alive() - here.min(row.alive())),
+        left: row.left_finished,
         kept: season.of_arm(arm.number).filter_map(kept_after_leaving).sum(),
-        replicates,
+        replicates: scored.filter(|count| count.started > 0 && count.succeeded <= count.started).collect(),
+        row,
     })
 }
 
-fn kept_after_leaving(unit: &super::season::Unit) -> Option<u32> {
-    let left = |standing: super::season::Standing| standing.left;
+fn kept_after_leaving(unit: &Unit) -> Option<u32> {
     let mut points = unit.points.iter().rev();
-    let last = points.find(|point| point.stage.is_none() && left(point.standing) > 0)?;
-    Some(u32::from(last.standing.alive))
+    let last = points.find(|point| point.stage.is_none() && point.standing.fates.finished.all() > 0)?;
+    Some(u32::from(last.standing.fates.alive()))
 }
 
 fn comparison(first: &ArmResult, second: &ArmResult, difference: Difference) -> Comparison {
@@ -195,67 +196,6 @@ fn correct_by_holm(comparisons: &mut [Comparison]) {
             *holm = floor;
         }
     }
-}
-
-/// What is known of an arm by the day of each count, checks as intervals: deaths and first roots fell between that
-/// count and the one before.
-#[derive(Clone, Debug, PartialEq)]
-pub struct CurvePoint {
-    /// Days after starting.
-    pub days: i32,
-    /// The day in words.
-    pub on: String,
-    /// Share of the pieces with roots by then, dead ones competing.
-    pub rooted: f64,
-    /// Share dead by then.
-    pub dead: f64,
-    /// Pieces still watched.
-    pub watched: u32,
-}
-
-/// The curve of an arm, by the last day of each interval; lost pieces and those that left were watched until then.
-pub fn curve(season: &Season<'_>, arm: &Arm) -> Vec<CurvePoint> {
-    use propagule_analysis::survival::{Outcome, cumulative_incidence};
-    let started = season.trial.started_of(arm).middle();
-    let mut pieces: Vec<(f64, Outcome)> = Vec::new();
-    let mut days: Vec<(i32, String)> = Vec::new();
-    for unit in season.of_arm(arm.number) {
-        let mut before = super::season::Standing::fresh(unit.started);
-        for point in &unit.points {
-            let day = point.on.middle().days_since(started);
-            days.push((day, point.on.to_string()));
-            let rooted = point.standing.rooted.unwrap_or(0).saturating_sub(before.rooted.unwrap_or(0));
-            let events = [
-                (rooted, Outcome::Rooted),
-                (point.standing.dead.saturating_sub(before.dead), Outcome::Dead),
-                (gone(point.standing).saturating_sub(gone(before)), Outcome::Watched),
-            ];
-            for (count, outcome) in events {
-                pieces.extend(std::iter::repeat_n((f64::from(day), outcome), usize::from(count)));
-            }
-            before = point.standing;
-        }
-        let last = unit.points.last().map_or(0, |point| point.on.middle().days_since(started));
-        let open = before.base().saturating_sub(before.rooted.unwrap_or(0));
-        pieces.extend(std::iter::repeat_n((f64::from(last), Outcome::Watched), usize::from(open)));
-    }
-    days.sort();
-    days.dedup();
-    let steps = cumulative_incidence(&pieces);
-    let at = |day: i32| steps.iter().rev().find(|step| step.time <= f64::from(day));
-    days.into_iter()
-        .map(|(day, on)| CurvePoint {
-            days: day,
-            on,
-            rooted: at(day).map_or(0.0, |step| step.rooted),
-            dead: at(day).map_or(0.0, |step| step.dead),
-            watched: pieces.iter().filter(|(time, _)| *time > f64::from(day)).count() as u32,
-        })
-        .collect()
-}
-
-fn gone(standing: super::season::Standing) -> u16 {
-    standing.lost + standing.left + standing.left_below
 }
 
 #[cfg(test)]

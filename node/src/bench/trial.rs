@@ -34,6 +34,9 @@ pub struct Trial {
     pub started_known: Option<StartedKnown>,
     /// Lift day: set in advance, then as it came.
     pub lift_on: Option<When>,
+    /// Season end of grafts, weaning of cuttings.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub season_on: Option<When>,
     /// Spring count.
     pub spring_on: Option<When>,
     /// Final count.
@@ -48,9 +51,24 @@ pub struct Trial {
     pub is_scored_blind: bool,
     /// Private note.
     pub note: Option<String>,
-    /// The trial whose failed pieces these fresh ones replace.
+    /// Code of the trial that this one follows.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub parent: Option<String>,
+    /// How it follows its parent; of the first version's none is known, which means fresh pieces for failed ones.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub relation: Option<Relation>,
+    /// Number of the arm that the others are held against.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub control: Option<u8>,
+    /// Whether each piece was placed by itself, so that pieces and not pots are what was randomised.
+    #[serde(default, skip_serializing_if = "is_false")]
+    pub unit_is_piece: bool,
+    /// Whether the number put in was changed after the first count.
+    #[serde(default, skip_serializing_if = "is_false")]
+    pub is_started_changed: bool,
+    /// Never offered for publishing.
+    #[serde(default, skip_serializing_if = "is_false")]
+    pub is_private: bool,
     /// The grower's own rule for counting a piece as rooted, where roots are not seen.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub rooted_rule: Option<String>,
@@ -112,6 +130,9 @@ pub struct Arm {
     pub unlisted: Option<String>,
     /// Counts at lift.
     pub lift: Option<Counts>,
+    /// Counts at season end or weaning.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub season: Option<Counts>,
     /// Counts in spring.
     pub spring: Option<Counts>,
     /// Counts at the end.
@@ -120,6 +141,9 @@ pub struct Arm {
     /// The lead outcome of each stage by replicate; worked out, never stored.
     #[serde(skip)]
     pub replicate_counts: BTreeMap<Stage, Option<Vec<u16>>>,
+    /// Lost by each stage, by replicate; worked out, never stored.
+    #[serde(skip)]
+    pub replicate_lost: BTreeMap<Stage, Vec<u16>>,
     /// Later phases, after moves of unrooted survivors; worked out, never stored.
     #[serde(skip)]
     pub phases: Vec<ArmPhase>,
@@ -149,6 +173,32 @@ pub struct Replicate {
     /// Its stock plant.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub stock_plant: Option<String>,
+    /// Who did the work on it, where that differs within the arm.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub operator: Option<String>,
+}
+
+/// How a trial follows another one of the same grower.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Relation {
+    /// Fresh pieces for failed ones.
+    Replaces,
+    /// Worked again on the same stocks.
+    Regraft,
+    /// The same question in another season.
+    Repeat,
+}
+
+impl Relation {
+    /// Its word.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Replaces => "replaces",
+            Self::Regraft => "regraft",
+            Self::Repeat => "repeat",
+        }
+    }
 }
 
 /// How the number put in is known.
@@ -195,6 +245,9 @@ pub struct Counts {
     pub lost: Option<u16>,
     /// Left as finished.
     pub left_as_finished: Option<u16>,
+    /// Ever with roots, whatever became of them.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub ever_rooted: Option<u16>,
 }
 
 /// When something is counted.
@@ -203,6 +256,8 @@ pub struct Counts {
 pub enum Stage {
     /// Lift day.
     Lift,
+    /// Season end of grafts, weaning of cuttings.
+    Season,
     /// Spring count.
     Spring,
     /// Final count.
@@ -211,12 +266,13 @@ pub enum Stage {
 
 impl Stage {
     /// All stages in order.
-    pub const ALL: [Self; 3] = [Self::Lift, Self::Spring, Self::Final];
+    pub const ALL: [Self; 4] = [Self::Lift, Self::Season, Self::Spring, Self::Final];
 
     /// The stage's word, as in column names.
     pub fn word(self) -> &'static str {
         match self {
             Self::Lift => "lift",
+            Self::Season => "season",
             Self::Spring => "spring",
             Self::Final => "final",
         }
@@ -228,6 +284,7 @@ impl Arm {
     pub fn counts(&self, stage: Stage) -> Option<&Counts> {
         match stage {
             Stage::Lift => self.lift.as_ref(),
+            Stage::Season => self.season.as_ref(),
             Stage::Spring => self.spring.as_ref(),
             Stage::Final => self.last.as_ref(),
         }
@@ -237,6 +294,7 @@ impl Arm {
     pub fn counts_mut(&mut self, stage: Stage) -> &mut Option<Counts> {
         match stage {
             Stage::Lift => &mut self.lift,
+            Stage::Season => &mut self.season,
             Stage::Spring => &mut self.spring,
             Stage::Final => &mut self.last,
         }
@@ -257,6 +315,7 @@ impl Trial {
             started_on,
             started_known: None,
             lift_on: None,
+            season_on: None,
             spring_on: None,
             final_on: None,
             stock_plants: None,
@@ -265,6 +324,11 @@ impl Trial {
             is_scored_blind: false,
             note: None,
             parent: None,
+            relation: None,
+            control: None,
+            unit_is_piece: false,
+            is_started_changed: false,
+            is_private: false,
             rooted_rule: None,
             grade: None,
             layout: None,
@@ -276,6 +340,7 @@ impl Trial {
     pub fn date(&self, stage: Stage) -> Option<When> {
         match stage {
             Stage::Lift => self.lift_on,
+            Stage::Season => self.season_on,
             Stage::Spring => self.spring_on,
             Stage::Final => self.final_on,
         }
@@ -285,6 +350,7 @@ impl Trial {
     pub fn date_mut(&mut self, stage: Stage) -> &mut Option<When> {
         match stage {
             Stage::Lift => &mut self.lift_on,
+            Stage::Season => &mut self.season_on,
             Stage::Spring => &mut self.spring_on,
             Stage::Final => &mut self.final_on,
         }

@@ -11,9 +11,10 @@ use crate::error::Failure;
 /// What can be counted, for the long help.
 const COUNTS: &str = "Counts: POT:what=how many[,what=how many…], or ARM:… where there is one pot.
   alive, dead, lost, not-known        exclude each other, and add up to what was left at the last count;
-                                      dead and lost are those since then; who is not mentioned lives on
+                                      dead and lost are those since then; of alive alone, whoever is missing died
+  of-rooted                           of the dead, those that had roots
   found-alive                         counted dead before, found alive now
-  green                               alive without roots
+  green                               alive without roots; all that are left: then none has roots
   rooted (taken, germinated), callused, established, finished, sound
   yellow, leaf-dropped, wilted, mould, new-shoot, roots-at-hole, leafing
                                       may overlap: a count, or none, some, most

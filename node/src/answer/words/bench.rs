@@ -114,7 +114,7 @@ pub fn outcome_word(stage: Stage, is_graft: bool, is_seed: bool) -> &'static str
         Stage::Final => "finished",
         _ if is_graft => "taken",
         _ if is_seed => "germinated",
-        Stage::Lift | Stage::Spring => "rooted",
+        Stage::Lift | Stage::Season | Stage::Spring => "rooted",
     }
 }
 

@@ -4,6 +4,7 @@ pub mod bench;
 mod circle;
 mod compare;
 mod contrast;
+mod curve;
 mod facets;
 mod marks;
 mod nothing;
@@ -25,6 +26,7 @@ pub use circle::{
 };
 pub use compare::{CompareFacts, FALSE_FLAGS, Flag, as_if_at, band_words, nobody_else};
 pub use contrast::{ContrastFacts, ONE_POT_EACH, TELL_APART, Verdict};
+pub use curve::{at_least, curve_point, over_time};
 pub use facets::{ADDITIVE, LevelFacts, NO_FACETS};
 pub use marks::marks;
 pub use nothing::{

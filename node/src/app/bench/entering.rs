@@ -6,9 +6,9 @@ use serde_json::json;
 
 use super::{Common, Enter, Ready, already, entry, failure, ready, sent_before, stuck};
 use crate::app::{App, Reply, undo};
-use crate::bench::season::{Standing, Unit};
+use crate::bench::fates::Taken;
 use crate::bench::typed::{self, tally};
-use crate::bench::{Bench, Entry, Event, Season, Stage, Tally, Trial, What};
+use crate::bench::{Bench, Entry, Event, FateFault, Law, Season, Stage, Standing, Tally, Trial, Unit, What};
 use crate::error::Failure;
 use crate::paper::dates::When;
 use crate::paste::pasteable;
@@ -34,7 +34,13 @@ pub(super) fn enter(app: &App, enter: &Enter) -> Result<Reply, Failure> {
         What::Looked { trial: trial.code.clone() }
     } else {
         let tallies = settled(&bench, &trial, &tallies, enter)?;
-        What::Counted { trial: trial.code.clone(), stage: enter.stage, tallies, is_blind: enter.is_blind }
+        What::Counted {
+            trial: trial.code.clone(),
+            stage: enter.stage,
+            tallies,
+            is_blind: enter.is_blind,
+            law: Law::Fates,
+        }
     };
     let entry = entry(what, common);
     check_later(&bench, &trial, &entry)?;
@@ -92,10 +98,11 @@ fn settled(bench: &Bench, trial: &Trial, tallies: &[Tally], enter: &Enter) -> Re
     let mut out = Vec::new();
     for tally in tallies {
         let unit = unit_of(&season, tally);
-        let before = before(unit, day);
+        let before = unit.standing_on(day);
         let what = enter.stage.map_or("check", Stage::word);
-        let fits = before.after(tally, enter.stage, enter.rest);
-        let (_, full) = fits.map_err(|fault| explain(what, trial, unit, before, tally, &fault))?;
+        let taken = Taken { on: enter.common.on, stage: enter.stage, rest: enter.rest, law: Law::Fates };
+        let fits = before.after(tally, taken);
+        let (_, full) = fits.map_err(|fault| explain(what, trial, unit, &before, tally, &fault))?;
         out.push(if enter.rest.is_some() { full } else { tally.clone() });
     }
     Ok(out)
@@ -106,32 +113,25 @@ fn unit_of<'a>(season: &'a Season<'_>, tally: &Tally) -> &'a Unit {
     season.units.iter().find(is_it).expect("tallies are read against the same trial")
 }
 
-/// How a unit stood after all that was entered for this day or earlier.
-fn before(unit: &Unit, day: propagule_protocol::Date) -> Standing {
-    let known = unit.points.iter().rev().find(|point| point.on.middle() <= day);
-    known.map_or(Standing::fresh(unit.started), |point| point.standing)
-}
-
 fn explain(
     what: &str,
     trial: &Trial,
     unit: &Unit,
-    before: Standing,
+    before: &Standing,
     tally: &Tally,
-    fault: &crate::bench::TallyFault,
+    fault: &FateFault,
 ) -> Failure {
-    use crate::bench::TallyFault;
     let place = unit.label(trial);
     let standing = format!(
         "of {} put in, {} were left at the last count ({} dead, {} lost before)",
         unit.started,
         before.base(),
-        before.dead,
-        before.lost
+        before.fates.dead.all(),
+        before.fates.lost.all()
     );
     let failure = Failure::expected(format!("{what}: {place}: {fault}; {standing}"));
     match fault {
-        TallyFault::Sum { alive, base, .. }
+        FateFault::Sum { alive, base, .. }
             if tally.rooted.is_some() && u32::from(*alive) + u32::from(tally.rooted.unwrap_or(0)) == u32::from(*base) =>
         {
             failure.hint(format!(
@@ -139,11 +139,18 @@ fn explain(
                 tally.rooted.unwrap_or(0)
             ))
         }
-        TallyFault::Sum { .. } => failure.hint("dead and lost count only those since the last count; alive all that live"),
-        TallyFault::Unaccounted { .. } => {
+        FateFault::Sum { .. } => failure.hint("dead and lost count only those since the last count; alive all that live"),
+        FateFault::Unaccounted { .. } => {
             failure.hint("say what became of the rest: --rest alive, --rest dead or --rest not-known")
         }
-        TallyFault::TooMany { .. } | TallyFault::Nothing => {
+        FateFault::GreenOnly { green, alive } => failure.hint(format!(
+            "those with roots as well: {place}:rooted={},green={green}; or what became of them: dead, lost, not-known",
+            alive - green
+        )),
+        FateFault::RootsGone { short, .. } => {
+            failure.hint(format!("correct an earlier count, or say what went, such as {place}:dead={short}"))
+        }
+        FateFault::TooMany { .. } => {
             failure.hint(format!("see what is known: propagule trial history {}", pasteable(&trial.code)))
         }
     }
@@ -198,9 +205,11 @@ fn report(bench: &Bench, trial: &Trial, number: u64, entry: &Entry) -> Reply {
         .units
         .iter()
         .map(|unit| {
-            let s = unit.standing();
-            json!({ "place": unit.label(trial), "started": unit.started, "alive": s.alive, "not_known": s.not_known,
-                "dead": s.dead, "lost": s.lost, "left": s.left, "rooted": s.rooted })
+            let standing = unit.standing();
+            let fates = standing.fates;
+            json!({ "place": unit.label(trial), "started": unit.started, "alive": fates.alive(),
+                "not_known": fates.not_known.all(), "dead": fates.dead.all(), "lost": fates.lost.all(),
+                "left": fates.finished.all(), "rooted": standing.rooted(), "ever_rooted": standing.ever_rooted() })
         })
         .collect();
     Reply::report(
@@ -220,15 +229,17 @@ fn pending(season: &Season<'_>, trial: &Trial, entry: &Entry) -> Vec<String> {
 
 /// `of 4: 3 alive, 3 rooted; 1 dead`.
 pub(super) fn standing_words(unit: &Unit) -> String {
-    let s = unit.standing();
-    let mut living = vec![format!("{} alive", s.alive)];
-    living.extend(s.rooted.map(|rooted| format!("{rooted} of them with roots")));
+    let standing = unit.standing();
+    let fates = standing.fates;
+    let mut living = vec![format!("{} alive", fates.alive())];
+    let rooted = standing.rooted().filter(|_| fates.alive() > 0);
+    living.extend(rooted.map(|rooted| format!("{rooted} of them with roots")));
     let others = [
-        (s.not_known, "not known"),
-        (s.dead, "dead"),
-        (s.lost, "lost"),
-        (s.left, "left as finished"),
-        (s.left_below, "left below grade"),
+        (fates.not_known.all(), "not known"),
+        (fates.dead.all(), "dead"),
+        (fates.lost.all(), "lost"),
+        (fates.finished.all(), "left as finished"),
+        (fates.below.all(), "left below grade"),
     ];
     let others = others.iter().filter(|(count, _)| *count > 0).map(|(count, word)| format!("{count} {word}"));
     format!("of {}: {}", unit.started, living.into_iter().chain(others).collect::<Vec<_>>().join(", "))

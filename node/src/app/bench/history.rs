@@ -5,7 +5,7 @@ use std::fmt::Write;
 use serde_json::json;
 
 use crate::app::{App, Reply};
-use crate::bench::{Bench, Entry, Mark, Recorded, Tally, Trial, What};
+use crate::bench::{Bench, Entry, Fate, Mark, Recorded, Tally, Trial, What};
 use crate::error::Failure;
 
 /// The history of a trial.
@@ -75,6 +75,7 @@ pub(super) fn words(trial: &Trial, entry: &Entry) -> String {
                 removed.iter().map(|(arm, n)| format!("{} {n}", label(*arm))).collect();
             format!("suckers looked for{}{}", if removed.is_empty() { "" } else { ": " }, removed.join(", "))
         }
+        What::Closed { because, rest, .. } => closed_words(because.as_deref(), *rest),
         What::WrapCut { .. } => "wrap cut".to_owned(),
         What::Noted { .. } => "note".to_owned(),
         What::Cared { spot, care, .. } => format!("{spot}: {care}"),
@@ -82,6 +83,17 @@ pub(super) fn words(trial: &Trial, entry: &Entry) -> String {
     let note = entry.note.as_deref().map(|note| format!(" \u{2013} {note}")).unwrap_or_default();
     let files = if entry.files.is_empty() { String::new() } else { format!(" [{}]", entry.files.join(", ")) };
     format!("{}  {what}{note}{files}", entry.on)
+}
+
+fn closed_words(because: Option<&str>, rest: Option<Fate>) -> String {
+    let why = because.map(|why| format!(" ({})", why.replace('-', " "))).unwrap_or_default();
+    let rest = match rest {
+        None => "",
+        Some(Fate::Dead) => "; those that were left: dead",
+        Some(Fate::Lost) => "; those that were left: lost",
+        Some(Fate::NotKnown) => "; those that were left: not known",
+    };
+    format!("closed{why}{rest}")
 }
 
 fn tally_words(trial: &Trial, tally: &Tally) -> String {

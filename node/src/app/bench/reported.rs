@@ -96,14 +96,14 @@ pub(super) fn findings(bench: &Bench, season: &Season<'_>, trial: &Trial, stage:
     Some(Section {
         heading: format!("What it shows at {}", stage_words(trial, stage)),
         paragraphs: stage_lines(trial, &result, false),
-        preformatted: Some(figure(season, trial)),
+        preformatted: Some(figure(&result)),
         ..Section::default()
     })
 }
 
-/// A dot for each piece as it stands, arm by arm.
-fn figure(season: &Season<'_>, trial: &Trial) -> String {
-    let parts = trial.arms.iter().map(|arm| format!("{}\n{}", arm.label, picture(season, arm, 72)));
+/// A dot for each piece on the stage's day, arm by arm.
+fn figure(result: &results::StageResult) -> String {
+    let parts = result.arms.iter().map(|arm| format!("{}\n{}", arm.label, picture(&arm.row, 72)));
     parts.collect::<Vec<_>>().join("\n")
 }
 

@@ -208,7 +208,7 @@ fn build(
 }
 
 fn replicate(code: String, started: u16, pot: Option<String>) -> Replicate {
-    Replicate { code, started, pot, stock_plant: None }
+    Replicate { code, started, pot, stock_plant: None, operator: None }
 }
 
 /// Pots that hold pieces of every arm: places are dealt to the arms in turn, so that no arm has more than one piece

@@ -11,8 +11,9 @@ use crate::answer::render::{Dots, dots, funnel};
 use crate::answer::words::bench as words;
 use crate::answer::words::counted;
 use crate::app::{App, Reply};
+use crate::bench::curve::{curve, incidence};
 use crate::bench::results::{self, ArmResult, StageResult};
-use crate::bench::{Arm, Bench, Season, Stage, Trial, due};
+use crate::bench::{Arm, Bench, Row, Season, Stage, Trial, due};
 use crate::error::Failure;
 
 /// How sure an interval is.
@@ -86,25 +87,21 @@ fn write_arm(text: &mut String, bench: &Bench, season: &Season<'_>, trial: &Tria
         }
     }
     if season.of_arm(arm.number).any(|unit| !unit.points.is_empty()) {
-        for line in picture(season, arm, width.saturating_sub(4)).lines() {
+        for line in picture(&season.arm_now(arm.number), width.saturating_sub(4)).lines() {
             let _ = writeln!(text, "    {line}");
         }
     }
 }
 
-/// A dot for each piece, as it stands now.
-pub(super) fn picture(season: &Season<'_>, arm: &Arm, width: usize) -> String {
-    let sum = |what: &dyn Fn(crate::bench::season::Standing) -> u16| -> u32 {
-        season.of_arm(arm.number).map(|unit| u32::from(what(unit.standing()))).sum()
-    };
-    let rooted = sum(&|s| s.rooted.unwrap_or(0));
+/// A dot for each piece.
+pub(super) fn picture(pieces: &Row, width: usize) -> String {
     let states = [
-        Dots { mark: 'F', label: "left as finished", count: sum(&|s| s.left) },
-        Dots { mark: 'O', label: "rooted", count: rooted },
-        Dots { mark: 'o', label: "green, no roots seen", count: sum(&|s| s.alive).saturating_sub(rooted) },
-        Dots { mark: '?', label: "not known", count: sum(&|s| s.not_known + s.left_below) },
-        Dots { mark: 'x', label: "dead", count: sum(&|s| s.dead) },
-        Dots { mark: '-', label: "lost", count: sum(&|s| s.lost) },
+        Dots { mark: 'F', label: "left as finished", count: pieces.left_finished },
+        Dots { mark: 'O', label: "rooted", count: pieces.rooted_alive },
+        Dots { mark: 'o', label: "green, no roots seen", count: pieces.waiting },
+        Dots { mark: '?', label: "not known", count: pieces.not_known + pieces.left_below },
+        Dots { mark: 'x', label: "dead", count: pieces.dead },
+        Dots { mark: '-', label: "lost", count: pieces.lost },
     ];
     dots(&states, width)
 }
@@ -113,6 +110,7 @@ pub(super) fn stage_words(trial: &Trial, stage: Stage) -> String {
     let day = trial.date(stage).map(|day| format!(", {day}")).unwrap_or_default();
     match stage {
         Stage::Lift => format!("lift{day}"),
+        Stage::Season => format!("season end{day}"),
         Stage::Spring => format!("the spring count{day}"),
         Stage::Final => format!("the final count{day}"),
     }
@@ -165,15 +163,9 @@ fn together(arms: &[ArmResult], outcome: &str) -> String {
 pub(super) fn left_so_far(season: &Season<'_>, trial: &Trial) -> Vec<String> {
     let mut lines = Vec::new();
     for arm in trial.arms.iter().filter(|arm| arm.last.is_none()) {
-        let left: u16 = season.of_arm(arm.number).map(|unit| unit.standing().left).sum();
-        let kept: u16 = season.of_arm(arm.number).map(|unit| unit.standing().alive).sum();
-        if left > 0 {
-            lines.push(words::left_so_far(
-                &arm.label,
-                u32::from(arm.started),
-                u32::from(left),
-                u32::from(kept),
-            ));
+        let now = season.arm_now(arm.number);
+        if now.left_finished > 0 {
+            lines.push(words::left_so_far(&arm.label, now.started, now.left_finished, now.alive()));
         }
     }
     lines
@@ -209,53 +201,37 @@ fn stage_json(result: &StageResult) -> serde_json::Value {
 
 fn write_curves(text: &mut String, season: &Season<'_>, trial: &Trial) {
     for arm in &trial.arms {
-        let points = results::curve(season, arm);
+        let points = curve(season, arm);
         if points.is_empty() {
             continue;
         }
-        let _ = writeln!(
-            text,
-            "\n{} over time (each change fell between that count and the one before)",
-            arm.label
-        );
-        for point in points {
-            let _ = writeln!(
-                text,
-                "  {}  day {:>3}  rooted {:>5.1} %  dead {:>5.1} %  {} still watched",
-                point.on,
-                point.days,
-                point.rooted * 100.0,
-                point.dead * 100.0,
-                point.watched
-            );
+        let _ = writeln!(text, "\n{}", crate::answer::words::over_time(&arm.label, arm.started));
+        for (point, estimate) in points.iter().zip(incidence(season, arm)) {
+            let line = crate::answer::words::curve_point(point, &estimate, outcome(trial, Stage::Lift));
+            let _ = writeln!(text, "  {line}");
         }
     }
     let _ = writeln!(text, "\nStages");
-    text.push_str(&stage_funnel(trial));
+    text.push_str(&stage_funnel(season, trial));
 }
 
-fn stage_funnel(trial: &Trial) -> String {
-    let rows = funnel_rows(trial);
+fn stage_funnel(season: &Season<'_>, trial: &Trial) -> String {
+    let rows = funnel_rows(season, trial);
     let rows: Vec<(&str, u32, u32)> =
         rows.iter().map(|(label, count, of)| (label.as_str(), *count, *of)).collect();
     funnel(&rows, 72)
 }
 
 /// Put in, and the lead outcome of each stage, each with its denominator.
-pub(super) fn funnel_rows(trial: &Trial) -> Vec<(String, u32, u32)> {
+pub(super) fn funnel_rows(season: &Season<'_>, trial: &Trial) -> Vec<(String, u32, u32)> {
     let mut rows: Vec<(String, u32, u32)> = Vec::new();
     for arm in &trial.arms {
         let started = u32::from(arm.started);
         rows.push((format!("{} put in", arm.label), started, started));
         for stage in Stage::ALL {
-            let Some(counts) = arm.counts(stage) else { continue };
-            let count = if stage == Stage::Final { counts.finished } else { counts.rooted };
-            rows.extend(count.map(|count| {
-                (
-                    format!("{} {} at {}", arm.label, outcome(trial, stage), stage.word()),
-                    u32::from(count),
-                    started,
-                )
+            let lead = season.at_stage(arm.number, stage).and_then(|found| found.lead(stage));
+            rows.extend(lead.map(|count| {
+                (format!("{} {} at {}", arm.label, outcome(trial, stage), stage.word()), count, started)
             }));
         }
     }

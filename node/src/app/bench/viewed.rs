@@ -5,10 +5,11 @@ use propagule_protocol::Date;
 use super::{history, laying_out, reported, shown, spots};
 use crate::answer::words::counted;
 use crate::app::App;
-use crate::bench::results::{self, CurvePoint};
-use crate::bench::season::{IMPORTED, Standing, Unit};
+use crate::bench::curve::{self, CurvePoint};
+use crate::bench::results;
+use crate::bench::season::{IMPORTED, Unit};
 use crate::bench::spot::{CareSpan, Spot};
-use crate::bench::{Arm, Bench, Entry, Season, Stage, Trial, due};
+use crate::bench::{Arm, Bench, Entry, Row, Season, Stage, Standing, Trial, due};
 use crate::error::Failure;
 use crate::paper::layout::Layout;
 use crate::paper::sheet::Section;
@@ -50,9 +51,7 @@ pub(crate) fn trials(app: &App, skip: usize, most: usize) -> Result<TrialLines, 
 
 fn line(app: &App, bench: &Bench, trial: &Trial) -> Result<TrialLine, Failure> {
     let season = bench.season(trial);
-    let sum = |what: &dyn Fn(Standing) -> Option<u16>| -> Option<u32> {
-        season.units.iter().map(|unit| what(unit.standing()).map(u32::from)).sum()
-    };
+    let now = season.all_now();
     Ok(TrialLine {
         code: trial.code.clone(),
         species: trial.species.clone(),
@@ -62,10 +61,8 @@ fn line(app: &App, bench: &Bench, trial: &Trial) -> Result<TrialLine, Failure> {
         started_on: trial.started_on.to_string(),
         started: trial.started(),
         arms: trial.arms.len(),
-        alive: sum(&|standing| Some(standing.alive)).unwrap_or(0),
-        // Where nothing is left, nothing has roots.
-        rooted: sum(&|standing| standing.rooted.or((standing.base() == 0).then_some(0)))
-            .filter(|_| season.units.iter().any(|unit| unit.standing().rooted.is_some())),
+        alive: now.alive(),
+        rooted: now.rooted(),
         stage: season.as_it_stands().last_stage(),
         published: app.published(trial)?,
     })
@@ -99,7 +96,7 @@ pub(crate) struct ArmView {
     /// Where it was moved, after how many weeks.
     pub(crate) moves: Vec<String>,
     /// Its pieces, all places together.
-    pub(crate) pieces: Standing,
+    pub(crate) pieces: Row,
     /// What is known by the day of each count.
     pub(crate) curve: Vec<CurvePoint>,
 }
@@ -152,7 +149,7 @@ pub(crate) fn trial(app: &App, code: &str) -> Result<TrialView, Failure> {
         stages: stages.collect(),
         left: shown::left_so_far(&season, &stands),
         roots: reported::scores(&season),
-        funnel: shown::funnel_rows(&stands),
+        funnel: shown::funnel_rows(&season, &stands),
         faults: season.faults.clone(),
         is_grafted: due::is_grafted(&stands),
         success: shown::outcome(&stands, Stage::Lift),
@@ -176,27 +173,10 @@ fn arm_view(bench: &Bench, season: &Season<'_>, trial: &Trial, arm: &Arm) -> Arm
         method: super::setting_up::facet_words(arm),
         spot,
         moves: moves.collect(),
-        pieces: together(season.of_arm(arm.number)),
-        curve: results::curve(season, arm),
+        pieces: season.arm_now(arm.number),
+        curve: curve::curve(season, arm),
         arm: arm.clone(),
     }
-}
-
-/// All pieces of some places.
-fn together<'a>(units: impl Iterator<Item = &'a Unit>) -> Standing {
-    let standings = units.map(Unit::standing);
-    standings.fold(Standing::default(), |sum, one| Standing {
-        alive: sum.alive + one.alive,
-        not_known: sum.not_known + one.not_known,
-        dead: sum.dead + one.dead,
-        lost: sum.lost + one.lost,
-        left: sum.left + one.left,
-        left_below: sum.left_below + one.left_below,
-        rooted: match (sum.rooted, one.rooted) {
-            (None, None) => None,
-            (a, b) => Some(a.unwrap_or(0) + b.unwrap_or(0)),
-        },
-    })
 }
 
 fn places(trial: &Trial, season: &Season<'_>) -> Vec<PlaceView> {

@@ -57,7 +57,17 @@ fn check_merged(before: &Trial, after: &Trial, rows: &[ArmRow], problems: &mut P
 }
 
 fn cells(counts: &Counts) -> [Option<u32>; 8] {
-    let Counts { alive, callused, rooted, established, finished, dead, lost, left_as_finished } = *counts;
+    let Counts {
+        alive,
+        callused,
+        rooted,
+        established,
+        finished,
+        dead,
+        lost,
+        left_as_finished,
+        ever_rooted: _,
+    } = *counts;
     [alive, callused, rooted, established, finished, dead, lost, left_as_finished]
         .map(|count| count.map(u32::from))
 }
@@ -152,5 +162,6 @@ fn over(known: Counts, new: Counts) -> Counts {
         dead: new.dead.or(known.dead),
         lost: new.lost.or(known.lost),
         left_as_finished: new.left_as_finished.or(known.left_as_finished),
+        ever_rooted: new.ever_rooted.or(known.ever_rooted),
     }
 }

@@ -24,7 +24,7 @@ pub(super) struct ArmRow {
     pub(super) label: String,
     pub(super) started: u16,
     pub(super) facets: BTreeMap<String, String>,
-    pub(super) stages: [(Option<When>, Option<Counts>); 3],
+    pub(super) stages: [(Option<When>, Option<Counts>); 4],
     pub(super) place: Option<String>,
     pub(super) grower: Option<String>,
     pub(super) spot: Option<String>,
@@ -106,7 +106,7 @@ fn code(table: &Table, row: &TableRow, problems: &mut Problems) -> Option<String
 }
 
 /// Lift comes before spring, spring before the final count.
-pub(super) fn check_order(line: u64, days: [Option<When>; 3], problems: &mut Problems) {
+pub(super) fn check_order(line: u64, days: [Option<When>; 4], problems: &mut Problems) {
     let mut last: Option<(Stage, When)> = None;
     for (stage, day) in Stage::ALL.into_iter().zip(days) {
         let Some(day) = day else { continue };
@@ -243,7 +243,18 @@ fn stage_of(
     }
     let [alive, callused, rooted, established, finished, dead, lost, left_as_finished] =
         cells.map(|cell| cell.map(|count| count.min(u32::from(u16::MAX)) as u16));
-    (day, Some(Counts { alive, callused, rooted, established, finished, dead, lost, left_as_finished }))
+    let counts = Counts {
+        alive,
+        callused,
+        rooted,
+        established,
+        finished,
+        dead,
+        lost,
+        left_as_finished,
+        ever_rooted: None,
+    };
+    (day, Some(counts))
 }
 
 /// A count, or a share of the number put in that is a whole count.

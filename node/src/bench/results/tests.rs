@@ -26,6 +26,7 @@ fn entered(on: &str, stage: Option<Stage>, counts: &[&str]) -> Entry {
         stage,
         tallies: counts.iter().map(read).collect(),
         is_blind: false,
+        law: crate::bench::Law::Fates,
     };
     Entry { on: day(on), what, note: None, files: Vec::new(), once: None }
 }
@@ -137,8 +138,8 @@ fn the_curve_has_death_as_a_competing_fate() {
     ];
     let trial = two_arms();
     let season = Season::new(&trial, (1..).zip(&entries));
-    let points = curve(&season, &trial.arms[0]);
-    // Without anybody lost from sight the curve is the plain share: 1 of 12 dead, 9 of 12 rooted.
+    let points = crate::bench::curve::incidence(&season, &trial.arms[0]);
+    // Without anybody lost from sight the estimate is the plain share: 1 of 12 dead, 9 of 12 rooted.
     assert_eq!(points.iter().map(|point| point.days).collect::<Vec<_>>(), [28, 84]);
     assert!((points[0].dead - 1.0 / 12.0).abs() < 1e-12 && points[0].rooted.abs() < 1e-12);
     assert!((points[1].rooted - 9.0 / 12.0).abs() < 1e-12 && (points[1].dead - 1.0 / 12.0).abs() < 1e-12);

@@ -1,7 +1,7 @@
 //! Counts that came with a table: of whole arms, as they stood at each stage.
 
-use super::{Rest, Standing};
-use crate::bench::entry::Tally;
+use crate::bench::entry::{Law, Tally};
+use crate::bench::fates::{Rest, Standing, Taken};
 use crate::bench::trial::{Counts, Stage, Trial};
 use crate::paper::dates::When;
 
@@ -29,22 +29,24 @@ pub(super) fn points(trial: &Trial) -> Vec<Imported> {
 
 impl Imported {
     /// How the arm stood after them: a table counts all dead and lost so far, the bench those since the last count.
-    pub(super) fn onto(&self, before: Standing) -> Option<(Standing, Tally)> {
+    pub(super) fn onto(&self, before: &Standing) -> Option<(Standing, Tally)> {
         let counts = &self.counts;
-        let newly_left = counts.left_as_finished.unwrap_or(0).saturating_sub(before.left);
+        let newly_left = counts.left_as_finished.unwrap_or(0).saturating_sub(before.fates.finished.all());
         let before = before.left(newly_left, true).ok()?;
         let since = |count: Option<u16>, earlier: u16| count.map(|count| count.saturating_sub(earlier));
         let tally = Tally {
             arm: self.arm,
             alive: counts.alive,
-            dead: since(counts.dead, before.dead),
-            lost: since(counts.lost, before.lost),
+            dead: since(counts.dead, before.fates.dead.all()),
+            lost: since(counts.lost, before.fates.lost.all()),
             callused: counts.callused,
             rooted: counts.rooted,
             established: counts.established,
             finished: since(counts.finished, counts.left_as_finished.unwrap_or(0)),
             ..Tally::default()
         };
-        before.after(&tally, Some(self.stage), Some(Rest::NotKnown)).ok()
+        let taken =
+            Taken { on: self.on, stage: Some(self.stage), rest: Some(Rest::NotKnown), law: Law::First };
+        before.after(&tally, taken).ok()
     }
 }

@@ -2,13 +2,14 @@
 
 mod imported;
 mod stages;
-mod standing;
+mod sums;
 
 use propagule_protocol::Date;
 
-pub use standing::{Rest, Standing, TallyFault};
+pub use stages::StageRow;
 
-use super::entry::{Entry, Tally, What};
+use super::entry::{Entry, Fate, Law, Tally, What};
+use super::fates::{Standing, Taken};
 use super::trial::{Stage, Trial};
 use crate::paper::dates::When;
 
@@ -59,7 +60,18 @@ pub struct Point {
 impl Unit {
     /// How its pieces stand now.
     pub fn standing(&self) -> Standing {
-        self.points.last().map_or(Standing::fresh(self.started), |point| point.standing)
+        self.points.last().map_or_else(|| Standing::fresh(self.started), |point| point.standing.clone())
+    }
+
+    /// How its pieces stood after all that was entered for this day or earlier.
+    pub fn standing_on(&self, day: Date) -> Standing {
+        let known = self.points.iter().rev().find(|point| point.on.middle() <= day);
+        known.map_or_else(|| Standing::fresh(self.started), |point| point.standing.clone())
+    }
+
+    /// The last count that said something of it, up to and with a day.
+    pub fn last_point(&self, day: Date) -> Option<&Point> {
+        self.points.iter().rev().find(|point| point.on.middle() <= day)
     }
 
     /// What a grower calls it.
@@ -91,8 +103,7 @@ impl<'a> Season<'a> {
         let is_now = |counts: &imported::Imported| until.is_none_or(|day| counts.on.middle() <= day);
         for counts in imported.extract_if(.., |counts| is_now(counts)).collect::<Vec<_>>() {
             let Ok(unit) = self.unit_mut(counts.arm, None) else { continue };
-            let before = unit.standing();
-            if let Some((standing, tally)) = counts.onto(before) {
+            if let Some((standing, tally)) = counts.onto(&unit.standing()) {
                 let stage = Some(counts.stage);
                 unit.points.push(Point { entry: IMPORTED, on: counts.on, stage, tally, standing });
             }
@@ -101,10 +112,9 @@ impl<'a> Season<'a> {
 
     fn apply(&mut self, number: u64, entry: &Entry) -> Result<(), String> {
         match &entry.what {
-            What::Counted { stage, tallies, .. } => {
-                for tally in tallies {
-                    self.count(number, entry.on, *stage, tally)?;
-                }
+            What::Counted { stage, tallies, law, .. } => {
+                let taken = Taken { on: entry.on, stage: *stage, rest: None, law: *law };
+                self.count_all(number, tallies, taken)?;
             }
             What::Left { arm, replicate, pieces, at_grade, .. } => {
                 let unit = self.unit_mut(*arm, replicate.as_deref())?;
@@ -112,15 +122,27 @@ impl<'a> Season<'a> {
                 let tally = Tally { arm: *arm, replicate: replicate.clone(), ..Tally::default() };
                 unit.points.push(Point { entry: number, on: entry.on, stage: None, tally, standing });
             }
+            What::Closed { rest: Some(fate), .. } => {
+                let taken = Taken { on: entry.on, stage: None, rest: None, law: Law::Fates };
+                let tallies: Vec<Tally> = self.units.iter().filter_map(|unit| closing(unit, *fate)).collect();
+                self.count_all(number, &tallies, taken)?;
+            }
             _ => {}
         }
         Ok(())
     }
 
-    fn count(&mut self, number: u64, on: When, stage: Option<Stage>, tally: &Tally) -> Result<(), String> {
-        let unit = self.unit_mut(tally.arm, tally.replicate.as_deref())?;
-        let (standing, tally) = unit.standing().after(tally, stage, None).map_err(|e| e.to_string())?;
-        unit.points.push(Point { entry: number, on, stage, tally, standing });
+    /// Counts all places of an entry, or none of them.
+    fn count_all(&mut self, number: u64, tallies: &[Tally], taken: Taken) -> Result<(), String> {
+        let mut counted = Vec::new();
+        for tally in tallies {
+            let unit = self.unit_mut(tally.arm, tally.replicate.as_deref())?;
+            let (standing, tally) = unit.standing().after(tally, taken).map_err(|e| e.to_string())?;
+            counted.push(Point { entry: number, on: taken.on, stage: taken.stage, tally, standing });
+        }
+        for point in counted {
+            self.unit_mut(point.tally.arm, point.tally.replicate.clone().as_deref())?.points.push(point);
+        }
         Ok(())
     }
 
@@ -147,6 +169,18 @@ impl<'a> Season<'a> {
         let is_stage = |entry: &&(u64, &Entry)| matches!(&entry.1.what, What::Counted { stage: Some(found), .. } if *found == stage);
         self.entries.iter().rev().find(is_stage).map(|(_, entry)| &entry.on)
     }
+}
+
+/// What became of the pieces of a unit when the trial was closed.
+fn closing(unit: &Unit, fate: Fate) -> Option<Tally> {
+    let left = Some(unit.standing().base()).filter(|left| *left > 0)?;
+    let blank =
+        Tally { arm: unit.arm, replicate: unit.replicate.clone(), alive: Some(0), ..Tally::default() };
+    Some(match fate {
+        Fate::Dead => Tally { dead: Some(left), ..blank },
+        Fate::Lost => Tally { lost: Some(left), ..blank },
+        Fate::NotKnown => Tally { not_known: Some(left), ..blank },
+    })
 }
 
 fn units(trial: &Trial) -> Vec<Unit> {

@@ -6,7 +6,7 @@ fn day(text: &str) -> When {
 }
 
 fn pot(number: u8) -> Replicate {
-    Replicate { code: format!("P{number}"), started: 4, pot: None, stock_plant: None }
+    Replicate { code: format!("P{number}"), started: 4, pot: None, stock_plant: None, operator: None }
 }
 
 /// Powder in P1 to P3, none in P4 to P6, four pieces each.
@@ -34,7 +34,7 @@ fn counted(on: &str, stage: Option<Stage>, tallies: &[&str]) -> Entry {
         .iter()
         .map(|text| crate::bench::typed::tally::read(text, &trial, stage).expect("reads"))
         .collect();
-    let what = What::Counted { trial: trial.code, stage, tallies, is_blind: false };
+    let what = What::Counted { trial: trial.code, stage, tallies, is_blind: false, law: Law::Fates };
     Entry { on: day(on), what, note: None, files: Vec::new(), once: None }
 }
 

@@ -7,8 +7,8 @@ use crate::counted::counted;
 use crate::paper::code::{self, CodeError};
 
 /// What can be counted, for messages.
-const STATES: &str = "alive, green (alive without roots), dead, lost, not-known, found-alive, rooted (or taken, \
-                      germinated), callused, established, finished";
+const STATES: &str = "alive, green (alive without roots), dead, of-rooted (of the dead), lost, not-known, found-alive, \
+                      rooted (or taken, germinated), callused, established, finished";
 /// Marks that may overlap.
 pub const MARKS: [&str; 7] =
     ["yellow", "leaf_dropped", "wilted", "mould", "new_shoot", "roots_at_hole", "leafing"];
@@ -26,21 +26,9 @@ pub fn read(text: &str, trial: &Trial, stage: Option<Stage>) -> Result<Tally, Ty
     };
     let named = |fault: TypedFault| TypedFault { text: text.to_owned(), ..fault };
     let mut tally = at(place, trial).map_err(|fault| if place.is_none() { named(fault) } else { fault })?;
-    let mut green = None;
     for part in parts(counts, ',') {
         let (key, value) = pair(part)?;
-        if key == "green" {
-            green = Some(number(value)?);
-        } else {
-            set(&mut tally, &key, value, stage)?;
-        }
-    }
-    if let Some(green) = green {
-        if tally.alive.is_some() {
-            return Err(TypedFault::new(text, "both alive and green are given")
-                .hint("alive counts rooted pieces too; green only those without roots: give one of them"));
-        }
-        tally.alive = Some(green + tally.rooted.unwrap_or(0));
+        set(&mut tally, &key, value, stage)?;
     }
     let blank = Tally { arm: tally.arm, replicate: tally.replicate.clone(), ..Tally::default() };
     if tally == blank {
@@ -157,7 +145,9 @@ fn state<'a>(
 ) -> Result<&'a mut Option<u16>, TypedFault> {
     Ok(match key {
         "alive" => &mut tally.alive,
+        "green" => &mut tally.green,
         "dead" => &mut tally.dead,
+        "of_rooted" => &mut tally.of_rooted,
         "lost" => &mut tally.lost,
         "not_known" | "unknown" => &mut tally.not_known,
         "found_alive" => &mut tally.found_alive,
@@ -211,7 +201,7 @@ pub fn in_order(text: &str, order: &[String], trial: &Trial) -> Result<Vec<Tally
             let count = number(part)?;
             match index {
                 0 => tally.rooted = Some(count),
-                1 => tally.alive = Some(count + tally.rooted.unwrap_or(0)),
+                1 => tally.green = Some(count),
                 2 => tally.dead = Some(count),
                 3 => tally.lost = Some(count),
                 _ => {

@@ -1,8 +1,9 @@
-//! Shares with roots and dead over time; a change fell somewhere between two counts, and is drawn as that stretch.
+//! Shares of all pieces put in over time; a change fell somewhere between two days, and is drawn as that stretch.
 
 use maud::{Markup, html};
 
-use crate::bench::results::CurvePoint;
+use crate::answer::words;
+use crate::bench::curve::CurvePoint;
 
 /// Size of the picture.
 const WIDE: f64 = 320.0;
@@ -14,21 +15,26 @@ const FOOT: f64 = 24.0;
 /// Curves of one arm with their table.
 pub(in crate::web) fn curves(label: &str, points: &[CurvePoint], success: &str) -> Markup {
     let last = points.last().map_or(1, |point| point.days.max(1));
+    let lines = [("rooted", "ever"), ("alive", "alive"), ("died", "dead"), ("gone", "lost or left")];
     html! {
         div class="figure" {
-            svg viewBox={ "0 0 " (WIDE) " " (HIGH) } width=(WIDE) height=(HIGH) role="img" aria-label={ "Shares " (success) " and dead of " (label) " over " (last) " days; the table has the numbers" } {
+            svg viewBox={ "0 0 " (WIDE) " " (HIGH) } width=(WIDE) height=(HIGH) role="img" aria-label={ "Shares of all put in of " (label) " over " (last) " days: ever " (success) ", alive, dead, lost or left; the table has the numbers" } {
                 (frame(last))
-                (stretches(points, last, |point| point.rooted, "rooted"))
-                (stretches(points, last, |point| point.dead, "died"))
+                @for (class, name) in lines { (stretches(points, last, |point| share(point, name), class)) }
             }
             details {
                 summary { "As a table: " (label) " over time" }
                 table {
-                    caption { "Each change fell between that count and the one before" }
-                    thead { tr { th scope="col" { "Day" } th scope="col" class="n" { (success) } th scope="col" class="n" { "dead" } th scope="col" class="n" { "still watched" } } }
+                    caption { "Of all put in; each change fell between that day and the one before" }
+                    thead { tr {
+                        th scope="col" { "Day" }
+                        th scope="col" class="n" { "ever " (success) }
+                        @for name in ["alive", "dead", "lost", "left"] { th scope="col" class="n" { (name) } }
+                    } }
                     tbody { @for point in points { tr {
                         th scope="row" { (point.on) " (day " (point.days) ")" }
-                        td class="n" { (percent(point.rooted)) } td class="n" { (percent(point.dead)) } td class="n" { (point.watched) }
+                        td class="n" { (ever(point)) }
+                        @for share in [point.alive, point.dead, point.lost, point.left] { td class="n" { (percent(share)) } }
                     } } }
                 }
             }
@@ -36,8 +42,26 @@ pub(in crate::web) fn curves(label: &str, points: &[CurvePoint], success: &str) 
     }
 }
 
+/// The share that a line shows.
+fn share(point: &CurvePoint, name: &str) -> Option<f64> {
+    match name {
+        "ever" => point.ever_rooted,
+        "alive" => Some(point.alive),
+        "dead" => Some(point.dead),
+        _ => Some(point.lost + point.left),
+    }
+}
+
+fn ever(point: &CurvePoint) -> String {
+    match (point.ever_rooted, point.looked_for) {
+        (Some(ever), _) => percent(ever),
+        (None, 0) => "not looked for".to_owned(),
+        (None, of) => format!("at least {} in {of}", point.at_least),
+    }
+}
+
 fn percent(share: f64) -> String {
-    format!("{} %", crate::answer::words::percent(share))
+    format!("{} %", words::percent(share))
 }
 
 fn x(days: i32, last: i32) -> f64 {
@@ -63,17 +87,27 @@ fn rounded(number: f64) -> String {
     format!("{number:.1}")
 }
 
-/// A box over each stretch in which the share changed, and a line where it stood.
-fn stretches(points: &[CurvePoint], last: i32, share: impl Fn(&CurvePoint) -> f64, class: &str) -> Markup {
-    let mut before = (0, 0.0);
+/// A box over each stretch in which the share changed; blank where it is not known at either end.
+fn stretches(
+    points: &[CurvePoint],
+    last: i32,
+    share: impl Fn(&CurvePoint) -> Option<f64>,
+    class: &str,
+) -> Markup {
+    let first = if class == "alive" { 1.0 } else { 0.0 };
+    let mut before = (0, first);
     let mut boxes = Vec::new();
     for point in points {
-        let now = (point.days, share(point));
-        boxes.push((before, now));
-        before = now;
+        if let Some(now) = share(point) {
+            boxes.push((before, (point.days, now)));
+            before = (point.days, now);
+        } else {
+            before.0 = point.days;
+        }
     }
     html! {
-        @for ((day, low), (until, high)) in boxes {
+        @for ((day, from), (until, to)) in boxes {
+            @let (low, high) = (from.min(to), from.max(to));
             rect class={ "stretch " (class) } x=(rounded(x(day, last))) y=(rounded(y(high))) width=(rounded(x(until, last) - x(day, last))) height=(rounded((y(low) - y(high)).max(1.2))) {}
         }
     }

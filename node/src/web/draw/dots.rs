@@ -4,7 +4,7 @@ use std::fmt::Write;
 
 use maud::{Markup, PreEscaped, html};
 
-use crate::bench::season::Standing;
+use crate::bench::Row;
 
 /// Width of the picture; it fits the narrowest phone.
 const WIDE: u32 = 320;
@@ -24,15 +24,15 @@ enum Mark {
     Lost,
 }
 
-fn states(pieces: Standing, success: &str) -> Vec<(Mark, String, u16)> {
-    let rooted = pieces.rooted.unwrap_or(0);
+fn states(pieces: &Row, success: &str) -> Vec<(Mark, String, u32)> {
+    let is_looked_for = pieces.looked_for > 0;
     let all = [
-        (Mark::Left, "left as finished".to_owned(), pieces.left),
-        (Mark::Rooted, success.to_owned(), rooted),
+        (Mark::Left, "left as finished".to_owned(), pieces.left_finished),
+        (Mark::Rooted, success.to_owned(), pieces.rooted_alive),
         (
             Mark::Green,
-            if pieces.rooted.is_some() { format!("alive, not {success}") } else { "alive".to_owned() },
-            pieces.alive - rooted.min(pieces.alive),
+            if is_looked_for { format!("alive, not {success}") } else { "alive".to_owned() },
+            pieces.waiting,
         ),
         (Mark::NotKnown, "not known".to_owned(), pieces.not_known + pieces.left_below),
         (Mark::Dead, "dead".to_owned(), pieces.dead),
@@ -42,9 +42,9 @@ fn states(pieces: Standing, success: &str) -> Vec<(Mark, String, u16)> {
 }
 
 /// A mark for each piece as it stands, with a legend that gives the counts.
-pub(in crate::web) fn dots(pieces: Standing, success: &str) -> Markup {
+pub(in crate::web) fn dots(pieces: &Row, success: &str) -> Markup {
     let states = states(pieces, success);
-    let total: u32 = states.iter().map(|(.., count)| u32::from(*count)).sum();
+    let total: u32 = states.iter().map(|(.., count)| *count).sum();
     let per_mark = [1, 2, 5, 10, 20, 50, 100, 200, 500]
         .into_iter()
         .find(|per| total.div_ceil(*per) <= MARKS)
@@ -52,7 +52,7 @@ pub(in crate::web) fn dots(pieces: Standing, success: &str) -> Markup {
     let across = WIDE / CELL;
     let (mut at, mut drawn) = (0, String::new());
     for (mark, _, count) in &states {
-        let marks = u32::from(*count).div_ceil(per_mark);
+        let marks = count.div_ceil(per_mark);
         let places = (at..at + marks).map(|n| (n % across * CELL + CELL / 2, n / across * CELL + CELL / 2));
         drawn.push_str(&draw(*mark, places));
         at += marks;

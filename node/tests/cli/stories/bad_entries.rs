@@ -47,7 +47,7 @@ fn counts_that_cannot_be_are_refused_by_pot() {
     let home = stuck();
     let cases: [(&[&str], &str); 9] = [
         (&["check", "L1", "P1:dead=5"], "P1"),
-        (&["check", "L1", "P1:alive=3"], "3"),
+        (&["check", "L1", "P1:alive=5"], "only 4 left at the last count"),
         (&["check", "L1", "P1:ded=1"], "did you mean dead"),
         (&["check", "L1", "P7:dead=1"], "no such pot or arm"),
         (&["check", "L1", "powder:dead=1"], "counted pot by pot"),

@@ -8,6 +8,8 @@ fn arm(label: &str, succeeded: u32, started: u32, lost: u32) -> ArmResult {
     ArmResult {
         arm: 1,
         label: label.to_owned(),
+        on: crate::paper::dates::When::day("2026-08-29".parse().expect("a day")),
+        row: crate::bench::Row::default(),
         started,
         succeeded,
         lost,

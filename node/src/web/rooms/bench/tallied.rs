@@ -25,6 +25,7 @@ pub(super) fn title(stage: Option<Stage>) -> &'static str {
     match stage {
         None => "Check",
         Some(Stage::Lift) => "Lift",
+        Some(Stage::Season) => "Season end",
         Some(Stage::Spring) => "Spring count",
         Some(Stage::Final) => "Final count",
     }
@@ -43,9 +44,8 @@ pub(super) struct Count {
 pub(super) fn counted(view: &TrialView, place: &PlaceView, stage: Option<Stage>) -> Vec<Count> {
     let count = |name, words: &str, from| Count { name, words: words.to_owned(), from, is_remainder: false };
     let remainder = |name, words: String, from| Count { name, words, from, is_remainder: true };
-    let standing = place.standing;
-    let known = standing.alive;
-    let rooted = standing.rooted.unwrap_or(0).min(known);
+    let fates = place.standing.fates;
+    let (known, rooted) = (fates.alive(), fates.rooted);
     let mut all = match stage {
         None => vec![remainder("alive", "Alive".to_owned(), known)],
         Some(Stage::Final) => vec![
@@ -59,8 +59,8 @@ pub(super) fn counted(view: &TrialView, place: &PlaceView, stage: Option<Stage>)
     };
     all.push(count("dead", "Dead since", 0));
     all.push(count("lost", "Lost since", 0));
-    if stage == Some(Stage::Spring) || standing.not_known > 0 {
-        all.push(count("not-known", "Cannot say", standing.not_known));
+    if stage == Some(Stage::Spring) || fates.not_known.all() > 0 {
+        all.push(count("not-known", "Cannot say", fates.not_known.all()));
     }
     all
 }

@@ -173,7 +173,7 @@ fn of_arm(view: &TrialView, arm: &ArmView) -> Markup {
             p class="soft tight" { "on " a href=(link::spot(spot, "")) { (spot) } @if !care.is_empty() { "; " (care.join("; ")) } }
         }
         @for line in &arm.moves { p class="soft tight" { (line) } }
-        @if !view.trial.is_planned { (draw::dots(arm.pieces, view.success)) }
+        @if !view.trial.is_planned { (draw::dots(&arm.pieces, view.success)) }
     }
 }
 

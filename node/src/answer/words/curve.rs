@@ -1,0 +1,70 @@
+//! Sentences about an arm over time.
+
+use super::number::percent;
+use crate::bench::curve::{CurvePoint, Incidence};
+
+/// Heading of an arm's curve: what its shares are of, and where a change fell.
+pub fn over_time(label: &str, started: u16) -> String {
+    format!(
+        "{label} over time: shares of the {started} put in; each change fell between that day and the one before"
+    )
+}
+
+/// One day of an arm's curve.
+pub fn curve_point(point: &CurvePoint, estimate: &Incidence, outcome: &str) -> String {
+    let share = |share: f64| format!("{} %", percent(share));
+    let ever = match (point.ever_rooted, point.looked_for) {
+        (Some(ever), _) => format!("ever {outcome} {}", share(ever)),
+        (None, 0) => "roots not looked for".to_owned(),
+        (None, looked_for) => at_least(point.at_least, looked_for, outcome),
+    };
+    let estimate = match point.ever_rooted {
+        Some(_) => format!("; estimate with those gone left out {}", share(estimate.rooted)),
+        None => String::new(),
+    };
+    format!(
+        "{}  day {:>3}  {ever}, alive {}, dead {}, lost {}, left {}{estimate}",
+        point.on,
+        point.days,
+        share(point.alive),
+        share(point.dead),
+        share(point.lost),
+        share(point.left)
+    )
+}
+
+/// What is known while roots were looked for in some units only.
+pub fn at_least(count: u32, looked_for: u32, outcome: &str) -> String {
+    format!("at least {count} ever {outcome}, in the {looked_for} put in there")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::paper::dates::When;
+
+    fn point(ever_rooted: Option<f64>, at_least: u32, looked_for: u32) -> CurvePoint {
+        CurvePoint {
+            on: When::day("2026-07-20".parse().expect("a day")),
+            days: 42,
+            ever_rooted,
+            at_least,
+            looked_for,
+            rooted_alive: ever_rooted,
+            alive: 1.0,
+            dead: 0.0,
+            lost: 0.0,
+            left: 0.0,
+        }
+    }
+
+    #[test]
+    fn a_day_says_what_was_looked_for() {
+        let none = Incidence { days: 42, rooted: 0.0, dead: 0.0, watched: 6 };
+        let said = |point| curve_point(&point, &none, "rooted");
+        assert!(said(point(None, 0, 0)).contains("roots not looked for"));
+        assert!(said(point(None, 2, 6)).contains("at least 2 ever rooted, in the 6 put in there"));
+        assert!(said(point(Some(0.0), 0, 12)).contains("ever rooted 0 %"));
+        assert!(said(point(Some(0.9), 9, 10)).contains("ever rooted 90 %"));
+    }
+}
