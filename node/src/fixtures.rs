@@ -27,7 +27,7 @@ pub(crate) fn summary(series: u32, revision: u8, rooted: u16) -> Summary {
         ..Counts::default()
     };
     Summary {
-        head: Head::new(Month::new(2026, 10).expect("a month")),
+        head: Head::of_summary(Month::new(2026, 10).expect("a month")),
         series: name,
         revision,
         taxon: Taxon::parse("Morus nigra").expect("a name"),
@@ -46,6 +46,8 @@ pub(crate) fn summary(series: u32, revision: u8, rooted: u16) -> Summary {
         stock_plants: Some(1),
         doi: None,
         grower_mark: None,
+        parent: None,
+        control: None,
         arms: vec![Arm {
             number: 1,
             started: 24,

@@ -78,7 +78,12 @@ fn replicated(number: u8) -> Arm {
     let counts = Counts { rooted: Some(60), replicates: Some(vec![5; 12]), ..Counts::default() };
     let last = Counts { finished: Some(60), ..counts.clone() };
     Arm {
-        stages: StageCounts { lift: Some(counts.clone()), spring: Some(counts), last: Some(last) },
+        stages: StageCounts {
+            lift: Some(counts.clone()),
+            season: None,
+            spring: Some(counts),
+            last: Some(last),
+        },
         replicates: Some(vec![10; 12]),
         ..arm(number, 120, None)
     }

@@ -10,10 +10,14 @@ pub const DEPTH: usize = 8;
 pub const FIRST_IGNORABLE_KEY: u64 = 64;
 /// Kinds from this one on are reserved for experiments and refused, as kind 0 is.
 pub const FIRST_RESERVED_KIND: u64 = 64;
-/// The schema major that this version reads and writes.
-pub const MAJOR: u8 = 0;
-/// The schema minor that this version writes.
+/// The schema major of the summaries that this version writes, and the highest that it reads of any kind.
+pub const MAJOR: u8 = 1;
+/// The schema minor of the summaries that this version writes.
 pub const MINOR: u8 = 0;
+/// The schema major that this version writes in every kind but the summary, so that older readers take them.
+pub const OTHER_MAJOR: u8 = 0;
+/// The schema minor that this version writes in every kind but the summary.
+pub const OTHER_MINOR: u8 = 1;
 /// Highest schema major or minor that can be written down.
 pub const VERSION_MAX: u8 = 23;
 /// Last month that can be written down: December 2199, counted from January 1900.
@@ -52,8 +56,12 @@ pub const TIP_NODES_MAX: u8 = 20;
 pub const EPITHET_BYTES: (usize, usize) = (2, 40);
 /// Longest cultivar or group name in bytes of UTF-8.
 pub const NAME_BYTES: usize = 40;
-/// Highest design flags: all seven bits.
-pub const DESIGN_MAX: u8 = 127;
+/// Highest design flags: all ten bits.
+pub const DESIGN_MAX: u16 = 1023;
+/// Highest design flags of a summary of major 0: the first seven bits.
+pub const OLD_DESIGN_MAX: u16 = 127;
+/// Highest relation of a trial to the one that it follows.
+pub const RELATION_MAX: u8 = 3;
 /// Highest marks of a taxon: all three bits.
 pub const TAXON_MARKS_MAX: u8 = 7;
 /// Highest stock-plant class.

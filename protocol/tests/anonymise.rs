@@ -3,7 +3,7 @@
 mod sample;
 
 use propagule_protocol::anonymise::{Item, Private, StageDay, StageDays, Trial, TrialArm, TrialPhase};
-use propagule_protocol::record::{Body, Counts, DesignFlags, StageCounts, Taxon};
+use propagule_protocol::record::{Body, Counts, DesignFlags, Parent, Relation, StageCounts, Taxon};
 use propagule_protocol::vocab::Facet;
 use propagule_protocol::{AnonymiseError, Climate, Date, Hemisphere, Place, Publication, anonymise, sign};
 use sample::{facets, key, month, network};
@@ -48,6 +48,8 @@ fn trial() -> Trial {
         stock_plants: Some(5),
         doi: None,
         grower_mark: None,
+        parent: None,
+        control: None,
         arms: vec![arm(1, "powder of unknown strength", 9), arm(2, "none", 6)],
         private: Private {
             name: "my first try".to_owned(),
@@ -139,20 +141,82 @@ fn moves_and_late_starts_are_told_in_weeks_and_months() {
 
 #[test]
 fn replicates_that_do_not_fit_stay_at_home() {
+    let flags = DesignFlags::BLOCKED | DesignFlags::REPLICATES_MATCHED | DesignFlags::UNIT_IS_PIECE;
     let crowded = |replicates: usize| {
         let one = |number| {
             let each = vec![5000 / replicates as u16; replicates];
-            let rooted = each.iter().sum();
-            let lift = Counts { rooted: Some(rooted), replicates: Some(each.clone()), ..Counts::default() };
+            let started = each.iter().sum();
+            let lift = Counts {
+                rooted: Some(started - 1),
+                lost: Some(1),
+                replicates: Some([&[each[0] - 1], &each[1..]].concat()),
+                lost_by_replicate: Some([&[1], &vec![0; replicates - 1][..]].concat()),
+                ..Counts::default()
+            };
             let stages = StageCounts { lift: Some(lift), ..StageCounts::default() };
             let labelled = each.iter().map(|n| ("pot".to_owned(), *n)).collect();
-            TrialArm { started: rooted, stages, replicates: Some(labelled), ..arm(number, "none", 0) }
+            TrialArm { started, stages, replicates: Some(labelled), ..arm(number, "none", 0) }
         };
-        publication(&Trial { arms: (1..=24).map(one).collect(), ..trial() })
+        let design = DesignFlags(flags);
+        publication(&Trial { design, arms: (1..=24).map(one).collect(), ..trial() })
     };
-    assert!(crowded(10).summary.arms.iter().all(|arm| arm.replicates.is_some()));
+    let fits = crowded(10).summary;
+    assert!(fits.arms.iter().all(|arm| arm.replicates.is_some()));
+    assert_eq!(fits.design, DesignFlags(flags));
     let full = crowded(50);
     assert!(full.summary.arms.iter().all(|arm| arm.replicates.is_none()));
+    // Without the lists, pieces in shared trays would read as one block of pieces.
+    assert_eq!(full.summary.design, DesignFlags(DesignFlags::BLOCKED));
     assert!(value(&full.stays, "replicates").is_some());
     assert!(sign(&Body::Summary(full.summary), &key(1), &network()).is_ok());
+}
+
+#[test]
+fn a_summary_leaves_as_major_1() {
+    let head = publication(&trial()).summary.head;
+    assert_eq!((head.major, head.minor), (1, 0));
+}
+
+#[test]
+fn earlier_trials_controls_and_the_season_end_leave() {
+    let parent = Parent { series: [9; 16], relation: Relation::Regraft };
+    let days = StageDays { season: counted("2026-11-28"), ..trial().days };
+    let mut arms = trial().arms;
+    arms[0].stages.season = Some(Counts { rooted: Some(8), established: Some(8), ..Counts::default() });
+    let told = publication(&Trial { parent: Some(parent), control: Some(2), days, arms, ..trial() });
+    assert_eq!((told.summary.parent, told.summary.control), (Some(parent), Some(2)));
+    assert_eq!((told.summary.weeks.lift, told.summary.weeks.season), (Some(12), Some(25)));
+    let leaves = |what| value(&told.leaves, what);
+    assert_eq!(
+        leaves("earlier trial by its random name"),
+        Some("regraft of 09090909090909090909090909090909")
+    );
+    assert_eq!(leaves("control"), Some("arm 2"));
+    assert_eq!(leaves("weeks to count at season end"), Some("25"));
+    assert_eq!(leaves("arm 1, season end: established"), Some("8"));
+    assert_eq!(value(&told.stays, "day of count at season end"), Some("2026-11-28"));
+    let nowhere = anonymise(&Trial { control: Some(3), ..trial() }, &place(), month("2026-09"));
+    assert_eq!(nowhere.expect_err("no arm 3").to_string(), "the control is arm 3, which is not there");
+}
+
+#[test]
+fn what_the_rest_tells_does_not_leave_twice() {
+    let stages = |lift: Counts, spring: Counts| {
+        let stages = StageCounts { lift: Some(lift), spring: Some(spring), ..StageCounts::default() };
+        let arms = vec![TrialArm { stages, ..arm(1, "none", 0) }];
+        publication(&Trial { arms, ..trial() }).summary.arms[0].stages.clone()
+    };
+    let counts = |rooted, left, ever| Counts {
+        rooted: Some(rooted),
+        left_as_finished: Some(left),
+        ever_rooted: Some(ever),
+        lost: Some(0),
+        lost_by_replicate: Some(vec![0, 0]),
+        ..Counts::default()
+    };
+    let told = stages(counts(6, 1, 7), counts(3, 2, 7));
+    let ever =
+        |counts: &Option<Counts>| counts.as_ref().map(|c| (c.ever_rooted, c.lost_by_replicate.clone()));
+    assert_eq!(ever(&told.lift), Some((None, None)));
+    assert_eq!(ever(&told.spring), Some((Some(7), None)));
 }

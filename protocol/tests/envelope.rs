@@ -3,7 +3,7 @@
 mod sample;
 
 use ciborium::Value;
-use propagule_protocol::record::{Body, Code, Summary};
+use propagule_protocol::record::{Body, Code, Head, Summary};
 use propagule_protocol::{HoldReason, Judged, NetworkId, Refusal, cbor, judge, reopen, sign};
 use sample::seal::{self, Seal};
 use sample::{key, network, signed, trial};
@@ -115,7 +115,8 @@ fn hold(body: &Value) -> HoldReason {
 fn newer_kinds_majors_and_critical_keys_are_held() {
     assert_eq!(hold(&with(0, 6)), HoldReason::Kind(6));
     assert_eq!(hold(&with(0, 63)), HoldReason::Kind(63));
-    assert_eq!(hold(&with(1, 1)), HoldReason::Major(1));
+    assert_eq!(hold(&with(1, 2)), HoldReason::Major(2));
+    assert_eq!(hold(&with(1, 23)), HoldReason::Major(23));
     assert!(
         matches!(hold(&with(15, 1)), HoldReason::CriticalKey(key) if (key.map, key.key) == ("summary", 15))
     );
@@ -132,6 +133,55 @@ fn a_newer_major_is_held_whatever_else_it_says() {
         (4.into(), Value::Null),
     ]);
     assert_eq!(hold(&body), HoldReason::Major(23));
+}
+
+#[test]
+fn both_majors_of_every_kind_are_taken() {
+    let bodies = [
+        trial(),
+        sample::withdrawal(),
+        sample::rotation(1, 2),
+        sample::revocation(None),
+        sample::vouch(key(3).author(), 9, true),
+    ];
+    for body in bodies {
+        for major in [0, 1] {
+            let mut entries = entries(&body);
+            entries.retain(|(key, _)| *key != Value::from(1));
+            entries.push((1.into(), major.into()));
+            let Ok(Judged::Accepted(record)) = judge(&sealed(&Value::Map(entries)), &network()) else {
+                panic!("kind {} of major {major} should be accepted", body.kind())
+            };
+            assert_eq!(record.head().major, major);
+        }
+    }
+}
+
+/// The head that is signed: summaries by the newer major, so that older readers hold them without blame, all
+/// other kinds by the older one, so that they take them.
+#[test]
+fn summaries_are_signed_as_major_1_and_all_else_as_major_0() {
+    let signed = sample::month("2026-11");
+    let versions = |head: Head| (head.major, head.minor);
+    assert_eq!((versions(Head::of_summary(signed)), versions(Head::new(signed))), ((1, 0), (0, 1)));
+}
+
+#[test]
+fn what_came_with_major_1_means_nothing_in_major_0() {
+    let Value::Map(old) = with(1, 0) else { panic!("a map") };
+    let add = |key: u64, value: Value| {
+        let mut entries = old.clone();
+        entries.retain(|(k, _)| *k != Value::from(key));
+        entries.push((key.into(), value));
+        Value::Map(entries)
+    };
+    let why = |body: &Value| refusal(&sealed(body)).to_string();
+    for key in 15..=17 {
+        assert!(matches!(hold(&add(key, 1.into())), HoldReason::CriticalKey(found) if found.key == key));
+    }
+    assert_eq!(why(&add(10, 128.into())), "schema: design: 128 is not from 0 to 127");
+    let weeks = Value::Map(vec![(4.into(), 1.into())]);
+    assert_eq!(why(&add(9, weeks)), "schema: weeks: unknown key 4 in a closed map");
 }
 
 #[test]

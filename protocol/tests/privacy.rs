@@ -3,7 +3,9 @@
 mod sample;
 
 use propagule_protocol::anonymise::{Item, Private, StageDay, StageDays, Trial, TrialArm, TrialPhase};
-use propagule_protocol::record::{Body, Counts, DesignFlags, Extensions, Facets, StageCounts, Taxon};
+use propagule_protocol::record::{
+    Body, Counts, DesignFlags, Extensions, Facets, Parent, Relation, StageCounts, Taxon,
+};
 use propagule_protocol::vocab::Facet;
 use propagule_protocol::{Climate, Date, Hemisphere, Place, Publication, anonymise, sign};
 use proptest::prelude::*;
@@ -82,12 +84,15 @@ fn trial(secrets: &Secrets) -> Trial {
         started: day(6, secrets),
         days: StageDays {
             lift: StageDay { planned: Some(day(9, secrets)), counted: Some(day(9, secrets)) },
+            season: StageDay { planned: Some(day(10, secrets)), counted: Some(day(11, secrets)) },
             ..StageDays::default()
         },
         design: DesignFlags(0),
         stock_plants: Some(secrets.stock_plants),
         doi: None,
         grower_mark: None,
+        parent: None,
+        control: None,
         arms: vec![arm(secrets)],
         private: Private {
             name: texts[4].clone(),
@@ -128,7 +133,7 @@ proptest! {
             prop_assert!(!contains(&record.bytes, text), "{text} is in the bytes");
             prop_assert!(publication.leaves.iter().all(|i| !i.value.contains(text) && !i.what.contains(text)));
         }
-        for iso in [day(6, &secrets), day(9, &secrets)] {
+        for iso in [day(6, &secrets), day(9, &secrets), day(10, &secrets), day(11, &secrets)] {
             prop_assert!(!contains(&record.bytes, &iso.to_string()));
             prop_assert!(publication.leaves.iter().all(|item| !item.value.contains(&iso.to_string())));
         }
@@ -151,6 +156,8 @@ proptest! {
         let values = [
             day(6, &secrets).to_string(),
             day(9, &secrets).to_string(),
+            day(10, &secrets).to_string(),
+            day(11, &secrets).to_string(),
             secrets.stock_plants.to_string(),
             format!("8{}", secrets.half),
         ];
@@ -186,11 +193,18 @@ fn everything_that_leaves_is_in_the_account() {
         dead: Some(202),
         lost: Some(103),
         replicates: Some(vec![156, 145]),
+        lost_by_replicate: Some(vec![61, 42]),
+        ever_rooted: Some(333),
         ..Counts::default()
     };
+    let season = Counts { rooted: Some(287), established: Some(276), ..Counts::default() };
     let last =
         Counts { finished: Some(99), left_as_finished: Some(88), established: Some(77), ..Counts::default() };
-    trial.arms[0].stages = StageCounts { lift: Some(counts), spring: None, last: Some(last) };
+    trial.arms[0].stages =
+        StageCounts { lift: Some(counts), season: Some(season), spring: None, last: Some(last) };
+    trial.parent = Some(Parent { series: [0xbd; 16], relation: Relation::Repeat });
+    trial.control = Some(1);
+    trial.design = DesignFlags(DesignFlags::REPLICATES_MATCHED | DesignFlags::STARTED_CHANGED);
     let leaves = anonymise(&trial, &place(&secrets), month("2026-10")).expect("publishable").leaves;
     let lines: Vec<String> = leaves.iter().map(|item| format!("{}: {}", item.what, item.value)).collect();
     let all = lines.join("\n");
@@ -210,6 +224,14 @@ fn everything_that_leaves_is_in_the_account() {
         "202",
         "103",
         "156, 145",
+        "61, 42",
+        "333",
+        "287",
+        "276",
+        "repeats bdbd",
+        "control: arm 1",
+        "replicates matched",
+        "started changed",
         "99",
         "88",
         "77",

@@ -3,13 +3,14 @@
 mod sample;
 
 use propagule_protocol::record::{
-    Arm, Auxin, Body, Code, Counts, DesignFlags, Extensions, Facets, Head, Phase, Region, StageCounts,
-    Summary, Taxon, Weeks,
+    Arm, Auxin, Body, Code, Counts, DesignFlags, Extensions, Facets, Head, Parent, Phase, Region, Relation,
+    StageCounts, Summary, Taxon, Weeks,
 };
 use propagule_protocol::{Judged, Month, SignError, judge, reopen, sign};
 use proptest::collection::vec;
 use proptest::option;
 use proptest::prelude::*;
+use proptest::strategy::ValueTree;
 use sample::{key, network};
 
 fn code() -> impl Strategy<Value = Code> {
@@ -66,7 +67,7 @@ fn region() -> impl Strategy<Value = Region> {
 }
 
 fn facets() -> impl Strategy<Value = Facets> {
-    let codes = vec(option::of(code()), 13);
+    let codes = vec(option::of(code()), 15);
     let auxin = (code(), code(), option::of(0..=50_000_u16));
     let auxin = auxin.prop_map(|(substance, form, dose)| Auxin { substance, form, dose });
     let lists = (option::of(vec((code(), 0..=100_u8), 1..=6)), option::of(vec(auxin, 1..=3)));
@@ -97,6 +98,7 @@ fn facets() -> impl Strategy<Value = Facets> {
                 leaves: c[4],
                 humidity: c[5],
                 bottom_heat,
+                bottom_heat_state: c[13].filter(|_| bottom_heat.is_none()),
                 container: c[6],
                 growing_place: c[7],
                 rootstock,
@@ -109,6 +111,7 @@ fn facets() -> impl Strategy<Value = Facets> {
                 flower_buds: c[11],
                 light: c[12],
                 cultivar,
+                scarified: c[14],
                 extensions,
             }
         },
@@ -123,10 +126,17 @@ fn counts() -> impl Strategy<Value = Counts> {
         option::weighted(0.2, 0..=3_u16),
         option::weighted(0.2, 0..=4_u16),
         option::weighted(0.1, 0..=2_u16),
+        option::weighted(0.3, 0..=9_u16),
     );
-    let replicates = option::weighted(0.2, vec(0..=3_u16, 2..4));
+    let list = || option::weighted(0.2, vec(0..=3_u16, 2..4));
+    let replicates = (list(), list());
     (early, late, replicates, extensions()).prop_map(
-        |((alive, callused, rooted, dead, lost), (established, finished, left), replicates, extensions)| {
+        |(
+            (alive, callused, rooted, dead, lost),
+            (established, finished, left, ever_rooted),
+            (replicates, lost_by_replicate),
+            extensions,
+        )| {
             Counts {
                 alive,
                 callused,
@@ -137,6 +147,8 @@ fn counts() -> impl Strategy<Value = Counts> {
                 lost,
                 replicates,
                 left_as_finished: left,
+                ever_rooted,
+                lost_by_replicate,
                 extensions,
             }
         },
@@ -144,11 +156,12 @@ fn counts() -> impl Strategy<Value = Counts> {
 }
 
 fn arm() -> impl Strategy<Value = Arm> {
-    let stages = (option::of(counts()), option::weighted(0.2, counts()), option::weighted(0.2, counts()));
-    let stages = stages.prop_map(|(lift, spring, last)| StageCounts { lift, spring, last });
+    let later = || option::weighted(0.2, counts());
+    let stages = (option::of(counts()), later(), later(), later());
+    let stages = stages.prop_map(|(lift, season, spring, last)| StageCounts { lift, season, spring, last });
     let phase = (1..=520_u16, facets()).prop_map(|(after_weeks, facets)| Phase { after_weeks, facets });
     let optional = (
-        option::weighted(0.2, vec(1..=20_u16, 2..4)),
+        option::weighted(0.2, vec(0..=20_u16, 2..4)),
         option::of(-12..=12_i8),
         option::of(1..=255_u8),
         option::of(0..=520_u16),
@@ -156,7 +169,7 @@ fn arm() -> impl Strategy<Value = Arm> {
     (10..40_u16, facets(), stages, optional, vec(phase, 0..=2), extensions()).prop_map(
         |(started, facets, stages, (replicates, offset, difference, weeks), phases, extensions)| Arm {
             number: 1,
-            started: replicates.as_ref().map_or(started, |each| each.iter().sum()),
+            started: replicates.as_ref().map_or(started, |each| each.iter().sum::<u16>().max(1)),
             facets,
             stages,
             replicates,
@@ -171,15 +184,18 @@ fn arm() -> impl Strategy<Value = Arm> {
 
 fn summary() -> impl Strategy<Value = Summary> {
     let week = || option::of(0..=520_u16);
-    let weeks = (week(), week(), week()).prop_map(|(lift, spring, last)| Weeks { lift, spring, last });
-    let head = (0..24_u8, month()).prop_map(|(minor, signed)| Head { minor, ..Head::new(signed) });
+    let weeks = (week(), week(), week(), week());
+    let weeks = weeks.prop_map(|(lift, season, spring, last)| Weeks { lift, season, spring, last });
+    let head = (0..24_u8, month()).prop_map(|(minor, signed)| Head { minor, ..Head::of_summary(signed) });
     let what = (head, any::<[u8; 16]>(), 0..=31_u8, taxon(), region(), month());
-    let how = (weeks, 0..=127_u8, option::of(1..=4_u8));
+    let parent = (any::<[u8; 16]>(), proptest::sample::select(Relation::ALL.to_vec()));
+    let parent = option::of(parent.prop_map(|(series, relation)| Parent { series, relation }));
+    let how = (weeks, 0..=1023_u16, option::of(1..=4_u8), parent, option::weighted(0.5, 1..4_u8));
     let whose = (option::of(Just("10.1000/182".to_owned())), option::of(any::<[u8; 8]>()));
     (what, how, whose, vec(arm(), 1..4), extensions()).prop_map(
         |(what, how, (doi, grower_mark), arms, extensions)| {
             let (head, series, revision, taxon, region, season) = what;
-            let (weeks, design, stock_plants) = how;
+            let (weeks, design, stock_plants, parent, control) = how;
             let arms = arms.into_iter().zip(1..).map(|(arm, number)| Arm { number, ..arm }).collect();
             let design = DesignFlags(design);
             Summary {
@@ -194,6 +210,8 @@ fn summary() -> impl Strategy<Value = Summary> {
                 stock_plants,
                 doi,
                 grower_mark,
+                parent,
+                control,
                 arms,
                 extensions,
             }
@@ -201,19 +219,64 @@ fn summary() -> impl Strategy<Value = Summary> {
     )
 }
 
+/// The summary without what came with major 1, under a head of major 0.
+fn old(summary: Summary) -> Summary {
+    let head = Head { major: 0, ..summary.head };
+    let weeks = Weeks { season: None, ..summary.weeks };
+    let design = DesignFlags(summary.design.0 & 127);
+    let arms = summary.arms.into_iter().map(old_arm).collect();
+    Summary { head, weeks, design, parent: None, control: None, arms, ..summary }
+}
+
+fn old_arm(mut arm: Arm) -> Arm {
+    arm.stages.season = None;
+    let StageCounts { lift, spring, last, .. } = &mut arm.stages;
+    for counts in [lift, spring, last].into_iter().flatten() {
+        (counts.ever_rooted, counts.lost_by_replicate) = (None, None);
+    }
+    let phases = arm.phases.iter_mut().map(|phase| &mut phase.facets);
+    for facets in phases.chain([&mut arm.facets]) {
+        (facets.bottom_heat_state, facets.scarified) = (None, None);
+    }
+    let replicates = arm.replicates.filter(|replicates| !replicates.contains(&0));
+    Arm { replicates, ..arm }
+}
+
+/// Signed, judged and read back as it was, or refused for a rule; whether it was signed.
+fn goes_round(summary: &Summary) -> Result<bool, TestCaseError> {
+    match sign(&Body::Summary(summary.clone()), &key(1), &network()) {
+        Ok(record) => {
+            prop_assert_eq!(record.summary(), Some(summary));
+            let accepted = Judged::Accepted(Box::new(record.clone()));
+            prop_assert_eq!(judge(&record.bytes, &network()), Ok(accepted));
+            prop_assert_eq!(reopen(&record.bytes, &network()), Ok(record));
+            return Ok(true);
+        }
+        Err(SignError::Refused(refusal)) => prop_assert_eq!(refusal.reason(), "broken rule"),
+        Err(error) => prop_assert!(matches!(error, SignError::Oversized { .. }), "{}", error),
+    }
+    Ok(false)
+}
+
 proptest! {
     #![proptest_config(ProptestConfig { cases: 300, ..ProptestConfig::default() })]
 
     #[test]
     fn what_is_signed_is_accepted_and_says_the_same(summary in summary()) {
-        match sign(&Body::Summary(summary.clone()), &key(1), &network()) {
-            Ok(record) => {
-                prop_assert_eq!(record.summary(), Some(&summary));
-                prop_assert_eq!(judge(&record.bytes, &network()), Ok(Judged::Accepted(Box::new(record.clone()))));
-                prop_assert_eq!(reopen(&record.bytes, &network()), Ok(record));
-            }
-            Err(SignError::Refused(refusal)) => prop_assert_eq!(refusal.reason(), "broken rule"),
-            Err(error) => prop_assert!(matches!(error, SignError::Oversized { .. }), "{}", error),
-        }
+        goes_round(&summary)?;
+        goes_round(&old(summary))?;
     }
+}
+
+/// A property of what is signed would hold of nothing if hardly anything were.
+#[test]
+fn many_of_the_summaries_keep_the_rules() {
+    let mut runner = proptest::test_runner::TestRunner::deterministic();
+    let (mut new, mut before) = (0, 0);
+    for _ in 0..300 {
+        let drawn = summary().new_tree(&mut runner).expect("a summary").current();
+        new += u16::from(goes_round(&drawn).expect("the property holds"));
+        before += u16::from(goes_round(&old(drawn)).expect("the property holds"));
+    }
+    assert!(new >= 20 && before >= 20, "{new} of major 1 and {before} of major 0 were signed");
 }

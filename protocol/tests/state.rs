@@ -3,7 +3,7 @@
 mod sample;
 
 use propagule_protocol::record::{
-    Body, Code, Extensions, Head, Revocation, Rotation, Summary, Vouch, Withdrawal,
+    Body, Code, Extensions, Head, Parent, Relation, Revocation, Rotation, Summary, Vouch, Withdrawal,
 };
 use propagule_protocol::state::{Current, Flags, Resolved, resolve};
 use propagule_protocol::{AuthorKey, Month, RecordId, Signed};
@@ -260,20 +260,50 @@ fn a_void_unvouch_undoes_nothing() {
     assert_eq!(resolve(&records).vouches().count(), 1);
 }
 
+#[test]
+fn a_parent_is_of_the_same_author_or_ignored() {
+    let trial = |id, signer, series: u8, parent: Option<u8>, grower_mark| {
+        let relation = Relation::Regraft;
+        let parent = parent.map(|series| Parent { series: [series; 16], relation });
+        let plain =
+            Summary { head: Head::of_summary(month("2026-11")), ..summary(vec![arm(1, 24, Some(9))]) };
+        record(id, signer, Body::Summary(Summary { series: [series; 16], parent, grower_mark, ..plain }))
+    };
+    let parents = |records: &[Signed]| -> Vec<Option<u8>> {
+        let resolved = resolve(records);
+        let parent = |current| resolved.parent_of(current).map(|(parent, _)| parent.series[0]);
+        resolved.current().filter(|current| current.series == [2; 16]).map(parent).collect()
+    };
+    let second = || trial(2, 1, 2, Some(1), None);
+    let first = |signer, mark| trial(1, signer, 1, None, mark);
+    assert_eq!(parents(&[first(1, None), second()]), [Some(1)]);
+    assert_eq!(parents(&[second()]), [None]);
+    assert_eq!(parents(&[first(2, None), second()]), [None]);
+    assert_eq!(parents(&[first(1, Some([5; 8])), second()]), [None]);
+    assert_eq!(parents(&[trial(2, 1, 2, Some(2), None)]), [None]);
+    let joined = [first(1, None), trial(2, 3, 2, Some(1), None), record(3, 1, rotation("2026-11", 3))];
+    assert_eq!(parents(&joined), [Some(1)]);
+    assert_eq!(parents(&joined[..2]), [None]);
+}
+
 /// Few keys, series, revisions and months, so that everything collides with everything.
 fn any_body() -> impl Strategy<Value = Body> {
     let key = || 1..=4_u8;
     let any_month = || (1524..1530_u16).prop_map(Month);
+    let parent = proptest::option::of((0..2_u8, Just(Relation::Repeat)));
     let arms = proptest::collection::vec((20..24_u16, proptest::option::of(0..5_u16)), 1..4);
-    let trial = (0..2_u8, 0..3_u8, any_month(), arms).prop_map(|(series, revision, signed, arms)| {
-        let arms = arms.into_iter().zip(1..).map(|((started, rooted), number)| arm(number, started, rooted));
-        Body::Summary(Summary {
-            head: Head::new(signed),
-            series: [series; 16],
-            revision,
-            ..summary(arms.collect())
-        })
-    });
+    let trial =
+        (0..2_u8, 0..3_u8, any_month(), arms, parent).prop_map(|(series, revision, signed, arms, parent)| {
+            let arms =
+                arms.into_iter().zip(1..).map(|((started, rooted), number)| arm(number, started, rooted));
+            Body::Summary(Summary {
+                head: Head::of_summary(signed),
+                series: [series; 16],
+                revision,
+                parent: parent.map(|(series, relation)| Parent { series: [series; 16], relation }),
+                ..summary(arms.collect())
+            })
+        });
     let with_head = |signed| Head::new(signed);
     prop_oneof![
         6 => trial,
@@ -331,6 +361,9 @@ proptest! {
         let kept: Vec<&Signed> = early.iter().filter(|r| !state.surplus().contains(&r.id)).chain(late).collect();
         let (with, without) = (resolve(&records), resolve(kept));
         prop_assert!(with.current().eq(without.current()));
+        for (one, other) in with.current().zip(without.current()) {
+            prop_assert_eq!(with.parent_of(one), without.parent_of(other));
+        }
         prop_assert!(with.withdrawn().eq(without.withdrawn()));
         prop_assert!(with.revoked().eq(without.revoked()));
         prop_assert!(with.vouches().eq(without.vouches()));

@@ -45,7 +45,7 @@ pub fn record_of(author: u64, series: u64, rooted: u16) -> Signed {
 /// # Panics
 /// Never: the numbers are within the schema.
 pub fn record_in(month: Month, author: u64, series: u64, rooted: u16) -> Signed {
-    signed(&Summary { head: Head::new(month), ..summary("Morus nigra", series, rooted) }, author)
+    signed(&Summary { head: Head::of_summary(month), ..summary("Morus nigra", series, rooted) }, author)
 }
 
 /// The same of any plant.
@@ -79,7 +79,7 @@ fn summary(species: &str, series: u64, rooted: u16) -> Summary {
     let mut name = [0; 16];
     name[..8].copy_from_slice(&series.to_be_bytes());
     Summary {
-        head: Head::new(Month::new(2026, 10).expect("a month")),
+        head: Head::of_summary(Month::new(2026, 10).expect("a month")),
         series: name,
         revision: 0,
         taxon: Taxon::parse(species).expect("a plant name"),
@@ -90,6 +90,8 @@ fn summary(species: &str, series: u64, rooted: u16) -> Summary {
         stock_plants: Some(1),
         doi: None,
         grower_mark: None,
+        parent: None,
+        control: None,
         arms: vec![arm(rooted)],
         extensions: Extensions::new(),
     }

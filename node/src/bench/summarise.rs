@@ -45,6 +45,7 @@ pub fn summarise(trial: &Trial, revision: u8) -> Result<anonymise::Trial, Summar
             lift: day(trial, Stage::Lift),
             spring: day(trial, Stage::Spring),
             last: day(trial, Stage::Final),
+            ..StageDays::default()
         },
         design: design(trial),
         stock_plants: trial.stock_plants.map(u32::from),
@@ -54,6 +55,8 @@ pub fn summarise(trial: &Trial, revision: u8) -> Result<anonymise::Trial, Summar
             .as_ref()
             .map(|other| other.mark_bytes().ok_or(SummariseError::Mark))
             .transpose()?,
+        parent: None,
+        control: None,
         arms,
         private: private(trial),
     })
@@ -141,6 +144,7 @@ fn summarise_arm(trial: &Trial, arm: &Arm) -> Result<TrialArm, SummariseError> {
             lift: counts(Stage::Lift),
             spring: counts(Stage::Spring),
             last: counts(Stage::Final),
+            ..StageCounts::default()
         },
         replicates: (replicates.len() > 1).then_some(replicates),
         unlisted_difference: unlisted_mark(trial, arm),

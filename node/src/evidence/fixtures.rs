@@ -84,7 +84,7 @@ pub(crate) fn lifted(number: u8, started: u16, rooted: u16) -> Arm {
 /// A trial started in July 2026 and lifted after 15 weeks.
 pub(crate) fn summary(species: &str, series: u8, arms: Vec<Arm>) -> Summary {
     Summary {
-        head: Head::new(Month::new(2026, 10).expect("a month")),
+        head: Head::of_summary(Month::new(2026, 10).expect("a month")),
         series: [series; 16],
         revision: 0,
         taxon: Taxon::parse(species).expect("a name"),
@@ -98,11 +98,13 @@ pub(crate) fn summary(species: &str, series: u8, arms: Vec<Arm>) -> Summary {
             extensions: Extensions::new(),
         },
         season: Month::new(2026, 7).expect("a month"),
-        weeks: Weeks { lift: Some(15), spring: Some(48), last: None },
+        weeks: Weeks { lift: Some(15), spring: Some(48), ..Weeks::default() },
         design: DesignFlags::default(),
         stock_plants: None,
         doi: None,
         grower_mark: None,
+        parent: None,
+        control: None,
         arms,
         extensions: Extensions::new(),
     }

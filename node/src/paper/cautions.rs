@@ -169,7 +169,8 @@ pub fn for_method(genus: &str, facets: &Facets) -> Vec<Caution> {
     let word = |facet| facets.word(facet).unwrap_or_default();
     let (kind, auxin, solvent) = (word(Facet::Kind), word(Facet::Auxin), word(Facet::Solvent));
     let is_grafted = matches!(kind.as_str(), "graft" | "bud" | "cutting-graft");
-    let is_cut = !matches!(kind.as_str(), "seed" | "offset" | "bulb splitting");
+    let is_cut =
+        !matches!(kind.as_str(), "seed" | "spores" | "offset" | "sucker" | "runner" | "bulb splitting");
     let has_powder = auxin.contains("powder") || auxin == "carrier only";
     let has_other_auxin = !matches!(auxin.as_str(), "" | "none" | "carrier only")
         && auxin.split(" + ").any(|one| !one.contains("powder"));
@@ -188,7 +189,7 @@ pub fn for_method(genus: &str, facets: &Facets) -> Vec<Caution> {
         (kind == "seed" || is_among(&HOT_WATER_GENERA, genus), HOT_WATER),
         (is_misted, MIST_POWER),
         (is_misted, MIST_WATER),
-        (facets.bottom_heat.is_some(), HEAT),
+        (facets.bottom_heat.is_some() || word(Facet::BottomHeat) == "on", HEAT),
         (names_a_cultivar, RIGHTS),
         (true, PLANT_HEALTH),
         (true, FOOD),

@@ -12,9 +12,9 @@ pub(crate) fn vectors() -> Vec<Json> {
     let mut all = vec![
         ("unknown kind", set(trial(), &[0], 6)),
         ("highest unknown kind", set(trial(), &[0], 63)),
-        ("next major", set(trial(), &[1], 1)),
+        ("next major", set(trial(), &[1], 2)),
         ("highest major", set(trial(), &[1], 23)),
-        ("next major with another shape", set(set(trial(), &[1], 1), &[14], Value::Null)),
+        ("next major with another shape", set(set(trial(), &[1], 2), &[14], Value::Null)),
     ];
     let maps: [(&str, &[u64]); 7] = [
         ("critical key in the summary", &[15]),

@@ -5,6 +5,7 @@ mod broken;
 mod canonical;
 mod envelopes;
 mod held;
+mod major_one;
 #[path = "../../tests/sample/mod.rs"]
 mod sample;
 mod schema;
@@ -34,7 +35,12 @@ fn main() -> std::io::Result<()> {
     write(&folder, "invalid-canonical", "invalid", &canonical::vectors())?;
     write(&folder, "invalid-schema", "invalid", &schema::vectors())?;
     write(&folder, "invalid-rules", "invalid", &broken::vectors())?;
-    write(&folder, "state", "state", &state::vectors())
+    write(&folder, "state", "state", &state::vectors())?;
+    write(&folder, "major-1-valid", "valid", &major_one::valid())?;
+    write(&folder, "major-1-held", "held", &major_one::held())?;
+    write(&folder, "major-1-invalid-schema", "invalid", &major_one::broken_schema())?;
+    write(&folder, "major-1-invalid-rules", "invalid", &major_one::broken_rules())?;
+    write(&folder, "major-1-state", "state", &state::of_major_one())
 }
 
 fn write(folder: &Path, file: &str, list: &str, vectors: &[Json]) -> std::io::Result<()> {

@@ -48,14 +48,14 @@ fn child(value: &mut Value, key: u64) -> &mut Value {
     }
 }
 
-fn without(mut value: Value, path: &[u64]) -> Value {
+pub(crate) fn without(mut value: Value, path: &[u64]) -> Value {
     let (last, way) = path.split_last().expect("a path");
     let map = way.iter().fold(&mut value, |at, key| child(at, *key));
     map.as_map_mut().expect("a map").retain(|(key, _)| *key != Value::from(*last));
     value
 }
 
-fn array(items: impl IntoIterator<Item = i64>) -> Value {
+pub(crate) fn array(items: impl IntoIterator<Item = i64>) -> Value {
     Value::Array(items.into_iter().map(Value::from).collect())
 }
 

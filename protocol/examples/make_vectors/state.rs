@@ -1,6 +1,8 @@
 //! Sets of records with the state that they resolve to.
 
-use propagule_protocol::record::{Body, Code, Extensions, Head, Rotation, Summary, Vouch, Withdrawal};
+use propagule_protocol::record::{
+    Body, Code, Counts, Extensions, Head, Parent, Relation, Rotation, Summary, Vouch, Withdrawal,
+};
 use propagule_protocol::state::resolve;
 use propagule_protocol::{AuthorKey, Signed, rotation_proof, sign};
 use serde_json::Value as Json;
@@ -8,11 +10,50 @@ use serde_json::Value as Json;
 use crate::network;
 use crate::sample::stands::stands;
 use crate::sample::view::hex;
-use crate::sample::{arm, key, month, revocation, summary};
+use crate::sample::{arm, key, month, new_summary, old_head, revocation, summary};
 
 pub(crate) fn vectors() -> Vec<Json> {
     let sets = revisions().into_iter().chain(keys()).chain(vouches());
     sets.map(|(name, records)| vector(name, &records)).collect()
+}
+
+/// What came to trials with major 1: earlier trials, and a fourth stage.
+pub(crate) fn of_major_one() -> Vec<Json> {
+    let first = || follows(1, 7, None);
+    let second = |signer| follows(signer, 8, Some((7, Relation::Repeat)));
+    let for_another = |body: Body| match body {
+        Body::Summary(body) => Body::Summary(Summary { grower_mark: Some([0xa5; 8]), ..body }),
+        other => other,
+    };
+    let marked = signed(1, &for_another(second(1).body));
+    let season = |revision, season: Option<u16>| {
+        let mut arm = arm(1, 24, Some(9));
+        arm.stages.season = season.map(|rooted| Counts { rooted: Some(rooted), ..Counts::default() });
+        signed(1, &Body::Summary(Summary { revision, ..new_summary(vec![arm]) }))
+    };
+    let sets: Sets = vec![
+        ("a trial repeats an earlier one", vec![second(1), first()]),
+        ("the earlier trial is not held", vec![second(1)]),
+        ("the earlier trial is of another author", vec![second(2), first()]),
+        ("the earlier trial is of another grower", vec![marked, first()]),
+        ("the earlier trial was taken back", vec![second(1), first(), withdrawal(1, "2026-12")]),
+        ("a rotated key goes on from an earlier trial", vec![first(), rotation(1, 2, "2026-11"), second(2)]),
+        ("a trial that follows itself", vec![follows(1, 7, Some((7, Relation::Replaces)))]),
+        ("an earlier trial of major 0", vec![second(1), trial(1, 0, "2026-10", &[(1, 24, Some(9))])]),
+        (
+            "a later revision of a newer major",
+            vec![trial(1, 0, "2026-10", &[(1, 24, Some(9))]), season(1, Some(8))],
+        ),
+        ("counts at season end were dropped", vec![season(0, Some(8)), season(1, None)]),
+    ];
+    sets.into_iter().map(|(name, records)| vector(name, &records)).collect()
+}
+
+/// A trial of major 1 under a series of one byte, and the one that it follows.
+fn follows(signer: u8, series: u8, parent: Option<(u8, Relation)>) -> Signed {
+    let parent = parent.map(|(series, relation)| Parent { series: [series; 16], relation });
+    let body = Summary { series: [series; 16], parent, ..new_summary(vec![arm(1, 24, Some(9))]) };
+    signed(signer, &Body::Summary(body))
 }
 
 fn vector(name: &str, records: &[Signed]) -> Json {
@@ -101,7 +142,7 @@ fn trial(signer: u8, revision: u8, signed_in: &str, arms: &[(u8, u16, Option<u16
 }
 
 fn head(signed_in: &str) -> Head {
-    Head::new(month(signed_in))
+    old_head(month(signed_in))
 }
 
 fn withdrawal(signer: u8, signed_in: &str) -> Signed {

@@ -9,7 +9,7 @@ use propagule_protocol::{Month, sign};
 use serde_json::Value as Json;
 
 use crate::sample::seal::{Seal, payload};
-use crate::sample::{arm, facets, key, month, summary};
+use crate::sample::{arm, facets, key, month, old_head, summary};
 use crate::{good, network};
 
 pub(crate) fn vectors() -> Vec<Json> {
@@ -70,11 +70,11 @@ fn others() -> Vec<(&'static str, Body)> {
 
 fn rotation() -> Body {
     let proof = propagule_protocol::rotation_proof(&key(2), &key(1).author(), &network());
-    let head = Head::new(month("2027-01"));
+    let head = old_head(month("2027-01"));
     Body::Rotation(Rotation { head, new_key: key(2).author(), proof, extensions: Extensions::new() })
 }
 
-fn full_arm() -> Arm {
+pub(crate) fn full_arm() -> Arm {
     let words = [
         (Facet::Kind, "graft"),
         (Facet::Wood, "hardwood"),
@@ -129,7 +129,7 @@ fn staged_arm() -> Arm {
     };
     let frame = facets(&[(Facet::Kind, "stem cutting"), (Facet::GrowingPlace, "cold frame")]);
     Arm {
-        stages: StageCounts { lift: Some(lift), spring: Some(spring), last: Some(last) },
+        stages: StageCounts { lift: Some(lift), season: None, spring: Some(spring), last: Some(last) },
         start_offset_months: Some(-1),
         phases: vec![
             Phase { after_weeks: 15, facets: frame.clone() },
@@ -148,7 +148,12 @@ fn replicated_arm(number: u8, replicates: u16, each: u16) -> Arm {
     };
     let last = Counts { finished: counts.rooted, ..counts.clone() };
     Arm {
-        stages: StageCounts { lift: Some(counts.clone()), spring: Some(counts), last: Some(last) },
+        stages: StageCounts {
+            lift: Some(counts.clone()),
+            season: None,
+            spring: Some(counts),
+            last: Some(last),
+        },
         replicates: Some(started),
         ..arm(number, replicates * each, None)
     }
@@ -194,8 +199,8 @@ fn lowest() -> Summary {
     };
     let facets = Facets { bottom_heat: Some(-5), medium: Some(vec![(Code(0), 0)]), ..Facets::default() };
     let arm = Arm { facets, start_offset_months: Some(-12), ..arm(1, 1, Some(0)) };
-    let head = Head::new(Month(0));
-    let weeks = Weeks { lift: Some(0), spring: Some(0), last: Some(0) };
+    let head = old_head(Month(0));
+    let weeks = Weeks { lift: Some(0), season: None, spring: Some(0), last: Some(0) };
     Summary {
         head,
         region,
@@ -235,8 +240,8 @@ fn highest() -> Summary {
         weeks_to_lift: Some(520),
         ..arm(24, 10_000, Some(10_000))
     };
-    let (head, season) = (Head { minor: 23, ..Head::new(Month(3599)) }, Month(3599));
-    let weeks = Weeks { lift: Some(520), spring: Some(520), last: Some(520) };
+    let (head, season) = (Head { minor: 23, ..old_head(Month(3599)) }, Month(3599));
+    let weeks = Weeks { lift: Some(520), season: None, spring: Some(520), last: Some(520) };
     let base = summary(vec![arm]);
     Summary {
         head,

@@ -64,11 +64,12 @@ fn body(kind: u8, data: &[u8]) {
     }
 }
 
-/// The record of a body, if it is one. The first byte is the number of entries after the head, the rest are these
-/// entries: bodies that get past the head far more often than random bytes would.
+/// The record of a body, if it is one. The first byte is the number of entries after the head, and 20 more for
+/// major 1; the rest are these entries: bodies that get past the head far more often than random bytes would.
 pub fn accepted(kind: u8, data: &[u8]) -> Option<Signed> {
     let (entries, rest) = data.split_first()?;
-    let head = [0xa0 | (4 + entries % 20), 0, kind, 1, 0, 2, 0, 3, 0x19, 0x05, 0xf4];
+    let major = entries / 20 % 2;
+    let head = [0xa0 | (4 + entries % 20), 0, kind, 1, major, 2, 0, 3, 0x19, 0x05, 0xf4];
     reopen(&sealed(&[&head[..], rest].concat()), &network()).ok()
 }
 

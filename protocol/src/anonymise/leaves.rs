@@ -2,7 +2,9 @@
 //! left out of the account.
 
 use super::Item;
-use crate::record::{Arm, Counts, DesignFlags, Facets, Head, Phase, Region, StageCounts, Summary, Weeks};
+use crate::record::{
+    Arm, Counts, DesignFlags, Facets, Head, Parent, Phase, Region, Stage, StageCounts, Summary, Weeks,
+};
 use crate::vocab::Facet;
 
 pub(super) fn account(summary: &Summary) -> Vec<Item> {
@@ -18,6 +20,8 @@ pub(super) fn account(summary: &Summary) -> Vec<Item> {
         stock_plants,
         doi,
         grower_mark,
+        parent,
+        control,
         arms,
         extensions,
     } = summary;
@@ -37,6 +41,8 @@ pub(super) fn account(summary: &Summary) -> Vec<Item> {
     items.extend(
         grower_mark.map(|mark| Item::new("random mark of the other grower", crate::hex::encode(&mark))),
     );
+    items.extend(parent.map(parent_item));
+    items.extend(control.map(|number| Item::new("control", format!("arm {number}"))));
     items.extend(arms.iter().flat_map(arm_items));
     items.extend(extensions.keys().map(|key| extension("record", *key)));
     items
@@ -53,12 +59,19 @@ fn region_items(region: &Region) -> Vec<Item> {
 }
 
 fn week_items(weeks: Weeks) -> Vec<Item> {
-    let Weeks { lift, spring, last } = weeks;
-    let stages = [("lift", lift), ("spring count", spring), ("final count", last)];
+    let Weeks { lift, season, spring, last } = weeks;
+    let stages =
+        [("lift", lift), ("count at season end", season), ("spring count", spring), ("final count", last)];
     let item = |(stage, weeks): (&str, Option<u16>)| {
         weeks.map(|n| Item::new(format!("weeks to {stage}"), n.to_string()))
     };
     stages.into_iter().filter_map(item).collect()
+}
+
+fn parent_item(parent: Parent) -> Item {
+    let Parent { series, relation } = parent;
+    let value = format!("{} {}", relation.word(), crate::hex::encode(&series));
+    Item::new("earlier trial by its random name", value)
 }
 
 fn design_item(design: DesignFlags) -> Item {
@@ -121,11 +134,8 @@ fn phase_items(name: &str, phase: &Phase) -> Vec<Item> {
 }
 
 fn stage_items(name: &str, stages: &StageCounts) -> Vec<Item> {
-    let StageCounts { lift, spring, last } = stages;
-    let stages = [("lift", lift), ("spring", spring), ("final", last)];
-    let counted =
-        stages.into_iter().filter_map(|(stage, counts)| counts.as_ref().map(|counts| (stage, counts)));
-    counted.flat_map(|(stage, counts)| count_items(&format!("{name}, {stage}"), counts)).collect()
+    let items = |(stage, counts): (Stage, &Counts)| count_items(&format!("{name}, {}", stage.name()), counts);
+    stages.counted().flat_map(items).collect()
 }
 
 fn count_items(name: &str, counts: &Counts) -> Vec<Item> {
@@ -139,12 +149,15 @@ fn count_items(name: &str, counts: &Counts) -> Vec<Item> {
         lost,
         replicates,
         left_as_finished,
+        ever_rooted,
+        lost_by_replicate,
         extensions,
     } = counts;
     let named = [
         ("alive", alive),
         ("callused", callused),
         ("rooted", rooted),
+        ("ever rooted", ever_rooted),
         ("established", established),
         ("final", finished),
         ("left as finished", left_as_finished),
@@ -153,9 +166,12 @@ fn count_items(name: &str, counts: &Counts) -> Vec<Item> {
     ];
     let item =
         |(what, n): (&str, &Option<u16>)| n.map(|n| Item::new(format!("{name}: {what}"), n.to_string()));
-    let per_replicate = replicates.as_ref().map(|r| Item::new(format!("{name}: per replicate"), joined(r)));
+    let lists = [("per replicate", replicates), ("lost per replicate", lost_by_replicate)];
+    let list = |(what, list): (&str, &Option<Vec<u16>>)| {
+        list.as_ref().map(|list| Item::new(format!("{name}: {what}"), joined(list)))
+    };
     let kept = extensions.keys().map(|key| extension(name, *key));
-    named.into_iter().filter_map(item).chain(per_replicate).chain(kept).collect()
+    named.into_iter().filter_map(item).chain(lists.into_iter().filter_map(list)).chain(kept).collect()
 }
 
 fn joined(numbers: &[u16]) -> String {

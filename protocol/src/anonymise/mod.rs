@@ -14,7 +14,8 @@ use crate::limits::{RECORD_BYTES, START_OFFSET_MAX, WEEKS_MAX};
 use crate::month::Month;
 use crate::place::{ClimateError, Place, season};
 use crate::record::{
-    self, Arm, Body, Counts, Facets, Head, Phase, RuleError, SchemaError, StageCounts, Summary, Weeks,
+    self, Arm, Body, Counts, DesignFlags, Facets, Head, Phase, RuleError, SchemaError, StageCounts, Summary,
+    Weeks,
 };
 
 /// One line of the account, in words.
@@ -94,15 +95,17 @@ pub enum AnonymiseError {
 /// Makes the summary of `trial` that a record signed in month `signed` will carry.
 ///
 /// Days become months and weeks, strengths two significant digits, stock plants a class, the place a
-/// region. If replicates do not fit into a record they are left out of all arms, and the account says so.
+/// region. Ever rooted leaves only where the rest does not tell it. If replicates do not fit into a record they
+/// are left out of all arms, with the flags that speak of them, and the account says so: readers see one pot
+/// for each arm.
 pub fn anonymise(trial: &Trial, place: &Place, signed: Month) -> Result<Publication, AnonymiseError> {
     place.climate.check()?;
     let mut summary = coarse(trial, place, signed)?;
     let mut stays = stays::account(trial, place);
     if size(&summary)? > RECORD_BYTES {
-        summary.arms.iter_mut().for_each(without_replicates);
-        stays
-            .push(Item::new("replicates", "counts per replicate of all arms: they do not fit into a record"));
+        without_replicates(&mut summary);
+        let why = "counts per replicate of all arms: they do not fit into a record, so readers see it as one pot each";
+        stays.push(Item::new("replicates", why));
     }
     check(&summary)?;
     Ok(Publication { leaves: leaves::account(&summary), summary, stays })
@@ -117,7 +120,7 @@ fn coarse(trial: &Trial, place: &Place, signed: Month) -> Result<Summary, Anonym
     let mut arms = trial.arms.iter().map(|arm| coarse_arm(trial, arm)).collect::<Result<Vec<_>, _>>()?;
     arms.sort_by_key(|arm| arm.number);
     Ok(Summary {
-        head: Head::new(signed),
+        head: Head::of_summary(signed),
         series: trial.series,
         revision: trial.revision,
         taxon: trial.taxon.clone(),
@@ -128,17 +131,24 @@ fn coarse(trial: &Trial, place: &Place, signed: Month) -> Result<Summary, Anonym
         stock_plants: trial.stock_plants.and_then(stock_plant_class),
         doi: trial.doi.clone(),
         grower_mark: trial.grower_mark,
+        parent: trial.parent,
+        control: trial.control,
         arms,
         extensions: record::Extensions::new(),
     })
 }
 
 fn weeks(trial: &Trial) -> Result<Weeks, AnonymiseError> {
-    let StageDays { lift, spring, last } = &trial.days;
+    let StageDays { lift, season, spring, last } = &trial.days;
     let weeks = |what: &str, day: &StageDay| {
         day.counted.or(day.planned).map(|day| weeks_between(what, trial.started, day)).transpose()
     };
-    Ok(Weeks { lift: weeks("lift", lift)?, spring: weeks("spring", spring)?, last: weeks("final", last)? })
+    Ok(Weeks {
+        lift: weeks("lift", lift)?,
+        season: weeks("season end", season)?,
+        spring: weeks("spring", spring)?,
+        last: weeks("final", last)?,
+    })
 }
 
 fn weeks_between(what: &str, started: Date, day: Date) -> Result<u16, AnonymiseError> {
@@ -190,12 +200,18 @@ fn coarse_facets(method: &Facets) -> Facets {
 
 /// Counts without extensions: what nobody knows the meaning of does not leave.
 fn plain_stages(stages: &StageCounts) -> StageCounts {
-    let plain = |counts: &Counts| Counts { extensions: record::Extensions::new(), ..counts.clone() };
-    let StageCounts { lift, spring, last } = stages;
-    StageCounts {
-        lift: lift.as_ref().map(plain),
-        spring: spring.as_ref().map(plain),
-        last: last.as_ref().map(plain),
+    let mut plain = stages.clone();
+    plain.slots().into_iter().flatten().for_each(plain_counts);
+    plain
+}
+
+fn plain_counts(counts: &mut Counts) {
+    counts.extensions.clear();
+    if counts.ever_rooted == counts.rooted_and_left() {
+        counts.ever_rooted = None;
+    }
+    if counts.lost.is_none_or(|lost| lost == 0) {
+        counts.lost_by_replicate = None;
     }
 }
 
@@ -217,11 +233,17 @@ fn weeks_to_lift(trial: &Trial, arm: &TrialArm, started_on: Date) -> Result<Opti
     Ok(Some(own).filter(|_| Some(own) != trial_weeks))
 }
 
-fn without_replicates(arm: &mut Arm) {
-    arm.replicates = None;
-    let stages = &mut arm.stages;
-    for counts in [&mut stages.lift, &mut stages.spring, &mut stages.last].into_iter().flatten() {
-        counts.replicates = None;
+/// Takes the lists out, and the flags that would be read of a single pot without them.
+fn without_replicates(summary: &mut Summary) {
+    if summary.arms.iter().all(|arm| arm.replicates.is_none()) {
+        return;
+    }
+    summary.design = summary.design.without(DesignFlags::REPLICATES_MATCHED | DesignFlags::UNIT_IS_PIECE);
+    for arm in &mut summary.arms {
+        arm.replicates = None;
+        for counts in arm.stages.slots().into_iter().flatten() {
+            (counts.replicates, counts.lost_by_replicate) = (None, None);
+        }
     }
 }
 

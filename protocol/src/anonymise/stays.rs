@@ -20,6 +20,8 @@ pub(super) fn account(trial: &Trial, place: &Place) -> Vec<Item> {
         stock_plants,
         doi: _,
         grower_mark: _,
+        parent: _,
+        control: _,
         arms,
         private,
     } = trial;
@@ -48,8 +50,9 @@ fn private_items(private: &Private) -> Vec<Item> {
 }
 
 fn day_items(days: &StageDays) -> Vec<Item> {
-    let StageDays { lift, spring, last } = days;
-    let stages = [("lift", lift), ("spring count", spring), ("final count", last)];
+    let StageDays { lift, season, spring, last } = days;
+    let stages =
+        [("lift", lift), ("count at season end", season), ("spring count", spring), ("final count", last)];
     let items = stages.into_iter().flat_map(|(stage, StageDay { planned, counted })| {
         [day(format!("day planned for {stage}"), *planned), day(format!("day of {stage}"), *counted)]
     });
@@ -102,8 +105,7 @@ fn extensions(name: &str, are_there: bool) -> Option<Item> {
 }
 
 fn has_extensions(stages: &StageCounts) -> bool {
-    let StageCounts { lift, spring, last } = stages;
-    [lift, spring, last].into_iter().flatten().any(|counts| !counts.extensions.is_empty())
+    stages.counted().any(|(_, counts)| !counts.extensions.is_empty())
 }
 
 /// The auxin as measured, where what leaves is coarser.

@@ -2,7 +2,7 @@
 
 use super::Item;
 use crate::date::Date;
-use crate::record::{DesignFlags, Facets, StageCounts, Taxon};
+use crate::record::{DesignFlags, Facets, Parent, StageCounts, Taxon};
 
 /// A trial with everything its grower knows about it.
 #[derive(Clone, Debug, PartialEq)]
@@ -17,7 +17,8 @@ pub struct Trial {
     pub started: Date,
     /// Days of the stages.
     pub days: StageDays,
-    /// How the trial was laid out and scored.
+    /// How the trial was laid out and scored. With matched replicates every arm has as many, those of one
+    /// block at the same place, none started where the block has no place for the arm.
     pub design: DesignFlags,
     /// Exact number of stock plants.
     pub stock_plants: Option<u32>,
@@ -25,6 +26,10 @@ pub struct Trial {
     pub doi: Option<String>,
     /// Random mark, present when entered for another grower.
     pub grower_mark: Option<[u8; 8]>,
+    /// The trial of the same grower that this one follows.
+    pub parent: Option<Parent>,
+    /// Number of the arm that the others are compared with.
+    pub control: Option<u8>,
     /// Treatments in any order.
     pub arms: Vec<TrialArm>,
     /// What is nobody else's business.
@@ -44,11 +49,13 @@ pub struct Private {
     pub other: Vec<Item>,
 }
 
-/// Days of the three stages.
+/// Days of the four stages.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct StageDays {
     /// Lift.
     pub lift: StageDay,
+    /// Season end, or weaning.
+    pub season: StageDay,
     /// Spring count.
     pub spring: StageDay,
     /// Final count.
@@ -79,11 +86,13 @@ pub struct TrialArm {
     pub lifted_on: Option<Date>,
     /// The method, with exact strengths.
     pub method: Facets,
-    /// Counts by stage.
+    /// Counts by stage. Ever rooted may be given at every stage; what leaves is only what the rest does not
+    /// tell.
     pub stages: StageCounts,
     /// Label and pieces put in of each replicate.
     pub replicates: Option<Vec<(String, u16)>>,
-    /// Marks arms that differ in something no facet holds.
+    /// The same number for arms that are alike in operator, shares of stock plants, bench and all else that no
+    /// facet holds.
     pub unlisted_difference: Option<u8>,
     /// Later phases in the order of their days.
     pub phases: Vec<TrialPhase>,

@@ -78,7 +78,7 @@ fn judge_opened(envelope: &Envelope, bytes: &[u8], network: &NetworkId) -> Resul
         return Err(Refusal::ReservedKind(kind));
     }
     let held = |why| Ok(Judged::Held(envelope.held(bytes, head.signed, why)));
-    if head.major != MAJOR {
+    if head.major > MAJOR {
         return held(HoldReason::Major(head.major));
     }
     match read_body(value, &envelope.author, network)? {
@@ -95,7 +95,7 @@ pub(super) enum Reading {
     UnknownKind,
 }
 
-/// Shape, unknown keys and rules of a body of this version's major.
+/// Shape, unknown keys and rules of a body of a major that this version knows.
 pub(super) fn read_body(value: Value, author: &AuthorKey, network: &NetworkId) -> Result<Reading, Refusal> {
     let mut critical = Vec::new();
     let Some(body) = record::decode_body(value, &mut critical)? else { return Ok(Reading::UnknownKind) };

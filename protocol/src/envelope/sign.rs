@@ -16,8 +16,8 @@ pub enum SignError {
     /// Every receiver would refuse it.
     #[error(transparent)]
     Refused(#[from] Refusal),
-    /// A major that this version does not write.
-    #[error("this version writes schema major {MAJOR}, not {0}")]
+    /// A major that this version does not know.
+    #[error("this version knows schema majors up to {MAJOR}, not {0}")]
     Major(u8),
     /// An extension under a key that is not free for extensions.
     #[error("key {} in {} is not free for extensions", .0.key, .0.map)]
@@ -35,7 +35,7 @@ pub enum SignError {
 
 /// Checks, encodes and signs `body`. Signing the same body twice gives the same bytes (RFC 8032).
 pub fn sign(body: &Body, key: &SecretKey, network: &NetworkId) -> Result<Signed, SignError> {
-    if body.head().major != MAJOR {
+    if body.head().major > MAJOR {
         return Err(SignError::Major(body.head().major));
     }
     let value = record::encode_body(body);

@@ -1,6 +1,6 @@
 //! One treatment of a trial: its method by facets, and its counts by stage.
 
-use super::{Code, Extensions, Taxon};
+use super::{Code, Extensions, StageCounts, Taxon};
 
 /// One treatment.
 #[derive(Clone, Debug, PartialEq)]
@@ -13,11 +13,12 @@ pub struct Arm {
     pub facets: Facets,
     /// Counts side by side for each stage.
     pub stages: StageCounts,
-    /// Pieces put in for each replicate, 2 to 50 of them.
+    /// Pieces put in for each replicate, 2 to 50 of them; none only in a block that has no place for this arm.
     pub replicates: Option<Vec<u16>>,
     /// Months by which this arm started later (or earlier), -12 to 12.
     pub start_offset_months: Option<i8>,
-    /// Arms with different marks differ in something that no facet holds.
+    /// Arms with the same mark are alike in all that no facet holds: who did them, shares of stock plants,
+    /// bench.
     pub unlisted_difference: Option<u8>,
     /// Up to two later phases, after a move of unrooted survivors.
     pub phases: Vec<Phase>,
@@ -25,69 +26,6 @@ pub struct Arm {
     pub weeks_to_lift: Option<u16>,
     /// Unknown ignorable entries.
     pub extensions: Extensions,
-}
-
-/// Counts of an arm at the three stages.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct StageCounts {
-    /// At lift.
-    pub lift: Option<Counts>,
-    /// In spring.
-    pub spring: Option<Counts>,
-    /// At the final count.
-    pub last: Option<Counts>,
-}
-
-impl StageCounts {
-    /// Whether nothing was counted at any stage.
-    pub fn is_empty(&self) -> bool {
-        [&self.lift, &self.spring, &self.last].into_iter().flatten().all(Counts::is_empty)
-    }
-}
-
-/// What was counted at one stage. Absent means not counted, never zero.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct Counts {
-    /// Still green under the bark, rooted ones included.
-    pub alive: Option<u16>,
-    /// With callus.
-    pub callused: Option<u16>,
-    /// With roots (taken for grafts, germinated for seed).
-    pub rooted: Option<u16>,
-    /// Growing on.
-    pub established: Option<u16>,
-    /// Finished plants by the grower's own grade.
-    pub finished: Option<u16>,
-    /// Dead.
-    pub dead: Option<u16>,
-    /// Unscored: vole, tipped tray, label gone.
-    pub lost: Option<u16>,
-    /// The stage's lead outcome for each replicate.
-    pub replicates: Option<Vec<u16>>,
-    /// Left as finished (within `finished`).
-    pub left_as_finished: Option<u16>,
-    /// Unknown ignorable entries.
-    pub extensions: Extensions,
-}
-
-impl Counts {
-    /// Whether nothing was counted.
-    pub fn is_empty(&self) -> bool {
-        let Self {
-            alive,
-            callused,
-            rooted,
-            established,
-            finished,
-            dead,
-            lost,
-            replicates,
-            left_as_finished,
-            ..
-        } = self;
-        let counts = [alive, callused, rooted, established, finished, dead, lost, left_as_finished];
-        replicates.is_none() && counts.iter().all(|count| count.is_none())
-    }
 }
 
 /// A later phase of an arm: facets from that week on.
@@ -133,6 +71,9 @@ pub struct Facets {
     pub humidity: Option<Code>,
     /// Bottom heat in °C.
     pub bottom_heat: Option<i8>,
+    /// Bottom heat without a temperature: none, or on and not measured; never beside `bottom_heat`. From
+    /// major 1 on.
+    pub bottom_heat_state: Option<Code>,
     /// Container.
     pub container: Option<Code>,
     /// Growing place.
@@ -157,6 +98,8 @@ pub struct Facets {
     pub light: Option<Code>,
     /// Cultivar, or "seedling", where it differs by arm.
     pub cultivar: Option<String>,
+    /// How the coat of the seed was broken. From major 1 on.
+    pub scarified: Option<Code>,
     /// Unknown ignorable entries.
     pub extensions: Extensions,
 }

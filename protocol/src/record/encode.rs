@@ -55,11 +55,18 @@ fn summary(body: &Summary) -> MapWriter {
         .maybe(12, body.doi.as_deref())
         .maybe(13, body.grower_mark.map(|mark| bytes(&mark)))
         .put(14, Value::Array(body.arms.iter().map(|a| arm(a).finish()).collect()))
+        .maybe(15, body.parent.map(|parent| bytes(&parent.series)))
+        .maybe(16, body.parent.map(|parent| parent.relation.number()))
+        .maybe(17, body.control)
         .extend(&body.extensions)
 }
 
 fn weeks(weeks: &Weeks) -> MapWriter {
-    MapWriter::default().maybe(1, weeks.lift).maybe(2, weeks.spring).maybe(3, weeks.last)
+    MapWriter::default()
+        .maybe(1, weeks.lift)
+        .maybe(2, weeks.spring)
+        .maybe(3, weeks.last)
+        .maybe(4, weeks.season)
 }
 
 fn region(region: &Region) -> MapWriter {
@@ -105,6 +112,7 @@ fn stages(stages: &StageCounts) -> MapWriter {
         .maybe(1, stages.lift.as_ref().map(counts))
         .maybe(2, stages.spring.as_ref().map(counts))
         .maybe(3, stages.last.as_ref().map(counts))
+        .maybe(4, stages.season.as_ref().map(counts))
 }
 
 fn counts(counts: &Counts) -> MapWriter {
@@ -118,6 +126,8 @@ fn counts(counts: &Counts) -> MapWriter {
         .maybe(7, counts.lost)
         .maybe(8, counts.replicates.as_deref().map(numbers))
         .maybe(9, counts.left_as_finished)
+        .maybe(10, counts.ever_rooted)
+        .maybe(11, counts.lost_by_replicate.as_deref().map(numbers))
         .extend(&counts.extensions)
 }
 
@@ -149,6 +159,8 @@ fn facets(facets: &Facets) -> MapWriter {
         .maybe(19, facets.flower_buds)
         .maybe(20, facets.light)
         .maybe(21, facets.cultivar.as_deref())
+        .maybe(22, facets.bottom_heat_state)
+        .maybe(23, facets.scarified)
         .extend(&facets.extensions)
 }
 

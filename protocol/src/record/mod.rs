@@ -1,6 +1,8 @@
 //! Typed records: one file a kind, and the parts they share.
 
 mod arm;
+mod count_rules;
+mod counts;
 mod decode;
 mod encode;
 mod reader;
@@ -9,11 +11,13 @@ mod signer;
 mod summary;
 mod text;
 
-pub use arm::{Arm, Auxin, Counts, Facets, Phase, StageCounts};
+pub use arm::{Arm, Auxin, Facets, Phase};
+pub use count_rules::CountFault;
+pub use counts::{Counts, Stage, StageCounts};
 pub use reader::{CriticalKey, SchemaError, SchemaFault};
-pub use rules::{CountFault, RuleError};
+pub use rules::RuleError;
 pub use signer::{Revocation, Rotation, Vouch, Withdrawal};
-pub use summary::{DesignFlags, Region, Summary, Weeks};
+pub use summary::{DesignFlags, Parent, Region, Relation, Summary, Weeks};
 
 pub use crate::taxon::Taxon;
 
@@ -25,7 +29,7 @@ pub(crate) use text::{is_epithet, is_name};
 use std::collections::BTreeMap;
 use std::fmt;
 
-use crate::limits::{MAJOR, MINOR};
+use crate::limits::{MAJOR, MINOR, OTHER_MAJOR, OTHER_MINOR};
 use crate::month::Month;
 
 /// A code of one of the vocabularies; 0 is unknown, 1 is other.
@@ -63,8 +67,14 @@ pub struct Head {
 }
 
 impl Head {
-    /// A head of this version's schema.
+    /// The head that this version writes in every kind but the summary.
     pub fn new(signed: Month) -> Self {
+        Self { major: OTHER_MAJOR, minor: OTHER_MINOR, signed }
+    }
+
+    /// The head that this version writes in a summary: of a newer major than the other kinds, so that older
+    /// readers hold it without blame for its sender.
+    pub fn of_summary(signed: Month) -> Self {
         Self { major: MAJOR, minor: MINOR, signed }
     }
 }

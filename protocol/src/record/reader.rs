@@ -61,6 +61,9 @@ pub enum SchemaFault {
     /// A public key that cannot sign.
     #[error("{0}")]
     BadKey(crate::key::KeyFault),
+    /// Two fields that say the same in different ways.
+    #[error("not beside {0}")]
+    Beside(&'static str),
 }
 
 impl SchemaError {
@@ -84,7 +87,22 @@ pub struct CriticalKey {
     pub key: u64,
 }
 
-type Read<T> = Result<T, SchemaError>;
+pub(crate) type Read<T> = Result<T, SchemaError>;
+
+/// What a decoder knows of the record besides the value that it reads.
+pub(crate) struct Context<'a> {
+    /// Schema major of the record: keys that came with a later one are unknown in it.
+    pub(crate) major: u8,
+    /// Unknown critical keys found so far.
+    pub(crate) critical: &'a mut Vec<CriticalKey>,
+}
+
+impl Context<'_> {
+    /// Whether the keys of major 1 mean nothing in this record.
+    pub(crate) fn is_old(&self) -> bool {
+        self.major == 0
+    }
+}
 
 /// The entries of one map, taken out one by one.
 pub(crate) struct Fields {
@@ -143,15 +161,37 @@ impl Fields {
         self.maybe_nested(key, name, read)?.ok_or_else(|| SchemaError::at(name, SchemaFault::Missing))
     }
 
+    /// Like [`Self::maybe`] for a key that came with major 1: in an older record it is left as unknown.
+    pub(crate) fn newer<T>(
+        &mut self,
+        context: &Context,
+        key: u64,
+        name: &str,
+        read: impl FnOnce(Value) -> Result<T, SchemaFault>,
+    ) -> Read<Option<T>> {
+        if context.is_old() { Ok(None) } else { self.maybe(key, name, read) }
+    }
+
+    /// Like [`Self::newer`] for values that are maps or arrays with paths of their own.
+    pub(crate) fn newer_nested<T>(
+        &mut self,
+        context: &mut Context,
+        key: u64,
+        name: &str,
+        read: impl FnOnce(Value, &mut Context) -> Read<T>,
+    ) -> Read<Option<T>> {
+        if context.is_old() { Ok(None) } else { self.maybe_nested(key, name, |value| read(value, context)) }
+    }
+
     /// Ends an open map: keys of 64 and up are kept, lower ones noted as critical.
-    pub(crate) fn open(self, critical: &mut Vec<CriticalKey>) -> Read<Extensions> {
+    pub(crate) fn open(self, context: &mut Context) -> Read<Extensions> {
         let mut kept = Extensions::new();
         for (key, value) in self.entries {
             if holds_null(&value) {
                 return Err(SchemaError::at(format!("key {key}"), SchemaFault::Null));
             }
             if key < FIRST_IGNORABLE_KEY {
-                critical.push(CriticalKey { map: self.map, key });
+                context.critical.push(CriticalKey { map: self.map, key });
             } else {
                 kept.insert(key, value);
             }

@@ -17,6 +17,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::envelope::Signed;
 use crate::id::{AuthorKey, RecordId};
 use crate::month::Month;
+use crate::record::{Parent, Relation};
 use authors::Authors;
 
 /// The state that a set of records resolves to.
@@ -60,6 +61,17 @@ impl<'a> Resolved<'a> {
     /// Vouches that stand, by author and subject, both as the oldest keys of their chains.
     pub fn vouches(&self) -> impl Iterator<Item = &VouchPair> {
         self.vouches.iter()
+    }
+
+    /// The trial that a trial says it follows, and how: a series of the same author and the same grower mark that
+    /// stands. A parent that another author, or the same author for another grower, signed is ignored.
+    pub fn parent_of(&self, trial: &Current<'a>) -> Option<(&Current<'a>, Relation)> {
+        let Parent { series, relation } = trial.summary.parent?;
+        let at = (trial.author, series);
+        let found = self.current.binary_search_by_key(&at, |other| (other.author, other.series)).ok()?;
+        let parent = &self.current[found];
+        let is_own = parent.summary.grower_mark == trial.summary.grower_mark && parent.series != trial.series;
+        is_own.then_some((parent, relation))
     }
 
     /// The oldest key of the rotation chain of `key`; itself when it never rotated.

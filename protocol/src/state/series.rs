@@ -7,7 +7,7 @@ use super::authors::Authors;
 use crate::envelope::Signed;
 use crate::id::{AuthorKey, RecordId};
 use crate::month::Month;
-use crate::record::{Arm, Body, Code, StageCounts, Summary};
+use crate::record::{Arm, Body, Code, Stage, StageCounts, Summary};
 
 /// A trial as its highest revision tells it.
 #[derive(Clone, Debug, PartialEq)]
@@ -187,14 +187,14 @@ fn arms<'a>(history: &[&'a Summary]) -> Vec<ArmNow<'a>> {
 
 /// What was lost on the way from the lowest to the highest revision.
 fn change_flags(history: &[&Summary]) -> Flags {
-    let (mut started, mut counted): (BTreeMap<u8, u16>, BTreeSet<(u8, u8)>) = Default::default();
+    let (mut started, mut counted): (BTreeMap<u8, u16>, BTreeSet<(u8, Stage)>) = Default::default();
     let mut flags = Flags::default();
     for summary in history {
         let now: BTreeMap<u8, &Arm> = summary.arms.iter().map(|arm| (arm.number, arm)).collect();
         let shrinks =
             now.iter().any(|(number, arm)| started.get(number).is_some_and(|most| arm.started < *most));
         let vanishes = started.keys().any(|number| !now.contains_key(number));
-        let stages: BTreeSet<(u8, u8)> =
+        let stages: BTreeSet<(u8, Stage)> =
             now.values().flat_map(|arm| stages(&arm.stages).map(|stage| (arm.number, stage))).collect();
         let drops = counted.iter().any(|stage| now.contains_key(&stage.0) && !stages.contains(stage));
         flags = flags
@@ -210,9 +210,7 @@ fn change_flags(history: &[&Summary]) -> Flags {
     flags
 }
 
-/// Numbers of the stages that have counts.
-fn stages(stages: &StageCounts) -> impl Iterator<Item = u8> + use<> {
-    let StageCounts { lift, spring, last } = stages;
-    let counted = [lift, spring, last].map(|counts| counts.as_ref().is_some_and(|counts| !counts.is_empty()));
-    (1..=3).zip(counted).filter(|(_, is_counted)| *is_counted).map(|(stage, _)| stage)
+/// The stages that have counts.
+fn stages(stages: &StageCounts) -> impl Iterator<Item = Stage> {
+    stages.counted().filter(|(_, counts)| !counts.is_empty()).map(|(stage, _)| stage)
 }

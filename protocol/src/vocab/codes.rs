@@ -1,6 +1,7 @@
 //! The code lists. Position 0 of a list is code 2; a list only ever grows at its end.
 
 use super::Facet;
+use crate::record::Code;
 
 /// One entry: the word shown, and other spellings growers use.
 pub(super) type Entry = (&'static str, &'static [&'static str]);
@@ -13,12 +14,15 @@ pub(super) const KIND: &[Entry] = &[
     ("root cutting", &["root cuttings"]),
     ("layer", &["layering", "layers"]),
     ("division", &["divide", "split", "divisions"]),
-    ("offset", &["offsets", "sucker", "suckers"]),
+    ("offset", &["offsets"]),
     ("bulb splitting", &["corm splitting", "bulb or corm splitting", "bulb division"]),
     ("graft", &["grafting", "grafts"]),
     ("bud", &["budding", "buds"]),
     ("cutting-graft", &["cutting graft"]),
     ("micropropagation", &["tissue culture", "in vitro"]),
+    ("sucker", &["suckers", "root sucker", "root suckers"]),
+    ("runner", &["runners", "stolon", "stolons"]),
+    ("spores", &["spore"]),
 ];
 
 pub(super) const WOOD: &[Entry] = &[
@@ -29,6 +33,7 @@ pub(super) const WOOD: &[Entry] = &[
     ("hardwood", &["hardwood deciduous", "deciduous hardwood", "hard", "dormant"]),
     ("evergreen hardwood", &["hardwood evergreen"]),
     ("root", &[]),
+    ("older wood", &["two-year wood", "old wood"]),
 ];
 
 pub(super) const FORM: &[Entry] = &[
@@ -59,7 +64,7 @@ pub(super) const FORM: &[Entry] = &[
     ("bark", &["rind", "bark graft"]),
     ("bridge", &[]),
     ("saddle", &[]),
-    ("approach", &["inarching"]),
+    ("approach", &[]),
     ("chip", &["chip bud", "chip budding"]),
     ("T", &["shield", "t-bud", "t bud", "t-budding"]),
     ("patch", &["patch bud", "patch budding"]),
@@ -68,6 +73,18 @@ pub(super) const FORM: &[Entry] = &[
     ("stage 2", &["multiplication"]),
     ("stage 3", &["rooting"]),
     ("stage 4", &["acclimatisation"]),
+    ("inarch", &["inarching"]),
+    ("side stub", &["stub"]),
+    ("side tongue", &[]),
+    ("omega", &["machine graft"]),
+    ("ring", &["flute"]),
+    ("four-flap", &["banana"]),
+    ("continuous", &["french", "french layer", "continuous layer"]),
+    ("drop", &["dropping"]),
+    ("scales", &["scaling", "bulb scales"]),
+    ("twin scales", &["twin-scaling"]),
+    ("bulb chips", &["bulb chipping"]),
+    ("scooping", &["scoring"]),
 ];
 
 pub(super) const MEDIUM: &[Entry] = &[
@@ -79,12 +96,30 @@ pub(super) const MEDIUM: &[Entry] = &[
     ("sharp sand", &["sand", "coarse sand"]),
     ("grit", &["gravel"]),
     ("pumice", &[]),
-    ("plug", &["rockwool", "foam plug", "stone wool"]),
+    ("plug", &[]),
     ("leafmould", &["leaf mould", "leafmold", "leaf mold"]),
     ("soil", &["loam", "earth"]),
-    ("compost", &["garden compost", "potting compost"]),
+    ("compost", &[]),
     ("water", &[]),
     ("aeroponic", &["air"]),
+    ("potting mix", &["potting soil", "potting compost", "multipurpose compost", "soilless mix"]),
+    ("garden compost", &["homemade compost", "green-waste compost"]),
+    ("sphagnum", &["long-fiber sphagnum", "long-fibre sphagnum", "live moss"]),
+    ("rice hulls", &["rice husks"]),
+    (
+        "seed and cutting mix",
+        &["seed-raising mix", "seed compost", "seed starter", "cutting compost", "propagating mix"],
+    ),
+    ("rockwool", &["stone wool"]),
+    ("rooting foam", &["floral foam", "foam plug"]),
+    ("peat plug", &["peat pellet"]),
+    ("calcined clay", &[]),
+    ("clay pebbles", &["leca"]),
+    ("wood fiber", &["wood fibre"]),
+    ("sawdust", &[]),
+    ("scoria", &[]),
+    ("agar", &[]),
+    ("fine sand", &["silver sand"]),
 ];
 
 pub(super) const SUBSTANCE: &[Entry] = &[
@@ -93,6 +128,12 @@ pub(super) const SUBSTANCE: &[Entry] = &[
     ("NAA", &["1-naphthaleneacetic acid"]),
     ("IAA", &["indole-3-acetic acid"]),
     ("none", &[]),
+    ("NAA salt", &["k-naa", "naa potassium salt", "potassium naa", "naa sodium salt"]),
+    ("NAD", &["naphthylacetamide", "1-naphthaleneacetamide"]),
+    ("willow water", &["willow"]),
+    ("honey", &[]),
+    ("aloe", &[]),
+    ("seaweed", &["kelp"]),
 ];
 
 pub(super) const AUXIN_FORM: &[Entry] = &[
@@ -104,6 +145,7 @@ pub(super) const AUXIN_FORM: &[Entry] = &[
     ("spray", &["foliar spray"]),
     ("none", &[]),
     ("carrier only", &["carrier-only", "carrier", "talc only", "solvent only"]),
+    ("paste", &["lanolin", "lanolin paste"]),
 ];
 
 pub(super) const SOLVENT: &[Entry] = &[
@@ -111,6 +153,7 @@ pub(super) const SOLVENT: &[Entry] = &[
     ("ethanol", &["alcohol"]),
     ("isopropanol", &["isopropyl alcohol", "rubbing alcohol"]),
     ("sodium hydroxide", &["naoh", "lye"]),
+    ("glycol", &["propylene glycol"]),
 ];
 
 pub(super) const WOUND: &[Entry] = &[
@@ -146,6 +189,8 @@ pub(super) const CONTAINER: &[Entry] = &[
     ("bag", &["bags"]),
     ("bare-root bundle", &["bundle"]),
     ("deep pot", &["deep pots", "long pot"]),
+    ("tube", &["tubes", "tubestock", "forestry tube", "deep cell"]),
+    ("jar", &["glass of water", "vessel"]),
 ];
 
 pub(super) const GROWING_PLACE: &[Entry] = &[
@@ -154,6 +199,10 @@ pub(super) const GROWING_PLACE: &[Entry] = &[
     ("tunnel", &["polytunnel"]),
     ("glass", &["greenhouse", "glasshouse"]),
     ("room", &["indoors", "house"]),
+    ("shade house", &["shadehouse", "lath house"]),
+    ("under lights", &["grow lights", "light shelf"]),
+    ("low tunnel", &["cloche", "row cover"]),
+    ("outdoors in pots", &["standing-out ground"]),
 ];
 
 pub(super) const STOCK_ORIGIN: &[Entry] = &[
@@ -190,6 +239,32 @@ pub(super) const LIGHT: &[Entry] = &[
     ("80-100 % let through", &["full sun", "unshaded"]),
 ];
 
+/// Bottom heat without a temperature.
+pub(super) const BOTTOM_HEAT: &[Entry] = &[
+    ("none", &["no", "off", "no bottom heat", "unheated"]),
+    ("on", &["on, not measured", "not measured", "heat mat"]),
+];
+
+pub(super) const SCARIFIED: &[Entry] = &[
+    ("no", &["none", "not scarified"]),
+    ("cut or filed", &["cut", "filed", "nicked", "chipped", "sanded"]),
+    ("acid", &["acid soak"]),
+    ("hot water", &["boiling water"]),
+];
+
+/// Splice grafts of older records. A whip without a tongue is a splice graft: both count as one.
+pub(super) const SPLICE: Code = Code(25);
+const WHIP: Code = Code(21);
+
+/// The code that stands for a form in groups, and the one that is written.
+pub(super) fn form_in_groups(form: Code) -> Code {
+    if form == SPLICE { WHIP } else { form }
+}
+
+/// Components of media that say too little to be written any more, with what to say instead.
+pub(super) const VAGUE_MEDIA: [(Code, &[&str]); 2] =
+    [(Code(10), &["rockwool", "rooting foam", "peat plug"]), (Code(13), &["potting mix", "garden compost"])];
+
 pub(super) const WITHDRAWAL_REASON: &[Entry] = &[
     ("mistaken", &["mistake", "wrong counts", "error"]),
     ("wrong plant", &["wrong species", "misidentified"]),
@@ -213,6 +288,7 @@ pub(super) fn of(facet: Facet) -> Option<&'static [Entry]> {
         Facet::Watering => WATERING,
         Facet::FlowerBuds => FLOWER_BUDS,
         Facet::Light => LIGHT,
+        Facet::Scarified => SCARIFIED,
         _ => return None,
     })
 }

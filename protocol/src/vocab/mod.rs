@@ -61,7 +61,7 @@ facets! {
     Leaves "leaves",
     /// Humidity.
     Humidity "humidity",
-    /// Bottom heat in °C.
+    /// Bottom heat: °C, none, or on and not measured.
     BottomHeat "bottom_heat",
     /// Container.
     Container "container",
@@ -87,6 +87,8 @@ facets! {
     Light "light",
     /// Cultivar, or "seedling".
     Cultivar "cultivar",
+    /// How the coat of the seed was broken.
+    Scarified "scarified",
 }
 
 impl Facet {
@@ -96,11 +98,12 @@ impl Facet {
     }
 
     /// The words of a facet by code, the first for code 2: for media its components, for auxins its
-    /// substances, and none for numbers and names.
+    /// substances, for bottom heat what is said without a temperature, and none for other numbers and names.
     pub fn words(self) -> Vec<&'static str> {
         match self {
             Self::Medium => listed(codes::MEDIUM),
             Self::Auxin => listed(codes::SUBSTANCE),
+            Self::BottomHeat => listed(codes::BOTTOM_HEAT),
             _ => listed(codes::of(self).unwrap_or_default()),
         }
     }

@@ -74,7 +74,7 @@ impl Facets {
         match facet {
             Facet::Medium => self.medium = None,
             Facet::Auxin => self.auxin = None,
-            Facet::BottomHeat => self.bottom_heat = None,
+            Facet::BottomHeat => (self.bottom_heat, self.bottom_heat_state) = (None, None),
             Facet::Rootstock => self.rootstock = None,
             Facet::Stratification => self.stratification = None,
             Facet::Bbch => self.bbch = None,
@@ -89,7 +89,7 @@ impl Facets {
         match facet {
             Facet::Medium => self.medium = Some(medium::read(text)?),
             Facet::Auxin => self.auxin = Some(auxin::read(text)?),
-            Facet::BottomHeat => self.bottom_heat = Some(bottom_heat(text)?),
+            Facet::BottomHeat => (self.bottom_heat, self.bottom_heat_state) = bottom_heat(text)?,
             Facet::Rootstock => self.rootstock = Some(rootstock(text)?),
             Facet::Stratification => self.stratification = Some(stratification(text)?),
             Facet::Bbch => self.bbch = Some(whole(text, limits::BBCH_MAX)?),
@@ -118,6 +118,7 @@ impl Facets {
             Facet::Watering => &mut self.watering,
             Facet::FlowerBuds => &mut self.flower_buds,
             Facet::Light => &mut self.light,
+            Facet::Scarified => &mut self.scarified,
             _ => return None,
         })
     }
@@ -126,7 +127,7 @@ impl Facets {
 fn code(facet: Facet, text: &str) -> Result<Code, Refused> {
     let list = codes::of(facet).expect("only facets of one code come here");
     if let Some(code) = list::code(list, text) {
-        return Ok(code);
+        return Ok(if facet == Facet::Form { codes::form_in_groups(code) } else { code });
     }
     match facet {
         Facet::Light => light(text),
@@ -165,9 +166,19 @@ fn stock_age(text: &str) -> Result<Code, Refused> {
     Ok(Code(2 + band.unwrap_or(STOCK_AGE_LAST_YEAR.len()) as u8))
 }
 
-fn bottom_heat(text: &str) -> Result<i8, Refused> {
-    let (number, unit) =
-        leading_number(text).ok_or_else(|| Refused::because("not a temperature".to_owned()))?;
+/// A temperature, or a word for none or for heat that was not measured.
+fn bottom_heat(text: &str) -> Result<(Option<i8>, Option<Code>), Refused> {
+    match list::code(codes::BOTTOM_HEAT, text) {
+        Some(state) => Ok((None, Some(state))),
+        None => celsius(text).map(|celsius| (Some(celsius), None)),
+    }
+}
+
+fn celsius(text: &str) -> Result<i8, Refused> {
+    let (number, unit) = leading_number(text).ok_or_else(|| {
+        let suggestions = vec!["none".to_owned(), "on".to_owned()];
+        Refused { why: "not a temperature, none, or on".to_owned(), suggestions }
+    })?;
     let celsius = match unit.trim_start_matches(['°', 'º']).trim().to_lowercase().as_str() {
         "" | "c" => number,
         "f" => (number - 32.0) / 1.8,

@@ -3,7 +3,7 @@
 use std::fmt;
 use std::ops::RangeInclusive;
 
-use super::{Facet, auxin};
+use super::{Facet, auxin, codes, list};
 use crate::record::{Auxin, Code, Facets};
 
 /// Usual weeks from starting to lift.
@@ -65,7 +65,23 @@ impl Facets {
     /// Values that are allowed but unusual.
     pub fn questions(&self) -> Vec<Question> {
         let strengths = self.auxin.iter().flatten().filter_map(|auxin| strength(*auxin));
-        strengths.chain(self.bottom_heat_question()).chain(self.stratification_question()).collect()
+        let numbers = self.bottom_heat_question().into_iter().chain(self.stratification_question());
+        strengths.chain(numbers).chain(self.vague_media()).collect()
+    }
+
+    /// Components that older records state, and that are not written any more because they say too little.
+    fn vague_media(&self) -> impl Iterator<Item = Question> {
+        let stated = self
+            .medium
+            .iter()
+            .flatten()
+            .filter_map(|(code, _)| codes::VAGUE_MEDIA.into_iter().find(|(vague, _)| vague == code));
+        stated.map(|(code, instead)| Question {
+            field: Facet::Medium.name(),
+            value: list::word(codes::MEDIUM, code),
+            usual: "a more exact word".to_owned(),
+            suggestions: instead.iter().map(|word| (*word).to_owned()).collect(),
+        })
     }
 
     fn bottom_heat_question(&self) -> Option<Question> {

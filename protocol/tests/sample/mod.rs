@@ -48,9 +48,20 @@ pub fn arm(number: u8, started: u16, rooted: Option<u16>) -> Arm {
     }
 }
 
+/// The head of a record of the first schema, as the older vectors have it.
+pub fn old_head(signed: Month) -> Head {
+    Head { major: 0, minor: 0, signed }
+}
+
+/// A summary as this version writes it.
+pub fn new_summary(arms: Vec<Arm>) -> Summary {
+    Summary { head: Head::of_summary(month("2026-11")), ..summary(arms) }
+}
+
+/// A summary of major 0.
 pub fn summary(arms: Vec<Arm>) -> Summary {
     Summary {
-        head: Head::new(month("2026-11")),
+        head: old_head(month("2026-11")),
         series: [7; 16],
         revision: 0,
         taxon: Taxon::parse("Ribes nigrum").expect("a name"),
@@ -69,6 +80,8 @@ pub fn summary(arms: Vec<Arm>) -> Summary {
         stock_plants: Some(2),
         doi: None,
         grower_mark: None,
+        parent: None,
+        control: None,
         arms,
         extensions: Extensions::new(),
     }
@@ -83,22 +96,22 @@ pub fn trial() -> Body {
 }
 
 pub fn withdrawal() -> Body {
-    let head = Head::new(month("2026-12"));
+    let head = old_head(month("2026-12"));
     Body::Withdrawal(Withdrawal { head, series: [7; 16], reason: Code(2), extensions: Extensions::new() })
 }
 
 pub fn rotation(old: u8, new: u8) -> Body {
     let (old, new) = (key(old).author(), key(new));
     let proof = rotation_proof(&new, &old, &network());
-    let head = Head::new(month("2027-01"));
+    let head = old_head(month("2027-01"));
     Body::Rotation(Rotation { head, new_key: new.author(), proof, extensions: Extensions::new() })
 }
 
 pub fn revocation(from: Option<Month>) -> Body {
-    Body::Revocation(Revocation { head: Head::new(month("2027-02")), from, extensions: Extensions::new() })
+    Body::Revocation(Revocation { head: old_head(month("2027-02")), from, extensions: Extensions::new() })
 }
 
 pub fn vouch(subject: AuthorKey, sequence: u8, vouches: bool) -> Body {
-    let head = Head::new(month("2026-11"));
+    let head = old_head(month("2026-11"));
     Body::Vouch(Vouch { head, subject, sequence, vouches, extensions: Extensions::new() })
 }

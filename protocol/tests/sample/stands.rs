@@ -23,12 +23,21 @@ pub fn stands(resolved: &Resolved<'_>) -> Json {
     });
     let vouches = resolved.vouches().map(|pair| json!({ "author": pair.author, "subject": pair.subject }));
     json!({
-        "trials": resolved.current().map(trial).collect::<Vec<_>>(),
+        "trials": resolved.current().map(|current| with_parent(resolved, current)).collect::<Vec<_>>(),
         "withdrawn": withdrawn.collect::<Vec<_>>(),
         "revoked": resolved.revoked().map(trial).collect::<Vec<_>>(),
         "vouches": vouches.collect::<Vec<_>>(),
         "surplus": resolved.surplus(),
     })
+}
+
+/// A trial, with the one that it follows where there is one.
+fn with_parent<'a>(resolved: &Resolved<'a>, current: &Current<'a>) -> Json {
+    let mut json = trial(current);
+    if let Some((parent, relation)) = resolved.parent_of(current) {
+        json["parent"] = json!({ "series": hex(&parent.series), "relation": relation.word() });
+    }
+    json
 }
 
 fn trial(trial: &Current<'_>) -> Json {

@@ -105,5 +105,6 @@ fn in_spring(pieces: &Replicates) -> Counts {
 
 /// Counts at lift, and in spring where that has come.
 pub(super) fn stages(pieces: &Replicates, spring_counted: bool) -> StageCounts {
-    StageCounts { lift: Some(at_lift(pieces)), spring: spring_counted.then(|| in_spring(pieces)), last: None }
+    let spring = spring_counted.then(|| in_spring(pieces));
+    StageCounts { lift: Some(at_lift(pieces)), spring, ..StageCounts::default() }
 }

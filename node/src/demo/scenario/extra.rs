@@ -68,12 +68,14 @@ fn trial(seed: u64, spring: bool) -> Trial {
         days: StageDays {
             lift: day(date(2025, 10, 11), true),
             spring: day(date(2026, 5, 16), spring),
-            last: StageDay::default(),
+            ..StageDays::default()
         },
         design: DesignFlags(DesignFlags::ALL_ARMS_REPORTED | DesignFlags::STARTED_COUNTED),
         stock_plants: Some(2),
         doi: None,
         grower_mark: None,
+        parent: None,
+        control: None,
         arms: treatments
             .iter()
             .take(3)
@@ -112,7 +114,7 @@ fn arm(
         started_on: None,
         lifted_on: None,
         method: treatment.method(),
-        stages: StageCounts { lift: Some(lift), spring: spring.then_some(later), last: None },
+        stages: StageCounts { lift: Some(lift), spring: spring.then_some(later), ..StageCounts::default() },
         replicates: None,
         unlisted_difference: None,
         phases: Vec::new(),

@@ -37,7 +37,7 @@ fn cells(trial: &Trial, arm: &TrialArm) -> Cells {
     cells.extend(count_cells(LIFT, arm.stages.lift.as_ref(), trial.days.lift.counted));
     cells.extend(count_cells(SPRING, arm.stages.spring.as_ref(), trial.days.spring.counted));
     cells.push(("stock_plants", trial.stock_plants.map(|number| number.to_string())));
-    let yes = |bit: u8| trial.design.has(bit).then(|| "yes".to_owned());
+    let yes = |bit: u16| trial.design.has(bit).then(|| "yes".to_owned());
     cells.push(("randomised", yes(DesignFlags::RANDOMISED)));
     cells.push(("blocked", yes(DesignFlags::BLOCKED)));
     cells.push(("note", trial.private.notes.first().cloned()));

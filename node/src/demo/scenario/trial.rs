@@ -141,6 +141,8 @@ pub(super) fn trial(
         stock_plants: Some(design.stock_plants.len() as u32),
         doi: None,
         grower_mark: None,
+        parent: None,
+        control: None,
         arms: arms
             .iter()
             .enumerate()
@@ -167,7 +169,7 @@ struct Days {
 impl Days {
     fn planned(&self) -> StageDays {
         let day = |date| StageDay { planned: Some(date), counted: None };
-        StageDays { lift: day(self.lift), spring: day(self.spring), last: StageDay::default() }
+        StageDays { lift: day(self.lift), spring: day(self.spring), ..StageDays::default() }
     }
 }
 
