@@ -10,7 +10,7 @@ use crate::error::Failure;
 const ARMS: &str = "An arm is 'LABEL: key=value; key=value', with
   kind, wood, form, medium, auxin, solvent, wound, leaves, humidity, bottom heat, container, growing place,
   rootstock, stratification, bbch, stock origin, stock age, watering, tip nodes removed, flower buds, light,
-  cultivar                     the method, as far as you know it
+  cultivar, scarified          the method, as far as you know it
   pots, pieces                 how many pots, and pieces in each
   stock, operator, spot        where its pieces come from, who does the work, where it stands
   differs                      what is different that none of these says";
