@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::record::Bench;
 use super::season::Season;
-use super::trial::{Arm, Trial};
+use super::trial::{Arm, Replicate, Trial};
 
 /// Everything that differs between two arms, in words.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -56,34 +56,61 @@ pub fn difference(
         .map(|name| (name.clone(), words(first, name), words(second, name)))
         .filter(|(_, a, b)| !a.eq_ignore_ascii_case(b))
         .collect();
-    let spot = |arm: &Arm| {
-        bench.spot_of(season, arm.number, trial.started_of(arm).middle()).or_else(|| arm.spot.clone())
-    };
-    let candidates = [
-        ("spot", spot(first), spot(second)),
-        ("stock plant", Some(stock_words(first)), Some(stock_words(second))),
-        ("operator", first.operator.clone(), second.operator.clone()),
-        ("day put in", Some(trial.started_of(first).to_string()), Some(trial.started_of(second).to_string())),
-        ("something no facet holds", first.unlisted.clone(), second.unlisted.clone()),
-    ];
-    let stated = |text: Option<String>| text.unwrap_or_else(|| "not given".to_owned());
-    let others = candidates
+    let (of_first, of_second) = (others(bench, season, trial, first), others(bench, season, trial, second));
+    let stated = |words: Option<&String>| words.cloned().unwrap_or_else(|| "not given".to_owned());
+    let others = OTHERS
         .into_iter()
-        .map(|(what, a, b)| (what, stated(a), stated(b)))
+        .map(|what| (what, stated(of_first.get(what)), stated(of_second.get(what))))
         .filter(|(_, a, b)| a != b)
         .collect();
     Difference { facets, others, is_single: [first, second].iter().any(|arm| arm.replicates.len() < 2) }
 }
 
+/// What arms can differ in beside their facets.
+const OTHERS: [&str; 5] = ["spot", "stock plant", "operator", "day put in", "something no facet holds"];
+
+/// What the pieces of an arm have beside facets, each in words.
+pub(super) fn others(
+    bench: &Bench,
+    season: &Season<'_>,
+    trial: &Trial,
+    arm: &Arm,
+) -> BTreeMap<&'static str, String> {
+    let started = trial.started_of(arm);
+    let spot = bench.spot_of(season, arm.number, started.middle()).or_else(|| arm.spot.clone());
+    let operator = |replicate: &Replicate| replicate.operator.clone().or_else(|| arm.operator.clone());
+    let words = [
+        spot,
+        Some(shares_words(&stock_shares(arm))),
+        Some(shares_words(&shares(arm, &operator, arm.operator.clone()))).filter(|words| words != NOT_GIVEN),
+        Some(started.to_string()),
+        arm.unlisted.clone(),
+    ];
+    OTHERS.into_iter().zip(words).filter_map(|(what, words)| Some((what, words?))).collect()
+}
+
+const NOT_GIVEN: &str = "not given";
+
 /// Pieces of each stock plant, in a form that is the same for arms that took them in the same shares.
-pub fn stock_shares(arm: &Arm) -> BTreeMap<String, (u32, u32)> {
+pub fn stock_shares(arm: &Arm) -> Shares {
+    shares(
+        arm,
+        &|replicate| replicate.stock_plant.clone().or_else(|| arm.stock_plant.clone()),
+        arm.stock_plant.clone(),
+    )
+}
+
+/// Name → part and whole, in lowest terms.
+pub type Shares = BTreeMap<String, (u32, u32)>;
+
+/// Pieces of each name, in a form that is the same for arms that have them in the same shares.
+fn shares(arm: &Arm, of: &dyn Fn(&Replicate) -> Option<String>, whole: Option<String>) -> Shares {
     let mut pieces: BTreeMap<String, u32> = BTreeMap::new();
     for replicate in &arm.replicates {
-        let name = replicate.stock_plant.clone().or_else(|| arm.stock_plant.clone());
-        *pieces.entry(name.unwrap_or_default()).or_default() += u32::from(replicate.started);
+        *pieces.entry(of(replicate).unwrap_or_default()).or_default() += u32::from(replicate.started);
     }
     if pieces.is_empty() {
-        pieces.insert(arm.stock_plant.clone().unwrap_or_default(), 1);
+        pieces.insert(whole.unwrap_or_default(), 1);
     }
     let total: u32 = pieces.values().sum();
     let lowest = |n: u32| {
@@ -97,10 +124,9 @@ fn greatest_common_divisor(a: u32, b: u32) -> u32 {
     if b == 0 { a } else { greatest_common_divisor(b, a % b) }
 }
 
-fn stock_words(arm: &Arm) -> String {
-    let shares = stock_shares(arm);
+fn shares_words(shares: &Shares) -> String {
     let words = |(name, (part, whole)): (&String, &(u32, u32))| {
-        let name = if name.is_empty() { "not given" } else { name };
+        let name = if name.is_empty() { NOT_GIVEN } else { name };
         if part == whole { name.to_owned() } else { format!("{part}/{whole} {name}") }
     };
     shares.iter().map(words).collect::<Vec<_>>().join(" + ")

@@ -7,6 +7,7 @@ use propagule_protocol::names::Synonyms;
 use propagule_protocol::place::Place;
 use propagule_protocol::{AuthorKey, Taxon};
 
+use super::compared;
 use super::entry::{Entry, What};
 use super::event::{Event, Stamped};
 use super::grower::KnownGrower;
@@ -225,8 +226,17 @@ impl Bench {
                 arm.facets.entry(name).or_insert(words);
             }
             self.take_stock_facets(arm);
+            arm.others = compared::others(self, &season, trial, arm);
         }
+        stands.parent_series = self.parent_series(trial);
         stands
+    }
+
+    /// Series of the trial that this one follows: of the same grower, and not kept private.
+    fn parent_series(&self, trial: &Trial) -> Option<String> {
+        let parent = self.trial(trial.parent.as_deref()?)?;
+        let mark = |trial: &Trial| trial.entered_for.as_ref().map(|other| other.mark.clone());
+        (!parent.is_private && mark(parent) == mark(trial)).then(|| parent.series.clone())
     }
 
     /// Entries that stand, by number.

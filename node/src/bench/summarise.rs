@@ -1,11 +1,13 @@
 //! From the bench record to the trial that is anonymised: words become codes, labels stay private.
 
 use propagule_protocol::anonymise::{self, Item, Private, StageDay, StageDays, TrialArm, TrialPhase};
-use propagule_protocol::{self as protocol, DesignFlags, Facet, FacetError, Facets, StageCounts, Taxon};
+use propagule_protocol::{
+    self as protocol, DesignFlags, Facet, FacetError, Facets, Parent, StageCounts, Taxon,
+};
 
-use super::{Arm, ArmPhase, Counts, Stage, StartedKnown, Trial};
+use super::{Arm, ArmPhase, Counts, Relation, Stage, StartedKnown, Trial};
 
-/// Later phases that a record can carry.
+/// Later phases that a record can carry: the first and the last.
 const MOST_PHASES: usize = 2;
 
 /// Why a trial of the bench cannot be put into the schema.
@@ -43,9 +45,9 @@ pub fn summarise(trial: &Trial, revision: u8) -> Result<anonymise::Trial, Summar
         started: trial.started_on.middle(),
         days: StageDays {
             lift: day(trial, Stage::Lift),
+            season: day(trial, Stage::Season),
             spring: day(trial, Stage::Spring),
             last: day(trial, Stage::Final),
-            ..StageDays::default()
         },
         design: design(trial),
         stock_plants: trial.stock_plants.map(u32::from),
@@ -55,8 +57,8 @@ pub fn summarise(trial: &Trial, revision: u8) -> Result<anonymise::Trial, Summar
             .as_ref()
             .map(|other| other.mark_bytes().ok_or(SummariseError::Mark))
             .transpose()?,
-        parent: None,
-        control: None,
+        parent: parent(trial),
+        control: trial.control.filter(|number| trial.arms.len() > 1 && trial.arm(*number).is_some()),
         arms,
         private: private(trial),
     })
@@ -66,8 +68,8 @@ pub fn summarise(trial: &Trial, revision: u8) -> Result<anonymise::Trial, Summar
 pub fn left_out(trial: &Trial) -> Vec<String> {
     let mut out = Vec::new();
     for arm in trial.arms.iter().filter(|arm| arm.phases.len() > MOST_PHASES) {
-        let more = arm.phases.len() - MOST_PHASES;
-        out.push(format!("arm {}: its last {more} of {} moves", arm.label, arm.phases.len()));
+        let (more, all) = (arm.phases.len() - MOST_PHASES, arm.phases.len());
+        out.push(format!("arm {}: {more} of its {all} moves, all but the first and the last", arm.label));
     }
     if let Some(rule) = &trial.rooted_rule {
         out.push(format!("your rule for rooted ({rule}): a record says rooted without a rule"));
@@ -95,10 +97,27 @@ fn design(trial: &Trial) -> DesignFlags {
         (DesignFlags::SCORED_BLIND, trial.is_scored_blind),
         (DesignFlags::STOCK_PLANTS_UNEVEN, has_uneven_stock(trial)),
         (DesignFlags::ALL_ARMS_REPORTED, true),
-        (DesignFlags::STARTED_COUNTED, trial.started_known == Some(StartedKnown::Counted)),
+        (DesignFlags::STARTED_COUNTED, is_started_counted(trial)),
+        (DesignFlags::STARTED_CHANGED, trial.is_started_changed),
+        (DesignFlags::UNIT_IS_PIECE, trial.unit_is_piece),
         (DesignFlags::LOT, trial.is_lot()),
     ];
     DesignFlags(bits.iter().filter(|(_, is_set)| *is_set).map(|(bit, _)| bit).sum())
+}
+
+/// Whether the number put in was counted when it was put in, and never changed after something was counted.
+pub fn is_started_counted(trial: &Trial) -> bool {
+    trial.started_known == Some(StartedKnown::Counted) && !trial.is_started_changed
+}
+
+fn parent(trial: &Trial) -> Option<Parent> {
+    let series = crate::hex::decode(trial.parent_series.as_ref()?)?.try_into().ok()?;
+    let relation = match trial.follows()? {
+        Relation::Replaces => protocol::Relation::Replaces,
+        Relation::Regraft => protocol::Relation::Regraft,
+        Relation::Repeat => protocol::Relation::Repeat,
+    };
+    Some(Parent { series, relation })
 }
 
 /// Whether stock plants are known and arms do not have them in the same shares.
@@ -131,7 +150,7 @@ fn private(trial: &Trial) -> Private {
 fn summarise_arm(trial: &Trial, arm: &Arm) -> Result<TrialArm, SummariseError> {
     let replicates: Vec<(String, u16)> =
         arm.replicates.iter().map(|replicate| (replicate.code.clone(), replicate.started)).collect();
-    let phases = arm.phases.iter().take(MOST_PHASES).map(|phase| summarise_phase(arm, phase));
+    let phases = kept_phases(&arm.phases).map(|phase| summarise_phase(arm, phase));
     let counts = |stage| arm.counts(stage).map(|counts| stage_counts(arm, stage, *counts));
     Ok(TrialArm {
         number: arm.number,
@@ -142,9 +161,9 @@ fn summarise_arm(trial: &Trial, arm: &Arm) -> Result<TrialArm, SummariseError> {
         method: facets(arm, &arm.facets)?,
         stages: StageCounts {
             lift: counts(Stage::Lift),
+            season: counts(Stage::Season),
             spring: counts(Stage::Spring),
             last: counts(Stage::Final),
-            ..StageCounts::default()
         },
         replicates: (replicates.len() > 1).then_some(replicates),
         unlisted_difference: unlisted_mark(trial, arm),
@@ -152,13 +171,19 @@ fn summarise_arm(trial: &Trial, arm: &Arm) -> Result<TrialArm, SummariseError> {
     })
 }
 
-/// Arms with the same words get the same mark, so that different marks say "something else differs".
+/// Arms that are alike in all that no facet holds get the same mark; none where all are alike.
 fn unlisted_mark(trial: &Trial, arm: &Arm) -> Option<u8> {
-    let own = arm.unlisted.as_ref()?;
-    let mut words: Vec<&String> = trial.arms.iter().filter_map(|arm| arm.unlisted.as_ref()).collect();
-    words.sort();
-    words.dedup();
-    words.iter().position(|other| *other == own).map(|at| at as u8 + 1)
+    let mut all: Vec<_> = trial.arms.iter().map(|arm| &arm.others).collect();
+    all.sort();
+    all.dedup();
+    let at = all.iter().position(|others| **others == arm.others);
+    at.filter(|_| all.len() > 1).map(|at| at as u8 + 1)
+}
+
+/// The first and the last move, where a record has no room for all.
+fn kept_phases(phases: &[ArmPhase]) -> impl Iterator<Item = &ArmPhase> {
+    let first = phases.len().min(MOST_PHASES - 1);
+    phases[..first].iter().chain(phases[first..].last())
 }
 
 fn summarise_phase(arm: &Arm, phase: &ArmPhase) -> Result<TrialPhase, SummariseError> {
@@ -181,6 +206,7 @@ fn facets(arm: &Arm, words: &std::collections::BTreeMap<String, String>) -> Resu
 
 fn stage_counts(arm: &Arm, stage: Stage, counts: Counts) -> protocol::Counts {
     let replicates = arm.replicate_counts.get(&stage).cloned().flatten();
+    let lost = arm.replicate_lost.get(&stage).cloned().filter(|_| replicates.is_some());
     protocol::Counts {
         alive: counts.alive,
         callused: counts.callused,
@@ -191,6 +217,8 @@ fn stage_counts(arm: &Arm, stage: Stage, counts: Counts) -> protocol::Counts {
         lost: counts.lost,
         replicates: replicates.filter(|_| arm.replicates.len() > 1),
         left_as_finished: counts.left_as_finished,
+        ever_rooted: counts.ever_rooted,
+        lost_by_replicate: lost.filter(|_| counts.lost.is_some_and(|lost| lost > 0)),
         ..protocol::Counts::default()
     }
 }

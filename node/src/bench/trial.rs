@@ -57,6 +57,9 @@ pub struct Trial {
     /// How it follows its parent; of the first version's none is known, which means fresh pieces for failed ones.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub relation: Option<Relation>,
+    /// Series of the parent, where it may be named to others; worked out, never stored.
+    #[serde(skip)]
+    pub parent_series: Option<String>,
     /// Number of the arm that the others are held against.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub control: Option<u8>,
@@ -147,6 +150,9 @@ pub struct Arm {
     /// Later phases, after moves of unrooted survivors; worked out, never stored.
     #[serde(skip)]
     pub phases: Vec<ArmPhase>,
+    /// What its pieces have beside facets: spot, shares of stock plants, operators, day; worked out, never stored.
+    #[serde(skip)]
+    pub others: BTreeMap<&'static str, String>,
 }
 
 /// From a move of unrooted survivors on.
@@ -325,6 +331,7 @@ impl Trial {
             note: None,
             parent: None,
             relation: None,
+            parent_series: None,
             control: None,
             unit_is_piece: false,
             is_started_changed: false,
@@ -392,6 +399,11 @@ impl Trial {
 }
 
 impl Trial {
+    /// How it follows its parent, where it has one.
+    pub fn follows(&self) -> Option<Relation> {
+        self.parent.as_ref().map(|_| self.relation.unwrap_or(Relation::Replaces))
+    }
+
     /// The series as bytes; `None` where it is damaged.
     pub fn series_bytes(&self) -> Option<[u8; 16]> {
         crate::hex::decode(&self.series)?.try_into().ok()

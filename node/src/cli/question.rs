@@ -7,6 +7,7 @@ use crate::evidence::{Outcome, Question, Stage};
 #[derive(Clone, Copy, Debug, ValueEnum)]
 enum StageArg {
     Lift,
+    Season,
     Spring,
     Final,
 }
@@ -35,6 +36,7 @@ impl QuestionArgs {
     pub(super) fn question(&self) -> Question {
         let stage = match self.stage {
             StageArg::Lift => Stage::Lift,
+            StageArg::Season => Stage::Season,
             StageArg::Spring => Stage::Spring,
             StageArg::Final => Stage::Final,
         };

@@ -16,6 +16,8 @@ pub enum Stage {
     /// On lift day.
     #[default]
     Lift,
+    /// At the end of the season, or after weaning.
+    Season,
     /// In the spring after.
     Spring,
     /// At the final count.
@@ -41,12 +43,13 @@ pub enum Outcome {
 
 impl Stage {
     /// All stages, in the order of time.
-    pub const ALL: [Self; 3] = [Self::Lift, Self::Spring, Self::Final];
+    pub const ALL: [Self; 4] = [Self::Lift, Self::Season, Self::Spring, Self::Final];
 
     /// The word used in JSON, CSV and options.
     pub const fn word(self) -> &'static str {
         match self {
             Self::Lift => "lift",
+            Self::Season => "season",
             Self::Spring => "spring",
             Self::Final => "final",
         }

@@ -12,7 +12,8 @@ use super::row::Stage;
 /// Months of grace behind the planned day.
 pub const GRACE_MONTHS: i32 = 3;
 /// Weeks to a stage where the opening does not say: what the slowest ordinary kinds take.
-const WEEKS_UNSAID: [(Stage, u16); 3] = [(Stage::Lift, 26), (Stage::Spring, 52), (Stage::Final, 104)];
+const WEEKS_UNSAID: [(Stage, u16); 4] =
+    [(Stage::Lift, 26), (Stage::Season, 39), (Stage::Spring, 52), (Stage::Final, 104)];
 /// Days of a mean month.
 const DAYS_A_MONTH: f64 = 30.44;
 
@@ -77,6 +78,7 @@ fn months_to(summary: &Summary, stage: Stage) -> i32 {
     let arms = || summary.arms.iter().filter_map(|arm| arm.weeks_to_lift).max();
     let said = match stage {
         Stage::Lift => summary.weeks.lift.max(arms()),
+        Stage::Season => summary.weeks.season,
         Stage::Spring => summary.weeks.spring,
         Stage::Final => summary.weeks.last,
     };

@@ -78,6 +78,7 @@ impl Wording {
 pub fn question_words(wording: Wording, stage: Stage) -> String {
     let stage = match stage {
         Stage::Lift => "at lift",
+        Stage::Season => "at the end of the season",
         Stage::Spring => "in spring",
         Stage::Final => "at the final count",
     };

@@ -75,7 +75,7 @@ fn in_region(crop: Crop, steps: &Steps, stage: Stage) -> f64 {
         let rooted = survive * logistic(steps.root + shift);
         match stage {
             Stage::Lift => rooted * crop.in_time(),
-            Stage::Spring | Stage::Final => rooted * logistic(steps.winter + lasting),
+            Stage::Season | Stage::Spring | Stage::Final => rooted * logistic(steps.winter + lasting),
         }
     };
     let at_edge = |u: f64, v: f64| EDGE_SHARE * success(u, v + EDGE) + (1.0 - EDGE_SHARE) * success(u, v);

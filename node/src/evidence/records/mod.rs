@@ -175,6 +175,7 @@ enum Settled {
 fn at(stages: &StageCounts, stage: Stage) -> Option<&Counts> {
     match stage {
         Stage::Lift => stages.lift.as_ref(),
+        Stage::Season => stages.season.as_ref(),
         Stage::Spring => stages.spring.as_ref(),
         Stage::Final => stages.last.as_ref(),
     }
@@ -188,7 +189,10 @@ fn settle(arm: &Arm, question: Question) -> Settled {
             .map_or(Settled::Pending, |counts| Settled::EndedEarlier { lost: counts.lost.unwrap_or(0) });
     };
     let succeeded = match question.outcome {
-        Outcome::Rooted => counts.rooted,
+        // Those that left as finished had roots; a record counts them apart.
+        Outcome::Rooted => {
+            counts.rooted.map(|rooted| (rooted + counts.left_as_finished.unwrap_or(0)).min(arm.started))
+        }
         Outcome::Alive => counts.alive,
         Outcome::Callused => counts.callused,
         Outcome::Established => counts.established,
@@ -253,6 +257,7 @@ fn words_of(facets: &Facets, summary: &Summary) -> FacetWords {
 fn weeks_to(summary: &Summary, arm: &Arm, stage: Stage) -> Option<u16> {
     match stage {
         Stage::Lift => arm.weeks_to_lift.or(summary.weeks.lift),
+        Stage::Season => summary.weeks.season,
         Stage::Spring => summary.weeks.spring,
         Stage::Final => summary.weeks.last,
     }

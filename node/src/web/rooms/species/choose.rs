@@ -10,8 +10,12 @@ use crate::web::fields::Fields;
 use crate::web::form::Form;
 
 /// Choices of a count.
-pub(in crate::web::rooms) const STAGES: [(&str, &str); 3] =
-    [("", "at lift"), (Stage::Spring.word(), "in spring"), (Stage::Final.word(), "at the final count")];
+pub(in crate::web::rooms) const STAGES: [(&str, &str); 4] = [
+    ("", "at lift"),
+    (Stage::Season.word(), "at the end of the season"),
+    (Stage::Spring.word(), "in spring"),
+    (Stage::Final.word(), "at the final count"),
+];
 
 /// Choices of an outcome.
 pub(in crate::web::rooms) const OUTCOMES: [(&str, &str); 6] = [
