@@ -136,6 +136,7 @@ impl<'a> Season<'a> {
     fn count_all(&mut self, number: u64, tallies: &[Tally], taken: Taken) -> Result<(), String> {
         let mut counted = Vec::new();
         for tally in tallies {
+            self.check_order(tally.arm, taken)?;
             let unit = self.unit_mut(tally.arm, tally.replicate.as_deref())?;
             let (standing, tally) = unit.standing().after(tally, taken).map_err(|e| e.to_string())?;
             counted.push(Point { entry: number, on: taken.on, stage: taken.stage, tally, standing });
@@ -144,6 +145,21 @@ impl<'a> Season<'a> {
             self.unit_mut(point.tally.arm, point.tally.replicate.clone().as_deref())?.points.push(point);
         }
         Ok(())
+    }
+
+    /// An arm goes through its stages in their order.
+    fn check_order(&self, arm: u8, taken: Taken) -> Result<(), String> {
+        let Some(stage) = taken.stage.filter(|_| taken.law == Law::Fates) else { return Ok(()) };
+        let points = self.of_arm(arm).flat_map(|unit| &unit.points);
+        let later = points.filter_map(|point| Some((point.stage.filter(|other| *other > stage)?, point.on)));
+        later.last().map_or(Ok(()), |(other, on)| {
+            Err(format!(
+                "{} on {} comes after {} on {on}, and its stage is an earlier one",
+                stage.word(),
+                taken.on,
+                other.word()
+            ))
+        })
     }
 
     fn unit_mut(&mut self, arm: u8, replicate: Option<&str>) -> Result<&mut Unit, String> {
@@ -203,5 +219,7 @@ fn units(trial: &Trial) -> Vec<Unit> {
         .collect()
 }
 
+#[cfg(test)]
+mod properties;
 #[cfg(test)]
 pub(crate) mod tests;
