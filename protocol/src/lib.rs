@@ -47,5 +47,5 @@ pub use key::{EntropyError, KeyFault, SecretKey, rotation_proof};
 pub use month::{Month, MonthError};
 pub use place::{Climate, HalfZone, Hemisphere, Place};
 pub use record::*;
-pub use taxon::{TaxonError, TaxonFault};
+pub use taxon::{Note, Noting, TaxonError, TaxonFault};
 pub use vocab::{Facet, FacetError};

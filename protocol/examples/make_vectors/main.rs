@@ -6,6 +6,7 @@ mod canonical;
 mod envelopes;
 mod held;
 mod major_one;
+mod major_one_broken;
 #[path = "../../tests/sample/mod.rs"]
 mod sample;
 mod schema;
@@ -37,9 +38,9 @@ fn main() -> std::io::Result<()> {
     write(&folder, "invalid-rules", "invalid", &broken::vectors())?;
     write(&folder, "state", "state", &state::vectors())?;
     write(&folder, "major-1-valid", "valid", &major_one::valid())?;
-    write(&folder, "major-1-held", "held", &major_one::held())?;
-    write(&folder, "major-1-invalid-schema", "invalid", &major_one::broken_schema())?;
-    write(&folder, "major-1-invalid-rules", "invalid", &major_one::broken_rules())?;
+    write(&folder, "major-1-held", "held", &major_one_broken::held())?;
+    write(&folder, "major-1-invalid-schema", "invalid", &major_one_broken::broken_schema())?;
+    write(&folder, "major-1-invalid-rules", "invalid", &major_one_broken::broken_rules())?;
     write(&folder, "major-1-state", "state", &state::of_major_one())
 }
 

@@ -90,9 +90,17 @@ fn sealed(payload: &[u8]) -> Vec<u8> {
     cbor::encode(&Value::Array(parts))
 }
 
-/// A name that parses is shown in a form that parses to the same name.
+/// A name that parses is shown in a form that parses to the same name, and one that is taken from a grower is
+/// shown in a form that is taken without a question. Of what is not taken something is said.
 pub fn taxon(data: &[u8]) {
     let Ok(text) = std::str::from_utf8(data) else { return };
+    let noting = Taxon::parse_noting(text);
+    assert!(noting.taxon.is_some() || !noting.notes.is_empty(), "nothing is said");
+    if let Some(taxon) = noting.taxon {
+        let again = Taxon::parse_noting(&taxon.to_string());
+        assert!(!again.asks(), "{taxon} asks {:?}", again.notes);
+        assert_eq!(again.taxon.as_ref().map(Taxon::key), Some(taxon.key()), "{taxon}");
+    }
     match Taxon::parse(text) {
         Ok(taxon) => {
             let again = Taxon::parse(&taxon.to_string());

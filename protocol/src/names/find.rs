@@ -65,6 +65,27 @@ pub fn lookup(name: &str) -> Vec<&'static Listed> {
     FOLDED.iter().filter(is_it).map(|plant| plant.listed).collect()
 }
 
+/// Plants of which one common name holds each of these words as a whole word, in the order of the list.
+pub(crate) fn by_common(words: &str) -> Vec<&'static Listed> {
+    let wanted = folded(words);
+    let holds =
+        |common: &Spelling| wanted.split(' ').all(|word| common.text.split(' ').any(|own| own == word));
+    if wanted.is_empty() {
+        return Vec::new();
+    }
+    FOLDED.iter().filter(|plant| plant.common.iter().any(holds)).map(|plant| plant.listed).collect()
+}
+
+/// Plants with a common name that is nearly this text: a few edits away, and not more than two letters longer or
+/// shorter. In the order of the list.
+pub(crate) fn near_common(text: &str) -> Vec<&'static Listed> {
+    let wanted = Spelling::new(folded(text));
+    let is_near = |common: &Spelling| {
+        common.text.len().abs_diff(wanted.text.len()) <= 2 && close(common, &wanted).is_some()
+    };
+    FOLDED.iter().filter(|plant| plant.common.iter().any(is_near)).map(|plant| plant.listed).collect()
+}
+
 /// At most three scientific names that were perhaps meant, closest first; never accepted by itself.
 pub fn suggest(name: &str) -> Vec<&'static str> {
     let wanted = Spelling::new(folded(name));

@@ -8,6 +8,7 @@ mod synonyms;
 #[cfg(test)]
 mod tests;
 
+pub(crate) use find::{by_common, near_common};
 pub use find::{lookup, suggest};
 pub use synonyms::{SynonymError, Synonyms};
 
@@ -90,6 +91,15 @@ pub fn all() -> &'static [Listed] {
 /// Whether a genus in lower case is on the list.
 pub(crate) fn is_listed_genus(genus: &str) -> bool {
     GENERA.contains(genus)
+}
+
+/// Whether a species, both parts in lower case, is on the list.
+pub(crate) fn is_listed_species(genus: &str, epithet: &str) -> bool {
+    let is_it = |listed: &Listed| {
+        let mut words = listed.scientific.split(' ').map(str::to_lowercase);
+        words.next().as_deref() == Some(genus) && words.next().as_deref() == Some(epithet)
+    };
+    LIST.iter().any(is_it)
 }
 
 /// Columns: scientific name, common names by comma, hints as letters s i r, usual stage.

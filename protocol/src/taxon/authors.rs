@@ -19,3 +19,30 @@ pub(super) fn is_author_word(word: &str) -> bool {
         || word.starts_with(['(', '['])
         || bare.ends_with('.') && bare.len() > 2
 }
+
+/// Whether nothing but an author citation explains these words, all of which can belong to one: a capitalised
+/// word that stands by itself may as well be a cultivar without its quotes.
+pub(super) fn are_surely_authors(words: &[String]) -> bool {
+    (0..words.len()).all(|at| is_surely_author(words, at))
+}
+
+fn is_surely_author(words: &[String], at: usize) -> bool {
+    let word = words[at].as_str();
+    let before = at.checked_sub(1).map(|at| words[at].as_str());
+    let after = words.get(at + 1).map(String::as_str);
+    let is_between = |word: Option<&str>| word.is_some_and(|word| BETWEEN.contains(&word));
+    if word.bytes().all(|b| b.is_ascii_digit()) {
+        return before.is_some() && is_surely_author(words, at - 1);
+    }
+    BETWEEN.contains(&word)
+        || word.contains(['.', '(', ')', '[', ']'])
+        || is_between(before)
+        || is_between(after)
+        || before.is_some_and(is_initial)
+        || after.is_some_and(|word| word.len() == 4 && word.bytes().all(|b| b.is_ascii_digit()))
+}
+
+/// `K.` before Koch, `A.P.` before another name.
+fn is_initial(word: &str) -> bool {
+    word.ends_with('.') && word.split('.').all(|part| part.chars().count() <= 1)
+}

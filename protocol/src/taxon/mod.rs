@@ -1,13 +1,16 @@
 //! Plant names: one grammar, one display form, one match key.
 
 mod authors;
+mod capitals;
 mod error;
 mod fold;
+mod noting;
 mod parse;
 mod show;
 mod token;
 
 pub use error::{TaxonError, TaxonFault};
+pub use noting::{Note, Noting};
 
 pub(crate) use fold::{ascii, epithet_stem};
 

@@ -6,21 +6,30 @@ use std::collections::VecDeque;
 
 use super::authors::is_author_word;
 use super::fold::ascii;
-use super::{Taxon, TaxonError, TaxonFault, token};
+use super::token::{self, Cut};
+use super::{Taxon, TaxonError, TaxonFault};
 use crate::names;
 use crate::record::is_epithet;
 
 impl Taxon {
-    /// Reads a name as growers and books write it. Authors are dropped; unlisted names are fine.
+    /// Reads a name that was taken in before, or that stands in a book. Authors are dropped; unlisted names are
+    /// fine. What a grower types goes through [`Taxon::parse_noting`].
     pub fn parse(text: &str) -> Result<Self, TaxonError> {
-        Self::parse_noting(text).map(|(taxon, _)| taxon)
+        Self::parse_dropping(text).map(|(taxon, _)| taxon)
     }
 
     /// Like [`Taxon::parse`], with the words that were dropped as authors: a cultivar without its quotes is
     /// among them.
-    pub fn parse_noting(text: &str) -> Result<(Self, Vec<String>), TaxonError> {
-        Parser::read(text).map_err(|fault| TaxonError::new(text, fault))
+    pub(super) fn parse_dropping(text: &str) -> Result<(Self, Vec<String>), TaxonError> {
+        token::cut(text).and_then(read).map_err(|fault| TaxonError::new(text, fault))
     }
+}
+
+/// The name in its words, and the words that were dropped as authors.
+pub(super) fn read(cut: Cut) -> Result<(Taxon, Vec<String>), TaxonFault> {
+    let Cut { words, group, cultivar } = cut;
+    let taxon = Taxon { group, cultivar, ..Taxon::default() };
+    Parser { words: words.into(), dropped: Vec::new(), taxon }.name()
 }
 
 pub(super) fn capitalised(text: &str) -> String {
@@ -50,17 +59,14 @@ struct Parser {
 }
 
 impl Parser {
-    fn read(text: &str) -> Result<(Taxon, Vec<String>), TaxonFault> {
-        let token::Cut { words, group, cultivar } = token::cut(text)?;
-        let taxon = Taxon { group, cultivar, ..Taxon::default() };
-        let mut parser = Self { words: words.into(), dropped: Vec::new(), taxon };
-        parser.genus()?;
-        parser.species()?;
-        parser.ranks()?;
-        parser.other_parent()?;
-        parser.authors()?;
-        parser.drop_first(parser.words.len());
-        Ok((parser.taxon, parser.dropped))
+    fn name(mut self) -> Result<(Taxon, Vec<String>), TaxonFault> {
+        self.genus()?;
+        self.species()?;
+        self.ranks()?;
+        self.other_parent()?;
+        self.authors()?;
+        self.drop_first(self.words.len());
+        Ok((self.taxon, self.dropped))
     }
 
     fn peek(&self) -> Option<&str> {
@@ -219,17 +225,22 @@ fn glued(word: &str) -> Option<(Sign, &str)> {
     Some((Sign::Hybrid, rest))
 }
 
-fn is_sign(word: &str) -> bool {
-    matches!(word, "×" | "x" | "X" | "+") || glued(word).is_some()
+/// A sign that is a word of its own.
+pub(super) fn is_lone_sign(word: &str) -> bool {
+    matches!(word, "×" | "x" | "X" | "+")
 }
 
-/// An epithet, accents or not, that is none of the small words between authors.
+fn is_sign(word: &str) -> bool {
+    is_lone_sign(word) || glued(word).is_some()
+}
+
 /// Words that say that a name is not certain; without its stop such a word is no epithet either, since
 /// `+ Genus sp` would read back as something else.
-fn marks_uncertainty(word: &str) -> bool {
+pub(super) fn marks_uncertainty(word: &str) -> bool {
     matches!(word, "sp" | "spp" | "cf" | "aff")
 }
 
+/// An epithet, accents or not, that is none of the small words between authors.
 fn is_epithet_word(word: &str) -> bool {
     let plain = ascii(word);
     word.starts_with(char::is_lowercase)
@@ -238,7 +249,7 @@ fn is_epithet_word(word: &str) -> bool {
         && !is_author_word(&plain)
 }
 
-fn rank_code(word: &str) -> Option<u8> {
+pub(super) fn rank_code(word: &str) -> Option<u8> {
     match word {
         "subsp." | "ssp." | "subsp" | "ssp" => Some(2),
         "var." | "v." | "var" => Some(3),

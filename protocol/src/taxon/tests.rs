@@ -46,7 +46,7 @@ fn one_display_form_for_each_name() {
 
 #[test]
 fn dropped_words_are_named() {
-    let dropped = |text| Taxon::parse_noting(text).expect(text).1.join(" ");
+    let dropped = |text| Taxon::parse_dropping(text).expect(text).1.join(" ");
     assert_eq!(dropped("Ribes nigrum 'Brasswing'"), "");
     assert_eq!(dropped("Ribes nigrum Low Lantern"), "Low Lantern");
     assert_eq!(dropped("Acer palmatum Thunb. var. dissectum (Thunb.) Miq."), "Thunb. (Thunb.) Miq.");

@@ -6,6 +6,7 @@ use super::TaxonFault;
 use crate::record::is_name;
 
 /// A name cut into its cultivated and its botanical part.
+#[derive(Clone)]
 pub(super) struct Cut {
     pub(super) words: Vec<String>,
     pub(super) group: Option<String>,
