@@ -12,6 +12,7 @@ mod evidence;
 mod group;
 mod key;
 mod memo;
+mod naming;
 mod own;
 mod peers;
 mod place;

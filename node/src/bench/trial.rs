@@ -14,8 +14,11 @@ pub struct Trial {
     pub code: String,
     /// Random name under which its records are published, 32 hex digits.
     pub series: String,
-    /// Plant name as typed.
+    /// Plant name, as it is shown and published.
     pub species: String,
+    /// Plant name as typed, where that differs.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub species_typed: Option<String>,
     /// The grower whose trial it is, where it is entered for another one.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub entered_for: Option<EnteredFor>,
@@ -314,6 +317,7 @@ impl Trial {
             code: code.to_owned(),
             series: String::new(),
             species: species.to_owned(),
+            species_typed: None,
             entered_for: None,
             place: None,
             question: None,

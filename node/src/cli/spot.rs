@@ -66,13 +66,20 @@ pub(crate) struct StockArgs {
     /// Private note
     #[arg(long, requires = "name")]
     note: Option<String>,
+    /// Take the plant name even where words of it are left out
+    #[arg(long)]
+    yes: bool,
 }
 
 pub(super) async fn cmd_stock(context: &Context, args: StockArgs) -> Result<(), Failure> {
     let request = match args.name {
-        Some(name) => {
-            BenchRequest::StockSet { name, species: args.species, with: args.with, note: args.note }
-        }
+        Some(name) => BenchRequest::StockSet {
+            name,
+            species: args.species,
+            with: args.with,
+            note: args.note,
+            yes: args.yes,
+        },
         None => BenchRequest::StockShow,
     };
     ask::show(context, Request::Bench(Box::new(request))).await

@@ -6,7 +6,7 @@ use serde_json::json;
 
 use super::entering::{check_day, contradicted};
 use super::{CorrectTrial, failure};
-use crate::app::{App, Reply};
+use crate::app::{App, Reply, naming};
 use crate::bench::typed::arm;
 use crate::bench::typed::tally;
 use crate::bench::{Bench, Entry, Event, Season, Tally, Trial, What};
@@ -146,10 +146,9 @@ pub(super) fn trial(app: &App, correct: &CorrectTrial) -> Result<Reply, Failure>
 
 fn describe(trial: &mut Trial, correct: &CorrectTrial) -> Result<(), Failure> {
     if let Some(species) = &correct.species {
-        propagule_protocol::Taxon::parse(species).map_err(|e| {
-            Failure::expected(format!("correct: {e}")).hint("write genus and species, such as Morus nigra")
-        })?;
-        species.clone_into(&mut trial.species);
+        let named = naming::read("correct", species, correct.yes)?;
+        trial.species_typed = naming::species_typed(species, &named);
+        trial.species = named.taxon.to_string();
     }
     trial.started_on = correct.started_on.unwrap_or(trial.started_on);
     trial.lift_on = correct.lift_on.or(trial.lift_on);

@@ -49,7 +49,9 @@ pub(super) fn handle(app: &App, request: BenchRequest) -> Result<Reply, Failure>
         BenchRequest::SpotSet { name, with } => spots::set(app, &name, &with),
         BenchRequest::Stand { spot, lots, common } => spots::stand(app, &spot, &lots, &common),
         BenchRequest::SpotShow { name } => spots::show(app, name.as_deref()),
-        BenchRequest::StockSet { name, species, with, note } => stock::set(app, &name, species, &with, note),
+        BenchRequest::StockSet { name, species, with, note, yes } => {
+            stock::set(app, &name, species, &with, note, yes)
+        }
         BenchRequest::StockShow => Ok(stock::show(app)),
         BenchRequest::CorrectEntry { trial, entry, counts, on, take_back } => {
             correcting::entry(app, &trial, entry, &counts, on, take_back)

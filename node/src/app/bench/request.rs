@@ -118,6 +118,9 @@ pub enum BenchRequest {
         with: String,
         /// Private note.
         note: Option<String>,
+        /// Take the plant name even where words of it are left out.
+        #[serde(default)]
+        yes: bool,
     },
     /// Show the stock plants.
     StockShow,
@@ -241,6 +244,9 @@ pub struct NewTrial {
     pub note: Option<String>,
     /// Show what it would be, and save nothing.
     pub dry_run: bool,
+    /// Take the plant name even where words of it are left out.
+    #[serde(default)]
+    pub yes: bool,
 }
 
 /// Pieces have been put in.
@@ -304,4 +310,7 @@ pub struct CorrectTrial {
     pub grade: Option<String>,
     /// Private note.
     pub note: Option<String>,
+    /// Take the plant name even where words of it are left out.
+    #[serde(default)]
+    pub yes: bool,
 }

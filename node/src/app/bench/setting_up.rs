@@ -9,6 +9,7 @@ use serde_json::json;
 use super::planning;
 use super::{NewTrial, failure};
 use crate::answer::words::counted;
+use crate::app::naming::{self, species_typed};
 use crate::app::{App, Reply, undo};
 use crate::bench::typed::TypedFault;
 use crate::bench::typed::arm::{self, TypedArm};
@@ -28,7 +29,7 @@ const CODE_CHARACTERS: usize = 20;
 pub(super) fn new(app: &App, new: &NewTrial) -> Result<Reply, Failure> {
     let bench = app.bench();
     check_code(&bench, &new.code)?;
-    let species = check_species(&new.species)?;
+    let named = naming::read(WHAT, &new.species, new.yes)?;
     let (arms, questions) = arms(new).map_err(|fault| failure(WHAT, &fault))?;
     check_names(&bench, new, &arms)?;
     let is_lot = arms.len() == 1;
@@ -51,13 +52,15 @@ pub(super) fn new(app: &App, new: &NewTrial) -> Result<Reply, Failure> {
         rooted_rule: new.rooted_rule.clone(),
         grade: new.grade.clone(),
         arms,
-        ..Trial::empty(&new.code, &new.species, new.on)
+        species_typed: species_typed(&new.species, &named),
+        ..Trial::empty(&new.code, &named.taxon.to_string(), new.on)
     };
-    let mut text = described(&trial, new.dry_run);
+    let mut text = named.line();
+    text.push_str(&described(&trial, new.dry_run));
     for question in &questions {
         let _ = writeln!(text, "Unusual, is it a slip? {question}.");
     }
-    if let Some(question) = crate::app::trial::perhaps_misspelt(&new.species) {
+    if let Some(question) = crate::app::trial::perhaps_misspelt(&trial.species) {
         let code = pasteable(&new.code);
         let _ = writeln!(text, "{question} To mend it: propagule trial correct {code} --species NAME");
     }
@@ -74,7 +77,7 @@ pub(super) fn new(app: &App, new: &NewTrial) -> Result<Reply, Failure> {
     for row in &assured {
         let _ = writeln!(text, "  {}", row.sentence);
     }
-    let cautions = cautions(app, &bench, &trial, &species);
+    let cautions = cautions(app, &bench, &trial, &named.taxon);
     text.push_str(&cautions_text(&cautions));
     if !new.dry_run {
         bench.record(Event::TrialRecorded { trial: trial.clone() })?;
@@ -113,16 +116,6 @@ fn check_code(bench: &Bench, code: &str) -> Result<(), Failure> {
                 pasteable(&trial.code)
             ))),
     }
-}
-
-fn check_species(species: &str) -> Result<Taxon, Failure> {
-    Taxon::parse(species).map_err(|error| {
-        let failure = Failure::expected(format!("{WHAT}: {error}"));
-        match error.suggestions() {
-            [] => failure.hint("write genus and species, such as Morus nigra; a cultivar in single quotes"),
-            some => failure.hint(format!("did you mean {}?", some.join(", "))),
-        }
-    })
 }
 
 /// The arms, and questions about unusual values.

@@ -5,7 +5,7 @@ use std::fmt::Write;
 use serde_json::json;
 
 use super::spots::{facets_of, words};
-use crate::app::{App, Reply};
+use crate::app::{App, Reply, naming};
 use crate::bench::Event;
 use crate::bench::stock::{OF_STOCK, StockPlant};
 use crate::error::Failure;
@@ -17,13 +17,11 @@ pub(super) fn set(
     species: Option<String>,
     with: &str,
     note: Option<String>,
+    yes: bool,
 ) -> Result<Reply, Failure> {
     crate::app::place::check_name("a stock plant", name)?;
-    if let Some(species) = &species {
-        propagule_protocol::Taxon::parse(species).map_err(|e| {
-            Failure::expected(format!("stock: {e}")).hint("write genus and species, such as Morus nigra")
-        })?;
-    }
+    let named = species.map(|species| naming::read("stock", &species, yes)).transpose()?;
+    let species = named.as_ref().map(|named| named.taxon.to_string());
     let mut bench = app.bench();
     let known = bench.stock_plant(name).cloned();
     let name = known.as_ref().map_or(name, |stock| &stock.name).to_owned();
@@ -35,8 +33,8 @@ pub(super) fn set(
     facets.retain(|_, words| !words.is_empty());
     let stock = StockPlant { name: name.clone(), species, facets, note };
     bench.record(Event::StockSet { stock: stock.clone() })?;
-    let text =
-        format!("Saved the stock plant \"{name}\": {}. Its name stays at home.\n", words(&stock.facets));
+    let text = named.map(|named| named.line()).unwrap_or_default()
+        + &format!("Saved the stock plant \"{name}\": {}. Its name stays at home.\n", words(&stock.facets));
     Ok(Reply::report(text, json!({ "format": "propagule.stock/1", "stock": stock })))
 }
 

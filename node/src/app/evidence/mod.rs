@@ -12,6 +12,7 @@ use serde::{Deserialize, Serialize};
 
 use super::App;
 use super::memo::{EvidenceKey, Gathered};
+use super::naming;
 use crate::answer::words::counted;
 use crate::bench::KnownGrower;
 use crate::error::Failure;
@@ -30,13 +31,8 @@ pub struct Scope {
 
 /// A plant name as asked for, parsed; with "did you mean" where it does not parse.
 pub(super) fn parse_species(text: &str) -> Result<Taxon, Failure> {
-    Taxon::parse(text).map_err(|error| {
-        let failure = Failure::expected(error.to_string());
-        match error.suggestions() {
-            [] => failure.hint("write genus and species, such as: propagule pool \"Morus nigra\""),
-            some => failure.hint(format!("did you mean {}?", some.join(", "))),
-        }
-    })
+    // Nothing is saved, and the answer shows the name that was read.
+    naming::read("plant", text, true).map(|named| named.taxon)
 }
 
 /// Rows on `taxon` for `question`, with records of the network as they stand now.

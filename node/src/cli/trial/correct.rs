@@ -61,6 +61,9 @@ pub(crate) struct CorrectArgs {
     /// Private note
     #[arg(long, conflicts_with = "entry")]
     note: Option<String>,
+    /// Take the plant name even where words of it are left out
+    #[arg(long, conflicts_with = "entry")]
+    yes: bool,
 }
 
 pub(super) fn request(args: CorrectArgs) -> Result<BenchRequest, Failure> {
@@ -97,5 +100,6 @@ pub(super) fn request(args: CorrectArgs) -> Result<BenchRequest, Failure> {
         rooted_rule: args.rooted_rule,
         grade: args.grade,
         note: args.note,
+        yes: args.yes,
     }))
 }

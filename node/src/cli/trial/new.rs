@@ -78,6 +78,9 @@ pub(crate) struct NewArgs {
     /// Only say what that size can show
     #[arg(long)]
     dry_run: bool,
+    /// Take the plant name even where words of it are left out
+    #[arg(long)]
+    yes: bool,
 }
 
 pub(super) fn request(args: NewArgs, today: propagule_protocol::Date) -> Result<BenchRequest, Failure> {
@@ -106,6 +109,7 @@ pub(super) fn request(args: NewArgs, today: propagule_protocol::Date) -> Result<
         grade: args.grade,
         note: args.note,
         dry_run: args.dry_run,
+        yes: args.yes,
     }))
 }
 

@@ -72,6 +72,7 @@ async fn green_not_rooted(reader: &Reader) {
         grade: None,
         note: None,
         dry_run: false,
+        yes: false,
     };
     bench(reader, BenchRequest::New(new)).await;
     let stick = Stick {

@@ -292,6 +292,7 @@ fn request(visit: &Visit, fields: &Fields, dry_run: bool) -> Result<NewTrial, Ba
         grade: fields.owned("grade"),
         note: fields.owned("note"),
         dry_run,
+        yes: false,
     })
 }
 

@@ -68,6 +68,7 @@ async fn save(visit: Visit, fields: Fields) -> Result<Response, Turned> {
         species: fields.owned("species"),
         with: with.collect::<Vec<_>>().join("; "),
         note: fields.owned("note"),
+        yes: false,
     };
     match visit.bench(request).await {
         Ok(_) => Ok(go("/bench/stock")),

@@ -1,0 +1,72 @@
+//! Plant names as growers type them: what was understood is said before anything is saved.
+
+use propagule_protocol::Taxon;
+
+use crate::error::Failure;
+
+/// A name that was taken.
+#[derive(Clone, Debug)]
+pub(super) struct Named {
+    /// As it will be shown and published.
+    pub(super) taxon: Taxon,
+    /// What was changed or left out on the way; empty for most names.
+    pub(super) notes: Vec<String>,
+}
+
+impl Named {
+    /// What was understood, as a line; empty where the name was taken as typed.
+    pub(super) fn line(&self) -> String {
+        if self.notes.is_empty() {
+            String::new()
+        } else {
+            format!("Taken as {} ({}).\n", self.taxon, self.notes.join("; "))
+        }
+    }
+}
+
+/// Reads a plant name at any door; with `yes` also one of which more is left out than goes without saying.
+pub(super) fn read(what: &str, typed: &str, yes: bool) -> Result<Named, Failure> {
+    let noting = Taxon::parse_noting(typed);
+    let notes: Vec<String> = noting.notes.iter().map(ToString::to_string).collect();
+    let said = notes.join("; ");
+    let needs_yes = noting.needs_yes();
+    let Some(taxon) = noting.taxon else {
+        let failure = Failure::expected(format!("{what}: \"{typed}\": {said}"));
+        return Err(match noting.offers.as_slice() {
+            [] => failure.hint("write genus and species, such as Morus nigra; a cultivar in single quotes"),
+            offers => failure.hint(format!("did you mean {}?", offers.join(", "))),
+        });
+    };
+    if needs_yes && !yes {
+        return Err(Failure::expected(format!("{what}: \"{typed}\" would be taken as {taxon} ({said})"))
+            .hint(format!("write it as it should be shown, such as {taxon}; or take it so with --yes")));
+    }
+    Ok(Named { taxon, notes })
+}
+
+/// The name as typed, where it is not as it is shown.
+pub(super) fn species_typed(typed: &str, named: &Named) -> Option<String> {
+    (typed.trim() != named.taxon.to_string()).then(|| typed.trim().to_owned())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_left_out_needs_a_yes_and_is_said() {
+        let dropped = "Morus nigra bought 2019";
+        let asked = read("new", dropped, false).expect_err("asked").to_string();
+        assert!(asked.contains("would be taken as Morus nigra (dropped: bought 2019)"), "{asked}");
+        let taken = read("new", dropped, true).expect("taken");
+        assert_eq!(taken.line(), "Taken as Morus nigra (dropped: bought 2019).\n");
+        assert_eq!(read("new", "morus nigra", false).expect("taken").line(), "");
+        assert!(read("new", "Total", true).is_err(), "a yes does not make a plant of a total");
+    }
+
+    #[test]
+    fn a_common_name_offers_what_it_may_be() {
+        let asked = read("new", "mulberry", true).expect_err("which one?");
+        assert!(asked.hints().iter().any(|hint| hint.contains("Morus nigra")), "{asked}");
+    }
+}
