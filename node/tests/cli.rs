@@ -23,6 +23,8 @@ mod facets;
 mod hints;
 #[path = "cli/keys/mod.rs"]
 mod keys;
+#[path = "cli/kinds.rs"]
+mod kinds;
 #[path = "cli/large.rs"]
 mod large;
 #[path = "cli/made.rs"]

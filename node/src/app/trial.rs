@@ -7,9 +7,10 @@ use propagule_protocol::{Taxon, names};
 use serde_json::json;
 
 use super::{App, Reply};
+use crate::answer::words::kind::KindWords;
 use crate::answer::words::{counted, grouped, percent};
 use crate::bench::import::{self, Change, Import, Options, Planned, Refused};
-use crate::bench::{Arm, Bench, Counts, Event, Stage, Trial};
+use crate::bench::{Bench, Event, Stage, Trial};
 use crate::error::Failure;
 use crate::hex;
 use crate::paper::dates::Reading;
@@ -258,15 +259,18 @@ pub(super) fn list(app: &App) -> Result<Reply, Failure> {
         let trial = &bench.as_it_stands(trial);
         let published = app.published(trial)?;
         let nothing = if trial.is_planned { "not put in yet" } else { "not counted yet" };
+        let said = KindWords::of_trial(trial);
+        let counted_at = trial.last_stage().map_or(nothing, |stage| said.name(stage));
         let stage = trial.last_stage().map_or(nothing, Stage::word);
         let state = published
             .map_or("not published".to_owned(), |revision| format!("published, revision {revision}"));
         let _ = writeln!(
             text,
-            "{}  {}  {}, {stage}, {state}",
+            "{}  {}  {} {}, {counted_at}, {state}",
             trial.code,
             trial.species,
-            counted(trial.started(), "piece", "pieces")
+            counted(trial.started(), "piece", "pieces"),
+            if trial.is_planned { "planned" } else { said.started }
         );
         trials.push(json!({ "trial": trial.code, "species": trial.species, "started": trial.started(), "stage": stage, "published_revision": published }));
     }
@@ -274,22 +278,6 @@ pub(super) fn list(app: &App) -> Result<Reply, Failure> {
         text.push_str("No trial yet. Set one up: propagule trial new --help\nor bring in last year's: propagule trial import FILE.csv\n");
     }
     Ok(Reply::report(text, json!({ "format": "propagule.trials/1", "trials": trials })))
-}
-
-/// The counts of a stage that were given.
-pub(super) fn counts_text(counts: &Counts, arm: &Arm) -> String {
-    let named = [
-        ("alive", counts.alive),
-        ("callused", counts.callused),
-        ("rooted", counts.rooted),
-        ("established", counts.established),
-        ("finished", counts.finished),
-        ("dead", counts.dead),
-        ("lost", counts.lost),
-        ("left as finished", counts.left_as_finished),
-    ];
-    let given = named.iter().filter_map(|(word, count)| count.map(|count| format!("{count} {word}")));
-    format!("of {}: {}", arm.started, given.collect::<Vec<_>>().join(", "))
 }
 
 /// The trial of that code, or a failure that names near codes.

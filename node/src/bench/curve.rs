@@ -2,12 +2,13 @@
 
 use propagule_analysis::survival::{Outcome, cumulative_incidence};
 
+use super::fates::Row;
 use super::season::{Season, Unit};
 use super::trial::Arm;
 use crate::paper::dates::When;
 
 /// An arm after one day; shares are of all pieces put in.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, serde::Serialize)]
 pub struct CurvePoint {
     /// The day.
     pub on: When,
@@ -19,6 +20,9 @@ pub struct CurvePoint {
     pub at_least: u32,
     /// Pieces put in of those units.
     pub looked_for: u32,
+    /// All pieces on that day.
+    #[serde(skip)]
+    pub row: Row,
     /// Alive with roots; `None` until roots were looked for everywhere.
     pub rooted_alive: Option<f64>,
     /// Alive.
@@ -43,6 +47,7 @@ pub fn curve(season: &Season<'_>, arm: &Arm) -> Vec<CurvePoint> {
             ever_rooted: row.ever_rooted().map(share),
             at_least: row.at_least,
             looked_for: row.looked_for,
+            row,
             rooted_alive: row.rooted().map(share),
             alive: share(row.alive()),
             dead: share(row.dead),

@@ -13,6 +13,7 @@ mod event;
 pub mod fates;
 mod grower;
 pub mod import;
+pub mod kind;
 mod record;
 pub mod results;
 pub mod season;

@@ -151,7 +151,8 @@ fn arm_result(season: &Season<'_>, arm: &Arm, stage: Stage) -> Option<ArmResult>
     })
 }
 
-fn kept_after_leaving(unit: &Unit) -> Option<u32> {
+/// Living pieces of a unit that were kept when the last ones left; `None` where none left at grade.
+pub fn kept_after_leaving(unit: &Unit) -> Option<u32> {
     let mut points = unit.points.iter().rev();
     let last = points.find(|point| point.stage.is_none() && point.standing.fates.finished.all() > 0)?;
     Some(u32::from(last.standing.fates.alive()))

@@ -71,11 +71,20 @@ enum Command {
     Stock(spot::StockArgs),
     Spot(spot::SpotArgs),
     Trial(trial::TrialArgs),
+    #[command(alias = "graft", alias = "bud", alias = "sow", alias = "layer", alias = "divide")]
     Stick(stick::StickArgs),
     Check(entry::CheckArgs),
     Care(spot::CareArgs),
     Move(moving::MoveArgs),
+    #[command(alias = "take", alias = "germination", alias = "severed", alias = "first")]
     Lift(entry::StageArgs),
+    /// Count at season end or weaning: grafts growing on, cuttings weaned, seedlings pricked out
+    ///
+    /// Examples:
+    ///   propagule season F1 P1:taken=8,established=7 --rest dead
+    ///   propagule season M1 A:rooted=9,established=6,dead=1 --on 2026-10-30
+    #[command(verbatim_doc_comment, alias = "weaned", alias = "pricked-out")]
+    Season(entry::StageArgs),
     /// Count in spring, about bud break: alive, leafing, rooted, established
     ///
     /// Examples:
@@ -194,6 +203,7 @@ async fn run_command(context: &Context, command: Command) -> Result<(), Failure>
         Command::Care(args) => spot::cmd_care(context, args).await,
         Command::Move(args) => moving::cmd_move(context, args).await,
         Command::Lift(args) => entry::cmd_stage(context, args, Stage::Lift).await,
+        Command::Season(args) => entry::cmd_stage(context, args, Stage::Season).await,
         Command::Spring(args) => entry::cmd_stage(context, args, Stage::Spring).await,
         Command::Final(args) => entry::cmd_stage(context, args, Stage::Final).await,
         Command::Note(args) => note::cmd_note(context, args).await,

@@ -4,7 +4,6 @@ use std::fmt::Write;
 
 use super::counted;
 use super::number::percent;
-use crate::bench::Stage;
 use crate::bench::compared::Difference;
 use crate::bench::results::{ArmResult, Comparison, Verdict, rate};
 
@@ -106,64 +105,6 @@ pub fn lot_outlook(pieces: u32, upper_if_none: f64, if_half: (f64, f64)) -> Stri
         percent(if_half.0),
         percent(if_half.1)
     )
-}
-
-/// The word for the lead outcome at a stage.
-pub fn outcome_word(stage: Stage, is_graft: bool, is_seed: bool) -> &'static str {
-    match stage {
-        Stage::Final => "finished",
-        _ if is_graft => "taken",
-        _ if is_seed => "germinated",
-        Stage::Lift | Stage::Season | Stage::Spring => "rooted",
-    }
-}
-
-/// `9 of 12 rooted (75 %, 95 % range 47–91 %)`, with what is still waiting and what was lost.
-pub fn arm_line(arm: &ArmResult, outcome: &str, range: (f64, f64), upper_if_none: f64) -> String {
-    let ArmResult { label, started, succeeded, .. } = arm;
-    let mut line = if *succeeded == 0 {
-        format!("{label}: none of {started} {outcome}, up to about {} % would fit", percent(upper_if_none))
-    } else {
-        format!(
-            "{label}: {succeeded} of {started} {outcome} ({} %; 95 % range {}\u{2013}{} %)",
-            percent(rate(arm.count())),
-            percent(range.0),
-            percent(range.1)
-        )
-    };
-    if let Some(waiting) = arm.waiting.filter(|waiting| *waiting > 0) {
-        let _ = write!(line, "; {waiting} green, waiting");
-    }
-    if arm.left > 0 {
-        let here = arm.succeeded.saturating_sub(arm.left);
-        let _ = write!(line, "; {} left as finished; of {} kept, {here}", arm.left, arm.kept);
-    }
-    if arm.lost > 0 {
-        let without = arm.without_lost();
-        let _ = write!(
-            line,
-            "; {} lost: without {} {} of {}, {} %",
-            arm.lost,
-            if arm.lost == 1 { "it" } else { "them" },
-            without.succeeded,
-            without.started,
-            percent(rate(without))
-        );
-    }
-    line
-}
-
-/// `0 of 54 rooted, up to about 5 % would fit; 34 green, waiting`: all arms together.
-pub fn all_arms(succeeded: u32, started: u32, outcome: &str, upper_if_none: f64, waiting: u32) -> String {
-    let mut text = if succeeded == 0 {
-        format!("All arms: none of {started} {outcome}, up to about {} % would fit", percent(upper_if_none))
-    } else {
-        format!("All arms: {succeeded} of {started} {outcome}")
-    };
-    if waiting > 0 {
-        let _ = write!(text, "; {waiting} green, waiting");
-    }
-    text
 }
 
 /// What may be said of two arms.

@@ -1,5 +1,6 @@
 //! Sentences about an arm over time.
 
+use super::kind::KindWords;
 use super::number::percent;
 use crate::bench::curve::{CurvePoint, Incidence};
 
@@ -11,25 +12,35 @@ pub fn over_time(label: &str, started: u16) -> String {
 }
 
 /// One day of an arm's curve.
-pub fn curve_point(point: &CurvePoint, estimate: &Incidence, outcome: &str) -> String {
+pub fn curve_point(point: &CurvePoint, estimate: &Incidence, words: &KindWords) -> String {
     let share = |share: f64| format!("{} %", percent(share));
+    let row = &point.row;
     let ever = match (point.ever_rooted, point.looked_for) {
-        (Some(ever), _) => format!("ever {outcome} {}", share(ever)),
-        (None, 0) => "roots not looked for".to_owned(),
-        (None, looked_for) => at_least(point.at_least, looked_for, outcome),
+        (Some(ever), _) => format!(
+            "ever {} {} of {} ({}), {} {}",
+            words.lead,
+            point.at_least,
+            row.started,
+            share(ever),
+            row.waiting,
+            words.waiting
+        ),
+        (None, 0) => words.not_looked_for(),
+        (None, looked_for) => at_least(point.at_least, looked_for, words.lead),
     };
     let estimate = match point.ever_rooted {
         Some(_) => format!("; estimate with those gone left out {}", share(estimate.rooted)),
         None => String::new(),
     };
     format!(
-        "{}  day {:>3}  {ever}, alive {}, dead {}, lost {}, left {}{estimate}",
+        "{}  day {:>3}  {ever}, alive {} ({}), dead {}, lost {}, left {}{estimate}",
         point.on,
         point.days,
+        row.alive(),
         share(point.alive),
-        share(point.dead),
-        share(point.lost),
-        share(point.left)
+        row.dead,
+        row.lost,
+        row.left_finished + row.left_below
     )
 }
 
@@ -55,6 +66,7 @@ mod tests {
             dead: 0.0,
             lost: 0.0,
             left: 0.0,
+            row: crate::bench::Row { started: 12, ..crate::bench::Row::default() },
         }
     }
 
@@ -64,7 +76,7 @@ mod tests {
         let said = |point| curve_point(&point, &none, "rooted");
         assert!(said(point(None, 0, 0)).contains("roots not looked for"));
         assert!(said(point(None, 2, 6)).contains("at least 2 ever rooted, in the 6 put in there"));
-        assert!(said(point(Some(0.0), 0, 12)).contains("ever rooted 0 %"));
-        assert!(said(point(Some(0.9), 9, 10)).contains("ever rooted 90 %"));
+        assert!(said(point(Some(0.0), 0, 12)).contains("ever rooted 0 of 12 (0 %)"));
+        assert!(said(point(Some(0.9), 9, 10)).contains("ever rooted 9 of 12 (90 %)"));
     }
 }

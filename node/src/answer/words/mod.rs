@@ -6,6 +6,7 @@ mod compare;
 mod contrast;
 mod curve;
 mod facets;
+pub mod kind;
 mod marks;
 mod nothing;
 mod number;
@@ -17,6 +18,7 @@ mod silence;
 #[cfg(test)]
 mod tests;
 mod time;
+pub mod trial;
 mod vocabulary;
 
 pub use crate::counted::counted;

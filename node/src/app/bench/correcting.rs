@@ -46,7 +46,7 @@ pub(super) fn entry(
         None => format!("Entry {number} is taken back; it stays in the history.\n"),
     };
     for unit in &season.units {
-        let _ = writeln!(text, "  {}: {}", unit.label(&trial), super::entering::standing_words(unit));
+        let _ = writeln!(text, "  {}: {}", unit.label(&trial), super::entering::standing_words(&trial, unit));
     }
     Ok(Reply::report(
         text,

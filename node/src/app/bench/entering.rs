@@ -5,6 +5,7 @@ use std::fmt::Write;
 use serde_json::json;
 
 use super::{Common, Enter, Ready, already, entry, failure, ready, sent_before, stuck};
+use crate::answer::words::kind::KindWords;
 use crate::app::{App, Reply, undo};
 use crate::bench::fates::Taken;
 use crate::bench::typed::{self, tally};
@@ -188,12 +189,16 @@ pub(super) fn contradicted(bench: &Bench, trial: &Trial, number: u64, why: &str)
 /// Whatever was entered, the number to correct it by, and how the trial stands now.
 fn report(bench: &Bench, trial: &Trial, number: u64, entry: &Entry) -> Reply {
     let season = bench.season(trial);
-    let mut text =
-        format!("Saved as entry {number}: trial {}, {}, {}.\n", trial.code, entry.what.word(), entry.on);
+    let mut text = format!(
+        "Saved as entry {number}: trial {}, {}, {}.\n",
+        trial.code,
+        what_words(trial, &entry.what),
+        entry.on
+    );
     if let What::Counted { tallies, .. } = &entry.what {
         for tally in tallies {
             let unit = unit_of(&season, tally);
-            let _ = writeln!(text, "  {}: {}", unit.label(trial), standing_words(unit));
+            let _ = writeln!(text, "  {}: {}", unit.label(trial), standing_words(trial, unit));
         }
     }
     let open = pending(&season, trial, entry);
@@ -218,6 +223,14 @@ fn report(bench: &Bench, trial: &Trial, number: u64, entry: &Entry) -> Reply {
     )
 }
 
+/// What an entry is, in the words of the trial's kind.
+pub(super) fn what_words(trial: &Trial, what: &What) -> &'static str {
+    match what {
+        What::Counted { stage: Some(stage), .. } => KindWords::of_trial(trial).name(*stage),
+        other => other.word(),
+    }
+}
+
 /// Places that a count at a stage left out.
 fn pending(season: &Season<'_>, trial: &Trial, entry: &Entry) -> Vec<String> {
     let What::Counted { stage: Some(stage), .. } = entry.what else { return Vec::new() };
@@ -228,12 +241,13 @@ fn pending(season: &Season<'_>, trial: &Trial, entry: &Entry) -> Vec<String> {
 }
 
 /// `of 4: 3 alive, 3 rooted; 1 dead`.
-pub(super) fn standing_words(unit: &Unit) -> String {
+pub(super) fn standing_words(trial: &Trial, unit: &Unit) -> String {
+    let said = KindWords::of_trial(trial);
     let standing = unit.standing();
     let fates = standing.fates;
     let mut living = vec![format!("{} alive", fates.alive())];
     let rooted = standing.rooted().filter(|_| fates.alive() > 0);
-    living.extend(rooted.map(|rooted| format!("{rooted} of them with roots")));
+    living.extend(rooted.map(|rooted| format!("{rooted} of them {}", said.with)));
     let others = [
         (fates.not_known.all(), "not known"),
         (fates.dead.all(), "dead"),

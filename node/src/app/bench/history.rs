@@ -4,6 +4,7 @@ use std::fmt::Write;
 
 use serde_json::json;
 
+use crate::answer::words::kind::KindWords;
 use crate::app::{App, Reply};
 use crate::bench::{Bench, Entry, Fate, Mark, Recorded, Tally, Trial, What};
 use crate::error::Failure;
@@ -59,7 +60,7 @@ pub(super) fn words(trial: &Trial, entry: &Entry) -> String {
         What::Counted { tallies, is_blind, .. } => {
             let places: Vec<String> = tallies.iter().map(|tally| tally_words(trial, tally)).collect();
             let blind = if *is_blind { " (scored blind)" } else { "" };
-            format!("{}{blind}: {}", entry.what.word(), places.join("; "))
+            format!("{}{blind}: {}", super::entering::what_words(trial, &entry.what), places.join("; "))
         }
         What::Moved { arms, spot, .. } => {
             format!("moved {} to {}", labels(arms), spot.as_deref().unwrap_or("another spot"))
@@ -100,8 +101,9 @@ fn tally_words(trial: &Trial, tally: &Tally) -> String {
     let arm = || trial.arm(tally.arm).map(|arm| arm.label.clone()).unwrap_or_default();
     let place = tally.replicate.clone().unwrap_or_else(arm);
     let counts = tally.counts().into_iter();
+    let said = KindWords::of_trial(trial);
     let counts =
-        counts.filter_map(|(word, count)| count.map(|count| format!("{count} {}", word.replace('-', " "))));
+        counts.filter_map(|(word, count)| count.map(|count| format!("{count} {}", said.state(word))));
     let marks = tally.marks.iter().map(|(name, mark)| {
         let name = name.replace('_', " ");
         match mark {

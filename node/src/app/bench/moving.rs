@@ -127,7 +127,7 @@ pub(super) fn left(
     } else {
         "below your grade: what becomes of them is not known, and is shown both ways"
     };
-    let standing = unit.map(super::entering::standing_words).unwrap_or_default();
+    let standing = unit.map(|unit| super::entering::standing_words(&trial, unit)).unwrap_or_default();
     Ok(Reply::report(
         format!(
             "Saved as entry {number}: {pieces} {how} on {on}; {counted}.\n  {standing}\n{}",

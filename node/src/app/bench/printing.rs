@@ -3,8 +3,10 @@
 use serde_json::json;
 
 use super::{PaperKind, laying_out, reported};
+use crate::answer::trial::TrialAnswer;
+use crate::answer::words::kind::KindWords;
 use crate::app::{App, Page, Reply};
-use crate::bench::{Bench, Stage, Trial};
+use crate::bench::{Bench, Trial};
 use crate::error::Failure;
 use crate::paper::code;
 use crate::paper::sheet::{Label, LabelSheet, PaperSize, ReportPage, ScoreRow, ScoreSheet, Section};
@@ -50,7 +52,7 @@ fn tag(trial: &Trial, place: &str) -> String {
 }
 
 fn labels(trial: &Trial, is_blind: bool) -> LabelSheet {
-    let started = trial.started_on.to_string();
+    let started = format!("{} {}", KindWords::of_trial(trial).started, trial.started_on);
     let label = |place: &str, arm: &str| {
         let code = tag(trial, place);
         Label {
@@ -94,7 +96,8 @@ fn score_sheet(bench: &Bench, trial: &Trial, is_blind: bool, size: PaperSize) ->
             })
         })
         .collect();
-    let columns = ["rooted", "green, no roots", "dead since", "lost since", "note"].map(str::to_owned).into();
+    let said = KindWords::of_trial(trial);
+    let columns = [said.lead, said.waiting, "dead since", "lost since", "note"].map(str::to_owned).into();
     ScoreSheet {
         title: format!("Trial {}", trial.code),
         columns,
@@ -110,10 +113,10 @@ fn score_sheet(bench: &Bench, trial: &Trial, is_blind: bool, size: PaperSize) ->
 fn report(bench: &Bench, trial: &Trial, size: PaperSize) -> ReportPage {
     let stands = bench.as_it_stands(trial);
     let season = bench.season(trial);
-    let mut sections = vec![reported::protocol(bench, &stands), reported::counts(&stands)];
-    sections.extend(
-        Stage::ALL.into_iter().filter_map(|stage| reported::findings(bench, &season, &stands, stage)),
-    );
+    let answer = TrialAnswer::of(bench, &season, &stands);
+    let mut sections = vec![reported::protocol(bench, &stands), reported::counts(&answer)];
+    sections.extend(answer.stages.iter().map(|stage| reported::findings(&answer, stage)));
+    sections.extend(reported::standing(&answer, &stands));
     sections.push(reported::losses(&season));
     sections.extend(reported::scores(&season));
     sections.push(Section {
@@ -123,12 +126,13 @@ fn report(bench: &Bench, trial: &Trial, size: PaperSize) -> ReportPage {
     });
     sections.push(Section {
         heading: "To paste elsewhere".to_owned(),
-        paragraphs: vec![reported::progress_note(bench, &season, &stands)],
+        paragraphs: vec![reported::progress_note(&answer, &stands)],
         ..Section::default()
     });
+    let put_in = if trial.is_planned { "to be put in" } else { KindWords::of(answer.kind).started };
     ReportPage {
         title: format!("Trial {}", trial.code),
-        subtitle: format!("{}, put in {}", trial.species, trial.started_on),
+        subtitle: format!("{}, {} {}", trial.species, put_in, trial.started_on),
         sections,
         footer: format!(
             "propagule {}; counts as entered. Ranges: Wilson, 95 %; up to: one-sided exact, 95 %; p: Fisher's exact test, two-sided.",

@@ -1,16 +1,17 @@
 //! Parts of a trial's report, and the note to show elsewhere.
 
 use super::setting_up::facet_words;
-use super::shown::{picture, stage_lines, stage_words};
-use crate::answer::words::bench as words;
-use crate::answer::words::counted;
-use crate::bench::results;
-use crate::bench::{Bench, Season, Stage, Trial};
+use super::shown::{after_lines, picture, stage_lines};
+use crate::answer::trial::{ArmRow, StageAnswer, TrialAnswer};
+use crate::answer::words::kind::KindWords;
+use crate::answer::words::{bench as words, counted, trial as sentences};
+use crate::bench::{Bench, Season, Trial};
 use crate::paper::sheet::Section;
 
 /// How the trial was made, as a table.
 pub(super) fn protocol(bench: &Bench, trial: &Trial) -> Section {
     let season = bench.season(trial);
+    let said = KindWords::of_trial(trial);
     let rows = trial
         .arms
         .iter()
@@ -33,7 +34,7 @@ pub(super) fn protocol(bench: &Bench, trial: &Trial) -> Section {
         })
         .collect();
     let mut paragraphs: Vec<String> = trial.question.iter().cloned().collect();
-    paragraphs.extend(trial.rooted_rule.iter().map(|rule| format!("Counted as rooted: {rule}.")));
+    paragraphs.extend(trial.rooted_rule.iter().map(|rule| format!("Counted as {}: {rule}.", said.lead)));
     paragraphs.extend(trial.grade.iter().map(|grade| format!("Finished means: {grade}.")));
     paragraphs.extend(spots(bench, &season, trial));
     paragraphs.extend(season.last_look().map(|when| format!("Last looked at on {when}.")));
@@ -58,26 +59,39 @@ fn spots(bench: &Bench, season: &Season<'_>, trial: &Trial) -> Vec<String> {
     lines
 }
 
-/// Raw counts of each arm at each stage.
-pub(super) fn counts(trial: &Trial) -> Section {
+/// Raw counts of each arm at each stage, on the day from which its sentences are read.
+pub(super) fn counts(answer: &TrialAnswer) -> Section {
+    let said = KindWords::of(answer.kind);
     let mut rows = Vec::new();
-    for arm in &trial.arms {
-        for stage in Stage::ALL {
-            let Some(c) = arm.counts(stage) else { continue };
-            let cell = |count: Option<u16>| count.map_or("\u{2013}".to_owned(), |count| count.to_string());
-            rows.push(vec![
-                arm.label.clone(),
-                stage_words(trial, stage),
-                arm.started.to_string(),
-                cell(c.rooted),
-                cell(c.alive),
-                cell(c.dead),
-                cell(c.lost),
-                cell(c.finished),
-            ]);
-        }
+    for (stage, arm) in answer.stages.iter().flat_map(|stage| stage.arms.iter().map(move |arm| (stage, arm)))
+    {
+        let known = |count: Option<u32>| count.map_or("\u{2013}".to_owned(), |count| count.to_string());
+        let is_looked = arm.looked_for == arm.started;
+        rows.push(vec![
+            arm.label.clone(),
+            format!("{}, {}", said.name(stage.stage), arm.on),
+            arm.started.to_string(),
+            known(is_looked.then_some(arm.rooted_alive)),
+            known(arm.ever_rooted),
+            arm.alive.to_string(),
+            arm.dead.to_string(),
+            arm.lost.to_string(),
+            arm.left_finished.to_string(),
+            known(arm.finished),
+        ]);
     }
-    let heads = ["arm", "stage", "put in", "rooted", "alive", "dead", "lost", "finished"];
+    let heads = [
+        "arm",
+        "stage",
+        "put in",
+        said.lead,
+        &format!("ever {}", said.lead),
+        "alive",
+        "dead",
+        "lost",
+        "left",
+        "finished",
+    ];
     Section {
         heading: "Counts".to_owned(),
         paragraphs: if rows.is_empty() {
@@ -90,21 +104,35 @@ pub(super) fn counts(trial: &Trial) -> Section {
     }
 }
 
-/// What the counts of a stage show and do not show.
-pub(super) fn findings(bench: &Bench, season: &Season<'_>, trial: &Trial, stage: Stage) -> Option<Section> {
-    let result = results::at_stage(bench, season, trial, stage)?;
-    Some(Section {
-        heading: format!("What it shows at {}", stage_words(trial, stage)),
-        paragraphs: stage_lines(trial, &result, false),
-        preformatted: Some(figure(&result)),
+/// What the counts of a stage show and do not show, with a picture of that stage.
+pub(super) fn findings(answer: &TrialAnswer, stage: &StageAnswer) -> Section {
+    let said = KindWords::of(answer.kind);
+    Section {
+        heading: format!("What it shows at {}, {}", said.at(stage.stage), stage.on),
+        paragraphs: stage_lines(stage, &said, false),
+        preformatted: Some(figure(stage, &said)),
         ..Section::default()
-    })
+    }
 }
 
 /// A dot for each piece on the stage's day, arm by arm.
-fn figure(result: &results::StageResult) -> String {
-    let parts = result.arms.iter().map(|arm| format!("{}\n{}", arm.label, picture(&arm.row, 72)));
+fn figure(stage: &StageAnswer, said: &KindWords) -> String {
+    let parts =
+        stage.arms.iter().map(|arm| format!("{}, {}\n{}", arm.label, arm.on, picture(&arm.row, said, 72)));
     parts.collect::<Vec<_>>().join("\n")
+}
+
+/// How each arm stands, and what became of all that was put in; none before anybody looked.
+pub(super) fn standing(answer: &TrialAnswer, trial: &Trial) -> Option<Section> {
+    let said = KindWords::of(answer.kind);
+    let entered = answer.now.iter().filter(|now| now.is_entered);
+    let now = entered.map(|now| format!("{}: {}", now.arm, sentences::now(now, &said)));
+    let paragraphs: Vec<String> = now.chain(after_lines(answer, trial)).collect();
+    (!paragraphs.is_empty()).then(|| Section {
+        heading: "How it stands".to_owned(),
+        paragraphs,
+        ..Section::default()
+    })
 }
 
 /// Losses and deaths with their causes, as dated.
@@ -134,6 +162,7 @@ pub(super) fn losses(season: &Season<'_>) -> Section {
 
 /// Root counts, longest roots and grades as scored, place by place; none where nothing was scored.
 pub(super) fn scores(season: &Season<'_>) -> Option<Section> {
+    let said = KindWords::of_trial(season.trial);
     let mut paragraphs = Vec::new();
     for unit in &season.units {
         for point in &unit.points {
@@ -150,7 +179,7 @@ pub(super) fn scores(season: &Season<'_>) -> Option<Section> {
         }
     }
     (!paragraphs.is_empty()).then(|| Section {
-        heading: "Roots".to_owned(),
+        heading: said.title_of_scores(),
         paragraphs,
         ..Section::default()
     })
@@ -178,16 +207,18 @@ pub(super) fn flags(trial: &Trial) -> Vec<String> {
     flags
 }
 
-/// A few lines to show elsewhere: without place, key, record or day.
-pub(super) fn progress_note(bench: &Bench, season: &Season<'_>, trial: &Trial) -> String {
-    let stage = Stage::ALL.into_iter().rev().find_map(|stage| results::at_stage(bench, season, trial, stage));
-    let Some(result) = stage else {
+/// A few lines to show elsewhere: without place, key, record or day, and without the names of plants and people.
+pub(super) fn progress_note(answer: &TrialAnswer, trial: &Trial) -> String {
+    let said = KindWords::of(answer.kind);
+    let Some(stage) = answer.stages.iter().rev().find(|stage| stage.result.is_some()) else {
         let pieces = counted(trial.started(), "piece", "pieces");
         return format!("{}: {pieces} put in, nothing counted yet.", trial.species);
     };
-    let weeks = trial.date(result.stage).map(|day| day.middle().weeks_since(trial.started_on.middle()));
-    let after = weeks.map(|weeks| format!(" after {}", counted(weeks, "week", "weeks"))).unwrap_or_default();
-    let lines: Vec<String> = stage_lines(trial, &result, false);
+    let weeks = stage.on.middle().weeks_since(trial.started_on.middle());
+    let nameless = StageAnswer { by_mother: Vec::new(), by_operator: Vec::new(), ..stage.clone() };
+    let arms = nameless.arms.into_iter().map(|arm| ArmRow { on: stage.on, ..arm }).collect();
+    let nameless = StageAnswer { arms, ..nameless };
+    let lines: Vec<String> = stage_lines(&nameless, &said, false);
     let lines: Vec<&str> = lines.iter().map(|line| line.trim_end_matches('.')).collect();
-    format!("{}{after}. {}.", trial.species, lines.join(". "))
+    format!("{} after {}. {}.", trial.species, counted(weeks, "week", "weeks"), lines.join(". "))
 }

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use serde::{Deserialize, Serialize};
 
 use crate::bench::spot::Care;
-use crate::bench::{Rest, Stage, StartedKnown};
+use crate::bench::{Relation, Rest, Stage, StartedKnown};
 use crate::paper::dates::When;
 
 /// One bench command, with everything that it needs.
@@ -234,8 +234,11 @@ pub struct NewTrial {
     pub place: Option<String>,
     /// Lift day, set in advance.
     pub lift_on: Option<When>,
-    /// The trial whose failed pieces these replace.
+    /// The trial that it follows.
     pub parent: Option<String>,
+    /// How it follows that.
+    #[serde(default)]
+    pub relation: Option<Relation>,
     /// The grower's rule for rooted.
     pub rooted_rule: Option<String>,
     /// The grower's grade of finished plants.

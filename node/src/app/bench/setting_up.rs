@@ -49,6 +49,7 @@ pub(super) fn new(app: &App, new: &NewTrial) -> Result<Reply, Failure> {
         is_blocked: new.shared_pots.is_some(),
         note: new.note.clone(),
         parent: new.parent.clone(),
+        relation: new.relation,
         rooted_rule: new.rooted_rule.clone(),
         grade: new.grade.clone(),
         arms,

@@ -2,22 +2,20 @@
 
 use std::fmt::Write;
 
-use propagule_analysis::{interval, overdispersion};
+use propagule_analysis::overdispersion;
 use serde_json::json;
 
 use super::reported;
 use super::setting_up::method_words;
 use crate::answer::render::{Dots, dots, funnel};
-use crate::answer::words::bench as words;
-use crate::answer::words::counted;
+use crate::answer::trial::{NowRow, StageAnswer, TrialAnswer};
+use crate::answer::words::kind::KindWords;
+use crate::answer::words::{bench as words, counted, trial as sentences};
 use crate::app::{App, Reply};
 use crate::bench::curve::{curve, incidence};
-use crate::bench::results::{self, ArmResult, StageResult};
-use crate::bench::{Arm, Bench, Row, Season, Stage, Trial, due};
+use crate::bench::results::{self, StageResult};
+use crate::bench::{Arm, Bench, Row, Season, Stage, Trial};
 use crate::error::Failure;
-
-/// How sure an interval is.
-const LEVEL: f64 = 0.95;
 
 /// One trial: description, counts, and what they show.
 pub(in crate::app) fn show(app: &App, code: &str, detail: bool, width: usize) -> Result<Reply, Failure> {
@@ -25,48 +23,62 @@ pub(in crate::app) fn show(app: &App, code: &str, detail: bool, width: usize) ->
     let trial = crate::app::trial::find(bench.trial(code), code, bench.trials())?;
     let stands = bench.as_it_stands(trial);
     let season = bench.season(trial);
-    let mut text = head(&stands);
-    for arm in &stands.arms {
-        write_arm(&mut text, &bench, &season, &stands, arm, width);
+    let answer = TrialAnswer::of(&bench, &season, &stands);
+    let said = KindWords::of(answer.kind);
+    let mut text = head(&stands, &said);
+    for (arm, now) in stands.arms.iter().zip(&answer.now) {
+        write_arm(&mut text, &bench, &season, &stands, arm, now, width);
     }
-    let mut stages = Vec::new();
-    for stage in Stage::ALL {
-        let Some(result) = results::at_stage(&bench, &season, &stands, stage) else { continue };
-        let _ = writeln!(text, "\nAt {}", stage_words(&stands, stage));
-        for line in stage_lines(&stands, &result, detail) {
+    for stage in &answer.stages {
+        let _ = writeln!(text, "\nAt {}, {}", said.at(stage.stage), stage.on);
+        for line in stage_lines(stage, &said, detail) {
             let _ = writeln!(text, "  {line}");
         }
-        stages.push(stage_json(&result));
     }
-    for line in left_so_far(&season, &stands) {
+    for line in left_so_far(&season, &stands).into_iter().chain(after_lines(&answer, &stands)) {
         let _ = writeln!(text, "  {line}");
     }
     if let Some(roots) = reported::scores(&season).filter(|_| detail) {
         let _ = writeln!(text, "\n{}\n  {}", roots.heading, roots.paragraphs.join("\n  "));
     }
     if detail {
-        write_curves(&mut text, &season, &stands);
+        write_curves(&mut text, &season, &stands, &said);
     }
     for (number, why) in &season.faults {
         let _ = writeln!(text, "\nEntry {number} contradicts an earlier one and is left out: {why}");
     }
-    let json = serde_json::to_value(&stands).expect("a trial is plain data");
-    Ok(Reply::report(text, json!({ "format": "propagule.trial/1", "trial": json, "stages": stages })))
+    Ok(Reply::report(text, json(&stands, &answer)))
 }
 
-fn head(trial: &Trial) -> String {
-    let put_in = if trial.is_planned { "to be put in" } else { "put in" };
+/// The trial and its answer.
+fn json(trial: &Trial, answer: &TrialAnswer) -> serde_json::Value {
+    let mut json = serde_json::to_value(answer).expect("an answer is plain data");
+    for (found, stage) in json["stages"].as_array_mut().expect("a list").iter_mut().zip(&answer.stages) {
+        found["comparisons"] = stage.result.as_ref().map_or_else(|| json!([]), comparisons);
+    }
+    json["format"] = json!("propagule.trial/1");
+    json["trial"] = serde_json::to_value(trial).expect("a trial is plain data");
+    json
+}
+
+fn head(trial: &Trial, said: &KindWords) -> String {
+    let put_in = if trial.is_planned { "to be put in" } else { said.started };
     let mut text = format!("{}  {}  {put_in} {}\n", trial.code, trial.species, trial.started_on);
     if let Some(question) = &trial.question {
         let _ = writeln!(text, "  {question}");
     }
-    if let Some(parent) = &trial.parent {
-        let _ = writeln!(text, "  fresh pieces after those of {parent}");
-    }
     text
 }
 
-fn write_arm(text: &mut String, bench: &Bench, season: &Season<'_>, trial: &Trial, arm: &Arm, width: usize) {
+fn write_arm(
+    text: &mut String,
+    bench: &Bench,
+    season: &Season<'_>,
+    trial: &Trial,
+    arm: &Arm,
+    now: &NowRow,
+    width: usize,
+) {
     let _ = writeln!(text, "  arm {}: {} put in{}", arm.label, arm.started, method_words(arm));
     let day = season.last_look().map_or(trial.started_on, |when| *when).middle();
     if let Some(spot) = bench.spot_of(season, arm.number, day) {
@@ -79,63 +91,51 @@ fn write_arm(text: &mut String, bench: &Bench, season: &Season<'_>, trial: &Tria
         let weeks = phase.on.middle().weeks_since(trial.started_of(arm).middle());
         let _ = writeln!(text, "    moved to {} after {}", phase.spot, counted(weeks, "week", "weeks"));
     }
-    for stage in Stage::ALL {
-        if let Some(counts) = arm.counts(stage) {
-            let day = trial.date(stage).map(|day| format!(" {day}")).unwrap_or_default();
-            let _ =
-                writeln!(text, "    {}{day}: {}", stage.word(), crate::app::trial::counts_text(counts, arm));
-        }
-    }
-    if season.of_arm(arm.number).any(|unit| !unit.points.is_empty()) {
-        for line in picture(&season.arm_now(arm.number), width.saturating_sub(4)).lines() {
+    if now.is_entered {
+        let said = KindWords::of_trial(trial);
+        let _ = writeln!(text, "    now: {}", sentences::now(now, &said));
+        for line in picture(&now.row, &said, width.saturating_sub(4)).lines() {
             let _ = writeln!(text, "    {line}");
         }
     }
 }
 
 /// A dot for each piece.
-pub(super) fn picture(pieces: &Row, width: usize) -> String {
+pub(super) fn picture(pieces: &Row, said: &KindWords, width: usize) -> String {
+    let waiting = if pieces.looked_for > 0 { said.waiting } else { "alive" };
     let states = [
         Dots { mark: 'F', label: "left as finished", count: pieces.left_finished },
-        Dots { mark: 'O', label: "rooted", count: pieces.rooted_alive },
-        Dots { mark: 'o', label: "green, no roots seen", count: pieces.waiting },
-        Dots { mark: '?', label: "not known", count: pieces.not_known + pieces.left_below },
+        Dots { mark: 'b', label: "left below grade", count: pieces.left_below },
+        Dots { mark: 'O', label: said.with, count: pieces.rooted_alive },
+        Dots { mark: 'o', label: waiting, count: pieces.waiting },
+        Dots { mark: '?', label: "not known", count: pieces.not_known },
         Dots { mark: 'x', label: "dead", count: pieces.dead },
         Dots { mark: '-', label: "lost", count: pieces.lost },
     ];
     dots(&states, width)
 }
 
-pub(super) fn stage_words(trial: &Trial, stage: Stage) -> String {
-    let day = trial.date(stage).map(|day| format!(", {day}")).unwrap_or_default();
-    match stage {
-        Stage::Lift => format!("lift{day}"),
-        Stage::Season => format!("season end{day}"),
-        Stage::Spring => format!("the spring count{day}"),
-        Stage::Final => format!("the final count{day}"),
-    }
+/// Arms, all arms together, totals by mother and worker, and every pair, in words.
+pub(super) fn stage_lines(stage: &StageAnswer, said: &KindWords, detail: bool) -> Vec<String> {
+    let arms = stage.arms.iter().map(|arm| {
+        let mut line = sentences::arm_line(arm, said, stage.stage);
+        if arm.on != stage.on {
+            let _ = write!(line, " (counted {})", arm.on);
+        }
+        line
+    });
+    let mut lines: Vec<String> = arms.collect();
+    lines.extend(stage.all.iter().map(|all| sentences::all_arms(all, said, stage.stage)));
+    lines.extend(sentences::groups("By stock plant", &stage.by_mother, stage.word));
+    lines.extend(sentences::groups("By who did the work", &stage.by_operator, stage.word));
+    lines.extend(stage.result.iter().flat_map(|result| comparison_lines(result, stage.word, detail)));
+    lines
 }
 
-pub(super) fn outcome(trial: &Trial, stage: Stage) -> &'static str {
-    let is_seed = trial.arms.iter().all(|arm| arm.facets.get("kind").is_some_and(|kind| kind == "seed"));
-    words::outcome_word(stage, due::is_grafted(trial), is_seed)
-}
-
-/// Arms, all arms together, and every pair, in words.
-pub(super) fn stage_lines(trial: &Trial, result: &StageResult, detail: bool) -> Vec<String> {
-    let outcome = outcome(trial, result.stage);
-    let mut lines: Vec<String> = result
-        .arms
-        .iter()
-        .map(|arm| {
-            let range = interval::wilson(arm.count(), LEVEL);
-            words::arm_line(arm, outcome, range, interval::one_sided_upper(arm.count(), LEVEL))
-        })
-        .collect();
-    if result.arms.len() > 1 {
-        lines.push(together(&result.arms, outcome));
-    }
-    lines.extend(result.comparisons.iter().map(|pair| words::comparison(pair, outcome)));
+/// What may be said of pairs of arms.
+fn comparison_lines(result: &StageResult, outcome: &str, detail: bool) -> Vec<String> {
+    let mut lines: Vec<String> =
+        result.comparisons.iter().map(|pair| words::comparison(pair, outcome)).collect();
     if detail {
         for arm in &result.arms {
             let found = overdispersion::dispersion(&arm.replicates);
@@ -146,17 +146,13 @@ pub(super) fn stage_lines(trial: &Trial, result: &StageResult, detail: bool) -> 
     lines
 }
 
-fn together(arms: &[ArmResult], outcome: &str) -> String {
-    let sum = |what: fn(&ArmResult) -> u32| arms.iter().map(what).sum::<u32>();
-    let (succeeded, started) = (sum(|arm| arm.succeeded), sum(|arm| arm.started));
-    let count = propagule_analysis::Count { succeeded, started };
-    words::all_arms(
-        succeeded,
-        started,
-        outcome,
-        interval::one_sided_upper(count, LEVEL),
-        sum(|arm| arm.waiting.unwrap_or(0)),
-    )
+/// The whole life, what was removed from stocks, and the trials that belong to it.
+pub(super) fn after_lines(answer: &TrialAnswer, trial: &Trial) -> Vec<String> {
+    let said = KindWords::of(answer.kind);
+    let mut lines: Vec<String> = answer.life.iter().flat_map(|life| sentences::life(life, &said)).collect();
+    lines.extend(answer.suckers.iter().filter(|_| !trial.is_planned).map(sentences::suckers));
+    lines.extend(sentences::lineage(&trial.code, &answer.lineage, &said));
+    lines
 }
 
 /// Pieces that left before any final count.
@@ -171,17 +167,7 @@ pub(super) fn left_so_far(season: &Season<'_>, trial: &Trial) -> Vec<String> {
     lines
 }
 
-fn stage_json(result: &StageResult) -> serde_json::Value {
-    let arms: Vec<_> = result
-        .arms
-        .iter()
-        .map(|arm| {
-            let (low, high) = interval::wilson(arm.count(), LEVEL);
-            json!({ "arm": arm.label, "started": arm.started, "succeeded": arm.succeeded, "lost": arm.lost,
-                "waiting": arm.waiting, "left": arm.left, "wilson": [low, high],
-                "one_sided_upper": (arm.succeeded == 0).then(|| interval::one_sided_upper(arm.count(), LEVEL)) })
-        })
-        .collect();
+fn comparisons(result: &StageResult) -> serde_json::Value {
     let pairs: Vec<_> = result
         .comparisons
         .iter()
@@ -196,10 +182,10 @@ fn stage_json(result: &StageResult) -> serde_json::Value {
                 "sole": pair.difference.sole(), "verdict": verdict, "p": p, "holm": holm })
         })
         .collect();
-    json!({ "stage": result.stage.word(), "arms": arms, "comparisons": pairs })
+    json!(pairs)
 }
 
-fn write_curves(text: &mut String, season: &Season<'_>, trial: &Trial) {
+fn write_curves(text: &mut String, season: &Season<'_>, trial: &Trial, said: &KindWords) {
     for arm in &trial.arms {
         let points = curve(season, arm);
         if points.is_empty() {
@@ -207,7 +193,7 @@ fn write_curves(text: &mut String, season: &Season<'_>, trial: &Trial) {
         }
         let _ = writeln!(text, "\n{}", crate::answer::words::over_time(&arm.label, arm.started));
         for (point, estimate) in points.iter().zip(incidence(season, arm)) {
-            let line = crate::answer::words::curve_point(point, &estimate, outcome(trial, Stage::Lift));
+            let line = crate::answer::words::curve_point(point, &estimate, said);
             let _ = writeln!(text, "  {line}");
         }
     }
@@ -224,6 +210,7 @@ fn stage_funnel(season: &Season<'_>, trial: &Trial) -> String {
 
 /// Put in, and the lead outcome of each stage, each with its denominator.
 pub(super) fn funnel_rows(season: &Season<'_>, trial: &Trial) -> Vec<(String, u32, u32)> {
+    let said = KindWords::of_trial(trial);
     let mut rows: Vec<(String, u32, u32)> = Vec::new();
     for arm in &trial.arms {
         let started = u32::from(arm.started);
@@ -231,7 +218,7 @@ pub(super) fn funnel_rows(season: &Season<'_>, trial: &Trial) -> Vec<(String, u3
         for stage in Stage::ALL {
             let lead = season.at_stage(arm.number, stage).and_then(|found| found.lead(stage));
             rows.extend(lead.map(|count| {
-                (format!("{} {} at {}", arm.label, outcome(trial, stage), stage.word()), count, started)
+                (format!("{} {} at {}", arm.label, said.outcome(stage), said.at(stage)), count, started)
             }));
         }
     }

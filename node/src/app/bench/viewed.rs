@@ -3,13 +3,14 @@
 use propagule_protocol::Date;
 
 use super::{history, laying_out, reported, shown, spots};
-use crate::answer::words::counted;
+use crate::answer::trial::{NowRow, TrialAnswer};
+use crate::answer::words::kind::KindWords;
+use crate::answer::words::{counted, trial as sentences};
 use crate::app::App;
 use crate::bench::curve::{self, CurvePoint};
-use crate::bench::results;
 use crate::bench::season::{IMPORTED, Unit};
 use crate::bench::spot::{CareSpan, Spot};
-use crate::bench::{Arm, Bench, Entry, Row, Season, Stage, Standing, Trial, due};
+use crate::bench::{Arm, Bench, Entry, Row, Season, Stage, Standing, Trial};
 use crate::error::Failure;
 use crate::paper::layout::Layout;
 use crate::paper::sheet::Section;
@@ -29,6 +30,8 @@ pub(crate) struct TrialLine {
     pub(crate) alive: u32,
     pub(crate) rooted: Option<u32>,
     pub(crate) stage: Option<Stage>,
+    /// The words of its kind.
+    pub(crate) said: KindWords,
     /// The last revision that was published.
     pub(crate) published: Option<u8>,
 }
@@ -64,6 +67,7 @@ fn line(app: &App, bench: &Bench, trial: &Trial) -> Result<TrialLine, Failure> {
         alive: now.alive(),
         rooted: now.rooted(),
         stage: season.as_it_stands().last_stage(),
+        said: KindWords::of_trial(trial),
         published: app.published(trial)?,
     })
 }
@@ -97,6 +101,8 @@ pub(crate) struct ArmView {
     pub(crate) moves: Vec<String>,
     /// Its pieces, all places together.
     pub(crate) pieces: Row,
+    /// How it stands, in words; none before anybody looked.
+    pub(crate) now: Option<String>,
     /// What is known by the day of each count.
     pub(crate) curve: Vec<CurvePoint>,
 }
@@ -125,9 +131,10 @@ pub(crate) struct TrialView {
     pub(crate) funnel: Vec<(String, u32, u32)>,
     /// Entries that contradict earlier ones.
     pub(crate) faults: Vec<(u64, String)>,
-    pub(crate) is_grafted: bool,
-    /// Word for what succeeded before the end: rooted, taken, germinated.
-    pub(crate) success: &'static str,
+    /// The whole life, suckers, and the trials that belong to it, in words.
+    pub(crate) after: Vec<String>,
+    /// The words of its kind.
+    pub(crate) said: KindWords,
     pub(crate) published: Option<u8>,
 }
 
@@ -137,28 +144,35 @@ pub(crate) fn trial(app: &App, code: &str) -> Result<TrialView, Failure> {
     let trial = crate::app::trial::find(bench.trial(code), code, bench.trials())?;
     let stands = bench.as_it_stands(trial);
     let season = bench.season(trial);
-    let stages = Stage::ALL.into_iter().filter_map(|stage| {
-        let result = results::at_stage(&bench, &season, &stands, stage)?;
-        let lines = shown::stage_lines(&stands, &result, false);
-        let details = shown::stage_lines(&stands, &result, true).split_off(lines.len());
-        Some(StageView { stage, heading: shown::stage_words(&stands, stage), lines, details })
+    let answer = TrialAnswer::of(&bench, &season, &stands);
+    let said = KindWords::of(answer.kind);
+    let stages = answer.stages.iter().map(|stage| {
+        let lines = shown::stage_lines(stage, &said, false);
+        let details = shown::stage_lines(stage, &said, true).split_off(lines.len());
+        let heading = format!("{}, {}", said.at(stage.stage), stage.on);
+        StageView { stage: stage.stage, heading, lines, details }
     });
     Ok(TrialView {
-        arms: stands.arms.iter().map(|arm| arm_view(&bench, &season, &stands, arm)).collect(),
+        arms: stands
+            .arms
+            .iter()
+            .zip(&answer.now)
+            .map(|(arm, now)| arm_view(&bench, &season, &stands, arm, now))
+            .collect(),
+        after: shown::after_lines(&answer, &stands),
         places: places(trial, &season),
         stages: stages.collect(),
         left: shown::left_so_far(&season, &stands),
         roots: reported::scores(&season),
         funnel: shown::funnel_rows(&season, &stands),
         faults: season.faults.clone(),
-        is_grafted: due::is_grafted(&stands),
-        success: shown::outcome(&stands, Stage::Lift),
+        said,
         published: app.published(trial)?,
         trial: stands,
     })
 }
 
-fn arm_view(bench: &Bench, season: &Season<'_>, trial: &Trial, arm: &Arm) -> ArmView {
+fn arm_view(bench: &Bench, season: &Season<'_>, trial: &Trial, arm: &Arm, now: &NowRow) -> ArmView {
     let day = season.last_look().map_or(trial.started_on, |when| *when).middle();
     let spot = bench.spot_of(season, arm.number, day).map(|spot| {
         let care = bench.care_of(&spot).iter().map(|span| format!("{}: {}", span.from, span.care)).collect();
@@ -173,7 +187,8 @@ fn arm_view(bench: &Bench, season: &Season<'_>, trial: &Trial, arm: &Arm) -> Arm
         method: super::setting_up::facet_words(arm),
         spot,
         moves: moves.collect(),
-        pieces: season.arm_now(arm.number),
+        pieces: now.row,
+        now: now.is_entered.then(|| sentences::now(now, &KindWords::of_trial(trial))),
         curve: curve::curve(season, arm),
         arm: arm.clone(),
     }
@@ -195,7 +210,7 @@ fn place(trial: &Trial, unit: &Unit) -> PlaceView {
         arm: trial.arm(unit.arm).map(|arm| arm.label.clone()).unwrap_or_default(),
         started: unit.started,
         standing: unit.standing(),
-        words: super::entering::standing_words(unit),
+        words: super::entering::standing_words(trial, unit),
         counted: unit.points.iter().filter_map(|point| point.stage).collect(),
         last_on: unit
             .points

@@ -3,6 +3,7 @@
 use clap::Args;
 
 use crate::app::{BenchRequest, NewTrial};
+use crate::bench::Relation;
 use crate::cli::day::ReadingArgs;
 use crate::error::Failure;
 
@@ -64,8 +65,14 @@ pub(crate) struct NewArgs {
     #[arg(long, value_name = "DAY")]
     lift: Option<String>,
     /// The trial whose failed pieces these fresh ones replace
-    #[arg(long, value_name = "TRIAL")]
-    parent: Option<String>,
+    #[arg(long, value_name = "TRIAL", alias = "parent")]
+    replaces: Option<String>,
+    /// The trial whose failed stocks are worked again
+    #[arg(long, value_name = "TRIAL", conflicts_with = "replaces")]
+    regraft_of: Option<String>,
+    /// The trial whose question is asked again
+    #[arg(long, value_name = "TRIAL", conflicts_with_all = ["replaces", "regraft_of"])]
+    repeats: Option<String>,
     /// Your rule for rooted, where roots are not seen, such as 'resists a gentle tug'
     #[arg(long, value_name = "RULE")]
     rooted_rule: Option<String>,
@@ -89,6 +96,12 @@ pub(super) fn request(args: NewArgs, today: propagule_protocol::Date) -> Result<
         None => today.into(),
     };
     let lift_on = args.lift.as_deref().map(|text| args.reading.day("--lift", text)).transpose()?;
+    let follows = [
+        (args.replaces, Relation::Replaces),
+        (args.regraft_of, Relation::Regraft),
+        (args.repeats, Relation::Repeat),
+    ];
+    let follows = follows.into_iter().find_map(|(parent, relation)| Some((parent?, relation)));
     let shared_pots = args.shared_pots.as_deref().map(shared).transpose()?;
     Ok(BenchRequest::New(NewTrial {
         code: args.code,
@@ -104,7 +117,8 @@ pub(super) fn request(args: NewArgs, today: propagule_protocol::Date) -> Result<
         entered_for: args.entered_for,
         place: args.place,
         lift_on,
-        parent: args.parent,
+        relation: follows.as_ref().map(|(_, relation)| *relation),
+        parent: follows.map(|(parent, _)| parent),
         rooted_rule: args.rooted_rule,
         grade: args.grade,
         note: args.note,

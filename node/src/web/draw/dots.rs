@@ -4,6 +4,7 @@ use std::fmt::Write;
 
 use maud::{Markup, PreEscaped, html};
 
+use crate::answer::words::kind::KindWords;
 use crate::bench::Row;
 
 /// Width of the picture; it fits the narrowest phone.
@@ -24,17 +25,13 @@ enum Mark {
     Lost,
 }
 
-fn states(pieces: &Row, success: &str) -> Vec<(Mark, String, u32)> {
+fn states(pieces: &Row, said: &KindWords) -> Vec<(Mark, String, u32)> {
     let is_looked_for = pieces.looked_for > 0;
     let all = [
         (Mark::Left, "left as finished".to_owned(), pieces.left_finished),
-        (Mark::Rooted, success.to_owned(), pieces.rooted_alive),
-        (
-            Mark::Green,
-            if is_looked_for { format!("alive, not {success}") } else { "alive".to_owned() },
-            pieces.waiting,
-        ),
-        (Mark::NotKnown, "not known".to_owned(), pieces.not_known + pieces.left_below),
+        (Mark::Rooted, said.with.to_owned(), pieces.rooted_alive),
+        (Mark::Green, (if is_looked_for { said.waiting } else { "alive" }).to_owned(), pieces.waiting),
+        (Mark::NotKnown, "not known, or left below grade".to_owned(), pieces.not_known + pieces.left_below),
         (Mark::Dead, "dead".to_owned(), pieces.dead),
         (Mark::Lost, "lost".to_owned(), pieces.lost),
     ];
@@ -42,8 +39,8 @@ fn states(pieces: &Row, success: &str) -> Vec<(Mark, String, u32)> {
 }
 
 /// A mark for each piece as it stands, with a legend that gives the counts.
-pub(in crate::web) fn dots(pieces: &Row, success: &str) -> Markup {
-    let states = states(pieces, success);
+pub(in crate::web) fn dots(pieces: &Row, said: &KindWords) -> Markup {
+    let states = states(pieces, said);
     let total: u32 = states.iter().map(|(.., count)| *count).sum();
     let per_mark = [1, 2, 5, 10, 20, 50, 100, 200, 500]
         .into_iter()

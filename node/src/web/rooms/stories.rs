@@ -68,6 +68,7 @@ async fn green_not_rooted(reader: &Reader) {
         place: Some("home".to_owned()),
         lift_on: None,
         parent: None,
+        relation: None,
         rooted_rule: None,
         grade: None,
         note: None,

@@ -93,6 +93,7 @@ fn address(item: &Item, kind: SessionKind) -> String {
         "stick" => link::trial(&item.trial, "/stick"),
         "check" => link::trial(&item.trial, "/count/check"),
         "lift" => link::trial(&item.trial, "/count/lift"),
+        "season" => link::trial(&item.trial, "/count/season"),
         "spring" => link::trial(&item.trial, "/count/spring"),
         "wrap-cut" | "suckers" => link::trial(&item.trial, "/graft"),
         "publish-lift" | "publish-revision" if kind == SessionKind::Desk => {

@@ -38,25 +38,6 @@ fn tested(p: f64, holm: f64) -> Verdict {
 }
 
 #[test]
-fn none_some_and_all_are_each_said_their_way() {
-    let line = |succeeded, started| arm_line(&arm("A", succeeded, started, 0), "rooted", (0.1, 0.9), 0.05);
-    assert_eq!(line(0, 60), "A: none of 60 rooted, up to about 5.0 % would fit");
-    assert_eq!(line(0, 1), "A: none of 1 rooted, up to about 5.0 % would fit");
-    assert_eq!(line(9, 12), "A: 9 of 12 rooted (75 %; 95 % range 10\u{2013}90 %)");
-    assert!(line(12, 12).starts_with("A: 12 of 12 rooted (100 %"));
-}
-
-#[test]
-fn lost_waiting_and_left_pieces_are_told() {
-    let one = arm_line(&arm("A", 17, 24, 1), "finished", (0.5, 0.9), 0.0);
-    assert!(one.ends_with("; 1 lost: without it 17 of 23, 74 %"), "{one}");
-    let green = ArmResult { waiting: Some(34), ..arm("A", 0, 54, 0) };
-    assert!(arm_line(&green, "rooted", (0.0, 0.1), 0.054).ends_with("; 34 green, waiting"));
-    let left = ArmResult { left: 15, kept: 6, ..arm("A", 19, 30, 0) };
-    assert!(arm_line(&left, "finished", (0.4, 0.8), 0.0).ends_with("; 15 left as finished; of 6 kept, 4"));
-}
-
-#[test]
 fn no_verdict_where_pots_or_people_explain_it_as_well() {
     let single =
         pair(arm("B", 0, 15, 0), arm("C", 0, 13, 0), differing(&["leaves"], &[]), Verdict::OnePotEach);

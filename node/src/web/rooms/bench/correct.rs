@@ -8,6 +8,7 @@ use axum::routing::get;
 use maud::{Markup, html};
 
 use super::history::minute;
+use crate::answer::words::kind::{KindWords, capital};
 use crate::app::BenchRequest;
 use crate::app::viewed;
 use crate::bench::Trial;
@@ -75,18 +76,14 @@ async fn entry_page(
 }
 
 /// Words beside the field of a count.
-fn label(count: &str) -> &str {
+fn label(count: &str, said: &KindWords) -> String {
     match count {
-        "rooted" => "Rooted (taken, germinated)",
-        "finished" => "At your grade",
-        "established" => "Growing on",
-        "callused" => "Callused",
-        "alive" => "Alive, rooted ones included",
-        "dead" => "Dead since the count before",
-        "lost" => "Lost since the count before",
-        "not-known" => "Not known",
-        "found-alive" => "Dead before, found alive",
-        other => other,
+        "finished" => "At your grade".to_owned(),
+        "alive" => format!("Alive, {} ones included", said.lead),
+        "dead" => "Dead since the count before".to_owned(),
+        "lost" => "Lost since the count before".to_owned(),
+        "found-alive" => "Dead before, found alive".to_owned(),
+        other => capital(&said.state(other)),
     }
 }
 
@@ -97,15 +94,16 @@ fn place_of(trial: &Trial, tally: &Tally) -> String {
 
 fn tally_fields(form: &Form<'_>, trial: &Trial, tally: &Tally) -> Markup {
     let place = place_of(trial, tally);
+    let said = KindWords::of_trial(trial);
     let field = |name: &str| format!("{place}/{name}");
     let text = |count: Option<u16>| count.map(|count| count.to_string()).unwrap_or_default();
     let (used, others): (Vec<_>, Vec<_>) = tally.counts().into_iter().partition(|(_, count)| count.is_some());
     html! {
         fieldset {
             legend { (place) }
-            div class="pair" { @for (name, count) in used { (form.number(&field(name), label(name), "", &text(count))) } }
+            div class="pair" { @for (name, count) in used { (form.number(&field(name), &label(name, &said), "", &text(count))) } }
             details { summary { "More of " (place) }
-                div class="pair" { @for (name, count) in others { (form.number(&field(name), label(name), "", &text(count))) } }
+                div class="pair" { @for (name, count) in others { (form.number(&field(name), &label(name, &said), "", &text(count))) } }
                 (form.text(&field("cause"), "Cause", "", tally.cause.as_deref().unwrap_or_default()))
             }
         }

@@ -82,7 +82,7 @@ async fn page(
     let address = |rest: &str| link::trial(&view.trial.code, &format!("/count/{word}{rest}"));
     let body = html! {
         p { a href=(link::trial(&view.trial.code, "")) { (view.trial.code) } " " i { (view.trial.species) } }
-        h1 { (title(asked.stage)) " of " (view.trial.code) }
+        h1 { (title(&view.said, asked.stage)) " of " (view.trial.code) }
         @if let Some(entry) = fields.get("saved").parse().ok().and_then(|wanted: u64| entries.iter().find(|e| e.number == wanted)) {
             div class="notice" role="status" {
                 p { strong { "Saved: " (entry.words) } }
@@ -107,8 +107,12 @@ async fn page(
         }
         @if pages > 1 { (page_links(&asked, pages, &address(""))) }
     };
-    let mut response =
-        shell::page(visit, Room::Bench, &format!("{} of {}", title(asked.stage), view.trial.code), &body);
+    let mut response = shell::page(
+        visit,
+        Room::Bench,
+        &format!("{} of {}", title(&view.said, asked.stage), view.trial.code),
+        &body,
+    );
     if bad.is_some() {
         *response.status_mut() = StatusCode::UNPROCESSABLE_ENTITY;
     }

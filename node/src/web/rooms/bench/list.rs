@@ -78,12 +78,12 @@ fn state(line: &TrialLine) -> String {
         let pieces = counted(line.started, "piece", "pieces");
         return format!("{pieces} to be put in {}{arms}", line.started_on);
     }
-    let mut parts = vec![format!("{} put in {}{arms}", line.started, line.started_on)];
+    let mut parts = vec![format!("{} {} {}{arms}", line.started, line.said.started, line.started_on)];
     parts.push(match line.rooted {
-        Some(rooted) => format!("{} alive, {rooted} of them with roots", line.alive),
+        Some(rooted) => format!("{} alive, {rooted} of them {}", line.alive, line.said.with),
         None => format!("{} alive", line.alive),
     });
-    parts.extend(line.stage.map(|stage| format!("counted at {}", stage.word())));
+    parts.extend(line.stage.map(|stage| format!("counted at {}", line.said.at(stage))));
     parts.extend(line.published.map(|_| "published".to_owned()));
     parts.join("; ")
 }

@@ -9,6 +9,7 @@ use propagule_protocol::Facet;
 
 use crate::app::viewed::{self, Names};
 use crate::app::{BenchRequest, NewTrial, Report};
+use crate::bench::Relation;
 use crate::error::Failure;
 use crate::paper::dates::When;
 use crate::web::Web;
@@ -22,6 +23,12 @@ use crate::web::visit::{Visit, go};
 
 /// Arms that the form has room for; more are written in the box below them.
 const ARMS: usize = 4;
+/// How a trial follows an earlier one.
+const RELATIONS: [(&str, &str); 3] = [
+    ("replaces", "fresh pieces for those that failed"),
+    ("regraft", "worked again on its failed stocks"),
+    ("repeat", "the same question again"),
+];
 
 pub(super) fn routes() -> Router<Web> {
     Router::new().route("/bench/new", get(show).post(save)).route("/bench/caution", post(hide))
@@ -150,7 +157,8 @@ fn more(visit: &Visit, form: &Form<'_>, names: &Names) -> Markup {
         details { summary { "Question, place, note and more" }
             (form.text("question", "What it is to show", "May stay empty", ""))
             @if !names.places.is_empty() { (form.choice("place", "Place", "", "", &places)) }
-            (form.suggested("parent", "Fresh pieces after those of", "The trial whose failed pieces these replace", "", &names.trials))
+            (form.suggested("parent", "It follows", "An earlier trial of yours", "", &names.trials))
+            (form.choice("relation", "How it follows that", "", "replaces", &RELATIONS))
             (form.suggested("entered_for", "Entered for another grower", "The name stays at home", "", &[""; 0]))
             (form.number("stock_plants", "Number of stock plants", "", ""))
             (form.text("rooted_rule", "Your rule for rooted", "Where roots are not seen, such as: resists a gentle tug", ""))
@@ -288,6 +296,11 @@ fn request(visit: &Visit, fields: &Fields, dry_run: bool) -> Result<NewTrial, Ba
         place: fields.owned("place"),
         lift_on: form::day(fields, "lift")?,
         parent: fields.owned("parent"),
+        relation: fields.given("parent").map(|_| match fields.get("relation") {
+            "regraft" => Relation::Regraft,
+            "repeat" => Relation::Repeat,
+            _ => Relation::Replaces,
+        }),
         rooted_rule: fields.owned("rooted_rule"),
         grade: fields.owned("grade"),
         note: fields.owned("note"),

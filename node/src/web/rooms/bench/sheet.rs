@@ -53,7 +53,7 @@ async fn page(
     let address = link::trial(&view.trial.code, &format!("/sheet/{word}"));
     let body = html! {
         p { a href=(link::trial(&view.trial.code, &format!("/count/{word}"))) { "Place by place" } }
-        h1 { (title(stage)) " of " (view.trial.code) ", sheet" }
+        h1 { (title(&view.said, stage)) " of " (view.trial.code) ", sheet" }
         p class="soft" { "In the order of the printed sheet. A row that stays empty was not counted." }
         @if pages > 1 {
             nav aria-label="Rows" class="acts" { @for number in 1..=pages {
@@ -81,7 +81,7 @@ async fn page(
 /// Word at the head of a column.
 fn head(name: &str, words: &str) -> String {
     match name {
-        "green" | "dead" | "lost" | "waiting" => name.to_owned(),
+        "dead" | "lost" | "waiting" => name.to_owned(),
         "finished" => "done".to_owned(),
         _ => words.to_lowercase(),
     }

@@ -2,6 +2,7 @@
 
 use axum::http::StatusCode;
 
+use crate::answer::words::kind::{KindWords, capital};
 use crate::app::viewed::{PlaceView, TrialView};
 use crate::bench::{Rest, Stage};
 use crate::web::fields::Fields;
@@ -20,15 +21,9 @@ pub(super) fn stage_of(word: &str) -> Result<Option<Stage>, Turned> {
     }
 }
 
-/// What a count is called.
-pub(super) fn title(stage: Option<Stage>) -> &'static str {
-    match stage {
-        None => "Check",
-        Some(Stage::Lift) => "Lift",
-        Some(Stage::Season) => "Season end",
-        Some(Stage::Spring) => "Spring count",
-        Some(Stage::Final) => "Final count",
-    }
+/// What a count is called, in the words of the trial's kind.
+pub(super) fn title(said: &KindWords, stage: Option<Stage>) -> String {
+    stage.map_or_else(|| "Check".to_owned(), |stage| said.title(stage))
 }
 
 /// Something that is counted: name of its field, its words, and what it starts from.
@@ -49,12 +44,12 @@ pub(super) fn counted(view: &TrialView, place: &PlaceView, stage: Option<Stage>)
     let mut all = match stage {
         None => vec![remainder("alive", "Alive".to_owned(), known)],
         Some(Stage::Final) => vec![
-            count("finished", if view.is_grafted { "Sound" } else { "At your grade" }, 0),
+            count("finished", "At your grade", 0),
             remainder("waiting", "Alive, not yet there".to_owned(), known),
         ],
-        Some(_) => vec![
-            count("rooted", &capital(view.success), rooted),
-            remainder("green", format!("Green, not {}", view.success), known - rooted),
+        Some(stage) => vec![
+            count("rooted", &capital(view.said.outcome(stage)), rooted),
+            remainder("green", capital(view.said.waiting), known - rooted),
         ],
     };
     all.push(count("dead", "Dead since", 0));
@@ -63,11 +58,6 @@ pub(super) fn counted(view: &TrialView, place: &PlaceView, stage: Option<Stage>)
         all.push(count("not-known", "Cannot say", fates.not_known.all()));
     }
     all
-}
-
-fn capital(word: &str) -> String {
-    let mut letters = word.chars();
-    letters.next().map(|first| first.to_uppercase().chain(letters).collect()).unwrap_or_default()
 }
 
 /// What became of pieces that are not mentioned.

@@ -6,6 +6,7 @@ use axum::response::Response;
 use axum::routing::get;
 use maud::{Markup, html};
 
+use crate::answer::words::kind::capital;
 use crate::app::viewed::{self, ArmView, EntryView, StageView, TrialView};
 use crate::web::Web;
 use crate::web::draw;
@@ -37,7 +38,7 @@ async fn show(visit: Visit, Path(code): Path<String>, fields: Fields) -> Result<
             div class="notice bad" { p { "Entry " (fault.0) " contradicts an earlier one and is left out: " (fault.1) } }
         }
         @for stage in &view.stages { (findings(stage)) }
-        @for line in &view.left { p { (line) } }
+        @for line in view.left.iter().chain(&view.after) { p { (line) } }
         (pieces(&view))
         (places(&view))
         @if view.funnel.len() > view.arms.len() { h2 { "Stages" } (draw::funnel(&view.funnel)) }
@@ -93,13 +94,13 @@ fn facts(view: &TrialView) -> Markup {
     html! {
         @if let Some(question) = &trial.question { p { strong { (question) } } }
         dl class="facts" {
-            dt { @if trial.is_planned { "To be put in" } @else { "Put in" } }
+            dt { @if trial.is_planned { "To be put in" } @else { (capital(view.said.started)) } }
             dd { (trial.started()) " pieces, " (trial.started_on) }
-            @if let Some(day) = trial.lift_on { dt { "Lift" } dd { (day) } }
+            @if let Some(day) = trial.lift_on { dt { (view.said.title(crate::bench::Stage::Lift)) } dd { (day) } }
             @if let Some(place) = &trial.place { dt { "Place" } dd { (place) } }
-            @if let Some(parent) = &trial.parent { dt { "After" } dd { "fresh pieces after those of " a href=(link::trial(parent, "")) { (parent) } } }
+            @if let Some(parent) = &trial.parent { dt { "Follows" } dd { a href=(link::trial(parent, "")) { (parent) } } }
             @if let Some(other) = &trial.entered_for { dt { "Grower" } dd { (other.name) } }
-            @if let Some(rule) = &trial.rooted_rule { dt { "Rooted means" } dd { (rule) } }
+            @if let Some(rule) = &trial.rooted_rule { dt { (capital(view.said.lead)) " means" } dd { (rule) } }
             @if let Some(grade) = &trial.grade { dt { "Finished means" } dd { (grade) } }
             @if let Some(note) = &trial.note { dt { "Note" } dd { (note) } }
             dt { "Published" }
@@ -113,28 +114,31 @@ fn acts(visit: &Visit, view: &TrialView) -> Markup {
     let at = |rest: &str| link::trial(&view.trial.code, rest);
     let is_desk = visit.session.kind == SessionKind::Desk;
     let counted = |stage| view.stages.iter().any(|found| found.stage == stage);
-    let acts: Vec<(&str, String)> = if view.trial.is_planned {
-        vec![("Put the pieces in", at("/stick")), ("Lay the pots out", at("/layout")), ("Note", at("/note"))]
+    let acts: Vec<(String, String)> = if view.trial.is_planned {
+        [("Put the pieces in", "/stick"), ("Lay the pots out", "/layout"), ("Note", "/note")]
+            .map(|(words, rest)| (words.to_owned(), at(rest)))
+            .into()
     } else {
         use crate::bench::Stage;
         let lifted = counted(Stage::Lift);
-        let first =
-            if lifted { ("Spring count", at("/count/spring")) } else { ("Check", at("/count/check")) };
-        let second =
-            if lifted { ("Final count", at("/count/final")) } else { ("Lift and count", at("/count/lift")) };
+        let count = |stage: Stage| (capital(view.said.task(stage)), at(&format!("/count/{}", stage.word())));
+        let check = || ("Check".to_owned(), at("/count/check"));
+        let first = if lifted { count(Stage::Spring) } else { check() };
+        let second = count(if lifted { Stage::Final } else { Stage::Lift });
         let mut acts = vec![first, second];
-        acts.extend(view.is_grafted.then(|| ("Wrap and suckers", at("/graft"))));
-        acts.push(("Move or sell", at("/move")));
-        acts.push(("Note", at("/note")));
+        acts.extend(view.trial.kind().is_on_stocks().then(|| ("Wrap and suckers".to_owned(), at("/graft"))));
+        acts.push(("Move or sell".to_owned(), at("/move")));
+        acts.push(("Note".to_owned(), at("/note")));
         if lifted {
-            acts.push(("Check", at("/count/check")));
-            acts.push(("Lift again", at("/count/lift")));
+            acts.push(check());
+            acts.push((format!("{} again", view.said.title(Stage::Lift)), at("/count/lift")));
         } else {
-            acts.push(("Spring count", at("/count/spring")));
-            acts.push(("Final count", at("/count/final")));
+            acts.push(count(Stage::Spring));
+            acts.push(count(Stage::Final));
         }
+        acts.push(count(Stage::Season));
         if is_desk {
-            acts.push(("Publish", format!("/publish/{}", link::part(&view.trial.code))));
+            acts.push(("Publish".to_owned(), format!("/publish/{}", link::part(&view.trial.code))));
         }
         acts
     };
@@ -173,7 +177,8 @@ fn of_arm(view: &TrialView, arm: &ArmView) -> Markup {
             p class="soft tight" { "on " a href=(link::spot(spot, "")) { (spot) } @if !care.is_empty() { "; " (care.join("; ")) } }
         }
         @for line in &arm.moves { p class="soft tight" { (line) } }
-        @if !view.trial.is_planned { (draw::dots(&arm.pieces, view.success)) }
+        @if let Some(now) = &arm.now { p class="tight" { (now) } }
+        @if !view.trial.is_planned { (draw::dots(&arm.pieces, &view.said)) }
     }
 }
 
@@ -207,11 +212,11 @@ fn over_time(view: &TrialView) -> Markup {
         @if !with.is_empty() {
             h2 { "Over time" }
             details {
-                summary { "Shares " (view.success) " and dead by the day of each count" }
-                p { span class="key" { svg viewBox="0 0 20 20" width="20" height="20" aria-hidden="true" { rect class="stretch rooted" x="2" y="4" width="16" height="12" {} } (view.success) }
+                summary { "Shares " (view.said.lead) " and dead by the day of each count" }
+                p { span class="key" { svg viewBox="0 0 20 20" width="20" height="20" aria-hidden="true" { rect class="stretch rooted" x="2" y="4" width="16" height="12" {} } (view.said.lead) }
                     span class="key" { svg viewBox="0 0 20 20" width="20" height="20" aria-hidden="true" { rect class="stretch died" x="2" y="4" width="16" height="12" {} } "dead" }
                     span class="soft" { "A change fell somewhere within its box." } }
-                @for arm in with { h3 { (arm.arm.label) } (draw::curves(&arm.arm.label, &arm.curve, view.success)) }
+                @for arm in with { h3 { (arm.arm.label) } (draw::curves(&arm.arm.label, &arm.curve, view.said.lead)) }
             }
         }
     }
