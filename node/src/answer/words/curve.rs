@@ -73,7 +73,7 @@ mod tests {
     #[test]
     fn a_day_says_what_was_looked_for() {
         let none = Incidence { days: 42, rooted: 0.0, dead: 0.0, watched: 6 };
-        let said = |point| curve_point(&point, &none, "rooted");
+        let said = |point| curve_point(&point, &none, &KindWords::of(crate::bench::kind::Kind::Cutting));
         assert!(said(point(None, 0, 0)).contains("roots not looked for"));
         assert!(said(point(None, 2, 6)).contains("at least 2 ever rooted, in the 6 put in there"));
         assert!(said(point(Some(0.0), 0, 12)).contains("ever rooted 0 of 12 (0 %)"));
