@@ -26,6 +26,10 @@ pub(in crate::app) fn show(app: &App, code: &str, detail: bool, width: usize) ->
     let stands = bench.as_it_stands(trial);
     let season = bench.season(trial);
     let mut text = head(&stands);
+    if let Some((number, closed)) = season.closed() {
+        let closed = super::history::closed_line(closed).unwrap_or_default();
+        let _ = writeln!(text, "  {closed} (entry {number})");
+    }
     for arm in &stands.arms {
         write_arm(&mut text, &bench, &season, &stands, arm, width);
     }
@@ -62,6 +66,9 @@ fn head(trial: &Trial) -> String {
     }
     if let Some(parent) = &trial.parent {
         let _ = writeln!(text, "  fresh pieces after those of {parent}");
+    }
+    if trial.is_private {
+        text.push_str("  private: it stays at home\n");
     }
     text
 }
