@@ -15,6 +15,8 @@ mod bundles;
 mod circle;
 #[path = "cli/doctor.rs"]
 mod doctor;
+#[path = "cli/ended.rs"]
+mod ended;
 #[path = "cli/errors/mod.rs"]
 mod errors;
 #[path = "cli/facets.rs"]

@@ -256,6 +256,7 @@ pub(super) fn list(app: &App) -> Result<Reply, Failure> {
     let mut text = String::new();
     let mut trials = Vec::new();
     for trial in bench.trials() {
+        let is_closed = bench.season(trial).closed().is_some();
         let trial = &bench.as_it_stands(trial);
         let published = app.published(trial)?;
         let nothing = if trial.is_planned { "not put in yet" } else { "not counted yet" };
@@ -264,15 +265,17 @@ pub(super) fn list(app: &App) -> Result<Reply, Failure> {
         let stage = trial.last_stage().map_or(nothing, Stage::word);
         let state = published
             .map_or("not published".to_owned(), |revision| format!("published, revision {revision}"));
+        let state = if trial.is_private && published.is_none() { "private".to_owned() } else { state };
+        let closed = if is_closed { ", closed" } else { "" };
         let _ = writeln!(
             text,
-            "{}  {}  {} {}, {counted_at}, {state}",
+            "{}  {}  {} {}, {counted_at}, {state}{closed}",
             trial.code,
             trial.species,
             counted(trial.started(), "piece", "pieces"),
             if trial.is_planned { "planned" } else { said.started }
         );
-        trials.push(json!({ "trial": trial.code, "species": trial.species, "started": trial.started(), "stage": stage, "published_revision": published }));
+        trials.push(json!({ "trial": trial.code, "species": trial.species, "started": trial.started(), "stage": stage, "published_revision": published, "closed": is_closed, "private": trial.is_private }));
     }
     if text.is_empty() {
         text.push_str("No trial yet. Set one up: propagule trial new --help\nor bring in last year's: propagule trial import FILE.csv\n");

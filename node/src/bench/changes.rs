@@ -24,6 +24,8 @@ impl Trial {
         differs("lift", day(before.lift_on), day(self.lift_on));
         differs("spring", day(before.spring_on), day(self.spring_on));
         differs("final", day(before.final_on), day(self.final_on));
+        let leaves = |trial: &Self| if trial.is_private { "never, private" } else { "allowed" }.to_owned();
+        differs("publishing", leaves(before), leaves(self));
         for arm in &self.arms {
             match before.arm(arm.number) {
                 Some(old) => arm_changes(old, arm, &mut differs),

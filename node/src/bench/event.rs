@@ -65,6 +65,11 @@ pub enum Event {
         /// Opened or not.
         opens: bool,
     },
+    /// Whether results of this home are to be published.
+    PublishingChosen {
+        /// They are, or they stay at home.
+        on: bool,
+    },
     /// Columns of the grower's own tables, once mapped.
     ColumnsMapped {
         /// Heading as typed → column as understood.

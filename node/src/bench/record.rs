@@ -1,5 +1,7 @@
 //! The open bench record: the journal read into memory, and the only way to write in it.
 
+mod entries;
+
 use std::collections::BTreeMap;
 use std::path::Path;
 
@@ -7,11 +9,10 @@ use propagule_protocol::names::Synonyms;
 use propagule_protocol::place::Place;
 use propagule_protocol::{AuthorKey, Taxon};
 
-use super::compared;
+
 use super::entry::{Entry, What};
 use super::event::{Event, Stamped};
 use super::grower::KnownGrower;
-use super::season::Season;
 use super::spot::{CareSpan, Spot};
 use super::stock::StockPlant;
 use super::trial::Trial;
@@ -33,8 +34,10 @@ pub struct Bench {
     spots: BTreeMap<String, Spot>,
     stock: BTreeMap<String, StockPlant>,
     entries: BTreeMap<u64, Recorded>,
+    by_trial: entries::ByTrial,
     growers: BTreeMap<AuthorKey, KnownGrower>,
     opens: Option<bool>,
+    publishing: Option<bool>,
     columns: BTreeMap<String, String>,
     dismissed: Vec<(String, u16)>,
     synonyms: Synonyms,
@@ -70,8 +73,10 @@ impl Bench {
             spots: BTreeMap::new(),
             stock: BTreeMap::new(),
             entries: BTreeMap::new(),
+            by_trial: entries::ByTrial::default(),
             growers: BTreeMap::new(),
             opens: None,
+            publishing: None,
             columns: BTreeMap::new(),
             dismissed: Vec::new(),
             synonyms: Synonyms::default(),
@@ -117,15 +122,19 @@ impl Bench {
                 self.spots.insert(spot.name.clone(), spot);
             }
             Event::Entered { entry } => {
+                self.by_trial.take_in(number, Some(&entry));
                 self.entries.insert(number, Recorded { entry: Some(entry), at, earlier: Vec::new() });
             }
             Event::Corrected { target, entry } => {
                 if let Some(recorded) = self.entries.get_mut(&target) {
+                    self.by_trial.leave_out(target, recorded.entry.as_ref());
+                    self.by_trial.take_in(target, entry.as_ref());
                     let before = std::mem::replace(&mut recorded.entry, entry);
                     recorded.earlier.push((before, at));
                 }
             }
             Event::OpeningChosen { opens } => self.opens = Some(opens),
+            Event::PublishingChosen { on } => self.publishing = Some(on),
             Event::ColumnsMapped { columns } => self.columns.extend(columns),
             Event::GrowerKnown { grower } => {
                 self.growers.insert(grower.key, grower);
@@ -210,54 +219,6 @@ impl Bench {
         self.trials.values()
     }
 
-    /// A trial with all that happened to it.
-    pub fn season<'a>(&'a self, trial: &'a Trial) -> Season<'a> {
-        Season::new(trial, self.entries())
-    }
-
-    /// A trial with the counts, days and facets that its entries and its spots amount to.
-    pub fn as_it_stands(&self, trial: &Trial) -> Trial {
-        let season = self.season(trial);
-        let mut stands = season.as_it_stands();
-        for arm in &mut stands.arms {
-            arm.phases = self.phases(&season, arm);
-            let (label, day) = (arm.number, trial.started_of(arm).middle());
-            for (name, words) in self.environment(&season, label, day) {
-                arm.facets.entry(name).or_insert(words);
-            }
-            self.take_stock_facets(arm);
-            arm.others = compared::others(self, &season, trial, arm);
-        }
-        stands.parent_series = self.parent_series(trial);
-        stands
-    }
-
-    /// Series of the trial that this one follows: of the same grower, and not kept private.
-    fn parent_series(&self, trial: &Trial) -> Option<String> {
-        let parent = self.trial(trial.parent.as_deref()?)?;
-        let mark = |trial: &Trial| trial.entered_for.as_ref().map(|other| other.mark.clone());
-        (!parent.is_private && mark(parent) == mark(trial)).then(|| parent.series.clone())
-    }
-
-    /// Entries that stand, by number.
-    pub fn entries(&self) -> impl Iterator<Item = (u64, &Entry)> {
-        self.entries.iter().filter_map(|(number, recorded)| Some((*number, recorded.entry.as_ref()?)))
-    }
-
-    /// Every entry with its corrections.
-    pub fn recorded(&self) -> impl Iterator<Item = (u64, &Recorded)> {
-        self.entries.iter().map(|(number, recorded)| (*number, recorded))
-    }
-
-    /// The number of the entry that was sent under this name.
-    pub fn entry_once(&self, once: &str) -> Option<u64> {
-        let named = |entry: &Entry| entry.once.as_deref() == Some(once);
-        let ever = |recorded: &Recorded| {
-            recorded.entry.iter().chain(recorded.earlier.iter().filter_map(|(e, _)| e.as_ref())).any(named)
-        };
-        self.entries.iter().find(|(_, recorded)| ever(recorded)).map(|(number, _)| *number)
-    }
-
     /// Changes of a trial's description: when, and what.
     pub fn changes(&self, code: &str) -> &[(String, String)] {
         self.history.get(code).map(Vec::as_slice).unwrap_or_default()
@@ -330,6 +291,11 @@ impl Bench {
     /// Whether trials are opened on the network when they are stuck; none before it was asked.
     pub fn opens(&self) -> Option<bool> {
         self.opens
+    }
+
+    /// Whether results of this home are to be published; none before it was chosen.
+    pub fn publishing(&self) -> Option<bool> {
+        self.publishing
     }
 
     /// Names that the grower takes for one species.

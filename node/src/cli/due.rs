@@ -7,7 +7,7 @@ use clap::Args;
 use super::day::ReadingArgs;
 use super::output::write_file;
 use super::{Context, ask};
-use crate::app::{BenchRequest, Reply, Request};
+use crate::app::{BenchRequest, DuePart, Reply, Request};
 use crate::error::Failure;
 
 /// What is due: checks, lift days, suckers, spring counts, results not published yet
@@ -15,6 +15,7 @@ use crate::error::Failure;
 /// Examples:
 ///   propagule due
 ///   propagule due --as-of 2026-06-20 --ics bench.ics
+///   propagule due --spot 'mist house' --until 2026-08-31
 #[derive(Debug, Args)]
 #[command(verbatim_doc_comment)]
 pub(crate) struct DueArgs {
@@ -23,7 +24,19 @@ pub(crate) struct DueArgs {
     as_of: Option<String>,
     #[command(flatten)]
     reading: ReadingArgs,
-    /// Write a calendar file too
+    /// Every task of every trial, late ones and sleeping ones too
+    #[arg(long)]
+    all: bool,
+    /// Everything that is due by that day
+    #[arg(long, value_name = "DAY")]
+    until: Option<String>,
+    /// Everything on that spot
+    #[arg(long)]
+    spot: Option<String>,
+    /// Everything of one trial
+    #[arg(long, value_name = "CODE")]
+    trial: Option<String>,
+    /// Write a calendar file too: what is due now, and in the coming 90 days
     #[arg(long, value_name = "FILE")]
     ics: Option<PathBuf>,
     /// Write over a file that is there
@@ -36,7 +49,10 @@ pub(super) async fn cmd_due(context: &Context, args: DueArgs) -> Result<(), Fail
         Some(text) => args.reading.day("--as-of", text)?.middle(),
         None => context.clock.today_date(),
     };
-    let reply = ask::ask(context, Request::Bench(Box::new(BenchRequest::Due { as_of }))).await?;
+    let until = args.until.as_deref().map(|text| args.reading.day("--until", text)).transpose()?;
+    let part =
+        DuePart { all: args.all, until: until.map(|when| when.last), spot: args.spot, trial: args.trial };
+    let reply = ask::ask(context, Request::Bench(Box::new(BenchRequest::Due { as_of, part }))).await?;
     let Reply::Report(report) = reply else { return Err(ask::unexpected()) };
     context.ui.show(&report)?;
     if let Some(path) = args.ics {

@@ -3,7 +3,7 @@
 use clap::{Args, ValueEnum};
 
 use super::day::EntryArgs;
-use super::{Context, ask};
+use super::{Context, ask, looked};
 use crate::app::{BenchRequest, Enter, Request};
 use crate::bench::{Rest, Stage};
 use crate::error::Failure;
@@ -25,11 +25,15 @@ const COUNTS: &str = "Counts: POT:what=how many[,what=how many…], or ARM:… w
 /// Examples:
 ///   propagule check M1
 ///   propagule check M1 --on 2026-07-04 P2:dead=1,cause='basal rot'
+///   propagule check --spot 'mist house' ok
 #[derive(Debug, Args)]
 #[command(verbatim_doc_comment, after_long_help = COUNTS)]
+#[command(mut_arg("trial", |trial| trial.required(false).required_unless_present_any(["spot", "bench", "take_back"])))]
 pub(crate) struct CheckArgs {
     #[command(flatten)]
     counts: CountArgs,
+    #[command(flatten)]
+    everything: looked::EverythingArgs,
     /// Suckers were looked for; removed ones as ARM=3
     #[arg(long, num_args = 0.., value_name = "ARM=N", conflicts_with_all = ["wrap_cut", "counts"])]
     suckers: Option<Vec<String>>,
@@ -53,8 +57,10 @@ pub(crate) struct StageArgs {
 #[derive(Debug, Args)]
 struct CountArgs {
     /// Code of the trial
-    trial: String,
+    #[arg(required = true, index = 1)]
+    trial: Option<String>,
     /// What was counted where, such as P2:dead=1
+    #[arg(index = 2)]
     counts: Vec<String>,
     /// Counts in the order of the printed sheet: rooted, or rooted/green/dead/lost, and - for none
     #[arg(long, value_name = "NUMBERS")]
@@ -67,6 +73,13 @@ struct CountArgs {
     blind: bool,
     #[command(flatten)]
     entry: EntryArgs,
+}
+
+impl CountArgs {
+    /// The code, which is there wherever one trial is meant.
+    fn trial(&self) -> String {
+        self.trial.clone().unwrap_or_default()
+    }
 }
 
 #[derive(Clone, Copy, Debug, ValueEnum)]
@@ -87,11 +100,17 @@ impl From<RestArg> for Rest {
 }
 
 pub(super) async fn cmd_check(context: &Context, args: CheckArgs) -> Result<(), Failure> {
-    let CheckArgs { counts, suckers, wrap_cut } = args;
-    let request = if let Some(removed) = suckers {
-        BenchRequest::Suckers { trial: counts.trial.clone(), removed, common: counts.entry.common(context)? }
+    let CheckArgs { mut counts, everything, suckers, wrap_cut } = args;
+    let everything = everything.request(counts.trial.as_deref(), || counts.entry.common(context))?;
+    if looked::is_ok(&counts.counts) {
+        counts.counts.clear();
+    }
+    let request = if let Some(request) = everything {
+        request
+    } else if let Some(removed) = suckers {
+        BenchRequest::Suckers { trial: counts.trial(), removed, common: counts.entry.common(context)? }
     } else if wrap_cut {
-        BenchRequest::WrapCut { trial: counts.trial.clone(), common: counts.entry.common(context)? }
+        BenchRequest::WrapCut { trial: counts.trial(), common: counts.entry.common(context)? }
     } else {
         enter(context, counts, None)?
     };
@@ -106,7 +125,7 @@ pub(super) async fn cmd_stage(context: &Context, args: StageArgs, stage: Stage) 
 fn enter(context: &Context, args: CountArgs, stage: Option<Stage>) -> Result<BenchRequest, Failure> {
     let common = args.entry.common(context)?;
     Ok(BenchRequest::Enter(Enter {
-        trial: args.trial,
+        trial: args.trial(),
         stage,
         counts: args.counts,
         in_order: args.in_order,

@@ -15,6 +15,7 @@ mod export;
 mod init;
 mod input;
 mod key;
+mod looked;
 mod man;
 mod memory;
 mod moving;
@@ -30,6 +31,7 @@ mod question;
 mod refused;
 mod scope;
 mod serve;
+mod settings;
 mod spot;
 mod stick;
 mod store;
@@ -114,6 +116,7 @@ enum Command {
     Bundle(bundle::BundleArgs),
     Store(store::StoreArgs),
     Export(export::ExportArgs),
+    Settings(settings::SettingsArgs),
     Doctor(doctor::DoctorArgs),
     Demo(demo::DemoArgs),
     Man(man::ManArgs),
@@ -221,6 +224,7 @@ async fn run_command(context: &Context, command: Command) -> Result<(), Failure>
         Command::Bundle(args) => bundle::cmd_bundle(context, args).await,
         Command::Store(args) => store::cmd_store(context, &args).await,
         Command::Export(args) => export::cmd_export(context, args).await,
+        Command::Settings(args) => settings::cmd_settings(context, args).await,
         Command::Doctor(args) => doctor::cmd_doctor(context, &args).await,
         Command::Demo(args) => demo::cmd_demo(context, &args).await,
         Command::Man(args) => man::cmd_man(context, &args),

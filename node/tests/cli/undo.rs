@@ -23,6 +23,9 @@ const CHANGES: &[&[&str]] = &[
     &["note", "mist house", "--note", "the timer stuck"],
     &["care", "mist house", "--feed", "half strength"],
     &["spot", "mist house", "--lots", "L1", "--on", "2026-07-01"],
+    &["check", "--bench", "ok", "--on", "2026-07-02"],
+    &["trial", "close", "L1", "--because", "given-up", "--rest", "dead", "--on", "2026-07-02"],
+    &["trial", "private", "L1"],
     &["plant", "Rubus niger", "--same-as", "Morus nigra"],
     &["circle", "trust", GROWER, "--as", "the nursery"],
     &["circle", "mute", "the nursery"],
@@ -32,6 +35,9 @@ const CHANGES: &[&[&str]] = &[
 
 /// Commands that take back what stands, and name the way to where it was.
 const BACK: &[(&[&str], &[&str])] = &[
+    (&["trial", "close", "L1", "--rest", "lost", "--on", "2026-07-02"], &["trial", "reopen", "L1"]),
+    (&["trial", "reopen", "L1"], &["trial", "private", "L1"]),
+    (&["settings", "publishing", "on"], &["settings", "publishing", "off"]),
     (&["plant", "Rubus niger", "--same-as", "Morus nigra"], &["plant", "Rubus niger", "--apart"]),
     (&["circle", "trust", GROWER], &["circle", "untrust", GROWER]),
     (&["circle", "mute", GROWER], &["circle", "unmute", GROWER]),

@@ -5,6 +5,7 @@ mod circle;
 mod compare;
 mod contrast;
 mod curve;
+pub mod due;
 mod facets;
 pub mod kind;
 mod marks;

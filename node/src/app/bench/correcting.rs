@@ -77,7 +77,7 @@ fn corrected(trial: &Trial, before: &Entry, counts: &[String], on: Option<When>)
 }
 
 /// What follows must still be possible.
-fn check(bench: &Bench, trial: &Trial, number: u64, after: Option<&Entry>) -> Result<(), Failure> {
+pub(super) fn check(bench: &Bench, trial: &Trial, number: u64, after: Option<&Entry>) -> Result<(), Failure> {
     let known: Vec<u64> = bench.season(trial).faults.into_iter().map(|(number, _)| number).collect();
     let others = bench.entries().filter(|(other, _)| *other != number);
     let all: Vec<(u64, &Entry)> = others.chain(after.map(|entry| (number, entry))).collect();

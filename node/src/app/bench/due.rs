@@ -6,61 +6,168 @@ use propagule_protocol::Date;
 use propagule_protocol::place::Hemisphere;
 use serde_json::json;
 
-use crate::answer::words::counted;
+use super::request::DuePart;
+use super::spots;
+use crate::answer::words::due as words;
 use crate::app::{App, Reply};
-use crate::bench::due::{Due, DueKind, Published, of_trial};
-use crate::bench::{Bench, Trial};
+use crate::bench::due::agenda::{Group, Standpoint};
+use crate::bench::due::{Agenda, Due, DueKind, Published, State, TrialDue, of_trial};
+use crate::bench::{Bench, Season, Trial};
 use crate::error::Failure;
 use crate::paper::calendar;
 use crate::paste::pasteable;
 
-/// What is due, late things first.
-pub(super) fn due(app: &App, as_of: Date) -> Result<Reply, Failure> {
+/// Lines that a screen holds.
+const LINES: usize = 40;
+
+/// All that is due, or what is due at one spot or for one trial.
+pub(in crate::app) fn agenda(app: &App, as_of: Date, part: &DuePart) -> Result<Agenda, Failure> {
+    let is_publishing = publishes(app)?;
+    let bench = app.bench();
+    let spot = part.spot.as_deref().map(|name| spots::find(&bench, name)).transpose()?;
+    let trials: Vec<&Trial> = match &part.trial {
+        Some(code) => vec![crate::app::trial::find(bench.trial(code), code, bench.trials())?],
+        None => bench.trials().collect(),
+    };
     let mut all = Vec::new();
-    {
-        let bench = app.bench();
-        for trial in bench.trials() {
-            let published = published(app, trial)?;
-            all.extend(of_trial(&bench.season(trial), hemisphere(&bench, trial), published));
+    for trial in trials {
+        let season = bench.season(trial);
+        let at = standpoint(&bench, &season, as_of);
+        let is_elsewhere = |spot: &&crate::bench::spot::Spot| {
+            at.spot.as_ref().is_none_or(|on| !on.eq_ignore_ascii_case(&spot.name))
+        };
+        if spot.as_ref().is_some_and(is_elsewhere) {
+            continue;
+        }
+        let hemisphere = hemisphere(&bench, trial);
+        let published = if is_publishing && !trial.is_private { Some(published(app, trial)?) } else { None };
+        let tasks = of_trial(&season, hemisphere, published);
+        all.extend(TrialDue::of(&season, tasks, at, as_of, hemisphere));
+    }
+    Ok(Agenda::new(as_of, all))
+}
+
+/// Whether results are asked for: the grower chose so, or has published before and did not choose otherwise.
+pub(in crate::app) fn publishes(app: &App) -> Result<bool, Failure> {
+    let chosen = app.bench().publishing();
+    chosen.map_or_else(|| has_published(app), Ok)
+}
+
+/// Whether any result was ever signed with a key of this home.
+pub(in crate::app) fn has_published(app: &App) -> Result<bool, Failure> {
+    for key in app.keys().public() {
+        if !app.store.summaries_signed_by(&key)?.is_empty() {
+            return Ok(true);
         }
     }
-    all.sort();
-    let all = without_stale(&all, as_of);
-    let mut text = String::new();
-    for due in &all {
-        let late = as_of.days_since(due.day);
-        let late = if late > 0 { format!(" ({} late)", counted(late, "day", "days")) } else { String::new() };
-        let _ = writeln!(text, "{}  {}: {}{late}", due.day, due.trial, due.kind.words());
-    }
-    if text.is_empty() {
-        text.push_str("Nothing is due.\n");
-    } else if let Some(first) = all.first() {
-        let _ = writeln!(text, "\n{}", next_command(first));
-    }
-    let items: Vec<_> = all
-        .iter()
-        .map(|due| json!({ "day": due.day, "trial": due.trial, "kind": due.kind.name(), "words": due.kind.words() }))
+    Ok(false)
+}
+
+fn standpoint(bench: &Bench, season: &Season<'_>, as_of: Date) -> Standpoint {
+    let mut places = bench.places().map(|(name, _)| name.as_str());
+    let only = places.next().filter(|_| places.next().is_none());
+    let place = season.trial.place.as_deref().or(only).map(str::to_owned);
+    let spot = season.trial.arms.iter().find_map(|arm| bench.spot_of(season, arm.number, as_of));
+    Standpoint { place, spot }
+}
+
+/// What is due: what is near, and the rest in a line each, or all of it.
+pub(super) fn due(app: &App, as_of: Date, part: &DuePart) -> Result<Reply, Failure> {
+    let agenda = agenda(app, as_of, part)?;
+    let text = if part.is_open() { opened(&agenda, part) } else { folded(&agenda) };
+    let belongs = |due: &Due| part.until.is_none_or(|until| due.day <= until);
+    let items: Vec<_> = agenda
+        .tasks()
+        .into_iter()
+        .filter(|(_, _, due)| belongs(due))
+        .map(|(trial, state, due)| {
+            json!({ "day": due.day, "trial": due.trial, "kind": due.kind.name(), "words": due.kind.words(),
+                "state": state.name(), "place": trial.place, "spot": trial.spot })
+        })
         .collect();
-    let ics = calendar::calendar(&all.iter().map(entry).collect::<Vec<_>>(), &stamp(app));
+    let ics = calendar_text(app, &agenda);
     Ok(Reply::report(
         text,
         json!({ "format": "propagule.due/1", "as_of": as_of, "due": items, "calendar": ics }),
     ))
 }
 
-/// Of what repeats, only the latest that is late: one look makes up for all that were missed.
-fn without_stale(all: &[Due], as_of: Date) -> Vec<Due> {
-    let is_stale = |due: &Due| {
-        due.kind == DueKind::Suckers
-            && due.day < as_of
-            && all.iter().any(|other| {
-                other.trial == due.trial
-                    && other.kind == due.kind
-                    && other.day > due.day
-                    && other.day <= as_of
-            })
-    };
-    all.iter().filter(|due| !is_stale(due)).cloned().collect()
+/// The calendar file.
+pub(in crate::app) fn calendar_text(app: &App, agenda: &Agenda) -> String {
+    let entries: Vec<_> = agenda.calendar().into_iter().map(entry).collect();
+    calendar::calendar(&entries, &stamp(app))
+}
+
+fn folded(agenda: &Agenda) -> String {
+    let folds = folds(agenda);
+    // What had no room, and the next command behind a blank line; a fold may take two lines of a narrow screen.
+    let shown = agenda.folded(LINES - 3 - 2 * folds.lines().count());
+    let mut text = String::new();
+    write_groups(&mut text, "Now", &shown.now, agenda, true);
+    write_groups(&mut text, "Soon", &shown.soon, agenda, true);
+    if shown.more > 0 {
+        let _ = writeln!(text, "{}: propagule due --all", words::no_room(shown.more));
+    }
+    let first = shown.now.iter().chain(&shown.soon).flat_map(|group| &group.lines).next();
+    if text.is_empty() {
+        let next = agenda.next().map(|due| (due, due.day.to_string()));
+        let next = next.as_ref().map(|(due, day)| (due.trial.as_str(), due.kind.words(), day.as_str()));
+        let _ = writeln!(text, "{}", words::nothing_due(next));
+    }
+    text.push_str(&folds);
+    if let Some((_, due)) = first {
+        let _ = writeln!(text, "\n{}", next_command(due));
+    }
+    text
+}
+
+/// What is folded away, in a line or two each.
+fn folds(agenda: &Agenda) -> String {
+    let mut text = String::new();
+    let codes = |trial: &'_ TrialDue| trial.trial.clone();
+    let late: Vec<String> = agenda.of(State::Late).map(codes).collect();
+    if let Some(line) = words::late(late.iter().map(String::as_str)) {
+        let _ = writeln!(text, "{line}");
+    }
+    if let Some(line) = words::asleep(&agenda.asleep_by_year()) {
+        let _ = writeln!(text, "{line}\n  see them: propagule due --all");
+        text.push_str("  close them: propagule trial close --asleep --rest not-known\n");
+    }
+    let unpublished: Vec<String> = agenda.unpublished().map(codes).collect();
+    if let Some(line) = words::unpublished(unpublished.iter().map(String::as_str)) {
+        let _ = writeln!(text, "{line}");
+    }
+    text
+}
+
+fn opened(agenda: &Agenda, part: &DuePart) -> String {
+    let mut text = String::new();
+    for (heading, state) in State::OPENED {
+        write_groups(&mut text, heading, &agenda.opened(state, part.until), agenda, false);
+    }
+    if text.is_empty() {
+        let _ = writeln!(text, "{}", words::nothing_due(None));
+    }
+    text
+}
+
+fn write_groups(text: &mut String, heading: &str, groups: &[Group<'_>], agenda: &Agenda, is_folded: bool) {
+    if groups.is_empty() {
+        return;
+    }
+    let _ = writeln!(text, "{heading}");
+    for group in groups {
+        let place = group.heading();
+        let indent = if place.is_empty() { "  " } else { "    " };
+        if !place.is_empty() {
+            let _ = writeln!(text, "  {place}");
+        }
+        for (trial, due) in &group.lines {
+            let more = if is_folded { words::and_more(trial.others()) } else { String::new() };
+            let far = words::how_far(due.day.days_since(agenda.as_of));
+            let _ = writeln!(text, "{indent}{}  {}: {}{far}{more}", due.day, due.trial, due.kind.words());
+        }
+    }
 }
 
 fn next_command(due: &Due) -> String {
@@ -90,7 +197,9 @@ fn published(app: &App, trial: &Trial) -> Result<Published, Failure> {
         summary.arms.iter().any(|arm| stage(&arm.stages))
     };
     Ok(Published {
+        series: true,
         lift: has(|stages| stages.lift.is_some()),
+        season: has(|stages| stages.season.is_some()),
         spring: has(|stages| stages.spring.is_some()),
         last: has(|stages| stages.last.is_some()),
     })

@@ -37,6 +37,9 @@ fn day_of(app: &App, request: &BenchRequest) -> Option<When> {
         | BenchRequest::WrapCut { common, .. }
         | BenchRequest::Note { common, .. }
         | BenchRequest::Care { common, .. }
+        | BenchRequest::Close { common, .. }
+        | BenchRequest::CloseAsleep { common, .. }
+        | BenchRequest::LookedAll { common, .. }
         | BenchRequest::Stand { common, .. } => Some(common.on),
         BenchRequest::CorrectEntry { on, .. } => *on,
         BenchRequest::CorrectTrial(correct) => {
@@ -52,6 +55,10 @@ fn day_of(app: &App, request: &BenchRequest) -> Option<When> {
         | BenchRequest::StockShow
         | BenchRequest::History { .. }
         | BenchRequest::Due { .. }
+        | BenchRequest::Reopen { .. }
+        | BenchRequest::Private { .. }
+        | BenchRequest::TakeBackLooks { .. }
+        | BenchRequest::Settings { .. }
         | BenchRequest::Layout { .. }
         | BenchRequest::Paper { .. }
         | BenchRequest::Export

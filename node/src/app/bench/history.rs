@@ -86,6 +86,12 @@ pub(super) fn words(trial: &Trial, entry: &Entry) -> String {
     format!("{}  {what}{note}{files}", entry.on)
 }
 
+/// How a trial was closed, and when; none of an entry that closes nothing.
+pub(super) fn closed_line(entry: &Entry) -> Option<String> {
+    let What::Closed { because, rest, .. } = &entry.what else { return None };
+    Some(format!("{}, {}", closed_words(because.as_deref(), *rest), entry.on))
+}
+
 fn closed_words(because: Option<&str>, rest: Option<Fate>) -> String {
     let why = because.map(|why| format!(" ({})", why.replace('-', " "))).unwrap_or_default();
     let rest = match rest {

@@ -1,15 +1,18 @@
 //! Use cases of the bench: set up, put in, check, lift, move, correct, look back.
 
+mod closing;
 mod correcting;
-mod due;
+pub(super) mod due;
 mod entering;
 mod export;
 mod happened;
 mod history;
 mod laying_out;
+mod looking;
 mod moving;
 mod planning;
 mod printing;
+pub(super) mod private;
 mod reported;
 mod request;
 mod setting_up;
@@ -20,7 +23,7 @@ mod stock;
 pub(crate) mod viewed;
 
 pub(super) use happened::last_day;
-pub use request::{BenchRequest, Common, CorrectTrial, Enter, NewTrial, PaperKind, Stick};
+pub use request::{BenchRequest, Closing, Common, CorrectTrial, DuePart, Enter, NewTrial, PaperKind, Stick};
 pub(super) use shown::show;
 
 use super::{App, Reply};
@@ -58,7 +61,16 @@ pub(super) fn handle(app: &App, request: BenchRequest) -> Result<Reply, Failure>
         }
         BenchRequest::CorrectTrial(correct) => correcting::trial(app, &correct),
         BenchRequest::History { trial } => history::show(app, &trial),
-        BenchRequest::Due { as_of } => due::due(app, as_of),
+        BenchRequest::Due { as_of, part } => due::due(app, as_of, &part),
+        BenchRequest::Close { trial, closing, common } => closing::close(app, &trial, &closing, common),
+        BenchRequest::CloseAsleep { closing, common, confirmed } => {
+            closing::close_asleep(app, &closing, &common, confirmed)
+        }
+        BenchRequest::Reopen { trials } => closing::reopen(app, &trials),
+        BenchRequest::Private { trial, is_private } => private::set(app, &trial, is_private),
+        BenchRequest::LookedAll { spot, common } => looking::all(app, spot.as_deref(), &common),
+        BenchRequest::TakeBackLooks { entries } => looking::take_back(app, entries),
+        BenchRequest::Settings { publishing } => private::settings(app, publishing),
         BenchRequest::Layout { trial, columns, seed, width } => {
             laying_out::layout(app, &trial, columns, seed, width)
         }
@@ -107,6 +119,7 @@ fn ready(bench: &Bench, code: &str, common: &Common) -> Result<Ready, Failure> {
         return Ok(Ready::Saved(already(number)));
     }
     let trial = stuck(bench, code)?;
+    closing::check_open(bench, trial)?;
     entering::check_day(trial, &common.on)?;
     Ok(Ready::For(Box::new(trial.clone())))
 }

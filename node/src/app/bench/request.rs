@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use serde::{Deserialize, Serialize};
 
 use crate::bench::spot::Care;
-use crate::bench::{Relation, Rest, Stage, StartedKnown};
+use crate::bench::{Fate, Relation, Rest, Stage, StartedKnown};
 use crate::paper::dates::When;
 
 /// One bench command, with everything that it needs.
@@ -148,6 +148,56 @@ pub enum BenchRequest {
     Due {
         /// The day.
         as_of: propagule_protocol::Date,
+        /// Which part of it, and with which folds open.
+        #[serde(default)]
+        part: DuePart,
+    },
+    /// The trial is over.
+    Close {
+        /// The trial.
+        trial: String,
+        /// Why, and what became of the pieces that are left.
+        closing: Closing,
+        /// Day, note, files.
+        common: Common,
+    },
+    /// All trials that sleep are over.
+    CloseAsleep {
+        /// Why, and what became of the pieces that are left.
+        closing: Closing,
+        /// Day, note, files.
+        common: Common,
+        /// The grower has seen which they are.
+        confirmed: bool,
+    },
+    /// Trials go on after all.
+    Reopen {
+        /// Their codes.
+        trials: Vec<String>,
+    },
+    /// A trial stays at home, or may be published after all.
+    Private {
+        /// The trial.
+        trial: String,
+        /// It stays at home.
+        is_private: bool,
+    },
+    /// Everything on a spot, or on the whole bench, was looked at, and nothing changed.
+    LookedAll {
+        /// The spot; none means the whole bench.
+        spot: Option<String>,
+        /// Day, note, files.
+        common: Common,
+    },
+    /// Looks at everything on a spot were none.
+    TakeBackLooks {
+        /// Numbers of the entries, first and last.
+        entries: (u64, u64),
+    },
+    /// Choose whether results of this home are to be published, or show what was chosen.
+    Settings {
+        /// The choice; none only shows.
+        publishing: Option<bool>,
     },
     /// Lay the replicates out.
     Layout {
@@ -190,6 +240,36 @@ pub enum PaperKind {
     ScoreSheet,
     /// The report of the trial.
     Report,
+}
+
+/// Which part of what is due is asked for. Any part opens the folds.
+#[derive(Clone, Debug, Default, Serialize, Deserialize)]
+#[serde(default)]
+pub struct DuePart {
+    /// All of it.
+    pub all: bool,
+    /// What is due by that day.
+    pub until: Option<propagule_protocol::Date>,
+    /// What stands on that spot.
+    pub spot: Option<String>,
+    /// One trial.
+    pub trial: Option<String>,
+}
+
+impl DuePart {
+    /// Whether nothing is folded away.
+    pub(super) fn is_open(&self) -> bool {
+        self.all || self.until.is_some() || self.spot.is_some() || self.trial.is_some()
+    }
+}
+
+/// Why a trial is over, and what became of the pieces that are left.
+#[derive(Clone, Debug, Default, Serialize, Deserialize)]
+pub struct Closing {
+    /// `sold-out`, `given-up`, `done` or `merged`.
+    pub because: Option<String>,
+    /// What became of the pieces that are left.
+    pub rest: Option<Fate>,
 }
 
 /// Day, note and files of an entry.

@@ -26,6 +26,10 @@ pub(in crate::app) fn show(app: &App, code: &str, detail: bool, width: usize) ->
     let answer = TrialAnswer::of(&bench, &season, &stands);
     let said = KindWords::of(answer.kind);
     let mut text = head(&stands, &said);
+    if let Some((number, closed)) = season.closed() {
+        let closed = super::history::closed_line(closed).unwrap_or_default();
+        let _ = writeln!(text, "  {closed} (entry {number})");
+    }
     for (arm, now) in stands.arms.iter().zip(&answer.now) {
         write_arm(&mut text, &bench, &season, &stands, arm, now, width);
     }
@@ -66,6 +70,9 @@ fn head(trial: &Trial, said: &KindWords) -> String {
     let mut text = format!("{}  {}  {put_in} {}\n", trial.code, trial.species, trial.started_on);
     if let Some(question) = &trial.question {
         let _ = writeln!(text, "  {question}");
+    }
+    if trial.is_private {
+        text.push_str("  private: it stays at home\n");
     }
     text
 }

@@ -12,7 +12,7 @@ use crate::app::{App, Reply, undo};
 use crate::bench::spot::{Care, OF_SPOT, Spot};
 use crate::bench::typed::TypedFault;
 use crate::bench::typed::arm::{TypedArm, read_into};
-use crate::bench::{Bench, Event, What};
+use crate::bench::{Bench, Event, Trial, What};
 use crate::error::Failure;
 use crate::paste::pasteable;
 
@@ -127,10 +127,13 @@ pub(super) fn stand(app: &App, name: &str, lots: &[String], common: &Common) -> 
     let all = lots.iter().any(|lot| lot == "all");
     let mut codes: Vec<String> = Vec::new();
     if all {
-        codes.extend(bench.trials().filter(|trial| !trial.is_planned).map(|trial| trial.code.clone()));
+        let is_open = |trial: &&Trial| !trial.is_planned && bench.season(trial).closed().is_none();
+        codes.extend(bench.trials().filter(is_open).map(|trial| trial.code.clone()));
     }
     for lot in lots.iter().filter(|lot| *lot != "all") {
-        codes.push(super::stuck(&bench, lot)?.code.clone());
+        let trial = super::stuck(&bench, lot)?;
+        super::closing::check_open(&bench, trial)?;
+        codes.push(trial.code.clone());
     }
     let events = codes.iter().map(|code| {
         let arms = bench
@@ -157,13 +160,15 @@ pub(super) fn stand(app: &App, name: &str, lots: &[String], common: &Common) -> 
     ))
 }
 
-/// Trials of which something stands on a spot.
+/// Trials of which something stands on a spot; one that is closed stands nowhere any more.
 pub(super) fn lots_on(bench: &Bench, spot: &str, day: propagule_protocol::Date) -> Vec<String> {
-    let stands = |trial: &&crate::bench::Trial| {
+    let stands = |trial: &&Trial| {
         let season = bench.season(trial);
-        trial.arms.iter().any(|arm| {
-            bench.spot_of(&season, arm.number, day).is_some_and(|on| on.eq_ignore_ascii_case(spot))
-        })
+        let is_over = season.closed().is_some_and(|(_, closed)| closed.on.middle() <= day);
+        !is_over
+            && trial.arms.iter().any(|arm| {
+                bench.spot_of(&season, arm.number, day).is_some_and(|on| on.eq_ignore_ascii_case(spot))
+            })
     };
     bench.trials().filter(|trial| !trial.is_planned).filter(stands).map(|trial| trial.code.clone()).collect()
 }

@@ -27,6 +27,7 @@ pub(super) fn stick(app: &App, stick: &Stick) -> Result<Reply, Failure> {
             pasteable(&trial.code)
         )));
     }
+    super::closing::check_open(&bench, &trial)?;
     let mut stuck =
         Trial { is_planned: false, started_on: stick.on, started_known: Some(stick.known), ..trial };
     set_started(&mut stuck, &stick.counts)?;
@@ -35,7 +36,7 @@ pub(super) fn stick(app: &App, stick: &Stick) -> Result<Reply, Failure> {
     events.extend(stick.opens.map(|opens| Event::OpeningChosen { opens }));
     bench.record_all(events)?;
     let (mut text, mut json) = report(&bench, &stuck);
-    let opens = bench.opens() == Some(true);
+    let opens = bench.opens() == Some(true) && !stuck.is_private;
     drop(bench);
     if opens {
         match open(app, &stuck.code) {

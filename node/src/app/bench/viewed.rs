@@ -34,6 +34,10 @@ pub(crate) struct TrialLine {
     pub(crate) said: KindWords,
     /// The last revision that was published.
     pub(crate) published: Option<u8>,
+    /// It stays at home.
+    pub(crate) is_private: bool,
+    /// Nothing is due or counted there any more.
+    pub(crate) is_closed: bool,
 }
 
 /// A part of the list of trials.
@@ -69,6 +73,8 @@ fn line(app: &App, bench: &Bench, trial: &Trial) -> Result<TrialLine, Failure> {
         stage: season.as_it_stands().last_stage(),
         said: KindWords::of_trial(trial),
         published: app.published(trial)?,
+        is_private: trial.is_private,
+        is_closed: season.closed().is_some(),
     })
 }
 
@@ -136,6 +142,12 @@ pub(crate) struct TrialView {
     /// The words of its kind.
     pub(crate) said: KindWords,
     pub(crate) published: Option<u8>,
+    /// The entry that closed it, in words; none where it is open.
+    pub(crate) closed: Option<String>,
+    /// Whether pieces are left that a closing must account for.
+    pub(crate) has_left: bool,
+    /// Whether it may be published: neither it nor the home is kept private.
+    pub(crate) may_leave: bool,
 }
 
 /// One trial with everything about it.
@@ -168,6 +180,9 @@ pub(crate) fn trial(app: &App, code: &str) -> Result<TrialView, Failure> {
         faults: season.faults.clone(),
         said,
         published: app.published(trial)?,
+        closed: season.closed().and_then(|(_, entry)| history::closed_line(entry)),
+        has_left: !trial.is_planned && season.is_anything_left(),
+        may_leave: super::private::check_may_leave(&bench, trial).is_ok(),
         trial: stands,
     })
 }
@@ -219,6 +234,21 @@ fn place(trial: &Trial, unit: &Unit) -> PlaceView {
             .map(|p| p.on.middle())
             .next_back(),
     }
+}
+
+/// What is due, as the command tells it.
+pub(crate) fn agenda(app: &App, as_of: Date) -> Result<due::Agenda, Failure> {
+    super::due::agenda(app, as_of, &super::DuePart::default())
+}
+
+/// The same as a calendar file.
+pub(crate) fn calendar(app: &App, as_of: Date) -> Result<String, Failure> {
+    Ok(super::due::calendar_text(app, &agenda(app, as_of)?))
+}
+
+/// Whether anything is on the bench.
+pub(crate) fn has_trials(app: &App) -> bool {
+    app.bench().trials().next().is_some()
 }
 
 /// Where the pots of a trial stand; none before it was laid out.
@@ -303,6 +333,8 @@ pub(crate) struct Names {
     pub(crate) species: Vec<String>,
     /// Whether trials are opened on the network; none before it was asked.
     pub(crate) opens: Option<bool>,
+    /// Whether results are to be published; none before it was chosen.
+    pub(crate) publishing: Option<bool>,
     /// Headings of the grower's own tables, as mapped before.
     pub(crate) columns: Vec<(String, String)>,
 }
@@ -318,6 +350,7 @@ pub(crate) fn names(app: &App) -> Names {
         places: bench.places().map(|(name, _)| name.clone()).collect(),
         species: species.into_iter().collect(),
         opens: bench.opens(),
+        publishing: bench.publishing(),
         columns: bench.columns().iter().map(|(from, to)| (from.clone(), to.clone())).collect(),
     }
 }

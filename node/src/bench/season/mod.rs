@@ -180,6 +180,16 @@ impl<'a> Season<'a> {
         self.entries.iter().rev().find(looked).map(|(_, entry)| &entry.on)
     }
 
+    /// The entry that closed the trial, where it is closed.
+    pub fn closed(&self) -> Option<(u64, &'a Entry)> {
+        self.entries.iter().rev().find(|(_, entry)| matches!(entry.what, What::Closed { .. })).copied()
+    }
+
+    /// Pieces that are left on its places; what the closing of a trial left there is nobody's to count.
+    pub fn is_anything_left(&self) -> bool {
+        self.units.iter().any(|unit| unit.standing().base() > 0)
+    }
+
     /// The day of a stage's counts, the last one where there are several.
     pub fn counted_on(&self, stage: Stage) -> Option<&When> {
         let is_stage = |entry: &&(u64, &Entry)| matches!(&entry.1.what, What::Counted { stage: Some(found), .. } if *found == stage);

@@ -1,5 +1,6 @@
 //! `propagule trial`
 
+mod close;
 mod correct;
 mod new;
 mod paper;
@@ -93,6 +94,9 @@ enum TrialCommand {
         trial: String,
     },
     Correct(Box<correct::CorrectArgs>),
+    Close(close::CloseArgs),
+    Reopen(close::ReopenArgs),
+    Private(close::PrivateArgs),
     Layout(paper::LayoutArgs),
     Labels(paper::PageArgs),
     Sheet(paper::PageArgs),
@@ -125,6 +129,9 @@ pub(super) async fn cmd_trial(context: &Context, args: TrialArgs) -> Result<(), 
         }
         TrialCommand::History { trial } => bench(BenchRequest::History { trial }),
         TrialCommand::Correct(args) => bench(correct::request(*args)?),
+        TrialCommand::Close(args) => return close::cmd_close(context, args).await,
+        TrialCommand::Reopen(args) => bench(close::reopen(args)),
+        TrialCommand::Private(args) => bench(close::private(args)),
         TrialCommand::Layout(args) => bench(paper::layout(context, args)),
         TrialCommand::Labels(args) => return paper::page(context, args, crate::app::PaperKind::Labels).await,
         TrialCommand::Sheet(args) => {

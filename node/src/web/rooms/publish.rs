@@ -49,7 +49,8 @@ async fn list(visit: Visit, fields: Fields) -> Result<Response, Turned> {
         } }
         h2 { "Your trials" }
         @if found.total == 0 { p { "No trial yet." } }
-        ul class="list" { @for line in found.lines.iter().filter(|line| !line.is_planned) {
+        @if names.publishing == Some(false) { p { "Publishing is off for this home: nothing is offered. The command propagule settings publishing on ends that." } }
+        ul class="list" { @for line in found.lines.iter().filter(|line| is_offered(line, names.publishing)) {
             li { a class="row" href={ "/publish/" (link::part(&line.code)) } {
                 span class="lead" { (line.code) } " " i { (line.species) } br; span class="soft" { (state(line)) }
             } }
@@ -57,6 +58,12 @@ async fn list(visit: Visit, fields: Fields) -> Result<Response, Turned> {
         (page_links("/publish", page, pages, "Pages"))
     };
     Ok(shell::page(&visit, Room::Publish, "Publish", &body))
+}
+
+/// What is private is not offered; what was published before is shown, so that it can be taken back.
+fn is_offered(line: &TrialLine, publishing: Option<bool>) -> bool {
+    let may_leave = !line.is_private && publishing != Some(false);
+    !line.is_planned && (may_leave || line.published.is_some())
 }
 
 fn state(line: &TrialLine) -> String {

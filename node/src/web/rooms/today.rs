@@ -6,71 +6,88 @@ use axum::response::{IntoResponse, Response};
 use axum::routing::get;
 use maud::{Markup, html};
 use propagule_protocol::Date;
-use serde::Deserialize;
 
-use crate::app::{BenchRequest, viewed};
+use crate::answer::words::due as words;
+use crate::app::viewed;
+use crate::bench::due::agenda::Group;
+use crate::bench::due::{Agenda, Due, DueKind, State};
 use crate::web::Web;
+use crate::web::fields::Fields;
 use crate::web::guard::SessionKind;
 use crate::web::link;
 use crate::web::problem::Turned;
 use crate::web::shell::{self, Room};
 use crate::web::visit::Visit;
 
-/// Days that are shown ahead before the rest is folded away.
-const SOON: i32 = 28;
+/// Lines that are shown before the rest is folded away.
+const LINES: usize = 40;
 
 pub(super) fn routes() -> Router<Web> {
     Router::new().route("/today", get(today)).route("/today/bench.ics", get(calendar))
 }
 
-#[derive(Debug, Deserialize)]
-struct Item {
-    day: Date,
-    trial: String,
-    kind: String,
-    words: String,
-}
-
-async fn today(visit: Visit) -> Result<Response, Turned> {
+async fn today(visit: Visit, fields: Fields) -> Result<Response, Turned> {
     let today = visit.today();
-    let report = visit.bench(BenchRequest::Due { as_of: today }).await?;
-    let items: Vec<Item> = serde_json::from_value(report.json["due"].clone()).unwrap_or_default();
-    let has_trials = visit.view(|app| viewed::trials(app, 0, 1)).await?.total > 0;
+    let agenda = visit.view(move |app| viewed::agenda(app, today)).await?;
+    let has_trials = visit.view(|app| Ok(viewed::has_trials(app))).await?;
     let kind = visit.session.kind;
-    let part = |from: i32, to: i32| -> Vec<&Item> {
-        items.iter().filter(|item| (from..=to).contains(&item.day.days_since(today))).collect()
-    };
-    let later = part(SOON + 1, i32::MAX);
     let body = html! {
         h1 { "Today, " (long(today)) }
         @if !has_trials { (beginning(kind)) }
-        @else if items.is_empty() { p { "Nothing is due." } }
-        (section("Late", &part(i32::MIN, -1), today, kind))
-        (section("Today", &part(0, 0), today, kind))
-        (section("In the next four weeks", &part(1, SOON), today, kind))
-        @if !later.is_empty() {
-            details { summary { "Later (" (later.len()) ")" } (list(&later, today, kind)) }
-        }
-        @if !items.is_empty() { p { a href="/today/bench.ics" { "All of it as a calendar file" } } }
+        @else if fields.is_on("all") { (opened(&agenda, kind)) }
+        @else { (folded(&agenda, kind)) }
+        @if !agenda.calendar().is_empty() { p { a href="/today/bench.ics" { "As a calendar file: now, and the coming 90 days" } } }
     };
     Ok(shell::page(&visit, Room::Today, "Today", &body))
 }
 
-fn section(heading: &str, items: &[&Item], today: Date, kind: SessionKind) -> Markup {
-    html! { @if !items.is_empty() { h2 { (heading) } (list(items, today, kind)) } }
+/// What is near, and the rest in a line each.
+fn folded(agenda: &Agenda, kind: SessionKind) -> Markup {
+    let shown = agenda.folded(LINES);
+    let codes = |state: State| agenda.of(state).map(|trial| trial.trial.as_str());
+    let unpublished = agenda.unpublished().map(|trial| trial.trial.as_str());
+    let folds = [
+        words::late(codes(State::Late)),
+        words::asleep(&agenda.asleep_by_year()),
+        words::unpublished(unpublished),
+    ];
+    let nothing = shown.now.is_empty() && shown.soon.is_empty();
+    let next = agenda.next().map(|due| (due, long(due.day)));
+    html! {
+        @if nothing { p { (words::nothing_due(next.as_ref().map(|(due, day)| (due.trial.as_str(), due.kind.words(), day.as_str())))) } }
+        (section("Now", &shown.now, agenda.as_of, kind, true))
+        (section("Within a week", &shown.soon, agenda.as_of, kind, true))
+        @if shown.more > 0 { p { a href="/today?all=yes" { (words::no_room(shown.more)) } } }
+        @for fold in folds.iter().flatten() { p class="soft" { (fold) } }
+        @if !agenda.trials.is_empty() { p { a href="/today?all=yes" { "Show all of it" } } }
+    }
 }
 
-fn list(items: &[&Item], today: Date, kind: SessionKind) -> Markup {
+fn opened(agenda: &Agenda, kind: SessionKind) -> Markup {
     html! {
-        ul class="list" {
-            @for item in items {
-                li { a class="row" href=(address(item, kind)) {
-                    span class="lead" { (item.trial) ": " (item.words) } br;
-                    (how_far(item.day, today))
-                } }
-            }
+        p { a href="/today" { "Only what is near" } }
+        @for (heading, state) in State::OPENED {
+            (section(heading, &agenda.opened(state, None), agenda.as_of, kind, false))
         }
     }
+}
+
+fn section(heading: &str, groups: &[Group<'_>], today: Date, kind: SessionKind, is_folded: bool) -> Markup {
+    html! { @if !groups.is_empty() {
+        h2 { (heading) }
+        @for group in groups {
+            @let place = group.heading();
+            @if !place.is_empty() { h3 { (place) } }
+            ul class="list" {
+                @for (trial, due) in &group.lines {
+                    li { a class="row" href=(address(due, kind)) {
+                        span class="lead" { (due.trial) ": " (due.kind.words()) @if is_folded { (words::and_more(trial.others())) } } br;
+                        (how_far(due.day, today))
+                    } }
+                }
+            }
+        }
+    } }
 }
 
 fn how_far(day: Date, today: Date) -> Markup {
@@ -88,18 +105,17 @@ fn how_far(day: Date, today: Date) -> Markup {
 }
 
 /// Where it is done.
-fn address(item: &Item, kind: SessionKind) -> String {
-    match item.kind.as_str() {
-        "stick" => link::trial(&item.trial, "/stick"),
-        "check" => link::trial(&item.trial, "/count/check"),
-        "lift" => link::trial(&item.trial, "/count/lift"),
-        "season" => link::trial(&item.trial, "/count/season"),
-        "spring" => link::trial(&item.trial, "/count/spring"),
-        "wrap-cut" | "suckers" => link::trial(&item.trial, "/graft"),
-        "publish-lift" | "publish-revision" if kind == SessionKind::Desk => {
-            format!("/publish/{}", link::part(&item.trial))
+fn address(due: &Due, kind: SessionKind) -> String {
+    match due.kind {
+        DueKind::Stick => link::trial(&due.trial, "/stick"),
+        DueKind::Check => link::trial(&due.trial, "/count/check"),
+        DueKind::Lift => link::trial(&due.trial, "/count/lift"),
+        DueKind::Spring => link::trial(&due.trial, "/count/spring"),
+        DueKind::WrapCut | DueKind::Suckers => link::trial(&due.trial, "/graft"),
+        DueKind::PublishLift | DueKind::PublishRevision if kind == SessionKind::Desk => {
+            format!("/publish/{}", link::part(&due.trial))
         }
-        _ => link::trial(&item.trial, ""),
+        DueKind::PublishLift | DueKind::PublishRevision => link::trial(&due.trial, ""),
     }
 }
 
@@ -137,8 +153,8 @@ pub(super) fn long(day: Date) -> String {
 }
 
 async fn calendar(visit: Visit) -> Result<Response, Turned> {
-    let report = visit.bench(BenchRequest::Due { as_of: visit.today() }).await?;
-    let text = report.json["calendar"].as_str().unwrap_or_default().to_owned();
+    let today = visit.today();
+    let text = visit.view(move |app| viewed::calendar(app, today)).await?;
     let headers = [
         (header::CONTENT_TYPE, "text/calendar; charset=utf-8"),
         (header::CONTENT_DISPOSITION, "attachment; filename=\"bench.ics\""),

@@ -107,9 +107,9 @@ fn zone_and_hemisphere_are_enough_to_publish() {
 #[test]
 fn the_due_list_follows_the_season() {
     let home = stuck();
-    has(&says(&home, &["due", "--as-of", "2026-06-07"]), &["2026-06-20 L1: check"]);
+    has(&says(&home, &["due", "--as-of", "2026-06-07"]), &["Next: L1, check, 2026-06-20."]);
     home.ok(&["check", "L1", "--on", "2026-06-20"]);
-    has(&says(&home, &["due", "--as-of", "2026-07-18"]), &["2026-07-04 L1: check (14 days late)"]);
+    has(&says(&home, &["due", "--as-of", "2026-07-18"]), &["Now 2026-07-04 L1: check (14 days late)"]);
     let calendar = home.json(&["due", "--as-of", "2026-06-21"])["calendar"].to_string();
     assert!(
         calendar.contains("BEGIN:VEVENT") && calendar.contains("DTSTART;VALUE=DATE:20260704"),

@@ -107,7 +107,8 @@ fn seed_is_counted_as_germinated_of_sown_and_missed_checks_are_late() {
         "20",
     ]);
     home.ok(&["stick", "S1", "--on", "2025-10-01"]);
-    has(&says(&home, &["due", "--as-of", "2025-11-20"]), &["2025-10-15 S1: check (36 days late)"]);
+    has(&says(&home, &["due", "--as-of", "2025-11-20"]), &["Late by more than 2 weeks: 1 trial: S1"]);
+    has(&says(&home, &["due", "--as-of", "2025-11-20", "--all"]), &["2025-10-15 S1: check (36 days late)"]);
     home.ok(&["check", "S1", "--on", "2026-03-20", "P4:rooted=4"]);
     home.ok(&[
         "lift",

@@ -85,5 +85,7 @@ fn state(line: &TrialLine) -> String {
     });
     parts.extend(line.stage.map(|stage| format!("counted at {}", line.said.at(stage))));
     parts.extend(line.published.map(|_| "published".to_owned()));
+    parts.extend(line.is_private.then(|| "private".to_owned()));
+    parts.extend(line.is_closed.then(|| "closed".to_owned()));
     parts.join("; ")
 }

@@ -1,6 +1,7 @@
 //! The bench: seasons, trials, lots, and everything that is done at it.
 
 mod card;
+mod closing;
 mod correct;
 mod count;
 mod describe;
@@ -8,6 +9,7 @@ mod doings;
 mod history;
 mod import;
 mod list;
+mod looked;
 mod new;
 mod paper;
 mod saved;
@@ -40,5 +42,7 @@ pub(super) fn routes() -> Router<Web> {
         .merge(history::routes())
         .merge(correct::routes())
         .merge(describe::routes())
+        .merge(closing::routes())
+        .merge(looked::routes())
         .merge(doings::routes())
 }

@@ -8,6 +8,7 @@ use axum::routing::{get, post};
 use maud::{Markup, html};
 use propagule_protocol::Facet;
 
+use super::looked;
 use crate::app::BenchRequest;
 use crate::app::viewed::{self, SpotView};
 use crate::bench::spot::Care;
@@ -94,8 +95,7 @@ async fn describe(visit: Visit, fields: Fields) -> Result<Response, Turned> {
 }
 
 async fn show(visit: Visit, Path(name): Path<String>, fields: Fields) -> Result<Response, Turned> {
-    let is_done = fields.is_on("done");
-    page(&visit, name, &Fields::default(), None, is_done).await
+    page(&visit, name, &Fields::default(), None, &fields).await
 }
 
 async fn page(
@@ -103,7 +103,7 @@ async fn page(
     name: String,
     fields: &Fields,
     bad: Option<&Bad>,
-    is_done: bool,
+    said: &Fields,
 ) -> Result<Response, Turned> {
     let (spots, names) =
         visit.view(move |app| Ok((viewed::spots(app, Some(&name))?, viewed::names(app)))).await?;
@@ -115,7 +115,8 @@ async fn page(
     let body = html! {
         p { a href="/bench/spots" { "Spots and care" } }
         h1 { (view.spot.name) }
-        @if is_done { div class="notice" role="status" { p { strong { "Saved." } @if !view.lots.is_empty() { " It holds for all " (view.lots.len()) " on it." } } } }
+        (looked::said(visit, view, said))
+        @if said.is_on("done") { div class="notice" role="status" { p { strong { "Saved." } @if !view.lots.is_empty() { " It holds for all " (view.lots.len()) " on it." } } } }
         p { (view.words) }
         h2 { "Care" }
         (cared(visit, view))
@@ -123,6 +124,7 @@ async fn page(
         h2 { "What stands on it" }
         @if view.lots.is_empty() { p { "Nothing today." } }
         p { @for lot in &view.lots { a href=(link::trial(lot, "")) { (lot) } " " } }
+        (looked::button(visit, view))
         (stand_form(visit, view, &names.trials, fields, bad))
     };
     Ok(answered(shell::page(visit, Room::Bench, &view.spot.name, &body), bad))
@@ -213,7 +215,7 @@ fn stand_form(
 async fn care(visit: Visit, Path(name): Path<String>, fields: Fields) -> Result<Response, Turned> {
     match saved(&visit, &name, &fields).await {
         Ok(()) => Ok(go(&link::spot(&name, "?done=yes"))),
-        Err(bad) => page(&visit, name, &fields, Some(&bad), false).await,
+        Err(bad) => page(&visit, name, &fields, Some(&bad), &Fields::default()).await,
     }
 }
 
@@ -242,7 +244,7 @@ fn read(kind: &str, text: &str) -> Result<Care, Bad> {
 async fn stand(visit: Visit, Path(name): Path<String>, fields: Fields) -> Result<Response, Turned> {
     match stood(&visit, &name, &fields).await {
         Ok(()) => Ok(go(&link::spot(&name, "?done=yes"))),
-        Err(bad) => page(&visit, name, &fields, Some(&bad), false).await,
+        Err(bad) => page(&visit, name, &fields, Some(&bad), &Fields::default()).await,
     }
 }
 

@@ -85,6 +85,7 @@ fn said(visit: &Visit, view: &TrialView, entries: &[EntryView], fields: &Fields)
             }
         }
         @if fields.is_on("new") { div class="notice" role="status" { p { strong { "Set up." } " Nothing is put in yet." } } }
+        @if fields.is_on("reopened") { div class="notice" role="status" { p { strong { "Reopened." } " What the closing said of the pieces is taken back." } } }
         @if fields.is_on("changed") { div class="notice" role="status" { p { strong { "Corrected." } " How it was described before is kept in the history." } } }
     }
 }
@@ -104,7 +105,8 @@ fn facts(view: &TrialView) -> Markup {
             @if let Some(grade) = &trial.grade { dt { "Finished means" } dd { (grade) } }
             @if let Some(note) = &trial.note { dt { "Note" } dd { (note) } }
             dt { "Published" }
-            dd { @match view.published { Some(revision) => { "revision " (revision) }, None => "no" } }
+            dd { @match view.published { Some(revision) => { "revision " (revision) }, None => "no" } @if view.trial.is_private { ", private: it stays at home" } }
+            @if let Some(closed) = &view.closed { dt { "Closed" } dd { (closed) } }
         }
     }
 }
@@ -114,10 +116,11 @@ fn acts(visit: &Visit, view: &TrialView) -> Markup {
     let at = |rest: &str| link::trial(&view.trial.code, rest);
     let is_desk = visit.session.kind == SessionKind::Desk;
     let counted = |stage| view.stages.iter().any(|found| found.stage == stage);
-    let acts: Vec<(String, String)> = if view.trial.is_planned {
-        [("Put the pieces in", "/stick"), ("Lay the pots out", "/layout"), ("Note", "/note")]
-            .map(|(words, rest)| (words.to_owned(), at(rest)))
-            .into()
+    let named = |acts: &[(&str, &str)]| acts.iter().map(|(words, rest)| ((*words).to_owned(), at(rest))).collect();
+    let acts: Vec<(String, String)> = if view.closed.is_some() {
+        named(&[("Reopen", "/close"), ("Note", "/note")])
+    } else if view.trial.is_planned {
+        named(&[("Put the pieces in", "/stick"), ("Lay the pots out", "/layout"), ("Note", "/note")])
     } else {
         use crate::bench::Stage;
         let lifted = counted(Stage::Lift);
@@ -137,7 +140,7 @@ fn acts(visit: &Visit, view: &TrialView) -> Markup {
             acts.push(count(Stage::Final));
         }
         acts.push(count(Stage::Season));
-        if is_desk {
+        if is_desk && view.may_leave {
             acts.push(("Publish".to_owned(), format!("/publish/{}", link::part(&view.trial.code))));
         }
         acts
@@ -244,6 +247,8 @@ fn mending(view: &TrialView) -> Markup {
         ul class="acts" {
             li { a class="button quiet" href=(at("/history")) { "History and corrections" } }
             li { a class="button quiet" href=(at("/describe")) { "Correct the description" } }
+            li { a class="button quiet" href=(at("/close")) { @if view.closed.is_some() { "Reopen" } @else { "Close" } } }
+            li { a class="button quiet" href=(at("/private")) { @if view.trial.is_private { "Allow publishing" } @else { "Keep private" } } }
         }
     }
 }

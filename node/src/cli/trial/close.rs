@@ -1,0 +1,151 @@
+//! `propagule trial close`, `reopen`, `private`
+
+use clap::{Args, ValueEnum};
+
+use super::super::day::EntryArgs;
+use super::super::{Context, ask};
+use crate::app::{BenchRequest, Closing, Reply, Request};
+use crate::bench::Fate;
+use crate::error::Failure;
+use crate::paste::pasteable;
+
+/// Close a trial that is over: nothing is due any more, and its results stand
+///
+/// Examples:
+///   propagule trial close M1 --because given-up --rest dead
+///   propagule trial close --asleep --rest not-known
+#[derive(Debug, Args)]
+#[command(verbatim_doc_comment)]
+pub(super) struct CloseArgs {
+    /// Its code
+    #[arg(required_unless_present = "asleep")]
+    trial: Option<String>,
+    /// All trials that sleep: untouched for more than eight weeks after something was due
+    #[arg(long, conflicts_with = "trial")]
+    asleep: bool,
+    /// Why it is over
+    #[arg(long, value_enum)]
+    because: Option<BecauseArg>,
+    /// What became of the pieces that are left
+    #[arg(long, value_enum)]
+    rest: Option<FateArg>,
+    /// You have seen which trials sleep and agree
+    #[arg(long, requires = "asleep")]
+    yes: bool,
+    #[command(flatten)]
+    entry: EntryArgs,
+}
+
+#[derive(Clone, Copy, Debug, ValueEnum)]
+enum BecauseArg {
+    SoldOut,
+    GivenUp,
+    Done,
+    Merged,
+}
+
+#[derive(Clone, Copy, Debug, ValueEnum)]
+enum FateArg {
+    Dead,
+    Lost,
+    NotKnown,
+}
+
+impl CloseArgs {
+    fn closing(&self) -> Closing {
+        let because = self.because.map(|because| match because {
+            BecauseArg::SoldOut => "sold-out",
+            BecauseArg::GivenUp => "given-up",
+            BecauseArg::Done => "done",
+            BecauseArg::Merged => "merged",
+        });
+        let rest = self.rest.map(|rest| match rest {
+            FateArg::Dead => Fate::Dead,
+            FateArg::Lost => Fate::Lost,
+            FateArg::NotKnown => Fate::NotKnown,
+        });
+        Closing { because: because.map(str::to_owned), rest }
+    }
+}
+
+pub(super) async fn cmd_close(context: &Context, args: CloseArgs) -> Result<(), Failure> {
+    let (closing, common) = (args.closing(), args.entry.common(context)?);
+    let bench = |request| Request::Bench(Box::new(request));
+    let Some(trial) = args.trial else {
+        let request = |confirmed| {
+            bench(BenchRequest::CloseAsleep { closing: closing.clone(), common: common.clone(), confirmed })
+        };
+        let words = words(&closing, args.entry.on.as_deref());
+        return close_asleep(context, args.yes, &words, request).await;
+    };
+    ask::show(context, bench(BenchRequest::Close { trial, closing, common })).await
+}
+
+/// What was said beside `--asleep`, to be said again.
+fn words(closing: &Closing, on: Option<&str>) -> String {
+    let because = closing.because.iter().map(|because| format!(" --because {because}"));
+    let rest = closing.rest.iter().map(|rest| match rest {
+        Fate::Dead => " --rest dead".to_owned(),
+        Fate::Lost => " --rest lost".to_owned(),
+        Fate::NotKnown => " --rest not-known".to_owned(),
+    });
+    let on = on.iter().map(|on| format!(" --on {}", pasteable(on))).collect::<Vec<_>>();
+    because.chain(rest).chain(on).collect()
+}
+
+async fn close_asleep(
+    context: &Context,
+    is_agreed: bool,
+    words: &str,
+    request: impl Fn(bool) -> Request,
+) -> Result<(), Failure> {
+    let ui = context.ui;
+    match ask::ask(context, request(is_agreed)).await? {
+        Reply::Preview(preview) => {
+            ui.show(&preview)?;
+            if ui.can_ask() && ui.ask("Close all of them?")? {
+                return ask::show(context, request(true)).await;
+            }
+            Err(Failure::expected("nothing was closed: it needs your yes")
+                .hint(format!("propagule trial close --asleep{words} --yes")))
+        }
+        Reply::Report(report) => ui.show(&report),
+        _ => Err(ask::unexpected()),
+    }
+}
+
+/// Go on with trials that were closed: the closing is taken back, with what it said of the pieces
+///
+/// Examples:
+///   propagule trial reopen M1
+///   propagule trial reopen M1 M2
+#[derive(Debug, Args)]
+#[command(verbatim_doc_comment)]
+pub(super) struct ReopenArgs {
+    /// Their codes
+    #[arg(required = true, value_name = "TRIAL")]
+    trials: Vec<String>,
+}
+
+/// Keep a trial at home: it is never offered for publishing, and publishing it is refused
+///
+/// Examples:
+///   propagule trial private M1
+///   propagule trial private M1 --allow-publishing
+#[derive(Debug, Args)]
+#[command(verbatim_doc_comment)]
+pub(super) struct PrivateArgs {
+    /// Its code
+    trial: String,
+    /// It may be published after all; nothing is published by this
+    #[arg(long)]
+    allow_publishing: bool,
+}
+
+pub(super) fn reopen(args: ReopenArgs) -> BenchRequest {
+    BenchRequest::Reopen { trials: args.trials }
+}
+
+pub(super) fn private(args: PrivateArgs) -> BenchRequest {
+    BenchRequest::Private { trial: args.trial, is_private: !args.allow_publishing }
+}
