@@ -4,6 +4,8 @@
 mod cases;
 #[path = "verdicts/made.rs"]
 mod made;
+#[path = "verdicts/pool.rs"]
+mod pool;
 #[path = "verdicts/properties.rs"]
 mod properties;
 #[path = "verdicts/rules.rs"]

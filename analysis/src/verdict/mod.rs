@@ -12,6 +12,7 @@ mod family;
 mod input;
 mod numbers;
 mod outcome;
+mod pooled;
 mod pots;
 mod power;
 mod reading;
@@ -20,6 +21,7 @@ pub use compare::{Comparison, compare};
 pub use family::judge;
 pub use input::{Arm, Trial, Unit};
 pub use outcome::{Design, Family, FamilyKind, Judged, PairVerdict, Reading, Reason, Side, Verdict, Within};
+pub use pooled::{CLEAR_POOLED, Held, Scope, pooled};
 pub use pots::Dispersion;
 pub use power::power_with_pots;
 
