@@ -29,7 +29,7 @@ mod tests {
         // Two-sided 5 % points of t as printed in tables: 12.706 at 1, 2.179 at 12, 2.060 at 25 degrees of freedom.
         for (df, t) in [(1.0, 12.706), (12.0, 2.179), (25.0, 2.060)] {
             assert!((critical(0.05, df) - t).abs() < 5e-4, "{df}: {}", critical(0.05, df));
-            assert!((two_sided(t, df) - 0.05).abs() < 2e-5);
+            assert!((two_sided(t, df) - 0.05).abs() < 1e-4);
         }
         assert!((two_sided(0.0, 4.0) - 1.0).abs() < 1e-12);
     }

@@ -6,6 +6,7 @@
 mod changes;
 pub mod compared;
 pub mod curve;
+pub mod design;
 pub mod due;
 pub mod entry;
 mod environment;
@@ -13,6 +14,7 @@ mod event;
 pub mod fates;
 mod grower;
 pub mod import;
+mod matched;
 mod record;
 pub mod results;
 pub mod season;

@@ -6,6 +6,7 @@ mod entering;
 mod export;
 mod happened;
 mod history;
+mod judged;
 mod laying_out;
 mod moving;
 mod planning;

@@ -5,6 +5,7 @@ use std::fmt::Write;
 use propagule_analysis::{interval, overdispersion};
 use serde_json::json;
 
+use super::judged;
 use super::reported;
 use super::setting_up::method_words;
 use crate::answer::render::{Dots, dots, funnel};
@@ -36,7 +37,7 @@ pub(in crate::app) fn show(app: &App, code: &str, detail: bool, width: usize) ->
         for line in stage_lines(&stands, &result, detail) {
             let _ = writeln!(text, "  {line}");
         }
-        stages.push(stage_json(&result));
+        stages.push(stage_json(&stands, &result));
     }
     for line in left_so_far(&season, &stands) {
         let _ = writeln!(text, "  {line}");
@@ -135,15 +136,33 @@ pub(super) fn stage_lines(trial: &Trial, result: &StageResult, detail: bool) -> 
     if result.arms.len() > 1 {
         lines.push(together(&result.arms, outcome));
     }
-    lines.extend(result.comparisons.iter().map(|pair| words::comparison(pair, outcome)));
+    let facts = || verdicts(trial, result, outcome);
+    lines.extend(facts().map(|facts| facts.sentence()));
     if detail {
         for arm in &result.arms {
             let found = overdispersion::dispersion(&arm.replicates);
             lines.extend(found.map(|found| words::pots(&arm.label, found.phi, found.p)));
         }
-        lines.extend(result.comparisons.iter().map(words::as_if_independent));
+        lines.extend(facts().filter_map(|facts| facts.detail()));
     }
     lines
+}
+
+/// What each verdict's sentence is made of.
+pub(super) fn verdicts<'a>(
+    trial: &'a Trial,
+    result: &'a StageResult,
+    outcome: &'a str,
+) -> impl Iterator<Item = words::VerdictFacts<'a>> {
+    let StageResult { family, is_randomised, .. } = result;
+    let control = family.control.and_then(|place| trial.arms.get(place)).map(|arm| arm.label.as_str());
+    result.verdicts.iter().map(move |pair| words::VerdictFacts {
+        pair,
+        family,
+        control,
+        outcome,
+        is_randomised: *is_randomised,
+    })
 }
 
 fn together(arms: &[ArmResult], outcome: &str) -> String {
@@ -171,7 +190,7 @@ pub(super) fn left_so_far(season: &Season<'_>, trial: &Trial) -> Vec<String> {
     lines
 }
 
-fn stage_json(result: &StageResult) -> serde_json::Value {
+fn stage_json(trial: &Trial, result: &StageResult) -> serde_json::Value {
     let arms: Vec<_> = result
         .arms
         .iter()
@@ -182,21 +201,13 @@ fn stage_json(result: &StageResult) -> serde_json::Value {
                 "one_sided_upper": (arm.succeeded == 0).then(|| interval::one_sided_upper(arm.count(), LEVEL)) })
         })
         .collect();
-    let pairs: Vec<_> = result
-        .comparisons
-        .iter()
-        .map(|pair| {
-            let (verdict, p, holm) = match pair.verdict {
-                results::Verdict::OnePotEach => ("one_pot_each", None, None),
-                results::Verdict::CannotSeparate => ("cannot_separate", None, None),
-                results::Verdict::NothingToSee => ("nothing_to_see", Some(1.0), None),
-                results::Verdict::Tested { p, holm, .. } => ("tested", Some(p), Some(holm)),
-            };
-            json!({ "first": pair.first.label, "second": pair.second.label, "differs": pair.difference.names(),
-                "sole": pair.difference.sole(), "verdict": verdict, "p": p, "holm": holm })
-        })
-        .collect();
-    json!({ "stage": result.stage.word(), "arms": arms, "comparisons": pairs })
+    let facts: Vec<_> = verdicts(trial, result, outcome(trial, result.stage)).collect();
+    json!({
+        "stage": result.stage.word(), "arms": arms,
+        "comparisons": result.verdicts.iter().map(judged::comparison).collect::<Vec<_>>(),
+        "family": judged::family(trial, result),
+        "verdicts": facts.iter().map(judged::verdict).collect::<Vec<_>>(),
+    })
 }
 
 fn write_curves(text: &mut String, season: &Season<'_>, trial: &Trial) {
