@@ -44,7 +44,7 @@ impl Chance {
     fn pot(&mut self, pieces: u32, rate: f64, icc: f64) -> u32 {
         let size = if icc > 0.0 { 1.0 / icc - 1.0 } else { 1e6 };
         let (u, mut sum) = (self.uniform(), 0.0);
-        let below = |p: &f64| {
+        let mut below = |p: &f64| {
             sum += p;
             sum <= u
         };

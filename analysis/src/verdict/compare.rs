@@ -35,17 +35,28 @@ pub struct Comparison {
     pub difference: Option<[f64; 3]>,
     /// Whether the limits were moved out so that they agree with `p`.
     pub is_widened: bool,
-    /// Odds ratio, as if every piece were independent.
-    pub odds_ratio: Option<OddsRatio>,
     /// Fisher's p of the totals.
     pub fisher_on_totals: f64,
-    /// Boschloo's p, of one stratum and of arms up to 150 pieces.
-    pub boschloo: Option<f64>,
     /// What this pair by itself says: better, cannot tell, single unit or nothing to see.
     pub verdict: Verdict,
 }
 
 impl Comparison {
+    /// Odds ratio over all strata, as if every piece were independent; `None` where there is nothing to see.
+    pub fn odds_ratio(&self) -> Option<OddsRatio> {
+        exact::stratified_odds_ratio(&self.strata, 0.95)
+    }
+
+    /// Boschloo's p, of one stratum of pots and of arms up to 150 pieces: it goes through all tables, so it is computed only
+    /// when it is asked for.
+    pub fn boschloo(&self) -> Option<f64> {
+        let is_small = self.totals.first.started.max(self.totals.second.started) <= BOSCHLOO_MOST;
+        let is_of_pots = matches!(self.design, Design::Single | Design::Pots);
+        (self.strata.len() == 1 && is_small && is_of_pots)
+            .then(|| exact::boschloo(self.totals.first, self.totals.second))
+            .flatten()
+    }
+
     /// Whether the first arm did better, by the sign of the difference; `None` where there is none.
     pub fn first_is_ahead(&self) -> Option<bool> {
         self.difference.map(|d| d[0] > 0.0)
@@ -86,18 +97,16 @@ pub fn compare(design: Design, strata: &[Pair], cells: &[Vec<Count>]) -> Compari
         p: None,
         difference: None,
         is_widened: false,
-        odds_ratio: None,
         fisher_on_totals,
-        boschloo: None,
         verdict: Verdict::NothingToSee,
     };
-    if Conditional::new(strata).says_nothing() {
+    if strata.is_empty() {
+        // No block holds both arms: nothing stands beside anything.
+        (out.design, out.verdict) = (Design::Single, Verdict::SingleUnit);
         return out;
     }
-    out.odds_ratio = exact::stratified_odds_ratio(strata, 0.95);
-    let is_small = totals.first.started.max(totals.second.started) <= BOSCHLOO_MOST;
-    if strata.len() == 1 && is_small && matches!(design, Design::Single | Design::Pots) {
-        out.boschloo = exact::boschloo(totals.first, totals.second);
+    if Conditional::new(strata).says_nothing() {
+        return out;
     }
     match design {
         Design::Single => single(&mut out),

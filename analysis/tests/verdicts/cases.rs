@@ -39,12 +39,12 @@ fn same_numbers(id: &str, found: &Comparison, want: &Value) {
     for (k, bound) in want["difference"].as_array().into_iter().flatten().enumerate() {
         close(&at("difference"), found.difference.map(|d| d[k]), bound, 1e-6);
     }
-    let odds = found.odds_ratio.map(|odds| [odds.estimate, odds.low, odds.high]);
+    let odds = found.odds_ratio().map(|odds| [odds.estimate, odds.low, odds.high]);
     for (k, bound) in want["odds_ratio_if_independent"].as_array().into_iter().flatten().enumerate() {
         close(&at("odds ratio"), odds.map(|odds| odds[k]), bound, 1e-4);
     }
     close(&at("Fisher"), Some(found.fisher_on_totals), &want["fisher_pooled_over_blocks"], 1e-6);
-    close(&at("Boschloo"), found.boschloo, &want["boschloo"], 1e-5);
+    close(&at("Boschloo"), found.boschloo(), &want["boschloo"], 1e-5);
     if let Some(widened) = want["interval_widened"].as_bool() {
         assert_eq!(found.is_widened, widened, "{id}: whether the interval was moved out");
     }

@@ -73,8 +73,8 @@ fn numbers(reading: &Reading) -> Value {
         "design": design, "strata": strata.iter().map(row).collect::<Vec<_>>(), "totals": row(totals),
         "p_exact": found.p_exact, "phi_hat": pots.map(|pots| pots.phi_hat), "phi": found.phi,
         "df": pots.map(|pots| pots.df), "t": found.t, "p_pots": found.p_pots, "p": found.p, "p_holm": reading.p_holm,
-        "difference": found.difference, "odds_ratio": found.odds_ratio.map(odds),
-        "fisher_on_totals": found.fisher_on_totals, "boschloo": found.boschloo, "verdict": reading.verdict,
+        "difference": found.difference, "odds_ratio": found.odds_ratio().map(odds),
+        "fisher_on_totals": found.fisher_on_totals, "boschloo": found.boschloo(), "verdict": reading.verdict,
     })
 }
 

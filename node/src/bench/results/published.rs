@@ -142,7 +142,11 @@ fn pots(of: &[(u16, u16)]) -> Vec<Pot> {
 }
 
 fn made(first: &[(u16, u16)], second: &[(u16, u16)]) -> Made {
-    Made { arms: vec![("IBA, strength unknown", pots(first)), ("none", pots(second))], is_blocked: false, is_shared: false }
+    Made {
+        arms: vec![("IBA, strength unknown", pots(first)), ("none", pots(second))],
+        is_blocked: false,
+        is_shared: false,
+    }
 }
 
 fn verdict(made: &Made) -> Verdict {

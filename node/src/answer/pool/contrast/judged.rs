@@ -41,8 +41,9 @@ impl Seen {
 /// A trial as the engine takes it. Pots of matched lists are blocks; a table tells no pots, and is taken piece by piece; an
 /// arm of a record without lists stood in one pot.
 pub(super) fn trial(rows: &[&EvidenceRow]) -> Trial {
+    let is_matched = rows.iter().all(|row| row.flags.matched && (row.pending || !row.pots.is_empty()));
     let mut trial = Trial {
-        arms: rows.iter().map(|row| arm(row)).collect(),
+        arms: rows.iter().map(|row| arm(row, is_matched)).collect(),
         control: rows.iter().position(|row| row.flags.is_control),
         unit_is_piece: rows.iter().all(|row| row.flags.unit_is_piece && !row.flags.single_replicate),
         is_randomised: true,
@@ -51,7 +52,7 @@ pub(super) fn trial(rows: &[&EvidenceRow]) -> Trial {
     trial
 }
 
-fn arm(row: &EvidenceRow) -> Arm {
+fn arm(row: &EvidenceRow, is_matched: bool) -> Arm {
     let mut apart = BTreeMap::new();
     if row.flags.start_offset != 0 {
         apart.insert("month put in".to_owned(), row.flags.start_offset.to_string());
@@ -62,10 +63,16 @@ fn arm(row: &EvidenceRow) -> Arm {
     if !row.phases.is_empty() {
         apart.insert("moves".to_owned(), format!("{:?}", row.phases));
     }
-    Arm { label: row.arm.clone(), facets: row.facets.clone(), apart, spot: None, units: units(row) }
+    Arm {
+        label: row.arm.clone(),
+        facets: row.facets.clone(),
+        apart,
+        spot: None,
+        units: units(row, is_matched),
+    }
 }
 
-fn units(row: &EvidenceRow) -> Vec<Unit> {
+fn units(row: &EvidenceRow, is_matched: bool) -> Vec<Unit> {
     let counted = |succeeded: u32| (!row.pending).then_some(succeeded);
     if row.pots.is_empty() {
         return vec![Unit {
@@ -82,7 +89,7 @@ fn units(row: &EvidenceRow) -> Vec<Unit> {
         started: pot.started,
         succeeded: counted(pot.succeeded),
         lost: pot.lost,
-        block: row.flags.matched.then(|| place.to_string()),
+        block: is_matched.then(|| place.to_string()),
         ..Unit::default()
     })
     .collect()

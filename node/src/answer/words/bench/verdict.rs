@@ -181,12 +181,12 @@ impl VerdictFacts<'_> {
         if let Some([d, low, high]) = found.difference.filter(|_| found.p.is_none()) {
             let _ = write!(text, "; difference {} points", points(d, low, high));
         }
-        if let Some(odds) = found.odds_ratio {
+        if let Some(odds) = found.odds_ratio() {
             let _ =
                 write!(text, "; odds ratio {}, {} to {}", odd(odds.estimate), odd(odds.low), odd(odds.high));
         }
         let _ = write!(text, "; Fisher's test of the totals p {}", p_words(found.fisher_on_totals));
-        if let Some(boschloo) = found.boschloo {
+        if let Some(boschloo) = found.boschloo() {
             let _ = write!(text, ", Boschloo's {}", p_words(boschloo));
         }
         if self.pair.blocks_left_out > 0 {
