@@ -8,6 +8,7 @@ mod hypergeometric;
 
 use serde::Serialize;
 
+use crate::exact::Conditional;
 use crate::marginal::Units;
 use crate::mixture::Mixture;
 use crate::optimise::minimise;
@@ -26,6 +27,24 @@ pub struct Pair {
     pub first: Count,
     /// Arm of the second method.
     pub second: Count,
+}
+
+/// One trial's pair of methods as its layout has it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct TrialPair {
+    /// Both arms, stratum by stratum: blocks, shared pots, levels of another factor. One odds ratio holds in all of them.
+    pub strata: Vec<Pair>,
+    /// How much more pots differ than pieces would, at least 1: the likelihood is raised to the power of 1 / `phi`.
+    pub phi: f64,
+    /// Power on the trial's marginal likelihood, 0..=1. Zero is the same as absence.
+    pub weight: f64,
+}
+
+impl TrialPair {
+    /// Whether any stratum says something of the odds ratio: neither none nor all in both arms.
+    pub fn is_informative(&self) -> bool {
+        !Conditional::new(&self.strata).says_nothing()
+    }
 }
 
 /// Prior scales of the contrast.
@@ -90,24 +109,49 @@ pub fn conditional(trials: &[Pair], options: &Options) -> Result<ContrastFit, Fi
 /// # Errors
 /// [`FitError`] as for [`conditional`], and for a weight out of range.
 pub fn conditional_weighted(trials: &[(Pair, f64)], options: &Options) -> Result<ContrastFit, FitError> {
+    let whole = |(pair, weight): &(Pair, f64)| TrialPair { strata: vec![*pair], phi: 1.0, weight: *weight };
+    stratified(&trials.iter().map(whole).collect::<Vec<_>>(), options)
+}
+
+/// Fits the exact conditional model to trials whose pairs stand in strata and whose pots may differ: each trial's likelihood
+/// is the product over its strata, to the power of 1 / `phi`.
+///
+/// # Errors
+/// [`FitError`] as for [`conditional`], and for a weight or a `phi` out of range.
+///
+/// ```
+/// use propagule_analysis::Count;
+/// use propagule_analysis::contrast::{self, Pair, TrialPair};
+///
+/// let pair = Pair { first: Count { started: 12, succeeded: 9 }, second: Count { started: 12, succeeded: 4 } };
+/// let better = |phi| {
+///     let trial = TrialPair { strata: vec![pair], phi, weight: 1.0 };
+///     contrast::stratified(&[trial], &contrast::Options::default()).map(|fit| fit.prob_first_better)
+/// };
+/// // One pot each is worth less than as many independent pieces.
+/// assert!(better(2.1)? < better(1.0)?);
+/// # Ok::<(), propagule_analysis::FitError>(())
+/// ```
+pub fn stratified(trials: &[TrialPair], options: &Options) -> Result<ContrastFit, FitError> {
     check_scale("log_or_sd", options.log_or_sd)?;
     check_scale("trial_sd", options.trial_sd)?;
-    let mut informative = Vec::with_capacity(trials.len());
-    for (grower, (pair, weight)) in trials.iter().enumerate() {
-        if !(0.0..=1.0).contains(weight) {
-            return Err(FitError::Weight { grower, weight: *weight });
-        }
-        if is_informative(grower, pair)? && *weight > 0.0 {
-            informative.push((*pair, *weight));
+    let mut informative: Vec<(Vec<Pair>, f64, f64)> = Vec::with_capacity(trials.len());
+    for (grower, trial) in trials.iter().enumerate() {
+        check(grower, trial)?;
+        if trial.weight > 0.0 && trial.is_informative() {
+            let mut strata = trial.strata.clone();
+            strata.sort_unstable();
+            informative.push((strata, trial.phi, trial.weight));
         }
     }
-    informative.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
+    informative.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)).then(a.2.total_cmp(&b.2)));
     let (mut densities, mut powers): (Vec<Hypergeometric>, Vec<f64>) = (Vec::new(), Vec::new());
-    for (index, (pair, weight)) in informative.iter().enumerate() {
+    for (index, (strata, phi, weight)) in informative.iter().enumerate() {
+        let is_same = |(before, spread, _): &(Vec<Pair>, f64, f64)| before == strata && spread == phi;
         match powers.last_mut() {
-            Some(power) if informative[index - 1].0 == *pair => *power += weight,
+            Some(power) if is_same(&informative[index - 1]) => *power += weight,
             _ => {
-                densities.push(Hypergeometric::new(*pair));
+                densities.push(Hypergeometric::new(strata, phi.recip()));
                 powers.push(*weight);
             }
         }
@@ -118,6 +162,21 @@ pub fn conditional_weighted(trials: &[(Pair, f64)], options: &Options) -> Result
     let grid = integrate(&mut units, centre, HalfNormal(options.trial_sd), fineness);
     Ok(summarise(informative.len(), &grid))
 }
+
+/// Refuses weights, spreads and counts that cannot be.
+fn check(grower: usize, trial: &TrialPair) -> Result<(), FitError> {
+    if !(0.0..=1.0).contains(&trial.weight) {
+        return Err(FitError::Weight { grower, weight: trial.weight });
+    }
+    if !(1.0..=MOST_SPREAD).contains(&trial.phi) {
+        let (name, value) = ("phi", trial.phi);
+        return Err(FitError::Scale { name, value, low: 1.0, high: MOST_SPREAD });
+    }
+    trial.strata.iter().try_for_each(|pair| is_informative(grower, pair).map(drop))
+}
+
+/// Largest spread of pots: that of pots as large as an arm may be.
+const MOST_SPREAD: f64 = 100_000.0;
 
 /// Maximum-likelihood estimates of the exact conditional model.
 #[derive(Clone, Copy, Debug)]
@@ -147,7 +206,8 @@ pub fn conditional_maximum(trials: &[Pair]) -> Result<ContrastMaximum, FitError>
             informative.push(pair);
         }
     }
-    let densities: Vec<Hypergeometric> = informative.iter().map(|pair| Hypergeometric::new(**pair)).collect();
+    let densities: Vec<Hypergeometric> =
+        informative.iter().map(|pair| Hypergeometric::new(&[**pair], 1.0)).collect();
     let powers = vec![1.0; densities.len()];
     let mut units = Units::new(densities, powers);
     let mut deviance = |x: &[f64]| -units.log_likelihood(x[0], x[1].abs().max(1e-5));

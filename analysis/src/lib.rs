@@ -44,7 +44,9 @@ mod posterior;
 pub mod rate;
 mod shape;
 mod sine_integral;
+mod student;
 pub mod survival;
+pub mod verdict;
 
 pub use assurance::assurance_of_the_better;
 pub use count::{Count, CountError, Grower};

@@ -1,32 +1,27 @@
 //! The conditional likelihood of a two-by-two table.
 
 use super::Pair;
-use crate::binomial::ln_choose;
+use crate::exact::Conditional;
 use crate::marginal::{Axis, LogDensity};
 
-/// Log likelihood of the log odds ratio given both margins (Fisher's noncentral hypergeometric distribution).
+/// Log likelihood of the log odds ratio given all margins (Fisher's noncentral hypergeometric distribution, a product over
+/// strata), tempered by how much pots differ.
 #[derive(Clone, Debug)]
 pub(crate) struct Hypergeometric {
-    /// Successes in the first arm.
-    seen: f64,
-    /// Smallest possible number of them.
-    least: f64,
+    /// Successes in the first arm, above the least possible.
+    place: usize,
     /// Log weights of all possible numbers, at odds ratio 1.
     log_weights: Vec<f64>,
+    /// Power on the likelihood.
+    power: f64,
     sharpness: f64,
 }
 
 impl Hypergeometric {
-    pub(crate) fn new(pair: Pair) -> Self {
-        let total = pair.first.succeeded + pair.second.succeeded;
-        let least = total.saturating_sub(pair.second.started);
-        let most = total.min(pair.first.started);
-        let (n1, n2) = (f64::from(pair.first.started), f64::from(pair.second.started));
-        let log_weight = |x: u32| ln_choose(n1, f64::from(x)) + ln_choose(n2, f64::from(total - x));
-        let log_weights: Vec<f64> = (least..=most).map(log_weight).collect();
-        let seen = f64::from(pair.first.succeeded);
-        let mut table = Self { seen, least: f64::from(least), log_weights, sharpness: 0.0 };
-        table.sharpness = table.widest_variance();
+    pub(crate) fn new(strata: &[Pair], power: f64) -> Self {
+        let Conditional { place, log_weights } = Conditional::new(strata);
+        let mut table = Self { place, log_weights, power, sharpness: 0.0 };
+        table.sharpness = power * table.widest_variance();
         table
     }
 
@@ -59,13 +54,13 @@ impl LogDensity for Hypergeometric {
     }
 
     fn at(&self, theta: f64) -> f64 {
-        let place = self.seen - self.least;
-        self.log_weights[place as usize] + place * theta - self.tilted(theta).0
+        let seen = self.log_weights[self.place] + self.place as f64 * theta;
+        self.power * (seen - self.tilted(theta).0)
     }
 
     fn derivatives(&self, theta: f64) -> (f64, f64) {
         let (_, mean, variance) = self.tilted(theta);
-        (self.seen - self.least - mean, -variance)
+        (self.power * (self.place as f64 - mean), -self.power * variance)
     }
 
     fn sharpness(&self) -> f64 {

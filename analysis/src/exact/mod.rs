@@ -5,10 +5,13 @@
 
 mod odds;
 mod several;
+mod strata;
 mod unconditional;
 
 pub use odds::{OddsRatio, conditional_odds_ratio, miettinen_nurminen, newcombe, woolf};
 pub use several::{ChiSquaredTest, benjamini_hochberg, bonferroni, holm, hommel, k_arm_chi_squared};
+pub(crate) use strata::Conditional;
+pub use strata::{MantelHaenszel, mantel_haenszel, stratified_odds_ratio, stratified_two_sided};
 pub use unconditional::{BarnardVariance, barnard, barnard_with_slack, boschloo};
 
 use crate::Count;

@@ -36,18 +36,22 @@ pub fn conditional_odds_ratio(a: Count, b: Count, level: f64) -> Option<OddsRati
         return None;
     }
     let logs: Vec<f64> = support.map(|x| margins.log_weight(x)).collect();
-    let seen = (a.succeeded - least) as usize;
-    let tail = (1.0 - level) / 2.0;
-    let at_least = |psi: f64| share(&logs, psi, |k| k >= seen);
-    let at_most = |psi: f64| share(&logs, psi, |k| k <= seen);
-    let estimate = match a.succeeded {
-        x if x == least => 0.0,
-        x if x == most => f64::INFINITY,
-        _ => rising_root(|psi| mean(&logs, psi) - seen as f64).exp(),
+    Some(odds_ratio_of(&logs, (a.succeeded - least) as usize, level))
+}
+
+/// The same of any law of successes by its log weights at odds ratio 1, of which the one at `seen` was seen.
+pub(super) fn odds_ratio_of(logs: &[f64], seen: usize, level: f64) -> OddsRatio {
+    let (tail, most) = ((1.0 - level) / 2.0, logs.len() - 1);
+    let at_least = |psi: f64| share(logs, psi, |k| k >= seen);
+    let at_most = |psi: f64| share(logs, psi, |k| k <= seen);
+    let estimate = match seen {
+        0 => 0.0,
+        k if k == most => f64::INFINITY,
+        _ => rising_root(|psi| mean(logs, psi) - seen as f64).exp(),
     };
-    let low = if a.succeeded == least { 0.0 } else { rising_root(|psi| at_least(psi) - tail).exp() };
-    let high = if a.succeeded == most { f64::INFINITY } else { rising_root(|psi| tail - at_most(psi)).exp() };
-    Some(OddsRatio { estimate, low, high })
+    let low = if seen == 0 { 0.0 } else { rising_root(|psi| at_least(psi) - tail).exp() };
+    let high = if seen == most { f64::INFINITY } else { rising_root(|psi| tail - at_most(psi)).exp() };
+    OddsRatio { estimate, low, high }
 }
 
 fn tilted(logs: &[f64], psi: f64) -> impl Iterator<Item = (usize, f64)> + '_ {

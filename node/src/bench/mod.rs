@@ -6,6 +6,7 @@
 mod changes;
 pub mod compared;
 pub mod curve;
+pub mod design;
 pub mod due;
 pub mod entry;
 mod environment;
@@ -14,6 +15,7 @@ pub mod fates;
 mod grower;
 pub mod import;
 pub mod kind;
+mod matched;
 mod record;
 pub mod results;
 pub mod season;

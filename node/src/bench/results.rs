@@ -1,18 +1,14 @@
 //! What one trial shows: counts of each arm at a stage, and what may be said of their differences.
 
-use propagule_analysis::{Count, exact, overdispersion};
+use propagule_analysis::Count;
+use propagule_analysis::verdict::{Family, Judged, PairVerdict, judge};
 
-use super::compared::{Difference, difference};
+use super::design;
 use super::fates::Row;
 use super::record::Bench;
 use super::season::{Season, StageRow, Unit};
 use super::trial::{Arm, Stage, Trial};
 use crate::paper::dates::When;
-
-/// p below which two arms are said to differ, after Holm's correction over all pairs of the trial.
-pub const CLEAR: f64 = 0.05;
-/// p of Pearson's statistic below which pots differ more than chance would have it.
-const POTS_DIFFER: f64 = 0.1;
 
 /// An arm at a stage.
 #[derive(Clone, Debug, PartialEq)]
@@ -63,41 +59,6 @@ pub fn rate(count: Count) -> f64 {
     if count.started == 0 { 0.0 } else { f64::from(count.succeeded) / f64::from(count.started) }
 }
 
-/// What may be said of two arms.
-#[derive(Clone, Debug, PartialEq)]
-pub enum Verdict {
-    /// A single pot or none in one of them: a difference between pots would look the same.
-    OnePotEach,
-    /// Stock plant, operator or spot differ too.
-    CannotSeparate,
-    /// None, or all, of both.
-    NothingToSee,
-    /// Tested.
-    Tested {
-        /// Fisher's exact test, two-sided.
-        p: f64,
-        /// After Holm's correction over the pairs tested in the trial.
-        holm: f64,
-        /// Pots of one arm differ more than chance, so that the test says too much.
-        pots_differ: bool,
-    },
-}
-
-/// Two arms side by side.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Comparison {
-    /// The first arm.
-    pub first: ArmResult,
-    /// The second arm.
-    pub second: ArmResult,
-    /// All that differs between them.
-    pub difference: Difference,
-    /// What may be said.
-    pub verdict: Verdict,
-    /// Fisher's p as if every piece were independent; for the details only.
-    pub as_if_independent: f64,
-}
-
 /// A trial at one stage.
 #[derive(Clone, Debug, PartialEq)]
 pub struct StageResult {
@@ -105,26 +66,33 @@ pub struct StageResult {
     pub stage: Stage,
     /// Arms that were counted.
     pub arms: Vec<ArmResult>,
-    /// Every pair of them.
-    pub comparisons: Vec<Comparison>,
+    /// What the trial asks.
+    pub family: Family,
+    /// What may be said of each pair that it asks about.
+    pub verdicts: Vec<PairVerdict>,
+    /// Whether the units were placed at random.
+    pub is_randomised: bool,
+}
+
+impl StageResult {
+    /// Lead outcome and pieces put in of some arms, by their places in the trial; `None` where one is not counted.
+    pub fn count_of(&self, trial: &Trial, places: &[usize]) -> Option<Count> {
+        places.iter().try_fold(Count { started: 0, succeeded: 0 }, |sum, place| {
+            let number = trial.arms.get(*place)?.number;
+            let arm = self.arms.iter().find(|arm| arm.arm == number)?;
+            Some(Count { started: sum.started + arm.started, succeeded: sum.succeeded + arm.succeeded })
+        })
+    }
 }
 
 /// The results of a trial at a stage; none where no arm was counted.
 pub fn at_stage(bench: &Bench, season: &Season<'_>, trial: &Trial, stage: Stage) -> Option<StageResult> {
-    let arms: Vec<(&Arm, ArmResult)> =
-        trial.arms.iter().filter_map(|arm| Some((arm, arm_result(season, arm, stage)?))).collect();
+    let arms: Vec<ArmResult> = trial.arms.iter().filter_map(|arm| arm_result(season, arm, stage)).collect();
     if arms.is_empty() {
         return None;
     }
-    let mut comparisons = Vec::new();
-    for (index, (first, one)) in arms.iter().enumerate() {
-        for (second, other) in &arms[index + 1..] {
-            let difference = difference(bench, season, trial, first, second);
-            comparisons.push(comparison(one, other, difference));
-        }
-    }
-    correct_by_holm(&mut comparisons);
-    Some(StageResult { stage, arms: arms.into_iter().map(|(_, result)| result).collect(), comparisons })
+    let Judged { family, pairs } = judge(&design::at_stage(bench, season, trial, stage));
+    Some(StageResult { stage, arms, family, verdicts: pairs, is_randomised: trial.is_randomised })
 }
 
 fn arm_result(season: &Season<'_>, arm: &Arm, stage: Stage) -> Option<ArmResult> {
@@ -158,46 +126,7 @@ pub fn kept_after_leaving(unit: &Unit) -> Option<u32> {
     Some(u32::from(last.standing.fates.alive()))
 }
 
-fn comparison(first: &ArmResult, second: &ArmResult, difference: Difference) -> Comparison {
-    let (a, b) = (first.count(), second.count());
-    let p = exact::fisher_two_sided(a, b);
-    let verdict = if difference.has_confound() {
-        Verdict::CannotSeparate
-    } else if difference.is_single {
-        Verdict::OnePotEach
-    } else if a.succeeded + b.succeeded == 0 || (a.succeeded == a.started && b.succeeded == b.started) {
-        Verdict::NothingToSee
-    } else {
-        let pots_differ = [first, second].into_iter().any(pots_differ);
-        Verdict::Tested { p, holm: p, pots_differ }
-    };
-    Comparison { first: first.clone(), second: second.clone(), difference, verdict, as_if_independent: p }
-}
-
-/// Whether Pearson's statistic over the pots of an arm is beyond chance.
-fn pots_differ(arm: &ArmResult) -> bool {
-    overdispersion::dispersion(&arm.replicates).is_some_and(|found| found.p < POTS_DIFFER)
-}
-
-/// Holm (1979): the k-th smallest of m p values times m − k + 1, never less than an earlier one.
-fn correct_by_holm(comparisons: &mut [Comparison]) {
-    let mut tested: Vec<(usize, f64)> = comparisons
-        .iter()
-        .enumerate()
-        .filter_map(|(index, pair)| match pair.verdict {
-            Verdict::Tested { p, .. } => Some((index, p)),
-            _ => None,
-        })
-        .collect();
-    tested.sort_by(|a, b| a.1.total_cmp(&b.1));
-    let (count, mut floor) = (tested.len(), 0.0_f64);
-    for (rank, (index, p)) in tested.into_iter().enumerate() {
-        floor = floor.max((p * (count - rank) as f64).min(1.0));
-        if let Verdict::Tested { holm, .. } = &mut comparisons[index].verdict {
-            *holm = floor;
-        }
-    }
-}
-
+#[cfg(test)]
+mod published;
 #[cfg(test)]
 mod tests;

@@ -5,6 +5,8 @@ use propagule_protocol::{
     self as protocol, DesignFlags, Facet, FacetError, Facets, Parent, StageCounts, Taxon,
 };
 
+use super::design::unit_is_piece;
+use super::matched::{Matched, is_shared};
 use super::{Arm, ArmPhase, Counts, Relation, Stage, StartedKnown, Trial};
 
 /// Later phases that a record can carry: the first and the last.
@@ -37,7 +39,9 @@ pub enum SummariseError {
 /// # Errors
 /// When a word is not of the schema; whatever lets a trial in checks that before.
 pub fn summarise(trial: &Trial, revision: u8) -> Result<anonymise::Trial, SummariseError> {
-    let arms = trial.arms.iter().map(|arm| summarise_arm(trial, arm)).collect::<Result<Vec<_>, _>>()?;
+    let matched = Matched::of(trial);
+    let arms = trial.arms.iter().map(|arm| summarise_arm(trial, arm, matched.as_ref()));
+    let arms = arms.collect::<Result<Vec<_>, _>>()?;
     Ok(anonymise::Trial {
         series: trial.series_bytes().ok_or(SummariseError::Series)?,
         revision,
@@ -49,7 +53,7 @@ pub fn summarise(trial: &Trial, revision: u8) -> Result<anonymise::Trial, Summar
             spring: day(trial, Stage::Spring),
             last: day(trial, Stage::Final),
         },
-        design: design(trial),
+        design: design(trial, matched.is_some()),
         stock_plants: trial.stock_plants.map(u32::from),
         doi: None,
         grower_mark: trial
@@ -90,7 +94,7 @@ fn day(trial: &Trial, stage: Stage) -> StageDay {
     }
 }
 
-fn design(trial: &Trial) -> DesignFlags {
+fn design(trial: &Trial, is_matched: bool) -> DesignFlags {
     let bits = [
         (DesignFlags::RANDOMISED, trial.is_randomised),
         (DesignFlags::BLOCKED, trial.is_blocked),
@@ -99,7 +103,8 @@ fn design(trial: &Trial) -> DesignFlags {
         (DesignFlags::ALL_ARMS_REPORTED, true),
         (DesignFlags::STARTED_COUNTED, is_started_counted(trial)),
         (DesignFlags::STARTED_CHANGED, trial.is_started_changed),
-        (DesignFlags::UNIT_IS_PIECE, trial.unit_is_piece),
+        (DesignFlags::REPLICATES_MATCHED, is_matched),
+        (DesignFlags::UNIT_IS_PIECE, unit_is_piece(trial)),
         (DesignFlags::LOT, trial.is_lot()),
     ];
     DesignFlags(bits.iter().filter(|(_, is_set)| *is_set).map(|(bit, _)| bit).sum())
@@ -147,11 +152,17 @@ fn private(trial: &Trial) -> Private {
     }
 }
 
-fn summarise_arm(trial: &Trial, arm: &Arm) -> Result<TrialArm, SummariseError> {
-    let replicates: Vec<(String, u16)> =
-        arm.replicates.iter().map(|replicate| (replicate.code.clone(), replicate.started)).collect();
+fn summarise_arm(trial: &Trial, arm: &Arm, matched: Option<&Matched>) -> Result<TrialArm, SummariseError> {
+    let started: Vec<u16> = arm.replicates.iter().map(|replicate| replicate.started).collect();
+    let replicates: Vec<(String, u16)> = match matched {
+        Some(matched) => {
+            let blocks = matched.arranged(arm.number, &started).into_iter().zip(1_u8..);
+            blocks.map(|(started, block)| (format!("block {block}"), started)).collect()
+        }
+        None => arm.replicates.iter().map(|replicate| replicate.code.clone()).zip(started).collect(),
+    };
     let phases = kept_phases(&arm.phases).map(|phase| summarise_phase(arm, phase));
-    let counts = |stage| arm.counts(stage).map(|counts| stage_counts(arm, stage, *counts));
+    let counts = |stage| arm.counts(stage).map(|counts| stage_counts(arm, stage, *counts, matched));
     Ok(TrialArm {
         number: arm.number,
         label: arm.label.clone(),
@@ -173,10 +184,18 @@ fn summarise_arm(trial: &Trial, arm: &Arm) -> Result<TrialArm, SummariseError> {
 
 /// Arms that are alike in all that no facet holds get the same mark; none where all are alike.
 fn unlisted_mark(trial: &Trial, arm: &Arm) -> Option<u8> {
-    let mut all: Vec<_> = trial.arms.iter().map(|arm| &arm.others).collect();
+    // Stock plants and people that all arms share are blocks, in whatever shares.
+    let crossed = ["operator", "stock plant"].map(|what| (what, is_shared(trial, what)));
+    let of = |arm: &Arm| {
+        let is_crossed = |what: &str| crossed.iter().any(|(name, is_shared)| *is_shared && *name == what);
+        let mut others = arm.others.clone();
+        others.retain(|what, _| !is_crossed(what));
+        others
+    };
+    let mut all: Vec<_> = trial.arms.iter().map(of).collect();
     all.sort();
     all.dedup();
-    let at = all.iter().position(|others| **others == arm.others);
+    let at = all.iter().position(|others| *others == of(arm));
     at.filter(|_| all.len() > 1).map(|at| at as u8 + 1)
 }
 
@@ -204,9 +223,13 @@ fn facets(arm: &Arm, words: &std::collections::BTreeMap<String, String>) -> Resu
     Ok(facets)
 }
 
-fn stage_counts(arm: &Arm, stage: Stage, counts: Counts) -> protocol::Counts {
-    let replicates = arm.replicate_counts.get(&stage).cloned().flatten();
-    let lost = arm.replicate_lost.get(&stage).cloned().filter(|_| replicates.is_some());
+fn stage_counts(arm: &Arm, stage: Stage, counts: Counts, matched: Option<&Matched>) -> protocol::Counts {
+    let in_order = |list: Vec<u16>| match matched {
+        Some(matched) => matched.arranged(arm.number, &list),
+        None => list,
+    };
+    let replicates = arm.replicate_counts.get(&stage).cloned().flatten().map(in_order);
+    let lost = arm.replicate_lost.get(&stage).cloned().filter(|_| replicates.is_some()).map(in_order);
     protocol::Counts {
         alive: counts.alive,
         callused: counts.callused,
@@ -215,7 +238,7 @@ fn stage_counts(arm: &Arm, stage: Stage, counts: Counts) -> protocol::Counts {
         finished: counts.finished,
         dead: counts.dead,
         lost: counts.lost,
-        replicates: replicates.filter(|_| arm.replicates.len() > 1),
+        replicates: replicates.filter(|_| arm.replicates.len() > 1 || matched.is_some()),
         left_as_finished: counts.left_as_finished,
         ever_rooted: counts.ever_rooted,
         lost_by_replicate: lost.filter(|_| counts.lost.is_some_and(|lost| lost > 0)),

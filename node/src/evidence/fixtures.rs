@@ -28,7 +28,8 @@ pub(crate) fn row(grower: &str, trial: &str, arm: &str, started: u32, succeeded:
         site: None,
         own: false,
         weight: 1.0,
-        flags: RowFlags::default(),
+        pots: Vec::new(),
+        flags: RowFlags { unit_is_piece: true, ..RowFlags::default() },
     }
 }
 

@@ -25,7 +25,7 @@ pub use family::{HUMIDITY_GROUPS, humidity_group, kind_family, method_family};
 pub use method::{Filter, Grouping, GroupingError, MethodGroup, group};
 pub use records::{HeldTrial, OUTSIDE, RecordOptions, from_records, from_set, trial_label};
 pub use row::{
-    Evidence, EvidenceRow, FacetWords, LaterPhase, LeftOut, Outcome, Question, RowFlags, Site, Stage,
+    Evidence, EvidenceRow, FacetWords, LaterPhase, LeftOut, Outcome, Pot, Question, RowFlags, Site, Stage,
 };
 pub use silence::{GRACE_MONTHS, Silence};
 pub use suggest::closest;

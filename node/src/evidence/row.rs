@@ -159,8 +159,25 @@ pub struct RowFlags {
     pub ended_earlier: bool,
     /// An unlisted difference sets the arm apart from others of its trial.
     pub unlisted_difference: Option<u8>,
+    /// The i-th pot of every arm stands in block i.
+    pub matched: bool,
+    /// Each piece was placed by itself, or nothing is said of pots, as in a table.
+    pub unit_is_piece: bool,
+    /// The arm that the others of its trial are held against.
+    pub is_control: bool,
     /// Months by which the arm started later than its trial.
     pub start_offset: i8,
+}
+
+/// One pot, tray or row of an arm.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Pot {
+    /// Pieces put in; 0 where a block lacks the arm.
+    pub started: u32,
+    /// Pieces that count as success.
+    pub succeeded: u32,
+    /// Pieces never scored.
+    pub lost: u32,
 }
 
 /// One arm of one trial, as counted for one question.
@@ -184,6 +201,8 @@ pub struct EvidenceRow {
     pub succeeded: u32,
     /// Pieces that were never scored; failures in the headline.
     pub lost: u32,
+    /// Each pot, where they were counted apart; else none.
+    pub pots: Vec<Pot>,
     /// Pieces alive at this count, successes included.
     pub alive: Option<u32>,
     /// Not yet counted at this stage.

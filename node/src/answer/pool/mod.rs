@@ -22,7 +22,7 @@ pub use detail::OTHER_SCALES;
 pub use facets::{CombinationAnswer, FacetAnswer, FacetsAnswer, LevelAnswer};
 pub use shape::{
     AuthorInfluence, Classical, ClassicalRate, ContrastAnswer, Detail, EverybodyAnswer, Influence,
-    MethodAnswer, NetworkAnswer, PoolAnswer, Sensitivity, VouchInfluence,
+    MethodAnswer, NetworkAnswer, PoolAnswer, Sensitivity, TogetherAnswer, VouchInfluence,
 };
 
 use super::words::{self, Family, Wording};
@@ -115,7 +115,8 @@ pub fn pool_beside(
         warnings.push(Warning::new("part_not_joined", words::PART_NOT_JOINED));
     }
     let answer = PoolAnswer {
-        contrasts: contrast::contrasts(&counted, request)?,
+        contrasts: contrast::contrasts(&counted, &evidence.rows, request)?,
+        together: contrast::together(&counted, request),
         components: links::components(&counted),
         methods_without_information: links::without_information(&counted),
         network,
@@ -158,6 +159,7 @@ fn empty_answer(evidence: &Evidence, request: &PoolRequest) -> PoolAnswer {
         sentence: String::new(),
         methods: Vec::new(),
         contrasts: Vec::new(),
+        together: Vec::new(),
         components: Vec::new(),
         methods_without_information: Vec::new(),
         network: None,

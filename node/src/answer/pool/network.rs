@@ -3,7 +3,7 @@
 //! Only the largest group of linked methods is modelled: between groups nothing may be ranked. Methods seen only where
 //! nothing (or everything) succeeded carry no information and are left out.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use propagule_analysis::Count;
 use propagule_analysis::network::{NetworkFit, NetworkOptions, NetworkTrial, TrialArm, bayes, components};
@@ -69,10 +69,16 @@ impl Linked {
 /// Trials with the arms of each method added up. Lots ask no question, an uneven split of stock plants or an unlisted
 /// difference leaves the methods unseparated, and one pot an arm may be the pots' doing.
 fn trials(groups: &[MethodGroup<'_>], request: &PoolRequest) -> Vec<Linked> {
-    let mut trials: BTreeMap<&str, (BTreeMap<usize, Cell>, bool)> = BTreeMap::new();
+    let mut rows: BTreeMap<&str, Vec<Member<'_>>> = BTreeMap::new();
     for (method, group) in groups.iter().enumerate() {
         for row in group.rows.iter().filter(|row| is_fit(row, request)) {
-            let (cells, single_replicate) = trials.entry(&row.trial).or_default();
+            rows.entry(&row.trial).or_default().push(Member { method, row });
+        }
+    }
+    let mut trials: BTreeMap<&str, (BTreeMap<usize, Cell>, bool)> = BTreeMap::new();
+    for (trial, members) in rows {
+        for Member { method, row } in alike(members, groups) {
+            let (cells, single_replicate) = trials.entry(trial).or_default();
             let cell = cells.entry(method).or_default();
             cell.0 = cell.0.saturating_add(row.succeeded);
             cell.1 = cell.1.saturating_add(row.started);
@@ -88,6 +94,31 @@ fn trials(groups: &[MethodGroup<'_>], request: &PoolRequest) -> Vec<Linked> {
         single_replicate,
     };
     trials.into_values().map(linked).collect()
+}
+
+/// An arm of a trial and its method.
+#[derive(Clone, Copy)]
+struct Member<'a> {
+    method: usize,
+    row: &'a EvidenceRow,
+}
+
+/// The arms that differ from the other methods of their trial in nothing but what makes the methods: all other facets and
+/// moves must be found in every method of the trial, or a difference could as well be theirs.
+fn alike<'a>(members: Vec<Member<'a>>, groups: &[MethodGroup<'_>]) -> Vec<Member<'a>> {
+    let methods: BTreeSet<usize> = members.iter().map(|member| member.method).collect();
+    let own: BTreeSet<&String> = methods.iter().flat_map(|method| groups[*method].facets.keys()).collect();
+    let rest = |member: &Member<'a>| {
+        let facets = member.row.facets.iter().filter(|(name, _)| !own.contains(name));
+        (facets.collect::<Vec<_>>(), &member.row.phases)
+    };
+    let in_all = |member: &Member<'a>| {
+        let rest_of = rest(member);
+        methods
+            .iter()
+            .all(|method| members.iter().any(|other| other.method == *method && rest(other) == rest_of))
+    };
+    members.iter().copied().filter(|member| in_all(member)).collect()
 }
 
 /// Whether the row's grower counts in part: the one model takes whole trials only.

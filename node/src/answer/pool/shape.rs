@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use propagule_analysis::contrast::ContrastFit;
 use propagule_analysis::rate::RateSummary;
+use propagule_analysis::verdict::{Design, Scope};
 use serde::Serialize;
 
 use super::FacetsAnswer;
@@ -39,6 +40,8 @@ pub struct PoolAnswer {
     pub methods: Vec<MethodAnswer>,
     /// Facets that differ alone inside at least one trial.
     pub contrasts: Vec<ContrastAnswer>,
+    /// Sides that differ in several facets at once.
+    pub together: Vec<TogetherAnswer>,
     /// Methods linked by trials that hold several of them.
     pub components: Vec<Vec<String>>,
     /// Methods that only occur beside other methods in trials where nothing, or everything, succeeded.
@@ -149,7 +152,34 @@ pub struct ContrastAnswer {
     /// The model: trials with a difference to see, log odds ratio of the first against the second, probabilities.
     #[serde(flatten)]
     pub fit: ContrastFit,
-    /// `likely` or `cannot_tell`.
+    /// How the arms of the only informative trial stand to each other; null where there are several, or none.
+    pub design: Option<Design>,
+    /// By what that trial's likelihood is tempered.
+    pub phi: Option<f64>,
+    /// How far the verdict reaches; null where no trial is informative.
+    pub scope: Option<Scope>,
+    /// That trial's own p; null where it gives none.
+    pub p: Option<f64>,
+    /// The contrast with what others of its facet lend it; null, it is not computed yet.
+    pub shrunk: Option<f64>,
+    /// A word of the bench's verdicts, or `likely`.
+    pub verdict: &'static str,
+    /// In words.
+    pub sentence: String,
+}
+
+/// Two sides that differ in several facets at once: no winner, order or probability is given.
+#[derive(Clone, Debug, Serialize)]
+pub struct TogetherAnswer {
+    /// The words of one side.
+    pub first: String,
+    /// The words of the other side.
+    pub second: String,
+    /// The facets that differ.
+    pub facets: Vec<String>,
+    /// Trials in which they did.
+    pub trials: usize,
+    /// `confounded`.
     pub verdict: &'static str,
     /// In words.
     pub sentence: String,

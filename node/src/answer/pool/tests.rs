@@ -269,7 +269,7 @@ fn json_holds_every_field_of_the_shape() {
     let answer =
         pool(&evidence(vec![row("a", "1", "1", 20, 3)]), &PoolRequest::new("x y")).expect("an answer");
     let json = serde_json::to_value(&answer).expect("serialises");
-    let names = "format species source whose data_until stage outcome by where methods contrasts components \
+    let names = "format species source whose data_until stage outcome by where methods contrasts together components \
                  methods_without_information network silence influence left_out warnings";
     for name in names.split_whitespace() {
         assert!(json.get(name).is_some(), "{name}");
@@ -296,7 +296,7 @@ fn story_d_arms_differ_alone_in_leaves_only_and_carry_no_verdict() {
     let expected =
         [("leaves", "halved", "quartered"), ("leaves", "halved", "whole"), ("leaves", "quartered", "whole")];
     assert_eq!(sides, expected);
-    assert!(answer.contrasts.iter().all(|contrast| contrast.verdict == "cannot_tell"));
+    assert!(answer.contrasts.iter().all(|contrast| contrast.verdict == "single_unit"));
     assert!(answer.contrasts[0].sentence.contains("One pot each"));
     // At lift nothing rooted: no difference could be seen.
     let lift = story_d(Stage::Lift, by_none());

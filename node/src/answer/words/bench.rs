@@ -5,10 +5,41 @@ use std::fmt::Write;
 use super::counted;
 use super::number::percent;
 use crate::bench::compared::Difference;
-use crate::bench::results::{ArmResult, Comparison, Verdict, rate};
+use crate::bench::results::{ArmResult, rate};
+
+mod verdict;
+
+pub use verdict::VerdictFacts;
 
 /// Characters of a bar that stands for certainty.
 const BAR: usize = 20;
+
+/// `20 against 80 %: 3 pots of 4 an arm have a 69 % chance of showing it, an 81 % chance if pots did not differ`: the figure
+/// that allows for pots leads.
+pub fn power_with_pots_sentence(
+    pots: u32,
+    pieces: u32,
+    (low, high): (f64, f64),
+    power: f64,
+    bare: f64,
+) -> String {
+    let have = if power < 0.5 { "have only" } else { "have" };
+    format!(
+        "{} against {} %: {pots} pots of {pieces} an arm {have} {} % chance of showing it, {} % if pieces did not share pots",
+        percent(low),
+        percent(high),
+        with_article(&percent(power)),
+        percent(bare)
+    )
+}
+
+/// The same with a bar for the figure that leads.
+pub fn power_with_pots_row(pots: u32, pieces: u32, rates: (f64, f64), power: f64, bare: f64) -> String {
+    let said = power_with_pots_sentence(pots, pieces, rates, power, bare);
+    let full = (power * BAR as f64).round() as usize;
+    let (rates, chance) = said.split_once(": ").unwrap_or(("", &said));
+    format!("{rates}  {}{}  {chance}", "#".repeat(full), ".".repeat(BAR - full))
+}
 
 /// `20 against 80 %: ################----  81 % chance of showing it with 12 against 12`.
 pub fn power_row(per_arm: u32, low: f64, high: f64, power: f64) -> String {
@@ -107,54 +138,6 @@ pub fn lot_outlook(pieces: u32, upper_if_none: f64, if_half: (f64, f64)) -> Stri
     )
 }
 
-/// What may be said of two arms.
-pub fn comparison(pair: &Comparison, outcome: &str) -> String {
-    let Comparison { first, second, difference, verdict, .. } = pair;
-    let counts = format!(
-        "{} of {} against {} of {} {outcome}",
-        first.succeeded, first.started, second.succeeded, second.started
-    );
-    let said = match verdict {
-        Verdict::CannotSeparate => {
-            format!("no verdict: {} cannot be separated", and(&difference.names()))
-        }
-        Verdict::OnePotEach => {
-            "no verdict: one pot each: a difference between pots would look the same".to_owned()
-        }
-        Verdict::NothingToSee => "no difference could be seen (p 1)".to_owned(),
-        Verdict::Tested { p, holm, pots_differ } => tested(pair, *p, *holm, *pots_differ),
-    };
-    let differs = match (difference.sole(), verdict) {
-        (_, Verdict::CannotSeparate) => String::new(),
-        (Some(sole), _) => format!(" ({} only)", sole.replace('_', " ")),
-        (None, _) => format!(" ({} together: these cannot be separated)", and(&difference.names())),
-    };
-    format!("{} and {}{differs}: {counts}; {said}.{}", first.label, second.label, lost_reading(first, second))
-}
-
-fn tested(pair: &Comparison, p: f64, holm: f64, pots_differ: bool) -> String {
-    let better =
-        if rate(pair.first.count()) > rate(pair.second.count()) { &pair.first } else { &pair.second };
-    let corrected = if holm > p {
-        format!("p {}, {} after Holm's correction", p_words(p), p_words(holm))
-    } else {
-        format!("p {}", p_words(p))
-    };
-    if holm >= crate::bench::results::CLEAR {
-        return format!("cannot be told apart ({corrected})");
-    }
-    if pots_differ {
-        return format!(
-            "cannot be told apart: pots of one arm differ more than chance would have it ({corrected} by pieces)"
-        );
-    }
-    let why = match pair.difference.sole() {
-        Some(sole) => format!("likely better for {}", sole.replace('_', " ")),
-        None => "differ, but not by one cause that can be named".to_owned(),
-    };
-    format!("{} {why} ({corrected})", better.label)
-}
-
 /// A p value with two decimals, three below a tenth.
 fn p_words(p: f64) -> String {
     if p < 0.001 {
@@ -164,35 +147,6 @@ fn p_words(p: f64) -> String {
     } else {
         format!("{p:.2}")
     }
-}
-
-/// The other reading of lost pieces, where it changes something.
-fn lost_reading(first: &ArmResult, second: &ArmResult) -> String {
-    let order = |a: f64, b: f64| a.total_cmp(&b);
-    let [with, without] = [ArmResult::count as fn(&ArmResult) -> _, ArmResult::without_lost]
-        .map(|count| (rate(count(first)), rate(count(second))));
-    let flips = order(with.0, with.1) != order(without.0, without.1);
-    if !flips && !first.lost_matters() && !second.lost_matters() {
-        return String::new();
-    }
-    let parts = [first.without_lost(), second.without_lost()]
-        .map(|count| format!("{} of {}", count.succeeded, count.started));
-    let rates = if percent(without.0) == percent(without.1) {
-        format!("both {} %", percent(without.0))
-    } else {
-        format!("{} and {} %", percent(without.0), percent(without.1))
-    };
-    format!(" Without the lost ones {} against {}, {rates}.", parts[0], parts[1])
-}
-
-/// The test that treats every piece as independent, for the details.
-pub fn as_if_independent(pair: &Comparison) -> String {
-    format!(
-        "{} and {}, as if every piece were independent: p {}",
-        pair.first.label,
-        pair.second.label,
-        p_words(pair.as_if_independent)
-    )
 }
 
 /// Pieces that left as finished before the last count.

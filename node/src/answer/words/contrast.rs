@@ -1,9 +1,13 @@
 //! Sentences about which of two methods does better, from trials that held both.
 
+use propagule_analysis::verdict::Scope;
+
+pub use propagule_analysis::verdict::Verdict;
+
 use super::counted;
 use super::number::in_hundred;
 
-/// Below this probability two methods cannot be told apart.
+/// Below this probability a model of all methods or facets together does not tell two of them apart.
 pub const TELL_APART: f64 = 0.9;
 
 /// What a contrast sentence is made of.
@@ -23,67 +27,66 @@ pub struct ContrastFacts<'a> {
     pub single_replicate: usize,
     /// Probability that the first does better on average.
     pub prob_first_better: f64,
-}
-
-/// What may be said of a contrast.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Verdict {
-    /// One side is likely better.
-    Likely,
-    /// Cannot be told apart yet.
-    CannotTell,
-}
-
-impl Verdict {
-    /// The word used in JSON.
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Likely => "likely",
-            Self::CannotTell => "cannot_tell",
-        }
-    }
+    /// What may be said.
+    pub verdict: Verdict,
+    /// How far it reaches.
+    pub scope: Option<Scope>,
+    /// Whether the first did better, by the trial's own verdict where it is the only one.
+    pub first_is_better: Option<bool>,
 }
 
 impl ContrastFacts<'_> {
-    /// One trial with one pot an arm never carries a verdict.
-    pub fn verdict(&self) -> Verdict {
-        let certain = self.prob_first_better.max(1.0 - self.prob_first_better);
-        let only_pots = self.trials == 1 && self.single_replicate == 1;
-        if certain >= TELL_APART && self.informative > 0 && !only_pots {
-            Verdict::Likely
-        } else {
-            Verdict::CannotTell
-        }
-    }
-
     /// The sentence.
     pub fn sentence(&self) -> String {
         let pair = format!("{}: {} and {}", self.facet, self.first, self.second);
         let trials = counted(self.trials, "trial", "trials");
-        if self.informative == 0 {
-            return format!("{pair}: no difference could be seen in {trials}.");
-        }
-        match self.verdict() {
+        match self.verdict {
+            _ if self.informative == 0 => format!("{pair}: no difference could be seen in {trials}."),
             Verdict::Likely => self.likely_better(),
-            Verdict::CannotTell => format!(
+            Verdict::Better => self.better_in_one_trial(),
+            Verdict::DependsOnLost => {
+                format!(
+                    "{pair} cannot be told apart yet: in the one trial it depends on what became of lost pieces."
+                )
+            }
+            Verdict::Pending => {
+                format!("{pair}: the one trial with a difference to see is not counted to the end.")
+            }
+            _ => format!(
                 "{pair} cannot be told apart yet ({trials}).{}",
                 pots(self.single_replicate, self.trials)
             ),
         }
     }
 
+    /// The trial's own verdict.
+    fn better_in_one_trial(&self) -> String {
+        let (better, worse) = self.in_order(self.first_is_better == Some(true));
+        format!("{}: {better} did better than {worse}, in one trial.", self.facet)
+    }
+
+    fn in_order(&self, first_leads: bool) -> (&str, &str) {
+        if first_leads { (self.first, self.second) } else { (self.second, self.first) }
+    }
+
     fn likely_better(&self) -> String {
-        let first_leads = self.prob_first_better >= 0.5;
-        let (better, worse) = if first_leads { (self.first, self.second) } else { (self.second, self.first) };
+        let (better, worse) = self.in_order(self.prob_first_better >= 0.5);
         let probability = self.prob_first_better.max(1.0 - self.prob_first_better);
+        let place = if self.scope == Some(Scope::OneGrower) { " at one grower's place" } else { "" };
         format!(
-            "{}: {better} likely better than {worse} ({} in 100), from {} with a difference to see.{}",
+            "{}: {better} likely better than {worse}{place} ({} in 100), from {} with a difference to see.{}",
             self.facet,
             in_hundred(probability),
             counted(self.informative, "trial", "trials"),
             pots(self.single_replicate, self.trials),
         )
     }
+}
+
+/// `dip + perlite against none + bark: always together in 2 trials; which of them did it cannot be said.`
+pub fn always_together(first: &str, second: &str, trials: usize) -> String {
+    let trials = counted(trials, "trial", "trials");
+    format!("{first} against {second}: always together in {trials}; which of them did it cannot be said.")
 }
 
 /// What is added where trials stood in one pot an arm.

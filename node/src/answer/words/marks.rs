@@ -54,7 +54,7 @@ mod tests {
             silent: true,
             ended_earlier: true,
             unlisted_difference: Some(1),
-            start_offset: 0,
+            ..RowFlags::default()
         };
         assert_eq!(marks(&all).len(), 11);
     }

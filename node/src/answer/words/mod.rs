@@ -28,7 +28,7 @@ pub use circle::{
     others_outside, outside_only,
 };
 pub use compare::{CompareFacts, FALSE_FLAGS, Flag, as_if_at, band_words, nobody_else};
-pub use contrast::{ContrastFacts, ONE_POT_EACH, TELL_APART, Verdict};
+pub use contrast::{ContrastFacts, ONE_POT_EACH, TELL_APART, Verdict, always_together};
 pub use curve::{at_least, curve_point, over_time};
 pub use facets::{ADDITIVE, LevelFacts, NO_FACETS};
 pub use marks::marks;

@@ -1,3 +1,5 @@
+use propagule_analysis::verdict::Scope;
+
 use super::*;
 use crate::evidence::{Outcome, Stage};
 
@@ -198,16 +200,23 @@ fn contrast(prob_first_better: f64) -> ContrastFacts<'static> {
         informative: 6,
         single_replicate: 0,
         prob_first_better,
+        verdict: if (0.05..0.95).contains(&prob_first_better) {
+            Verdict::CannotTell
+        } else {
+            Verdict::Likely
+        },
+        scope: None,
+        first_is_better: None,
     }
 }
 
 #[test]
 fn contrasts_say_likely_or_cannot_be_told_apart() {
     assert_eq!(
-        contrast(0.93).sentence(),
-        "wound: light likely better than none (93 in 100), from 6 trials with a difference to see."
+        contrast(0.98).sentence(),
+        "wound: light likely better than none (98 in 100), from 6 trials with a difference to see."
     );
-    assert!(contrast(0.05).sentence().starts_with("wound: none likely better than light (95 in 100)"));
+    assert!(contrast(0.02).sentence().starts_with("wound: none likely better than light (98 in 100)"));
     assert_eq!(contrast(0.6).sentence(), "wound: light and none cannot be told apart yet (6 trials).");
     let blind = ContrastFacts { informative: 0, ..contrast(0.5) };
     assert_eq!(blind.sentence(), "wound: light and none: no difference could be seen in 6 trials.");
@@ -215,12 +224,26 @@ fn contrasts_say_likely_or_cannot_be_told_apart() {
 
 #[test]
 fn one_trial_with_one_pot_an_arm_has_no_verdict() {
-    let pots = ContrastFacts { trials: 1, informative: 1, single_replicate: 1, ..contrast(0.99) };
-    assert_eq!(pots.verdict(), Verdict::CannotTell);
+    let one = ContrastFacts { trials: 1, informative: 1, ..contrast(0.99) };
+    let pots = ContrastFacts { single_replicate: 1, verdict: Verdict::SingleUnit, ..one };
     assert!(pots.sentence().ends_with(ONE_POT_EACH));
     let some = ContrastFacts { single_replicate: 2, ..contrast(0.99) };
-    assert_eq!(some.verdict(), Verdict::Likely);
     assert!(some.sentence().contains("2 of 6 trials"));
+    let own = ContrastFacts { verdict: Verdict::Better, first_is_better: Some(false), ..one };
+    assert_eq!(own.sentence(), "wound: none did better than light, in one trial.");
+    let lost = ContrastFacts { verdict: Verdict::DependsOnLost, ..one };
+    assert!(lost.sentence().contains("what became of lost pieces"));
+    let place = ContrastFacts { scope: Some(Scope::OneGrower), ..contrast(0.99) };
+    assert!(place.sentence().contains("light likely better than none at one grower's place (99 in 100)"));
+}
+
+#[test]
+fn what_always_went_together_is_not_ranked() {
+    assert_eq!(
+        always_together("dip + perlite", "none + bark", 2),
+        "dip + perlite against none + bark: always together in 2 trials; which of them did it cannot be said."
+    );
+    assert!(always_together("a", "b", 1).contains("in 1 trial;"));
 }
 
 fn compared(own_succeeded: u32, flag: Flag) -> CompareFacts {

@@ -3,6 +3,7 @@
 use serde_json::json;
 
 use crate::app::{App, Reply};
+use crate::bench::design::shares_pots;
 use crate::bench::{Event, LayoutChoice, Trial};
 use crate::error::Failure;
 use crate::paper::layout::{Layout, LayoutRequest, ReplicateSpec, imbalance, lay_out, map_text};
@@ -120,11 +121,6 @@ pub(super) fn specs(trial: &Trial) -> Vec<ReplicateSpec> {
         }
     }
     specs
-}
-
-/// Whether pieces of several arms stand in one pot; then the pot is the block.
-fn shares_pots(trial: &Trial) -> bool {
-    trial.arms.iter().flat_map(|arm| &arm.replicates).any(|replicate| replicate.pot.is_some())
 }
 
 fn labels(trial: &Trial) -> Vec<String> {

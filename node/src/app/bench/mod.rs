@@ -7,6 +7,7 @@ mod entering;
 mod export;
 mod happened;
 mod history;
+mod judged;
 mod laying_out;
 mod looking;
 mod moving;

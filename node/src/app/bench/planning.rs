@@ -5,6 +5,7 @@ use std::sync::LazyLock;
 
 use propagule_analysis::exact::fisher_power;
 use propagule_analysis::planning::arm_size;
+use propagule_analysis::verdict::{PRIOR_ICC, power_with_pots};
 use propagule_analysis::{Count, interval};
 use serde_json::json;
 
@@ -13,7 +14,7 @@ use crate::answer::plan::{PlanRequest, TellApart};
 use crate::answer::words::bench as words;
 use crate::app::evidence::{gather, parse_species};
 use crate::app::{App, Scope};
-use crate::bench::{Arm, Bench, Season, Trial, compared};
+use crate::bench::{Arm, Bench, Season, Trial, compared, design};
 use crate::error::Failure;
 
 /// Rates that a trial is measured by: a large difference, and a modest one.
@@ -57,12 +58,29 @@ fn of_lot(arm: &Arm) -> Outlook {
 fn of_arms(bench: &Bench, trial: &Trial, arms: &[Arm]) -> Outlook {
     let mut text = String::from("\nWhat this size can show\n");
     let smallest = arms.iter().map(|arm| u32::from(arm.started)).min().unwrap_or(0);
+    let pots = pots_of(trial, arms, smallest);
     let (mut rows, mut said) = (Vec::new(), Vec::new());
     for (low, high) in RATES {
-        let power = fisher_power(smallest, smallest, low, high, ALPHA);
-        let _ = writeln!(text, "  {}", words::power_row(smallest, low, high, power));
-        said.push(format!("{}.", words::power_sentence(smallest, low, high, power)));
-        rows.push(json!({ "per_arm": smallest, "rate_a": low, "rate_b": high, "power": power }));
+        let bare = fisher_power(smallest, smallest, low, high, ALPHA);
+        let mut row = json!({ "per_arm": smallest, "rate_a": low, "rate_b": high, "power": bare });
+        let (line, sentence) = match pots {
+            Some((pots, pieces)) => {
+                let power = power_with_pots(pots, pieces, low, high, PRIOR_ICC);
+                row["pots"] = json!({ "pots": pots, "pieces": pieces, "icc": PRIOR_ICC, "power": power,
+                    "power_if_pots_never_differ": power_with_pots(pots, pieces, low, high, 0.0) });
+                (
+                    words::power_with_pots_row(pots, pieces, (low, high), power, bare),
+                    words::power_with_pots_sentence(pots, pieces, (low, high), power, bare),
+                )
+            }
+            None => (
+                words::power_row(smallest, low, high, bare),
+                words::power_sentence(smallest, low, high, bare),
+            ),
+        };
+        let _ = writeln!(text, "  {line}");
+        said.push(format!("{sentence}."));
+        rows.push(row);
     }
     let needed = *MODEST;
     if let Some(needed) = needed.filter(|needed| *needed > smallest) {
@@ -84,6 +102,13 @@ fn of_arms(bench: &Bench, trial: &Trial, arms: &[Arm]) -> Outlook {
         text,
         json: json!({ "power": rows, "pieces_needed_for_modest": needed, "single_pots": single, "pairs": pairs, "words": said }),
     }
+}
+
+/// Pots of the arm with fewest, and pieces in each; `None` where pieces are the units, or an arm stands in a single pot.
+fn pots_of(trial: &Trial, arms: &[Arm], smallest: u32) -> Option<(u32, u32)> {
+    let pots = arms.iter().map(|arm| arm.replicates.len() as u32).min()?;
+    let is_by_pots = pots > 1 && !design::unit_is_piece(trial);
+    is_by_pots.then(|| (pots, (smallest / pots).max(1)))
 }
 
 /// What this size would show of methods that growers of this species have tried, where there are any: the chance

@@ -109,7 +109,7 @@ pub(super) fn findings(answer: &TrialAnswer, stage: &StageAnswer) -> Section {
     let said = KindWords::of(answer.kind);
     Section {
         heading: format!("What it shows at {}, {}", said.at(stage.stage), stage.on),
-        paragraphs: stage_lines(stage, &said, false),
+        paragraphs: stage_lines(trial, stage, &said, false),
         preformatted: Some(figure(stage, &said)),
         ..Section::default()
     }
@@ -218,7 +218,7 @@ pub(super) fn progress_note(answer: &TrialAnswer, trial: &Trial) -> String {
     let nameless = StageAnswer { by_mother: Vec::new(), by_operator: Vec::new(), ..stage.clone() };
     let arms = nameless.arms.into_iter().map(|arm| ArmRow { on: stage.on, ..arm }).collect();
     let nameless = StageAnswer { arms, ..nameless };
-    let lines: Vec<String> = stage_lines(&nameless, &said, false);
+    let lines: Vec<String> = stage_lines(trial, &nameless, &said, false);
     let lines: Vec<&str> = lines.iter().map(|line| line.trim_end_matches('.')).collect();
     format!("{} after {}. {}.", trial.species, counted(weeks, "week", "weeks"), lines.join(". "))
 }

@@ -5,6 +5,7 @@ use std::fmt::Write;
 use propagule_analysis::overdispersion;
 use serde_json::json;
 
+use super::judged;
 use super::reported;
 use super::setting_up::method_words;
 use crate::answer::render::{Dots, dots, funnel};
@@ -35,7 +36,7 @@ pub(in crate::app) fn show(app: &App, code: &str, detail: bool, width: usize) ->
     }
     for stage in &answer.stages {
         let _ = writeln!(text, "\nAt {}, {}", said.at(stage.stage), stage.on);
-        for line in stage_lines(stage, &said, detail) {
+        for line in stage_lines(&stands, stage, &said, detail) {
             let _ = writeln!(text, "  {line}");
         }
     }
@@ -58,7 +59,7 @@ pub(in crate::app) fn show(app: &App, code: &str, detail: bool, width: usize) ->
 fn json(trial: &Trial, answer: &TrialAnswer) -> serde_json::Value {
     let mut json = serde_json::to_value(answer).expect("an answer is plain data");
     for (found, stage) in json["stages"].as_array_mut().expect("a list").iter_mut().zip(&answer.stages) {
-        found["comparisons"] = stage.result.as_ref().map_or_else(|| json!([]), comparisons);
+        put_verdicts(trial, stage, found);
     }
     json["format"] = json!("propagule.trial/1");
     json["trial"] = serde_json::to_value(trial).expect("a trial is plain data");
@@ -123,7 +124,7 @@ pub(super) fn picture(pieces: &Row, said: &KindWords, width: usize) -> String {
 }
 
 /// Arms, all arms together, totals by mother and worker, and every pair, in words.
-pub(super) fn stage_lines(stage: &StageAnswer, said: &KindWords, detail: bool) -> Vec<String> {
+pub(super) fn stage_lines(trial: &Trial, stage: &StageAnswer, said: &KindWords, detail: bool) -> Vec<String> {
     let arms = stage.arms.iter().map(|arm| {
         let mut line = sentences::arm_line(arm, said, stage.stage);
         if arm.on != stage.on {
@@ -135,20 +136,20 @@ pub(super) fn stage_lines(stage: &StageAnswer, said: &KindWords, detail: bool) -
     lines.extend(stage.all.iter().map(|all| sentences::all_arms(all, said, stage.stage)));
     lines.extend(sentences::groups("By stock plant", &stage.by_mother, stage.word));
     lines.extend(sentences::groups("By who did the work", &stage.by_operator, stage.word));
-    lines.extend(stage.result.iter().flat_map(|result| comparison_lines(result, stage.word, detail)));
+    lines.extend(stage.result.iter().flat_map(|result| verdict_lines(trial, result, stage.word, detail)));
     lines
 }
 
 /// What may be said of pairs of arms.
-fn comparison_lines(result: &StageResult, outcome: &str, detail: bool) -> Vec<String> {
-    let mut lines: Vec<String> =
-        result.comparisons.iter().map(|pair| words::comparison(pair, outcome)).collect();
+fn verdict_lines(trial: &Trial, result: &StageResult, outcome: &str, detail: bool) -> Vec<String> {
+    let facts = || verdicts(trial, result, outcome);
+    let mut lines: Vec<String> = facts().map(|facts| facts.sentence()).collect();
     if detail {
         for arm in &result.arms {
             let found = overdispersion::dispersion(&arm.replicates);
             lines.extend(found.map(|found| words::pots(&arm.label, found.phi, found.p)));
         }
-        lines.extend(result.comparisons.iter().map(words::as_if_independent));
+        lines.extend(facts().filter_map(|facts| facts.detail()));
     }
     lines
 }
@@ -160,6 +161,23 @@ pub(super) fn after_lines(answer: &TrialAnswer, trial: &Trial) -> Vec<String> {
     lines.extend(answer.suckers.iter().filter(|_| !trial.is_planned).map(sentences::suckers));
     lines.extend(sentences::lineage(&trial.code, &answer.lineage, &said));
     lines
+}
+
+/// What each verdict's sentence is made of.
+pub(super) fn verdicts<'a>(
+    trial: &'a Trial,
+    result: &'a StageResult,
+    outcome: &'a str,
+) -> impl Iterator<Item = words::VerdictFacts<'a>> {
+    let StageResult { family, is_randomised, .. } = result;
+    let control = family.control.and_then(|place| trial.arms.get(place)).map(|arm| arm.label.as_str());
+    result.verdicts.iter().map(move |pair| words::VerdictFacts {
+        pair,
+        family,
+        control,
+        outcome,
+        is_randomised: *is_randomised,
+    })
 }
 
 /// Pieces that left before any final count.
@@ -174,22 +192,17 @@ pub(super) fn left_so_far(season: &Season<'_>, trial: &Trial) -> Vec<String> {
     lines
 }
 
-fn comparisons(result: &StageResult) -> serde_json::Value {
-    let pairs: Vec<_> = result
-        .comparisons
-        .iter()
-        .map(|pair| {
-            let (verdict, p, holm) = match pair.verdict {
-                results::Verdict::OnePotEach => ("one_pot_each", None, None),
-                results::Verdict::CannotSeparate => ("cannot_separate", None, None),
-                results::Verdict::NothingToSee => ("nothing_to_see", Some(1.0), None),
-                results::Verdict::Tested { p, holm, .. } => ("tested", Some(p), Some(holm)),
-            };
-            json!({ "first": pair.first.label, "second": pair.second.label, "differs": pair.difference.names(),
-                "sole": pair.difference.sole(), "verdict": verdict, "p": p, "holm": holm })
-        })
-        .collect();
-    json!(pairs)
+/// The verdicts of a stage as data.
+fn put_verdicts(trial: &Trial, stage: &StageAnswer, found: &mut serde_json::Value) {
+    let Some(result) = &stage.result else {
+        (found["comparisons"], found["verdicts"]) = (json!([]), json!([]));
+        found["family"] = serde_json::Value::Null;
+        return;
+    };
+    let facts: Vec<_> = verdicts(trial, result, stage.word).collect();
+    found["comparisons"] = result.verdicts.iter().map(judged::comparison).collect();
+    found["family"] = judged::family(trial, result);
+    found["verdicts"] = facts.iter().map(judged::verdict).collect();
 }
 
 fn write_curves(text: &mut String, season: &Season<'_>, trial: &Trial, said: &KindWords) {

@@ -159,8 +159,8 @@ pub(crate) fn trial(app: &App, code: &str) -> Result<TrialView, Failure> {
     let answer = TrialAnswer::of(&bench, &season, &stands);
     let said = KindWords::of(answer.kind);
     let stages = answer.stages.iter().map(|stage| {
-        let lines = shown::stage_lines(stage, &said, false);
-        let details = shown::stage_lines(stage, &said, true).split_off(lines.len());
+        let lines = shown::stage_lines(&stands, stage, &said, false);
+        let details = shown::stage_lines(&stands, stage, &said, true).split_off(lines.len());
         let heading = format!("{}, {}", said.at(stage.stage), stage.on);
         StageView { stage: stage.stage, heading, lines, details }
     });

@@ -1,5 +1,7 @@
 //! What one trial shows, against published figures.
 
+use propagule_analysis::verdict::{Reason, Verdict};
+
 use super::*;
 use crate::bench::season::tests::two_arms;
 use crate::bench::{Entry, What};
@@ -7,11 +9,11 @@ use crate::clock::Clock;
 use crate::paper::dates::When;
 use crate::store::HomeId;
 
-fn day(text: &str) -> When {
+pub(super) fn day(text: &str) -> When {
     When::day(text.parse().expect("a day"))
 }
 
-fn bench() -> (tempfile::TempDir, Bench) {
+pub(super) fn bench() -> (tempfile::TempDir, Bench) {
     let folder = tempfile::tempdir().expect("a folder");
     let clock = Clock::Fixed("2026-11-25T12:00:00Z".parse().expect("an instant"));
     let (bench, _) = Bench::open(folder.path(), HomeId([7; 16]), clock).expect("opens");
@@ -40,8 +42,7 @@ fn result(entries: &[Entry]) -> StageResult {
 }
 
 #[test]
-fn the_tea_tasting_table_has_fishers_p() {
-    // Fisher (1935), The Design of Experiments, the lady tasting tea: 3 of 4 against 1 of 4, two-sided p = 34/70.
+fn pots_that_disagree_leave_no_verdict() {
     let lift = entered(
         "2026-08-29",
         Some(Stage::Lift),
@@ -55,12 +56,11 @@ fn the_tea_tasting_table_has_fishers_p() {
         ],
     );
     let found = result(&[lift]);
-    let pair = &found.comparisons[0];
+    let pair = &found.verdicts[0];
+    let comparison = &pair.reading.as_ref().expect("counted").comparison;
     // 9 of 12 against 3 of 12, by enumeration of the hypergeometric law: p = 0.0391.
-    assert!((pair.as_if_independent - 0.0391).abs() < 5e-5, "{}", pair.as_if_independent);
-    let tea = exact::fisher_two_sided(Count { succeeded: 3, started: 4 }, Count { succeeded: 1, started: 4 });
-    assert!((tea - 34.0 / 70.0).abs() < 1e-12, "{tea}");
-    assert!(matches!(pair.verdict, Verdict::Tested { pots_differ: true, .. }), "{:?}", pair.verdict);
+    assert!((comparison.p_exact - 0.0391).abs() < 5e-5, "{}", comparison.p_exact);
+    assert_eq!((pair.verdict, &pair.reason), (Verdict::CannotTell, &Reason::PotsDisagree));
 }
 
 #[test]
@@ -83,40 +83,12 @@ fn lost_pots_are_no_difference_between_pots() {
     assert_eq!((found.arms[1].succeeded, found.arms[1].lost, found.arms[1].replicates.len()), (6, 4, 2));
     assert!(found.arms[1].lost_matters());
     assert_eq!(found.arms[1].without_lost(), Count { succeeded: 6, started: 8 });
-    let Verdict::Tested { p, pots_differ, .. } = found.comparisons[0].verdict else { panic!("tested") };
-    assert!((p - 0.400).abs() < 5e-4 && !pots_differ, "{p}");
-}
-
-#[test]
-fn holms_correction_is_the_published_one() {
-    // Holm (1979), Scand. J. Statist. 6:65: p = 0.01, 0.02, 0.03 become 0.03, 0.04, 0.04.
-    let found = result(&[entered(
-        "2026-08-29",
-        Some(Stage::Lift),
-        &[
-            "P1:rooted=4",
-            "P2:rooted=4",
-            "P3:rooted=4",
-            "P4:rooted=0,dead=4",
-            "P5:rooted=0,dead=4",
-            "P6:rooted=0,dead=4",
-        ],
-    )]);
-    let mut pairs = vec![found.comparisons[0].clone(); 3];
-    for (pair, p) in pairs.iter_mut().zip([0.02, 0.01, 0.03]) {
-        pair.verdict = Verdict::Tested { p, holm: p, pots_differ: false };
-    }
-    correct_by_holm(&mut pairs);
-    let holm: Vec<f64> = pairs
-        .iter()
-        .map(|pair| match pair.verdict {
-            Verdict::Tested { holm, .. } => holm,
-            _ => f64::NAN,
-        })
-        .collect();
-    for (found, published) in holm.iter().zip([0.04, 0.03, 0.04]) {
-        assert!((found - published).abs() < 1e-12, "{holm:?}");
-    }
+    let pair = &found.verdicts[0];
+    let comparison = &pair.reading.as_ref().expect("counted").comparison;
+    // 9 of 12 against 6 of 12: Fisher's p 0.400; by pots, with the moderated spread, 0.35.
+    assert!((comparison.p_exact - 0.400).abs() < 5e-4, "{}", comparison.p_exact);
+    assert!((comparison.p_pots.expect("three pots each") - 0.35).abs() < 5e-3, "{:?}", comparison.p_pots);
+    assert_eq!((pair.verdict, &pair.reason), (Verdict::CannotTell, &Reason::WithinChance));
 }
 
 #[test]
@@ -166,6 +138,6 @@ fn arms_that_differ_in_operator_or_stock_plant_get_no_verdict() {
     )];
     let season = Season::new(&trial, (1..).zip(&entries));
     let found = at_stage(&bench, &season, &season.as_it_stands(), Stage::Lift).expect("counted");
-    assert_eq!(found.comparisons[0].verdict, Verdict::CannotSeparate);
-    assert_eq!(found.comparisons[0].difference.names(), ["auxin", "operator"]);
+    assert_eq!(found.verdicts[0].verdict, Verdict::Confounded);
+    assert_eq!(found.verdicts[0].reason, Reason::Together(vec!["auxin".into(), "operator".into()]));
 }

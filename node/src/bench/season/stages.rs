@@ -94,7 +94,7 @@ impl Season<'_> {
                 continue;
             };
             *arm.counts_mut(stage) = Some(self.counts(arm.number, stage, &found));
-            let leads = found.leads(stage).filter(|leads| leads.len() > 1);
+            let leads = found.leads(stage).filter(|leads| !leads.is_empty());
             let leads = leads.map(|leads| leads.into_iter().map(|n| n as u16).collect());
             arm.replicate_counts.insert(stage, leads);
             arm.replicate_lost.insert(stage, found.units.iter().map(|unit| unit.lost as u16).collect());

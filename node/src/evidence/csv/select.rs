@@ -165,7 +165,8 @@ fn evidence_row(row: &CsvRow) -> EvidenceRow {
         site: None,
         own: false,
         weight: 1.0,
-        flags: RowFlags::default(),
+        pots: Vec::new(),
+        flags: RowFlags { unit_is_piece: true, ..RowFlags::default() },
     }
 }
 

@@ -13,7 +13,7 @@ use propagule_protocol::{
 use crate::evidence::duplicates::{mark_duplicates, same_trial_key};
 use crate::evidence::facets::facet_words;
 use crate::evidence::row::{
-    Evidence, EvidenceRow, FacetWords, LaterPhase, Outcome, Question, RowFlags, Stage, leave_out,
+    Evidence, EvidenceRow, FacetWords, LaterPhase, Outcome, Pot, Question, RowFlags, Stage, leave_out,
 };
 use crate::evidence::silence::{Fate, Silence, fate};
 
@@ -235,6 +235,7 @@ fn arm_row(trial: &HeldTrial<'_>, arm: &Arm, options: &RecordOptions) -> Option<
         started: u32::from(arm.started),
         succeeded: u32::from(succeeded),
         lost: u32::from(lost),
+        pots: pots(arm, question, succeeded).unwrap_or_default(),
         alive: alive.map(u32::from),
         pending,
         weeks,
@@ -244,6 +245,25 @@ fn arm_row(trial: &HeldTrial<'_>, arm: &Arm, options: &RecordOptions) -> Option<
         weight: trial.weight,
         flags: RowFlags { silent, ended_earlier, ..flags(trial, arm) },
     })
+}
+
+/// Each pot, where the record lists the outcome asked for by pot, and the list adds up to the arm's count.
+fn pots(arm: &Arm, question: Question, succeeded: u16) -> Option<Vec<Pot>> {
+    let is_listed = match question.stage {
+        Stage::Final => question.outcome == Outcome::Final,
+        Stage::Lift | Stage::Season | Stage::Spring => question.outcome == Outcome::Rooted,
+    };
+    let (started, counts) = (arm.replicates.as_ref()?, at(&arm.stages, question.stage)?);
+    let listed = counts.replicates.as_ref().filter(|listed| is_listed && listed.len() == started.len())?;
+    let lost = counts.lost_by_replicate.as_ref();
+    let is_whole = listed.iter().map(|n| u32::from(*n)).sum::<u32>() == u32::from(succeeded)
+        && started.iter().zip(listed).all(|(started, n)| n <= started);
+    let pot = |(place, (started, succeeded)): (usize, (&u16, &u16))| Pot {
+        started: u32::from(*started),
+        succeeded: u32::from(*succeeded),
+        lost: lost.and_then(|lost| lost.get(place)).map_or(0, |lost| u32::from(*lost)),
+    };
+    is_whole.then(|| started.iter().zip(listed).enumerate().map(pot).collect())
 }
 
 fn words_of(facets: &Facets, summary: &Summary) -> FacetWords {
@@ -280,7 +300,7 @@ fn flags(trial: &HeldTrial<'_>, arm: &Arm) -> RowFlags {
         equivocated: trial.equivocated,
         shrunk: trial.shrunk,
         lot: design.has(DesignFlags::LOT),
-        single_replicate: arm.replicates.is_none(),
+        single_replicate: arm.replicates.is_none() && !design.has(DesignFlags::UNIT_IS_PIECE),
         stock_plants_uneven: design.has(DesignFlags::STOCK_PLANTS_UNEVEN),
         opened_early: trial.opened_early,
         transcribed: trial.summary.doi.is_some(),
@@ -288,6 +308,9 @@ fn flags(trial: &HeldTrial<'_>, arm: &Arm) -> RowFlags {
         marks_joined: trial.summary.grower_mark.is_some() && !trial.trusts_marks && !trial.own,
         silent: false,
         ended_earlier: false,
+        matched: design.has(DesignFlags::REPLICATES_MATCHED),
+        unit_is_piece: design.has(DesignFlags::UNIT_IS_PIECE),
+        is_control: trial.summary.control == Some(arm.number),
         unlisted_difference: arm.unlisted_difference,
         start_offset: arm.start_offset_months.unwrap_or(0),
     }

@@ -37,7 +37,12 @@ fn before_sticking_it_says_what_24_cuttings_can_show() {
     // Two-sided Fisher test at 0.05 with 12 against 12 (power by enumeration; figures of the acceptance story).
     has(
         &text,
-        &["20 against 80 %", "have an 81 % chance of showing it", "50 against 75 %", "only a 14 % chance"],
+        &[
+            "20 against 80 %",
+            "3 pots of 4 an arm have a 69 % chance of showing it, 81 % if",
+            "50 against 75 %",
+            ", 14 % if",
+        ],
     );
     has(&text, &["12 pieces in P1, P2, P3", "12 pieces in P4, P5, P6", "powder and none: auxin only"]);
     has(&text, &["Rooting powder: wear gloves", "label"]);
@@ -65,7 +70,7 @@ fn nine_of_twelve_against_six_of_twelve_could_easily_be_luck() {
     has(
         &text,
         &[
-            "powder and none (auxin only): 9 of 12 against 6 of 12 rooted; cannot be told apart (p 0.40)",
+            "powder and none (auxin only): 9 of 12 against 6 of 12 rooted; cannot be told apart",
             "4 lost: without them 6 of 8, 75 %",
             "Without the lost ones 9 of 12 against 6 of 8, both 75 %",
         ],

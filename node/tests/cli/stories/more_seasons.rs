@@ -127,9 +127,9 @@ fn seed_is_counted_as_germinated_of_sown_and_missed_checks_are_late() {
     let text = says(&home, &["trial", "show", "S1"]);
     has(
         &text,
-        &["cold: 2 of 60 germinated", "both: 33 of 60 germinated", "both likely better for stratification"],
+        &["cold: 2 of 60 germinated", "both: 33 of 60 germinated", "both did better for stratification"],
     );
-    has(&text, &["(p below 0.001)"]);
+    has(&text, &["fewer than 1 time in 100"]);
     let curve = says(&home, &["trial", "show", "S1", "--detail"]);
     has(&curve, &["both over time", "2026-03-20", "Pearson"]);
 }

@@ -5,18 +5,21 @@
 //! started in different months or set apart by an unlisted difference are never compared, nor are lots (no question
 //! was asked) or arms whose stock plants were split unevenly.
 
+mod judged;
 #[cfg(test)]
 mod tests;
+mod together;
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use propagule_analysis::Count;
-use propagule_analysis::contrast::{ContrastFit, Options, Pair, conditional_weighted};
+use propagule_analysis::contrast::{ContrastFit, Options, TrialPair, stratified};
+use propagule_analysis::verdict::{Design, Held, pooled};
 
 use crate::answer::AnswerError;
-use crate::answer::pool::{ContrastAnswer, PoolRequest};
+use crate::answer::pool::{ContrastAnswer, PoolRequest, TogetherAnswer};
 use crate::answer::words::ContrastFacts;
 use crate::evidence::{EvidenceRow, GROWER_CAP, MethodGroup};
+use judged::Seen;
 
 /// Which words of which facet: the first word sorts before the second.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -36,6 +39,7 @@ struct TrialSides {
 /// Contrasts of all facets, sorted by facet and words.
 pub(in crate::answer::pool) fn contrasts(
     groups: &[MethodGroup<'_>],
+    evidence: &[EvidenceRow],
     request: &PoolRequest,
 ) -> Result<Vec<ContrastAnswer>, AnswerError> {
     if !request.question.ranks_methods() {
@@ -57,7 +61,30 @@ pub(in crate::answer::pool) fn contrasts(
         found.retain(|_, by_trial| !by_trial.is_empty());
     }
     let capped = request.source.is_capped();
-    found.iter().map(|(sides, by_trial)| contrast(sides, by_trial, &trials, capped)).collect()
+    let mut whole: BTreeMap<&str, Vec<&EvidenceRow>> = BTreeMap::new();
+    for row in evidence {
+        whole.entry(&row.trial).or_default().push(row);
+    }
+    let held = Trials { counted: &trials, whole: &whole };
+    let answers = found.iter().map(|(sides, by_trial)| contrast(sides, by_trial, &held, capped));
+    answers.filter_map(Result::transpose).collect()
+}
+
+/// Pairs of which several facets differ at once.
+pub(in crate::answer::pool) fn together(
+    groups: &[MethodGroup<'_>],
+    request: &PoolRequest,
+) -> Vec<TogetherAnswer> {
+    if !request.question.ranks_methods() {
+        return Vec::new();
+    }
+    together::together(&arms_by_trial(groups, request.replicated_only))
+}
+
+/// Arms by trial: those that are counted, and all of them.
+struct Trials<'a> {
+    counted: &'a BTreeMap<&'a str, Vec<&'a EvidenceRow>>,
+    whole: &'a BTreeMap<&'a str, Vec<&'a EvidenceRow>>,
 }
 
 fn arms_by_trial<'a>(
@@ -105,53 +132,64 @@ fn sole_difference<'a>(one: &'a EvidenceRow, other: &'a EvidenceRow) -> Option<(
 
 fn comparable(one: &EvidenceRow, other: &EvidenceRow) -> bool {
     let set_apart = |row: &EvidenceRow| (row.flags.unlisted_difference, row.flags.start_offset);
-    let unfit = |row: &EvidenceRow| row.flags.lot || row.flags.stock_plants_uneven;
-    one.phases == other.phases && set_apart(one) == set_apart(other) && !unfit(one) && !unfit(other)
+    one.phases == other.phases
+        && set_apart(one) == set_apart(other)
+        && comparable_alone(one)
+        && comparable_alone(other)
+}
+
+/// Whether an arm of that kind can be compared at all.
+fn comparable_alone(row: &EvidenceRow) -> bool {
+    !(row.flags.lot || row.flags.stock_plants_uneven)
 }
 
 fn contrast(
     sides: &Sides,
     by_trial: &BTreeMap<&str, TrialSides>,
-    trials: &BTreeMap<&str, Vec<&EvidenceRow>>,
+    trials: &Trials<'_>,
     capped: bool,
-) -> Result<ContrastAnswer, AnswerError> {
-    let pairs: Vec<(Pair, &EvidenceRow)> = by_trial
-        .iter()
-        .map(|(trial, arms)| {
-            let (first, second) =
-                (added_up(&arms.first, &trials[trial]), added_up(&arms.second, &trials[trial]));
-            (Pair { first, second }, trials[trial][0])
-        })
-        .collect();
-    let pairs = weighted(&pairs, capped);
-    let single_replicate = by_trial.iter().filter(|(trial, arms)| is_single(arms, &trials[*trial])).count();
-    let fit = conditional_weighted(&pairs, &Options::default()).map_err(|source| AnswerError::Fit {
+) -> Result<Option<ContrastAnswer>, AnswerError> {
+    let mut seen: Vec<(Seen, &EvidenceRow)> = Vec::new();
+    for (trial, arms) in by_trial {
+        let rows = &trials.counted[trial];
+        let side = |places: &BTreeSet<usize>| -> Vec<&EvidenceRow> {
+            places.iter().map(|place| rows[*place]).collect()
+        };
+        let (first, second) = (side(&arms.first), side(&arms.second));
+        let whole = trials.whole.get(trial).unwrap_or(rows);
+        seen.extend(judged::seen(whole, &sides.facet, &first, &second).map(|seen| (seen, rows[0])));
+    }
+    if seen.is_empty() {
+        return Ok(None);
+    }
+    let pairs = weighted(&seen, capped);
+    let fit = stratified(&pairs, &Options::default()).map_err(|source| AnswerError::Fit {
         method: format!("{}: {} and {}", sides.facet, sides.first, sides.second),
         source,
     })?;
-    Ok(answer(sides, by_trial.len(), single_replicate, fit))
+    Ok(Some(answer(sides, &seen, &pairs, fit)))
 }
 
-/// Each pair with its grower's weight and, where `capped`, with min(1, 60 / pieces) of all that the grower brings to
+/// Each trial's pair with its grower's weight and, where `capped`, with min(1, 60 / pieces) of all that the grower brings to
 /// this contrast.
-fn weighted(pairs: &[(Pair, &EvidenceRow)], capped: bool) -> Vec<(Pair, f64)> {
-    let pieces_of = |pair: &Pair| f64::from(pair.first.started) + f64::from(pair.second.started);
+fn weighted(seen: &[(Seen, &EvidenceRow)], capped: bool) -> Vec<TrialPair> {
+    let pieces_of = |seen: &Seen| -> f64 {
+        seen.strata.iter().map(|pair| f64::from(pair.first.started) + f64::from(pair.second.started)).sum()
+    };
     let mut pieces: BTreeMap<&str, f64> = BTreeMap::new();
-    for (pair, row) in pairs {
-        *pieces.entry(&row.grower).or_default() += pieces_of(pair);
+    for (seen, row) in seen {
+        *pieces.entry(&row.grower).or_default() += pieces_of(seen);
     }
     let cap = |row: &EvidenceRow| {
         if capped { (GROWER_CAP / pieces[row.grower.as_str()].max(1.0)).min(1.0) } else { 1.0 }
     };
-    pairs.iter().map(|(pair, row)| (*pair, row.weight * cap(row))).collect()
-}
-
-/// Arms of one side of a trial as one count.
-fn added_up(arms: &BTreeSet<usize>, trial: &[&EvidenceRow]) -> Count {
-    arms.iter().fold(Count { started: 0, succeeded: 0 }, |sum, arm| Count {
-        started: sum.started.saturating_add(trial[*arm].started),
-        succeeded: sum.succeeded.saturating_add(trial[*arm].succeeded),
-    })
+    seen.iter()
+        .map(|(seen, row)| TrialPair {
+            strata: seen.strata.clone(),
+            phi: seen.phi,
+            weight: row.weight * cap(row),
+        })
+        .collect()
 }
 
 /// Whether some arm of the comparison stood in one pot, tray or row.
@@ -159,7 +197,28 @@ fn is_single(arms: &TrialSides, trial: &[&EvidenceRow]) -> bool {
     arms.first.iter().chain(&arms.second).any(|arm| trial[*arm].flags.single_replicate)
 }
 
-fn answer(sides: &Sides, trials: usize, single_replicate: usize, fit: ContrastFit) -> ContrastAnswer {
+fn answer(
+    sides: &Sides,
+    seen: &[(Seen, &EvidenceRow)],
+    pairs: &[TrialPair],
+    fit: ContrastFit,
+) -> ContrastAnswer {
+    let growers: BTreeSet<&str> = seen.iter().map(|(_, row)| row.grower.as_str()).collect();
+    let number = |row: &EvidenceRow| growers.iter().position(|grower| *grower == row.grower).unwrap_or(0);
+    let held: Vec<Held> = seen
+        .iter()
+        .zip(pairs)
+        .map(|((seen, row), pair)| Held {
+            grower: number(row),
+            design: seen.design,
+            is_informative: pair.weight > 0.0 && pair.is_informative(),
+        })
+        .collect();
+    let mut informative = seen.iter().zip(&held).filter(|(_, held)| held.is_informative);
+    let alone = informative.next().filter(|_| informative.next().is_none()).map(|((seen, _), _)| seen);
+    let (verdict, scope) = pooled(&held, fit.prob_first_better, alone.map(|seen| seen.verdict));
+    let trials = seen.len();
+    let single_replicate = seen.iter().filter(|(seen, _)| seen.design == Design::Single).count();
     let words = ContrastFacts {
         facet: &sides.facet.replace('_', " "),
         first: &sides.first,
@@ -168,6 +227,9 @@ fn answer(sides: &Sides, trials: usize, single_replicate: usize, fit: ContrastFi
         informative: fit.k_informative,
         single_replicate,
         prob_first_better: fit.prob_first_better,
+        verdict,
+        scope,
+        first_is_better: alone.and_then(|seen| seen.first_is_better),
     };
     ContrastAnswer {
         facet: sides.facet.clone(),
@@ -175,7 +237,12 @@ fn answer(sides: &Sides, trials: usize, single_replicate: usize, fit: ContrastFi
         second: sides.second.clone(),
         trials,
         single_replicate,
-        verdict: words.verdict().word(),
+        design: alone.map(|seen| seen.design),
+        phi: alone.map(|seen| seen.phi),
+        scope,
+        p: alone.and_then(|seen| seen.p),
+        shrunk: None,
+        verdict: verdict.word(),
         sentence: words.sentence(),
         fit,
     }

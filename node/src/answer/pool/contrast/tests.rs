@@ -1,6 +1,8 @@
+use propagule_analysis::verdict::{Design, Scope};
+
 use crate::answer::pool::{PoolRequest, pool};
-use crate::evidence::fixtures::{evidence, row, with_facet};
-use crate::evidence::{EvidenceRow, Outcome, Question, Stage};
+use crate::evidence::fixtures::{evidence, row, with_facet, words};
+use crate::evidence::{EvidenceRow, Outcome, Pot, Question, Stage};
 
 /// Two arms of one trial that differ in form alone.
 fn two_forms(grower: &str, heel: (u32, u32), nodal: (u32, u32)) -> Vec<EvidenceRow> {
@@ -84,4 +86,61 @@ fn trials_of_one_pot_an_arm_can_be_left_out() {
     assert_eq!((all[0].trials, all[0].single_replicate), (2, 1));
     assert_eq!((left[0].trials, left[0].single_replicate), (1, 0));
     assert!(contrasts(single, true).is_empty());
+}
+
+/// Two trials in which dip always stood in perlite and none in bark; before, dip was "likely better, more than 99 in 100".
+#[test]
+fn what_went_together_is_listed_and_never_ranked() {
+    let arm = |grower: &str, arm: &str, method: &str, medium: &str, (started, rooted)| {
+        let mut row = row(grower, "1", arm, started, rooted);
+        row.facets = words(&[("method", method), ("medium", medium)]);
+        row
+    };
+    let rows = vec![
+        arm("g1", "a", "dip", "perlite", (12, 10)),
+        arm("g1", "b", "none", "bark", (12, 3)),
+        arm("g2", "a", "dip", "perlite", (10, 8)),
+        arm("g2", "b", "none", "bark", (10, 3)),
+    ];
+    let answer = pool(&evidence(rows), &PoolRequest::new("x y")).expect("an answer");
+    assert!(answer.contrasts.is_empty() && answer.network.is_none());
+    let [together] = &answer.together[..] else { panic!("one pair: {:?}", answer.together) };
+    assert_eq!((together.first.as_str(), together.second.as_str()), ("dip + perlite", "none + bark"));
+    assert_eq!((together.trials, together.verdict), (2, "confounded"));
+}
+
+/// An arm with its pots.
+fn with_pots(mut row: EvidenceRow, pots: &[u32]) -> EvidenceRow {
+    row.flags.unit_is_piece = false;
+    row.pots = pots.iter().map(|n| Pot { started: 10, succeeded: *n, lost: 0 }).collect();
+    (row.started, row.succeeded) = (10 * pots.len() as u32, pots.iter().sum());
+    row
+}
+
+/// Cases V2, V3, P5, P6 and P8 of the worked verdicts (`analysis/tests/bench`).
+#[test]
+fn one_trial_keeps_its_own_verdict_and_several_are_tempered_by_their_pots() {
+    let trial = |grower: &str, first: [u32; 3], second: [u32; 3]| {
+        let arms = two_forms(grower, (30, 0), (30, 0)).into_iter().zip([first, second]);
+        arms.map(|(row, pots)| with_pots(row, &pots)).collect::<Vec<_>>()
+    };
+    let (agree, unruly) = (trial("a", [7, 8, 6], [2, 3, 3]), trial("b", [10, 2, 9], [1, 7, 3]));
+    let found = |rows: Vec<EvidenceRow>| {
+        let answer = pool(&evidence(rows), &PoolRequest::new("x y")).expect("an answer");
+        answer.contrasts.into_iter().next().expect("a contrast")
+    };
+    let alone = found(agree.clone());
+    assert_eq!(
+        (alone.verdict, alone.scope, alone.design),
+        ("better", Some(Scope::OneTrial), Some(Design::Pots))
+    );
+    assert!((alone.p.expect("tested") - 0.014_877_2).abs() < 1e-6);
+    assert!((alone.fit.prob_first_better - 0.982_648).abs() < 2e-4);
+    assert!(alone.sentence.contains("heel did better than nodal, in one trial"), "{}", alone.sentence);
+    let open = found(unruly.clone());
+    assert_eq!((open.verdict, open.scope), ("cannot_tell", Some(Scope::OneTrial)));
+    assert!((open.fit.prob_first_better - 0.885_215).abs() < 2e-4);
+    let both = found([agree, unruly].concat());
+    assert_eq!((both.verdict, both.scope, both.p), ("likely", Some(Scope::Growers), None));
+    assert!((both.fit.prob_first_better - 0.992_917).abs() < 2e-4);
 }

@@ -106,10 +106,15 @@ pub(in crate::web::rooms) fn whose_words(whose: Whose) -> &'static str {
 /// Most contrasts that are told.
 const MOST_CONTRASTS: usize = 24;
 
+/// Whether a verdict names one side.
+fn is_told(verdict: &str) -> bool {
+    [words::Verdict::Likely, words::Verdict::Better].iter().any(|told| told.word() == verdict)
+}
+
 /// What differed inside trials: what is likely first, then what cannot be told apart yet.
 fn contrasts(answer: &PoolAnswer) -> Markup {
     let (likely, open): (Vec<_>, Vec<_>) =
-        answer.contrasts.iter().partition(|contrast| contrast.verdict == words::Verdict::Likely.word());
+        answer.contrasts.iter().partition(|contrast| is_told(contrast.verdict));
     let all: Vec<_> = likely.into_iter().chain(open).collect();
     html! {
         @if !all.is_empty() {
