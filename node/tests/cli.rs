@@ -29,6 +29,8 @@ mod keys;
 mod kinds;
 #[path = "cli/large.rs"]
 mod large;
+#[path = "cli/life.rs"]
+mod life;
 #[path = "cli/made.rs"]
 mod made;
 #[path = "cli/manual.rs"]

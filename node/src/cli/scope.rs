@@ -14,6 +14,9 @@ pub(super) struct ScopeArgs {
     /// Take results transcribed from print as well
     #[arg(long)]
     transcribed: bool,
+    /// Take grafts worked again on the stocks of failed ones as well: their stocks were chosen by failure
+    #[arg(long)]
+    with_regrafts: bool,
     /// Whose results count: your own, those of growers you trust, or everybody's [default: circle when you have one,
     /// else everybody]
     #[arg(long, value_enum)]
@@ -45,6 +48,7 @@ impl ScopeArgs {
     pub(super) fn scope(self) -> Scope {
         Scope {
             transcribed: self.transcribed,
+            with_regrafts: self.with_regrafts,
             opened_only: self.opened_only,
             whose: self.whose.map(Whose::from),
         }
@@ -55,6 +59,7 @@ impl ScopeArgs {
         let flag = match self {
             Self { opened_only: true, .. } => "--opened-only",
             Self { transcribed: true, .. } => "--transcribed",
+            Self { with_regrafts: true, .. } => "--with-regrafts",
             Self { whose: Some(_), .. } => "--whose",
             _ => return Ok(()),
         };

@@ -107,9 +107,6 @@ pub(super) fn phase_words(before: &FacetWords, after: &FacetWords) -> String {
 
 /// ", then frame after 15 weeks", with the range of weeks over the arms.
 fn moves(key: &MethodKey, rows: &[&EvidenceRow]) -> String {
-    if key.facets.is_empty() {
-        return pooled_moves(rows);
-    }
     key.moved_to.iter().enumerate().map(|(index, words)| one_move(words, index, rows)).collect()
 }
 
@@ -121,16 +118,4 @@ fn one_move(words: &str, index: usize, rows: &[&EvidenceRow]) -> String {
         (Some(first), _) => format!(", then {words} after {first} weeks"),
         _ => format!(", then {words}"),
     }
-}
-
-/// With every method pooled the moves are named only when all arms made the same ones.
-fn pooled_moves(rows: &[&EvidenceRow]) -> String {
-    let moved = |row: &EvidenceRow| -> Vec<String> {
-        row.phases.iter().map(|phase| phase_words(&row.facets, &phase.facets)).collect()
-    };
-    let first = rows.first().map(|row| moved(row)).unwrap_or_default();
-    if rows.iter().all(|row| moved(row) == first) {
-        return first.iter().enumerate().map(|(index, words)| one_move(words, index, rows)).collect();
-    }
-    ", some moved before this count".to_owned()
 }

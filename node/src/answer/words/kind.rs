@@ -18,7 +18,9 @@ pub struct KindWords {
     pub waiting: &'static str,
     /// Alive with it, behind "of them": with roots, taken, germinated.
     pub with: &'static str,
-    /// Growing on after the first stage: established, growing on, pricked out.
+    /// Behind "died": without roots, without taking.
+    pub without: &'static str,
+    /// Growing on after the first stage: established, pricked out.
     pub established: &'static str,
     stages: [StageWords; 4],
 }
@@ -54,6 +56,7 @@ const CUTTING: KindWords = KindWords {
     looked_for: "roots",
     waiting: "green",
     with: "with roots",
+    without: "without roots",
     established: "established",
     stages: [
         stage("lift", "lift", "rooted", "lift and count"),
@@ -70,7 +73,8 @@ const GRAFT: KindWords = KindWords {
     looked_for: "take",
     waiting: "undecided",
     with: "taken",
-    established: "growing on",
+    without: "without taking",
+    established: "established",
     stages: [
         stage("take", "the take count", "taken", "take count"),
         stage("season", "season end", "growing on", "season end count"),
@@ -97,6 +101,7 @@ const SEED: KindWords = KindWords {
     looked_for: "germination",
     waiting: "not up yet",
     with: "germinated",
+    without: "without germinating",
     established: "pricked out",
     stages: [
         stage("germination", "the germination count", "germinated", "germination count"),
@@ -123,6 +128,7 @@ const DIVISION: KindWords = KindWords {
     lead: "re-rooted",
     had: "re-rooted",
     with: "with new roots",
+    without: "without new roots",
     looked_for: "new roots",
     stages: [
         stage("first", "the first count", "re-rooted", "first count"),
@@ -140,7 +146,8 @@ const MIXED: KindWords = KindWords {
     looked_for: "success",
     waiting: "undecided",
     with: "successful",
-    established: "growing on",
+    without: "without success",
+    established: "established",
     stages: [
         stage("first", "the first count", "successful", "first count"),
         stage("season", "season end", "growing on", "season end count"),

@@ -171,7 +171,7 @@ pub fn groups(heading: &str, groups: &[Group], outcome: &str) -> Option<String> 
 pub fn life(life: &Life, words: &KindWords) -> Vec<String> {
     let others = gone(life.others);
     let mut lines = vec![format!(
-        "Of {} still {} on {}, {} had {} by {}, {} {} still {}, {} died without{others}. Whole life: {} of {} ever {}.",
+        "Of {} still {} on {}, {} had {} by {}, {} {} still {}, {} died {}{others}. Whole life: {} of {} ever {}.",
         life.green,
         words.waiting,
         life.green_at,
@@ -182,6 +182,7 @@ pub fn life(life: &Life, words: &KindWords) -> Vec<String> {
         if life.still_waiting == 1 { "is" } else { "are" },
         words.waiting,
         life.died,
+        words.without,
         life.whole_life.ever_rooted,
         life.whole_life.of,
         words.lead,
@@ -194,7 +195,7 @@ pub fn life(life: &Life, words: &KindWords) -> Vec<String> {
 
 fn life_of_arm(arm: &LifeRow, words: &KindWords) -> String {
     format!(
-        "{}: of {} {}, {} {} since, {} still {}, {} died without{}; whole life {} of {}",
+        "{}: of {} {}, {} {} since, {} still {}, {} died {}{}; whole life {} of {}",
         arm.arm,
         arm.green,
         words.waiting,
@@ -203,6 +204,7 @@ fn life_of_arm(arm: &LifeRow, words: &KindWords) -> String {
         arm.still_waiting,
         words.waiting,
         arm.died,
+        words.without,
         gone(arm.others),
         arm.whole_life.ever_rooted,
         arm.whole_life.of
@@ -213,9 +215,9 @@ fn gone(others: u32) -> String {
     if others == 0 { String::new() } else { format!(", {others} lost, left or not known") }
 }
 
-/// How an arm stands: `3 of 15 alive; ever rooted 11 of 15; 6 left as finished, 3 with roots, 4 dead`.
+/// How an arm stands: `3 alive of 15 put in; ever rooted 11 of 15; 6 left as finished, 3 with roots, 4 dead`.
 pub fn now(row: &NowRow, words: &KindWords) -> String {
-    let mut parts = vec![format!("{} of {} alive", row.alive, row.started)];
+    let mut parts = vec![format!("{} alive of {} put in", row.alive, row.started)];
     parts.push(match (row.ever_rooted, row.row.looked_for) {
         (Some(ever), _) => format!("ever {} {ever} of {}", words.lead, row.started),
         (None, 0) => words.not_looked_for(),

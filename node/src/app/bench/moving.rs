@@ -2,15 +2,16 @@
 
 use std::fmt::Write;
 
+use propagule_protocol::Date;
 use serde_json::json;
 
 use super::entering::check_later;
 use super::{Common, Ready, entry, failure, ready};
-use crate::answer::words::counted;
+use crate::answer::words::kind::KindWords;
 use crate::app::{App, Reply, undo};
 use crate::bench::typed::arm::{TypedArm, read_into};
 use crate::bench::typed::tally;
-use crate::bench::{Event, Trial, What};
+use crate::bench::{Bench, Event, Trial, What};
 use crate::error::Failure;
 
 /// Later phases that a record can carry.
@@ -35,6 +36,12 @@ pub(super) fn moved(
     let mut typed = TypedArm::default();
     read_into(&mut typed, with.unwrap_or_default()).map_err(|fault| failure("move", &fault))?;
     let on = common.on;
+    if typed.facets.is_empty() && stands_there(&bench, &trial, &arms, &spot, on.middle()) {
+        return Ok(Reply::report(
+            format!("{} is on {spot} already; nothing saved.\n", trial.code),
+            json!({ "format": "propagule.entry/1", "entry": null, "saved": false, "trial": trial.code }),
+        ));
+    }
     let what = What::Moved {
         trial: trial.code.clone(),
         arms: arms.clone(),
@@ -49,18 +56,18 @@ pub(super) fn moved(
         let is_phase = arm.phases.iter().any(|phase| phase.on == on);
         let words = if is_phase {
             format!(
-                "same trial, same {} put in; roots first seen from now on count for \"then {spot} after {}\"",
+                "same trial, same {} put in; what is first seen to have {} from now on is shown as after the move to {spot} in week {weeks}",
                 arm.started,
-                counted(weeks, "week", "weeks")
+                KindWords::of_trial(&trial).had,
             )
         } else {
-            "aftercare: every living piece has roots already".to_owned()
+            format!("aftercare: every living piece is {} already", KindWords::of_trial(&trial).lead)
         };
         let _ = writeln!(text, "  {}: {words}", arm.label);
         if arm.phases.len() > MOST_PHASES {
             let _ = writeln!(
                 text,
-                "  {}: a record carries {MOST_PHASES} moves; publishing will leave the later ones out",
+                "  {}: a record carries {MOST_PHASES} moves: the first and the last",
                 arm.label
             );
         }
@@ -70,6 +77,12 @@ pub(super) fn moved(
         text,
         json!({ "format": "propagule.entry/1", "entry": number, "saved": true, "trial": trial.code }),
     ))
+}
+
+/// Whether all of the arms stand on the spot already; a move of that day counts.
+fn stands_there(bench: &Bench, trial: &Trial, arms: &[u8], spot: &str, day: Date) -> bool {
+    let season = bench.season(trial);
+    arms.iter().all(|arm| bench.spot_of(&season, *arm, day).as_deref() == Some(spot))
 }
 
 fn arms(trial: &Trial, labels: &[String]) -> Result<Vec<u8>, Failure> {

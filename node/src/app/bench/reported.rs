@@ -105,7 +105,7 @@ pub(super) fn counts(answer: &TrialAnswer) -> Section {
 }
 
 /// What the counts of a stage show and do not show, with a picture of that stage.
-pub(super) fn findings(answer: &TrialAnswer, stage: &StageAnswer) -> Section {
+pub(super) fn findings(answer: &TrialAnswer, trial: &Trial, stage: &StageAnswer) -> Section {
     let said = KindWords::of(answer.kind);
     Section {
         heading: format!("What it shows at {}, {}", said.at(stage.stage), stage.on),

@@ -10,7 +10,7 @@ use serde::{Deserialize, Serialize};
 use crate::answer::words::Family;
 use crate::evidence::family::{humidity_group, method_family};
 use crate::evidence::label;
-use crate::evidence::row::{EvidenceRow, FacetWords, LeftOut, leave_out};
+use crate::evidence::row::{EvidenceRow, FacetWords, LaterPhase, LeftOut, leave_out};
 use crate::evidence::suggest::closest;
 
 /// How arms are grouped into methods.
@@ -32,6 +32,9 @@ pub struct Filter {
     /// The value it must have.
     pub value: String,
 }
+
+/// Splits by where arms were moved to before the count; a move alone never makes another method.
+pub(in crate::evidence) const PATH: &str = "path";
 
 /// Names that were perhaps meant; of more than these nobody would choose.
 const MOST_MEANT: usize = 3;
@@ -99,6 +102,9 @@ impl Grouping {
 
 fn known_facet(name: &str) -> Result<String, GroupingError> {
     let name = name.to_lowercase().replace([' ', '-'], "_");
+    if name == PATH {
+        return Ok(name);
+    }
     let names = label::facet_names();
     if names.contains(&name.as_str()) {
         return Ok(name);
@@ -123,7 +129,7 @@ pub struct MethodGroup<'a> {
     pub rows: Vec<&'a EvidenceRow>,
 }
 
-/// What makes two arms one method: facet values, then what they were moved to before the count.
+/// What makes two arms one method: facet values, then what they were moved to before the count where that was asked.
 #[derive(Clone, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
 pub(in crate::evidence) struct MethodKey {
     pub(in crate::evidence) facets: FacetWords,
@@ -186,19 +192,22 @@ fn default_facets(family: Family, facets: &FacetWords) -> &'static [&'static str
 
 /// `None` where a facet of the grouping holds a code of a newer vocabulary.
 fn method_key(row: &EvidenceRow, grouping: &Grouping) -> Option<MethodKey> {
-    if grouping.pool_all {
-        return Some(MethodKey::default());
-    }
     let mut key = MethodKey::default();
+    if grouping.by.iter().any(|name| name == PATH) {
+        let words = |phase: &LaterPhase| label::phase_words(&row.facets, &phase.facets);
+        key.moved_to = row.phases.iter().map(words).collect();
+    }
+    if grouping.pool_all {
+        return Some(key);
+    }
     for facet in default_facets(method_family(&row.facets), &row.facets) {
         let word = row.facets.get(*facet).map_or(NOT_KNOWN, String::as_str);
         let word = if *facet == "humidity" { humidity_group(word) } else { word };
         key.facets.insert((*facet).to_owned(), word.to_owned());
     }
-    for facet in &grouping.by {
+    for facet in grouping.by.iter().filter(|name| *name != PATH) {
         let word = row.facets.get(facet).cloned().unwrap_or_else(|| NOT_KNOWN.to_owned());
         key.facets.insert(facet.clone(), word);
     }
-    key.moved_to = row.phases.iter().map(|phase| label::phase_words(&row.facets, &phase.facets)).collect();
     key.facets.values().all(|word| !label::is_newer_word(word)).then_some(key)
 }

@@ -83,7 +83,7 @@ fn words_of_a_newer_vocabulary_are_left_out_of_groupings_that_use_them_only() {
 }
 
 #[test]
-fn a_move_makes_another_method_and_shows_its_range_of_weeks() {
+fn a_move_makes_no_other_method_and_shows_its_range_of_weeks_where_paths_are_asked_for() {
     let moved = |after_weeks: u16| EvidenceRow {
         phases: vec![LaterPhase {
             after_weeks,
@@ -96,9 +96,11 @@ fn a_move_makes_another_method_and_shows_its_range_of_weeks() {
         "softwood stem cuttings, covered",
         "softwood stem cuttings, covered, then cold frame after 12–15 weeks",
     ];
-    assert_eq!(labels(&rows, &Grouping::default()), expected);
-    assert_eq!(labels(&rows[..1], &parse("none", &[])), ["all methods, then cold frame after 12 weeks"]);
-    assert_eq!(labels(&rows, &parse("none", &[])), ["all methods, some moved before this count"]);
+    assert_eq!(labels(&rows, &Grouping::default()), expected[..1]);
+    assert_eq!(labels(&rows, &parse("path", &[])), expected);
+    assert_eq!(labels(&rows, &parse("none", &[])), ["all methods"]);
+    let pooled = ["all methods", "all methods, then cold frame after 12\u{2013}15 weeks"];
+    assert_eq!(labels(&rows, &parse("none,path", &[])), pooled);
 }
 
 #[test]

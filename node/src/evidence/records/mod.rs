@@ -7,7 +7,7 @@ mod tests;
 pub use set::from_set;
 
 use propagule_protocol::{
-    Arm, AuthorKey, Counts, DesignFlags, Facets, Month, Phase, StageCounts, Summary, Taxon,
+    Arm, AuthorKey, Counts, DesignFlags, Facets, Month, Phase, Relation, StageCounts, Summary, Taxon,
 };
 
 use crate::evidence::duplicates::{mark_duplicates, same_trial_key};
@@ -52,6 +52,8 @@ pub struct RecordOptions {
     pub question: Question,
     /// Whether results transcribed from print count.
     pub transcribed: bool,
+    /// Whether grafts count that were worked again on the stocks of failed ones, which were chosen by failure.
+    pub with_regrafts: bool,
     /// Only trials that were opened before their first counts.
     pub opened_only: bool,
     /// The present month, by which opened trials fall silent; without it none does.
@@ -61,7 +63,14 @@ pub struct RecordOptions {
 impl RecordOptions {
     /// The default question about a species, own trials only.
     pub fn new(taxon: Taxon) -> Self {
-        Self { taxon, question: Question::default(), transcribed: false, opened_only: false, now: None }
+        Self {
+            taxon,
+            question: Question::default(),
+            transcribed: false,
+            with_regrafts: false,
+            opened_only: false,
+            now: None,
+        }
     }
 }
 
@@ -121,6 +130,10 @@ fn reason_against(trial: &HeldTrial<'_>, options: &RecordOptions) -> Option<&'st
     }
     if trial.summary.doi.is_some() && !options.transcribed {
         return Some("trials transcribed from print");
+    }
+    let is_regraft = trial.summary.parent.is_some_and(|parent| parent.relation == Relation::Regraft);
+    if is_regraft && !options.with_regrafts {
+        return Some("trials worked again on the same stock");
     }
     if options.opened_only && (!trial.opened_early || trial.shrunk) {
         return Some("trials not opened before their first counts, or lowered later");

@@ -209,7 +209,7 @@ fn the_report_has_protocol_counts_losses_flags_and_version() {
     let json = home.json(&["trial", "report", "M1"]);
     let note =
         json["page"]["report"]["sections"].as_array().expect("sections").last().expect("a note").to_string();
-    has(&note, &["none of 24 rooted", "after 14 weeks"]);
+    has(&note, &["0 of 24 rooted", "after 14 weeks"]);
     for private in ["2026-06-05", "8b", "M1"] {
         assert!(!note.contains(private), "{private} in {note}");
     }

@@ -40,7 +40,9 @@ fn lifted() -> TestHome {
     let moved = says(&home, &["move", "O1", "--to", "frame", "--on", "2026-10-17"]);
     has(
         &moved,
-        &["same trial, same 13 put in; roots first seen from now on count for \"then frame after 15 weeks\""],
+        &[
+            "same trial, same 13 put in; what is first seen to have rooted from now on is shown as after the move to frame in week 15",
+        ],
     );
     home
 }
@@ -49,11 +51,11 @@ fn lifted() -> TestHome {
 fn none_of_54_says_how_much_is_not_known() {
     let home = lifted();
     let text = says(&home, &["trial", "show", "O1"]);
-    has(&text, &["All arms: none of 54 rooted, up to about 5", "34 green, waiting"]);
+    has(&text, &["All arms: 0 of 54 rooted, up to about 5", "34 green, waiting"]);
     has(
         &text,
         &[
-            "B and C (leaves only): 0 of 15 against 0 of 13 rooted; no difference could be seen (up to 18 and 21 % would fit)",
+            "B and C (leaves only): 0 of 15 against 0 of 13 rooted; no difference could be seen (up to 18 and 21 % would fit; one pot each)",
         ],
     );
     has(
@@ -113,8 +115,9 @@ fn roots_after_the_move_count_for_both_places_and_the_trial_stays_one() {
         "not-known",
     ]);
     let leafing = says(&home, &["trial", "show", "O1"]);
-    has(&leafing, &["none of 54 rooted"]);
-    assert!(!leafing.contains("At the spring count"), "leafing is no root: {leafing}");
+    has(&leafing, &["0 of 54 rooted"]);
+    has(&leafing, &["At the spring count, 2027-04-20", "A: roots not looked for in A"]);
+    assert!(!leafing.contains("4 of 54"), "leafing is no root: {leafing}");
     home.ok(&[
         "spring",
         "O1",
@@ -129,6 +132,11 @@ fn roots_after_the_move_count_for_both_places_and_the_trial_stays_one() {
     ]);
     let text = says(&home, &["trial", "show", "O1"]);
     has(&text, &["moved to frame after 15 weeks", "All arms: 4 of 54 rooted", "C: 3 of 13 rooted"]);
+    has(&text, &["of these 3 after a move to frame in week 15 (of 13 put in)"]);
+    has(
+        &text,
+        &["Of 34 still green on 2026-10-17, 4 had rooted by 2027-06-05", "Whole life: 4 of 54 ever rooted."],
+    );
     assert!(!text.contains("3 of 12"), "survivors are no denominator: {text}");
     assert_eq!(home.json(&["publish", "O1", "--yes"])["revision"], 1);
     let sums = |stage: &str| {
@@ -147,5 +155,10 @@ fn roots_after_the_move_count_for_both_places_and_the_trial_stays_one() {
     assert_eq!((trials, rooted, started), (Some(1), Some(4), Some(54)));
     assert!(!words.contains("hardwood"), "{words}");
     let by_method = home.json(&["pool", "Ostrava tarda", "--stage", "spring"])["methods"].to_string();
-    assert!(by_method.contains("after 15 weeks"), "{by_method}");
+    assert!(!by_method.contains("after 15 weeks"), "a move makes no other method: {by_method}");
+    let by_path =
+        home.json(&["pool", "Ostrava tarda", "--stage", "spring", "--by", "path"])["methods"].to_string();
+    assert!(by_path.contains("after 15 weeks"), "{by_path}");
+    let again = says(&home, &["move", "O1", "--to", "frame", "--on", "2026-10-17"]);
+    has(&again, &["O1 is on frame already; nothing saved."]);
 }

@@ -24,7 +24,7 @@ fn a_hardwood_bed_loses_pieces_to_voles_and_a_row_gets_another_tag() {
         "10",
     ]);
     home.ok(&["stick", "H1", "--on", "January 2026", "P4=9", "--from-memory"]);
-    has(&says(&home, &["trial", "show", "H1"]), &["arm straight: 19 put in", "put in January 2026"]);
+    has(&says(&home, &["trial", "show", "H1"]), &["arm straight: 19 put in", "stuck January 2026"]);
     home.ok(&["check", "H1", "--on", "2026-03-01", "P2:lost=6,cause=vole", "--note", "run under the row"]);
     home.ok(&["trial", "correct", "H1", "--relabel", "P3=Q3"]);
     let old = home.fails(1, &["check", "H1", "--on", "2026-04-01", "P3:dead=1"]);
@@ -81,7 +81,7 @@ fn an_air_layer_is_counted_by_layers_laid() {
             "1 of grade 2, 2 of grade 3, 1 of grade 4",
         ],
     );
-    has(&says(&home, &["trial", "show", "Y1"]), &["A: 4 of 6 rooted", "1 green, waiting"]);
+    has(&says(&home, &["trial", "show", "Y1"]), &["A: 4 of 6 rooted", "1 attached and green"]);
     let leaves = home.json(&["publish", "Y1", "--preview"])["leaves"].to_string();
     has(&leaves, &["layer", "one lot without a question"]);
     assert!(!leaves.contains("left on the plant"), "{leaves}");
