@@ -33,7 +33,7 @@ use propagule_protocol::NetworkId;
 use propagule_protocol::names::Synonyms;
 
 pub(crate) use bench::viewed;
-pub use bench::{BenchRequest, Common, CorrectTrial, Enter, NewTrial, PaperKind, Stick};
+pub use bench::{BenchRequest, Common, CorrectTrial, Enter, NewTrial, PaperKind, Repeat, Stick};
 pub use circle::{Change, CircleRequest};
 pub use compare::CompareRequest;
 pub use evidence::Scope;

@@ -33,7 +33,7 @@ pub(crate) struct DueArgs {
 
 pub(super) async fn cmd_due(context: &Context, args: DueArgs) -> Result<(), Failure> {
     let as_of = match &args.as_of {
-        Some(text) => args.reading.day("--as-of", text)?.middle(),
+        Some(text) => args.reading.day(context, "--as-of", text)?.middle(),
         None => context.clock.today_date(),
     };
     let reply = ask::ask(context, Request::Bench(Box::new(BenchRequest::Due { as_of }))).await?;

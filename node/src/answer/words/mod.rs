@@ -5,6 +5,7 @@ mod circle;
 mod compare;
 mod contrast;
 mod curve;
+pub mod entry;
 mod facets;
 mod marks;
 mod nothing;
