@@ -31,12 +31,32 @@ pub struct Failure {
     what: String,
     why: Option<String>,
     hints: Vec<String>,
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    answers: Vec<Answer>,
+}
+
+/// How a question can be answered: each is an option of the command, and a button of the page.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Answer {
+    /// It is so: `--yes`.
+    Yes,
+    /// It replaces what is there: `--instead`.
+    Instead,
+    /// It is another one: `--again`.
+    Again,
 }
 
 impl Failure {
     /// Something that happens in ordinary use.
     pub fn expected(what: impl Into<String>) -> Self {
-        Self { kind: FailureKind::Expected, what: what.into(), why: None, hints: Vec::new() }
+        Self {
+            kind: FailureKind::Expected,
+            what: what.into(),
+            why: None,
+            hints: Vec::new(),
+            answers: Vec::new(),
+        }
     }
 
     /// Wrong use, or a home that this version cannot work with.
@@ -76,6 +96,18 @@ impl Failure {
     pub fn hint(mut self, hint: impl Into<String>) -> Self {
         self.hints.push(hint.into());
         self
+    }
+
+    /// Adds how the question can be answered.
+    #[must_use]
+    pub fn answers(mut self, answers: &[Answer]) -> Self {
+        self.answers.extend(answers);
+        self
+    }
+
+    /// How it can be answered, where it is a question.
+    pub fn possible_answers(&self) -> &[Answer] {
+        &self.answers
     }
 
     /// Adds what to do now where nobody has said it closer to the fault.

@@ -8,6 +8,8 @@
 #[allow(dead_code, reason = "the commands' own tests use the rest of it")]
 mod home;
 
+#[path = "bench_cases/entry.rs"]
+mod entry;
 #[path = "bench_cases/fates.rs"]
 mod fates;
 #[path = "bench_cases/report.rs"]
@@ -21,7 +23,8 @@ use report::Report;
 use serde_json::Value;
 
 /// What plays a file of cases, by the beginning of the file's name.
-const PLAYERS: [(&str, fn(&Value, &mut Report)); 1] = [("bench-fates", fates::play)];
+const PLAYERS: [(&str, fn(&Value, &mut Report)); 2] =
+    [("bench-entry", entry::play), ("bench-fates", fates::play)];
 
 fn folder() -> PathBuf {
     std::env::var_os("PROPAGULE_BENCH_CASES")

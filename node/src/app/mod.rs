@@ -34,7 +34,9 @@ use propagule_protocol::NetworkId;
 use propagule_protocol::names::Synonyms;
 
 pub(crate) use bench::viewed;
-pub use bench::{BenchRequest, Closing, Common, CorrectTrial, DuePart, Enter, NewTrial, PaperKind, Stick};
+pub use bench::{
+    BenchRequest, Closing, Common, CorrectTrial, DuePart, Enter, NewTrial, PaperKind, Repeat, Stick,
+};
 pub use circle::{Change, CircleRequest};
 pub use compare::CompareRequest;
 pub use evidence::Scope;

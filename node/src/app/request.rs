@@ -254,4 +254,9 @@ impl Reply {
     pub fn report(text: impl Into<String>, json: serde_json::Value) -> Self {
         Self::Report(Report { text: text.into(), json })
     }
+
+    /// What would be done, to be agreed to.
+    pub fn preview(text: impl Into<String>, json: serde_json::Value) -> Self {
+        Self::Preview(Report { text: text.into(), json })
+    }
 }

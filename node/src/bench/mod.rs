@@ -5,6 +5,7 @@
 
 mod changes;
 pub mod compared;
+pub mod control;
 pub mod curve;
 pub mod design;
 pub mod due;
@@ -22,6 +23,7 @@ pub mod season;
 pub mod spot;
 pub mod stock;
 pub mod summarise;
+pub mod tags;
 mod trial;
 pub mod typed;
 mod when;

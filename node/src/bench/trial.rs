@@ -208,6 +208,15 @@ impl Relation {
             Self::Repeat => "repeat",
         }
     }
+
+    /// What it means.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Replaces => "fresh pieces for failed ones",
+            Self::Regraft => "worked again on the same stocks",
+            Self::Repeat => "the same question in another season",
+        }
+    }
 }
 
 /// How the number put in is known.

@@ -3,7 +3,7 @@
 use clap::{Args, ValueEnum};
 
 use super::Context;
-use crate::app::Common;
+use crate::app::{Common, Repeat};
 use crate::error::Failure;
 use crate::paper::dates::{self, DateQuestion, DayOrder, Reading, When};
 
@@ -28,7 +28,7 @@ pub(super) enum Order {
 /// Day, note and files of an entry.
 #[derive(Clone, Debug, Args)]
 pub(super) struct EntryArgs {
-    /// The day: 2026-06-05, "5 June 2026", "June 2026", "about 2026-06-06" or a range [default: today]
+    /// The day: 2026-06-05, yesterday, friday, "3 days ago", "June 2026", "about 2026-06-06" or a range [default: today]
     #[arg(long, value_name = "DAY")]
     pub(super) on: Option<String>,
     #[command(flatten)]
@@ -48,10 +48,37 @@ impl EntryArgs {
     /// With the day read, or today's.
     pub(super) fn common(&self, context: &Context) -> Result<Common, Failure> {
         let on = match &self.on {
-            Some(text) => self.reading.day("--on", text)?,
+            Some(text) => self.reading.day(context, "--on", text)?,
             None => When::day(context.clock.today_date()),
         };
-        Ok(Common { on, note: self.note.clone(), files: self.file.clone(), once: self.once.clone() })
+        let (note, files, once) = (self.note.clone(), self.file.clone(), self.once.clone());
+        Ok(Common { note, files, once, ..Common::on(on) })
+    }
+}
+
+/// Answers to what an entry may be asked back.
+#[derive(Clone, Copy, Debug, Default, Args)]
+pub(super) struct AnswerArgs {
+    /// It is so, unusual as it is: half a pot gone at once, or a day before the last entry
+    #[arg(long)]
+    yes: bool,
+    /// It takes the place of the entry of the same day
+    #[arg(long)]
+    instead: bool,
+    /// It is another one of the same day
+    #[arg(long, conflicts_with = "instead")]
+    again: bool,
+}
+
+impl AnswerArgs {
+    /// Gives an entry the answers.
+    pub(super) fn of(self, common: Common) -> Common {
+        let repeat = match (self.instead, self.again) {
+            (true, _) => Some(Repeat::Instead),
+            (_, true) => Some(Repeat::Again),
+            _ => None,
+        };
+        Common { is_sure: self.yes, repeat, ..common }
     }
 }
 
@@ -66,8 +93,9 @@ impl ReadingArgs {
     }
 
     /// Reads a day given with `option`.
-    pub(super) fn day(&self, option: &str, text: &str) -> Result<When, Failure> {
-        dates::read(text, self.reading()).map_err(|question| asked(option, text, &question))
+    pub(super) fn day(&self, context: &Context, option: &str, text: &str) -> Result<When, Failure> {
+        let today = context.clock.today_date();
+        dates::read_on(text, self.reading(), today).map_err(|question| asked(option, text, &question))
     }
 }
 
@@ -79,6 +107,9 @@ fn asked(option: &str, text: &str, question: &DateQuestion) -> Failure {
         DateQuestion::NeedsYear(_) => failure.hint("add the year: --year 2026"),
         DateQuestion::NeedsOrderAndYear(..) => {
             failure.hint("add both: --dates day-first (or month-first) and --year 2026")
+        }
+        DateQuestion::TodayOrLastWeek(..) => {
+            failure.hint(format!("{option} today, or {option} 'a week ago'"))
         }
         DateQuestion::TwoYears(..) | DateQuestion::Impossible(_) | DateQuestion::NotADate(_) => {
             failure.hint(format!("write the day as in {option} 2026-06-05"))

@@ -46,10 +46,10 @@ pub(crate) struct DueArgs {
 
 pub(super) async fn cmd_due(context: &Context, args: DueArgs) -> Result<(), Failure> {
     let as_of = match &args.as_of {
-        Some(text) => args.reading.day("--as-of", text)?.middle(),
+        Some(text) => args.reading.day(context, "--as-of", text)?.middle(),
         None => context.clock.today_date(),
     };
-    let until = args.until.as_deref().map(|text| args.reading.day("--until", text)).transpose()?;
+    let until = args.until.as_deref().map(|text| args.reading.day(context, "--until", text)).transpose()?;
     let part =
         DuePart { all: args.all, until: until.map(|when| when.last), spot: args.spot, trial: args.trial };
     let reply = ask::ask(context, Request::Bench(Box::new(BenchRequest::Due { as_of, part }))).await?;

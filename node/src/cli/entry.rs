@@ -2,14 +2,19 @@
 
 use clap::{Args, ValueEnum};
 
-use super::day::EntryArgs;
+use super::day::{AnswerArgs, EntryArgs};
 use super::{Context, ask, looked};
-use crate::app::{BenchRequest, Enter, Request};
+use crate::app::{BenchRequest, Common, Enter, Request};
 use crate::bench::{Rest, Stage};
 use crate::error::Failure;
 
 /// What can be counted, for the long help.
-const COUNTS: &str = "Counts: POT:what=how many[,what=how many…], or ARM:… where there is one pot.
+const COUNTS: &str = "At a check one number a pot in the order of the tags (see `propagule pots`) is those alive now:
+  11 alive   11r3 and 3 of them with roots   8l2 and 2 lost   8d2 and 2 died   11! some counted dead are alive
+  =  as before   .  not looked at: carried
+At a stage it is how many succeeded, then others by letter: 4g1d1l1 is 4, 1 green, 1 dead, 1 lost.
+
+Or by pot: POT:what=how many[,what=how many…], POT:r4,g1,d1,l1, or ARM:… where there is one pot.
   alive, dead, lost, not-known        exclude each other, and add up to what was left at the last count;
                                       dead and lost are those since then; of alive alone, whoever is missing died
   of-rooted                           of the dead, those that had roots
@@ -23,7 +28,7 @@ const COUNTS: &str = "Counts: POT:what=how many[,what=how many…], or ARM:… w
 /// Look at a trial between sticking and lifting; without counts it says that you looked
 ///
 /// Examples:
-///   propagule check M1
+///   propagule check M8 11 11r3 . 8l2 --on yesterday
 ///   propagule check M1 --on 2026-07-04 P2:dead=1,cause='basal rot'
 ///   propagule check --spot 'mist house' ok
 #[derive(Debug, Args)]
@@ -59,10 +64,10 @@ struct CountArgs {
     /// Code of the trial
     #[arg(required = true, index = 1)]
     trial: Option<String>,
-    /// What was counted where, such as P2:dead=1
+    /// A number for each pot, such as 11 11 12 10, or what was counted where, such as P2:dead=1
     #[arg(index = 2)]
     counts: Vec<String>,
-    /// Counts in the order of the printed sheet: rooted, or rooted/green/dead/lost, and - for none
+    /// The same in the order of the printed sheet, and - for none; at a stage also rooted/green/dead/lost
     #[arg(long, value_name = "NUMBERS")]
     in_order: Option<String>,
     /// What became of pieces that are not mentioned
@@ -72,6 +77,8 @@ struct CountArgs {
     #[arg(long)]
     blind: bool,
     #[command(flatten)]
+    answers: AnswerArgs,
+    #[command(flatten)]
     entry: EntryArgs,
 }
 
@@ -79,6 +86,10 @@ impl CountArgs {
     /// The code, which is there wherever one trial is meant.
     fn trial(&self) -> String {
         self.trial.clone().unwrap_or_default()
+    }
+
+    fn common(&self, context: &Context) -> Result<Common, Failure> {
+        Ok(self.answers.of(self.entry.common(context)?))
     }
 }
 
@@ -101,16 +112,16 @@ impl From<RestArg> for Rest {
 
 pub(super) async fn cmd_check(context: &Context, args: CheckArgs) -> Result<(), Failure> {
     let CheckArgs { mut counts, everything, suckers, wrap_cut } = args;
-    let everything = everything.request(counts.trial.as_deref(), || counts.entry.common(context))?;
+    let everything = everything.request(counts.trial.as_deref(), || counts.common(context))?;
     if looked::is_ok(&counts.counts) {
         counts.counts.clear();
     }
     let request = if let Some(request) = everything {
         request
     } else if let Some(removed) = suckers {
-        BenchRequest::Suckers { trial: counts.trial(), removed, common: counts.entry.common(context)? }
+        BenchRequest::Suckers { trial: counts.trial(), removed, common: counts.common(context)? }
     } else if wrap_cut {
-        BenchRequest::WrapCut { trial: counts.trial(), common: counts.entry.common(context)? }
+        BenchRequest::WrapCut { trial: counts.trial(), common: counts.common(context)? }
     } else {
         enter(context, counts, None)?
     };
@@ -123,7 +134,7 @@ pub(super) async fn cmd_stage(context: &Context, args: StageArgs, stage: Stage) 
 }
 
 fn enter(context: &Context, args: CountArgs, stage: Option<Stage>) -> Result<BenchRequest, Failure> {
-    let common = args.entry.common(context)?;
+    let common = args.common(context)?;
     Ok(BenchRequest::Enter(Enter {
         trial: args.trial(),
         stage,

@@ -12,6 +12,7 @@ mod doctor;
 mod due;
 mod entry;
 mod export;
+mod fix;
 mod init;
 mod input;
 mod key;
@@ -26,6 +27,7 @@ mod place;
 mod plan;
 mod plant;
 mod pool;
+mod pots;
 mod publish;
 mod question;
 mod refused;
@@ -101,6 +103,11 @@ enum Command {
     ///   propagule final F1 P1:sound=2 P2:sound=1,dead=1
     #[command(verbatim_doc_comment)]
     Final(entry::StageArgs),
+    Pots(pots::PotsArgs),
+    Fix(fix::FixArgs),
+    #[command(hide = true)]
+    Correct(fix::CorrectArgs),
+    Undo(fix::UndoArgs),
     Note(note::NoteArgs),
     Due(due::DueArgs),
     Publish(publish::PublishArgs),
@@ -209,6 +216,10 @@ async fn run_command(context: &Context, command: Command) -> Result<(), Failure>
         Command::Season(args) => entry::cmd_stage(context, args, Stage::Season).await,
         Command::Spring(args) => entry::cmd_stage(context, args, Stage::Spring).await,
         Command::Final(args) => entry::cmd_stage(context, args, Stage::Final).await,
+        Command::Pots(args) => pots::cmd_pots(context, args).await,
+        Command::Fix(args) => fix::cmd_fix(context, args).await,
+        Command::Correct(args) => fix::cmd_correct(context, args).await,
+        Command::Undo(args) => fix::cmd_undo(context, args).await,
         Command::Note(args) => note::cmd_note(context, args).await,
         Command::Due(args) => due::cmd_due(context, args).await,
         Command::Publish(args) => publish::cmd_publish(context, args).await,

@@ -2,7 +2,7 @@
 
 use clap::Args;
 
-use super::day::EntryArgs;
+use super::day::{AnswerArgs, EntryArgs};
 use super::{Context, ask};
 use crate::app::{BenchRequest, Request};
 use crate::error::Failure;
@@ -40,11 +40,13 @@ pub(crate) struct MoveArgs {
     #[arg(long, requires = "left")]
     below_grade: bool,
     #[command(flatten)]
+    answers: AnswerArgs,
+    #[command(flatten)]
     entry: EntryArgs,
 }
 
 pub(super) async fn cmd_move(context: &Context, args: MoveArgs) -> Result<(), Failure> {
-    let common = args.entry.common(context)?;
+    let common = args.answers.of(args.entry.common(context)?);
     let left = [("sold", args.sold), ("given", args.given), ("planted out", args.planted_out)];
     let left = left.into_iter().find_map(|(how, pieces)| pieces.map(|pieces| (how, pieces)));
     let request = match (left, args.to) {

@@ -147,7 +147,8 @@ pub(super) async fn cmd_care(context: &Context, args: CareArgs) -> Result<(), Fa
         return ask::show(context, Request::Bench(Box::new(request))).await;
     }
     let common = args.entry.common(context)?;
-    let until = args.until.as_deref().map(|text| args.entry.reading.day("--until", text)).transpose()?;
+    let until =
+        args.until.as_deref().map(|text| args.entry.reading.day(context, "--until", text)).transpose()?;
     let care = typed(args.what, args.measured)?;
     let request = BenchRequest::Care { spot: args.spot, care, until, common };
     ask::show(context, Request::Bench(Box::new(request))).await

@@ -42,7 +42,7 @@ pub(crate) struct StickArgs {
 
 pub(super) async fn cmd_stick(context: &Context, args: StickArgs) -> Result<(), Failure> {
     let on = match &args.on {
-        Some(text) => args.reading.day("--on", text)?,
+        Some(text) => args.reading.day(context, "--on", text)?,
         None => When::day(context.clock.today_date()),
     };
     let known = if args.from_memory { StartedKnown::Later } else { StartedKnown::Counted };

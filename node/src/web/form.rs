@@ -5,7 +5,7 @@ use maud::{Markup, html};
 use super::fields::{Fields, TABLE, TEXT_CHARACTERS};
 use super::problem;
 use super::visit::Visit;
-use crate::app::Common;
+use crate::app::{Common, Repeat};
 use crate::error::Failure;
 use crate::paper::dates::{self, DateQuestion, DayOrder, Reading, When};
 
@@ -256,7 +256,16 @@ pub(super) fn day(fields: &Fields, name: &str) -> Result<Option<When>, Bad> {
 /// Day, note and name of an entry; without a day it is today's.
 pub(super) fn common(visit: &Visit, fields: &Fields) -> Result<Common, Bad> {
     let on = day(fields, "on")?.unwrap_or_else(|| When::day(visit.today()));
-    Ok(Common { on, note: fields.owned("note"), files: Vec::new(), once: fields.owned("once") })
+    // What was kept on a device while there was no connection comes when nobody is there to be asked.
+    let is_kept = fields.is_on("kept");
+    let repeat = match fields.get("answer") {
+        "instead" => Some(Repeat::Instead),
+        "again" => Some(Repeat::Again),
+        _ => is_kept.then_some(Repeat::Again),
+    };
+    let is_sure = is_kept || fields.get("answer") == "yes" || fields.is_on("sure");
+    let (note, once) = (fields.owned("note"), fields.owned("once"));
+    Ok(Common { note, once, is_sure, repeat, ..Common::on(on) })
 }
 
 /// A whole number in a field; none where it is empty.

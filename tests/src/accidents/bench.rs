@@ -3,7 +3,7 @@
 use std::time::Duration;
 
 use anyhow::Context;
-use propagule_node::app::{BenchRequest, Common, Enter, Reply, Request};
+use propagule_node::app::{BenchRequest, Common, Enter, Repeat, Reply, Request};
 use propagule_node::paper::dates::When;
 
 use super::Tally;
@@ -19,12 +19,9 @@ async fn look(grower: &Grower, next: &mut u64) -> Vec<String> {
     loop {
         let once = format!("look-{next}");
         *next += 1;
-        let common = Common {
-            on: When::day("2026-06-20".parse().expect("a day")),
-            note: None,
-            files: Vec::new(),
-            once: Some(once.clone()),
-        };
+        // Each is a look of its own, though all are of one day.
+        let day = When::day("2026-06-20".parse().expect("a day"));
+        let common = Common { once: Some(once.clone()), repeat: Some(Repeat::Again), ..Common::on(day) };
         let enter = Enter {
             trial: "L1".to_owned(),
             stage: None,

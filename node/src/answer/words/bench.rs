@@ -5,7 +5,6 @@ use std::fmt::Write;
 use super::counted;
 use super::number::percent;
 use crate::bench::compared::Difference;
-use crate::bench::results::{ArmResult, rate};
 
 mod verdict;
 

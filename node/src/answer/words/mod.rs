@@ -6,6 +6,7 @@ mod compare;
 mod contrast;
 mod curve;
 pub mod due;
+pub mod entry;
 mod facets;
 pub mod kind;
 mod marks;

@@ -5,7 +5,7 @@ use std::fmt::Write;
 use serde_json::json;
 
 use super::entering::{check_day, check_later};
-use super::{Closing, Common, DuePart, already, correcting, due, entry, history, sent_before};
+use super::{Closing, Common, DuePart, already, due, entry, fixing, history, sent_before};
 use crate::answer::words::counted;
 use crate::app::trial::find;
 use crate::app::{App, Reply, Report, undo};
@@ -157,7 +157,7 @@ pub(super) fn reopen(app: &App, codes: &[String]) -> Result<Reply, Failure> {
             return Err(Failure::expected(format!("trial \"{}\" is not closed", trial.code))
                 .hint(format!("see how it stands: propagule trial show {}", pasteable(&trial.code))));
         };
-        correcting::check(&bench, trial, number, None)?;
+        fixing::check(&bench, trial, number, None)?;
         let _ = writeln!(text, "Trial {} goes on: entry {number} is taken back.", trial.code);
         back.push_str(&close_again(&trial.code, closed));
         reopened.push((trial.code.clone(), number));

@@ -1,96 +1,16 @@
-//! Corrections: a new event says how something stands from now on; what was typed before is kept.
+//! Corrections of a trial's description; how it stood before is kept.
 
 use std::fmt::Write;
 
 use serde_json::json;
 
-use super::entering::{check_day, contradicted};
+use super::entering::contradicted;
 use super::{CorrectTrial, failure};
 use crate::app::{App, Reply, naming};
 use crate::bench::typed::arm;
-use crate::bench::typed::tally;
-use crate::bench::{Bench, Entry, Event, Season, Tally, Trial, What};
+use crate::bench::{Bench, Event, Season, Trial, What};
 use crate::error::Failure;
-use crate::paper::dates::When;
 use crate::paste::pasteable;
-
-/// Corrects an entry, or takes it back.
-pub(super) fn entry(
-    app: &App,
-    code: &str,
-    number: u64,
-    counts: &[String],
-    on: Option<When>,
-    take_back: bool,
-) -> Result<Reply, Failure> {
-    let mut bench = app.bench();
-    let trial = crate::app::trial::find(bench.trial(code), code, bench.trials())?.clone();
-    let before = bench.entries().find(|(found, _)| *found == number).map(|(_, entry)| entry.clone());
-    let Some(before) = before.filter(|entry| entry.what.trial() == Some(trial.code.as_str())) else {
-        return Err(Failure::expected(format!("trial \"{}\" has no entry {number}", trial.code))
-            .hint(format!("see its entries: propagule trial history {}", pasteable(&trial.code))));
-    };
-    let after = if take_back { None } else { Some(corrected(&trial, &before, counts, on)?) };
-    if after.as_ref() == Some(&before) {
-        return Err(Failure::expected(format!("entry {number} stands so already"))
-            .hint("say what is different: counts such as P6:rooted=3, --on, or --take-back"));
-    }
-    if let Some(after) = &after {
-        check_day(&trial, &after.on)?;
-    }
-    check(&bench, &trial, number, after.as_ref())?;
-    bench.record(Event::Corrected { target: number, entry: after.clone() })?;
-    let season = bench.season(&trial);
-    let mut text = match &after {
-        Some(after) => format!("Entry {number} is corrected: {} on {}.\n", after.what.word(), after.on),
-        None => format!("Entry {number} is taken back; it stays in the history.\n"),
-    };
-    for unit in &season.units {
-        let _ = writeln!(text, "  {}: {}", unit.label(&trial), super::entering::standing_words(&trial, unit));
-    }
-    Ok(Reply::report(
-        text,
-        json!({ "format": "propagule.entry/1", "entry": number, "saved": true, "taken_back": after.is_none() }),
-    ))
-}
-
-/// The entry with the counts of the named places replaced, and another day where one is given.
-fn corrected(trial: &Trial, before: &Entry, counts: &[String], on: Option<When>) -> Result<Entry, Failure> {
-    let mut after = before.clone();
-    after.on = on.unwrap_or(before.on);
-    if counts.is_empty() {
-        return Ok(after);
-    }
-    let What::Counted { stage, tallies, .. } = &mut after.what else {
-        return Err(Failure::expected(format!("that entry holds no counts: it says {}", before.what.word()))
-            .hint("only its day can be corrected (--on), or take it back (--take-back)"));
-    };
-    for text in counts {
-        let tally = tally::read(text, trial, *stage).map_err(|fault| failure("correct", &fault))?;
-        let same = |other: &Tally| other.arm == tally.arm && other.replicate == tally.replicate;
-        match tallies.iter_mut().find(|other| same(other)) {
-            Some(old) => *old = tally,
-            None => tallies.push(tally),
-        }
-    }
-    Ok(after)
-}
-
-/// What follows must still be possible.
-pub(super) fn check(bench: &Bench, trial: &Trial, number: u64, after: Option<&Entry>) -> Result<(), Failure> {
-    let known: Vec<u64> = bench.season(trial).faults.into_iter().map(|(number, _)| number).collect();
-    let others = bench.entries().filter(|(other, _)| *other != number);
-    let all: Vec<(u64, &Entry)> = others.chain(after.map(|entry| (number, entry))).collect();
-    let faults = Season::new(trial, all.into_iter()).faults;
-    match faults.into_iter().find(|(found, _)| *found == number || !known.contains(found)) {
-        None => Ok(()),
-        Some((found, why)) if found == number => {
-            Err(Failure::expected(format!("entry {number} cannot be corrected so: {why}"))
-                .hint(format!("propagule trial history {}", pasteable(&trial.code))))
-        }
-        Some((found, why)) => Err(contradicted(bench, trial, found, &why)),
-    }
-}
 
 /// Corrects the description of a trial.
 pub(super) fn trial(app: &App, correct: &CorrectTrial) -> Result<Reply, Failure> {
@@ -104,6 +24,7 @@ pub(super) fn trial(app: &App, correct: &CorrectTrial) -> Result<Reply, Failure>
         correct_arm(&mut after, typed)?;
     }
     super::sticking::set_started(&mut after, &correct.started)?;
+    lock_started(&bench, &before, &mut after)?;
     let events = relabelled(&bench, &mut after, correct)?;
     let changes = after.changes_since(&before);
     if changes.is_empty() && after == before {
@@ -135,13 +56,60 @@ pub(super) fn trial(app: &App, correct: &CorrectTrial) -> Result<Reply, Failure>
             pasteable(&after.code)
         );
     }
-    if after.started() < before.started() && published.is_some() {
-        text.push_str("The published number put in was larger: others will go on with that one, and the trial is flagged.\n");
+    if after.is_started_changed && !before.is_started_changed {
+        text.push_str("The number put in changed after the first count: a record says so, and no longer that it was counted at the start.\n");
     }
     Ok(Reply::report(
         text,
         json!({ "format": "propagule.trial_corrected/1", "trial": after.code, "changes": changes }),
     ))
+}
+
+/// Once something was counted, the number put in can only rise, and it is known that it did.
+fn lock_started(bench: &Bench, before: &Trial, after: &mut Trial) -> Result<(), Failure> {
+    let (then, now) = (units(before), units(after));
+    if before.is_planned || then == now || !is_counted(bench, before) {
+        return Ok(());
+    }
+    let fewer = then.iter().zip(&now).filter(|((_, then), (_, now))| now < then);
+    let lost: Vec<(String, u16)> =
+        fewer.map(|((place, then), (_, now))| (place.clone(), then - now)).collect();
+    if lost.is_empty() {
+        after.is_started_changed = true;
+        return Ok(());
+    }
+    let places: Vec<&str> = lost.iter().map(|(place, _)| place.as_str()).collect();
+    let counts: Vec<String> =
+        lost.iter().map(|(place, n)| pasteable(&format!("{place}:lost={n},cause=miscounted"))).collect();
+    Err(Failure::expected(format!(
+        "trial \"{}\" has been counted: the number put in stays, or rises where more were in ({})",
+        before.code,
+        places.join(", ")
+    ))
+    .hint(format!("propagule check {} {}", pasteable(&before.code), counts.join(" "))))
+}
+
+/// Pieces put in of each place; codes may change in the same correction, their order does not.
+fn units(trial: &Trial) -> Vec<(String, u16)> {
+    trial
+        .arms
+        .iter()
+        .flat_map(|arm| {
+            let pots = arm.replicates.iter().map(|pot| (pot.code.clone(), pot.started));
+            let whole = Some((arm.label.clone(), arm.started)).filter(|_| arm.replicates.is_empty());
+            whole.into_iter().chain(pots)
+        })
+        .collect()
+}
+
+/// Whether anything was entered that states a number of pieces, or came with a table.
+fn is_counted(bench: &Bench, trial: &Trial) -> bool {
+    let states = |what: &What| {
+        matches!(what, What::Counted { .. } | What::Left { .. } | What::Closed { rest: Some(_), .. })
+    };
+    let entered =
+        bench.entries().any(|(_, entry)| entry.what.trial() == Some(&trial.code) && states(&entry.what));
+    entered || trial.last_stage().is_some()
 }
 
 fn describe(trial: &mut Trial, correct: &CorrectTrial) -> Result<(), Failure> {
@@ -170,7 +138,7 @@ fn correct_arm(trial: &mut Trial, typed: arm::TypedArm) -> Result<(), Failure> {
     let Some(arm) = trial.arms.iter_mut().find(|arm| arm.label.eq_ignore_ascii_case(&typed.label)) else {
         return Err(Failure::expected(format!("trial \"{code}\" has no arm \"{}\"", typed.label)).hint(
             format!(
-                "it has {}; fresh pieces are a new trial with --parent {}",
+                "it has {}; fresh pieces are a new trial with --replaces {}",
                 labels.join(", "),
                 pasteable(&code)
             ),

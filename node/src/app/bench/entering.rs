@@ -1,15 +1,14 @@
 //! Counts, looks, notes: checked against everything known before they are saved.
 
-use std::fmt::Write;
-
 use serde_json::json;
 
-use super::{Common, Enter, Ready, already, entry, failure, ready, sent_before, stuck};
+use super::counting::{self, Counted};
+use super::repeated::{self, Found};
+use super::{Common, Enter, Ready, already, asking, entry, failure, ready, said, sent_before, stuck};
 use crate::answer::words::kind::KindWords;
 use crate::app::{App, Reply, undo};
-use crate::bench::fates::Taken;
-use crate::bench::typed::{self, tally};
-use crate::bench::{Bench, Entry, Event, FateFault, Law, Season, Stage, Standing, Tally, Trial, Unit, What};
+use crate::bench::typed;
+use crate::bench::{Bench, Entry, Event, Law, Season, Tally, Trial, Unit, What};
 use crate::error::Failure;
 use crate::paper::dates::When;
 use crate::paste::pasteable;
@@ -21,62 +20,83 @@ pub(super) fn enter(app: &App, enter: &Enter) -> Result<Reply, Failure> {
         Ready::For(trial) => trial,
         Ready::Saved(reply) => return Ok(reply),
     };
-    let tallies = read(&trial, enter)?;
-    let common = enter.common.clone();
-    let what = if tallies.is_empty() {
-        if let Some(stage) = enter.stage {
-            return Err(Failure::expected(format!(
-                "{} of trial \"{}\": nothing was counted",
-                stage.word(),
-                trial.code
-            ))
-            .hint(format!("see how counts are written: propagule {} --help", stage.word())));
-        }
-        What::Looked { trial: trial.code.clone() }
-    } else {
-        let tallies = settled(&bench, &trial, &tallies, enter)?;
-        What::Counted {
-            trial: trial.code.clone(),
-            stage: enter.stage,
-            tallies,
-            is_blind: enter.is_blind,
-            law: Law::Fates,
+    let mut typed = counting::read(&trial, enter)?;
+    if typed.is_empty() {
+        return looked(&mut bench, &trial, enter);
+    }
+    let (target, season) = match repeated::counts(&bench, &trial, &mut typed, enter)? {
+        Found::Same(number) => return Ok(repeated::already_in(&bench, number)),
+        Found::Nothing => (None, bench.season(&trial)),
+        Found::Replaced(number, before) => {
+            (Some((number, *before)), repeated::without(&bench, &trial, number))
         }
     };
-    let entry = entry(what, common);
+    let counted = counting::settled(&season, &typed, enter)?;
+    asking::check_order(&bench, &trial, &enter.common)?;
+    asking::check_gone(&trial, enter, &counted)?;
+    let tallies = counted.iter().map(|counted| counted.tally.clone()).collect();
+    if let Some((number, before)) = target {
+        return replace(&mut bench, &trial, enter, number, before, tallies, &counted);
+    }
+    let what = What::Counted {
+        trial: trial.code.clone(),
+        stage: enter.stage,
+        tallies,
+        is_blind: enter.is_blind,
+        law: Law::Fates,
+    };
+    let entry = entry(what, enter.common.clone());
     check_later(&bench, &trial, &entry)?;
     let number = bench.record(Event::Entered { entry: entry.clone() })?;
-    Ok(report(&bench, &trial, number, &entry))
+    Ok(report(&bench, &trial, number, &entry, &counted))
 }
 
-fn read(trial: &Trial, enter: &Enter) -> Result<Vec<Tally>, Failure> {
-    let what = enter.stage.map_or("check", Stage::word);
-    let read = |text: &String| tally::read(text, trial, enter.stage);
-    let mut tallies = enter
-        .counts
-        .iter()
-        .map(read)
-        .collect::<Result<Vec<_>, _>>()
-        .map_err(|fault| failure(what, &fault))?;
-    if let Some(text) = &enter.in_order {
-        let order = super::laying_out::sheet_order(trial);
-        tallies.extend(tally::in_order(text, &order, trial).map_err(|fault| failure(what, &fault))?);
+/// Nothing is counted: somebody looked.
+fn looked(bench: &mut Bench, trial: &Trial, enter: &Enter) -> Result<Reply, Failure> {
+    if let Some(stage) = enter.stage {
+        return Err(Failure::expected(format!(
+            "{} of trial \"{}\": nothing was counted",
+            stage.word(),
+            trial.code
+        ))
+        .hint(format!("see how counts are written: propagule {} --help", stage.word())));
     }
-    for (index, tally) in tallies.iter().enumerate() {
-        let same = |other: &&Tally| other.arm == tally.arm && other.replicate == tally.replicate;
-        if tallies[..index].iter().find(same).is_some() {
-            let place = place_of(trial, tally);
-            return Err(Failure::expected(format!("{what}: {place} is counted twice"))
-                .hint("write all counts of a place in one go, parted by commas"));
-        }
+    if let Found::Same(number) = repeated::looked(bench, trial, &enter.common)? {
+        return Ok(repeated::already_in(bench, number));
     }
-    Ok(tallies)
+    asking::check_order(bench, trial, &enter.common)?;
+    let entry = entry(What::Looked { trial: trial.code.clone() }, enter.common.clone());
+    let number = bench.record(Event::Entered { entry: entry.clone() })?;
+    Ok(report(bench, trial, number, &entry, &[]))
 }
 
-/// What a grower calls the place of a tally.
-fn place_of(trial: &Trial, tally: &Tally) -> String {
-    let arm = || trial.arm(tally.arm).map(|arm| arm.label.clone()).unwrap_or_default();
-    tally.replicate.clone().unwrap_or_else(arm)
+/// Puts counts in the place of those of the same day; places that are not named stay as that entry has them.
+fn replace(
+    bench: &mut Bench,
+    trial: &Trial,
+    enter: &Enter,
+    target: u64,
+    before: Entry,
+    new: Vec<Tally>,
+    counted: &[Counted],
+) -> Result<Reply, Failure> {
+    let mut after = before;
+    if let What::Counted { tallies, is_blind, .. } = &mut after.what {
+        tallies.retain(|old| !new.iter().any(|new| new.arm == old.arm && new.replicate == old.replicate));
+        tallies.extend(new);
+        *is_blind |= enter.is_blind;
+    }
+    after.note = enter.common.note.clone().or(after.note);
+    after.files.extend(enter.common.files.iter().cloned());
+    super::fixing::check(bench, trial, target, Some(&after))?;
+    let number = bench.record(Event::Corrected { target, entry: Some(after.clone()) })?;
+    let mut text = format!("Entry {target} is corrected, as entry {number}; the history keeps both.\n");
+    let season = bench.season(trial);
+    text.push_str(&said::lines(&season, trial, target, &after, counted));
+    text.push_str(&undo::entry(&trial.code, target));
+    let mut json = said::json(&season, trial, target, &after, counted);
+    json["correction"] = number.into();
+    Ok(Reply::report(text, json))
 }
 
 /// Nothing happens before the pieces are put in.
@@ -89,72 +109,6 @@ pub(super) fn check_day(trial: &Trial, on: &When) -> Result<(), Failure> {
         trial.code, trial.started_on
     ))
     .hint("look at the year of --on"))
-}
-
-/// Tallies with what `--rest` says filled in; those that need no rest stay as typed, so that a correction of an
-/// earlier count can still change what follows from it.
-fn settled(bench: &Bench, trial: &Trial, tallies: &[Tally], enter: &Enter) -> Result<Vec<Tally>, Failure> {
-    let season = bench.season(trial);
-    let day = enter.common.on.middle();
-    let mut out = Vec::new();
-    for tally in tallies {
-        let unit = unit_of(&season, tally);
-        let before = unit.standing_on(day);
-        let what = enter.stage.map_or("check", Stage::word);
-        let taken = Taken { on: enter.common.on, stage: enter.stage, rest: enter.rest, law: Law::Fates };
-        let fits = before.after(tally, taken);
-        let (_, full) = fits.map_err(|fault| explain(what, trial, unit, &before, tally, &fault))?;
-        out.push(if enter.rest.is_some() { full } else { tally.clone() });
-    }
-    Ok(out)
-}
-
-fn unit_of<'a>(season: &'a Season<'_>, tally: &Tally) -> &'a Unit {
-    let is_it = |unit: &&Unit| unit.arm == tally.arm && unit.replicate == tally.replicate;
-    season.units.iter().find(is_it).expect("tallies are read against the same trial")
-}
-
-fn explain(
-    what: &str,
-    trial: &Trial,
-    unit: &Unit,
-    before: &Standing,
-    tally: &Tally,
-    fault: &FateFault,
-) -> Failure {
-    let place = unit.label(trial);
-    let standing = format!(
-        "of {} put in, {} were left at the last count ({} dead, {} lost before)",
-        unit.started,
-        before.base(),
-        before.fates.dead.all(),
-        before.fates.lost.all()
-    );
-    let failure = Failure::expected(format!("{what}: {place}: {fault}; {standing}"));
-    match fault {
-        FateFault::Sum { alive, base, .. }
-            if tally.rooted.is_some() && u32::from(*alive) + u32::from(tally.rooted.unwrap_or(0)) == u32::from(*base) =>
-        {
-            failure.hint(format!(
-                "alive counts rooted pieces too; for those without roots write green: {place}:rooted={},green={alive}",
-                tally.rooted.unwrap_or(0)
-            ))
-        }
-        FateFault::Sum { .. } => failure.hint("dead and lost count only those since the last count; alive all that live"),
-        FateFault::Unaccounted { .. } => {
-            failure.hint("say what became of the rest: --rest alive, --rest dead or --rest not-known")
-        }
-        FateFault::GreenOnly { green, alive } => failure.hint(format!(
-            "those with roots as well: {place}:rooted={},green={green}; or what became of them: dead, lost, not-known",
-            alive - green
-        )),
-        FateFault::RootsGone { short, .. } => {
-            failure.hint(format!("correct an earlier count, or say what went, such as {place}:dead={short}"))
-        }
-        FateFault::TooMany { .. } => {
-            failure.hint(format!("see what is known: propagule trial history {}", pasteable(&trial.code)))
-        }
-    }
 }
 
 /// An entry for an earlier day must leave the later ones possible.
@@ -187,7 +141,7 @@ pub(super) fn contradicted(bench: &Bench, trial: &Trial, number: u64, why: &str)
 }
 
 /// Whatever was entered, the number to correct it by, and how the trial stands now.
-fn report(bench: &Bench, trial: &Trial, number: u64, entry: &Entry) -> Reply {
+fn report(bench: &Bench, trial: &Trial, number: u64, entry: &Entry, counted: &[Counted]) -> Reply {
     let season = bench.season(trial);
     let mut text = format!(
         "Saved as entry {number}: trial {}, {}, {}.\n",
@@ -195,32 +149,9 @@ fn report(bench: &Bench, trial: &Trial, number: u64, entry: &Entry) -> Reply {
         what_words(trial, &entry.what),
         entry.on
     );
-    if let What::Counted { tallies, .. } = &entry.what {
-        for tally in tallies {
-            let unit = unit_of(&season, tally);
-            let _ = writeln!(text, "  {}: {}", unit.label(trial), standing_words(trial, unit));
-        }
-    }
-    let open = pending(&season, trial, entry);
-    if !open.is_empty() {
-        let _ = writeln!(text, "Not counted yet: {}.", open.join(", "));
-    }
+    text.push_str(&said::lines(&season, trial, number, entry, counted));
     text.push_str(&undo::entry(&trial.code, number));
-    let standings: Vec<_> = season
-        .units
-        .iter()
-        .map(|unit| {
-            let standing = unit.standing();
-            let fates = standing.fates;
-            json!({ "place": unit.label(trial), "started": unit.started, "alive": fates.alive(),
-                "not_known": fates.not_known.all(), "dead": fates.dead.all(), "lost": fates.lost.all(),
-                "left": fates.finished.all(), "rooted": standing.rooted(), "ever_rooted": standing.ever_rooted() })
-        })
-        .collect();
-    Reply::report(
-        text,
-        json!({ "format": "propagule.entry/1", "entry": number, "saved": true, "trial": trial.code, "stands": standings, "not_counted_yet": open }),
-    )
+    Reply::report(text, said::json(&season, trial, number, entry, counted))
 }
 
 /// What an entry is, in the words of the trial's kind.
@@ -229,15 +160,6 @@ pub(super) fn what_words(trial: &Trial, what: &What) -> &'static str {
         What::Counted { stage: Some(stage), .. } => KindWords::of_trial(trial).name(*stage),
         other => other.word(),
     }
-}
-
-/// Places that a count at a stage left out.
-fn pending(season: &Season<'_>, trial: &Trial, entry: &Entry) -> Vec<String> {
-    let What::Counted { stage: Some(stage), .. } = entry.what else { return Vec::new() };
-    let open = |unit: &&Unit| {
-        unit.standing().base() > 0 && unit.points.iter().all(|point| point.stage != Some(stage))
-    };
-    season.units.iter().filter(open).map(|unit| unit.label(trial).to_owned()).collect()
 }
 
 /// `of 4: 3 alive, 3 rooted; 1 dead`.
@@ -299,7 +221,7 @@ fn simple(
     };
     let entry = entry(what(trial.code.clone()), common);
     let number = bench.record(Event::Entered { entry: entry.clone() })?;
-    Ok(report(&bench, &trial, number, &entry))
+    Ok(report(&bench, &trial, number, &entry, &[]))
 }
 
 /// Saves a note about a trial or a spot.

@@ -41,13 +41,16 @@ fn day_of(app: &App, request: &BenchRequest) -> Option<When> {
         | BenchRequest::CloseAsleep { common, .. }
         | BenchRequest::LookedAll { common, .. }
         | BenchRequest::Stand { common, .. } => Some(common.on),
-        BenchRequest::CorrectEntry { on, .. } => *on,
+        BenchRequest::CorrectEntry { on, .. } | BenchRequest::Fix { on, .. } => *on,
         BenchRequest::CorrectTrial(correct) => {
             let bench = app.bench();
             let is_planned = bench.trial(&correct.trial).is_some_and(|trial| trial.is_planned);
             correct.started_on.filter(|_| !is_planned)
         }
         BenchRequest::New(_)
+        | BenchRequest::Copy { .. }
+        | BenchRequest::Undo { .. }
+        | BenchRequest::Pots { .. }
         | BenchRequest::TakeBackCare { .. }
         | BenchRequest::SpotSet { .. }
         | BenchRequest::SpotShow { .. }

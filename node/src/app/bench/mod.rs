@@ -1,10 +1,14 @@
 //! Use cases of the bench: set up, put in, check, lift, move, correct, look back.
 
+mod asking;
 mod closing;
+mod copying;
 mod correcting;
+mod counting;
 pub(super) mod due;
 mod entering;
 mod export;
+mod fixing;
 mod happened;
 mod history;
 mod judged;
@@ -12,10 +16,13 @@ mod laying_out;
 mod looking;
 mod moving;
 mod planning;
+mod pots;
 mod printing;
 pub(super) mod private;
+mod repeated;
 mod reported;
 mod request;
+mod said;
 mod setting_up;
 mod shown;
 mod spots;
@@ -24,7 +31,9 @@ mod stock;
 pub(crate) mod viewed;
 
 pub(super) use happened::last_day;
-pub use request::{BenchRequest, Closing, Common, CorrectTrial, DuePart, Enter, NewTrial, PaperKind, Stick};
+pub use request::{
+    BenchRequest, Closing, Common, CorrectTrial, DuePart, Enter, NewTrial, PaperKind, Repeat, Stick,
+};
 pub(super) use shown::show;
 
 use super::{App, Reply};
@@ -37,6 +46,7 @@ pub(super) fn handle(app: &App, request: BenchRequest) -> Result<Reply, Failure>
     happened::check(app, &request)?;
     match request {
         BenchRequest::New(new) => setting_up::new(app, &new),
+        BenchRequest::Copy { old, new, on, dry_run } => copying::copy(app, &old, new, on, dry_run),
         BenchRequest::Stick(stick) => sticking::stick(app, &stick),
         BenchRequest::Enter(enter) => entering::enter(app, &enter),
         BenchRequest::Move { trial, arms, to, with, common } => {
@@ -58,8 +68,17 @@ pub(super) fn handle(app: &App, request: BenchRequest) -> Result<Reply, Failure>
         }
         BenchRequest::StockShow => Ok(stock::show(app)),
         BenchRequest::CorrectEntry { trial, entry, counts, on, take_back } => {
-            correcting::entry(app, &trial, entry, &counts, on, take_back)
+            fixing::entry(app, &trial, Some(entry), &fixing::Fix { counts: &counts, on, take_back })
         }
+        BenchRequest::Fix { trial, counts, on, take_back } => {
+            let fix = fixing::Fix { counts: &counts, on, take_back };
+            match trial {
+                Some(trial) => fixing::entry(app, &trial, None, &fix),
+                None => fixing::last(app, &fix),
+            }
+        }
+        BenchRequest::Undo { is_agreed } => fixing::undo(app, is_agreed),
+        BenchRequest::Pots { trial, on } => pots::show(app, &trial, on),
         BenchRequest::CorrectTrial(correct) => correcting::trial(app, &correct),
         BenchRequest::History { trial } => history::show(app, &trial),
         BenchRequest::Due { as_of, part } => due::due(app, as_of, &part),
@@ -102,7 +121,7 @@ fn failure(what: &str, fault: &TypedFault) -> Failure {
 
 /// An entry of `what` with the day, note and files that were given.
 fn entry(what: What, common: Common) -> Entry {
-    let Common { on, note, files, once } = common;
+    let Common { on, note, files, once, is_sure: _, repeat: _ } = common;
     Entry { on, what, note, files, once }
 }
 

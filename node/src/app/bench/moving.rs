@@ -6,7 +6,8 @@ use propagule_protocol::Date;
 use serde_json::json;
 
 use super::entering::check_later;
-use super::{Common, Ready, entry, failure, ready};
+use super::repeated::{self, Found};
+use super::{Common, Ready, asking, entry, failure, fixing, ready};
 use crate::answer::words::kind::KindWords;
 use crate::app::{App, Reply, undo};
 use crate::bench::typed::arm::{TypedArm, read_into};
@@ -48,9 +49,13 @@ pub(super) fn moved(
         spot: Some(spot.clone()),
         facets: typed.facets,
     };
-    let number = bench.record(Event::Entered { entry: entry(what, common) })?;
+    let found = repeated::doing(&bench, &trial, &common, |other| differing_move(&what, other))?;
+    let (number, how) = match save(&mut bench, &trial, what, common, found)? {
+        Saved::As(number, how) => (number, how),
+        Saved::Before(reply) => return Ok(reply),
+    };
     let stands = bench.as_it_stands(&trial);
-    let mut text = format!("Saved as entry {number}: moved to {spot} on {on}.\n");
+    let mut text = format!("{how}: moved to {spot} on {on}.\n");
     for arm in stands.arms.iter().filter(|arm| arms.contains(&arm.number)) {
         let weeks = on.middle().weeks_since(trial.started_of(arm).middle());
         let is_phase = arm.phases.iter().any(|phase| phase.on == on);
@@ -83,6 +88,100 @@ pub(super) fn moved(
 fn stands_there(bench: &Bench, trial: &Trial, arms: &[u8], spot: &str, day: Date) -> bool {
     let season = bench.season(trial);
     arms.iter().all(|arm| bench.spot_of(&season, *arm, day).as_deref() == Some(spot))
+}
+
+/// An entry that was saved, and in which words; or one that was there before.
+enum Saved {
+    As(u64, String),
+    Before(Reply),
+}
+
+/// Saves what happened, or puts it in the place of another entry of the day.
+fn save(
+    bench: &mut Bench,
+    trial: &Trial,
+    what: What,
+    common: Common,
+    found: Found,
+) -> Result<Saved, Failure> {
+    match found {
+        Found::Same(number) => Ok(Saved::Before(repeated::already_in(bench, number))),
+        Found::Nothing => {
+            asking::check_order(bench, trial, &common)?;
+            let entry = entry(what, common);
+            check_later(bench, trial, &entry)?;
+            let number = bench.record(Event::Entered { entry })?;
+            Ok(Saved::As(number, format!("Saved as entry {number}")))
+        }
+        Found::Replaced(target, before) => {
+            let mut after = *before;
+            after.what = what;
+            after.note = common.note.or(after.note);
+            after.files.extend(common.files);
+            fixing::check(bench, trial, target, Some(&after))?;
+            let number = bench.record(Event::Corrected { target, entry: Some(after) })?;
+            Ok(Saved::As(
+                target,
+                format!("Entry {target} is corrected, as entry {number}; the history keeps both"),
+            ))
+        }
+    }
+}
+
+/// How a move differs from another one of the same arms; `None` where the other is none.
+fn differing_move(what: &What, other: &What) -> Option<Vec<String>> {
+    let (
+        What::Moved { arms, spot, facets, .. },
+        What::Moved { arms: then, spot: spot_then, facets: facets_then, .. },
+    ) = (what, other)
+    else {
+        return None;
+    };
+    if !arms.iter().any(|arm| then.contains(arm)) {
+        return None;
+    }
+    let mut differences = Vec::new();
+    if spot != spot_then {
+        let told = |spot: &Option<String>| spot.clone().unwrap_or_else(|| "another spot".to_owned());
+        differences.push(format!("to {} then, to {} now", told(spot_then), told(spot)));
+    }
+    if arms != then {
+        differences.push("other arms then".to_owned());
+    }
+    if facets != facets_then {
+        differences.push("something else differed from then on".to_owned());
+    }
+    Some(differences)
+}
+
+/// How pieces that left differ from others of the same place; `None` where the other is something else.
+fn differing_departure(what: &What, other: &What) -> Option<Vec<String>> {
+    let (
+        What::Left { arm, replicate, pieces, how, at_grade, .. },
+        What::Left {
+            arm: arm_then,
+            replicate: place_then,
+            pieces: n_then,
+            how: how_then,
+            at_grade: grade_then,
+            ..
+        },
+    ) = (what, other)
+    else {
+        return None;
+    };
+    if arm != arm_then || replicate != place_then {
+        return None;
+    }
+    if pieces == n_then && how == how_then && at_grade == grade_then {
+        return Some(Vec::new());
+    }
+    let grade = |at_grade: bool| if at_grade { "" } else { " below grade" };
+    Some(vec![format!(
+        "{n_then} {how_then}{} then, {pieces} {how}{} now",
+        grade(*grade_then),
+        grade(*at_grade)
+    )])
 }
 
 fn arms(trial: &Trial, labels: &[String]) -> Result<Vec<u8>, Failure> {
@@ -130,9 +229,11 @@ pub(super) fn left(
         how: how.clone(),
         at_grade,
     };
-    let entry = entry(what, common);
-    check_later(&bench, &trial, &entry)?;
-    let number = bench.record(Event::Entered { entry })?;
+    let found = repeated::doing(&bench, &trial, &common, |other| differing_departure(&what, other))?;
+    let (number, words) = match save(&mut bench, &trial, what, common, found)? {
+        Saved::As(number, words) => (number, words),
+        Saved::Before(reply) => return Ok(reply),
+    };
     let season = bench.season(&trial);
     let unit = season.units.iter().find(|unit| unit.arm == at.arm && unit.replicate == at.replicate);
     let counted = if at_grade {
@@ -143,7 +244,7 @@ pub(super) fn left(
     let standing = unit.map(|unit| super::entering::standing_words(&trial, unit)).unwrap_or_default();
     Ok(Reply::report(
         format!(
-            "Saved as entry {number}: {pieces} {how} on {on}; {counted}.\n  {standing}\n{}",
+            "{words}: {pieces} {how} on {on}; {counted}.\n  {standing}\n{}",
             undo::entry(&trial.code, number)
         ),
         json!({ "format": "propagule.entry/1", "entry": number, "saved": true, "trial": trial.code }),

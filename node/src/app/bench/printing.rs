@@ -115,7 +115,7 @@ fn report(bench: &Bench, trial: &Trial, size: PaperSize) -> ReportPage {
     let season = bench.season(trial);
     let answer = TrialAnswer::of(bench, &season, &stands);
     let mut sections = vec![reported::protocol(bench, &stands), reported::counts(&answer)];
-    sections.extend(answer.stages.iter().map(|stage| reported::findings(&answer, stage)));
+    sections.extend(answer.stages.iter().map(|stage| reported::findings(&answer, trial, stage)));
     sections.extend(reported::standing(&answer, &stands));
     sections.push(reported::losses(&season));
     sections.extend(reported::scores(&season));

@@ -14,6 +14,17 @@ use crate::paper::dates::When;
 pub enum BenchRequest {
     /// Set up a trial or lot.
     New(NewTrial),
+    /// Set up a trial as another one was.
+    Copy {
+        /// Code of the other one.
+        old: String,
+        /// Code of the new one; none is the next of its series.
+        new: Option<String>,
+        /// The day it is to be started.
+        on: When,
+        /// Show what it would be, and save nothing.
+        dry_run: bool,
+    },
     /// The pieces have been put in.
     Stick(Stick),
     /// Something was counted, or only looked at.
@@ -136,6 +147,29 @@ pub enum BenchRequest {
         on: Option<When>,
         /// It never happened.
         take_back: bool,
+    },
+    /// Correct the last entry of a trial, or of the home.
+    Fix {
+        /// The trial; none is the home.
+        trial: Option<String>,
+        /// Counts that replace those of the same places, as typed.
+        counts: Vec<String>,
+        /// Another day.
+        on: Option<When>,
+        /// It never happened.
+        take_back: bool,
+    },
+    /// Take the last entry of the home back.
+    Undo {
+        /// Whether the grower saw which it is, and agreed.
+        is_agreed: bool,
+    },
+    /// How each pot of a trial stands.
+    Pots {
+        /// The trial.
+        trial: String,
+        /// The day; none is now.
+        on: Option<When>,
     },
     /// Correct the description of a trial.
     CorrectTrial(CorrectTrial),
@@ -283,6 +317,29 @@ pub struct Common {
     pub files: Vec<String>,
     /// Name under which it may be sent again.
     pub once: Option<String>,
+    /// It is so, unusual as it is.
+    #[serde(default)]
+    pub is_sure: bool,
+    /// What is to become of an entry of that day that is in already.
+    #[serde(default)]
+    pub repeat: Option<Repeat>,
+}
+
+impl Common {
+    /// Of a day, without anything else.
+    pub fn on(on: When) -> Self {
+        Self { on, note: None, files: Vec::new(), once: None, is_sure: false, repeat: None }
+    }
+}
+
+/// What is to become of an entry where there is one of the same day already.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Repeat {
+    /// It replaces that one.
+    Instead,
+    /// It is another one.
+    Again,
 }
 
 /// A trial to be set up.
@@ -330,6 +387,50 @@ pub struct NewTrial {
     /// Take the plant name even where words of it are left out.
     #[serde(default)]
     pub yes: bool,
+    /// Code of a trial whose arms, pots, pieces, place, grade and rule it takes where nothing else is said.
+    #[serde(default)]
+    pub like: Option<String>,
+    /// Label of the arm that the others are held against.
+    #[serde(default)]
+    pub control: Option<String>,
+    /// Who did which pots, as typed: `R: P1,P2`.
+    #[serde(default)]
+    pub done_by: Vec<String>,
+    /// Each piece is placed by itself.
+    #[serde(default)]
+    pub is_single_pieces: bool,
+}
+
+impl NewTrial {
+    /// One lot of a plant, of which nothing else is said.
+    pub fn lot(code: &str, species: &str, on: When) -> Self {
+        Self {
+            code: code.to_owned(),
+            species: species.to_owned(),
+            question: None,
+            on,
+            with: String::new(),
+            arms: Vec::new(),
+            pots: None,
+            pieces: None,
+            shared_pots: None,
+            stock_plants: None,
+            entered_for: None,
+            place: None,
+            lift_on: None,
+            parent: None,
+            rooted_rule: None,
+            grade: None,
+            note: None,
+            dry_run: false,
+            yes: false,
+            relation: None,
+            like: None,
+            control: None,
+            done_by: Vec::new(),
+            is_single_pieces: false,
+        }
+    }
 }
 
 /// Pieces have been put in.

@@ -6,8 +6,7 @@ use std::fmt::Write;
 use propagule_protocol::Taxon;
 use serde_json::json;
 
-use super::planning;
-use super::{NewTrial, failure};
+use super::{NewTrial, copying, failure, planning};
 use crate::answer::words::counted;
 use crate::app::naming::{self, species_typed};
 use crate::app::{App, Reply, undo};
@@ -17,7 +16,7 @@ use crate::bench::{Arm, Bench, EnteredFor, Event, Replicate, Trial};
 use crate::error::Failure;
 use crate::paste::pasteable;
 
-const WHAT: &str = "cannot set up the trial";
+pub(super) const WHAT: &str = "cannot set up the trial";
 /// The most arms that a record can carry.
 const MOST_ARMS: usize = 24;
 /// The most replicates of an arm that a record can carry.
@@ -29,9 +28,13 @@ const CODE_CHARACTERS: usize = 20;
 pub(super) fn new(app: &App, new: &NewTrial) -> Result<Reply, Failure> {
     let bench = app.bench();
     check_code(&bench, &new.code)?;
+    let new = &copying::filled(&bench, new)?;
     let named = naming::read(WHAT, &new.species, new.yes)?;
-    let (arms, questions) = arms(new).map_err(|fault| failure(WHAT, &fault))?;
+    let like = copying::arms_of(&bench, new);
+    let (mut arms, questions) = arms(new, like).map_err(|fault| failure(WHAT, &fault))?;
+    copying::set_operators(&mut arms, &new.done_by).map_err(|fault| failure(WHAT, &fault))?;
     check_names(&bench, new, &arms)?;
+    let control = copying::control(&arms, new.control.as_deref())?;
     let is_lot = arms.len() == 1;
     if is_lot && new.question.is_some() {
         return Err(Failure::expected(format!("{WHAT}: a question needs two arms at least"))
@@ -49,7 +52,9 @@ pub(super) fn new(app: &App, new: &NewTrial) -> Result<Reply, Failure> {
         is_blocked: new.shared_pots.is_some(),
         note: new.note.clone(),
         parent: new.parent.clone(),
-        relation: new.relation,
+        relation: new.parent.as_ref().and(new.relation),
+        control,
+        unit_is_piece: new.is_single_pieces || new.shared_pots.is_some(),
         rooted_rule: new.rooted_rule.clone(),
         grade: new.grade.clone(),
         arms,
@@ -120,10 +125,12 @@ fn check_code(bench: &Bench, code: &str) -> Result<(), Failure> {
 }
 
 /// The arms, and questions about unusual values.
-fn arms(new: &NewTrial) -> Result<(Vec<Arm>, Vec<String>), TypedFault> {
+fn arms(new: &NewTrial, like: Option<Vec<TypedArm>>) -> Result<(Vec<Arm>, Vec<String>), TypedFault> {
     let mut common = TypedArm::default();
     arm::read_into(&mut common, &new.with)?;
-    let typed = if new.arms.is_empty() {
+    let typed = if let Some(like) = like {
+        like
+    } else if new.arms.is_empty() {
         vec![TypedArm { label: "A".to_owned(), ..TypedArm::default() }]
     } else {
         new.arms.iter().map(|text| arm::read(text)).collect::<Result<Vec<_>, _>>()?
@@ -184,8 +191,10 @@ fn build(
     } else {
         Vec::new()
     };
-    let mut facets = common.facets.clone();
-    facets.extend(typed.facets.clone());
+    // What is said for all arms now goes before what the trial that this one is like had.
+    let (less, more) = if new.like.is_some() { (typed, common) } else { (common, typed) };
+    let mut facets = less.facets.clone();
+    facets.extend(more.facets.clone());
     facets.retain(|_, words| !words.is_empty());
     Ok(Arm {
         number,
@@ -284,6 +293,12 @@ fn described(trial: &Trial, dry_run: bool) -> String {
         };
         let pieces = counted(arm.started, "piece", "pieces");
         let _ = writeln!(text, "  {}: {pieces}{where_}{}", arm.label, method_words(arm));
+    }
+    if let Some(arm) = trial.control.and_then(|number| trial.arm(number)) {
+        let _ = writeln!(text, "The others are held against {}.", arm.label);
+    }
+    if let (Some(parent), Some(relation)) = (&trial.parent, trial.follows()) {
+        let _ = writeln!(text, "It follows {parent}: {}.", relation.words());
     }
     text
 }

@@ -14,7 +14,7 @@ use crate::answer::words::kind::KindWords;
 use crate::answer::words::{bench as words, counted, trial as sentences};
 use crate::app::{App, Reply};
 use crate::bench::curve::{curve, incidence};
-use crate::bench::results::{self, StageResult};
+use crate::bench::results::StageResult;
 use crate::bench::{Arm, Bench, Row, Season, Stage, Trial};
 use crate::error::Failure;
 

@@ -10,7 +10,7 @@ use crate::app::App;
 use crate::bench::curve::{self, CurvePoint};
 use crate::bench::season::{IMPORTED, Unit};
 use crate::bench::spot::{CareSpan, Spot};
-use crate::bench::{Arm, Bench, Entry, Row, Season, Stage, Standing, Trial};
+use crate::bench::{Arm, Bench, Entry, Row, Season, Stage, Standing, Trial, due};
 use crate::error::Failure;
 use crate::paper::layout::Layout;
 use crate::paper::sheet::Section;

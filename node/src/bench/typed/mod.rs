@@ -3,6 +3,7 @@
 
 pub mod arm;
 pub mod care;
+pub mod cell;
 mod fault;
 pub mod tally;
 

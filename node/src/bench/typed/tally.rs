@@ -1,7 +1,9 @@
 //! One typed count: where, and how many of what.
 
+use super::cell::{self, Cell, Numbers};
 use super::{TypedFault, number, pair, parts};
 use crate::bench::entry::{Mark, Tally};
+use crate::bench::fates::Standing;
 use crate::bench::trial::{Stage, Trial};
 use crate::counted::counted;
 use crate::paper::code::{self, CodeError};
@@ -15,26 +17,89 @@ pub const MARKS: [&str; 7] =
 /// The scale of grades that is meant when none is named: 0 dead to 5 the ball holds together.
 pub const OWN_SCALE: &str = "ball-0-5";
 
-/// Reads `[WHERE:]what=how many[,…]`; without a place it is the trial's only arm.
+/// Something typed of one place: counts by their words, and a cell that needs to know how the place stands.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Typed {
+    /// The place, and what is counted by words.
+    pub tally: Tally,
+    /// The cell beside them.
+    pub cell: Option<Cell>,
+}
+
+impl Typed {
+    /// The tally with its cell filled in for a place that stands so; `None` where nobody looked.
+    ///
+    /// # Errors
+    /// When words and cell say the same thing twice.
+    pub fn settle(&self, stage: Option<Stage>, stands: &Standing) -> Result<Option<Tally>, TypedFault> {
+        let mut tally = self.tally.clone();
+        let Some(cell) = self.cell else { return Ok(Some(tally)) };
+        Ok(cell.fill(&mut tally, stage, stands)?.then_some(tally))
+    }
+
+    /// Whether both are of one place.
+    pub fn is_beside(&self, other: &Tally) -> bool {
+        self.tally.arm == other.arm && self.tally.replicate == other.replicate
+    }
+
+    /// Whether nothing is counted.
+    fn is_blank(&self) -> bool {
+        let Tally { arm, ref replicate, .. } = self.tally;
+        self.cell.is_none() && self.tally == Tally { arm, replicate: replicate.clone(), ..Tally::default() }
+    }
+}
+
+/// Reads `[WHERE:]what=how many[,…]`, short letters such as `r4,g1`, or a cell; without a place it is the
+/// trial's only one.
 ///
 /// # Errors
 /// A place that the trial does not have, words or numbers that are not understood.
-pub fn read(text: &str, trial: &Trial, stage: Option<Stage>) -> Result<Tally, TypedFault> {
+pub fn read_typed(text: &str, trial: &Trial, stage: Option<Stage>) -> Result<Typed, TypedFault> {
     let (place, counts) = match text.split_once(':') {
         Some((place, counts)) => (Some(place.trim()), counts),
         None => (None, text),
     };
     let named = |fault: TypedFault| TypedFault { text: text.to_owned(), ..fault };
-    let mut tally = at(place, trial).map_err(|fault| if place.is_none() { named(fault) } else { fault })?;
+    let tally = at(place, trial).map_err(|fault| if place.is_none() { named(fault) } else { fault })?;
+    let mut typed = Typed { tally, cell: None };
     for part in parts(counts, ',') {
-        let (key, value) = pair(part)?;
-        set(&mut tally, &key, value, stage)?;
+        match short(part) {
+            Some((key, value)) => set(&mut typed.tally, key, value, stage)?,
+            None if cell::is_row(part) && typed.cell.is_none() => typed.cell = Some(Cell::read(part)?),
+            None => {
+                let (key, value) = pair(part)?;
+                set(&mut typed.tally, &key, value, stage)?;
+            }
+        }
     }
-    let blank = Tally { arm: tally.arm, replicate: tally.replicate.clone(), ..Tally::default() };
-    if tally == blank {
+    if typed.is_blank() {
         return Err(TypedFault::new(text, "nothing is counted").hint(format!("count one of {STATES}")));
     }
-    Ok(tally)
+    Ok(typed)
+}
+
+/// As [`read_typed`], for counts that need not know how the place stands.
+///
+/// # Errors
+/// As [`read_typed`].
+#[cfg(test)]
+pub fn read(text: &str, trial: &Trial, stage: Option<Stage>) -> Result<Tally, TypedFault> {
+    let typed = read_typed(text, trial, stage)?;
+    Ok(typed.settle(stage, &Standing::default())?.expect("tests count what they name"))
+}
+
+/// `r4`: the word that a letter stands for, and the number behind it.
+fn short(part: &str) -> Option<(&'static str, &str)> {
+    let key = match part.chars().next()? {
+        'a' => "alive",
+        'r' => "rooted",
+        'g' => "green",
+        'd' => "dead",
+        'l' => "lost",
+        _ => return None,
+    };
+    let number = &part[1..];
+    (!number.is_empty() && number.bytes().all(|b| b.is_ascii_digit())).then_some((key, number))
 }
 
 /// An empty tally for the place of that name.
@@ -179,14 +244,18 @@ fn numbers(value: &str) -> Result<Vec<u16>, TypedFault> {
     value.split('/').map(number).collect()
 }
 
-/// Reads counts in the order of the printed sheet: for each place a number, or numbers parted by `/` for rooted,
-/// green, dead and lost; `-` where nothing was counted.
+/// Reads counts of all places in an order: a cell for each; at a stage also numbers parted by `/` for the lead
+/// outcome, green, dead and lost.
 ///
 /// # Errors
-/// When there are more or fewer than places, or one is no number.
-pub fn in_order(text: &str, order: &[String], trial: &Trial) -> Result<Vec<Tally>, TypedFault> {
-    let typed: Vec<&str> =
-        text.split([',', ' ', ';']).map(str::trim).filter(|part| !part.is_empty()).collect();
+/// When there are more or fewer than places, or one is not understood.
+pub fn in_order(
+    text: &str,
+    order: &[String],
+    trial: &Trial,
+    stage: Option<Stage>,
+) -> Result<Vec<Typed>, TypedFault> {
+    let typed: Vec<&str> = cell::parts(text).collect();
     if typed.len() != order.len() {
         let (numbers, lines) =
             (counted(typed.len(), "number", "numbers"), counted(order.len(), "line", "lines"));
@@ -194,25 +263,32 @@ pub fn in_order(text: &str, order: &[String], trial: &Trial) -> Result<Vec<Tally
         return Err(TypedFault::new(text, why)
             .hint(format!("one for each line, `-` for none; the order is {}", order.join(", "))));
     }
-    let mut tallies = Vec::new();
-    for (numbers, place) in typed.into_iter().zip(order).filter(|(numbers, _)| *numbers != "-") {
-        let mut tally = at(Some(place), trial)?;
-        for (index, part) in numbers.split('/').enumerate() {
-            let count = number(part)?;
-            match index {
-                0 => tally.rooted = Some(count),
-                1 => tally.green = Some(count),
-                2 => tally.dead = Some(count),
-                3 => tally.lost = Some(count),
-                _ => {
-                    return Err(TypedFault::new(numbers, "more than four numbers for one line")
-                        .hint("rooted/green/dead/lost"));
-                }
-            }
-        }
-        tallies.push(tally);
+    let mut all = Vec::new();
+    for (part, place) in typed.into_iter().zip(order) {
+        let tally = at(Some(place), trial)?;
+        let cell = if part.contains('/') { slashed(part, stage)? } else { Cell::read(part)? };
+        all.push(Typed { tally, cell: Some(cell) });
     }
-    Ok(tallies)
+    Ok(all)
+}
+
+/// `4/1/0/1` of a stage: the lead outcome, green, dead and lost.
+fn slashed(text: &str, stage: Option<Stage>) -> Result<Cell, TypedFault> {
+    if stage.is_none() {
+        return Err(
+            TypedFault::new(text, "at a check the first number is how many are alive").hint(cell::HOW)
+        );
+    }
+    let counts = numbers(text)?;
+    let mut counts = counts.into_iter();
+    let (count, green, dead, lost) =
+        (counts.next().unwrap_or_default(), counts.next(), counts.next(), counts.next());
+    if counts.next().is_some() {
+        return Err(
+            TypedFault::new(text, "more than four numbers for one line").hint("rooted/green/dead/lost")
+        );
+    }
+    Ok(Cell::Counted(Numbers { count, green, dead, lost, ..Numbers::default() }))
 }
 
 #[cfg(test)]

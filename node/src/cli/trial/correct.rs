@@ -3,6 +3,7 @@
 use clap::Args;
 
 use crate::app::{BenchRequest, CorrectTrial};
+use crate::cli::Context;
 use crate::cli::day::ReadingArgs;
 use crate::error::Failure;
 
@@ -66,9 +67,9 @@ pub(crate) struct CorrectArgs {
     yes: bool,
 }
 
-pub(super) fn request(args: CorrectArgs) -> Result<BenchRequest, Failure> {
+pub(super) fn request(context: &Context, args: CorrectArgs) -> Result<BenchRequest, Failure> {
     let day = |option: &str, text: &Option<String>| {
-        text.as_deref().map(|text| args.reading.day(option, text)).transpose()
+        text.as_deref().map(|text| args.reading.day(context, option, text)).transpose()
     };
     if let Some(entry) = args.entry {
         let on = day("--on", &args.on)?;

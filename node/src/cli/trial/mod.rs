@@ -42,6 +42,7 @@ Other headings are mapped with --map, and remembered.";
 #[derive(Debug, Subcommand)]
 enum TrialCommand {
     New(Box<new::NewArgs>),
+    Copy(new::CopyArgs),
     /// Read trials from a CSV table, one row an arm; reading it again adds what is new
     ///
     /// Examples:
@@ -97,6 +98,7 @@ enum TrialCommand {
     Close(close::CloseArgs),
     Reopen(close::ReopenArgs),
     Private(close::PrivateArgs),
+    Pots(super::pots::PotsArgs),
     Layout(paper::LayoutArgs),
     Labels(paper::PageArgs),
     Sheet(paper::PageArgs),
@@ -119,7 +121,8 @@ enum TrialCommand {
 pub(super) async fn cmd_trial(context: &Context, args: TrialArgs) -> Result<(), Failure> {
     let bench = |request| Request::Bench(Box::new(request));
     let request = match args.command {
-        TrialCommand::New(args) => bench(new::request(*args, context.clock.today_date())?),
+        TrialCommand::New(args) => bench(new::request(context, *args)?),
+        TrialCommand::Copy(args) => bench(new::copy(context, args)?),
         TrialCommand::Import { file, dry_run, map, reading, leave_out } => {
             import(&file, dry_run, &map, &reading, leave_out)?
         }
@@ -128,7 +131,8 @@ pub(super) async fn cmd_trial(context: &Context, args: TrialArgs) -> Result<(), 
             Request::TrialShow { trial, detail, width: context.ui.width() }
         }
         TrialCommand::History { trial } => bench(BenchRequest::History { trial }),
-        TrialCommand::Correct(args) => bench(correct::request(*args)?),
+        TrialCommand::Correct(args) => bench(correct::request(context, *args)?),
+        TrialCommand::Pots(args) => return super::pots::cmd_pots(context, args).await,
         TrialCommand::Close(args) => return close::cmd_close(context, args).await,
         TrialCommand::Reopen(args) => bench(close::reopen(args)),
         TrialCommand::Private(args) => bench(close::private(args)),

@@ -1,9 +1,10 @@
 //! `propagule trial new`
 
-use clap::Args;
+use clap::{Args, ValueEnum};
 
 use crate::app::{BenchRequest, NewTrial};
 use crate::bench::Relation;
+use crate::cli::Context;
 use crate::cli::day::ReadingArgs;
 use crate::error::Failure;
 
@@ -65,14 +66,30 @@ pub(crate) struct NewArgs {
     #[arg(long, value_name = "DAY")]
     lift: Option<String>,
     /// The trial whose failed pieces these fresh ones replace
-    #[arg(long, value_name = "TRIAL", alias = "parent")]
+    #[arg(long, value_name = "TRIAL", group = "follows")]
     replaces: Option<String>,
-    /// The trial whose failed stocks are worked again
-    #[arg(long, value_name = "TRIAL", conflicts_with = "replaces")]
+    /// The trial whose stocks are worked again
+    #[arg(long, value_name = "TRIAL", group = "follows")]
     regraft_of: Option<String>,
-    /// The trial whose question is asked again
-    #[arg(long, value_name = "TRIAL", conflicts_with_all = ["replaces", "regraft_of"])]
+    /// The trial that is done again in another season
+    #[arg(long, value_name = "TRIAL", group = "follows")]
     repeats: Option<String>,
+    #[arg(long, value_name = "TRIAL", group = "follows", hide = true)]
+    parent: Option<String>,
+    #[arg(long = "as", value_name = "WORD", requires = "parent", value_enum, hide = true)]
+    relation: Option<RelationArg>,
+    /// A trial to take arms, pots, pieces, place, grade and rule from, where nothing else is said
+    #[arg(long, value_name = "TRIAL")]
+    like: Option<String>,
+    /// The arm that the others are held against [default: the only one that went without]
+    #[arg(long, value_name = "ARM")]
+    control: Option<String>,
+    /// Who did which pots, such as 'R: P1,P2'; it stays at home
+    #[arg(long, value_name = "WHO: POTS")]
+    done_by: Vec<String>,
+    /// Each piece is placed by itself, such as grafts each on a stock of its own
+    #[arg(long)]
+    single_pieces: bool,
     /// Your rule for rooted, where roots are not seen, such as 'resists a gentle tug'
     #[arg(long, value_name = "RULE")]
     rooted_rule: Option<String>,
@@ -90,24 +107,69 @@ pub(crate) struct NewArgs {
     yes: bool,
 }
 
-pub(super) fn request(args: NewArgs, today: propagule_protocol::Date) -> Result<BenchRequest, Failure> {
+#[derive(Clone, Copy, Debug, ValueEnum)]
+enum RelationArg {
+    Replaces,
+    Regraft,
+    Repeat,
+}
+
+impl From<RelationArg> for Relation {
+    fn from(relation: RelationArg) -> Self {
+        match relation {
+            RelationArg::Replaces => Self::Replaces,
+            RelationArg::Regraft => Self::Regraft,
+            RelationArg::Repeat => Self::Repeat,
+        }
+    }
+}
+
+/// Set up a trial again as an earlier one was: the same question in another season
+///
+/// Examples:
+///   propagule trial copy M1
+///   propagule trial copy M1 M7 --on 2027-06-05
+#[derive(Debug, Args)]
+#[command(verbatim_doc_comment)]
+pub(crate) struct CopyArgs {
+    /// Code of the earlier one
+    old: String,
+    /// Code of the new one [default: the next of its series]
+    new: Option<String>,
+    /// The day it is to be put in [default: today]
+    #[arg(long, value_name = "DAY")]
+    on: Option<String>,
+    #[command(flatten)]
+    reading: ReadingArgs,
+    /// Only say what it would be
+    #[arg(long)]
+    dry_run: bool,
+}
+
+pub(super) fn copy(context: &Context, args: CopyArgs) -> Result<BenchRequest, Failure> {
     let on = match &args.on {
-        Some(text) => args.reading.day("--on", text)?,
-        None => today.into(),
+        Some(text) => args.reading.day(context, "--on", text)?,
+        None => context.clock.today_date().into(),
     };
-    let lift_on = args.lift.as_deref().map(|text| args.reading.day("--lift", text)).transpose()?;
+    Ok(BenchRequest::Copy { old: args.old, new: args.new, on, dry_run: args.dry_run })
+}
+
+pub(super) fn request(context: &Context, args: NewArgs) -> Result<BenchRequest, Failure> {
+    let on = match &args.on {
+        Some(text) => args.reading.day(context, "--on", text)?,
+        None => context.clock.today_date().into(),
+    };
+    let lift_on = args.lift.as_deref().map(|text| args.reading.day(context, "--lift", text)).transpose()?;
     let follows = [
-        (args.replaces, Relation::Replaces),
-        (args.regraft_of, Relation::Regraft),
-        (args.repeats, Relation::Repeat),
+        (args.replaces, Some(Relation::Replaces)),
+        (args.regraft_of, Some(Relation::Regraft)),
+        (args.repeats, Some(Relation::Repeat)),
+        (args.parent, args.relation.map(Relation::from)),
     ];
-    let follows = follows.into_iter().find_map(|(parent, relation)| Some((parent?, relation)));
+    let (parent, relation) = follows.into_iter().find(|(trial, _)| trial.is_some()).unwrap_or_default();
     let shared_pots = args.shared_pots.as_deref().map(shared).transpose()?;
     Ok(BenchRequest::New(NewTrial {
-        code: args.code,
-        species: args.species,
         question: args.question,
-        on,
         with: args.with,
         arms: args.arms,
         pots: args.pots,
@@ -117,13 +179,18 @@ pub(super) fn request(args: NewArgs, today: propagule_protocol::Date) -> Result<
         entered_for: args.entered_for,
         place: args.place,
         lift_on,
-        relation: follows.as_ref().map(|(_, relation)| *relation),
-        parent: follows.map(|(parent, _)| parent),
+        parent,
+        relation,
+        like: args.like,
+        control: args.control,
+        done_by: args.done_by,
+        is_single_pieces: args.single_pieces,
         rooted_rule: args.rooted_rule,
         grade: args.grade,
         note: args.note,
         dry_run: args.dry_run,
         yes: args.yes,
+        ..NewTrial::lot(&args.code, &args.species, on)
     }))
 }
 

@@ -4,10 +4,12 @@
 //! `2026-06`, `06/2026` and `June 2026`, `early`, `mid` and `late June 2026` (1 to 10, 11 to 20, 21 to the end),
 //! `about 2026-06-06` and `2026-06-06?` (three days either way), and ranges such as
 //! `2026-06-01..2026-06-10`, `1-10 June 2026` and `28 May to 3 June 2026`.
+//! Where today is known also `yesterday`, `3 days ago` and the last Friday (`friday`).
 //! Two-digit years are those of 2000 to 2099. What can be read in two ways is never guessed.
 
 mod part;
 mod range;
+mod relative;
 #[cfg(test)]
 mod tests;
 
@@ -18,6 +20,7 @@ use serde::de::Error as _;
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
 pub use range::read;
+pub use relative::read_on;
 
 /// How far "about" a day reaches either way.
 pub const ABOUT_DAYS: i32 = 3;
@@ -69,6 +72,9 @@ pub enum DateQuestion {
     /// A day, month or year that does not exist, or a range that ends before it begins.
     #[error("{0}")]
     Impossible(String),
+    /// A weekday, which today is.
+    #[error("`{0}` can be today, {1}, or the one before")]
+    TodayOrLastWeek(String, Date),
     /// Nothing that is understood as a date.
     #[error(
         "`{0}` is no date; write a day (2026-06-05, 5 June 2026), a month (June 2026), \"about\" before either, \

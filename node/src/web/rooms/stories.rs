@@ -16,7 +16,7 @@ fn day(text: &str) -> When {
 }
 
 fn common(on: &str) -> Common {
-    Common { on: day(on), note: None, files: Vec::new(), once: None }
+    Common::on(day(on))
 }
 
 fn ostrava(summary: &mut Summary) {
@@ -54,26 +54,10 @@ async fn green_not_rooted(reader: &Reader) {
         "D: medium=bark; container=deep pot; leaves=quartered; humidity=dome; watering=kept moist; pieces=14",
     ];
     let new = NewTrial {
-        code: "O1".to_owned(),
-        species: SPECIES.to_owned(),
-        question: None,
-        on: day("2026-07-04"),
         with: "kind=stem cutting; wood=semi-ripe".to_owned(),
         arms: arms.map(str::to_owned).into(),
-        pots: None,
-        pieces: None,
-        shared_pots: None,
-        stock_plants: None,
-        entered_for: None,
         place: Some("home".to_owned()),
-        lift_on: None,
-        parent: None,
-        relation: None,
-        rooted_rule: None,
-        grade: None,
-        note: None,
-        dry_run: false,
-        yes: false,
+        ..NewTrial::lot("O1", SPECIES, day("2026-07-04"))
     };
     bench(reader, BenchRequest::New(new)).await;
     let stick = Stick {

@@ -1,24 +1,6 @@
 //! The sentences about one trial, at the edges of their numbers.
 
-use propagule_analysis::Count;
-
 use super::*;
-
-fn arm(label: &str, succeeded: u32, started: u32, lost: u32) -> ArmResult {
-    ArmResult {
-        arm: 1,
-        label: label.to_owned(),
-        on: crate::paper::dates::When::day("2026-08-29".parse().expect("a day")),
-        row: crate::bench::Row::default(),
-        started,
-        succeeded,
-        lost,
-        waiting: None,
-        left: 0,
-        kept: 0,
-        replicates: vec![Count { succeeded, started }],
-    }
-}
 
 fn differing(facets: &[&str], others: &[&'static str]) -> Difference {
     let words = |what: &&str| ((*what).to_owned(), "a".to_owned(), "b".to_owned());

@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use propagule_analysis::verdict::{Family, FamilyKind, PairVerdict, Reason, Verdict};
+use propagule_analysis::verdict::{Design, Family, FamilyKind, PairVerdict, Reason, Verdict};
 use propagule_analysis::{Count, interval};
 
 use super::{and, p_words};
@@ -120,9 +120,11 @@ impl VerdictFacts<'_> {
 
     fn none_succeeded(&self) -> String {
         let bound = |count: Count| percent(interval::one_sided_upper(count, LEVEL));
+        let design = self.pair.reading.as_ref().map(|reading| reading.comparison.design);
+        let pots = if design == Some(Design::Single) { "; one pot each" } else { "" };
         let bounds = self.totals().map_or_else(String::new, |(a, b)| match (bound(a), bound(b)) {
-            (a, b) if a == b => format!(" (up to {a} % in each would fit)"),
-            (a, b) => format!(" (up to {a} and {b} % would fit)"),
+            (a, b) if a == b => format!(" (up to {a} % in each would fit{pots})"),
+            (a, b) => format!(" (up to {a} and {b} % would fit{pots})"),
         });
         format!("no difference could be seen{bounds}")
     }

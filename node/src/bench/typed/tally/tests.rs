@@ -61,13 +61,16 @@ fn slips_are_named() {
 fn the_order_of_the_sheet_is_taken_line_by_line() {
     let trial = two_arms();
     let order: Vec<String> = ["P4", "P1", "P2"].map(str::to_owned).into();
-    let tallies = in_order("3/1, - 2/0/2", &order, &trial).expect("reads");
+    let lift = Some(Stage::Lift);
+    let read = in_order("3/1, - 2/0/2", &order, &trial, lift).expect("reads");
+    let tallies: Vec<Tally> =
+        read.iter().filter_map(|typed| typed.settle(lift, &Standing::default()).expect("fits")).collect();
     assert_eq!(tallies.len(), 2);
     assert_eq!(
         (tallies[0].replicate.as_deref(), tallies[0].rooted, tallies[0].green),
         (Some("P4"), Some(3), Some(1))
     );
     assert_eq!((tallies[1].rooted, tallies[1].dead), (Some(2), Some(2)));
-    let short = in_order("3 2", &order, &trial).expect_err("a line is missing");
+    let short = in_order("3 2", &order, &trial, lift).expect_err("a line is missing");
     assert!(short.why.contains("2 numbers for 3 lines") && short.hints[0].contains("P4, P1, P2"));
 }

@@ -59,7 +59,7 @@ fn numbers(text: &str) -> Option<(u64, u64)> {
 }
 
 async fn looked(visit: Visit, Path(name): Path<String>) -> Result<Response, Turned> {
-    let common = Common { on: When::day(visit.today()), note: None, files: Vec::new(), once: None };
+    let common = Common::on(When::day(visit.today()));
     let report = visit.bench(BenchRequest::LookedAll { spot: Some(name.clone()), common }).await?;
     let entries: Vec<u64> = report.json["entries"]
         .as_array()

@@ -281,11 +281,9 @@ fn request(visit: &Visit, fields: &Fields, dry_run: bool) -> Result<NewTrial, Ba
             ));
         }
     };
+    let on = form::day(fields, "on")?.unwrap_or_else(|| When::day(visit.today()));
     Ok(NewTrial {
-        code: fields.get("code").to_owned(),
-        species: fields.get("species").to_owned(),
         question: fields.owned("question"),
-        on: form::day(fields, "on")?.unwrap_or_else(|| When::day(visit.today())),
         with: common_facets(fields),
         arms: arms(fields)?,
         pots: form::number(fields, "pots")?.filter(|_| shared.is_none()),
@@ -305,7 +303,7 @@ fn request(visit: &Visit, fields: &Fields, dry_run: bool) -> Result<NewTrial, Ba
         grade: fields.owned("grade"),
         note: fields.owned("note"),
         dry_run,
-        yes: false,
+        ..NewTrial::lot(fields.get("code"), fields.get("species"), on)
     })
 }
 

@@ -1,0 +1,216 @@
+//! Corrections of entries: a new event says how one stands from now on; what was typed before is kept.
+
+use std::fmt::Write;
+
+use serde_json::json;
+
+use super::counting::{self, Counted, place_of};
+use super::entering::{check_day, contradicted, standing_words};
+use super::{Common, Enter, history, repeated};
+use crate::answer::words::entry as words;
+use crate::app::{App, Reply};
+use crate::bench::fates::Taken;
+use crate::bench::{Bench, Entry, Event, Season, Tally, Trial, What};
+use crate::error::Failure;
+use crate::paper::dates::When;
+use crate::paste::pasteable;
+
+/// What is to be different about an entry.
+pub(super) struct Fix<'a> {
+    pub(super) counts: &'a [String],
+    pub(super) on: Option<When>,
+    pub(super) take_back: bool,
+}
+
+/// Corrects an entry of a trial, or takes it back; without a number its last one.
+pub(super) fn entry(app: &App, code: &str, number: Option<u64>, fix: &Fix<'_>) -> Result<Reply, Failure> {
+    let mut bench = app.bench();
+    let trial = crate::app::trial::find(bench.trial(code), code, bench.trials())?.clone();
+    let last = || last_of(&bench, |entry| entry.what.trial() == Some(&trial.code));
+    let Some(number) = number.or_else(last) else {
+        return Err(Failure::expected(format!("nothing has been entered for trial \"{}\" yet", trial.code))
+            .hint(format!(
+                "what is there to mend: propagule trial correct {} --help",
+                pasteable(&trial.code)
+            )));
+    };
+    mend(&mut bench, &trial, number, fix)
+}
+
+/// Corrects the last entry of the home.
+pub(super) fn last(app: &App, fix: &Fix<'_>) -> Result<Reply, Failure> {
+    let mut bench = app.bench();
+    let number = last_of(&bench, |_| true).ok_or_else(nothing_yet)?;
+    let code = bench.entries().find(|(found, _)| *found == number).and_then(|(_, entry)| entry.what.trial());
+    let Some(trial) = code.and_then(|code| bench.trial(code)).cloned() else {
+        return Err(Failure::expected(format!("the last entry, number {number}, is not of a trial"))
+            .hint("take it back and enter it again: propagule undo"));
+    };
+    mend(&mut bench, &trial, number, fix)
+}
+
+fn last_of(bench: &Bench, belongs: impl Fn(&Entry) -> bool) -> Option<u64> {
+    bench.entries().filter(|(_, entry)| belongs(entry)).map(|(number, _)| number).max()
+}
+
+fn nothing_yet() -> Failure {
+    Failure::expected("nothing has been entered in this home yet")
+        .hint("look at a trial and write down what you see: propagule check M1")
+}
+
+fn mend(bench: &mut Bench, trial: &Trial, number: u64, fix: &Fix<'_>) -> Result<Reply, Failure> {
+    let before = bench.entries().find(|(found, _)| *found == number).map(|(_, entry)| entry.clone());
+    let Some(before) = before.filter(|entry| entry.what.trial() == Some(trial.code.as_str())) else {
+        return Err(Failure::expected(format!("trial \"{}\" has no entry {number}", trial.code))
+            .hint(format!("see its entries: propagule trial history {}", pasteable(&trial.code))));
+    };
+    let (after, counted) = if fix.take_back {
+        (None, Vec::new())
+    } else {
+        let (after, counted) = corrected(bench, trial, number, &before, fix)?;
+        (Some(after), counted)
+    };
+    if after.as_ref() == Some(&before) {
+        return Err(Failure::expected(format!("entry {number} stands so already"))
+            .hint("say what is different: counts such as P6:rooted=3, --on, or --take-back"));
+    }
+    if let Some(after) = &after {
+        check_day(trial, &after.on)?;
+    }
+    check(bench, trial, number, after.as_ref())?;
+    let changes = changes(&repeated::without(bench, trial, number), &before, &counted);
+    let correction = bench.record(Event::Corrected { target: number, entry: after.clone() })?;
+    let season = bench.season(trial);
+    let mut text = match &after {
+        Some(after) if changes.is_empty() => format!(
+            "Entry {number} is corrected, as entry {correction}: {} on {}; the history keeps both.\n",
+            super::entering::what_words(trial, &after.what),
+            after.on
+        ),
+        Some(_) => format!(
+            "Entry {number} is corrected, as entry {correction}: {}; the history keeps both.\n",
+            changes.join("; ")
+        ),
+        None => format!("Entry {number} is taken back; it stays in the history.\n"),
+    };
+    for unit in &season.units {
+        let _ = writeln!(text, "  {}: {}", unit.label(trial), standing_words(trial, unit));
+    }
+    Ok(Reply::report(
+        text,
+        json!({ "format": "propagule.entry/1", "entry": number, "saved": true, "taken_back": after.is_none(),
+            "correction": correction, "corrected": changes }),
+    ))
+}
+
+/// The entry with the counts of the named places replaced, and another day where one is given.
+fn corrected(
+    bench: &Bench,
+    trial: &Trial,
+    number: u64,
+    before: &Entry,
+    fix: &Fix<'_>,
+) -> Result<(Entry, Vec<Counted>), Failure> {
+    let mut after = before.clone();
+    after.on = fix.on.unwrap_or(before.on);
+    if fix.counts.is_empty() {
+        return Ok((after, Vec::new()));
+    }
+    let What::Counted { stage, tallies, .. } = &mut after.what else {
+        return Err(Failure::expected(format!("that entry holds no counts: it says {}", before.what.word()))
+            .hint("only its day can be corrected (--on), or take it back (--take-back)"));
+    };
+    let enter = Enter {
+        trial: trial.code.clone(),
+        stage: *stage,
+        counts: fix.counts.to_vec(),
+        in_order: None,
+        rest: None,
+        is_blind: false,
+        common: Common::on(after.on),
+    };
+    let typed = counting::read(trial, &enter)?;
+    let season = repeated::without(bench, trial, number);
+    let counted = counting::settled(&season, &typed, &enter)?;
+    for Counted { tally, .. } in &counted {
+        let same = |other: &Tally| other.arm == tally.arm && other.replicate == tally.replicate;
+        match tallies.iter_mut().find(|other| same(other)) {
+            Some(old) => *old = tally.clone(),
+            None => tallies.push(tally.clone()),
+        }
+    }
+    Ok((after, counted))
+}
+
+/// What is different now, place by place.
+fn changes(season: &Season<'_>, before: &Entry, counted: &[Counted]) -> Vec<String> {
+    let What::Counted { stage, tallies, law, .. } = &before.what else { return Vec::new() };
+    let taken = Taken { on: before.on, stage: *stage, rest: None, law: *law };
+    let mut all = Vec::new();
+    for now in counted {
+        let place = place_of(season.trial, &now.tally);
+        let same = |other: &&Tally| other.arm == now.tally.arm && other.replicate == now.tally.replicate;
+        let then = tallies.iter().find(same).and_then(|then| Some(now.before.after(then, taken).ok()?.1));
+        let then = then.unwrap_or_default();
+        let numbers = [
+            (then.alive, now.full.alive, "alive"),
+            (then.rooted, now.full.rooted, "with roots"),
+            (then.dead, now.full.dead, "dead"),
+            (then.lost, now.full.lost, "lost"),
+        ];
+        let differing = numbers.iter().filter(|(then, now, _)| {
+            then.unwrap_or(0) != now.unwrap_or(0) || then.is_some() != now.is_some()
+        });
+        all.extend(differing.map(|(then, now, word)| words::corrected(&place, *then, *now, word)));
+    }
+    all
+}
+
+/// What follows must still be possible.
+pub(super) fn check(bench: &Bench, trial: &Trial, number: u64, after: Option<&Entry>) -> Result<(), Failure> {
+    let known: Vec<u64> = bench.season(trial).faults.into_iter().map(|(number, _)| number).collect();
+    let others = bench.entries().filter(|(other, _)| *other != number);
+    let all: Vec<(u64, &Entry)> = others.chain(after.map(|entry| (number, entry))).collect();
+    let faults = Season::new(trial, all.into_iter()).faults;
+    match faults.into_iter().find(|(found, _)| *found == number || !known.contains(found)) {
+        None => Ok(()),
+        Some((found, why)) if found == number => {
+            Err(Failure::expected(format!("entry {number} cannot be corrected so: {why}"))
+                .hint(format!("propagule trial history {}", pasteable(&trial.code))))
+        }
+        Some((found, why)) => Err(contradicted(bench, trial, found, &why)),
+    }
+}
+
+/// Takes back the last entry of the home once that is agreed to; before, says which it is.
+pub(super) fn undo(app: &App, is_agreed: bool) -> Result<Reply, Failure> {
+    let (number, entry, trial) = {
+        let bench = app.bench();
+        let number = last_of(&bench, |_| true).ok_or_else(nothing_yet)?;
+        let (_, entry) = bench.entries().find(|(found, _)| *found == number).expect("it was just found");
+        let trial = entry.what.trial().and_then(|code| bench.trial(code)).cloned();
+        (number, entry.clone(), trial)
+    };
+    let says = match &trial {
+        Some(trial) => format!("{}, {}", trial.code, history::words(trial, &entry)),
+        None => history::words(&Trial::empty("", "", entry.on), &entry),
+    };
+    let json =
+        json!({ "format": "propagule.undo/1", "entry": number, "says": says, "taken_back": is_agreed });
+    if !is_agreed {
+        return Ok(Reply::preview(format!("The last entry is number {number}: {says}\n"), json));
+    }
+    let spot = match &entry.what {
+        What::Cared { spot, .. } => Some(spot.clone()),
+        What::Noted { subject } if trial.is_none() => Some(subject.clone()),
+        _ => None,
+    };
+    let fix = Fix { counts: &[], on: None, take_back: true };
+    let reply = match (spot, trial) {
+        (Some(spot), _) => super::spots::take_back(app, &spot, number)?,
+        (None, Some(trial)) => self::entry(app, &trial.code, Some(number), &fix)?,
+        (None, None) => return Err(nothing_yet()),
+    };
+    let Reply::Report(report) = reply else { return Ok(reply) };
+    Ok(Reply::report(format!("Taken back: {says}\n{}", report.text), json))
+}

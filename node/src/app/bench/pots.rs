@@ -1,0 +1,169 @@
+//! Each pot of a trial in one line: what it holds, and when it was last looked at.
+
+use std::fmt::Write;
+
+use serde_json::{Value, json};
+use unicode_width::UnicodeWidthStr;
+
+use super::laying_out;
+use crate::answer::words::kind::KindWords;
+use crate::app::{App, Reply};
+use crate::bench::tags::Tag;
+use crate::bench::{Row, Season, Trial, Unit, What};
+use crate::error::Failure;
+use crate::paper::dates::When;
+
+/// Columns that hold numbers begin here.
+const FIRST_NUMBER: usize = 5;
+
+/// The pots of a trial as they stood after a day, or as they stand.
+pub(super) fn show(app: &App, code: &str, on: Option<When>) -> Result<Reply, Failure> {
+    let bench = app.bench();
+    let trial = crate::app::trial::find(bench.trial(code), code, bench.trials())?;
+    let season = bench.season(trial);
+    let success = KindWords::of_trial(trial).lead;
+    let mut lines = vec![
+        [
+            "pot",
+            "arm",
+            "block",
+            "stock plant",
+            "put in",
+            "alive",
+            "waiting",
+            success,
+            "dead",
+            "lost",
+            "last look",
+        ]
+        .map(str::to_owned)
+        .to_vec(),
+    ];
+    let mut rows = Vec::new();
+    for tag in trial.tag_order() {
+        let is_it = |unit: &&Unit| unit.arm == tag.arm && unit.replicate == tag.replicate;
+        let Some(unit) = season.units.iter().find(is_it) else { continue };
+        let row = on.map_or_else(|| unit.row(), |on| unit.row_on(on.middle()));
+        let last_look = last_look(&season, unit, on);
+        let around = around(trial, &tag);
+        lines.push(line(&tag, &around, &row, last_look));
+        rows.push(json_row(&tag, &around, &row, last_look));
+    }
+    let arms: Vec<Value> = trial
+        .arms
+        .iter()
+        .map(|arm| {
+            let row =
+                on.map_or_else(|| season.arm_now(arm.number), |on| season.arm_on(arm.number, on.middle()));
+            let mut json = numbers(&row);
+            json["arm"] = arm.label.as_str().into();
+            json
+        })
+        .collect();
+    let all = on.map_or_else(|| season.all_now(), |on| season.all_on(on.middle()));
+    let mut text = match on {
+        Some(on) => format!("Pots of {} after {on}\n", trial.code),
+        None => format!("Pots of {}\n", trial.code),
+    };
+    text.push_str(&table(&lines));
+    let _ = writeln!(text, "{}", crate::answer::words::entry::alive(all.alive(), all.started, 0));
+    Ok(Reply::report(
+        text,
+        json!({ "format": "propagule.pots/1", "trial": trial.code, "on": on, "pots": rows, "arms": arms,
+            "total": numbers(&all) }),
+    ))
+}
+
+/// What a pot has beside its pieces.
+struct Around {
+    arm: String,
+    block: Option<String>,
+    stock_plant: Option<String>,
+    operator: Option<String>,
+}
+
+fn around(trial: &Trial, tag: &Tag) -> Around {
+    let arm = trial.arm(tag.arm).expect("tags are of the trial's arms");
+    let replicate = arm.replicates.iter().find(|replicate| Some(&replicate.code) == tag.replicate.as_ref());
+    let shared = replicate.and_then(|replicate| replicate.pot.clone());
+    let in_block = || {
+        let specs = laying_out::specs(trial);
+        let spec = specs.iter().find(|spec| spec.arm == tag.arm && spec.code == tag.code)?;
+        spec.block.filter(|_| trial.is_blocked && trial.layout.is_some()).map(|block| block.to_string())
+    };
+    Around {
+        arm: arm.label.clone(),
+        block: shared.or_else(in_block),
+        stock_plant: replicate.and_then(|r| r.stock_plant.clone()).or_else(|| arm.stock_plant.clone()),
+        operator: replicate.and_then(|r| r.operator.clone()).or_else(|| arm.operator.clone()),
+    }
+}
+
+/// The last day up to `on` on which anybody looked at a place; a look without numbers is one at all of them.
+fn last_look(season: &Season<'_>, unit: &Unit, on: Option<When>) -> Option<When> {
+    let is_by_then = |day: &When| on.is_none_or(|on| day.middle() <= on.middle());
+    let is_look = |number: u64| {
+        let found = season.entries.iter().find(|(other, _)| *other == number);
+        found.is_none_or(|(_, entry)| matches!(entry.what, What::Counted { .. }))
+    };
+    let counted = unit.points.iter().filter(|point| is_look(point.entry)).map(|point| point.on);
+    let looked = season.entries.iter().filter(|(_, entry)| matches!(entry.what, What::Looked { .. }));
+    counted.chain(looked.map(|(_, entry)| entry.on)).filter(is_by_then).max_by_key(|day| day.middle())
+}
+
+fn line(tag: &Tag, around: &Around, row: &Row, last_look: Option<When>) -> Vec<String> {
+    let words = |words: &Option<String>| words.clone().unwrap_or_default();
+    let known = |count: Option<u32>| count.map_or("?".to_owned(), |n| n.to_string());
+    let waiting = row.rooted().map(|_| row.waiting);
+    vec![
+        tag.code.clone(),
+        if around.arm == tag.code { String::new() } else { around.arm.clone() },
+        words(&around.block),
+        words(&around.stock_plant),
+        row.started.to_string(),
+        row.alive().to_string(),
+        known(waiting),
+        known(row.rooted()),
+        row.dead.to_string(),
+        row.lost.to_string(),
+        last_look.map_or("not yet".to_owned(), |day| day.to_string()),
+    ]
+}
+
+/// Lined up; columns in which nothing stands are left out.
+fn table(lines: &[Vec<String>]) -> String {
+    let Some((head, rows)) = lines.split_first() else { return String::new() };
+    let is_used = |column: usize| rows.iter().any(|row| !row[column].is_empty());
+    let columns: Vec<usize> = (0..head.len()).filter(|column| is_used(*column)).collect();
+    let width = |column: usize| lines.iter().map(|line| line[column].width()).max().unwrap_or(0);
+    let mut text = String::new();
+    for line in lines {
+        let mut written = String::from(" ");
+        for column in &columns {
+            let gap = " ".repeat(width(*column) - line[*column].width());
+            let is_number = (FIRST_NUMBER - 1..head.len() - 1).contains(column);
+            let (before, after) = if is_number { (gap.as_str(), "") } else { ("", gap.as_str()) };
+            let _ = write!(written, " {before}{}{after} ", line[*column]);
+        }
+        let _ = writeln!(text, "{}", written.trim_end());
+    }
+    text
+}
+
+fn json_row(tag: &Tag, around: &Around, row: &Row, last_look: Option<When>) -> Value {
+    let mut json = numbers(row);
+    json["pot"] = tag.code.as_str().into();
+    json["arm"] = around.arm.as_str().into();
+    json["block"] = around.block.as_deref().into();
+    json["stock_plant"] = around.stock_plant.as_deref().into();
+    json["operator"] = around.operator.as_deref().into();
+    json["last_look"] = json!(last_look);
+    json
+}
+
+fn numbers(row: &Row) -> Value {
+    json!({ "started": row.started, "alive": row.alive(), "waiting": row.waiting, "rooted_alive": row.rooted_alive,
+        "not_known": row.not_known, "dead": row.dead, "dead_rooted": row.dead_rooted, "lost": row.lost,
+        "lost_rooted": row.lost_rooted, "left_finished": row.left_finished, "left_below": row.left_below,
+        "ever_rooted": row.ever_rooted(), "ever_rooted_at_least": row.at_least, "looked_for": row.looked_for })
+}
