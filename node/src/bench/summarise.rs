@@ -228,7 +228,8 @@ fn stage_counts(arm: &Arm, stage: Stage, counts: Counts, matched: Option<&Matche
         Some(matched) => matched.arranged(arm.number, &list),
         None => list,
     };
-    let replicates = arm.replicate_counts.get(&stage).cloned().flatten().map(in_order);
+    let is_listed = arm.replicates.len() > 1 || matched.is_some();
+    let replicates = arm.replicate_counts.get(&stage).cloned().flatten().filter(|_| is_listed).map(in_order);
     let lost = arm.replicate_lost.get(&stage).cloned().filter(|_| replicates.is_some()).map(in_order);
     protocol::Counts {
         alive: counts.alive,
@@ -238,7 +239,7 @@ fn stage_counts(arm: &Arm, stage: Stage, counts: Counts, matched: Option<&Matche
         finished: counts.finished,
         dead: counts.dead,
         lost: counts.lost,
-        replicates: replicates.filter(|_| arm.replicates.len() > 1 || matched.is_some()),
+        replicates,
         left_as_finished: counts.left_as_finished,
         ever_rooted: counts.ever_rooted,
         lost_by_replicate: lost.filter(|_| counts.lost.is_some_and(|lost| lost > 0)),
