@@ -15,6 +15,8 @@ mod bundles;
 mod circle;
 #[path = "cli/doctor.rs"]
 mod doctor;
+#[path = "cli/entry.rs"]
+mod entry;
 #[path = "cli/errors/mod.rs"]
 mod errors;
 #[path = "cli/facets.rs"]

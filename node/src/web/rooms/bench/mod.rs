@@ -10,6 +10,7 @@ mod import;
 mod list;
 mod new;
 mod paper;
+mod question;
 mod saved;
 mod sheet;
 mod spots;
