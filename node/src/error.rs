@@ -31,13 +31,22 @@ pub struct Failure {
     what: String,
     why: Option<String>,
     hints: Vec<String>,
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    answers: Vec<Answer>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    asks: Option<Asks>,
+}
+
+/// What a failure asks, so that an answer can take it away.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Asks {
+    /// Whether it is so, unusual as it is.
+    IsItSo,
+    /// Whether it replaces what is there, or is another one.
+    InsteadOrAgain,
 }
 
 /// How a question can be answered: each is an option of the command, and a button of the page.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Answer {
     /// It is so: `--yes`.
     Yes,
@@ -50,13 +59,7 @@ pub enum Answer {
 impl Failure {
     /// Something that happens in ordinary use.
     pub fn expected(what: impl Into<String>) -> Self {
-        Self {
-            kind: FailureKind::Expected,
-            what: what.into(),
-            why: None,
-            hints: Vec::new(),
-            answers: Vec::new(),
-        }
+        Self { kind: FailureKind::Expected, what: what.into(), why: None, hints: Vec::new(), asks: None }
     }
 
     /// Wrong use, or a home that this version cannot work with.
@@ -98,16 +101,20 @@ impl Failure {
         self
     }
 
-    /// Adds how the question can be answered.
+    /// Makes a question of it.
     #[must_use]
-    pub fn answers(mut self, answers: &[Answer]) -> Self {
-        self.answers.extend(answers);
+    pub fn asks(mut self, asks: Asks) -> Self {
+        self.asks = Some(asks);
         self
     }
 
     /// How it can be answered, where it is a question.
-    pub fn possible_answers(&self) -> &[Answer] {
-        &self.answers
+    pub fn possible_answers(&self) -> &'static [Answer] {
+        match self.asks {
+            None => &[],
+            Some(Asks::IsItSo) => &[Answer::Yes],
+            Some(Asks::InsteadOrAgain) => &[Answer::Instead, Answer::Again],
+        }
     }
 
     /// Adds what to do now where nobody has said it closer to the fault.

@@ -65,6 +65,23 @@ impl Ui {
         !self.json && io::stdin().is_terminal() && io::stdout().is_terminal()
     }
 
+    /// Asks for a line, at a terminal or from what is piped in; `None` at its end.
+    pub(crate) fn line(self, prompt: &str) -> Result<Option<String>, Failure> {
+        self.out(&visible(prompt))?;
+        let mut line = String::new();
+        let read = io::stdin().lock().read_line(&mut line).map_err(|e| {
+            Failure::environment("cannot read the answer", e)
+                .hint("answer at a terminal, or pipe in one line for each question")
+        })?;
+        Ok((read > 0).then_some(line))
+    }
+
+    /// Asks a yes/no question of whoever answers lines; anything but a yes is a no.
+    pub(crate) fn agrees(self, question: &str) -> Result<bool, Failure> {
+        let line = self.line(&format!("{question} [y/N] "))?.unwrap_or_default();
+        Ok(matches!(line.trim().to_lowercase().as_str(), "y" | "yes"))
+    }
+
     /// Asks a yes/no question; anything but a yes is a no.
     pub(crate) fn ask(self, question: &str) -> Result<bool, Failure> {
         self.out(&format!("{} [y/N] ", visible(question)))?;

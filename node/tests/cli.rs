@@ -17,6 +17,8 @@ mod circle;
 mod doctor;
 #[path = "cli/ended.rs"]
 mod ended;
+#[path = "cli/entry.rs"]
+mod entry;
 #[path = "cli/errors/mod.rs"]
 mod errors;
 #[path = "cli/facets.rs"]

@@ -45,6 +45,9 @@ pub(crate) struct CheckArgs {
     /// The wrap was cut
     #[arg(long, conflicts_with = "counts")]
     wrap_cut: bool,
+    /// Ask pot by pot: Enter is as before; with --blind without the arms
+    #[arg(long, conflicts_with_all = ["counts", "in_order", "suckers", "wrap_cut"])]
+    walk: bool,
 }
 
 /// Lift a trial and count what has roots: every piece that is left has to be accounted for
@@ -111,7 +114,7 @@ impl From<RestArg> for Rest {
 }
 
 pub(super) async fn cmd_check(context: &Context, args: CheckArgs) -> Result<(), Failure> {
-    let CheckArgs { mut counts, everything, suckers, wrap_cut } = args;
+    let CheckArgs { mut counts, everything, suckers, wrap_cut, walk } = args;
     let everything = everything.request(counts.trial.as_deref(), || counts.common(context))?;
     if looked::is_ok(&counts.counts) {
         counts.counts.clear();
@@ -122,20 +125,22 @@ pub(super) async fn cmd_check(context: &Context, args: CheckArgs) -> Result<(), 
         BenchRequest::Suckers { trial: counts.trial(), removed, common: counts.common(context)? }
     } else if wrap_cut {
         BenchRequest::WrapCut { trial: counts.trial(), common: counts.common(context)? }
+    } else if walk {
+        return super::walk::walk(context, enter(context, counts, None)?).await;
     } else {
-        enter(context, counts, None)?
+        BenchRequest::Enter(enter(context, counts, None)?)
     };
     ask::show(context, Request::Bench(Box::new(request))).await
 }
 
 pub(super) async fn cmd_stage(context: &Context, args: StageArgs, stage: Stage) -> Result<(), Failure> {
-    let request = enter(context, args.counts, Some(stage))?;
+    let request = BenchRequest::Enter(enter(context, args.counts, Some(stage))?);
     ask::show(context, Request::Bench(Box::new(request))).await
 }
 
-fn enter(context: &Context, args: CountArgs, stage: Option<Stage>) -> Result<BenchRequest, Failure> {
+fn enter(context: &Context, args: CountArgs, stage: Option<Stage>) -> Result<Enter, Failure> {
     let common = args.common(context)?;
-    Ok(BenchRequest::Enter(Enter {
+    Ok(Enter {
         trial: args.trial(),
         stage,
         counts: args.counts,
@@ -143,7 +148,7 @@ fn enter(context: &Context, args: CountArgs, stage: Option<Stage>) -> Result<Ben
         rest: args.rest.map(Rest::from),
         is_blind: args.blind,
         common,
-    }))
+    })
 }
 
 #[cfg(test)]

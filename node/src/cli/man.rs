@@ -36,7 +36,7 @@ pub(super) fn cmd_man(context: &Context, args: &ManArgs) -> Result<(), Failure> 
     ))
 }
 
-/// One page for each command and each command below it.
+/// One page for each command and each command below it; other names of a command have none.
 fn pages(command: &clap::Command) -> usize {
-    1 + command.get_subcommands().map(pages).sum::<usize>()
+    1 + command.get_subcommands().filter(|below| !below.is_hide_set()).map(pages).sum::<usize>()
 }

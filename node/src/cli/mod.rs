@@ -38,6 +38,7 @@ mod spot;
 mod stick;
 mod store;
 mod trial;
+mod walk;
 mod withdraw;
 
 use std::path::PathBuf;

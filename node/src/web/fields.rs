@@ -43,6 +43,11 @@ impl Fields {
         self.given(name).map(str::to_owned)
     }
 
+    /// Every field that was sent.
+    pub(super) fn all(&self) -> impl Iterator<Item = (&str, &str)> {
+        self.0.iter().map(|(name, text)| (name.as_str(), text.as_str()))
+    }
+
     /// Whether a box is ticked.
     pub(super) fn is_on(&self, name: &str) -> bool {
         !self.get(name).is_empty()

@@ -258,12 +258,13 @@ pub(super) fn common(visit: &Visit, fields: &Fields) -> Result<Common, Bad> {
     let on = day(fields, "on")?.unwrap_or_else(|| When::day(visit.today()));
     // What was kept on a device while there was no connection comes when nobody is there to be asked.
     let is_kept = fields.is_on("kept");
-    let repeat = match fields.get("answer") {
+    let answer = fields.get("answer");
+    let repeat = match fields.given("repeat").unwrap_or(answer) {
         "instead" => Some(Repeat::Instead),
         "again" => Some(Repeat::Again),
         _ => is_kept.then_some(Repeat::Again),
     };
-    let is_sure = is_kept || fields.get("answer") == "yes" || fields.is_on("sure");
+    let is_sure = is_kept || answer == "yes" || fields.is_on("sure");
     let (note, once) = (fields.owned("note"), fields.owned("once"));
     Ok(Common { note, once, is_sure, repeat, ..Common::on(on) })
 }

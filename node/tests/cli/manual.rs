@@ -28,7 +28,8 @@ pub(crate) fn commands() -> Vec<Named> {
 
 fn gather(command: &clap::Command, words: &[String], found: &mut Vec<Named>) {
     found.push(Named { words: words.to_vec(), command: command.clone() });
-    for below in command.get_subcommands().filter(|below| below.get_name() != "help") {
+    for below in command.get_subcommands().filter(|below| below.get_name() != "help" && !below.is_hide_set())
+    {
         gather(below, &[words, &[below.get_name().to_owned()]].concat(), found);
     }
 }

@@ -4,7 +4,7 @@ use super::counting::{Counted, place_of};
 use super::{Common, Enter};
 use crate::answer::words::entry as words;
 use crate::bench::{Bench, Entry, Trial, What};
-use crate::error::{Answer, Failure};
+use crate::error::{Asks, Failure};
 
 /// A pot of so many pieces is asked about when half of them or more went at once.
 const POT: u16 = 4;
@@ -70,5 +70,5 @@ fn gone(trial: &Trial, counted: &Counted) -> Option<String> {
 }
 
 fn sure(what: String, hint: &str) -> Failure {
-    Failure::expected(what).hint(hint).answers(&[Answer::Yes])
+    Failure::expected(what).hint(hint).asks(Asks::IsItSo)
 }

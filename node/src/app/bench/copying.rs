@@ -40,7 +40,8 @@ fn next_code(bench: &Bench, code: &str) -> String {
     let width = number.len();
     let first = number.parse::<u64>().unwrap_or(1).saturating_add(1);
     let numbered = |n: u64| format!("{series}{n:0width$}");
-    (first..).map(numbered).find(|code| !is_taken(code)).unwrap_or_default()
+    let most = first.saturating_add(bench.trials().count() as u64);
+    (first..=most).map(numbered).find(|code| !is_taken(code)).unwrap_or_default()
 }
 
 /// What was asked for, with what the trial that it is to be like says beside it.

@@ -153,7 +153,10 @@ fn check_alive(trial: &Trial, unit: &Unit, before: &Standing, tally: &Tally) -> 
     let base = base + tally.found_alive.unwrap_or(0);
     let others = [(tally.dead, "dead", 'd'), (tally.lost, "lost", 'l'), (tally.not_known, "not known", '?')];
     let gone: u16 = others.iter().filter_map(|(n, ..)| *n).fold(0, u16::saturating_add);
-    if u32::from(alive) + u32::from(gone) > u32::from(base) && gone > 0 {
+    let sum = u32::from(alive) + u32::from(gone);
+    let is_too_much = sum > u32::from(base) && gone > 0;
+    let is_too_little = sum < u32::from(base) && tally.dead.is_some() && tally.rooted.is_none();
+    if is_too_much || is_too_little {
         let stated = others.iter().filter_map(|(n, word, _)| Some((n.filter(|n| *n > 0)?, *word)));
         let parts: Vec<(u16, &str)> = std::iter::once((alive, "alive")).chain(stated).collect();
         let meant = base.checked_sub(gone).filter(|_| tally.not_known.is_none()).map(|alive| {

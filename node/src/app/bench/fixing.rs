@@ -158,9 +158,9 @@ fn changes(season: &Season<'_>, before: &Entry, counted: &[Counted]) -> Vec<Stri
             (then.dead, now.full.dead, "dead"),
             (then.lost, now.full.lost, "lost"),
         ];
-        let differing = numbers.iter().filter(|(then, now, _)| {
-            then.unwrap_or(0) != now.unwrap_or(0) || then.is_some() != now.is_some()
-        });
+        // Who died or was lost follows from a changed number of living ones.
+        let is_told = |word: &str| then.alive == now.full.alive || matches!(word, "alive" | "with roots");
+        let differing = numbers.iter().filter(|(then, now, word)| then != now && is_told(word));
         all.extend(differing.map(|(then, now, word)| words::corrected(&place, *then, *now, word)));
     }
     all

@@ -108,7 +108,7 @@ fn last_look(season: &Season<'_>, unit: &Unit, on: Option<When>) -> Option<When>
     };
     let counted = unit.points.iter().filter(|point| is_look(point.entry)).map(|point| point.on);
     let looked = season.entries.iter().filter(|(_, entry)| matches!(entry.what, What::Looked { .. }));
-    counted.chain(looked.map(|(_, entry)| entry.on)).filter(is_by_then).max_by_key(|day| day.middle())
+    counted.chain(looked.map(|(_, entry)| entry.on)).filter(is_by_then).max_by_key(When::middle)
 }
 
 fn line(tag: &Tag, around: &Around, row: &Row, last_look: Option<When>) -> Vec<String> {

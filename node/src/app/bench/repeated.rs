@@ -9,7 +9,7 @@ use crate::app::Reply;
 use crate::bench::fates::Taken;
 use crate::bench::typed::tally::Typed;
 use crate::bench::{Bench, Entry, Law, Season, Tally, Trial, What};
-use crate::error::{Answer, Failure};
+use crate::error::{Asks, Failure};
 
 /// What there is already of a day.
 pub(super) enum Found {
@@ -44,7 +44,7 @@ fn decided(common: &Common, number: u64, entry: &Entry, differences: &[String]) 
         None => Err(Failure::expected(words::in_already(number, &entry.on.to_string(), differences))
             .hint("correct that one: add --instead")
             .hint("it is a second one of that day: add --again")
-            .answers(&[Answer::Instead, Answer::Again])),
+            .asks(Asks::InsteadOrAgain)),
     }
 }
 

@@ -69,7 +69,7 @@ impl Season<'_> {
         // Roots that were seen at an earlier stage say nothing of this one.
         let looked = |unit: &Unit| unit.points.iter().filter(at_it).any(|point| point.tally.rooted.is_some());
         let days = self.of_arm(arm).flat_map(|unit| &unit.points).filter(|point| point.stage == Some(stage));
-        let on = days.map(|point| point.on).max_by_key(|on| on.middle())?;
+        let on = days.map(|point| point.on).max_by_key(When::middle)?;
         let open = |of: &dyn Fn(&Unit) -> bool| -> Vec<String> {
             let has_pieces = |unit: &&Unit| unit.standing_on(on.middle()).base() > 0;
             let units = self.of_arm(arm).filter(has_pieces).filter(|unit| of(unit));

@@ -69,9 +69,6 @@ impl Cell {
                 numbers.is_found = true;
                 continue;
             }
-            let (number, behind) =
-                leading(rest).ok_or_else(|| wrong("after a letter comes a whole number"))?;
-            rest = behind;
             let slot = match letter.to_ascii_lowercase() {
                 'r' => &mut numbers.rooted,
                 'g' => &mut numbers.green,
@@ -79,6 +76,9 @@ impl Cell {
                 'l' => &mut numbers.lost,
                 _ => return Err(wrong(&format!("`{letter}` is no letter of a count"))),
             };
+            let (number, behind) =
+                leading(rest).ok_or_else(|| wrong("after a letter comes a whole number"))?;
+            rest = behind;
             if slot.replace(number).is_some() {
                 return Err(wrong(&format!("`{letter}` stands in it twice")));
             }

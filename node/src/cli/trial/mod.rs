@@ -98,6 +98,12 @@ enum TrialCommand {
     Close(close::CloseArgs),
     Reopen(close::ReopenArgs),
     Private(close::PrivateArgs),
+    /// Show what each pot of a trial holds and when it was last looked at, in the order in which counts are typed
+    ///
+    /// Examples:
+    ///   propagule trial pots M1
+    ///   propagule trial pots M1 --on 2026-08-03
+    #[command(verbatim_doc_comment)]
     Pots(super::pots::PotsArgs),
     Layout(paper::LayoutArgs),
     Labels(paper::PageArgs),

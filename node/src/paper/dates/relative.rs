@@ -56,8 +56,8 @@ fn ago(number: &str, unit: &str) -> Option<i32> {
 
 /// Number of a weekday from Monday.
 fn weekday(word: &str) -> Option<i32> {
-    let is_it = |name: &&str| word.len() >= 3 && name.starts_with(word);
-    WEEKDAYS.iter().position(|name| is_it(&name)).map(|at| at as i32)
+    let is_it = |name: &str| word.len() >= 3 && name.starts_with(word);
+    WEEKDAYS.iter().position(|name| is_it(name)).map(|at| at as i32)
 }
 
 /// Days from the last such weekday to today.

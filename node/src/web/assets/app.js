@@ -52,6 +52,16 @@
     settle(form);
   }
 
+  // A sheet of a check: one tap for each piece that died since the last look.
+  for (const cell of document.querySelectorAll("[data-minus]")) {
+    const input = cell.querySelector("input");
+    const less = make("button", "−", { type: "button", "aria-label": `one died: ${input.getAttribute("aria-label")}` });
+    less.addEventListener("click", () => {
+      input.value = Math.max(0, (input.value === "" ? Number(cell.dataset.minus) : number(input)) - 1);
+    });
+    input.before(less);
+  }
+
   // Entries go without leaving the page; those that find no connection are kept here, and arrive once.
   const send = async (entry) => {
     const body = new URLSearchParams(entry.body);
@@ -88,7 +98,8 @@
     isSending = true;
     try {
       for (const entry of kept()) {
-        const result = await send(entry);
+        // Nobody may be there to be asked: what was kept is taken as it was written down.
+        const result = await send({ ...entry, body: `${entry.body}&kept=yes` });
         isClosed = result.closed;
         if (isClosed) break;
         const error = result.ok ? undefined : result.error;

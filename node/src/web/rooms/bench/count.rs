@@ -9,6 +9,7 @@ use axum::routing::{get, post};
 use maud::{Markup, html};
 
 use super::card::card;
+use super::question;
 use super::saved::{Answer, answer};
 use super::tallied::{rest, stage_of, title, typed};
 use crate::app::viewed::{self, PlaceView, TrialView};
@@ -181,6 +182,10 @@ async fn save(
             Ok(answer(&visit, &code, &report, back))
         }
         Err(bad) if visit.is_script => Err(bad.failure.into()),
+        Err(bad) if question::is_question(&bad) => {
+            let at = link::trial(&code, &format!("/count/{word}"));
+            Ok(question::page(&visit, &code, &at, &fields, &bad.failure))
+        }
         Err(bad) => page(&visit, &code, &word, &fields, Some(&bad)).await,
     }
 }
@@ -238,7 +243,13 @@ async fn looked(visit: Visit, Path(code): Path<String>, fields: Fields) -> Resul
         is_blind: false,
         common,
     };
-    let report = Answer::of(&visit.bench(BenchRequest::Enter(enter)).await?);
+    let report = match visit.bench(BenchRequest::Enter(enter)).await {
+        Ok(report) => Answer::of(&report),
+        Err(failure) if !visit.is_script && !failure.possible_answers().is_empty() => {
+            return Ok(question::page(&visit, &code, &link::trial(&code, "/looked"), &fields, &failure));
+        }
+        Err(failure) => return Err(failure.into()),
+    };
     Ok(answer(&visit, &code, &report, |number| link::trial(&code, &format!("?saved={number}")))
         .into_response())
 }

@@ -7,6 +7,7 @@ use axum::response::Response;
 use axum::routing::get;
 use maud::{Markup, html};
 
+use super::question;
 use super::saved::{Answer, answer};
 use crate::app::BenchRequest;
 use crate::app::viewed::{self, Names, TrialView};
@@ -180,6 +181,10 @@ async fn save(
             Ok(answer(&visit, &code, &said, |number| link::trial(&code, &format!("?saved={number}"))))
         }
         Err(bad) if visit.is_script => Err(bad.failure.into()),
+        Err(bad) if question::is_question(&bad) => {
+            let at = link::trial(&code, &format!("/{word}"));
+            Ok(question::page(&visit, &code, &at, &fields, &bad.failure))
+        }
         Err(bad) => page(&visit, code, doing, &fields, Some(&bad)).await,
     }
 }

@@ -12,6 +12,7 @@ mod list;
 mod looked;
 mod new;
 mod paper;
+mod question;
 mod saved;
 mod sheet;
 mod spots;

@@ -7,6 +7,7 @@ use axum::response::Response;
 use axum::routing::get;
 use maud::{Markup, html};
 
+use super::question;
 use super::saved::{Answer, answer};
 use super::tallied::{RESTS, counted, rest, stage_of, title, typed};
 use crate::app::viewed::{self, PlaceView, TrialView};
@@ -98,7 +99,8 @@ fn table(form: &Form<'_>, view: &TrialView, shown: &[&PlaceView], stage: Option<
                 th scope="row" { (place.code) br; span class="soft" { (place.standing.base()) " left" } }
                 @for count in counted(view, place, stage) {
                     @let name = format!("{}/{}", place.code, count.name);
-                    td { input name=(name) value=(form.value(&name, "")) aria-label={ (place.code) ", " (head(count.name, &count.words)) }
+                    // A piece that died since is one tap at a check.
+                    td data-minus=[(stage.is_none() && count.name == "alive").then_some(count.from)] { input name=(name) value=(form.value(&name, "")) aria-label={ (place.code) ", " (head(count.name, &count.words)) }
                         inputmode="numeric" pattern="[0-9]*" autocomplete="off"; }
                 }
             } } }
@@ -117,6 +119,10 @@ async fn save(
             Ok(answer(&visit, &code, &said, |number| link::trial(&code, &format!("?saved={number}"))))
         }
         Err(bad) if visit.is_script => Err(bad.failure.into()),
+        Err(bad) if question::is_question(&bad) => {
+            let at = link::trial(&code, &format!("/sheet/{word}"));
+            Ok(question::page(&visit, &code, &at, &fields, &bad.failure))
+        }
         Err(bad) => {
             let at = fields.get("page").parse().unwrap_or(1);
             page(&visit, code, &word, at, &fields, Some(&bad)).await

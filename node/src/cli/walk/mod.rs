@@ -1,0 +1,82 @@
+//! `propagule check T --walk`: pot by pot along the bench, and one yes for all.
+
+mod steps;
+
+use serde_json::Value;
+use steps::{Pot, Step, Walk};
+
+use super::{Context, ask};
+use crate::app::{BenchRequest, Enter, Reply, Request};
+use crate::error::{Answer, Failure};
+use crate::paste::pasteable;
+
+/// Asks for each pot, and enters what was said of all of them.
+pub(super) async fn walk(context: &Context, mut enter: Enter) -> Result<(), Failure> {
+    let ui = context.ui;
+    if ui.json {
+        return Err(Failure::usage("--walk asks at a terminal and has no JSON")
+            .hint("give the numbers behind the code: propagule check M8 11 11 12 10 --json"));
+    }
+    let mut walk = Walk::new(pots(context, &enter).await?, enter.is_blind);
+    ui.out("Alive in each pot: Enter as before, . not looked at, b back, q stop.\n")?;
+    let cells = loop {
+        match walk.step() {
+            Step::Ask(prompt) => match ui.line(&prompt)? {
+                Some(line) => {
+                    if let Err(why) = walk.answer(&line) {
+                        ui.note(why);
+                    }
+                }
+                None => walk.stop(),
+            },
+            Step::Stopped => {
+                return Err(Failure::expected("stopped: nothing was saved")
+                    .hint(format!("begin again: propagule check {} --walk", pasteable(&enter.trial))));
+            }
+            Step::Done { cells, summary } => {
+                ui.out(&format!("{summary}\n"))?;
+                break cells;
+            }
+        }
+    };
+    if !enter.common.is_sure && !ui.agrees("Save this?")? {
+        return Err(Failure::expected("nothing was saved: it needs your yes").hint(format!(
+            "the same in one line: propagule check {} {}",
+            pasteable(&enter.trial),
+            cells.iter().map(|cell| pasteable(cell)).collect::<Vec<_>>().join(" ")
+        )));
+    }
+    enter.counts = cells;
+    let request = |enter: &Enter| Request::Bench(Box::new(BenchRequest::Enter(enter.clone())));
+    match ask::ask(context, request(&enter)).await {
+        Err(failure) if failure.possible_answers() == [Answer::Yes] => {
+            ui.note(failure.what());
+            if !ui.agrees("Is it so?")? {
+                return Err(failure);
+            }
+            enter.common.is_sure = true;
+            ask::show(context, request(&enter)).await
+        }
+        Ok(Reply::Report(report)) => ui.show(&report),
+        Ok(_) => Err(ask::unexpected()),
+        Err(failure) => Err(failure),
+    }
+}
+
+/// The pots as they stand, in the order of their tags.
+async fn pots(context: &Context, enter: &Enter) -> Result<Vec<Pot>, Failure> {
+    let request = BenchRequest::Pots { trial: enter.trial.clone(), on: Some(enter.common.on) };
+    let Reply::Report(report) = ask::ask(context, Request::Bench(Box::new(request))).await? else {
+        return Err(ask::unexpected());
+    };
+    let text = |value: &Value| value.as_str().unwrap_or_default().to_owned();
+    let count = |value: &Value| value.as_u64().and_then(|n| u16::try_from(n).ok()).unwrap_or(0);
+    let pot = |row: &Value| Pot {
+        code: text(&row["pot"]),
+        arm: text(&row["arm"]),
+        alive: count(&row["alive"]),
+        left: count(&row["alive"]) + count(&row["not_known"]),
+        last_look: row["last_look"].as_str().map(str::to_owned),
+    };
+    Ok(report.json["pots"].as_array().map(|rows| rows.iter().map(pot).collect()).unwrap_or_default())
+}
