@@ -3,6 +3,7 @@
 //! A correction is a new event; nothing that was typed is ever lost. Nothing here leaves the machine
 //! except through `publish`, which anonymises it first.
 
+mod began;
 mod changes;
 pub mod compared;
 pub mod curve;
@@ -19,10 +20,12 @@ pub mod season;
 pub mod spot;
 pub mod stock;
 pub mod summarise;
+pub mod tidy;
 mod trial;
 pub mod typed;
 mod when;
 
+pub use began::Began;
 pub use entry::{Entry, Fate, Law, Mark, Tally, What};
 pub use event::{Event, Stamped};
 pub use fates::{FateFault, Fates, Rest, Row, Standing};

@@ -28,6 +28,7 @@ mod pool;
 mod publish;
 mod question;
 mod refused;
+mod restore;
 mod scope;
 mod serve;
 mod spot;
@@ -105,6 +106,7 @@ enum Command {
     Bundle(bundle::BundleArgs),
     Store(store::StoreArgs),
     Export(export::ExportArgs),
+    Restore(restore::RestoreArgs),
     Doctor(doctor::DoctorArgs),
     Demo(demo::DemoArgs),
     Man(man::ManArgs),
@@ -211,6 +213,7 @@ async fn run_command(context: &Context, command: Command) -> Result<(), Failure>
         Command::Bundle(args) => bundle::cmd_bundle(context, args).await,
         Command::Store(args) => store::cmd_store(context, &args).await,
         Command::Export(args) => export::cmd_export(context, args).await,
+        Command::Restore(args) => restore::cmd_restore(context, &args),
         Command::Doctor(args) => doctor::cmd_doctor(context, &args).await,
         Command::Demo(args) => demo::cmd_demo(context, &args).await,
         Command::Man(args) => man::cmd_man(context, &args),

@@ -54,7 +54,7 @@ fn day_of(app: &App, request: &BenchRequest) -> Option<When> {
         | BenchRequest::Due { .. }
         | BenchRequest::Layout { .. }
         | BenchRequest::Paper { .. }
-        | BenchRequest::Export
+        | BenchRequest::Export { .. }
         | BenchRequest::Dismiss { .. } => None,
     }
 }
