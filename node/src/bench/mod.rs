@@ -14,6 +14,8 @@ mod event;
 pub mod fates;
 mod grower;
 pub mod import;
+#[cfg(test)]
+pub(crate) mod random_seasons;
 mod record;
 pub mod results;
 pub mod season;

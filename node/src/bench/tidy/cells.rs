@@ -9,7 +9,7 @@ use super::day::DayOf;
 use crate::bench::{Bench, Row, Season, Trial, Unit, What};
 
 /// Cells that are not blank, by column.
-#[derive(Debug, Default)]
+#[derive(Clone, Debug, Default)]
 pub(super) struct Cells(BTreeMap<&'static str, String>);
 
 impl Cells {
@@ -70,15 +70,20 @@ impl Cells {
         }
     }
 
-    /// A facet in the words of the schema, or as typed where it is none.
+    /// A facet: a code in the words of the schema, a number as a number, and what has a form of its own as typed.
     fn facet(&mut self, facet: Facet, words: &str) {
         let Some(column) = COLUMNS.iter().find(|column| column.name == facet.name()) else { return };
         let mut facets = Facets::default();
-        let word = facets.set(facet, words).ok().and_then(|()| facets.word(facet));
+        let is_read = facets.set(facet, words).is_ok();
         match facet {
             // The column holds degrees: heat that was not measured has none.
             Facet::BottomHeat => self.put_known(column.name, facets.bottom_heat),
-            _ => self.put(column.name, word.unwrap_or_else(|| words.to_owned())),
+            Facet::Bbch => self.put_known(column.name, facets.bbch),
+            Facet::TipNodesRemoved => self.put_known(column.name, facets.tip_nodes_removed),
+            _ => {
+                let code = facets.code(facet).filter(|_| is_read).and_then(|_| facets.word(facet));
+                self.put(column.name, code.unwrap_or_else(|| words.to_owned()));
+            }
         }
     }
 

@@ -1,12 +1,14 @@
 //! The tidy table: a row for each unit and day with an entry of its trial, as it stood after that day.
 //!
-//! All counts are those of [`Row`], so that the table says what every other figure of the program says.
+//! All counts are those of [`super::Row`], so that the table says what every other figure of the program says.
 
 mod cells;
 mod columns;
 mod day;
 
 pub use columns::{COLUMNS, Column, KEY, Kind, descriptor};
+
+use std::collections::BTreeMap;
 
 use super::{Bench, Season, Trial};
 use cells::Cells;
@@ -34,18 +36,24 @@ fn rows_of(bench: &Bench, trial: &Trial) -> Vec<Cells> {
     let season = bench.season(trial);
     let mut rows = Vec::new();
     for day in days(&season) {
+        // Where an arm stands is the same for all its units, and takes a look at all care of the spot.
+        let mut places: BTreeMap<u8, Cells> = BTreeMap::new();
         for unit in season.units.iter().filter(|unit| day.concerns(&season, unit)) {
-            rows.push(row(bench, &season, unit, &day));
+            let place = places.entry(unit.arm).or_insert_with(|| {
+                let mut cells = Cells::default();
+                cells.of_place(bench, &season, unit.arm, day.date());
+                cells
+            });
+            rows.push(row(bench, &season, unit, &day, place.clone()));
         }
     }
     rows
 }
 
-fn row(bench: &Bench, season: &Season<'_>, unit: &super::Unit, day: &DayOf<'_>) -> Cells {
-    let mut cells = Cells::default();
+fn row(bench: &Bench, season: &Season<'_>, unit: &super::Unit, day: &DayOf<'_>, place: Cells) -> Cells {
+    let mut cells = place;
     cells.of_trial(bench, season.trial);
     cells.of_unit(season.trial, unit);
-    cells.of_place(bench, season, unit.arm, day.date());
     cells.of_day(season, unit, day);
     cells.of_pieces(bench, season.trial, unit, day);
     cells

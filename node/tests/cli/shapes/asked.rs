@@ -81,8 +81,7 @@ pub(super) const ASKED_OF_A_NODE: &[&[&str]] = &[
 ];
 
 /// What no answer has the form of: the table that `pool --evidence` writes, and what stands in an archive.
-pub(super) const NOT_SHOWN: [&str; 3] =
-    ["propagule.evidence/1", "propagule.archive/1", "propagule.trust/1"];
+pub(super) const NOT_SHOWN: [&str; 3] = ["propagule.evidence/1", "propagule.archive/1", "propagule.trust/1"];
 
 /// Commands that do not answer, and what they do.
 pub(super) const WITHOUT: [(&str, &str); 4] = [
