@@ -6,6 +6,7 @@
 
 pub mod answer;
 pub mod app;
+pub mod archive;
 pub mod bench;
 pub mod bundle;
 pub mod cli;

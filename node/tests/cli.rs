@@ -5,6 +5,8 @@ mod home;
 
 #[path = "cli/answers.rs"]
 mod answers;
+#[path = "cli/archive.rs"]
+mod archive;
 #[path = "cli/bad_homes.rs"]
 mod bad_homes;
 #[path = "cli/bad_tables.rs"]

@@ -20,7 +20,7 @@ const LICENCES: [&str; 10] = [
     "Zlib",
 ];
 /// Packages in the lock file; raise it on purpose, in the commit that needs it.
-const LOCKED_PACKAGES: usize = 466;
+const LOCKED_PACKAGES: usize = 492;
 /// Libraries that only the node, and the stories that misbehave towards it, may use.
 const NODE_ONLY: [&str; 4] = ["axum", "libp2p", "sled", "tokio"];
 

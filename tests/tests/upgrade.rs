@@ -68,7 +68,7 @@ fn all_records_and_the_trial_are_there_and_all_is_well() -> anyhow::Result<()> {
     let checks = doctor["checks"].as_array().context("a list")?;
     let unwell: Vec<_> =
         checks.iter().filter(|one| one["state"] != "ok" && one["check"] != "listen").collect();
-    ensure!(checks.len() == 13 && unwell.is_empty(), "{unwell:#?}");
+    ensure!(checks.len() == 14 && unwell.is_empty(), "{unwell:#?}");
     let shown = json(&grower, &["trial", "show", "M1"])?;
     ensure!(shown.to_string().contains("IBA powder 3000 mg/kg"), "{shown:#}");
     let pooled = json(&grower, &["pool", "Morus nigra"])?;
@@ -92,6 +92,63 @@ fn its_trial_is_revised_and_stays_one_trial() -> anyhow::Result<()> {
     Ok(())
 }
 
+/// What the home says of its format.
+fn format(grower: &Grower) -> anyhow::Result<Value> {
+    let identity: Value = serde_json::from_str(&fs::read_to_string(grower.home().join("home.json"))?)?;
+    Ok(identity["format"].clone())
+}
+
+/// Segments of both journals.
+fn segments(grower: &Grower) -> anyhow::Result<Vec<(PathBuf, Vec<u8>)>> {
+    let all = files(&grower.home())?;
+    Ok(all.into_iter().filter(|(path, _)| path.extension().is_some_and(|e| e == "journal")).collect())
+}
+
+const RAISED: &str = "this home is now of format 2; older programs cannot open it";
+
+#[test]
+fn reading_leaves_the_format_and_the_first_writing_command_raises_it_once() -> anyhow::Result<()> {
+    let grower = upgraded()?;
+    let before = segments(&grower)?;
+    for words in [
+        &["trial", "list"][..],
+        &["trial", "show", "M1"],
+        &["pool", "Morus nigra"],
+        &["due"],
+        &["publish", "M1"],
+        &["doctor"],
+        &["store", "verify"],
+    ] {
+        let (_, _, err) = run(&grower, words)?;
+        ensure!(!err.contains(RAISED), "{words:?}: {err}");
+        ensure!(format(&grower)? == 1, "{words:?} raised the format");
+    }
+    ensure!(segments(&grower)? == before, "reading wrote in a journal");
+    let (_, code, err) = run(&grower, &["note", "M1", "seen", "--on", "2027-04-21"])?;
+    ensure!(code == 0 && err.matches(RAISED).count() == 1, "{err}");
+    ensure!(format(&grower)? == 2);
+    // An older program looks at home.json and at every header before it writes: what it began is as it left it.
+    let after = segments(&grower)?;
+    ensure!(before.iter().all(|segment| after.contains(segment)), "an old segment was written on");
+    let new: Vec<_> = after.iter().filter(|segment| !before.contains(segment)).collect();
+    ensure!(new.len() == 1 && new[0].1[8..10] == [0, 2], "one new segment, of format 2");
+    let (_, code, err) = run(&grower, &["note", "M1", "seen again", "--on", "2027-04-22"])?;
+    ensure!(code == 0 && !err.contains(RAISED), "{err}");
+    ensure!(segments(&grower)?.len() == after.len(), "it is written on");
+    let (out, code, err) = run(&grower, &["publish", "M1", "--yes", "--now"])?;
+    ensure!(code == 0 && !err.contains(RAISED), "{out} {err}");
+    let verified = json(&grower, &["store", "verify"])?;
+    ensure!(verified["is_sound"] == true && verified["bench"]["frames"] == 4, "{verified:#}");
+    Ok(())
+}
+
+#[test]
+fn a_new_home_is_of_the_new_format() -> anyhow::Result<()> {
+    let grower = Grower::new()?;
+    ensure!(format(&grower)? == 2);
+    Ok(())
+}
+
 /// A way in which a newer version may have written the home, and what is said then.
 struct Newer {
     file: &'static str,
@@ -102,12 +159,12 @@ struct Newer {
 /// Bytes 8 and 9 of a segment are its format.
 fn newer_segment(bytes: &[u8]) -> Vec<u8> {
     let mut bytes = bytes.to_vec();
-    bytes[9] += 1;
+    bytes[9] += 2;
     bytes
 }
 
 fn newer_home(bytes: &[u8]) -> Vec<u8> {
-    String::from_utf8_lossy(bytes).replace("\"format\": 1", "\"format\": 2").into_bytes()
+    String::from_utf8_lossy(bytes).replace("\"format\": 1", "\"format\": 3").into_bytes()
 }
 
 #[test]
@@ -116,10 +173,10 @@ fn a_newer_home_is_refused_with_words_and_nothing_in_it_changes() -> anyhow::Res
         Newer {
             file: "home.json",
             change: newer_home,
-            says: "has format 2; this version knows formats up to 1",
+            says: "has format 3; this version knows formats up to 2",
         },
-        Newer { file: "records/records-000001.journal", change: newer_segment, says: "has store format 2" },
-        Newer { file: "bench/bench-000001.journal", change: newer_segment, says: "has store format 2" },
+        Newer { file: "records/records-000001.journal", change: newer_segment, says: "has store format 3" },
+        Newer { file: "bench/bench-000001.journal", change: newer_segment, says: "has store format 3" },
     ] {
         let grower = upgraded()?;
         let path = grower.home().join(file);

@@ -2,6 +2,7 @@
 //!
 //! Nothing here prints or reads a path that a caller names.
 
+pub mod archive;
 mod bench;
 mod bench_rows;
 mod bundle;
@@ -50,7 +51,7 @@ use crate::error::Failure;
 use crate::home::{AuthorKeys, Config, Home, HomeLock};
 use crate::intake::Gate;
 use crate::net;
-use crate::store::{OpenReport, Store, refuse_newer};
+use crate::store::{FORMAT_VERSION, OpenReport, Store, format, refuse_newer};
 
 /// An open home with all that belongs to it. Whoever has one holds the home's lock.
 #[derive(Debug)]
@@ -88,7 +89,10 @@ impl App {
         let (bench, damage) = Bench::open(home.path(), home.id(), clock)?;
         opened.damage.extend(damage);
         let gate = Arc::new(Gate::new(network, clock));
-        gate.release(&store)?;
+        // A home of an older format stays as it is until something is written.
+        if format::stated(home.path()).is_none_or(|found| found >= u64::from(FORMAT_VERSION)) {
+            gate.release(&store)?;
+        }
         Ok(Self {
             keys: RwLock::new(key::complete_change(&home, &store)?),
             store: Arc::new(store),
@@ -147,9 +151,26 @@ impl App {
         damage.chain(losses).chain(rebuilt).chain(self.config.notes()).collect()
     }
 
+    /// Makes the home one of this version's format, for a program that will write in it.
+    ///
+    /// # Errors
+    /// When the home cannot be written.
+    pub fn raise(&self) -> Result<Option<String>, Failure> {
+        Ok(format::raise(self.home.path())?.then(raised))
+    }
+
+    /// What to say where what was asked made the home one of a newer format.
+    pub fn raised_note(&self) -> Option<String> {
+        (self.store.has_raised() || self.bench().has_raised()).then(raised)
+    }
+
     fn bench(&self) -> MutexGuard<'_, Bench> {
         self.bench.lock().unwrap_or_else(PoisonError::into_inner)
     }
+}
+
+fn raised() -> String {
+    format!("this home is now of format {FORMAT_VERSION}; older programs cannot open it")
 }
 
 /// Does what a command asks.
@@ -253,6 +274,8 @@ fn handle_locally(app: &App, request: Request) -> Result<Reply, Failure> {
         Request::Compare(request) => compare::compare(app, &request),
         Request::Circle(request) => circle::handle(app, request),
         Request::BundleOut { after, since } => bundle::out(app, after, since),
+        Request::Archive { with_keys } => archive::make(app, with_keys),
+        Request::ArchiveWritten => archive::written(app),
         Request::Months => Ok(Reply::Months(app.store.months())),
         Request::ShortIds { month } => bundle::short_ids(app, month),
         Request::BundleIn { records } => bundle::take(app, &records),

@@ -77,7 +77,7 @@ pub(super) fn evidence(app: &App, request: &PoolRequest) -> Result<Reply, Failur
     let groups = group(counted, &request.grouping, &mut Vec::new());
     let rows = csv::table(&taxon.to_string(), &groups, request.question);
     let json = serde_json::json!({ "format": "propagule.evidence/1", "rows": rows.len() - 1 });
-    Ok(Reply::Export { files: vec![("evidence.csv".to_owned(), rows)], json })
+    Ok(Reply::Export { files: vec![("evidence.csv".to_owned(), rows)], texts: Vec::new(), json })
 }
 
 /// Most vouches that are left out one by one: those along which most flows.

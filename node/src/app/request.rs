@@ -110,6 +110,13 @@ pub enum Request {
         /// Begin with this signed month.
         since: Month,
     },
+    /// Everything that this home cannot get back from others, as one file.
+    Archive {
+        /// With the keys that sign.
+        with_keys: bool,
+    },
+    /// The archive is on the disk of whoever asked for it.
+    ArchiveWritten,
     /// Count and fingerprint of every month of the set.
     Months,
     /// The first eight bytes of every id of a month.
@@ -228,10 +235,19 @@ pub enum Reply {
         /// What is on it.
         page: Box<Page>,
     },
+    /// An archive.
+    Archive {
+        /// The ZIP file, in Base64.
+        zip: String,
+        /// What is in it.
+        report: Report,
+    },
     /// The whole bench record.
     Export {
         /// Name and rows of each table.
         files: Vec<(String, Vec<Vec<String>>)>,
+        /// Name and text of each other file.
+        texts: Vec<(String, String)>,
         /// The same and more as data.
         json: serde_json::Value,
     },

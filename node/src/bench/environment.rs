@@ -53,6 +53,30 @@ impl Bench {
         facets
     }
 
+    /// Facets of an arm as they were on a day, whatever its pieces had by then: its own, those of the places that it
+    /// was moved to, and where neither says anything those of its spot and its stock plant.
+    pub fn facets_in_force(&self, season: &Season<'_>, arm: u8, day: Date) -> Words {
+        let Some(described) = season.trial.arm(arm) else { return Words::new() };
+        let mut now = described.clone();
+        for (_, entry) in &season.entries {
+            let What::Moved { arms, spot, facets: changed, .. } = &entry.what else { continue };
+            if entry.on.middle() > day || !arms.contains(&arm) {
+                continue;
+            }
+            if let Some(spot) = spot {
+                let is_still_there = self.spot_of(season, arm, day).as_ref() == Some(spot);
+                let seen = if is_still_there { day } else { entry.on.middle() };
+                now.facets.extend(self.facets_of_spot(spot, seen));
+            }
+            now.facets.extend(changed.clone());
+        }
+        for (name, words) in self.environment(season, arm, day) {
+            now.facets.entry(name).or_insert(words);
+        }
+        self.take_stock_facets(&mut now);
+        now.facets
+    }
+
     /// Later phases of an arm: moves while pieces lived that had no roots yet. Moving rooted pieces is aftercare.
     pub(super) fn phases(&self, season: &Season<'_>, arm: &Arm) -> Vec<ArmPhase> {
         let mut facets = arm.facets.clone();

@@ -3,6 +3,7 @@
 //! A correction is a new event; nothing that was typed is ever lost. Nothing here leaves the machine
 //! except through `publish`, which anonymises it first.
 
+mod began;
 mod changes;
 pub mod compared;
 pub mod control;
@@ -17,6 +18,8 @@ mod grower;
 pub mod import;
 pub mod kind;
 mod matched;
+#[cfg(test)]
+pub(crate) mod random_seasons;
 mod record;
 pub mod results;
 pub mod season;
@@ -24,10 +27,12 @@ pub mod spot;
 pub mod stock;
 pub mod summarise;
 pub mod tags;
+pub mod tidy;
 mod trial;
 pub mod typed;
 mod when;
 
+pub use began::Began;
 pub use entry::{Entry, Fate, Law, Mark, Tally, What};
 pub use event::{Event, Stamped};
 pub use fates::{FateFault, Fates, Rest, Row, Standing};

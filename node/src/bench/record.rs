@@ -1,6 +1,8 @@
 //! The open bench record: the journal read into memory, and the only way to write in it.
 
 mod entries;
+mod known;
+mod verbatim;
 
 use std::collections::BTreeMap;
 use std::path::Path;
@@ -9,11 +11,11 @@ use propagule_protocol::names::Synonyms;
 use propagule_protocol::place::Place;
 use propagule_protocol::{AuthorKey, Taxon};
 
-
+use super::began::{Began, Beginnings};
 use super::entry::{Entry, What};
 use super::event::{Event, Stamped};
 use super::grower::KnownGrower;
-use super::spot::{CareSpan, Spot};
+use super::spot::Spot;
 use super::stock::StockPlant;
 use super::trial::Trial;
 use crate::clock::Clock;
@@ -33,6 +35,7 @@ pub struct Bench {
     trials: BTreeMap<String, Trial>,
     spots: BTreeMap<String, Spot>,
     stock: BTreeMap<String, StockPlant>,
+    began: Beginnings,
     entries: BTreeMap<u64, Recorded>,
     by_trial: entries::ByTrial,
     growers: BTreeMap<AuthorKey, KnownGrower>,
@@ -72,6 +75,7 @@ impl Bench {
             trials: BTreeMap::new(),
             spots: BTreeMap::new(),
             stock: BTreeMap::new(),
+            began: Beginnings::default(),
             entries: BTreeMap::new(),
             by_trial: entries::ByTrial::default(),
             growers: BTreeMap::new(),
@@ -95,6 +99,11 @@ impl Bench {
         Ok(self.journal.rewrite(|kind, body| Ok(vec![(kind, body.to_vec())]))?)
     }
 
+    /// Whether writing here made the home one of a newer format.
+    pub fn has_raised(&self) -> bool {
+        self.journal.has_raised()
+    }
+
     fn replay(&mut self, kind: u8, body: &[u8]) {
         match serde_json::from_slice::<Stamped>(body) {
             Ok(stamped) if kind == EVENT_FRAME => self.apply(stamped),
@@ -114,7 +123,10 @@ impl Bench {
             Event::PlaceSet { name, place } => {
                 self.places.insert(name, place);
             }
-            Event::TrialRecorded { trial } => self.keep_trial(trial, &at),
+            Event::TrialRecorded { trial } => {
+                self.began.keep(number, &trial);
+                self.keep_trial(trial, &at);
+            }
             Event::StockSet { stock } => {
                 self.stock.insert(stock.name.clone(), stock);
             }
@@ -219,6 +231,11 @@ impl Bench {
         self.trials.values()
     }
 
+    /// How the trial with this code began.
+    pub fn began(&self, code: &str) -> Option<&Began> {
+        self.began.of(code)
+    }
+
     /// Changes of a trial's description: when, and what.
     pub fn changes(&self, code: &str) -> &[(String, String)] {
         self.history.get(code).map(Vec::as_slice).unwrap_or_default()
@@ -231,90 +248,5 @@ impl Bench {
             .filter(|other| other.name == name && !other.mark.is_empty())
             .map(|other| other.mark.as_str())
             .next()
-    }
-
-    /// The place with this name.
-    pub fn place(&self, name: &str) -> Option<&Place> {
-        self.places.get(name)
-    }
-
-    /// All places by name.
-    pub fn places(&self) -> impl Iterator<Item = (&String, &Place)> {
-        self.places.iter()
-    }
-
-    /// The spot with this name, letter case apart.
-    pub fn spot(&self, name: &str) -> Option<&Spot> {
-        self.spots.values().find(|spot| spot.name.eq_ignore_ascii_case(name))
-    }
-
-    /// All spots by name.
-    pub fn spots(&self) -> impl Iterator<Item = &Spot> {
-        self.spots.values()
-    }
-
-    /// Care of a spot by day.
-    pub fn care_of(&self, name: &str) -> Vec<CareSpan> {
-        let mut spans: Vec<CareSpan> = self
-            .entries()
-            .filter_map(|(event, entry)| match &entry.what {
-                What::Cared { spot, care, until } if spot.eq_ignore_ascii_case(name) => {
-                    Some(CareSpan { event, care: care.clone(), from: entry.on, until: *until })
-                }
-                _ => None,
-            })
-            .collect();
-        spans.sort_by_key(|span| (span.from.middle(), span.event));
-        spans
-    }
-
-    /// The stock plant with this name, letter case apart.
-    pub fn stock_plant(&self, name: &str) -> Option<&StockPlant> {
-        self.stock.values().find(|stock| stock.name.eq_ignore_ascii_case(name))
-    }
-
-    /// All stock plants by name.
-    pub fn stock_plants(&self) -> impl Iterator<Item = &StockPlant> {
-        self.stock.values()
-    }
-
-    /// Other growers, by key.
-    pub fn growers(&self) -> impl Iterator<Item = &KnownGrower> {
-        self.growers.values()
-    }
-
-    /// Another grower as known here; nothing is known of most.
-    pub fn grower(&self, key: &AuthorKey) -> KnownGrower {
-        self.growers.get(key).cloned().unwrap_or_else(|| KnownGrower::new(*key))
-    }
-
-    /// Whether trials are opened on the network when they are stuck; none before it was asked.
-    pub fn opens(&self) -> Option<bool> {
-        self.opens
-    }
-
-    /// Whether results of this home are to be published; none before it was chosen.
-    pub fn publishing(&self) -> Option<bool> {
-        self.publishing
-    }
-
-    /// Names that the grower takes for one species.
-    pub fn synonyms(&self) -> &Synonyms {
-        &self.synonyms
-    }
-
-    /// Headings of the grower's own tables, as mapped before.
-    pub fn columns(&self) -> &BTreeMap<String, String> {
-        &self.columns
-    }
-
-    /// Whether a caution is not wanted in the season of this year.
-    pub fn is_dismissed(&self, caution: &str, season: u16) -> bool {
-        self.dismissed.iter().any(|(name, year)| name == caution && *year == season)
-    }
-
-    /// Events of a newer version that this one does not understand.
-    pub fn unread(&self) -> usize {
-        self.unread
     }
 }

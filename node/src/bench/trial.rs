@@ -188,10 +188,11 @@ pub struct Replicate {
 }
 
 /// How a trial follows another one of the same grower.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Relation {
     /// Fresh pieces for failed ones.
+    #[default]
     Replaces,
     /// Worked again on the same stocks.
     Regraft,

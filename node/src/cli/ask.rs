@@ -26,7 +26,9 @@ pub(super) async fn ask(context: &Context, request: Request) -> Result<Reply, Fa
             Ok(lock) => {
                 let app = Arc::new(App::open(home, lock, context.clock)?);
                 app.opening_notes().iter().for_each(|note| context.ui.note(format!("note: {note}")));
-                return app::handle(app, request).await;
+                let reply = app::handle(Arc::clone(&app), request).await;
+                app.raised_note().iter().for_each(|note| context.ui.note(format!("note: {note}")));
+                return reply;
             }
             // A node that is just starting or stopping holds the lock without answering yet.
             Err(failure) if Instant::now() >= until || !failure.is_busy() => return Err(failure),

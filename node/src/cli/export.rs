@@ -1,39 +1,83 @@
 //! `propagule export`
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::Args;
 
-use super::output::write_file;
+use super::output::{write_bytes, write_file};
 use super::{Context, ask};
-use crate::app::{BenchRequest, Reply, Request};
+use crate::app::{BenchRequest, Reply, Request, archive};
 use crate::error::Failure;
 use crate::table;
 
-/// Write everything you entered as CSV tables and JSON into a folder
+/// Write everything you entered: an archive (FILE.zip), or tables and JSON in a folder
+///
+/// An archive holds all that this home cannot get back from others; `propagule restore` makes a home of it again. Of the
+/// tables, bench-table.csv has a row for each pot and day, and datapackage.json describes its columns.
 ///
 /// Examples:
-///   propagule export bench-2026
-///   propagule export bench-2026 --force
+///   propagule export bench-2026.zip
+///   propagule export bench-2026.zip --with-keys
+///   propagule export bench-2026 --table
 #[derive(Debug, Args)]
 #[command(verbatim_doc_comment)]
 pub(crate) struct ExportArgs {
-    /// The folder; it is made where there is none
-    folder: PathBuf,
+    /// A file that ends in .zip, or a folder; the folder is made where there is none
+    #[arg(value_name = "FILE.zip|FOLDER")]
+    target: PathBuf,
+    /// Of the folder only the tidy table and what describes it
+    #[arg(long)]
+    table: bool,
+    /// Into the archive also your keys: whoever has the file can publish as you
+    #[arg(long, conflicts_with = "table")]
+    with_keys: bool,
     /// Write over files that are there
     #[arg(long)]
     force: bool,
 }
 
 pub(super) async fn cmd_export(context: &Context, args: ExportArgs) -> Result<(), Failure> {
-    let reply = ask::ask(context, Request::Bench(Box::new(BenchRequest::Export))).await?;
-    let Reply::Export { files, json } = reply else { return Err(ask::unexpected()) };
-    std::fs::create_dir_all(&args.folder).map_err(|e| Failure::file("make", &args.folder, e))?;
+    let is_archive = args.target.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("zip"));
+    match (is_archive, args.table, args.with_keys) {
+        (true, true, _) => Err(Failure::usage("--table writes into a folder, not into an archive")
+            .hint("propagule export FOLDER --table; an archive holds the same table")),
+        (false, _, true) => Err(Failure::usage("--with-keys goes with an archive only")
+            .hint("propagule export FILE.zip --with-keys")),
+        (true, ..) => write_archive(context, &args).await,
+        (false, ..) => write_folder(context, &args).await,
+    }
+}
+
+async fn write_archive(context: &Context, args: &ExportArgs) -> Result<(), Failure> {
+    if args.target.exists() && !args.force {
+        return Err(super::output::is_there(&args.target));
+    }
+    let reply = ask::ask(context, Request::Archive { with_keys: args.with_keys }).await?;
+    let Reply::Archive { zip, report } = reply else { return Err(ask::unexpected()) };
+    write_bytes(context, &args.target, &archive::bytes_of(&zip)?, args.force, args.with_keys)?;
+    ask::ask(context, Request::ArchiveWritten).await?;
+    context.ui.show(&report)
+}
+
+async fn write_folder(context: &Context, args: &ExportArgs) -> Result<(), Failure> {
+    let request = BenchRequest::Export { table_only: args.table };
+    let reply = ask::ask(context, Request::Bench(Box::new(request))).await?;
+    let Reply::Export { files, texts, json } = reply else { return Err(ask::unexpected()) };
+    let folder: &Path = &args.target;
+    std::fs::create_dir_all(folder).map_err(|e| Failure::file("make", folder, e))?;
     for (name, rows) in files {
-        write_file(context, &args.folder.join(name), &table::as_csv(&rows)?, args.force)?;
+        write_file(context, &folder.join(name), &table::as_csv(&rows)?, args.force)?;
+    }
+    for (name, text) in texts {
+        write_file(context, &folder.join(name), &text, args.force)?;
     }
     let text = serde_json::to_string_pretty(&json).expect("JSON values serialise");
-    write_file(context, &args.folder.join("bench.json"), &format!("{text}\n"), args.force)?;
+    if !args.table {
+        write_file(context, &folder.join("bench.json"), &format!("{text}\n"), args.force)?;
+        context.ui.note(
+            "bench-table.csv takes the place of trials.csv; to move to another computer: propagule export FILE.zip",
+        );
+    }
     if context.ui.json {
         context.ui.out(&format!("{text}\n"))?;
     }

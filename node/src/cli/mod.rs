@@ -31,6 +31,7 @@ mod pots;
 mod publish;
 mod question;
 mod refused;
+mod restore;
 mod scope;
 mod serve;
 mod settings;
@@ -125,6 +126,7 @@ enum Command {
     Store(store::StoreArgs),
     Export(export::ExportArgs),
     Settings(settings::SettingsArgs),
+    Restore(restore::RestoreArgs),
     Doctor(doctor::DoctorArgs),
     Demo(demo::DemoArgs),
     Man(man::ManArgs),
@@ -237,6 +239,7 @@ async fn run_command(context: &Context, command: Command) -> Result<(), Failure>
         Command::Store(args) => store::cmd_store(context, &args).await,
         Command::Export(args) => export::cmd_export(context, args).await,
         Command::Settings(args) => settings::cmd_settings(context, args).await,
+        Command::Restore(args) => restore::cmd_restore(context, &args),
         Command::Doctor(args) => doctor::cmd_doctor(context, &args).await,
         Command::Demo(args) => demo::cmd_demo(context, &args).await,
         Command::Man(args) => man::cmd_man(context, &args),

@@ -1,7 +1,8 @@
 //! Files that commands write.
 
-use std::fs::OpenOptions;
+use std::fs::{OpenOptions, Permissions};
 use std::io::{ErrorKind, Write};
+use std::os::unix::fs::PermissionsExt;
 use std::path::Path;
 
 use super::Context;
@@ -22,10 +23,37 @@ pub(super) fn write_file(context: &Context, path: &Path, text: &str, force: bool
             context.ui.note(format!("Wrote {}.", path.display()));
             Ok(())
         }
-        Err(e) if e.kind() == ErrorKind::AlreadyExists => {
-            Err(Failure::expected(format!("{} is there already; it was left alone", path.display()))
-                .hint("choose another name, or add --force to write over it"))
-        }
+        Err(e) if e.kind() == ErrorKind::AlreadyExists => Err(is_there(path)),
         Err(e) => Err(Failure::file("write", path, e)),
+    }
+}
+
+/// A file that is there was not asked to be written over.
+pub(super) fn is_there(path: &Path) -> Failure {
+    Failure::expected(format!("{} is there already; it was left alone", path.display()))
+        .hint("choose another name, or add --force to write over it")
+}
+
+/// Writes a file whole or not at all; a secret one can be read by its owner only.
+pub(super) fn write_bytes(
+    context: &Context,
+    path: &Path,
+    bytes: &[u8],
+    force: bool,
+    is_secret: bool,
+) -> Result<(), Failure> {
+    let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    let mode = Permissions::from_mode(if is_secret { 0o600 } else { 0o666 });
+    let failed = |e| Failure::file("write", path, e);
+    let mut file = tempfile::Builder::new().permissions(mode).tempfile_in(folder).map_err(failed)?;
+    file.write_all(bytes).and_then(|()| file.as_file().sync_all()).map_err(failed)?;
+    let kept = if force { file.persist(path) } else { file.persist_noclobber(path) };
+    match kept {
+        Ok(_) => {
+            context.ui.note(format!("Wrote {}.", path.display()));
+            Ok(())
+        }
+        Err(e) if e.error.kind() == ErrorKind::AlreadyExists => Err(is_there(path)),
+        Err(e) => Err(failed(e.error)),
     }
 }

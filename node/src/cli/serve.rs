@@ -55,6 +55,7 @@ pub(super) async fn cmd_serve(context: &Context, args: ServeArgs) -> Result<(), 
     let lock = HomeLock::take(&home, context.words(), PATIENCE)?;
     let app = Arc::new(App::open(home, lock, context.clock)?);
     app.opening_notes().iter().for_each(|note| context.ui.note(format!("note: {note}")));
+    app.raise()?.iter().for_each(|note| context.ui.note(format!("note: {note}")));
     let client = net::start(setup(&app, &args)?).await?;
     app.connect(client.clone());
     let server = Server::bind(app.home())?;

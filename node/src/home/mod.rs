@@ -1,9 +1,11 @@
 //! The home folder: where a grower's records, keys and settings live, owned by one process at a time.
 
+mod archived;
 mod author;
 mod config;
 mod keys;
 mod lock;
+mod restoring;
 
 use std::fs::{self, DirBuilder};
 use std::os::unix::fs::DirBuilderExt;
@@ -13,10 +15,12 @@ use etcetera::BaseStrategy;
 use propagule_protocol::{NetworkId, SecretKey};
 use serde::{Deserialize, Serialize};
 
+pub use archived::Archived;
 pub use author::AuthorKeys;
 pub use config::{Config, Pace};
 pub use keys::NetworkKey;
 pub use lock::{Holder, HomeLock};
+pub use restoring::Restoring;
 
 use crate::error::Failure;
 use crate::hex;

@@ -4,7 +4,6 @@
 //! flush fails, the journal is poisoned until it is opened again, since what reached the disk is unknown.
 
 use std::fs::{self, File};
-use std::io::Write;
 use std::os::unix::fs::FileExt;
 use std::path::{Path, PathBuf};
 
@@ -12,8 +11,9 @@ use super::damage::{Damage, acknowledged_in, damages, missing_segments, unreadab
 use super::end::{self, EndFile, Reach};
 use super::error::{StoreError, io_error};
 use super::frame::{self, Found};
+use super::last::{Last, open_last};
 use super::segment::{self, HEADER_BYTES};
-use super::{HomeId, JournalKind, rewrite};
+use super::{FORMAT_VERSION, HomeId, JournalKind, format, rewrite};
 
 /// Where a frame begins.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
@@ -41,18 +41,15 @@ pub(crate) struct Journal {
     number: u32,
     file: File,
     length: u64,
+    /// Format of the last segment.
+    version: u16,
+    /// Whether writing here made the home one of a newer format.
+    has_raised: bool,
     /// Bytes of the segments before the last one.
     closed_bytes: u64,
     first: u32,
     end_file: EndFile,
     poisoned: bool,
-}
-
-/// The segment that a journal goes on in.
-struct Last {
-    number: u32,
-    file: File,
-    length: u64,
 }
 
 impl Journal {
@@ -79,6 +76,7 @@ impl Journal {
                     number,
                     file: segment::create(folder, kind, home, number)?,
                     length: HEADER_BYTES as u64,
+                    version: FORMAT_VERSION,
                 }
             }
             Some(&number) => {
@@ -109,6 +107,8 @@ impl Journal {
             number: last.number,
             file: last.file,
             length: last.length,
+            version: last.version,
+            has_raised: false,
             closed_bytes: 0,
             first,
             end_file: EndFile::open(folder, kind, home)?,
@@ -130,7 +130,23 @@ impl Journal {
         fs::remove_file(&path).map_err(|e| io_error("remove", &path, e))?;
         self.file = segment::create(&self.folder, self.kind, self.home, number)?;
         self.length = HEADER_BYTES as u64;
+        self.version = FORMAT_VERSION;
         Ok(())
+    }
+
+    /// Makes the home one of this format, before anything of it is written.
+    fn raise(&mut self) -> Result<(), StoreError> {
+        if self.version < FORMAT_VERSION
+            && let Some(home) = self.folder.parent()
+        {
+            self.has_raised |= format::raise(home)?;
+        }
+        Ok(())
+    }
+
+    /// Whether writing here made the home one of a newer format.
+    pub(crate) fn has_raised(&self) -> bool {
+        self.has_raised
     }
 
     /// Appends frames and returns their positions once they are on disk.
@@ -138,7 +154,9 @@ impl Journal {
         if self.poisoned {
             return Err(StoreError::Poisoned);
         }
-        if self.length >= self.segment_bytes {
+        self.raise()?;
+        // What an older version began is not written on.
+        if self.length >= self.segment_bytes || self.version < FORMAT_VERSION {
             self.next_segment()?;
         }
         let mut buffer = Vec::new();
@@ -173,6 +191,7 @@ impl Journal {
         self.closed_bytes += self.length;
         self.number = number;
         self.length = HEADER_BYTES as u64;
+        self.version = FORMAT_VERSION;
         Ok(())
     }
 
@@ -195,6 +214,7 @@ impl Journal {
         if self.poisoned {
             return Err(StoreError::Poisoned);
         }
+        self.raise()?;
         let plan = rewrite::Plan {
             folder: &self.folder,
             kind: self.kind,
@@ -209,8 +229,10 @@ impl Journal {
         let aside = rewrite::finish(&self.folder, self.kind, Some(reach))?;
         let number = reach.end.segment;
         let file = segment::open(&segment::path(&self.folder, self.kind, number))?;
-        let last = Last { number, file, length: reach.end.offset.into() };
+        let last = Last { number, file, length: reach.end.offset.into(), version: FORMAT_VERSION };
+        let has_raised = self.has_raised;
         *self = Self::at(&self.folder, self.kind, self.home, self.segment_bytes, last, reach.first)?;
+        self.has_raised = has_raised;
         Ok(aside)
     }
 
@@ -257,32 +279,6 @@ pub(crate) fn after(position: Position, body_bytes: usize) -> Position {
     Position { segment: position.segment, offset: found.end() as u32 }
 }
 
-/// Opens the last segment: a torn tail is moved aside, and a tail that is not there any more is named.
-fn open_last(
-    folder: &Path,
-    kind: JournalKind,
-    home: HomeId,
-    number: u32,
-    reach: Option<Reach>,
-) -> Result<(Last, Vec<Damage>), StoreError> {
-    let path = segment::path(folder, kind, number);
-    let mut file = segment::open(&path)?;
-    let bytes = segment::read_all(&mut file, &path)?;
-    segment::check_header(&bytes, home, &path)?;
-    let scan = segment::scan(&bytes, kind, home, number);
-    let mut damage = damages(&path, &scan, bytes.len(), acknowledged_in(number, reach));
-    let Some(torn_at) = scan.torn_at else {
-        return Ok((Last { number, file, length: bytes.len() as u64 }, damage));
-    };
-    let aside = move_aside(folder, kind, number, torn_at, &bytes[torn_at..])?;
-    file.set_len(torn_at as u64).map_err(|e| io_error("cut", &path, e))?;
-    file.sync_all().map_err(|e| io_error("flush", &path, e))?;
-    if let Some(torn) = damage.iter_mut().find(|damage| damage.from == torn_at as u64) {
-        torn.moved_to = Some(aside);
-    }
-    Ok((Last { number, file, length: torn_at as u64 }, damage))
-}
-
 /// Looks at a whole journal without changing anything; `each` gets every whole frame.
 pub(crate) fn check(
     folder: &Path,
@@ -298,31 +294,6 @@ pub(crate) fn check(
     }
     damage.extend(replay(folder, kind, home, Position::default(), each)?);
     Ok(damage)
-}
-
-fn move_aside(
-    folder: &Path,
-    kind: JournalKind,
-    number: u32,
-    at: usize,
-    tail: &[u8],
-) -> Result<String, StoreError> {
-    for attempt in 0.. {
-        let name = format!("{}-{number:06}-torn-{at}-{attempt}.bytes", kind.stem());
-        let path = folder.join(&name);
-        match File::create_new(&path) {
-            Ok(mut file) => {
-                file.write_all(tail)
-                    .and_then(|()| file.sync_all())
-                    .map_err(|e| io_error("write", &path, e))?;
-                segment::sync_folder(folder)?;
-                return Ok(name);
-            }
-            Err(e) if e.kind() == std::io::ErrorKind::AlreadyExists => {}
-            Err(e) => return Err(io_error("create", &path, e)),
-        }
-    }
-    unreachable!("an unused file name is found before the numbers end")
 }
 
 #[cfg(test)]

@@ -97,6 +97,21 @@ pub(super) fn header(kind: JournalKind, home: HomeId, number: u32) -> [u8; HEADE
     out
 }
 
+/// Whether a segment begins with its header, of this version or an older one.
+fn is_header(bytes: &[u8], kind: JournalKind, home: HomeId, number: u32) -> bool {
+    let Some(head) = bytes.get(..HEADER_BYTES) else { return false };
+    let mut expected = header(kind, home, number);
+    if (1..=FORMAT_VERSION).contains(&version(head)) {
+        expected[8..10].copy_from_slice(&head[8..10]);
+    }
+    *head == expected
+}
+
+/// The format that a header says.
+pub(super) fn version(head: &[u8]) -> u16 {
+    u16::from_be_bytes([head[8], head[9]])
+}
+
 /// Refuses journals of which a newer version wrote any segment, before anything is opened for writing.
 pub(crate) fn refuse_newer(home: &Path) -> Result<(), StoreError> {
     for kind in [JournalKind::Bench, JournalKind::Records] {
@@ -116,7 +131,7 @@ pub(crate) fn refuse_newer(home: &Path) -> Result<(), StoreError> {
 /// Refuses a header that says a newer version; one that is damaged says nothing.
 fn check_version(bytes: &[u8], path: &Path) -> Result<(), StoreError> {
     let Some(head) = bytes.get(..HEADER_BYTES).filter(|head| head[..8] == MAGIC) else { return Ok(()) };
-    let version = u16::from_be_bytes([head[8], head[9]]);
+    let version = version(head);
     if version > FORMAT_VERSION {
         return Err(StoreError::NewerFormat { path: path.into(), found: version, known: FORMAT_VERSION });
     }
@@ -141,7 +156,7 @@ pub(crate) fn check_header(bytes: &[u8], home: HomeId, path: &Path) -> Result<()
 pub(crate) fn scan(bytes: &[u8], kind: JournalKind, home: HomeId, number: u32) -> Scan {
     let mut scan = Scan::default();
     let mut at = HEADER_BYTES;
-    if bytes.get(..HEADER_BYTES) != Some(&header(kind, home, number)[..]) {
+    if !is_header(bytes, kind, home, number) {
         match frame::search(bytes, 0, home) {
             Some(found) => {
                 scan.gaps.push((0, found.offset));

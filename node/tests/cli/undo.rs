@@ -46,7 +46,7 @@ const BACK: &[(&[&str], &[&str])] = &[
 ];
 
 /// Commands that change something and have nothing to name, with the reason.
-const WITHOUT: [(&str, &str); 17] = [
+const WITHOUT: [(&str, &str); 18] = [
     ("init", "a home is a folder"),
     ("place", "the same command describes it anew"),
     ("stock", "the same command describes it anew"),
@@ -64,6 +64,7 @@ const WITHOUT: [(&str, &str); 17] = [
     ("store repair", "what it takes out is kept aside"),
     ("store compact", "nothing is lost by it"),
     ("export", "it writes files and changes nothing"),
+    ("restore", "a home is a folder"),
 ];
 
 /// Commands that change nothing that is kept.

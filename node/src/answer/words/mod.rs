@@ -1,5 +1,6 @@
 //! Every sentence of an answer, in one place, by topic.
 
+mod archive;
 pub mod bench;
 mod circle;
 mod compare;
@@ -24,6 +25,7 @@ pub mod trial;
 mod vocabulary;
 
 pub use crate::counted::counted;
+pub use archive::{archive_contents, archive_in_full, last_archive};
 pub use circle::{
     EverybodyFacts, PART_NOT_JOINED, average_or_nobody, circle_differs, everybody_words, nobody_asked_for,
     others_outside, outside_only,

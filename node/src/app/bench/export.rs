@@ -4,20 +4,23 @@ use serde_json::json;
 
 use super::history;
 use crate::app::{App, Reply};
-use crate::bench::{Bench, Stage, Trial, import};
+use crate::bench::{Bench, Trial, tidy};
 
 /// One file of an export.
 type ExportFile = (String, Vec<Vec<String>>);
 
-/// All tables, in rows of cells.
-pub(super) fn everything(app: &App) -> Reply {
+/// All tables, in rows of cells, or only the tidy one.
+pub(super) fn everything(app: &App, table_only: bool) -> Reply {
     let bench = app.bench();
-    let trials: Vec<Trial> = bench.trials().map(|trial| bench.as_it_stands(trial)).collect();
-    let files: Vec<ExportFile> = vec![
-        ("trials.csv".to_owned(), trial_rows(&trials)),
-        ("entries.csv".to_owned(), entry_rows(&bench)),
-        ("spots.csv".to_owned(), spot_rows(&bench)),
-    ];
+    let mut files: Vec<ExportFile> = vec![(tidy::TABLE.to_owned(), tidy::table(&bench))];
+    let texts = vec![(tidy::DESCRIPTOR.to_owned(), tidy::DESCRIPTOR_TEXT.to_owned())];
+    if table_only {
+        let rows = files[0].1.len() - 1;
+        let json = json!({ "format": "propagule.export/1", "table": { "rows": rows, "columns": tidy::COLUMNS.len() } });
+        return Reply::Export { files, texts, json };
+    }
+    files.push(("entries.csv".to_owned(), entry_rows(&bench)));
+    files.push(("spots.csv".to_owned(), spot_rows(&bench)));
     let json = json!({
         "format": "propagule.export/1",
         "places": bench.places().map(|(name, place)| json!({ "name": name, "place": place })).collect::<Vec<_>>(),
@@ -29,57 +32,7 @@ pub(super) fn everything(app: &App) -> Reply {
             "earlier": recorded.earlier.iter().map(|(entry, until)| json!({ "entry": entry, "until": until })).collect::<Vec<_>>(),
         })).collect::<Vec<_>>(),
     });
-    Reply::Export { files, json }
-}
-
-/// The table that `trial import` reads, one row an arm.
-fn trial_rows(trials: &[Trial]) -> Vec<Vec<String>> {
-    let columns = import::known_columns();
-    let mut rows = vec![columns.clone()];
-    for trial in trials {
-        for arm in &trial.arms {
-            rows.push(columns.iter().map(|column| cell(trial, arm, column)).collect());
-        }
-    }
-    rows
-}
-
-fn cell(trial: &Trial, arm: &crate::bench::Arm, column: &str) -> String {
-    let yes_no = |is: bool| if is { "yes" } else { "no" }.to_owned();
-    match column {
-        "trial" => trial.code.clone(),
-        "species" => trial.species.clone(),
-        "arm" => arm.label.clone(),
-        "started" => arm.started.to_string(),
-        "started_on" => trial.started_on.to_string(),
-        "grower" => trial.entered_for.as_ref().map(|other| other.name.clone()).unwrap_or_default(),
-        "spot" => arm.spot.clone().unwrap_or_default(),
-        "place" => trial.place.clone().unwrap_or_default(),
-        "stock_plants" => trial.stock_plants.map(|n| n.to_string()).unwrap_or_default(),
-        "randomised" => yes_no(trial.is_randomised),
-        "blocked" => yes_no(trial.is_blocked),
-        "scored_blind" => yes_no(trial.is_scored_blind),
-        "note" => trial.note.clone().unwrap_or_default(),
-        _ => match arm.facets.get(column) {
-            Some(words) => words.clone(),
-            None => staged(trial, arm, column),
-        },
-    }
-}
-
-fn staged(trial: &Trial, arm: &crate::bench::Arm, column: &str) -> String {
-    let Some((stage, what)) = Stage::ALL
-        .into_iter()
-        .find_map(|stage| Some((stage, column.strip_prefix(stage.word())?.strip_prefix('_')?)))
-    else {
-        return String::new();
-    };
-    if what == "on" {
-        return trial.date(stage).map(|day| day.to_string()).unwrap_or_default();
-    }
-    let Some(counts) = arm.counts(stage) else { return String::new() };
-    let value = serde_json::to_value(counts).unwrap_or_default();
-    value.get(what).and_then(serde_json::Value::as_u64).map(|n| n.to_string()).unwrap_or_default()
+    Reply::Export { files, texts, json }
 }
 
 fn entry_rows(bench: &Bench) -> Vec<Vec<String>> {

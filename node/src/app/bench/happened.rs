@@ -64,7 +64,7 @@ fn day_of(app: &App, request: &BenchRequest) -> Option<When> {
         | BenchRequest::Settings { .. }
         | BenchRequest::Layout { .. }
         | BenchRequest::Paper { .. }
-        | BenchRequest::Export
+        | BenchRequest::Export { .. }
         | BenchRequest::Dismiss { .. } => None,
     }
 }

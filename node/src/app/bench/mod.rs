@@ -97,7 +97,7 @@ pub(super) fn handle(app: &App, request: BenchRequest) -> Result<Reply, Failure>
         BenchRequest::Paper { trial, what, is_blind, is_letter } => {
             printing::paper(app, &trial, what, is_blind, is_letter)
         }
-        BenchRequest::Export => Ok(export::everything(app)),
+        BenchRequest::Export { table_only } => Ok(export::everything(app, table_only)),
         BenchRequest::Dismiss { caution } => spots::dismiss(app, &caution),
     }
 }

@@ -256,7 +256,10 @@ pub enum BenchRequest {
         is_letter: bool,
     },
     /// Everything, as tables.
-    Export,
+    Export {
+        /// Only the tidy table and what describes it.
+        table_only: bool,
+    },
     /// A caution is not wanted again this season.
     Dismiss {
         /// Its name.

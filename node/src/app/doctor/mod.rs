@@ -3,6 +3,7 @@
 //! [`at_rest`] looks at files and at the machine without opening the home; `inside` is asked of the open home, or of
 //! the node that serves it.
 
+mod archive;
 mod files;
 mod inside;
 mod machine;
@@ -40,6 +41,8 @@ pub enum Check {
     Store,
     /// The private bench record.
     Bench,
+    /// When the last archive was made.
+    Archive,
     /// Quota and free space.
     Disk,
     /// The addresses that the node listens on.
@@ -98,8 +101,8 @@ impl Finding {
 }
 
 /// Checks that only an open home can make.
-const OF_AN_OPEN_HOME: [Check; 6] =
-    [Check::Store, Check::Bench, Check::Disk, Check::Listen, Check::Page, Check::Peers];
+const OF_AN_OPEN_HOME: [Check; 7] =
+    [Check::Store, Check::Bench, Check::Archive, Check::Disk, Check::Listen, Check::Page, Check::Peers];
 
 /// The checks that were not made because of what was found at rest.
 pub fn shut() -> Vec<Finding> {

@@ -33,6 +33,7 @@ fn name(check: Check) -> &'static str {
         Check::Node => "node",
         Check::Store => "store",
         Check::Bench => "bench",
+        Check::Archive => "archive",
         Check::Disk => "disk",
         Check::Listen => "listen",
         Check::Page => "page",

@@ -80,6 +80,7 @@ pub(super) const ASKED: &[&[&str]] = &[
     &["store", "repair"],
     &["store", "compact"],
     &["export", "exported"],
+    &["export", "exported.zip"],
     &["doctor"],
 ];
 
@@ -92,8 +93,8 @@ pub(super) const ASKED_OF_A_NODE: &[&[&str]] = &[
     &["doctor"],
 ];
 
-/// What goes from a node to a command and is shown to nobody: the table that `pool --evidence` writes.
-pub(super) const NOT_SHOWN: [&str; 1] = ["propagule.evidence/1"];
+/// What no answer has the form of: the table that `pool --evidence` writes, and what stands in an archive.
+pub(super) const NOT_SHOWN: [&str; 3] = ["propagule.evidence/1", "propagule.archive/1", "propagule.trust/1"];
 
 /// Commands that do not answer, and what they do.
 pub(super) const WITHOUT: [(&str, &str); 4] = [

@@ -112,6 +112,9 @@ fn the_shapes_of_answers_are_written_down() {
         Shape { command: format!("{} (while the node runs)", shape.command), ..shape }
     }));
     drop(serving);
+    let archive = home.path().with_file_name("exported.zip").display().to_string();
+    let restored = shape(&TestHome::bare(), &["restore", &archive]);
+    shapes.push(Shape { command: "propagule restore exported.zip".to_owned(), ..restored });
     written(&mut text, &shapes);
     for format in formats().into_iter().filter(|format| !NOT_SHOWN.contains(&format.as_str())) {
         assert!(text.contains(&format!(": {format}\n")), "no answer of ASKED has the format {format}");

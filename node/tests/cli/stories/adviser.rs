@@ -170,25 +170,26 @@ fn the_same_arms_under_a_key_of_the_growers_own_are_perhaps_the_same_trial() {
 }
 
 #[test]
-fn an_exported_bench_reads_back_the_same() {
+fn an_exported_bench_is_whole_and_its_archive_is_the_same_bench() {
     let home = TestHome::with_trial();
     home.ok(&["trial", "new", "L2", "Lumetta rosea", "--pieces", "8", "--note", "=1+1 is no formula here"]);
     home.ok(&["stick", "L2", "--on", "2026-06-06"]);
-    home.ok(&["lift", "L2", "--on", "2026-08-29", "rooted=5,green=1", "--rest", "dead"]);
+    home.ok(&["lift", "L2", "--on", "2026-08-29", "rooted=5,green=1", "--rest", "dead", "--note", "=2+2"]);
     let folder = home.path().parent().expect("a folder").join("out");
     let folder = folder.display().to_string();
-    home.ok(&["export", &folder]);
+    let said = home.run(&["export", &folder]).err;
+    has(&said, &["bench-table.csv takes the place of trials.csv"]);
     let again = home.fails(1, &["export", &folder]);
     has(&again, &["is there already", "--force"]);
-    let table = std::fs::read_to_string(format!("{folder}/trials.csv")).expect("a table");
-    assert!(table.contains("'=1+1"), "cells that begin like a formula are guarded: {table}");
-    let second = TestHome::new();
-    second.ok(&["trial", "import", &format!("{folder}/trials.csv")]);
-    let counts =
-        |home: &TestHome, code: &str| home.json(&["trial", "show", code])["trial"]["arms"][0]["lift"].clone();
-    assert_eq!(counts(&second, "L2"), counts(&home, "L2"));
-    assert_eq!(counts(&second, "M1"), counts(&home, "M1"));
-    has(&second.json(&["trial", "show", "L2"])["trial"]["note"].to_string(), &["=1+1 is no formula here"]);
+    let table = std::fs::read_to_string(format!("{folder}/bench-table.csv")).expect("a table");
+    assert!(table.contains("'=2+2"), "cells that begin like a formula are guarded: {table}");
+    let archive = home.path().parent().expect("a folder").join("out.zip").display().to_string();
+    home.ok(&["export", &archive]);
+    let second = TestHome::bare();
+    second.ok(&["restore", &archive]);
+    for code in ["L2", "M1"] {
+        assert_eq!(second.json(&["trial", "show", code]), home.json(&["trial", "show", code]));
+    }
     let json: serde_json::Value =
         serde_json::from_str(&std::fs::read_to_string(format!("{folder}/bench.json")).expect("a file"))
             .expect("JSON");

@@ -1,0 +1,58 @@
+//! Archives: everything that a home cannot get back from others goes into one file, and back into a home.
+
+mod gather;
+pub mod restore;
+#[cfg(test)]
+mod tests;
+mod words;
+
+use base64::Engine;
+use base64::engine::general_purpose::STANDARD;
+
+use super::{App, Reply, Report};
+use crate::archive::{Manifest, pack};
+use crate::error::Failure;
+use crate::home::Archived;
+
+pub use restore::restore;
+
+/// The largest archive that is handed over: as text it fits into a message of the socket.
+const MOST_BYTES: usize = 90 << 20;
+
+/// Makes an archive of the home.
+pub(super) fn make(app: &App, with_keys: bool) -> Result<Reply, Failure> {
+    let files = gather::everything(app, with_keys)?;
+    let made_on = app.clock().today().to_string();
+    let manifest = Manifest::of(&files, app.home().id().0, app.home().network_name(), made_on);
+    let zip = pack(&manifest, &files)?;
+    if zip.len() > MOST_BYTES {
+        return Err(Failure::expected(format!(
+            "the archive would have {} MB; {} MB is the most",
+            zip.len() >> 20,
+            MOST_BYTES >> 20
+        ))
+        .hint("stop the node, and keep a copy of the whole home folder instead"));
+    }
+    let json =
+        serde_json::json!({ "format": "propagule.export/1", "archive": manifest, "with_keys": with_keys });
+    let text = words::made(&manifest, with_keys);
+    Ok(Reply::Archive { zip: STANDARD.encode(zip), report: Report { text, json } })
+}
+
+/// The bytes of a reply's archive.
+///
+/// # Errors
+/// When the node sent something else.
+pub fn bytes_of(zip: &str) -> Result<Vec<u8>, Failure> {
+    STANDARD.decode(zip).map_err(|e| {
+        Failure::environment("the running node sent no archive", e)
+            .hint("stop it with Ctrl-C and start it again: propagule serve")
+    })
+}
+
+/// Remembers that an archive was written today.
+pub(super) fn written(app: &App) -> Result<Reply, Failure> {
+    let archived = Archived { last: Some(app.clock().today_date()), ..Archived::read(app.home().path())? };
+    archived.write(app.home().path())?;
+    Ok(Reply::Report(Report::default()))
+}

@@ -1,0 +1,120 @@
+//! An archive becomes a home again.
+
+use std::path::Path;
+
+use propagule_protocol::{AuthorKey, Judged, NetworkId, judge};
+
+use super::{Report, words};
+use crate::archive::{Bounds, EVENTS, Files, KEYS, Manifest, RECORDS, TRUST, Trust, unpack};
+use crate::bench::Bench;
+use crate::error::Failure;
+use crate::hex;
+use crate::home::{Archived, Restoring, home_flag};
+use crate::spread::Stage;
+use crate::store::{Arrival, HomeId, Intake, Store};
+
+/// Records that are taken in with one flush.
+const AT_ONCE: usize = 100;
+
+/// An archive that was read and found whole.
+struct Read<'a> {
+    id: HomeId,
+    manifest: Manifest,
+    files: &'a Files,
+    trust: Trust,
+    lines: Vec<&'a str>,
+    records: Vec<Arrival>,
+}
+
+/// Makes a home at `place` of an archive; `file` is its name, for messages.
+///
+/// # Errors
+/// When the archive is not whole or something stands at `place`; then nothing is there that was not there before.
+pub fn restore(file: &str, bytes: &[u8], place: &Path, command: &str) -> Result<Report, Failure> {
+    let (manifest, files) = unpack(file, bytes, Bounds::USUAL)?;
+    let read = Read::of(file, manifest, &files)?;
+    let restoring = Restoring::begin(place, command)?;
+    read.put(&restoring)?;
+    restoring.finish(read.id, &read.manifest.network)?;
+    Ok(words::restored(file, &read.manifest, place, &home_flag(place)))
+}
+
+impl<'a> Read<'a> {
+    fn of(file: &str, manifest: Manifest, files: &'a Files) -> Result<Self, Failure> {
+        let damaged = |why: String| {
+            Failure::expected(format!("cannot restore {file}: {why}"))
+                .hint("take an earlier archive; nothing was written")
+        };
+        let id = hex::decode(&manifest.home_id).and_then(|id| id.try_into().ok()).map(HomeId);
+        let id = id.ok_or_else(|| damaged("its home id is not 32 hex digits".to_owned()))?;
+        let trust: Trust = serde_json::from_slice(&files[TRUST])
+            .ok()
+            .filter(|trust: &Trust| trust.format == Trust::FORMAT)
+            .ok_or_else(|| damaged(format!("\"{TRUST}\" is not of the form {}", Trust::FORMAT)))?;
+        let text = std::str::from_utf8(&files[EVENTS]);
+        let text = text.map_err(|_| damaged(format!("\"{EVENTS}\" is not UTF-8 text")))?;
+        let lines: Vec<&str> = text.lines().collect();
+        let is_event = |line: &str| {
+            serde_json::from_str::<serde_json::Value>(line).is_ok_and(|v| v["event"].is_string())
+        };
+        if let Some(number) = lines.iter().position(|line| !is_event(line)) {
+            return Err(damaged(format!("line {} of \"{EVENTS}\" is no event", number + 1)));
+        }
+        let records = records(&manifest, files, &trust).map_err(damaged)?;
+        Ok(Self { id, manifest, files, trust, lines, records })
+    }
+
+    fn put(&self, restoring: &Restoring) -> Result<(), Failure> {
+        let folder = restoring.folder();
+        Bench::write_lines(folder, self.id, &self.lines)?;
+        self.put_records(folder)?;
+        for (name, text) in self.files {
+            if let Some(name) = name.strip_prefix(KEYS) {
+                restoring.put_key(name, text)?;
+            }
+        }
+        for (name, value) in [("peers.json", &self.trust.peers), ("allowed.json", &self.trust.allowed)] {
+            if let Some(value) = value {
+                restoring
+                    .put_file(name, &serde_json::to_vec_pretty(value).expect("JSON values serialise"))?;
+            }
+        }
+        if let Some(settings) = &self.trust.settings {
+            restoring.put_file("config.toml", settings.as_bytes())?;
+        }
+        let has_keys = self.manifest.count_in(KEYS) > 0;
+        let authors: Vec<AuthorKey> = if has_keys { Vec::new() } else { self.trust.authors.clone() };
+        Archived { last: self.manifest.made_on.parse().ok(), authors }.write(folder)
+    }
+
+    fn put_records(&self, folder: &Path) -> Result<(), Failure> {
+        let network = NetworkId::of(&self.manifest.network);
+        let (store, _) = Store::open(folder, self.id, network, u64::MAX)?;
+        for some in self.records.chunks(AT_ONCE) {
+            let kept = store.append(some)?;
+            if kept.iter().any(|intake| *intake != Intake::New) {
+                return Err(Failure::expected("the archive holds records that contradict each other")
+                    .hint("take an earlier archive; nothing was written"));
+            }
+        }
+        Ok(store.flush()?)
+    }
+}
+
+/// The own records, each judged as one that a peer had sent.
+fn records(manifest: &Manifest, files: &Files, trust: &Trust) -> Result<Vec<Arrival>, String> {
+    let network = NetworkId::of(&manifest.network);
+    let mut arrivals = Vec::new();
+    for (name, bytes) in files.iter().filter(|(name, _)| name.starts_with(RECORDS)) {
+        let Ok(Judged::Accepted(signed)) = judge(bytes, &network) else {
+            return Err(format!("\"{name}\" is no record that this version can read"));
+        };
+        let id = hex::encode(signed.id.as_bytes());
+        if *name != format!("{RECORDS}{id}.cbor") {
+            return Err(format!("\"{name}\" holds the record {id}"));
+        }
+        let stage = trust.outbox.get(&id).and_then(|stage| Stage::decode(&hex::decode(stage)?));
+        arrivals.push(Arrival::Accepted { signed: signed.into(), own: stage });
+    }
+    Ok(arrivals)
+}

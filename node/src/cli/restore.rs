@@ -1,0 +1,49 @@
+//! `propagule restore`
+
+use std::io::Read;
+use std::path::PathBuf;
+
+use clap::Args;
+
+use super::Context;
+use crate::app::archive;
+use crate::error::Failure;
+use crate::home::make_private_folder;
+
+/// The largest file that is read; `export` writes none as large.
+const MOST_BYTES: u64 = 128 << 20;
+
+/// Make a home of an archive that `export` wrote
+///
+/// The home must not be there yet: name another folder with --home to put the archive beside one.
+///
+/// Examples:
+///   propagule restore bench-2026.zip
+///   propagule --home ./bench-again restore bench-2026.zip
+#[derive(Debug, Args)]
+#[command(verbatim_doc_comment)]
+pub(crate) struct RestoreArgs {
+    /// The archive
+    #[arg(value_name = "FILE.zip")]
+    file: PathBuf,
+}
+
+pub(super) fn cmd_restore(context: &Context, args: &RestoreArgs) -> Result<(), Failure> {
+    let place = context.home_path()?;
+    let name = args.file.display().to_string();
+    let mut bytes = Vec::new();
+    let read =
+        std::fs::File::open(&args.file).and_then(|file| file.take(MOST_BYTES + 1).read_to_end(&mut bytes));
+    read.map_err(|e| Failure::file("read", &args.file, e))?;
+    if bytes.len() as u64 > MOST_BYTES {
+        return Err(Failure::expected(format!(
+            "cannot restore {name}: it is larger than {} MB",
+            MOST_BYTES >> 20
+        ))
+        .hint("take a file that propagule export wrote; nothing was written"));
+    }
+    if let Some(above) = place.parent().filter(|above| !above.as_os_str().is_empty()) {
+        make_private_folder(above)?;
+    }
+    context.ui.show(&archive::restore(&name, &bytes, &place, context.words())?)
+}

@@ -1,0 +1,120 @@
+//! A home is put back in a folder beside its place, which takes the place once it is whole.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::time::Duration;
+
+use super::{Home, HomeLock, Identity, hex, keys, make_private_folder, replace_file};
+use crate::error::Failure;
+use crate::paste::pasteable;
+use crate::store::{FORMAT_VERSION, HomeId};
+
+/// A home that is being put back; what is not whole in the end is thrown away.
+#[derive(Debug)]
+pub struct Restoring {
+    place: PathBuf,
+    beside: PathBuf,
+    lock: Option<HomeLock>,
+    is_done: bool,
+}
+
+impl Restoring {
+    /// Begins beside `place`, in which there must be nothing yet.
+    ///
+    /// # Errors
+    /// When something is there, or the folder cannot be made.
+    pub fn begin(place: &Path, command: &str) -> Result<Self, Failure> {
+        if Home::exists(place) {
+            return Err(Failure::expected(format!("there is a home already at {}", place.display()))
+                .hint("put the archive into a new folder: propagule --home FOLDER restore FILE.zip"));
+        }
+        if fs::read_dir(place).is_ok_and(|mut entries| entries.next().is_some()) || place.is_file() {
+            return Err(Failure::expected(format!("{} is not empty", place.display()))
+                .hint("name a folder that is not there yet: propagule --home FOLDER restore FILE.zip"));
+        }
+        let name = place.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
+        if name.is_empty() {
+            return Err(Failure::usage(format!("{} cannot be made a home", place.display()))
+                .hint("name a new folder: propagule --home FOLDER restore FILE.zip"));
+        }
+        let beside = place.with_file_name(format!(".{name}.restoring"));
+        make_private_folder(&beside)?;
+        let lock = HomeLock::take_at(&beside, command, Duration::ZERO)?;
+        // What a run left there that was broken off was never a home.
+        clear(&beside)?;
+        Ok(Self { place: place.into(), beside, lock: Some(lock), is_done: false })
+    }
+
+    /// The folder in which it is put together.
+    pub fn folder(&self) -> &Path {
+        &self.beside
+    }
+
+    /// Writes a key as it was.
+    ///
+    /// # Errors
+    /// When it is none, or cannot be written.
+    pub fn put_key(&self, name: &str, text: &[u8]) -> Result<(), Failure> {
+        let folder = self.beside.join("keys");
+        make_private_folder(&folder)?;
+        let bytes = std::str::from_utf8(text).ok().and_then(|text| hex::decode(text.trim()));
+        let key: [u8; 32] = bytes.and_then(|bytes| bytes.try_into().ok()).ok_or_else(|| {
+            Failure::expected(format!("the archive's key \"{name}\" is damaged: a key is 64 hex digits"))
+                .hint("take an earlier archive, or one without keys; nothing was written")
+        })?;
+        keys::write_new(&folder.join(name), &key)
+    }
+
+    /// Writes a file beside the journals.
+    ///
+    /// # Errors
+    /// When it cannot be written.
+    pub fn put_file(&self, name: &str, content: &[u8]) -> Result<(), Failure> {
+        replace_file(&self.beside.join(name), content)
+    }
+
+    /// Makes what is missing of keys, gives the folder its name as a home, and puts it in its place.
+    ///
+    /// # Errors
+    /// When the files cannot be written; then there is no home.
+    pub fn finish(mut self, id: HomeId, network: &str) -> Result<(), Failure> {
+        make_private_folder(&self.beside.join("keys"))?;
+        keys::create(&self.beside)?;
+        let identity =
+            Identity { format: FORMAT_VERSION, home_id: hex::encode(&id.0), network: network.to_owned() };
+        let text = serde_json::to_string_pretty(&identity).expect("plain text fields serialise");
+        replace_file(&self.beside.join("home.json"), text.as_bytes())?;
+        let moved = fs::File::open(&self.beside)
+            .and_then(|folder| folder.sync_all())
+            .and_then(|()| fs::rename(&self.beside, &self.place));
+        moved.map_err(|e| {
+            Failure::file("make", &self.place, e)
+                .hint(format!("look what is there: ls -la {}", pasteable(&self.place.display().to_string())))
+        })?;
+        self.is_done = true;
+        Ok(())
+    }
+}
+
+impl Drop for Restoring {
+    fn drop(&mut self) {
+        if !self.is_done {
+            self.lock = None;
+            // The next run throws away what is left.
+            let _ = fs::remove_dir_all(&self.beside);
+        }
+    }
+}
+
+/// Removes everything in a folder but its lock.
+fn clear(folder: &Path) -> Result<(), Failure> {
+    for entry in fs::read_dir(folder).map_err(|e| Failure::file("list", folder, e))?.flatten() {
+        let path = entry.path();
+        if entry.file_name() == "lock" {
+            continue;
+        }
+        let removed = if path.is_dir() { fs::remove_dir_all(&path) } else { fs::remove_file(&path) };
+        removed.map_err(|e| Failure::file("remove", &path, e))?;
+    }
+    Ok(())
+}
