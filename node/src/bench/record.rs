@@ -34,7 +34,7 @@ pub struct Bench {
     entries: BTreeMap<u64, Recorded>,
     growers: BTreeMap<AuthorKey, KnownGrower>,
     opens: Option<bool>,
-    columns: BTreeMap<String, String>,
+    columns: BTreeMap<Vec<String>, BTreeMap<String, String>>,
     dismissed: Vec<(String, u16)>,
     synonyms: Synonyms,
     history: BTreeMap<String, Vec<(String, String)>>,
@@ -125,7 +125,9 @@ impl Bench {
                 }
             }
             Event::OpeningChosen { opens } => self.opens = Some(opens),
-            Event::ColumnsMapped { columns } => self.columns.extend(columns),
+            Event::ColumnsMapped { columns, headings } => {
+                self.columns.entry(headings).or_default().extend(columns);
+            }
             Event::GrowerKnown { grower } => {
                 self.growers.insert(grower.key, grower);
             }
@@ -327,9 +329,10 @@ impl Bench {
         &self.synonyms
     }
 
-    /// Headings of the grower's own tables, as mapped before.
-    pub fn columns(&self) -> &BTreeMap<String, String> {
-        &self.columns
+    /// What was said of headings for the last table that had the same; else what once held for all tables.
+    pub fn columns(&self, headings: &[String]) -> BTreeMap<String, String> {
+        let of = |headings: &[String]| self.columns.get(headings).cloned();
+        of(headings).or_else(|| of(&[])).unwrap_or_default()
     }
 
     /// Whether a caution is not wanted in the season of this year.

@@ -288,8 +288,6 @@ pub(crate) struct Names {
     pub(crate) species: Vec<String>,
     /// Whether trials are opened on the network; none before it was asked.
     pub(crate) opens: Option<bool>,
-    /// Headings of the grower's own tables, as mapped before.
-    pub(crate) columns: Vec<(String, String)>,
 }
 
 /// Names to choose from in forms.
@@ -303,7 +301,6 @@ pub(crate) fn names(app: &App) -> Names {
         places: bench.places().map(|(name, _)| name.clone()).collect(),
         species: species.into_iter().collect(),
         opens: bench.opens(),
-        columns: bench.columns().iter().map(|(from, to)| (from.clone(), to.clone())).collect(),
     }
 }
 
