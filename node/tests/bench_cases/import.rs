@@ -4,7 +4,7 @@ use serde_json::Value;
 
 use crate::home::TestHome;
 use crate::report::Report;
-use crate::said::numbers;
+use crate::said::tokens as numbers;
 
 /// A day after all of them.
 const AFTER: &str = "2031-06-01T12:00:00Z";
