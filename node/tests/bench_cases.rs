@@ -12,6 +12,8 @@ mod home;
 mod entry;
 #[path = "bench_cases/fates.rs"]
 mod fates;
+#[path = "bench_cases/import.rs"]
+mod import;
 #[path = "bench_cases/report.rs"]
 mod report;
 #[path = "bench_cases/said.rs"]
@@ -23,8 +25,8 @@ use report::Report;
 use serde_json::Value;
 
 /// What plays a file of cases, by the beginning of the file's name.
-const PLAYERS: [(&str, fn(&Value, &mut Report)); 2] =
-    [("bench-entry", entry::play), ("bench-fates", fates::play)];
+const PLAYERS: [(&str, fn(&Value, &mut Report)); 3] =
+    [("bench-entry", entry::play), ("bench-fates", fates::play), ("bench-import", import::play)];
 
 fn folder() -> PathBuf {
     std::env::var_os("PROPAGULE_BENCH_CASES")

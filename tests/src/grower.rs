@@ -39,7 +39,7 @@ impl Grower {
         let grower = Self::new()?;
         grower.run(&["place", "--zone", "8b", "--hemisphere", "north"])?;
         let table = grower.write("season.csv", crate::invented::GREEN_NOT_ROOTED)?;
-        grower.run(&["trial", "import", &table])?;
+        grower.run(&["trial", "import", &table, "--yes"])?;
         Ok(grower)
     }
 

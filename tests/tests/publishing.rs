@@ -9,7 +9,7 @@ use propagule_tests::invented::GREEN_NOT_ROOTED;
 fn with_trial(grower: Grower) -> anyhow::Result<Grower> {
     grower.run(&["place", "--zone", "8b", "--hemisphere", "north"])?;
     let table = grower.write("season.csv", GREEN_NOT_ROOTED)?;
-    grower.run(&["trial", "import", &table])?;
+    grower.run(&["trial", "import", &table, "--yes"])?;
     Ok(grower)
 }
 

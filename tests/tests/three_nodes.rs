@@ -53,7 +53,7 @@ fn a_published_trial_reaches_who_is_there_and_who_was_away() -> anyhow::Result<(
 
     // A spring revision is the same trial.
     let table = alba.write("spring.csv", SPRING)?;
-    alba.run(&["trial", "import", &table])?;
+    alba.run(&["trial", "import", &table, "--yes"])?;
     let revised = alba.json(&["publish", "M1", "--yes", "--now"])?;
     ensure!(revised["revision"] == 1, "{revised}");
     for grower in [&bruno, &cleo] {

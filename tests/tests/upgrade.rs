@@ -81,7 +81,7 @@ fn all_records_and_the_trial_are_there_and_all_is_well() -> anyhow::Result<()> {
 fn its_trial_is_revised_and_stays_one_trial() -> anyhow::Result<()> {
     let grower = upgraded()?;
     let table = grower.write("spring.csv", SPRING)?;
-    let (_, code, err) = run(&grower, &["trial", "import", &table])?;
+    let (_, code, err) = run(&grower, &["trial", "import", &table, "--yes"])?;
     ensure!(code == 0, "{err}");
     let (out, code, err) = run(&grower, &["publish", "M1", "--yes", "--now"])?;
     ensure!(code == 0 && out.contains("revision 1"), "{out} {err}");

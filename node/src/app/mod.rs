@@ -11,6 +11,7 @@ mod compare;
 pub mod doctor;
 mod evidence;
 mod group;
+mod import;
 mod key;
 mod memo;
 mod naming;
@@ -41,6 +42,7 @@ pub use bench::{
 pub use circle::{Change, CircleRequest};
 pub use compare::CompareRequest;
 pub use evidence::Scope;
+pub use import::Table;
 pub use key::KeyRequest;
 pub use plan::{Aim, PlanRequest};
 pub use request::{Page, PoolRequest, Reply, Report, Request, StoreWork};
@@ -257,10 +259,7 @@ fn handle_locally(app: &App, request: Request) -> Result<Reply, Failure> {
     match request {
         Request::PlaceSet { name, place } => place::set(app, &name, &place),
         Request::PlaceShow => Ok(place::show(app)),
-        Request::TrialImport { file, table, dry_run, columns, reading, leave_out } => {
-            let table = trial::TrialTable { file: &file, text: &table, columns, reading, leave_out };
-            trial::import(app, table, dry_run)
-        }
+        Request::TrialImport(table) => import::import(app, *table),
         Request::TrialList => trial::list(app),
         Request::TrialShow { trial, detail, width } => bench::show(app, &trial, detail, width),
         Request::Bench(request) => bench::handle(app, *request),

@@ -22,21 +22,8 @@ pub enum Request {
     },
     /// Show the places, and what would be published of them.
     PlaceShow,
-    /// Read trials from a table.
-    TrialImport {
-        /// Name of the file, for messages only.
-        file: String,
-        /// Its content.
-        table: String,
-        /// Say what would happen, and change nothing.
-        dry_run: bool,
-        /// What headings of the table mean: heading → column.
-        columns: std::collections::BTreeMap<String, String>,
-        /// How its days are read.
-        reading: crate::paper::dates::Reading,
-        /// Take in what is right, and leave the rest out.
-        leave_out: bool,
-    },
+    /// Read trials from a table: a preview, and saved on a yes.
+    TrialImport(Box<super::import::Table>),
     /// List the trials.
     TrialList,
     /// Show one trial.

@@ -74,6 +74,9 @@ pub enum Event {
     ColumnsMapped {
         /// Heading as typed → column as understood.
         columns: std::collections::BTreeMap<String, String>,
+        /// The headings of the table for which that was said; of the first versions none, and then it holds for all.
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        headings: Vec<String>,
     },
     /// What this home knows of another grower, the whole of it as it now stands.
     GrowerKnown {

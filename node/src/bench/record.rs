@@ -41,7 +41,7 @@ pub struct Bench {
     growers: BTreeMap<AuthorKey, KnownGrower>,
     opens: Option<bool>,
     publishing: Option<bool>,
-    columns: BTreeMap<String, String>,
+    columns: BTreeMap<Vec<String>, BTreeMap<String, String>>,
     dismissed: Vec<(String, u16)>,
     synonyms: Synonyms,
     history: BTreeMap<String, Vec<(String, String)>>,
@@ -147,7 +147,9 @@ impl Bench {
             }
             Event::OpeningChosen { opens } => self.opens = Some(opens),
             Event::PublishingChosen { on } => self.publishing = Some(on),
-            Event::ColumnsMapped { columns } => self.columns.extend(columns),
+            Event::ColumnsMapped { columns, headings } => {
+                self.columns.entry(headings).or_default().extend(columns);
+            }
             Event::GrowerKnown { grower } => {
                 self.growers.insert(grower.key, grower);
             }

@@ -127,7 +127,7 @@ async fn publish_as_themselves(
     for (index, (member, grower)) in cast.iter().zip(growers).enumerate() {
         let table = stage.folder().join(format!("{}.csv", grower.id));
         std::fs::write(&table, grower.import_table()).map_err(|e| Failure::file("write", &table, e))?;
-        let import = ["trial", "import", &table.display().to_string()];
+        let import = ["trial", "import", &table.display().to_string(), "--yes"];
         member.run(&import).await?;
         let codes = grower.codes();
         for code in &codes {
@@ -223,7 +223,7 @@ async fn join(
 async fn enter_the_trial(stage: &mut Stage, cast: &[Member], extra: &ExtraGrower) -> Result<(), Failure> {
     stage.step("Your trial is finished: none rooted, most still green")?;
     let path = write_table(stage, "season.csv", &extra.lift_table)?;
-    you(cast).perform(stage, &["trial", "import", &path]).await?;
+    you(cast).perform(stage, &["trial", "import", &path, "--yes"]).await?;
     you(cast).perform(stage, &["trial", "show", extra.code]).await
 }
 
@@ -280,7 +280,7 @@ async fn revise_in_spring(stage: &mut Stage, cast: &[Member], extra: &ExtraGrowe
     stage.step("In spring some have rooted: a revision, and still one trial")?;
     let trials = trials_of(&cast[0], extra).await?;
     let path = write_table(stage, "spring.csv", &extra.spring_table)?;
-    you(cast).perform(stage, &["trial", "import", &path]).await?;
+    you(cast).perform(stage, &["trial", "import", &path, "--yes"]).await?;
     let before = gossiped(cast).await?;
     you(cast).perform(stage, &["publish", extra.code, "--yes"]).await?;
     arrive(stage, cast, &before).await?;

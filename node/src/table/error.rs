@@ -122,11 +122,6 @@ impl Problems {
         }
     }
 
-    /// Those that are kept.
-    pub(crate) fn into_vec(self) -> Vec<Problem> {
-        self.first
-    }
-
     /// How many there are so far.
     pub(crate) fn count(&self) -> usize {
         self.first.len() + self.more

@@ -73,18 +73,6 @@ pub(crate) fn as_text<'a>(what: &'static str, file: &str, bytes: &'a [u8]) -> Re
     })
 }
 
-/// The names in the header line, as typed.
-pub(crate) fn header(what: &'static str, file: &str, text: &str) -> Result<Vec<String>, TableError> {
-    let text = as_text(what, file, text.as_bytes())?;
-    let mut reader = csv::ReaderBuilder::new()
-        .delimiter(delimiter(text))
-        .flexible(true)
-        .has_headers(false)
-        .from_reader(text.as_bytes());
-    let first = reader.records().next().and_then(Result::ok).unwrap_or_default();
-    Ok(first.iter().map(|name| name.trim().to_owned()).collect())
-}
-
 impl Table {
     /// Reads a table with the columns named in `needed`.
     ///
@@ -96,20 +84,6 @@ impl Table {
         file: &str,
         bytes: &[u8],
         needed: &[&str],
-    ) -> Result<Self, TableError> {
-        Self::read_mapped(what, file, bytes, needed, &BTreeMap::new())
-    }
-
-    /// Reads a table of which some headings stand for other columns.
-    ///
-    /// # Errors
-    /// As [`Table::read`].
-    pub(crate) fn read_mapped(
-        what: &'static str,
-        file: &str,
-        bytes: &[u8],
-        needed: &[&str],
-        mapped: &BTreeMap<String, String>,
     ) -> Result<Self, TableError> {
         let text = as_text(what, file, bytes)?;
         let mut reader = csv::ReaderBuilder::new()
@@ -126,8 +100,7 @@ impl Table {
             let hint = format!("the first line names the columns: {}", needed.join(","));
             return Err(TableError::single(what, file, Problem::of_file("the file is empty").hinted(hint)));
         };
-        let column = |name: &str| mapped.get(name).cloned().unwrap_or_else(|| name.to_owned());
-        let names: Vec<String> = header?.iter().map(|name| column(name.trim())).collect();
+        let names: Vec<String> = header?.iter().map(|name| name.trim().to_owned()).collect();
         let mut problems = Problems::default();
         let columns = columns_by_name(&names, needed, &mut problems);
         let mut lines = lines::Lines::of(text.as_bytes());

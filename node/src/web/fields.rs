@@ -58,6 +58,14 @@ impl Fields {
         self.0.is_empty()
     }
 
+    /// Names of the fields, each once, in their order.
+    pub(super) fn names(&self) -> impl Iterator<Item = &str> {
+        let is_first = |(at, (name, _)): &(usize, &(String, String))| {
+            self.0[..*at].iter().all(|(other, _)| other != name)
+        };
+        self.0.iter().enumerate().filter(is_first).map(|(_, (name, _))| name.as_str())
+    }
+
     /// The text of a field just as it was sent.
     pub(super) fn raw(&self, name: &str) -> &str {
         self.0.iter().find(|(found, _)| found == name).map_or("", |(_, text)| text.as_str())

@@ -1,7 +1,7 @@
 //! Whether a text says what a case says: its numbers, pots and codes, in that order; the words are the program's.
 
 /// Numbers and codes of a sentence: every word with a digit in it, without signs around it.
-fn tokens(text: &str) -> Vec<String> {
+pub(crate) fn tokens(text: &str) -> Vec<String> {
     let words = text.split(|c: char| !(c.is_alphanumeric() || c == '.'));
     let trimmed = words.map(|word| word.trim_matches('.'));
     trimmed.filter(|word| word.chars().any(|c| c.is_ascii_digit())).map(str::to_lowercase).collect()

@@ -131,10 +131,10 @@ fn a_read_only_home_is_named_and_so_is_a_full_disk() {
         .map(|i| format!("L{i},Morus nigra,24,2026-06-05,A,{}\n", "a long private note ".repeat(40)))
         .collect();
     let file = home.write("many.csv", format!("trial,species,started,started_on,arm,note\n{table}"));
-    let message = home.fails(2, &["trial", "import", &file]);
+    let message = home.fails(2, &["trial", "import", &file, "--yes"]);
     assert!(message.contains("the disk is full: free some space"), "{message}");
     fs::remove_file(filler).expect("removes");
-    home.ok(&["trial", "import", &home.write("one.csv", crate::home::TRIAL)]);
+    home.ok(&["trial", "import", &home.write("one.csv", crate::home::TRIAL), "--yes"]);
     assert!(home.ok(&["place"]).contains("hardiness zone 8"), "what was acknowledged is there");
     node.kill().expect("ends");
     node.wait().expect("ends");

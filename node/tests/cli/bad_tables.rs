@@ -85,7 +85,7 @@ fn a_bad_trial_table_changes_nothing() {
     ];
     for (row, place, why) in cases {
         let file = home.write("bad.csv", format!("{header}\n{row}\n"));
-        let message = home.fails(1, &["trial", "import", &file]);
+        let message = home.fails(1, &["trial", "import", &file, "--yes"]);
         assert!(message.contains("cannot import the trials: "), "{message}");
         assert!(message.contains(place) && message.contains(why), "{row}\n{message}");
     }

@@ -13,7 +13,7 @@ fn grower(rooted: u32) -> TestHome {
          T1,Ostrava tarda,20,2026-06-05,A,stem cutting,semi-ripe,dome,2026-09-12,{rooted}\n"
     );
     let file = home.write("t.csv", rows);
-    home.ok(&["trial", "import", &file]);
+    home.ok(&["trial", "import", &file, "--yes"]);
     home.ok(&["publish", "T1", "--yes", "--now"]);
     home
 }

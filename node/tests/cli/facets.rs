@@ -14,7 +14,7 @@ fn home() -> TestHome {
     let home = TestHome::new();
     home.ok(&["place", "--zone", "8b", "--hemisphere", "north"]);
     let file = home.write("t.csv", TRIALS);
-    home.ok(&["trial", "import", &file]);
+    home.ok(&["trial", "import", &file, "--yes"]);
     for trial in ["T1", "T2", "T3"] {
         home.ok(&["publish", trial, "--yes", "--now"]);
     }
@@ -101,7 +101,7 @@ fn a_trial_is_compared_as_if_it_had_stood_elsewhere() {
 fn a_plan_takes_own_trials_from_the_bench_before_they_are_published() {
     let home = TestHome::new();
     let file = home.write("t.csv", TRIALS);
-    home.ok(&["trial", "import", &file]);
+    home.ok(&["trial", "import", &file, "--yes"]);
     let plan = home.json(&["plan", "Ostrava tarda", "--by", "none"]);
     let method = &plan["methods"][0];
     assert_eq!(

@@ -28,7 +28,7 @@ fn making_a_home_at_a_path_that_needs_quotes() {
 fn publishing_with_a_yes_a_code_that_needs_quotes() {
     let home = TestHome::with_trial();
     let table = home.write("m2.csv", TRIAL.replace("M1", "M2 it's $HOME"));
-    let imported = home.ok(&["trial", "import", &table]);
+    let imported = home.ok(&["trial", "import", &table, "--yes"]);
     assert!(imported.contains(r"propagule trial show 'M2 it'\''s $HOME'"), "{imported}");
     let message = home.fails(1, &["publish", "M2 it's $HOME"]);
     assert!(works(&home, &message).contains("revision 0"));
@@ -38,7 +38,7 @@ fn publishing_with_a_yes_a_code_that_needs_quotes() {
 fn describing_the_place_that_publishing_needs() {
     let home = TestHome::new();
     let table = home.write("season.csv", TRIAL);
-    home.ok(&["trial", "import", &table]);
+    home.ok(&["trial", "import", &table, "--yes"]);
     let message = home.fails(1, &["publish", "M1"]);
     works(&home, &message);
     assert_eq!(home.json(&["publish", "M1", "--yes"])["published"], true);
@@ -51,7 +51,7 @@ fn describing_the_place_that_a_table_names() {
         "m2.csv",
         "trial,species,started,started_on,place,lift_on,lift_alive\nM2,Morus nigra,9,2026-06-05,my garden,2026-09-12,4\n",
     );
-    home.ok(&["trial", "import", &table]);
+    home.ok(&["trial", "import", &table, "--yes"]);
     let message = home.fails(1, &["publish", "M2"]);
     assert!(message.contains("is at \"my garden\", which is not described yet"), "{message}");
     works(&home, &message);

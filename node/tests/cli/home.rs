@@ -50,7 +50,7 @@ impl TestHome {
         let home = Self::new();
         home.ok(&["place", "--zone", "8b", "--hemisphere", "north"]);
         let table = home.write("season.csv", TRIAL);
-        home.ok(&["trial", "import", &table]);
+        home.ok(&["trial", "import", &table, "--yes"]);
         home
     }
 
@@ -62,7 +62,8 @@ impl TestHome {
     /// Takes in the spring counts of the trial, in spring; then it is the time that it was.
     pub(crate) fn import_spring(&self) {
         let table = self.write("spring.csv", SPRING);
-        let output = self.command(&["trial", "import", &table]).env("PROPAGULE_CLOCK", IN_SPRING).output();
+        let output =
+            self.command(&["trial", "import", &table, "--yes"]).env("PROPAGULE_CLOCK", IN_SPRING).output();
         let ran = ran(&output.expect("the program starts"));
         assert_eq!(ran.code, 0, "{}", ran.err);
     }

@@ -23,10 +23,10 @@ fn ten_thousand_trials_pass_through_a_running_node() {
     let file = home.write("archive.csv", trials());
     let _serving =
         Serving::start(home.command(&["serve", "--listen", "/ip4/127.0.0.1/tcp/0", "--page-port", "0"]));
-    let imported = home.json(&["trial", "import", &file]);
+    let imported = home.json(&["trial", "import", &file, "--yes"]);
     assert_eq!(imported["trials"].as_array().map(Vec::len), Some(ROWS));
     assert_eq!(home.json(&["trial", "list"])["trials"].as_array().map(Vec::len), Some(ROWS));
-    let again = home.json(&["trial", "import", &file]);
+    let again = home.json(&["trial", "import", &file, "--yes"]);
     let is_unchanged = |trial: &serde_json::Value| trial["change"] == "unchanged";
     assert!(again["trials"].as_array().expect("a list").iter().all(is_unchanged));
 }
@@ -35,7 +35,7 @@ fn ten_thousand_trials_pass_through_a_running_node() {
 fn the_last_of_ten_thousand_rows_is_named_when_it_is_wrong() {
     let home = TestHome::new();
     let file = home.write("archive.csv", trials().replace("B09999,Morus nigra,24", "B09999,Morus nigra,"));
-    let message = home.fails(1, &["trial", "import", &file]);
+    let message = home.fails(1, &["trial", "import", &file, "--yes"]);
     assert!(message.contains("row 10001, column \"started\": the number put in is missing"), "{message}");
     assert_eq!(home.json(&["trial", "list"])["trials"].as_array().map(Vec::len), Some(0));
 }

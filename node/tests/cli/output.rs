@@ -19,7 +19,7 @@ fn every_command_that_answers_does_so_in_json_alone() {
     for (words, format) in [
         (&["init"][..], "propagule.init/1"),
         (&["place", "--zone", "8b", "--hemisphere", "north"], "propagule.place/1"),
-        (&["trial", "import", &season], "propagule.import/1"),
+        (&["trial", "import", &season, "--yes"], "propagule.import/1"),
         (&["trial", "import", &spring, "--dry-run"], "propagule.import/1"),
         (&["publish", "M1", "--yes"], "propagule.publish/1"),
         (&["publish", "M1", "--yes"], "propagule.publish/1"),

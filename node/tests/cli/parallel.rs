@@ -37,7 +37,7 @@ fn imports_at_the_same_time_are_all_kept() {
     let tables: Vec<String> =
         (1..=6).map(|n| home.write(&format!("{n}.csv"), TRIAL.replace("M1", &format!("M{n}")))).collect();
     let commands: Vec<Vec<&str>> =
-        tables.iter().map(|table| vec!["trial", "import", table.as_str()]).collect();
+        tables.iter().map(|table| vec!["trial", "import", table.as_str(), "--yes"]).collect();
     for run in all_at_once(&home, &commands) {
         assert_eq!(run.code, 0, "{run:?}");
     }

@@ -8,7 +8,7 @@ fn two_names() -> TestHome {
     let other =
         TRIAL.replace("M1", "M2").replace("Morus nigra", "Rubus niger").replace("2026-06-05", "2026-07-09");
     let table = home.write("other.csv", other);
-    home.ok(&["trial", "import", &table]);
+    home.ok(&["trial", "import", &table, "--yes"]);
     for trial in ["M1", "M2"] {
         home.ok(&["publish", trial, "--yes", "--now"]);
     }
@@ -40,7 +40,7 @@ fn a_trial_is_compared_with_a_grower_who_uses_another_name() {
     let theirs = TestHome::new();
     theirs.ok(&["place", "--zone", "8b", "--hemisphere", "north"]);
     let table = theirs.write("season.csv", TRIAL.replace("Morus nigra", "Rubus niger"));
-    theirs.ok(&["trial", "import", &table]);
+    theirs.ok(&["trial", "import", &table, "--yes"]);
     theirs.ok(&["publish", "M1", "--yes", "--now"]);
     let bundle = theirs.path().with_file_name("theirs.bundle").display().to_string();
     theirs.ok(&["bundle", "out", &bundle]);

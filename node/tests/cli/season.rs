@@ -19,7 +19,7 @@ fn init_twice_is_harmless_and_keys_are_private() {
 fn publishing_needs_a_place_a_yes_and_a_sane_clock() {
     let home = TestHome::new();
     let table = home.write("season.csv", TRIAL);
-    home.ok(&["trial", "import", &table]);
+    home.ok(&["trial", "import", &table, "--yes"]);
     let message = home.fails(1, &["publish", "M1"]);
     assert!(message.contains("needs a place") && message.contains("propagule place --zone 8b"), "{message}");
     home.ok(&["place", "--zone", "8b", "--hemisphere", "north"]);
@@ -59,7 +59,7 @@ fn a_spring_count_makes_a_revision_of_the_same_trial() {
     home.at(IN_SPRING);
     assert!(home.ok(&["trial", "import", &spring, "--dry-run"]).contains("Nothing was saved"));
     assert!(!home.ok(&["trial", "show", "M1"]).contains("spring"));
-    home.ok(&["trial", "import", &spring]);
+    home.ok(&["trial", "import", &spring, "--yes"]);
     assert_eq!(home.json(&["publish", "M1", "--yes"])["revision"], 1);
     let at_lift = home.json(&["pool", "Morus nigra"]);
     let method = &at_lift["methods"][0];
@@ -88,7 +88,7 @@ fn rows_without_the_number_put_in_are_refused_by_row() {
         .collect();
     let home = TestHome::new();
     let file = home.write("lots.csv", format!("{header}\n{rows}"));
-    let message = home.fails(1, &["trial", "import", &file]);
+    let message = home.fails(1, &["trial", "import", &file, "--yes"]);
     for row in [8, 22, 45] {
         assert!(
             message.contains(&format!("row {row}, column \"started\": the number put in is missing")),
@@ -98,7 +98,7 @@ fn rows_without_the_number_put_in_are_refused_by_row() {
     let mended: String =
         rows.lines().filter(|line| !line.contains(",,")).map(|line| format!("{line}\n")).collect();
     let file = home.write("lots.csv", format!("{header}\n{mended}"));
-    home.ok(&["trial", "import", &file]);
+    home.ok(&["trial", "import", &file, "--yes"]);
     assert_eq!(home.json(&["trial", "list"])["trials"].as_array().map(Vec::len), Some(57));
 }
 
@@ -157,7 +157,7 @@ fn no_private_word_of_the_bench_is_in_the_published_bytes() {
          Quaggamire7,Morus nigra,24,2026-06-05,Zephyrine3,stem cutting,semi-ripe,dome,2026-09-12,17,0,7,0,Vexwold9,\
          Brindlemoss4\n",
     );
-    home.ok(&["trial", "import", &table]);
+    home.ok(&["trial", "import", &table, "--yes"]);
     home.ok(&["note", "Quaggamire7", "Wimblequartz6"]);
     home.ok(&["publish", "Quaggamire7", "--yes", "--now"]);
     let path = home.path().with_file_name("all.bundle");

@@ -8,7 +8,7 @@ fn refused(rows: &str) -> String {
     let home = TestHome::with_trial();
     let before = home.ok(&["trial", "show", "M1"]);
     let file = home.write("odd.csv", format!("{HEADER}\n{rows}\n"));
-    let message = home.fails(1, &["trial", "import", &file]);
+    let message = home.fails(1, &["trial", "import", &file, "--yes"]);
     assert_eq!(home.ok(&["trial", "show", "M1"]), before, "nothing was changed");
     message
 }
@@ -36,7 +36,8 @@ fn a_correction_that_adds_up_replaces_the_count() {
     let home = TestHome::with_trial();
     let file =
         home.write("better.csv", format!("{HEADER}\nM1,Morus nigra,24,2026-06-05,A,2026-09-12,16,1,8,,,,\n"));
-    assert!(home.ok(&["trial", "import", &file]).contains("updated M1"));
+    home.fails(1, &["trial", "import", &file, "--yes"]);
+    assert!(home.ok(&["trial", "import", &file, "--yes", "--update"]).contains("updated M1"));
     let lift = home.json(&["trial", "show", "M1"])["trial"]["arms"][0]["lift"].clone();
     assert_eq!((&lift["alive"], &lift["rooted"], &lift["dead"]), (&16.into(), &1.into(), &8.into()));
 }
@@ -60,7 +61,7 @@ fn no_note_is_lost() {
     let home = TestHome::new();
     let rows = "M2,Morus nigra,24,2026-06-05,A,,,,,,,,\"wilted,\nthen fine\"\nM2,Morus nigra,24,2026-06-05,B,,,,,,,,in shade\n";
     let file = home.write("notes.csv", format!("{HEADER}\n{rows}"));
-    home.ok(&["trial", "import", &file]);
+    home.ok(&["trial", "import", &file, "--yes"]);
     assert_eq!(home.json(&["trial", "show", "M2"])["trial"]["note"], "wilted,\nthen fine\nin shade");
 }
 
@@ -82,7 +83,7 @@ fn slips_in_names_are_asked_about_and_taken_as_typed() {
     assert!(text.contains("Columns not used: lift_lst (did you mean lift_lost?)"), "{text}");
     // An invented species is as good as any other.
     let file = home.write("new.csv", TRIAL.replace("Morus nigra", "Lumetta rosea"));
-    assert!(!home.ok(&["trial", "import", &file]).contains("did you mean"));
+    assert!(!home.ok(&["trial", "import", &file, "--yes"]).contains("did you mean"));
 }
 
 #[test]
@@ -95,12 +96,12 @@ fn days_that_are_none_are_refused() {
 
 #[test]
 fn a_share_that_does_not_exist_in_the_sheet_of_a_nursery_is_no_count() {
-    // Lot N33 of the invented nursery: 71 % of 20 is not whole; 70 % of nothing known is worse.
+    // Lot N33 of the invented nursery: 71 % of 20 is no whole number; 70 % of nothing known is worse.
     let home = TestHome::new();
     let rows = "N07,Corymbella pallida,,2026-06-05,2026-10-09,70 %\nN33,Corymbella pallida,20,2026-06-05,2026-10-09,71 %\n";
     let file =
         home.write("lots.csv", format!("trial,species,started,started_on,lift_on,lift_rooted\n{rows}"));
-    let message = home.fails(1, &["trial", "import", &file, "--dry-run"]);
+    let message = home.fails(1, &["trial", "import", &file, "--yes"]);
     assert!(message.contains("row 2, column \"started\": the number put in is missing"), "{message}");
-    assert!(message.contains("row 3, column \"lift_rooted\": 71 % of 20 is not whole"), "{message}");
+    assert!(message.contains("row 3, column \"lift_rooted\": 71 % of 20 is no whole number"), "{message}");
 }

@@ -156,5 +156,5 @@ fn sixty_lots(grower: &Grower) -> anyhow::Result<()> {
         writeln!(table, "N{lot:02},Cornus mas,30,2026-06-05,2026-10-09,21,9")?;
     }
     let file = grower.write("lots.csv", &table)?;
-    grower.run(&["trial", "import", &file]).map(drop)
+    grower.run(&["trial", "import", &file, "--yes"]).map(drop)
 }

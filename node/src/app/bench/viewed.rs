@@ -335,8 +335,6 @@ pub(crate) struct Names {
     pub(crate) opens: Option<bool>,
     /// Whether results are to be published; none before it was chosen.
     pub(crate) publishing: Option<bool>,
-    /// Headings of the grower's own tables, as mapped before.
-    pub(crate) columns: Vec<(String, String)>,
 }
 
 /// Names to choose from in forms.
@@ -351,7 +349,6 @@ pub(crate) fn names(app: &App) -> Names {
         species: species.into_iter().collect(),
         opens: bench.opens(),
         publishing: bench.publishing(),
-        columns: bench.columns().iter().map(|(from, to)| (from.clone(), to.clone())).collect(),
     }
 }
 

@@ -1,68 +1,185 @@
-//! Trials from a table: one row an arm, checked whole before anything is written.
+//! Trials from a table: read, previewed with every question that it leaves open, and turned into events.
 //!
-//! Reading a table again adds what is new in it, such as the spring count, to the trials it names.
-//! What was counted before stays unless the table says otherwise; the number put in never changes.
+//! What a table says becomes a description of each trial and entries of the bench, so that its counts go by the same
+//! rules as typed ones. Reading a table again adds what is new in it; what is known stays unless an update is asked for.
 
+mod arms;
+mod ask;
+mod cell;
 mod columns;
+mod describe;
+mod grid;
 mod heading;
-mod merge;
+mod outcome;
+mod plan;
+mod play;
+mod read_counts;
+mod reading;
 mod row;
 mod share;
+mod sheet;
+mod totals;
+mod wide;
 
 use std::collections::BTreeMap;
 
 use propagule_protocol::Date;
+use serde::{Deserialize, Serialize};
 
-use crate::bench::{Stage, Trial};
-use crate::paper::dates::{self, DateQuestion, Reading};
-use crate::table::{Problem, Problems, Table, TableError};
+use crate::bench::Rest;
+use crate::paper::dates::Reading;
+use crate::table::{Problem, TableError};
 
+pub use ask::Question;
 pub use columns::{COUNT_COLUMNS, NEEDED_COLUMNS, known as known_columns};
+pub use heading::{Taken, Told};
+pub use outcome::{Outcome, RowOutcome};
+pub use plan::{Known, Planned};
+pub use reading::read;
 
 pub(crate) const WHAT: &str = "cannot import the trials";
 
-/// What reading a table would do to the bench record.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Import {
-    /// Trials that are new or changed, as they would then stand.
-    pub trials: Vec<Planned>,
-    /// Trials that cannot be taken in, and why; empty unless they may be left out.
-    pub refused: Vec<Refused>,
-    /// Headings that were read as another column.
-    pub mapped: BTreeMap<String, String>,
-    /// Columns that were not used, as typed.
-    pub unused_columns: Vec<String>,
+/// How a table is read: what the grower said.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(default)]
+pub struct Options {
+    /// What headings mean, as the grower says now.
+    pub columns: BTreeMap<String, String>,
+    /// What holds for all rows: column → value.
+    pub set: BTreeMap<String, String>,
+    /// Columns whose blanks are filled down.
+    pub fill: Vec<String>,
+    /// What words in cells with counts mean.
+    pub words: BTreeMap<String, String>,
+    /// Lines that look like totals: `total` or `plants`.
+    pub rows: BTreeMap<u64, String>,
+    /// What the columns of checks hold.
+    pub checks: Option<Checks>,
+    /// What became of pieces that a stage does not mention.
+    pub rest: Option<Rest>,
+    /// How days are read.
+    pub reading: Reading,
+    /// The sheet of a workbook.
+    pub sheet: Option<String>,
+    /// Every row is one piece.
+    pub one_piece: bool,
+    /// Read what is right although other rows are wrong.
+    pub leave_out: bool,
+    /// Cells that say something else than is known are corrections.
+    pub update: bool,
+    /// The last day on which something can have happened, where it is known.
+    #[serde(skip)]
+    pub last_day: Option<Date>,
 }
 
-/// A trial that cannot be taken in.
+/// What the numbers of a check are.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Checks {
+    /// Alive on that day.
+    Alive,
+    /// Died since the check before.
+    Dead,
+    /// Dead so far.
+    DeadSoFar,
+    /// With roots on that day.
+    Rooted,
+}
+
+impl Checks {
+    /// All of them, with the word of each.
+    pub const ALL: [(Self, &'static str); 4] = [
+        (Self::Alive, "alive"),
+        (Self::Dead, "dead"),
+        (Self::DeadSoFar, "dead-so-far"),
+        (Self::Rooted, "rooted"),
+    ];
+
+    /// The word of its option.
+    pub fn word(self) -> &'static str {
+        Self::ALL.into_iter().find(|(known, _)| *known == self).map_or("", |(_, word)| word)
+    }
+
+    /// The count that it is.
+    pub(crate) fn what(self) -> &'static str {
+        match self {
+            Self::Alive => "alive",
+            Self::Dead | Self::DeadSoFar => "dead",
+            Self::Rooted => "rooted",
+        }
+    }
+}
+
+/// What reading a table would do to the bench record.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Import {
+    /// The sheet that was read, in a workbook.
+    pub sheet: Option<String>,
+    /// Lines above the headings, kept as a note.
+    pub title: Option<String>,
+    /// What each column was taken for.
+    pub columns: Vec<Taken>,
+    /// Questions, and readings that are stated.
+    pub questions: Vec<Question>,
+    /// Trials that can be taken in.
+    pub trials: Vec<Planned>,
+    /// Rows that cannot be taken in, and why.
+    pub refused: Vec<Refused>,
+    /// Lines that are no rows of plants: their number, what they are, and why.
+    pub others: Vec<(u64, String, Option<String>)>,
+    /// Lines that wait for an answer.
+    pub asked: Vec<u64>,
+}
+
+impl Import {
+    /// Whether something has to be answered before anything is saved.
+    pub fn is_open(&self) -> bool {
+        self.questions.iter().any(|question| question.is_open)
+    }
+
+    /// Headings that were read as another column.
+    pub fn mapped(&self) -> BTreeMap<String, String> {
+        let used = self.columns.iter().filter(|column| column.told != Told::Unused);
+        let own = used.filter(|column| heading::plain(&column.heading) != column.name);
+        own.map(|column| (column.heading.clone(), column.name.clone())).collect()
+    }
+
+    /// Columns that are not used, as typed.
+    pub fn unused_columns(&self) -> Vec<String> {
+        let unused =
+            self.columns.iter().filter(|column| column.told == Told::Unused && !column.heading.is_empty());
+        unused.map(|column| column.heading.clone()).collect()
+    }
+
+    /// The headings by which what was said of them is found again.
+    pub fn headings(&self) -> Vec<String> {
+        self.columns.iter().map(|column| column.heading.clone()).collect()
+    }
+
+    /// All that keeps the table from being saved whole, as one error.
+    pub fn error(&self, file: &str) -> TableError {
+        let mut all = crate::table::Problems::default();
+        for question in self.questions.iter().filter(|question| question.is_open) {
+            let Question { row, column, text, hint, .. } = question.clone();
+            all.add(Problem { row, column, why: text, hint });
+        }
+        let mut refused: Vec<&Refused> = self.refused.iter().collect();
+        refused.sort_by_key(|refused| refused.problem.row);
+        for refused in refused {
+            all.add(refused.problem.clone());
+        }
+        let none = Problem::of_file("no row can be taken in").hinted("see what became of each line above");
+        all.settle(WHAT, file, ()).err().unwrap_or_else(|| TableError::single(WHAT, file, none))
+    }
+}
+
+/// A row that cannot be taken in.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Refused {
-    /// Its code, where the row has one.
+    /// The code of its trial, where the row has one.
     pub trial: Option<String>,
     /// Why.
     pub problem: Problem,
-}
-
-/// How a table is read.
-#[derive(Clone, Debug, Default)]
-pub struct Options {
-    /// What headings mean, as the grower said now or before.
-    pub columns: BTreeMap<String, String>,
-    /// How days are read.
-    pub reading: Reading,
-    /// The last day on which something can have happened, where it is known.
-    pub last_day: Option<Date>,
-    /// Read what is right although other rows are wrong.
-    pub leave_out: bool,
-}
-
-/// One trial of an import.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Planned {
-    /// The trial as it would then stand.
-    pub trial: Trial,
-    /// What happens to it.
-    pub change: Change,
 }
 
 /// What an import does to a trial.
@@ -76,137 +193,20 @@ pub enum Change {
     Same,
 }
 
-/// Reads a table against the trials that are there already.
-///
-/// `new_series` gives the random name of each new trial.
+/// The column that a name or a usual heading means.
 ///
 /// # Errors
-/// Everything that is wrong in the table, by row and column, up to a limit; what is wrong with single trials only
-/// unless they may be left out.
-pub fn read<'a>(
-    file: &str,
-    table: &str,
-    options: &Options,
-    existing: impl Fn(&str) -> Option<&'a Trial>,
-    mut new_series: impl FnMut() -> String,
-) -> Result<Import, TableError> {
-    let mapped = heading::columns(&crate::table::header(WHAT, file, table)?, &options.columns);
-    let table = Table::read_mapped(WHAT, file, table.as_bytes(), &NEEDED_COLUMNS, &mapped)?;
-    ask_once_about_days(file, &table, options.reading)?;
-    let (order, by_trial, mut refused) =
-        rows(&table, row::Days { reading: options.reading, last: options.last_day });
-    let mut trials = Vec::new();
-    for code in &order {
-        if refused.iter().any(|other| other.trial.as_ref() == Some(code)) {
-            continue;
-        }
-        let mut problems = Problems::default();
-        check_rows(&by_trial[code], &mut problems);
-        let planned = merge::merge(code, &by_trial[code], existing(code), &mut new_series, &mut problems);
-        match problems.into_vec() {
-            problems if problems.is_empty() => trials.extend(planned),
-            problems => refused
-                .extend(problems.into_iter().map(|problem| Refused { trial: Some(code.clone()), problem })),
-        }
-    }
-    if !refused.is_empty() && (!options.leave_out || trials.is_empty()) {
-        let mut all = Problems::default();
-        refused.sort_by_key(|refused| refused.problem.row);
-        for refused in refused {
-            all.add(refused.problem);
-        }
-        return all.settle(WHAT, file, ()).map(|()| unreachable!("there are problems"));
-    }
-    let unused_columns = table.names_beside(&known_columns());
-    Ok(Import { trials, refused, mapped, unused_columns })
+/// The columns nearest to it.
+pub fn column_named(name: &str) -> Result<String, Vec<String>> {
+    heading::by_name(name).ok_or_else(|| {
+        let known = known_columns();
+        crate::evidence::closest(name, known.iter().map(String::as_str), 3)
+    })
 }
 
-/// Rows by trial, in the order of the table, and the rows that cannot be read.
-type Rows = (Vec<String>, BTreeMap<String, Vec<row::ArmRow>>, Vec<Refused>);
-
-fn rows(table: &Table, days: row::Days) -> Rows {
-    let mut order: Vec<String> = Vec::new();
-    let mut by_trial: BTreeMap<String, Vec<row::ArmRow>> = BTreeMap::new();
-    let mut refused = Vec::new();
-    for cells in &table.rows {
-        let mut problems = Problems::default();
-        if let Some(row) = row::read(table, cells, days, &mut problems) {
-            if !by_trial.contains_key(&row.trial) {
-                order.push(row.trial.clone());
-            }
-            by_trial.entry(row.trial.clone()).or_default().push(row);
-        } else {
-            let trial = table.cell(cells, "trial").map(str::to_owned);
-            let problems = problems.into_vec();
-            refused.extend(problems.into_iter().map(|problem| Refused { trial: trial.clone(), problem }));
-        }
-    }
-    (order, by_trial, refused)
-}
-
-/// Days that can be read two ways are one question for the whole table.
-fn ask_once_about_days(file: &str, table: &Table, reading: Reading) -> Result<(), TableError> {
-    let columns =
-        ["started_on".to_owned()].into_iter().chain(Stage::ALL.map(|stage| columns::of_stage(stage, "on")));
-    for column in columns {
-        for row in &table.rows {
-            let Some(typed) = table.cell(row, &column) else { continue };
-            let Err(question) = dates::read(typed, reading) else { continue };
-            let hint = match question {
-                DateQuestion::TwoReadings(..) => {
-                    "add --dates day-first or --dates month-first: it holds for the whole table"
-                }
-                DateQuestion::NeedsYear(_) => "add --year: it holds for the whole table",
-                DateQuestion::NeedsOrderAndYear(..) => "add --dates day-first (or month-first) and --year",
-                _ => continue,
-            };
-            let problem = Problem::of_cell(row.line, &column, format!("\"{typed}\" {question}"));
-            return Err(TableError::single(WHAT, file, problem.hinted(hint)));
-        }
-    }
-    Ok(())
-}
-
-/// Rows of one trial must agree, and name each arm once.
-fn check_rows(rows: &[row::ArmRow], problems: &mut Problems) {
-    let first = &rows[0];
-    for (index, row) in rows.iter().enumerate() {
-        if rows[..index].iter().any(|other| other.label == row.label) {
-            let why =
-                format!("arm \"{}\" of trial \"{}\" stands in an earlier row already", row.label, row.trial);
-            problems.add(
-                Problem::of_cell(row.line, "arm", why)
-                    .hinted("one row an arm: give each its own label, or add the counts up"),
-            );
-        }
-        for column in differing(row, rows) {
-            let why = format!("differs from an earlier row of trial \"{}\" (row {})", row.trial, first.line);
-            problems.add(
-                Problem::of_cell(row.line, &column, why).hinted(
-                    "rows of one trial share species, place and days; use another trial code otherwise",
-                ),
-            );
-        }
-    }
-}
-
-/// Columns of the whole trial in which a row says something else than the first row that says anything.
-fn differing(row: &row::ArmRow, rows: &[row::ArmRow]) -> Vec<String> {
-    let mut columns = Vec::new();
-    let place = rows.iter().find_map(|row| row.place.as_ref());
-    let fixed = [
-        ("species", row.species != rows[0].species),
-        ("started_on", row.started_on != rows[0].started_on),
-        ("place", row.place.is_some() && row.place.as_ref() != place),
-    ];
-    columns.extend(fixed.iter().filter(|(_, differs)| *differs).map(|(column, _)| (*column).to_owned()));
-    for (index, stage) in Stage::ALL.into_iter().enumerate() {
-        let day = rows.iter().find_map(|row| row.stages[index].0);
-        if row.stages[index].0.is_some_and(|own| Some(own) != day) {
-            columns.push(columns::of_stage(stage, "on"));
-        }
-    }
-    columns
+/// Whether a word can be given this meaning.
+pub fn is_meaning(meaning: &str) -> bool {
+    cell::given(meaning).is_some()
 }
 
 #[cfg(test)]

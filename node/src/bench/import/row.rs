@@ -1,30 +1,52 @@
-//! One row of a trial table: words checked against the vocabularies, counts against each other.
+//! One row of a trial table: words checked against the vocabularies, numbers read.
 
 use std::collections::BTreeMap;
 
-use propagule_protocol::{Date, Facet, Facets, Taxon};
+use propagule_protocol::{Facet, Facets, Taxon};
 
-use super::columns::{COUNT_COLUMNS, of_stage};
-use crate::bench::{Counts, Stage};
-use crate::paper::dates::{self, Reading, When};
-use crate::table::{Problem, Problems, Table, TableRow};
+use super::ask::Asked;
+use super::cell::{self, Value, Wrong, fold};
+use super::columns;
+use super::grid::Grid;
+use super::sheet::Line;
+use crate::bench::Stage;
+use crate::paper::dates::{self, DateQuestion, When};
+use crate::table::Problem;
 
 /// The most pieces that an arm may have; the schema's limit.
-const MOST_PIECES: u32 = 10_000;
-/// The longest code of a trial.
+const MOST_PIECES: u16 = 10_000;
+/// The longest code of a trial, and the longest label of an arm or a pot.
 const MOST_CODE_CHARACTERS: usize = 60;
 
-/// One arm as typed.
+/// A count of a row, on its day.
 #[derive(Clone, Debug, PartialEq)]
-pub(super) struct ArmRow {
+pub(super) struct RowCount {
+    pub(super) stage: Option<Stage>,
+    /// `alive`, `rooted`, …; at a check empty where the reading of the checks decides.
+    pub(super) what: String,
+    pub(super) on: When,
+    pub(super) value: Value,
+    pub(super) column: String,
+}
+
+/// One row as typed.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Row {
     pub(super) line: u64,
     pub(super) trial: String,
     pub(super) species: String,
     pub(super) started_on: When,
-    pub(super) label: String,
     pub(super) started: u16,
+    pub(super) label: Option<String>,
+    pub(super) pot: Option<String>,
+    /// The pot is a number within its arm.
+    pub(super) is_rep: bool,
+    pub(super) operator: Option<String>,
+    pub(super) stock_plant: Option<String>,
     pub(super) facets: BTreeMap<String, String>,
-    pub(super) stages: [(Option<When>, Option<Counts>); 4],
+    pub(super) days: [Option<When>; 4],
+    pub(super) counts: Vec<RowCount>,
+    pub(super) suckers: Option<u16>,
     pub(super) place: Option<String>,
     pub(super) grower: Option<String>,
     pub(super) spot: Option<String>,
@@ -33,293 +55,363 @@ pub(super) struct ArmRow {
     pub(super) is_blocked: Option<bool>,
     pub(super) is_scored_blind: Option<bool>,
     pub(super) note: Option<String>,
+    pub(super) filled: Vec<(String, u64)>,
 }
 
-/// How days are read, and which is the last on which something can have happened, where that is known.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct Days {
-    pub(super) reading: Reading,
-    pub(super) last: Option<Date>,
+/// Why there is no row.
+#[derive(Debug)]
+pub(super) enum NoRow {
+    /// It waits for an answer.
+    Asked,
+    /// It is refused.
+    Refused(Vec<Problem>),
 }
 
-impl Days {
-    /// Refuses a day that is yet to come.
-    fn check(self, line: u64, column: &str, day: When, problems: &mut Problems) {
-        if self.last.is_some_and(|last| day.first > last) {
-            let why = format!("{day} is yet to come by this computer's clock");
-            problems.add(Problem::of_cell(line, column, why).hinted("look at the year"));
+/// Reads rows, and asks what they leave open.
+#[derive(Debug)]
+pub(super) struct Reader<'a> {
+    pub(super) grid: &'a Grid<'a>,
+    pub(super) asked: &'a mut Asked,
+    pub(super) problems: Vec<Problem>,
+    pub(super) is_waiting: bool,
+    pub(super) line: u64,
+    /// Spellings of words that a facet has, by their folded form.
+    pub(super) spellings: BTreeMap<(Facet, String), Result<String, (String, String)>>,
+    pub(super) names: BTreeMap<String, Result<String, (String, String)>>,
+}
+
+impl<'a> Reader<'a> {
+    pub(super) fn new(grid: &'a Grid<'a>, asked: &'a mut Asked) -> Self {
+        Self {
+            grid,
+            asked,
+            problems: Vec::new(),
+            is_waiting: false,
+            line: 0,
+            spellings: BTreeMap::new(),
+            names: BTreeMap::new(),
         }
     }
-}
 
-/// Reads a row; what is wrong goes to `problems`, and then there is no row.
-pub(super) fn read(table: &Table, row: &TableRow, days: Days, problems: &mut Problems) -> Option<ArmRow> {
-    let before = problems.count();
-    let text = |column: &str| table.cell(row, column).map(str::to_owned);
-    let trial = code(table, row, problems);
-    let species = species(table, row, problems);
-    let started = started(table, row, problems);
-    let started_on = table
-        .needed(row, "started_on", problems)
-        .and_then(|_| date(table, row, "started_on", days, problems));
-    if let Some(day) = started_on {
-        days.check(row.line, "started_on", day, problems);
+    /// Reads a row.
+    ///
+    /// # Errors
+    /// What is wrong with it, or that it waits for an answer.
+    pub(super) fn read(&mut self, line: &Line) -> Result<Row, NoRow> {
+        (self.line, self.is_waiting) = (line.number, false);
+        self.problems.clear();
+        let row = self.row(line);
+        if !self.problems.is_empty() {
+            return Err(NoRow::Refused(std::mem::take(&mut self.problems)));
+        }
+        row.filter(|_| !self.is_waiting).ok_or(NoRow::Asked)
     }
-    let stages = Stage::ALL.map(|stage| stage_of(table, row, stage, (started, started_on), days, problems));
-    let facets = facets(table, row, problems);
-    let stock_plants =
-        table.count(row, "stock_plants", problems).map(|count| count.min(u32::from(u16::MAX)) as u16);
-    let [is_randomised, is_blocked, is_scored_blind] =
-        ["randomised", "blocked", "scored_blind"].map(|column| yes_or_no(table, row, column, problems));
-    if problems.count() > before {
-        return None;
-    }
-    Some(ArmRow {
-        line: row.line,
-        trial: trial?,
-        species: species?,
-        started_on: started_on?,
-        label: text("arm").unwrap_or_else(|| "A".to_owned()),
-        started: started?,
-        facets,
-        stages,
-        place: text("place"),
-        grower: text("grower"),
-        spot: text("spot"),
-        stock_plants,
-        is_randomised,
-        is_blocked,
-        is_scored_blind,
-        note: text("note"),
-    })
-}
 
-/// A code that can be typed after a command.
-fn code(table: &Table, row: &TableRow, problems: &mut Problems) -> Option<String> {
-    let typed = table.needed(row, "trial", problems)?;
-    if !typed.starts_with('-') && typed.chars().count() <= MOST_CODE_CHARACTERS {
-        return Some(typed.to_owned());
+    fn row(&mut self, line: &Line) -> Option<Row> {
+        let trial = self.code(line);
+        let species = self.species(line);
+        let started = self.started(line);
+        let started_on = self.needed(line, "started_on").and_then(|text| self.day("started_on", &text));
+        if let Some(day) = started_on {
+            self.check_past("started_on", day);
+        }
+        let days = Stage::ALL.map(|stage| self.stage_day(line, stage, started_on));
+        let counts = self.counts(line, (started, started_on), days);
+        let facets = self.facets(line);
+        let suckers = self.whole(line, "suckers");
+        let stock_plants = self.whole(line, "stock_plants");
+        let [is_randomised, is_blocked, is_scored_blind] =
+            ["randomised", "blocked", "scored_blind"].map(|column| self.yes_or_no(line, column));
+        let text = |column: &str| self.grid.text(line, column);
+        let named = text("pot").or_else(|| text("piece").filter(|_| self.grid.options.one_piece));
+        let is_rep = named.is_none();
+        let pot = named.or_else(|| text("rep"));
+        let filled = self.grid.filled_of(line.number);
+        Some(Row {
+            line: line.number,
+            label: text("arm"),
+            pot,
+            is_rep,
+            operator: text("operator"),
+            stock_plant: text("stock_plant"),
+            place: text("place"),
+            grower: text("grower"),
+            spot: text("spot"),
+            note: text("note"),
+            trial: trial?,
+            species: species?,
+            started_on: started_on?,
+            started: started?,
+            facets,
+            days,
+            counts,
+            suckers,
+            stock_plants,
+            is_randomised,
+            is_blocked,
+            is_scored_blind,
+            filled,
+        })
     }
-    let why = format!("a code has 1 to {MOST_CODE_CHARACTERS} characters and does not begin with a hyphen");
-    problems.add(Problem::of_cell(row.line, "trial", why).hinted("use a short code, such as M1"));
-    None
-}
 
-/// Lift comes before spring, spring before the final count.
-pub(super) fn check_order(line: u64, days: [Option<When>; 4], problems: &mut Problems) {
-    let mut last: Option<(Stage, When)> = None;
-    for (stage, day) in Stage::ALL.into_iter().zip(days) {
-        let Some(day) = day else { continue };
-        if let Some((earlier, before)) = last
-            && day.last < before.first
+    pub(super) fn refuse(&mut self, column: &str, why: impl Into<String>, hint: impl Into<String>) {
+        let column = self.grid.heading(column);
+        self.problems.push(Problem::of_cell(self.line, &column, why).hinted(hint));
+    }
+
+    pub(super) fn ask(&mut self, problem: Problem, field: String, choices: &[&str]) {
+        self.is_waiting = true;
+        self.asked.ask(problem, field, choices);
+    }
+
+    /// A cell that every row needs; without its column it is asked for once.
+    fn needed(&mut self, line: &Line, column: &str) -> Option<String> {
+        let text = self.grid.text(line, column);
+        if text.is_none() {
+            if self.grid.has(column) {
+                let why = "the cell is blank";
+                self.refuse(column, why, "fill the cell in, or leave the row out with --leave-out");
+            } else {
+                let what = match column {
+                    "trial" => "the code of the trial",
+                    "species" => "the plant",
+                    "started" => "the number put in",
+                    _ => "the day on which it was put in",
+                };
+                let headings = self.grid.unused_headings();
+                let problem =
+                    Problem::of_column(column, format!("the column is missing: nothing says {what}"));
+                let hint = format!(
+                    "name the heading that holds it: --map '{}={column}', or say it for all rows: --set {column}=\u{2026}",
+                    headings.first().map_or("HEADING", String::as_str)
+                );
+                self.ask(problem.hinted(hint), format!("set/{column}"), &[]);
+            }
+        }
+        text
+    }
+
+    /// A code that can be typed after a command.
+    fn code(&mut self, line: &Line) -> Option<String> {
+        let typed = self.needed(line, "trial")?;
+        if !typed.starts_with('-') && typed.chars().count() <= MOST_CODE_CHARACTERS {
+            return Some(typed);
+        }
+        let why =
+            format!("a code has 1 to {MOST_CODE_CHARACTERS} characters and does not begin with a hyphen");
+        self.refuse("trial", why, "use a short code, such as M1");
+        None
+    }
+
+    fn species(&mut self, line: &Line) -> Option<String> {
+        let typed = self.needed(line, "species")?;
+        let found = self.names.entry(typed.clone()).or_insert_with(|| read_species(&typed)).clone();
+        found
+            .map_err(|(why, hint)| {
+                self.refuse("species", why, hint);
+            })
+            .ok()
+    }
+
+    fn started(&mut self, line: &Line) -> Option<u16> {
+        if self.grid.options.one_piece && self.grid.text(line, "started").is_none() {
+            return Some(1);
+        }
+        if self.grid.has("started") && self.grid.text(line, "started").is_none() {
+            let hint = "a share without the number put in cannot be counted: fill it in, or leave the row out with --leave-out";
+            self.refuse("started", "the number put in is missing", hint);
+            return None;
+        }
+        let typed = self.needed(line, "started")?;
+        let count = match cell::number(&typed) {
+            Ok(count) => count,
+            Err(Wrong::Refused(why, hint)) => {
+                self.refuse("started", why, hint);
+                return None;
+            }
+            Err(Wrong::Word) => {
+                self.refuse("started", format!("\"{typed}\" is not a whole number"), "write digits only");
+                return None;
+            }
+        };
+        if (1..=MOST_PIECES).contains(&count) {
+            return Some(count);
+        }
+        let why = format!("{count} pieces put in; an arm has 1 to {MOST_PIECES}");
+        self.refuse("started", why, "leave out an arm that was never started; split a larger one");
+        None
+    }
+
+    fn whole(&mut self, line: &Line, column: &str) -> Option<u16> {
+        let typed = self.grid.text(line, column)?;
+        match cell::number(&typed) {
+            Ok(count) => Some(count),
+            Err(Wrong::Refused(why, hint)) => {
+                self.refuse(column, why, hint);
+                None
+            }
+            Err(Wrong::Word) => {
+                self.refuse(column, format!("\"{typed}\" is not a whole number"), "write digits only");
+                None
+            }
+        }
+    }
+
+    fn yes_or_no(&mut self, line: &Line, column: &str) -> Option<bool> {
+        let typed = self.grid.text(line, column)?;
+        match typed.to_lowercase().as_str() {
+            "yes" | "y" | "true" | "1" => Some(true),
+            "no" | "n" | "false" | "0" => Some(false),
+            _ => {
+                let why = format!("\"{typed}\" is neither yes nor no");
+                self.refuse(column, why, "write yes or no, or leave the cell blank");
+                None
+            }
+        }
+    }
+
+    /// The facets of a row; a word that a facet does not have is tried without spaces and hyphens.
+    fn facets(&mut self, line: &Line) -> BTreeMap<String, String> {
+        let mut words = BTreeMap::new();
+        for facet in Facet::ALL {
+            let Some(typed) = self.grid.text(line, facet.name()) else { continue };
+            let key = (facet, fold(&typed));
+            if let Some(Ok(first)) = self.spellings.get(&key)
+                && *first != typed
+            {
+                let text = format!("{}: '{typed}' is read as {first}", self.grid.heading(facet.name()));
+                self.asked.state(text, "", &[]);
+            }
+            let read = self.spellings.entry(key).or_insert_with(|| spelling(facet, &typed)).clone();
+            match read {
+                Ok(word) => {
+                    if word != typed {
+                        let text =
+                            format!("{}: '{typed}' is read as {word}", self.grid.heading(facet.name()));
+                        self.asked.state(text, "", &[]);
+                    }
+                    words.insert(facet.name().to_owned(), word);
+                }
+                Err((why, hint)) => self.refuse(facet.name(), format!("\"{typed}\": {why}"), hint),
+            }
+        }
+        words
+    }
+
+    pub(super) fn check_past(&mut self, column: &str, day: When) {
+        if self.grid.options.last_day.is_some_and(|last| day.first > last) {
+            self.refuse(column, format!("{day} is yet to come by this computer's clock"), "look at the year");
+        }
+    }
+
+    /// Reads a day; what can be read two ways is asked once for the whole table.
+    pub(super) fn day(&mut self, column: &str, typed: &str) -> Option<When> {
+        let question = match dates::read(typed, self.grid.options.reading) {
+            Ok(when) => return Some(when),
+            Err(question) => question,
+        };
+        let at = |why: String| Problem::of_cell(self.line, &self.grid.heading(column), why);
+        let (field, hint): (&str, &str) = match question {
+            DateQuestion::TwoReadings(..) => {
+                ("dates", "add --dates day-first or --dates month-first: it holds for the whole table")
+            }
+            DateQuestion::NeedsYear(_) => ("year", "add --year: it holds for the whole table"),
+            DateQuestion::NeedsOrderAndYear(..) => {
+                ("dates", "add --dates day-first (or month-first) and --year")
+            }
+            _ => {
+                let why = format!("\"{typed}\" is not a date: {question}");
+                self.refuse(column, why, "write year-month-day, such as 2026-06-05");
+                return None;
+            }
+        };
+        let problem = at(format!("\"{typed}\" {question}")).hinted(hint);
+        let choices: &[&str] = if field == "dates" { &["day-first", "month-first"] } else { &[] };
+        self.ask(problem, field.to_owned(), choices);
+        None
+    }
+
+    fn stage_day(&mut self, line: &Line, stage: Stage, started_on: Option<When>) -> Option<When> {
+        let column = columns::of_stage(stage, "on");
+        let typed = self.grid.text(line, &column);
+        let day = match typed {
+            Some(typed) => self.day(&column, &typed),
+            None => self
+                .grid
+                .heading_day(stage, started_on)
+                .and_then(|(heading, typed)| self.heading_day(&heading, &typed, started_on)),
+        }?;
+        self.check_start(&column, day, started_on);
+        Some(day)
+    }
+
+    pub(super) fn check_start(&mut self, column: &str, day: When, started_on: Option<When>) {
+        if let Some(started_on) = started_on
+            && day.last < started_on.first
         {
-            let column = of_stage(stage, "on");
-            let why = format!("{day} is before the {} count ({before})", earlier.word());
-            problems.add(Problem::of_cell(line, &column, why).hinted("look at the year of both dates"));
+            let why = format!("{day} is before the pieces were put in ({started_on})");
+            self.refuse(column, why, "look at the year of both dates");
         }
-        last = Some((stage, day));
+    }
+
+    /// The day of a heading: without a year it is the first such day on or after the pieces were put in.
+    pub(super) fn heading_day(
+        &mut self,
+        heading: &str,
+        typed: &str,
+        started_on: Option<When>,
+    ) -> Option<When> {
+        let reading = self.grid.options.reading;
+        if reading.year.is_none()
+            && let (Some(start), Err(DateQuestion::NeedsYear(_) | DateQuestion::NeedsOrderAndYear(..))) =
+                (started_on, dates::read(typed, reading))
+        {
+            for year in [start.first.year(), start.first.year().saturating_add(1)] {
+                let read = dates::read(typed, dates::Reading { year: Some(year), ..reading });
+                if let Ok(day) = read
+                    && day.last >= start.first
+                {
+                    let text = format!("{typed} has no year: {}, from the day put in", day.first.year());
+                    self.asked.state(text, "year", &[]);
+                    return Some(day);
+                }
+            }
+        }
+        self.day(heading, typed)
     }
 }
 
-fn species(table: &Table, row: &TableRow, problems: &mut Problems) -> Option<String> {
-    let typed = table.needed(row, "species", problems)?;
+/// The plant that a text names.
+///
+/// The only way in of names here, so that what is noted of a name can be asked in one place.
+fn read_species(typed: &str) -> Result<String, (String, String)> {
     match Taxon::parse(typed) {
-        Ok(_) => Some(typed.to_owned()),
+        Ok(_) => Ok(typed.to_owned()),
         Err(error) => {
             let hint = match error.suggestions() {
                 [] => "write genus and species, such as Morus nigra; a cultivar in single quotes".to_owned(),
                 some => format!("did you mean {}?", some.join(", ")),
             };
-            problems.add(Problem::of_cell(row.line, "species", error.to_string()).hinted(hint));
-            None
+            Err((error.to_string(), hint))
         }
     }
 }
 
-fn started(table: &Table, row: &TableRow, problems: &mut Problems) -> Option<u16> {
-    if table.cell(row, "started").is_none() {
-        problems.add(Problem::of_cell(row.line, "started", "the number put in is missing").hinted(
-            "a share without the number put in cannot be counted: fill it in, or leave the row out with --leave-out",
-        ));
-        return None;
-    }
-    let count = table.needed_count(row, "started", problems)?;
-    if (1..=MOST_PIECES).contains(&count) {
-        return Some(count as u16);
-    }
-    let why = format!("{count} pieces put in; an arm has 1 to {MOST_PIECES}");
-    problems.add(
-        Problem::of_cell(row.line, "started", why)
-            .hinted("leave out an arm that was never started; split a larger one"),
-    );
-    None
-}
-
-fn date(table: &Table, row: &TableRow, column: &str, days: Days, problems: &mut Problems) -> Option<When> {
-    let typed = table.cell(row, column)?;
-    match dates::read(typed, days.reading) {
-        Ok(when) => Some(when),
-        Err(question) => {
-            let why = format!("\"{typed}\" is not a date: {question}");
-            problems.add(
-                Problem::of_cell(row.line, column, why).hinted("write year-month-day, such as 2026-06-05"),
-            );
-            None
-        }
-    }
-}
-
-fn yes_or_no(table: &Table, row: &TableRow, column: &str, problems: &mut Problems) -> Option<bool> {
-    let typed = table.cell(row, column)?;
-    match typed.to_lowercase().as_str() {
-        "yes" | "y" | "true" | "1" => Some(true),
-        "no" | "n" | "false" | "0" => Some(false),
-        _ => {
-            problems.add(
-                Problem::of_cell(row.line, column, format!("\"{typed}\" is neither yes nor no"))
-                    .hinted("write yes or no, or leave the cell blank"),
-            );
-            None
-        }
-    }
-}
-
-fn facets(table: &Table, row: &TableRow, problems: &mut Problems) -> BTreeMap<String, String> {
-    let mut words = BTreeMap::new();
-    let mut checked = Facets::default();
-    for facet in Facet::ALL {
-        let Some(typed) = table.cell(row, facet.name()) else { continue };
-        match checked.set(facet, typed) {
-            Ok(()) => {
-                words.insert(facet.name().to_owned(), typed.to_owned());
-            }
-            Err(error) => {
-                let hint = match &error.suggestions[..] {
-                    [] => "leave the cell blank if you do not know".to_owned(),
-                    some => format!("did you mean {}?", some.join(", ")),
-                };
-                problems.add(
-                    Problem::of_cell(row.line, facet.name(), format!("\"{typed}\": {}", error.why))
-                        .hinted(hint),
-                );
-            }
-        }
-    }
-    words
-}
-
-fn stage_of(
-    table: &Table,
-    row: &TableRow,
-    stage: Stage,
-    (started, started_on): (Option<u16>, Option<When>),
-    days: Days,
-    problems: &mut Problems,
-) -> (Option<When>, Option<Counts>) {
-    let day_column = of_stage(stage, "on");
-    let day = date(table, row, &day_column, days, problems);
-    if let (Some(day), Some(started_on)) = (day, started_on)
-        && day.last < started_on.first
-    {
-        let why = format!("{day} is before the pieces were put in ({started_on})");
-        problems.add(Problem::of_cell(row.line, &day_column, why).hinted("look at the year of both dates"));
-    }
-    let cells = COUNT_COLUMNS.map(|what| count(table, row, &of_stage(stage, what), started, problems));
-    if cells.iter().all(Option::is_none) {
-        return (day, None);
-    }
-    // Without counts it is the day that was set in advance.
-    if let Some(day) = day {
-        days.check(row.line, &day_column, day, problems);
-    }
-    if day.is_none() && table.cell(row, &day_column).is_none() {
-        problems.add(
-            Problem::of_cell(row.line, &day_column, "there are counts but no date")
-                .hinted("fill in the day of the count"),
-        );
-    }
-    if let Some(started) = started {
-        check_counts(row.line, stage, u32::from(started), cells, problems);
-    }
-    let [alive, callused, rooted, established, finished, dead, lost, left_as_finished] =
-        cells.map(|cell| cell.map(|count| count.min(u32::from(u16::MAX)) as u16));
-    let counts = Counts {
-        alive,
-        callused,
-        rooted,
-        established,
-        finished,
-        dead,
-        lost,
-        left_as_finished,
-        ever_rooted: None,
+/// The word of a facet that a text is, apart from case, spaces and hyphens.
+fn spelling(facet: Facet, typed: &str) -> Result<String, (String, String)> {
+    let takes = |word: &str| Facets::default().set(facet, word);
+    let error = match takes(typed) {
+        Ok(()) => return Ok(typed.to_owned()),
+        Err(error) => error,
     };
-    (day, Some(counts))
-}
-
-/// A count, or a share of the number put in that is a whole count.
-fn count(
-    table: &Table,
-    row: &TableRow,
-    column: &str,
-    started: Option<u16>,
-    problems: &mut Problems,
-) -> Option<u32> {
-    let typed = table.cell(row, column)?;
-    let Some(share) = typed.strip_suffix('%') else { return table.count(row, column, problems) };
-    // Without the number put in the row is refused for that already.
-    let started = u32::from(started?);
-    match super::share::whole(share.trim(), started) {
-        Ok(count) => Some(count),
-        Err(why) => {
-            problems.add(Problem::of_cell(row.line, column, why).hinted(
-                "a share must be a whole number of the pieces put in: look for a slip in either, or write the count",
-            ));
-            None
-        }
+    let lower = typed.to_lowercase();
+    let tries = [lower.clone(), lower.replace(' ', ""), lower.replace(' ', "-"), lower.replace('-', " ")];
+    if let Some(word) = tries.into_iter().find(|word| takes(word).is_ok()) {
+        return Ok(word);
     }
-}
-
-/// The laws of counting: nothing exceeds what was put in, and fates add up.
-pub(super) fn check_counts(
-    line: u64,
-    stage: Stage,
-    started: u32,
-    cells: [Option<u32>; 8],
-    problems: &mut Problems,
-) {
-    for (what, count) in COUNT_COLUMNS.iter().zip(cells) {
-        if let Some(count) = count.filter(|count| *count > started) {
-            let why = format!("{count} {}, but only {started} were put in", what.replace('_', " "));
-            problems.add(
-                Problem::of_cell(line, &of_stage(stage, what), why).hinted(
-                    "the number put in is fixed on the day of starting; look for a slip in either cell",
-                ),
-            );
-            return;
-        }
-    }
-    let [alive, callused, rooted, _, _, dead, lost, left] = cells;
-    for (what, part) in [("rooted", rooted), ("callused", callused)] {
-        if let (Some(alive), Some(part)) = (alive, part)
-            && part > alive
-        {
-            let why = format!("{part} {what}, but only {alive} alive");
-            problems.add(
-                Problem::of_cell(line, &of_stage(stage, what), why)
-                    .hinted("alive counts every living piece, the rooted ones too"),
-            );
-        }
-    }
-    let fates = [alive, dead, lost, left];
-    let sum: u32 = fates.iter().flatten().sum();
-    let all_given = alive.is_some() && dead.is_some() && lost.is_some();
-    if sum > started || (all_given && sum != started) {
-        let why =
-            format!("alive, dead, lost and left as finished add up to {sum}, but {started} were put in");
-        problems.add(
-            Problem::of_cell(line, &of_stage(stage, "alive"), why)
-                .hinted("each piece has one fate; leave a cell blank if it was not counted"),
-        );
-    }
+    let hint = match &error.suggestions[..] {
+        [] => "leave the cell blank if you do not know".to_owned(),
+        some => format!("did you mean {}?", some.join(", ")),
+    };
+    Err((error.why, hint))
 }

@@ -83,9 +83,10 @@ impl Bench {
         &self.synonyms
     }
 
-    /// Headings of the grower's own tables, as mapped before.
-    pub fn columns(&self) -> &BTreeMap<String, String> {
-        &self.columns
+    /// What was said of headings for the last table that had the same; else what once held for all tables.
+    pub fn columns(&self, headings: &[String]) -> BTreeMap<String, String> {
+        let of = |headings: &[String]| self.columns.get(headings).cloned();
+        of(headings).or_else(|| of(&[])).unwrap_or_default()
     }
 
     /// Whether a caution is not wanted in the season of this year.

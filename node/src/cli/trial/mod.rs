@@ -2,14 +2,12 @@
 
 mod close;
 mod correct;
+mod import;
 mod new;
 mod paper;
 
-use std::path::PathBuf;
-
 use clap::{Args, Subcommand};
 
-use super::input::read_table;
 use super::{Context, ask};
 use crate::app::{BenchRequest, Request};
 use crate::error::Failure;
@@ -26,44 +24,11 @@ pub(crate) struct TrialArgs {
     command: TrialCommand,
 }
 
-/// What a trial table may hold.
-const COLUMNS: &str = "Columns:
-  trial, species, started, started_on        needed: code, plant, pieces put in, and the day
-  arm                                        label of the treatment, A where there is only one
-  kind, wood, form, medium, auxin, humidity, leaves, wound, container, growing_place, \u{2026}
-                                             the method, as far as you know it
-  lift_on, lift_alive, lift_callused, lift_rooted, lift_dead, lift_lost
-  spring_on, spring_alive, spring_rooted, \u{2026}   final_on, final_finished, \u{2026}
-                                             counts, each with its day; a blank is not a zero
-  grower, place, spot, stock_plants, randomised, blocked, scored_blind, note
-                                             grower: whom you enter it for; names and notes stay at home
-Other headings are mapped with --map, and remembered.";
-
 #[derive(Debug, Subcommand)]
 enum TrialCommand {
     New(Box<new::NewArgs>),
     Copy(new::CopyArgs),
-    /// Read trials from a CSV table, one row an arm; reading it again adds what is new
-    ///
-    /// Examples:
-    ///   propagule trial import season.csv --dry-run
-    ///   propagule trial import lots.csv --map Lot=trial --map 'PutIn=started' --dates day-first
-    #[command(verbatim_doc_comment, after_long_help = COLUMNS)]
-    Import {
-        /// The table; - reads what is pasted or piped in
-        file: PathBuf,
-        /// Say what would happen, and save nothing
-        #[arg(long)]
-        dry_run: bool,
-        /// What a heading of yours means, such as Lot=trial; remembered for the next table
-        #[arg(long, value_name = "HEADING=COLUMN")]
-        map: Vec<String>,
-        #[command(flatten)]
-        reading: super::day::ReadingArgs,
-        /// Take in the rows that are right, and leave the others out
-        #[arg(long)]
-        leave_out: bool,
-    },
+    Import(Box<import::ImportArgs>),
     /// List your trials
     ///
     /// Examples:
@@ -129,9 +94,7 @@ pub(super) async fn cmd_trial(context: &Context, args: TrialArgs) -> Result<(), 
     let request = match args.command {
         TrialCommand::New(args) => bench(new::request(context, *args)?),
         TrialCommand::Copy(args) => bench(new::copy(context, args)?),
-        TrialCommand::Import { file, dry_run, map, reading, leave_out } => {
-            import(&file, dry_run, &map, &reading, leave_out)?
-        }
+        TrialCommand::Import(args) => return import::cmd_import(context, *args).await,
         TrialCommand::List => Request::TrialList,
         TrialCommand::Show { trial, detail } => {
             Request::TrialShow { trial, detail, width: context.ui.width() }
@@ -151,25 +114,4 @@ pub(super) async fn cmd_trial(context: &Context, args: TrialArgs) -> Result<(), 
         TrialCommand::Caution { name, .. } => bench(BenchRequest::Dismiss { caution: name }),
     };
     ask::show(context, request).await
-}
-
-fn import(
-    file: &std::path::Path,
-    dry_run: bool,
-    map: &[String],
-    reading: &super::day::ReadingArgs,
-    leave_out: bool,
-) -> Result<Request, Failure> {
-    let bytes = read_table(file)?;
-    let name = file.display().to_string();
-    let table = crate::table::as_text(crate::bench::import::WHAT, &name, &bytes)?.to_owned();
-    let mut columns = std::collections::BTreeMap::new();
-    for text in map {
-        let (heading, column) = text.split_once('=').ok_or_else(|| {
-            Failure::usage(format!("--map \"{text}\" has no `=`"))
-                .hint("write your heading first: --map Lot=trial")
-        })?;
-        columns.insert(heading.trim().to_owned(), column.trim().to_owned());
-    }
-    Ok(Request::TrialImport { file: name, table, dry_run, columns, reading: reading.reading(), leave_out })
 }

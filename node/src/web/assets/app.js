@@ -174,12 +174,21 @@
 
   // A table to bring in may be chosen as a file.
   for (const room of document.querySelectorAll("[data-file]")) {
-    const choose = make("input", "", { type: "file", id: "file", accept: ".csv,.tsv,.txt,text/csv" });
+    const choose = make("input", "", { type: "file", id: "file", accept: ".csv,.tsv,.txt,.xlsx,.ods,text/csv" });
     room.className = "field";
     room.append(make("label", "Choose a file", { for: "file" }), choose);
     choose.addEventListener("change", async () => {
       const file = choose.files[0];
-      if (file) document.querySelector("textarea[name=table]").value = await file.text();
+      if (!file) return;
+      const table = document.querySelector("textarea[name=table]");
+      const begins = new Uint8Array(await file.slice(0, 2).arrayBuffer());
+      // A workbook begins with PK, as every ZIP archive; it travels as text.
+      if (begins[0] !== 0x50 || begins[1] !== 0x4b) table.value = await file.text();
+      else {
+        const reader = new FileReader();
+        reader.addEventListener("load", () => { table.value = reader.result; });
+        reader.readAsDataURL(file);
+      }
     });
   }
   document.getElementById("problem")?.focus();

@@ -156,7 +156,7 @@ fn a_fresh_key_is_another_grower_to_strangers_and_published_trials_stay_with_the
     home.ok(&["publish", "M1", "--yes", "--now"]);
     assert_eq!(strangers_pool(&home, "spring"), (1, 1, 3));
     let second = home.write("second.csv", TRIAL.replace("M1", "M2").replace("2026-06-05", "2026-07-09"));
-    home.ok(&["trial", "import", &second]);
+    home.ok(&["trial", "import", &second, "--yes"]);
     home.ok(&["publish", "M2", "--yes", "--now"]);
     assert_eq!(strangers_pool(&home, "lift").0, 2);
     let authors: Vec<_> =
@@ -196,7 +196,7 @@ fn a_result_signed_before_the_month_stays_and_its_later_counts_cannot_follow() {
     let refused = at(&home, december, &["publish", "M1", "--yes", "--now"]);
     assert!(refused.code == 1 && refused.err.contains("stands as signed in 2026-11"), "{refused:?}");
     let second = home.write("second.csv", TRIAL.replace("M1", "M2"));
-    home.ok(&["trial", "import", &second]);
+    home.ok(&["trial", "import", &second, "--yes"]);
     assert_eq!(
         at(&home, december, &["publish", "M2", "--yes", "--now"]).code,
         0,

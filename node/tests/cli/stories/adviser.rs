@@ -45,7 +45,7 @@ const SHEET: &str = "trial,grower,species,started,started_on,arm,kind,wood,humid
 fn adviser() -> TestHome {
     let home = super::placed();
     let file = home.write("six.csv", SHEET);
-    home.ok(&["trial", "import", &file]);
+    home.ok(&["trial", "import", &file, "--yes"]);
     for trial in ["E1", "E2", "E3", "E4", "E5", "E6"] {
         home.ok(&["publish", trial, "--yes", "--now"]);
     }
@@ -68,7 +68,7 @@ fn growers_entered_for_are_growers_of_their_own_to_the_adviser_and_one_publisher
     // A second sheet for the same grower carries the same mark.
     let again =
         home.write("more.csv", SHEET.replace("E1,", "E7,").lines().take(2).collect::<Vec<_>>().join("\n"));
-    home.ok(&["trial", "import", &again]);
+    home.ok(&["trial", "import", &again, "--yes"]);
     let mark = |trial: &str| home.json(&["trial", "show", trial])["trial"]["entered_for"]["mark"].to_string();
     assert_eq!(mark("E7"), mark("E1"));
     assert_ne!(mark("E2"), mark("E1"));
@@ -158,7 +158,7 @@ fn the_same_arms_under_a_key_of_the_growers_own_are_perhaps_the_same_trial() {
     let rows: Vec<&str> =
         SHEET.lines().enumerate().filter(|(at, _)| [0, 3, 4].contains(at)).map(|(_, row)| row).collect();
     let file = own.write("own.csv", rows.join("\n").replace(",mill,", ",,"));
-    own.ok(&["trial", "import", &file]);
+    own.ok(&["trial", "import", &file, "--yes"]);
     own.ok(&["publish", "E3", "--yes", "--now"]);
     let bundle = own.path().parent().expect("a folder").join("own.bundle").display().to_string();
     own.ok(&["bundle", "out", &bundle]);

@@ -123,11 +123,13 @@ fn rows_of_a_table_with_days_to_come_are_refused_and_days_set_in_advance_are_not
     let rows = "R1,Ribes nigrum,20,2062-06-05,,\nR2,Ribes nigrum,20,2026-06-05,2062-10-09,12\n\
                 R3,Ribes nigrum,20,2026-11-05,2027-02-09,\n";
     let table = home.write("rows.csv", format!("{header}{rows}"));
-    let message = home.fails(1, &["trial", "import", &table]);
+    let message = home.fails(1, &["trial", "import", &table, "--yes"]);
     has(&message, &["row 2, column \"started_on\": 2062-06-05 is yet to come", "look at the year"]);
     has(&message, &["row 3, column \"lift_on\": 2062-10-09 is yet to come"]);
     assert!(!message.contains("row 4"), "{message}");
-    let taken = home.json(&["trial", "import", &table, "--leave-out"]);
+    let ran = home.run(&["trial", "import", &table, "--leave-out", "--yes", "--json"]);
+    assert_eq!(ran.code, 1, "two rows were left out: {}", ran.err);
+    let taken: serde_json::Value = serde_json::from_str(&ran.out).expect("JSON and nothing else");
     assert_eq!(taken["trials"].as_array().map(Vec::len), Some(1), "{taken}");
     assert_eq!(taken["refused"].as_array().map(Vec::len), Some(2), "{taken}");
 }

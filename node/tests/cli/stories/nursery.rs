@@ -25,7 +25,7 @@ fn sheet() -> String {
 fn imported() -> TestHome {
     let home = placed();
     let file = home.write("lots.csv", sheet());
-    home.ok(&["trial", "import", &file, "--dates", "day-first", "--leave-out"]);
+    home.fails(1, &["trial", "import", &file, "--dates", "day-first", "--leave-out", "--yes"]);
     home
 }
 
@@ -42,7 +42,13 @@ fn the_dry_run_says_what_is_ready_and_what_is_not() {
         assert!(text.contains(&format!("{lot} (row")), "{lot}: {text}");
     }
     assert_eq!(text.matches("the number put in is missing").count(), 3);
-    has(&text, &["N33 (row 34, lift_rooted: 71 % of 20 is not whole)", "Nothing was saved"]);
+    has(
+        &text,
+        &[
+            "N33 (row 34, Rooted: 71 % of 20 is no whole number: 14 would be 70 %, 15 would be 75 %)",
+            "Nothing was saved",
+        ],
+    );
     has(&says(&home, &["trial", "list"]), &["No trial yet"]);
 }
 
@@ -50,10 +56,11 @@ fn the_dry_run_says_what_is_ready_and_what_is_not() {
 fn bad_rows_stop_the_import_unless_they_may_be_left_out() {
     let home = TestHome::new();
     let file = home.write("lots.csv", sheet());
-    let refused = home.fails(1, &["trial", "import", &file, "--dates", "day-first"]);
-    has(&refused, &["row 8, column \"started\": the number put in is missing", "--leave-out"]);
+    let refused = home.fails(1, &["trial", "import", &file, "--dates", "day-first", "--yes"]);
+    has(&refused, &["row 8, column \"PutIn\": the number put in is missing", "--leave-out"]);
     has(&says(&home, &["trial", "list"]), &["No trial yet"]);
-    home.ok(&["trial", "import", &file, "--dates", "day-first", "--leave-out"]);
+    let left = home.fails(1, &["trial", "import", &file, "--dates", "day-first", "--leave-out", "--yes"]);
+    has(&left, &["4 lines were left out: 8, 22, 34, 45; the others are saved"]);
     assert_eq!(home.json(&["trial", "list"])["trials"].as_array().map(Vec::len), Some(56));
 }
 
@@ -62,18 +69,21 @@ fn headings_of_the_grower_are_mapped_and_remembered() {
     let home = TestHome::new();
     let rows = |code: &str| format!("Bett,Plant,PutIn,Date\n{code},Corymbella pallida,20,2026-06-05\n");
     let (first, second) = (home.write("one.csv", rows("N1")), home.write("two.csv", rows("N2")));
-    home.fails(1, &["trial", "import", &first]);
-    let wrong = home.fails(2, &["trial", "import", &first, "--map", "Bett=tria"]);
+    home.fails(1, &["trial", "import", &first, "--yes"]);
+    let wrong = home.fails(2, &["trial", "import", &first, "--map", "Bett=tria", "--yes"]);
     has(&wrong, &["there is no column \"tria\"", "did you mean trial"]);
-    home.ok(&["trial", "import", &first, "--map", "Bett=trial"]);
-    has(&says(&home, &["trial", "import", &second]), &["Read Bett as trial", "new N2"]);
+    home.ok(&["trial", "import", &first, "--map", "Bett=trial", "--yes"]);
+    has(
+        &says(&home, &["trial", "import", &second, "--yes"]),
+        &["Bett as trial", "columns as last time", "new N2"],
+    );
 }
 
 #[test]
-fn a_spreadsheets_own_file_is_refused_with_the_way_to_csv() {
+fn an_archive_that_holds_no_spreadsheet_is_refused_with_the_way_to_csv() {
     let home = TestHome::new();
     let file = home.write("lots.xlsx", b"PK\x03\x04\x14\x00\x06\x00");
-    has(&home.fails(1, &["trial", "import", &file]), &["spreadsheet's own file", "CSV"]);
+    has(&home.fails(1, &["trial", "import", &file, "--yes"]), &["holds no spreadsheet", "CSV"]);
 }
 
 #[test]

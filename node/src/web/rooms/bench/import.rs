@@ -1,4 +1,4 @@
-//! Bringing in a table: pasted or chosen, its headings mapped, tried first, then taken in.
+//! Bringing in a table: pasted or chosen, previewed with a menu for each column and a field for each question, saved.
 
 use std::collections::BTreeMap;
 
@@ -6,11 +6,14 @@ use axum::Router;
 use axum::http::StatusCode;
 use axum::response::Response;
 use axum::routing::get;
+use base64::Engine as _;
 use maud::{Markup, html};
+use serde_json::Value;
 
-use crate::app::viewed;
-use crate::app::{Report, Request};
-use crate::bench::import::{NEEDED_COLUMNS, known_columns};
+use crate::app::{Report, Request, Table};
+use crate::bench::Rest;
+use crate::bench::import::{Checks, Options, known_columns};
+use crate::error::Failure;
 use crate::web::Web;
 use crate::web::fields::{Fields, TABLE};
 use crate::web::form::{self, Bad, Form, token};
@@ -19,47 +22,49 @@ use crate::web::problem::Turned;
 use crate::web::shell::{self, Room};
 use crate::web::visit::Visit;
 
-/// Headings that can be mapped at once.
-const HEADINGS: usize = 60;
-/// Trials shown of a long table.
-const SHOWN: usize = 100;
+/// Lines shown of a long table.
+const SHOWN: usize = 200;
 
 pub(super) fn routes() -> Router<Web> {
     Router::new().route("/bench/import", get(show).post(read))
 }
 
 async fn show(visit: Visit) -> Result<Response, Turned> {
-    page(&visit, &Fields::default(), None, None).await
+    Ok(page(&visit, &Fields::default(), None, None))
 }
 
-async fn page(
-    visit: &Visit,
-    fields: &Fields,
-    bad: Option<&Bad>,
-    report: Option<&Report>,
-) -> Result<Response, Turned> {
-    let names = visit.view(|app| Ok(viewed::names(app))).await?;
+fn page(visit: &Visit, fields: &Fields, bad: Option<&Bad>, report: Option<&Report>) -> Response {
     let form = Form::new(fields, bad);
-    let orders = [("", "not said"), ("day", "the day comes first"), ("month", "the month comes first")];
-    let is_saved = report.is_some_and(|report| report.json["dry_run"] == false);
+    let is_saved = report.is_some_and(|report| report.json["saved"] == true);
+    let can_save = report.is_some_and(|report| report.json["can_save"] == true);
     let body = html! {
         h1 { "Bring in a table" }
-        @if let Some(report) = report { (found(report)) }
+        @if let Some(report) = report { (found(&report.json)) }
         (form.problem())
         @if is_saved { p { a class="button lead" href="/bench" { "To the bench" } } }
         @else {
             form method="post" {
                 (token(visit))
-                p { "One row a treatment, with the headings in the first row; copy it from your sheet and paste it, or choose a file. Leave out what you do not know: a blank is not a zero." }
-                p class="help" { "Needed: code (trial), plant (species), pieces put in (started) and the day (started_on). Your own headings are mapped below." }
+                p { "One row a treatment, a pot or a piece, with the headings above; copy it from your sheet and paste it, or choose a file: CSV, XLSX or ODS. Leave out what you do not know: a blank is not a zero." }
                 div data-file {}
                 (form.lines(TABLE, "The table", "Columns parted by commas, semicolons or tabs", ""))
-                (mapping(&form, fields, &names.columns))
-                (form.choice("dates", "In days written in numbers", "5/6 is 5 June or 6 May", "", &orders))
-                (form.number("year", "The year of days without one", "", ""))
-                (form.tick("leave_out", "Take in the rows that are right, and leave the others out", false))
-                button class="lead" name="what" value="try" { "Try it: save nothing" }
-                @if report.is_some() { button name="what" value="save" { "Take it in" } }
+                @if let Some(report) = report { (answers(&form, &report.json)) }
+                (constants(&form, fields))
+                details { summary { "How it is read" }
+                    (form.choice("dates", "In days written in numbers", "5/6 is 5 June or 6 May", "", &[("", "not said"), ("day", "the day comes first"), ("month", "the month comes first")]))
+                    (form.number("year", "The year of days without one", "", ""))
+                    (form.choice("checks", "Columns with a day as heading hold", "", "", &[("", "not said"), ("alive", "pieces alive on that day"), ("dead", "pieces that died since the check before"), ("dead-so-far", "pieces dead so far"), ("rooted", "pieces with roots")]))
+                    (form.choice("rest", "Pieces that a stage does not mention are", "", "", &[("", "not known"), ("alive", "alive"), ("dead", "dead")]))
+                    (form.text("sheet", "The sheet of a workbook", "", ""))
+                    (form.tick("one_piece", "Every row is one piece, placed by itself", false))
+                    (form.tick("leave_out", "Take in the rows that are right, and leave the others out", false))
+                }
+                @if can_save {
+                    button class="lead" name="what" value="save" { "Save" }
+                    button name="what" value="try" { "Look again: save nothing" }
+                } @else {
+                    button class="lead" name="what" value="try" { "Look at it: save nothing" }
+                }
             }
         }
     };
@@ -67,87 +72,155 @@ async fn page(
     if bad.is_some() {
         *response.status_mut() = StatusCode::UNPROCESSABLE_ENTITY;
     }
-    Ok(response)
+    response
 }
 
-/// Headings of the table, split as the reader of tables would.
-fn headings(table: &str) -> Vec<String> {
-    let first =
-        table.trim_start_matches('\u{feff}').lines().find(|line| !line.trim().is_empty()).unwrap_or_default();
-    let parted = [',', ';', '\t'].into_iter().max_by_key(|mark| first.matches(*mark).count()).unwrap_or(',');
-    first
-        .split(parted)
-        .map(|heading| heading.trim().trim_matches('"').to_owned())
-        .filter(|heading| !heading.is_empty())
-        .take(HEADINGS)
-        .collect()
+fn list<'a>(json: &'a Value, key: &str) -> &'a [Value] {
+    json[key].as_array().map(Vec::as_slice).unwrap_or_default()
 }
 
-/// A choice for each heading that is not a column already.
-fn mapping(form: &Form<'_>, fields: &Fields, remembered: &[(String, String)]) -> Markup {
+fn text<'a>(json: &'a Value, key: &str) -> &'a str {
+    json[key].as_str().unwrap_or_default()
+}
+
+/// A menu for each column, and a field for each open question.
+fn answers(form: &Form<'_>, json: &Value) -> Markup {
     let known = known_columns();
-    let strange: Vec<String> =
-        headings(fields.raw(TABLE)).into_iter().filter(|heading| !known.contains(heading)).collect();
-    let options: Vec<(&str, String)> = std::iter::once(("", "not used, or guessed".to_owned()))
+    let options: Vec<(&str, String)> = std::iter::once(("", "as it is read".to_owned()))
         .chain(known.iter().map(|column| (column.as_str(), column.replace('_', " "))))
         .collect();
     html! {
-        @if !strange.is_empty() {
-            fieldset { legend { "Your own headings" }
-                p class="help" { "Needed are " (NEEDED_COLUMNS.map(|column| column.replace('_', " ")).join(", ")) ". What you choose is remembered." }
-                @for heading in &strange {
-                    @let before = remembered.iter().find(|(from, _)| from == heading).map_or("", |(_, to)| to.as_str());
-                    (form.choice(&format!("map/{heading}"), heading, "", before, &options))
-                }
+        fieldset { legend { "Columns" }
+            @for column in list(json, "columns").iter().filter(|column| !text(column, "heading").is_empty()) {
+                @let heading = text(column, "heading");
+                @let taken = column["taken_for"].as_str().unwrap_or("unused").replace('_', " ");
+                @let help = format!("{taken}, {}", text(column, "told"));
+                (form.choice(&format!("map/{heading}"), heading, &help, "", &options))
+            }
+        }
+        @let questions: Vec<&Value> = list(json, "questions").iter().filter(|question| question["open"] == true).collect();
+        @if !questions.is_empty() {
+            fieldset { legend { "Questions" }
+                @for question in questions { (answer(form, question)) }
             }
         }
     }
 }
 
-fn found(report: &Report) -> Markup {
-    let json = &report.json;
-    let list = |key: &str| json[key].as_array().cloned().unwrap_or_default();
-    let (trials, refused) = (list("trials"), list("refused"));
-    let text = |value: &serde_json::Value| value.as_str().unwrap_or_default().to_owned();
+/// The field that answers a question; those that are on the form anyway are named only.
+fn answer(form: &Form<'_>, question: &Value) -> Markup {
+    let (field, label, help) = (text(question, "field"), text(question, "text"), "");
+    let choices: Vec<&str> = list(question, "choices").iter().filter_map(Value::as_str).collect();
+    let options: Vec<(&str, &str)> =
+        std::iter::once(("", "not said")).chain(choices.iter().map(|word| (*word, *word))).collect();
+    html! {
+        @if matches!(field, "dates" | "year" | "checks" | "rest" | "sheet") || field.starts_with("map/") { p { (label) } }
+        @else if choices == ["yes"] { (form.tick(field, label, false)) }
+        @else if choices.is_empty() { (form.text(field, label, help, "")) }
+        @else { (form.choice(field, label, help, "", &options)) }
+    }
+}
+
+/// What holds for all rows; a constant that a question asked for stays when the form is sent again.
+fn constants(form: &Form<'_>, fields: &Fields) -> Markup {
+    let said = fields
+        .names()
+        .filter(|name| ["set/", "fill/", "word/", "row/"].iter().any(|of| name.starts_with(of)));
+    html! {
+        (form.lines("set", "What holds for all rows", "One a line, such as species=Morus nigra or lift_on=2026-09-12", ""))
+        @for name in said { input type="hidden" name=(name) value=(fields.get(name)); }
+    }
+}
+
+fn found(json: &Value) -> Markup {
+    let (trials, refused, lines) = (list(json, "trials"), list(json, "refused"), list(json, "lines"));
+    let is_saved = json["saved"] == true;
     html! {
         div class="notice" role="status" {
-            @if json["dry_run"] == true { p { strong { (trials.len()) " ready, " (refused.len()) " refused." } " Nothing was saved yet." } }
-            @else { p { strong { (trials.len()) " taken in." } } }
+            @if is_saved { p { strong { (trials.len()) " taken in." } @if !refused.is_empty() { " Lines left out: " (refused.len()) "." } } }
+            @else { p { strong { (trials.len()) " ready, " (refused.len()) " refused." } " Nothing was saved yet." } }
             @if let Some(totals) = json["totals"].as_str() { p { (totals) } }
+        }
+        @for question in list(json, "questions").iter().filter(|question| question["open"] != true) {
+            p class="soft" { (text(question, "text")) }
         }
         @if !refused.is_empty() {
             h2 { "Refused" }
-            ul { @for row in &refused {
-                li { strong { (row["trial"].as_str().unwrap_or("no code")) } ": " (text(&row["why"]))
+            ul { @for row in refused {
+                li { strong { (row["trial"].as_str().unwrap_or("no code")) } ": " (text(row, "why"))
                     @if let Some(number) = row["row"].as_u64() { span class="soft" { " (row " (number) @if let Some(column) = row["column"].as_str() { ", " (column) } ")" } } }
             } }
         }
-        details { summary { "The " (trials.len()) " that are ready" }
-            p { @for trial in trials.iter().take(SHOWN) { @let code = text(&trial["trial"]);
-                @if json["dry_run"] == true { (code) " (" (text(&trial["change"])) ") " } @else { a href=(link::trial(&code, "")) { (code) } " " } }
-                @if trials.len() > SHOWN { "and " (trials.len() - SHOWN) " more" } }
+        details open[!is_saved] { summary { "Line by line" }
+            ul { @for line in lines.iter().take(SHOWN) {
+                li { "Line " (line["line"]) ": " strong { (text(line, "outcome")) }
+                    @if let Some(trial) = line["trial"].as_str() { " " @if is_saved { a href=(link::trial(trial, "")) { (trial) } } @else { (trial) } }
+                    " " (text(line, "arm")) " " (text(line, "pot")) " " (text(line, "says")) " " (text(line, "why")) }
+            } }
+            @if lines.len() > SHOWN { p { "and " (lines.len() - SHOWN) " more" } }
         }
-        @let unused = list("unused_columns");
-        @if !unused.is_empty() { p { "Columns not used: " (unused.iter().map(text).collect::<Vec<_>>().join(", ")) "." } }
+        @let unused: Vec<&str> = list(json, "unused_columns").iter().filter_map(Value::as_str).collect();
+        @if !unused.is_empty() { p { "Columns not used: " (unused.join(", ")) "." } }
+    }
+}
+
+/// The bytes of the table: a workbook that was chosen comes as a data URL.
+fn bytes(table: &str) -> Result<Vec<u8>, Failure> {
+    match table.strip_prefix("data:").and_then(|rest| rest.split_once(";base64,")) {
+        None => Ok(table.as_bytes().to_vec()),
+        Some((_, coded)) => base64::engine::general_purpose::STANDARD
+            .decode(coded.trim())
+            .map_err(|e| Failure::expected(format!("the file came damaged: {e}")).hint("choose it again")),
+    }
+}
+
+/// Fields that begin so, by what follows.
+fn begun(fields: &Fields, begins: &str) -> BTreeMap<String, String> {
+    let named = fields.names().filter_map(|name| Some((name, name.strip_prefix(begins)?)));
+    named.filter_map(|(name, rest)| Some((rest.to_owned(), fields.owned(name)?))).collect()
+}
+
+fn options(fields: &Fields) -> Options {
+    let mut set = begun(fields, "set/");
+    for line in fields.raw("set").lines() {
+        if let Some((column, value)) = line.split_once('=') {
+            set.insert(column.trim().to_owned(), value.trim().to_owned());
+        }
+    }
+    let rows = begun(fields, "row/").into_iter().filter_map(|(line, what)| Some((line.parse().ok()?, what)));
+    Options {
+        columns: begun(fields, "map/"),
+        set,
+        fill: begun(fields, "fill/").into_keys().collect(),
+        words: begun(fields, "word/"),
+        rows: rows.collect(),
+        checks: Checks::ALL
+            .into_iter()
+            .find(|(_, word)| *word == fields.get("checks"))
+            .map(|(checks, _)| checks),
+        rest: match fields.get("rest") {
+            "alive" => Some(Rest::Alive),
+            "dead" => Some(Rest::Dead),
+            _ => None,
+        },
+        reading: form::reading(fields),
+        sheet: fields.owned("sheet"),
+        one_piece: fields.is_on("one_piece"),
+        leave_out: fields.is_on("leave_out"),
+        update: fields.is_on("update"),
+        last_day: None,
     }
 }
 
 async fn read(visit: Visit, fields: Fields) -> Result<Response, Turned> {
-    let table = fields.raw(TABLE).to_owned();
-    let columns: BTreeMap<String, String> = headings(&table)
-        .into_iter()
-        .filter_map(|heading| fields.owned(&format!("map/{heading}")).map(|column| (heading, column)))
-        .collect();
-    let request = Request::TrialImport {
-        file: "the table".to_owned(),
-        table,
-        dry_run: fields.get("what") != "save",
-        columns,
-        reading: form::reading(&fields),
-        leave_out: fields.is_on("leave_out"),
+    let save = fields.get("what") == "save";
+    let bytes = match bytes(fields.raw(TABLE)) {
+        Ok(bytes) => bytes,
+        Err(failure) => return Ok(page(&visit, &fields, Some(&Bad::field(TABLE, failure)), None)),
     };
-    match visit.report(request).await {
-        Ok(report) => page(&visit, &fields, None, Some(&report)).await,
-        Err(failure) => page(&visit, &fields, Some(&Bad::field(TABLE, failure)), None).await,
-    }
+    let table = Table::new("the table", &bytes, options(&fields), save);
+    Ok(match visit.report(Request::TrialImport(Box::new(table))).await {
+        Ok(report) => page(&visit, &fields, None, Some(&report)),
+        Err(failure) => page(&visit, &fields, Some(&Bad::field(TABLE, failure)), None),
+    })
 }

@@ -1,0 +1,194 @@
+//! `propagule trial import`
+
+use std::collections::BTreeMap;
+use std::path::PathBuf;
+
+use clap::{Args, ValueEnum};
+
+use crate::app::{Reply, Report, Request, Table};
+use crate::bench::Rest;
+use crate::bench::import::{Checks, Options};
+use crate::cli::input::read_table;
+use crate::cli::{Context, ask, day};
+use crate::error::Failure;
+
+/// What a trial table may hold.
+const COLUMNS: &str = "A row is an arm, a pot, or a piece. Columns:
+  trial, species, started, started_on        code, plant, pieces put in, and the day: by a column, a heading or --set
+  arm, pot, rep, operator, stock_plant       label of the treatment; code or number of the pot; who did the work
+  kind, wood, form, medium, auxin, humidity, leaves, wound, container, growing_place, \u{2026}
+                                             the method, as far as you know it
+  lift_on, lift_alive, lift_callused, lift_rooted, lift_dead, lift_lost
+  season_on, season_rooted, \u{2026}   spring_on, spring_rooted, \u{2026}   final_on, final_finished, \u{2026}
+                                             counts, each with its day; a blank is not a zero
+  14-Jun, 28-Jun, \u{2026}                        a day as heading: a check; 'Rooted 23-Aug': outcome and day
+  suckers, grower, place, spot, stock_plants, randomised, blocked, scored_blind, note
+                                             grower: whom you enter it for; names and notes stay at home
+Other headings are mapped with --map, and remembered for the next table with the same headings.";
+
+/// Read trials from a table (CSV, XLSX, ODS): shows what would happen, and saves it with --yes
+///
+/// Examples:
+///   propagule trial import season.csv
+///   propagule trial import lots.csv --map Lot=trial --map 'PutIn=started' --dates day-first --yes
+#[derive(Debug, Args)]
+#[command(verbatim_doc_comment, after_long_help = COLUMNS)]
+pub(crate) struct ImportArgs {
+    /// The table; - reads what is pasted or piped in
+    file: PathBuf,
+    /// You have seen the preview and agree
+    #[arg(long)]
+    yes: bool,
+    /// Say what would happen, and save nothing: what it does without --yes
+    #[arg(long, conflicts_with = "yes")]
+    dry_run: bool,
+    /// What a heading of yours means, such as Lot=trial; remembered for the next table with the same headings
+    #[arg(long, value_name = "HEADING=COLUMN")]
+    map: Vec<String>,
+    /// What holds for all rows, such as species='Morus nigra'
+    #[arg(long, value_name = "COLUMN=VALUE")]
+    set: Vec<String>,
+    /// A column whose blanks are the same as the row above
+    #[arg(long, value_name = "COLUMN")]
+    fill: Vec<String>,
+    /// What a word in a cell with a count means: dead, lost, alive, none, not-known, not-counted
+    #[arg(long, value_name = "WORD=MEANING")]
+    word: Vec<String>,
+    /// What a line is that looks like a sum of others: total or plants
+    #[arg(long, value_name = "LINE=WHAT")]
+    row: Vec<String>,
+    /// What the columns with a day as heading hold
+    #[arg(long, value_enum, value_name = "WHAT")]
+    checks: Option<CheckWords>,
+    /// What became of pieces that a stage does not mention
+    #[arg(long, value_enum, value_name = "FATE")]
+    rest: Option<RestWords>,
+    /// The sheet of a workbook
+    #[arg(long, value_name = "NAME")]
+    sheet: Option<String>,
+    /// Every row is one piece, placed by itself
+    #[arg(long)]
+    one_row_one_piece: bool,
+    #[command(flatten)]
+    reading: day::ReadingArgs,
+    /// Take in the rows that are right, and leave the others out
+    #[arg(long)]
+    leave_out: bool,
+    /// Where the table says something else than is known, correct it; how it stood stays in the history
+    #[arg(long)]
+    update: bool,
+}
+
+/// What the numbers of a check are.
+#[derive(Clone, Copy, Debug, ValueEnum)]
+enum CheckWords {
+    Alive,
+    Dead,
+    DeadSoFar,
+    Rooted,
+}
+
+/// What became of the others.
+#[derive(Clone, Copy, Debug, ValueEnum)]
+enum RestWords {
+    Alive,
+    Dead,
+    NotKnown,
+}
+
+impl ImportArgs {
+    fn options(&self) -> Result<Options, Failure> {
+        let mut rows = BTreeMap::new();
+        for (line, what) in pairs("--row", "12=total", &self.row)? {
+            let line = line.parse().map_err(|_| {
+                Failure::usage(format!("--row {line}={what}: \"{line}\" is no line"))
+                    .hint("such as --row 12=total")
+            })?;
+            rows.insert(line, what);
+        }
+        Ok(Options {
+            columns: pairs("--map", "Lot=trial", &self.map)?,
+            set: pairs("--set", "trial=M3", &self.set)?,
+            fill: self.fill.clone(),
+            words: pairs("--word", "dropped=lost", &self.word)?,
+            rows,
+            checks: self.checks.map(|checks| match checks {
+                CheckWords::Alive => Checks::Alive,
+                CheckWords::Dead => Checks::Dead,
+                CheckWords::DeadSoFar => Checks::DeadSoFar,
+                CheckWords::Rooted => Checks::Rooted,
+            }),
+            rest: self.rest.map(|rest| match rest {
+                RestWords::Alive => Rest::Alive,
+                RestWords::Dead => Rest::Dead,
+                RestWords::NotKnown => Rest::NotKnown,
+            }),
+            reading: self.reading.reading(),
+            sheet: self.sheet.clone(),
+            one_piece: self.one_row_one_piece,
+            leave_out: self.leave_out,
+            update: self.update,
+            last_day: None,
+        })
+    }
+}
+
+/// `what=meaning`, several times.
+fn pairs(option: &str, example: &str, texts: &[String]) -> Result<BTreeMap<String, String>, Failure> {
+    let pair = |text: &String| {
+        let (from, to) = text.split_once('=').ok_or_else(|| {
+            Failure::usage(format!("{option} \"{text}\" has no `=`"))
+                .hint(format!("such as {option} {example}"))
+        })?;
+        Ok((from.trim().to_owned(), to.trim().to_owned()))
+    };
+    texts.iter().map(pair).collect()
+}
+
+pub(super) async fn cmd_import(context: &Context, args: ImportArgs) -> Result<(), Failure> {
+    let bytes = read_table(&args.file)?;
+    let name = args.file.display().to_string();
+    let request = |save| -> Result<Request, Failure> {
+        Ok(Request::TrialImport(Box::new(Table::new(&name, &bytes, args.options()?, save))))
+    };
+    let ask = async |save| match ask::ask(context, request(save)?).await? {
+        Reply::Report(report) => Ok(report),
+        _ => Err(ask::unexpected()),
+    };
+    let report: Report = ask(args.yes).await?;
+    let (ui, json) = (context.ui, &report.json);
+    ui.show(&report)?;
+    let is_open = json["questions"].as_array().is_some_and(|all| all.iter().any(|one| one["open"] == true));
+    if json["saved"] == true {
+        return left_out(json);
+    }
+    if json["can_save"] == true && !args.dry_run && ui.can_ask() && ui.ask("Save this?")? {
+        let saved = ask(true).await?;
+        ui.show(&saved)?;
+        return left_out(&saved.json);
+    }
+    let has_trials = json["trials"].as_array().is_some_and(|trials| !trials.is_empty());
+    // A preview with refused rows is an answer; one that cannot go on, or a yes that saved nothing, is not.
+    if args.yes || is_open || !has_trials { Err(refused(json)) } else { Ok(()) }
+}
+
+/// The failure that names what keeps the table from being saved.
+fn refused(json: &serde_json::Value) -> Failure {
+    let message = json["error"]["message"].as_str().unwrap_or("nothing was saved");
+    let hints = json["error"]["hints"].as_array().into_iter().flatten().filter_map(serde_json::Value::as_str);
+    let hints: Vec<&str> = hints.collect();
+    let hint = if hints.is_empty() { "look at the lines above".to_owned() } else { hints.join("\nhint: ") };
+    Failure::expected(message).hint(hint)
+}
+
+/// Saved, but not all of it: the lines that were left out are named.
+fn left_out(json: &serde_json::Value) -> Result<(), Failure> {
+    let lines = json["left_out"].as_array().cloned().unwrap_or_default();
+    if lines.is_empty() {
+        return Ok(());
+    }
+    let numbers: Vec<String> = lines.iter().map(ToString::to_string).collect();
+    let which = if numbers.len() == 1 { "line was" } else { "lines were" };
+    let message = format!("{} {which} left out: {}; the others are saved", numbers.len(), numbers.join(", "));
+    Err(Failure::expected(message).hint("mend them and read the table again: what is saved is then the same"))
+}
