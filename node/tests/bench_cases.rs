@@ -10,6 +10,8 @@ mod home;
 
 #[path = "bench_cases/fates.rs"]
 mod fates;
+#[path = "bench_cases/lineage.rs"]
+mod lineage;
 #[path = "bench_cases/report.rs"]
 mod report;
 #[path = "bench_cases/said.rs"]
@@ -21,7 +23,8 @@ use report::Report;
 use serde_json::Value;
 
 /// What plays a file of cases, by the beginning of the file's name.
-const PLAYERS: [(&str, fn(&Value, &mut Report)); 1] = [("bench-fates", fates::play)];
+const PLAYERS: [(&str, fn(&Value, &mut Report)); 2] =
+    [("bench-fates", fates::play), ("bench-lineage", lineage::play)];
 
 fn folder() -> PathBuf {
     std::env::var_os("PROPAGULE_BENCH_CASES")

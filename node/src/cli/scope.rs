@@ -14,6 +14,9 @@ pub(super) struct ScopeArgs {
     /// Take results transcribed from print as well
     #[arg(long)]
     transcribed: bool,
+    /// Take stocks that were worked again after a graft failed as well: they were chosen by failure
+    #[arg(long)]
+    with_regrafts: bool,
     /// Whose results count: your own, those of growers you trust, or everybody's [default: circle when you have one,
     /// else everybody]
     #[arg(long, value_enum)]
@@ -46,6 +49,7 @@ impl ScopeArgs {
         Scope {
             transcribed: self.transcribed,
             opened_only: self.opened_only,
+            with_regrafts: self.with_regrafts,
             whose: self.whose.map(Whose::from),
         }
     }
@@ -55,6 +59,7 @@ impl ScopeArgs {
         let flag = match self {
             Self { opened_only: true, .. } => "--opened-only",
             Self { transcribed: true, .. } => "--transcribed",
+            Self { with_regrafts: true, .. } => "--with-regrafts",
             Self { whose: Some(_), .. } => "--whose",
             _ => return Ok(()),
         };

@@ -123,5 +123,6 @@ pub(crate) fn held(author: u8, summary: &Summary) -> HeldTrial<'_> {
         shrunk: false,
         opened_early: false,
         opened: None,
+        is_regraft: false,
     }
 }

@@ -23,7 +23,7 @@ pub use circle::{Circle, Edge, FRIEND_RECEIVES, FURTHEST, Member, Trust, Whose};
 pub use facets::facet_words;
 pub use family::{HUMIDITY_GROUPS, humidity_group, kind_family, method_family};
 pub use method::{Filter, Grouping, GroupingError, MethodGroup, group};
-pub use records::{HeldTrial, OUTSIDE, RecordOptions, from_records, from_set, trial_label};
+pub use records::{HeldTrial, OUTSIDE, REGRAFT, RecordOptions, from_records, from_set, trial_label};
 pub use row::{
     Evidence, EvidenceRow, FacetWords, LaterPhase, LeftOut, Outcome, Question, RowFlags, Site, Stage,
 };

@@ -233,6 +233,8 @@ pub struct Evidence {
     pub rows: Vec<EvidenceRow>,
     /// What was left out.
     pub left_out: Vec<LeftOut>,
+    /// Arms of stocks that were worked again, where those are left out.
+    pub regrafts: Vec<EvidenceRow>,
     /// Things to say beside the answer, as (code, text).
     pub notes: Vec<(String, String)>,
     /// Trials opened and what became of them; `None` while nothing was opened.

@@ -11,8 +11,8 @@ use crate::evidence::{Filter, Grouping, Outcome, Question, Stage, Whose};
 /// Begins the name of a field that filters by a facet.
 const HAS: &str = "has_";
 /// Fields that choose among the evidence.
-const CHOICES: [&str; 8] =
-    ["species", "stage", "outcome", "by", "whose", "replicated", "opened", "transcribed"];
+const CHOICES: [&str; 9] =
+    ["species", "stage", "outcome", "by", "whose", "replicated", "opened", "transcribed", "regrafts"];
 /// A width that nothing is written to.
 const NO_WIDTH: usize = 80;
 
@@ -47,6 +47,7 @@ impl Asked {
         let scope = Scope {
             transcribed: fields.is_on("transcribed"),
             opened_only: fields.is_on("opened"),
+            with_regrafts: fields.is_on("regrafts"),
             whose: word(fields, "whose", Whose::parse)?,
         };
         let replicated_only = fields.is_on("replicated");

@@ -8,6 +8,7 @@ mod influence;
 mod links;
 mod method;
 mod network;
+mod regrafts;
 mod shape;
 #[cfg(test)]
 mod tests;
@@ -22,7 +23,7 @@ pub use detail::OTHER_SCALES;
 pub use facets::{CombinationAnswer, FacetAnswer, FacetsAnswer, LevelAnswer};
 pub use shape::{
     AuthorInfluence, Classical, ClassicalRate, ContrastAnswer, Detail, EverybodyAnswer, Influence,
-    MethodAnswer, NetworkAnswer, PoolAnswer, Sensitivity, VouchInfluence,
+    MethodAnswer, NetworkAnswer, PoolAnswer, RegraftsAnswer, Sensitivity, VouchInfluence,
 };
 
 use super::words::{self, Family, Wording};
@@ -169,6 +170,7 @@ fn empty_answer(evidence: &Evidence, request: &PoolRequest) -> PoolAnswer {
         vouches: None,
         detail: None,
         left_out: Vec::new(),
+        regrafts: regrafts::regrafts(&evidence.regrafts, request),
         warnings: evidence.notes.iter().map(|(code, text)| Warning::new(code, text.clone())).collect(),
         suggestions: Vec::new(),
     }

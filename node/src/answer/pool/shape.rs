@@ -62,10 +62,27 @@ pub struct PoolAnswer {
     pub detail: Option<Vec<Detail>>,
     /// What was not counted, and why.
     pub left_out: Vec<LeftOut>,
+    /// Stocks that were worked again, counted apart; null where none was left out with counts.
+    pub regrafts: Option<RegraftsAnswer>,
     /// What else to know.
     pub warnings: Vec<Warning>,
     /// Species names close to the one asked for, when nothing is held of it.
     pub suggestions: Vec<String>,
+}
+
+/// Stocks of earlier trials that were worked again: chosen by failure, so they stand beside the headline.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct RegraftsAnswer {
+    /// Trials.
+    pub trials: usize,
+    /// Growers.
+    pub growers: usize,
+    /// Pieces put in.
+    pub started: u32,
+    /// Successes.
+    pub rooted: u32,
+    /// In words.
+    pub sentence: String,
 }
 
 /// One method's pooled rate.

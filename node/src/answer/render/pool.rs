@@ -140,6 +140,9 @@ fn foot(out: &mut String, answer: &PoolAnswer, width: usize) {
     for line in &answer.left_out {
         wrap(out, &format!("Not counted: {}, {}.", line.count, line.reason), width, "");
     }
+    if let Some(again) = &answer.regrafts {
+        wrap(out, &format!("{} {}", again.sentence, words::WITH_REGRAFTS), width, "");
+    }
     if let Some(silence) = &answer.silence {
         wrap(out, &words::silence_words(silence), width, "");
     }

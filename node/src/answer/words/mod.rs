@@ -14,6 +14,7 @@ mod plan;
 mod rank;
 mod rate;
 mod reach;
+mod regraft;
 mod silence;
 #[cfg(test)]
 mod tests;
@@ -48,6 +49,7 @@ pub use rate::{
     several_methods,
 };
 pub use reach::{only_allowed, reached_by_relay, relays_for_others};
+pub use regraft::{WITH_REGRAFTS, regrafts};
 pub use silence::{silence_words, silent_as_zero_words, silent_trials};
 pub use time::how_long;
 pub use vocabulary::{Family, Wording, question_words, start_verb};

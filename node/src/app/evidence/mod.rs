@@ -25,6 +25,9 @@ pub struct Scope {
     pub transcribed: bool,
     /// Only trials opened before their first counts.
     pub opened_only: bool,
+    /// Also stocks of an earlier trial that were worked again.
+    #[serde(default)]
+    pub with_regrafts: bool,
     /// Whose results count; the circle when there is one, else everybody's.
     pub whose: Option<Whose>,
 }
@@ -55,6 +58,7 @@ pub(super) fn gather(
             question,
             transcribed: scope.transcribed,
             opened_only: scope.opened_only,
+            with_regrafts: scope.with_regrafts,
             now: Some(month),
             ..RecordOptions::new(taxon.clone())
         };

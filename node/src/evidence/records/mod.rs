@@ -41,6 +41,8 @@ pub struct HeldTrial<'a> {
     pub opened_early: bool,
     /// Signed month of the record that opened it; `None` where the first revision had counts.
     pub opened: Option<Month>,
+    /// Stocks of an earlier trial of the same grower, worked again where that one did not take.
+    pub is_regraft: bool,
 }
 
 /// Which trials count, and for what.
@@ -54,6 +56,8 @@ pub struct RecordOptions {
     pub transcribed: bool,
     /// Only trials that were opened before their first counts.
     pub opened_only: bool,
+    /// Whether stocks that were worked again count. They were chosen by failure, so unless asked for they do not.
+    pub with_regrafts: bool,
     /// The present month, by which opened trials fall silent; without it none does.
     pub now: Option<Month>,
 }
@@ -61,12 +65,22 @@ pub struct RecordOptions {
 impl RecordOptions {
     /// The default question about a species, own trials only.
     pub fn new(taxon: Taxon) -> Self {
-        Self { taxon, question: Question::default(), transcribed: false, opened_only: false, now: None }
+        Self {
+            taxon,
+            question: Question::default(),
+            transcribed: false,
+            opened_only: false,
+            with_regrafts: false,
+            now: None,
+        }
     }
 }
 
 /// Why a trial of somebody whose results were not asked for is left out.
 pub const OUTSIDE: &str = "trials of growers outside those asked for";
+
+/// Why a trial of stocks that an earlier trial failed on is left out.
+pub const REGRAFT: &str = "worked again on the same stock";
 
 /// Label of a trial in rows: its author and its series.
 pub fn trial_label(author: &AuthorKey, series: &[u8; 16]) -> String {
@@ -82,7 +96,12 @@ pub fn from_records(trials: &[HeldTrial<'_>], options: &RecordOptions) -> Eviden
             continue;
         }
         match reason_against(trial, options) {
-            Some(reason) => leave_out(&mut evidence.left_out, reason, 1),
+            Some(reason) => {
+                leave_out(&mut evidence.left_out, reason, 1);
+                if reason == REGRAFT {
+                    evidence.regrafts.extend(rows_of(trial, options).filter_map(Result::ok));
+                }
+            }
             None => counted.push(trial),
         }
     }
@@ -125,22 +144,34 @@ fn reason_against(trial: &HeldTrial<'_>, options: &RecordOptions) -> Option<&'st
     if options.opened_only && (!trial.opened_early || trial.shrunk) {
         return Some("trials not opened before their first counts, or lowered later");
     }
+    if trial.is_regraft && !options.with_regrafts {
+        return Some(REGRAFT);
+    }
     None
 }
 
 fn add_rows(trial: &HeldTrial<'_>, options: &RecordOptions, evidence: &mut Evidence) {
-    let wanted = options.taxon.cultivar.as_deref();
-    for arm in &trial.summary.arms {
-        let cultivar = arm.facets.cultivar.as_deref().or(trial.summary.taxon.cultivar.as_deref());
-        if wanted.is_some() && cultivar != wanted {
-            leave_out(&mut evidence.left_out, "arms of another cultivar, or of one not named", 1);
-            continue;
-        }
-        match arm_row(trial, arm, options) {
-            Some(row) => evidence.rows.push(row),
-            None => leave_out(&mut evidence.left_out, "arms where this outcome was not counted", 1),
+    for row in rows_of(trial, options) {
+        match row {
+            Ok(row) => evidence.rows.push(row),
+            Err(reason) => leave_out(&mut evidence.left_out, reason, 1),
         }
     }
+}
+
+/// The row of each arm, or why it has none.
+fn rows_of<'a>(
+    trial: &'a HeldTrial<'_>,
+    options: &'a RecordOptions,
+) -> impl Iterator<Item = Result<EvidenceRow, &'static str>> + 'a {
+    let wanted = options.taxon.cultivar.as_deref();
+    trial.summary.arms.iter().map(move |arm| {
+        let cultivar = arm.facets.cultivar.as_deref().or(trial.summary.taxon.cultivar.as_deref());
+        if wanted.is_some() && cultivar != wanted {
+            return Err("arms of another cultivar, or of one not named");
+        }
+        arm_row(trial, arm, options).ok_or("arms where this outcome was not counted")
+    })
 }
 
 /// The cluster: a DOI when transcribed, a grower mark for readers who trust the publisher, else the author.

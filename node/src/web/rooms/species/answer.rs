@@ -158,6 +158,7 @@ fn trials(view: &SpeciesView, asked: &Asked) -> Markup {
 fn beside(answer: &PoolAnswer) -> Markup {
     let readings = plot::other_readings(answer);
     html! {
+        @if let Some(again) = &answer.regrafts { p { (again.sentence) } }
         @if let Some(silence) = &answer.silence { p { (words::silence_words(silence)) } }
         @if !readings.is_empty() {
             details { summary { "Other readings of the same results" } @for reading in readings { p { (reading) } } }
