@@ -61,7 +61,8 @@ pub(super) fn compared(app: &App, request: &CompareRequest) -> Result<Compared, 
     let reader = gathered.trust.reader;
     let mut evidence = gathered.evidence.clone();
     // The trial that is compared counts whatever it follows.
-    let options = RecordOptions { question: *question, with_regrafts: true, ..RecordOptions::new(taxon.clone()) };
+    let options =
+        RecordOptions { question: *question, with_regrafts: true, ..RecordOptions::new(taxon.clone()) };
     let own = from_records(&[bench_rows::held(reader, &summary)], &options).rows;
     bench_rows::put_in_place(&mut evidence.rows, own);
     let request = answer::compare::CompareRequest {

@@ -18,6 +18,8 @@ pub(crate) fn row(grower: &str, trial: &str, arm: &str, started: u32, succeeded:
         arm: arm.to_owned(),
         facets: words(&facets),
         phases: Vec::new(),
+        first_seen: Vec::new(),
+        life: None,
         started,
         succeeded,
         lost: 0,

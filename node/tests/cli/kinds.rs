@@ -23,7 +23,21 @@ const LIVES: [Life; 6] = [
             &["final", "A:finished=3,alive=4", "B:finished=3,alive=3"],
         ],
         own: &["stuck 2026", "At lift", "At weaning", "4 of 6 rooted", "1 green, waiting", "3 established"],
-        foreign: &["taken", "take", "graft", "bud", "undecided", "germinat", "sown", "sever", "layer", "divid", "re-rooted", "union", "prick"],
+        foreign: &[
+            "taken",
+            "take",
+            "graft",
+            "bud",
+            "undecided",
+            "germinat",
+            "sown",
+            "sever",
+            "layer",
+            "divid",
+            "re-rooted",
+            "union",
+            "prick",
+        ],
     },
     Life {
         kind: "graft",
@@ -34,8 +48,20 @@ const LIVES: [Life; 6] = [
             &["spring", "A:taken=4,dead=1", "B:taken=3,dead=2"],
             &["final", "A:finished=3,alive=4", "B:finished=3,alive=3"],
         ],
-        own: &["grafted 2026", "At the take count", "At season end", "4 of 6 taken", "1 undecided", "4 of 6 growing on", "4 of 6 sound", "Suckers not looked for yet"],
-        foreign: &["rooted", "roots", "lift", "stuck", "green", "germinat", "sown", "sever", "budded", "pushed", "layer", "divid", "weaning", "prick"],
+        own: &[
+            "grafted 2026",
+            "At the take count",
+            "At season end",
+            "4 of 6 taken",
+            "1 undecided",
+            "4 of 6 growing on",
+            "4 of 6 sound",
+            "Suckers not looked for yet",
+        ],
+        foreign: &[
+            "rooted", "roots", "lift", "stuck", "green", "germinat", "sown", "sever", "budded", "pushed",
+            "layer", "divid", "weaning", "prick",
+        ],
     },
     Life {
         kind: "bud",
@@ -47,7 +73,10 @@ const LIVES: [Life; 6] = [
             &["final", "A:finished=3,alive=4", "B:finished=3,alive=3"],
         ],
         own: &["budded 2026", "At the take count", "4 of 6 taken", "4 of 6 pushed", "Suckers"],
-        foreign: &["rooted", "roots", "lift", "stuck", "green", "germinat", "sown", "sever", "grafted", "union", "layer", "divid", "weaning", "prick"],
+        foreign: &[
+            "rooted", "roots", "lift", "stuck", "green", "germinat", "sown", "sever", "grafted", "union",
+            "layer", "divid", "weaning", "prick",
+        ],
     },
     Life {
         kind: "seed",
@@ -58,8 +87,32 @@ const LIVES: [Life; 6] = [
             &["spring", "A:germinated=4,dead=2", "B:germinated=3,dead=2"],
             &["final", "A:finished=3,alive=4", "B:finished=3,alive=3"],
         ],
-        own: &["sown 2026", "At the germination count", "At pricking out", "4 of 6 germinated", "2 not up yet", "3 pricked out"],
-        foreign: &["rooted", "roots", "lift", "stuck", "green", "taken", "take", "undecided", "graft", "bud", "sever", "layer", "divid", "weaning", "union", "sucker"],
+        own: &[
+            "sown 2026",
+            "At the germination count",
+            "At pricking out",
+            "4 of 6 germinated",
+            "2 not up yet",
+            "3 pricked out",
+        ],
+        foreign: &[
+            "rooted",
+            "roots",
+            "lift",
+            "stuck",
+            "green",
+            "taken",
+            "take",
+            "undecided",
+            "graft",
+            "bud",
+            "sever",
+            "layer",
+            "divid",
+            "weaning",
+            "union",
+            "sucker",
+        ],
     },
     Life {
         kind: "layer",
@@ -71,7 +124,23 @@ const LIVES: [Life; 6] = [
             &["final", "A:finished=3,alive=4", "B:finished=3,alive=3"],
         ],
         own: &["layered 2026", "At severing", "At weaning", "4 of 6 rooted", "1 attached and green"],
-        foreign: &["taken", "take", "graft", "bud", "undecided", "germinat", "sown", "lift", "stuck", "cutting", "divid", "re-rooted", "union", "prick", "sucker"],
+        foreign: &[
+            "taken",
+            "take",
+            "graft",
+            "bud",
+            "undecided",
+            "germinat",
+            "sown",
+            "lift",
+            "stuck",
+            "cutting",
+            "divid",
+            "re-rooted",
+            "union",
+            "prick",
+            "sucker",
+        ],
     },
     Life {
         kind: "division",
@@ -83,7 +152,24 @@ const LIVES: [Life; 6] = [
             &["final", "A:finished=3,alive=4", "B:finished=3,alive=3"],
         ],
         own: &["divided 2026", "At the first count", "4 of 6 re-rooted", "1 green, waiting", "3 established"],
-        foreign: &["rooted", "taken", "take", "graft", "bud", "undecided", "germinat", "sown", "lift", "stuck", "cutting", "layer", "sever", "union", "prick", "sucker"],
+        foreign: &[
+            "rooted",
+            "taken",
+            "take",
+            "graft",
+            "bud",
+            "undecided",
+            "germinat",
+            "sown",
+            "lift",
+            "stuck",
+            "cutting",
+            "layer",
+            "sever",
+            "union",
+            "prick",
+            "sucker",
+        ],
     },
 ];
 
@@ -97,7 +183,10 @@ fn words(text: &str) -> impl Iterator<Item = String> {
 
 fn foreign<'a>(text: &str, life: &Life) -> Option<(&'a str, String)> {
     words(text).find_map(|word| {
-        life.foreign.iter().find(|foreign| word.starts_with(**foreign)).map(|foreign| (*foreign, word.clone()))
+        life.foreign
+            .iter()
+            .find(|foreign| word.starts_with(**foreign))
+            .map(|foreign| (*foreign, word.clone()))
     })
 }
 
@@ -126,8 +215,20 @@ fn lived(life: &Life) -> (TestHome, Vec<(String, String)>) {
     let with = format!("kind={}; {}", life.kind, life.with);
     let mut screens: Vec<(String, String)> = Vec::new();
     home.ok(&[
-        "trial", "new", "K1", "Lumetta rosea", "--on", "2026-06-06", "--with", &with, "--question", "Which is better?",
-        "--arm", "A: cultivar=one; pieces=6", "--arm", "B: cultivar=two; pieces=6",
+        "trial",
+        "new",
+        "K1",
+        "Lumetta rosea",
+        "--on",
+        "2026-06-06",
+        "--with",
+        &with,
+        "--question",
+        "Which is better?",
+        "--arm",
+        "A: cultivar=one; pieces=6",
+        "--arm",
+        "B: cultivar=two; pieces=6",
     ]);
     let mut keep = |name: &str, args: &[&str], home: &TestHome| {
         screens.push((name.to_owned(), home.ok(args)));

@@ -7,7 +7,8 @@ use crate::evidence::{EvidenceRow, Grouping, group, tally};
 /// Counts over all methods, since they are no rate of any; `None` where nothing of them was counted.
 pub(super) fn regrafts(rows: &[EvidenceRow], request: &PoolRequest) -> Option<RegraftsAnswer> {
     let counted = rows.iter().filter(|row| !row.pending);
-    let together = Grouping { pool_all: true, by: Vec::new(), filters: request.grouping.filters.clone() };
+    let together =
+        Grouping { pool_all: true, filters: request.grouping.filters.clone(), ..Grouping::default() };
     let groups = group(counted, &together, &mut Vec::new());
     let all = groups.first()?;
     let tally = tally(&all.rows);

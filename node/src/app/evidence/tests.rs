@@ -130,7 +130,8 @@ fn every_option_makes_another_answer() {
 fn regraft(author: u8, mark: Option<[u8; 8]>) -> Signed {
     let series = crate::fixtures::summary(1, 0, 0).series;
     let parent = Some(propagule_protocol::Parent { series, relation: propagule_protocol::Relation::Regraft });
-    let summary = propagule_protocol::Summary { parent, grower_mark: mark, ..crate::fixtures::summary(2, 0, 4) };
+    let summary =
+        propagule_protocol::Summary { parent, grower_mark: mark, ..crate::fixtures::summary(2, 0, 4) };
     signed(&Body::Summary(summary), &key(author))
 }
 

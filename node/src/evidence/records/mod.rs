@@ -1,11 +1,13 @@
 //! From published summaries to rows: what each arm counts for one question.
 
+mod life;
 mod set;
 #[cfg(test)]
 mod tests;
 
 pub use set::from_set;
 
+use propagule_protocol::record;
 use propagule_protocol::{
     Arm, AuthorKey, Counts, DesignFlags, Facets, Month, Phase, StageCounts, Summary, Taxon,
 };
@@ -204,11 +206,16 @@ enum Settled {
 }
 
 fn at(stages: &StageCounts, stage: Stage) -> Option<&Counts> {
+    stages.at(of_record(stage))
+}
+
+/// The stage as records name it.
+const fn of_record(stage: Stage) -> record::Stage {
     match stage {
-        Stage::Lift => stages.lift.as_ref(),
-        Stage::Season => stages.season.as_ref(),
-        Stage::Spring => stages.spring.as_ref(),
-        Stage::Final => stages.last.as_ref(),
+        Stage::Lift => record::Stage::Lift,
+        Stage::Season => record::Stage::Season,
+        Stage::Spring => record::Stage::Spring,
+        Stage::Final => record::Stage::Last,
     }
 }
 
@@ -262,6 +269,8 @@ fn arm_row(trial: &HeldTrial<'_>, arm: &Arm, options: &RecordOptions) -> Option<
         trial: trial_label(&trial.author, &summary.series),
         arm: arm.number.to_string(),
         facets: words_of(&arm.facets, summary),
+        first_seen: life::first_seen(summary, arm, question, succeeded),
+        life: life::life(arm),
         phases: phases_before(&arm.phases, weeks, summary),
         started: u32::from(arm.started),
         succeeded: u32::from(succeeded),
@@ -295,14 +304,17 @@ fn weeks_to(summary: &Summary, arm: &Arm, stage: Stage) -> Option<u16> {
 }
 
 /// Moves before the count. A move on the day of the count came after it; where the week of the count is not
-/// known the move is taken to have come first, so that roots are never credited to the method before it alone.
+/// known the move is taken to have come first, so that roots are never credited to the first place alone.
 fn phases_before(phases: &[Phase], weeks: Option<u16>, summary: &Summary) -> Vec<LaterPhase> {
-    let before = |phase: &&Phase| weeks.is_none_or(|weeks| phase.after_weeks < weeks);
     let later = |phase: &Phase| LaterPhase {
         after_weeks: phase.after_weeks,
         facets: words_of(&phase.facets, summary),
     };
-    phases.iter().filter(before).map(later).collect()
+    phases.iter().filter(|phase| began_before(phase, weeks)).map(later).collect()
+}
+
+fn began_before(phase: &Phase, weeks: Option<u16>) -> bool {
+    weeks.is_none_or(|weeks| phase.after_weeks < weeks)
 }
 
 fn flags(trial: &HeldTrial<'_>, arm: &Arm) -> RowFlags {

@@ -74,6 +74,7 @@ fn groups(asked: &Asked) -> Vec<(String, String)> {
     let mut groups = vec![
         (String::new(), "nothing more".to_owned()),
         ("none".to_owned(), "nothing at all: all methods together".to_owned()),
+        ("path".to_owned(), "where survivors were moved to".to_owned()),
     ];
     let chosen = asked.grouping.by.join(",");
     if asked.grouping.by.len() > 1 {
