@@ -6,7 +6,6 @@ use serde_json::json;
 
 use super::entering::check_later;
 use super::{Common, Ready, entry, failure, ready};
-use crate::answer::words::counted;
 use crate::app::{App, Reply, undo};
 use crate::bench::typed::arm::{TypedArm, read_into};
 use crate::bench::typed::tally;
@@ -49,9 +48,9 @@ pub(super) fn moved(
         let is_phase = arm.phases.iter().any(|phase| phase.on == on);
         let words = if is_phase {
             format!(
-                "same trial, same {} put in; roots first seen from now on count for \"then {spot} after {}\"",
+                "same trial, same {} put in, same method; roots first seen from now on count for it, as rooted after \
+                 the move (week {weeks})",
                 arm.started,
-                counted(weeks, "week", "weeks")
             )
         } else {
             "aftercare: every living piece has roots already".to_owned()

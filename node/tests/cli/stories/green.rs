@@ -40,7 +40,9 @@ fn lifted() -> TestHome {
     let moved = says(&home, &["move", "O1", "--to", "frame", "--on", "2026-10-17"]);
     has(
         &moved,
-        &["same trial, same 13 put in; roots first seen from now on count for \"then frame after 15 weeks\""],
+        &[
+            "same trial, same 13 put in, same method; roots first seen from now on count for it, as rooted after the move (week 15)",
+        ],
     );
     home
 }
