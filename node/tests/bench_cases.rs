@@ -14,6 +14,8 @@ mod entry;
 mod fates;
 #[path = "bench_cases/import.rs"]
 mod import;
+#[path = "bench_cases/lineage.rs"]
+mod lineage;
 #[path = "bench_cases/report.rs"]
 mod report;
 #[path = "bench_cases/said.rs"]
@@ -25,8 +27,12 @@ use report::Report;
 use serde_json::Value;
 
 /// What plays a file of cases, by the beginning of the file's name.
-const PLAYERS: [(&str, fn(&Value, &mut Report)); 3] =
-    [("bench-entry", entry::play), ("bench-fates", fates::play), ("bench-import", import::play)];
+const PLAYERS: [(&str, fn(&Value, &mut Report)); 4] = [
+    ("bench-entry", entry::play),
+    ("bench-fates", fates::play),
+    ("bench-import", import::play),
+    ("bench-lineage", lineage::play),
+];
 
 fn folder() -> PathBuf {
     std::env::var_os("PROPAGULE_BENCH_CASES")

@@ -2,14 +2,14 @@
 
 use propagule_protocol::anonymise::anonymise;
 use propagule_protocol::place::{Climate, Hemisphere, Place};
-use propagule_protocol::{AuthorKey, Summary, Taxon};
+use propagule_protocol::{AuthorKey, Relation, Summary, Taxon};
 
 use super::App;
 use crate::bench::Trial;
 use crate::bench::summarise::summarise;
 use crate::evidence::{EvidenceRow, HeldTrial, Question, RecordOptions, from_records};
 
-/// An own trial as the network would hold it.
+/// An own trial as the network would hold it; a parent was looked up at the bench before the summary names it.
 pub(super) fn held(author: AuthorKey, summary: &Summary) -> HeldTrial<'_> {
     HeldTrial {
         author,
@@ -22,6 +22,7 @@ pub(super) fn held(author: AuthorKey, summary: &Summary) -> HeldTrial<'_> {
         shrunk: false,
         opened_early: false,
         opened: None,
+        is_regraft: summary.parent.is_some_and(|parent| parent.relation == Relation::Regraft),
     }
 }
 
@@ -32,6 +33,7 @@ pub(super) fn bench_rows(
     author: AuthorKey,
     taxon: &Taxon,
     question: Question,
+    with_regrafts: bool,
 ) -> Vec<EvidenceRow> {
     let synonyms = app.synonyms();
     let taxon = &synonyms.accepted(taxon);
@@ -53,7 +55,7 @@ pub(super) fn bench_rows(
     });
     let summaries: Vec<Summary> = summaries.collect();
     let held: Vec<HeldTrial<'_>> = summaries.iter().map(|summary| held(author, summary)).collect();
-    from_records(&held, &RecordOptions { question, ..RecordOptions::new(taxon.clone()) }).rows
+    from_records(&held, &RecordOptions { question, with_regrafts, ..RecordOptions::new(taxon.clone()) }).rows
 }
 
 /// Puts rows of the bench in the place of those published of the same trials under any own key, and adds those never

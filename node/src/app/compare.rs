@@ -60,7 +60,9 @@ pub(super) fn compared(app: &App, request: &CompareRequest) -> Result<Compared, 
     let gathered = gather(app, taxon, *question, *scope)?;
     let reader = gathered.trust.reader;
     let mut evidence = gathered.evidence.clone();
-    let options = RecordOptions { question: *question, ..RecordOptions::new(taxon.clone()) };
+    // The trial that is compared counts whatever it follows.
+    let options =
+        RecordOptions { question: *question, with_regrafts: true, ..RecordOptions::new(taxon.clone()) };
     let own = from_records(&[bench_rows::held(reader, &summary)], &options).rows;
     bench_rows::put_in_place(&mut evidence.rows, own);
     let request = answer::compare::CompareRequest {

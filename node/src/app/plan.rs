@@ -64,7 +64,13 @@ pub(super) fn plan(app: &App, request: &PlanRequest) -> Result<Reply, Failure> {
 pub(super) fn planned(app: &App, request: &PlanRequest) -> Result<Arc<PlanAnswer>, Failure> {
     let taxon = parse_species(&request.species)?;
     let gathered = gather(app, &taxon, request.question, request.scope)?;
-    let own = bench_rows::bench_rows(app, gathered.trust.reader, &taxon, request.question);
+    let own = bench_rows::bench_rows(
+        app,
+        gathered.trust.reader,
+        &taxon,
+        request.question,
+        request.scope.with_regrafts,
+    );
     if gathered.is_empty() && own.is_empty() {
         return Err(nothing_held(app, &taxon));
     }

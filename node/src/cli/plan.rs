@@ -42,7 +42,7 @@ pub(crate) struct PlanArgs {
     /// Minutes a piece takes
     #[arg(long, value_name = "MINUTES", allow_negative_numbers = true)]
     minutes: Option<f64>,
-    /// Split methods further by these facets, or `none` to pool all
+    /// Split methods further by these facets, by `path` for where survivors were moved to, or `none` to pool all
     #[arg(long, value_name = "FACETS")]
     by: Option<String>,
     /// Take only arms with this facet; may be given several times

@@ -27,7 +27,7 @@ pub(crate) struct PoolArgs {
     /// Plant name
     #[arg(required_unless_present = "from")]
     species: Option<String>,
-    /// Split methods further by these facets, or `none` to pool all
+    /// Split methods further by these facets, by `path` for where survivors were moved to, or `none` to pool all
     #[arg(long, value_name = "FACETS")]
     by: Option<String>,
     /// Take only arms with this facet; may be given several times
@@ -95,6 +95,9 @@ fn facet_names(text: &str) -> Result<Vec<String>, Failure> {
     let grouping = Grouping::parse(Some(text), &[])?;
     if grouping.pool_all {
         return Err(Failure::usage("--facets=none asks for no facet at all").hint("leave --facets out"));
+    }
+    if grouping.by_path {
+        return Err(Failure::usage("--facets=path: a move is no facet").hint("split by it with --by path"));
     }
     Ok(grouping.by)
 }

@@ -14,7 +14,7 @@ pub(super) struct ScopeArgs {
     /// Take results transcribed from print as well
     #[arg(long)]
     transcribed: bool,
-    /// Take grafts worked again on the stocks of failed ones as well: their stocks were chosen by failure
+    /// Take stocks that were worked again after a graft failed as well: they were chosen by failure
     #[arg(long)]
     with_regrafts: bool,
     /// Whose results count: your own, those of growers you trust, or everybody's [default: circle when you have one,
@@ -48,8 +48,8 @@ impl ScopeArgs {
     pub(super) fn scope(self) -> Scope {
         Scope {
             transcribed: self.transcribed,
-            with_regrafts: self.with_regrafts,
             opened_only: self.opened_only,
+            with_regrafts: self.with_regrafts,
             whose: self.whose.map(Whose::from),
         }
     }

@@ -18,6 +18,8 @@ pub(crate) fn row(grower: &str, trial: &str, arm: &str, started: u32, succeeded:
         arm: arm.to_owned(),
         facets: words(&facets),
         phases: Vec::new(),
+        first_seen: Vec::new(),
+        life: None,
         started,
         succeeded,
         lost: 0,
@@ -124,5 +126,6 @@ pub(crate) fn held(author: u8, summary: &Summary) -> HeldTrial<'_> {
         shrunk: false,
         opened_early: false,
         opened: None,
+        is_regraft: false,
     }
 }

@@ -65,12 +65,29 @@ fn base_label(facets: &FacetWords) -> String {
     }
 }
 
+/// Most letters of a name made from the facets of the usual grouping: what a table, a plot and a telephone can show.
+const NAME_MOST: usize = 40;
+
+/// The first of the whole name and shorter ones that fits. Each names all three facets, so none stands for another.
 fn cuttings_label(kind: &str, facets: &FacetWords) -> String {
-    let humidity = known_or(get(facets, "humidity"), "humidity");
-    match get(facets, "wood") {
-        NOT_KNOWN => format!("{kind}s, wood not known, {humidity}"),
-        wood => format!("{wood} {kind}s, {humidity}"),
-    }
+    let (wood, humidity) = (get(facets, "wood"), get(facets, "humidity"));
+    let (whole, short) = (format!("{kind}s"), short_kind(kind));
+    let name = |kind: &str, not_known: &str| {
+        let humidity =
+            if humidity == NOT_KNOWN { format!("humidity {not_known}") } else { humidity.to_owned() };
+        match wood {
+            NOT_KNOWN => format!("{kind}, wood {not_known}, {humidity}"),
+            wood => format!("{wood} {kind}, {humidity}"),
+        }
+    };
+    let names = [name(&whole, NOT_KNOWN), name(short, NOT_KNOWN), name(short, "?")];
+    let fitting = names.iter().find(|name| name.chars().count() <= NAME_MOST);
+    fitting.unwrap_or(&names[2]).clone()
+}
+
+/// Cuttings of which nothing else is said are stem cuttings.
+fn short_kind(kind: &str) -> &str {
+    if kind == "stem cutting" { "cuttings" } else { kind.strip_suffix(" cutting").unwrap_or(kind) }
 }
 
 fn pretreatment(word: &str) -> String {

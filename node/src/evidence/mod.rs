@@ -2,7 +2,8 @@
 //!
 //! The laws of counting live here and nowhere else: `started` is the denominator for ever, pieces never scored
 //! are failures in the headline, dug without roots is a failure at that count, absent is pending and never
-//! zero, roots first seen after a move belong to the method with the move, unknown equals nothing.
+//! zero, a move makes no other method and roots first seen after it are a part of all that were put in, unknown equals
+//! nothing.
 
 mod circle;
 pub mod csv;
@@ -12,6 +13,7 @@ mod family;
 #[cfg(test)]
 pub(crate) mod fixtures;
 mod label;
+mod life;
 mod method;
 mod records;
 mod row;
@@ -22,8 +24,9 @@ mod tally;
 pub use circle::{Circle, Edge, FRIEND_RECEIVES, FURTHEST, Member, Trust, Whose};
 pub use facets::facet_words;
 pub use family::{HUMIDITY_GROUPS, humidity_group, kind_family, method_family};
+pub use life::{Life, Moved, WholeLife, moved, whole_life};
 pub use method::{Filter, Grouping, GroupingError, MethodGroup, group};
-pub use records::{HeldTrial, OUTSIDE, RecordOptions, from_records, from_set, trial_label};
+pub use records::{HeldTrial, OUTSIDE, REGRAFT, RecordOptions, from_records, from_set, trial_label};
 pub use row::{
     Evidence, EvidenceRow, FacetWords, LaterPhase, LeftOut, Outcome, Pot, Question, RowFlags, Site, Stage,
 };

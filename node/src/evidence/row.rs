@@ -195,6 +195,11 @@ pub struct EvidenceRow {
     pub facets: FacetWords,
     /// Later phases that began before this count.
     pub phases: Vec<LaterPhase>,
+    /// For each of them the successes that were first seen after it and before the next; nothing where the outcome is
+    /// not one that is seen for a first time.
+    pub first_seen: Vec<u32>,
+    /// The whole life of the pieces; none where no count tells of it.
+    pub life: Option<super::life::Life>,
     /// Pieces put in.
     pub started: u32,
     /// Pieces that count as success; 0 while `pending`.
@@ -252,6 +257,8 @@ pub struct Evidence {
     pub rows: Vec<EvidenceRow>,
     /// What was left out.
     pub left_out: Vec<LeftOut>,
+    /// Arms of stocks that were worked again, where those are left out.
+    pub regrafts: Vec<EvidenceRow>,
     /// Things to say beside the answer, as (code, text).
     pub notes: Vec<(String, String)>,
     /// Trials opened and what became of them; `None` while nothing was opened.

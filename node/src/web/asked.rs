@@ -46,8 +46,8 @@ impl Asked {
         };
         let scope = Scope {
             transcribed: fields.is_on("transcribed"),
-            with_regrafts: fields.is_on("regrafts"),
             opened_only: fields.is_on("opened"),
+            with_regrafts: fields.is_on("regrafts"),
             whose: word(fields, "whose", Whose::parse)?,
         };
         let replicated_only = fields.is_on("replicated");

@@ -122,7 +122,7 @@ pub(super) fn in_parallel<T: Sync, U: Send>(
 }
 
 fn empty_answer(evidence: &Evidence, request: &PlanRequest, left_out: Vec<LeftOut>) -> PlanAnswer {
-    let Grouping { pool_all, by, filters } = &request.grouping;
+    let filters = &request.grouping.filters;
     PlanAnswer {
         format: "propagule.plan/1",
         species: request.species.clone(),
@@ -131,7 +131,7 @@ fn empty_answer(evidence: &Evidence, request: &PlanRequest, left_out: Vec<LeftOu
         data_until: request.data_until.clone(),
         stage: request.question.stage,
         outcome: request.question.outcome,
-        by: if *pool_all { vec!["none".to_owned()] } else { by.clone() },
+        by: request.grouping.by_words(),
         filters: filters.iter().map(|filter| (filter.facet.clone(), filter.value.clone())).collect(),
         want: request.want,
         sure: request.sure,

@@ -77,6 +77,8 @@ fn method_answer(
         lost_left_out,
         silent_as_zero,
         everybody: None,
+        moved: Vec::new(),
+        whole_life: None,
         facts,
     })
 }

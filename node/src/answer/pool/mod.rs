@@ -6,8 +6,10 @@ mod detail;
 mod facets;
 mod influence;
 mod links;
+mod lives;
 mod method;
 mod network;
+mod regrafts;
 mod shape;
 #[cfg(test)]
 mod tests;
@@ -22,7 +24,8 @@ pub use detail::OTHER_SCALES;
 pub use facets::{CombinationAnswer, FacetAnswer, FacetsAnswer, LevelAnswer};
 pub use shape::{
     AuthorInfluence, Classical, ClassicalRate, ContrastAnswer, Detail, EverybodyAnswer, Influence,
-    MethodAnswer, NetworkAnswer, PoolAnswer, Sensitivity, TogetherAnswer, VouchInfluence,
+    MethodAnswer, MovedAnswer, NetworkAnswer, PoolAnswer, RegraftsAnswer, Sensitivity, TogetherAnswer,
+    VouchInfluence, WholeLifeAnswer,
 };
 
 use super::words::{self, Family, Wording};
@@ -106,6 +109,7 @@ pub fn pool_beside(
     }
     let silent = silent_groups(&counted, evidence, request);
     let mut methods = method::method_answers(&counted, &silent, request)?;
+    lives::add_lives(&mut methods, &counted, evidence, request);
     let mut warnings = match beside.everybody {
         Some(everybody) if !methods.is_empty() => beside::add_everybody(&mut methods, everybody, request)?,
         _ => Vec::new(),
@@ -145,7 +149,7 @@ fn silent_groups<'a>(
 }
 
 fn empty_answer(evidence: &Evidence, request: &PoolRequest) -> PoolAnswer {
-    let Grouping { pool_all, by, filters } = &request.grouping;
+    let filters = &request.grouping.filters;
     PoolAnswer {
         format: "propagule.pool/1",
         species: request.species.clone(),
@@ -154,7 +158,7 @@ fn empty_answer(evidence: &Evidence, request: &PoolRequest) -> PoolAnswer {
         data_until: request.data_until.clone(),
         stage: request.question.stage,
         outcome: request.question.outcome,
-        by: if *pool_all { vec!["none".to_owned()] } else { by.clone() },
+        by: request.grouping.by_words(),
         filters: filters.iter().map(|filter| (filter.facet.clone(), filter.value.clone())).collect(),
         sentence: String::new(),
         methods: Vec::new(),
@@ -171,6 +175,7 @@ fn empty_answer(evidence: &Evidence, request: &PoolRequest) -> PoolAnswer {
         vouches: None,
         detail: None,
         left_out: Vec::new(),
+        regrafts: regrafts::regrafts(&evidence.regrafts, request),
         warnings: evidence.notes.iter().map(|(code, text)| Warning::new(code, text.clone())).collect(),
         suggestions: Vec::new(),
     }

@@ -65,10 +65,27 @@ pub struct PoolAnswer {
     pub detail: Option<Vec<Detail>>,
     /// What was not counted, and why.
     pub left_out: Vec<LeftOut>,
+    /// Stocks that were worked again, counted apart; null where none was left out with counts.
+    pub regrafts: Option<RegraftsAnswer>,
     /// What else to know.
     pub warnings: Vec<Warning>,
     /// Species names close to the one asked for, when nothing is held of it.
     pub suggestions: Vec<String>,
+}
+
+/// Stocks of earlier trials that were worked again: chosen by failure, so they stand beside the headline.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct RegraftsAnswer {
+    /// Trials.
+    pub trials: usize,
+    /// Growers.
+    pub growers: usize,
+    /// Pieces put in.
+    pub started: u32,
+    /// Successes.
+    pub rooted: u32,
+    /// In words.
+    pub sentence: String,
 }
 
 /// One method's pooled rate.
@@ -113,9 +130,53 @@ pub struct MethodAnswer {
     pub silent_as_zero: Option<RateSummary>,
     /// With everybody's records; null unless `whose` leaves some out.
     pub everybody: Option<EverybodyAnswer>,
+    /// Successes that were first seen after a move, by where to; they are among those above.
+    pub moved: Vec<MovedAnswer>,
+    /// The whole life of the pieces; null unless roots at lift are asked for and some count tells.
+    pub whole_life: Option<WholeLifeAnswer>,
     /// What the sentence is made of.
     #[serde(skip)]
     pub facts: RateFacts,
+}
+
+/// Successes of a method that were first seen after a move.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct MovedAnswer {
+    /// Where to.
+    pub path: String,
+    /// Fewest and most weeks from starting to the move.
+    pub weeks: [u16; 2],
+    /// Trials with such a move.
+    pub trials: usize,
+    /// Successes first seen after it.
+    pub rooted: u32,
+    /// Pieces put in of the arms that were moved.
+    pub started: u32,
+    /// In words.
+    pub sentence: String,
+}
+
+/// Ever rooted of all that were put in, in trials whose survivors are resolved.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct WholeLifeAnswer {
+    /// Trials whose survivors are resolved.
+    pub trials: usize,
+    /// Growers of those.
+    pub growers: usize,
+    /// Pieces put in.
+    pub started: u32,
+    /// Pieces that were ever rooted.
+    pub ever_rooted: u32,
+    /// Alive without roots at the last count; null where some arm does not say.
+    pub still_waiting: Option<u32>,
+    /// Trials whose survivors are not resolved, left out.
+    pub pending: usize,
+    /// What the count alone fits, Wilson's 95 % interval or the one-sided bound at none and at all; null without a trial.
+    pub lower: Option<f64>,
+    /// The other end.
+    pub upper: Option<f64>,
+    /// In words.
+    pub sentence: String,
 }
 
 /// A method's rate with everybody's records.

@@ -81,20 +81,52 @@ fn story_d_one_grower_has_no_pooled_sounding_headline() {
 }
 
 #[test]
-fn story_d_spring_counts_of_the_number_put_in_under_the_move_and_the_others_are_pending() {
+fn story_d_spring_counts_of_the_number_put_in_with_the_move_below_and_the_others_are_pending() {
     let answer = story_d(Stage::Spring, by_none());
     let method = &answer.methods[0];
     assert_eq!((method.rooted, method.started, method.growers), (4, 54, 1));
-    assert_eq!(method.method, "all methods, then cold frame after 15 weeks");
+    assert_eq!(method.method, "all methods");
+    let moved: Vec<_> =
+        method.moved.iter().map(|of| (of.path.as_str(), of.weeks, of.rooted, of.started)).collect();
+    assert_eq!(moved, [("cold frame", [15, 15], 4, 54)]);
+    assert_eq!(method.moved[0].sentence, "Of these 4 after a move to cold frame in week 15, of 54 put in.");
+    assert!(method.whole_life.is_none(), "spring is not asked for it");
     assert_eq!(
         answer.left_out[0],
         LeftOut { reason: "trials not counted at this stage yet".to_owned(), count: 3 }
     );
-    let grouped = story_d(Stage::Spring, Grouping { by: vec!["leaves".to_owned()], ..Grouping::default() });
-    let halved = grouped.methods.iter().find(|method| method.facets["leaves"] == "halved").expect("arm C");
-    assert_eq!((halved.rooted, halved.started), (3, 13));
-    assert!(grouped.methods.iter().all(|method| method.method.contains("then cold frame after 15 weeks")));
-    assert!(grouped.methods.iter().all(|method| !method.method.contains("hardwood")));
+    let by_leaves = Grouping { by: vec!["leaves".to_owned()], ..Grouping::default() };
+    let grouped = story_d(Stage::Spring, by_leaves.clone());
+    let halved = |answer: &PoolAnswer| {
+        let found = answer.methods.iter().find(|method| method.facets["leaves"] == "halved");
+        found.map(|method| (method.rooted, method.started, method.method.clone())).expect("arm C")
+    };
+    assert_eq!((halved(&grouped).0, halved(&grouped).1), (3, 13));
+    assert!(grouped.methods.iter().all(|method| !method.method.contains("frame")));
+    let by_path = story_d(Stage::Spring, Grouping { by_path: true, ..by_leaves });
+    assert_eq!((halved(&by_path).0, halved(&by_path).1), (3, 13));
+    assert!(by_path.methods.iter().all(|method| method.method.contains("then cold frame after 15 weeks")));
+    assert!(by_path.methods.iter().all(|method| !method.method.contains("hardwood")));
+}
+
+#[test]
+fn story_d_whole_life_stands_below_the_lift_headline_and_leaves_the_unsettled_out() {
+    let answer = story_d(Stage::Lift, by_none());
+    let life = answer.methods[0].whole_life.as_ref().expect("roots at lift");
+    // The three others state no living pieces at lift, so whether any waited is not known.
+    assert_eq!((life.trials, life.growers, life.started, life.ever_rooted), (1, 1, 54, 4));
+    assert_eq!((life.pending, life.still_waiting), (3, None));
+    // Wilson's interval of 4 of 54: R, prop.test(4, 54, correct = FALSE), from memory 0.029 to 0.175.
+    let ends = (life.lower.expect("a trial"), life.upper.expect("a trial"));
+    assert!((ends.0 - 0.0292).abs() < 5e-4 && (ends.1 - 0.1755).abs() < 5e-4, "{ends:?}");
+    let text =
+        crate::answer::render::pool_text(&answer, 100).split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(text.contains("None of 97 rooted") && text.contains("Whole life: 4 of 54 ever rooted"), "{text}");
+    assert!(text.find("None of 97") < text.find("Whole life"), "{text}");
+    let alive = Question { stage: Stage::Lift, outcome: Outcome::Alive };
+    let request = PoolRequest { question: alive, ..PoolRequest::new("Ostrava tarda") };
+    let answer = pool(&evidence(vec![row("a", "1", "1", 20, 3)]), &request).expect("an answer");
+    assert!(answer.methods[0].whole_life.is_none());
 }
 
 /// Story E: one key enters six growers.
@@ -270,7 +302,7 @@ fn json_holds_every_field_of_the_shape() {
         pool(&evidence(vec![row("a", "1", "1", 20, 3)]), &PoolRequest::new("x y")).expect("an answer");
     let json = serde_json::to_value(&answer).expect("serialises");
     let names = "format species source whose data_until stage outcome by where methods contrasts together components \
-                 methods_without_information network silence influence left_out warnings";
+                 methods_without_information network silence influence left_out regrafts warnings";
     for name in names.split_whitespace() {
         assert!(json.get(name).is_some(), "{name}");
     }
@@ -278,7 +310,7 @@ fn json_holds_every_field_of_the_shape() {
                  one_sided_upper model mu_mean mu_sd mu_q tau_mean tau_q typical_grower_rate_mean \
                  typical_grower_rate_q average_grower_rate_mean average_grower_rate_q new_grower_rate_mean \
                  new_grower_rate_sd new_grower_rate_q prob_new_grower_above_10pct prob_new_grower_above_50pct \
-                 log_evidence sentence lost_left_out silent_as_zero everybody";
+                 log_evidence sentence lost_left_out silent_as_zero everybody moved whole_life";
     for name in names.split_whitespace() {
         assert!(json["methods"][0].get(name).is_some(), "{name}");
     }

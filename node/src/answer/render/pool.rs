@@ -14,6 +14,9 @@ pub fn pool_text(answer: &PoolAnswer, width: usize) -> String {
     wrap(&mut out, &heading(answer), width, "");
     out.push('\n');
     wrap(&mut out, &answer.sentence, width, "");
+    if let [only] = answer.methods.as_slice() {
+        below_headline(&mut out, only, width, "");
+    }
     if answer.methods.is_empty() {
         if let Some(silence) = &answer.silence {
             wrap(&mut out, &words::silence_words(silence), width, "");
@@ -25,6 +28,7 @@ pub fn pool_text(answer: &PoolAnswer, width: usize) -> String {
             out.push('\n');
             wrap(&mut out, &method.method, width, "");
             wrap(&mut out, &method.sentence, width, "  ");
+            below_headline(&mut out, method, width, "  ");
         }
     }
     out.push('\n');
@@ -35,6 +39,16 @@ pub fn pool_text(answer: &PoolAnswer, width: usize) -> String {
     detail::detail(&mut out, answer, width);
     foot(&mut out, answer, width);
     out
+}
+
+/// Roots first seen after a move, and the whole life.
+fn below_headline(out: &mut String, method: &MethodAnswer, width: usize, indent: &str) {
+    for moved in method.moved.iter().filter(|moved| moved.rooted > 0) {
+        wrap(out, &moved.sentence, width, indent);
+    }
+    if let Some(life) = &method.whole_life {
+        wrap(out, &life.sentence, width, indent);
+    }
 }
 
 fn heading(answer: &PoolAnswer) -> String {
@@ -139,6 +153,9 @@ fn foot(out: &mut String, answer: &PoolAnswer, width: usize) {
     out.push('\n');
     for line in &answer.left_out {
         wrap(out, &format!("Not counted: {}, {}.", line.count, line.reason), width, "");
+    }
+    if let Some(again) = &answer.regrafts {
+        wrap(out, &format!("{} {}", again.sentence, words::WITH_REGRAFTS), width, "");
     }
     if let Some(silence) = &answer.silence {
         wrap(out, &words::silence_words(silence), width, "");

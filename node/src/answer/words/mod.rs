@@ -10,6 +10,7 @@ pub mod due;
 pub mod entry;
 mod facets;
 pub mod kind;
+mod life;
 mod marks;
 mod nothing;
 mod number;
@@ -17,6 +18,7 @@ mod plan;
 mod rank;
 mod rate;
 mod reach;
+mod regraft;
 mod silence;
 #[cfg(test)]
 mod tests;
@@ -34,6 +36,7 @@ pub use compare::{CompareFacts, FALSE_FLAGS, Flag, as_if_at, band_words, nobody_
 pub use contrast::{ContrastFacts, ONE_POT_EACH, TELL_APART, Verdict, always_together};
 pub use curve::{at_least, curve_point, over_time};
 pub use facets::{ADDITIVE, LevelFacts, NO_FACETS};
+pub use life::{moved, whole_life};
 pub use marks::marks;
 pub use nothing::{
     NEVER_SIDE_BY_SIDE, NOT_ADVICE, did_you_mean, filtered_away, no_evidence, nothing_counted,
@@ -48,10 +51,11 @@ pub use plan::{
 };
 pub use rank::RankFacts;
 pub use rate::{
-    CLASSICAL, LOST_MATTERS, Lead, MOSTLY_PRIOR, NO_MAXIMUM, RateFacts, Rates, all_of, none_of,
-    several_methods,
+    CLASSICAL, LOST_MATTERS, Lead, MOSTLY_PRIOR, NO_MAXIMUM, RateFacts, Rates, all_of, count_interval,
+    count_reading, none_of, several_methods,
 };
 pub use reach::{only_allowed, reached_by_relay, relays_for_others};
+pub use regraft::{WITH_REGRAFTS, regrafts};
 pub use silence::{silence_words, silent_as_zero_words, silent_trials};
 pub use time::how_long;
 pub use vocabulary::{Family, Wording, question_words, start_verb};

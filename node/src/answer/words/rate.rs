@@ -96,10 +96,6 @@ impl RateFacts {
         }
     }
 
-    fn count(&self) -> Count {
-        count(self.succeeded, self.started)
-    }
-
     /// The whole sentence, the data date apart.
     pub fn sentence(&self) -> String {
         let mut parts = vec![self.headline(), self.model_words()];
@@ -129,25 +125,12 @@ impl RateFacts {
 
     /// The count's own reading in short: rate and interval, or the one-sided bound where none succeeded.
     pub fn own_reading(&self) -> String {
-        match self.own_interval() {
-            (_, high) if self.succeeded == 0 => format!("up to {} %", percent(high)),
-            (low, _) if self.succeeded == self.started => format!("{} % or more", percent(low)),
-            (low, high) => {
-                let rate = f64::from(self.succeeded) / f64::from(self.started);
-                format!("{} % ({})", percent(rate), percent_range(low, high))
-            }
-        }
+        count_reading(self.succeeded, self.started)
     }
 
     /// What the count alone fits: Wilson's interval, one-sided where none or all succeeded.
     pub fn own_interval(&self) -> (f64, f64) {
-        if self.succeeded == 0 {
-            (0.0, interval::one_sided_upper(self.count(), 0.95))
-        } else if self.succeeded == self.started {
-            (interval::one_sided_lower(self.count(), 0.95), 1.0)
-        } else {
-            interval::wilson(self.count(), 0.95)
-        }
+        count_interval(self.succeeded, self.started)
     }
 
     fn one_grower(&self) -> String {
@@ -270,6 +253,31 @@ impl RateFacts {
             counted(self.arms, "arm", "arms"),
             self.weeks_words(),
         )
+    }
+}
+
+/// Rate and interval of a count by itself in short, or the one-sided bound where none or all succeeded.
+pub fn count_reading(succeeded: u32, started: u32) -> String {
+    let (low, high) = count_interval(succeeded, started);
+    if succeeded == 0 {
+        format!("up to {} %", percent(high))
+    } else if succeeded == started {
+        format!("{} % or more", percent(low))
+    } else {
+        let rate = f64::from(succeeded) / f64::from(started);
+        format!("{} % ({})", percent(rate), percent_range(low, high))
+    }
+}
+
+/// What a count alone fits: Wilson's 95 % interval, one-sided where none or all succeeded.
+pub fn count_interval(succeeded: u32, started: u32) -> (f64, f64) {
+    let count = count(succeeded, started);
+    if succeeded == 0 {
+        (0.0, interval::one_sided_upper(count, 0.95))
+    } else if succeeded == started {
+        (interval::one_sided_lower(count, 0.95), 1.0)
+    } else {
+        interval::wilson(count, 0.95)
     }
 }
 

@@ -61,7 +61,8 @@ pub(super) fn moved(
         let is_phase = arm.phases.iter().any(|phase| phase.on == on);
         let words = if is_phase {
             format!(
-                "same trial, same {} put in; what is first seen to have {} from now on is shown as after the move to {spot} in week {weeks}",
+                "same trial, same {} put in, same method; what is first seen to have {} from now on counts for it, as \
+                 after the move to {spot} (week {weeks})",
                 arm.started,
                 KindWords::of_trial(&trial).had,
             )

@@ -23,11 +23,11 @@ use crate::evidence::{Question, RecordOptions, Trust, Whose, from_set};
 pub struct Scope {
     /// Also results transcribed from print.
     pub transcribed: bool,
-    /// Also grafts worked again on the stocks of failed ones.
-    #[serde(default)]
-    pub with_regrafts: bool,
     /// Only trials opened before their first counts.
     pub opened_only: bool,
+    /// Also stocks of an earlier trial that were worked again.
+    #[serde(default)]
+    pub with_regrafts: bool,
     /// Whose results count; the circle when there is one, else everybody's.
     pub whose: Option<Whose>,
 }
@@ -57,8 +57,8 @@ pub(super) fn gather(
         let options = RecordOptions {
             question,
             transcribed: scope.transcribed,
-            with_regrafts: scope.with_regrafts,
             opened_only: scope.opened_only,
+            with_regrafts: scope.with_regrafts,
             now: Some(month),
             ..RecordOptions::new(taxon.clone())
         };

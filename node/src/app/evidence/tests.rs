@@ -126,6 +126,37 @@ fn every_option_makes_another_answer() {
     assert_eq!(ask(&app, request()), plain);
 }
 
+/// Series 2 of an author, which says that it works the stocks of series 1 again.
+fn regraft(author: u8, mark: Option<[u8; 8]>) -> Signed {
+    let series = crate::fixtures::summary(1, 0, 0).series;
+    let parent = Some(propagule_protocol::Parent { series, relation: propagule_protocol::Relation::Regraft });
+    let summary =
+        propagule_protocol::Summary { parent, grower_mark: mark, ..crate::fixtures::summary(2, 0, 4) };
+    signed(&Body::Summary(summary), &key(author))
+}
+
+#[test]
+fn stocks_worked_again_are_left_out_only_where_the_earlier_trial_is_the_same_growers() {
+    let answered = |records: [Signed; 2], with_regrafts: bool| {
+        let (_folder, app) = november();
+        take(&app, records);
+        let scope = Scope { with_regrafts, ..Scope::default() };
+        ask(&app, PoolRequest { scope, ..request() })
+    };
+    let of_one = answered([record(1, 1, 0, 6), regraft(1, None)], false);
+    assert_eq!(counts(&of_one), (6, 24));
+    let left_out = serde_json::json!([{ "reason": "worked again on the same stock", "count": 1 }]);
+    assert_eq!(of_one["left_out"], left_out);
+    assert_eq!((&of_one["regrafts"]["rooted"], &of_one["regrafts"]["started"]), (&4.into(), &24.into()));
+    let added = answered([record(1, 1, 0, 6), regraft(1, None)], true);
+    assert_eq!((counts(&added), &added["regrafts"]), ((10, 48), &Value::Null));
+    // Nobody can say of another author's trial, or of another grower's, that its stocks failed.
+    for other in [regraft(2, None), regraft(1, Some([7; 8]))] {
+        let apart = answered([record(1, 1, 0, 6), other], false);
+        assert_eq!((counts(&apart), &apart["left_out"]), ((10, 48), &serde_json::json!([])));
+    }
+}
+
 #[test]
 fn an_opened_trial_falls_silent_as_months_pass() {
     let folder = TempDir::new().expect("a folder");

@@ -36,7 +36,13 @@ pub(crate) fn species(app: &App, request: &PoolRequest) -> Result<SpeciesView, F
     let taxon = parse_species(&request.species)?;
     let gathered = gather(app, &taxon, request.question, request.scope)?;
     let answer = pool::answered(app, &taxon, &gathered, request)?;
-    let own = bench_rows::bench_rows(app, gathered.trust.reader, &taxon, request.question);
+    let own = bench_rows::bench_rows(
+        app,
+        gathered.trust.reader,
+        &taxon,
+        request.question,
+        request.scope.with_regrafts,
+    );
     let trials: std::collections::BTreeSet<&str> =
         gathered.evidence.rows.iter().map(|row| row.trial.as_str()).collect();
     Ok(SpeciesView {

@@ -20,7 +20,7 @@ pub(super) fn check_row(table: &Table, row: &TableRow, problems: &mut Problems) 
         alive: table.count(row, "alive", problems),
         dead: table.count(row, "dead", problems),
         lost: table.count(row, "lost", problems),
-        stage: word(table, row, "stage", Stage::parse, "lift, spring or final", problems),
+        stage: word(table, row, "stage", Stage::parse, "lift, season, spring or final", problems),
         outcome: word(table, row, "outcome", Outcome::parse, OUTCOMES, problems),
         grower: grower?,
         trial: trial?,

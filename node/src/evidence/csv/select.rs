@@ -155,6 +155,8 @@ fn evidence_row(row: &CsvRow) -> EvidenceRow {
         arm: row.arm.clone(),
         facets,
         phases: Vec::new(),
+        first_seen: Vec::new(),
+        life: None,
         started: row.stuck,
         succeeded: row.rooted,
         lost: row.lost.unwrap_or(0),

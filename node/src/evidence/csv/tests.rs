@@ -1,6 +1,6 @@
 use super::*;
-use crate::evidence::Question;
 use crate::evidence::row::Site;
+use crate::evidence::Question;
 
 const HEADER: &str = "grower,trial,arm,method,medium,region,stuck,rooted";
 
@@ -170,6 +170,17 @@ fn a_table_of_several_species_wants_one_named() {
     assert_eq!(one.rows.len(), 1);
     let error = evidence.select(Some("Ostrava tarde"), Question::default()).expect_err("a slip");
     assert_eq!(error.hint(), "did you mean Ostrava tarda?");
+}
+
+#[test]
+fn the_end_of_the_season_is_a_stage_of_its_own() {
+    let text = format!("{HEADER},stage\ng1,t1,1,a,s,n,20,3,lift\ng1,t1,1,a,s,n,20,2,season\n");
+    let table = read(&text).expect("a table");
+    let season = Question { stage: Stage::Season, outcome: Outcome::Rooted };
+    let evidence = table.select(None, season).expect("rows");
+    assert_eq!(evidence.rows.iter().map(|row| row.succeeded).collect::<Vec<_>>(), [2]);
+    let (message, _) = first_error(&format!("{HEADER},stage\ng1,t1,1,a,s,n,20,3,autumn\n"));
+    assert!(message.contains("lift, season, spring or final"), "{message}");
 }
 
 #[test]

@@ -20,6 +20,9 @@ pub struct Grouping {
     pub pool_all: bool,
     /// Facets that split further.
     pub by: Vec<String>,
+    /// Where survivors were moved to before the count splits as well.
+    #[serde(default)]
+    pub by_path: bool,
     /// Facets that must have a value.
     pub filters: Vec<Filter>,
 }
@@ -38,6 +41,9 @@ pub(in crate::evidence) const PATH: &str = "path";
 
 /// Names that were perhaps meant; of more than these nobody would choose.
 const MOST_MEANT: usize = 3;
+
+/// Splits by where survivors were moved to.
+const BY_PATH: &str = "path";
 
 /// A grouping that cannot be.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
@@ -72,7 +78,7 @@ impl GroupingError {
 }
 
 impl Grouping {
-    /// Reads `--by` (`none`, or facets with commas between) and `--where` (`facet=value`).
+    /// Reads `--by` (`none`, `path`, or facets with commas between) and `--where` (`facet=value`).
     ///
     /// # Errors
     /// [`GroupingError`] for a facet that does not exist or a filter without `=`.
@@ -81,6 +87,7 @@ impl Grouping {
         for name in by.into_iter().flat_map(|names| names.split(',')).map(str::trim) {
             match name {
                 "none" => grouping.pool_all = true,
+                BY_PATH => grouping.by_path = true,
                 name => grouping.by.push(known_facet(name)?),
             }
         }
@@ -91,6 +98,12 @@ impl Grouping {
             grouping.filters.push(Filter { facet, value: value.trim().to_owned() });
         }
         Ok(grouping)
+    }
+
+    /// What methods are split by, as `--by` has it.
+    pub fn by_words(&self) -> Vec<String> {
+        let facets = if self.pool_all { vec!["none".to_owned()] } else { self.by.clone() };
+        facets.into_iter().chain(self.by_path.then(|| BY_PATH.to_owned())).collect()
     }
 
     fn admits(&self, row: &EvidenceRow) -> bool {
@@ -129,7 +142,8 @@ pub struct MethodGroup<'a> {
     pub rows: Vec<&'a EvidenceRow>,
 }
 
-/// What makes two arms one method: facet values, then what they were moved to before the count where that was asked.
+/// What makes two arms one method: facet values, and where asked for what they were moved to
+/// before the count. A move alone makes no other method: the method is what the pieces were put in with.
 #[derive(Clone, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
 pub(in crate::evidence) struct MethodKey {
     pub(in crate::evidence) facets: FacetWords,
@@ -192,11 +206,7 @@ fn default_facets(family: Family, facets: &FacetWords) -> &'static [&'static str
 
 /// `None` where a facet of the grouping holds a code of a newer vocabulary.
 fn method_key(row: &EvidenceRow, grouping: &Grouping) -> Option<MethodKey> {
-    let mut key = MethodKey::default();
-    if grouping.by.iter().any(|name| name == PATH) {
-        let words = |phase: &LaterPhase| label::phase_words(&row.facets, &phase.facets);
-        key.moved_to = row.phases.iter().map(words).collect();
-    }
+    let mut key = MethodKey { moved_to: moved_to(row, grouping), ..MethodKey::default() };
     if grouping.pool_all {
         return Some(key);
     }
@@ -210,4 +220,12 @@ fn method_key(row: &EvidenceRow, grouping: &Grouping) -> Option<MethodKey> {
         key.facets.insert(facet.clone(), word);
     }
     key.facets.values().all(|word| !label::is_newer_word(word)).then_some(key)
+}
+
+/// The places that the survivors were moved to, where methods are split by them.
+fn moved_to(row: &EvidenceRow, grouping: &Grouping) -> Vec<String> {
+    if !grouping.by_path {
+        return Vec::new();
+    }
+    row.phases.iter().map(|phase| label::phase_words(&row.facets, &phase.facets)).collect()
 }

@@ -42,7 +42,7 @@ fn each_family_has_its_own_default_facets() {
 fn unknown_equals_no_known_word() {
     let unknown = of(words(&[("kind", "stem cutting"), ("wood", "softwood")]));
     let rows = [unknown, row("g", "1", "1", 10, 1)];
-    let expected = ["softwood stem cuttings, covered", "softwood stem cuttings, humidity not known"];
+    let expected = ["softwood stem cuttings, covered", "softwood cuttings, humidity not known"];
     assert_eq!(labels(&rows, &Grouping::default()), expected);
 }
 
@@ -92,15 +92,43 @@ fn a_move_makes_no_other_method_and_shows_its_range_of_weeks_where_paths_are_ask
         ..row("g", "1", "1", 10, 1)
     };
     let rows = [moved(12), moved(15), row("g", "2", "1", 10, 1)];
+    assert_eq!(labels(&rows, &Grouping::default()), ["softwood stem cuttings, covered"]);
+    assert_eq!(labels(&rows, &parse("none", &[])), ["all methods"]);
     let expected = [
         "softwood stem cuttings, covered",
         "softwood stem cuttings, covered, then cold frame after 12–15 weeks",
     ];
     assert_eq!(labels(&rows, &Grouping::default()), expected[..1]);
     assert_eq!(labels(&rows, &parse("path", &[])), expected);
-    assert_eq!(labels(&rows, &parse("none", &[])), ["all methods"]);
-    let pooled = ["all methods", "all methods, then cold frame after 12\u{2013}15 weeks"];
-    assert_eq!(labels(&rows, &parse("none,path", &[])), pooled);
+    let by_none = ["all methods", "all methods, then cold frame after 12–15 weeks"];
+    assert_eq!(labels(&rows, &parse("none,path", &[])), by_none);
+    assert_eq!(parse("medium,path", &[]).by_words(), ["medium", "path"]);
+}
+
+#[test]
+fn every_name_of_the_usual_facets_has_at_most_forty_letters_and_is_its_own() {
+    use propagule_protocol::vocab::Facet;
+
+    let known = |facet: Facet| facet.words().into_iter().map(Some).chain([None]).collect::<Vec<_>>();
+    let mut rows = Vec::new();
+    for kind in Facet::Kind.words() {
+        for (facet, others) in [(Facet::Wood, Facet::Humidity), (Facet::Form, Facet::Form)] {
+            for word in known(facet) {
+                for other in known(others) {
+                    let mut facets = words(&[("kind", kind)]);
+                    facets.extend(word.map(|word| (facet.name().to_owned(), word.to_owned())));
+                    facets.extend(other.map(|word| (others.name().to_owned(), word.to_owned())));
+                    rows.push(of(facets));
+                }
+            }
+        }
+    }
+    let names = labels(&rows, &Grouping::default());
+    let distinct: std::collections::BTreeSet<&String> = names.iter().collect();
+    assert_eq!(distinct.len(), names.len(), "two methods of one name");
+    let longest = names.iter().max_by_key(|name| name.chars().count()).expect("names");
+    assert!(longest.chars().count() <= 40, "{longest}");
+    assert!(names.contains(&"evergreen hardwood cuttings, humidity ?".to_owned()));
 }
 
 #[test]

@@ -1,11 +1,13 @@
 //! From published summaries to rows: what each arm counts for one question.
 
+mod life;
 mod set;
 #[cfg(test)]
 mod tests;
 
 pub use set::from_set;
 
+use propagule_protocol::record;
 use propagule_protocol::{
     Arm, AuthorKey, Counts, DesignFlags, Facets, Month, Phase, Relation, StageCounts, Summary, Taxon,
 };
@@ -41,6 +43,8 @@ pub struct HeldTrial<'a> {
     pub opened_early: bool,
     /// Signed month of the record that opened it; `None` where the first revision had counts.
     pub opened: Option<Month>,
+    /// Stocks of an earlier trial of the same grower, worked again where that one did not take.
+    pub is_regraft: bool,
 }
 
 /// Which trials count, and for what.
@@ -52,10 +56,10 @@ pub struct RecordOptions {
     pub question: Question,
     /// Whether results transcribed from print count.
     pub transcribed: bool,
-    /// Whether grafts count that were worked again on the stocks of failed ones, which were chosen by failure.
-    pub with_regrafts: bool,
     /// Only trials that were opened before their first counts.
     pub opened_only: bool,
+    /// Whether stocks that were worked again count. They were chosen by failure, so unless asked for they do not.
+    pub with_regrafts: bool,
     /// The present month, by which opened trials fall silent; without it none does.
     pub now: Option<Month>,
 }
@@ -77,6 +81,9 @@ impl RecordOptions {
 /// Why a trial of somebody whose results were not asked for is left out.
 pub const OUTSIDE: &str = "trials of growers outside those asked for";
 
+/// Why a trial of stocks that an earlier trial failed on is left out.
+pub const REGRAFT: &str = "worked again on the same stock";
+
 /// Label of a trial in rows: its author and its series.
 pub fn trial_label(author: &AuthorKey, series: &[u8; 16]) -> String {
     format!("{author}/{:032x}", u128::from_be_bytes(*series))
@@ -91,7 +98,12 @@ pub fn from_records(trials: &[HeldTrial<'_>], options: &RecordOptions) -> Eviden
             continue;
         }
         match reason_against(trial, options) {
-            Some(reason) => leave_out(&mut evidence.left_out, reason, 1),
+            Some(reason) => {
+                leave_out(&mut evidence.left_out, reason, 1);
+                if reason == REGRAFT {
+                    evidence.regrafts.extend(rows_of(trial, options).filter_map(Result::ok));
+                }
+            }
             None => counted.push(trial),
         }
     }
@@ -131,29 +143,37 @@ fn reason_against(trial: &HeldTrial<'_>, options: &RecordOptions) -> Option<&'st
     if trial.summary.doi.is_some() && !options.transcribed {
         return Some("trials transcribed from print");
     }
-    let is_regraft = trial.summary.parent.is_some_and(|parent| parent.relation == Relation::Regraft);
-    if is_regraft && !options.with_regrafts {
-        return Some("trials worked again on the same stock");
-    }
     if options.opened_only && (!trial.opened_early || trial.shrunk) {
         return Some("trials not opened before their first counts, or lowered later");
+    }
+    if trial.is_regraft && !options.with_regrafts {
+        return Some(REGRAFT);
     }
     None
 }
 
 fn add_rows(trial: &HeldTrial<'_>, options: &RecordOptions, evidence: &mut Evidence) {
-    let wanted = options.taxon.cultivar.as_deref();
-    for arm in &trial.summary.arms {
-        let cultivar = arm.facets.cultivar.as_deref().or(trial.summary.taxon.cultivar.as_deref());
-        if wanted.is_some() && cultivar != wanted {
-            leave_out(&mut evidence.left_out, "arms of another cultivar, or of one not named", 1);
-            continue;
-        }
-        match arm_row(trial, arm, options) {
-            Some(row) => evidence.rows.push(row),
-            None => leave_out(&mut evidence.left_out, "arms where this outcome was not counted", 1),
+    for row in rows_of(trial, options) {
+        match row {
+            Ok(row) => evidence.rows.push(row),
+            Err(reason) => leave_out(&mut evidence.left_out, reason, 1),
         }
     }
+}
+
+/// The row of each arm, or why it has none.
+fn rows_of<'a>(
+    trial: &'a HeldTrial<'_>,
+    options: &'a RecordOptions,
+) -> impl Iterator<Item = Result<EvidenceRow, &'static str>> + 'a {
+    let wanted = options.taxon.cultivar.as_deref();
+    trial.summary.arms.iter().map(move |arm| {
+        let cultivar = arm.facets.cultivar.as_deref().or(trial.summary.taxon.cultivar.as_deref());
+        if wanted.is_some() && cultivar != wanted {
+            return Err("arms of another cultivar, or of one not named");
+        }
+        arm_row(trial, arm, options).ok_or("arms where this outcome was not counted")
+    })
 }
 
 /// The cluster: a DOI when transcribed, a grower mark for readers who trust the publisher, else the author.
@@ -186,11 +206,16 @@ enum Settled {
 }
 
 fn at(stages: &StageCounts, stage: Stage) -> Option<&Counts> {
+    stages.at(of_record(stage))
+}
+
+/// The stage as records name it.
+const fn of_record(stage: Stage) -> record::Stage {
     match stage {
-        Stage::Lift => stages.lift.as_ref(),
-        Stage::Season => stages.season.as_ref(),
-        Stage::Spring => stages.spring.as_ref(),
-        Stage::Final => stages.last.as_ref(),
+        Stage::Lift => record::Stage::Lift,
+        Stage::Season => record::Stage::Season,
+        Stage::Spring => record::Stage::Spring,
+        Stage::Final => record::Stage::Last,
     }
 }
 
@@ -244,6 +269,8 @@ fn arm_row(trial: &HeldTrial<'_>, arm: &Arm, options: &RecordOptions) -> Option<
         trial: trial_label(&trial.author, &summary.series),
         arm: arm.number.to_string(),
         facets: words_of(&arm.facets, summary),
+        first_seen: life::first_seen(summary, arm, question, succeeded),
+        life: life::life(arm),
         phases: phases_before(&arm.phases, weeks, summary),
         started: u32::from(arm.started),
         succeeded: u32::from(succeeded),
@@ -297,14 +324,17 @@ fn weeks_to(summary: &Summary, arm: &Arm, stage: Stage) -> Option<u16> {
 }
 
 /// Moves before the count. A move on the day of the count came after it; where the week of the count is not
-/// known the move is taken to have come first, so that roots are never credited to the method before it alone.
+/// known the move is taken to have come first, so that roots are never credited to the first place alone.
 fn phases_before(phases: &[Phase], weeks: Option<u16>, summary: &Summary) -> Vec<LaterPhase> {
-    let before = |phase: &&Phase| weeks.is_none_or(|weeks| phase.after_weeks < weeks);
     let later = |phase: &Phase| LaterPhase {
         after_weeks: phase.after_weeks,
         facets: words_of(&phase.facets, summary),
     };
-    phases.iter().filter(before).map(later).collect()
+    phases.iter().filter(|phase| began_before(phase, weeks)).map(later).collect()
+}
+
+fn began_before(phase: &Phase, weeks: Option<u16>) -> bool {
+    weeks.is_none_or(|weeks| phase.after_weeks < weeks)
 }
 
 fn flags(trial: &HeldTrial<'_>, arm: &Arm) -> RowFlags {

@@ -2,7 +2,7 @@
 
 use propagule_protocol::names::Synonyms;
 use propagule_protocol::state::{Current, Flags, Resolved};
-use propagule_protocol::{Arm, Summary};
+use propagule_protocol::{Arm, Relation, Summary};
 
 use super::{HeldTrial, RecordOptions, from_records};
 use crate::evidence::circle::{Circle, Whose};
@@ -18,8 +18,13 @@ pub fn from_set(
 ) -> Evidence {
     let standing: Vec<(&Current<'_>, Summary)> =
         resolved.current().map(|current| (current, as_counted(current, synonyms))).collect();
-    let held: Vec<HeldTrial<'_>> =
-        standing.iter().map(|(current, summary)| held(current, summary, circle, whose)).collect();
+    let held: Vec<HeldTrial<'_>> = standing
+        .iter()
+        .map(|(current, summary)| HeldTrial {
+            is_regraft: is_regraft(resolved, current),
+            ..held(current, summary, circle, whose)
+        })
+        .collect();
     let mut evidence = from_records(&held, options);
     let withdrawn = resolved.withdrawn().filter_map(|withdrawn| withdrawn.was.as_ref());
     let of_species = |was: &&Current<'_>| {
@@ -31,6 +36,11 @@ pub fn from_set(
         evidence.silence.get_or_insert_default().add_withdrawn(taken_back);
     }
     evidence
+}
+
+/// Whether a trial works the stocks of another again: one of the same author and grower, which stands.
+fn is_regraft<'a>(resolved: &Resolved<'a>, current: &Current<'a>) -> bool {
+    resolved.parent_of(current).is_some_and(|(_, relation)| relation == Relation::Regraft)
 }
 
 fn held<'a>(current: &Current<'_>, summary: &'a Summary, circle: &Circle, whose: Whose) -> HeldTrial<'a> {
@@ -46,6 +56,7 @@ fn held<'a>(current: &Current<'_>, summary: &'a Summary, circle: &Circle, whose:
         shrunk: current.flags.has(Flags::SHRUNK) || current.flags.has(Flags::ARM_VANISHED),
         opened_early: current.was_opened_first(),
         opened: current.opened.then_some(current.first_signed),
+        is_regraft: false,
     }
 }
 

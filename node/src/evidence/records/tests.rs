@@ -94,6 +94,59 @@ fn a_move_on_lift_day_belongs_to_spring_and_not_to_lift() {
 }
 
 #[test]
+fn successes_first_seen_after_a_move_are_a_part_of_all_that_were_put_in() {
+    let seen = |trial: &Summary, stage| {
+        let evidence = from_records(&[held(1, trial)], &at_stage(stage));
+        (evidence.rows[0].started, evidence.rows[0].succeeded, evidence.rows[0].first_seen.clone())
+    };
+    let trial = moved(Some(15), 15);
+    assert_eq!(seen(&trial, Stage::Lift), (13, 0, vec![]));
+    assert_eq!(seen(&trial, Stage::Spring), (13, 3, vec![3]));
+    // What was seen before the move is not of it, nor what died since.
+    let mut some = moved(Some(15), 15);
+    some.arms[0].stages.lift = Some(Counts { rooted: Some(2), ..Counts::default() });
+    assert_eq!(seen(&some, Stage::Spring), (13, 3, vec![1]));
+    some.arms[0].stages.spring =
+        Some(Counts { rooted: Some(3), ever_rooted: Some(9), dead: Some(6), ..Counts::default() });
+    assert_eq!(seen(&some, Stage::Spring), (13, 3, vec![3]));
+    // A move before the first look: roots are first seen after it.
+    assert_eq!(seen(&moved(Some(15), 8), Stage::Spring), (13, 3, vec![3]));
+    let alive =
+        RecordOptions { question: Question { stage: Stage::Lift, outcome: Outcome::Alive }, ..options() };
+    let mut green = moved(Some(15), 8);
+    green.arms[0].stages.lift = Some(Counts { rooted: Some(0), alive: Some(9), ..Counts::default() });
+    assert!(from_records(&[held(1, &green)], &alive).rows[0].first_seen.is_empty());
+}
+
+#[test]
+fn a_life_is_resolved_when_nothing_waits_or_a_later_look_was_made() {
+    let life = |lift: Counts, spring: Option<Counts>| {
+        let mut one = arm(1, 12);
+        one.stages.lift = Some(lift);
+        one.stages.spring = spring;
+        let trial = summary(SPECIES, 1, vec![one]);
+        let life = from_records(&[held(1, &trial)], &options()).rows[0].life.expect("roots were counted");
+        (life.ever_rooted, life.still_waiting, life.is_resolved)
+    };
+    let rooted = |rooted, alive| Counts { rooted: Some(rooted), alive, ..Counts::default() };
+    assert_eq!(life(rooted(4, Some(9)), None), (4, Some(5), false));
+    assert_eq!(life(rooted(4, Some(4)), None), (4, Some(0), true));
+    assert_eq!(life(rooted(4, None), None), (4, None, false));
+    assert_eq!(life(Counts { dead: Some(8), ..rooted(4, None) }, None), (4, Some(0), true));
+    // Alive in spring without a look for roots settles nothing; none alive does.
+    assert_eq!(
+        life(rooted(4, Some(9)), Some(Counts { alive: Some(6), ..Counts::default() })),
+        (4, Some(5), false)
+    );
+    assert_eq!(
+        life(rooted(4, Some(9)), Some(Counts { alive: Some(0), ..Counts::default() })),
+        (4, Some(0), true)
+    );
+    let died = Counts { ever_rooted: Some(7), ..rooted(5, Some(6)) };
+    assert_eq!(life(rooted(4, Some(9)), Some(died)), (7, Some(1), true));
+}
+
+#[test]
 fn a_move_before_lift_or_at_an_unknown_week_is_never_credited_to_the_first_method_alone() {
     for (weeks, after) in [(Some(15), 8), (None, 15)] {
         let trial = moved(weeks, after);

@@ -41,7 +41,7 @@ fn lifted() -> TestHome {
     has(
         &moved,
         &[
-            "same trial, same 13 put in; what is first seen to have rooted from now on is shown as after the move to frame in week 15",
+            "same trial, same 13 put in, same method; what is first seen to have rooted from now on counts for it, as after the move to frame (week 15)",
         ],
     );
     home
@@ -154,11 +154,22 @@ fn roots_after_the_move_count_for_both_places_and_the_trial_stays_one() {
     let (trials, rooted, started, words) = sums("spring");
     assert_eq!((trials, rooted, started), (Some(1), Some(4), Some(54)));
     assert!(!words.contains("hardwood"), "{words}");
+    // One trial put in one way: the frame is a part of its count, never a method or a denominator of its own.
+    let spring = home.json(&["pool", "Ostrava tarda", "--by", "none", "--stage", "spring"]);
+    let moved = spring["methods"][0]["moved"].as_array().expect("moves");
+    let sum = |name: &str| moved.iter().map(|of| of[name].as_u64().expect("a number")).sum::<u64>();
+    assert_eq!((sum("rooted"), sum("started")), (4, 54), "{spring}");
+    assert!(moved.iter().all(|of| of["weeks"] == serde_json::json!([15, 15])), "{spring}");
     let by_method = home.json(&["pool", "Ostrava tarda", "--stage", "spring"])["methods"].to_string();
-    assert!(!by_method.contains("after 15 weeks"), "a move makes no other method: {by_method}");
-    let by_path =
-        home.json(&["pool", "Ostrava tarda", "--stage", "spring", "--by", "path"])["methods"].to_string();
-    assert!(by_path.contains("after 15 weeks"), "{by_path}");
+    assert!(!by_method.contains("after 15 weeks") && !by_method.contains("hardwood"), "{by_method}");
+    let text = says(&home, &["pool", "Ostrava tarda", "--stage", "spring", "--by", "leaves"]);
+    has(&text, &["Of these 3 after a move to cold frame", "in week 15, of 13 put in."]);
+    let by_path = home.json(&["pool", "Ostrava tarda", "--stage", "spring", "--by", "path"]);
+    assert!(by_path["methods"].to_string().contains("after 15 weeks"), "{by_path}");
+    assert_eq!(by_path["by"], serde_json::json!(["path"]));
+    // Below the lift headline: whoever rooted later is in the whole life and in no rate at lift.
+    let lift = says(&home, &["pool", "Ostrava tarda", "--by", "none"]);
+    has(&lift, &["None of 54 rooted", "Whole life: 4 of 54 ever rooted, 7.4 %"]);
     let again = says(&home, &["move", "O1", "--to", "frame", "--on", "2026-10-17"]);
     has(&again, &["O1 is on frame already; nothing saved."]);
 }

@@ -72,11 +72,27 @@ fn evidence(view: &SpeciesView, asked: &Asked) -> Markup {
         (whose(view, asked))
         (plot::plot(view))
         (plot::told(answer))
+        (lives(answer))
         @for warning in &answer.warnings { p { (plain(&warning.text)) } }
         (contrasts(answer))
         @if let Some(network) = &answer.network { (ranks(network)) }
         (trials(view, asked))
         (beside(answer))
+    }
+}
+
+/// Below the headlines: roots first seen after a move, and the whole life of each method.
+fn lives(answer: &PoolAnswer) -> Markup {
+    let several = answer.methods.len() > 1;
+    html! {
+        @for method in plot::in_order(answer) {
+            @for moved in method.moved.iter().filter(|moved| moved.rooted > 0) {
+                p { @if several { (method.method) ": " } (moved.sentence) }
+            }
+            @if let Some(life) = &method.whole_life {
+                p { @if several { (method.method) ": " } (life.sentence) }
+            }
+        }
     }
 }
 
@@ -163,6 +179,7 @@ fn trials(view: &SpeciesView, asked: &Asked) -> Markup {
 fn beside(answer: &PoolAnswer) -> Markup {
     let readings = plot::other_readings(answer);
     html! {
+        @if let Some(again) = &answer.regrafts { p { (again.sentence) } }
         @if let Some(silence) = &answer.silence { p { (words::silence_words(silence)) } }
         @if !readings.is_empty() {
             details { summary { "Other readings of the same results" } @for reading in readings { p { (reading) } } }

@@ -60,7 +60,7 @@ pub(super) fn form(fields: &Fields, asked: &Asked, view: &SpeciesView) -> Markup
                 (form.tick("replicated", "Contrasts only from trials with several pots an arm", false))
                 (form.tick("opened", "Only trials opened before their first counts", false))
                 (form.tick("transcribed", "Results transcribed from print too", false))
-                (form.tick("regrafts", "Grafts worked again on the stocks of failed ones too", false))
+                (form.tick("regrafts", "Stocks worked again after a graft failed too", false))
                 button class="lead" { "Show" }
                 @if asked.is_narrowed() { a class="button quiet" href={ "/species?" (Asked::default().about(asked.species().unwrap_or_default()).query()) } { "The usual question" } }
             }
@@ -74,6 +74,7 @@ fn groups(asked: &Asked) -> Vec<(String, String)> {
     let mut groups = vec![
         (String::new(), "nothing more".to_owned()),
         ("none".to_owned(), "nothing at all: all methods together".to_owned()),
+        ("path".to_owned(), "where survivors were moved to".to_owned()),
     ];
     let chosen = asked.grouping.by.join(",");
     if asked.grouping.by.len() > 1 {

@@ -1,0 +1,25 @@
+//! Stocks that were worked again: what became of them, apart from the headline.
+
+use super::{PoolRequest, RegraftsAnswer};
+use crate::answer::words::{self, Family, Wording};
+use crate::evidence::{EvidenceRow, Grouping, group, tally};
+
+/// Counts over all methods, since they are no rate of any; `None` where nothing of them was counted.
+pub(super) fn regrafts(rows: &[EvidenceRow], request: &PoolRequest) -> Option<RegraftsAnswer> {
+    let counted = rows.iter().filter(|row| !row.pending);
+    let together =
+        Grouping { pool_all: true, filters: request.grouping.filters.clone(), ..Grouping::default() };
+    let groups = group(counted, &together, &mut Vec::new());
+    let all = groups.first()?;
+    let tally = tally(&all.rows);
+    // Several ways of grafting are still grafts; only a mixture of families has no words of its own.
+    let family = if all.family == Family::Mixed { Family::Grafts } else { all.family };
+    let wording = Wording::new(family, request.question.outcome);
+    Some(RegraftsAnswer {
+        trials: tally.trials,
+        growers: tally.growers,
+        started: tally.started,
+        rooted: tally.succeeded,
+        sentence: words::regrafts(wording, tally.succeeded, tally.started, tally.trials),
+    })
+}
