@@ -1,5 +1,7 @@
 //! Trials that are closed, kept private, or looked at all at once, as a grower does it. All trials are invented.
 
+use std::fmt::Write;
+
 use serde_json::Value;
 
 use crate::home::TestHome;
@@ -158,7 +160,7 @@ fn untouched(per_year: u16) -> String {
     for year in 2017..2027 {
         for lot in 0..per_year {
             let day = 1 + lot % 28;
-            table.push_str(&format!("L{year}-{lot},Cornus mas,12,{year}-06-{day:02}\n"));
+            let _ = writeln!(table, "L{year}-{lot},Cornus mas,12,{year}-06-{day:02}");
         }
     }
     table

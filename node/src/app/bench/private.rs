@@ -1,5 +1,7 @@
 //! What stays at home: one trial, or all results of this home.
 
+use std::fmt::Write;
+
 use serde_json::json;
 
 use super::due;
@@ -47,10 +49,11 @@ pub(super) fn set(app: &App, code: &str, is_private: bool) -> Result<Reply, Fail
         format!("Trial {code} may be published again; nothing was.\n")
     };
     if is_private && published.is_some() {
-        text.push_str(&format!(
-            "What of it is published already stays so; to take that back: propagule withdraw {} --reason mistaken\n",
+        let _ = writeln!(
+            text,
+            "What of it is published already stays so; to take that back: propagule withdraw {} --reason mistaken",
             pasteable(code)
-        ));
+        );
     }
     let back: &[&str] =
         if is_private { &["trial", "private", code, BACK] } else { &["trial", "private", code] };

@@ -16,6 +16,7 @@ use crate::paper::layout::Layout;
 use crate::paper::sheet::Section;
 
 /// A trial in one line of a list.
+#[expect(clippy::struct_excessive_bools, reason = "each is a fact of its own, said in the line")]
 #[derive(Clone, Debug)]
 pub(crate) struct TrialLine {
     pub(crate) code: String,

@@ -41,3 +41,5 @@ pub(super) fn routes(side: Side) -> Router<Web> {
         }
     }
 }
+#[cfg(test)]
+mod ended_tests;

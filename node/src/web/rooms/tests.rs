@@ -9,26 +9,26 @@ const ORIGIN: &str = "http://127.0.0.1:48621";
 /// What somebody could type, or bring in by a table, to do harm.
 const HOSTILE: &str = "<script>alert(1)</script>\"'><img src=x onerror=alert(1)>&\u{202e}";
 
-struct Grower {
-    stage: Stage,
+pub(super) struct Grower {
+    pub(super) stage: Stage,
     session: Session,
 }
 
 impl Grower {
-    fn new() -> Self {
+    pub(super) fn new() -> Self {
         let stage = Stage::new(Side::Loopback);
         let session = stage.come_in();
         Self { stage, session }
     }
 
-    async fn get(&self, path: &str) -> (StatusCode, String) {
+    pub(super) async fn get(&self, path: &str) -> (StatusCode, String) {
         let cookie = self.stage.cookie(&self.session);
         let response = self.stage.get(path, &[("host", HOST), ("cookie", &cookie)]).await;
         (response.status(), text(response).await)
     }
 
     /// Sends a form; returns the status, and where it leads or what it says.
-    async fn post(&self, path: &str, fields: &[(&str, &str)]) -> (StatusCode, String) {
+    pub(super) async fn post(&self, path: &str, fields: &[(&str, &str)]) -> (StatusCode, String) {
         let mut body = form_urlencoded::Serializer::new(String::new());
         body.append_pair("token", &self.session.token).extend_pairs(fields);
         let cookie = self.stage.cookie(&self.session);
@@ -41,13 +41,13 @@ impl Grower {
         }
     }
 
-    async fn saved(&self, path: &str, fields: &[(&str, &str)]) -> String {
+    pub(super) async fn saved(&self, path: &str, fields: &[(&str, &str)]) -> String {
         let (status, said) = self.post(path, fields).await;
         assert_eq!(status, StatusCode::SEE_OTHER, "{path}: {said}");
         said
     }
 
-    async fn trial(&self) {
+    pub(super) async fn trial(&self) {
         let fields = [
             ("what", "save"),
             ("code", "T1"),

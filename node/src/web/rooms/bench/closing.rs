@@ -50,8 +50,8 @@ async fn close_page(
     let view = visit.view(move |app| viewed::trial(app, &code)).await?;
     let form = Form::new(fields, bad);
     let title = format!("{} {}", if view.closed.is_some() { "Reopen" } else { "Close" }, view.trial.code);
-    let body = match &view.closed {
-        Some(closed) => html! {
+    let body = if let Some(closed) = &view.closed {
+        html! {
             p { (closed) "." }
             p { "Reopening takes this back, with what it said of the pieces. The history keeps it." }
             (form.problem())
@@ -59,8 +59,9 @@ async fn close_page(
                 (token(visit)) input type="hidden" name="what" value="reopen";
                 button class="lead" { "Reopen " (view.trial.code) }
             }
-        },
-        None => html! {
+        }
+    } else {
+        html! {
             p { "Nothing is due for it any more, and nothing is counted there. Its results stand." }
             (form.problem())
             form method="post" {
@@ -70,7 +71,7 @@ async fn close_page(
                 (form.common(visit))
                 button class="lead" { "Close " (view.trial.code) }
             }
-        },
+        }
     };
     Ok(framed(visit, &view, &title, &body, bad))
 }

@@ -1,0 +1,81 @@
+//! Forms for trials that are over or private, for everything on a spot, and how much Today says. All trials invented.
+
+use std::fmt::Write;
+
+use axum::http::StatusCode;
+
+use super::tests::Grower;
+use crate::app::{Request, handle};
+use crate::paper::dates::Reading;
+
+#[tokio::test]
+async fn a_trial_is_closed_with_the_fate_of_its_pieces_and_reopened() {
+    let grower = Grower::new();
+    grower.trial().await;
+    let (status, page) =
+        grower.post("/bench/trial/T1/close", &[("what", "close"), ("because", "given-up")]).await;
+    assert_eq!(status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert!(page.contains("20 pieces"), "{page}");
+    let fields = [("what", "close"), ("because", "given-up"), ("rest", "dead")];
+    let shown = grower.saved("/bench/trial/T1/close", &fields).await;
+    let page = grower.get(&shown).await.1;
+    assert!(page.contains("closed (given up); those that were left: dead"), "{page}");
+    assert!(!grower.get("/today").await.1.contains("T1"));
+    let shown = grower.saved("/bench/trial/T1/close", &[("what", "reopen")]).await;
+    assert!(grower.get(&shown).await.1.contains("Reopened."));
+}
+
+#[tokio::test]
+async fn a_private_trial_is_not_offered_for_publishing() {
+    let grower = Grower::new();
+    grower.trial().await;
+    assert!(grower.get("/bench/trial/T1").await.1.contains("/publish/T1"));
+    assert!(grower.get("/publish").await.1.contains("/publish/T1"));
+    grower.saved("/bench/trial/T1/private", &[("private", "yes")]).await;
+    assert!(!grower.get("/bench/trial/T1").await.1.contains("/publish/T1"));
+    assert!(!grower.get("/publish").await.1.contains("/publish/T1"));
+    grower.saved("/bench/trial/T1/private", &[("private", "no")]).await;
+    assert!(grower.get("/publish").await.1.contains("/publish/T1"));
+}
+
+#[tokio::test]
+async fn one_tap_says_that_all_on_a_spot_was_looked_at_and_one_takes_it_back() {
+    let grower = Grower::new();
+    grower.trial().await;
+    let spot = grower.saved("/bench/spots", &[("name", "mist house")]).await;
+    assert!(!grower.get(&spot).await.1.contains("All looked at"), "nothing stands there");
+    grower.saved(&format!("{spot}/stand"), &[("what", "stand"), ("lots", "T1"), ("on", "2026-06-06")]).await;
+    assert!(grower.get(&spot).await.1.contains("All looked at, no change"));
+    let said = grower.saved(&format!("{spot}/looked"), &[]).await;
+    assert!(grower.get(&said).await.1.contains("no change: 1 saved."));
+    assert!(grower.saved(&format!("{spot}/looked"), &[]).await.ends_with("?looked=already"));
+    let looks = said.split("looked=").nth(1).expect("numbers").to_owned();
+    grower.saved(&format!("{spot}/unlooked"), &[("looks", looks.as_str())]).await;
+    assert!(grower.get("/bench/trial/T1/history").await.1.contains("taken back"));
+}
+
+#[tokio::test]
+async fn today_stays_short_where_ten_years_of_lots_were_never_touched() {
+    let grower = Grower::new();
+    let mut table = "trial,species,started,started_on\n".to_owned();
+    for lot in 0..600 {
+        // Sixty a year; those of the last year fall due around the day of these tests.
+        let (year, day) = (2017 + lot / 60, 1 + lot % 24);
+        let _ = writeln!(table, "L{lot},Cornus mas,12,{year}-11-{day:02}");
+    }
+    let request = Request::TrialImport {
+        file: "lots.csv".to_owned(),
+        table,
+        dry_run: false,
+        columns: std::collections::BTreeMap::new(),
+        reading: Reading::default(),
+        leave_out: false,
+    };
+    let app = std::sync::Arc::clone(&grower.stage.web.app);
+    handle(app, request).await.expect("the table is read");
+    let (status, page) = grower.get("/today").await;
+    assert_eq!(status, StatusCode::OK);
+    assert!(page.len() <= 30 * 1024, "{} bytes", page.len());
+    assert!(page.contains("of 2025"), "older years sleep: {page}");
+    assert!(grower.get("/today?all=yes").await.1.len() > page.len());
+}
