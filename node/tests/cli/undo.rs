@@ -47,10 +47,14 @@ const BACK: &[(&[&str], &[&str])] = &[
 
 /// Commands that change something and have nothing to name, with the reason.
 const WITHOUT: [(&str, &str); 18] = [
+const WITHOUT: [(&str, &str); 20] = [
     ("init", "a home is a folder"),
     ("place", "the same command describes it anew"),
     ("stock", "the same command describes it anew"),
     ("trial new", "a description is corrected: it names how"),
+    ("trial copy", "a description is corrected: it names how"),
+    ("fix", "it is itself a correction, and the history keeps what stood before"),
+    ("undo", "it is itself the way back: what it took back stays in the history"),
     ("stick", "a description is corrected: it names how"),
     ("trial import", "a mended table is read again"),
     ("trial correct", "it is itself a correction, and the history keeps what stood before"),
@@ -68,7 +72,9 @@ const WITHOUT: [(&str, &str); 18] = [
 ];
 
 /// Commands that change nothing that is kept.
-const READING: [&str; 21] = [
+const READING: [&str; 23] = [
+    "pots",
+    "trial pots",
     "trial list",
     "trial show",
     "trial history",

@@ -32,10 +32,9 @@ pub(super) fn enter(app: &App, enter: &Enter) -> Result<Reply, Failure> {
         }
     };
     let counted = counting::settled(&season, &typed, enter)?;
-    asking::check_order(&bench, &trial, &enter.common)?;
-    asking::check_gone(&trial, enter, &counted)?;
-    let tallies = counted.iter().map(|counted| counted.tally.clone()).collect();
+    let tallies: Vec<Tally> = counted.iter().map(|counted| counted.tally.clone()).collect();
     if let Some((number, before)) = target {
+        asking::check_gone(&trial, enter, &counted)?;
         return replace(&mut bench, &trial, enter, number, before, tallies, &counted);
     }
     let what = What::Counted {
@@ -46,7 +45,10 @@ pub(super) fn enter(app: &App, enter: &Enter) -> Result<Reply, Failure> {
         law: Law::Fates,
     };
     let entry = entry(what, enter.common.clone());
+    // What cannot be is refused before it is asked whether it is so.
     check_later(&bench, &trial, &entry)?;
+    asking::check_order(&bench, &trial, &enter.common)?;
+    asking::check_gone(&trial, enter, &counted)?;
     let number = bench.record(Event::Entered { entry: entry.clone() })?;
     Ok(report(&bench, &trial, number, &entry, &counted))
 }

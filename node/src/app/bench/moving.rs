@@ -108,9 +108,9 @@ fn save(
     match found {
         Found::Same(number) => Ok(Saved::Before(repeated::already_in(bench, number))),
         Found::Nothing => {
-            asking::check_order(bench, trial, &common)?;
-            let entry = entry(what, common);
+            let entry = entry(what, common.clone());
             check_later(bench, trial, &entry)?;
+            asking::check_order(bench, trial, &common)?;
             let number = bench.record(Event::Entered { entry })?;
             Ok(Saved::As(number, format!("Saved as entry {number}")))
         }

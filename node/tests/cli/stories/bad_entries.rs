@@ -47,7 +47,7 @@ fn counts_that_cannot_be_are_refused_by_pot() {
     let home = stuck();
     let cases: [(&[&str], &str); 9] = [
         (&["check", "L1", "P1:dead=5"], "P1"),
-        (&["check", "L1", "P1:alive=5"], "only 4 left at the last count"),
+        (&["check", "L1", "P1:alive=5"], "5 are more than the 4 put in"),
         (&["check", "L1", "P1:ded=1"], "did you mean dead"),
         (&["check", "L1", "P7:dead=1"], "no such pot or arm"),
         (&["check", "L1", "powder:dead=1"], "counted pot by pot"),
@@ -178,7 +178,7 @@ fn an_earlier_entry_may_not_make_a_later_one_impossible() {
     let number = history["entries"][0]["entry"].to_string();
     has(
         &home.fails(1, &["trial", "correct", "L1", "--entry", &number, "P1:rooted=5"]),
-        &["cannot be corrected so"],
+        &["P1: 5 counted as living, but only 4 left"],
     );
     has(
         &home.fails(1, &["trial", "correct", "L1", "--entry", &number, "--on", "2026-01-01"]),

@@ -133,6 +133,6 @@ fn pieces_that_left_below_grade_are_not_known() {
     home.at(IN_SPRING);
     let text = says(&home, &["move", "N14", "--given", "3", "--below-grade", "--on", "2027-03-20"]);
     has(&text, &["below your grade: what becomes of them is not known", "3 left below grade"]);
-    let many = home.fails(1, &["move", "N14", "--sold", "40", "--on", "2027-03-20"]);
+    let many = home.fails(1, &["move", "N14", "--sold", "40", "--on", "2027-03-20", "--again"]);
     has(&many, &["40 left, but only 18 were alive"]);
 }
