@@ -19,8 +19,8 @@ pub struct Trust {
     pub growers: Vec<KnownGrower>,
     /// Synonym → accepted name; as in the events.
     pub synonyms: BTreeMap<String, String>,
-    /// Heading of a table → column; as in the events.
-    pub columns: BTreeMap<String, String>,
+    /// Headings of tables, with what was said of each: heading → column; as in the events.
+    pub columns: Vec<(Vec<String>, BTreeMap<String, String>)>,
     /// The book of peer addresses.
     #[serde(default)]
     pub peers: Option<Value>,

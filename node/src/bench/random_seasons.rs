@@ -107,7 +107,7 @@ impl Maker {
         let same = Some("Morus nigra".to_owned()).filter(|_| self.draws.once_in(2));
         self.events.push(Event::SynonymSet { synonym: "Morus laciniata".to_owned(), accepted: same });
         let columns = [("Sorte".to_owned(), "cultivar".to_owned())].into();
-        self.events.push(Event::ColumnsMapped { columns });
+        self.events.push(Event::ColumnsMapped { columns, headings: vec!["Sorte".to_owned()] });
         self.events.push(Event::OpeningChosen { opens: false });
         let care =
             What::Cared { spot: SPOTS[0].to_owned(), care: Care::Light { let_through: 60 }, until: None };

@@ -12,7 +12,7 @@ use propagule_protocol::place::Place;
 use propagule_protocol::{AuthorKey, Taxon};
 
 use super::began::{Began, Beginnings};
-use super::entry::{Entry, What};
+use super::entry::Entry;
 use super::event::{Event, Stamped};
 use super::grower::KnownGrower;
 use super::spot::Spot;

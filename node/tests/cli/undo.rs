@@ -46,8 +46,7 @@ const BACK: &[(&[&str], &[&str])] = &[
 ];
 
 /// Commands that change something and have nothing to name, with the reason.
-const WITHOUT: [(&str, &str); 18] = [
-const WITHOUT: [(&str, &str); 20] = [
+const WITHOUT: [(&str, &str); 21] = [
     ("init", "a home is a folder"),
     ("place", "the same command describes it anew"),
     ("stock", "the same command describes it anew"),

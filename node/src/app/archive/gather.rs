@@ -64,7 +64,7 @@ fn trust(app: &App, bench: &Bench, records: &[Signed]) -> Result<Vec<u8>, Failur
         authors,
         growers: bench.growers().cloned().collect(),
         synonyms: bench.synonyms().pairs().map(pairs).collect(),
-        columns: bench.columns().clone(),
+        columns: bench.all_columns(),
         peers: json_file(&app.home().peer_book())?,
         allowed: json_file(&app.home().allowed_nodes())?,
         settings: text_file(&app.home().path().join("config.toml"))?,

@@ -83,6 +83,11 @@ impl Bench {
         &self.synonyms
     }
 
+    /// What was said of the headings of every table.
+    pub fn all_columns(&self) -> Vec<(Vec<String>, BTreeMap<String, String>)> {
+        self.columns.iter().map(|(headings, columns)| (headings.clone(), columns.clone())).collect()
+    }
+
     /// What was said of headings for the last table that had the same; else what once held for all tables.
     pub fn columns(&self, headings: &[String]) -> BTreeMap<String, String> {
         let of = |headings: &[String]| self.columns.get(headings).cloned();

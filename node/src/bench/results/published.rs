@@ -98,6 +98,7 @@ fn both(made: &Made) -> (Vec<PairVerdict>, Vec<ContrastAnswer>) {
         shrunk: false,
         opened_early: false,
         opened: None,
+        is_regraft: false,
     };
     let options = RecordOptions::new(Taxon::parse("Morus nigra").expect("a name"));
     let answer = pool(&from_records(&[held], &options), &PoolRequest::new("Morus nigra")).expect("an answer");

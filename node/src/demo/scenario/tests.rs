@@ -191,23 +191,24 @@ fn tables_for_import_have_one_row_an_arm_and_only_columns_in_use() {
 #[test]
 fn tables_are_read_by_the_import_and_spring_updates_the_same_trial() {
     let extra = extra_grower(SEED);
-    let series = || "ab".repeat(16);
-    let first = import::read("extra.csv", &extra.lift_table, &import::Options::default(), |_| None, series)
-        .expect("reads");
-    assert!(first.unused_columns.is_empty(), "{:?}", first.unused_columns);
-    let bench = &first.trials[0].trial;
-    assert_eq!((bench.code.as_str(), bench.arms.len()), (extra.code, 3));
-    let again =
-        import::read("extra.csv", &extra.spring_table, &import::Options::default(), |_| Some(bench), series)
-            .expect("reads");
+    let options = import::Options { rest: Some(crate::bench::Rest::NotKnown), ..import::Options::default() };
+    let read = |table: &str, known: import::Known<'_>| {
+        let series = || "ab".repeat(16);
+        let before = |_: &[String]| std::collections::BTreeMap::new();
+        import::read("extra.csv", table.as_bytes(), &options, before, |_| known.clone(), series).expect("reads")
+    };
+    let first = read(&extra.lift_table, import::Known::default());
+    assert!(first.unused_columns().is_empty(), "{:?}", first.unused_columns());
+    let planned = &first.trials[0];
+    assert_eq!((planned.trial.code.as_str(), planned.trial.arms.len()), (extra.code, 3));
+    let entries: Vec<_> = (1..).zip(planned.entries.iter().map(|(_, entry)| entry)).collect();
+    let known = import::Known { trial: Some(&planned.trial), entries };
+    let again = read(&extra.spring_table, known);
     assert_eq!((again.trials.len(), again.trials[0].change), (1, import::Change::Updated));
-    assert_eq!(again.trials[0].trial.arms[1].spring.and_then(|spring| spring.rooted), Some(3));
     for grower in DEFAULT.iter().filter(|grower| !grower.trials.is_empty()) {
         let last = grower.trials.iter().filter_map(|trial| trial.revisions.last()).map(|(_, trial)| trial);
-        let table = import_table(last);
-        let read =
-            import::read("all.csv", &table, &import::Options::default(), |_| None, series).expect("reads");
-        assert_eq!(read.trials.len(), grower.trials.len(), "{}", grower.id);
+        let all = read(&import_table(last), import::Known::default());
+        assert_eq!(all.trials.len(), grower.trials.len(), "{}", grower.id);
     }
 }
 

@@ -10,7 +10,7 @@ use serde::{Deserialize, Serialize};
 use crate::answer::words::Family;
 use crate::evidence::family::{humidity_group, method_family};
 use crate::evidence::label;
-use crate::evidence::row::{EvidenceRow, FacetWords, LaterPhase, LeftOut, leave_out};
+use crate::evidence::row::{EvidenceRow, FacetWords, LeftOut, leave_out};
 use crate::evidence::suggest::closest;
 
 /// How arms are grouped into methods.

@@ -9,7 +9,7 @@ pub use set::from_set;
 
 use propagule_protocol::record;
 use propagule_protocol::{
-    Arm, AuthorKey, Counts, DesignFlags, Facets, Month, Phase, Relation, StageCounts, Summary, Taxon,
+    Arm, AuthorKey, Counts, DesignFlags, Facets, Month, Phase, StageCounts, Summary, Taxon,
 };
 
 use crate::evidence::duplicates::{mark_duplicates, same_trial_key};
