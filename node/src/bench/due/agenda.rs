@@ -1,27 +1,26 @@
-//! What is due at a home on a day: in which state each task is, and in which order all is told. The command, the page
-//! and the calendar show this and decide nothing themselves.
+//! What is due at a home on a day, and in which order; the command, the page and the calendar decide nothing of it.
 
 use std::collections::BTreeMap;
 
 use propagule_protocol::Date;
 use propagule_protocol::place::Hemisphere;
 
-use super::{Due, DueKind, yearly};
+use super::asleep::{is_asleep, latest_suckers};
+use super::{Due, DueKind};
 use crate::bench::season::Season;
-use crate::bench::trial::Stage;
 
 /// Days after its own in which a task is still due now.
 const NOW_DAYS: i32 = 14;
 /// Days ahead in which a task is due soon.
-const SOON_DAYS: i32 = 7;
+pub(super) const SOON_DAYS: i32 = 7;
 /// Days after which a task is not late any more: nobody will do it.
-const LATE_DAYS: i32 = 56;
+pub(super) const LATE_DAYS: i32 = 56;
 /// Days for which publishing is asked for: from two weeks to 90 days after the count.
 const PUBLISH_ASKED_DAYS: i32 = 76;
 /// Days ahead that a calendar holds.
 const CALENDAR_DAYS: i32 = 90;
 
-/// In which state a task is, or a trial by its most pressing task; the most pressing first.
+/// The state of a task, or of a trial by its most pressing task; the most pressing first.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum State {
     /// Due today, or in the last two weeks.
@@ -179,50 +178,6 @@ fn of_publishing(due: &Due, as_of: Date) -> State {
     }
 }
 
-/// Of what repeats, only the latest that is overdue: one look makes up for all that were missed.
-fn latest_suckers(tasks: Vec<Due>, as_of: Date) -> Vec<Due> {
-    let is_past = |due: &Due| due.kind == DueKind::Suckers && due.day <= as_of;
-    let latest = tasks.iter().filter(|due| is_past(due)).map(|due| due.day).max();
-    tasks.into_iter().filter(|due| !is_past(due) || Some(due.day) == latest).collect()
-}
-
-/// Whether nobody will come back to a trial that was not touched for eight weeks: its last overdue task is overdue by more than eight weeks and nothing is
-/// near, or it was never counted, its look is overdue as long, and nothing was entered since the last leaf fall.
-/// Then the spring count, which every trial has by itself, wakes it no more; a day that the grower set does.
-fn is_asleep(season: &Season<'_>, tasks: &[Due], as_of: Date, hemisphere: Hemisphere) -> bool {
-    if as_of.days_since(last_touch(season)) <= LATE_DAYS {
-        return false;
-    }
-    let own = || tasks.iter().filter(|due| !due.kind.is_publishing());
-    let late = |due: &Due| as_of.days_since(due.day);
-    let is_near = |due: &&Due| (-SOON_DAYS..=LATE_DAYS).contains(&late(due));
-    let is_forgotten = own().any(|due| late(due) > LATE_DAYS);
-    if !own().any(|due| is_near(&due)) {
-        return is_forgotten;
-    }
-    let is_unlooked = own().any(|due| due.kind == DueKind::Check && late(due) > LATE_DAYS);
-    let is_set = |due: &Due| {
-        matches!(due.kind, DueKind::Lift | DueKind::Stick)
-            || (due.kind == DueKind::Spring && season.trial.spring_on.is_some())
-    };
-    let is_counted = Stage::ALL.iter().any(|stage| season.counted_on(*stage).is_some());
-    is_unlooked
-        && !is_counted
-        && is_untouched(season, as_of, hemisphere)
-        && !own().filter(is_near).any(is_set)
-}
-
-/// Whether nothing was entered since the last leaf fall.
-fn is_untouched(season: &Season<'_>, as_of: Date, hemisphere: Hemisphere) -> bool {
-    let leaf_fall = yearly::last_leaf_fall(as_of, hemisphere);
-    leaf_fall.is_some_and(|leaf_fall| last_touch(season) <= leaf_fall)
-}
-
-/// The last day of which anything was entered.
-fn last_touch(season: &Season<'_>) -> Date {
-    season.entries.last().map_or(season.trial.started_on, |(_, entry)| entry.on).middle()
-}
-
 /// All that is due at a home, as seen from a day.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Agenda {
@@ -276,7 +231,7 @@ impl Agenda {
         Self { as_of, trials }
     }
 
-    /// Trials of one state, the nearest first.
+    /// Trials of one state.
     pub fn of(&self, state: State) -> impl Iterator<Item = &TrialDue> {
         self.trials.iter().filter(move |trial| trial.state == state)
     }

@@ -7,7 +7,7 @@ use proptest::prelude::*;
 use super::*;
 use crate::bench::due::of_trial;
 use crate::bench::entry::{Entry, Law, Tally, What};
-use crate::bench::trial::{Arm, Trial};
+use crate::bench::trial::{Arm, Stage, Trial};
 use crate::paper::dates::When;
 
 fn day(text: &str) -> Date {

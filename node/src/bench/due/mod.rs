@@ -4,6 +4,7 @@ use propagule_protocol::Date;
 use propagule_protocol::place::Hemisphere;
 
 pub mod agenda;
+mod asleep;
 mod yearly;
 
 pub use agenda::{Agenda, State, TrialDue};
