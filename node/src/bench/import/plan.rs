@@ -120,7 +120,7 @@ fn check_season(
 ) {
     let replaced = |number: u64| entries.iter().find(|(of, _)| *of == Some(number)).map(|(_, entry)| entry);
     let old = known.entries.iter().map(|(number, entry)| (*number, replaced(*number).unwrap_or(entry)));
-    let first_new = u64::MAX - entries.len() as u64;
+    let first_new = u64::MAX / 2;
     let new = entries.iter().filter(|(of, _)| of.is_none()).map(|(_, entry)| entry);
     let new = (first_new..).zip(new);
     let before: Vec<u64> = known
