@@ -63,7 +63,7 @@ pub struct WholeLife {
     pub started: u32,
     /// Pieces that were ever rooted.
     pub ever_rooted: u32,
-    /// Alive without roots at the last count; none where some arm does not say.
+    /// Alive without roots at the last count; none where some arm does not say, or without a trial.
     pub still_waiting: Option<u32>,
     /// Trials whose survivors are not resolved; nothing of them is counted here.
     pub pending: usize,
@@ -88,7 +88,8 @@ pub fn whole_life(rows: &[&EvidenceRow]) -> Option<WholeLife> {
         growers: growers.len(),
         started: resolved.iter().flatten().fold(0, |sum: u32, row| sum.saturating_add(row.started)),
         ever_rooted: lives().fold(0, |sum: u32, life| sum.saturating_add(life.ever_rooted)),
-        still_waiting: lives().map(|life| life.still_waiting).sum(),
+        // Of no trial nothing is known, which is not none.
+        still_waiting: if resolved.is_empty() { None } else { lives().map(|life| life.still_waiting).sum() },
         pending: pending.len(),
     })
 }

@@ -26,9 +26,8 @@ pub(crate) fn play(file: &Value, report: &mut Report) {
         assert_eq!((own(&[]), own(&["--with-regrafts"])), ((23, 36), (27, 45)));
     });
     report.case("itself", || {
-        let compared = home.json(&["compare", "J1b"]);
-        let own = &compared["arms"][0];
-        assert_eq!((number(own, "own_rooted"), number(own, "own_stuck")), (4, 9), "{compared}");
+        let compared = home.ok(&["compare", "J1b"]);
+        assert!(compared.contains("4 of your 9"), "{compared}");
     });
 }
 

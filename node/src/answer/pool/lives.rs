@@ -1,10 +1,52 @@
 //! What stands below a method's headline: roots first seen after a move, and the whole life of its pieces.
 
-use super::{MethodAnswer, MovedAnswer, PoolRequest, WholeLifeAnswer};
+use serde::Serialize;
+
+use super::{MethodAnswer, PoolRequest};
 use crate::answer::words::{self, Wording};
 use crate::evidence::{
     Evidence, EvidenceRow, MethodGroup, Outcome, Question, Stage, WholeLife, group, moved, whole_life,
 };
+
+/// Successes of a method that were first seen after a move.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct MovedAnswer {
+    /// Where to.
+    pub path: String,
+    /// Fewest and most weeks from starting to the move.
+    pub weeks: [u16; 2],
+    /// Trials with such a move.
+    pub trials: usize,
+    /// Successes first seen after it.
+    pub rooted: u32,
+    /// Pieces put in of the arms that were moved.
+    pub started: u32,
+    /// In words.
+    pub sentence: String,
+}
+
+/// Ever rooted of all that were put in, in trials whose survivors are resolved.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct WholeLifeAnswer {
+    /// Trials whose survivors are resolved.
+    pub trials: usize,
+    /// Growers of those.
+    pub growers: usize,
+    /// Pieces put in.
+    pub started: u32,
+    /// Pieces that were ever rooted.
+    pub ever_rooted: u32,
+    /// Alive without roots at the last count; null where some arm does not say, or without a trial.
+    pub still_waiting: Option<u32>,
+    /// Trials whose survivors are not resolved, left out.
+    pub pending: usize,
+    /// What the count alone fits, Wilson's 95 % interval or the one-sided bound at none and at all; null without a trial.
+    pub lower: Option<f64>,
+    /// The other end.
+    pub upper: Option<f64>,
+    /// In words.
+    pub sentence: String,
+}
 
 /// Adds both to the answers, which are in the order of the groups.
 pub(super) fn add_lives(

@@ -22,10 +22,11 @@ use propagule_protocol::names;
 pub use beside::{Beside, Cut};
 pub use detail::OTHER_SCALES;
 pub use facets::{CombinationAnswer, FacetAnswer, FacetsAnswer, LevelAnswer};
+pub use lives::{MovedAnswer, WholeLifeAnswer};
+pub use regrafts::RegraftsAnswer;
 pub use shape::{
     AuthorInfluence, Classical, ClassicalRate, ContrastAnswer, Detail, EverybodyAnswer, Influence,
-    MethodAnswer, MovedAnswer, NetworkAnswer, PoolAnswer, RegraftsAnswer, Sensitivity, TogetherAnswer,
-    VouchInfluence, WholeLifeAnswer,
+    MethodAnswer, NetworkAnswer, PoolAnswer, Sensitivity, TogetherAnswer, VouchInfluence,
 };
 
 use super::words::{self, Family, Wording};

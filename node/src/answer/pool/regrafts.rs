@@ -1,8 +1,25 @@
 //! Stocks that were worked again: what became of them, apart from the headline.
 
-use super::{PoolRequest, RegraftsAnswer};
+use serde::Serialize;
+
+use super::PoolRequest;
 use crate::answer::words::{self, Family, Wording};
 use crate::evidence::{EvidenceRow, Grouping, group, tally};
+
+/// Stocks of earlier trials that were worked again: chosen by failure, so they stand beside the headline.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct RegraftsAnswer {
+    /// Trials.
+    pub trials: usize,
+    /// Growers.
+    pub growers: usize,
+    /// Pieces put in.
+    pub started: u32,
+    /// Successes.
+    pub rooted: u32,
+    /// In words.
+    pub sentence: String,
+}
 
 /// Counts over all methods, since they are no rate of any; `None` where nothing of them was counted.
 pub(super) fn regrafts(rows: &[EvidenceRow], request: &PoolRequest) -> Option<RegraftsAnswer> {

@@ -7,7 +7,7 @@ use propagule_analysis::rate::RateSummary;
 use propagule_analysis::verdict::{Design, Scope};
 use serde::Serialize;
 
-use super::FacetsAnswer;
+use super::{FacetsAnswer, MovedAnswer, RegraftsAnswer, WholeLifeAnswer};
 use crate::answer::words::RateFacts;
 use crate::answer::{Source, Warning};
 use crate::evidence::{FacetWords, LeftOut, Outcome, Silence, Stage, Whose};
@@ -73,21 +73,6 @@ pub struct PoolAnswer {
     pub suggestions: Vec<String>,
 }
 
-/// Stocks of earlier trials that were worked again: chosen by failure, so they stand beside the headline.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct RegraftsAnswer {
-    /// Trials.
-    pub trials: usize,
-    /// Growers.
-    pub growers: usize,
-    /// Pieces put in.
-    pub started: u32,
-    /// Successes.
-    pub rooted: u32,
-    /// In words.
-    pub sentence: String,
-}
-
 /// One method's pooled rate.
 #[derive(Clone, Debug, Serialize)]
 pub struct MethodAnswer {
@@ -137,46 +122,6 @@ pub struct MethodAnswer {
     /// What the sentence is made of.
     #[serde(skip)]
     pub facts: RateFacts,
-}
-
-/// Successes of a method that were first seen after a move.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct MovedAnswer {
-    /// Where to.
-    pub path: String,
-    /// Fewest and most weeks from starting to the move.
-    pub weeks: [u16; 2],
-    /// Trials with such a move.
-    pub trials: usize,
-    /// Successes first seen after it.
-    pub rooted: u32,
-    /// Pieces put in of the arms that were moved.
-    pub started: u32,
-    /// In words.
-    pub sentence: String,
-}
-
-/// Ever rooted of all that were put in, in trials whose survivors are resolved.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct WholeLifeAnswer {
-    /// Trials whose survivors are resolved.
-    pub trials: usize,
-    /// Growers of those.
-    pub growers: usize,
-    /// Pieces put in.
-    pub started: u32,
-    /// Pieces that were ever rooted.
-    pub ever_rooted: u32,
-    /// Alive without roots at the last count; null where some arm does not say.
-    pub still_waiting: Option<u32>,
-    /// Trials whose survivors are not resolved, left out.
-    pub pending: usize,
-    /// What the count alone fits, Wilson's 95 % interval or the one-sided bound at none and at all; null without a trial.
-    pub lower: Option<f64>,
-    /// The other end.
-    pub upper: Option<f64>,
-    /// In words.
-    pub sentence: String,
 }
 
 /// A method's rate with everybody's records.

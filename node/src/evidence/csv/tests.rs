@@ -1,6 +1,6 @@
 use super::*;
-use crate::evidence::row::Site;
 use crate::evidence::Question;
+use crate::evidence::row::Site;
 
 const HEADER: &str = "grower,trial,arm,method,medium,region,stuck,rooted";
 
@@ -179,8 +179,8 @@ fn the_end_of_the_season_is_a_stage_of_its_own() {
     let season = Question { stage: Stage::Season, outcome: Outcome::Rooted };
     let evidence = table.select(None, season).expect("rows");
     assert_eq!(evidence.rows.iter().map(|row| row.succeeded).collect::<Vec<_>>(), [2]);
-    let (message, _) = first_error(&format!("{HEADER},stage\ng1,t1,1,a,s,n,20,3,autumn\n"));
-    assert!(message.contains("lift, season, spring or final"), "{message}");
+    let (_, hint) = first_error(&format!("{HEADER},stage\ng1,t1,1,a,s,n,20,3,autumn\n"));
+    assert!(hint.contains("lift, season, spring or final"), "{hint}");
 }
 
 #[test]

@@ -42,7 +42,7 @@ fn each_family_has_its_own_default_facets() {
 fn unknown_equals_no_known_word() {
     let unknown = of(words(&[("kind", "stem cutting"), ("wood", "softwood")]));
     let rows = [unknown, row("g", "1", "1", 10, 1)];
-    let expected = ["softwood stem cuttings, covered", "softwood cuttings, humidity not known"];
+    let expected = ["softwood cuttings, humidity not known", "softwood stem cuttings, covered"];
     assert_eq!(labels(&rows, &Grouping::default()), expected);
 }
 

@@ -1,10 +1,34 @@
 //! What the counts of several stages tell together: when successes were first seen, and the whole life of the pieces.
 
-use propagule_protocol::{Arm, Counts, Summary};
+use propagule_protocol::{Arm, Counts, Phase, Summary};
 
-use super::{began_before, none_left, of_record, weeks_to};
+use super::{none_left, of_record, words_of};
 use crate::evidence::life::Life;
-use crate::evidence::row::{Outcome, Question, Stage};
+use crate::evidence::row::{LaterPhase, Outcome, Question, Stage};
+
+/// Weeks from starting to a count, where the record has them.
+pub(super) fn weeks_to(summary: &Summary, arm: &Arm, stage: Stage) -> Option<u16> {
+    match stage {
+        Stage::Lift => arm.weeks_to_lift.or(summary.weeks.lift),
+        Stage::Season => summary.weeks.season,
+        Stage::Spring => summary.weeks.spring,
+        Stage::Final => summary.weeks.last,
+    }
+}
+
+/// Moves before the count. A move on the day of the count came after it; where the week of the count is not
+/// known the move is taken to have come first, so that roots are never credited to the first place alone.
+pub(super) fn phases_before(phases: &[Phase], weeks: Option<u16>, summary: &Summary) -> Vec<LaterPhase> {
+    let later = |phase: &Phase| LaterPhase {
+        after_weeks: phase.after_weeks,
+        facets: words_of(&phase.facets, summary),
+    };
+    phases.iter().filter(|phase| began_before(phase, weeks)).map(later).collect()
+}
+
+fn began_before(phase: &Phase, weeks: Option<u16>) -> bool {
+    weeks.is_none_or(|weeks| phase.after_weeks < weeks)
+}
 
 /// For each move before the count, the successes that were first seen after it and before the next one.
 ///

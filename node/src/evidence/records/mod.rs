@@ -9,13 +9,13 @@ pub use set::from_set;
 
 use propagule_protocol::record;
 use propagule_protocol::{
-    Arm, AuthorKey, Counts, DesignFlags, Facets, Month, Phase, StageCounts, Summary, Taxon,
+    Arm, AuthorKey, Counts, DesignFlags, Facets, Month, Phase, Relation, StageCounts, Summary, Taxon,
 };
 
 use crate::evidence::duplicates::{mark_duplicates, same_trial_key};
 use crate::evidence::facets::facet_words;
 use crate::evidence::row::{
-    Evidence, EvidenceRow, FacetWords, LaterPhase, Outcome, Pot, Question, RowFlags, Stage, leave_out,
+    Evidence, EvidenceRow, FacetWords, Outcome, Pot, Question, RowFlags, Stage, leave_out,
 };
 use crate::evidence::silence::{Fate, Silence, fate};
 
@@ -262,7 +262,7 @@ fn arm_row(trial: &HeldTrial<'_>, arm: &Arm, options: &RecordOptions) -> Option<
         Settled::NotAsked => return None,
     };
     let silent = pending && fate_of(trial, options) == Some(Fate::Silent);
-    let weeks = weeks_to(summary, arm, question.stage);
+    let weeks = life::weeks_to(summary, arm, question.stage);
     Some(EvidenceRow {
         grower: cluster_label(trial),
         publisher: trial.author.to_string(),
@@ -271,7 +271,7 @@ fn arm_row(trial: &HeldTrial<'_>, arm: &Arm, options: &RecordOptions) -> Option<
         facets: words_of(&arm.facets, summary),
         first_seen: life::first_seen(summary, arm, question, succeeded),
         life: life::life(arm),
-        phases: phases_before(&arm.phases, weeks, summary),
+        phases: life::phases_before(&arm.phases, weeks, summary),
         started: u32::from(arm.started),
         succeeded: u32::from(succeeded),
         lost: u32::from(lost),
@@ -312,29 +312,6 @@ fn words_of(facets: &Facets, summary: &Summary) -> FacetWords {
         words.entry("cultivar".to_owned()).or_insert_with(|| cultivar.clone());
     }
     words
-}
-
-fn weeks_to(summary: &Summary, arm: &Arm, stage: Stage) -> Option<u16> {
-    match stage {
-        Stage::Lift => arm.weeks_to_lift.or(summary.weeks.lift),
-        Stage::Season => summary.weeks.season,
-        Stage::Spring => summary.weeks.spring,
-        Stage::Final => summary.weeks.last,
-    }
-}
-
-/// Moves before the count. A move on the day of the count came after it; where the week of the count is not
-/// known the move is taken to have come first, so that roots are never credited to the first place alone.
-fn phases_before(phases: &[Phase], weeks: Option<u16>, summary: &Summary) -> Vec<LaterPhase> {
-    let later = |phase: &Phase| LaterPhase {
-        after_weeks: phase.after_weeks,
-        facets: words_of(&phase.facets, summary),
-    };
-    phases.iter().filter(|phase| began_before(phase, weeks)).map(later).collect()
-}
-
-fn began_before(phase: &Phase, weeks: Option<u16>) -> bool {
-    weeks.is_none_or(|weeks| phase.after_weeks < weeks)
 }
 
 fn flags(trial: &HeldTrial<'_>, arm: &Arm) -> RowFlags {

@@ -1,3 +1,5 @@
+use propagule_protocol::Phase;
+
 use super::*;
 use crate::evidence::Silence;
 use crate::evidence::fixtures::{arm, facets, held, lifted, summary};
