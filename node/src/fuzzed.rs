@@ -165,10 +165,11 @@ pub fn table(data: &[u8]) {
     if let Err(error) = read_sites("fuzzed.csv", data) {
         assert!(!error.to_string().is_empty());
     }
-    let Ok(text) = std::str::from_utf8(data) else { return };
     let options = crate::bench::import::Options::default();
-    if let Err(error) = crate::bench::import::read("fuzzed.csv", text, &options, |_| None, || "0".repeat(32))
-    {
+    let (before, known) =
+        (|_: &[String]| std::collections::BTreeMap::new(), |_: &str| crate::bench::import::Known::default());
+    let series = || "0".repeat(32);
+    if let Err(error) = crate::bench::import::read("fuzzed.csv", data, &options, before, known, series) {
         assert!(!error.to_string().is_empty());
     }
 }

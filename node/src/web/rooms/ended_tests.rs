@@ -6,7 +6,6 @@ use axum::http::StatusCode;
 
 use super::tests::Grower;
 use crate::app::{Request, handle};
-use crate::paper::dates::Reading;
 
 #[tokio::test]
 async fn a_trial_is_closed_with_the_fate_of_its_pieces_and_reopened() {
@@ -63,14 +62,9 @@ async fn today_stays_short_where_ten_years_of_lots_were_never_touched() {
         let (year, day) = (2017 + lot / 60, 1 + lot % 24);
         let _ = writeln!(table, "L{lot},Cornus mas,12,{year}-11-{day:02}");
     }
-    let request = Request::TrialImport {
-        file: "lots.csv".to_owned(),
-        table,
-        dry_run: false,
-        columns: std::collections::BTreeMap::new(),
-        reading: Reading::default(),
-        leave_out: false,
-    };
+    let options = crate::bench::import::Options::default();
+    let table = crate::app::Table::new("lots.csv", table.as_bytes(), options, true);
+    let request = Request::TrialImport(Box::new(table));
     let app = std::sync::Arc::clone(&grower.stage.web.app);
     handle(app, request).await.expect("the table is read");
     let (status, page) = grower.get("/today").await;
