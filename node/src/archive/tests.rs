@@ -53,10 +53,7 @@ fn what_was_packed_is_unpacked_and_the_same_files_give_the_same_bytes() {
 /// From FIPS 180-2, appendix B.1.
 #[test]
 fn hashes_are_those_of_the_standard() {
-    assert_eq!(
-        manifest::sha256(b"abc"),
-        "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad"
-    );
+    assert_eq!(manifest::sha256(b"abc"), "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad");
 }
 
 #[test]
