@@ -47,7 +47,13 @@ fn all_answers(app: &Arc<App>) -> Vec<Value> {
     let codes: Vec<String> = app.bench().trials().map(|trial| trial.code.clone()).collect();
     let mut answers = vec![
         answer(app, Request::TrialList),
-        answer(app, Request::Bench(Box::new(BenchRequest::Due { as_of: app.clock().today_date(), part: crate::app::DuePart::default() }))),
+        answer(
+            app,
+            Request::Bench(Box::new(BenchRequest::Due {
+                as_of: app.clock().today_date(),
+                part: crate::app::DuePart::default(),
+            })),
+        ),
         answer(app, Request::Synonyms),
         answer(app, pooled()),
     ];

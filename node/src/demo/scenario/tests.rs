@@ -195,7 +195,8 @@ fn tables_are_read_by_the_import_and_spring_updates_the_same_trial() {
     let read = |table: &str, known: import::Known<'_>| {
         let series = || "ab".repeat(16);
         let before = |_: &[String]| std::collections::BTreeMap::new();
-        import::read("extra.csv", table.as_bytes(), &options, before, |_| known.clone(), series).expect("reads")
+        import::read("extra.csv", table.as_bytes(), &options, before, |_| known.clone(), series)
+            .expect("reads")
     };
     let first = read(&extra.lift_table, import::Known::default());
     assert!(first.unused_columns().is_empty(), "{:?}", first.unused_columns());
