@@ -3,7 +3,8 @@
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 
-use super::{EVENTS, FORMAT, Files};
+use super::{EVENTS, FORMAT, Files, TABLES};
+use crate::bench::tidy;
 use crate::hex;
 
 /// What `manifest.json` says.
@@ -70,7 +71,8 @@ fn line(name: &str, bytes: &[u8]) -> FileLine {
 /// Events, one a line; or rows of a table, whose cells may hold line ends.
 fn rows(name: &str, bytes: &[u8]) -> Option<u64> {
     if name == EVENTS {
-        return Some(bytes.iter().filter(|byte| **byte == b'\n').count() as u64);
+        return Some(bytes.split_inclusive(|byte| *byte == b'\n').count() as u64);
     }
-    name.ends_with(".csv").then(|| csv::Reader::from_reader(bytes).records().count() as u64)
+    let table = format!("{TABLES}{}", tidy::TABLE);
+    (name == table).then(|| csv::Reader::from_reader(bytes).records().count() as u64)
 }

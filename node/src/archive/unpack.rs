@@ -28,16 +28,14 @@ impl Bounds {
 /// # Errors
 /// What is wrong with it, in words; nothing was written.
 pub fn unpack(file: &str, bytes: &[u8], bounds: Bounds) -> Result<(Manifest, Files), Failure> {
-    let wrong = |why: &str| wrong(file, why);
-    let mut zip = ZipArchive::new(Cursor::new(bytes)).map_err(|_| {
-        wrong("it is no ZIP file, or not whole").hint("copy the file again from where it was kept")
-    })?;
+    let mut zip = ZipArchive::new(Cursor::new(bytes))
+        .map_err(|_| wrong(file, "it is no ZIP file, or not whole", COPY_AGAIN))?;
     let listed = names::in_directory(bytes, zip.central_directory_start() as usize);
     check_names(file, &listed, zip.len(), bounds)?;
     let mut room = bounds.bytes;
     let mut files = Files::new();
     for name in listed {
-        let content = read(&mut zip, &name, room).map_err(|why| wrong(&why).hint(COPY_AGAIN))?;
+        let content = read(&mut zip, &name, room).map_err(|why| wrong(file, &why, COPY_AGAIN))?;
         room -= content.len() as u64;
         files.insert(name, content);
     }
@@ -49,14 +47,14 @@ pub fn unpack(file: &str, bytes: &[u8], bounds: Bounds) -> Result<(Manifest, Fil
 const COPY_AGAIN: &str =
     "copy the file again from where it was kept, or take an earlier archive; nothing was written";
 
-fn wrong(file: &str, why: &str) -> Failure {
-    Failure::expected(format!("cannot restore {file}: {why}"))
+const OURS: &str = "take a file that propagule export wrote; nothing of this one was written";
+
+fn wrong(file: &str, why: &str, hint: &str) -> Failure {
+    Failure::expected(format!("cannot restore {file}: {why}")).hint(hint)
 }
 
 fn check_names(file: &str, listed: &[String], read: usize, bounds: Bounds) -> Result<(), Failure> {
-    let strange = |why: String| {
-        wrong(file, &why).hint("take a file that propagule export wrote; nothing of this one was written")
-    };
+    let strange = |why: String| wrong(file, &why, OURS);
     if listed.len() > bounds.files {
         return Err(strange(format!("it holds {} files; {} is the most", listed.len(), bounds.files)));
     }
@@ -89,26 +87,25 @@ fn read(zip: &mut ZipArchive<Cursor<&[u8]>>, name: &str, room: u64) -> Result<Ve
 }
 
 fn manifest(file: &str, content: Option<Vec<u8>>) -> Result<Manifest, Failure> {
-    let not_ours = || {
-        wrong(file, "it has no manifest.json that can be read")
-            .hint("take a file that propagule export wrote; nothing of this one was written")
-    };
+    let not_ours = || wrong(file, "it has no manifest.json that can be read", OURS);
     let value: serde_json::Value =
         content.and_then(|bytes| serde_json::from_slice(&bytes).ok()).ok_or_else(not_ours)?;
     let format = value["format"].as_str().unwrap_or_default().to_owned();
     if format != FORMAT {
         let why =
             format!("it is of the form \"{}\"; this version reads \"{FORMAT}\"", format.escape_default());
-        return Err(
-            wrong(file, &why).hint("use the newer version of propagule that made it; nothing was written")
-        );
+        return Err(wrong(
+            file,
+            &why,
+            "use the newer version of propagule that made it; nothing was written",
+        ));
     }
     serde_json::from_value(value).map_err(|_| not_ours())
 }
 
 /// Every file that the manifest names is there and as it says, and no other.
 fn check_files(file: &str, manifest: &Manifest, files: &Files) -> Result<(), Failure> {
-    let damaged = |why: String| wrong(file, &why).hint(COPY_AGAIN);
+    let damaged = |why: String| wrong(file, &why, COPY_AGAIN);
     for line in &manifest.files {
         let Some(content) = files.get(&line.name) else {
             return Err(damaged(format!("\"{}\" is missing", line.name.escape_default())));

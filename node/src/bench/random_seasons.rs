@@ -16,7 +16,7 @@ use super::trial::{Arm, EnteredFor, Relation, Replicate, Stage, Trial};
 use super::{Event, KnownGrower, Season};
 use crate::paper::dates::When;
 
-/// Draws that follow from a seed (SplitMix64, Steele, Lea and Flood 2014).
+/// Draws that follow from a seed (`SplitMix64`, Steele, Lea and Flood 2014).
 #[derive(Clone, Debug)]
 pub(crate) struct Draws(u64);
 
@@ -321,7 +321,7 @@ impl Maker {
                 continue;
             }
             let later = When::day(entry.on.middle().plus_days(1).expect("a day"));
-            let corrected = self.draws.once_in(2).then(|| Entry { on: later, ..entry });
+            let corrected = self.draws.once_in(2).then_some(Entry { on: later, ..entry });
             if self.fits(&trial, target, corrected.as_ref()) {
                 match &corrected {
                     Some(entry) => self.entries.insert(target, entry.clone()),

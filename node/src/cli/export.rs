@@ -12,8 +12,9 @@ use crate::table;
 
 /// Write everything you entered: an archive (FILE.zip), or tables and JSON in a folder
 ///
-/// An archive holds all that this home cannot get back from others; `propagule restore` makes a home of it again. Of the
-/// tables, bench-table.csv has a row for each pot and day, and datapackage.json describes its columns.
+/// An archive holds all that this home cannot get back from others; `propagule restore` makes a
+/// home of it again. Of the tables, bench-table.csv has a row for each pot and day, and
+/// datapackage.json describes its columns.
 ///
 /// Examples:
 ///   propagule export bench-2026.zip

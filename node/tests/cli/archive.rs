@@ -91,7 +91,7 @@ fn r_reads_the_same_headlines() {
     let folder = beside(&home, "out");
     home.ok(&["export", &folder, "--table"]);
     let script = "t <- read.csv('bench-table.csv', na.strings=''); \
-        stopifnot(ncol(t) == 69, is.logical(t$counted), all(t$alive + t$not_known + t$dead + t$lost + t$left_finished + \
+        stopifnot(ncol(t) == 69, !anyNA(as.logical(t$counted)), all(t$alive + t$not_known + t$dead + t$lost + t$left_finished + \
         t$left_below == t$started)); l <- t[!is.na(t$stage) & t$stage == 'lift',]; \
         a <- aggregate(cbind(started, rooted_alive + left_finished, ever_rooted) ~ arm_label, l, sum); \
         cat(do.call(paste, a), sep='\\n')";

@@ -24,10 +24,10 @@ fn without_a_home_each_command_says_how_to_make_one() {
 fn a_home_of_a_newer_version_is_left_alone() {
     let home = TestHome::new();
     let file = home.path().join("home.json");
-    let newer = fs::read_to_string(&file).expect("reads").replace("\"format\": 1", "\"format\": 99");
+    let newer = fs::read_to_string(&file).expect("reads").replace("\"format\": 2", "\"format\": 99");
     fs::write(&file, &newer).expect("writes");
     let message = home.fails(2, &["trial", "list"]);
-    assert!(message.contains("has format 99; this version knows formats up to 1"), "{message}");
+    assert!(message.contains("has format 99; this version knows formats up to 2"), "{message}");
     assert_eq!(fs::read_to_string(&file).expect("reads"), newer);
 }
 

@@ -133,7 +133,7 @@ fn homes_of_a_newer_version_are_known_by_their_number_alone() {
     let home = TestHome::new();
     fs::write(home.path().join("home.json"), r#"{"format": 100000, "name": {}}"#).expect("writes");
     let message = home.fails(2, &["trial", "list"]);
-    assert!(message.contains("has format 100000; this version knows formats up to 1"), "{message}");
+    assert!(message.contains("has format 100000; this version knows formats up to 2"), "{message}");
     let home = TestHome::with_trial();
     let file = home.path().join("bench/bench-000001.journal");
     let mut bytes = fs::read(&file).expect("reads");

@@ -92,8 +92,11 @@ fn json_file(path: &Path) -> Result<Option<serde_json::Value>, Failure> {
     })
 }
 
-/// Name and text of every key file.
-fn key_files(home: &Path) -> Result<Vec<(String, Zeroizing<Vec<u8>>)>, Failure> {
+/// A key file: its name, and its text, which does not stay in memory.
+type KeyFile = (String, Zeroizing<Vec<u8>>);
+
+/// Every key file.
+fn key_files(home: &Path) -> Result<Vec<KeyFile>, Failure> {
     let folder = home.join("keys");
     let mut keys = Vec::new();
     for entry in std::fs::read_dir(&folder).map_err(|e| Failure::file("list", &folder, e))?.flatten() {

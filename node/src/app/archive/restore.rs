@@ -114,7 +114,7 @@ fn records(manifest: &Manifest, files: &Files, trust: &Trust) -> Result<Vec<Arri
             return Err(format!("\"{name}\" holds the record {id}"));
         }
         let stage = trust.outbox.get(&id).and_then(|stage| Stage::decode(&hex::decode(stage)?));
-        arrivals.push(Arrival::Accepted { signed: signed.into(), own: stage });
+        arrivals.push(Arrival::Accepted { signed, own: stage });
     }
     Ok(arrivals)
 }

@@ -18,14 +18,14 @@ impl Cells {
         COLUMNS.iter().map(|column| self.0.remove(column.name).unwrap_or_default()).collect()
     }
 
-    fn put(&mut self, column: &'static str, cell: impl ToString) {
+    fn put<T: ToString + ?Sized>(&mut self, column: &'static str, cell: &T) {
         debug_assert!(COLUMNS.iter().any(|known| known.name == column), "{column}");
         self.0.insert(column, cell.to_string());
     }
 
     fn put_known(&mut self, column: &'static str, cell: Option<impl ToString>) {
         if let Some(cell) = cell {
-            self.put(column, cell);
+            self.put(column, &cell);
         }
     }
 
@@ -38,19 +38,19 @@ impl Cells {
         self.put_known("relation", parent.map(|_| trial.relation.unwrap_or_default().word()));
         self.put_known("grower", trial.entered_for.as_ref().map(|other| &other.name));
         let taxon = Taxon::parse(&trial.species).map(|taxon| bench.synonyms().accepted(&taxon));
-        self.put("species", taxon.map_or_else(|_| trial.species.clone(), |taxon| taxon.to_string()));
+        self.put("species", &taxon.map_or_else(|_| trial.species.clone(), |taxon| taxon.to_string()));
         self.put("species_typed", &trial.species);
         self.put_known("question", trial.question.as_ref());
-        self.put("private", trial.is_private);
+        self.put("private", &trial.is_private);
     }
 
     /// What the arm and the replicate are.
     pub(super) fn of_unit(&mut self, trial: &Trial, unit: &Unit) {
         let Some(arm) = trial.arm(unit.arm) else { return };
         let replicate = arm.replicates.iter().find(|one| Some(&one.code) == unit.replicate.as_ref());
-        self.put("arm", arm.number);
+        self.put("arm", &arm.number);
         self.put("arm_label", &arm.label);
-        self.put("is_control", trial.control == Some(arm.number));
+        self.put("is_control", &(trial.control == Some(arm.number)));
         self.put("pot", unit.label(trial));
         self.put("unit", if trial.unit_is_piece { "piece" } else { "pot" });
         let stock = replicate.and_then(|one| one.stock_plant.as_ref());
@@ -82,7 +82,7 @@ impl Cells {
             Facet::TipNodesRemoved => self.put_known(column.name, facets.tip_nodes_removed),
             _ => {
                 let code = facets.code(facet).filter(|_| is_read).and_then(|_| facets.word(facet));
-                self.put(column.name, code.unwrap_or_else(|| words.to_owned()));
+                self.put(column.name, &code.unwrap_or_else(|| words.to_owned()));
             }
         }
     }
@@ -91,15 +91,15 @@ impl Cells {
     pub(super) fn of_day(&mut self, season: &Season<'_>, unit: &Unit, day: &DayOf<'_>) {
         let date = day.date();
         let (first, last) = day.range();
-        self.put("date", date);
-        self.put("date_first", first);
-        self.put("date_last", last);
+        self.put("date", &date);
+        self.put("date_first", &first);
+        self.put("date_last", &last);
         let started = season.trial.arm(unit.arm).map(|arm| season.trial.started_of(arm).middle());
         self.put_known("days", started.map(|started| date.days_since(started)));
         self.put("event", day.event(season, unit));
         self.put_known("stage", day.stage(season, unit.arm).map(crate::bench::Stage::word));
         let is_start = day.is_start_of(season, unit) && !season.trial.is_planned;
-        self.put("counted", day.counts(unit) || is_start);
+        self.put("counted", &(day.counts(unit) || is_start));
         let causes = unit.points.iter().filter(|point| point.on.middle() == date);
         self.put_joined("causes", causes.filter_map(|point| point.tally.cause.clone()));
         self.put_joined("note", day.notes().map(str::to_owned));
@@ -111,25 +111,25 @@ impl Cells {
             _ => None,
         });
         self.put_known("suckers_removed", removed.reduce(|all, removed| all + removed));
-        self.put("closed", until().any(|(_, entry)| matches!(entry.what, What::Closed { .. })));
+        self.put("closed", &until().any(|(_, entry)| matches!(entry.what, What::Closed { .. })));
     }
 
     fn put_joined(&mut self, column: &'static str, parts: impl Iterator<Item = String>) {
         let mut parts: Vec<String> = parts.collect();
         parts.dedup();
         if !parts.is_empty() {
-            self.put(column, parts.join("; "));
+            self.put(column, &parts.join("; "));
         }
     }
 
     /// Where its pieces are after the day; blank while nothing has been put in.
     pub(super) fn of_pieces(&mut self, bench: &Bench, trial: &Trial, unit: &Unit, day: &DayOf<'_>) {
         let began = bench.began(&trial.code);
-        self.put("planned", began.and_then(|began| began.planned_of(unit)).unwrap_or(unit.started));
+        self.put("planned", &began.and_then(|began| began.planned_of(unit)).unwrap_or(unit.started));
         let starts = trial.arm(unit.arm).is_some_and(|arm| trial.started_of(arm).middle() == day.date());
         let begin = began.filter(|_| starts).map(|began| began.put_in.unwrap_or(began.set_up));
         let numbers = begin.into_iter().chain(day.numbers());
-        self.put("entries", numbers.map(|number| number.to_string()).collect::<Vec<_>>().join(";"));
+        self.put("entries", &numbers.map(|number| number.to_string()).collect::<Vec<_>>().join(";"));
         if trial.is_planned {
             return;
         }
@@ -142,19 +142,19 @@ impl Cells {
     }
 
     fn of_row(&mut self, row: &Row) {
-        self.put("started", row.started);
-        self.put("alive", row.alive());
-        self.put("waiting", row.waiting);
-        self.put("rooted_alive", row.rooted_alive);
+        self.put("started", &row.started);
+        self.put("alive", &row.alive());
+        self.put("waiting", &row.waiting);
+        self.put("rooted_alive", &row.rooted_alive);
         self.put_known("established_alive", row.established);
         self.put_known("finished_alive", row.finished);
         self.put_known("callused", row.callused);
-        self.put("not_known", row.not_known);
-        self.put("dead", row.dead);
-        self.put("dead_rooted", row.dead_rooted);
-        self.put("lost", row.lost);
-        self.put("lost_rooted", row.lost_rooted);
-        self.put("left_finished", row.left_finished);
-        self.put("left_below", row.left_below);
+        self.put("not_known", &row.not_known);
+        self.put("dead", &row.dead);
+        self.put("dead_rooted", &row.dead_rooted);
+        self.put("lost", &row.lost);
+        self.put("lost_rooted", &row.lost_rooted);
+        self.put("left_finished", &row.left_finished);
+        self.put("left_below", &row.left_below);
     }
 }

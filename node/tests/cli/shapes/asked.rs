@@ -98,7 +98,8 @@ pub(super) const ASKED_OF_A_NODE: &[&[&str]] = &[
 pub(super) const NOT_SHOWN: [&str; 3] = ["propagule.evidence/1", "propagule.archive/1", "propagule.trust/1"];
 
 /// Commands that do not answer, and what they do.
-pub(super) const WITHOUT: [(&str, &str); 4] = [
+pub(super) const WITHOUT: [(&str, &str); 5] = [
+    ("restore", "makes a home where there is none: asked by itself"),
     ("serve", "runs until it is stopped"),
     ("demo", "plays a story to be watched"),
     ("man", "writes pages for another program"),
