@@ -116,7 +116,8 @@ fn acts(visit: &Visit, view: &TrialView) -> Markup {
     let at = |rest: &str| link::trial(&view.trial.code, rest);
     let is_desk = visit.session.kind == SessionKind::Desk;
     let counted = |stage| view.stages.iter().any(|found| found.stage == stage);
-    let named = |acts: &[(&str, &str)]| acts.iter().map(|(words, rest)| ((*words).to_owned(), at(rest))).collect();
+    let named =
+        |acts: &[(&str, &str)]| acts.iter().map(|(words, rest)| ((*words).to_owned(), at(rest))).collect();
     let acts: Vec<(String, String)> = if view.closed.is_some() {
         named(&[("Reopen", "/close"), ("Note", "/note")])
     } else if view.trial.is_planned {
