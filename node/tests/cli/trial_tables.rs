@@ -18,7 +18,7 @@ fn counts_that_contradict_the_known_ones_are_refused() {
     // Known at lift: 17 alive, none rooted, 7 dead of 24.
     for (row, why) in [
         ("M1,Morus nigra,24,2026-06-05,A,2026-09-12,,20,,,,,", "20 rooted, but only 17 alive"),
-        ("M1,Morus nigra,24,2026-06-05,A,2026-09-12,24,,,,,,", "add up to 31, but 24 were put in"),
+        ("M1,Morus nigra,24,2026-06-05,A,2026-09-12,24,,,,,,", "is 31, but 24 were left"),
         (
             "M1,Morus nigra,24,2026-06-05,A,,,,,2026-07-01,0,,",
             "2026-07-01 is before the lift count (2026-09-12)",

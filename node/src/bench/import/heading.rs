@@ -291,7 +291,8 @@ fn said_of(heading: &str, said: Said<'_>) -> Option<(String, Told)> {
 /// The column of that name, or that growers usually mean by it.
 pub(super) fn by_name(heading: &str) -> Option<String> {
     let plain = plain(heading);
-    if columns::known().contains(&plain) {
+    // A check needs its day, and what is unused needs nobody to say so.
+    if columns::known().contains(&plain) && !plain.starts_with(CHECK) && plain != UNUSED {
         return Some(plain);
     }
     USUAL.iter().find(|(from, _)| *from == plain).map(|(_, to)| (*to).to_owned())

@@ -198,10 +198,10 @@ pub enum Change {
 /// # Errors
 /// The columns nearest to it.
 pub fn column_named(name: &str) -> Result<String, Vec<String>> {
-    heading::by_name(name).ok_or_else(|| {
-        let known = known_columns();
-        crate::evidence::closest(name, known.iter().map(String::as_str), 3)
-    })
+    let known = known_columns();
+    let own = known.iter().find(|column| **column == heading::plain(name)).cloned();
+    own.or_else(|| heading::by_name(name))
+        .ok_or_else(|| crate::evidence::closest(name, known.iter().map(String::as_str), 3))
 }
 
 /// Whether a word can be given this meaning.

@@ -349,10 +349,20 @@ impl Unit<'_, '_> {
                 }
                 _ => None,
             });
+        let stored =
+            self.known.entries.iter().find(|(of, _)| *of == point.entry).map(|(_, entry)| &entry.what);
+        let stored = match (stored, place) {
+            (Some(What::Counted { tallies, .. }), Some(place)) => tallies.get(place),
+            _ => None,
+        };
+        let merged = stored.map_or_else(
+            || Ok(dated.saved.clone()),
+            |known| play::over(known, dated, self.options.rest, self.unit.row.line),
+        )?;
         if self.options.update {
             let day = days.at(dated.stage, dated.on);
             day.target = Some(point.entry);
-            day.changed.push((place, dated.saved.clone()));
+            day.changed.push((place, merged));
         }
         Ok(())
     }

@@ -27,6 +27,8 @@ pub(super) struct Dated {
     pub(super) not_mentioned: Option<(u16, u16)>,
     /// Pieces that were left before.
     pub(super) base: u16,
+    /// How they stood before.
+    pub(super) before: Standing,
 }
 
 /// How the counts of a unit are read.
@@ -122,7 +124,37 @@ fn on_day(
         sum(&Tally { alive: raw.alive.or(raw.rooted).or(raw.finished).or(raw.established), ..raw.clone() });
     let not_mentioned = is_settled.then(|| (base.saturating_sub(mentioned), base));
     let saved = if is_settled { full.clone() } else { raw.clone() };
-    Ok(Some((Dated { stage, on, raw, full, saved, left: newly_left, not_mentioned, base }, next)))
+    Ok(Some((Dated { stage, on, raw, full, saved, left: newly_left, not_mentioned, base, before }, next)))
+}
+
+/// A known count with what a row says of it: what the row leaves out stays, unless the count was filled up by what
+/// became of the rest.
+///
+/// # Errors
+/// When the two contradict each other.
+pub(super) fn over(known: &Tally, dated: &Dated, rest: Option<Rest>, line: u64) -> Result<Tally, Problem> {
+    if known.not_known.is_some() || rest.is_some() {
+        return Ok(dated.saved.clone());
+    }
+    let new = &dated.raw;
+    let merged = Tally {
+        alive: new.alive.or(known.alive),
+        green: new.green.or(known.green),
+        dead: new.dead.or(known.dead),
+        lost: new.lost.or(known.lost),
+        callused: new.callused.or(known.callused),
+        rooted: new.rooted.or(known.rooted),
+        established: new.established.or(known.established),
+        finished: new.finished.or(known.finished),
+        ..known.clone()
+    };
+    let taken = Taken { on: dated.on, stage: dated.stage, rest: None, law: Law::Fates };
+    let fits = dated.before.after(&merged, taken);
+    let column = dated.stage.map_or("check".to_owned(), |stage| of_stage(stage, "on"));
+    let refused = |fault: FateFault| {
+        Problem::of_cell(line, &column, words(dated.stage, dated.on, &fault)).hinted(hint(&fault))
+    };
+    fits.map(|_| merged).map_err(refused)
 }
 
 /// What happened to a piece that is said to have gone one way or the other.

@@ -29,7 +29,8 @@ impl Reader<'_> {
                 None => self.at_check(column, started_on),
             };
             if let Some((stage, what, on)) = count {
-                self.check_past(&column.name, on);
+                let day = stage.map(|stage| columns::of_stage(stage, "on")).filter(|day| grid.has(day));
+                self.check_past(day.as_deref().unwrap_or(&column.name), on);
                 counts.push(RowCount { stage, what, on, value, column: column.heading.clone() });
             }
         }
