@@ -8,9 +8,7 @@ mod tests;
 pub use set::from_set;
 
 use propagule_protocol::record;
-use propagule_protocol::{
-    Arm, AuthorKey, Counts, DesignFlags, Facets, Month, Phase, Relation, StageCounts, Summary, Taxon,
-};
+use propagule_protocol::{Arm, AuthorKey, Counts, DesignFlags, Facets, Month, StageCounts, Summary, Taxon};
 
 use crate::evidence::duplicates::{mark_duplicates, same_trial_key};
 use crate::evidence::facets::facet_words;
