@@ -39,7 +39,7 @@ fn nothing_held_and_names_misspelt_get_a_way_on() {
     let misspelt = home.fails(1, &["pool", "Moris nigra"]);
     assert!(misspelt.contains("did you mean Morus nigra?"), "{misspelt}");
     let no_name = home.fails(1, &["pool", "12"]);
-    assert!(no_name.contains("is not a plant name"), "{no_name}");
+    assert!(no_name.contains("a digit in a name"), "{no_name}");
     let home = TestHome::with_trial();
     let code = home.fails(1, &["compare", "M2"]);
     assert!(code.contains("there is no trial \"M2\"") && code.contains("propagule trial list"), "{code}");

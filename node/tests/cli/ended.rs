@@ -94,7 +94,7 @@ fn sleepers_are_listed_before_they_are_closed() {
 #[test]
 fn what_is_private_is_never_offered_and_never_published() {
     let home = TestHome::with_trial();
-    home.ok(&["trial", "import", &home.write("second.csv", SECOND)]);
+    home.ok(&["trial", "import", &home.write("second.csv", SECOND), "--yes"]);
     home.ok(&["settings", "publishing", "on"]);
     let kinds = |home: &TestHome| {
         let due = home.json(&["due", "--as-of", "2026-11-25"]);
@@ -119,7 +119,7 @@ fn what_is_private_is_never_offered_and_never_published() {
 #[test]
 fn a_grower_who_never_publishes_is_not_asked_to_and_one_who_has_is() {
     let home = TestHome::with_trial();
-    home.ok(&["trial", "import", &home.write("second.csv", SECOND)]);
+    home.ok(&["trial", "import", &home.write("second.csv", SECOND), "--yes"]);
     let asked =
         |home: &TestHome| home.ok(&["due", "--as-of", "2026-11-25", "--all"]).contains("not published");
     assert!(!asked(&home));
@@ -170,7 +170,7 @@ fn untouched(per_year: u16) -> String {
 fn ten_untouched_years_are_told_in_six_lines_and_a_bench_of_600_lots_in_forty() {
     let home = TestHome::new();
     home.ok(&["place", "--zone", "8b", "--hemisphere", "north"]);
-    home.ok(&["trial", "import", &home.write("lots.csv", untouched(119))]);
+    home.ok(&["trial", "import", &home.write("lots.csv", untouched(119)), "--yes"]);
     let said = home.ok(&["due"]);
     assert!(said.lines().count() <= 6, "{said}");
     assert!(said.contains("1190 trials: 119 of 2026, 119 of 2025"), "{said}");

@@ -88,7 +88,6 @@ fn what_is_in_already_is_not_saved_again() {
     for words in [
         &["check", "M8", "P1:dead=1"][..],
         &["check", "M8", "P2:d1"],
-        &["move", "M8", "--to", "frame"],
         &["move", "M8", "P3", "--sold", "2"],
         &["lift", "M8", "P4:rooted=4", "--rest", "alive"],
     ] {
