@@ -4,35 +4,48 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::{Bench, Recorded};
 use crate::bench::compared;
-use crate::bench::entry::Entry;
+use crate::bench::entry::{Entry, What};
 use crate::bench::season::Season;
 use crate::bench::trial::Trial;
 
 /// Numbers of the entries that stand, by the trial or spot that they name: one trial is put together without reading
-/// the entries of all others.
+/// the entries of all others. Care of spots stands apart, since every lot of a spot asks for it.
 #[derive(Debug, Default)]
-pub(super) struct ByTrial(BTreeMap<String, BTreeSet<u64>>);
+pub(super) struct ByTrial {
+    named: BTreeMap<String, BTreeSet<u64>>,
+    cares: BTreeSet<u64>,
+}
 
 impl ByTrial {
     /// An entry that stands from now on.
     pub(super) fn take_in(&mut self, number: u64, entry: Option<&Entry>) {
         if let Some(code) = entry.and_then(|entry| entry.what.trial()) {
-            self.0.entry(code.to_owned()).or_default().insert(number);
+            self.named.entry(code.to_owned()).or_default().insert(number);
+        }
+        if entry.is_some_and(is_care) {
+            self.cares.insert(number);
         }
     }
 
     /// An entry that stands no more.
     pub(super) fn leave_out(&mut self, number: u64, entry: Option<&Entry>) {
         if let Some(numbers) =
-            entry.and_then(|entry| entry.what.trial()).and_then(|code| self.0.get_mut(code))
+            entry.and_then(|entry| entry.what.trial()).and_then(|code| self.named.get_mut(code))
         {
             numbers.remove(&number);
+        }
+        if entry.is_some_and(is_care) {
+            self.cares.remove(&number);
         }
     }
 
     fn of(&self, code: &str) -> impl Iterator<Item = u64> {
-        self.0.get(code).into_iter().flatten().copied()
+        self.named.get(code).into_iter().flatten().copied()
     }
+}
+
+fn is_care(entry: &Entry) -> bool {
+    matches!(entry.what, What::Cared { .. })
 }
 
 impl Bench {
@@ -75,6 +88,12 @@ impl Bench {
         self.by_trial.of(code).filter_map(|number| Some((number, self.entries.get(&number)?.entry.as_ref()?)))
     }
 
+    /// Care of all spots that stands, by number.
+    pub(super) fn cares(&self) -> impl Iterator<Item = (u64, &Entry)> {
+        let cares = self.by_trial.cares.iter();
+        cares.filter_map(|number| Some((*number, self.entries.get(number)?.entry.as_ref()?)))
+    }
+
     /// Every entry with its corrections.
     pub fn recorded(&self) -> impl Iterator<Item = (u64, &Recorded)> {
         self.entries.iter().map(|(number, recorded)| (*number, recorded))
@@ -95,11 +114,16 @@ mod tests {
     use proptest::prelude::*;
 
     use super::*;
-    use crate::bench::entry::What;
     use crate::bench::event::{Event, Stamped};
+    use crate::bench::spot::Care;
     use crate::clock::Clock;
     use crate::paper::dates::When;
     use crate::store::HomeId;
+
+    fn cared(spot: &str) -> Entry {
+        let care = Care::Light { let_through: 60 };
+        Entry { what: What::Cared { spot: spot.to_owned(), care, until: None }, ..looked(spot) }
+    }
 
     fn looked(code: &str) -> Entry {
         let on = When::day("2026-06-20".parse().expect("a day"));
@@ -112,7 +136,7 @@ mod tests {
         /// Entries, corrections to another trial, and take-backs in any order leave the index with exactly those
         /// entries that stand.
         #[test]
-        fn the_index_holds_what_stands(steps in prop::collection::vec((0u8..3, 1u64..12, 0usize..3), 1..30)) {
+        fn the_index_holds_what_stands(steps in prop::collection::vec((0u8..5, 1u64..12, 0usize..3), 1..30)) {
             let folder = tempfile::tempdir().expect("a folder");
             let clock = Clock::Fixed("2026-11-25T12:00:00Z".parse().expect("an instant"));
             let home = HomeId([7; 16]);
@@ -122,6 +146,8 @@ mod tests {
                 let entry = looked(codes[code]);
                 let event = match step {
                     0 => Event::Entered { entry },
+                    3 => Event::Entered { entry: cared(codes[code]) },
+                    4 => Event::Corrected { target, entry: Some(cared(codes[code])) },
                     1 => Event::Corrected { target, entry: Some(entry) },
                     _ => Event::Corrected { target, entry: None },
                 };
@@ -131,6 +157,8 @@ mod tests {
                 let indexed: Vec<u64> = bench.entries_of(code).map(|(number, _)| number).collect();
                 let all = bench.entries().filter(|(_, entry)| entry.what.trial() == Some(code));
                 prop_assert_eq!(indexed, all.map(|(number, _)| number).collect::<Vec<_>>());
+                let cares = bench.entries().filter(|(_, entry)| is_care(entry));
+                prop_assert!(bench.cares().eq(cares));
             }
         }
     }

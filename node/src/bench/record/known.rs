@@ -36,7 +36,7 @@ impl Bench {
     /// Care of a spot by day.
     pub fn care_of(&self, name: &str) -> Vec<CareSpan> {
         let mut spans: Vec<CareSpan> = self
-            .entries()
+            .cares()
             .filter_map(|(event, entry)| match &entry.what {
                 What::Cared { spot, care, until } if spot.eq_ignore_ascii_case(name) => {
                     Some(CareSpan { event, care: care.clone(), from: entry.on, until: *until })

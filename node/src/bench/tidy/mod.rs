@@ -35,12 +35,14 @@ pub fn table(bench: &Bench) -> Vec<Vec<String>> {
 fn rows_of(bench: &Bench, trial: &Trial) -> Vec<Cells> {
     let season = bench.season(trial);
     let mut rows = Vec::new();
+    let mut of_trial = Cells::default();
+    of_trial.of_trial(bench, trial);
     for day in days(&season) {
         // Where an arm stands is the same for all its units, and takes a look at all care of the spot.
         let mut places: BTreeMap<u8, Cells> = BTreeMap::new();
         for unit in season.units.iter().filter(|unit| day.concerns(&season, unit)) {
             let place = places.entry(unit.arm).or_insert_with(|| {
-                let mut cells = Cells::default();
+                let mut cells = of_trial.clone();
                 cells.of_place(bench, &season, unit.arm, day.date());
                 cells
             });
@@ -52,7 +54,6 @@ fn rows_of(bench: &Bench, trial: &Trial) -> Vec<Cells> {
 
 fn row(bench: &Bench, season: &Season<'_>, unit: &super::Unit, day: &DayOf<'_>, place: Cells) -> Cells {
     let mut cells = place;
-    cells.of_trial(bench, season.trial);
     cells.of_unit(season.trial, unit);
     cells.of_day(season, unit, day);
     cells.of_pieces(bench, season.trial, unit, day);
