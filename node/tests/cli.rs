@@ -71,3 +71,5 @@ mod stories;
 mod trial_tables;
 #[path = "cli/undo.rs"]
 mod undo;
+#[path = "cli/workbooks.rs"]
+mod workbooks;

@@ -51,6 +51,11 @@ impl Asked {
         self.all.push(Question { row: None, column: None, text, hint: None, is_open: false, field, choices });
     }
 
+    /// Whether that was asked already.
+    pub(super) fn is_asked(&self, field: &str) -> bool {
+        self.all.iter().any(|known| known.is_open && known.field == field)
+    }
+
     /// Whether anything is open.
     pub(super) fn is_open(&self) -> bool {
         self.all.iter().any(|question| question.is_open)

@@ -158,6 +158,14 @@ fn parts<'a>(
 /// Two columns that say the same are a slip of the table.
 fn check_twice(columns: &[Taken], file: &str) -> Result<(), TableError> {
     let mut seen: BTreeMap<&str, &Taken> = BTreeMap::new();
+    let mut headings: BTreeMap<String, &Taken> = BTreeMap::new();
+    for column in columns.iter().filter(|column| !column.heading.is_empty()) {
+        let Some(first) = headings.insert(heading::plain(&column.heading), column) else { continue };
+        if first.name != columns::UNUSED || column.name != columns::UNUSED {
+            let problem = Problem::of_column(&column.heading, "two columns have this name");
+            return Err(TableError::single(WHAT, file, problem.hinted("rename one of them, or take it out")));
+        }
+    }
     for column in columns.iter().filter(|column| column.name != columns::UNUSED) {
         if column.name.starts_with(columns::CHECK) {
             continue;

@@ -168,7 +168,9 @@ impl<'a> Reader<'a> {
     fn needed(&mut self, line: &Line, column: &str) -> Option<String> {
         let text = self.grid.text(line, column);
         if text.is_none() {
-            if self.grid.has(column) {
+            if self.asked.is_asked(&format!("fill/{}", self.grid.heading(column))) {
+                self.is_waiting = true;
+            } else if self.grid.has(column) {
                 let why = "the cell is blank";
                 self.refuse(column, why, "fill the cell in, or leave the row out with --leave-out");
             } else {

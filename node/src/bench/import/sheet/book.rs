@@ -24,7 +24,7 @@ pub(super) fn read(bytes: &[u8], wanted: Option<&str>) -> Result<Sheet, Problem>
     let holds = |name: &[u8]| bytes.windows(name.len()).any(|part| part == name);
     if holds(b"xl/workbook.xml") {
         xlsx(bytes, wanted)
-    } else if holds(b"opendocument.spreadsheet") {
+    } else if holds(b"content.xml") && holds(b"META-INF/manifest.xml") {
         ods(bytes, wanted)
     } else {
         let why = "a ZIP archive that holds no spreadsheet (XLSX or ODS)";
