@@ -176,7 +176,7 @@ fn ten_untouched_years_are_told_in_six_lines_and_a_bench_of_600_lots_in_forty() 
     assert!(said.contains("1190 trials: 119 of 2026, 119 of 2025"), "{said}");
     let home = TestHome::new();
     home.ok(&["place", "--zone", "8b", "--hemisphere", "north"]);
-    home.ok(&["trial", "import", &home.write("lots.csv", untouched(60))]);
+    home.ok(&["trial", "import", &home.write("lots.csv", untouched(60)), "--yes"]);
     let said = home.ok(&["due", "--as-of", "2026-06-25"]);
     assert!(
         said.lines().count() <= 40 && said.lines().count() > 30,

@@ -50,9 +50,9 @@ fn show(home: &TestHome, code: &str) -> String {
 fn what_rooted_and_died_is_said_beside_the_headline() {
     let home = home();
     put_in(&home, "F1", "stem cutting", "2026-06-08", &["A: pots=2; pieces=5"]);
-    home.ok(&["check", "F1", "--on", "2026-07-20", "P1:rooted=5", "P2:rooted=4,green=1"]);
-    home.ok(&["check", "F1", "--on", "2026-08-03", "P2:rooted=5"]);
-    home.ok(&["check", "F1", "--on", "2026-08-31", "P1:alive=2", "P2:alive=3"]);
+    home.ok(&["check", "F1", "--on", "2026-07-20", "--yes", "P1:rooted=5", "P2:rooted=4,green=1"]);
+    home.ok(&["check", "F1", "--on", "2026-08-03", "--yes", "P2:rooted=5"]);
+    home.ok(&["check", "F1", "--on", "2026-08-31", "--yes", "P1:alive=2", "P2:alive=3"]);
     home.ok(&["lift", "F1", "--on", "2026-09-14", "P1:rooted=2", "P2:rooted=3"]);
     let text = show(&home, "F1");
     says(&text, "5 of 10 rooted (50 %); ever rooted 10 of 10, 5 died");
@@ -69,14 +69,14 @@ fn what_rooted_and_died_is_said_beside_the_headline() {
 fn what_nobody_looked_at_or_for_is_said() {
     let home = home();
     put_in(&home, "F2", "stem cutting", "2026-06-08", &["A: pots=3; pieces=8"]);
-    home.ok(&["check", "F2", "--on", "2026-06-22", "P1:dead=1"]);
-    home.ok(&["check", "F2", "--on", "2026-07-06", "P3:dead=2,lost=1"]);
+    home.ok(&["check", "F2", "--on", "2026-06-22", "--yes", "P1:dead=1"]);
+    home.ok(&["check", "F2", "--on", "2026-07-06", "--yes", "P3:dead=2,lost=1"]);
     home.ok(&["check", "F2", "--on", "2026-07-20"]);
     says(&show(&home, "F2"), "20 of 24 alive (P2 8 of 8 carried)");
     put_in(&home, "F3", "stem cutting", "2026-06-08", &["A: pots=2; pieces=6"]);
-    home.ok(&["check", "F3", "--on", "2026-06-22", "P1:dead=1", "P2:alive=6"]);
-    home.ok(&["check", "F3", "--on", "2026-07-20", "P1:rooted=2"]);
-    home.ok(&["check", "F3", "--on", "2026-08-17", "P1:rooted=3", "P2:rooted=4,green=1,dead=1"]);
+    home.ok(&["check", "F3", "--on", "2026-06-22", "--yes", "P1:dead=1", "P2:alive=6"]);
+    home.ok(&["check", "F3", "--on", "2026-07-20", "--yes", "P1:rooted=2"]);
+    home.ok(&["check", "F3", "--on", "2026-08-17", "--yes", "P1:rooted=3", "P2:rooted=4,green=1,dead=1"]);
     let text = show(&home, "F3");
     assert!(text.contains("2026-06-22 day 14 roots not looked for"), "{text}");
     says(&text, "at least 2, in the 6 put in there; 7 of 12 ever rooted");
@@ -90,7 +90,7 @@ fn none_is_a_finding_and_lost_pieces_turn_an_order() {
     home.ok(&["lift", "F4", "--on", "2026-10-10", "A:green=4,dead=3", "B:dead=6", "C:green=5"]);
     says(&show(&home, "F4"), "A 0 of 7 rooted, 4 green; B 0 of 6; C 0 of 5, 5 green; 0 of 18, up to 15 %");
     put_in(&home, "F7", "stem cutting", "2026-06-08", &["A: pots=2; pieces=6", "B: pots=2; pieces=6"]);
-    home.ok(&["check", "F7", "--on", "2026-07-13", "P2:lost=6"]);
+    home.ok(&["check", "F7", "--on", "2026-07-13", "--yes", "P2:lost=6"]);
     home.ok(&[
         "lift",
         "F7",
@@ -111,7 +111,7 @@ fn sold_pieces_stay_ever_rooted() {
     home.ok(&["lift", "F6", "--on", "2026-10-09", "A:rooted=11,green=1,dead=3"]);
     home.ok(&["move", "F6", "A", "--sold", "6", "--on", "2027-03-20"]);
     home.ok(&["move", "F6", "A", "--sold", "2", "--below-grade", "--on", "2027-04-10"]);
-    home.ok(&["check", "F6", "--on", "2027-05-15", "A:alive=3,rooted=3"]);
+    home.ok(&["check", "F6", "--on", "2027-05-15", "--yes", "A:alive=3,rooted=3"]);
     says(&show(&home, "F6"), "11 of 15; 6 left as finished, 2 below grade, 3 with roots, 4 dead");
 }
 
@@ -128,7 +128,16 @@ fn the_next_summer_is_told_for_every_arm_and_in_total() {
     ];
     home.ok(&[&["lift", "F9", "--on", "2026-11-12"][..], &lift].concat());
     assert_eq!(home.json(&["trial", "show", "F9"])["life"], Value::Null);
-    home.ok(&["check", "F9", "--on", "2027-04-18", "plain:alive=13", "heel:alive=17", "halved:alive=10"]);
+    home.ok(&[
+        "check",
+        "F9",
+        "--on",
+        "2027-04-18",
+        "--yes",
+        "plain:alive=13",
+        "heel:alive=17",
+        "halved:alive=10",
+    ]);
     let look =
         ["plain:rooted=5,green=4,dead=4", "heel:rooted=6,green=8,dead=3", "halved:rooted=2,green=5,dead=3"];
     home.ok(&[&["check", "F9", "--on", "2027-06-10"][..], &look].concat());

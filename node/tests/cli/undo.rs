@@ -15,6 +15,7 @@ const CHANGES: &[&[&str]] = &[
     &["check", "L1", "--on", "2026-07-01", "--suckers"],
     &["check", "L1", "--on", "2026-07-01", "--wrap-cut"],
     &["lift", "L1", "--on", "2026-09-01", "P1:rooted=4"],
+    &["season", "L1", "--on", "2026-09-20", "P1:rooted=4"],
     &["spring", "L1", "--on", "2026-10-01", "P1:rooted=4"],
     &["final", "L1", "--on", "2026-11-01", "P1:finished=4"],
     &["move", "L1", "--to", "mist house", "--on", "2026-07-01"],

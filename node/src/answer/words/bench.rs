@@ -27,8 +27,8 @@ pub fn power_with_pots_sentence(
         "{} against {} %: {pots} pots of {pieces} an arm {have} {} % chance of showing it, {} % if pieces did not share pots",
         percent(low),
         percent(high),
-        with_article(&percent(power)),
-        percent(bare)
+        with_article(&chance(power)),
+        chance(bare)
     )
 }
 
@@ -51,12 +51,17 @@ pub fn power_row(per_arm: u32, low: f64, high: f64, power: f64) -> String {
 /// `12 against 12 have an 81 % chance of showing it`.
 fn power_chance(per_arm: u32, power: f64) -> String {
     let have = if power < 0.5 { "have only" } else { "have" };
-    format!("{per_arm} against {per_arm} {have} {} % chance of showing it", with_article(&percent(power)))
+    format!("{per_arm} against {per_arm} {have} {} % chance of showing it", with_article(&chance(power)))
 }
 
 /// `20 against 80 %: 12 against 12 have an 81 % chance of showing it`.
 pub fn power_sentence(per_arm: u32, low: f64, high: f64, power: f64) -> String {
     format!("{} against {} %: {}", percent(low), percent(high), power_chance(per_arm, power))
+}
+
+/// A chance of showing something in per cent, whole from 10 up and rounded down: it promises no more than there is.
+fn chance(power: f64) -> String {
+    percent(if power < 0.1 { power } else { (power * 100.0 + 1e-9).floor() / 100.0 })
 }
 
 /// `a 14`, `an 81`.

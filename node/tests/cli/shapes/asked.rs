@@ -42,7 +42,7 @@ pub(super) const ASKED: &[&[&str]] = &[
     &["trial", "report", "M1"],
     &["trial", "caution", "mist-water", "--hide"],
     &["due", "--as-of", "2026-12-20"],
-    &["check", "--spot", "mist house", "ok", "--on", "2026-11-24"],
+    &["check", "--spot", "cold frame", "ok", "--on", "2026-11-24"],
     &["trial", "close", "N1", "--because", "done", "--rest", "not-known"],
     &["trial", "close", "--asleep", "--rest", "not-known", "--yes"],
     &["trial", "reopen", "N1"],

@@ -80,7 +80,10 @@ fn one_pot_none_and_all_have_no_verdict() {
     let none = sentence(&trial(&[(0, 6), (0, 6)], &[(0, 6), (0, 6)]));
     assert!(none.ends_with("no difference could be seen (up to 22 % in each would fit)."), "{none}");
     let uneven = sentence(&trial(&[(0, 15)], &[(0, 13)]));
-    assert!(uneven.ends_with("no difference could be seen (up to 18 and 21 % would fit; one pot each)."), "{uneven}");
+    assert!(
+        uneven.ends_with("no difference could be seen (up to 18 and 21 % would fit; one pot each)."),
+        "{uneven}"
+    );
     assert!(
         sentence(&trial(&[(6, 6), (6, 6)], &[(6, 6), (6, 6)]))
             .ends_with("no difference could be seen: all did.")
