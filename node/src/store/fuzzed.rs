@@ -9,8 +9,7 @@ const HOME: HomeId = HomeId([3; 16]);
 /// Frames come in order, within the bytes, and damage fills exactly what lies between them.
 pub(crate) fn segment(data: &[u8]) {
     let scan = segment::scan(data, JournalKind::Records, HOME, 1);
-    let header = segment::header(JournalKind::Records, HOME, 1);
-    let mut at = if data.starts_with(&header) { HEADER_BYTES } else { 0 };
+    let mut at = if segment::is_header(data, JournalKind::Records, HOME, 1) { HEADER_BYTES } else { 0 };
     for found in &scan.frames {
         let is_named = scan.gaps.contains(&(at, found.offset));
         assert!(found.offset == at || is_named, "bytes {at} to {} are not named", found.offset);

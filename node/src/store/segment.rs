@@ -98,7 +98,7 @@ pub(super) fn header(kind: JournalKind, home: HomeId, number: u32) -> [u8; HEADE
 }
 
 /// Whether a segment begins with its header, of this version or an older one.
-fn is_header(bytes: &[u8], kind: JournalKind, home: HomeId, number: u32) -> bool {
+pub(super) fn is_header(bytes: &[u8], kind: JournalKind, home: HomeId, number: u32) -> bool {
     let Some(head) = bytes.get(..HEADER_BYTES) else { return false };
     let mut expected = header(kind, home, number);
     if (1..=FORMAT_VERSION).contains(&version(head)) {

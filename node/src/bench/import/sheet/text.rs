@@ -54,11 +54,21 @@ fn lines(text: &str) -> Vec<&str> {
     found
 }
 
+/// A line in cells.
+struct Split {
+    cells: Vec<String>,
+    /// The cell in which a quote is still open at the end.
+    open: Option<usize>,
+    /// Whether every quote that closes a cell ends it.
+    is_clean: bool,
+}
+
 /// Cells of a line, and in which of them a quote is still open at the end.
-fn split(text: &str, parted: char) -> (Vec<String>, Option<usize>) {
+fn split(text: &str, parted: char) -> Split {
     let mut cells = vec![String::new()];
     let mut is_quoted = false;
     let mut is_fresh = true;
+    let mut is_clean = true;
     let mut chars = text.chars().peekable();
     while let Some(c) = chars.next() {
         let cell = cells.last_mut().expect("there is one");
@@ -68,7 +78,11 @@ fn split(text: &str, parted: char) -> (Vec<String>, Option<usize>) {
                     chars.next();
                     cell.push('"');
                 }
-                '"' => is_quoted = false,
+                '"' => {
+                    is_quoted = false;
+                    // A quote that closes a cell stands before a sign that parts cells, or at an end.
+                    is_clean &= chars.peek().is_none_or(|next| *next == parted || next.is_whitespace());
+                }
                 _ => cell.push(c),
             }
         } else if c == parted {
@@ -84,7 +98,7 @@ fn split(text: &str, parted: char) -> (Vec<String>, Option<usize>) {
         is_fresh = is_fresh && c == ' ' && !is_quoted;
     }
     let open = is_quoted.then(|| cells.len() - 1);
-    (cells, open)
+    Split { cells, open, is_clean }
 }
 
 /// What parts the cells: the sign that gives most lines the same number of cells, and most cells.
@@ -92,7 +106,7 @@ fn delimiter(all: &[&str]) -> char {
     let score = |parted: char| {
         let mut counts = std::collections::BTreeMap::new();
         for line in all.iter().filter(|line| !line.trim().is_empty()).take(LOOKED_AT) {
-            *counts.entry(split(line, parted).0.len() - 1).or_insert(0) += 1;
+            *counts.entry(split(line, parted).cells.len() - 1).or_insert(0) += 1;
         }
         counts.into_iter().map(|(signs, lines)| signs * lines).max().unwrap_or(0)
     };
@@ -104,7 +118,7 @@ fn delimiter(all: &[&str]) -> char {
 fn usual_width(all: &[&str], parted: char) -> usize {
     let mut counts = std::collections::BTreeMap::new();
     for line in all.iter().filter(|line| !line.trim().is_empty()) {
-        let (cells, open) = split(line, parted);
+        let Split { cells, open, .. } = split(line, parted);
         if open.is_none() {
             *counts.entry(cells.len()).or_insert(0) += 1;
         }
@@ -117,14 +131,14 @@ fn usual_width(all: &[&str], parted: char) -> usize {
 fn record(all: &[&str], at: usize, parted: char, width: usize) -> (Line, usize) {
     let number = at as u64 + 1;
     let of = |cells: Vec<String>| cells.iter().map(|cell| Cell::of(cell)).collect::<Vec<_>>();
-    let (cells, open) = split(all[at], parted);
+    let Split { cells, open, .. } = split(all[at], parted);
     let Some(column) = open else { return (Line::checked(number, of(cells)), 1) };
     let mut joined = all[at].to_owned();
     for (used, more) in all[at + 1..].iter().take(MOST_CELL_LINES).enumerate() {
         joined.push('\n');
         joined.push_str(more);
-        let (longer, still) = split(&joined, parted);
-        if still.is_none() && longer.len() == width {
+        let Split { cells: longer, open: still, is_clean } = split(&joined, parted);
+        if still.is_none() && is_clean && longer.len() == width {
             return (Line::checked(number, of(longer)), used + 2);
         }
         if longer.len() > width {
