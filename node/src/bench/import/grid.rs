@@ -53,7 +53,7 @@ impl<'a> Grid<'a> {
         let mut last: Option<(String, u64)> = None;
         let mut blank = Vec::new();
         for line in rows {
-            match (self.raw(line, column), &last) {
+            match (Self::raw(line, column), &last) {
                 (Some(text), _) => last = Some((text, line.number)),
                 (None, Some(above)) if is_wanted => {
                     self.filled.insert((line.number, column.index), above.clone());
@@ -74,7 +74,7 @@ impl<'a> Grid<'a> {
 
     /// Shares that a spreadsheet keeps as fractions of one.
     fn see_fractions(&mut self, column: &Taken, rows: &[&Line], asked: &mut Asked) {
-        let texts: Vec<String> = rows.iter().filter_map(|line| self.raw(line, column)).collect();
+        let texts: Vec<String> = rows.iter().filter_map(|line| Self::raw(line, column)).collect();
         let numbers: Vec<f64> = texts.iter().filter_map(|text| text.replace(',', ".").parse().ok()).collect();
         let is_fraction = !numbers.is_empty()
             && numbers.iter().all(|number| *number <= 1.0)
@@ -88,7 +88,7 @@ impl<'a> Grid<'a> {
         asked.state(text, "", &[]);
     }
 
-    fn raw(&self, line: &Line, column: &Taken) -> Option<String> {
+    fn raw(line: &Line, column: &Taken) -> Option<String> {
         let text = line.cells.get(column.index).map(|cell| cell.text.as_str())?;
         if text.is_empty() {
             return None;
@@ -108,7 +108,7 @@ impl<'a> Grid<'a> {
 
     /// The cell of a column, or what fills it.
     pub(super) fn text_at(&self, line: &Line, column: &Taken) -> Option<String> {
-        self.raw(line, column)
+        Self::raw(line, column)
             .or_else(|| self.filled.get(&(line.number, column.index)).map(|(text, _)| text.clone()))
     }
 

@@ -2,7 +2,8 @@
 
 use serde_json::{Map, Value, json};
 
-use super::play::{Dated, kind_words};
+use super::kind::kind_words;
+use super::play::Dated;
 use super::row::Row;
 use crate::bench::{Stage, Tally};
 

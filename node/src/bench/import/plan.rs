@@ -1,14 +1,13 @@
 //! What reading the rows of a trial would do to the bench record.
 
-use std::collections::BTreeMap;
-
 use super::arms::{TrialRows, UnitRow};
+use super::days::Days;
 use super::describe::{self, Changed};
 use super::outcome::{Outcome, RowOutcome};
 use super::play::{self, Dated, Rules};
 use super::{Change, Options};
 use crate::bench::season::IMPORTED;
-use crate::bench::{Entry, Law, Season, Stage, Tally, Trial, What};
+use crate::bench::{Entry, Season, Stage, Tally, Trial, What};
 use crate::paper::dates::When;
 use crate::table::Problem;
 
@@ -69,7 +68,7 @@ pub(super) fn plan(
     for arm_rows in &rows.arms {
         let Some(arm) = trial.arms.iter().position(|arm| arm.label == arm_rows.label) else { continue };
         for unit in &arm_rows.units {
-            let found = Unit {
+            let found = Placed {
                 trial: &mut trial,
                 arm,
                 unit,
@@ -144,111 +143,8 @@ fn check_season(
     }
 }
 
-/// What is counted on a day: tallies of several rows, and the entry that holds the day already.
-#[derive(Debug, Default)]
-struct Day {
-    on: Option<When>,
-    new: Vec<Tally>,
-    /// Place of the tally in the known entry, and what stands there from now on.
-    changed: Vec<(Option<usize>, Tally)>,
-    target: Option<u64>,
-    left: Vec<(u8, Option<String>, u16)>,
-    suckers: BTreeMap<u8, u16>,
-}
-
-/// By day, then check before stages.
-type At = (propagule_protocol::Date, u8);
-
-#[derive(Debug, Default)]
-struct Days(BTreeMap<At, (Option<Stage>, Day)>);
-
-impl Days {
-    fn at(&mut self, stage: Option<Stage>, on: When) -> &mut Day {
-        let (_, day) =
-            self.0.entry((on.middle(), play::order(stage))).or_insert_with(|| (stage, Day::default()));
-        day.on.get_or_insert(on);
-        day
-    }
-
-    /// The entries of all days. Each has a name made of trial, day and stage, by which it is found again.
-    fn entries(self, code: &str, known: &Known<'_>) -> Vec<(Option<u64>, Entry)> {
-        let mut entries = Vec::new();
-        for ((_, (stage, day)), on) in self.0.into_iter().map(|(at, day)| {
-            let on = day.1.on;
-            ((at, day), on)
-        }) {
-            let Some(on) = on else { continue };
-            let name = |what: &str| format!("import {code} {on} {what}");
-            let word = stage.map_or("check", Stage::word);
-            let entry = |what: What, once: String| Entry {
-                on,
-                what,
-                note: None,
-                files: Vec::new(),
-                once: Some(once),
-            };
-            for (arm, replicate, pieces) in day.left {
-                let once = name(&format!("left {word} {arm} {}", replicate.as_deref().unwrap_or_default()));
-                let what = What::Left {
-                    trial: code.to_owned(),
-                    arm,
-                    replicate,
-                    pieces,
-                    how: "sold".to_owned(),
-                    at_grade: true,
-                };
-                entries.push((None, entry(what, once)));
-            }
-            if !day.new.is_empty() {
-                let what = What::Counted {
-                    trial: code.to_owned(),
-                    stage,
-                    tallies: day.new,
-                    is_blind: false,
-                    law: Law::Fates,
-                };
-                entries.push((None, entry(what, name(word))));
-            }
-            if let Some((number, before)) =
-                day.target.and_then(|of| known.entries.iter().find(|(n, _)| *n == of))
-                && !day.changed.is_empty()
-            {
-                entries.push((Some(*number), corrected(before, day.changed)));
-            }
-            if !day.suckers.is_empty() {
-                let what =
-                    What::Suckers { trial: code.to_owned(), removed: day.suckers.into_iter().collect() };
-                let once = name("suckers");
-                let same = known.entries.iter().find(|(_, entry)| entry.once.as_ref() == Some(&once));
-                match same {
-                    None => entries.push((None, entry(what, once))),
-                    Some((_, before)) if before.what == what => {}
-                    Some((number, before)) => {
-                        entries.push((Some(*number), Entry { what, ..(*before).clone() }))
-                    }
-                }
-            }
-        }
-        entries
-    }
-}
-
-/// An entry with other tallies, or more of them.
-fn corrected(before: &Entry, changed: Vec<(Option<usize>, Tally)>) -> Entry {
-    let mut entry = before.clone();
-    if let What::Counted { tallies, .. } = &mut entry.what {
-        for (at, tally) in changed {
-            match at.and_then(|at| tallies.get_mut(at)) {
-                Some(place) => *place = tally,
-                None => tallies.push(tally),
-            }
-        }
-    }
-    entry
-}
-
 /// One row at its unit.
-struct Unit<'a, 'b> {
+struct Placed<'a, 'b> {
     trial: &'a mut Trial,
     /// Place of the arm in the trial.
     arm: usize,
@@ -259,7 +155,7 @@ struct Unit<'a, 'b> {
     changed: &'a [Changed],
 }
 
-impl Unit<'_, '_> {
+impl Placed<'_, '_> {
     fn plan(self, days: &mut Days) -> Result<RowOutcome, Problem> {
         let (row, code) = (self.unit.row, self.unit.code.as_deref());
         let number = self.trial.arms[self.arm].number;
@@ -314,9 +210,9 @@ impl Unit<'_, '_> {
         };
         let point = known_unit.and_then(|unit| unit.points.iter().find(same_day));
         let Some(point) = point else {
-            let before = known_unit.and_then(|unit| self.imported(unit, dated));
-            if let Some(same) = before {
-                return self.against_old(dated, same, outcome);
+            let before = known_unit.and_then(|unit| Self::imported(unit, dated));
+            if before.is_some() {
+                return self.against_old(dated, outcome);
             }
             outcome.set(Outcome::Ready);
             let target = self.entry_of_day(dated);
@@ -378,23 +274,14 @@ impl Unit<'_, '_> {
     }
 
     /// Whether counts of an older table hold this stage already.
-    fn imported<'p>(
-        &self,
-        unit: &'p crate::bench::Unit,
-        dated: &Dated,
-    ) -> Option<&'p crate::bench::season::Point> {
+    fn imported<'p>(unit: &'p crate::bench::Unit, dated: &Dated) -> Option<&'p crate::bench::season::Point> {
         unit.points.iter().find(|point| point.entry == IMPORTED && point.stage == dated.stage)
     }
 
     /// Counts that came with an older table are part of the description.
-    fn against_old(
-        &self,
-        dated: &Dated,
-        _point: &crate::bench::season::Point,
-        outcome: &mut RowOutcome,
-    ) -> Result<(), Problem> {
+    fn against_old(&self, dated: &Dated, outcome: &mut RowOutcome) -> Result<(), Problem> {
         let Some(stage) = dated.stage else { return Ok(()) };
-        let new = play::old_counts(self.unit.row, stage);
+        let new = super::kind::old_counts(self.unit.row, stage);
         let old = self
             .known
             .trial

@@ -3,10 +3,11 @@
 use super::Checks;
 use super::cell::Value;
 use super::columns::of_stage;
+use super::kind::kind_words;
 use super::row::{Row, RowCount};
 use crate::bench::fates::{Standing, Taken};
 use crate::bench::season::Point;
-use crate::bench::{Counts, FateFault, Law, Rest, Stage, Tally, Unit};
+use crate::bench::{FateFault, Law, Rest, Stage, Tally, Unit};
 use crate::paper::dates::When;
 use crate::table::Problem;
 
@@ -173,7 +174,7 @@ fn hint(fault: &FateFault) -> &'static str {
     }
 }
 
-fn count(counts: &[&RowCount], what: &str) -> Option<u16> {
+pub(super) fn count(counts: &[&RowCount], what: &str) -> Option<u16> {
     counts.iter().find(|count| count.what == what).and_then(|count| match count.value {
         Value::Count(count) => Some(count),
         _ => None,
@@ -246,7 +247,7 @@ fn no(tally: &mut Tally, what: &str, base: u16) {
         "dead" => tally.dead = Some(0),
         "lost" => tally.lost = Some(0),
         "rooted" | "finished" | "alive" => {
-            (tally.alive, tally.dead, tally.rooted) = (Some(0), Some(base), Some(0))
+            (tally.alive, tally.dead, tally.rooted) = (Some(0), Some(base), Some(0));
         }
         other => set(tally, other, 0),
     }
@@ -320,36 +321,4 @@ fn check_finished(row: &Row, lead: &str) -> Result<(), Problem> {
         return Err(Problem::of_cell(row.line, column, why).hinted("look for a slip in either cell"));
     }
     Ok(())
-}
-
-/// The words of a kind for its lead outcome, and for how it is started.
-pub(super) fn kind_words(row: &Row) -> (&'static str, &'static str) {
-    let kind = row.facets.get("kind").map_or("", String::as_str);
-    let has = |word: &str| kind.contains(word);
-    if has("graft") {
-        ("taken", "grafted")
-    } else if has("bud") {
-        ("taken", "budded")
-    } else if has("seed") {
-        ("germinated", "sown")
-    } else {
-        ("rooted", "put in")
-    }
-}
-
-/// Counts of a stage in the old form, for trials that came with an old table.
-pub(super) fn old_counts(row: &Row, stage: Stage) -> Counts {
-    let counts: Vec<&RowCount> = row.counts.iter().filter(|count| count.stage == Some(stage)).collect();
-    let of = |what: &str| count(&counts, what);
-    Counts {
-        alive: of("alive"),
-        callused: of("callused"),
-        rooted: of("rooted"),
-        established: of("established"),
-        finished: of("finished"),
-        dead: of("dead"),
-        lost: of("lost"),
-        left_as_finished: of("left_as_finished"),
-        ever_rooted: None,
-    }
 }

@@ -8,7 +8,8 @@ use super::grid::Grid;
 use super::heading::{self, Said, Taken};
 use super::plan::{self, Known};
 use super::row::{NoRow, Reader, Row};
-use super::sheet::{self, Fault, Line, Sheet};
+use super::sheet::{self, Line, Sheet};
+use super::slips::{check_twice, unreadable};
 use super::totals::{self, Running};
 use super::{Import, Options, Outcome, Refused, WHAT, arms, wide};
 use crate::table::{Problem, TableError};
@@ -49,7 +50,6 @@ pub fn read<'k>(
         }
         rows.push(row);
     }
-    let waiting: BTreeSet<u64> = import.asked.iter().copied().collect();
     let bad: BTreeMap<String, u64> =
         refused.iter().filter_map(|refused| Some((refused.trial.clone()?, refused.problem.row?))).collect();
     for code in order {
@@ -79,7 +79,6 @@ pub fn read<'k>(
             }
         }
     }
-    debug_assert!(waiting.len() == import.asked.len(), "each line waits once");
     ask_of_changes(&import, options, &mut asked);
     say_of_rest(&import, options, &mut asked);
     if !import.asked.is_empty() && !asked.is_open() {
@@ -155,35 +154,6 @@ fn parts<'a>(
     Ok((columns, parts))
 }
 
-/// Two columns that say the same are a slip of the table.
-fn check_twice(columns: &[Taken], file: &str) -> Result<(), TableError> {
-    let mut seen: BTreeMap<&str, &Taken> = BTreeMap::new();
-    let mut headings: BTreeMap<String, &Taken> = BTreeMap::new();
-    for column in columns.iter().filter(|column| !column.heading.is_empty()) {
-        let Some(first) = headings.insert(heading::plain(&column.heading), column) else { continue };
-        if first.name != columns::UNUSED || column.name != columns::UNUSED {
-            let problem = Problem::of_column(&column.heading, "two columns have this name");
-            return Err(TableError::single(WHAT, file, problem.hinted("rename one of them, or take it out")));
-        }
-    }
-    for column in columns.iter().filter(|column| column.name != columns::UNUSED) {
-        if column.name.starts_with(columns::CHECK) {
-            continue;
-        }
-        if let Some(first) = seen.insert(&column.name, column) {
-            let why = if first.heading == column.heading {
-                "two columns have this name".to_owned()
-            } else {
-                format!("it and \"{}\" both stand for {}", first.heading, column.name)
-            };
-            let hint = format!("rename one of them, or leave it out: --map '{}=unused'", column.heading);
-            let problem = Problem::of_column(&column.heading, why).hinted(hint);
-            return Err(TableError::single(WHAT, file, problem));
-        }
-    }
-    Ok(())
-}
-
 fn say_of_columns(columns: &[Taken], sheet: &Sheet, asked: &mut Asked) {
     if columns.iter().any(|column| column.told == super::Told::LastTime) {
         asked.state("columns as last time (same headings)", "", &[]);
@@ -244,14 +214,11 @@ fn sort_rows<'a>(
             None => ask_suspect(&running, line, asked),
         }
         running.add(line);
+        // Its numbers belong to a sum even where the line cannot be read.
+        kept.push(line);
         if let Some(problem) = unreadable(line, columns) {
             refused.push(Refused { trial: code_in(line, columns), problem });
-            // Its numbers belong to a sum all the same.
-        } else {
-            kept.push(line);
-            continue;
         }
-        kept.push(line);
     }
     let bad: BTreeSet<u64> = refused.iter().filter_map(|refused| refused.problem.row).collect();
     kept.retain(|line| !bad.contains(&line.number));
@@ -269,49 +236,6 @@ fn ask_suspect(running: &Running, line: &Line, asked: &mut Asked) {
 fn code_in(line: &Line, columns: &[Taken]) -> Option<String> {
     let column = columns.iter().find(|column| column.name == "trial")?;
     line.cells.get(column.index).map(|cell| cell.text.clone()).filter(|code| !code.is_empty())
-}
-
-/// Why a line cannot be read at all.
-fn unreadable(line: &Line, columns: &[Taken]) -> Option<Problem> {
-    let heading = |at: usize| columns.get(at).map_or("", |column| column.heading.as_str());
-    let number = line.number;
-    match line.fault {
-        Some(Fault::OpenQuote(at)) => {
-            let why = format!(
-                "a quote opens in column {} and never closes; the line was read to its end",
-                heading(at)
-            );
-            return Some(Problem::of_row(number, why).hinted("close the quote, or take it out"));
-        }
-        Some(Fault::Control(at, code)) => {
-            let why = format!("the cell holds a control character (U+{code:04X})");
-            return Some(
-                Problem::of_cell(number, heading(at), why)
-                    .hinted("save the table as CSV, UTF-8, and try again"),
-            );
-        }
-        Some(Fault::Long(at, length)) => {
-            let why = format!("the cell has {length} characters, the most is 10000");
-            return Some(Problem::of_cell(number, heading(at), why).hinted("shorten the text"));
-        }
-        None => {}
-    }
-    let open = line.cells.iter().position(|cell| cell.is_open_formula);
-    if let Some(at) = open.filter(|at| columns.get(*at).is_some_and(|column| column.name != columns::UNUSED))
-    {
-        let why = "the cell holds a formula of which no value is stored";
-        return Some(Problem::of_cell(number, heading(at), why).hinted(
-            "open the file in the spreadsheet, let it work out the formula, and save it; or write the number",
-        ));
-    }
-    let (cells, headings) = (line.cells.len(), columns.len());
-    let has_more = line.cells.iter().skip(headings).any(|cell| !cell.is_blank());
-    let is_short = cells < headings && columns[cells..].iter().any(|column| !column.heading.is_empty());
-    (has_more || is_short).then(|| {
-        let words = if cells == 1 { "cell" } else { "cells" };
-        Problem::of_row(number, format!("{cells} {words} under {headings} headings"))
-            .hinted("look for a missing or an extra comma; put text that holds one in double quotes")
-    })
 }
 
 fn read_rows(

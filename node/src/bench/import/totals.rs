@@ -74,7 +74,7 @@ pub(super) struct Running {
 #[derive(Clone, Copy, Debug, Default)]
 struct Sum {
     index: usize,
-    sum: f64,
+    total: f64,
     count: usize,
     first: f64,
     differ: bool,
@@ -94,7 +94,7 @@ impl Running {
             let Some(value) = value(line, column.index) else { continue };
             column.first = if column.count == 0 { value } else { column.first };
             column.differ |= !near(column.first, value);
-            column.sum += value;
+            column.total += value;
             column.count += 1;
         }
     }
@@ -106,11 +106,11 @@ impl Running {
         if self.rows < 2 || values.len() < 2 || values.iter().any(|(_, value)| *value == 0.0) {
             return None;
         }
-        if values.iter().all(|(column, value)| near(*value, column.sum)) {
+        if values.iter().all(|(column, value)| near(*value, column.total)) {
             return Some("sums");
         }
         // Rows that are all alike are their own mean.
-        let is_mean = |(column, value): &(&Sum, f64)| near(*value, column.sum / column.count.max(1) as f64);
+        let is_mean = |(column, value): &(&Sum, f64)| near(*value, column.total / column.count.max(1) as f64);
         let differ = values.iter().filter(|(column, _)| column.differ).count();
         (differ >= 2 && values.iter().all(is_mean)).then_some("means")
     }

@@ -31,6 +31,7 @@ Other headings are mapped with --map, and remembered for the next table with the
 /// Examples:
 ///   propagule trial import season.csv
 ///   propagule trial import lots.csv --map Lot=trial --map 'PutIn=started' --dates day-first --yes
+#[expect(clippy::struct_excessive_bools, reason = "each is a switch of its own")]
 #[derive(Debug, Args)]
 #[command(verbatim_doc_comment, after_long_help = COLUMNS)]
 pub(crate) struct ImportArgs {
