@@ -154,7 +154,7 @@ fn tested(out: &mut Comparison, pots: Option<Dispersion>) {
     let plain = difference(out.design, &out.strata, phi, df);
     let wide = widened(plain, p);
     (out.pots, out.phi, out.p) = (pots, Some(phi), Some(p));
-    out.is_widened = wide != plain;
+    out.is_widened = wide.map(f64::to_bits) != plain.map(f64::to_bits);
     out.difference = Some(wide);
     out.verdict = if p <= CLEAR && out.leaves_zero_out() { Verdict::Better } else { Verdict::CannotTell };
 }

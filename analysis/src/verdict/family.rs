@@ -62,18 +62,13 @@ fn asked(trial: &Trial, control: Option<usize>) -> (FamilyKind, Vec<Candidate<'_
     }
     let places = 0..trial.arms.len();
     let pair = |first: usize, second: usize| of_arms(trial, first, second);
-    match control {
-        Some(control) => {
-            let others = places.filter(|place| *place != control).map(|place| pair(place, control));
-            let kind = if trial.arms.len() == 2 { FamilyKind::Pair } else { FamilyKind::Control };
-            (kind, others.collect())
-        }
-        None => {
-            let all = places.clone().flat_map(|a| (a + 1..places.end).map(move |b| (a, b)));
-            let kind = if trial.arms.len() == 2 { FamilyKind::Pair } else { FamilyKind::Pairs };
-            (kind, all.map(|(a, b)| pair(a, b)).collect())
-        }
+    let of_two = |kind| if trial.arms.len() == 2 { FamilyKind::Pair } else { kind };
+    if let Some(control) = control {
+        let others = places.filter(|place| *place != control).map(|place| pair(place, control));
+        return (of_two(FamilyKind::Control), others.collect());
     }
+    let all = places.clone().flat_map(|a| (a + 1..places.end).map(move |b| (a, b)));
+    (of_two(FamilyKind::Pairs), all.map(|(a, b)| pair(a, b)).collect())
 }
 
 fn of_arms(trial: &Trial, first: usize, second: usize) -> Candidate<'_> {

@@ -9,15 +9,13 @@ use crate::{exact, normal, student};
 /// degrees of freedom, normal without.
 pub(super) fn difference(design: Design, strata: &[Pair], phi: f64, df: Option<f64>) -> [f64; 3] {
     let z = df.map_or_else(|| -normal::quantile(CLEAR / 2.0), |df| student::critical(CLEAR, df));
-    match (design, strata) {
-        (Design::Single | Design::Pots, [pair]) => newcombe(*pair, z, phi),
-        _ => {
-            let sums = exact::mantel_haenszel(strata);
-            let half = z * (phi * sums.difference_variance).sqrt();
-            let d = sums.difference;
-            [d, (d - half).max(-1.0), (d + half).min(1.0)]
-        }
+    if let (Design::Single | Design::Pots, [pair]) = (design, strata) {
+        return newcombe(*pair, z, phi);
     }
+    let sums = exact::mantel_haenszel(strata);
+    let half = z * (phi * sums.difference_variance).sqrt();
+    let d = sums.difference;
+    [d, (d - half).max(-1.0), (d + half).min(1.0)]
 }
 
 /// Newcombe's hybrid score interval (1998, Stat Med 17:873, method 10) of counts divided by `phi`.

@@ -39,9 +39,8 @@ pub(super) fn prior_spread(pieces: f64) -> f64 {
 /// Spread of the pots under a design; `None` where no cell has two pots, or there are not two blocks.
 pub(super) fn dispersion(design: Design, strata: &[Pair], cells: &[Vec<Count>]) -> Option<Dispersion> {
     match design {
-        Design::Pots => within_cells(cells),
         Design::Factorial if cells.is_empty() => over_blocks(strata),
-        Design::Factorial => within_cells(cells),
+        Design::Pots | Design::Factorial => within_cells(cells),
         Design::Blocks => over_blocks(strata),
         Design::Single | Design::Pieces => None,
     }
