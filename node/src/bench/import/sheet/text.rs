@@ -112,6 +112,30 @@ fn usual_width(all: &[&str], parted: char) -> usize {
     counts.into_iter().max_by_key(|(_, lines)| *lines).map_or(1, |(width, _)| width)
 }
 
+/// Whether behind each quote that closes comes the end of the cell: otherwise it is one that opens the next cell with a
+/// quote.
+fn closes_well(text: &str, parted: char) -> bool {
+    let mut is_quoted = false;
+    let mut is_fresh = true;
+    let mut chars = text.chars().peekable();
+    while let Some(c) = chars.next() {
+        if is_quoted && c == '"' {
+            if chars.next_if_eq(&'"').is_some() {
+                continue;
+            }
+            is_quoted = false;
+            while chars.next_if_eq(&' ').is_some() {}
+            if chars.peek().is_some_and(|next| *next != parted && *next != '\n') {
+                return false;
+            }
+        } else if !is_quoted {
+            is_quoted = c == '"' && is_fresh;
+            is_fresh = c == parted || (is_fresh && c == ' ');
+        }
+    }
+    true
+}
+
 /// The record that begins on a line, and how many lines it takes. A quote that is still open at the end of a line
 /// closes there unless a later line closes it with the right number of cells.
 fn record(all: &[&str], at: usize, parted: char, width: usize) -> (Line, usize) {
@@ -124,7 +148,7 @@ fn record(all: &[&str], at: usize, parted: char, width: usize) -> (Line, usize) 
         joined.push('\n');
         joined.push_str(more);
         let (longer, still) = split(&joined, parted);
-        if still.is_none() && longer.len() == width {
+        if still.is_none() && longer.len() == width && closes_well(&joined, parted) {
             return (Line::checked(number, of(longer)), used + 2);
         }
         if longer.len() > width {
