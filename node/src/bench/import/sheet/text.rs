@@ -54,21 +54,11 @@ fn lines(text: &str) -> Vec<&str> {
     found
 }
 
-/// A line in cells.
-struct Split {
-    cells: Vec<String>,
-    /// The cell in which a quote is still open at the end.
-    open: Option<usize>,
-    /// Whether every quote that closes a cell ends it.
-    is_clean: bool,
-}
-
 /// Cells of a line, and in which of them a quote is still open at the end.
-fn split(text: &str, parted: char) -> Split {
+fn split(text: &str, parted: char) -> (Vec<String>, Option<usize>) {
     let mut cells = vec![String::new()];
     let mut is_quoted = false;
     let mut is_fresh = true;
-    let mut is_clean = true;
     let mut chars = text.chars().peekable();
     while let Some(c) = chars.next() {
         let cell = cells.last_mut().expect("there is one");
@@ -78,11 +68,7 @@ fn split(text: &str, parted: char) -> Split {
                     chars.next();
                     cell.push('"');
                 }
-                '"' => {
-                    is_quoted = false;
-                    // A quote that closes a cell stands before a sign that parts cells, or at an end.
-                    is_clean &= chars.peek().is_none_or(|next| *next == parted || next.is_whitespace());
-                }
+                '"' => is_quoted = false,
                 _ => cell.push(c),
             }
         } else if c == parted {
@@ -98,7 +84,7 @@ fn split(text: &str, parted: char) -> Split {
         is_fresh = is_fresh && c == ' ' && !is_quoted;
     }
     let open = is_quoted.then(|| cells.len() - 1);
-    Split { cells, open, is_clean }
+    (cells, open)
 }
 
 /// What parts the cells: the sign that gives most lines the same number of cells, and most cells.
@@ -106,7 +92,7 @@ fn delimiter(all: &[&str]) -> char {
     let score = |parted: char| {
         let mut counts = std::collections::BTreeMap::new();
         for line in all.iter().filter(|line| !line.trim().is_empty()).take(LOOKED_AT) {
-            *counts.entry(split(line, parted).cells.len() - 1).or_insert(0) += 1;
+            *counts.entry(split(line, parted).0.len() - 1).or_insert(0) += 1;
         }
         counts.into_iter().map(|(signs, lines)| signs * lines).max().unwrap_or(0)
     };
@@ -118,7 +104,7 @@ fn delimiter(all: &[&str]) -> char {
 fn usual_width(all: &[&str], parted: char) -> usize {
     let mut counts = std::collections::BTreeMap::new();
     for line in all.iter().filter(|line| !line.trim().is_empty()) {
-        let Split { cells, open, .. } = split(line, parted);
+        let (cells, open) = split(line, parted);
         if open.is_none() {
             *counts.entry(cells.len()).or_insert(0) += 1;
         }
@@ -126,19 +112,43 @@ fn usual_width(all: &[&str], parted: char) -> usize {
     counts.into_iter().max_by_key(|(_, lines)| *lines).map_or(1, |(width, _)| width)
 }
 
+/// Whether behind each quote that closes comes the end of the cell: otherwise it is one that opens the next cell with a
+/// quote.
+fn closes_well(text: &str, parted: char) -> bool {
+    let mut is_quoted = false;
+    let mut is_fresh = true;
+    let mut chars = text.chars().peekable();
+    while let Some(c) = chars.next() {
+        if is_quoted && c == '"' {
+            if chars.next_if_eq(&'"').is_some() {
+                continue;
+            }
+            is_quoted = false;
+            while chars.next_if_eq(&' ').is_some() {}
+            if chars.peek().is_some_and(|next| *next != parted && *next != '\n') {
+                return false;
+            }
+        } else if !is_quoted {
+            is_quoted = c == '"' && is_fresh;
+            is_fresh = c == parted || (is_fresh && c == ' ');
+        }
+    }
+    true
+}
+
 /// The record that begins on a line, and how many lines it takes. A quote that is still open at the end of a line
 /// closes there unless a later line closes it with the right number of cells.
 fn record(all: &[&str], at: usize, parted: char, width: usize) -> (Line, usize) {
     let number = at as u64 + 1;
     let of = |cells: Vec<String>| cells.iter().map(|cell| Cell::of(cell)).collect::<Vec<_>>();
-    let Split { cells, open, .. } = split(all[at], parted);
+    let (cells, open) = split(all[at], parted);
     let Some(column) = open else { return (Line::checked(number, of(cells)), 1) };
     let mut joined = all[at].to_owned();
     for (used, more) in all[at + 1..].iter().take(MOST_CELL_LINES).enumerate() {
         joined.push('\n');
         joined.push_str(more);
-        let Split { cells: longer, open: still, is_clean } = split(&joined, parted);
-        if still.is_none() && is_clean && longer.len() == width {
+        let (longer, still) = split(&joined, parted);
+        if still.is_none() && longer.len() == width && closes_well(&joined, parted) {
             return (Line::checked(number, of(longer)), used + 2);
         }
         if longer.len() > width {
