@@ -147,7 +147,8 @@ pub fn stratified(trials: &[TrialPair], options: &Options) -> Result<ContrastFit
     informative.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)).then(a.2.total_cmp(&b.2)));
     let (mut densities, mut powers): (Vec<Hypergeometric>, Vec<f64>) = (Vec::new(), Vec::new());
     for (index, (strata, phi, weight)) in informative.iter().enumerate() {
-        let is_same = |(before, spread, _): &(Vec<Pair>, f64, f64)| before == strata && spread.total_cmp(phi).is_eq();
+        let is_same =
+            |(before, spread, _): &(Vec<Pair>, f64, f64)| before == strata && spread.total_cmp(phi).is_eq();
         match powers.last_mut() {
             Some(power) if is_same(&informative[index - 1]) => *power += weight,
             _ => {

@@ -26,8 +26,11 @@ use std::path::{Path, PathBuf};
 use report::Report;
 use serde_json::Value;
 
+/// Plays all cases of a file.
+type Player = fn(&Value, &mut Report);
+
 /// What plays a file of cases, by the beginning of the file's name.
-const PLAYERS: [(&str, fn(&Value, &mut Report)); 4] = [
+const PLAYERS: [(&str, Player); 4] = [
     ("bench-entry", entry::play),
     ("bench-fates", fates::play),
     ("bench-import", import::play),

@@ -77,7 +77,7 @@ fn trials(groups: &[MethodGroup<'_>], request: &PoolRequest) -> Vec<Linked> {
     }
     let mut trials: BTreeMap<&str, (BTreeMap<usize, Cell>, bool)> = BTreeMap::new();
     for (trial, members) in rows {
-        for Member { method, row } in alike(members, groups) {
+        for Member { method, row } in alike(&members, groups) {
             let (cells, single_replicate) = trials.entry(trial).or_default();
             let cell = cells.entry(method).or_default();
             cell.0 = cell.0.saturating_add(row.succeeded);
@@ -105,7 +105,7 @@ struct Member<'a> {
 
 /// The arms that differ from the other methods of their trial in nothing but what makes the methods: all other facets and
 /// moves must be found in every method of the trial, or a difference could as well be theirs.
-fn alike<'a>(members: Vec<Member<'a>>, groups: &[MethodGroup<'_>]) -> Vec<Member<'a>> {
+fn alike<'a>(members: &[Member<'a>], groups: &[MethodGroup<'_>]) -> Vec<Member<'a>> {
     let methods: BTreeSet<usize> = members.iter().map(|member| member.method).collect();
     let own: BTreeSet<&String> = methods.iter().flat_map(|method| groups[*method].facets.keys()).collect();
     let rest = |member: &Member<'a>| {

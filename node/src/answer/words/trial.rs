@@ -82,10 +82,9 @@ fn parts_of_living(arm: &ArmRow, words: &KindWords, stage: Stage) -> Vec<String>
         if arm.alive == 0 && arm.left_finished == 0 && arm.not_known == 0 {
             parts.push("none alive".to_owned());
         }
-        if let Some(established) = arm.established.filter(|_| stage != Stage::Final) {
-            if words.established != words.outcome(stage) {
-                parts.push(format!("{established} {}", words.established));
-            }
+        let says_more = stage != Stage::Final && words.established != words.outcome(stage);
+        if let Some(established) = arm.established.filter(|_| says_more) {
+            parts.push(format!("{established} {}", words.established));
         }
         if arm.left_finished > 0 {
             parts.push(format!("{} left as finished", arm.left_finished));
@@ -306,10 +305,9 @@ pub fn lineage(code: &str, lineage: &Lineage, words: &KindWords) -> Vec<String> 
             }
             Relation::Repeat => format!("Asked again with {} ({}): {outcome}.", child.of, child.trial),
         });
-        if let (Relation::Regraft, Some((stocks, of))) = (child.relation, lineage.stocks_with_scion) {
-            if lineage.children.iter().rfind(|other| other.relation == Relation::Regraft) == Some(child) {
-                lines.push(format!("Stocks of {code} that carry a scion now: {stocks} of {of}."));
-            }
+        let last_regraft = lineage.children.iter().rfind(|other| other.relation == Relation::Regraft);
+        if let Some((stocks, of)) = lineage.stocks_with_scion.filter(|_| last_regraft == Some(child)) {
+            lines.push(format!("Stocks of {code} that carry a scion now: {stocks} of {of}."));
         }
     }
     lines

@@ -304,15 +304,16 @@ impl<'a> Reader<'a> {
 ///
 /// The only way in of names here, so that what is noted of a name can be asked in one place.
 fn read_species(typed: &str) -> Result<String, (String, String)> {
-    match Taxon::parse(typed) {
-        Ok(_) => Ok(typed.to_owned()),
-        Err(error) => {
-            let hint = match error.suggestions() {
-                [] => "write genus and species, such as Morus nigra; a cultivar in single quotes".to_owned(),
-                some => format!("did you mean {}?", some.join(", ")),
-            };
-            Err((error.to_string(), hint))
-        }
+    let noting = Taxon::parse_noting(typed);
+    let said: Vec<String> = noting.notes.iter().map(ToString::to_string).collect();
+    match noting.taxon {
+        Some(taxon) if !noting.notes.iter().any(propagule_protocol::Note::needs_yes) => Ok(taxon.to_string()),
+        Some(taxon) => Err((said.join("; "), format!("if it is {taxon}, write it so in the table"))),
+        None if noting.offers.is_empty() => Err((
+            said.join("; "),
+            "write genus and species, such as Morus nigra; a cultivar in single quotes".to_owned(),
+        )),
+        None => Err((said.join("; "), format!("did you mean {}?", noting.offers.join(", ")))),
     }
 }
 

@@ -66,7 +66,7 @@ pub(super) fn life(arm: &Arm) -> Option<Life> {
         let ever = arm.stages.ever_rooted(of_record(stage))?;
         Some((stage, ever, arm.stages.at(of_record(stage))?))
     });
-    let last = told.last();
+    let last = told.reduce(|_, later| later);
     if arm.stages.counted().any(|(_, counts)| none_left(arm, counts)) {
         // Whatever had no roots when the last piece was gone never got any.
         let ever = last.map_or(0, |(_, ever, _)| ever);

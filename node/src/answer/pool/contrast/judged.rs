@@ -133,7 +133,7 @@ fn unasked(first: &[&EvidenceRow], second: &[&EvidenceRow]) -> Option<Seen> {
         let found = pairs.first().and_then(|pair| Seen::of(pair, false))?;
         match &mut out {
             None => {
-                out = Some(Seen { verdict: without_a_winner(found.verdict), first_is_better: None, ..found })
+                out = Some(Seen { verdict: without_a_winner(found.verdict), first_is_better: None, ..found });
             }
             Some(seen) => {
                 seen.strata.extend(found.strata);

@@ -50,7 +50,7 @@ fn differing(one: &EvidenceRow, other: &EvidenceRow) -> Vec<String> {
         names.filter(|name| one.facets.get(*name) != other.facets.get(*name)).collect();
     let place = |name: &&String| {
         let of_schema = Facet::ALL.iter().position(|facet| Some(*facet) == Facet::from_name(name));
-        (name.as_str() != "method", of_schema.unwrap_or(usize::MAX), name.to_string())
+        (name.as_str() != "method", of_schema.unwrap_or(usize::MAX), (*name).clone())
     };
     names.sort_by_key(place);
     names.dedup();

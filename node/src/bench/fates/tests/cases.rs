@@ -140,7 +140,7 @@ fn curves_are_shares_of_all_that_were_put_in() {
     let close = |found: Option<f64>, expected: &Value, what: &str| match (found, expected.as_f64()) {
         (None, None) => {}
         (Some(found), Some(expected)) => {
-            assert!((found - expected).abs() < 1e-6, "{what}: {found} {expected}")
+            assert!((found - expected).abs() < 1e-6, "{what}: {found} {expected}");
         }
         other => panic!("{what}: {other:?}"),
     };

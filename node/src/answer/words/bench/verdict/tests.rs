@@ -40,7 +40,10 @@ fn said(trial: &Trial, place: usize) -> (String, Option<String>) {
     (facts.sentence(), facts.detail())
 }
 
-const CLEAR: ([(u32, u32); 3], [(u32, u32); 3]) = ([(7, 10), (8, 10), (6, 10)], [(2, 10), (3, 10), (3, 10)]);
+/// Succeeded and put in of three pots.
+type Pots = [(u32, u32); 3];
+
+const CLEAR: (Pots, Pots) = ([(7, 10), (8, 10), (6, 10)], [(2, 10), (3, 10), (3, 10)]);
 
 #[test]
 fn better_names_the_arm_its_cause_and_how_often_chance_would_do_it() {
