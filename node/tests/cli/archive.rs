@@ -116,7 +116,7 @@ fn python_reads_the_same_headlines() {
         // The arm that is called none stays a word: pandas takes only blanks and its own marks for missing.
         Some(text) => assert_eq!(text.lines().collect::<Vec<_>>(), HEADLINES),
         None => {
-            skip("python_reads_the_same_headlines", "PROPAGULE_PYTHON, or python3, has no package pandas")
+            skip("python_reads_the_same_headlines", "PROPAGULE_PYTHON, or python3, has no package pandas");
         }
     }
 }

@@ -215,6 +215,7 @@ fn undo_says_what_it_takes_back_and_waits_for_a_yes() {
 }
 
 #[test]
+#[expect(clippy::too_many_lines, reason = "the commands of one grower, a word a line")]
 fn a_trial_is_set_up_like_another_one() {
     let home = TestHome::new();
     home.ok(&[

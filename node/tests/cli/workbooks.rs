@@ -41,17 +41,20 @@ fn lots() -> Vec<Vec<Cell>> {
 fn sheet(rows: &[Vec<Cell>]) -> String {
     let mut out = String::new();
     for (row, cells) in (1..).zip(rows) {
-        out.push_str(&format!("<row r=\"{row}\">"));
+        out.push_str("<row r=\"");
+        out.push_str(&row.to_string());
+        out.push_str("\">");
         for (column, cell) in ('A'..).zip(cells) {
             let at = format!("{column}{row}");
-            out.push_str(&match cell {
+            let written = match cell {
                 Blank => String::new(),
                 Text(text) => format!("<c r=\"{at}\" t=\"inlineStr\"><is><t>{text}</t></is></c>"),
                 Number(number) => format!("<c r=\"{at}\"><v>{number}</v></c>"),
                 Day(serial) => format!("<c r=\"{at}\" s=\"1\"><v>{serial}</v></c>"),
                 Share(share) => format!("<c r=\"{at}\" s=\"2\"><v>{share}</v></c>"),
                 Formula(formula) => format!("<c r=\"{at}\"><f>{formula}</f></c>"),
-            });
+            };
+            out.push_str(&written);
         }
         out.push_str("</row>");
     }
