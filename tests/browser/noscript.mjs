@@ -25,7 +25,7 @@ export default async function (browser) {
   await page.getByLabel("What arm 2 gets").fill("none");
   await page.getByLabel("Day to put them in").fill("2026-06-06");
   await press("See what it can show");
-  await has(page, "What this size can show", "10 against 10", "dip and none: auxin only", "Nothing is saved yet");
+  await has(page, "What this size can show", "2 pots of 5 an arm", "dip and none: auxin only", "Nothing is saved yet");
   await press("Set it up");
   await has(page, "Set up.", "20 pieces");
   await page.getByRole("link", { name: "Put the pieces in" }).click();
@@ -69,13 +69,12 @@ export default async function (browser) {
   await has(page, "P4 3 alive, 3 rooted", "until", "P4 2 alive, 2 rooted");
   await page.open("/bench/import");
   await page.getByLabel("The table").fill("Bett,Plant,PutIn,Date\nN9,Ribes nigrum,20,2026-06-05\n");
-  await press("Try it: save nothing");
+  await press("Look at it: save nothing");
   await has(page, "Bett");
   await page.getByLabel("Bett").selectOption("trial");
-  await press("Try it: save nothing");
-  await has(page, "1 ready, 0 refused", "Nothing was saved yet");
-  await press("Take it in");
-  await has(page, "1 taken in");
+  await page.getByRole("button", { name: /^Look/ }).click();
+  await press("Save");
+  await has(page, "To the bench");
   await page.open("/bench");
   await has(page, "N9");
   await hasNot(page, "undefined");

@@ -25,16 +25,16 @@ pub(in crate::web) fn curves(label: &str, points: &[CurvePoint], success: &str) 
             details {
                 summary { "As a table: " (label) " over time" }
                 table {
-                    caption { "Of all put in; each change fell between that day and the one before" }
+                    caption { "Of all put in; gone: lost, or left; each change fell between that day and the one before" }
                     thead { tr {
                         th scope="col" { "Day" }
                         th scope="col" class="n" { "ever " (success) }
-                        @for name in ["alive", "dead", "lost", "left"] { th scope="col" class="n" { (name) } }
+                        @for name in ["alive", "dead", "gone"] { th scope="col" class="n" { (name) } }
                     } }
                     tbody { @for point in points { tr {
                         th scope="row" { (point.on) " (day " (point.days) ")" }
                         td class="n" { (ever(point)) }
-                        @for share in [point.alive, point.dead, point.lost, point.left] { td class="n" { (percent(share)) } }
+                        @for share in [point.alive, point.dead, point.lost + point.left] { td class="n" { (percent(share)) } }
                     } } }
                 }
             }
