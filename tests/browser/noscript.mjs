@@ -45,7 +45,7 @@ export default async function (browser) {
   await has(page, "8 ", "left at the last count");
   await page.locator("#P1-green").fill("2");
   await press("Save P1");
-  await has(page, "Saved:", "P1 5 alive, 3 rooted");
+  await has(page, "Saved:", "P1 3 rooted, 2 green");
   await press("Undo");
   await has(page, "is taken back");
   await page.open("/bench/trial/W1/sheet/lift");

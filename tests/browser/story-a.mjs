@@ -46,6 +46,8 @@ export default async function (browser) {
 
   await page.open("/bench/trial/L1/count/check?on=2026-07-20&at=P5");
   await more(page, "P5", "Lost since", 4);
+  // A whole pot that is gone at once is asked about, unless it is said why.
+  await place(page, "P5").locator('[name$="cause"]').first().evaluate((input) => { input.value = "tipped"; });
   await save(page, "P5");
 
   await page.open("/bench/trial/L1/count/lift?on=2026-08-29&at=P1");

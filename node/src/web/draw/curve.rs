@@ -24,7 +24,7 @@ pub(in crate::web) fn curves(label: &str, points: &[CurvePoint], success: &str) 
             }
             details {
                 summary { "As a table: " (label) " over time" }
-                table {
+                table class="thirds" {
                     caption { "Of all put in; gone: lost, or left; each change fell between that day and the one before" }
                     thead { tr {
                         th scope="col" { "Day" }
