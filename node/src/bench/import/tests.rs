@@ -78,7 +78,7 @@ fn every_bad_cell_is_named_with_a_way_on() {
         ("M2,Morus nigra,many,2026-06-05,A,,,,,,,", "row 2, column \"started\"", "not a whole number"),
         ("M2,Morus nigra,0,2026-06-05,A,,,,,,,", "row 2, column \"started\"", "1 to 10000"),
         ("M2,Morus nigra,12,05/06/2026,A,,,,,,,", "row 2, column \"started_on\"", "can be read as"),
-        ("M2,12 mulberries,12,2026-06-05,A,,,,,,,", "row 2, column \"species\"", "not a plant name"),
+        ("M2,12 mulberries,12,2026-06-05,A,,,,,,,", "row 2, column \"species\"", "a digit in a name"),
         ("M2,Morus nigra,12,2026-06-05,A,,semiripe wod,,,,,", "row 2, column \"wood\"", "semiripe wod"),
         (
             "M2,Morus nigra,12,2026-06-05,A,,,2026-09-12,13,0,0,0",
