@@ -50,6 +50,7 @@ pub(in crate::app) fn show(app: &App, code: &str, detail: bool, width: usize) ->
         write_curves(&mut text, &season, &stands, &said);
     }
     for (number, why) in &season.faults {
+        let why = crate::answer::words::fault::season(why, &said);
         let _ = writeln!(text, "\nEntry {number} contradicts an earlier one and is left out: {why}");
     }
     Ok(Reply::report(text, json(&stands, &answer)))

@@ -12,7 +12,7 @@ pub(crate) use history::{EntryView, HistoryView, history};
 pub(crate) use list::{TrialLine, has_trials, trials};
 pub(crate) use names::{Names, climate, names};
 pub(crate) use spots::{SpotView, spots};
-pub(crate) use trial::{ArmView, PlaceView, StageView, TrialView, trial};
+pub(crate) use trial::{ArmView, PlaceView, PotView, StageView, TrialView, trial};
 
 use super::laying_out;
 use crate::app::App;

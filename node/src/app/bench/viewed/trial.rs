@@ -1,16 +1,16 @@
 //! One trial with everything about it.
 
-use propagule_protocol::Date;
-
 use crate::answer::trial::{NowRow, TrialAnswer};
 use crate::answer::words::kind::KindWords;
-use crate::answer::words::{counted, trial as sentences};
+use crate::answer::words::{counted, fault as faults, pots as pot_words, trial as sentences};
 use crate::app::App;
+use crate::app::bench::pots::{self, Pot};
 use crate::app::bench::{entering, history, laying_out, private, reported, setting_up, shown};
 use crate::bench::curve::{self, CurvePoint};
-use crate::bench::season::{IMPORTED, Unit};
+use crate::bench::season::Unit;
 use crate::bench::{Arm, Bench, Row, Season, Stage, Standing, Trial};
 use crate::error::Failure;
+use crate::paper::dates::When;
 use crate::paper::sheet::Section;
 
 /// A place where something is counted: a pot, or an arm without any.
@@ -26,8 +26,17 @@ pub(crate) struct PlaceView {
     pub(crate) words: String,
     /// Stages at which it was counted.
     pub(crate) counted: Vec<Stage>,
-    /// Day of its last count.
-    pub(crate) last_on: Option<Date>,
+}
+
+/// A pot in one line.
+#[derive(Clone, Debug)]
+pub(crate) struct PotView {
+    pub(crate) code: String,
+    /// Its arm, block and stock plant, in words.
+    pub(crate) belongs: String,
+    /// What it holds, in words.
+    pub(crate) holds: String,
+    pub(crate) last_look: Option<When>,
 }
 
 /// An arm with where it stands and how.
@@ -65,6 +74,8 @@ pub(crate) struct TrialView {
     pub(crate) arms: Vec<ArmView>,
     /// In the order of the printed sheet.
     pub(crate) places: Vec<PlaceView>,
+    /// In the order of their tags, as the command lists them.
+    pub(crate) pots: Vec<PotView>,
     pub(crate) stages: Vec<StageView>,
     /// Pieces that left before any final count.
     pub(crate) left: Vec<String>,
@@ -108,11 +119,12 @@ pub(crate) fn trial(app: &App, code: &str) -> Result<TrialView, Failure> {
             .collect(),
         after: shown::after_lines(&answer, &stands),
         places: places(trial, &season),
+        pots: pots::of(trial, &season, None).iter().map(|pot| pot_view(pot, &said)).collect(),
         stages: stages.collect(),
         left: shown::left_so_far(&season, &stands),
         roots: reported::scores(&season),
         funnel: shown::funnel_rows(&season, &stands),
-        faults: season.faults.clone(),
+        faults: season.faults.iter().map(|(number, why)| (*number, faults::season(why, &said))).collect(),
         said,
         published: app.published(trial)?,
         closed: season.closed().and_then(|(_, entry)| history::closed_line(entry)),
@@ -144,6 +156,16 @@ fn arm_view(bench: &Bench, season: &Season<'_>, trial: &Trial, arm: &Arm, now: &
     }
 }
 
+fn pot_view(pot: &Pot, said: &KindWords) -> PotView {
+    let (block, stock_plant) = (pot.block.as_deref(), pot.stock_plant.as_deref());
+    PotView {
+        code: pot.code.clone(),
+        belongs: pot_words::belongs(&pot.code, &pot.arm, block, stock_plant),
+        holds: pot_words::holds(&pot.row, said),
+        last_look: pot.last_look,
+    }
+}
+
 fn places(trial: &Trial, season: &Season<'_>) -> Vec<PlaceView> {
     let order = laying_out::sheet_order(trial);
     let unit_of = |code: &String| {
@@ -162,11 +184,5 @@ fn place(trial: &Trial, unit: &Unit) -> PlaceView {
         standing: unit.standing(),
         words: entering::standing_words(trial, unit),
         counted: unit.points.iter().filter_map(|point| point.stage).collect(),
-        last_on: unit
-            .points
-            .iter()
-            .filter(|point| point.entry != IMPORTED)
-            .map(|p| p.on.middle())
-            .next_back(),
     }
 }
