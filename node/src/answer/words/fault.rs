@@ -110,6 +110,12 @@ pub fn states(words: &KindWords) -> String {
     )
 }
 
+/// Marks that may be given, those about roots only where roots are looked for.
+pub fn marks<'a>(all: &[&'a str], words: &KindWords) -> Vec<&'a str> {
+    let is_told = |mark: &&&str| words.looked_for.ends_with("roots") || !mark.starts_with("roots");
+    all.iter().filter(is_told).copied().collect()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -177,5 +183,8 @@ mod tests {
         assert!(cell(&KindWords::of(Kind::Seed)).contains("11r3 (3 of them germinated)"));
         assert!(cell_at_a_stage(&KindWords::of(Kind::Bud)).contains("1 undecided"));
         assert!(states(&KindWords::of(Kind::Division)).contains("re-rooted"));
+        let marked = |kind| marks(&["yellow", "roots_at_hole"], &KindWords::of(kind));
+        assert_eq!(marked(Kind::Cutting), ["yellow", "roots_at_hole"]);
+        assert_eq!(marked(Kind::Bud), ["yellow"]);
     }
 }

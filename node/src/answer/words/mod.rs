@@ -17,6 +17,7 @@ mod nothing;
 mod number;
 mod plan;
 pub mod pots;
+pub mod published;
 mod rank;
 mod rate;
 mod reach;

@@ -134,7 +134,9 @@ fn failure_of(words: &KindWords, what: &str, fault: &TypedFault) -> Failure {
         How::Cell => faults::cell(words),
         How::CellAtAStage => faults::cell_at_a_stage(words),
         How::States => format!("count one of {}", faults::states(words)),
-        How::StatesAndMarks => format!("count {}; or mark {}", faults::states(words), MARKS.join(", ")),
+        How::StatesAndMarks => {
+            format!("count {}; or mark {}", faults::states(words), faults::marks(&MARKS, words).join(", "))
+        }
     });
     fault.hints.iter().cloned().chain(how).fold(Failure::expected(text), Failure::hint)
 }

@@ -3,6 +3,8 @@
 mod bench;
 mod compare;
 mod enter;
+#[cfg(test)]
+mod kinds_tests;
 mod network;
 mod phone;
 mod place;

@@ -177,31 +177,37 @@ fn words(text: &str) -> impl Iterator<Item = String> {
     parts.filter(|word| !word.is_empty()).map(str::to_lowercase)
 }
 
-/// The first word of another kind in a text, with the word that it begins.
-pub(crate) fn foreign<'a>(text: &str, life: &Life) -> Option<(&'a str, String)> {
-    words(text).find_map(|word| {
-        life.foreign
-            .iter()
-            .find(|foreign| word.starts_with(**foreign))
-            .map(|foreign| (*foreign, word.clone()))
+/// Each line of a text that holds a word of another kind, with that word. What is the same for all kinds may name a facet or
+/// its words.
+pub(crate) fn foreign<'a>(
+    text: &'a str,
+    life: &'a Life,
+) -> impl Iterator<Item = (&'static str, String)> + 'a {
+    text.lines().filter_map(|line| {
+        let said = line
+            .replace("flower_buds", "")
+            .replace("rootstock", "")
+            .replace(life.with, "")
+            .replace("taken back", "");
+        let found = words(&said)
+            .find_map(|word| life.foreign.iter().find(|foreign| word.starts_with(**foreign)).copied());
+        found.map(|word| (word, line.trim().to_owned()))
     })
 }
 
-/// The page without its style, script and addresses.
+/// What a page shows or says, without its style, script and addresses: a line for each of its parts.
 pub(crate) fn visible(page: &str) -> String {
     let body = page.split_once("</style>").map_or(page, |(_, body)| body);
     let mut text = String::new();
-    let mut is_tag = false;
-    for c in body.chars() {
-        match c {
-            '<' => is_tag = true,
-            '>' => {
-                is_tag = false;
-                text.push(' ');
-            }
-            c if !is_tag => text.push(c),
-            _ => {}
+    for part in body.split('<').skip(1) {
+        let (tag, shown) = part.split_once('>').unwrap_or((part, ""));
+        for said in ["aria-label=\"", "placeholder=\"", "title=\""] {
+            let label = tag.split_once(said).and_then(|(_, rest)| rest.split_once('"'));
+            text.extend(label.map(|(label, _)| format!("{label}\n")));
         }
+        let is_end = ["/p", "/t", "/li", "/h", "/d", "/label", "/option", "/summary", "/caption", "br"];
+        text.push(if is_end.iter().any(|end| tag.starts_with(end)) { '\n' } else { ' ' });
+        text.push_str(shown);
     }
     text
 }
