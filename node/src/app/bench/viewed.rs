@@ -37,3 +37,9 @@ pub(crate) fn layout(app: &App, code: &str) -> Result<Option<(Layout, Vec<String
     let labels = || laying_out::specs(trial).into_iter().map(|spec| spec.code).collect();
     Ok(trial.layout.map(|choice| (laying_out::of(trial, choice), labels())))
 }
+
+/// The bench itself, for tests that write what no screen does.
+#[cfg(test)]
+pub(crate) fn bench(app: &App) -> std::sync::MutexGuard<'_, crate::bench::Bench> {
+    app.bench()
+}

@@ -7,6 +7,8 @@ mod enter;
 mod kinds_tests;
 mod network;
 mod phone;
+#[cfg(test)]
+mod pictures_tests;
 mod place;
 mod plan;
 mod plants;

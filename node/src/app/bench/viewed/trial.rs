@@ -1,5 +1,6 @@
 //! One trial with everything about it.
 
+use crate::answer::trial::pieces::{Pieces, states};
 use crate::answer::trial::{NowRow, TrialAnswer};
 use crate::answer::words::kind::KindWords;
 use crate::answer::words::{counted, fault as faults, pots as pot_words, trial as sentences};
@@ -8,7 +9,7 @@ use crate::app::bench::pots::{self, Pot};
 use crate::app::bench::{entering, history, laying_out, private, reported, setting_up, shown};
 use crate::bench::curve::{self, CurvePoint};
 use crate::bench::season::Unit;
-use crate::bench::{Arm, Bench, Row, Season, Stage, Standing, Trial};
+use crate::bench::{Arm, Bench, Season, Stage, Standing, Trial};
 use crate::error::Failure;
 use crate::paper::dates::When;
 use crate::paper::sheet::Section;
@@ -50,7 +51,7 @@ pub(crate) struct ArmView {
     /// Where it was moved, after how many weeks.
     pub(crate) moves: Vec<String>,
     /// Its pieces, all places together.
-    pub(crate) pieces: Row,
+    pub(crate) pieces: Vec<Pieces>,
     /// How it stands, in words; none before anybody looked.
     pub(crate) now: Option<String>,
     /// What is known by the day of each count.
@@ -149,7 +150,7 @@ fn arm_view(bench: &Bench, season: &Season<'_>, trial: &Trial, arm: &Arm, now: &
         method: setting_up::facet_words(arm),
         spot,
         moves: moves.collect(),
-        pieces: now.row,
+        pieces: states(&now.row, None, &KindWords::of_trial(trial)),
         now: now.is_entered.then(|| sentences::now(now, &KindWords::of_trial(trial))),
         curve: curve::curve(season, arm),
         arm: arm.clone(),

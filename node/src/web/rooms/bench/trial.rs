@@ -180,7 +180,7 @@ fn of_arm(view: &TrialView, arm: &ArmView) -> Markup {
         }
         @for line in &arm.moves { p class="soft tight" { (line) } }
         @if let Some(now) = &arm.now { p class="tight" { (now) } }
-        @if !view.trial.is_planned { (draw::dots(&arm.pieces, &view.said)) }
+        @if !view.trial.is_planned { (draw::dots(&arm.pieces)) }
     }
 }
 
