@@ -214,6 +214,15 @@ impl KindWords {
         capital(self.name(stage))
     }
 
+    /// What was done at the first stage, before "after 18 weeks".
+    pub fn first_count_done(&self) -> &'static str {
+        match self.name(Stage::Lift) {
+            "lift" => "lifted",
+            "severing" => "severed",
+            count => count,
+        }
+    }
+
     /// What is to be done at a stage.
     pub const fn task(&self, stage: Stage) -> &'static str {
         self.stage(stage).task
@@ -302,6 +311,12 @@ mod tests {
     #[test]
     fn every_kind_ends_with_finished_plants() {
         assert!(Kind::ALL.iter().all(|kind| KindWords::of(*kind).outcome(Stage::Final) == "finished"));
+    }
+
+    #[test]
+    fn the_first_count_is_behind() {
+        let said = |kind| KindWords::of(kind).first_count_done();
+        assert_eq!([Kind::Cutting, Kind::Layer, Kind::Graft].map(said), ["lifted", "severed", "take count"]);
     }
 
     #[test]

@@ -176,7 +176,7 @@ pub(super) fn totals(import: &Import) -> Option<String> {
     if let (Some(least), Some(most)) = (weeks.iter().min(), weeks.iter().max()) {
         let weeks = counted(*most, "week", "weeks");
         let span = if least == most { weeks } else { format!("{least} to {weeks}") };
-        let _ = write!(text, "; {} after {span}", said.name(Stage::Lift));
+        let _ = write!(text, "; {} after {span}", said.first_count_done());
     }
     text.push('.');
     Some(text)

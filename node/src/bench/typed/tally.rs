@@ -9,10 +9,9 @@ use crate::counted::counted;
 use crate::paper::code::{self, CodeError};
 
 /// Words of what can be counted, for those that are near to what was typed.
-const STATES: [&str; 16] = [
+const STATES: [&str; 15] = [
     "alive",
     "green",
-    "undecided",
     "waiting",
     "dead",
     "of-rooted",

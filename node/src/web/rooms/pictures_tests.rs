@@ -142,7 +142,7 @@ fn figure<'a>(figure: &'a str, arm: &ArmRow) -> (&'a str, Vec<(u32, String)>) {
     let states = legend.split(", ").fold(Vec::<String>::new(), |mut all, part| {
         // A comma within a state's own words parts nothing: a state begins with its mark.
         match all.last_mut() {
-            Some(last) if part.chars().nth(1) != Some(' ') => last.push_str(&format!(", {part}")),
+            Some(last) if part.chars().nth(1) != Some(' ') => last.extend([", ", part]),
             _ => all.push(part.to_owned()),
         }
         all
