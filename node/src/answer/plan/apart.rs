@@ -51,7 +51,7 @@ fn row(
     let needed_per_arm = needed(rate_a, rate_b, request.sure);
     let per_arm = request.pieces.map_or(needed_per_arm.unwrap_or(MOST_IN_ARM), |pieces| (pieces / 2).max(1));
     let power = fisher_power(per_arm, per_arm, rate_a, rate_b, ALPHA);
-    let in_pots = in_pots((rate_a, rate_b), per_arm, request);
+    let in_pots = in_pots((rate_a, rate_b), per_arm, needed_per_arm, request);
     let assurance = assurance(per_arm);
     let facts = ApartFacts {
         first: first.as_deref(),
@@ -70,7 +70,7 @@ fn row(
 
 /// The same arm in pots: those asked for, else the pieces that can be spared in pots of about the usual size, or as many
 /// pots as are needed. `None` where pieces are not in several pots.
-fn in_pots(rates: (f64, f64), per_arm: u32, request: &PlanRequest) -> Option<InPots> {
+fn in_pots(rates: (f64, f64), per_arm: u32, needed: Option<u32>, request: &PlanRequest) -> Option<InPots> {
     let (asked, pieces) = match request.layout {
         Layout::Pieces => return None,
         Layout::Pots { pots, pieces } => (Some(pots), pieces),
@@ -80,19 +80,32 @@ fn in_pots(rates: (f64, f64), per_arm: u32, request: &PlanRequest) -> Option<InP
             (Some(pots), Some(per_arm / pots).filter(|pieces| *pieces > 1)?)
         }
     };
-    let needed_pots = needed_pots(rates, pieces, request.sure);
+    let guess = needed.map_or(MOST_POTS, |needed| needed.div_ceil(pieces) + 1);
+    let needed_pots = needed_pots(rates, pieces, request.sure, guess);
     let pots = asked.or(needed_pots).unwrap_or(MOST_POTS);
     let power = power_with_pots(pots, pieces, rates.0, rates.1, PRIOR_ICC);
     Some(InPots { pots, pieces, icc: PRIOR_ICC, power, needed_pots })
 }
 
-/// Pots in each arm from which the power reaches `sure`: doubled until they are enough, then halved in between.
-fn needed_pots((rate_a, rate_b): (f64, f64), pieces: u32, sure: f64) -> Option<u32> {
+/// Pots in each arm from which the power reaches `sure`, looked for on both sides of a guess in growing steps, then in
+/// halved ones: the more pots, the longer it takes.
+fn needed_pots((rate_a, rate_b): (f64, f64), pieces: u32, sure: f64, guess: u32) -> Option<u32> {
     let is_enough = |pots: u32| power_with_pots(pots, pieces, rate_a, rate_b, PRIOR_ICC) >= sure;
-    let doubled =
-        std::iter::successors(Some(2), |pots| (*pots < MOST_POTS).then(|| (2 * pots).min(MOST_POTS)));
-    let mut high = doubled.into_iter().find(|pots| is_enough(*pots))?;
-    let mut low = if high == 2 { 1 } else { high / 2 };
+    let (mut low, mut high) = (1, guess.clamp(2, MOST_POTS));
+    let mut step = 1;
+    if is_enough(high) {
+        while high > 2 && is_enough(high.saturating_sub(step).max(2)) {
+            (high, step) = (high.saturating_sub(step).max(2), 2 * step);
+        }
+        low = high.saturating_sub(step).max(1);
+    } else {
+        while !is_enough(high) {
+            if high == MOST_POTS {
+                return None;
+            }
+            (low, high, step) = (high, (high + step).min(MOST_POTS), 2 * step);
+        }
+    }
     while high - low > 1 {
         let middle = low.midpoint(high);
         if is_enough(middle) { high = middle } else { low = middle }
