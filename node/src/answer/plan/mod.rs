@@ -8,6 +8,7 @@ mod apart;
 mod bold;
 mod growers;
 mod method;
+mod separable;
 mod shape;
 #[cfg(test)]
 mod tests;
@@ -130,7 +131,11 @@ pub fn plan(evidence: &Evidence, request: &PlanRequest) -> Result<PlanAnswer, An
     answer.tell_apart = apart::tell_apart(&planned, request);
     answer.growers_or_pieces = growers::growers_or_pieces(&planned, request);
     answer.bold_arm = bold::bold_arm(&planned, request);
-    answer.next = tries::next_tries(&groups, &planned, request)?;
+    let confounded = separable::confounded(&groups);
+    answer.next = tries::next_tries(&groups, &confounded, &planned, request)?;
+    if request.question.ranks_methods() && !confounded.is_empty() {
+        answer.warnings.push(Warning::new("confounded", words::rank_nothing(confounded.len())));
+    }
     answer.methods = planned.into_iter().map(|planned| planned.plan).collect();
     Ok(with_words(answer, evidence, request))
 }

@@ -193,6 +193,32 @@ fn what_may_have_been_chosen_for_its_success_is_never_ranked() {
 }
 
 #[test]
+fn arms_that_differ_in_more_than_the_method_rank_nothing_and_it_is_said() {
+    // Two growers, each with both methods side by side; the first of them changed the medium as well.
+    let beside = |grower: &str, arm: &str, rooted, wood: &str, medium: &str| {
+        with_facet(with_facet(row(grower, "1", arm, 20, rooted), "wood", wood), "medium", medium)
+    };
+    let clean = |grower: &str| {
+        [beside(grower, "1", 12, "softwood", "perlite"), beside(grower, "2", 4, "hardwood", "perlite")]
+    };
+    let confounded = |grower: &str| {
+        [beside(grower, "1", 12, "softwood", "perlite"), beside(grower, "2", 4, "hardwood", "bark")]
+    };
+    let says_so = |answer: &PlanAnswer| answer.warnings.iter().any(|it| it.code == "confounded");
+    let only = planned([confounded("a"), confounded("b")].concat(), &PlanRequest::new("x y"));
+    assert!(only.next.is_empty() && says_so(&only), "{:?}", only.next);
+    // Where the medium is part of the name, the methods differ in it by name.
+    let grouping = Grouping::parse(Some("medium"), &[]).expect("a facet");
+    let named = PlanRequest { grouping, ..PlanRequest::new("x y") };
+    assert_eq!(planned([confounded("a"), confounded("b")].concat(), &named).next.len(), 2);
+    let both = planned([clean("a"), confounded("b")].concat(), &PlanRequest::new("x y"));
+    let alone = planned(clean("a").to_vec(), &PlanRequest::new("x y"));
+    let rates = |answer: &PlanAnswer| answer.next.iter().map(|it| it.rate_pooled).collect::<Vec<_>>();
+    assert_eq!((rates(&both), rates(&both).len()), (rates(&alone), 2), "only what can be told apart ranks");
+    assert!(!says_so(&alone));
+}
+
+#[test]
 fn alive_ranks_nothing() {
     let question = Question { stage: Stage::Lift, outcome: Outcome::Alive };
     let answer = planned(two_methods(), &PlanRequest { question, ..PlanRequest::new("x y") });
