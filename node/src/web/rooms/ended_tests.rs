@@ -61,7 +61,7 @@ async fn today_reminds_of_an_archive_from_ten_entries_on_until_one_is_made() {
     for entry in 0..10 {
         assert!(!grower.get("/today").await.1.contains(command), "after {entry} entries");
         let text = format!("note {entry}");
-        grower.saved("/bench/trial/T1/note", &[("text", text.as_str()), ("on", "2026-06-06")]).await;
+        grower.saved("/bench/trial/T1/note", &[("note", text.as_str()), ("on", "2026-06-06")]).await;
     }
     let page = grower.get("/today").await.1;
     assert!(page.contains("No archive yet") && page.contains(command), "{page}");
