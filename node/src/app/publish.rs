@@ -10,6 +10,7 @@ use serde_json::json;
 
 use super::{App, Reply, Report, trial, undo};
 use crate::answer::words;
+use crate::answer::words::kind::KindWords;
 use crate::bench::Trial;
 use crate::bench::summarise::{left_out, summarise};
 use crate::error::Failure;
@@ -138,7 +139,7 @@ pub(super) fn publish(app: &App, code: &str, confirmed: bool, at_once: bool) -> 
     if confirmed {
         send(app, code, &publication, &signer.key, at_once)
     } else {
-        Ok(Reply::Preview(preview(code, &publication, &left_out(&trial))))
+        Ok(Reply::Preview(preview(&trial, &publication, &left_out(&trial))))
     }
 }
 
@@ -224,14 +225,15 @@ fn send(
     ))
 }
 
-fn preview(code: &str, publication: &Publication, left_out: &[String]) -> Report {
+fn preview(trial: &Trial, publication: &Publication, left_out: &[String]) -> Report {
+    let (code, said) = (&trial.code, KindWords::of_trial(trial));
     let mut text = format!(
         "Trial \"{code}\", revision {}. This leaves your machine, signed:\n",
         publication.summary.revision
     );
-    write_items(&mut text, &publication.leaves);
+    write_items(&mut text, &publication.leaves, &said);
     text.push_str("\nThis stays at home:\n");
-    write_items(&mut text, &publication.stays);
+    write_items(&mut text, &publication.stays, &said);
     if !left_out.is_empty() {
         text.push_str("\nThis has no room in a record:\n");
         for what in left_out {
@@ -250,7 +252,12 @@ fn preview(code: &str, publication: &Publication, left_out: &[String]) -> Report
         let _ = writeln!(text, "Caution: {caution}");
     }
     let list = |items: &[Item]| -> Vec<_> {
-        items.iter().map(|item| json!({ "what": item.what, "value": item.value })).collect()
+        let (field, value) = (words::published::field, words::published::value);
+        let words = |item: &Item| json!([field(&item.what, &said), value(&item.value, &said)]);
+        items
+            .iter()
+            .map(|item| json!({ "what": item.what, "value": item.value, "words": words(item) }))
+            .collect()
     };
     let json = json!({
         "format": "propagule.publish/1",
@@ -265,9 +272,13 @@ fn preview(code: &str, publication: &Publication, left_out: &[String]) -> Report
     Report { text, json }
 }
 
-fn write_items(text: &mut String, items: &[Item]) {
-    let width = items.iter().map(|item| item.what.chars().count()).max().unwrap_or(0);
-    for item in items {
-        let _ = writeln!(text, "  {:width$}  {}", item.what, item.value);
+fn write_items(text: &mut String, items: &[Item], said: &KindWords) {
+    let items: Vec<(String, String)> = items
+        .iter()
+        .map(|item| (words::published::field(&item.what, said), words::published::value(&item.value, said)))
+        .collect();
+    let width = items.iter().map(|(what, _)| what.chars().count()).max().unwrap_or(0);
+    for (what, value) in items {
+        let _ = writeln!(text, "  {what:width$}  {value}");
     }
 }

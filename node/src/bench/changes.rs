@@ -1,10 +1,12 @@
 //! What changed in the description of a trial, in words.
 
-use super::trial::{Arm, Trial};
+use super::trial::{Arm, Stage, Trial};
+use crate::answer::words::kind::KindWords;
 
 impl Trial {
     /// Each thing that differs from how the trial was described before.
     pub fn changes_since(&self, before: &Self) -> Vec<String> {
+        let words = KindWords::of_trial(self);
         let mut changes = Vec::new();
         let mut differs = |what: &str, old: String, new: String| {
             if old != new {
@@ -19,9 +21,13 @@ impl Trial {
         differs("put in", before.started_on.to_string(), self.started_on.to_string());
         differs("place", or_none(&before.place), or_none(&self.place));
         differs("question", or_none(&before.question), or_none(&self.question));
-        differs("rooted counts when", or_none(&before.rooted_rule), or_none(&self.rooted_rule));
+        differs(
+            &format!("{} counts when", words.lead),
+            or_none(&before.rooted_rule),
+            or_none(&self.rooted_rule),
+        );
         differs("grade", or_none(&before.grade), or_none(&self.grade));
-        differs("lift", day(before.lift_on), day(self.lift_on));
+        differs(words.name(Stage::Lift), day(before.lift_on), day(self.lift_on));
         differs("spring", day(before.spring_on), day(self.spring_on));
         differs("final", day(before.final_on), day(self.final_on));
         let leaves = |trial: &Self| if trial.is_private { "never, private" } else { "allowed" }.to_owned();

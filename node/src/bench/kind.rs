@@ -1,13 +1,15 @@
 //! What kind of propagation a trial is: which words its screens use follows from it, and nothing else does.
 
+use std::collections::BTreeMap;
+
 use propagule_protocol::Facet;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use super::spot::checked;
-use super::trial::{Arm, Trial};
+use super::trial::Trial;
 
 /// Kinds of propagation that share their words.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Kind {
     /// Cuttings of any sort, and whatever is not said.
@@ -49,29 +51,39 @@ impl Kind {
         }
     }
 
-    /// The kind of an arm; `None` where it is not said.
-    fn of_arm(arm: &Arm) -> Option<Self> {
-        checked(&arm.facets).ok()?.word(Facet::Kind).map(|word| Self::of_word(&word))
+    /// The kind that facets as typed state; `None` where it is not said.
+    pub fn of_facets(facets: &BTreeMap<String, String>) -> Option<Self> {
+        checked(facets).ok()?.word(Facet::Kind).map(|word| Self::of_word(&word))
+    }
+
+    /// The kind whose words hold for all of these; cuttings' where there is none.
+    fn common(mut kinds: impl Iterator<Item = Self>) -> Self {
+        let first = kinds.next().unwrap_or_default();
+        kinds.fold(first, |all, kind| match (all, kind) {
+            (all, kind) if all == kind => all,
+            // Buds are worked and counted as grafts are.
+            (Self::Graft, Self::Bud) | (Self::Bud, Self::Graft) => Self::Graft,
+            _ => Self::Mixed,
+        })
+    }
+
+    /// The kind whose words hold for several trials.
+    pub fn of_all<'a>(trials: impl Iterator<Item = &'a Trial>) -> Self {
+        Self::common(trials.map(Trial::kind))
     }
 }
 
 impl Trial {
     /// Its kind: that of its arms.
     pub fn kind(&self) -> Kind {
-        let mut kinds = self.arms.iter().map(|arm| Kind::of_arm(arm).unwrap_or_default());
-        let first = kinds.next().unwrap_or_default();
-        kinds.fold(first, |all, kind| match (all, kind) {
-            (all, kind) if all == kind => all,
-            // Buds are worked and counted as grafts are.
-            (Kind::Graft, Kind::Bud) | (Kind::Bud, Kind::Graft) => Kind::Graft,
-            _ => Kind::Mixed,
-        })
+        Kind::common(self.arms.iter().map(|arm| Kind::of_facets(&arm.facets).unwrap_or_default()))
     }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::bench::Arm;
     use crate::paper::dates::When;
 
     fn trial(kinds: &[&str]) -> Trial {

@@ -35,10 +35,10 @@ mod when;
 pub use began::Began;
 pub use entry::{Entry, Fate, Law, Mark, Tally, What};
 pub use event::{Event, Stamped};
-pub use fates::{FateFault, Fates, Rest, Row, Standing};
+pub use fates::{FateFault, Fates, Part, Rest, Row, Standing, Whole};
 pub use grower::KnownGrower;
 pub use record::{Bench, Recorded};
-pub use season::{Season, Unit};
+pub use season::{Season, SeasonFault, Unit};
 pub use trial::{
     Arm, ArmPhase, Counts, EnteredFor, LayoutChoice, Relation, Replicate, Stage, StartedKnown, Trial,
 };

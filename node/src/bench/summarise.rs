@@ -8,6 +8,7 @@ use propagule_protocol::{
 use super::design::unit_is_piece;
 use super::matched::{Matched, is_shared};
 use super::{Arm, ArmPhase, Counts, Relation, Stage, StartedKnown, Trial};
+use crate::answer::words::kind::KindWords;
 
 /// Later phases that a record can carry: the first and the last.
 const MOST_PHASES: usize = 2;
@@ -76,7 +77,8 @@ pub fn left_out(trial: &Trial) -> Vec<String> {
         out.push(format!("arm {}: {more} of its {all} moves, all but the first and the last", arm.label));
     }
     if let Some(rule) = &trial.rooted_rule {
-        out.push(format!("your rule for rooted ({rule}): a record says rooted without a rule"));
+        let lead = KindWords::of_trial(trial).lead;
+        out.push(format!("your rule for {lead} ({rule}): a record says {lead} without a rule"));
     }
     if let Some(grade) = &trial.grade {
         out.push(format!("your grade of finished plants ({grade})"));

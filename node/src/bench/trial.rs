@@ -1,8 +1,14 @@
 //! A trial as the grower keeps it: exact dates, own labels, notes. All of it is private.
 
-use std::collections::BTreeMap;
+mod arm;
+mod relation;
+mod stage;
 
 use serde::{Deserialize, Serialize};
+
+pub use arm::{Arm, ArmPhase, Replicate};
+pub use relation::Relation;
+pub use stage::{Counts, Stage};
 
 use crate::paper::dates::When;
 
@@ -105,121 +111,6 @@ impl EnteredFor {
     }
 }
 
-/// One treatment of a trial.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
-pub struct Arm {
-    /// Number within the trial, from 1, the same for ever.
-    pub number: u8,
-    /// The grower's own label.
-    pub label: String,
-    /// Pieces put in.
-    pub started: u16,
-    /// Facet name → words.
-    pub facets: BTreeMap<String, String>,
-    /// Pots, trays or rows; none where only the arm as a whole is counted.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    pub replicates: Vec<Replicate>,
-    /// The stock plant of all its pieces.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub stock_plant: Option<String>,
-    /// The spot it is to stand on.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub spot: Option<String>,
-    /// Who did the work.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub operator: Option<String>,
-    /// When it was started, where that differs from the trial.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub started_on: Option<When>,
-    /// What is different about it that no facet holds.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub unlisted: Option<String>,
-    /// Counts at lift.
-    pub lift: Option<Counts>,
-    /// Counts at season end or weaning.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub season: Option<Counts>,
-    /// Counts in spring.
-    pub spring: Option<Counts>,
-    /// Counts at the end.
-    #[serde(rename = "final")]
-    pub last: Option<Counts>,
-    /// The lead outcome of each stage by replicate; worked out, never stored.
-    #[serde(skip)]
-    pub replicate_counts: BTreeMap<Stage, Option<Vec<u16>>>,
-    /// Lost by each stage, by replicate; worked out, never stored.
-    #[serde(skip)]
-    pub replicate_lost: BTreeMap<Stage, Vec<u16>>,
-    /// Later phases, after moves of unrooted survivors; worked out, never stored.
-    #[serde(skip)]
-    pub phases: Vec<ArmPhase>,
-    /// What its pieces have beside facets: spot, shares of stock plants, operators, day; worked out, never stored.
-    #[serde(skip)]
-    pub others: BTreeMap<&'static str, String>,
-}
-
-/// From a move of unrooted survivors on.
-#[derive(Clone, Debug, PartialEq)]
-pub struct ArmPhase {
-    /// The day.
-    pub on: When,
-    /// Where to, in the grower's own words.
-    pub spot: String,
-    /// Facet name → words from then on.
-    pub facets: BTreeMap<String, String>,
-}
-
-/// A pot, tray or row: the experimental unit.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Replicate {
-    /// The code on its tag, unique within the trial.
-    pub code: String,
-    /// Pieces put in.
-    pub started: u16,
-    /// The pot or tray that it shares with other arms: then that is the block.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub pot: Option<String>,
-    /// Its stock plant.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub stock_plant: Option<String>,
-    /// Who did the work on it, where that differs within the arm.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub operator: Option<String>,
-}
-
-/// How a trial follows another one of the same grower.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-pub enum Relation {
-    /// Fresh pieces for failed ones.
-    #[default]
-    Replaces,
-    /// Worked again on the same stocks.
-    Regraft,
-    /// The same question in another season.
-    Repeat,
-}
-
-impl Relation {
-    /// Its word.
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Replaces => "replaces",
-            Self::Regraft => "regraft",
-            Self::Repeat => "repeat",
-        }
-    }
-
-    /// What it means.
-    pub fn words(self) -> &'static str {
-        match self {
-            Self::Replaces => "fresh pieces for failed ones",
-            Self::Regraft => "worked again on the same stocks",
-            Self::Repeat => "the same question in another season",
-        }
-    }
-}
-
 /// How the number put in is known.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
@@ -242,82 +133,6 @@ pub struct LayoutChoice {
 #[expect(clippy::trivially_copy_pass_by_ref, reason = "serde asks for a reference")]
 fn is_false(value: &bool) -> bool {
     !*value
-}
-
-/// What was counted at one stage; absent is not counted.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(default)]
-pub struct Counts {
-    /// Still green under the bark, rooted ones included.
-    pub alive: Option<u16>,
-    /// With callus.
-    pub callused: Option<u16>,
-    /// With roots.
-    pub rooted: Option<u16>,
-    /// Growing on.
-    pub established: Option<u16>,
-    /// Finished by the grower's own grade.
-    pub finished: Option<u16>,
-    /// Dead.
-    pub dead: Option<u16>,
-    /// Unscored.
-    pub lost: Option<u16>,
-    /// Left as finished.
-    pub left_as_finished: Option<u16>,
-    /// Ever with roots, whatever became of them.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub ever_rooted: Option<u16>,
-}
-
-/// When something is counted.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-pub enum Stage {
-    /// Lift day.
-    Lift,
-    /// Season end of grafts, weaning of cuttings.
-    Season,
-    /// Spring count.
-    Spring,
-    /// Final count.
-    Final,
-}
-
-impl Stage {
-    /// All stages in order.
-    pub const ALL: [Self; 4] = [Self::Lift, Self::Season, Self::Spring, Self::Final];
-
-    /// The stage's word, as in column names.
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Lift => "lift",
-            Self::Season => "season",
-            Self::Spring => "spring",
-            Self::Final => "final",
-        }
-    }
-}
-
-impl Arm {
-    /// The counts of a stage.
-    pub fn counts(&self, stage: Stage) -> Option<&Counts> {
-        match stage {
-            Stage::Lift => self.lift.as_ref(),
-            Stage::Season => self.season.as_ref(),
-            Stage::Spring => self.spring.as_ref(),
-            Stage::Final => self.last.as_ref(),
-        }
-    }
-
-    /// Where the counts of a stage stand.
-    pub fn counts_mut(&mut self, stage: Stage) -> &mut Option<Counts> {
-        match stage {
-            Stage::Lift => &mut self.lift,
-            Stage::Season => &mut self.season,
-            Stage::Spring => &mut self.spring,
-            Stage::Final => &mut self.last,
-        }
-    }
 }
 
 impl Trial {
@@ -410,9 +225,7 @@ impl Trial {
     pub fn started(&self) -> u32 {
         self.arms.iter().map(|arm| u32::from(arm.started)).sum()
     }
-}
 
-impl Trial {
     /// How it follows its parent, where it has one.
     pub fn follows(&self) -> Option<Relation> {
         self.parent.as_ref().map(|_| self.relation.unwrap_or(Relation::Replaces))

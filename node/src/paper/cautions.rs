@@ -76,12 +76,12 @@ const SPRAY: Caution = caution(
 );
 const RIGHTS: Caution = caution(
     "rights",
-    "A protected cultivar may not be multiplied without a licence, cuttings and grafts included. Whether yours is, \
+    "A protected cultivar may not be multiplied without a licence, by whatever method. Whether yours is, \
      its label or the plant variety authority says.",
 );
 const PLANT_HEALTH: Caution = caution(
     "plant-health",
-    "Plants, cuttings and soil carry pests, and some plants spread where they should not: before any leave your \
+    "Plants, parts of them and soil carry pests, and some plants spread where they should not: before any leave your \
      place ask the plant health authority.",
 );
 const FOOD: Caution = caution(

@@ -4,6 +4,7 @@ mod life;
 mod lineage;
 mod moves;
 mod now;
+pub mod pieces;
 mod stage;
 
 use serde::Serialize;

@@ -106,6 +106,14 @@ pub struct ArmRow {
     pub row: Row,
 }
 
+impl ArmRow {
+    /// Finished plants that are still here, where the end is what was counted and all of it is known.
+    pub fn finished_here(&self, stage: Stage) -> Option<u32> {
+        let all = self.rate.as_ref().filter(|_| stage == Stage::Final)?;
+        Some(all.count.saturating_sub(self.left_finished))
+    }
+}
+
 /// Units that share a stock plant or a worker: counts only.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Group {

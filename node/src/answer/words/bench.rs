@@ -3,6 +3,7 @@
 use std::fmt::Write;
 
 use super::counted;
+use super::kind::KindWords;
 use super::number::percent;
 use crate::bench::compared::Difference;
 
@@ -132,10 +133,11 @@ fn and(names: &[String]) -> String {
 }
 
 /// What a lot of so many pieces can show.
-pub fn lot_outlook(pieces: u32, upper_if_none: f64, if_half: (f64, f64)) -> String {
+pub fn lot_outlook(pieces: u32, upper_if_none: f64, if_half: (f64, f64), words: &KindWords) -> String {
     format!(
-        "\nWhat this size can show\n  If none of {pieces} roots, a true rate up to about {} % would still fit; if half \
-         do, anything from {} to {} %.\n  A lot answers no question; it needs no control.\n",
+        "\nWhat this size can show\n  If none of {pieces} has {}, a true rate up to about {} % would still fit; if half \
+         have, anything from {} to {} %.\n  A lot answers no question; it needs no control.\n",
+        words.had,
         percent(upper_if_none),
         percent(if_half.0),
         percent(if_half.1)

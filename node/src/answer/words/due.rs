@@ -1,12 +1,30 @@
 //! What is due, in sentences.
 
 use super::counted;
+use super::kind::KindWords;
 use super::number::grouped;
+use crate::bench::Stage;
+use crate::bench::due::{Due, DueKind};
 
 /// Codes that are named before the rest is only counted.
 const NAMED: usize = 3;
 /// Years that are named before the rest is only counted.
 const YEARS: usize = 3;
+
+/// What is to be done, in the words of the trial's kind.
+pub fn task(due: &Due) -> String {
+    let words = KindWords::of(due.of);
+    match due.kind {
+        DueKind::Stick => "put the pieces in".to_owned(),
+        DueKind::Check => "check".to_owned(),
+        DueKind::Lift => format!("{}, all arms on one day", words.task(Stage::Lift)),
+        DueKind::WrapCut => "cut the wrap".to_owned(),
+        DueKind::Suckers => "look for suckers".to_owned(),
+        DueKind::Spring => words.task(Stage::Spring).to_owned(),
+        DueKind::PublishLift => format!("{} not published", words.name(Stage::Lift)),
+        DueKind::PublishRevision => "spring revision owed".to_owned(),
+    }
+}
 
 /// `, and 2 more` behind the most pressing task of a trial; empty where there is no other.
 pub fn and_more(others: usize) -> String {
@@ -74,6 +92,7 @@ pub fn nothing_due(next: Option<(&str, &str, &str)>) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::bench::kind::Kind;
 
     #[test]
     fn none_one_and_several() {
@@ -81,6 +100,19 @@ mod tests {
         assert_eq!([no_room(0), no_room(1), no_room(1190)], ["", "and 1 more", "and 1190 more"]);
         let far = [-2, -1, 0, 1, 2].map(how_far);
         assert_eq!(far, [" (2 days late)", " (1 day late)", "", " (in 1 day)", " (in 2 days)"]);
+    }
+
+    #[test]
+    fn a_task_is_named_by_the_kind_of_its_trial() {
+        let said = |kind, of| {
+            let day = "2026-08-29".parse().expect("a day");
+            task(&Due { day, trial: "M1".to_owned(), kind, of })
+        };
+        assert_eq!(said(DueKind::Lift, Kind::Cutting), "lift and count, all arms on one day");
+        assert_eq!(said(DueKind::Lift, Kind::Graft), "take count, all arms on one day");
+        assert_eq!(said(DueKind::Spring, Kind::Bud), "spring count of buds that pushed");
+        assert_eq!(said(DueKind::PublishLift, Kind::Cutting), "lift not published");
+        assert_eq!(said(DueKind::PublishLift, Kind::Seed), "germination count not published");
     }
 
     #[test]

@@ -1,6 +1,7 @@
 //! Sentences about an entry: what it says of each pot, what it is asked about, what it cannot be.
 
 use super::counted;
+use super::kind::KindWords;
 
 /// Names in a sentence beyond which only their number is given.
 const MOST_NAMES: usize = 6;
@@ -51,22 +52,15 @@ impl Change {
     }
 }
 
-/// `P1 3 of 11 with roots; P2 0 of 10; roots of P3 and P4 not looked for`; of grafts and seed, taken and germinated.
-pub fn roots(seen: &[(&str, u16, u16)], not_looked: &[&str], success: &str) -> String {
+/// `P1 3 of 11 with roots; P2 0 of 10; roots of P3 and P4 not looked for`, in the words of the kind.
+pub fn roots(seen: &[(&str, u16, u16)], not_looked: &[&str], words: &KindWords) -> String {
     let mut parts = Vec::new();
-    let is_rooted = success == "rooted";
-    let success = if is_rooted { "with roots" } else { success };
     for (index, (place, rooted, alive)) in seen.iter().enumerate() {
-        let word = if index == 0 { format!(" {success}") } else { String::new() };
+        let word = if index == 0 { format!(" {}", words.with) } else { String::new() };
         parts.push(format!("{place} {rooted} of {alive}{word}"));
     }
     if !not_looked.is_empty() {
-        let names = names(not_looked);
-        parts.push(if is_rooted {
-            format!("roots of {names} not looked for")
-        } else {
-            format!("{names} not looked at for that")
-        });
+        parts.push(format!("{} of {} not looked for", words.looked_for, names(not_looked)));
     }
     parts.join("; ")
 }
@@ -165,6 +159,7 @@ pub fn corrected(place: &str, then: Option<u16>, now: Option<u16>, word: &str) -
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::bench::kind::Kind;
 
     fn change(before: u16, after: u16) -> Change {
         Change { place: "P1".to_owned(), before, after, ..Change::default() }
@@ -210,12 +205,13 @@ mod tests {
 
     #[test]
     fn roots_are_said_pot_by_pot() {
-        let all = roots(&[("P1", 3, 11), ("P2", 0, 10)], &["P3", "P4"], "rooted");
+        let all = roots(&[("P1", 3, 11), ("P2", 0, 10)], &["P3", "P4"], &KindWords::of(Kind::Cutting));
         assert_eq!(all, "P1 3 of 11 with roots; P2 0 of 10; roots of P3 and P4 not looked for");
-        assert_eq!(roots(&[("P1", 1, 1)], &[], "taken"), "P1 1 of 1 taken");
+        assert_eq!(roots(&[("P1", 1, 1)], &[], &KindWords::of(Kind::Graft)), "P1 1 of 1 taken");
+        let taken = KindWords::of(Kind::Graft);
         let many: Vec<&str> = vec!["P"; 7];
-        assert!(roots(&[], &many, "taken").starts_with("7 others"));
-        assert_eq!(roots(&[], &["P1"], "taken"), "P1 not looked at for that");
+        assert_eq!(roots(&[], &many, &taken), "take of 7 others not looked for");
+        assert_eq!(roots(&[], &["P1"], &taken), "take of P1 not looked for");
     }
 
     #[test]

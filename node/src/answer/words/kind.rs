@@ -22,6 +22,8 @@ pub struct KindWords {
     pub without: &'static str,
     /// Growing on after the first stage: established, pricked out.
     pub established: &'static str,
+    /// The command that puts pieces in, by the word of this kind.
+    pub start_command: &'static str,
     stages: [StageWords; 4],
 }
 
@@ -51,6 +53,7 @@ const FINAL: StageWords = stage("final", "the final count", "finished", "final c
 
 const CUTTING: KindWords = KindWords {
     started: "stuck",
+    start_command: "stick",
     lead: "rooted",
     had: "rooted",
     looked_for: "roots",
@@ -68,6 +71,7 @@ const CUTTING: KindWords = KindWords {
 
 const GRAFT: KindWords = KindWords {
     started: "grafted",
+    start_command: "graft",
     lead: "taken",
     had: "taken",
     looked_for: "take",
@@ -85,6 +89,7 @@ const GRAFT: KindWords = KindWords {
 
 const BUD: KindWords = KindWords {
     started: "budded",
+    start_command: "bud",
     stages: [
         stage("take", "the take count", "taken", "take count"),
         stage("season", "season end", "growing on", "season end count"),
@@ -96,6 +101,7 @@ const BUD: KindWords = KindWords {
 
 const SEED: KindWords = KindWords {
     started: "sown",
+    start_command: "sow",
     lead: "germinated",
     had: "germinated",
     looked_for: "germination",
@@ -113,6 +119,7 @@ const SEED: KindWords = KindWords {
 
 const LAYER: KindWords = KindWords {
     started: "layered",
+    start_command: "layer",
     waiting: "attached and green",
     stages: [
         stage("severed", "severing", "rooted", "sever and count"),
@@ -125,6 +132,7 @@ const LAYER: KindWords = KindWords {
 
 const DIVISION: KindWords = KindWords {
     started: "divided",
+    start_command: "divide",
     lead: "re-rooted",
     had: "re-rooted",
     with: "with new roots",
@@ -141,6 +149,7 @@ const DIVISION: KindWords = KindWords {
 
 const MIXED: KindWords = KindWords {
     started: "started",
+    start_command: "stick",
     lead: "successful",
     had: "succeeded",
     looked_for: "success",
@@ -223,6 +232,34 @@ impl KindWords {
             "established" => self.established.to_owned(),
             "of-rooted" | "of_rooted" => format!("of the dead {}", self.with),
             other => other.replace(['-', '_'], " "),
+        }
+    }
+
+    /// An example of a grower's own rule for the lead outcome.
+    pub fn rule_example(&self) -> &'static str {
+        match self.lead {
+            "taken" => "Such as: new growth from the scion",
+            "germinated" => "Such as: seed leaves open",
+            "successful" => "Such as: new growth",
+            _ => "Where roots are not seen, such as: resists a gentle tug",
+        }
+    }
+
+    /// Examples of what may be counted beside the usual.
+    pub fn more_counts(&self) -> &'static str {
+        match self.lead {
+            "taken" => "Such as callused=3, leafing=4, grade=0/1/2/5",
+            "germinated" => "Such as yellow=2, mould=some, grade=0/1/2/5",
+            _ => "Such as callused=3, yellow=2, leafing=4, root-counts=3/5/2, longest-root=40, grade=0/1/2/5",
+        }
+    }
+
+    /// The word under which those without the lead outcome are typed.
+    pub fn typed_waiting(&self) -> &'static str {
+        match self.waiting {
+            "undecided" => "undecided",
+            "not up yet" => "waiting",
+            _ => "green",
         }
     }
 

@@ -1,7 +1,8 @@
 //! Counts as they are typed, each for its place, and what they come to.
 
-use super::{Enter, failure};
-use crate::answer::words::entry as words;
+use super::{Enter, failure_of};
+use crate::answer::words::kind::KindWords;
+use crate::answer::words::{entry as words, fault as faults};
 use crate::bench::fates::Taken;
 use crate::bench::typed::TypedFault;
 use crate::bench::typed::cell::{self, Cell};
@@ -21,14 +22,18 @@ pub(super) struct Counted {
     pub(super) after: Standing,
 }
 
-/// The word of what is being entered.
-pub(super) fn word(stage: Option<Stage>) -> &'static str {
-    stage.map_or("check", Stage::word)
+/// The word of what is being entered, by the kind of the trial.
+pub(super) fn word(trial: &Trial, stage: Option<Stage>) -> &'static str {
+    stage.map_or("check", |stage| KindWords::of_trial(trial).command(stage))
+}
+
+fn failure(trial: &Trial, what: &str, fault: &TypedFault) -> Failure {
+    failure_of(&KindWords::of_trial(trial), what, fault)
 }
 
 /// Everything that was typed, one for each place that is named.
 pub(super) fn read(trial: &Trial, enter: &Enter) -> Result<Vec<Typed>, Failure> {
-    let (stage, what) = (enter.stage, word(enter.stage));
+    let (stage, what) = (enter.stage, word(trial, enter.stage));
     let (rows, named): (Vec<&String>, Vec<&String>) =
         enter.counts.iter().partition(|text| cell::is_row(text));
     let mut all = row(trial, &rows, stage)?;
@@ -39,10 +44,10 @@ pub(super) fn read(trial: &Trial, enter: &Enter) -> Result<Vec<Typed>, Failure> 
             ));
         }
         let order = super::laying_out::sheet_order(trial);
-        all = tally::in_order(text, &order, trial, stage).map_err(|fault| failure(what, &fault))?;
+        all = tally::in_order(text, &order, trial, stage).map_err(|fault| failure(trial, what, &fault))?;
     }
     for text in named {
-        let typed = tally::read_typed(text, trial, stage).map_err(|fault| failure(what, &fault))?;
+        let typed = tally::read_typed(text, trial, stage).map_err(|fault| failure(trial, what, &fault))?;
         beside(&mut all, typed, trial, what)?;
     }
     let were_any = !all.is_empty();
@@ -78,7 +83,7 @@ pub(super) fn row(trial: &Trial, rows: &[&String], stage: Option<Stage>) -> Resu
         Ok(Typed { tally, cell: Some(cell) })
     };
     let read = cells.into_iter().zip(tags).map(read).collect::<Result<Vec<_>, _>>();
-    read.map_err(|fault| failure(word(stage), &fault))
+    read.map_err(|fault| failure(trial, word(trial, stage), &fault))
 }
 
 /// Adds what is typed of a place to what a cell says of it: its cause, say.
@@ -113,11 +118,11 @@ pub(super) fn settled(season: &Season<'_>, typed: &[Typed], enter: &Enter) -> Re
     for typed in typed {
         let unit = unit_of(season, &typed.tally);
         let before = unit.standing_on(enter.common.on.middle());
-        let what = word(enter.stage);
+        let what = word(season.trial, enter.stage);
         let place = unit.label(season.trial);
         let named = |fault: TypedFault| {
             let text = if fault.text.is_empty() { place.to_owned() } else { fault.text.clone() };
-            failure(what, &TypedFault { text, ..fault })
+            failure(season.trial, what, &TypedFault { text, ..fault })
         };
         let Some(tally) = typed.settle(enter.stage, &before).map_err(named)? else { continue };
         if enter.stage.is_none() {
@@ -186,7 +191,7 @@ fn explain(
     tally: &Tally,
     fault: &FateFault,
 ) -> Failure {
-    let place = unit.label(trial);
+    let (place, said) = (unit.label(trial), KindWords::of_trial(trial));
     let standing = format!(
         "of {} put in, {} were left at the last count ({} dead, {} lost before)",
         unit.started,
@@ -194,24 +199,23 @@ fn explain(
         before.fates.dead.all(),
         before.fates.lost.all()
     );
-    let failure = Failure::expected(format!("{what}: {place}: {fault}; {standing}"));
+    let failure = Failure::expected(format!("{what}: {place}: {}; {standing}", faults::fate(fault, &said)));
     match fault {
         FateFault::Sum { alive, base, .. }
-            if tally.rooted.is_some() && u32::from(*alive) + u32::from(tally.rooted.unwrap_or(0)) == u32::from(*base) =>
+            if tally.rooted.is_some()
+                && u32::from(*alive) + u32::from(tally.rooted.unwrap_or(0)) == u32::from(*base) =>
         {
-            failure.hint(format!(
-                "alive counts rooted pieces too; for those without roots write green: {place}:rooted={},green={alive}",
-                tally.rooted.unwrap_or(0)
-            ))
+            failure.hint(faults::alive_counts_all(place, tally.rooted.unwrap_or(0), *alive, &said))
         }
-        FateFault::Sum { .. } => failure.hint("dead and lost count only those since the last count; alive all that live"),
+        FateFault::Sum { .. } => {
+            failure.hint("dead and lost count only those since the last count; alive all that live")
+        }
         FateFault::Unaccounted { .. } => {
             failure.hint("say what became of the rest: --rest alive, --rest dead or --rest not-known")
         }
-        FateFault::GreenOnly { green, alive } => failure.hint(format!(
-            "those with roots as well: {place}:rooted={},green={green}; or what became of them: dead, lost, not-known",
-            alive - green
-        )),
+        FateFault::GreenOnly { green, alive } => {
+            failure.hint(faults::others_as_well(place, *green, alive - green, &said))
+        }
         FateFault::RootsGone { short, .. } => {
             failure.hint(format!("correct an earlier count, or say what went, such as {place}:dead={short}"))
         }

@@ -9,10 +9,11 @@ use serde_json::json;
 use super::request::DuePart;
 use super::spots;
 use crate::answer::words::due as words;
+use crate::answer::words::kind::KindWords;
 use crate::app::{App, Reply};
 use crate::bench::due::agenda::{Group, Standpoint};
 use crate::bench::due::{Agenda, Due, DueKind, Published, State, TrialDue, of_trial};
-use crate::bench::{Bench, Season, Trial};
+use crate::bench::{Bench, Season, Stage, Trial};
 use crate::error::Failure;
 use crate::paper::calendar;
 use crate::paste::pasteable;
@@ -81,7 +82,7 @@ pub(super) fn due(app: &App, as_of: Date, part: &DuePart) -> Result<Reply, Failu
         .into_iter()
         .filter(|(_, _, due)| belongs(due))
         .map(|(trial, state, due)| {
-            json!({ "day": due.day, "trial": due.trial, "kind": due.kind.name(), "words": due.kind.words(),
+            json!({ "day": due.day, "trial": due.trial, "kind": due.kind.name(), "words": words::task(due),
                 "state": state.name(), "place": trial.place, "spot": trial.spot })
         })
         .collect();
@@ -110,8 +111,8 @@ fn folded(agenda: &Agenda) -> String {
     }
     let first = shown.now.iter().chain(&shown.soon).flat_map(|group| &group.lines).next();
     if text.is_empty() {
-        let next = agenda.next().map(|due| (due, due.day.to_string()));
-        let next = next.as_ref().map(|(due, day)| (due.trial.as_str(), due.kind.words(), day.as_str()));
+        let next = agenda.next().map(|due| (due, words::task(due), due.day.to_string()));
+        let next = next.as_ref().map(|(due, what, day)| (due.trial.as_str(), what.as_str(), day.as_str()));
         let _ = writeln!(text, "{}", words::nothing_due(next));
     }
     text.push_str(&folds);
@@ -165,17 +166,17 @@ fn write_groups(text: &mut String, heading: &str, groups: &[Group<'_>], agenda: 
         for (trial, due) in &group.lines {
             let more = if is_folded { words::and_more(trial.others()) } else { String::new() };
             let far = words::how_far(due.day.days_since(agenda.as_of));
-            let _ = writeln!(text, "{indent}{}  {}: {}{far}{more}", due.day, due.trial, due.kind.words());
+            let _ = writeln!(text, "{indent}{}  {}: {}{far}{more}", due.day, due.trial, words::task(due));
         }
     }
 }
 
 fn next_command(due: &Due) -> String {
-    let code = pasteable(&due.trial);
+    let (code, said) = (pasteable(&due.trial), KindWords::of(due.of));
     match due.kind {
-        DueKind::Stick => format!("propagule stick {code}"),
+        DueKind::Stick => format!("propagule {} {code}", said.start_command),
         DueKind::Check => format!("propagule check {code}"),
-        DueKind::Lift => format!("propagule lift {code}"),
+        DueKind::Lift => format!("propagule {} {code}", said.command(Stage::Lift)),
         DueKind::WrapCut => format!("propagule check {code} --wrap-cut"),
         DueKind::Suckers => format!("propagule check {code} --suckers"),
         DueKind::Spring => format!("propagule spring {code}"),
@@ -209,7 +210,7 @@ fn entry(due: &Due) -> calendar::Entry {
     calendar::Entry {
         uid: uid(due),
         day: due.day,
-        summary: format!("{}: {}", due.trial, due.kind.words()),
+        summary: format!("{}: {}", due.trial, words::task(due)),
         description: next_command(due),
         alarm: matches!(due.kind, DueKind::Lift | DueKind::Spring),
     }

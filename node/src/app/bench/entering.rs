@@ -5,10 +5,11 @@ use serde_json::json;
 use super::counting::{self, Counted};
 use super::repeated::{self, Found};
 use super::{Common, Enter, Ready, already, asking, entry, failure, ready, said, sent_before, stuck};
+use crate::answer::words::fault as faults;
 use crate::answer::words::kind::KindWords;
 use crate::app::{App, Reply, undo};
 use crate::bench::typed;
-use crate::bench::{Bench, Entry, Event, Law, Season, Tally, Trial, Unit, What};
+use crate::bench::{Bench, Entry, Event, Law, Season, SeasonFault, Tally, Trial, Unit, What};
 use crate::error::Failure;
 use crate::paper::dates::When;
 use crate::paste::pasteable;
@@ -125,7 +126,8 @@ pub(super) fn check_later(bench: &Bench, trial: &Trial, entry: &Entry) -> Result
 }
 
 /// The failure that an entry would make another one impossible.
-pub(super) fn contradicted(bench: &Bench, trial: &Trial, number: u64, why: &str) -> Failure {
+pub(super) fn contradicted(bench: &Bench, trial: &Trial, number: u64, why: &SeasonFault) -> Failure {
+    let why = faults::season(why, &KindWords::of_trial(trial));
     let code = pasteable(&trial.code);
     let Some((_, other)) = bench.entries().find(|(other, _)| *other == number) else {
         return Failure::expected(format!(

@@ -7,7 +7,8 @@ use serde_json::json;
 use super::counting::{self, Counted, place_of};
 use super::entering::{check_day, contradicted, standing_words};
 use super::{Common, Enter, history, repeated};
-use crate::answer::words::entry as words;
+use crate::answer::words::kind::KindWords;
+use crate::answer::words::{entry as words, fault as faults};
 use crate::app::{App, Reply};
 use crate::bench::fates::Taken;
 use crate::bench::{Bench, Entry, Event, Season, Tally, Trial, What};
@@ -147,6 +148,7 @@ fn changes(season: &Season<'_>, before: &Entry, counted: &[Counted]) -> Vec<Stri
     let What::Counted { stage, tallies, law, .. } = &before.what else { return Vec::new() };
     let taken = Taken { on: before.on, stage: *stage, rest: None, law: *law };
     let mut all = Vec::new();
+    let with = KindWords::of_trial(season.trial).with;
     for now in counted {
         let place = place_of(season.trial, &now.tally);
         let same = |other: &&Tally| other.arm == now.tally.arm && other.replicate == now.tally.replicate;
@@ -154,12 +156,12 @@ fn changes(season: &Season<'_>, before: &Entry, counted: &[Counted]) -> Vec<Stri
         let then = then.unwrap_or_default();
         let numbers = [
             (then.alive, now.full.alive, "alive"),
-            (then.rooted, now.full.rooted, "with roots"),
+            (then.rooted, now.full.rooted, with),
             (then.dead, now.full.dead, "dead"),
             (then.lost, now.full.lost, "lost"),
         ];
         // Who died or was lost follows from a changed number of living ones.
-        let is_told = |word: &str| then.alive == now.full.alive || matches!(word, "alive" | "with roots");
+        let is_told = |word: &str| then.alive == now.full.alive || word == "alive" || word == with;
         let differing = numbers.iter().filter(|(then, now, word)| then != now && is_told(word));
         all.extend(differing.map(|(then, now, word)| words::corrected(&place, *then, *now, word)));
     }
@@ -174,10 +176,11 @@ pub(super) fn check(bench: &Bench, trial: &Trial, number: u64, after: Option<&En
     let faults = Season::new(trial, all.into_iter()).faults;
     match faults.into_iter().find(|(found, _)| *found == number || !known.contains(found)) {
         None => Ok(()),
-        Some((found, why)) if found == number => {
-            Err(Failure::expected(format!("entry {number} cannot be corrected so: {why}"))
-                .hint(format!("propagule trial history {}", pasteable(&trial.code))))
-        }
+        Some((found, why)) if found == number => Err(Failure::expected(format!(
+            "entry {number} cannot be corrected so: {}",
+            faults::season(&why, &KindWords::of_trial(trial))
+        ))
+        .hint(format!("propagule trial history {}", pasteable(&trial.code)))),
         Some((found, why)) => Err(contradicted(bench, trial, found, &why)),
     }
 }

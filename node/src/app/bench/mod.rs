@@ -37,7 +37,11 @@ pub use request::{
 pub(super) use shown::show;
 
 use super::{App, Reply};
-use crate::bench::typed::TypedFault;
+use crate::answer::words::fault as faults;
+use crate::answer::words::kind::KindWords;
+use crate::bench::kind::Kind;
+use crate::bench::typed::tally::MARKS;
+use crate::bench::typed::{How, TypedFault};
 use crate::bench::{Bench, Entry, Trial, What};
 use crate::error::Failure;
 
@@ -106,17 +110,35 @@ pub(super) fn handle(app: &App, request: BenchRequest) -> Result<Reply, Failure>
 fn stuck<'a>(bench: &'a Bench, code: &str) -> Result<&'a Trial, Failure> {
     let trial = super::trial::find(bench.trial(code), code, bench.trials())?;
     if trial.is_planned {
-        return Err(Failure::expected(format!("nothing has been put in for trial \"{code}\" yet"))
-            .hint(format!("propagule stick {}", crate::paste::pasteable(&trial.code))));
+        return Err(Failure::expected(format!("nothing has been put in for trial \"{code}\" yet")).hint(
+            format!(
+                "propagule {} {}",
+                KindWords::of_trial(trial).start_command,
+                crate::paste::pasteable(&trial.code)
+            ),
+        ));
     }
     Ok(trial)
 }
 
 /// A fault in something typed, in the words of the command.
 fn failure(what: &str, fault: &TypedFault) -> Failure {
+    failure_of(&KindWords::of(Kind::Mixed), what, fault)
+}
+
+/// The same in the words of a trial's kind.
+fn failure_of(words: &KindWords, what: &str, fault: &TypedFault) -> Failure {
     let text =
         if fault.text.is_empty() { format!("{what}: {}", fault.why) } else { format!("{what}: {fault}") };
-    fault.hints.iter().fold(Failure::expected(text), |failure, hint| failure.hint(hint.clone()))
+    let how = fault.how.map(|how| match how {
+        How::Cell => faults::cell(words),
+        How::CellAtAStage => faults::cell_at_a_stage(words),
+        How::States => format!("count one of {}", faults::states(words)),
+        How::StatesAndMarks => {
+            format!("count {}; or mark {}", faults::states(words), faults::marks(&MARKS, words).join(", "))
+        }
+    });
+    fault.hints.iter().cloned().chain(how).fold(Failure::expected(text), Failure::hint)
 }
 
 /// An entry of `what` with the day, note and files that were given.

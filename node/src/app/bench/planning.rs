@@ -12,6 +12,7 @@ use serde_json::json;
 use crate::answer;
 use crate::answer::plan::{Layout, PlanRequest, TellApart};
 use crate::answer::words::bench as words;
+use crate::answer::words::kind::KindWords;
 use crate::app::evidence::{gather, parse_species};
 use crate::app::{App, Scope};
 use crate::bench::{Arm, Bench, Season, Trial, compared, design};
@@ -38,16 +39,16 @@ pub(super) struct Outlook {
 /// What this trial can show.
 pub(super) fn outlook(bench: &Bench, trial: &Trial) -> Outlook {
     match &trial.arms[..] {
-        [arm] => of_lot(arm),
+        [arm] => of_lot(arm, &KindWords::of_trial(trial)),
         arms => of_arms(bench, trial, arms),
     }
 }
 
-fn of_lot(arm: &Arm) -> Outlook {
+fn of_lot(arm: &Arm, said: &KindWords) -> Outlook {
     let n = u32::from(arm.started);
     let upper = interval::one_sided_upper(Count { succeeded: 0, started: n }, 0.95);
     let half = interval::wilson(Count { succeeded: n / 2, started: n }, 0.95);
-    let text = words::lot_outlook(n, upper, half);
+    let text = words::lot_outlook(n, upper, half, said);
     let said: Vec<&str> = text.trim().lines().skip(1).map(str::trim).collect();
     Outlook {
         json: json!({ "words": said, "pieces": n, "upper_if_none": upper, "range_if_half": [half.0, half.1] }),

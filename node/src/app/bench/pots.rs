@@ -7,8 +7,8 @@ use unicode_width::UnicodeWidthStr;
 
 use super::laying_out;
 use crate::answer::words::kind::KindWords;
+use crate::answer::words::pots as words;
 use crate::app::{App, Reply};
-use crate::bench::tags::Tag;
 use crate::bench::{Row, Season, Trial, Unit, What};
 use crate::error::Failure;
 use crate::paper::dates::When;
@@ -16,39 +16,56 @@ use crate::paper::dates::When;
 /// Columns that hold numbers begin here.
 const FIRST_NUMBER: usize = 5;
 
+/// A pot with what it holds after a day.
+#[derive(Clone, Debug)]
+pub(crate) struct Pot {
+    /// Its code, as on its tag.
+    pub(crate) code: String,
+    /// Label of its arm.
+    pub(crate) arm: String,
+    pub(crate) block: Option<String>,
+    pub(crate) stock_plant: Option<String>,
+    pub(crate) operator: Option<String>,
+    /// Its pieces.
+    pub(crate) row: Row,
+    /// The last day on which anybody looked at it.
+    pub(crate) last_look: Option<When>,
+}
+
+/// The pots of a trial in the order of their tags, as they stood after a day, or as they stand.
+pub(super) fn of(trial: &Trial, season: &Season<'_>, on: Option<When>) -> Vec<Pot> {
+    let specs = laying_out::specs(trial);
+    let pots = trial.tag_order().into_iter().filter_map(|tag| {
+        let is_it = |unit: &&Unit| unit.arm == tag.arm && unit.replicate == tag.replicate;
+        let unit = season.units.iter().find(is_it)?;
+        let arm = trial.arm(tag.arm)?;
+        let replicate =
+            arm.replicates.iter().find(|replicate| Some(&replicate.code) == tag.replicate.as_ref());
+        let in_block = || {
+            let spec = specs.iter().find(|spec| spec.arm == tag.arm && spec.code == tag.code)?;
+            spec.block.filter(|_| trial.is_blocked && trial.layout.is_some()).map(|block| block.to_string())
+        };
+        Some(Pot {
+            code: tag.code.clone(),
+            arm: arm.label.clone(),
+            block: replicate.and_then(|replicate| replicate.pot.clone()).or_else(in_block),
+            stock_plant: replicate.and_then(|r| r.stock_plant.clone()).or_else(|| arm.stock_plant.clone()),
+            operator: replicate.and_then(|r| r.operator.clone()).or_else(|| arm.operator.clone()),
+            row: on.map_or_else(|| unit.row(), |on| unit.row_on(on.middle())),
+            last_look: last_look(season, unit, on),
+        })
+    });
+    pots.collect()
+}
+
 /// The pots of a trial as they stood after a day, or as they stand.
 pub(super) fn show(app: &App, code: &str, on: Option<When>) -> Result<Reply, Failure> {
     let bench = app.bench();
     let trial = crate::app::trial::find(bench.trial(code), code, bench.trials())?;
     let season = bench.season(trial);
-    let success = KindWords::of_trial(trial).lead;
-    let mut lines = vec![
-        [
-            "pot",
-            "arm",
-            "block",
-            "stock plant",
-            "put in",
-            "alive",
-            "waiting",
-            success,
-            "dead",
-            "lost",
-            "last look",
-        ]
-        .map(str::to_owned)
-        .to_vec(),
-    ];
-    let mut rows = Vec::new();
-    for tag in trial.tag_order() {
-        let is_it = |unit: &&Unit| unit.arm == tag.arm && unit.replicate == tag.replicate;
-        let Some(unit) = season.units.iter().find(is_it) else { continue };
-        let row = on.map_or_else(|| unit.row(), |on| unit.row_on(on.middle()));
-        let last_look = last_look(&season, unit, on);
-        let around = around(trial, &tag);
-        lines.push(line(&tag, &around, &row, last_look));
-        rows.push(json_row(&tag, &around, &row, last_look));
-    }
+    let pots = of(trial, &season, on);
+    let mut lines = vec![words::heads(&KindWords::of_trial(trial)).to_vec()];
+    lines.extend(pots.iter().map(line));
     let arms: Vec<Value> = trial
         .arms
         .iter()
@@ -67,36 +84,12 @@ pub(super) fn show(app: &App, code: &str, on: Option<When>) -> Result<Reply, Fai
     };
     text.push_str(&table(&lines));
     let _ = writeln!(text, "{}", crate::answer::words::entry::alive(all.alive(), all.started, 0));
+    let rows: Vec<Value> = pots.iter().map(json_row).collect();
     Ok(Reply::report(
         text,
-        json!({ "format": "propagule.pots/1", "trial": trial.code, "on": on, "pots": rows, "arms": arms,
-            "total": numbers(&all) }),
+        json!({ "format": "propagule.pots/1", "trial": trial.code, "kind": trial.kind(), "on": on, "pots": rows,
+            "arms": arms, "total": numbers(&all) }),
     ))
-}
-
-/// What a pot has beside its pieces.
-struct Around {
-    arm: String,
-    block: Option<String>,
-    stock_plant: Option<String>,
-    operator: Option<String>,
-}
-
-fn around(trial: &Trial, tag: &Tag) -> Around {
-    let arm = trial.arm(tag.arm).expect("tags are of the trial's arms");
-    let replicate = arm.replicates.iter().find(|replicate| Some(&replicate.code) == tag.replicate.as_ref());
-    let shared = replicate.and_then(|replicate| replicate.pot.clone());
-    let in_block = || {
-        let specs = laying_out::specs(trial);
-        let spec = specs.iter().find(|spec| spec.arm == tag.arm && spec.code == tag.code)?;
-        spec.block.filter(|_| trial.is_blocked && trial.layout.is_some()).map(|block| block.to_string())
-    };
-    Around {
-        arm: arm.label.clone(),
-        block: shared.or_else(in_block),
-        stock_plant: replicate.and_then(|r| r.stock_plant.clone()).or_else(|| arm.stock_plant.clone()),
-        operator: replicate.and_then(|r| r.operator.clone()).or_else(|| arm.operator.clone()),
-    }
 }
 
 /// The last day up to `on` on which anybody looked at a place; a look without numbers is one at all of them.
@@ -111,18 +104,18 @@ fn last_look(season: &Season<'_>, unit: &Unit, on: Option<When>) -> Option<When>
     counted.chain(looked.map(|(_, entry)| entry.on)).filter(is_by_then).max_by_key(When::middle)
 }
 
-fn line(tag: &Tag, around: &Around, row: &Row, last_look: Option<When>) -> Vec<String> {
+fn line(pot: &Pot) -> Vec<String> {
+    let Pot { code, arm, block, stock_plant, row, last_look, .. } = pot;
     let words = |words: &Option<String>| words.clone().unwrap_or_default();
     let known = |count: Option<u32>| count.map_or("?".to_owned(), |n| n.to_string());
-    let waiting = row.rooted().map(|_| row.waiting);
     vec![
-        tag.code.clone(),
-        if around.arm == tag.code { String::new() } else { around.arm.clone() },
-        words(&around.block),
-        words(&around.stock_plant),
+        code.clone(),
+        if arm == code { String::new() } else { arm.clone() },
+        words(block),
+        words(stock_plant),
         row.started.to_string(),
         row.alive().to_string(),
-        known(waiting),
+        known(row.rooted().map(|_| row.waiting)),
         known(row.rooted()),
         row.dead.to_string(),
         row.lost.to_string(),
@@ -150,14 +143,14 @@ fn table(lines: &[Vec<String>]) -> String {
     text
 }
 
-fn json_row(tag: &Tag, around: &Around, row: &Row, last_look: Option<When>) -> Value {
-    let mut json = numbers(row);
-    json["pot"] = tag.code.as_str().into();
-    json["arm"] = around.arm.as_str().into();
-    json["block"] = around.block.as_deref().into();
-    json["stock_plant"] = around.stock_plant.as_deref().into();
-    json["operator"] = around.operator.as_deref().into();
-    json["last_look"] = json!(last_look);
+fn json_row(pot: &Pot) -> Value {
+    let mut json = numbers(&pot.row);
+    json["pot"] = pot.code.as_str().into();
+    json["arm"] = pot.arm.as_str().into();
+    json["block"] = pot.block.as_deref().into();
+    json["stock_plant"] = pot.stock_plant.as_deref().into();
+    json["operator"] = pot.operator.as_deref().into();
+    json["last_look"] = json!(pot.last_look);
     json
 }
 

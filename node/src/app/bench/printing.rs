@@ -2,9 +2,10 @@
 
 use serde_json::json;
 
-use super::{PaperKind, laying_out, reported};
+use super::{PaperKind, laying_out, pots, reported};
 use crate::answer::trial::TrialAnswer;
 use crate::answer::words::kind::KindWords;
+use crate::answer::words::pots as words;
 use crate::app::{App, Page, Reply};
 use crate::bench::{Bench, Trial};
 use crate::error::Failure;
@@ -76,27 +77,23 @@ fn labels(trial: &Trial, is_blind: bool) -> LabelSheet {
 }
 
 fn score_sheet(bench: &Bench, trial: &Trial, is_blind: bool, size: PaperSize) -> ScoreSheet {
-    let season = bench.season(trial);
+    let said = KindWords::of_trial(trial);
+    let pots = pots::of(trial, &bench.season(trial), None);
     let rows = laying_out::sheet_order(trial)
         .iter()
         .zip(1..)
         .filter_map(|(place, bench_order)| {
-            let (arm, replicate) = trial.target(place)?;
-            let unit = season.units.iter().find(|unit| {
-                unit.arm == arm.number && unit.replicate.as_deref() == replicate.map(|r| r.code.as_str())
-            })?;
-            let standing = unit.standing();
-            let last = (!unit.points.is_empty()).then(|| format!("{} left", standing.base()));
+            let pot = pots.iter().find(|pot| pot.code == *place)?;
+            let last = pot.last_look.map(|day| format!("{}: {}", day, words::holds(&pot.row, &said)));
             Some(ScoreRow {
                 bench_order,
                 code: code::with_check(&tag(trial, place)),
-                arm: (!is_blind).then(|| arm.label.clone()),
-                started: u32::from(unit.started),
+                arm: (!is_blind).then(|| pot.arm.clone()),
+                started: pot.row.started,
                 last,
             })
         })
         .collect();
-    let said = KindWords::of_trial(trial);
     let columns = [said.lead, said.waiting, "dead since", "lost since", "note"].map(str::to_owned).into();
     ScoreSheet {
         title: format!("Trial {}", trial.code),

@@ -2,6 +2,7 @@
 
 use super::setting_up::facet_words;
 use super::shown::{after_lines, picture, stage_lines};
+use crate::answer::trial::pieces::states;
 use crate::answer::trial::{ArmRow, StageAnswer, TrialAnswer};
 use crate::answer::words::kind::KindWords;
 use crate::answer::words::{bench as words, counted, trial as sentences};
@@ -117,8 +118,10 @@ pub(super) fn findings(answer: &TrialAnswer, trial: &Trial, stage: &StageAnswer)
 
 /// A dot for each piece on the stage's day, arm by arm.
 fn figure(stage: &StageAnswer, said: &KindWords) -> String {
-    let parts =
-        stage.arms.iter().map(|arm| format!("{}, {}\n{}", arm.label, arm.on, picture(&arm.row, said, 72)));
+    let parts = stage.arms.iter().map(|arm| {
+        let pieces = states(&arm.row, arm.finished_here(stage.stage), said);
+        format!("{}, {}\n{}", arm.label, arm.on, picture(&pieces, 72))
+    });
     parts.collect::<Vec<_>>().join("\n")
 }
 

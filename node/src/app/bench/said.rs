@@ -77,7 +77,7 @@ fn roots(season: &Season<'_>, trial: &Trial, counted: &[Counted]) -> Option<Stri
     if seen.is_empty() || (is_one && counted[0].tally.rooted.is_none() && counted[0].tally.green.is_none()) {
         return None;
     }
-    Some(words::roots(&seen, &not_looked, success(trial)))
+    Some(words::roots(&seen, &not_looked, &KindWords::of_trial(trial)))
 }
 
 /// `rooted`, `taken` or `germinated`.

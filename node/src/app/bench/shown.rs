@@ -9,13 +9,14 @@ use super::judged;
 use super::reported;
 use super::setting_up::method_words;
 use crate::answer::render::{Dots, dots, funnel};
+use crate::answer::trial::pieces::{Mark, Pieces, states};
 use crate::answer::trial::{NowRow, StageAnswer, TrialAnswer};
 use crate::answer::words::kind::KindWords;
 use crate::answer::words::{bench as words, counted, trial as sentences};
 use crate::app::{App, Reply};
 use crate::bench::curve::{curve, incidence};
 use crate::bench::results::StageResult;
-use crate::bench::{Arm, Bench, Row, Season, Stage, Trial};
+use crate::bench::{Arm, Bench, Season, Stage, Trial};
 use crate::error::Failure;
 
 /// One trial: description, counts, and what they show.
@@ -50,6 +51,7 @@ pub(in crate::app) fn show(app: &App, code: &str, detail: bool, width: usize) ->
         write_curves(&mut text, &season, &stands, &said);
     }
     for (number, why) in &season.faults {
+        let why = crate::answer::words::fault::season(why, &said);
         let _ = writeln!(text, "\nEntry {number} contradicts an earlier one and is left out: {why}");
     }
     Ok(Reply::report(text, json(&stands, &answer)))
@@ -102,24 +104,25 @@ fn write_arm(
     if now.is_entered {
         let said = KindWords::of_trial(trial);
         let _ = writeln!(text, "    now: {}", sentences::now(now, &said));
-        for line in picture(&now.row, &said, width.saturating_sub(4)).lines() {
+        for line in picture(&states(&now.row, None, &said), width.saturating_sub(4)).lines() {
             let _ = writeln!(text, "    {line}");
         }
     }
 }
 
-/// A dot for each piece.
-pub(super) fn picture(pieces: &Row, said: &KindWords, width: usize) -> String {
-    let waiting = if pieces.looked_for > 0 { said.waiting } else { "alive" };
-    let states = [
-        Dots { mark: 'F', label: "left as finished", count: pieces.left_finished },
-        Dots { mark: 'b', label: "left below grade", count: pieces.left_below },
-        Dots { mark: 'O', label: said.with, count: pieces.rooted_alive },
-        Dots { mark: 'o', label: waiting, count: pieces.waiting },
-        Dots { mark: '?', label: "not known", count: pieces.not_known },
-        Dots { mark: 'x', label: "dead", count: pieces.dead },
-        Dots { mark: '-', label: "lost", count: pieces.lost },
-    ];
+/// A character for each piece.
+pub(super) fn picture(pieces: &[Pieces], width: usize) -> String {
+    let mark = |pieces: &Pieces| match pieces.mark {
+        Mark::Left => 'F',
+        Mark::Below => 'b',
+        Mark::With => 'O',
+        Mark::Waiting => 'o',
+        Mark::NotKnown => '?',
+        Mark::Dead => 'x',
+        Mark::Lost => '-',
+    };
+    let states: Vec<Dots<'_>> =
+        pieces.iter().map(|pieces| Dots::new(mark(pieces), pieces.words, pieces.count)).collect();
     dots(&states, width)
 }
 

@@ -3,9 +3,11 @@
 use std::collections::BTreeSet;
 use std::fmt::Write;
 
+use crate::answer::words::kind::KindWords;
 use crate::answer::words::{counted, grouped, percent};
 use crate::app::trial::perhaps_misspelt;
 use crate::bench::import::{self, Change, Import, Outcome, Planned, Refused, Told};
+use crate::bench::kind::Kind;
 use crate::bench::{Stage, Tally, Trial, What};
 use crate::paste::pasteable;
 
@@ -102,7 +104,10 @@ fn write_trials(text: &mut String, import: &Import) {
             What::Counted { stage, .. } => *stage,
             _ => None,
         });
-        let stage = stages.max().or(trial.last_stage()).map_or("not counted yet", Stage::word);
+        let stage = stages
+            .max()
+            .or(trial.last_stage())
+            .map_or("not counted yet", |stage| KindWords::of_trial(trial).name(stage));
         let word = match change {
             Change::New => "new",
             Change::Updated => "updated",
@@ -142,6 +147,7 @@ pub(super) fn totals(import: &Import) -> Option<String> {
         return None;
     }
     let trials = || import.trials.iter().map(|planned| &planned.trial);
+    let said = KindWords::of(Kind::of_all(trials()));
     let started: u32 = trials().map(Trial::started).sum();
     let mut text = format!("{} ready: {} put in", import.trials.len(), grouped(u64::from(started)));
     let tallies =
@@ -158,7 +164,7 @@ pub(super) fn totals(import: &Import) -> Option<String> {
         } else {
             format!(" of {} looked at", grouped(u64::from(looked)))
         };
-        let _ = write!(text, ", {} rooted{of} ({share} %)", grouped(u64::from(rooted)));
+        let _ = write!(text, ", {} {}{of} ({share} %)", grouped(u64::from(rooted)), said.lead);
     }
     let weeks: Vec<i32> = import
         .trials
@@ -170,7 +176,7 @@ pub(super) fn totals(import: &Import) -> Option<String> {
     if let (Some(least), Some(most)) = (weeks.iter().min(), weeks.iter().max()) {
         let weeks = counted(*most, "week", "weeks");
         let span = if least == most { weeks } else { format!("{least} to {weeks}") };
-        let _ = write!(text, "; lifted after {span}");
+        let _ = write!(text, "; {} after {span}", said.name(Stage::Lift));
     }
     text.push('.');
     Some(text)

@@ -10,6 +10,7 @@ mod yearly;
 pub use agenda::{Agenda, State, TrialDue};
 
 use super::entry::What;
+use super::kind::Kind;
 use super::season::Season;
 use super::trial::{Stage, Trial};
 use crate::paper::dates::When;
@@ -32,6 +33,8 @@ pub struct Due {
     pub trial: String,
     /// What.
     pub kind: DueKind,
+    /// The kind of the trial, by which it is worded.
+    pub of: Kind,
 }
 
 /// What is to be done.
@@ -69,20 +72,6 @@ impl DueKind {
             Self::PublishRevision => "publish-revision",
         }
     }
-
-    /// In words.
-    pub fn words(self) -> &'static str {
-        match self {
-            Self::Stick => "put the pieces in",
-            Self::Check => "check",
-            Self::Lift => "lift and count, all arms on one day",
-            Self::WrapCut => "cut the wrap",
-            Self::Suckers => "look for suckers",
-            Self::Spring => "spring count",
-            Self::PublishLift => "lift not published",
-            Self::PublishRevision => "spring revision owed",
-        }
-    }
 }
 
 /// Which stages of a trial others can see.
@@ -104,12 +93,12 @@ pub struct Published {
 /// What is due for one trial, whatever its day; of `published` none where it is not to be published.
 pub fn of_trial(season: &Season<'_>, hemisphere: Hemisphere, published: Option<Published>) -> Vec<Due> {
     let trial = season.trial;
-    let mut due = Vec::new();
+    let (of, mut due) = (trial.kind(), Vec::new());
     if season.closed().is_some() {
         return due;
     }
     let mut add = |day: Option<Date>, kind| {
-        due.extend(day.map(|day| Due { day, trial: trial.code.clone(), kind }));
+        due.extend(day.map(|day| Due { day, trial: trial.code.clone(), kind, of }));
     };
     let started = trial.started_on.middle();
     if trial.is_planned {

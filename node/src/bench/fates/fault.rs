@@ -1,14 +1,11 @@
-//! Why a count cannot be.
+//! Why a count cannot be: the facts alone, which are worded by the kind of the trial in one place.
 
 use crate::paper::dates::When;
 
 /// Why a count cannot be.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub enum FateFault {
     /// Alive, dead, lost and not known do not add up.
-    #[error(
-        "alive {alive} + dead {dead} + lost {lost} + not known {not_known} is {sum}, but {base} were left at the last count"
-    )]
     Sum {
         /// As given or worked out.
         alive: u16,
@@ -24,19 +21,17 @@ pub enum FateFault {
         base: u16,
     },
     /// More than there are.
-    #[error("{count} {what}, but only {of} {of_what}")]
     TooMany {
         /// What.
-        what: &'static str,
+        part: Part,
         /// How many.
         count: u16,
         /// Of how many.
         of: u16,
         /// Of what.
-        of_what: &'static str,
+        whole: Whole,
     },
     /// A count at a stage leaves pieces unmentioned.
-    #[error("{count} of {base} are not accounted for")]
     Unaccounted {
         /// How many.
         count: u16,
@@ -44,7 +39,6 @@ pub enum FateFault {
         base: u16,
     },
     /// Green pieces were named, and others live on of which it is not said whether they have roots.
-    #[error("{green} green of {alive} left: say what the other {} are", alive - green)]
     GreenOnly {
         /// Green, without roots.
         green: u16,
@@ -52,7 +46,6 @@ pub enum FateFault {
         alive: u16,
     },
     /// Fewer have roots than before, and too few went since.
-    #[error("{}", roots_gone(*short, *since))]
     RootsGone {
         /// How many fewer than can be explained.
         short: u16,
@@ -61,7 +54,46 @@ pub enum FateFault {
     },
 }
 
-fn roots_gone(short: u16, since: Option<When>) -> String {
-    let before = since.map_or("before".to_owned(), |day| format!("on {day}"));
-    format!("{short} fewer with roots than {before}, and nothing died or left since")
+/// A count that is part of another.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Part {
+    /// With roots.
+    Rooted,
+    /// Alive without.
+    Green,
+    /// With callus.
+    Callused,
+    /// Growing on.
+    Established,
+    /// Finished by the grower's own grade.
+    Finished,
+    /// Sold, given or planted out.
+    Left,
+    /// Counted dead before, and alive.
+    FoundAlive,
+    /// Counted as living, as far as is said.
+    Living,
+    /// Gone since, and had roots.
+    GoneWith,
+    /// Gone since, and had none.
+    GoneWithout,
+}
+
+/// What a count is a part of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Whole {
+    /// Those alive.
+    Alive,
+    /// Those with roots.
+    Rooted,
+    /// Those left at the last count.
+    Left,
+    /// Those alive at the last count.
+    WereAlive,
+    /// Those dead at the last count.
+    WereDead,
+    /// The living that had roots at the last count.
+    HadRoots,
+    /// The living that had none.
+    HadNone,
 }

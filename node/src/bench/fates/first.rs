@@ -1,7 +1,7 @@
 //! The rules by which entries of the first version were taken; those stand in older journals and are read as then.
 
 use super::settle::{Settled, at_most, parts};
-use super::{FateFault, Rest};
+use super::{FateFault, Part, Rest, Whole};
 use crate::bench::entry::Tally;
 use crate::bench::trial::Stage;
 
@@ -38,7 +38,7 @@ pub(super) fn settle(
         None if must_be_whole => return Err(FateFault::Unaccounted { count: missing, base }),
         None => {}
     }
-    at_most("counted as living", settled.alive, base, "left at the last count")?;
+    at_most(Part::Living, settled.alive, base, Whole::Left)?;
     let Settled { alive, dead, lost, not_known, .. } = settled;
     let sum = [alive, dead, lost, not_known].into_iter().map(u32::from).sum::<u32>();
     if sum != u32::from(base) {

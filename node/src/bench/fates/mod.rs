@@ -7,7 +7,7 @@ mod row;
 mod settle;
 mod standing;
 
-pub use fault::FateFault;
+pub use fault::{FateFault, Part, Whole};
 pub use row::Row;
 pub use standing::{Rest, Standing, Taken};
 

@@ -1,6 +1,6 @@
 //! What a tally leaves open, worked out.
 
-use super::{FateFault, Rest};
+use super::{FateFault, Part, Rest, Whole};
 use crate::bench::entry::Tally;
 use crate::bench::trial::Stage;
 
@@ -28,7 +28,7 @@ impl Settled {
         let living = tally.alive.or_else(|| Some(tally.green?.saturating_add(tally.rooted?)));
         let mut settled = Self { alive: 0, dead: given(tally.dead), lost, not_known, rooted: None };
         if let Some(alive) = living {
-            at_most("counted as living", alive, base, "left at the last count")?;
+            at_most(Part::Living, alive, base, Whole::Left)?;
         }
         let open = u32::from(base).checked_sub(gone).and_then(|open| u16::try_from(open).ok());
         let Some(open) = open else { return Err(settled.sum_fault(living.unwrap_or(0), base)) };
@@ -43,7 +43,7 @@ impl Settled {
             (None, None) => open,
             (living, Some(_)) => {
                 let living = living.unwrap_or_else(|| least_alive(tally));
-                at_most("counted as living", living, base, "left at the last count")?;
+                at_most(Part::Living, living, base, Whole::Left)?;
                 if living > open {
                     return Err(settled.sum_fault(living, base));
                 }
@@ -93,7 +93,7 @@ impl Settled {
     fn roots(&self, tally: &Tally, base: u16) -> Result<Option<u16>, FateFault> {
         let alive = self.alive;
         if let Some(rooted) = tally.rooted {
-            at_most("rooted", rooted, alive, "alive")?;
+            at_most(Part::Rooted, rooted, alive, Whole::Alive)?;
             let green = tally.green.filter(|_| tally.alive.is_some());
             return match green.map(|green| green.saturating_add(rooted)) {
                 Some(living) if living != alive => Err(self.sum_fault(living, base)),
@@ -101,7 +101,7 @@ impl Settled {
             };
         }
         if let Some(green) = tally.green {
-            at_most("green", green, alive, "alive")?;
+            at_most(Part::Green, green, alive, Whole::Alive)?;
             return if tally.alive.is_some() || green == alive {
                 Ok(Some(alive - green))
             } else {
@@ -118,14 +118,14 @@ impl Settled {
 
     /// Parts of the living are never more than the whole.
     pub(super) fn check_parts(&self, tally: &Tally) -> Result<(), FateFault> {
-        for (what, count) in parts(tally) {
-            at_most(what, count.unwrap_or(0), self.alive, "alive")?;
+        for (part, count) in parts(tally) {
+            at_most(part, count.unwrap_or(0), self.alive, Whole::Alive)?;
         }
         if let (Some(established), Some(rooted)) = (tally.established, self.rooted) {
-            at_most("established", established, rooted, "rooted")?;
+            at_most(Part::Established, established, rooted, Whole::Rooted)?;
         }
         if let (Some(finished), Some(rooted)) = (tally.finished, self.rooted) {
-            at_most("finished", finished, rooted, "rooted")?;
+            at_most(Part::Finished, finished, rooted, Whole::Rooted)?;
         }
         Ok(())
     }
@@ -145,12 +145,12 @@ impl Settled {
 }
 
 /// Counts that are parts of alive.
-pub(super) fn parts(tally: &Tally) -> [(&'static str, Option<u16>); 4] {
+pub(super) fn parts(tally: &Tally) -> [(Part, Option<u16>); 4] {
     [
-        ("rooted", tally.rooted),
-        ("callused", tally.callused),
-        ("established", tally.established),
-        ("finished", tally.finished),
+        (Part::Rooted, tally.rooted),
+        (Part::Callused, tally.callused),
+        (Part::Established, tally.established),
+        (Part::Finished, tally.finished),
     ]
 }
 
@@ -162,11 +162,6 @@ fn least_alive(tally: &Tally) -> u16 {
 }
 
 /// Refuses more than there are.
-pub(super) fn at_most(
-    what: &'static str,
-    count: u16,
-    of: u16,
-    of_what: &'static str,
-) -> Result<(), FateFault> {
-    if count > of { Err(FateFault::TooMany { what, count, of, of_what }) } else { Ok(()) }
+pub(super) fn at_most(part: Part, count: u16, of: u16, whole: Whole) -> Result<(), FateFault> {
+    if count > of { Err(FateFault::TooMany { part, count, of, whole }) } else { Ok(()) }
 }

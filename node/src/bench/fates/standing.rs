@@ -2,7 +2,7 @@
 
 use super::gone::{Gone, Where};
 use super::settle::{Settled, at_most};
-use super::{FateFault, Fates, first};
+use super::{FateFault, Fates, Part, Whole, first};
 use crate::bench::entry::{Law, Tally};
 use crate::bench::trial::Stage;
 use crate::paper::dates::When;
@@ -108,7 +108,7 @@ impl Standing {
     /// # Errors
     /// When there are not so many.
     pub fn left(&self, pieces: u16, at_grade: bool) -> Result<Self, FateFault> {
-        at_most("left", pieces, self.fates.alive(), "were alive at the last count")?;
+        at_most(Part::Left, pieces, self.fates.alive(), Whole::WereAlive)?;
         let mut next = self.clone();
         let place = if at_grade { Where::Finished } else { Where::Below };
         next.take(place, pieces, Some(pieces.min(self.fates.rooted)))?;
@@ -118,7 +118,7 @@ impl Standing {
 
     /// Pieces that were counted dead and are not.
     fn bring_back(&mut self, found: u16) -> Result<(), FateFault> {
-        at_most("found alive", found, self.fates.dead.all(), "were dead")?;
+        at_most(Part::FoundAlive, found, self.fates.dead.all(), Whole::WereDead)?;
         let without = found.min(self.fates.dead.without);
         self.fates.dead.without -= without;
         self.fates.waiting += without;
@@ -145,8 +145,8 @@ impl Standing {
     fn take(&mut self, place: Where, pieces: u16, with_roots: Option<u16>) -> Result<(), FateFault> {
         let with = with_roots.unwrap_or_else(|| pieces.saturating_sub(self.fates.waiting));
         let without = pieces - with;
-        at_most("of them with roots", with, self.fates.rooted, "living ones had roots")?;
-        at_most("of them without roots", without, self.fates.waiting, "living ones had none")?;
+        at_most(Part::GoneWith, with, self.fates.rooted, Whole::HadRoots)?;
+        at_most(Part::GoneWithout, without, self.fates.waiting, Whole::HadNone)?;
         self.fates.rooted -= with;
         self.fates.waiting -= without;
         let column = self.fates.column(place);

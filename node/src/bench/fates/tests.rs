@@ -134,7 +134,7 @@ fn green_alone_is_a_finding_only_where_it_names_all_that_are_left() {
         Standing::fresh(5).after(&green(3), at(Stage::Lift, Some(Rest::Dead))).expect("the rest died");
     assert_eq!((rest.rooted(), rest.fates.dead.all()), (Some(0), 2));
     let fault = Standing::fresh(5).after(&green(3), taken(1, Law::Fates)).expect_err("two are not named");
-    assert_eq!(fault.to_string(), "3 green of 5 left: say what the other 2 are");
+    assert_eq!(fault, FateFault::GreenOnly { green: 3, alive: 5 });
     let alive = Standing::fresh(5).after(&green(3), at(Stage::Lift, Some(Rest::Alive)));
     assert_eq!(alive.map(|_| ()), Err(FateFault::GreenOnly { green: 3, alive: 5 }));
 }
@@ -171,7 +171,7 @@ fn deaths_are_said_to_have_had_roots() {
 fn parts_are_never_more_than_the_whole() {
     let more = Tally { alive: Some(3), rooted: Some(4), dead: Some(1), ..Tally::default() };
     let fault = Standing::fresh(4).after(&more, at(Stage::Lift, None)).expect_err("too many");
-    assert_eq!(fault.to_string(), "4 rooted, but only 3 alive");
+    assert_eq!(fault, FateFault::TooMany { part: Part::Rooted, count: 4, of: 3, whole: Whole::Alive });
     let many = Tally { dead: Some(9), ..Tally::default() };
     assert!(Standing::fresh(4).after(&many, taken(1, Law::Fates)).is_err());
     assert!(Standing::fresh(4).left(5, true).is_err());

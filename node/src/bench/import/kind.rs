@@ -2,21 +2,18 @@
 
 use super::play::count;
 use super::row::{Row, RowCount};
+use crate::answer::words::kind::KindWords;
+use crate::bench::kind::Kind;
 use crate::bench::{Counts, Stage};
 
-/// The words of a kind for its lead outcome, and for how it is started.
-pub(super) fn kind_words(row: &Row) -> (&'static str, &'static str) {
-    let kind = row.facets.get("kind").map_or("", String::as_str);
-    let has = |word: &str| kind.contains(word);
-    if has("graft") {
-        ("taken", "grafted")
-    } else if has("bud") {
-        ("taken", "budded")
-    } else if has("seed") {
-        ("germinated", "sown")
-    } else {
-        ("rooted", "put in")
-    }
+/// The words of a row's kind.
+pub(super) fn kind_words(row: &Row) -> KindWords {
+    KindWords::of(Kind::of_facets(&row.facets).unwrap_or_default())
+}
+
+/// How its pieces were started; nobody says of a number that it was stuck.
+pub(super) fn put_in(words: &KindWords) -> &'static str {
+    if words.started == "stuck" { "put in" } else { words.started }
 }
 
 /// Counts of a stage in the old form, for trials that came with an old table.

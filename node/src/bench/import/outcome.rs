@@ -2,9 +2,10 @@
 
 use serde_json::{Map, Value, json};
 
-use super::kind::kind_words;
+use super::kind::{kind_words, put_in};
 use super::play::Dated;
 use super::row::Row;
+use crate::answer::words::kind::KindWords;
 use crate::bench::{Stage, Tally};
 
 /// What becomes of a line.
@@ -62,8 +63,8 @@ pub struct RowOutcome {
     pub why: Option<String>,
     /// What was known, and what the table says.
     pub changed: Option<(String, String)>,
-    /// Words for the lead outcome and for putting in.
-    pub(super) words: (&'static str, &'static str),
+    /// Words of its kind.
+    pub(super) words: KindWords,
     pub(super) played: Vec<Dated>,
 }
 
@@ -104,6 +105,7 @@ impl RowOutcome {
         if self.changed.is_none() {
             let how =
                 if may_update { "stored as a correction" } else { "needs --update: stored as a correction" };
+            let what = self.words.state(what);
             self.why = Some(format!("{what} was {was}, now {now}; {how}, {was} stays in the history"));
             self.changed = Some((was.to_owned(), now.to_owned()));
         }
@@ -111,12 +113,13 @@ impl RowOutcome {
 
     /// What the row says, in a line.
     pub fn says(&self) -> String {
-        let mut parts = vec![format!("{} {}", self.started, self.words.1)];
+        let mut parts = vec![format!("{} {}", self.started, put_in(&self.words))];
         for dated in &self.played {
-            let when = dated
-                .stage
-                .map_or_else(|| dated.on.to_string(), |stage| format!("{} {}", stage.word(), dated.on));
-            parts.push(format!("{when}: {}", said(&dated.full, dated.stage, self.words.0)));
+            let when = dated.stage.map_or_else(
+                || dated.on.to_string(),
+                |stage| format!("{} {}", self.words.name(stage), dated.on),
+            );
+            parts.push(format!("{when}: {}", said(&dated.full, dated.stage, self.words.lead)));
             if let Some((count, base)) = dated.not_mentioned.filter(|(count, _)| *count > 0) {
                 parts.push(format!("{count} of {base} are not mentioned"));
             }

@@ -6,6 +6,7 @@ use super::describe::{self, Changed};
 use super::outcome::{Outcome, RowOutcome};
 use super::play::{self, Dated, Rules};
 use super::{Change, Options};
+use crate::answer::words::kind::KindWords;
 use crate::bench::season::IMPORTED;
 use crate::bench::{Entry, Season, Stage, Tally, Trial, What};
 use crate::paper::dates::When;
@@ -104,7 +105,11 @@ pub(super) fn plan(
 fn check_known(before: &Trial, rows: &TrialRows<'_>, problems: &mut Vec<Problem>) {
     if before.is_planned {
         let why = format!("trial \"{}\" is set up, but nothing has been put in yet", before.code);
-        let hint = format!("say that it was: propagule stick {}", crate::paste::pasteable(&before.code));
+        let hint = format!(
+            "say that it was: propagule {} {}",
+            KindWords::of_trial(before).start_command,
+            crate::paste::pasteable(&before.code)
+        );
         problems.push(Problem::of_row(rows.rows[0].line, why).hinted(hint));
     }
 }
@@ -130,12 +135,14 @@ fn check_season(
         .map(|(number, _)| number)
         .collect();
     let season = Season::new(trial, old.chain(new));
+    let said = KindWords::of_trial(trial);
     for (number, why) in &season.faults {
         if before.contains(number) {
             continue;
         }
         let which =
             if *number >= first_new { String::new() } else { format!("entry {number} could then not be: ") };
+        let why = crate::answer::words::fault::season(why, &said);
         let problem = Problem::of_row(rows.rows[0].line, format!("trial \"{}\": {which}{why}", trial.code));
         let hint =
             format!("see what was entered: propagule trial history {}", crate::paste::pasteable(&trial.code));
@@ -253,7 +260,7 @@ impl Placed<'_, '_> {
         };
         let merged = stored.map_or_else(
             || Ok(dated.saved.clone()),
-            |known| play::over(known, dated, self.options.rest, self.unit.row.line),
+            |known| play::over(known, dated, self.options.rest, self.unit.row),
         )?;
         if self.options.update {
             let day = days.at(dated.stage, dated.on);

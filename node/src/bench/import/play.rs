@@ -3,8 +3,10 @@
 use super::Checks;
 use super::cell::Value;
 use super::columns::of_stage;
-use super::kind::kind_words;
+use super::kind::{kind_words, put_in};
 use super::row::{Row, RowCount};
+use crate::answer::words::fault as faults;
+use crate::answer::words::kind::KindWords;
 use crate::bench::fates::{Standing, Taken};
 use crate::bench::season::Point;
 use crate::bench::{FateFault, Law, Rest, Stage, Tally, Unit};
@@ -103,10 +105,11 @@ fn on_day(
     let left = count(counts, "left_as_finished").unwrap_or(0);
     let newly_left = left.saturating_sub(standing.fates.finished.all());
     let column = &counts[0].column;
+    let said = kind_words(row);
     let refused = |why: String, hint: &str| Problem::of_cell(row.line, column, why).hinted(hint);
     let before = standing
         .left(newly_left, true)
-        .map_err(|fault| refused(fault.to_string(), "only pieces that were alive can leave"))?;
+        .map_err(|fault| refused(faults::fate(&fault, &said), "only pieces that were alive can leave"))?;
     let raw = tally(counts, &before, left, rules);
     let base = before.base();
     if base == 0 && newly_left == 0 && raw.counts().iter().all(|(_, count)| count.unwrap_or(0) == 0) {
@@ -118,7 +121,8 @@ fn on_day(
     let rest = rules.rest.or(is_open.then_some(Rest::NotKnown)).filter(|_| stage.is_some());
     let result = if rest.is_some() { before.after(&raw, taken(rest)) } else { plain.clone() };
     let is_settled = rest.is_some() && result != plain;
-    let (next, full) = result.map_err(|fault| refused(words(stage, on, &fault), hint(&fault)))?;
+    let (next, full) =
+        result.map_err(|fault| refused(words(stage, on, &fault, &said), &hint(&fault, &said)))?;
     let sum =
         |tally: &Tally| [tally.alive, tally.dead, tally.lost, tally.not_known].iter().flatten().sum::<u16>();
     let mentioned =
@@ -133,7 +137,8 @@ fn on_day(
 ///
 /// # Errors
 /// When the two contradict each other.
-pub(super) fn over(known: &Tally, dated: &Dated, rest: Option<Rest>, line: u64) -> Result<Tally, Problem> {
+pub(super) fn over(known: &Tally, dated: &Dated, rest: Option<Rest>, row: &Row) -> Result<Tally, Problem> {
+    let said = &kind_words(row);
     if known.not_known.is_some() || rest.is_some() {
         return Ok(dated.saved.clone());
     }
@@ -153,25 +158,30 @@ pub(super) fn over(known: &Tally, dated: &Dated, rest: Option<Rest>, line: u64) 
     let fits = dated.before.after(&merged, taken);
     let column = dated.stage.map_or("check".to_owned(), |stage| of_stage(stage, "on"));
     let refused = |fault: FateFault| {
-        Problem::of_cell(line, &column, words(dated.stage, dated.on, &fault)).hinted(hint(&fault))
+        Problem::of_cell(row.line, &column, words(dated.stage, dated.on, &fault, said))
+            .hinted(hint(&fault, said))
     };
     fits.map(|_| merged).map_err(refused)
 }
 
 /// What happened to a piece that is said to have gone one way or the other.
-fn words(stage: Option<Stage>, on: When, fault: &FateFault) -> String {
-    format!("{} {on}: {fault}", stage.map_or("check", Stage::word))
+fn words(stage: Option<Stage>, on: When, fault: &FateFault, said: &KindWords) -> String {
+    let what = stage.map_or("check", |stage| said.name(stage));
+    format!("{what} {on}: {}", faults::fate(fault, said))
 }
 
-fn hint(fault: &FateFault) -> &'static str {
-    match fault {
+fn hint(fault: &FateFault, said: &KindWords) -> String {
+    let hint = match fault {
         FateFault::TooMany { .. } | FateFault::Sum { .. } => {
             "look for a slip in this count or in an earlier one of the row: each piece has one fate"
         }
         FateFault::RootsGone { .. } => "say what died or left since, or look for a slip in either count",
         FateFault::Unaccounted { .. } => "say what became of the rest: --rest dead, alive or not-known",
-        FateFault::GreenOnly { .. } => "give those with roots, dead or lost a column of their own",
-    }
+        FateFault::GreenOnly { .. } => {
+            return format!("give those {}, dead or lost a column of their own", said.with);
+        }
+    };
+    hint.to_owned()
 }
 
 pub(super) fn count(counts: &[&RowCount], what: &str) -> Option<u16> {
@@ -255,7 +265,8 @@ fn no(tally: &mut Tally, what: &str, base: u16) {
 
 /// The laws of counting that hold for a row by itself, in the words of its kind.
 fn check_parts(row: &Row) -> Result<(), Problem> {
-    let (lead, put_in) = kind_words(row);
+    let said = kind_words(row);
+    let (lead, put_in) = (said.lead, put_in(&said));
     let started = row.started;
     for stage in Stage::ALL {
         let counts: Vec<&RowCount> = row.counts.iter().filter(|count| count.stage == Some(stage)).collect();
@@ -280,7 +291,11 @@ fn check_parts(row: &Row) -> Result<(), Problem> {
                 && part > alive
             {
                 let why = format!("{part} {word}, but only {alive} alive");
-                return refused(what, why, "alive counts every living piece, the rooted ones too");
+                return refused(
+                    what,
+                    why,
+                    &format!("alive counts every living piece, those {} too", said.with),
+                );
             }
         }
         let fates = ["alive", "dead", "lost", "not_known", "left_as_finished"].map(of);

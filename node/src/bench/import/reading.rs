@@ -296,7 +296,7 @@ fn say_of_rest(import: &Import, options: &Options, asked: &mut Asked) {
     let shown: Vec<String> = open.iter().take(4).map(u16::to_string).collect();
     let more = if open.len() > shown.len() { " \u{2026}" } else { "" };
     let text = format!(
-        "Pieces that a stage does not mention ({}{more}): taken as not known; alive or dead is said with --rest",
+        "Pieces that a stage does not mention ({}{more}): read as not known; alive or dead is said with --rest",
         shown.join(", ")
     );
     asked.state(text, "rest", &["alive", "dead", "not-known"]);

@@ -1,11 +1,13 @@
 //! A trial with all that happened to it, put in the order of its days.
 
+mod fault;
 mod imported;
 mod stages;
 mod sums;
 
 use propagule_protocol::Date;
 
+pub use fault::SeasonFault;
 pub use stages::StageRow;
 
 use super::entry::{Entry, Fate, Law, Tally, What};
@@ -23,7 +25,7 @@ pub struct Season<'a> {
     /// One line for each replicate, or for each arm without any.
     pub units: Vec<Unit>,
     /// Entries that contradict an earlier one; they are left out.
-    pub faults: Vec<(u64, String)>,
+    pub faults: Vec<(u64, SeasonFault)>,
 }
 
 /// Number of a count that came with a table.
@@ -110,7 +112,7 @@ impl<'a> Season<'a> {
         }
     }
 
-    fn apply(&mut self, number: u64, entry: &Entry) -> Result<(), String> {
+    fn apply(&mut self, number: u64, entry: &Entry) -> Result<(), SeasonFault> {
         match &entry.what {
             What::Counted { stage, tallies, law, .. } => {
                 let taken = Taken { on: entry.on, stage: *stage, rest: None, law: *law };
@@ -118,7 +120,7 @@ impl<'a> Season<'a> {
             }
             What::Left { arm, replicate, pieces, at_grade, .. } => {
                 let unit = self.unit_mut(*arm, replicate.as_deref())?;
-                let standing = unit.standing().left(*pieces, *at_grade).map_err(|e| e.to_string())?;
+                let standing = unit.standing().left(*pieces, *at_grade)?;
                 let tally = Tally { arm: *arm, replicate: replicate.clone(), ..Tally::default() };
                 unit.points.push(Point { entry: number, on: entry.on, stage: None, tally, standing });
             }
@@ -133,12 +135,12 @@ impl<'a> Season<'a> {
     }
 
     /// Counts all places of an entry, or none of them.
-    fn count_all(&mut self, number: u64, tallies: &[Tally], taken: Taken) -> Result<(), String> {
+    fn count_all(&mut self, number: u64, tallies: &[Tally], taken: Taken) -> Result<(), SeasonFault> {
         let mut counted = Vec::new();
         for tally in tallies {
             self.check_order(tally.arm, taken)?;
             let unit = self.unit_mut(tally.arm, tally.replicate.as_deref())?;
-            let (standing, tally) = unit.standing().after(tally, taken).map_err(|e| e.to_string())?;
+            let (standing, tally) = unit.standing().after(tally, taken)?;
             counted.push(Point { entry: number, on: taken.on, stage: taken.stage, tally, standing });
         }
         for point in counted {
@@ -148,24 +150,19 @@ impl<'a> Season<'a> {
     }
 
     /// An arm goes through its stages in their order.
-    fn check_order(&self, arm: u8, taken: Taken) -> Result<(), String> {
+    fn check_order(&self, arm: u8, taken: Taken) -> Result<(), SeasonFault> {
         let Some(stage) = taken.stage.filter(|_| taken.law == Law::Fates) else { return Ok(()) };
         let points = self.of_arm(arm).flat_map(|unit| &unit.points);
         let later = points.filter_map(|point| Some((point.stage.filter(|other| *other > stage)?, point.on)));
         later.last().map_or(Ok(()), |(other, on)| {
-            Err(format!(
-                "{} on {} comes after {} on {on}, and its stage is an earlier one",
-                stage.word(),
-                taken.on,
-                other.word()
-            ))
+            Err(SeasonFault::Order { counted: (stage, taken.on), before: (other, on) })
         })
     }
 
-    fn unit_mut(&mut self, arm: u8, replicate: Option<&str>) -> Result<&mut Unit, String> {
+    fn unit_mut(&mut self, arm: u8, replicate: Option<&str>) -> Result<&mut Unit, SeasonFault> {
         let found =
             self.units.iter_mut().find(|unit| unit.arm == arm && unit.replicate.as_deref() == replicate);
-        found.ok_or_else(|| format!("there is no {} any more", replicate.unwrap_or("such arm")))
+        found.ok_or_else(|| SeasonFault::Gone(replicate.map(str::to_owned)))
     }
 
     /// Units of an arm.

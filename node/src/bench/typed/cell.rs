@@ -1,14 +1,9 @@
 //! One cell of a row of counts: `11`, `11r3`, `8l2`, `11!`, `=` for as before, `.` for not looked at.
 
-use super::TypedFault;
+use super::{How, TypedFault};
 use crate::bench::entry::Tally;
 use crate::bench::fates::Standing;
 use crate::bench::trial::Stage;
-
-/// How cells are written, for hints.
-pub const HOW: &str = "write 11, or 11r3 (3 of them with roots), 8l2 (2 lost), 8d2 (2 died), 11! (found alive), = as before, . not looked at";
-/// How cells of a stage are written.
-pub const HOW_AT_A_STAGE: &str = "write how many succeeded, then others by letter: 4g1d1l1 is 4, 1 green, 1 dead, 1 lost; . is not counted";
 
 /// What stands in a cell.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -59,7 +54,7 @@ impl Cell {
             "=" => return Ok(Self::AsBefore),
             _ => {}
         }
-        let wrong = |why: &str| TypedFault::new(text, why).hint(HOW);
+        let wrong = |why: &str| TypedFault::new(text, why).how(How::Cell);
         let (count, mut rest) =
             leading(text.trim()).ok_or_else(|| wrong("it begins with no whole number"))?;
         let mut numbers = Numbers { count, ..Numbers::default() };
@@ -96,7 +91,7 @@ impl Cell {
         stage: Option<Stage>,
         stands: &Standing,
     ) -> Result<bool, TypedFault> {
-        let fault = |why: &str, hint: &str| TypedFault::new("", why).hint(hint);
+        let at_a_stage = |why: &str| TypedFault::new("", why).how(How::CellAtAStage);
         let numbers = match (self, stage) {
             (Self::NotLooked, _) => return Ok(false),
             (Self::AsBefore, None) => {
@@ -106,7 +101,7 @@ impl Cell {
                 return Ok(true);
             }
             (Self::AsBefore, Some(_)) => {
-                return Err(fault("at a stage everything is counted: `=` says nothing", HOW_AT_A_STAGE));
+                return Err(at_a_stage("at a stage everything is counted: `=` says nothing"));
             }
             (Self::Counted(numbers), _) => numbers,
         };
@@ -121,17 +116,15 @@ impl Cell {
                 set(&mut tally.found_alive, found)?;
             }
             Some(_) if numbers.is_found => {
-                return Err(fault(
-                    "at a stage it is written out how many are alive again",
-                    "found-alive=1 behind the pot, such as P2:rooted=4,found-alive=1",
-                ));
+                return Err(TypedFault::new("", "at a stage it is written out how many are alive again")
+                    .hint("found-alive=1 behind the pot, such as P2:alive=4,found-alive=1"));
             }
             Some(Stage::Final) => {
                 set(&mut tally.finished, Some(numbers.count))?;
                 set(&mut tally.rooted, numbers.rooted)?;
             }
             Some(_) if numbers.rooted.is_some() => {
-                return Err(fault("the first number says how many have roots already", HOW_AT_A_STAGE));
+                return Err(at_a_stage("the first number says how many succeeded already"));
             }
             Some(_) => set(&mut tally.rooted, Some(numbers.count))?,
         }
@@ -184,7 +177,7 @@ mod tests {
         assert_eq!(read("11!"), Cell::Counted(Numbers { is_found: true, ..numbers(11) }));
         assert_eq!((read("."), read("-"), read("=")), (Cell::NotLooked, Cell::NotLooked, Cell::AsBefore));
         for wrong in ["", "r3", "11r", "11x2", "11r3r2", "11!!", "4r 1g", "11/2", "-3", "10001", "1.5"] {
-            assert!(!Cell::read(wrong).expect_err(wrong).hints.is_empty());
+            assert_eq!(Cell::read(wrong).expect_err(wrong).how, Some(How::Cell));
         }
     }
 
@@ -208,7 +201,7 @@ mod tests {
         #[test]
         fn anything_typed_is_read_or_refused(text in "[0-9rgdl!.=x -]{0,8}") {
             if let Err(fault) = Cell::read(&text) {
-                prop_assert!(!fault.why.is_empty() && !fault.hints.is_empty());
+                prop_assert!(!fault.why.is_empty() && fault.how.is_some());
             }
         }
     }

@@ -7,7 +7,7 @@ pub mod cell;
 mod fault;
 pub mod tally;
 
-pub use fault::TypedFault;
+pub use fault::{How, TypedFault};
 
 /// Splits at `separator`, trims, and passes over what is empty.
 fn parts(text: &str, separator: char) -> impl Iterator<Item = &str> {

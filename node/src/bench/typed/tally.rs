@@ -1,16 +1,32 @@
 //! One typed count: where, and how many of what.
 
 use super::cell::{self, Cell, Numbers};
-use super::{TypedFault, number, pair, parts};
+use super::{How, TypedFault, number, pair, parts};
 use crate::bench::entry::{Mark, Tally};
 use crate::bench::fates::Standing;
 use crate::bench::trial::{Stage, Trial};
 use crate::counted::counted;
 use crate::paper::code::{self, CodeError};
 
-/// What can be counted, for messages.
-const STATES: &str = "alive, green (alive without roots), dead, of-rooted (of the dead), lost, not-known, found-alive, \
-                      rooted (or taken, germinated), callused, established, finished";
+/// Words of what can be counted, for those that are near to what was typed.
+const STATES: [&str; 16] = [
+    "alive",
+    "green",
+    "undecided",
+    "waiting",
+    "dead",
+    "of-rooted",
+    "lost",
+    "not-known",
+    "found-alive",
+    "rooted",
+    "taken",
+    "germinated",
+    "re-rooted",
+    "callused",
+    "established",
+    "finished",
+];
 /// Marks that may overlap.
 pub const MARKS: [&str; 7] =
     ["yellow", "leaf_dropped", "wilted", "mould", "new_shoot", "roots_at_hole", "leafing"];
@@ -73,7 +89,7 @@ pub fn read_typed(text: &str, trial: &Trial, stage: Option<Stage>) -> Result<Typ
         }
     }
     if typed.is_blank() {
-        return Err(TypedFault::new(text, "nothing is counted").hint(format!("count one of {STATES}")));
+        return Err(TypedFault::new(text, "nothing is counted").how(How::States));
     }
     Ok(typed)
 }
@@ -210,22 +226,26 @@ fn state<'a>(
 ) -> Result<&'a mut Option<u16>, TypedFault> {
     Ok(match key {
         "alive" => &mut tally.alive,
-        "green" => &mut tally.green,
+        "green" | "undecided" | "waiting" => &mut tally.green,
         "dead" => &mut tally.dead,
         "of_rooted" => &mut tally.of_rooted,
         "lost" => &mut tally.lost,
         "not_known" | "unknown" => &mut tally.not_known,
         "found_alive" => &mut tally.found_alive,
         "callused" => &mut tally.callused,
-        "rooted" | "taken" | "germinated" => &mut tally.rooted,
+        "rooted" | "taken" | "germinated" | "re_rooted" | "successful" => &mut tally.rooted,
         "finished" => &mut tally.finished,
         "sound" if stage == Some(Stage::Final) => &mut tally.finished,
         "established" | "sound" => &mut tally.established,
         _ => {
-            let known = STATES.split([',', '(', ')']).map(str::trim).chain(MARKS).chain(["cause"]);
+            let known = STATES.into_iter().chain(MARKS).chain(["cause"]);
             let near = crate::evidence::closest(key, known, 2);
             let fault = TypedFault::new(key, "it is not something that is counted");
-            return Err(fault.did_you_mean(&near, format!("count {STATES}; or mark {}", MARKS.join(", "))));
+            return Err(if near.is_empty() {
+                fault.how(How::StatesAndMarks)
+            } else {
+                fault.did_you_mean(&near, "")
+            });
         }
     })
 }
@@ -275,18 +295,14 @@ pub fn in_order(
 /// `4/1/0/1` of a stage: the lead outcome, green, dead and lost.
 fn slashed(text: &str, stage: Option<Stage>) -> Result<Cell, TypedFault> {
     if stage.is_none() {
-        return Err(
-            TypedFault::new(text, "at a check the first number is how many are alive").hint(cell::HOW)
-        );
+        return Err(TypedFault::new(text, "at a check the first number is how many are alive").how(How::Cell));
     }
     let counts = numbers(text)?;
     let mut counts = counts.into_iter();
     let (count, green, dead, lost) =
         (counts.next().unwrap_or_default(), counts.next(), counts.next(), counts.next());
     if counts.next().is_some() {
-        return Err(
-            TypedFault::new(text, "more than four numbers for one line").hint("rooted/green/dead/lost")
-        );
+        return Err(TypedFault::new(text, "more than four numbers for one line").how(How::CellAtAStage));
     }
     Ok(Cell::Counted(Numbers { count, green, dead, lost, ..Numbers::default() }))
 }

@@ -2,11 +2,15 @@
 
 mod steps;
 
+use serde::Deserialize;
 use serde_json::Value;
 use steps::{Pot, Step, Walk};
 
 use super::{Context, ask};
+use crate::answer::words::fault;
+use crate::answer::words::kind::KindWords;
 use crate::app::{BenchRequest, Enter, Reply, Request};
+use crate::bench::kind::Kind;
 use crate::error::{Answer, Failure};
 use crate::paste::pasteable;
 
@@ -17,7 +21,10 @@ pub(super) async fn walk(context: &Context, mut enter: Enter) -> Result<(), Fail
         return Err(Failure::usage("--walk asks at a terminal and has no JSON")
             .hint("give the numbers behind the code: propagule check M8 11 11 12 10 --json"));
     }
-    let mut walk = Walk::new(pots(context, &enter).await?, enter.is_blind);
+    let mut walk = {
+        let (pots, kind) = pots(context, &enter).await?;
+        Walk::new(pots, enter.is_blind, fault::cell(&KindWords::of(kind)))
+    };
     ui.out("Alive in each pot: Enter as before, . not looked at, b back, q stop.\n")?;
     let cells = loop {
         match walk.step() {
@@ -63,8 +70,8 @@ pub(super) async fn walk(context: &Context, mut enter: Enter) -> Result<(), Fail
     }
 }
 
-/// The pots as they stand, in the order of their tags.
-async fn pots(context: &Context, enter: &Enter) -> Result<Vec<Pot>, Failure> {
+/// The pots as they stand, in the order of their tags, and the kind of the trial.
+async fn pots(context: &Context, enter: &Enter) -> Result<(Vec<Pot>, Kind), Failure> {
     let request = BenchRequest::Pots { trial: enter.trial.clone(), on: Some(enter.common.on) };
     let Reply::Report(report) = ask::ask(context, Request::Bench(Box::new(request))).await? else {
         return Err(ask::unexpected());
@@ -78,5 +85,6 @@ async fn pots(context: &Context, enter: &Enter) -> Result<Vec<Pot>, Failure> {
         left: count(&row["alive"]) + count(&row["not_known"]),
         last_look: row["last_look"].as_str().map(str::to_owned),
     };
-    Ok(report.json["pots"].as_array().map(|rows| rows.iter().map(pot).collect()).unwrap_or_default())
+    let kind = Kind::deserialize(&report.json["kind"]).unwrap_or_default();
+    Ok((report.json["pots"].as_array().map(|rows| rows.iter().map(pot).collect()).unwrap_or_default(), kind))
 }

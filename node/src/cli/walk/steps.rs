@@ -1,6 +1,6 @@
 //! The walk as a machine: it says what to ask, is told what was typed, and knows nothing of terminals.
 
-use crate::bench::typed::cell::{Cell, HOW, Numbers};
+use crate::bench::typed::cell::{Cell, Numbers};
 
 /// A pot as it stood at the last look.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -30,13 +30,15 @@ pub(super) struct Walk {
     pots: Vec<Pot>,
     cells: Vec<String>,
     is_blind: bool,
+    /// How a cell is written.
+    how: String,
     is_stopped: bool,
 }
 
 impl Walk {
     /// At the first pot.
-    pub(super) fn new(pots: Vec<Pot>, is_blind: bool) -> Self {
-        Self { pots, cells: Vec::new(), is_blind, is_stopped: false }
+    pub(super) fn new(pots: Vec<Pot>, is_blind: bool, how: String) -> Self {
+        Self { pots, cells: Vec::new(), is_blind, how, is_stopped: false }
     }
 
     /// What comes next.
@@ -77,7 +79,7 @@ impl Walk {
             "" => self.cells.push("=".to_owned()),
             _ => {
                 let Some(pot) = self.pots.get(self.cells.len()) else { return Ok(()) };
-                let cell = Cell::read(line).map_err(|fault| format!("{fault}; {HOW}"))?;
+                let cell = Cell::read(line).map_err(|fault| format!("{fault}; {}", self.how))?;
                 fits(pot, cell)?;
                 self.cells.push(line.to_owned());
             }
@@ -130,7 +132,7 @@ mod tests {
     }
 
     fn walked(lines: &[&str]) -> Walk {
-        let mut walk = Walk::new(pots(), false);
+        let mut walk = Walk::new(pots(), false, String::new());
         for line in lines {
             let _ = walk.answer(line);
         }
@@ -157,7 +159,7 @@ mod tests {
 
     #[test]
     fn a_slip_is_asked_for_again_and_arms_can_be_hidden() {
-        let mut walk = Walk::new(pots(), true);
+        let mut walk = Walk::new(pots(), true, String::new());
         for slip in ["x", "13", "11l2", "12d1"] {
             assert!(walk.answer(slip).is_err(), "{slip}");
         }
@@ -176,7 +178,7 @@ mod tests {
         /// Whatever is typed, there is never more than a cell for each pot, and each of them can be read.
         #[test]
         fn cells_never_outrun_the_pots(lines in proptest::collection::vec("[0-9bqrdl!.= ]{0,4}", 0..12)) {
-            let mut walk = Walk::new(pots(), false);
+            let mut walk = Walk::new(pots(), false, String::new());
             for line in &lines {
                 let _ = walk.answer(line);
                 prop_assert!(walk.cells.len() <= 3);

@@ -23,7 +23,7 @@ pub fn score_sheet(sheet: &ScoreSheet) -> String {
     let turn = if columns.len() > BOXES_UPRIGHT { Turn::Sideways } else { Turn::Upright };
     let note = if *blind { "<p>Scored blind: the treatments are not printed.</p>\n" } else { "" };
     let arm_head = if shows_arms { "<th>Treatment</th>" } else { "" };
-    let last_head = if shows_last { "<th>Last time</th>" } else { "" };
+    let last_head = if shows_last { "<th>At the last look</th>" } else { "" };
     let table = if rows.is_empty() {
         "<p>Nothing to score.</p>\n".to_owned()
     } else {

@@ -3,8 +3,12 @@
 mod bench;
 mod compare;
 mod enter;
+#[cfg(test)]
+mod kinds_tests;
 mod network;
 mod phone;
+#[cfg(test)]
+mod pictures_tests;
 mod place;
 mod plan;
 mod plants;

@@ -109,8 +109,8 @@ fn leaves(visit: &Visit, code: &str, json: &serde_json::Value) -> Markup {
         let items = json[key].as_array().into_iter().flatten();
         items
             .map(|item| {
-                let text = |key: &str| item[key].as_str().unwrap_or_default().to_owned();
-                (text("what"), text("value"))
+                let text = |at: usize| item["words"][at].as_str().unwrap_or_default().to_owned();
+                (text(0), text(1))
             })
             .collect()
     };

@@ -161,7 +161,7 @@ async fn an_entry_sent_twice_is_there_once_and_can_be_undone() {
     let entry = again.split('=').nth(1).expect("a number").to_owned();
     grower.saved("/bench/trial/T1/undo", &[("entry", &entry)]).await;
     let (_, page) = grower.get("/bench/trial/T1").await;
-    assert!(page.contains("of 5: 5 alive"), "{page}");
+    assert!(page.contains("5 of 5 alive"), "{page}");
 }
 
 #[tokio::test]

@@ -56,9 +56,9 @@ fn folded(agenda: &Agenda, kind: SessionKind) -> Markup {
         words::unpublished(unpublished),
     ];
     let nothing = shown.now.is_empty() && shown.soon.is_empty();
-    let next = agenda.next().map(|due| (due, long(due.day)));
+    let next = agenda.next().map(|due| (due, words::task(due), long(due.day)));
     html! {
-        @if nothing { p { (words::nothing_due(next.as_ref().map(|(due, day)| (due.trial.as_str(), due.kind.words(), day.as_str())))) } }
+        @if nothing { p { (words::nothing_due(next.as_ref().map(|(due, what, day)| (due.trial.as_str(), what.as_str(), day.as_str())))) } }
         (section("Now", &shown.now, agenda.as_of, kind, true))
         (section("Within a week", &shown.soon, agenda.as_of, kind, true))
         @if shown.more > 0 { p { a href="/today?all=yes" { (words::no_room(shown.more)) } } }
@@ -85,7 +85,7 @@ fn section(heading: &str, groups: &[Group<'_>], today: Date, kind: SessionKind, 
             ul class="list" {
                 @for (trial, due) in &group.lines {
                     li { a class="row" href=(address(due, kind)) {
-                        span class="lead" { (due.trial) ": " (due.kind.words()) @if is_folded { (words::and_more(trial.others())) } } br;
+                        span class="lead" { (due.trial) ": " (words::task(due)) @if is_folded { (words::and_more(trial.others())) } } br;
                         (how_far(due.day, today))
                     } }
                 }

@@ -176,7 +176,7 @@ impl VerdictFacts<'_> {
         if let Some(pots) = found.pots {
             let _ = write!(
                 text,
-                "; pots differ {:.1} times as much as by chance ({} degrees of freedom), taken as {:.1} times",
+                "; pots differ {:.1} times as much as by chance ({} degrees of freedom), reckoned as {:.1} times",
                 pots.phi_hat, pots.df, pots.phi
             );
         }

@@ -2,6 +2,7 @@
 
 use serde_json::Value;
 
+use crate::answer::words::kind::KindWords;
 use crate::bench::curve::curve;
 use crate::bench::season::Season;
 use crate::bench::{Arm, Entry, Law, Replicate, Row, Tally, Trial, What};
@@ -131,7 +132,8 @@ fn every_pot_and_arm_stands_as_worked_out() {
         let more: Vec<Entry> = all.iter().cloned().chain(entries(&trial, &refused["entry"])).collect();
         let faults = Season::new(&trial, (1..).zip(&more)).faults;
         assert_eq!(faults.len(), 1, "{id}");
-        assert!(faults[0].1.starts_with("1 fewer with roots than on 2026-08-03"), "{}", faults[0].1);
+        let why = crate::answer::words::fault::season(&faults[0].1, &KindWords::of_trial(&trial));
+        assert!(why.starts_with("1 fewer with roots than on 2026-08-03"), "{why}");
     }
 }
 

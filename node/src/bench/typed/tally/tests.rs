@@ -1,4 +1,5 @@
 use super::*;
+use crate::answer::words::kind::KindWords;
 use crate::bench::season::tests::two_arms;
 
 #[test]
@@ -16,13 +17,15 @@ fn counts_marks_and_causes_are_read() {
 #[test]
 fn every_count_is_read_under_its_word_and_named_where_a_word_is_not_known() {
     let trial = two_arms();
-    let unknown = read("P1:xylem=1", &trial, None).expect_err("not a word").hints.join(" ");
+    let unknown = read("P1:xylem=1", &trial, None).expect_err("not a word");
+    assert_eq!(unknown.how, Some(How::StatesAndMarks));
+    let known = crate::answer::words::fault::states(&KindWords::of_trial(&trial));
     for (index, (word, _)) in Tally::default().counts().into_iter().enumerate() {
         let tally = read(&format!("P1:{word}=3"), &trial, None).unwrap_or_else(|fault| panic!("{fault}"));
         let counted: Vec<usize> =
             (0..tally.counts().len()).filter(|at| tally.counts()[*at].1 == Some(3)).collect();
         assert_eq!(counted, [index], "{word}");
-        assert!(unknown.contains(word), "{word}: {unknown}");
+        assert!(known.contains(word), "{word}: {known}");
     }
 }
 

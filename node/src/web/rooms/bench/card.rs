@@ -50,7 +50,7 @@ pub(super) fn card(
                     details { summary { "Day, cause, rest, note" }
                         (form.day("on", "Day", "", &on))
                         (form.suggested("cause", "Cause of death or loss", "", "", &propagule_protocol::vocab::LOSS_CAUSES.map(|cause| cause)))
-                        (form.text("more", "More that was counted", "Such as callused=3, yellow=2, leafing=4, root-counts=3/5/2, longest-root=40, grade=0/1/2/5", ""))
+                        (form.text("more", "More that was counted", view.said.more_counts(), ""))
                         @if asked.stage.is_some() { (form.choice("rest", "Pieces that are not mentioned", "", "", &RESTS)) }
                         (form.lines("note", "Note", "Private; it is never published", ""))
                     }

@@ -12,6 +12,7 @@ mod list;
 mod looked;
 mod new;
 mod paper;
+mod pots;
 mod question;
 mod saved;
 mod sheet;

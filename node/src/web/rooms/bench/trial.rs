@@ -6,6 +6,7 @@ use axum::response::Response;
 use axum::routing::get;
 use maud::{Markup, html};
 
+use super::pots;
 use crate::answer::words::kind::capital;
 use crate::app::viewed::{self, ArmView, EntryView, StageView, TrialView};
 use crate::web::Web;
@@ -17,9 +18,6 @@ use crate::web::link;
 use crate::web::problem::Turned;
 use crate::web::shell::{self, Room};
 use crate::web::visit::Visit;
-
-/// Rows of the table of places before the rest is folded away.
-const PLACES_SHOWN: usize = 40;
 
 pub(super) fn routes() -> Router<Web> {
     Router::new().route("/bench/trial/{code}", get(show))
@@ -34,13 +32,13 @@ async fn show(visit: Visit, Path(code): Path<String>, fields: Fields) -> Result<
         (said(&visit, &view, &entries, &fields))
         (facts(&view))
         (acts(&visit, &view))
+        (pots::table(&view))
         @for fault in &view.faults {
             div class="notice bad" { p { "Entry " (fault.0) " contradicts an earlier one and is left out: " (fault.1) } }
         }
         @for stage in &view.stages { (findings(stage)) }
         @for line in view.left.iter().chain(&view.after) { p { (line) } }
         (pieces(&view))
-        (places(&view))
         @if view.funnel.len() > view.arms.len() { h2 { "Stages" } (draw::funnel(&view.funnel)) }
         (over_time(&view))
         @if let Some(roots) = &view.roots {
@@ -182,31 +180,7 @@ fn of_arm(view: &TrialView, arm: &ArmView) -> Markup {
         }
         @for line in &arm.moves { p class="soft tight" { (line) } }
         @if let Some(now) = &arm.now { p class="tight" { (now) } }
-        @if !view.trial.is_planned { (draw::dots(&arm.pieces, &view.said)) }
-    }
-}
-
-fn places(view: &TrialView) -> Markup {
-    let (shown, folded) = view.places.split_at(view.places.len().min(PLACES_SHOWN));
-    html! {
-        @if view.places.len() > 1 {
-            h2 { "Places" }
-            (places_table(shown))
-            @if !folded.is_empty() { details { summary { "The other " (folded.len()) } (places_table(folded)) } }
-        }
-    }
-}
-
-fn places_table(places: &[viewed::PlaceView]) -> Markup {
-    html! {
-        table class="thirds" {
-            caption { "In the order of the printed sheet" }
-            thead { tr { th scope="col" { "Place" } th scope="col" { "Arm" } th scope="col" { "Stands" } } }
-            tbody { @for place in places { tr {
-                th scope="row" { (place.code) } td { (place.arm) }
-                td { (place.words) @if let Some(day) = place.last_on { br; span class="soft" { "counted " (day) } } }
-            } } }
-        }
+        @if !view.trial.is_planned { (draw::dots(&arm.pieces)) }
     }
 }
 

@@ -1,0 +1,37 @@
+//! Corrections of how a trial is described.
+
+use std::collections::BTreeMap;
+
+use serde::{Deserialize, Serialize};
+
+use crate::paper::dates::When;
+
+/// Corrections of a trial's description; what is none stays.
+#[derive(Clone, Debug, Default, Serialize, Deserialize)]
+pub struct CorrectTrial {
+    /// The trial.
+    pub trial: String,
+    /// Plant name.
+    pub species: Option<String>,
+    /// Day of starting.
+    pub started_on: Option<When>,
+    /// Lift day, set in advance.
+    pub lift_on: Option<When>,
+    /// Place.
+    pub place: Option<String>,
+    /// Arms as typed: `LABEL: key=value; …`.
+    pub arms: Vec<String>,
+    /// Codes of tags: old → new.
+    pub relabelled: BTreeMap<String, String>,
+    /// Pieces put in, as typed: `A=12`, `P3=4`.
+    pub started: Vec<String>,
+    /// The grower's rule for rooted.
+    pub rooted_rule: Option<String>,
+    /// The grower's grade of finished plants.
+    pub grade: Option<String>,
+    /// Private note.
+    pub note: Option<String>,
+    /// Take the plant name even where words of it are left out.
+    #[serde(default)]
+    pub yes: bool,
+}

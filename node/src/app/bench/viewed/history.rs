@@ -1,0 +1,44 @@
+//! Every entry of a trial, as a screen lists it.
+
+use crate::app::App;
+use crate::app::bench::history;
+use crate::bench::Entry;
+use crate::error::Failure;
+
+/// An entry in words, with how it stood before.
+#[derive(Clone, Debug)]
+pub(crate) struct EntryView {
+    pub(crate) number: u64,
+    /// None when it was taken back.
+    pub(crate) entry: Option<Entry>,
+    pub(crate) words: String,
+    /// When it was typed.
+    pub(crate) at: String,
+    /// How it stood, until when.
+    pub(crate) earlier: Vec<(String, String)>,
+}
+
+/// Every entry of a trial, and every change of its description.
+#[derive(Clone, Debug)]
+pub(crate) struct HistoryView {
+    pub(crate) entries: Vec<EntryView>,
+    /// When, and what.
+    pub(crate) changes: Vec<(String, String)>,
+}
+
+/// Every entry of a trial, and every change of its description.
+pub(crate) fn history(app: &App, code: &str) -> Result<HistoryView, Failure> {
+    let bench = app.bench();
+    let trial = crate::app::trial::find(bench.trial(code), code, bench.trials())?;
+    let said =
+        |entry: Option<&Entry>| entry.map_or("taken back".to_owned(), |entry| history::words(trial, entry));
+    let entries = history::of_trial(&bench, trial).map(|(number, recorded)| EntryView {
+        number,
+        entry: recorded.entry.clone(),
+        words: said(recorded.entry.as_ref()),
+        at: recorded.at.clone(),
+        earlier: recorded.earlier.iter().map(|(entry, at)| (said(entry.as_ref()), at.clone())).collect(),
+    });
+    let entries = entries.collect();
+    Ok(HistoryView { entries, changes: bench.changes(&trial.code).to_vec() })
+}
