@@ -8,18 +8,26 @@
 #[allow(dead_code, reason = "the commands' own tests use the rest of it")]
 mod home;
 
+#[path = "bench_cases/close.rs"]
+mod close;
 #[path = "bench_cases/entry.rs"]
 mod entry;
 #[path = "bench_cases/fates.rs"]
 mod fates;
 #[path = "bench_cases/import.rs"]
 mod import;
+#[path = "bench_cases/laid.rs"]
+mod laid;
 #[path = "bench_cases/lineage.rs"]
 mod lineage;
 #[path = "bench_cases/report.rs"]
 mod report;
 #[path = "bench_cases/said.rs"]
 mod said;
+#[path = "bench_cases/split.rs"]
+mod split;
+#[path = "bench_cases/verdicts.rs"]
+mod verdicts;
 
 use std::path::{Path, PathBuf};
 
@@ -30,11 +38,12 @@ use serde_json::Value;
 type Player = fn(&Value, &mut Report);
 
 /// What plays a file of cases, by the beginning of the file's name.
-const PLAYERS: [(&str, Player); 4] = [
+const PLAYERS: [(&str, Player); 5] = [
     ("bench-entry", entry::play),
     ("bench-fates", fates::play),
     ("bench-import", import::play),
     ("bench-lineage", lineage::play),
+    ("bench-verdicts", verdicts::play),
 ];
 
 fn folder() -> PathBuf {
