@@ -7,6 +7,12 @@ pub(crate) fn tokens(text: &str) -> Vec<String> {
     trimmed.filter(|word| word.chars().any(|c| c.is_ascii_digit())).map(str::to_lowercase).collect()
 }
 
+/// A sentence without the ids of cases that it refers to.
+pub(crate) fn without(sentence: &str, ids: &[&str]) -> String {
+    let is_id = |word: &&str| ids.contains(&word.trim_matches(|c: char| !c.is_alphanumeric()));
+    sentence.split(' ').filter(|word| !is_id(word)).collect::<Vec<_>>().join(" ")
+}
+
 /// Whether `text` holds the numbers and codes of `expected` in their order; days and months are left to the program.
 pub(crate) fn says(text: &str, expected: &str) -> Result<(), String> {
     let mut found = tokens(text).into_iter();
@@ -27,4 +33,10 @@ fn order_matters_and_words_do_not() {
     );
     assert!(says("P1 11 12", "P1 12 11").is_err());
     assert!(says("4 of 12", "4 of 120").is_err());
+}
+
+#[test]
+fn other_cases_are_not_numbers() {
+    assert_eq!(without("As P1: 3 of 4", &["P1", "P2"]), "As 3 of 4");
+    assert_eq!(without("As P11: 3 of 4", &["P1", "P2"]), "As P11: 3 of 4");
 }

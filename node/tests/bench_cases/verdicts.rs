@@ -209,7 +209,7 @@ fn numbers(found: &Value, wanted: &Value) {
 }
 
 /// Strata in whatever order.
-fn sorted(strata: &Value) -> Vec<Vec<u64>> {
+pub(crate) fn sorted(strata: &Value) -> Vec<Vec<u64>> {
     let row = |row: &Value| row.as_array().expect("a row").iter().map(whole).collect();
     let mut all: Vec<Vec<u64>> = strata.as_array().expect("strata").iter().map(row).collect();
     all.sort();
