@@ -20,6 +20,8 @@ mod import;
 mod laid;
 #[path = "bench_cases/lineage.rs"]
 mod lineage;
+#[path = "bench_cases/names.rs"]
+mod names;
 #[path = "bench_cases/pool.rs"]
 mod pool;
 #[path = "bench_cases/report.rs"]
@@ -40,11 +42,12 @@ use serde_json::Value;
 type Player = fn(&Value, &mut Report);
 
 /// What plays a file of cases, by the beginning of the file's name.
-const PLAYERS: [(&str, Player); 6] = [
+const PLAYERS: [(&str, Player); 7] = [
     ("bench-entry", entry::play),
     ("bench-fates", fates::play),
     ("bench-import", import::play),
     ("bench-lineage", lineage::play),
+    ("bench-names", names::play),
     ("bench-pool", pool::play),
     ("bench-verdicts", verdicts::play),
 ];
