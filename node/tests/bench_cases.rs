@@ -14,6 +14,8 @@ mod close;
 mod entry;
 #[path = "bench_cases/fates.rs"]
 mod fates;
+#[path = "bench_cases/figures.rs"]
+mod figures;
 #[path = "bench_cases/import.rs"]
 mod import;
 #[path = "bench_cases/laid.rs"]
@@ -28,6 +30,8 @@ mod pool;
 mod report;
 #[path = "bench_cases/said.rs"]
 mod said;
+#[path = "bench_cases/screens.rs"]
+mod screens;
 #[path = "bench_cases/split.rs"]
 mod split;
 #[path = "bench_cases/verdicts.rs"]
