@@ -1,4 +1,6 @@
-//! Figures of a season that no row of a day holds: rates with their ranges, and the whole life.
+//! Figures of a season that no row of a day holds: rates with their ranges, the whole life, and what was removed.
+
+use std::collections::BTreeMap;
 
 use serde_json::Value;
 
@@ -21,6 +23,7 @@ pub(crate) fn check(case: &Value, shown: &Value) {
             close(key, &rate["upper"], bound, FINE);
         }
     }
+    suckers(case, shown);
     if case["whole_life"].is_array() {
         whole_life(case, shown, &stages[0]);
     }
@@ -38,6 +41,21 @@ fn rates(case: &Value, stage: &Value) {
             close(&format!("{label} {key}"), &found[key], &wanted[key], FINE);
         }
         assert_eq!(arm["ever_rooted"], rates["ever_rooted"]["count"], "{label}: {arm}");
+    }
+}
+
+/// Times that somebody looked, and what was removed of each arm.
+fn suckers(case: &Value, shown: &Value) {
+    let Some(looks) = case["suckers"].as_array() else { return };
+    let mut arms: BTreeMap<&str, u64> = BTreeMap::new();
+    for (arm, removed) in looks.iter().flat_map(|look| look["removed"].as_object().expect("arms")) {
+        *arms.entry(arm).or_default() += whole(removed);
+    }
+    let found = &shown["suckers"];
+    assert_eq!((whole(&found["looks"]), whole(&found["removed"])), (looks.len() as u64, arms.values().sum()));
+    for pair in list(found, "arms") {
+        let label = pair[0].as_str().expect("a label");
+        assert_eq!(arms.get(label), Some(&whole(&pair[1])), "{label}: {found}");
     }
 }
 

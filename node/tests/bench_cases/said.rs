@@ -44,10 +44,23 @@ impl Part {
         Self { days, tokens: tokens(&rest), text: text.to_owned() }
     }
 
-    /// Whether all of another one is said here: its tokens in their order, its days wherever they stand.
+    /// Whether all of another one is said here: its tokens in their order and near each other, its days wherever they stand.
     pub(crate) fn says(&self, other: &Self) -> bool {
-        let mut found = self.tokens.iter();
-        other.days.is_subset(&self.days) && other.tokens.iter().all(|token| found.any(|own| own == token))
+        other.days.is_subset(&self.days)
+            && (other.tokens.is_empty() || (0..self.tokens.len()).any(|at| self.says_from(at, &other.tokens)))
+    }
+
+    /// Whether the tokens stand in their order from one of these on, with a few others between two of them at most.
+    fn says_from(&self, at: usize, tokens: &[String]) -> bool {
+        let mut at = at;
+        for (place, token) in tokens.iter().enumerate() {
+            let reach = if place == 0 { 1 } else { BETWEEN + 1 };
+            let Some(found) = self.tokens[at..].iter().take(reach).position(|own| own == token) else {
+                return false;
+            };
+            at += found + 1;
+        }
+        true
     }
 }
 
@@ -56,6 +69,9 @@ pub(crate) fn parts(sentence: &str) -> Vec<Part> {
     let clauses = sentence.split("; ").flat_map(|clause| clause.split(". "));
     clauses.map(Part::of).filter(|part| !part.tokens.is_empty() || !part.days.is_empty()).collect()
 }
+
+/// Numbers of other things, such as a range, that may stand between two numbers of a clause.
+const BETWEEN: usize = 8;
 
 const MONTHS: [&str; 12] =
     ["jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"];

@@ -14,7 +14,7 @@ pub(crate) struct Screens(Vec<Screen>);
 struct Screen {
     /// The day that it is of, which it need not say again.
     days: BTreeSet<String>,
-    /// A whole reply, or what is shown of one arm or pair, with its heading.
+    /// A whole reply; what is shown of one arm or pair, with its heading; or all that stands below a heading.
     texts: Vec<Part>,
     shown: String,
 }
@@ -29,9 +29,8 @@ impl Screens {
             self.0.push(Screen { days: days.clone(), texts, shown });
         };
         add(vec![Part::of(reply)], reply.to_owned());
-        let whole = Part::of(&plain);
-        add(paragraphs(&plain).into_iter().chain([whole]).collect(), plain);
-        add(paragraphs(&detail), detail);
+        add(texts(&plain), plain);
+        add(texts(&detail), detail);
     }
 
     fn says(&self, part: &Part, labels: &[&str]) -> bool {
@@ -46,23 +45,47 @@ impl Screens {
     }
 }
 
-/// What hangs together: a line that is set in once with all that is set in further, under the heading it stands below.
-fn paragraphs(shown: &str) -> Vec<Part> {
-    let (mut heading, mut all) = (String::new(), Vec::<(String, String)>::new());
+/// A line that is set in once with all that is set in further, under the heading it stands below.
+struct Paragraph {
+    heading: String,
+    text: String,
+}
+
+fn paragraphs(shown: &str) -> Vec<Paragraph> {
+    let (mut heading, mut all) = (String::new(), Vec::<Paragraph>::new());
     for line in shown.lines().filter(|line| !line.trim().is_empty()) {
         let inset = line.len() - line.trim_start().len();
         match (inset, all.last_mut()) {
             (0, _) => line.clone_into(&mut heading),
-            (3.., Some((_, text))) => text.push_str(&format!(" {}", line.trim())),
-            _ => all.push((heading.clone(), line.trim().to_owned())),
+            (3.., Some(paragraph)) => {
+                paragraph.text.push(' ');
+                paragraph.text.push_str(line.trim());
+            }
+            _ => all.push(Paragraph { heading: heading.clone(), text: line.trim().to_owned() }),
         }
     }
-    let part = |(heading, text): (String, String)| {
-        let (head, own) = (Part::of(&heading), Part::of(&text));
-        // Days and names of the heading hold for what stands below it; its numbers are its own.
-        Part { days: head.days.union(&own.days).cloned().collect(), text: format!("{heading} {text}"), ..own }
-    };
-    all.into_iter().map(part).collect()
+    all
+}
+
+/// What hangs together on a screen: each paragraph, and all of those below one heading, since a case names arms side by side.
+fn texts(shown: &str) -> Vec<Part> {
+    let mut blocks: Vec<Paragraph> = Vec::new();
+    let mut out = Vec::new();
+    for Paragraph { heading, text } in paragraphs(shown) {
+        out.push(under(&heading, &text));
+        match blocks.last_mut().filter(|block| block.heading == heading) {
+            Some(block) => block.text = format!("{}\n{text}", block.text),
+            None => blocks.push(Paragraph { heading, text }),
+        }
+    }
+    out.extend(blocks.iter().map(|block| under(&block.heading, &block.text)));
+    out
+}
+
+/// Days and names of the heading hold for what stands below it; its numbers are its own.
+fn under(heading: &str, text: &str) -> Part {
+    let (head, own) = (Part::of(heading), Part::of(text));
+    Part { days: head.days.union(&own.days).cloned().collect(), text: format!("{heading} {text}"), ..own }
 }
 
 /// Each clause of the case is said on some screen, in one place of it; arms by their names.
@@ -88,9 +111,10 @@ pub(crate) fn said(case: &Value, screens: &Screens) {
 
 #[test]
 fn a_clause_has_to_stand_in_one_place() {
-    let shown = "At lift, 2026-09-14\n  A: 5 of 10 rooted (50 %;\n    24 to 76)\n  B: 3 of 12 rooted\n";
-    let texts = paragraphs(shown);
+    let shown =
+        "At lift, 2026-09-14\n  A: 5 of 10 rooted (50 %;\n    24 to 76)\n  B: 3 of 12\nStages\n  A 7 of 9\n";
+    let texts = texts(shown);
     let says = |part: &str| texts.iter().any(|text| text.says(&Part::of(part)));
-    assert!(says("At lift, 14 Sep: 5 of 10 (50 %), 24 to 76") && says("3 of 12"));
-    assert!(!says("5 of 10 and 3 of 12") && !says("15 Sep: 3 of 12"));
+    assert!(says("At lift, 14 Sep: 5 of 10 (50 %), 24 to 76") && says("5 of 10 and 3 of 12"));
+    assert!(!says("3 of 12 and 7 of 9") && !says("15 Sep: 3 of 12") && !says("14 Sep: 7 of 9"));
 }
