@@ -15,9 +15,12 @@ mod tries;
 
 use propagule_analysis::rate;
 
+pub use apart::{MOST_IN_ARM, MOST_POTS};
 pub use growers::GROWERS_TRIED;
 pub use method::OUTCOMES;
-pub use shape::{BoldArm, Expense, GrowersOrPieces, MethodPlan, OwnCounts, PlanAnswer, TellApart, Try};
+pub use shape::{
+    BoldArm, Expense, GrowersOrPieces, InPots, MethodPlan, OwnCounts, PlanAnswer, TellApart, Try,
+};
 pub use tries::{MethodCounts, Pooled, partially_pooled};
 
 use super::pool::{PoolRequest, nothing_to_answer};
@@ -25,6 +28,22 @@ use super::words::{self, Wording};
 use super::{AnswerError, Source, Warning};
 use crate::evidence::{Evidence, Grouping, LeftOut, MethodGroup, Question, Whose, group};
 use method::Planned;
+
+/// How the pieces of each arm stand in a trial of two arms.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Layout {
+    /// Nothing is said: in pots of a usual size.
+    NotSaid,
+    /// In so many pots of so many pieces.
+    Pots {
+        /// Pots of each arm.
+        pots: u32,
+        /// Pieces in each.
+        pieces: u32,
+    },
+    /// Each piece by itself.
+    Pieces,
+}
 
 /// What is asked.
 #[derive(Clone, Debug)]
@@ -45,6 +64,8 @@ pub struct PlanRequest {
     pub sure: f64,
     /// Pieces that can be spared for one trial; half of them go into each of two arms.
     pub pieces: Option<u32>,
+    /// How the pieces of an arm stand.
+    pub layout: Layout,
     /// Money a piece, in the reader's own currency.
     pub cost: Option<f64>,
     /// Minutes a piece.
@@ -71,6 +92,7 @@ impl PlanRequest {
             want: 5,
             sure: 0.8,
             pieces: None,
+            layout: Layout::NotSaid,
             cost: None,
             minutes: None,
             question: Question::default(),

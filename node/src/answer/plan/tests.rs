@@ -136,6 +136,30 @@ fn pairs_of_methods_come_first_and_assurance_is_below_the_power() {
     assert!((strong - 0.8115).abs() < 1e-3 && (weak - 0.1427).abs() < 1e-3, "{strong} {weak}");
     let needed = with_24.tell_apart.iter().find(|row| (row.rate_b - 0.8).abs() < 1e-9).expect("a row");
     assert_eq!(needed.needed_per_arm, Some(12));
+    // Three pots of four of the test that will judge them: 69.6 (every outcome gone through in Python); four are enough.
+    let in_pots = needed.in_pots.expect("in pots");
+    assert_eq!((in_pots.pots, in_pots.pieces, in_pots.needed_pots), (3, 4, Some(4)));
+    assert!((in_pots.power - 0.696).abs() < 1e-3, "{}", in_pots.power);
+}
+
+#[test]
+fn arms_stand_as_the_trial_has_them_and_pots_are_never_made_of_fewer_pieces_than_there_are() {
+    let of = |pieces, layout| {
+        let request = PlanRequest { pieces: Some(pieces), layout, ..PlanRequest::new("x y") };
+        planned(two_methods(), &request).tell_apart.pop().expect("a row").in_pots
+    };
+    assert!(of(24, Layout::Pieces).is_none() && of(6, Layout::NotSaid).is_none());
+    let six = of(24, Layout::Pots { pots: 6, pieces: 2 }).expect("in pots");
+    assert_eq!((six.pots, six.pieces), (6, 2));
+    let sizes = [8, 14, 30, 40].map(|pieces| of(pieces, Layout::NotSaid).map(|it| (it.pots, it.pieces)));
+    assert_eq!(sizes, [Some((2, 2)), Some((2, 3)), Some((3, 5)), Some((5, 4))], "as much as can be spared");
+    // As many as are needed where nothing is said of what can be spared.
+    let answer = planned(two_methods(), &PlanRequest::new("x y"));
+    for row in &answer.tell_apart {
+        let in_pots = row.in_pots.expect("in pots");
+        assert_eq!(in_pots.pots, in_pots.needed_pots.unwrap_or(MOST_POTS));
+        assert_eq!(in_pots.power >= 0.8, in_pots.needed_pots.is_some());
+    }
 }
 
 #[test]

@@ -46,8 +46,8 @@ pub use number::{
     small_number,
 };
 pub use plan::{
-    ApartFacts, BoldFacts, PINNED_DOWN, RANKED_ACROSS_GROWERS, SEVERAL_POTS, StickFacts, TryFacts,
-    several_plans,
+    ApartCells, ApartFacts, BoldFacts, PINNED_DOWN, RANKED_ACROSS_GROWERS, SEVERAL_POTS, StickFacts,
+    TryFacts, apart_cells, several_plans,
 };
 pub use rank::RankFacts;
 pub use rate::{
