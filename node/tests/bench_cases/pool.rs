@@ -52,8 +52,12 @@ fn pooled(case: &Value, ids: &[&str]) {
         assert_eq!(contrast[key], case[key], "{key} of {contrast}");
     }
     assert_eq!(whole(&contrast["trials"]), trials.len() as u64, "{contrast}");
-    let several = if whole(&case["growers"]) > 1 { "growers" } else { "one_grower" };
-    let scope = if case["k_informative"] == 1 { "one_trial" } else { several };
+    let scope = match (whole(&case["k_informative"]), whole(&case["growers"])) {
+        (0, _) => Value::Null,
+        (1, _) => "one_trial".into(),
+        (_, 1) => "one_grower".into(),
+        _ => "growers".into(),
+    };
     assert_eq!(contrast["scope"], scope, "growers with something to say");
     let wanted = capped(trials).unwrap_or_else(|| case.clone());
     close("P", &contrast["prob_first_better"], &wanted["prob_first_better"], POOLED);

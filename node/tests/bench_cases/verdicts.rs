@@ -25,24 +25,24 @@ fn verdicts(case: &Value) {
     let code = text(case, "id");
     let pairs = |key: &str| case[key].as_array();
     if let Some(wanted) = pairs("family_control") {
-        family(doses(case, code, true), wanted, true);
+        family(&doses(case, code, true), wanted, true);
         if let Some(wanted) = pairs("family_all_pairs") {
-            family(doses(case, code, false), wanted, false);
+            family(&doses(case, code, false), wanted, false);
         }
     } else if let Some(wanted) = pairs("main_effects") {
-        family(crossed(case, code, wanted), wanted, true);
+        family(&crossed(case, code, wanted), wanted, true);
     } else if case["lost_as_failures"].is_object() {
-        lone(with_lost(case, code), case);
+        lone(&with_lost(case, code), case);
     } else if case["cells"].is_object() {
-        lone(by_people(case, code), case);
+        lone(&by_people(case, code), case);
     } else {
-        lone(two_arms(case, code), case);
+        lone(&two_arms(case, code), case);
     }
 }
 
 /// A case of one pair.
-fn lone(laid: Laid, case: &Value) {
-    let seen = Seen::of(&laid);
+fn lone(laid: &Laid, case: &Value) {
+    let seen = Seen::of(laid);
     assert_eq!(seen.verdicts().len(), 1, "{:?}", seen.verdicts());
     let found = &seen.verdicts()[0];
     judged(found, case);
@@ -63,8 +63,8 @@ fn lone(laid: Laid, case: &Value) {
 }
 
 /// A case of several pairs, each with its own numbers.
-fn family(laid: Laid, wanted: &[Value], is_ordered: bool) {
-    let seen = Seen::of(&laid);
+fn family(laid: &Laid, wanted: &[Value], is_ordered: bool) {
+    let seen = Seen::of(laid);
     assert_eq!(seen.verdicts().len(), wanted.len(), "{:?}", seen.verdicts());
     for wanted in wanted {
         let found = seen.verdict(wanted, is_ordered);
@@ -306,12 +306,11 @@ fn by_people(case: &Value, code: &str) -> Laid {
     for (cell, counted) in case["cells"].as_object().expect("cells") {
         let (who, form) = cell.split_once(" / ").or_else(|| cell.split_once(' ')).expect("who and what");
         let made = Pot { done_by: Some(who.to_owned()), ..pot(counted) };
-        match arms.iter_mut().find(|arm| arm.label == form) {
-            Some(arm) => arm.pots.push(made),
-            None => {
-                arms.push(Arm { label: form.to_owned(), facets: format!("form={form}"), pots: vec![made] })
-            }
+        if let Some(arm) = arms.iter_mut().find(|arm| arm.label == form) {
+            arm.pots.push(made);
+            continue;
         }
+        arms.push(Arm { label: form.to_owned(), facets: format!("form={form}"), pots: vec![made] });
     }
     let is_second = |arm: &Arm| case["second"] == arm.label.as_str();
     arms.sort_by_key(is_second);
