@@ -55,6 +55,8 @@ mod plan;
 mod plants;
 #[path = "cli/readme.rs"]
 mod readme;
+#[path = "cli/replayed.rs"]
+mod replayed;
 #[path = "cli/season.rs"]
 mod season;
 #[path = "cli/serving.rs"]

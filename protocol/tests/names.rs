@@ -36,7 +36,8 @@ fn capitalised(text: &str) -> String {
 /// The eleven cases were decided for this project; their offers come from its list of plants.
 #[test]
 fn what_growers_type_is_taken_noted_or_asked_back() {
-    let file: Json = serde_json::from_str(include_str!("data/bench-names.json")).expect("JSON");
+    let file: Json =
+        serde_json::from_str(include_str!("../../node/tests/cases/bench-names.json")).expect("JSON");
     let cases = file["cases"].as_array().expect("cases");
     assert_eq!(cases.len(), 11);
     for case in cases {

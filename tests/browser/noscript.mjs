@@ -60,7 +60,7 @@ export default async function (browser) {
   await press("Save the sheet");
   await has(page, "7 of 10 rooted", "3 of 9 rooted");
   await page.getByRole("link", { name: "Correct", exact: true }).click();
-  await page.getByRole("group", { name: "P4" }).getByLabel("Rooted (taken, germinated)").fill("3");
+  await page.getByRole("group", { name: "P4" }).getByLabel("Rooted", { exact: true }).fill("3");
   await page.getByRole("group", { name: "P4" }).getByLabel("Dead since the count before").fill("1");
   await page.getByRole("group", { name: "P4" }).getByLabel("Alive, rooted ones included").fill("3");
   await press("Save the correction");

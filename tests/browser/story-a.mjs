@@ -46,9 +46,12 @@ export default async function (browser) {
 
   await page.open("/bench/trial/L1/count/check?on=2026-07-20&at=P5");
   await more(page, "P5", "Lost since", 4);
-  // A whole pot that is gone at once is asked about, unless it is said why.
-  await place(page, "P5").locator('[name$="cause"]').first().evaluate((input) => { input.value = "tipped"; });
-  await save(page, "P5");
+  await place(page, "P5").getByRole("button", { name: "Save P5" }).click();
+  // A whole pot that is gone at once is asked about.
+  await page.getByRole("heading", { name: "Is that so?" }).waitFor();
+  await has(page, "P5");
+  await press("Yes, save it");
+  await has(page, "Saved:", "4 lost");
 
   await page.open("/bench/trial/L1/count/lift?on=2026-08-29&at=P1");
   for (const [place, rooted, dead] of [["P1", 4, 0], ["P2", 3, 0], ["P3", 2, 0], ["P4", 3, 0], ["P6", 2, 2]]) {
@@ -61,7 +64,7 @@ export default async function (browser) {
   await has(page, "P2 3 alive, 1 dead");
   assert.equal((await page.locator("main").innerText()).split("1 dead").length - 1, 1, "it arrived once");
   await page.locator("li", { hasText: "P6" }).getByRole("link", { name: /Correct/ }).click();
-  await page.getByLabel("Rooted (taken, germinated)").fill("3");
+  await page.getByLabel("Rooted", { exact: true }).fill("3");
   await page.getByLabel("Dead since the count before").fill("1");
   await page.getByText("More of P6").click();
   const green = page.getByLabel("Alive, rooted ones included");
@@ -69,7 +72,7 @@ export default async function (browser) {
   await press("Save the correction");
   await has(page, "9 of 12", "6 of 12", "cannot be told apart", "6 of 8", "75 %");
   await page.open("/bench/trial/L1/history");
-  await has(page, "3 rooted, 1 dead", "until", "2 rooted, 2 dead");
+  await has(page, "P6 3 alive, 3 rooted, 0 green, 1 dead", "until", "P6 2 rooted, 0 green, 2 dead");
 
   await page.open("/publish/L1");
   await has(page, "needs a place before it can be published");

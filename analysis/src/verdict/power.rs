@@ -32,13 +32,14 @@ pub fn power_with_pots(pots: u32, pieces: u32, p_a: f64, p_b: f64, icc: f64) -> 
     let pots = pots.min(MOST_PIECES / 2);
     let pieces = pieces.min((MOST_PIECES / pots).max(1));
     let (first, second) = (Outcomes::of(pots, pieces, p_a, icc), Outcomes::of(pots, pieces, p_b, icc));
+    let test = Test::of(pots, pieces);
     let mut power = 0.0;
     for (x, one) in &first.by_total {
         for (y, other) in &second.by_total {
             if one.mass * other.mass < RARE {
                 continue;
             }
-            if let Some(most) = most_spread(pots, pieces, *x, *y) {
+            if let Some(most) = test.most_spread(*x, *y) {
                 power += one.chance_within(other, most);
             }
         }
@@ -46,19 +47,38 @@ pub fn power_with_pots(pots: u32, pieces: u32, p_a: f64, p_b: f64, icc: f64) -> 
     power.min(1.0)
 }
 
-/// The largest Pearson X² of both arms together with which these totals are told apart; `None` if none is small enough.
-fn most_spread(pots: u32, pieces: u32, x: u32, y: u32) -> Option<f64> {
-    let started = pots * pieces;
-    let arm = |succeeded| Count { started, succeeded };
-    let pair = Pair { first: arm(x), second: arm(y) };
-    if x == y || stratified_two_sided(&[pair]) > CLEAR {
-        return None;
+/// What judges two arms of so many pots.
+struct Test {
+    started: u32,
+    /// Degrees of freedom of the pots themselves.
+    own: f64,
+    /// φ before any pot is seen.
+    prior: f64,
+    /// Square of the critical value of t.
+    critical: f64,
+}
+
+impl Test {
+    fn of(pots: u32, pieces: u32) -> Self {
+        let own = f64::from(2 * (pots - 1));
+        let critical = student::critical(CLEAR, own + PRIOR_DF).powi(2);
+        Self { started: pots * pieces, own, prior: prior_spread(f64::from(pieces)), critical }
     }
-    let own = f64::from(2 * (pots - 1));
-    let sums = mantel_haenszel(&[pair]);
-    let phi = sums.excess.powi(2) / sums.variance / student::critical(CLEAR, own + PRIOR_DF).powi(2);
-    let most = phi * (own + PRIOR_DF) - PRIOR_DF * prior_spread(f64::from(pieces));
-    (phi >= 1.0 && most >= 0.0).then_some(most)
+
+    /// The largest Pearson X² of both arms together with which these totals are told apart; `None` if none is small
+    /// enough.
+    fn most_spread(&self, x: u32, y: u32) -> Option<f64> {
+        let arm = |succeeded| Count { started: self.started, succeeded };
+        let pair = [Pair { first: arm(x), second: arm(y) }];
+        if x == y {
+            return None;
+        }
+        let sums = mantel_haenszel(&pair);
+        let phi = sums.excess.powi(2) / sums.variance / self.critical;
+        let most = phi * (self.own + PRIOR_DF) - PRIOR_DF * self.prior;
+        // The exact test takes longest and is asked last.
+        (phi >= 1.0 && most >= 0.0 && stratified_two_sided(&pair) <= CLEAR).then_some(most)
+    }
 }
 
 /// Spread of pots of an arm, given its total: X² with its chance, in rising order.
@@ -89,26 +109,53 @@ struct Outcomes {
 impl Outcomes {
     /// All totals of an arm with the spread of its pots, which the total and the sum of squares give.
     fn of(pots: u32, pieces: u32, rate: f64, icc: f64) -> Self {
+        let mut sums = Sums::of_no_pot();
         let law = pot_law(pieces, rate, icc);
-        let mut sums: BTreeMap<(u32, u32), f64> = [((0, 0), 1.0)].into();
-        for _ in 0..pots {
-            let mut next = BTreeMap::new();
-            for ((total, squares), chance) in sums {
-                for (k, p) in (0u32..).zip(&law) {
-                    if chance * p > RARE * RARE {
-                        *next.entry((total + k, squares + k * k)).or_insert(0.0) += chance * p;
-                    }
-                }
-            }
-            sums = next;
+        for pot in 1..=pots {
+            sums = sums.with_a_pot(&law, pot * pieces);
         }
         let mut by_total: BTreeMap<u32, Spreads> = BTreeMap::new();
-        for ((total, squares), chance) in sums {
+        for (total, squares, chance) in sums.rising() {
             let arm = by_total.entry(total).or_insert(Spreads { mass: 0.0, rising: Vec::new() });
             arm.mass += chance;
             arm.rising.push((pearson(pots, pieces, total, squares), chance));
         }
         Self { by_total }
+    }
+}
+
+/// Chances of totals and sums of squares of some pots.
+struct Sums {
+    /// A row of chances for each total, by the sum of squares.
+    by_total: Vec<Vec<f64>>,
+}
+
+impl Sums {
+    fn of_no_pot() -> Self {
+        Self { by_total: vec![vec![1.0]] }
+    }
+
+    /// One more pot, with which the pots hold `most` pieces.
+    fn with_a_pot(&self, law: &[f64], most: u32) -> Self {
+        let mut by_total = vec![Vec::new(); most as usize + 1];
+        for (total, row) in self.by_total.iter().enumerate() {
+            for (k, chance) in law.iter().enumerate() {
+                let into: &mut Vec<f64> = &mut by_total[total + k];
+                into.resize(into.len().max(row.len() + k * k), 0.0);
+                for (cell, before) in into[k * k..].iter_mut().zip(row) {
+                    *cell += before * chance;
+                }
+            }
+        }
+        Self { by_total }
+    }
+
+    /// Total, sum of squares and chance; both rise.
+    fn rising(&self) -> impl Iterator<Item = (u32, u32, f64)> {
+        let rows = (0..).zip(&self.by_total);
+        let cells = rows
+            .flat_map(|(total, row)| (0..).zip(row).map(move |(squares, chance)| (total, squares, *chance)));
+        cells.filter(|(_, _, chance)| *chance > RARE * RARE)
     }
 }
 

@@ -1,4 +1,4 @@
-//! `tests/bench/bench-verdicts.json`: computed by a plain Python program with scipy; exact p values, odds ratios and
+//! `node/tests/cases/bench-verdicts.json`: computed by a plain Python program with scipy; exact p values, odds ratios and
 //! differences were checked there against R 4.2 (`fisher.test`, `mantelhaen.test(exact=TRUE)`, metafor's `rma.mh`).
 
 use serde_json::Value;
@@ -8,8 +8,10 @@ use propagule_analysis::verdict::{Comparison, FamilyKind, PairVerdict, Reason, T
 use super::made::{arm, by_piece, in_blocks, two};
 
 fn file() -> Value {
-    let text =
-        std::fs::read_to_string(concat!(env!("CARGO_MANIFEST_DIR"), "/tests/bench/bench-verdicts.json"));
+    let text = std::fs::read_to_string(concat!(
+        env!("CARGO_MANIFEST_DIR"),
+        "/../node/tests/cases/bench-verdicts.json"
+    ));
     serde_json::from_str(&text.expect("the cases are there")).expect("the cases are JSON")
 }
 

@@ -1,4 +1,4 @@
-//! `tests/bench/bench-pool.json`: the product of conditional likelihoods to the power of 1 / φ on a grid, by a plain Python
+//! `node/tests/cases/bench-pool.json`: the product of conditional likelihoods to the power of 1 / φ on a grid, by a plain Python
 //! program with numpy.
 
 use std::collections::BTreeMap;
@@ -10,7 +10,8 @@ use propagule_analysis::contrast::{ContrastFit, Options, Pair, TrialPair, strati
 use propagule_analysis::verdict::{Design, Held, Verdict, pooled};
 
 fn cases() -> Vec<Value> {
-    let text = std::fs::read_to_string(concat!(env!("CARGO_MANIFEST_DIR"), "/tests/bench/bench-pool.json"));
+    let text =
+        std::fs::read_to_string(concat!(env!("CARGO_MANIFEST_DIR"), "/../node/tests/cases/bench-pool.json"));
     let file: Value = serde_json::from_str(&text.expect("the cases are there")).expect("the cases are JSON");
     file["cases"].as_array().expect("cases").clone()
 }

@@ -1,6 +1,6 @@
 //! What changed in the description of a trial, in words.
 
-use super::trial::{Arm, Stage, Trial};
+use super::trial::{Arm, Replicate, Stage, Trial};
 use crate::answer::words::kind::KindWords;
 
 impl Trial {
@@ -26,6 +26,13 @@ impl Trial {
             or_none(&before.rooted_rule),
             or_none(&self.rooted_rule),
         );
+        let control = |trial: &Self| {
+            trial
+                .control
+                .and_then(|number| trial.arm(number))
+                .map_or("none".to_owned(), |arm| arm.label.clone())
+        };
+        differs("control", control(before), control(self));
         differs("grade", or_none(&before.grade), or_none(&self.grade));
         differs(words.name(Stage::Lift), day(before.lift_on), day(self.lift_on));
         differs("spring", day(before.spring_on), day(self.spring_on));
@@ -55,4 +62,10 @@ fn arm_changes(before: &Arm, arm: &Arm, differs: &mut impl FnMut(&str, String, S
     }
     let codes = |arm: &Arm| arm.replicates.iter().map(|r| r.code.as_str()).collect::<Vec<_>>().join(", ");
     differs(&format!("{label}, replicates"), codes(before), codes(arm));
+    let by =
+        |pot: Option<&Replicate>| pot.and_then(|pot| pot.operator.clone()).unwrap_or("not given".to_owned());
+    for pot in &arm.replicates {
+        let old = before.replicates.iter().find(|old| old.code == pot.code);
+        differs(&format!("{}, done by", pot.code), by(old), by(Some(pot)));
+    }
 }

@@ -4,8 +4,11 @@ use std::collections::BTreeMap;
 
 use serde_json::Value;
 
+use crate::figures;
 use crate::home::TestHome;
 use crate::report::Report;
+use crate::said::{Part, parts};
+use crate::screens::{self, Screens};
 
 /// A day after all of them.
 const AFTER: &str = "2031-06-01T12:00:00Z";
@@ -21,9 +24,9 @@ fn text<'a>(value: &'a Value, key: &str) -> &'a str {
 }
 
 /// A trial with the pots of a case, and how a pot is named in a command.
-struct Set {
-    home: TestHome,
-    code: String,
+pub(crate) struct Set {
+    pub(crate) home: TestHome,
+    pub(crate) code: String,
     /// Pot of the case → pot or arm of the trial.
     names: BTreeMap<String, String>,
 }
@@ -31,13 +34,62 @@ struct Set {
 fn season(case: &Value) {
     let set = set_up(case);
     let expected = case["expect"].as_array().expect("expectations");
-    for (entry, expected) in case["entries"].as_array().expect("entries").iter().zip(expected) {
-        set.enter(entry);
+    let entries = case["entries"].as_array().expect("entries");
+    let mut suckers = case["suckers"].as_array().into_iter().flatten().peekable();
+    let mut screens = Screens::default();
+    for ((at, entry), expected) in entries.iter().enumerate().zip(expected) {
+        while let Some(looked) = suckers.next_if(|looked| text(looked, "on") < text(entry, "on")) {
+            set.suckers(looked);
+        }
+        let reply = set.enter(entry, stage_of(case, entry, at));
+        screens.entered(&set, text(entry, "on"), &reply);
         set.stands(expected);
     }
+    suckers.for_each(|looked| set.suckers(looked));
+    screens.entered(&set, text(entries.last().expect("an entry"), "on"), "");
     set.curve(&case["curve"]);
+    screens::said(case, &screens);
+    figures::check(case, &set.home.json(&["trial", "show", &set.code]));
     if let Some(refused) = case.get("then_refused") {
-        set.refuses(&refused["entry"]);
+        set.refuses(refused);
+    }
+}
+
+/// At which count an entry was taken: where a case says so, else the last one is the lift, and the others are checks.
+fn stage_of(case: &Value, entry: &Value, at: usize) -> Option<&'static str> {
+    let entries = case["entries"].as_array().expect("entries");
+    let (is_first, is_last) = (at == 0, at + 1 == entries.len());
+    let said: Vec<&str> = case["say"].as_array().into_iter().flatten().filter_map(Value::as_str).collect();
+    let day = Part::of(text(entry, "on")).days;
+    // `Season end 30 Oct: …`, `At lift, 14 Sep: …`; a spring count without its day is the last one.
+    let is_said = |stage: &str| {
+        let clauses = said.iter().flat_map(|sentence| parts(sentence));
+        clauses.into_iter().any(|part| part.days == day && part.text.to_lowercase().contains(stage))
+    };
+    let is_grafted = case["words"]["rooted"] == "taken";
+    let has_winter =
+        case["whole_life"].is_array() || said.iter().any(|sentence| sentence.contains("Spring:"));
+    let is_typed = entry["pots"].as_object().is_some_and(|pots| !pots.is_empty());
+    let stage = match () {
+        () if is_said("season end") => Some("season"),
+        () if is_last && has_winter => Some("spring"),
+        () if is_first && (is_grafted || has_winter) => Some("lift"),
+        () if is_said("at lift") || (is_last && !has_winter && is_typed) => Some("lift"),
+        () => None,
+    };
+    stage.filter(|_| rest(entry).is_some())
+}
+
+/// What a stage has to be told of pieces that are not mentioned, so that it is the count of a check: where the living are
+/// given the missing died, where they are not all live; `None` where both would be so.
+fn rest(entry: &Value) -> Option<&'static str> {
+    let typed = || entry["pots"].as_object().into_iter().flat_map(|pots| pots.values());
+    let is_given = |typed: &Value| !typed["alive"].is_null() || !typed["green"].is_null();
+    let is_short = |typed: &Value| !typed["alive"].is_null() && typed["dead"].is_null();
+    match (typed().all(is_given), typed().any(is_short)) {
+        (true, _) => Some("dead"),
+        (false, false) => Some("alive"),
+        (false, true) => None,
     }
 }
 
@@ -106,17 +158,30 @@ impl Set {
         (counts, left)
     }
 
-    fn enter(&self, entry: &Value) {
+    /// Enters a day; what the program says to it.
+    fn enter(&self, entry: &Value, stage: Option<&str>) -> String {
         let on = text(entry, "on");
         let (counts, left) = self.typed(entry);
+        let mut said = String::new();
         for words in &left {
             let day = ["--on", on].map(str::to_owned);
-            run(&self.home, &words.iter().cloned().chain(day).collect::<Vec<_>>());
+            said.push_str(&run(&self.home, &words.iter().cloned().chain(day).collect::<Vec<_>>()));
         }
         if !counts.is_empty() || left.is_empty() {
-            let words = ["check", &self.code, "--on", on, "--yes"].map(str::to_owned);
-            run(&self.home, &words.into_iter().chain(counts).collect::<Vec<_>>());
+            let words = [stage.unwrap_or("check"), &self.code, "--on", on, "--yes"].map(str::to_owned);
+            let rest = stage.and(rest(entry)).map(|rest| ["--rest", rest].map(str::to_owned));
+            let words = words.into_iter().chain(rest.into_iter().flatten()).chain(counts);
+            said.push_str(&run(&self.home, &words.collect::<Vec<_>>()));
         }
+        said
+    }
+
+    /// Suckers are looked for on all arms.
+    fn suckers(&self, looked: &Value) {
+        let removed = looked["removed"].as_object().expect("arms");
+        let removed = removed.iter().map(|(arm, count)| format!("{arm}={count}"));
+        let words = ["check", &self.code, "--on", text(looked, "on"), "--suckers"].map(str::to_owned);
+        run(&self.home, &words.into_iter().chain(removed).collect::<Vec<_>>());
     }
 
     /// Every pot and arm stands as the case says.
@@ -150,13 +215,17 @@ impl Set {
         }
     }
 
-    /// The entry is refused, and nothing of it is saved.
-    fn refuses(&self, entry: &Value) {
+    /// The entry is refused with the reason of the case, and nothing of it is saved.
+    fn refuses(&self, refused: &Value) {
+        let entry = &refused["entry"];
         let before = self.home.ok(&["trial", "history", &self.code]);
         let (counts, _) = self.typed(entry);
         let words = ["check", &self.code, "--on", text(entry, "on"), "--yes"].map(str::to_owned);
         let words: Vec<String> = words.into_iter().chain(counts).collect();
-        self.home.fails(1, &words.iter().map(String::as_str).collect::<Vec<_>>());
+        let said = self.home.fails(1, &words.iter().map(String::as_str).collect::<Vec<_>>());
+        if let Some(why) = refused["say"].as_str() {
+            assert!(Part::of(&said).says(&Part::of(why)), "\"{why}\" is not said: {said}");
+        }
         assert_eq!(self.home.ok(&["trial", "history", &self.code]), before, "nothing is saved");
     }
 }

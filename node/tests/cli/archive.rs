@@ -3,11 +3,8 @@
 use std::path::Path;
 use std::process::Command;
 
-use propagule_node::bench::{Arm, Bench, Event, Replicate, Trial};
-use propagule_node::clock::Clock;
-use propagule_node::home::Home;
-
 use super::home::{TestHome, skip};
+use super::replayed;
 use super::serving::Serving;
 
 /// The worked example of the table.
@@ -17,44 +14,9 @@ fn beside(home: &TestHome, name: &str) -> String {
     home.path().parent().expect("a folder").join(name).display().to_string()
 }
 
-/// A home with the trial of the example, set up by an event so that its series is that of the example; all that
-/// happened to it later is entered by commands.
+/// A home with the trial of the example.
 fn example() -> TestHome {
-    let home = TestHome::bare();
-    home.ok(&["init", "--network", "test"]);
-    let day = |text: &str| propagule_node::paper::dates::When::day(text.parse().expect("a day"));
-    let arm = |number: u8, label: &str, auxin: &str| Arm {
-        number,
-        label: label.to_owned(),
-        started: 6,
-        facets: [("kind", "stem cutting"), ("wood", "semi-ripe"), ("auxin", auxin), ("humidity", "dome")]
-            .map(|(name, words)| (name.to_owned(), words.to_owned()))
-            .into(),
-        replicates: vec![Replicate {
-            code: format!("P{number}"),
-            started: 6,
-            pot: None,
-            stock_plant: None,
-            operator: None,
-        }],
-        ..Arm::default()
-    };
-    let trial = Trial {
-        series: "0f".repeat(16),
-        question: Some("dip or none?".to_owned()),
-        control: Some(2),
-        arms: vec![arm(1, "dip", "IBA 3000 mg/L quick dip"), arm(2, "none", "none")],
-        ..Trial::empty("M7", "morus nigra", day("2026-06-08"))
-    };
-    let opened = Home::open(&home.path()).expect("a home");
-    let clock = Clock::Fixed("2026-06-08T12:00:00Z".parse().expect("a time"));
-    let (mut bench, _) = Bench::open(&home.path(), opened.id(), clock).expect("opens");
-    bench.record(Event::TrialRecorded { trial }).expect("is kept");
-    drop(bench);
-    home.ok(&["check", "M7", "--on", "2026-07-06", "P1:alive=5,dead=1"]);
-    home.ok(&["lift", "M7", "--on", "2026-08-24", "P1:rooted=4,green=1", "P2:rooted=1,green=4,dead=1"]);
-    home.ok(&["move", "M7", "P1", "--sold", "1", "--on", "2026-09-20"]);
-    home
+    replayed::home_of(EXAMPLE).expect("it is played")
 }
 
 #[test]

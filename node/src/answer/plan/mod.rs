@@ -8,6 +8,7 @@ mod apart;
 mod bold;
 mod growers;
 mod method;
+mod separable;
 mod shape;
 #[cfg(test)]
 mod tests;
@@ -15,9 +16,12 @@ mod tries;
 
 use propagule_analysis::rate;
 
+pub use apart::{MOST_IN_ARM, MOST_POTS};
 pub use growers::GROWERS_TRIED;
 pub use method::OUTCOMES;
-pub use shape::{BoldArm, Expense, GrowersOrPieces, MethodPlan, OwnCounts, PlanAnswer, TellApart, Try};
+pub use shape::{
+    BoldArm, Expense, GrowersOrPieces, InPots, MethodPlan, OwnCounts, PlanAnswer, TellApart, Try,
+};
 pub use tries::{MethodCounts, Pooled, partially_pooled};
 
 use super::pool::{PoolRequest, nothing_to_answer};
@@ -25,6 +29,22 @@ use super::words::{self, Wording};
 use super::{AnswerError, Source, Warning};
 use crate::evidence::{Evidence, Grouping, LeftOut, MethodGroup, Question, Whose, group};
 use method::Planned;
+
+/// How the pieces of each arm stand in a trial of two arms.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Layout {
+    /// Nothing is said: in pots of a usual size.
+    NotSaid,
+    /// In so many pots of so many pieces.
+    Pots {
+        /// Pots of each arm.
+        pots: u32,
+        /// Pieces in each.
+        pieces: u32,
+    },
+    /// Each piece by itself.
+    Pieces,
+}
 
 /// What is asked.
 #[derive(Clone, Debug)]
@@ -45,6 +65,8 @@ pub struct PlanRequest {
     pub sure: f64,
     /// Pieces that can be spared for one trial; half of them go into each of two arms.
     pub pieces: Option<u32>,
+    /// How the pieces of an arm stand.
+    pub layout: Layout,
     /// Money a piece, in the reader's own currency.
     pub cost: Option<f64>,
     /// Minutes a piece.
@@ -71,6 +93,7 @@ impl PlanRequest {
             want: 5,
             sure: 0.8,
             pieces: None,
+            layout: Layout::NotSaid,
             cost: None,
             minutes: None,
             question: Question::default(),
@@ -108,7 +131,11 @@ pub fn plan(evidence: &Evidence, request: &PlanRequest) -> Result<PlanAnswer, An
     answer.tell_apart = apart::tell_apart(&planned, request);
     answer.growers_or_pieces = growers::growers_or_pieces(&planned, request);
     answer.bold_arm = bold::bold_arm(&planned, request);
-    answer.next = tries::next_tries(&groups, &planned, request)?;
+    let confounded = separable::confounded(&groups);
+    answer.next = tries::next_tries(&groups, &confounded, &planned, request)?;
+    if request.question.ranks_methods() && !confounded.is_empty() {
+        answer.warnings.push(Warning::new("confounded", words::rank_nothing(confounded.len())));
+    }
     answer.methods = planned.into_iter().map(|planned| planned.plan).collect();
     Ok(with_words(answer, evidence, request))
 }

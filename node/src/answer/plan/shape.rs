@@ -133,12 +133,30 @@ pub struct TellApart {
     pub per_arm: u32,
     /// Pieces in each arm from which the power stays at `sure`; null above 200.
     pub needed_per_arm: Option<u32>,
-    /// Chance that Fisher's two-sided test shows the difference at 0.05, if these were the true rates.
+    /// Chance that Fisher's two-sided test shows the difference at 0.05, if these were the true rates and pots never
+    /// differed.
     pub power: f64,
+    /// The same arms in pots that differ as pots do, by the test that will judge the trial; null where pieces are the units.
+    pub in_pots: Option<InPots>,
     /// The same averaged over what is not known of both average rates; null for rates in general.
     pub assurance: Option<f64>,
     /// In words.
     pub sentence: String,
+}
+
+/// Arms in pots, and what they would show.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct InPots {
+    /// Pots of each arm.
+    pub pots: u32,
+    /// Pieces in each.
+    pub pieces: u32,
+    /// Correlation of two pieces of a pot.
+    pub icc: f64,
+    /// Chance that the difference is shown, if these were the true rates.
+    pub power: f64,
+    /// Pots of each arm from which that chance reaches `sure`; null above 30.
+    pub needed_pots: Option<u32>,
 }
 
 /// What an arm of so many pieces could show of a method with which nothing succeeded yet.

@@ -136,6 +136,30 @@ fn pairs_of_methods_come_first_and_assurance_is_below_the_power() {
     assert!((strong - 0.8115).abs() < 1e-3 && (weak - 0.1427).abs() < 1e-3, "{strong} {weak}");
     let needed = with_24.tell_apart.iter().find(|row| (row.rate_b - 0.8).abs() < 1e-9).expect("a row");
     assert_eq!(needed.needed_per_arm, Some(12));
+    // Three pots of four of the test that will judge them: 69.6 (every outcome gone through in Python); four are enough.
+    let in_pots = needed.in_pots.expect("in pots");
+    assert_eq!((in_pots.pots, in_pots.pieces, in_pots.needed_pots), (3, 4, Some(4)));
+    assert!((in_pots.power - 0.696).abs() < 1e-3, "{}", in_pots.power);
+}
+
+#[test]
+fn arms_stand_as_the_trial_has_them_and_pots_are_never_made_of_fewer_pieces_than_there_are() {
+    let of = |pieces, layout| {
+        let request = PlanRequest { pieces: Some(pieces), layout, ..PlanRequest::new("x y") };
+        planned(two_methods(), &request).tell_apart.pop().expect("a row").in_pots
+    };
+    assert!(of(24, Layout::Pieces).is_none() && of(6, Layout::NotSaid).is_none());
+    let six = of(24, Layout::Pots { pots: 6, pieces: 2 }).expect("in pots");
+    assert_eq!((six.pots, six.pieces), (6, 2));
+    let sizes = [8, 14, 30, 40].map(|pieces| of(pieces, Layout::NotSaid).map(|it| (it.pots, it.pieces)));
+    assert_eq!(sizes, [Some((2, 2)), Some((2, 3)), Some((3, 5)), Some((5, 4))], "as much as can be spared");
+    // As many as are needed where nothing is said of what can be spared.
+    let answer = planned(two_methods(), &PlanRequest::new("x y"));
+    for row in &answer.tell_apart {
+        let in_pots = row.in_pots.expect("in pots");
+        assert_eq!(in_pots.pots, in_pots.needed_pots.unwrap_or(MOST_POTS));
+        assert_eq!(in_pots.power >= 0.8, in_pots.needed_pots.is_some());
+    }
 }
 
 #[test]
@@ -166,6 +190,32 @@ fn what_may_have_been_chosen_for_its_success_is_never_ranked() {
     rows[0].flags.perhaps_chosen = true;
     rows[1].flags.perhaps_chosen = true;
     assert!(planned(rows, &PlanRequest::new("x y")).next.is_empty());
+}
+
+#[test]
+fn arms_that_differ_in_more_than_the_method_rank_nothing_and_it_is_said() {
+    // Two growers, each with both methods side by side; the first of them changed the medium as well.
+    let beside = |grower: &str, arm: &str, rooted, wood: &str, medium: &str| {
+        with_facet(with_facet(row(grower, "1", arm, 20, rooted), "wood", wood), "medium", medium)
+    };
+    let clean = |grower: &str| {
+        [beside(grower, "1", 12, "softwood", "perlite"), beside(grower, "2", 4, "hardwood", "perlite")]
+    };
+    let confounded = |grower: &str| {
+        [beside(grower, "1", 12, "softwood", "perlite"), beside(grower, "2", 4, "hardwood", "bark")]
+    };
+    let says_so = |answer: &PlanAnswer| answer.warnings.iter().any(|it| it.code == "confounded");
+    let only = planned([confounded("a"), confounded("b")].concat(), &PlanRequest::new("x y"));
+    assert!(only.next.is_empty() && says_so(&only), "{:?}", only.next);
+    // Where the medium is part of the name, the methods differ in it by name.
+    let grouping = Grouping::parse(Some("medium"), &[]).expect("a facet");
+    let named = PlanRequest { grouping, ..PlanRequest::new("x y") };
+    assert_eq!(planned([confounded("a"), confounded("b")].concat(), &named).next.len(), 2);
+    let both = planned([clean("a"), confounded("b")].concat(), &PlanRequest::new("x y"));
+    let alone = planned(clean("a").to_vec(), &PlanRequest::new("x y"));
+    let rates = |answer: &PlanAnswer| answer.next.iter().map(|it| it.rate_pooled).collect::<Vec<_>>();
+    assert_eq!((rates(&both), rates(&both).len()), (rates(&alone), 2), "only what can be told apart ranks");
+    assert!(!says_so(&alone));
 }
 
 #[test]

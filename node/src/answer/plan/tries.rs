@@ -5,10 +5,13 @@
 //! place of trials. A method's law given its own counts and all others' is pulled towards the others' mean, the more the
 //! fewer counts it has; the best by that rate is expected to keep it.
 
+use std::collections::BTreeSet;
+
 use propagule_analysis::rate::{Levels, Options};
 use propagule_analysis::{Count, FitError, Grower, rate};
 
 use super::method::Planned;
+use super::separable::ArmOf;
 use super::{PlanRequest, Try, in_parallel};
 use crate::answer::AnswerError;
 use crate::answer::words::{Family, TryFacts, Wording};
@@ -49,9 +52,11 @@ pub fn partially_pooled(methods: &[MethodCounts], index: usize) -> Result<Pooled
     Ok(Pooled { mean: law.mean(), range: [law.quantile(0.025), law.quantile(0.975)] })
 }
 
-/// Methods of the evidence, the best first; empty with fewer than two, or where nothing succeeded.
+/// Methods of the evidence, the best first, without the arms `left_out`; empty with fewer than two, or where nothing
+/// succeeded.
 pub(super) fn next_tries(
     groups: &[MethodGroup<'_>],
+    left_out: &BTreeSet<ArmOf<'_>>,
     planned: &[Planned],
     request: &PlanRequest,
 ) -> Result<Vec<Try>, AnswerError> {
@@ -61,7 +66,7 @@ pub(super) fn next_tries(
     let mut ranked: Vec<(&Planned, MethodCounts)> = groups
         .iter()
         .zip(planned)
-        .filter_map(|(group, planned)| Some((planned, counts(group, request.source.is_capped())?)))
+        .filter_map(|(group, planned)| Some((planned, counts(group, left_out, request.source.is_capped())?)))
         .collect();
     ranked
         .sort_by(|a, b| b.0.plan.started.cmp(&a.0.plan.started).then(a.0.plan.method.cmp(&b.0.plan.method)));
@@ -110,10 +115,12 @@ fn one(planned: &Planned, pooled: Pooled) -> Try {
     }
 }
 
-/// One count a grower, shrunk to its weight and cap; rows that may have been chosen for their success are left out.
-fn counts(group: &MethodGroup<'_>, capped: bool) -> Option<MethodCounts> {
-    let rows: Vec<&EvidenceRow> =
-        group.rows.iter().copied().filter(|row| !row.flags.perhaps_chosen).collect();
+/// One count a grower, shrunk to its weight and cap; rows that may have been chosen for their success are left out as well.
+fn counts(group: &MethodGroup<'_>, left_out: &BTreeSet<ArmOf<'_>>, capped: bool) -> Option<MethodCounts> {
+    let counts_here = |row: &&EvidenceRow| {
+        !row.flags.perhaps_chosen && !left_out.contains(&(row.trial.as_str(), row.arm.as_str()))
+    };
+    let rows: Vec<&EvidenceRow> = group.rows.iter().copied().filter(counts_here).collect();
     let growers: Vec<Count> =
         clusters(&rows, Lost::AsFailures, capped).iter().map(|cluster| shrunk(&cluster.grower)).collect();
     (!growers.is_empty()).then_some(MethodCounts { growers })

@@ -3,7 +3,7 @@
 use super::wrap::{columns, pad_left, pad_right, push_line, usable_width, wrap};
 use crate::answer::Source;
 use crate::answer::plan::{GrowersOrPieces, MethodPlan, PlanAnswer, TellApart};
-use crate::answer::words::{self, Family, Wording, percent, percent_range, percent_with_range};
+use crate::answer::words::{self, ApartCells, Family, Wording, percent, percent_range, percent_with_range};
 
 /// The plan in lines of at most `width` columns, 60 to 120.
 pub fn plan_text(answer: &PlanAnswer, width: usize) -> String {
@@ -79,25 +79,26 @@ fn apart(out: &mut String, answer: &PlanAnswer, width: usize) {
             wrap(out, &row.sentence, width, "  ");
         }
     }
-    let Some(first) = general.first() else { return };
-    out.push_str("\nTo tell two true rates apart, pieces in each of two arms\n");
-    let same = general.iter().all(|row| row.per_arm == first.per_arm);
-    for row in &general {
-        let rates = format!("{:.0} and {:.0} %", row.rate_a * 100.0, row.rate_b * 100.0);
-        let chance = format!("shown {} times in 100", words::in_hundred(row.power));
-        let needed = row.needed_per_arm.filter(|needed| *needed != row.per_arm);
-        let needed = needed.map_or_else(String::new, |needed| format!(", {needed} needed"));
-        let line =
-            format!("{}  {}  {chance}{needed}", pad_right(&rates, 11), pad_left(&row.per_arm.to_string(), 4));
-        push_line(out, "  ", &line);
+    if general.is_empty() {
+        return;
     }
-    let target = percent(answer.sure);
-    let how = if same && general.iter().any(|row| row.needed_per_arm != Some(row.per_arm)) {
-        format!("Fisher's exact test at 0.05; \"needed\" is for {target} times in 100.")
-    } else {
-        format!("Fisher's exact test at 0.05, the smallest arms for {target} times in 100.")
-    };
-    wrap(out, &how, width, "  ");
+    out.push_str("\nTo tell two true rates apart, in each of two arms\n");
+    let rows: Vec<ApartCells> = general.iter().map(|row| words::apart_cells(row)).collect();
+    let widest = rows.iter().map(|row| columns(&row.each_arm)).max().unwrap_or(0);
+    for row in &rows {
+        let bare = row.shown_without_pots.as_ref().map_or_else(String::new, |bare| format!(" ({bare})"));
+        let size = pad_left(&row.each_arm, widest);
+        let line = format!(
+            "{}  {size}  {} in 100{bare}, needs {}",
+            pad_right(&row.rates, 11),
+            row.shown,
+            row.needed
+        );
+        wrap(out, &line, width, "  ");
+    }
+    let brackets = rows.iter().any(|row| row.shown_without_pots.is_some());
+    let brackets = if brackets { "In brackets: if pots never differed. " } else { "" };
+    wrap(out, &format!("{brackets}\"Needs\" is for {} times in 100.", percent(answer.sure)), width, "  ");
 }
 
 fn growers(out: &mut String, rows: &[GrowersOrPieces], width: usize) {

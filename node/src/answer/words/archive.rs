@@ -12,6 +12,13 @@ pub fn last_archive(days_ago: Option<i32>) -> String {
     }
 }
 
+/// The same as a reminder, before the command that makes one.
+pub fn archive_is_owed(days_ago: Option<i32>) -> String {
+    let last = last_archive(days_ago);
+    let (first, rest) = last.split_at(1);
+    format!("{}{rest}: everything is on this one disk. Make one:", first.to_uppercase())
+}
+
 /// What an archive holds.
 pub fn archive_contents(events: u64, records: usize) -> String {
     let events = counted(events as usize, "event of the bench", "events of the bench");
@@ -36,6 +43,8 @@ mod tests {
         assert_eq!(said(Some(-3)), "last archive today");
         assert_eq!(said(Some(1)), "last archive 1 day ago");
         assert_eq!(said(Some(31)), "last archive 31 days ago");
+        assert_eq!(archive_is_owed(None), "No archive yet: everything is on this one disk. Make one:");
+        assert!(archive_is_owed(Some(31)).starts_with("Last archive 31 days ago: "));
     }
 
     #[test]

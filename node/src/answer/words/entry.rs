@@ -65,6 +65,34 @@ pub fn roots(seen: &[(&str, u16, u16)], not_looked: &[&str], words: &KindWords) 
     parts.join("; ")
 }
 
+/// What a look for roots told of pieces that went before it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Missing {
+    /// Living ones with roots at the look before.
+    pub were: u16,
+    /// Now.
+    pub now: u16,
+    /// Went between the two looks.
+    pub went: u16,
+    /// Ever with roots, the fewest that the counts allow.
+    pub ever: u16,
+}
+
+/// `P1 5 with roots where 6 were: 1 of the 2 that went since had roots; ever rooted 6 at the least, 7 at most`.
+pub fn had_roots(place: &str, missing: Missing, success: &str) -> String {
+    let Missing { were, now, went, ever } = missing;
+    let short = were.saturating_sub(now);
+    let (with, had) = if success == "rooted" { ("with roots", "roots") } else { (success, success) };
+    let which = match went {
+        1 => "the one that went since".to_owned(),
+        all if all == short => format!("all {all} that went since"),
+        more => format!("{short} of the {more} that went since"),
+    };
+    let most = ever + went.saturating_sub(short);
+    let most = if most > ever { format!(" at the least, {most} at most") } else { String::new() };
+    format!("{place} {now} {with} where {were} were: {which} had {had}; ever {success} {ever}{most}")
+}
+
 /// `P3 and P4`, `P1, P2 and P3`, `9 others`.
 fn names(all: &[&str]) -> String {
     match all {
@@ -212,6 +240,23 @@ mod tests {
         let many: Vec<&str> = vec!["P"; 7];
         assert_eq!(roots(&[], &many, &taken), "take of 7 others not looked for");
         assert_eq!(roots(&[], &["P1"], &taken), "take of P1 not looked for");
+    }
+
+    #[test]
+    fn of_pieces_that_went_it_is_said_how_many_had_roots() {
+        let missing = |were, now, went| Missing { were, now, went, ever: 6 };
+        assert_eq!(
+            had_roots("P1", missing(6, 5, 2), "rooted"),
+            "P1 5 with roots where 6 were: 1 of the 2 that went since had roots; ever rooted 6 at the least, 7 at most"
+        );
+        assert_eq!(
+            had_roots("P1", missing(6, 4, 2), "taken"),
+            "P1 4 taken where 6 were: all 2 that went since had taken; ever taken 6"
+        );
+        assert_eq!(
+            had_roots("P1", missing(6, 5, 1), "germinated"),
+            "P1 5 germinated where 6 were: the one that went since had germinated; ever germinated 6"
+        );
     }
 
     #[test]

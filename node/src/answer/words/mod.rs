@@ -30,7 +30,7 @@ pub mod trial;
 mod vocabulary;
 
 pub use crate::counted::counted;
-pub use archive::{archive_contents, archive_in_full, last_archive};
+pub use archive::{archive_contents, archive_in_full, archive_is_owed, last_archive};
 pub use circle::{
     EverybodyFacts, PART_NOT_JOINED, average_or_nobody, circle_differs, everybody_words, nobody_asked_for,
     others_outside, outside_only,
@@ -49,8 +49,8 @@ pub use number::{
     small_number,
 };
 pub use plan::{
-    ApartFacts, BoldFacts, PINNED_DOWN, RANKED_ACROSS_GROWERS, SEVERAL_POTS, StickFacts, TryFacts,
-    several_plans,
+    ApartCells, ApartFacts, BoldFacts, PINNED_DOWN, RANKED_ACROSS_GROWERS, SEVERAL_POTS, StickFacts,
+    TryFacts, apart_cells, rank_nothing, several_plans,
 };
 pub use rank::RankFacts;
 pub use rate::{

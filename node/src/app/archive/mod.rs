@@ -1,6 +1,7 @@
 //! Archives: everything that a home cannot get back from others goes into one file, and back into a home.
 
 mod gather;
+mod last;
 pub mod restore;
 #[cfg(test)]
 mod tests;
@@ -14,6 +15,8 @@ use crate::archive::{Manifest, pack};
 use crate::error::Failure;
 use crate::home::Archived;
 
+pub(super) use last::LastArchive;
+pub(crate) use last::owed;
 pub use restore::restore;
 
 /// The largest archive that is handed over: as text it fits into a message of the socket.

@@ -1,7 +1,7 @@
 //! A trial set up as another one was, and who does which of its pots.
 
 use super::NewTrial;
-use super::setting_up::{self, WHAT};
+use super::setting_up;
 use crate::app::{App, Reply};
 use crate::bench::typed::TypedFault;
 use crate::bench::typed::arm::TypedArm;
@@ -132,15 +132,15 @@ fn set_operator(arms: &mut [Arm], place: &str, name: &str) -> bool {
 }
 
 /// The number of the arm that is named as control, else the one that plainly is.
-pub(super) fn control(arms: &[Arm], named: Option<&str>) -> Result<Option<u8>, Failure> {
+pub(super) fn control(what: &str, arms: &[Arm], named: Option<&str>) -> Result<Option<u8>, Failure> {
     let Some(label) = named else { return Ok(crate::bench::control::default_control(arms)) };
     match arms.iter().find(|arm| arm.label.eq_ignore_ascii_case(label)) {
         Some(arm) if arms.len() > 1 => Ok(Some(arm.number)),
-        Some(_) => Err(Failure::expected(format!("{WHAT}: a control needs other arms beside it"))
+        Some(_) => Err(Failure::expected(format!("{what}: a control needs other arms beside it"))
             .hint("add another --arm, or leave --control out")),
         None => {
             let labels: Vec<&str> = arms.iter().map(|arm| arm.label.as_str()).collect();
-            Err(Failure::expected(format!("{WHAT}: there is no arm \"{label}\" to be the control"))
+            Err(Failure::expected(format!("{what}: there is no arm \"{label}\" to be the control"))
                 .hint(format!("name one of {}", labels.join(", "))))
         }
     }

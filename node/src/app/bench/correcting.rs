@@ -5,7 +5,7 @@ use std::fmt::Write;
 use serde_json::json;
 
 use super::entering::contradicted;
-use super::{CorrectTrial, failure};
+use super::{CorrectTrial, copying, failure};
 use crate::app::{App, Reply, naming};
 use crate::bench::typed::arm;
 use crate::bench::{Bench, Event, Season, Trial, What};
@@ -23,6 +23,8 @@ pub(super) fn trial(app: &App, correct: &CorrectTrial) -> Result<Reply, Failure>
         let typed = arm::read(text).map_err(|fault| failure("correct", &fault))?;
         correct_arm(&mut after, typed)?;
     }
+    copying::set_operators(&mut after.arms, &correct.done_by).map_err(|fault| failure("correct", &fault))?;
+    set_control(&bench, &mut after, correct.control.as_deref())?;
     super::sticking::set_started(&mut after, &correct.started)?;
     lock_started(&bench, &before, &mut after)?;
     let events = relabelled(&bench, &mut after, correct)?;
@@ -63,6 +65,21 @@ pub(super) fn trial(app: &App, correct: &CorrectTrial) -> Result<Reply, Failure>
         text,
         json!({ "format": "propagule.trial_corrected/1", "trial": after.code, "changes": changes }),
     ))
+}
+
+/// What the others are held against is chosen before anything is known of the results.
+fn set_control(bench: &Bench, trial: &mut Trial, named: Option<&str>) -> Result<(), Failure> {
+    let Some(label) = named else { return Ok(()) };
+    let control = copying::control("correct", &trial.arms, Some(label))?;
+    if control != trial.control && is_counted(bench, trial) {
+        return Err(Failure::expected(format!(
+            "trial \"{}\" has been counted: which arm the others are held against is chosen before that",
+            trial.code
+        ))
+        .hint(format!("ask it again in another trial: propagule trial copy {}", pasteable(&trial.code))));
+    }
+    trial.control = control;
+    Ok(())
 }
 
 /// Once something was counted, the number put in can only rise, and it is known that it did.

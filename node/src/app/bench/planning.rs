@@ -10,7 +10,7 @@ use propagule_analysis::{Count, interval};
 use serde_json::json;
 
 use crate::answer;
-use crate::answer::plan::{PlanRequest, TellApart};
+use crate::answer::plan::{Layout, PlanRequest, TellApart};
 use crate::answer::words::bench as words;
 use crate::answer::words::kind::KindWords;
 use crate::app::evidence::{gather, parse_species};
@@ -120,7 +120,9 @@ fn pots_of(trial: &Trial, arms: &[Arm], smallest: u32) -> Option<(u32, u32)> {
 pub(super) fn assured(app: &App, trial: &Trial) -> Result<Vec<TellApart>, Failure> {
     let taxon = parse_species(&trial.species)?;
     let smallest = trial.arms.iter().map(|arm| u32::from(arm.started)).min().unwrap_or(0);
-    let question = PlanRequest { pieces: Some(2 * smallest), ..PlanRequest::new(taxon.to_string()) };
+    let layout = pots_of(trial, &trial.arms, smallest)
+        .map_or(Layout::Pieces, |(pots, pieces)| Layout::Pots { pots, pieces });
+    let question = PlanRequest { pieces: Some(2 * smallest), layout, ..PlanRequest::new(taxon.to_string()) };
     let gathered = gather(app, &taxon, question.question, Scope::default())?;
     if trial.arms.len() < 2 || gathered.evidence.rows.is_empty() {
         return Ok(Vec::new());

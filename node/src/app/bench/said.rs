@@ -24,7 +24,8 @@ pub(super) fn lines(
             for counted in counted {
                 let _ = writeln!(text, "  {}", change(trial, counted).words());
             }
-            for line in roots(season, trial, counted).into_iter().chain(totals(season, number, entry)) {
+            let roots = roots(season, trial, counted).into_iter().chain(had_roots(trial, counted));
+            for line in roots.chain(totals(season, number, entry)) {
                 let _ = writeln!(text, "  {line}");
             }
         }
@@ -32,6 +33,9 @@ pub(super) fn lines(
             for counted in counted {
                 let unit = super::counting::unit_of(season, &counted.tally);
                 let _ = writeln!(text, "  {}: {}", unit.label(trial), standing_words(trial, unit));
+            }
+            for line in had_roots(trial, counted) {
+                let _ = writeln!(text, "  {line}");
             }
             let open = pending(season, trial, entry);
             if !open.is_empty() {
@@ -78,6 +82,20 @@ fn roots(season: &Season<'_>, trial: &Trial, counted: &[Counted]) -> Option<Stri
         return None;
     }
     Some(words::roots(&seen, &not_looked, &KindWords::of_trial(trial)))
+}
+
+/// Where fewer have roots than at the look before: how many of those that went had them. Who says so himself is not told.
+fn had_roots(trial: &Trial, counted: &[Counted]) -> Vec<String> {
+    let line = |counted: &Counted| {
+        let Counted { tally, full, before, after } = counted;
+        let (were, now) = (before.rooted()?, full.rooted?);
+        let gone = [full.dead, full.lost].into_iter().flatten().sum::<u16>();
+        let missing =
+            words::Missing { were, now, went: before.unsettled() + gone, ever: after.ever_rooted()? };
+        let is_told = now < were && missing.went > 0 && tally.of_rooted.is_none();
+        is_told.then(|| words::had_roots(&place_of(trial, tally), missing, success(trial)))
+    };
+    counted.iter().filter_map(line).collect()
 }
 
 /// `rooted`, `taken` or `germinated`.

@@ -34,7 +34,7 @@ pub(super) fn new(app: &App, new: &NewTrial) -> Result<Reply, Failure> {
     let (mut arms, questions) = arms(new, like).map_err(|fault| failure(WHAT, &fault))?;
     copying::set_operators(&mut arms, &new.done_by).map_err(|fault| failure(WHAT, &fault))?;
     check_names(&bench, new, &arms)?;
-    let control = copying::control(&arms, new.control.as_deref())?;
+    let control = copying::control(WHAT, &arms, new.control.as_deref())?;
     let is_lot = arms.len() == 1;
     if is_lot && new.question.is_some() {
         return Err(Failure::expected(format!("{WHAT}: a question needs two arms at least"))

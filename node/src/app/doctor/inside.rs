@@ -31,7 +31,7 @@ pub(in crate::app) async fn inside(app: &Arc<App>, is_full: bool) -> Result<Vec<
         node(&standing),
         records,
         bench,
-        super::archive::archive(app, &flag)?,
+        super::archive::archive(app)?,
         disk(app.home.path(), standing.disk, &flag),
         ports::listen(&app.config.listen, held, &flag),
         ports::page(app.config.page_port, held.is_some()),

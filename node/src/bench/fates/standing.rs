@@ -65,6 +65,12 @@ impl Standing {
         self.roots_looked.map(|_| self.fates.ever_rooted())
     }
 
+    /// Pieces that went for good since roots were last looked for, booked as without roots until the next look.
+    pub fn unsettled(&self) -> u16 {
+        let gone = self.unsettled.iter().filter(|gone| gone.place != Where::NotKnown);
+        gone.map(|gone| gone.count).sum()
+    }
+
     /// Pieces that the next count has to account for.
     pub fn base(&self) -> u16 {
         self.fates.left_to_count()

@@ -57,6 +57,9 @@ pub(super) struct Row {
     pub(super) filled: Vec<(String, u64)>,
 }
 
+/// A plant, and what was changed or left out of its name on the way.
+type Named = (String, Option<String>);
+
 /// Why there is no row.
 #[derive(Debug)]
 pub(super) enum NoRow {
@@ -76,7 +79,7 @@ pub(super) struct Reader<'a> {
     pub(super) line: u64,
     /// Spellings of words that a facet has, by their folded form.
     pub(super) spellings: BTreeMap<(Facet, String), Result<String, (String, String)>>,
-    pub(super) names: BTreeMap<String, Result<String, (String, String)>>,
+    pub(super) names: BTreeMap<String, Result<Named, (String, String)>>,
 }
 
 impl<'a> Reader<'a> {
@@ -206,12 +209,19 @@ impl<'a> Reader<'a> {
 
     fn species(&mut self, line: &Line) -> Option<String> {
         let typed = self.needed(line, "species")?;
-        let found = self.names.entry(typed.clone()).or_insert_with(|| read_species(&typed)).clone();
-        found
-            .map_err(|(why, hint)| {
+        match self.names.entry(typed.clone()).or_insert_with(|| read_species(&typed)).clone() {
+            Ok((name, noted)) => {
+                if let Some(noted) = noted {
+                    let heading = self.grid.heading("species");
+                    self.asked.state(format!("{heading}: '{typed}' is read as {name} ({noted})"), "", &[]);
+                }
+                Some(name)
+            }
+            Err((why, hint)) => {
                 self.refuse("species", why, hint);
-            })
-            .ok()
+                None
+            }
+        }
     }
 
     fn started(&mut self, line: &Line) -> Option<u16> {
@@ -303,11 +313,13 @@ impl<'a> Reader<'a> {
 /// The plant that a text names.
 ///
 /// The only way in of names here, so that what is noted of a name can be asked in one place.
-fn read_species(typed: &str) -> Result<String, (String, String)> {
+fn read_species(typed: &str) -> Result<Named, (String, String)> {
     let noting = Taxon::parse_noting(typed);
     let said: Vec<String> = noting.notes.iter().map(ToString::to_string).collect();
     match noting.taxon {
-        Some(taxon) if !noting.notes.iter().any(propagule_protocol::Note::needs_yes) => Ok(taxon.to_string()),
+        Some(taxon) if !noting.notes.iter().any(propagule_protocol::Note::needs_yes) => {
+            Ok((taxon.to_string(), (!said.is_empty()).then(|| said.join("; "))))
+        }
         Some(taxon) => Err((said.join("; "), format!("if it is {taxon}, write it so in the table"))),
         None if noting.offers.is_empty() => Err((
             said.join("; "),

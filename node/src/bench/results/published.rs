@@ -1,5 +1,5 @@
 //! A trial's own verdict, and the one that readers of its record reach, are never at odds. Counts are invented but for the
-//! cases of `analysis/tests/bench/bench-verdicts.json`, which are named by their ids.
+//! cases of `node/tests/cases/bench-verdicts.json`, which are named by their ids.
 
 use propagule_analysis::verdict::{PairVerdict, Verdict};
 use propagule_protocol::anonymise::anonymise;

@@ -6,6 +6,7 @@ use propagule_protocol::{Date, Facet, Facets, Taxon};
 
 use super::columns::COLUMNS;
 use super::day::DayOf;
+use crate::bench::design::{block_of, unit_is_piece};
 use crate::bench::{Bench, Row, Season, Trial, Unit, What};
 
 /// Cells that are not blank, by column.
@@ -39,7 +40,7 @@ impl Cells {
         self.put_known("grower", trial.entered_for.as_ref().map(|other| &other.name));
         let taxon = Taxon::parse(&trial.species).map(|taxon| bench.synonyms().accepted(&taxon));
         self.put("species", &taxon.map_or_else(|_| trial.species.clone(), |taxon| taxon.to_string()));
-        self.put("species_typed", &trial.species);
+        self.put("species_typed", trial.species_typed.as_ref().unwrap_or(&trial.species));
         self.put_known("question", trial.question.as_ref());
         self.put("private", &trial.is_private);
     }
@@ -47,15 +48,17 @@ impl Cells {
     /// What the arm and the replicate are.
     pub(super) fn of_unit(&mut self, trial: &Trial, unit: &Unit) {
         let Some(arm) = trial.arm(unit.arm) else { return };
-        let replicate = arm.replicates.iter().find(|one| Some(&one.code) == unit.replicate.as_ref());
+        let at = arm.replicates.iter().position(|one| Some(&one.code) == unit.replicate.as_ref());
+        let replicate = at.map(|at| &arm.replicates[at]);
+        let block = at.and_then(|at| block_of(trial, at, &arm.replicates[at]));
         self.put("arm", &arm.number);
         self.put("arm_label", &arm.label);
         self.put("is_control", &(trial.control == Some(arm.number)));
         self.put("pot", unit.label(trial));
-        self.put("unit", if trial.unit_is_piece { "piece" } else { "pot" });
+        self.put("unit", if unit_is_piece(trial) { "piece" } else { "pot" });
         let stock = replicate.and_then(|one| one.stock_plant.as_ref());
         let operator = replicate.and_then(|one| one.operator.as_ref());
-        self.put_known("block", replicate.and_then(|one| one.pot.as_ref()).or(stock).or(operator));
+        self.put_known("block", block.as_ref().or(stock).or(operator));
         self.put_known("stock_plant", stock.or(arm.stock_plant.as_ref()));
         self.put_known("operator", operator.or(arm.operator.as_ref()));
     }

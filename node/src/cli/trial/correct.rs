@@ -53,6 +53,12 @@ pub(crate) struct CorrectArgs {
     /// Pieces put in, where they were miscounted: P3=4 or A=12
     #[arg(long, value_name = "POT=N", conflicts_with = "entry")]
     started: Vec<String>,
+    /// The arm that the others are held against, until the first count
+    #[arg(long, value_name = "ARM", conflicts_with = "entry")]
+    control: Option<String>,
+    /// Who did which pots: 'R: P1,P2'
+    #[arg(long, value_name = "NAME: POTS", conflicts_with = "entry")]
+    done_by: Vec<String>,
     /// Your rule for rooted
     #[arg(long, value_name = "RULE", conflicts_with = "entry")]
     rooted_rule: Option<String>,
@@ -101,6 +107,8 @@ pub(super) fn request(context: &Context, args: CorrectArgs) -> Result<BenchReque
         rooted_rule: args.rooted_rule,
         grade: args.grade,
         note: args.note,
+        control: args.control,
+        done_by: args.done_by,
         yes: args.yes,
     }))
 }

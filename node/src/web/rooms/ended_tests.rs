@@ -54,6 +54,23 @@ async fn one_tap_says_that_all_on_a_spot_was_looked_at_and_one_takes_it_back() {
 }
 
 #[tokio::test]
+async fn today_reminds_of_an_archive_from_ten_entries_on_until_one_is_made() {
+    let grower = Grower::new();
+    grower.trial().await;
+    let command = "export bench-";
+    for entry in 0..10 {
+        assert!(!grower.get("/today").await.1.contains(command), "after {entry} entries");
+        let text = format!("note {entry}");
+        grower.saved("/bench/trial/T1/note", &[("note", text.as_str()), ("on", "2026-06-06")]).await;
+    }
+    let page = grower.get("/today").await.1;
+    assert!(page.contains("No archive yet") && page.contains(command), "{page}");
+    let app = std::sync::Arc::clone(&grower.stage.web.app);
+    handle(app, Request::ArchiveWritten).await.expect("is remembered");
+    assert!(!grower.get("/today").await.1.contains(command));
+}
+
+#[tokio::test]
 async fn today_stays_short_where_ten_years_of_lots_were_never_touched() {
     let grower = Grower::new();
     let mut table = "trial,species,started,started_on\n".to_owned();

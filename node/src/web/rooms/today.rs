@@ -7,8 +7,8 @@ use axum::routing::get;
 use maud::{Markup, html};
 use propagule_protocol::Date;
 
-use crate::answer::words::due as words;
-use crate::app::viewed;
+use crate::answer::words::{archive_is_owed, due as words};
+use crate::app::{archive, viewed};
 use crate::bench::due::agenda::Group;
 use crate::bench::due::{Agenda, Due, DueKind, State};
 use crate::web::Web;
@@ -31,11 +31,15 @@ async fn today(visit: Visit, fields: Fields) -> Result<Response, Turned> {
     let agenda = visit.view(move |app| viewed::agenda(app, today)).await?;
     let has_trials = visit.view(|app| Ok(viewed::has_trials(app))).await?;
     let kind = visit.session.kind;
+    let owed = visit.view(|app| archive::owed(app)).await?;
     let body = html! {
         h1 { "Today, " (long(today)) }
         @if !has_trials { (beginning(kind)) }
         @else if fields.is_on("all") { (opened(&agenda, kind)) }
         @else { (folded(&agenda, kind)) }
+        @if let Some((days_ago, command)) = owed.filter(|_| kind == SessionKind::Desk) {
+            p class="soft" { (archive_is_owed(days_ago)) " " code { (command) } }
+        }
         @if !agenda.calendar().is_empty() { p { a href="/today/bench.ics" { "As a calendar file: now, and the coming 90 days" } } }
     };
     Ok(shell::page(&visit, Room::Today, "Today", &body))

@@ -220,10 +220,27 @@ fn the_description_is_corrected_with_its_history() {
         (&["--relabel", "P1=P2"][..], "a pot or arm \"P2\" already"),
         (&["--started", "P1=0"][..], "not a whole number from 1"),
         (&["--species", "lumetta"][..], "correct:"),
+        (&["--control", "gel"][..], "no arm \"gel\" to be the control"),
+        (&["--done-by", "R: P99"][..], "there is no pot or arm P99"),
     ] {
         let message = home.fails(1, &[&["trial", "correct", "L1"], words].concat());
         assert!(message.contains(why), "{words:?}: {message}");
     }
+}
+
+#[test]
+fn what_the_others_are_held_against_is_chosen_before_the_first_count_and_who_did_it_at_any_time() {
+    let home = stuck();
+    let correct = |words: &[&str]| says(&home, &[&["trial", "correct", "L1"], words].concat());
+    has(&correct(&["--control", "powder"]), &["control: none → powder"]);
+    home.ok(&["check", "L1", "P1:dead=1", "--on", "2026-06-20"]);
+    let message = home.fails(1, &["trial", "correct", "L1", "--control", "none"]);
+    assert!(
+        message.contains("chosen before that") && message.contains("propagule trial copy L1"),
+        "{message}"
+    );
+    has(&correct(&["--done-by", "R: P1,P2"]), &["P1, done by: not given → R", "P2, done by: not given → R"]);
+    has(&says(&home, &["trial", "history", "L1"]), &["control: none → powder", "P2, done by: not given → R"]);
 }
 
 #[test]

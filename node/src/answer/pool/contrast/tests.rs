@@ -117,7 +117,7 @@ fn with_pots(mut row: EvidenceRow, pots: &[u32]) -> EvidenceRow {
     row
 }
 
-/// Cases V2, V3, P5, P6 and P8 of the worked verdicts (`analysis/tests/bench`).
+/// Cases V2, V3, P5, P6 and P8 of the worked verdicts (`node/tests/cases/bench-pool.json`).
 #[test]
 fn one_trial_keeps_its_own_verdict_and_several_are_tempered_by_their_pots() {
     let trial = |grower: &str, first: [u32; 3], second: [u32; 3]| {

@@ -3,7 +3,7 @@
 #[cfg(test)]
 mod tests;
 
-use crate::answer::plan::Expense;
+use crate::answer::plan::{Expense, InPots, MOST_IN_ARM, MOST_POTS, TellApart};
 use crate::answer::words::number::{about_pieces, end_in_hundred, grouped, in_hundred, percent};
 use crate::answer::words::rate::none_of;
 use crate::answer::words::vocabulary::Wording;
@@ -150,16 +150,16 @@ pub struct ApartFacts<'a> {
     pub per_arm: u32,
     /// Pieces in each arm that are needed; `None` above `most`.
     pub needed: Option<u32>,
-    /// Most pieces in an arm that were tried.
-    pub most: u32,
-    /// Chance of showing the difference if these were the true rates.
+    /// Chance of showing the difference if these were the true rates and pots never differed.
     pub power: f64,
-    /// The same averaged over what is not known of both rates.
+    /// The same arms in pots; `None` where pieces are the units.
+    pub in_pots: Option<InPots>,
+    /// Power averaged over what is not known of both rates.
     pub assurance: Option<f64>,
 }
 
 impl ApartFacts<'_> {
-    /// The sentence.
+    /// The sentence; the figure that allows for pots leads.
     pub fn sentence(&self) -> String {
         let (a, b) = self.rates;
         let named = |method: Option<&str>, rate: f64| match method {
@@ -167,25 +167,95 @@ impl ApartFacts<'_> {
             None => format!("{:.0} %", rate * 100.0),
         };
         let pair = format!("{} and {}", named(self.first, a), named(self.second, b));
-        let needed = match self.needed {
-            Some(needed) if needed == self.per_arm => String::new(),
-            Some(needed) => {
-                format!(" {needed} in each would show it {} times in 100.", in_hundred(self.sure))
-            }
-            None => format!(" Even {} in each would not reach {}.", self.most, in_hundred(self.sure)),
-        };
+        let power = self.in_pots.map_or(self.power, |in_pots| in_pots.power);
         format!(
-            "{pair}: {} in each of two arms would show the difference {} times in 100 if these were the true rates{}.{needed}",
-            self.per_arm,
-            in_hundred(self.power),
-            self.assurance_words(),
+            "{pair}: {} in each of two arms would show the difference {} times in 100 if these were the true rates{}.{}",
+            self.size(),
+            in_hundred(power),
+            self.beside(),
+            self.needed_words(),
         )
     }
 
-    fn assurance_words(&self) -> String {
-        self.assurance.map_or_else(String::new, |assurance| {
-            format!(", {} allowing for what is not known of them", in_hundred(assurance))
-        })
+    /// `12`, or `3 pots of 4`.
+    fn size(&self) -> String {
+        self.in_pots
+            .map_or_else(|| self.per_arm.to_string(), |InPots { pots, pieces, .. }| pots_of(pots, pieces))
+    }
+
+    /// What stands beside the figure that leads: without pots, and allowing for what is not known.
+    fn beside(&self) -> String {
+        let bare = |in_pots: InPots| {
+            let same = in_pots.pots * in_pots.pieces == self.per_arm;
+            let size = if same { String::new() } else { format!("{}: ", self.per_arm) };
+            format!("{size}{} if pots never differed", in_hundred(self.power))
+        };
+        let assured = |assurance| format!("{} allowing for what is not known of them", in_hundred(assurance));
+        match (self.in_pots.map(bare), self.assurance.map(assured)) {
+            (None, None) => String::new(),
+            (None, Some(one)) | (Some(one), None) => format!(" ({one})"),
+            (Some(bare), Some(assured)) => format!(" ({bare}, and {assured})"),
+        }
+    }
+
+    fn needed_words(&self) -> String {
+        let sure = in_hundred(self.sure);
+        match (self.in_pots, self.needed) {
+            (Some(InPots { pieces, needed_pots: None, .. }), _) => {
+                format!(" Even {} in each would not reach {sure}.", pots_of(MOST_POTS, pieces))
+            }
+            (Some(InPots { pots, pieces, needed_pots: Some(needed), .. }), _) if pots != needed => {
+                format!(" {} in each would show it {sure} times in 100.", pots_of(needed, pieces))
+            }
+            (None, Some(needed)) if needed != self.per_arm => {
+                format!(" {needed} in each would show it {sure} times in 100.")
+            }
+            (None, None) => format!(" Even {MOST_IN_ARM} in each would not reach {sure}."),
+            _ => String::new(),
+        }
+    }
+}
+
+/// `3 pots of 4`.
+fn pots_of(pots: u32, pieces: u32) -> String {
+    format!("{pots} pots of {pieces}")
+}
+
+/// Two true rates in a table, the figure that allows for pots first.
+pub struct ApartCells {
+    /// `20 and 80 %`.
+    pub rates: String,
+    /// `3 pots of 4`, or `12`.
+    pub each_arm: String,
+    /// Of 100 trials.
+    pub shown: String,
+    /// Of 100 trials if pots never differed; `None` where pieces are the units.
+    pub shown_without_pots: Option<String>,
+    /// Pots, or pieces where pieces are the units, of each arm.
+    pub needed: String,
+}
+
+/// The cells of a row.
+pub fn apart_cells(row: &TellApart) -> ApartCells {
+    let rates = format!("{:.0} and {:.0} %", row.rate_a * 100.0, row.rate_b * 100.0);
+    match row.in_pots {
+        Some(InPots { pots, pieces, power, needed_pots, .. }) => ApartCells {
+            rates,
+            each_arm: pots_of(pots, pieces),
+            shown: in_hundred(power),
+            shown_without_pots: Some(in_hundred(row.power)),
+            needed: needed_pots
+                .map_or_else(|| format!("over {MOST_POTS} pots"), |needed| format!("{needed} pots")),
+        },
+        None => ApartCells {
+            rates,
+            each_arm: row.per_arm.to_string(),
+            shown: in_hundred(row.power),
+            shown_without_pots: None,
+            needed: row
+                .needed_per_arm
+                .map_or_else(|| format!("over {MOST_IN_ARM}"), |needed| needed.to_string()),
+        },
     }
 }
 
@@ -284,8 +354,17 @@ pub const RANKED_ACROSS_GROWERS: &str = "What to try next ranks rates of differe
      trial may pay, not which method is better.";
 
 /// Said beside sizes of arms.
-pub const SEVERAL_POTS: &str = "Sizes of arms count pieces that stand in several pots: with one pot each a difference between pots would look \
-     the same.";
+pub const SEVERAL_POTS: &str = "Chances are by the test that judges a trial, for pots that differ somewhat (correlation 0.1 within a pot). With \
+     one pot each a difference between pots would look the same, and no verdict is given.";
+
+/// Said of arms that differ from the methods beside them in several things at once.
+pub fn rank_nothing(arms: usize) -> String {
+    let (arms, they) = (counted(arms, "arm", "arms"), if arms == 1 { "it ranks" } else { "they rank" });
+    format!(
+        "{arms} stood beside other methods and differed from them in more than the method: which of it did it cannot be \
+         said, and {they} nothing under \"what to try next\"."
+    )
+}
 
 /// Said below numbers of growers and of pieces.
 pub const PINNED_DOWN: &str = "The range to which such trials alone would pin a typical grower's rate down, if the truth is what the data say now: \

@@ -109,10 +109,14 @@ fn apart() -> ApartFacts<'static> {
         sure: 0.8,
         per_arm: 84,
         needed: Some(84),
-        most: 200,
         power: 0.81,
+        in_pots: None,
         assurance: Some(0.55),
     }
+}
+
+fn in_pots(pots: u32, power: f64, needed_pots: Option<u32>) -> Option<InPots> {
+    Some(InPots { pots, pieces: 4, icc: 0.1, power, needed_pots })
 }
 
 #[test]
@@ -120,7 +124,7 @@ fn power_is_of_true_rates_and_assurance_allows_for_not_knowing_them() {
     assert_eq!(
         apart().sentence(),
         "heel cuttings (about 31 in 100) and nodal cuttings (about 12 in 100): 84 in each of two arms would show the \
-         difference 81 times in 100 if these were the true rates, 55 allowing for what is not known of them."
+         difference 81 times in 100 if these were the true rates (55 allowing for what is not known of them)."
     );
     let spare = ApartFacts { per_arm: 12, power: 0.14, ..apart() }.sentence();
     assert!(
@@ -134,6 +138,24 @@ fn power_is_of_true_rates_and_assurance_allows_for_not_knowing_them() {
         general.starts_with("31 % and 12 %: 84 in each")
             && general.ends_with("if these were the true rates.")
     );
+}
+
+#[test]
+fn the_figure_that_allows_for_pots_leads_and_the_one_without_stands_beside_it() {
+    let spared = ApartFacts { per_arm: 12, in_pots: in_pots(3, 0.69, Some(4)), power: 0.81, ..apart() };
+    assert_eq!(
+        spared.sentence(),
+        "heel cuttings (about 31 in 100) and nodal cuttings (about 12 in 100): 3 pots of 4 in each of two arms would show \
+         the difference 69 times in 100 if these were the true rates (81 if pots never differed, and 55 allowing for what \
+         is not known of them). 4 pots of 4 in each would show it 80 times in 100."
+    );
+    let needed = ApartFacts { in_pots: in_pots(25, 0.8, Some(25)), ..spared };
+    assert!(
+        needed.sentence().contains("25 pots of 4 in each") && needed.sentence().contains("(12: 81 if pots")
+    );
+    assert!(needed.sentence().ends_with("not known of them)."));
+    let hopeless = ApartFacts { in_pots: in_pots(30, 0.06, None), ..spared };
+    assert!(hopeless.sentence().ends_with("Even 30 pots of 4 in each would not reach 80."));
 }
 
 #[test]

@@ -31,6 +31,12 @@ pub struct CorrectTrial {
     pub grade: Option<String>,
     /// Private note.
     pub note: Option<String>,
+    /// The arm that the others are held against.
+    #[serde(default)]
+    pub control: Option<String>,
+    /// Who did which pots, as typed: `R: P1,P2`.
+    #[serde(default)]
+    pub done_by: Vec<String>,
     /// Take the plant name even where words of it are left out.
     #[serde(default)]
     pub yes: bool,

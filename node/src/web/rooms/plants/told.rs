@@ -3,7 +3,7 @@
 use maud::{Markup, html};
 
 use crate::answer::plan::{GrowersOrPieces, MethodPlan, PlanAnswer, TellApart};
-use crate::answer::words::{self, percent, percent_range, percent_with_range};
+use crate::answer::words::{self, ApartCells, percent, percent_range, percent_with_range};
 use crate::web::draw;
 
 /// Methods told.
@@ -90,14 +90,21 @@ pub(super) fn apart(answer: &PlanAnswer) -> Markup {
         @if !general.is_empty() && !answer.methods.is_empty() {
             details {
                 summary { "To tell two true rates apart, in general" }
+                @let rows: Vec<ApartCells> = general.iter().map(|row| words::apart_cells(row)).collect();
+                @let in_pots = rows.iter().any(|row| row.shown_without_pots.is_some());
                 table {
-                    caption { "Two arms, Fisher\u{2019}s exact test at 0.05; \u{201c}needed\u{201d} is for " (percent(answer.sure)) " times in 100" }
-                    thead { tr { th scope="col" { "True rates" } th scope="col" { "Each arm" } th scope="col" { "Shown in 100" } th scope="col" { "Needed" } } }
-                    tbody { @for row in general { tr {
-                        th scope="row" { (format!("{:.0} and {:.0} %", row.rate_a * 100.0, row.rate_b * 100.0)) }
-                        td { (row.per_arm) }
-                        td { (words::in_hundred(row.power)) }
-                        td { @match row.needed_per_arm { Some(needed) => (needed), None => "over 200" } }
+                    caption { "Two arms; \u{201c}needed\u{201d} is for " (percent(answer.sure)) " times in 100" }
+                    thead { tr {
+                        th scope="col" { "True rates" } th scope="col" { "Each arm" } th scope="col" { "Shown in 100" }
+                        @if in_pots { th scope="col" { "If pots never differed" } }
+                        th scope="col" { "Needed" }
+                    } }
+                    tbody { @for row in &rows { tr {
+                        th scope="row" { (row.rates) }
+                        td { (row.each_arm) }
+                        td { (row.shown) }
+                        @if in_pots { td { (row.shown_without_pots.as_deref().unwrap_or_default()) } }
+                        td { (row.needed) }
                     } } }
                 }
             }
