@@ -31,7 +31,7 @@ async fn today(visit: Visit, fields: Fields) -> Result<Response, Turned> {
     let agenda = visit.view(move |app| viewed::agenda(app, today)).await?;
     let has_trials = visit.view(|app| Ok(viewed::has_trials(app))).await?;
     let kind = visit.session.kind;
-    let owed = visit.view(|app| archive::owed(app)).await?;
+    let owed = visit.view(archive::owed).await?;
     let body = html! {
         h1 { "Today, " (long(today)) }
         @if !has_trials { (beginning(kind)) }

@@ -115,8 +115,8 @@ fn apart() -> ApartFacts<'static> {
     }
 }
 
-fn in_pots(pots: u32, power: f64, needed_pots: Option<u32>) -> Option<InPots> {
-    Some(InPots { pots, pieces: 4, icc: 0.1, power, needed_pots })
+fn in_pots(pots: u32, power: f64, needed_pots: Option<u32>) -> InPots {
+    InPots { pots, pieces: 4, icc: 0.1, power, needed_pots }
 }
 
 #[test]
@@ -142,19 +142,19 @@ fn power_is_of_true_rates_and_assurance_allows_for_not_knowing_them() {
 
 #[test]
 fn the_figure_that_allows_for_pots_leads_and_the_one_without_stands_beside_it() {
-    let spared = ApartFacts { per_arm: 12, in_pots: in_pots(3, 0.69, Some(4)), power: 0.81, ..apart() };
+    let spared = ApartFacts { per_arm: 12, in_pots: Some(in_pots(3, 0.69, Some(4))), power: 0.81, ..apart() };
     assert_eq!(
         spared.sentence(),
         "heel cuttings (about 31 in 100) and nodal cuttings (about 12 in 100): 3 pots of 4 in each of two arms would show \
          the difference 69 times in 100 if these were the true rates (81 if pots never differed, and 55 allowing for what \
          is not known of them). 4 pots of 4 in each would show it 80 times in 100."
     );
-    let needed = ApartFacts { in_pots: in_pots(25, 0.8, Some(25)), ..spared };
+    let needed = ApartFacts { in_pots: Some(in_pots(25, 0.8, Some(25))), ..spared };
     assert!(
         needed.sentence().contains("25 pots of 4 in each") && needed.sentence().contains("(12: 81 if pots")
     );
     assert!(needed.sentence().ends_with("not known of them)."));
-    let hopeless = ApartFacts { in_pots: in_pots(30, 0.06, None), ..spared };
+    let hopeless = ApartFacts { in_pots: Some(in_pots(30, 0.06, None)), ..spared };
     assert!(hopeless.sentence().ends_with("Even 30 pots of 4 in each would not reach 80."));
 }
 
