@@ -93,10 +93,10 @@ proptest! {
             (unit.started, unit.succeeded, unit.block) = (n, Some(if all { n } else { 0 }), Some("more".into()));
             arm.units.push(unit);
         }
-        let (verdict, found) = numbers(&plain);
-        let (other, again) = numbers(&more);
-        prop_assert_eq!(verdict, other);
+        // The verdict itself may change: such a block pulls the mean difference towards 0, and its interval with it.
+        let ((_, found), (_, again)) = (numbers(&plain), numbers(&more));
         prop_assert!((found.p_exact - again.p_exact).abs() < 1e-9);
+        prop_assert!(near(found.p, again.p));
         let estimate = |c: &Comparison| c.odds_ratio().map(|odds| odds.estimate.ln().clamp(-50.0, 50.0));
         let is_near = match (estimate(&found), estimate(&again)) {
             (Some(x), Some(y)) => (x - y).abs() < 1e-6,
