@@ -78,7 +78,11 @@ pub fn asleep(by_year: &[(u16, usize)]) -> Option<String> {
     if earlier > 0 {
         years.push(format!("{} earlier", grouped(earlier as u64)));
     }
-    (all > 0).then(|| format!("Asleep for more than 8 weeks: {}: {}", counted_grouped(all), years.join(", ")))
+    match by_year {
+        [] => None,
+        [(year, _)] => Some(format!("Asleep for more than 8 weeks: {} of {year}", counted_grouped(all))),
+        _ => Some(format!("Asleep for more than 8 weeks: {}: {}", counted_grouped(all), years.join(", "))),
+    }
 }
 
 /// Nothing is due now or soon; what comes next where something does.
@@ -132,7 +136,7 @@ mod tests {
     fn sleepers_are_counted_by_year() {
         assert_eq!(asleep(&[]), None);
         let one = asleep(&[(2026, 1)]);
-        assert_eq!(one.as_deref(), Some("Asleep for more than 8 weeks: 1 trial: 1 of 2026"));
+        assert_eq!(one.as_deref(), Some("Asleep for more than 8 weeks: 1 trial of 2026"));
         let years: Vec<(u16, usize)> = (2017..=2026).rev().map(|year| (year, 119)).collect();
         let said = asleep(&years).expect("some sleep");
         assert!(said.contains(": 1190 trials: 119 of 2026, 119 of 2025,"), "{said}");

@@ -16,7 +16,8 @@ tr{break-inside:avoid}\
 th,td{border:.25mm solid #000;padding:1mm 1.5mm;text-align:left;vertical-align:top;overflow-wrap:anywhere}\
 th{border-bottom-width:.6mm}\
 .code{font-family:'Liberation Mono','DejaVu Sans Mono',monospace;font-weight:bold}\
-@media screen{body{padding:6mm}}";
+@media screen{body{padding:6mm}}\
+@media screen and (max-width:45rem){table{display:block;overflow-x:auto}th,td{overflow-wrap:normal}}";
 
 /// How a page lies.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

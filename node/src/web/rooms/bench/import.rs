@@ -45,7 +45,7 @@ fn page(visit: &Visit, fields: &Fields, bad: Option<&Bad>, report: Option<&Repor
         @else {
             form method="post" {
                 (token(visit))
-                p { "One row a treatment, a pot or a piece, with the headings above; copy it from your sheet and paste it, or choose a file: CSV, XLSX or ODS. Leave out what you do not know: a blank is not a zero." }
+                p { "One row a treatment, a pot or a piece, with headings in the first row: copy it from your sheet and paste it, or choose a file (CSV, XLSX or ODS). Leave out what you do not know: a blank is not a zero." }
                 div data-file {}
                 (form.lines(TABLE, "The table", "Columns parted by commas, semicolons or tabs", ""))
                 @if let Some(report) = report { (answers(&form, &report.json)) }
