@@ -23,7 +23,7 @@ pub use input::{Arm, Trial, Unit};
 pub use outcome::{Design, Family, FamilyKind, Judged, PairVerdict, Reading, Reason, Side, Verdict, Within};
 pub use pooled::{CLEAR_POOLED, Held, Scope, pooled};
 pub use pots::Dispersion;
-pub use power::power_with_pots;
+pub use power::{MOST_POTS, pots_needed, power_with_pots};
 
 /// p up to which arms are told apart.
 pub const CLEAR: f64 = 0.05;

@@ -47,6 +47,35 @@ pub fn power_with_pots(pots: u32, pieces: u32, p_a: f64, p_b: f64, icc: f64) -> 
     power.min(1.0)
 }
 
+/// Most pots in an arm that [`pots_needed`] goes up to.
+pub const MOST_POTS: u32 = 30;
+
+/// Pots of `pieces` in each of two arms from which [`power_with_pots`] reaches `sure`; `None` above [`MOST_POTS`].
+///
+/// ```
+/// use propagule_analysis::verdict::{pots_needed, power_with_pots};
+///
+/// assert_eq!(pots_needed(4, 0.2, 0.8, 0.1, 0.8), Some(4));
+/// assert!(power_with_pots(4, 4, 0.2, 0.8, 0.1) >= 0.8 && power_with_pots(3, 4, 0.2, 0.8, 0.1) < 0.8);
+/// assert_eq!(pots_needed(4, 0.2, 0.25, 0.1, 0.8), None);
+/// ```
+pub fn pots_needed(pieces: u32, p_a: f64, p_b: f64, icc: f64, sure: f64) -> Option<u32> {
+    let is_enough = |pots: u32| power_with_pots(pots, pieces, p_a, p_b, icc) >= sure;
+    // The more pots, the longer it takes: in growing steps from few, then in halved ones.
+    let (mut low, mut high, mut step) = (1, 2, 1);
+    while !is_enough(high) {
+        if high == MOST_POTS {
+            return None;
+        }
+        (low, high, step) = (high, (high + step).min(MOST_POTS), 2 * step);
+    }
+    while high - low > 1 {
+        let middle = low.midpoint(high);
+        if is_enough(middle) { high = middle } else { low = middle }
+    }
+    Some(high)
+}
+
 /// What judges two arms of so many pots.
 struct Test {
     started: u32,

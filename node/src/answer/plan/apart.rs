@@ -2,7 +2,8 @@
 
 use propagule_analysis::assurance_of_the_better;
 use propagule_analysis::exact::fisher_power;
-use propagule_analysis::verdict::{PRIOR_ICC, power_with_pots};
+pub use propagule_analysis::verdict::MOST_POTS;
+use propagule_analysis::verdict::{PRIOR_ICC, pots_needed, power_with_pots};
 
 use super::method::Planned;
 use super::{InPots, Layout, PlanRequest, TellApart, leading};
@@ -14,8 +15,6 @@ const ALPHA: f64 = 0.05;
 pub const MOST_IN_ARM: u32 = 200;
 /// Pieces of a pot where nothing is said of pots; common practice, no source.
 const OF_A_POT: u32 = 4;
-/// Most pots in an arm that are tried.
-pub const MOST_POTS: u32 = 30;
 /// Most methods whose pairs are shown.
 const MOST_METHODS: usize = 3;
 /// True rates in general.
@@ -51,7 +50,7 @@ fn row(
     let needed_per_arm = needed(rate_a, rate_b, request.sure);
     let per_arm = request.pieces.map_or(needed_per_arm.unwrap_or(MOST_IN_ARM), |pieces| (pieces / 2).max(1));
     let power = fisher_power(per_arm, per_arm, rate_a, rate_b, ALPHA);
-    let in_pots = in_pots((rate_a, rate_b), per_arm, needed_per_arm, request);
+    let in_pots = in_pots((rate_a, rate_b), per_arm, request);
     let assurance = assurance(per_arm);
     let facts = ApartFacts {
         first: first.as_deref(),
@@ -70,7 +69,7 @@ fn row(
 
 /// The same arm in pots: those asked for, else the pieces that can be spared in pots of about the usual size, or as many
 /// pots as are needed. `None` where pieces are not in several pots.
-fn in_pots(rates: (f64, f64), per_arm: u32, needed: Option<u32>, request: &PlanRequest) -> Option<InPots> {
+fn in_pots(rates: (f64, f64), per_arm: u32, request: &PlanRequest) -> Option<InPots> {
     let (asked, pieces) = match request.layout {
         Layout::Pieces => return None,
         Layout::Pots { pots, pieces } => (Some(pots), pieces),
@@ -80,37 +79,10 @@ fn in_pots(rates: (f64, f64), per_arm: u32, needed: Option<u32>, request: &PlanR
             (Some(pots), Some(per_arm / pots).filter(|pieces| *pieces > 1)?)
         }
     };
-    let guess = needed.map_or(MOST_POTS, |needed| needed.div_ceil(pieces) + 1);
-    let needed_pots = needed_pots(rates, pieces, request.sure, guess);
+    let needed_pots = pots_needed(pieces, rates.0, rates.1, PRIOR_ICC, request.sure);
     let pots = asked.or(needed_pots).unwrap_or(MOST_POTS);
     let power = power_with_pots(pots, pieces, rates.0, rates.1, PRIOR_ICC);
     Some(InPots { pots, pieces, icc: PRIOR_ICC, power, needed_pots })
-}
-
-/// Pots in each arm from which the power reaches `sure`, looked for on both sides of a guess in growing steps, then in
-/// halved ones: the more pots, the longer it takes.
-fn needed_pots((rate_a, rate_b): (f64, f64), pieces: u32, sure: f64, guess: u32) -> Option<u32> {
-    let is_enough = |pots: u32| power_with_pots(pots, pieces, rate_a, rate_b, PRIOR_ICC) >= sure;
-    let (mut low, mut high) = (1, guess.clamp(2, MOST_POTS));
-    let mut step = 1;
-    if is_enough(high) {
-        while high > 2 && is_enough(high.saturating_sub(step).max(2)) {
-            (high, step) = (high.saturating_sub(step).max(2), 2 * step);
-        }
-        low = high.saturating_sub(step).max(1);
-    } else {
-        while !is_enough(high) {
-            if high == MOST_POTS {
-                return None;
-            }
-            (low, high, step) = (high, (high + step).min(MOST_POTS), 2 * step);
-        }
-    }
-    while high - low > 1 {
-        let middle = low.midpoint(high);
-        if is_enough(middle) { high = middle } else { low = middle }
-    }
-    Some(high)
 }
 
 /// Pieces in each arm from which the power stays at `sure`. Power is saw-toothed and every size costs, so sizes are tried

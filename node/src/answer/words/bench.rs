@@ -73,13 +73,22 @@ fn with_article(number: &str) -> String {
     format!("{} {number}", if is_vowel { "an" } else { "a" })
 }
 
-/// How many pieces an arm would need.
-pub fn needed_pieces(rates: (f64, f64), needed: u32) -> String {
-    format!(
-        "To tell {} from {} % with a chance of 80 %, put in {needed} pieces an arm.",
-        percent(rates.0),
-        percent(rates.1)
-    )
+/// What a modest difference takes: pots of so many pieces, as many as are needed, `None` where that is beyond reckoning; and
+/// pieces where pots never differ.
+pub fn needed_pieces(rates: (f64, f64), needed: u32, in_pots: Option<(Option<u32>, u32)>) -> String {
+    let (low, high) = (percent(rates.0), percent(rates.1));
+    let take = match in_pots {
+        None => format!("{needed} pieces an arm"),
+        Some((Some(pots), pieces)) => {
+            format!("{pots} pots of {pieces} an arm ({needed} pieces would do if pots never differed)")
+        }
+        Some((None, pieces)) => {
+            format!(
+                "far more pots of {pieces} an arm (the {needed} pieces that would do if pots never differed are too few)"
+            )
+        }
+    };
+    format!("To tell {low} from {high} % with a chance of 80 %, put in {take}.")
 }
 
 /// What one pot an arm means, and what to do with the same pieces.

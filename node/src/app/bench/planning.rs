@@ -5,7 +5,7 @@ use std::sync::LazyLock;
 
 use propagule_analysis::exact::fisher_power;
 use propagule_analysis::planning::arm_size;
-use propagule_analysis::verdict::{PRIOR_ICC, power_with_pots};
+use propagule_analysis::verdict::{PRIOR_ICC, pots_needed, power_with_pots};
 use propagule_analysis::{Count, interval};
 use serde_json::json;
 
@@ -84,8 +84,11 @@ fn of_arms(bench: &Bench, trial: &Trial, arms: &[Arm]) -> Outlook {
         rows.push(row);
     }
     let needed = *MODEST;
+    let (low, high) = RATES[1];
+    let needed_pots = pots.and_then(|(_, pieces)| pots_needed(pieces, low, high, PRIOR_ICC, WANTED));
     if let Some(needed) = needed.filter(|needed| *needed > smallest) {
-        let sentence = words::needed_pieces(RATES[1], needed);
+        let in_pots = pots.map(|(_, pieces)| (needed_pots, pieces));
+        let sentence = words::needed_pieces(RATES[1], needed, in_pots);
         let _ = writeln!(text, "  {sentence}");
         said.push(sentence);
     }
@@ -101,7 +104,7 @@ fn of_arms(bench: &Bench, trial: &Trial, arms: &[Arm]) -> Outlook {
     let pairs = pairs(bench, trial, arms, &mut text);
     Outlook {
         text,
-        json: json!({ "power": rows, "pieces_needed_for_modest": needed, "single_pots": single, "pairs": pairs, "words": said }),
+        json: json!({ "power": rows, "pieces_needed_for_modest": needed, "pots_needed_for_modest": needed_pots, "single_pots": single, "pairs": pairs, "words": said }),
     }
 }
 

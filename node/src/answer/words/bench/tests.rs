@@ -49,3 +49,14 @@ fn differences_are_listed_in_words() {
     assert!(single_pots(&["A"], 3).starts_with("  Arm A stands in a single pot"));
     assert!(single_pots(&["A", "B"], 12).contains("--pots 3 --pieces 4"));
 }
+
+#[test]
+fn what_a_modest_difference_takes_is_said_in_pots_first() {
+    let said = |in_pots| needed_pieces((0.5, 0.75), 64, in_pots);
+    assert_eq!(said(None), "To tell 50 from 75 % with a chance of 80 %, put in 64 pieces an arm.");
+    assert!(
+        said(Some((Some(20), 4)))
+            .ends_with("put in 20 pots of 4 an arm (64 pieces would do if pots never differed).")
+    );
+    assert!(said(Some((None, 60))).contains("far more pots of 60 an arm"));
+}
