@@ -218,7 +218,19 @@ pub(super) fn by_name(heading: &str) -> Option<String> {
     if columns::known().contains(&plain) && !plain.starts_with(CHECK) && plain != UNUSED {
         return Some(plain);
     }
-    USUAL.iter().find(|(from, _)| *from == plain).map(|(_, to)| (*to).to_owned())
+    let usual = USUAL.iter().find(|(from, _)| *from == plain).map(|(_, to)| (*to).to_owned());
+    usual.or_else(|| by_name(number_of(&plain)?).filter(|name| columns::is_count(name)))
+}
+
+/// What a heading such as `# rooted` or `no. of cuttings` numbers.
+fn number_of(plain: &str) -> Option<&str> {
+    let behind = ["#", "number", "no.", "no", "nr.", "nr", "num"].iter().find_map(|sign| {
+        let behind = plain.strip_prefix(sign)?;
+        // `north` is no number.
+        (*sign == "#" || behind.starts_with('_')).then_some(behind)
+    })?;
+    let behind = behind.trim_start_matches('_');
+    Some(behind.strip_prefix("of_").unwrap_or(behind)).filter(|what| !what.is_empty())
 }
 
 /// The same word names a number or a day: what stands below decides.
@@ -304,5 +316,25 @@ impl Values<'_> {
         let mut fitting = Facet::ALL.into_iter().filter(fits);
         let only = fitting.next()?;
         fitting.next().is_none().then_some(only)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_number_sign_before_what_is_numbered_changes_nothing() {
+        let named = |heading: &str| by_name(heading);
+        for heading in
+            ["# cuttings", "#cuttings", "No. of cuttings", "Number of scions", "nr seeds", "Qty", "# stuck"]
+        {
+            assert_eq!(named(heading).as_deref(), Some("started"), "{heading}");
+        }
+        assert_eq!(named("# rooted").as_deref(), Some("lift_rooted"));
+        assert_eq!(named("number of dead").as_deref(), Some("lift_dead"));
+        for heading in ["# plant", "north", "# of", "#", "no treatment", "nr"] {
+            assert_eq!(named(heading), None, "{heading}");
+        }
     }
 }

@@ -1,7 +1,7 @@
 //! Headings that growers write.
 
 /// Headings that growers write, and the column each means; those of a facet's own name need no entry.
-pub(super) const USUAL: [(&str, &str); 74] = [
+pub(super) const USUAL: [(&str, &str); 84] = [
     ("lot", "trial"),
     ("code", "trial"),
     ("batch", "trial"),
@@ -12,6 +12,14 @@ pub(super) const USUAL: [(&str, &str); 74] = [
     ("putin", "started"),
     ("put_in", "started"),
     ("pieces", "started"),
+    ("cuttings", "started"),
+    ("grafts", "started"),
+    ("scions", "started"),
+    ("seeds", "started"),
+    ("layers", "started"),
+    ("divisions", "started"),
+    ("quantity", "started"),
+    ("qty", "started"),
     ("number", "started"),
     ("no.", "started"),
     ("stuck", "started"),
@@ -26,6 +34,8 @@ pub(super) const USUAL: [(&str, &str); 74] = [
     ("on", "started_on"),
     ("day", "started_on"),
     ("put_in_on", "started_on"),
+    ("start_date", "started_on"),
+    ("date_started", "started_on"),
     ("date_put_in", "started_on"),
     ("date_stuck", "started_on"),
     ("date_sown", "started_on"),
