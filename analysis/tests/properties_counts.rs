@@ -16,9 +16,11 @@ fn mirrored(count: Count) -> Count {
 }
 
 type Limits = fn(Count, f64) -> (f64, f64);
+/// What limits must lie around.
+type Middle = fn(Count) -> f64;
 
 /// Each with what it must hold: the share seen, or where a uniform prior pulls it, as for 0 of 1.
-const INTERVALS: [(Limits, fn(Count) -> f64); 5] = [
+const INTERVALS: [(Limits, Middle); 5] = [
     (interval::clopper_pearson, share),
     (interval::wilson, share),
     (interval::jeffreys, share),
