@@ -151,7 +151,7 @@ fn workbooks_are_read_as_the_tables_that_they_are() {
     {
         let home = TestHome::new();
         let file = home.write(name, bytes);
-        let asked = home.fails(1, &["trial", "import", &file]);
+        let asked = home.fails(1, &["trial", "import", &file, "--yes"]);
         assert!(asked.contains("line 4 has no Plant: the same as line 3?"), "{name}: {asked}");
         let answer = home.json(&["trial", "import", &file, "--fill", "Plant", "--yes"]);
         let rooted: Vec<&serde_json::Value> = answer["lines"]

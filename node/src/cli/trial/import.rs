@@ -159,7 +159,8 @@ pub(super) async fn cmd_import(context: &Context, args: ImportArgs) -> Result<()
     let report: Report = ask(args.yes).await?;
     let (ui, json) = (context.ui, &report.json);
     ui.show(&report)?;
-    let is_open = json["questions"].as_array().is_some_and(|all| all.iter().any(|one| one["open"] == true));
+    let questions = json["questions"].as_array().into_iter().flatten();
+    let open = questions.filter(|question| question["open"] == true).count();
     if json["saved"] == true {
         return left_out(json);
     }
@@ -170,7 +171,20 @@ pub(super) async fn cmd_import(context: &Context, args: ImportArgs) -> Result<()
     }
     let has_trials = json["trials"].as_array().is_some_and(|trials| !trials.is_empty());
     // A preview with refused rows is an answer; one that cannot go on, or a yes that saved nothing, is not.
-    if args.yes || is_open || !has_trials { Err(refused(json)) } else { Ok(()) }
+    match (args.yes, open) {
+        // What is asked stands above; it is not said again to whoever reads it there.
+        (false, 1..) if !ui.json => Err(waiting(open)),
+        (false, 0) if has_trials => Ok(()),
+        _ => Err(refused(json)),
+    }
+}
+
+/// The failure of a preview that waits for answers.
+fn waiting(open: usize) -> Failure {
+    let message =
+        if open == 1 { "one question is open".to_owned() } else { format!("{open} questions are open") };
+    Failure::expected(format!("{message}; nothing was saved"))
+        .hint("answer with the same command and what stands in brackets above")
 }
 
 /// The failure that names what keeps the table from being saved.

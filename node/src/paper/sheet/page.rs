@@ -2,7 +2,7 @@
 
 use super::PaperSize;
 
-/// Rules of every page.
+/// Rules of every page. A table that is wider than a phone is moved sideways, by keys too: it can have the focus.
 const STYLE: &str = "\
 *{box-sizing:border-box}\
 html{color:#000;background:#fff;font:10pt/1.35 'Liberation Sans','DejaVu Sans',Arial,sans-serif}\

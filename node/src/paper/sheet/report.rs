@@ -48,5 +48,8 @@ fn table(heads: &[String], rows: &[Vec<String>]) -> String {
         format!("<tr>{}</tr>\n", each_in("td", &cells))
     };
     let lines: String = rows.iter().map(line).collect();
-    format!("<table>\n<thead><tr>{}</tr></thead>\n<tbody>\n{lines}</tbody>\n</table>\n", each_in("th", heads))
+    format!(
+        "<table tabindex=\"0\">\n<thead><tr>{}</tr></thead>\n<tbody>\n{lines}</tbody>\n</table>\n",
+        each_in("th", heads)
+    )
 }

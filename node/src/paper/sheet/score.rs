@@ -30,7 +30,7 @@ pub fn score_sheet(sheet: &ScoreSheet) -> String {
         let boxes = "<td class=\"box\"></td>".repeat(columns.len());
         let lines: String = rows.iter().map(|row| line(row, shows_arms, shows_last, &boxes)).collect();
         format!(
-            "<table>\n<thead><tr><th class=\"number\">No.</th><th>Code</th>{arm_head}<th class=\"number\">Put in</th>\
+            "<table tabindex=\"0\">\n<thead><tr><th class=\"number\">No.</th><th>Code</th>{arm_head}<th class=\"number\">Put in</th>\
              {last_head}{}</tr></thead>\n<tbody>\n{lines}</tbody>\n</table>\n",
             each_in("th", columns)
         )
