@@ -4,6 +4,8 @@ mod bench;
 mod compare;
 mod enter;
 #[cfg(test)]
+mod fates_tests;
+#[cfg(test)]
 mod kinds_tests;
 mod network;
 mod phone;
