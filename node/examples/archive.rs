@@ -10,12 +10,13 @@ use std::process::ExitCode;
 use std::sync::Arc;
 use std::time::{Duration, Instant};
 
+use propagule_bench::dates::When;
+use propagule_bench::spot::Spot;
+use propagule_bench::{Arm, Bench, Entry, Event, Law, Replicate, Tally, Trial, What};
+use propagule_files::clock::Clock;
+use propagule_files::lock::HomeLock;
 use propagule_node::app::{App, Reply, Request, archive, handle};
-use propagule_node::bench::spot::Spot;
-use propagule_node::bench::{Arm, Bench, Entry, Event, Law, Replicate, Tally, Trial, What};
-use propagule_node::clock::Clock;
-use propagule_node::home::{Home, HomeLock, Pace};
-use propagule_node::paper::dates::When;
+use propagule_node::home::{Home, Pace};
 
 const YEARS: u16 = 10;
 const LOTS: u16 = 60;
@@ -74,7 +75,7 @@ fn main() -> ExitCode {
     let lots = (0..YEARS).flat_map(|year| (1..=LOTS).map(move |number| (year, number)));
     bench.record_all(lots.flat_map(|(year, number)| lot(year, number)).collect()).expect("is kept");
     drop(bench);
-    let lock = HomeLock::take(&home, "measure", Duration::ZERO).expect("nobody else is here");
+    let lock = HomeLock::take(home.path(), "measure", Duration::ZERO).expect("nobody else is here");
     let app = Arc::new(App::open(home, lock, clock).expect("opens"));
     let runtime = tokio::runtime::Builder::new_current_thread().build().expect("a runtime");
     let begun = Instant::now();

@@ -6,14 +6,16 @@ use std::sync::OnceLock;
 
 use propagule_protocol::{Month, NetworkId, RecordId};
 
-use crate::bundle::{Reader, Wanted, Writer};
-use crate::clock::Clock;
-use crate::evidence::csv::{read_evidence, read_sites};
-use crate::intake::{Gate, Verdict, Way};
-use crate::limits::FRAME_BYTES;
-use crate::net::invite;
-use crate::store::{Memory, MonthRow, Records, StoreError, fuzzed as files};
-use crate::sync::{Answerer, Budget, LocalSet, Outcome, Pull, Question, Reply, Step};
+use propagule_evidence::csv::{read_evidence, read_sites};
+use propagule_files::clock::Clock;
+use propagule_files::journal::StoreError;
+use propagule_files::journal::fuzzed as files;
+use propagule_network::bundle::{Reader, Wanted, Writer};
+use propagule_network::intake::{Gate, Verdict, Way};
+use propagule_network::limits::FRAME_BYTES;
+use propagule_network::net::invite;
+use propagule_network::store::{Memory, MonthRow, Records};
+use propagule_network::sync::{Answerer, Budget, LocalSet, Outcome, Pull, Question, Reply, Step};
 
 const NETWORK: NetworkId = NetworkId([5; 32]);
 
@@ -165,11 +167,11 @@ pub fn table(data: &[u8]) {
     if let Err(error) = read_sites("fuzzed.csv", data) {
         assert!(!error.to_string().is_empty());
     }
-    let options = crate::bench::import::Options::default();
+    let options = crate::import::Options::default();
     let (before, known) =
-        (|_: &[String]| std::collections::BTreeMap::new(), |_: &str| crate::bench::import::Known::default());
+        (|_: &[String]| std::collections::BTreeMap::new(), |_: &str| crate::import::Known::default());
     let series = || "0".repeat(32);
-    if let Err(error) = crate::bench::import::read("fuzzed.csv", data, &options, before, known, series) {
+    if let Err(error) = crate::import::read("fuzzed.csv", data, &options, before, known, series) {
         assert!(!error.to_string().is_empty());
     }
 }

@@ -114,7 +114,8 @@ fn seeds() -> Vec<(&'static str, Vec<u8>)> {
 
 fn request_file() -> Vec<u8> {
     let mut out = Vec::new();
-    let mut writer = crate::bundle::RequestWriter::new(&mut out, NETWORK).expect("memory takes all");
+    let mut writer =
+        propagule_network::bundle::RequestWriter::new(&mut out, NETWORK).expect("memory takes all");
     let row = MonthRow { month: MONTH, count: 2, fingerprint: [2; 16] };
     writer.add(&row, &[[1; 8], [2; 8]]).expect("memory takes all");
     writer.finish().expect("memory takes all");

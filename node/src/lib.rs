@@ -6,30 +6,15 @@
 
 pub mod answer;
 pub mod app;
-pub mod archive;
-pub mod bench;
-pub mod bundle;
 pub mod cli;
-pub mod clock;
-mod counted;
 pub mod demo;
-pub mod error;
-pub mod evidence;
 #[cfg(test)]
 mod fixtures;
 #[cfg(any(test, fuzzing))]
 pub mod fuzzed;
-mod hex;
 pub mod home;
-pub mod intake;
-pub mod limits;
-pub mod net;
+pub mod import;
 pub mod paper;
-mod paste;
 pub mod socket;
-pub mod spread;
-pub mod store;
-pub mod sync;
-mod table;
 mod ui;
 pub mod web;

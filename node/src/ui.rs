@@ -6,7 +6,7 @@ use std::io::{self, BufRead, ErrorKind, IsTerminal, Write};
 use unicode_width::UnicodeWidthStr;
 
 use crate::app::Report;
-use crate::error::Failure;
+use propagule_files::failure::Failure;
 
 /// Columns assumed when the output is not a terminal.
 const PIPED_COLUMNS: usize = 100;

@@ -1,6 +1,6 @@
 //! Numbers that look random and are the same in every run.
 
-pub use propagule_node::spread::{Dice, SeededDice};
+pub use propagule_network::spread::{Dice, SeededDice};
 
 /// Hex digits of bytes.
 pub fn hex(bytes: &[u8]) -> String {

@@ -79,7 +79,7 @@ impl Handmade {
     /// # Errors
     /// When there was no connection.
     pub async fn connect(&mut self, address: &Multiaddr) -> anyhow::Result<()> {
-        let peer = propagule_node::net::peer_of(address).context("an address with an id")?;
+        let peer = propagule_network::net::peer_of(address).context("an address with an id")?;
         self.dial(address).await?;
         self.hear(|told| *told == Told::Open(peer)).await.map(drop)
     }

@@ -4,12 +4,13 @@ use std::sync::Arc;
 
 use anyhow::{Context, ensure};
 use libp2p::Multiaddr;
-use propagule_node::clock::{Clock, Timing};
-use propagule_node::home::NetworkKey;
-use propagule_node::intake::Gate;
-use propagule_node::net::{Book, Client, NetStatus, Setup, Ways, start};
-use propagule_node::spread::Stage;
-use propagule_node::store::{Arrival, Intake, Records};
+use propagule_files::clock::Clock;
+use propagule_network::intake::Gate;
+use propagule_network::net::NetworkKey;
+use propagule_network::net::{Book, Client, NetStatus, Setup, Ways, start};
+use propagule_network::spread::Stage;
+use propagule_network::store::{Arrival, Intake, Records};
+use propagule_network::timing::Timing;
 use propagule_protocol::Signed;
 
 use crate::invented::network;

@@ -6,10 +6,10 @@ use std::time::Duration;
 
 use anyhow::{Context, ensure};
 use libp2p::identity::Keypair;
-use propagule_node::clock::Timing;
-use propagule_node::limits::{
+use propagule_network::limits::{
     CONNECT_TIME, CONNECTIONS, CONNECTIONS_IN, CONNECTIONS_PER_PEER, PENDING_IN, PENDING_OUT,
 };
+use propagule_network::timing::Timing;
 use propagule_tests::handmade::{Handmade, Manner, Told, patience_of_the_library};
 use propagule_tests::inside::Inside;
 use propagule_tests::knocking::Knocking;
@@ -54,7 +54,7 @@ async fn a_node_that_is_full_keeps_no_connection_that_it_opens_itself() -> anyho
     for _ in 0..CONNECTIONS_IN {
         knocking.knock(Keypair::generate_ed25519(), &node.address).await?;
     }
-    let own = propagule_node::net::peer_of(&node.address).context("an address with an id")?;
+    let own = propagule_network::net::peer_of(&node.address).context("an address with an id")?;
     let mut peers = Vec::new();
     for number in CONNECTIONS_IN..=CONNECTIONS {
         let mut peer = Handmade::new("/made-by-hand/1", Manner::Silent)?;

@@ -3,9 +3,9 @@
 use std::sync::Arc;
 
 use anyhow::{Context, ensure};
-use propagule_node::bundle::Writer;
-use propagule_node::clock::Timing;
-use propagule_node::store::{Arrival, Records};
+use propagule_network::bundle::Writer;
+use propagule_network::store::{Arrival, Records};
+use propagule_network::timing::Timing;
 use propagule_protocol::NetworkId;
 use propagule_tests::grower::wait_until;
 use propagule_tests::hostile::Hostile;

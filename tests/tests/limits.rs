@@ -12,8 +12,8 @@ mod table;
 use std::time::Duration;
 
 use anyhow::Context;
-use propagule_node::intake::Counts;
-use propagule_node::net::NetStatus;
+use propagule_network::intake::Counts;
+use propagule_network::net::NetStatus;
 use propagule_tests::inside::Inside;
 
 /// The longest that a test waits for what must happen.

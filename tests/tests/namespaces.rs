@@ -3,8 +3,8 @@
 //! Real programs in network namespaces; skipped by name where these cannot be made.
 
 use anyhow::{Context, ensure};
-use propagule_node::bundle::Writer;
-use propagule_node::limits::RELAY_CIRCUIT_BYTES;
+use propagule_network::bundle::Writer;
+use propagule_network::limits::RELAY_CIRCUIT_BYTES;
 use propagule_tests::announcements::announcement;
 use propagule_tests::grower::wait_until;
 use propagule_tests::invented::{network, record_of};

@@ -2,6 +2,7 @@
 
 use propagule_analysis::FitError;
 use propagule_analysis::facets::FacetError;
+use propagule_files::failure::Failure;
 
 /// Why an answer cannot be given.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
@@ -55,6 +56,16 @@ impl AnswerError {
             Self::NotCounted { .. } => {
                 Some("compare after the count, or ask for another stage with --stage".to_owned())
             }
+        }
+    }
+}
+
+impl From<AnswerError> for Failure {
+    fn from(error: AnswerError) -> Self {
+        let failure = Self::expected(error.to_string());
+        match error.hint() {
+            Some(hint) => failure.hint(hint),
+            None => failure,
         }
     }
 }

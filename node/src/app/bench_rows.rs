@@ -5,9 +5,9 @@ use propagule_protocol::place::{Climate, Hemisphere, Place};
 use propagule_protocol::{AuthorKey, Relation, Summary, Taxon};
 
 use super::App;
-use crate::bench::Trial;
-use crate::bench::summarise::summarise;
-use crate::evidence::{EvidenceRow, HeldTrial, Question, RecordOptions, from_records};
+use propagule_bench::Trial;
+use propagule_bench::summarise::summarise;
+use propagule_evidence::{EvidenceRow, HeldTrial, Question, RecordOptions, from_records};
 
 /// An own trial as the network would hold it; a parent was looked up at the bench before the summary names it.
 pub(super) fn held(author: AuthorKey, summary: &Summary) -> HeldTrial<'_> {

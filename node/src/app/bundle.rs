@@ -4,10 +4,10 @@ use propagule_protocol::{Month, RecordId};
 use serde_json::json;
 
 use super::{App, Reply};
-use crate::bundle::short;
-use crate::error::Failure;
-use crate::hex;
-use crate::intake::{Verdict, Way};
+use propagule_files::failure::Failure;
+use propagule_files::hex;
+use propagule_network::bundle::short;
+use propagule_network::intake::{Verdict, Way};
 
 /// Record bytes in one part; as hex they take twice as much of a message of 1 MiB.
 const PART_BYTES: usize = 400 << 10;

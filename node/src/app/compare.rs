@@ -8,12 +8,13 @@ use serde::{Deserialize, Serialize};
 
 use super::evidence::{Scope, gather};
 use super::{App, Reply, bench_rows, trial};
+use crate::answer;
 use crate::answer::compare::CompareAnswer;
-use crate::answer::{self, AnswerError, render};
-use crate::bench::Trial;
-use crate::error::Failure;
-use crate::evidence::{EvidenceRow, Question, RecordOptions, from_records, trial_label};
-use crate::paste::pasteable;
+use crate::answer::{AnswerError, render};
+use propagule_bench::Trial;
+use propagule_evidence::{EvidenceRow, Question, RecordOptions, from_records, trial_label};
+use propagule_files::failure::Failure;
+use propagule_files::paste::pasteable;
 
 /// What to compare.
 #[derive(Clone, Debug, Serialize, Deserialize)]
@@ -104,7 +105,7 @@ fn place(app: &App, trial: &Trial, at: Option<&str>) -> Result<Place, Failure> {
     let Some(name) = at else { return app.place_of(trial) };
     let bench = app.bench();
     bench.place(name).cloned().ok_or_else(|| {
-        let near = crate::evidence::closest(name, bench.places().map(|(name, _)| name.as_str()), 3);
+        let near = propagule_files::closest(name, bench.places().map(|(name, _)| name.as_str()), 3);
         Failure::expected(format!("there is no place \"{name}\"")).did_you_mean(
             &near,
             format!("describe it first: propagule place {} --zone 8b --hemisphere north", pasteable(name)),

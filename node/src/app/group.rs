@@ -6,8 +6,8 @@ use serde_json::json;
 
 use super::{App, Reply, undo};
 use crate::answer::words::only_allowed;
-use crate::error::Failure;
-use crate::net::{Allowed, AllowedList, node_named};
+use propagule_files::failure::Failure;
+use propagule_network::net::{Allowed, AllowedList, node_named};
 
 /// Lets a node connect, and from the first on only such nodes.
 pub(super) async fn allow(app: &Arc<App>, node: &str, name: &str) -> Result<Reply, Failure> {

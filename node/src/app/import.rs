@@ -7,9 +7,10 @@ use serde_json::json;
 
 use super::trial::{Series, random_mark};
 use super::{App, Reply};
-use crate::bench::import::{self, Change, Import, Known, Options, Planned, Told};
-use crate::bench::{Bench, Event};
-use crate::error::Failure;
+use crate::import;
+use crate::import::{Change, Import, Known, Options, Planned, Told};
+use propagule_bench::{Bench, Event};
+use propagule_files::failure::Failure;
 
 mod words;
 

@@ -14,9 +14,9 @@ use super::plan::Aim;
 use super::{PoolRequest, Scope};
 use crate::answer::plan::PlanAnswer;
 use crate::answer::pool::PoolAnswer;
-use crate::bench::KnownGrower;
-use crate::error::Failure;
-use crate::evidence::{Evidence, EvidenceRow, Grouping, Question, Trust, Whose};
+use propagule_bench::KnownGrower;
+use propagule_evidence::{Evidence, EvidenceRow, Grouping, Question, Trust, Whose};
+use propagule_files::failure::Failure;
 
 /// What evidence was gathered from and for.
 #[derive(Clone, Debug, PartialEq)]

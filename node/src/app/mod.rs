@@ -47,13 +47,15 @@ pub use key::KeyRequest;
 pub use plan::{Aim, PlanRequest};
 pub use request::{Page, PoolRequest, Reply, Report, Request, StoreWork};
 
-use crate::bench::Bench;
-use crate::clock::Clock;
-use crate::error::Failure;
-use crate::home::{AuthorKeys, Config, Home, HomeLock};
-use crate::intake::Gate;
-use crate::net;
-use crate::store::{FORMAT_VERSION, OpenReport, Store, format, refuse_newer};
+use crate::home::{AuthorKeys, Config, Home};
+use propagule_bench::Bench;
+use propagule_files::clock::Clock;
+use propagule_files::failure::Failure;
+use propagule_files::journal::{FORMAT_VERSION, format, refuse_newer};
+use propagule_files::lock::HomeLock;
+use propagule_network::intake::Gate;
+use propagule_network::net;
+use propagule_network::store::{OpenReport, Store};
 
 /// An open home with all that belongs to it. Whoever has one holds the home's lock.
 #[derive(Debug)]

@@ -2,7 +2,7 @@
 
 use propagule_protocol::Taxon;
 
-use crate::error::Failure;
+use propagule_files::failure::Failure;
 
 /// A name that was taken.
 #[derive(Clone, Debug)]

@@ -11,8 +11,8 @@ use propagule_protocol::{AuthorKey, Body, Month, RecordId, SecretKey, Signed};
 use sha2::{Digest, Sha256};
 
 use super::App;
-use crate::error::Failure;
 use crate::home::AuthorKeys;
+use propagule_files::failure::Failure;
 
 /// What the records say of this home's keys.
 #[derive(Clone, Debug, Default)]

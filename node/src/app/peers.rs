@@ -7,10 +7,11 @@ use serde_json::json;
 
 use super::{App, Reply, reached};
 use crate::answer::words::{counted, only_allowed};
-use crate::error::Failure;
-use crate::intake::Counts;
-use crate::net::{self, Allowed, AllowedList, Book, NetStatus, invite};
-use crate::spread::{Entry, Stage};
+use propagule_files::failure::Failure;
+use propagule_network::intake::Counts;
+use propagule_network::net;
+use propagule_network::net::{Allowed, AllowedList, Book, NetStatus, invite};
+use propagule_network::spread::{Entry, Stage};
 
 /// Adds a peer by address or invite, and dials it when the node is running.
 pub(super) async fn add(app: &Arc<App>, text: &str) -> Result<Reply, Failure> {

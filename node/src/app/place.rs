@@ -6,8 +6,8 @@ use propagule_protocol::place::{Class, Climate, Hemisphere, Place, koppen, koppe
 use serde_json::json;
 
 use super::{App, Reply};
-use crate::bench::Event;
-use crate::error::Failure;
+use propagule_bench::Event;
+use propagule_files::failure::Failure;
 
 /// Writes a place down and shows what it becomes.
 pub(super) fn set(app: &App, name: &str, place: &Place) -> Result<Reply, Failure> {

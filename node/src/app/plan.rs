@@ -7,10 +7,11 @@ use serde::{Deserialize, Serialize};
 use super::evidence::{Scope, gather, nothing_held, parse_species};
 use super::memo::PlanKey;
 use super::{App, Reply, bench_rows};
+use crate::answer;
 use crate::answer::plan::PlanAnswer;
-use crate::answer::{self, render};
-use crate::error::Failure;
-use crate::evidence::{Grouping, Question};
+use crate::answer::render;
+use propagule_evidence::{Grouping, Question};
+use propagule_files::failure::Failure;
 
 /// What to plan.
 #[derive(Clone, Debug, Serialize, Deserialize)]

@@ -9,8 +9,8 @@ use serde_json::{Value, json};
 
 use super::evidence::parse_species;
 use super::{App, Reply, undo};
-use crate::bench::Event;
-use crate::error::Failure;
+use propagule_bench::Event;
+use propagule_files::failure::Failure;
 
 impl App {
     /// Names that this grower takes for one species.

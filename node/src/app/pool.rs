@@ -7,10 +7,11 @@ use propagule_protocol::Taxon;
 use super::evidence::{gather, nothing_held, parse_species, species_held};
 use super::memo::{Gathered, PoolKey};
 use super::{App, PoolRequest, Reply, plant};
+use crate::answer;
 use crate::answer::pool::PoolAnswer;
-use crate::answer::{self, render};
-use crate::error::Failure;
-use crate::evidence::{Edge, Whose, csv, group};
+use crate::answer::render;
+use propagule_evidence::{Edge, Whose, csv, group};
+use propagule_files::failure::Failure;
 
 /// Pools and puts into words.
 pub(super) fn pool(app: &App, request: &PoolRequest) -> Result<Reply, Failure> {

@@ -11,12 +11,12 @@ use serde_json::json;
 use super::{App, Reply, Report, trial, undo};
 use crate::answer::words;
 use crate::answer::words::kind::KindWords;
-use crate::bench::Trial;
-use crate::bench::summarise::{left_out, summarise};
-use crate::error::Failure;
-use crate::paste::pasteable;
-use crate::spread::{Stage, SystemDice};
-use crate::store::Arrival;
+use propagule_bench::Trial;
+use propagule_bench::summarise::{NotInRecord, left_out, summarise};
+use propagule_files::failure::Failure;
+use propagule_files::paste::pasteable;
+use propagule_network::spread::{Stage, SystemDice};
+use propagule_network::store::Arrival;
 
 /// No record was ever signed before this day: a clock before it is wrong.
 pub(super) const RELEASED: jiff::civil::Date = jiff::civil::date(2026, 11, 1);
@@ -225,8 +225,10 @@ fn send(
     ))
 }
 
-fn preview(trial: &Trial, publication: &Publication, left_out: &[String]) -> Report {
+fn preview(trial: &Trial, publication: &Publication, left_out: &[NotInRecord]) -> Report {
     let (code, said) = (&trial.code, KindWords::of_trial(trial));
+    let left_out: Vec<String> =
+        left_out.iter().map(|one| words::published::not_in_record(one, &said)).collect();
     let mut text = format!(
         "Trial \"{code}\", revision {}. This leaves your machine, signed:\n",
         publication.summary.revision
@@ -236,7 +238,7 @@ fn preview(trial: &Trial, publication: &Publication, left_out: &[String]) -> Rep
     write_items(&mut text, &publication.stays, &said);
     if !left_out.is_empty() {
         text.push_str("\nThis has no room in a record:\n");
-        for what in left_out {
+        for what in &left_out {
             let _ = writeln!(text, "  {what}");
         }
     }

@@ -1,7 +1,7 @@
 //! From where this node is reached, and what to do when it is not: a router port, a friend who relays, a file.
 
 use crate::answer::words::{reached_by_relay, relays_for_others};
-use crate::net::{NetStatus, ReachedFrom};
+use propagule_network::net::{NetStatus, ReachedFrom};
 
 /// What opens this node to others.
 const LISTEN: &str = "propagule serve --listen /ip4/0.0.0.0/tcp/48620";

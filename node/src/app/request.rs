@@ -5,9 +5,9 @@ use propagule_protocol::{Month, NetworkId, RecordId};
 use serde::{Deserialize, Serialize};
 
 use super::BenchRequest;
-use crate::evidence::{Grouping, Question};
 use crate::paper::sheet::{LabelSheet, PaperSize, ReportPage, ScoreSheet};
-use crate::store::MonthRow;
+use propagule_evidence::{Grouping, Question};
+use propagule_network::store::MonthRow;
 
 /// One command, with everything that it needs.
 #[derive(Clone, Debug, Serialize, Deserialize)]

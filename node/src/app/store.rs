@@ -7,8 +7,9 @@ use serde_json::json;
 
 use super::{App, Reply};
 use crate::answer::words::counted;
-use crate::error::Failure;
-use crate::store::{Damage, Loss, Tidied, check_bench};
+use propagule_files::failure::Failure;
+use propagule_files::journal::Damage;
+use propagule_network::store::{Loss, Tidied, check_bench};
 
 /// Lost records that are told one by one; JSON has them all.
 const MOST_TOLD: usize = 10;

@@ -8,9 +8,9 @@ use serde_json::json;
 use super::{App, Reply};
 use crate::answer::words::counted;
 use crate::answer::words::kind::KindWords;
-use crate::bench::{Stage, Trial};
-use crate::error::Failure;
-use crate::hex;
+use propagule_bench::{Stage, Trial};
+use propagule_files::failure::Failure;
+use propagule_files::hex;
 
 /// A random mark for another grower.
 pub(super) fn random_mark() -> Result<String, Failure> {
@@ -93,7 +93,7 @@ pub(super) fn find<'a>(
 ) -> Result<&'a Trial, Failure> {
     found.ok_or_else(|| {
         let codes: Vec<&str> = all.map(|trial| trial.code.as_str()).collect();
-        let near = crate::evidence::closest(code, codes.iter().copied(), 3);
+        let near = propagule_files::closest(code, codes.iter().copied(), 3);
         let failure = Failure::expected(format!("there is no trial \"{code}\" on your bench"));
         match (near.is_empty(), codes.is_empty()) {
             (false, _) => failure.hint(format!("did you mean {}?", near.join(", "))),

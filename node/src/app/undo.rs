@@ -1,6 +1,6 @@
 //! The last line of an answer that changed something: how to take that back, where there is a command for it.
 
-use crate::paste::pasteable;
+use propagule_files::paste::pasteable;
 
 /// The line of a command; its words are quoted where a shell would read them otherwise.
 pub(super) fn by(words: &[&str]) -> String {

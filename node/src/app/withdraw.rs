@@ -7,9 +7,9 @@ use propagule_protocol::{Body, sign, vocab};
 use serde_json::json;
 
 use super::{App, Reply, Report, trial};
-use crate::error::Failure;
-use crate::paste::pasteable;
-use crate::store::Arrival;
+use propagule_files::failure::Failure;
+use propagule_files::paste::pasteable;
+use propagule_network::store::Arrival;
 
 /// Shows what taking back means, or with a yes signs it and hands it on.
 pub(super) fn withdraw(

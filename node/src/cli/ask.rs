@@ -4,10 +4,12 @@ use std::sync::Arc;
 use std::time::{Duration, Instant};
 
 use super::Context;
-use crate::app::{self, App, Reply, Request};
-use crate::error::Failure;
-use crate::home::{Home, HomeLock};
+use crate::app;
+use crate::app::{App, Reply, Request};
+use crate::home::Home;
 use crate::socket;
+use propagule_files::failure::Failure;
+use propagule_files::lock::HomeLock;
 
 /// How long to wait for another short command to finish with the home.
 const PATIENCE: Duration = Duration::from_secs(10);
@@ -22,7 +24,7 @@ pub(super) async fn ask(context: &Context, request: Request) -> Result<Reply, Fa
         if let Some(reply) = socket::call(&home, request.clone()).await? {
             return Ok(reply);
         }
-        match HomeLock::take(&home, context.words(), LOCK_TURN) {
+        match HomeLock::take(home.path(), context.words(), LOCK_TURN) {
             Ok(lock) => {
                 let app = Arc::new(App::open(home, lock, context.clock)?);
                 app.opening_notes().iter().for_each(|note| context.ui.note(format!("note: {note}")));

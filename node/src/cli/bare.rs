@@ -1,9 +1,9 @@
 //! `propagule` alone: what it is, where the data lies, what to do next.
 
 use super::Context;
-use crate::error::Failure;
 use crate::home::Home;
 use crate::ui::wrapped;
+use propagule_files::failure::Failure;
 
 /// What it is.
 const WHAT: &str = "propagule keeps a bench record of propagation trials, says what the counts show, publishes \

@@ -4,8 +4,8 @@ use clap::{Args, Subcommand};
 
 use super::{Context, ask};
 use crate::app::{Change, CircleRequest, Reply, Request};
-use crate::error::Failure;
-use crate::paste::pasteable;
+use propagule_files::failure::Failure;
+use propagule_files::paste::pasteable;
 
 /// Whose results you count first: growers you trust, and those they vouch for
 ///

@@ -11,8 +11,8 @@ use super::scope::ScopeArgs;
 use super::{Context, ask};
 use crate::answer::{Source, compare, render};
 use crate::app::{CompareRequest, Report, Request};
-use crate::error::Failure;
-use crate::evidence::csv;
+use propagule_evidence::csv;
+use propagule_files::failure::Failure;
 
 /// Compare one of your trials with growers in a similar climate
 ///

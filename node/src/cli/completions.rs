@@ -4,7 +4,7 @@ use clap::{Args, CommandFactory};
 use clap_complete::Shell;
 
 use super::{Cli, Context};
-use crate::error::Failure;
+use propagule_files::failure::Failure;
 
 /// Print what lets your shell complete commands and options
 ///

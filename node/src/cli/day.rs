@@ -4,8 +4,9 @@ use clap::{Args, ValueEnum};
 
 use super::Context;
 use crate::app::{Common, Repeat};
-use crate::error::Failure;
-use crate::paper::dates::{self, DateQuestion, DayOrder, Reading, When};
+use propagule_bench::dates;
+use propagule_bench::dates::{DateQuestion, DayOrder, Reading, When};
+use propagule_files::failure::Failure;
 
 /// How days are read.
 #[derive(Clone, Debug, Default, Args)]

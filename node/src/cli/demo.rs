@@ -4,7 +4,7 @@ use clap::Args;
 
 use super::Context;
 use crate::demo;
-use crate::error::Failure;
+use propagule_files::failure::Failure;
 
 /// Whatever breaks: nothing of the demonstration is worth saving.
 const AGAIN: &str = "play it again, with the homes kept to look at: propagule demo --keep";

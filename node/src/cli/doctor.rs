@@ -5,7 +5,7 @@ use clap::Args;
 use super::{Context, ask};
 use crate::app::doctor;
 use crate::app::{Reply, Request};
-use crate::error::Failure;
+use propagule_files::failure::Failure;
 
 /// Look whether everything is well: home, keys, store, clock, ports, peers
 ///

@@ -8,7 +8,7 @@ use super::day::ReadingArgs;
 use super::output::write_file;
 use super::{Context, ask};
 use crate::app::{BenchRequest, DuePart, Reply, Request};
-use crate::error::Failure;
+use propagule_files::failure::Failure;
 
 /// What is due: checks, lift days, suckers, spring counts, results not published yet
 ///

@@ -5,8 +5,8 @@ use clap::{Args, ValueEnum};
 use super::day::{AnswerArgs, EntryArgs};
 use super::{Context, ask, looked};
 use crate::app::{BenchRequest, Common, Enter, Request};
-use crate::bench::{Rest, Stage};
-use crate::error::Failure;
+use propagule_bench::{Rest, Stage};
+use propagule_files::failure::Failure;
 
 /// What can be counted, for the long help.
 const COUNTS: &str = "At a check one number a pot in the order of the tags (see `propagule pots`) is those alive now:
@@ -153,8 +153,8 @@ fn enter(context: &Context, args: CountArgs, stage: Option<Stage>) -> Result<Ent
 
 #[cfg(test)]
 mod tests {
-    use crate::bench::Tally;
-    use crate::bench::typed::tally::MARKS;
+    use propagule_bench::Tally;
+    use propagule_bench::typed::tally::MARKS;
 
     #[test]
     fn the_help_names_everything_that_can_be_counted() {

@@ -7,8 +7,8 @@ use clap::Args;
 use super::output::{write_bytes, write_file};
 use super::{Context, ask};
 use crate::app::{BenchRequest, Reply, Request, archive};
-use crate::error::Failure;
-use crate::table;
+use propagule_files::failure::Failure;
+use propagule_files::table;
 
 /// Write everything you entered: an archive (FILE.zip), or tables and JSON in a folder
 ///

@@ -5,7 +5,7 @@ use clap::{Args, ValueEnum};
 use super::day::ReadingArgs;
 use super::{Context, ask};
 use crate::app::{BenchRequest, Reply, Request};
-use crate::error::Failure;
+use propagule_files::failure::Failure;
 
 /// Correct an entry of a trial; the history keeps how it stood before
 ///
@@ -42,7 +42,7 @@ pub(super) async fn cmd_fix(context: &Context, args: FixArgs) -> Result<(), Fail
         let entry = args.entry.parse().map_err(|_| {
             Failure::usage(format!("\"{}\" is no number of an entry", args.entry)).hint(format!(
                 "write last, or a number of its history: propagule trial history {}",
-                crate::paste::pasteable(&trial)
+                propagule_files::paste::pasteable(&trial)
             ))
         })?;
         BenchRequest::CorrectEntry { trial, entry, counts, on, take_back }

@@ -8,9 +8,11 @@ use serde_json::json;
 
 use super::Context;
 use crate::app::Report;
-use crate::error::Failure;
-use crate::home::{Home, HomeLock, PUBLIC_NETWORK, Pace, home_flag, make_private_folder};
-use crate::paste::pasteable;
+use crate::home::{Home, PUBLIC_NETWORK, Pace, home_flag};
+use propagule_files::failure::Failure;
+use propagule_files::lock::HomeLock;
+use propagule_files::paste::pasteable;
+use propagule_files::replace::make_private_folder;
 
 /// How long to wait for another process that is just making the same home.
 const PATIENCE: Duration = Duration::from_secs(10);
@@ -47,7 +49,7 @@ pub(super) fn cmd_init(context: &Context, args: &InitArgs) -> Result<(), Failure
     let network = args.network.as_deref().unwrap_or(PUBLIC_NETWORK);
     check_network(network)?;
     make_private_folder(&path)?;
-    let lock = HomeLock::take_at(&path, context.words(), PATIENCE)?;
+    let lock = HomeLock::take(&path, context.words(), PATIENCE)?;
     // Another process may have made it in the meantime.
     if Home::exists(&path) {
         return show_existing(context, args, &path, &flag);

@@ -4,7 +4,7 @@ use std::fs::File;
 use std::io::Read;
 use std::path::Path;
 
-use crate::error::Failure;
+use propagule_files::failure::Failure;
 
 /// The largest file that is read as a table.
 const MOST_BYTES: u64 = 32 << 20;

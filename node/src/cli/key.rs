@@ -11,8 +11,8 @@ use propagule_protocol::Month;
 use super::output::write_file;
 use super::{Context, ask};
 use crate::app::{KeyRequest, Reply, Report, Request};
-use crate::error::Failure;
-use crate::paste::pasteable;
+use propagule_files::failure::Failure;
+use propagule_files::paste::pasteable;
 
 /// The largest file that is read as a sheet.
 const MOST_BYTES: u64 = 64 << 10;

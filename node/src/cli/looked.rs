@@ -3,8 +3,8 @@
 use clap::Args;
 
 use crate::app::{BenchRequest, Common};
-use crate::error::Failure;
-use crate::paste::pasteable;
+use propagule_files::failure::Failure;
+use propagule_files::paste::pasteable;
 
 /// The word that says: looked at, and nothing changed.
 const OK: &str = "ok";

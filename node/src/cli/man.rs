@@ -6,8 +6,8 @@ use clap::{Args, CommandFactory};
 
 use super::{Cli, Context};
 use crate::answer::words::counted;
-use crate::error::Failure;
-use crate::paste::pasteable;
+use propagule_files::failure::Failure;
+use propagule_files::paste::pasteable;
 
 /// Write the manual pages of all commands into a folder
 ///

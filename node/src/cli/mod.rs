@@ -48,11 +48,11 @@ use std::process::ExitCode;
 use clap::error::ErrorKind;
 use clap::{Parser, Subcommand};
 
-use crate::bench::Stage;
-use crate::clock::Clock;
-use crate::error::Failure;
 use crate::home::Home;
 use crate::ui::Ui;
+use propagule_bench::Stage;
+use propagule_files::clock::Clock;
+use propagule_files::failure::Failure;
 
 /// Keep a bench record of propagation trials, publish anonymised results to other growers, and learn
 /// which methods really root

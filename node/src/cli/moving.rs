@@ -5,7 +5,7 @@ use clap::Args;
 use super::day::{AnswerArgs, EntryArgs};
 use super::{Context, ask};
 use crate::app::{BenchRequest, Request};
-use crate::error::Failure;
+use propagule_files::failure::Failure;
 
 /// Put the living pieces of a trial elsewhere, or write down that some left
 ///

@@ -5,7 +5,7 @@ use clap::Args;
 use super::day::EntryArgs;
 use super::{Context, ask};
 use crate::app::{BenchRequest, Request};
-use crate::error::Failure;
+use propagule_files::failure::Failure;
 
 /// Keep a private note or the path of a picture with a trial or a spot
 ///

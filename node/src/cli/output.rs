@@ -6,7 +6,7 @@ use std::os::unix::fs::PermissionsExt;
 use std::path::Path;
 
 use super::Context;
-use crate::error::Failure;
+use propagule_files::failure::Failure;
 
 /// Writes a file; one that is there is left alone unless `force`.
 pub(super) fn write_file(context: &Context, path: &Path, text: &str, force: bool) -> Result<(), Failure> {

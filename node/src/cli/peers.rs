@@ -5,7 +5,7 @@ use fast_qr::{ECL, QRBuilder, QRCode};
 
 use super::{Context, ask};
 use crate::app::{Reply, Request};
-use crate::error::Failure;
+use propagule_files::failure::Failure;
 
 /// Other growers' nodes: add one, invite one, see how the exchange goes
 ///

@@ -8,7 +8,7 @@ use propagule_protocol::place::{Climate, DayEdge, HalfZone, Hemisphere, Place, d
 use super::{Context, ask};
 use crate::answer::words::counted;
 use crate::app::{Reply, Report, Request};
-use crate::error::Failure;
+use propagule_files::failure::Failure;
 
 /// Describe where you grow, or show it; only a coarse region is ever published
 ///

@@ -10,8 +10,9 @@ use super::scope::ScopeArgs;
 use super::{Context, ask};
 use crate::answer::{Source, plan, render};
 use crate::app::{Aim, PlanRequest, Report, Request};
-use crate::error::Failure;
-use crate::evidence::{Evidence, Grouping, closest};
+use propagule_evidence::{Evidence, Grouping};
+use propagule_files::closest;
+use propagule_files::failure::Failure;
 
 /// Plan how many to stick, how to tell methods apart, and what to try next
 ///
@@ -145,7 +146,10 @@ fn check_grower(evidence: &Evidence, own: &str, file: &str) -> Result<(), Failur
     let failure = Failure::expected(format!("{file}, column \"grower\": no counted row of {own}"));
     Err(if close.is_empty() {
         let first = labels().next().unwrap_or("g01").to_owned();
-        failure.hint(format!("name a grower of the table, such as --own {}", crate::paste::pasteable(&first)))
+        failure.hint(format!(
+            "name a grower of the table, such as --own {}",
+            propagule_files::paste::pasteable(&first)
+        ))
     } else {
         failure.hint(format!("did you mean {}?", close.join(", ")))
     })

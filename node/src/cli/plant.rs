@@ -4,7 +4,7 @@ use clap::Args;
 
 use super::{Context, ask};
 use crate::app::Request;
-use crate::error::Failure;
+use propagule_files::failure::Failure;
 
 /// What is known of a plant's name, and which names you take for one species
 ///

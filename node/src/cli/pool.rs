@@ -11,8 +11,8 @@ use super::scope::ScopeArgs;
 use super::{Context, ask};
 use crate::answer::{Source, pool, render};
 use crate::app::{PoolRequest, Reply, Report, Request};
-use crate::error::Failure;
-use crate::evidence::{Grouping, csv};
+use propagule_evidence::{Grouping, csv};
+use propagule_files::failure::Failure;
 
 /// Pool everybody's trials of a species: which methods really root, and how sure that is
 ///
@@ -111,7 +111,7 @@ async fn write_evidence(
     let reply = ask::ask(context, Request::PoolEvidence(request)).await?;
     let Reply::Export { files, .. } = reply else { return Err(ask::unexpected()) };
     for (_, rows) in files {
-        write_file(context, file, &crate::table::as_csv(&rows)?, false)
+        write_file(context, file, &propagule_files::table::as_csv(&rows)?, false)
             .map_err(|failure| failure.hint("choose another name for --evidence"))?;
     }
     Ok(())

@@ -5,7 +5,7 @@ use clap::Args;
 use super::day::ReadingArgs;
 use super::{Context, ask};
 use crate::app::{BenchRequest, Request};
-use crate::error::Failure;
+use propagule_files::failure::Failure;
 
 /// Show what each pot of a trial holds and when it was last looked at, in the order in which counts are typed
 ///

@@ -6,8 +6,8 @@ use clap::Args;
 
 use super::{Context, ask, key};
 use crate::app::{Reply, Request};
-use crate::error::Failure;
-use crate::paste::pasteable;
+use propagule_files::failure::Failure;
+use propagule_files::paste::pasteable;
 
 /// Publish a trial: first shows exactly what leaves your machine, then needs a yes
 ///

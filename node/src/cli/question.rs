@@ -2,7 +2,7 @@
 
 use clap::{Args, ValueEnum};
 
-use crate::evidence::{Outcome, Question, Stage};
+use propagule_evidence::{Outcome, Question, Stage};
 
 #[derive(Clone, Copy, Debug, ValueEnum)]
 enum StageArg {

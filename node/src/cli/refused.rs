@@ -4,7 +4,7 @@ use clap::CommandFactory;
 use clap::error::{ContextKind, ContextValue, Error};
 
 use super::Cli;
-use crate::error::Failure;
+use propagule_files::failure::Failure;
 
 /// Suggestions that are told; more would be a list to read instead of an answer.
 const MOST_MEANT: usize = 3;

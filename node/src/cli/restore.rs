@@ -7,8 +7,8 @@ use clap::Args;
 
 use super::Context;
 use crate::app::archive;
-use crate::error::Failure;
-use crate::home::make_private_folder;
+use propagule_files::failure::Failure;
+use propagule_files::replace::make_private_folder;
 
 /// The largest file that is read; `export` writes none as large.
 const MOST_BYTES: u64 = 128 << 20;

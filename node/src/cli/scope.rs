@@ -3,8 +3,8 @@
 use clap::{Args, ValueEnum};
 
 use crate::app::Scope;
-use crate::error::Failure;
-use crate::evidence::Whose;
+use propagule_evidence::Whose;
+use propagule_files::failure::Failure;
 
 #[derive(Clone, Copy, Debug, Args)]
 pub(super) struct ScopeArgs {

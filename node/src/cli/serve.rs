@@ -10,12 +10,14 @@ use tokio::signal::unix::{SignalKind, signal};
 use super::{Context, memory};
 use crate::answer::words::counted;
 use crate::app::App;
-use crate::error::Failure;
-use crate::home::{Home, HomeLock};
-use crate::net::{self, AllowedList, Book, Setup, Ways};
+use crate::home::Home;
 use crate::socket::Server;
-use crate::store::Store;
 use crate::web::{PageServer, lan_address};
+use propagule_files::failure::Failure;
+use propagule_files::lock::HomeLock;
+use propagule_network::net;
+use propagule_network::net::{AllowedList, Book, Setup, Ways};
+use propagule_network::store::Store;
 
 /// How long to wait for a short command to finish with the home.
 const PATIENCE: Duration = Duration::from_secs(5);
@@ -52,7 +54,7 @@ pub(crate) struct ServeArgs {
 pub(super) async fn cmd_serve(context: &Context, args: ServeArgs) -> Result<(), Failure> {
     let home = Home::open(&context.home_path()?)?;
     memory::give_memory_back();
-    let lock = HomeLock::take(&home, context.words(), PATIENCE)?;
+    let lock = HomeLock::take(home.path(), context.words(), PATIENCE)?;
     let app = Arc::new(App::open(home, lock, context.clock)?);
     app.opening_notes().iter().for_each(|note| context.ui.note(format!("note: {note}")));
     app.raise()?.iter().for_each(|note| context.ui.note(format!("note: {note}")));

@@ -4,7 +4,7 @@ use clap::{Args, Subcommand, ValueEnum};
 
 use super::{Context, ask};
 use crate::app::{BenchRequest, Request};
-use crate::error::Failure;
+use propagule_files::failure::Failure;
 
 /// Show the choices of this home that go with its record, or make one
 ///

@@ -5,9 +5,9 @@ use clap::Args;
 use super::day::EntryArgs;
 use super::{Context, ask};
 use crate::app::{BenchRequest, Request};
-use crate::bench::spot::Care;
-use crate::bench::typed::care;
-use crate::error::Failure;
+use propagule_bench::spot::Care;
+use propagule_bench::typed::care;
+use propagule_files::failure::Failure;
 
 /// Describe a bench, bed, frame or house, or show it with all that stands there
 ///

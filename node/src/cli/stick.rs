@@ -5,9 +5,9 @@ use clap::Args;
 use super::day::ReadingArgs;
 use super::{Context, ask};
 use crate::app::{BenchRequest, Request, Stick};
-use crate::bench::StartedKnown;
-use crate::error::Failure;
-use crate::paper::dates::When;
+use propagule_bench::StartedKnown;
+use propagule_bench::dates::When;
+use propagule_files::failure::Failure;
 
 /// The pieces of a trial are in: fixes the day and the number put in
 ///

@@ -4,7 +4,7 @@ use clap::{Args, Subcommand};
 
 use super::{Context, ask};
 use crate::app::{Reply, Request, StoreWork};
-use crate::error::Failure;
+use propagule_files::failure::Failure;
 
 /// Look after the files of your home: verify, repair, compact
 ///

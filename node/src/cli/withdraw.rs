@@ -4,8 +4,8 @@ use clap::Args;
 
 use super::{Context, ask};
 use crate::app::{Reply, Request};
-use crate::error::Failure;
-use crate::paste::pasteable;
+use propagule_files::failure::Failure;
+use propagule_files::paste::pasteable;
 
 /// Take a published trial back, for ever; others may keep copies of what they have
 ///

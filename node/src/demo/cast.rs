@@ -11,9 +11,9 @@ use tokio::process::{Child, Command};
 
 use super::stage::Stage;
 use crate::app::{Reply, Request};
-use crate::error::Failure;
 use crate::home::Home;
 use crate::socket;
+use propagule_files::failure::Failure;
 
 /// Network of the demonstration: its records cannot enter the public one.
 pub(super) const NETWORK: &str = "propagule-demo";

@@ -9,8 +9,8 @@ use super::scenario::{self, BAD_ACTORS};
 use super::stage::Stage;
 use crate::answer::pool::{PoolRequest, pool};
 use crate::answer::words::in_hundred;
-use crate::error::Failure;
-use crate::evidence::{Grouping, RecordOptions, Trust, Whose, from_set};
+use propagule_evidence::{Grouping, RecordOptions, Trust, Whose, from_set};
+use propagule_files::failure::Failure;
 
 /// Methods that the liars' claims are about: plant, filters, words.
 const METHODS: [(&str, &[&str], &str); 2] = [

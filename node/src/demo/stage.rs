@@ -2,8 +2,8 @@
 
 use std::path::{Path, PathBuf};
 
-use crate::error::Failure;
 use crate::ui::Ui;
+use propagule_files::failure::Failure;
 
 /// The folder of the demonstration and the way to its audience.
 #[derive(Debug)]

@@ -14,9 +14,9 @@ use super::liars;
 use super::scenario::{self, ExtraGrower, ScenarioGrower};
 use super::stage::Stage;
 use crate::answer::words::counted;
-use crate::bundle::Writer;
-use crate::error::Failure;
 use crate::ui::Ui;
+use propagule_files::failure::Failure;
+use propagule_network::bundle::Writer;
 
 /// Growers that run a node of their own; the others' records come in a bundle.
 const NODES: usize = 5;

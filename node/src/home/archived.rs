@@ -5,8 +5,8 @@ use std::path::Path;
 use propagule_protocol::{AuthorKey, Date};
 use serde::{Deserialize, Serialize};
 
-use super::replace_file;
-use crate::error::Failure;
+use propagule_files::failure::Failure;
+use propagule_files::replace::replace_file;
 
 /// The last archive, and whose records came from one.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -38,6 +38,6 @@ impl Archived {
     /// When the file cannot be written.
     pub fn write(&self, home: &Path) -> Result<(), Failure> {
         let text = serde_json::to_vec_pretty(self).expect("plain fields serialise");
-        replace_file(&home.join("archive.json"), &text)
+        Ok(replace_file(&home.join("archive.json"), &text)?)
     }
 }

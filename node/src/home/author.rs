@@ -14,7 +14,7 @@ use std::path::{Path, PathBuf};
 use propagule_protocol::{AuthorKey, SecretKey};
 
 use super::{Home, keys};
-use crate::error::Failure;
+use propagule_files::failure::Failure;
 
 /// Digits of a public key that name the file of its secret half.
 const NAME_DIGITS: usize = 16;

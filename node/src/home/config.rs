@@ -5,10 +5,10 @@ use std::path::Path;
 
 use serde::{Deserialize, Serialize};
 
-use crate::clock::Timing;
-use crate::error::Failure;
-use crate::evidence::closest;
-use crate::net::RelayForOthers;
+use propagule_files::closest;
+use propagule_files::failure::Failure;
+use propagule_network::net::RelayForOthers;
+use propagule_network::timing::Timing;
 
 /// How patient a node is with waiting.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -105,7 +105,7 @@ impl Config {
         let text = format!(
             "# Settings of this home. `listen` addresses off 127.0.0.1 let other machines connect.\n{settings}"
         );
-        super::replace_file(path, text.as_bytes())
+        Ok(propagule_files::replace::replace_file(path, text.as_bytes())?)
     }
 }
 

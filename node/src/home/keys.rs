@@ -8,14 +8,12 @@ use std::path::{Path, PathBuf};
 use propagule_protocol::SecretKey;
 use zeroize::Zeroizing;
 
-use crate::error::Failure;
-use crate::hex;
-use crate::paste::pasteable;
+use propagule_files::failure::Failure;
+use propagule_files::hex;
+use propagule_files::paste::pasteable;
+use propagule_network::net::NetworkKey;
 
 const FROM_A_COPY: &str = "put this file back from a copy; a new key would not be known to be yours";
-
-/// Secret bytes of the key that other nodes know this node by.
-pub type NetworkKey = Zeroizing<[u8; 32]>;
 
 pub(super) fn author_path(home: &Path) -> PathBuf {
     home.join("keys").join("author.key")

@@ -4,11 +4,9 @@ mod archived;
 mod author;
 mod config;
 mod keys;
-mod lock;
 mod restoring;
 
-use std::fs::{self, DirBuilder};
-use std::os::unix::fs::DirBuilderExt;
+use std::fs::{self};
 use std::path::{Path, PathBuf};
 
 use etcetera::BaseStrategy;
@@ -18,14 +16,15 @@ use serde::{Deserialize, Serialize};
 pub use archived::Archived;
 pub use author::AuthorKeys;
 pub use config::{Config, Pace};
-pub use keys::NetworkKey;
-pub use lock::{Holder, HomeLock};
 pub use restoring::Restoring;
 
-use crate::error::Failure;
-use crate::hex;
-use crate::paste::pasteable;
-use crate::store::{FORMAT_VERSION, HomeId};
+use propagule_files::failure::Failure;
+use propagule_files::hex;
+use propagule_files::journal::{FORMAT_VERSION, HomeId};
+pub use propagule_files::lock::{Holder, HomeLock};
+use propagule_files::paste::pasteable;
+use propagule_files::replace::{make_private_folder, replace_file};
+use propagule_network::net::NetworkKey;
 
 /// Names the home folder instead of the default.
 pub const HOME_VARIABLE: &str = "PROPAGULE_HOME";
@@ -196,23 +195,4 @@ fn of_environment() -> Option<PathBuf> {
 pub fn home_flag(path: &Path) -> String {
     let is_default = Home::locate(None).is_ok_and(|default| default == path);
     if is_default { String::new() } else { format!(" --home {}", pasteable(&path.display().to_string())) }
-}
-
-/// Makes a folder, with its parents, that only the owner can enter.
-pub(crate) fn make_private_folder(path: &Path) -> Result<(), Failure> {
-    DirBuilder::new().recursive(true).mode(0o700).create(path).map_err(|e| {
-        Failure::file("create", path, e)
-            .hint("choose a folder that you may write to: propagule --home FOLDER init")
-    })
-}
-
-/// Writes a file whole or not at all: beside it, flushed, then renamed over it.
-pub(crate) fn replace_file(path: &Path, content: &[u8]) -> Result<(), Failure> {
-    use std::io::Write;
-    let beside = path.with_extension("new");
-    let written = fs::File::create(&beside).and_then(|mut file| {
-        file.write_all(content)?;
-        file.sync_all()
-    });
-    written.and_then(|()| fs::rename(&beside, path)).map_err(|e| Failure::file("write", path, e))
 }

@@ -5,9 +5,9 @@ use std::path::{Path, PathBuf};
 use std::time::Duration;
 
 use super::{Home, HomeLock, Identity, hex, keys, make_private_folder, replace_file};
-use crate::error::Failure;
-use crate::paste::pasteable;
-use crate::store::{FORMAT_VERSION, HomeId};
+use propagule_files::failure::Failure;
+use propagule_files::journal::{FORMAT_VERSION, HomeId};
+use propagule_files::paste::pasteable;
 
 /// A home that is being put back; what is not whole in the end is thrown away.
 #[derive(Debug)]
@@ -39,7 +39,7 @@ impl Restoring {
         }
         let beside = place.with_file_name(format!(".{name}.restoring"));
         make_private_folder(&beside)?;
-        let lock = HomeLock::take_at(&beside, command, Duration::ZERO)?;
+        let lock = HomeLock::take(&beside, command, Duration::ZERO)?;
         // What a run left there that was broken off was never a home.
         clear(&beside)?;
         Ok(Self { place: place.into(), beside, lock: Some(lock), is_done: false })
@@ -70,7 +70,7 @@ impl Restoring {
     /// # Errors
     /// When it cannot be written.
     pub fn put_file(&self, name: &str, content: &[u8]) -> Result<(), Failure> {
-        replace_file(&self.beside.join(name), content)
+        Ok(replace_file(&self.beside.join(name), content)?)
     }
 
     /// Makes what is missing of keys, gives the folder its name as a home, and puts it in its place.

@@ -3,9 +3,6 @@
 
 pub mod calendar;
 pub mod cautions;
-pub mod code;
-pub mod dates;
-pub mod layout;
 pub mod sheet;
 
 /// Says that a test could not run here; under `PROPAGULE_REQUIRE_ALL=1` that is a failure.

@@ -7,8 +7,8 @@ use tokio::net::UnixStream;
 
 use super::{Call, Return, VERSION, path, receive, send};
 use crate::app::{Reply, Request};
-use crate::error::Failure;
 use crate::home::Home;
+use propagule_files::failure::Failure;
 
 /// Nothing there, nobody behind it, or a path at which no socket can be made: too long, or below a file.
 fn no_node_can_be_there(kind: ErrorKind) -> bool {

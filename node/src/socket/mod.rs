@@ -15,8 +15,8 @@ use serde::{Deserialize, Serialize};
 use tokio::io::{AsyncRead, AsyncReadExt, AsyncWrite, AsyncWriteExt};
 
 use crate::app::{Reply, Request};
-use crate::error::Failure;
 use crate::home::Home;
+use propagule_files::failure::Failure;
 
 /// The longest part of a message.
 const PART_BYTES: usize = 1 << 20;
@@ -48,7 +48,7 @@ pub(crate) fn path(home: &Home) -> PathBuf {
 
 /// Where the socket of a home is when the runtime folder is `runtime`.
 pub fn path_below(home: &Home, runtime: Option<PathBuf>) -> PathBuf {
-    let name = crate::hex::encode(&home.id().0);
+    let name = propagule_files::hex::encode(&home.id().0);
     match runtime.filter(|folder| folder.is_absolute()) {
         Some(folder) => folder.join("propagule").join(format!("{name}.socket")),
         None => home.path().join("run").join("socket"),

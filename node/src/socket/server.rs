@@ -9,9 +9,11 @@ use tokio::net::{UnixListener, UnixStream};
 use tokio::sync::Semaphore;
 
 use super::{Call, Return, VERSION, path, receive, send};
-use crate::app::{self, App};
-use crate::error::Failure;
-use crate::home::{Home, make_private_folder};
+use crate::app;
+use crate::app::App;
+use crate::home::Home;
+use propagule_files::failure::Failure;
+use propagule_files::replace::make_private_folder;
 
 /// Commands answered at the same time.
 const COMMANDS: usize = 16;

@@ -5,8 +5,8 @@ use propagule_protocol::Facet;
 use super::fields::Fields;
 use super::link;
 use crate::app::{PoolRequest, Scope};
-use crate::error::Failure;
-use crate::evidence::{Filter, Grouping, Outcome, Question, Stage, Whose};
+use propagule_evidence::{Filter, Grouping, Outcome, Question, Stage, Whose};
+use propagule_files::failure::Failure;
 
 /// Begins the name of a field that filters by a facet.
 const HAS: &str = "has_";

@@ -10,8 +10,9 @@ use tower_service::Service;
 use super::guard::{Doors, Session, Side};
 use super::{Web, router};
 use crate::app::App;
-use crate::clock::Clock;
-use crate::home::{Home, HomeLock, Pace};
+use crate::home::{Home, Pace};
+use propagule_files::clock::Clock;
+use propagule_files::lock::HomeLock;
 
 /// The page on this machine.
 pub(super) const HOST: &str = "127.0.0.1:48621";
@@ -77,7 +78,7 @@ impl Stage {
 
 fn opened(folder: &std::path::Path) -> App {
     let home = Home::create(&folder.join("home"), "test", Pace::Quick).expect("a folder of our own");
-    let lock = HomeLock::take(&home, "test", std::time::Duration::ZERO).expect("nobody else has it");
+    let lock = HomeLock::take(home.path(), "test", std::time::Duration::ZERO).expect("nobody else has it");
     App::open(home, lock, Clock::Fixed(instant("2026-11-26T10:00:00Z"))).expect("an empty home opens")
 }
 

@@ -6,8 +6,9 @@ use super::fields::{Fields, TABLE, TEXT_CHARACTERS};
 use super::problem;
 use super::visit::Visit;
 use crate::app::{Common, Repeat};
-use crate::error::Failure;
-use crate::paper::dates::{self, DateQuestion, DayOrder, Reading, When};
+use propagule_bench::dates;
+use propagule_bench::dates::{DateQuestion, DayOrder, Reading, When};
+use propagule_files::failure::Failure;
 
 /// What was wrong with a form, and with which field of it.
 #[derive(Clone, Debug)]

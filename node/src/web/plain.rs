@@ -1,6 +1,6 @@
 //! Sentences that name options of commands, in the words of the page.
 
-use crate::error::Failure;
+use propagule_files::failure::Failure;
 
 /// What a sentence says where an option would be named, and what a reader of the page does instead.
 const SAID: [(&str, &str); 8] = [
@@ -30,7 +30,7 @@ pub(super) fn plainly(failure: &Failure) -> Failure {
 mod tests {
     use super::*;
     use crate::answer::words;
-    use crate::evidence::Whose;
+    use propagule_evidence::Whose;
 
     #[test]
     fn no_sentence_names_an_option_on_the_page() {

@@ -9,7 +9,7 @@ use maud::{Markup, html};
 use super::Web;
 use super::guard::Session;
 use super::shell;
-use crate::error::Failure;
+use propagule_files::failure::Failure;
 
 /// A request that was turned away.
 #[derive(Clone, Debug)]

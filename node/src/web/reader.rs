@@ -7,9 +7,10 @@ use propagule_protocol::{Arm, Body, Counts, Signed, StageCounts, Summary, sign};
 
 use super::fixtures::{HOST, Stage, text};
 use super::guard::Side;
-use crate::app::{self, Reply, Request};
+use crate::app;
+use crate::app::{Reply, Request};
 use crate::fixtures::{key, network, summary};
-use crate::store::Arrival;
+use propagule_network::store::Arrival;
 
 /// A browser that has come in.
 pub(super) struct Reader {

@@ -9,7 +9,7 @@ use tokio::net::TcpListener;
 use super::guard::{Doors, Side};
 use super::{Web, router};
 use crate::app::App;
-use crate::error::Failure;
+use propagule_files::failure::Failure;
 
 /// Ports tried, one after the other, before any free one is taken.
 const PORTS_TRIED: u16 = 10;

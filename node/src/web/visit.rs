@@ -10,8 +10,9 @@ use axum::response::{IntoResponse, Redirect, Response};
 use super::Web;
 use super::guard::{Session, closed_here};
 use super::problem::{Turned, of_another_kind};
-use crate::app::{self, App, BenchRequest, Reply, Report, Request};
-use crate::error::Failure;
+use crate::app;
+use crate::app::{App, BenchRequest, Reply, Report, Request};
+use propagule_files::failure::Failure;
 
 /// One request by somebody who has come in.
 #[derive(Clone, Debug)]

@@ -13,11 +13,11 @@ use std::io::BufReader;
 use std::path::Path;
 
 use anyhow::{Context, ensure};
+use propagule_network::bundle::Reader;
+use propagule_network::store::{OpenReport, Store, Verified};
 use propagule_node::app::Reply;
 use propagule_node::app::Request;
-use propagule_node::bundle::Reader;
 use propagule_node::home::Home;
-use propagule_node::store::{OpenReport, Store, Verified};
 use propagule_protocol::{NetworkId, RecordId, reopen};
 
 pub use bench::bench_kills;
@@ -105,7 +105,7 @@ fn held(grower: &Grower) -> anyhow::Result<BTreeSet<RecordId>> {
 fn filled(count: u64) -> anyhow::Result<(Grower, BTreeSet<RecordId>)> {
     let grower = Grower::new()?;
     let path = grower.desk().join("fill.bundle");
-    let mut writer = propagule_node::bundle::Writer::new(std::fs::File::create_new(&path)?, network())?;
+    let mut writer = propagule_network::bundle::Writer::new(std::fs::File::create_new(&path)?, network())?;
     let mut ids = BTreeSet::new();
     for series in 0..count {
         let signed = record((series % 7) as u8 + 1, series, (series % 25) as u16);

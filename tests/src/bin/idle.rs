@@ -7,7 +7,7 @@ use std::fs::File;
 use std::io::BufWriter;
 
 use anyhow::ensure;
-use propagule_node::bundle::Writer;
+use propagule_network::bundle::Writer;
 use propagule_tests::Grower;
 use propagule_tests::argument;
 use propagule_tests::grower::wait_until;

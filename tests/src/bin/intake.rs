@@ -9,7 +9,7 @@ use std::path::Path;
 use std::time::{Duration, Instant};
 
 use anyhow::ensure;
-use propagule_node::bundle::Writer;
+use propagule_network::bundle::Writer;
 use propagule_tests::invented::{network, record_of};
 use propagule_tests::{Grower, Node, argument};
 

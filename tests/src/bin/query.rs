@@ -9,9 +9,9 @@ use std::path::Path;
 use std::time::{Duration, Instant};
 
 use anyhow::{Context, ensure};
+use propagule_evidence::{Grouping, Question};
+use propagule_network::bundle::Writer;
 use propagule_node::app::{PoolRequest, Reply, Request, Scope};
-use propagule_node::bundle::Writer;
-use propagule_node::evidence::{Grouping, Question};
 use propagule_node::home::Home;
 use propagule_node::socket;
 use propagule_tests::invented::{network, record_of_species};

@@ -7,9 +7,10 @@ use std::collections::{BTreeMap, HashMap};
 use std::time::Instant;
 
 use anyhow::ensure;
-use propagule_node::spread::{Dice, SeededDice};
-use propagule_node::store::{MonthRow, MonthSums, StoreError};
-use propagule_node::sync::{Answerer, Budget, LocalSet, Outcome, Pull, Question, Reply, Step};
+use propagule_files::journal::StoreError;
+use propagule_network::spread::{Dice, SeededDice};
+use propagule_network::store::{MonthRow, MonthSums};
+use propagule_network::sync::{Answerer, Budget, LocalSet, Outcome, Pull, Question, Reply, Step};
 use propagule_protocol::{Month, NetworkId, RecordId};
 use propagule_tests::argument;
 

@@ -8,9 +8,9 @@ use std::sync::Arc;
 use std::time::{Duration, Instant};
 
 use anyhow::{Context, ensure};
+use propagule_network::spread::{Dice, SeededDice};
+use propagule_network::timing::Timing;
 use propagule_node::app::{Reply, Request};
-use propagule_node::clock::Timing;
-use propagule_node::spread::{Dice, SeededDice};
 use propagule_protocol::Month;
 use propagule_tests::dice::hex;
 use propagule_tests::hostile::Hostile;
@@ -179,10 +179,11 @@ impl Attack {
 }
 
 /// Far more records than the quota has room for would be no test of honest traffic: half of it.
-fn fill(store: &dyn propagule_node::store::Records) -> anyhow::Result<()> {
+fn fill(store: &dyn propagule_network::store::Records) -> anyhow::Result<()> {
     for number in 0..QUOTA_MB * 1_000 {
         let signed = record_of(2_000_000 + number % 300, number, 3);
-        store.append(&[propagule_node::store::Arrival::Accepted { signed: Box::new(signed), own: None }])?;
+        store
+            .append(&[propagule_network::store::Arrival::Accepted { signed: Box::new(signed), own: None }])?;
     }
     Ok(())
 }

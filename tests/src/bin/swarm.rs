@@ -8,7 +8,7 @@ use std::sync::Arc;
 use std::time::{Duration, Instant};
 
 use anyhow::ensure;
-use propagule_node::clock::Timing;
+use propagule_network::timing::Timing;
 use propagule_protocol::RecordId;
 use propagule_tests::argument;
 use propagule_tests::inside::{Inside, own_memory_kb};

@@ -3,9 +3,9 @@
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;
 
-use propagule_node::clock::Moment;
-use propagule_node::spread::Answer;
-use propagule_node::sync::{Question, Reply};
+use propagule_files::clock::Moment;
+use propagule_network::spread::Answer;
+use propagule_network::sync::{Question, Reply};
 use propagule_protocol::RecordId;
 
 use super::records::Number;

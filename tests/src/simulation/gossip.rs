@@ -1,7 +1,7 @@
 //! Gossip: each node hands what is new to the peers that it is linked with. The mesh is a stand-in for the
 //! library's; quotas, conduct and what follows from a record's being seen are the node's own.
 
-use propagule_node::clock::Moment;
+use propagule_files::clock::Moment;
 use propagule_protocol::AuthorKey;
 
 use super::events::{Event, Name};

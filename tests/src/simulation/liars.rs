@@ -1,8 +1,9 @@
 //! Nodes that break the protocol in every way that is known.
 
-use propagule_node::spread::SeededDice;
-use propagule_node::store::{MonthRow, MonthSums, StoreError};
-use propagule_node::sync::{Answerer, Budget, LocalSet, Question, Reply};
+use propagule_files::journal::StoreError;
+use propagule_network::spread::SeededDice;
+use propagule_network::store::{MonthRow, MonthSums};
+use propagule_network::sync::{Answerer, Budget, LocalSet, Question, Reply};
 use propagule_protocol::{Month, RecordId};
 
 use super::records::random_id;

@@ -2,9 +2,9 @@
 
 use std::time::Duration;
 
-use propagule_node::clock::Moment;
-use propagule_node::limits::{CONNECTIONS, CONNECTIONS_IN, SOUGHT_CONNECTIONS};
-use propagule_node::spread::{Dice, Origin};
+use propagule_files::clock::Moment;
+use propagule_network::limits::{CONNECTIONS, CONNECTIONS_IN, SOUGHT_CONNECTIONS};
+use propagule_network::spread::{Dice, Origin};
 
 use super::events::{Event, Name};
 use super::world::World;

@@ -3,10 +3,11 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::time::Duration;
 
-use propagule_node::clock::{Moment, Timing};
-use propagule_node::limits::{GOSSIP_BURST, GOSSIP_PER_SECOND};
-use propagule_node::spread::{AuthorQuota, Book, Conduct, Dice, PeerQuota, SeededDice, Spread, Stage};
-use propagule_node::sync::{Pull, Schedule};
+use propagule_files::clock::Moment;
+use propagule_network::limits::{GOSSIP_BURST, GOSSIP_PER_SECOND};
+use propagule_network::spread::{AuthorQuota, Book, Conduct, Dice, PeerQuota, SeededDice, Spread, Stage};
+use propagule_network::sync::{Pull, Schedule};
+use propagule_network::timing::Timing;
 use propagule_protocol::RecordId;
 
 use super::events::Name;

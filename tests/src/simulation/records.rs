@@ -4,9 +4,10 @@ use std::cell::OnceCell;
 use std::collections::{BTreeMap, HashMap};
 use std::hash::{BuildHasherDefault, Hasher};
 
-use propagule_node::spread::{Dice, SeededDice};
-use propagule_node::store::{MonthRow, MonthSums, StoreError};
-use propagule_node::sync::LocalSet;
+use propagule_files::journal::StoreError;
+use propagule_network::spread::{Dice, SeededDice};
+use propagule_network::store::{MonthRow, MonthSums};
+use propagule_network::sync::LocalSet;
 use propagule_protocol::{Month, RecordId};
 
 /// Number of a record.

@@ -2,9 +2,9 @@
 
 use std::time::Duration;
 
-use propagule_node::limits::{FRAME_BYTES, RECONCILE_BYTES, REPLY_TIME, ROUNDS};
-use propagule_node::spread::Dice;
-use propagule_node::sync::{Budget, Outcome, Pull, Question, Reply, Step};
+use propagule_network::limits::{FRAME_BYTES, RECONCILE_BYTES, REPLY_TIME, ROUNDS};
+use propagule_network::spread::Dice;
+use propagule_network::sync::{Budget, Outcome, Pull, Question, Reply, Step};
 
 use super::events::{Event, Name};
 use super::node::{Role, Session};
@@ -132,7 +132,7 @@ impl World {
     /// Takes a record in as the gate does; says whether it is new.
     pub(super) fn take_in(&mut self, name: Name, number: records::Number) -> bool {
         let Some(record) = self.records.get(number).copied() else { return false };
-        let is_due = record.month <= self.month_at(name).plus(propagule_node::limits::MONTHS_AHEAD);
+        let is_due = record.month <= self.month_at(name).plus(propagule_network::limits::MONTHS_AHEAD);
         let set = &mut self.nodes[name as usize].set;
         let is_new = set.known.put(number);
         if is_due && is_new {

@@ -2,7 +2,7 @@
 
 use std::time::Duration;
 
-use propagule_node::clock::Timing;
+use propagule_network::timing::Timing;
 
 /// Size and troubles of the network.
 #[derive(Clone, Copy, Debug)]

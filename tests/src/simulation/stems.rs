@@ -2,7 +2,7 @@
 
 use std::time::Duration;
 
-use propagule_node::spread::{Act, Answer, Dice, Stage};
+use propagule_network::spread::{Act, Answer, Dice, Stage};
 use propagule_protocol::RecordId;
 
 use super::events::{Event, Name};
@@ -108,7 +108,7 @@ impl World {
         let Some(record) = self.records.get(number).copied() else { return };
         self.spy_out(name, from, number);
         let now = self.now;
-        let is_due = record.month <= self.month_at(name).plus(propagule_node::limits::MONTHS_AHEAD);
+        let is_due = record.month <= self.month_at(name).plus(propagule_network::limits::MONTHS_AHEAD);
         let node = &mut self.nodes[name as usize];
         let (answer, acts) = if !node.is_honest() {
             (Answer::Taken, Vec::new())

@@ -2,10 +2,10 @@
 
 use std::time::Duration;
 
-use propagule_node::clock::Moment;
-use propagule_node::limits::MONTHS_AHEAD;
-use propagule_node::spread::{Dice, Origin, SeededDice};
-use propagule_node::sync::Answerer;
+use propagule_files::clock::Moment;
+use propagule_network::limits::MONTHS_AHEAD;
+use propagule_network::spread::{Dice, Origin, SeededDice};
+use propagule_network::sync::Answerer;
 use propagule_protocol::{Month, NetworkId};
 
 use super::events::{Event, Name, Queue};

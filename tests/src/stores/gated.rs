@@ -2,9 +2,10 @@
 
 use std::sync::{Arc, Condvar, Mutex, PoisonError};
 
-use propagule_node::spread::Stage;
-use propagule_node::store::{Arrival, Intake, Memory, MonthRow, Records, StoreError};
-use propagule_node::sync::LocalSet;
+use propagule_files::journal::StoreError;
+use propagule_network::spread::Stage;
+use propagule_network::store::{Arrival, Intake, Memory, MonthRow, Records};
+use propagule_network::sync::LocalSet;
 use propagule_protocol::{Month, RecordId};
 use tokio::sync::watch;
 

@@ -4,9 +4,10 @@ use std::collections::HashMap;
 use std::sync::{Mutex, PoisonError};
 use std::time::{Duration, Instant};
 
-use propagule_node::spread::{Dice, SeededDice, Stage};
-use propagule_node::store::{Arrival, Intake, Memory, MonthRow, MonthSums, Records, StoreError};
-use propagule_node::sync::LocalSet;
+use propagule_files::journal::StoreError;
+use propagule_network::spread::{Dice, SeededDice, Stage};
+use propagule_network::store::{Arrival, Intake, Memory, MonthRow, MonthSums, Records};
+use propagule_network::sync::LocalSet;
 use propagule_protocol::{Month, RecordId};
 
 /// Ids and bytes as the store within has them.

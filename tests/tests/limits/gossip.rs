@@ -4,10 +4,10 @@ use std::sync::Arc;
 
 use anyhow::{Context, ensure};
 use libp2p::PeerId;
-use propagule_node::clock::Timing;
-use propagule_node::intake::Counts;
-use propagule_node::limits::{AUTHOR_PER_HOUR, GOSSIP_BURST, GOSSIP_READ_BYTES};
-use propagule_node::net::peer_of;
+use propagule_network::intake::Counts;
+use propagule_network::limits::{AUTHOR_PER_HOUR, GOSSIP_BURST, GOSSIP_READ_BYTES};
+use propagule_network::net::peer_of;
+use propagule_network::timing::Timing;
 use propagule_protocol::limits::GOSSIP_BYTES;
 use propagule_tests::handmade::{Handmade, Manner, Told};
 use propagule_tests::inside::Inside;

@@ -4,11 +4,11 @@ use std::sync::Arc;
 use std::time::Duration;
 
 use anyhow::{Context, ensure};
-use propagule_node::clock::Timing;
-use propagule_node::limits::{ANSWERS, REPLY_TIME, SESSION_TIME, STREAMS_PER_PEER};
-use propagule_node::net::peer_of;
-use propagule_node::store::{Arrival, Records};
-use propagule_node::sync::{Question, Reply};
+use propagule_network::limits::{ANSWERS, REPLY_TIME, SESSION_TIME, STREAMS_PER_PEER};
+use propagule_network::net::peer_of;
+use propagule_network::store::{Arrival, Records};
+use propagule_network::sync::{Question, Reply};
+use propagule_network::timing::Timing;
 use propagule_tests::handmade::{Handmade, Manner, Told, patience_of_the_library};
 use propagule_tests::inside::Inside;
 use propagule_tests::invented::{network, record};
@@ -120,7 +120,7 @@ async fn a_session_whose_time_is_over_asks_nothing_more() -> anyhow::Result<()> 
         let timing = Timing { session, ..Timing::home() };
         let node = Inside::start(number, Arc::<Watched>::clone(&store), timing).await?;
         node.dial(&other.address).await?;
-        let is_over = |peer: &propagule_node::net::PeerStatus| peer.last_exchange.is_some();
+        let is_over = |peer: &propagule_network::net::PeerStatus| peer.last_exchange.is_some();
         let status = until(&node, |status| status.peers.iter().any(is_over)).await?;
         ensure!(store.count() == comes, "{session:?}: {status:?}");
     }

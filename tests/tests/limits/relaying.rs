@@ -6,11 +6,11 @@ use std::time::Duration;
 use anyhow::ensure;
 use libp2p::Multiaddr;
 use libp2p::multiaddr::Protocol;
-use propagule_node::clock::Timing;
-use propagule_node::limits::{
+use propagule_network::limits::{
     RELAY_CIRCUIT_BYTES, RELAY_CIRCUIT_TIME, RELAY_CIRCUITS, RELAY_CIRCUITS_PER_PEER, RELAY_PLACES,
 };
-use propagule_node::net::{RelayForOthers, Ways};
+use propagule_network::net::{RelayForOthers, Ways};
+use propagule_network::timing::Timing;
 use propagule_tests::handmade::{Handmade, Manner, Told};
 use propagule_tests::inside::Inside;
 use propagule_tests::stores::Watched;

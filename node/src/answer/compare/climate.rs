@@ -3,7 +3,7 @@
 use propagule_analysis::compare::{Band, Closeness, KernelScales, closeness, site_weight};
 use propagule_protocol::place::Midpoints;
 
-use crate::evidence::{EvidenceRow, Site};
+use propagule_evidence::{EvidenceRow, Site};
 
 /// °C of the coldest and of the hottest month that count as one step apart.
 pub const MONTH_SCALE: f64 = 3.0;

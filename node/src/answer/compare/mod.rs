@@ -18,10 +18,9 @@ pub use shape::{ArmAnswer, CompareAnswer, Peer};
 
 use super::words::{self, CompareFacts, Flag, Wording};
 use super::{AnswerError, Source, Warning};
-use crate::evidence::{
-    Evidence, EvidenceRow, FacetWords, Grouping, MethodGroup, Question, Whose, closest, group,
-};
 use peers::{Environment, PeerGrower, peer_growers, weighted};
+use propagule_evidence::{Evidence, EvidenceRow, FacetWords, Grouping, MethodGroup, Question, Whose, group};
+use propagule_files::closest;
 
 /// Kish's number below which peers by climate are too few.
 pub const ENOUGH_KISH: f64 = 3.0;

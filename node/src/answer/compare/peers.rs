@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::climate::{self, Nearness};
-use crate::evidence::{EvidenceRow, HUMIDITY_GROUPS, Lost, clusters, humidity_group};
+use propagule_evidence::{EvidenceRow, HUMIDITY_GROUPS, Lost, clusters, humidity_group};
 
 /// Degrees of bottom heat that count as the same.
 const SAME_HEAT: f64 = 3.0;

@@ -5,7 +5,7 @@ use propagule_analysis::rate::RateSummary;
 use serde::Serialize;
 
 use crate::answer::Warning;
-use crate::evidence::{FacetWords, Outcome, Stage, Whose};
+use propagule_evidence::{FacetWords, Outcome, Stage, Whose};
 
 /// One trial against other growers, arm by arm.
 #[derive(Clone, Debug, Serialize)]

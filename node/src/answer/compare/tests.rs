@@ -1,8 +1,8 @@
 use propagule_protocol::place::Midpoints;
 
 use super::*;
-use crate::evidence::csv::{read_evidence, read_sites};
-use crate::evidence::fixtures::{evidence, row, with_facet};
+use propagule_evidence::csv::{read_evidence, read_sites};
+use propagule_evidence::fixtures::{evidence, row, with_facet};
 
 /// Invented counts of 14 growers with their sites; expected values below were computed in R 4.2.2 by direct
 /// enumeration and quadrature (`bn_post` with kernel weights), outside this project's code.

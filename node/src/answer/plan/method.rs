@@ -7,7 +7,7 @@ use propagule_analysis::{Count, interval, rate};
 use super::{Expense, MethodPlan, OwnCounts, PlanRequest, own_rows};
 use crate::answer::AnswerError;
 use crate::answer::words::{StickFacts, Wording, start_verb};
-use crate::evidence::{EvidenceRow, Lost, MethodGroup, clusters, growers, tally};
+use propagule_evidence::{EvidenceRow, Lost, MethodGroup, clusters, growers, tally};
 
 /// A method's plan and the fit of all growers it rests on.
 #[derive(Clone, Debug)]

@@ -27,8 +27,8 @@ pub use tries::{MethodCounts, Pooled, partially_pooled};
 use super::pool::{PoolRequest, nothing_to_answer};
 use super::words::{self, Wording};
 use super::{AnswerError, Source, Warning};
-use crate::evidence::{Evidence, Grouping, LeftOut, MethodGroup, Question, Whose, group};
 use method::Planned;
+use propagule_evidence::{Evidence, Grouping, LeftOut, MethodGroup, Question, Whose, group};
 
 /// How the pieces of each arm stand in a trial of two arms.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -118,7 +118,7 @@ impl PlanRequest {
     }
 }
 
-/// Plans from evidence; rows of the reader must be marked [`crate::evidence::EvidenceRow::own`].
+/// Plans from evidence; rows of the reader must be marked [`propagule_evidence::EvidenceRow::own`].
 ///
 /// # Errors
 /// [`AnswerError::Fit`] where the model refuses the counts.
@@ -211,6 +211,6 @@ fn leading(planned: &[Planned], most: usize) -> Vec<&Planned> {
 }
 
 /// Arms of the reader in a group.
-fn own_rows<'a>(group: &MethodGroup<'a>) -> Vec<&'a crate::evidence::EvidenceRow> {
+fn own_rows<'a>(group: &MethodGroup<'a>) -> Vec<&'a propagule_evidence::EvidenceRow> {
     group.rows.iter().copied().filter(|row| row.own).collect()
 }

@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::evidence::{EvidenceRow, MethodGroup};
+use propagule_evidence::{EvidenceRow, MethodGroup};
 
 /// Trial and arm.
 pub(super) type ArmOf<'a> = (&'a str, &'a str);

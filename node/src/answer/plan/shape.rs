@@ -6,7 +6,7 @@ use propagule_analysis::rate::RateSummary;
 use serde::Serialize;
 
 use crate::answer::{Source, Warning};
-use crate::evidence::{FacetWords, LeftOut, Outcome, Stage, Whose};
+use propagule_evidence::{FacetWords, LeftOut, Outcome, Stage, Whose};
 
 /// How many to start of one species, and what could be learned.
 #[derive(Clone, Debug, Serialize)]

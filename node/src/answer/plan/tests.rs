@@ -2,8 +2,8 @@
 
 use super::*;
 use crate::answer::render::plan_text;
-use crate::evidence::fixtures::{evidence, row, with_facet};
-use crate::evidence::{EvidenceRow, Outcome, Stage};
+use propagule_evidence::fixtures::{evidence, row, with_facet};
+use propagule_evidence::{EvidenceRow, Outcome, Stage};
 
 /// Story E: six growers, 27 of 124.
 fn adviser() -> Vec<EvidenceRow> {

@@ -15,7 +15,7 @@ use super::separable::ArmOf;
 use super::{PlanRequest, Try, in_parallel};
 use crate::answer::AnswerError;
 use crate::answer::words::{Family, TryFacts, Wording};
-use crate::evidence::{EvidenceRow, Lost, MethodGroup, clusters};
+use propagule_evidence::{EvidenceRow, Lost, MethodGroup, clusters};
 
 /// Most methods that are ranked: those with the most pieces.
 const MOST_METHODS: usize = 12;

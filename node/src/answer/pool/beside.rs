@@ -5,9 +5,10 @@ use std::collections::BTreeMap;
 use propagule_analysis::rate;
 
 use super::{AuthorInfluence, EverybodyAnswer, MethodAnswer, PoolRequest, VouchInfluence, method};
-use crate::answer::words::{self, EverybodyFacts, Rates};
+use crate::answer::words;
+use crate::answer::words::{EverybodyFacts, Rates};
 use crate::answer::{AnswerError, Warning};
-use crate::evidence::{Evidence, EvidenceRow, Lost, MethodGroup, clusters, group, growers, tally};
+use propagule_evidence::{Evidence, EvidenceRow, Lost, MethodGroup, clusters, group, growers, tally};
 
 /// Everybody's evidence, where the answer is about some growers only, and the circle as it would be without each
 /// vouch.

@@ -7,7 +7,7 @@ use propagule_analysis::{Count, Grower};
 
 use super::{Classical, ClassicalRate, Detail, PoolRequest, Sensitivity};
 use crate::answer::{AnswerError, parallel};
-use crate::evidence::{Lost, MethodGroup, clusters, growers};
+use propagule_evidence::{Lost, MethodGroup, clusters, growers};
 
 /// Scales of the spread's prior beside the default of 1.
 pub const OTHER_SCALES: [f64; 2] = [0.5, 2.0];

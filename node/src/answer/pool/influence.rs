@@ -4,7 +4,7 @@ use propagule_analysis::{Count, compare, rate};
 
 use super::{Influence, PoolRequest};
 use crate::answer::AnswerError;
-use crate::evidence::{Cluster, Lost, MethodGroup, clusters, growers};
+use propagule_evidence::{Cluster, Lost, MethodGroup, clusters, growers};
 
 /// Influence of every grower on every method with at least two growers.
 pub(super) fn influence(

@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::evidence::MethodGroup;
+use propagule_evidence::MethodGroup;
 
 /// Positions of the methods that each trial holds.
 fn methods_by_trial<'a>(groups: &[MethodGroup<'a>]) -> BTreeMap<&'a str, BTreeSet<usize>> {

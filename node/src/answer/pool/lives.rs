@@ -3,8 +3,9 @@
 use serde::Serialize;
 
 use super::{MethodAnswer, PoolRequest};
-use crate::answer::words::{self, Wording};
-use crate::evidence::{
+use crate::answer::words;
+use crate::answer::words::Wording;
+use propagule_evidence::{
     Evidence, EvidenceRow, MethodGroup, Outcome, Question, Stage, WholeLife, group, moved, whole_life,
 };
 
@@ -69,7 +70,7 @@ pub(super) fn add_lives(
 }
 
 fn moved_answers(rows: &[&EvidenceRow], wording: Wording) -> Vec<MovedAnswer> {
-    let answer = |moved: crate::evidence::Moved| MovedAnswer {
+    let answer = |moved: propagule_evidence::Moved| MovedAnswer {
         sentence: words::moved(wording, &moved),
         weeks: [moved.weeks.0, moved.weeks.1],
         trials: moved.trials,

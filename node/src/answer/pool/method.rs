@@ -6,7 +6,7 @@ use propagule_analysis::{Count, interval, rate};
 use super::{MethodAnswer, PoolRequest};
 use crate::answer::words::{RateFacts, Rates, Wording};
 use crate::answer::{AnswerError, parallel};
-use crate::evidence::{EvidenceRow, Lost, MethodGroup, Tally, clusters, growers, tally};
+use propagule_evidence::{EvidenceRow, Lost, MethodGroup, Tally, clusters, growers, tally};
 
 /// Answers for all methods, in the order of the groups.
 pub(super) fn method_answers(

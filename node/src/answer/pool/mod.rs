@@ -31,9 +31,8 @@ pub use shape::{
 
 use super::words::{self, Family, Wording};
 use super::{AnswerError, Source, Warning};
-use crate::evidence::{
-    Evidence, EvidenceRow, Grouping, LeftOut, MethodGroup, Question, Whose, closest, group,
-};
+use propagule_evidence::{Evidence, EvidenceRow, Grouping, LeftOut, MethodGroup, Question, Whose, group};
+use propagule_files::closest;
 
 /// What is asked.
 #[derive(Clone, Debug)]

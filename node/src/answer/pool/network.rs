@@ -11,7 +11,7 @@ use propagule_analysis::network::{NetworkFit, NetworkOptions, NetworkTrial, Tria
 use super::{NetworkAnswer, PoolRequest};
 use crate::answer::AnswerError;
 use crate::answer::words::RankFacts;
-use crate::evidence::{EvidenceRow, MethodGroup};
+use propagule_evidence::{EvidenceRow, MethodGroup};
 
 /// Most methods and trials that are put into one model.
 const MOST_METHODS: usize = 24;

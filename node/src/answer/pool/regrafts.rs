@@ -3,8 +3,9 @@
 use serde::Serialize;
 
 use super::PoolRequest;
-use crate::answer::words::{self, Family, Wording};
-use crate::evidence::{EvidenceRow, Grouping, group, tally};
+use crate::answer::words;
+use crate::answer::words::{Family, Wording};
+use propagule_evidence::{EvidenceRow, Grouping, group, tally};
 
 /// Stocks of earlier trials that were worked again: chosen by failure, so they stand beside the headline.
 #[derive(Clone, Debug, PartialEq, Serialize)]

@@ -10,7 +10,7 @@ use serde::Serialize;
 use super::{FacetsAnswer, MovedAnswer, RegraftsAnswer, WholeLifeAnswer};
 use crate::answer::words::RateFacts;
 use crate::answer::{Source, Warning};
-use crate::evidence::{FacetWords, LeftOut, Outcome, Silence, Stage, Whose};
+use propagule_evidence::{FacetWords, LeftOut, Outcome, Silence, Stage, Whose};
 
 /// Pooled rates of one species for one question.
 #[derive(Clone, Debug, Serialize)]

@@ -4,8 +4,8 @@ use propagule_analysis::rate;
 use propagule_protocol::{Counts, Phase, Summary, Taxon};
 
 use super::*;
-use crate::evidence::fixtures::{evidence, facets, held, lifted, row, summary, with_facet};
-use crate::evidence::{HeldTrial, Outcome, RecordOptions, Stage, from_records};
+use propagule_evidence::fixtures::{evidence, facets, held, lifted, row, summary, with_facet};
+use propagule_evidence::{HeldTrial, Outcome, RecordOptions, Stage, from_records};
 
 fn by_none() -> Grouping {
     Grouping::parse(Some("none"), &[]).expect("a grouping")
@@ -179,8 +179,11 @@ fn story_e_about_57_to_stick_for_5_at_80_per_cent() {
     let taxon = Taxon::parse("Ostrava tarda").expect("a name");
     let evidence = from_records(&entered(&trials, true), &RecordOptions::new(taxon));
     let rows: Vec<&EvidenceRow> = evidence.rows.iter().collect();
-    let growers =
-        crate::evidence::growers(&crate::evidence::clusters(&rows, crate::evidence::Lost::AsFailures, true));
+    let growers = propagule_evidence::growers(&propagule_evidence::clusters(
+        &rows,
+        propagule_evidence::Lost::AsFailures,
+        true,
+    ));
     let fit = rate::fit(&growers, &rate::Options::default()).expect("a fit");
     let number = fit.number_to_start(5, 0.8).expect("attainable");
     assert!((56..=58).contains(&number), "{number}");
@@ -342,7 +345,7 @@ fn silent_trials_are_shown_as_nothing_rooted_beside_the_headline() {
     let mut silent = EvidenceRow { pending: true, ..row("c", "1", "1", 40, 0) };
     silent.flags.silent = true;
     rows.push(silent);
-    let silence = crate::evidence::Silence { opened: 3, reported: 2, silent: 1, ..Default::default() };
+    let silence = propagule_evidence::Silence { opened: 3, reported: 2, silent: 1, ..Default::default() };
     let evidence = Evidence { silence: Some(silence), ..evidence(rows) };
     let answer = pool(&evidence, &PoolRequest::new("x y")).expect("an answer");
     let method = &answer.methods[0];
@@ -359,7 +362,7 @@ fn silent_trials_are_shown_as_nothing_rooted_beside_the_headline() {
 fn all_silent_is_said_without_a_rate() {
     let mut silent = EvidenceRow { pending: true, ..row("c", "1", "1", 40, 0) };
     silent.flags.silent = true;
-    let silence = crate::evidence::Silence { opened: 1, silent: 1, ..Default::default() };
+    let silence = propagule_evidence::Silence { opened: 1, silent: 1, ..Default::default() };
     let evidence = Evidence { silence: Some(silence), ..evidence(vec![silent]) };
     let answer = pool(&evidence, &PoolRequest::new("x y")).expect("an answer");
     assert!(answer.methods.is_empty());

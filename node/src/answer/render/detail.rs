@@ -2,7 +2,8 @@
 
 use super::wrap::{push_line, short_label, wrap};
 use crate::answer::pool::{Detail, Influence, PoolAnswer, VouchInfluence};
-use crate::answer::words::{self, percent, percent_range, percent_with_range};
+use crate::answer::words;
+use crate::answer::words::{percent, percent_range, percent_with_range};
 
 /// Most growers named under a method; those that move its rate most come first.
 const GROWERS_SHOWN: usize = 8;

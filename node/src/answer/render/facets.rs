@@ -2,7 +2,8 @@
 
 use super::wrap::{pad_left, push_line, wrap};
 use crate::answer::pool::{CombinationAnswer, FacetsAnswer, PoolAnswer};
-use crate::answer::words::{self, percent_range, percent_with_range};
+use crate::answer::words;
+use crate::answer::words::{percent_range, percent_with_range};
 
 /// A block with each facet's words, what cannot be separated, and combinations.
 pub(super) fn facets(out: &mut String, answer: &PoolAnswer, width: usize) {

@@ -3,7 +3,8 @@
 use super::wrap::{columns, pad_left, pad_right, push_line, usable_width, wrap};
 use crate::answer::Source;
 use crate::answer::plan::{GrowersOrPieces, MethodPlan, PlanAnswer, TellApart};
-use crate::answer::words::{self, ApartCells, Family, Wording, percent, percent_range, percent_with_range};
+use crate::answer::words;
+use crate::answer::words::{ApartCells, Family, Wording, percent, percent_range, percent_with_range};
 
 /// The plan in lines of at most `width` columns, 60 to 120.
 pub fn plan_text(answer: &PlanAnswer, width: usize) -> String {

@@ -5,7 +5,8 @@ use super::wrap::{columns, pad_left, pad_right, push_line, usable_width, wrap};
 use super::{detail, facets};
 use crate::answer::Source;
 use crate::answer::pool::{MethodAnswer, PoolAnswer};
-use crate::answer::words::{self, Family, Lead, Rates, Wording, percent_with_range};
+use crate::answer::words;
+use crate::answer::words::{Family, Lead, Rates, Wording, percent_with_range};
 
 /// The answer in lines of at most `width` columns, 60 to 120.
 pub fn pool_text(answer: &PoolAnswer, width: usize) -> String {

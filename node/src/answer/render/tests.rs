@@ -1,8 +1,8 @@
 use super::*;
 use crate::answer::compare::{CompareRequest, compare};
 use crate::answer::pool::{PoolAnswer, PoolRequest, pool};
-use crate::evidence::fixtures::{evidence, row, with_facet};
-use crate::evidence::{Evidence, EvidenceRow};
+use propagule_evidence::fixtures::{evidence, row, with_facet};
+use propagule_evidence::{Evidence, EvidenceRow};
 
 fn lines_fit(text: &str, width: usize) {
     for line in text.lines() {

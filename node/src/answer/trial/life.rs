@@ -4,8 +4,8 @@
 
 use serde::Serialize;
 
-use crate::bench::{Arm, Row, Season, Stage, Trial};
-use crate::paper::dates::When;
+use propagule_bench::dates::When;
+use propagule_bench::{Arm, Row, Season, Stage, Trial};
 
 /// Pieces with the outcome at any time, of all that were put in.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::bench::{Bench, Relation, Stage, Trial};
+use propagule_bench::{Bench, Relation, Stage, Trial};
 
 /// A trial that follows another one, or that it follows.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -48,7 +48,7 @@ pub(super) fn of(bench: &Bench, trial: &Trial) -> Lineage {
 
 fn follower(bench: &Bench, trial: &Trial, relation: Relation) -> Follower {
     let season = bench.season(trial);
-    let lead = |arm: &crate::bench::Arm| {
+    let lead = |arm: &propagule_bench::Arm| {
         season.at_stage(arm.number, Stage::Lift).and_then(|found| found.lead(Stage::Lift))
     };
     Follower {

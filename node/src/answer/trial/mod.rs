@@ -17,9 +17,9 @@ pub use now::{Carried, CurveRow, NowRow, Suckers};
 pub(crate) use stage::row_of as arm_row_of;
 pub use stage::{ArmRow, Group, RateRow, StageAnswer};
 
-use crate::bench::kind::Kind;
-use crate::bench::results;
-use crate::bench::{Bench, Season, Stage, Trial};
+use propagule_bench::kind::Kind;
+use propagule_bench::results;
+use propagule_bench::{Bench, Season, Stage, Trial};
 
 /// How sure an interval is.
 pub(super) const LEVEL: f64 = 0.95;

@@ -2,9 +2,9 @@
 
 use serde::Serialize;
 
-use crate::bench::season::StageRow;
-use crate::bench::{Arm, Season};
-use crate::paper::dates::When;
+use propagule_bench::dates::When;
+use propagule_bench::season::StageRow;
+use propagule_bench::{Arm, Season};
 
 /// What was first seen between a move and the next one.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]

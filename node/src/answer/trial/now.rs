@@ -2,9 +2,9 @@
 
 use serde::Serialize;
 
-use crate::bench::curve::{CurvePoint, curve};
-use crate::bench::{Row, Season, Trial, Unit, What};
-use crate::paper::dates::When;
+use propagule_bench::curve::{CurvePoint, curve};
+use propagule_bench::dates::When;
+use propagule_bench::{Row, Season, Trial, Unit, What};
 
 /// An arm after one day.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -66,7 +66,7 @@ pub struct Suckers {
 }
 
 pub(super) fn curves(season: &Season<'_>, trial: &Trial) -> Vec<CurveRow> {
-    let of_arm = |arm: &crate::bench::Arm| -> Vec<CurveRow> {
+    let of_arm = |arm: &propagule_bench::Arm| -> Vec<CurveRow> {
         let points = curve(season, arm).into_iter();
         points.map(|point| CurveRow { arm: arm.label.clone(), point }).collect()
     };
@@ -75,7 +75,7 @@ pub(super) fn curves(season: &Season<'_>, trial: &Trial) -> Vec<CurveRow> {
 
 pub(super) fn rows(season: &Season<'_>, trial: &Trial) -> Vec<NowRow> {
     let last = season.last_look().copied();
-    let row = |arm: &crate::bench::Arm| {
+    let row = |arm: &propagule_bench::Arm| {
         let row = season.arm_now(arm.number);
         let is_entered = season.of_arm(arm.number).any(|unit| !unit.points.is_empty());
         NowRow {

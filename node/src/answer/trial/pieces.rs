@@ -2,7 +2,7 @@
 //! numbers.
 
 use crate::answer::words::kind::KindWords;
-use crate::bench::{Row, Stage};
+use propagule_bench::{Row, Stage};
 
 /// How pieces of a state are drawn.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -60,7 +60,7 @@ pub fn states(row: &Row, finished: Option<u32>, words: &KindWords) -> Vec<Pieces
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::bench::kind::Kind;
+    use propagule_bench::kind::Kind;
 
     fn said(row: &Row, finished: Option<u32>) -> Vec<(Mark, &'static str, u32)> {
         let states = states(row, finished, &KindWords::of(Kind::Graft));

@@ -6,10 +6,10 @@ use serde::Serialize;
 use super::LEVEL;
 use super::moves::{self, MoveRow};
 use crate::answer::words::kind::KindWords;
-use crate::bench::results::{StageResult, rate};
-use crate::bench::season::StageRow;
-use crate::bench::{Arm, Row, Season, Stage, Trial};
-use crate::paper::dates::When;
+use propagule_bench::dates::When;
+use propagule_bench::results::{StageResult, rate};
+use propagule_bench::season::StageRow;
+use propagule_bench::{Arm, Row, Season, Stage, Trial};
 
 /// A rate with its interval: Wilson's at 95 %; at none and at all of them the one-sided bound, the other end shut.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
@@ -187,7 +187,7 @@ fn arm_row(season: &Season<'_>, arm: &Arm, stage: Stage, found: &StageRow) -> Ar
         row.unlooked.clone_from(&found.unlooked);
         row.moves = moves::of(season, arm, found);
     }
-    row.kept = season.of_arm(arm.number).filter_map(crate::bench::results::kept_after_leaving).sum();
+    row.kept = season.of_arm(arm.number).filter_map(propagule_bench::results::kept_after_leaving).sum();
     row
 }
 

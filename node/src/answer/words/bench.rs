@@ -5,7 +5,7 @@ use std::fmt::Write;
 use super::counted;
 use super::kind::KindWords;
 use super::number::percent;
-use crate::bench::compared::Difference;
+use propagule_bench::compared::Difference;
 
 mod verdict;
 

@@ -3,7 +3,7 @@
 use super::counted;
 use super::number::{grouped, percent, percent_with_range};
 use super::rate::Rates;
-use crate::evidence::Whose;
+use propagule_evidence::Whose;
 
 /// Everybody's figures beside those of the growers asked for.
 #[derive(Clone, Copy, Debug, PartialEq)]

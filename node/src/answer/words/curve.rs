@@ -2,7 +2,7 @@
 
 use super::kind::KindWords;
 use super::number::percent;
-use crate::bench::curve::{CurvePoint, Incidence};
+use propagule_bench::curve::{CurvePoint, Incidence};
 
 /// Heading of an arm's curve: what its shares are of, and where a change fell.
 pub fn over_time(label: &str, started: u16) -> String {
@@ -52,7 +52,7 @@ pub fn at_least(count: u32, looked_for: u32, outcome: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::paper::dates::When;
+    use propagule_bench::dates::When;
 
     fn point(ever_rooted: Option<f64>, at_least: u32, looked_for: u32) -> CurvePoint {
         CurvePoint {
@@ -66,14 +66,14 @@ mod tests {
             dead: 0.0,
             lost: 0.0,
             left: 0.0,
-            row: crate::bench::Row { started: 12, ..crate::bench::Row::default() },
+            row: propagule_bench::Row { started: 12, ..propagule_bench::Row::default() },
         }
     }
 
     #[test]
     fn a_day_says_what_was_looked_for() {
         let none = Incidence { days: 42, rooted: 0.0, dead: 0.0, watched: 6 };
-        let said = |point| curve_point(&point, &none, &KindWords::of(crate::bench::kind::Kind::Cutting));
+        let said = |point| curve_point(&point, &none, &KindWords::of(propagule_bench::kind::Kind::Cutting));
         assert!(said(point(None, 0, 0)).contains("roots not looked for"));
         assert!(said(point(None, 2, 6)).contains("at least 2 ever rooted, in the 6 put in there"));
         assert!(said(point(Some(0.0), 0, 12)).contains("ever rooted 0 of 12 (0 %)"));

@@ -3,8 +3,8 @@
 use super::counted;
 use super::kind::KindWords;
 use super::number::grouped;
-use crate::bench::Stage;
-use crate::bench::due::{Due, DueKind};
+use propagule_bench::Stage;
+use propagule_bench::due::{Due, DueKind};
 
 /// Codes that are named before the rest is only counted.
 const NAMED: usize = 3;
@@ -96,7 +96,7 @@ pub fn nothing_due(next: Option<(&str, &str, &str)>) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::bench::kind::Kind;
+    use propagule_bench::kind::Kind;
 
     #[test]
     fn none_one_and_several() {

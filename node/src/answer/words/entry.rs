@@ -187,7 +187,7 @@ pub fn corrected(place: &str, then: Option<u16>, now: Option<u16>, word: &str) -
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::bench::kind::Kind;
+    use propagule_bench::kind::Kind;
 
     fn change(before: u16, after: u16) -> Change {
         Change { place: "P1".to_owned(), before, after, ..Change::default() }

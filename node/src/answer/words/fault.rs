@@ -1,7 +1,7 @@
 //! Why counts and entries cannot be, in the words of the trial's kind, with what can be done.
 
 use super::kind::KindWords;
-use crate::bench::{FateFault, Part, SeasonFault, Whole};
+use propagule_bench::{FateFault, Part, SeasonFault, Whole};
 
 /// Why an entry cannot be, after those before it.
 pub fn season(fault: &SeasonFault, words: &KindWords) -> String {
@@ -119,9 +119,9 @@ pub fn marks<'a>(all: &[&'a str], words: &KindWords) -> Vec<&'a str> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::bench::Stage;
-    use crate::bench::kind::Kind;
-    use crate::paper::dates::When;
+    use propagule_bench::Stage;
+    use propagule_bench::dates::When;
+    use propagule_bench::kind::Kind;
 
     #[test]
     fn a_fault_is_said_in_the_words_of_its_kind() {

@@ -1,7 +1,7 @@
 //! Words by the kind of propagation: the record keeps one set of keys, and each screen says what its growers say.
 
-use crate::bench::kind::Kind;
-use crate::bench::{Stage, Trial};
+use propagule_bench::kind::Kind;
+use propagule_bench::{Stage, Trial};
 
 /// The words of a kind.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

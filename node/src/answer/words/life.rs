@@ -4,7 +4,7 @@ use super::counted;
 use super::number::grouped;
 use super::rate::count_reading;
 use super::vocabulary::Wording;
-use crate::evidence::{Moved, WholeLife};
+use propagule_evidence::{Moved, WholeLife};
 
 /// "Of these 3 after a move in week 15 to cold frame (of 13 put in)."
 pub fn moved(wording: Wording, moved: &Moved) -> String {
@@ -57,7 +57,7 @@ pub fn whole_life(wording: Wording, life: &WholeLife) -> String {
 mod tests {
     use super::*;
     use crate::answer::words::Family;
-    use crate::evidence::Outcome;
+    use propagule_evidence::Outcome;
 
     fn rooted() -> Wording {
         Wording::new(Family::Cuttings, Outcome::Rooted)

@@ -1,7 +1,7 @@
 //! What a reader should know of a trial beside its counts.
 
 use super::counted;
-use crate::evidence::RowFlags;
+use propagule_evidence::RowFlags;
 
 /// What a reader should know of an arm beside its counts, each in a few words.
 pub fn marks(flags: &RowFlags) -> Vec<String> {

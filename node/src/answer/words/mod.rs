@@ -2,6 +2,7 @@
 
 mod archive;
 pub mod bench;
+pub mod changes;
 mod circle;
 mod compare;
 mod contrast;
@@ -29,7 +30,6 @@ mod time;
 pub mod trial;
 mod vocabulary;
 
-pub use crate::counted::counted;
 pub use archive::{archive_contents, archive_in_full, archive_is_owed, last_archive};
 pub use circle::{
     EverybodyFacts, PART_NOT_JOINED, average_or_nobody, circle_differs, everybody_words, nobody_asked_for,
@@ -52,6 +52,8 @@ pub use plan::{
     ApartCells, ApartFacts, BoldFacts, PINNED_DOWN, RANKED_ACROSS_GROWERS, SEVERAL_POTS, StickFacts,
     TryFacts, apart_cells, rank_nothing, several_plans,
 };
+pub use propagule_evidence::Family;
+pub use propagule_files::counted::counted;
 pub use rank::RankFacts;
 pub use rate::{
     CLASSICAL, LOST_MATTERS, Lead, MOSTLY_PRIOR, NO_MAXIMUM, RateFacts, Rates, all_of, count_interval,
@@ -61,4 +63,4 @@ pub use reach::{only_allowed, reached_by_relay, relays_for_others};
 pub use regraft::{WITH_REGRAFTS, regrafts};
 pub use silence::{silence_words, silent_as_zero_words, silent_trials};
 pub use time::how_long;
-pub use vocabulary::{Family, Wording, question_words, start_verb};
+pub use vocabulary::{Wording, question_words, start_verb};

@@ -1,7 +1,7 @@
 //! What a pot holds, in words: headings of the list of pots, and one line for the page and the printed sheet.
 
 use super::kind::KindWords;
-use crate::bench::Row;
+use propagule_bench::Row;
 
 /// Headings of the list of pots.
 pub fn heads(words: &KindWords) -> [String; 11] {
@@ -55,7 +55,7 @@ pub fn belongs(code: &str, arm: &str, block: Option<&str>, stock_plant: Option<&
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::bench::kind::Kind;
+    use propagule_bench::kind::Kind;
 
     fn row() -> Row {
         Row {

@@ -1,7 +1,8 @@
 //! Fields of a record in the words of the trial's kind: a record keeps one set of names for all kinds.
 
 use super::kind::KindWords;
-use crate::bench::Stage;
+use propagule_bench::Stage;
+use propagule_bench::summarise::NotInRecord;
 
 /// What a field is, as a grower of that kind says it.
 pub fn field(what: &str, words: &KindWords) -> String {
@@ -28,10 +29,24 @@ pub fn value(value: &str, words: &KindWords) -> String {
     }
 }
 
+/// Something that a record has no room for.
+pub fn not_in_record(one: &NotInRecord, words: &KindWords) -> String {
+    let lead = words.lead;
+    match one {
+        NotInRecord::Moves { arm, more, all } => {
+            format!("arm {arm}: {more} of its {all} moves, all but the first and the last")
+        }
+        NotInRecord::Rule(rule) => {
+            format!("your rule for {lead} ({rule}): a record says {lead} without a rule")
+        }
+        NotInRecord::Grade(grade) => format!("your grade of finished plants ({grade})"),
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::bench::kind::Kind;
+    use propagule_bench::kind::Kind;
 
     #[test]
     fn fields_are_named_by_the_kind() {

@@ -22,7 +22,7 @@ pub const WITH_REGRAFTS: &str = "--with-regrafts counts them.";
 mod tests {
     use super::*;
     use crate::answer::words::Family;
-    use crate::evidence::Outcome;
+    use propagule_evidence::Outcome;
 
     #[test]
     fn stocks_worked_again_are_said_at_0_1_and_n() {

@@ -3,7 +3,7 @@
 use super::counted;
 use super::number::{percent_range, percent_with_range};
 use super::rate::Rates;
-use crate::evidence::Silence;
+use propagule_evidence::Silence;
 
 /// What became of the trials that were opened.
 pub fn silence_words(silence: &Silence) -> String {

@@ -1,7 +1,7 @@
 use propagule_analysis::verdict::Scope;
 
 use super::*;
-use crate::evidence::{Outcome, Stage};
+use propagule_evidence::{Outcome, Stage};
 
 fn cuttings() -> Wording {
     Wording::new(Family::Cuttings, Outcome::Rooted)

@@ -8,7 +8,7 @@ use super::{at_least, counted};
 use crate::answer::trial::{
     ArmRow, Carried, Group, Life, LifeRow, Lineage, MoveRow, NowRow, RateRow, Suckers,
 };
-use crate::bench::{Relation, Row, Stage};
+use propagule_bench::{Relation, Row, Stage};
 
 /// Places that are named before the rest is only counted.
 const MOST_NAMED: usize = 6;

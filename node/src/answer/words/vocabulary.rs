@@ -1,6 +1,6 @@
 //! What a piece and a success are called for the question and the kind of propagation.
 
-use crate::evidence::{Outcome, Stage};
+use propagule_evidence::{Family, Outcome, Stage};
 
 /// Words for one answer.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -17,54 +17,32 @@ pub struct Wording {
     pub verb: &'static str,
 }
 
-/// Families of kinds that share their words.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Family {
-    /// Kinds mixed, or a kind with no words of its own.
-    #[default]
-    Mixed,
-    /// Cuttings of any kind.
-    Cuttings,
-    /// Grafts.
-    Grafts,
-    /// Buds.
-    Buds,
-    /// Seed.
-    Seed,
-    /// Layers.
-    Layers,
-    /// Division.
-    Division,
+const fn pieces(family: Family) -> (&'static str, &'static str) {
+    match family {
+        Family::Mixed => ("piece", "pieces"),
+        Family::Cuttings => ("cutting", "cuttings"),
+        Family::Grafts => ("graft", "grafts"),
+        Family::Buds => ("bud", "buds"),
+        Family::Seed => ("seed", "seeds"),
+        Family::Layers => ("layer", "layers"),
+        Family::Division => ("division", "divisions"),
+    }
 }
 
-impl Family {
-    const fn pieces(self) -> (&'static str, &'static str) {
-        match self {
-            Self::Mixed => ("piece", "pieces"),
-            Self::Cuttings => ("cutting", "cuttings"),
-            Self::Grafts => ("graft", "grafts"),
-            Self::Buds => ("bud", "buds"),
-            Self::Seed => ("seed", "seeds"),
-            Self::Layers => ("layer", "layers"),
-            Self::Division => ("division", "divisions"),
-        }
-    }
-
-    const fn rooted(self) -> (&'static str, &'static str, &'static str) {
-        match self {
-            Self::Grafts | Self::Buds => ("taken", "took", "take"),
-            Self::Seed => ("germinated", "germinated", "germinate"),
-            _ => ("rooted", "rooted", "root"),
-        }
+const fn rooted(family: Family) -> (&'static str, &'static str, &'static str) {
+    match family {
+        Family::Grafts | Family::Buds => ("taken", "took", "take"),
+        Family::Seed => ("germinated", "germinated", "germinate"),
+        _ => ("rooted", "rooted", "root"),
     }
 }
 
 impl Wording {
     /// Words for `outcome` of pieces of this family.
     pub const fn new(family: Family, outcome: Outcome) -> Self {
-        let (piece, pieces) = family.pieces();
+        let (piece, pieces) = pieces(family);
         let (done, did, verb) = match outcome {
-            Outcome::Rooted => family.rooted(),
+            Outcome::Rooted => rooted(family),
             Outcome::Alive => ("alive", "stayed alive", "stay alive"),
             Outcome::Callused => ("callused", "callused", "callus"),
             Outcome::Established => ("established", "established", "establish"),

@@ -7,12 +7,12 @@ use propagule_protocol::Signed;
 use zeroize::Zeroizing;
 
 use crate::app::App;
-use crate::archive::{EVENTS, Files, KEYS, RECORDS, TABLES, TRUST, Trust};
-use crate::bench::{Bench, tidy};
-use crate::error::Failure;
-use crate::hex;
 use crate::home::Archived;
-use crate::table;
+use propagule_bench::archive::{EVENTS, Files, KEYS, RECORDS, TABLES, TRUST, Trust};
+use propagule_bench::{Bench, tidy};
+use propagule_files::failure::Failure;
+use propagule_files::hex;
+use propagule_files::table;
 
 /// All files of an archive but its manifest.
 pub(super) fn everything(app: &App, with_keys: bool) -> Result<Files, Failure> {

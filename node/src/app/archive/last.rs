@@ -1,8 +1,8 @@
 //! When the last archive was made: a home is one folder on one disk.
 
 use crate::app::App;
-use crate::error::Failure;
 use crate::home::{Archived, home_flag};
+use propagule_files::failure::Failure;
 
 /// Entries from which losing them would be a loss.
 const WORTH_KEEPING: usize = 10;

@@ -11,9 +11,9 @@ use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
 
 use super::{App, Reply, Report};
-use crate::archive::{Manifest, pack};
-use crate::error::Failure;
 use crate::home::Archived;
+use propagule_bench::archive::{Manifest, pack};
+use propagule_files::failure::Failure;
 
 pub(super) use last::LastArchive;
 pub(crate) use last::owed;

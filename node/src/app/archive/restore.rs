@@ -5,13 +5,14 @@ use std::path::Path;
 use propagule_protocol::{AuthorKey, Judged, NetworkId, judge};
 
 use super::{Report, words};
-use crate::archive::{Bounds, EVENTS, Files, KEYS, Manifest, RECORDS, TRUST, Trust, unpack};
-use crate::bench::Bench;
-use crate::error::Failure;
-use crate::hex;
 use crate::home::{Archived, Restoring, home_flag};
-use crate::spread::Stage;
-use crate::store::{Arrival, HomeId, Intake, Store};
+use propagule_bench::Bench;
+use propagule_bench::archive::{Bounds, EVENTS, Files, KEYS, Manifest, RECORDS, TRUST, Trust, unpack};
+use propagule_files::failure::Failure;
+use propagule_files::hex;
+use propagule_files::journal::HomeId;
+use propagule_network::spread::Stage;
+use propagule_network::store::{Arrival, Intake, Store};
 
 /// Records that are taken in with one flush.
 const AT_ONCE: usize = 100;

@@ -9,10 +9,11 @@ use tempfile::TempDir;
 
 use super::*;
 use crate::app::{BenchRequest, PoolRequest, Request, Scope, handle};
-use crate::bench::random_seasons;
-use crate::clock::Clock;
-use crate::evidence::{Grouping, Question};
-use crate::home::{Home, HomeLock, Pace};
+use crate::home::{Home, Pace};
+use propagule_bench::random_seasons;
+use propagule_evidence::{Grouping, Question};
+use propagule_files::clock::Clock;
+use propagule_files::lock::HomeLock;
 
 /// Homes, and trials in each: more than 500 seasons in all.
 const HOMES: u64 = 34;
@@ -24,7 +25,7 @@ fn clock() -> Clock {
 
 fn open(path: &Path) -> Arc<App> {
     let home = Home::open(path).expect("a home");
-    let lock = HomeLock::take(&home, "test", Duration::ZERO).expect("nobody else is here");
+    let lock = HomeLock::take(home.path(), "test", Duration::ZERO).expect("nobody else is here");
     Arc::new(App::open(home, lock, clock()).expect("opens"))
 }
 
@@ -139,13 +140,15 @@ fn the_day_on_which_it_was_made_is_all_that_changes() {
     let app = random_home(&folder, 99);
     let first = archived(&app, true);
     let (manifest, files) =
-        crate::archive::unpack("first.zip", &first, crate::archive::Bounds::USUAL).expect("whole");
+        propagule_bench::archive::unpack("first.zip", &first, propagule_bench::archive::Bounds::USUAL)
+            .expect("whole");
     assert_eq!(manifest.made_on, "2028-11-25");
-    assert_eq!(manifest.home_id, crate::hex::encode(&app.home().id().0));
+    assert_eq!(manifest.home_id, propagule_files::hex::encode(&app.home().id().0));
     assert!(files.contains_key("keys/author.key") && files.contains_key("keys/network.key"));
     let without = archived(&app, false);
     let (_, files) =
-        crate::archive::unpack("second.zip", &without, crate::archive::Bounds::USUAL).expect("whole");
+        propagule_bench::archive::unpack("second.zip", &without, propagule_bench::archive::Bounds::USUAL)
+            .expect("whole");
     assert!(files.keys().all(|name| !name.starts_with("keys/")));
 }
 
@@ -154,8 +157,8 @@ fn what_is_no_record_event_or_key_leaves_nothing_behind() {
     let folder = TempDir::new().expect("a folder");
     let app = random_home(&folder, 5);
     let whole = archived(&app, true);
-    let bounds = crate::archive::Bounds::USUAL;
-    let (stated, files) = crate::archive::unpack("whole.zip", &whole, bounds).expect("whole");
+    let bounds = propagule_bench::archive::Bounds::USUAL;
+    let (stated, files) = propagule_bench::archive::unpack("whole.zip", &whole, bounds).expect("whole");
     let place = folder.path().join("again");
     let changed = |name: &str, bytes: &[u8]| {
         let mut files = files.clone();

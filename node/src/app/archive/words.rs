@@ -7,8 +7,8 @@ use serde_json::json;
 
 use crate::answer::words::{archive_contents, archive_in_full};
 use crate::app::Report;
-use crate::archive::{EVENTS, KEYS, Manifest, RECORDS, TABLES};
-use crate::bench::tidy;
+use propagule_bench::archive::{EVENTS, KEYS, Manifest, RECORDS, TABLES};
+use propagule_bench::tidy;
 
 /// What is in an archive that was made.
 pub(super) fn made(manifest: &Manifest, with_keys: bool) -> String {

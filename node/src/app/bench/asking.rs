@@ -3,8 +3,8 @@
 use super::counting::{Counted, place_of};
 use super::{Common, Enter};
 use crate::answer::words::entry as words;
-use crate::bench::{Bench, Entry, Trial, What};
-use crate::error::{Asks, Failure};
+use propagule_bench::{Bench, Entry, Trial, What};
+use propagule_files::failure::{Asks, Failure};
 
 /// A pot of so many pieces is asked about when half of them or more went at once.
 const POT: u16 = 4;

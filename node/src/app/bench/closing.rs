@@ -9,10 +9,10 @@ use super::{Closing, Common, DuePart, already, due, entry, fixing, history, sent
 use crate::answer::words::counted;
 use crate::app::trial::find;
 use crate::app::{App, Reply, Report, undo};
-use crate::bench::due::State;
-use crate::bench::{Bench, Entry, Event, Fate, Season, Trial, What};
-use crate::error::Failure;
-use crate::paste::pasteable;
+use propagule_bench::due::State;
+use propagule_bench::{Bench, Entry, Event, Fate, Season, Trial, What};
+use propagule_files::failure::Failure;
+use propagule_files::paste::pasteable;
 
 /// Why a trial may be over.
 pub(crate) const REASONS: [&str; 4] = ["sold-out", "given-up", "done", "merged"];

@@ -3,11 +3,11 @@
 use super::NewTrial;
 use super::setting_up;
 use crate::app::{App, Reply};
-use crate::bench::typed::TypedFault;
-use crate::bench::typed::arm::TypedArm;
-use crate::bench::{Arm, Bench, Relation, Trial};
-use crate::error::Failure;
-use crate::paper::dates::When;
+use propagule_bench::dates::When;
+use propagule_bench::typed::TypedFault;
+use propagule_bench::typed::arm::TypedArm;
+use propagule_bench::{Arm, Bench, Relation, Trial};
+use propagule_files::failure::Failure;
 
 /// Sets up the same trial again: the same question in another season.
 pub(super) fn copy(
@@ -133,7 +133,7 @@ fn set_operator(arms: &mut [Arm], place: &str, name: &str) -> bool {
 
 /// The number of the arm that is named as control, else the one that plainly is.
 pub(super) fn control(what: &str, arms: &[Arm], named: Option<&str>) -> Result<Option<u8>, Failure> {
-    let Some(label) = named else { return Ok(crate::bench::control::default_control(arms)) };
+    let Some(label) = named else { return Ok(propagule_bench::control::default_control(arms)) };
     match arms.iter().find(|arm| arm.label.eq_ignore_ascii_case(label)) {
         Some(arm) if arms.len() > 1 => Ok(Some(arm.number)),
         Some(_) => Err(Failure::expected(format!("{what}: a control needs other arms beside it"))

@@ -6,11 +6,13 @@ use serde_json::json;
 
 use super::entering::contradicted;
 use super::{CorrectTrial, copying, failure};
+use crate::answer::words::changes;
+use crate::answer::words::kind::KindWords;
 use crate::app::{App, Reply, naming};
-use crate::bench::typed::arm;
-use crate::bench::{Bench, Event, Season, Trial, What};
-use crate::error::Failure;
-use crate::paste::pasteable;
+use propagule_bench::typed::arm;
+use propagule_bench::{Bench, Event, Season, Trial, What};
+use propagule_files::failure::Failure;
+use propagule_files::paste::pasteable;
 
 /// Corrects the description of a trial.
 pub(super) fn trial(app: &App, correct: &CorrectTrial) -> Result<Reply, Failure> {
@@ -28,7 +30,9 @@ pub(super) fn trial(app: &App, correct: &CorrectTrial) -> Result<Reply, Failure>
     super::sticking::set_started(&mut after, &correct.started)?;
     lock_started(&bench, &before, &mut after)?;
     let events = relabelled(&bench, &mut after, correct)?;
-    let changes = after.changes_since(&before);
+    let said = KindWords::of_trial(&after);
+    let changes: Vec<String> =
+        after.changes_since(&before).iter().map(|one| changes::change(one, &said)).collect();
     if changes.is_empty() && after == before {
         return Err(Failure::expected(format!("trial \"{}\": nothing would change", before.code)).hint(
             format!(

@@ -3,13 +3,15 @@
 use super::{Enter, failure_of};
 use crate::answer::words::kind::KindWords;
 use crate::answer::words::{entry as words, fault as faults};
-use crate::bench::fates::Taken;
-use crate::bench::typed::TypedFault;
-use crate::bench::typed::cell::{self, Cell};
-use crate::bench::typed::tally::{self, Typed};
-use crate::bench::{FateFault, Law, Season, Stage, Standing, Tally, Trial, Unit};
-use crate::error::Failure;
-use crate::paste::pasteable;
+use propagule_bench::fates::Taken;
+use propagule_bench::typed::TypedFault;
+use propagule_bench::typed::cell;
+use propagule_bench::typed::cell::Cell;
+use propagule_bench::typed::tally;
+use propagule_bench::typed::tally::Typed;
+use propagule_bench::{FateFault, Law, Season, Stage, Standing, Tally, Trial, Unit};
+use propagule_files::failure::Failure;
+use propagule_files::paste::pasteable;
 
 /// A count of a place with how its pieces stood before and after it.
 #[derive(Clone, Debug)]
@@ -76,7 +78,7 @@ pub(super) fn row(trial: &Trial, rows: &[&String], stage: Option<Stage>) -> Resu
             pasteable(&trial.code)
         )));
     }
-    let read = |(text, tag): (&str, crate::bench::tags::Tag)| {
+    let read = |(text, tag): (&str, propagule_bench::tags::Tag)| {
         let named = |fault: TypedFault| TypedFault { text: format!("{} {text}", tag.code), ..fault };
         let cell = Cell::read(text).map_err(named)?;
         let tally = Tally { arm: tag.arm, replicate: tag.replicate.clone(), ..Tally::default() };

@@ -11,12 +11,12 @@ use super::spots;
 use crate::answer::words::due as words;
 use crate::answer::words::kind::KindWords;
 use crate::app::{App, Reply};
-use crate::bench::due::agenda::{Group, Standpoint};
-use crate::bench::due::{Agenda, Due, DueKind, Published, State, TrialDue, of_trial};
-use crate::bench::{Bench, Season, Stage, Trial};
-use crate::error::Failure;
 use crate::paper::calendar;
-use crate::paste::pasteable;
+use propagule_bench::due::agenda::{Group, Standpoint};
+use propagule_bench::due::{Agenda, Due, DueKind, Published, State, TrialDue, of_trial};
+use propagule_bench::{Bench, Season, Stage, Trial};
+use propagule_files::failure::Failure;
+use propagule_files::paste::pasteable;
 
 /// Lines that a screen holds.
 const LINES: usize = 40;
@@ -34,7 +34,7 @@ pub(in crate::app) fn agenda(app: &App, as_of: Date, part: &DuePart) -> Result<A
     for trial in trials {
         let season = bench.season(trial);
         let at = standpoint(&bench, &season, as_of);
-        let is_elsewhere = |spot: &&crate::bench::spot::Spot| {
+        let is_elsewhere = |spot: &&propagule_bench::spot::Spot| {
             at.spot.as_ref().is_none_or(|on| !on.eq_ignore_ascii_case(&spot.name))
         };
         if spot.as_ref().is_some_and(is_elsewhere) {

@@ -8,11 +8,11 @@ use super::{Common, Enter, Ready, already, asking, entry, failure, ready, said, 
 use crate::answer::words::fault as faults;
 use crate::answer::words::kind::KindWords;
 use crate::app::{App, Reply, undo};
-use crate::bench::typed;
-use crate::bench::{Bench, Entry, Event, Law, Season, SeasonFault, Tally, Trial, Unit, What};
-use crate::error::Failure;
-use crate::paper::dates::When;
-use crate::paste::pasteable;
+use propagule_bench::dates::When;
+use propagule_bench::typed;
+use propagule_bench::{Bench, Entry, Event, Law, Season, SeasonFault, Tally, Trial, Unit, What};
+use propagule_files::failure::Failure;
+use propagule_files::paste::pasteable;
 
 /// Saves what was counted at a check or a stage, or that somebody looked.
 pub(super) fn enter(app: &App, enter: &Enter) -> Result<Reply, Failure> {

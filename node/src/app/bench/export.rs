@@ -4,7 +4,7 @@ use serde_json::json;
 
 use super::history;
 use crate::app::{App, Reply};
-use crate::bench::{Bench, Trial, tidy};
+use propagule_bench::{Bench, Trial, tidy};
 
 /// One file of an export.
 type ExportFile = (String, Vec<Vec<String>>);

@@ -10,11 +10,11 @@ use super::{Common, Enter, history, repeated};
 use crate::answer::words::kind::KindWords;
 use crate::answer::words::{entry as words, fault as faults};
 use crate::app::{App, Reply};
-use crate::bench::fates::Taken;
-use crate::bench::{Bench, Entry, Event, Season, Tally, Trial, What};
-use crate::error::Failure;
-use crate::paper::dates::When;
-use crate::paste::pasteable;
+use propagule_bench::dates::When;
+use propagule_bench::fates::Taken;
+use propagule_bench::{Bench, Entry, Event, Season, Tally, Trial, What};
+use propagule_files::failure::Failure;
+use propagule_files::paste::pasteable;
 
 /// What is to be different about an entry.
 pub(super) struct Fix<'a> {

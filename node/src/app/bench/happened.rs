@@ -6,9 +6,9 @@ use propagule_protocol::Date;
 use super::BenchRequest;
 use crate::app::App;
 use crate::app::publish::RELEASED;
-use crate::clock::Clock;
-use crate::error::Failure;
-use crate::paper::dates::When;
+use propagule_bench::dates::When;
+use propagule_files::clock::Clock;
+use propagule_files::failure::Failure;
 
 /// The last day that somebody could call today: west of the date line it is still yesterday, east of it already
 /// tomorrow. None where the clock is known to be wrong.
@@ -92,7 +92,7 @@ mod tests {
     use super::*;
 
     fn date(text: &str) -> Date {
-        crate::paper::dates::read(text, crate::paper::dates::Reading::default()).expect("a day").first
+        propagule_bench::dates::read(text, propagule_bench::dates::Reading::default()).expect("a day").first
     }
 
     #[test]

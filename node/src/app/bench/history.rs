@@ -4,10 +4,11 @@ use std::fmt::Write;
 
 use serde_json::json;
 
+use crate::answer::words::changes;
 use crate::answer::words::kind::KindWords;
 use crate::app::{App, Reply};
-use crate::bench::{Bench, Entry, Fate, Mark, Recorded, Tally, Trial, What};
-use crate::error::Failure;
+use propagule_bench::{Bench, Entry, Fate, Mark, Recorded, Tally, Trial, What};
+use propagule_files::failure::Failure;
 
 /// The history of a trial.
 pub(super) fn show(app: &App, code: &str) -> Result<Reply, Failure> {
@@ -27,18 +28,25 @@ pub(super) fn show(app: &App, code: &str) -> Result<Reply, Failure> {
             "earlier": recorded.earlier.iter().map(|(entry, until)| json!({ "entry": entry, "until": until })).collect::<Vec<_>>(),
         }));
     }
-    for (when, change) in bench.changes(&trial.code) {
+    let changes = changed(&bench, trial);
+    for (when, change) in &changes {
         let _ = writeln!(text, "{}  {change}", &when[..when.len().min(16)]);
     }
-    if entries.is_empty() && bench.changes(&trial.code).is_empty() {
+    if entries.is_empty() && changes.is_empty() {
         text.push_str("Nothing yet.\n");
     }
-    let changes: Vec<_> =
-        bench.changes(&trial.code).iter().map(|(at, what)| json!({ "at": at, "what": what })).collect();
+    let changes: Vec<_> = changes.iter().map(|(at, what)| json!({ "at": at, "what": what })).collect();
     Ok(Reply::report(
         text,
         json!({ "format": "propagule.history/1", "trial": trial.code, "entries": entries, "changes": changes }),
     ))
+}
+
+/// Every change of a trial's description: when, and what.
+pub(super) fn changed(bench: &Bench, trial: &Trial) -> Vec<(String, String)> {
+    let words = KindWords::of_trial(trial);
+    let said = |(at, change): &(String, _)| (at.clone(), changes::change(change, &words));
+    bench.changes(&trial.code).iter().map(said).collect()
 }
 
 /// Every entry of a trial, those taken back too.

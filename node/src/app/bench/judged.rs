@@ -6,8 +6,8 @@ use propagule_analysis::verdict::{Comparison, PairVerdict, Reading, Verdict};
 use serde_json::{Value, json};
 
 use crate::answer::words::bench::VerdictFacts;
-use crate::bench::Trial;
-use crate::bench::results::StageResult;
+use propagule_bench::Trial;
+use propagule_bench::results::StageResult;
 
 /// What the trial asks.
 pub(super) fn family(trial: &Trial, result: &StageResult) -> Value {

@@ -3,11 +3,11 @@
 use serde_json::json;
 
 use crate::app::{App, Reply};
-use crate::bench::design::shares_pots;
-use crate::bench::{Event, LayoutChoice, Trial};
-use crate::error::Failure;
-use crate::paper::layout::{Layout, LayoutRequest, ReplicateSpec, imbalance, lay_out, map_text};
-use crate::paste::pasteable;
+use propagule_bench::design::shares_pots;
+use propagule_bench::layout::{Layout, LayoutRequest, ReplicateSpec, imbalance, lay_out, map_text};
+use propagule_bench::{Event, LayoutChoice, Trial};
+use propagule_files::failure::Failure;
+use propagule_files::paste::pasteable;
 
 /// Columns of a bench grid unless told otherwise: about as many as rows.
 fn usual_columns(pots: usize) -> usize {
@@ -141,7 +141,7 @@ pub(super) fn sheet_order(trial: &Trial) -> Vec<String> {
             if arm.replicates.is_empty() {
                 vec![(arm.label.clone(), arm.label.clone())]
             } else {
-                let pot = |replicate: &crate::bench::Replicate| {
+                let pot = |replicate: &propagule_bench::Replicate| {
                     (replicate.pot.clone().unwrap_or_else(|| replicate.code.clone()), replicate.code.clone())
                 };
                 arm.replicates.iter().map(pot).collect()

@@ -7,10 +7,10 @@ use serde_json::json;
 use super::{Common, already, entry, sent_before, spots};
 use crate::answer::words::counted;
 use crate::app::{App, Reply, undo};
-use crate::bench::{Bench, Event, Trial, What};
-use crate::error::Failure;
-use crate::paper::dates::When;
-use crate::paste::pasteable;
+use propagule_bench::dates::When;
+use propagule_bench::{Bench, Event, Trial, What};
+use propagule_files::failure::Failure;
+use propagule_files::paste::pasteable;
 
 /// Saves one look for every open trial that stands there.
 pub(super) fn all(app: &App, spot: Option<&str>, common: &Common) -> Result<Reply, Failure> {

@@ -39,11 +39,11 @@ pub(super) use shown::show;
 use super::{App, Reply};
 use crate::answer::words::fault as faults;
 use crate::answer::words::kind::KindWords;
-use crate::bench::kind::Kind;
-use crate::bench::typed::tally::MARKS;
-use crate::bench::typed::{How, TypedFault};
-use crate::bench::{Bench, Entry, Trial, What};
-use crate::error::Failure;
+use propagule_bench::kind::Kind;
+use propagule_bench::typed::tally::MARKS;
+use propagule_bench::typed::{How, TypedFault};
+use propagule_bench::{Bench, Entry, Trial, What};
+use propagule_files::failure::Failure;
 
 /// Does what a bench command asks.
 pub(super) fn handle(app: &App, request: BenchRequest) -> Result<Reply, Failure> {
@@ -114,7 +114,7 @@ fn stuck<'a>(bench: &'a Bench, code: &str) -> Result<&'a Trial, Failure> {
             format!(
                 "propagule {} {}",
                 KindWords::of_trial(trial).start_command,
-                crate::paste::pasteable(&trial.code)
+                propagule_files::paste::pasteable(&trial.code)
             ),
         ));
     }

@@ -10,10 +10,10 @@ use super::repeated::{self, Found};
 use super::{Common, Ready, asking, entry, failure, fixing, ready};
 use crate::answer::words::kind::KindWords;
 use crate::app::{App, Reply, undo};
-use crate::bench::typed::arm::{TypedArm, read_into};
-use crate::bench::typed::tally;
-use crate::bench::{Bench, Event, Trial, What};
-use crate::error::Failure;
+use propagule_bench::typed::arm::{TypedArm, read_into};
+use propagule_bench::typed::tally;
+use propagule_bench::{Bench, Event, Trial, What};
+use propagule_files::failure::Failure;
 
 /// Later phases that a record can carry.
 const MOST_PHASES: usize = 2;

@@ -15,8 +15,8 @@ use crate::answer::words::bench as words;
 use crate::answer::words::kind::KindWords;
 use crate::app::evidence::{gather, parse_species};
 use crate::app::{App, Scope};
-use crate::bench::{Arm, Bench, Season, Trial, compared, design};
-use crate::error::Failure;
+use propagule_bench::{Arm, Bench, Season, Trial, compared, design};
+use propagule_files::failure::Failure;
 
 /// Rates that a trial is measured by: a large difference, and a modest one.
 const RATES: [(f64, f64); 2] = [(0.2, 0.8), (0.5, 0.75)];

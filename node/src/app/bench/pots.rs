@@ -9,9 +9,9 @@ use super::laying_out;
 use crate::answer::words::kind::KindWords;
 use crate::answer::words::pots as words;
 use crate::app::{App, Reply};
-use crate::bench::{Row, Season, Trial, Unit, What};
-use crate::error::Failure;
-use crate::paper::dates::When;
+use propagule_bench::dates::When;
+use propagule_bench::{Row, Season, Trial, Unit, What};
+use propagule_files::failure::Failure;
 
 /// Columns that hold numbers begin here.
 const FIRST_NUMBER: usize = 5;

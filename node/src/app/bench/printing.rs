@@ -7,10 +7,10 @@ use crate::answer::trial::TrialAnswer;
 use crate::answer::words::kind::KindWords;
 use crate::answer::words::pots as words;
 use crate::app::{App, Page, Reply};
-use crate::bench::{Bench, Trial};
-use crate::error::Failure;
-use crate::paper::code;
 use crate::paper::sheet::{Label, LabelSheet, PaperSize, ReportPage, ScoreRow, ScoreSheet, Section};
+use propagule_bench::code;
+use propagule_bench::{Bench, Trial};
+use propagule_files::failure::Failure;
 
 /// What to print for a trial.
 pub(super) fn paper(

@@ -7,9 +7,9 @@ use serde_json::json;
 use super::due;
 use crate::app::trial::find;
 use crate::app::{App, Reply, undo};
-use crate::bench::{Bench, Event, Trial};
-use crate::error::Failure;
-use crate::paste::pasteable;
+use propagule_bench::{Bench, Event, Trial};
+use propagule_files::failure::Failure;
+use propagule_files::paste::pasteable;
 
 /// The option that ends privacy of a trial: it may be published then, and is not published by it.
 const BACK: &str = "--allow-publishing";

@@ -6,10 +6,10 @@ use super::counting::{self, Counted, place_of};
 use super::{Common, Enter, Repeat};
 use crate::answer::words::entry as words;
 use crate::app::Reply;
-use crate::bench::fates::Taken;
-use crate::bench::typed::tally::Typed;
-use crate::bench::{Bench, Entry, Law, Season, Tally, Trial, What};
-use crate::error::{Asks, Failure};
+use propagule_bench::fates::Taken;
+use propagule_bench::typed::tally::Typed;
+use propagule_bench::{Bench, Entry, Law, Season, Tally, Trial, What};
+use propagule_files::failure::{Asks, Failure};
 
 /// What there is already of a day.
 pub(super) enum Found {
@@ -30,7 +30,7 @@ fn decided(common: &Common, number: u64, entry: &Entry, differences: &[String]) 
         let note = common.note.as_ref().filter(|note| entry.note.as_ref() != Some(note));
         if note.is_some() || common.files.iter().any(|file| !entry.files.contains(file)) {
             let what = format!("{} is in already (entry {number}), and only its note is new", entry.on);
-            let subject = crate::paste::pasteable(entry.what.trial().unwrap_or_default());
+            let subject = propagule_files::paste::pasteable(entry.what.trial().unwrap_or_default());
             return Err(Failure::expected(what).hint(format!(
                 "keep the note by itself: propagule note {subject} 'what you saw' --on {}",
                 entry.on

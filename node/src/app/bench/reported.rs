@@ -6,8 +6,8 @@ use crate::answer::trial::pieces::states;
 use crate::answer::trial::{ArmRow, StageAnswer, TrialAnswer};
 use crate::answer::words::kind::KindWords;
 use crate::answer::words::{bench as words, counted, trial as sentences};
-use crate::bench::{Bench, Season, Trial};
 use crate::paper::sheet::Section;
+use propagule_bench::{Bench, Season, Trial};
 
 /// How the trial was made, as a table.
 pub(super) fn protocol(bench: &Bench, trial: &Trial) -> Section {
@@ -196,7 +196,7 @@ pub(super) fn flags(trial: &Trial) -> Vec<String> {
         yes_no(trial.is_blocked, "Laid out in blocks.", "Not laid out in blocks."),
         yes_no(trial.is_scored_blind, "Scored blind.", "Not scored blind."),
         yes_no(
-            trial.started_known == Some(crate::bench::StartedKnown::Counted),
+            trial.started_known == Some(propagule_bench::StartedKnown::Counted),
             "The number put in was counted on the day.",
             "How the number put in is known was not written down, or it was worked out later.",
         ),
@@ -204,7 +204,7 @@ pub(super) fn flags(trial: &Trial) -> Vec<String> {
     if trial.arms.iter().any(|arm| arm.replicates.len() < 2) {
         flags.push("One pot an arm, or none told apart: pots cannot be told from methods.".to_owned());
     }
-    if crate::bench::summarise::has_uneven_stock(trial) {
+    if propagule_bench::summarise::has_uneven_stock(trial) {
         flags.push("Stock plants are split unevenly over the arms.".to_owned());
     }
     flags

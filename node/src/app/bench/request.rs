@@ -14,8 +14,8 @@ pub use enter::{Enter, Stick};
 pub use new::NewTrial;
 pub use parts::{Closing, DuePart, PaperKind};
 
-use crate::bench::spot::Care;
-use crate::paper::dates::When;
+use propagule_bench::dates::When;
+use propagule_bench::spot::Care;
 
 /// One bench command, with everything that it needs.
 #[derive(Clone, Debug, Serialize, Deserialize)]

@@ -8,7 +8,7 @@ use super::counting::{Counted, place_of};
 use super::entering::standing_words;
 use crate::answer::words::entry as words;
 use crate::answer::words::kind::KindWords;
-use crate::bench::{Entry, Season, Trial, What};
+use propagule_bench::{Entry, Season, Trial, What};
 
 /// Lines of an entry that is saved.
 pub(super) fn lines(
@@ -115,14 +115,14 @@ fn totals(season: &Season<'_>, number: u64, entry: &Entry) -> Vec<String> {
 /// Living pieces of the places that an entry does not name.
 fn carried(season: &Season<'_>, number: u64, entry: &Entry) -> u32 {
     let day = entry.on.middle();
-    let is_carried = |unit: &&crate::bench::Unit| unit.points.iter().all(|point| point.entry != number);
+    let is_carried = |unit: &&propagule_bench::Unit| unit.points.iter().all(|point| point.entry != number);
     season.units.iter().filter(is_carried).map(|unit| unit.row_on(day).alive()).sum()
 }
 
 /// Places that a count at a stage left out.
 fn pending(season: &Season<'_>, trial: &Trial, entry: &Entry) -> Vec<String> {
     let What::Counted { stage: Some(stage), .. } = entry.what else { return Vec::new() };
-    let open = |unit: &&crate::bench::Unit| {
+    let open = |unit: &&propagule_bench::Unit| {
         unit.standing().base() > 0 && unit.points.iter().all(|point| point.stage != Some(stage))
     };
     season.units.iter().filter(open).map(|unit| unit.label(trial).to_owned()).collect()

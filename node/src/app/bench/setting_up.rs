@@ -8,13 +8,15 @@ use serde_json::json;
 
 use super::{NewTrial, copying, failure, planning};
 use crate::answer::words::counted;
-use crate::app::naming::{self, species_typed};
+use crate::app::naming;
+use crate::app::naming::species_typed;
 use crate::app::{App, Reply, undo};
-use crate::bench::typed::TypedFault;
-use crate::bench::typed::arm::{self, TypedArm};
-use crate::bench::{Arm, Bench, EnteredFor, Event, Replicate, Trial};
-use crate::error::Failure;
-use crate::paste::pasteable;
+use propagule_bench::typed::TypedFault;
+use propagule_bench::typed::arm;
+use propagule_bench::typed::arm::TypedArm;
+use propagule_bench::{Arm, Bench, EnteredFor, Event, Replicate, Trial};
+use propagule_files::failure::Failure;
+use propagule_files::paste::pasteable;
 
 pub(super) const WHAT: &str = "cannot set up the trial";
 /// The most arms that a record can carry.
@@ -323,7 +325,7 @@ fn cautions(
 ) -> BTreeMap<&'static str, &'static str> {
     let mut lines = BTreeMap::new();
     for arm in &trial.arms {
-        let Ok(facets) = crate::bench::spot::checked(&arm.facets) else { continue };
+        let Ok(facets) = propagule_bench::spot::checked(&arm.facets) else { continue };
         for caution in crate::paper::cautions::for_method(&species.genus, &facets) {
             lines.insert(caution.id, caution.line);
         }

@@ -14,10 +14,10 @@ use crate::answer::trial::{NowRow, StageAnswer, TrialAnswer};
 use crate::answer::words::kind::KindWords;
 use crate::answer::words::{bench as words, counted, trial as sentences};
 use crate::app::{App, Reply};
-use crate::bench::curve::{curve, incidence};
-use crate::bench::results::StageResult;
-use crate::bench::{Arm, Bench, Season, Stage, Trial};
-use crate::error::Failure;
+use propagule_bench::curve::{curve, incidence};
+use propagule_bench::results::StageResult;
+use propagule_bench::{Arm, Bench, Season, Stage, Trial};
+use propagule_files::failure::Failure;
 
 /// One trial: description, counts, and what they show.
 pub(in crate::app) fn show(app: &App, code: &str, detail: bool, width: usize) -> Result<Reply, Failure> {

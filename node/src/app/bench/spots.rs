@@ -9,17 +9,17 @@ use serde_json::json;
 use super::{Common, already, entry, failure, sent_before};
 use crate::answer::words::counted;
 use crate::app::{App, Reply, undo};
-use crate::bench::spot::{Care, OF_SPOT, Spot};
-use crate::bench::typed::TypedFault;
-use crate::bench::typed::arm::{TypedArm, read_into};
-use crate::bench::{Bench, Event, Trial, What};
-use crate::error::Failure;
-use crate::paste::pasteable;
+use propagule_bench::spot::{Care, OF_SPOT, Spot};
+use propagule_bench::typed::TypedFault;
+use propagule_bench::typed::arm::{TypedArm, read_into};
+use propagule_bench::{Bench, Event, Trial, What};
+use propagule_files::failure::Failure;
+use propagule_files::paste::pasteable;
 
 /// The spot of that name.
 pub(super) fn find<'a>(bench: &'a Bench, name: &str) -> Result<&'a Spot, Failure> {
     bench.spot(name).ok_or_else(|| {
-        let near = crate::evidence::closest(name, bench.spots().map(|spot| spot.name.as_str()), 3);
+        let near = propagule_files::closest(name, bench.spots().map(|spot| spot.name.as_str()), 3);
         let failure = Failure::expected(format!("there is no spot \"{name}\""));
         failure.did_you_mean(
             &near,
@@ -178,7 +178,7 @@ pub(super) fn care(
     app: &App,
     name: &str,
     care: &Care,
-    until: Option<crate::paper::dates::When>,
+    until: Option<propagule_bench::dates::When>,
     common: Common,
 ) -> Result<Reply, Failure> {
     let mut bench = app.bench();

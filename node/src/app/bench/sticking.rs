@@ -7,9 +7,9 @@ use serde_json::json;
 use super::Stick;
 use crate::answer::words::counted;
 use crate::app::{App, Reply, undo};
-use crate::bench::{Arm, Bench, Entry, Event, Trial, What};
-use crate::error::Failure;
-use crate::paste::pasteable;
+use propagule_bench::{Arm, Bench, Entry, Event, Trial, What};
+use propagule_files::failure::Failure;
+use propagule_files::paste::pasteable;
 
 const WHAT: &str = "cannot put the pieces in";
 

@@ -6,9 +6,9 @@ use serde_json::json;
 
 use super::spots::{facets_of, words};
 use crate::app::{App, Reply, naming};
-use crate::bench::Event;
-use crate::bench::stock::{OF_STOCK, StockPlant};
-use crate::error::Failure;
+use propagule_bench::Event;
+use propagule_bench::stock::{OF_STOCK, StockPlant};
+use propagule_files::failure::Failure;
 
 /// Describes a stock plant, anew or for the first time.
 pub(super) fn set(

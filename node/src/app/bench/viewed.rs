@@ -16,9 +16,9 @@ pub(crate) use trial::{ArmView, PlaceView, PotView, StageView, TrialView, trial}
 
 use super::laying_out;
 use crate::app::App;
-use crate::bench::due;
-use crate::error::Failure;
-use crate::paper::layout::Layout;
+use propagule_bench::due;
+use propagule_bench::layout::Layout;
+use propagule_files::failure::Failure;
 
 /// What is due, as the command tells it.
 pub(crate) fn agenda(app: &App, as_of: Date) -> Result<due::Agenda, Failure> {
@@ -40,6 +40,6 @@ pub(crate) fn layout(app: &App, code: &str) -> Result<Option<(Layout, Vec<String
 
 /// The bench itself, for tests that write what no screen does.
 #[cfg(test)]
-pub(crate) fn bench(app: &App) -> std::sync::MutexGuard<'_, crate::bench::Bench> {
+pub(crate) fn bench(app: &App) -> std::sync::MutexGuard<'_, propagule_bench::Bench> {
     app.bench()
 }

@@ -7,9 +7,10 @@ use serde_json::json;
 use super::Change;
 use super::meant::{called, other_grower, same_name, short};
 use super::vouching::stands;
-use crate::app::{App, Reply, place::check_name, undo};
-use crate::bench::{Event, KnownGrower};
-use crate::error::Failure;
+use crate::app::place::check_name;
+use crate::app::{App, Reply, undo};
+use propagule_bench::{Event, KnownGrower};
+use propagule_files::failure::Failure;
 
 /// Writes down what changes at home.
 pub(super) fn keep(

@@ -5,8 +5,8 @@ use propagule_protocol::state::Resolved;
 
 use super::vouching::own_authors;
 use crate::app::App;
-use crate::bench::KnownGrower;
-use crate::error::Failure;
+use propagule_bench::KnownGrower;
+use propagule_files::failure::Failure;
 
 /// The grower that is meant: a whole key, a name given before, or the beginning of a key that is known here.
 pub(super) fn other_grower(app: &App, resolved: &Resolved<'_>, text: &str) -> Result<AuthorKey, Failure> {
@@ -35,7 +35,7 @@ fn find(app: &App, resolved: &Resolved<'_>, text: &str) -> Result<AuthorKey, Fai
     let is_beginning = text.len() >= LEAST_LETTERS && text.bytes().all(|byte| byte.is_ascii_hexdigit());
     if !is_beginning {
         let names: Vec<String> = app.bench().growers().filter_map(|grower| grower.name.clone()).collect();
-        let near = crate::evidence::closest(text, names.iter().map(String::as_str), 3);
+        let near = propagule_files::closest(text, names.iter().map(String::as_str), 3);
         return Err(Failure::expected(format!("\"{text}\" is no key and no grower you have named"))
             .did_you_mean(&near, "give the 64 letters of their key; they see it with: propagule circle"));
     }

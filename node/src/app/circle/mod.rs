@@ -9,7 +9,7 @@ use propagule_protocol::state;
 use serde::{Deserialize, Serialize};
 
 use super::{App, Reply};
-use crate::error::Failure;
+use propagule_files::failure::Failure;
 
 pub(crate) use shown::{CircleView, MemberView, view};
 

@@ -11,9 +11,9 @@ use super::vouching::stands;
 use crate::answer::words::counted;
 use crate::app::evidence::trust_of;
 use crate::app::{App, Reply};
-use crate::bench::KnownGrower;
-use crate::error::Failure;
-use crate::evidence::Whose;
+use propagule_bench::KnownGrower;
+use propagule_evidence::Whose;
+use propagule_files::failure::Failure;
 
 /// Who is in the circle, why, and with what weight; whom this home does not hear.
 #[derive(Clone, Debug)]

@@ -9,9 +9,10 @@ use serde_json::{Value, json};
 
 use super::at_home::remember;
 use super::meant::{called, other_grower, short};
-use crate::app::{App, Reply, Report, publish::check_clock, undo};
-use crate::error::Failure;
-use crate::store::Arrival;
+use crate::app::publish::check_clock;
+use crate::app::{App, Reply, Report, undo};
+use propagule_files::failure::Failure;
+use propagule_network::store::Arrival;
 
 /// What a new vouch is signed from.
 #[derive(Clone, Copy)]

@@ -4,7 +4,7 @@ use super::{Check, Finding};
 use crate::answer::words::last_archive;
 use crate::app::App;
 use crate::app::archive::LastArchive;
-use crate::error::Failure;
+use propagule_files::failure::Failure;
 
 /// Says when the last archive was made, and how to make one.
 pub(super) fn archive(app: &App) -> Result<Finding, Failure> {

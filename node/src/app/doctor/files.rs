@@ -6,9 +6,9 @@ use std::path::{Path, PathBuf};
 
 use super::machine::{clock, program, shown, socket};
 use super::{Check, Finding};
-use crate::clock::Clock;
-use crate::error::Failure;
 use crate::home::{Home, home_flag};
+use propagule_files::clock::Clock;
+use propagule_files::failure::Failure;
 
 /// Everything that can be said of the home at `path` from outside, and the home where it can be read.
 pub fn at_rest(path: &Path, now: Clock) -> (Vec<Finding>, Option<Home>) {

@@ -10,10 +10,11 @@ use crate::answer::words::counted;
 use crate::app::peers::{Standing, standing};
 use crate::app::store::{damage_note, loss_notes};
 use crate::app::{App, blocking};
-use crate::error::Failure;
 use crate::home::home_flag;
-use crate::spread::Entry;
-use crate::store::{SEGMENT_BYTES, check_bench};
+use propagule_files::failure::Failure;
+use propagule_files::journal::SEGMENT_BYTES;
+use propagule_network::spread::Entry;
+use propagule_network::store::check_bench;
 
 /// Everything that can be said of an open home; `is_full` reads and judges every record again.
 pub(in crate::app) async fn inside(app: &Arc<App>, is_full: bool) -> Result<Vec<Finding>, Failure> {

@@ -9,11 +9,11 @@ use propagule_protocol::limits::{MAJOR, MINOR};
 use super::files::mode_of;
 use super::{Check, Finding};
 use crate::app::publish::RELEASED;
-use crate::clock::{CLOCK_VARIABLE, Clock};
 use crate::home::Home;
-use crate::paste::pasteable;
 use crate::socket;
-use crate::store::FORMAT_VERSION;
+use propagule_files::clock::{CLOCK_VARIABLE, Clock};
+use propagule_files::journal::FORMAT_VERSION;
+use propagule_files::paste::pasteable;
 
 /// Behind the newest thing that is known, a clock that is further ahead is more likely wrong than right.
 const YEARS_AHEAD: i32 = 5;

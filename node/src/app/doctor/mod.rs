@@ -17,7 +17,7 @@ pub use files::at_rest;
 pub(super) use inside::inside;
 
 use super::Report;
-use crate::error::Failure;
+use propagule_files::failure::Failure;
 
 /// What is looked at, in the order in which it is shown.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]

@@ -4,7 +4,7 @@ use std::io::ErrorKind;
 use std::net::{Ipv4Addr, TcpListener};
 
 use super::{Check, Finding};
-use crate::net::socket_address;
+use propagule_network::net::socket_address;
 
 /// The addresses to listen on; `held` are those of the running node.
 pub(super) fn listen(wanted: &[String], held: Option<&[String]>, flag: &str) -> Finding {

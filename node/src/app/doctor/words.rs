@@ -4,7 +4,7 @@ use std::fmt::Write;
 
 use super::{Check, Finding, State};
 use crate::answer::words::counted;
-use crate::error::Failure;
+use propagule_files::failure::Failure;
 
 pub(super) const NOT_CHECKED: &str = "not looked at: mend what stands above first";
 

@@ -14,9 +14,9 @@ use super::App;
 use super::memo::{EvidenceKey, Gathered};
 use super::naming;
 use crate::answer::words::counted;
-use crate::bench::KnownGrower;
-use crate::error::Failure;
-use crate::evidence::{Question, RecordOptions, Trust, Whose, from_set};
+use propagule_bench::KnownGrower;
+use propagule_evidence::{Question, RecordOptions, Trust, Whose, from_set};
+use propagule_files::failure::Failure;
 
 /// Which records count, beside the question.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize)]

@@ -8,18 +8,19 @@ use tempfile::TempDir;
 
 use super::super::{PoolRequest, Reply, Request, handle_locally};
 use super::*;
-use crate::clock::Clock;
-use crate::evidence::{Grouping, Stage};
 use crate::fixtures::{key, network, record};
-use crate::home::{Home, HomeLock, Pace};
-use crate::store::Arrival;
+use crate::home::{Home, Pace};
+use propagule_evidence::{Grouping, Stage};
+use propagule_files::clock::Clock;
+use propagule_files::lock::HomeLock;
+use propagule_network::store::Arrival;
 
 /// An open home on the network of test records.
 fn home(folder: &TempDir, now: &str) -> App {
     let path = folder.path().join("home");
     let home = if Home::exists(&path) { Home::open(&path) } else { Home::create(&path, "test", Pace::Quick) };
     let home = home.expect("a home");
-    let lock = HomeLock::take(&home, "test", Duration::ZERO).expect("nobody else is here");
+    let lock = HomeLock::take(home.path(), "test", Duration::ZERO).expect("nobody else is here");
     App::open(home, lock, Clock::Fixed(now.parse().expect("a time"))).expect("opens")
 }
 

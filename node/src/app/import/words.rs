@@ -6,10 +6,11 @@ use std::fmt::Write;
 use crate::answer::words::kind::KindWords;
 use crate::answer::words::{counted, grouped, percent};
 use crate::app::trial::perhaps_misspelt;
-use crate::bench::import::{self, Change, Import, Outcome, Planned, Refused, Told};
-use crate::bench::kind::Kind;
-use crate::bench::{Stage, Tally, Trial, What};
-use crate::paste::pasteable;
+use crate::import;
+use crate::import::{Change, Import, Outcome, Planned, Refused, Told};
+use propagule_bench::kind::Kind;
+use propagule_bench::{Stage, Tally, Trial, What};
+use propagule_files::paste::pasteable;
 
 /// Rows shown of a long table.
 const SHOWN: usize = 40;
@@ -129,7 +130,7 @@ fn write_trials(text: &mut String, import: &Import) {
 }
 
 /// Tallies at lift that an import would write or correct.
-fn lift(planned: &Planned) -> impl Iterator<Item = (&Tally, crate::paper::dates::When)> {
+fn lift(planned: &Planned) -> impl Iterator<Item = (&Tally, propagule_bench::dates::When)> {
     planned
         .entries
         .iter()
@@ -223,7 +224,7 @@ fn write_unlisted(text: &mut String, import: &Import) {
 
 fn column_words(name: &str) -> String {
     let known = import::known_columns();
-    match crate::evidence::closest(name, known.iter().map(String::as_str), 1).first() {
+    match propagule_files::closest(name, known.iter().map(String::as_str), 1).first() {
         Some(near) => format!("{name} (did you mean {near}?)"),
         None => name.to_owned(),
     }

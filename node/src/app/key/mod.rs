@@ -13,9 +13,9 @@ use propagule_protocol::{AuthorKey, Body, Month, Signed, sign};
 use serde::{Deserialize, Serialize};
 
 use super::{App, Reply};
-use crate::error::Failure;
 use crate::home::{AuthorKeys, Home};
-use crate::store::{Arrival, Store};
+use propagule_files::failure::Failure;
+use propagule_network::store::{Arrival, Store};
 
 pub(super) use sheet::SHEET_OFFER;
 

@@ -9,7 +9,7 @@ use serde_json::json;
 use super::{end, goes_on, short, signed};
 use crate::app::publish::check_clock;
 use crate::app::{App, Reply, Report};
-use crate::error::Failure;
+use propagule_files::failure::Failure;
 
 /// Revokes a key of this home from `from` on; a home that loses its current key goes on with a fresh one.
 pub(super) fn revoke(app: &App, key: Option<&str>, from: Month, confirmed: bool) -> Result<Reply, Failure> {

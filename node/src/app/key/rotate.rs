@@ -7,7 +7,7 @@ use serde_json::json;
 use super::{keep, short, signed, switch};
 use crate::app::publish::check_clock;
 use crate::app::{App, Reply, Report};
-use crate::error::Failure;
+use propagule_files::failure::Failure;
 
 const LINKED: &str = "Rotating makes a new key for this home. The old key and the new one both sign that the new one \
                       follows, and that is published: everybody's node goes on counting your trials, old and new, as \

@@ -9,8 +9,8 @@ use super::revoke::months_signed;
 use super::{end, goes_on, short, signed};
 use crate::app::publish::check_clock;
 use crate::app::{App, Reply, Report};
-use crate::counted::counted;
-use crate::error::Failure;
+use propagule_files::counted::counted;
+use propagule_files::failure::Failure;
 
 /// What is said when something is published under a key for the first time.
 pub(in crate::app) const SHEET_OFFER: &str = "\nThis was the first record under this key. Print a revocation now and keep it with your papers: if the key is \

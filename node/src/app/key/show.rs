@@ -9,8 +9,8 @@ use super::revoke::months_signed;
 use super::short;
 use crate::app::own::Own;
 use crate::app::{App, Reply};
-use crate::counted::counted;
-use crate::error::Failure;
+use propagule_files::counted::counted;
+use propagule_files::failure::Failure;
 
 /// Every key with its author, its state and how much it signed.
 pub(super) fn show(app: &App) -> Result<Reply, Failure> {

@@ -9,14 +9,15 @@ use propagule_protocol::{SecretKey, rotation_proof};
 use tempfile::TempDir;
 
 use super::*;
-use crate::clock::Clock;
-use crate::home::{HomeLock, Pace};
+use crate::home::Pace;
+use propagule_files::clock::Clock;
+use propagule_files::lock::HomeLock;
 
 fn open(folder: &TempDir) -> App {
     let path = folder.path().join("home");
     let home = if Home::exists(&path) { Home::open(&path) } else { Home::create(&path, "test", Pace::Quick) };
     let home = home.expect("a home");
-    let lock = HomeLock::take(&home, "test", Duration::ZERO).expect("nobody else is here");
+    let lock = HomeLock::take(home.path(), "test", Duration::ZERO).expect("nobody else is here");
     App::open(home, lock, Clock::Fixed("2026-11-25T12:00:00Z".parse().expect("a time"))).expect("opens")
 }
 

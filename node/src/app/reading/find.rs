@@ -4,8 +4,8 @@ use propagule_protocol::{Taxon, names};
 
 use crate::app::App;
 use crate::app::evidence::{parse_species, species_held};
-use crate::error::Failure;
-use crate::evidence::closest;
+use propagule_files::closest;
+use propagule_files::failure::Failure;
 
 /// Most names that are offered.
 const OFFERED: usize = 12;

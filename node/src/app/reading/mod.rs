@@ -16,7 +16,7 @@ pub(crate) use trials::{ArmEvidence, TrialEvidence, short, trials};
 
 use super::{App, CompareRequest, PlanRequest};
 use crate::answer::plan::PlanAnswer;
-use crate::error::Failure;
+use propagule_files::failure::Failure;
 
 /// A plan for one species.
 pub(crate) fn plan(app: &App, request: &PlanRequest) -> Result<Arc<PlanAnswer>, Failure> {

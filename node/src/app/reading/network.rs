@@ -4,10 +4,12 @@ use std::fs;
 use std::path::Path;
 use std::sync::Arc;
 
-use crate::app::circle::{self, CircleView};
-use crate::app::peers::{self, Standing};
+use crate::app::circle;
+use crate::app::circle::CircleView;
+use crate::app::peers;
+use crate::app::peers::Standing;
 use crate::app::{App, blocking};
-use crate::error::Failure;
+use propagule_files::failure::Failure;
 
 /// Fewer growers than about this many known need no circle.
 pub(crate) const KNOWN_GROWERS: usize = 20;

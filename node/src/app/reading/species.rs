@@ -9,8 +9,8 @@ use crate::answer::pool::{MethodAnswer, PoolAnswer};
 use crate::app::evidence::{gather, parse_species};
 use crate::app::memo::Gathered;
 use crate::app::{App, PoolRequest, bench_rows, plant, pool};
-use crate::error::Failure;
-use crate::evidence::{EvidenceRow, Grouping, MethodGroup, Whose, group};
+use propagule_evidence::{EvidenceRow, Grouping, MethodGroup, Whose, group};
+use propagule_files::failure::Failure;
 
 /// A pooled answer with what stands beside it on a screen.
 #[derive(Clone, Debug)]

@@ -7,9 +7,9 @@ use propagule_protocol::place::Midpoints;
 use crate::answer::words;
 use crate::app::evidence::{gather, parse_species};
 use crate::app::{App, PoolRequest};
-use crate::bench::KnownGrower;
-use crate::error::Failure;
-use crate::evidence::{EvidenceRow, group};
+use propagule_bench::KnownGrower;
+use propagule_evidence::{EvidenceRow, group};
+use propagule_files::failure::Failure;
 
 /// A part of the list of trials.
 #[derive(Clone, Debug)]

@@ -10,9 +10,9 @@ use propagule_protocol::{Month, NetworkId};
 
 use super::{Context, ask};
 use crate::app::{Reply, Request};
-use crate::bundle::BundleError;
-use crate::error::Failure;
-use crate::store::MonthRow;
+use propagule_files::failure::Failure;
+use propagule_network::bundle::BundleError;
+use propagule_network::store::MonthRow;
 
 /// Records in a file, to hand over without a connection
 ///

@@ -11,10 +11,10 @@ use serde_json::json;
 use super::super::{Context, ask};
 use super::{broken, network};
 use crate::app::{Reply, Report, Request};
-use crate::bundle::{BundleError, Reader};
-use crate::error::Failure;
-use crate::hex;
 use crate::ui::Progress;
+use propagule_files::failure::Failure;
+use propagule_files::hex;
+use propagule_network::bundle::{BundleError, Reader};
 
 /// Record bytes sent to the home at once.
 const PART_BYTES: usize = 400 << 10;

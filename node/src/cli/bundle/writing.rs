@@ -13,11 +13,11 @@ use super::super::{Context, ask};
 use super::{broken, months, network};
 use crate::answer::words::counted;
 use crate::app::{Reply, Report, Request};
-use crate::bundle::{BundleError, RequestWriter, ShortId, Wanted, Writer};
-use crate::error::Failure;
-use crate::hex;
-use crate::store::MonthRow;
 use crate::ui::Progress;
+use propagule_files::failure::Failure;
+use propagule_files::hex;
+use propagule_network::bundle::{BundleError, RequestWriter, ShortId, Wanted, Writer};
+use propagule_network::store::MonthRow;
 
 /// Which records to write.
 struct Choice {

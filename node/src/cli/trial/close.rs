@@ -5,9 +5,9 @@ use clap::{Args, ValueEnum};
 use super::super::day::EntryArgs;
 use super::super::{Context, ask};
 use crate::app::{BenchRequest, Closing, Reply, Request};
-use crate::bench::Fate;
-use crate::error::Failure;
-use crate::paste::pasteable;
+use propagule_bench::Fate;
+use propagule_files::failure::Failure;
+use propagule_files::paste::pasteable;
 
 /// Close a trial that is over: nothing is due any more, and its results stand
 ///

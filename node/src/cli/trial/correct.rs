@@ -5,7 +5,7 @@ use clap::Args;
 use crate::app::{BenchRequest, CorrectTrial};
 use crate::cli::Context;
 use crate::cli::day::ReadingArgs;
-use crate::error::Failure;
+use propagule_files::failure::Failure;
 
 /// Correct an entry or the description of a trial; how it stood before is kept in the history
 ///

@@ -6,11 +6,11 @@ use std::path::PathBuf;
 use clap::{Args, ValueEnum};
 
 use crate::app::{Reply, Report, Request, Table};
-use crate::bench::Rest;
-use crate::bench::import::{Checks, Options};
 use crate::cli::input::read_table;
 use crate::cli::{Context, ask, day};
-use crate::error::Failure;
+use crate::import::{Checks, Options};
+use propagule_bench::Rest;
+use propagule_files::failure::Failure;
 
 /// What a trial table may hold.
 const COLUMNS: &str = "A row is an arm, a pot, or a piece. Columns:

@@ -10,7 +10,7 @@ use clap::{Args, Subcommand};
 
 use super::{Context, ask};
 use crate::app::{BenchRequest, Request};
-use crate::error::Failure;
+use propagule_files::failure::Failure;
 
 /// Trials of your bench: set one up, bring in last year's, look at them, print, correct
 ///

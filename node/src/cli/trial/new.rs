@@ -3,10 +3,10 @@
 use clap::{Args, ValueEnum};
 
 use crate::app::{BenchRequest, NewTrial};
-use crate::bench::Relation;
 use crate::cli::Context;
 use crate::cli::day::ReadingArgs;
-use crate::error::Failure;
+use propagule_bench::Relation;
+use propagule_files::failure::Failure;
 
 /// What an arm is written like.
 const ARMS: &str = "An arm is 'LABEL: key=value; key=value', with

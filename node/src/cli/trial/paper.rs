@@ -7,7 +7,7 @@ use clap::Args;
 use crate::app::{BenchRequest, PaperKind, Reply, Request};
 use crate::cli::output::write_file;
 use crate::cli::{Context, ask};
-use crate::error::Failure;
+use propagule_files::failure::Failure;
 
 /// Lay the pots of a trial out at random, or show where they stand
 ///

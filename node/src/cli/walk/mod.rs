@@ -10,9 +10,9 @@ use super::{Context, ask};
 use crate::answer::words::fault;
 use crate::answer::words::kind::KindWords;
 use crate::app::{BenchRequest, Enter, Reply, Request};
-use crate::bench::kind::Kind;
-use crate::error::{Answer, Failure};
-use crate::paste::pasteable;
+use propagule_bench::kind::Kind;
+use propagule_files::failure::{Answer, Failure};
+use propagule_files::paste::pasteable;
 
 /// Asks for each pot, and enters what was said of all of them.
 pub(super) async fn walk(context: &Context, mut enter: Enter) -> Result<(), Failure> {

@@ -1,6 +1,6 @@
 //! The walk as a machine: it says what to ask, is told what was typed, and knows nothing of terminals.
 
-use crate::bench::typed::cell::{Cell, Numbers};
+use propagule_bench::typed::cell::{Cell, Numbers};
 
 /// A pot as it stood at the last look.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]

@@ -6,8 +6,8 @@ use propagule_protocol::{Counts, Judged, judge};
 use sha2::{Digest, Sha256};
 
 use super::*;
-use crate::bench::import;
-use crate::evidence::Stage;
+use crate::import;
+use propagule_evidence::Stage;
 
 /// The default scenario, drawn once.
 static DEFAULT: LazyLock<Vec<ScenarioGrower>> = LazyLock::new(|| growers(&Options::default()));
@@ -191,7 +191,8 @@ fn tables_for_import_have_one_row_an_arm_and_only_columns_in_use() {
 #[test]
 fn tables_are_read_by_the_import_and_spring_updates_the_same_trial() {
     let extra = extra_grower(SEED);
-    let options = import::Options { rest: Some(crate::bench::Rest::NotKnown), ..import::Options::default() };
+    let options =
+        import::Options { rest: Some(propagule_bench::Rest::NotKnown), ..import::Options::default() };
     let read = |table: &str, known: import::Known<'_>| {
         let series = || "ab".repeat(16);
         let before = |_: &[String]| BTreeMap::new();
@@ -237,7 +238,7 @@ fn rates(growers: &[ScenarioGrower], species: &str, filter: &[&str]) -> (f64, f6
     use propagule_protocol::{Taxon, state};
 
     use crate::answer::pool::{PoolRequest, pool};
-    use crate::evidence::{Grouping, Question, RecordOptions, Trust, Whose, from_set};
+    use propagule_evidence::{Grouping, Question, RecordOptions, Trust, Whose, from_set};
 
     let records: Vec<Signed> =
         growers.iter().flat_map(|grower| grower.records(&network()).expect("records")).collect();

@@ -8,7 +8,7 @@ use super::crop::{Cover, Crop, Steps, Treatment};
 use super::effects::{BLOCK_SD, EDGE, EDGE_SHARE, LOST_SHARE, SKILL_SD, STOCK_PLANT_SD, TRIAL_SD};
 use super::region::REGIONS;
 use super::stable::{exp, logistic};
-use crate::evidence::Stage;
+use propagule_evidence::Stage;
 
 /// One line of the truth table.
 #[derive(Clone, Debug, PartialEq)]

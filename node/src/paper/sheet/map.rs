@@ -3,8 +3,8 @@
 use std::collections::BTreeSet;
 
 use super::page::escape;
-use crate::counted::counted;
-use crate::paper::layout::{Cell, Layout};
+use propagule_bench::layout::{Cell, Layout};
+use propagule_files::counted::counted;
 
 /// Size of a place and of the margin for row and column numbers.
 const WIDE: usize = 72;

@@ -4,9 +4,9 @@ use std::process::Command;
 use proptest::prelude::*;
 
 use super::*;
-use crate::paper::code::{check_character, hand_copy, with_check};
-use crate::paper::layout::{LayoutRequest, ReplicateSpec, lay_out};
 use crate::paper::skip;
+use propagule_bench::code::{check_character, hand_copy, with_check};
+use propagule_bench::layout::{LayoutRequest, ReplicateSpec, lay_out};
 
 const HOSTILE: &str = "<script>alert('1')</script> \"x\" & y \u{202e}gnp.exe\u{2066} \u{7} --> ]]>";
 

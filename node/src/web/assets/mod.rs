@@ -20,7 +20,7 @@ pub(super) struct Asset {
 
 impl Asset {
     fn new(stem: &str, ending: &str, kind: &'static str, text: &'static str) -> Self {
-        let hash = crate::hex::encode(&Sha256::digest(text.as_bytes())[..HASH_BYTES]);
+        let hash = propagule_files::hex::encode(&Sha256::digest(text.as_bytes())[..HASH_BYTES]);
         Self { name: format!("{stem}-{hash}.{ending}"), kind, text }
     }
 

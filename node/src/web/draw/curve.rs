@@ -3,7 +3,7 @@
 use maud::{Markup, html};
 
 use crate::answer::words;
-use crate::bench::curve::CurvePoint;
+use propagule_bench::curve::CurvePoint;
 
 /// Size of the picture.
 const WIDE: f64 = 320.0;

@@ -8,7 +8,7 @@ use tokio::sync::Notify;
 
 use super::Side;
 use super::random::{secret, typed_code};
-use crate::error::Failure;
+use propagule_files::failure::Failure;
 
 /// Letters and digits of a code for a phone.
 const CODE_LETTERS: usize = 8;

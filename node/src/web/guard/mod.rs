@@ -19,7 +19,7 @@ pub(super) use random::secret;
 use super::Web;
 use super::fields::{Fields, TEXT_CHARACTERS};
 use super::problem::Turned;
-use crate::error::Failure;
+use propagule_files::failure::Failure;
 
 /// The longest form that is read; a table to import fits.
 const FORM_BYTES: usize = 8 << 20;

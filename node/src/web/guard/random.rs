@@ -1,6 +1,6 @@
 //! Secrets that cannot be guessed.
 
-use crate::error::Failure;
+use propagule_files::failure::Failure;
 
 /// Letters and digits of a code that is typed: none that look alike.
 const TYPED: &[u8; 27] = b"ACDEFGHJKMNPQRTUVWXY3467890";
@@ -9,7 +9,7 @@ const TYPED: &[u8; 27] = b"ACDEFGHJKMNPQRTUVWXY3467890";
 pub(in crate::web) fn secret() -> Result<String, Failure> {
     let mut bytes = [0; 16];
     fill(&mut bytes)?;
-    Ok(crate::hex::encode(&bytes))
+    Ok(propagule_files::hex::encode(&bytes))
 }
 
 /// A code of `length` letters and digits.

@@ -12,11 +12,11 @@ use climate::{band_of, climate};
 
 use super::species::{OUTCOMES, STAGES, WHOSE, file, whose_words};
 use crate::answer::compare::{ArmAnswer, CompareAnswer};
-use crate::answer::words::{self, Family, Wording, percent, percent_range};
-use crate::app::reading::{self, Compared};
+use crate::answer::words;
+use crate::answer::words::{Family, Wording, percent, percent_range};
+use crate::app::reading;
+use crate::app::reading::Compared;
 use crate::app::{CompareRequest, viewed};
-use crate::error::Failure;
-use crate::evidence::Whose;
 use crate::web::Web;
 use crate::web::asked::Asked;
 use crate::web::draw;
@@ -25,8 +25,11 @@ use crate::web::form::{Bad, Form};
 use crate::web::link;
 use crate::web::plain::{plain, plainly};
 use crate::web::problem::Turned;
-use crate::web::shell::{self, Room};
+use crate::web::shell;
+use crate::web::shell::Room;
 use crate::web::visit::Visit;
+use propagule_evidence::Whose;
+use propagule_files::failure::Failure;
 
 /// Trials on one page, arms of a trial, and others named.
 const A_PAGE: usize = 50;

@@ -79,7 +79,7 @@ async fn today_stays_short_where_ten_years_of_lots_were_never_touched() {
         let (year, day) = (2017 + lot / 60, 1 + lot % 24);
         let _ = writeln!(table, "L{lot},Cornus mas,12,{year}-11-{day:02}");
     }
-    let options = crate::bench::import::Options::default();
+    let options = crate::import::Options::default();
     let table = crate::app::Table::new("lots.csv", table.as_bytes(), options, true);
     let request = Request::TrialImport(Box::new(table));
     let app = std::sync::Arc::clone(&grower.stage.web.app);

@@ -7,10 +7,10 @@ use axum::response::Response;
 use axum::routing::get;
 use maud::html;
 
-use crate::error::Failure;
 use crate::web::Web;
 use crate::web::problem::Turned;
 use crate::web::shell;
+use propagule_files::failure::Failure;
 
 pub(super) fn routes() -> Router<Web> {
     Router::new().route("/enter/{secret}", get(enter))

@@ -9,10 +9,11 @@ use serde_json::Value;
 use super::tests::Grower;
 use crate::answer::words::kind::KindWords;
 use crate::answer::words::pots::holds;
-use crate::app::{self, BenchRequest, Reply, Request};
-use crate::bench::Row;
-use crate::bench::kind::Kind;
-use crate::paper::dates::When;
+use crate::app;
+use crate::app::{BenchRequest, Reply, Request};
+use propagule_bench::Row;
+use propagule_bench::dates::When;
+use propagule_bench::kind::Kind;
 
 const CASES: &str = include_str!("../../../tests/cases/bench-fates.json");
 

@@ -10,10 +10,11 @@ use axum::http::StatusCode;
 use lives::{LIVES, Life, foreign, visible};
 
 use super::tests::Grower;
+use crate::app;
 use crate::app::viewed;
-use crate::app::{self, BenchRequest, Common, Enter, NewTrial, Request, Stick};
-use crate::bench::{Stage, StartedKnown};
-use crate::paper::dates::When;
+use crate::app::{BenchRequest, Common, Enter, NewTrial, Request, Stick};
+use propagule_bench::dates::When;
+use propagule_bench::{Stage, StartedKnown};
 
 /// The fixed day of these pages lies behind the last of them.
 const DAYS: [&str; 4] = ["2026-08-29", "2026-09-20", "2026-10-20", "2026-11-20"];

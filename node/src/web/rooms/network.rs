@@ -15,15 +15,17 @@ use maud::{Markup, PreEscaped, html};
 
 use super::phone::qr;
 use crate::answer::words::{counted, grouped, only_allowed};
-use crate::app::reading::{self, NetworkView};
+use crate::app::reading;
+use crate::app::reading::NetworkView;
 use crate::app::{Request, reached};
-use crate::spread::{Entry, Stage};
 use crate::web::Web;
 use crate::web::fields::Fields;
 use crate::web::form::{Bad, Form, token};
 use crate::web::problem::Turned;
-use crate::web::shell::{self, Room};
+use crate::web::shell;
+use crate::web::shell::Room;
 use crate::web::visit::{Visit, go};
+use propagule_network::spread::{Entry, Stage};
 
 /// Most peers and most reasons that are listed.
 const LISTED: usize = 50;

@@ -10,13 +10,14 @@ use fast_qr::convert::svg::SvgBuilder;
 use fast_qr::{ECL, QRBuilder};
 use maud::{Markup, PreEscaped, html};
 
-use crate::error::Failure;
 use crate::web::Web;
 use crate::web::fields::Fields;
 use crate::web::form::token;
 use crate::web::problem::Turned;
-use crate::web::shell::{self, Room};
+use crate::web::shell;
+use crate::web::shell::Room;
 use crate::web::visit::{Visit, go};
+use propagule_files::failure::Failure;
 
 /// At the computer.
 pub(super) fn routes() -> Router<Web> {

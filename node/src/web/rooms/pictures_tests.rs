@@ -9,10 +9,12 @@ use super::tests::Grower;
 use crate::answer::trial::{ArmRow, TrialAnswer};
 use crate::answer::words::kind::KindWords;
 use crate::answer::words::percent;
-use crate::app::viewed::{self, TrialView};
-use crate::app::{self, BenchRequest, Page, PaperKind, Reply, Request};
-use crate::bench::random_seasons;
+use crate::app;
+use crate::app::viewed;
+use crate::app::viewed::TrialView;
+use crate::app::{BenchRequest, Page, PaperKind, Reply, Request};
 use crate::paper::sheet::ReportPage;
+use propagule_bench::random_seasons;
 
 /// Benches, and trials on each.
 const BENCHES: u64 = 24;

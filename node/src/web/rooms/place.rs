@@ -8,13 +8,14 @@ use maud::{Markup, html};
 use propagule_protocol::place::{Climate, HalfZone, Hemisphere, Place};
 
 use crate::app::{Request, viewed};
-use crate::error::Failure;
 use crate::web::Web;
 use crate::web::fields::Fields;
 use crate::web::form::{Bad, Form, token};
 use crate::web::problem::Turned;
-use crate::web::shell::{self, Room};
+use crate::web::shell;
+use crate::web::shell::Room;
 use crate::web::visit::{Visit, go};
+use propagule_files::failure::Failure;
 
 pub(super) fn routes() -> Router<Web> {
     Router::new().route("/publish/place", get(show).post(save))

@@ -10,10 +10,11 @@ use maud::{Markup, html};
 
 use super::species::{OUTCOMES, STAGES, WHOSE, file, found, offered};
 use crate::answer::plan::PlanAnswer;
-use crate::answer::words::{self, percent};
-use crate::app::reading::{self, Found};
+use crate::answer::words;
+use crate::answer::words::percent;
+use crate::app::reading;
+use crate::app::reading::Found;
 use crate::app::{Aim, PlanRequest};
-use crate::error::Failure;
 use crate::web::Web;
 use crate::web::asked::Asked;
 use crate::web::fields::Fields;
@@ -21,8 +22,10 @@ use crate::web::form::{Bad, Form};
 use crate::web::link;
 use crate::web::plain::{plain, plainly};
 use crate::web::problem::Turned;
-use crate::web::shell::{self, Room};
+use crate::web::shell;
+use crate::web::shell::Room;
 use crate::web::visit::Visit;
+use propagule_files::failure::Failure;
 
 /// The most that can be wanted or spared.
 const MOST: u32 = propagule_analysis::planning::MOST_PIECES;

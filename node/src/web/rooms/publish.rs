@@ -8,14 +8,17 @@ use axum::routing::get;
 use maud::{Markup, html};
 
 use super::place;
-use crate::app::viewed::{self, TrialLine};
+use crate::app::viewed;
+use crate::app::viewed::TrialLine;
 use crate::app::{Reply, Request};
 use crate::web::Web;
 use crate::web::fields::Fields;
 use crate::web::form::{Form, page_links, token};
 use crate::web::link;
-use crate::web::problem::{self, Turned};
-use crate::web::shell::{self, Room};
+use crate::web::problem;
+use crate::web::problem::Turned;
+use crate::web::shell;
+use crate::web::shell::Room;
 use crate::web::visit::{Visit, go};
 
 /// Trials on one page.

@@ -5,9 +5,9 @@ use propagule_protocol::place::{Climate, Hemisphere, Place};
 use propagule_protocol::{Facet, Signed, Summary, Taxon};
 
 use crate::app::{BenchRequest, Common, Enter, NewTrial, Request, Stick};
-use crate::bench::{Rest, Stage, StartedKnown};
-use crate::paper::dates::When;
 use crate::web::reader::{Reader, trial};
+use propagule_bench::dates::When;
+use propagule_bench::{Rest, Stage, StartedKnown};
 
 const SPECIES: &str = "Ostrava tarda";
 

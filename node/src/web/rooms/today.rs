@@ -9,15 +9,16 @@ use propagule_protocol::Date;
 
 use crate::answer::words::{archive_is_owed, due as words};
 use crate::app::{archive, viewed};
-use crate::bench::due::agenda::Group;
-use crate::bench::due::{Agenda, Due, DueKind, State};
 use crate::web::Web;
 use crate::web::fields::Fields;
 use crate::web::guard::SessionKind;
 use crate::web::link;
 use crate::web::problem::Turned;
-use crate::web::shell::{self, Room};
+use crate::web::shell;
+use crate::web::shell::Room;
 use crate::web::visit::Visit;
+use propagule_bench::due::agenda::Group;
+use propagule_bench::due::{Agenda, Due, DueKind, State};
 
 /// Lines that are shown before the rest is folded away.
 const LINES: usize = 40;

@@ -3,7 +3,7 @@
 use std::process::Command;
 
 use anyhow::Context;
-use propagule_node::clock::Clock;
+use propagule_files::clock::Clock;
 
 /// Day, commit, machine and versions in one line.
 pub(crate) fn line() -> anyhow::Result<String> {

@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::RangeInclusive;
 
-use propagule_node::evidence::{EvidenceRow, FacetWords, RowFlags, Trust};
+use propagule_evidence::{EvidenceRow, FacetWords, RowFlags, Trust};
 use propagule_protocol::AuthorKey;
 
 /// One honest grower in so many is a friend of the reader.

@@ -3,7 +3,7 @@
 use std::str::FromStr;
 
 use propagule_analysis::rate;
-use propagule_node::evidence::{EvidenceRow, GROWER_CAP, Lost, Trust, Whose, clusters, growers};
+use propagule_evidence::{EvidenceRow, GROWER_CAP, Lost, Trust, Whose, clusters, growers};
 use propagule_protocol::AuthorKey;
 
 use crate::crowd::{Crowd, by_key};

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use propagule_analysis::contrast::Pair;
 use propagule_analysis::verdict::{Arm, Design, Judged, PairVerdict, Trial, Unit, Verdict, judge};
 
-use crate::evidence::EvidenceRow;
+use propagule_evidence::EvidenceRow;
 
 /// Name under which a mark for what no facet holds stands beside the facets.
 const UNLISTED: &str = "something no facet holds";

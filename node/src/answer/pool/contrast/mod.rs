@@ -18,8 +18,8 @@ use propagule_analysis::verdict::{Design, Held, pooled};
 use crate::answer::AnswerError;
 use crate::answer::pool::{ContrastAnswer, PoolRequest, TogetherAnswer};
 use crate::answer::words::ContrastFacts;
-use crate::evidence::{EvidenceRow, GROWER_CAP, MethodGroup};
 use judged::Seen;
+use propagule_evidence::{EvidenceRow, GROWER_CAP, MethodGroup};
 
 /// Which words of which facet: the first word sorts before the second.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]

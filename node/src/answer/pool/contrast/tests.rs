@@ -1,8 +1,8 @@
 use propagule_analysis::verdict::{Design, Scope};
 
 use crate::answer::pool::{PoolRequest, pool};
-use crate::evidence::fixtures::{evidence, row, with_facet, words};
-use crate::evidence::{EvidenceRow, Outcome, Pot, Question, Stage};
+use propagule_evidence::fixtures::{evidence, row, with_facet, words};
+use propagule_evidence::{EvidenceRow, Outcome, Pot, Question, Stage};
 
 /// Two arms of one trial that differ in form alone.
 fn two_forms(grower: &str, heel: (u32, u32), nodal: (u32, u32)) -> Vec<EvidenceRow> {

@@ -8,7 +8,7 @@ use propagule_protocol::Facet;
 use super::{comparable_alone, judged};
 use crate::answer::pool::TogetherAnswer;
 use crate::answer::words;
-use crate::evidence::EvidenceRow;
+use propagule_evidence::EvidenceRow;
 
 /// What always went together, with the number of trials in which it did, sorted by its words.
 pub(super) fn together(trials: &BTreeMap<&str, Vec<&EvidenceRow>>) -> Vec<TogetherAnswer> {

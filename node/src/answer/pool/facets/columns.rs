@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::evidence::EvidenceRow;
+use propagule_evidence::EvidenceRow;
 
 /// Facets that are looked at when none is named, in this order; kind is the same for all arms.
 const USUAL: [&str; 12] = [

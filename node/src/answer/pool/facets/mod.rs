@@ -19,8 +19,8 @@ pub use shape::{CombinationAnswer, FacetAnswer, FacetsAnswer, LevelAnswer};
 use super::PoolRequest;
 use crate::answer::AnswerError;
 use crate::answer::words::LevelFacts;
-use crate::evidence::{EvidenceRow, GROWER_CAP, LeftOut, MethodGroup};
 use columns::{Columns, single_replicate};
+use propagule_evidence::{EvidenceRow, GROWER_CAP, LeftOut, MethodGroup};
 
 /// Most combinations shown of those tried, and of those never tried.
 const MOST_TRIED: usize = 12;

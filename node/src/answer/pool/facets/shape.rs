@@ -3,7 +3,7 @@
 use propagule_analysis::facets::Standing;
 use serde::Serialize;
 
-use crate::evidence::{FacetWords, LeftOut};
+use propagule_evidence::{FacetWords, LeftOut};
 
 /// What each facet adds, everything else equal.
 #[derive(Clone, Debug, Serialize)]

@@ -8,7 +8,7 @@ use propagule_analysis::{Count, interval};
 use super::{and, p_words};
 use crate::answer::words::counted;
 use crate::answer::words::number::percent;
-use crate::bench::results::rate;
+use propagule_bench::results::rate;
 
 /// How sure a bound is.
 const LEVEL: f64 = 0.95;

@@ -7,7 +7,7 @@ use crate::answer::plan::{Expense, InPots, MOST_IN_ARM, MOST_POTS, TellApart};
 use crate::answer::words::number::{about_pieces, end_in_hundred, grouped, in_hundred, percent};
 use crate::answer::words::rate::none_of;
 use crate::answer::words::vocabulary::Wording;
-use crate::counted::counted;
+use propagule_files::counted::counted;
 
 /// What the sentence on a number to start is made of.
 #[derive(Clone, Copy, Debug, PartialEq)]

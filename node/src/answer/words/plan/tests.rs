@@ -1,6 +1,6 @@
 use super::*;
 use crate::answer::words::Family;
-use crate::evidence::Outcome;
+use propagule_evidence::Outcome;
 
 fn stick() -> StickFacts {
     StickFacts {

@@ -1,8 +1,8 @@
 //! The sentences about one trial, at the edges of their numbers.
 
 use super::*;
-use crate::bench::kind::Kind;
-use crate::paper::dates::When;
+use propagule_bench::dates::When;
+use propagule_bench::kind::Kind;
 
 fn when(text: &str) -> When {
     When::day(text.parse().expect("a day"))

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::paper::dates::When;
+use propagule_bench::dates::When;
 
 /// Day, note and files of an entry.
 #[derive(Clone, Debug, Serialize, Deserialize)]

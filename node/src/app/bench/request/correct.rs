@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 
-use crate::paper::dates::When;
+use propagule_bench::dates::When;
 
 /// Corrections of a trial's description; what is none stays.
 #[derive(Clone, Debug, Default, Serialize, Deserialize)]

@@ -3,8 +3,8 @@
 use serde::{Deserialize, Serialize};
 
 use super::Common;
-use crate::bench::{Rest, Stage, StartedKnown};
-use crate::paper::dates::When;
+use propagule_bench::dates::When;
+use propagule_bench::{Rest, Stage, StartedKnown};
 
 /// Pieces have been put in.
 #[derive(Clone, Debug, Serialize, Deserialize)]

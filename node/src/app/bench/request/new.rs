@@ -2,8 +2,8 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::bench::Relation;
-use crate::paper::dates::When;
+use propagule_bench::Relation;
+use propagule_bench::dates::When;
 
 /// A trial to be set up.
 #[derive(Clone, Debug, Serialize, Deserialize)]

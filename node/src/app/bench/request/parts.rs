@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::bench::Fate;
+use propagule_bench::Fate;
 
 /// What can be printed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]

@@ -2,8 +2,8 @@
 
 use crate::app::App;
 use crate::app::bench::history;
-use crate::bench::Entry;
-use crate::error::Failure;
+use propagule_bench::Entry;
+use propagule_files::failure::Failure;
 
 /// An entry in words, with how it stood before.
 #[derive(Clone, Debug)]
@@ -40,5 +40,5 @@ pub(crate) fn history(app: &App, code: &str) -> Result<HistoryView, Failure> {
         earlier: recorded.earlier.iter().map(|(entry, at)| (said(entry.as_ref()), at.clone())).collect(),
     });
     let entries = entries.collect();
-    Ok(HistoryView { entries, changes: bench.changes(&trial.code).to_vec() })
+    Ok(HistoryView { entries, changes: history::changed(&bench, trial) })
 }

@@ -2,8 +2,8 @@
 
 use crate::answer::words::kind::KindWords;
 use crate::app::App;
-use crate::bench::{Bench, Stage, Trial};
-use crate::error::Failure;
+use propagule_bench::{Bench, Stage, Trial};
+use propagule_files::failure::Failure;
 
 /// A trial in one line of a list.
 #[expect(clippy::struct_excessive_bools, reason = "each is a fact of its own, said in the line")]

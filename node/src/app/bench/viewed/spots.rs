@@ -2,8 +2,8 @@
 
 use crate::app::App;
 use crate::app::bench::spots;
-use crate::bench::spot::{CareSpan, Spot};
-use crate::error::Failure;
+use propagule_bench::spot::{CareSpan, Spot};
+use propagule_files::failure::Failure;
 
 /// A spot with its care and what stands on it.
 #[derive(Clone, Debug)]

@@ -5,14 +5,16 @@ use crate::answer::trial::{NowRow, TrialAnswer};
 use crate::answer::words::kind::KindWords;
 use crate::answer::words::{counted, fault as faults, pots as pot_words, trial as sentences};
 use crate::app::App;
-use crate::app::bench::pots::{self, Pot};
+use crate::app::bench::pots;
+use crate::app::bench::pots::Pot;
 use crate::app::bench::{entering, history, laying_out, private, reported, setting_up, shown};
-use crate::bench::curve::{self, CurvePoint};
-use crate::bench::season::Unit;
-use crate::bench::{Arm, Bench, Season, Stage, Standing, Trial};
-use crate::error::Failure;
-use crate::paper::dates::When;
 use crate::paper::sheet::Section;
+use propagule_bench::curve;
+use propagule_bench::curve::CurvePoint;
+use propagule_bench::dates::When;
+use propagule_bench::season::Unit;
+use propagule_bench::{Arm, Bench, Season, Stage, Standing, Trial};
+use propagule_files::failure::Failure;
 
 /// A place where something is counted: a pot, or an arm without any.
 #[derive(Clone, Debug)]

@@ -7,16 +7,19 @@ use axum::response::Response;
 use axum::routing::get;
 use maud::{Markup, html};
 
-use crate::app::viewed::{self, TrialView};
+use crate::app::viewed;
+use crate::app::viewed::TrialView;
 use crate::app::{BenchRequest, Closing};
-use crate::bench::Fate;
 use crate::web::Web;
 use crate::web::fields::Fields;
-use crate::web::form::{self, Bad, Form, token};
+use crate::web::form;
+use crate::web::form::{Bad, Form, token};
 use crate::web::link;
 use crate::web::problem::Turned;
-use crate::web::shell::{self, Room};
+use crate::web::shell;
+use crate::web::shell::Room;
 use crate::web::visit::{Visit, go};
+use propagule_bench::Fate;
 
 pub(super) fn routes() -> Router<Web> {
     Router::new()

@@ -11,16 +11,18 @@ use super::history::minute;
 use crate::answer::words::kind::{KindWords, capital};
 use crate::app::BenchRequest;
 use crate::app::viewed;
-use crate::bench::Trial;
-use crate::bench::entry::{Mark, Tally, What};
-use crate::error::Failure;
 use crate::web::Web;
 use crate::web::fields::Fields;
-use crate::web::form::{self, Bad, Form, token};
+use crate::web::form;
+use crate::web::form::{Bad, Form, token};
 use crate::web::link;
 use crate::web::problem::Turned;
-use crate::web::shell::{self, Room};
+use crate::web::shell;
+use crate::web::shell::Room;
 use crate::web::visit::{Visit, go};
+use propagule_bench::Trial;
+use propagule_bench::entry::{Mark, Tally, What};
+use propagule_files::failure::Failure;
 
 pub(super) fn routes() -> Router<Web> {
     Router::new().route("/bench/trial/{code}/entry/{number}", get(show_entry).post(save_entry))

@@ -12,17 +12,20 @@ use super::card::card;
 use super::question;
 use super::saved::{Answer, answer};
 use super::tallied::{rest, stage_of, title, typed};
-use crate::app::viewed::{self, PlaceView, TrialView};
+use crate::app::viewed;
+use crate::app::viewed::{PlaceView, TrialView};
 use crate::app::{BenchRequest, Enter};
-use crate::bench::Stage;
-use crate::error::Failure;
 use crate::web::Web;
 use crate::web::fields::Fields;
-use crate::web::form::{self, Bad, once, token};
+use crate::web::form;
+use crate::web::form::{Bad, once, token};
 use crate::web::link;
 use crate::web::problem::Turned;
-use crate::web::shell::{self, Room};
+use crate::web::shell;
+use crate::web::shell::Room;
 use crate::web::visit::Visit;
+use propagule_bench::Stage;
+use propagule_files::failure::Failure;
 
 /// Places on one page; forms of more would be too much for a phone.
 const A_PAGE: usize = 20;

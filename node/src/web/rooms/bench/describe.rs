@@ -10,14 +10,16 @@ use maud::html;
 use super::stick::{differing, put_in};
 use crate::app::viewed;
 use crate::app::{BenchRequest, CorrectTrial};
-use crate::bench::Stage;
 use crate::web::Web;
 use crate::web::fields::Fields;
-use crate::web::form::{self, Bad, Form, token};
+use crate::web::form;
+use crate::web::form::{Bad, Form, token};
 use crate::web::link;
 use crate::web::problem::Turned;
-use crate::web::shell::{self, Room};
+use crate::web::shell;
+use crate::web::shell::Room;
 use crate::web::visit::{Visit, go};
+use propagule_bench::Stage;
 
 pub(super) fn routes() -> Router<Web> {
     Router::new().route("/bench/trial/{code}/describe", get(show).post(save))

@@ -10,15 +10,18 @@ use maud::{Markup, html};
 use super::question;
 use super::saved::{Answer, answer};
 use crate::app::BenchRequest;
-use crate::app::viewed::{self, Names, TrialView};
-use crate::error::Failure;
+use crate::app::viewed;
+use crate::app::viewed::{Names, TrialView};
 use crate::web::Web;
 use crate::web::fields::Fields;
-use crate::web::form::{self, Bad, Form, token};
+use crate::web::form;
+use crate::web::form::{Bad, Form, token};
 use crate::web::link;
 use crate::web::problem::{Turned, nowhere};
-use crate::web::shell::{self, Room};
+use crate::web::shell;
+use crate::web::shell::Room;
 use crate::web::visit::Visit;
+use propagule_files::failure::Failure;
 
 pub(super) fn routes() -> Router<Web> {
     Router::new().route("/bench/trial/{code}/{doing}", get(show).post(save))

@@ -6,13 +6,15 @@ use axum::response::Response;
 use axum::routing::get;
 use maud::{Markup, html};
 
-use crate::app::viewed::{self, EntryView};
+use crate::app::viewed;
+use crate::app::viewed::EntryView;
 use crate::web::Web;
 use crate::web::fields::Fields;
 use crate::web::form::page_links;
 use crate::web::link;
 use crate::web::problem::Turned;
-use crate::web::shell::{self, Room};
+use crate::web::shell;
+use crate::web::shell::Room;
 use crate::web::visit::Visit;
 
 pub(super) fn routes() -> Router<Web> {

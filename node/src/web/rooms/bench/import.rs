@@ -11,16 +11,18 @@ use maud::{Markup, html};
 use serde_json::Value;
 
 use crate::app::{Report, Request, Table};
-use crate::bench::Rest;
-use crate::bench::import::{Checks, Options, known_columns};
-use crate::error::Failure;
+use crate::import::{Checks, Options, known_columns};
 use crate::web::Web;
 use crate::web::fields::{Fields, TABLE};
-use crate::web::form::{self, Bad, Form, token};
+use crate::web::form;
+use crate::web::form::{Bad, Form, token};
 use crate::web::link;
 use crate::web::problem::Turned;
-use crate::web::shell::{self, Room};
+use crate::web::shell;
+use crate::web::shell::Room;
 use crate::web::visit::Visit;
+use propagule_bench::Rest;
+use propagule_files::failure::Failure;
 
 /// Lines shown of a long table.
 const SHOWN: usize = 200;

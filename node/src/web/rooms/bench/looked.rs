@@ -8,13 +8,13 @@ use maud::{Markup, html};
 
 use crate::app::viewed::SpotView;
 use crate::app::{BenchRequest, Common};
-use crate::paper::dates::When;
 use crate::web::Web;
 use crate::web::fields::Fields;
 use crate::web::form::token;
 use crate::web::link;
 use crate::web::problem::Turned;
 use crate::web::visit::{Visit, go};
+use propagule_bench::dates::When;
 
 pub(super) fn routes() -> Router<Web> {
     Router::new()

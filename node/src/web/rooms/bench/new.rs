@@ -7,19 +7,22 @@ use axum::routing::{get, post};
 use maud::{Markup, html};
 use propagule_protocol::Facet;
 
-use crate::app::viewed::{self, Names};
+use crate::app::viewed;
+use crate::app::viewed::Names;
 use crate::app::{BenchRequest, NewTrial, Report};
-use crate::bench::Relation;
-use crate::error::Failure;
-use crate::paper::dates::When;
 use crate::web::Web;
 use crate::web::draw;
 use crate::web::fields::Fields;
-use crate::web::form::{self, Bad, Form, token};
+use crate::web::form;
+use crate::web::form::{Bad, Form, token};
 use crate::web::link;
 use crate::web::problem::Turned;
-use crate::web::shell::{self, Room};
+use crate::web::shell;
+use crate::web::shell::Room;
 use crate::web::visit::{Visit, go};
+use propagule_bench::Relation;
+use propagule_bench::dates::When;
+use propagule_files::failure::Failure;
 
 /// Arms that the form has room for; more are written in the box below them.
 const ARMS: usize = 4;

@@ -10,17 +10,20 @@ use base64::engine::general_purpose::STANDARD;
 use maud::{Markup, PreEscaped, html};
 use sha2::{Digest, Sha256};
 
-use crate::app::viewed::{self, PlaceView};
+use crate::app::viewed;
+use crate::app::viewed::PlaceView;
 use crate::app::{BenchRequest, PaperKind, Reply, Request};
-use crate::error::Failure;
 use crate::paper::sheet::bench_map;
 use crate::web::Web;
 use crate::web::fields::Fields;
-use crate::web::form::{self, Form, token};
+use crate::web::form;
+use crate::web::form::{Form, token};
 use crate::web::link;
 use crate::web::problem::{Turned, nowhere, of_another_kind};
-use crate::web::shell::{self, Room};
+use crate::web::shell;
+use crate::web::shell::Room;
 use crate::web::visit::{Visit, go};
+use propagule_files::failure::Failure;
 
 /// Places of which the map has a table beside it; of more, the printed sheet is the table.
 const WALK: usize = 120;

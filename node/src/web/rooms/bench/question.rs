@@ -4,13 +4,14 @@ use axum::http::StatusCode;
 use axum::response::Response;
 use maud::html;
 
-use crate::error::{Answer, Failure};
 use crate::web::fields::Fields;
 use crate::web::form::{Bad, token};
 use crate::web::link;
 use crate::web::problem;
-use crate::web::shell::{self, Room};
+use crate::web::shell;
+use crate::web::shell::Room;
 use crate::web::visit::Visit;
+use propagule_files::failure::{Answer, Failure};
 
 /// Whether a fault is a question.
 pub(super) fn is_question(bad: &Bad) -> bool {

@@ -10,17 +10,20 @@ use maud::{Markup, html};
 use super::question;
 use super::saved::{Answer, answer};
 use super::tallied::{RESTS, counted, rest, stage_of, title, typed};
-use crate::app::viewed::{self, PlaceView, TrialView};
+use crate::app::viewed;
+use crate::app::viewed::{PlaceView, TrialView};
 use crate::app::{BenchRequest, Enter};
-use crate::bench::Stage;
-use crate::error::Failure;
 use crate::web::Web;
 use crate::web::fields::Fields;
-use crate::web::form::{self, Bad, Form, token};
+use crate::web::form;
+use crate::web::form::{Bad, Form, token};
 use crate::web::link;
 use crate::web::problem::Turned;
-use crate::web::shell::{self, Room};
+use crate::web::shell;
+use crate::web::shell::Room;
 use crate::web::visit::Visit;
+use propagule_bench::Stage;
+use propagule_files::failure::Failure;
 
 /// Rows on one page.
 const A_PAGE: usize = 60;

@@ -10,17 +10,20 @@ use propagule_protocol::Facet;
 
 use super::looked;
 use crate::app::BenchRequest;
-use crate::app::viewed::{self, SpotView};
-use crate::bench::spot::Care;
-use crate::bench::typed;
-use crate::error::Failure;
+use crate::app::viewed;
+use crate::app::viewed::SpotView;
 use crate::web::Web;
 use crate::web::fields::Fields;
-use crate::web::form::{self, Bad, Form, token};
+use crate::web::form;
+use crate::web::form::{Bad, Form, token};
 use crate::web::link;
 use crate::web::problem::Turned;
-use crate::web::shell::{self, Room};
+use crate::web::shell;
+use crate::web::shell::Room;
 use crate::web::visit::{Visit, go};
+use propagule_bench::spot::Care;
+use propagule_bench::typed;
+use propagule_files::failure::Failure;
 
 pub(super) fn routes() -> Router<Web> {
     Router::new()

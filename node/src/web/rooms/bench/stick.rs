@@ -7,19 +7,22 @@ use axum::response::Response;
 use axum::routing::get;
 use maud::{Markup, html};
 
-use crate::app::viewed::{self, PlaceView};
+use crate::app::viewed;
+use crate::app::viewed::PlaceView;
 use crate::app::{BenchRequest, Stick};
-use crate::bench::StartedKnown;
-use crate::error::Failure;
-use crate::paper::dates::When;
 use crate::web::Web;
 use crate::web::fields::Fields;
-use crate::web::form::{self, Bad, Form, token};
+use crate::web::form;
+use crate::web::form::{Bad, Form, token};
 use crate::web::guard::SessionKind;
 use crate::web::link;
 use crate::web::problem::Turned;
-use crate::web::shell::{self, Room};
+use crate::web::shell;
+use crate::web::shell::Room;
 use crate::web::visit::{Visit, go};
+use propagule_bench::StartedKnown;
+use propagule_bench::dates::When;
+use propagule_files::failure::Failure;
 
 /// Places that get a field of their own.
 const FIELDS: usize = 40;

@@ -9,13 +9,14 @@ use propagule_protocol::Facet;
 use serde::Deserialize;
 
 use crate::app::BenchRequest;
-use crate::bench::stock::StockPlant;
 use crate::web::Web;
 use crate::web::fields::Fields;
 use crate::web::form::{Bad, Form, token};
 use crate::web::problem::Turned;
-use crate::web::shell::{self, Room};
+use crate::web::shell;
+use crate::web::shell::Room;
 use crate::web::visit::{Visit, go};
+use propagule_bench::stock::StockPlant;
 
 pub(super) fn routes() -> Router<Web> {
     Router::new().route("/bench/stock", get(list).post(save))

@@ -4,10 +4,11 @@ use axum::http::StatusCode;
 
 use crate::answer::words::kind::{KindWords, capital};
 use crate::app::viewed::{PlaceView, TrialView};
-use crate::bench::{Rest, Stage};
 use crate::web::fields::Fields;
-use crate::web::form::{self, Bad};
+use crate::web::form;
+use crate::web::form::Bad;
 use crate::web::problem::{Turned, nowhere};
+use propagule_bench::{Rest, Stage};
 
 /// The stage in an address; none is a check.
 pub(super) fn stage_of(word: &str) -> Result<Option<Stage>, Turned> {

@@ -8,7 +8,8 @@ use maud::{Markup, html};
 
 use super::pots;
 use crate::answer::words::kind::capital;
-use crate::app::viewed::{self, ArmView, EntryView, StageView, TrialView};
+use crate::app::viewed;
+use crate::app::viewed::{ArmView, EntryView, StageView, TrialView};
 use crate::web::Web;
 use crate::web::draw;
 use crate::web::fields::Fields;
@@ -16,7 +17,8 @@ use crate::web::form::token;
 use crate::web::guard::SessionKind;
 use crate::web::link;
 use crate::web::problem::Turned;
-use crate::web::shell::{self, Room};
+use crate::web::shell;
+use crate::web::shell::Room;
 use crate::web::visit::Visit;
 
 pub(super) fn routes() -> Router<Web> {
@@ -95,7 +97,7 @@ fn facts(view: &TrialView) -> Markup {
         dl class="facts" {
             dt { @if trial.is_planned { "To be put in" } @else { (capital(view.said.started)) } }
             dd { (trial.started()) " pieces, " (trial.started_on) }
-            @if let Some(day) = trial.lift_on { dt { (view.said.title(crate::bench::Stage::Lift)) } dd { (day) } }
+            @if let Some(day) = trial.lift_on { dt { (view.said.title(propagule_bench::Stage::Lift)) } dd { (day) } }
             @if let Some(place) = &trial.place { dt { "Place" } dd { (place) } }
             @if let Some(parent) = &trial.parent { dt { "Follows" } dd { a href=(link::trial(parent, "")) { (parent) } } }
             @if let Some(other) = &trial.entered_for { dt { "Grower" } dd { (other.name) } }
@@ -121,7 +123,7 @@ fn acts(visit: &Visit, view: &TrialView) -> Markup {
     } else if view.trial.is_planned {
         named(&[("Put the pieces in", "/stick"), ("Lay the pots out", "/layout"), ("Note", "/note")])
     } else {
-        use crate::bench::Stage;
+        use propagule_bench::Stage;
         let lifted = counted(Stage::Lift);
         let count = |stage: Stage| (capital(view.said.task(stage)), at(&format!("/count/{}", stage.word())));
         let check = || ("Check".to_owned(), at("/count/check"));

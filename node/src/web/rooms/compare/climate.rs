@@ -6,7 +6,8 @@ use propagule_protocol::place::Climate;
 use crate::answer::compare::{CompareAnswer, Peer};
 use crate::answer::words;
 use crate::app::reading::Compared;
-use crate::web::draw::{self, Measure};
+use crate::web::draw;
+use crate::web::draw::Measure;
 
 /// The own climate over those of the others.
 pub(super) fn climate(compared: &Compared) -> Markup {

@@ -8,13 +8,14 @@ use maud::{Markup, html};
 use crate::answer::words::counted;
 use crate::app::reading::{CircleView, KNOWN_GROWERS, MemberView, NetworkView};
 use crate::app::{Change, CircleRequest, Reply, Request};
-use crate::error::Failure;
 use crate::web::Web;
 use crate::web::fields::Fields;
 use crate::web::form::{Bad, Form, token};
 use crate::web::problem::Turned;
-use crate::web::shell::{self, Room};
+use crate::web::shell;
+use crate::web::shell::Room;
 use crate::web::visit::{Visit, go};
+use propagule_files::failure::Failure;
 
 /// Most members, and most muted growers, that are listed.
 const LISTED: usize = 50;

@@ -3,7 +3,8 @@
 use maud::{Markup, html};
 
 use crate::answer::plan::{GrowersOrPieces, MethodPlan, PlanAnswer, TellApart};
-use crate::answer::words::{self, ApartCells, percent, percent_range, percent_with_range};
+use crate::answer::words;
+use crate::answer::words::{ApartCells, percent, percent_range, percent_with_range};
 use crate::web::draw;
 
 /// Methods told.

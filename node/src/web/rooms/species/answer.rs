@@ -5,15 +5,17 @@ use maud::{Markup, html};
 
 use super::{choose, plot, search, shown};
 use crate::answer::pool::{NetworkAnswer, PoolAnswer};
-use crate::answer::words::{self, Family, Wording};
-use crate::app::reading::{self, SpeciesView};
-use crate::evidence::Whose;
+use crate::answer::words;
+use crate::answer::words::{Family, Wording};
+use crate::app::reading;
+use crate::app::reading::SpeciesView;
 use crate::web::asked::Asked;
 use crate::web::fields::Fields;
 use crate::web::link;
 use crate::web::plain::plain;
 use crate::web::problem::Turned;
 use crate::web::visit::Visit;
+use propagule_evidence::Whose;
 
 /// The page of one species; `typed` is what was asked for.
 pub(super) async fn page(

@@ -4,10 +4,11 @@ use maud::{Markup, html};
 use propagule_protocol::Facet;
 
 use crate::app::reading::SpeciesView;
-use crate::evidence::{Outcome, Stage};
-use crate::web::asked::{self, Asked};
+use crate::web::asked;
+use crate::web::asked::Asked;
 use crate::web::fields::Fields;
 use crate::web::form::Form;
+use propagule_evidence::{Outcome, Stage};
 
 /// Choices of a count.
 pub(in crate::web::rooms) const STAGES: [(&str, &str); 4] = [

@@ -5,10 +5,10 @@ use axum::response::{IntoResponse, Response};
 
 use super::only;
 use crate::app::{Reply, Request, reading};
-use crate::table::as_csv;
 use crate::web::fields::Fields;
 use crate::web::problem::{Turned, of_another_kind};
 use crate::web::visit::Visit;
+use propagule_files::table::as_csv;
 
 pub(super) async fn csv(visit: Visit, fields: Fields) -> Result<Response, Turned> {
     let (asked, taxon) = only(&visit, &fields).await?;

@@ -20,14 +20,16 @@ use axum::response::Response;
 use axum::routing::get;
 use propagule_protocol::Taxon;
 
-use crate::app::reading::{self, Found};
-use crate::error::Failure;
+use crate::app::reading;
+use crate::app::reading::Found;
 use crate::web::Web;
 use crate::web::asked::Asked;
 use crate::web::fields::Fields;
 use crate::web::problem::Turned;
-use crate::web::shell::{self, Room};
+use crate::web::shell;
+use crate::web::shell::Room;
 use crate::web::visit::Visit;
+use propagule_files::failure::Failure;
 
 pub(super) fn routes() -> Router<Web> {
     Router::new()

@@ -3,9 +3,11 @@
 use maud::{Markup, html};
 
 use crate::answer::pool::{MethodAnswer, PoolAnswer};
-use crate::answer::words::{self, Lead, counted, grouped, percent_range, percent_with_range};
+use crate::answer::words;
+use crate::answer::words::{Lead, counted, grouped, percent_range, percent_with_range};
 use crate::app::reading::SpeciesView;
-use crate::web::draw::{self, Reading, Row, Scale};
+use crate::web::draw;
+use crate::web::draw::{Reading, Row, Scale};
 
 /// Most rows of a plot.
 pub(super) const MOST_ROWS: usize = 40;

@@ -5,14 +5,15 @@ use axum::response::Response;
 use maud::{Markup, html};
 
 use super::shown;
-use crate::app::reading::{self, Offer};
-use crate::error::Failure;
+use crate::app::reading;
+use crate::app::reading::Offer;
 use crate::web::asked::Asked;
 use crate::web::fields::Fields;
 use crate::web::form::{Bad, Form};
 use crate::web::link;
 use crate::web::problem::Turned;
 use crate::web::visit::Visit;
+use propagule_files::failure::Failure;
 
 /// Most species that are listed.
 const LISTED: usize = 100;

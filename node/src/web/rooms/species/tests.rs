@@ -125,9 +125,10 @@ async fn the_table_of_counts_gives_the_same_figures_when_read_back() {
         .hold((1..=4).map(|author| trial(author, u32::from(author), &[(24, 2 * u16::from(author))], |_| {})));
     let csv = reader.page("/species/evidence.csv?species=Morus+nigra").await;
     assert!(csv.starts_with("grower,trial,arm,method,medium,region,stuck,rooted,species,"), "{csv}");
-    let table = crate::evidence::csv::read_evidence("evidence.csv", csv.as_bytes()).expect("a table of ours");
+    let table =
+        propagule_evidence::csv::read_evidence("evidence.csv", csv.as_bytes()).expect("a table of ours");
     let evidence =
-        table.select(Some("Morus nigra"), crate::evidence::Question::default()).expect("the species");
+        table.select(Some("Morus nigra"), propagule_evidence::Question::default()).expect("the species");
     let request = crate::answer::pool::PoolRequest {
         source: crate::answer::Source::File,
         ..crate::answer::pool::PoolRequest::new("Morus nigra")

@@ -5,7 +5,8 @@ use maud::{Markup, html};
 
 use super::{only, shown};
 use crate::answer::words;
-use crate::app::reading::{self, ArmEvidence, TrialEvidence};
+use crate::app::reading;
+use crate::app::reading::{ArmEvidence, TrialEvidence};
 use crate::web::asked::Asked;
 use crate::web::fields::Fields;
 use crate::web::problem::Turned;

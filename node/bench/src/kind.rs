@@ -1,0 +1,116 @@
+//! What kind of propagation a trial is: which words its screens use follows from it, and nothing else does.
+
+use std::collections::BTreeMap;
+
+use propagule_protocol::Facet;
+use serde::{Deserialize, Serialize};
+
+use super::spot::checked;
+use super::trial::Trial;
+
+/// Kinds of propagation that share their words.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Kind {
+    /// Cuttings of any sort, and whatever is not said.
+    #[default]
+    Cutting,
+    /// Scions on stocks.
+    Graft,
+    /// Single buds on stocks.
+    Bud,
+    /// Seed and spores.
+    Seed,
+    /// Shoots that root while they hang on the mother.
+    Layer,
+    /// Parts of a plant that have roots or make them anew.
+    Division,
+    /// Arms of several kinds that share no words.
+    Mixed,
+}
+
+impl Kind {
+    /// All of them.
+    pub const ALL: [Self; 7] =
+        [Self::Cutting, Self::Graft, Self::Bud, Self::Seed, Self::Layer, Self::Division, Self::Mixed];
+
+    /// Whether pieces stand on stocks, whose suckers are removed and whose wraps are cut.
+    pub fn is_on_stocks(self) -> bool {
+        matches!(self, Self::Graft | Self::Bud)
+    }
+
+    /// The kind that a word of the vocabulary stands for.
+    fn of_word(word: &str) -> Self {
+        match word {
+            "graft" | "cutting-graft" => Self::Graft,
+            "bud" => Self::Bud,
+            "seed" | "spores" => Self::Seed,
+            "layer" => Self::Layer,
+            "division" | "offset" | "bulb splitting" | "sucker" | "runner" => Self::Division,
+            _ => Self::Cutting,
+        }
+    }
+
+    /// The kind that facets as typed state; `None` where it is not said.
+    pub fn of_facets(facets: &BTreeMap<String, String>) -> Option<Self> {
+        checked(facets).ok()?.word(Facet::Kind).map(|word| Self::of_word(&word))
+    }
+
+    /// The kind whose words hold for all of these; cuttings' where there is none.
+    fn common(mut kinds: impl Iterator<Item = Self>) -> Self {
+        let first = kinds.next().unwrap_or_default();
+        kinds.fold(first, |all, kind| match (all, kind) {
+            (all, kind) if all == kind => all,
+            // Buds are worked and counted as grafts are.
+            (Self::Graft, Self::Bud) | (Self::Bud, Self::Graft) => Self::Graft,
+            _ => Self::Mixed,
+        })
+    }
+
+    /// The kind whose words hold for several trials.
+    pub fn of_all<'a>(trials: impl Iterator<Item = &'a Trial>) -> Self {
+        Self::common(trials.map(Trial::kind))
+    }
+}
+
+impl Trial {
+    /// Its kind: that of its arms.
+    pub fn kind(&self) -> Kind {
+        Kind::common(self.arms.iter().map(|arm| Kind::of_facets(&arm.facets).unwrap_or_default()))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::Arm;
+    use crate::dates::When;
+
+    fn trial(kinds: &[&str]) -> Trial {
+        let arm = |kind: &&str| Arm {
+            facets: std::iter::once(("kind".to_owned(), (*kind).to_owned()))
+                .filter(|(_, kind)| !kind.is_empty())
+                .collect(),
+            ..Arm::default()
+        };
+        let on = When::day("2026-06-06".parse().expect("a day"));
+        Trial { arms: kinds.iter().map(arm).collect(), ..Trial::empty("M1", "Morus nigra", on) }
+    }
+
+    #[test]
+    fn the_kind_is_that_of_all_arms() {
+        for (kinds, kind) in [
+            (&["stem cutting", "root cutting"][..], Kind::Cutting),
+            (&[""], Kind::Cutting),
+            (&["graft", "graft"], Kind::Graft),
+            (&["budding"], Kind::Bud),
+            (&["graft", "bud"], Kind::Graft),
+            (&["seed"], Kind::Seed),
+            (&["layer"], Kind::Layer),
+            (&["division", "offset"], Kind::Division),
+            (&["seed", "graft"], Kind::Mixed),
+        ] {
+            assert_eq!(trial(kinds).kind(), kind, "{kinds:?}");
+        }
+    }
+}

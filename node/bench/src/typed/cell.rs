@@ -1,0 +1,208 @@
+//! One cell of a row of counts: `11`, `11r3`, `8l2`, `11!`, `=` for as before, `.` for not looked at.
+
+use super::{How, TypedFault};
+use crate::entry::Tally;
+use crate::fates::Standing;
+use crate::trial::Stage;
+
+/// What stands in a cell.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Cell {
+    /// Nobody looked: the pot is carried.
+    NotLooked,
+    /// Looked at, and as before.
+    AsBefore,
+    /// Counted.
+    Counted(Numbers),
+}
+
+/// Numbers of a cell.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Numbers {
+    /// The first number: alive at a check, the lead outcome at a stage.
+    pub count: u16,
+    /// With roots, within those.
+    pub rooted: Option<u16>,
+    /// Without roots.
+    pub green: Option<u16>,
+    /// Died since the last look.
+    pub dead: Option<u16>,
+    /// Lost since the last look.
+    pub lost: Option<u16>,
+    /// Some that were counted dead are alive.
+    pub is_found: bool,
+}
+
+/// Whether something typed is a cell or several, and not a count with its words.
+pub fn is_row(text: &str) -> bool {
+    !text.contains(':') && text.starts_with(|c: char| c.is_ascii_digit() || ".=-".contains(c))
+}
+
+/// The cells of something typed, parted by spaces, commas or semicolons.
+pub fn parts(text: &str) -> impl Iterator<Item = &str> {
+    text.split([',', ';', ' ', '\t']).map(str::trim).filter(|part| !part.is_empty())
+}
+
+impl Cell {
+    /// Reads one cell.
+    ///
+    /// # Errors
+    /// When it is neither a sign nor a number with letters and numbers behind it.
+    pub fn read(text: &str) -> Result<Self, TypedFault> {
+        match text.trim() {
+            "." | "-" => return Ok(Self::NotLooked),
+            "=" => return Ok(Self::AsBefore),
+            _ => {}
+        }
+        let wrong = |why: &str| TypedFault::new(text, why).how(How::Cell);
+        let (count, mut rest) =
+            leading(text.trim()).ok_or_else(|| wrong("it begins with no whole number"))?;
+        let mut numbers = Numbers { count, ..Numbers::default() };
+        while let Some(letter) = rest.chars().next() {
+            rest = &rest[letter.len_utf8()..];
+            if letter == '!' && !numbers.is_found {
+                numbers.is_found = true;
+                continue;
+            }
+            let slot = match letter.to_ascii_lowercase() {
+                'r' => &mut numbers.rooted,
+                'g' => &mut numbers.green,
+                'd' => &mut numbers.dead,
+                'l' => &mut numbers.lost,
+                _ => return Err(wrong(&format!("`{letter}` is no letter of a count"))),
+            };
+            let (number, behind) =
+                leading(rest).ok_or_else(|| wrong("after a letter comes a whole number"))?;
+            rest = behind;
+            if slot.replace(number).is_some() {
+                return Err(wrong(&format!("`{letter}` stands in it twice")));
+            }
+        }
+        Ok(Self::Counted(numbers))
+    }
+
+    /// Puts the cell into a tally of a place that stands so; false where nobody looked.
+    ///
+    /// # Errors
+    /// When the tally says the same thing already, or the cell cannot be at that stage.
+    pub fn fill(
+        self,
+        tally: &mut Tally,
+        stage: Option<Stage>,
+        stands: &Standing,
+    ) -> Result<bool, TypedFault> {
+        let at_a_stage = |why: &str| TypedFault::new("", why).how(How::CellAtAStage);
+        let numbers = match (self, stage) {
+            (Self::NotLooked, _) => return Ok(false),
+            (Self::AsBefore, None) => {
+                set(&mut tally.alive, Some(stands.fates.alive()))?;
+                let unknown = stands.fates.not_known.all();
+                set(&mut tally.not_known, (unknown > 0).then_some(unknown))?;
+                return Ok(true);
+            }
+            (Self::AsBefore, Some(_)) => {
+                return Err(at_a_stage("at a stage everything is counted: `=` says nothing"));
+            }
+            (Self::Counted(numbers), _) => numbers,
+        };
+        set(&mut tally.green, numbers.green)?;
+        set(&mut tally.dead, numbers.dead)?;
+        set(&mut tally.lost, numbers.lost)?;
+        match stage {
+            None => {
+                set(&mut tally.alive, Some(numbers.count))?;
+                set(&mut tally.rooted, numbers.rooted)?;
+                let found = numbers.is_found.then(|| found(tally, stands)).filter(|found| *found > 0);
+                set(&mut tally.found_alive, found)?;
+            }
+            Some(_) if numbers.is_found => {
+                return Err(TypedFault::new("", "at a stage it is written out how many are alive again")
+                    .hint("found-alive=1 behind the pot, such as P2:alive=4,found-alive=1"));
+            }
+            Some(Stage::Final) => {
+                set(&mut tally.finished, Some(numbers.count))?;
+                set(&mut tally.rooted, numbers.rooted)?;
+            }
+            Some(_) if numbers.rooted.is_some() => {
+                return Err(at_a_stage("the first number says how many succeeded already"));
+            }
+            Some(_) => set(&mut tally.rooted, Some(numbers.count))?,
+        }
+        Ok(true)
+    }
+}
+
+/// So many that were counted dead must be alive for the numbers to fit.
+fn found(tally: &Tally, stands: &Standing) -> u16 {
+    let counted = [tally.alive, tally.dead, tally.lost, tally.not_known].into_iter().flatten();
+    counted.fold(0, u16::saturating_add).saturating_sub(stands.base())
+}
+
+fn set(slot: &mut Option<u16>, new: Option<u16>) -> Result<(), TypedFault> {
+    match (&slot, new) {
+        (Some(_), Some(_)) => {
+            Err(TypedFault::new("", "it is counted twice").hint("write each count of a place once"))
+        }
+        (None, Some(_)) => {
+            *slot = new;
+            Ok(())
+        }
+        (_, None) => Ok(()),
+    }
+}
+
+/// The number that a text begins with, and what follows.
+fn leading(text: &str) -> Option<(u16, &str)> {
+    let end = text.find(|c: char| !c.is_ascii_digit()).unwrap_or(text.len());
+    let number = text[..end].parse().ok().filter(|n| *n <= 10_000)?;
+    Some((number, &text[end..]))
+}
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+
+    fn numbers(count: u16) -> Numbers {
+        Numbers { count, ..Numbers::default() }
+    }
+
+    #[test]
+    fn cells_are_a_number_with_letters_behind_it_or_a_sign() {
+        let read = |text: &str| Cell::read(text).expect(text);
+        assert_eq!(read("11"), Cell::Counted(numbers(11)));
+        assert_eq!(read("11r3"), Cell::Counted(Numbers { rooted: Some(3), ..numbers(11) }));
+        assert_eq!(read("8L2d1"), Cell::Counted(Numbers { lost: Some(2), dead: Some(1), ..numbers(8) }));
+        assert_eq!(read("11!"), Cell::Counted(Numbers { is_found: true, ..numbers(11) }));
+        assert_eq!((read("."), read("-"), read("=")), (Cell::NotLooked, Cell::NotLooked, Cell::AsBefore));
+        for wrong in ["", "r3", "11r", "11x2", "11r3r2", "11!!", "4r 1g", "11/2", "-3", "10001", "1.5"] {
+            assert_eq!(Cell::read(wrong).expect_err(wrong).how, Some(How::Cell));
+        }
+    }
+
+    #[test]
+    fn what_is_found_alive_is_worked_out() {
+        let mut stands = Standing::fresh(12);
+        stands.fates.waiting = 10;
+        stands.fates.dead.without = 2;
+        let filled = |text: &str| {
+            let mut tally = Tally::default();
+            assert!(Cell::read(text).expect(text).fill(&mut tally, None, &stands).expect(text));
+            (tally.alive, tally.found_alive, tally.lost)
+        };
+        assert_eq!(filled("11!"), (Some(11), Some(1), None));
+        assert_eq!(filled("10l2!"), (Some(10), Some(2), Some(2)));
+        assert_eq!(filled("9!"), (Some(9), None, None));
+        assert_eq!(filled("="), (Some(10), None, None));
+    }
+
+    proptest! {
+        #[test]
+        fn anything_typed_is_read_or_refused(text in "[0-9rgdl!.=x -]{0,8}") {
+            if let Err(fault) = Cell::read(&text) {
+                prop_assert!(!fault.why.is_empty() && fault.how.is_some());
+            }
+        }
+    }
+}

@@ -1,0 +1,204 @@
+//! From a checked table to rows for one species and one question.
+
+use propagule_files::failure::Failure;
+use std::collections::BTreeSet;
+
+use propagule_protocol::Taxon;
+
+use super::{CsvEvidence, CsvRow, Sites};
+use crate::row::{Evidence, EvidenceRow, FacetWords, Question, RowFlags, leave_out};
+use propagule_files::closest;
+use propagule_files::paste::pasteable;
+
+/// Why a table has no rows for what was asked.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum SelectError {
+    /// Several species and none named.
+    #[error("cannot choose a species: {file}, column \"species\": it holds {}", list(.species))]
+    SeveralSpecies {
+        /// The file.
+        file: String,
+        /// Species in it.
+        species: Vec<String>,
+    },
+    /// The named species is not in the table.
+    #[error("nothing to pool: {file}, column \"species\": no row for {asked}")]
+    NoSuchSpecies {
+        /// The file.
+        file: String,
+        /// What was asked for.
+        asked: String,
+        /// Names in the table that look like it, else the first ones there.
+        instead: Vec<String>,
+    },
+    /// The named trial is not in the table.
+    #[error("cannot compare {asked}: {file} has no such trial")]
+    NoSuchTrial {
+        /// The file.
+        file: String,
+        /// What was asked for.
+        asked: String,
+        /// Trials in the table with labels like it, else the first ones there.
+        instead: Vec<String>,
+    },
+}
+
+impl SelectError {
+    /// What to do about it.
+    pub fn hint(&self) -> String {
+        match self {
+            Self::SeveralSpecies { file, species } => {
+                let first = species.first().map(String::as_str).unwrap_or_default();
+                format!("name one of them: propagule pool {} --from {}", pasteable(first), pasteable(file))
+            }
+            Self::NoSuchSpecies { instead, .. } if instead.is_empty() => {
+                "the column \"species\" holds no name that can be read".to_owned()
+            }
+            Self::NoSuchSpecies { instead, .. } | Self::NoSuchTrial { instead, .. } => {
+                format!("did you mean {}?", list(instead))
+            }
+        }
+    }
+}
+
+impl From<SelectError> for Failure {
+    fn from(error: SelectError) -> Self {
+        Self::expected(error.to_string()).hint(error.hint())
+    }
+}
+
+fn list(names: &[String]) -> String {
+    names.join(", ")
+}
+
+/// A species name in the form that decides whether two are the same.
+fn species_key(name: &str) -> String {
+    Taxon::parse(name).map_or_else(|_| name.trim().to_lowercase(), |taxon| taxon.species_key())
+}
+
+impl CsvEvidence {
+    /// Species in the table, sorted, each once.
+    pub fn species(&self) -> Vec<String> {
+        self.rows.iter().filter_map(|row| row.species.clone()).collect::<BTreeSet<_>>().into_iter().collect()
+    }
+
+    /// Rows for `species` and `question`. A table without a column of species is about one species, which
+    /// is taken to be the one asked for.
+    ///
+    /// # Errors
+    /// [`SelectError`] when the species cannot be told or is not there.
+    pub fn select(&self, species: Option<&str>, question: Question) -> Result<Evidence, SelectError> {
+        let wanted = self.wanted_species(species)?;
+        let of_species = self.rows.iter().filter(|row| match (&row.species, &wanted) {
+            (Some(name), Some(wanted)) => species_key(name) == *wanted,
+            _ => true,
+        });
+        let mut evidence = Evidence::default();
+        for row in of_species {
+            if (row.stage, row.outcome) == (question.stage, question.outcome) {
+                evidence.rows.push(evidence_row(row));
+            } else {
+                leave_out(&mut evidence.left_out, "arms counted at another stage or for another outcome", 1);
+            }
+        }
+        if !self.unused_columns.is_empty() {
+            let text = format!("columns not used: {}", list(&self.unused_columns));
+            evidence.notes.push(("unused_columns".to_owned(), text));
+        }
+        Ok(evidence)
+    }
+
+    /// A row of the trial named GROWER/TRIAL.
+    ///
+    /// # Errors
+    /// [`SelectError::NoSuchTrial`] when the table has none.
+    pub fn find_trial(&self, asked: &str) -> Result<&CsvRow, SelectError> {
+        let label = |row: &CsvRow| format!("{}/{}", row.grower, row.trial);
+        self.rows.iter().find(|row| label(row) == asked).ok_or_else(|| {
+            let labels: BTreeSet<String> = self.rows.iter().map(label).collect();
+            let labels: Vec<String> = labels.into_iter().collect();
+            SelectError::NoSuchTrial {
+                file: self.file.clone(),
+                asked: asked.to_owned(),
+                instead: instead_of(asked, &labels),
+            }
+        })
+    }
+
+    fn wanted_species(&self, asked: Option<&str>) -> Result<Option<String>, SelectError> {
+        if !self.has_species {
+            return Ok(None);
+        }
+        let species = self.species();
+        let keys: BTreeSet<String> = species.iter().map(|name| species_key(name)).collect();
+        match asked {
+            Some(asked) if keys.contains(&species_key(asked)) => Ok(Some(species_key(asked))),
+            Some(asked) => Err(SelectError::NoSuchSpecies {
+                file: self.file.clone(),
+                asked: asked.to_owned(),
+                instead: instead_of(asked, &species),
+            }),
+            None if keys.len() > 1 => Err(SelectError::SeveralSpecies { file: self.file.clone(), species }),
+            None => Ok(keys.into_iter().next()),
+        }
+    }
+}
+
+/// Up to three names like `asked`, else the first three there are.
+fn instead_of(asked: &str, names: &[String]) -> Vec<String> {
+    let close = closest(asked, names.iter().map(String::as_str), 3);
+    if close.is_empty() { names.iter().take(3).cloned().collect() } else { close }
+}
+
+fn evidence_row(row: &CsvRow) -> EvidenceRow {
+    let mut facets = FacetWords::from([("method".to_owned(), row.method.clone())]);
+    if !row.medium.eq_ignore_ascii_case("unknown") {
+        facets.insert("medium".to_owned(), row.medium.clone());
+    }
+    EvidenceRow {
+        grower: row.grower.clone(),
+        publisher: row.grower.clone(),
+        trial: format!("{}/{}", row.grower, row.trial),
+        arm: row.arm.clone(),
+        facets,
+        phases: Vec::new(),
+        first_seen: Vec::new(),
+        life: None,
+        started: row.stuck,
+        succeeded: row.rooted,
+        lost: row.lost.unwrap_or(0),
+        alive: row.alive,
+        pending: false,
+        weeks: None,
+        region: None,
+        site: None,
+        own: false,
+        weight: 1.0,
+        pots: Vec::new(),
+        flags: RowFlags { unit_is_piece: true, ..RowFlags::default() },
+    }
+}
+
+impl Evidence {
+    /// Marks the rows of the grower with that label as the reader's own.
+    pub fn mark_own(&mut self, grower: &str) {
+        for row in &mut self.rows {
+            row.own = row.grower == grower;
+        }
+    }
+
+    /// Gives each row its grower's site; names the growers that have none.
+    pub fn set_sites(&mut self, sites: &Sites) {
+        let mut missing = BTreeSet::new();
+        for row in &mut self.rows {
+            row.site = sites.get(&row.grower).copied();
+            if row.site.is_none() {
+                missing.insert(row.grower.clone());
+            }
+        }
+        if !missing.is_empty() {
+            let names = missing.into_iter().collect::<Vec<_>>().join(", ");
+            self.notes.push(("no_site".to_owned(), format!("growers without a site: {names}")));
+        }
+    }
+}

@@ -1,0 +1,35 @@
+//! Results counted: from records or a table to rows, methods and clusters for the model.
+//!
+//! The laws of counting live here and nowhere else: `started` is the denominator for ever, pieces never scored
+//! are failures in the headline, dug without roots is a failure at that count, absent is pending and never
+//! zero, a move makes no other method and roots first seen after it are a part of all that were put in, unknown equals
+//! nothing.
+
+#![forbid(unsafe_code)]
+
+mod circle;
+pub mod csv;
+mod duplicates;
+mod facets;
+mod family;
+#[doc(hidden)]
+pub mod fixtures;
+mod label;
+mod life;
+mod method;
+mod records;
+mod row;
+mod silence;
+mod tally;
+
+pub use circle::{Circle, Edge, FRIEND_RECEIVES, FURTHEST, Member, Trust, Whose};
+pub use facets::facet_words;
+pub use family::{Family, HUMIDITY_GROUPS, humidity_group, kind_family, method_family};
+pub use life::{Life, Moved, WholeLife, moved, whole_life};
+pub use method::{Filter, Grouping, GroupingError, MethodGroup, group};
+pub use records::{HeldTrial, OUTSIDE, REGRAFT, RecordOptions, from_records, from_set, trial_label};
+pub use row::{
+    Evidence, EvidenceRow, FacetWords, LaterPhase, LeftOut, Outcome, Pot, Question, RowFlags, Site, Stage,
+};
+pub use silence::{GRACE_MONTHS, Silence};
+pub use tally::{Cluster, GROWER_CAP, Lost, Tally, clusters, growers, tally};

@@ -1,0 +1,238 @@
+//! Which arms are the same method: the default grouping, finer splits, filters.
+
+#[cfg(test)]
+mod tests;
+
+use propagule_files::failure::Failure;
+use std::collections::BTreeMap;
+
+use serde::{Deserialize, Serialize};
+
+use crate::Family;
+use crate::family::{humidity_group, method_family};
+use crate::label;
+use crate::row::{EvidenceRow, FacetWords, LeftOut, leave_out};
+use propagule_files::closest;
+
+/// How arms are grouped into methods.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Grouping {
+    /// Pool everything into one.
+    pub pool_all: bool,
+    /// Facets that split further.
+    pub by: Vec<String>,
+    /// Where survivors were moved to before the count splits as well.
+    #[serde(default)]
+    pub by_path: bool,
+    /// Facets that must have a value.
+    pub filters: Vec<Filter>,
+}
+
+/// `--where facet=value`.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+pub struct Filter {
+    /// Facet name.
+    pub facet: String,
+    /// The value it must have.
+    pub value: String,
+}
+
+/// Splits by where arms were moved to before the count; a move alone never makes another method.
+pub(crate) const PATH: &str = "path";
+
+/// Names that were perhaps meant; of more than these nobody would choose.
+const MOST_MEANT: usize = 3;
+
+/// Splits by where survivors were moved to.
+const BY_PATH: &str = "path";
+
+/// A grouping that cannot be.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum GroupingError {
+    /// No such facet.
+    #[error("cannot group by \"{name}\": there is no such facet")]
+    UnknownFacet {
+        /// As asked.
+        name: String,
+        /// Facets with a name like it, else all.
+        instead: Vec<String>,
+    },
+    /// A filter without `=`.
+    #[error("cannot filter by \"{text}\": it has no \"=\"")]
+    FilterForm {
+        /// As asked.
+        text: String,
+    },
+}
+
+impl GroupingError {
+    /// What to do about it.
+    pub fn hint(&self) -> String {
+        match self {
+            Self::UnknownFacet { instead, .. } if instead.len() > MOST_MEANT => {
+                format!("the facets are {}", instead.join(", "))
+            }
+            Self::UnknownFacet { instead, .. } => format!("did you mean {}?", instead.join(", ")),
+            Self::FilterForm { .. } => "write it as --where humidity=fog".to_owned(),
+        }
+    }
+}
+
+impl From<GroupingError> for Failure {
+    fn from(error: GroupingError) -> Self {
+        Self::usage(error.to_string()).hint(error.hint())
+    }
+}
+
+impl Grouping {
+    /// Reads `--by` (`none`, `path`, or facets with commas between) and `--where` (`facet=value`).
+    ///
+    /// # Errors
+    /// [`GroupingError`] for a facet that does not exist or a filter without `=`.
+    pub fn parse(by: Option<&str>, filters: &[String]) -> Result<Self, GroupingError> {
+        let mut grouping = Self::default();
+        for name in by.into_iter().flat_map(|names| names.split(',')).map(str::trim) {
+            match name {
+                "none" => grouping.pool_all = true,
+                BY_PATH => grouping.by_path = true,
+                name => grouping.by.push(known_facet(name)?),
+            }
+        }
+        for text in filters {
+            let form_error = || GroupingError::FilterForm { text: text.clone() };
+            let (facet, value) = text.split_once('=').ok_or_else(form_error)?;
+            let facet = known_facet(facet.trim())?;
+            grouping.filters.push(Filter { facet, value: value.trim().to_owned() });
+        }
+        Ok(grouping)
+    }
+
+    /// What methods are split by, as `--by` has it.
+    pub fn by_words(&self) -> Vec<String> {
+        let facets = if self.pool_all { vec!["none".to_owned()] } else { self.by.clone() };
+        facets.into_iter().chain(self.by_path.then(|| BY_PATH.to_owned())).collect()
+    }
+
+    fn admits(&self, row: &EvidenceRow) -> bool {
+        self.filters.iter().all(|filter| {
+            row.facets.get(&filter.facet).is_some_and(|word| label::word_is(word, &filter.value))
+        })
+    }
+}
+
+fn known_facet(name: &str) -> Result<String, GroupingError> {
+    let name = name.to_lowercase().replace([' ', '-'], "_");
+    if name == PATH {
+        return Ok(name);
+    }
+    let names = label::facet_names();
+    if names.contains(&name.as_str()) {
+        return Ok(name);
+    }
+    let mut instead = closest(&name, names.iter().copied(), MOST_MEANT);
+    if instead.is_empty() {
+        instead = names.iter().map(|name| (*name).to_owned()).collect();
+    }
+    Err(GroupingError::UnknownFacet { name, instead })
+}
+
+/// Arms of one method, by label.
+#[derive(Clone, Debug, PartialEq)]
+pub struct MethodGroup<'a> {
+    /// What the method is called.
+    pub label: String,
+    /// The facets that make the group, with the value of each.
+    pub facets: FacetWords,
+    /// Family of its kinds.
+    pub family: Family,
+    /// Its arms, pending ones included.
+    pub rows: Vec<&'a EvidenceRow>,
+}
+
+/// What makes two arms one method: facet values, and where asked for what they were moved to
+/// before the count. A move alone makes no other method: the method is what the pieces were put in with.
+#[derive(Clone, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) struct MethodKey {
+    pub(crate) facets: FacetWords,
+    pub(crate) moved_to: Vec<String>,
+}
+
+/// Word of a facet that is not known; never equal to a known one.
+pub(crate) const NOT_KNOWN: &str = "not known";
+
+/// Groups arms by method, sorted by label; filtered arms and those with words this version does not know
+/// are counted in `left_out`.
+pub fn group<'a>(
+    rows: impl IntoIterator<Item = &'a EvidenceRow>,
+    grouping: &Grouping,
+    left_out: &mut Vec<LeftOut>,
+) -> Vec<MethodGroup<'a>> {
+    let mut groups: BTreeMap<MethodKey, Vec<&EvidenceRow>> = BTreeMap::new();
+    for row in rows {
+        if !grouping.admits(row) {
+            leave_out(left_out, "arms that the filter does not admit", 1);
+        } else if let Some(key) = method_key(row, grouping) {
+            groups.entry(key).or_default().push(row);
+        } else {
+            leave_out(left_out, "arms with a word that this version does not know", 1);
+        }
+    }
+    let mut groups: Vec<_> = groups.into_iter().map(|(key, rows)| method_group(key, rows)).collect();
+    groups.sort_by(|a, b| a.label.cmp(&b.label));
+    groups
+}
+
+fn method_group(key: MethodKey, rows: Vec<&EvidenceRow>) -> MethodGroup<'_> {
+    MethodGroup {
+        label: label::method_label(&key, &rows),
+        family: common_family(&rows),
+        facets: key.facets,
+        rows,
+    }
+}
+
+fn common_family(rows: &[&EvidenceRow]) -> Family {
+    let mut families = rows.iter().map(|row| method_family(&row.facets));
+    let first = families.next().unwrap_or_default();
+    if families.all(|family| family == first) { first } else { Family::Mixed }
+}
+
+/// Facets that make a method of this family unless told otherwise.
+fn default_facets(family: Family, facets: &FacetWords) -> &'static [&'static str] {
+    if facets.contains_key("method") {
+        return &["method"];
+    }
+    match family {
+        Family::Cuttings => &["kind", "wood", "humidity"],
+        Family::Seed => &["kind", "stratification"],
+        Family::Grafts | Family::Buds | Family::Layers | Family::Division | Family::Mixed => {
+            &["kind", "form"]
+        }
+    }
+}
+
+/// `None` where a facet of the grouping holds a code of a newer vocabulary.
+fn method_key(row: &EvidenceRow, grouping: &Grouping) -> Option<MethodKey> {
+    let mut key = MethodKey { moved_to: moved_to(row, grouping), ..MethodKey::default() };
+    if grouping.pool_all {
+        return Some(key);
+    }
+    for facet in default_facets(method_family(&row.facets), &row.facets) {
+        let word = row.facets.get(*facet).map_or(NOT_KNOWN, String::as_str);
+        let word = if *facet == "humidity" { humidity_group(word) } else { word };
+        key.facets.insert((*facet).to_owned(), word.to_owned());
+    }
+    for facet in grouping.by.iter().filter(|name| *name != PATH) {
+        let word = row.facets.get(facet).cloned().unwrap_or_else(|| NOT_KNOWN.to_owned());
+        key.facets.insert(facet.clone(), word);
+    }
+    key.facets.values().all(|word| !label::is_newer_word(word)).then_some(key)
+}
+
+/// The places that the survivors were moved to, where methods are split by them.
+fn moved_to(row: &EvidenceRow, grouping: &Grouping) -> Vec<String> {
+    if !grouping.by_path {
+        return Vec::new();
+    }
+    row.phases.iter().map(|phase| label::phase_words(&row.facets, &phase.facets)).collect()
+}

@@ -1,0 +1,33 @@
+//! Folders that only their owner can enter, and files that are written whole or not at all.
+
+use std::fs::{self, DirBuilder};
+use std::io::Write;
+use std::os::unix::fs::DirBuilderExt;
+use std::path::Path;
+
+use crate::failure::Failure;
+use crate::journal::{StoreError, io_error};
+
+/// Makes a folder, with its parents, that only the owner can enter.
+///
+/// # Errors
+/// When the system refuses it.
+pub fn make_private_folder(path: &Path) -> Result<(), Failure> {
+    DirBuilder::new().recursive(true).mode(0o700).create(path).map_err(|e| {
+        Failure::file("create", path, e)
+            .hint("choose a folder that you may write to: propagule --home FOLDER init")
+    })
+}
+
+/// Writes a file whole or not at all: beside it, flushed, then renamed over it.
+///
+/// # Errors
+/// When the system refuses it; then the file is what it was.
+pub fn replace_file(path: &Path, content: &[u8]) -> Result<(), StoreError> {
+    let beside = path.with_extension("new");
+    let written = fs::File::create(&beside).and_then(|mut file| {
+        file.write_all(content)?;
+        file.sync_all()
+    });
+    written.and_then(|()| fs::rename(&beside, path)).map_err(|e| io_error("write", path, e))
+}

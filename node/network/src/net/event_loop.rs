@@ -1,0 +1,299 @@
+//! The task that owns the swarm. It never waits for the store: such work is sent away and comes back
+//! as a command.
+
+use std::collections::{BTreeSet, HashMap, HashSet};
+use std::sync::Arc;
+use std::time::Duration;
+
+use futures::{FutureExt, StreamExt};
+use libp2p::gossipsub::{self, MessageAcceptance};
+use libp2p::request_response::OutboundRequestId;
+use libp2p::swarm::SwarmEvent;
+use libp2p::{Multiaddr, PeerId, Swarm, ping};
+use tokio::sync::{Semaphore, mpsc, oneshot};
+
+use super::behaviour::{Behaviour, BehaviourEvent};
+use super::client::Command;
+use super::exchange::Answered;
+use super::judging::{self, Judgement, Waiting};
+use super::nearby::Nearby;
+use super::peers::Peers;
+use super::reach::Reached;
+use super::relays::Relays;
+use super::{Client, Setup, cannot_listen, session};
+use crate::limits;
+use crate::spread::{Conduct, PeerQuota, Spread, SystemDice};
+use crate::sync::{Answerer, Budget, Outcome, Reply, Schedule};
+use propagule_files::clock::{Moment, Ticker};
+use propagule_files::failure::Failure;
+
+/// The swarm and all that belongs to it.
+pub(super) struct EventLoop {
+    pub(super) swarm: Swarm<Behaviour>,
+    pub(super) setup: Setup,
+    pub(super) client: Client,
+    ticker: Ticker,
+    judging: mpsc::Sender<Waiting>,
+    pub(super) answerer: Arc<Answerer>,
+    pub(super) answers: Arc<Semaphore>,
+    pub(super) asked: HashMap<OutboundRequestId, oneshot::Sender<Option<Reply>>>,
+    pub(super) peers: Peers,
+    schedule: Schedule<PeerId>,
+    gossip_quota: PeerQuota<PeerId>,
+    pub(super) spread: Spread<PeerId>,
+    pub(super) dice: SystemDice,
+    pub(super) conduct: Conduct<PeerId>,
+    pub(super) reached: Reached,
+    pub(super) relays: Relays,
+    /// Peers that have a place at this node.
+    pub(super) places: BTreeSet<PeerId>,
+    /// Circuits that went through this node.
+    pub(super) circuits: u64,
+    pub(super) is_relaying: bool,
+    pub(super) nearby: Nearby,
+    pub(super) next_dial: Moment,
+    /// When to ask for addresses once more.
+    pub(super) next_question: Moment,
+}
+
+impl EventLoop {
+    pub(super) fn new(swarm: Swarm<Behaviour>, setup: Setup, client: Client) -> Self {
+        let judging = judging::start(client.clone(), Arc::clone(&setup.store), Arc::clone(&setup.gate));
+        let ticker = Ticker::new(setup.clock);
+        let timing = setup.timing;
+        // Of the network key, so that next hops stay the same over restarts and nobody can tell them.
+        let secret = u64::from_be_bytes(setup.key[..8].try_into().expect("a key is longer than that"));
+        Self {
+            ticker,
+            judging,
+            answerer: Arc::new(Answerer::new(setup.network)),
+            answers: Arc::new(Semaphore::new(limits::ANSWERS)),
+            asked: HashMap::new(),
+            peers: Peers::new(setup.loopback_exempt),
+            schedule: Schedule::new(timing),
+            gossip_quota: PeerQuota::new(
+                limits::GOSSIP_BURST,
+                Duration::from_secs(1) / limits::GOSSIP_PER_SECOND,
+            ),
+            spread: Spread::new(timing, secret, Box::new(SystemDice)),
+            dice: SystemDice,
+            conduct: Conduct::new(timing.block),
+            reached: Reached::default(),
+            relays: Relays::default(),
+            places: BTreeSet::new(),
+            circuits: 0,
+            is_relaying: false,
+            nearby: Nearby::default(),
+            next_question: ticker.now().plus(timing.back_off),
+            next_dial: ticker.now().plus(super::dialling::jitter(timing.dial_jitter, &mut SystemDice)),
+            swarm,
+            setup,
+            client,
+        }
+    }
+
+    pub(super) fn now(&self) -> Moment {
+        self.ticker.now()
+    }
+
+    /// Waits until every address to listen on is bound, and what is known of them by then has been noted.
+    pub(super) async fn wait_for_listeners(&mut self) -> Result<(), Failure> {
+        while self.reached.listening().len() < self.setup.listen.len() {
+            match self.swarm.select_next_some().await {
+                SwarmEvent::ListenerClosed { addresses, reason: Err(e), .. } => {
+                    let address = addresses.first().or(self.setup.listen.first());
+                    return Err(cannot_listen(address.unwrap_or(&Multiaddr::empty()), &e));
+                }
+                other => self.on_event(other),
+            }
+        }
+        // One that stands for every address of the machine has them told one after the other.
+        while let Some(event) = self.swarm.select_next_some().now_or_never() {
+            self.on_event(event);
+        }
+        Ok(())
+    }
+
+    /// Runs until told to stop, or until nobody is left to command.
+    pub(super) async fn run(mut self, mut commands: mpsc::Receiver<Command>) {
+        let mut tick = tokio::time::interval(self.setup.timing.heartbeat);
+        loop {
+            tokio::select! {
+                event = self.swarm.select_next_some() => self.on_event(event),
+                command = commands.recv() => match command {
+                    Some(Command::Stop(done)) => {
+                        let _ = done.send(());
+                        break;
+                    }
+                    Some(command) => self.on_command(command),
+                    None => break,
+                },
+                _ = tick.tick() => self.on_tick(),
+            }
+        }
+    }
+
+    pub(super) fn on_command(&mut self, command: Command) {
+        match command {
+            Command::Announce => self.load_outbox(),
+            Command::Hurry => self.schedule.hurry(self.now()),
+            Command::Dial(addresses) => self.add_peers(&addresses),
+            Command::Allow(allowed) => self.allow_only(allowed),
+            Command::Status(answer) => {
+                let _ = answer.send(self.status());
+            }
+            Command::Ask { peer, question, reply } => {
+                let id = self.swarm.behaviour_mut().exchange.send_request(&peer, question);
+                self.asked.insert(id, reply);
+            }
+            Command::Answered(Answered { channel, reply }) => {
+                // A peer that left meanwhile needs no reply.
+                let _ = self.swarm.behaviour_mut().exchange.send_response(channel, reply);
+            }
+            Command::Judged(judgements) => judgements.into_iter().for_each(|one| self.on_judgement(&one)),
+            Command::Told { by, addresses } => self.on_told(by, &addresses),
+            Command::Handed(handed) => self.on_handed(handed),
+            Command::HandedOn { to, id, answer } => self.on_handed_on(to, id, answer),
+            // Alone, the record is in the set, and comes by exchange.
+            Command::Released(bytes) => {
+                let _ = self.gossip(bytes);
+            }
+            Command::SessionOver { peer, outcome } => self.on_session_over(peer, outcome),
+            Command::Stop(_) => {}
+        }
+    }
+
+    fn on_tick(&mut self) {
+        let now = self.now();
+        for peer in self.conduct.released(now) {
+            self.swarm.behaviour_mut().blocked.unblock_peer(peer);
+        }
+        // With the disk quota used up nothing is asked for: what came could not be kept.
+        let due = if self.setup.store.has_room() { self.schedule.due(now) } else { Vec::new() };
+        for peer in due {
+            let (store, gate) = (Arc::clone(&self.setup.store), Arc::clone(&self.setup.gate));
+            let (network, budget) = (self.setup.network, self.budget_with(&peer));
+            let longest = self.setup.timing.session;
+            tokio::spawn(session::run(self.client.clone(), peer, (network, budget), longest, store, gate));
+        }
+        self.look_after_reach(now);
+        self.dial_when_due(now);
+        self.spread_when_due(now);
+    }
+
+    fn on_event(&mut self, event: SwarmEvent<BehaviourEvent>) {
+        let Some(event) = self.on_reach_event(event) else { return };
+        match event {
+            SwarmEvent::Behaviour(BehaviourEvent::Gossip(event)) => self.on_gossip(event),
+            SwarmEvent::Behaviour(BehaviourEvent::Exchange(event)) => self.on_exchange(event),
+            // A peer without the protocol is no dead one.
+            SwarmEvent::Behaviour(BehaviourEvent::Ping(ping::Event {
+                connection,
+                result: Err(failure),
+                ..
+            })) if !matches!(failure, ping::Failure::Unsupported) => {
+                self.swarm.close_connection(connection);
+            }
+            SwarmEvent::ConnectionEstablished { peer_id, connection_id, endpoint, .. } => {
+                if self.peers.connected(peer_id, connection_id, &endpoint) {
+                    self.schedule.met(peer_id, self.now());
+                    self.spread.met(peer_id, endpoint.is_dialer());
+                    self.on_met(peer_id, &endpoint);
+                } else {
+                    self.swarm.close_connection(connection_id);
+                }
+            }
+            SwarmEvent::ConnectionClosed { peer_id, connection_id, .. }
+                if self.peers.disconnected(peer_id, connection_id) =>
+            {
+                self.schedule.gone(&peer_id);
+                self.spread.gone(&peer_id);
+                self.lose_relay(peer_id);
+            }
+            SwarmEvent::OutgoingConnectionError { peer_id: Some(peer), error, .. }
+                if !self.peers.is_connected(&peer) =>
+            {
+                tracing::debug!(%peer, %error, "a peer could not be reached");
+                self.setup.book.failed(peer);
+            }
+            _ => {}
+        }
+    }
+
+    /// Keeps to a list of peers from now on, or to none.
+    fn allow_only(&mut self, allowed: Option<HashSet<PeerId>>) {
+        self.swarm.behaviour_mut().doorkeeper.set_allowed(allowed);
+        let connected: Vec<PeerId> = self.swarm.connected_peers().copied().collect();
+        for peer in connected {
+            if !self.swarm.behaviour().doorkeeper.is_allowed(&peer) {
+                // It may have gone by itself.
+                let _ = self.swarm.disconnect_peer_id(peer);
+            }
+        }
+    }
+
+    /// How much may go over what connects us to a peer.
+    pub(super) fn budget_with(&self, peer: &PeerId) -> Budget {
+        if self.peers.is_relayed(peer) { Budget::RELAYED } else { Budget::DIRECT }
+    }
+
+    fn on_gossip(&mut self, event: gossipsub::Event) {
+        match event {
+            gossipsub::Event::Message { propagation_source, message_id, message } => {
+                if !self.gossip_quota.admit(propagation_source, self.now()) {
+                    self.setup.gate.delay();
+                    self.report(&message_id, &propagation_source, MessageAcceptance::Ignore);
+                    return;
+                }
+                let waiting = Waiting { message: message_id, from: propagation_source, bytes: message.data };
+                if let Err(mpsc::error::TrySendError::Full(waiting)) = self.judging.try_send(waiting) {
+                    self.setup.gate.refuse("too many at once");
+                    self.report(&waiting.message, &waiting.from, MessageAcceptance::Ignore);
+                }
+            }
+            gossipsub::Event::Subscribed { .. } => self.spread_when_due(self.now()),
+            _ => {}
+        }
+    }
+
+    fn on_judgement(&mut self, judgement: &Judgement) {
+        if matches!(judgement.acceptance, MessageAcceptance::Reject) {
+            self.offend(judgement.from);
+        }
+        if let Some(id) = judgement.id {
+            let acts = self.spread.seen(&id);
+            self.act(acts);
+        }
+        let acceptance = judgement.acceptance;
+        self.report(&judgement.message, &judgement.from, acceptance);
+    }
+
+    fn report(&mut self, message: &gossipsub::MessageId, from: &PeerId, acceptance: MessageAcceptance) {
+        self.swarm.behaviour_mut().gossip.report_message_validation_result(message, from, acceptance);
+    }
+
+    pub(super) fn offend(&mut self, peer: PeerId) {
+        let now = self.now();
+        if self.conduct.offend(peer, now) {
+            tracing::info!(%peer, "a peer sent too much that was refused and is blocked for a while");
+            self.swarm.behaviour_mut().blocked.block_peer(peer);
+        }
+    }
+
+    fn on_session_over(&mut self, peer: PeerId, outcome: Outcome) {
+        if outcome.is_peer_at_fault {
+            self.setup.gate.refuse("broken exchange");
+            self.offend(peer);
+        }
+        tracing::debug!(%peer, ?outcome, "session over");
+        self.schedule.over(peer, outcome, self.now());
+        self.peers.session_over(peer, outcome, self.setup.clock.now().to_string());
+    }
+
+    /// Hands a record to gossip; false when nobody listens.
+    pub(super) fn gossip(&mut self, bytes: Vec<u8>) -> bool {
+        let topic = super::behaviour::topic(self.setup.network).hash();
+        let published = self.swarm.behaviour_mut().gossip.publish(topic, bytes);
+        matches!(published, Ok(_) | Err(gossipsub::PublishError::Duplicate))
+    }
+}

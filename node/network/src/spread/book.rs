@@ -1,0 +1,304 @@
+//! The address book: whom to dial, when, and whom to tell others of.
+
+use std::collections::BTreeMap;
+
+use serde::{Deserialize, Serialize};
+
+use super::{Dice, PeerName};
+use crate::limits::{
+    ADDRESS_BYTES, BOOK_ADDRESSES, BOOK_ADDRESSES_PER_SOURCE, FAILURES_OF_STRANGERS, SOUGHT_CONNECTIONS,
+    TOLD_ADDRESSES,
+};
+use crate::timing::Timing;
+use propagule_files::clock::Moment;
+
+/// Peers of the last time that are dialled before all others, so that nobody who fills the book with
+/// addresses can surround a node that starts anew.
+const ANCHORS: usize = 2;
+
+/// Who added an address.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Origin<'a> {
+    /// The grower, by hand or by invite.
+    Grower,
+    /// A peer, by its name.
+    Told(&'a str),
+}
+
+/// One peer in the book.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Entry {
+    /// Address with the peer's id at its end.
+    pub address: String,
+    /// When it was last connected, as an RFC 3339 timestamp in universal time.
+    pub last_met: Option<String>,
+    /// Dials since then that failed.
+    pub failures: u32,
+    /// The peer that told of it; none when the grower added it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub told_by: Option<String>,
+}
+
+impl Entry {
+    /// A stranger that never answered is forgotten in the end.
+    fn is_forgotten(&self) -> bool {
+        self.told_by.is_some() && self.last_met.is_none() && self.failures >= FAILURES_OF_STRANGERS
+    }
+}
+
+/// What decides about dialling an entry, without its words: all of it is gone through at every look.
+#[derive(Clone, Copy, Debug)]
+struct Line<P> {
+    peer: P,
+    next_try: Moment,
+    failures: u32,
+    is_told: bool,
+    is_met: bool,
+}
+
+impl<P> Line<P> {
+    fn new(peer: P, next_try: Moment, entry: &Entry) -> Self {
+        let (is_told, is_met) = (entry.told_by.is_some(), entry.last_met.is_some());
+        Self { peer, next_try, failures: entry.failures, is_told, is_met }
+    }
+}
+
+/// Addresses of peers.
+#[derive(Clone, Debug)]
+pub struct Book<P> {
+    entries: Vec<Entry>,
+    /// One for each entry, made from it.
+    lines: Vec<Line<P>>,
+    /// Where each peer's entries are, sorted.
+    places: Vec<(P, usize)>,
+    /// Entries that each source told of.
+    told: BTreeMap<String, usize>,
+    /// Places of the peers that were met last, the latest first.
+    anchors: Vec<usize>,
+}
+
+impl<P> Default for Book<P> {
+    fn default() -> Self {
+        Self {
+            entries: Vec::new(),
+            lines: Vec::new(),
+            places: Vec::new(),
+            told: BTreeMap::new(),
+            anchors: Vec::new(),
+        }
+    }
+}
+
+impl<P: PeerName> Book<P> {
+    /// Takes over entries that were kept.
+    pub fn load(entries: impl IntoIterator<Item = (P, Entry)>) -> Self {
+        let mut book = Self::default();
+        entries.into_iter().for_each(|(peer, entry)| book.push(peer, Moment(0), entry));
+        book
+    }
+
+    fn push(&mut self, peer: P, next_try: Moment, entry: Entry) {
+        let place = self.entries.len();
+        let sorted = self.places.partition_point(|other| *other < (peer, place));
+        self.places.insert(sorted, (peer, place));
+        if let Some(source) = &entry.told_by {
+            *self.told.entry(source.clone()).or_default() += 1;
+        }
+        self.lines.push(Line::new(peer, next_try, &entry));
+        self.entries.push(entry);
+        self.anchor(place);
+    }
+
+    /// Keeps an entry among the anchors if it was met late enough.
+    fn anchor(&mut self, place: usize) {
+        let Some(met) = &self.entries[place].last_met else { return };
+        self.anchors.retain(|other| *other != place);
+        let met_since = |other: &usize| self.entries[*other].last_met.as_ref() >= Some(met);
+        let at = self.anchors.partition_point(met_since);
+        self.anchors.insert(at, place);
+        self.anchors.truncate(ANCHORS);
+    }
+
+    /// Keeps the entries that `keeps` says.
+    fn retain(&mut self, keeps: impl Fn(&Entry) -> bool) {
+        let Self { entries, lines, .. } = std::mem::take(self);
+        for (entry, line) in entries.into_iter().zip(lines).filter(|(entry, _)| keeps(entry)) {
+            self.push(line.peer, line.next_try, entry);
+        }
+    }
+
+    /// Places of one peer's entries.
+    fn of_peer(&self, peer: P) -> impl Iterator<Item = usize> {
+        let from = self.places.partition_point(|(other, _)| *other < peer);
+        self.places[from..].iter().take_while(move |(other, _)| *other == peer).map(|(_, place)| *place)
+    }
+
+    /// Changes one entry, and with it the line that is made from it.
+    fn change(&mut self, place: usize, act: impl FnOnce(&mut Entry)) {
+        let entry = &mut self.entries[place];
+        act(entry);
+        let Line { peer, next_try, .. } = self.lines[place];
+        self.lines[place] = Line::new(peer, next_try, entry);
+    }
+
+    /// The entries, in the order added.
+    pub fn entries(&self) -> &[Entry] {
+        &self.entries
+    }
+
+    /// Number of entries.
+    pub fn len(&self) -> usize {
+        self.entries.len()
+    }
+
+    /// Whether there is no entry.
+    pub fn is_empty(&self) -> bool {
+        self.entries.is_empty()
+    }
+
+    /// Whether there is no room for what peers tell of.
+    pub fn is_full(&self) -> bool {
+        self.len() >= BOOK_ADDRESSES
+    }
+
+    /// Adds an address; says whether the book has changed. `None` when it is full.
+    ///
+    /// What the grower adds takes the place of a stranger's when the book is full.
+    pub fn add(&mut self, peer: P, address: &str, origin: Origin<'_>) -> Option<bool> {
+        let known = self.of_peer(peer).find(|place| self.entries[*place].address == address);
+        if let Some(place) = known {
+            return Some(origin == Origin::Grower && self.own(place));
+        }
+        let told_by = match origin {
+            Origin::Grower if self.is_full() && !self.drop_stranger() => return None,
+            Origin::Grower => None,
+            Origin::Told(by) if self.has_room_for(by) && address.len() <= ADDRESS_BYTES => {
+                Some(by.to_owned())
+            }
+            Origin::Told(_) => return None,
+        };
+        let entry = Entry { address: address.to_owned(), last_met: None, failures: 0, told_by };
+        self.push(peer, Moment(0), entry);
+        Some(true)
+    }
+
+    /// Makes an entry the grower's own, and says whether it was not.
+    fn own(&mut self, place: usize) -> bool {
+        let Some(source) = self.entries[place].told_by.take() else { return false };
+        self.lines[place].is_told = false;
+        self.told.entry(source).and_modify(|entries| *entries -= 1);
+        true
+    }
+
+    fn has_room_for(&self, source: &str) -> bool {
+        let of_source = || self.told.get(source).copied().unwrap_or_default();
+        !self.is_full() && of_source() < BOOK_ADDRESSES_PER_SOURCE
+    }
+
+    /// Drops the stranger that failed most often.
+    fn drop_stranger(&mut self) -> bool {
+        let strangers = self.entries.iter().filter(|entry| entry.told_by.is_some());
+        let worst = strangers.max_by_key(|entry| (entry.last_met.is_none(), entry.failures));
+        let Some(address) = worst.map(|entry| entry.address.clone()) else { return false };
+        self.retain(|entry| entry.address != address);
+        true
+    }
+
+    /// Notes that a peer is connected. Of addresses that a peer told of only the one that was dialled is
+    /// known to be right.
+    pub fn met(&mut self, peer: P, dialled: Option<&str>, when: &str) {
+        let is_right = |entry: &Entry| entry.told_by.is_none() || dialled == Some(&entry.address);
+        let right: Vec<usize> = self.of_peer(peer).filter(|place| is_right(&self.entries[*place])).collect();
+        for place in right {
+            self.change(place, |entry| {
+                entry.last_met = Some(when.to_owned());
+                entry.failures = 0;
+            });
+            self.anchor(place);
+        }
+    }
+
+    /// Lets every peer be dialled now: this machine is in another network.
+    pub fn hurry(&mut self) {
+        self.lines.iter_mut().for_each(|line| line.next_try = Moment(0));
+    }
+
+    /// Counts a failed dial. A stranger that never answered is forgotten in the end.
+    pub fn failed(&mut self, peer: P) {
+        let mut forgets = false;
+        for place in self.of_peer(peer).collect::<Vec<_>>() {
+            self.change(place, |entry| entry.failures = entry.failures.saturating_add(1));
+            forgets |= self.entries[place].is_forgotten();
+        }
+        if forgets {
+            self.retain(|entry| !entry.is_forgotten());
+        }
+    }
+
+    /// Whom to dial now: all that the grower added, and others as far as connections are sought.
+    pub fn due(
+        &mut self,
+        now: Moment,
+        timing: &Timing,
+        connected: impl IntoIterator<Item = P>,
+        dice: &mut dyn Dice,
+    ) -> Vec<(P, String)> {
+        let mut waits: Vec<bool> = self.lines.iter().map(|line| line.next_try <= now).collect();
+        let mut room = SOUGHT_CONNECTIONS;
+        for place in connected.into_iter().flat_map(|peer| self.of_peer(peer)) {
+            waits[place] = false;
+            room = room.saturating_sub(1);
+        }
+        let mut chosen = Vec::new();
+        for (is_told, place) in self.ranked(&waits, room, dice) {
+            if is_told && room == 0 {
+                continue;
+            }
+            room = room.saturating_sub(1);
+            let line = &mut self.lines[place];
+            let patience = timing.redial * 2_u32.pow(line.failures.min(10));
+            line.next_try = now.plus(patience.min(timing.back_off.max(timing.redial)));
+            chosen.push((line.peer, self.entries[place].address.clone()));
+        }
+        chosen
+    }
+
+    /// Places of entries that wait, the first to be dialled first, and whether a peer told of them: all of the
+    /// grower's, and strangers as far as there is room.
+    fn ranked(&self, waits: &[bool], room: usize, dice: &mut dyn Dice) -> Vec<(bool, usize)> {
+        let waiting = self.lines.iter().enumerate().filter(|(place, _)| waits[*place]);
+        let rank = |(place, line): (usize, &Line<P>)| {
+            // Short, since hundreds are put in order at every look.
+            let chance = (dice.roll() >> 32) as u32;
+            (!self.anchors.contains(&place), line.is_told, line.failures, chance, place as u32)
+        };
+        let mut order: Vec<_> = waiting.map(rank).collect();
+        let most = room + order.iter().filter(|(_, is_told, ..)| !is_told).count();
+        if order.len() > most {
+            order.select_nth_unstable(most);
+            order.truncate(most);
+        }
+        order.sort_unstable();
+        order.into_iter().map(|(_, is_told, .., place)| (is_told, place as usize)).collect()
+    }
+
+    /// Addresses to tell a peer of: such as were reached, drawn at random, as far as `may_tell`.
+    pub fn tell(&self, may_tell: impl Fn(&P, &str) -> bool, dice: &mut dyn Dice) -> Vec<String> {
+        let lines = self.lines.iter().enumerate();
+        let mut good: Vec<usize> =
+            lines.filter(|(_, line)| line.is_met && line.failures == 0).map(|(place, _)| place).collect();
+        let mut told = Vec::new();
+        while told.len() < TOLD_ADDRESSES && !good.is_empty() {
+            let place = good.swap_remove(dice.below(good.len() as u64) as usize);
+            let address = &self.entries[place].address;
+            if may_tell(&self.lines[place].peer, address) {
+                told.push(address.clone());
+            }
+        }
+        told
+    }
+}
+
+#[cfg(test)]
+#[path = "book_tests.rs"]
+mod tests;

@@ -1,0 +1,56 @@
+//! Anti-entropy: what to ask a peer for, and what to answer. No I/O and no network library here.
+//!
+//! Pull only. A session compares month fingerprints, reconciles the ids of each month that differs,
+//! newest first, and fetches what is missing. Nothing that a peer claims is believed before bytes
+//! hash to the id that was asked for, and nothing is ever pushed: the peer asks for itself.
+
+mod budget;
+#[cfg(test)]
+mod limit_tests;
+mod message;
+mod pull;
+mod schedule;
+mod serve;
+
+pub use budget::Budget;
+pub use message::{Decline, NotAMessage, Question, Reply};
+pub use pull::{Outcome, Pull, Step};
+pub use schedule::Schedule;
+pub use serve::Answerer;
+
+use propagule_protocol::Month;
+use propagule_protocol::RecordId;
+
+use crate::store::MonthRow;
+use propagule_files::journal::StoreError;
+
+/// The records that a node holds, as the exchange sees them.
+pub trait LocalSet {
+    /// Count and fingerprint of every month.
+    fn months(&self) -> Vec<MonthRow>;
+    /// Count and fingerprint of one month, if there are records of it.
+    fn month(&self, month: Month) -> Option<MonthRow> {
+        self.months().into_iter().find(|row| row.month == month)
+    }
+    /// Ids of one month.
+    fn ids_in_month(&self, month: Month) -> Result<Vec<RecordId>, StoreError>;
+    /// Whether a record is known, in the set or aside.
+    fn knows(&self, id: &RecordId) -> Result<bool, StoreError>;
+    /// The bytes of a record in the set; nothing of one that is hidden.
+    fn bytes(&self, id: &RecordId) -> Result<Option<Vec<u8>>, StoreError>;
+}
+
+/// The ids of one month as the reconciliation library wants them.
+fn month_vector(
+    set: &(impl LocalSet + ?Sized),
+    month: Month,
+) -> Result<negentropy::NegentropyStorageVector, StoreError> {
+    let ids = set.ids_in_month(month)?;
+    let mut vector = negentropy::NegentropyStorageVector::with_capacity(ids.len());
+    for id in ids {
+        let item = negentropy::Id::from_byte_array(id.0);
+        vector.insert(u64::from(month.0), item).expect("a vector takes items until it is sealed");
+    }
+    vector.seal().expect("a vector is sealed once");
+    Ok(vector)
+}

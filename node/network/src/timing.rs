@@ -1,0 +1,78 @@
+//! All waiting of a node in one place, so that tests can set it.
+
+use std::time::Duration;
+
+use crate::limits::{RELAY_CIRCUIT_TIME, REPLY_TIME, SESSION_TIME};
+
+/// All waiting of a node. Tests and the demo use [`Timing::quick`].
+#[derive(Clone, Copy, Debug)]
+pub struct Timing {
+    /// Between two sessions of pulling from one peer.
+    pub session_gap: Duration,
+    /// How long one session runs before another begins beside it, which would mostly bring the same.
+    pub head_start: Duration,
+    /// After a session that brought nothing and was not complete, doubled each time.
+    pub back_off: Duration,
+    /// The longest back-off.
+    pub back_off_limit: Duration,
+    /// Dials are spread over this long, since two nodes that dial each other at once may both fail.
+    pub dial_jitter: Duration,
+    /// Between two attempts to reach known peers that are not connected.
+    pub redial: Duration,
+    /// Between two signs of life on a connection; one that gives none for twice as long is closed.
+    pub ping: Duration,
+    /// Gossip heartbeat.
+    pub heartbeat: Duration,
+    /// How long a misbehaving peer stays blocked.
+    pub block: Duration,
+    /// An own record leaves at a random time within this long.
+    pub publish_delay: Duration,
+    /// A record that was sent on a stem and is not seen by gossip is gossiped after a random time between these.
+    pub embargo: (Duration, Duration),
+    /// How long a peer may take to reply.
+    pub reply: Duration,
+    /// A session of pulling ends after this long.
+    pub session: Duration,
+    /// How long one circuit through this node lasts.
+    pub circuit: Duration,
+}
+
+impl Timing {
+    /// For homes.
+    pub fn home() -> Self {
+        Self {
+            session_gap: Duration::from_mins(1),
+            head_start: Duration::from_secs(5),
+            back_off: Duration::from_mins(10),
+            back_off_limit: Duration::from_hours(24),
+            dial_jitter: Duration::from_secs(2),
+            redial: Duration::from_secs(30),
+            ping: Duration::from_secs(15),
+            heartbeat: Duration::from_secs(1),
+            block: Duration::from_hours(1),
+            publish_delay: Duration::from_hours(48),
+            embargo: (Duration::from_mins(10), Duration::from_hours(1)),
+            reply: REPLY_TIME,
+            session: SESSION_TIME,
+            circuit: RELAY_CIRCUIT_TIME,
+        }
+    }
+
+    /// For nodes that meet on one machine.
+    pub fn quick() -> Self {
+        Self {
+            session_gap: Duration::from_millis(500),
+            head_start: Duration::from_millis(200),
+            back_off: Duration::from_secs(2),
+            back_off_limit: Duration::from_secs(8),
+            dial_jitter: Duration::from_millis(50),
+            redial: Duration::from_millis(500),
+            ping: Duration::from_secs(1),
+            heartbeat: Duration::from_millis(200),
+            block: Duration::from_hours(1),
+            publish_delay: Duration::from_millis(100),
+            embargo: (Duration::from_secs(2), Duration::from_secs(3)),
+            ..Self::home()
+        }
+    }
+}

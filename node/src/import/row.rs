@@ -1,0 +1,349 @@
+//! One row of a trial table: words checked against the vocabularies, numbers read.
+
+use std::collections::BTreeMap;
+
+use propagule_protocol::{Facet, Facets, Taxon};
+
+use super::ask::Asked;
+use super::cell::{self, Value, Wrong, fold};
+use super::grid::Grid;
+use super::sheet::Line;
+use propagule_bench::Stage;
+use propagule_bench::dates::When;
+use propagule_files::table::Problem;
+
+/// The most pieces that an arm may have; the schema's limit.
+const MOST_PIECES: u16 = 10_000;
+/// The longest code of a trial, and the longest label of an arm or a pot.
+const MOST_CODE_CHARACTERS: usize = 60;
+
+/// A count of a row, on its day.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct RowCount {
+    pub(super) stage: Option<Stage>,
+    /// `alive`, `rooted`, …; at a check empty where the reading of the checks decides.
+    pub(super) what: String,
+    pub(super) on: When,
+    pub(super) value: Value,
+    pub(super) column: String,
+}
+
+/// One row as typed.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Row {
+    pub(super) line: u64,
+    pub(super) trial: String,
+    pub(super) species: String,
+    pub(super) started_on: When,
+    pub(super) started: u16,
+    pub(super) label: Option<String>,
+    pub(super) pot: Option<String>,
+    /// The pot is a number within its arm.
+    pub(super) is_rep: bool,
+    pub(super) operator: Option<String>,
+    pub(super) stock_plant: Option<String>,
+    pub(super) facets: BTreeMap<String, String>,
+    pub(super) days: [Option<When>; 4],
+    pub(super) counts: Vec<RowCount>,
+    pub(super) suckers: Option<u16>,
+    pub(super) place: Option<String>,
+    pub(super) grower: Option<String>,
+    pub(super) spot: Option<String>,
+    pub(super) stock_plants: Option<u16>,
+    pub(super) is_randomised: Option<bool>,
+    pub(super) is_blocked: Option<bool>,
+    pub(super) is_scored_blind: Option<bool>,
+    pub(super) note: Option<String>,
+    pub(super) filled: Vec<(String, u64)>,
+}
+
+/// A plant, and what was changed or left out of its name on the way.
+type Named = (String, Option<String>);
+
+/// Why there is no row.
+#[derive(Debug)]
+pub(super) enum NoRow {
+    /// It waits for an answer.
+    Asked,
+    /// It is refused.
+    Refused(Vec<Problem>),
+}
+
+/// Reads rows, and asks what they leave open.
+#[derive(Debug)]
+pub(super) struct Reader<'a> {
+    pub(super) grid: &'a Grid<'a>,
+    pub(super) asked: &'a mut Asked,
+    pub(super) problems: Vec<Problem>,
+    pub(super) is_waiting: bool,
+    pub(super) line: u64,
+    /// Spellings of words that a facet has, by their folded form.
+    pub(super) spellings: BTreeMap<(Facet, String), Result<String, (String, String)>>,
+    pub(super) names: BTreeMap<String, Result<Named, (String, String)>>,
+}
+
+impl<'a> Reader<'a> {
+    pub(super) fn new(grid: &'a Grid<'a>, asked: &'a mut Asked) -> Self {
+        Self {
+            grid,
+            asked,
+            problems: Vec::new(),
+            is_waiting: false,
+            line: 0,
+            spellings: BTreeMap::new(),
+            names: BTreeMap::new(),
+        }
+    }
+
+    /// Reads a row.
+    ///
+    /// # Errors
+    /// What is wrong with it, or that it waits for an answer.
+    pub(super) fn read(&mut self, line: &Line) -> Result<Row, NoRow> {
+        (self.line, self.is_waiting) = (line.number, false);
+        self.problems.clear();
+        let row = self.row(line);
+        if !self.problems.is_empty() {
+            return Err(NoRow::Refused(std::mem::take(&mut self.problems)));
+        }
+        row.filter(|_| !self.is_waiting).ok_or(NoRow::Asked)
+    }
+
+    fn row(&mut self, line: &Line) -> Option<Row> {
+        let trial = self.code(line);
+        let species = self.species(line);
+        let started = self.started(line);
+        let started_on = self.needed(line, "started_on").and_then(|text| self.day("started_on", &text));
+        if let Some(day) = started_on {
+            self.check_past("started_on", day);
+        }
+        let days = Stage::ALL.map(|stage| self.stage_day(line, stage, started_on));
+        let counts = self.counts(line, (started, started_on), days);
+        let facets = self.facets(line);
+        let suckers = self.whole(line, "suckers");
+        let stock_plants = self.whole(line, "stock_plants");
+        let [is_randomised, is_blocked, is_scored_blind] =
+            ["randomised", "blocked", "scored_blind"].map(|column| self.yes_or_no(line, column));
+        let text = |column: &str| self.grid.text(line, column);
+        let named = text("pot").or_else(|| text("piece").filter(|_| self.grid.options.one_piece));
+        let is_rep = named.is_none();
+        let pot = named.or_else(|| text("rep"));
+        let filled = self.grid.filled_of(line.number);
+        Some(Row {
+            line: line.number,
+            label: text("arm"),
+            pot,
+            is_rep,
+            operator: text("operator"),
+            stock_plant: text("stock_plant"),
+            place: text("place"),
+            grower: text("grower"),
+            spot: text("spot"),
+            note: text("note"),
+            trial: trial?,
+            species: species?,
+            started_on: started_on?,
+            started: started?,
+            facets,
+            days,
+            counts,
+            suckers,
+            stock_plants,
+            is_randomised,
+            is_blocked,
+            is_scored_blind,
+            filled,
+        })
+    }
+
+    pub(super) fn refuse(&mut self, column: &str, why: impl Into<String>, hint: impl Into<String>) {
+        let column = self.grid.heading(column);
+        self.problems.push(Problem::of_cell(self.line, &column, why).hinted(hint));
+    }
+
+    pub(super) fn ask(&mut self, problem: Problem, field: String, choices: &[&str]) {
+        self.is_waiting = true;
+        self.asked.ask(problem, field, choices);
+    }
+
+    /// A cell that every row needs; without its column it is asked for once.
+    fn needed(&mut self, line: &Line, column: &str) -> Option<String> {
+        let text = self.grid.text(line, column);
+        if text.is_none() {
+            if self.asked.is_asked(&format!("fill/{}", self.grid.heading(column))) {
+                self.is_waiting = true;
+            } else if self.grid.has(column) {
+                let why = "the cell is blank";
+                self.refuse(column, why, "fill the cell in, or leave the row out with --leave-out");
+            } else {
+                let what = match column {
+                    "trial" => "the code of the trial",
+                    "species" => "the plant",
+                    "started" => "the number put in",
+                    _ => "the day on which it was put in",
+                };
+                let headings = self.grid.unused_headings();
+                let problem =
+                    Problem::of_column(column, format!("the column is missing: nothing says {what}"));
+                let hint = format!(
+                    "name the heading that holds it: --map '{}={column}', or say it for all rows: --set {column}=\u{2026}",
+                    headings.first().map_or("HEADING", String::as_str)
+                );
+                self.ask(problem.hinted(hint), format!("set/{column}"), &[]);
+            }
+        }
+        text
+    }
+
+    /// A code that can be typed after a command.
+    fn code(&mut self, line: &Line) -> Option<String> {
+        let typed = self.needed(line, "trial")?;
+        if !typed.starts_with('-') && typed.chars().count() <= MOST_CODE_CHARACTERS {
+            return Some(typed);
+        }
+        let why =
+            format!("a code has 1 to {MOST_CODE_CHARACTERS} characters and does not begin with a hyphen");
+        self.refuse("trial", why, "use a short code, such as M1");
+        None
+    }
+
+    fn species(&mut self, line: &Line) -> Option<String> {
+        let typed = self.needed(line, "species")?;
+        match self.names.entry(typed.clone()).or_insert_with(|| read_species(&typed)).clone() {
+            Ok((name, noted)) => {
+                if let Some(noted) = noted {
+                    let heading = self.grid.heading("species");
+                    self.asked.state(format!("{heading}: '{typed}' is read as {name} ({noted})"), "", &[]);
+                }
+                Some(name)
+            }
+            Err((why, hint)) => {
+                self.refuse("species", why, hint);
+                None
+            }
+        }
+    }
+
+    fn started(&mut self, line: &Line) -> Option<u16> {
+        if self.grid.options.one_piece && self.grid.text(line, "started").is_none() {
+            return Some(1);
+        }
+        if self.grid.has("started") && self.grid.text(line, "started").is_none() {
+            let hint = "a share without the number put in cannot be counted: fill it in, or leave the row out with --leave-out";
+            self.refuse("started", "the number put in is missing", hint);
+            return None;
+        }
+        let typed = self.needed(line, "started")?;
+        let count = match cell::number(&typed) {
+            Ok(count) => count,
+            Err(Wrong::Refused(why, hint)) => {
+                self.refuse("started", why, hint);
+                return None;
+            }
+            Err(Wrong::Word) => {
+                self.refuse("started", format!("\"{typed}\" is not a whole number"), "write digits only");
+                return None;
+            }
+        };
+        if (1..=MOST_PIECES).contains(&count) {
+            return Some(count);
+        }
+        let why = format!("{count} pieces put in; an arm has 1 to {MOST_PIECES}");
+        self.refuse("started", why, "leave out an arm that was never started; split a larger one");
+        None
+    }
+
+    fn whole(&mut self, line: &Line, column: &str) -> Option<u16> {
+        let typed = self.grid.text(line, column)?;
+        match cell::number(&typed) {
+            Ok(count) => Some(count),
+            Err(Wrong::Refused(why, hint)) => {
+                self.refuse(column, why, hint);
+                None
+            }
+            Err(Wrong::Word) => {
+                self.refuse(column, format!("\"{typed}\" is not a whole number"), "write digits only");
+                None
+            }
+        }
+    }
+
+    fn yes_or_no(&mut self, line: &Line, column: &str) -> Option<bool> {
+        let typed = self.grid.text(line, column)?;
+        match typed.to_lowercase().as_str() {
+            "yes" | "y" | "true" | "1" => Some(true),
+            "no" | "n" | "false" | "0" => Some(false),
+            _ => {
+                let why = format!("\"{typed}\" is neither yes nor no");
+                self.refuse(column, why, "write yes or no, or leave the cell blank");
+                None
+            }
+        }
+    }
+
+    /// The facets of a row; a word that a facet does not have is tried without spaces and hyphens.
+    fn facets(&mut self, line: &Line) -> BTreeMap<String, String> {
+        let mut words = BTreeMap::new();
+        for facet in Facet::ALL {
+            let Some(typed) = self.grid.text(line, facet.name()) else { continue };
+            let key = (facet, fold(&typed));
+            if let Some(Ok(first)) = self.spellings.get(&key)
+                && *first != typed
+            {
+                let text = format!("{}: '{typed}' is read as {first}", self.grid.heading(facet.name()));
+                self.asked.state(text, "", &[]);
+            }
+            let read = self.spellings.entry(key).or_insert_with(|| spelling(facet, &typed)).clone();
+            match read {
+                Ok(word) => {
+                    if word != typed {
+                        let text =
+                            format!("{}: '{typed}' is read as {word}", self.grid.heading(facet.name()));
+                        self.asked.state(text, "", &[]);
+                    }
+                    words.insert(facet.name().to_owned(), word);
+                }
+                Err((why, hint)) => self.refuse(facet.name(), format!("\"{typed}\": {why}"), hint),
+            }
+        }
+        words
+    }
+}
+
+/// The plant that a text names.
+///
+/// The only way in of names here, so that what is noted of a name can be asked in one place.
+fn read_species(typed: &str) -> Result<Named, (String, String)> {
+    let noting = Taxon::parse_noting(typed);
+    let said: Vec<String> = noting.notes.iter().map(ToString::to_string).collect();
+    match noting.taxon {
+        Some(taxon) if !noting.notes.iter().any(propagule_protocol::Note::needs_yes) => {
+            Ok((taxon.to_string(), (!said.is_empty()).then(|| said.join("; "))))
+        }
+        Some(taxon) => Err((said.join("; "), format!("if it is {taxon}, write it so in the table"))),
+        None if noting.offers.is_empty() => Err((
+            said.join("; "),
+            "write genus and species, such as Morus nigra; a cultivar in single quotes".to_owned(),
+        )),
+        None => Err((said.join("; "), format!("did you mean {}?", noting.offers.join(", ")))),
+    }
+}
+
+/// The word of a facet that a text is, apart from case, spaces and hyphens.
+fn spelling(facet: Facet, typed: &str) -> Result<String, (String, String)> {
+    let takes = |word: &str| Facets::default().set(facet, word);
+    let error = match takes(typed) {
+        Ok(()) => return Ok(typed.to_owned()),
+        Err(error) => error,
+    };
+    let lower = typed.to_lowercase();
+    let tries = [lower.clone(), lower.replace(' ', ""), lower.replace(' ', "-"), lower.replace('-', " ")];
+    if let Some(word) = tries.into_iter().find(|word| takes(word).is_ok()) {
+        return Ok(word);
+    }
+    let hint = match &error.suggestions[..] {
+        [] => "leave the cell blank if you do not know".to_owned(),
+        some => format!("did you mean {}?", some.join(", ")),
+    };
+    Err((error.why, hint))
+}
