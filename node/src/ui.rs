@@ -6,7 +6,8 @@ use std::io::{self, BufRead, ErrorKind, IsTerminal, Write};
 use unicode_width::UnicodeWidthStr;
 
 use crate::app::Report;
-use propagule_files::failure::Failure;
+use crate::present::fault;
+use propagule_files::fault::Fault;
 
 /// Columns assumed when the output is not a terminal.
 const PIPED_COLUMNS: usize = 100;
@@ -31,7 +32,7 @@ impl Ui {
     }
 
     /// Shows a report, as text or as JSON.
-    pub(crate) fn show(self, report: &Report) -> Result<(), Failure> {
+    pub(crate) fn show(self, report: &Report) -> Result<(), Fault> {
         if self.json {
             let text = serde_json::to_string_pretty(&report.json).expect("JSON values serialise");
             self.out(&format!("{text}\n"))
@@ -42,12 +43,11 @@ impl Ui {
 
     /// Writes to stdout; a reader that went away ends the program quietly.
     #[expect(clippy::unused_self, reason = "all printing goes through one value")]
-    pub(crate) fn out(self, text: &str) -> Result<(), Failure> {
+    pub(crate) fn out(self, text: &str) -> Result<(), Fault> {
         let mut out = io::stdout().lock();
         match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
             Err(e) if e.kind() != ErrorKind::BrokenPipe => {
-                Err(Failure::environment("cannot write the answer", e)
-                    .hint("look at where the output goes: whether that disk is full, or may be written to"))
+                Err(Fault::environment("output-unwritable").because(e))
             }
             _ => Ok(()),
         }
@@ -60,35 +60,46 @@ impl Ui {
         let _ = writeln!(io::stderr().lock(), "{}", visible(&text.to_string()));
     }
 
+    /// Says what could not be done: on stderr, or as JSON on stdout.
+    pub(crate) fn fail(self, failure: &Fault) {
+        if !self.json {
+            return self.note(fault::text(failure));
+        }
+        let text = serde_json::to_string_pretty(&fault::json(failure)).expect("JSON values serialise");
+        // There is nowhere left to complain to.
+        let _ = self.out(&format!("{text}\n"));
+    }
+
     /// Whether a person can be asked.
     pub(crate) fn can_ask(self) -> bool {
         !self.json && io::stdin().is_terminal() && io::stdout().is_terminal()
     }
 
     /// Asks for a line, at a terminal or from what is piped in; `None` at its end.
-    pub(crate) fn line(self, prompt: &str) -> Result<Option<String>, Failure> {
+    pub(crate) fn line(self, prompt: &str) -> Result<Option<String>, Fault> {
         self.out(&visible(prompt))?;
         let mut line = String::new();
-        let read = io::stdin().lock().read_line(&mut line).map_err(|e| {
-            Failure::environment("cannot read the answer", e)
-                .hint("answer at a terminal, or pipe in one line for each question")
-        })?;
+        let read = io::stdin()
+            .lock()
+            .read_line(&mut line)
+            .map_err(|e| Fault::environment("answer-unreadable").because(e))?;
         Ok((read > 0).then_some(line))
     }
 
     /// Asks a yes/no question of whoever answers lines; anything but a yes is a no.
-    pub(crate) fn agrees(self, question: &str) -> Result<bool, Failure> {
+    pub(crate) fn agrees(self, question: &str) -> Result<bool, Fault> {
         let line = self.line(&format!("{question} [y/N] "))?.unwrap_or_default();
         Ok(matches!(line.trim().to_lowercase().as_str(), "y" | "yes"))
     }
 
     /// Asks a yes/no question; anything but a yes is a no.
-    pub(crate) fn ask(self, question: &str) -> Result<bool, Failure> {
+    pub(crate) fn ask(self, question: &str) -> Result<bool, Fault> {
         self.out(&format!("{} [y/N] ", visible(question)))?;
         let mut line = String::new();
-        io::stdin().lock().read_line(&mut line).map_err(|e| {
-            Failure::environment("cannot read the answer", e).hint("use --yes instead of an answer")
-        })?;
+        io::stdin()
+            .lock()
+            .read_line(&mut line)
+            .map_err(|e| Fault::environment("answer-unreadable-say-yes").because(e))?;
         Ok(matches!(line.trim().to_lowercase().as_str(), "y" | "yes"))
     }
 }

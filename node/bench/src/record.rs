@@ -20,7 +20,7 @@ use super::spot::Spot;
 use super::stock::StockPlant;
 use super::trial::Trial;
 use propagule_files::clock::Clock;
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 use propagule_files::journal::replay_all;
 use propagule_files::journal::{Damage, HomeId, Journal, JournalKind, SEGMENT_BYTES};
 
@@ -66,7 +66,7 @@ impl Bench {
     ///
     /// # Errors
     /// When its files cannot be used.
-    pub fn open(folder: &Path, home: HomeId, clock: Clock) -> Result<(Self, Vec<Damage>), Failure> {
+    pub fn open(folder: &Path, home: HomeId, clock: Clock) -> Result<(Self, Vec<Damage>), Fault> {
         let folder = folder.join("bench");
         let (journal, damage) = Journal::open(&folder, JournalKind::Bench, home, SEGMENT_BYTES)?;
         let mut bench = Self {
@@ -97,13 +97,18 @@ impl Bench {
     ///
     /// # Errors
     /// When writing fails; then the journal is as before.
-    pub fn repair(&mut self) -> Result<Vec<String>, Failure> {
+    pub fn repair(&mut self) -> Result<Vec<String>, Fault> {
         Ok(self.journal.rewrite(|kind, body| Ok(vec![(kind, body.to_vec())]))?)
     }
 
     /// Whether writing here made the home one of a newer format.
     pub fn has_raised(&self) -> bool {
         self.journal.has_raised()
+    }
+
+    /// How many events have been written, those of newer versions too.
+    pub fn events(&self) -> u64 {
+        self.next - 1
     }
 
     fn replay(&mut self, kind: u8, body: &[u8]) {
@@ -188,7 +193,7 @@ impl Bench {
     ///
     /// # Errors
     /// When writing fails; then the event did not happen.
-    pub fn record(&mut self, event: Event) -> Result<u64, Failure> {
+    pub fn record(&mut self, event: Event) -> Result<u64, Fault> {
         let number = self.next;
         self.record_all(vec![event])?;
         Ok(number)
@@ -198,7 +203,7 @@ impl Bench {
     ///
     /// # Errors
     /// As for [`Self::record_all`].
-    pub fn record_each(&mut self, events: Vec<Event>) -> Result<Vec<u64>, Failure> {
+    pub fn record_each(&mut self, events: Vec<Event>) -> Result<Vec<u64>, Fault> {
         let numbers = (self.next..).take(events.len()).collect();
         self.record_all(events)?;
         Ok(numbers)
@@ -208,7 +213,7 @@ impl Bench {
     ///
     /// # Errors
     /// When writing fails; what of it reached the disk whole is there when the home is opened again.
-    pub fn record_all(&mut self, events: Vec<Event>) -> Result<(), Failure> {
+    pub fn record_all(&mut self, events: Vec<Event>) -> Result<(), Fault> {
         if events.is_empty() {
             return Ok(());
         }

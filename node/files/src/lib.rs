@@ -7,7 +7,7 @@
 pub mod clock;
 mod closest;
 pub mod counted;
-pub mod failure;
+pub mod fault;
 pub mod hex;
 pub mod journal;
 pub mod lock;

@@ -7,7 +7,7 @@ use std::time::{Duration, Instant};
 
 use serde::{Deserialize, Serialize};
 
-use crate::failure::Failure;
+use crate::fault::Fault;
 
 /// Between two tries; the system offers no event for a released lock with a time limit.
 const RETRY: Duration = Duration::from_millis(20);
@@ -32,7 +32,7 @@ impl HomeLock {
     ///
     /// # Errors
     /// When another process keeps it, named; or when the lock file cannot be used.
-    pub fn take(home: &Path, command: &str, patience: Duration) -> Result<Self, Failure> {
+    pub fn take(home: &Path, command: &str, patience: Duration) -> Result<Self, Fault> {
         let path = home.join("lock");
         let mut file = OpenOptions::new()
             .read(true)
@@ -40,14 +40,14 @@ impl HomeLock {
             .create(true)
             .truncate(false)
             .open(&path)
-            .map_err(|e| Failure::file("open", &path, e))?;
+            .map_err(|e| Fault::file("open", &path, e))?;
         let until = Instant::now() + patience;
         loop {
             match file.try_lock() {
                 Ok(()) => break,
                 Err(TryLockError::WouldBlock) if Instant::now() < until => std::thread::sleep(RETRY),
                 Err(TryLockError::WouldBlock) => return Err(busy(home, &mut file)),
-                Err(TryLockError::Error(e)) => return Err(Failure::file("lock", &path, e)),
+                Err(TryLockError::Error(e)) => return Err(Fault::file("lock", &path, e)),
             }
         }
         let holder = Holder { process: std::process::id(), command: command.to_owned() };
@@ -55,19 +55,18 @@ impl HomeLock {
         file.set_len(0)
             .and_then(|()| file.rewind())
             .and_then(|()| file.write_all(text.as_bytes()))
-            .map_err(|e| Failure::file("write", &path, e))?;
+            .map_err(|e| Fault::file("write", &path, e))?;
         Ok(Self { _file: file })
     }
 }
 
-fn busy(home: &Path, file: &mut File) -> Failure {
+fn busy(home: &Path, file: &mut File) -> Fault {
     let holder = holder(file);
     let who = holder.map_or_else(
         || "another process".to_owned(),
         |holder| format!("process {} (propagule {})", holder.process, holder.command),
     );
-    Failure::busy(format!("the home {} is in use by {who}", home.display()))
-        .hint("wait for it to finish, or stop it with Ctrl-C in its own window, then try again")
+    Fault::busy("home-in-use").with("home", home.display()).with("who", &who)
 }
 
 fn holder(file: &mut File) -> Option<Holder> {

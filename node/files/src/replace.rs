@@ -5,16 +5,16 @@ use std::io::Write;
 use std::os::unix::fs::DirBuilderExt;
 use std::path::Path;
 
-use crate::failure::Failure;
+use crate::fault::Fault;
 use crate::journal::{StoreError, io_error};
 
 /// Makes a folder, with its parents, that only the owner can enter.
 ///
 /// # Errors
 /// When the system refuses it.
-pub fn make_private_folder(path: &Path) -> Result<(), Failure> {
+pub fn make_private_folder(path: &Path) -> Result<(), Fault> {
     DirBuilder::new().recursive(true).mode(0o700).create(path).map_err(|e| {
-        Failure::file("create", path, e)
+        Fault::file("create", path, e)
             .hint("choose a folder that you may write to: propagule --home FOLDER init")
     })
 }

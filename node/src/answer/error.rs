@@ -2,7 +2,7 @@
 
 use propagule_analysis::FitError;
 use propagule_analysis::facets::FacetError;
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// Why an answer cannot be given.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
@@ -60,9 +60,9 @@ impl AnswerError {
     }
 }
 
-impl From<AnswerError> for Failure {
+impl From<AnswerError> for Fault {
     fn from(error: AnswerError) -> Self {
-        let failure = Self::expected(error.to_string());
+        let failure = Self::said(error.to_string());
         match error.hint() {
             Some(hint) => failure.hint(hint),
             None => failure,

@@ -4,7 +4,7 @@ use propagule_protocol::{Month, RecordId};
 use serde_json::json;
 
 use super::{App, Reply};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 use propagule_files::hex;
 use propagule_network::bundle::short;
 use propagule_network::intake::{Verdict, Way};
@@ -16,7 +16,7 @@ const PART_BYTES: usize = 400 << 10;
 const PART_RECORDS: usize = 2_000;
 
 /// The next part of the set, in order of month and id.
-pub(super) fn out(app: &App, after: Option<RecordId>, since: Month) -> Result<Reply, Failure> {
+pub(super) fn out(app: &App, after: Option<RecordId>, since: Month) -> Result<Reply, Fault> {
     let ids = match after {
         Some(_) => app.store.ids_behind(after, PART_RECORDS)?,
         None => app.store.ids_from(since, PART_RECORDS)?,
@@ -37,19 +37,15 @@ pub(super) fn out(app: &App, after: Option<RecordId>, since: Month) -> Result<Re
 }
 
 /// The beginnings of all ids of a month.
-pub(super) fn short_ids(app: &App, month: Month) -> Result<Reply, Failure> {
+pub(super) fn short_ids(app: &App, month: Month) -> Result<Reply, Fault> {
     let ids = app.store.ids_in_month(month)?;
     Ok(Reply::ShortIds(ids.iter().map(|id| hex::encode(&short(id))).collect()))
 }
 
 /// Judges and keeps the records of one part.
-pub(super) fn take(app: &App, records: &[String]) -> Result<Reply, Failure> {
+pub(super) fn take(app: &App, records: &[String]) -> Result<Reply, Fault> {
     let bytes: Option<Vec<Vec<u8>>> = records.iter().map(|record| hex::decode(record)).collect();
-    let bytes = bytes.ok_or_else(|| {
-        Failure::usage("the command that reads the bundle handed over a record that is not hex").hint(
-            "it may be of another version: stop the node with Ctrl-C and start it again: propagule serve",
-        )
-    })?;
+    let bytes = bytes.ok_or_else(|| Fault::usage("bundle-record-malformed"))?;
     let verdicts = app.gate.take(&*app.store, &bytes, Way::Bundle)?;
     let count = |wanted: fn(&Verdict) -> bool| verdicts.iter().filter(|verdict| wanted(verdict)).count();
     let refused = verdicts.iter().filter_map(|verdict| match verdict {

@@ -13,7 +13,7 @@ use crate::answer::compare::CompareAnswer;
 use crate::answer::{AnswerError, render};
 use propagule_bench::Trial;
 use propagule_evidence::{EvidenceRow, Question, RecordOptions, from_records, trial_label};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 use propagule_files::paste::pasteable;
 
 /// What to compare.
@@ -42,14 +42,14 @@ pub(crate) struct Compared {
 }
 
 /// Compares arm by arm; the own trial is taken from the bench as it stands, published or not.
-pub(super) fn compare(app: &App, request: &CompareRequest) -> Result<Reply, Failure> {
+pub(super) fn compare(app: &App, request: &CompareRequest) -> Result<Reply, Fault> {
     let Compared { answer, .. } = compared(app, request)?;
     let json = serde_json::to_value(&answer).expect("an answer is plain data");
     Ok(Reply::report(render::compare_text(&answer, request.width), json))
 }
 
 /// The comparison, with the places behind it.
-pub(super) fn compared(app: &App, request: &CompareRequest) -> Result<Compared, Failure> {
+pub(super) fn compared(app: &App, request: &CompareRequest) -> Result<Compared, Fault> {
     let CompareRequest { trial: code, question, scope, at, width: _ } = request;
     let trial = {
         let bench = app.bench();
@@ -101,14 +101,11 @@ fn regions(rows: &[EvidenceRow], answer: &CompareAnswer) -> Vec<(String, Midpoin
 }
 
 /// The trial's own place, or the one asked for.
-fn place(app: &App, trial: &Trial, at: Option<&str>) -> Result<Place, Failure> {
+fn place(app: &App, trial: &Trial, at: Option<&str>) -> Result<Place, Fault> {
     let Some(name) = at else { return app.place_of(trial) };
     let bench = app.bench();
     bench.place(name).cloned().ok_or_else(|| {
         let near = propagule_files::closest(name, bench.places().map(|(name, _)| name.as_str()), 3);
-        Failure::expected(format!("there is no place \"{name}\"")).did_you_mean(
-            &near,
-            format!("describe it first: propagule place {} --zone 8b --hemisphere north", pasteable(name)),
-        )
+        Fault::user("place-unknown").with("name", &name).near(&near)
     })
 }

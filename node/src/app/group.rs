@@ -6,11 +6,11 @@ use serde_json::json;
 
 use super::{App, Reply, undo};
 use crate::answer::words::only_allowed;
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 use propagule_network::net::{Allowed, AllowedList, node_named};
 
 /// Lets a node connect, and from the first on only such nodes.
-pub(super) async fn allow(app: &Arc<App>, node: &str, name: &str) -> Result<Reply, Failure> {
+pub(super) async fn allow(app: &Arc<App>, node: &str, name: &str) -> Result<Reply, Fault> {
     let peer = node_named(node, app.home.network_name())?;
     let mut list = AllowedList::open(&app.home.allowed_nodes())?;
     list.allow(peer, name)?;
@@ -22,13 +22,12 @@ pub(super) async fn allow(app: &Arc<App>, node: &str, name: &str) -> Result<Repl
 }
 
 /// Lets a node connect no more.
-pub(super) async fn disallow(app: &Arc<App>, node: &str) -> Result<Reply, Failure> {
+pub(super) async fn disallow(app: &Arc<App>, node: &str) -> Result<Reply, Fault> {
     let peer = node_named(node, app.home.network_name())?;
     let mut list = AllowedList::open(&app.home.allowed_nodes())?;
     let before = list.nodes().unwrap_or_default().to_vec();
     if !list.disallow(peer)? {
-        return Err(Failure::expected(format!("{peer} is not on the list of allowed nodes"))
-            .hint("see who is: propagule peers list"));
+        return Err(Fault::user("node-not-on-list").with("peer", &peer));
     }
     let id = peer.to_string();
     let back: String = before.iter().filter(|node| node.peer_id == id).map(allow_again).collect();
@@ -36,7 +35,7 @@ pub(super) async fn disallow(app: &Arc<App>, node: &str) -> Result<Reply, Failur
 }
 
 /// Does without a list.
-pub(super) async fn allow_all(app: &Arc<App>) -> Result<Reply, Failure> {
+pub(super) async fn allow_all(app: &Arc<App>) -> Result<Reply, Fault> {
     let mut list = AllowedList::open(&app.home.allowed_nodes())?;
     let back: String = list.nodes().unwrap_or_default().iter().map(allow_again).collect();
     list.allow_all()?;
@@ -50,10 +49,10 @@ fn allow_again(node: &Allowed) -> String {
 }
 
 /// Tells the running node, and says how things stand.
-async fn settled(app: &Arc<App>, list: &AllowedList, done: &str, back: &str) -> Result<Reply, Failure> {
+async fn settled(app: &Arc<App>, list: &AllowedList, done: &str, back: &str) -> Result<Reply, Fault> {
     if let Some(net) = app.net.get() {
         net.allow_only(list.peers()).await.map_err(|e| {
-            Failure::usage(e.to_string())
+            Fault::said_of_use(e.to_string())
                 .hint("stop the node with Ctrl-C and start it again: propagule serve")
         })?;
     }

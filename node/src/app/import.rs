@@ -10,7 +10,7 @@ use super::{App, Reply};
 use crate::import;
 use crate::import::{Change, Import, Known, Options, Planned, Told};
 use propagule_bench::{Bench, Event};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 mod words;
 
@@ -37,11 +37,11 @@ impl Table {
 }
 
 /// Reads a table of trials, and saves it where that was asked for and nothing stands against it.
-pub(super) fn import(app: &App, table: Table) -> Result<Reply, Failure> {
+pub(super) fn import(app: &App, table: Table) -> Result<Reply, Fault> {
     use base64::Engine as _;
-    let bytes = base64::engine::general_purpose::STANDARD.decode(&table.bytes).map_err(|e| {
-        Failure::usage(format!("the table came damaged: {e}")).hint("try again; nothing was saved")
-    })?;
+    let bytes = base64::engine::general_purpose::STANDARD
+        .decode(&table.bytes)
+        .map_err(|e| Fault::usage("table-damaged").with("e", &e))?;
     let mut options = checked(table.options)?;
     options.last_day = super::bench::last_day(app.clock());
     let mut bench = app.bench();
@@ -86,7 +86,7 @@ fn preview(
     bytes: &[u8],
     options: &Options,
     series: &mut Series,
-) -> Result<Import, Failure> {
+) -> Result<Import, Fault> {
     let mut entries: BTreeMap<&str, Vec<_>> = BTreeMap::new();
     for (number, entry) in bench.entries() {
         if let Some(trial) = entry.what.trial() {
@@ -130,7 +130,7 @@ fn events(bench: &Bench, import: &Import) -> Vec<Event> {
 }
 
 /// Gives each grower that trials are entered for one random mark.
-fn give_marks(bench: &Bench, import: &mut Import) -> Result<(), Failure> {
+fn give_marks(bench: &Bench, import: &mut Import) -> Result<(), Fault> {
     let mut given: BTreeMap<String, String> = BTreeMap::new();
     for planned in &mut import.trials {
         let Some(other) = planned.trial.entered_for.as_mut().filter(|other| other.mark.is_empty()) else {
@@ -144,11 +144,10 @@ fn give_marks(bench: &Bench, import: &mut Import) -> Result<(), Failure> {
 }
 
 /// The options with the names of columns that they mean.
-fn checked(mut options: Options) -> Result<Options, Failure> {
+fn checked(mut options: Options) -> Result<Options, Fault> {
     let named = |option: String, column: &str| {
         import::column_named(column).map_err(|near| {
-            let failure = Failure::usage(format!("{option}: there is no column \"{column}\""));
-            failure.did_you_mean(&near, "the columns are listed by: propagule trial import --help")
+            Fault::usage("column-unknown").with("option", &option).with("column", column).near(&near)
         })
     };
     for (heading, column) in &mut options.columns {
@@ -160,15 +159,12 @@ fn checked(mut options: Options) -> Result<Options, Failure> {
         options.set.insert(name, value);
     }
     if let Some((word, meaning)) = options.words.iter().find(|(_, meaning)| !import::is_meaning(meaning)) {
-        let failure =
-            Failure::usage(format!("--word {word}={meaning}: \"{meaning}\" says nothing of pieces"));
-        return Err(failure.hint("write dead, lost, alive, none, not-known, not-counted, or a number"));
+        return Err(Fault::usage("word-meaning-unknown").with("word", word).with("meaning", meaning));
     }
     if let Some((line, what)) =
         options.rows.iter().find(|(_, what)| !matches!(what.as_str(), "total" | "plants"))
     {
-        let failure = Failure::usage(format!("--row {line}={what}: a row is total or plants"));
-        return Err(failure.hint(format!("write --row {line}=total or --row {line}=plants")));
+        return Err(Fault::usage("row-meaning-unknown").with("line", line).with("what", what));
     }
     Ok(options)
 }

@@ -16,7 +16,7 @@ use crate::answer::plan::PlanAnswer;
 use crate::answer::pool::PoolAnswer;
 use propagule_bench::KnownGrower;
 use propagule_evidence::{Evidence, EvidenceRow, Grouping, Question, Trust, Whose};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// What evidence was gathered from and for.
 #[derive(Clone, Debug, PartialEq)]
@@ -127,6 +127,16 @@ pub(super) struct Memos {
     pub(super) own: Memo<[u8; 32], Own, 1>,
 }
 
+impl Memos {
+    /// Forgets all.
+    pub(super) fn forget(&self) {
+        self.evidence.forget();
+        self.pool.forget();
+        self.plan.forget();
+        self.own.forget();
+    }
+}
+
 /// The `MOST` values asked for last, by key.
 #[derive(Debug)]
 pub(super) struct Memo<K, V, const MOST: usize> {
@@ -142,7 +152,7 @@ impl<K, V, const MOST: usize> Default for Memo<K, V, MOST> {
 
 impl<K: PartialEq, V, const MOST: usize> Memo<K, V, MOST> {
     /// The value of `key`, worked out when it is not remembered. Nobody waits while it is being worked out.
-    pub(super) fn get(&self, key: K, work: impl FnOnce() -> Result<V, Failure>) -> Result<Arc<V>, Failure> {
+    pub(super) fn get(&self, key: K, work: impl FnOnce() -> Result<V, Fault>) -> Result<Arc<V>, Fault> {
         if let Some(value) = self.remembered(&key) {
             return Ok(value);
         }
@@ -154,6 +164,11 @@ impl<K: PartialEq, V, const MOST: usize> Memo<K, V, MOST> {
             entries.remove(0);
         }
         Ok(value)
+    }
+
+    /// Forgets all.
+    fn forget(&self) {
+        self.entries.lock().unwrap_or_else(PoisonError::into_inner).clear();
     }
 
     fn remembered(&self, key: &K) -> Option<Arc<V>> {
@@ -190,7 +205,7 @@ mod tests {
     #[test]
     fn what_failed_is_not_remembered() {
         let memo: Memo<u8, u8, 2> = Memo::default();
-        assert!(memo.get(1, || Err(Failure::expected("no"))).is_err());
+        assert!(memo.get(1, || Err(Fault::said("no"))).is_err());
         assert_eq!(memo.get(1, || Ok(5)).map(|value| *value), Ok(5));
     }
 }

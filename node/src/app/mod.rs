@@ -6,6 +6,7 @@ pub mod archive;
 mod bench;
 mod bench_rows;
 mod bundle;
+pub mod caught;
 mod circle;
 mod compare;
 pub mod doctor;
@@ -30,8 +31,10 @@ mod trial;
 mod undo;
 mod withdraw;
 
+use std::panic::AssertUnwindSafe;
 use std::sync::{Arc, Mutex, MutexGuard, OnceLock, PoisonError, RwLock};
 
+use futures::FutureExt;
 use propagule_protocol::NetworkId;
 use propagule_protocol::names::Synonyms;
 
@@ -50,7 +53,7 @@ pub use request::{Page, PoolRequest, Reply, Report, Request, StoreWork};
 use crate::home::{AuthorKeys, Config, Home};
 use propagule_bench::Bench;
 use propagule_files::clock::Clock;
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 use propagule_files::journal::{FORMAT_VERSION, format, refuse_newer};
 use propagule_files::lock::HomeLock;
 use propagule_network::intake::Gate;
@@ -85,7 +88,7 @@ impl App {
     ///
     /// # Errors
     /// When its files cannot be used.
-    pub fn open(home: Home, lock: HomeLock, clock: Clock) -> Result<Self, Failure> {
+    pub fn open(home: Home, lock: HomeLock, clock: Clock) -> Result<Self, Fault> {
         refuse_newer(home.path())?;
         let config = home.config()?;
         let network = home.network();
@@ -159,7 +162,7 @@ impl App {
     ///
     /// # Errors
     /// When the home cannot be written.
-    pub fn raise(&self) -> Result<Option<String>, Failure> {
+    pub fn raise(&self) -> Result<Option<String>, Fault> {
         Ok(format::raise(self.home.path())?.then(raised))
     }
 
@@ -181,7 +184,16 @@ fn raised() -> String {
 ///
 /// # Errors
 /// In words for the person who asked.
-pub async fn handle(app: Arc<App>, request: Request) -> Result<Reply, Failure> {
+pub async fn handle(app: Arc<App>, request: Request) -> Result<Reply, Fault> {
+    let handled = AssertUnwindSafe(dispatch(Arc::clone(&app), request)).catch_unwind().await;
+    handled.unwrap_or_else(|payload| {
+        let fault = caught::internal(payload.as_ref());
+        app.read_again();
+        Err(fault.hint_named("look-what-was-saved"))
+    })
+}
+
+async fn dispatch(app: Arc<App>, request: Request) -> Result<Reply, Fault> {
     match request {
         Request::PeersAdd { address } => peers::add(&app, &address).await,
         Request::PeersList => peers::list(&app).await,
@@ -191,33 +203,27 @@ pub async fn handle(app: Arc<App>, request: Request) -> Result<Reply, Failure> {
         Request::PeersDisallow { node } => group::disallow(&app, &node).await,
         Request::PeersAllowAll => group::allow_all(&app).await,
         Request::Publish { trial, confirmed, at_once } => {
-            let worker = Arc::clone(&app);
-            let reply = blocking(move || publish::publish(&worker, &trial, confirmed, at_once)).await?;
+            let reply = blocking(&app, move |app| publish::publish(app, &trial, confirmed, at_once)).await?;
             announce(&app).await;
             Ok(reply)
         }
         Request::Withdraw { trial, reason, confirmed, at_once } => {
-            let worker = Arc::clone(&app);
-            let reply =
-                blocking(move || withdraw::withdraw(&worker, &trial, &reason, confirmed, at_once)).await?;
+            let reply = blocking(&app, move |app| withdraw::withdraw(app, &trial, &reason, confirmed, at_once)).await?;
             announce(&app).await;
             Ok(reply)
         }
         Request::Circle(request) if request.publishes() => {
-            let worker = Arc::clone(&app);
-            let reply = blocking(move || circle::handle(&worker, request)).await?;
+            let reply = blocking(&app, move |app| circle::handle(app, request)).await?;
             announce(&app).await;
             Ok(reply)
         }
         Request::Key(request) => {
-            let worker = Arc::clone(&app);
-            let reply = blocking(move || key::handle(&worker, request)).await?;
+            let reply = blocking(&app, move |app| key::handle(app, request)).await?;
             announce(&app).await;
             Ok(reply)
         }
         Request::Store(StoreWork::Repair) => {
-            let worker = Arc::clone(&app);
-            let reply = blocking(move || store::repair(&worker)).await?;
+            let reply = blocking(&app, move |app| store::repair(app)).await?;
             // What was lost is asked for now, where the node runs.
             if let Some(net) = app.net.get() {
                 let _ = net.hurry().await;
@@ -225,12 +231,11 @@ pub async fn handle(app: Arc<App>, request: Request) -> Result<Reply, Failure> {
             Ok(reply)
         }
         Request::Bench(request) if matches!(*request, BenchRequest::Stick(_)) => {
-            let worker = Arc::clone(&app);
-            let reply = blocking(move || bench::handle(&worker, *request)).await?;
+            let reply = blocking(&app, move |app| bench::handle(app, *request)).await?;
             announce(&app).await;
             Ok(reply)
         }
-        other => blocking(move || handle_locally(&app, other)).await,
+        other => blocking(&app, move |app| handle_locally(app, other)).await,
     }
 }
 
@@ -247,17 +252,24 @@ async fn announce(app: &App) {
 /// # Errors
 /// Those of `read`.
 pub(crate) async fn look<T: Send + 'static>(
-    app: Arc<App>,
-    read: impl FnOnce(&App) -> Result<T, Failure> + Send + 'static,
-) -> Result<T, Failure> {
-    blocking(move || read(&app)).await
+    app: &Arc<App>,
+    read: impl FnOnce(&App) -> Result<T, Fault> + Send + 'static,
+) -> Result<T, Fault> {
+    blocking(app, read).await
 }
 
-async fn blocking<T: Send + 'static>(work: impl FnOnce() -> T + Send + 'static) -> T {
-    tokio::task::spawn_blocking(work).await.expect("use cases do not panic")
+/// Works away from the threads that answer others; what fails in the program is a fault of this request alone.
+async fn blocking<T: Send + 'static>(
+    app: &Arc<App>,
+    work: impl FnOnce(&App) -> Result<T, Fault> + Send + 'static,
+) -> Result<T, Fault> {
+    let app = Arc::clone(app);
+    let done = tokio::task::spawn_blocking(move || caught::caught(&app, || work(&app))).await;
+    // Work that was begun is cut off only when the program ends.
+    done.unwrap_or_else(|error| Err(Fault::internal(error)))
 }
 
-fn handle_locally(app: &App, request: Request) -> Result<Reply, Failure> {
+fn handle_locally(app: &App, request: Request) -> Result<Reply, Fault> {
     match request {
         Request::PlaceSet { name, place } => place::set(app, &name, &place),
         Request::PlaceShow => Ok(place::show(app)),

@@ -2,7 +2,7 @@
 
 use propagule_protocol::Taxon;
 
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// A name that was taken.
 #[derive(Clone, Debug)]
@@ -25,21 +25,25 @@ impl Named {
 }
 
 /// Reads a plant name at any door; with `yes` also one of which more is left out than goes without saying.
-pub(super) fn read(what: &str, typed: &str, yes: bool) -> Result<Named, Failure> {
+pub(super) fn read(what: &str, typed: &str, yes: bool) -> Result<Named, Fault> {
     let noting = Taxon::parse_noting(typed);
     let notes: Vec<String> = noting.notes.iter().map(ToString::to_string).collect();
     let said = notes.join("; ");
     let needs_yes = noting.needs_yes();
     let Some(taxon) = noting.taxon else {
-        let failure = Failure::expected(format!("{what}: \"{typed}\": {said}"));
+        let failure =
+            Fault::user("plant-name-malformed").with("what", &what).with("typed", &typed).with("said", &said);
         return Err(match noting.offers.as_slice() {
             [] => failure.hint("write genus and species, such as Morus nigra; a cultivar in single quotes"),
             offers => failure.hint(format!("did you mean {}?", offers.join(", "))),
         });
     };
     if needs_yes && !yes {
-        return Err(Failure::expected(format!("{what}: \"{typed}\" would be taken as {taxon} ({said})"))
-            .hint(format!("write it as it should be shown, such as {taxon}; or take it so with --yes")));
+        return Err(Fault::user("plant-name-needs-yes")
+            .with("what", &what)
+            .with("typed", &typed)
+            .with("taxon", &taxon)
+            .with("said", &said));
     }
     Ok(Named { taxon, notes })
 }
@@ -56,7 +60,7 @@ mod tests {
     #[test]
     fn what_is_left_out_needs_a_yes_and_is_said() {
         let dropped = "Morus nigra bought 2019";
-        let asked = read("new", dropped, false).expect_err("asked").to_string();
+        let asked = crate::present::fault::text(&read("new", dropped, false).expect_err("asked"));
         assert!(asked.contains("would be taken as Morus nigra (dropped: bought 2019)"), "{asked}");
         let taken = read("new", dropped, true).expect("taken");
         assert_eq!(taken.line(), "Taken as Morus nigra (dropped: bought 2019).\n");
@@ -67,6 +71,9 @@ mod tests {
     #[test]
     fn a_common_name_offers_what_it_may_be() {
         let asked = read("new", "mulberry", true).expect_err("which one?");
-        assert!(asked.hints().iter().any(|hint| hint.contains("Morus nigra")), "{asked}");
+        assert!(
+            crate::present::fault::hints(&asked).iter().any(|hint| hint.contains("Morus nigra")),
+            "{asked}"
+        );
     }
 }

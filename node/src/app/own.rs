@@ -12,7 +12,7 @@ use sha2::{Digest, Sha256};
 
 use super::App;
 use crate::home::AuthorKeys;
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// What the records say of this home's keys.
 #[derive(Clone, Debug, Default)]
@@ -97,7 +97,7 @@ impl App {
     }
 
     /// What the records say of this home's keys.
-    pub(super) fn own(&self) -> Result<Arc<Own>, Failure> {
+    pub(super) fn own(&self) -> Result<Arc<Own>, Fault> {
         let keys = self.keys().public();
         let ids = self.store.signer_ids()?;
         let mut hash = Sha256::new();
@@ -109,7 +109,7 @@ impl App {
     }
 
     /// Every revision of a trial under any key of this home, void ones included, lowest first.
-    pub(super) fn own_revisions(&self, series: &[u8; 16]) -> Result<Vec<OwnRevision>, Failure> {
+    pub(super) fn own_revisions(&self, series: &[u8; 16]) -> Result<Vec<OwnRevision>, Fault> {
         let mut all = Vec::new();
         for key in self.keys().public() {
             for (revision, id) in self.store.revisions(&key, series)? {
@@ -122,7 +122,7 @@ impl App {
     }
 
     /// The revision of a trial that stands.
-    pub(super) fn standing_revision(&self, series: &[u8; 16]) -> Result<Option<OwnRevision>, Failure> {
+    pub(super) fn standing_revision(&self, series: &[u8; 16]) -> Result<Option<OwnRevision>, Fault> {
         let all = self.own_revisions(series)?;
         if all.is_empty() {
             return Ok(None);
@@ -132,13 +132,13 @@ impl App {
     }
 
     /// Whether this home has taken a trial back.
-    pub(super) fn is_withdrawn(&self, series: &[u8; 16]) -> Result<bool, Failure> {
+    pub(super) fn is_withdrawn(&self, series: &[u8; 16]) -> Result<bool, Fault> {
         let own = self.own()?;
         Ok(own.authors().into_iter().any(|author| own.withdrawn.contains(&(author, *series))))
     }
 
     /// Who signs the next record of a trial, and as which revision.
-    pub(super) fn signer_of(&self, code: &str, series: &[u8; 16]) -> Result<Signer, Failure> {
+    pub(super) fn signer_of(&self, code: &str, series: &[u8; 16]) -> Result<Signer, Fault> {
         let (keys, own) = (self.keys(), self.own()?);
         let all = self.own_revisions(series)?;
         let standing = all.iter().rfind(|revision| !own.is_void(revision));
@@ -154,15 +154,11 @@ impl App {
     }
 }
 
-fn cannot_sign(code: &str, left_behind: Option<&OwnRevision>) -> Failure {
+fn cannot_sign(code: &str, left_behind: Option<&OwnRevision>) -> Fault {
     match left_behind {
-        Some(revision) => Failure::expected(format!(
-            "trial \"{code}\" stands as signed in {} under a key that was revoked later: nobody could tell a later \
-             record of it from a forged one, so it stays as it is",
-            revision.signed
-        ))
-        .hint("see which keys signed what: propagule key show"),
-        None => Failure::expected("the key of this home is revoked: what it signs now counts nowhere")
-            .hint("go on with a fresh key: propagule key rotate --fresh"),
+        Some(revision) => {
+            Fault::user("record-under-revoked-key").with("code", &code).with("signed", &revision.signed)
+        }
+        None => Fault::user("key-revoked"),
     }
 }

@@ -7,14 +7,14 @@ use serde_json::json;
 
 use super::{App, Reply, reached};
 use crate::answer::words::{counted, only_allowed};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 use propagule_network::intake::Counts;
 use propagule_network::net;
 use propagule_network::net::{Allowed, AllowedList, Book, NetStatus, invite};
 use propagule_network::spread::{Entry, Stage};
 
 /// Adds a peer by address or invite, and dials it when the node is running.
-pub(super) async fn add(app: &Arc<App>, text: &str) -> Result<Reply, Failure> {
+pub(super) async fn add(app: &Arc<App>, text: &str) -> Result<Reply, Fault> {
     let addresses = invite::read(text, app.home.network_name())?;
     if let Some(net) = app.net.get() {
         // The running loop owns the book, so it adds; the check here is for the answer's sake.
@@ -55,7 +55,7 @@ pub(crate) struct Standing {
 }
 
 /// How this node stands on the network.
-pub(super) async fn standing(app: &Arc<App>) -> Result<Standing, Failure> {
+pub(super) async fn standing(app: &Arc<App>) -> Result<Standing, Fault> {
     Ok(Standing {
         running: status(app).await?,
         book: Book::open(&app.home.peer_book())?.entries().to_vec(),
@@ -69,7 +69,7 @@ pub(super) async fn standing(app: &Arc<App>) -> Result<Standing, Failure> {
 }
 
 /// Connected peers and the book.
-pub(super) async fn list(app: &Arc<App>) -> Result<Reply, Failure> {
+pub(super) async fn list(app: &Arc<App>) -> Result<Reply, Fault> {
     let Standing { running: status, book, allowed, records, aside: held, outbox: stages, disk, counts } =
         standing(app).await?;
     let mut text = String::new();
@@ -171,22 +171,23 @@ fn write_allowed(text: &mut String, allowed: Option<&[Allowed]>) {
 }
 
 /// Text that lets a friend's node find this one.
-pub(super) async fn invite(app: &Arc<App>) -> Result<Reply, Failure> {
+pub(super) async fn invite(app: &Arc<App>) -> Result<Reply, Fault> {
     let Some(status) = status(app).await? else {
-        return Err(Failure::expected("an invite needs the running node's addresses").hint("propagule serve"));
+        return Err(Fault::user("invite-needs-node"));
     };
     let text = invite::write(app.home.network_name(), &status.to_hand_out);
     let json = json!({ "format": "propagule.invite/1", "invite": text, "reached_from": status.reached_from });
     Ok(Reply::report(format!("{text}\n"), json))
 }
 
-async fn status(app: &Arc<App>) -> Result<Option<NetStatus>, Failure> {
+async fn status(app: &Arc<App>) -> Result<Option<NetStatus>, Fault> {
     match app.net.get() {
         Some(net) => net.status().await.map(Some).map_err(|e| net_ended(&e)),
         None => Ok(None),
     }
 }
 
-fn net_ended(error: &impl ToString) -> Failure {
-    Failure::usage(error.to_string()).hint("stop the node with Ctrl-C and start it again: propagule serve")
+fn net_ended(error: &impl ToString) -> Fault {
+    Fault::said_of_use(error.to_string())
+        .hint("stop the node with Ctrl-C and start it again: propagule serve")
 }

@@ -7,15 +7,12 @@ use serde_json::json;
 
 use super::{App, Reply};
 use propagule_bench::Event;
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// Writes a place down and shows what it becomes.
-pub(super) fn set(app: &App, name: &str, place: &Place) -> Result<Reply, Failure> {
+pub(super) fn set(app: &App, name: &str, place: &Place) -> Result<Reply, Fault> {
     check_name("a place", name)?;
-    place.climate.check().map_err(|e| {
-        Failure::expected(format!("place \"{name}\": {e}"))
-            .hint("temperatures are means in °C and rain is in mm; write 75F or 3in for other units")
-    })?;
+    place.climate.check().map_err(|e| Fault::user("place-malformed").with("name", &name).with("e", &e))?;
     app.bench().record(Event::PlaceSet { name: name.to_owned(), place: place.clone() })?;
     let text = format!("Saved the place \"{name}\". {}{}", becomes(place), describe(place));
     let mut json = to_json(name, place);
@@ -24,7 +21,7 @@ pub(super) fn set(app: &App, name: &str, place: &Place) -> Result<Reply, Failure
 }
 
 /// A name that a table's column and a command line can hold.
-pub(super) fn check_name(what: &str, name: &str) -> Result<(), Failure> {
+pub(super) fn check_name(what: &str, name: &str) -> Result<(), Fault> {
     let fits = (1..=60).contains(&name.chars().count())
         && name.trim() == name
         && !name.starts_with('-')
@@ -32,8 +29,7 @@ pub(super) fn check_name(what: &str, name: &str) -> Result<(), Failure> {
     if fits {
         return Ok(());
     }
-    Err(Failure::usage(format!("\"{name}\" cannot be the name of {what}"))
-        .hint("use 1 to 60 characters in one line, not beginning with a hyphen or a space"))
+    Err(Fault::usage("name-malformed").with("name", &name).with("what", &what))
 }
 
 /// All places.

@@ -11,7 +11,7 @@ use crate::answer;
 use crate::answer::plan::PlanAnswer;
 use crate::answer::render;
 use propagule_evidence::{Grouping, Question};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// What to plan.
 #[derive(Clone, Debug, Serialize, Deserialize)]
@@ -55,14 +55,14 @@ impl Aim {
 }
 
 /// Plans and puts into words.
-pub(super) fn plan(app: &App, request: &PlanRequest) -> Result<Reply, Failure> {
+pub(super) fn plan(app: &App, request: &PlanRequest) -> Result<Reply, Fault> {
     let answer = planned(app, request)?;
     let json = serde_json::to_value(&*answer).expect("an answer is plain data");
     Ok(Reply::report(render::plan_text(&answer, request.width), json))
 }
 
 /// The plan, remembered.
-pub(super) fn planned(app: &App, request: &PlanRequest) -> Result<Arc<PlanAnswer>, Failure> {
+pub(super) fn planned(app: &App, request: &PlanRequest) -> Result<Arc<PlanAnswer>, Fault> {
     let taxon = parse_species(&request.species)?;
     let gathered = gather(app, &taxon, request.question, request.scope)?;
     let own = bench_rows::bench_rows(

@@ -10,7 +10,7 @@ use serde_json::{Value, json};
 use super::evidence::parse_species;
 use super::{App, Reply, undo};
 use propagule_bench::Event;
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 impl App {
     /// Names that this grower takes for one species.
@@ -18,7 +18,7 @@ impl App {
         self.synonyms.read().unwrap_or_else(PoisonError::into_inner).clone()
     }
 
-    fn take_synonyms(&self, synonyms: Synonyms) {
+    pub(super) fn take_synonyms(&self, synonyms: Synonyms) {
         *self.synonyms.write().unwrap_or_else(PoisonError::into_inner) = synonyms;
     }
 }
@@ -40,17 +40,13 @@ fn shown(key: &str) -> String {
 }
 
 /// What the list knows of a name, and what is counted with it.
-pub(super) fn show(app: &App, name: &str) -> Result<Reply, Failure> {
+pub(super) fn show(app: &App, name: &str) -> Result<Reply, Fault> {
     let listed = names::lookup(name);
     let also = Taxon::parse(name).map(|taxon| also_counted(app, &taxon)).unwrap_or_default();
     if listed.is_empty() && also.is_empty() {
         let taxon = parse_species(name)?;
-        let failure =
-            Failure::expected(format!("{taxon} is not on the list of plants; it can be used all the same"));
         let near: Vec<String> = names::suggest(name).into_iter().map(str::to_owned).collect();
-        return Err(
-            failure.did_you_mean(&near, "use its scientific name, such as: propagule plant 'Morus nigra'")
-        );
+        return Err(Fault::user("plant-not-listed").with("taxon", &taxon).near(&near));
     }
     let mut text = String::new();
     for plant in &listed {
@@ -96,11 +92,11 @@ pub(super) fn synonyms(app: &App) -> Reply {
 }
 
 /// Takes one name for another from now on, in this home only.
-pub(super) fn same(app: &App, synonym: &str, accepted: &str) -> Result<Reply, Failure> {
+pub(super) fn same(app: &App, synonym: &str, accepted: &str) -> Result<Reply, Fault> {
     let (one, other) = (parse_species(synonym)?, parse_species(accepted)?);
     let mut synonyms = app.synonyms();
     synonyms.add(&one, &other).map_err(|e| {
-        Failure::expected(e.to_string()).hint("see which names are taken for one species: propagule plant")
+        Fault::said(e.to_string()).hint("see which names are taken for one species: propagule plant")
     })?;
     let (one, other) = (shown(&one.species_key()), shown(&other.species_key()));
     app.bench().record(Event::SynonymSet { synonym: one.clone(), accepted: Some(other.clone()) })?;
@@ -115,14 +111,13 @@ pub(super) fn same(app: &App, synonym: &str, accepted: &str) -> Result<Reply, Fa
 }
 
 /// Takes a name for itself again.
-pub(super) fn apart(app: &App, synonym: &str) -> Result<Reply, Failure> {
+pub(super) fn apart(app: &App, synonym: &str) -> Result<Reply, Fault> {
     let one = parse_species(synonym)?;
     let mut synonyms = app.synonyms();
     let key = one.species_key();
     let other = synonyms.pairs().find(|(synonym, _)| *synonym == key).map(|(_, other)| shown(other));
     if !synonyms.remove(&one) {
-        return Err(Failure::expected(format!("{one} is not taken for another species"))
-            .hint("see which names are: propagule plant"));
+        return Err(Fault::user("plant-not-a-synonym").with("one", &one));
     }
     let one = shown(&one.species_key());
     app.bench().record(Event::SynonymSet { synonym: one.clone(), accepted: None })?;

@@ -11,10 +11,10 @@ use crate::answer;
 use crate::answer::pool::PoolAnswer;
 use crate::answer::render;
 use propagule_evidence::{Edge, Whose, csv, group};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// Pools and puts into words.
-pub(super) fn pool(app: &App, request: &PoolRequest) -> Result<Reply, Failure> {
+pub(super) fn pool(app: &App, request: &PoolRequest) -> Result<Reply, Fault> {
     let taxon = parse_species(&request.species)?;
     let gathered = gather(app, &taxon, request.question, request.scope)?;
     if gathered.is_empty() {
@@ -37,7 +37,7 @@ pub(super) fn answered(
     taxon: &Taxon,
     gathered: &Gathered,
     request: &PoolRequest,
-) -> Result<Arc<PoolAnswer>, Failure> {
+) -> Result<Arc<PoolAnswer>, Fault> {
     if gathered.is_empty() {
         let question = answer::pool::PoolRequest {
             species_held: species_held(app)?,
@@ -68,7 +68,7 @@ fn question(taxon: &Taxon, gathered: &Gathered, request: &PoolRequest) -> answer
 }
 
 /// The rows that are counted, as a table that `pool --from` reads.
-pub(super) fn evidence(app: &App, request: &PoolRequest) -> Result<Reply, Failure> {
+pub(super) fn evidence(app: &App, request: &PoolRequest) -> Result<Reply, Fault> {
     let taxon = parse_species(&request.species)?;
     let gathered = gather(app, &taxon, request.question, request.scope)?;
     if gathered.is_empty() {

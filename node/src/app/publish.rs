@@ -13,7 +13,7 @@ use crate::answer::words;
 use crate::answer::words::kind::KindWords;
 use propagule_bench::Trial;
 use propagule_bench::summarise::{NotInRecord, left_out, summarise};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 use propagule_files::paste::pasteable;
 use propagule_network::spread::{Stage, SystemDice};
 use propagule_network::store::Arrival;
@@ -51,7 +51,7 @@ impl App {
     }
 
     /// The revision of a trial that stands on the network.
-    pub(super) fn published(&self, trial: &Trial) -> Result<Option<u8>, Failure> {
+    pub(super) fn published(&self, trial: &Trial) -> Result<Option<u8>, Fault> {
         let Some(series) = trial.series_bytes() else { return Ok(None) };
         Ok(self.standing_revision(&series)?.map(|standing| standing.revision))
     }
@@ -62,47 +62,32 @@ impl App {
         trial: &Trial,
         place: &Place,
         revision: u8,
-    ) -> Result<Publication, Failure> {
-        let private = summarise(trial, revision).map_err(|e| {
-            Failure::expected(format!("trial \"{}\" does not fit the record schema: {e}", trial.code))
-                .hint("mend its table and read it again: propagule trial import FILE.csv")
-        })?;
-        anonymise(&private, place, self.clock.month()).map_err(|e| {
-            Failure::expected(format!("trial \"{}\" cannot be published as it stands: {e}", trial.code))
-                .hint(format!("see its counts: propagule trial show {}", pasteable(&trial.code)))
-        })
+    ) -> Result<Publication, Fault> {
+        let private = summarise(trial, revision)
+            .map_err(|e| Fault::user("trial-not-in-schema").with("trial", &trial.code).with("e", &e))?;
+        anonymise(&private, place, self.clock.month())
+            .map_err(|e| Fault::user("trial-unpublishable").with("trial", &trial.code).with("e", &e))
     }
 
     /// The place of a trial: its own, or the only one there is.
-    pub(super) fn place_of(&self, trial: &Trial) -> Result<Place, Failure> {
+    pub(super) fn place_of(&self, trial: &Trial) -> Result<Place, Fault> {
         let bench = self.bench();
         if let Some(name) = &trial.place {
             return bench.place(name).cloned().ok_or_else(|| {
-                Failure::expected(format!(
-                    "trial \"{}\" is at \"{name}\", which is not described yet",
-                    trial.code
-                ))
-                .hint(format!("propagule place {} --zone 8b --hemisphere north", pasteable(name)))
+                Fault::user("place-not-described").with("trial", &trial.code).with("name", &name)
             });
         }
         let mut places = bench.places();
         match (places.next(), places.next()) {
             (Some((_, place)), None) => Ok(place.clone()),
-            (None, _) => {
-                Err(Failure::expected("a trial needs a place before it can be published or compared")
-                    .hint("zone and hemisphere are enough: propagule place --zone 8b --hemisphere north"))
-            }
-            _ => Err(Failure::expected(format!(
-                "trial \"{}\" does not say which of your places it is at",
-                trial.code
-            ))
-            .hint("add a `place` column to its table and import it again: propagule trial import FILE.csv")),
+            (None, _) => Err(Fault::user("place-missing")),
+            _ => Err(Fault::user("place-ambiguous").with("trial", &trial.code)),
         }
     }
 }
 
 /// Shows what would leave, or with a yes signs and keeps it for the network.
-pub(super) fn publish(app: &App, code: &str, confirmed: bool, at_once: bool) -> Result<Reply, Failure> {
+pub(super) fn publish(app: &App, code: &str, confirmed: bool, at_once: bool) -> Result<Reply, Fault> {
     check_clock(app)?;
     let _turn = app.publishing.lock().unwrap_or_else(PoisonError::into_inner);
     let trial = {
@@ -115,8 +100,7 @@ pub(super) fn publish(app: &App, code: &str, confirmed: bool, at_once: bool) -> 
     if let Some(series) = trial.series_bytes()
         && app.is_withdrawn(&series)?
     {
-        return Err(Failure::expected(format!("trial \"{code}\" was taken back, and that is final"))
-            .hint("what should be known after all is entered as a trial with a code of its own"));
+        return Err(Fault::user("trial-withdrawn").with("code", &code));
     }
     let place = app.place_of(&trial)?;
     if let Some(standing) = standing(app, &trial)?
@@ -143,41 +127,37 @@ pub(super) fn publish(app: &App, code: &str, confirmed: bool, at_once: bool) -> 
     }
 }
 
-fn revision_number(code: &str, next: usize) -> Result<u8, Failure> {
-    u8::try_from(next).ok().filter(|number| *number <= limits::REVISION_MAX).ok_or_else(|| {
-        Failure::expected(format!("trial \"{code}\" has been published {next} times, the most there can be"))
-            .hint("its last revision stands; enter fresh pieces as a new trial")
-    })
+fn revision_number(code: &str, next: usize) -> Result<u8, Fault> {
+    u8::try_from(next)
+        .ok()
+        .filter(|number| *number <= limits::REVISION_MAX)
+        .ok_or_else(|| Fault::user("revisions-used-up").with("code", &code).with("next", &next))
 }
 
-fn check_put_in(trial: &Trial) -> Result<(), Failure> {
+fn check_put_in(trial: &Trial) -> Result<(), Fault> {
     if !trial.is_planned {
         return Ok(());
     }
-    Err(Failure::expected(format!("nothing has been put in for trial \"{}\" yet", trial.code))
-        .hint(format!("propagule stick {}", pasteable(&trial.code))))
+    Err(Fault::user("trial-not-started-to-publish").with("trial", &trial.code))
 }
 
-pub(super) fn check_clock(app: &App) -> Result<(), Failure> {
+pub(super) fn check_clock(app: &App) -> Result<(), Fault> {
     let today = app.clock.today();
     if today >= RELEASED {
         return Ok(());
     }
-    Err(Failure::usage(format!(
-        "this computer's clock says {today}, before this program was released ({RELEASED})"
-    ))
-    .hint("set the clock; a wrong month would be signed into the record for ever"))
+    Err(Fault::usage("clock-before-release").with("today", &today).with("released", RELEASED))
 }
 
 /// What others can see of a trial: the revision that stands.
-pub(super) fn standing(app: &App, trial: &Trial) -> Result<Option<Summary>, Failure> {
+pub(super) fn standing(app: &App, trial: &Trial) -> Result<Option<Summary>, Fault> {
     let Some(series) = trial.series_bytes() else { return Ok(None) };
     let Some(standing) = app.standing_revision(&series)? else { return Ok(None) };
     Ok(app.store.record(&standing.id)?.and_then(|signed| signed.body.summary().cloned()))
 }
 
 /// Opens the revision that stands when it still waits to leave; says whether it did.
-fn hurry(app: &App, trial: &Trial) -> Result<bool, Failure> {
+fn hurry(app: &App, trial: &Trial) -> Result<bool, Fault> {
     let Some(series) = trial.series_bytes() else { return Ok(false) };
     let Some(standing) = app.standing_revision(&series)? else { return Ok(false) };
     let waiting = app.store.outbox()?;
@@ -200,13 +180,11 @@ fn send(
     publication: &Publication,
     key: &SecretKey,
     at_once: bool,
-) -> Result<Reply, Failure> {
+) -> Result<Reply, Fault> {
     let revision = publication.summary.revision;
     let body = Body::Summary(publication.summary.clone());
-    let signed: Signed = sign(&body, key, &app.network).map_err(|e| {
-        Failure::environment(format!("trial \"{code}\" could not be signed"), e)
-            .hint("mend its table and read it again: propagule trial import FILE.csv")
-    })?;
+    let signed: Signed = sign(&body, key, &app.network)
+        .map_err(|e| Fault::environment("trial-not-signed").with("code", &code).because(e))?;
     let id = signed.id;
     let is_first = app.store.summaries_signed_by(&key.author())?.is_empty();
     let own = Some(app.first_stage(at_once));

@@ -7,7 +7,7 @@ use serde_json::json;
 
 use super::{App, Reply};
 use crate::answer::words::counted;
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 use propagule_files::journal::Damage;
 use propagule_network::store::{Loss, Tidied, check_bench};
 
@@ -15,7 +15,7 @@ use propagule_network::store::{Loss, Tidied, check_bench};
 const MOST_TOLD: usize = 10;
 
 /// Reads everything and names all damage.
-pub(super) fn verify(app: &App) -> Result<Reply, Failure> {
+pub(super) fn verify(app: &App) -> Result<Reply, Fault> {
     let records = app.store.verify()?;
     // Held, so that no entry is half written while it is looked at.
     let bench = {
@@ -67,11 +67,11 @@ pub(super) fn verify(app: &App) -> Result<Reply, Failure> {
 }
 
 /// Files with damaged bytes that were moved aside at some time.
-fn kept_aside(app: &App) -> Result<Vec<String>, Failure> {
+fn kept_aside(app: &App) -> Result<Vec<String>, Fault> {
     let mut found = Vec::new();
     for folder in ["bench", "records"] {
         let path = app.home.path().join(folder);
-        for entry in std::fs::read_dir(&path).map_err(|e| Failure::file("list", &path, e))?.flatten() {
+        for entry in std::fs::read_dir(&path).map_err(|e| Fault::file("list", &path, e))?.flatten() {
             let name = entry.file_name().to_string_lossy().into_owned();
             if [".bytes", ".damaged"].iter().any(|ending| name.ends_with(ending)) {
                 found.push(format!("{folder}/{name}"));
@@ -83,7 +83,7 @@ fn kept_aside(app: &App) -> Result<Vec<String>, Failure> {
 }
 
 /// Salvages what is whole.
-pub(super) fn repair(app: &App) -> Result<Reply, Failure> {
+pub(super) fn repair(app: &App) -> Result<Reply, Fault> {
     let tidied = app.store.repair()?;
     let opened = std::mem::take(&mut app.opened.lock().unwrap_or_else(PoisonError::into_inner).damage);
     let is_bench_damaged = !check_bench(app.home.path(), app.home.id())?.damage.is_empty();
@@ -109,7 +109,7 @@ pub(super) fn repair(app: &App) -> Result<Reply, Failure> {
 }
 
 /// Leaves out what is not needed.
-pub(super) fn compact(app: &App) -> Result<Reply, Failure> {
+pub(super) fn compact(app: &App) -> Result<Reply, Fault> {
     let tidied = app.store.compact()?;
     let kilobytes = |bytes: u64| bytes.div_ceil(1_024);
     let text = format!(

@@ -9,16 +9,16 @@ use super::{App, Reply};
 use crate::answer::words::counted;
 use crate::answer::words::kind::KindWords;
 use propagule_bench::{Stage, Trial};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 use propagule_files::hex;
 
 /// A random mark for another grower.
-pub(super) fn random_mark() -> Result<String, Failure> {
+pub(super) fn random_mark() -> Result<String, Fault> {
     random_series().map(|name| name[..16].to_owned())
 }
 
 /// A random name under which a trial's records will be published.
-pub(super) fn random_series() -> Result<String, Failure> {
+pub(super) fn random_series() -> Result<String, Fault> {
     let mut series = Series::default();
     let name = series.next();
     series.failure.map_or(Ok(name), Err)
@@ -27,17 +27,14 @@ pub(super) fn random_series() -> Result<String, Failure> {
 /// Random names for new trials; the first failing of the system is kept.
 #[derive(Default)]
 pub(super) struct Series {
-    pub(super) failure: Option<Failure>,
+    pub(super) failure: Option<Fault>,
 }
 
 impl Series {
     pub(super) fn next(&mut self) -> String {
         let mut bytes = [0; 16];
         if let Err(e) = getrandom::fill(&mut bytes) {
-            self.failure = Some(
-                Failure::environment("the system gives no random numbers", e)
-                    .hint("try again; nothing was saved"),
-            );
+            self.failure = Some(Fault::environment("no-random-numbers").because(e));
         }
         hex::encode(&bytes)
     }
@@ -53,7 +50,7 @@ pub(super) fn perhaps_misspelt(name: &str) -> Option<String> {
 }
 
 /// All trials, a line each.
-pub(super) fn list(app: &App) -> Result<Reply, Failure> {
+pub(super) fn list(app: &App) -> Result<Reply, Fault> {
     let bench = app.bench();
     let mut text = String::new();
     let mut trials = Vec::new();
@@ -90,11 +87,11 @@ pub(super) fn find<'a>(
     found: Option<&'a Trial>,
     code: &str,
     all: impl Iterator<Item = &'a Trial>,
-) -> Result<&'a Trial, Failure> {
+) -> Result<&'a Trial, Fault> {
     found.ok_or_else(|| {
         let codes: Vec<&str> = all.map(|trial| trial.code.as_str()).collect();
         let near = propagule_files::closest(code, codes.iter().copied(), 3);
-        let failure = Failure::expected(format!("there is no trial \"{code}\" on your bench"));
+        let failure = Fault::user("trial-unknown").with("code", &code);
         match (near.is_empty(), codes.is_empty()) {
             (false, _) => failure.hint(format!("did you mean {}?", near.join(", "))),
             (true, true) => failure.hint("bring your trials in first: propagule trial import FILE.csv"),

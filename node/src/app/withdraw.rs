@@ -7,7 +7,7 @@ use propagule_protocol::{Body, sign, vocab};
 use serde_json::json;
 
 use super::{App, Reply, Report, trial};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 use propagule_files::paste::pasteable;
 use propagule_network::store::Arrival;
 
@@ -18,7 +18,7 @@ pub(super) fn withdraw(
     reason: &str,
     confirmed: bool,
     at_once: bool,
-) -> Result<Reply, Failure> {
+) -> Result<Reply, Fault> {
     super::publish::check_clock(app)?;
     let _turn = app.publishing.lock().unwrap_or_else(PoisonError::into_inner);
     let trial = {
@@ -27,13 +27,14 @@ pub(super) fn withdraw(
     };
     let words = pasteable(&trial.code);
     let reason_code = vocab::withdrawal_reason(reason).map_err(|e| {
-        let failure = Failure::usage(format!("--reason \"{reason}\": {}", e.why));
-        failure
-            .did_you_mean(&e.suggestions, format!("use one of: {}", vocab::withdrawal_reasons().join(", ")))
+        Fault::usage("withdraw-reason-unknown")
+            .with("reason", reason)
+            .with("why", &e.why)
+            .with("reasons", vocab::withdrawal_reasons().join(", "))
+            .near(&e.suggestions)
     })?;
     let Some(series) = trial.series_bytes().filter(|_| matches!(app.published(&trial), Ok(Some(_)))) else {
-        return Err(Failure::expected(format!("trial \"{}\" has not been published", trial.code))
-            .hint(format!("see how it stands: propagule trial show {words}")));
+        return Err(Fault::user("trial-not-published").with("trial", &trial.code).with("words", &words));
     };
     if app.is_withdrawn(&series)? {
         return Ok(Reply::report(
@@ -58,9 +59,8 @@ pub(super) fn withdraw(
         reason: reason_code,
         extensions: Extensions::new(),
     };
-    let signed = sign(&Body::Withdrawal(body), &signer.key, &app.network).map_err(|e| {
-        Failure::environment("it could not be signed", e).hint("look at the clock of this computer")
-    })?;
+    let signed = sign(&Body::Withdrawal(body), &signer.key, &app.network)
+        .map_err(|e| Fault::environment("record-not-signed").because(e))?;
     let id = signed.id;
     app.store
         .append(&[Arrival::Accepted { signed: Box::new(signed), own: Some(app.first_stage(at_once)) }])?;

@@ -8,7 +8,7 @@ use crate::app;
 use crate::app::{App, Reply, Request};
 use crate::home::Home;
 use crate::socket;
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 use propagule_files::lock::HomeLock;
 
 /// How long to wait for another short command to finish with the home.
@@ -17,7 +17,7 @@ const PATIENCE: Duration = Duration::from_secs(10);
 const LOCK_TURN: Duration = Duration::from_millis(100);
 
 /// Asks the home for something, whichever way it can be reached.
-pub(super) async fn ask(context: &Context, request: Request) -> Result<Reply, Failure> {
+pub(super) async fn ask(context: &Context, request: Request) -> Result<Reply, Fault> {
     let home = Home::open(&context.home_path()?)?;
     let until = Instant::now() + PATIENCE;
     loop {
@@ -40,7 +40,7 @@ pub(super) async fn ask(context: &Context, request: Request) -> Result<Reply, Fa
 }
 
 /// Asks, and shows the report.
-pub(super) async fn show(context: &Context, request: Request) -> Result<(), Failure> {
+pub(super) async fn show(context: &Context, request: Request) -> Result<(), Fault> {
     match ask(context, request).await? {
         Reply::Report(report) | Reply::Preview(report) => context.ui.show(&report),
         _ => Err(unexpected()),
@@ -48,7 +48,6 @@ pub(super) async fn show(context: &Context, request: Request) -> Result<(), Fail
 }
 
 /// A reply of a kind that the request cannot have.
-pub(super) fn unexpected() -> Failure {
-    Failure::usage("the running node gave an answer of another kind")
-        .hint("stop it with Ctrl-C and start it again: propagule serve")
+pub(super) fn unexpected() -> Fault {
+    Fault::usage("answer-of-another-kind")
 }

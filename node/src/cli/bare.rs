@@ -3,13 +3,13 @@
 use super::Context;
 use crate::home::Home;
 use crate::ui::wrapped;
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// What it is.
 const WHAT: &str = "propagule keeps a bench record of propagation trials, says what the counts show, publishes \
                     anonymised results to other growers, and learns with them which methods really root.";
 
-pub(super) fn cmd_bare(context: &Context) -> Result<(), Failure> {
+pub(super) fn cmd_bare(context: &Context) -> Result<(), Fault> {
     let path = context.home_path()?;
     let exists = Home::exists(&path);
     if context.ui.json {

@@ -4,7 +4,7 @@ use clap::{Args, Subcommand};
 
 use super::{Context, ask};
 use crate::app::{Change, CircleRequest, Reply, Request};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 use propagule_files::paste::pasteable;
 
 /// Whose results you count first: growers you trust, and those they vouch for
@@ -97,7 +97,7 @@ struct NamedGrower {
     name: Option<String>,
 }
 
-pub(super) async fn cmd_circle(context: &Context, args: CircleArgs) -> Result<(), Failure> {
+pub(super) async fn cmd_circle(context: &Context, args: CircleArgs) -> Result<(), Fault> {
     let keep = |grower: NamedGrower, change| CircleRequest::Keep {
         grower: grower.grower,
         change,
@@ -118,7 +118,7 @@ pub(super) async fn cmd_circle(context: &Context, args: CircleArgs) -> Result<()
     ask::show(context, Request::Circle(request)).await
 }
 
-async fn vouch(context: &Context, grower: NamedGrower, yes: bool, at_once: bool) -> Result<(), Failure> {
+async fn vouch(context: &Context, grower: NamedGrower, yes: bool, at_once: bool) -> Result<(), Fault> {
     let NamedGrower { grower, name } = grower;
     let request = |confirmed| {
         Request::Circle(CircleRequest::Vouch {
@@ -137,8 +137,7 @@ async fn vouch(context: &Context, grower: NamedGrower, yes: bool, at_once: bool)
             if context.ui.can_ask() && context.ui.ask("Publish the vouch?")? {
                 return ask::show(context, request(true)).await;
             }
-            Err(Failure::expected("nothing was published: it needs your yes")
-                .hint(format!("propagule circle vouch {} --yes", pasteable(&grower))))
+            Err(Fault::user("vouch-needs-yes").with("grower", &grower))
         }
         Reply::Report(report) => context.ui.show(&report),
         _ => Err(ask::unexpected()),

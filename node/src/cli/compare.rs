@@ -12,7 +12,7 @@ use super::{Context, ask};
 use crate::answer::{Source, compare, render};
 use crate::app::{CompareRequest, Report, Request};
 use propagule_evidence::csv;
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// Compare one of your trials with growers in a similar climate
 ///
@@ -40,7 +40,7 @@ pub(crate) struct CompareArgs {
     question: QuestionArgs,
 }
 
-pub(super) async fn cmd_compare(context: &Context, args: CompareArgs) -> Result<(), Failure> {
+pub(super) async fn cmd_compare(context: &Context, args: CompareArgs) -> Result<(), Fault> {
     let question = args.question.question();
     let width = context.ui.width();
     let (Some(file), Some(sites)) = (&args.from, &args.sites) else {
@@ -56,11 +56,10 @@ pub(super) async fn cmd_compare(context: &Context, args: CompareArgs) -> Result<
     let mut evidence = table.select(own.species.as_deref(), question)?;
     if !evidence.rows.iter().any(|row| row.trial == args.trial) {
         let what = format!("cannot compare {}: {} has no row of it", args.trial, table.file);
-        return Err(Failure::expected(format!(
-            "{what} counted as {} at {}",
-            question.outcome, question.stage
-        ))
-        .hint("add that row, or ask for another count with --stage and --outcome"));
+        return Err(Fault::user("nothing-counted-in-table")
+            .with("what", &what)
+            .with("outcome", &question.outcome)
+            .with("stage", &question.stage));
     }
     evidence.set_sites(&sites);
     evidence.mark_own(&own.grower);

@@ -4,7 +4,7 @@ use clap::{Args, CommandFactory};
 use clap_complete::Shell;
 
 use super::{Cli, Context};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// Print what lets your shell complete commands and options
 ///
@@ -18,7 +18,7 @@ pub(crate) struct CompletionsArgs {
     shell: Shell,
 }
 
-pub(super) fn cmd_completions(context: &Context, args: &CompletionsArgs) -> Result<(), Failure> {
+pub(super) fn cmd_completions(context: &Context, args: &CompletionsArgs) -> Result<(), Fault> {
     let mut script = Vec::new();
     clap_complete::generate(args.shell, &mut Cli::command(), "propagule", &mut script);
     context.ui.out(&String::from_utf8_lossy(&script))

@@ -6,7 +6,7 @@ use super::Context;
 use crate::app::{Common, Repeat};
 use propagule_bench::dates;
 use propagule_bench::dates::{DateQuestion, DayOrder, Reading, When};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// How days are read.
 #[derive(Clone, Debug, Default, Args)]
@@ -47,7 +47,7 @@ pub(super) struct EntryArgs {
 
 impl EntryArgs {
     /// With the day read, or today's.
-    pub(super) fn common(&self, context: &Context) -> Result<Common, Failure> {
+    pub(super) fn common(&self, context: &Context) -> Result<Common, Fault> {
         let on = match &self.on {
             Some(text) => self.reading.day(context, "--on", text)?,
             None => When::day(context.clock.today_date()),
@@ -94,15 +94,18 @@ impl ReadingArgs {
     }
 
     /// Reads a day given with `option`.
-    pub(super) fn day(&self, context: &Context, option: &str, text: &str) -> Result<When, Failure> {
+    pub(super) fn day(&self, context: &Context, option: &str, text: &str) -> Result<When, Fault> {
         let today = context.clock.today_date();
         dates::read_on(text, self.reading(), today).map_err(|question| asked(option, text, &question))
     }
 }
 
 /// A question about a day, with the options that answer it.
-fn asked(option: &str, text: &str, question: &DateQuestion) -> Failure {
-    let failure = Failure::expected(format!("{option} \"{text}\": {question}"));
+fn asked(option: &str, text: &str, question: &DateQuestion) -> Fault {
+    let failure = Fault::user("day-not-understood")
+        .with("option", &option)
+        .with("text", &text)
+        .with("question", &question);
     match question {
         DateQuestion::TwoReadings(..) => failure.hint("add --dates day-first or --dates month-first"),
         DateQuestion::NeedsYear(_) => failure.hint("add the year: --year 2026"),

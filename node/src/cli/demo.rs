@@ -4,10 +4,9 @@ use clap::Args;
 
 use super::Context;
 use crate::demo;
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// Whatever breaks: nothing of the demonstration is worth saving.
-const AGAIN: &str = "play it again, with the homes kept to look at: propagule demo --keep";
 
 /// Play the whole job with invented growers and real nodes on this machine
 ///
@@ -26,7 +25,12 @@ pub(crate) struct DemoArgs {
     bad_actors: bool,
 }
 
-pub(super) async fn cmd_demo(context: &Context, args: &DemoArgs) -> Result<(), Failure> {
+pub(super) async fn cmd_demo(context: &Context, args: &DemoArgs) -> Result<(), Fault> {
     let options = demo::Options { keep: args.keep, bad_actors: args.bad_actors };
-    demo::play(context.ui, options).await.map_err(|failure| failure.or_hint(AGAIN))
+    demo::play(context.ui, options).await.map_err(again)
+}
+
+/// What stopped it, and how to begin again where nothing nearer is to be done.
+fn again(fault: Fault) -> Fault {
+    if crate::present::fault::hints(&fault).is_empty() { fault.hint_named("demo-again") } else { fault }
 }

@@ -5,7 +5,7 @@ use clap::Args;
 use super::{Context, ask};
 use crate::app::doctor;
 use crate::app::{Reply, Request};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// Look whether everything is well: home, keys, store, clock, ports, peers
 ///
@@ -23,7 +23,7 @@ pub(crate) struct DoctorArgs {
     full: bool,
 }
 
-pub(super) async fn cmd_doctor(context: &Context, args: &DoctorArgs) -> Result<(), Failure> {
+pub(super) async fn cmd_doctor(context: &Context, args: &DoctorArgs) -> Result<(), Fault> {
     let (mut findings, home) = doctor::at_rest(&context.home_path()?, context.clock);
     if home.is_some() {
         findings.extend(inside(context, args.full, &findings).await?);
@@ -38,7 +38,7 @@ async fn inside(
     context: &Context,
     full: bool,
     findings: &[doctor::Finding],
-) -> Result<Vec<doctor::Finding>, Failure> {
+) -> Result<Vec<doctor::Finding>, Fault> {
     if !doctor::may_be_opened(findings) {
         return Ok(doctor::shut());
     }

@@ -8,7 +8,7 @@ use super::day::ReadingArgs;
 use super::output::write_file;
 use super::{Context, ask};
 use crate::app::{BenchRequest, DuePart, Reply, Request};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// What is due: checks, lift days, suckers, spring counts, results not published yet
 ///
@@ -44,7 +44,7 @@ pub(crate) struct DueArgs {
     force: bool,
 }
 
-pub(super) async fn cmd_due(context: &Context, args: DueArgs) -> Result<(), Failure> {
+pub(super) async fn cmd_due(context: &Context, args: DueArgs) -> Result<(), Fault> {
     let as_of = match &args.as_of {
         Some(text) => args.reading.day(context, "--as-of", text)?.middle(),
         None => context.clock.today_date(),

@@ -6,7 +6,7 @@ use super::day::{AnswerArgs, EntryArgs};
 use super::{Context, ask, looked};
 use crate::app::{BenchRequest, Common, Enter, Request};
 use propagule_bench::{Rest, Stage};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// What can be counted, for the long help.
 const COUNTS: &str = "At a check one number a pot in the order of the tags (see `propagule pots`) is those alive now:
@@ -91,7 +91,7 @@ impl CountArgs {
         self.trial.clone().unwrap_or_default()
     }
 
-    fn common(&self, context: &Context) -> Result<Common, Failure> {
+    fn common(&self, context: &Context) -> Result<Common, Fault> {
         Ok(self.answers.of(self.entry.common(context)?))
     }
 }
@@ -113,7 +113,7 @@ impl From<RestArg> for Rest {
     }
 }
 
-pub(super) async fn cmd_check(context: &Context, args: CheckArgs) -> Result<(), Failure> {
+pub(super) async fn cmd_check(context: &Context, args: CheckArgs) -> Result<(), Fault> {
     let CheckArgs { mut counts, everything, suckers, wrap_cut, walk } = args;
     let everything = everything.request(counts.trial.as_deref(), || counts.common(context))?;
     if looked::is_ok(&counts.counts) {
@@ -133,12 +133,12 @@ pub(super) async fn cmd_check(context: &Context, args: CheckArgs) -> Result<(), 
     ask::show(context, Request::Bench(Box::new(request))).await
 }
 
-pub(super) async fn cmd_stage(context: &Context, args: StageArgs, stage: Stage) -> Result<(), Failure> {
+pub(super) async fn cmd_stage(context: &Context, args: StageArgs, stage: Stage) -> Result<(), Fault> {
     let request = BenchRequest::Enter(enter(context, args.counts, Some(stage))?);
     ask::show(context, Request::Bench(Box::new(request))).await
 }
 
-fn enter(context: &Context, args: CountArgs, stage: Option<Stage>) -> Result<Enter, Failure> {
+fn enter(context: &Context, args: CountArgs, stage: Option<Stage>) -> Result<Enter, Fault> {
     let common = args.common(context)?;
     Ok(Enter {
         trial: args.trial(),

@@ -7,7 +7,7 @@ use clap::Args;
 use super::output::{write_bytes, write_file};
 use super::{Context, ask};
 use crate::app::{BenchRequest, Reply, Request, archive};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 use propagule_files::table;
 
 /// Write everything you entered: an archive (FILE.zip), or tables and JSON in a folder
@@ -37,19 +37,17 @@ pub(crate) struct ExportArgs {
     force: bool,
 }
 
-pub(super) async fn cmd_export(context: &Context, args: ExportArgs) -> Result<(), Failure> {
+pub(super) async fn cmd_export(context: &Context, args: ExportArgs) -> Result<(), Fault> {
     let is_archive = args.target.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("zip"));
     match (is_archive, args.table, args.with_keys) {
-        (true, true, _) => Err(Failure::usage("--table writes into a folder, not into an archive")
-            .hint("propagule export FOLDER --table; an archive holds the same table")),
-        (false, _, true) => Err(Failure::usage("--with-keys goes with an archive only")
-            .hint("propagule export FILE.zip --with-keys")),
+        (true, true, _) => Err(Fault::usage("table-needs-folder")),
+        (false, _, true) => Err(Fault::usage("keys-need-archive")),
         (true, ..) => write_archive(context, &args).await,
         (false, ..) => write_folder(context, &args).await,
     }
 }
 
-async fn write_archive(context: &Context, args: &ExportArgs) -> Result<(), Failure> {
+async fn write_archive(context: &Context, args: &ExportArgs) -> Result<(), Fault> {
     if args.target.exists() && !args.force {
         return Err(super::output::is_there(&args.target));
     }
@@ -60,12 +58,12 @@ async fn write_archive(context: &Context, args: &ExportArgs) -> Result<(), Failu
     context.ui.show(&report)
 }
 
-async fn write_folder(context: &Context, args: &ExportArgs) -> Result<(), Failure> {
+async fn write_folder(context: &Context, args: &ExportArgs) -> Result<(), Fault> {
     let request = BenchRequest::Export { table_only: args.table };
     let reply = ask::ask(context, Request::Bench(Box::new(request))).await?;
     let Reply::Export { files, texts, json } = reply else { return Err(ask::unexpected()) };
     let folder: &Path = &args.target;
-    std::fs::create_dir_all(folder).map_err(|e| Failure::file("make", folder, e))?;
+    std::fs::create_dir_all(folder).map_err(|e| Fault::file("make", folder, e))?;
     for (name, rows) in files {
         write_file(context, &folder.join(name), &table::as_csv(&rows)?, args.force)?;
     }

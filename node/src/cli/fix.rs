@@ -5,7 +5,7 @@ use clap::{Args, ValueEnum};
 use super::day::ReadingArgs;
 use super::{Context, ask};
 use crate::app::{BenchRequest, Reply, Request};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// Correct an entry of a trial; the history keeps how it stood before
 ///
@@ -33,17 +33,14 @@ pub(crate) struct FixArgs {
     take_back: bool,
 }
 
-pub(super) async fn cmd_fix(context: &Context, args: FixArgs) -> Result<(), Failure> {
+pub(super) async fn cmd_fix(context: &Context, args: FixArgs) -> Result<(), Fault> {
     let on = args.on.as_deref().map(|text| args.reading.day(context, "--on", text)).transpose()?;
     let (trial, counts, take_back) = (args.trial, args.counts, args.take_back);
     let request = if args.entry.eq_ignore_ascii_case("last") {
         BenchRequest::Fix { trial: Some(trial), counts, on, take_back }
     } else {
         let entry = args.entry.parse().map_err(|_| {
-            Failure::usage(format!("\"{}\" is no number of an entry", args.entry)).hint(format!(
-                "write last, or a number of its history: propagule trial history {}",
-                propagule_files::paste::pasteable(&trial)
-            ))
+            Fault::usage("entry-number-malformed").with("entry", &args.entry).with("trial", &trial)
         })?;
         BenchRequest::CorrectEntry { trial, entry, counts, on, take_back }
     };
@@ -71,7 +68,7 @@ enum Which {
     Last,
 }
 
-pub(super) async fn cmd_correct(context: &Context, args: CorrectArgs) -> Result<(), Failure> {
+pub(super) async fn cmd_correct(context: &Context, args: CorrectArgs) -> Result<(), Fault> {
     let CorrectArgs { which: Which::Last, counts } = args;
     let request = BenchRequest::Fix { trial: None, counts, on: None, take_back: false };
     ask::show(context, Request::Bench(Box::new(request))).await
@@ -90,7 +87,7 @@ pub(crate) struct UndoArgs {
     yes: bool,
 }
 
-pub(super) async fn cmd_undo(context: &Context, args: UndoArgs) -> Result<(), Failure> {
+pub(super) async fn cmd_undo(context: &Context, args: UndoArgs) -> Result<(), Fault> {
     let request = |is_agreed| Request::Bench(Box::new(BenchRequest::Undo { is_agreed }));
     let ui = context.ui;
     if args.yes {
@@ -103,5 +100,5 @@ pub(super) async fn cmd_undo(context: &Context, args: UndoArgs) -> Result<(), Fa
     if ui.can_ask() && ui.ask("Take it back?")? {
         return ask::show(context, request(true)).await;
     }
-    Err(Failure::expected("nothing was taken back: it needs your yes").hint("propagule undo --yes"))
+    Err(Fault::user("undo-needs-yes"))
 }

@@ -9,7 +9,7 @@ use serde_json::json;
 use super::Context;
 use crate::app::Report;
 use crate::home::{Home, PUBLIC_NETWORK, Pace, home_flag};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 use propagule_files::lock::HomeLock;
 use propagule_files::paste::pasteable;
 use propagule_files::replace::make_private_folder;
@@ -40,7 +40,7 @@ enum PaceArg {
     Quick,
 }
 
-pub(super) fn cmd_init(context: &Context, args: &InitArgs) -> Result<(), Failure> {
+pub(super) fn cmd_init(context: &Context, args: &InitArgs) -> Result<(), Fault> {
     let path = context.home_path()?;
     let flag = home_flag(&path);
     if Home::exists(&path) {
@@ -64,31 +64,28 @@ pub(super) fn cmd_init(context: &Context, args: &InitArgs) -> Result<(), Failure
     context.ui.show(&report(&home, true, &flag))
 }
 
-fn show_existing(context: &Context, args: &InitArgs, path: &Path, flag: &str) -> Result<(), Failure> {
+fn show_existing(context: &Context, args: &InitArgs, path: &Path, flag: &str) -> Result<(), Fault> {
     let home = Home::open(path)?;
     check_same_network(&home, args.network.as_deref())?;
     context.ui.show(&report(&home, false, flag))
 }
 
-fn check_network(name: &str) -> Result<(), Failure> {
+fn check_network(name: &str) -> Result<(), Fault> {
     let fits = (1..=40).contains(&name.len())
         && name.bytes().all(|byte| byte.is_ascii_lowercase() || byte.is_ascii_digit() || byte == b'-');
     if fits {
         return Ok(());
     }
-    Err(Failure::usage(format!("\"{name}\" cannot be the name of a network"))
-        .hint("use 1 to 40 small letters, digits and hyphens, such as my-group"))
+    Err(Fault::usage("network-name-malformed").with("name", &name))
 }
 
 /// A home cannot change its network: asking for another one is a mistake that must not pass unseen.
-fn check_same_network(home: &Home, asked: Option<&str>) -> Result<(), Failure> {
+fn check_same_network(home: &Home, asked: Option<&str>) -> Result<(), Fault> {
     let Some(asked) = asked.filter(|asked| *asked != home.network_name()) else { return Ok(()) };
-    Err(Failure::expected(format!(
-        "the home at {} belongs to the network \"{}\" for ever, not to \"{asked}\"",
-        home.path().display(),
-        home.network_name()
-    ))
-    .hint(format!("make another home for it: propagule --home FOLDER init --network {}", pasteable(asked))))
+    Err(Fault::user("home-of-another-network")
+        .with("path", home.path().display())
+        .with("network_name", home.network_name())
+        .with("asked", &asked))
 }
 
 fn report(home: &Home, is_new: bool, flag: &str) -> Report {

@@ -11,7 +11,7 @@ use propagule_protocol::Month;
 use super::output::write_file;
 use super::{Context, ask};
 use crate::app::{KeyRequest, Reply, Report, Request};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 use propagule_files::paste::pasteable;
 
 /// The largest file that is read as a sheet.
@@ -91,7 +91,7 @@ struct RevokeArgs {
     yes: bool,
 }
 
-pub(super) async fn cmd_key(context: &Context, args: KeyArgs) -> Result<(), Failure> {
+pub(super) async fn cmd_key(context: &Context, args: KeyArgs) -> Result<(), Fault> {
     match args.command {
         KeyCommand::Show => ask::show(context, Request::Key(KeyRequest::Show)).await,
         KeyCommand::Rotate(args) => {
@@ -104,7 +104,7 @@ pub(super) async fn cmd_key(context: &Context, args: KeyArgs) -> Result<(), Fail
     }
 }
 
-async fn revoke(context: &Context, args: RevokeArgs) -> Result<(), Failure> {
+async fn revoke(context: &Context, args: RevokeArgs) -> Result<(), Fault> {
     let question =
         |again| Question { words: "Revoke this key, for ever?", nothing: "nothing was revoked", again };
     if let Some(path) = &args.write_sheet {
@@ -136,7 +136,7 @@ async fn with_a_yes(
     yes: bool,
     request: impl Fn(bool) -> KeyRequest,
     question: &Question,
-) -> Result<(), Failure> {
+) -> Result<(), Fault> {
     let ui = context.ui;
     match ask::ask(context, Request::Key(request(yes))).await? {
         Reply::Report(report) => ui.show(&report),
@@ -145,15 +145,16 @@ async fn with_a_yes(
             if ui.can_ask() && ui.ask(question.words)? {
                 return ask::show(context, Request::Key(request(true))).await;
             }
-            Err(Failure::expected(format!("{}: it needs your yes", question.nothing))
-                .hint(format!("propagule {}", question.again)))
+            Err(Fault::user("close-needs-yes")
+                .with("nothing", &question.nothing)
+                .with("again", &question.again))
         }
         _ => Err(ask::unexpected()),
     }
 }
 
 /// Writes the sheet of the present key to a file, or shows it.
-pub(super) async fn write_sheet(context: &Context, path: &Path, force: bool) -> Result<(), Failure> {
+pub(super) async fn write_sheet(context: &Context, path: &Path, force: bool) -> Result<(), Fault> {
     let Reply::Report(report) = ask::ask(context, Request::Key(KeyRequest::WriteSheet)).await? else {
         return Err(ask::unexpected());
     };
@@ -163,19 +164,19 @@ pub(super) async fn write_sheet(context: &Context, path: &Path, force: bool) -> 
     write_file(context, path, &report.text, force)?;
     // Whoever reads it can end the key.
     std::fs::set_permissions(path, Permissions::from_mode(0o600))
-        .map_err(|e| Failure::file("protect", path, e))?;
+        .map_err(|e| Fault::file("protect", path, e))?;
     let file = path.display();
     let text = format!("Print {file}, keep the page with your papers, then delete the file.\n");
     context.ui.show(&Report { text, json: report.json })
 }
 
-fn read_sheet(path: &Path) -> Result<String, Failure> {
+fn read_sheet(path: &Path) -> Result<String, Fault> {
     let mut bytes = Vec::new();
     let read = if path == Path::new("-") {
         std::io::stdin().lock().take(MOST_BYTES).read_to_end(&mut bytes)
     } else {
         std::fs::File::open(path).and_then(|file| file.take(MOST_BYTES).read_to_end(&mut bytes))
     };
-    read.map_err(|e| Failure::file("read", path, e))?;
+    read.map_err(|e| Fault::file("read", path, e))?;
     Ok(String::from_utf8_lossy(&bytes).into_owned())
 }

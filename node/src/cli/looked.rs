@@ -3,7 +3,7 @@
 use clap::Args;
 
 use crate::app::{BenchRequest, Common};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 use propagule_files::paste::pasteable;
 
 /// The word that says: looked at, and nothing changed.
@@ -27,8 +27,8 @@ impl EverythingArgs {
     pub(super) fn request(
         self,
         word: Option<&str>,
-        common: impl FnOnce() -> Result<Common, Failure>,
-    ) -> Result<Option<BenchRequest>, Failure> {
+        common: impl FnOnce() -> Result<Common, Fault>,
+    ) -> Result<Option<BenchRequest>, Fault> {
         if let Some(text) = self.take_back {
             return Ok(Some(BenchRequest::TakeBackLooks { entries: entries(&text)? }));
         }
@@ -43,8 +43,10 @@ impl EverythingArgs {
             let why = word.map_or("it would say that all of it was looked at".to_owned(), |word| {
                 format!("\"{word}\" cannot be said of everything there, only {OK}")
             });
-            return Err(Failure::usage(format!("check {option}: {why}"))
-                .hint(format!("propagule check {option} {OK}")));
+            return Err(Fault::usage("check-all-with-option")
+                .with("option", &option)
+                .with("why", &why)
+                .with("ok", OK));
         }
         Ok(Some(BenchRequest::LookedAll { spot: self.spot, common: common()? }))
     }
@@ -56,11 +58,11 @@ pub(super) fn is_ok(counts: &[String]) -> bool {
 }
 
 /// Reads `12-51` or `12`.
-fn entries(text: &str) -> Result<(u64, u64), Failure> {
+fn entries(text: &str) -> Result<(u64, u64), Fault> {
     let (first, last) = text.split_once('-').unwrap_or((text, text));
     let read = |number: &str| number.trim().parse::<u64>().ok();
-    read(first).zip(read(last)).filter(|(first, last)| first <= last).ok_or_else(|| {
-        Failure::usage(format!("--take-back \"{text}\" is no number of an entry, and no first and last"))
-            .hint("write the numbers that the answer named, such as --take-back 12-51")
-    })
+    read(first)
+        .zip(read(last))
+        .filter(|(first, last)| first <= last)
+        .ok_or_else(|| Fault::usage("look-range-malformed").with("text", &text))
 }

@@ -6,7 +6,7 @@ use clap::{Args, CommandFactory};
 
 use super::{Cli, Context};
 use crate::answer::words::counted;
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 use propagule_files::paste::pasteable;
 
 /// Write the manual pages of all commands into a folder
@@ -22,10 +22,10 @@ pub(crate) struct ManArgs {
     into: PathBuf,
 }
 
-pub(super) fn cmd_man(context: &Context, args: &ManArgs) -> Result<(), Failure> {
+pub(super) fn cmd_man(context: &Context, args: &ManArgs) -> Result<(), Fault> {
     let folder = &args.into;
-    std::fs::create_dir_all(folder).map_err(|e| Failure::file("create", folder, e))?;
-    clap_mangen::generate_to(Cli::command(), folder).map_err(|e| Failure::file("write into", folder, e))?;
+    std::fs::create_dir_all(folder).map_err(|e| Fault::file("create", folder, e))?;
+    clap_mangen::generate_to(Cli::command(), folder).map_err(|e| Fault::file("write into", folder, e))?;
     let pages = pages(&Cli::command());
     let first = folder.join("propagule.1").display().to_string();
     context.ui.out(&format!(

@@ -52,7 +52,7 @@ use crate::home::Home;
 use crate::ui::Ui;
 use propagule_bench::Stage;
 use propagule_files::clock::Clock;
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// Keep a bench record of propagation trials, publish anonymised results to other growers, and learn
 /// which methods really root
@@ -144,7 +144,7 @@ pub(crate) struct Context {
 
 impl Context {
     /// The home folder to use, whether it exists or not.
-    pub(crate) fn home_path(&self) -> Result<PathBuf, Failure> {
+    pub(crate) fn home_path(&self) -> Result<PathBuf, Fault> {
         Home::locate(self.home.clone())
     }
 
@@ -164,7 +164,7 @@ pub fn main() -> ExitCode {
     match run(cli, ui) {
         Ok(()) => ExitCode::SUCCESS,
         Err(failure) => {
-            ui.note(&failure);
+            ui.fail(&failure);
             ExitCode::from(failure.exit_code())
         }
     }
@@ -178,7 +178,7 @@ fn not_run(error: &clap::Error) -> ExitCode {
         return ExitCode::from(if error.use_stderr() { 2 } else { 0 });
     }
     let failure = refused::refused(error, typed());
-    Ui { json: false }.note(&failure);
+    Ui { json: typed().any(|word| word == "--json") }.fail(&failure);
     ExitCode::from(failure.exit_code())
 }
 
@@ -187,24 +187,22 @@ fn typed() -> impl Iterator<Item = String> {
     std::env::args_os().skip(1).map(|word| word.to_string_lossy().into_owned())
 }
 
-fn run(cli: Cli, ui: Ui) -> Result<(), Failure> {
+fn run(cli: Cli, ui: Ui) -> Result<(), Fault> {
     start_logging();
-    let clock = Clock::from_environment().map_err(|e| {
-        Failure::environment("the variable PROPAGULE_CLOCK is not a timestamp", e)
-            .hint("unset it, or write a timestamp such as 2026-09-12T10:00:00Z")
-    })?;
+    let clock =
+        Clock::from_environment().map_err(|e| Fault::environment("clock-variable-malformed").because(e))?;
     let words = typed().collect::<Vec<_>>().join(" ");
     let context = Context { ui, clock, home: cli.home, words };
     let Some(command) = cli.command else { return bare::cmd_bare(&context) };
-    let runtime =
-        tokio::runtime::Builder::new_multi_thread().worker_threads(2).enable_all().build().map_err(|e| {
-            Failure::environment("the program cannot start", e)
-                .hint("the system is short of memory or threads: close something and try again")
-        })?;
+    let runtime = tokio::runtime::Builder::new_multi_thread()
+        .worker_threads(2)
+        .enable_all()
+        .build()
+        .map_err(|e| Fault::environment("program-cannot-start").because(e))?;
     runtime.block_on(run_command(&context, command))
 }
 
-async fn run_command(context: &Context, command: Command) -> Result<(), Failure> {
+async fn run_command(context: &Context, command: Command) -> Result<(), Fault> {
     match command {
         Command::Init(args) => init::cmd_init(context, &args),
         Command::Place(args) => place::cmd_place(context, args).await,
@@ -250,6 +248,7 @@ async fn run_command(context: &Context, command: Command) -> Result<(), Failure>
 /// Logs to stderr: warnings, or what `RUST_LOG` asks for.
 fn start_logging() {
     let filter = tracing_subscriber::EnvFilter::try_from_default_env()
-        .unwrap_or_else(|_| tracing_subscriber::EnvFilter::new("propagule_node=warn,error"));
+        .unwrap_or_else(|_| tracing_subscriber::EnvFilter::new("propagule_node=warn,propagule_network=warn,error"));
+    crate::app::caught::log_faults();
     tracing_subscriber::fmt().with_env_filter(filter).with_writer(std::io::stderr).without_time().init();
 }

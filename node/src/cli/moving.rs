@@ -5,7 +5,7 @@ use clap::Args;
 use super::day::{AnswerArgs, EntryArgs};
 use super::{Context, ask};
 use crate::app::{BenchRequest, Request};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// Put the living pieces of a trial elsewhere, or write down that some left
 ///
@@ -45,18 +45,14 @@ pub(crate) struct MoveArgs {
     entry: EntryArgs,
 }
 
-pub(super) async fn cmd_move(context: &Context, args: MoveArgs) -> Result<(), Failure> {
+pub(super) async fn cmd_move(context: &Context, args: MoveArgs) -> Result<(), Fault> {
     let common = args.answers.of(args.entry.common(context)?);
     let left = [("sold", args.sold), ("given", args.given), ("planted out", args.planted_out)];
     let left = left.into_iter().find_map(|(how, pieces)| pieces.map(|pieces| (how, pieces)));
     let request = match (left, args.to) {
         (Some((how, pieces)), _) => {
             if args.places.len() > 1 {
-                return Err(Failure::usage(format!(
-                    "{}: pieces leave one pot or arm at a time",
-                    args.places.join(" ")
-                ))
-                .hint("give the command once for each pot or arm"));
+                return Err(Fault::usage("leaves-one-place-at-a-time").with("places", args.places.join(" ")));
             }
             BenchRequest::Left {
                 trial: args.trial,

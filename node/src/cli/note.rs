@@ -5,7 +5,7 @@ use clap::Args;
 use super::day::EntryArgs;
 use super::{Context, ask};
 use crate::app::{BenchRequest, Request};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// Keep a private note or the path of a picture with a trial or a spot
 ///
@@ -23,7 +23,7 @@ pub(crate) struct NoteArgs {
     entry: EntryArgs,
 }
 
-pub(super) async fn cmd_note(context: &Context, args: NoteArgs) -> Result<(), Failure> {
+pub(super) async fn cmd_note(context: &Context, args: NoteArgs) -> Result<(), Fault> {
     let mut common = args.entry.common(context)?;
     common.note = args.words.or(common.note);
     let request = BenchRequest::Note { subject: args.subject, common };

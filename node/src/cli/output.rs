@@ -6,10 +6,10 @@ use std::os::unix::fs::PermissionsExt;
 use std::path::Path;
 
 use super::Context;
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// Writes a file; one that is there is left alone unless `force`.
-pub(super) fn write_file(context: &Context, path: &Path, text: &str, force: bool) -> Result<(), Failure> {
+pub(super) fn write_file(context: &Context, path: &Path, text: &str, force: bool) -> Result<(), Fault> {
     let mut options = OpenOptions::new();
     options.write(true);
     if force {
@@ -24,14 +24,13 @@ pub(super) fn write_file(context: &Context, path: &Path, text: &str, force: bool
             Ok(())
         }
         Err(e) if e.kind() == ErrorKind::AlreadyExists => Err(is_there(path)),
-        Err(e) => Err(Failure::file("write", path, e)),
+        Err(e) => Err(Fault::file("write", path, e)),
     }
 }
 
 /// A file that is there was not asked to be written over.
-pub(super) fn is_there(path: &Path) -> Failure {
-    Failure::expected(format!("{} is there already; it was left alone", path.display()))
-        .hint("choose another name, or add --force to write over it")
+pub(super) fn is_there(path: &Path) -> Fault {
+    Fault::user("file-exists").with("path", path.display())
 }
 
 /// Writes a file whole or not at all; a secret one can be read by its owner only.
@@ -41,10 +40,10 @@ pub(super) fn write_bytes(
     bytes: &[u8],
     force: bool,
     is_secret: bool,
-) -> Result<(), Failure> {
+) -> Result<(), Fault> {
     let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
     let mode = Permissions::from_mode(if is_secret { 0o600 } else { 0o666 });
-    let failed = |e| Failure::file("write", path, e);
+    let failed = |e| Fault::file("write", path, e);
     let mut file = tempfile::Builder::new().permissions(mode).tempfile_in(folder).map_err(failed)?;
     file.write_all(bytes).and_then(|()| file.as_file().sync_all()).map_err(failed)?;
     let kept = if force { file.persist(path) } else { file.persist_noclobber(path) };

@@ -5,7 +5,7 @@ use fast_qr::{ECL, QRBuilder, QRCode};
 
 use super::{Context, ask};
 use crate::app::{Reply, Request};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// Other growers' nodes: add one, invite one, see how the exchange goes
 ///
@@ -78,7 +78,7 @@ enum PeersCommand {
     List,
 }
 
-pub(super) async fn cmd_peers(context: &Context, args: PeersArgs) -> Result<(), Failure> {
+pub(super) async fn cmd_peers(context: &Context, args: PeersArgs) -> Result<(), Fault> {
     let request = match args.command {
         PeersCommand::Add { address } => Request::PeersAdd { address },
         PeersCommand::Invite { qr: true } => return invite_with_code(context).await,
@@ -92,15 +92,12 @@ pub(super) async fn cmd_peers(context: &Context, args: PeersArgs) -> Result<(), 
 }
 
 /// The invite, with its QR code behind it unless JSON was asked for.
-async fn invite_with_code(context: &Context) -> Result<(), Failure> {
+async fn invite_with_code(context: &Context) -> Result<(), Fault> {
     let Reply::Report(report) = ask::ask(context, Request::PeersInvite).await? else {
         return Err(ask::unexpected());
     };
     let code = QRBuilder::new(report.text.trim()).ecl(ECL::L).build();
-    let code = code.map_err(|e| {
-        Failure::environment("the invite does not fit into a QR code", e)
-            .hint("send it as text: propagule peers invite")
-    })?;
+    let code = code.map_err(|e| Fault::environment("invite-too-long-for-code").because(e))?;
     context.ui.show(&report)?;
     // Never broken at spaces, as words are: they are squares here.
     if context.ui.json { Ok(()) } else { context.ui.out(&squares(&code)) }

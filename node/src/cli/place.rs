@@ -8,7 +8,7 @@ use propagule_protocol::place::{Climate, DayEdge, HalfZone, Hemisphere, Place, d
 use super::{Context, ask};
 use crate::answer::words::counted;
 use crate::app::{Reply, Report, Request};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// Describe where you grow, or show it; only a coarse region is ever published
 ///
@@ -54,7 +54,7 @@ enum Half {
     South,
 }
 
-pub(super) async fn cmd_place(context: &Context, args: PlaceArgs) -> Result<(), Failure> {
+pub(super) async fn cmd_place(context: &Context, args: PlaceArgs) -> Result<(), Fault> {
     let is_question = args.hemisphere.is_none()
         && args.latitude.is_none()
         && args.zone.is_none()
@@ -85,11 +85,10 @@ fn add_day_length(report: &mut Report, latitude: f64) {
 }
 
 /// The half of the earth, as said or by the latitude.
-fn hemisphere(args: &PlaceArgs) -> Result<Hemisphere, Failure> {
+fn hemisphere(args: &PlaceArgs) -> Result<Hemisphere, Fault> {
     let by_latitude = args.latitude.map(|degrees| {
         if !(-90.0..=90.0).contains(&degrees) {
-            return Err(Failure::usage(format!("--latitude {degrees} is not from -90 to 90"))
-                .hint("write degrees with a point, south negative, such as --latitude 52.1"));
+            return Err(Fault::usage("latitude-out-of-range").with("degrees", &degrees));
         }
         Ok(if degrees < 0.0 { Hemisphere::South } else { Hemisphere::North })
     });
@@ -100,27 +99,24 @@ fn hemisphere(args: &PlaceArgs) -> Result<Hemisphere, Failure> {
     match (said, by_latitude.transpose()?) {
         (Some(said), Some(other)) if said != other => {
             let latitude = args.latitude.unwrap_or_default();
-            Err(Failure::usage(format!(
-                "--latitude {latitude} lies in the other half of the earth than --hemisphere says"
-            ))
-            .hint("southern latitudes are negative, such as --latitude -35"))
+            Err(Fault::usage("latitude-contradicts-hemisphere").with("latitude", &latitude))
         }
         (Some(half), _) | (None, Some(half)) => Ok(half),
-        (None, None) => Err(Failure::usage("a place needs its hemisphere, which sets the season")
-            .hint("add --hemisphere north or --hemisphere south")),
+        (None, None) => Err(Fault::usage("hemisphere-missing")),
     }
 }
 
-fn place(args: &PlaceArgs) -> Result<Place, Failure> {
+fn place(args: &PlaceArgs) -> Result<Place, Fault> {
     let zone = args.zone.as_deref().map(|text| {
         text.parse::<HalfZone>().map_err(|e| {
-            Failure::usage(e.to_string()).hint("a half-zone is a number from 1 to 13 and a or b, such as 8b")
+            Fault::said_of_use(e.to_string())
+                .hint("a half-zone is a number from 1 to 13 and a or b, such as 8b")
         })
     });
     Ok(Place { hemisphere: hemisphere(args)?, climate: climate(args)?, zone: zone.transpose()? })
 }
 
-fn climate(args: &PlaceArgs) -> Result<Climate, Failure> {
+fn climate(args: &PlaceArgs) -> Result<Climate, Fault> {
     let PlaceArgs { temperature, rain, six, .. } = args;
     if !six.is_empty() {
         return six_numbers(six);
@@ -154,22 +150,18 @@ fn share(number: f64, unit: &str) -> Option<f64> {
 }
 
 /// A number with its unit.
-fn quantity(option: &str, text: &str, convert: impl Fn(f64, &str) -> Option<f64>) -> Result<f64, Failure> {
+fn quantity(option: &str, text: &str, convert: impl Fn(f64, &str) -> Option<f64>) -> Result<f64, Fault> {
     let text = text.trim();
     let end = text.find(|c: char| !(c.is_ascii_digit() || c == '.' || c == '-')).unwrap_or(text.len());
     let number: Option<f64> = text[..end].parse().ok();
-    number.and_then(|number| convert(number, text[end..].trim())).ok_or_else(|| {
-        Failure::usage(format!("--{option}: \"{text}\" is not a number with a unit that is understood"))
-            .hint("temperatures are °C or end in F; rain is mm or ends in `in`")
-    })
+    number
+        .and_then(|number| convert(number, text[end..].trim()))
+        .ok_or_else(|| Fault::usage("unit-not-understood").with("option", &option).with("text", &text))
 }
 
-fn six_numbers(typed: &[String]) -> Result<Climate, Failure> {
+fn six_numbers(typed: &[String]) -> Result<Climate, Fault> {
     let [coldest, hottest, rain, summer, driest_summer, driest_winter] = typed else {
-        return Err(Failure::usage(format!("--six has {}, six are needed", counted(typed.len(), "number", "numbers"))).hint(
-            "coldest month, hottest month, rain of a year, its share in the warm half, driest month of the warm and \
-             of the cold half: --six 5,18,800,45%,50,55",
-        ));
+        return Err(Fault::usage("six-values-needed").with("len", typed.len()));
     };
     Ok(Climate::Six {
         coldest: quantity("six", coldest, celsius)?,
@@ -185,12 +177,11 @@ fn months(
     what: &str,
     typed: &[String],
     convert: impl Fn(f64, &str) -> Option<f64>,
-) -> Result<[f64; 12], Failure> {
+) -> Result<[f64; 12], Fault> {
     let numbers: Vec<f64> =
         typed.iter().map(|text| quantity(what, text, &convert)).collect::<Result<_, _>>()?;
     let given = counted(numbers.len(), "number", "numbers");
-    numbers.try_into().map_err(|_| {
-        Failure::usage(format!("--{what} has {given}, twelve are needed, from January to December"))
-            .hint("leave both --temperature and --rain out if you only know the zone")
-    })
+    numbers
+        .try_into()
+        .map_err(|_| Fault::usage("twelve-months-needed").with("what", &what).with("given", &given))
 }

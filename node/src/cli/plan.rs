@@ -12,7 +12,7 @@ use crate::answer::{Source, plan, render};
 use crate::app::{Aim, PlanRequest, Report, Request};
 use propagule_evidence::{Evidence, Grouping};
 use propagule_files::closest;
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// Plan how many to stick, how to tell methods apart, and what to try next
 ///
@@ -66,7 +66,7 @@ const MOST: u32 = propagule_analysis::planning::MOST_PIECES;
 
 impl PlanArgs {
     /// The aim, checked.
-    fn aim(&self) -> Result<Aim, Failure> {
+    fn aim(&self) -> Result<Aim, Fault> {
         let Self { want, sure, pieces, cost, minutes, .. } = *self;
         whole("--want", want, 1)?;
         pieces.map_or(Ok(()), |pieces| whole("--pieces", pieces, 2))?;
@@ -77,20 +77,19 @@ impl PlanArgs {
     }
 }
 
-fn whole(option: &str, number: u32, least: u32) -> Result<(), Failure> {
+fn whole(option: &str, number: u32, least: u32) -> Result<(), Fault> {
     if (least..=MOST).contains(&number) {
         return Ok(());
     }
     let what = format!("cannot plan with {option} {number}: it lies outside {least} to {MOST}");
-    Err(Failure::usage(what).hint(format!("write a number of pieces such as {option} 12")))
+    Err(Fault::said_of_use(what).hint(format!("write a number of pieces such as {option} 12")))
 }
 
-fn chance(sure: f64) -> Result<(), Failure> {
+fn chance(sure: f64) -> Result<(), Fault> {
     if sure > 0.0 && sure <= 0.999 {
         return Ok(());
     }
-    let failure =
-        Failure::usage(format!("cannot plan with --sure {sure}: a chance lies between 0 and 0.999"));
+    let failure = Fault::usage("chance-out-of-range").with("sure", &sure);
     Err(if (1.0..=99.9).contains(&sure) {
         failure.hint(format!("{sure} % is --sure {}", sure / 100.0))
     } else {
@@ -98,17 +97,16 @@ fn chance(sure: f64) -> Result<(), Failure> {
     })
 }
 
-fn amount(option: &str, amount: Option<f64>) -> Result<(), Failure> {
+fn amount(option: &str, amount: Option<f64>) -> Result<(), Fault> {
     match amount {
         Some(amount) if !(0.0..=1e6).contains(&amount) => {
-            Err(Failure::usage(format!("cannot plan with {option} {amount}: it lies outside 0 to 1000000"))
-                .hint(format!("give it for one piece, such as {option} 0.40")))
+            Err(Fault::usage("cost-out-of-range").with("option", &option).with("amount", &amount))
         }
         _ => Ok(()),
     }
 }
 
-pub(super) async fn cmd_plan(context: &Context, args: PlanArgs) -> Result<(), Failure> {
+pub(super) async fn cmd_plan(context: &Context, args: PlanArgs) -> Result<(), Fault> {
     let grouping = Grouping::parse(args.by.as_deref(), &args.filters)?;
     let question = args.question.question();
     let width = context.ui.width();
@@ -137,13 +135,13 @@ pub(super) async fn cmd_plan(context: &Context, args: PlanArgs) -> Result<(), Fa
     context.ui.show(&Report { text: render::plan_text(&answer, width), json })
 }
 
-fn check_grower(evidence: &Evidence, own: &str, file: &str) -> Result<(), Failure> {
+fn check_grower(evidence: &Evidence, own: &str, file: &str) -> Result<(), Fault> {
     let labels = || evidence.rows.iter().map(|row| row.grower.as_str());
     if labels().any(|label| label == own) {
         return Ok(());
     }
     let close = closest(own, labels(), 3);
-    let failure = Failure::expected(format!("{file}, column \"grower\": no counted row of {own}"));
+    let failure = Fault::user("own-rows-missing").with("file", &file).with("own", &own);
     Err(if close.is_empty() {
         let first = labels().next().unwrap_or("g01").to_owned();
         failure.hint(format!(

@@ -4,7 +4,7 @@ use clap::Args;
 
 use super::{Context, ask};
 use crate::app::Request;
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// What is known of a plant's name, and which names you take for one species
 ///
@@ -25,7 +25,7 @@ pub(crate) struct PlantArgs {
     apart: bool,
 }
 
-pub(super) async fn cmd_plant(context: &Context, args: PlantArgs) -> Result<(), Failure> {
+pub(super) async fn cmd_plant(context: &Context, args: PlantArgs) -> Result<(), Fault> {
     let request = match (args.name, args.same_as) {
         (None, _) => Request::Synonyms,
         (Some(name), Some(accepted)) => Request::PlantSame { name, accepted },

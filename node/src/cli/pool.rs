@@ -12,7 +12,7 @@ use super::{Context, ask};
 use crate::answer::{Source, pool, render};
 use crate::app::{PoolRequest, Reply, Report, Request};
 use propagule_evidence::{Grouping, csv};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// Pool everybody's trials of a species: which methods really root, and how sure that is
 ///
@@ -54,7 +54,7 @@ pub(crate) struct PoolArgs {
     question: QuestionArgs,
 }
 
-pub(super) async fn cmd_pool(context: &Context, args: PoolArgs) -> Result<(), Failure> {
+pub(super) async fn cmd_pool(context: &Context, args: PoolArgs) -> Result<(), Fault> {
     let grouping = Grouping::parse(args.by.as_deref(), &args.filters)?;
     let question = args.question.question();
     let width = context.ui.width();
@@ -88,16 +88,16 @@ pub(super) async fn cmd_pool(context: &Context, args: PoolArgs) -> Result<(), Fa
 }
 
 /// Facets as typed, each known; none typed means the usual ones.
-fn facet_names(text: &str) -> Result<Vec<String>, Failure> {
+fn facet_names(text: &str) -> Result<Vec<String>, Fault> {
     if text.is_empty() {
         return Ok(Vec::new());
     }
     let grouping = Grouping::parse(Some(text), &[])?;
     if grouping.pool_all {
-        return Err(Failure::usage("--facets=none asks for no facet at all").hint("leave --facets out"));
+        return Err(Fault::usage("facets-none"));
     }
     if grouping.by_path {
-        return Err(Failure::usage("--facets=path: a move is no facet").hint("split by it with --by path"));
+        return Err(Fault::usage("facets-path"));
     }
     Ok(grouping.by)
 }
@@ -107,7 +107,7 @@ async fn write_evidence(
     context: &Context,
     file: &std::path::Path,
     request: PoolRequest,
-) -> Result<(), Failure> {
+) -> Result<(), Fault> {
     let reply = ask::ask(context, Request::PoolEvidence(request)).await?;
     let Reply::Export { files, .. } = reply else { return Err(ask::unexpected()) };
     for (_, rows) in files {
@@ -124,7 +124,7 @@ pub(super) fn species_of(table: &csv::CsvEvidence, asked: Option<String>) -> Str
 }
 
 /// Reads an evidence table from disk.
-pub(super) fn read_evidence(file: &std::path::Path) -> Result<csv::CsvEvidence, Failure> {
+pub(super) fn read_evidence(file: &std::path::Path) -> Result<csv::CsvEvidence, Fault> {
     let bytes = read_table(file)?;
     Ok(csv::read_evidence(&file.display().to_string(), &bytes)?)
 }

@@ -5,7 +5,7 @@ use clap::Args;
 use super::day::ReadingArgs;
 use super::{Context, ask};
 use crate::app::{BenchRequest, Request};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// Show what each pot of a trial holds and when it was last looked at, in the order in which counts are typed
 ///
@@ -24,7 +24,7 @@ pub(crate) struct PotsArgs {
     reading: ReadingArgs,
 }
 
-pub(super) async fn cmd_pots(context: &Context, args: PotsArgs) -> Result<(), Failure> {
+pub(super) async fn cmd_pots(context: &Context, args: PotsArgs) -> Result<(), Fault> {
     let on = args.on.as_deref().map(|text| args.reading.day(context, "--on", text)).transpose()?;
     let request = BenchRequest::Pots { trial: args.trial, on };
     ask::show(context, Request::Bench(Box::new(request))).await

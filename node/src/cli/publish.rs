@@ -6,7 +6,7 @@ use clap::Args;
 
 use super::{Context, ask, key};
 use crate::app::{Reply, Request};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 use propagule_files::paste::pasteable;
 
 /// Publish a trial: first shows exactly what leaves your machine, then needs a yes
@@ -34,7 +34,7 @@ pub(crate) struct PublishArgs {
 /// Where a revocation is written when it is offered.
 const SHEET: &str = "revocation.txt";
 
-pub(super) async fn cmd_publish(context: &Context, args: PublishArgs) -> Result<(), Failure> {
+pub(super) async fn cmd_publish(context: &Context, args: PublishArgs) -> Result<(), Fault> {
     let request = |confirmed| Request::Publish { trial: args.trial.clone(), confirmed, at_once: args.now };
     let ui = context.ui;
     if args.yes {
@@ -49,8 +49,7 @@ pub(super) async fn cmd_publish(context: &Context, args: PublishArgs) -> Result<
             if ui.can_ask() && ui.ask("Publish this?")? {
                 return publish(context, request(true)).await;
             }
-            Err(Failure::expected("nothing was published: it needs your yes")
-                .hint(format!("propagule publish {} --yes", pasteable(&args.trial))))
+            Err(Fault::user("publish-needs-yes").with("trial", &args.trial))
         }
         Reply::Report(report) => ui.show(&report),
         _ => Err(ask::unexpected()),
@@ -58,7 +57,7 @@ pub(super) async fn cmd_publish(context: &Context, args: PublishArgs) -> Result<
 }
 
 /// Publishes, and offers a revocation to print when it is the first record under a key.
-async fn publish(context: &Context, request: Request) -> Result<(), Failure> {
+async fn publish(context: &Context, request: Request) -> Result<(), Fault> {
     let ui = context.ui;
     let Reply::Report(report) = ask::ask(context, request).await? else { return Err(ask::unexpected()) };
     ui.show(&report)?;

@@ -4,14 +4,14 @@ use clap::CommandFactory;
 use clap::error::{ContextKind, ContextValue, Error};
 
 use super::Cli;
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// Suggestions that are told; more would be a list to read instead of an answer.
 const MOST_MEANT: usize = 3;
 
 /// What was wrong with the command line, what was perhaps meant, and where its help is.
-pub(super) fn refused(error: &Error, words: impl IntoIterator<Item = String>) -> Failure {
-    let failure = Failure::usage(first_paragraph(&error.render().to_string()));
+pub(super) fn refused(error: &Error, words: impl IntoIterator<Item = String>) -> Fault {
+    let failure = Fault::said_of_use(first_paragraph(&error.render().to_string()));
     let meant = meant(error);
     let failure =
         if meant.is_empty() { failure } else { failure.hint(format!("did you mean {}?", meant.join(", "))) };

@@ -7,7 +7,7 @@ use clap::Args;
 
 use super::Context;
 use crate::app::archive;
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 use propagule_files::replace::make_private_folder;
 
 /// The largest file that is read; `export` writes none as large.
@@ -28,19 +28,15 @@ pub(crate) struct RestoreArgs {
     file: PathBuf,
 }
 
-pub(super) fn cmd_restore(context: &Context, args: &RestoreArgs) -> Result<(), Failure> {
+pub(super) fn cmd_restore(context: &Context, args: &RestoreArgs) -> Result<(), Fault> {
     let place = context.home_path()?;
     let name = args.file.display().to_string();
     let mut bytes = Vec::new();
     let read =
         std::fs::File::open(&args.file).and_then(|file| file.take(MOST_BYTES + 1).read_to_end(&mut bytes));
-    read.map_err(|e| Failure::file("read", &args.file, e))?;
+    read.map_err(|e| Fault::file("read", &args.file, e))?;
     if bytes.len() as u64 > MOST_BYTES {
-        return Err(Failure::expected(format!(
-            "cannot restore {name}: it is larger than {} MB",
-            MOST_BYTES >> 20
-        ))
-        .hint("take a file that propagule export wrote; nothing was written"));
+        return Err(Fault::user("archive-too-large").with("name", &name).with("_", MOST_BYTES >> 20));
     }
     if let Some(above) = place.parent().filter(|above| !above.as_os_str().is_empty()) {
         make_private_folder(above)?;

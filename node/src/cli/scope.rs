@@ -4,7 +4,7 @@ use clap::{Args, ValueEnum};
 
 use crate::app::Scope;
 use propagule_evidence::Whose;
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 #[derive(Clone, Copy, Debug, Args)]
 pub(super) struct ScopeArgs {
@@ -55,7 +55,7 @@ impl ScopeArgs {
     }
 
     /// Refuses flags that say nothing about a table.
-    pub(super) fn check_table(self) -> Result<(), Failure> {
+    pub(super) fn check_table(self) -> Result<(), Fault> {
         let flag = match self {
             Self { opened_only: true, .. } => "--opened-only",
             Self { transcribed: true, .. } => "--transcribed",
@@ -64,6 +64,6 @@ impl ScopeArgs {
             _ => return Ok(()),
         };
         let what = format!("{flag} chooses records of the network; a table has no such mark");
-        Err(Failure::usage(what).hint(format!("leave {flag} out, or leave --from out")))
+        Err(Fault::said_of_use(what).hint(format!("leave {flag} out, or leave --from out")))
     }
 }

@@ -13,7 +13,7 @@ use crate::app::App;
 use crate::home::Home;
 use crate::socket::Server;
 use crate::web::{PageServer, lan_address};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 use propagule_files::lock::HomeLock;
 use propagule_network::net;
 use propagule_network::net::{AllowedList, Book, Setup, Ways};
@@ -51,7 +51,7 @@ pub(crate) struct ServeArgs {
     no_page: bool,
 }
 
-pub(super) async fn cmd_serve(context: &Context, args: ServeArgs) -> Result<(), Failure> {
+pub(super) async fn cmd_serve(context: &Context, args: ServeArgs) -> Result<(), Fault> {
     let home = Home::open(&context.home_path()?)?;
     memory::give_memory_back();
     let lock = HomeLock::take(home.path(), context.words(), PATIENCE)?;
@@ -70,7 +70,7 @@ pub(super) async fn cmd_serve(context: &Context, args: ServeArgs) -> Result<(), 
     Ok(())
 }
 
-fn setup(app: &App, args: &ServeArgs) -> Result<Setup, Failure> {
+fn setup(app: &App, args: &ServeArgs) -> Result<Setup, Fault> {
     let config = app.config();
     let texts = if args.listen.is_empty() { &config.listen } else { &args.listen };
     let listen: Vec<Multiaddr> = texts.iter().map(|text| listen_address(text)).collect::<Result<_, _>>()?;
@@ -93,7 +93,7 @@ fn setup(app: &App, args: &ServeArgs) -> Result<Setup, Failure> {
 }
 
 /// The page, bound where it was asked for.
-async fn page(app: &Arc<App>, args: &ServeArgs) -> Result<Option<PageServer>, Failure> {
+async fn page(app: &Arc<App>, args: &ServeArgs) -> Result<Option<PageServer>, Fault> {
     if args.no_page {
         return Ok(None);
     }
@@ -102,11 +102,8 @@ async fn page(app: &Arc<App>, args: &ServeArgs) -> Result<Option<PageServer>, Fa
     PageServer::bind(Arc::clone(app), port, lan).await.map(Some)
 }
 
-fn listen_address(text: &str) -> Result<Multiaddr, Failure> {
-    text.parse().map_err(|e| {
-        Failure::environment(format!("\"{text}\" is not an address to listen on"), e)
-            .hint("for this machine only: propagule serve --listen /ip4/127.0.0.1/tcp/0")
-    })
+fn listen_address(text: &str) -> Result<Multiaddr, Fault> {
+    text.parse().map_err(|e| Fault::environment("listen-address-malformed").with("text", &text).because(e))
 }
 
 /// Prints where the node is reached, and `ready` last: scripts wait for that line.
@@ -115,11 +112,11 @@ async fn announce_ready(
     app: &App,
     client: &net::Client,
     page: Option<&PageServer>,
-) -> Result<(), Failure> {
+) -> Result<(), Fault> {
     let status = client
         .status()
         .await
-        .map_err(|e| Failure::usage(e.to_string()).hint("start it again: propagule serve"))?;
+        .map_err(|e| Fault::said_of_use(e.to_string()).hint("start it again: propagule serve"))?;
     let listening = status.addresses.iter().map(|address| format!("listening {address}\n"));
     let (records, network) = (counted(app.store().count(), "record", "records"), app.home().network_name());
     let ready = format!("ready {records} of the network \"{network}\"; Ctrl-C stops\n");
@@ -165,10 +162,8 @@ async fn wait_for_the_end(
     app: &Arc<App>,
     server: &Server,
     page: Option<PageServer>,
-) -> Result<(), Failure> {
-    let failed = |e| {
-        Failure::environment("the node cannot wait for Ctrl-C", e).hint("start it again: propagule serve")
-    };
+) -> Result<(), Fault> {
+    let failed = |e| Fault::environment("signals-unavailable").because(e);
     let mut interrupt = signal(SignalKind::interrupt()).map_err(failed)?;
     let mut terminate = signal(SignalKind::terminate()).map_err(failed)?;
     tokio::select! {

@@ -4,7 +4,7 @@ use clap::{Args, Subcommand, ValueEnum};
 
 use super::{Context, ask};
 use crate::app::{BenchRequest, Request};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// Show the choices of this home that go with its record, or make one
 ///
@@ -39,7 +39,7 @@ enum OnOff {
     Off,
 }
 
-pub(super) async fn cmd_settings(context: &Context, args: SettingsArgs) -> Result<(), Failure> {
+pub(super) async fn cmd_settings(context: &Context, args: SettingsArgs) -> Result<(), Fault> {
     let publishing = args.choice.map(|Choice::Publishing { state }| state == OnOff::On);
     ask::show(context, Request::Bench(Box::new(BenchRequest::Settings { publishing }))).await
 }

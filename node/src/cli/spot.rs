@@ -7,7 +7,7 @@ use super::{Context, ask};
 use crate::app::{BenchRequest, Request};
 use propagule_bench::spot::Care;
 use propagule_bench::typed::care;
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// Describe a bench, bed, frame or house, or show it with all that stands there
 ///
@@ -36,7 +36,7 @@ pub(crate) struct SpotArgs {
     entry: EntryArgs,
 }
 
-pub(super) async fn cmd_spot(context: &Context, args: SpotArgs) -> Result<(), Failure> {
+pub(super) async fn cmd_spot(context: &Context, args: SpotArgs) -> Result<(), Fault> {
     let request = match (args.name, args.with) {
         (Some(spot), None) if !args.lots.is_empty() => {
             BenchRequest::Stand { spot, lots: args.lots, common: args.entry.common(context)? }
@@ -71,7 +71,7 @@ pub(crate) struct StockArgs {
     yes: bool,
 }
 
-pub(super) async fn cmd_stock(context: &Context, args: StockArgs) -> Result<(), Failure> {
+pub(super) async fn cmd_stock(context: &Context, args: StockArgs) -> Result<(), Fault> {
     let request = match args.name {
         Some(name) => BenchRequest::StockSet {
             name,
@@ -141,7 +141,7 @@ struct WhatArgs {
     take_back: Option<u64>,
 }
 
-pub(super) async fn cmd_care(context: &Context, args: CareArgs) -> Result<(), Failure> {
+pub(super) async fn cmd_care(context: &Context, args: CareArgs) -> Result<(), Fault> {
     if let Some(entry) = args.what.take_back {
         let request = BenchRequest::TakeBackCare { spot: args.spot, entry };
         return ask::show(context, Request::Bench(Box::new(request))).await;
@@ -154,7 +154,7 @@ pub(super) async fn cmd_care(context: &Context, args: CareArgs) -> Result<(), Fa
     ask::show(context, Request::Bench(Box::new(request))).await
 }
 
-fn typed(what: WhatArgs, measured: Option<String>) -> Result<Care, Failure> {
+fn typed(what: WhatArgs, measured: Option<String>) -> Result<Care, Fault> {
     let WhatArgs { mist, shade, heat, feed, spray, vents, water, end, take_back: _ } = what;
     if let Some(what) = end {
         return Ok(Care::Ended { what: what.replace("shade", "light") });
@@ -180,9 +180,9 @@ fn typed(what: WhatArgs, measured: Option<String>) -> Result<Care, Failure> {
 }
 
 /// Reads what was given with the option `--kind`.
-fn read(kind: &str, text: &str) -> Result<Care, Failure> {
+fn read(kind: &str, text: &str) -> Result<Care, Fault> {
     care::read(kind, text).map_err(|fault| {
         let ways: Vec<String> = fault.hints.iter().map(|way| format!("--{kind} '{way}'")).collect();
-        Failure::expected(format!("--{kind} {fault}")).hint(ways.join(" or "))
+        Fault::user("care-option-malformed").with("kind", &kind).with("fault", &fault).hint(ways.join(" or "))
     })
 }

@@ -7,7 +7,7 @@ use super::{Context, ask};
 use crate::app::{BenchRequest, Request, Stick};
 use propagule_bench::StartedKnown;
 use propagule_bench::dates::When;
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// The pieces of a trial are in: fixes the day and the number put in
 ///
@@ -40,7 +40,7 @@ pub(crate) struct StickArgs {
     no_open: bool,
 }
 
-pub(super) async fn cmd_stick(context: &Context, args: StickArgs) -> Result<(), Failure> {
+pub(super) async fn cmd_stick(context: &Context, args: StickArgs) -> Result<(), Fault> {
     let on = match &args.on {
         Some(text) => args.reading.day(context, "--on", text)?,
         None => When::day(context.clock.today_date()),

@@ -4,7 +4,7 @@ use clap::{Args, Subcommand};
 
 use super::{Context, ask};
 use crate::app::{Reply, Request, StoreWork};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// Look after the files of your home: verify, repair, compact
 ///
@@ -45,7 +45,7 @@ enum StoreCommand {
     Compact,
 }
 
-pub(super) async fn cmd_store(context: &Context, args: &StoreArgs) -> Result<(), Failure> {
+pub(super) async fn cmd_store(context: &Context, args: &StoreArgs) -> Result<(), Fault> {
     let work = match args.command {
         StoreCommand::Verify => StoreWork::Verify,
         StoreCommand::Repair => StoreWork::Repair,
@@ -56,14 +56,8 @@ pub(super) async fn cmd_store(context: &Context, args: &StoreArgs) -> Result<(),
     };
     context.ui.show(&report)?;
     match work {
-        StoreWork::Verify if report.json["is_sound"] == false => {
-            Err(Failure::expected("the files of this home are damaged")
-                .hint("salvage what is whole: propagule store repair"))
-        }
-        StoreWork::Verify if report.json["is_complete"] == false => {
-            Err(Failure::expected("records are lost and have not come back")
-                .hint("run the node until it has met peers that hold them: propagule serve"))
-        }
+        StoreWork::Verify if report.json["is_sound"] == false => Err(Fault::user("files-damaged")),
+        StoreWork::Verify if report.json["is_complete"] == false => Err(Fault::user("records-lost")),
         _ => Ok(()),
     }
 }

@@ -4,7 +4,7 @@ use clap::Args;
 
 use super::{Context, ask};
 use crate::app::{Reply, Request};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 use propagule_files::paste::pasteable;
 
 /// Take a published trial back, for ever; others may keep copies of what they have
@@ -28,7 +28,7 @@ pub(crate) struct WithdrawArgs {
     now: bool,
 }
 
-pub(super) async fn cmd_withdraw(context: &Context, args: WithdrawArgs) -> Result<(), Failure> {
+pub(super) async fn cmd_withdraw(context: &Context, args: WithdrawArgs) -> Result<(), Fault> {
     let request = |confirmed| Request::Withdraw {
         trial: args.trial.clone(),
         reason: args.reason.clone(),
@@ -45,8 +45,7 @@ pub(super) async fn cmd_withdraw(context: &Context, args: WithdrawArgs) -> Resul
             if ui.can_ask() && ui.ask("Take it back?")? {
                 return ask::show(context, request(true)).await;
             }
-            Err(Failure::expected("nothing was taken back: it needs your yes")
-                .hint(format!("propagule withdraw {} --yes", pasteable(&args.trial))))
+            Err(Fault::user("withdraw-needs-yes").with("trial", &args.trial))
         }
         Reply::Report(report) => ui.show(&report),
         _ => Err(ask::unexpected()),

@@ -13,7 +13,7 @@ use super::stage::Stage;
 use crate::app::{Reply, Request};
 use crate::home::Home;
 use crate::socket;
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// Network of the demonstration: its records cannot enter the public one.
 pub(super) const NETWORK: &str = "propagule-demo";
@@ -45,7 +45,7 @@ impl Member {
     }
 
     /// Makes the home; with a key it becomes the home of that author.
-    pub(super) async fn init(&self, author: Option<&SecretKey>) -> Result<(), Failure> {
+    pub(super) async fn init(&self, author: Option<&SecretKey>) -> Result<(), Fault> {
         if let Some(author) = author {
             Home::prepare_author(&self.home, author)?;
         }
@@ -53,12 +53,12 @@ impl Member {
     }
 
     /// Runs a command of this program in the home and returns what it printed.
-    pub(super) async fn run(&self, words: &[&str]) -> Result<String, Failure> {
+    pub(super) async fn run(&self, words: &[&str]) -> Result<String, Fault> {
         let output = self
             .command(words)?
             .output()
             .await
-            .map_err(|e| Failure::environment("cannot run propagule", e))?;
+            .map_err(|e| Fault::environment("demo-cannot-run").because(e))?;
         if output.status.success() {
             return Ok(String::from_utf8_lossy(&output.stdout).into_owned());
         }
@@ -66,14 +66,14 @@ impl Member {
     }
 
     /// Shows a command to the audience, runs it, and shows what it printed.
-    pub(super) async fn perform(&self, stage: &Stage, words: &[&str]) -> Result<(), Failure> {
+    pub(super) async fn perform(&self, stage: &Stage, words: &[&str]) -> Result<(), Fault> {
         stage.command(&self.home, words)?;
         stage.output(&self.run(words).await?)
     }
 
-    fn command(&self, words: &[&str]) -> Result<Command, Failure> {
+    fn command(&self, words: &[&str]) -> Result<Command, Fault> {
         let program =
-            std::env::current_exe().map_err(|e| Failure::environment("cannot find this program", e))?;
+            std::env::current_exe().map_err(|e| Fault::environment("demo-program-not-found").because(e))?;
         let mut command = Command::new(program);
         command.arg("--home").arg(&self.home).args(words);
         command.env("COLUMNS", self.columns.to_string()).stdin(Stdio::null()).kill_on_drop(true);
@@ -81,15 +81,15 @@ impl Member {
     }
 
     /// Starts the node and waits until it is ready.
-    pub(super) async fn serve(&mut self) -> Result<(), Failure> {
+    pub(super) async fn serve(&mut self) -> Result<(), Fault> {
         let log = std::fs::File::create(self.home.join("node.log"))
-            .map_err(|e| Failure::file("write", &self.home.join("node.log"), e))?;
+            .map_err(|e| Fault::file("write", &self.home.join("node.log"), e))?;
         let mut child = self
             .command(&SERVE)?
             .stdout(Stdio::piped())
             .stderr(log)
             .spawn()
-            .map_err(|e| Failure::environment("cannot start a node", e))?;
+            .map_err(|e| Fault::environment("demo-node-cannot-start").because(e))?;
         let stdout = child.stdout.take().expect("stdout is piped");
         let mut lines = BufReader::new(stdout).lines();
         let mut address = String::new();
@@ -112,26 +112,25 @@ impl Member {
     }
 
     /// What `peers list --json` says, asked over the socket of the running node.
-    pub(super) async fn status(&self) -> Result<Value, Failure> {
+    pub(super) async fn status(&self) -> Result<Value, Fault> {
         let home = Home::open(&self.home)?;
         match socket::call(&home, Request::PeersList).await? {
             Some(Reply::Report(report)) => Ok(report.json),
-            _ => Err(Failure::usage("a node of the demonstration has stopped")
-                .hint(format!("its log is {}", self.home.join("node.log").display()))),
+            _ => Err(Fault::usage("demo-node-stopped").with("home", self.home.join("node.log").display())),
         }
     }
 
     /// Ends the node as Ctrl-C does, and waits for it.
-    pub(super) async fn stop(&mut self) -> Result<(), Failure> {
+    pub(super) async fn stop(&mut self) -> Result<(), Fault> {
         let Some(mut running) = self.node.take() else { return Ok(()) };
         if let Some(id) = running.child.id().and_then(|id| rustix::process::Pid::from_raw(id.cast_signed())) {
             rustix::process::kill_process(id, rustix::process::Signal::INT)
-                .map_err(|e| Failure::environment("cannot stop a node", e))?;
+                .map_err(|e| Fault::environment("demo-node-cannot-stop").because(e))?;
         }
         match tokio::time::timeout(ENDING, running.child.wait()).await {
             Ok(Ok(status)) if status.success() => Ok(()),
             // Dropping it ends it for certain.
-            _ => Err(Failure::usage("a node of the demonstration did not end by itself; it was ended")),
+            _ => Err(Fault::usage("demo-node-did-not-end")),
         }
     }
 }
@@ -141,6 +140,6 @@ pub(super) const INIT: [&str; 5] = ["init", "--network", NETWORK, "--pace", "qui
 /// Words that run a node on a free port of this machine.
 pub(super) const SERVE: [&str; 4] = ["serve", "--listen", "/ip4/127.0.0.1/tcp/0", "--no-page"];
 
-fn broken(words: &[&str], message: &str) -> Failure {
-    Failure::environment(format!("the demonstration broke at: propagule {}", words.join(" ")), message.trim())
+fn broken(words: &[&str], message: &str) -> Fault {
+    Fault::environment("demo-broke").with("words", words.join(" ")).because(message.trim())
 }

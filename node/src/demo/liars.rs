@@ -10,7 +10,7 @@ use super::stage::Stage;
 use crate::answer::pool::{PoolRequest, pool};
 use crate::answer::words::in_hundred;
 use propagule_evidence::{Grouping, RecordOptions, Trust, Whose, from_set};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// Methods that the liars' claims are about: plant, filters, words.
 const METHODS: [(&str, &[&str], &str); 2] = [
@@ -26,7 +26,7 @@ struct Rates {
 }
 
 /// Tells who lies, and asks a node what it makes of that.
-pub(super) async fn tell(stage: &mut Stage, member: &Member) -> Result<(), Failure> {
+pub(super) async fn tell(stage: &mut Stage, member: &Member) -> Result<(), Fault> {
     stage.step("Some of these growers lie or err. What does that move?")?;
     for (who, what) in BAD_ACTORS {
         stage.say(&format!("{who} {what}"))?;
@@ -53,26 +53,27 @@ pub(super) async fn tell(stage: &mut Stage, member: &Member) -> Result<(), Failu
     stage.command(member.home(), &words(species, filters))
 }
 
-fn honest_records() -> Result<Vec<Signed>, Failure> {
+fn honest_records() -> Result<Vec<Signed>, Fault> {
     let network = NetworkId::of(NETWORK);
     let mut records = Vec::new();
     for grower in scenario::growers(&scenario::Options::default()) {
-        records
-            .extend(grower.records(&network).map_err(|e| Failure::environment("the scenario is broken", e))?);
+        records.extend(
+            grower.records(&network).map_err(|e| Fault::environment("demo-scenario-broken").because(e))?,
+        );
     }
     Ok(records)
 }
 
-fn of_records(records: &[Signed], species: &str, filters: &[&str]) -> Result<Rates, Failure> {
+fn of_records(records: &[Signed], species: &str, filters: &[&str]) -> Result<Rates, Fault> {
     let resolved = state::resolve(records);
     let nobody = Trust::nobody(AuthorKey([0; 32])).circle();
-    let taxon = Taxon::parse(species).map_err(|e| Failure::environment("the scenario is broken", e))?;
+    let taxon = Taxon::parse(species).map_err(|e| Fault::environment("demo-scenario-broken").because(e))?;
     let evidence =
         from_set(&resolved, &nobody, Whose::Everybody, &RecordOptions::new(taxon), &Synonyms::default());
     let filters: Vec<String> = filters.iter().map(|&filter| filter.to_owned()).collect();
     let grouping = Grouping::parse(Some("none"), &filters)?;
     let answer = pool(&evidence, &PoolRequest { grouping, ..PoolRequest::new(species) })?;
-    let method = answer.methods.first().ok_or_else(|| Failure::usage("the scenario holds no such method"))?;
+    let method = answer.methods.first().ok_or_else(|| Fault::usage("demo-method-missing"))?;
     let raw = f64::from(method.rooted) / f64::from(method.started);
     Ok(Rates { raw, ours: method.fit.average_grower_rate_mean })
 }
@@ -82,12 +83,12 @@ fn words<'a>(species: &'a str, filters: &[&'a str]) -> Vec<&'a str> {
     ["pool", species, "--by", "none"].into_iter().chain(filters).collect()
 }
 
-async fn of_node(member: &Member, species: &str, filters: &[&str]) -> Result<Rates, Failure> {
+async fn of_node(member: &Member, species: &str, filters: &[&str]) -> Result<Rates, Fault> {
     let mut words = words(species, filters);
     words.push("--json");
     let text = member.run(&words).await?;
     let answer: Value =
-        serde_json::from_str(&text).map_err(|e| Failure::environment("pool printed no JSON", e))?;
+        serde_json::from_str(&text).map_err(|e| Fault::environment("demo-pool-without-json").because(e))?;
     let number = |name: &str| answer["methods"][0][name].as_f64().unwrap_or(f64::NAN);
     Ok(Rates { raw: number("rooted") / number("started"), ours: number("average_grower_rate_mean") })
 }

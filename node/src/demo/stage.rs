@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use crate::ui::Ui;
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// The folder of the demonstration and the way to its audience.
 #[derive(Debug)]
@@ -23,25 +23,25 @@ impl Stage {
     }
 
     /// Begins a step.
-    pub(super) fn step(&mut self, title: &str) -> Result<(), Failure> {
+    pub(super) fn step(&mut self, title: &str) -> Result<(), Fault> {
         self.step += 1;
         self.ui.out(&format!("\n{}. {title}\n", self.step))
     }
 
     /// Says something in plain words.
-    pub(super) fn say(&self, text: &str) -> Result<(), Failure> {
+    pub(super) fn say(&self, text: &str) -> Result<(), Fault> {
         self.ui.out(&format!("   {text}\n"))
     }
 
     /// Shows a command as it can be typed.
-    pub(super) fn command(&self, home: &Path, words: &[&str]) -> Result<(), Failure> {
+    pub(super) fn command(&self, home: &Path, words: &[&str]) -> Result<(), Fault> {
         let home = self.short(&home.display().to_string());
         let words: Vec<String> = words.iter().map(|word| quoted(&self.short(word))).collect();
         self.ui.out(&format!("   $ propagule --home {home} {}\n", words.join(" ")))
     }
 
     /// Shows what a command printed, indented.
-    pub(super) fn output(&self, text: &str) -> Result<(), Failure> {
+    pub(super) fn output(&self, text: &str) -> Result<(), Fault> {
         let lines: Vec<String> =
             text.trim_end().lines().map(|line| format!("     {line}").trim_end().to_owned()).collect();
         self.ui.out(&format!("{}\n", lines.join("\n")))

@@ -15,7 +15,7 @@ use super::scenario::{self, ExtraGrower, ScenarioGrower};
 use super::stage::Stage;
 use crate::answer::words::counted;
 use crate::ui::Ui;
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 use propagule_network::bundle::Writer;
 
 /// Growers that run a node of their own; the others' records come in a bundle.
@@ -38,17 +38,17 @@ pub(crate) struct Options {
 ///
 /// # Errors
 /// When a step fails, named by its command.
-pub(crate) async fn play(ui: Ui, options: Options) -> Result<(), Failure> {
+pub(crate) async fn play(ui: Ui, options: Options) -> Result<(), Fault> {
     let begun = Instant::now();
     let folder = tempfile::Builder::new()
         .prefix("propagule-demo-")
         .tempdir()
-        .map_err(|e| Failure::environment("cannot make a folder for the demonstration", e))?;
+        .map_err(|e| Fault::environment("demo-folder").because(e))?;
     let mut stage = Stage::new(ui, folder.path());
     let mut cast = Vec::new();
     let ended = tokio::select! {
         ended = act(&mut stage, &mut cast, options.bad_actors) => ended,
-        _ = tokio::signal::ctrl_c() => Err(Failure::expected("the demonstration was stopped")),
+        _ = tokio::signal::ctrl_c() => Err(Fault::user("demo-stopped")),
     };
     for member in &mut cast {
         member.stop().await?;
@@ -67,7 +67,7 @@ pub(crate) async fn play(ui: Ui, options: Options) -> Result<(), Failure> {
     Ok(())
 }
 
-fn keep(stage: &Stage, folder: &Path) -> Result<(), Failure> {
+fn keep(stage: &Stage, folder: &Path) -> Result<(), Fault> {
     stage.say("The homes are kept. Go on by hand:")?;
     stage.output(&format!(
         "export DEMO={}\npropagule --home $DEMO/you serve\npropagule --home $DEMO/you pool \"Cornus mas\"\n\
@@ -76,7 +76,7 @@ fn keep(stage: &Stage, folder: &Path) -> Result<(), Failure> {
     ))
 }
 
-async fn act(stage: &mut Stage, cast: &mut Vec<Member>, bad_actors: bool) -> Result<(), Failure> {
+async fn act(stage: &mut Stage, cast: &mut Vec<Member>, bad_actors: bool) -> Result<(), Fault> {
     stage.say("The growers and their counts are invented; nodes, signatures and statistics are real.")?;
     stage.say(&format!("In the commands below, DEMO={}", stage.folder().display()))?;
     let growers = scenario::growers(&scenario::Options { bad_actors, ..scenario::Options::default() });
@@ -99,7 +99,7 @@ async fn open_homes(
     stage: &mut Stage,
     cast: &mut Vec<Member>,
     growers: &[ScenarioGrower],
-) -> Result<(), Failure> {
+) -> Result<(), Fault> {
     stage.step(&format!("Five of {} invented growers open a home and run a node", growers.len()))?;
     for grower in &growers[..NODES] {
         let mut member = Member::new(stage, &grower.id);
@@ -122,11 +122,11 @@ async fn publish_as_themselves(
     stage: &mut Stage,
     cast: &[Member],
     growers: &[ScenarioGrower],
-) -> Result<(), Failure> {
+) -> Result<(), Fault> {
     stage.step("They enter their finished trials and publish them, signed with their own keys")?;
     for (index, (member, grower)) in cast.iter().zip(growers).enumerate() {
         let table = stage.folder().join(format!("{}.csv", grower.id));
-        std::fs::write(&table, grower.import_table()).map_err(|e| Failure::file("write", &table, e))?;
+        std::fs::write(&table, grower.import_table()).map_err(|e| Fault::file("write", &table, e))?;
         let import = ["trial", "import", &table.display().to_string(), "--yes"];
         member.run(&import).await?;
         let codes = grower.codes();
@@ -151,17 +151,19 @@ async fn bring_the_others(
     stage: &mut Stage,
     cast: &[Member],
     others: &[ScenarioGrower],
-) -> Result<(), Failure> {
+) -> Result<(), Fault> {
     stage.step(&format!("The other {} growers' records come to one node as a file", others.len()))?;
     let network = NetworkId::of(NETWORK);
     let mut records: Vec<Signed> = Vec::new();
     for grower in others {
-        records
-            .extend(grower.records(&network).map_err(|e| Failure::environment("the scenario is broken", e))?);
+        records.extend(
+            grower.records(&network).map_err(|e| Fault::environment("demo-scenario-broken").because(e))?,
+        );
     }
     let path = stage.folder().join("others.bundle");
-    let broken =
-        |e: &dyn std::fmt::Display| Failure::environment(format!("cannot write {}", path.display()), e);
+    let broken = |e: &dyn std::fmt::Display| {
+        Fault::environment("demo-cannot-write").with("path", path.display()).because(e)
+    };
     let file = File::create_new(&path).map_err(|e| broken(&e))?;
     let mut bundle = Writer::new(BufWriter::new(file), network).map_err(|e| broken(&e))?;
     for record in &records {
@@ -172,7 +174,7 @@ async fn bring_the_others(
 }
 
 /// Waits until all nodes hold the same records, and returns how many.
-async fn agree(stage: &mut Stage, cast: &[Member]) -> Result<u64, Failure> {
+async fn agree(stage: &mut Stage, cast: &[Member]) -> Result<u64, Fault> {
     stage.step("The nodes exchange until they agree")?;
     let until = Instant::now() + PATIENCE;
     let mut shown = Vec::new();
@@ -200,7 +202,7 @@ async fn join(
     cast: &mut Vec<Member>,
     extra: &ExtraGrower,
     held: u64,
-) -> Result<(), Failure> {
+) -> Result<(), Fault> {
     stage.step(&format!("You are one more grower, in {}", extra.region))?;
     let mut you = Member::new(stage, "you");
     stage.command(you.home(), &INIT[..3])?;
@@ -220,14 +222,14 @@ async fn join(
     Ok(())
 }
 
-async fn enter_the_trial(stage: &mut Stage, cast: &[Member], extra: &ExtraGrower) -> Result<(), Failure> {
+async fn enter_the_trial(stage: &mut Stage, cast: &[Member], extra: &ExtraGrower) -> Result<(), Fault> {
     stage.step("Your trial is finished: none rooted, most still green")?;
     let path = write_table(stage, "season.csv", &extra.lift_table)?;
     you(cast).perform(stage, &["trial", "import", &path, "--yes"]).await?;
     you(cast).perform(stage, &["trial", "show", extra.code]).await
 }
 
-async fn publish_it(stage: &mut Stage, cast: &[Member], extra: &ExtraGrower) -> Result<(), Failure> {
+async fn publish_it(stage: &mut Stage, cast: &[Member], extra: &ExtraGrower) -> Result<(), Fault> {
     stage.step("Before you publish you see what leaves and what stays")?;
     you(cast).perform(stage, &["publish", extra.code, "--preview"]).await?;
     stage.step("You publish, and it arrives at the others")?;
@@ -237,7 +239,7 @@ async fn publish_it(stage: &mut Stage, cast: &[Member], extra: &ExtraGrower) -> 
 }
 
 /// New records by gossip at each of the five.
-async fn gossiped(cast: &[Member]) -> Result<Vec<u64>, Failure> {
+async fn gossiped(cast: &[Member]) -> Result<Vec<u64>, Fault> {
     let mut counts = Vec::new();
     for member in &cast[..NODES] {
         counts.push(arrived(&member.status().await?));
@@ -253,7 +255,7 @@ fn arrived(status: &Value) -> u64 {
         .sum()
 }
 
-async fn arrive(stage: &Stage, cast: &[Member], before: &[u64]) -> Result<(), Failure> {
+async fn arrive(stage: &Stage, cast: &[Member], before: &[u64]) -> Result<(), Fault> {
     let until = Instant::now() + PATIENCE;
     let mut by_gossip = 0;
     for (member, before) in cast[..NODES].iter().zip(before) {
@@ -269,14 +271,14 @@ async fn arrive(stage: &Stage, cast: &[Member], before: &[u64]) -> Result<(), Fa
     stage.say(&format!("It has arrived at all {NODES} nodes ({by_gossip} of them take part in gossip)."))
 }
 
-async fn ask(stage: &mut Stage, cast: &[Member], extra: &ExtraGrower) -> Result<(), Failure> {
+async fn ask(stage: &mut Stage, cast: &[Member], extra: &ExtraGrower) -> Result<(), Fault> {
     stage.step("Which methods really root? Everybody's trials, pooled")?;
     you(cast).perform(stage, &["pool", extra.species]).await?;
     stage.step("How did you do against growers in a similar climate?")?;
     you(cast).perform(stage, &["compare", extra.code]).await
 }
 
-async fn revise_in_spring(stage: &mut Stage, cast: &[Member], extra: &ExtraGrower) -> Result<(), Failure> {
+async fn revise_in_spring(stage: &mut Stage, cast: &[Member], extra: &ExtraGrower) -> Result<(), Fault> {
     stage.step("In spring some have rooted: a revision, and still one trial")?;
     let trials = trials_of(&cast[0], extra).await?;
     let path = write_table(stage, "spring.csv", &extra.spring_table)?;
@@ -286,19 +288,19 @@ async fn revise_in_spring(stage: &mut Stage, cast: &[Member], extra: &ExtraGrowe
     arrive(stage, cast, &before).await?;
     let after = trials_of(&cast[0], extra).await?;
     if trials != after {
-        return Err(Failure::usage(format!(
-            "the revision changed the number of trials from {trials} to {after}"
-        )));
+        return Err(Fault::usage("demo-revision-changed-count")
+            .with("trials", &trials)
+            .with("after", &after));
     }
     stage.say(&format!("Node {} counts {after} trials of {} before and after.", "g01", extra.species))?;
     you(cast).perform(stage, &["pool", extra.species, "--stage", "spring"]).await
 }
 
 /// Trials of the species that a node pools at lift.
-async fn trials_of(member: &Member, extra: &ExtraGrower) -> Result<u64, Failure> {
+async fn trials_of(member: &Member, extra: &ExtraGrower) -> Result<u64, Fault> {
     let text = member.run(&["pool", extra.species, "--by", "none", "--json"]).await?;
     let answer: Value =
-        serde_json::from_str(&text).map_err(|e| Failure::environment("pool printed no JSON", e))?;
+        serde_json::from_str(&text).map_err(|e| Fault::environment("demo-pool-without-json").because(e))?;
     Ok(number(&answer, "/methods/0/trials"))
 }
 
@@ -310,16 +312,17 @@ fn number(value: &Value, pointer: &str) -> u64 {
     value.pointer(pointer).and_then(Value::as_u64).unwrap_or(0)
 }
 
-fn write_table(stage: &Stage, name: &str, table: &str) -> Result<String, Failure> {
+fn write_table(stage: &Stage, name: &str, table: &str) -> Result<String, Fault> {
     let path = stage.folder().join(name);
-    std::fs::write(&path, table).map_err(|e| Failure::file("write", &path, e))?;
+    std::fs::write(&path, table).map_err(|e| Fault::file("write", &path, e))?;
     Ok(path.display().to_string())
 }
 
-async fn wait(until: Instant, what: &str) -> Result<(), Failure> {
+async fn wait(until: Instant, what: &str) -> Result<(), Fault> {
     if Instant::now() >= until {
-        return Err(Failure::usage(format!("waited {} seconds for {what}", PATIENCE.as_secs()))
-            .hint("this machine may be very busy; try again: propagule demo"));
+        return Err(Fault::usage("demo-waited-too-long")
+            .with("as_secs", PATIENCE.as_secs())
+            .with("what", &what));
     }
     tokio::time::sleep(LOOK_AGAIN).await;
     Ok(())

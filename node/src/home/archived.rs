@@ -5,7 +5,7 @@ use std::path::Path;
 use propagule_protocol::{AuthorKey, Date};
 use serde::{Deserialize, Serialize};
 
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 use propagule_files::replace::replace_file;
 
 /// The last archive, and whose records came from one.
@@ -23,12 +23,12 @@ impl Archived {
     ///
     /// # Errors
     /// When the file cannot be read.
-    pub fn read(home: &Path) -> Result<Self, Failure> {
+    pub fn read(home: &Path) -> Result<Self, Fault> {
         let path = home.join("archive.json");
         match std::fs::read(&path) {
             Ok(bytes) => Ok(serde_json::from_slice(&bytes).unwrap_or_default()),
             Err(e) if e.kind() == std::io::ErrorKind::NotFound => Ok(Self::default()),
-            Err(e) => Err(Failure::file("read", &path, e)),
+            Err(e) => Err(Fault::file("read", &path, e)),
         }
     }
 
@@ -36,7 +36,7 @@ impl Archived {
     ///
     /// # Errors
     /// When the file cannot be written.
-    pub fn write(&self, home: &Path) -> Result<(), Failure> {
+    pub fn write(&self, home: &Path) -> Result<(), Fault> {
         let text = serde_json::to_vec_pretty(self).expect("plain fields serialise");
         Ok(replace_file(&home.join("archive.json"), &text)?)
     }

@@ -14,7 +14,7 @@ use std::path::{Path, PathBuf};
 use propagule_protocol::{AuthorKey, SecretKey};
 
 use super::{Home, keys};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// Digits of a public key that name the file of its secret half.
 const NAME_DIGITS: usize = 16;
@@ -27,7 +27,7 @@ pub struct AuthorKeys {
 }
 
 impl AuthorKeys {
-    pub(super) fn read(home: &Path) -> Result<Self, Failure> {
+    pub(super) fn read(home: &Path) -> Result<Self, Fault> {
         let current = keys::read_author(&keys::author_path(home))?;
         let mut former = Vec::new();
         for path in former_paths(home)? {
@@ -64,7 +64,7 @@ impl Home {
     ///
     /// # Errors
     /// When its file cannot be read.
-    pub fn next_key(&self) -> Result<Option<SecretKey>, Failure> {
+    pub fn next_key(&self) -> Result<Option<SecretKey>, Fault> {
         let path = next_path(&self.path);
         if path.exists() { keys::read_author(&path).map(Some) } else { Ok(None) }
     }
@@ -73,7 +73,7 @@ impl Home {
     ///
     /// # Errors
     /// When its file cannot be written.
-    pub fn make_next_key(&self) -> Result<SecretKey, Failure> {
+    pub fn make_next_key(&self) -> Result<SecretKey, Fault> {
         if let Some(key) = self.next_key()? {
             return Ok(key);
         }
@@ -86,7 +86,7 @@ impl Home {
     ///
     /// # Errors
     /// When the files cannot be written; then the current key stays.
-    pub fn switch_to_next_key(&self) -> Result<AuthorKeys, Failure> {
+    pub fn switch_to_next_key(&self) -> Result<AuthorKeys, Fault> {
         let author = keys::author_path(&self.path);
         let old = keys::read_author(&author)?;
         keys::write_new(&former_path(&self.path, &old.author()), &old.to_bytes())?;
@@ -104,9 +104,9 @@ fn former_path(home: &Path, key: &AuthorKey) -> PathBuf {
 }
 
 /// Files of former keys, in the order of their names.
-fn former_paths(home: &Path) -> Result<Vec<PathBuf>, Failure> {
+fn former_paths(home: &Path) -> Result<Vec<PathBuf>, Fault> {
     let folder = home.join("keys");
-    let failed = |e| Failure::file("read", &folder, e);
+    let failed = |e| Fault::file("read", &folder, e);
     let mut paths = Vec::new();
     for entry in fs::read_dir(&folder).map_err(failed)? {
         let path = entry.map_err(failed)?.path();

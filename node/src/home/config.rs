@@ -6,7 +6,7 @@ use std::path::Path;
 use serde::{Deserialize, Serialize};
 
 use propagule_files::closest;
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 use propagule_network::net::RelayForOthers;
 use propagule_network::timing::Timing;
 
@@ -68,19 +68,17 @@ impl Config {
         }
     }
 
-    pub(super) fn read(path: &Path) -> Result<Self, Failure> {
+    pub(super) fn read(path: &Path) -> Result<Self, Fault> {
         if !path.exists() {
             return Ok(Self::default());
         }
-        let text = fs::read_to_string(path).map_err(|e| Failure::file("read", path, e))?;
+        let text = fs::read_to_string(path).map_err(|e| Fault::file("read", path, e))?;
         let understood = || -> Result<Self, toml::de::Error> {
             let settings: Self = toml::from_str(&text)?;
             Ok(Self { unknown: unknown_keys(&toml::from_str(&text)?), ..settings })
         };
-        understood().map_err(|e| {
-            Failure::environment(format!("the settings in {} cannot be understood", path.display()), e)
-                .hint(format!("mend that line, or delete {} to go back to the defaults", path.display()))
-        })
+        understood()
+            .map_err(|e| Fault::environment("settings-malformed").with("path", path.display()).because(e))
     }
 
     /// Disk space for records, in bytes.
@@ -97,7 +95,7 @@ impl Config {
         })
     }
 
-    pub(super) fn write_new(&self, path: &Path) -> Result<(), Failure> {
+    pub(super) fn write_new(&self, path: &Path) -> Result<(), Fault> {
         if path.exists() {
             return Ok(());
         }

@@ -8,7 +8,7 @@ use std::path::{Path, PathBuf};
 use propagule_protocol::SecretKey;
 use zeroize::Zeroizing;
 
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 use propagule_files::hex;
 use propagule_files::paste::pasteable;
 use propagule_network::net::NetworkKey;
@@ -24,7 +24,7 @@ fn network_path(home: &Path) -> PathBuf {
 }
 
 /// Makes both keys where they are missing.
-pub(super) fn create(home: &Path) -> Result<(), Failure> {
+pub(super) fn create(home: &Path) -> Result<(), Fault> {
     let author = SecretKey::generate().map_err(|e| no_random_numbers(&e))?;
     write_new(&author_path(home), &author.to_bytes())?;
     let mut network = Zeroizing::new([0; 32]);
@@ -33,19 +33,19 @@ pub(super) fn create(home: &Path) -> Result<(), Failure> {
 }
 
 /// Puts a given author key in place, unless there is one.
-pub(super) fn put_author(home: &Path, author: &SecretKey) -> Result<(), Failure> {
+pub(super) fn put_author(home: &Path, author: &SecretKey) -> Result<(), Fault> {
     write_new(&author_path(home), &author.to_bytes())
 }
 
-pub(super) fn read_author(path: &Path) -> Result<SecretKey, Failure> {
+pub(super) fn read_author(path: &Path) -> Result<SecretKey, Fault> {
     read(path).map(|bytes| SecretKey::from_bytes(&bytes))
 }
 
-pub(super) fn read_network(home: &Path) -> Result<NetworkKey, Failure> {
+pub(super) fn read_network(home: &Path) -> Result<NetworkKey, Fault> {
     read(&network_path(home))
 }
 
-pub(super) fn write_new(path: &Path, key: &[u8; 32]) -> Result<(), Failure> {
+pub(super) fn write_new(path: &Path, key: &[u8; 32]) -> Result<(), Fault> {
     if path.exists() {
         return Ok(());
     }
@@ -62,31 +62,34 @@ pub(super) fn write_new(path: &Path, key: &[u8; 32]) -> Result<(), Failure> {
         file.write_all(text.as_bytes())?;
         file.sync_all()
     });
-    written.map_err(|e| Failure::file("write", &beside, e))?;
+    written.map_err(|e| Fault::file("write", &beside, e))?;
     rename(&beside, path)
 }
 
 /// Gives a key file another name, replacing the file there; it has the one or the other name, whatever happens.
-pub(super) fn rename(from: &Path, to: &Path) -> Result<(), Failure> {
+pub(super) fn rename(from: &Path, to: &Path) -> Result<(), Fault> {
     let folder = to.parent().expect("keys lie in a folder");
     let renamed = fs::rename(from, to).and_then(|()| fs::File::open(folder)?.sync_all());
-    renamed.map_err(|e| Failure::file("write", to, e))
+    renamed.map_err(|e| Fault::file("write", to, e))
 }
 
-fn read(path: &Path) -> Result<Zeroizing<[u8; 32]>, Failure> {
+fn read(path: &Path) -> Result<Zeroizing<[u8; 32]>, Fault> {
     let found = fs::metadata(path).map_err(|e| match e.kind() {
-        io::ErrorKind::NotFound => Failure::usage(format!("{} is missing", path.display())).hint(FROM_A_COPY),
-        _ => Failure::file("read", path, e),
+        io::ErrorKind::NotFound => {
+            Fault::usage("key-file-missing").with("path", path.display()).hint(FROM_A_COPY)
+        }
+        _ => Fault::file("read", path, e),
     })?;
     let mode = found.permissions().mode() & 0o777;
     if mode & 0o077 != 0 {
-        return Err(Failure::usage(format!("{} can be read by others (mode {mode:03o})", path.display()))
-            .hint(format!("chmod 600 {}", pasteable(&path.display().to_string()))));
+        return Err(Fault::usage("key-file-readable-by-others")
+            .with("path", path.display())
+            .with("format", format!("{:03o}", mode))
+            .with("display", &path.display().to_string()));
     }
-    let text = Zeroizing::new(fs::read_to_string(path).map_err(|e| Failure::file("read", path, e))?);
-    parse(text.trim()).ok_or_else(|| {
-        Failure::usage(format!("{} is damaged: a key is 64 hex digits", path.display())).hint(FROM_A_COPY)
-    })
+    let text = Zeroizing::new(fs::read_to_string(path).map_err(|e| Fault::file("read", path, e))?);
+    parse(text.trim())
+        .ok_or_else(|| Fault::usage("key-file-damaged").with("path", path.display()).hint(FROM_A_COPY))
 }
 
 fn parse(text: &str) -> Option<Zeroizing<[u8; 32]>> {
@@ -95,7 +98,6 @@ fn parse(text: &str) -> Option<Zeroizing<[u8; 32]>> {
     Some(Zeroizing::new(key))
 }
 
-pub(super) fn no_random_numbers(why: &impl std::fmt::Display) -> Failure {
-    Failure::environment("the system gives no random numbers", why)
-        .hint("try again after the system has started up")
+pub(super) fn no_random_numbers(why: &impl std::fmt::Display) -> Fault {
+    Fault::environment("no-random-key").because(why)
 }

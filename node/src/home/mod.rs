@@ -18,7 +18,7 @@ pub use author::AuthorKeys;
 pub use config::{Config, Pace};
 pub use restoring::Restoring;
 
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 use propagule_files::hex;
 use propagule_files::journal::{FORMAT_VERSION, HomeId};
 pub use propagule_files::lock::{Holder, HomeLock};
@@ -52,14 +52,12 @@ impl Home {
     ///
     /// # Errors
     /// When the system has no home folder for this user.
-    pub fn locate(given: Option<PathBuf>) -> Result<PathBuf, Failure> {
+    pub fn locate(given: Option<PathBuf>) -> Result<PathBuf, Fault> {
         if let Some(path) = given.or_else(of_environment) {
             return Ok(path);
         }
-        let base = etcetera::choose_base_strategy().map_err(|e| {
-            Failure::environment("cannot tell where your data should live", e)
-                .hint("name a folder: propagule --home FOLDER init")
-        })?;
+        let base = etcetera::choose_base_strategy()
+            .map_err(|e| Fault::environment("data-folder-unknown").because(e))?;
         Ok(base.data_dir().join("propagule"))
     }
 
@@ -72,7 +70,7 @@ impl Home {
     ///
     /// # Errors
     /// When the folder cannot be written.
-    pub fn create(path: &Path, network: &str, pace: Pace) -> Result<Self, Failure> {
+    pub fn create(path: &Path, network: &str, pace: Pace) -> Result<Self, Fault> {
         make_private_folder(path)?;
         make_private_folder(&path.join("keys"))?;
         keys::create(path)?;
@@ -90,7 +88,7 @@ impl Home {
     ///
     /// # Errors
     /// When the folder cannot be written.
-    pub fn prepare_author(path: &Path, author: &SecretKey) -> Result<(), Failure> {
+    pub fn prepare_author(path: &Path, author: &SecretKey) -> Result<(), Fault> {
         make_private_folder(&path.join("keys"))?;
         keys::put_author(path, author)
     }
@@ -99,22 +97,20 @@ impl Home {
     ///
     /// # Errors
     /// When there is none, it is damaged, or a newer version wrote it.
-    pub fn open(path: &Path) -> Result<Self, Failure> {
+    pub fn open(path: &Path) -> Result<Self, Fault> {
         let file = path.join("home.json");
         if !file.exists() {
-            return Err(Failure::expected(format!("there is no home at {}", path.display()))
-                .hint(format!("make one: propagule{} init", home_flag(path))));
+            return Err(Fault::user("home-missing")
+                .with("path", path.display())
+                .with("path_2", home_flag(path)));
         }
-        let text = fs::read_to_string(&file).map_err(|e| Failure::file("read", &file, e))?;
+        let text = fs::read_to_string(&file).map_err(|e| Fault::file("read", &file, e))?;
         check_format(path, &text)?;
-        let identity: Identity = serde_json::from_str(&text).map_err(|e| {
-            Failure::environment(format!("{} is damaged", file.display()), e)
-                .hint("put this file back from a copy; nothing else in the folder was touched")
-        })?;
-        let id = hex::decode(&identity.home_id).and_then(|bytes| bytes.try_into().ok()).ok_or_else(|| {
-            Failure::usage(format!("{} is damaged: its home id is not 32 hex digits", file.display()))
-                .hint("put this file back from a copy; nothing else in the folder was touched")
-        })?;
+        let identity: Identity = serde_json::from_str(&text)
+            .map_err(|e| Fault::environment("home-file-damaged").with("file", file.display()).because(e))?;
+        let id = hex::decode(&identity.home_id)
+            .and_then(|bytes| bytes.try_into().ok())
+            .ok_or_else(|| Fault::usage("home-id-damaged").with("file", file.display()))?;
         Ok(Self { path: path.into(), id: HomeId(id), network_name: identity.network })
     }
 
@@ -142,7 +138,7 @@ impl Home {
     ///
     /// # Errors
     /// When `config.toml` cannot be read or understood.
-    pub fn config(&self) -> Result<Config, Failure> {
+    pub fn config(&self) -> Result<Config, Fault> {
         Config::read(&self.path.join("config.toml"))
     }
 
@@ -150,7 +146,7 @@ impl Home {
     ///
     /// # Errors
     /// When a file is missing, damaged or readable by others.
-    pub fn author_keys(&self) -> Result<AuthorKeys, Failure> {
+    pub fn author_keys(&self) -> Result<AuthorKeys, Fault> {
         AuthorKeys::read(&self.path)
     }
 
@@ -158,7 +154,7 @@ impl Home {
     ///
     /// # Errors
     /// As for the author key.
-    pub fn network_key(&self) -> Result<NetworkKey, Failure> {
+    pub fn network_key(&self) -> Result<NetworkKey, Fault> {
         keys::read_network(&self.path)
     }
 
@@ -174,16 +170,15 @@ impl Home {
 }
 
 /// Refuses a home of a newer version, whatever else that version writes into the file.
-fn check_format(path: &Path, text: &str) -> Result<(), Failure> {
+fn check_format(path: &Path, text: &str) -> Result<(), Fault> {
     let value: serde_json::Value = serde_json::from_str(text).unwrap_or_default();
     let Some(found) = value["format"].as_u64().filter(|found| *found > u64::from(FORMAT_VERSION)) else {
         return Ok(());
     };
-    Err(Failure::usage(format!(
-        "the home at {} has format {found}; this version knows formats up to {FORMAT_VERSION}",
-        path.display()
-    ))
-    .hint("use the newer version of propagule that wrote it; nothing was changed"))
+    Err(Fault::usage("home-newer")
+        .with("path", path.display())
+        .with("found", &found)
+        .with("format_version", FORMAT_VERSION))
 }
 
 /// A variable that is set to nothing names no folder.

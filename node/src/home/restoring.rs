@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use std::time::Duration;
 
 use super::{Home, HomeLock, Identity, hex, keys, make_private_folder, replace_file};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 use propagule_files::journal::{FORMAT_VERSION, HomeId};
 use propagule_files::paste::pasteable;
 
@@ -23,19 +23,16 @@ impl Restoring {
     ///
     /// # Errors
     /// When something is there, or the folder cannot be made.
-    pub fn begin(place: &Path, command: &str) -> Result<Self, Failure> {
+    pub fn begin(place: &Path, command: &str) -> Result<Self, Fault> {
         if Home::exists(place) {
-            return Err(Failure::expected(format!("there is a home already at {}", place.display()))
-                .hint("put the archive into a new folder: propagule --home FOLDER restore FILE.zip"));
+            return Err(Fault::user("home-exists").with("place", place.display()));
         }
         if fs::read_dir(place).is_ok_and(|mut entries| entries.next().is_some()) || place.is_file() {
-            return Err(Failure::expected(format!("{} is not empty", place.display()))
-                .hint("name a folder that is not there yet: propagule --home FOLDER restore FILE.zip"));
+            return Err(Fault::user("folder-not-empty").with("place", place.display()));
         }
         let name = place.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
         if name.is_empty() {
-            return Err(Failure::usage(format!("{} cannot be made a home", place.display()))
-                .hint("name a new folder: propagule --home FOLDER restore FILE.zip"));
+            return Err(Fault::usage("folder-unusable").with("place", place.display()));
         }
         let beside = place.with_file_name(format!(".{name}.restoring"));
         make_private_folder(&beside)?;
@@ -54,14 +51,13 @@ impl Restoring {
     ///
     /// # Errors
     /// When it is none, or cannot be written.
-    pub fn put_key(&self, name: &str, text: &[u8]) -> Result<(), Failure> {
+    pub fn put_key(&self, name: &str, text: &[u8]) -> Result<(), Fault> {
         let folder = self.beside.join("keys");
         make_private_folder(&folder)?;
         let bytes = std::str::from_utf8(text).ok().and_then(|text| hex::decode(text.trim()));
-        let key: [u8; 32] = bytes.and_then(|bytes| bytes.try_into().ok()).ok_or_else(|| {
-            Failure::expected(format!("the archive's key \"{name}\" is damaged: a key is 64 hex digits"))
-                .hint("take an earlier archive, or one without keys; nothing was written")
-        })?;
+        let key: [u8; 32] = bytes
+            .and_then(|bytes| bytes.try_into().ok())
+            .ok_or_else(|| Fault::user("archive-key-damaged").with("name", &name))?;
         keys::write_new(&folder.join(name), &key)
     }
 
@@ -69,7 +65,7 @@ impl Restoring {
     ///
     /// # Errors
     /// When it cannot be written.
-    pub fn put_file(&self, name: &str, content: &[u8]) -> Result<(), Failure> {
+    pub fn put_file(&self, name: &str, content: &[u8]) -> Result<(), Fault> {
         Ok(replace_file(&self.beside.join(name), content)?)
     }
 
@@ -77,7 +73,7 @@ impl Restoring {
     ///
     /// # Errors
     /// When the files cannot be written; then there is no home.
-    pub fn finish(mut self, id: HomeId, network: &str) -> Result<(), Failure> {
+    pub fn finish(mut self, id: HomeId, network: &str) -> Result<(), Fault> {
         make_private_folder(&self.beside.join("keys"))?;
         keys::create(&self.beside)?;
         let identity =
@@ -88,7 +84,7 @@ impl Restoring {
             .and_then(|folder| folder.sync_all())
             .and_then(|()| fs::rename(&self.beside, &self.place));
         moved.map_err(|e| {
-            Failure::file("make", &self.place, e)
+            Fault::file("make", &self.place, e)
                 .hint(format!("look what is there: ls -la {}", pasteable(&self.place.display().to_string())))
         })?;
         self.is_done = true;
@@ -107,14 +103,14 @@ impl Drop for Restoring {
 }
 
 /// Removes everything in a folder but its lock.
-fn clear(folder: &Path) -> Result<(), Failure> {
-    for entry in fs::read_dir(folder).map_err(|e| Failure::file("list", folder, e))?.flatten() {
+fn clear(folder: &Path) -> Result<(), Fault> {
+    for entry in fs::read_dir(folder).map_err(|e| Fault::file("list", folder, e))?.flatten() {
         let path = entry.path();
         if entry.file_name() == "lock" {
             continue;
         }
         let removed = if path.is_dir() { fs::remove_dir_all(&path) } else { fs::remove_file(&path) };
-        removed.map_err(|e| Failure::file("remove", &path, e))?;
+        removed.map_err(|e| Fault::file("remove", &path, e))?;
     }
     Ok(())
 }

@@ -8,7 +8,7 @@ use tokio::net::UnixStream;
 use super::{Call, Return, VERSION, path, receive, send};
 use crate::app::{Reply, Request};
 use crate::home::Home;
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// Nothing there, nobody behind it, or a path at which no socket can be made: too long, or below a file.
 fn no_node_can_be_there(kind: ErrorKind) -> bool {
@@ -20,7 +20,7 @@ fn no_node_can_be_there(kind: ErrorKind) -> bool {
 ///
 /// # Errors
 /// The node's own failure, or one of the connection.
-pub async fn call(home: &Home, request: Request) -> Result<Option<Reply>, Failure> {
+pub async fn call(home: &Home, request: Request) -> Result<Option<Reply>, Fault> {
     call_at(&path(home), request).await
 }
 
@@ -28,11 +28,11 @@ pub async fn call(home: &Home, request: Request) -> Result<Option<Reply>, Failur
 ///
 /// # Errors
 /// As for [`call`].
-pub async fn call_at(path: &Path, request: Request) -> Result<Option<Reply>, Failure> {
+pub async fn call_at(path: &Path, request: Request) -> Result<Option<Reply>, Fault> {
     let mut stream = match UnixStream::connect(path).await {
         Ok(stream) => stream,
         Err(e) if no_node_can_be_there(e.kind()) => return Ok(None),
-        Err(e) => return Err(Failure::file("reach the running node at", path, e)),
+        Err(e) => return Err(Fault::file("reach the running node at", path, e)),
     };
     let call = Call { version: VERSION.to_owned(), id: u64::from(std::process::id()), request };
     let answered: std::io::Result<Return> = async {
@@ -40,16 +40,11 @@ pub async fn call_at(path: &Path, request: Request) -> Result<Option<Reply>, Fai
         receive(&mut stream).await
     }
     .await;
-    let answer = answered.map_err(|e| {
-        Failure::environment("the running node did not answer", e)
-            .hint("if it was just stopped, run the command again; it then works without a running node")
-    })?;
+    let answer = answered.map_err(|e| Fault::environment("node-did-not-answer").because(e))?;
     if answer.version != VERSION {
-        return Err(Failure::usage(format!(
-            "the running node is version {}, this program is version {VERSION}",
-            answer.version
-        ))
-        .hint("stop the running node with Ctrl-C and start it again: propagule serve"));
+        return Err(Fault::usage("node-of-another-version")
+            .with("version", &answer.version)
+            .with("version_2", VERSION));
     }
     answer.result.map(Some)
 }

@@ -16,7 +16,7 @@ use tokio::io::{AsyncRead, AsyncReadExt, AsyncWrite, AsyncWriteExt};
 
 use crate::app::{Reply, Request};
 use crate::home::Home;
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// The longest part of a message.
 const PART_BYTES: usize = 1 << 20;
@@ -38,7 +38,7 @@ struct Call {
 struct Return {
     version: String,
     id: u64,
-    result: Result<Reply, Failure>,
+    result: Result<Reply, Fault>,
 }
 
 /// Where the socket of a home is: the user's runtime folder, else the home itself.

@@ -12,7 +12,7 @@ use super::{Call, Return, VERSION, path, receive, send};
 use crate::app;
 use crate::app::App;
 use crate::home::Home;
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 use propagule_files::replace::make_private_folder;
 
 /// Commands answered at the same time.
@@ -30,21 +30,21 @@ impl Server {
     ///
     /// # Errors
     /// When the folder or the socket cannot be made.
-    pub fn bind(home: &Home) -> Result<Self, Failure> {
+    pub fn bind(home: &Home) -> Result<Self, Fault> {
         let path = path(home);
         if let Some(folder) = path.parent() {
             make_private_folder(folder)?;
             fs::set_permissions(folder, fs::Permissions::from_mode(0o700))
-                .map_err(|e| Failure::file("close to others", folder, e))?;
+                .map_err(|e| Fault::file("close to others", folder, e))?;
         }
         match fs::remove_file(&path) {
             Err(e) if e.kind() != std::io::ErrorKind::NotFound => {
-                return Err(Failure::file("remove", &path, e));
+                return Err(Fault::file("remove", &path, e));
             }
             _ => {}
         }
         let listener = UnixListener::bind(&path).map_err(|e| {
-            Failure::file("make the socket", &path, e)
+            Fault::file("make the socket", &path, e)
                 .hint("the path may be too long for a socket (about 100 bytes): set XDG_RUNTIME_DIR, or use a shorter --home")
         })?;
         Ok(Self { path, listener })
@@ -87,11 +87,9 @@ async fn answer(mut stream: UnixStream, app: Arc<App>) -> std::io::Result<()> {
     let result = if call.version == VERSION {
         app::handle(app, call.request).await
     } else {
-        Err(Failure::usage(format!(
-            "the running node is version {VERSION}, the command is version {}",
-            call.version
-        ))
-        .hint("stop the running node with Ctrl-C and start it again: propagule serve"))
+        Err(Fault::usage("command-of-another-version")
+            .with("version", VERSION)
+            .with("version_2", &call.version))
     };
     send(&mut stream, &Return { version: VERSION.to_owned(), id: call.id, result }).await
 }

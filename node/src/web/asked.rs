@@ -6,7 +6,7 @@ use super::fields::Fields;
 use super::link;
 use crate::app::{PoolRequest, Scope};
 use propagule_evidence::{Filter, Grouping, Outcome, Question, Stage, Whose};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// Begins the name of a field that filters by a facet.
 const HAS: &str = "has_";
@@ -31,7 +31,7 @@ impl Asked {
     ///
     /// # Errors
     /// For a word that no form of ours sends.
-    pub(super) fn read(fields: &Fields) -> Result<Self, Failure> {
+    pub(super) fn read(fields: &Fields) -> Result<Self, Fault> {
         let facets = Facet::ALL.iter().map(|facet| format!("{HAS}{}", facet.name()));
         let names = CHOICES.iter().map(|name| (*name).to_owned()).chain(facets);
         let chosen: Vec<(String, String)> =
@@ -111,25 +111,24 @@ pub(super) fn has(facet: &str) -> String {
 }
 
 /// Rooted at lift, or finished at the final count, unless chosen otherwise.
-fn question(fields: &Fields) -> Result<Question, Failure> {
+fn question(fields: &Fields) -> Result<Question, Fault> {
     let stage = word(fields, "stage", Stage::parse)?.unwrap_or_default();
     let usual = if stage == Stage::Final { Outcome::Final } else { Outcome::Rooted };
     Ok(Question { stage, outcome: word(fields, "outcome", Outcome::parse)?.unwrap_or(usual) })
 }
 
-fn word<T>(fields: &Fields, name: &str, parse: impl Fn(&str) -> Option<T>) -> Result<Option<T>, Failure> {
+fn word<T>(fields: &Fields, name: &str, parse: impl Fn(&str) -> Option<T>) -> Result<Option<T>, Fault> {
     let Some(text) = fields.given(name) else { return Ok(None) };
-    parse(text).map(Some).ok_or_else(|| {
-        Failure::expected(format!("\u{201c}{text}\u{201d} is no word for {name}"))
-            .hint("choose one of those in the form")
-    })
+    parse(text)
+        .map(Some)
+        .ok_or_else(|| Fault::user("page-word-unknown").with("text", &text).with("name", &name))
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
 
-    fn asked(query: &str) -> Result<Asked, Failure> {
+    fn asked(query: &str) -> Result<Asked, Fault> {
         Asked::read(&Fields::read(query.as_bytes()))
     }
 

@@ -8,24 +8,24 @@ use super::visit::Visit;
 use crate::app::{Common, Repeat};
 use propagule_bench::dates;
 use propagule_bench::dates::{DateQuestion, DayOrder, Reading, When};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// What was wrong with a form, and with which field of it.
 #[derive(Clone, Debug)]
 pub(super) struct Bad {
-    pub(super) failure: Failure,
+    pub(super) failure: Fault,
     pub(super) field: Option<String>,
 }
 
-impl From<Failure> for Bad {
-    fn from(failure: Failure) -> Self {
+impl From<Fault> for Bad {
+    fn from(failure: Fault) -> Self {
         Self { failure, field: None }
     }
 }
 
 impl Bad {
     /// A fault of one field.
-    pub(super) fn field(name: &str, failure: Failure) -> Self {
+    pub(super) fn field(name: &str, failure: Fault) -> Self {
         Self { failure, field: Some(name.to_owned()) }
     }
 
@@ -89,7 +89,7 @@ impl<'a> Form<'a> {
         format!("{}-{}", self.scope, name.replace(|c: char| !c.is_ascii_alphanumeric(), "_"))
     }
 
-    fn wrong(&self, name: &str) -> Option<&'a Failure> {
+    fn wrong(&self, name: &str) -> Option<&'a Fault> {
         self.bad.filter(|bad| bad.field.as_deref() == Some(name)).map(|bad| &bad.failure)
     }
 
@@ -241,7 +241,7 @@ pub(super) fn reading(fields: &Fields) -> Reading {
 pub(super) fn day(fields: &Fields, name: &str) -> Result<Option<When>, Bad> {
     let Some(text) = fields.given(name) else { return Ok(None) };
     dates::read(text, reading(fields)).map(Some).map_err(|question| {
-        let failure = Failure::expected(format!("the day \u{201c}{text}\u{201d}: {question}"));
+        let failure = Fault::user("page-day-not-understood").with("text", &text).with("question", &question);
         let failure = match question {
             DateQuestion::TwoReadings(..) => {
                 failure.hint("say below which comes first, the day or the month")
@@ -273,11 +273,7 @@ pub(super) fn common(visit: &Visit, fields: &Fields) -> Result<Common, Bad> {
 /// A whole number in a field; none where it is empty.
 pub(super) fn number(fields: &Fields, name: &str) -> Result<Option<u16>, Bad> {
     let Some(text) = fields.given(name) else { return Ok(None) };
-    text.parse().map(Some).map_err(|_| {
-        Bad::field(
-            name,
-            Failure::expected(format!("\u{201c}{text}\u{201d} is not a whole number"))
-                .hint("write it in digits, such as 4"),
-        )
-    })
+    text.parse()
+        .map(Some)
+        .map_err(|_| Bad::field(name, Fault::user("page-not-a-whole-number").with("text", &text)))
 }

@@ -1,6 +1,7 @@
 //! Sentences that name options of commands, in the words of the page.
 
-use propagule_files::failure::Failure;
+use crate::present::fault;
+use propagule_files::fault::Fault;
 
 /// What a sentence says where an option would be named, and what a reader of the page does instead.
 const SAID: [(&str, &str); 8] = [
@@ -20,10 +21,9 @@ pub(super) fn plain(sentence: &str) -> String {
 }
 
 /// A failure whose hints name options, for the page.
-pub(super) fn plainly(failure: &Failure) -> Failure {
-    let why = failure.why().map(|why| format!(": {why}")).unwrap_or_default();
-    let said = Failure::expected(plain(&format!("{}{why}", failure.what())));
-    failure.hints().iter().fold(said, |failure, hint| failure.hint(plain(hint)))
+pub(super) fn plainly(failure: &Fault) -> Fault {
+    let said = Fault::said(plain(&fault::sentence(failure)));
+    fault::hints(failure).iter().fold(said, |failure, hint| failure.hint(plain(hint)))
 }
 
 #[cfg(test)]

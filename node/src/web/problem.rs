@@ -1,33 +1,42 @@
 //! What is shown when something cannot be done: what, why, and what now.
 
+use std::panic::AssertUnwindSafe;
+
 use axum::extract::{Request, State};
 use axum::http::{StatusCode, header};
 use axum::middleware::Next;
 use axum::response::{IntoResponse, Response};
+use futures::FutureExt;
 use maud::{Markup, html};
 
 use super::Web;
 use super::guard::Session;
 use super::shell;
-use propagule_files::failure::Failure;
+use crate::app::caught;
+use crate::present::fault;
+use propagule_files::fault::{Fault, FaultKind};
 
 /// A request that was turned away.
 #[derive(Clone, Debug)]
 pub(super) struct Turned {
     status: StatusCode,
-    failure: Failure,
+    failure: Fault,
 }
 
 impl Turned {
     /// With a status of its own.
-    pub(super) fn new(status: StatusCode, failure: Failure) -> Self {
+    pub(super) fn new(status: StatusCode, failure: Fault) -> Self {
         Self { status, failure }
     }
 }
 
-impl From<Failure> for Turned {
-    fn from(failure: Failure) -> Self {
-        Self::new(StatusCode::UNPROCESSABLE_ENTITY, failure)
+impl From<Fault> for Turned {
+    fn from(failure: Fault) -> Self {
+        let status = match failure.kind {
+            FaultKind::Internal => StatusCode::INTERNAL_SERVER_ERROR,
+            _ => StatusCode::UNPROCESSABLE_ENTITY,
+        };
+        Self::new(status, failure)
     }
 }
 
@@ -43,7 +52,9 @@ impl IntoResponse for Turned {
 pub(super) async fn shown(State(web): State<Web>, request: Request, next: Next) -> Response {
     let session = request.extensions().get::<Session>().cloned();
     let is_script = request.headers().get(header::ACCEPT).is_some_and(|accept| accept == "application/json");
-    let response = next.run(request).await;
+    let response = AssertUnwindSafe(next.run(request)).catch_unwind().await.unwrap_or_else(|payload| {
+        Turned::new(StatusCode::INTERNAL_SERVER_ERROR, caught::internal(payload.as_ref())).into_response()
+    });
     let turned = response.extensions().get::<Turned>().cloned().or_else(|| of_status(response.status()));
     match turned {
         Some(turned) if is_script => script(&turned),
@@ -56,25 +67,21 @@ pub(super) async fn shown(State(web): State<Web>, request: Request, next: Next) 
 fn of_status(status: StatusCode) -> Option<Turned> {
     let failure = match status {
         StatusCode::NOT_FOUND => nowhere(),
-        StatusCode::METHOD_NOT_ALLOWED => Failure::expected("this address cannot be used in that way")
-            .hint("go back, and use the buttons of the page"),
-        StatusCode::BAD_REQUEST => Failure::expected("this address cannot be read")
-            .hint("look at what follows the ? in it, or go there by a link of the page"),
+        StatusCode::METHOD_NOT_ALLOWED => Fault::user("page-method-not-allowed"),
+        StatusCode::BAD_REQUEST => Fault::user("page-address-malformed"),
         _ => return None,
     };
     Some(Turned::new(status, failure))
 }
 
 /// Nothing lies at an address.
-pub(super) fn nowhere() -> Failure {
-    Failure::expected("there is nothing at this address")
-        .hint("look at its spelling, or begin at Today and go on by links")
+pub(super) fn nowhere() -> Fault {
+    Fault::user("page-not-found")
 }
 
 /// A reply of a kind that the request cannot have.
-pub(super) fn of_another_kind() -> Failure {
-    Failure::usage("the node gave an answer of another kind")
-        .hint("stop it with Ctrl-C and start it again: propagule serve")
+pub(super) fn of_another_kind() -> Fault {
+    Fault::usage("page-answer-of-another-kind")
 }
 
 /// What somebody sees who has not come in.
@@ -99,17 +106,16 @@ fn script(turned: &Turned) -> Response {
 }
 
 /// What failed and why, in one sentence.
-pub(super) fn sentence(failure: &Failure) -> String {
-    let why = failure.why().map(|why| format!(": {why}")).unwrap_or_default();
-    format!("{}{why}", failure.what())
+pub(super) fn sentence(failure: &Fault) -> String {
+    fault::sentence(failure)
 }
 
 /// A failure as a box: what, why, what now. Hints that are commands are shown as such.
-pub(super) fn notice(failure: &Failure) -> Markup {
+pub(super) fn notice(failure: &Fault) -> Markup {
     html! {
         div class="notice bad" role="alert" id="problem" tabindex="-1" {
             p { strong { (sentence(failure)) } }
-            @for hint in failure.hints() { p { (on_the_page(hint)) } }
+            @for hint in fault::hints(failure) { p { (on_the_page(&hint)) } }
         }
     }
 }

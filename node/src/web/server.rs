@@ -9,7 +9,7 @@ use tokio::net::TcpListener;
 use super::guard::{Doors, Side};
 use super::{Web, router};
 use crate::app::App;
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// Ports tried, one after the other, before any free one is taken.
 const PORTS_TRIED: u16 = 10;
@@ -28,7 +28,7 @@ impl PageServer {
     ///
     /// # Errors
     /// When no port can be had.
-    pub async fn bind(app: Arc<App>, port: u16, lan: Option<IpAddr>) -> Result<Self, Failure> {
+    pub async fn bind(app: Arc<App>, port: u16, lan: Option<IpAddr>) -> Result<Self, Fault> {
         let mut listeners = vec![bound(Side::Loopback, IpAddr::V4(Ipv4Addr::LOCALHOST), port).await?];
         if let Some(address) = lan {
             listeners.push(bound(Side::Lan, address, port).await?);
@@ -74,13 +74,12 @@ impl PageServer {
     }
 }
 
-async fn bound(side: Side, ip: IpAddr, port: u16) -> Result<(Side, SocketAddr, TcpListener), Failure> {
+async fn bound(side: Side, ip: IpAddr, port: u16) -> Result<(Side, SocketAddr, TcpListener), Fault> {
     let last = if port == 0 { 0 } else { port.saturating_add(PORTS_TRIED - 1) };
     let mut ports = (port..=last).chain([0]);
     loop {
         let Some(port) = ports.next() else {
-            return Err(Failure::expected(format!("no port is free for the page at {ip}"))
-                .hint("serve without it: propagule serve --no-page"));
+            return Err(Fault::user("page-no-free-port").with("ip", &ip));
         };
         match TcpListener::bind((ip, port)).await {
             Ok(listener) => {
@@ -94,9 +93,8 @@ async fn bound(side: Side, ip: IpAddr, port: u16) -> Result<(Side, SocketAddr, T
     }
 }
 
-fn unusable(ip: IpAddr, error: io::Error) -> Failure {
-    Failure::environment(format!("the page cannot be served at {ip}"), error)
-        .hint("serve without it: propagule serve --no-page")
+fn unusable(ip: IpAddr, error: io::Error) -> Fault {
+    Fault::environment("page-port-refused").with("ip", &ip).because(error)
 }
 
 /// Values of `Host` that name this listener.
@@ -112,7 +110,7 @@ fn hosts(side: Side, address: SocketAddr) -> Vec<String> {
 ///
 /// # Errors
 /// When it is in none.
-pub fn lan_address() -> Result<IpAddr, Failure> {
+pub fn lan_address() -> Result<IpAddr, Fault> {
     // TEST-NET-1 of RFC 5737: connecting a datagram socket only chooses the way out.
     let way_out = || -> io::Result<IpAddr> {
         let socket = UdpSocket::bind((Ipv4Addr::UNSPECIFIED, 0))?;
@@ -121,7 +119,6 @@ pub fn lan_address() -> Result<IpAddr, Failure> {
     };
     match way_out() {
         Ok(ip) if !ip.is_loopback() && !ip.is_unspecified() => Ok(ip),
-        _ => Err(Failure::expected("this computer is in no local network, so no phone can reach it")
-            .hint("join the Wi-Fi first, or serve to this machine only: propagule serve")),
+        _ => Err(Fault::user("no-local-network")),
     }
 }

@@ -12,7 +12,7 @@ use super::guard::{Session, closed_here};
 use super::problem::{Turned, of_another_kind};
 use crate::app;
 use crate::app::{App, BenchRequest, Reply, Report, Request};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// One request by somebody who has come in.
 #[derive(Clone, Debug)]
@@ -43,12 +43,12 @@ where
 
 impl Visit {
     /// Does what a command would do.
-    pub(super) async fn ask(&self, request: Request) -> Result<Reply, Failure> {
+    pub(super) async fn ask(&self, request: Request) -> Result<Reply, Fault> {
         app::handle(Arc::clone(&self.web.app), request).await
     }
 
     /// Does what a command would do, and takes its report.
-    pub(super) async fn report(&self, request: Request) -> Result<Report, Failure> {
+    pub(super) async fn report(&self, request: Request) -> Result<Report, Fault> {
         match self.ask(request).await? {
             Reply::Report(report) | Reply::Preview(report) => Ok(report),
             _ => Err(of_another_kind()),
@@ -56,16 +56,16 @@ impl Visit {
     }
 
     /// Does what a bench command would do.
-    pub(super) async fn bench(&self, request: BenchRequest) -> Result<Report, Failure> {
+    pub(super) async fn bench(&self, request: BenchRequest) -> Result<Report, Fault> {
         self.report(Request::Bench(Box::new(request))).await
     }
 
     /// Looks at the bench, away from the threads that answer others.
     pub(super) async fn view<T: Send + 'static>(
         &self,
-        read: impl FnOnce(&App) -> Result<T, Failure> + Send + 'static,
-    ) -> Result<T, Failure> {
-        app::look(Arc::clone(&self.web.app), read).await
+        read: impl FnOnce(&App) -> Result<T, Fault> + Send + 'static,
+    ) -> Result<T, Fault> {
+        app::look(&self.web.app, read).await
     }
 
     /// Today by the clock of the node.

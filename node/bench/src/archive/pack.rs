@@ -6,20 +6,17 @@ use zip::write::SimpleFileOptions;
 use zip::{CompressionMethod, DateTime, ZipWriter};
 
 use super::{Files, MANIFEST, Manifest};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// The manifest and the files, in the order of their names and all of one time.
 ///
 /// # Errors
 /// When they are too many or too long for a ZIP file.
-pub fn pack(manifest: &Manifest, files: &Files) -> Result<Vec<u8>, Failure> {
+pub fn pack(manifest: &Manifest, files: &Files) -> Result<Vec<u8>, Fault> {
     let text = serde_json::to_string_pretty(manifest).expect("plain fields serialise");
     let all = std::iter::once((MANIFEST, text.as_bytes()))
         .chain(files.iter().map(|(name, bytes)| (name.as_str(), bytes.as_slice())));
-    write(all).map_err(|e| {
-        Failure::environment("cannot make the archive", e)
-            .hint("propagule export FOLDER writes the same as tables; nothing was changed")
-    })
+    write(all).map_err(|e| Fault::environment("archive-not-made").because(e))
 }
 
 fn write<'a>(files: impl Iterator<Item = (&'a str, &'a [u8])>) -> zip::result::ZipResult<Vec<u8>> {

@@ -7,7 +7,7 @@ use zip::ZipArchive;
 
 use super::manifest::sha256;
 use super::{EVENTS, FORMAT, Files, MANIFEST, Manifest, TRUST, names};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// How much an archive may hold.
 #[derive(Clone, Copy, Debug)]
@@ -27,7 +27,7 @@ impl Bounds {
 ///
 /// # Errors
 /// What is wrong with it, in words; nothing was written.
-pub fn unpack(file: &str, bytes: &[u8], bounds: Bounds) -> Result<(Manifest, Files), Failure> {
+pub fn unpack(file: &str, bytes: &[u8], bounds: Bounds) -> Result<(Manifest, Files), Fault> {
     let mut zip = ZipArchive::new(Cursor::new(bytes))
         .map_err(|_| wrong(file, "it is no ZIP file, or not whole", COPY_AGAIN))?;
     let listed = names::in_directory(bytes, zip.central_directory_start() as usize);
@@ -49,11 +49,11 @@ const COPY_AGAIN: &str =
 
 const OURS: &str = "take a file that propagule export wrote; nothing of this one was written";
 
-fn wrong(file: &str, why: &str, hint: &str) -> Failure {
-    Failure::expected(format!("cannot restore {file}: {why}")).hint(hint)
+fn wrong(file: &str, why: &str, hint: &str) -> Fault {
+    Fault::user("archive-refused").with("file", &file).with("why", &why).hint(hint)
 }
 
-fn check_names(file: &str, listed: &[String], read: usize, bounds: Bounds) -> Result<(), Failure> {
+fn check_names(file: &str, listed: &[String], read: usize, bounds: Bounds) -> Result<(), Fault> {
     let strange = |why: String| wrong(file, &why, OURS);
     if listed.len() > bounds.files {
         return Err(strange(format!("it holds {} files; {} is the most", listed.len(), bounds.files)));
@@ -86,7 +86,7 @@ fn read(zip: &mut ZipArchive<Cursor<&[u8]>>, name: &str, room: u64) -> Result<Ve
     if content.len() as u64 > room { Err(too_large()) } else { Ok(content) }
 }
 
-fn manifest(file: &str, content: Option<Vec<u8>>) -> Result<Manifest, Failure> {
+fn manifest(file: &str, content: Option<Vec<u8>>) -> Result<Manifest, Fault> {
     let not_ours = || wrong(file, "it has no manifest.json that can be read", OURS);
     let value: serde_json::Value =
         content.and_then(|bytes| serde_json::from_slice(&bytes).ok()).ok_or_else(not_ours)?;
@@ -104,7 +104,7 @@ fn manifest(file: &str, content: Option<Vec<u8>>) -> Result<Manifest, Failure> {
 }
 
 /// Every file that the manifest names is there and as it says, and no other.
-fn check_files(file: &str, manifest: &Manifest, files: &Files) -> Result<(), Failure> {
+fn check_files(file: &str, manifest: &Manifest, files: &Files) -> Result<(), Fault> {
     let damaged = |why: String| wrong(file, &why, COPY_AGAIN);
     for line in &manifest.files {
         let Some(content) = files.get(&line.name) else {

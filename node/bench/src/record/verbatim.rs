@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use super::{Bench, EVENT_FRAME};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 use propagule_files::journal::replay_all;
 use propagule_files::journal::{HomeId, Journal, JournalKind, SEGMENT_BYTES, StoreError};
 
@@ -15,7 +15,7 @@ impl Bench {
     ///
     /// # Errors
     /// When the journal cannot be read whole, or holds what is no line of JSON.
-    pub fn lines(folder: &Path, home: HomeId) -> Result<String, Failure> {
+    pub fn lines(folder: &Path, home: HomeId) -> Result<String, Fault> {
         let (mut lines, mut strange) = (String::new(), 0_u32);
         let damage = replay_all(&folder.join("bench"), JournalKind::Bench, home, |kind, body| {
             let line = std::str::from_utf8(body).ok().filter(|line| !line.contains(['\n', '\r']));
@@ -27,17 +27,10 @@ impl Bench {
             }
         })?;
         if let Some(first) = damage.iter().find(|one| one.is_loss) {
-            return Err(Failure::expected(format!(
-                "the bench record is damaged in {}; an archive of it would not be whole",
-                first.file
-            ))
-            .hint("propagule store repair"));
+            return Err(Fault::user("archive-of-damaged-bench").with("file", &first.file));
         }
         if strange > 0 {
-            return Err(Failure::expected(format!(
-                "{strange} of the events on the bench were written by a newer version in a form that this one cannot copy"
-            ))
-            .hint("use the newer version of propagule that wrote them"));
+            return Err(Fault::user("archive-of-newer-events").with("strange", &strange));
         }
         Ok(lines)
     }

@@ -1,6 +1,6 @@
 //! From a checked table to rows for one species and one question.
 
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 use std::collections::BTreeSet;
 
 use propagule_protocol::Taxon;
@@ -61,9 +61,9 @@ impl SelectError {
     }
 }
 
-impl From<SelectError> for Failure {
+impl From<SelectError> for Fault {
     fn from(error: SelectError) -> Self {
-        Self::expected(error.to_string()).hint(error.hint())
+        Self::said(error.to_string()).hint(error.hint())
     }
 }
 

@@ -3,7 +3,7 @@
 #[cfg(test)]
 mod tests;
 
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
@@ -78,9 +78,9 @@ impl GroupingError {
     }
 }
 
-impl From<GroupingError> for Failure {
+impl From<GroupingError> for Fault {
     fn from(error: GroupingError) -> Self {
-        Self::usage(error.to_string()).hint(error.hint())
+        Self::said_of_use(error.to_string()).hint(error.hint())
     }
 }
 

@@ -9,7 +9,7 @@ use serde::{Deserialize, Serialize};
 
 use super::{invite, peer_of};
 use crate::limits::{ALLOWED_NAME, ALLOWED_NODES};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 use propagule_files::replace::replace_file;
 
 /// A node that may connect.
@@ -35,17 +35,13 @@ impl AllowedList {
     ///
     /// # Errors
     /// When the file is there and cannot be understood: letting everybody in would be the wrong way to fail.
-    pub fn open(path: &Path) -> Result<Self, Failure> {
+    pub fn open(path: &Path) -> Result<Self, Fault> {
         if !path.exists() {
             return Ok(Self { path: path.into(), nodes: None });
         }
-        let text = fs::read_to_string(path).map_err(|e| Failure::file("read", path, e))?;
+        let text = fs::read_to_string(path).map_err(|e| Fault::file("read", path, e))?;
         let damaged = |why: String| {
-            Failure::environment(
-                format!("the list of allowed nodes {} cannot be understood", path.display()),
-                why,
-            )
-            .hint("move the file away and make the list anew: propagule peers allow PEER-ID")
+            Fault::environment("allowed-list-damaged").with("path", path.display()).because(why)
         };
         let nodes: Vec<Allowed> = serde_json::from_str(&text).map_err(|e| damaged(e.to_string()))?;
         if nodes.len() > ALLOWED_NODES {
@@ -72,13 +68,12 @@ impl AllowedList {
     ///
     /// # Errors
     /// When the name is too long, the list is full, or writing fails.
-    pub fn allow(&mut self, peer: PeerId, name: &str) -> Result<(), Failure> {
+    pub fn allow(&mut self, peer: PeerId, name: &str) -> Result<(), Fault> {
         let name = name.trim();
         if name.chars().count() > ALLOWED_NAME || name.chars().any(char::is_control) {
-            return Err(Failure::expected(format!(
-                "the name is not one line of at most {ALLOWED_NAME} characters"
-            ))
-            .hint(format!("propagule peers allow {peer} --as \"a short name\"")));
+            return Err(Fault::user("node-name-malformed")
+                .with("allowed_name", ALLOWED_NAME)
+                .with("peer", &peer));
         }
         let nodes = self.nodes.get_or_insert_default();
         let peer_id = peer.to_string();
@@ -86,8 +81,7 @@ impl AllowedList {
             Some(_) if name.is_empty() => {}
             Some(known) => name.clone_into(&mut nodes[known].name),
             None if nodes.len() >= ALLOWED_NODES => {
-                return Err(Failure::expected(format!("the list is full ({ALLOWED_NODES} nodes)"))
-                    .hint("take one off: propagule peers disallow PEER-ID"));
+                return Err(Fault::user("allowed-list-full").with("allowed_nodes", ALLOWED_NODES));
             }
             None => nodes.push(Allowed { peer_id, name: name.to_owned() }),
         }
@@ -98,7 +92,7 @@ impl AllowedList {
     ///
     /// # Errors
     /// When writing fails.
-    pub fn disallow(&mut self, peer: PeerId) -> Result<bool, Failure> {
+    pub fn disallow(&mut self, peer: PeerId) -> Result<bool, Fault> {
         let Some(nodes) = &mut self.nodes else { return Ok(false) };
         let before = nodes.len();
         nodes.retain(|node| node.peer_id != peer.to_string());
@@ -111,14 +105,14 @@ impl AllowedList {
     ///
     /// # Errors
     /// When the file cannot be taken away.
-    pub fn allow_all(&mut self) -> Result<(), Failure> {
+    pub fn allow_all(&mut self) -> Result<(), Fault> {
         if self.nodes.take().is_some() {
-            fs::remove_file(&self.path).map_err(|e| Failure::file("remove", &self.path, e))?;
+            fs::remove_file(&self.path).map_err(|e| Fault::file("remove", &self.path, e))?;
         }
         Ok(())
     }
 
-    fn save(&self) -> Result<(), Failure> {
+    fn save(&self) -> Result<(), Fault> {
         let text = serde_json::to_string_pretty(&self.nodes).expect("plain entries serialise");
         Ok(replace_file(&self.path, text.as_bytes())?)
     }
@@ -128,7 +122,7 @@ impl AllowedList {
 ///
 /// # Errors
 /// When it names none.
-pub fn node_named(text: &str, network: &str) -> Result<PeerId, Failure> {
+pub fn node_named(text: &str, network: &str) -> Result<PeerId, Fault> {
     if let Ok(peer) = text.trim().parse() {
         return Ok(peer);
     }
@@ -136,10 +130,9 @@ pub fn node_named(text: &str, network: &str) -> Result<PeerId, Failure> {
     named.iter().find_map(peer_of).ok_or_else(|| no_node(text))
 }
 
-fn no_node(text: &str) -> Failure {
+fn no_node(text: &str) -> Fault {
     let shown: String = text.chars().take(80).collect();
-    Failure::expected(format!("\"{shown}\" names no node of this network"))
-        .hint("a friend's node says its id in the first line of: propagule peers list")
+    Fault::user("node-not-named").with("shown", &shown)
 }
 
 #[cfg(test)]

@@ -12,7 +12,7 @@ use crate::spread;
 use crate::spread::{Dice, Entry, Origin};
 use crate::timing::Timing;
 use propagule_files::clock::Moment;
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 use propagule_files::replace::replace_file;
 
 /// Addresses of peers, kept in a file.
@@ -27,15 +27,13 @@ impl Book {
     ///
     /// # Errors
     /// When the file cannot be read or understood.
-    pub fn open(path: &Path) -> Result<Self, Failure> {
+    pub fn open(path: &Path) -> Result<Self, Fault> {
         if !path.exists() {
             return Ok(Self { path: Some(path.into()), book: spread::Book::default() });
         }
-        let text = fs::read_to_string(path).map_err(|e| Failure::file("read", path, e))?;
-        let entries: Vec<Entry> = serde_json::from_str(&text).map_err(|e| {
-            Failure::environment(format!("the peer book {} is damaged", path.display()), e)
-                .hint("move it away and add your peers again: propagule peers add ADDRESS")
-        })?;
+        let text = fs::read_to_string(path).map_err(|e| Fault::file("read", path, e))?;
+        let entries: Vec<Entry> = serde_json::from_str(&text)
+            .map_err(|e| Fault::environment("peer-book-damaged").with("path", path.display()).because(e))?;
         let named = entries.into_iter().filter_map(|entry| Some((peer_named(&entry.address)?, entry)));
         Ok(Self { path: Some(path.into()), book: spread::Book::load(named) })
     }
@@ -59,12 +57,11 @@ impl Book {
     ///
     /// # Errors
     /// When the address lacks a peer id, the book is full, or writing fails.
-    pub fn add(&mut self, address: &Multiaddr) -> Result<bool, Failure> {
+    pub fn add(&mut self, address: &Multiaddr) -> Result<bool, Fault> {
         check_names_peer(address)?;
         let peer = peer_of(address).expect("an address that was checked names a peer");
         let Some(is_new) = self.book.add(peer, &address.to_string(), Origin::Grower) else {
-            return Err(Failure::expected(format!("the peer book is full ({BOOK_ADDRESSES} addresses)"))
-                .hint("take some out of peers.json in your home folder"));
+            return Err(Fault::user("peer-book-full").with("book_addresses", BOOK_ADDRESSES));
         };
         if is_new {
             self.save()?;
@@ -85,7 +82,7 @@ impl Book {
     ///
     /// # Errors
     /// When writing fails.
-    pub fn met(&mut self, peer: PeerId, dialled: Option<&Multiaddr>, when: &str) -> Result<(), Failure> {
+    pub fn met(&mut self, peer: PeerId, dialled: Option<&Multiaddr>, when: &str) -> Result<(), Fault> {
         let dialled =
             dialled.map(|address| without_peer(address.clone()).with(Protocol::P2p(peer)).to_string());
         self.book.met(peer, dialled.as_deref(), when);
@@ -119,7 +116,7 @@ impl Book {
         self.book.tell(may_tell, dice)
     }
 
-    fn save(&self) -> Result<(), Failure> {
+    fn save(&self) -> Result<(), Fault> {
         let Some(path) = &self.path else { return Ok(()) };
         let text = serde_json::to_string_pretty(self.book.entries()).expect("plain entries serialise");
         Ok(replace_file(path, text.as_bytes())?)
@@ -130,12 +127,11 @@ impl Book {
 ///
 /// # Errors
 /// When it does not end in a peer id.
-pub fn check_names_peer(address: &Multiaddr) -> Result<(), Failure> {
+pub fn check_names_peer(address: &Multiaddr) -> Result<(), Fault> {
     if peer_of(address).is_some() {
         return Ok(());
     }
-    Err(Failure::expected(format!("the address \"{address}\" does not name a peer"))
-        .hint("it must end in /p2p/ID; on the other machine: propagule peers invite"))
+    Err(Fault::user("address-without-peer").with("address", &address))
 }
 
 /// The peer that an address ends in.

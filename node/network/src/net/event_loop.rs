@@ -25,7 +25,7 @@ use crate::limits;
 use crate::spread::{Conduct, PeerQuota, Spread, SystemDice};
 use crate::sync::{Answerer, Budget, Outcome, Reply, Schedule};
 use propagule_files::clock::{Moment, Ticker};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// The swarm and all that belongs to it.
 pub(super) struct EventLoop {
@@ -97,7 +97,7 @@ impl EventLoop {
     }
 
     /// Waits until every address to listen on is bound, and what is known of them by then has been noted.
-    pub(super) async fn wait_for_listeners(&mut self) -> Result<(), Failure> {
+    pub(super) async fn wait_for_listeners(&mut self) -> Result<(), Fault> {
         while self.reached.listening().len() < self.setup.listen.len() {
             match self.swarm.select_next_some().await {
                 SwarmEvent::ListenerClosed { addresses, reason: Err(e), .. } => {

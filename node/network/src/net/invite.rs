@@ -3,7 +3,7 @@
 use libp2p::Multiaddr;
 
 use crate::limits::{INVITE_ADDRESSES, INVITE_BYTES};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 const BEGIN: &str = "propagule-invite/1";
 
@@ -16,40 +16,34 @@ pub fn write(network: &str, addresses: &[String]) -> String {
 ///
 /// # Errors
 /// When the text is neither, or the invite is to another network.
-pub fn read(text: &str, network: &str) -> Result<Vec<Multiaddr>, Failure> {
+pub fn read(text: &str, network: &str) -> Result<Vec<Multiaddr>, Fault> {
     let text = text.trim();
     if text.len() > INVITE_BYTES {
-        return Err(Failure::expected(format!("the invite is longer than {INVITE_BYTES} bytes"))
-            .hint("ask for a new one; on the other machine: propagule peers invite"));
+        return Err(Fault::user("invite-too-long").with("invite_bytes", INVITE_BYTES));
     }
     let Some(rest) = text.strip_prefix(BEGIN) else { return Ok(vec![address(text)?]) };
     let mut parts = rest.split(',').skip(1);
     let theirs = parts.next().unwrap_or_default();
     if theirs != network {
-        return Err(Failure::expected(format!(
-            "the invite is to the network \"{theirs}\", this home belongs to \"{network}\""
-        ))
-        .hint(format!("make a home for that network: propagule --home FOLDER init --network {theirs}")));
+        return Err(Fault::user("invite-of-another-network")
+            .with("theirs", &theirs)
+            .with("network", &network));
     }
     let addresses: Vec<Multiaddr> =
         parts.filter(|part| !part.is_empty()).map(address).collect::<Result<_, _>>()?;
     if addresses.len() > INVITE_ADDRESSES {
-        return Err(Failure::expected(format!("the invite holds more than {INVITE_ADDRESSES} addresses"))
-            .hint("ask for a new one; on the other machine: propagule peers invite"));
+        return Err(Fault::user("invite-with-too-many-addresses").with("invite_addresses", INVITE_ADDRESSES));
     }
     if addresses.is_empty() {
-        return Err(Failure::expected("the invite holds no address")
-            .hint("ask for a new one; on the other machine: propagule peers invite"));
+        return Err(Fault::user("invite-without-address"));
     }
     Ok(addresses)
 }
 
-fn address(text: &str) -> Result<Multiaddr, Failure> {
+fn address(text: &str) -> Result<Multiaddr, Fault> {
     text.parse().map_err(|e| {
         let shown: String = text.chars().take(80).collect();
-        Failure::environment(format!("\"{shown}\" is neither an address nor an invite"), e).hint(
-            "an address looks like /ip4/192.0.2.7/tcp/48620/p2p/ID; on the other machine: propagule peers invite",
-        )
+        Fault::environment("address-malformed").with("shown", &shown).because(e)
     })
 }
 

@@ -49,7 +49,7 @@ use crate::timing::Timing;
 use behaviour::Behaviour;
 use event_loop::EventLoop;
 use propagule_files::clock::Clock;
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 use zeroize::Zeroizing;
 
 /// Whether a node relays for others that cannot be reached.
@@ -116,9 +116,9 @@ fn keypair(key: &NetworkKey) -> Keypair {
     Keypair::ed25519_from_bytes(**key).expect("any 32 bytes are an Ed25519 secret key")
 }
 
-fn swarm(setup: &Setup) -> Result<Swarm<Behaviour>, Failure> {
-    fn cannot_start(why: impl std::fmt::Display) -> Failure {
-        Failure::environment("the network part cannot start", why)
+fn swarm(setup: &Setup) -> Result<Swarm<Behaviour>, Fault> {
+    fn cannot_start(why: impl std::fmt::Display) -> Fault {
+        Fault::environment("network-not-started").because(why)
     }
     let builder = libp2p::SwarmBuilder::with_existing_identity(keypair(&setup.key))
         .with_tokio()
@@ -144,7 +144,7 @@ fn swarm(setup: &Setup) -> Result<Swarm<Behaviour>, Failure> {
 ///
 /// # Errors
 /// When an address cannot be listened on.
-pub async fn start(setup: Setup) -> Result<Client, Failure> {
+pub async fn start(setup: Setup) -> Result<Client, Fault> {
     let mut swarm = swarm(&setup)?;
     for address in &setup.listen {
         check_free(address)?;
@@ -162,19 +162,16 @@ pub async fn start(setup: Setup) -> Result<Client, Failure> {
 ///
 /// The transport shares ports, so that it can dial from the one it listens on; two nodes would then
 /// get each other's connections at random, without any error.
-fn check_free(address: &Multiaddr) -> Result<(), Failure> {
+fn check_free(address: &Multiaddr) -> Result<(), Fault> {
     let Some(socket) = socket_address(address) else { return Ok(()) };
     TcpListener::bind(socket).map(drop).map_err(|e| cannot_listen(address, &e))
 }
 
-fn cannot_listen(address: &Multiaddr, why: &dyn std::fmt::Display) -> Failure {
+fn cannot_listen(address: &Multiaddr, why: &dyn std::fmt::Display) -> Fault {
     if cfg!(not(feature = "quic")) && address.iter().any(|part| part == Protocol::QuicV1) {
-        return Failure::environment(
-            format!("cannot listen on {address}"),
-            "this program was built without QUIC",
-        )
-        .hint("listen by TCP, or build it with QUIC: cargo install --path node --features quic");
+        return Fault::environment("listen-unsupported")
+            .with("address", &address)
+            .because("this program was built without QUIC");
     }
-    Failure::environment(format!("cannot listen on {address}"), why)
-        .hint("another program may use that port; let the system choose one: propagule serve --listen /ip4/127.0.0.1/tcp/0")
+    Fault::environment("listen-refused").with("address", &address).because(why)
 }

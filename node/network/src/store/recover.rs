@@ -8,7 +8,7 @@ use super::arrivals::FrameKind;
 use super::index::{Index, Stamp};
 use super::months::MonthSums;
 use super::rows::Rows;
-use super::{Damage, HomeId, Journal, JournalKind, Store, StoreError, Writer};
+use super::{SEGMENT_BYTES, Damage, HomeId, Journal, JournalKind, Store, StoreError, Writer};
 use propagule_files::journal::{self, Position};
 
 impl Store {
@@ -29,6 +29,23 @@ impl Store {
             return Err(StoreError::Index { why: "its counts disagree".into() });
         }
         Ok(damage)
+    }
+
+    /// Takes the journal as it is on disk and the index as far as it goes, whatever was in memory: for after a fault of
+    /// the program.
+    ///
+    /// # Errors
+    /// When its files cannot be read.
+    pub fn read_again(&self) -> Result<(), StoreError> {
+        let mut writer = self.writer();
+        let folder = self.folder.join("records");
+        let (journal, _) = Journal::open(&folder, JournalKind::Records, self.home, SEGMENT_BYTES)?;
+        writer.journal = journal;
+        writer.stamp = self.index().stamp()?.unwrap_or_else(|| Stamp::new(self.home));
+        match self.catch_up(&mut writer) {
+            Err(StoreError::Index { .. }) => self.rebuild(&mut writer).map(|_| ()),
+            other => other.map(|_| ()),
+        }
     }
 
     /// Throws the index away and builds it from the journal.

@@ -10,12 +10,12 @@ use crate::app::App;
 use crate::home::Archived;
 use propagule_bench::archive::{EVENTS, Files, KEYS, RECORDS, TABLES, TRUST, Trust};
 use propagule_bench::{Bench, tidy};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 use propagule_files::hex;
 use propagule_files::table;
 
 /// All files of an archive but its manifest.
-pub(super) fn everything(app: &App, with_keys: bool) -> Result<Files, Failure> {
+pub(super) fn everything(app: &App, with_keys: bool) -> Result<Files, Fault> {
     let mut files = Files::new();
     let bench = app.bench();
     files.insert(EVENTS.to_owned(), Bench::lines(app.home().path(), app.home().id())?.into_bytes());
@@ -37,7 +37,7 @@ pub(super) fn everything(app: &App, with_keys: bool) -> Result<Files, Failure> {
 }
 
 /// Records of every kind that a key of this home signed, those that are still hidden among them.
-fn own_records(app: &App) -> Result<Vec<Signed>, Failure> {
+fn own_records(app: &App) -> Result<Vec<Signed>, Fault> {
     let mut authors = app.keys().public();
     authors.extend(Archived::read(app.home().path())?.authors);
     let mut ids = Vec::new();
@@ -52,7 +52,7 @@ fn own_records(app: &App) -> Result<Vec<Signed>, Failure> {
     Ok(records)
 }
 
-fn trust(app: &App, bench: &Bench, records: &[Signed]) -> Result<Vec<u8>, Failure> {
+fn trust(app: &App, bench: &Bench, records: &[Signed]) -> Result<Vec<u8>, Fault> {
     let mut authors: Vec<_> = records.iter().map(|record| record.author).collect();
     authors.sort_unstable();
     authors.dedup();
@@ -75,37 +75,34 @@ fn trust(app: &App, bench: &Bench, records: &[Signed]) -> Result<Vec<u8>, Failur
     Ok(serde_json::to_vec_pretty(&trust).expect("plain fields serialise"))
 }
 
-fn text_file(path: &Path) -> Result<Option<String>, Failure> {
+fn text_file(path: &Path) -> Result<Option<String>, Fault> {
     match std::fs::read_to_string(path) {
         Ok(text) => Ok(Some(text)),
         Err(e) if e.kind() == std::io::ErrorKind::NotFound => Ok(None),
-        Err(e) => Err(Failure::file("read", path, e)),
+        Err(e) => Err(Fault::file("read", path, e)),
     }
 }
 
-fn json_file(path: &Path) -> Result<Option<serde_json::Value>, Failure> {
+fn json_file(path: &Path) -> Result<Option<serde_json::Value>, Fault> {
     let Some(text) = text_file(path)? else { return Ok(None) };
     let read = serde_json::from_str(&text).map(Some);
-    read.map_err(|e| {
-        Failure::environment(format!("{} is damaged", path.display()), e)
-            .hint("mend or delete that file, then try again")
-    })
+    read.map_err(|e| Fault::environment("file-damaged").with("path", path.display()).because(e))
 }
 
 /// A key file: its name, and its text, which does not stay in memory.
 type KeyFile = (String, Zeroizing<Vec<u8>>);
 
 /// Every key file.
-fn key_files(home: &Path) -> Result<Vec<KeyFile>, Failure> {
+fn key_files(home: &Path) -> Result<Vec<KeyFile>, Fault> {
     let folder = home.join("keys");
     let mut keys = Vec::new();
-    for entry in std::fs::read_dir(&folder).map_err(|e| Failure::file("list", &folder, e))?.flatten() {
+    for entry in std::fs::read_dir(&folder).map_err(|e| Fault::file("list", &folder, e))?.flatten() {
         let path = entry.path();
         let name = entry.file_name().to_string_lossy().into_owned();
         if path.extension().is_some_and(|ending| ending == "key") {
             keys.push((
                 name,
-                Zeroizing::new(std::fs::read(&path).map_err(|e| Failure::file("read", &path, e))?),
+                Zeroizing::new(std::fs::read(&path).map_err(|e| Fault::file("read", &path, e))?),
             ));
         }
     }

@@ -2,7 +2,7 @@
 
 use crate::app::App;
 use crate::home::{Archived, home_flag};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// Entries from which losing them would be a loss.
 const WORTH_KEEPING: usize = 10;
@@ -24,7 +24,7 @@ impl LastArchive {
     ///
     /// # Errors
     /// When the file that remembers it cannot be read.
-    pub(in crate::app) fn read(app: &App) -> Result<Self, Failure> {
+    pub(in crate::app) fn read(app: &App) -> Result<Self, Fault> {
         let today = app.clock().today_date();
         let last = Archived::read(app.home().path())?.last;
         Ok(Self {
@@ -44,7 +44,7 @@ impl LastArchive {
 ///
 /// # Errors
 /// When the file that remembers the last one cannot be read.
-pub(crate) fn owed(app: &App) -> Result<Option<(Option<i32>, String)>, Failure> {
+pub(crate) fn owed(app: &App) -> Result<Option<(Option<i32>, String)>, Fault> {
     let last = LastArchive::read(app)?;
     Ok(last.is_owed().then_some((last.days_ago, last.command)))
 }

@@ -13,7 +13,7 @@ use base64::engine::general_purpose::STANDARD;
 use super::{App, Reply, Report};
 use crate::home::Archived;
 use propagule_bench::archive::{Manifest, pack};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 pub(super) use last::LastArchive;
 pub(crate) use last::owed;
@@ -23,18 +23,15 @@ pub use restore::restore;
 const MOST_BYTES: usize = 90 << 20;
 
 /// Makes an archive of the home.
-pub(super) fn make(app: &App, with_keys: bool) -> Result<Reply, Failure> {
+pub(super) fn make(app: &App, with_keys: bool) -> Result<Reply, Fault> {
     let files = gather::everything(app, with_keys)?;
     let made_on = app.clock().today().to_string();
     let manifest = Manifest::of(&files, app.home().id().0, app.home().network_name(), made_on);
     let zip = pack(&manifest, &files)?;
     if zip.len() > MOST_BYTES {
-        return Err(Failure::expected(format!(
-            "the archive would have {} MB; {} MB is the most",
-            zip.len() >> 20,
-            MOST_BYTES >> 20
-        ))
-        .hint("stop the node, and keep a copy of the whole home folder instead"));
+        return Err(Fault::user("archive-exceeds-limit")
+            .with("zip", zip.len() >> 20)
+            .with("_", MOST_BYTES >> 20));
     }
     let json =
         serde_json::json!({ "format": "propagule.export/1", "archive": manifest, "with_keys": with_keys });
@@ -46,15 +43,12 @@ pub(super) fn make(app: &App, with_keys: bool) -> Result<Reply, Failure> {
 ///
 /// # Errors
 /// When the node sent something else.
-pub fn bytes_of(zip: &str) -> Result<Vec<u8>, Failure> {
-    STANDARD.decode(zip).map_err(|e| {
-        Failure::environment("the running node sent no archive", e)
-            .hint("stop it with Ctrl-C and start it again: propagule serve")
-    })
+pub fn bytes_of(zip: &str) -> Result<Vec<u8>, Fault> {
+    STANDARD.decode(zip).map_err(|e| Fault::environment("archive-not-sent").because(e))
 }
 
 /// Remembers that an archive was written today.
-pub(super) fn written(app: &App) -> Result<Reply, Failure> {
+pub(super) fn written(app: &App) -> Result<Reply, Fault> {
     let archived = Archived { last: Some(app.clock().today_date()), ..Archived::read(app.home().path())? };
     archived.write(app.home().path())?;
     Ok(Reply::Report(Report::default()))

@@ -8,7 +8,7 @@ use super::{Report, words};
 use crate::home::{Archived, Restoring, home_flag};
 use propagule_bench::Bench;
 use propagule_bench::archive::{Bounds, EVENTS, Files, KEYS, Manifest, RECORDS, TRUST, Trust, unpack};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 use propagule_files::hex;
 use propagule_files::journal::HomeId;
 use propagule_network::spread::Stage;
@@ -31,7 +31,7 @@ struct Read<'a> {
 ///
 /// # Errors
 /// When the archive is not whole or something stands at `place`; then nothing is there that was not there before.
-pub fn restore(file: &str, bytes: &[u8], place: &Path, command: &str) -> Result<Report, Failure> {
+pub fn restore(file: &str, bytes: &[u8], place: &Path, command: &str) -> Result<Report, Fault> {
     let (manifest, files) = unpack(file, bytes, Bounds::USUAL)?;
     let read = Read::of(file, manifest, &files)?;
     let restoring = Restoring::begin(place, command)?;
@@ -41,11 +41,8 @@ pub fn restore(file: &str, bytes: &[u8], place: &Path, command: &str) -> Result<
 }
 
 impl<'a> Read<'a> {
-    fn of(file: &str, manifest: Manifest, files: &'a Files) -> Result<Self, Failure> {
-        let damaged = |why: String| {
-            Failure::expected(format!("cannot restore {file}: {why}"))
-                .hint("take an earlier archive; nothing was written")
-        };
+    fn of(file: &str, manifest: Manifest, files: &'a Files) -> Result<Self, Fault> {
+        let damaged = |why: String| Fault::user("archive-unusable").with("file", &file).with("why", &why);
         let id = hex::decode(&manifest.home_id).and_then(|id| id.try_into().ok()).map(HomeId);
         let id = id.ok_or_else(|| damaged("its home id is not 32 hex digits".to_owned()))?;
         let trust: Trust = serde_json::from_slice(&files[TRUST])
@@ -65,7 +62,7 @@ impl<'a> Read<'a> {
         Ok(Self { id, manifest, files, trust, lines, records })
     }
 
-    fn put(&self, restoring: &Restoring) -> Result<(), Failure> {
+    fn put(&self, restoring: &Restoring) -> Result<(), Fault> {
         let folder = restoring.folder();
         Bench::write_lines(folder, self.id, &self.lines)?;
         self.put_records(folder)?;
@@ -88,14 +85,13 @@ impl<'a> Read<'a> {
         Archived { last: self.manifest.made_on.parse().ok(), authors }.write(folder)
     }
 
-    fn put_records(&self, folder: &Path) -> Result<(), Failure> {
+    fn put_records(&self, folder: &Path) -> Result<(), Fault> {
         let network = NetworkId::of(&self.manifest.network);
         let (store, _) = Store::open(folder, self.id, network, u64::MAX)?;
         for some in self.records.chunks(AT_ONCE) {
             let kept = store.append(some)?;
             if kept.iter().any(|intake| *intake != Intake::New) {
-                return Err(Failure::expected("the archive holds records that contradict each other")
-                    .hint("take an earlier archive; nothing was written"));
+                return Err(Fault::user("archive-contradictory"));
             }
         }
         Ok(store.flush()?)

@@ -4,13 +4,13 @@ use super::counting::{Counted, place_of};
 use super::{Common, Enter};
 use crate::answer::words::entry as words;
 use propagule_bench::{Bench, Entry, Trial, What};
-use propagule_files::failure::{Asks, Failure};
+use propagule_files::fault::{Asks, Fault};
 
 /// A pot of so many pieces is asked about when half of them or more went at once.
 const POT: u16 = 4;
 
 /// Asks about a day before the last entry of the trial.
-pub(super) fn check_order(bench: &Bench, trial: &Trial, common: &Common) -> Result<(), Failure> {
+pub(super) fn check_order(bench: &Bench, trial: &Trial, common: &Common) -> Result<(), Fault> {
     if common.is_sure {
         return Ok(());
     }
@@ -46,7 +46,7 @@ fn is_of_the_pieces(entry: &Entry) -> bool {
 }
 
 /// Asks about pots of which half or more went between two looks, where no cause is given for it.
-pub(super) fn check_gone(trial: &Trial, enter: &Enter, counted: &[Counted]) -> Result<(), Failure> {
+pub(super) fn check_gone(trial: &Trial, enter: &Enter, counted: &[Counted]) -> Result<(), Fault> {
     if enter.common.is_sure || enter.stage.is_some() {
         return Ok(());
     }
@@ -69,6 +69,6 @@ fn gone(trial: &Trial, counted: &Counted) -> Option<String> {
     Some(words::gone_at_once(&place, before.fates.alive(), after.fates.alive(), died, lost))
 }
 
-fn sure(what: String, hint: &str) -> Failure {
-    Failure::expected(what).hint(hint).asks(Asks::IsItSo)
+fn sure(what: String, hint: &str) -> Fault {
+    Fault::said(what).hint(hint).asks(Asks::IsItSo)
 }

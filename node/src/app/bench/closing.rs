@@ -11,26 +11,22 @@ use crate::app::trial::find;
 use crate::app::{App, Reply, Report, undo};
 use propagule_bench::due::State;
 use propagule_bench::{Bench, Entry, Event, Fate, Season, Trial, What};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 use propagule_files::paste::pasteable;
 
 /// Why a trial may be over.
 pub(crate) const REASONS: [&str; 4] = ["sold-out", "given-up", "done", "merged"];
 
 /// Refuses a count where a trial is over.
-pub(super) fn check_open(bench: &Bench, trial: &Trial) -> Result<(), Failure> {
+pub(super) fn check_open(bench: &Bench, trial: &Trial) -> Result<(), Fault> {
     let season = bench.season(trial);
     let Some((_, closed)) = season.closed() else { return Ok(()) };
     let code = &trial.code;
-    Err(Failure::expected(format!(
-        "trial \"{code}\" is closed since {}: nothing is counted there",
-        closed.on
-    ))
-    .hint(format!("if it goes on after all: propagule trial reopen {}", pasteable(code))))
+    Err(Fault::user("trial-closed-to-counts").with("code", &code).with("on", &closed.on))
 }
 
 /// Closes one trial.
-pub(super) fn close(app: &App, code: &str, closing: &Closing, common: Common) -> Result<Reply, Failure> {
+pub(super) fn close(app: &App, code: &str, closing: &Closing, common: Common) -> Result<Reply, Fault> {
     let mut bench = app.bench();
     if let Some(number) = sent_before(&bench, &common) {
         return Ok(already(number));
@@ -56,7 +52,7 @@ pub(super) fn close_asleep(
     closing: &Closing,
     common: &Common,
     confirmed: bool,
-) -> Result<Reply, Failure> {
+) -> Result<Reply, Fault> {
     let agenda = due::agenda(app, app.clock().today_date(), &DuePart::default())?;
     let mut bench = app.bench();
     let mut entries = Vec::new();
@@ -103,30 +99,29 @@ fn closed(
     closing: &Closing,
     common: Common,
     what: &str,
-) -> Result<Entry, Failure> {
+) -> Result<Entry, Fault> {
     let season = bench.season(trial);
     let code = pasteable(&trial.code);
     if let Some((_, closed)) = season.closed() {
-        return Err(Failure::expected(format!("trial \"{}\" is closed since {}", trial.code, closed.on))
-            .hint(format!("if it goes on after all: propagule trial reopen {code}")));
+        return Err(Fault::user("trial-closed")
+            .with("trial", &trial.code)
+            .with("on", &closed.on)
+            .with("code", &code));
     }
     if let Some(because) = closing.because.as_deref().filter(|because| !REASONS.contains(because)) {
-        return Err(Failure::expected(format!("\"{because}\" is no reason to close a trial"))
-            .hint(format!("it is one of {}", REASONS.join(", "))));
+        return Err(Fault::user("close-reason-unknown")
+            .with("because", &because)
+            .with("reasons", REASONS.join(", ")));
     }
     if !trial.is_planned {
         check_day(trial, &common.on)?;
     }
     let left = left_on(&season, common.on.middle());
     if left > 0 && closing.rest.is_none() {
-        return Err(Failure::expected(format!(
-            "trial \"{}\" still has {} that nobody has accounted for",
-            trial.code,
-            counted(left, "piece", "pieces")
-        ))
-        .hint(format!(
-            "say what became of them: propagule trial close {what} --rest not-known (or dead, lost)"
-        )));
+        return Err(Fault::user("close-with-pieces-left")
+            .with("trial", &trial.code)
+            .with("left", &left)
+            .with("what", &what));
     }
     let rest = closing.rest.filter(|_| left > 0);
     let what = What::Closed { trial: trial.code.clone(), because: closing.because.clone(), rest };
@@ -144,7 +139,7 @@ fn left_on(season: &Season<'_>, day: propagule_protocol::Date) -> u32 {
 }
 
 /// Takes the closing of trials back.
-pub(super) fn reopen(app: &App, codes: &[String]) -> Result<Reply, Failure> {
+pub(super) fn reopen(app: &App, codes: &[String]) -> Result<Reply, Fault> {
     let mut bench = app.bench();
     let mut events = Vec::new();
     let mut text = String::new();
@@ -154,8 +149,7 @@ pub(super) fn reopen(app: &App, codes: &[String]) -> Result<Reply, Failure> {
         let trial = find(bench.trial(code), code, bench.trials())?;
         let season = bench.season(trial);
         let Some((number, closed)) = season.closed() else {
-            return Err(Failure::expected(format!("trial \"{}\" is not closed", trial.code))
-                .hint(format!("see how it stands: propagule trial show {}", pasteable(&trial.code))));
+            return Err(Fault::user("trial-not-closed").with("trial", &trial.code));
         };
         fixing::check(&bench, trial, number, None)?;
         let _ = writeln!(text, "Trial {} goes on: entry {number} is taken back.", trial.code);

@@ -7,7 +7,7 @@ use propagule_bench::dates::When;
 use propagule_bench::typed::TypedFault;
 use propagule_bench::typed::arm::TypedArm;
 use propagule_bench::{Arm, Bench, Relation, Trial};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// Sets up the same trial again: the same question in another season.
 pub(super) fn copy(
@@ -16,7 +16,7 @@ pub(super) fn copy(
     new: Option<String>,
     on: When,
     dry_run: bool,
-) -> Result<Reply, Failure> {
+) -> Result<Reply, Fault> {
     let new = {
         let bench = app.bench();
         let old = crate::app::trial::find(bench.trial(old), old, bench.trials())?;
@@ -45,7 +45,7 @@ fn next_code(bench: &Bench, code: &str) -> String {
 }
 
 /// What was asked for, with what the trial that it is to be like says beside it.
-pub(super) fn filled(bench: &Bench, new: &NewTrial) -> Result<NewTrial, Failure> {
+pub(super) fn filled(bench: &Bench, new: &NewTrial) -> Result<NewTrial, Fault> {
     let Some(like) = &new.like else { return Ok(new.clone()) };
     let old = crate::app::trial::find(bench.trial(like), like, bench.trials())?;
     let control = old.control.and_then(|number| old.arm(number)).map(|arm| arm.label.clone());
@@ -132,16 +132,17 @@ fn set_operator(arms: &mut [Arm], place: &str, name: &str) -> bool {
 }
 
 /// The number of the arm that is named as control, else the one that plainly is.
-pub(super) fn control(what: &str, arms: &[Arm], named: Option<&str>) -> Result<Option<u8>, Failure> {
+pub(super) fn control(what: &str, arms: &[Arm], named: Option<&str>) -> Result<Option<u8>, Fault> {
     let Some(label) = named else { return Ok(propagule_bench::control::default_control(arms)) };
     match arms.iter().find(|arm| arm.label.eq_ignore_ascii_case(label)) {
         Some(arm) if arms.len() > 1 => Ok(Some(arm.number)),
-        Some(_) => Err(Failure::expected(format!("{what}: a control needs other arms beside it"))
-            .hint("add another --arm, or leave --control out")),
+        Some(_) => Err(Fault::user("control-alone").with("what", &what)),
         None => {
             let labels: Vec<&str> = arms.iter().map(|arm| arm.label.as_str()).collect();
-            Err(Failure::expected(format!("{what}: there is no arm \"{label}\" to be the control"))
-                .hint(format!("name one of {}", labels.join(", "))))
+            Err(Fault::user("control-unknown")
+                .with("what", &what)
+                .with("label", &label)
+                .with("labels", labels.join(", ")))
         }
     }
 }

@@ -11,11 +11,11 @@ use crate::answer::words::kind::KindWords;
 use crate::app::{App, Reply, naming};
 use propagule_bench::typed::arm;
 use propagule_bench::{Bench, Event, Season, Trial, What};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 use propagule_files::paste::pasteable;
 
 /// Corrects the description of a trial.
-pub(super) fn trial(app: &App, correct: &CorrectTrial) -> Result<Reply, Failure> {
+pub(super) fn trial(app: &App, correct: &CorrectTrial) -> Result<Reply, Fault> {
     let mut bench = app.bench();
     let before =
         crate::app::trial::find(bench.trial(&correct.trial), &correct.trial, bench.trials())?.clone();
@@ -34,12 +34,7 @@ pub(super) fn trial(app: &App, correct: &CorrectTrial) -> Result<Reply, Failure>
     let changes: Vec<String> =
         after.changes_since(&before).iter().map(|one| changes::change(one, &said)).collect();
     if changes.is_empty() && after == before {
-        return Err(Failure::expected(format!("trial \"{}\": nothing would change", before.code)).hint(
-            format!(
-                "say what is to be corrected: propagule trial correct {} --help",
-                pasteable(&before.code)
-            ),
-        ));
+        return Err(Fault::user("correction-changes-nothing").with("trial", &before.code));
     }
     let known = bench.season(&before).faults.len();
     if let Some((number, why)) = Season::new(&after, bench.entries()).faults.into_iter().nth(known)
@@ -72,22 +67,18 @@ pub(super) fn trial(app: &App, correct: &CorrectTrial) -> Result<Reply, Failure>
 }
 
 /// What the others are held against is chosen before anything is known of the results.
-fn set_control(bench: &Bench, trial: &mut Trial, named: Option<&str>) -> Result<(), Failure> {
+fn set_control(bench: &Bench, trial: &mut Trial, named: Option<&str>) -> Result<(), Fault> {
     let Some(label) = named else { return Ok(()) };
     let control = copying::control("correct", &trial.arms, Some(label))?;
     if control != trial.control && is_counted(bench, trial) {
-        return Err(Failure::expected(format!(
-            "trial \"{}\" has been counted: which arm the others are held against is chosen before that",
-            trial.code
-        ))
-        .hint(format!("ask it again in another trial: propagule trial copy {}", pasteable(&trial.code))));
+        return Err(Fault::user("control-after-count").with("trial", &trial.code));
     }
     trial.control = control;
     Ok(())
 }
 
 /// Once something was counted, the number put in can only rise, and it is known that it did.
-fn lock_started(bench: &Bench, before: &Trial, after: &mut Trial) -> Result<(), Failure> {
+fn lock_started(bench: &Bench, before: &Trial, after: &mut Trial) -> Result<(), Fault> {
     let (then, now) = (units(before), units(after));
     if before.is_planned || then == now || !is_counted(bench, before) {
         return Ok(());
@@ -102,12 +93,10 @@ fn lock_started(bench: &Bench, before: &Trial, after: &mut Trial) -> Result<(), 
     let places: Vec<&str> = lost.iter().map(|(place, _)| place.as_str()).collect();
     let counts: Vec<String> =
         lost.iter().map(|(place, n)| pasteable(&format!("{place}:lost={n},cause=miscounted"))).collect();
-    Err(Failure::expected(format!(
-        "trial \"{}\" has been counted: the number put in stays, or rises where more were in ({})",
-        before.code,
-        places.join(", ")
-    ))
-    .hint(format!("propagule check {} {}", pasteable(&before.code), counts.join(" "))))
+    Err(Fault::user("started-after-count")
+        .with("trial", &before.code)
+        .with("places", places.join(", "))
+        .with("counts", counts.join(" ")))
 }
 
 /// Pieces put in of each place; codes may change in the same correction, their order does not.
@@ -133,7 +122,7 @@ fn is_counted(bench: &Bench, trial: &Trial) -> bool {
     entered || trial.last_stage().is_some()
 }
 
-fn describe(trial: &mut Trial, correct: &CorrectTrial) -> Result<(), Failure> {
+fn describe(trial: &mut Trial, correct: &CorrectTrial) -> Result<(), Fault> {
     if let Some(species) = &correct.species {
         let named = naming::read("correct", species, correct.yes)?;
         trial.species_typed = naming::species_typed(species, &named);
@@ -153,21 +142,17 @@ fn describe(trial: &mut Trial, correct: &CorrectTrial) -> Result<(), Failure> {
     Ok(())
 }
 
-fn correct_arm(trial: &mut Trial, typed: arm::TypedArm) -> Result<(), Failure> {
+fn correct_arm(trial: &mut Trial, typed: arm::TypedArm) -> Result<(), Fault> {
     let code = trial.code.clone();
     let labels: Vec<String> = trial.arms.iter().map(|arm| arm.label.clone()).collect();
     let Some(arm) = trial.arms.iter_mut().find(|arm| arm.label.eq_ignore_ascii_case(&typed.label)) else {
-        return Err(Failure::expected(format!("trial \"{code}\" has no arm \"{}\"", typed.label)).hint(
-            format!(
-                "it has {}; fresh pieces are a new trial with --replaces {}",
-                labels.join(", "),
-                pasteable(&code)
-            ),
-        ));
+        return Err(Fault::user("arm-unknown-to-correct")
+            .with("code", &code)
+            .with("label", &typed.label)
+            .with("labels", labels.join(", ")));
     };
     if typed.pots.is_some() || typed.pieces.is_some() {
-        return Err(Failure::expected("correct: pots and pieces of an arm are not changed here")
-            .hint("a number put in that was miscounted: --started P3=4 or --started A=12"));
+        return Err(Fault::user("correction-of-pots"));
     }
     for (name, words) in typed.facets {
         arm::check_facet(&name, &words).map_err(|fault| failure("correct", &fault))?;
@@ -182,7 +167,7 @@ fn correct_arm(trial: &mut Trial, typed: arm::TypedArm) -> Result<(), Failure> {
 }
 
 /// New codes on tags, in the trial and in every entry that named the old ones.
-fn relabelled(bench: &Bench, trial: &mut Trial, correct: &CorrectTrial) -> Result<Vec<Event>, Failure> {
+fn relabelled(bench: &Bench, trial: &mut Trial, correct: &CorrectTrial) -> Result<Vec<Event>, Fault> {
     for (old, new) in &correct.relabelled {
         let is_plain = !new.is_empty() && new.chars().count() <= 12 && !new.contains([':', '=', ',', ' ']);
         let taken = trial.target(new).is_some();
@@ -194,19 +179,13 @@ fn relabelled(bench: &Bench, trial: &mut Trial, correct: &CorrectTrial) -> Resul
         match (found, is_plain, taken) {
             (Some(replicate), true, false) => new.clone_into(&mut replicate.code),
             (None, ..) => {
-                return Err(Failure::expected(format!(
-                    "correct: trial \"{}\" has no pot \"{old}\"",
-                    trial.code
-                ))
-                .hint(format!("see them: propagule trial show {}", pasteable(&trial.code))));
+                return Err(Fault::user("pot-unknown").with("trial", &trial.code).with("old", &old));
             }
             (_, false, _) => {
-                return Err(Failure::expected(format!("correct: \"{new}\" cannot be the code of a pot"))
-                    .hint("use 1 to 12 letters and digits, such as P9"));
+                return Err(Fault::user("pot-code-malformed").with("new", &new));
             }
             (_, _, true) => {
-                return Err(Failure::expected(format!("correct: there is a pot or arm \"{new}\" already"))
-                    .hint("choose a code that is free"));
+                return Err(Fault::user("pot-code-taken").with("new", &new));
             }
         }
     }

@@ -10,7 +10,7 @@ use propagule_bench::typed::cell::Cell;
 use propagule_bench::typed::tally;
 use propagule_bench::typed::tally::Typed;
 use propagule_bench::{FateFault, Law, Season, Stage, Standing, Tally, Trial, Unit};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 use propagule_files::paste::pasteable;
 
 /// A count of a place with how its pieces stood before and after it.
@@ -29,21 +29,19 @@ pub(super) fn word(trial: &Trial, stage: Option<Stage>) -> &'static str {
     stage.map_or("check", |stage| KindWords::of_trial(trial).command(stage))
 }
 
-fn failure(trial: &Trial, what: &str, fault: &TypedFault) -> Failure {
+fn failure(trial: &Trial, what: &str, fault: &TypedFault) -> Fault {
     failure_of(&KindWords::of_trial(trial), what, fault)
 }
 
 /// Everything that was typed, one for each place that is named.
-pub(super) fn read(trial: &Trial, enter: &Enter) -> Result<Vec<Typed>, Failure> {
+pub(super) fn read(trial: &Trial, enter: &Enter) -> Result<Vec<Typed>, Fault> {
     let (stage, what) = (enter.stage, word(trial, enter.stage));
     let (rows, named): (Vec<&String>, Vec<&String>) =
         enter.counts.iter().partition(|text| cell::is_row(text));
     let mut all = row(trial, &rows, stage)?;
     if let Some(text) = &enter.in_order {
         if !all.is_empty() {
-            return Err(Failure::usage(format!("{what}: counts came in two orders")).hint(
-                "give them behind the code in the order of the tags, or with --in-order in that of the sheet",
-            ));
+            return Err(Fault::usage("counts-in-two-orders").with("what", &what));
         }
         let order = super::laying_out::sheet_order(trial);
         all = tally::in_order(text, &order, trial, stage).map_err(|fault| failure(trial, what, &fault))?;
@@ -55,14 +53,13 @@ pub(super) fn read(trial: &Trial, enter: &Enter) -> Result<Vec<Typed>, Failure> 
     let were_any = !all.is_empty();
     all.retain(|typed| typed.cell != Some(Cell::NotLooked));
     if were_any && all.is_empty() {
-        return Err(Failure::expected(format!("{what}: no pot of {} was looked at", trial.code))
-            .hint("`.` is one that was not looked at, `=` one that is as before"));
+        return Err(Fault::user("nothing-looked-at").with("what", &what).with("trial", &trial.code));
     }
     Ok(all)
 }
 
 /// Cells in the order of the tags: one for each place.
-pub(super) fn row(trial: &Trial, rows: &[&String], stage: Option<Stage>) -> Result<Vec<Typed>, Failure> {
+pub(super) fn row(trial: &Trial, rows: &[&String], stage: Option<Stage>) -> Result<Vec<Typed>, Fault> {
     let cells: Vec<&str> = rows.iter().flat_map(|row| cell::parts(row)).collect();
     if cells.is_empty() {
         return Ok(Vec::new());
@@ -73,7 +70,7 @@ pub(super) fn row(trial: &Trial, rows: &[&String], stage: Option<Stage>) -> Resu
         let place = if is_pots { ("pot", "pots") } else { ("place", "places") };
         let codes: Vec<&str> = tags.iter().map(|tag| tag.code.as_str()).collect();
         let what = words::wrong_number(&trial.code, place, &codes, cells.len());
-        return Err(Failure::usage(what).hint(format!(
+        return Err(Fault::said_of_use(what).hint(format!(
             "one for each in that order, `.` for one that was not looked at; see how they stand: propagule pots {}",
             pasteable(&trial.code)
         )));
@@ -89,15 +86,14 @@ pub(super) fn row(trial: &Trial, rows: &[&String], stage: Option<Stage>) -> Resu
 }
 
 /// Adds what is typed of a place to what a cell says of it: its cause, say.
-fn beside(all: &mut Vec<Typed>, typed: Typed, trial: &Trial, what: &str) -> Result<(), Failure> {
+fn beside(all: &mut Vec<Typed>, typed: Typed, trial: &Trial, what: &str) -> Result<(), Fault> {
     match all.iter_mut().find(|other| other.is_beside(&typed.tally)) {
         None => all.push(typed),
         Some(cell) if cell.cell == Some(Cell::NotLooked) => *cell = typed,
         Some(cell) if is_blank(&cell.tally) && typed.cell.is_none() => cell.tally = typed.tally,
         Some(_) => {
             let place = place_of(trial, &typed.tally);
-            return Err(Failure::expected(format!("{what}: {place} is counted twice"))
-                .hint("write all counts of a place in one go, parted by commas"));
+            return Err(Fault::user("counted-twice").with("what", &what).with("place", &place));
         }
     }
     Ok(())
@@ -115,7 +111,7 @@ pub(super) fn place_of(trial: &Trial, tally: &Tally) -> String {
 
 /// What is typed, taken on top of a season. Tallies that need no rest stay as typed, so that a correction of an
 /// earlier count can still change what follows from it; places that nobody looked at are left out.
-pub(super) fn settled(season: &Season<'_>, typed: &[Typed], enter: &Enter) -> Result<Vec<Counted>, Failure> {
+pub(super) fn settled(season: &Season<'_>, typed: &[Typed], enter: &Enter) -> Result<Vec<Counted>, Fault> {
     let mut out = Vec::new();
     for typed in typed {
         let unit = unit_of(season, &typed.tally);
@@ -146,14 +142,14 @@ pub(super) fn unit_of<'a>(season: &'a Season<'_>, tally: &Tally) -> &'a Unit {
 }
 
 /// Refuses a number of living pieces that cannot be, with what was perhaps meant.
-fn check_alive(trial: &Trial, unit: &Unit, before: &Standing, tally: &Tally) -> Result<(), Failure> {
+fn check_alive(trial: &Trial, unit: &Unit, before: &Standing, tally: &Tally) -> Result<(), Fault> {
     let Some(alive) = tally.alive else { return Ok(()) };
     let (place, code) = (unit.label(trial), pasteable(&trial.code));
     let (base, dead) = (before.base(), before.fates.dead.all());
     let tag = pasteable(place);
     if alive > unit.started {
         let had = (before.fates.alive(), dead);
-        return Err(Failure::expected(words::more_than_put_in(place, had, alive, unit.started)).hint(format!(
+        return Err(Fault::said(words::more_than_put_in(place, had, alive, unit.started)).hint(format!(
             "correct the number; if more were put in: propagule trial correct {code} --started {tag}={alive}"
         )));
     }
@@ -171,17 +167,17 @@ fn check_alive(trial: &Trial, unit: &Unit, before: &Standing, tally: &Tally) -> 
                 others.iter().filter_map(|(n, _, letter)| Some(format!("{letter}{}", n.filter(|n| *n > 0)?)));
             format!("{alive}{}", letters.collect::<String>())
         });
-        return Err(Failure::expected(words::no_sum(place, base, &parts, meant.as_deref()))
+        return Err(Fault::said(words::no_sum(place, base, &parts, meant.as_deref()))
             .hint("the first number is those alive now; dead and lost are those since the last look"));
     }
     if alive <= base {
         return Ok(());
     }
     if alive - base <= dead - tally.found_alive.unwrap_or(0) {
-        return Err(Failure::expected(words::perhaps_alive(place, base, alive))
+        return Err(Fault::said(words::perhaps_alive(place, base, alive))
             .hint(format!("write {alive}! if so, or correct the number")));
     }
-    Err(Failure::expected(words::more_than_left(place, base, alive, dead))
+    Err(Fault::said(words::more_than_left(place, base, alive, dead))
         .hint(format!("see what is known: propagule trial history {code}")))
 }
 
@@ -192,7 +188,7 @@ fn explain(
     before: &Standing,
     tally: &Tally,
     fault: &FateFault,
-) -> Failure {
+) -> Fault {
     let (place, said) = (unit.label(trial), KindWords::of_trial(trial));
     let standing = format!(
         "of {} put in, {} were left at the last count ({} dead, {} lost before)",
@@ -201,7 +197,11 @@ fn explain(
         before.fates.dead.all(),
         before.fates.lost.all()
     );
-    let failure = Failure::expected(format!("{what}: {place}: {}; {standing}", faults::fate(fault, &said)));
+    let failure = Fault::user("counts-contradict-season")
+        .with("what", &what)
+        .with("place", &place)
+        .with("faults", faults::fate(fault, &said))
+        .with("standing", &standing);
     match fault {
         FateFault::Sum { alive, base, .. }
             if tally.rooted.is_some()

@@ -15,14 +15,14 @@ use crate::paper::calendar;
 use propagule_bench::due::agenda::{Group, Standpoint};
 use propagule_bench::due::{Agenda, Due, DueKind, Published, State, TrialDue, of_trial};
 use propagule_bench::{Bench, Season, Stage, Trial};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 use propagule_files::paste::pasteable;
 
 /// Lines that a screen holds.
 const LINES: usize = 40;
 
 /// All that is due, or what is due at one spot or for one trial.
-pub(in crate::app) fn agenda(app: &App, as_of: Date, part: &DuePart) -> Result<Agenda, Failure> {
+pub(in crate::app) fn agenda(app: &App, as_of: Date, part: &DuePart) -> Result<Agenda, Fault> {
     let is_publishing = publishes(app)?;
     let bench = app.bench();
     let spot = part.spot.as_deref().map(|name| spots::find(&bench, name)).transpose()?;
@@ -49,13 +49,13 @@ pub(in crate::app) fn agenda(app: &App, as_of: Date, part: &DuePart) -> Result<A
 }
 
 /// Whether results are asked for: the grower chose so, or has published before and did not choose otherwise.
-pub(in crate::app) fn publishes(app: &App) -> Result<bool, Failure> {
+pub(in crate::app) fn publishes(app: &App) -> Result<bool, Fault> {
     let chosen = app.bench().publishing();
     chosen.map_or_else(|| has_published(app), Ok)
 }
 
 /// Whether any result was ever signed with a key of this home.
-pub(in crate::app) fn has_published(app: &App) -> Result<bool, Failure> {
+pub(in crate::app) fn has_published(app: &App) -> Result<bool, Fault> {
     for key in app.keys().public() {
         if !app.store.summaries_signed_by(&key)?.is_empty() {
             return Ok(true);
@@ -73,7 +73,7 @@ fn standpoint(bench: &Bench, season: &Season<'_>, as_of: Date) -> Standpoint {
 }
 
 /// What is due: what is near, and the rest in a line each, or all of it.
-pub(super) fn due(app: &App, as_of: Date, part: &DuePart) -> Result<Reply, Failure> {
+pub(super) fn due(app: &App, as_of: Date, part: &DuePart) -> Result<Reply, Fault> {
     let agenda = agenda(app, as_of, part)?;
     let text = if part.is_open() { opened(&agenda, part) } else { folded(&agenda) };
     let belongs = |due: &Due| part.until.is_none_or(|until| due.day <= until);
@@ -190,7 +190,7 @@ fn hemisphere(bench: &Bench, trial: &Trial) -> Hemisphere {
     place.map_or(Hemisphere::North, |place| place.hemisphere)
 }
 
-fn published(app: &App, trial: &Trial) -> Result<Published, Failure> {
+fn published(app: &App, trial: &Trial) -> Result<Published, Fault> {
     let Some(summary) = crate::app::publish::standing(app, trial)? else {
         return Ok(Published::default());
     };

@@ -11,11 +11,11 @@ use crate::app::{App, Reply, undo};
 use propagule_bench::dates::When;
 use propagule_bench::typed;
 use propagule_bench::{Bench, Entry, Event, Law, Season, SeasonFault, Tally, Trial, Unit, What};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 use propagule_files::paste::pasteable;
 
 /// Saves what was counted at a check or a stage, or that somebody looked.
-pub(super) fn enter(app: &App, enter: &Enter) -> Result<Reply, Failure> {
+pub(super) fn enter(app: &App, enter: &Enter) -> Result<Reply, Fault> {
     let mut bench = app.bench();
     let trial = match ready(&bench, &enter.trial, &enter.common)? {
         Ready::For(trial) => trial,
@@ -55,14 +55,9 @@ pub(super) fn enter(app: &App, enter: &Enter) -> Result<Reply, Failure> {
 }
 
 /// Nothing is counted: somebody looked.
-fn looked(bench: &mut Bench, trial: &Trial, enter: &Enter) -> Result<Reply, Failure> {
+fn looked(bench: &mut Bench, trial: &Trial, enter: &Enter) -> Result<Reply, Fault> {
     if let Some(stage) = enter.stage {
-        return Err(Failure::expected(format!(
-            "{} of trial \"{}\": nothing was counted",
-            stage.word(),
-            trial.code
-        ))
-        .hint(format!("see how counts are written: propagule {} --help", stage.word())));
+        return Err(Fault::user("nothing-counted").with("stage", stage.word()).with("trial", &trial.code));
     }
     if let Found::Same(number) = repeated::looked(bench, trial, &enter.common)? {
         return Ok(repeated::already_in(bench, number));
@@ -82,7 +77,7 @@ fn replace(
     before: Entry,
     new: Vec<Tally>,
     counted: &[Counted],
-) -> Result<Reply, Failure> {
+) -> Result<Reply, Fault> {
     let mut after = before;
     if let What::Counted { tallies, is_blind, .. } = &mut after.what {
         tallies.retain(|old| !new.iter().any(|new| new.arm == old.arm && new.replicate == old.replicate));
@@ -103,19 +98,18 @@ fn replace(
 }
 
 /// Nothing happens before the pieces are put in.
-pub(super) fn check_day(trial: &Trial, on: &When) -> Result<(), Failure> {
+pub(super) fn check_day(trial: &Trial, on: &When) -> Result<(), Fault> {
     if on.last >= trial.started_on.first {
         return Ok(());
     }
-    Err(Failure::expected(format!(
-        "{on} is before the pieces of trial \"{}\" were put in ({})",
-        trial.code, trial.started_on
-    ))
-    .hint("look at the year of --on"))
+    Err(Fault::user("day-before-start")
+        .with("on", &on)
+        .with("trial", &trial.code)
+        .with("started_on", &trial.started_on))
 }
 
 /// An entry for an earlier day must leave the later ones possible.
-pub(super) fn check_later(bench: &Bench, trial: &Trial, entry: &Entry) -> Result<(), Failure> {
+pub(super) fn check_later(bench: &Bench, trial: &Trial, entry: &Entry) -> Result<(), Fault> {
     let known: Vec<u64> = bench.season(trial).faults.into_iter().map(|(number, _)| number).collect();
     let with = bench.entries().chain(std::iter::once((u64::MAX, entry)));
     let faults = Season::new(trial, with).faults;
@@ -126,22 +120,21 @@ pub(super) fn check_later(bench: &Bench, trial: &Trial, entry: &Entry) -> Result
 }
 
 /// The failure that an entry would make another one impossible.
-pub(super) fn contradicted(bench: &Bench, trial: &Trial, number: u64, why: &SeasonFault) -> Failure {
+pub(super) fn contradicted(bench: &Bench, trial: &Trial, number: u64, why: &SeasonFault) -> Fault {
     let why = faults::season(why, &KindWords::of_trial(trial));
     let code = pasteable(&trial.code);
     let Some((_, other)) = bench.entries().find(|(other, _)| *other == number) else {
-        return Failure::expected(format!(
-            "this contradicts what is known of trial \"{}\": {why}",
-            trial.code
-        ))
-        .hint(format!("see what was entered: propagule trial history {code}"));
+        return Fault::user("entry-contradicts-season")
+            .with("trial", &trial.code)
+            .with("why", &why)
+            .with("code", &code);
     };
-    Failure::expected(format!(
-        "entry {number} ({} on {}) could then not be: {why}",
-        other.what.word(),
-        other.on
-    ))
-    .hint(format!("correct that one first: propagule trial correct {code} --entry {number}"))
+    Fault::user("entry-contradicts-later")
+        .with("number", &number)
+        .with("what", other.what.word())
+        .with("on", &other.on)
+        .with("why", &why)
+        .with("code", &code)
 }
 
 /// Whatever was entered, the number to correct it by, and how the trial stands now.
@@ -186,7 +179,7 @@ pub(super) fn standing_words(trial: &Trial, unit: &Unit) -> String {
 }
 
 /// Saves that suckers were looked for, and how many were removed.
-pub(super) fn suckers(app: &App, code: &str, removed: &[String], common: Common) -> Result<Reply, Failure> {
+pub(super) fn suckers(app: &App, code: &str, removed: &[String], common: Common) -> Result<Reply, Fault> {
     let mut counts = Vec::new();
     {
         let bench = app.bench();
@@ -208,16 +201,11 @@ fn read_removed(text: &str, trial: &Trial) -> Result<(u8, u16), typed::TypedFaul
 }
 
 /// Saves that the wrap was cut.
-pub(super) fn wrap_cut(app: &App, code: &str, common: Common) -> Result<Reply, Failure> {
+pub(super) fn wrap_cut(app: &App, code: &str, common: Common) -> Result<Reply, Fault> {
     simple(app, code, |trial| What::WrapCut { trial }, common)
 }
 
-fn simple(
-    app: &App,
-    code: &str,
-    what: impl FnOnce(String) -> What,
-    common: Common,
-) -> Result<Reply, Failure> {
+fn simple(app: &App, code: &str, what: impl FnOnce(String) -> What, common: Common) -> Result<Reply, Fault> {
     let mut bench = app.bench();
     let trial = match ready(&bench, code, &common)? {
         Ready::For(trial) => trial,
@@ -229,7 +217,7 @@ fn simple(
 }
 
 /// Saves a note about a trial or a spot.
-pub(super) fn note(app: &App, subject: &str, common: Common) -> Result<Reply, Failure> {
+pub(super) fn note(app: &App, subject: &str, common: Common) -> Result<Reply, Fault> {
     let mut bench = app.bench();
     if let Some(number) = sent_before(&bench, &common) {
         return Ok(already(number));
@@ -242,8 +230,7 @@ pub(super) fn note(app: &App, subject: &str, common: Common) -> Result<Reply, Fa
     };
     let is_blank = |text: &String| text.trim().is_empty();
     if common.note.as_ref().is_none_or(is_blank) && common.files.iter().all(is_blank) {
-        return Err(Failure::expected("there is nothing to note")
-            .hint(format!("propagule note {} 'what you saw'", pasteable(&subject))));
+        return Err(Fault::user("note-empty").with("subject", &subject));
     }
     let on = common.on;
     let number =

@@ -13,7 +13,7 @@ use crate::app::{App, Reply};
 use propagule_bench::dates::When;
 use propagule_bench::fates::Taken;
 use propagule_bench::{Bench, Entry, Event, Season, Tally, Trial, What};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 use propagule_files::paste::pasteable;
 
 /// What is to be different about an entry.
@@ -24,28 +24,23 @@ pub(super) struct Fix<'a> {
 }
 
 /// Corrects an entry of a trial, or takes it back; without a number its last one.
-pub(super) fn entry(app: &App, code: &str, number: Option<u64>, fix: &Fix<'_>) -> Result<Reply, Failure> {
+pub(super) fn entry(app: &App, code: &str, number: Option<u64>, fix: &Fix<'_>) -> Result<Reply, Fault> {
     let mut bench = app.bench();
     let trial = crate::app::trial::find(bench.trial(code), code, bench.trials())?.clone();
     let last = || last_of(&bench, |entry| entry.what.trial() == Some(&trial.code));
     let Some(number) = number.or_else(last) else {
-        return Err(Failure::expected(format!("nothing has been entered for trial \"{}\" yet", trial.code))
-            .hint(format!(
-                "what is there to mend: propagule trial correct {} --help",
-                pasteable(&trial.code)
-            )));
+        return Err(Fault::user("trial-without-entries").with("trial", &trial.code));
     };
     mend(&mut bench, &trial, number, fix)
 }
 
 /// Corrects the last entry of the home.
-pub(super) fn last(app: &App, fix: &Fix<'_>) -> Result<Reply, Failure> {
+pub(super) fn last(app: &App, fix: &Fix<'_>) -> Result<Reply, Fault> {
     let mut bench = app.bench();
     let number = last_of(&bench, |_| true).ok_or_else(nothing_yet)?;
     let code = bench.entries().find(|(found, _)| *found == number).and_then(|(_, entry)| entry.what.trial());
     let Some(trial) = code.and_then(|code| bench.trial(code)).cloned() else {
-        return Err(Failure::expected(format!("the last entry, number {number}, is not of a trial"))
-            .hint("take it back and enter it again: propagule undo"));
+        return Err(Fault::user("last-entry-not-of-trial").with("number", &number));
     };
     mend(&mut bench, &trial, number, fix)
 }
@@ -54,16 +49,14 @@ fn last_of(bench: &Bench, belongs: impl Fn(&Entry) -> bool) -> Option<u64> {
     bench.entries().filter(|(_, entry)| belongs(entry)).map(|(number, _)| number).max()
 }
 
-fn nothing_yet() -> Failure {
-    Failure::expected("nothing has been entered in this home yet")
-        .hint("look at a trial and write down what you see: propagule check M1")
+fn nothing_yet() -> Fault {
+    Fault::user("home-without-entries")
 }
 
-fn mend(bench: &mut Bench, trial: &Trial, number: u64, fix: &Fix<'_>) -> Result<Reply, Failure> {
+fn mend(bench: &mut Bench, trial: &Trial, number: u64, fix: &Fix<'_>) -> Result<Reply, Fault> {
     let before = bench.entries().find(|(found, _)| *found == number).map(|(_, entry)| entry.clone());
     let Some(before) = before.filter(|entry| entry.what.trial() == Some(trial.code.as_str())) else {
-        return Err(Failure::expected(format!("trial \"{}\" has no entry {number}", trial.code))
-            .hint(format!("see its entries: propagule trial history {}", pasteable(&trial.code))));
+        return Err(Fault::user("entry-unknown").with("trial", &trial.code).with("number", &number));
     };
     let (after, counted) = if fix.take_back {
         (None, Vec::new())
@@ -72,8 +65,7 @@ fn mend(bench: &mut Bench, trial: &Trial, number: u64, fix: &Fix<'_>) -> Result<
         (Some(after), counted)
     };
     if after.as_ref() == Some(&before) {
-        return Err(Failure::expected(format!("entry {number} stands so already"))
-            .hint("say what is different: counts such as P6:rooted=3, --on, or --take-back"));
+        return Err(Fault::user("entry-stands-already").with("number", &number));
     }
     if let Some(after) = &after {
         check_day(trial, &after.on)?;
@@ -111,15 +103,14 @@ fn corrected(
     number: u64,
     before: &Entry,
     fix: &Fix<'_>,
-) -> Result<(Entry, Vec<Counted>), Failure> {
+) -> Result<(Entry, Vec<Counted>), Fault> {
     let mut after = before.clone();
     after.on = fix.on.unwrap_or(before.on);
     if fix.counts.is_empty() {
         return Ok((after, Vec::new()));
     }
     let What::Counted { stage, tallies, .. } = &mut after.what else {
-        return Err(Failure::expected(format!("that entry holds no counts: it says {}", before.what.word()))
-            .hint("only its day can be corrected (--on), or take it back (--take-back)"));
+        return Err(Fault::user("entry-without-counts").with("what", before.what.word()));
     };
     let enter = Enter {
         trial: trial.code.clone(),
@@ -169,24 +160,23 @@ fn changes(season: &Season<'_>, before: &Entry, counted: &[Counted]) -> Vec<Stri
 }
 
 /// What follows must still be possible.
-pub(super) fn check(bench: &Bench, trial: &Trial, number: u64, after: Option<&Entry>) -> Result<(), Failure> {
+pub(super) fn check(bench: &Bench, trial: &Trial, number: u64, after: Option<&Entry>) -> Result<(), Fault> {
     let known: Vec<u64> = bench.season(trial).faults.into_iter().map(|(number, _)| number).collect();
     let others = bench.entries().filter(|(other, _)| *other != number);
     let all: Vec<(u64, &Entry)> = others.chain(after.map(|entry| (number, entry))).collect();
     let faults = Season::new(trial, all.into_iter()).faults;
     match faults.into_iter().find(|(found, _)| *found == number || !known.contains(found)) {
         None => Ok(()),
-        Some((found, why)) if found == number => Err(Failure::expected(format!(
-            "entry {number} cannot be corrected so: {}",
-            faults::season(&why, &KindWords::of_trial(trial))
-        ))
-        .hint(format!("propagule trial history {}", pasteable(&trial.code)))),
+        Some((found, why)) if found == number => Err(Fault::user("entry-not-correctable")
+            .with("number", &number)
+            .with("faults", faults::season(&why, &KindWords::of_trial(trial)))
+            .with("trial", &trial.code)),
         Some((found, why)) => Err(contradicted(bench, trial, found, &why)),
     }
 }
 
 /// Takes back the last entry of the home once that is agreed to; before, says which it is.
-pub(super) fn undo(app: &App, is_agreed: bool) -> Result<Reply, Failure> {
+pub(super) fn undo(app: &App, is_agreed: bool) -> Result<Reply, Fault> {
     let (number, entry, trial) = {
         let bench = app.bench();
         let number = last_of(&bench, |_| true).ok_or_else(nothing_yet)?;

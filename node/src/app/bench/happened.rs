@@ -8,7 +8,7 @@ use crate::app::App;
 use crate::app::publish::RELEASED;
 use propagule_bench::dates::When;
 use propagule_files::clock::Clock;
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// The last day that somebody could call today: west of the date line it is still yesterday, east of it already
 /// tomorrow. None where the clock is known to be wrong.
@@ -18,7 +18,7 @@ pub(in crate::app) fn last_day(clock: Clock) -> Option<Date> {
 }
 
 /// Refuses what a request says of a day that is yet to come.
-pub(super) fn check(app: &App, request: &BenchRequest) -> Result<(), Failure> {
+pub(super) fn check(app: &App, request: &BenchRequest) -> Result<(), Fault> {
     let Some(on) = day_of(app, request) else { return Ok(()) };
     match last_day(app.clock()) {
         Some(last) if on.first > last => Err(to_come(on, app.clock().today())),
@@ -69,9 +69,8 @@ fn day_of(app: &App, request: &BenchRequest) -> Option<When> {
     }
 }
 
-fn to_come(on: When, today: civil::Date) -> Failure {
-    let failure =
-        Failure::expected(format!("{on} is yet to come: by this computer's clock today is {today}"));
+fn to_come(on: When, today: civil::Date) -> Fault {
+    let failure = Fault::user("day-yet-to-come").with("on", &on).with("today", &today);
     match meant(on, today) {
         Some(day) => failure.hint(format!("did you mean {day}? an entry says what has happened")),
         None => failure.hint("look at the year: an entry says what has happened"),

@@ -8,10 +8,10 @@ use crate::answer::words::changes;
 use crate::answer::words::kind::KindWords;
 use crate::app::{App, Reply};
 use propagule_bench::{Bench, Entry, Fate, Mark, Recorded, Tally, Trial, What};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// The history of a trial.
-pub(super) fn show(app: &App, code: &str) -> Result<Reply, Failure> {
+pub(super) fn show(app: &App, code: &str) -> Result<Reply, Fault> {
     let bench = app.bench();
     let trial = crate::app::trial::find(bench.trial(code), code, bench.trials())?;
     let mut text = format!("History of trial {}, by number of entry\n", trial.code);

@@ -6,7 +6,7 @@ use crate::app::{App, Reply};
 use propagule_bench::design::shares_pots;
 use propagule_bench::layout::{Layout, LayoutRequest, ReplicateSpec, imbalance, lay_out, map_text};
 use propagule_bench::{Event, LayoutChoice, Trial};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 use propagule_files::paste::pasteable;
 
 /// Columns of a bench grid unless told otherwise: about as many as rows.
@@ -21,19 +21,17 @@ pub(super) fn layout(
     columns: Option<usize>,
     seed: Option<u64>,
     width: usize,
-) -> Result<Reply, Failure> {
+) -> Result<Reply, Fault> {
     let mut bench = app.bench();
     let trial = crate::app::trial::find(bench.trial(code), code, bench.trials())?.clone();
     let specs = specs(&trial);
     if let Some(columns) = columns.filter(|columns| !(1..=40).contains(columns)) {
-        return Err(Failure::usage(format!("--columns {columns}: a bench has 1 to 40"))
-            .hint("--columns is how many pots stand side by side"));
+        return Err(Fault::usage("columns-out-of-range").with("columns", &columns));
     }
     let choice = match (trial.layout, columns.is_some() || seed.is_some()) {
         (Some(choice), false) => choice,
         (Some(_), true) if !trial.is_planned => {
-            return Err(Failure::expected(format!("trial \"{}\" stands on the bench already", trial.code))
-                .hint(format!("see where: propagule trial layout {}", pasteable(&trial.code))));
+            return Err(Fault::user("layout-exists").with("trial", &trial.code));
         }
         (known, _) => {
             let seed = seed.or(known.map(|known| known.seed)).map_or_else(random_seed, Ok)?;
@@ -68,11 +66,9 @@ pub(super) fn layout(
     ))
 }
 
-fn random_seed() -> Result<u64, Failure> {
+fn random_seed() -> Result<u64, Fault> {
     let mut bytes = [0; 4];
-    getrandom::fill(&mut bytes).map_err(|e| {
-        Failure::environment("the system gives no random numbers", e).hint("name a seed yourself: --seed 7")
-    })?;
+    getrandom::fill(&mut bytes).map_err(|e| Fault::environment("no-random-seed").because(e))?;
     Ok(u64::from(u32::from_le_bytes(bytes)))
 }
 

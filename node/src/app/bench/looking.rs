@@ -9,11 +9,11 @@ use crate::answer::words::counted;
 use crate::app::{App, Reply, undo};
 use propagule_bench::dates::When;
 use propagule_bench::{Bench, Event, Trial, What};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 use propagule_files::paste::pasteable;
 
 /// Saves one look for every open trial that stands there.
-pub(super) fn all(app: &App, spot: Option<&str>, common: &Common) -> Result<Reply, Failure> {
+pub(super) fn all(app: &App, spot: Option<&str>, common: &Common) -> Result<Reply, Fault> {
     let mut bench = app.bench();
     if let Some(number) = sent_before(&bench, common) {
         return Ok(already(number));
@@ -60,12 +60,10 @@ fn range(first: u64, last: u64) -> String {
     if first == last { first.to_string() } else { format!("{first}-{last}") }
 }
 
-fn nothing(spot: Option<&str>, on: When) -> Failure {
+fn nothing(spot: Option<&str>, on: When) -> Fault {
     match spot {
-        Some(spot) => Failure::expected(format!("no open trial stands on {spot} on {on}"))
-            .hint(format!("say what stands there: propagule spot {} --lots CODE,CODE", pasteable(spot))),
-        None => Failure::expected(format!("no open trial stands on the bench on {on}"))
-            .hint("see your trials: propagule trial list"),
+        Some(spot) => Fault::user("spot-empty").with("spot", &spot).with("on", &on),
+        None => Fault::user("bench-empty").with("on", &on),
     }
 }
 
@@ -92,7 +90,7 @@ fn is_looked(bench: &Bench, trial: &Trial, on: When) -> bool {
 }
 
 /// Takes looks back, by the numbers of the first and the last.
-pub(super) fn take_back(app: &App, (first, last): (u64, u64)) -> Result<Reply, Failure> {
+pub(super) fn take_back(app: &App, (first, last): (u64, u64)) -> Result<Reply, Fault> {
     let mut bench = app.bench();
     let looks: Vec<(u64, String)> = bench
         .entries()
@@ -103,8 +101,7 @@ pub(super) fn take_back(app: &App, (first, last): (u64, u64)) -> Result<Reply, F
         })
         .collect();
     if looks.len() as u64 != last.saturating_sub(first) + 1 {
-        return Err(Failure::expected(format!("entries {} are not all looks that stand", range(first, last)))
-            .hint("other entries are taken back one by one: propagule trial correct CODE --entry NUMBER --take-back"));
+        return Err(Fault::user("looks-not-standing").with("range", range(first, last)));
     }
     bench.record_all(
         looks.iter().map(|(number, _)| Event::Corrected { target: *number, entry: None }).collect(),

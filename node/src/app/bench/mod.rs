@@ -43,10 +43,10 @@ use propagule_bench::kind::Kind;
 use propagule_bench::typed::tally::MARKS;
 use propagule_bench::typed::{How, TypedFault};
 use propagule_bench::{Bench, Entry, Trial, What};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// Does what a bench command asks.
-pub(super) fn handle(app: &App, request: BenchRequest) -> Result<Reply, Failure> {
+pub(super) fn handle(app: &App, request: BenchRequest) -> Result<Reply, Fault> {
     happened::check(app, &request)?;
     match request {
         BenchRequest::New(new) => setting_up::new(app, &new),
@@ -107,27 +107,24 @@ pub(super) fn handle(app: &App, request: BenchRequest) -> Result<Reply, Failure>
 }
 
 /// The trial of that code, put in already.
-fn stuck<'a>(bench: &'a Bench, code: &str) -> Result<&'a Trial, Failure> {
+fn stuck<'a>(bench: &'a Bench, code: &str) -> Result<&'a Trial, Fault> {
     let trial = super::trial::find(bench.trial(code), code, bench.trials())?;
     if trial.is_planned {
-        return Err(Failure::expected(format!("nothing has been put in for trial \"{code}\" yet")).hint(
-            format!(
-                "propagule {} {}",
-                KindWords::of_trial(trial).start_command,
-                propagule_files::paste::pasteable(&trial.code)
-            ),
-        ));
+        return Err(Fault::user("trial-not-started")
+            .with("code", &code)
+            .with("ind", KindWords::of_trial(trial).start_command)
+            .with("trial", &trial.code));
     }
     Ok(trial)
 }
 
 /// A fault in something typed, in the words of the command.
-fn failure(what: &str, fault: &TypedFault) -> Failure {
+fn failure(what: &str, fault: &TypedFault) -> Fault {
     failure_of(&KindWords::of(Kind::Mixed), what, fault)
 }
 
 /// The same in the words of a trial's kind.
-fn failure_of(words: &KindWords, what: &str, fault: &TypedFault) -> Failure {
+fn failure_of(words: &KindWords, what: &str, fault: &TypedFault) -> Fault {
     let text =
         if fault.text.is_empty() { format!("{what}: {}", fault.why) } else { format!("{what}: {fault}") };
     let how = fault.how.map(|how| match how {
@@ -138,7 +135,7 @@ fn failure_of(words: &KindWords, what: &str, fault: &TypedFault) -> Failure {
             format!("count {}; or mark {}", faults::states(words), faults::marks(&MARKS, words).join(", "))
         }
     });
-    fault.hints.iter().cloned().chain(how).fold(Failure::expected(text), Failure::hint)
+    fault.hints.iter().cloned().chain(how).fold(Fault::said(text), Fault::hint)
 }
 
 /// An entry of `what` with the day, note and files that were given.
@@ -156,7 +153,7 @@ enum Ready {
 }
 
 /// The trial that an entry belongs to, put in before the entry's day.
-fn ready(bench: &Bench, code: &str, common: &Common) -> Result<Ready, Failure> {
+fn ready(bench: &Bench, code: &str, common: &Common) -> Result<Ready, Fault> {
     if let Some(number) = sent_before(bench, common) {
         return Ok(Ready::Saved(already(number)));
     }

@@ -13,7 +13,7 @@ use crate::app::{App, Reply, undo};
 use propagule_bench::typed::arm::{TypedArm, read_into};
 use propagule_bench::typed::tally;
 use propagule_bench::{Bench, Event, Trial, What};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// Later phases that a record can carry.
 const MOST_PHASES: usize = 2;
@@ -26,7 +26,7 @@ pub(super) fn moved(
     to: &str,
     with: Option<&str>,
     common: Common,
-) -> Result<Reply, Failure> {
+) -> Result<Reply, Fault> {
     let mut bench = app.bench();
     let trial = match ready(&bench, code, &common)? {
         Ready::For(trial) => trial,
@@ -98,13 +98,7 @@ enum Saved {
 }
 
 /// Saves what happened, or puts it in the place of another entry of the day.
-fn save(
-    bench: &mut Bench,
-    trial: &Trial,
-    what: What,
-    common: Common,
-    found: Found,
-) -> Result<Saved, Failure> {
+fn save(bench: &mut Bench, trial: &Trial, what: What, common: Common, found: Found) -> Result<Saved, Fault> {
     match found {
         Found::Same(number) => Ok(Saved::Before(repeated::already_in(bench, number))),
         Found::Nothing => {
@@ -185,15 +179,17 @@ fn differing_departure(what: &What, other: &What) -> Option<Vec<String>> {
     )])
 }
 
-fn arms(trial: &Trial, labels: &[String]) -> Result<Vec<u8>, Failure> {
+fn arms(trial: &Trial, labels: &[String]) -> Result<Vec<u8>, Fault> {
     if labels.is_empty() {
         return Ok(trial.arms.iter().map(|arm| arm.number).collect());
     }
     let find = |label: &String| {
         trial.target(label).map(|(arm, _)| arm.number).ok_or_else(|| {
             let all: Vec<&str> = trial.arms.iter().map(|arm| arm.label.as_str()).collect();
-            Failure::expected(format!("trial \"{}\" has no arm \"{label}\"", trial.code))
-                .hint(format!("it has {}", all.join(", ")))
+            Fault::user("arm-unknown")
+                .with("trial", &trial.code)
+                .with("label", &label)
+                .with("all", all.join(", "))
         })
     };
     labels.iter().map(find).collect()
@@ -213,7 +209,7 @@ pub(super) fn left(
     place: Option<&str>,
     leaving: Leaving,
     common: Common,
-) -> Result<Reply, Failure> {
+) -> Result<Reply, Fault> {
     let mut bench = app.bench();
     let trial = match ready(&bench, code, &common)? {
         Ready::For(trial) => trial,

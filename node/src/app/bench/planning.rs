@@ -16,7 +16,7 @@ use crate::answer::words::kind::KindWords;
 use crate::app::evidence::{gather, parse_species};
 use crate::app::{App, Scope};
 use propagule_bench::{Arm, Bench, Season, Trial, compared, design};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// Rates that a trial is measured by: a large difference, and a modest one.
 const RATES: [(f64, f64); 2] = [(0.2, 0.8), (0.5, 0.75)];
@@ -120,7 +120,7 @@ fn pots_of(trial: &Trial, arms: &[Arm], smallest: u32) -> Option<(u32, u32)> {
 ///
 /// # Errors
 /// When records cannot be read or the model refuses their counts.
-pub(super) fn assured(app: &App, trial: &Trial) -> Result<Vec<TellApart>, Failure> {
+pub(super) fn assured(app: &App, trial: &Trial) -> Result<Vec<TellApart>, Fault> {
     let taxon = parse_species(&trial.species)?;
     let smallest = trial.arms.iter().map(|arm| u32::from(arm.started)).min().unwrap_or(0);
     let layout = pots_of(trial, &trial.arms, smallest)

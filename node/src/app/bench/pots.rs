@@ -11,7 +11,7 @@ use crate::answer::words::pots as words;
 use crate::app::{App, Reply};
 use propagule_bench::dates::When;
 use propagule_bench::{Row, Season, Trial, Unit, What};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// Columns that hold numbers begin here.
 const FIRST_NUMBER: usize = 5;
@@ -59,7 +59,7 @@ pub(super) fn of(trial: &Trial, season: &Season<'_>, on: Option<When>) -> Vec<Po
 }
 
 /// The pots of a trial as they stood after a day, or as they stand.
-pub(super) fn show(app: &App, code: &str, on: Option<When>) -> Result<Reply, Failure> {
+pub(super) fn show(app: &App, code: &str, on: Option<When>) -> Result<Reply, Fault> {
     let bench = app.bench();
     let trial = crate::app::trial::find(bench.trial(code), code, bench.trials())?;
     let season = bench.season(trial);

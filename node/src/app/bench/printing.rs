@@ -10,7 +10,7 @@ use crate::app::{App, Page, Reply};
 use crate::paper::sheet::{Label, LabelSheet, PaperSize, ReportPage, ScoreRow, ScoreSheet, Section};
 use propagule_bench::code;
 use propagule_bench::{Bench, Trial};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// What to print for a trial.
 pub(super) fn paper(
@@ -19,7 +19,7 @@ pub(super) fn paper(
     what: PaperKind,
     is_blind: bool,
     is_letter: bool,
-) -> Result<Reply, Failure> {
+) -> Result<Reply, Fault> {
     let bench = app.bench();
     let trial = crate::app::trial::find(bench.trial(code), code, bench.trials())?;
     let size = if is_letter { PaperSize::Letter } else { PaperSize::A4 };

@@ -8,28 +8,29 @@ use super::due;
 use crate::app::trial::find;
 use crate::app::{App, Reply, undo};
 use propagule_bench::{Bench, Event, Trial};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 use propagule_files::paste::pasteable;
 
 /// The option that ends privacy of a trial: it may be published then, and is not published by it.
 const BACK: &str = "--allow-publishing";
 
 /// Refuses to publish what is to stay at home.
-pub(in crate::app) fn check_may_leave(bench: &Bench, trial: &Trial) -> Result<(), Failure> {
+pub(in crate::app) fn check_may_leave(bench: &Bench, trial: &Trial) -> Result<(), Fault> {
     let code = pasteable(&trial.code);
     if trial.is_private {
-        return Err(Failure::expected(format!("trial \"{}\" is private: it stays at home", trial.code))
-            .hint(format!("if it may be published after all: propagule trial private {code} {BACK}")));
+        return Err(Fault::user("trial-private")
+            .with("trial", &trial.code)
+            .with("code", &code)
+            .with("back", BACK));
     }
     if bench.publishing() == Some(false) {
-        return Err(Failure::expected("publishing is off for this home")
-            .hint("if results may be published after all: propagule settings publishing on"));
+        return Err(Fault::user("publishing-off"));
     }
     Ok(())
 }
 
 /// Keeps a trial at home, or ends that.
-pub(super) fn set(app: &App, code: &str, is_private: bool) -> Result<Reply, Failure> {
+pub(super) fn set(app: &App, code: &str, is_private: bool) -> Result<Reply, Fault> {
     let mut bench = app.bench();
     let trial = find(bench.trial(code), code, bench.trials())?.clone();
     let code = &trial.code;
@@ -39,7 +40,7 @@ pub(super) fn set(app: &App, code: &str, is_private: bool) -> Result<Reply, Fail
         } else {
             ("not private", format!("see what would leave: propagule publish {} --preview", pasteable(code)))
         };
-        return Err(Failure::expected(format!("trial \"{code}\" is {state}")).hint(hint));
+        return Err(Fault::user("privacy-unchanged").with("code", &code).with("state", &state).hint(hint));
     }
     let published = app.published(&trial)?;
     bench.record(Event::TrialRecorded { trial: Trial { is_private, ..trial.clone() } })?;
@@ -65,7 +66,7 @@ pub(super) fn set(app: &App, code: &str, is_private: bool) -> Result<Reply, Fail
 }
 
 /// Chooses whether results of this home are to be published, or shows what was chosen.
-pub(super) fn settings(app: &App, publishing: Option<bool>) -> Result<Reply, Failure> {
+pub(super) fn settings(app: &App, publishing: Option<bool>) -> Result<Reply, Fault> {
     if let Some(on) = publishing {
         app.bench().record(Event::PublishingChosen { on })?;
     }

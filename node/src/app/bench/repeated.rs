@@ -9,7 +9,7 @@ use crate::app::Reply;
 use propagule_bench::fates::Taken;
 use propagule_bench::typed::tally::Typed;
 use propagule_bench::{Bench, Entry, Law, Season, Tally, Trial, What};
-use propagule_files::failure::{Asks, Failure};
+use propagule_files::fault::{Asks, Fault};
 
 /// What there is already of a day.
 pub(super) enum Found {
@@ -25,13 +25,13 @@ pub(super) enum Found {
 ///
 /// # Errors
 /// The question, where it is not answered.
-fn decided(common: &Common, number: u64, entry: &Entry, differences: &[String]) -> Result<Found, Failure> {
+fn decided(common: &Common, number: u64, entry: &Entry, differences: &[String]) -> Result<Found, Fault> {
     if differences.is_empty() {
         let note = common.note.as_ref().filter(|note| entry.note.as_ref() != Some(note));
         if note.is_some() || common.files.iter().any(|file| !entry.files.contains(file)) {
             let what = format!("{} is in already (entry {number}), and only its note is new", entry.on);
             let subject = propagule_files::paste::pasteable(entry.what.trial().unwrap_or_default());
-            return Err(Failure::expected(what).hint(format!(
+            return Err(Fault::said(what).hint(format!(
                 "keep the note by itself: propagule note {subject} 'what you saw' --on {}",
                 entry.on
             )));
@@ -41,7 +41,7 @@ fn decided(common: &Common, number: u64, entry: &Entry, differences: &[String]) 
     match common.repeat {
         Some(Repeat::Instead) => Ok(Found::Replaced(number, Box::new(entry.clone()))),
         Some(Repeat::Again) => Ok(Found::Nothing),
-        None => Err(Failure::expected(words::in_already(number, &entry.on.to_string(), differences))
+        None => Err(Fault::said(words::in_already(number, &entry.on.to_string(), differences))
             .hint("correct that one: add --instead")
             .hint("it is a second one of that day: add --again")
             .asks(Asks::InsteadOrAgain)),
@@ -58,7 +58,7 @@ fn of_day<'a>(bench: &'a Bench, trial: &'a Trial, common: &'a Common) -> Vec<(u6
 }
 
 /// Whether the trial was looked at on that day already.
-pub(super) fn looked(bench: &Bench, trial: &Trial, common: &Common) -> Result<Found, Failure> {
+pub(super) fn looked(bench: &Bench, trial: &Trial, common: &Common) -> Result<Found, Fault> {
     if common.repeat == Some(Repeat::Again) {
         return Ok(Found::Nothing);
     }
@@ -76,7 +76,7 @@ pub(super) fn counts(
     trial: &Trial,
     typed: &mut Vec<Typed>,
     enter: &Enter,
-) -> Result<Found, Failure> {
+) -> Result<Found, Fault> {
     if enter.common.repeat == Some(Repeat::Again) {
         return Ok(Found::Nothing);
     }
@@ -109,10 +109,9 @@ pub(super) fn counts(
 }
 
 /// `--instead` where there is nothing to replace.
-fn answered_for_nothing(common: &Common) -> Result<Found, Failure> {
+fn answered_for_nothing(common: &Common) -> Result<Found, Fault> {
     if common.repeat == Some(Repeat::Instead) {
-        return Err(Failure::expected(format!("there is nothing of {} that it could replace", common.on))
-            .hint("leave --instead out, or correct the day with --on"));
+        return Err(Fault::user("nothing-to-replace").with("on", &common.on));
     }
     Ok(Found::Nothing)
 }
@@ -169,7 +168,7 @@ pub(super) fn doing(
     trial: &Trial,
     common: &Common,
     differences: impl Fn(&What) -> Option<Vec<String>>,
-) -> Result<Found, Failure> {
+) -> Result<Found, Fault> {
     if common.repeat == Some(Repeat::Again) {
         return Ok(Found::Nothing);
     }

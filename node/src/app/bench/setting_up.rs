@@ -15,7 +15,7 @@ use propagule_bench::typed::TypedFault;
 use propagule_bench::typed::arm;
 use propagule_bench::typed::arm::TypedArm;
 use propagule_bench::{Arm, Bench, EnteredFor, Event, Replicate, Trial};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 use propagule_files::paste::pasteable;
 
 pub(super) const WHAT: &str = "cannot set up the trial";
@@ -27,7 +27,7 @@ const MOST_POTS: u16 = 50;
 const CODE_CHARACTERS: usize = 20;
 
 /// Sets up a trial and says what it can show; nothing is put in yet.
-pub(super) fn new(app: &App, new: &NewTrial) -> Result<Reply, Failure> {
+pub(super) fn new(app: &App, new: &NewTrial) -> Result<Reply, Fault> {
     let bench = app.bench();
     check_code(&bench, &new.code)?;
     let new = &copying::filled(&bench, new)?;
@@ -39,8 +39,7 @@ pub(super) fn new(app: &App, new: &NewTrial) -> Result<Reply, Failure> {
     let control = copying::control(WHAT, &arms, new.control.as_deref())?;
     let is_lot = arms.len() == 1;
     if is_lot && new.question.is_some() {
-        return Err(Failure::expected(format!("{WHAT}: a question needs two arms at least"))
-            .hint("add another --arm, or leave --question out: then it is a lot"));
+        return Err(Fault::user("question-without-arms").with("what", WHAT));
     }
     let question = new.question.clone().or_else(|| (!is_lot).then(|| default_question(&arms)));
     let trial = Trial {
@@ -101,28 +100,25 @@ pub(super) fn new(app: &App, new: &NewTrial) -> Result<Reply, Failure> {
 }
 
 /// Another grower, with the mark that was given for earlier trials, or a new one.
-fn entered_for(bench: &Bench, name: &str) -> Result<EnteredFor, Failure> {
+fn entered_for(bench: &Bench, name: &str) -> Result<EnteredFor, Fault> {
     crate::app::place::check_name("a grower", name)?;
     let mark = bench.mark_of(name).map(str::to_owned).map_or_else(crate::app::trial::random_mark, Ok)?;
     Ok(EnteredFor { name: name.to_owned(), mark })
 }
 
-fn check_code(bench: &Bench, code: &str) -> Result<(), Failure> {
+fn check_code(bench: &Bench, code: &str) -> Result<(), Fault> {
     let is_plain = (1..=CODE_CHARACTERS).contains(&code.chars().count())
         && code.trim() == code
         && !code.starts_with('-')
         && !code.contains(|c: char| c.is_control() || ":=,;".contains(c));
     if !is_plain {
-        return Err(Failure::usage(format!("\"{code}\" cannot be the code of a trial"))
-            .hint(format!("use 1 to {CODE_CHARACTERS} letters and digits that fit on a tag, such as M1")));
+        return Err(Fault::usage("trial-code-malformed")
+            .with("code", &code)
+            .with("code_characters", CODE_CHARACTERS));
     }
     match bench.trials().find(|trial| trial.code.eq_ignore_ascii_case(code)) {
         None => Ok(()),
-        Some(trial) => Err(Failure::expected(format!("{WHAT}: there is a trial \"{}\" already", trial.code))
-            .hint(format!(
-                "choose another code; to mend that one: propagule trial correct {}",
-                pasteable(&trial.code)
-            ))),
+        Some(trial) => Err(Fault::user("trial-exists").with("what", WHAT).with("trial", &trial.code)),
     }
 }
 
@@ -247,7 +243,7 @@ fn share_pots(arms: &mut [Arm], pots: u16, places: u16) -> Result<(), TypedFault
     Ok(())
 }
 
-fn check_names(bench: &Bench, new: &NewTrial, arms: &[Arm]) -> Result<(), Failure> {
+fn check_names(bench: &Bench, new: &NewTrial, arms: &[Arm]) -> Result<(), Fault> {
     if let Some(parent) = &new.parent {
         crate::app::trial::find(bench.trial(parent), parent, bench.trials())?;
     }
@@ -257,12 +253,7 @@ fn check_names(bench: &Bench, new: &NewTrial, arms: &[Arm]) -> Result<(), Failur
         }
         let stock = arm.stock_plant.as_deref().filter(|name| bench.stock_plant(name).is_none());
         if let Some(name) = stock {
-            return Err(Failure::expected(format!("{WHAT}: there is no stock plant \"{name}\"")).hint(
-                format!(
-                    "describe it first: propagule stock {} --with 'stock origin=seedling; stock age=8 years'",
-                    pasteable(name)
-                ),
-            ));
+            return Err(Fault::user("stock-plant-unknown").with("what", WHAT).with("name", &name));
         }
     }
     Ok(())

@@ -17,10 +17,10 @@ use crate::app::{App, Reply};
 use propagule_bench::curve::{curve, incidence};
 use propagule_bench::results::StageResult;
 use propagule_bench::{Arm, Bench, Season, Stage, Trial};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// One trial: description, counts, and what they show.
-pub(in crate::app) fn show(app: &App, code: &str, detail: bool, width: usize) -> Result<Reply, Failure> {
+pub(in crate::app) fn show(app: &App, code: &str, detail: bool, width: usize) -> Result<Reply, Fault> {
     let bench = app.bench();
     let trial = crate::app::trial::find(bench.trial(code), code, bench.trials())?;
     let stands = bench.as_it_stands(trial);

@@ -13,18 +13,14 @@ use propagule_bench::spot::{Care, OF_SPOT, Spot};
 use propagule_bench::typed::TypedFault;
 use propagule_bench::typed::arm::{TypedArm, read_into};
 use propagule_bench::{Bench, Event, Trial, What};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 use propagule_files::paste::pasteable;
 
 /// The spot of that name.
-pub(super) fn find<'a>(bench: &'a Bench, name: &str) -> Result<&'a Spot, Failure> {
+pub(super) fn find<'a>(bench: &'a Bench, name: &str) -> Result<&'a Spot, Fault> {
     bench.spot(name).ok_or_else(|| {
         let near = propagule_files::closest(name, bench.spots().map(|spot| spot.name.as_str()), 3);
-        let failure = Failure::expected(format!("there is no spot \"{name}\""));
-        failure.did_you_mean(
-            &near,
-            format!("describe it first: propagule spot {} --with 'growing place=glass'", pasteable(name)),
-        )
+        Fault::user("spot-unknown").with("name", name).near(&near)
     })
 }
 
@@ -33,7 +29,7 @@ pub(super) fn facets_of(
     what: &str,
     with: &str,
     allowed: &[Facet],
-) -> Result<BTreeMap<String, String>, Failure> {
+) -> Result<BTreeMap<String, String>, Fault> {
     let mut typed = TypedArm::default();
     let names: Vec<&str> = allowed.iter().map(|facet| facet.name()).collect();
     let can_have = || format!("it can have {}", names.join(", "));
@@ -43,23 +39,26 @@ pub(super) fn facets_of(
             if Facet::from_name(text.split('=').next().unwrap_or_default()).is_none() =>
         {
             let named = if text.is_empty() { with } else { text };
-            Failure::expected(format!("{what}: \"{named}\" is the name of no facet")).hint(can_have())
+            Fault::user("facet-unknown").with("what", &what).with("named", &named).hint(can_have())
         }
         fault => failure(what, &fault),
     })?;
     let is_other = |name: &&String| !names.contains(&name.as_str());
     let beside = TypedArm { facets: std::mem::take(&mut typed.facets), ..TypedArm::default() };
     if let Some(other) = beside.facets.keys().find(is_other) {
-        return Err(Failure::expected(format!("{what}: {other} does not belong there")).hint(can_have()));
+        return Err(Fault::user("facet-not-of-this")
+            .with("what", &what)
+            .with("other", &other)
+            .hint(can_have()));
     }
     if typed != TypedArm::default() {
-        return Err(Failure::expected(format!("{what}: \"{with}\" belongs to an arm")).hint(can_have()));
+        return Err(Fault::user("facet-of-arm").with("what", &what).with("with", &with).hint(can_have()));
     }
     Ok(beside.facets)
 }
 
 /// Describes a spot, anew or for the first time.
-pub(super) fn set(app: &App, name: &str, with: &str) -> Result<Reply, Failure> {
+pub(super) fn set(app: &App, name: &str, with: &str) -> Result<Reply, Fault> {
     crate::app::place::check_name("a spot", name)?;
     let mut bench = app.bench();
     let known = bench.spot(name).cloned();
@@ -88,7 +87,7 @@ pub(super) fn words(facets: &BTreeMap<String, String>) -> String {
 }
 
 /// Shows the spots with their care and the lots on them.
-pub(super) fn show(app: &App, name: Option<&str>) -> Result<Reply, Failure> {
+pub(super) fn show(app: &App, name: Option<&str>) -> Result<Reply, Fault> {
     let bench = app.bench();
     let spots: Vec<&Spot> = match name {
         Some(name) => vec![find(&bench, name)?],
@@ -121,7 +120,7 @@ pub(super) fn show(app: &App, name: Option<&str>) -> Result<Reply, Failure> {
 }
 
 /// Stands lots on a spot from a day on; it is where they stand, and no move of survivors.
-pub(super) fn stand(app: &App, name: &str, lots: &[String], common: &Common) -> Result<Reply, Failure> {
+pub(super) fn stand(app: &App, name: &str, lots: &[String], common: &Common) -> Result<Reply, Fault> {
     let mut bench = app.bench();
     let spot = find(&bench, name)?.name.clone();
     let all = lots.iter().any(|lot| lot == "all");
@@ -180,24 +179,19 @@ pub(super) fn care(
     care: &Care,
     until: Option<propagule_bench::dates::When>,
     common: Common,
-) -> Result<Reply, Failure> {
+) -> Result<Reply, Fault> {
     let mut bench = app.bench();
     if let Some(number) = sent_before(&bench, &common) {
         return Ok(already(number));
     }
     let spot = find(&bench, name)?.name.clone();
     if let Some(until) = until.filter(|until| until.last < common.on.first) {
-        return Err(Failure::expected(format!(
-            "care: it ends on {until}, before it begins on {}",
-            common.on
-        ))
-        .hint("look at --on and --until"));
+        return Err(Fault::user("care-ends-before-it-begins").with("until", &until).with("on", &common.on));
     }
     if let Care::Ended { what } = care
         && !bench.care_of(&spot).iter().any(|span| span.care.word() == what)
     {
-        return Err(Failure::expected(format!("care: no {what} is known on {spot}"))
-            .hint(format!("see what is: propagule spot {}", pasteable(&spot))));
+        return Err(Fault::user("care-unknown").with("what", &what).with("spot", &spot));
     }
     let on = common.on;
     let day = on.middle();
@@ -228,7 +222,7 @@ pub(super) fn care(
 }
 
 /// Takes care, or a note, of a spot back; it stays in the journal and in an export.
-pub(super) fn take_back(app: &App, name: &str, number: u64) -> Result<Reply, Failure> {
+pub(super) fn take_back(app: &App, name: &str, number: u64) -> Result<Reply, Fault> {
     let mut bench = app.bench();
     let spot = find(&bench, name)?.name.clone();
     let found = bench.entries().find(|(other, _)| *other == number).map(|(_, entry)| entry.what.clone());
@@ -238,8 +232,7 @@ pub(super) fn take_back(app: &App, name: &str, number: u64) -> Result<Reply, Fai
         _ => false,
     };
     if !belongs {
-        return Err(Failure::expected(format!("entry {number} is no care of {spot}"))
-            .hint(format!("see its entries: propagule spot {}", pasteable(&spot))));
+        return Err(Fault::user("entry-not-care").with("number", &number).with("spot", &spot));
     }
     bench.record(Event::Corrected { target: number, entry: None })?;
     Ok(Reply::report(
@@ -249,12 +242,11 @@ pub(super) fn take_back(app: &App, name: &str, number: u64) -> Result<Reply, Fai
 }
 
 /// Hides a caution for the rest of this season.
-pub(super) fn dismiss(app: &App, caution: &str) -> Result<Reply, Failure> {
+pub(super) fn dismiss(app: &App, caution: &str) -> Result<Reply, Fault> {
     let known = crate::paper::cautions::all();
     if !known.iter().any(|known| known.id == caution) {
         let ids: Vec<&str> = known.iter().map(|known| known.id).collect();
-        return Err(Failure::expected(format!("there is no caution \"{caution}\""))
-            .hint(format!("they are {}", ids.join(", "))));
+        return Err(Fault::user("caution-unknown").with("caution", &caution).with("ids", ids.join(", ")));
     }
     let season = app.clock().today().year() as u16;
     app.bench().record(Event::CautionDismissed { caution: caution.to_owned(), season })?;

@@ -7,25 +7,21 @@ use serde_json::json;
 use super::Stick;
 use crate::answer::words::counted;
 use crate::app::{App, Reply, undo};
+use crate::present::fault;
 use propagule_bench::{Arm, Bench, Entry, Event, Trial, What};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 use propagule_files::paste::pasteable;
 
 const WHAT: &str = "cannot put the pieces in";
 
 /// Fixes the day and the number put in; from here on a correction is a correction.
-pub(super) fn stick(app: &App, stick: &Stick) -> Result<Reply, Failure> {
+pub(super) fn stick(app: &App, stick: &Stick) -> Result<Reply, Fault> {
     let mut bench = app.bench();
     let trial = crate::app::trial::find(bench.trial(&stick.trial), &stick.trial, bench.trials())?.clone();
     if !trial.is_planned {
-        return Err(Failure::expected(format!(
-            "the pieces of trial \"{}\" were put in on {} already",
-            trial.code, trial.started_on
-        ))
-        .hint(format!(
-            "to mend the day: propagule trial correct {} --started-on DAY",
-            pasteable(&trial.code)
-        )));
+        return Err(Fault::user("trial-started-already")
+            .with("trial", &trial.code)
+            .with("started_on", &trial.started_on));
     }
     super::closing::check_open(&bench, &trial)?;
     let mut stuck =
@@ -42,8 +38,8 @@ pub(super) fn stick(app: &App, stick: &Stick) -> Result<Reply, Failure> {
         match open(app, &stuck.code) {
             Ok(said) => text.push_str(&said),
             Err(failure) => {
-                let _ = writeln!(text, "Not opened on the network yet: {failure}");
-                json["not_opened"] = failure.what().into();
+                let _ = writeln!(text, "Not opened on the network yet: {}", fault::text(&failure));
+                json["not_opened"] = fault::what(&failure).into();
             }
         }
         json["opened"] = json["not_opened"].is_null().into();
@@ -52,7 +48,7 @@ pub(super) fn stick(app: &App, stick: &Stick) -> Result<Reply, Failure> {
 }
 
 /// Publishes the number put in without any outcome, as chosen once; what is in the way is said and stops nothing.
-fn open(app: &App, code: &str) -> Result<String, Failure> {
+fn open(app: &App, code: &str) -> Result<String, Fault> {
     match crate::app::publish::publish(app, code, true, false)? {
         Reply::Report(report) => {
             Ok(format!("Opened on the network, as you chose (--no-open ends that):\n{}", report.text))
@@ -62,11 +58,10 @@ fn open(app: &App, code: &str) -> Result<String, Failure> {
 }
 
 /// Reads `A=11`, `P3=4`: pieces put in where they differ from the plan.
-pub(super) fn set_started(trial: &mut Trial, counts: &[String]) -> Result<(), Failure> {
+pub(super) fn set_started(trial: &mut Trial, counts: &[String]) -> Result<(), Fault> {
     for text in counts {
         let wrong = |why: &str| {
-            Failure::expected(format!("{WHAT}: \"{text}\": {why}"))
-                .hint("write POT=how many or ARM=how many, such as P3=4")
+            Fault::user("started-malformed").with("what", WHAT).with("text", &text).with("why", &why)
         };
         let (place, count) = text.split_once('=').ok_or_else(|| wrong("it has no `=`"))?;
         let count: u16 = count
@@ -103,7 +98,7 @@ fn set_pieces(arm: &mut Arm, pot: Option<&str>, count: u16) -> Result<(), String
 }
 
 /// Arms on the spots they were meant for, or all on the one given now.
-fn standing(bench: &Bench, trial: &Trial, stick: &Stick) -> Result<Vec<Event>, Failure> {
+fn standing(bench: &Bench, trial: &Trial, stick: &Stick) -> Result<Vec<Event>, Fault> {
     let mut by_spot: std::collections::BTreeMap<String, Vec<u8>> = std::collections::BTreeMap::new();
     for arm in &trial.arms {
         let Some(name) = stick.spot.as_ref().or(arm.spot.as_ref()) else { continue };

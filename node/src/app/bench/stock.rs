@@ -8,7 +8,7 @@ use super::spots::{facets_of, words};
 use crate::app::{App, Reply, naming};
 use propagule_bench::Event;
 use propagule_bench::stock::{OF_STOCK, StockPlant};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// Describes a stock plant, anew or for the first time.
 pub(super) fn set(
@@ -18,7 +18,7 @@ pub(super) fn set(
     with: &str,
     note: Option<String>,
     yes: bool,
-) -> Result<Reply, Failure> {
+) -> Result<Reply, Fault> {
     crate::app::place::check_name("a stock plant", name)?;
     let named = species.map(|species| naming::read("stock", &species, yes)).transpose()?;
     let species = named.as_ref().map(|named| named.taxon.to_string());

@@ -18,20 +18,20 @@ use super::laying_out;
 use crate::app::App;
 use propagule_bench::due;
 use propagule_bench::layout::Layout;
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// What is due, as the command tells it.
-pub(crate) fn agenda(app: &App, as_of: Date) -> Result<due::Agenda, Failure> {
+pub(crate) fn agenda(app: &App, as_of: Date) -> Result<due::Agenda, Fault> {
     super::due::agenda(app, as_of, &super::DuePart::default())
 }
 
 /// The same as a calendar file.
-pub(crate) fn calendar(app: &App, as_of: Date) -> Result<String, Failure> {
+pub(crate) fn calendar(app: &App, as_of: Date) -> Result<String, Fault> {
     Ok(super::due::calendar_text(app, &agenda(app, as_of)?))
 }
 
 /// Where the pots of a trial stand; none before it was laid out.
-pub(crate) fn layout(app: &App, code: &str) -> Result<Option<(Layout, Vec<String>)>, Failure> {
+pub(crate) fn layout(app: &App, code: &str) -> Result<Option<(Layout, Vec<String>)>, Fault> {
     let bench = app.bench();
     let trial = crate::app::trial::find(bench.trial(code), code, bench.trials())?;
     let labels = || laying_out::specs(trial).into_iter().map(|spec| spec.code).collect();

@@ -10,7 +10,7 @@ use super::vouching::stands;
 use crate::app::place::check_name;
 use crate::app::{App, Reply, undo};
 use propagule_bench::{Event, KnownGrower};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// Writes down what changes at home.
 pub(super) fn keep(
@@ -19,7 +19,7 @@ pub(super) fn keep(
     text: &str,
     change: Change,
     name: Option<String>,
-) -> Result<Reply, Failure> {
+) -> Result<Reply, Fault> {
     let key = other_grower(app, resolved, text)?;
     let known = remember(app, &key, Some(change), name)?;
     let called = called(app, &key);
@@ -53,7 +53,7 @@ pub(super) fn remember(
     key: &AuthorKey,
     change: Option<Change>,
     name: Option<String>,
-) -> Result<KnownGrower, Failure> {
+) -> Result<KnownGrower, Fault> {
     if let Some(name) = &name {
         check_name("a grower", name)?;
     }
@@ -70,8 +70,7 @@ pub(super) fn remember(
     if let Some(name) = name {
         let taken = bench.growers().find(|other| other.key != *key && same_name(other, &name));
         if let Some(other) = taken {
-            return Err(Failure::expected(format!("you call another grower \"{name}\" already"))
-                .hint(format!("choose another name; that one is {}", short(&other.key))));
+            return Err(Fault::user("grower-name-taken").with("name", &name).with("key", short(&other.key)));
         }
         known.name = Some(name);
     }

@@ -6,14 +6,14 @@ use propagule_protocol::state::Resolved;
 use super::vouching::own_authors;
 use crate::app::App;
 use propagule_bench::KnownGrower;
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// The grower that is meant: a whole key, a name given before, or the beginning of a key that is known here.
-pub(super) fn other_grower(app: &App, resolved: &Resolved<'_>, text: &str) -> Result<AuthorKey, Failure> {
+pub(super) fn other_grower(app: &App, resolved: &Resolved<'_>, text: &str) -> Result<AuthorKey, Fault> {
     let key = find(app, resolved, text)?;
     let key = resolved.author_of(&key);
     if own_authors(app, resolved).contains(&key) {
-        return Err(Failure::expected("that key is your own").hint("ask the other grower for theirs"));
+        return Err(Fault::user("grower-key-is-own"));
     }
     Ok(key)
 }
@@ -21,13 +21,13 @@ pub(super) fn other_grower(app: &App, resolved: &Resolved<'_>, text: &str) -> Re
 /// Fewest letters of a key that are taken as its beginning.
 const LEAST_LETTERS: usize = 6;
 
-fn find(app: &App, resolved: &Resolved<'_>, text: &str) -> Result<AuthorKey, Failure> {
+fn find(app: &App, resolved: &Resolved<'_>, text: &str) -> Result<AuthorKey, Fault> {
     let text = text.trim();
     if let Ok(key) = text.parse::<AuthorKey>() {
-        return key.check().map(|()| key).map_err(|fault| {
-            Failure::expected(format!("{text} is no key that anybody could sign with: {fault}"))
-                .hint("look at its 64 letters again; they see it with: propagule circle")
-        });
+        return key
+            .check()
+            .map(|()| key)
+            .map_err(|fault| Fault::user("grower-key-malformed").with("text", &text).with("fault", &fault));
     }
     if let Some(known) = app.bench().growers().find(|grower| same_name(grower, text)) {
         return Ok(known.key);
@@ -36,8 +36,7 @@ fn find(app: &App, resolved: &Resolved<'_>, text: &str) -> Result<AuthorKey, Fai
     if !is_beginning {
         let names: Vec<String> = app.bench().growers().filter_map(|grower| grower.name.clone()).collect();
         let near = propagule_files::closest(text, names.iter().map(String::as_str), 3);
-        return Err(Failure::expected(format!("\"{text}\" is no key and no grower you have named"))
-            .did_you_mean(&near, "give the 64 letters of their key; they see it with: propagule circle"));
+        return Err(Fault::user("grower-unknown").with("text", &text).near(&near));
     }
     let begins = text.to_ascii_lowercase();
     let mut found = app.store.authors_beginning(&begins, 3)?;
@@ -47,13 +46,12 @@ fn find(app: &App, resolved: &Resolved<'_>, text: &str) -> Result<AuthorKey, Fai
     found.sort_unstable();
     found.dedup();
     match found.as_slice() {
-        [] => Err(Failure::expected(format!("no key that begins with {text} is known here"))
-            .hint("give the 64 letters of their key; they see it with: propagule circle")),
+        [] => Err(Fault::user("grower-key-unknown").with("text", &text)),
         [only] => Ok(*only),
-        several => Err(Failure::expected(format!("several keys begin with {text}")).hint(format!(
-            "give more letters: {}",
-            several.iter().take(3).map(|key| key.to_string()[..16].to_owned()).collect::<Vec<_>>().join(", ")
-        ))),
+        several => Err(Fault::user("grower-key-ambiguous").with("text", &text).with(
+            "several",
+            several.iter().take(3).map(|key| key.to_string()[..16].to_owned()).collect::<Vec<_>>().join(", "),
+        )),
     }
 }
 

@@ -9,7 +9,7 @@ use propagule_protocol::state;
 use serde::{Deserialize, Serialize};
 
 use super::{App, Reply};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 pub(crate) use shown::{CircleView, MemberView, view};
 
@@ -70,7 +70,7 @@ impl CircleRequest {
 }
 
 /// Does what is asked.
-pub(super) fn handle(app: &App, request: CircleRequest) -> Result<Reply, Failure> {
+pub(super) fn handle(app: &App, request: CircleRequest) -> Result<Reply, Fault> {
     let records = app.store.records(&app.store.signer_ids()?)?;
     let resolved = state::resolve(&records);
     match request {

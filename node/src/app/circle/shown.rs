@@ -13,7 +13,7 @@ use crate::app::evidence::trust_of;
 use crate::app::{App, Reply};
 use propagule_bench::KnownGrower;
 use propagule_evidence::Whose;
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// Who is in the circle, why, and with what weight; whom this home does not hear.
 #[derive(Clone, Debug)]
@@ -42,7 +42,7 @@ pub(crate) struct MemberView {
 }
 
 /// The circle as a screen shows it.
-pub(crate) fn view(app: &App) -> Result<CircleView, Failure> {
+pub(crate) fn view(app: &App) -> Result<CircleView, Fault> {
     let records = app.store.records(&app.store.signer_ids()?)?;
     Ok(view_of(app, &state::resolve(&records)))
 }

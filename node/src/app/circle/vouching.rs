@@ -11,7 +11,7 @@ use super::at_home::remember;
 use super::meant::{called, other_grower, short};
 use crate::app::publish::check_clock;
 use crate::app::{App, Reply, Report, undo};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 use propagule_network::store::Arrival;
 
 /// What a new vouch is signed from.
@@ -29,7 +29,7 @@ pub(super) fn vouch(
     text: &str,
     name: Option<String>,
     confirmed: bool,
-) -> Result<Reply, Failure> {
+) -> Result<Reply, Fault> {
     let resolved = signing.resolved;
     check_clock(app)?;
     let subject = other_grower(app, resolved, text)?;
@@ -59,7 +59,7 @@ pub(super) fn vouch(
     Ok(Reply::report(text, vouch_json(&subject, true, Some(&id))))
 }
 
-pub(super) fn unvouch(app: &App, signing: Signing<'_>, text: &str) -> Result<Reply, Failure> {
+pub(super) fn unvouch(app: &App, signing: Signing<'_>, text: &str) -> Result<Reply, Fault> {
     let resolved = signing.resolved;
     check_clock(app)?;
     let subject = other_grower(app, resolved, text)?;
@@ -71,7 +71,7 @@ pub(super) fn unvouch(app: &App, signing: Signing<'_>, text: &str) -> Result<Rep
         .collect();
     let [others @ .., last] = standing.as_slice() else {
         let why = format!("you do not vouch for {}", called(app, &subject));
-        return Err(Failure::expected(why).hint("see whom you vouch for: propagule circle"));
+        return Err(Fault::said(why).hint("see whom you vouch for: propagule circle"));
     };
     for author in others {
         publish(app, signing, author, &subject, false)?;
@@ -109,7 +109,7 @@ fn publish(
     author: &AuthorKey,
     subject: &AuthorKey,
     vouches: bool,
-) -> Result<RecordId, Failure> {
+) -> Result<RecordId, Fault> {
     let keys = app.keys();
     let Signing { records, resolved, at_once } = signing;
     let used = records.iter().filter_map(|signed| match &signed.body {
@@ -120,13 +120,10 @@ fn publish(
         }
         _ => None,
     });
-    let sequence = used.max().map_or(Some(0), |last| last.checked_add(1)).ok_or_else(|| {
-        Failure::expected(format!(
-            "your vouch for {} has changed 256 times, the most there can be",
-            short(subject)
-        ))
-        .hint("keep your trust at home from now on: propagule circle trust")
-    })?;
+    let sequence = used
+        .max()
+        .map_or(Some(0), |last| last.checked_add(1))
+        .ok_or_else(|| Fault::user("vouch-changes-used-up").with("subject", short(subject)))?;
     let body = Vouch {
         head: Head::new(app.clock.month()),
         subject: *subject,
@@ -138,9 +135,8 @@ fn publish(
     let is_current = resolved.author_of(&keys.current().author()) == *author;
     let other = of_author.filter(|_| !is_current).and_then(|key| keys.secret_of(&key));
     let key = other.unwrap_or_else(|| keys.current());
-    let signed = sign(&Body::Vouch(body), key, &app.network).map_err(|e| {
-        Failure::environment("it could not be signed", e).hint("look at the clock of this computer")
-    })?;
+    let signed = sign(&Body::Vouch(body), key, &app.network)
+        .map_err(|e| Fault::environment("record-not-signed").because(e))?;
     let id = signed.id;
     app.store
         .append(&[Arrival::Accepted { signed: Box::new(signed), own: Some(app.first_stage(at_once)) }])?;

@@ -8,7 +8,7 @@ use super::machine::{clock, program, shown, socket};
 use super::{Check, Finding};
 use crate::home::{Home, home_flag};
 use propagule_files::clock::Clock;
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// Everything that can be said of the home at `path` from outside, and the home where it can be read.
 pub fn at_rest(path: &Path, now: Clock) -> (Vec<Finding>, Option<Home>) {
@@ -94,8 +94,8 @@ fn keys(home: &Home) -> Finding {
     }
 }
 
-fn key_files(folder: &Path) -> Result<Vec<PathBuf>, Failure> {
-    let listed = fs::read_dir(folder).map_err(|e| Failure::file("list", folder, e))?;
+fn key_files(folder: &Path) -> Result<Vec<PathBuf>, Fault> {
+    let listed = fs::read_dir(folder).map_err(|e| Fault::file("list", folder, e))?;
     let mut files: Vec<PathBuf> = listed.flatten().map(|entry| entry.path()).collect();
     files.retain(|path| path.extension().is_some_and(|ending| ending == "key"));
     files.sort();

@@ -11,19 +11,18 @@ use crate::app::peers::{Standing, standing};
 use crate::app::store::{damage_note, loss_notes};
 use crate::app::{App, blocking};
 use crate::home::home_flag;
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 use propagule_files::journal::SEGMENT_BYTES;
 use propagule_network::spread::Entry;
 use propagule_network::store::check_bench;
 
 /// Everything that can be said of an open home; `is_full` reads and judges every record again.
-pub(in crate::app) async fn inside(app: &Arc<App>, is_full: bool) -> Result<Vec<Finding>, Failure> {
+pub(in crate::app) async fn inside(app: &Arc<App>, is_full: bool) -> Result<Vec<Finding>, Fault> {
     let standing = standing(app).await?;
     let flag = home_flag(app.home.path());
-    let worker = Arc::clone(app);
     let store_flag = flag.clone();
-    let (records, bench) = blocking(move || -> Result<_, Failure> {
-        Ok((store(&worker, is_full, &store_flag)?, bench(&worker, is_full, &store_flag)?))
+    let (records, bench) = blocking(app, move |app| {
+        Ok((store(app, is_full, &store_flag)?, bench(app, is_full, &store_flag)?))
     })
     .await?;
     let held = standing.running.as_ref().map(|status| &status.addresses[..]);
@@ -58,7 +57,7 @@ fn node(standing: &Standing) -> Finding {
     Finding::ok(Check::Node, says)
 }
 
-fn store(app: &App, is_full: bool, flag: &str) -> Result<Finding, Failure> {
+fn store(app: &App, is_full: bool, flag: &str) -> Result<Finding, Fault> {
     let damage: Vec<String> = {
         let opened = app.opened.lock().unwrap_or_else(PoisonError::into_inner);
         opened.damage.iter().filter(|one| one.is_loss || one.to == 0).map(damage_note).collect()
@@ -93,7 +92,7 @@ fn store(app: &App, is_full: bool, flag: &str) -> Result<Finding, Failure> {
     ))
 }
 
-fn bench(app: &App, is_full: bool, flag: &str) -> Result<Finding, Failure> {
+fn bench(app: &App, is_full: bool, flag: &str) -> Result<Finding, Fault> {
     let bench = app.bench();
     if is_full {
         let found = check_bench(app.home.path(), app.home.id())?;

@@ -17,7 +17,8 @@ pub use files::at_rest;
 pub(super) use inside::inside;
 
 use super::Report;
-use propagule_files::failure::Failure;
+use crate::present::fault;
+use propagule_files::fault::Fault;
 
 /// What is looked at, in the order in which it is shown.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
@@ -88,10 +89,8 @@ impl Finding {
     }
 
     /// A failure that stood in the way of the check is its problem.
-    pub fn failed(check: Check, failure: &Failure) -> Self {
-        let why = failure.why().map(|why| format!(": {why}")).unwrap_or_default();
-        let says = format!("{}{why}", failure.what());
-        Self { check, state: State::Problem, says, fix: failure.hints().to_vec() }
+    pub fn failed(check: Check, failure: &Fault) -> Self {
+        Self { check, state: State::Problem, says: fault::sentence(failure), fix: fault::hints(failure) }
     }
 
     /// Nobody could look.
@@ -110,7 +109,7 @@ pub fn shut() -> Vec<Finding> {
 }
 
 /// The checks of a home that could not be opened, with the reason in the place of the first.
-pub fn kept_shut(problem: &Failure) -> Vec<Finding> {
+pub fn kept_shut(problem: &Fault) -> Vec<Finding> {
     let others = OF_AN_OPEN_HOME[1..].iter().copied().map(Finding::not_checked);
     std::iter::once(Finding::failed(OF_AN_OPEN_HOME[0], problem)).chain(others).collect()
 }
@@ -137,7 +136,7 @@ pub fn report(mut findings: Vec<Finding>) -> Report {
 }
 
 /// What a command says when not all is well.
-pub fn unwell(report: &Report) -> Option<Failure> {
+pub fn unwell(report: &Report) -> Option<Fault> {
     let checks = report.json["checks"].as_array().expect("the report lists its checks");
     let problems = checks.iter().filter(|one| one["state"] == "problem").count();
     (problems > 0).then(|| words::unwell(problems, checks.len()))

@@ -4,7 +4,7 @@ use std::fmt::Write;
 
 use super::{Check, Finding, State};
 use crate::answer::words::counted;
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 pub(super) const NOT_CHECKED: &str = "not looked at: mend what stands above first";
 
@@ -41,8 +41,10 @@ fn name(check: Check) -> &'static str {
     }
 }
 
-pub(super) fn unwell(problems: usize, checks: usize) -> Failure {
+pub(super) fn unwell(problems: usize, checks: usize) -> Fault {
     let found = if problems == 1 { "finds" } else { "find" };
-    Failure::expected(format!("{problems} of {} {found} a problem", counted(checks, "check", "checks")))
-        .hint("do what stands below each problem, then look again: propagule doctor")
+    Fault::user("doctor-found-problems")
+        .with("problems", &problems)
+        .with("checks", &checks)
+        .with("found", &found)
 }

@@ -16,7 +16,7 @@ use super::naming;
 use crate::answer::words::counted;
 use propagule_bench::KnownGrower;
 use propagule_evidence::{Question, RecordOptions, Trust, Whose, from_set};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// Which records count, beside the question.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize)]
@@ -33,7 +33,7 @@ pub struct Scope {
 }
 
 /// A plant name as asked for, parsed; with "did you mean" where it does not parse.
-pub(super) fn parse_species(text: &str) -> Result<Taxon, Failure> {
+pub(super) fn parse_species(text: &str) -> Result<Taxon, Fault> {
     // Nothing is saved, and the answer shows the name that was read.
     naming::read("plant", text, true).map(|named| named.taxon)
 }
@@ -44,7 +44,7 @@ pub(super) fn gather(
     taxon: &Taxon,
     question: Question,
     scope: Scope,
-) -> Result<Arc<Gathered>, Failure> {
+) -> Result<Arc<Gathered>, Fault> {
     let synonyms = app.synonyms();
     let taxon = &synonyms.accepted(taxon);
     let ids = ids_of(app, &synonyms.one_species(&taxon.species_key()))?;
@@ -73,7 +73,7 @@ pub(super) fn gather(
 }
 
 /// Ids of the summaries of all these species, and of every record that may act on them.
-fn ids_of(app: &App, species: &[String]) -> Result<Vec<RecordId>, Failure> {
+fn ids_of(app: &App, species: &[String]) -> Result<Vec<RecordId>, Fault> {
     let mut ids: BTreeSet<RecordId> = BTreeSet::new();
     for key in species {
         ids.extend(app.store.evidence_ids(key)?);
@@ -107,7 +107,7 @@ pub(super) fn trust_of(
 }
 
 /// Names of all species that summaries are held of.
-pub(super) fn species_held(app: &App) -> Result<Vec<String>, Failure> {
+pub(super) fn species_held(app: &App) -> Result<Vec<String>, Fault> {
     let name = |key: String| Taxon::parse(&key).map_or(key, |taxon| taxon.to_string());
     Ok(app.store.species()?.into_iter().map(name).collect())
 }
@@ -118,8 +118,8 @@ fn data_until(records: &[Signed]) -> Option<String> {
 }
 
 /// A failure for a species of which this home holds nothing, with names that were perhaps meant.
-pub(super) fn nothing_held(app: &App, taxon: &Taxon) -> Failure {
-    let failure = Failure::expected(format!("this node holds no record of {taxon}"));
+pub(super) fn nothing_held(app: &App, taxon: &Taxon) -> Fault {
+    let failure = Fault::user("species-without-records").with("taxon", &taxon);
     let name = taxon.to_string();
     // A scientific name of the list is not misspelt; there is just nothing about it here.
     let listed: Vec<&str> = names::lookup(&name).iter().map(|listed| listed.scientific).collect();

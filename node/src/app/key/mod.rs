@@ -14,7 +14,7 @@ use serde::{Deserialize, Serialize};
 
 use super::{App, Reply};
 use crate::home::{AuthorKeys, Home};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 use propagule_network::store::{Arrival, Store};
 
 pub(super) use sheet::SHEET_OFFER;
@@ -58,7 +58,7 @@ pub enum KeyRequest {
 }
 
 /// Does what is asked.
-pub(super) fn handle(app: &App, request: KeyRequest) -> Result<Reply, Failure> {
+pub(super) fn handle(app: &App, request: KeyRequest) -> Result<Reply, Fault> {
     let _turn = app.publishing.lock().unwrap_or_else(PoisonError::into_inner);
     match request {
         KeyRequest::Show => show::show(app),
@@ -74,7 +74,7 @@ pub(super) fn handle(app: &App, request: KeyRequest) -> Result<Reply, Failure> {
 ///
 /// # Errors
 /// When the files cannot be used.
-pub(super) fn complete_change(home: &Home, store: &Store) -> Result<AuthorKeys, Failure> {
+pub(super) fn complete_change(home: &Home, store: &Store) -> Result<AuthorKeys, Fault> {
     let keys = home.author_keys()?;
     let Some(next) = home.next_key()? else { return Ok(keys) };
     if is_told(store, &keys.current().author(), &next.author())? {
@@ -85,7 +85,7 @@ pub(super) fn complete_change(home: &Home, store: &Store) -> Result<AuthorKeys, 
 }
 
 /// Whether a kept record says that `next` follows the current key, or that the current key is ended.
-fn is_told(store: &Store, current: &AuthorKey, next: &AuthorKey) -> Result<bool, Failure> {
+fn is_told(store: &Store, current: &AuthorKey, next: &AuthorKey) -> Result<bool, Fault> {
     let records = store.records(&store.signer_ids()?)?;
     Ok(records.iter().filter(|record| record.author == *current).any(|record| match &record.body {
         Body::Rotation(rotation) => rotation.new_key == *next,
@@ -95,7 +95,7 @@ fn is_told(store: &Store, current: &AuthorKey, next: &AuthorKey) -> Result<bool,
 }
 
 /// Puts the next key in the place of the current one, on disk and in this process.
-fn switch(app: &App) -> Result<AuthorKey, Failure> {
+fn switch(app: &App) -> Result<AuthorKey, Fault> {
     let keys = app.home.switch_to_next_key()?;
     let current = keys.current().author();
     *app.keys.write().unwrap_or_else(PoisonError::into_inner) = keys;
@@ -103,23 +103,21 @@ fn switch(app: &App) -> Result<AuthorKey, Failure> {
 }
 
 /// Signs with the current key or a former one.
-fn signed(app: &App, body: &Body, key: &AuthorKey) -> Result<Signed, Failure> {
+fn signed(app: &App, body: &Body, key: &AuthorKey) -> Result<Signed, Fault> {
     let keys = app.keys();
     let secret = keys.secret_of(key).expect("keys that sign here are keys of this home");
-    sign(body, secret, &app.network).map_err(|e| {
-        Failure::environment("it could not be signed", e).hint("look at the clock of this computer")
-    })
+    sign(body, secret, &app.network).map_err(|e| Fault::environment("record-not-signed").because(e))
 }
 
 /// Keeps a record for the network.
-fn keep(app: &App, signed: Signed, at_once: bool) -> Result<(), Failure> {
+fn keep(app: &App, signed: Signed, at_once: bool) -> Result<(), Fault> {
     let own = Some(app.first_stage(at_once));
     app.store.append(&[Arrival::Accepted { signed: Box::new(signed), own }])?;
     Ok(())
 }
 
 /// Keeps the revocation of any key; a home that thereby loses its current key goes on with a fresh one, which is returned.
-fn end(app: &App, revocation: Signed) -> Result<Option<AuthorKey>, Failure> {
+fn end(app: &App, revocation: Signed) -> Result<Option<AuthorKey>, Fault> {
     if revocation.author != app.keys().current().author() {
         // A thief does not wait either.
         keep(app, revocation, true)?;

@@ -9,10 +9,10 @@ use serde_json::json;
 use super::{end, goes_on, short, signed};
 use crate::app::publish::check_clock;
 use crate::app::{App, Reply, Report};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// Revokes a key of this home from `from` on; a home that loses its current key goes on with a fresh one.
-pub(super) fn revoke(app: &App, key: Option<&str>, from: Month, confirmed: bool) -> Result<Reply, Failure> {
+pub(super) fn revoke(app: &App, key: Option<&str>, from: Month, confirmed: bool) -> Result<Reply, Fault> {
     check_clock(app)?;
     let current = app.keys().current().author();
     let key = key.map_or(Ok(current), |start| find(app, start))?;
@@ -44,30 +44,26 @@ pub(super) fn revoke(app: &App, key: Option<&str>, from: Month, confirmed: bool)
 }
 
 /// The key of this home that begins with `start`.
-fn find(app: &App, start: &str) -> Result<AuthorKey, Failure> {
+fn find(app: &App, start: &str) -> Result<AuthorKey, Fault> {
     let start = start.trim().to_lowercase();
     let found: Vec<AuthorKey> =
         app.keys().public().into_iter().filter(|key| key.to_string().starts_with(&start)).collect();
     match found[..] {
         [key] if !start.is_empty() => Ok(key),
-        [] => Err(Failure::expected(format!("this home has no key that begins with \"{start}\""))
-            .hint("see its keys: propagule key show")),
-        _ => Err(Failure::expected(format!("more than one key of this home begins with \"{start}\""))
-            .hint("write more digits of it, see: propagule key show")),
+        [] => Err(Fault::user("key-unknown").with("start", &start)),
+        _ => Err(Fault::user("key-ambiguous").with("start", &start)),
     }
 }
 
 /// The current key cannot be ended in the future only: until then it would sign what falls later.
-fn check_month(app: &App, key: AuthorKey, current: AuthorKey, from: Month) -> Result<(), Failure> {
+fn check_month(app: &App, key: AuthorKey, current: AuthorKey, from: Month) -> Result<(), Fault> {
     if key != current || from <= app.clock.month() {
         return Ok(());
     }
-    Err(Failure::expected(format!("{from} is still to come, and this home signs with that key now"))
-        .hint("to go on under another key that everybody knows to be yours: propagule key rotate")
-        .hint(format!("then: propagule key revoke --key {} --from {from}", short(&key))))
+    Err(Fault::user("revocation-in-future").with("from", &from).with("key", short(&key)))
 }
 
-fn preview(app: &App, key: AuthorKey, current: AuthorKey, from: Month) -> Result<Reply, Failure> {
+fn preview(app: &App, key: AuthorKey, current: AuthorKey, from: Month) -> Result<Reply, Fault> {
     let months = months_signed(app, &key)?;
     let fall = months.iter().filter(|signed| **signed >= from).count();
     let stay = months.len() - fall;
@@ -108,7 +104,7 @@ fn preview(app: &App, key: AuthorKey, current: AuthorKey, from: Month) -> Result
 }
 
 /// The month in which a key rotated to another one, where it did.
-fn last_rotation(app: &App, key: &AuthorKey) -> Result<Option<Month>, Failure> {
+fn last_rotation(app: &App, key: &AuthorKey) -> Result<Option<Month>, Fault> {
     let records = app.store.records(&app.store.signer_ids()?)?;
     let rotations =
         records.iter().filter(|record| record.author == *key && matches!(record.body, Body::Rotation(_)));
@@ -116,7 +112,7 @@ fn last_rotation(app: &App, key: &AuthorKey) -> Result<Option<Month>, Failure> {
 }
 
 /// Months in which a key signed the summaries that this home holds.
-pub(super) fn months_signed(app: &App, key: &AuthorKey) -> Result<Vec<Month>, Failure> {
+pub(super) fn months_signed(app: &App, key: &AuthorKey) -> Result<Vec<Month>, Fault> {
     let records = app.store.records(&app.store.summaries_signed_by(key)?)?;
     Ok(records.iter().map(|record| record.head().signed).collect())
 }

@@ -7,7 +7,7 @@ use serde_json::json;
 use super::{keep, short, signed, switch};
 use crate::app::publish::check_clock;
 use crate::app::{App, Reply, Report};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 const LINKED: &str = "Rotating makes a new key for this home. The old key and the new one both sign that the new one \
                       follows, and that is published: everybody's node goes on counting your trials, old and new, as \
@@ -21,15 +21,11 @@ const FRESH: &str = "A fresh key is not linked to the old one by anything: to ev
                      all of them stay your own.\n";
 
 /// Signs with both keys that a new key follows, publishes that, and goes on with the new key.
-pub(super) fn rotate(app: &App, confirmed: bool, at_once: bool) -> Result<Reply, Failure> {
+pub(super) fn rotate(app: &App, confirmed: bool, at_once: bool) -> Result<Reply, Fault> {
     check_clock(app)?;
     let old = app.keys().current().author();
     if app.own()?.revoked_from(&old).is_some_and(|from| from <= app.clock().month()) {
-        return Err(Failure::expected(format!(
-            "the key {} is revoked: nobody would believe it that another key follows",
-            short(&old)
-        ))
-        .hint("go on with a fresh key: propagule key rotate --fresh"));
+        return Err(Fault::user("rotation-from-revoked-key").with("old", short(&old)));
     }
     if !confirmed {
         return Ok(preview(LINKED, "rotated", &old.to_string()));
@@ -57,7 +53,7 @@ pub(super) fn rotate(app: &App, confirmed: bool, at_once: bool) -> Result<Reply,
 }
 
 /// Goes on with a key that nothing links to the old one.
-pub(super) fn start_afresh(app: &App, confirmed: bool) -> Result<Reply, Failure> {
+pub(super) fn start_afresh(app: &App, confirmed: bool) -> Result<Reply, Fault> {
     let old = app.keys().current().author();
     if !confirmed {
         return Ok(preview(FRESH, "fresh", &old.to_string()));

@@ -10,7 +10,7 @@ use super::{end, goes_on, short, signed};
 use crate::app::publish::check_clock;
 use crate::app::{App, Reply, Report};
 use propagule_files::counted::counted;
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// What is said when something is published under a key for the first time.
 pub(in crate::app) const SHEET_OFFER: &str = "\nThis was the first record under this key. Print a revocation now and keep it with your papers: if the key is \
@@ -22,7 +22,7 @@ const AGAIN: &str =
     "compare that line with the sheet; small slips are found by the four characters at its end";
 
 /// The sheet of the current key.
-pub(super) fn write(app: &App) -> Result<Reply, Failure> {
+pub(super) fn write(app: &App) -> Result<Reply, Fault> {
     check_clock(app)?;
     let key = app.keys().current().author();
     let head = Head::new(app.clock.month());
@@ -44,7 +44,7 @@ pub(super) fn write(app: &App) -> Result<Reply, Failure> {
 }
 
 /// Publishes a printed revocation; a home that thereby loses its current key goes on with a fresh one.
-pub(super) fn read(app: &App, sheet: &str, confirmed: bool) -> Result<Reply, Failure> {
+pub(super) fn read(app: &App, sheet: &str, confirmed: bool) -> Result<Reply, Fault> {
     let bytes = printed::read(sheet).map_err(|e| unreadable(&e))?;
     let record = revocation(app, &bytes)?;
     check_month(app, record.head().signed)?;
@@ -67,16 +67,15 @@ pub(super) fn read(app: &App, sheet: &str, confirmed: bool) -> Result<Reply, Fai
 }
 
 /// Others keep a record of a later month aside until it is due.
-fn check_month(app: &App, made_in: Month) -> Result<(), Failure> {
+fn check_month(app: &App, made_in: Month) -> Result<(), Fault> {
     let month = app.clock.month();
     if made_in <= month.plus(1) {
         return Ok(());
     }
-    Err(Failure::usage(format!("the sheet was made in {made_in}, but this computer's clock says {month}"))
-        .hint("set the clock, then publish the sheet"))
+    Err(Fault::usage("sheet-newer-than-clock").with("made_in", &made_in).with("month", &month))
 }
 
-fn preview(app: &App, record: &Signed, is_current: bool) -> Result<Reply, Failure> {
+fn preview(app: &App, record: &Signed, is_current: bool) -> Result<Reply, Fault> {
     let key = record.author;
     let whose = match app.keys().secret_of(&key) {
         Some(_) if is_current => "the key of this home",
@@ -104,25 +103,19 @@ fn preview(app: &App, record: &Signed, is_current: bool) -> Result<Reply, Failur
 }
 
 /// The revocation that was typed in, once it holds.
-fn revocation(app: &App, bytes: &[u8]) -> Result<Signed, Failure> {
+fn revocation(app: &App, bytes: &[u8]) -> Result<Signed, Fault> {
     match judge(bytes, &app.network) {
         Ok(Judged::Accepted(record)) if matches!(record.body, Body::Revocation(_)) => Ok(*record),
-        Ok(_) => Err(Failure::expected("what is printed there is not a revocation")
-            .hint("a sheet is made by: propagule key revoke --write-sheet FILE")),
-        Err(Refusal::Signature) => Err(Failure::expected(format!(
-            "the revocation does not hold in the network \"{}\"",
-            app.home.network_name()
-        ))
-        .hint("the sheet names its network: use a home of that network")),
-        Err(refusal) => {
-            Err(Failure::expected(format!("what is printed there is not a whole revocation: {refusal}"))
-                .hint(ORDER))
+        Ok(_) => Err(Fault::user("sheet-not-a-revocation")),
+        Err(Refusal::Signature) => {
+            Err(Fault::user("sheet-of-another-network").with("network_name", app.home.network_name()))
         }
+        Err(refusal) => Err(Fault::user("sheet-incomplete").with("refusal", &refusal).hint(ORDER)),
     }
 }
 
-fn unreadable(error: &PrintedError) -> Failure {
-    let failure = Failure::expected(format!("the sheet cannot be read: {error}"));
+fn unreadable(error: &PrintedError) -> Fault {
+    let failure = Fault::user("sheet-unreadable").with("error", &error);
     match error {
         PrintedError::Empty | PrintedError::Order { .. } => failure.hint(ORDER),
         PrintedError::Digits(_) | PrintedError::Check(_) => failure.hint(AGAIN),

@@ -10,10 +10,10 @@ use super::short;
 use crate::app::own::Own;
 use crate::app::{App, Reply};
 use propagule_files::counted::counted;
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// Every key with its author, its state and how much it signed.
-pub(super) fn show(app: &App) -> Result<Reply, Failure> {
+pub(super) fn show(app: &App) -> Result<Reply, Fault> {
     let (keys, own) = (app.keys().public(), app.own()?);
     let (mut text, mut rows) = (String::new(), Vec::new());
     for (at, key) in keys.iter().enumerate() {

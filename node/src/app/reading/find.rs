@@ -5,7 +5,7 @@ use propagule_protocol::{Taxon, names};
 use crate::app::App;
 use crate::app::evidence::{parse_species, species_held};
 use propagule_files::closest;
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// Most names that are offered.
 const OFFERED: usize = 12;
@@ -35,7 +35,7 @@ pub(crate) enum Found {
 ///
 /// # Errors
 /// When the text is no plant name and like none.
-pub(crate) fn find(app: &App, text: &str) -> Result<Found, Failure> {
+pub(crate) fn find(app: &App, text: &str) -> Result<Found, Fault> {
     let held = species_held(app)?;
     let listed = names::lookup(text);
     if let [only] = listed.as_slice() {
@@ -80,7 +80,7 @@ fn common(name: &str) -> String {
 }
 
 /// Species that records are held of, those on the own bench first.
-pub(crate) fn held(app: &App) -> Result<Vec<Offer>, Failure> {
+pub(crate) fn held(app: &App) -> Result<Vec<Offer>, Fault> {
     let own: Vec<String> = app.bench().trials().map(|trial| trial.species.clone()).collect();
     let own: Vec<String> = own
         .iter()

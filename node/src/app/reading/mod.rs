@@ -16,14 +16,14 @@ pub(crate) use trials::{ArmEvidence, TrialEvidence, short, trials};
 
 use super::{App, CompareRequest, PlanRequest};
 use crate::answer::plan::PlanAnswer;
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// A plan for one species.
-pub(crate) fn plan(app: &App, request: &PlanRequest) -> Result<Arc<PlanAnswer>, Failure> {
+pub(crate) fn plan(app: &App, request: &PlanRequest) -> Result<Arc<PlanAnswer>, Fault> {
     super::plan::planned(app, request)
 }
 
 /// An own trial against the others.
-pub(crate) fn compare(app: &App, request: &CompareRequest) -> Result<Compared, Failure> {
+pub(crate) fn compare(app: &App, request: &CompareRequest) -> Result<Compared, Fault> {
     super::compare::compared(app, request)
 }

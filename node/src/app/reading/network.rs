@@ -9,7 +9,7 @@ use crate::app::circle::CircleView;
 use crate::app::peers;
 use crate::app::peers::Standing;
 use crate::app::{App, blocking};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// Fewer growers than about this many known need no circle.
 pub(crate) const KNOWN_GROWERS: usize = 20;
@@ -29,13 +29,12 @@ pub(crate) struct NetworkView {
 ///
 /// # Errors
 /// When its files cannot be read, or its network part has stopped.
-pub(crate) async fn network(app: &Arc<App>) -> Result<NetworkView, Failure> {
+pub(crate) async fn network(app: &Arc<App>) -> Result<NetworkView, Fault> {
     let standing = peers::standing(app).await?;
-    let app = Arc::clone(app);
-    blocking(move || view(&app, standing)).await
+    blocking(app, move |app| view(app, standing)).await
 }
 
-fn view(app: &App, standing: Standing) -> Result<NetworkView, Failure> {
+fn view(app: &App, standing: Standing) -> Result<NetworkView, Fault> {
     let size = |folder: &str| size_of(&app.home().path().join(folder), DEEPEST);
     Ok(NetworkView {
         standing,

@@ -10,7 +10,7 @@ use crate::app::evidence::{gather, parse_species};
 use crate::app::memo::Gathered;
 use crate::app::{App, PoolRequest, bench_rows, plant, pool};
 use propagule_evidence::{EvidenceRow, Grouping, MethodGroup, Whose, group};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// A pooled answer with what stands beside it on a screen.
 #[derive(Clone, Debug)]
@@ -32,7 +32,7 @@ pub(crate) struct SpeciesView {
 const WORDS_OFFERED: usize = 12;
 
 /// Pools one species.
-pub(crate) fn species(app: &App, request: &PoolRequest) -> Result<SpeciesView, Failure> {
+pub(crate) fn species(app: &App, request: &PoolRequest) -> Result<SpeciesView, Fault> {
     let taxon = parse_species(&request.species)?;
     let gathered = gather(app, &taxon, request.question, request.scope)?;
     let answer = pool::answered(app, &taxon, &gathered, request)?;

@@ -9,7 +9,7 @@ use crate::app::evidence::{gather, parse_species};
 use crate::app::{App, PoolRequest};
 use propagule_bench::KnownGrower;
 use propagule_evidence::{EvidenceRow, group};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// A part of the list of trials.
 #[derive(Clone, Debug)]
@@ -56,7 +56,7 @@ pub(crate) fn trials(
     request: &PoolRequest,
     skip: usize,
     most: usize,
-) -> Result<TrialsView, Failure> {
+) -> Result<TrialsView, Fault> {
     let taxon = parse_species(&request.species)?;
     let gathered = gather(app, &taxon, request.question, request.scope)?;
     let known: Vec<KnownGrower> = app.bench().growers().cloned().collect();

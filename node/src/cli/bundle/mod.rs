@@ -10,7 +10,7 @@ use propagule_protocol::{Month, NetworkId};
 
 use super::{Context, ask};
 use crate::app::{Reply, Request};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 use propagule_network::bundle::BundleError;
 use propagule_network::store::MonthRow;
 
@@ -69,7 +69,7 @@ enum BundleCommand {
     },
 }
 
-pub(super) async fn cmd_bundle(context: &Context, args: BundleArgs) -> Result<(), Failure> {
+pub(super) async fn cmd_bundle(context: &Context, args: BundleArgs) -> Result<(), Fault> {
     match args.command {
         BundleCommand::Out { file, since, missing_for } => {
             writing::out(context, &file, since.unwrap_or(Month(0)), missing_for.as_deref()).await
@@ -79,22 +79,22 @@ pub(super) async fn cmd_bundle(context: &Context, args: BundleArgs) -> Result<()
     }
 }
 
-async fn network(context: &Context) -> Result<NetworkId, Failure> {
+async fn network(context: &Context) -> Result<NetworkId, Fault> {
     match ask::ask(context, Request::NetworkId).await? {
         Reply::NetworkId(network) => Ok(network),
         _ => Err(ask::unexpected()),
     }
 }
 
-async fn months(context: &Context) -> Result<Vec<MonthRow>, Failure> {
+async fn months(context: &Context) -> Result<Vec<MonthRow>, Fault> {
     match ask::ask(context, Request::Months).await? {
         Reply::Months(rows) => Ok(rows),
         _ => Err(ask::unexpected()),
     }
 }
 
-fn broken(path: &Path, error: &BundleError) -> Failure {
-    let failure = Failure::expected(format!("{}: {error}", path.display()));
+fn broken(path: &Path, error: &BundleError) -> Fault {
+    let failure = Fault::user("bundle-refused").with("path", path.display()).with("error", &error);
     match error {
         BundleError::OtherNetwork => {
             failure.hint("use the home that belongs to that network: propagule --home FOLDER bundle in FILE")

@@ -12,7 +12,7 @@ use super::super::{Context, ask};
 use super::{broken, network};
 use crate::app::{Reply, Report, Request};
 use crate::ui::Progress;
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 use propagule_files::hex;
 use propagule_network::bundle::{BundleError, Reader};
 
@@ -29,9 +29,9 @@ struct Tally {
     refused: BTreeMap<String, u64>,
 }
 
-pub(super) async fn take(context: &Context, path: &Path) -> Result<(), Failure> {
+pub(super) async fn take(context: &Context, path: &Path) -> Result<(), Fault> {
     let network = network(context).await?;
-    let file = File::open(path).map_err(|e| Failure::file("read", path, e))?;
+    let file = File::open(path).map_err(|e| Fault::file("read", path, e))?;
     let length = file.metadata().map_or(0, |found| found.len());
     let mut reader = Reader::new(BufReader::new(file), network).map_err(|e| broken(path, &e))?;
     let mut tally = Tally::default();
@@ -69,11 +69,10 @@ pub(super) async fn take(context: &Context, path: &Path) -> Result<(), Failure> 
     context.ui.show(&Report { text: tally.text(path), json })
 }
 
-fn interrupted(context: &Context, path: &Path, tally: &Tally, progress: Progress) -> Failure {
+fn interrupted(context: &Context, path: &Path, tally: &Tally, progress: Progress) -> Fault {
     drop(progress);
     context.ui.note(tally.text(path).trim_end());
-    Failure::expected(format!("{}: interrupted; what is in stays", path.display()))
-        .hint("run the same command again: what is known is passed over, and the rest follows")
+    Fault::user("bundle-interrupted").with("path", path.display())
 }
 
 /// Records up to the size of a part, and whether the bundle has ended, well or badly.
@@ -92,7 +91,7 @@ fn next_part(reader: &mut Reader<BufReader<File>>) -> (Vec<String>, Option<Resul
     (part, None)
 }
 
-async fn hand_in(context: &Context, records: Vec<String>, tally: &mut Tally) -> Result<(), Failure> {
+async fn hand_in(context: &Context, records: Vec<String>, tally: &mut Tally) -> Result<(), Fault> {
     let Reply::Report(report) = ask::ask(context, Request::BundleIn { records }).await? else {
         return Err(ask::unexpected());
     };

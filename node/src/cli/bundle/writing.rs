@@ -14,7 +14,7 @@ use super::{broken, months, network};
 use crate::answer::words::counted;
 use crate::app::{Reply, Report, Request};
 use crate::ui::Progress;
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 use propagule_files::hex;
 use propagule_network::bundle::{BundleError, RequestWriter, ShortId, Wanted, Writer};
 use propagule_network::store::MonthRow;
@@ -35,7 +35,7 @@ pub(super) async fn out(
     path: &Path,
     since: Month,
     missing_for: Option<&Path>,
-) -> Result<(), Failure> {
+) -> Result<(), Fault> {
     let file = begin(path)?;
     let network = network(context).await?;
     let wanted = missing_for.map(|path| read_request(path, network)).transpose()?;
@@ -49,7 +49,7 @@ pub(super) async fn out(
     })
 }
 
-pub(super) async fn request(context: &Context, path: &Path) -> Result<(), Failure> {
+pub(super) async fn request(context: &Context, path: &Path) -> Result<(), Fault> {
     let file = begin(path)?;
     let network = network(context).await?;
     let rows = months(context).await?;
@@ -68,43 +68,42 @@ pub(super) async fn request(context: &Context, path: &Path) -> Result<(), Failur
 }
 
 /// A file beside the one to make: it gets its name only once it is whole.
-fn begin(path: &Path) -> Result<NamedTempFile, Failure> {
+fn begin(path: &Path) -> Result<NamedTempFile, Fault> {
     if path.exists() {
         return Err(exists(path));
     }
     let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
-    std::fs::metadata(folder).map_err(|e| Failure::file("make", path, e))?;
+    std::fs::metadata(folder).map_err(|e| Fault::file("make", path, e))?;
     // Its own words would name the file beside it.
     let plain = |e: std::io::Error| std::io::Error::from(e.kind());
-    NamedTempFile::new_in(folder).map_err(|e| Failure::file("make", path, plain(e)))
+    NamedTempFile::new_in(folder).map_err(|e| Fault::file("make", path, plain(e)))
 }
 
-fn exists(path: &Path) -> Failure {
+fn exists(path: &Path) -> Fault {
     let what = if path.is_dir() { "folder" } else { "file" };
-    Failure::usage(format!("cannot make {}: there is a {what} of that name", path.display()))
-        .hint("choose another name: an existing file is never overwritten")
+    Fault::usage("file-name-taken").with("path", path.display()).with("what", &what)
 }
 
-fn keep(file: NamedTempFile, path: &Path) -> Result<(), Failure> {
-    file.as_file().sync_all().map_err(|e| Failure::file("write", path, e))?;
+fn keep(file: NamedTempFile, path: &Path) -> Result<(), Fault> {
+    file.as_file().sync_all().map_err(|e| Fault::file("write", path, e))?;
     file.persist_noclobber(path).map(drop).map_err(|e| match e.error.kind() {
         std::io::ErrorKind::AlreadyExists => exists(path),
-        _ => Failure::file("make", path, e.error),
+        _ => Fault::file("make", path, e.error),
     })
 }
 
 /// Runs to the end, or until Ctrl-C; the unfinished file then goes.
-async fn or_interrupted<T>(work: impl Future<Output = Result<T, Failure>>) -> Result<T, Failure> {
+async fn or_interrupted<T>(work: impl Future<Output = Result<T, Fault>>) -> Result<T, Fault> {
     tokio::select! {
         done = work => done,
         _ = tokio::signal::ctrl_c() => {
-            Err(Failure::expected("interrupted: no file was made").hint("run the same command again"))
+            Err(Fault::user("interrupted"))
         }
     }
 }
 
-fn read_request(path: &Path, network: NetworkId) -> Result<Wanted, Failure> {
-    let file = File::open(path).map_err(|e| Failure::file("read", path, e))?;
+fn read_request(path: &Path, network: NetworkId) -> Result<Wanted, Fault> {
+    let file = File::open(path).map_err(|e| Fault::file("read", path, e))?;
     Wanted::read(BufReader::new(file), network).map_err(|e| broken(path, &e))
 }
 
@@ -116,7 +115,7 @@ fn choose(network: NetworkId, since: Month, wanted: Option<Wanted>, rows: &[Mont
 }
 
 /// Writes the chosen records of the home into the new file, and says how many.
-async fn fill(context: &Context, path: &Path, file: &NamedTempFile, choice: &Choice) -> Result<u64, Failure> {
+async fn fill(context: &Context, path: &Path, file: &NamedTempFile, choice: &Choice) -> Result<u64, Fault> {
     let out = BufWriter::new(file.as_file());
     let mut writer = Writer::new(out, choice.network).map_err(|e| broken(path, &e))?;
     let mut progress = Progress::new(context.ui, "writing", choice.total);
@@ -157,7 +156,7 @@ async fn fill_request(
     file: &NamedTempFile,
     network: NetworkId,
     rows: &[MonthRow],
-) -> Result<u64, Failure> {
+) -> Result<u64, Fault> {
     let out = BufWriter::new(file.as_file());
     let wrong = |e: BundleError| broken(path, &e);
     let mut writer = RequestWriter::new(out, network).map_err(wrong)?;

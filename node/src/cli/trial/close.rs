@@ -6,7 +6,7 @@ use super::super::day::EntryArgs;
 use super::super::{Context, ask};
 use crate::app::{BenchRequest, Closing, Reply, Request};
 use propagule_bench::Fate;
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 use propagule_files::paste::pasteable;
 
 /// Close a trial that is over: nothing is due any more, and its results stand
@@ -68,7 +68,7 @@ impl CloseArgs {
     }
 }
 
-pub(super) async fn cmd_close(context: &Context, args: CloseArgs) -> Result<(), Failure> {
+pub(super) async fn cmd_close(context: &Context, args: CloseArgs) -> Result<(), Fault> {
     let (closing, common) = (args.closing(), args.entry.common(context)?);
     let bench = |request| Request::Bench(Box::new(request));
     let Some(trial) = args.trial else {
@@ -98,7 +98,7 @@ async fn close_asleep(
     is_agreed: bool,
     words: &str,
     request: impl Fn(bool) -> Request,
-) -> Result<(), Failure> {
+) -> Result<(), Fault> {
     let ui = context.ui;
     match ask::ask(context, request(is_agreed)).await? {
         Reply::Preview(preview) => {
@@ -106,8 +106,7 @@ async fn close_asleep(
             if ui.can_ask() && ui.ask("Close all of them?")? {
                 return ask::show(context, request(true)).await;
             }
-            Err(Failure::expected("nothing was closed: it needs your yes")
-                .hint(format!("propagule trial close --asleep{words} --yes")))
+            Err(Fault::user("close-asleep-needs-yes").with("words", &words))
         }
         Reply::Report(report) => ui.show(&report),
         _ => Err(ask::unexpected()),

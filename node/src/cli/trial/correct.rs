@@ -5,7 +5,7 @@ use clap::Args;
 use crate::app::{BenchRequest, CorrectTrial};
 use crate::cli::Context;
 use crate::cli::day::ReadingArgs;
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// Correct an entry or the description of a trial; how it stood before is kept in the history
 ///
@@ -73,7 +73,7 @@ pub(crate) struct CorrectArgs {
     yes: bool,
 }
 
-pub(super) fn request(context: &Context, args: CorrectArgs) -> Result<BenchRequest, Failure> {
+pub(super) fn request(context: &Context, args: CorrectArgs) -> Result<BenchRequest, Fault> {
     let day = |option: &str, text: &Option<String>| {
         text.as_deref().map(|text| args.reading.day(context, option, text)).transpose()
     };
@@ -90,9 +90,8 @@ pub(super) fn request(context: &Context, args: CorrectArgs) -> Result<BenchReque
     let (started_on, lift_on) = (day("--started-on", &args.started_on)?, day("--lift", &args.lift)?);
     let mut relabelled = std::collections::BTreeMap::new();
     for text in &args.relabel {
-        let (old, new) = text.split_once('=').ok_or_else(|| {
-            Failure::usage(format!("--relabel \"{text}\" has no `=`")).hint("--relabel P3=P9")
-        })?;
+        let (old, new) =
+            text.split_once('=').ok_or_else(|| Fault::usage("relabel-without-equals").with("text", &text))?;
         relabelled.insert(old.trim().to_owned(), new.trim().to_owned());
     }
     Ok(BenchRequest::CorrectTrial(CorrectTrial {

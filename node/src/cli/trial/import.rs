@@ -10,7 +10,7 @@ use crate::cli::input::read_table;
 use crate::cli::{Context, ask, day};
 use crate::import::{Checks, Options};
 use propagule_bench::Rest;
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// What a trial table may hold.
 const COLUMNS: &str = "A row is an arm, a pot, or a piece. Columns:
@@ -98,13 +98,12 @@ enum RestWords {
 }
 
 impl ImportArgs {
-    fn options(&self) -> Result<Options, Failure> {
+    fn options(&self) -> Result<Options, Fault> {
         let mut rows = BTreeMap::new();
         for (line, what) in pairs("--row", "12=total", &self.row)? {
-            let line = line.parse().map_err(|_| {
-                Failure::usage(format!("--row {line}={what}: \"{line}\" is no line"))
-                    .hint("such as --row 12=total")
-            })?;
+            let line = line
+                .parse()
+                .map_err(|_| Fault::usage("row-not-a-line").with("line", &line).with("what", &what))?;
             rows.insert(line, what);
         }
         Ok(Options {
@@ -135,21 +134,23 @@ impl ImportArgs {
 }
 
 /// `what=meaning`, several times.
-fn pairs(option: &str, example: &str, texts: &[String]) -> Result<BTreeMap<String, String>, Failure> {
+fn pairs(option: &str, example: &str, texts: &[String]) -> Result<BTreeMap<String, String>, Fault> {
     let pair = |text: &String| {
         let (from, to) = text.split_once('=').ok_or_else(|| {
-            Failure::usage(format!("{option} \"{text}\" has no `=`"))
-                .hint(format!("such as {option} {example}"))
+            Fault::usage("option-without-equals")
+                .with("option", &option)
+                .with("text", &text)
+                .with("example", &example)
         })?;
         Ok((from.trim().to_owned(), to.trim().to_owned()))
     };
     texts.iter().map(pair).collect()
 }
 
-pub(super) async fn cmd_import(context: &Context, args: ImportArgs) -> Result<(), Failure> {
+pub(super) async fn cmd_import(context: &Context, args: ImportArgs) -> Result<(), Fault> {
     let bytes = read_table(&args.file)?;
     let name = args.file.display().to_string();
-    let request = |save| -> Result<Request, Failure> {
+    let request = |save| -> Result<Request, Fault> {
         Ok(Request::TrialImport(Box::new(Table::new(&name, &bytes, args.options()?, save))))
     };
     let ask = async |save| match ask::ask(context, request(save)?).await? {
@@ -180,24 +181,23 @@ pub(super) async fn cmd_import(context: &Context, args: ImportArgs) -> Result<()
 }
 
 /// The failure of a preview that waits for answers.
-fn waiting(open: usize) -> Failure {
+fn waiting(open: usize) -> Fault {
     let message =
         if open == 1 { "one question is open".to_owned() } else { format!("{open} questions are open") };
-    Failure::expected(format!("{message}; nothing was saved"))
-        .hint("answer with the same command and what stands in brackets above")
+    Fault::user("import-has-questions").with("message", &message)
 }
 
 /// The failure that names what keeps the table from being saved.
-fn refused(json: &serde_json::Value) -> Failure {
+fn refused(json: &serde_json::Value) -> Fault {
     let message = json["error"]["message"].as_str().unwrap_or("nothing was saved");
     let hints = json["error"]["hints"].as_array().into_iter().flatten().filter_map(serde_json::Value::as_str);
     let hints: Vec<&str> = hints.collect();
     let hint = if hints.is_empty() { "look at the lines above".to_owned() } else { hints.join("\nhint: ") };
-    Failure::expected(message).hint(hint)
+    Fault::said(message).hint(hint)
 }
 
 /// Saved, but not all of it: the lines that were left out are named.
-fn left_out(json: &serde_json::Value) -> Result<(), Failure> {
+fn left_out(json: &serde_json::Value) -> Result<(), Fault> {
     let lines = json["left_out"].as_array().cloned().unwrap_or_default();
     if lines.is_empty() {
         return Ok(());
@@ -205,5 +205,5 @@ fn left_out(json: &serde_json::Value) -> Result<(), Failure> {
     let numbers: Vec<String> = lines.iter().map(ToString::to_string).collect();
     let which = if numbers.len() == 1 { "line was" } else { "lines were" };
     let message = format!("{} {which} left out: {}; the others are saved", numbers.len(), numbers.join(", "));
-    Err(Failure::expected(message).hint("mend them and read the table again: what is saved is then the same"))
+    Err(Fault::said(message).hint("mend them and read the table again: what is saved is then the same"))
 }

@@ -10,7 +10,7 @@ use clap::{Args, Subcommand};
 
 use super::{Context, ask};
 use crate::app::{BenchRequest, Request};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// Trials of your bench: set one up, bring in last year's, look at them, print, correct
 ///
@@ -89,7 +89,7 @@ enum TrialCommand {
     },
 }
 
-pub(super) async fn cmd_trial(context: &Context, args: TrialArgs) -> Result<(), Failure> {
+pub(super) async fn cmd_trial(context: &Context, args: TrialArgs) -> Result<(), Fault> {
     let bench = |request| Request::Bench(Box::new(request));
     let request = match args.command {
         TrialCommand::New(args) => bench(new::request(context, *args)?),

@@ -6,7 +6,7 @@ use crate::app::{BenchRequest, NewTrial};
 use crate::cli::Context;
 use crate::cli::day::ReadingArgs;
 use propagule_bench::Relation;
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// What an arm is written like.
 const ARMS: &str = "An arm is 'LABEL: key=value; key=value', with
@@ -146,7 +146,7 @@ pub(crate) struct CopyArgs {
     dry_run: bool,
 }
 
-pub(super) fn copy(context: &Context, args: CopyArgs) -> Result<BenchRequest, Failure> {
+pub(super) fn copy(context: &Context, args: CopyArgs) -> Result<BenchRequest, Fault> {
     let on = match &args.on {
         Some(text) => args.reading.day(context, "--on", text)?,
         None => context.clock.today_date().into(),
@@ -154,7 +154,7 @@ pub(super) fn copy(context: &Context, args: CopyArgs) -> Result<BenchRequest, Fa
     Ok(BenchRequest::Copy { old: args.old, new: args.new, on, dry_run: args.dry_run })
 }
 
-pub(super) fn request(context: &Context, args: NewArgs) -> Result<BenchRequest, Failure> {
+pub(super) fn request(context: &Context, args: NewArgs) -> Result<BenchRequest, Fault> {
     let on = match &args.on {
         Some(text) => args.reading.day(context, "--on", text)?,
         None => context.clock.today_date().into(),
@@ -194,13 +194,11 @@ pub(super) fn request(context: &Context, args: NewArgs) -> Result<BenchRequest, 
     }))
 }
 
-fn shared(text: &str) -> Result<(u16, u16), Failure> {
+fn shared(text: &str) -> Result<(u16, u16), Fault> {
     let parts = text.split_once(['x', 'X', '\u{d7}']);
     let numbers =
         parts.and_then(|(pots, places)| Some((pots.trim().parse().ok()?, places.trim().parse().ok()?)));
-    numbers.ok_or_else(|| {
-        Failure::usage(format!("--shared-pots \"{text}\" is not pots x places")).hint("--shared-pots 16x3")
-    })
+    numbers.ok_or_else(|| Fault::usage("shared-pots-malformed").with("text", &text))
 }
 
 #[cfg(test)]

@@ -7,7 +7,7 @@ use clap::Args;
 use crate::app::{BenchRequest, PaperKind, Reply, Request};
 use crate::cli::output::write_file;
 use crate::cli::{Context, ask};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// Lay the pots of a trial out at random, or show where they stand
 ///
@@ -60,7 +60,7 @@ pub(crate) struct PageArgs {
     force: bool,
 }
 
-pub(super) async fn page(context: &Context, args: PageArgs, what: PaperKind) -> Result<(), Failure> {
+pub(super) async fn page(context: &Context, args: PageArgs, what: PaperKind) -> Result<(), Fault> {
     let request =
         BenchRequest::Paper { trial: args.trial, what, is_blind: args.blind, is_letter: args.letter };
     match ask::ask(context, Request::Bench(Box::new(request))).await? {

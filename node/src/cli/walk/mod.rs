@@ -11,15 +11,14 @@ use crate::answer::words::fault;
 use crate::answer::words::kind::KindWords;
 use crate::app::{BenchRequest, Enter, Reply, Request};
 use propagule_bench::kind::Kind;
-use propagule_files::failure::{Answer, Failure};
+use propagule_files::fault::{Answer, Fault};
 use propagule_files::paste::pasteable;
 
 /// Asks for each pot, and enters what was said of all of them.
-pub(super) async fn walk(context: &Context, mut enter: Enter) -> Result<(), Failure> {
+pub(super) async fn walk(context: &Context, mut enter: Enter) -> Result<(), Fault> {
     let ui = context.ui;
     if ui.json {
-        return Err(Failure::usage("--walk asks at a terminal and has no JSON")
-            .hint("give the numbers behind the code: propagule check M8 11 11 12 10 --json"));
+        return Err(Fault::usage("walk-without-json"));
     }
     let mut walk = {
         let (pots, kind) = pots(context, &enter).await?;
@@ -37,8 +36,7 @@ pub(super) async fn walk(context: &Context, mut enter: Enter) -> Result<(), Fail
                 None => walk.stop(),
             },
             Step::Stopped => {
-                return Err(Failure::expected("stopped: nothing was saved")
-                    .hint(format!("begin again: propagule check {} --walk", pasteable(&enter.trial))));
+                return Err(Fault::user("walk-stopped").with("trial", &enter.trial));
             }
             Step::Done { cells, summary } => {
                 ui.out(&format!("{summary}\n"))?;
@@ -47,17 +45,15 @@ pub(super) async fn walk(context: &Context, mut enter: Enter) -> Result<(), Fail
         }
     };
     if !enter.common.is_sure && !ui.agrees("Save this?")? {
-        return Err(Failure::expected("nothing was saved: it needs your yes").hint(format!(
-            "the same in one line: propagule check {} {}",
-            pasteable(&enter.trial),
-            cells.iter().map(|cell| pasteable(cell)).collect::<Vec<_>>().join(" ")
-        )));
+        return Err(Fault::user("save-needs-yes")
+            .with("trial", &enter.trial)
+            .with("cells", cells.iter().map(|cell| pasteable(cell)).collect::<Vec<_>>().join(" ")));
     }
     enter.counts = cells;
     let request = |enter: &Enter| Request::Bench(Box::new(BenchRequest::Enter(enter.clone())));
     match ask::ask(context, request(&enter)).await {
         Err(failure) if failure.possible_answers() == [Answer::Yes] => {
-            ui.note(failure.what());
+            ui.note(crate::present::fault::what(&failure));
             if !ui.agrees("Is it so?")? {
                 return Err(failure);
             }
@@ -71,7 +67,7 @@ pub(super) async fn walk(context: &Context, mut enter: Enter) -> Result<(), Fail
 }
 
 /// The pots as they stand, in the order of their tags, and the kind of the trial.
-async fn pots(context: &Context, enter: &Enter) -> Result<(Vec<Pot>, Kind), Failure> {
+async fn pots(context: &Context, enter: &Enter) -> Result<(Vec<Pot>, Kind), Fault> {
     let request = BenchRequest::Pots { trial: enter.trial.clone(), on: Some(enter.common.on) };
     let Reply::Report(report) = ask::ask(context, Request::Bench(Box::new(request))).await? else {
         return Err(ask::unexpected());

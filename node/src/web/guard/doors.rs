@@ -8,7 +8,7 @@ use tokio::sync::Notify;
 
 use super::Side;
 use super::random::{secret, typed_code};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// Letters and digits of a code for a phone.
 const CODE_LETTERS: usize = 8;
@@ -88,7 +88,7 @@ impl Doors {
     ///
     /// # Errors
     /// When the system gives no random numbers.
-    pub fn new(lan: Option<SocketAddr>) -> Result<Self, Failure> {
+    pub fn new(lan: Option<SocketAddr>) -> Result<Self, Fault> {
         let state = State { entry: secret()?, sessions: Vec::new(), pairing: None, next: 1 };
         Ok(Self { lan, state: Mutex::new(state), used: Notify::new() })
     }
@@ -109,11 +109,7 @@ impl Doors {
     }
 
     /// Lets a browser in that knows the one-time secret, which is then replaced by another.
-    pub(in crate::web) fn enter(
-        &self,
-        secret_part: &str,
-        now: Timestamp,
-    ) -> Result<Option<Session>, Failure> {
+    pub(in crate::web) fn enter(&self, secret_part: &str, now: Timestamp) -> Result<Option<Session>, Fault> {
         let mut state = self.state();
         if !super::is_same(state.entry.as_bytes(), secret_part.as_bytes()) {
             return Ok(None);
@@ -124,7 +120,7 @@ impl Doors {
     }
 
     /// Makes a code for one phone; an earlier code holds no longer.
-    pub(in crate::web) fn new_code(&self, now: Timestamp) -> Result<Pairing, Failure> {
+    pub(in crate::web) fn new_code(&self, now: Timestamp) -> Result<Pairing, Fault> {
         let pairing = Pairing {
             code: typed_code(CODE_LETTERS)?,
             until: now + SignedDuration::from_mins(CODE_MINUTES),
@@ -140,7 +136,7 @@ impl Doors {
     }
 
     /// Lets a phone in that knows the code; a code is good once, for five minutes and five tries.
-    pub(in crate::web) fn pair(&self, typed: &str, now: Timestamp) -> Result<Option<Session>, Failure> {
+    pub(in crate::web) fn pair(&self, typed: &str, now: Timestamp) -> Result<Option<Session>, Fault> {
         let typed: String =
             typed.chars().filter(char::is_ascii_alphanumeric).map(|c| c.to_ascii_uppercase()).collect();
         let mut state = self.state();
@@ -186,7 +182,7 @@ impl Doors {
 }
 
 impl State {
-    fn let_in(&mut self, kind: SessionKind, now: Timestamp) -> Result<Session, Failure> {
+    fn let_in(&mut self, kind: SessionKind, now: Timestamp) -> Result<Session, Fault> {
         let session = Session { id: secret()?, token: secret()?, kind, since: now, number: self.next };
         self.next += 1;
         if self.sessions.len() == SESSIONS {

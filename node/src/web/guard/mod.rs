@@ -19,7 +19,7 @@ pub(super) use random::secret;
 use super::Web;
 use super::fields::{Fields, TEXT_CHARACTERS};
 use super::problem::Turned;
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// The longest form that is read; a table to import fits.
 const FORM_BYTES: usize = 8 << 20;
@@ -84,8 +84,8 @@ fn check_host(web: &Web, headers: &HeaderMap) -> Result<(), Turned> {
     if web.hosts.iter().any(|own| own.eq_ignore_ascii_case(host)) {
         return Ok(());
     }
-    let failure = Failure::expected("this page answers to its own address only")
-        .hint(format!("open http://{}/", web.hosts.first().map_or("127.0.0.1", String::as_str)));
+    let failure =
+        Fault::user("page-wrong-host").with("web", web.hosts.first().map_or("127.0.0.1", String::as_str));
     Err(Turned::new(StatusCode::MISDIRECTED_REQUEST, failure))
 }
 
@@ -99,11 +99,7 @@ fn check_origin(web: &Web, headers: &HeaderMap) -> Result<(), Turned> {
     if origin.is_some_and(is_own) {
         return Ok(());
     }
-    Err(Turned::new(
-        StatusCode::FORBIDDEN,
-        Failure::expected("nothing was saved: that did not come from this page")
-            .hint("go back to the form and send it from there"),
-    ))
+    Err(Turned::new(StatusCode::FORBIDDEN, Fault::user("page-cross-site")))
 }
 
 fn check_token(session: Option<&Session>, fields: &Fields) -> Result<(), Turned> {
@@ -111,11 +107,7 @@ fn check_token(session: Option<&Session>, fields: &Fields) -> Result<(), Turned>
     if !token.is_empty() && is_same(token, fields.get("token").as_bytes()) {
         return Ok(());
     }
-    Err(Turned::new(
-        StatusCode::FORBIDDEN,
-        Failure::expected("nothing was saved: this form is from an earlier visit")
-            .hint("open the page anew and enter it again"),
-    ))
+    Err(Turned::new(StatusCode::FORBIDDEN, Fault::user("page-form-outdated")))
 }
 
 /// Compares without telling by its time where two texts part.
@@ -126,17 +118,12 @@ fn is_same(one: &[u8], other: &[u8]) -> bool {
 async fn read_form(headers: &HeaderMap, body: Body) -> Result<Fields, Turned> {
     let kind = headers.get(header::CONTENT_TYPE).and_then(|kind| kind.to_str().ok()).unwrap_or_default();
     if !kind.starts_with("application/x-www-form-urlencoded") {
-        return Err(Turned::new(
-            StatusCode::UNSUPPORTED_MEDIA_TYPE,
-            Failure::expected("nothing was saved: that was not sent by a form of this page")
-                .hint("open the page anew, and use its form"),
-        ));
+        return Err(Turned::new(StatusCode::UNSUPPORTED_MEDIA_TYPE, Fault::user("page-not-a-form")));
     }
     let bytes = axum::body::to_bytes(body, FORM_BYTES).await.map_err(|_| {
         Turned::new(
             StatusCode::PAYLOAD_TOO_LARGE,
-            Failure::expected(format!("nothing was saved: more than {} MB were sent", FORM_BYTES >> 20))
-                .hint("bring a long table in by parts"),
+            Fault::user("page-upload-too-large").with("_", FORM_BYTES >> 20),
         )
     })?;
     let fields = Fields::read(&bytes);
@@ -144,25 +131,20 @@ async fn read_form(headers: &HeaderMap, body: Body) -> Result<Fields, Turned> {
         None => Ok(fields),
         Some(name) => Err(Turned::new(
             StatusCode::PAYLOAD_TOO_LARGE,
-            Failure::expected(format!(
-                "nothing was saved: the field {name} holds more than {TEXT_CHARACTERS} characters"
-            ))
-            .hint("go back and shorten it, or split it into two notes"),
+            Fault::user("page-field-too-long").with("name", &name).with("text_characters", TEXT_CHARACTERS),
         )),
     }
 }
 
 /// What a browser that has not come in sees of this machine's own page.
-pub(super) fn closed_here() -> Failure {
-    Failure::expected("this page is closed to this browser")
-        .hint("open the address beginning with `page` that `propagule serve` printed last in its terminal")
+pub(super) fn closed_here() -> Fault {
+    Fault::user("page-closed")
 }
 
 fn closed(side: Side) -> Turned {
     let failure = match side {
         Side::Loopback => closed_here(),
-        Side::Lan => Failure::expected("this page is closed to this browser")
-            .hint("ask for a code at the computer (room Phone), then let this phone in: /pair"),
+        Side::Lan => Fault::user("page-closed-to-phone"),
     };
     Turned::new(StatusCode::FORBIDDEN, failure)
 }

@@ -29,7 +29,7 @@ use crate::web::shell;
 use crate::web::shell::Room;
 use crate::web::visit::Visit;
 use propagule_evidence::Whose;
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// Trials on one page, arms of a trial, and others named.
 const A_PAGE: usize = 50;
@@ -41,7 +41,7 @@ pub(super) fn routes() -> Router<Web> {
 }
 
 /// What a query asks of one trial.
-fn request(fields: &Fields, code: &str) -> Result<CompareRequest, Failure> {
+fn request(fields: &Fields, code: &str) -> Result<CompareRequest, Fault> {
     let asked = Asked::read(fields)?;
     Ok(CompareRequest {
         trial: code.to_owned(),

@@ -10,7 +10,7 @@ use maud::html;
 use crate::web::Web;
 use crate::web::problem::Turned;
 use crate::web::shell;
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 pub(super) fn routes() -> Router<Web> {
     Router::new().route("/enter/{secret}", get(enter))
@@ -26,9 +26,7 @@ async fn enter(
     let now = web.app.clock().now();
     let session = if method == Method::GET { web.doors.enter(&secret, now)? } else { None };
     let Some(session) = session else {
-        let failure = Failure::expected("this address lets a browser in once, and has done so already")
-            .hint("in the browser that it let in: open Today")
-            .hint("in another one: open the address that `propagule serve` printed last in its terminal");
+        let failure = Fault::user("page-address-used");
         return Err(Turned::new(StatusCode::FORBIDDEN, failure));
     };
     let body = html! {

@@ -17,7 +17,7 @@ use crate::web::problem::Turned;
 use crate::web::shell;
 use crate::web::shell::Room;
 use crate::web::visit::{Visit, go};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// At the computer.
 pub(super) fn routes() -> Router<Web> {
@@ -122,9 +122,7 @@ async fn ask(State(web): State<Web>, fields: Fields) -> Response {
 
 async fn pair(State(web): State<Web>, fields: Fields) -> Result<Response, Turned> {
     let Some(session) = web.doors.pair(fields.get("code"), web.app.clock().now())? else {
-        let failure =
-            Failure::expected("this code lets no phone in: mistyped, used, too old, or tried too often")
-                .hint("look at the room Phone at the computer; make another code there if this one is gone");
+        let failure = Fault::user("pairing-code-refused");
         return Err(Turned::new(StatusCode::FORBIDDEN, failure));
     };
     let body = html! {

@@ -15,14 +15,14 @@ use crate::web::problem::Turned;
 use crate::web::shell;
 use crate::web::shell::Room;
 use crate::web::visit::{Visit, go};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 pub(super) fn routes() -> Router<Web> {
     Router::new().route("/publish/place", get(show).post(save))
 }
 
 /// The places in short.
-pub(super) async fn summary(visit: &Visit) -> Result<Markup, Failure> {
+pub(super) async fn summary(visit: &Visit) -> Result<Markup, Fault> {
     let report = visit.report(Request::PlaceShow).await?;
     let places: Vec<(String, String)> = report.json["places"]
         .as_array()
@@ -88,8 +88,7 @@ async fn saved(visit: &Visit, fields: &Fields) -> Result<(), Bad> {
         "north" => Hemisphere::North,
         "south" => Hemisphere::South,
         _ => {
-            let failure = Failure::expected("a place needs its hemisphere, which sets the season")
-                .hint("choose north or south of the equator");
+            let failure = Fault::user("page-hemisphere-missing");
             return Err(Bad::field("hemisphere", failure));
         }
     };
@@ -97,8 +96,7 @@ async fn saved(visit: &Visit, fields: &Fields) -> Result<(), Bad> {
         text.parse::<HalfZone>().map_err(|e| {
             Bad::field(
                 "zone",
-                Failure::expected(e.to_string())
-                    .hint("a zone is a number from 1 to 13 and a or b, such as 8b"),
+                Fault::said(e.to_string()).hint("a zone is a number from 1 to 13 and a or b, such as 8b"),
             )
         })
     });

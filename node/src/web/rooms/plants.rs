@@ -25,7 +25,7 @@ use crate::web::problem::Turned;
 use crate::web::shell;
 use crate::web::shell::Room;
 use crate::web::visit::Visit;
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// The most that can be wanted or spared.
 const MOST: u32 = propagule_analysis::planning::MOST_PIECES;
@@ -64,7 +64,7 @@ fn request(fields: &Fields, asked: &Asked) -> Result<PlanRequest, Bad> {
 fn aim(fields: &Fields) -> Result<Aim, Bad> {
     let sure = amount(fields, "sure", 99.9)?.unwrap_or(80.0) / 100.0;
     if sure <= 0.0 {
-        let failure = Failure::expected("a chance is above 0").hint("80 is 80 times in 100");
+        let failure = Fault::user("page-chance-out-of-range");
         return Err(Bad::field("sure", failure));
     }
     Ok(Aim {
@@ -81,7 +81,7 @@ fn whole(fields: &Fields, name: &str, least: u32) -> Result<Option<u32>, Bad> {
     let number = text.parse::<u32>().ok().filter(|number| (least..=MOST).contains(number));
     number.map(Some).ok_or_else(|| {
         let what = format!("\u{201c}{text}\u{201d} is no whole number from {least} to {MOST}");
-        Bad::field(name, Failure::expected(what).hint("write it in digits, such as 12"))
+        Bad::field(name, Fault::said(what).hint("write it in digits, such as 12"))
     })
 }
 
@@ -91,7 +91,7 @@ fn amount(fields: &Fields, name: &str, most: f64) -> Result<Option<f64>, Bad> {
     let number = text.replace(',', ".").parse::<f64>().ok().filter(|number| (0.0..=most).contains(number));
     number.map(Some).ok_or_else(|| {
         let what = format!("\u{201c}{text}\u{201d} is no number from 0 to {most}");
-        Bad::field(name, Failure::expected(what).hint("write it in digits, such as 0.40"))
+        Bad::field(name, Fault::said(what).hint("write it in digits, such as 0.40"))
     })
 }
 

@@ -3,7 +3,7 @@
 use crate::app::App;
 use crate::app::bench::history;
 use propagule_bench::Entry;
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// An entry in words, with how it stood before.
 #[derive(Clone, Debug)]
@@ -27,7 +27,7 @@ pub(crate) struct HistoryView {
 }
 
 /// Every entry of a trial, and every change of its description.
-pub(crate) fn history(app: &App, code: &str) -> Result<HistoryView, Failure> {
+pub(crate) fn history(app: &App, code: &str) -> Result<HistoryView, Fault> {
     let bench = app.bench();
     let trial = crate::app::trial::find(bench.trial(code), code, bench.trials())?;
     let said =

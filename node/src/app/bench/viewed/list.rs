@@ -3,7 +3,7 @@
 use crate::answer::words::kind::KindWords;
 use crate::app::App;
 use propagule_bench::{Bench, Stage, Trial};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// A trial in one line of a list.
 #[expect(clippy::struct_excessive_bools, reason = "each is a fact of its own, said in the line")]
@@ -39,7 +39,7 @@ pub(crate) struct TrialLines {
 }
 
 /// Trials, the latest season first.
-pub(crate) fn trials(app: &App, skip: usize, most: usize) -> Result<TrialLines, Failure> {
+pub(crate) fn trials(app: &App, skip: usize, most: usize) -> Result<TrialLines, Fault> {
     let bench = app.bench();
     let mut all: Vec<&Trial> = bench.trials().collect();
     all.sort_by_key(|trial| (std::cmp::Reverse(trial.started_on.middle().year()), trial.is_lot()));
@@ -47,7 +47,7 @@ pub(crate) fn trials(app: &App, skip: usize, most: usize) -> Result<TrialLines, 
     Ok(TrialLines { lines: lines.collect::<Result<_, _>>()?, total: all.len() })
 }
 
-fn line(app: &App, bench: &Bench, trial: &Trial) -> Result<TrialLine, Failure> {
+fn line(app: &App, bench: &Bench, trial: &Trial) -> Result<TrialLine, Fault> {
     let season = bench.season(trial);
     let now = season.all_now();
     Ok(TrialLine {

@@ -3,7 +3,7 @@
 use crate::app::App;
 use crate::app::bench::spots;
 use propagule_bench::spot::{CareSpan, Spot};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// A spot with its care and what stands on it.
 #[derive(Clone, Debug)]
@@ -16,7 +16,7 @@ pub(crate) struct SpotView {
 }
 
 /// All spots, or one.
-pub(crate) fn spots(app: &App, name: Option<&str>) -> Result<Vec<SpotView>, Failure> {
+pub(crate) fn spots(app: &App, name: Option<&str>) -> Result<Vec<SpotView>, Fault> {
     let bench = app.bench();
     let today = app.clock().today_date();
     let found: Vec<Spot> = match name {

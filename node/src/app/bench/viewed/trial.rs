@@ -14,7 +14,7 @@ use propagule_bench::curve::CurvePoint;
 use propagule_bench::dates::When;
 use propagule_bench::season::Unit;
 use propagule_bench::{Arm, Bench, Season, Stage, Standing, Trial};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// A place where something is counted: a pot, or an arm without any.
 #[derive(Clone, Debug)]
@@ -100,7 +100,7 @@ pub(crate) struct TrialView {
 }
 
 /// One trial with everything about it.
-pub(crate) fn trial(app: &App, code: &str) -> Result<TrialView, Failure> {
+pub(crate) fn trial(app: &App, code: &str) -> Result<TrialView, Fault> {
     let bench = app.bench();
     let trial = crate::app::trial::find(bench.trial(code), code, bench.trials())?;
     let stands = bench.as_it_stands(trial);

@@ -22,7 +22,7 @@ use crate::web::shell::Room;
 use crate::web::visit::{Visit, go};
 use propagule_bench::Trial;
 use propagule_bench::entry::{Mark, Tally, What};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 pub(super) fn routes() -> Router<Web> {
     Router::new().route("/bench/trial/{code}/entry/{number}", get(show_entry).post(save_entry))
@@ -48,8 +48,7 @@ async fn entry_page(
     let Some((view, entry)) = found.and_then(|view| view.entry.clone().map(|entry| (view, entry))) else {
         return Err(Turned::new(
             StatusCode::NOT_FOUND,
-            Failure::expected(format!("trial \"{}\" has no entry {number}, or it is taken back", trial.code))
-                .hint("choose it in the trial's history"),
+            Fault::user("page-entry-unknown").with("trial", &trial.code).with("number", &number),
         ));
     };
     let form = Form::new(fields, bad);

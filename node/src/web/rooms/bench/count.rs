@@ -25,7 +25,7 @@ use crate::web::shell;
 use crate::web::shell::Room;
 use crate::web::visit::Visit;
 use propagule_bench::Stage;
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// Places on one page; forms of more would be too much for a phone.
 const A_PAGE: usize = 20;
@@ -71,12 +71,7 @@ async fn page(
         visit.view(move |app| Ok((viewed::trial(app, &code)?, viewed::history(app, &code)?.entries))).await?
     };
     if view.trial.is_planned {
-        return Err(Failure::expected(format!(
-            "nothing has been put in for trial \"{}\" yet",
-            view.trial.code
-        ))
-        .hint("open the trial and put the pieces in first")
-        .into());
+        return Err(Fault::user("page-trial-not-started").with("code", &view.trial.code).into());
     }
     let pages = view.places.len().div_ceil(A_PAGE).max(1);
     let at_page = asked.at.as_ref().and_then(|at| view.places.iter().position(|place| place.code == *at));
@@ -193,9 +188,8 @@ async fn save(
     }
 }
 
-fn nothing_counted(place: &str) -> Failure {
-    Failure::expected(format!("{place}: nothing was counted"))
-        .hint("write at least one number; what is left blank is not counted")
+fn nothing_counted(place: &str) -> Fault {
+    Fault::user("page-nothing-counted").with("place", &place)
 }
 
 async fn entered(visit: &Visit, code: &str, stage: Option<Stage>, fields: &Fields) -> Result<Answer, Bad> {
@@ -219,7 +213,7 @@ async fn next_place(
     code: &str,
     stage: Option<Stage>,
     place: &str,
-) -> Result<Option<String>, Failure> {
+) -> Result<Option<String>, Fault> {
     let (code, place) = (code.to_owned(), place.to_owned());
     visit
         .view(move |app| {

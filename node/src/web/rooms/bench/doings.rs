@@ -21,7 +21,7 @@ use crate::web::problem::{Turned, nowhere};
 use crate::web::shell;
 use crate::web::shell::Room;
 use crate::web::visit::Visit;
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 pub(super) fn routes() -> Router<Web> {
     Router::new().route("/bench/trial/{code}/{doing}", get(show).post(save))
@@ -220,7 +220,7 @@ async fn done(visit: &Visit, code: &str, doing: Doing, fields: &Fields) -> Resul
     Ok(Answer::of(&visit.bench(request).await?))
 }
 
-async fn arms(visit: &Visit, code: &str) -> Result<Vec<(u8, String)>, Failure> {
+async fn arms(visit: &Visit, code: &str) -> Result<Vec<(u8, String)>, Fault> {
     let code = code.to_owned();
     visit
         .view(move |app| {
@@ -239,7 +239,7 @@ async fn chosen_arms(visit: &Visit, code: &str, fields: &Fields) -> Result<Vec<S
         .map(|(_, label)| label.clone())
         .collect();
     if chosen.is_empty() {
-        return Err(Failure::expected("no arm was chosen to move").hint("tick one at least").into());
+        return Err(Fault::user("page-no-arm-chosen").into());
     }
     Ok(if chosen.len() == all.len() { Vec::new() } else { chosen })
 }
@@ -253,12 +253,10 @@ async fn removed(visit: &Visit, code: &str, fields: &Fields) -> Result<Vec<Strin
     Ok(removed)
 }
 
-fn how_many_left() -> Failure {
-    Failure::expected("how many left is not said")
-        .hint("write the number of pieces that were sold, given or planted out")
+fn how_many_left() -> Fault {
+    Fault::user("page-leaving-count-missing")
 }
 
-fn where_to() -> Failure {
-    Failure::expected("where they go is not said")
-        .hint("write the place or the conditions, such as: unheated house")
+fn where_to() -> Fault {
+    Fault::user("page-move-without-place")
 }

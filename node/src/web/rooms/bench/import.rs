@@ -22,7 +22,7 @@ use crate::web::shell;
 use crate::web::shell::Room;
 use crate::web::visit::Visit;
 use propagule_bench::Rest;
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// Lines shown of a long table.
 const SHOWN: usize = 200;
@@ -167,12 +167,12 @@ fn found(json: &Value) -> Markup {
 }
 
 /// The bytes of the table: a workbook that was chosen comes as a data URL.
-fn bytes(table: &str) -> Result<Vec<u8>, Failure> {
+fn bytes(table: &str) -> Result<Vec<u8>, Fault> {
     match table.strip_prefix("data:").and_then(|rest| rest.split_once(";base64,")) {
         None => Ok(table.as_bytes().to_vec()),
         Some((_, coded)) => base64::engine::general_purpose::STANDARD
             .decode(coded.trim())
-            .map_err(|e| Failure::expected(format!("the file came damaged: {e}")).hint("choose it again")),
+            .map_err(|e| Fault::user("page-upload-damaged").with("e", &e)),
     }
 }
 

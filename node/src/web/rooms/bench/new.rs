@@ -22,7 +22,7 @@ use crate::web::shell::Room;
 use crate::web::visit::{Visit, go};
 use propagule_bench::Relation;
 use propagule_bench::dates::When;
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// Arms that the form has room for; more are written in the box below them.
 const ARMS: usize = 4;
@@ -250,8 +250,8 @@ async fn save(visit: Visit, fields: Fields) -> Result<Response, Turned> {
 }
 
 /// The field that a failure is about, as far as its words tell.
-fn field_of(failure: &Failure, fields: &Fields) -> Option<String> {
-    let words = failure.what();
+fn field_of(failure: &Fault, fields: &Fields) -> Option<String> {
+    let words = crate::present::fault::what(failure);
     let signs = [
         ("code of a trial", "code"),
         ("already", "code"),
@@ -277,11 +277,7 @@ fn request(visit: &Visit, fields: &Fields, dry_run: bool) -> Result<NewTrial, Ba
         (Some(pots), Some(places)) => Some((pots, places)),
         (None, None) => None,
         _ => {
-            return Err(Bad::field(
-                "shared",
-                Failure::expected("shared pots need both: how many, and places in each")
-                    .hint("fill in both numbers, or leave both blank for pots of one arm each"),
-            ));
+            return Err(Bad::field("shared", Fault::user("page-shared-pots-incomplete")));
         }
     };
     let on = form::day(fields, "on")?.unwrap_or_else(|| When::day(visit.today()));
@@ -321,9 +317,8 @@ fn common_facets(fields: &Fields) -> String {
     chosen.chain(fields.owned("with")).collect::<Vec<_>>().join("; ")
 }
 
-fn without_label(number: usize) -> Failure {
-    Failure::expected(format!("arm {number} has no label"))
-        .hint("give it a short one, such as A or \"no hormone\"")
+fn without_label(number: usize) -> Fault {
+    Fault::user("page-arm-without-label").with("number", &number)
 }
 
 fn arms(fields: &Fields) -> Result<Vec<String>, Bad> {

@@ -23,7 +23,7 @@ use crate::web::problem::{Turned, nowhere, of_another_kind};
 use crate::web::shell;
 use crate::web::shell::Room;
 use crate::web::visit::{Visit, go};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// Places of which the map has a table beside it; of more, the printed sheet is the table.
 const WALK: usize = 120;
@@ -124,10 +124,7 @@ fn walk(places: &[PlaceView]) -> Markup {
 async fn lay_out(visit: Visit, Path(code): Path<String>, fields: Fields) -> Result<Response, Turned> {
     let columns = form::number(&fields, "columns").map_err(|bad| bad.failure)?.map(usize::from);
     let seed = match fields.given("seed") {
-        Some(text) => Some(text.parse().map_err(|_| {
-            Failure::expected(format!("the seed \u{201c}{text}\u{201d} is not a whole number"))
-                .hint("leave it empty for one by chance")
-        })?),
+        Some(text) => Some(text.parse().map_err(|_| Fault::user("page-seed-malformed").with("text", &text))?),
         None if fields.is_on("anew") => Some(u64::from(chance_seed()?)),
         None => None,
     };
@@ -135,10 +132,8 @@ async fn lay_out(visit: Visit, Path(code): Path<String>, fields: Fields) -> Resu
     Ok(go(&link::trial(&code, "/layout")))
 }
 
-fn chance_seed() -> Result<u32, Failure> {
+fn chance_seed() -> Result<u32, Fault> {
     let mut bytes = [0; 4];
-    getrandom::fill(&mut bytes).map_err(|e| {
-        Failure::environment("the system gives no random numbers", e).hint("name a seed yourself")
-    })?;
+    getrandom::fill(&mut bytes).map_err(|e| Fault::environment("page-no-random-seed").because(e))?;
     Ok(u32::from_le_bytes(bytes))
 }

@@ -11,7 +11,7 @@ use crate::web::problem;
 use crate::web::shell;
 use crate::web::shell::Room;
 use crate::web::visit::Visit;
-use propagule_files::failure::{Answer, Failure};
+use propagule_files::fault::{Answer, Fault};
 
 /// Whether a fault is a question.
 pub(super) fn is_question(bad: &Bad) -> bool {
@@ -19,7 +19,7 @@ pub(super) fn is_question(bad: &Bad) -> bool {
 }
 
 /// The page that asks; its buttons send the same form again with an answer.
-pub(super) fn page(visit: &Visit, code: &str, at: &str, fields: &Fields, failure: &Failure) -> Response {
+pub(super) fn page(visit: &Visit, code: &str, at: &str, fields: &Fields, failure: &Fault) -> Response {
     let trial = link::trial(code, "");
     let body = html! {
         p { a href=(trial) { (code) } }

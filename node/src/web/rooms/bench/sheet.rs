@@ -23,7 +23,7 @@ use crate::web::shell;
 use crate::web::shell::Room;
 use crate::web::visit::Visit;
 use propagule_bench::Stage;
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// Rows on one page.
 const A_PAGE: usize = 60;
@@ -143,9 +143,7 @@ async fn entered(visit: &Visit, code: &str, stage: Option<Stage>, fields: &Field
         counts.extend(typed(&place.code, fields, &format!("{}/", place.code))?);
     }
     if counts.is_empty() {
-        return Err(Failure::expected("the sheet is empty")
-            .hint("type what was counted in one row at least")
-            .into());
+        return Err(Fault::user("page-sheet-empty").into());
     }
     let enter = Enter {
         trial: code.to_owned(),

@@ -23,7 +23,7 @@ use crate::web::shell::Room;
 use crate::web::visit::{Visit, go};
 use propagule_bench::spot::Care;
 use propagule_bench::typed;
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 pub(super) fn routes() -> Router<Web> {
     Router::new()
@@ -91,7 +91,8 @@ async fn describe(visit: Visit, fields: Fields) -> Result<Response, Turned> {
     match visit.bench(request).await {
         Ok(_) => Ok(go(&link::spot(&name, ""))),
         Err(failure) => {
-            let field = if failure.what().contains("watering") { "watering" } else { "name" };
+            let field =
+                if crate::present::fault::what(&failure).contains("watering") { "watering" } else { "name" };
             list_page(&visit, &fields, Some(&Bad::field(field, failure))).await
         }
     }
@@ -111,9 +112,7 @@ async fn page(
     let (spots, names) =
         visit.view(move |app| Ok((viewed::spots(app, Some(&name))?, viewed::names(app)))).await?;
     let Some(view) = spots.first() else {
-        return Err(Failure::expected("there is no such spot")
-            .hint("choose one under Spots and care, or describe it there")
-            .into());
+        return Err(Fault::user("page-spot-unknown").into());
     };
     let body = html! {
         p { a href="/bench/spots" { "Spots and care" } }
@@ -239,7 +238,10 @@ fn read(kind: &str, text: &str) -> Result<Care, Bad> {
         return Ok(Care::Ended { what: what.to_owned() });
     }
     typed::care::read(kind, text).map_err(|fault| {
-        let failure = Failure::expected(format!("{kind} \u{201c}{text}\u{201d}: {}", fault.why));
+        let failure = Fault::user("page-care-malformed")
+            .with("kind", &kind)
+            .with("text", &text)
+            .with("why", &fault.why);
         Bad::field("words", failure.hint(format!("write {}", fault.hints.join(", or "))))
     })
 }
@@ -260,11 +262,7 @@ async fn stood(visit: &Visit, name: &str, fields: &Fields) -> Result<(), Bad> {
         .map(str::to_owned)
         .collect();
     if lots.is_empty() {
-        return Err(Bad::field(
-            "lots",
-            Failure::expected("nothing is named that stands there")
-                .hint("write codes of trials, or TRIAL:POT, with commas between them"),
-        ));
+        return Err(Bad::field("lots", Fault::user("page-nothing-placed")));
     }
     let request = BenchRequest::Stand { spot: name.to_owned(), lots, common: form::common(visit, fields)? };
     visit.bench(request).await.map_err(|failure| Bad::field("lots", failure))?;

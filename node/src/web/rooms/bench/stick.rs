@@ -22,7 +22,7 @@ use crate::web::shell::Room;
 use crate::web::visit::{Visit, go};
 use propagule_bench::StartedKnown;
 use propagule_bench::dates::When;
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// Places that get a field of their own.
 const FIELDS: usize = 40;
@@ -39,12 +39,10 @@ async fn page(visit: &Visit, code: String, fields: &Fields, bad: Option<&Bad>) -
     let (view, names) = visit.view(move |app| Ok((viewed::trial(app, &code)?, viewed::names(app)))).await?;
     let trial = &view.trial;
     if !trial.is_planned {
-        return Err(Failure::expected(format!(
-            "the pieces of trial \"{}\" were put in on {} already",
-            trial.code, trial.started_on
-        ))
-        .hint("a wrong day or number is mended under Mend: Correct the description")
-        .into());
+        return Err(Fault::user("page-trial-started-already")
+            .with("trial", &trial.code)
+            .with("started_on", &trial.started_on)
+            .into());
     }
     let form = Form::new(fields, bad);
     let spots: Vec<(&str, &str)> = std::iter::once(("", "as planned, or not said"))

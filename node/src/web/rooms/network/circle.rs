@@ -15,7 +15,7 @@ use crate::web::problem::Turned;
 use crate::web::shell;
 use crate::web::shell::Room;
 use crate::web::visit::{Visit, go};
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// Most members, and most muted growers, that are listed.
 const LISTED: usize = 50;
@@ -138,8 +138,7 @@ async fn change(visit: Visit, fields: Fields) -> Result<Response, Turned> {
             let confirmed = fields.is_on("yes");
             Ok(CircleRequest::Vouch { grower: grower.clone(), name: name.clone(), confirmed, at_once: false })
         }
-        _ => Err(Failure::expected("the form does not say what to do")
-            .hint("go back and press one of its buttons")),
+        _ => Err(Fault::user("page-form-without-button")),
     };
     let reply = match request {
         Ok(request) => visit.ask(Request::Circle(request)).await,

@@ -29,7 +29,7 @@ use crate::web::problem::Turned;
 use crate::web::shell;
 use crate::web::shell::Room;
 use crate::web::visit::Visit;
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 pub(super) fn routes() -> Router<Web> {
     Router::new()
@@ -50,7 +50,7 @@ async fn species(visit: Visit, fields: Fields) -> Result<Response, Turned> {
     }
 }
 
-pub(in crate::web::rooms) async fn found(visit: &Visit, text: &str) -> Result<Found, Failure> {
+pub(in crate::web::rooms) async fn found(visit: &Visit, text: &str) -> Result<Found, Fault> {
     let text = text.to_owned();
     visit.view(move |app| reading::find(app, &text)).await
 }
@@ -61,9 +61,7 @@ async fn only(visit: &Visit, fields: &Fields) -> Result<(Asked, Taxon), Turned> 
     let text = asked.species().unwrap_or_default().to_owned();
     match found(visit, &text).await? {
         Found::One(taxon) => Ok((asked.about(&taxon.to_string()), taxon)),
-        Found::Several(_) => Err(Failure::expected(format!("\u{201c}{text}\u{201d} is not one plant"))
-            .hint("choose one of them in the room Species")
-            .into()),
+        Found::Several(_) => Err(Fault::user("page-plant-ambiguous").with("text", &text).into()),
     }
 }
 

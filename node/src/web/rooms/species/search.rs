@@ -13,7 +13,7 @@ use crate::web::form::{Bad, Form};
 use crate::web::link;
 use crate::web::problem::Turned;
 use crate::web::visit::Visit;
-use propagule_files::failure::Failure;
+use propagule_files::fault::Fault;
 
 /// Most species that are listed.
 const LISTED: usize = 100;
@@ -99,7 +99,7 @@ pub(in crate::web::rooms) fn offered(offers: &[Offer], path: &str, asked: &Asked
 }
 
 /// A text that is no plant.
-pub(super) fn refused(visit: &Visit, fields: &Fields, failure: Failure) -> Response {
+pub(super) fn refused(visit: &Visit, fields: &Fields, failure: Fault) -> Response {
     let bad = Bad::field("species", failure);
     let body = html! {
         h1 { "Species" }

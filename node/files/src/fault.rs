@@ -1,0 +1,291 @@
+//! What a use case answers when it cannot do what it was asked: a code with its parameters, never a sentence.
+//!
+//! The words of each code, and what to do then, stand in one place for all screens (`present`).
+
+use std::borrow::Cow;
+use std::collections::BTreeMap;
+use std::fmt::{self, Display};
+use std::io;
+use std::path::Path;
+
+use serde::{Deserialize, Serialize};
+
+use crate::journal::StoreError;
+use crate::table::TableError;
+
+/// Whose move it is, and with which exit code a command ends.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum FaultKind {
+    /// Exit code 1: what was given cannot be so, or is not allowed yet.
+    User,
+    /// Exit code 2: used wrongly, or a home that this version cannot work with.
+    Usage,
+    /// Exit code 2: the machine is in the way.
+    Environment,
+    /// Exit code 2: another process has the home.
+    Busy,
+    /// Exit code 3: a fault of the program.
+    Internal,
+}
+
+impl FaultKind {
+    /// The exit code of a command that ends so.
+    pub fn exit_code(self) -> u8 {
+        match self {
+            Self::User => 1,
+            Self::Usage | Self::Environment | Self::Busy => 2,
+            Self::Internal => 3,
+        }
+    }
+}
+
+/// A stable name, in words joined by hyphens: of a fault, of a hint, or of a parameter.
+pub type Code = Cow<'static, str>;
+
+/// What could not be done, as data. Travels over the local socket too.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Fault {
+    /// Whose move it is.
+    pub kind: FaultKind,
+    /// Which fault; stable.
+    pub code: Code,
+    /// What it is about, by the names that its words use.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub params: BTreeMap<Code, String>,
+    /// The part of the command that is at fault, where it is one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub field: Option<String>,
+    /// The file that it is about, where several were given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub file: Option<String>,
+    /// The system's own words.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub why: Option<String>,
+    /// Names like the one that was given.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub near: Vec<String>,
+    /// What to do beside what the code says.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub hints: Vec<Hint>,
+    /// What it asks, where it is a question.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub asks: Option<Asks>,
+}
+
+/// What to do now.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Hint {
+    /// One of the hints that have a name; its words may use the parameters of the fault.
+    Named(Code),
+    /// In words.
+    Said(String),
+}
+
+/// What a fault asks, so that an answer can take it away.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Asks {
+    /// Whether it is so, unusual as it is.
+    IsItSo,
+    /// Whether it replaces what is there, or is another one.
+    InsteadOrAgain,
+}
+
+/// How a question can be answered: each is an option of the command, and a button of the page.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Answer {
+    /// It is so: `--yes`.
+    Yes,
+    /// It replaces what is there: `--instead`.
+    Instead,
+    /// It is another one: `--again`.
+    Again,
+}
+
+/// The code of a fault whose words come with it, as its parameter `said`.
+pub const SAID: &str = "said";
+
+impl Fault {
+    fn new(kind: FaultKind, code: impl Into<Code>) -> Self {
+        Self {
+            kind,
+            code: code.into(),
+            params: BTreeMap::new(),
+            field: None,
+            file: None,
+            why: None,
+            near: Vec::new(),
+            hints: Vec::new(),
+            asks: None,
+        }
+    }
+
+    /// Something that happens in ordinary use.
+    pub fn user(code: impl Into<Code>) -> Self {
+        Self::new(FaultKind::User, code)
+    }
+
+    /// Wrong use, or a home that this version cannot work with.
+    pub fn usage(code: impl Into<Code>) -> Self {
+        Self::new(FaultKind::Usage, code)
+    }
+
+    /// The machine is in the way.
+    pub fn environment(code: impl Into<Code>) -> Self {
+        Self::new(FaultKind::Environment, code)
+    }
+
+    /// Another process has the home.
+    pub fn busy(code: impl Into<Code>) -> Self {
+        Self::new(FaultKind::Busy, code)
+    }
+
+    /// A fault of the program, found again in its log by `reference`.
+    pub fn internal(reference: impl Display) -> Self {
+        Self::new(FaultKind::Internal, "internal").with("reference", reference)
+    }
+
+    /// Something that happens in ordinary use, in words that were made where it was found.
+    pub fn said(words: impl Into<String>) -> Self {
+        Self::user(SAID).with(SAID, words.into())
+    }
+
+    /// Wrong use, in words that were made where it was found.
+    pub fn said_of_use(words: impl Into<String>) -> Self {
+        Self::usage(SAID).with(SAID, words.into())
+    }
+
+    /// A file operation that the system refused; `what` is a verb.
+    pub fn file(what: &'static str, path: &Path, why: io::Error) -> Self {
+        StoreError::Io { what, path: path.into(), source: why }.into()
+    }
+
+    /// The same with a parameter.
+    #[must_use]
+    pub fn with(mut self, name: impl Into<Code>, value: impl Display) -> Self {
+        self.params.insert(name.into(), value.to_string());
+        self
+    }
+
+    /// The same with the system's own words.
+    #[must_use]
+    pub fn because(mut self, why: impl Display) -> Self {
+        self.why = Some(why.to_string());
+        self
+    }
+
+    /// The same, said to be of this file.
+    #[must_use]
+    pub fn of_file(mut self, path: &Path) -> Self {
+        self.file = Some(path.display().to_string());
+        self
+    }
+
+    /// The same, said to be of this part of the command.
+    #[must_use]
+    pub fn in_field(mut self, field: impl Into<String>) -> Self {
+        self.field = Some(field.into());
+        self
+    }
+
+    /// The same with names like the one that was given; they take the place of what the code says to do otherwise.
+    #[must_use]
+    pub fn near(mut self, names: &[String]) -> Self {
+        self.near = names.to_vec();
+        self
+    }
+
+    /// Adds what to do now.
+    #[must_use]
+    pub fn hint(mut self, said: impl Into<String>) -> Self {
+        self.hints.push(Hint::Said(said.into()));
+        self
+    }
+
+    /// Adds what to do now, by the name of a hint.
+    #[must_use]
+    pub fn hint_named(mut self, code: impl Into<Code>) -> Self {
+        self.hints.push(Hint::Named(code.into()));
+        self
+    }
+
+    /// Makes a question of it.
+    #[must_use]
+    pub fn asks(mut self, asks: Asks) -> Self {
+        self.asks = Some(asks);
+        self
+    }
+
+    /// How it can be answered, where it is a question.
+    pub fn possible_answers(&self) -> &'static [Answer] {
+        match self.asks {
+            None => &[],
+            Some(Asks::IsItSo) => &[Answer::Yes],
+            Some(Asks::InsteadOrAgain) => &[Answer::Instead, Answer::Again],
+        }
+    }
+
+    /// Whether another process has the home, so that trying again may help.
+    pub fn is_busy(&self) -> bool {
+        self.kind == FaultKind::Busy
+    }
+
+    /// The exit code of a command that ends so.
+    pub fn exit_code(&self) -> u8 {
+        self.kind.exit_code()
+    }
+}
+
+/// The code and its parameters, for logs and tests; never for a grower.
+impl Display for Fault {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}", self.code)?;
+        self.params.iter().try_for_each(|(name, value)| write!(f, " {name}={value:?}"))?;
+        self.why.iter().try_for_each(|why| write!(f, ": {why}"))
+    }
+}
+
+impl std::error::Error for Fault {}
+
+impl From<TableError> for Fault {
+    fn from(error: TableError) -> Self {
+        let fault = Self::said(error.to_string());
+        error.hints().into_iter().fold(fault, Fault::hint)
+    }
+}
+
+impl From<StoreError> for Fault {
+    fn from(error: StoreError) -> Self {
+        let (full, read_only) = (error.is_disk_full(), error.is_read_only());
+        let StoreError::Io { what, path, source } = error else { return of_the_store(&error) };
+        let hint = if full {
+            "disk-full"
+        } else if read_only {
+            "folder-read-only"
+        } else {
+            match source.kind() {
+                io::ErrorKind::NotFound => "look-at-spelling-of-path",
+                io::ErrorKind::IsADirectory => "is-a-folder",
+                io::ErrorKind::NotADirectory | io::ErrorKind::AlreadyExists => "file-where-folder-needed",
+                _ => "look-at-path",
+            }
+        };
+        Self::environment("file-refused")
+            .with("what", what)
+            .with("path", path.display())
+            .because(source)
+            .hint_named(hint)
+    }
+}
+
+fn of_the_store(error: &StoreError) -> Fault {
+    let code = match error {
+        StoreError::NewerFormat { .. } => "journal-newer",
+        StoreError::OtherHome { .. } => "journal-of-other-home",
+        StoreError::Poisoned => "journal-poisoned",
+        StoreError::Index { .. } | StoreError::Io { .. } => "index-failed",
+    };
+    Fault::usage(code).with("error", error)
+}

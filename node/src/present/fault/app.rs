@@ -1,0 +1,215 @@
+//! Words of faults.
+
+use super::{FaultWords, words};
+
+pub(super) const WORDS: &[FaultWords] = &[
+    words(
+        "bundle-record-malformed",
+        "the command that reads the bundle handed over a record that is not hex",
+        &["it may be of another version: stop the node with Ctrl-C and start it again: propagule serve"],
+    ),
+    words("place-unknown", "there is no place \"{name}\"", &[])
+        .otherwise("describe it first: propagule place {name:paste} --zone 8b --hemisphere north"),
+    words(
+        "node-not-on-list",
+        "{peer} is not on the list of allowed nodes",
+        &["see who is: propagule peers list"],
+    ),
+    words("table-damaged", "the table came damaged: {e}", &["try again; nothing was saved"]),
+    words("column-unknown", "{option}: there is no column \"{column}\"", &[])
+        .otherwise("the columns are listed by: propagule trial import --help"),
+    words(
+        "word-meaning-unknown",
+        "--word {word}={meaning}: \"{meaning}\" says nothing of pieces",
+        &["write dead, lost, alive, none, not-known, not-counted, or a number"],
+    ),
+    words(
+        "row-meaning-unknown",
+        "--row {line}={what}: a row is total or plants",
+        &["write --row {line}=total or --row {line}=plants"],
+    ),
+    words("plant-name-malformed", "{what}: \"{typed}\": {said}", &[]),
+    words(
+        "plant-name-needs-yes",
+        "{what}: \"{typed}\" would be taken as {taxon} ({said})",
+        &["write it as it should be shown, such as {taxon}; or take it so with --yes"],
+    ),
+    words(
+        "record-under-revoked-key",
+        "trial \"{code}\" stands as signed in {signed} under a key that was revoked later: nobody could tell a later record of it from a forged one, so it stays as it is",
+        &["see which keys signed what: propagule key show"],
+    ),
+    words(
+        "key-revoked",
+        "the key of this home is revoked: what it signs now counts nowhere",
+        &["go on with a fresh key: propagule key rotate --fresh"],
+    ),
+    words("invite-needs-node", "an invite needs the running node's addresses", &["propagule serve"]),
+    words(
+        "place-malformed",
+        "place \"{name}\": {e}",
+        &["temperatures are means in °C and rain is in mm; write 75F or 3in for other units"],
+    ),
+    words(
+        "name-malformed",
+        "\"{name}\" cannot be the name of {what}",
+        &["use 1 to 60 characters in one line, not beginning with a hyphen or a space"],
+    ),
+    words("plant-not-listed", "{taxon} is not on the list of plants; it can be used all the same", &[])
+        .otherwise("use its scientific name, such as: propagule plant 'Morus nigra'"),
+    words(
+        "plant-not-a-synonym",
+        "{one} is not taken for another species",
+        &["see which names are: propagule plant"],
+    ),
+    words(
+        "trial-not-in-schema",
+        "trial \"{trial}\" does not fit the record schema: {e}",
+        &["mend its table and read it again: propagule trial import FILE.csv"],
+    ),
+    words(
+        "trial-unpublishable",
+        "trial \"{trial}\" cannot be published as it stands: {e}",
+        &["see its counts: propagule trial show {trial:paste}"],
+    ),
+    words(
+        "place-not-described",
+        "trial \"{trial}\" is at \"{name}\", which is not described yet",
+        &["propagule place {name:paste} --zone 8b --hemisphere north"],
+    ),
+    words(
+        "place-missing",
+        "a trial needs a place before it can be published or compared",
+        &["zone and hemisphere are enough: propagule place --zone 8b --hemisphere north"],
+    ),
+    words(
+        "place-ambiguous",
+        "trial \"{trial}\" does not say which of your places it is at",
+        &["add a `place` column to its table and import it again: propagule trial import FILE.csv"],
+    ),
+    words(
+        "trial-withdrawn",
+        "trial \"{code}\" was taken back, and that is final",
+        &["what should be known after all is entered as a trial with a code of its own"],
+    ),
+    words(
+        "revisions-used-up",
+        "trial \"{code}\" has been published {next} times, the most there can be",
+        &["its last revision stands; enter fresh pieces as a new trial"],
+    ),
+    words(
+        "trial-not-started-to-publish",
+        "nothing has been put in for trial \"{trial}\" yet",
+        &["propagule stick {trial:paste}"],
+    ),
+    words(
+        "clock-before-release",
+        "this computer's clock says {today}, before this program was released ({released})",
+        &["set the clock; a wrong month would be signed into the record for ever"],
+    ),
+    words(
+        "trial-not-signed",
+        "trial \"{code}\" could not be signed",
+        &["mend its table and read it again: propagule trial import FILE.csv"],
+    ),
+    words("no-random-numbers", "the system gives no random numbers", &["try again; nothing was saved"]),
+    words("trial-unknown", "there is no trial \"{code}\" on your bench", &[]),
+    words("withdraw-reason-unknown", "--reason \"{reason}\": {why}", &[]).otherwise("use one of: {reasons}"),
+    words(
+        "trial-not-published",
+        "trial \"{trial}\" has not been published",
+        &["see how it stands: propagule trial show {words}"],
+    ),
+    words("record-not-signed", "it could not be signed", &["look at the clock of this computer"]),
+    words(
+        "key-unknown",
+        "this home has no key that begins with \"{start}\"",
+        &["see its keys: propagule key show"],
+    ),
+    words(
+        "key-ambiguous",
+        "more than one key of this home begins with \"{start}\"",
+        &["write more digits of it, see: propagule key show"],
+    ),
+    words(
+        "revocation-in-future",
+        "{from} is still to come, and this home signs with that key now",
+        &[
+            "to go on under another key that everybody knows to be yours: propagule key rotate",
+            "then: propagule key revoke --key {key} --from {from}",
+        ],
+    ),
+    words(
+        "rotation-from-revoked-key",
+        "the key {old} is revoked: nobody would believe it that another key follows",
+        &["go on with a fresh key: propagule key rotate --fresh"],
+    ),
+    words(
+        "sheet-newer-than-clock",
+        "the sheet was made in {made_in}, but this computer's clock says {month}",
+        &["set the clock, then publish the sheet"],
+    ),
+    words(
+        "sheet-not-a-revocation",
+        "what is printed there is not a revocation",
+        &["a sheet is made by: propagule key revoke --write-sheet FILE"],
+    ),
+    words(
+        "sheet-of-another-network",
+        "the revocation does not hold in the network \"{network_name}\"",
+        &["the sheet names its network: use a home of that network"],
+    ),
+    words("sheet-incomplete", "what is printed there is not a whole revocation: {refusal}", &[]),
+    words("sheet-unreadable", "the sheet cannot be read: {error}", &[]),
+    words(
+        "doctor-found-problems",
+        "{problems} of {checks|check|checks} {found} a problem",
+        &["do what stands below each problem, then look again: propagule doctor"],
+    ),
+    words("file-damaged", "{path} is damaged", &["mend or delete that file, then try again"]),
+    words(
+        "archive-exceeds-limit",
+        "the archive would have {zip} MB; {_} MB is the most",
+        &["stop the node, and keep a copy of the whole home folder instead"],
+    ),
+    words(
+        "archive-not-sent",
+        "the running node sent no archive",
+        &["stop it with Ctrl-C and start it again: propagule serve"],
+    ),
+    words(
+        "archive-unusable",
+        "cannot restore {file}: {why}",
+        &["take an earlier archive; nothing was written"],
+    ),
+    words(
+        "archive-contradictory",
+        "the archive holds records that contradict each other",
+        &["take an earlier archive; nothing was written"],
+    ),
+    words("species-without-records", "this node holds no record of {taxon}", &[]),
+    words(
+        "grower-name-taken",
+        "you call another grower \"{name}\" already",
+        &["choose another name; that one is {key}"],
+    ),
+    words("grower-key-is-own", "that key is your own", &["ask the other grower for theirs"]),
+    words(
+        "grower-key-malformed",
+        "{text} is no key that anybody could sign with: {fault}",
+        &["look at its 64 letters again; they see it with: propagule circle"],
+    ),
+    words("grower-unknown", "\"{text}\" is no key and no grower you have named", &[])
+        .otherwise("give the 64 letters of their key; they see it with: propagule circle"),
+    words(
+        "grower-key-unknown",
+        "no key that begins with {text} is known here",
+        &["give the 64 letters of their key; they see it with: propagule circle"],
+    ),
+    words("grower-key-ambiguous", "several keys begin with {text}", &["give more letters: {several}"]),
+    words(
+        "vouch-changes-used-up",
+        "your vouch for {subject} has changed 256 times, the most there can be",
+        &["keep your trust at home from now on: propagule circle trust"],
+    ),
+];

@@ -1,0 +1,267 @@
+//! Words of faults.
+
+use super::{FaultWords, words};
+
+pub(super) const WORDS: &[FaultWords] = &[
+    words(
+        "trial-closed-to-counts",
+        "trial \"{code}\" is closed since {on}: nothing is counted there",
+        &["if it goes on after all: propagule trial reopen {code:paste}"],
+    ),
+    words(
+        "trial-closed",
+        "trial \"{trial}\" is closed since {on}",
+        &["if it goes on after all: propagule trial reopen {code}"],
+    ),
+    words("close-reason-unknown", "\"{because}\" is no reason to close a trial", &["it is one of {reasons}"]),
+    words(
+        "close-with-pieces-left",
+        "trial \"{trial}\" still has {left|piece|pieces} that nobody has accounted for",
+        &["say what became of them: propagule trial close {what} --rest not-known (or dead, lost)"],
+    ),
+    words(
+        "trial-not-closed",
+        "trial \"{trial}\" is not closed",
+        &["see how it stands: propagule trial show {trial:paste}"],
+    ),
+    words(
+        "control-alone",
+        "{what}: a control needs other arms beside it",
+        &["add another --arm, or leave --control out"],
+    ),
+    words(
+        "control-unknown",
+        "{what}: there is no arm \"{label}\" to be the control",
+        &["name one of {labels}"],
+    ),
+    words(
+        "correction-changes-nothing",
+        "trial \"{trial}\": nothing would change",
+        &["say what is to be corrected: propagule trial correct {trial:paste} --help"],
+    ),
+    words(
+        "control-after-count",
+        "trial \"{trial}\" has been counted: which arm the others are held against is chosen before that",
+        &["ask it again in another trial: propagule trial copy {trial:paste}"],
+    ),
+    words(
+        "started-after-count",
+        "trial \"{trial}\" has been counted: the number put in stays, or rises where more were in ({places})",
+        &["propagule check {trial:paste} {counts}"],
+    ),
+    words(
+        "arm-unknown-to-correct",
+        "trial \"{code}\" has no arm \"{label}\"",
+        &["it has {labels}; fresh pieces are a new trial with --replaces {code:paste}"],
+    ),
+    words(
+        "correction-of-pots",
+        "correct: pots and pieces of an arm are not changed here",
+        &["a number put in that was miscounted: --started P3=4 or --started A=12"],
+    ),
+    words(
+        "pot-unknown",
+        "correct: trial \"{trial}\" has no pot \"{old}\"",
+        &["see them: propagule trial show {trial:paste}"],
+    ),
+    words(
+        "pot-code-malformed",
+        "correct: \"{new}\" cannot be the code of a pot",
+        &["use 1 to 12 letters and digits, such as P9"],
+    ),
+    words(
+        "pot-code-taken",
+        "correct: there is a pot or arm \"{new}\" already",
+        &["choose a code that is free"],
+    ),
+    words(
+        "counts-in-two-orders",
+        "{what}: counts came in two orders",
+        &["give them behind the code in the order of the tags, or with --in-order in that of the sheet"],
+    ),
+    words(
+        "nothing-looked-at",
+        "{what}: no pot of {trial} was looked at",
+        &["`.` is one that was not looked at, `=` one that is as before"],
+    ),
+    words(
+        "counted-twice",
+        "{what}: {place} is counted twice",
+        &["write all counts of a place in one go, parted by commas"],
+    ),
+    words("counts-contradict-season", "{what}: {place}: {faults}; {standing}", &[]),
+    words(
+        "nothing-counted",
+        "{stage} of trial \"{trial}\": nothing was counted",
+        &["see how counts are written: propagule {stage} --help"],
+    ),
+    words(
+        "day-before-start",
+        "{on} is before the pieces of trial \"{trial}\" were put in ({started_on})",
+        &["look at the year of --on"],
+    ),
+    words(
+        "entry-contradicts-season",
+        "this contradicts what is known of trial \"{trial}\": {why}",
+        &["see what was entered: propagule trial history {code}"],
+    ),
+    words(
+        "entry-contradicts-later",
+        "entry {number} ({what} on {on}) could then not be: {why}",
+        &["correct that one first: propagule trial correct {code} --entry {number}"],
+    ),
+    words("note-empty", "there is nothing to note", &["propagule note {subject:paste} 'what you saw'"]),
+    words(
+        "trial-without-entries",
+        "nothing has been entered for trial \"{trial}\" yet",
+        &["what is there to mend: propagule trial correct {trial:paste} --help"],
+    ),
+    words(
+        "last-entry-not-of-trial",
+        "the last entry, number {number}, is not of a trial",
+        &["take it back and enter it again: propagule undo"],
+    ),
+    words(
+        "home-without-entries",
+        "nothing has been entered in this home yet",
+        &["look at a trial and write down what you see: propagule check M1"],
+    ),
+    words(
+        "entry-unknown",
+        "trial \"{trial}\" has no entry {number}",
+        &["see its entries: propagule trial history {trial:paste}"],
+    ),
+    words(
+        "entry-stands-already",
+        "entry {number} stands so already",
+        &["say what is different: counts such as P6:rooted=3, --on, or --take-back"],
+    ),
+    words(
+        "entry-without-counts",
+        "that entry holds no counts: it says {what}",
+        &["only its day can be corrected (--on), or take it back (--take-back)"],
+    ),
+    words(
+        "entry-not-correctable",
+        "entry {number} cannot be corrected so: {faults}",
+        &["propagule trial history {trial:paste}"],
+    ),
+    words("day-yet-to-come", "{on} is yet to come: by this computer's clock today is {today}", &[]),
+    words(
+        "columns-out-of-range",
+        "--columns {columns}: a bench has 1 to 40",
+        &["--columns is how many pots stand side by side"],
+    ),
+    words(
+        "layout-exists",
+        "trial \"{trial}\" stands on the bench already",
+        &["see where: propagule trial layout {trial:paste}"],
+    ),
+    words("no-random-seed", "the system gives no random numbers", &["name a seed yourself: --seed 7"]),
+    words(
+        "spot-empty",
+        "no open trial stands on {spot} on {on}",
+        &["say what stands there: propagule spot {spot:paste} --lots CODE,CODE"],
+    ),
+    words(
+        "bench-empty",
+        "no open trial stands on the bench on {on}",
+        &["see your trials: propagule trial list"],
+    ),
+    words(
+        "looks-not-standing",
+        "entries {range} are not all looks that stand",
+        &["other entries are taken back one by one: propagule trial correct CODE --entry NUMBER --take-back"],
+    ),
+    words(
+        "trial-not-started",
+        "nothing has been put in for trial \"{code}\" yet",
+        &["propagule {ind} {trial:paste}"],
+    ),
+    words("arm-unknown", "trial \"{trial}\" has no arm \"{label}\"", &["it has {all}"]),
+    words(
+        "trial-private",
+        "trial \"{trial}\" is private: it stays at home",
+        &["if it may be published after all: propagule trial private {code} {back}"],
+    ),
+    words(
+        "publishing-off",
+        "publishing is off for this home",
+        &["if results may be published after all: propagule settings publishing on"],
+    ),
+    words("privacy-unchanged", "trial \"{code}\" is {state}", &[]),
+    words(
+        "nothing-to-replace",
+        "there is nothing of {on} that it could replace",
+        &["leave --instead out, or correct the day with --on"],
+    ),
+    words(
+        "question-without-arms",
+        "{what}: a question needs two arms at least",
+        &["add another --arm, or leave --question out: then it is a lot"],
+    ),
+    words(
+        "trial-code-malformed",
+        "\"{code}\" cannot be the code of a trial",
+        &["use 1 to {code_characters} letters and digits that fit on a tag, such as M1"],
+    ),
+    words(
+        "trial-exists",
+        "{what}: there is a trial \"{trial}\" already",
+        &["choose another code; to mend that one: propagule trial correct {trial:paste}"],
+    ),
+    words(
+        "stock-plant-unknown",
+        "{what}: there is no stock plant \"{name}\"",
+        &[
+            "describe it first: propagule stock {name:paste} --with 'stock origin=seedling; stock age=8 years'",
+        ],
+    ),
+    words("spot-unknown", "there is no spot \"{name}\"", &[])
+        .otherwise("describe it first: propagule spot {name:paste} --with 'growing place=glass'"),
+    words("facet-unknown", "{what}: \"{named}\" is the name of no facet", &[]),
+    words("facet-not-of-this", "{what}: {other} does not belong there", &[]),
+    words("facet-of-arm", "{what}: \"{with}\" belongs to an arm", &[]),
+    words(
+        "care-ends-before-it-begins",
+        "care: it ends on {until}, before it begins on {on}",
+        &["look at --on and --until"],
+    ),
+    words(
+        "care-unknown",
+        "care: no {what} is known on {spot}",
+        &["see what is: propagule spot {spot:paste}"],
+    ),
+    words(
+        "entry-not-care",
+        "entry {number} is no care of {spot}",
+        &["see its entries: propagule spot {spot:paste}"],
+    ),
+    words("caution-unknown", "there is no caution \"{caution}\"", &["they are {ids}"]),
+    words(
+        "trial-started-already",
+        "the pieces of trial \"{trial}\" were put in on {started_on} already",
+        &["to mend the day: propagule trial correct {trial:paste} --started-on DAY"],
+    ),
+    words(
+        "started-malformed",
+        "{what}: \"{text}\": {why}",
+        &["write POT=how many or ARM=how many, such as P3=4"],
+    ),
+    words(
+        "archive-of-damaged-bench",
+        "the bench record is damaged in {file}; an archive of it would not be whole",
+        &["propagule store repair"],
+    ),
+    words(
+        "archive-of-newer-events",
+        "{strange} of the events on the bench were written by a newer version in a form that this one cannot copy",
+        &["use the newer version of propagule that wrote them"],
+    ),
+    words(
+        "archive-not-made",
+        "cannot make the archive",
+        &["propagule export FOLDER writes the same as tables; nothing was changed"],
+    ),
+    words("archive-refused", "cannot restore {file}: {why}", &[]),
+];

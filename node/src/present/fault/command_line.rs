@@ -1,0 +1,211 @@
+//! Words of faults.
+
+use super::{FaultWords, words};
+
+pub(super) const WORDS: &[FaultWords] = &[
+    words(
+        "output-unwritable",
+        "cannot write the answer",
+        &["look at where the output goes: whether that disk is full, or may be written to"],
+    ),
+    words(
+        "answer-unreadable",
+        "cannot read the answer",
+        &["answer at a terminal, or pipe in one line for each question"],
+    ),
+    words("answer-unreadable-say-yes", "cannot read the answer", &["use --yes instead of an answer"]),
+    words(
+        "answer-of-another-kind",
+        "the running node gave an answer of another kind",
+        &["stop it with Ctrl-C and start it again: propagule serve"],
+    ),
+    words(
+        "vouch-needs-yes",
+        "nothing was published: it needs your yes",
+        &["propagule circle vouch {grower:paste} --yes"],
+    ),
+    words(
+        "nothing-counted-in-table",
+        "{what} counted as {outcome} at {stage}",
+        &["add that row, or ask for another count with --stage and --outcome"],
+    ),
+    words("day-not-understood", "{option} \"{text}\": {question}", &[]),
+    words(
+        "table-needs-folder",
+        "--table writes into a folder, not into an archive",
+        &["propagule export FOLDER --table; an archive holds the same table"],
+    ),
+    words(
+        "keys-need-archive",
+        "--with-keys goes with an archive only",
+        &["propagule export FILE.zip --with-keys"],
+    ),
+    words(
+        "entry-number-malformed",
+        "\"{entry}\" is no number of an entry",
+        &["write last, or a number of its history: propagule trial history {trial:paste}"],
+    ),
+    words("undo-needs-yes", "nothing was taken back: it needs your yes", &["propagule undo --yes"]),
+    words(
+        "network-name-malformed",
+        "\"{name}\" cannot be the name of a network",
+        &["use 1 to 40 small letters, digits and hyphens, such as my-group"],
+    ),
+    words(
+        "home-of-another-network",
+        "the home at {path} belongs to the network \"{network_name}\" for ever, not to \"{asked}\"",
+        &["make another home for it: propagule --home FOLDER init --network {asked:paste}"],
+    ),
+    words("piped-input-unreadable", "cannot read what is piped in", &["save the table and name its file"]),
+    words(
+        "table-too-large",
+        "{path} has more than {most} MiB, too much for a table",
+        &["split it, with the line of column names above each part"],
+    ),
+    words("close-needs-yes", "{nothing}: it needs your yes", &["propagule {again}"]),
+    words("check-all-with-option", "check {option}: {why}", &["propagule check {option} {ok}"]),
+    words(
+        "look-range-malformed",
+        "--take-back \"{text}\" is no number of an entry, and no first and last",
+        &["write the numbers that the answer named, such as --take-back 12-51"],
+    ),
+    words(
+        "clock-variable-malformed",
+        "the variable PROPAGULE_CLOCK is not a timestamp",
+        &["unset it, or write a timestamp such as 2026-09-12T10:00:00Z"],
+    ),
+    words(
+        "program-cannot-start",
+        "the program cannot start",
+        &["the system is short of memory or threads: close something and try again"],
+    ),
+    words(
+        "leaves-one-place-at-a-time",
+        "{places}: pieces leave one pot or arm at a time",
+        &["give the command once for each pot or arm"],
+    ),
+    words(
+        "file-exists",
+        "{path} is there already; it was left alone",
+        &["choose another name, or add --force to write over it"],
+    ),
+    words(
+        "invite-too-long-for-code",
+        "the invite does not fit into a QR code",
+        &["send it as text: propagule peers invite"],
+    ),
+    words(
+        "latitude-out-of-range",
+        "--latitude {degrees} is not from -90 to 90",
+        &["write degrees with a point, south negative, such as --latitude 52.1"],
+    ),
+    words(
+        "latitude-contradicts-hemisphere",
+        "--latitude {latitude} lies in the other half of the earth than --hemisphere says",
+        &["southern latitudes are negative, such as --latitude -35"],
+    ),
+    words(
+        "hemisphere-missing",
+        "a place needs its hemisphere, which sets the season",
+        &["add --hemisphere north or --hemisphere south"],
+    ),
+    words(
+        "unit-not-understood",
+        "--{option}: \"{text}\" is not a number with a unit that is understood",
+        &["temperatures are °C or end in F; rain is mm or ends in `in`"],
+    ),
+    words(
+        "six-values-needed",
+        "--six has {len|number|numbers}, six are needed",
+        &[
+            "coldest month, hottest month, rain of a year, its share in the warm half, driest month of the warm and of the cold half: --six 5,18,800,45%,50,55",
+        ],
+    ),
+    words(
+        "twelve-months-needed",
+        "--{what} has {given}, twelve are needed, from January to December",
+        &["leave both --temperature and --rain out if you only know the zone"],
+    ),
+    words("chance-out-of-range", "cannot plan with --sure {sure}: a chance lies between 0 and 0.999", &[]),
+    words(
+        "cost-out-of-range",
+        "cannot plan with {option} {amount}: it lies outside 0 to 1000000",
+        &["give it for one piece, such as {option} 0.40"],
+    ),
+    words("own-rows-missing", "{file}, column \"grower\": no counted row of {own}", &[]),
+    words("facets-none", "--facets=none asks for no facet at all", &["leave --facets out"]),
+    words("facets-path", "--facets=path: a move is no facet", &["split by it with --by path"]),
+    words(
+        "publish-needs-yes",
+        "nothing was published: it needs your yes",
+        &["propagule publish {trial:paste} --yes"],
+    ),
+    words(
+        "archive-too-large",
+        "cannot restore {name}: it is larger than {_} MB",
+        &["take a file that propagule export wrote; nothing was written"],
+    ),
+    words(
+        "listen-address-malformed",
+        "\"{text}\" is not an address to listen on",
+        &["for this machine only: propagule serve --listen /ip4/127.0.0.1/tcp/0"],
+    ),
+    words("signals-unavailable", "the node cannot wait for Ctrl-C", &["start it again: propagule serve"]),
+    words("care-option-malformed", "--{kind} {fault}", &[]),
+    words(
+        "files-damaged",
+        "the files of this home are damaged",
+        &["salvage what is whole: propagule store repair"],
+    ),
+    words(
+        "records-lost",
+        "records are lost and have not come back",
+        &["run the node until it has met peers that hold them: propagule serve"],
+    ),
+    words(
+        "withdraw-needs-yes",
+        "nothing was taken back: it needs your yes",
+        &["propagule withdraw {trial:paste} --yes"],
+    ),
+    words(
+        "walk-without-json",
+        "--walk asks at a terminal and has no JSON",
+        &["give the numbers behind the code: propagule check M8 11 11 12 10 --json"],
+    ),
+    words(
+        "walk-stopped",
+        "stopped: nothing was saved",
+        &["begin again: propagule check {trial:paste} --walk"],
+    ),
+    words(
+        "save-needs-yes",
+        "nothing was saved: it needs your yes",
+        &["the same in one line: propagule check {trial:paste} {cells}"],
+    ),
+    words("bundle-refused", "{path}: {error}", &[]),
+    words(
+        "bundle-interrupted",
+        "{path}: interrupted; what is in stays",
+        &["run the same command again: what is known is passed over, and the rest follows"],
+    ),
+    words(
+        "file-name-taken",
+        "cannot make {path}: there is a {what} of that name",
+        &["choose another name: an existing file is never overwritten"],
+    ),
+    words("interrupted", "interrupted: no file was made", &["run the same command again"]),
+    words(
+        "close-asleep-needs-yes",
+        "nothing was closed: it needs your yes",
+        &["propagule trial close --asleep{words} --yes"],
+    ),
+    words("relabel-without-equals", "--relabel \"{text}\" has no `=`", &["--relabel P3=P9"]),
+    words("row-not-a-line", "--row {line}={what}: \"{line}\" is no line", &["such as --row 12=total"]),
+    words("option-without-equals", "{option} \"{text}\" has no `=`", &["such as {option} {example}"]),
+    words(
+        "import-has-questions",
+        "{message}; nothing was saved",
+        &["answer with the same command and what stands in brackets above"],
+    ),
+    words("shared-pots-malformed", "--shared-pots \"{text}\" is not pots x places", &["--shared-pots 16x3"]),
+];

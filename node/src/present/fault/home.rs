@@ -1,0 +1,79 @@
+//! Words of faults.
+
+use super::{FaultWords, words};
+
+pub(super) const WORDS: &[FaultWords] = &[
+    words(
+        "node-did-not-answer",
+        "the running node did not answer",
+        &["if it was just stopped, run the command again; it then works without a running node"],
+    ),
+    words(
+        "node-of-another-version",
+        "the running node is version {version}, this program is version {version_2}",
+        &["stop the running node with Ctrl-C and start it again: propagule serve"],
+    ),
+    words(
+        "command-of-another-version",
+        "the running node is version {version}, the command is version {version_2}",
+        &["stop the running node with Ctrl-C and start it again: propagule serve"],
+    ),
+    words(
+        "settings-malformed",
+        "the settings in {path} cannot be understood",
+        &["mend that line, or delete {path} to go back to the defaults"],
+    ),
+    words("key-file-missing", "{path} is missing", &[]),
+    words(
+        "key-file-readable-by-others",
+        "{path} can be read by others (mode {format})",
+        &["chmod 600 {display:paste}"],
+    ),
+    words("key-file-damaged", "{path} is damaged: a key is 64 hex digits", &[]),
+    words(
+        "no-random-key",
+        "the system gives no random numbers",
+        &["try again after the system has started up"],
+    ),
+    words(
+        "data-folder-unknown",
+        "cannot tell where your data should live",
+        &["name a folder: propagule --home FOLDER init"],
+    ),
+    words("home-missing", "there is no home at {path}", &["make one: propagule{path_2} init"]),
+    words(
+        "home-file-damaged",
+        "{file} is damaged",
+        &["put this file back from a copy; nothing else in the folder was touched"],
+    ),
+    words(
+        "home-id-damaged",
+        "{file} is damaged: its home id is not 32 hex digits",
+        &["put this file back from a copy; nothing else in the folder was touched"],
+    ),
+    words(
+        "home-newer",
+        "the home at {path} has format {found}; this version knows formats up to {format_version}",
+        &["use the newer version of propagule that wrote it; nothing was changed"],
+    ),
+    words(
+        "home-exists",
+        "there is a home already at {place}",
+        &["put the archive into a new folder: propagule --home FOLDER restore FILE.zip"],
+    ),
+    words(
+        "folder-not-empty",
+        "{place} is not empty",
+        &["name a folder that is not there yet: propagule --home FOLDER restore FILE.zip"],
+    ),
+    words(
+        "folder-unusable",
+        "{place} cannot be made a home",
+        &["name a new folder: propagule --home FOLDER restore FILE.zip"],
+    ),
+    words(
+        "archive-key-damaged",
+        "the archive's key \"{name}\" is damaged: a key is 64 hex digits",
+        &["take an earlier archive, or one without keys; nothing was written"],
+    ),
+];

@@ -1,0 +1,149 @@
+//! The words of faults: one line a code, with what to do then.
+//!
+//! A template names parameters in braces. `{name:paste}` quotes one for a shell; `{name|piece|pieces}` is a count with the
+//! noun that it takes. Braces that are meant are doubled.
+
+mod app;
+mod bench;
+mod command_line;
+mod demo;
+mod files;
+mod home;
+mod network;
+mod page;
+mod template;
+#[cfg(test)]
+mod tests;
+
+use std::fmt::Write;
+
+use propagule_files::fault::{Fault, Hint, SAID};
+
+/// The words of a code.
+#[derive(Clone, Copy, Debug)]
+pub struct FaultWords {
+    /// The code.
+    pub code: &'static str,
+    /// What is wrong.
+    pub what: &'static str,
+    /// What to do then, each on a line of its own.
+    pub hints: &'static [&'static str],
+    /// What to do where no name is like the one that was given.
+    pub otherwise: Option<&'static str>,
+}
+
+const fn words(code: &'static str, what: &'static str, hints: &'static [&'static str]) -> FaultWords {
+    FaultWords { code, what, hints, otherwise: None }
+}
+
+impl FaultWords {
+    const fn otherwise(self, hint: &'static str) -> Self {
+        Self { otherwise: Some(hint), ..self }
+    }
+}
+
+/// All codes with their words, by where they come from.
+pub fn catalogue() -> impl Iterator<Item = &'static FaultWords> {
+    [
+        files::WORDS,
+        home::WORDS,
+        bench::WORDS,
+        app::WORDS,
+        network::WORDS,
+        page::WORDS,
+        command_line::WORDS,
+        demo::WORDS,
+    ]
+    .into_iter()
+    .flatten()
+}
+
+fn of(code: &str) -> Option<&'static FaultWords> {
+    catalogue().find(|words| words.code == code)
+}
+
+/// What is wrong, without the system's words and without hints.
+pub fn what(fault: &Fault) -> String {
+    let said = match (fault.params.get(SAID), of(&fault.code)) {
+        (Some(said), _) if fault.code == SAID => said.clone(),
+        (_, Some(words)) => template::fill(words.what, &fault.params),
+        // A program of another version has codes of its own.
+        (_, None) => fault.to_string(),
+    };
+    match &fault.file {
+        Some(file) => format!("{file}: {said}"),
+        None => said,
+    }
+}
+
+/// What is wrong, with the system's words behind it.
+pub fn sentence(fault: &Fault) -> String {
+    let why = fault.why.as_ref().map(|why| format!(": {why}")).unwrap_or_default();
+    format!("{}{why}", what(fault))
+}
+
+/// What to do now.
+pub fn hints(fault: &Fault) -> Vec<String> {
+    let words = of(&fault.code);
+    let filled = |text: &str| template::fill(text, &fault.params);
+    let mut hints: Vec<String> =
+        words.iter().flat_map(|words| words.hints).map(|hint| filled(hint)).collect();
+    match words.and_then(|words| words.otherwise) {
+        Some(otherwise) if fault.near.is_empty() => hints.push(filled(otherwise)),
+        _ if !fault.near.is_empty() => hints.push(format!("did you mean {}?", fault.near.join(", "))),
+        _ => {}
+    }
+    hints.extend(fault.hints.iter().map(|hint| {
+        match hint {
+            Hint::Said(said) => said.clone(),
+            Hint::Named(code) => HINTS
+                .iter()
+                .find(|(known, _)| known == code)
+                .map_or_else(|| code.to_string(), |(_, words)| filled(words)),
+        }
+    }));
+    hints
+}
+
+/// A fault as the terminal shows it.
+pub fn text(fault: &Fault) -> String {
+    let mut out = format!("error: {}", sentence(fault));
+    for hint in hints(fault) {
+        let _ = write!(out, "\nhint: {hint}");
+    }
+    out
+}
+
+/// A fault as `--json` shows it, `propagule.fault/1`.
+pub fn json(fault: &Fault) -> serde_json::Value {
+    serde_json::json!({
+        "format": "propagule.fault/1",
+        "kind": fault.kind,
+        "code": fault.code,
+        "params": fault.params,
+        "field": fault.field,
+        "file": fault.file,
+        "why": fault.why,
+        "sentence": sentence(fault),
+        "hints": hints(fault),
+    })
+}
+
+/// Hints that several faults share, or that a fault has only sometimes.
+const HINTS: &[(&str, &str)] = &[
+    ("nothing-was-saved", "nothing of this was saved; what was saved before is safe"),
+    ("look-what-was-saved", "look what of this was saved before you do it again; what was saved is safe"),
+    ("demo-again", "play it again, with the homes kept to look at: propagule demo --keep"),
+    ("disk-full", "the disk is full: free some space and try again; nothing acknowledged was lost"),
+    (
+        "folder-read-only",
+        "this folder cannot be written: check its owner and mode, or choose another with --home",
+    ),
+    ("look-at-spelling-of-path", "look at the spelling of the path, or go to the folder that holds the file"),
+    ("is-a-folder", "that is a folder: name a file"),
+    (
+        "file-where-folder-needed",
+        "a file stands where a folder is needed: move it away, or choose another path",
+    ),
+    ("look-at-path", "look at that path: whether it is what it should be, its owner and its mode"),
+];

@@ -1,0 +1,166 @@
+//! Words of faults.
+
+use super::{FaultWords, words};
+
+pub(super) const WORDS: &[FaultWords] = &[
+    words("page-word-unknown", "“{text}” is no word for {name}", &["choose one of those in the form"]),
+    words("page-day-not-understood", "the day “{text}”: {question}", &[]),
+    words("page-not-a-whole-number", "“{text}” is not a whole number", &["write it in digits, such as 4"]),
+    words(
+        "page-method-not-allowed",
+        "this address cannot be used in that way",
+        &["go back, and use the buttons of the page"],
+    ),
+    words(
+        "page-address-malformed",
+        "this address cannot be read",
+        &["look at what follows the ? in it, or go there by a link of the page"],
+    ),
+    words(
+        "page-not-found",
+        "there is nothing at this address",
+        &["look at its spelling, or begin at Today and go on by links"],
+    ),
+    words(
+        "page-answer-of-another-kind",
+        "the node gave an answer of another kind",
+        &["stop it with Ctrl-C and start it again: propagule serve"],
+    ),
+    words(
+        "page-no-free-port",
+        "no port is free for the page at {ip}",
+        &["serve without it: propagule serve --no-page"],
+    ),
+    words(
+        "page-port-refused",
+        "the page cannot be served at {ip}",
+        &["serve without it: propagule serve --no-page"],
+    ),
+    words(
+        "no-local-network",
+        "this computer is in no local network, so no phone can reach it",
+        &["join the Wi-Fi first, or serve to this machine only: propagule serve"],
+    ),
+    words(
+        "page-address-used",
+        "this address lets a browser in once, and has done so already",
+        &[
+            "in the browser that it let in: open Today",
+            "in another one: open the address that `propagule serve` printed last in its terminal",
+        ],
+    ),
+    words(
+        "pairing-code-refused",
+        "this code lets no phone in: mistyped, used, too old, or tried too often",
+        &["look at the room Phone at the computer; make another code there if this one is gone"],
+    ),
+    words(
+        "page-hemisphere-missing",
+        "a place needs its hemisphere, which sets the season",
+        &["choose north or south of the equator"],
+    ),
+    words("page-chance-out-of-range", "a chance is above 0", &["80 is 80 times in 100"]),
+    words(
+        "page-form-without-button",
+        "the form does not say what to do",
+        &["go back and press one of its buttons"],
+    ),
+    words("page-plant-ambiguous", "“{text}” is not one plant", &["choose one of them in the room Species"]),
+    words(
+        "page-entry-unknown",
+        "trial \"{trial}\" has no entry {number}, or it is taken back",
+        &["choose it in the trial's history"],
+    ),
+    words(
+        "page-trial-not-started",
+        "nothing has been put in for trial \"{code}\" yet",
+        &["open the trial and put the pieces in first"],
+    ),
+    words(
+        "page-nothing-counted",
+        "{place}: nothing was counted",
+        &["write at least one number; what is left blank is not counted"],
+    ),
+    words("page-no-arm-chosen", "no arm was chosen to move", &["tick one at least"]),
+    words(
+        "page-leaving-count-missing",
+        "how many left is not said",
+        &["write the number of pieces that were sold, given or planted out"],
+    ),
+    words(
+        "page-move-without-place",
+        "where they go is not said",
+        &["write the place or the conditions, such as: unheated house"],
+    ),
+    words("page-upload-damaged", "the file came damaged: {e}", &["choose it again"]),
+    words(
+        "page-shared-pots-incomplete",
+        "shared pots need both: how many, and places in each",
+        &["fill in both numbers, or leave both blank for pots of one arm each"],
+    ),
+    words(
+        "page-arm-without-label",
+        "arm {number} has no label",
+        &["give it a short one, such as A or \"no hormone\""],
+    ),
+    words(
+        "page-seed-malformed",
+        "the seed “{text}” is not a whole number",
+        &["leave it empty for one by chance"],
+    ),
+    words("page-no-random-seed", "the system gives no random numbers", &["name a seed yourself"]),
+    words("page-sheet-empty", "the sheet is empty", &["type what was counted in one row at least"]),
+    words(
+        "page-spot-unknown",
+        "there is no such spot",
+        &["choose one under Spots and care, or describe it there"],
+    ),
+    words("page-care-malformed", "{kind} “{text}”: {why}", &[]),
+    words(
+        "page-nothing-placed",
+        "nothing is named that stands there",
+        &["write codes of trials, or TRIAL:POT, with commas between them"],
+    ),
+    words(
+        "page-trial-started-already",
+        "the pieces of trial \"{trial}\" were put in on {started_on} already",
+        &["a wrong day or number is mended under Mend: Correct the description"],
+    ),
+    words("page-wrong-host", "this page answers to its own address only", &["open http://{web}/"]),
+    words(
+        "page-cross-site",
+        "nothing was saved: that did not come from this page",
+        &["go back to the form and send it from there"],
+    ),
+    words(
+        "page-form-outdated",
+        "nothing was saved: this form is from an earlier visit",
+        &["open the page anew and enter it again"],
+    ),
+    words(
+        "page-not-a-form",
+        "nothing was saved: that was not sent by a form of this page",
+        &["open the page anew, and use its form"],
+    ),
+    words(
+        "page-upload-too-large",
+        "nothing was saved: more than {_} MB were sent",
+        &["bring a long table in by parts"],
+    ),
+    words(
+        "page-field-too-long",
+        "nothing was saved: the field {name} holds more than {text_characters} characters",
+        &["go back and shorten it, or split it into two notes"],
+    ),
+    words(
+        "page-closed",
+        "this page is closed to this browser",
+        &["open the address beginning with `page` that `propagule serve` printed last in its terminal"],
+    ),
+    words(
+        "page-closed-to-phone",
+        "this page is closed to this browser",
+        &["ask for a code at the computer (room Phone), then let this phone in: /pair"],
+    ),
+    words("page-no-random-numbers", "the system gives no random numbers", &["try again"]),
+];

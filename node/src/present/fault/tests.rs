@@ -1,0 +1,129 @@
+use std::collections::{BTreeMap, BTreeSet};
+use std::path::{Path, PathBuf};
+
+use super::*;
+
+/// A fault as it is made in the source.
+struct Made {
+    at: String,
+    code: String,
+    chain: String,
+}
+
+fn sources(folder: &Path, out: &mut Vec<PathBuf>) {
+    for entry in std::fs::read_dir(folder).expect("a readable folder") {
+        let path = entry.expect("a readable entry").path();
+        if path.is_dir() {
+            sources(&path, out);
+        } else if path.extension().is_some_and(|ending| ending == "rs") && !path.ends_with("tests.rs") {
+            out.push(path);
+        }
+    }
+}
+
+/// The calls that follow one another, from the opening bracket of the first.
+fn chain(text: &str) -> &str {
+    let (mut depth, mut in_text, mut escaped) = (0_usize, false, false);
+    for (at, c) in text.char_indices() {
+        match c {
+            _ if escaped => escaped = false,
+            '\\' if in_text => escaped = true,
+            '"' => in_text = !in_text,
+            _ if in_text => {}
+            '(' | '[' | '{' => depth += 1,
+            ')' | ']' | '}' if depth == 0 => return &text[..at],
+            ')' | ']' | '}' => depth -= 1,
+            ';' | ',' if depth == 0 => return &text[..at],
+            _ => {}
+        }
+    }
+    text
+}
+
+fn made() -> Vec<Made> {
+    let node = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let mut files = Vec::new();
+    for folder in ["src", "files/src", "bench/src", "evidence/src", "network/src"] {
+        sources(&node.join(folder), &mut files);
+    }
+    let mut made = Vec::new();
+    for file in files {
+        let text = std::fs::read_to_string(&file).expect("readable");
+        for kind in ["user", "usage", "environment", "busy"] {
+            for (at, found) in text.match_indices(&format!("::{kind}(\"")) {
+                let behind = &text[at + found.len() - 2..];
+                let code = behind[2..].split('"').next().expect("a text ends").to_owned();
+                let line = 1 + text[..at].matches('\n').count();
+                made.push(Made {
+                    at: format!("{}:{line}", file.display()),
+                    code,
+                    chain: chain(behind).to_owned(),
+                });
+            }
+        }
+    }
+    made
+}
+
+#[test]
+fn every_fault_has_words_and_gives_what_they_name() {
+    let mut wrong = Vec::new();
+    let made = made();
+    assert!(made.len() > 200, "the sources are read");
+    for Made { at, code, chain } in &made {
+        let Some(words) = of(code) else {
+            wrong.push(format!("{at}: {code} has no words"));
+            continue;
+        };
+        let texts = std::iter::once(words.what).chain(words.hints.iter().copied()).chain(words.otherwise);
+        for slot in texts.flat_map(template::slots) {
+            if !chain.contains(&format!(".with(\"{slot}\"")) {
+                wrong.push(format!("{at}: {code} does not give {slot}"));
+            }
+        }
+        if words.hints.is_empty() && words.otherwise.is_none() && !at.contains("/demo/") {
+            let adds = [".hint(", ".hint_named(", ".near("].iter().any(|call| chain.contains(call));
+            if !adds && !HINTED_LATER.contains(&code.as_str()) {
+                wrong.push(format!("{at}: {code} does not say what now"));
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+/// Faults to which the code that makes them adds what to do by the case.
+const HINTED_LATER: &[&str] = &[];
+
+#[test]
+fn every_code_is_used_and_stands_once() {
+    let used: BTreeSet<String> = made().into_iter().map(|made| made.code).collect();
+    let mut seen = BTreeMap::new();
+    for words in catalogue() {
+        *seen.entry(words.code).or_insert(0) += 1;
+    }
+    let twice: Vec<_> = seen.iter().filter(|(_, count)| **count > 1).collect();
+    assert!(twice.is_empty(), "{twice:?}");
+    let by_name = ["internal", "index-failed", "journal-newer", "journal-of-other-home", "journal-poisoned"];
+    let unused: Vec<_> =
+        seen.keys().filter(|code| !used.contains(**code) && !by_name.contains(code)).collect();
+    assert!(unused.is_empty(), "{unused:?}");
+}
+
+#[test]
+fn parameters_are_filled_in_quoted_and_counted() {
+    let params = [("trial", "my trial"), ("one", "1"), ("left", "3")];
+    let params = params.map(|(name, value)| (name.into(), value.to_owned())).into();
+    let filled = |template| template::fill(template, &params);
+    assert_eq!(filled("see {trial:paste} of {trial}"), "see 'my trial' of my trial");
+    assert_eq!(filled("{one|piece|pieces}, {left|piece|pieces}"), "1 piece, 3 pieces");
+    assert_eq!(filled("{{literal}} and {missing}"), "{literal} and {missing}");
+}
+
+#[test]
+fn what_is_like_the_name_takes_the_place_of_the_rest() {
+    let fault = Fault::user("spot-unknown").with("name", "my tunel");
+    assert_eq!(hints(&fault), ["describe it first: propagule spot 'my tunel' --with 'growing place=glass'"]);
+    assert_eq!(hints(&fault.clone().near(&["my tunnel".to_owned()])), ["did you mean my tunnel?"]);
+    assert_eq!(text(&Fault::said("no").hint("yes").because("so")), "error: no: so\nhint: yes");
+    assert_eq!(what(&Fault::user("of-another-version").with("n", 1)), "of-another-version n=\"1\"");
+}

@@ -1,0 +1,3 @@
+//! All words: from outcomes, answers and faults to what screens show.
+
+pub mod fault;
