@@ -1,0 +1,147 @@
+//! Typed charts: each is one file that holds its data and renders it as a picture, as characters and as a table. What is
+//! said of the data is handed in by whoever composes: a chart knows no use case.
+//!
+//! A new chart is a file with `impl Draw`, and its line in the list below.
+
+mod axis;
+mod bars;
+mod chances;
+mod curves;
+mod dots;
+mod forest;
+mod funnel;
+mod months;
+mod outcomes;
+mod share;
+mod strip;
+
+use maud::Markup;
+use serde::{Deserialize, Serialize};
+
+pub use chances::Chances;
+pub use curves::{CurveDay, Curves};
+pub use dots::{Dots, Mark, Pieces};
+pub use forest::{Forest, ForestBlock, ForestRow, Key, KeyMark, Reading};
+pub use funnel::{Funnel, Step};
+pub use months::{Band, Months};
+pub use outcomes::Outcomes;
+pub use share::Share;
+pub use strip::{Measure, Neighbor, Strip};
+
+use crate::document::{Phrase, Table};
+use crate::text::Lines;
+
+/// Words of the table that stands behind a picture.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Behind {
+    /// What unfolds it.
+    pub summary: String,
+    /// What it is of.
+    pub caption: Phrase,
+}
+
+impl Behind {
+    /// With the usual words to unfold it.
+    pub fn new(caption: impl Into<Phrase>) -> Self {
+        Self::named("As a table", caption)
+    }
+
+    /// With words of its own to unfold it.
+    pub fn named(summary: impl Into<String>, caption: impl Into<Phrase>) -> Self {
+        Self { summary: summary.into(), caption: caption.into() }
+    }
+}
+
+/// What a chart can do.
+pub(crate) trait Draw {
+    /// Its SVG, with a legend where it has one.
+    fn picture(&self) -> Markup;
+
+    /// The same numbers as a table.
+    fn table(&self) -> Table;
+
+    /// The same in characters; a chart that has no such picture is its table.
+    fn text(&self, lines: &mut Lines) {
+        crate::text::table(lines, &self.table());
+    }
+
+    /// What unfolds the table on a page; none where the picture says all numbers itself.
+    fn behind(&self) -> Option<&str> {
+        None
+    }
+
+    /// Class of what stands around it on a page; none where it stands within other things.
+    fn class(&self) -> Option<&'static str> {
+        Some("figure")
+    }
+}
+
+/// Makes the charts, all of them, from one list.
+macro_rules! charts {
+    ($($(#[$doc:meta])* $chart:ident,)*) => {
+        /// A picture of numbers.
+        #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+        #[serde(rename_all = "snake_case")]
+        pub enum Chart {
+            $($(#[$doc])* $chart($chart),)*
+        }
+
+        $(impl From<$chart> for Chart {
+            fn from(chart: $chart) -> Self {
+                Self::$chart(chart)
+            }
+        })*
+
+        impl Chart {
+            fn draw(&self) -> &dyn Draw {
+                match self {
+                    $(Self::$chart(chart) => chart,)*
+                }
+            }
+        }
+    };
+}
+
+charts! {
+    /// How often each count would come about.
+    Chances,
+    /// Shares over time.
+    Curves,
+    /// A mark for each piece.
+    Dots,
+    /// Rates with what is known of them.
+    Forest,
+    /// How many came how far.
+    Funnel,
+    /// Twelve months beside those of others.
+    Months,
+    /// Equally likely outcomes.
+    Outcomes,
+    /// One share as a bar.
+    Share,
+    /// Own measures over those of others.
+    Strip,
+}
+
+impl Chart {
+    /// The same numbers as a table.
+    pub fn table(&self) -> Table {
+        self.draw().table()
+    }
+
+    pub(crate) fn picture(&self) -> Markup {
+        self.draw().picture()
+    }
+
+    pub(crate) fn text(&self, lines: &mut Lines) {
+        self.draw().text(lines);
+    }
+
+    pub(crate) fn behind(&self) -> Option<&str> {
+        self.draw().behind()
+    }
+
+    pub(crate) fn class(&self) -> Option<&'static str> {
+        self.draw().class()
+    }
+}

@@ -1,0 +1,24 @@
+//! What is shown: a small document of headings, sentences, tables, charts, lists, actions and folds, and what makes text
+//! and HTML of it. Knows no use case, no socket and no screen; whoever has an answer composes a [`document::Document`].
+//!
+//! ```
+//! use propagule_present::document::{Document, Phrase};
+//!
+//! let said = Document::new()
+//!     .title(Phrase::from("M2 ").name("Morus nigra"))
+//!     .main("19 of 24 rooted.")
+//!     .section("By pot", |pots| pots.say("P1: 5 of 6."));
+//! assert_eq!(
+//!     propagule_present::text::render(&said, 80),
+//!     "M2 Morus nigra\n\n19 of 24 rooted.\n\nBy pot\n  P1: 5 of 6.\n"
+//! );
+//! assert!(propagule_present::html::render(&said).into_string().starts_with("<h1>M2 <i>Morus nigra</i></h1>"));
+//! ```
+
+pub mod chart;
+mod clean;
+pub mod document;
+pub mod html;
+pub mod number;
+pub mod svg;
+pub mod text;
