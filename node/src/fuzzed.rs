@@ -181,7 +181,7 @@ pub fn invite(data: &[u8]) {
     let Ok(text) = std::str::from_utf8(data) else { return };
     match invite::read(text, "propagule") {
         Ok(addresses) => assert!(!addresses.is_empty()),
-        Err(failure) => assert!(!crate::present::fault::hints(&failure).is_empty()),
+        Err(failure) => assert!(!propagule_present::fault::hints(&failure).is_empty()),
     }
 }
 

@@ -2,17 +2,21 @@
 
 use std::fmt::Display;
 use std::io::{self, BufRead, ErrorKind, IsTerminal, Write};
+use std::sync::atomic::{AtomicBool, Ordering};
 
 use unicode_width::UnicodeWidthStr;
 
 use crate::app::Report;
-use crate::present::fault;
 use propagule_files::fault::Fault;
+use propagule_present::fault;
 
 /// Columns assumed when the output is not a terminal.
 const PIPED_COLUMNS: usize = 100;
 /// The narrowest and the widest text that is written.
 const COLUMNS: (usize, usize) = (60, 120);
+
+/// Whether an answer stands on stdout already.
+static HAS_SHOWN: AtomicBool = AtomicBool::new(false);
 
 /// How a command shows what it has to say.
 #[derive(Clone, Copy, Debug)]
@@ -35,6 +39,7 @@ impl Ui {
     pub(crate) fn show(self, report: &Report) -> Result<(), Fault> {
         if self.json {
             let text = serde_json::to_string_pretty(&report.json).expect("JSON values serialise");
+            HAS_SHOWN.store(true, Ordering::Relaxed);
             self.out(&format!("{text}\n"))
         } else {
             self.out(&wrapped(&visible(&report.text), self.width()))
@@ -62,7 +67,8 @@ impl Ui {
 
     /// Says what could not be done: on stderr, or as JSON on stdout.
     pub(crate) fn fail(self, failure: &Fault) {
-        if !self.json {
+        // One document on stdout: a command whose answer stands there already says on stderr what is wrong with it.
+        if !self.json || HAS_SHOWN.load(Ordering::Relaxed) {
             return self.note(fault::text(failure));
         }
         let text = serde_json::to_string_pretty(&fault::json(failure)).expect("JSON values serialise");

@@ -6,6 +6,7 @@ use std::borrow::Cow;
 use std::collections::BTreeMap;
 use std::fmt::{self, Display};
 use std::io;
+use std::ops::Deref;
 use std::path::Path;
 
 use serde::{Deserialize, Serialize};
@@ -45,7 +46,15 @@ pub type Code = Cow<'static, str>;
 
 /// What could not be done, as data. Travels over the local socket too.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(transparent)]
 pub struct Fault {
+    // Boxed, so that what can fail stays small where it does not.
+    parts: Box<FaultParts>,
+}
+
+/// What a fault is made of.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct FaultParts {
     /// Whose move it is.
     pub kind: FaultKind,
     /// Which fault; stable.
@@ -109,7 +118,7 @@ pub const SAID: &str = "said";
 
 impl Fault {
     fn new(kind: FaultKind, code: impl Into<Code>) -> Self {
-        Self {
+        let parts = FaultParts {
             kind,
             code: code.into(),
             params: BTreeMap::new(),
@@ -119,7 +128,8 @@ impl Fault {
             near: Vec::new(),
             hints: Vec::new(),
             asks: None,
-        }
+        };
+        Self { parts: Box::new(parts) }
     }
 
     /// Something that happens in ordinary use.
@@ -165,56 +175,56 @@ impl Fault {
     /// The same with a parameter.
     #[must_use]
     pub fn with(mut self, name: impl Into<Code>, value: impl Display) -> Self {
-        self.params.insert(name.into(), value.to_string());
+        self.parts.params.insert(name.into(), value.to_string());
         self
     }
 
     /// The same with the system's own words.
     #[must_use]
     pub fn because(mut self, why: impl Display) -> Self {
-        self.why = Some(why.to_string());
+        self.parts.why = Some(why.to_string());
         self
     }
 
     /// The same, said to be of this file.
     #[must_use]
     pub fn of_file(mut self, path: &Path) -> Self {
-        self.file = Some(path.display().to_string());
+        self.parts.file = Some(path.display().to_string());
         self
     }
 
     /// The same, said to be of this part of the command.
     #[must_use]
     pub fn in_field(mut self, field: impl Into<String>) -> Self {
-        self.field = Some(field.into());
+        self.parts.field = Some(field.into());
         self
     }
 
     /// The same with names like the one that was given; they take the place of what the code says to do otherwise.
     #[must_use]
     pub fn near(mut self, names: &[String]) -> Self {
-        self.near = names.to_vec();
+        self.parts.near = names.to_vec();
         self
     }
 
     /// Adds what to do now.
     #[must_use]
     pub fn hint(mut self, said: impl Into<String>) -> Self {
-        self.hints.push(Hint::Said(said.into()));
+        self.parts.hints.push(Hint::Said(said.into()));
         self
     }
 
     /// Adds what to do now, by the name of a hint.
     #[must_use]
     pub fn hint_named(mut self, code: impl Into<Code>) -> Self {
-        self.hints.push(Hint::Named(code.into()));
+        self.parts.hints.push(Hint::Named(code.into()));
         self
     }
 
     /// Makes a question of it.
     #[must_use]
     pub fn asks(mut self, asks: Asks) -> Self {
-        self.asks = Some(asks);
+        self.parts.asks = Some(asks);
         self
     }
 
@@ -235,6 +245,14 @@ impl Fault {
     /// The exit code of a command that ends so.
     pub fn exit_code(&self) -> u8 {
         self.kind.exit_code()
+    }
+}
+
+impl Deref for Fault {
+    type Target = FaultParts;
+
+    fn deref(&self) -> &FaultParts {
+        &self.parts
     }
 }
 

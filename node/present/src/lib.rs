@@ -18,6 +18,7 @@
 pub mod chart;
 mod clean;
 pub mod document;
+pub mod fault;
 pub mod html;
 pub mod number;
 pub mod svg;

@@ -19,7 +19,8 @@ thread_local! {
 /// Has faults of the program written to the log instead of a trace on the terminal.
 pub fn log_faults() {
     panic::set_hook(Box::new(|info| {
-        let at = info.location().map_or_else(String::new, |place| format!("{}:{}", place.file(), place.line()));
+        let at =
+            info.location().map_or_else(String::new, |place| format!("{}:{}", place.file(), place.line()));
         let said = said(info.payload());
         tracing::error!(at, said, "a fault in the program");
         LAST.with(|last| last.replace(Some(format!("{at}: {said}"))));
@@ -72,7 +73,12 @@ impl App {
         let events = bench.events();
         drop(bench);
         self.memos.forget();
-        match self.store.read_again().map_err(Fault::from).and_then(|()| key::complete_change(&self.home, &self.store)) {
+        match self
+            .store
+            .read_again()
+            .map_err(Fault::from)
+            .and_then(|()| key::complete_change(&self.home, &self.store))
+        {
             Ok(keys) => *self.keys.write().unwrap_or_else(PoisonError::into_inner) = keys,
             Err(fault) => tracing::error!(%fault, "the records could not be read again"),
         }

@@ -208,7 +208,9 @@ async fn dispatch(app: Arc<App>, request: Request) -> Result<Reply, Fault> {
             Ok(reply)
         }
         Request::Withdraw { trial, reason, confirmed, at_once } => {
-            let reply = blocking(&app, move |app| withdraw::withdraw(app, &trial, &reason, confirmed, at_once)).await?;
+            let reply =
+                blocking(&app, move |app| withdraw::withdraw(app, &trial, &reason, confirmed, at_once))
+                    .await?;
             announce(&app).await;
             Ok(reply)
         }

@@ -60,7 +60,7 @@ mod tests {
     #[test]
     fn what_is_left_out_needs_a_yes_and_is_said() {
         let dropped = "Morus nigra bought 2019";
-        let asked = crate::present::fault::text(&read("new", dropped, false).expect_err("asked"));
+        let asked = propagule_present::fault::text(&read("new", dropped, false).expect_err("asked"));
         assert!(asked.contains("would be taken as Morus nigra (dropped: bought 2019)"), "{asked}");
         let taken = read("new", dropped, true).expect("taken");
         assert_eq!(taken.line(), "Taken as Morus nigra (dropped: bought 2019).\n");
@@ -72,7 +72,7 @@ mod tests {
     fn a_common_name_offers_what_it_may_be() {
         let asked = read("new", "mulberry", true).expect_err("which one?");
         assert!(
-            crate::present::fault::hints(&asked).iter().any(|hint| hint.contains("Morus nigra")),
+            propagule_present::fault::hints(&asked).iter().any(|hint| hint.contains("Morus nigra")),
             "{asked}"
         );
     }

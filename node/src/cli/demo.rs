@@ -6,8 +6,6 @@ use super::Context;
 use crate::demo;
 use propagule_files::fault::Fault;
 
-/// Whatever breaks: nothing of the demonstration is worth saving.
-
 /// Play the whole job with invented growers and real nodes on this machine
 ///
 /// Examples:
@@ -32,5 +30,5 @@ pub(super) async fn cmd_demo(context: &Context, args: &DemoArgs) -> Result<(), F
 
 /// What stopped it, and how to begin again where nothing nearer is to be done.
 fn again(fault: Fault) -> Fault {
-    if crate::present::fault::hints(&fault).is_empty() { fault.hint_named("demo-again") } else { fault }
+    if propagule_present::fault::hints(&fault).is_empty() { fault.hint_named("demo-again") } else { fault }
 }

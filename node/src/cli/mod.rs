@@ -247,8 +247,9 @@ async fn run_command(context: &Context, command: Command) -> Result<(), Fault> {
 
 /// Logs to stderr: warnings, or what `RUST_LOG` asks for.
 fn start_logging() {
-    let filter = tracing_subscriber::EnvFilter::try_from_default_env()
-        .unwrap_or_else(|_| tracing_subscriber::EnvFilter::new("propagule_node=warn,propagule_network=warn,error"));
+    let filter = tracing_subscriber::EnvFilter::try_from_default_env().unwrap_or_else(|_| {
+        tracing_subscriber::EnvFilter::new("propagule_node=warn,propagule_network=warn,error")
+    });
     crate::app::caught::log_faults();
     tracing_subscriber::fmt().with_env_filter(filter).with_writer(std::io::stderr).without_time().init();
 }

@@ -1,7 +1,7 @@
 //! Sentences that name options of commands, in the words of the page.
 
-use crate::present::fault;
 use propagule_files::fault::Fault;
+use propagule_present::fault;
 
 /// What a sentence says where an option would be named, and what a reader of the page does instead.
 const SAID: [(&str, &str); 8] = [

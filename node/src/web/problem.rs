@@ -13,8 +13,8 @@ use super::Web;
 use super::guard::Session;
 use super::shell;
 use crate::app::caught;
-use crate::present::fault;
 use propagule_files::fault::{Fault, FaultKind};
+use propagule_present::fault;
 
 /// A request that was turned away.
 #[derive(Clone, Debug)]

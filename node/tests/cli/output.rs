@@ -47,7 +47,7 @@ fn every_command_that_answers_does_so_in_json_alone() {
 }
 
 #[test]
-fn a_failure_leaves_stdout_empty_with_and_without_json() {
+fn a_fault_is_text_on_stderr_or_json_on_stdout_with_the_same_exit_code() {
     let home = TestHome::with_trial();
     for words in [
         &["pool", "Cornus mas"][..],
@@ -56,12 +56,17 @@ fn a_failure_leaves_stdout_empty_with_and_without_json() {
         &["pool", "--from", "nowhere.csv"],
         &["compare", "M1", "--stage", "spring"],
     ] {
-        for json in [&[][..], &["--json"]] {
-            let words: Vec<&str> = words.iter().chain(json).copied().collect();
-            let ran = home.run(&words);
-            assert!(ran.code != 0 && ran.out.is_empty(), "{words:?}: {ran:?}");
-            assert!(ran.err.starts_with("error: ") && ran.err.contains("\nhint: "), "{words:?}: {ran:?}");
-        }
+        let said = home.run(words);
+        assert!(said.code != 0 && said.out.is_empty(), "{words:?}: {said:?}");
+        assert!(said.err.starts_with("error: ") && said.err.contains("\nhint: "), "{words:?}: {said:?}");
+        let words: Vec<&str> = words.iter().copied().chain(["--json"]).collect();
+        let ran = home.run(&words);
+        assert!(ran.code == said.code && ran.err.is_empty(), "{words:?}: {ran:?}");
+        let fault: serde_json::Value = serde_json::from_str(&ran.out).expect("JSON and nothing else");
+        assert_eq!(fault["format"], "propagule.fault/1");
+        let (sentence, hint) = (fault["sentence"].as_str(), fault["hints"][0].as_str());
+        let (sentence, hint) = (sentence.expect("words"), hint.expect("what to do"));
+        assert!(said.err.starts_with(&format!("error: {sentence}\nhint: {hint}")), "{fault}: {said:?}");
     }
 }
 

@@ -8,7 +8,7 @@ use super::arrivals::FrameKind;
 use super::index::{Index, Stamp};
 use super::months::MonthSums;
 use super::rows::Rows;
-use super::{SEGMENT_BYTES, Damage, HomeId, Journal, JournalKind, Store, StoreError, Writer};
+use super::{Damage, HomeId, Journal, JournalKind, SEGMENT_BYTES, Store, StoreError, Writer};
 use propagule_files::journal::{self, Position};
 
 impl Store {

@@ -166,11 +166,11 @@ fn what_is_no_record_event_or_key_leaves_nothing_behind() {
         let manifest = Manifest::of(&files, app.home().id().0, &stated.network, stated.made_on.clone());
         let zip = pack(&manifest, &files).expect("packs");
         let failure = restore("bad.zip", &zip, &place, "test").expect_err("refused");
-        assert!(!crate::present::fault::hints(&failure).is_empty());
+        assert!(!propagule_present::fault::hints(&failure).is_empty());
         let left: Vec<_> =
             std::fs::read_dir(folder.path()).expect("lists").flatten().map(|e| e.file_name()).collect();
         assert_eq!(left, ["home"], "nothing is half restored");
-        crate::present::fault::text(&failure)
+        propagule_present::fault::text(&failure)
     };
     let event = changed("events.jsonl", b"{\"event\":\"place_set\"}\n{}\n");
     assert!(event.contains("line 2 of \"events.jsonl\" is no event"), "{event}");

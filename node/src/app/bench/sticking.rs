@@ -7,10 +7,10 @@ use serde_json::json;
 use super::Stick;
 use crate::answer::words::counted;
 use crate::app::{App, Reply, undo};
-use crate::present::fault;
 use propagule_bench::{Arm, Bench, Entry, Event, Trial, What};
 use propagule_files::fault::Fault;
 use propagule_files::paste::pasteable;
+use propagule_present::fault;
 
 const WHAT: &str = "cannot put the pieces in";
 

@@ -21,10 +21,9 @@ pub(in crate::app) async fn inside(app: &Arc<App>, is_full: bool) -> Result<Vec<
     let standing = standing(app).await?;
     let flag = home_flag(app.home.path());
     let store_flag = flag.clone();
-    let (records, bench) = blocking(app, move |app| {
-        Ok((store(app, is_full, &store_flag)?, bench(app, is_full, &store_flag)?))
-    })
-    .await?;
+    let (records, bench) =
+        blocking(app, move |app| Ok((store(app, is_full, &store_flag)?, bench(app, is_full, &store_flag)?)))
+            .await?;
     let held = standing.running.as_ref().map(|status| &status.addresses[..]);
     Ok(vec![
         machine::clock(app.clock, newest(app)),

@@ -17,8 +17,8 @@ pub use files::at_rest;
 pub(super) use inside::inside;
 
 use super::Report;
-use crate::present::fault;
 use propagule_files::fault::Fault;
+use propagule_present::fault;
 
 /// What is looked at, in the order in which it is shown.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]

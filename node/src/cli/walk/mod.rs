@@ -53,7 +53,7 @@ pub(super) async fn walk(context: &Context, mut enter: Enter) -> Result<(), Faul
     let request = |enter: &Enter| Request::Bench(Box::new(BenchRequest::Enter(enter.clone())));
     match ask::ask(context, request(&enter)).await {
         Err(failure) if failure.possible_answers() == [Answer::Yes] => {
-            ui.note(crate::present::fault::what(&failure));
+            ui.note(propagule_present::fault::what(&failure));
             if !ui.agrees("Is it so?")? {
                 return Err(failure);
             }

@@ -251,7 +251,7 @@ async fn save(visit: Visit, fields: Fields) -> Result<Response, Turned> {
 
 /// The field that a failure is about, as far as its words tell.
 fn field_of(failure: &Fault, fields: &Fields) -> Option<String> {
-    let words = crate::present::fault::what(failure);
+    let words = propagule_present::fault::what(failure);
     let signs = [
         ("code of a trial", "code"),
         ("already", "code"),

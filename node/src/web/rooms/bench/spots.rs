@@ -91,8 +91,11 @@ async fn describe(visit: Visit, fields: Fields) -> Result<Response, Turned> {
     match visit.bench(request).await {
         Ok(_) => Ok(go(&link::spot(&name, ""))),
         Err(failure) => {
-            let field =
-                if crate::present::fault::what(&failure).contains("watering") { "watering" } else { "name" };
+            let field = if propagule_present::fault::what(&failure).contains("watering") {
+                "watering"
+            } else {
+                "name"
+            };
             list_page(&visit, &fields, Some(&Bad::field(field, failure))).await
         }
     }

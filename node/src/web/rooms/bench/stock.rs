@@ -77,7 +77,7 @@ async fn save(visit: Visit, fields: Fields) -> Result<Response, Turned> {
             let signs = [("stock_age", "stock_age"), ("name", "name")];
             let field = signs
                 .iter()
-                .find(|(sign, _)| crate::present::fault::what(&failure).contains(sign))
+                .find(|(sign, _)| propagule_present::fault::what(&failure).contains(sign))
                 .map_or("species", |(_, field)| field);
             page(&visit, &fields, Some(&Bad::field(field, failure))).await
         }

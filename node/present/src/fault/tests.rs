@@ -41,7 +41,7 @@ fn chain(text: &str) -> &str {
 }
 
 fn made() -> Vec<Made> {
-    let node = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let node = Path::new(env!("CARGO_MANIFEST_DIR")).parent().expect("it lies in node");
     let mut files = Vec::new();
     for folder in ["src", "files/src", "bench/src", "evidence/src", "network/src"] {
         sources(&node.join(folder), &mut files);
