@@ -15,6 +15,7 @@ pub mod fuzzed;
 pub mod home;
 pub mod import;
 pub mod paper;
+pub mod present;
 pub mod socket;
 mod ui;
 pub mod web;

@@ -14,7 +14,6 @@ use crate::answer::{AnswerError, render};
 use propagule_bench::Trial;
 use propagule_evidence::{EvidenceRow, Question, RecordOptions, from_records, trial_label};
 use propagule_files::fault::Fault;
-use propagule_files::paste::pasteable;
 
 /// What to compare.
 #[derive(Clone, Debug, Serialize, Deserialize)]

@@ -16,6 +16,7 @@ mod import;
 mod key;
 mod memo;
 mod naming;
+pub mod outcome;
 mod own;
 mod peers;
 mod place;
@@ -273,7 +274,7 @@ async fn blocking<T: Send + 'static>(
 
 fn handle_locally(app: &App, request: Request) -> Result<Reply, Fault> {
     match request {
-        Request::PlaceSet { name, place } => place::set(app, &name, &place),
+        Request::PlaceSet { name, place, latitude } => place::set(app, &name, &place, latitude),
         Request::PlaceShow => Ok(place::show(app)),
         Request::TrialImport(table) => import::import(app, *table),
         Request::TrialList => trial::list(app),

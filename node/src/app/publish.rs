@@ -14,7 +14,6 @@ use crate::answer::words::kind::KindWords;
 use propagule_bench::Trial;
 use propagule_bench::summarise::{NotInRecord, left_out, summarise};
 use propagule_files::fault::Fault;
-use propagule_files::paste::pasteable;
 use propagule_network::spread::{Stage, SystemDice};
 use propagule_network::store::Arrival;
 

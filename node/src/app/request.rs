@@ -5,6 +5,7 @@ use propagule_protocol::{Month, NetworkId, RecordId};
 use serde::{Deserialize, Serialize};
 
 use super::BenchRequest;
+use super::outcome::Outcome;
 use crate::paper::sheet::{LabelSheet, PaperSize, ReportPage, ScoreSheet};
 use propagule_evidence::{Grouping, Question};
 use propagule_network::store::MonthRow;
@@ -19,6 +20,9 @@ pub enum Request {
         name: String,
         /// What is known of it.
         place: Place,
+        /// Degrees, south negative, of which the day length is told and nothing is kept.
+        #[serde(default)]
+        latitude: Option<f64>,
     },
     /// Show the places, and what would be published of them.
     PlaceShow,
@@ -196,6 +200,10 @@ pub struct Report {
 #[derive(Clone, Debug, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Reply {
+    /// What came of it.
+    Done(Box<Outcome>),
+    /// What would come of it, to be agreed to.
+    Proposed(Box<Outcome>),
     /// Something to show.
     Report(Report),
     /// Something to show, after which a yes is needed.
@@ -253,6 +261,16 @@ pub enum Page {
 }
 
 impl Reply {
+    /// What came of a request.
+    pub fn done(outcome: Outcome) -> Self {
+        Self::Done(Box::new(outcome))
+    }
+
+    /// What would come of a request, to be agreed to.
+    pub fn proposed(outcome: Outcome) -> Self {
+        Self::Proposed(Box::new(outcome))
+    }
+
     /// Something to show.
     pub fn report(text: impl Into<String>, json: serde_json::Value) -> Self {
         Self::Report(Report { text: text.into(), json })

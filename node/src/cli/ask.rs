@@ -7,6 +7,7 @@ use super::Context;
 use crate::app;
 use crate::app::{App, Reply, Request};
 use crate::home::Home;
+use crate::present;
 use crate::socket;
 use propagule_files::fault::Fault;
 use propagule_files::lock::HomeLock;
@@ -42,6 +43,9 @@ pub(super) async fn ask(context: &Context, request: Request) -> Result<Reply, Fa
 /// Asks, and shows the report.
 pub(super) async fn show(context: &Context, request: Request) -> Result<(), Fault> {
     match ask(context, request).await? {
+        Reply::Done(outcome) | Reply::Proposed(outcome) => {
+            context.ui.show(&present::report(&outcome, context.ui.width()))
+        }
         Reply::Report(report) | Reply::Preview(report) => context.ui.show(&report),
         _ => Err(unexpected()),
     }

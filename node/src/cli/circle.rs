@@ -5,7 +5,6 @@ use clap::{Args, Subcommand};
 use super::{Context, ask};
 use crate::app::{Change, CircleRequest, Reply, Request};
 use propagule_files::fault::Fault;
-use propagule_files::paste::pasteable;
 
 /// Whose results you count first: growers you trust, and those they vouch for
 ///

@@ -11,7 +11,6 @@ use crate::app::Report;
 use crate::home::{Home, PUBLIC_NETWORK, Pace, home_flag};
 use propagule_files::fault::Fault;
 use propagule_files::lock::HomeLock;
-use propagule_files::paste::pasteable;
 use propagule_files::replace::make_private_folder;
 
 /// How long to wait for another process that is just making the same home.

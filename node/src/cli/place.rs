@@ -1,13 +1,11 @@
 //! `propagule place`
 
-use std::fmt::Write;
-
 use clap::{Args, ValueEnum};
-use propagule_protocol::place::{Climate, DayEdge, HalfZone, Hemisphere, Place, day_length};
+use propagule_protocol::place::{Climate, HalfZone, Hemisphere, Place};
 
 use super::{Context, ask};
 use crate::answer::words::counted;
-use crate::app::{Reply, Report, Request};
+use crate::app::Request;
 use propagule_files::fault::Fault;
 
 /// Describe where you grow, or show it; only a coarse region is ever published
@@ -65,23 +63,7 @@ pub(super) async fn cmd_place(context: &Context, args: PlaceArgs) -> Result<(), 
         return ask::show(context, Request::PlaceShow).await;
     }
     let place = place(&args)?;
-    let reply = ask::ask(context, Request::PlaceSet { name: args.name, place }).await?;
-    let Reply::Report(mut report) = reply else { return Err(ask::unexpected()) };
-    if let Some(latitude) = args.latitude {
-        add_day_length(&mut report, latitude);
-    }
-    context.ui.show(&report)
-}
-
-/// Days of the year on which the day is shortest and longest, 21 June and 21 December.
-const SOLSTICES: [(&str, u16); 2] = [("21 June", 172), ("21 December", 355)];
-
-fn add_day_length(report: &mut Report, latitude: f64) {
-    let hours = SOLSTICES.map(|(_, day)| day_length(latitude, day, DayEdge::Sunrise));
-    let each: Vec<String> =
-        SOLSTICES.iter().zip(hours).map(|((day, _), hours)| format!("{hours:.1} h on {day}")).collect();
-    let _ = writeln!(report.text, "Day length there: {}. The latitude is not kept.", each.join(", "));
-    report.json["day_length_hours"] = serde_json::json!({ "june": hours[0], "december": hours[1] });
+    ask::show(context, Request::PlaceSet { name: args.name, place, latitude: args.latitude }).await
 }
 
 /// The half of the earth, as said or by the latitude.

@@ -7,7 +7,6 @@ use clap::Args;
 use super::{Context, ask, key};
 use crate::app::{Reply, Request};
 use propagule_files::fault::Fault;
-use propagule_files::paste::pasteable;
 
 /// Publish a trial: first shows exactly what leaves your machine, then needs a yes
 ///

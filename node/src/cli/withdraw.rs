@@ -5,7 +5,6 @@ use clap::Args;
 use super::{Context, ask};
 use crate::app::{Reply, Request};
 use propagule_files::fault::Fault;
-use propagule_files::paste::pasteable;
 
 /// Take a published trial back, for ever; others may keep copies of what they have
 ///

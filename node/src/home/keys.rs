@@ -10,7 +10,6 @@ use zeroize::Zeroizing;
 
 use propagule_files::fault::Fault;
 use propagule_files::hex;
-use propagule_files::paste::pasteable;
 use propagule_network::net::NetworkKey;
 
 const FROM_A_COPY: &str = "put this file back from a copy; a new key would not be known to be yours";

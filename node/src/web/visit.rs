@@ -12,7 +12,9 @@ use super::guard::{Session, closed_here};
 use super::problem::{Turned, of_another_kind};
 use crate::app;
 use crate::app::{App, BenchRequest, Reply, Report, Request};
+use crate::present;
 use propagule_files::fault::Fault;
+use propagule_present::text::WIDTHS;
 
 /// One request by somebody who has come in.
 #[derive(Clone, Debug)]
@@ -50,6 +52,7 @@ impl Visit {
     /// Does what a command would do, and takes its report.
     pub(super) async fn report(&self, request: Request) -> Result<Report, Fault> {
         match self.ask(request).await? {
+            Reply::Done(outcome) | Reply::Proposed(outcome) => Ok(present::report(&outcome, WIDTHS.1)),
             Reply::Report(report) | Reply::Preview(report) => Ok(report),
             _ => Err(of_another_kind()),
         }

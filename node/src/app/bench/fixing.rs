@@ -14,7 +14,6 @@ use propagule_bench::dates::When;
 use propagule_bench::fates::Taken;
 use propagule_bench::{Bench, Entry, Event, Season, Tally, Trial, What};
 use propagule_files::fault::Fault;
-use propagule_files::paste::pasteable;
 
 /// What is to be different about an entry.
 pub(super) struct Fix<'a> {

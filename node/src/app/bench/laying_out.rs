@@ -7,7 +7,6 @@ use propagule_bench::design::shares_pots;
 use propagule_bench::layout::{Layout, LayoutRequest, ReplicateSpec, imbalance, lay_out, map_text};
 use propagule_bench::{Event, LayoutChoice, Trial};
 use propagule_files::fault::Fault;
-use propagule_files::paste::pasteable;
 
 /// Columns of a bench grid unless told otherwise: about as many as rows.
 fn usual_columns(pots: usize) -> usize {

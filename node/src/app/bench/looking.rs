@@ -10,7 +10,6 @@ use crate::app::{App, Reply, undo};
 use propagule_bench::dates::When;
 use propagule_bench::{Bench, Event, Trial, What};
 use propagule_files::fault::Fault;
-use propagule_files::paste::pasteable;
 
 /// Saves one look for every open trial that stands there.
 pub(super) fn all(app: &App, spot: Option<&str>, common: &Common) -> Result<Reply, Fault> {

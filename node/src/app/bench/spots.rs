@@ -14,7 +14,6 @@ use propagule_bench::typed::TypedFault;
 use propagule_bench::typed::arm::{TypedArm, read_into};
 use propagule_bench::{Bench, Event, Trial, What};
 use propagule_files::fault::Fault;
-use propagule_files::paste::pasteable;
 
 /// The spot of that name.
 pub(super) fn find<'a>(bench: &'a Bench, name: &str) -> Result<&'a Spot, Fault> {

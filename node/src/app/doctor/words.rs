@@ -3,7 +3,6 @@
 use std::fmt::Write;
 
 use super::{Check, Finding, State};
-use crate::answer::words::counted;
 use propagule_files::fault::Fault;
 
 pub(super) const NOT_CHECKED: &str = "not looked at: mend what stands above first";

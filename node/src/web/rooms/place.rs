@@ -108,7 +108,7 @@ async fn saved(visit: &Visit, fields: &Fields) -> Result<(), Bad> {
     };
     let place = Place { hemisphere, climate: climate.unwrap_or(Climate::None), zone };
     visit
-        .report(Request::PlaceSet { name, place })
+        .report(Request::PlaceSet { name, place, latitude: None })
         .await
         .map_err(|failure| Bad::from(failure).or_field("name"))?;
     Ok(())

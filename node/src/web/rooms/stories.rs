@@ -40,8 +40,8 @@ async fn places(reader: &Reader) {
     let zone = "8b".parse().ok();
     let home = Place { hemisphere: Hemisphere::North, climate: six(2.0, 18.0), zone };
     let warm = Place { hemisphere: Hemisphere::North, climate: six(12.0, 27.0), zone: "11a".parse().ok() };
-    reader.ask(Request::PlaceSet { name: "home".to_owned(), place: home }).await;
-    reader.ask(Request::PlaceSet { name: "<b>south & co".to_owned(), place: warm }).await;
+    reader.ask(Request::PlaceSet { name: "home".to_owned(), place: home, latitude: None }).await;
+    reader.ask(Request::PlaceSet { name: "<b>south & co".to_owned(), place: warm, latitude: None }).await;
 }
 
 /// Story D until the day of the lift: 0 of 54 rooted, 34 green.

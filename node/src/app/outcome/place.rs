@@ -1,0 +1,62 @@
+//! Places.
+
+use std::collections::BTreeMap;
+
+use serde::{Deserialize, Serialize};
+
+/// A place was described.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct PlaceSaved {
+    /// What it is.
+    #[serde(flatten)]
+    pub place: PlaceFacts,
+    /// How long the day is there, where a latitude was given.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub day_length_hours: Option<DayLength>,
+}
+
+/// The places of the grower.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Places {
+    /// By name.
+    pub places: Vec<PlaceFacts>,
+}
+
+/// What is known of a place.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct PlaceFacts {
+    /// The grower's name for it.
+    pub name: String,
+    /// What the numbers of its climate come to.
+    pub climate: Option<ClimateFacts>,
+    /// Hardiness half-zone.
+    pub half_zone: Option<String>,
+    /// Months by which its seasons are moved: 0 or 6.
+    pub season_shift_months: u8,
+    /// All that would ever be published of it.
+    pub published_region: BTreeMap<String, String>,
+}
+
+/// What the numbers of a climate come to.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct ClimateFacts {
+    /// Köppen–Geiger class.
+    pub koppen: String,
+    /// Mean of the coldest month in °C.
+    pub coldest_month: f64,
+    /// Mean of the hottest month in °C.
+    pub hottest_month: f64,
+    /// Rain of a year in mm.
+    pub yearly_rain: f64,
+    /// How many numbers it was worked out from: 12 months or 6.
+    pub numbers: u8,
+}
+
+/// How long the day is, in hours from sunrise to sunset.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct DayLength {
+    /// On 21 June.
+    pub june: f64,
+    /// On 21 December.
+    pub december: f64,
+}
