@@ -7,6 +7,7 @@
 pub mod clock;
 mod closest;
 pub mod counted;
+pub mod error;
 pub mod fault;
 pub mod hex;
 pub mod journal;

@@ -5,8 +5,8 @@ use std::io::Write;
 use std::os::unix::fs::DirBuilderExt;
 use std::path::Path;
 
+use crate::error::{StoreError, io_error};
 use crate::fault::Fault;
-use crate::journal::{StoreError, io_error};
 
 /// Makes a folder, with its parents, that only the owner can enter.
 ///

@@ -7,9 +7,9 @@ use std::fs::{File, OpenOptions};
 use std::os::unix::fs::FileExt;
 use std::path::{Path, PathBuf};
 
-use super::error::{StoreError, io_error};
 use super::log::Position;
 use super::{HomeId, JournalKind};
+use crate::error::{StoreError, io_error};
 
 const BYTES: usize = 16;
 

@@ -9,11 +9,11 @@ use std::path::{Path, PathBuf};
 
 use super::damage::{Damage, acknowledged_in, damages, missing_segments, unreadable_end};
 use super::end::{self, EndFile, Reach};
-use super::error::{StoreError, io_error};
 use super::frame::{self, Found};
 use super::last::{Last, open_last};
 use super::segment::{self, HEADER_BYTES};
 use super::{FORMAT_VERSION, HomeId, JournalKind, format, rewrite};
+use crate::error::{StoreError, io_error};
 
 /// Where a frame begins.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]

@@ -7,10 +7,10 @@ use std::os::unix::fs::FileExt;
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, PoisonError, RwLock};
 
-use super::error::{StoreError, io_error};
 use super::frame::{self, HEAD_BYTES};
 use super::log::Position;
 use super::{HomeId, JournalKind, segment};
+use crate::error::{StoreError, io_error};
 
 /// Read access to all segments of one journal.
 #[derive(Debug)]
