@@ -14,6 +14,7 @@ pub mod journal;
 pub mod lock;
 pub mod paste;
 pub mod replace;
+pub mod system;
 pub mod table;
 
 pub use closest::closest;

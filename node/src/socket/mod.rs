@@ -9,8 +9,6 @@ mod server;
 pub use client::{call, call_at};
 pub use server::Server;
 
-use std::path::PathBuf;
-
 use serde::{Deserialize, Serialize};
 use tokio::io::{AsyncRead, AsyncReadExt, AsyncWrite, AsyncWriteExt};
 
