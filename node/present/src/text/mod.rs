@@ -172,6 +172,7 @@ impl Writer {
     fn fold(&mut self, fold: &Fold) {
         match &fold.in_text {
             InText::Whole => self.section(&fold.summary, &fold.content, STEP),
+            InText::Content => self.document(&fold.content),
             InText::Line(command) => {
                 self.part(Kind::Action);
                 self.command(fold.summary.clone(), command);
