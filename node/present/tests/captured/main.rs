@@ -111,7 +111,8 @@ fn equally_likely_outcomes() {
             outcomes: outcomes.to_vec(),
             want,
             counted: "successes".to_owned(),
-            times: "outcomes".to_owned(),
+            groups: strings(["too few", "enough"]),
+            head: "Outcomes".to_owned(),
             behind: Behind::new("Equally likely outcomes"),
         };
         let drawn = propagule_present::svg::render(&chart.into()).into_string();
