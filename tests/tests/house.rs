@@ -18,7 +18,6 @@ const ARROWS: &[(&str, &[&str])] = &[
 /// Circles that are still there, each of modules that know one another too well.
 const CIRCLES: &[(&str, &[&str])] = &[
     ("analysis", &["contrast", "exact", "interval", "meta", "planning", "rate"]),
-    ("node/present", &["chart", "document", "html", "svg", "text"]),
 ];
 
 fn root() -> PathBuf {

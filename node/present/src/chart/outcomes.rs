@@ -6,9 +6,9 @@ use maud::{Markup, html};
 use serde::{Deserialize, Serialize};
 
 use super::{Behind, Draw};
-use crate::document::{Column, Table};
+use crate::lines::Lines;
 use crate::svg::{WIDE, tenths};
-use crate::text::Lines;
+use crate::table::{Column, Table};
 
 /// Distance of dots above each other, and their radius.
 const STEP: f64 = 12.0;

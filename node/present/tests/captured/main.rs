@@ -115,7 +115,7 @@ fn equally_likely_outcomes() {
             head: "Outcomes".to_owned(),
             behind: Behind::new("Equally likely outcomes"),
         };
-        let drawn = propagule_present::svg::render(&chart.into()).into_string();
+        let drawn = Chart::from(chart).svg().into_string();
         assert_eq!(drawn, captured(file, name).trim_end_matches('\n'), "{name}");
     };
     check("few", 12, 2, &[0, 1, 2, 2, 5]);

@@ -6,7 +6,7 @@ use propagule_present::chart::{
     Measure, Months, Neighbor, Outcomes, Pieces, Reading, Share, Step, Strip,
 };
 use propagule_present::document::Document;
-use propagule_present::{svg, text};
+use propagule_present::text;
 use proptest::array::uniform7;
 use proptest::collection::vec;
 use proptest::option::of;
@@ -14,7 +14,7 @@ use proptest::prelude::*;
 
 /// The picture as it is written.
 fn picture(chart: &Chart) -> String {
-    svg::render(chart).into_string()
+    chart.svg().into_string()
 }
 
 /// The table as plain cells, row by row.

@@ -2,7 +2,7 @@
 
 use super::{Forest, ForestRow, KeyMark, Reading};
 use crate::chart::axis::Axis;
-use crate::text::{Lines, columns, label, pad_left};
+use crate::lines::{Lines, columns, label, pad_left};
 
 /// Columns by which a bar is set in below the heading of its row.
 const STEP: usize = 2;
