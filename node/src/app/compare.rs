@@ -105,6 +105,6 @@ fn place(app: &App, trial: &Trial, at: Option<&str>) -> Result<Place, Fault> {
     let bench = app.bench();
     bench.place(name).cloned().ok_or_else(|| {
         let near = propagule_files::closest(name, bench.places().map(|(name, _)| name.as_str()), 3);
-        Fault::user("place-unknown").with("name", &name).near(&near)
+        Fault::user("place-unknown").with("name", name).near(&near)
     })
 }

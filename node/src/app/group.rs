@@ -27,7 +27,7 @@ pub(super) async fn disallow(app: &Arc<App>, node: &str) -> Result<Reply, Fault>
     let mut list = AllowedList::open(&app.home.allowed_nodes())?;
     let before = list.nodes().unwrap_or_default().to_vec();
     if !list.disallow(peer)? {
-        return Err(Fault::user("node-not-on-list").with("peer", &peer));
+        return Err(Fault::user("node-not-on-list").with("peer", peer));
     }
     let id = peer.to_string();
     let back: String = before.iter().filter(|node| node.peer_id == id).map(allow_again).collect();

@@ -32,7 +32,7 @@ pub(super) fn read(what: &str, typed: &str, yes: bool) -> Result<Named, Fault> {
     let needs_yes = noting.needs_yes();
     let Some(taxon) = noting.taxon else {
         let failure =
-            Fault::user("plant-name-malformed").with("what", &what).with("typed", &typed).with("said", &said);
+            Fault::user("plant-name-malformed").with("what", what).with("typed", typed).with("said", &said);
         return Err(match noting.offers.as_slice() {
             [] => failure.hint("write genus and species, such as Morus nigra; a cultivar in single quotes"),
             offers => failure.hint(format!("did you mean {}?", offers.join(", "))),
@@ -40,8 +40,8 @@ pub(super) fn read(what: &str, typed: &str, yes: bool) -> Result<Named, Fault> {
     };
     if needs_yes && !yes {
         return Err(Fault::user("plant-name-needs-yes")
-            .with("what", &what)
-            .with("typed", &typed)
+            .with("what", what)
+            .with("typed", typed)
             .with("taxon", &taxon)
             .with("said", &said));
     }

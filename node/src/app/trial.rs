@@ -91,7 +91,7 @@ pub(super) fn find<'a>(
     found.ok_or_else(|| {
         let codes: Vec<&str> = all.map(|trial| trial.code.as_str()).collect();
         let near = propagule_files::closest(code, codes.iter().copied(), 3);
-        let failure = Fault::user("trial-unknown").with("code", &code);
+        let failure = Fault::user("trial-unknown").with("code", code);
         match (near.is_empty(), codes.is_empty()) {
             (false, _) => failure.hint(format!("did you mean {}?", near.join(", "))),
             (true, true) => failure.hint("bring your trials in first: propagule trial import FILE.csv"),

@@ -58,8 +58,8 @@ pub(super) async fn cmd_compare(context: &Context, args: CompareArgs) -> Result<
         let what = format!("cannot compare {}: {} has no row of it", args.trial, table.file);
         return Err(Fault::user("nothing-counted-in-table")
             .with("what", &what)
-            .with("outcome", &question.outcome)
-            .with("stage", &question.stage));
+            .with("outcome", question.outcome)
+            .with("stage", question.stage));
     }
     evidence.set_sites(&sites);
     evidence.mark_own(&own.grower);

@@ -103,9 +103,9 @@ impl ReadingArgs {
 /// A question about a day, with the options that answer it.
 fn asked(option: &str, text: &str, question: &DateQuestion) -> Fault {
     let failure = Fault::user("day-not-understood")
-        .with("option", &option)
-        .with("text", &text)
-        .with("question", &question);
+        .with("option", option)
+        .with("text", text)
+        .with("question", question);
     match question {
         DateQuestion::TwoReadings(..) => failure.hint("add --dates day-first or --dates month-first"),
         DateQuestion::NeedsYear(_) => failure.hint("add the year: --year 2026"),

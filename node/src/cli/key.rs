@@ -145,7 +145,7 @@ async fn with_a_yes(
                 return ask::show(context, Request::Key(request(true))).await;
             }
             Err(Fault::user("close-needs-yes")
-                .with("nothing", &question.nothing)
+                .with("nothing", question.nothing)
                 .with("again", &question.again))
         }
         _ => Err(ask::unexpected()),

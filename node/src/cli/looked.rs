@@ -64,5 +64,5 @@ fn entries(text: &str) -> Result<(u64, u64), Fault> {
     read(first)
         .zip(read(last))
         .filter(|(first, last)| first <= last)
-        .ok_or_else(|| Fault::usage("look-range-malformed").with("text", &text))
+        .ok_or_else(|| Fault::usage("look-range-malformed").with("text", text))
 }

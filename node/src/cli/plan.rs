@@ -89,7 +89,7 @@ fn chance(sure: f64) -> Result<(), Fault> {
     if sure > 0.0 && sure <= 0.999 {
         return Ok(());
     }
-    let failure = Fault::usage("chance-out-of-range").with("sure", &sure);
+    let failure = Fault::usage("chance-out-of-range").with("sure", sure);
     Err(if (1.0..=99.9).contains(&sure) {
         failure.hint(format!("{sure} % is --sure {}", sure / 100.0))
     } else {
@@ -100,7 +100,7 @@ fn chance(sure: f64) -> Result<(), Fault> {
 fn amount(option: &str, amount: Option<f64>) -> Result<(), Fault> {
     match amount {
         Some(amount) if !(0.0..=1e6).contains(&amount) => {
-            Err(Fault::usage("cost-out-of-range").with("option", &option).with("amount", &amount))
+            Err(Fault::usage("cost-out-of-range").with("option", option).with("amount", amount))
         }
         _ => Ok(()),
     }
@@ -141,7 +141,7 @@ fn check_grower(evidence: &Evidence, own: &str, file: &str) -> Result<(), Fault>
         return Ok(());
     }
     let close = closest(own, labels(), 3);
-    let failure = Fault::user("own-rows-missing").with("file", &file).with("own", &own);
+    let failure = Fault::user("own-rows-missing").with("file", file).with("own", own);
     Err(if close.is_empty() {
         let first = labels().next().unwrap_or("g01").to_owned();
         failure.hint(format!(

@@ -183,6 +183,6 @@ fn typed(what: WhatArgs, measured: Option<String>) -> Result<Care, Fault> {
 fn read(kind: &str, text: &str) -> Result<Care, Fault> {
     care::read(kind, text).map_err(|fault| {
         let ways: Vec<String> = fault.hints.iter().map(|way| format!("--{kind} '{way}'")).collect();
-        Fault::user("care-option-malformed").with("kind", &kind).with("fault", &fault).hint(ways.join(" or "))
+        Fault::user("care-option-malformed").with("kind", kind).with("fault", &fault).hint(ways.join(" or "))
     })
 }

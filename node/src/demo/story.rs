@@ -288,9 +288,7 @@ async fn revise_in_spring(stage: &mut Stage, cast: &[Member], extra: &ExtraGrowe
     arrive(stage, cast, &before).await?;
     let after = trials_of(&cast[0], extra).await?;
     if trials != after {
-        return Err(Fault::usage("demo-revision-changed-count")
-            .with("trials", &trials)
-            .with("after", &after));
+        return Err(Fault::usage("demo-revision-changed-count").with("trials", trials).with("after", after));
     }
     stage.say(&format!("Node {} counts {after} trials of {} before and after.", "g01", extra.species))?;
     you(cast).perform(stage, &["pool", extra.species, "--stage", "spring"]).await
@@ -322,7 +320,7 @@ async fn wait(until: Instant, what: &str) -> Result<(), Fault> {
     if Instant::now() >= until {
         return Err(Fault::usage("demo-waited-too-long")
             .with("as_secs", PATIENCE.as_secs())
-            .with("what", &what));
+            .with("what", what));
     }
     tokio::time::sleep(LOOK_AGAIN).await;
     Ok(())

@@ -46,13 +46,17 @@ fn becomes(place: &PlaceFacts) -> Vec<String> {
     lines
 }
 
+/// What can be published of a place, in the order in which it is said.
+const PUBLISHED: [&str; 5] =
+    ["climate_group", "hardiness_zone", "coldest_month", "hottest_month", "yearly_rain"];
+
 fn published(place: &PlaceFacts) -> String {
     if place.published_region.is_empty() {
         return "Nothing of it could be published yet: a hardiness zone is needed at least.".to_owned();
     }
-    let parts =
-        place.published_region.iter().map(|(what, value)| format!("{} {value}", what.replace('_', " ")));
-    let parts = parts.collect::<Vec<_>>().join(", ");
+    let words =
+        |what: &&str| Some(format!("{} {}", what.replace('_', " "), place.published_region.get(*what)?));
+    let parts = PUBLISHED.iter().filter_map(words).collect::<Vec<_>>().join(", ");
     format!("Only this would ever be published of it: {parts}. It stays on this machine otherwise.")
 }
 

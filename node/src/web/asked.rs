@@ -121,7 +121,7 @@ fn word<T>(fields: &Fields, name: &str, parse: impl Fn(&str) -> Option<T>) -> Re
     let Some(text) = fields.given(name) else { return Ok(None) };
     parse(text)
         .map(Some)
-        .ok_or_else(|| Fault::user("page-word-unknown").with("text", &text).with("name", &name))
+        .ok_or_else(|| Fault::user("page-word-unknown").with("text", text).with("name", name))
 }
 
 #[cfg(test)]

@@ -241,7 +241,7 @@ pub(super) fn reading(fields: &Fields) -> Reading {
 pub(super) fn day(fields: &Fields, name: &str) -> Result<Option<When>, Bad> {
     let Some(text) = fields.given(name) else { return Ok(None) };
     dates::read(text, reading(fields)).map(Some).map_err(|question| {
-        let failure = Fault::user("page-day-not-understood").with("text", &text).with("question", &question);
+        let failure = Fault::user("page-day-not-understood").with("text", text).with("question", &question);
         let failure = match question {
             DateQuestion::TwoReadings(..) => {
                 failure.hint("say below which comes first, the day or the month")
@@ -275,5 +275,5 @@ pub(super) fn number(fields: &Fields, name: &str) -> Result<Option<u16>, Bad> {
     let Some(text) = fields.given(name) else { return Ok(None) };
     text.parse()
         .map(Some)
-        .map_err(|_| Bad::field(name, Fault::user("page-not-a-whole-number").with("text", &text)))
+        .map_err(|_| Bad::field(name, Fault::user("page-not-a-whole-number").with("text", text)))
 }

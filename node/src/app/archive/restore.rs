@@ -42,7 +42,7 @@ pub fn restore(file: &str, bytes: &[u8], place: &Path, command: &str) -> Result<
 
 impl<'a> Read<'a> {
     fn of(file: &str, manifest: Manifest, files: &'a Files) -> Result<Self, Fault> {
-        let damaged = |why: String| Fault::user("archive-unusable").with("file", &file).with("why", &why);
+        let damaged = |why: String| Fault::user("archive-unusable").with("file", file).with("why", &why);
         let id = hex::decode(&manifest.home_id).and_then(|id| id.try_into().ok()).map(HomeId);
         let id = id.ok_or_else(|| damaged("its home id is not 32 hex digits".to_owned()))?;
         let trust: Trust = serde_json::from_slice(&files[TRUST])

@@ -22,7 +22,7 @@ pub(super) fn check_open(bench: &Bench, trial: &Trial) -> Result<(), Fault> {
     let season = bench.season(trial);
     let Some((_, closed)) = season.closed() else { return Ok(()) };
     let code = &trial.code;
-    Err(Fault::user("trial-closed-to-counts").with("code", &code).with("on", &closed.on))
+    Err(Fault::user("trial-closed-to-counts").with("code", code).with("on", closed.on))
 }
 
 /// Closes one trial.
@@ -105,12 +105,12 @@ fn closed(
     if let Some((_, closed)) = season.closed() {
         return Err(Fault::user("trial-closed")
             .with("trial", &trial.code)
-            .with("on", &closed.on)
+            .with("on", closed.on)
             .with("code", &code));
     }
     if let Some(because) = closing.because.as_deref().filter(|because| !REASONS.contains(because)) {
         return Err(Fault::user("close-reason-unknown")
-            .with("because", &because)
+            .with("because", because)
             .with("reasons", REASONS.join(", ")));
     }
     if !trial.is_planned {
@@ -120,8 +120,8 @@ fn closed(
     if left > 0 && closing.rest.is_none() {
         return Err(Fault::user("close-with-pieces-left")
             .with("trial", &trial.code)
-            .with("left", &left)
-            .with("what", &what));
+            .with("left", left)
+            .with("what", what));
     }
     let rest = closing.rest.filter(|_| left > 0);
     let what = What::Closed { trial: trial.code.clone(), because: closing.because.clone(), rest };

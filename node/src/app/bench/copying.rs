@@ -136,12 +136,12 @@ pub(super) fn control(what: &str, arms: &[Arm], named: Option<&str>) -> Result<O
     let Some(label) = named else { return Ok(propagule_bench::control::default_control(arms)) };
     match arms.iter().find(|arm| arm.label.eq_ignore_ascii_case(label)) {
         Some(arm) if arms.len() > 1 => Ok(Some(arm.number)),
-        Some(_) => Err(Fault::user("control-alone").with("what", &what)),
+        Some(_) => Err(Fault::user("control-alone").with("what", what)),
         None => {
             let labels: Vec<&str> = arms.iter().map(|arm| arm.label.as_str()).collect();
             Err(Fault::user("control-unknown")
-                .with("what", &what)
-                .with("label", &label)
+                .with("what", what)
+                .with("label", label)
                 .with("labels", labels.join(", ")))
         }
     }

@@ -179,13 +179,13 @@ fn relabelled(bench: &Bench, trial: &mut Trial, correct: &CorrectTrial) -> Resul
         match (found, is_plain, taken) {
             (Some(replicate), true, false) => new.clone_into(&mut replicate.code),
             (None, ..) => {
-                return Err(Fault::user("pot-unknown").with("trial", &trial.code).with("old", &old));
+                return Err(Fault::user("pot-unknown").with("trial", &trial.code).with("old", old));
             }
             (_, false, _) => {
-                return Err(Fault::user("pot-code-malformed").with("new", &new));
+                return Err(Fault::user("pot-code-malformed").with("new", new));
             }
             (_, _, true) => {
-                return Err(Fault::user("pot-code-taken").with("new", &new));
+                return Err(Fault::user("pot-code-taken").with("new", new));
             }
         }
     }

@@ -41,7 +41,7 @@ pub(super) fn read(trial: &Trial, enter: &Enter) -> Result<Vec<Typed>, Fault> {
     let mut all = row(trial, &rows, stage)?;
     if let Some(text) = &enter.in_order {
         if !all.is_empty() {
-            return Err(Fault::usage("counts-in-two-orders").with("what", &what));
+            return Err(Fault::usage("counts-in-two-orders").with("what", what));
         }
         let order = super::laying_out::sheet_order(trial);
         all = tally::in_order(text, &order, trial, stage).map_err(|fault| failure(trial, what, &fault))?;
@@ -53,7 +53,7 @@ pub(super) fn read(trial: &Trial, enter: &Enter) -> Result<Vec<Typed>, Fault> {
     let were_any = !all.is_empty();
     all.retain(|typed| typed.cell != Some(Cell::NotLooked));
     if were_any && all.is_empty() {
-        return Err(Fault::user("nothing-looked-at").with("what", &what).with("trial", &trial.code));
+        return Err(Fault::user("nothing-looked-at").with("what", what).with("trial", &trial.code));
     }
     Ok(all)
 }
@@ -93,7 +93,7 @@ fn beside(all: &mut Vec<Typed>, typed: Typed, trial: &Trial, what: &str) -> Resu
         Some(cell) if is_blank(&cell.tally) && typed.cell.is_none() => cell.tally = typed.tally,
         Some(_) => {
             let place = place_of(trial, &typed.tally);
-            return Err(Fault::user("counted-twice").with("what", &what).with("place", &place));
+            return Err(Fault::user("counted-twice").with("what", what).with("place", &place));
         }
     }
     Ok(())
@@ -198,8 +198,8 @@ fn explain(
         before.fates.lost.all()
     );
     let failure = Fault::user("counts-contradict-season")
-        .with("what", &what)
-        .with("place", &place)
+        .with("what", what)
+        .with("place", place)
         .with("faults", faults::fate(fault, &said))
         .with("standing", &standing);
     match fault {

@@ -103,9 +103,9 @@ pub(super) fn check_day(trial: &Trial, on: &When) -> Result<(), Fault> {
         return Ok(());
     }
     Err(Fault::user("day-before-start")
-        .with("on", &on)
+        .with("on", on)
         .with("trial", &trial.code)
-        .with("started_on", &trial.started_on))
+        .with("started_on", trial.started_on))
 }
 
 /// An entry for an earlier day must leave the later ones possible.
@@ -130,9 +130,9 @@ pub(super) fn contradicted(bench: &Bench, trial: &Trial, number: u64, why: &Seas
             .with("code", &code);
     };
     Fault::user("entry-contradicts-later")
-        .with("number", &number)
+        .with("number", number)
         .with("what", other.what.word())
-        .with("on", &other.on)
+        .with("on", other.on)
         .with("why", &why)
         .with("code", &code)
 }

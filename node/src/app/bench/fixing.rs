@@ -39,7 +39,7 @@ pub(super) fn last(app: &App, fix: &Fix<'_>) -> Result<Reply, Fault> {
     let number = last_of(&bench, |_| true).ok_or_else(nothing_yet)?;
     let code = bench.entries().find(|(found, _)| *found == number).and_then(|(_, entry)| entry.what.trial());
     let Some(trial) = code.and_then(|code| bench.trial(code)).cloned() else {
-        return Err(Fault::user("last-entry-not-of-trial").with("number", &number));
+        return Err(Fault::user("last-entry-not-of-trial").with("number", number));
     };
     mend(&mut bench, &trial, number, fix)
 }
@@ -55,7 +55,7 @@ fn nothing_yet() -> Fault {
 fn mend(bench: &mut Bench, trial: &Trial, number: u64, fix: &Fix<'_>) -> Result<Reply, Fault> {
     let before = bench.entries().find(|(found, _)| *found == number).map(|(_, entry)| entry.clone());
     let Some(before) = before.filter(|entry| entry.what.trial() == Some(trial.code.as_str())) else {
-        return Err(Fault::user("entry-unknown").with("trial", &trial.code).with("number", &number));
+        return Err(Fault::user("entry-unknown").with("trial", &trial.code).with("number", number));
     };
     let (after, counted) = if fix.take_back {
         (None, Vec::new())
@@ -64,7 +64,7 @@ fn mend(bench: &mut Bench, trial: &Trial, number: u64, fix: &Fix<'_>) -> Result<
         (Some(after), counted)
     };
     if after.as_ref() == Some(&before) {
-        return Err(Fault::user("entry-stands-already").with("number", &number));
+        return Err(Fault::user("entry-stands-already").with("number", number));
     }
     if let Some(after) = &after {
         check_day(trial, &after.on)?;
@@ -167,7 +167,7 @@ pub(super) fn check(bench: &Bench, trial: &Trial, number: u64, after: Option<&En
     match faults.into_iter().find(|(found, _)| *found == number || !known.contains(found)) {
         None => Ok(()),
         Some((found, why)) if found == number => Err(Fault::user("entry-not-correctable")
-            .with("number", &number)
+            .with("number", number)
             .with("faults", faults::season(&why, &KindWords::of_trial(trial)))
             .with("trial", &trial.code)),
         Some((found, why)) => Err(contradicted(bench, trial, found, &why)),

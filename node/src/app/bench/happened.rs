@@ -70,7 +70,7 @@ fn day_of(app: &App, request: &BenchRequest) -> Option<When> {
 }
 
 fn to_come(on: When, today: civil::Date) -> Fault {
-    let failure = Fault::user("day-yet-to-come").with("on", &on).with("today", &today);
+    let failure = Fault::user("day-yet-to-come").with("on", on).with("today", today);
     match meant(on, today) {
         Some(day) => failure.hint(format!("did you mean {day}? an entry says what has happened")),
         None => failure.hint("look at the year: an entry says what has happened"),

@@ -25,7 +25,7 @@ pub(super) fn layout(
     let trial = crate::app::trial::find(bench.trial(code), code, bench.trials())?.clone();
     let specs = specs(&trial);
     if let Some(columns) = columns.filter(|columns| !(1..=40).contains(columns)) {
-        return Err(Fault::usage("columns-out-of-range").with("columns", &columns));
+        return Err(Fault::usage("columns-out-of-range").with("columns", columns));
     }
     let choice = match (trial.layout, columns.is_some() || seed.is_some()) {
         (Some(choice), false) => choice,

@@ -61,8 +61,8 @@ fn range(first: u64, last: u64) -> String {
 
 fn nothing(spot: Option<&str>, on: When) -> Fault {
     match spot {
-        Some(spot) => Fault::user("spot-empty").with("spot", &spot).with("on", &on),
-        None => Fault::user("bench-empty").with("on", &on),
+        Some(spot) => Fault::user("spot-empty").with("spot", spot).with("on", on),
+        None => Fault::user("bench-empty").with("on", on),
     }
 }
 

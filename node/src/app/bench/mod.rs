@@ -111,7 +111,7 @@ fn stuck<'a>(bench: &'a Bench, code: &str) -> Result<&'a Trial, Fault> {
     let trial = super::trial::find(bench.trial(code), code, bench.trials())?;
     if trial.is_planned {
         return Err(Fault::user("trial-not-started")
-            .with("code", &code)
+            .with("code", code)
             .with("ind", KindWords::of_trial(trial).start_command)
             .with("trial", &trial.code));
     }

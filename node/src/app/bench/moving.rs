@@ -188,7 +188,7 @@ fn arms(trial: &Trial, labels: &[String]) -> Result<Vec<u8>, Fault> {
             let all: Vec<&str> = trial.arms.iter().map(|arm| arm.label.as_str()).collect();
             Fault::user("arm-unknown")
                 .with("trial", &trial.code)
-                .with("label", &label)
+                .with("label", label)
                 .with("all", all.join(", "))
         })
     };

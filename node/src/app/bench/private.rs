@@ -40,7 +40,7 @@ pub(super) fn set(app: &App, code: &str, is_private: bool) -> Result<Reply, Faul
         } else {
             ("not private", format!("see what would leave: propagule publish {} --preview", pasteable(code)))
         };
-        return Err(Fault::user("privacy-unchanged").with("code", &code).with("state", &state).hint(hint));
+        return Err(Fault::user("privacy-unchanged").with("code", code).with("state", state).hint(hint));
     }
     let published = app.published(&trial)?;
     bench.record(Event::TrialRecorded { trial: Trial { is_private, ..trial.clone() } })?;

@@ -111,7 +111,7 @@ pub(super) fn counts(
 /// `--instead` where there is nothing to replace.
 fn answered_for_nothing(common: &Common) -> Result<Found, Fault> {
     if common.repeat == Some(Repeat::Instead) {
-        return Err(Fault::user("nothing-to-replace").with("on", &common.on));
+        return Err(Fault::user("nothing-to-replace").with("on", common.on));
     }
     Ok(Found::Nothing)
 }

@@ -113,7 +113,7 @@ fn check_code(bench: &Bench, code: &str) -> Result<(), Fault> {
         && !code.contains(|c: char| c.is_control() || ":=,;".contains(c));
     if !is_plain {
         return Err(Fault::usage("trial-code-malformed")
-            .with("code", &code)
+            .with("code", code)
             .with("code_characters", CODE_CHARACTERS));
     }
     match bench.trials().find(|trial| trial.code.eq_ignore_ascii_case(code)) {
@@ -253,7 +253,7 @@ fn check_names(bench: &Bench, new: &NewTrial, arms: &[Arm]) -> Result<(), Fault>
         }
         let stock = arm.stock_plant.as_deref().filter(|name| bench.stock_plant(name).is_none());
         if let Some(name) = stock {
-            return Err(Fault::user("stock-plant-unknown").with("what", WHAT).with("name", &name));
+            return Err(Fault::user("stock-plant-unknown").with("what", WHAT).with("name", name));
         }
     }
     Ok(())

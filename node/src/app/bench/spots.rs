@@ -38,7 +38,7 @@ pub(super) fn facets_of(
             if Facet::from_name(text.split('=').next().unwrap_or_default()).is_none() =>
         {
             let named = if text.is_empty() { with } else { text };
-            Fault::user("facet-unknown").with("what", &what).with("named", &named).hint(can_have())
+            Fault::user("facet-unknown").with("what", what).with("named", named).hint(can_have())
         }
         fault => failure(what, &fault),
     })?;
@@ -46,12 +46,12 @@ pub(super) fn facets_of(
     let beside = TypedArm { facets: std::mem::take(&mut typed.facets), ..TypedArm::default() };
     if let Some(other) = beside.facets.keys().find(is_other) {
         return Err(Fault::user("facet-not-of-this")
-            .with("what", &what)
-            .with("other", &other)
+            .with("what", what)
+            .with("other", other)
             .hint(can_have()));
     }
     if typed != TypedArm::default() {
-        return Err(Fault::user("facet-of-arm").with("what", &what).with("with", &with).hint(can_have()));
+        return Err(Fault::user("facet-of-arm").with("what", what).with("with", with).hint(can_have()));
     }
     Ok(beside.facets)
 }
@@ -185,12 +185,12 @@ pub(super) fn care(
     }
     let spot = find(&bench, name)?.name.clone();
     if let Some(until) = until.filter(|until| until.last < common.on.first) {
-        return Err(Fault::user("care-ends-before-it-begins").with("until", &until).with("on", &common.on));
+        return Err(Fault::user("care-ends-before-it-begins").with("until", until).with("on", common.on));
     }
     if let Care::Ended { what } = care
         && !bench.care_of(&spot).iter().any(|span| span.care.word() == what)
     {
-        return Err(Fault::user("care-unknown").with("what", &what).with("spot", &spot));
+        return Err(Fault::user("care-unknown").with("what", what).with("spot", &spot));
     }
     let on = common.on;
     let day = on.middle();
@@ -231,7 +231,7 @@ pub(super) fn take_back(app: &App, name: &str, number: u64) -> Result<Reply, Fau
         _ => false,
     };
     if !belongs {
-        return Err(Fault::user("entry-not-care").with("number", &number).with("spot", &spot));
+        return Err(Fault::user("entry-not-care").with("number", number).with("spot", &spot));
     }
     bench.record(Event::Corrected { target: number, entry: None })?;
     Ok(Reply::report(
@@ -245,7 +245,7 @@ pub(super) fn dismiss(app: &App, caution: &str) -> Result<Reply, Fault> {
     let known = crate::paper::cautions::all();
     if !known.iter().any(|known| known.id == caution) {
         let ids: Vec<&str> = known.iter().map(|known| known.id).collect();
-        return Err(Fault::user("caution-unknown").with("caution", &caution).with("ids", ids.join(", ")));
+        return Err(Fault::user("caution-unknown").with("caution", caution).with("ids", ids.join(", ")));
     }
     let season = app.clock().today().year() as u16;
     app.bench().record(Event::CautionDismissed { caution: caution.to_owned(), season })?;

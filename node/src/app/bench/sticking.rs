@@ -21,7 +21,7 @@ pub(super) fn stick(app: &App, stick: &Stick) -> Result<Reply, Fault> {
     if !trial.is_planned {
         return Err(Fault::user("trial-started-already")
             .with("trial", &trial.code)
-            .with("started_on", &trial.started_on));
+            .with("started_on", trial.started_on));
     }
     super::closing::check_open(&bench, &trial)?;
     let mut stuck =
@@ -61,7 +61,7 @@ fn open(app: &App, code: &str) -> Result<String, Fault> {
 pub(super) fn set_started(trial: &mut Trial, counts: &[String]) -> Result<(), Fault> {
     for text in counts {
         let wrong = |why: &str| {
-            Fault::user("started-malformed").with("what", WHAT).with("text", &text).with("why", &why)
+            Fault::user("started-malformed").with("what", WHAT).with("text", text).with("why", why)
         };
         let (place, count) = text.split_once('=').ok_or_else(|| wrong("it has no `=`"))?;
         let count: u16 = count

@@ -43,7 +43,7 @@ fn name(check: Check) -> &'static str {
 pub(super) fn unwell(problems: usize, checks: usize) -> Fault {
     let found = if problems == 1 { "finds" } else { "find" };
     Fault::user("doctor-found-problems")
-        .with("problems", &problems)
-        .with("checks", &checks)
-        .with("found", &found)
+        .with("problems", problems)
+        .with("checks", checks)
+        .with("found", found)
 }

@@ -119,7 +119,7 @@ fn data_until(records: &[Signed]) -> Option<String> {
 
 /// A failure for a species of which this home holds nothing, with names that were perhaps meant.
 pub(super) fn nothing_held(app: &App, taxon: &Taxon) -> Fault {
-    let failure = Fault::user("species-without-records").with("taxon", &taxon);
+    let failure = Fault::user("species-without-records").with("taxon", taxon);
     let name = taxon.to_string();
     // A scientific name of the list is not misspelt; there is just nothing about it here.
     let listed: Vec<&str> = names::lookup(&name).iter().map(|listed| listed.scientific).collect();

@@ -72,7 +72,7 @@ fn check_month(app: &App, made_in: Month) -> Result<(), Fault> {
     if made_in <= month.plus(1) {
         return Ok(());
     }
-    Err(Fault::usage("sheet-newer-than-clock").with("made_in", &made_in).with("month", &month))
+    Err(Fault::usage("sheet-newer-than-clock").with("made_in", made_in).with("month", month))
 }
 
 fn preview(app: &App, record: &Signed, is_current: bool) -> Result<Reply, Fault> {
@@ -115,7 +115,7 @@ fn revocation(app: &App, bytes: &[u8]) -> Result<Signed, Fault> {
 }
 
 fn unreadable(error: &PrintedError) -> Fault {
-    let failure = Fault::user("sheet-unreadable").with("error", &error);
+    let failure = Fault::user("sheet-unreadable").with("error", error);
     match error {
         PrintedError::Empty | PrintedError::Order { .. } => failure.hint(ORDER),
         PrintedError::Digits(_) | PrintedError::Check(_) => failure.hint(AGAIN),

@@ -94,7 +94,7 @@ async fn months(context: &Context) -> Result<Vec<MonthRow>, Fault> {
 }
 
 fn broken(path: &Path, error: &BundleError) -> Fault {
-    let failure = Fault::user("bundle-refused").with("path", path.display()).with("error", &error);
+    let failure = Fault::user("bundle-refused").with("path", path.display()).with("error", error);
     match error {
         BundleError::OtherNetwork => {
             failure.hint("use the home that belongs to that network: propagule --home FOLDER bundle in FILE")

@@ -106,7 +106,7 @@ async fn close_asleep(
             if ui.can_ask() && ui.ask("Close all of them?")? {
                 return ask::show(context, request(true)).await;
             }
-            Err(Fault::user("close-asleep-needs-yes").with("words", &words))
+            Err(Fault::user("close-asleep-needs-yes").with("words", words))
         }
         Reply::Report(report) => ui.show(&report),
         _ => Err(ask::unexpected()),

@@ -91,7 +91,7 @@ pub(super) fn request(context: &Context, args: CorrectArgs) -> Result<BenchReque
     let mut relabelled = std::collections::BTreeMap::new();
     for text in &args.relabel {
         let (old, new) =
-            text.split_once('=').ok_or_else(|| Fault::usage("relabel-without-equals").with("text", &text))?;
+            text.split_once('=').ok_or_else(|| Fault::usage("relabel-without-equals").with("text", text))?;
         relabelled.insert(old.trim().to_owned(), new.trim().to_owned());
     }
     Ok(BenchRequest::CorrectTrial(CorrectTrial {

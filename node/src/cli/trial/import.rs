@@ -138,9 +138,9 @@ fn pairs(option: &str, example: &str, texts: &[String]) -> Result<BTreeMap<Strin
     let pair = |text: &String| {
         let (from, to) = text.split_once('=').ok_or_else(|| {
             Fault::usage("option-without-equals")
-                .with("option", &option)
-                .with("text", &text)
-                .with("example", &example)
+                .with("option", option)
+                .with("text", text)
+                .with("example", example)
         })?;
         Ok((from.trim().to_owned(), to.trim().to_owned()))
     };

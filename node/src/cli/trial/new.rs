@@ -198,7 +198,7 @@ fn shared(text: &str) -> Result<(u16, u16), Fault> {
     let parts = text.split_once(['x', 'X', '\u{d7}']);
     let numbers =
         parts.and_then(|(pots, places)| Some((pots.trim().parse().ok()?, places.trim().parse().ok()?)));
-    numbers.ok_or_else(|| Fault::usage("shared-pots-malformed").with("text", &text))
+    numbers.ok_or_else(|| Fault::usage("shared-pots-malformed").with("text", text))
 }
 
 #[cfg(test)]

@@ -48,7 +48,7 @@ async fn entry_page(
     let Some((view, entry)) = found.and_then(|view| view.entry.clone().map(|entry| (view, entry))) else {
         return Err(Turned::new(
             StatusCode::NOT_FOUND,
-            Fault::user("page-entry-unknown").with("trial", &trial.code).with("number", &number),
+            Fault::user("page-entry-unknown").with("trial", &trial.code).with("number", number),
         ));
     };
     let form = Form::new(fields, bad);

@@ -189,7 +189,7 @@ async fn save(
 }
 
 fn nothing_counted(place: &str) -> Fault {
-    Fault::user("page-nothing-counted").with("place", &place)
+    Fault::user("page-nothing-counted").with("place", place)
 }
 
 async fn entered(visit: &Visit, code: &str, stage: Option<Stage>, fields: &Fields) -> Result<Answer, Bad> {

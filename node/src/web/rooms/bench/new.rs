@@ -318,7 +318,7 @@ fn common_facets(fields: &Fields) -> String {
 }
 
 fn without_label(number: usize) -> Fault {
-    Fault::user("page-arm-without-label").with("number", &number)
+    Fault::user("page-arm-without-label").with("number", number)
 }
 
 fn arms(fields: &Fields) -> Result<Vec<String>, Bad> {

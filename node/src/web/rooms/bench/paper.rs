@@ -124,7 +124,7 @@ fn walk(places: &[PlaceView]) -> Markup {
 async fn lay_out(visit: Visit, Path(code): Path<String>, fields: Fields) -> Result<Response, Turned> {
     let columns = form::number(&fields, "columns").map_err(|bad| bad.failure)?.map(usize::from);
     let seed = match fields.given("seed") {
-        Some(text) => Some(text.parse().map_err(|_| Fault::user("page-seed-malformed").with("text", &text))?),
+        Some(text) => Some(text.parse().map_err(|_| Fault::user("page-seed-malformed").with("text", text))?),
         None if fields.is_on("anew") => Some(u64::from(chance_seed()?)),
         None => None,
     };

@@ -41,7 +41,7 @@ async fn page(visit: &Visit, code: String, fields: &Fields, bad: Option<&Bad>) -
     if !trial.is_planned {
         return Err(Fault::user("page-trial-started-already")
             .with("trial", &trial.code)
-            .with("started_on", &trial.started_on)
+            .with("started_on", trial.started_on)
             .into());
     }
     let form = Form::new(fields, bad);
