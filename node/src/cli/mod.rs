@@ -13,6 +13,7 @@ mod due;
 mod entry;
 mod export;
 mod fix;
+pub(crate) mod grammar;
 mod init;
 mod input;
 mod key;

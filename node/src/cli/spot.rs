@@ -3,10 +3,11 @@
 use clap::Args;
 
 use super::day::EntryArgs;
-use super::{Context, ask};
+use super::grammar::care;
+use super::{Context, ask, grammar};
 use crate::app::{BenchRequest, Request};
-use propagule_bench::spot::Care;
-use propagule_bench::typed::care;
+use propagule_bench::spot::{Care, OF_SPOT};
+use propagule_bench::stock::OF_STOCK;
 use propagule_files::fault::Fault;
 
 /// Describe a bench, bed, frame or house, or show it with all that stands there
@@ -41,7 +42,9 @@ pub(super) async fn cmd_spot(context: &Context, args: SpotArgs) -> Result<(), Fa
         (Some(spot), None) if !args.lots.is_empty() => {
             BenchRequest::Stand { spot, lots: args.lots, common: args.entry.common(context)? }
         }
-        (Some(name), Some(with)) => BenchRequest::SpotSet { name, with },
+        (Some(name), Some(with)) => {
+            BenchRequest::SpotSet { name, facets: grammar::arm::facets("spot", &with, &OF_SPOT)? }
+        }
         (name, _) => BenchRequest::SpotShow { name },
     };
     ask::show(context, Request::Bench(Box::new(request))).await
@@ -76,7 +79,7 @@ pub(super) async fn cmd_stock(context: &Context, args: StockArgs) -> Result<(), 
         Some(name) => BenchRequest::StockSet {
             name,
             species: args.species,
-            with: args.with,
+            facets: grammar::arm::facets("stock", &args.with, &OF_STOCK)?,
             note: args.note,
             yes: args.yes,
         },
