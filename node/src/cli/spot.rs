@@ -3,7 +3,6 @@
 use clap::Args;
 
 use super::day::EntryArgs;
-use super::grammar::care;
 use super::{Context, ask, grammar};
 use crate::app::{BenchRequest, Request};
 use propagule_bench::spot::{Care, OF_SPOT};
@@ -38,7 +37,12 @@ pub(crate) struct SpotArgs {
 }
 
 pub(super) async fn cmd_spot(context: &Context, args: SpotArgs) -> Result<(), Fault> {
-    let request = match (args.name, args.with) {
+    ask::show(context, Request::Bench(Box::new(spot(context, args)?))).await
+}
+
+/// What is asked for.
+pub(super) fn spot(context: &Context, args: SpotArgs) -> Result<BenchRequest, Fault> {
+    Ok(match (args.name, args.with) {
         (Some(spot), None) if !args.lots.is_empty() => {
             BenchRequest::Stand { spot, lots: args.lots, common: args.entry.common(context)? }
         }
@@ -46,8 +50,7 @@ pub(super) async fn cmd_spot(context: &Context, args: SpotArgs) -> Result<(), Fa
             BenchRequest::SpotSet { name, facets: grammar::arm::facets("spot", &with, &OF_SPOT)? }
         }
         (name, _) => BenchRequest::SpotShow { name },
-    };
-    ask::show(context, Request::Bench(Box::new(request))).await
+    })
 }
 
 /// Describe a stock plant, or show all of them
@@ -75,7 +78,12 @@ pub(crate) struct StockArgs {
 }
 
 pub(super) async fn cmd_stock(context: &Context, args: StockArgs) -> Result<(), Fault> {
-    let request = match args.name {
+    ask::show(context, Request::Bench(Box::new(stock(args)?))).await
+}
+
+/// What is asked for.
+pub(super) fn stock(args: StockArgs) -> Result<BenchRequest, Fault> {
+    Ok(match args.name {
         Some(name) => BenchRequest::StockSet {
             name,
             species: args.species,
@@ -84,8 +92,7 @@ pub(super) async fn cmd_stock(context: &Context, args: StockArgs) -> Result<(), 
             yes: args.yes,
         },
         None => BenchRequest::StockShow,
-    };
-    ask::show(context, Request::Bench(Box::new(request))).await
+    })
 }
 
 /// Write down the care of a spot, once for everything that stands there
@@ -145,16 +152,19 @@ struct WhatArgs {
 }
 
 pub(super) async fn cmd_care(context: &Context, args: CareArgs) -> Result<(), Fault> {
+    ask::show(context, Request::Bench(Box::new(care(context, args)?))).await
+}
+
+/// What is asked for.
+pub(super) fn care(context: &Context, args: CareArgs) -> Result<BenchRequest, Fault> {
     if let Some(entry) = args.what.take_back {
-        let request = BenchRequest::TakeBackCare { spot: args.spot, entry };
-        return ask::show(context, Request::Bench(Box::new(request))).await;
+        return Ok(BenchRequest::TakeBackCare { spot: args.spot, entry });
     }
     let common = args.entry.common(context)?;
     let until =
         args.until.as_deref().map(|text| args.entry.reading.day(context, "--until", text)).transpose()?;
     let care = typed(args.what, args.measured)?;
-    let request = BenchRequest::Care { spot: args.spot, care, until, common };
-    ask::show(context, Request::Bench(Box::new(request))).await
+    Ok(BenchRequest::Care { spot: args.spot, care, until, common })
 }
 
 fn typed(what: WhatArgs, measured: Option<String>) -> Result<Care, Fault> {
@@ -184,7 +194,7 @@ fn typed(what: WhatArgs, measured: Option<String>) -> Result<Care, Fault> {
 
 /// Reads what was given with the option `--kind`.
 fn read(kind: &str, text: &str) -> Result<Care, Fault> {
-    care::read(kind, text).map_err(|fault| {
+    grammar::care::read(kind, text).map_err(|fault| {
         let ways: Vec<String> = fault.hints.iter().map(|way| format!("--{kind} '{way}'")).collect();
         Fault::user("care-option-malformed").with("kind", &kind).with("fault", &fault).hint(ways.join(" or "))
     })
