@@ -13,7 +13,6 @@ mod due;
 mod entry;
 mod export;
 mod fix;
-pub(crate) mod grammar;
 mod init;
 mod input;
 mod key;

@@ -6,7 +6,7 @@ use std::fmt::Write;
 use propagule_protocol::Facet;
 use serde_json::json;
 
-use super::{Common, already, entry, facet_names, sent_before};
+use super::{Common, already, entry, facet_names, sent_before, text};
 use crate::answer::words::counted;
 use crate::app::{App, Reply, undo};
 use propagule_bench::given::FacetsGiven;
@@ -148,6 +148,18 @@ pub(super) fn lots_on(bench: &Bench, spot: &str, day: propagule_protocol::Date) 
     bench.trials().filter(|trial| !trial.is_planned).filter(stands).map(|trial| trial.code.clone()).collect()
 }
 
+/// The same with the grower's words as they are kept.
+fn tidied(care: &Care) -> Care {
+    let kept = |words: &String| text::kept(Some(words)).unwrap_or_default();
+    match care {
+        Care::Feed { words } => Care::Feed { words: kept(words) },
+        Care::Spray { words } => Care::Spray { words: kept(words) },
+        Care::Vents { words } => Care::Vents { words: kept(words) },
+        Care::Water { words } => Care::Water { words: kept(words) },
+        Care::Mist(_) | Care::Light { .. } | Care::Heat { .. } | Care::Ended { .. } => care.clone(),
+    }
+}
+
 /// Saves care of a spot, for everything that stands on it.
 pub(super) fn care(
     app: &App,
@@ -160,6 +172,7 @@ pub(super) fn care(
     if let Some(number) = sent_before(&bench, &common) {
         return Ok(already(number));
     }
+    let care = &tidied(care);
     let spot = find(&bench, name)?.name.clone();
     if let Some(until) = until.filter(|until| until.last < common.on.first) {
         return Err(Fault::user("care-ends-before-it-begins")

@@ -5,7 +5,7 @@ use clap::Args;
 use crate::app::{BenchRequest, CorrectTrial};
 use crate::cli::Context;
 use crate::cli::day::ReadingArgs;
-use crate::cli::grammar;
+use crate::grammar;
 use propagule_files::fault::Fault;
 
 /// What is done, before what is wrong with it.

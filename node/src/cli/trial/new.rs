@@ -5,7 +5,7 @@ use clap::{Args, ValueEnum};
 use crate::app::{BenchRequest, NewTrial};
 use crate::cli::Context;
 use crate::cli::day::ReadingArgs;
-use crate::cli::grammar;
+use crate::grammar;
 use propagule_bench::Relation;
 use propagule_files::fault::Fault;
 

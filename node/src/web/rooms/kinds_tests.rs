@@ -13,7 +13,7 @@ use super::tests::Grower;
 use crate::app;
 use crate::app::viewed;
 use crate::app::{BenchRequest, Common, Enter, NewTrial, Request, Stick};
-use crate::cli::grammar::arm;
+use crate::grammar::arm;
 use propagule_bench::dates::When;
 use propagule_bench::{Stage, StartedKnown};
 

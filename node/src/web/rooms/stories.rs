@@ -5,7 +5,7 @@ use propagule_protocol::place::{Climate, Hemisphere, Place};
 use propagule_protocol::{Facet, Signed, Summary, Taxon};
 
 use crate::app::{BenchRequest, Common, Enter, NewTrial, Request, Stick};
-use crate::cli::grammar::arm;
+use crate::grammar::arm;
 use crate::web::reader::{Reader, trial};
 use propagule_bench::dates::When;
 use propagule_bench::{Rest, Stage, StartedKnown};

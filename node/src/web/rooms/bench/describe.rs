@@ -10,7 +10,7 @@ use maud::html;
 use super::stick::{differing, put_in};
 use crate::app::viewed;
 use crate::app::{ArmGiven, BenchRequest, CorrectTrial};
-use crate::cli::grammar;
+use crate::grammar;
 use crate::web::Web;
 use crate::web::fields::Fields;
 use crate::web::form;

@@ -12,7 +12,7 @@ use super::looked;
 use crate::app::BenchRequest;
 use crate::app::viewed;
 use crate::app::viewed::SpotView;
-use crate::cli::grammar::care as care_grammar;
+use crate::grammar::care as care_grammar;
 use crate::web::Web;
 use crate::web::fields::Fields;
 use crate::web::form;

@@ -4,7 +4,7 @@ use propagule_protocol::Facet;
 
 use super::ARMS;
 use crate::app::{ArmFacts, ArmGiven, NewTrial, give_facet};
-use crate::cli::grammar;
+use crate::grammar;
 use crate::web::fields::Fields;
 use crate::web::form;
 use crate::web::form::Bad;
