@@ -1,8 +1,6 @@
 //! `propagule key`
 
-use std::fs::Permissions;
 use std::io::Read;
-use std::os::unix::fs::PermissionsExt;
 use std::path::{Path, PathBuf};
 
 use clap::{ArgGroup, Args, Subcommand};
@@ -13,6 +11,7 @@ use super::{Context, ask};
 use crate::app::{KeyRequest, Reply, Report, Request};
 use propagule_files::fault::Fault;
 use propagule_files::paste::pasteable;
+use propagule_files::system::close_to_others;
 
 /// The largest file that is read as a sheet.
 const MOST_BYTES: u64 = 64 << 10;
@@ -163,8 +162,7 @@ pub(super) async fn write_sheet(context: &Context, path: &Path, force: bool) -> 
     }
     write_file(context, path, &report.text, force)?;
     // Whoever reads it can end the key.
-    std::fs::set_permissions(path, Permissions::from_mode(0o600))
-        .map_err(|e| Fault::file("protect", path, e))?;
+    close_to_others(path).map_err(|e| Fault::file("protect", path, e))?;
     let file = path.display();
     let text = format!("Print {file}, keep the page with your papers, then delete the file.\n");
     context.ui.show(&Report { text, json: report.json })

@@ -26,8 +26,8 @@ pub(super) const WORDS: &[FaultWords] = &[
     words("key-file-missing", "{path} is missing", &[]),
     words(
         "key-file-readable-by-others",
-        "{path} can be read by others (mode {format})",
-        &["chmod 600 {display:paste}"],
+        "{path} can be read by others ({mode})",
+        &["chmod 600 {path:paste}"],
     ),
     words("key-file-damaged", "{path} is damaged: a key is 64 hex digits", &[]),
     words(

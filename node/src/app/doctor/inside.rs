@@ -121,7 +121,7 @@ fn bench(app: &App, is_full: bool, flag: &str) -> Result<Finding, Fault> {
 }
 
 fn disk(home: &Path, (bytes, quota): (u64, u64), flag: &str) -> Finding {
-    let room = rustix::fs::statvfs(home).map(|found| found.f_bavail.saturating_mul(found.f_frsize));
+    let room = propagule_files::system::free_bytes(home);
     let used = format!("records use {} of {} MB", bytes.div_ceil(1 << 20), quota >> 20);
     let compact = format!("propagule{flag} store compact");
     if bytes >= quota {

@@ -10,7 +10,6 @@ use super::files::mode_of;
 use super::{Check, Finding};
 use crate::app::publish::RELEASED;
 use crate::home::Home;
-use crate::socket;
 use propagule_files::clock::{CLOCK_VARIABLE, Clock};
 use propagule_files::journal::FORMAT_VERSION;
 use propagule_files::paste::pasteable;
@@ -61,7 +60,7 @@ fn set_the_clock(clock: Clock) -> String {
 
 /// Where other commands reach the running node.
 pub(super) fn socket(home: &Home) -> Finding {
-    let path = socket::path(home);
+    let path = crate::home::socket_path(home);
     let folder = path.parent().unwrap_or(&path);
     if path.as_os_str().len() > SOCKET_PATH_BYTES {
         let says = format!("{} is longer than a socket's path may be", path.display());

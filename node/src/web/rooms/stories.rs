@@ -1,4 +1,4 @@
-//! Two acceptance stories as a reader sees them: none rooted and most green; an adviser's six growers.
+//! Two of the worked seasons (`tests/cli/stories`) as a reader sees them: none rooted and most green; an adviser's six growers.
 
 use axum::http::StatusCode;
 use propagule_protocol::place::{Climate, Hemisphere, Place};
