@@ -68,7 +68,7 @@ pub(crate) fn facets(what: &str, text: &str, allowed: &[Facet]) -> Result<Facets
                     .with("with", text)
                     .with("names", facet_names(allowed)));
             }
-            None => return Err(no_facet(what, &key, allowed)),
+            None => return Err(no_facet(what, if key.is_empty() { part } else { &key }, allowed)),
         }
     }
     Ok(given)

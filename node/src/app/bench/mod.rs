@@ -72,7 +72,7 @@ pub(super) fn handle(app: &App, request: BenchRequest) -> Result<Reply, Fault> {
         BenchRequest::Stand { spot, lots, common } => spots::stand(app, &spot, &lots, &common),
         BenchRequest::SpotShow { name } => spots::show(app, name.as_deref()),
         BenchRequest::StockSet { name, species, facets, note, yes } => {
-            stock::set(app, &name, species, &facets, note, yes)
+            stock::set(app, &name, species.as_deref(), &facets, note.as_deref(), yes)
         }
         BenchRequest::StockShow => Ok(stock::show(app)),
         BenchRequest::CorrectEntry { trial, entry, counts, on, take_back } => {

@@ -16,16 +16,16 @@ use propagule_files::fault::Fault;
 pub(super) fn set(
     app: &App,
     name: &str,
-    species: Option<String>,
+    species: Option<&str>,
     given: &FacetsGiven,
-    note: Option<String>,
+    note: Option<&str>,
     yes: bool,
 ) -> Result<Reply, Fault> {
     let name = name.trim();
     crate::app::place::check_name("a stock plant", name).map_err(|failure| failure.in_field("name"))?;
     check_allowed("stock", given, &OF_STOCK)?;
-    let note = text::kept(note.as_deref());
-    let named = species.map(|species| naming::read("stock", &species, yes)).transpose();
+    let note = text::kept(note);
+    let named = species.map(|species| naming::read("stock", species, yes)).transpose();
     let named = named.map_err(|failure| failure.in_field("species"))?;
     let species = named.as_ref().map(|named| named.taxon.to_string());
     let mut bench = app.bench();

@@ -124,7 +124,7 @@ fn marked(failure: Fault, mended: &[u8], fields: &Fields) -> Bad {
         Some(("started", place)) => format!("put-{place}"),
         _ => path.to_owned(),
     });
-    Bad { field, failure }
+    Bad { failure, field }
 }
 
 /// The name of the field that mends the method of an arm.

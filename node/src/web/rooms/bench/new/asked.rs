@@ -3,7 +3,7 @@
 use propagule_protocol::Facet;
 
 use super::ARMS;
-use crate::app::{ArmFacts, ArmGiven, NewTrial, give_facet};
+use crate::app::{ArmFacts, ArmGiven, NewTrial};
 use crate::grammar;
 use crate::web::fields::Fields;
 use crate::web::form;
@@ -91,9 +91,7 @@ fn gets(fields: &Fields, name: &str) -> Result<ArmFacts, Bad> {
     match (compared(fields), fields.get(name)) {
         (_, "") => {}
         (None, text) => return written(name, text),
-        (Some(facet), words) => {
-            give_facet(&mut facts.facets, WHAT, facet, words).map_err(|failure| Bad::field(name, failure))?
-        }
+        (Some(facet), _) => form::facet(&mut facts.facets, WHAT, facet, fields, name)?,
     }
     Ok(facts)
 }
@@ -121,7 +119,7 @@ fn value(number: usize) -> String {
 /// A fault with the field of the form that it is about.
 pub(super) fn marked(failure: Fault, fields: &Fields) -> Bad {
     let field = failure.field.as_deref().map(|path| field_of(path, fields));
-    Bad { field, failure }
+    Bad { failure, field }
 }
 
 /// The field of the form for a part of the command.
