@@ -12,6 +12,7 @@ pub mod demo;
 mod fixtures;
 #[cfg(any(test, fuzzing))]
 pub mod fuzzed;
+mod grammar;
 pub mod home;
 pub mod import;
 pub mod paper;

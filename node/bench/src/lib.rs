@@ -22,6 +22,7 @@ pub mod fates;
 #[path = "../../src/fixtures.rs"]
 #[expect(dead_code, reason = "each crate uses a part of them")]
 mod fixtures;
+pub mod given;
 mod grower;
 pub mod kind;
 pub mod layout;

@@ -41,7 +41,8 @@ use propagule_protocol::names::Synonyms;
 
 pub(crate) use bench::viewed;
 pub use bench::{
-    BenchRequest, Closing, Common, CorrectTrial, DuePart, Enter, NewTrial, PaperKind, Repeat, Stick,
+    ArmFacts, ArmGiven, Because, BenchRequest, Closing, Common, CorrectTrial, DoneBy, DuePart, Enter,
+    NewTrial, PaperKind, Repeat, StartedAt, Stick, facet_names, give_facet,
 };
 pub use circle::{Change, CircleRequest};
 pub use compare::CompareRequest;

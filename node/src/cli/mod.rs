@@ -253,3 +253,17 @@ fn start_logging() {
     crate::app::caught::log_faults();
     tracing_subscriber::fmt().with_env_filter(filter).with_writer(std::io::stderr).without_time().init();
 }
+
+/// What a command line that describes something of the bench asks for, read as any command line is.
+#[cfg(test)]
+pub(crate) fn described(clock: Clock, words: &[String]) -> Result<crate::app::BenchRequest, Fault> {
+    let cli = Cli::try_parse_from(words).map_err(|error| refused::refused(&error, words.iter().cloned()))?;
+    let context = Context { ui: Ui { json: false }, clock, home: None, words: String::new() };
+    match cli.command.expect("a command") {
+        Command::Trial(args) => trial::described(&context, args).expect("one that describes"),
+        Command::Spot(args) => spot::spot(&context, args),
+        Command::Stock(args) => spot::stock(args),
+        Command::Care(args) => spot::care(&context, args),
+        other => unreachable!("{other:?} describes nothing"),
+    }
+}

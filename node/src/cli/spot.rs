@@ -5,8 +5,9 @@ use clap::Args;
 use super::day::EntryArgs;
 use super::{Context, ask};
 use crate::app::{BenchRequest, Request};
-use propagule_bench::spot::Care;
-use propagule_bench::typed::care;
+use crate::grammar;
+use propagule_bench::spot::{Care, OF_SPOT};
+use propagule_bench::stock::OF_STOCK;
 use propagule_files::fault::Fault;
 
 /// Describe a bench, bed, frame or house, or show it with all that stands there
@@ -37,14 +38,20 @@ pub(crate) struct SpotArgs {
 }
 
 pub(super) async fn cmd_spot(context: &Context, args: SpotArgs) -> Result<(), Fault> {
-    let request = match (args.name, args.with) {
+    ask::show(context, Request::Bench(Box::new(spot(context, args)?))).await
+}
+
+/// What is asked for.
+pub(super) fn spot(context: &Context, args: SpotArgs) -> Result<BenchRequest, Fault> {
+    Ok(match (args.name, args.with) {
         (Some(spot), None) if !args.lots.is_empty() => {
             BenchRequest::Stand { spot, lots: args.lots, common: args.entry.common(context)? }
         }
-        (Some(name), Some(with)) => BenchRequest::SpotSet { name, with },
+        (Some(name), Some(with)) => {
+            BenchRequest::SpotSet { name, facets: grammar::arm::facets("spot", &with, &OF_SPOT)? }
+        }
         (name, _) => BenchRequest::SpotShow { name },
-    };
-    ask::show(context, Request::Bench(Box::new(request))).await
+    })
 }
 
 /// Describe a stock plant, or show all of them
@@ -72,17 +79,21 @@ pub(crate) struct StockArgs {
 }
 
 pub(super) async fn cmd_stock(context: &Context, args: StockArgs) -> Result<(), Fault> {
-    let request = match args.name {
+    ask::show(context, Request::Bench(Box::new(stock(args)?))).await
+}
+
+/// What is asked for.
+pub(super) fn stock(args: StockArgs) -> Result<BenchRequest, Fault> {
+    Ok(match args.name {
         Some(name) => BenchRequest::StockSet {
             name,
             species: args.species,
-            with: args.with,
+            facets: grammar::arm::facets("stock", &args.with, &OF_STOCK)?,
             note: args.note,
             yes: args.yes,
         },
         None => BenchRequest::StockShow,
-    };
-    ask::show(context, Request::Bench(Box::new(request))).await
+    })
 }
 
 /// Write down the care of a spot, once for everything that stands there
@@ -142,16 +153,19 @@ struct WhatArgs {
 }
 
 pub(super) async fn cmd_care(context: &Context, args: CareArgs) -> Result<(), Fault> {
+    ask::show(context, Request::Bench(Box::new(care(context, args)?))).await
+}
+
+/// What is asked for.
+pub(super) fn care(context: &Context, args: CareArgs) -> Result<BenchRequest, Fault> {
     if let Some(entry) = args.what.take_back {
-        let request = BenchRequest::TakeBackCare { spot: args.spot, entry };
-        return ask::show(context, Request::Bench(Box::new(request))).await;
+        return Ok(BenchRequest::TakeBackCare { spot: args.spot, entry });
     }
     let common = args.entry.common(context)?;
     let until =
         args.until.as_deref().map(|text| args.entry.reading.day(context, "--until", text)).transpose()?;
     let care = typed(args.what, args.measured)?;
-    let request = BenchRequest::Care { spot: args.spot, care, until, common };
-    ask::show(context, Request::Bench(Box::new(request))).await
+    Ok(BenchRequest::Care { spot: args.spot, care, until, common })
 }
 
 fn typed(what: WhatArgs, measured: Option<String>) -> Result<Care, Fault> {
@@ -181,7 +195,7 @@ fn typed(what: WhatArgs, measured: Option<String>) -> Result<Care, Fault> {
 
 /// Reads what was given with the option `--kind`.
 fn read(kind: &str, text: &str) -> Result<Care, Fault> {
-    care::read(kind, text).map_err(|fault| {
+    grammar::care::read(kind, text).map_err(|fault| {
         let ways: Vec<String> = fault.hints.iter().map(|way| format!("--{kind} '{way}'")).collect();
         Fault::user("care-option-malformed").with("kind", kind).with("fault", &fault).hint(ways.join(" or "))
     })

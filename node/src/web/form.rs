@@ -1,13 +1,15 @@
 //! Parts of forms: every field has a label, its help and its error tied to it.
 
 use maud::{Markup, html};
+use propagule_protocol::Facet;
 
 use super::fields::{Fields, TABLE, TEXT_CHARACTERS};
 use super::problem;
 use super::visit::Visit;
-use crate::app::{Common, Repeat};
+use crate::app::{Common, Repeat, give_facet};
 use propagule_bench::dates;
 use propagule_bench::dates::{DateQuestion, DayOrder, Reading, When};
+use propagule_bench::given::FacetsGiven;
 use propagule_files::fault::Fault;
 
 /// What was wrong with a form, and with which field of it.
@@ -19,7 +21,8 @@ pub(super) struct Bad {
 
 impl From<Fault> for Bad {
     fn from(failure: Fault) -> Self {
-        Self { failure, field: None }
+        let field = failure.field.clone();
+        Self { failure, field }
     }
 }
 
@@ -276,4 +279,16 @@ pub(super) fn number(fields: &Fields, name: &str) -> Result<Option<u16>, Bad> {
     text.parse()
         .map(Some)
         .map_err(|_| Bad::field(name, Fault::user("page-not-a-whole-number").with("text", text)))
+}
+
+/// Gives a facet the words of a field, where it has some.
+pub(super) fn facet(
+    given: &mut FacetsGiven,
+    what: &str,
+    facet: Facet,
+    fields: &Fields,
+    name: &str,
+) -> Result<(), Bad> {
+    let Some(words) = fields.given(name) else { return Ok(()) };
+    give_facet(given, what, facet, words).map_err(|failure| Bad::field(name, failure))
 }

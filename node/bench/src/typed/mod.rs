@@ -2,7 +2,6 @@
 //! `A: auxin=none; pots=3; pieces=4`.
 
 pub mod arm;
-pub mod care;
 pub mod cell;
 mod fault;
 pub mod tally;

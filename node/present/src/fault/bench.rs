@@ -13,7 +13,6 @@ pub(super) const WORDS: &[FaultWords] = &[
         "trial \"{trial}\" is closed since {on}",
         &["if it goes on after all: propagule trial reopen {code}"],
     ),
-    words("close-reason-unknown", "\"{because}\" is no reason to close a trial", &["it is one of {reasons}"]),
     words(
         "close-with-pieces-left",
         "trial \"{trial}\" still has {left|piece|pieces} that nobody has accounted for",
@@ -219,9 +218,6 @@ pub(super) const WORDS: &[FaultWords] = &[
     ),
     words("spot-unknown", "there is no spot \"{name}\"", &[])
         .otherwise("describe it first: propagule spot {name:paste} --with 'growing place=glass'"),
-    words("facet-unknown", "{what}: \"{named}\" is the name of no facet", &[]),
-    words("facet-not-of-this", "{what}: {other} does not belong there", &[]),
-    words("facet-of-arm", "{what}: \"{with}\" belongs to an arm", &[]),
     words(
         "care-ends-before-it-begins",
         "care: it ends on {until}, before it begins on {on}",

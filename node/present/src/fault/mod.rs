@@ -4,6 +4,7 @@
 //! noun that it takes. Braces that are meant are doubled.
 
 mod app;
+mod arms;
 mod bench;
 mod command_line;
 mod demo;
@@ -47,6 +48,7 @@ pub fn catalogue() -> impl Iterator<Item = &'static FaultWords> {
     [
         files::WORDS,
         home::WORDS,
+        arms::WORDS,
         bench::WORDS,
         app::WORDS,
         network::WORDS,

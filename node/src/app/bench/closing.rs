@@ -14,15 +14,12 @@ use propagule_bench::{Bench, Entry, Event, Fate, Season, Trial, What};
 use propagule_files::fault::Fault;
 use propagule_files::paste::pasteable;
 
-/// Why a trial may be over.
-pub(crate) const REASONS: [&str; 4] = ["sold-out", "given-up", "done", "merged"];
-
 /// Refuses a count where a trial is over.
 pub(super) fn check_open(bench: &Bench, trial: &Trial) -> Result<(), Fault> {
     let season = bench.season(trial);
     let Some((_, closed)) = season.closed() else { return Ok(()) };
     let code = &trial.code;
-    Err(Fault::user("trial-closed-to-counts").with("code", code).with("on", closed.on))
+    Err(Fault::user("trial-closed-to-counts").with("code", &code).with("on", &closed.on))
 }
 
 /// Closes one trial.
@@ -105,13 +102,8 @@ fn closed(
     if let Some((_, closed)) = season.closed() {
         return Err(Fault::user("trial-closed")
             .with("trial", &trial.code)
-            .with("on", closed.on)
+            .with("on", &closed.on)
             .with("code", &code));
-    }
-    if let Some(because) = closing.because.as_deref().filter(|because| !REASONS.contains(because)) {
-        return Err(Fault::user("close-reason-unknown")
-            .with("because", because)
-            .with("reasons", REASONS.join(", ")));
     }
     if !trial.is_planned {
         check_day(trial, &common.on)?;
@@ -121,10 +113,12 @@ fn closed(
         return Err(Fault::user("close-with-pieces-left")
             .with("trial", &trial.code)
             .with("left", left)
-            .with("what", what));
+            .with("what", what)
+            .in_field("rest"));
     }
     let rest = closing.rest.filter(|_| left > 0);
-    let what = What::Closed { trial: trial.code.clone(), because: closing.because.clone(), rest };
+    let because = closing.because.map(|because| because.word().to_owned());
+    let what = What::Closed { trial: trial.code.clone(), because, rest };
     let entry = entry(what, common);
     check_later(bench, trial, &entry)?;
     Ok(entry)

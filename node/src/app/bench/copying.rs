@@ -1,11 +1,8 @@
 //! A trial set up as another one was, and who does which of its pots.
 
-use super::NewTrial;
-use super::setting_up;
+use super::{ArmFacts, ArmGiven, DoneBy, NewTrial, arms, setting_up};
 use crate::app::{App, Reply};
 use propagule_bench::dates::When;
-use propagule_bench::typed::TypedFault;
-use propagule_bench::typed::arm::TypedArm;
 use propagule_bench::{Arm, Bench, Relation, Trial};
 use propagule_files::fault::Fault;
 
@@ -62,22 +59,23 @@ pub(super) fn filled(bench: &Bench, new: &NewTrial) -> Result<NewTrial, Fault> {
     })
 }
 
-/// The arms of the trial that another one is to be like, as they would be typed.
-pub(super) fn arms_of(bench: &Bench, new: &NewTrial) -> Option<Vec<TypedArm>> {
-    let old = bench.trial(new.like.as_deref()?).filter(|_| new.arms.is_empty())?;
-    let typed = |arm: &Arm| {
+/// The arms of the trial that another one is to be like, as they would be given.
+pub(super) fn arms_of(what: &str, bench: &Bench, new: &NewTrial) -> Result<Option<Vec<ArmGiven>>, Fault> {
+    let like = new.like.as_deref().and_then(|like| bench.trial(like));
+    let Some(old) = like.filter(|_| new.arms.is_empty()) else { return Ok(None) };
+    let given = |arm: &Arm| {
         let pots = arm.replicates.len().max(1) as u16;
         let pieces = arm.replicates.iter().map(|pot| pot.started).max().unwrap_or(arm.started);
-        TypedArm {
-            label: arm.label.clone(),
-            facets: arm.facets.clone(),
+        let said = ArmFacts {
+            facets: arms::given_again(what, &arm.facets)?,
             pots: new.pots.is_none().then_some(pots),
             pieces: new.pieces.is_none().then_some(pieces),
-            unlisted: arm.unlisted.clone(),
-            ..TypedArm::default()
-        }
+            differs: arm.unlisted.clone(),
+            ..ArmFacts::default()
+        };
+        Ok(ArmGiven { label: arm.label.clone(), said })
     };
-    Some(old.arms.iter().map(typed).collect())
+    old.arms.iter().map(given).collect::<Result<_, Fault>>().map(Some)
 }
 
 /// Pots that hold pieces of every arm: how many, and places in each.
@@ -90,28 +88,34 @@ fn shared(trial: &Trial) -> Option<(u16, u16)> {
     Some((pots.len() as u16, places))
 }
 
-/// Writes down who did which pots: `R: P1,P2`.
-pub(super) fn set_operators(arms: &mut [Arm], done_by: &[String]) -> Result<(), TypedFault> {
-    let mut named: Vec<String> = Vec::new();
-    for text in done_by {
-        let wrong = |why: String| {
-            TypedFault::new(text, why).hint("write who and which pots, such as --done-by 'R: P1,P2'")
-        };
-        let (name, places) = text.split_once(':').ok_or_else(|| wrong("it has no `:`".to_owned()))?;
-        let name = name.trim();
-        let places: Vec<&str> =
-            places.split([',', ' ', ';']).map(str::trim).filter(|p| !p.is_empty()).collect();
-        if name.is_empty() || places.is_empty() {
-            return Err(wrong("it names nobody, or no pots".to_owned()));
+/// Writes down who did which pots.
+pub(super) fn set_operators(what: &str, arms: &mut [Arm], done_by: &[DoneBy]) -> Result<(), Fault> {
+    let mut named: Vec<&str> = Vec::new();
+    for given in done_by {
+        let person = given.person.trim();
+        let said = format!("{person}: {}", given.pots.join(","));
+        if person.is_empty() || given.pots.is_empty() {
+            return Err(Fault::user("done-by-empty")
+                .with("what", what)
+                .with("said", &said)
+                .in_field("done_by"));
         }
-        for place in places {
+        for place in &given.pots {
             if named.iter().any(|other| other.eq_ignore_ascii_case(place)) {
-                return Err(wrong(format!("{place} is named twice")));
+                return Err(Fault::user("done-by-twice")
+                    .with("what", what)
+                    .with("said", &said)
+                    .with("place", place)
+                    .in_field("done_by"));
             }
-            if !set_operator(arms, place, name) {
-                return Err(wrong(format!("there is no pot or arm {place}")));
+            if !set_operator(arms, place, person) {
+                return Err(Fault::user("done-by-unknown-pot")
+                    .with("what", what)
+                    .with("said", &said)
+                    .with("place", place)
+                    .in_field("done_by"));
             }
-            named.push(place.to_owned());
+            named.push(place);
         }
     }
     Ok(())
@@ -136,13 +140,14 @@ pub(super) fn control(what: &str, arms: &[Arm], named: Option<&str>) -> Result<O
     let Some(label) = named else { return Ok(propagule_bench::control::default_control(arms)) };
     match arms.iter().find(|arm| arm.label.eq_ignore_ascii_case(label)) {
         Some(arm) if arms.len() > 1 => Ok(Some(arm.number)),
-        Some(_) => Err(Fault::user("control-alone").with("what", what)),
+        Some(_) => Err(Fault::user("control-alone").with("what", what).in_field("control")),
         None => {
             let labels: Vec<&str> = arms.iter().map(|arm| arm.label.as_str()).collect();
             Err(Fault::user("control-unknown")
-                .with("what", what)
-                .with("label", label)
-                .with("labels", labels.join(", ")))
+                .with("what", &what)
+                .with("label", &label)
+                .with("labels", labels.join(", "))
+                .in_field("control"))
         }
     }
 }

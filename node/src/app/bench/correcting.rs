@@ -5,14 +5,18 @@ use std::fmt::Write;
 use serde_json::json;
 
 use super::entering::contradicted;
-use super::{CorrectTrial, copying, failure};
+use super::{ArmGiven, CorrectTrial, copying, started, text};
 use crate::answer::words::changes;
 use crate::answer::words::kind::KindWords;
 use crate::app::{App, Reply, naming};
-use propagule_bench::typed::arm;
 use propagule_bench::{Bench, Event, Season, Trial, What};
 use propagule_files::fault::Fault;
 use propagule_files::paste::pasteable;
+
+/// What is done, before what is wrong with it.
+const WHAT: &str = "correct";
+/// The same of the number put in.
+const PUT_IN: &str = "cannot put the pieces in";
 
 /// Corrects the description of a trial.
 pub(super) fn trial(app: &App, correct: &CorrectTrial) -> Result<Reply, Fault> {
@@ -21,13 +25,12 @@ pub(super) fn trial(app: &App, correct: &CorrectTrial) -> Result<Reply, Fault> {
         crate::app::trial::find(bench.trial(&correct.trial), &correct.trial, bench.trials())?.clone();
     let mut after = before.clone();
     describe(&mut after, correct)?;
-    for text in &correct.arms {
-        let typed = arm::read(text).map_err(|fault| failure("correct", &fault))?;
-        correct_arm(&mut after, typed)?;
+    for (arm, index) in correct.arms.iter().zip(0..) {
+        correct_arm(&mut after, index, arm)?;
     }
-    copying::set_operators(&mut after.arms, &correct.done_by).map_err(|fault| failure("correct", &fault))?;
+    copying::set_operators(WHAT, &mut after.arms, &correct.done_by)?;
     set_control(&bench, &mut after, correct.control.as_deref())?;
-    super::sticking::set_started(&mut after, &correct.started)?;
+    started::set(PUT_IN, &mut after, &correct.started)?;
     lock_started(&bench, &before, &mut after)?;
     let events = relabelled(&bench, &mut after, correct)?;
     let said = KindWords::of_trial(&after);
@@ -69,7 +72,7 @@ pub(super) fn trial(app: &App, correct: &CorrectTrial) -> Result<Reply, Fault> {
 /// What the others are held against is chosen before anything is known of the results.
 fn set_control(bench: &Bench, trial: &mut Trial, named: Option<&str>) -> Result<(), Fault> {
     let Some(label) = named else { return Ok(()) };
-    let control = copying::control("correct", &trial.arms, Some(label))?;
+    let control = copying::control(WHAT, &trial.arms, Some(label))?;
     if control != trial.control && is_counted(bench, trial) {
         return Err(Fault::user("control-after-count").with("trial", &trial.code));
     }
@@ -124,45 +127,44 @@ fn is_counted(bench: &Bench, trial: &Trial) -> bool {
 
 fn describe(trial: &mut Trial, correct: &CorrectTrial) -> Result<(), Fault> {
     if let Some(species) = &correct.species {
-        let named = naming::read("correct", species, correct.yes)?;
+        let named =
+            naming::read(WHAT, species, correct.yes).map_err(|failure| failure.in_field("species"))?;
         trial.species_typed = naming::species_typed(species, &named);
         trial.species = named.taxon.to_string();
     }
     trial.started_on = correct.started_on.unwrap_or(trial.started_on);
     trial.lift_on = correct.lift_on.or(trial.lift_on);
+    let set = |slot: &mut Option<String>, new: Option<String>| *slot = new.or(slot.take());
+    set(&mut trial.place, text::kept(correct.place.as_deref()));
+    set(&mut trial.rooted_rule, text::kept(correct.rooted_rule.as_deref()));
+    set(&mut trial.grade, text::kept(correct.grade.as_deref()));
+    set(&mut trial.note, text::kept(correct.note.as_deref()));
+    Ok(())
+}
+
+fn correct_arm(trial: &mut Trial, index: usize, given: &ArmGiven) -> Result<(), Fault> {
+    let ArmGiven { label, said } = given;
+    let Some(arm) = trial.arms.iter_mut().find(|arm| arm.label.eq_ignore_ascii_case(label)) else {
+        let labels: Vec<&str> = trial.arms.iter().map(|arm| arm.label.as_str()).collect();
+        return Err(Fault::user("arm-unknown-to-correct")
+            .with("code", &trial.code)
+            .with("label", label)
+            .with("labels", labels.join(", "))
+            .in_field(format!("arms.{index}.label")));
+    };
+    if said.pots.is_some() || said.pieces.is_some() {
+        return Err(Fault::user("correction-of-pots").in_field(format!("arms.{index}")));
+    }
+    said.facets.write_into(&mut arm.facets);
     let set = |slot: &mut Option<String>, new: &Option<String>| {
         if new.is_some() {
             slot.clone_from(new);
         }
     };
-    set(&mut trial.place, &correct.place);
-    set(&mut trial.rooted_rule, &correct.rooted_rule);
-    set(&mut trial.grade, &correct.grade);
-    set(&mut trial.note, &correct.note);
-    Ok(())
-}
-
-fn correct_arm(trial: &mut Trial, typed: arm::TypedArm) -> Result<(), Fault> {
-    let code = trial.code.clone();
-    let labels: Vec<String> = trial.arms.iter().map(|arm| arm.label.clone()).collect();
-    let Some(arm) = trial.arms.iter_mut().find(|arm| arm.label.eq_ignore_ascii_case(&typed.label)) else {
-        return Err(Fault::user("arm-unknown-to-correct")
-            .with("code", &code)
-            .with("label", &typed.label)
-            .with("labels", labels.join(", ")));
-    };
-    if typed.pots.is_some() || typed.pieces.is_some() {
-        return Err(Fault::user("correction-of-pots"));
-    }
-    for (name, words) in typed.facets {
-        arm::check_facet(&name, &words).map_err(|fault| failure("correct", &fault))?;
-        arm.facets.insert(name, words);
-    }
-    arm.facets.retain(|_, words| !words.is_empty());
-    arm.operator = typed.operator.or(arm.operator.take());
-    arm.stock_plant = typed.stock.or(arm.stock_plant.take());
-    arm.spot = typed.spot.or(arm.spot.take());
-    arm.unlisted = typed.unlisted.or(arm.unlisted.take());
+    set(&mut arm.operator, &said.operator);
+    set(&mut arm.stock_plant, &said.stock);
+    set(&mut arm.spot, &said.spot);
+    set(&mut arm.unlisted, &said.differs);
     Ok(())
 }
 

@@ -1,5 +1,6 @@
 //! Use cases of the bench: set up, put in, check, lift, move, correct, look back.
 
+mod arms;
 mod asking;
 mod closing;
 mod copying;
@@ -26,13 +27,16 @@ mod said;
 mod setting_up;
 mod shown;
 mod spots;
+mod started;
 mod sticking;
 mod stock;
+mod text;
 pub(crate) mod viewed;
 
 pub(super) use happened::last_day;
 pub use request::{
-    BenchRequest, Closing, Common, CorrectTrial, DuePart, Enter, NewTrial, PaperKind, Repeat, Stick,
+    ArmFacts, ArmGiven, Because, BenchRequest, Closing, Common, CorrectTrial, DoneBy, DuePart, Enter,
+    NewTrial, PaperKind, Repeat, StartedAt, Stick, facet_names, give_facet,
 };
 pub(super) use shown::show;
 
@@ -64,11 +68,11 @@ pub(super) fn handle(app: &App, request: BenchRequest) -> Result<Reply, Fault> {
         BenchRequest::Note { subject, common } => entering::note(app, &subject, common),
         BenchRequest::Care { spot, care, until, common } => spots::care(app, &spot, &care, until, common),
         BenchRequest::TakeBackCare { spot, entry } => spots::take_back(app, &spot, entry),
-        BenchRequest::SpotSet { name, with } => spots::set(app, &name, &with),
+        BenchRequest::SpotSet { name, facets } => spots::set(app, &name, &facets),
         BenchRequest::Stand { spot, lots, common } => spots::stand(app, &spot, &lots, &common),
         BenchRequest::SpotShow { name } => spots::show(app, name.as_deref()),
-        BenchRequest::StockSet { name, species, with, note, yes } => {
-            stock::set(app, &name, species, &with, note, yes)
+        BenchRequest::StockSet { name, species, facets, note, yes } => {
+            stock::set(app, &name, species.as_deref(), &facets, note.as_deref(), yes)
         }
         BenchRequest::StockShow => Ok(stock::show(app)),
         BenchRequest::CorrectEntry { trial, entry, counts, on, take_back } => {
@@ -141,7 +145,7 @@ fn failure_of(words: &KindWords, what: &str, fault: &TypedFault) -> Fault {
 /// An entry of `what` with the day, note and files that were given.
 fn entry(what: What, common: Common) -> Entry {
     let Common { on, note, files, once, is_sure: _, repeat: _ } = common;
-    Entry { on, what, note, files, once }
+    Entry { on, what, note: text::kept(note.as_deref()), files, once }
 }
 
 /// What an entry begins with.

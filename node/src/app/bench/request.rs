@@ -1,5 +1,6 @@
 //! What bench commands ask for.
 
+mod arm;
 mod common;
 mod correct;
 mod enter;
@@ -8,13 +9,16 @@ mod parts;
 
 use serde::{Deserialize, Serialize};
 
+pub(super) use arm::facet_refused;
+pub use arm::{ArmFacts, ArmGiven, DoneBy, StartedAt, facet_names, give_facet};
 pub use common::{Common, Repeat};
 pub use correct::CorrectTrial;
 pub use enter::{Enter, Stick};
 pub use new::NewTrial;
-pub use parts::{Closing, DuePart, PaperKind};
+pub use parts::{Because, Closing, DuePart, PaperKind};
 
 use propagule_bench::dates::When;
+use propagule_bench::given::FacetsGiven;
 use propagule_bench::spot::Care;
 
 /// One bench command, with everything that it needs.
@@ -111,8 +115,8 @@ pub enum BenchRequest {
     SpotSet {
         /// Its name.
         name: String,
-        /// Facets as typed.
-        with: String,
+        /// What lots take from it.
+        facets: FacetsGiven,
     },
     /// Stand lots on a spot.
     Stand {
@@ -134,8 +138,8 @@ pub enum BenchRequest {
         name: String,
         /// Plant name.
         species: Option<String>,
-        /// Facets as typed.
-        with: String,
+        /// What pieces take from it.
+        facets: FacetsGiven,
         /// Private note.
         note: Option<String>,
         /// Take the plant name even where words of it are left out.

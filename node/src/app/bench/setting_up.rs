@@ -6,40 +6,34 @@ use std::fmt::Write;
 use propagule_protocol::Taxon;
 use serde_json::json;
 
-use super::{NewTrial, copying, failure, planning};
+use super::{ArmFacts, NewTrial, arms, copying, planning, text};
 use crate::answer::words::counted;
 use crate::app::naming;
 use crate::app::naming::species_typed;
 use crate::app::{App, Reply, undo};
-use propagule_bench::typed::TypedFault;
-use propagule_bench::typed::arm;
-use propagule_bench::typed::arm::TypedArm;
-use propagule_bench::{Arm, Bench, EnteredFor, Event, Replicate, Trial};
+use propagule_bench::{Arm, Bench, EnteredFor, Event, Trial};
 use propagule_files::fault::Fault;
 use propagule_files::paste::pasteable;
 
 pub(super) const WHAT: &str = "cannot set up the trial";
-/// The most arms that a record can carry.
-const MOST_ARMS: usize = 24;
-/// The most replicates of an arm that a record can carry.
-const MOST_POTS: u16 = 50;
 /// The longest code of a trial.
 const CODE_CHARACTERS: usize = 20;
 
 /// Sets up a trial and says what it can show; nothing is put in yet.
 pub(super) fn new(app: &App, new: &NewTrial) -> Result<Reply, Fault> {
     let bench = app.bench();
+    let new = &tidied(new);
     check_code(&bench, &new.code)?;
     let new = &copying::filled(&bench, new)?;
-    let named = naming::read(WHAT, &new.species, new.yes)?;
-    let like = copying::arms_of(&bench, new);
-    let (mut arms, questions) = arms(new, like).map_err(|fault| failure(WHAT, &fault))?;
-    copying::set_operators(&mut arms, &new.done_by).map_err(|fault| failure(WHAT, &fault))?;
+    let named = naming::read(WHAT, &new.species, new.yes).map_err(|failure| failure.in_field("species"))?;
+    let mut arms = arms::built(WHAT, new, copying::arms_of(WHAT, &bench, new)?)?;
+    let questions = arms::questions(WHAT, &arms)?;
+    copying::set_operators(WHAT, &mut arms, &new.done_by)?;
     check_names(&bench, new, &arms)?;
     let control = copying::control(WHAT, &arms, new.control.as_deref())?;
     let is_lot = arms.len() == 1;
     if is_lot && new.question.is_some() {
-        return Err(Fault::user("question-without-arms").with("what", WHAT));
+        return Err(Fault::user("question-without-arms").with("what", WHAT).in_field("question"));
     }
     let question = new.question.clone().or_else(|| (!is_lot).then(|| default_question(&arms)));
     let trial = Trial {
@@ -99,9 +93,24 @@ pub(super) fn new(app: &App, new: &NewTrial) -> Result<Reply, Fault> {
     Ok(Reply::report(text, json))
 }
 
+/// The same with its texts as they are kept.
+fn tidied(new: &NewTrial) -> NewTrial {
+    let kept = |text: &Option<String>| text::kept(text.as_deref());
+    NewTrial {
+        code: new.code.trim().to_owned(),
+        question: kept(&new.question),
+        entered_for: kept(&new.entered_for),
+        place: kept(&new.place),
+        rooted_rule: kept(&new.rooted_rule),
+        grade: kept(&new.grade),
+        note: kept(&new.note),
+        ..new.clone()
+    }
+}
+
 /// Another grower, with the mark that was given for earlier trials, or a new one.
 fn entered_for(bench: &Bench, name: &str) -> Result<EnteredFor, Fault> {
-    crate::app::place::check_name("a grower", name)?;
+    crate::app::place::check_name("a grower", name).map_err(|failure| failure.in_field("entered_for"))?;
     let mark = bench.mark_of(name).map(str::to_owned).map_or_else(crate::app::trial::random_mark, Ok)?;
     Ok(EnteredFor { name: name.to_owned(), mark })
 }
@@ -114,146 +123,37 @@ fn check_code(bench: &Bench, code: &str) -> Result<(), Fault> {
     if !is_plain {
         return Err(Fault::usage("trial-code-malformed")
             .with("code", code)
-            .with("code_characters", CODE_CHARACTERS));
+            .with("code_characters", CODE_CHARACTERS)
+            .in_field("code"));
     }
     match bench.trials().find(|trial| trial.code.eq_ignore_ascii_case(code)) {
         None => Ok(()),
-        Some(trial) => Err(Fault::user("trial-exists").with("what", WHAT).with("trial", &trial.code)),
-    }
-}
-
-/// The arms, and questions about unusual values.
-fn arms(new: &NewTrial, like: Option<Vec<TypedArm>>) -> Result<(Vec<Arm>, Vec<String>), TypedFault> {
-    let mut common = TypedArm::default();
-    arm::read_into(&mut common, &new.with)?;
-    let typed = if let Some(like) = like {
-        like
-    } else if new.arms.is_empty() {
-        vec![TypedArm { label: "A".to_owned(), ..TypedArm::default() }]
-    } else {
-        new.arms.iter().map(|text| arm::read(text)).collect::<Result<Vec<_>, _>>()?
-    };
-    if typed.len() > MOST_ARMS {
-        return Err(TypedFault::new("", format!("{} arms; a trial has at most {MOST_ARMS}", typed.len()))
-            .hint("split it into trials with codes of their own"));
-    }
-    check_labels(&typed)?;
-    let mut next_pot = 1;
-    let mut built = Vec::new();
-    for (typed, number) in typed.iter().zip(1..) {
-        built.push(build(new, &common, typed, number, &mut next_pot)?);
-    }
-    if let Some((pots, places)) = new.shared_pots {
-        share_pots(&mut built, pots, places)?;
-    }
-    let mut questions = Vec::new();
-    for (name, words) in built.iter().flat_map(|arm: &Arm| &arm.facets) {
-        questions.extend(arm::check_facet(name, words)?);
-    }
-    questions.dedup();
-    Ok((built, questions))
-}
-
-fn check_labels(arms: &[TypedArm]) -> Result<(), TypedFault> {
-    for (index, arm) in arms.iter().enumerate() {
-        if arms[..index].iter().any(|other| other.label.eq_ignore_ascii_case(&arm.label)) {
-            return Err(TypedFault::new(&arm.label, "two arms have this label")
-                .hint("give each arm a label of its own"));
+        Some(trial) => {
+            Err(Fault::user("trial-exists").with("what", WHAT).with("trial", &trial.code).in_field("code"))
         }
     }
-    Ok(())
-}
-
-fn build(
-    new: &NewTrial,
-    common: &TypedArm,
-    typed: &TypedArm,
-    number: u8,
-    next_pot: &mut u16,
-) -> Result<Arm, TypedFault> {
-    let pots = typed.pots.or(common.pots).or(new.pots).unwrap_or(1);
-    if pots == 0 || pots > MOST_POTS {
-        return Err(TypedFault::new(&typed.label, format!("{pots} pots; an arm has 1 to {MOST_POTS}"))
-            .hint("count a tray or row as one pot"));
-    }
-    let pieces = typed.pieces.or(common.pieces).or(new.pieces).unwrap_or(0);
-    let started = pieces.saturating_mul(pots);
-    if new.shared_pots.is_none() && !(1..=10_000).contains(&started) {
-        return Err(TypedFault::new(&typed.label, "how many pieces are put in?")
-            .hint("add --pieces 12, or pieces=12 to the arm"));
-    }
-    let replicates = if pots > 1 && new.shared_pots.is_none() {
-        let first = *next_pot;
-        *next_pot += pots;
-        (first..first + pots).map(|pot| replicate(format!("P{pot}"), pieces, None)).collect()
-    } else {
-        Vec::new()
-    };
-    // What is said for all arms now goes before what the trial that this one is like had.
-    let (less, more) = if new.like.is_some() { (typed, common) } else { (common, typed) };
-    let mut facets = less.facets.clone();
-    facets.extend(more.facets.clone());
-    facets.retain(|_, words| !words.is_empty());
-    Ok(Arm {
-        number,
-        label: typed.label.clone(),
-        started,
-        facets,
-        replicates,
-        stock_plant: typed.stock.clone().or_else(|| common.stock.clone()),
-        operator: typed.operator.clone().or_else(|| common.operator.clone()),
-        spot: typed.spot.clone().or_else(|| common.spot.clone()),
-        unlisted: typed.unlisted.clone(),
-        ..Arm::default()
-    })
-}
-
-fn replicate(code: String, started: u16, pot: Option<String>) -> Replicate {
-    Replicate { code, started, pot, stock_plant: None, operator: None }
-}
-
-/// Pots that hold pieces of every arm: places are dealt to the arms in turn, so that no arm has more than one piece
-/// more than another in a pot, nor over all pots together.
-fn share_pots(arms: &mut [Arm], pots: u16, places: u16) -> Result<(), TypedFault> {
-    let count = arms.len() as u32;
-    if count < 2 || u32::from(places) < count || !(1..=MOST_POTS).contains(&pots) {
-        return Err(TypedFault::new(
-            format!("{pots}x{places}"),
-            "shared pots hold a piece of each arm at least",
-        )
-        .hint(format!("1 to {MOST_POTS} pots, with {count} places or more in each")));
-    }
-    for arm in arms.iter_mut() {
-        arm.started = 0;
-        arm.replicates.clear();
-    }
-    let mut dealt = 0_u32;
-    for pot in 1..=pots {
-        let mut here = vec![0_u16; arms.len()];
-        for _ in 0..places {
-            here[(dealt % count) as usize] += 1;
-            dealt += 1;
-        }
-        for (index, (arm, pieces)) in arms.iter_mut().zip(here).enumerate() {
-            let letter = char::from(b'A' + index as u8);
-            arm.started += pieces;
-            arm.replicates.push(replicate(format!("P{pot}{letter}"), pieces, Some(format!("P{pot}"))));
-        }
-    }
-    Ok(())
 }
 
 fn check_names(bench: &Bench, new: &NewTrial, arms: &[Arm]) -> Result<(), Fault> {
     if let Some(parent) = &new.parent {
-        crate::app::trial::find(bench.trial(parent), parent, bench.trials())?;
+        crate::app::trial::find(bench.trial(parent), parent, bench.trials())
+            .map_err(|failure| failure.in_field("parent"))?;
     }
-    for arm in arms {
+    for (arm, index) in arms.iter().zip(0..) {
+        let field = |name: &str, own: fn(&ArmFacts) -> &Option<String>| {
+            let is_own = new.arms.get(index).is_some_and(|given| own(&given.said).is_some());
+            if is_own { format!("arms.{index}.{name}") } else { format!("common.{name}") }
+        };
         if let Some(name) = &arm.spot {
-            super::spots::find(bench, name)?;
+            super::spots::find(bench, name)
+                .map_err(|failure| failure.in_field(field("spot", |facts| &facts.spot)))?;
         }
         let stock = arm.stock_plant.as_deref().filter(|name| bench.stock_plant(name).is_none());
         if let Some(name) = stock {
-            return Err(Fault::user("stock-plant-unknown").with("what", WHAT).with("name", name));
+            return Err(Fault::user("stock-plant-unknown")
+                .with("what", WHAT)
+                .with("name", name)
+                .in_field(field("stock", |facts| &facts.stock)));
         }
     }
     Ok(())

@@ -6,12 +6,11 @@ use std::fmt::Write;
 use propagule_protocol::Facet;
 use serde_json::json;
 
-use super::{Common, already, entry, failure, sent_before};
+use super::{Common, already, entry, facet_names, sent_before, text};
 use crate::answer::words::counted;
 use crate::app::{App, Reply, undo};
+use propagule_bench::given::FacetsGiven;
 use propagule_bench::spot::{Care, OF_SPOT, Spot};
-use propagule_bench::typed::TypedFault;
-use propagule_bench::typed::arm::{TypedArm, read_into};
 use propagule_bench::{Bench, Event, Trial, What};
 use propagule_files::fault::Fault;
 
@@ -23,48 +22,26 @@ pub(super) fn find<'a>(bench: &'a Bench, name: &str) -> Result<&'a Spot, Fault> 
     })
 }
 
-/// Reads facets of which only `allowed` may be given.
-pub(super) fn facets_of(
-    what: &str,
-    with: &str,
-    allowed: &[Facet],
-) -> Result<BTreeMap<String, String>, Fault> {
-    let mut typed = TypedArm::default();
-    let names: Vec<&str> = allowed.iter().map(|facet| facet.name()).collect();
-    let can_have = || format!("it can have {}", names.join(", "));
-    read_into(&mut typed, with).map_err(|fault| match fault {
-        // What an arm could have instead is of no use here.
-        TypedFault { ref text, .. }
-            if Facet::from_name(text.split('=').next().unwrap_or_default()).is_none() =>
-        {
-            let named = if text.is_empty() { with } else { text };
-            Fault::user("facet-unknown").with("what", what).with("named", named).hint(can_have())
-        }
-        fault => failure(what, &fault),
-    })?;
-    let is_other = |name: &&String| !names.contains(&name.as_str());
-    let beside = TypedArm { facets: std::mem::take(&mut typed.facets), ..TypedArm::default() };
-    if let Some(other) = beside.facets.keys().find(is_other) {
-        return Err(Fault::user("facet-not-of-this")
-            .with("what", what)
-            .with("other", other)
-            .hint(can_have()));
-    }
-    if typed != TypedArm::default() {
-        return Err(Fault::user("facet-of-arm").with("what", what).with("with", with).hint(can_have()));
-    }
-    Ok(beside.facets)
+/// Refuses facets that do not belong to what they are given to.
+pub(super) fn check_allowed(what: &str, facets: &FacetsGiven, allowed: &[Facet]) -> Result<(), Fault> {
+    let Some((other, _)) = facets.iter().find(|(facet, _)| !allowed.contains(facet)) else { return Ok(()) };
+    Err(Fault::user("facet-not-of-this")
+        .with("what", what)
+        .with("other", other.name())
+        .with("names", facet_names(allowed))
+        .in_field(format!("facets.{}", other.name())))
 }
 
 /// Describes a spot, anew or for the first time.
-pub(super) fn set(app: &App, name: &str, with: &str) -> Result<Reply, Fault> {
-    crate::app::place::check_name("a spot", name)?;
+pub(super) fn set(app: &App, name: &str, given: &FacetsGiven) -> Result<Reply, Fault> {
+    let name = name.trim();
+    crate::app::place::check_name("a spot", name).map_err(|failure| failure.in_field("name"))?;
+    check_allowed("spot", given, &OF_SPOT)?;
     let mut bench = app.bench();
     let known = bench.spot(name).cloned();
     let name = known.as_ref().map_or(name, |spot| &spot.name).to_owned();
     let mut facets = known.map(|spot| spot.facets).unwrap_or_default();
-    facets.extend(facets_of("spot", with, &OF_SPOT)?);
-    facets.retain(|_, words| !words.is_empty());
+    given.write_into(&mut facets);
     let spot = Spot { name: name.clone(), facets };
     bench.record(Event::SpotSet { spot: spot.clone() })?;
     let text = format!(
@@ -129,8 +106,8 @@ pub(super) fn stand(app: &App, name: &str, lots: &[String], common: &Common) -> 
         codes.extend(bench.trials().filter(is_open).map(|trial| trial.code.clone()));
     }
     for lot in lots.iter().filter(|lot| *lot != "all") {
-        let trial = super::stuck(&bench, lot)?;
-        super::closing::check_open(&bench, trial)?;
+        let trial = super::stuck(&bench, lot).map_err(|failure| failure.in_field("lots"))?;
+        super::closing::check_open(&bench, trial).map_err(|failure| failure.in_field("lots"))?;
         codes.push(trial.code.clone());
     }
     let events = codes.iter().map(|code| {
@@ -171,6 +148,18 @@ pub(super) fn lots_on(bench: &Bench, spot: &str, day: propagule_protocol::Date) 
     bench.trials().filter(|trial| !trial.is_planned).filter(stands).map(|trial| trial.code.clone()).collect()
 }
 
+/// The same with the grower's words as they are kept.
+fn tidied(care: &Care) -> Care {
+    let kept = |words: &String| text::kept(Some(words)).unwrap_or_default();
+    match care {
+        Care::Feed { words } => Care::Feed { words: kept(words) },
+        Care::Spray { words } => Care::Spray { words: kept(words) },
+        Care::Vents { words } => Care::Vents { words: kept(words) },
+        Care::Water { words } => Care::Water { words: kept(words) },
+        Care::Mist(_) | Care::Light { .. } | Care::Heat { .. } | Care::Ended { .. } => care.clone(),
+    }
+}
+
 /// Saves care of a spot, for everything that stands on it.
 pub(super) fn care(
     app: &App,
@@ -183,14 +172,18 @@ pub(super) fn care(
     if let Some(number) = sent_before(&bench, &common) {
         return Ok(already(number));
     }
+    let care = &tidied(care);
     let spot = find(&bench, name)?.name.clone();
     if let Some(until) = until.filter(|until| until.last < common.on.first) {
-        return Err(Fault::user("care-ends-before-it-begins").with("until", until).with("on", common.on));
+        return Err(Fault::user("care-ends-before-it-begins")
+            .with("until", until)
+            .with("on", common.on)
+            .in_field("until"));
     }
     if let Care::Ended { what } = care
         && !bench.care_of(&spot).iter().any(|span| span.care.word() == what)
     {
-        return Err(Fault::user("care-unknown").with("what", what).with("spot", &spot));
+        return Err(Fault::user("care-unknown").with("what", what).with("spot", &spot).in_field("kind"));
     }
     let on = common.on;
     let day = on.middle();
@@ -231,7 +224,7 @@ pub(super) fn take_back(app: &App, name: &str, number: u64) -> Result<Reply, Fau
         _ => false,
     };
     if !belongs {
-        return Err(Fault::user("entry-not-care").with("number", number).with("spot", &spot));
+        return Err(Fault::user("entry-not-care").with("number", &number).with("spot", &spot));
     }
     bench.record(Event::Corrected { target: number, entry: None })?;
     Ok(Reply::report(
@@ -245,7 +238,7 @@ pub(super) fn dismiss(app: &App, caution: &str) -> Result<Reply, Fault> {
     let known = crate::paper::cautions::all();
     if !known.iter().any(|known| known.id == caution) {
         let ids: Vec<&str> = known.iter().map(|known| known.id).collect();
-        return Err(Fault::user("caution-unknown").with("caution", caution).with("ids", ids.join(", ")));
+        return Err(Fault::user("caution-unknown").with("caution", &caution).with("ids", ids.join(", ")));
     }
     let season = app.clock().today().year() as u16;
     app.bench().record(Event::CautionDismissed { caution: caution.to_owned(), season })?;

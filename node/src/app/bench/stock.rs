@@ -4,9 +4,11 @@ use std::fmt::Write;
 
 use serde_json::json;
 
-use super::spots::{facets_of, words};
+use super::spots::{check_allowed, words};
+use super::text;
 use crate::app::{App, Reply, naming};
 use propagule_bench::Event;
+use propagule_bench::given::FacetsGiven;
 use propagule_bench::stock::{OF_STOCK, StockPlant};
 use propagule_files::fault::Fault;
 
@@ -14,13 +16,17 @@ use propagule_files::fault::Fault;
 pub(super) fn set(
     app: &App,
     name: &str,
-    species: Option<String>,
-    with: &str,
-    note: Option<String>,
+    species: Option<&str>,
+    given: &FacetsGiven,
+    note: Option<&str>,
     yes: bool,
 ) -> Result<Reply, Fault> {
-    crate::app::place::check_name("a stock plant", name)?;
-    let named = species.map(|species| naming::read("stock", &species, yes)).transpose()?;
+    let name = name.trim();
+    crate::app::place::check_name("a stock plant", name).map_err(|failure| failure.in_field("name"))?;
+    check_allowed("stock", given, &OF_STOCK)?;
+    let note = text::kept(note);
+    let named = species.map(|species| naming::read("stock", species, yes)).transpose();
+    let named = named.map_err(|failure| failure.in_field("species"))?;
     let species = named.as_ref().map(|named| named.taxon.to_string());
     let mut bench = app.bench();
     let known = bench.stock_plant(name).cloned();
@@ -29,8 +35,7 @@ pub(super) fn set(
         Some(known) => (known.facets, species.or(known.species), note.or(known.note)),
         None => (std::collections::BTreeMap::new(), species, note),
     };
-    facets.extend(facets_of("stock", with, &OF_STOCK)?);
-    facets.retain(|_, words| !words.is_empty());
+    given.write_into(&mut facets);
     let stock = StockPlant { name: name.clone(), species, facets, note };
     bench.record(Event::StockSet { stock: stock.clone() })?;
     let text = named.map(|named| named.line()).unwrap_or_default()

@@ -4,7 +4,7 @@ use clap::{Args, ValueEnum};
 
 use super::super::day::EntryArgs;
 use super::super::{Context, ask};
-use crate::app::{BenchRequest, Closing, Reply, Request};
+use crate::app::{Because, BenchRequest, Closing, Reply, Request};
 use propagule_bench::Fate;
 use propagule_files::fault::Fault;
 use propagule_files::paste::pasteable;
@@ -54,17 +54,17 @@ enum FateArg {
 impl CloseArgs {
     fn closing(&self) -> Closing {
         let because = self.because.map(|because| match because {
-            BecauseArg::SoldOut => "sold-out",
-            BecauseArg::GivenUp => "given-up",
-            BecauseArg::Done => "done",
-            BecauseArg::Merged => "merged",
+            BecauseArg::SoldOut => Because::SoldOut,
+            BecauseArg::GivenUp => Because::GivenUp,
+            BecauseArg::Done => Because::Done,
+            BecauseArg::Merged => Because::Merged,
         });
         let rest = self.rest.map(|rest| match rest {
             FateArg::Dead => Fate::Dead,
             FateArg::Lost => Fate::Lost,
             FateArg::NotKnown => Fate::NotKnown,
         });
-        Closing { because: because.map(str::to_owned), rest }
+        Closing { because, rest }
     }
 }
 
@@ -83,7 +83,7 @@ pub(super) async fn cmd_close(context: &Context, args: CloseArgs) -> Result<(), 
 
 /// What was said beside `--asleep`, to be said again.
 fn words(closing: &Closing, on: Option<&str>) -> String {
-    let because = closing.because.iter().map(|because| format!(" --because {because}"));
+    let because = closing.because.iter().map(|because| format!(" --because {}", because.word()));
     let rest = closing.rest.iter().map(|rest| match rest {
         Fate::Dead => " --rest dead".to_owned(),
         Fate::Lost => " --rest lost".to_owned(),

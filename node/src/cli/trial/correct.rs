@@ -5,7 +5,13 @@ use clap::Args;
 use crate::app::{BenchRequest, CorrectTrial};
 use crate::cli::Context;
 use crate::cli::day::ReadingArgs;
+use crate::grammar;
 use propagule_files::fault::Fault;
+
+/// What is done, before what is wrong with it.
+const WHAT: &str = "correct";
+/// The same of the number put in.
+const PUT_IN: &str = "cannot put the pieces in";
 
 /// Correct an entry or the description of a trial; how it stood before is kept in the history
 ///
@@ -100,14 +106,22 @@ pub(super) fn request(context: &Context, args: CorrectArgs) -> Result<BenchReque
         started_on,
         lift_on,
         place: args.place,
-        arms: args.arms,
+        arms: args.arms.iter().map(|text| grammar::arm::arm(WHAT, text)).collect::<Result<_, _>>()?,
         relabelled,
-        started: args.started,
+        started: args
+            .started
+            .iter()
+            .map(|text| grammar::pots::started(PUT_IN, text))
+            .collect::<Result<_, _>>()?,
         rooted_rule: args.rooted_rule,
         grade: args.grade,
         note: args.note,
         control: args.control,
-        done_by: args.done_by,
+        done_by: args
+            .done_by
+            .iter()
+            .map(|text| grammar::pots::done_by(WHAT, text))
+            .collect::<Result<_, _>>()?,
         yes: args.yes,
     }))
 }

@@ -89,6 +89,16 @@ enum TrialCommand {
     },
 }
 
+/// What setting up or correcting a trial asks for.
+#[cfg(test)]
+pub(super) fn described(context: &Context, args: TrialArgs) -> Option<Result<BenchRequest, Fault>> {
+    match args.command {
+        TrialCommand::New(args) => Some(new::request(context, *args)),
+        TrialCommand::Correct(args) => Some(correct::request(context, *args)),
+        _ => None,
+    }
+}
+
 pub(super) async fn cmd_trial(context: &Context, args: TrialArgs) -> Result<(), Fault> {
     let bench = |request| Request::Bench(Box::new(request));
     let request = match args.command {

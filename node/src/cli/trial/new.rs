@@ -5,9 +5,12 @@ use clap::{Args, ValueEnum};
 use crate::app::{BenchRequest, NewTrial};
 use crate::cli::Context;
 use crate::cli::day::ReadingArgs;
+use crate::grammar;
 use propagule_bench::Relation;
 use propagule_files::fault::Fault;
 
+/// What is done, before what is wrong with it.
+const WHAT: &str = "cannot set up the trial";
 /// What an arm is written like.
 const ARMS: &str = "An arm is 'LABEL: key=value; key=value', with
   kind, wood, form, medium, auxin, solvent, wound, leaves, humidity, bottom heat, container, growing place,
@@ -15,7 +18,8 @@ const ARMS: &str = "An arm is 'LABEL: key=value; key=value', with
   cultivar, scarified          the method, as far as you know it
   pots, pieces                 how many pots, and pieces in each
   stock, operator, spot        where its pieces come from, who does the work, where it stands
-  differs                      what is different that none of these says";
+  differs                      what is different that none of these says
+Words that hold a semicolon stand in double quotes: 'A: medium=\"peat; perlite\"'";
 
 /// Set up a trial, or a lot without a question; says what that size can show before anything is put in
 ///
@@ -168,10 +172,13 @@ pub(super) fn request(context: &Context, args: NewArgs) -> Result<BenchRequest, 
     ];
     let (parent, relation) = follows.into_iter().find(|(trial, _)| trial.is_some()).unwrap_or_default();
     let shared_pots = args.shared_pots.as_deref().map(shared).transpose()?;
+    let arms = args.arms.iter().map(|text| grammar::arm::arm(WHAT, text)).collect::<Result<_, _>>()?;
+    let done_by = args.done_by.iter().map(|text| grammar::pots::done_by(WHAT, text));
+    let done_by = done_by.collect::<Result<_, _>>()?;
     Ok(BenchRequest::New(NewTrial {
         question: args.question,
-        with: args.with,
-        arms: args.arms,
+        common: grammar::arm::facts(WHAT, &args.with)?,
+        arms,
         pots: args.pots,
         pieces: args.pieces,
         shared_pots,
@@ -183,7 +190,7 @@ pub(super) fn request(context: &Context, args: NewArgs) -> Result<BenchRequest, 
         relation,
         like: args.like,
         control: args.control,
-        done_by: args.done_by,
+        done_by,
         is_single_pieces: args.single_pieces,
         rooted_rule: args.rooted_rule,
         grade: args.grade,

@@ -13,6 +13,7 @@ use super::tests::Grower;
 use crate::app;
 use crate::app::viewed;
 use crate::app::{BenchRequest, Common, Enter, NewTrial, Request, Stick};
+use crate::grammar::arm;
 use propagule_bench::dates::When;
 use propagule_bench::{Stage, StartedKnown};
 
@@ -31,8 +32,8 @@ async fn bench(grower: &Grower, request: BenchRequest) {
 async fn set_up(grower: &Grower, life: &Life) {
     let arms = ["A: cultivar=one; pots=2; pieces=4", "B: cultivar=two; pots=2; pieces=4"];
     let new = NewTrial {
-        with: format!("kind={}; {}", life.kind, life.with),
-        arms: arms.map(str::to_owned).into(),
+        common: arm::facts("new", &format!("kind={}; {}", life.kind, life.with)).expect("readable"),
+        arms: arms.map(|text| arm::arm("new", text).expect("readable")).into(),
         question: Some("Which is better?".to_owned()),
         lift_on: Some(day(DAYS[0])),
         rooted_rule: Some("as usual".to_owned()),

@@ -5,6 +5,7 @@ use propagule_protocol::place::{Climate, Hemisphere, Place};
 use propagule_protocol::{Facet, Signed, Summary, Taxon};
 
 use crate::app::{BenchRequest, Common, Enter, NewTrial, Request, Stick};
+use crate::grammar::arm;
 use crate::web::reader::{Reader, trial};
 use propagule_bench::dates::When;
 use propagule_bench::{Rest, Stage, StartedKnown};
@@ -54,8 +55,8 @@ async fn green_not_rooted(reader: &Reader) {
         "D: medium=bark; container=deep pot; leaves=quartered; humidity=dome; watering=kept moist; pieces=14",
     ];
     let new = NewTrial {
-        with: "kind=stem cutting; wood=semi-ripe".to_owned(),
-        arms: arms.map(str::to_owned).into(),
+        common: arm::facts("new", "kind=stem cutting; wood=semi-ripe").expect("readable"),
+        arms: arms.map(|text| arm::arm("new", text).expect("readable")).into(),
         place: Some("home".to_owned()),
         ..NewTrial::lot("O1", SPECIES, day("2026-07-04"))
     };

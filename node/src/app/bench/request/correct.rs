@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 
+use super::arm::{ArmGiven, DoneBy, StartedAt};
 use propagule_bench::dates::When;
 
 /// Corrections of a trial's description; what is none stays.
@@ -19,12 +20,12 @@ pub struct CorrectTrial {
     pub lift_on: Option<When>,
     /// Place.
     pub place: Option<String>,
-    /// Arms as typed: `LABEL: key=value; …`.
-    pub arms: Vec<String>,
+    /// What arms are; what is not said of one stays.
+    pub arms: Vec<ArmGiven>,
     /// Codes of tags: old → new.
     pub relabelled: BTreeMap<String, String>,
-    /// Pieces put in, as typed: `A=12`, `P3=4`.
-    pub started: Vec<String>,
+    /// Pieces put in, where they were miscounted.
+    pub started: Vec<StartedAt>,
     /// The grower's rule for rooted.
     pub rooted_rule: Option<String>,
     /// The grower's grade of finished plants.
@@ -34,9 +35,9 @@ pub struct CorrectTrial {
     /// The arm that the others are held against.
     #[serde(default)]
     pub control: Option<String>,
-    /// Who did which pots, as typed: `R: P1,P2`.
+    /// Who did which pots.
     #[serde(default)]
-    pub done_by: Vec<String>,
+    pub done_by: Vec<DoneBy>,
     /// Take the plant name even where words of it are left out.
     #[serde(default)]
     pub yes: bool,

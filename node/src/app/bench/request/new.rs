@@ -2,6 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::arm::{ArmFacts, ArmGiven, DoneBy};
 use propagule_bench::Relation;
 use propagule_bench::dates::When;
 
@@ -16,10 +17,11 @@ pub struct NewTrial {
     pub question: Option<String>,
     /// The day it is to be started.
     pub on: When,
-    /// Facets of all arms, as typed.
-    pub with: String,
-    /// Arms as typed.
-    pub arms: Vec<String>,
+    /// What is the same for all arms.
+    #[serde(default)]
+    pub common: ArmFacts,
+    /// Arms; none is one lot.
+    pub arms: Vec<ArmGiven>,
     /// Pots of an arm that does not say.
     pub pots: Option<u16>,
     /// Pieces of a pot, or of an arm without pots.
@@ -56,9 +58,9 @@ pub struct NewTrial {
     /// Label of the arm that the others are held against.
     #[serde(default)]
     pub control: Option<String>,
-    /// Who did which pots, as typed: `R: P1,P2`.
+    /// Who did which pots.
     #[serde(default)]
-    pub done_by: Vec<String>,
+    pub done_by: Vec<DoneBy>,
     /// Each piece is placed by itself.
     #[serde(default)]
     pub is_single_pieces: bool,
@@ -72,7 +74,7 @@ impl NewTrial {
             species: species.to_owned(),
             question: None,
             on,
-            with: String::new(),
+            common: ArmFacts::default(),
             arms: Vec::new(),
             pots: None,
             pieces: None,

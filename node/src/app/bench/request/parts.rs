@@ -40,8 +40,37 @@ impl DuePart {
 /// Why a trial is over, and what became of the pieces that are left.
 #[derive(Clone, Debug, Default, Serialize, Deserialize)]
 pub struct Closing {
-    /// `sold-out`, `given-up`, `done` or `merged`.
-    pub because: Option<String>,
+    /// Why.
+    pub because: Option<Because>,
     /// What became of the pieces that are left.
     pub rest: Option<Fate>,
+}
+
+/// Why a trial is over.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Because {
+    /// All was sold.
+    SoldOut,
+    /// It was given up.
+    GivenUp,
+    /// It is done.
+    Done,
+    /// It went into another lot.
+    Merged,
+}
+
+impl Because {
+    /// All of them.
+    pub const ALL: [Self; 4] = [Self::SoldOut, Self::GivenUp, Self::Done, Self::Merged];
+
+    /// The word that the record keeps, and that is typed.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::SoldOut => "sold-out",
+            Self::GivenUp => "given-up",
+            Self::Done => "done",
+            Self::Merged => "merged",
+        }
+    }
 }

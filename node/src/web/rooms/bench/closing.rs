@@ -9,7 +9,7 @@ use maud::{Markup, html};
 
 use crate::app::viewed;
 use crate::app::viewed::TrialView;
-use crate::app::{BenchRequest, Closing};
+use crate::app::{Because, BenchRequest, Closing};
 use crate::web::Web;
 use crate::web::fields::Fields;
 use crate::web::form;
@@ -112,7 +112,8 @@ async fn closed(visit: &Visit, code: &str, fields: &Fields) -> Result<u64, Bad> 
         "not-known" => Some(Fate::NotKnown),
         _ => None,
     };
-    let closing = Closing { because: fields.owned("because"), rest };
+    let because = Because::ALL.into_iter().find(|because| because.word() == fields.get("because"));
+    let closing = Closing { because, rest };
     let common = form::common(visit, fields)?;
     let request = BenchRequest::Close { trial: code.to_owned(), closing, common };
     let report = visit.bench(request).await?;

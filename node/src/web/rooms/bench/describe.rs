@@ -9,7 +9,8 @@ use maud::html;
 
 use super::stick::{differing, put_in};
 use crate::app::viewed;
-use crate::app::{BenchRequest, CorrectTrial};
+use crate::app::{ArmGiven, BenchRequest, CorrectTrial};
+use crate::grammar;
 use crate::web::Web;
 use crate::web::fields::Fields;
 use crate::web::form;
@@ -20,6 +21,7 @@ use crate::web::shell;
 use crate::web::shell::Room;
 use crate::web::visit::{Visit, go};
 use propagule_bench::Stage;
+use propagule_files::fault::Fault;
 
 pub(super) fn routes() -> Router<Web> {
     Router::new().route("/bench/trial/{code}/describe", get(show).post(save))
@@ -53,7 +55,7 @@ async fn page(visit: &Visit, code: String, fields: &Fields, bad: Option<&Bad>) -
                 (put_in(&form, &view.places))
             }
             @for arm in &view.trial.arms {
-                (form.text(&format!("arm-{}", arm.number), &format!("Mend the method of {}", arm.label), "What changes, such as auxin=none; leaves=halved. What is not named stays.", ""))
+                (form.text(&method(arm.number), &format!("Mend the method of {}", arm.label), "What changes, such as auxin=none; leaves=halved. What is not named stays.", ""))
             }
             (form.text("rooted_rule", &format!("Your rule for {}", view.said.lead), view.said.rule_example(), &text(&trial.rooted_rule)))
             (form.text("grade", "Your grade of a finished plant", "", &text(&trial.grade)))
@@ -80,10 +82,16 @@ async fn described(visit: &Visit, code: &str, fields: &Fields) -> Result<(), Bad
         let code = code.to_owned();
         visit.view(move |app| viewed::trial(app, &code)).await?
     };
-    let started = differing(fields, &view.places)?;
-    let arms = view.trial.arms.iter().filter_map(|arm| {
-        fields.given(&format!("arm-{}", arm.number)).map(|facets| format!("{}: {facets}", arm.label))
-    });
+    let differing = differing(fields, &view.places)?;
+    let started = differing.iter().map(|text| grammar::pots::started("cannot put the pieces in", text));
+    let started = started.collect::<Result<_, _>>().map_err(|failure| Bad::field("put", failure))?;
+    let mut mended = Vec::new();
+    for arm in &view.trial.arms {
+        let name = method(arm.number);
+        let Some(text) = fields.given(&name) else { continue };
+        let said = grammar::arm::facts("correct", text).map_err(|failure| Bad::field(&name, failure))?;
+        mended.push((arm.number, ArmGiven { label: arm.label.clone(), said }));
+    }
     let other = |name: &str, before: Option<&String>| fields.owned(name).filter(|text| Some(text) != before);
     let trial = &view.trial;
     let correct = CorrectTrial {
@@ -92,13 +100,34 @@ async fn described(visit: &Visit, code: &str, fields: &Fields) -> Result<(), Bad
         started_on: form::day(fields, "started_on")?.filter(|day| *day != trial.started_on),
         lift_on: form::day(fields, "lift")?.filter(|day| Some(*day) != trial.lift_on),
         place: other("place", trial.place.as_ref()),
-        arms: arms.collect(),
+        arms: mended.iter().map(|(_, arm)| arm.clone()).collect(),
         started,
         rooted_rule: other("rooted_rule", trial.rooted_rule.as_ref()),
         grade: other("grade", trial.grade.as_ref()),
         note: other("note", trial.note.as_ref()),
         ..CorrectTrial::default()
     };
-    visit.bench(BenchRequest::CorrectTrial(correct)).await?;
+    let mended: Vec<u8> = mended.into_iter().map(|(number, _)| number).collect();
+    let saved = visit.bench(BenchRequest::CorrectTrial(correct)).await;
+    saved.map_err(|failure| marked(failure, &mended, fields))?;
     Ok(())
+}
+
+/// A fault with the field of the form that it is about.
+fn marked(failure: Fault, mended: &[u8], fields: &Fields) -> Bad {
+    let field = failure.field.as_deref().map(|path| match path.split_once('.') {
+        Some(("arms", rest)) => {
+            let index = rest.split('.').next().and_then(|index| index.parse::<usize>().ok());
+            index.and_then(|index| mended.get(index)).map_or_else(|| path.to_owned(), |arm| method(*arm))
+        }
+        Some(("started", _)) if fields.given("put").is_some() => "put".to_owned(),
+        Some(("started", place)) => format!("put-{place}"),
+        _ => path.to_owned(),
+    });
+    Bad { failure, field }
+}
+
+/// The name of the field that mends the method of an arm.
+fn method(arm: u8) -> String {
+    format!("arm-{arm}")
 }

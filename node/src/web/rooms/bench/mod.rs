@@ -1,5 +1,7 @@
 //! The bench: seasons, trials, lots, and everything that is done at it.
 
+#[cfg(test)]
+mod alike_tests;
 mod card;
 mod closing;
 mod correct;

@@ -1,5 +1,7 @@
 //! A new trial or lot: what is the same, what is compared, how many, and what that size can show.
 
+mod asked;
+
 use axum::Router;
 use axum::http::StatusCode;
 use axum::response::Response;
@@ -9,20 +11,16 @@ use propagule_protocol::Facet;
 
 use crate::app::viewed;
 use crate::app::viewed::Names;
-use crate::app::{BenchRequest, NewTrial, Report};
+use crate::app::{BenchRequest, Report};
 use crate::web::Web;
 use crate::web::draw;
 use crate::web::fields::Fields;
-use crate::web::form;
 use crate::web::form::{Bad, Form, token};
 use crate::web::link;
 use crate::web::problem::Turned;
 use crate::web::shell;
 use crate::web::shell::Room;
 use crate::web::visit::{Visit, go};
-use propagule_bench::Relation;
-use propagule_bench::dates::When;
-use propagule_files::fault::Fault;
 
 /// Arms that the form has room for; more are written in the box below them.
 const ARMS: usize = 4;
@@ -234,7 +232,7 @@ async fn hide(visit: Visit, fields: Fields) -> Result<Response, Turned> {
 
 async fn save(visit: Visit, fields: Fields) -> Result<Response, Turned> {
     let dry_run = fields.get("what") != "save";
-    let asked = match request(&visit, &fields, dry_run) {
+    let asked = match asked::request(&visit, &fields, dry_run) {
         Ok(asked) => asked,
         Err(bad) => return page(&visit, Room::Bench, &fields, Some(&bad), None).await,
     };
@@ -243,100 +241,8 @@ async fn save(visit: Visit, fields: Fields) -> Result<Response, Turned> {
         Ok(report) if dry_run => page(&visit, Room::Bench, &fields, None, Some(&report)).await,
         Ok(_) => Ok(go(&link::trial(&code, "?new=yes"))),
         Err(failure) => {
-            let bad = Bad { field: field_of(&failure, &fields), failure };
+            let bad = asked::marked(failure, &fields);
             page(&visit, Room::Bench, &fields, Some(&bad), None).await
         }
     }
-}
-
-/// The field that a failure is about, as far as its words tell.
-fn field_of(failure: &Fault, fields: &Fields) -> Option<String> {
-    let words = propagule_present::fault::what(failure);
-    let signs = [
-        ("code of a trial", "code"),
-        ("already", "code"),
-        ("how many pieces", "pieces"),
-        (" pots; an arm", "pots"),
-        ("shared pots", "shared"),
-        ("no trial \"", "parent"),
-    ];
-    let sign = signs.iter().find(|(sign, _)| words.contains(sign)).map(|(_, field)| (*field).to_owned());
-    let named = ["medium", "with"]
-        .into_iter()
-        .find(|name| fields.given(name).is_some_and(|text| words.contains(text)));
-    let value = (1..=ARMS)
-        .map(|n| format!("value-{n}"))
-        .find(|name| fields.given(name).is_some_and(|text| words.contains(text)));
-    let species =
-        fields.given("species").is_none_or(|species| words.contains(species)).then(|| "species".to_owned());
-    sign.or(value).or(named.map(str::to_owned)).or(species)
-}
-
-fn request(visit: &Visit, fields: &Fields, dry_run: bool) -> Result<NewTrial, Bad> {
-    let shared = match (form::number(fields, "shared")?, form::number(fields, "shared_places")?) {
-        (Some(pots), Some(places)) => Some((pots, places)),
-        (None, None) => None,
-        _ => {
-            return Err(Bad::field("shared", Fault::user("page-shared-pots-incomplete")));
-        }
-    };
-    let on = form::day(fields, "on")?.unwrap_or_else(|| When::day(visit.today()));
-    Ok(NewTrial {
-        question: fields.owned("question"),
-        with: common_facets(fields),
-        arms: arms(fields)?,
-        pots: form::number(fields, "pots")?.filter(|_| shared.is_none()),
-        pieces: form::number(fields, "pieces")?,
-        shared_pots: shared,
-        stock_plants: form::number(fields, "stock_plants")?,
-        entered_for: fields.owned("entered_for"),
-        place: fields.owned("place"),
-        lift_on: form::day(fields, "lift")?,
-        parent: fields.owned("parent"),
-        relation: fields.given("parent").map(|_| match fields.get("relation") {
-            "regraft" => Relation::Regraft,
-            "repeat" => Relation::Repeat,
-            _ => Relation::Replaces,
-        }),
-        rooted_rule: fields.owned("rooted_rule"),
-        grade: fields.owned("grade"),
-        note: fields.owned("note"),
-        dry_run,
-        ..NewTrial::lot(fields.get("code"), fields.get("species"), on)
-    })
-}
-
-/// What is the same for all, as typed after a command; a facet that is compared is left to the arms.
-fn common_facets(fields: &Fields) -> String {
-    let has_arms = (1..=ARMS).any(|number| fields.given(&format!("label-{number}")).is_some());
-    let compared = if has_arms { fields.get("facet") } else { "" };
-    let chosen = ["kind", "wood", "humidity", "medium"]
-        .into_iter()
-        .filter(|name| *name != compared)
-        .filter_map(|name| fields.given(name).map(|text| format!("{name}={text}")));
-    chosen.chain(fields.owned("with")).collect::<Vec<_>>().join("; ")
-}
-
-fn without_label(number: usize) -> Fault {
-    Fault::user("page-arm-without-label").with("number", number)
-}
-
-fn arms(fields: &Fields) -> Result<Vec<String>, Bad> {
-    let mut arms = Vec::new();
-    for number in 1..=ARMS {
-        let (label, value) = (format!("label-{number}"), format!("value-{number}"));
-        let Some(text) = fields.given(&label) else {
-            if fields.given(&value).is_some() {
-                return Err(Bad::field(&label, without_label(number)));
-            }
-            continue;
-        };
-        arms.push(match (fields.given("facet"), fields.given(&value)) {
-            (_, None) => text.to_owned(),
-            (Some(facet), Some(value)) if !value.contains('=') => format!("{text}: {facet}={value}"),
-            (_, Some(value)) => format!("{text}: {value}"),
-        });
-    }
-    arms.extend(fields.get("arms").lines().map(str::trim).filter(|line| !line.is_empty()).map(str::to_owned));
-    Ok(arms)
 }

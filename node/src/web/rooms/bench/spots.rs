@@ -12,6 +12,7 @@ use super::looked;
 use crate::app::BenchRequest;
 use crate::app::viewed;
 use crate::app::viewed::SpotView;
+use crate::grammar::care as care_grammar;
 use crate::web::Web;
 use crate::web::fields::Fields;
 use crate::web::form;
@@ -21,8 +22,8 @@ use crate::web::problem::Turned;
 use crate::web::shell;
 use crate::web::shell::Room;
 use crate::web::visit::{Visit, go};
+use propagule_bench::given::FacetsGiven;
 use propagule_bench::spot::Care;
-use propagule_bench::typed;
 use propagule_files::fault::Fault;
 
 pub(super) fn routes() -> Router<Web> {
@@ -83,22 +84,19 @@ fn facets(form: &Form<'_>) -> Markup {
 }
 
 async fn describe(visit: Visit, fields: Fields) -> Result<Response, Turned> {
-    let with = ["growing_place", "humidity", "watering"]
-        .into_iter()
-        .filter_map(|name| fields.given(name).map(|words| format!("{name}={words}")));
-    let name = fields.get("name").to_owned();
-    let request = BenchRequest::SpotSet { name: name.clone(), with: with.collect::<Vec<_>>().join("; ") };
-    match visit.bench(request).await {
-        Ok(_) => Ok(go(&link::spot(&name, ""))),
-        Err(failure) => {
-            let field = if propagule_present::fault::what(&failure).contains("watering") {
-                "watering"
-            } else {
-                "name"
-            };
-            list_page(&visit, &fields, Some(&Bad::field(field, failure))).await
-        }
+    match described(&visit, &fields).await {
+        Ok(()) => Ok(go(&link::spot(fields.get("name"), ""))),
+        Err(bad) => list_page(&visit, &fields, Some(&bad)).await,
     }
+}
+
+async fn described(visit: &Visit, fields: &Fields) -> Result<(), Bad> {
+    let mut facets = FacetsGiven::default();
+    for facet in [Facet::GrowingPlace, Facet::Humidity, Facet::Watering] {
+        form::facet(&mut facets, "spot", facet, fields, facet.name())?;
+    }
+    visit.bench(BenchRequest::SpotSet { name: fields.get("name").to_owned(), facets }).await?;
+    Ok(())
 }
 
 async fn show(visit: Visit, Path(name): Path<String>, fields: Fields) -> Result<Response, Turned> {
@@ -165,7 +163,7 @@ fn kinds() -> Vec<(String, String)> {
         "measured" => "bottom heat as measured in the medium".to_owned(),
         kind => kind.to_owned(),
     };
-    let kinds = typed::care::KINDS.iter();
+    let kinds = care_grammar::KINDS.iter();
     let kinds =
         kinds.map(|(kind, ways)| ((*kind).to_owned(), format!("{}: {}", shown(kind), ways.join(", or "))));
     kinds.chain(ENDS.map(|(kind, words)| (kind.to_owned(), words.to_owned()))).collect()
@@ -240,9 +238,11 @@ fn read(kind: &str, text: &str) -> Result<Care, Bad> {
     if let Some(what) = kind.strip_prefix("end ") {
         return Ok(Care::Ended { what: what.to_owned() });
     }
-    typed::care::read(kind, text).map_err(|fault| {
-        let failure =
-            Fault::user("page-care-malformed").with("kind", kind).with("text", text).with("why", &fault.why);
+    care_grammar::read(kind, text).map_err(|fault| {
+        let failure = Fault::user("page-care-malformed")
+            .with("kind", &kind)
+            .with("text", &text)
+            .with("why", &fault.why);
         Bad::field("words", failure.hint(format!("write {}", fault.hints.join(", or "))))
     })
 }
@@ -266,7 +266,7 @@ async fn stood(visit: &Visit, name: &str, fields: &Fields) -> Result<(), Bad> {
         return Err(Bad::field("lots", Fault::user("page-nothing-placed")));
     }
     let request = BenchRequest::Stand { spot: name.to_owned(), lots, common: form::common(visit, fields)? };
-    visit.bench(request).await.map_err(|failure| Bad::field("lots", failure))?;
+    visit.bench(request).await?;
     Ok(())
 }
 

@@ -11,12 +11,14 @@ use serde::Deserialize;
 use crate::app::BenchRequest;
 use crate::web::Web;
 use crate::web::fields::Fields;
+use crate::web::form;
 use crate::web::form::{Bad, Form, token};
 use crate::web::problem::Turned;
 use crate::web::shell;
 use crate::web::shell::Room;
 use crate::web::visit::{Visit, go};
-use propagule_bench::stock::StockPlant;
+use propagule_bench::given::FacetsGiven;
+use propagule_bench::stock::{OF_STOCK, StockPlant};
 
 pub(super) fn routes() -> Router<Web> {
     Router::new().route("/bench/stock", get(list).post(save))
@@ -61,25 +63,24 @@ async fn page(visit: &Visit, fields: &Fields, bad: Option<&Bad>) -> Result<Respo
 }
 
 async fn save(visit: Visit, fields: Fields) -> Result<Response, Turned> {
-    let with = ["stock_origin", "stock_age"]
-        .into_iter()
-        .filter_map(|name| fields.given(name).map(|words| format!("{name}={words}")));
+    match saved(&visit, &fields).await {
+        Ok(()) => Ok(go("/bench/stock")),
+        Err(bad) => page(&visit, &fields, Some(&bad)).await,
+    }
+}
+
+async fn saved(visit: &Visit, fields: &Fields) -> Result<(), Bad> {
+    let mut facets = FacetsGiven::default();
+    for facet in OF_STOCK {
+        form::facet(&mut facets, "stock", facet, fields, facet.name())?;
+    }
     let request = BenchRequest::StockSet {
         name: fields.get("name").to_owned(),
         species: fields.owned("species"),
-        with: with.collect::<Vec<_>>().join("; "),
+        facets,
         note: fields.owned("note"),
         yes: false,
     };
-    match visit.bench(request).await {
-        Ok(_) => Ok(go("/bench/stock")),
-        Err(failure) => {
-            let signs = [("stock_age", "stock_age"), ("name", "name")];
-            let field = signs
-                .iter()
-                .find(|(sign, _)| propagule_present::fault::what(&failure).contains(sign))
-                .map_or("species", |(_, field)| field);
-            page(&visit, &fields, Some(&Bad::field(field, failure))).await
-        }
-    }
+    visit.bench(request).await?;
+    Ok(())
 }

@@ -2,11 +2,11 @@
 
 use propagule_protocol::vocab::Measure;
 
-use super::TypedFault;
-use crate::spot::{Care, Mist, read_light};
+use propagule_bench::spot::{Care, Mist, read_light};
+use propagule_bench::typed::TypedFault;
 
 /// Kinds of care by the word that they are typed with, and how each can be written.
-pub const KINDS: [(&str, &[&str]); 8] = [
+pub(crate) const KINDS: [(&str, &[&str]); 8] = [
     ("mist", &["8 s every 4 min 07:00-20:00"]),
     ("shade", &["40 % blocked", "60 % let through"]),
     ("heat", &["22", "72F"]),
@@ -21,7 +21,7 @@ pub const KINDS: [(&str, &[&str]); 8] = [
 ///
 /// # Errors
 /// A kind that there is not, or what is not understood of it.
-pub fn read(kind: &str, text: &str) -> Result<Care, TypedFault> {
+pub(crate) fn read(kind: &str, text: &str) -> Result<Care, TypedFault> {
     understood(kind, text.trim()).map_err(|why| {
         let ways = KINDS.iter().find(|(known, _)| *known == kind).map_or(&[][..], |(_, ways)| ways);
         ways.iter().fold(TypedFault::new(text, why), |fault, way| fault.hint(*way))

@@ -1,0 +1,115 @@
+//! Facets as they are given: each was checked when it was set, whoever gave it.
+
+use std::collections::BTreeMap;
+
+use propagule_protocol::{Facet, FacetError, Facets};
+use serde::{Deserialize, Serialize};
+
+/// Facets with the words that were given for them; empty words take a facet away from what they are given to.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(try_from = "BTreeMap<String, String>", into = "BTreeMap<String, String>")]
+pub struct FacetsGiven(BTreeMap<Facet, String>);
+
+/// Why facets cannot be given so.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum FacetRefused {
+    /// No facet has that name.
+    #[error("{0} is the name of no facet")]
+    Name(String),
+    /// The facet does not have these words.
+    #[error(transparent)]
+    Words(#[from] FacetError),
+}
+
+impl FacetsGiven {
+    /// Gives a facet these words.
+    ///
+    /// # Errors
+    /// When the facet does not have them.
+    pub fn set(&mut self, facet: Facet, words: &str) -> Result<(), FacetError> {
+        Facets::default().set(facet, words)?;
+        self.0.insert(facet, words.trim().to_owned());
+        Ok(())
+    }
+
+    /// The facets of that kind of map that events and records hold: by name.
+    ///
+    /// # Errors
+    /// A name that no facet has, or words that a facet does not have.
+    pub fn of_names(names: &BTreeMap<String, String>) -> Result<Self, FacetRefused> {
+        let mut given = Self::default();
+        for (name, words) in names {
+            let facet = Facet::from_name(name).ok_or_else(|| FacetRefused::Name(name.clone()))?;
+            given.set(facet, words)?;
+        }
+        Ok(given)
+    }
+
+    /// Whether nothing was given.
+    pub fn is_empty(&self) -> bool {
+        self.0.is_empty()
+    }
+
+    /// The facets that were given, with their words.
+    pub fn iter(&self) -> impl Iterator<Item = (Facet, &str)> {
+        self.0.iter().map(|(facet, words)| (*facet, words.as_str()))
+    }
+
+    /// The same with `more`, which goes before.
+    #[must_use]
+    pub fn with(mut self, more: &Self) -> Self {
+        self.0.extend(more.0.iter().map(|(facet, words)| (*facet, words.clone())));
+        self
+    }
+
+    /// Writes them into facets by name; empty words take a facet out.
+    pub fn write_into(&self, facets: &mut BTreeMap<String, String>) {
+        facets.extend(self.names());
+        facets.retain(|_, words| !words.is_empty());
+    }
+
+    fn names(&self) -> impl Iterator<Item = (String, String)> {
+        self.0.iter().map(|(facet, words)| (facet.name().to_owned(), words.clone()))
+    }
+}
+
+impl TryFrom<BTreeMap<String, String>> for FacetsGiven {
+    type Error = FacetRefused;
+
+    fn try_from(names: BTreeMap<String, String>) -> Result<Self, FacetRefused> {
+        Self::of_names(&names)
+    }
+}
+
+impl From<FacetsGiven> for BTreeMap<String, String> {
+    fn from(given: FacetsGiven) -> Self {
+        given.names().collect()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn words_are_checked_by_their_facet_and_travel_by_name() {
+        let mut given = FacetsGiven::default();
+        given.set(Facet::Medium, " peat 50 + perlite 50 ").expect("a medium");
+        assert!(given.set(Facet::Medium, "peat; wound=light").is_err(), "a wound is no part of a medium");
+        let text = serde_json::to_string(&given).expect("plain data");
+        assert_eq!(text, r#"{"medium":"peat 50 + perlite 50"}"#);
+        assert_eq!(serde_json::from_str::<FacetsGiven>(&text).expect("the same"), given);
+        assert!(serde_json::from_str::<FacetsGiven>(r#"{"wound":"sometimes"}"#).is_err());
+        assert!(serde_json::from_str::<FacetsGiven>(r#"{"mood":"good"}"#).is_err());
+    }
+
+    #[test]
+    fn empty_words_take_a_facet_away() {
+        let mut facets = BTreeMap::from([("wound".to_owned(), "light".to_owned())]);
+        let mut given = FacetsGiven::default();
+        given.set(Facet::Wound, " ").expect("nothing is said of it");
+        given.set(Facet::Leaves, "halved").expect("of the list");
+        given.write_into(&mut facets);
+        assert_eq!(facets, BTreeMap::from([("leaves".to_owned(), "halved".to_owned())]));
+    }
+}

@@ -1,0 +1,177 @@
+//! Arms and facets: `A: auxin=none; pots=3; pieces=4`. Words that hold a semicolon stand in double quotes.
+
+use propagule_protocol::Facet;
+
+use crate::app::{ArmFacts, ArmGiven, facet_names, give_facet};
+use propagule_bench::given::FacetsGiven;
+use propagule_files::fault::Fault;
+
+/// Keys beside the facets.
+const KEYS: [&str; 7] = ["pots", "pieces", "started", "stock", "operator", "spot", "differs"];
+/// A key that is read and not offered: another word for pieces.
+const UNOFFERED: &str = "started";
+
+/// Reads `LABEL: key=value; key=value`. A label that holds a colon itself is followed by another one.
+pub(crate) fn arm(what: &str, text: &str) -> Result<ArmGiven, Fault> {
+    let (label, rest) =
+        parted(text).ok_or_else(|| Fault::user("arm-without-label").with("what", what).with("text", text))?;
+    Ok(ArmGiven { label: label.trim().to_owned(), said: facts(what, rest)? })
+}
+
+/// Label and rest: the label ends at the last colon before the first `=`.
+fn parted(text: &str) -> Option<(&str, &str)> {
+    let head = text.split('=').next().unwrap_or_default();
+    match head.rfind(':') {
+        Some(at) => Some((&text[..at], &text[at + 1..])),
+        None => (head.len() == text.len() && !text.trim().is_empty()).then_some((text, "")),
+    }
+}
+
+/// Reads `key=value; key=value` of an arm.
+pub(crate) fn facts(what: &str, text: &str) -> Result<ArmFacts, Fault> {
+    let mut facts = ArmFacts::default();
+    for part in parts(text) {
+        let (key, value) = pair(what, part)?;
+        match key.as_str() {
+            "pots" => facts.pots = Some(number(what, &value)?),
+            "pieces" | UNOFFERED => facts.pieces = Some(number(what, &value)?),
+            "stock" => facts.stock = Some(value),
+            "operator" => facts.operator = Some(value),
+            "spot" => facts.spot = Some(value),
+            "differs" => facts.differs = Some(value),
+            name => match Facet::from_name(name) {
+                Some(facet) => give_facet(&mut facts.facets, what, facet, &value)?,
+                None => return Err(unknown(what, name)),
+            },
+        }
+    }
+    Ok(facts)
+}
+
+fn unknown(what: &str, name: &str) -> Fault {
+    let offered = KEYS.into_iter().filter(|key| *key != UNOFFERED);
+    let known = Facet::ALL.into_iter().map(Facet::name).chain(offered);
+    let near = propagule_files::closest(name, known, 3);
+    Fault::user("arm-key-unknown").with("what", what).with("name", name).near(&near)
+}
+
+/// Reads `key=value; key=value` where facets alone are meant; `allowed` are those that can be given there.
+pub(crate) fn facets(what: &str, text: &str, allowed: &[Facet]) -> Result<FacetsGiven, Fault> {
+    let mut given = FacetsGiven::default();
+    for part in parts(text) {
+        let Some((key, value)) = split(part) else { return Err(no_facet(what, part, allowed)) };
+        match Facet::from_name(&key) {
+            Some(facet) => give_facet(&mut given, what, facet, &value)?,
+            None if KEYS.contains(&key.as_str()) => {
+                return Err(Fault::user("facet-of-arm")
+                    .with("what", what)
+                    .with("with", text)
+                    .with("names", facet_names(allowed)));
+            }
+            None => return Err(no_facet(what, if key.is_empty() { part } else { &key }, allowed)),
+        }
+    }
+    Ok(given)
+}
+
+fn no_facet(what: &str, named: &str, allowed: &[Facet]) -> Fault {
+    Fault::user("facet-unknown").with("what", what).with("named", named).with("names", facet_names(allowed))
+}
+
+/// What stands between semicolons, trimmed; what is empty is passed over. A semicolon in quotes parts nothing.
+fn parts(text: &str) -> impl Iterator<Item = &str> {
+    let mut parts = Vec::new();
+    let (mut start, mut is_quoted, mut before) = (0, false, ' ');
+    for (at, sign) in text.char_indices() {
+        match sign {
+            // A quote opens behind the `=`, and again where it is doubled.
+            '"' => is_quoted = !is_quoted && matches!(before, '=' | '"'),
+            ';' if !is_quoted => {
+                parts.push(&text[start..at]);
+                start = at + 1;
+            }
+            _ => {}
+        }
+        if !sign.is_whitespace() {
+            before = sign;
+        }
+    }
+    parts.push(&text[start..]);
+    // A quote that nothing closes is a sign like any other.
+    let parts = if is_quoted { text.split(';').collect() } else { parts };
+    parts.into_iter().map(str::trim).filter(|part| !part.is_empty())
+}
+
+fn pair(what: &str, part: &str) -> Result<(String, String), Fault> {
+    split(part).ok_or_else(|| Fault::user("arm-part-without-equals").with("what", what).with("text", part))
+}
+
+/// `key=value`: the key in lower case with underscores for spaces and hyphens, the value without quotes around it.
+fn split(part: &str) -> Option<(String, String)> {
+    let (key, value) = part.split_once('=')?;
+    Some((key.trim().to_lowercase().replace([' ', '-'], "_"), unquoted(value.trim())))
+}
+
+fn unquoted(value: &str) -> String {
+    let inner = value.strip_prefix('"').and_then(|rest| rest.strip_suffix('"'));
+    match inner.filter(|inner| !inner.replace("\"\"", "").contains('"')) {
+        Some(inner) => inner.replace("\"\"", "\""),
+        None => value.to_owned(),
+    }
+}
+
+fn number(what: &str, text: &str) -> Result<u16, Fault> {
+    text.parse()
+        .ok()
+        .filter(|n| *n <= 10_000)
+        .ok_or_else(|| Fault::user("arm-number-malformed").with("what", what).with("text", text))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_label_ends_at_the_last_colon_before_what_is_said_of_it() {
+        let read = |text: &str| arm("new", text).map(|arm| (arm.label, arm.said));
+        let medium = |words: &str| {
+            let mut facts = ArmFacts::default();
+            give_facet(&mut facts.facets, "new", Facet::Medium, words).expect("a medium");
+            facts
+        };
+        assert_eq!(
+            read("1:1 mix: medium=peat 50 + perlite 50"),
+            Ok(("1:1 mix".to_owned(), medium("peat 50 + perlite 50")))
+        );
+        assert_eq!(read("1:1 mix:"), Ok(("1:1 mix".to_owned(), ArmFacts::default())));
+        assert_eq!(read("A"), Ok(("A".to_owned(), ArmFacts::default())));
+        assert_eq!(read("A: auxin").expect_err("nothing is said of auxin").code, "arm-part-without-equals");
+        assert_eq!(read("auxin=none").expect_err("no label").code, "arm-without-label");
+    }
+
+    #[test]
+    fn quotes_keep_a_semicolon_in_the_words() {
+        let given =
+            facts("new", r#"medium="peat; perlite"; differs="a ""b""; c"; pots=2"#).expect("readable");
+        assert_eq!(given.facets.iter().collect::<Vec<_>>(), [(Facet::Medium, "peat; perlite")]);
+        assert_eq!((given.differs.as_deref(), given.pots), (Some("a \"b\"; c"), Some(2)));
+        let open = facts("new", "differs=\"a; pots=3").expect("a sign like any other");
+        assert_eq!((open.differs.as_deref(), open.pots), (Some("\"a"), Some(3)));
+        assert_eq!(facts("new", "differs=5\" pots; pots=3").expect("readable").pots, Some(3));
+    }
+
+    #[test]
+    fn facets_alone_are_asked_for_by_name() {
+        let allowed = [Facet::Watering, Facet::Light];
+        let code = |text: &str| facets("spot", text, &allowed).expect_err("refused").code.to_string();
+        assert_eq!(code("pots=3"), "facet-of-arm");
+        assert_eq!(code("kept moist"), "facet-unknown");
+        assert_eq!(code("mood=good"), "facet-unknown");
+        assert_eq!(code("watering=never at all"), "facet-words-unknown");
+        let unknown = facts("new", "auxn=none").expect_err("a slip of the pen");
+        assert_eq!(
+            (unknown.code.as_ref(), unknown.near.first().map(String::as_str)),
+            ("arm-key-unknown", Some("auxin"))
+        );
+    }
+}
