@@ -17,9 +17,11 @@
 
 pub mod chart;
 mod clean;
+pub mod contradiction;
 pub mod document;
 pub mod fault;
 pub mod html;
+pub mod kind;
 pub mod number;
 pub mod svg;
 pub mod text;

@@ -41,7 +41,8 @@ use propagule_protocol::names::Synonyms;
 
 pub(crate) use bench::viewed;
 pub use bench::{
-    BenchRequest, Closing, Common, CorrectTrial, DuePart, Enter, NewTrial, PaperKind, Repeat, Stick,
+    BenchRequest, Closing, Common, CorrectTrial, DuePart, Enter, NewTrial, PaperKind, PutIn, Repeat, Stick,
+    UnitsOf,
 };
 pub use circle::{Change, CircleRequest};
 pub use compare::CompareRequest;
