@@ -45,7 +45,7 @@ pub fn named<'a>(place: &str, units: &'a TrialUnits) -> Result<(&'a ArmUnits, Op
     let place = tag.as_deref().unwrap_or(place);
     units.target(place).ok_or_else(|| {
         let near = propagule_files::closest(place, units.codes(), 3);
-        Fault::user("place-unknown")
+        Fault::user("count-place-unknown")
             .with("text", place)
             .with("trial", &units.trial)
             .with("places", places(units))

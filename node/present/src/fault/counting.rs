@@ -228,7 +228,7 @@ pub(super) const WORDS: &[FaultWords] = &[
         "{kind:said}\"{text}\": its check character does not fit: a slip, or another tag",
         &["look at the tag again; perhaps {meant}"],
     ),
-    words("place-unknown", "{kind:said}\"{text}\": trial \"{trial}\" has no such pot or arm", &[])
+    words("count-place-unknown", "{kind:said}\"{text}\": trial \"{trial}\" has no such pot or arm", &[])
         .otherwise("it has {places:places}"),
     words(
         "place-gone",
