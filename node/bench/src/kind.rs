@@ -34,6 +34,19 @@ impl Kind {
     pub const ALL: [Self; 7] =
         [Self::Cutting, Self::Graft, Self::Bud, Self::Seed, Self::Layer, Self::Division, Self::Mixed];
 
+    /// Its word, as in JSON.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Cutting => "cutting",
+            Self::Graft => "graft",
+            Self::Bud => "bud",
+            Self::Seed => "seed",
+            Self::Layer => "layer",
+            Self::Division => "division",
+            Self::Mixed => "mixed",
+        }
+    }
+
     /// Whether pieces stand on stocks, whose suckers are removed and whose wraps are cut.
     pub fn is_on_stocks(self) -> bool {
         matches!(self, Self::Graft | Self::Bud)

@@ -12,7 +12,9 @@ pub mod code;
 pub mod control;
 pub mod curve;
 pub mod dates;
+mod departure;
 pub mod design;
+mod difference;
 pub mod due;
 pub mod entry;
 mod environment;
@@ -39,9 +41,12 @@ pub mod tags;
 pub mod tidy;
 mod trial;
 pub mod typed;
+mod units;
 mod when;
 
 pub use began::Began;
+pub use departure::Departure;
+pub use difference::{Difference, Gone, State};
 pub use entry::{Entry, Fate, Law, Mark, Tally, What};
 pub use event::{Event, Stamped};
 pub use fates::{FateFault, Fates, Part, Rest, Row, Standing, Whole};
@@ -51,3 +56,4 @@ pub use season::{Season, SeasonFault, Unit};
 pub use trial::{
     Arm, ArmPhase, Counts, EnteredFor, LayoutChoice, Relation, Replicate, Stage, StartedKnown, Trial,
 };
+pub use units::{ArmUnits, TrialUnits, UnitKey};

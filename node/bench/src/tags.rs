@@ -19,22 +19,35 @@ impl Trial {
     /// All places in the order of their tags: pots by number, so that P2 stands before P10; arms that are counted as
     /// a whole as the trial lists them, and so do trials that have both.
     pub fn tag_order(&self) -> Vec<Tag> {
-        let mut tags: Vec<Tag> = Vec::new();
-        for arm in &self.arms {
-            if arm.replicates.is_empty() {
-                tags.push(Tag { arm: arm.number, replicate: None, code: arm.label.clone() });
-            }
-            tags.extend(arm.replicates.iter().map(|replicate| Tag {
-                arm: arm.number,
-                replicate: Some(replicate.code.clone()),
-                code: replicate.code.clone(),
-            }));
-        }
-        if tags.iter().all(|tag| tag.replicate.is_some()) {
-            tags.sort_by(|a, b| natural(&a.code, &b.code));
-        }
-        tags
+        let pots: Vec<Vec<&str>> = self
+            .arms
+            .iter()
+            .map(|arm| arm.replicates.iter().map(|replicate| replicate.code.as_str()).collect())
+            .collect();
+        let arms = self.arms.iter().zip(&pots);
+        in_order_of_tags(arms.map(|(arm, pots)| (arm.number, arm.label.as_str(), &pots[..])))
     }
+}
+
+/// The places of arms, each with its number, its label and the codes of its pots, in the order of their tags.
+pub(crate) fn in_order_of_tags<'a, C: AsRef<str> + 'a>(
+    arms: impl Iterator<Item = (u8, &'a str, &'a [C])>,
+) -> Vec<Tag> {
+    let mut tags: Vec<Tag> = Vec::new();
+    for (arm, label, pots) in arms {
+        if pots.is_empty() {
+            tags.push(Tag { arm, replicate: None, code: label.to_owned() });
+        }
+        tags.extend(pots.iter().map(|pot| Tag {
+            arm,
+            replicate: Some(pot.as_ref().to_owned()),
+            code: pot.as_ref().to_owned(),
+        }));
+    }
+    if tags.iter().all(|tag| tag.replicate.is_some()) {
+        tags.sort_by(|a, b| natural(&a.code, &b.code));
+    }
+    tags
 }
 
 /// Compares by letters, letter case apart, and by the value of the numbers between them.

@@ -17,9 +17,11 @@
 
 pub mod chart;
 mod clean;
+pub mod contradiction;
 pub mod document;
 pub mod fault;
 pub mod html;
+pub mod kind;
 mod lines;
 mod markup;
 pub mod number;

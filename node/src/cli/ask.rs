@@ -5,7 +5,9 @@ use std::time::{Duration, Instant};
 
 use super::Context;
 use crate::app;
-use crate::app::{App, Reply, Request};
+use crate::app::outcome::Outcome;
+use crate::app::outcome::units::UnitsToCount;
+use crate::app::{App, BenchRequest, Reply, Request, UnitsOf};
 use crate::home::Home;
 use crate::present;
 use crate::socket;
@@ -37,6 +39,17 @@ pub(super) async fn ask(context: &Context, request: Request) -> Result<Reply, Fa
             Err(failure) if Instant::now() >= until || !failure.is_busy() => return Err(failure),
             Err(_) => {}
         }
+    }
+}
+
+/// Asks for the places of a trial, which have to be known before counts of it are read.
+pub(super) async fn units(context: &Context, of: UnitsOf) -> Result<UnitsToCount, Fault> {
+    match ask(context, Request::Bench(Box::new(BenchRequest::Units { of }))).await? {
+        Reply::Done(outcome) => match *outcome {
+            Outcome::Units(units) => Ok(units),
+            _ => Err(unexpected()),
+        },
+        _ => Err(unexpected()),
     }
 }
 

@@ -4,8 +4,9 @@ use clap::{Args, ValueEnum};
 
 use super::day::{AnswerArgs, EntryArgs};
 use super::{Context, ask, looked};
-use crate::app::{BenchRequest, Common, Enter, Request};
-use propagule_bench::{Rest, Stage};
+use crate::app::{BenchRequest, Common, Enter, Request, UnitsOf};
+use propagule_bench::typed::{place, tally};
+use propagule_bench::{Rest, Stage, TrialUnits};
 use propagule_files::fault::Fault;
 
 /// What can be counted, for the long help.
@@ -94,6 +95,30 @@ impl CountArgs {
     fn common(&self, context: &Context) -> Result<Common, Fault> {
         Ok(self.answers.of(self.entry.common(context)?))
     }
+
+    fn names_places(&self) -> bool {
+        !self.counts.is_empty() || self.in_order.is_some()
+    }
+
+    /// The places of the trial; not asked for where nothing names one.
+    async fn units(&self, context: &Context, are_named: bool) -> Result<TrialUnits, Fault> {
+        if !are_named {
+            return Ok(TrialUnits::nowhere());
+        }
+        Ok(ask::units(context, UnitsOf::Trial(self.trial())).await?.units)
+    }
+
+    fn enter(self, context: &Context, stage: Option<Stage>, units: &TrialUnits) -> Result<Enter, Fault> {
+        let common = self.common(context)?;
+        Ok(Enter {
+            trial: self.trial(),
+            stage,
+            counts: tally::read_all(&self.counts, self.in_order.as_deref(), units, stage)?,
+            rest: self.rest.map(Rest::from),
+            is_blind: self.blind,
+            common,
+        })
+    }
 }
 
 #[derive(Clone, Copy, Debug, ValueEnum)]
@@ -113,42 +138,66 @@ impl From<RestArg> for Rest {
     }
 }
 
-pub(super) async fn cmd_check(context: &Context, args: CheckArgs) -> Result<(), Fault> {
-    let CheckArgs { mut counts, everything, suckers, wrap_cut, walk } = args;
-    let everything = everything.request(counts.trial.as_deref(), || counts.common(context))?;
-    if looked::is_ok(&counts.counts) {
-        counts.counts.clear();
+impl CheckArgs {
+    /// Whether places have to be known to read what was typed.
+    fn names_places(&self) -> bool {
+        self.walk
+            || self.counts.names_places()
+            || self.suckers.as_ref().is_some_and(|removed| !removed.is_empty())
     }
-    let request = if let Some(request) = everything {
-        request
-    } else if let Some(removed) = suckers {
-        BenchRequest::Suckers { trial: counts.trial(), removed, common: counts.common(context)? }
-    } else if wrap_cut {
-        BenchRequest::WrapCut { trial: counts.trial(), common: counts.common(context)? }
-    } else if walk {
-        return super::walk::walk(context, enter(context, counts, None)?).await;
-    } else {
-        BenchRequest::Enter(enter(context, counts, None)?)
-    };
+
+    /// What is asked for where it is about one trial whose places are known.
+    pub(super) fn request(self, context: &Context, units: &TrialUnits) -> Result<BenchRequest, Fault> {
+        let Self { counts, everything: _, suckers, wrap_cut, walk: _ } = self;
+        if let Some(removed) = suckers {
+            let read = |text: &String| place::removed(text, units);
+            let removed = removed.iter().map(read).collect::<Result<_, _>>()?;
+            return Ok(BenchRequest::Suckers {
+                trial: counts.trial(),
+                removed,
+                common: counts.common(context)?,
+            });
+        }
+        if wrap_cut {
+            return Ok(BenchRequest::WrapCut { trial: counts.trial(), common: counts.common(context)? });
+        }
+        Ok(BenchRequest::Enter(counts.enter(context, None, units)?))
+    }
+}
+
+impl StageArgs {
+    /// What is asked for where the places of the trial are known.
+    pub(super) fn request(
+        self,
+        context: &Context,
+        stage: Stage,
+        units: &TrialUnits,
+    ) -> Result<BenchRequest, Fault> {
+        Ok(BenchRequest::Enter(self.counts.enter(context, Some(stage), units)?))
+    }
+}
+
+pub(super) async fn cmd_check(context: &Context, mut args: CheckArgs) -> Result<(), Fault> {
+    let everything = std::mem::take(&mut args.everything);
+    let word = args.counts.trial.as_deref();
+    if let Some(request) = everything.request(word, || args.counts.common(context))? {
+        return ask::show(context, Request::Bench(Box::new(request))).await;
+    }
+    if looked::is_ok(&args.counts.counts) {
+        args.counts.counts.clear();
+    }
+    let units = args.counts.units(context, args.names_places()).await?;
+    if args.walk {
+        return super::walk::walk(context, args.counts.enter(context, None, &units)?, &units).await;
+    }
+    let request = args.request(context, &units)?;
     ask::show(context, Request::Bench(Box::new(request))).await
 }
 
 pub(super) async fn cmd_stage(context: &Context, args: StageArgs, stage: Stage) -> Result<(), Fault> {
-    let request = BenchRequest::Enter(enter(context, args.counts, Some(stage))?);
+    let units = args.counts.units(context, args.counts.names_places()).await?;
+    let request = args.request(context, stage, &units)?;
     ask::show(context, Request::Bench(Box::new(request))).await
-}
-
-fn enter(context: &Context, args: CountArgs, stage: Option<Stage>) -> Result<Enter, Fault> {
-    let common = args.common(context)?;
-    Ok(Enter {
-        trial: args.trial(),
-        stage,
-        counts: args.counts,
-        in_order: args.in_order,
-        rest: args.rest.map(Rest::from),
-        is_blind: args.blind,
-        common,
-    })
 }
 
 #[cfg(test)]

@@ -4,7 +4,10 @@ use clap::{Args, ValueEnum};
 
 use super::day::ReadingArgs;
 use super::{Context, ask};
-use crate::app::{BenchRequest, Reply, Request};
+use crate::app::outcome::units::UnitsToCount;
+use crate::app::{BenchRequest, Reply, Request, UnitsOf};
+use propagule_bench::dates::When;
+use propagule_bench::typed::tally;
 use propagule_files::fault::Fault;
 
 /// Correct an entry of a trial; the history keeps how it stood before
@@ -34,17 +37,58 @@ pub(crate) struct FixArgs {
 }
 
 pub(super) async fn cmd_fix(context: &Context, args: FixArgs) -> Result<(), Fault> {
-    let on = args.on.as_deref().map(|text| args.reading.day(context, "--on", text)).transpose()?;
-    let (trial, counts, take_back) = (args.trial, args.counts, args.take_back);
-    let request = if args.entry.eq_ignore_ascii_case("last") {
-        BenchRequest::Fix { trial: Some(trial), counts, on, take_back }
-    } else {
-        let entry = args.entry.parse().map_err(|_| {
-            Fault::usage("entry-number-malformed").with("entry", &args.entry).with("trial", &trial)
-        })?;
-        BenchRequest::CorrectEntry { trial, entry, counts, on, take_back }
-    };
-    ask::show(context, Request::Bench(Box::new(request))).await
+    let (fixed, of) = args.read(context)?;
+    fixed.show(context, of).await
+}
+
+impl FixArgs {
+    /// What is to be different, and about which entry.
+    pub(super) fn read(self, context: &Context) -> Result<(Fixed, UnitsOf), Fault> {
+        let on = self.on.as_deref().map(|text| self.reading.day(context, "--on", text)).transpose()?;
+        let number = match self.entry.to_ascii_lowercase().as_str() {
+            "last" => None,
+            text => Some(text.parse().map_err(|_| {
+                Fault::usage("entry-number-malformed").with("entry", &self.entry).with("trial", &self.trial)
+            })?),
+        };
+        let fixed = Fixed { counts: self.counts, on, take_back: self.take_back };
+        Ok((fixed, UnitsOf::Entry { trial: self.trial, entry: number }))
+    }
+}
+
+/// What is to be different about an entry.
+#[derive(Debug)]
+pub(super) struct Fixed {
+    pub(super) counts: Vec<String>,
+    pub(super) on: Option<When>,
+    pub(super) take_back: bool,
+}
+
+impl Fixed {
+    /// Corrects the entry.
+    pub(super) async fn show(self, context: &Context, of: UnitsOf) -> Result<(), Fault> {
+        let request = match of {
+            // Where nothing is counted, no place has to be known.
+            UnitsOf::Entry { trial, entry: Some(entry) } if self.counts.is_empty() => {
+                let Self { counts: _, on, take_back } = self;
+                BenchRequest::CorrectEntry { trial, entry, counts: Vec::new(), on, take_back }
+            }
+            of => self.request(ask::units(context, of).await?)?,
+        };
+        ask::show(context, Request::Bench(Box::new(request))).await
+    }
+
+    /// What is asked for where the entry and the places of its trial are known.
+    pub(super) fn request(self, found: UnitsToCount) -> Result<BenchRequest, Fault> {
+        let UnitsToCount { units, entry, stage } = found;
+        Ok(BenchRequest::CorrectEntry {
+            entry: entry.ok_or_else(ask::unexpected)?,
+            counts: tally::read_all(&self.counts, None, &units, stage)?,
+            trial: units.trial,
+            on: self.on,
+            take_back: self.take_back,
+        })
+    }
 }
 
 /// Correct the last entry of this home
@@ -70,8 +114,7 @@ enum Which {
 
 pub(super) async fn cmd_correct(context: &Context, args: CorrectArgs) -> Result<(), Fault> {
     let CorrectArgs { which: Which::Last, counts } = args;
-    let request = BenchRequest::Fix { trial: None, counts, on: None, take_back: false };
-    ask::show(context, Request::Bench(Box::new(request))).await
+    Fixed { counts, on: None, take_back: false }.show(context, UnitsOf::LastEntry).await
 }
 
 /// Take back the last entry of this home; first says which it is

@@ -9,7 +9,7 @@ use propagule_files::paste::pasteable;
 /// The word that says: looked at, and nothing changed.
 const OK: &str = "ok";
 
-#[derive(Debug, Args)]
+#[derive(Debug, Default, Args)]
 pub(super) struct EverythingArgs {
     /// Everything that stands on a spot was looked at, no change: check --spot 'mist house' ok
     #[arg(long, conflicts_with_all = ["counts", "suckers", "wrap_cut", "bench"])]

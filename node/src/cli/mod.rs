@@ -31,6 +31,8 @@ mod pots;
 mod publish;
 mod question;
 mod refused;
+#[cfg(test)]
+pub(crate) mod requested;
 mod restore;
 mod scope;
 mod serve;

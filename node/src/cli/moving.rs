@@ -4,7 +4,9 @@ use clap::Args;
 
 use super::day::{AnswerArgs, EntryArgs};
 use super::{Context, ask};
-use crate::app::{BenchRequest, Request};
+use crate::app::{BenchRequest, Request, UnitsOf};
+use propagule_bench::typed::{facets, place};
+use propagule_bench::{Departure, TrialUnits};
 use propagule_files::fault::Fault;
 
 /// Put the living pieces of a trial elsewhere, or write down that some left
@@ -45,28 +47,37 @@ pub(crate) struct MoveArgs {
     entry: EntryArgs,
 }
 
+impl MoveArgs {
+    /// What is asked for where the places of the trial are known.
+    pub(super) fn request(self, context: &Context, units: &TrialUnits) -> Result<BenchRequest, Fault> {
+        let common = self.answers.of(self.entry.common(context)?);
+        let left = [
+            (Departure::Sold, self.sold),
+            (Departure::Given, self.given),
+            (Departure::PlantedOut, self.planted_out),
+        ];
+        let left = left.into_iter().find_map(|(how, pieces)| pieces.map(|pieces| (how, pieces)));
+        let of_move = |fault: Fault| fault.with("command", "move");
+        if let Some((how, pieces)) = left {
+            if self.places.len() > 1 {
+                return Err(Fault::usage("leaves-one-place-at-a-time").with("places", self.places.join(" ")));
+            }
+            let unit = place::read(self.places.first().map(String::as_str), units).map_err(of_move)?;
+            let at_grade = !self.below_grade;
+            return Ok(BenchRequest::Left { trial: self.trial, unit, pieces, how, at_grade, common });
+        }
+        Ok(BenchRequest::Move {
+            trial: self.trial,
+            arms: place::arms(&self.places, units)?,
+            to: self.to.expect("it is required where nothing left"),
+            facets: facets::read(self.with.as_deref().unwrap_or_default()).map_err(of_move)?,
+            common,
+        })
+    }
+}
+
 pub(super) async fn cmd_move(context: &Context, args: MoveArgs) -> Result<(), Fault> {
-    let common = args.answers.of(args.entry.common(context)?);
-    let left = [("sold", args.sold), ("given", args.given), ("planted out", args.planted_out)];
-    let left = left.into_iter().find_map(|(how, pieces)| pieces.map(|pieces| (how, pieces)));
-    let request = match (left, args.to) {
-        (Some((how, pieces)), _) => {
-            if args.places.len() > 1 {
-                return Err(Fault::usage("leaves-one-place-at-a-time").with("places", args.places.join(" ")));
-            }
-            BenchRequest::Left {
-                trial: args.trial,
-                place: args.places.into_iter().next(),
-                pieces,
-                how: how.to_owned(),
-                at_grade: !args.below_grade,
-                common,
-            }
-        }
-        (None, Some(to)) => {
-            BenchRequest::Move { trial: args.trial, arms: args.places, to, with: args.with, common }
-        }
-        (None, None) => unreachable!("one of them is required"),
-    };
+    let units = ask::units(context, UnitsOf::Trial(args.trial.clone())).await?.units;
+    let request = args.request(context, &units)?;
     ask::show(context, Request::Bench(Box::new(request))).await
 }

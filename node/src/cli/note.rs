@@ -23,9 +23,16 @@ pub(crate) struct NoteArgs {
     entry: EntryArgs,
 }
 
+impl NoteArgs {
+    /// What is asked for.
+    pub(super) fn request(self, context: &Context) -> Result<BenchRequest, Fault> {
+        let mut common = self.entry.common(context)?;
+        common.note = self.words.or(common.note);
+        Ok(BenchRequest::Note { subject: self.subject, common })
+    }
+}
+
 pub(super) async fn cmd_note(context: &Context, args: NoteArgs) -> Result<(), Fault> {
-    let mut common = args.entry.common(context)?;
-    common.note = args.words.or(common.note);
-    let request = BenchRequest::Note { subject: args.subject, common };
+    let request = args.request(context)?;
     ask::show(context, Request::Bench(Box::new(request))).await
 }

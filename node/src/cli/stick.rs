@@ -4,9 +4,10 @@ use clap::Args;
 
 use super::day::ReadingArgs;
 use super::{Context, ask};
-use crate::app::{BenchRequest, Request, Stick};
+use crate::app::{BenchRequest, PutIn, Request, Stick, UnitsOf};
 use propagule_bench::StartedKnown;
 use propagule_bench::dates::When;
+use propagule_bench::typed::place;
 use propagule_files::fault::Fault;
 
 /// The pieces of a trial are in: fixes the day and the number put in
@@ -47,6 +48,20 @@ pub(super) async fn cmd_stick(context: &Context, args: StickArgs) -> Result<(), 
     };
     let known = if args.from_memory { StartedKnown::Later } else { StartedKnown::Counted };
     let opens = (args.open || args.no_open).then_some(args.open);
-    let stick = Stick { trial: args.trial, on, counts: args.counts, known, spot: args.spot, opens };
+    let counts = put_in(context, &args.trial, &args.counts).await?;
+    let stick = Stick { trial: args.trial, on, counts, known, spot: args.spot, opens };
     ask::show(context, Request::Bench(Box::new(BenchRequest::Stick(stick)))).await
+}
+
+/// Reads the pieces that were put in where they differ from the plan.
+async fn put_in(context: &Context, trial: &str, counts: &[String]) -> Result<Vec<PutIn>, Fault> {
+    if counts.is_empty() {
+        return Ok(Vec::new());
+    }
+    let found = ask::units(context, UnitsOf::Trial(trial.to_owned())).await?;
+    let read = |text: &String| {
+        let (unit, pieces) = place::counted(text, &found.units)?;
+        Ok(PutIn { unit, pieces })
+    };
+    counts.iter().map(read).collect()
 }

@@ -2,6 +2,7 @@
 //! `propagule-present`; no decision does.
 
 mod place;
+mod units;
 
 use propagule_present::document::Document;
 use propagule_present::text;
@@ -14,6 +15,7 @@ pub fn document(outcome: &Outcome) -> Document {
     match outcome {
         Outcome::PlaceSaved(saved) => place::saved(saved),
         Outcome::Places(places) => place::all(places),
+        Outcome::Units(units) => units::all(units),
     }
 }
 

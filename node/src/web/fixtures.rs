@@ -9,8 +9,11 @@ use tower_service::Service;
 
 use super::guard::{Doors, Session, Side};
 use super::{Web, router};
-use crate::app::App;
+use crate::app::outcome::Outcome;
+use crate::app::{App, BenchRequest, Reply, UnitsOf, handle};
 use crate::home::{Home, Pace};
+use propagule_bench::typed::tally;
+use propagule_bench::typed::tally::PlaceCount;
 use propagule_files::clock::Clock;
 use propagule_files::lock::HomeLock;
 
@@ -85,4 +88,21 @@ fn opened(folder: &std::path::Path) -> App {
 pub(super) async fn text(response: Response<Body>) -> String {
     let bytes = axum::body::to_bytes(response.into_body(), 1 << 20).await.expect("a short body");
     String::from_utf8(bytes.to_vec()).expect("text")
+}
+
+/// Counts of a trial as they are typed after a command.
+pub(super) async fn counts(
+    app: &Arc<App>,
+    trial: &str,
+    stage: Option<propagule_bench::Stage>,
+    words: &[&str],
+) -> Vec<PlaceCount> {
+    let of = UnitsOf::Trial(trial.to_owned());
+    let request = crate::app::Request::Bench(Box::new(BenchRequest::Units { of }));
+    let Ok(Reply::Done(outcome)) = handle(Arc::clone(app), request).await else {
+        panic!("no places of {trial}")
+    };
+    let Outcome::Units(found) = *outcome else { panic!("no places of {trial}") };
+    let words: Vec<String> = words.iter().map(|text| (*text).to_owned()).collect();
+    tally::read_all(&words, None, &found.units, stage).expect("counts")
 }

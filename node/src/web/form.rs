@@ -88,11 +88,13 @@ impl<'a> Form<'a> {
         }
     }
 
-    fn id(&self, name: &str) -> String {
+    /// The id of a field.
+    pub(super) fn id(&self, name: &str) -> String {
         format!("{}-{}", self.scope, name.replace(|c: char| !c.is_ascii_alphanumeric(), "_"))
     }
 
-    fn wrong(&self, name: &str) -> Option<&'a Fault> {
+    /// What was wrong with a field.
+    pub(super) fn wrong(&self, name: &str) -> Option<&'a Fault> {
         self.bad.filter(|bad| bad.field.as_deref() == Some(name)).map(|bad| &bad.failure)
     }
 

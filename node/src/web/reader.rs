@@ -50,6 +50,10 @@ impl Reader {
     }
 
     /// Does what a command would do at this home.
+    pub(super) fn app(&self) -> &Arc<app::App> {
+        &self.stage.web.app
+    }
+
     pub(super) async fn ask(&self, request: Request) -> Reply {
         app::handle(Arc::clone(&self.stage.web.app), request).await.expect("done")
     }

@@ -11,8 +11,10 @@ use super::Web;
 use super::guard::{Session, closed_here};
 use super::problem::{Turned, of_another_kind};
 use crate::app;
-use crate::app::{App, BenchRequest, Reply, Report, Request};
+use crate::app::outcome::Outcome;
+use crate::app::{App, BenchRequest, Reply, Report, Request, UnitsOf};
 use crate::present;
+use propagule_bench::TrialUnits;
 use propagule_files::fault::Fault;
 use propagule_present::text::WIDTHS;
 
@@ -61,6 +63,18 @@ impl Visit {
     /// Does what a bench command would do.
     pub(super) async fn bench(&self, request: BenchRequest) -> Result<Report, Fault> {
         self.report(Request::Bench(Box::new(request))).await
+    }
+
+    /// The places of a trial, which a form counts.
+    pub(super) async fn units(&self, trial: &str) -> Result<TrialUnits, Fault> {
+        let of = UnitsOf::Trial(trial.to_owned());
+        match self.ask(Request::Bench(Box::new(BenchRequest::Units { of }))).await? {
+            Reply::Done(outcome) => match *outcome {
+                Outcome::Units(found) => Ok(found.units),
+                _ => Err(of_another_kind()),
+            },
+            _ => Err(of_another_kind()),
+        }
     }
 
     /// Looks at the bench, away from the threads that answer others.

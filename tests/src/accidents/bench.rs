@@ -26,7 +26,6 @@ async fn look(grower: &Grower, next: &mut u64) -> Vec<String> {
             trial: "L1".to_owned(),
             stage: None,
             counts: Vec::new(),
-            in_order: None,
             rest: None,
             is_blind: false,
             common,

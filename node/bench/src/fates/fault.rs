@@ -1,9 +1,12 @@
 //! Why a count cannot be: the facts alone, which are worded by the kind of the trial in one place.
 
+use serde::{Deserialize, Serialize};
+
 use crate::dates::When;
 
 /// Why a count cannot be.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(tag = "fate", rename_all = "snake_case")]
 pub enum FateFault {
     /// Alive, dead, lost and not known do not add up.
     Sum {
@@ -55,7 +58,8 @@ pub enum FateFault {
 }
 
 /// A count that is part of another.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Part {
     /// With roots.
     Rooted,
@@ -80,7 +84,8 @@ pub enum Part {
 }
 
 /// What a count is a part of.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Whole {
     /// Those alive.
     Alive,

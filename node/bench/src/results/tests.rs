@@ -22,7 +22,7 @@ fn bench() -> (tempfile::TempDir, Bench) {
 
 fn entered(on: &str, stage: Option<Stage>, counts: &[&str]) -> Entry {
     let trial = two_arms();
-    let read = |text: &&str| crate::typed::tally::read(text, &trial, stage).expect("reads");
+    let read = |text: &&str| crate::typed::tally::read_tally(text, &trial, stage).expect("reads");
     let what = What::Counted {
         trial: "L1".to_owned(),
         stage,

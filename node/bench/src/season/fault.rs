@@ -1,11 +1,14 @@
 //! Why an entry cannot be, after those before it.
 
+use serde::{Deserialize, Serialize};
+
 use crate::dates::When;
 use crate::fates::FateFault;
 use crate::trial::Stage;
 
 /// Why an entry cannot be, after those before it.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
 pub enum SeasonFault {
     /// Its numbers contradict what is known.
     Fate(FateFault),

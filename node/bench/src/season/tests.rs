@@ -31,8 +31,10 @@ pub(crate) fn two_arms() -> Trial {
 
 fn counted(on: &str, stage: Option<Stage>, tallies: &[&str]) -> Entry {
     let trial = two_arms();
-    let tallies =
-        tallies.iter().map(|text| crate::typed::tally::read(text, &trial, stage).expect("reads")).collect();
+    let tallies = tallies
+        .iter()
+        .map(|text| crate::typed::tally::read_tally(text, &trial, stage).expect("reads"))
+        .collect();
     let what = What::Counted { trial: trial.code, stage, tallies, is_blind: false, law: Law::Fates };
     Entry { on: day(on), what, note: None, files: Vec::new(), once: None }
 }

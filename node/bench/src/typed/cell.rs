@@ -1,12 +1,15 @@
 //! One cell of a row of counts: `11`, `11r3`, `8l2`, `11!`, `=` for as before, `.` for not looked at.
 
-use super::{How, TypedFault};
+use propagule_files::fault::Fault;
+use serde::{Deserialize, Serialize};
+
 use crate::entry::Tally;
 use crate::fates::Standing;
 use crate::trial::Stage;
 
 /// What stands in a cell.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Cell {
     /// Nobody looked: the pot is carried.
     NotLooked,
@@ -17,7 +20,8 @@ pub enum Cell {
 }
 
 /// Numbers of a cell.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(default)]
 pub struct Numbers {
     /// The first number: alive at a check, the lead outcome at a stage.
     pub count: u16,
@@ -48,15 +52,14 @@ impl Cell {
     ///
     /// # Errors
     /// When it is neither a sign nor a number with letters and numbers behind it.
-    pub fn read(text: &str) -> Result<Self, TypedFault> {
+    pub fn read(text: &str) -> Result<Self, Fault> {
         match text.trim() {
             "." | "-" => return Ok(Self::NotLooked),
             "=" => return Ok(Self::AsBefore),
             _ => {}
         }
-        let wrong = |why: &str| TypedFault::new(text, why).how(How::Cell);
         let (count, mut rest) =
-            leading(text.trim()).ok_or_else(|| wrong("it begins with no whole number"))?;
+            leading(text.trim()).ok_or_else(|| Fault::user("cell-without-number").with("text", text))?;
         let mut numbers = Numbers { count, ..Numbers::default() };
         while let Some(letter) = rest.chars().next() {
             rest = &rest[letter.len_utf8()..];
@@ -69,19 +72,21 @@ impl Cell {
                 'g' => &mut numbers.green,
                 'd' => &mut numbers.dead,
                 'l' => &mut numbers.lost,
-                _ => return Err(wrong(&format!("`{letter}` is no letter of a count"))),
+                _ => {
+                    return Err(Fault::user("cell-letter-unknown").with("text", text).with("letter", letter));
+                }
             };
             let (number, behind) =
-                leading(rest).ok_or_else(|| wrong("after a letter comes a whole number"))?;
+                leading(rest).ok_or_else(|| Fault::user("cell-letter-without-number").with("text", text))?;
             rest = behind;
             if slot.replace(number).is_some() {
-                return Err(wrong(&format!("`{letter}` stands in it twice")));
+                return Err(Fault::user("cell-letter-twice").with("text", text).with("letter", letter));
             }
         }
         Ok(Self::Counted(numbers))
     }
 
-    /// Puts the cell into a tally of a place that stands so; false where nobody looked.
+    /// Puts the cell into a tally of the place of that name, which stands so; false where nobody looked.
     ///
     /// # Errors
     /// When the tally says the same thing already, or the cell cannot be at that stage.
@@ -90,8 +95,9 @@ impl Cell {
         tally: &mut Tally,
         stage: Option<Stage>,
         stands: &Standing,
-    ) -> Result<bool, TypedFault> {
-        let at_a_stage = |why: &str| TypedFault::new("", why).how(How::CellAtAStage);
+        place: &str,
+    ) -> Result<bool, Fault> {
+        let set = |slot: &mut Option<u16>, count| set(slot, count, place);
         let numbers = match (self, stage) {
             (Self::NotLooked, _) => return Ok(false),
             (Self::AsBefore, None) => {
@@ -101,7 +107,7 @@ impl Cell {
                 return Ok(true);
             }
             (Self::AsBefore, Some(_)) => {
-                return Err(at_a_stage("at a stage everything is counted: `=` says nothing"));
+                return Err(Fault::user("cell-as-before-at-stage").with("text", place));
             }
             (Self::Counted(numbers), _) => numbers,
         };
@@ -116,15 +122,14 @@ impl Cell {
                 set(&mut tally.found_alive, found)?;
             }
             Some(_) if numbers.is_found => {
-                return Err(TypedFault::new("", "at a stage it is written out how many are alive again")
-                    .hint("found-alive=1 behind the pot, such as P2:alive=4,found-alive=1"));
+                return Err(Fault::user("cell-found-at-stage").with("text", place));
             }
             Some(Stage::Final) => {
                 set(&mut tally.finished, Some(numbers.count))?;
                 set(&mut tally.rooted, numbers.rooted)?;
             }
             Some(_) if numbers.rooted.is_some() => {
-                return Err(at_a_stage("the first number says how many succeeded already"));
+                return Err(Fault::user("cell-roots-at-stage").with("text", place));
             }
             Some(_) => set(&mut tally.rooted, Some(numbers.count))?,
         }
@@ -138,13 +143,11 @@ fn found(tally: &Tally, stands: &Standing) -> u16 {
     counted.fold(0, u16::saturating_add).saturating_sub(stands.base())
 }
 
-fn set(slot: &mut Option<u16>, new: Option<u16>) -> Result<(), TypedFault> {
-    match (&slot, new) {
-        (Some(_), Some(_)) => {
-            Err(TypedFault::new("", "it is counted twice").hint("write each count of a place once"))
-        }
+fn set(slot: &mut Option<u16>, count: Option<u16>, place: &str) -> Result<(), Fault> {
+    match (&slot, count) {
+        (Some(_), Some(_)) => Err(Fault::user("count-given-twice").with("text", place)),
         (None, Some(_)) => {
-            *slot = new;
+            *slot = count;
             Ok(())
         }
         (_, None) => Ok(()),
@@ -177,7 +180,7 @@ mod tests {
         assert_eq!(read("11!"), Cell::Counted(Numbers { is_found: true, ..numbers(11) }));
         assert_eq!((read("."), read("-"), read("=")), (Cell::NotLooked, Cell::NotLooked, Cell::AsBefore));
         for wrong in ["", "r3", "11r", "11x2", "11r3r2", "11!!", "4r 1g", "11/2", "-3", "10001", "1.5"] {
-            assert_eq!(Cell::read(wrong).expect_err(wrong).how, Some(How::Cell));
+            assert!(Cell::read(wrong).expect_err(wrong).code.starts_with("cell-"));
         }
     }
 
@@ -188,7 +191,7 @@ mod tests {
         stands.fates.dead.without = 2;
         let filled = |text: &str| {
             let mut tally = Tally::default();
-            assert!(Cell::read(text).expect(text).fill(&mut tally, None, &stands).expect(text));
+            assert!(Cell::read(text).expect(text).fill(&mut tally, None, &stands, "P1").expect(text));
             (tally.alive, tally.found_alive, tally.lost)
         };
         assert_eq!(filled("11!"), (Some(11), Some(1), None));
@@ -201,7 +204,7 @@ mod tests {
         #[test]
         fn anything_typed_is_read_or_refused(text in "[0-9rgdl!.=x -]{0,8}") {
             if let Err(fault) = Cell::read(&text) {
-                prop_assert!(!fault.why.is_empty() && fault.how.is_some());
+                prop_assert!(fault.code.starts_with("cell-") && fault.params["text"] == text);
             }
         }
     }

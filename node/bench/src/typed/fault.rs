@@ -10,27 +10,12 @@ pub struct TypedFault {
     pub why: String,
     /// What now.
     pub hints: Vec<String>,
-    /// What is to be told of how counts are written, in the words of the trial's kind.
-    pub how: Option<How>,
-}
-
-/// What can be told of how counts are written.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum How {
-    /// The cell of a check.
-    Cell,
-    /// The cell of a stage.
-    CellAtAStage,
-    /// What can be counted.
-    States,
-    /// What can be counted or marked.
-    StatesAndMarks,
 }
 
 impl TypedFault {
     /// A fault without a hint yet.
     pub fn new(text: impl Into<String>, why: impl Into<String>) -> Self {
-        Self { text: text.into(), why: why.into(), hints: Vec::new(), how: None }
+        Self { text: text.into(), why: why.into(), hints: Vec::new() }
     }
 
     /// Adds what to do.
@@ -38,12 +23,6 @@ impl TypedFault {
     pub fn hint(mut self, hint: impl Into<String>) -> Self {
         self.hints.push(hint.into());
         self
-    }
-
-    /// Leaves the hint to whoever knows the kind of the trial.
-    #[must_use]
-    pub fn how(self, how: How) -> Self {
-        Self { how: Some(how), ..self }
     }
 
     /// Adds what was perhaps meant, or where nothing is near, what to do instead.

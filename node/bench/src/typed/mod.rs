@@ -3,10 +3,13 @@
 
 pub mod arm;
 pub mod cell;
+pub mod facets;
 mod fault;
+pub mod place;
 pub mod tally;
+mod value;
 
-pub use fault::{How, TypedFault};
+pub use fault::TypedFault;
 
 /// Splits at `separator`, trims, and passes over what is empty.
 fn parts(text: &str, separator: char) -> impl Iterator<Item = &str> {

@@ -74,40 +74,9 @@ pub(super) const WORDS: &[FaultWords] = &[
         &["choose a code that is free"],
     ),
     words(
-        "counts-in-two-orders",
-        "{what}: counts came in two orders",
-        &["give them behind the code in the order of the tags, or with --in-order in that of the sheet"],
-    ),
-    words(
-        "nothing-looked-at",
-        "{what}: no pot of {trial} was looked at",
-        &["`.` is one that was not looked at, `=` one that is as before"],
-    ),
-    words(
-        "counted-twice",
-        "{what}: {place} is counted twice",
-        &["write all counts of a place in one go, parted by commas"],
-    ),
-    words("counts-contradict-season", "{what}: {place}: {faults}; {standing}", &[]),
-    words(
-        "nothing-counted",
-        "{stage} of trial \"{trial}\": nothing was counted",
-        &["see how counts are written: propagule {stage} --help"],
-    ),
-    words(
         "day-before-start",
         "{on} is before the pieces of trial \"{trial}\" were put in ({started_on})",
         &["look at the year of --on"],
-    ),
-    words(
-        "entry-contradicts-season",
-        "this contradicts what is known of trial \"{trial}\": {why}",
-        &["see what was entered: propagule trial history {code}"],
-    ),
-    words(
-        "entry-contradicts-later",
-        "entry {number} ({what} on {on}) could then not be: {why}",
-        &["correct that one first: propagule trial correct {code} --entry {number}"],
     ),
     words("note-empty", "there is nothing to note", &["propagule note {subject:paste} 'what you saw'"]),
     words(
@@ -140,11 +109,6 @@ pub(super) const WORDS: &[FaultWords] = &[
         "that entry holds no counts: it says {what}",
         &["only its day can be corrected (--on), or take it back (--take-back)"],
     ),
-    words(
-        "entry-not-correctable",
-        "entry {number} cannot be corrected so: {faults}",
-        &["propagule trial history {trial:paste}"],
-    ),
     words("day-yet-to-come", "{on} is yet to come: by this computer's clock today is {today}", &[]),
     words(
         "columns-out-of-range",
@@ -175,7 +139,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "trial-not-started",
         "nothing has been put in for trial \"{code}\" yet",
-        &["propagule {ind} {trial:paste}"],
+        &["propagule {kind:start_command} {trial:paste}"],
     ),
     words("arm-unknown", "trial \"{trial}\" has no arm \"{label}\"", &["it has {all}"]),
     words(
@@ -238,11 +202,6 @@ pub(super) const WORDS: &[FaultWords] = &[
         "trial-started-already",
         "the pieces of trial \"{trial}\" were put in on {started_on} already",
         &["to mend the day: propagule trial correct {trial:paste} --started-on DAY"],
-    ),
-    words(
-        "started-malformed",
-        "{what}: \"{text}\": {why}",
-        &["write POT=how many or ARM=how many, such as P3=4"],
     ),
     words(
         "archive-of-damaged-bench",

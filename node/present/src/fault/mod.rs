@@ -1,12 +1,13 @@
 //! The words of faults: one line a code, with what to do then.
 //!
 //! A template names parameters in braces. `{name:paste}` quotes one for a shell; `{name|piece|pieces}` is a count with the
-//! noun that it takes. Braces that are meant are doubled.
+//! noun that it takes; `{kind:lead}` is a word of the trial's kind. Braces that are meant are doubled.
 
 mod app;
 mod arms;
 mod bench;
 mod command_line;
+mod counting;
 mod demo;
 mod files;
 mod home;
@@ -50,6 +51,7 @@ pub fn catalogue() -> impl Iterator<Item = &'static FaultWords> {
         home::WORDS,
         arms::WORDS,
         bench::WORDS,
+        counting::WORDS,
         app::WORDS,
         network::WORDS,
         page::WORDS,
@@ -100,6 +102,7 @@ pub fn hints(fault: &Fault) -> Vec<String> {
             Hint::Said(said) => said.clone(),
             Hint::Named(code) => HINTS
                 .iter()
+                .chain(counting::HINTS)
                 .find(|(known, _)| known == code)
                 .map_or_else(|| code.to_string(), |(_, words)| filled(words)),
         }

@@ -1,8 +1,9 @@
-//! Filling parameters into the words of a fault.
+//! Filling parameters into the words of a fault. What counts need beside is worded in `counting`.
 
 use std::borrow::Cow;
 use std::collections::BTreeMap;
 
+use super::counting;
 use propagule_files::counted::counted;
 use propagule_files::paste::pasteable;
 
@@ -31,6 +32,9 @@ pub(super) fn fill(template: &str, params: &BTreeMap<Cow<'static, str>, String>)
 fn filled(slot: &str, params: &BTreeMap<Cow<'static, str>, String>) -> Option<String> {
     if let Some(name) = slot.strip_suffix(":paste") {
         return params.get(name).map(|value| pasteable(value));
+    }
+    if let Some((name, how)) = slot.split_once(':') {
+        return counting::filled(name, how, params);
     }
     if let [name, one, many] = slot.split('|').collect::<Vec<_>>()[..] {
         let count: u64 = params.get(name)?.parse().ok()?;

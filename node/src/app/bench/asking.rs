@@ -1,9 +1,8 @@
 //! What is asked back before an unusual entry is saved.
 
 use super::counting::{Counted, place_of};
-use super::{Common, Enter};
-use crate::answer::words::entry as words;
-use propagule_bench::{Bench, Entry, Trial, What};
+use super::{Common, Enter, as_data};
+use propagule_bench::{Bench, Entry, Gone, Trial, What};
 use propagule_files::fault::{Asks, Fault};
 
 /// A pot of so many pieces is asked about when half of them or more went at once.
@@ -20,14 +19,14 @@ pub(super) fn check_order(bench: &Bench, trial: &Trial, common: &Common) -> Resu
         .max_by_key(|(number, entry)| (entry.on.middle(), *number));
     match latest {
         Some((number, entry)) if common.on.middle() < entry.on.middle() => {
-            let what = format!(
-                "{} is before the last entry of {} (entry {number}, {} on {}): is the day right?",
-                common.on,
-                trial.code,
-                entry.what.word(),
-                entry.on
-            );
-            Err(sure(what, "if it is, add --yes; else correct the day with --on"))
+            Err(Fault::user("day-before-last-entry")
+                .with("on", common.on)
+                .with("trial", &trial.code)
+                .with("number", number)
+                .with("what", entry.what.word())
+                .with("last", entry.on)
+                .in_field("on")
+                .asks(Asks::IsItSo))
         }
         _ => Ok(()),
     }
@@ -50,14 +49,14 @@ pub(super) fn check_gone(trial: &Trial, enter: &Enter, counted: &[Counted]) -> R
     if enter.common.is_sure || enter.stage.is_some() {
         return Ok(());
     }
-    let asked: Vec<String> = counted.iter().filter_map(|counted| gone(trial, counted)).collect();
+    let asked: Vec<Gone> = counted.iter().filter_map(|counted| gone(trial, counted)).collect();
     if asked.is_empty() {
         return Ok(());
     }
-    Err(sure(asked.join("; "), "if it is so, add --yes; else correct the number"))
+    Err(Fault::user("gone-at-once").with("gone", as_data(&asked)).asks(Asks::IsItSo))
 }
 
-fn gone(trial: &Trial, counted: &Counted) -> Option<String> {
+fn gone(trial: &Trial, counted: &Counted) -> Option<Gone> {
     let Counted { full, before, after, tally } = counted;
     let (died, lost) = (full.dead.unwrap_or(0), full.lost.unwrap_or(0));
     let base = before.base();
@@ -65,10 +64,6 @@ fn gone(trial: &Trial, counted: &Counted) -> Option<String> {
     if !is_much || tally.cause.is_some() {
         return None;
     }
-    let place = place_of(trial, tally);
-    Some(words::gone_at_once(&place, before.fates.alive(), after.fates.alive(), died, lost))
-}
-
-fn sure(what: String, hint: &str) -> Fault {
-    Fault::said(what).hint(hint).asks(Asks::IsItSo)
+    let (before, after) = (before.fates.alive(), after.fates.alive());
+    Some(Gone { place: place_of(trial, tally), before, after, died, lost })
 }

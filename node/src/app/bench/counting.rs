@@ -1,17 +1,14 @@
-//! Counts as they are typed, each for its place, and what they come to.
+//! What is counted, each at its place, and what it comes to.
 
-use super::{Enter, failure_of};
-use crate::answer::words::kind::KindWords;
-use crate::answer::words::{entry as words, fault as faults};
+use super::Enter;
 use propagule_bench::fates::Taken;
-use propagule_bench::typed::TypedFault;
-use propagule_bench::typed::cell;
-use propagule_bench::typed::cell::Cell;
-use propagule_bench::typed::tally;
-use propagule_bench::typed::tally::Typed;
-use propagule_bench::{FateFault, Law, Season, Stage, Standing, Tally, Trial, Unit};
+use propagule_bench::typed::cell::{Cell, Numbers};
+use propagule_bench::typed::tally::PlaceCount;
+use propagule_bench::{FateFault, Law, Mark, Season, Stage, Standing, Tally, Trial, Unit};
 use propagule_files::fault::Fault;
-use propagule_files::paste::pasteable;
+
+/// The most pieces of one count.
+const MOST: u16 = 10_000;
 
 /// A count of a place with how its pieces stood before and after it.
 #[derive(Clone, Debug)]
@@ -24,83 +21,99 @@ pub(super) struct Counted {
     pub(super) after: Standing,
 }
 
-/// The word of what is being entered, by the kind of the trial.
-pub(super) fn word(trial: &Trial, stage: Option<Stage>) -> &'static str {
-    stage.map_or("check", |stage| KindWords::of_trial(trial).command(stage))
+/// A fault that can be said in the words of the trial's kind and stage.
+fn of_kind(fault: Fault, trial: &Trial, stage: Option<Stage>) -> Fault {
+    let fault = fault.with("kind", trial.kind().word());
+    match stage {
+        Some(stage) => fault.with("stage", stage.word()),
+        None => fault,
+    }
 }
 
-fn failure(trial: &Trial, what: &str, fault: &TypedFault) -> Fault {
-    failure_of(&KindWords::of_trial(trial), what, fault)
-}
-
-/// Everything that was typed, one for each place that is named.
-pub(super) fn read(trial: &Trial, enter: &Enter) -> Result<Vec<Typed>, Fault> {
-    let (stage, what) = (enter.stage, word(trial, enter.stage));
-    let (rows, named): (Vec<&String>, Vec<&String>) =
-        enter.counts.iter().partition(|text| cell::is_row(text));
-    let mut all = row(trial, &rows, stage)?;
-    if let Some(text) = &enter.in_order {
-        if !all.is_empty() {
-            return Err(Fault::usage("counts-in-two-orders").with("what", what));
-        }
-        let order = super::laying_out::sheet_order(trial);
-        all = tally::in_order(text, &order, trial, stage).map_err(|fault| failure(trial, what, &fault))?;
-    }
-    for text in named {
-        let typed = tally::read_typed(text, trial, stage).map_err(|fault| failure(trial, what, &fault))?;
-        beside(&mut all, typed, trial, what)?;
-    }
+/// What was counted, one for each place that was looked at; nothing where nothing is named.
+pub(super) fn given(trial: &Trial, enter: &Enter) -> Result<Vec<PlaceCount>, Fault> {
+    let checked = checked(trial, &enter.counts).map_err(|fault| of_kind(fault, trial, enter.stage))?;
+    let mut all = checked;
     let were_any = !all.is_empty();
-    all.retain(|typed| typed.cell != Some(Cell::NotLooked));
+    all.retain(|count| count.cell != Some(Cell::NotLooked));
     if were_any && all.is_empty() {
-        return Err(Fault::user("nothing-looked-at").with("what", what).with("trial", &trial.code));
+        let fault = Fault::user("nothing-looked-at").with("trial", &trial.code);
+        return Err(of_kind(fault, trial, enter.stage));
     }
     Ok(all)
 }
 
-/// Cells in the order of the tags: one for each place.
-pub(super) fn row(trial: &Trial, rows: &[&String], stage: Option<Stage>) -> Result<Vec<Typed>, Fault> {
-    let cells: Vec<&str> = rows.iter().flat_map(|row| cell::parts(row)).collect();
-    if cells.is_empty() {
-        return Ok(Vec::new());
-    }
-    let tags = trial.tag_order();
-    if cells.len() != tags.len() {
-        let is_pots = tags.iter().all(|tag| tag.replicate.is_some());
-        let place = if is_pots { ("pot", "pots") } else { ("place", "places") };
-        let codes: Vec<&str> = tags.iter().map(|tag| tag.code.as_str()).collect();
-        let what = words::wrong_number(&trial.code, place, &codes, cells.len());
-        return Err(Fault::said_of_use(what).hint(format!(
-            "one for each in that order, `.` for one that was not looked at; see how they stand: propagule pots {}",
-            pasteable(&trial.code)
-        )));
-    }
-    let read = |(text, tag): (&str, propagule_bench::tags::Tag)| {
-        let named = |fault: TypedFault| TypedFault { text: format!("{} {text}", tag.code), ..fault };
-        let cell = Cell::read(text).map_err(named)?;
-        let tally = Tally { arm: tag.arm, replicate: tag.replicate.clone(), ..Tally::default() };
-        Ok(Typed { tally, cell: Some(cell) })
-    };
-    let read = cells.into_iter().zip(tags).map(read).collect::<Result<Vec<_>, _>>();
-    read.map_err(|fault| failure(trial, word(trial, stage), &fault))
-}
-
-/// Adds what is typed of a place to what a cell says of it: its cause, say.
-fn beside(all: &mut Vec<Typed>, typed: Typed, trial: &Trial, what: &str) -> Result<(), Fault> {
-    match all.iter_mut().find(|other| other.is_beside(&typed.tally)) {
-        None => all.push(typed),
-        Some(cell) if cell.cell == Some(Cell::NotLooked) => *cell = typed,
-        Some(cell) if is_blank(&cell.tally) && typed.cell.is_none() => cell.tally = typed.tally,
-        Some(_) => {
-            let place = place_of(trial, &typed.tally);
-            return Err(Fault::user("counted-twice").with("what", what).with("place", &place));
+fn checked(trial: &Trial, counts: &[PlaceCount]) -> Result<Vec<PlaceCount>, Fault> {
+    let mut all: Vec<PlaceCount> = Vec::new();
+    for count in counts {
+        check_place(trial, &count.tally)?;
+        let place = place_of(trial, &count.tally);
+        if all.iter().any(|other| other.is_beside(&count.tally)) {
+            return Err(Fault::user("counted-twice")
+                .with("place", &place)
+                .in_field(format!("counts/{place}")));
         }
+        if count.is_blank() {
+            return Err(Fault::user("count-empty").with("text", &place).in_field(format!("counts/{place}")));
+        }
+        if let Some((name, number)) = numbers(count).find(|(_, number)| *number > MOST) {
+            return Err(Fault::user("count-not-a-number")
+                .with("text", number)
+                .in_field(format!("counts/{place}/{name}")));
+        }
+        all.push(without_blanks(count));
     }
-    Ok(())
+    Ok(all)
 }
 
-fn is_blank(tally: &Tally) -> bool {
-    *tally == Tally { arm: tally.arm, replicate: tally.replicate.clone(), ..Tally::default() }
+/// Refuses a place that the trial does not have.
+pub(super) fn check_place(trial: &Trial, tally: &Tally) -> Result<(), Fault> {
+    let arm = trial.arm(tally.arm);
+    let is_there = arm.is_some_and(|arm| match &tally.replicate {
+        Some(code) => arm.replicates.iter().any(|replicate| replicate.code == *code),
+        None => arm.replicates.is_empty(),
+    });
+    if is_there {
+        return Ok(());
+    }
+    let named = tally.replicate.clone().or_else(|| arm.map(|arm| arm.label.clone()));
+    Err(Fault::user("place-gone")
+        .with("trial", &trial.code)
+        .with("text", named.unwrap_or_else(|| tally.arm.to_string())))
+}
+
+/// Every number of a count, under the word that it is typed with.
+fn numbers(count: &PlaceCount) -> impl Iterator<Item = (&str, u16)> {
+    let PlaceCount { tally, cell } = count;
+    let Numbers { count, rooted, green, dead, lost, is_found: _ } = match cell {
+        Some(Cell::Counted(numbers)) => *numbers,
+        _ => Numbers::default(),
+    };
+    let states = tally.counts().into_iter().filter_map(|(name, count)| Some((name, count?)));
+    let cells =
+        [("alive", Some(count)), ("rooted", rooted), ("green", green), ("dead", dead), ("lost", lost)];
+    let cells = cells.into_iter().filter_map(|(name, count)| Some((name, count?)));
+    let marks = tally.marks.iter().filter_map(|(name, mark)| match mark {
+        Mark::Count(count) => Some((name.as_str(), *count)),
+        Mark::None | Mark::Some | Mark::Most => None,
+    });
+    let listed = |name, list: &[u16]| list.iter().map(move |count| (name, *count)).collect::<Vec<_>>();
+    states
+        .chain(cells)
+        .chain(marks)
+        .chain(tally.longest_root.map(|mm| ("longest-root", mm)))
+        .chain(listed("root-counts", &tally.root_counts))
+        .chain(listed("grade", &tally.grades))
+}
+
+/// Words without spaces around them; none where nothing is left of them.
+fn without_blanks(count: &PlaceCount) -> PlaceCount {
+    let trimmed = |words: &Option<String>| {
+        words.as_deref().map(str::trim).filter(|words| !words.is_empty()).map(str::to_owned)
+    };
+    let Tally { cause, grade_scale, .. } = &count.tally;
+    let (cause, grade_scale) = (trimmed(cause), trimmed(grade_scale));
+    PlaceCount { tally: Tally { cause, grade_scale, ..count.tally.clone() }, cell: count.cell }
 }
 
 /// What a grower calls the place of a tally.
@@ -109,120 +122,140 @@ pub(super) fn place_of(trial: &Trial, tally: &Tally) -> String {
     tally.replicate.clone().unwrap_or_else(arm)
 }
 
-/// What is typed, taken on top of a season. Tallies that need no rest stay as typed, so that a correction of an
+/// What was counted, taken on top of a season. Tallies that need no rest stay as given, so that a correction of an
 /// earlier count can still change what follows from it; places that nobody looked at are left out.
-pub(super) fn settled(season: &Season<'_>, typed: &[Typed], enter: &Enter) -> Result<Vec<Counted>, Fault> {
+pub(super) fn settled(
+    season: &Season<'_>,
+    counts: &[PlaceCount],
+    enter: &Enter,
+) -> Result<Vec<Counted>, Fault> {
     let mut out = Vec::new();
-    for typed in typed {
-        let unit = unit_of(season, &typed.tally);
-        let before = unit.standing_on(enter.common.on.middle());
-        let what = word(season.trial, enter.stage);
-        let place = unit.label(season.trial);
-        let named = |fault: TypedFault| {
-            let text = if fault.text.is_empty() { place.to_owned() } else { fault.text.clone() };
-            failure(season.trial, what, &TypedFault { text, ..fault })
-        };
-        let Some(tally) = typed.settle(enter.stage, &before).map_err(named)? else { continue };
-        if enter.stage.is_none() {
-            check_alive(season.trial, unit, &before, &tally)?;
-        }
-        let taken = Taken { on: enter.common.on, stage: enter.stage, rest: enter.rest, law: Law::Fates };
-        let fits = before.after(&tally, taken);
-        let (after, full) =
-            fits.map_err(|fault| explain(what, season.trial, unit, &before, &tally, &fault))?;
-        let tally = if enter.rest.is_some() { full.clone() } else { tally };
-        out.push(Counted { tally, full, before, after });
+    for count in counts {
+        let place = place_of(season.trial, &count.tally);
+        let settled = one(season, count, enter, &place)
+            .map_err(|fault| of_kind(fault, season.trial, enter.stage).in_field(format!("counts/{place}")))?;
+        out.extend(settled);
     }
     Ok(out)
 }
 
+fn one(
+    season: &Season<'_>,
+    count: &PlaceCount,
+    enter: &Enter,
+    place: &str,
+) -> Result<Option<Counted>, Fault> {
+    let unit = unit_of(season, &count.tally);
+    let before = unit.standing_on(enter.common.on.middle());
+    let Some(tally) = count.settle(enter.stage, &before, place)? else { return Ok(None) };
+    if enter.stage.is_none() {
+        check_alive(season.trial, unit, &before, &tally)?;
+    }
+    let taken = Taken { on: enter.common.on, stage: enter.stage, rest: enter.rest, law: Law::Fates };
+    let fits = before.after(&tally, taken);
+    let (after, full) = fits.map_err(|fault| explain(season.trial, unit, &before, &tally, &fault))?;
+    let tally = if enter.rest.is_some() { full.clone() } else { tally };
+    Ok(Some(Counted { tally, full, before, after }))
+}
+
 pub(super) fn unit_of<'a>(season: &'a Season<'_>, tally: &Tally) -> &'a Unit {
     let is_it = |unit: &&Unit| unit.arm == tally.arm && unit.replicate == tally.replicate;
-    season.units.iter().find(is_it).expect("tallies are read against the same trial")
+    season.units.iter().find(is_it).expect("places are checked against the same trial")
 }
 
 /// Refuses a number of living pieces that cannot be, with what was perhaps meant.
 fn check_alive(trial: &Trial, unit: &Unit, before: &Standing, tally: &Tally) -> Result<(), Fault> {
     let Some(alive) = tally.alive else { return Ok(()) };
-    let (place, code) = (unit.label(trial), pasteable(&trial.code));
+    let place = unit.label(trial);
     let (base, dead) = (before.base(), before.fates.dead.all());
-    let tag = pasteable(place);
     if alive > unit.started {
-        let had = (before.fates.alive(), dead);
-        return Err(Fault::said(words::more_than_put_in(place, had, alive, unit.started)).hint(format!(
-            "correct the number; if more were put in: propagule trial correct {code} --started {tag}={alive}"
-        )));
+        return Err(Fault::user("alive-more-than-put-in")
+            .with("trial", &trial.code)
+            .with("place", place)
+            .with("before", before.fates.alive())
+            .with("dead", dead)
+            .with("alive", alive)
+            .with("started", unit.started));
     }
+    check_sum(place, base + tally.found_alive.unwrap_or(0), tally)?;
     let base = base + tally.found_alive.unwrap_or(0);
-    let others = [(tally.dead, "dead", 'd'), (tally.lost, "lost", 'l'), (tally.not_known, "not known", '?')];
-    let gone: u16 = others.iter().filter_map(|(n, ..)| *n).fold(0, u16::saturating_add);
-    let sum = u32::from(alive) + u32::from(gone);
-    let is_too_much = sum > u32::from(base) && gone > 0;
-    let is_too_little = sum < u32::from(base) && tally.dead.is_some() && tally.rooted.is_none();
-    if is_too_much || is_too_little {
-        let stated = others.iter().filter_map(|(n, word, _)| Some((n.filter(|n| *n > 0)?, *word)));
-        let parts: Vec<(u16, &str)> = std::iter::once((alive, "alive")).chain(stated).collect();
-        let meant = base.checked_sub(gone).filter(|_| tally.not_known.is_none()).map(|alive| {
-            let letters =
-                others.iter().filter_map(|(n, _, letter)| Some(format!("{letter}{}", n.filter(|n| *n > 0)?)));
-            format!("{alive}{}", letters.collect::<String>())
-        });
-        return Err(Fault::said(words::no_sum(place, base, &parts, meant.as_deref()))
-            .hint("the first number is those alive now; dead and lost are those since the last look"));
-    }
     if alive <= base {
         return Ok(());
     }
     if alive - base <= dead - tally.found_alive.unwrap_or(0) {
-        return Err(Fault::said(words::perhaps_alive(place, base, alive))
-            .hint(format!("write {alive}! if so, or correct the number")));
+        return Err(Fault::user("alive-perhaps-found")
+            .with("place", place)
+            .with("base", base)
+            .with("alive", alive)
+            .with("found", alive - base));
     }
-    Err(Fault::said(words::more_than_left(place, base, alive, dead))
-        .hint(format!("see what is known: propagule trial history {code}")))
+    Err(Fault::user("alive-more-than-left")
+        .with("trial", &trial.code)
+        .with("place", place)
+        .with("base", base)
+        .with("alive", alive)
+        .with("dead", dead))
 }
 
-fn explain(
-    what: &str,
-    trial: &Trial,
-    unit: &Unit,
-    before: &Standing,
-    tally: &Tally,
-    fault: &FateFault,
-) -> Fault {
-    let (place, said) = (unit.label(trial), KindWords::of_trial(trial));
-    let standing = format!(
-        "of {} put in, {} were left at the last count ({} dead, {} lost before)",
-        unit.started,
-        before.base(),
-        before.fates.dead.all(),
-        before.fates.lost.all()
-    );
+/// Refuses living, dead, lost and not known ones that do not add up to those that were left.
+fn check_sum(place: &str, base: u16, tally: &Tally) -> Result<(), Fault> {
+    let Some(alive) = tally.alive else { return Ok(()) };
+    let others = [(tally.dead, 'd'), (tally.lost, 'l'), (tally.not_known, '?')];
+    let gone: u16 = others.iter().filter_map(|(n, _)| *n).fold(0, u16::saturating_add);
+    let sum = u32::from(alive) + u32::from(gone);
+    let is_too_much = sum > u32::from(base) && gone > 0;
+    let is_too_little = sum < u32::from(base) && tally.dead.is_some() && tally.rooted.is_none();
+    if !is_too_much && !is_too_little {
+        return Ok(());
+    }
+    let meant = base.checked_sub(gone).filter(|_| tally.not_known.is_none()).map(|alive| {
+        let letters =
+            others.iter().filter_map(|(n, letter)| Some(format!("{letter}{}", n.filter(|n| *n > 0)?)));
+        format!("{alive}{}", letters.collect::<String>())
+    });
+    let number = |count: Option<u16>| count.unwrap_or(0);
+    let fault = match meant {
+        Some(meant) => Fault::user("alive-no-sum-meant")
+            .with("place", place)
+            .with("base", base)
+            .with("alive", alive)
+            .with("sum", sum)
+            .with("meant", meant),
+        None => Fault::user("alive-no-sum")
+            .with("place", place)
+            .with("base", base)
+            .with("alive", alive)
+            .with("sum", sum),
+    };
+    Err(fault
+        .with("dead", number(tally.dead))
+        .with("lost", number(tally.lost))
+        .with("not_known", number(tally.not_known)))
+}
+
+fn explain(trial: &Trial, unit: &Unit, before: &Standing, tally: &Tally, fault: &FateFault) -> Fault {
     let failure = Fault::user("counts-contradict-season")
-        .with("what", what)
-        .with("place", place)
-        .with("faults", faults::fate(fault, &said))
-        .with("standing", &standing);
+        .with("place", unit.label(trial))
+        .with("trial", &trial.code)
+        .with("fault", super::as_data(fault))
+        .with("started", unit.started)
+        .with("base", before.base())
+        .with("dead", before.fates.dead.all())
+        .with("lost", before.fates.lost.all());
     match fault {
         FateFault::Sum { alive, base, .. }
             if tally.rooted.is_some()
                 && u32::from(*alive) + u32::from(tally.rooted.unwrap_or(0)) == u32::from(*base) =>
         {
-            failure.hint(faults::alive_counts_all(place, tally.rooted.unwrap_or(0), *alive, &said))
+            let rooted = tally.rooted.unwrap_or(0);
+            failure.with("rooted", rooted).with("alive", alive).hint_named("alive-counts-rooted-too")
         }
-        FateFault::Sum { .. } => {
-            failure.hint("dead and lost count only those since the last count; alive all that live")
-        }
-        FateFault::Unaccounted { .. } => {
-            failure.hint("say what became of the rest: --rest alive, --rest dead or --rest not-known")
-        }
+        FateFault::Sum { .. } => failure.hint_named("dead-and-lost-since-last-count"),
+        FateFault::Unaccounted { .. } => failure.hint_named("say-what-became-of-the-rest"),
         FateFault::GreenOnly { green, alive } => {
-            failure.hint(faults::others_as_well(place, *green, alive - green, &said))
+            failure.with("green", green).with("others", alive - green).hint_named("others-beside-green")
         }
-        FateFault::RootsGone { short, .. } => {
-            failure.hint(format!("correct an earlier count, or say what went, such as {place}:dead={short}"))
-        }
-        FateFault::TooMany { .. } => {
-            failure.hint(format!("see what is known: propagule trial history {}", pasteable(&trial.code)))
-        }
+        FateFault::RootsGone { short, .. } => failure.with("short", short).hint_named("say-what-went"),
+        FateFault::TooMany { .. } => failure.hint_named("see-history"),
     }
 }

@@ -4,15 +4,12 @@ use serde_json::json;
 
 use super::counting::{self, Counted};
 use super::repeated::{self, Found};
-use super::{Common, Enter, Ready, already, asking, entry, failure, ready, said, sent_before, stuck};
-use crate::answer::words::fault as faults;
+use super::{Common, Enter, Ready, already, as_data, asking, entry, ready, said, sent_before, stuck};
 use crate::answer::words::kind::KindWords;
 use crate::app::{App, Reply, undo};
 use propagule_bench::dates::When;
-use propagule_bench::typed;
 use propagule_bench::{Bench, Entry, Event, Law, Season, SeasonFault, Tally, Trial, Unit, What};
 use propagule_files::fault::Fault;
-use propagule_files::paste::pasteable;
 
 /// Saves what was counted at a check or a stage, or that somebody looked.
 pub(super) fn enter(app: &App, enter: &Enter) -> Result<Reply, Fault> {
@@ -21,18 +18,18 @@ pub(super) fn enter(app: &App, enter: &Enter) -> Result<Reply, Fault> {
         Ready::For(trial) => trial,
         Ready::Saved(reply) => return Ok(reply),
     };
-    let mut typed = counting::read(&trial, enter)?;
-    if typed.is_empty() {
+    let mut counts = counting::given(&trial, enter)?;
+    if counts.is_empty() {
         return looked(&mut bench, &trial, enter);
     }
-    let (target, season) = match repeated::counts(&bench, &trial, &mut typed, enter)? {
+    let (target, season) = match repeated::counts(&bench, &trial, &mut counts, enter)? {
         Found::Same(number) => return Ok(repeated::already_in(&bench, number)),
         Found::Nothing => (None, bench.season(&trial)),
         Found::Replaced(number, before) => {
             (Some((number, *before)), repeated::without(&bench, &trial, number))
         }
     };
-    let counted = counting::settled(&season, &typed, enter)?;
+    let counted = counting::settled(&season, &counts, enter)?;
     let tallies: Vec<Tally> = counted.iter().map(|counted| counted.tally.clone()).collect();
     if let Some((number, before)) = target {
         asking::check_gone(&trial, enter, &counted)?;
@@ -105,7 +102,8 @@ pub(super) fn check_day(trial: &Trial, on: &When) -> Result<(), Fault> {
     Err(Fault::user("day-before-start")
         .with("on", on)
         .with("trial", &trial.code)
-        .with("started_on", trial.started_on))
+        .with("started_on", trial.started_on)
+        .in_field("on"))
 }
 
 /// An entry for an earlier day must leave the later ones possible.
@@ -121,20 +119,19 @@ pub(super) fn check_later(bench: &Bench, trial: &Trial, entry: &Entry) -> Result
 
 /// The failure that an entry would make another one impossible.
 pub(super) fn contradicted(bench: &Bench, trial: &Trial, number: u64, why: &SeasonFault) -> Fault {
-    let why = faults::season(why, &KindWords::of_trial(trial));
-    let code = pasteable(&trial.code);
     let Some((_, other)) = bench.entries().find(|(other, _)| *other == number) else {
         return Fault::user("entry-contradicts-season")
             .with("trial", &trial.code)
-            .with("why", &why)
-            .with("code", &code);
+            .with("kind", trial.kind().word())
+            .with("fault", as_data(why));
     };
     Fault::user("entry-contradicts-later")
         .with("number", number)
         .with("what", other.what.word())
         .with("on", other.on)
-        .with("why", &why)
-        .with("code", &code)
+        .with("trial", &trial.code)
+        .with("kind", trial.kind().word())
+        .with("fault", as_data(why))
 }
 
 /// Whatever was entered, the number to correct it by, and how the trial stands now.
@@ -179,25 +176,20 @@ pub(super) fn standing_words(trial: &Trial, unit: &Unit) -> String {
 }
 
 /// Saves that suckers were looked for, and how many were removed.
-pub(super) fn suckers(app: &App, code: &str, removed: &[String], common: Common) -> Result<Reply, Fault> {
-    let mut counts = Vec::new();
+pub(super) fn suckers(
+    app: &App,
+    code: &str,
+    removed: Vec<(u8, u16)>,
+    common: Common,
+) -> Result<Reply, Fault> {
     {
         let bench = app.bench();
         let trial = stuck(&bench, code)?;
-        for text in removed {
-            let read = read_removed(text, trial).map_err(|fault| failure("suckers", &fault))?;
-            counts.push(read);
+        if let Some((arm, _)) = removed.iter().find(|(arm, _)| trial.arm(*arm).is_none()) {
+            return Err(Fault::user("place-gone").with("trial", &trial.code).with("text", arm));
         }
     }
-    simple(app, code, |trial| What::Suckers { trial, removed: counts }, common)
-}
-
-fn read_removed(text: &str, trial: &Trial) -> Result<(u8, u16), typed::TypedFault> {
-    let wrong = |why: &str| typed::TypedFault::new(text, why).hint("write ARM=how many, such as A=3");
-    let (label, count) = text.split_once('=').ok_or_else(|| wrong("it has no `=`"))?;
-    let (arm, _) = trial.target(label.trim()).ok_or_else(|| wrong("the trial has no such arm"))?;
-    let count = count.trim().parse().map_err(|_| wrong("it is not a whole number"))?;
-    Ok((arm.number, count))
+    simple(app, code, |trial| What::Suckers { trial, removed }, common)
 }
 
 /// Saves that the wrap was cut.

@@ -6,42 +6,44 @@ use serde_json::json;
 
 use super::counting::{self, Counted, place_of};
 use super::entering::{check_day, contradicted, standing_words};
-use super::{Common, Enter, history, repeated};
+use super::{Common, Enter, as_data, history, repeated};
+use crate::answer::words::entry as words;
 use crate::answer::words::kind::KindWords;
-use crate::answer::words::{entry as words, fault as faults};
 use crate::app::{App, Reply};
 use propagule_bench::dates::When;
 use propagule_bench::fates::Taken;
+use propagule_bench::typed::tally::PlaceCount;
 use propagule_bench::{Bench, Entry, Event, Season, Tally, Trial, What};
 use propagule_files::fault::Fault;
 
 /// What is to be different about an entry.
-pub(super) struct Fix<'a> {
-    pub(super) counts: &'a [String],
+pub(super) struct Fix {
+    pub(super) counts: Vec<PlaceCount>,
     pub(super) on: Option<When>,
     pub(super) take_back: bool,
 }
 
-/// Corrects an entry of a trial, or takes it back; without a number its last one.
-pub(super) fn entry(app: &App, code: &str, number: Option<u64>, fix: &Fix<'_>) -> Result<Reply, Fault> {
+/// Corrects an entry of a trial, or takes it back.
+pub(super) fn entry(app: &App, code: &str, number: u64, fix: Fix) -> Result<Reply, Fault> {
     let mut bench = app.bench();
     let trial = crate::app::trial::find(bench.trial(code), code, bench.trials())?.clone();
-    let last = || last_of(&bench, |entry| entry.what.trial() == Some(&trial.code));
-    let Some(number) = number.or_else(last) else {
-        return Err(Fault::user("trial-without-entries").with("trial", &trial.code));
-    };
     mend(&mut bench, &trial, number, fix)
 }
 
-/// Corrects the last entry of the home.
-pub(super) fn last(app: &App, fix: &Fix<'_>) -> Result<Reply, Fault> {
-    let mut bench = app.bench();
-    let number = last_of(&bench, |_| true).ok_or_else(nothing_yet)?;
+/// The last entry of a trial.
+pub(super) fn last_of_trial(bench: &Bench, trial: &Trial) -> Result<u64, Fault> {
+    last_of(bench, |entry| entry.what.trial() == Some(&trial.code))
+        .ok_or_else(|| Fault::user("trial-without-entries").with("trial", &trial.code))
+}
+
+/// The last entry of the home, with its trial.
+pub(super) fn last_of_home(bench: &Bench) -> Result<(&Trial, u64), Fault> {
+    let number = last_of(bench, |_| true).ok_or_else(nothing_yet)?;
     let code = bench.entries().find(|(found, _)| *found == number).and_then(|(_, entry)| entry.what.trial());
-    let Some(trial) = code.and_then(|code| bench.trial(code)).cloned() else {
-        return Err(Fault::user("last-entry-not-of-trial").with("number", number));
-    };
-    mend(&mut bench, &trial, number, fix)
+    match code.and_then(|code| bench.trial(code)) {
+        Some(trial) => Ok((trial, number)),
+        None => Err(Fault::user("last-entry-not-of-trial").with("number", number)),
+    }
 }
 
 fn last_of(bench: &Bench, belongs: impl Fn(&Entry) -> bool) -> Option<u64> {
@@ -52,10 +54,10 @@ fn nothing_yet() -> Fault {
     Fault::user("home-without-entries")
 }
 
-fn mend(bench: &mut Bench, trial: &Trial, number: u64, fix: &Fix<'_>) -> Result<Reply, Fault> {
+fn mend(bench: &mut Bench, trial: &Trial, number: u64, fix: Fix) -> Result<Reply, Fault> {
     let before = bench.entries().find(|(found, _)| *found == number).map(|(_, entry)| entry.clone());
     let Some(before) = before.filter(|entry| entry.what.trial() == Some(trial.code.as_str())) else {
-        return Err(Fault::user("entry-unknown").with("trial", &trial.code).with("number", number));
+        return Err(Fault::user("entry-unknown").with("trial", &trial.code).with("number", &number));
     };
     let (after, counted) = if fix.take_back {
         (None, Vec::new())
@@ -64,7 +66,7 @@ fn mend(bench: &mut Bench, trial: &Trial, number: u64, fix: &Fix<'_>) -> Result<
         (Some(after), counted)
     };
     if after.as_ref() == Some(&before) {
-        return Err(Fault::user("entry-stands-already").with("number", number));
+        return Err(Fault::user("entry-stands-already").with("number", &number));
     }
     if let Some(after) = &after {
         check_day(trial, &after.on)?;
@@ -101,7 +103,7 @@ fn corrected(
     trial: &Trial,
     number: u64,
     before: &Entry,
-    fix: &Fix<'_>,
+    fix: Fix,
 ) -> Result<(Entry, Vec<Counted>), Fault> {
     let mut after = before.clone();
     after.on = fix.on.unwrap_or(before.on);
@@ -114,15 +116,14 @@ fn corrected(
     let enter = Enter {
         trial: trial.code.clone(),
         stage: *stage,
-        counts: fix.counts.to_vec(),
-        in_order: None,
+        counts: fix.counts,
         rest: None,
         is_blind: false,
         common: Common::on(after.on),
     };
-    let typed = counting::read(trial, &enter)?;
+    let given = counting::given(trial, &enter)?;
     let season = repeated::without(bench, trial, number);
-    let counted = counting::settled(&season, &typed, &enter)?;
+    let counted = counting::settled(&season, &given, &enter)?;
     for Counted { tally, .. } in &counted {
         let same = |other: &Tally| other.arm == tally.arm && other.replicate == tally.replicate;
         match tallies.iter_mut().find(|other| same(other)) {
@@ -167,8 +168,9 @@ pub(super) fn check(bench: &Bench, trial: &Trial, number: u64, after: Option<&En
     match faults.into_iter().find(|(found, _)| *found == number || !known.contains(found)) {
         None => Ok(()),
         Some((found, why)) if found == number => Err(Fault::user("entry-not-correctable")
-            .with("number", number)
-            .with("faults", faults::season(&why, &KindWords::of_trial(trial)))
+            .with("number", &number)
+            .with("kind", trial.kind().word())
+            .with("fault", as_data(&why))
             .with("trial", &trial.code)),
         Some((found, why)) => Err(contradicted(bench, trial, found, &why)),
     }
@@ -197,10 +199,10 @@ pub(super) fn undo(app: &App, is_agreed: bool) -> Result<Reply, Fault> {
         What::Noted { subject } if trial.is_none() => Some(subject.clone()),
         _ => None,
     };
-    let fix = Fix { counts: &[], on: None, take_back: true };
+    let fix = Fix { counts: Vec::new(), on: None, take_back: true };
     let reply = match (spot, trial) {
         (Some(spot), _) => super::spots::take_back(app, &spot, number)?,
-        (None, Some(trial)) => self::entry(app, &trial.code, Some(number), &fix)?,
+        (None, Some(trial)) => self::entry(app, &trial.code, number, fix)?,
         (None, None) => return Err(nothing_yet()),
     };
     let Reply::Report(report) = reply else { return Ok(reply) };

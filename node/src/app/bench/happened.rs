@@ -41,7 +41,7 @@ fn day_of(app: &App, request: &BenchRequest) -> Option<When> {
         | BenchRequest::CloseAsleep { common, .. }
         | BenchRequest::LookedAll { common, .. }
         | BenchRequest::Stand { common, .. } => Some(common.on),
-        BenchRequest::CorrectEntry { on, .. } | BenchRequest::Fix { on, .. } => *on,
+        BenchRequest::CorrectEntry { on, .. } => *on,
         BenchRequest::CorrectTrial(correct) => {
             let bench = app.bench();
             let is_planned = bench.trial(&correct.trial).is_some_and(|trial| trial.is_planned);
@@ -50,6 +50,7 @@ fn day_of(app: &App, request: &BenchRequest) -> Option<When> {
         BenchRequest::New(_)
         | BenchRequest::Copy { .. }
         | BenchRequest::Undo { .. }
+        | BenchRequest::Units { .. }
         | BenchRequest::Pots { .. }
         | BenchRequest::TakeBackCare { .. }
         | BenchRequest::SpotSet { .. }
@@ -70,10 +71,10 @@ fn day_of(app: &App, request: &BenchRequest) -> Option<When> {
 }
 
 fn to_come(on: When, today: civil::Date) -> Fault {
-    let failure = Fault::user("day-yet-to-come").with("on", on).with("today", today);
+    let failure = Fault::user("day-yet-to-come").with("on", on).with("today", today).in_field("on");
     match meant(on, today) {
-        Some(day) => failure.hint(format!("did you mean {day}? an entry says what has happened")),
-        None => failure.hint("look at the year: an entry says what has happened"),
+        Some(day) => failure.with("day", day).hint_named("meant-a-day-that-has-been"),
+        None => failure.hint_named("look-at-the-year"),
     }
 }
 

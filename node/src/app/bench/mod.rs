@@ -31,21 +31,18 @@ mod started;
 mod sticking;
 mod stock;
 mod text;
+mod units;
 pub(crate) mod viewed;
 
 pub(super) use happened::last_day;
 pub use request::{
     ArmFacts, ArmGiven, Because, BenchRequest, Closing, Common, CorrectTrial, DoneBy, DuePart, Enter,
-    NewTrial, PaperKind, Repeat, StartedAt, Stick, facet_names, give_facet,
+    NewTrial, PaperKind, PutIn, Repeat, StartedAt, Stick, UnitsOf, facet_names, give_facet,
 };
 pub(super) use shown::show;
 
 use super::{App, Reply};
-use crate::answer::words::fault as faults;
-use crate::answer::words::kind::KindWords;
-use propagule_bench::kind::Kind;
-use propagule_bench::typed::tally::MARKS;
-use propagule_bench::typed::{How, TypedFault};
+use propagule_bench::typed::TypedFault;
 use propagule_bench::{Bench, Entry, Trial, What};
 use propagule_files::fault::Fault;
 
@@ -57,13 +54,13 @@ pub(super) fn handle(app: &App, request: BenchRequest) -> Result<Reply, Fault> {
         BenchRequest::Copy { old, new, on, dry_run } => copying::copy(app, &old, new, on, dry_run),
         BenchRequest::Stick(stick) => sticking::stick(app, &stick),
         BenchRequest::Enter(enter) => entering::enter(app, &enter),
-        BenchRequest::Move { trial, arms, to, with, common } => {
-            moving::moved(app, &trial, &arms, &to, with.as_deref(), common)
+        BenchRequest::Move { trial, arms, to, facets, common } => {
+            moving::moved(app, &trial, &arms, &to, facets, common)
         }
-        BenchRequest::Left { trial, place, pieces, how, at_grade, common } => {
-            moving::left(app, &trial, place.as_deref(), moving::Leaving { pieces, how, at_grade }, common)
+        BenchRequest::Left { trial, unit, pieces, how, at_grade, common } => {
+            moving::left(app, &trial, unit, moving::Leaving { pieces, how, at_grade }, common)
         }
-        BenchRequest::Suckers { trial, removed, common } => entering::suckers(app, &trial, &removed, common),
+        BenchRequest::Suckers { trial, removed, common } => entering::suckers(app, &trial, removed, common),
         BenchRequest::WrapCut { trial, common } => entering::wrap_cut(app, &trial, common),
         BenchRequest::Note { subject, common } => entering::note(app, &subject, common),
         BenchRequest::Care { spot, care, until, common } => spots::care(app, &spot, &care, until, common),
@@ -76,16 +73,10 @@ pub(super) fn handle(app: &App, request: BenchRequest) -> Result<Reply, Fault> {
         }
         BenchRequest::StockShow => Ok(stock::show(app)),
         BenchRequest::CorrectEntry { trial, entry, counts, on, take_back } => {
-            fixing::entry(app, &trial, Some(entry), &fixing::Fix { counts: &counts, on, take_back })
-        }
-        BenchRequest::Fix { trial, counts, on, take_back } => {
-            let fix = fixing::Fix { counts: &counts, on, take_back };
-            match trial {
-                Some(trial) => fixing::entry(app, &trial, None, &fix),
-                None => fixing::last(app, &fix),
-            }
+            fixing::entry(app, &trial, entry, fixing::Fix { counts, on, take_back })
         }
         BenchRequest::Undo { is_agreed } => fixing::undo(app, is_agreed),
+        BenchRequest::Units { of } => units::show(app, of),
         BenchRequest::Pots { trial, on } => pots::show(app, &trial, on),
         BenchRequest::CorrectTrial(correct) => correcting::trial(app, &correct),
         BenchRequest::History { trial } => history::show(app, &trial),
@@ -116,7 +107,7 @@ fn stuck<'a>(bench: &'a Bench, code: &str) -> Result<&'a Trial, Fault> {
     if trial.is_planned {
         return Err(Fault::user("trial-not-started")
             .with("code", code)
-            .with("ind", KindWords::of_trial(trial).start_command)
+            .with("kind", trial.kind().word())
             .with("trial", &trial.code));
     }
     Ok(trial)
@@ -124,22 +115,14 @@ fn stuck<'a>(bench: &'a Bench, code: &str) -> Result<&'a Trial, Fault> {
 
 /// A fault in something typed, in the words of the command.
 fn failure(what: &str, fault: &TypedFault) -> Fault {
-    failure_of(&KindWords::of(Kind::Mixed), what, fault)
-}
-
-/// The same in the words of a trial's kind.
-fn failure_of(words: &KindWords, what: &str, fault: &TypedFault) -> Fault {
     let text =
         if fault.text.is_empty() { format!("{what}: {}", fault.why) } else { format!("{what}: {fault}") };
-    let how = fault.how.map(|how| match how {
-        How::Cell => faults::cell(words),
-        How::CellAtAStage => faults::cell_at_a_stage(words),
-        How::States => format!("count one of {}", faults::states(words)),
-        How::StatesAndMarks => {
-            format!("count {}; or mark {}", faults::states(words), faults::marks(&MARKS, words).join(", "))
-        }
-    });
-    fault.hints.iter().cloned().chain(how).fold(Fault::said(text), Fault::hint)
+    fault.hints.iter().cloned().fold(Fault::said(text), Fault::hint)
+}
+
+/// Something as a parameter of a fault, where a number or a name does not hold it: its JSON.
+fn as_data(value: &impl serde::Serialize) -> String {
+    serde_json::to_string(value).expect("plain data")
 }
 
 /// An entry of `what` with the day, note and files that were given.

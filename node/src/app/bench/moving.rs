@@ -1,5 +1,6 @@
 //! Pieces put elsewhere, and pieces that left.
 
+use std::collections::BTreeMap;
 use std::fmt::Write;
 
 use propagule_protocol::Date;
@@ -7,12 +8,11 @@ use serde_json::json;
 
 use super::entering::check_later;
 use super::repeated::{self, Found};
-use super::{Common, Ready, asking, entry, failure, fixing, ready};
+use super::{Common, Ready, asking, counting, entry, failure, fixing, ready};
 use crate::answer::words::kind::KindWords;
 use crate::app::{App, Reply, undo};
-use propagule_bench::typed::arm::{TypedArm, read_into};
-use propagule_bench::typed::tally;
-use propagule_bench::{Bench, Event, Trial, What};
+use propagule_bench::typed::arm::check_facet;
+use propagule_bench::{Bench, Departure, Difference, Event, Tally, Trial, UnitKey, What};
 use propagule_files::fault::Fault;
 
 /// Later phases that a record can carry.
@@ -22,9 +22,9 @@ const MOST_PHASES: usize = 2;
 pub(super) fn moved(
     app: &App,
     code: &str,
-    labels: &[String],
+    arms: &[u8],
     to: &str,
-    with: Option<&str>,
+    facets: BTreeMap<String, String>,
     common: Common,
 ) -> Result<Reply, Fault> {
     let mut bench = app.bench();
@@ -32,23 +32,20 @@ pub(super) fn moved(
         Ready::For(trial) => trial,
         Ready::Saved(reply) => return Ok(reply),
     };
-    let arms = arms(&trial, labels)?;
+    let arms = known_arms(&trial, arms)?;
     let spot = super::spots::find(&bench, to)?.name.clone();
-    let mut typed = TypedArm::default();
-    read_into(&mut typed, with.unwrap_or_default()).map_err(|fault| failure("move", &fault))?;
+    for (name, words) in &facets {
+        check_facet(name, words).map_err(|fault| failure("move", &fault).in_field("facets"))?;
+    }
     let on = common.on;
-    if typed.facets.is_empty() && stands_there(&bench, &trial, &arms, &spot, on.middle()) {
+    if facets.is_empty() && stands_there(&bench, &trial, &arms, &spot, on.middle()) {
         return Ok(Reply::report(
             format!("{} is on {spot} already; nothing saved.\n", trial.code),
             json!({ "format": "propagule.entry/1", "entry": null, "saved": false, "trial": trial.code }),
         ));
     }
-    let what = What::Moved {
-        trial: trial.code.clone(),
-        arms: arms.clone(),
-        spot: Some(spot.clone()),
-        facets: typed.facets,
-    };
+    let what =
+        What::Moved { trial: trial.code.clone(), arms: arms.clone(), spot: Some(spot.clone()), facets };
     let found = repeated::doing(&bench, &trial, &common, |other| differing_move(&what, other))?;
     let (number, how) = match save(&mut bench, &trial, what, common, found)? {
         Saved::As(number, how) => (number, how),
@@ -124,7 +121,7 @@ fn save(bench: &mut Bench, trial: &Trial, what: What, common: Common, found: Fou
 }
 
 /// How a move differs from another one of the same arms; `None` where the other is none.
-fn differing_move(what: &What, other: &What) -> Option<Vec<String>> {
+fn differing_move(what: &What, other: &What) -> Option<Vec<Difference>> {
     let (
         What::Moved { arms, spot, facets, .. },
         What::Moved { arms: then, spot: spot_then, facets: facets_then, .. },
@@ -137,20 +134,19 @@ fn differing_move(what: &What, other: &What) -> Option<Vec<String>> {
     }
     let mut differences = Vec::new();
     if spot != spot_then {
-        let told = |spot: &Option<String>| spot.clone().unwrap_or_else(|| "another spot".to_owned());
-        differences.push(format!("to {} then, to {} now", told(spot_then), told(spot)));
+        differences.push(Difference::Spot { then: spot_then.clone(), now: spot.clone() });
     }
     if arms != then {
-        differences.push("other arms then".to_owned());
+        differences.push(Difference::Arms);
     }
     if facets != facets_then {
-        differences.push("something else differed from then on".to_owned());
+        differences.push(Difference::Facets);
     }
     Some(differences)
 }
 
 /// How pieces that left differ from others of the same place; `None` where the other is something else.
-fn differing_departure(what: &What, other: &What) -> Option<Vec<String>> {
+fn differing_departure(what: &What, other: &What) -> Option<Vec<Difference>> {
     let (
         What::Left { arm, replicate, pieces, how, at_grade, .. },
         What::Left {
@@ -171,34 +167,31 @@ fn differing_departure(what: &What, other: &What) -> Option<Vec<String>> {
     if pieces == n_then && how == how_then && at_grade == grade_then {
         return Some(Vec::new());
     }
-    let grade = |at_grade: bool| if at_grade { "" } else { " below grade" };
-    Some(vec![format!(
-        "{n_then} {how_then}{} then, {pieces} {how}{} now",
-        grade(*grade_then),
-        grade(*at_grade)
-    )])
+    Some(vec![Difference::Left {
+        pieces_then: *n_then,
+        how_then: how_then.clone(),
+        at_grade_then: *grade_then,
+        pieces: *pieces,
+        how: how.clone(),
+        at_grade: *at_grade,
+    }])
 }
 
-fn arms(trial: &Trial, labels: &[String]) -> Result<Vec<u8>, Fault> {
-    if labels.is_empty() {
+/// The arms that are named, all of them where none is.
+fn known_arms(trial: &Trial, arms: &[u8]) -> Result<Vec<u8>, Fault> {
+    if arms.is_empty() {
         return Ok(trial.arms.iter().map(|arm| arm.number).collect());
     }
-    let find = |label: &String| {
-        trial.target(label).map(|(arm, _)| arm.number).ok_or_else(|| {
-            let all: Vec<&str> = trial.arms.iter().map(|arm| arm.label.as_str()).collect();
-            Fault::user("arm-unknown")
-                .with("trial", &trial.code)
-                .with("label", label)
-                .with("all", all.join(", "))
-        })
-    };
-    labels.iter().map(find).collect()
+    match arms.iter().find(|arm| trial.arm(**arm).is_none()) {
+        Some(arm) => Err(Fault::user("place-gone").with("trial", &trial.code).with("text", arm)),
+        None => Ok(arms.to_vec()),
+    }
 }
 
 /// How pieces left.
 pub(super) struct Leaving {
     pub(super) pieces: u16,
-    pub(super) how: String,
+    pub(super) how: Departure,
     pub(super) at_grade: bool,
 }
 
@@ -206,7 +199,7 @@ pub(super) struct Leaving {
 pub(super) fn left(
     app: &App,
     code: &str,
-    place: Option<&str>,
+    unit: UnitKey,
     leaving: Leaving,
     common: Common,
 ) -> Result<Reply, Fault> {
@@ -215,15 +208,17 @@ pub(super) fn left(
         Ready::For(trial) => trial,
         Ready::Saved(reply) => return Ok(reply),
     };
-    let at = tally::at(place, &trial).map_err(|fault| failure("move", &fault))?;
+    let UnitKey { arm, replicate } = unit;
+    counting::check_place(&trial, &Tally { arm, replicate: replicate.clone(), ..Tally::default() })?;
     let Leaving { pieces, how, at_grade } = leaving;
+    let how = how.word();
     let on = common.on;
     let what = What::Left {
         trial: trial.code.clone(),
-        arm: at.arm,
-        replicate: at.replicate.clone(),
+        arm,
+        replicate: replicate.clone(),
         pieces,
-        how: how.clone(),
+        how: how.to_owned(),
         at_grade,
     };
     let found = repeated::doing(&bench, &trial, &common, |other| differing_departure(&what, other))?;
@@ -232,7 +227,7 @@ pub(super) fn left(
         Saved::Before(reply) => return Ok(reply),
     };
     let season = bench.season(&trial);
-    let unit = season.units.iter().find(|unit| unit.arm == at.arm && unit.replicate == at.replicate);
+    let unit = season.units.iter().find(|unit| unit.arm == arm && unit.replicate == replicate);
     let counted = if at_grade {
         "they count as finished on that day"
     } else {

@@ -3,12 +3,12 @@
 use serde_json::json;
 
 use super::counting::{self, Counted, place_of};
-use super::{Common, Enter, Repeat};
+use super::{Common, Enter, Repeat, as_data};
 use crate::answer::words::entry as words;
 use crate::app::Reply;
 use propagule_bench::fates::Taken;
-use propagule_bench::typed::tally::Typed;
-use propagule_bench::{Bench, Entry, Law, Season, Tally, Trial, What};
+use propagule_bench::typed::tally::PlaceCount;
+use propagule_bench::{Bench, Difference, Entry, Law, Season, State, Tally, Trial, What};
 use propagule_files::fault::{Asks, Fault};
 
 /// What there is already of a day.
@@ -25,25 +25,24 @@ pub(super) enum Found {
 ///
 /// # Errors
 /// The question, where it is not answered.
-fn decided(common: &Common, number: u64, entry: &Entry, differences: &[String]) -> Result<Found, Fault> {
+fn decided(common: &Common, number: u64, entry: &Entry, differences: &[Difference]) -> Result<Found, Fault> {
     if differences.is_empty() {
         let note = common.note.as_ref().filter(|note| entry.note.as_ref() != Some(note));
         if note.is_some() || common.files.iter().any(|file| !entry.files.contains(file)) {
-            let what = format!("{} is in already (entry {number}), and only its note is new", entry.on);
-            let subject = propagule_files::paste::pasteable(entry.what.trial().unwrap_or_default());
-            return Err(Fault::said(what).hint(format!(
-                "keep the note by itself: propagule note {subject} 'what you saw' --on {}",
-                entry.on
-            )));
+            return Err(Fault::user("only-note-is-new")
+                .with("on", entry.on)
+                .with("number", number)
+                .with("subject", entry.what.trial().unwrap_or_default()));
         }
         return Ok(Found::Same(number));
     }
     match common.repeat {
         Some(Repeat::Instead) => Ok(Found::Replaced(number, Box::new(entry.clone()))),
         Some(Repeat::Again) => Ok(Found::Nothing),
-        None => Err(Fault::said(words::in_already(number, &entry.on.to_string(), differences))
-            .hint("correct that one: add --instead")
-            .hint("it is a second one of that day: add --again")
+        None => Err(Fault::user("day-is-in-already")
+            .with("on", entry.on)
+            .with("number", number)
+            .with("differences", as_data(&differences))
             .asks(Asks::InsteadOrAgain)),
     }
 }
@@ -70,34 +69,34 @@ pub(super) fn looked(bench: &Bench, trial: &Trial, common: &Common) -> Result<Fo
 }
 
 /// Finds a count of the same places on the same day; places that are in with the same numbers are taken out of
-/// `typed` where others are new.
+/// `counts` where others are new.
 pub(super) fn counts(
     bench: &Bench,
     trial: &Trial,
-    typed: &mut Vec<Typed>,
+    counts: &mut Vec<PlaceCount>,
     enter: &Enter,
 ) -> Result<Found, Fault> {
     if enter.common.repeat == Some(Repeat::Again) {
         return Ok(Found::Nothing);
     }
-    let mut differing: Option<(u64, &Entry, Vec<String>)> = None;
+    let mut differing: Option<(u64, &Entry, Vec<Difference>)> = None;
     for (number, entry) in of_day(bench, trial, &enter.common) {
         let What::Counted { stage, tallies, .. } = &entry.what else { continue };
-        let is_in = |typed: &Typed| tallies.iter().any(|tally| typed.is_beside(tally));
-        let both: Vec<Typed> = typed.iter().filter(|typed| is_in(typed)).cloned().collect();
+        let is_in = |count: &PlaceCount| tallies.iter().any(|tally| count.is_beside(tally));
+        let both: Vec<PlaceCount> = counts.iter().filter(|count| is_in(count)).cloned().collect();
         if *stage != enter.stage || both.is_empty() {
             continue;
         }
         let season = without(bench, trial, number);
         let differences = match counting::settled(&season, &both, enter) {
             Ok(now) => now.iter().filter_map(|now| difference(&season, enter, tallies, now)).collect(),
-            Err(_) => vec!["the numbers do not fit what was left then".to_owned()],
+            Err(_) => vec![Difference::NoFit],
         };
-        if differences.is_empty() && both.len() == typed.len() {
+        if differences.is_empty() && both.len() == counts.len() {
             return decided(&enter.common, number, entry, &[]);
         }
         if differences.is_empty() {
-            typed.retain(|typed| !is_in(typed));
+            counts.retain(|count| !is_in(count));
         } else {
             differing.get_or_insert((number, entry, differences));
         }
@@ -122,26 +121,24 @@ pub(super) fn without<'a>(bench: &'a Bench, trial: &'a Trial, number: u64) -> Se
 }
 
 /// How a count differs from that of the same place in an entry of the day; `None` where it does not.
-fn difference(season: &Season<'_>, enter: &Enter, tallies: &[Tally], now: &Counted) -> Option<String> {
+fn difference(season: &Season<'_>, enter: &Enter, tallies: &[Tally], now: &Counted) -> Option<Difference> {
     let same = |other: &&Tally| other.arm == now.tally.arm && other.replicate == now.tally.replicate;
     let then = tallies.iter().find(same)?;
     let taken = Taken { on: enter.common.on, stage: enter.stage, rest: None, law: Law::Fates };
     let place = place_of(season.trial, &now.tally);
-    let Ok((stood, full)) = now.before.after(then, taken) else { return Some(format!("{place} differs")) };
+    let Ok((stood, full)) = now.before.after(then, taken) else { return Some(Difference::Place { place }) };
     if stood == now.after && apart(then) == apart(&now.tally) {
         return None;
     }
     let numbers = [
-        (full.alive, now.full.alive, ""),
-        (full.rooted, now.full.rooted, " with roots"),
-        (full.dead, now.full.dead, " dead"),
-        (full.lost, now.full.lost, " lost"),
+        (full.alive, now.full.alive, State::Alive),
+        (full.rooted, now.full.rooted, State::Rooted),
+        (full.dead, now.full.dead, State::Dead),
+        (full.lost, now.full.lost, State::Lost),
     ];
-    let told = |count: Option<u16>, word: &str| count.map_or("not said".to_owned(), |n| format!("{n}{word}"));
-    let differing = numbers.iter().find(|(then, now, _)| then != now);
-    Some(match differing {
-        Some((then, now, word)) => words::then_and_now(&place, &told(*then, word), &told(*now, "")),
-        None => format!("{place}: something beside the numbers differs"),
+    Some(match numbers.into_iter().find(|(then, now, _)| then != now) {
+        Some((then, now, of)) => Difference::Count { place, of, then, now },
+        None => Difference::BesideNumbers { place },
     })
 }
 
@@ -167,13 +164,13 @@ pub(super) fn doing(
     bench: &Bench,
     trial: &Trial,
     common: &Common,
-    differences: impl Fn(&What) -> Option<Vec<String>>,
+    differences: impl Fn(&What) -> Option<Vec<Difference>>,
 ) -> Result<Found, Fault> {
     if common.repeat == Some(Repeat::Again) {
         return Ok(Found::Nothing);
     }
     let of_day = of_day(bench, trial, common);
-    let about: Vec<(u64, &Entry, Vec<String>)> = of_day
+    let about: Vec<(u64, &Entry, Vec<Difference>)> = of_day
         .into_iter()
         .filter_map(|(number, entry)| Some((number, entry, differences(&entry.what)?)))
         .collect();

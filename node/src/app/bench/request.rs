@@ -13,13 +13,17 @@ pub(super) use arm::facet_refused;
 pub use arm::{ArmFacts, ArmGiven, DoneBy, StartedAt, facet_names, give_facet};
 pub use common::{Common, Repeat};
 pub use correct::CorrectTrial;
-pub use enter::{Enter, Stick};
+pub use enter::{Enter, PutIn, Stick, UnitsOf};
 pub use new::NewTrial;
 pub use parts::{Because, Closing, DuePart, PaperKind};
+
+use std::collections::BTreeMap;
 
 use propagule_bench::dates::When;
 use propagule_bench::given::FacetsGiven;
 use propagule_bench::spot::Care;
+use propagule_bench::typed::tally::PlaceCount;
+use propagule_bench::{Departure, UnitKey};
 
 /// One bench command, with everything that it needs.
 #[derive(Clone, Debug, Serialize, Deserialize)]
@@ -46,12 +50,12 @@ pub enum BenchRequest {
     Move {
         /// The trial.
         trial: String,
-        /// Labels of the arms; none means all.
-        arms: Vec<String>,
+        /// Numbers of the arms; none means all.
+        arms: Vec<u8>,
         /// Where to.
         to: String,
-        /// What differs from then on, as typed.
-        with: Option<String>,
+        /// What differs from then on: facet name → words.
+        facets: BTreeMap<String, String>,
         /// Day, note, files.
         common: Common,
     },
@@ -59,12 +63,12 @@ pub enum BenchRequest {
     Left {
         /// The trial.
         trial: String,
-        /// Pot or arm; none where there is but one.
-        place: Option<String>,
+        /// The place that they left.
+        unit: UnitKey,
         /// How many.
         pieces: u16,
-        /// `sold`, `given` or `planted out`.
-        how: String,
+        /// How they left.
+        how: Departure,
         /// Whether they had the grower's own grade.
         at_grade: bool,
         /// Day, note, files.
@@ -74,8 +78,8 @@ pub enum BenchRequest {
     Suckers {
         /// The trial.
         trial: String,
-        /// `ARM=removed`, as typed.
-        removed: Vec<String>,
+        /// Number of the arm, and how many were removed there.
+        removed: Vec<(u8, u16)>,
         /// Day, note, files.
         common: Common,
     },
@@ -154,19 +158,8 @@ pub enum BenchRequest {
         trial: String,
         /// Number of the entry.
         entry: u64,
-        /// Counts that replace those of the same places, as typed.
-        counts: Vec<String>,
-        /// Another day.
-        on: Option<When>,
-        /// It never happened.
-        take_back: bool,
-    },
-    /// Correct the last entry of a trial, or of the home.
-    Fix {
-        /// The trial; none is the home.
-        trial: Option<String>,
-        /// Counts that replace those of the same places, as typed.
-        counts: Vec<String>,
+        /// Counts that replace those of the same places.
+        counts: Vec<PlaceCount>,
         /// Another day.
         on: Option<When>,
         /// It never happened.
@@ -176,6 +169,11 @@ pub enum BenchRequest {
     Undo {
         /// Whether the grower saw which it is, and agreed.
         is_agreed: bool,
+    },
+    /// The places of a trial, as its counts are read.
+    Units {
+        /// Which trial, and at which stage.
+        of: UnitsOf,
     },
     /// How each pot of a trial stands.
     Pots {

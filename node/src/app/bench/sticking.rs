@@ -4,15 +4,17 @@ use std::fmt::Write;
 
 use serde_json::json;
 
-use super::Stick;
+use super::{PutIn, Stick};
 use crate::answer::words::counted;
 use crate::app::{App, Reply, undo};
-use propagule_bench::{Arm, Bench, Entry, Event, Trial, What};
+use propagule_bench::typed::place;
+use propagule_bench::{Bench, Entry, Event, Trial, UnitKey, What};
 use propagule_files::fault::Fault;
 use propagule_files::paste::pasteable;
 use propagule_present::fault;
 
-const WHAT: &str = "cannot put the pieces in";
+/// The most pieces of a place.
+const MOST_PUT_IN: u16 = 10_000;
 
 /// Fixes the day and the number put in; from here on a correction is a correction.
 pub(super) fn stick(app: &App, stick: &Stick) -> Result<Reply, Fault> {
@@ -21,12 +23,12 @@ pub(super) fn stick(app: &App, stick: &Stick) -> Result<Reply, Fault> {
     if !trial.is_planned {
         return Err(Fault::user("trial-started-already")
             .with("trial", &trial.code)
-            .with("started_on", trial.started_on));
+            .with("started_on", &trial.started_on));
     }
     super::closing::check_open(&bench, &trial)?;
     let mut stuck =
         Trial { is_planned: false, started_on: stick.on, started_known: Some(stick.known), ..trial };
-    set_started(&mut stuck, &stick.counts)?;
+    stick.counts.iter().try_for_each(|counted| put_in(&mut stuck, counted))?;
     let mut events = vec![Event::TrialRecorded { trial: stuck.clone() }];
     events.extend(standing(&bench, &stuck, stick)?);
     events.extend(stick.opens.map(|opens| Event::OpeningChosen { opens }));
@@ -57,39 +59,42 @@ fn open(app: &App, code: &str) -> Result<String, Fault> {
     }
 }
 
-/// Reads `A=11`, `P3=4`: pieces put in where they differ from the plan.
+/// Takes the pieces that were put in where they differ from the plan, as typed: `A=11`, `P3=4`.
 pub(super) fn set_started(trial: &mut Trial, counts: &[String]) -> Result<(), Fault> {
+    let units = super::units::of_trial(trial);
     for text in counts {
-        let wrong = |why: &str| {
-            Fault::user("started-malformed").with("what", WHAT).with("text", text).with("why", why)
-        };
-        let (place, count) = text.split_once('=').ok_or_else(|| wrong("it has no `=`"))?;
-        let count: u16 = count
-            .trim()
-            .parse()
-            .ok()
-            .filter(|n| (1..=10_000).contains(n))
-            .ok_or_else(|| wrong("it is not a whole number from 1 to 10,000"))?;
-        let (arm, pot) = {
-            let (arm, pot) =
-                trial.target(place.trim()).ok_or_else(|| wrong("the trial has no such pot or arm"))?;
-            (arm.number, pot.map(|pot| pot.code.clone()))
-        };
-        let arm = trial.arms.iter_mut().find(|other| other.number == arm).expect("it was found");
-        set_pieces(arm, pot.as_deref(), count).map_err(|why| wrong(&why))?;
+        let (unit, pieces) = place::counted(text, &units)?;
+        put_in(trial, &PutIn { unit, pieces })?;
     }
     Ok(())
 }
 
-fn set_pieces(arm: &mut Arm, pot: Option<&str>, count: u16) -> Result<(), String> {
-    match pot {
+/// Takes the pieces that were put in at a place.
+pub(super) fn put_in(trial: &mut Trial, put_in: &PutIn) -> Result<(), Fault> {
+    let PutIn { unit: UnitKey { arm, replicate }, pieces } = put_in;
+    let code = trial.code.clone();
+    let gone = |text: String| Fault::user("place-gone").with("trial", &code).with("text", text);
+    let Some(arm) = trial.arms.iter_mut().find(|other| other.number == *arm) else {
+        return Err(gone(arm.to_string()));
+    };
+    if !(1..=MOST_PUT_IN).contains(pieces) {
+        let place = replicate.as_ref().unwrap_or(&arm.label);
+        return Err(Fault::user("put-in-not-a-number")
+            .with("text", format!("{place}={pieces}"))
+            .in_field(format!("counts/{place}")));
+    }
+    match replicate {
         Some(code) => {
-            for replicate in arm.replicates.iter_mut().filter(|replicate| replicate.code == code) {
-                replicate.started = count;
+            let mut pots = arm.replicates.iter_mut().filter(|replicate| replicate.code == *code).peekable();
+            if pots.peek().is_none() {
+                return Err(gone(code.clone()));
             }
+            pots.for_each(|pot| pot.started = *pieces);
         }
-        None if arm.replicates.is_empty() => arm.started = count,
-        None => return Err("this arm is counted pot by pot".to_owned()),
+        None if arm.replicates.is_empty() => arm.started = *pieces,
+        None => {
+            return Err(Fault::user("put-in-arm-of-pots").with("text", format!("{}={pieces}", arm.label)));
+        }
     }
     if !arm.replicates.is_empty() {
         arm.started = arm.replicates.iter().map(|replicate| replicate.started).sum();

@@ -2,6 +2,7 @@
 //! ever added.
 
 pub mod place;
+pub mod units;
 
 use serde::{Deserialize, Serialize};
 
@@ -16,4 +17,7 @@ pub enum Outcome {
     /// The places of the grower.
     #[serde(rename = "propagule.places/1")]
     Places(place::Places),
+    /// The places of a trial, as its counts are read.
+    #[serde(rename = "propagule.units/1")]
+    Units(units::UnitsToCount),
 }

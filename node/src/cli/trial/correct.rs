@@ -2,9 +2,10 @@
 
 use clap::Args;
 
-use crate::app::{BenchRequest, CorrectTrial};
-use crate::cli::Context;
+use crate::app::{BenchRequest, CorrectTrial, Request, UnitsOf};
 use crate::cli::day::ReadingArgs;
+use crate::cli::fix::Fixed;
+use crate::cli::{Context, ask};
 use crate::grammar;
 use propagule_files::fault::Fault;
 
@@ -79,20 +80,21 @@ pub(crate) struct CorrectArgs {
     yes: bool,
 }
 
+/// Corrects an entry where one is named, else the description.
+pub(super) async fn cmd_correct(context: &Context, args: CorrectArgs) -> Result<(), Fault> {
+    if args.entry.is_some() {
+        let on = args.on.as_deref().map(|text| args.reading.day(context, "--on", text)).transpose()?;
+        let fixed = Fixed { counts: args.counts, on, take_back: args.take_back };
+        return fixed.show(context, UnitsOf::Entry { trial: args.trial, entry: args.entry }).await;
+    }
+    let request = request(context, args)?;
+    ask::show(context, Request::Bench(Box::new(request))).await
+}
+
 pub(super) fn request(context: &Context, args: CorrectArgs) -> Result<BenchRequest, Fault> {
     let day = |option: &str, text: &Option<String>| {
         text.as_deref().map(|text| args.reading.day(context, option, text)).transpose()
     };
-    if let Some(entry) = args.entry {
-        let on = day("--on", &args.on)?;
-        return Ok(BenchRequest::CorrectEntry {
-            trial: args.trial,
-            entry,
-            counts: args.counts,
-            on,
-            take_back: args.take_back,
-        });
-    }
     let (started_on, lift_on) = (day("--started-on", &args.started_on)?, day("--lift", &args.lift)?);
     let mut relabelled = std::collections::BTreeMap::new();
     for text in &args.relabel {

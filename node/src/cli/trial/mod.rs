@@ -110,7 +110,7 @@ pub(super) async fn cmd_trial(context: &Context, args: TrialArgs) -> Result<(), 
             Request::TrialShow { trial, detail, width: context.ui.width() }
         }
         TrialCommand::History { trial } => bench(BenchRequest::History { trial }),
-        TrialCommand::Correct(args) => bench(correct::request(context, *args)?),
+        TrialCommand::Correct(args) => return correct::cmd_correct(context, *args).await,
         TrialCommand::Pots(args) => return super::pots::cmd_pots(context, args).await,
         TrialCommand::Close(args) => return close::cmd_close(context, args).await,
         TrialCommand::Reopen(args) => bench(close::reopen(args)),

@@ -2,35 +2,30 @@
 
 mod steps;
 
-use serde::Deserialize;
 use serde_json::Value;
 use steps::{Pot, Step, Walk};
 
 use super::{Context, ask};
-use crate::answer::words::fault;
-use crate::answer::words::kind::KindWords;
 use crate::app::{BenchRequest, Enter, Reply, Request};
-use propagule_bench::kind::Kind;
+use propagule_bench::TrialUnits;
+use propagule_bench::typed::tally;
 use propagule_files::fault::{Answer, Fault};
 use propagule_files::paste::pasteable;
 
 /// Asks for each pot, and enters what was said of all of them.
-pub(super) async fn walk(context: &Context, mut enter: Enter) -> Result<(), Fault> {
+pub(super) async fn walk(context: &Context, mut enter: Enter, units: &TrialUnits) -> Result<(), Fault> {
     let ui = context.ui;
     if ui.json {
         return Err(Fault::usage("walk-without-json"));
     }
-    let mut walk = {
-        let (pots, kind) = pots(context, &enter).await?;
-        Walk::new(pots, enter.is_blind, fault::cell(&KindWords::of(kind)))
-    };
+    let mut walk = Walk::new(pots(context, &enter).await?, enter.is_blind);
     ui.out("Alive in each pot: Enter as before, . not looked at, b back, q stop.\n")?;
     let cells = loop {
         match walk.step() {
             Step::Ask(prompt) => match ui.line(&prompt)? {
                 Some(line) => {
-                    if let Err(why) = walk.answer(&line) {
-                        ui.note(why);
+                    if let Err(fault) = walk.answer(&line) {
+                        ui.note(said(&fault.with("kind", units.kind.word()).with("command", "")));
                     }
                 }
                 None => walk.stop(),
@@ -49,7 +44,7 @@ pub(super) async fn walk(context: &Context, mut enter: Enter) -> Result<(), Faul
             .with("trial", &enter.trial)
             .with("cells", cells.iter().map(|cell| pasteable(cell)).collect::<Vec<_>>().join(" ")));
     }
-    enter.counts = cells;
+    enter.counts = tally::read_all(&cells, None, units, None)?;
     let request = |enter: &Enter| Request::Bench(Box::new(BenchRequest::Enter(enter.clone())));
     match ask::ask(context, request(&enter)).await {
         Err(failure) if failure.possible_answers() == [Answer::Yes] => {
@@ -66,8 +61,14 @@ pub(super) async fn walk(context: &Context, mut enter: Enter) -> Result<(), Faul
     }
 }
 
-/// The pots as they stand, in the order of their tags, and the kind of the trial.
-async fn pots(context: &Context, enter: &Enter) -> Result<(Vec<Pot>, Kind), Fault> {
+/// A fault in one line, with what to write instead.
+fn said(fault: &Fault) -> String {
+    let what = propagule_present::fault::what(fault);
+    std::iter::once(what).chain(propagule_present::fault::hints(fault)).collect::<Vec<_>>().join("; ")
+}
+
+/// The pots as they stand, in the order of their tags.
+async fn pots(context: &Context, enter: &Enter) -> Result<Vec<Pot>, Fault> {
     let request = BenchRequest::Pots { trial: enter.trial.clone(), on: Some(enter.common.on) };
     let Reply::Report(report) = ask::ask(context, Request::Bench(Box::new(request))).await? else {
         return Err(ask::unexpected());
@@ -81,6 +82,5 @@ async fn pots(context: &Context, enter: &Enter) -> Result<(Vec<Pot>, Kind), Faul
         left: count(&row["alive"]) + count(&row["not_known"]),
         last_look: row["last_look"].as_str().map(str::to_owned),
     };
-    let kind = Kind::deserialize(&report.json["kind"]).unwrap_or_default();
-    Ok((report.json["pots"].as_array().map(|rows| rows.iter().map(pot).collect()).unwrap_or_default(), kind))
+    Ok(report.json["pots"].as_array().map(|rows| rows.iter().map(pot).collect()).unwrap_or_default())
 }

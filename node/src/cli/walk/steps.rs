@@ -1,6 +1,7 @@
 //! The walk as a machine: it says what to ask, is told what was typed, and knows nothing of terminals.
 
 use propagule_bench::typed::cell::{Cell, Numbers};
+use propagule_files::fault::Fault;
 
 /// A pot as it stood at the last look.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -30,15 +31,13 @@ pub(super) struct Walk {
     pots: Vec<Pot>,
     cells: Vec<String>,
     is_blind: bool,
-    /// How a cell is written.
-    how: String,
     is_stopped: bool,
 }
 
 impl Walk {
     /// At the first pot.
-    pub(super) fn new(pots: Vec<Pot>, is_blind: bool, how: String) -> Self {
-        Self { pots, cells: Vec::new(), is_blind, how, is_stopped: false }
+    pub(super) fn new(pots: Vec<Pot>, is_blind: bool) -> Self {
+        Self { pots, cells: Vec::new(), is_blind, is_stopped: false }
     }
 
     /// What comes next.
@@ -69,17 +68,17 @@ impl Walk {
     ///
     /// # Errors
     /// Why it is not understood or cannot be; the same pot is asked again.
-    pub(super) fn answer(&mut self, line: &str) -> Result<(), String> {
+    pub(super) fn answer(&mut self, line: &str) -> Result<(), Fault> {
         let line = line.trim();
         match line.to_ascii_lowercase().as_str() {
             "q" => self.stop(),
             "b" => {
-                self.cells.pop().ok_or("this is the first pot")?;
+                self.cells.pop().ok_or_else(|| Fault::user("walk-first-pot"))?;
             }
             "" => self.cells.push("=".to_owned()),
             _ => {
                 let Some(pot) = self.pots.get(self.cells.len()) else { return Ok(()) };
-                let cell = Cell::read(line).map_err(|fault| format!("{fault}; {}", self.how))?;
+                let cell = Cell::read(line)?;
                 fits(pot, cell)?;
                 self.cells.push(line.to_owned());
             }
@@ -102,16 +101,17 @@ impl Walk {
 }
 
 /// More than there are is a slip that is best mended at the pot.
-fn fits(pot: &Pot, cell: Cell) -> Result<(), String> {
+fn fits(pot: &Pot, cell: Cell) -> Result<(), Fault> {
     let Cell::Counted(Numbers { count, dead, lost, is_found: false, .. }) = cell else { return Ok(()) };
     let sum = u32::from(count) + u32::from(dead.unwrap_or(0)) + u32::from(lost.unwrap_or(0));
     if sum <= u32::from(pot.left) {
         return Ok(());
     }
-    Err(format!(
-        "{} had {} left, and that is {sum}; write {count}! if some counted dead are alive",
-        pot.code, pot.left
-    ))
+    Err(Fault::user("walk-more-than-left")
+        .with("pot", &pot.code)
+        .with("left", pot.left)
+        .with("sum", sum)
+        .with("count", count))
 }
 
 #[cfg(test)]
@@ -132,7 +132,7 @@ mod tests {
     }
 
     fn walked(lines: &[&str]) -> Walk {
-        let mut walk = Walk::new(pots(), false, String::new());
+        let mut walk = Walk::new(pots(), false);
         for line in lines {
             let _ = walk.answer(line);
         }
@@ -159,7 +159,7 @@ mod tests {
 
     #[test]
     fn a_slip_is_asked_for_again_and_arms_can_be_hidden() {
-        let mut walk = Walk::new(pots(), true, String::new());
+        let mut walk = Walk::new(pots(), true);
         for slip in ["x", "13", "11l2", "12d1"] {
             assert!(walk.answer(slip).is_err(), "{slip}");
         }
@@ -178,7 +178,7 @@ mod tests {
         /// Whatever is typed, there is never more than a cell for each pot, and each of them can be read.
         #[test]
         fn cells_never_outrun_the_pots(lines in proptest::collection::vec("[0-9bqrdl!.= ]{0,4}", 0..12)) {
-            let mut walk = Walk::new(pots(), false, String::new());
+            let mut walk = Walk::new(pots(), false);
             for line in &lines {
                 let _ = walk.answer(line);
                 prop_assert!(walk.cells.len() <= 3);

@@ -14,6 +14,7 @@ use crate::app;
 use crate::app::viewed;
 use crate::app::{BenchRequest, Common, Enter, NewTrial, Request, Stick};
 use crate::grammar::arm;
+use crate::web::fixtures;
 use propagule_bench::dates::When;
 use propagule_bench::{Stage, StartedKnown};
 
@@ -46,8 +47,7 @@ async fn count(grower: &Grower, stage: Option<Stage>, on: &str, counts: &[&str])
     let enter = Enter {
         trial: "K1".to_owned(),
         stage,
-        counts: counts.iter().map(|text| (*text).to_owned()).collect(),
-        in_order: None,
+        counts: fixtures::counts(&grower.stage.web.app, "K1", stage, counts).await,
         rest: None,
         is_blind: false,
         common: Common::on(day(on)),

@@ -15,6 +15,8 @@ mod place;
 mod plan;
 mod plants;
 mod publish;
+#[cfg(test)]
+mod same_by_form_tests;
 mod species;
 #[cfg(test)]
 mod stories;

@@ -6,6 +6,7 @@ use propagule_protocol::{Facet, Signed, Summary, Taxon};
 
 use crate::app::{BenchRequest, Common, Enter, NewTrial, Request, Stick};
 use crate::grammar::arm;
+use crate::web::fixtures;
 use crate::web::reader::{Reader, trial};
 use propagule_bench::dates::When;
 use propagule_bench::{Rest, Stage, StartedKnown};
@@ -74,8 +75,7 @@ async fn green_not_rooted(reader: &Reader) {
     let lift = Enter {
         trial: "O1".to_owned(),
         stage: Some(Stage::Lift),
-        counts: counts.map(str::to_owned).into(),
-        in_order: None,
+        counts: fixtures::counts(reader.app(), "O1", Some(Stage::Lift), &counts).await,
         rest: Some(Rest::Dead),
         is_blind: false,
         common: common("2026-10-17"),

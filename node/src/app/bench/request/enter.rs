@@ -4,7 +4,8 @@ use serde::{Deserialize, Serialize};
 
 use super::Common;
 use propagule_bench::dates::When;
-use propagule_bench::{Rest, Stage, StartedKnown};
+use propagule_bench::typed::tally::PlaceCount;
+use propagule_bench::{Rest, Stage, StartedKnown, UnitKey};
 
 /// Pieces have been put in.
 #[derive(Clone, Debug, Serialize, Deserialize)]
@@ -13,14 +14,40 @@ pub struct Stick {
     pub trial: String,
     /// The day.
     pub on: When,
-    /// Pieces put in where they differ from the plan, as typed: `A=11`, `P3=4`.
-    pub counts: Vec<String>,
+    /// Pieces put in where they differ from the plan.
+    pub counts: Vec<PutIn>,
     /// How the number is known.
     pub known: StartedKnown,
     /// Where it stands.
     pub spot: Option<String>,
     /// Whether trials are opened on the network on this day; none leaves it as chosen before.
     pub opens: Option<bool>,
+}
+
+/// Pieces put in at a place.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct PutIn {
+    /// The place.
+    pub unit: UnitKey,
+    /// How many.
+    pub pieces: u16,
+}
+
+/// Of which trial the places are to be told, and at which stage they are counted.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum UnitsOf {
+    /// A trial.
+    Trial(String),
+    /// An entry of a trial.
+    Entry {
+        /// The trial.
+        trial: String,
+        /// Number of the entry; none is the last one.
+        entry: Option<u64>,
+    },
+    /// The last entry of the home.
+    LastEntry,
 }
 
 /// Something was counted, or only looked at.
@@ -30,10 +57,8 @@ pub struct Enter {
     pub trial: String,
     /// The stage; none for a check in between.
     pub stage: Option<Stage>,
-    /// Counts as typed.
-    pub counts: Vec<String>,
-    /// Counts in the order of the printed sheet, as typed.
-    pub in_order: Option<String>,
+    /// What was counted, one for each place that was looked at or passed over.
+    pub counts: Vec<PlaceCount>,
     /// What became of pieces that are not mentioned.
     pub rest: Option<Rest>,
     /// The scorer did not know which arm is which.

@@ -13,12 +13,14 @@ use propagule_bench::curve;
 use propagule_bench::curve::CurvePoint;
 use propagule_bench::dates::When;
 use propagule_bench::season::Unit;
-use propagule_bench::{Arm, Bench, Season, Stage, Standing, Trial};
+use propagule_bench::{Arm, Bench, Season, Stage, Standing, Trial, UnitKey};
 use propagule_files::fault::Fault;
 
 /// A place where something is counted: a pot, or an arm without any.
 #[derive(Clone, Debug)]
 pub(crate) struct PlaceView {
+    /// Which it is.
+    pub(crate) unit: UnitKey,
     /// Its code, as on its tag.
     pub(crate) code: String,
     /// Label of its arm.
@@ -181,6 +183,7 @@ fn places(trial: &Trial, season: &Season<'_>) -> Vec<PlaceView> {
 
 fn place(trial: &Trial, unit: &Unit) -> PlaceView {
     PlaceView {
+        unit: UnitKey { arm: unit.arm, replicate: unit.replicate.clone() },
         code: unit.label(trial).to_owned(),
         arm: trial.arm(unit.arm).map(|arm| arm.label.clone()).unwrap_or_default(),
         started: unit.started,

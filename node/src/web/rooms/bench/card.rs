@@ -67,13 +67,13 @@ fn short(words: &str) -> &str {
 }
 
 fn stepper(form: &Form<'_>, count: &Count) -> Markup {
-    let id = format!("{}-{}", form.scope, count.name);
+    let id = form.id(count.name);
     let from = count.from.to_string();
     html! {
         div class="step plainly" data-step {
             label for=(id) { (count.words) }
             input id=(id) name=(count.name) value=(form.value(count.name, &from)) data-from=(from) data-rest[count.is_remainder]
-                inputmode="numeric" pattern="[0-9]*" autocomplete="off";
+                aria-invalid=[form.wrong(count.name).map(|_| "true")] inputmode="numeric" pattern="[0-9]*" autocomplete="off";
         }
     }
 }

@@ -8,6 +8,7 @@ use axum::routing::get;
 use maud::{Markup, html};
 
 use super::history::minute;
+use super::tallied::marked;
 use crate::answer::words::kind::{KindWords, capital};
 use crate::app::BenchRequest;
 use crate::app::viewed;
@@ -21,7 +22,8 @@ use crate::web::shell;
 use crate::web::shell::Room;
 use crate::web::visit::{Visit, go};
 use propagule_bench::Trial;
-use propagule_bench::entry::{Mark, Tally, What};
+use propagule_bench::entry::{Tally, What};
+use propagule_bench::typed::tally::PlaceCount;
 use propagule_files::fault::Fault;
 
 pub(super) fn routes() -> Router<Web> {
@@ -155,40 +157,55 @@ async fn corrected(visit: &Visit, code: &str, number: u64, fields: &Fields) -> R
     let on = form::day(fields, "on")?.filter(|on| entry.as_ref().is_none_or(|entry| entry.on != *on));
     let request =
         BenchRequest::CorrectEntry { trial: code.to_owned(), entry: number, counts, on, take_back: false };
-    visit.bench(request).await?;
+    visit.bench(request).await.map_err(|fault| marked(fault, "", "alive"))?;
     Ok(())
 }
 
-/// The counts of a place as typed after a command, where they differ from the entry.
-fn changed(trial: &Trial, tally: &Tally, fields: &Fields) -> Result<Option<String>, Bad> {
+/// The counts of a place, where they differ from the entry.
+fn changed(trial: &Trial, tally: &Tally, fields: &Fields) -> Result<Option<PlaceCount>, Bad> {
     let place = place_of(trial, tally);
-    let (mut typed, mut differs) = (Vec::new(), false);
-    for (name, before) in tally.counts() {
-        let now = form::number(fields, &format!("{place}/{name}"))?;
-        differs |= now != before;
-        typed.extend(now.map(|count| format!("{name}={count}")));
+    let mut now = tally.clone();
+    for (name, count) in counts_mut(&mut now) {
+        *count = form::number(fields, &format!("{place}/{name}"))?;
     }
-    let cause = fields.given(&format!("{place}/cause"));
-    differs |= cause != tally.cause.as_deref();
-    typed.extend(cause.map(|cause| format!("cause={}", cause.replace([',', '='], " "))));
-    for (mark, value) in &tally.marks {
-        typed.push(match value {
-            Mark::Count(count) => format!("{mark}={count}"),
-            Mark::None => format!("{mark}=none"),
-            Mark::Some => format!("{mark}=some"),
-            Mark::Most => format!("{mark}=most"),
-        });
-    }
-    typed.extend(roots(tally));
-    Ok((differs && !typed.is_empty()).then(|| format!("{place}:{}", typed.join(","))))
+    now.cause = fields.owned(&format!("{place}/cause"));
+    let differs = now != *tally;
+    let count = PlaceCount { tally: now, cell: None };
+    Ok(Some(count).filter(|count| differs && !count.is_blank()))
 }
 
-/// Root counts, longest root and grades as typed after a command.
-fn roots(tally: &Tally) -> Vec<String> {
-    let list = |numbers: &[u16]| numbers.iter().map(u16::to_string).collect::<Vec<_>>().join("/");
-    let counts = (!tally.root_counts.is_empty()).then(|| format!("root-counts={}", list(&tally.root_counts)));
-    let longest = tally.longest_root.map(|mm| format!("longest-root={mm}"));
-    let grades = (!tally.grades.is_empty()).then(|| format!("grade={}", list(&tally.grades)));
-    let scale = tally.grade_scale.as_ref().map(|scale| format!("scale={scale}"));
-    [counts, longest, grades, scale].into_iter().flatten().collect()
+/// Every count of a tally, under the name of its field.
+fn counts_mut(tally: &mut Tally) -> [(&'static str, &mut Option<u16>); 11] {
+    [
+        ("alive", &mut tally.alive),
+        ("rooted", &mut tally.rooted),
+        ("green", &mut tally.green),
+        ("callused", &mut tally.callused),
+        ("established", &mut tally.established),
+        ("finished", &mut tally.finished),
+        ("dead", &mut tally.dead),
+        ("of-rooted", &mut tally.of_rooted),
+        ("lost", &mut tally.lost),
+        ("not-known", &mut tally.not_known),
+        ("found-alive", &mut tally.found_alive),
+    ]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_count_has_its_field() {
+        let mut tally = Tally::default();
+        for (at, (_, count)) in counts_mut(&mut tally).into_iter().enumerate() {
+            *count = Some(u16::try_from(at).expect("few"));
+        }
+        let names = tally.counts().map(|(name, count)| (name, count.map(usize::from)));
+        let mut copy = tally.clone();
+        let fields: Vec<_> = counts_mut(&mut copy).into_iter().map(|(name, _)| name).collect();
+        assert!(
+            names.iter().enumerate().all(|(at, (name, count))| fields[at] == *name && *count == Some(at))
+        );
+    }
 }

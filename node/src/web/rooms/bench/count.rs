@@ -11,7 +11,7 @@ use maud::{Markup, html};
 use super::card::card;
 use super::question;
 use super::saved::{Answer, answer};
-use super::tallied::{rest, stage_of, title, typed};
+use super::tallied::{counted_at, first_field, marked, rest, stage_of, title};
 use crate::app::viewed;
 use crate::app::viewed::{PlaceView, TrialView};
 use crate::app::{BenchRequest, Enter};
@@ -24,7 +24,8 @@ use crate::web::problem::Turned;
 use crate::web::shell;
 use crate::web::shell::Room;
 use crate::web::visit::Visit;
-use propagule_bench::Stage;
+use propagule_bench::typed::place;
+use propagule_bench::{Stage, UnitKey};
 use propagule_files::fault::Fault;
 
 /// Places on one page; forms of more would be too much for a phone.
@@ -194,17 +195,24 @@ fn nothing_counted(place: &str) -> Fault {
 
 async fn entered(visit: &Visit, code: &str, stage: Option<Stage>, fields: &Fields) -> Result<Answer, Bad> {
     let place = fields.get("place");
-    let counts = typed(place, fields, "")?.ok_or_else(|| Bad::from(nothing_counted(place)))?;
+    let units = visit.units(code).await?;
+    let tag = units.tag_order().into_iter().find(|tag| tag.code == place);
+    let unit = match tag {
+        Some(tag) => UnitKey { arm: tag.arm, replicate: tag.replicate },
+        None => place::read(Some(place), &units)?,
+    };
+    let counts = counted_at(unit, &units, stage, fields, "")?;
     let enter = Enter {
         trial: code.to_owned(),
         stage,
-        counts: vec![counts],
-        in_order: None,
+        counts: vec![counts.ok_or_else(|| Bad::from(nothing_counted(place)))?],
         rest: rest(fields),
         is_blind: fields.is_on("blind"),
         common: form::common(visit, fields)?,
     };
-    Ok(Answer::of(&visit.bench(BenchRequest::Enter(enter)).await?))
+    let saved = visit.bench(BenchRequest::Enter(enter)).await;
+    let prefix = format!("{place}/");
+    Ok(Answer::of(&saved.map_err(|fault| marked(fault, &prefix, first_field(stage)))?))
 }
 
 /// The place behind this one that is still to be counted; none when all are done.
@@ -231,15 +239,8 @@ async fn next_place(
 
 async fn looked(visit: Visit, Path(code): Path<String>, fields: Fields) -> Result<Response, Turned> {
     let common = form::common(&visit, &fields).map_err(|bad| bad.failure)?;
-    let enter = Enter {
-        trial: code.clone(),
-        stage: None,
-        counts: Vec::new(),
-        in_order: None,
-        rest: None,
-        is_blind: false,
-        common,
-    };
+    let enter =
+        Enter { trial: code.clone(), stage: None, counts: Vec::new(), rest: None, is_blind: false, common };
     let report = match visit.bench(BenchRequest::Enter(enter)).await {
         Ok(report) => Answer::of(&report),
         Err(failure) if !visit.is_script && !failure.possible_answers().is_empty() => {

@@ -21,6 +21,8 @@ use crate::web::problem::{Turned, nowhere};
 use crate::web::shell;
 use crate::web::shell::Room;
 use crate::web::visit::Visit;
+use propagule_bench::Departure;
+use propagule_bench::typed::{facets, place};
 use propagule_files::fault::Fault;
 
 pub(super) fn routes() -> Router<Web> {
@@ -203,9 +205,10 @@ async fn done(visit: &Visit, code: &str, doing: Doing, fields: &Fields) -> Resul
         }
         (Doing::Move, "left") => BenchRequest::Left {
             trial,
-            place: fields.owned("place"),
+            unit: place::read(fields.given("place"), &visit.units(code).await?)
+                .map_err(|fault| Bad::field("place", fault.with("command", "move")))?,
             pieces: form::number(fields, "pieces")?.ok_or_else(|| Bad::field("pieces", how_many_left()))?,
-            how: fields.get("how").to_owned(),
+            how: departure(fields)?,
             at_grade: fields.get("grade") != "no",
             common,
         },
@@ -213,44 +216,46 @@ async fn done(visit: &Visit, code: &str, doing: Doing, fields: &Fields) -> Resul
             arms: chosen_arms(visit, code, fields).await?,
             trial,
             to: fields.owned("to").ok_or_else(|| Bad::field("to", where_to()))?,
-            with: fields.owned("with"),
+            facets: facets::read(fields.get("with"))
+                .map_err(|fault| Bad::field("with", fault.with("command", "move")))?,
             common,
         },
     };
-    Ok(Answer::of(&visit.bench(request).await?))
+    let saved = visit.bench(request).await;
+    Ok(Answer::of(&saved.map_err(|fault| {
+        let field =
+            fault.field.clone().map(|field| if field == "facets" { "with".to_owned() } else { field });
+        Bad { failure: fault, field }
+    })?))
 }
 
-async fn arms(visit: &Visit, code: &str) -> Result<Vec<(u8, String)>, Fault> {
-    let code = code.to_owned();
-    visit
-        .view(move |app| {
-            let trial = viewed::trial(app, &code)?.trial;
-            Ok(trial.arms.into_iter().map(|arm| (arm.number, arm.label)).collect())
-        })
-        .await
-}
-
-/// Labels of the arms that were ticked; none means all of them.
-async fn chosen_arms(visit: &Visit, code: &str, fields: &Fields) -> Result<Vec<String>, Bad> {
-    let all = arms(visit, code).await?;
-    let chosen: Vec<String> = all
-        .iter()
-        .filter(|(number, _)| all.len() == 1 || fields.is_on(&format!("arm-{number}")))
-        .map(|(_, label)| label.clone())
-        .collect();
+/// Numbers of the arms that were ticked; none means all of them.
+async fn chosen_arms(visit: &Visit, code: &str, fields: &Fields) -> Result<Vec<u8>, Bad> {
+    let all = visit.units(code).await?.arms;
+    let is_chosen = |number: &u8| all.len() == 1 || fields.is_on(&format!("arm-{number}"));
+    let chosen: Vec<u8> = all.iter().map(|arm| arm.number).filter(is_chosen).collect();
     if chosen.is_empty() {
         return Err(Fault::user("page-no-arm-chosen").into());
     }
     Ok(if chosen.len() == all.len() { Vec::new() } else { chosen })
 }
 
-async fn removed(visit: &Visit, code: &str, fields: &Fields) -> Result<Vec<String>, Bad> {
+async fn removed(visit: &Visit, code: &str, fields: &Fields) -> Result<Vec<(u8, u16)>, Bad> {
     let mut removed = Vec::new();
-    for (number, label) in arms(visit, code).await? {
-        let count = form::number(fields, &format!("removed-{number}"))?;
-        removed.extend(count.map(|count| format!("{label}={count}")));
+    for arm in visit.units(code).await?.arms {
+        let count = form::number(fields, &format!("removed-{}", arm.number))?;
+        removed.extend(count.map(|count| (arm.number, count)));
     }
     Ok(removed)
+}
+
+/// How they left.
+fn departure(fields: &Fields) -> Result<Departure, Bad> {
+    let word = fields.get("how");
+    let found = Departure::ALL.into_iter().find(|how| how.word() == word);
+    found.ok_or_else(|| {
+        Bad::field("how", Fault::user("page-word-unknown").with("text", word).with("name", "how"))
+    })
 }
 
 fn how_many_left() -> Fault {

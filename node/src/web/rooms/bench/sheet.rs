@@ -9,7 +9,7 @@ use maud::{Markup, html};
 
 use super::question;
 use super::saved::{Answer, answer};
-use super::tallied::{RESTS, counted, rest, stage_of, title, typed};
+use super::tallied::{RESTS, counted, counted_at, first_field, marked, rest, stage_of, title};
 use crate::app::viewed;
 use crate::app::viewed::{PlaceView, TrialView};
 use crate::app::{BenchRequest, Enter};
@@ -103,7 +103,7 @@ fn table(form: &Form<'_>, view: &TrialView, shown: &[&PlaceView], stage: Option<
                 @for count in counted(view, place, stage) {
                     @let name = format!("{}/{}", place.code, count.name);
                     // A piece that died since is one tap at a check.
-                    td data-minus=[(stage.is_none() && count.name == "alive").then_some(count.from)] { input name=(name) value=(form.value(&name, "")) aria-label={ (place.code) ", " (head(count.name, &count.words)) }
+                    td data-minus=[(stage.is_none() && count.name == "alive").then_some(count.from)] { input id=(form.id(&name)) name=(name) value=(form.value(&name, "")) aria-invalid=[form.wrong(&name).map(|_| "true")] aria-label={ (place.code) ", " (head(count.name, &count.words)) }
                         inputmode="numeric" pattern="[0-9]*" autocomplete="off"; }
                 }
             } } }
@@ -138,9 +138,10 @@ async fn entered(visit: &Visit, code: &str, stage: Option<Stage>, fields: &Field
         let code = code.to_owned();
         visit.view(move |app| Ok(viewed::trial(app, &code)?.places)).await?
     };
+    let units = visit.units(code).await?;
     let mut counts = Vec::new();
     for place in &places {
-        counts.extend(typed(&place.code, fields, &format!("{}/", place.code))?);
+        counts.extend(counted_at(place.unit.clone(), &units, stage, fields, &format!("{}/", place.code))?);
     }
     if counts.is_empty() {
         return Err(Fault::user("page-sheet-empty").into());
@@ -149,10 +150,10 @@ async fn entered(visit: &Visit, code: &str, stage: Option<Stage>, fields: &Field
         trial: code.to_owned(),
         stage,
         counts,
-        in_order: None,
         rest: rest(fields),
         is_blind: fields.is_on("blind"),
         common: form::common(visit, fields)?,
     };
-    Ok(Answer::of(&visit.bench(BenchRequest::Enter(enter)).await?))
+    let saved = visit.bench(BenchRequest::Enter(enter)).await;
+    Ok(Answer::of(&saved.map_err(|fault| marked(fault, "", first_field(stage)))?))
 }

@@ -9,7 +9,7 @@ use maud::{Markup, html};
 
 use crate::app::viewed;
 use crate::app::viewed::PlaceView;
-use crate::app::{BenchRequest, Stick};
+use crate::app::{BenchRequest, PutIn, Stick};
 use crate::web::Web;
 use crate::web::fields::Fields;
 use crate::web::form;
@@ -22,6 +22,7 @@ use crate::web::shell::Room;
 use crate::web::visit::{Visit, go};
 use propagule_bench::StartedKnown;
 use propagule_bench::dates::When;
+use propagule_bench::typed::place;
 use propagule_files::fault::Fault;
 
 /// Places that get a field of their own.
@@ -95,11 +96,41 @@ pub(super) fn put_in(form: &Form<'_>, places: &[PlaceView]) -> Markup {
 pub(super) fn differing(fields: &Fields, places: &[PlaceView]) -> Result<Vec<String>, Bad> {
     let typed = fields.get("put").split([',', '\n']).map(str::trim).filter(|text| !text.is_empty());
     let mut counts: Vec<String> = typed.map(str::to_owned).collect();
+    for (place, count) in other_than_planned(fields, places)? {
+        counts.push(format!("{}={count}", place.code));
+    }
+    Ok(counts)
+}
+
+/// Places of which a field says another number than is planned.
+fn other_than_planned<'a>(
+    fields: &Fields,
+    places: &'a [PlaceView],
+) -> Result<Vec<(&'a PlaceView, u16)>, Bad> {
+    let mut differing = Vec::new();
     for place in places {
         let count = form::number(fields, &format!("put-{}", place.code))?;
-        counts.extend(
-            count.filter(|count| *count != place.started).map(|count| format!("{}={count}", place.code)),
-        );
+        differing.extend(count.filter(|count| *count != place.started).map(|count| (place, count)));
+    }
+    Ok(differing)
+}
+
+/// Pieces put in where they differ from the plan: a field for each place, or a box of many.
+async fn put_in_of(
+    visit: &Visit,
+    code: &str,
+    fields: &Fields,
+    places: &[PlaceView],
+) -> Result<Vec<PutIn>, Bad> {
+    let differing = other_than_planned(fields, places)?;
+    let mut counts: Vec<PutIn> =
+        differing.into_iter().map(|(place, pieces)| PutIn { unit: place.unit.clone(), pieces }).collect();
+    if fields.given("put").is_some() {
+        let units = visit.units(code).await?;
+        for text in fields.get("put").split([',', '\n']).map(str::trim).filter(|text| !text.is_empty()) {
+            let (unit, pieces) = place::counted(text, &units).map_err(|fault| Bad::field("put", fault))?;
+            counts.push(PutIn { unit, pieces });
+        }
     }
     Ok(counts)
 }
@@ -124,7 +155,7 @@ async fn stuck(visit: &Visit, code: &str, fields: &Fields) -> Result<Option<Stri
         let code = code.to_owned();
         visit.view(move |app| Ok(viewed::trial(app, &code)?.places)).await?
     };
-    let counts = differing(fields, &places)?;
+    let counts = put_in_of(visit, code, fields, &places).await?;
     let opens = match fields.get("opens") {
         "open" if visit.session.kind == SessionKind::Desk => Some(true),
         "no" => Some(false),
@@ -133,6 +164,15 @@ async fn stuck(visit: &Visit, code: &str, fields: &Fields) -> Result<Option<Stri
     let known = if fields.is_on("memory") { StartedKnown::Later } else { StartedKnown::Counted };
     let on = form::day(fields, "on")?.unwrap_or_else(|| When::day(visit.today()));
     let stick = Stick { trial: code.to_owned(), on, counts, known, spot: fields.owned("spot"), opens };
-    let report = visit.bench(BenchRequest::Stick(stick)).await?;
+    let report = visit.bench(BenchRequest::Stick(stick)).await.map_err(put_in_field)?;
     Ok(report.json["not_opened"].as_str().map(str::to_owned))
+}
+
+/// A fault put down to the field of the place that it is about.
+fn put_in_field(fault: Fault) -> Bad {
+    let field = fault.field.as_deref().map(|path| match path.strip_prefix("counts/") {
+        Some(place) => format!("put-{place}"),
+        None => path.to_owned(),
+    });
+    Bad { failure: fault, field }
 }

@@ -8,7 +8,10 @@ use crate::web::fields::Fields;
 use crate::web::form;
 use crate::web::form::Bad;
 use crate::web::problem::{Turned, nowhere};
-use propagule_bench::{Rest, Stage};
+use propagule_bench::typed::tally;
+use propagule_bench::typed::tally::PlaceCount;
+use propagule_bench::{Rest, Stage, TrialUnits, UnitKey};
+use propagule_files::fault::Fault;
 
 /// The stage in an address; none is a check.
 pub(super) fn stage_of(word: &str) -> Result<Option<Stage>, Turned> {
@@ -69,29 +72,60 @@ pub(super) const RESTS: [(&str, &str); 4] = [
     ("not-known", "were not looked at"),
 ];
 
-/// The counts of a form as they are typed after a command: `P1:rooted=4,green=0`.
-pub(super) fn typed(place: &str, fields: &Fields, prefix: &str) -> Result<Option<String>, Bad> {
-    const NAMES: [&str; 8] =
-        ["alive", "green", "rooted", "finished", "dead", "lost", "not-known", "callused"];
-    let mut parts = Vec::new();
-    for name in NAMES {
-        let field = format!("{prefix}{name}");
-        if let Some(count) = form::number(fields, &field)? {
-            parts.push(format!("{name}={count}"));
-        }
+/// What a form says of a place, in fields that begin with `prefix`; nothing where nothing is counted.
+pub(super) fn counted_at(
+    unit: UnitKey,
+    units: &TrialUnits,
+    stage: Option<Stage>,
+    fields: &Fields,
+    prefix: &str,
+) -> Result<Option<PlaceCount>, Bad> {
+    let number = |name: &str| form::number(fields, &format!("{prefix}{name}"));
+    let mut count = PlaceCount::at(unit);
+    let tally = &mut count.tally;
+    tally.alive = number("alive")?;
+    tally.green = number("green")?;
+    tally.rooted = number("rooted")?;
+    tally.finished = number("finished")?;
+    tally.dead = number("dead")?;
+    tally.lost = number("lost")?;
+    tally.not_known = number("not-known")?;
+    tally.callused = number("callused")?;
+    if let Some(waiting) = number("waiting")? {
+        tally.alive = Some(waiting.saturating_add(tally.finished.unwrap_or(0)));
     }
-    if let Some(waiting) = form::number(fields, &format!("{prefix}waiting"))? {
-        let finished = form::number(fields, &format!("{prefix}finished"))?.unwrap_or(0);
-        parts.push(format!("alive={}", waiting.saturating_add(finished)));
+    let more = format!("{prefix}more");
+    if let Some(text) = fields.given(&more) {
+        let read = tally::read_more(&mut count, text, units, stage);
+        read.map_err(|fault| Bad::field(&more, fault))?;
     }
-    parts.extend(fields.owned(&format!("{prefix}more")));
-    if parts.is_empty() {
+    if count.is_blank() {
         return Ok(None);
     }
-    if let Some(cause) = fields.given(&format!("{prefix}cause")) {
-        parts.push(format!("cause={}", cause.replace([',', '='], " ")));
+    count.tally.cause = fields.owned(&format!("{prefix}cause")).or(count.tally.cause);
+    Ok(Some(count))
+}
+
+/// A fault of what was counted, put down to the field of the form whose name the path in the command ends with.
+/// `prefix` is what that name does not have; a fault of a whole place goes to its field `first`.
+pub(super) fn marked(fault: Fault, prefix: &str, first: &str) -> Bad {
+    let field = fault.field.as_deref().and_then(|path| match path.strip_prefix("counts/") {
+        Some(place) if !place.contains('/') => {
+            format!("{place}/{first}").strip_prefix(prefix).map(str::to_owned)
+        }
+        Some(name) => name.strip_prefix(prefix).map(str::to_owned),
+        None => Some(path.to_owned()),
+    });
+    Bad { failure: fault, field }
+}
+
+/// The field that a place begins with.
+pub(super) fn first_field(stage: Option<Stage>) -> &'static str {
+    match stage {
+        None => "alive",
+        Some(Stage::Final) => "finished",
+        Some(_) => "rooted",
     }
-    Ok(Some(format!("{place}:{}", parts.join(","))))
 }
 
 /// The choice of what became of the rest.

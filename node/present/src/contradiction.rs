@@ -1,0 +1,166 @@
+//! Why counts and entries cannot be, in the words of the trial's kind, with what can be done.
+
+use crate::kind::KindWords;
+use propagule_bench::{FateFault, Part, SeasonFault, Whole};
+
+/// Why an entry cannot be, after those before it.
+pub fn season(fault: &SeasonFault, words: &KindWords) -> String {
+    match fault {
+        SeasonFault::Fate(fault) => fate(fault, words),
+        SeasonFault::Order { counted: (stage, on), before: (other, day) } => format!(
+            "{} on {on} comes after {} on {day}, and its stage is an earlier one",
+            words.name(*stage),
+            words.name(*other)
+        ),
+        SeasonFault::Gone(place) => {
+            format!("there is no {} any more", place.as_deref().unwrap_or("such arm"))
+        }
+    }
+}
+
+/// Why a count cannot be.
+pub fn fate(fault: &FateFault, words: &KindWords) -> String {
+    match *fault {
+        FateFault::Sum { alive, dead, lost, not_known, sum, base } => format!(
+            "alive {alive} + dead {dead} + lost {lost} + not known {not_known} is {sum}, but {base} were left at the \
+             last count"
+        ),
+        FateFault::TooMany { part, count, of, whole } => {
+            format!("{count} {}, but only {of} {}", self::part(part, words), self::whole(whole, words))
+        }
+        FateFault::Unaccounted { count, base } => format!("{count} of {base} are not accounted for"),
+        FateFault::GreenOnly { green, alive } => {
+            format!("{green} {} of {alive} left: say what the other {} are", words.waiting, alive - green)
+        }
+        FateFault::RootsGone { short, since } => {
+            let before = since.map_or("before".to_owned(), |day| format!("on {day}"));
+            format!("{short} fewer {} than {before}, and nothing died or left since", words.with)
+        }
+    }
+}
+
+fn part(part: Part, words: &KindWords) -> String {
+    match part {
+        Part::Rooted => words.lead.to_owned(),
+        Part::Green => words.waiting.to_owned(),
+        Part::Callused => "callused".to_owned(),
+        Part::Established => words.established.to_owned(),
+        Part::Finished => "finished".to_owned(),
+        Part::Left => "left".to_owned(),
+        Part::FoundAlive => "found alive".to_owned(),
+        Part::Living => "counted as living".to_owned(),
+        Part::GoneWith => format!("of them {}", words.with),
+        Part::GoneWithout => format!("of them {}", words.without),
+    }
+}
+
+fn whole(whole: Whole, words: &KindWords) -> String {
+    match whole {
+        Whole::Alive => "alive".to_owned(),
+        Whole::Rooted => words.lead.to_owned(),
+        Whole::Left => "left at the last count".to_owned(),
+        Whole::WereAlive => "were alive at the last count".to_owned(),
+        Whole::WereDead => "were dead".to_owned(),
+        Whole::HadRoots => format!("living ones had {}", words.had),
+        Whole::HadNone => format!("living ones had not {}", words.had),
+    }
+}
+
+/// How the cell of a check is written.
+pub fn cell(words: &KindWords) -> String {
+    format!(
+        "write 11, or 11r3 (3 of them {}), 8l2 (2 lost), 8d2 (2 died), 11! (found alive), = as before, . not looked at",
+        words.with
+    )
+}
+
+/// How the cell of a stage is written.
+pub fn cell_at_a_stage(words: &KindWords) -> String {
+    format!(
+        "write how many succeeded, then others by letter: 4g1d1l1 is 4, 1 {}, 1 dead, 1 lost; . is not counted",
+        words.waiting
+    )
+}
+
+/// What can be counted.
+pub fn states(words: &KindWords) -> String {
+    format!(
+        "alive, {} (alive {}), dead, of-rooted (of the dead {}), lost, not-known, found-alive, {}, callused, \
+         established, finished",
+        words.typed_waiting(),
+        words.without,
+        words.with,
+        words.lead
+    )
+}
+
+/// Marks that may be given, those about roots only where roots are looked for.
+pub fn marks<'a>(all: &[&'a str], words: &KindWords) -> Vec<&'a str> {
+    let is_told = |mark: &&&str| words.looked_for.ends_with("roots") || !mark.starts_with("roots");
+    all.iter().filter(is_told).copied().collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use propagule_bench::Stage;
+    use propagule_bench::dates::When;
+    use propagule_bench::kind::Kind;
+
+    #[test]
+    fn a_fault_is_said_in_the_words_of_its_kind() {
+        let gone =
+            FateFault::RootsGone { short: 1, since: Some(When::day("2026-08-03".parse().expect("a day"))) };
+        let said = |kind| fate(&gone, &KindWords::of(kind));
+        assert_eq!(
+            said(Kind::Cutting),
+            "1 fewer with roots than on 2026-08-03, and nothing died or left since"
+        );
+        assert!(said(Kind::Graft).starts_with("1 fewer taken than on"));
+        assert!(said(Kind::Seed).starts_with("1 fewer germinated than on"));
+        let green = FateFault::GreenOnly { green: 3, alive: 5 };
+        let said = |kind| fate(&green, &KindWords::of(kind));
+        assert_eq!(said(Kind::Cutting), "3 green of 5 left: say what the other 2 are");
+        assert_eq!(said(Kind::Seed), "3 not up yet of 5 left: say what the other 2 are");
+    }
+
+    #[test]
+    fn too_many_names_part_and_whole() {
+        let graft = KindWords::of(Kind::Graft);
+        let fault = |part, whole| fate(&FateFault::TooMany { part, count: 4, of: 0, whole }, &graft);
+        assert_eq!(fault(Part::Rooted, Whole::Alive), "4 taken, but only 0 alive");
+        assert_eq!(
+            fault(Part::GoneWith, Whole::HadRoots),
+            "4 of them taken, but only 0 living ones had taken"
+        );
+        assert_eq!(
+            fault(Part::GoneWithout, Whole::HadNone),
+            "4 of them without taking, but only 0 living ones had not taken"
+        );
+        assert_eq!(fault(Part::Left, Whole::WereAlive), "4 left, but only 0 were alive at the last count");
+    }
+
+    #[test]
+    fn an_order_names_both_stages() {
+        let day = |text: &str| When::day(text.parse().expect("a day"));
+        let fault = SeasonFault::Order {
+            counted: (Stage::Lift, day("2026-09-02")),
+            before: (Stage::Spring, day("2026-09-01")),
+        };
+        let said = season(&fault, &KindWords::of(Kind::Graft));
+        assert!(
+            said.starts_with("take count on 2026-09-02 comes after spring count on 2026-09-01"),
+            "{said}"
+        );
+    }
+
+    #[test]
+    fn what_can_be_typed_is_what_is_read() {
+        assert!(cell(&KindWords::of(Kind::Seed)).contains("11r3 (3 of them germinated)"));
+        assert!(cell_at_a_stage(&KindWords::of(Kind::Bud)).contains("1 undecided"));
+        assert!(states(&KindWords::of(Kind::Division)).contains("re-rooted"));
+        let marked = |kind| marks(&["yellow", "roots_at_hole"], &KindWords::of(kind));
+        assert_eq!(marked(Kind::Cutting), ["yellow", "roots_at_hole"]);
+        assert_eq!(marked(Kind::Bud), ["yellow"]);
+    }
+}
