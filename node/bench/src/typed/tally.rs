@@ -205,7 +205,7 @@ fn read(text: &str, units: &TrialUnits, stage: Option<Stage>) -> Result<PlaceCou
 fn with_place<'a>(text: &'a str, units: &TrialUnits) -> (Option<&'a str>, &'a str) {
     let parted = |at: usize| (Some(text[..at].trim()), &text[at + 1..]);
     let is_known = |at: &usize| units.target(text[..*at].trim()).is_some();
-    let longest = text.match_indices(':').map(|(at, _)| at).filter(is_known).last();
+    let longest = text.match_indices(':').map(|(at, _)| at).rfind(is_known);
     longest.or_else(|| text.find(':')).map_or((None, text), parted)
 }
 

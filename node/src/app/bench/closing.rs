@@ -19,7 +19,7 @@ pub(super) fn check_open(bench: &Bench, trial: &Trial) -> Result<(), Fault> {
     let season = bench.season(trial);
     let Some((_, closed)) = season.closed() else { return Ok(()) };
     let code = &trial.code;
-    Err(Fault::user("trial-closed-to-counts").with("code", &code).with("on", &closed.on))
+    Err(Fault::user("trial-closed-to-counts").with("code", code).with("on", closed.on))
 }
 
 /// Closes one trial.
@@ -102,7 +102,7 @@ fn closed(
     if let Some((_, closed)) = season.closed() {
         return Err(Fault::user("trial-closed")
             .with("trial", &trial.code)
-            .with("on", &closed.on)
+            .with("on", closed.on)
             .with("code", &code));
     }
     if !trial.is_planned {

@@ -144,8 +144,8 @@ pub(super) fn control(what: &str, arms: &[Arm], named: Option<&str>) -> Result<O
         None => {
             let labels: Vec<&str> = arms.iter().map(|arm| arm.label.as_str()).collect();
             Err(Fault::user("control-unknown")
-                .with("what", &what)
-                .with("label", &label)
+                .with("what", what)
+                .with("label", label)
                 .with("labels", labels.join(", "))
                 .in_field("control"))
         }

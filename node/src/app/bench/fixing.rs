@@ -57,7 +57,7 @@ fn nothing_yet() -> Fault {
 fn mend(bench: &mut Bench, trial: &Trial, number: u64, fix: Fix) -> Result<Reply, Fault> {
     let before = bench.entries().find(|(found, _)| *found == number).map(|(_, entry)| entry.clone());
     let Some(before) = before.filter(|entry| entry.what.trial() == Some(trial.code.as_str())) else {
-        return Err(Fault::user("entry-unknown").with("trial", &trial.code).with("number", &number));
+        return Err(Fault::user("entry-unknown").with("trial", &trial.code).with("number", number));
     };
     let (after, counted) = if fix.take_back {
         (None, Vec::new())
@@ -66,7 +66,7 @@ fn mend(bench: &mut Bench, trial: &Trial, number: u64, fix: Fix) -> Result<Reply
         (Some(after), counted)
     };
     if after.as_ref() == Some(&before) {
-        return Err(Fault::user("entry-stands-already").with("number", &number));
+        return Err(Fault::user("entry-stands-already").with("number", number));
     }
     if let Some(after) = &after {
         check_day(trial, &after.on)?;
@@ -168,7 +168,7 @@ pub(super) fn check(bench: &Bench, trial: &Trial, number: u64, after: Option<&En
     match faults.into_iter().find(|(found, _)| *found == number || !known.contains(found)) {
         None => Ok(()),
         Some((found, why)) if found == number => Err(Fault::user("entry-not-correctable")
-            .with("number", &number)
+            .with("number", number)
             .with("kind", trial.kind().word())
             .with("fault", as_data(&why))
             .with("trial", &trial.code)),

@@ -58,7 +58,7 @@ pub(super) fn handle(app: &App, request: BenchRequest) -> Result<Reply, Fault> {
             moving::moved(app, &trial, &arms, &to, facets, common)
         }
         BenchRequest::Left { trial, unit, pieces, how, at_grade, common } => {
-            moving::left(app, &trial, unit, moving::Leaving { pieces, how, at_grade }, common)
+            moving::left(app, &trial, unit, &moving::Leaving { pieces, how, at_grade }, common)
         }
         BenchRequest::Suckers { trial, removed, common } => entering::suckers(app, &trial, removed, common),
         BenchRequest::WrapCut { trial, common } => entering::wrap_cut(app, &trial, common),

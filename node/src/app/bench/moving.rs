@@ -200,7 +200,7 @@ pub(super) fn left(
     app: &App,
     code: &str,
     unit: UnitKey,
-    leaving: Leaving,
+    leaving: &Leaving,
     common: Common,
 ) -> Result<Reply, Fault> {
     let mut bench = app.bench();
@@ -210,8 +210,8 @@ pub(super) fn left(
     };
     let UnitKey { arm, replicate } = unit;
     counting::check_place(&trial, &Tally { arm, replicate: replicate.clone(), ..Tally::default() })?;
-    let Leaving { pieces, how, at_grade } = leaving;
-    let how = how.word();
+    let (pieces, at_grade) = (leaving.pieces, leaving.at_grade);
+    let how = leaving.how.word();
     let on = common.on;
     let what = What::Left {
         trial: trial.code.clone(),

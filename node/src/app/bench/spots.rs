@@ -224,7 +224,7 @@ pub(super) fn take_back(app: &App, name: &str, number: u64) -> Result<Reply, Fau
         _ => false,
     };
     if !belongs {
-        return Err(Fault::user("entry-not-care").with("number", &number).with("spot", &spot));
+        return Err(Fault::user("entry-not-care").with("number", number).with("spot", &spot));
     }
     bench.record(Event::Corrected { target: number, entry: None })?;
     Ok(Reply::report(
@@ -238,7 +238,7 @@ pub(super) fn dismiss(app: &App, caution: &str) -> Result<Reply, Fault> {
     let known = crate::paper::cautions::all();
     if !known.iter().any(|known| known.id == caution) {
         let ids: Vec<&str> = known.iter().map(|known| known.id).collect();
-        return Err(Fault::user("caution-unknown").with("caution", &caution).with("ids", ids.join(", ")));
+        return Err(Fault::user("caution-unknown").with("caution", caution).with("ids", ids.join(", ")));
     }
     let season = app.clock().today().year() as u16;
     app.bench().record(Event::CautionDismissed { caution: caution.to_owned(), season })?;

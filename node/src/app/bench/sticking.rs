@@ -7,7 +7,6 @@ use serde_json::json;
 use super::{PutIn, Stick};
 use crate::answer::words::counted;
 use crate::app::{App, Reply, undo};
-use propagule_bench::typed::place;
 use propagule_bench::{Bench, Entry, Event, Trial, UnitKey, What};
 use propagule_files::fault::Fault;
 use propagule_files::paste::pasteable;
@@ -23,7 +22,7 @@ pub(super) fn stick(app: &App, stick: &Stick) -> Result<Reply, Fault> {
     if !trial.is_planned {
         return Err(Fault::user("trial-started-already")
             .with("trial", &trial.code)
-            .with("started_on", &trial.started_on));
+            .with("started_on", trial.started_on));
     }
     super::closing::check_open(&bench, &trial)?;
     let mut stuck =
@@ -57,16 +56,6 @@ fn open(app: &App, code: &str) -> Result<String, Fault> {
         }
         _ => Ok(String::new()),
     }
-}
-
-/// Takes the pieces that were put in where they differ from the plan, as typed: `A=11`, `P3=4`.
-pub(super) fn set_started(trial: &mut Trial, counts: &[String]) -> Result<(), Fault> {
-    let units = super::units::of_trial(trial);
-    for text in counts {
-        let (unit, pieces) = place::counted(text, &units)?;
-        put_in(trial, &PutIn { unit, pieces })?;
-    }
-    Ok(())
 }
 
 /// Takes the pieces that were put in at a place.

@@ -239,10 +239,8 @@ fn read(kind: &str, text: &str) -> Result<Care, Bad> {
         return Ok(Care::Ended { what: what.to_owned() });
     }
     care_grammar::read(kind, text).map_err(|fault| {
-        let failure = Fault::user("page-care-malformed")
-            .with("kind", &kind)
-            .with("text", &text)
-            .with("why", &fault.why);
+        let failure =
+            Fault::user("page-care-malformed").with("kind", kind).with("text", text).with("why", &fault.why);
         Bad::field("words", failure.hint(format!("write {}", fault.hints.join(", or "))))
     })
 }
