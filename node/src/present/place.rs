@@ -1,6 +1,6 @@
 //! Places in words.
 
-use propagule_present::document::{Document, List};
+use propagule_present::document::Document;
 
 use crate::app::outcome::place::{DayLength, PlaceFacts, PlaceSaved, Places};
 
@@ -22,7 +22,7 @@ pub(super) fn all(places: &Places) -> Document {
 }
 
 fn described(said: Document, place: &PlaceFacts) -> Document {
-    said.say("It becomes:").list(List::points(becomes(place))).say(published(place))
+    said.section_at(3, "It becomes:", |under| under.each(becomes(place), Document::say)).say(published(place))
 }
 
 /// What the numbers become, in lines; nothing of it leaves but by [`published`].
@@ -47,8 +47,14 @@ fn becomes(place: &PlaceFacts) -> Vec<String> {
 }
 
 /// What can be published of a place, in the order in which it is said.
-const PUBLISHED: [&str; 5] =
-    ["climate_group", "hardiness_zone", "coldest_month", "hottest_month", "yearly_rain"];
+const PUBLISHED: [&str; 6] = [
+    "climate_group",
+    "hardiness_zone",
+    "coldest_month",
+    "hottest_month",
+    "yearly_rain",
+    "rule_of_the_region",
+];
 
 fn published(place: &PlaceFacts) -> String {
     if place.published_region.is_empty() {

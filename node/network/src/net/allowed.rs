@@ -172,8 +172,7 @@ mod tests {
         );
         for text in ["", "everybody", "{}", "[1]", "[{\"peer_id\":\"bruno\"}]", "[{\"peer\":\"x\"}]", &many] {
             fs::write(&path, text).expect("written");
-            let failure = AllowedList::open(&path).expect_err("refused").to_string();
-            assert!(failure.contains("cannot be understood") && failure.contains("\nhint: "), "{failure}");
+            assert_eq!(AllowedList::open(&path).expect_err("refused").code, "allowed-list-damaged");
         }
     }
 
@@ -185,7 +184,7 @@ mod tests {
             .map(|_| Allowed { peer_id: PeerId::random().to_string(), name: String::new() })
             .collect();
         list.nodes = Some(full);
-        assert!(list.allow(PeerId::random(), "").expect_err("full").to_string().contains("full"));
+        assert!(list.allow(PeerId::random(), "").expect_err("full").code == "allowed-list-full");
         list.nodes = None;
         assert!(list.allow(PeerId::random(), &"n".repeat(ALLOWED_NAME + 1)).is_err());
         assert!(list.allow(PeerId::random(), "two\nlines").is_err());
