@@ -50,14 +50,14 @@ const TESTS: &[(&str, &[Row])] = &[
         ],
     ),
     (
-        "node/src/net/queue_tests.rs",
+        "node/network/src/net/queue_tests.rs",
         &[
             ("whoever_commands_waits_when_too_many_commands_do", &["COMMANDS"]),
             ("gossip_that_waits_has_an_end_and_is_judged_in_batches", &["GOSSIP_QUEUE", "GOSSIP_BATCH"]),
         ],
     ),
     (
-        "node/src/net/peers.rs",
+        "node/network/src/net/peers.rs",
         &[
             (
                 "an_address_group_has_a_limit_and_loopback_only_when_configured",
@@ -67,35 +67,35 @@ const TESTS: &[(&str, &[Row])] = &[
         ],
     ),
     (
-        "node/src/net/discreet.rs",
+        "node/network/src/net/discreet.rs",
         &[("only_public_addresses_are_taken_up_and_not_without_end", &["CANDIDATES", "CANDIDATE_GAP"])],
     ),
     (
-        "node/src/net/reach_tests.rs",
+        "node/network/src/net/reach_tests.rs",
         &[("behind_a_router_two_peers_in_different_places_must_say_the_same", &["WITNESSES"])],
     ),
-    ("node/src/net/nearby.rs", &[("who_floods_is_noticed_and_nothing_of_it_is_kept", &["NEARBY"])]),
+    ("node/network/src/net/nearby.rs", &[("who_floods_is_noticed_and_nothing_of_it_is_kept", &["NEARBY"])]),
     (
-        "node/src/net/relays.rs",
+        "node/network/src/net/relays.rs",
         &[("two_places_are_kept_and_a_relay_that_refuses_is_left_alone_for_a_while", &["RELAYS_SOUGHT"])],
     ),
     (
-        "node/src/net/invite.rs",
+        "node/network/src/net/invite.rs",
         &[
             ("a_full_invite_of_relayed_addresses_fits_and_one_more_address_does_not", &["INVITE_ADDRESSES"]),
             ("garbage_is_refused_and_never_repeated_in_full", &["INVITE_BYTES"]),
         ],
     ),
     (
-        "node/src/net/allowed.rs",
+        "node/network/src/net/allowed.rs",
         &[("the_list_and_its_names_have_an_end", &["ALLOWED_NODES", "ALLOWED_NAME"])],
     ),
     (
-        "node/src/net/codec.rs",
+        "node/network/src/net/codec.rs",
         &[("questions_and_replies_have_each_their_own_limit", &["QUESTION_BYTES", "REPLY_BYTES"])],
     ),
     (
-        "node/src/spread/conduct.rs",
+        "node/network/src/spread/conduct.rs",
         &[
             ("five_offences_within_ten_minutes_block_for_a_while", &["OFFENCES"]),
             ("slow_offences_are_forgotten", &["OFFENCE_MEMORY"]),
@@ -103,7 +103,7 @@ const TESTS: &[(&str, &[Row])] = &[
         ],
     ),
     (
-        "node/src/spread/book_tests.rs",
+        "node/network/src/spread/book_tests.rs",
         &[
             (
                 "no_source_fills_more_than_a_quarter_and_the_book_has_an_end",
@@ -118,7 +118,7 @@ const TESTS: &[(&str, &[Row])] = &[
         ],
     ),
     (
-        "node/src/spread/quota.rs",
+        "node/network/src/spread/quota.rs",
         &[
             ("a_peer_may_burst_and_then_goes_at_the_steady_rate", &["GOSSIP_BURST", "GOSSIP_PER_SECOND"]),
             ("an_author_has_an_hourly_and_a_daily_quota", &["AUTHOR_PER_HOUR", "AUTHOR_PER_DAY"]),
@@ -126,7 +126,7 @@ const TESTS: &[(&str, &[Row])] = &[
         ],
     ),
     (
-        "node/src/spread/stem_tests.rs",
+        "node/network/src/spread/stem_tests.rs",
         &[
             ("a_stem_has_two_hops_or_more_and_mostly_no_more_than_four", &["STEM_PASS_ON"]),
             (
@@ -138,9 +138,12 @@ const TESTS: &[(&str, &[Row])] = &[
             ("the_outbox_has_an_end", &["OUTBOX"]),
         ],
     ),
-    ("node/src/intake.rs", &[("a_month_too_far_ahead_waits_and_nobody_is_to_blame", &["MONTHS_AHEAD"])]),
     (
-        "node/src/sync/message.rs",
+        "node/network/src/intake.rs",
+        &[("a_month_too_far_ahead_waits_and_nobody_is_to_blame", &["MONTHS_AHEAD"])],
+    ),
+    (
+        "node/network/src/sync/message.rs",
         &[
             ("months_that_do_not_exist_are_refused", &["MONTHS"]),
             ("more_ids_than_the_limit_are_refused", &["FETCH_IDS"]),
@@ -151,7 +154,7 @@ const TESTS: &[(&str, &[Row])] = &[
         ],
     ),
     (
-        "node/src/sync/pull_tests.rs",
+        "node/network/src/sync/pull_tests.rs",
         &[
             (
                 "a_frame_over_the_limit_is_declined_and_a_reply_to_a_fetch_is_cut",
@@ -166,7 +169,7 @@ const TESTS: &[(&str, &[Row])] = &[
         ],
     ),
     (
-        "node/src/sync/limit_tests.rs",
+        "node/network/src/sync/limit_tests.rs",
         &[
             ("a_peer_whose_rounds_bring_no_id_is_given_up", &["ROUNDS_WITHOUT_PROGRESS"]),
             ("a_peer_that_sends_long_frames_is_left_before_all_rounds_are_used_up", &["RECONCILE_BYTES"]),
@@ -178,7 +181,7 @@ const TESTS: &[(&str, &[Row])] = &[
         ],
     ),
     (
-        "node/src/sync/schedule.rs",
+        "node/network/src/sync/schedule.rs",
         &[
             ("hurrying_asks_all_however_many_had_nothing_new", &["SESSIONS"]),
             (
@@ -188,11 +191,17 @@ const TESTS: &[(&str, &[Row])] = &[
         ],
     ),
     (
-        "node/src/store/store_tests.rs",
+        "node/network/src/store/store_tests.rs",
         &[("records_kept_aside_have_a_tenth_of_the_quota_over_restarts", &["HELD_SHARE"])],
     ),
-    ("node/src/bundle/mod.rs", &[("a_bundle_over_its_limit_is_neither_written_nor_read", &["BUNDLE_BYTES"])]),
-    ("node/src/bundle/request.rs", &[("a_file_without_an_end_is_given_up_at_the_limit", &["REQUEST_BYTES"])]),
+    (
+        "node/network/src/bundle/mod.rs",
+        &[("a_bundle_over_its_limit_is_neither_written_nor_read", &["BUNDLE_BYTES"])],
+    ),
+    (
+        "node/network/src/bundle/request.rs",
+        &[("a_file_without_an_end_is_given_up_at_the_limit", &["REQUEST_BYTES"])],
+    ),
 ];
 
 /// Golden vectors that go beyond limits of the record format; the text of the error tells which.
@@ -295,7 +304,7 @@ fn every_limit_has_a_test_that_goes_beyond_it() -> anyhow::Result<()> {
         ensure!(missing.is_none() && !vectors.is_empty(), "no vector {missing:?} for {limit}");
         tested.insert((*limit).to_owned());
     }
-    let mut limits = constants("node/src/limits.rs")?;
+    let mut limits = constants("node/network/src/limits.rs")?;
     limits.extend(constants("protocol/src/limits.rs")?);
     let untested: Vec<_> = limits.difference(&tested).collect();
     let unknown: Vec<_> = tested.difference(&limits).collect();
