@@ -161,9 +161,8 @@ fn row(rows: &[&String], units: &TrialUnits) -> Result<Vec<PlaceCount>, Fault> {
 
 fn wrong_number(units: &TrialUnits, tags: &[Tag], came: usize) -> Fault {
     let is_pots = tags.iter().all(|tag| tag.replicate.is_some());
-    let fault =
-        if is_pots { Fault::usage("row-of-other-length") } else { Fault::usage("row-of-other-places") };
-    fault
+    let code = if is_pots { "row-of-other-length" } else { "row-of-other-places" };
+    Fault::usage(code)
         .with("trial", &units.trial)
         .with("places", tags.len())
         .with("codes", tags.iter().map(|tag| tag.code.as_str()).collect::<Vec<_>>().join(" "))

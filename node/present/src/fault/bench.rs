@@ -4,6 +4,11 @@ use super::{FaultWords, words};
 
 pub(super) const WORDS: &[FaultWords] = &[
     words(
+        "started-malformed",
+        "{what}: \"{text}\": {why}",
+        &["write POT=how many or ARM=how many, such as P3=4"],
+    ),
+    words(
         "trial-closed-to-counts",
         "trial \"{code}\" is closed since {on}: nothing is counted there",
         &["if it goes on after all: propagule trial reopen {code:paste}"],
