@@ -13,10 +13,11 @@ use crate::journal::{StoreError, io_error};
 /// # Errors
 /// When the system refuses it.
 pub fn make_private_folder(path: &Path) -> Result<(), Fault> {
-    DirBuilder::new().recursive(true).mode(0o700).create(path).map_err(|e| {
-        Fault::file("create", path, e)
-            .hint("choose a folder that you may write to: propagule --home FOLDER init")
-    })
+    DirBuilder::new()
+        .recursive(true)
+        .mode(0o700)
+        .create(path)
+        .map_err(|e| Fault::file("create", path, e).hint_named("choose-writable-folder"))
 }
 
 /// Writes a file whole or not at all: beside it, flushed, then renamed over it.

@@ -43,10 +43,8 @@ impl Server {
             }
             _ => {}
         }
-        let listener = UnixListener::bind(&path).map_err(|e| {
-            Fault::file("make the socket", &path, e)
-                .hint("the path may be too long for a socket (about 100 bytes): set XDG_RUNTIME_DIR, or use a shorter --home")
-        })?;
+        let listener = UnixListener::bind(&path)
+            .map_err(|e| Fault::file("make the socket", &path, e).hint_named("shorten-socket-path"))?;
         Ok(Self { path, listener })
     }
 

@@ -11,6 +11,7 @@ use super::Web;
 use super::guard::{Session, closed_here};
 use super::problem::{Turned, of_another_kind};
 use crate::app;
+use crate::app::outcome::Outcome;
 use crate::app::{App, BenchRequest, Reply, Report, Request};
 use crate::present;
 use propagule_files::fault::Fault;
@@ -47,6 +48,14 @@ impl Visit {
     /// Does what a command would do.
     pub(super) async fn ask(&self, request: Request) -> Result<Reply, Fault> {
         app::handle(Arc::clone(&self.web.app), request).await
+    }
+
+    /// Does what a command would do without a yes.
+    pub(super) async fn done(&self, request: Request) -> Result<Outcome, Fault> {
+        match self.ask(request).await? {
+            Reply::Done(outcome) => Ok(*outcome),
+            _ => Err(of_another_kind()),
+        }
     }
 
     /// Does what a command would do, and takes its report.

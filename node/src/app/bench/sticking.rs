@@ -50,8 +50,9 @@ pub(super) fn stick(app: &App, stick: &Stick) -> Result<Reply, Fault> {
 /// Publishes the number put in without any outcome, as chosen once; what is in the way is said and stops nothing.
 fn open(app: &App, code: &str) -> Result<String, Fault> {
     match crate::app::publish::publish(app, code, true, false)? {
-        Reply::Report(report) => {
-            Ok(format!("Opened on the network, as you chose (--no-open ends that):\n{}", report.text))
+        Reply::Done(outcome) => {
+            let said = crate::present::report(&outcome, 100).text;
+            Ok(format!("Opened on the network, as you chose (--no-open ends that):\n{said}"))
         }
         _ => Ok(String::new()),
     }
