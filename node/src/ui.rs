@@ -29,8 +29,7 @@ impl Ui {
     #[expect(clippy::unused_self, reason = "all that the terminal knows is asked of one value")]
     pub(crate) fn width(self) -> usize {
         let of_environment = std::env::var("COLUMNS").ok().and_then(|columns| columns.parse().ok());
-        let of_terminal =
-            || rustix::termios::tcgetwinsize(io::stdout()).ok().map(|size| usize::from(size.ws_col));
+        let of_terminal = propagule_files::system::terminal_columns;
         let columns = of_environment.or_else(of_terminal).filter(|columns| *columns > 0);
         columns.unwrap_or(PIPED_COLUMNS).clamp(COLUMNS.0, COLUMNS.1)
     }

@@ -6,7 +6,7 @@ use std::str::FromStr;
 use serde::de::Error as _;
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
-use crate::month::digits;
+use crate::month::{Month, digits};
 
 /// A day of the years 1900 to 2199. It never leaves the grower's computer: records carry months.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -93,6 +93,12 @@ fn days_in(year: u16, month: u8) -> u8 {
         4 | 6 | 9 | 11 => 30,
         2 => 28 + u8::from(is_leap(year)),
         _ => 31,
+    }
+}
+
+impl From<Date> for Month {
+    fn from(date: Date) -> Self {
+        Self::new(date.year(), date.month()).expect("a date lies in the years of months")
     }
 }
 

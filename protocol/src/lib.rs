@@ -20,6 +20,7 @@
 
 pub mod anonymise;
 pub mod cbor;
+mod code;
 mod date;
 mod envelope;
 mod hex;
@@ -27,12 +28,12 @@ mod id;
 mod key;
 pub mod limits;
 mod month;
-pub mod names;
 pub mod place;
 pub mod printed;
 pub mod record;
 pub mod state;
 mod taxon;
+mod text_rules;
 pub mod vocab;
 
 pub use anonymise::{AnonymiseError, Publication, Trial, anonymise};
@@ -47,5 +48,6 @@ pub use key::{EntropyError, KeyFault, SecretKey, rotation_proof};
 pub use month::{Month, MonthError};
 pub use place::{Climate, HalfZone, Hemisphere, Place};
 pub use record::*;
+pub use taxon::names;
 pub use taxon::{Note, Noting, TaxonError, TaxonFault};
 pub use vocab::{Facet, FacetError};

@@ -6,7 +6,6 @@ use std::str::FromStr;
 use serde::de::Error as _;
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
-use crate::date::Date;
 use crate::limits::MONTH_MAX;
 
 /// A month counted from January 1900 (0) to December 2199 (3599).
@@ -44,12 +43,6 @@ impl Month {
     /// Months from `earlier` to this one; negative when this one is earlier.
     pub fn months_since(self, earlier: Self) -> i32 {
         i32::from(self.0) - i32::from(earlier.0)
-    }
-}
-
-impl From<Date> for Month {
-    fn from(date: Date) -> Self {
-        Self::new(date.year(), date.month()).expect("a date lies in the years of months")
     }
 }
 

@@ -4,9 +4,9 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use propagule_analysis::verdict;
 
-use super::compared;
 use super::due;
 use super::record::Bench;
+use super::record::compared;
 use super::season::{Season, StageRow, Unit};
 use super::trial::{Arm, Replicate, Stage, Trial};
 

@@ -9,7 +9,6 @@ pub mod archive;
 mod began;
 pub mod changes;
 pub mod code;
-pub mod compared;
 pub mod control;
 pub mod curve;
 pub mod dates;
@@ -46,7 +45,7 @@ pub use entry::{Entry, Fate, Law, Mark, Tally, What};
 pub use event::{Event, Stamped};
 pub use fates::{FateFault, Fates, Part, Rest, Row, Standing, Whole};
 pub use grower::KnownGrower;
-pub use record::{Bench, Recorded};
+pub use record::{Bench, Recorded, compared};
 pub use season::{Season, SeasonFault, Unit};
 pub use trial::{
     Arm, ArmPhase, Counts, EnteredFor, LayoutChoice, Relation, Replicate, Stage, StartedKnown, Trial,

@@ -1,5 +1,6 @@
 //! The open bench record: the journal read into memory, and the only way to write in it.
 
+pub mod compared;
 mod entries;
 mod known;
 mod verbatim;

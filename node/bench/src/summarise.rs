@@ -142,7 +142,7 @@ fn parent(trial: &Trial) -> Option<Parent> {
 
 /// Whether stock plants are known and arms do not have them in the same shares.
 pub fn has_uneven_stock(trial: &Trial) -> bool {
-    let shares: Vec<_> = trial.arms.iter().map(super::compared::stock_shares).collect();
+    let shares: Vec<_> = trial.arms.iter().map(crate::record::compared::stock_shares).collect();
     trial.arms.len() > 1 && shares.iter().any(|share| *share != shares[0])
 }
 

@@ -9,27 +9,26 @@
 
 mod circle;
 pub mod csv;
-mod duplicates;
 mod facets;
 mod family;
 #[doc(hidden)]
 pub mod fixtures;
-mod label;
 mod life;
 mod method;
 mod records;
 mod row;
-mod silence;
 mod tally;
 
 pub use circle::{Circle, Edge, FRIEND_RECEIVES, FURTHEST, Member, Trust, Whose};
 pub use facets::facet_words;
 pub use family::{Family, HUMIDITY_GROUPS, humidity_group, kind_family, method_family};
-pub use life::{Life, Moved, WholeLife, moved, whole_life};
+pub use life::{Moved, WholeLife, moved, whole_life};
 pub use method::{Filter, Grouping, GroupingError, MethodGroup, group};
-pub use records::{HeldTrial, OUTSIDE, REGRAFT, RecordOptions, from_records, from_set, trial_label};
-pub use row::{
-    Evidence, EvidenceRow, FacetWords, LaterPhase, LeftOut, Outcome, Pot, Question, RowFlags, Site, Stage,
+pub use records::{
+    GRACE_MONTHS, HeldTrial, OUTSIDE, REGRAFT, RecordOptions, from_records, from_set, trial_label,
 };
-pub use silence::{GRACE_MONTHS, Silence};
+pub use row::{
+    Evidence, EvidenceRow, FacetWords, LaterPhase, LeftOut, Life, Outcome, Pot, Question, RowFlags, Silence,
+    Site, Stage,
+};
 pub use tally::{Cluster, GROWER_CAP, Lost, Tally, clusters, growers, tally};

@@ -2,19 +2,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::label::phase_words;
+use super::method::phase_words;
 use super::row::EvidenceRow;
-
-/// The whole life of the pieces of one arm.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Life {
-    /// Pieces that were ever rooted, whatever became of them.
-    pub ever_rooted: u32,
-    /// Alive without roots at the last count that tells; none where it does not say.
-    pub still_waiting: Option<u32>,
-    /// Nothing waited at lift, or roots were looked for after it.
-    pub is_resolved: bool,
-}
 
 /// Successes of a method that were first seen after a move.
 #[derive(Clone, Debug, PartialEq, Eq)]

@@ -199,7 +199,7 @@ pub struct EvidenceRow {
     /// not one that is seen for a first time.
     pub first_seen: Vec<u32>,
     /// The whole life of the pieces; none where no count tells of it.
-    pub life: Option<super::life::Life>,
+    pub life: Option<Life>,
     /// Pieces put in.
     pub started: u32,
     /// Pieces that count as success; 0 while `pending`.
@@ -262,5 +262,31 @@ pub struct Evidence {
     /// Things to say beside the answer, as (code, text).
     pub notes: Vec<(String, String)>,
     /// Trials opened and what became of them; `None` while nothing was opened.
-    pub silence: Option<super::silence::Silence>,
+    pub silence: Option<Silence>,
+}
+
+/// Trials opened before their first counts, by what became of them at one stage. The last four add up to the first.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
+pub struct Silence {
+    /// Opened before their first counts.
+    pub opened: usize,
+    /// With counts at the stage asked for.
+    pub reported: usize,
+    /// Not due yet.
+    pub pending: usize,
+    /// Overdue by more than three months.
+    pub silent: usize,
+    /// Taken back.
+    pub withdrawn: usize,
+}
+
+/// The whole life of the pieces of one arm.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Life {
+    /// Pieces that were ever rooted, whatever became of them.
+    pub ever_rooted: u32,
+    /// Alive without roots at the last count that tells; none where it does not say.
+    pub still_waiting: Option<u32>,
+    /// Nothing waited at lift, or roots were looked for after it.
+    pub is_resolved: bool,
 }

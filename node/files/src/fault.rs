@@ -11,8 +11,7 @@ use std::path::Path;
 
 use serde::{Deserialize, Serialize};
 
-use crate::journal::StoreError;
-use crate::table::TableError;
+use crate::error::StoreError;
 
 /// Whose move it is, and with which exit code a command ends.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
@@ -266,13 +265,6 @@ impl Display for Fault {
 }
 
 impl std::error::Error for Fault {}
-
-impl From<TableError> for Fault {
-    fn from(error: TableError) -> Self {
-        let fault = Self::said(error.to_string());
-        error.hints().into_iter().fold(fault, Fault::hint)
-    }
-}
 
 impl From<StoreError> for Fault {
     fn from(error: StoreError) -> Self {

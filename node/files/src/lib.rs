@@ -7,12 +7,14 @@
 pub mod clock;
 mod closest;
 pub mod counted;
+pub mod error;
 pub mod fault;
 pub mod hex;
 pub mod journal;
 pub mod lock;
 pub mod paste;
 pub mod replace;
+pub mod system;
 pub mod table;
 
 pub use closest::closest;

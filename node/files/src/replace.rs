@@ -1,22 +1,19 @@
 //! Folders that only their owner can enter, and files that are written whole or not at all.
 
-use std::fs::{self, DirBuilder};
+use std::fs;
 use std::io::Write;
-use std::os::unix::fs::DirBuilderExt;
 use std::path::Path;
 
+use crate::error::{StoreError, io_error};
 use crate::fault::Fault;
-use crate::journal::{StoreError, io_error};
+use crate::system;
 
 /// Makes a folder, with its parents, that only the owner can enter.
 ///
 /// # Errors
 /// When the system refuses it.
 pub fn make_private_folder(path: &Path) -> Result<(), Fault> {
-    DirBuilder::new()
-        .recursive(true)
-        .mode(0o700)
-        .create(path)
+    system::private_folder(path)
         .map_err(|e| Fault::file("create", path, e).hint_named("choose-writable-folder"))
 }
 

@@ -7,6 +7,7 @@ pub mod bundle;
 mod fixtures;
 pub mod intake;
 pub mod limits;
+pub mod months;
 pub mod net;
 pub mod spread;
 pub mod store;

@@ -6,6 +6,7 @@ mod parallel;
 pub mod plan;
 pub mod pool;
 pub mod render;
+pub(crate) mod screens;
 pub mod trial;
 pub mod words;
 

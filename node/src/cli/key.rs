@@ -1,8 +1,6 @@
 //! `propagule key`
 
-use std::fs::Permissions;
 use std::io::Read;
-use std::os::unix::fs::PermissionsExt;
 use std::path::{Path, PathBuf};
 
 use clap::{ArgGroup, Args, Subcommand};
@@ -14,6 +12,7 @@ use crate::app::outcome::Outcome;
 use crate::app::{KeyRequest, Report, Request};
 use crate::present;
 use propagule_files::fault::Fault;
+use propagule_files::system::close_to_others;
 
 /// The largest file that is read as a sheet.
 const MOST_BYTES: u64 = 64 << 10;
@@ -97,8 +96,12 @@ pub(super) async fn cmd_key(context: &Context, args: KeyArgs) -> Result<(), Faul
         KeyCommand::Show => ask::show(context, Request::Key(KeyRequest::Show)).await,
         KeyCommand::Rotate(RotateArgs { fresh, yes, now }) => {
             let request = |confirmed| Request::Key(KeyRequest::Rotate { fresh, confirmed, at_once: now });
-            let no = if fresh { "rotate-fresh-needs-yes" } else { "rotate-needs-yes" };
-            let question = ask::Question { words: "Go on with a new key?", no: Fault::user(no) };
+            let no = if fresh {
+                Fault::user("rotate-fresh-needs-yes")
+            } else {
+                Fault::user("rotate-needs-yes")
+            };
+            let question = ask::Question { words: "Go on with a new key?", no };
             ask::with_a_yes(context, yes, request, question).await.map(drop)
         }
         KeyCommand::Revoke(args) => revoke(context, args).await,
@@ -136,8 +139,7 @@ pub(super) async fn write_sheet(context: &Context, path: &Path, force: bool) -> 
     }
     write_file(context, path, &sheet, force)?;
     // Whoever reads it can end the key.
-    std::fs::set_permissions(path, Permissions::from_mode(0o600))
-        .map_err(|e| Fault::file("protect", path, e))?;
+    close_to_others(path).map_err(|e| Fault::file("protect", path, e))?;
     let text = present::key::sheet_in_file(&path.display().to_string());
     context.ui.show(&Report { text, json: present::report(&outcome, context.ui.width()).json })
 }

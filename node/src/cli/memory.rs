@@ -1,7 +1,6 @@
 //! Keeping a node small that runs for months.
 
-use std::os::unix::process::CommandExt;
-use std::process::Command;
+use propagule_files::system::restart_in_place;
 
 /// Read by the GNU C library when a program starts; means nothing to others.
 const SETTINGS: &str = "GLIBC_TUNABLES";
@@ -18,9 +17,6 @@ pub(super) fn give_memory_back() {
     if std::env::var_os(SETTINGS).is_some() {
         return;
     }
-    let Ok(program) = std::env::current_exe() else { return };
-    let mut words = std::env::args_os();
-    let name = words.next().unwrap_or_else(|| program.clone().into());
-    let error = Command::new(program).arg0(name).args(words).env(SETTINGS, GIVES_BACK).exec();
+    let error = restart_in_place(SETTINGS, GIVES_BACK);
     tracing::debug!(%error, "not started anew");
 }

@@ -1,12 +1,12 @@
 //! Files that commands write.
 
-use std::fs::{OpenOptions, Permissions};
+use std::fs::OpenOptions;
 use std::io::{ErrorKind, Write};
-use std::os::unix::fs::PermissionsExt;
 use std::path::Path;
 
 use super::Context;
 use propagule_files::fault::Fault;
+use propagule_files::system::Access;
 
 /// Writes a file; one that is there is left alone unless `force`.
 pub(super) fn write_file(context: &Context, path: &Path, text: &str, force: bool) -> Result<(), Fault> {
@@ -42,9 +42,10 @@ pub(super) fn write_bytes(
     is_secret: bool,
 ) -> Result<(), Fault> {
     let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
-    let mode = Permissions::from_mode(if is_secret { 0o600 } else { 0o666 });
+    let access = if is_secret { Access::Owner } else { Access::Usual };
     let failed = |e| Fault::file("write", path, e);
-    let mut file = tempfile::Builder::new().permissions(mode).tempfile_in(folder).map_err(failed)?;
+    let mut file =
+        tempfile::Builder::new().permissions(access.permissions()).tempfile_in(folder).map_err(failed)?;
     file.write_all(bytes).and_then(|()| file.as_file().sync_all()).map_err(failed)?;
     let kept = if force { file.persist(path) } else { file.persist_noclobber(path) };
     match kept {

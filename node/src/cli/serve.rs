@@ -5,7 +5,6 @@ use std::time::Duration;
 
 use clap::Args;
 use libp2p::Multiaddr;
-use tokio::signal::unix::{SignalKind, signal};
 
 use super::{Context, ask, memory};
 use crate::answer::words::counted;
@@ -15,6 +14,7 @@ use crate::socket::Server;
 use crate::web::{PageServer, lan_address};
 use propagule_files::fault::Fault;
 use propagule_files::lock::HomeLock;
+use propagule_files::system::Terminations;
 use propagule_network::net;
 use propagule_network::net::{AllowedList, Book, Setup, Ways};
 use propagule_network::store::Store;
@@ -161,14 +161,12 @@ async fn wait_for_the_end(
     page: Option<PageServer>,
 ) -> Result<(), Fault> {
     let failed = |e| Fault::environment("signals-unavailable").because(e);
-    let mut interrupt = signal(SignalKind::interrupt()).map_err(failed)?;
-    let mut terminate = signal(SignalKind::terminate()).map_err(failed)?;
+    let mut ends = Terminations::listen().map_err(failed)?;
     tokio::select! {
         () = server.run(Arc::clone(app)) => {}
         () = serve_page(context, page) => {}
         () = look_after(app) => {}
-        _ = interrupt.recv() => {}
-        _ = terminate.recv() => {}
+        () = ends.next() => {}
     }
     Ok(())
 }

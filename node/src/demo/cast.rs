@@ -125,8 +125,8 @@ impl Member {
     /// Ends the node as Ctrl-C does, and waits for it.
     pub(super) async fn stop(&mut self) -> Result<(), Fault> {
         let Some(mut running) = self.node.take() else { return Ok(()) };
-        if let Some(id) = running.child.id().and_then(|id| rustix::process::Pid::from_raw(id.cast_signed())) {
-            rustix::process::kill_process(id, rustix::process::Signal::INT)
+        if let Some(id) = running.child.id() {
+            propagule_files::system::interrupt(id)
                 .map_err(|e| Fault::environment("demo-node-cannot-stop").because(e))?;
         }
         match tokio::time::timeout(ENDING, running.child.wait()).await {

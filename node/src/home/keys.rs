@@ -1,8 +1,7 @@
 //! Key files: 32 bytes as hex, readable by their owner only, each written whole or not at all.
 
-use std::fs::{self, OpenOptions};
+use std::fs;
 use std::io::{self, Write};
-use std::os::unix::fs::{OpenOptionsExt, PermissionsExt};
 use std::path::{Path, PathBuf};
 
 use propagule_protocol::SecretKey;
@@ -10,6 +9,7 @@ use zeroize::Zeroizing;
 
 use propagule_files::fault::Fault;
 use propagule_files::hex;
+use propagule_files::system::{create_private, open_to_others};
 use propagule_network::net::NetworkKey;
 
 pub(super) fn author_path(home: &Path) -> PathBuf {
@@ -53,8 +53,7 @@ pub(super) fn write_new(path: &Path, key: &[u8; 32]) -> Result<(), Fault> {
         Err(e) if e.kind() != io::ErrorKind::NotFound => Err(e),
         _ => Ok(()),
     };
-    let opened =
-        removed.and_then(|()| OpenOptions::new().write(true).create_new(true).mode(0o600).open(&beside));
+    let opened = removed.and_then(|()| create_private(&beside));
     let written = opened.and_then(|mut file| {
         file.write_all(text.as_bytes())?;
         file.sync_all()
@@ -71,16 +70,14 @@ pub(super) fn rename(from: &Path, to: &Path) -> Result<(), Fault> {
 }
 
 fn read(path: &Path) -> Result<Zeroizing<[u8; 32]>, Fault> {
-    let found = fs::metadata(path).map_err(|e| match e.kind() {
+    let open = open_to_others(path).map_err(|e| match e.kind() {
         io::ErrorKind::NotFound => Fault::usage("key-file-missing").with("path", path.display()),
         _ => Fault::file("read", path, e),
     })?;
-    let mode = found.permissions().mode() & 0o777;
-    if mode & 0o077 != 0 {
+    if let Some(mode) = open {
         return Err(Fault::usage("key-file-readable-by-others")
             .with("path", path.display())
-            .with("format", format!("{:03o}", mode))
-            .with("display", &path.display().to_string()));
+            .with("mode", mode));
     }
     let text = Zeroizing::new(fs::read_to_string(path).map_err(|e| Fault::file("read", path, e))?);
     parse(text.trim()).ok_or_else(|| Fault::usage("key-file-damaged").with("path", path.display()))

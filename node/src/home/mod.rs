@@ -5,6 +5,7 @@ mod author;
 mod config;
 mod keys;
 mod restoring;
+mod socket_path;
 
 use std::fs::{self};
 use std::path::{Path, PathBuf};
@@ -17,6 +18,7 @@ pub use archived::Archived;
 pub use author::AuthorKeys;
 pub use config::{Config, Pace, UnknownSetting};
 pub use restoring::Restoring;
+pub use socket_path::{socket_path, socket_path_below};
 
 use propagule_files::fault::Fault;
 use propagule_files::hex;

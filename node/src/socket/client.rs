@@ -3,12 +3,11 @@
 use std::io::ErrorKind;
 use std::path::Path;
 
-use tokio::net::UnixStream;
-
 use super::{Call, Return, VERSION, path, receive, send};
 use crate::app::{Reply, Request};
 use crate::home::Home;
 use propagule_files::fault::Fault;
+use propagule_files::system;
 
 /// Nothing there, nobody behind it, or a path at which no socket can be made: too long, or below a file.
 fn no_node_can_be_there(kind: ErrorKind) -> bool {
@@ -29,7 +28,7 @@ pub async fn call(home: &Home, request: Request) -> Result<Option<Reply>, Fault>
 /// # Errors
 /// As for [`call`].
 pub async fn call_at(path: &Path, request: Request) -> Result<Option<Reply>, Fault> {
-    let mut stream = match UnixStream::connect(path).await {
+    let mut stream = match system::connect(path).await {
         Ok(stream) => stream,
         Err(e) if no_node_can_be_there(e.kind()) => return Ok(None),
         Err(e) => return Err(Fault::file("reach the running node at", path, e)),

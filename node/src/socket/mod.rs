@@ -9,13 +9,11 @@ mod server;
 pub use client::{call, call_at};
 pub use server::Server;
 
-use std::path::PathBuf;
-
 use serde::{Deserialize, Serialize};
 use tokio::io::{AsyncRead, AsyncReadExt, AsyncWrite, AsyncWriteExt};
 
 use crate::app::{Reply, Request};
-use crate::home::Home;
+use crate::home::socket_path as path;
 use propagule_files::fault::Fault;
 
 /// The longest part of a message.
@@ -39,20 +37,6 @@ struct Return {
     version: String,
     id: u64,
     result: Result<Reply, Fault>,
-}
-
-/// Where the socket of a home is: the user's runtime folder, else the home itself.
-pub(crate) fn path(home: &Home) -> PathBuf {
-    path_below(home, std::env::var_os("XDG_RUNTIME_DIR").map(PathBuf::from))
-}
-
-/// Where the socket of a home is when the runtime folder is `runtime`.
-pub fn path_below(home: &Home, runtime: Option<PathBuf>) -> PathBuf {
-    let name = propagule_files::hex::encode(&home.id().0);
-    match runtime.filter(|folder| folder.is_absolute()) {
-        Some(folder) => folder.join("propagule").join(format!("{name}.socket")),
-        None => home.path().join("run").join("socket"),
-    }
 }
 
 async fn send<T: Serialize>(stream: &mut (impl AsyncWrite + Unpin), message: &T) -> std::io::Result<()> {

@@ -1,11 +1,9 @@
 //! Answering other commands of the same user while a node serves.
 
 use std::fs;
-use std::os::unix::fs::PermissionsExt;
 use std::path::PathBuf;
 use std::sync::Arc;
 
-use tokio::net::{UnixListener, UnixStream};
 use tokio::sync::Semaphore;
 
 use super::{Call, Return, VERSION, path, receive, send};
@@ -14,6 +12,7 @@ use crate::app::App;
 use crate::home::Home;
 use propagule_files::fault::Fault;
 use propagule_files::replace::make_private_folder;
+use propagule_files::system::{LocalListener, LocalStream, close_to_others, is_of_this_user};
 
 /// Commands answered at the same time.
 const COMMANDS: usize = 16;
@@ -22,7 +21,7 @@ const COMMANDS: usize = 16;
 #[derive(Debug)]
 pub struct Server {
     path: PathBuf,
-    listener: UnixListener,
+    listener: LocalListener,
 }
 
 impl Server {
@@ -34,8 +33,7 @@ impl Server {
         let path = path(home);
         if let Some(folder) = path.parent() {
             make_private_folder(folder)?;
-            fs::set_permissions(folder, fs::Permissions::from_mode(0o700))
-                .map_err(|e| Fault::file("close to others", folder, e))?;
+            close_to_others(folder).map_err(|e| Fault::file("close to others", folder, e))?;
         }
         match fs::remove_file(&path) {
             Err(e) if e.kind() != std::io::ErrorKind::NotFound => {
@@ -43,7 +41,7 @@ impl Server {
             }
             _ => {}
         }
-        let listener = UnixListener::bind(&path)
+        let listener = LocalListener::bind(&path)
             .map_err(|e| Fault::file("make the socket", &path, e).hint_named("shorten-socket-path"))?;
         Ok(Self { path, listener })
     }
@@ -76,8 +74,8 @@ impl Drop for Server {
     }
 }
 
-async fn answer(mut stream: UnixStream, app: Arc<App>) -> std::io::Result<()> {
-    if stream.peer_cred()?.uid() != rustix::process::geteuid().as_raw() {
+async fn answer(mut stream: LocalStream, app: Arc<App>) -> std::io::Result<()> {
+    if !is_of_this_user(&stream)? {
         tracing::warn!("a command of another user was refused");
         return Ok(());
     }

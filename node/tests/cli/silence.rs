@@ -82,7 +82,7 @@ fn detail_leaves_growers_out_one_by_one() {
                 g6,t1,1,m,p,x,30,11\n";
     let file = home.write("six.csv", format!("grower,trial,arm,method,medium,region,stuck,rooted\n{rows}"));
     let text = home.ok(&["pool", "--from", &file, "--detail"]);
-    // Without the last grower 19.3 % (figure of the acceptance story).
+    // Without the last grower 19.3 % (figure of the worked season).
     let flat: String = text.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(flat.contains("without g6: average 19 %"), "{text}");
     let json = home.json(&["pool", "--from", &file, "--detail"]);

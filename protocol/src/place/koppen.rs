@@ -5,7 +5,7 @@
 use std::fmt;
 
 use super::Climate;
-use crate::record::Code;
+use crate::code::Code;
 
 /// First letter.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]

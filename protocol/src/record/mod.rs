@@ -9,7 +9,6 @@ mod reader;
 mod rules;
 mod signer;
 mod summary;
-mod text;
 
 pub use arm::{Arm, Auxin, Facets, Phase};
 pub use count_rules::CountFault;
@@ -19,41 +18,17 @@ pub use rules::RuleError;
 pub use signer::{Revocation, Rotation, Vouch, Withdrawal};
 pub use summary::{DesignFlags, Parent, Region, Relation, Summary, Weeks};
 
+pub use crate::code::Code;
 pub use crate::taxon::Taxon;
 
 pub(crate) use decode::{body as decode_body, peek};
 pub(crate) use encode::body as encode_body;
 pub(crate) use rules::check as check_rules;
-pub(crate) use text::{is_epithet, is_name};
 
 use std::collections::BTreeMap;
-use std::fmt;
 
 use crate::limits::{MAJOR, MINOR, OTHER_MAJOR, OTHER_MINOR};
 use crate::month::Month;
-
-/// A code of one of the vocabularies; 0 is unknown, 1 is other.
-///
-/// Codes above the last one this version knows are valid: they are stored, forwarded and shown as
-/// `code 17`.
-#[derive(
-    Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize, serde::Deserialize,
-)]
-#[serde(transparent)]
-pub struct Code(pub u8);
-
-impl Code {
-    /// Not known.
-    pub const UNKNOWN: Self = Self(0);
-    /// Known, and not in the list.
-    pub const OTHER: Self = Self(1);
-}
-
-impl fmt::Display for Code {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "code {}", self.0)
-    }
-}
 
 /// Map entries with keys of 64 and up, kept and ignored.
 pub type Extensions = BTreeMap<u64, ciborium::Value>;

@@ -3,8 +3,8 @@
 use super::Note;
 use super::fold::ascii;
 use super::parse::{capitalised, is_lone_sign, marks_uncertainty, rank_code};
-use crate::names;
-use crate::record::is_epithet;
+use crate::taxon::names;
+use crate::text_rules::is_epithet;
 
 /// A capital that was taken for a small letter, before it is known what name came of it.
 pub(super) enum Reading {

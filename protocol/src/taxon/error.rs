@@ -3,9 +3,9 @@
 use std::sync::OnceLock;
 
 use super::parse::capitalised;
-use crate::names;
-use crate::record::is_epithet;
 use crate::taxon::ascii;
+use crate::taxon::names;
+use crate::text_rules::is_epithet;
 
 /// A name outside the grammar, with names that were perhaps meant.
 #[derive(Clone, Debug, thiserror::Error)]

@@ -4,6 +4,7 @@ mod authors;
 mod capitals;
 mod error;
 mod fold;
+pub mod names;
 mod noting;
 mod parse;
 mod show;

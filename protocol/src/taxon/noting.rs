@@ -8,8 +8,8 @@ use super::fold::ascii;
 use super::parse::{self, capitalised, is_lone_sign, rank_code};
 use super::token::{self, Cut};
 use super::{Taxon, TaxonFault};
-use crate::names;
-use crate::record::is_epithet;
+use crate::taxon::names;
+use crate::text_rules::is_epithet;
 
 /// Words that head the sums of a table or stand for no plant.
 const NO_PLANTS: [&str; 12] = [

@@ -8,8 +8,8 @@ use super::authors::is_author_word;
 use super::fold::ascii;
 use super::token::{self, Cut};
 use super::{Taxon, TaxonError, TaxonFault};
-use crate::names;
-use crate::record::is_epithet;
+use crate::taxon::names;
+use crate::text_rules::is_epithet;
 
 impl Taxon {
     /// Reads a name that was taken in before, or that stands in a book. Authors are dropped; unlisted names are

@@ -5,7 +5,7 @@ use std::fmt;
 use super::Taxon;
 use super::parse::capitalised;
 use super::token::is_group_word;
-use crate::record::Code;
+use crate::code::Code;
 
 /// The short word of a rank code.
 pub(super) fn rank(code: u8) -> String {

@@ -3,7 +3,7 @@
 use unicode_normalization::UnicodeNormalization;
 
 use super::TaxonFault;
-use crate::record::is_name;
+use crate::text_rules::is_name;
 
 /// A name cut into its cultivated and its botanical part.
 #[derive(Clone)]

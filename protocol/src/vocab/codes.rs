@@ -1,7 +1,7 @@
 //! The code lists. Position 0 of a list is code 2; a list only ever grows at its end.
 
 use super::Facet;
-use crate::record::Code;
+use crate::code::Code;
 
 /// One entry: the word shown, and other spellings growers use.
 pub(super) type Entry = (&'static str, &'static [&'static str]);

@@ -1,7 +1,7 @@
 //! Looks words up in a code list, with suggestions for misspelt ones.
 
 use super::codes::Entry;
-use crate::record::Code;
+use crate::code::Code;
 
 const FIRST_LISTED: u8 = 2;
 

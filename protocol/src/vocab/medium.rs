@@ -4,8 +4,8 @@ use super::codes::MEDIUM;
 use super::list;
 use super::quantity::{leading_number, number};
 use super::set::Refused;
+use crate::code::Code;
 use crate::limits::MEDIUM_COMPONENTS;
-use crate::record::Code;
 
 pub(super) fn word(components: &[(Code, u8)]) -> String {
     let one = |(code, share): &(Code, u8)| match share {

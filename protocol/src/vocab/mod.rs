@@ -17,7 +17,7 @@ pub use measure::{Measure, Reading};
 pub use set::FacetError;
 pub use usual::{LOSS_CAUSES, Question, WEEKS_TO_LIFT};
 
-use crate::record::Code;
+use crate::code::Code;
 
 /// Makes the facets, all of them, and their names from one list.
 macro_rules! facets {

@@ -4,8 +4,9 @@ use super::codes::{self, Entry, LIGHT, STOCK_AGE, STOCK_AGE_LAST_YEAR};
 use super::quantity::leading_number;
 use super::{Facet, auxin, list, medium};
 use crate::limits;
-use crate::record::{Code, Facets, is_name};
+use crate::record::{Code, Facets};
 use crate::taxon::Taxon;
+use crate::text_rules::is_name;
 
 /// Why a text is not a value of a facet.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]

@@ -37,7 +37,7 @@ async fn main() -> anyhow::Result<()> {
     let node = grower.serve()?;
     let home = Home::open(&grower.home())?;
     // The harness gives every grower a runtime folder of its own.
-    let socket = socket::path_below(&home, Some(grower.desk().join("runtime")));
+    let socket = propagule_node::home::socket_path_below(&home, Some(grower.desk().join("runtime")));
     let first = timed(&socket).await?;
     let mut again = Vec::new();
     for _ in 0..AGAIN {

@@ -1,5 +1,6 @@
 //! Which arms are the same method: the default grouping, finer splits, filters.
 
+mod label;
 #[cfg(test)]
 mod tests;
 
@@ -10,9 +11,10 @@ use serde::{Deserialize, Serialize};
 
 use crate::Family;
 use crate::family::{humidity_group, method_family};
-use crate::label;
 use crate::row::{EvidenceRow, FacetWords, LeftOut, leave_out};
 use propagule_files::closest;
+
+pub(crate) use label::phase_words;
 
 /// How arms are grouped into methods.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -234,5 +236,5 @@ fn moved_to(row: &EvidenceRow, grouping: &Grouping) -> Vec<String> {
     if !grouping.by_path {
         return Vec::new();
     }
-    row.phases.iter().map(|phase| label::phase_words(&row.facets, &phase.facets)).collect()
+    row.phases.iter().map(|phase| phase_words(&row.facets, &phase.facets)).collect()
 }

@@ -3,7 +3,7 @@
 use propagule_protocol::{Arm, Counts, Phase, Summary};
 
 use super::{none_left, of_record, words_of};
-use crate::life::Life;
+use crate::row::Life;
 use crate::row::{LaterPhase, Outcome, Question, Stage};
 
 /// Weeks from starting to a count, where the record has them.

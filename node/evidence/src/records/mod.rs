@@ -1,19 +1,23 @@
 //! From published summaries to rows: what each arm counts for one question.
 
+mod duplicates;
 mod life;
 mod set;
+mod silence;
 #[cfg(test)]
 mod tests;
 
 pub use set::from_set;
+pub use silence::GRACE_MONTHS;
 
 use propagule_protocol::record;
 use propagule_protocol::{Arm, AuthorKey, Counts, DesignFlags, Facets, Month, StageCounts, Summary, Taxon};
 
-use crate::duplicates::{mark_duplicates, same_trial_key};
 use crate::facets::facet_words;
+use crate::row::Silence;
 use crate::row::{Evidence, EvidenceRow, FacetWords, Outcome, Pot, Question, RowFlags, Stage, leave_out};
-use crate::silence::{Fate, Silence, fate};
+use duplicates::{mark_duplicates, same_trial_key};
+use silence::{Fate, fate};
 
 /// One series in its current revision, and what the records around it say of it.
 #[expect(clippy::struct_excessive_bools, reason = "independent marks, each acted on by itself")]

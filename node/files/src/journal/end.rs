@@ -4,12 +4,12 @@
 //! may be older than the journal, which says nothing wrong, and after a kill it is exact.
 
 use std::fs::{File, OpenOptions};
-use std::os::unix::fs::FileExt;
 use std::path::{Path, PathBuf};
 
-use super::error::{StoreError, io_error};
 use super::log::Position;
 use super::{HomeId, JournalKind};
+use crate::error::{StoreError, io_error};
+use crate::system::write_all_at;
 
 const BYTES: usize = 16;
 
@@ -76,7 +76,7 @@ impl EndFile {
 
     /// Writes down how far the journal has come.
     pub fn write(&self, reach: Reach) -> Result<(), StoreError> {
-        self.file.write_all_at(&encode(reach, self.home), 0).map_err(|e| io_error("write", &self.path, e))
+        write_all_at(&self.file, &encode(reach, self.home), 0).map_err(|e| io_error("write", &self.path, e))
     }
 
     /// Writes, cuts what may stand behind, and flushes to disk.

@@ -6,7 +6,7 @@
 use std::path::Path;
 
 use super::FORMAT_VERSION;
-use super::error::{StoreError, io_error};
+use crate::error::{StoreError, io_error};
 use crate::replace::replace_file;
 
 /// The format that a home says it has; none where there is no home, or it cannot be read.

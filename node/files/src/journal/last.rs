@@ -6,9 +6,9 @@ use std::path::Path;
 
 use super::damage::{Damage, acknowledged_in, damages};
 use super::end::Reach;
-use super::error::{StoreError, io_error};
 use super::segment::{self, HEADER_BYTES};
 use super::{FORMAT_VERSION, HomeId, JournalKind};
+use crate::error::{StoreError, io_error};
 
 /// The segment that a journal goes on in.
 pub(super) struct Last {

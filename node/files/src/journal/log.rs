@@ -4,16 +4,16 @@
 //! flush fails, the journal is poisoned until it is opened again, since what reached the disk is unknown.
 
 use std::fs::{self, File};
-use std::os::unix::fs::FileExt;
 use std::path::{Path, PathBuf};
 
 use super::damage::{Damage, acknowledged_in, damages, missing_segments, unreadable_end};
 use super::end::{self, EndFile, Reach};
-use super::error::{StoreError, io_error};
 use super::frame::{self, Found};
 use super::last::{Last, open_last};
 use super::segment::{self, HEADER_BYTES};
 use super::{FORMAT_VERSION, HomeId, JournalKind, format, rewrite};
+use crate::error::{StoreError, io_error};
+use crate::system::write_all_at;
 
 /// Where a frame begins.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
@@ -173,7 +173,7 @@ impl Journal {
     fn write_out(&mut self, buffer: &[u8]) -> Result<(), StoreError> {
         let path = segment::path(&self.folder, self.kind, self.number);
         self.poisoned = true;
-        if let Err(e) = self.file.write_all_at(buffer, self.length) {
+        if let Err(e) = write_all_at(&self.file, buffer, self.length) {
             // On a full disk part of the buffer may stand there; without it the journal is as before.
             self.poisoned = self.file.set_len(self.length).is_err();
             return Err(io_error("write", &path, e));

@@ -2,7 +2,6 @@
 
 mod damage;
 pub mod end;
-mod error;
 pub mod format;
 pub mod frame;
 #[doc(hidden)]
@@ -13,8 +12,8 @@ mod reader;
 pub mod rewrite;
 pub mod segment;
 
+pub use crate::error::{StoreError, io_error};
 pub use damage::Damage;
-pub use error::{StoreError, io_error};
 pub use log::{Journal, Position, after, check, replay, replay_all};
 pub use reader::Reader;
 pub use segment::refuse_newer;

@@ -3,14 +3,14 @@
 use std::collections::BTreeMap;
 use std::fs::File;
 use std::io;
-use std::os::unix::fs::FileExt;
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, PoisonError, RwLock};
 
-use super::error::{StoreError, io_error};
 use super::frame::{self, HEAD_BYTES};
 use super::log::Position;
 use super::{HomeId, JournalKind, segment};
+use crate::error::{StoreError, io_error};
+use crate::system::read_exact_at;
 
 /// Read access to all segments of one journal.
 #[derive(Debug)]
@@ -32,7 +32,7 @@ impl Reader {
         let Some(file) = self.file(position.segment)? else { return Ok(None) };
         let offset = u64::from(position.offset);
         let mut bytes = vec![0; HEAD_BYTES];
-        if file.read_exact_at(&mut bytes, offset).is_err() {
+        if read_exact_at(&file, &mut bytes, offset).is_err() {
             return Ok(None);
         }
         let body_bytes = u32::from_be_bytes([bytes[4], bytes[5], bytes[6], bytes[7]]) as usize;
@@ -40,7 +40,7 @@ impl Reader {
             return Ok(None);
         }
         bytes.resize(HEAD_BYTES + body_bytes, 0);
-        if file.read_exact_at(&mut bytes[HEAD_BYTES..], offset + HEAD_BYTES as u64).is_err() {
+        if read_exact_at(&file, &mut bytes[HEAD_BYTES..], offset + HEAD_BYTES as u64).is_err() {
             return Ok(None);
         }
         Ok(frame::read(&bytes, 0, self.home).map(|found| (found.kind, found.body(&bytes).to_vec())))

@@ -8,10 +8,10 @@ use std::io::Write;
 use std::path::{Path, PathBuf};
 
 use super::end::Reach;
-use super::error::{StoreError, io_error};
 use super::log::{self, Position};
 use super::segment::{self, HEADER_BYTES};
 use super::{Damage, HomeId, JournalKind, frame};
+use crate::error::{StoreError, io_error};
 
 /// Ending of segments that do not count yet.
 const NEW: &str = "journal-new";

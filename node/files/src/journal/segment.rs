@@ -4,9 +4,9 @@ use std::fs::{self, File, OpenOptions};
 use std::io::{Read, Seek, SeekFrom, Write};
 use std::path::{Path, PathBuf};
 
-use super::error::{StoreError, io_error};
 use super::frame::{self, Found};
 use super::{FORMAT_VERSION, HomeId, JournalKind};
+use crate::error::{StoreError, io_error};
 
 const MAGIC: [u8; 8] = *b"PGLEJRNL";
 /// Magic, version, journal kind, spare byte, home id, number.

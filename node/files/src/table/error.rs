@@ -1,5 +1,6 @@
 //! What is wrong with a table, by file, row and column.
 
+use crate::fault::Fault;
 use std::fmt;
 
 /// One thing wrong.
@@ -103,6 +104,13 @@ impl fmt::Display for TableError {
             1 => write!(f, "\nand 1 more"),
             more => write!(f, "\nand {more} more"),
         }
+    }
+}
+
+impl From<TableError> for Fault {
+    fn from(error: TableError) -> Self {
+        let fault = Self::said(error.to_string());
+        error.hints().into_iter().fold(fault, Fault::hint)
     }
 }
 

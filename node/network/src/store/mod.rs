@@ -9,7 +9,6 @@ mod index;
 mod keys;
 mod losses;
 mod memory;
-mod months;
 mod query;
 mod records;
 mod recover;
@@ -26,10 +25,10 @@ use propagule_files::journal::{
 };
 use propagule_protocol::{NetworkId, RecordId, Signed};
 
+pub use crate::months::{MonthRow, MonthSums};
 pub use arrivals::{Arrival, Intake};
 pub use losses::Loss;
 pub use memory::Memory;
-pub use months::{MonthRow, MonthSums};
 pub use records::Records;
 pub use tidy::Tidied;
 pub use verify::Verified;

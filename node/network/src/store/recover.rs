@@ -6,9 +6,9 @@ use std::sync::PoisonError;
 
 use super::arrivals::FrameKind;
 use super::index::{Index, Stamp};
-use super::months::MonthSums;
 use super::rows::Rows;
 use super::{Damage, HomeId, Journal, JournalKind, SEGMENT_BYTES, Store, StoreError, Writer};
+use crate::months::MonthSums;
 use propagule_files::journal::{self, Position};
 
 impl Store {

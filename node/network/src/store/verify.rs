@@ -7,9 +7,9 @@ use propagule_protocol::{Judged, RecordId, Signed};
 use serde::{Deserialize, Serialize};
 
 use super::arrivals::FrameKind;
-use super::months::MonthSums;
 use super::values::{self, RecordRow};
 use super::{Damage, HomeId, JournalKind, Loss, Store, StoreError, Writer, keys, segment};
+use crate::months::MonthSums;
 use propagule_files::journal::{self, Position};
 
 /// Records judged at once, on two threads.

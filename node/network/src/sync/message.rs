@@ -6,7 +6,7 @@ use propagule_protocol::limits::RECORD_BYTES;
 use propagule_protocol::{NetworkId, RecordId, cbor};
 
 use crate::limits;
-use crate::store::MonthRow;
+use crate::months::MonthRow;
 
 /// Version of the exchange protocol spoken here.
 const VERSION: u8 = 1;

@@ -21,7 +21,7 @@ pub use serve::Answerer;
 use propagule_protocol::Month;
 use propagule_protocol::RecordId;
 
-use crate::store::MonthRow;
+use crate::months::MonthRow;
 use propagule_files::journal::StoreError;
 
 /// The records that a node holds, as the exchange sees them.

@@ -1,6 +1,6 @@
 //! Words, a number and a bar of characters in each row.
 
-use crate::text::{Lines, columns, label, pad_left, pad_right};
+use crate::lines::{Lines, columns, label, pad_left, pad_right};
 
 /// The shortest bar that is still drawn beside its words.
 const SHORTEST: usize = 10;

@@ -6,10 +6,10 @@ use maud::{Markup, html};
 use serde::{Deserialize, Serialize};
 
 use super::{Behind, Draw, bars};
-use crate::document::{Column, Table};
+use crate::lines::Lines;
 use crate::number::in_hundred;
 use crate::svg::{WIDE, tenths};
-use crate::text::Lines;
+use crate::table::{Column, Table};
 
 /// Most bars; above that a bar stands for several counts.
 const BARS: usize = 41;

@@ -4,9 +4,9 @@ use maud::{Markup, html};
 use serde::{Deserialize, Serialize};
 
 use super::{Behind, Draw};
-use crate::document::{Column, Layout, Row, Table};
 use crate::number;
 use crate::svg::{WIDE, tenths};
+use crate::table::{Column, Layout, Row, Table};
 
 /// Height of the picture.
 const HIGH: f64 = 160.0;

@@ -6,8 +6,8 @@ use maud::{Markup, PreEscaped, html};
 use serde::{Deserialize, Serialize};
 
 use super::Draw;
-use crate::document::{Column, Table};
-use crate::text::Lines;
+use crate::lines::Lines;
+use crate::table::{Column, Table};
 
 /// Width of the picture; it fits the narrowest phone.
 const WIDE: u32 = 320;

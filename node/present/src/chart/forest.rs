@@ -7,10 +7,11 @@ use maud::{Markup, html};
 use serde::{Deserialize, Serialize};
 
 use super::{Behind, Draw};
-use crate::document::{Column, Phrase, Row, Table};
+use crate::lines::Lines;
 use crate::number::grouped;
+use crate::phrase::Phrase;
 use crate::svg::Scale;
-use crate::text::Lines;
+use crate::table::{Column, Row, Table};
 
 /// Rows on one scale.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]

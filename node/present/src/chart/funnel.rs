@@ -4,8 +4,9 @@ use maud::{Markup, html};
 use serde::{Deserialize, Serialize};
 
 use super::{Draw, bars, share};
-use crate::document::{Column, Phrase, Table};
-use crate::text::Lines;
+use crate::lines::Lines;
+use crate::phrase::Phrase;
+use crate::table::{Column, Table};
 
 /// Steps one below the other.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -41,7 +42,7 @@ impl Draw for Funnel {
         let [step, count] = &self.heads;
         html! {
             table {
-                caption { (crate::html::phrase(&self.caption)) }
+                caption { (crate::markup::phrase(&self.caption)) }
                 thead { tr { th scope="col" { (step) } th scope="col" class="n" { (count) } } }
                 tbody { @for step in &self.steps { tr {
                     th scope="row" { (step.words) (share::bar(f64::from(step.count) / f64::from(step.of.max(1)))) }

@@ -15,7 +15,7 @@ mod outcomes;
 mod share;
 mod strip;
 
-use maud::Markup;
+use maud::{Markup, PreEscaped};
 use serde::{Deserialize, Serialize};
 
 pub use chances::Chances;
@@ -28,8 +28,10 @@ pub use outcomes::Outcomes;
 pub use share::Share;
 pub use strip::{Measure, Neighbor, Strip};
 
-use crate::document::{Phrase, Table};
-use crate::text::Lines;
+use crate::clean::clean;
+use crate::lines::Lines;
+use crate::phrase::Phrase;
+use crate::table::Table;
 
 /// Words of the table that stands behind a picture.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -62,7 +64,7 @@ pub(crate) trait Draw {
 
     /// The same in characters; a chart that has no such picture is its table.
     fn text(&self, lines: &mut Lines) {
-        crate::text::table(lines, &self.table());
+        crate::lines::table(lines, &self.table());
     }
 
     /// What unfolds the table on a page; none where the picture says all numbers itself.
@@ -127,6 +129,11 @@ impl Chart {
     /// The same numbers as a table.
     pub fn table(&self) -> Table {
         self.draw().table()
+    }
+
+    /// Its SVG with the legend, without what a page puts around it; characters that would steer a screen are replaced.
+    pub fn svg(&self) -> Markup {
+        PreEscaped(clean(&self.picture().into_string()).into_owned())
     }
 
     pub(crate) fn picture(&self) -> Markup {

@@ -4,8 +4,8 @@ use maud::{Markup, html};
 use serde::{Deserialize, Serialize};
 
 use super::{Behind, Draw};
-use crate::document::{Column, Table};
 use crate::svg::{WIDE, tenths};
+use crate::table::{Column, Table};
 
 const SIDE: f64 = 34.0;
 /// Height of the picture.

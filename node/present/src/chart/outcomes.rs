@@ -6,9 +6,9 @@ use maud::{Markup, html};
 use serde::{Deserialize, Serialize};
 
 use super::{Behind, Draw};
-use crate::document::{Column, Table};
+use crate::lines::Lines;
 use crate::svg::{WIDE, tenths};
-use crate::text::Lines;
+use crate::table::{Column, Table};
 
 /// Distance of dots above each other, and their radius.
 const STEP: f64 = 12.0;
@@ -27,8 +27,10 @@ pub struct Outcomes {
     pub want: u32,
     /// What is counted.
     pub counted: String,
-    /// Heading, in the table, of how many outcomes bring a number.
-    pub times: String,
+    /// Those that do not reach the number wanted, and those that do, as the table names them.
+    pub groups: [String; 2],
+    /// Heading of these in the table.
+    pub head: String,
     /// Words of the table.
     pub behind: Behind,
 }
@@ -95,16 +97,18 @@ impl Draw for Outcomes {
         }
     }
 
+    /// The outcomes themselves, rising, those that reach the aim apart.
     fn table(&self) -> Table {
-        let mut times: BTreeMap<u32, usize> = BTreeMap::new();
-        for number in &self.outcomes {
-            *times.entry(*number).or_default() += 1;
-        }
-        let rows = times
-            .into_iter()
-            .map(|(number, times)| vec![number.to_string().into(), times.to_string().into()]);
-        Table::new(self.behind.caption.clone(), [Column::words(&self.counted), Column::numbers(&self.times)])
-            .rows(rows)
+        let mut sorted = self.outcomes.clone();
+        sorted.sort_unstable();
+        let (short, reached) = sorted.split_at(sorted.partition_point(|number| *number < self.want));
+        let row = |(words, numbers): (&String, &[u32])| {
+            let numbers: Vec<String> = numbers.iter().map(u32::to_string).collect();
+            vec![words.into(), numbers.join(", ").into()]
+        };
+        let rows = self.groups.iter().zip([short, reached]).filter(|(_, numbers)| !numbers.is_empty());
+        Table::new(self.behind.caption.clone(), [Column::words(&self.head), Column::words(&self.counted)])
+            .rows(rows.map(row))
     }
 
     /// From few to many: `O` reaches the aim, `.` does not.
@@ -129,8 +133,9 @@ mod tests {
     use super::*;
 
     fn outcomes(want: u32, outcomes: &[u32]) -> Outcomes {
-        let (said, counted, times) = (String::new(), "rooted".to_owned(), String::new());
-        Outcomes { said, outcomes: outcomes.to_vec(), want, counted, times, behind: Behind::new("") }
+        let (said, head, groups) = (String::new(), String::new(), Default::default());
+        let counted = "rooted".to_owned();
+        Outcomes { said, outcomes: outcomes.to_vec(), want, counted, groups, head, behind: Behind::new("") }
     }
 
     #[test]

@@ -4,9 +4,9 @@ use maud::{Markup, html};
 use serde::{Deserialize, Serialize};
 
 use super::Draw;
-use crate::document::{Column, Table};
+use crate::lines::Lines;
 use crate::number;
-use crate::text::Lines;
+use crate::table::{Column, Table};
 
 /// Width of a full bar.
 const WIDE: u32 = 300;

@@ -21,9 +21,11 @@ pub struct Fold {
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum InText {
-    /// A section.
+    /// A section under its summary.
     #[default]
     Whole,
+    /// Its content in place, as if it were not folded.
+    Content,
     /// A line with the command that shows it.
     Line(String),
 }
@@ -38,6 +40,13 @@ impl Fold {
     #[must_use]
     pub fn open(mut self, is_open: bool) -> Self {
         self.is_open = is_open;
+        self
+    }
+
+    /// In text its content in place.
+    #[must_use]
+    pub fn unfolded_in_text(mut self) -> Self {
+        self.in_text = InText::Content;
         self
     }
 

@@ -4,18 +4,17 @@ mod action;
 mod build;
 mod fold;
 mod list;
-mod phrase;
 mod sentence;
-mod table;
 
 use serde::{Deserialize, Serialize};
 
 pub use action::{Action, Weight};
 pub use fold::{Fold, InText};
 pub use list::{Item, List, ListKind};
-pub use phrase::{Phrase, Run, Style};
 pub use sentence::{Role, Sentence};
-pub use table::{Align, Column, Layout, Most, Row, Table};
+
+pub use crate::phrase::{Phrase, Run, Style};
+pub use crate::table::{Align, Column, Layout, Most, Row, Table};
 
 use crate::chart::Chart;
 

@@ -30,8 +30,8 @@ pub(super) const WORDS: &[FaultWords] = &[
     ),
     words(
         "key-file-readable-by-others",
-        "{path} can be read by others (mode {format})",
-        &["chmod 600 {display:paste}"],
+        "{path} can be read by others ({mode})",
+        &["chmod 600 {path:paste}"],
     ),
     words(
         "key-file-damaged",

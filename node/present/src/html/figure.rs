@@ -2,8 +2,8 @@
 
 use maud::{Markup, html};
 
-use super::{phrase, table::table};
 use crate::document::Figure;
+use crate::markup::{phrase, table};
 
 /// The picture with its caption and the table behind it.
 pub(super) fn figure(figure: &Figure) -> Markup {

@@ -1,15 +1,14 @@
 //! Documents as HTML in the classes of the page's style: no inline style, no script, everything escaped.
 
 mod figure;
-mod table;
 
 use maud::{Markup, PreEscaped, html};
 
 use crate::clean::clean;
 use crate::document::{
-    Action, Block, Document, Fold, Heading, Item, List, ListKind, Part, Phrase, Role, Run, Sentence, Style,
-    Weight,
+    Action, Block, Document, Fold, Heading, Item, List, ListKind, Part, Phrase, Role, Sentence, Weight,
 };
+use crate::markup::{leads_somewhere, left, phrase, table};
 
 /// The document as it stands within a page; characters that would steer a screen are replaced.
 pub fn render(document: &Document) -> Markup {
@@ -38,7 +37,7 @@ fn block(block: &Block) -> Markup {
     match block {
         Block::Heading(heading) => section(heading),
         Block::Sentence(sentence) => paragraph(sentence),
-        Block::Table(rows) => table::table(rows),
+        Block::Table(rows) => table(rows),
         Block::Chart(chart) => figure::figure(chart),
         Block::List(list) => items(list),
         Block::Action(action) => actions([action]),
@@ -66,29 +65,6 @@ fn paragraph(Sentence { role, words }: &Sentence) -> Markup {
         Role::Note | Role::Aside | Role::Caveat => Some("soft"),
     };
     html! { @if !words.is_empty() { p class=[class] { (phrase(words)) } } }
-}
-
-/// The words of a phrase.
-pub(crate) fn phrase(phrase: &Phrase) -> Markup {
-    html! { @for run in &phrase.runs { (words(run)) } }
-}
-
-fn words(Run { text, style }: &Run) -> Markup {
-    match style {
-        Style::Plain => html! { (text) },
-        Style::Strong => html! { strong { (text) } },
-        Style::Name => html! { i { (text) } },
-        Style::Soft => html! { span class="soft" { (text) } },
-        Style::Code => html! { code { (text) } },
-        Style::Link(address) if leads_somewhere(address) => html! { a href=(address) { (text) } },
-        Style::Link(_) => html! { (text) },
-        Style::Break => html! { br; },
-    }
-}
-
-/// Whether an address is one of a page; others, such as scripts, are no links.
-fn leads_somewhere(address: &str) -> bool {
-    ["/", "#", "?", "http://", "https://", "mailto:"].iter().any(|start| address.starts_with(start))
 }
 
 fn items(list: &List) -> Markup {
@@ -128,11 +104,6 @@ fn linked(item: &Item) -> Markup {
         Some(address) => html! { a class="row" href=(address) { (phrase(&item.words)) } },
         None => phrase(&item.words),
     }
-}
-
-/// How many are not shown.
-fn left(words: Option<String>) -> Markup {
-    html! { @if let Some(words) = words { p class="soft" { (words) } } }
 }
 
 fn actions<'a>(actions: impl IntoIterator<Item = &'a Action>) -> Markup {

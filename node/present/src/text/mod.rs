@@ -1,13 +1,7 @@
 //! Documents as plain text: no colour, no terminal needed, whole at 60 to 120 columns.
 
-mod lines;
-mod table;
-
-use lines::words;
-pub(crate) use lines::{Lines, columns, label, pad_left, pad_right};
-pub(crate) use table::table;
-
 use crate::document::{Action, Block, Document, Figure, Fold, Heading, InText, List, Phrase, Role, Sentence};
+use crate::lines::{Lines, table, words};
 
 /// Narrowest and widest text that is laid out.
 pub const WIDTHS: (usize, usize) = (60, 120);
@@ -172,6 +166,7 @@ impl Writer {
     fn fold(&mut self, fold: &Fold) {
         match &fold.in_text {
             InText::Whole => self.section(&fold.summary, &fold.content, STEP),
+            InText::Content => self.document(&fold.content),
             InText::Line(command) => {
                 self.part(Kind::Action);
                 self.command(fold.summary.clone(), command);

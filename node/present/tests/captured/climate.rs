@@ -1,6 +1,6 @@
 //! The own climate beside those of others.
 
-use propagule_present::chart::{Band, Behind, Measure, Months, Neighbor, Strip};
+use propagule_present::chart::{Band, Behind, Chart, Measure, Months, Neighbor, Strip};
 use propagule_present::document::Document;
 use propagule_present::html;
 
@@ -14,7 +14,7 @@ fn twelve_months() {
         let said = "Your twelve months as a line; bands where half of the others have their coldest and their hottest month";
         let (said, heads) = (said.to_owned(), strings(["Month", "\u{b0}C"]));
         let chart = Months { said, own, coldest, hottest, heads, behind: Behind::new("") };
-        let drawn = propagule_present::svg::render(&chart.into()).into_string();
+        let drawn = Chart::from(chart).svg().into_string();
         assert_eq!(drawn, captured(file, name).trim_end_matches('\n'), "{name}");
     };
     let own = [0.4, 1.0, 4.0, 8.2, 12.0, 16.0, 18.0, 18.3, 14.0, 9.0, 4.0, 1.0];

@@ -111,10 +111,11 @@ fn equally_likely_outcomes() {
             outcomes: outcomes.to_vec(),
             want,
             counted: "successes".to_owned(),
-            times: "outcomes".to_owned(),
+            groups: strings(["too few", "enough"]),
+            head: "Outcomes".to_owned(),
             behind: Behind::new("Equally likely outcomes"),
         };
-        let drawn = propagule_present::svg::render(&chart.into()).into_string();
+        let drawn = Chart::from(chart).svg().into_string();
         assert_eq!(drawn, captured(file, name).trim_end_matches('\n'), "{name}");
     };
     check("few", 12, 2, &[0, 1, 2, 2, 5]);

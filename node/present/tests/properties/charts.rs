@@ -6,7 +6,7 @@ use propagule_present::chart::{
     Measure, Months, Neighbor, Outcomes, Pieces, Reading, Share, Step, Strip,
 };
 use propagule_present::document::Document;
-use propagule_present::{svg, text};
+use propagule_present::text;
 use proptest::array::uniform7;
 use proptest::collection::vec;
 use proptest::option::of;
@@ -14,7 +14,7 @@ use proptest::prelude::*;
 
 /// The picture as it is written.
 fn picture(chart: &Chart) -> String {
-    svg::render(chart).into_string()
+    chart.svg().into_string()
 }
 
 /// The table as plain cells, row by row.
@@ -237,14 +237,15 @@ proptest! {
     #[test]
     fn dots_of_outcomes_are_counted_by_the_table(outcomes in vec(0..60_u32, 0..20), want in 0..60_u32, width in 60..120_usize) {
         let chart: Chart = Outcomes {
-            said: "s".to_owned(), outcomes, want, counted: "n".to_owned(), times: "t".to_owned(), behind: behind(),
+            said: "s".to_owned(), outcomes, want, counted: "n".to_owned(), groups: words(), head: String::new(), behind: behind(),
         }.into();
         let (drawn, text) = (picture(&chart), text::render(&Document::new().chart(chart.clone()), width));
-        let count = |reaches: bool| -> usize {
-            let rows = rows(&chart);
-            let rows = rows.iter().filter(|row| (number(&row[0]) >= f64::from(want)) == reaches);
-            rows.map(|row| row[1].parse::<usize>().expect("a count")).sum()
-        };
+        let numbers: Vec<(bool, u32)> = rows(&chart).iter().flat_map(|row| {
+            let reaches = row[0] == "w1";
+            row[1].split(", ").map(move |number| (reaches, number.parse().expect("a number"))).collect::<Vec<_>>()
+        }).collect();
+        prop_assert!(numbers.iter().all(|(reaches, number)| *reaches == (*number >= want)), "{numbers:?}");
+        let count = |reaches: bool| numbers.iter().filter(|(other, _)| *other == reaches).count();
         prop_assert_eq!(drawn.matches("<circle class=\"full\"").count(), count(true));
         prop_assert_eq!(drawn.matches("<circle class=\"ring thin\"").count(), count(false));
         prop_assert_eq!((text.matches('O').count(), text.matches('.').count()), (count(true), count(false)));

@@ -132,7 +132,7 @@ fn heading(depth: u32) -> impl Strategy<Value = Block> {
 }
 
 fn fold(depth: u32) -> impl Strategy<Value = Block> {
-    let in_text = of(hostile()).prop_map(|command| command.map_or(InText::Whole, InText::Line));
+    let in_text = prop_oneof![Just(InText::Whole), Just(InText::Content), hostile().prop_map(InText::Line)];
     (phrase(), any::<bool>(), in_text, parts(depth)).prop_map(|(summary, is_open, in_text, content)| {
         Block::Fold(Fold { summary, is_open, in_text, content })
     })

@@ -119,12 +119,12 @@ impl Expected {
                 }
             }
             Block::Fold(fold) => {
-                self.phrase(&fold.summary, around);
+                self.phrase(&fold.summary, around.and(fold.in_text != InText::Content, true));
                 if let InText::Line(command) = &fold.in_text {
                     self.command(command);
                     self.text(command, around.and(true, false));
                 }
-                self.document(&fold.content, around.and(fold.in_text == InText::Whole, true));
+                self.document(&fold.content, around.and(!matches!(fold.in_text, InText::Line(_)), true));
             }
         }
     }

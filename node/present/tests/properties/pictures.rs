@@ -109,9 +109,9 @@ fn months() -> impl Strategy<Value = Chart> {
 }
 
 fn outcomes() -> impl Strategy<Value = Chart> {
-    (vec(count(), 0..150), count(), words(), behind()).prop_map(
-        |(outcomes, want, [said, counted, times], behind)| {
-            Outcomes { said, outcomes, want, counted, times, behind }.into()
+    (vec(count(), 0..150), count(), words(), words(), behind()).prop_map(
+        |(outcomes, want, [said, counted, head], groups, behind)| {
+            Outcomes { said, outcomes, want, counted, groups, head, behind }.into()
         },
     )
 }

@@ -1,4 +1,4 @@
-//! Stories D and E of the acceptance stories, and the edges of an answer.
+//! Seasons D and E of the worked ones (`tests/cli/stories`), and the edges of an answer.
 
 use propagule_analysis::rate;
 use propagule_protocol::{Counts, Phase, Summary, Taxon};

@@ -45,11 +45,6 @@ impl Axis {
         format!("{}{}", " ".repeat(first), "-".repeat(last - first + 1))
     }
 
-    /// A line with `mark` at `rate`.
-    pub(super) fn mark(self, mark: char, rate: f64, width: usize) -> String {
-        format!("{}{mark}", " ".repeat(self.cell(rate, width)))
-    }
-
     /// The axis below the bars: `0         25        50 %`.
     pub(super) fn ruler(self, width: usize) -> String {
         let middle = format!("{}", self.end * 50.0);

@@ -1,10 +1,10 @@
 //! A pooled answer as text: the sentence first, then one block a method with its bar.
 
 use super::bar::Axis;
+use super::facets;
 use super::wrap::{columns, pad_left, pad_right, push_line, usable_width, wrap};
-use super::{detail, facets};
-use crate::answer::Source;
 use crate::answer::pool::{MethodAnswer, PoolAnswer};
+use crate::answer::screens;
 use crate::answer::words;
 use crate::answer::words::{Family, Lead, Rates, Wording, percent_with_range};
 
@@ -37,7 +37,7 @@ pub fn pool_text(answer: &PoolAnswer, width: usize) -> String {
     contrasts(&mut out, answer, width);
     network(&mut out, answer, width);
     facets::facets(&mut out, answer, width);
-    detail::detail(&mut out, answer, width);
+    detail(&mut out, answer, width);
     foot(&mut out, answer, width);
     out
 }
@@ -150,6 +150,17 @@ fn network(out: &mut String, answer: &PoolAnswer, width: usize) {
     }
 }
 
+/// What stands behind each method, for readers who ask.
+fn detail(out: &mut String, answer: &PoolAnswer, width: usize) {
+    let method = |name: &str| answer.methods.iter().find(|method| method.method == name);
+    let asked = answer.detail.iter().flatten();
+    let methods: Vec<&MethodAnswer> = asked.filter_map(|detail| method(&detail.method)).collect();
+    if answer.detail.is_some() {
+        out.push('\n');
+        out.push_str(&propagule_present::text::render(&screens::behind(answer, &methods), width));
+    }
+}
+
 fn foot(out: &mut String, answer: &PoolAnswer, width: usize) {
     out.push('\n');
     for line in &answer.left_out {
@@ -177,10 +188,6 @@ fn foot(out: &mut String, answer: &PoolAnswer, width: usize) {
     for warning in &answer.warnings {
         wrap(out, &warning.text, width, "");
     }
-    let data = match (&answer.data_until, answer.source) {
-        (Some(date), _) => format!("Data until {date} ({}).", answer.whose),
-        (None, Source::File) => "Data as in the file.".to_owned(),
-        (None, Source::Network) => format!("Records held by this node ({}).", answer.whose),
-    };
-    wrap(out, &format!("{data} {}", words::NOT_ADVICE), width, "");
+    let data = screens::data_words(answer.data_until.as_deref(), answer.source, answer.whose);
+    wrap(out, &data, width, "");
 }

@@ -94,13 +94,6 @@ fn a_row_of_one_grower_or_of_none_rooted_shows_no_pooled_looking_rate() {
 }
 
 #[test]
-fn keys_in_labels_are_cut_short() {
-    let key = "ab".repeat(32);
-    assert_eq!(wrap::short_label(&format!("{key}/0123456789abcdef")), "abababab/01234567");
-    assert_eq!(wrap::short_label("g01/t1"), "g01/t1");
-}
-
-#[test]
 fn arms_are_told_apart_by_what_differs_and_the_same_others_are_named_once() {
     let own = |arm: &str, word: &str, rooted| {
         let row = EvidenceRow { own: true, ..row("me", "1", arm, 20, rooted) };

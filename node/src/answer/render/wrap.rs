@@ -59,12 +59,3 @@ pub(super) fn pad_right(text: &str, width: usize) -> String {
 pub(super) fn pad_left(text: &str, width: usize) -> String {
     format!("{}{text}", " ".repeat(width.saturating_sub(columns(text))))
 }
-
-/// A label with long hexadecimal parts, such as keys, cut to their first eight digits.
-pub(super) fn short_label(label: &str) -> String {
-    let short = |part: &str| {
-        let is_long_hex = part.len() >= 16 && part.bytes().all(|byte| byte.is_ascii_hexdigit());
-        if is_long_hex { part[..8].to_owned() } else { part.to_owned() }
-    };
-    label.split('/').map(short).collect::<Vec<_>>().join("/")
-}

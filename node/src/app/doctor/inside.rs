@@ -91,7 +91,7 @@ fn bench(app: &App, is_full: bool, fixes: &Fixes) -> Result<Finding, Fault> {
 }
 
 fn disk(home: &Path, (bytes, quota): (u64, u64), fixes: &Fixes) -> Finding {
-    let room = rustix::fs::statvfs(home).map(|found| found.f_bavail.saturating_mul(found.f_frsize));
+    let room = propagule_files::system::free_bytes(home);
     let used = DiskUse { bytes, quota };
     let problem = |found, fix| Finding::problem(Check::Disk, found, fix);
     if bytes >= quota {

@@ -9,7 +9,6 @@ use super::{Check, Finding, Fix, Found};
 use crate::app::outcome::doctor::ClockMark;
 use crate::app::publish::RELEASED;
 use crate::home::Home;
-use crate::socket;
 use propagule_files::clock::Clock;
 use propagule_files::journal::FORMAT_VERSION;
 
@@ -62,7 +61,7 @@ fn set_the_clock(clock: Clock) -> Fix {
 
 /// Where other commands reach the running node.
 pub(super) fn socket(home: &Home) -> Finding {
-    let path = socket::path(home);
+    let path = crate::home::socket_path(home);
     let folder = path.parent().unwrap_or(&path);
     let shown = path.display().to_string();
     if path.as_os_str().len() > SOCKET_PATH_BYTES {

@@ -57,12 +57,11 @@ pub fn sum_up(mut findings: Vec<Finding>) -> Doctor {
 pub fn unwell(doctor: &Doctor) -> Option<Fault> {
     let problems = doctor.checks.iter().filter(|one| one.state == CheckState::Problem).count();
     let checks = doctor.checks.len();
-    let code = match problems {
-        0 => return None,
-        1 => return Some(Fault::user("doctor-found-problem").with("checks", checks)),
-        _ => Fault::user("doctor-found-problems"),
-    };
-    Some(code.with("problems", problems).with("checks", checks))
+    match problems {
+        0 => None,
+        1 => Some(Fault::user("doctor-found-problem").with("checks", checks)),
+        _ => Some(Fault::user("doctor-found-problems").with("problems", problems).with("checks", checks)),
+    }
 }
 
 /// Commands that mend something in one home.

@@ -141,11 +141,6 @@ pub(super) fn called(label: &str, known: &[KnownGrower]) -> String {
     if mark.is_empty() { name } else { format!("{name}, grower {}", first(mark, 4)) }
 }
 
-/// The label of a grower, an author or a source, short enough for a sentence.
-pub(crate) fn short(label: &str) -> String {
-    called(label, &[])
-}
-
 /// The middles of a region's bins, in words.
 fn region(middle: &Midpoints) -> String {
     let degrees =

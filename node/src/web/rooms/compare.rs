@@ -1,40 +1,30 @@
 //! An own trial against growers in a similar climate, arm by arm.
 
-mod climate;
-
 use axum::Router;
 use axum::http::StatusCode;
 use axum::response::Response;
 use axum::routing::get;
 use maud::{Markup, html};
 
-use climate::{band_of, climate};
-
-use super::species::{OUTCOMES, STAGES, WHOSE, file, whose_words};
-use crate::answer::compare::{ArmAnswer, CompareAnswer};
-use crate::answer::words;
-use crate::answer::words::{Family, Wording, percent, percent_range};
+use super::species::{OUTCOMES, STAGES, WHOSE, file};
+use crate::answer::screens::{self, Surroundings};
 use crate::app::reading;
 use crate::app::reading::Compared;
 use crate::app::{CompareRequest, viewed};
 use crate::web::Web;
 use crate::web::asked::Asked;
-use crate::web::draw;
 use crate::web::fields::Fields;
 use crate::web::form::{Bad, Form};
 use crate::web::link;
-use crate::web::plain::{plain, plainly};
+use crate::web::plain::plainly;
 use crate::web::problem::Turned;
 use crate::web::shell;
 use crate::web::shell::Room;
 use crate::web::visit::Visit;
-use propagule_evidence::Whose;
 use propagule_files::fault::Fault;
 
-/// Trials on one page, arms of a trial, and others named.
+/// Trials on one page.
 const A_PAGE: usize = 50;
-const MOST_ARMS: usize = 12;
-const MOST_PEERS: usize = 50;
 
 pub(super) fn routes() -> Router<Web> {
     Router::new().route("/compare", get(compare)).route("/compare/answer.json", get(json))
@@ -60,7 +50,7 @@ async fn compare(visit: Visit, fields: Fields) -> Result<Response, Turned> {
     let refused = compared.as_ref().err().map(|failure| Bad::from(plainly(failure)));
     let body = html! {
         @match &compared {
-            Ok(compared) => (answer(compared, &code)),
+            Ok(compared) => (answer(compared)),
             Err(_) => h1 { "Compare " (code) },
         }
         (Form::new(&fields, refused.as_ref()).problem())
@@ -139,90 +129,7 @@ fn form(fields: &Fields, code: &str, places: &[String], is_open: bool) -> Markup
     }
 }
 
-fn answer(compared: &Compared, code: &str) -> Markup {
-    let Compared { answer, .. } = compared;
-    let question = words::question_words(Wording::new(Family::Mixed, answer.outcome), answer.stage);
-    html! {
-        h1 { (code) ", " i { (answer.species) } ": " (question) }
-        @if let Some(place) = &answer.at { p { strong { (words::as_if_at(place)) } } }
-        @if answer.whose != Whose::Everybody { p class="soft" { "Against the results of " (whose_words(answer.whose)) "." } }
-        @for of in answer.arms.iter().take(MOST_ARMS) { (arm(of)) }
-        @if answer.arms.len() > MOST_ARMS { p class="soft" { "And " (answer.arms.len() - MOST_ARMS) " more arms in the file of the answer." } }
-        @for warning in &answer.warnings { p { (plain(&warning.text)) } }
-        @if !answer.peers.is_empty() { (climate(compared)) (peers(answer)) }
-    }
-}
-
-fn arm(arm: &ArmAnswer) -> Markup {
-    let differs: Vec<String> =
-        arm.differs_in.iter().map(|(facet, word)| format!("{} {word}", facet.replace('_', " "))).collect();
-    html! {
-        h2 { "Arm " (arm.arm) @if !differs.is_empty() { ": " (differs.join(", ")) } }
-        p class="say" { (arm.sentence) }
-        p class="soft tight" { (arm.method) ". " (matched(arm)) }
-        (draw::chances(&format!("Arm {}", arm.arm), &arm.predictive, arm.own_rooted as usize, "successes"))
-        (technical(arm))
-    }
-}
-
-/// What the others had to have in common.
-fn matched(arm: &ArmAnswer) -> String {
-    let environment: Vec<String> = arm
-        .matched_on
-        .iter()
-        .filter(|what| !["method", "climate"].contains(&what.as_str()))
-        .map(|what| what.replace('_', " "))
-        .collect();
-    let growers = words::counted(arm.growers, "grower", "growers");
-    let trials = words::counted(arm.trials, "trial", "trials");
-    match (environment.as_slice(), arm.enough) {
-        ([], true) => format!(
-            "Against {growers}, {trials}, with the same method; the nearer their climate, the more they weigh."
-        ),
-        (same, true) => format!(
-            "Against {growers}, {trials}, with the same method and the same {} first; under cover or over heat, climate only tilts.",
-            same.join(" and ")
-        ),
-        (_, false) => format!("Against {growers}, {trials}, with the same method, whatever their climate."),
-    }
-}
-
-fn technical(arm: &ArmAnswer) -> Markup {
-    let fit = &arm.fit;
-    let [low, _, high] = fit.new_grower_rate_q;
-    html! {
-        details {
-            summary { "Figures for advisers" }
-            dl class="facts even" {
-                dt { "Own count" } dd { (arm.own_rooted) " of " (arm.own_stuck) ", " (percent(f64::from(arm.own_rooted) / f64::from(arm.own_stuck.max(1)))) " %" }
-                dt { "Average of the others" } dd { (words::percent_with_range(fit.average_grower_rate_mean, fit.average_grower_rate_q)) }
-                dt { "A new grower" } dd { (percent_range(low, high)) }
-                dt { "Percentile (mid-P)" } dd { (percent(arm.mid_p_percentile)) }
-                dt { "This few or fewer" } dd { (percent(arm.prob_at_most_own)) " %" }
-                dt { "This many or more" } dd { (percent(arm.prob_at_least_own)) " %" }
-                dt { "Effective number of growers" } dd { (format!("{:.1} (Kish); weights add up to {:.1}", arm.effective_sites_kish, arm.weight_total)) }
-                dt { "Climate measures in common" } dd { (arm.dims) }
-                dt { "Spread between growers, logit" } dd { (format!("{:.2} ({:.2}\u{2013}{:.2})", fit.tau_mean, fit.tau_q[0], fit.tau_q[2])) }
-            }
-        }
-    }
-}
-
-fn peers(answer: &CompareAnswer) -> Markup {
-    let arms: std::collections::BTreeSet<&str> = answer.arms.iter().map(|arm| arm.arm.as_str()).collect();
-    html! {
-        details {
-            summary { "The others, one by one" }
-            table {
-                caption { "Nearest climate first" @if arms.len() > 1 { ", for each arm" } }
-                thead { tr { th scope="col" { "Grower" } th scope="col" { "Count" } th scope="col" { "Climate" } } }
-                tbody { @for peer in answer.peers.iter().take(MOST_PEERS) { tr {
-                    th scope="row" { (reading::short(&peer.grower)) @if arms.len() > 1 { span class="soft" { " arm " (peer.arm) } } }
-                    td { (peer.rooted) " of " (peer.started) }
-                    td { (band_of(peer)) ", counts " (format!("{:.0} %", peer.weight * 100.0)) @if let Some(distance) = peer.distance { span class="soft" { " (distance " (format!("{distance:.2}")) ")" } } }
-                } } }
-            }
-            @if answer.peers.len() > MOST_PEERS { p class="soft" { "And " (answer.peers.len() - MOST_PEERS) " more in the file of the answer." } }
-        }
-    }
+fn answer(compared: &Compared) -> Markup {
+    let Compared { answer, place, regions } = compared;
+    propagule_present::html::render(&screens::compare(answer, Some(&Surroundings { place, regions })))
 }

@@ -1,7 +1,5 @@
 //! How many to put in for the plants wanted, what to try next, and what would tell two methods apart.
 
-mod told;
-
 use axum::Router;
 use axum::http::StatusCode;
 use axum::response::Response;
@@ -10,7 +8,7 @@ use maud::{Markup, html};
 
 use super::species::{OUTCOMES, STAGES, WHOSE, file, found, offered};
 use crate::answer::plan::PlanAnswer;
-use crate::answer::words;
+use crate::answer::screens;
 use crate::answer::words::percent;
 use crate::app::reading;
 use crate::app::reading::Found;
@@ -20,12 +18,13 @@ use crate::web::asked::Asked;
 use crate::web::fields::Fields;
 use crate::web::form::{Bad, Form};
 use crate::web::link;
-use crate::web::plain::{plain, plainly};
+use crate::web::plain::plainly;
 use crate::web::problem::Turned;
 use crate::web::shell;
 use crate::web::shell::Room;
 use crate::web::visit::Visit;
 use propagule_files::fault::Fault;
+use propagule_present::document::Action;
 
 /// The most that can be wanted or spared.
 const MOST: u32 = propagule_analysis::planning::MOST_PIECES;
@@ -174,26 +173,10 @@ fn query(fields: &Fields, asked: &Asked) -> String {
 }
 
 fn shown(answer: &PlanAnswer, fields: &Fields, asked: &Asked) -> Markup {
-    html! {
-        h1 { "Plan: " (answer.want) " of " i { (answer.species) } }
-        p class="say" { (plain(&answer.sentence)) }
-        @if let Some(bold) = &answer.bold_arm { p { (bold.sentence) } }
-        (told::tries(answer))
-        (told::methods(answer))
-        (told::apart(answer))
-        (told::growers(&answer.growers_or_pieces))
-        @for warning in answer.warnings.iter().filter(|warning| warning.text != answer.sentence) { p { (plain(&warning.text)) } }
-        @if !answer.left_out.is_empty() {
-            details { summary { "Not counted" } ul { @for line in &answer.left_out { li { (line.count) " " (line.reason) } } } }
-        }
-        ul class="acts" {
-            li { a class="button" href="/plan" { "Set up a trial" } }
-            li { a class="button quiet" href={ "/species?species=" (link::part(&answer.species)) } { "What it rests on" } }
-            li { a class="button quiet" href={ "/plan/answer.json?" (query(fields, asked)) } { "Plan as JSON" } }
-        }
-        p class="soft" {
-            @match &answer.data_until { Some(month) => { "Data until " (month) ". " }, None => "Records held by this node. " }
-            (words::NOT_ADVICE)
-        }
-    }
+    let next = [
+        Action::link("Set up a trial", "/plan"),
+        Action::link("What it rests on", format!("/species?species={}", link::part(&answer.species))).quiet(),
+        Action::link("Plan as JSON", format!("/plan/answer.json?{}", query(fields, asked))).quiet(),
+    ];
+    propagule_present::html::render(&screens::plan(answer, next))
 }

@@ -1,4 +1,4 @@
-//! Two acceptance stories as a reader sees them: none rooted and most green; an adviser's six growers.
+//! Two of the worked seasons (`tests/cli/stories`) as a reader sees them: none rooted and most green; an adviser's six growers.
 
 use axum::http::StatusCode;
 use propagule_protocol::place::{Climate, Hemisphere, Place};
@@ -138,7 +138,7 @@ async fn story_d_is_compared_arm_by_arm_and_elsewhere() {
     assert!(alone.contains("No other grower here has reported this method"), "{alone}");
     reader.hold(others());
     let page = reader.page("/compare?trial=O1").await;
-    assert!(page.contains("<h2>Arm 2: ") && page.contains("None of your 15 rooted."), "{page}");
+    assert!(page.contains("<h2>Arm 2 (") && page.contains("None of your 15 rooted."), "{page}");
     assert!(page.contains("Inside what is expected") && page.contains("yours: 0"), "{page}");
     assert!(
         page.contains("Your climate and theirs") && page.contains("Coldest month: yours 2 \u{b0}C"),

@@ -62,6 +62,15 @@ fn the_table_of_errors_is_what_the_program_says() {
             write!(text, "\n```text\n$ propagule {command}\n{said}\n[exit code {}]\n```\n", provoked.code);
     }
     assert!(nameless.is_empty(), "{}", nameless.join("\n"));
+    text.push_str(
+        "\n## Codes\n\nEvery fault has a code that stays, which `--json` states with its parameters (`propagule.fault/1`); names in \
+         braces are the parameters.\n\n| code | what it says |\n| --- | --- |\n",
+    );
+    let mut words: Vec<_> = propagule_present::fault::catalogue().collect();
+    words.sort_by_key(|words| words.code);
+    for words in words {
+        let _ = writeln!(text, "| `{}` | {} |", words.code, words.what.replace('|', "\\|"));
+    }
     compare_document("errors.md", &text, "errors");
 }
 

@@ -34,7 +34,7 @@ fn lifted(home: &TestHome) -> String {
 fn before_sticking_it_says_what_24_cuttings_can_show() {
     let home = TestHome::new();
     let text = says(&home, &two_arms_words("3"));
-    // Two-sided Fisher test at 0.05 with 12 against 12 (power by enumeration; figures of the acceptance story).
+    // Two-sided Fisher test at 0.05 with 12 against 12 (power by enumeration; figures of the worked season).
     has(
         &text,
         &[

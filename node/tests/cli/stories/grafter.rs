@@ -55,7 +55,7 @@ fn the_take_is_typed_in_the_order_of_the_sheet() {
     let (home, _) = taken();
     let text = says(&home, &["trial", "show", "F1", "--detail"]);
     has(&text, &["19 of 24 against 14 of 24 taken", "cultivar and operator cannot be separated"]);
-    // Fisher's exact test of 19/24 against 14/24 (figure of the acceptance story).
+    // Fisher's exact test of 19/24 against 14/24 (figure of the worked season).
     has(&text, &["as if every piece were independent: p 0.21"]);
     let plain = says(&home, &["trial", "show", "F1"]);
     assert!(!plain.contains("p 0.21") && !plain.contains("better"), "no verdict: {plain}");

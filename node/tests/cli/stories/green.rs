@@ -90,7 +90,7 @@ fn four_growers_without_a_root_give_no_number_to_stick() {
         let found = method[name][index].as_f64().expect("a number");
         assert!((found - value).abs() < tolerance, "{name}[{index}]: {found}");
     };
-    // Figures of the acceptance story: average 2.0 % (0.03–11), a new grower 0.02–12 %.
+    // Figures of the worked season: average 2.0 % (0.03–11), a new grower 0.02–12 %.
     let mean = method["average_grower_rate_mean"].as_f64().expect("a mean");
     assert!((mean - 0.020).abs() < 0.002, "{mean}");
     near("average_grower_rate_q", 2, 0.11, 0.006);

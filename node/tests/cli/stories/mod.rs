@@ -1,4 +1,5 @@
-//! Whole seasons by commands. Species, cultivars and growers are invented; the first five are the acceptance stories.
+//! Whole seasons by commands. Species, cultivars and growers are invented. The first five are the
+//! worked seasons A to E: their figures were reckoned apart from this program, before it was written.
 
 mod adviser;
 mod bad_entries;

@@ -11,12 +11,12 @@ use signer::{revocation, rotation, vouch, withdrawal};
 use super::reader::{
     self, Context, CriticalKey, Fields, Read, SchemaError, SchemaFault, bytes, code, list, number, text,
 };
-use super::text::{is_doi, is_epithet, is_name};
 use super::{
     Arm, Body, Counts, DesignFlags, Head, Parent, Region, Relation, StageCounts, Summary, Taxon, Weeks, kind,
 };
 use crate::limits;
 use crate::month::Month;
+use crate::text_rules::{is_doi, is_epithet, is_name};
 
 /// The parts that mean the same in every major: kind and head.
 pub(crate) fn peek(value: &Value) -> Read<(u64, Head)> {

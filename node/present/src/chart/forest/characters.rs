@@ -2,7 +2,7 @@
 
 use super::{Forest, ForestRow, KeyMark, Reading};
 use crate::chart::axis::Axis;
-use crate::text::{Lines, columns, label, pad_left, pad_right};
+use crate::lines::{Lines, columns, label, pad_left};
 
 /// Columns by which a bar is set in below the heading of its row.
 const STEP: usize = 2;
@@ -31,16 +31,16 @@ fn heading(row: &ForestRow, lines: &mut Lines) {
     if row.what.is_empty() {
         return;
     }
-    let right = format!("{}/{}   {}", row.count.0, row.count.1, label(&row.rate));
-    let what = label(&row.what);
-    let room = lines.room().saturating_sub(columns(&right) + 2);
-    if columns(&what) <= room {
-        lines.push(&format!("{}  {right}", pad_right(&what, room)));
+    let (count, of) = row.count;
+    let (what, right) = (label(&row.what), format!("{count}/{of}   {}", label(&row.rate)));
+    let room = lines.room();
+    if columns(&what) + 2 + columns(&right) <= room {
+        lines.push(&format!("{what}{}", pad_left(&right, room - columns(&what))));
         return;
     }
     lines.wrap_text(&what);
-    if columns(&right) <= lines.room() {
-        lines.push(&pad_left(&right, lines.room()));
+    if columns(&right) <= room {
+        lines.push(&pad_left(&right, room));
     } else {
         lines.wrap_text(&right);
     }

@@ -5,6 +5,7 @@ use maud::{Markup, html};
 
 use super::{choose, plot, search, shown};
 use crate::answer::pool::{NetworkAnswer, PoolAnswer};
+use crate::answer::screens::whose_words;
 use crate::answer::words;
 use crate::answer::words::{Family, Wording};
 use crate::app::reading;
@@ -107,17 +108,6 @@ fn whose(view: &SpeciesView, asked: &Asked) -> Markup {
             p { "These are the results of " strong { (whose_words(now)) } ". "
                 a href={ "/species?" (asked.clone().with("whose", other.word()).query()) } { "Show those of " (whose_words(other)) } "." }
         }
-    }
-}
-
-/// Whose results count, in words.
-pub(in crate::web::rooms) fn whose_words(whose: Whose) -> &'static str {
-    match whose {
-        Whose::Mine => "you alone",
-        Whose::Friends => "your friends",
-        Whose::FriendsOfFriends => "your friends and theirs",
-        Whose::Circle => "your circle",
-        Whose::Everybody => "everybody",
     }
 }
 

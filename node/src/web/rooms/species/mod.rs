@@ -10,7 +10,6 @@ mod search;
 mod tests;
 mod trials;
 
-pub(super) use answer::whose_words;
 pub(super) use choose::{OUTCOMES, STAGES, WHOSE};
 pub(super) use files::file;
 pub(super) use search::offered;

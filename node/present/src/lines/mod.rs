@@ -1,9 +1,13 @@
 //! Lines of a given width, counted in columns of the terminal.
 
+mod table;
+
+pub(crate) use table::table;
+
 use unicode_width::UnicodeWidthStr;
 
 use crate::clean::clean;
-use crate::document::{Phrase, Style};
+use crate::phrase::{Phrase, Style};
 
 /// Columns that `text` takes.
 pub(crate) fn columns(text: &str) -> usize {

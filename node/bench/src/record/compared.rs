@@ -2,9 +2,9 @@
 
 use std::collections::BTreeMap;
 
-use super::record::Bench;
-use super::season::Season;
-use super::trial::{Arm, Replicate, Trial};
+use super::Bench;
+use crate::season::Season;
+use crate::trial::{Arm, Replicate, Trial};
 
 /// Everything that differs between two arms, in words.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -70,7 +70,7 @@ pub fn difference(
 const OTHERS: [&str; 5] = ["spot", "stock plant", "operator", "day put in", "something no facet holds"];
 
 /// What the pieces of an arm have beside facets, each in words.
-pub(super) fn others(
+pub(crate) fn others(
     bench: &Bench,
     season: &Season<'_>,
     trial: &Trial,

@@ -3,10 +3,10 @@
 use maud::{Markup, html};
 
 use super::{left, phrase};
-use crate::document::{Align, Column, Layout, Row, Table};
+use crate::table::{Align, Column, Layout, Row, Table};
 
 /// The table, and how many of its rows are not shown.
-pub(super) fn table(table: &Table) -> Markup {
+pub(crate) fn table(table: &Table) -> Markup {
     let most = table.most.as_ref();
     let shown = &table.rows[..table.rows.len().min(most.map_or(usize::MAX, |most| most.on_page))];
     let class = match table.layout {

@@ -2,10 +2,10 @@
 
 use propagule_protocol::vocab::Facet;
 
-use super::family::kind_family;
-use super::method::{MethodKey, NOT_KNOWN};
-use super::row::{EvidenceRow, FacetWords};
+use super::{MethodKey, NOT_KNOWN};
 use crate::Family;
+use crate::family::kind_family;
+use crate::row::{EvidenceRow, FacetWords};
 
 /// Names by which arms can be grouped: the facets, and the method of an evidence table.
 pub(super) fn facet_names() -> Vec<&'static str> {
@@ -113,7 +113,7 @@ const MOVED_BY: [&str; 8] =
     ["growing_place", "humidity", "bottom_heat", "container", "medium", "watering", "light", "auxin"];
 
 /// What is different in a later phase, in words; "another spot" where it does not say.
-pub(super) fn phase_words(before: &FacetWords, after: &FacetWords) -> String {
+pub(crate) fn phase_words(before: &FacetWords, after: &FacetWords) -> String {
     let changed = MOVED_BY.iter().filter_map(|facet| {
         let word = after.get(*facet)?;
         (before.get(*facet) != Some(word)).then_some(word.as_str())

@@ -1,7 +1,8 @@
 //! Tables as lines: columns below each other where they fit, else each row as lines of its own.
 
-use super::lines::{Lines, broken, columns, line, pad_left, pad_right, words};
-use crate::document::{Align, Column, Phrase, Row, Style, Table};
+use super::{Lines, broken, columns, line, pad_left, pad_right, words};
+use crate::phrase::{Phrase, Style};
+use crate::table::{Align, Column, Row, Table};
 
 /// Columns between two cells.
 const GAP: &str = "  ";

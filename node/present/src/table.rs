@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::Phrase;
+use crate::phrase::Phrase;
 
 /// A table.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]

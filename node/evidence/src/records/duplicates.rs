@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use propagule_protocol::{Arm, Counts, Region};
 
-use super::records::{HeldTrial, cluster_label};
+use super::{HeldTrial, cluster_label};
 
 /// What decides whether two records are perhaps the same trial, and which of them is kept.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]

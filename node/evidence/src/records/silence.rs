@@ -4,10 +4,9 @@
 //! have passed without a count at that stage, the trial is silent.
 
 use propagule_protocol::{Month, Summary};
-use serde::Serialize;
 
-use super::records::HeldTrial;
-use super::row::Stage;
+use super::HeldTrial;
+use crate::row::{Silence, Stage};
 
 /// Months of grace behind the planned day.
 pub const GRACE_MONTHS: i32 = 3;
@@ -16,21 +15,6 @@ const WEEKS_UNSAID: [(Stage, u16); 4] =
     [(Stage::Lift, 26), (Stage::Season, 39), (Stage::Spring, 52), (Stage::Final, 104)];
 /// Days of a mean month.
 const DAYS_A_MONTH: f64 = 30.44;
-
-/// Trials opened before their first counts, by what became of them at one stage. The last four add up to the first.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
-pub struct Silence {
-    /// Opened before their first counts.
-    pub opened: usize,
-    /// With counts at the stage asked for.
-    pub reported: usize,
-    /// Not due yet.
-    pub pending: usize,
-    /// Overdue by more than three months.
-    pub silent: usize,
-    /// Taken back.
-    pub withdrawn: usize,
-}
 
 /// What became of one opened trial.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
