@@ -96,11 +96,8 @@ pub(super) async fn cmd_key(context: &Context, args: KeyArgs) -> Result<(), Faul
         KeyCommand::Show => ask::show(context, Request::Key(KeyRequest::Show)).await,
         KeyCommand::Rotate(RotateArgs { fresh, yes, now }) => {
             let request = |confirmed| Request::Key(KeyRequest::Rotate { fresh, confirmed, at_once: now });
-            let no = if fresh {
-                Fault::user("rotate-fresh-needs-yes")
-            } else {
-                Fault::user("rotate-needs-yes")
-            };
+            let no =
+                if fresh { Fault::user("rotate-fresh-needs-yes") } else { Fault::user("rotate-needs-yes") };
             let question = ask::Question { words: "Go on with a new key?", no };
             ask::with_a_yes(context, yes, request, question).await.map(drop)
         }

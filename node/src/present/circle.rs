@@ -47,7 +47,7 @@ fn members(circle: &Circle) -> Document {
 
 fn member(member: &Member) -> String {
     let path: Vec<String> = member.path_growers.iter().map(called).collect();
-    format!("{}  counts {}  by {}", called(&member.called), weight(member.weight), path.join(" > "))
+    format!("{} counts {} by {}", called(&member.called), weight(member.weight), path.join(" > "))
 }
 
 /// With what weight a grower counts.

@@ -3,7 +3,7 @@
 use propagule_files::clock::CLOCK_VARIABLE;
 use propagule_files::counted::counted;
 use propagule_files::paste::pasteable;
-use propagule_present::document::{Column, Document, Phrase, Row, Table};
+use propagule_present::document::{Document, Item, List, Phrase};
 use propagule_present::fault;
 
 use super::command::propagule;
@@ -13,22 +13,21 @@ use crate::app::outcome::doctor::{
     PortHolder,
 };
 
-/// Each check as a row, and below it what mends it.
+/// Each check in a line, and below it what mends it.
 pub(super) fn all(doctor: &Doctor) -> Document {
-    let columns = [Column::words("").whole(), Column::words("").whole(), Column::words("")];
-    let table = Table::new("", columns).bare_in_text().rows(doctor.checks.iter().flat_map(rows));
-    Document::new().table(table)
+    Document::new().list(List::points(doctor.checks.iter().map(one)))
 }
 
-fn rows(finding: &Finding) -> Vec<Row> {
+fn one(finding: &Finding) -> Item {
     let state = match finding.state {
         CheckState::Ok => "ok",
         CheckState::Problem => "problem",
         CheckState::NotChecked => "-",
     };
-    let fix = |fix: String| vec![Phrase::new(), "hint:".into(), Phrase::new().code(fix)];
-    let first = vec![state.into(), name(finding.check).into(), said::line(&finding.says).into()];
-    std::iter::once(first).chain(said::lines(&finding.fix).into_iter().map(fix)).collect()
+    let said = format!("{state} {}: {}", name(finding.check), said::line(&finding.says));
+    let fixes = said::lines(&finding.fix).into_iter();
+    let fix = |under: Document, fix| under.say(Phrase::new().code(format!("hint: {fix}")));
+    Item::from(said).with(Document::new().each(fixes, fix))
 }
 
 fn name(check: Check) -> &'static str {

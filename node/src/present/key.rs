@@ -32,7 +32,7 @@ fn one(key: &KeyFacts) -> String {
         0 => ", revoked".to_owned(),
         _ => format!(", revoked from {from} on"),
     });
-    format!("{}  {role}, {results}{follows}{}", short(&key.key), revoked.unwrap_or_default())
+    format!("{} {role}, {results}{follows}{}", short(&key.key), revoked.unwrap_or_default())
 }
 
 /// Going on with another key.

@@ -6,8 +6,9 @@ use crate::app::outcome::place::{DayLength, PlaceFacts, PlaceSaved, Places};
 
 /// A place was described.
 pub(super) fn saved(saved: &PlaceSaved) -> Document {
-    let said = Document::new().say(format!("Saved the place \"{}\".", saved.place.name));
-    described(said, &saved.place).append(saved.day_length_hours.map(day_length).unwrap_or_default())
+    let title = format!("Saved the place \"{}\". It becomes:", saved.place.name);
+    described(Document::new(), title, &saved.place)
+        .append(saved.day_length_hours.map(day_length).unwrap_or_default())
 }
 
 /// All places.
@@ -18,11 +19,11 @@ pub(super) fn all(places: &Places) -> Document {
         );
     }
     Document::new()
-        .each(&places.places, |said, place| said.section(place.name.clone(), |under| described(under, place)))
+        .each(&places.places, |said, place| described(said, format!("{}: It becomes:", place.name), place))
 }
 
-fn described(said: Document, place: &PlaceFacts) -> Document {
-    said.say("It becomes:").list(List::points(becomes(place))).say(published(place))
+fn described(said: Document, title: String, place: &PlaceFacts) -> Document {
+    said.section(title, |under| under.list(List::points(becomes(place)))).say(published(place))
 }
 
 /// What the numbers become, in lines; nothing of it leaves but by [`published`].

@@ -65,7 +65,7 @@ pub(super) const WORDS: &[FaultWords] = &[
             "an address looks like /ip4/192.0.2.7/tcp/48620/p2p/ID; on the other machine: propagule peers invite",
         ],
     ),
-    words("network-not-started", "the network part cannot start", &[]),
+    words("network-not-started", "the network part cannot start", &["start it again: propagule serve"]),
     words(
         "listen-unsupported",
         "cannot listen on {address}",

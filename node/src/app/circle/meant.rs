@@ -49,10 +49,11 @@ fn find(app: &App, resolved: &Resolved<'_>, text: &str) -> Result<AuthorKey, Fau
     match found.as_slice() {
         [] => Err(Fault::user("grower-key-unknown").with("text", &text)),
         [only] => Ok(*only),
-        several => Err(Fault::user("grower-key-ambiguous").with("text", &text).with(
-            "several",
-            several.iter().take(3).map(|key| key.to_string()[..16].to_owned()).collect::<Vec<_>>().join(", "),
-        )),
+        several => {
+            let begin = |key: &AuthorKey| key.to_string()[..16].to_owned();
+            let several = several.iter().take(3).map(begin).collect::<Vec<_>>().join(", ");
+            Err(Fault::user("grower-key-ambiguous").with("text", text).with("several", several))
+        }
     }
 }
 

@@ -5,6 +5,7 @@ pub mod archive;
 pub mod bundle;
 pub mod circle;
 pub mod doctor;
+mod in_order;
 pub mod key;
 pub mod peers;
 pub mod place;
