@@ -24,7 +24,7 @@ pub(super) async fn disallow(app: &Arc<App>, node: &str) -> Result<Reply, Fault>
     let mut list = AllowedList::open(&app.home.allowed_nodes())?;
     let mut before = list.nodes().unwrap_or_default().to_vec();
     if !list.disallow(peer)? {
-        return Err(Fault::user("node-not-on-list").with("peer", &peer));
+        return Err(Fault::user("node-not-on-list").with("peer", peer));
     }
     let peer = peer.to_string();
     before.retain(|node| node.peer_id == peer);

@@ -240,7 +240,7 @@ async fn dispatch(app: Arc<App>, request: Request) -> Result<Reply, Fault> {
             Ok(reply)
         }
         Request::Store(StoreWork::Repair) => {
-            let reply = blocking(&app, move |app| store::repair(app)).await?;
+            let reply = blocking(&app, store::repair).await?;
             // What was lost is asked for now, where the node runs.
             if let Some(net) = app.net.get() {
                 let _ = net.hurry().await;

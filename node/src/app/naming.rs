@@ -39,8 +39,8 @@ pub(super) fn read(what: &str, typed: &str, yes: bool) -> Result<Named, Fault> {
     };
     if needs_yes && !yes {
         return Err(Fault::user("plant-name-needs-yes")
-            .with("what", &what)
-            .with("typed", &typed)
+            .with("what", what)
+            .with("typed", typed)
             .with("taxon", &taxon)
             .with("said", &said));
     }

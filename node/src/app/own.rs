@@ -157,7 +157,7 @@ impl App {
 fn cannot_sign(code: &str, left_behind: Option<&OwnRevision>) -> Fault {
     match left_behind {
         Some(revision) => {
-            Fault::user("record-under-revoked-key").with("code", &code).with("signed", &revision.signed)
+            Fault::user("record-under-revoked-key").with("code", code).with("signed", revision.signed)
         }
         None => Fault::user("key-revoked"),
     }

@@ -62,7 +62,7 @@ impl App {
         let bench = self.bench();
         if let Some(name) = &trial.place {
             return bench.place(name).cloned().ok_or_else(|| {
-                Fault::user("place-not-described").with("trial", &trial.code).with("name", &name)
+                Fault::user("place-not-described").with("trial", &trial.code).with("name", name)
             });
         }
         let mut places = bench.places();
@@ -88,7 +88,7 @@ pub(super) fn publish(app: &App, code: &str, confirmed: bool, at_once: bool) -> 
     if let Some(series) = trial.series_bytes()
         && app.is_withdrawn(&series)?
     {
-        return Err(Fault::user("trial-withdrawn").with("code", &code));
+        return Err(Fault::user("trial-withdrawn").with("code", code));
     }
     let place = app.place_of(&trial)?;
     if let Some(standing) = standing(app, &trial)?
@@ -121,7 +121,7 @@ fn revision_number(code: &str, next: usize) -> Result<u8, Fault> {
     u8::try_from(next)
         .ok()
         .filter(|number| *number <= limits::REVISION_MAX)
-        .ok_or_else(|| Fault::user("revisions-used-up").with("code", &code).with("next", &next))
+        .ok_or_else(|| Fault::user("revisions-used-up").with("code", code).with("next", next))
 }
 
 fn check_put_in(trial: &Trial) -> Result<(), Fault> {
@@ -136,7 +136,7 @@ pub(super) fn check_clock(app: &App) -> Result<(), Fault> {
     if today >= RELEASED {
         return Ok(());
     }
-    Err(Fault::usage("clock-before-release").with("today", &today).with("released", RELEASED))
+    Err(Fault::usage("clock-before-release").with("today", today).with("released", RELEASED))
 }
 
 /// What others can see of a trial: the revision that stands.
@@ -174,7 +174,7 @@ fn send(
     let revision = publication.summary.revision;
     let body = Body::Summary(publication.summary.clone());
     let signed: Signed = sign(&body, key, &app.network)
-        .map_err(|e| Fault::environment("trial-not-signed").with("code", &code).because(e))?;
+        .map_err(|e| Fault::environment("trial-not-signed").with("code", code).because(e))?;
     let id = signed.id;
     let first_under_this_key = app.store.summaries_signed_by(&key.author())?.is_empty();
     let own = Some(app.first_stage(at_once));

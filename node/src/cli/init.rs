@@ -75,7 +75,7 @@ fn check_network(name: &str) -> Result<(), Fault> {
     if fits {
         return Ok(());
     }
-    Err(Fault::usage("network-name-malformed").with("name", &name))
+    Err(Fault::usage("network-name-malformed").with("name", name))
 }
 
 /// A home cannot change its network: asking for another one is a mistake that must not pass unseen.
@@ -84,7 +84,7 @@ fn check_same_network(home: &Home, asked: Option<&str>) -> Result<(), Fault> {
     Err(Fault::user("home-of-another-network")
         .with("path", home.path().display())
         .with("network_name", home.network_name())
-        .with("asked", &asked))
+        .with("asked", asked))
 }
 
 fn report(home: &Home, is_new: bool, flag: &str) -> Report {

@@ -31,5 +31,5 @@ fn checked(path: &Path, bytes: Vec<u8>) -> Result<Vec<u8>, Fault> {
         return Ok(bytes);
     }
     let most = MOST_BYTES >> 20;
-    Err(Fault::user("table-too-large").with("path", path.display()).with("most", &most))
+    Err(Fault::user("table-too-large").with("path", path.display()).with("most", most))
 }

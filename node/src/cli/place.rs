@@ -70,7 +70,7 @@ pub(super) async fn cmd_place(context: &Context, args: PlaceArgs) -> Result<(), 
 fn hemisphere(args: &PlaceArgs) -> Result<Hemisphere, Fault> {
     let by_latitude = args.latitude.map(|degrees| {
         if !(-90.0..=90.0).contains(&degrees) {
-            return Err(Fault::usage("latitude-out-of-range").with("degrees", &degrees));
+            return Err(Fault::usage("latitude-out-of-range").with("degrees", degrees));
         }
         Ok(if degrees < 0.0 { Hemisphere::South } else { Hemisphere::North })
     });
@@ -81,7 +81,7 @@ fn hemisphere(args: &PlaceArgs) -> Result<Hemisphere, Fault> {
     match (said, by_latitude.transpose()?) {
         (Some(said), Some(other)) if said != other => {
             let latitude = args.latitude.unwrap_or_default();
-            Err(Fault::usage("latitude-contradicts-hemisphere").with("latitude", &latitude))
+            Err(Fault::usage("latitude-contradicts-hemisphere").with("latitude", latitude))
         }
         (Some(half), _) | (None, Some(half)) => Ok(half),
         (None, None) => Err(Fault::usage("hemisphere-missing")),
@@ -135,7 +135,7 @@ fn quantity(option: &str, text: &str, convert: impl Fn(f64, &str) -> Option<f64>
     let number: Option<f64> = text[..end].parse().ok();
     number
         .and_then(|number| convert(number, text[end..].trim()))
-        .ok_or_else(|| Fault::usage("unit-not-understood").with("option", &option).with("text", &text))
+        .ok_or_else(|| Fault::usage("unit-not-understood").with("option", option).with("text", text))
 }
 
 fn six_numbers(typed: &[String]) -> Result<Climate, Fault> {
@@ -162,5 +162,5 @@ fn months(
     let given = counted(numbers.len(), "number", "numbers");
     numbers
         .try_into()
-        .map_err(|_| Fault::usage("twelve-months-needed").with("what", &what).with("given", &given))
+        .map_err(|_| Fault::usage("twelve-months-needed").with("what", what).with("given", &given))
 }

@@ -103,7 +103,7 @@ async fn page(app: &Arc<App>, args: &ServeArgs) -> Result<Option<PageServer>, Fa
 }
 
 fn listen_address(text: &str) -> Result<Multiaddr, Fault> {
-    text.parse().map_err(|e| Fault::environment("listen-address-malformed").with("text", &text).because(e))
+    text.parse().map_err(|e| Fault::environment("listen-address-malformed").with("text", text).because(e))
 }
 
 /// Prints where the node is reached, and `ready` last: scripts wait for that line.

@@ -179,7 +179,7 @@ fn check_format(path: &Path, text: &str) -> Result<(), Fault> {
     };
     Err(Fault::usage("home-newer")
         .with("path", path.display())
-        .with("found", &found)
+        .with("found", found)
         .with("format_version", FORMAT_VERSION))
 }
 

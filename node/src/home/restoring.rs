@@ -56,7 +56,7 @@ impl Restoring {
         let bytes = std::str::from_utf8(text).ok().and_then(|text| hex::decode(text.trim()));
         let key: [u8; 32] = bytes
             .and_then(|bytes| bytes.try_into().ok())
-            .ok_or_else(|| Fault::user("archive-key-damaged").with("name", &name))?;
+            .ok_or_else(|| Fault::user("archive-key-damaged").with("name", name))?;
         keys::write_new(&folder.join(name), &key)
     }
 

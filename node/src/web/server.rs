@@ -79,7 +79,7 @@ async fn bound(side: Side, ip: IpAddr, port: u16) -> Result<(Side, SocketAddr, T
     let mut ports = (port..=last).chain([0]);
     loop {
         let Some(port) = ports.next() else {
-            return Err(Fault::user("page-no-free-port").with("ip", &ip));
+            return Err(Fault::user("page-no-free-port").with("ip", ip));
         };
         match TcpListener::bind((ip, port)).await {
             Ok(listener) => {
@@ -94,7 +94,7 @@ async fn bound(side: Side, ip: IpAddr, port: u16) -> Result<(Side, SocketAddr, T
 }
 
 fn unusable(ip: IpAddr, error: io::Error) -> Fault {
-    Fault::environment("page-port-refused").with("ip", &ip).because(error)
+    Fault::environment("page-port-refused").with("ip", ip).because(error)
 }
 
 /// Values of `Host` that name this listener.

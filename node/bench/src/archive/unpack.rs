@@ -50,7 +50,7 @@ const COPY_AGAIN: &str =
 const OURS: &str = "take a file that propagule export wrote; nothing of this one was written";
 
 fn wrong(file: &str, why: &str, hint: &str) -> Fault {
-    Fault::user("archive-refused").with("file", &file).with("why", &why).hint(hint)
+    Fault::user("archive-refused").with("file", file).with("why", why).hint(hint)
 }
 
 fn check_names(file: &str, listed: &[String], read: usize, bounds: Bounds) -> Result<(), Fault> {

@@ -30,7 +30,7 @@ impl Bench {
             return Err(Fault::user("archive-of-damaged-bench").with("file", &first.file));
         }
         if strange > 0 {
-            return Err(Fault::user("archive-of-newer-events").with("strange", &strange));
+            return Err(Fault::user("archive-of-newer-events").with("strange", strange));
         }
         Ok(lines)
     }

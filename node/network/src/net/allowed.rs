@@ -73,7 +73,7 @@ impl AllowedList {
         if name.chars().count() > ALLOWED_NAME || name.chars().any(char::is_control) {
             return Err(Fault::user("node-name-malformed")
                 .with("allowed_name", ALLOWED_NAME)
-                .with("peer", &peer));
+                .with("peer", peer));
         }
         let nodes = self.nodes.get_or_insert_default();
         let peer_id = peer.to_string();

@@ -131,7 +131,7 @@ pub fn check_names_peer(address: &Multiaddr) -> Result<(), Fault> {
     if peer_of(address).is_some() {
         return Ok(());
     }
-    Err(Fault::user("address-without-peer").with("address", &address))
+    Err(Fault::user("address-without-peer").with("address", address))
 }
 
 /// The peer that an address ends in.

@@ -25,9 +25,7 @@ pub fn read(text: &str, network: &str) -> Result<Vec<Multiaddr>, Fault> {
     let mut parts = rest.split(',').skip(1);
     let theirs = parts.next().unwrap_or_default();
     if theirs != network {
-        return Err(Fault::user("invite-of-another-network")
-            .with("theirs", &theirs)
-            .with("network", &network));
+        return Err(Fault::user("invite-of-another-network").with("theirs", theirs).with("network", network));
     }
     let addresses: Vec<Multiaddr> =
         parts.filter(|part| !part.is_empty()).map(address).collect::<Result<_, _>>()?;

@@ -167,8 +167,8 @@ fn check_free(address: &Multiaddr) -> Result<(), Fault> {
 fn cannot_listen(address: &Multiaddr, why: &dyn std::fmt::Display) -> Fault {
     if cfg!(not(feature = "quic")) && address.iter().any(|part| part == Protocol::QuicV1) {
         return Fault::environment("listen-unsupported")
-            .with("address", &address)
+            .with("address", address)
             .because("this program was built without QUIC");
     }
-    Fault::environment("listen-refused").with("address", &address).because(why)
+    Fault::environment("listen-refused").with("address", address).because(why)
 }

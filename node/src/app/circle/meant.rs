@@ -28,7 +28,7 @@ fn find(app: &App, resolved: &Resolved<'_>, text: &str) -> Result<AuthorKey, Fau
         return key
             .check()
             .map(|()| key)
-            .map_err(|fault| Fault::user("grower-key-malformed").with("text", &text).with("fault", &fault));
+            .map_err(|fault| Fault::user("grower-key-malformed").with("text", text).with("fault", fault));
     }
     if let Some(known) = app.bench().growers().find(|grower| same_name(grower, text)) {
         return Ok(known.key);
@@ -37,7 +37,7 @@ fn find(app: &App, resolved: &Resolved<'_>, text: &str) -> Result<AuthorKey, Fau
     if !is_beginning {
         let names: Vec<String> = app.bench().growers().filter_map(|grower| grower.name.clone()).collect();
         let near = propagule_files::closest(text, names.iter().map(String::as_str), 3);
-        return Err(Fault::user("grower-unknown").with("text", &text).near(&near));
+        return Err(Fault::user("grower-unknown").with("text", text).near(&near));
     }
     let begins = text.to_ascii_lowercase();
     let mut found = app.store.authors_beginning(&begins, 3)?;
@@ -47,7 +47,7 @@ fn find(app: &App, resolved: &Resolved<'_>, text: &str) -> Result<AuthorKey, Fau
     found.sort_unstable();
     found.dedup();
     match found.as_slice() {
-        [] => Err(Fault::user("grower-key-unknown").with("text", &text)),
+        [] => Err(Fault::user("grower-key-unknown").with("text", text)),
         [only] => Ok(*only),
         several => {
             let begin = |key: &AuthorKey| key.to_string()[..16].to_owned();

@@ -53,7 +53,7 @@ fn check_month(app: &App, key: AuthorKey, current: AuthorKey, from: Month) -> Re
     if key != current || from <= app.clock.month() {
         return Ok(());
     }
-    Err(Fault::user("revocation-in-future").with("from", &from).with("key", short(&key)))
+    Err(Fault::user("revocation-in-future").with("from", from).with("key", short(&key)))
 }
 
 fn preview(app: &App, key: AuthorKey, current: AuthorKey, from: Month) -> Result<Reply, Fault> {

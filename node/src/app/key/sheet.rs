@@ -52,7 +52,7 @@ fn check_month(app: &App, made_in: Month) -> Result<(), Fault> {
     if made_in <= month.plus(1) {
         return Ok(());
     }
-    Err(Fault::usage("sheet-newer-than-clock").with("made_in", &made_in).with("month", &month))
+    Err(Fault::usage("sheet-newer-than-clock").with("made_in", made_in).with("month", month))
 }
 
 fn preview(app: &App, key: AuthorKey) -> Result<Reply, Fault> {

@@ -102,5 +102,5 @@ fn broken(path: &Path, error: &BundleError) -> Fault {
         BundleError::Io(_) => "look-at-free-space",
         _ => "ask-for-the-file-again",
     };
-    Fault::user("bundle-refused").with("path", path.display()).with("error", &error).hint_named(hint)
+    Fault::user("bundle-refused").with("path", path.display()).with("error", error).hint_named(hint)
 }

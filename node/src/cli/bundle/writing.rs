@@ -73,7 +73,7 @@ fn begin(path: &Path) -> Result<NamedTempFile, Fault> {
 
 fn exists(path: &Path) -> Fault {
     let what = if path.is_dir() { "folder" } else { "file" };
-    Fault::usage("file-name-taken").with("path", path.display()).with("what", &what)
+    Fault::usage("file-name-taken").with("path", path.display()).with("what", what)
 }
 
 fn keep(file: NamedTempFile, path: &Path) -> Result<(), Fault> {

@@ -131,7 +131,7 @@ async fn read_form(headers: &HeaderMap, body: Body) -> Result<Fields, Turned> {
         None => Ok(fields),
         Some(name) => Err(Turned::new(
             StatusCode::PAYLOAD_TOO_LARGE,
-            Fault::user("page-field-too-long").with("name", &name).with("text_characters", TEXT_CHARACTERS),
+            Fault::user("page-field-too-long").with("name", name).with("text_characters", TEXT_CHARACTERS),
         )),
     }
 }
