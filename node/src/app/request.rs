@@ -210,6 +210,13 @@ pub enum Reply {
     Report(Report),
     /// Something to show, after which a yes is needed.
     Preview(Report),
+    /// Something to show, and behind it what came of publishing at once what was put in.
+    Opened {
+        /// What was put in.
+        report: Report,
+        /// What came of publishing it.
+        published: Box<Outcome>,
+    },
     /// A part of the set.
     Records {
         /// Bytes of each record, as hex.

@@ -58,3 +58,8 @@ pub fn report(outcome: &Outcome, width: usize) -> Report {
     said::put_words(&mut json);
     Report { text: text::render(&document(outcome), width), json }
 }
+
+/// A report with the words of an outcome behind its own.
+pub(crate) fn followed(said: Report, outcome: &Outcome, width: usize) -> Report {
+    Report { text: said.text + &text::render(&document(outcome), width), ..said }
+}

@@ -63,6 +63,7 @@ impl Visit {
         match self.ask(request).await? {
             Reply::Done(outcome) | Reply::Proposed(outcome) => Ok(present::report(&outcome, WIDTHS.1)),
             Reply::Report(report) | Reply::Preview(report) => Ok(report),
+            Reply::Opened { report, published } => Ok(present::followed(report, &published, WIDTHS.1)),
             _ => Err(of_another_kind()),
         }
     }
