@@ -6,7 +6,10 @@ use std::fmt;
 ///
 /// Codes above the last one this version knows are valid: they are stored, forwarded and shown as
 /// `code 17`.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(
+    Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize, serde::Deserialize,
+)]
+#[serde(transparent)]
 pub struct Code(pub u8);
 
 impl Code {

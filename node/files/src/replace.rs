@@ -13,10 +13,8 @@ use crate::system;
 /// # Errors
 /// When the system refuses it.
 pub fn make_private_folder(path: &Path) -> Result<(), Fault> {
-    system::private_folder(path).map_err(|e| {
-        Fault::file("create", path, e)
-            .hint("choose a folder that you may write to: propagule --home FOLDER init")
-    })
+    system::private_folder(path)
+        .map_err(|e| Fault::file("create", path, e).hint_named("choose-writable-folder"))
 }
 
 /// Writes a file whole or not at all: beside it, flushed, then renamed over it.

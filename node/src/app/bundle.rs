@@ -1,8 +1,8 @@
 //! Records out of and into the set, part by part.
 
 use propagule_protocol::{Month, RecordId};
-use serde_json::json;
 
+use super::outcome::bundle::Tally;
 use super::{App, Reply};
 use propagule_files::fault::Fault;
 use propagule_files::hex;
@@ -47,21 +47,17 @@ pub(super) fn take(app: &App, records: &[String]) -> Result<Reply, Fault> {
     let bytes: Option<Vec<Vec<u8>>> = records.iter().map(|record| hex::decode(record)).collect();
     let bytes = bytes.ok_or_else(|| Fault::usage("bundle-record-malformed"))?;
     let verdicts = app.gate.take(&*app.store, &bytes, Way::Bundle)?;
-    let count = |wanted: fn(&Verdict) -> bool| verdicts.iter().filter(|verdict| wanted(verdict)).count();
-    let refused = verdicts.iter().filter_map(|verdict| match verdict {
-        Verdict::Refused(reason) => Some(*reason),
-        _ => None,
-    });
-    let mut reasons = std::collections::BTreeMap::<&str, u64>::new();
-    refused.for_each(|reason| *reasons.entry(reason).or_default() += 1);
-    Ok(Reply::report(
-        String::new(),
-        json!({
-            "new": count(|verdict| matches!(verdict, Verdict::New(_))),
-            "known": count(|verdict| matches!(verdict, Verdict::Known(_))),
-            "aside": count(|verdict| matches!(verdict, Verdict::Aside(_))),
-            "dropped": count(|verdict| matches!(verdict, Verdict::Dropped)),
-            "refused": reasons,
-        }),
-    ))
+    let mut tally = Tally::default();
+    for verdict in verdicts {
+        match verdict {
+            Verdict::New(_) => tally.new += 1,
+            Verdict::Known(_) => tally.known += 1,
+            Verdict::Aside(_) => tally.aside += 1,
+            Verdict::Dropped => tally.dropped += 1,
+            Verdict::Refused(reason) => *tally.refused.entry(reason.to_owned()).or_default() += 1,
+            // Only gossip is delayed.
+            Verdict::Delayed => {}
+        }
+    }
+    Ok(Reply::Taken(tally))
 }

@@ -51,16 +51,17 @@ pub use import::Table;
 pub use key::KeyRequest;
 pub use plan::{Aim, PlanRequest};
 pub use request::{Page, PoolRequest, Reply, Report, Request, StoreWork};
+pub use withdraw::withdrawal_reason;
 
-use crate::home::{AuthorKeys, Config, Home};
+use crate::home::{AuthorKeys, Config, Home, UnknownSetting};
 use propagule_bench::Bench;
 use propagule_files::clock::Clock;
 use propagule_files::fault::Fault;
-use propagule_files::journal::{FORMAT_VERSION, format, refuse_newer};
+use propagule_files::journal::{Damage, FORMAT_VERSION, format, refuse_newer};
 use propagule_files::lock::HomeLock;
 use propagule_network::intake::Gate;
 use propagule_network::net;
-use propagule_network::store::{OpenReport, Store};
+use propagule_network::store::{Loss, OpenReport, Store};
 
 /// An open home with all that belongs to it. Whoever has one holds the home's lock.
 #[derive(Debug)]
@@ -151,26 +152,27 @@ impl App {
         let _ = self.net.set(client);
     }
 
-    /// What opening the home found, in words; empty when all is well.
-    pub fn opening_notes(&self) -> Vec<String> {
+    /// What opening the home found; empty when all is well.
+    pub fn opening_notes(&self) -> Vec<OpeningNote> {
         let opened = self.opened.lock().unwrap_or_else(PoisonError::into_inner);
-        let rebuilt = opened.rebuilt.iter().map(|why| format!("the index was built anew: {why}"));
-        let losses = store::loss_notes(&opened.losses);
-        let damage = opened.damage.iter().map(store::damage_note);
-        damage.chain(losses).chain(rebuilt).chain(self.config.notes()).collect()
+        let damage = opened.damage.iter().cloned().map(OpeningNote::Damage);
+        let losses = opened.losses.iter().cloned().map(OpeningNote::Loss);
+        let rebuilt = opened.rebuilt.iter().map(|why| OpeningNote::IndexRebuilt { why: why.clone() });
+        let settings = self.config.unknown_settings().map(OpeningNote::UnknownSetting);
+        damage.chain(losses).chain(rebuilt).chain(settings).collect()
     }
 
-    /// Makes the home one of this version's format, for a program that will write in it.
+    /// Makes the home one of this version's format, for a program that will write in it; says whether it was another.
     ///
     /// # Errors
     /// When the home cannot be written.
-    pub fn raise(&self) -> Result<Option<String>, Fault> {
-        Ok(format::raise(self.home.path())?.then(raised))
+    pub fn raise(&self) -> Result<bool, Fault> {
+        Ok(format::raise(self.home.path())?)
     }
 
-    /// What to say where what was asked made the home one of a newer format.
-    pub fn raised_note(&self) -> Option<String> {
-        (self.store.has_raised() || self.bench().has_raised()).then(raised)
+    /// Whether what was asked made the home one of a newer format.
+    pub fn has_raised(&self) -> bool {
+        self.store.has_raised() || self.bench().has_raised()
     }
 
     fn bench(&self) -> MutexGuard<'_, Bench> {
@@ -178,8 +180,20 @@ impl App {
     }
 }
 
-fn raised() -> String {
-    format!("this home is now of format {FORMAT_VERSION}; older programs cannot open it")
+/// Something that opening a home found.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum OpeningNote {
+    /// A damaged stretch of a file.
+    Damage(Damage),
+    /// Records that are lost.
+    Loss(Loss),
+    /// The index was built anew.
+    IndexRebuilt {
+        /// Why.
+        why: String,
+    },
+    /// A setting that had no effect.
+    UnknownSetting(UnknownSetting),
 }
 
 /// Does what a command asks.
@@ -211,7 +225,7 @@ async fn dispatch(app: Arc<App>, request: Request) -> Result<Reply, Fault> {
         }
         Request::Withdraw { trial, reason, confirmed, at_once } => {
             let reply =
-                blocking(&app, move |app| withdraw::withdraw(app, &trial, &reason, confirmed, at_once))
+                blocking(&app, move |app| withdraw::withdraw(app, &trial, reason, confirmed, at_once))
                     .await?;
             announce(&app).await;
             Ok(reply)

@@ -31,12 +31,11 @@ pub(super) fn read(what: &str, typed: &str, yes: bool) -> Result<Named, Fault> {
     let said = notes.join("; ");
     let needs_yes = noting.needs_yes();
     let Some(taxon) = noting.taxon else {
-        let failure =
-            Fault::user("plant-name-malformed").with("what", what).with("typed", typed).with("said", &said);
-        return Err(match noting.offers.as_slice() {
-            [] => failure.hint("write genus and species, such as Morus nigra; a cultivar in single quotes"),
-            offers => failure.hint(format!("did you mean {}?", offers.join(", "))),
-        });
+        return Err(Fault::user("plant-name-malformed")
+            .with("what", what)
+            .with("typed", typed)
+            .with("said", &said)
+            .near(&noting.offers));
     };
     if needs_yes && !yes {
         return Err(Fault::user("plant-name-needs-yes")

@@ -1,14 +1,15 @@
 //! Plant names: what the list knows of one, and which names this grower takes for one species.
 
-use std::fmt::Write;
 use std::sync::PoisonError;
 
 use propagule_protocol::Taxon;
-use propagule_protocol::names::{self, Listed, Synonyms};
-use serde_json::{Value, json};
+use propagule_protocol::names::{self, Listed, SynonymError, Synonyms};
 
 use super::evidence::parse_species;
-use super::{App, Reply, undo};
+use super::outcome::Outcome;
+use super::outcome::plant::{PlantFacts, Plants, SynonymPair, SynonymSaved, Synonyms as SynonymList};
+use super::outcome::said::Said;
+use super::{App, Reply};
 use propagule_bench::Event;
 use propagule_files::fault::Fault;
 
@@ -42,91 +43,70 @@ fn shown(key: &str) -> String {
 /// What the list knows of a name, and what is counted with it.
 pub(super) fn show(app: &App, name: &str) -> Result<Reply, Fault> {
     let listed = names::lookup(name);
-    let also = Taxon::parse(name).map(|taxon| also_counted(app, &taxon)).unwrap_or_default();
-    if listed.is_empty() && also.is_empty() {
+    let synonyms = Taxon::parse(name).map(|taxon| also_counted(app, &taxon)).unwrap_or_default();
+    if listed.is_empty() && synonyms.is_empty() {
         let taxon = parse_species(name)?;
         let near: Vec<String> = names::suggest(name).into_iter().map(str::to_owned).collect();
         return Err(Fault::user("plant-not-listed").with("taxon", &taxon).near(&near));
     }
-    let mut text = String::new();
-    for plant in &listed {
-        write_plant(&mut text, plant);
-    }
-    if !also.is_empty() {
-        text.push_str(&also_counted_words(&also));
-    }
-    let plants: Vec<Value> = listed.iter().map(|plant| row(plant)).collect();
-    Ok(Reply::report(text, json!({ "format": "propagule.plants/1", "plants": plants, "synonyms": also })))
+    let plants = listed.into_iter().map(facts).collect();
+    Ok(Reply::done(Outcome::Plants(Plants { plants, synonyms })))
 }
 
-fn write_plant(text: &mut String, plant: &Listed) {
-    let _ = write!(text, "{}", plant.scientific);
-    if !plant.common.is_empty() {
-        let _ = write!(text, ": {}", plant.common.join(", "));
+fn facts(plant: &Listed) -> PlantFacts {
+    PlantFacts {
+        name: plant.scientific.to_owned(),
+        common: plant.common.iter().map(|name| (*name).to_owned()).collect(),
+        usual: plant.usual.to_owned(),
+        cautions: plant.hints.iter().map(|hint| Said::Caution { hint: *hint }).collect(),
     }
-    let _ = writeln!(text, "\n  usual way or wood: {} (common practice, no source)", plant.usual);
-    for hint in &plant.hints {
-        let _ = writeln!(text, "  {}", hint.caution());
-    }
-}
-
-fn row(plant: &Listed) -> Value {
-    let cautions: Vec<&str> = plant.hints.iter().map(|hint| hint.caution()).collect();
-    json!({ "name": plant.scientific, "common": plant.common, "usual": plant.usual, "cautions": cautions })
 }
 
 /// All names that are taken for another one.
 pub(super) fn synonyms(app: &App) -> Reply {
-    let pairs: Vec<(String, String)> =
-        app.synonyms().pairs().map(|(one, other)| (shown(one), shown(other))).collect();
-    let mut text = String::new();
-    for (one, other) in &pairs {
-        let _ = writeln!(text, "{one} is counted as {other}");
-    }
-    if text.is_empty() {
-        text.push_str("No two names are taken for one species.\n");
-    }
-    let rows: Vec<Value> =
-        pairs.iter().map(|(one, other)| json!({ "synonym": one, "accepted": other })).collect();
-    Reply::report(text, json!({ "format": "propagule.synonyms/1", "synonyms": rows }))
+    let pair = |(one, other)| SynonymPair { synonym: shown(one), accepted: shown(other) };
+    let synonyms = app.synonyms().pairs().map(pair).collect();
+    Reply::done(Outcome::Synonyms(SynonymList { synonyms }))
 }
 
 /// Takes one name for another from now on, in this home only.
 pub(super) fn same(app: &App, synonym: &str, accepted: &str) -> Result<Reply, Fault> {
     let (one, other) = (parse_species(synonym)?, parse_species(accepted)?);
     let mut synonyms = app.synonyms();
-    synonyms.add(&one, &other).map_err(|e| {
-        Fault::said(e.to_string()).hint("see which names are taken for one species: propagule plant")
-    })?;
-    let (one, other) = (shown(&one.species_key()), shown(&other.species_key()));
-    app.bench().record(Event::SynonymSet { synonym: one.clone(), accepted: Some(other.clone()) })?;
-    app.take_synonyms(synonyms);
-    Ok(Reply::report(
-        format!(
-            "{one} is counted as {other} from now on, on this computer only; no record is changed.\n{}",
-            undo::by(&["plant", &one, "--apart"])
-        ),
-        json!({ "format": "propagule.synonym/1", "synonym": one, "accepted": other }),
-    ))
+    synonyms.add(&one, &other).map_err(refused)?;
+    keep(app, &one, Some(shown(&other.species_key())), synonyms)
 }
 
 /// Takes a name for itself again.
 pub(super) fn apart(app: &App, synonym: &str) -> Result<Reply, Fault> {
     let one = parse_species(synonym)?;
     let mut synonyms = app.synonyms();
-    let key = one.species_key();
-    let other = synonyms.pairs().find(|(synonym, _)| *synonym == key).map(|(_, other)| shown(other));
     if !synonyms.remove(&one) {
         return Err(Fault::user("plant-not-a-synonym").with("one", &one));
     }
-    let one = shown(&one.species_key());
-    app.bench().record(Event::SynonymSet { synonym: one.clone(), accepted: None })?;
+    keep(app, &one, None, synonyms)
+}
+
+fn keep(app: &App, one: &Taxon, accepted: Option<String>, synonyms: Synonyms) -> Result<Reply, Fault> {
+    let key = one.species_key();
+    let before = app.synonyms().pairs().find(|(synonym, _)| *synonym == key).map(|(_, other)| shown(other));
+    let saved = SynonymSaved { synonym: shown(&key), accepted, before };
+    app.bench()
+        .record(Event::SynonymSet { synonym: saved.synonym.clone(), accepted: saved.accepted.clone() })?;
     app.take_synonyms(synonyms);
-    Ok(Reply::report(
-        format!(
-            "{one} is counted by itself again.\n{}",
-            other.map(|other| undo::by(&["plant", &one, "--same-as", &other])).unwrap_or_default()
-        ),
-        json!({ "format": "propagule.synonym/1", "synonym": one, "accepted": null }),
-    ))
+    Ok(Reply::done(Outcome::SynonymSaved(saved)))
+}
+
+/// Why a name cannot be taken for another one.
+fn refused(error: SynonymError) -> Fault {
+    match error {
+        SynonymError::NotASpecies(name) => Fault::user("synonym-not-a-species").with("name", name),
+        SynonymError::Same(name) => Fault::user("synonym-of-itself").with("name", name),
+        SynonymError::Ring { synonym, accepted } => {
+            Fault::user("synonym-ring").with("synonym", synonym).with("accepted", accepted)
+        }
+        SynonymError::Taken { synonym, accepted } => {
+            Fault::user("synonym-taken").with("synonym", synonym).with("accepted", accepted)
+        }
+    }
 }

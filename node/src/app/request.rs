@@ -1,11 +1,13 @@
 //! What commands ask of an open home, and what comes back. Both travel over the local socket.
 
 use propagule_protocol::place::Place;
+use propagule_protocol::record::Code;
 use propagule_protocol::{Month, NetworkId, RecordId};
 use serde::{Deserialize, Serialize};
 
 use super::BenchRequest;
 use super::outcome::Outcome;
+use super::outcome::bundle::Tally;
 use crate::paper::sheet::{LabelSheet, PaperSize, ReportPage, ScoreSheet};
 use propagule_evidence::{Grouping, Question};
 use propagule_network::store::MonthRow;
@@ -55,8 +57,8 @@ pub enum Request {
     Withdraw {
         /// Its code.
         trial: String,
-        /// Why, as typed.
-        reason: String,
+        /// Why.
+        reason: Code,
         /// The grower knows that it is final.
         confirmed: bool,
         /// Without a delay and by gossip at once.
@@ -208,6 +210,13 @@ pub enum Reply {
     Report(Report),
     /// Something to show, after which a yes is needed.
     Preview(Report),
+    /// Something to show, and behind it what came of publishing at once what was put in.
+    Opened {
+        /// What was put in.
+        report: Report,
+        /// What came of publishing it.
+        published: Box<Outcome>,
+    },
     /// A part of the set.
     Records {
         /// Bytes of each record, as hex.
@@ -217,6 +226,8 @@ pub enum Reply {
     },
     /// What was looked at, and how it stands.
     Findings(Vec<super::doctor::Finding>),
+    /// What became of records that were handed in.
+    Taken(Tally),
     /// The id of a network.
     NetworkId(NetworkId),
     /// Months of a set, rising.
@@ -235,8 +246,10 @@ pub enum Reply {
         /// The ZIP file, in Base64.
         zip: String,
         /// What is in it.
-        report: Report,
+        made: Box<Outcome>,
     },
+    /// It was remembered.
+    Noted,
     /// The whole bench record.
     Export {
         /// Name and rows of each table.

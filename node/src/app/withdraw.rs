@@ -2,20 +2,35 @@
 
 use std::sync::PoisonError;
 
-use propagule_protocol::record::{Extensions, Head, Withdrawal};
+use propagule_protocol::record::{Code, Extensions, Head, Withdrawal};
 use propagule_protocol::{Body, sign, vocab};
-use serde_json::json;
 
-use super::{App, Reply, Report, trial};
+use super::outcome::Outcome;
+use super::outcome::publish::{Withdraw, WithdrawStep};
+use super::{App, Reply, trial};
 use propagule_files::fault::Fault;
-use propagule_files::paste::pasteable;
 use propagule_network::store::Arrival;
+
+/// The reason that a word means.
+///
+/// # Errors
+/// When it means none.
+pub fn withdrawal_reason(word: &str) -> Result<Code, Fault> {
+    vocab::withdrawal_reason(word).map_err(|e| {
+        Fault::usage("withdraw-reason-unknown")
+            .with("reason", word)
+            .with("why", &e.why)
+            .with("reasons", vocab::withdrawal_reasons().join(", "))
+            .near(&e.suggestions)
+            .in_field("reason")
+    })
+}
 
 /// Shows what taking back means, or with a yes signs it and hands it on.
 pub(super) fn withdraw(
     app: &App,
     code: &str,
-    reason: &str,
+    reason: Code,
     confirmed: bool,
     at_once: bool,
 ) -> Result<Reply, Fault> {
@@ -25,51 +40,25 @@ pub(super) fn withdraw(
         let bench = app.bench();
         trial::find(bench.trial(code), code, bench.trials())?.clone()
     };
-    let words = pasteable(&trial.code);
-    let reason_code = vocab::withdrawal_reason(reason).map_err(|e| {
-        Fault::usage("withdraw-reason-unknown")
-            .with("reason", reason)
-            .with("why", &e.why)
-            .with("reasons", vocab::withdrawal_reasons().join(", "))
-            .near(&e.suggestions)
-    })?;
     let Some(series) = trial.series_bytes().filter(|_| matches!(app.published(&trial), Ok(Some(_)))) else {
-        return Err(Fault::user("trial-not-published").with("trial", &trial.code).with("words", &words));
+        return Err(Fault::user("trial-not-published").with("trial", &trial.code));
     };
+    let outcome =
+        |withdrawn, step| Outcome::Withdraw(Withdraw { trial: trial.code.clone(), withdrawn, step });
     if app.is_withdrawn(&series)? {
-        return Ok(Reply::report(
-            format!("Trial \"{}\" has been taken back already; nothing to do.\n", trial.code),
-            json!({ "format": "propagule.withdraw/1", "trial": trial.code, "withdrawn": true }),
-        ));
+        return Ok(Reply::done(outcome(true, WithdrawStep::Stands)));
     }
     if !confirmed {
-        return Ok(Reply::Preview(Report {
-            text: format!(
-                "Taking trial \"{}\" back is final: everybody's node will leave it out, it can never be published \
-                 again under this name, and others may keep copies of what they have. Your bench record stays.\n",
-                trial.code
-            ),
-            json: json!({ "format": "propagule.withdraw/1", "trial": trial.code, "withdrawn": false }),
-        }));
+        return Ok(Reply::proposed(outcome(false, WithdrawStep::Preview)));
     }
     let signer = app.signer_of(&trial.code, &series)?;
-    let body = Withdrawal {
-        head: Head::new(app.clock.month()),
-        series,
-        reason: reason_code,
-        extensions: Extensions::new(),
-    };
+    let body =
+        Withdrawal { head: Head::new(app.clock.month()), series, reason, extensions: Extensions::new() };
     let signed = sign(&Body::Withdrawal(body), &signer.key, &app.network)
         .map_err(|e| Fault::environment("record-not-signed").because(e))?;
-    let id = signed.id;
+    let record = signed.id;
     app.store
         .append(&[Arrival::Accepted { signed: Box::new(signed), own: Some(app.first_stage(at_once)) }])?;
-    Ok(Reply::report(
-        format!(
-            "Trial \"{}\" is taken back by record\n{id}\nEvery node that gets this record leaves the trial out.\n{}\n",
-            trial.code,
-            app.how_it_leaves(at_once)
-        ),
-        json!({ "format": "propagule.withdraw/1", "trial": trial.code, "withdrawn": true, "record": id }),
-    ))
+    let departure = app.departure(at_once);
+    Ok(Reply::done(outcome(true, WithdrawStep::Withdrawn { record, departure })))
 }

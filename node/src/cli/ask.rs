@@ -30,9 +30,9 @@ pub(super) async fn ask(context: &Context, request: Request) -> Result<Reply, Fa
         match HomeLock::take(home.path(), context.words(), LOCK_TURN) {
             Ok(lock) => {
                 let app = Arc::new(App::open(home, lock, context.clock)?);
-                app.opening_notes().iter().for_each(|note| context.ui.note(format!("note: {note}")));
+                note_opening(context, &app);
                 let reply = app::handle(Arc::clone(&app), request).await;
-                app.raised_note().iter().for_each(|note| context.ui.note(format!("note: {note}")));
+                note_raised(context, app.has_raised());
                 return reply;
             }
             // A node that is just starting or stopping holds the lock without answering yet.
@@ -53,15 +53,73 @@ pub(super) async fn units(context: &Context, of: UnitsOf) -> Result<UnitsToCount
     }
 }
 
+/// Asks for something that is done without a yes.
+pub(super) async fn done(context: &Context, request: Request) -> Result<Outcome, Fault> {
+    match ask(context, request).await? {
+        Reply::Done(outcome) => Ok(*outcome),
+        _ => Err(unexpected()),
+    }
+}
+
 /// Asks, and shows the report.
 pub(super) async fn show(context: &Context, request: Request) -> Result<(), Fault> {
     match ask(context, request).await? {
-        Reply::Done(outcome) | Reply::Proposed(outcome) => {
-            context.ui.show(&present::report(&outcome, context.ui.width()))
-        }
+        Reply::Done(outcome) | Reply::Proposed(outcome) => show_outcome(context, &outcome),
         Reply::Report(report) | Reply::Preview(report) => context.ui.show(&report),
+        Reply::Opened { report, published } => {
+            context.ui.show(&present::followed(report, &published, context.ui.width()))
+        }
         _ => Err(unexpected()),
     }
+}
+
+/// Says what opening the home found.
+pub(super) fn note_opening(context: &Context, app: &App) {
+    for note in app.opening_notes() {
+        context.ui.note(format!("note: {}", present::opening::note(&note)));
+    }
+}
+
+/// Says that the home is now one of a newer format, where it is.
+pub(super) fn note_raised(context: &Context, has_raised: bool) {
+    if has_raised {
+        context.ui.note(format!("note: {}", present::opening::raised()));
+    }
+}
+
+/// What is asked before something is done, and how it is done without asking.
+pub(super) struct Question {
+    /// Ends in a question mark.
+    pub(super) words: &'static str,
+    /// Why nothing was done, where nobody said yes.
+    pub(super) no: Fault,
+}
+
+/// Does something at once with a `yes`; else shows what it would do, and does it when somebody says yes.
+pub(super) async fn with_a_yes(
+    context: &Context,
+    yes: bool,
+    request: impl Fn(bool) -> Request,
+    question: Question,
+) -> Result<Outcome, Fault> {
+    let shown = match ask(context, request(yes)).await? {
+        Reply::Done(outcome) => *outcome,
+        Reply::Proposed(outcome) => {
+            show_outcome(context, &outcome)?;
+            if !(context.ui.can_ask() && context.ui.ask(question.words)?) {
+                return Err(question.no);
+            }
+            done(context, request(true)).await?
+        }
+        _ => return Err(unexpected()),
+    };
+    show_outcome(context, &shown)?;
+    Ok(shown)
+}
+
+/// Shows what came of a request.
+pub(super) fn show_outcome(context: &Context, outcome: &Outcome) -> Result<(), Fault> {
+    context.ui.show(&present::report(outcome, context.ui.width()))
 }
 
 /// A reply of a kind that the request cannot have.

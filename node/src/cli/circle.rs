@@ -3,7 +3,7 @@
 use clap::{Args, Subcommand};
 
 use super::{Context, ask};
-use crate::app::{Change, CircleRequest, Reply, Request};
+use crate::app::{Change, CircleRequest, Request};
 use propagule_files::fault::Fault;
 
 /// Whose results you count first: growers you trust, and those they vouch for
@@ -127,18 +127,7 @@ async fn vouch(context: &Context, grower: NamedGrower, yes: bool, at_once: bool)
             at_once,
         })
     };
-    if yes {
-        return ask::show(context, request(true)).await;
-    }
-    match ask::ask(context, request(false)).await? {
-        Reply::Preview(preview) => {
-            context.ui.show(&preview)?;
-            if context.ui.can_ask() && context.ui.ask("Publish the vouch?")? {
-                return ask::show(context, request(true)).await;
-            }
-            Err(Fault::user("vouch-needs-yes").with("grower", &grower))
-        }
-        Reply::Report(report) => context.ui.show(&report),
-        _ => Err(ask::unexpected()),
-    }
+    let no = Fault::user("vouch-needs-yes").with("grower", &grower);
+    let question = ask::Question { words: "Publish the vouch?", no };
+    ask::with_a_yes(context, yes, request, question).await.map(drop)
 }

@@ -4,6 +4,7 @@ use clap::Args;
 
 use super::{Context, ask};
 use crate::app::doctor;
+use crate::app::outcome::Outcome;
 use crate::app::{Reply, Request};
 use propagule_files::fault::Fault;
 
@@ -28,9 +29,10 @@ pub(super) async fn cmd_doctor(context: &Context, args: &DoctorArgs) -> Result<(
     if home.is_some() {
         findings.extend(inside(context, args.full, &findings).await?);
     }
-    let report = doctor::report(findings);
-    context.ui.show(&report)?;
-    doctor::unwell(&report).map_or(Ok(()), Err)
+    let doctor = doctor::sum_up(findings);
+    let unwell = doctor::unwell(&doctor);
+    ask::show_outcome(context, &Outcome::Doctor(doctor))?;
+    unwell.map_or(Ok(()), Err)
 }
 
 /// What the open home says, or the node that serves it.

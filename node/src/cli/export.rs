@@ -52,10 +52,10 @@ async fn write_archive(context: &Context, args: &ExportArgs) -> Result<(), Fault
         return Err(super::output::is_there(&args.target));
     }
     let reply = ask::ask(context, Request::Archive { with_keys: args.with_keys }).await?;
-    let Reply::Archive { zip, report } = reply else { return Err(ask::unexpected()) };
+    let Reply::Archive { zip, made } = reply else { return Err(ask::unexpected()) };
     write_bytes(context, &args.target, &archive::bytes_of(&zip)?, args.force, args.with_keys)?;
     ask::ask(context, Request::ArchiveWritten).await?;
-    context.ui.show(&report)
+    ask::show_outcome(context, &made)
 }
 
 async fn write_folder(context: &Context, args: &ExportArgs) -> Result<(), Fault> {

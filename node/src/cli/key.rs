@@ -8,9 +8,10 @@ use propagule_protocol::Month;
 
 use super::output::write_file;
 use super::{Context, ask};
-use crate::app::{KeyRequest, Reply, Report, Request};
+use crate::app::outcome::Outcome;
+use crate::app::{KeyRequest, Report, Request};
+use crate::present;
 use propagule_files::fault::Fault;
-use propagule_files::paste::pasteable;
 use propagule_files::system::close_to_others;
 
 /// The largest file that is read as a sheet.
@@ -93,79 +94,51 @@ struct RevokeArgs {
 pub(super) async fn cmd_key(context: &Context, args: KeyArgs) -> Result<(), Fault> {
     match args.command {
         KeyCommand::Show => ask::show(context, Request::Key(KeyRequest::Show)).await,
-        KeyCommand::Rotate(args) => {
-            let again = format!("key rotate{} --yes", if args.fresh { " --fresh" } else { "" });
-            let question = Question { words: "Go on with a new key?", nothing: "nothing was changed", again };
-            let request = |confirmed| KeyRequest::Rotate { fresh: args.fresh, confirmed, at_once: args.now };
-            with_a_yes(context, args.yes, request, &question).await
+        KeyCommand::Rotate(RotateArgs { fresh, yes, now }) => {
+            let request = |confirmed| Request::Key(KeyRequest::Rotate { fresh, confirmed, at_once: now });
+            let no =
+                if fresh { Fault::user("rotate-fresh-needs-yes") } else { Fault::user("rotate-needs-yes") };
+            let question = ask::Question { words: "Go on with a new key?", no };
+            ask::with_a_yes(context, yes, request, question).await.map(drop)
         }
         KeyCommand::Revoke(args) => revoke(context, args).await,
     }
 }
 
 async fn revoke(context: &Context, args: RevokeArgs) -> Result<(), Fault> {
-    let question =
-        |again| Question { words: "Revoke this key, for ever?", nothing: "nothing was revoked", again };
+    let question = |no| ask::Question { words: "Revoke this key, for ever?", no };
     if let Some(path) = &args.write_sheet {
         return write_sheet(context, path, args.force).await;
     }
     if let Some(path) = &args.sheet {
         let sheet = read_sheet(path)?;
-        let again = format!("key revoke --sheet {} --yes", pasteable(&path.display().to_string()));
-        let request = |confirmed| KeyRequest::ReadSheet { sheet: sheet.clone(), confirmed };
-        let read = with_a_yes(context, args.yes, request, &question(again)).await;
+        let request = |confirmed| Request::Key(KeyRequest::ReadSheet { sheet: sheet.clone(), confirmed });
+        let no = Fault::user("revoke-by-sheet-needs-yes").with("file", path.display());
+        let read = ask::with_a_yes(context, args.yes, request, question(no)).await.map(drop);
         return read.map_err(|failure| if path == Path::new("-") { failure } else { failure.of_file(path) });
     }
     let from = args.from.expect("one of the three ways is given");
-    let key = args.key.as_deref().map(|key| format!(" --key {}", pasteable(key))).unwrap_or_default();
-    let again = format!("key revoke{key} --from {from} --yes");
-    let request = |confirmed| KeyRequest::Revoke { key: args.key.clone(), from, confirmed };
-    with_a_yes(context, args.yes, request, &question(again)).await
-}
-
-/// What is asked before something is done, and how it is done without asking.
-struct Question {
-    words: &'static str,
-    nothing: &'static str,
-    again: String,
-}
-
-async fn with_a_yes(
-    context: &Context,
-    yes: bool,
-    request: impl Fn(bool) -> KeyRequest,
-    question: &Question,
-) -> Result<(), Fault> {
-    let ui = context.ui;
-    match ask::ask(context, Request::Key(request(yes))).await? {
-        Reply::Report(report) => ui.show(&report),
-        Reply::Preview(preview) => {
-            ui.show(&preview)?;
-            if ui.can_ask() && ui.ask(question.words)? {
-                return ask::show(context, Request::Key(request(true))).await;
-            }
-            Err(Fault::user("close-needs-yes")
-                .with("nothing", question.nothing)
-                .with("again", &question.again))
-        }
-        _ => Err(ask::unexpected()),
-    }
+    let request = |confirmed| Request::Key(KeyRequest::Revoke { key: args.key.clone(), from, confirmed });
+    let no = match &args.key {
+        Some(key) => Fault::user("revoke-key-needs-yes").with("key", key).with("from", from),
+        None => Fault::user("revoke-needs-yes").with("from", from),
+    };
+    ask::with_a_yes(context, args.yes, request, question(no)).await.map(drop)
 }
 
 /// Writes the sheet of the present key to a file, or shows it.
 pub(super) async fn write_sheet(context: &Context, path: &Path, force: bool) -> Result<(), Fault> {
-    let Reply::Report(report) = ask::ask(context, Request::Key(KeyRequest::WriteSheet)).await? else {
-        return Err(ask::unexpected());
-    };
+    let outcome = ask::done(context, Request::Key(KeyRequest::WriteSheet)).await?;
+    let Outcome::KeySheet(made) = &outcome else { return Err(ask::unexpected()) };
+    let sheet = present::said::line(&made.sheet);
     if path == Path::new("-") {
-        return if context.ui.json { context.ui.show(&report) } else { context.ui.out(&report.text) };
+        return if context.ui.json { ask::show_outcome(context, &outcome) } else { context.ui.out(&sheet) };
     }
-    write_file(context, path, &report.text, force)?;
+    write_file(context, path, &sheet, force)?;
     // Whoever reads it can end the key.
     close_to_others(path).map_err(|e| Fault::file("protect", path, e))?;
-    let file = path.display();
-    let text = format!("Print {file}, keep the page with your papers, then delete the file.\n");
-    context.ui.show(&Report { text, json: report.json })
+    let text = present::key::sheet_in_file(&path.display().to_string());
+    context.ui.show(&Report { text, json: present::report(&outcome, context.ui.width()).json })
 }
 
 fn read_sheet(path: &Path) -> Result<String, Fault> {

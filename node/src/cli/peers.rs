@@ -4,7 +4,8 @@ use clap::{Args, Subcommand};
 use fast_qr::{ECL, QRBuilder, QRCode};
 
 use super::{Context, ask};
-use crate::app::{Reply, Request};
+use crate::app::Request;
+use crate::app::outcome::Outcome;
 use propagule_files::fault::Fault;
 
 /// Other growers' nodes: add one, invite one, see how the exchange goes
@@ -93,12 +94,11 @@ pub(super) async fn cmd_peers(context: &Context, args: PeersArgs) -> Result<(), 
 
 /// The invite, with its QR code behind it unless JSON was asked for.
 async fn invite_with_code(context: &Context) -> Result<(), Fault> {
-    let Reply::Report(report) = ask::ask(context, Request::PeersInvite).await? else {
-        return Err(ask::unexpected());
-    };
-    let code = QRBuilder::new(report.text.trim()).ecl(ECL::L).build();
+    let outcome = ask::done(context, Request::PeersInvite).await?;
+    let Outcome::Invite(invite) = &outcome else { return Err(ask::unexpected()) };
+    let code = QRBuilder::new(invite.invite.as_str()).ecl(ECL::L).build();
     let code = code.map_err(|e| Fault::environment("invite-too-long-for-code").because(e))?;
-    context.ui.show(&report)?;
+    ask::show_outcome(context, &outcome)?;
     // Never broken at spaces, as words are: they are squares here.
     if context.ui.json { Ok(()) } else { context.ui.out(&squares(&code)) }
 }

@@ -90,10 +90,7 @@ fn hemisphere(args: &PlaceArgs) -> Result<Hemisphere, Fault> {
 
 fn place(args: &PlaceArgs) -> Result<Place, Fault> {
     let zone = args.zone.as_deref().map(|text| {
-        text.parse::<HalfZone>().map_err(|e| {
-            Fault::said_of_use(e.to_string())
-                .hint("a half-zone is a number from 1 to 13 and a or b, such as 8b")
-        })
+        text.parse::<HalfZone>().map_err(|e| Fault::usage("half-zone-malformed").with("error", &e))
     });
     Ok(Place { hemisphere: hemisphere(args)?, climate: climate(args)?, zone: zone.transpose()? })
 }

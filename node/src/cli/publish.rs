@@ -5,7 +5,9 @@ use std::path::Path;
 use clap::Args;
 
 use super::{Context, ask, key};
-use crate::app::{Reply, Request};
+use crate::app::Request;
+use crate::app::outcome::Outcome;
+use crate::app::outcome::publish::PublishStep;
 use propagule_files::fault::Fault;
 
 /// Publish a trial: first shows exactly what leaves your machine, then needs a yes
@@ -36,33 +38,20 @@ const SHEET: &str = "revocation.txt";
 pub(super) async fn cmd_publish(context: &Context, args: PublishArgs) -> Result<(), Fault> {
     let request = |confirmed| Request::Publish { trial: args.trial.clone(), confirmed, at_once: args.now };
     let ui = context.ui;
-    if args.yes {
-        return publish(context, request(true)).await;
+    if args.preview {
+        return ask::show(context, request(false)).await;
     }
-    match ask::ask(context, request(false)).await? {
-        Reply::Preview(preview) => {
-            ui.show(&preview)?;
-            if args.preview {
-                return Ok(());
-            }
-            if ui.can_ask() && ui.ask("Publish this?")? {
-                return publish(context, request(true)).await;
-            }
-            Err(Fault::user("publish-needs-yes").with("trial", &args.trial))
-        }
-        Reply::Report(report) => ui.show(&report),
-        _ => Err(ask::unexpected()),
-    }
-}
-
-/// Publishes, and offers a revocation to print when it is the first record under a key.
-async fn publish(context: &Context, request: Request) -> Result<(), Fault> {
-    let ui = context.ui;
-    let Reply::Report(report) = ask::ask(context, request).await? else { return Err(ask::unexpected()) };
-    ui.show(&report)?;
-    let is_first = report.json["first_under_this_key"] == true;
-    if is_first && ui.can_ask() && ui.ask(&format!("Write {SHEET} here now, to print and keep?"))? {
+    let no = Fault::user("publish-needs-yes").with("trial", &args.trial);
+    let question = ask::Question { words: "Publish this?", no };
+    let outcome = ask::with_a_yes(context, args.yes, request, question).await?;
+    // A revocation to print is offered with the first record under a key.
+    if is_first(&outcome) && ui.can_ask() && ui.ask(&format!("Write {SHEET} here now, to print and keep?"))? {
         return key::write_sheet(context, Path::new(SHEET), false).await;
     }
     Ok(())
+}
+
+fn is_first(outcome: &Outcome) -> bool {
+    let Outcome::Publish(publish) = outcome else { return false };
+    matches!(publish.step, PublishStep::Published { first_under_this_key: true, .. })
 }

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 
 use clap::Args;
 
-use super::Context;
+use super::{Context, ask};
 use crate::app::archive;
 use propagule_files::fault::Fault;
 use propagule_files::replace::make_private_folder;
@@ -36,10 +36,11 @@ pub(super) fn cmd_restore(context: &Context, args: &RestoreArgs) -> Result<(), F
         std::fs::File::open(&args.file).and_then(|file| file.take(MOST_BYTES + 1).read_to_end(&mut bytes));
     read.map_err(|e| Fault::file("read", &args.file, e))?;
     if bytes.len() as u64 > MOST_BYTES {
-        return Err(Fault::user("archive-too-large").with("name", &name).with("_", MOST_BYTES >> 20));
+        return Err(Fault::user("archive-too-large").with("name", &name).with("most", MOST_BYTES >> 20));
     }
     if let Some(above) = place.parent().filter(|above| !above.as_os_str().is_empty()) {
         make_private_folder(above)?;
     }
-    context.ui.show(&archive::restore(&name, &bytes, &place, context.words())?)
+    let restored = archive::restore(&name, &bytes, &place, context.words())?;
+    ask::show_outcome(context, &restored)
 }

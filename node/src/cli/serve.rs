@@ -6,7 +6,7 @@ use std::time::Duration;
 use clap::Args;
 use libp2p::Multiaddr;
 
-use super::{Context, memory};
+use super::{Context, ask, memory};
 use crate::answer::words::counted;
 use crate::app::App;
 use crate::home::Home;
@@ -56,8 +56,8 @@ pub(super) async fn cmd_serve(context: &Context, args: ServeArgs) -> Result<(), 
     memory::give_memory_back();
     let lock = HomeLock::take(home.path(), context.words(), PATIENCE)?;
     let app = Arc::new(App::open(home, lock, context.clock)?);
-    app.opening_notes().iter().for_each(|note| context.ui.note(format!("note: {note}")));
-    app.raise()?.iter().for_each(|note| context.ui.note(format!("note: {note}")));
+    ask::note_opening(context, &app);
+    ask::note_raised(context, app.raise()?);
     let client = net::start(setup(&app, &args)?).await?;
     app.connect(client.clone());
     let server = Server::bind(app.home())?;
@@ -113,10 +113,7 @@ async fn announce_ready(
     client: &net::Client,
     page: Option<&PageServer>,
 ) -> Result<(), Fault> {
-    let status = client
-        .status()
-        .await
-        .map_err(|e| Fault::said_of_use(e.to_string()).hint("start it again: propagule serve"))?;
+    let status = client.status().await.map_err(|_| Fault::usage("network-stopped-at-start"))?;
     let listening = status.addresses.iter().map(|address| format!("listening {address}\n"));
     let (records, network) = (counted(app.store().count(), "record", "records"), app.home().network_name());
     let ready = format!("ready {records} of the network \"{network}\"; Ctrl-C stops\n");

@@ -3,7 +3,9 @@
 use clap::{Args, Subcommand};
 
 use super::{Context, ask};
-use crate::app::{Reply, Request, StoreWork};
+use crate::app::outcome::Outcome;
+use crate::app::outcome::store::StoreOutcome;
+use crate::app::{Request, StoreWork};
 use propagule_files::fault::Fault;
 
 /// Look after the files of your home: verify, repair, compact
@@ -51,13 +53,11 @@ pub(super) async fn cmd_store(context: &Context, args: &StoreArgs) -> Result<(),
         StoreCommand::Repair => StoreWork::Repair,
         StoreCommand::Compact => StoreWork::Compact,
     };
-    let Reply::Report(report) = ask::ask(context, Request::Store(work)).await? else {
-        return Err(ask::unexpected());
-    };
-    context.ui.show(&report)?;
-    match work {
-        StoreWork::Verify if report.json["is_sound"] == false => Err(Fault::user("files-damaged")),
-        StoreWork::Verify if report.json["is_complete"] == false => Err(Fault::user("records-lost")),
+    let outcome = ask::done(context, Request::Store(work)).await?;
+    ask::show_outcome(context, &outcome)?;
+    match outcome {
+        Outcome::Store(StoreOutcome::Verify(found)) if !found.is_sound => Err(Fault::user("files-damaged")),
+        Outcome::Store(StoreOutcome::Verify(found)) if !found.is_complete => Err(Fault::user("records-lost")),
         _ => Ok(()),
     }
 }

@@ -3,7 +3,7 @@
 use clap::Args;
 
 use super::{Context, ask};
-use crate::app::{Reply, Request};
+use crate::app::{Request, withdrawal_reason};
 use propagule_files::fault::Fault;
 
 /// Take a published trial back, for ever; others may keep copies of what they have
@@ -28,25 +28,10 @@ pub(crate) struct WithdrawArgs {
 }
 
 pub(super) async fn cmd_withdraw(context: &Context, args: WithdrawArgs) -> Result<(), Fault> {
-    let request = |confirmed| Request::Withdraw {
-        trial: args.trial.clone(),
-        reason: args.reason.clone(),
-        confirmed,
-        at_once: args.now,
-    };
-    let ui = context.ui;
-    if args.yes {
-        return ask::show(context, request(true)).await;
-    }
-    match ask::ask(context, request(false)).await? {
-        Reply::Preview(preview) => {
-            ui.show(&preview)?;
-            if ui.can_ask() && ui.ask("Take it back?")? {
-                return ask::show(context, request(true)).await;
-            }
-            Err(Fault::user("withdraw-needs-yes").with("trial", &args.trial))
-        }
-        Reply::Report(report) => ui.show(&report),
-        _ => Err(ask::unexpected()),
-    }
+    let reason = withdrawal_reason(&args.reason)?;
+    let request =
+        |confirmed| Request::Withdraw { trial: args.trial.clone(), reason, confirmed, at_once: args.now };
+    let no = Fault::user("withdraw-needs-yes").with("trial", &args.trial);
+    let question = ask::Question { words: "Take it back?", no };
+    ask::with_a_yes(context, args.yes, request, question).await.map(drop)
 }

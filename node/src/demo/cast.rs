@@ -12,8 +12,10 @@ use tokio::process::{Child, Command};
 use super::stage::Stage;
 use crate::app::{Reply, Request};
 use crate::home::Home;
+use crate::present;
 use crate::socket;
 use propagule_files::fault::Fault;
+use propagule_present::text::WIDTHS;
 
 /// Network of the demonstration: its records cannot enter the public one.
 pub(super) const NETWORK: &str = "propagule-demo";
@@ -115,7 +117,7 @@ impl Member {
     pub(super) async fn status(&self) -> Result<Value, Fault> {
         let home = Home::open(&self.home)?;
         match socket::call(&home, Request::PeersList).await? {
-            Some(Reply::Report(report)) => Ok(report.json),
+            Some(Reply::Done(outcome)) => Ok(present::report(&outcome, WIDTHS.1).json),
             _ => Err(Fault::usage("demo-node-stopped").with("home", self.home.join("node.log").display())),
         }
     }

@@ -44,6 +44,15 @@ pub struct Config {
     pub unknown: Vec<String>,
 }
 
+/// A setting of the file that this version does not know.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct UnknownSetting {
+    /// Its name.
+    pub name: String,
+    /// The setting that was perhaps meant.
+    pub near: Option<String>,
+}
+
 impl Default for Config {
     fn default() -> Self {
         Self {
@@ -86,12 +95,11 @@ impl Config {
         self.quota_mb.saturating_mul(1 << 20)
     }
 
-    /// What a grower should know of a setting that had no effect.
-    pub fn notes(&self) -> impl Iterator<Item = String> {
-        self.unknown.iter().map(|key| {
-            let near = closest(key, known_keys().iter().map(String::as_str), 1);
-            let meant = near.first().map(|name| format!("; did you mean {name}?")).unwrap_or_default();
-            format!("config.toml: there is no setting \"{key}\"; it is left alone{meant}")
+    /// Settings that had no effect.
+    pub fn unknown_settings(&self) -> impl Iterator<Item = UnknownSetting> {
+        self.unknown.iter().map(|name| {
+            let near = closest(name, known_keys().iter().map(String::as_str), 1).first().cloned();
+            UnknownSetting { name: name.clone(), near }
         })
     }
 

@@ -12,8 +12,6 @@ use propagule_files::hex;
 use propagule_files::system::{create_private, open_to_others};
 use propagule_network::net::NetworkKey;
 
-const FROM_A_COPY: &str = "put this file back from a copy; a new key would not be known to be yours";
-
 pub(super) fn author_path(home: &Path) -> PathBuf {
     home.join("keys").join("author.key")
 }
@@ -73,9 +71,7 @@ pub(super) fn rename(from: &Path, to: &Path) -> Result<(), Fault> {
 
 fn read(path: &Path) -> Result<Zeroizing<[u8; 32]>, Fault> {
     let open = open_to_others(path).map_err(|e| match e.kind() {
-        io::ErrorKind::NotFound => {
-            Fault::usage("key-file-missing").with("path", path.display()).hint(FROM_A_COPY)
-        }
+        io::ErrorKind::NotFound => Fault::usage("key-file-missing").with("path", path.display()),
         _ => Fault::file("read", path, e),
     })?;
     if let Some(mode) = open {
@@ -84,8 +80,7 @@ fn read(path: &Path) -> Result<Zeroizing<[u8; 32]>, Fault> {
             .with("mode", mode));
     }
     let text = Zeroizing::new(fs::read_to_string(path).map_err(|e| Fault::file("read", path, e))?);
-    parse(text.trim())
-        .ok_or_else(|| Fault::usage("key-file-damaged").with("path", path.display()).hint(FROM_A_COPY))
+    parse(text.trim()).ok_or_else(|| Fault::usage("key-file-damaged").with("path", path.display()))
 }
 
 fn parse(text: &str) -> Option<Zeroizing<[u8; 32]>> {

@@ -16,7 +16,7 @@ use serde::{Deserialize, Serialize};
 
 pub use archived::Archived;
 pub use author::AuthorKeys;
-pub use config::{Config, Pace};
+pub use config::{Config, Pace, UnknownSetting};
 pub use restoring::Restoring;
 pub use socket_path::{socket_path, socket_path_below};
 
@@ -188,8 +188,13 @@ fn of_environment() -> Option<PathBuf> {
     std::env::var_os(HOME_VARIABLE).filter(|path| !path.is_empty()).map(PathBuf::from)
 }
 
+/// The folder of a home where commands have to name it; none for the one that they find by themselves.
+pub fn to_be_named(path: &Path) -> Option<String> {
+    let is_usual = Home::locate(None).is_ok_and(|usual| usual == path);
+    (!is_usual).then(|| path.display().to_string())
+}
+
 /// The `--home` flag that hints need when the home is not the default one.
 pub fn home_flag(path: &Path) -> String {
-    let is_default = Home::locate(None).is_ok_and(|default| default == path);
-    if is_default { String::new() } else { format!(" --home {}", pasteable(&path.display().to_string())) }
+    to_be_named(path).map(|path| format!(" --home {}", pasteable(&path))).unwrap_or_default()
 }

@@ -7,7 +7,6 @@ use std::time::Duration;
 use super::{Home, HomeLock, Identity, hex, keys, make_private_folder, replace_file};
 use propagule_files::fault::Fault;
 use propagule_files::journal::{FORMAT_VERSION, HomeId};
-use propagule_files::paste::pasteable;
 
 /// A home that is being put back; what is not whole in the end is thrown away.
 #[derive(Debug)]
@@ -83,10 +82,7 @@ impl Restoring {
         let moved = fs::File::open(&self.beside)
             .and_then(|folder| folder.sync_all())
             .and_then(|()| fs::rename(&self.beside, &self.place));
-        moved.map_err(|e| {
-            Fault::file("make", &self.place, e)
-                .hint(format!("look what is there: ls -la {}", pasteable(&self.place.display().to_string())))
-        })?;
+        moved.map_err(|e| Fault::file("make", &self.place, e).hint_named("look-what-is-there"))?;
         self.is_done = true;
         Ok(())
     }

@@ -1,13 +1,14 @@
 //! Places in words.
 
-use propagule_present::document::Document;
+use propagule_present::document::{Document, List};
 
 use crate::app::outcome::place::{DayLength, PlaceFacts, PlaceSaved, Places};
 
 /// A place was described.
 pub(super) fn saved(saved: &PlaceSaved) -> Document {
-    let said = Document::new().say(format!("Saved the place \"{}\".", saved.place.name));
-    described(said, &saved.place).append(saved.day_length_hours.map(day_length).unwrap_or_default())
+    let title = format!("Saved the place \"{}\". It becomes:", saved.place.name);
+    described(Document::new(), title, &saved.place)
+        .append(saved.day_length_hours.map(day_length).unwrap_or_default())
 }
 
 /// All places.
@@ -18,11 +19,11 @@ pub(super) fn all(places: &Places) -> Document {
         );
     }
     Document::new()
-        .each(&places.places, |said, place| said.section(place.name.clone(), |under| described(under, place)))
+        .each(&places.places, |said, place| described(said, format!("{}: It becomes:", place.name), place))
 }
 
-fn described(said: Document, place: &PlaceFacts) -> Document {
-    said.section_at(3, "It becomes:", |under| under.each(becomes(place), Document::say)).say(published(place))
+fn described(said: Document, title: String, place: &PlaceFacts) -> Document {
+    said.section(title, |under| under.list(List::points(becomes(place)))).say(published(place))
 }
 
 /// What the numbers become, in lines; nothing of it leaves but by [`published`].
@@ -46,23 +47,13 @@ fn becomes(place: &PlaceFacts) -> Vec<String> {
     lines
 }
 
-/// What can be published of a place, in the order in which it is said.
-const PUBLISHED: [&str; 6] = [
-    "climate_group",
-    "hardiness_zone",
-    "coldest_month",
-    "hottest_month",
-    "yearly_rain",
-    "rule_of_the_region",
-];
-
 fn published(place: &PlaceFacts) -> String {
     if place.published_region.is_empty() {
         return "Nothing of it could be published yet: a hardiness zone is needed at least.".to_owned();
     }
-    let words =
-        |what: &&str| Some(format!("{} {}", what.replace('_', " "), place.published_region.get(*what)?));
-    let parts = PUBLISHED.iter().filter_map(words).collect::<Vec<_>>().join(", ");
+    let parts =
+        place.published_region.iter().map(|(what, value)| format!("{} {value}", what.replace('_', " ")));
+    let parts = parts.collect::<Vec<_>>().join(", ");
     format!("Only this would ever be published of it: {parts}. It stays on this machine otherwise.")
 }
 

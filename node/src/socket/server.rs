@@ -41,10 +41,8 @@ impl Server {
             }
             _ => {}
         }
-        let listener = LocalListener::bind(&path).map_err(|e| {
-            Fault::file("make the socket", &path, e)
-                .hint("the path may be too long for a socket (about 100 bytes): set XDG_RUNTIME_DIR, or use a shorter --home")
-        })?;
+        let listener = LocalListener::bind(&path)
+            .map_err(|e| Fault::file("make the socket", &path, e).hint_named("shorten-socket-path"))?;
         Ok(Self { path, listener })
     }
 

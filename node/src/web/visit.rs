@@ -51,11 +51,20 @@ impl Visit {
         app::handle(Arc::clone(&self.web.app), request).await
     }
 
+    /// Does what a command would do without a yes.
+    pub(super) async fn done(&self, request: Request) -> Result<Outcome, Fault> {
+        match self.ask(request).await? {
+            Reply::Done(outcome) => Ok(*outcome),
+            _ => Err(of_another_kind()),
+        }
+    }
+
     /// Does what a command would do, and takes its report.
     pub(super) async fn report(&self, request: Request) -> Result<Report, Fault> {
         match self.ask(request).await? {
             Reply::Done(outcome) | Reply::Proposed(outcome) => Ok(present::report(&outcome, WIDTHS.1)),
             Reply::Report(report) | Reply::Preview(report) => Ok(report),
+            Reply::Opened { report, published } => Ok(present::followed(report, &published, WIDTHS.1)),
             _ => Err(of_another_kind()),
         }
     }

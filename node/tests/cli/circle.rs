@@ -119,7 +119,7 @@ fn a_vouch_is_seen_first_and_taken_back_by_a_record() {
     assert_eq!((&second["received"], &second["vouched"]), (&7.0.into(), &false.into()));
     assert_eq!(second["path"].as_array().expect("a path").len(), 3);
     let text = reader.ok(&["circle"]);
-    assert!(text.contains("mill (") && text.contains("counts fully  by you > mill"), "{text}");
+    assert!(text.contains("mill (") && text.contains("counts fully by you > mill"), "{text}");
     reader.ok(&["circle", "unvouch", "mill", "--now"]);
     assert_eq!(reader.json(&["circle"])["members"], serde_json::json!([]));
     assert!(reader.fails(1, &["circle", "unvouch", "mill"]).contains("you do not vouch for mill"));

@@ -65,7 +65,7 @@ fn a_sound_home_is_well_line_by_line() {
     let home = home();
     let text = home.ok(&["doctor"]);
     let lines: Vec<&str> = text.lines().collect();
-    assert!(lines.len() == 14 && lines.iter().all(|line| line.starts_with("ok       ")), "{text}");
+    assert!(lines.len() == 14 && lines.iter().all(|line| line.starts_with("ok ")), "{text}");
     for part in ["network \"test\"", "1 trial", "not running (propagule serve)", "none known"] {
         assert!(text.contains(part), "{part}: {text}");
     }

@@ -20,7 +20,7 @@ fn the_list_is_made_shown_and_taken_away() {
     assert!(allowed.starts_with(&expected), "{allowed}");
     let listed = home.ok(&["peers", "list"]);
     assert!(
-        listed.contains(&format!("Only the one node on the list may connect.\n  {PEER}  Bruno\n")),
+        listed.contains(&format!("Only the one node on the list may connect.\n  {PEER} Bruno\n")),
         "{listed}"
     );
     let address = format!("/ip4/203.0.113.7/tcp/48620/p2p/{PEER}");

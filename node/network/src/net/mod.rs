@@ -130,10 +130,7 @@ fn swarm(setup: &Setup) -> Result<Swarm<Behaviour>, Fault> {
         .with_relay_client(noise::Config::new, yamux::Config::default)
         .map_err(cannot_start)?
         .with_behaviour(|key, relay_client| Ok(Behaviour::new(key, setup, relay_client)?))
-        .map_err(|e| {
-            cannot_start(e)
-                .hint("without looking for nodes nearby it may: set find_nearby = false in config.toml")
-        })?;
+        .map_err(|e| cannot_start(e).hint_named("do-not-look-nearby"))?;
     Ok(builder
         .with_swarm_config(|config| config.with_idle_connection_timeout(IDLE))
         .with_connection_timeout(limits::CONNECT_TIME)

@@ -11,7 +11,7 @@ use super::peers::Peer;
 use crate::limits::INVITE_ADDRESSES;
 
 /// How the network stands, for `peers list` and tests.
-#[derive(Clone, Debug, Default, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub struct NetStatus {
     /// This node's id on the network.
     pub peer_id: String,
@@ -48,7 +48,7 @@ pub struct NetStatus {
 }
 
 /// One connected peer.
-#[derive(Clone, Debug, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct PeerStatus {
     /// Its id on the network.
     pub peer_id: String,

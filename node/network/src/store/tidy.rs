@@ -13,7 +13,7 @@ use crate::spread::Stage;
 use propagule_files::journal::rewrite::Kept;
 
 /// What repairing or compacting has done.
-#[derive(Clone, Debug, Default, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Tidied {
     /// Bytes of the journal before.
     pub bytes_before: u64,

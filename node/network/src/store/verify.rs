@@ -18,7 +18,7 @@ const BATCH: usize = 2_048;
 const MOST_TOLD: usize = 20;
 
 /// What verifying found.
-#[derive(Clone, Debug, Default, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Verified {
     /// Whole frames.
     pub frames: u64,

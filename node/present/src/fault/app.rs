@@ -28,7 +28,8 @@ pub(super) const WORDS: &[FaultWords] = &[
         "--row {line}={what}: a row is total or plants",
         &["write --row {line}=total or --row {line}=plants"],
     ),
-    words("plant-name-malformed", "{what}: \"{typed}\": {said}", &[]),
+    words("plant-name-malformed", "{what}: \"{typed}\": {said}", &[])
+        .otherwise("write genus and species, such as Morus nigra; a cultivar in single quotes"),
     words(
         "plant-name-needs-yes",
         "{what}: \"{typed}\" would be taken as {taxon} ({said})",
@@ -57,6 +58,31 @@ pub(super) const WORDS: &[FaultWords] = &[
     ),
     words("plant-not-listed", "{taxon} is not on the list of plants; it can be used all the same", &[])
         .otherwise("use its scientific name, such as: propagule plant 'Morus nigra'"),
+    words(
+        "synonym-not-a-species",
+        "`{name}` does not name one species",
+        &["see which names are taken for one species: propagule plant"],
+    ),
+    words(
+        "synonym-of-itself",
+        "`{name}` and itself are one species already",
+        &["see which names are taken for one species: propagule plant"],
+    ),
+    words(
+        "synonym-ring",
+        "`{accepted}` is already a synonym of `{synonym}`; take that back first",
+        &["see which names are taken for one species: propagule plant"],
+    ),
+    words(
+        "synonym-taken",
+        "`{synonym}` is already a synonym of `{accepted}`; take that back first",
+        &["see which names are taken for one species: propagule plant"],
+    ),
+    words(
+        "network-stopped",
+        "the network part of this node has stopped",
+        &["stop the node with Ctrl-C and start it again: propagule serve"],
+    ),
     words(
         "plant-not-a-synonym",
         "{one} is not taken for another species",
@@ -118,7 +144,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "trial-not-published",
         "trial \"{trial}\" has not been published",
-        &["see how it stands: propagule trial show {words}"],
+        &["see how it stands: propagule trial show {trial:paste}"],
     ),
     words("record-not-signed", "it could not be signed", &["look at the clock of this computer"]),
     words(
@@ -159,17 +185,26 @@ pub(super) const WORDS: &[FaultWords] = &[
         "the revocation does not hold in the network \"{network_name}\"",
         &["the sheet names its network: use a home of that network"],
     ),
-    words("sheet-incomplete", "what is printed there is not a whole revocation: {refusal}", &[]),
+    words(
+        "sheet-incomplete",
+        "what is printed there is not a whole revocation: {refusal}",
+        &["type every numbered line, in order"],
+    ),
     words("sheet-unreadable", "the sheet cannot be read: {error}", &[]),
     words(
+        "doctor-found-problem",
+        "1 of {checks|check|checks} finds a problem",
+        &["do what stands below each problem, then look again: propagule doctor"],
+    ),
+    words(
         "doctor-found-problems",
-        "{problems} of {checks|check|checks} {found} a problem",
+        "{problems} of {checks|check|checks} find a problem",
         &["do what stands below each problem, then look again: propagule doctor"],
     ),
     words("file-damaged", "{path} is damaged", &["mend or delete that file, then try again"]),
     words(
         "archive-exceeds-limit",
-        "the archive would have {zip} MB; {_} MB is the most",
+        "the archive would have {zip} MB; {most} MB is the most",
         &["stop the node, and keep a copy of the whole home folder instead"],
     ),
     words(
@@ -178,8 +213,33 @@ pub(super) const WORDS: &[FaultWords] = &[
         &["stop it with Ctrl-C and start it again: propagule serve"],
     ),
     words(
-        "archive-unusable",
-        "cannot restore {file}: {why}",
+        "archive-home-id-malformed",
+        "cannot restore {file}: its home id is not 32 hex digits",
+        &["take an earlier archive; nothing was written"],
+    ),
+    words(
+        "archive-file-of-other-form",
+        "cannot restore {file}: \"{name}\" is not of the form {form}",
+        &["take an earlier archive; nothing was written"],
+    ),
+    words(
+        "archive-file-not-text",
+        "cannot restore {file}: \"{name}\" is not UTF-8 text",
+        &["take an earlier archive; nothing was written"],
+    ),
+    words(
+        "archive-line-no-event",
+        "cannot restore {file}: line {line} of \"{name}\" is no event",
+        &["take an earlier archive; nothing was written"],
+    ),
+    words(
+        "archive-record-unreadable",
+        "cannot restore {file}: \"{name}\" is no record that this version can read",
+        &["take an earlier archive; nothing was written"],
+    ),
+    words(
+        "archive-record-misnamed",
+        "cannot restore {file}: \"{name}\" holds the record {id}",
         &["take an earlier archive; nothing was written"],
     ),
     words(
@@ -207,6 +267,7 @@ pub(super) const WORDS: &[FaultWords] = &[
         &["give the 64 letters of their key; they see it with: propagule circle"],
     ),
     words("grower-key-ambiguous", "several keys begin with {text}", &["give more letters: {several}"]),
+    words("vouch-missing", "you do not vouch for {grower}", &["see whom you vouch for: propagule circle"]),
     words(
         "vouch-changes-used-up",
         "your vouch for {subject} has changed 256 times, the most there can be",

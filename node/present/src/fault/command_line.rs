@@ -29,6 +29,12 @@ pub(super) const WORDS: &[FaultWords] = &[
         "{what} counted as {outcome} at {stage}",
         &["add that row, or ask for another count with --stage and --outcome"],
     ),
+    words("half-zone-malformed", "{error}", &["a half-zone is a number from 1 to 13 and a or b, such as 8b"]),
+    words(
+        "network-stopped-at-start",
+        "the network part of this node has stopped",
+        &["start it again: propagule serve"],
+    ),
     words("day-not-understood", "{option} \"{text}\": {question}", &[]),
     words(
         "table-needs-folder",
@@ -62,7 +68,27 @@ pub(super) const WORDS: &[FaultWords] = &[
         "{path} has more than {most} MiB, too much for a table",
         &["split it, with the line of column names above each part"],
     ),
-    words("close-needs-yes", "{nothing}: it needs your yes", &["propagule {again}"]),
+    words("rotate-needs-yes", "nothing was changed: it needs your yes", &["propagule key rotate --yes"]),
+    words(
+        "rotate-fresh-needs-yes",
+        "nothing was changed: it needs your yes",
+        &["propagule key rotate --fresh --yes"],
+    ),
+    words(
+        "revoke-needs-yes",
+        "nothing was revoked: it needs your yes",
+        &["propagule key revoke --from {from} --yes"],
+    ),
+    words(
+        "revoke-key-needs-yes",
+        "nothing was revoked: it needs your yes",
+        &["propagule key revoke --key {key:paste} --from {from} --yes"],
+    ),
+    words(
+        "revoke-by-sheet-needs-yes",
+        "nothing was revoked: it needs your yes",
+        &["propagule key revoke --sheet {file:paste} --yes"],
+    ),
     words("check-all-with-option", "check {option}: {why}", &["propagule check {option} {ok}"]),
     words(
         "look-range-malformed",
@@ -142,7 +168,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     ),
     words(
         "archive-too-large",
-        "cannot restore {name}: it is larger than {_} MB",
+        "cannot restore {name}: it is larger than {most} MB",
         &["take a file that propagule export wrote; nothing was written"],
     ),
     words(

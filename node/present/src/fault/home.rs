@@ -23,13 +23,21 @@ pub(super) const WORDS: &[FaultWords] = &[
         "the settings in {path} cannot be understood",
         &["mend that line, or delete {path} to go back to the defaults"],
     ),
-    words("key-file-missing", "{path} is missing", &[]),
+    words(
+        "key-file-missing",
+        "{path} is missing",
+        &["put this file back from a copy; a new key would not be known to be yours"],
+    ),
     words(
         "key-file-readable-by-others",
         "{path} can be read by others ({mode})",
         &["chmod 600 {path:paste}"],
     ),
-    words("key-file-damaged", "{path} is damaged: a key is 64 hex digits", &[]),
+    words(
+        "key-file-damaged",
+        "{path} is damaged: a key is 64 hex digits",
+        &["put this file back from a copy; a new key would not be known to be yours"],
+    ),
     words(
         "no-random-key",
         "the system gives no random numbers",

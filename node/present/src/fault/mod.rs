@@ -150,5 +150,26 @@ const HINTS: &[(&str, &str)] = &[
         "file-where-folder-needed",
         "a file stands where a folder is needed: move it away, or choose another path",
     ),
+    ("look-what-is-there", "look what is there: ls -la {path:paste}"),
+    (
+        "shorten-socket-path",
+        "the path may be too long for a socket (about 100 bytes): set XDG_RUNTIME_DIR, or use a shorter --home",
+    ),
+    ("choose-writable-folder", "choose a folder that you may write to: propagule --home FOLDER init"),
+    ("do-not-look-nearby", "without looking for nodes nearby it may: set find_nearby = false in config.toml"),
+    (
+        "use-home-of-that-network",
+        "use the home that belongs to that network: propagule --home FOLDER bundle in FILE",
+    ),
+    ("how-a-bundle-is-made", "a bundle is made by: propagule bundle out FILE"),
+    ("how-a-request-is-made", "a request file is made on the other machine: propagule bundle request FILE"),
+    ("take-it-in-parts", "take it in parts, newest first: propagule bundle out FILE --since 2026-09"),
+    ("look-at-free-space", "look at the disk's free space and the file's mode"),
+    ("ask-for-the-file-again", "ask for the file again; what was whole has been kept"),
+    ("type-every-line", "type every numbered line, in order"),
+    (
+        "compare-that-line",
+        "compare that line with the sheet; small slips are found by the four characters at its end",
+    ),
     ("look-at-path", "look at that path: whether it is what it should be, its owner and its mode"),
 ];

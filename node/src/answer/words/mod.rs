@@ -1,6 +1,5 @@
 //! Every sentence of an answer, in one place, by topic.
 
-mod archive;
 pub mod bench;
 pub mod changes;
 mod circle;
@@ -21,7 +20,6 @@ pub mod pots;
 pub mod published;
 mod rank;
 mod rate;
-mod reach;
 mod regraft;
 mod silence;
 #[cfg(test)]
@@ -30,7 +28,6 @@ mod time;
 pub mod trial;
 mod vocabulary;
 
-pub use archive::{archive_contents, archive_in_full, archive_is_owed, last_archive};
 pub use circle::{
     EverybodyFacts, PART_NOT_JOINED, average_or_nobody, circle_differs, everybody_words, nobody_asked_for,
     others_outside, outside_only,
@@ -59,7 +56,6 @@ pub use rate::{
     CLASSICAL, LOST_MATTERS, Lead, MOSTLY_PRIOR, NO_MAXIMUM, RateFacts, Rates, all_of, count_interval,
     count_reading, none_of, several_methods,
 };
-pub use reach::{only_allowed, reached_by_relay, relays_for_others};
 pub use regraft::{WITH_REGRAFTS, regrafts};
 pub use silence::{silence_words, silent_as_zero_words, silent_trials};
 pub use time::how_long;

@@ -5,17 +5,18 @@ mod last;
 pub mod restore;
 #[cfg(test)]
 mod tests;
-mod words;
 
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
 
-use super::{App, Reply, Report};
+use super::outcome::Outcome;
+use super::outcome::archive::ArchiveMade;
+use super::{App, Reply};
 use crate::home::Archived;
 use propagule_bench::archive::{Manifest, pack};
 use propagule_files::fault::Fault;
 
-pub(super) use last::LastArchive;
+pub(super) use last::last_archive;
 pub(crate) use last::owed;
 pub use restore::restore;
 
@@ -29,14 +30,11 @@ pub(super) fn make(app: &App, with_keys: bool) -> Result<Reply, Fault> {
     let manifest = Manifest::of(&files, app.home().id().0, app.home().network_name(), made_on);
     let zip = pack(&manifest, &files)?;
     if zip.len() > MOST_BYTES {
-        return Err(Fault::user("archive-exceeds-limit")
-            .with("zip", zip.len() >> 20)
-            .with("_", MOST_BYTES >> 20));
+        let (zip, most) = (zip.len() >> 20, MOST_BYTES >> 20);
+        return Err(Fault::user("archive-exceeds-limit").with("zip", zip).with("most", most));
     }
-    let json =
-        serde_json::json!({ "format": "propagule.export/1", "archive": manifest, "with_keys": with_keys });
-    let text = words::made(&manifest, with_keys);
-    Ok(Reply::Archive { zip: STANDARD.encode(zip), report: Report { text, json } })
+    let made = Box::new(Outcome::ArchiveMade(ArchiveMade { archive: manifest, with_keys }));
+    Ok(Reply::Archive { zip: STANDARD.encode(zip), made })
 }
 
 /// The bytes of a reply's archive.
@@ -51,5 +49,5 @@ pub fn bytes_of(zip: &str) -> Result<Vec<u8>, Fault> {
 pub(super) fn written(app: &App) -> Result<Reply, Fault> {
     let archived = Archived { last: Some(app.clock().today_date()), ..Archived::read(app.home().path())? };
     archived.write(app.home().path())?;
-    Ok(Reply::Report(Report::default()))
+    Ok(Reply::Noted)
 }

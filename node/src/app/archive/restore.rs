@@ -4,8 +4,9 @@ use std::path::Path;
 
 use propagule_protocol::{AuthorKey, Judged, NetworkId, judge};
 
-use super::{Report, words};
-use crate::home::{Archived, Restoring, home_flag};
+use crate::app::outcome::Outcome;
+use crate::app::outcome::archive::Restored;
+use crate::home::{Archived, Restoring, to_be_named};
 use propagule_bench::Bench;
 use propagule_bench::archive::{Bounds, EVENTS, Files, KEYS, Manifest, RECORDS, TRUST, Trust, unpack};
 use propagule_files::fault::Fault;
@@ -31,34 +32,49 @@ struct Read<'a> {
 ///
 /// # Errors
 /// When the archive is not whole or something stands at `place`; then nothing is there that was not there before.
-pub fn restore(file: &str, bytes: &[u8], place: &Path, command: &str) -> Result<Report, Fault> {
+pub fn restore(file: &str, bytes: &[u8], place: &Path, command: &str) -> Result<Outcome, Fault> {
     let (manifest, files) = unpack(file, bytes, Bounds::USUAL)?;
     let read = Read::of(file, manifest, &files)?;
     let restoring = Restoring::begin(place, command)?;
     read.put(&restoring)?;
     restoring.finish(read.id, &read.manifest.network)?;
-    Ok(words::restored(file, &read.manifest, place, &home_flag(place)))
+    let manifest = &read.manifest;
+    Ok(Outcome::Restored(Restored {
+        file: file.to_owned(),
+        home: place.display().to_string(),
+        named_home: to_be_named(place),
+        home_id: manifest.home_id.clone(),
+        made_on: manifest.made_on.clone(),
+        events: manifest.rows(EVENTS),
+        records: manifest.count_in(RECORDS),
+        with_keys: manifest.count_in(KEYS) > 0,
+    }))
 }
 
 impl<'a> Read<'a> {
     fn of(file: &str, manifest: Manifest, files: &'a Files) -> Result<Self, Fault> {
-        let damaged = |why: String| Fault::user("archive-unusable").with("file", file).with("why", &why);
         let id = hex::decode(&manifest.home_id).and_then(|id| id.try_into().ok()).map(HomeId);
-        let id = id.ok_or_else(|| damaged("its home id is not 32 hex digits".to_owned()))?;
-        let trust: Trust = serde_json::from_slice(&files[TRUST])
-            .ok()
-            .filter(|trust: &Trust| trust.format == Trust::FORMAT)
-            .ok_or_else(|| damaged(format!("\"{TRUST}\" is not of the form {}", Trust::FORMAT)))?;
-        let text = std::str::from_utf8(&files[EVENTS]);
-        let text = text.map_err(|_| damaged(format!("\"{EVENTS}\" is not UTF-8 text")))?;
+        let id = id.ok_or_else(|| Fault::user("archive-home-id-malformed").with("file", file))?;
+        let trust: Option<Trust> = serde_json::from_slice(&files[TRUST]).ok();
+        let trust = trust.filter(|trust| trust.format == Trust::FORMAT).ok_or_else(|| {
+            Fault::user("archive-file-of-other-form")
+                .with("file", file)
+                .with("name", TRUST)
+                .with("form", Trust::FORMAT)
+        })?;
+        let text = std::str::from_utf8(&files[EVENTS])
+            .map_err(|_| Fault::user("archive-file-not-text").with("file", file).with("name", EVENTS))?;
         let lines: Vec<&str> = text.lines().collect();
         let is_event = |line: &str| {
             serde_json::from_str::<serde_json::Value>(line).is_ok_and(|v| v["event"].is_string())
         };
         if let Some(number) = lines.iter().position(|line| !is_event(line)) {
-            return Err(damaged(format!("line {} of \"{EVENTS}\" is no event", number + 1)));
+            return Err(Fault::user("archive-line-no-event")
+                .with("file", file)
+                .with("line", number + 1)
+                .with("name", EVENTS));
         }
-        let records = records(&manifest, files, &trust).map_err(damaged)?;
+        let records = records(file, &manifest, files, &trust)?;
         Ok(Self { id, manifest, files, trust, lines, records })
     }
 
@@ -99,16 +115,19 @@ impl<'a> Read<'a> {
 }
 
 /// The own records, each judged as one that a peer had sent.
-fn records(manifest: &Manifest, files: &Files, trust: &Trust) -> Result<Vec<Arrival>, String> {
+fn records(file: &str, manifest: &Manifest, files: &Files, trust: &Trust) -> Result<Vec<Arrival>, Fault> {
     let network = NetworkId::of(&manifest.network);
     let mut arrivals = Vec::new();
     for (name, bytes) in files.iter().filter(|(name, _)| name.starts_with(RECORDS)) {
         let Ok(Judged::Accepted(signed)) = judge(bytes, &network) else {
-            return Err(format!("\"{name}\" is no record that this version can read"));
+            return Err(Fault::user("archive-record-unreadable").with("file", file).with("name", name));
         };
         let id = hex::encode(signed.id.as_bytes());
         if *name != format!("{RECORDS}{id}.cbor") {
-            return Err(format!("\"{name}\" holds the record {id}"));
+            return Err(Fault::user("archive-record-misnamed")
+                .with("file", file)
+                .with("name", name)
+                .with("id", id));
         }
         let stage = trust.outbox.get(&id).and_then(|stage| Stage::decode(&hex::decode(stage)?));
         arrivals.push(Arrival::Accepted { signed, own: stage });

@@ -6,7 +6,7 @@ use serde_json::json;
 
 use super::{PutIn, Stick};
 use crate::answer::words::counted;
-use crate::app::{App, Reply, undo};
+use crate::app::{App, Reply, Report, undo};
 use propagule_bench::{Bench, Entry, Event, Trial, UnitKey, What};
 use propagule_files::fault::Fault;
 use propagule_files::paste::pasteable;
@@ -35,26 +35,26 @@ pub(super) fn stick(app: &App, stick: &Stick) -> Result<Reply, Fault> {
     let (mut text, mut json) = report(&bench, &stuck);
     let opens = bench.opens() == Some(true) && !stuck.is_private;
     drop(bench);
-    if opens {
-        match open(app, &stuck.code) {
-            Ok(said) => text.push_str(&said),
-            Err(failure) => {
-                let _ = writeln!(text, "Not opened on the network yet: {}", fault::text(&failure));
-                json["not_opened"] = fault::what(&failure).into();
-            }
-        }
-        json["opened"] = json["not_opened"].is_null().into();
+    if !opens {
+        return Ok(Reply::report(text, json));
     }
-    Ok(Reply::report(text, json))
-}
-
-/// Publishes the number put in without any outcome, as chosen once; what is in the way is said and stops nothing.
-fn open(app: &App, code: &str) -> Result<String, Fault> {
-    match crate::app::publish::publish(app, code, true, false)? {
-        Reply::Report(report) => {
-            Ok(format!("Opened on the network, as you chose (--no-open ends that):\n{}", report.text))
+    // What is in the way is said and stops nothing.
+    match crate::app::publish::publish(app, &stuck.code, true, false) {
+        Ok(Reply::Done(published)) => {
+            json["opened"] = true.into();
+            text.push_str("Opened on the network, as you chose (--no-open ends that):\n");
+            Ok(Reply::Opened { report: Report { text, json }, published })
         }
-        _ => Ok(String::new()),
+        Ok(_) => {
+            json["opened"] = true.into();
+            Ok(Reply::report(text, json))
+        }
+        Err(failure) => {
+            let _ = writeln!(text, "Not opened on the network yet: {}", fault::text(&failure));
+            json["not_opened"] = fault::what(&failure).into();
+            json["opened"] = false.into();
+            Ok(Reply::report(text, json))
+        }
     }
 }
 

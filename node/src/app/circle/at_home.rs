@@ -2,13 +2,14 @@
 
 use propagule_protocol::AuthorKey;
 use propagule_protocol::state::Resolved;
-use serde_json::json;
 
 use super::Change;
-use super::meant::{called, other_grower, same_name, short};
+use super::meant::{other_grower, same_name, short};
 use super::vouching::stands;
+use crate::app::outcome::Outcome;
+use crate::app::outcome::circle::GrowerKept;
 use crate::app::place::check_name;
-use crate::app::{App, Reply, undo};
+use crate::app::{App, Reply};
 use propagule_bench::{Event, KnownGrower};
 use propagule_files::fault::Fault;
 
@@ -21,30 +22,9 @@ pub(super) fn keep(
     name: Option<String>,
 ) -> Result<Reply, Fault> {
     let key = other_grower(app, resolved, text)?;
-    let known = remember(app, &key, Some(change), name)?;
-    let called = called(app, &key);
-    let opposite = match change {
-        Change::Trust => "untrust",
-        Change::Untrust => "trust",
-        Change::Mute => "unmute",
-        Change::Unmute => "mute",
-    };
-    let mut text = match change {
-        Change::Trust => {
-            format!("{called} counts as your friend from now on. Nothing is published.\n")
-        }
-        Change::Untrust if stands(app, resolved, &key) => format!(
-            "{called} is no longer trusted at home, but your vouch stands. End that too: propagule circle unvouch {}\n",
-            short(&key)
-        ),
-        Change::Untrust => format!("{called} is no longer your friend here. Nothing is published.\n"),
-        Change::Mute => {
-            format!("{called} is muted: none of their results count here. Nothing is published.\n")
-        }
-        Change::Unmute => format!("{called} is heard again.\n"),
-    };
-    text.push_str(&undo::by(&["circle", opposite, &short(&key)]));
-    Ok(Reply::report(text, json!({ "format": "propagule.grower/1", "grower": known })))
+    let grower = remember(app, &key, Some(change), name)?;
+    let vouched = stands(app, resolved, &key);
+    Ok(Reply::done(Outcome::GrowerKept(GrowerKept { grower, change, vouched })))
 }
 
 /// What this home knows of the grower, after the change; written only where something changes.

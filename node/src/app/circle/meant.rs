@@ -5,6 +5,7 @@ use propagule_protocol::state::Resolved;
 
 use super::vouching::own_authors;
 use crate::app::App;
+use crate::app::outcome::circle::Called;
 use propagule_bench::KnownGrower;
 use propagule_files::fault::Fault;
 
@@ -61,18 +62,12 @@ pub(super) fn short(key: &AuthorKey) -> String {
     key.to_string()[..8].to_owned()
 }
 
-/// What the grower is called here, with the beginning of the key.
-pub(super) fn called(app: &App, key: &AuthorKey) -> String {
-    name_of(&app.bench().grower(key))
+/// By what the grower goes here.
+pub(super) fn called(app: &App, key: &AuthorKey) -> Called {
+    Called::from(&app.bench().grower(key))
 }
 
-pub(super) fn name_of(known: &KnownGrower) -> String {
-    match &known.name {
-        Some(name) => format!("{name} ({})", short(&known.key)),
-        None => short(&known.key),
-    }
-}
-
+/// Whether a grower has this name here.
 pub(super) fn same_name(grower: &KnownGrower, name: &str) -> bool {
     grower.name.as_deref().is_some_and(|known| known.eq_ignore_ascii_case(name))
 }

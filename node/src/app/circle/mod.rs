@@ -8,10 +8,11 @@ mod vouching;
 use propagule_protocol::state;
 use serde::{Deserialize, Serialize};
 
+use super::outcome::Outcome;
 use super::{App, Reply};
 use propagule_files::fault::Fault;
 
-pub(crate) use shown::{CircleView, MemberView, view};
+pub(crate) use shown::circle;
 
 /// What to do with the circle.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -74,7 +75,7 @@ pub(super) fn handle(app: &App, request: CircleRequest) -> Result<Reply, Fault> 
     let records = app.store.records(&app.store.signer_ids()?)?;
     let resolved = state::resolve(&records);
     match request {
-        CircleRequest::Show => Ok(shown::show(app, &resolved)),
+        CircleRequest::Show => Ok(Reply::done(Outcome::Circle(shown::of(app, &resolved)))),
         CircleRequest::Vouch { grower, name, confirmed, at_once } => {
             let signing = vouching::Signing { records: &records, resolved: &resolved, at_once };
             vouching::vouch(app, signing, &grower, name, confirmed)

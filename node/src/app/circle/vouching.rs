@@ -5,12 +5,13 @@ use std::collections::BTreeSet;
 use propagule_protocol::record::{Extensions, Head, Vouch};
 use propagule_protocol::state::Resolved;
 use propagule_protocol::{AuthorKey, Body, RecordId, Signed, sign};
-use serde_json::{Value, json};
 
 use super::at_home::remember;
 use super::meant::{called, other_grower, short};
+use crate::app::outcome::Outcome;
+use crate::app::outcome::circle::{VouchStep, Vouched};
 use crate::app::publish::check_clock;
-use crate::app::{App, Reply, Report, undo};
+use crate::app::{App, Reply};
 use propagule_files::fault::Fault;
 use propagule_network::store::Arrival;
 
@@ -35,28 +36,16 @@ pub(super) fn vouch(
     let subject = other_grower(app, resolved, text)?;
     if stands(app, resolved, &subject) {
         remember(app, &subject, None, name)?;
-        let text = format!("You vouch for {} already; nothing to do.\n", called(app, &subject));
-        return Ok(Reply::report(text, vouch_json(&subject, true, None)));
+        return Ok(Reply::done(outcome(app, subject, None, VouchStep::Stands)));
     }
     if !confirmed {
-        let short = short(&subject);
-        let text = format!(
-            "A vouch is published: everybody can read that your key trusts\n{subject}\nand, if your key is known to be \
-             yours, that you know each other. Growers who trust you will count that grower too. Trust that stays at home \
-             needs no record: propagule circle trust {short}\n"
-        );
-        return Ok(Reply::Preview(Report { text, json: vouch_json(&subject, false, None) }));
+        return Ok(Reply::proposed(outcome(app, subject, None, VouchStep::Preview)));
     }
     let author = resolved.author_of(&app.keys().current().author());
     let id = publish(app, signing, &author, &subject, true)?;
     remember(app, &subject, None, name)?;
-    let text = format!(
-        "You vouch for {} by record\n{id}\n{}\n{}",
-        called(app, &subject),
-        app.how_it_leaves(signing.at_once),
-        undo::by(&["circle", "unvouch", &short(&subject)])
-    );
-    Ok(Reply::report(text, vouch_json(&subject, true, Some(&id))))
+    let departure = app.departure(signing.at_once);
+    Ok(Reply::done(outcome(app, subject, Some(id), VouchStep::Signed { departure })))
 }
 
 pub(super) fn unvouch(app: &App, signing: Signing<'_>, text: &str) -> Result<Reply, Fault> {
@@ -70,25 +59,21 @@ pub(super) fn unvouch(app: &App, signing: Signing<'_>, text: &str) -> Result<Rep
         .map(|pair| pair.author)
         .collect();
     let [others @ .., last] = standing.as_slice() else {
-        let why = format!("you do not vouch for {}", called(app, &subject));
-        return Err(Fault::said(why).hint("see whom you vouch for: propagule circle"));
+        let known = called(app, &subject);
+        let shown = known.name.unwrap_or_else(|| short(&subject));
+        return Err(Fault::user("vouch-missing").with("grower", shown));
     };
     for author in others {
         publish(app, signing, author, &subject, false)?;
     }
     let id = publish(app, signing, last, &subject, false)?;
-    let how = app.how_it_leaves(signing.at_once);
-    // Of a grower who was never named here nothing else is left that its first letters could be found by.
-    let text = format!(
-        "You no longer vouch for {}, by record\n{id}\n{how}\n{}",
-        called(app, &subject),
-        undo::by(&["circle", "vouch", &subject.to_string()])
-    );
-    Ok(Reply::report(text, vouch_json(&subject, false, Some(&id))))
+    let departure = app.departure(signing.at_once);
+    Ok(Reply::done(outcome(app, subject, Some(id), VouchStep::Ended { departure })))
 }
 
-fn vouch_json(subject: &AuthorKey, vouches: bool, record: Option<&RecordId>) -> Value {
-    json!({ "format": "propagule.vouch/1", "grower": subject, "vouches": vouches, "record": record })
+fn outcome(app: &App, grower: AuthorKey, record: Option<RecordId>, step: VouchStep) -> Outcome {
+    let vouches = matches!(step, VouchStep::Stands | VouchStep::Signed { .. });
+    Outcome::Vouched(Vouched { grower, vouches, record, called: called(app, &grower), step })
 }
 
 /// Whether the reader's vouch for `subject` stands.

@@ -1,18 +1,13 @@
 //! When the last archive was made.
 
-use super::{Check, Finding};
-use crate::answer::words::last_archive;
+use super::{Check, Finding, Found};
 use crate::app::App;
-use crate::app::archive::LastArchive;
+use crate::app::archive::last_archive;
 use propagule_files::fault::Fault;
 
-/// Says when the last archive was made, and how to make one.
+/// When the last archive was made, where there is anything to keep.
 pub(super) fn archive(app: &App) -> Result<Finding, Fault> {
-    let last = LastArchive::read(app)?;
-    let said = if last.is_worth_it {
-        format!("{}; make one: {}", last_archive(last.days_ago), last.command)
-    } else {
-        "not needed yet: there are only a few entries".to_owned()
-    };
-    Ok(Finding::ok(Check::Archive, said))
+    let last = last_archive(app)?;
+    let found = if last.is_worth_it { Found::Archive { last } } else { Found::NoArchiveNeeded };
+    Ok(Finding::ok(Check::Archive, found))
 }

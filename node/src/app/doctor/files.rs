@@ -4,9 +4,10 @@ use std::fs;
 use std::os::unix::fs::PermissionsExt;
 use std::path::{Path, PathBuf};
 
-use super::machine::{clock, program, shown, socket};
-use super::{Check, Finding};
-use crate::home::{Home, home_flag};
+use super::machine::{clock, program, socket};
+use super::{Check, Finding, Fix, FixCommand, Fixes, Found};
+use crate::app::outcome::doctor::OpenFile;
+use crate::home::{Home, UnknownSetting};
 use propagule_files::clock::Clock;
 use propagule_files::fault::Fault;
 
@@ -16,8 +17,8 @@ pub fn at_rest(path: &Path, now: Clock) -> (Vec<Finding>, Option<Home>) {
     let home = match Home::open(path) {
         Ok(home) => home,
         Err(_) if !Home::exists(path) => {
-            let says = format!("there is no home at {}", path.display());
-            findings.push(Finding::problem(Check::Home, says, format!("propagule{} init", home_flag(path))));
+            let found = Found::NoHome { path: path.display().to_string() };
+            findings.push(Finding::problem(Check::Home, found, Fixes::of(path).by(FixCommand::Init)));
             return (findings, None);
         }
         Err(failure) => {
@@ -34,19 +35,23 @@ pub(super) fn mode_of(path: &Path) -> Option<u32> {
     fs::metadata(path).ok().map(|found| found.permissions().mode() & 0o777)
 }
 
-/// A file or folder that others may use, with the mode that it should have.
-fn too_open(path: &Path, wanted: u32) -> Option<(String, String)> {
+/// A file or folder, where others may use it.
+pub(super) fn too_open(path: &Path, wanted: u32) -> Option<OpenFile> {
     let mode = mode_of(path).filter(|mode| mode & 0o077 != 0)?;
-    let says = format!("{} is open to others (mode {mode:03o})", path.display());
-    Some((says, format!("chmod {wanted:o} {}", shown(path))))
+    Some(OpenFile { path: path.display().to_string(), mode, wanted })
+}
+
+/// Files that others may use are a problem.
+fn open_to_others(check: Check, files: Vec<OpenFile>) -> Finding {
+    Finding::problem(check, Found::OpenToOthers { files: files.clone() }, Fix::Close { files })
 }
 
 fn folder(home: &Home) -> Finding {
     match too_open(home.path(), 0o700) {
-        Some((says, fix)) => Finding::problem(Check::Home, says, fix),
+        Some(open) => open_to_others(Check::Home, vec![open]),
         None => Finding::ok(
             Check::Home,
-            format!("{}, of the network \"{}\"", home.path().display(), home.network_name()),
+            Found::Home { path: home.path().display().to_string(), network: home.network_name().to_owned() },
         ),
     }
 }
@@ -56,17 +61,13 @@ fn settings(home: &Home) -> Finding {
         Ok(config) => config,
         Err(failure) => return Finding::failed(Check::Settings, &failure),
     };
-    let notes: Vec<String> = config.notes().collect();
-    let file = home.path().join("config.toml");
-    if notes.is_empty() {
-        let file = if file.exists() { file.display().to_string() } else { "all as they come".to_owned() };
-        return Finding::ok(Check::Settings, file);
+    let settings: Vec<UnknownSetting> = config.unknown_settings().collect();
+    let path = home.path().join("config.toml");
+    let file = path.display().to_string();
+    if !settings.is_empty() {
+        return Finding::problem(Check::Settings, Found::UnknownSettings { settings }, Fix::Edit { file });
     }
-    Finding::problem(
-        Check::Settings,
-        notes.join("; "),
-        format!("${{EDITOR:-nano}} {}  # mend or delete that line", shown(&file)),
-    )
+    Finding::ok(Check::Settings, if path.exists() { Found::Settings { file } } else { Found::UsualSettings })
 }
 
 fn keys(home: &Home) -> Finding {
@@ -75,22 +76,17 @@ fn keys(home: &Home) -> Finding {
         Ok(files) => files,
         Err(failure) => return Finding::failed(Check::Keys, &failure),
     };
-    let open: Vec<(String, String)> = std::iter::once(too_open(&folder, 0o700))
+    let open: Vec<OpenFile> = std::iter::once(too_open(&folder, 0o700))
         .chain(files.iter().map(|file| too_open(file, 0o600)))
         .flatten()
         .collect();
     if !open.is_empty() {
-        let (says, fixes): (Vec<_>, Vec<_>) = open.into_iter().unzip();
-        return Finding::problem(Check::Keys, says.join("; "), fixes.join(" && "));
+        return open_to_others(Check::Keys, open);
     }
     let read = home.author_keys().and_then(|keys| home.network_key().map(|_| keys.all().count()));
     match read {
         Err(failure) => Finding::failed(Check::Keys, &failure),
-        Ok(1) => Finding::ok(Check::Keys, "one that signs and one of the node, closed to others"),
-        Ok(author) => Finding::ok(
-            Check::Keys,
-            format!("one that signs, {} before it, and one of the node, closed to others", author - 1),
-        ),
+        Ok(author) => Finding::ok(Check::Keys, Found::Keys { former: author.saturating_sub(1) }),
     }
 }
 

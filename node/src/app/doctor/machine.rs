@@ -1,18 +1,16 @@
 //! The program itself, the clock, and the socket.
 
-use std::path::Path;
-
 use jiff::tz::TimeZone;
 use jiff::{Timestamp, ToSpan};
 use propagule_protocol::limits::{MAJOR, MINOR};
 
-use super::files::mode_of;
-use super::{Check, Finding};
+use super::files::too_open;
+use super::{Check, Finding, Fix, Found};
+use crate::app::outcome::doctor::ClockMark;
 use crate::app::publish::RELEASED;
 use crate::home::Home;
-use propagule_files::clock::{CLOCK_VARIABLE, Clock};
+use propagule_files::clock::Clock;
 use propagule_files::journal::FORMAT_VERSION;
-use propagule_files::paste::pasteable;
 
 /// Behind the newest thing that is known, a clock that is further ahead is more likely wrong than right.
 const YEARS_AHEAD: i32 = 5;
@@ -20,41 +18,44 @@ const YEARS_AHEAD: i32 = 5;
 const SOCKET_PATH_BYTES: usize = 107;
 
 pub(super) fn program() -> Finding {
-    let version = env!("CARGO_PKG_VERSION");
-    let says = format!(
-        "propagule {version}: records of schema {MAJOR}.{MINOR}, homes up to format {FORMAT_VERSION}"
-    );
-    Finding::ok(Check::Program, says)
+    Finding::ok(
+        Check::Program,
+        Found::Program {
+            version: env!("CARGO_PKG_VERSION").to_owned(),
+            major: u64::from(MAJOR),
+            minor: u64::from(MINOR),
+            home_format: FORMAT_VERSION,
+        },
+    )
 }
 
 /// The clock against what is known to have happened: the release of the program, and `newest` of this home.
 pub(super) fn clock(clock: Clock, newest: Option<Timestamp>) -> Finding {
     let released = TimeZone::UTC.to_timestamp(RELEASED.into()).expect("a day of this century");
     let (now, latest) = (clock.now(), newest.map_or(released, |newest| newest.max(released)));
-    let today = clock.today();
-    let after =
-        if latest == released { "this program was released" } else { "the newest entry here was made" };
+    let today = clock.today().to_string();
+    let mark = if latest == released { ClockMark::Release } else { ClockMark::NewestEntry };
+    let on = day(latest).to_string();
     if now < latest {
-        let says = format!("the clock says {today}, which is before {after} ({})", day(latest));
-        return Finding::problem(Check::Clock, says, set_the_clock(clock));
+        let found = Found::ClockEarly { today, mark, on };
+        return Finding::problem(Check::Clock, found, set_the_clock(clock));
     }
     let limit = latest.to_zoned_datetime(TimeZone::UTC).checked_add(YEARS_AHEAD.years());
     if limit.is_ok_and(|limit| now > limit.timestamp()) {
-        let says =
-            format!("the clock says {today}, more than {YEARS_AHEAD} years after {after} ({})", day(latest));
-        return Finding::problem(Check::Clock, says, set_the_clock(clock));
+        let found = Found::ClockFarAhead { today, years: YEARS_AHEAD, mark, on };
+        return Finding::problem(Check::Clock, found, set_the_clock(clock));
     }
-    Finding::ok(Check::Clock, format!("{today} in universal time"))
+    Finding::ok(Check::Clock, Found::Clock { today })
 }
 
 fn day(instant: Timestamp) -> jiff::civil::Date {
     instant.to_zoned_datetime(TimeZone::UTC).date()
 }
 
-fn set_the_clock(clock: Clock) -> String {
+fn set_the_clock(clock: Clock) -> Fix {
     match clock {
-        Clock::System => "sudo timedatectl set-ntp true".to_owned(),
-        Clock::Fixed(_) => format!("unset {CLOCK_VARIABLE}"),
+        Clock::System => Fix::SetClock,
+        Clock::Fixed(_) => Fix::UnsetClock,
     }
 }
 
@@ -62,44 +63,41 @@ fn set_the_clock(clock: Clock) -> String {
 pub(super) fn socket(home: &Home) -> Finding {
     let path = crate::home::socket_path(home);
     let folder = path.parent().unwrap_or(&path);
+    let shown = path.display().to_string();
     if path.as_os_str().len() > SOCKET_PATH_BYTES {
-        let says = format!("{} is longer than a socket's path may be", path.display());
-        return Finding::problem(Check::Socket, says, "export XDG_RUNTIME_DIR=\"$(mktemp -d)\"");
+        let found = Found::SocketPathTooLong { path: shown };
+        return Finding::problem(Check::Socket, found, Fix::ShortSocketFolder);
     }
-    match mode_of(folder) {
-        Some(mode) if mode & 0o077 != 0 => {
-            let says = format!("{} can be entered by others (mode {mode:03o})", folder.display());
-            Finding::problem(Check::Socket, says, format!("chmod 700 {}", shown(folder)))
+    match too_open(folder, 0o700) {
+        Some(folder) => {
+            let fix = Fix::Close { files: vec![folder.clone()] };
+            Finding::problem(Check::Socket, Found::SocketFolderOpen { folder }, fix)
         }
-        _ => Finding::ok(Check::Socket, path.display().to_string()),
+        None => Finding::ok(Check::Socket, Found::Socket { path: shown }),
     }
-}
-
-pub(super) fn shown(path: &Path) -> String {
-    pasteable(&path.display().to_string())
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::app::doctor::State;
+    use crate::app::doctor::CheckState;
 
     fn at(text: &str) -> Clock {
         Clock::Fixed(text.parse().expect("a timestamp"))
     }
 
-    fn state(now: &str, newest: Option<&str>) -> State {
+    fn state(now: &str, newest: Option<&str>) -> CheckState {
         clock(at(now), newest.map(|text| text.parse().expect("a timestamp"))).state
     }
 
     #[test]
     fn a_clock_is_wrong_before_the_release_before_the_newest_entry_and_far_ahead() {
-        assert_eq!(state("2026-10-31T23:59:59Z", None), State::Problem);
-        assert_eq!(state("2026-11-01T00:00:00Z", None), State::Ok);
-        assert_eq!(state("2027-05-01T00:00:00Z", Some("2027-05-02T00:00:00Z")), State::Problem);
-        assert_eq!(state("2027-05-03T00:00:00Z", Some("2027-05-02T00:00:00Z")), State::Ok);
-        assert_eq!(state("2031-11-01T00:00:00Z", None), State::Ok);
-        assert_eq!(state("2031-11-02T00:00:00Z", None), State::Problem);
-        assert_eq!(state("2031-11-02T00:00:00Z", Some("2030-01-01T00:00:00Z")), State::Ok);
+        assert_eq!(state("2026-10-31T23:59:59Z", None), CheckState::Problem);
+        assert_eq!(state("2026-11-01T00:00:00Z", None), CheckState::Ok);
+        assert_eq!(state("2027-05-01T00:00:00Z", Some("2027-05-02T00:00:00Z")), CheckState::Problem);
+        assert_eq!(state("2027-05-03T00:00:00Z", Some("2027-05-02T00:00:00Z")), CheckState::Ok);
+        assert_eq!(state("2031-11-01T00:00:00Z", None), CheckState::Ok);
+        assert_eq!(state("2031-11-02T00:00:00Z", None), CheckState::Problem);
+        assert_eq!(state("2031-11-02T00:00:00Z", Some("2030-01-01T00:00:00Z")), CheckState::Ok);
     }
 }

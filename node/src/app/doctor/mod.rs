@@ -8,96 +8,14 @@ mod files;
 mod inside;
 mod machine;
 mod ports;
-mod words;
-
-use serde::{Deserialize, Serialize};
-use serde_json::json;
 
 pub use files::at_rest;
 pub(super) use inside::inside;
 
-use super::Report;
+pub use super::outcome::doctor::{Check, CheckState, Finding};
+use super::outcome::doctor::{Doctor, Fix, FixCommand, Found};
+use crate::home::to_be_named;
 use propagule_files::fault::Fault;
-use propagule_present::fault;
-
-/// What is looked at, in the order in which it is shown.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-pub enum Check {
-    /// Version, and what it can read.
-    Program,
-    /// The clock of the machine.
-    Clock,
-    /// The home folder and its name.
-    Home,
-    /// `config.toml`.
-    Settings,
-    /// Key files.
-    Keys,
-    /// The socket by which commands reach the running node.
-    Socket,
-    /// Whether the node runs, and what waits for it.
-    Node,
-    /// Signed records and their index.
-    Store,
-    /// The private bench record.
-    Bench,
-    /// When the last archive was made.
-    Archive,
-    /// Quota and free space.
-    Disk,
-    /// The addresses that the node listens on.
-    Listen,
-    /// The port of the page.
-    Page,
-    /// Whom the node knows and reaches.
-    Peers,
-}
-
-/// How a check ended.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-pub enum State {
-    /// Nothing to do.
-    Ok,
-    /// Something is wrong.
-    Problem,
-    /// Could not be looked at because of a problem above.
-    NotChecked,
-}
-
-/// One check and how it ended.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Finding {
-    /// What was looked at.
-    pub check: Check,
-    /// How it ended.
-    pub state: State,
-    /// What was found.
-    pub says: String,
-    /// What mends it; empty when nothing is wrong.
-    pub fix: Vec<String>,
-}
-
-impl Finding {
-    fn ok(check: Check, says: impl Into<String>) -> Self {
-        Self { check, state: State::Ok, says: says.into(), fix: Vec::new() }
-    }
-
-    fn problem(check: Check, says: impl Into<String>, fix: impl Into<String>) -> Self {
-        Self { check, state: State::Problem, says: says.into(), fix: vec![fix.into()] }
-    }
-
-    /// A failure that stood in the way of the check is its problem.
-    pub fn failed(check: Check, failure: &Fault) -> Self {
-        Self { check, state: State::Problem, says: fault::sentence(failure), fix: fault::hints(failure) }
-    }
-
-    /// Nobody could look.
-    pub fn not_checked(check: Check) -> Self {
-        Self { check, state: State::NotChecked, says: words::NOT_CHECKED.to_owned(), fix: Vec::new() }
-    }
-}
 
 /// Checks that only an open home can make.
 const OF_AN_OPEN_HOME: [Check; 7] =
@@ -116,28 +34,49 @@ pub fn kept_shut(problem: &Fault) -> Vec<Finding> {
 
 /// Whether opening the home can be tried: nothing that opening needs is wrong.
 pub fn may_be_opened(findings: &[Finding]) -> bool {
-    findings.iter().all(|one| one.state == State::Ok || matches!(one.check, Check::Clock | Check::Socket))
+    findings
+        .iter()
+        .all(|one| one.state == CheckState::Ok || matches!(one.check, Check::Clock | Check::Socket))
 }
 
-/// All findings in words and as data.
-pub fn report(mut findings: Vec<Finding>) -> Report {
+/// All findings in their order, each check once.
+pub fn sum_up(mut findings: Vec<Finding>) -> Doctor {
     // What the open home says of the clock knows more than what is said from outside.
     findings.reverse();
     findings.sort_by_key(|one| one.check);
     findings.dedup_by_key(|one| one.check);
-    let json = json!({
-        "format": "propagule.doctor/1",
-        "version": env!("CARGO_PKG_VERSION"),
-        "rust_version": env!("CARGO_PKG_RUST_VERSION"),
-        "is_well": findings.iter().all(|one| one.state == State::Ok),
-        "checks": findings,
-    });
-    Report { text: findings.iter().map(words::line).collect(), json }
+    Doctor {
+        version: env!("CARGO_PKG_VERSION").to_owned(),
+        rust_version: env!("CARGO_PKG_RUST_VERSION").to_owned(),
+        is_well: findings.iter().all(|one| one.state == CheckState::Ok),
+        checks: findings,
+    }
 }
 
-/// What a command says when not all is well.
-pub fn unwell(report: &Report) -> Option<Fault> {
-    let checks = report.json["checks"].as_array().expect("the report lists its checks");
-    let problems = checks.iter().filter(|one| one["state"] == "problem").count();
-    (problems > 0).then(|| words::unwell(problems, checks.len()))
+/// How a command ends when not all is well.
+pub fn unwell(doctor: &Doctor) -> Option<Fault> {
+    let problems = doctor.checks.iter().filter(|one| one.state == CheckState::Problem).count();
+    let checks = doctor.checks.len();
+    match problems {
+        0 => None,
+        1 => Some(Fault::user("doctor-found-problem").with("checks", checks)),
+        _ => Some(Fault::user("doctor-found-problems").with("problems", problems).with("checks", checks)),
+    }
+}
+
+/// Commands that mend something in one home.
+#[derive(Clone, Debug)]
+struct Fixes {
+    named_home: Option<String>,
+}
+
+impl Fixes {
+    /// For the home at a path.
+    fn of(path: &std::path::Path) -> Self {
+        Self { named_home: to_be_named(path) }
+    }
+
+    fn by(&self, command: FixCommand) -> Fix {
+        Fix::Command { command, named_home: self.named_home.clone() }
+    }
 }

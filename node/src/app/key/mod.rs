@@ -17,8 +17,6 @@ use crate::home::{AuthorKeys, Home};
 use propagule_files::fault::Fault;
 use propagule_network::store::{Arrival, Store};
 
-pub(super) use sheet::SHEET_OFFER;
-
 /// Digits by which people tell keys apart.
 const SHORT_DIGITS: usize = 16;
 
@@ -126,11 +124,6 @@ fn end(app: &App, revocation: Signed) -> Result<Option<AuthorKey>, Fault> {
     app.home.make_next_key()?;
     keep(app, revocation, true)?;
     switch(app).map(Some)
-}
-
-/// What is said of the key that a home goes on with.
-fn goes_on(next: Option<&AuthorKey>) -> String {
-    next.map(|next| format!("This home goes on with the fresh key {}.\n", short(next))).unwrap_or_default()
 }
 
 /// A key as people tell it from others.

@@ -1,14 +1,13 @@
 //! Ending a key from a month on, by the key itself.
 
-use std::fmt::Write;
-
 use propagule_protocol::record::{Extensions, Head, Revocation};
 use propagule_protocol::{AuthorKey, Body, Month};
-use serde_json::json;
 
-use super::{end, goes_on, short, signed};
+use super::{end, short, signed};
+use crate::app::outcome::Outcome;
+use crate::app::outcome::key::{KeyRevoke, RevokeStep};
 use crate::app::publish::check_clock;
-use crate::app::{App, Reply, Report};
+use crate::app::{App, Reply};
 use propagule_files::fault::Fault;
 
 /// Revokes a key of this home from `from` on; a home that loses its current key goes on with a fresh one.
@@ -18,29 +17,23 @@ pub(super) fn revoke(app: &App, key: Option<&str>, from: Month, confirmed: bool)
     let key = key.map_or(Ok(current), |start| find(app, start))?;
     check_month(app, key, current, from)?;
     if let Some(earlier) = app.own()?.revoked_from(&key).filter(|earlier| *earlier <= from) {
-        return Ok(Reply::report(
-            format!("The key {} is revoked from {earlier} on already; nothing to do.\n", short(&key)),
-            json!({ "format": "propagule.key_revoke/1", "revoked": true, "key": key, "from": earlier, "record": null }),
-        ));
+        return Ok(Reply::done(outcome(key, RevokeStep::Stands { from: earlier, record: None })));
     }
     if !confirmed {
         return preview(app, key, current, from);
     }
     let head = Head::new(app.clock.month());
     let body = Revocation { head, from: Some(from), extensions: Extensions::new() };
-    let record = signed(app, &Body::Revocation(body), &key)?;
-    let id = record.id;
-    let next = end(app, record)?;
-    Ok(Reply::report(
-        format!(
-            "The key {} is revoked from {from} on by record\n{id}\n{}",
-            short(&key),
-            goes_on(next.as_ref())
-        ),
-        json!({
-            "format": "propagule.key_revoke/1", "revoked": true, "key": key, "from": from, "record": id, "new": next,
-        }),
-    ))
+    let revocation = signed(app, &Body::Revocation(body), &key)?;
+    let record = revocation.id;
+    let new = end(app, revocation)?;
+    Ok(Reply::done(outcome(key, RevokeStep::Revoked { from, record, new })))
+}
+
+/// What came of ending a key.
+pub(super) fn outcome(key: AuthorKey, step: RevokeStep) -> Outcome {
+    let revoked = !matches!(step, RevokeStep::Preview { .. } | RevokeStep::PreviewSheet { .. });
+    Outcome::KeyRevoke(KeyRevoke { key, revoked, step })
 }
 
 /// The key of this home that begins with `start`.
@@ -67,40 +60,9 @@ fn preview(app: &App, key: AuthorKey, current: AuthorKey, from: Month) -> Result
     let months = months_signed(app, &key)?;
     let fall = months.iter().filter(|signed| **signed >= from).count();
     let stay = months.len() - fall;
-    let mut text = format!(
-        "Revoking the key {} from {from} on is final. Everybody's node leaves out what it signed in {from} or later, \
-         also a withdrawal, a vouch or a rotation to another key. What it signed before {from} goes on counting, \
-         marked as signed by a key that was revoked later. Your bench record stays.\nOf its {} published results, \
-         {stay} {} and {fall} {} out.\n",
-        short(&key),
-        months.len(),
-        if stay == 1 { "stays" } else { "stay" },
-        if fall == 1 { "falls" } else { "fall" },
-    );
-    if key == current {
-        text.push_str(
-            "This home goes on with a fresh key that nothing links to this one. Trials of which every result falls out \
-             can be published again under it; a trial of which an earlier result stays keeps that one, and its later \
-             counts cannot follow.\nIf nobody else has the key, rotate it instead: propagule key rotate. If somebody \
-             may have it, but has signed nothing yet: rotate first, then revoke the old key from next month on, and \
-             all your trials go on.\n",
-        );
-    }
-    if let Some(signed) = last_rotation(app, &key)?.filter(|signed| *signed >= from) {
-        let _ = writeln!(
-            text,
-            "Its rotation to another key was signed in {signed} and falls out too: what the later keys signed becomes \
-             another grower's. Revoked from {} on, the rotation stays.",
-            signed.plus(1)
-        );
-    }
-    text.push_str(
-        "A thief can still sign with an earlier month: no node can tell such a record from yours.\n",
-    );
-    let json = json!({
-        "format": "propagule.key_revoke/1", "revoked": false, "key": key, "from": from, "stay": stay, "fall": fall,
-    });
-    Ok(Reply::Preview(Report { text, json }))
+    let rotated_in = last_rotation(app, &key)?.filter(|signed| *signed >= from);
+    let step = RevokeStep::Preview { from, stay, fall, is_current: key == current, rotated_in };
+    Ok(Reply::proposed(outcome(key, step)))
 }
 
 /// The month in which a key rotated to another one, where it did.

@@ -1,7 +1,5 @@
 //! Places.
 
-use std::collections::BTreeMap;
-
 use serde::{Deserialize, Serialize};
 
 /// A place was described.
@@ -34,7 +32,8 @@ pub struct PlaceFacts {
     /// Months by which its seasons are moved: 0 or 6.
     pub season_shift_months: u8,
     /// All that would ever be published of it.
-    pub published_region: BTreeMap<String, String>,
+    #[serde(with = "super::in_order")]
+    pub published_region: Vec<(String, String)>,
 }
 
 /// What the numbers of a climate come to.
@@ -59,4 +58,23 @@ pub struct DayLength {
     pub june: f64,
     /// On 21 December.
     pub december: f64,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_would_be_published_keeps_its_order_on_the_way() {
+        let pairs = [("zone", "8"), ("coldest", "0 to 4"), ("rule", "none")];
+        let place = PlaceFacts {
+            name: "home".to_owned(),
+            climate: None,
+            half_zone: None,
+            season_shift_months: 0,
+            published_region: pairs.map(|(what, value)| (what.to_owned(), value.to_owned())).to_vec(),
+        };
+        let sent = serde_json::to_string(&place).expect("plain data");
+        assert_eq!(serde_json::from_str::<PlaceFacts>(&sent).expect("plain data"), place);
+    }
 }

@@ -7,7 +7,6 @@ mod trials;
 
 use std::sync::Arc;
 
-pub(crate) use super::circle::{CircleView, MemberView};
 pub(crate) use super::compare::Compared;
 pub(crate) use find::{Found, Offer, find, held};
 pub(crate) use network::{KNOWN_GROWERS, NetworkView, network};

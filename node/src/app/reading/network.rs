@@ -5,7 +5,7 @@ use std::path::Path;
 use std::sync::Arc;
 
 use crate::app::circle;
-use crate::app::circle::CircleView;
+use crate::app::outcome::circle::Circle;
 use crate::app::peers;
 use crate::app::peers::Standing;
 use crate::app::{App, blocking};
@@ -18,7 +18,7 @@ pub(crate) const KNOWN_GROWERS: usize = 20;
 #[derive(Clone, Debug)]
 pub(crate) struct NetworkView {
     pub(crate) standing: Standing,
-    pub(crate) circle: CircleView,
+    pub(crate) circle: Circle,
     /// Growers with records here; counted up to [`KNOWN_GROWERS`].
     pub(crate) growers: usize,
     /// Bytes on disk: bench, index.
@@ -38,7 +38,7 @@ fn view(app: &App, standing: Standing) -> Result<NetworkView, Fault> {
     let size = |folder: &str| size_of(&app.home().path().join(folder), DEEPEST);
     Ok(NetworkView {
         standing,
-        circle: circle::view(app)?,
+        circle: circle::circle(app)?,
         growers: app.store.authors_beginning("", KNOWN_GROWERS)?.len(),
         disk: ["bench", "index"].map(size),
     })

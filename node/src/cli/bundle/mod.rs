@@ -94,19 +94,13 @@ async fn months(context: &Context) -> Result<Vec<MonthRow>, Fault> {
 }
 
 fn broken(path: &Path, error: &BundleError) -> Fault {
-    let failure = Fault::user("bundle-refused").with("path", path.display()).with("error", error);
-    match error {
-        BundleError::OtherNetwork => {
-            failure.hint("use the home that belongs to that network: propagule --home FOLDER bundle in FILE")
-        }
-        BundleError::NotABundle => failure.hint("a bundle is made by: propagule bundle out FILE"),
-        BundleError::NotARequest => {
-            failure.hint("a request file is made on the other machine: propagule bundle request FILE")
-        }
-        BundleError::TooLarge => {
-            failure.hint("take it in parts, newest first: propagule bundle out FILE --since 2026-09")
-        }
-        BundleError::Io(_) => failure.hint("look at the disk's free space and the file's mode"),
-        _ => failure.hint("ask for the file again; what was whole has been kept"),
-    }
+    let hint = match error {
+        BundleError::OtherNetwork => "use-home-of-that-network",
+        BundleError::NotABundle => "how-a-bundle-is-made",
+        BundleError::NotARequest => "how-a-request-is-made",
+        BundleError::TooLarge => "take-it-in-parts",
+        BundleError::Io(_) => "look-at-free-space",
+        _ => "ask-for-the-file-again",
+    };
+    Fault::user("bundle-refused").with("path", path.display()).with("error", error).hint_named(hint)
 }

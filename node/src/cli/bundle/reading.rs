@@ -1,16 +1,15 @@
 //! `propagule bundle in`
 
-use std::collections::BTreeMap;
-use std::fmt::Write as _;
 use std::fs::File;
 use std::io::BufReader;
 use std::path::Path;
 
-use serde_json::json;
-
 use super::super::{Context, ask};
 use super::{broken, network};
-use crate::app::{Reply, Report, Request};
+use crate::app::outcome::Outcome;
+use crate::app::outcome::bundle::{BundleOutcome, BundleTaken, Tally};
+use crate::app::{Reply, Request};
+use crate::present;
 use crate::ui::Progress;
 use propagule_files::fault::Fault;
 use propagule_files::hex;
@@ -18,16 +17,6 @@ use propagule_network::bundle::{BundleError, Reader};
 
 /// Record bytes sent to the home at once.
 const PART_BYTES: usize = 400 << 10;
-
-/// What became of the records of a bundle.
-#[derive(Debug, Default)]
-struct Tally {
-    new: u64,
-    known: u64,
-    aside: u64,
-    dropped: u64,
-    refused: BTreeMap<String, u64>,
-}
 
 pub(super) async fn take(context: &Context, path: &Path) -> Result<(), Fault> {
     let network = network(context).await?;
@@ -51,27 +40,27 @@ pub(super) async fn take(context: &Context, path: &Path) -> Result<(), Fault> {
             Some(Ok(())) => break,
             Some(Err(e)) => {
                 drop(progress);
-                context.ui.note(tally.text(path).trim_end());
+                note(context, path, tally);
                 return Err(broken(path, &e));
             }
         }
     }
     drop(progress);
-    let json = json!({
-        "format": "propagule.bundle/1",
-        "file": path.display().to_string(),
-        "new": tally.new,
-        "known": tally.known,
-        "aside": tally.aside,
-        "dropped": tally.dropped,
-        "refused": tally.refused,
-    });
-    context.ui.show(&Report { text: tally.text(path), json })
+    ask::show_outcome(context, &outcome(path, tally))
+}
+
+fn outcome(path: &Path, tally: Tally) -> Outcome {
+    Outcome::Bundle(BundleOutcome::In(BundleTaken { file: path.display().to_string(), tally }))
+}
+
+/// Says on the way what is in by now.
+fn note(context: &Context, path: &Path, tally: Tally) {
+    context.ui.note(present::report(&outcome(path, tally), context.ui.width()).text.trim_end());
 }
 
 fn interrupted(context: &Context, path: &Path, tally: &Tally, progress: Progress) -> Fault {
     drop(progress);
-    context.ui.note(tally.text(path).trim_end());
+    note(context, path, tally.clone());
     Fault::user("bundle-interrupted").with("path", path.display())
 }
 
@@ -92,37 +81,9 @@ fn next_part(reader: &mut Reader<BufReader<File>>) -> (Vec<String>, Option<Resul
 }
 
 async fn hand_in(context: &Context, records: Vec<String>, tally: &mut Tally) -> Result<(), Fault> {
-    let Reply::Report(report) = ask::ask(context, Request::BundleIn { records }).await? else {
-        return Err(ask::unexpected());
-    };
-    let number = |key: &str| report.json[key].as_u64().unwrap_or(0);
-    tally.new += number("new");
-    tally.known += number("known");
-    tally.aside += number("aside");
-    tally.dropped += number("dropped");
-    for (reason, count) in report.json["refused"].as_object().into_iter().flatten() {
-        *tally.refused.entry(reason.clone()).or_default() += count.as_u64().unwrap_or(0);
+    match ask::ask(context, Request::BundleIn { records }).await? {
+        Reply::Taken(more) => tally.add(more),
+        _ => return Err(ask::unexpected()),
     }
     Ok(())
-}
-
-impl Tally {
-    fn text(&self, path: &Path) -> String {
-        let refused: u64 = self.refused.values().sum();
-        let mut text = format!(
-            "{}: {} new records, {} known already, {} kept aside, {refused} refused\n",
-            path.display(),
-            self.new,
-            self.known,
-            self.aside
-        );
-        for (reason, count) in &self.refused {
-            // Writing to a string cannot fail.
-            let _ = writeln!(text, "  refused {count} × {reason}");
-        }
-        if self.dropped > 0 {
-            let _ = writeln!(text, "  not kept, since the disk quota is used up: {}", self.dropped);
-        }
-        text
-    }
 }

@@ -6,13 +6,13 @@ use std::io::{BufReader, BufWriter};
 use std::path::Path;
 
 use propagule_protocol::{Month, NetworkId, RecordId, reopen};
-use serde_json::json;
 use tempfile::NamedTempFile;
 
 use super::super::{Context, ask};
 use super::{broken, months, network};
-use crate::answer::words::counted;
-use crate::app::{Reply, Report, Request};
+use crate::app::outcome::Outcome;
+use crate::app::outcome::bundle::{BundleOutcome, RecordsWritten};
+use crate::app::{Reply, Request};
 use crate::ui::Progress;
 use propagule_files::fault::Fault;
 use propagule_files::hex;
@@ -43,10 +43,7 @@ pub(super) async fn out(
     let choice = choose(network, since, wanted, &rows);
     let count = or_interrupted(fill(context, path, &file, &choice)).await?;
     keep(file, path)?;
-    context.ui.show(&Report {
-        text: format!("Wrote {} to {}\n", counted(count, "record", "records"), path.display()),
-        json: json!({ "format": "propagule.bundle/1", "file": path.display().to_string(), "records": count }),
-    })
+    ask::show_outcome(context, &Outcome::Bundle(BundleOutcome::Out(written(path, count))))
 }
 
 pub(super) async fn request(context: &Context, path: &Path) -> Result<(), Fault> {
@@ -55,16 +52,11 @@ pub(super) async fn request(context: &Context, path: &Path) -> Result<(), Fault>
     let rows = months(context).await?;
     let count = or_interrupted(fill_request(context, path, &file, network, &rows)).await?;
     keep(file, path)?;
-    context.ui.show(&Report {
-        text: format!(
-            "Wrote what this home has ({}) to {}\nOn the other machine: propagule bundle out FILE \
-             --missing-for {}\n",
-            counted(count, "record", "records"),
-            path.display(),
-            path.display()
-        ),
-        json: json!({ "format": "propagule.bundle_request/1", "file": path.display().to_string(), "records": count }),
-    })
+    ask::show_outcome(context, &Outcome::BundleRequest(written(path, count)))
+}
+
+fn written(path: &Path, records: u64) -> RecordsWritten {
+    RecordsWritten { file: path.display().to_string(), records }
 }
 
 /// A file beside the one to make: it gets its name only once it is whole.

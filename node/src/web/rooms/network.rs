@@ -14,14 +14,17 @@ use jiff::Timestamp;
 use maud::{Markup, PreEscaped, html};
 
 use super::phone::qr;
-use crate::answer::words::{counted, grouped, only_allowed};
+use crate::answer::words::{counted, grouped};
+use crate::app::outcome::Outcome;
+use crate::app::outcome::peers::{Invite, OnTheWay};
 use crate::app::reading;
 use crate::app::reading::NetworkView;
 use crate::app::{Request, reached};
+use crate::present::peers::{only_allowed, reach};
 use crate::web::Web;
 use crate::web::fields::Fields;
 use crate::web::form::{Bad, Form, token};
-use crate::web::problem::Turned;
+use crate::web::problem::{Turned, of_another_kind};
 use crate::web::shell;
 use crate::web::shell::Room;
 use crate::web::visit::{Visit, go};
@@ -145,7 +148,7 @@ fn reachable(view: &NetworkView) -> Markup {
     html! {
         @if let Some(status) = &view.standing.running {
             h2 { "How others reach you" }
-            @for line in reached::words(status) { p { (line) } }
+            @for line in reached::lines(status) { p { (reach(&line)) } }
             @if let Some(nodes) = &view.standing.allowed {
                 p { (only_allowed(nodes.len())) }
                 ul { @for node in nodes.iter().take(LISTED) { li { strong { "\u{2026}" (short(&node.peer_id)) } " " (node.name) } } }
@@ -187,11 +190,11 @@ fn records(view: &NetworkView) -> Markup {
 
 /// Own records that are not known to be with others yet, by how far they have come.
 fn outbox(stages: &[Stage]) -> String {
-    let count = |wanted: fn(&Stage) -> bool| stages.iter().filter(|stage| wanted(stage)).count();
+    let OnTheWay { waiting, stemmed, open } = OnTheWay::of(stages);
     let parts = [
-        (count(|stage| matches!(stage, Stage::Waiting(_))), "waiting for a random time to leave"),
-        (count(|stage| matches!(stage, Stage::Stemmed(_))), "handed on in secret, not public yet"),
-        (count(|stage| matches!(stage, Stage::Open)), "public, waiting for a peer"),
+        (waiting, "waiting for a random time to leave"),
+        (stemmed, "handed on in secret, not public yet"),
+        (open, "public, waiting for a peer"),
     ];
     let said: Vec<String> =
         parts.iter().filter(|(count, _)| *count > 0).map(|(count, what)| format!("{count} {what}")).collect();
@@ -229,8 +232,9 @@ async fn add(visit: Visit, fields: Fields) -> Result<Response, Turned> {
 }
 
 async fn invite(visit: Visit) -> Result<Response, Turned> {
-    let report = visit.report(Request::PeersInvite).await?;
-    let text = report.json["invite"].as_str().unwrap_or_default().to_owned();
+    let Outcome::Invite(Invite { invite: text, .. }) = visit.done(Request::PeersInvite).await? else {
+        return Err(of_another_kind().into());
+    };
     let body = html! {
         h1 { "An invite" }
         p { "Send this to a grower you know. It names this node\u{2019}s addresses in the network and nothing of your bench." }

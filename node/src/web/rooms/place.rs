@@ -7,11 +7,13 @@ use axum::routing::get;
 use maud::{Markup, html};
 use propagule_protocol::place::{Climate, HalfZone, Hemisphere, Place};
 
+use crate::app::outcome::Outcome;
+use crate::app::outcome::place::PlaceFacts;
 use crate::app::{Request, viewed};
 use crate::web::Web;
 use crate::web::fields::Fields;
 use crate::web::form::{Bad, Form, token};
-use crate::web::problem::Turned;
+use crate::web::problem::{Turned, of_another_kind};
 use crate::web::shell;
 use crate::web::shell::Room;
 use crate::web::visit::{Visit, go};
@@ -23,24 +25,18 @@ pub(super) fn routes() -> Router<Web> {
 
 /// The places in short.
 pub(super) async fn summary(visit: &Visit) -> Result<Markup, Fault> {
-    let report = visit.report(Request::PlaceShow).await?;
-    let places: Vec<(String, String)> = report.json["places"]
-        .as_array()
-        .into_iter()
-        .flatten()
-        .map(|place| {
-            let region = place["published_region"].as_object().into_iter().flatten();
-            let words = region.map(|(what, value)| {
-                format!("{} {}", what.replace('_', " "), value.as_str().unwrap_or_default())
-            });
-            (place["name"].as_str().unwrap_or_default().to_owned(), words.collect::<Vec<_>>().join(", "))
-        })
-        .collect();
+    let Outcome::Places(all) = visit.done(Request::PlaceShow).await? else { return Err(of_another_kind()) };
+    let places = &all.places;
+    let region = |place: &PlaceFacts| {
+        let words =
+            place.published_region.iter().map(|(what, value)| format!("{} {value}", what.replace('_', " ")));
+        words.collect::<Vec<_>>().join(", ")
+    };
     Ok(html! {
         h2 { "Where you grow" }
         @if places.is_empty() { p { "A trial needs a place before it can be published. Zone and hemisphere are enough." } }
-        @for (name, region) in &places {
-            p { strong { (name) } ": " @if region.is_empty() { "nothing of it could be published yet" } @else { "only this would ever be published of it: " (region) } }
+        @for place in places {
+            p { strong { (place.name) } ": " @if place.published_region.is_empty() { "nothing of it could be published yet" } @else { "only this would ever be published of it: " (region(place)) } }
         }
         p { a class="button quiet" href="/publish/place" { @if places.is_empty() { "Describe your place" } @else { "Describe a place" } } }
     })
@@ -93,12 +89,8 @@ async fn saved(visit: &Visit, fields: &Fields) -> Result<(), Bad> {
         }
     };
     let zone = fields.given("zone").map(|text| {
-        text.parse::<HalfZone>().map_err(|e| {
-            Bad::field(
-                "zone",
-                Fault::said(e.to_string()).hint("a zone is a number from 1 to 13 and a or b, such as 8b"),
-            )
-        })
+        text.parse::<HalfZone>()
+            .map_err(|e| Bad::field("zone", Fault::user("zone-malformed").with("error", &e)))
     });
     let zone = zone.transpose()?;
     let name = fields.given("name").unwrap_or("home").to_owned();
@@ -108,7 +100,7 @@ async fn saved(visit: &Visit, fields: &Fields) -> Result<(), Bad> {
     };
     let place = Place { hemisphere, climate: climate.unwrap_or(Climate::None), zone };
     visit
-        .report(Request::PlaceSet { name, place, latitude: None })
+        .done(Request::PlaceSet { name, place, latitude: None })
         .await
         .map_err(|failure| Bad::from(failure).or_field("name"))?;
     Ok(())

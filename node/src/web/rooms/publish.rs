@@ -8,9 +8,13 @@ use axum::routing::get;
 use maud::{Markup, html};
 
 use super::place;
+use crate::app::outcome::Outcome;
+use crate::app::outcome::publish::{Publish, PublishPreview, PublishStep, RecordItem};
 use crate::app::viewed;
 use crate::app::viewed::TrialLine;
-use crate::app::{Reply, Request};
+use crate::app::{Reply, Request, withdrawal_reason};
+use crate::present;
+use crate::present::said::line;
 use crate::web::Web;
 use crate::web::fields::Fields;
 use crate::web::form::{Form, page_links, token};
@@ -90,9 +94,8 @@ async fn preview(visit: Visit, Path(code): Path<String>, fields: Fields) -> Resu
         h1 { "Publish " (code) }
         @if fields.is_on("done") { div class="notice" role="status" { p { strong { "Published." } " It leaves by itself within two days while the node runs, or now where you chose that." } } }
         @match &reply {
-            Ok(Reply::Preview(report)) => (leaves(&visit, &code, &report.json)),
-            Ok(Reply::Report(_)) => p { strong { "It is published as it stands; nothing to do." } },
-            Ok(_) => {},
+            Ok(Reply::Proposed(outcome)) => { @if let Outcome::Publish(Publish { step: PublishStep::Preview(preview), .. }) = &**outcome { (leaves(&visit, &code, preview)) } },
+            Ok(_) => p { strong { "It is published as it stands; nothing to do." } },
             Err(failure) => (problem::notice(failure)),
         }
         @if published.is_some() {
@@ -107,28 +110,20 @@ async fn preview(visit: Visit, Path(code): Path<String>, fields: Fields) -> Resu
     Ok(response)
 }
 
-fn leaves(visit: &Visit, code: &str, json: &serde_json::Value) -> Markup {
-    let rows = |key: &str| -> Vec<(String, String)> {
-        let items = json[key].as_array().into_iter().flatten();
-        items
-            .map(|item| {
-                let text = |at: usize| item["words"][at].as_str().unwrap_or_default().to_owned();
-                (text(0), text(1))
-            })
-            .collect()
+fn leaves(visit: &Visit, code: &str, preview: &PublishPreview) -> Markup {
+    let rows = |items: &[RecordItem]| -> Vec<[String; 2]> {
+        items.iter().map(|item| item.words.each_ref().map(line)).collect()
     };
-    let no_room: Vec<&str> =
-        json["has_no_room"].as_array().into_iter().flatten().filter_map(|text| text.as_str()).collect();
     html! {
         h2 { "This leaves your machine, signed" }
-        (table("Every field of the record", &rows("leaves")))
+        (table("Every field of the record", &rows(&preview.leaves)))
         h2 { "This stays at home" }
-        (table("What you entered and nobody gets", &rows("stays")))
-        @if !no_room.is_empty() { h3 { "This has no room in a record" } ul { @for what in no_room { li { (what) } } } }
+        (table("What you entered and nobody gets", &rows(&preview.stays)))
+        @if !preview.has_no_room.is_empty() { h3 { "This has no room in a record" } ul { @for what in &preview.has_no_room { li { (line(what)) } } } }
         h2 { "Before you say yes" }
         p { "The record is pseudonymous, not anonymous: your key links all your records. If you also show this trial publicly, its counts and months link the key to your name." }
         p { "What is published cannot be called back from everybody. It leaves at a random time and by way of other nodes, so that it is hard to tell where it came from." }
-        @for caution in json["cautions"].as_array().into_iter().flatten().filter_map(|text| text.as_str()) { div class="caution" { p class="tight" { (caution) } } }
+        @for caution in &preview.cautions { div class="caution" { p class="tight" { (line(caution)) } } }
         form method="post" {
             (token(visit))
             (Form::new(&Fields::default(), None).tick("now", "Send it now: peers that watch closely can then guess that it came from here", false))
@@ -137,11 +132,11 @@ fn leaves(visit: &Visit, code: &str, json: &serde_json::Value) -> Markup {
     }
 }
 
-fn table(caption: &str, rows: &[(String, String)]) -> Markup {
+fn table(caption: &str, rows: &[[String; 2]]) -> Markup {
     html! {
         table class="halves" {
             caption { (caption) }
-            tbody { @for (what, value) in rows { tr { th scope="row" { (what) } td { (value) } } } }
+            tbody { @for [what, value] in rows { tr { th scope="row" { (what) } td { (value) } } } }
         }
     }
 }
@@ -162,16 +157,18 @@ async fn back_page(visit: &Visit, code: &str, fields: &Fields) -> Result<Respons
     let reasons: Vec<(&str, &str)> =
         propagule_protocol::vocab::withdrawal_reasons().into_iter().map(|word| (word, word)).collect();
     let first = reasons.first().map_or("", |(word, _)| *word);
-    let reason = fields.given("reason").unwrap_or(first).to_owned();
-    let report = visit
-        .report(Request::Withdraw { trial: code.to_owned(), reason, confirmed: false, at_once: false })
-        .await?;
+    let reason = withdrawal_reason(fields.given("reason").unwrap_or(first))?;
+    let request = Request::Withdraw { trial: code.to_owned(), reason, confirmed: false, at_once: false };
+    let (Reply::Done(outcome) | Reply::Proposed(outcome)) = visit.ask(request).await? else {
+        return Err(problem::of_another_kind().into());
+    };
+    let Outcome::Withdraw(withdraw) = &*outcome else { return Err(problem::of_another_kind().into()) };
     let form = Form::new(fields, None);
     let body = html! {
         p { a href={ "/publish/" (link::part(code)) } { "Publish " (code) } }
         h1 { "Take " (code) " back" }
-        p { (report.text.trim()) }
-        @if report.json["withdrawn"] == false {
+        (propagule_present::html::render(&present::document(&outcome)))
+        @if !withdraw.withdrawn {
             form method="post" {
                 (token(visit))
                 (form.choice("reason", "Why", "The reason is part of the record", first, &reasons))
@@ -185,10 +182,10 @@ async fn back_page(visit: &Visit, code: &str, fields: &Fields) -> Result<Respons
 async fn take_back(visit: Visit, Path(code): Path<String>, fields: Fields) -> Result<Response, Turned> {
     let request = Request::Withdraw {
         trial: code.clone(),
-        reason: fields.get("reason").to_owned(),
+        reason: withdrawal_reason(fields.get("reason"))?,
         confirmed: fields.get("yes") == "yes",
         at_once: false,
     };
-    visit.report(request).await?;
+    visit.ask(request).await?;
     Ok(go(&format!("/publish/{}/back", link::part(&code))))
 }

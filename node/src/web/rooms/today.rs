@@ -7,8 +7,10 @@ use axum::routing::get;
 use maud::{Markup, html};
 use propagule_protocol::Date;
 
-use crate::answer::words::{archive_is_owed, due as words};
-use crate::app::{archive, viewed};
+use crate::answer::words::due as words;
+use crate::app;
+use crate::app::viewed;
+use crate::present::archive;
 use crate::web::Web;
 use crate::web::fields::Fields;
 use crate::web::guard::SessionKind;
@@ -32,14 +34,14 @@ async fn today(visit: Visit, fields: Fields) -> Result<Response, Turned> {
     let agenda = visit.view(move |app| viewed::agenda(app, today)).await?;
     let has_trials = visit.view(|app| Ok(viewed::has_trials(app))).await?;
     let kind = visit.session.kind;
-    let owed = visit.view(archive::owed).await?;
+    let owed = visit.view(app::archive::owed).await?;
     let body = html! {
         h1 { "Today, " (long(today)) }
         @if !has_trials { (beginning(kind)) }
         @else if fields.is_on("all") { (opened(&agenda, kind)) }
         @else { (folded(&agenda, kind)) }
-        @if let Some((days_ago, command)) = owed.filter(|_| kind == SessionKind::Desk) {
-            p class="soft" { (archive_is_owed(days_ago)) " " code { (command) } }
+        @if let Some(last) = owed.filter(|_| kind == SessionKind::Desk) {
+            p class="soft" { (archive::is_owed(last.days_ago)) " " code { (archive::make(&last)) } }
         }
         @if !agenda.calendar().is_empty() { p { a href="/today/bench.ics" { "As a calendar file: now, and the coming 90 days" } } }
     };

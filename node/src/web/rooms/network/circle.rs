@@ -6,12 +6,15 @@ use axum::routing::post;
 use maud::{Markup, html};
 
 use crate::answer::words::counted;
-use crate::app::reading::{CircleView, KNOWN_GROWERS, MemberView, NetworkView};
+use crate::app::outcome::Outcome;
+use crate::app::outcome::circle::{Circle, Member};
+use crate::app::reading::{KNOWN_GROWERS, NetworkView};
 use crate::app::{Change, CircleRequest, Reply, Request};
+use crate::present::circle::{called, weight};
 use crate::web::Web;
 use crate::web::fields::Fields;
 use crate::web::form::{Bad, Form, token};
-use crate::web::problem::Turned;
+use crate::web::problem::{Turned, of_another_kind};
 use crate::web::shell;
 use crate::web::shell::Room;
 use crate::web::visit::{Visit, go};
@@ -41,31 +44,31 @@ pub(super) fn section(visit: &Visit, view: &NetworkView, fields: &Fields, bad: O
     }
 }
 
-fn members(visit: &Visit, circle: &CircleView) -> Markup {
+fn members(visit: &Visit, circle: &Circle) -> Markup {
     html! {
         @if circle.members.is_empty() { p { "Nobody is in it yet, so everybody\u{2019}s results count alike." } }
         @else {
             p { (counted(circle.members.len(), "grower", "growers")) ". What they report is shown first; everybody\u{2019}s stands beside it." }
-            ul class="list" { @for member in circle.members.iter().take(LISTED) { li { (one(visit, member)) } } }
+            ul class="list" { @for member in circle.nearest_first().into_iter().take(LISTED) { li { (one(visit, member)) } } }
             @if circle.members.len() > LISTED { p class="soft" { "And " (circle.members.len() - LISTED) " more." } }
         }
     }
 }
 
-fn one(visit: &Visit, member: &MemberView) -> Markup {
-    let weight = if member.weight >= 1.0 {
-        "counts fully".to_owned()
-    } else {
-        format!("counts {:.0} %", member.weight * 100.0)
+fn one(visit: &Visit, member: &Member) -> Markup {
+    let (key, name) = (member.grower.to_string(), called(&member.called));
+    let between: Vec<String> = match member.path_growers.as_slice() {
+        [_, between @ .., _] => between.iter().map(called).collect(),
+        _ => Vec::new(),
     };
     html! {
-        p class="tight" { strong { (member.name) } ", " (weight) @if member.path.len() > 2 { span class="soft" { " by way of " (member.path[1..member.path.len() - 1].join(", ")) } } }
-        @if member.is_vouched { p class="tight soft" { "You vouch for this grower; everybody can read that." } }
-        @else if member.is_trusted { p class="tight soft" { "You trust this grower at home; nobody else knows." } }
+        p class="tight" { strong { (name) } ", counts " (weight(member.weight)) @if !between.is_empty() { span class="soft" { " by way of " (between.join(", ")) } } }
+        @if member.vouched { p class="tight soft" { "You vouch for this grower; everybody can read that." } }
+        @else if member.trusted { p class="tight soft" { "You trust this grower at home; nobody else knows." } }
         div class="acts" {
-            @if member.is_vouched { (act(visit, &member.key.to_string(), "unvouch", "Take the vouch back", &member.name)) }
-            @if member.is_trusted { (act(visit, &member.key.to_string(), "untrust", "No longer trust", &member.name)) }
-            (act(visit, &member.key.to_string(), "mute", "Mute", &member.name))
+            @if member.vouched { (act(visit, &key, "unvouch", "Take the vouch back", &name)) }
+            @if member.trusted { (act(visit, &key, "untrust", "No longer trust", &name)) }
+            (act(visit, &key, "mute", "Mute", &name))
         }
     }
 }
@@ -99,14 +102,14 @@ fn trust(visit: &Visit, fields: &Fields, bad: Option<&Bad>) -> Markup {
     }
 }
 
-fn muted(visit: &Visit, circle: &CircleView, fields: &Fields, bad: Option<&Bad>) -> Markup {
+fn muted(visit: &Visit, circle: &Circle, fields: &Fields, bad: Option<&Bad>) -> Markup {
     let form = Form { scope: "mute", ..Form::new(fields, bad) };
     html! {
-        @if !circle.muted.is_empty() {
+        @if !circle.muted_growers.is_empty() {
             h3 { "Muted" }
-            ul class="list" { @for (key, name) in circle.muted.iter().take(LISTED) { li {
-                p class="tight" { (name) ": none of their results count here." }
-                (act(visit, &key.to_string(), "unmute", "Hear again", name))
+            ul class="list" { @for grower in circle.muted_growers.iter().take(LISTED) { li {
+                p class="tight" { (called(grower)) ": none of their results count here." }
+                (act(visit, &grower.key.to_string(), "unmute", "Hear again", &called(grower)))
             } } }
         }
         details open[is_about(fields, &["mute"])] {
@@ -145,10 +148,10 @@ async fn change(visit: Visit, fields: Fields) -> Result<Response, Turned> {
         Err(failure) => Err(failure),
     };
     match reply {
-        Ok(Reply::Preview(report)) => {
-            let subject = report.json["grower"].as_str().unwrap_or_default().to_owned();
-            Ok(ask(&visit, &subject, name.as_deref()))
-        }
+        Ok(Reply::Proposed(outcome)) => match *outcome {
+            Outcome::Vouched(vouched) => Ok(ask(&visit, &vouched.grower.to_string(), name.as_deref())),
+            _ => Err(of_another_kind().into()),
+        },
         Ok(_) => Ok(go("/network")),
         Err(failure) => super::page(&visit, &fields, Some(&Bad::field("grower", failure))).await,
     }

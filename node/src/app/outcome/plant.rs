@@ -1,0 +1,54 @@
+//! Names of plants.
+
+use serde::{Deserialize, Serialize};
+
+use super::said::Said;
+
+/// What the list knows of a name, and what is counted with it.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Plants {
+    /// Plants of the list that have the name.
+    pub plants: Vec<PlantFacts>,
+    /// Names that the grower takes for the same species.
+    pub synonyms: Vec<String>,
+}
+
+/// A plant of the list.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct PlantFacts {
+    /// Scientific name.
+    pub name: String,
+    /// Common names, the most usual first.
+    pub common: Vec<String>,
+    /// Usual wood stage or way.
+    pub usual: String,
+    /// What to mind.
+    pub cautions: Vec<Said>,
+}
+
+/// Names that are taken for another one.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Synonyms {
+    /// In order of the names.
+    pub synonyms: Vec<SynonymPair>,
+}
+
+/// A name and the one that it is taken for.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct SynonymPair {
+    /// The name.
+    pub synonym: String,
+    /// What it is counted as.
+    pub accepted: String,
+}
+
+/// A name is counted otherwise from now on.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct SynonymSaved {
+    /// The name.
+    pub synonym: String,
+    /// What it is counted as; none where it is counted by itself.
+    pub accepted: Option<String>,
+    /// What it was counted as before.
+    pub before: Option<String>,
+}

@@ -1,0 +1,76 @@
+//! What has words of its own in an outcome: data here, said by `present`, which puts the words in its place in JSON.
+
+use propagule_bench::kind::Kind;
+use propagule_bench::summarise::NotInRecord;
+use propagule_files::fault::Fault;
+use propagule_protocol::names::Hint;
+use propagule_protocol::{AuthorKey, Month};
+use serde::{Deserialize, Serialize};
+
+use super::doctor::{Fix, Found};
+use super::key::WhoseKey;
+use super::peers::ReachLine;
+
+/// Something that is said where JSON has words.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(tag = "say", rename_all = "snake_case")]
+pub enum Said {
+    /// What to mind with a plant.
+    Caution {
+        /// What it is.
+        hint: Hint,
+    },
+    /// How a node is reached.
+    Reach(ReachLine),
+    /// What may be in the way of multiplying a cultivar.
+    CultivarMayBeProtected,
+    /// A field of a record.
+    RecordField {
+        /// By the record's own name.
+        what: String,
+        /// In whose words it is said.
+        kind: Kind,
+    },
+    /// The value of such a field.
+    RecordValue {
+        /// By the record's own name.
+        value: String,
+        /// In whose words it is said.
+        kind: Kind,
+    },
+    /// Something that a record has no room for.
+    NotInRecord {
+        /// What.
+        one: NotInRecord,
+        /// In whose words it is said.
+        kind: Kind,
+    },
+    /// What a check of the doctor found.
+    Found(Found),
+    /// What mends it, each on a line of its own.
+    Fixes {
+        /// Which.
+        fixes: Vec<Fix>,
+    },
+    /// What a fault says to do now, each on a line of its own.
+    HintsOf {
+        /// The fault.
+        fault: Fault,
+    },
+    /// Whose a key is.
+    WhoseKey {
+        /// Whose.
+        whose: WhoseKey,
+    },
+    /// The revocation of a key, to be printed.
+    RevocationSheet {
+        /// The key.
+        key: AuthorKey,
+        /// The network in which it holds.
+        network: String,
+        /// When it was made.
+        made_in: Month,
+        /// The record as numbered lines.
+        lines: String,
+    },
+}

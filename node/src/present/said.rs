@@ -1,0 +1,67 @@
+//! Words in the place of what an outcome leaves to be said.
+
+use propagule_present::fault;
+use serde_json::Value;
+
+use super::{doctor, key, peers, publish};
+use crate::app::outcome::said::Said;
+
+/// The words.
+pub(crate) fn line(said: &Said) -> String {
+    match said {
+        Said::Caution { hint } => hint.caution().to_owned(),
+        Said::Reach(line) => peers::reach(line),
+        Said::CultivarMayBeProtected => publish::CULTIVAR.to_owned(),
+        Said::RecordField { what, kind } => publish::field(what, *kind),
+        Said::RecordValue { value, kind } => publish::value(value, *kind),
+        Said::NotInRecord { one, kind } => publish::not_in_record(one, *kind),
+        Said::Found(found) => doctor::found(found),
+        Said::Fixes { .. } | Said::HintsOf { .. } => lines(said).join("; "),
+        Said::WhoseKey { whose } => key::whose(*whose).to_owned(),
+        Said::RevocationSheet { key, network, made_in, lines } => key::sheet(key, network, *made_in, lines),
+    }
+}
+
+/// The words, where they are several lines.
+pub(crate) fn lines(said: &Said) -> Vec<String> {
+    match said {
+        Said::Fixes { fixes } => fixes.iter().map(doctor::fix).collect(),
+        Said::HintsOf { fault } => fault::hints(fault),
+        _ => vec![line(said)],
+    }
+}
+
+/// Puts words in the place of everything in `value` that is to be said.
+pub(super) fn put_words(value: &mut Value) {
+    match value {
+        Value::Object(fields) if fields.contains_key("say") => {
+            // A grower's own words may be a key of that name.
+            if let Ok(said) = serde_json::from_value::<Said>(value.clone()) {
+                *value = match said {
+                    Said::Fixes { .. } | Said::HintsOf { .. } => lines(&said).into(),
+                    _ => line(&said).into(),
+                };
+            }
+        }
+        Value::Object(fields) => fields.values_mut().for_each(put_words),
+        Value::Array(all) => all.iter_mut().for_each(put_words),
+        _ => {}
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use serde_json::json;
+
+    use super::*;
+
+    #[test]
+    fn words_stand_where_data_said_what_they_are_and_nowhere_else() {
+        let sap = serde_json::to_value(Said::Caution { hint: propagule_protocol::names::Hint::Sap });
+        let mut value = json!({ "a": [sap.expect("plain data"), 1], "b": { "say": "what a grower wrote" } });
+        put_words(&mut value);
+        assert!(value["a"][0].as_str().is_some_and(|words| words.starts_with("The sap or latex")), "{value}");
+        assert_eq!(value["a"][1], 1);
+        assert_eq!(value["b"], json!({ "say": "what a grower wrote" }));
+    }
+}
