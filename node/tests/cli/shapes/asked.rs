@@ -94,8 +94,10 @@ pub(super) const ASKED_OF_A_NODE: &[&[&str]] = &[
     &["doctor"],
 ];
 
-/// What no answer has the form of: the table that `pool --evidence` writes, and what stands in an archive.
-pub(super) const NOT_SHOWN: [&str; 3] = ["propagule.evidence/1", "propagule.archive/1", "propagule.trust/1"];
+/// What no answer has the form of: the table that `pool --evidence` writes, what stands in an archive, and the places of a
+/// trial that other commands ask for.
+pub(super) const NOT_SHOWN: [&str; 4] =
+    ["propagule.evidence/1", "propagule.archive/1", "propagule.trust/1", "propagule.units/1"];
 
 /// Commands that do not answer, and what they do.
 pub(super) const WITHOUT: [(&str, &str); 5] = [
