@@ -80,7 +80,7 @@ async fn feed(grower: &Grower, next: &mut u64) -> Vec<RecordId> {
             Request::BundleIn { records: records.iter().map(|signed| hex(&signed.bytes)).collect() };
         *next += PART;
         match grower.ask(request).await {
-            Ok(Reply::Report(report)) if report.json["new"] == PART => {
+            Ok(Reply::Taken(tally)) if tally.new == PART => {
                 acknowledged.extend(records.iter().map(|signed| signed.id));
             }
             _ => return acknowledged,
