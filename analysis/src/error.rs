@@ -44,4 +44,7 @@ pub enum FitError {
         /// Largest value accepted.
         high: f64,
     },
+    /// The maximum was not found, so that nothing can be said around it.
+    #[error("the model did not converge on these counts")]
+    NotConverged,
 }

@@ -36,6 +36,7 @@ pub mod meta;
 pub mod mixed;
 mod mixture;
 pub mod network;
+mod newton;
 mod normal;
 mod optimise;
 pub mod overdispersion;

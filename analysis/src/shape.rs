@@ -64,12 +64,20 @@ impl Held<'_> {
 impl Shape {
     /// The law whose normal approximation has this mean and standard deviation, and whose log density, but for a constant,
     /// is asked for at values that lead away from `mode`, twice from there on: the flag says that a walk begins.
-    pub(crate) fn of(mean: f64, sd: f64, mode: f64, mut log_density: impl FnMut(f64, bool) -> f64) -> Self {
+    ///
+    /// # Errors
+    /// Whatever `log_density` fails with.
+    pub(crate) fn of<E>(
+        mean: f64,
+        sd: f64,
+        mode: f64,
+        mut log_density: impl FnMut(f64, bool) -> Result<f64, E>,
+    ) -> Result<Self, E> {
         let mut walk = |direction: f64| {
             let mut found: Vec<f64> = Vec::new();
             for k in 0..=MOST {
                 let z = direction * POINT_STEP * f64::from(k);
-                let log = log_density(mode + sd * z, k == 0);
+                let log = log_density(mode + sd * z, k == 0)?;
                 let fallen = found.first().is_some_and(|top| log < top - CUT);
                 // What the density has that the normal one has not, in logarithms.
                 found.push(log + 0.5 * z * z);
@@ -77,13 +85,13 @@ impl Shape {
                     break;
                 }
             }
-            found
+            Ok(found)
         };
-        let (mut excess, up) = (walk(-1.0), walk(1.0));
+        let (mut excess, up) = (walk(-1.0)?, walk(1.0)?);
         let below = excess.len() - 1;
         excess.reverse();
         excess.extend(&up[1..]);
-        Self::new(&Spline::new(excess), below, (mode - mean) / sd)
+        Ok(Self::new(&Spline::new(excess), below, (mode - mean) / sd))
     }
 
     /// From the excess at the points, of which so many lie below the one at `mode`.
@@ -176,6 +184,8 @@ impl Spline {
 
 #[cfg(test)]
 mod tests {
+    use std::convert::Infallible;
+
     use super::*;
 
     /// Log odds of a rate with r of n seen and a normal prior, against a sum on a lattice 50 times finer.
@@ -196,7 +206,7 @@ mod tests {
             }
             let p = crate::logit::logistic(low);
             let sd = (n * p * (1.0 - p) + prior_sd.powi(-2)).sqrt().recip();
-            let shape = Shape::of(low + 0.3, sd, low, |x, _| log_density(x));
+            let Ok(shape) = Shape::of(low + 0.3, sd, low, |x, _| Ok::<_, Infallible>(log_density(x)));
             let fine = || (-40_000..=40_000).map(|k| low + sd * f64::from(k) * 0.001);
             let total: f64 = fine().map(|x| (log_density(x) - log_density(low)).exp()).sum();
             let mut sum = 0.0;

@@ -7,6 +7,7 @@ use super::laplace::Posterior;
 use super::law::SumLaw;
 use super::separable::Separable;
 use super::tried::Tried;
+use crate::FitError;
 
 /// What an effect rests on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize)]
@@ -55,7 +56,7 @@ pub(super) fn effects(
     posterior: &Posterior,
     tried: &Tried,
     separable: &Separable,
-) -> Vec<Vec<LevelEffect>> {
+) -> Result<Vec<Vec<LevelEffect>>, FitError> {
     let of_facet = |facet: usize| {
         let level = |level| effect(layout, posterior, tried, separable, [facet, level]);
         (0..layout.levels[facet]).map(level).collect()
@@ -69,7 +70,7 @@ fn effect(
     tried: &Tried,
     separable: &Separable,
     [facet, level]: [usize; 2],
-) -> LevelEffect {
+) -> Result<LevelEffect, FitError> {
     let reference = layout.references[facet];
     let support = tried.levels[facet][level];
     let mut out = LevelEffect {
@@ -85,15 +86,20 @@ fn effect(
         succeeded: support.succeeded,
     };
     if level != reference {
-        let law = difference(layout, posterior, facet, [level, reference]);
+        let law = difference(layout, posterior, facet, [level, reference])?;
         (out.log_or_mean, out.log_or_sd) = law.moments();
         out.log_or_q = law.quantiles();
         out.prob_better_than_reference = law.above_zero();
     }
-    out
+    Ok(out)
 }
 
-fn difference(layout: &Layout, posterior: &Posterior, facet: usize, levels: [usize; 2]) -> SumLaw {
+fn difference(
+    layout: &Layout,
+    posterior: &Posterior,
+    facet: usize,
+    levels: [usize; 2],
+) -> Result<SumLaw, FitError> {
     let [of, against] = levels.map(|level| layout.place(facet, level));
     SumLaw::new(posterior, &[(of, 1.0), (against, -1.0)])
 }
@@ -119,7 +125,7 @@ pub(super) fn better(
     layout: &Layout,
     posterior: &Posterior,
     effects: &[Vec<LevelEffect>],
-) -> Vec<Vec<Vec<f64>>> {
+) -> Result<Vec<Vec<Vec<f64>>>, FitError> {
     let of_facet = |(facet, effects): (usize, &Vec<LevelEffect>)| {
         let (levels, reference) = (effects.len(), layout.references[facet]);
         let mut chance = vec![vec![0.0; levels]; levels];
@@ -128,12 +134,12 @@ pub(super) fn better(
                 chance[i][j] = match (i == reference, j == reference) {
                     (true, _) => 1.0 - effects[j].prob_better_than_reference,
                     (_, true) => effects[i].prob_better_than_reference,
-                    _ => difference(layout, posterior, facet, [i, j]).above_zero(),
+                    _ => difference(layout, posterior, facet, [i, j])?.above_zero(),
                 };
                 chance[j][i] = 1.0 - chance[i][j];
             }
         }
-        chance
+        Ok(chance)
     };
     effects.iter().enumerate().map(of_facet).collect()
 }

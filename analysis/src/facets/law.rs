@@ -1,6 +1,7 @@
 //! Laws of sums of effects: mixtures over the nodes, each of one shape.
 
 use super::laplace::Posterior;
+use crate::FitError;
 use crate::logit::{logistic, logit};
 use crate::normal;
 use crate::posterior::cdf_inverse;
@@ -32,13 +33,13 @@ pub(super) struct SumLaw {
 
 impl SumLaw {
     /// The law of the sum of coefficient × parameter over (place, coefficient) pairs.
-    pub(super) fn new(posterior: &Posterior, terms: &[(usize, f64)]) -> Self {
+    pub(super) fn new(posterior: &Posterior, terms: &[(usize, f64)]) -> Result<Self, FitError> {
         let components = posterior.nodes.iter().map(|node| {
             let (mean, sd) = node.moments(terms);
             let spread = node.grower_spread.hypot(node.trial_spread);
             Component { share: node.share, mean, sd, spread }
         });
-        Self { components: components.collect(), shape: posterior.shape(terms) }
+        Ok(Self { components: components.collect(), shape: posterior.shape(terms)? })
     }
 
     fn average(&self, f: impl Fn(&Component) -> f64) -> f64 {

@@ -100,20 +100,20 @@ pub struct FacetFit {
 ///
 /// # Errors
 /// [`FacetError`] for a level or reference out of range, a facet without levels, more than 200 levels altogether, an
-/// impossible count, a weight outside 0..=1, or a prior scale out of range.
+/// impossible count, a weight outside 0..=1, a prior scale out of range, or a fit that does not converge.
 pub fn fit(facets: &[Facet], growers: &[FacetGrower], options: &Options) -> Result<FacetFit, FacetError> {
     input::check(facets, growers, options)?;
     let tried = Tried::new(facets, growers);
     let layout = Layout::new(facets, &tried);
     let separable = Separable::new(&layout, &tried, growers);
     let model = options.model(growers);
-    let posterior = laplace::integrate(&layout, growers, model, options);
-    let effects = effects::effects(&layout, &posterior, &tried, &separable);
+    let posterior = laplace::integrate(&layout, growers, model, options)?;
+    let effects = effects::effects(&layout, &posterior, &tried, &separable)?;
     let grower_spread_mean = average(&posterior, |node| node.grower_spread);
     let trial_spread = average(&posterior, |node| node.trial_spread);
     Ok(FacetFit {
         model,
-        better: effects::better(&layout, &posterior, &effects),
+        better: effects::better(&layout, &posterior, &effects)?,
         effects,
         aliases: separable.aliases().to_vec(),
         grower_spread_mean,

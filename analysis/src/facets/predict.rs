@@ -54,11 +54,12 @@ impl FacetFit {
     /// Predicted rate of a combination: one level for every facet.
     ///
     /// # Errors
-    /// [`FacetError::Shape`] and [`FacetError::Level`] when it does not name one level for every facet.
+    /// [`FacetError::Shape`] and [`FacetError::Level`] when it does not name one level for every facet;
+    /// [`FitError::NotConverged`](crate::FitError::NotConverged) where its law cannot be found.
     pub fn predict(&self, levels: &[usize]) -> Result<Combination, FacetError> {
         check_levels(self.layout.levels.iter().copied(), levels)?;
         let terms: Vec<(usize, f64)> = self.layout.places(levels).into_iter().map(|a| (a, 1.0)).collect();
-        let law = SumLaw::new(&self.posterior, &terms);
+        let law = SumLaw::new(&self.posterior, &terms)?;
         let (average_grower_rate_mean, average_grower_rate_q) = law.average_rate();
         let support = self.tried.combinations.get(levels).copied().unwrap_or_default();
         Ok(Combination {

@@ -1,6 +1,7 @@
 //! A sweep over spreads on the half-integer lattice of the stretched half line.
 
 use std::collections::BTreeMap;
+use std::convert::Infallible;
 
 use super::column::CUT;
 use super::{HalfLine, HalfLineMasses};
@@ -31,20 +32,21 @@ impl<T> Swept<T> {
 
 /// Sweeps outwards from the spread `start` until the mass has vanished, below as far as zero. `eval` gives the log
 /// density at a spread.
-pub(crate) fn sweep<T>(line: HalfLine, start: f64, eval: impl FnMut(f64) -> (f64, T)) -> Swept<T> {
-    sweep_on(line, start, CUT, &mut BTreeMap::new(), eval)
+pub(crate) fn sweep<T>(line: HalfLine, start: f64, mut eval: impl FnMut(f64) -> (f64, T)) -> Swept<T> {
+    let Ok(swept) = sweep_on(line, start, CUT, &mut BTreeMap::new(), |s| Ok::<_, Infallible>(eval(s)));
+    swept
 }
 
 /// Sweeps, and divides the step by three (which keeps all nodes) as long as it exceeds `spread` standard deviations of
 /// what was found. Nodes more than `cut` log units below the highest are left out.
-pub(crate) fn refined_sweep<T>(
+pub(crate) fn refined_sweep<T, E>(
     mut line: HalfLine,
     start: f64,
     spread: f64,
     cut: f64,
-    mut eval: impl FnMut(f64) -> (f64, T),
-) -> (HalfLine, Swept<T>) {
-    let mut swept = sweep_on(line, start, cut, &mut BTreeMap::new(), &mut eval);
+    mut eval: impl FnMut(f64) -> Result<(f64, T), E>,
+) -> Result<(HalfLine, Swept<T>), E> {
+    let mut swept = sweep_on(line, start, cut, &mut BTreeMap::new(), &mut eval)?;
     for _ in 0..6 {
         let (_, masses) = swept.shares(line);
         let (mean, sd) = HalfLineMasses { line, first: swept.first, masses }.stretched_moments();
@@ -55,39 +57,42 @@ pub(crate) fn refined_sweep<T>(
         line.step /= 3.0;
         let indices = (swept.first..).map(|j| 3 * j + 1);
         let mut known = indices.zip(swept.items).collect();
-        swept = sweep_on(line, line.spread(mean), cut, &mut known, &mut eval);
+        swept = sweep_on(line, line.spread(mean), cut, &mut known, &mut eval)?;
     }
-    (line, swept)
+    Ok((line, swept))
 }
 
-fn sweep_on<T>(
+fn sweep_on<T, E>(
     line: HalfLine,
     start: f64,
     cut: f64,
     known: &mut BTreeMap<i64, SweptItem<T>>,
-    mut eval: impl FnMut(f64) -> (f64, T),
-) -> Swept<T> {
+    mut eval: impl FnMut(f64) -> Result<(f64, T), E>,
+) -> Result<Swept<T>, E> {
     let origin = (line.coordinate(start) / line.step).floor().max(0.0) as i64;
     let mut top = f64::NEG_INFINITY;
     let mut run = |indices: &mut dyn Iterator<Item = i64>| {
         let mut items = Vec::new();
         for j in indices {
-            let item = known.remove(&j).unwrap_or_else(|| {
-                let (log_density, value) = eval(line.spread(line.node(j)));
-                SweptItem { log_mass: log_density + line.log_jacobian(line.node(j)), value }
-            });
+            let item = match known.remove(&j) {
+                Some(item) => item,
+                None => {
+                    let (log_density, value) = eval(line.spread(line.node(j)))?;
+                    SweptItem { log_mass: log_density + line.log_jacobian(line.node(j)), value }
+                }
+            };
             top = top.max(item.log_mass);
             if item.log_mass < top - cut {
                 break;
             }
             items.push(item);
         }
-        items
+        Ok(items)
     };
-    let up = run(&mut (origin..origin + 100_000));
-    let mut items = run(&mut (0..origin).rev());
+    let up = run(&mut (origin..origin + 100_000))?;
+    let mut items = run(&mut (0..origin).rev())?;
     items.reverse();
     let first = origin - items.len() as i64;
     items.extend(up);
-    Swept { first, items }
+    Ok(Swept { first, items })
 }

@@ -1,5 +1,7 @@
 //! Trials within growers: a grower's likelihood is the product of its trials' marginals.
 
+use std::convert::Infallible;
+
 use super::clusters::{Cluster, log_coefficient_of};
 use super::nested::{Nested, Trials, sharpness};
 use super::{Model, Options, Posterior, Slice};
@@ -105,10 +107,10 @@ pub(super) fn integrate_levels(
         }
         known = Some(grid.shape());
         top = top.max(grid.peak + trial.log_density(spread));
-        (grid.log_evidence + trial.log_density(spread), (spread, grid))
+        Ok::<_, Infallible>((grid.log_evidence + trial.log_density(spread), (spread, grid)))
     };
     let unit = layout.narrowest().min(0.5 * options.trial_sd);
-    let (line, swept) =
+    let Ok((line, swept)) =
         refined_sweep(HalfLine { unit, step: fineness.stretched }, unit, fineness.spread, CUT, eval);
     let (log_evidence, shares) = swept.shares(line);
     let items = swept.items.into_iter().zip(shares);

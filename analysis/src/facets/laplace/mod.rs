@@ -9,12 +9,14 @@ mod tests;
 
 use super::FacetGrower;
 use super::input::{Layout, Options};
+use crate::FitError;
 use crate::matrix::Matrix;
+use crate::newton::Latent;
 use crate::posterior::{HalfLine, HalfNormal, refined_sweep};
 use crate::rate::Model;
 use crate::shape::{Held, Shape, moments_at, sum_at};
 use cluster::Spread;
-use mode::{Latent, Problem};
+use mode::Problem;
 
 /// One pair of spreads: its share, and the Gaussian of the global parameters there.
 #[derive(Clone, Debug)]
@@ -50,12 +52,12 @@ pub(super) fn integrate(
     growers: &[FacetGrower],
     model: Model,
     options: &Options,
-) -> Posterior {
+) -> Result<Posterior, FitError> {
     let problem = Problem::new(layout, cluster::clusters(layout, growers, model), options);
     let mut warm = problem.start();
     let mut nodes = match model {
-        Model::TwoLevel => sweep_growers(&problem, model, options.grower_sd, 0.0, &mut warm).1,
-        Model::ThreeLevel => sweep_trials(&problem, options, &mut warm),
+        Model::TwoLevel => sweep_growers(&problem, model, options.grower_sd, 0.0, &mut warm)?.1,
+        Model::ThreeLevel => sweep_trials(&problem, options, &mut warm)?,
     };
     nodes.retain(|node| node.share > NEGLIGIBLE);
     let total: f64 = nodes.iter().map(|node| node.share).sum();
@@ -64,8 +66,8 @@ pub(super) fn integrate(
     }
     let mut posterior = Posterior { nodes, problem, model, mode: warm };
     let spread = posterior.spread();
-    posterior.problem.climb(&mut posterior.mode, spread);
-    posterior
+    posterior.problem.climb(&mut posterior.mode, spread)?;
+    Ok(posterior)
 }
 
 impl Posterior {
@@ -76,11 +78,11 @@ impl Posterior {
     }
 
     /// The law of a sum of coefficient × parameter over (place, coefficient), in units of its normal approximation.
-    pub(super) fn shape(&self, terms: &[(usize, f64)]) -> Shape {
+    pub(super) fn shape(&self, terms: &[(usize, f64)]) -> Result<Shape, FitError> {
         let (mean, sd) = self.heaviest().moments(terms);
         let spread = self.spread();
         let mut warm = self.mode.clone();
-        Shape::of(mean, sd, sum_at(terms, self.mode.global()), |value, begins| {
+        Shape::of(mean, sd, sum_at(terms, &self.mode.global), |value, begins| {
             if begins {
                 warm.clone_from(&self.mode);
             }
@@ -94,17 +96,17 @@ impl Posterior {
     }
 }
 
-fn sweep_trials(problem: &Problem, options: &Options, warm: &mut Latent) -> Vec<Node> {
+fn sweep_trials(problem: &Problem, options: &Options, warm: &mut Latent) -> Result<Vec<Node>, FitError> {
     let prior = HalfNormal(options.trial_sd);
     let inner = |trial: f64| {
-        let (log_mass, nodes) = sweep_growers(problem, Model::ThreeLevel, options.grower_sd, trial, warm);
-        (log_mass + prior.log_density(trial), nodes)
+        let (log_mass, nodes) = sweep_growers(problem, Model::ThreeLevel, options.grower_sd, trial, warm)?;
+        Ok((log_mass + prior.log_density(trial), nodes))
     };
     let line = HalfLine { unit: 0.3 * options.trial_sd, step: STEP };
-    let (line, swept) = refined_sweep(line, 0.6 * options.trial_sd, FINE, CUT, inner);
+    let (line, swept) = refined_sweep(line, 0.6 * options.trial_sd, FINE, CUT, inner)?;
     let (_, shares) = swept.shares(line);
     let outer = swept.items.into_iter().zip(shares);
-    outer.flat_map(|(item, share)| scaled(item.value, share)).collect()
+    Ok(outer.flat_map(|(item, share)| scaled(item.value, share)).collect())
 }
 
 fn scaled(nodes: Vec<Node>, share: f64) -> impl Iterator<Item = Node> {
@@ -125,14 +127,14 @@ fn sweep_growers(
     scale: f64,
     trial: f64,
     warm: &mut Latent,
-) -> (f64, Vec<Node>) {
+) -> Result<(f64, Vec<Node>), FitError> {
     let prior = HalfNormal(scale);
     let at = |grower: f64| {
-        let found = problem.climb(warm, Spread::new(model, grower, trial));
-        (found.log_evidence + prior.log_density(grower), (grower, found))
+        let found = problem.climb(warm, Spread::new(model, grower, trial))?;
+        Ok((found.log_evidence + prior.log_density(grower), (grower, found)))
     };
     let line = HalfLine { unit: 0.3 * scale, step: STEP };
-    let (line, swept) = refined_sweep(line, 0.8 * scale, FINE, CUT, at);
+    let (line, swept) = refined_sweep(line, 0.8 * scale, FINE, CUT, at)?;
     let (log_mass, shares) = swept.shares(line);
     let items = swept.items.into_iter().zip(shares);
     let nodes = items.map(|(item, share)| {
@@ -140,5 +142,5 @@ fn sweep_growers(
         let (mean, covariance) = (found.mean, found.covariance);
         Node { share, grower_spread, trial_spread: trial, mean, covariance }
     });
-    (log_mass, nodes.collect())
+    Ok((log_mass, nodes.collect()))
 }

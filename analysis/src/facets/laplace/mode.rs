@@ -3,8 +3,10 @@
 use super::super::input::{Layout, Options};
 use super::cluster::{Cluster, Spread, log_coefficient};
 use super::elimination::{Eliminated, base};
+use crate::FitError;
 use crate::logit::log_logistic_pair;
 use crate::matrix::Matrix;
+use crate::newton::{self, Latent, Point};
 use crate::normal::HALF_LN_TWO_PI;
 use crate::posterior::CentrePrior;
 use crate::shape::Held;
@@ -18,31 +20,11 @@ pub(super) struct Problem {
     effect_sd: f64,
 }
 
-/// Global parameters, and the deviations of all blocks, grower after grower.
-#[derive(Clone, Debug)]
-pub(super) struct Latent {
-    global: Vec<f64>,
-    deviations: Vec<f64>,
-}
-
-impl Latent {
-    pub(super) fn global(&self) -> &[f64] {
-        &self.global
-    }
-}
-
 /// What Newton's method found.
 pub(super) struct Found {
     pub(super) mean: Vec<f64>,
     pub(super) covariance: Matrix,
     pub(super) log_evidence: f64,
-}
-
-/// A point, and K^-1 times its deviations.
-#[derive(Clone)]
-struct Point {
-    at: Latent,
-    multipliers: Vec<f64>,
 }
 
 /// One Newton step: where it leads, and what Laplace's method needs.
@@ -53,20 +35,6 @@ struct Step {
     log_determinants: f64,
     /// Variance of the sum that is held, were it not.
     held_variance: f64,
-}
-
-fn mix(a: &[f64], b: &[f64], share: f64) -> Vec<f64> {
-    a.iter().zip(b).map(|(x, y)| x + share * (y - x)).collect()
-}
-
-impl Point {
-    fn between(&self, other: &Self, share: f64) -> Self {
-        let at = Latent {
-            global: mix(&self.at.global, &other.at.global, share),
-            deviations: mix(&self.at.deviations, &other.at.deviations, share),
-        };
-        Self { at, multipliers: mix(&self.multipliers, &other.multipliers, share) }
-    }
 }
 
 impl Problem {
@@ -123,54 +91,45 @@ impl Problem {
     }
 
     /// Climbs to the mode from where `warm` was left.
-    pub(super) fn climb(&self, warm: &mut Latent, spread: Spread) -> Found {
-        let value = self.ascend(warm, spread, None);
+    pub(super) fn climb(&self, warm: &mut Latent, spread: Spread) -> Result<Found, FitError> {
+        let value = self.ascend(warm, spread, None)?;
         self.found(warm, spread, value)
     }
 
-    /// Newton's method with halved steps; the log joint density at the mode. Where a sum is held, `warm` has it already.
-    fn ascend(&self, warm: &mut Latent, spread: Spread, held: Option<&Held>) -> f64 {
+    /// The log joint density at the mode, to which `warm` is moved. Where a sum is held, `warm` has it already.
+    fn ascend(&self, warm: &mut Latent, spread: Spread, held: Option<&Held>) -> Result<f64, FitError> {
         let mut multipliers = Vec::with_capacity(warm.deviations.len());
         self.parts(&warm.deviations).for_each(|(_, f)| spread.push_inverse_times(f, &mut multipliers));
-        let mut point = Point { at: warm.clone(), multipliers };
-        let mut value = self.log_joint(&point);
-        for _ in 0..60 {
-            let aim = self.step(&point.at, spread, held).next;
-            let (mut share, mut next) = (1.0, aim.clone());
-            let mut next_value = self.log_joint(&next);
-            while (next_value.is_nan() || next_value < value - 1e-12 * value.abs()) && share > 1e-4 {
-                share *= 0.5;
-                next = point.between(&aim, share);
-                next_value = self.log_joint(&next);
-            }
-            let gain = (next_value - value).abs();
-            (point, value) = (next, next_value);
-            if gain < 1e-9 * (1.0 + value.abs()) {
-                break;
-            }
-        }
-        *warm = point.at;
-        value
+        let start = Point { at: warm.clone(), multipliers };
+        let aim = |at: &Latent| Ok(self.step(at, spread, held)?.next);
+        let (mode, value) = newton::ascend(start, |point| self.log_joint(point), aim)?;
+        *warm = mode;
+        Ok(value)
     }
 
     /// Log density, but for a constant, of a sum at the value held, everything else integrated out by Laplace's method
     /// (Tierney & Kadane 1986, JASA 81:82). `warm` is moved there.
-    pub(super) fn log_density(&self, warm: &mut Latent, spread: Spread, held: &Held) -> f64 {
-        let factor = self.step(warm, spread, None).factor;
+    pub(super) fn log_density(
+        &self,
+        warm: &mut Latent,
+        spread: Spread,
+        held: &Held,
+    ) -> Result<f64, FitError> {
+        let factor = self.step(warm, spread, None)?.factor;
         held.hold(&factor, &mut warm.global);
-        let value = self.ascend(warm, spread, Some(held));
-        let last = self.step(warm, spread, Some(held));
+        let value = self.ascend(warm, spread, Some(held))?;
+        let last = self.step(warm, spread, Some(held))?;
         let determinants = last.log_determinants + last.factor.log_determinant_factored();
-        value - 0.5 * (determinants + last.held_variance.ln())
+        Ok(value - 0.5 * (determinants + last.held_variance.ln()))
     }
 
     /// The Gaussian at the mode, its mean moved by the skewness of the likelihood, and the Laplace evidence.
-    fn found(&self, mode: &Latent, spread: Spread, value: f64) -> Found {
-        let last = self.step(mode, spread, None);
+    fn found(&self, mode: &Latent, spread: Spread, value: f64) -> Result<Found, FitError> {
+        let last = self.step(mode, spread, None)?;
         let covariance = last.factor.inverse_factored();
         let log_evidence = value + self.parameters as f64 * HALF_LN_TWO_PI
             - 0.5 * (last.log_determinants + last.factor.log_determinant_factored());
-        Found { mean: self.mean(mode, &covariance, spread), covariance, log_evidence }
+        Ok(Found { mean: self.mean(mode, &covariance, spread), covariance, log_evidence })
     }
 
     /// Mean of the global parameters. A third derivative t of an arm whose log odds have variance v moves a mean by
@@ -190,7 +149,7 @@ impl Problem {
     }
 
     /// Joint Newton step by weighted least squares.
-    fn step(&self, at: &Latent, spread: Spread, held: Option<&Held>) -> Step {
+    fn step(&self, at: &Latent, spread: Spread, held: Option<&Held>) -> Result<Step, FitError> {
         let mut information = Matrix::zeros(self.parameters, self.parameters);
         let mut right = vec![0.0; self.parameters];
         self.add_priors(&at.global, &mut information, &mut right);
@@ -202,7 +161,7 @@ impl Problem {
             part.add_to(cluster, &mut information, &mut right);
             eliminated.push(part);
         }
-        let factor = information.cholesky().expect("likelihood and proper priors are log-concave");
+        let factor = newton::factored(&information)?;
         let mut global = factor.solve_factored(&right);
         let held_variance = held.map_or(1.0, |held| held.hold(&factor, &mut global));
         let blocks = at.deviations.len();
@@ -213,7 +172,7 @@ impl Problem {
             spread.push_times(&multipliers[first..], &mut deviations);
         }
         let next = Point { at: Latent { global, deviations }, multipliers };
-        Step { next, factor, log_determinants, held_variance }
+        Ok(Step { next, factor, log_determinants, held_variance })
     }
 
     fn add_priors(&self, global: &[f64], information: &mut Matrix, right: &mut [f64]) {

@@ -57,7 +57,9 @@ fn eliminating_growers_is_exact() {
         for spreads in [[0.8, 0.4], [0.1, 0.9], [2.5, 0.05]] {
             let problem =
                 Problem::new(&layout, cluster::clusters(&layout, &growers, model), &Options::default());
-            let found = problem.climb(&mut problem.start(), Spread::new(model, spreads[0], spreads[1]));
+            let found = problem
+                .climb(&mut problem.start(), Spread::new(model, spreads[0], spreads[1]))
+                .expect("converges");
             let want = dense(model, spreads).laplace();
             want.assert_same(&found.mean, &found.covariance, found.log_evidence);
         }

@@ -1,6 +1,7 @@
 //! The law of how far one method lies above another.
 
 use super::Posterior;
+use crate::FitError;
 use crate::normal;
 use crate::posterior::cdf_inverse;
 use crate::shape::{Held, Shape, moments_at, sum_at};
@@ -14,14 +15,14 @@ pub(super) struct Difference {
 
 impl Difference {
     /// Of methods `i` and `j`; global parameter 0 holds m, so that the reference has none of its own.
-    pub(super) fn new(posterior: &Posterior, i: usize, j: usize) -> Self {
+    pub(super) fn new(posterior: &Posterior, i: usize, j: usize) -> Result<Self, FitError> {
         let both = [(i, 1.0), (j, -1.0)];
         let terms: Vec<(usize, f64)> = both.into_iter().filter(|(method, _)| *method > 0).collect();
         let parts = posterior.nodes.iter().map(|node| {
             let (mean, sd) = moments_at(&terms, &node.mean, &node.covariance);
             (node.share, mean, sd)
         });
-        Self { parts: parts.collect(), shape: shape(posterior, &terms) }
+        Ok(Self { parts: parts.collect(), shape: shape(posterior, &terms)? })
     }
 
     fn average(&self, f: impl Fn(f64, f64) -> f64) -> f64 {
@@ -50,11 +51,11 @@ impl Difference {
     }
 }
 
-fn shape(posterior: &Posterior, terms: &[(usize, f64)]) -> Shape {
+fn shape(posterior: &Posterior, terms: &[(usize, f64)]) -> Result<Shape, FitError> {
     let node = posterior.heaviest();
     let (mean, sd) = moments_at(terms, &node.mean, &node.covariance);
     let mut warm = posterior.mode.clone();
-    Shape::of(mean, sd, sum_at(terms, posterior.mode.global()), |value, begins| {
+    Shape::of(mean, sd, sum_at(terms, &posterior.mode.global), |value, begins| {
         if begins {
             warm.clone_from(&posterior.mode);
         }

@@ -18,11 +18,12 @@ use serde::Serialize;
 
 use super::contrasts::NetworkTrial;
 use crate::matrix::Matrix;
+use crate::newton::Latent;
 use crate::posterior::{HalfLine, HalfNormal, refined_sweep};
 use crate::rate::check_scale;
 use crate::{CountError, FitError};
 use difference::Difference;
-use mode::{Latent, Problem};
+use mode::Problem;
 
 /// Prior scales of the network model.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -79,7 +80,7 @@ struct Node {
 /// inform levels; the caller decides whether to pass them. No trials at all give the prior.
 ///
 /// # Errors
-/// [`FitError`] for an impossible count or a prior scale out of range.
+/// [`FitError`] for an impossible count, a prior scale out of range, or a fit that does not converge.
 ///
 /// ```
 /// use propagule_analysis::Count;
@@ -106,7 +107,7 @@ pub fn bayes(
     check_scale("trial_sd", options.trial_sd)?;
     check_counts(trials)?;
     let problem = Problem::new(methods, trials, options.log_or_sd);
-    Ok(summarise(methods, trials, &integrate(problem, options)))
+    summarise(methods, trials, &integrate(problem, options)?)
 }
 
 fn check_counts(trials: &[NetworkTrial]) -> Result<(), FitError> {
@@ -134,15 +135,15 @@ struct Posterior {
 }
 
 /// Sweeps tau outside and s inside.
-fn integrate(problem: Problem, options: &NetworkOptions) -> Posterior {
+fn integrate(problem: Problem, options: &NetworkOptions) -> Result<Posterior, FitError> {
     let trial = HalfNormal(options.trial_sd);
-    let mut warm = Latent::start(&problem);
+    let mut warm = problem.start();
     let inner = |tau: f64| {
-        let (log_mass, nodes) = sweep_levels(&problem, options.level_sd, tau, &mut warm);
-        (log_mass + trial.log_density(tau), nodes)
+        let (log_mass, nodes) = sweep_levels(&problem, options.level_sd, tau, &mut warm)?;
+        Ok((log_mass + trial.log_density(tau), nodes))
     };
     let line = HalfLine { unit: 0.3 * options.trial_sd, step: STEP };
-    let (line, swept) = refined_sweep(line, 0.6 * options.trial_sd, FINE, CUT, inner);
+    let (line, swept) = refined_sweep(line, 0.6 * options.trial_sd, FINE, CUT, inner)?;
     let (_, shares) = swept.shares(line);
     let mut nodes = Vec::new();
     for (item, outer) in swept.items.into_iter().zip(shares) {
@@ -151,25 +152,31 @@ fn integrate(problem: Problem, options: &NetworkOptions) -> Posterior {
     nodes.retain(|node| node.share > 1e-9);
     let mut posterior = Posterior { nodes, problem, mode: warm };
     let (s, tau) = (posterior.heaviest().s, posterior.heaviest().tau);
-    posterior.problem.climb(&mut posterior.mode, s, tau);
-    posterior
+    posterior.problem.climb(&mut posterior.mode, s, tau)?;
+    Ok(posterior)
 }
 
 /// All s at one tau: the log of their mass, and their nodes.
-fn sweep_levels(problem: &Problem, scale: f64, tau: f64, warm: &mut Latent) -> (f64, Vec<Node>) {
+fn sweep_levels(
+    problem: &Problem,
+    scale: f64,
+    tau: f64,
+    warm: &mut Latent,
+) -> Result<(f64, Vec<Node>), FitError> {
     let level = HalfNormal(scale);
     let at = |s: f64| {
-        let found = problem.climb(warm, s, tau);
-        (found.log_evidence + level.log_density(s), (s, found))
+        let found = problem.climb(warm, s, tau)?;
+        Ok((found.log_evidence + level.log_density(s), (s, found)))
     };
-    let (line, swept) = refined_sweep(HalfLine { unit: 0.3 * scale, step: STEP }, 0.8 * scale, FINE, CUT, at);
+    let (line, swept) =
+        refined_sweep(HalfLine { unit: 0.3 * scale, step: STEP }, 0.8 * scale, FINE, CUT, at)?;
     let (log_mass, shares) = swept.shares(line);
     let items = swept.items.into_iter().zip(shares);
     let nodes = items.map(|(item, share)| {
         let (s, found) = item.value;
         Node { share, s, tau, mean: found.mean, covariance: found.covariance }
     });
-    (log_mass, nodes.collect())
+    Ok((log_mass, nodes.collect()))
 }
 
 impl Posterior {
@@ -184,13 +191,13 @@ impl Posterior {
     }
 }
 
-fn summarise(methods: usize, trials: &[NetworkTrial], posterior: &Posterior) -> NetworkFit {
-    let against_reference: Vec<Option<Difference>> =
-        (0..methods).map(|k| (k > 0).then(|| Difference::new(posterior, k, 0))).collect();
+fn summarise(methods: usize, trials: &[NetworkTrial], posterior: &Posterior) -> Result<NetworkFit, FitError> {
+    let against = |k: usize| (k > 0).then(|| Difference::new(posterior, k, 0)).transpose();
+    let against_reference = (0..methods).map(against).collect::<Result<Vec<_>, _>>()?;
     let each = |f: &dyn Fn(&Difference) -> f64| {
         against_reference.iter().map(|law| law.as_ref().map_or(0.0, f)).collect::<Vec<f64>>()
     };
-    NetworkFit {
+    Ok(NetworkFit {
         d_mean: each(&|law| law.moments().0),
         d_sd: each(&|law| law.moments().1),
         d_q025: each(&|law| law.quantile(0.025)),
@@ -199,24 +206,29 @@ fn summarise(methods: usize, trials: &[NetworkTrial], posterior: &Posterior) -> 
         s_mean: posterior.average(|node| node.s),
         tau_mean: posterior.average(|node| node.tau),
         rank_prob: ranks(methods, &posterior.nodes),
-        prob_row_better_than_column: better(methods, posterior, &against_reference),
+        prob_row_better_than_column: better(methods, posterior, &against_reference)?,
         trials_used: trials.iter().filter(|trial| trial.is_informative()).count(),
-    }
+    })
 }
 
 /// Row = method, column = method: chance that the first is better on average.
-fn better(methods: usize, posterior: &Posterior, against: &[Option<Difference>]) -> Vec<Vec<f64>> {
+fn better(
+    methods: usize,
+    posterior: &Posterior,
+    against: &[Option<Difference>],
+) -> Result<Vec<Vec<f64>>, FitError> {
     let chance = |i: usize, j: usize| {
         let known = if j == 0 { against[i].as_ref().map(Difference::above_zero) } else { None };
-        known.unwrap_or_else(|| Difference::new(posterior, i, j).above_zero())
+        known.map_or_else(|| Ok(Difference::new(posterior, i, j)?.above_zero()), Ok)
     };
-    let below: Vec<Vec<f64>> = (0..methods).map(|i| (0..i).map(|j| chance(i, j)).collect()).collect();
+    let row = |i: usize| (0..i).map(|j| chance(i, j)).collect::<Result<Vec<f64>, FitError>>();
+    let below = (0..methods).map(row).collect::<Result<Vec<_>, _>>()?;
     let entry = |i: usize, j: usize| match i.cmp(&j) {
         Ordering::Greater => below[i][j],
         Ordering::Equal => 0.0,
         Ordering::Less => 1.0 - below[j][i],
     };
-    (0..methods).map(|i| (0..methods).map(|j| entry(i, j)).collect()).collect()
+    Ok((0..methods).map(|i| (0..methods).map(|j| entry(i, j)).collect()).collect())
 }
 
 /// Rank probabilities of the mixture of Gaussians, each by its own share of a lattice rule.

@@ -2,9 +2,11 @@
 
 use super::super::contrasts::{NetworkTrial, TrialArm};
 use super::elimination::Eliminated;
+use crate::FitError;
 use crate::binomial::ln_choose;
 use crate::logit::log_logistic_pair;
 use crate::matrix::Matrix;
+use crate::newton::{self, Latent, Point};
 use crate::normal::HALF_LN_TWO_PI;
 use crate::posterior::CentrePrior;
 use crate::shape::Held;
@@ -32,26 +34,11 @@ pub(super) struct Problem {
     log_or_sd: f64,
 }
 
-/// Where the last mode was: global parameters, and deviations of every arm's log odds from them.
-#[derive(Clone)]
-pub(super) struct Latent {
-    global: Vec<f64>,
-    /// Trial after trial.
-    deviations: Vec<f64>,
-}
-
 /// What Newton's method found.
 pub(super) struct Found {
     pub(super) mean: Vec<f64>,
     pub(super) covariance: Matrix,
     pub(super) log_evidence: f64,
-}
-
-/// A point, and K^-1 times its deviations.
-#[derive(Clone)]
-struct Point {
-    at: Latent,
-    multipliers: Vec<f64>,
 }
 
 /// One Newton step: where it leads, and what Laplace's method needs.
@@ -62,34 +49,6 @@ struct Step {
     log_determinants: f64,
     /// Variance of the sum that is held, were it not.
     held_variance: f64,
-}
-
-impl Latent {
-    pub(super) fn start(problem: &Problem) -> Self {
-        let arms = || problem.trials.iter().flatten();
-        let (r, n) = arms().fold((0.5, 1.0), |(r, n), arm| (r + arm.succeeded, n + arm.started));
-        let mut global = vec![0.0; problem.methods];
-        global[0] = (r / (n - r)).ln();
-        Self { global, deviations: vec![0.0; arms().count()] }
-    }
-
-    pub(super) fn global(&self) -> &[f64] {
-        &self.global
-    }
-}
-
-fn mix(a: &[f64], b: &[f64], share: f64) -> Vec<f64> {
-    a.iter().zip(b).map(|(x, y)| x + share * (y - x)).collect()
-}
-
-impl Point {
-    fn between(&self, other: &Self, share: f64) -> Self {
-        let at = Latent {
-            global: mix(&self.at.global, &other.at.global, share),
-            deviations: mix(&self.at.deviations, &other.at.deviations, share),
-        };
-        Self { at, multipliers: mix(&self.multipliers, &other.multipliers, share) }
-    }
 }
 
 /// Log odds of an arm of `method` without its deviation.
@@ -111,6 +70,15 @@ impl Problem {
         rows.sort_by(|a, b| a.partial_cmp(b).expect("counts are finite"));
         let log_coefficient = rows.iter().flatten().map(|a| ln_choose(a.started, a.succeeded)).sum();
         Self { methods, trials: rows, log_coefficient, log_or_sd }
+    }
+
+    /// Where to begin: everybody at the crude rate.
+    pub(super) fn start(&self) -> Latent {
+        let arms = || self.trials.iter().flatten();
+        let (r, n) = arms().fold((0.5, 1.0), |(r, n), arm| (r + arm.succeeded, n + arm.started));
+        let mut global = vec![0.0; self.methods];
+        global[0] = (r / (n - r)).ln();
+        Latent { global, deviations: vec![0.0; arms().count()] }
     }
 
     fn prior(&self, k: usize) -> CentrePrior {
@@ -140,56 +108,48 @@ impl Problem {
     }
 
     /// Climbs to the mode from where `warm` was left.
-    pub(super) fn climb(&self, warm: &mut Latent, s: f64, tau: f64) -> Found {
+    pub(super) fn climb(&self, warm: &mut Latent, s: f64, tau: f64) -> Result<Found, FitError> {
         let spread = Spread::new(s, tau);
-        let value = self.ascend(warm, spread, None);
+        let value = self.ascend(warm, spread, None)?;
         self.found(warm, spread, value)
     }
 
-    /// Newton's method with halved steps; the log joint density at the mode. Where a sum is held, `warm` has it already.
-    fn ascend(&self, warm: &mut Latent, spread: Spread, held: Option<&Held>) -> f64 {
+    /// The log joint density at the mode, to which `warm` is moved. Where a sum is held, `warm` has it already.
+    fn ascend(&self, warm: &mut Latent, spread: Spread, held: Option<&Held>) -> Result<f64, FitError> {
         let mut multipliers = Vec::with_capacity(warm.deviations.len());
         self.rows(&warm.deviations).for_each(|(_, f)| spread.push_inverse_times(f, &mut multipliers));
-        let mut point = Point { at: warm.clone(), multipliers };
-        let mut value = self.log_joint(&point);
-        for _ in 0..60 {
-            let aim = self.step(&point.at, spread, held).next;
-            let (mut share, mut next) = (1.0, aim.clone());
-            let mut next_value = self.log_joint(&next);
-            while (next_value.is_nan() || next_value < value - 1e-12 * value.abs()) && share > 1e-4 {
-                share *= 0.5;
-                next = point.between(&aim, share);
-                next_value = self.log_joint(&next);
-            }
-            let gain = (next_value - value).abs();
-            (point, value) = (next, next_value);
-            if gain < 1e-9 * (1.0 + value.abs()) {
-                break;
-            }
-        }
-        *warm = point.at;
-        value
+        let start = Point { at: warm.clone(), multipliers };
+        let aim = |at: &Latent| Ok(self.step(at, spread, held)?.next);
+        let (mode, value) = newton::ascend(start, |point| self.log_joint(point), aim)?;
+        *warm = mode;
+        Ok(value)
     }
 
     /// Log density, but for a constant, of a sum at the value held, everything else integrated out by Laplace's method
     /// (Tierney & Kadane 1986, JASA 81:82). `warm` is moved there.
-    pub(super) fn log_density(&self, warm: &mut Latent, s: f64, tau: f64, held: &Held) -> f64 {
+    pub(super) fn log_density(
+        &self,
+        warm: &mut Latent,
+        s: f64,
+        tau: f64,
+        held: &Held,
+    ) -> Result<f64, FitError> {
         let spread = Spread::new(s, tau);
-        let factor = self.step(warm, spread, None).factor;
+        let factor = self.step(warm, spread, None)?.factor;
         held.hold(&factor, &mut warm.global);
-        let value = self.ascend(warm, spread, Some(held));
-        let last = self.step(warm, spread, Some(held));
+        let value = self.ascend(warm, spread, Some(held))?;
+        let last = self.step(warm, spread, Some(held))?;
         let determinants = last.log_determinants + last.factor.log_determinant_factored();
-        value - 0.5 * (determinants + last.held_variance.ln())
+        Ok(value - 0.5 * (determinants + last.held_variance.ln()))
     }
 
     /// The Gaussian at the mode, and the Laplace evidence.
-    fn found(&self, mode: &Latent, spread: Spread, value: f64) -> Found {
-        let last = self.step(mode, spread, None);
+    fn found(&self, mode: &Latent, spread: Spread, value: f64) -> Result<Found, FitError> {
+        let last = self.step(mode, spread, None)?;
         let covariance = last.factor.inverse_factored();
         let log_evidence = value + self.methods as f64 * HALF_LN_TWO_PI
             - 0.5 * (last.log_determinants + last.factor.log_determinant_factored());
-        Found { mean: self.mean(mode, &covariance, spread), covariance, log_evidence }
+        Ok(Found { mean: self.mean(mode, &covariance, spread), covariance, log_evidence })
     }
 
     /// Mean of the global parameters: the mode, moved by the skewness of the likelihood. A third derivative t of an arm
@@ -205,7 +165,7 @@ impl Problem {
     }
 
     /// Joint Newton step by weighted least squares: z ~ N(X g, W^-1 + K) with working values z.
-    fn step(&self, at: &Latent, spread: Spread, held: Option<&Held>) -> Step {
+    fn step(&self, at: &Latent, spread: Spread, held: Option<&Held>) -> Result<Step, FitError> {
         let mut information = Matrix::zeros(self.methods, self.methods);
         let mut right = vec![0.0; self.methods];
         self.add_priors(&at.global, &mut information, &mut right);
@@ -216,7 +176,7 @@ impl Problem {
             log_determinants += part.log_determinant();
             part.add_to(&mut information, &mut right);
         }
-        let factor = information.cholesky().expect("likelihood and proper priors are log-concave");
+        let factor = newton::factored(&information)?;
         let mut global = factor.solve_factored(&right);
         let held_variance = held.map_or(1.0, |held| held.hold(&factor, &mut global));
         let arms = at.deviations.len();
@@ -227,7 +187,7 @@ impl Problem {
             spread.push_times(&multipliers[first..], &mut deviations);
         }
         let next = Point { at: Latent { global, deviations }, multipliers };
-        Step { next, factor, log_determinants, held_variance }
+        Ok(Step { next, factor, log_determinants, held_variance })
     }
 
     fn add_priors(&self, global: &[f64], information: &mut Matrix, right: &mut [f64]) {
