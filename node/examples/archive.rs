@@ -10,13 +10,13 @@ use std::process::ExitCode;
 use std::sync::Arc;
 use std::time::{Duration, Instant};
 
+use propagule_app::home::{Home, Pace};
+use propagule_app::{App, Reply, Request, archive, handle};
 use propagule_bench::dates::When;
 use propagule_bench::spot::Spot;
 use propagule_bench::{Arm, Bench, Entry, Event, Law, Replicate, Tally, Trial, What};
 use propagule_files::clock::Clock;
 use propagule_files::lock::HomeLock;
-use propagule_node::app::{App, Reply, Request, archive, handle};
-use propagule_node::home::{Home, Pace};
 
 const YEARS: u16 = 10;
 const LOTS: u16 = 60;

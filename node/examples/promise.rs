@@ -10,7 +10,7 @@
 use std::process::ExitCode;
 
 use propagule_analysis::{Count, Grower, rate};
-use propagule_node::answer::plan::{MethodCounts, partially_pooled};
+use propagule_answer::plan::{MethodCounts, partially_pooled};
 
 const METHODS: usize = 6;
 const BETWEEN_METHODS: f64 = 0.8;

@@ -167,11 +167,11 @@ pub fn table(data: &[u8]) {
     if let Err(error) = read_sites("fuzzed.csv", data) {
         assert!(!error.to_string().is_empty());
     }
-    let options = crate::import::Options::default();
+    let options = propagule_app::tables::Options::default();
     let (before, known) =
-        (|_: &[String]| std::collections::BTreeMap::new(), |_: &str| crate::import::Known::default());
+        (|_: &[String]| std::collections::BTreeMap::new(), |_: &str| propagule_app::tables::Known::default());
     let series = || "0".repeat(32);
-    if let Err(error) = crate::import::read("fuzzed.csv", data, &options, before, known, series) {
+    if let Err(error) = propagule_app::tables::read("fuzzed.csv", data, &options, before, known, series) {
         assert!(!error.to_string().is_empty());
     }
 }

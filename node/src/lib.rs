@@ -4,8 +4,6 @@
 #![forbid(unsafe_code)]
 #![expect(unexpected_cfgs, reason = "the workspace of the fuzz targets sets `fuzzing`")]
 
-pub mod answer;
-pub mod app;
 pub mod cli;
 pub mod demo;
 #[cfg(test)]
@@ -13,9 +11,6 @@ mod fixtures;
 #[cfg(any(test, fuzzing))]
 pub mod fuzzed;
 mod grammar;
-pub mod home;
-pub mod import;
-pub mod paper;
 pub mod present;
 pub mod socket;
 mod ui;

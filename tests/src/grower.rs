@@ -7,8 +7,8 @@ use std::process::{Command, Output, Stdio};
 use std::time::{Duration, Instant};
 
 use anyhow::{Context, ensure};
-use propagule_node::app::{Reply, Request};
-use propagule_node::home::Home;
+use propagule_app::home::Home;
+use propagule_app::{Reply, Request};
 use serde_json::Value;
 use tempfile::TempDir;
 
@@ -240,7 +240,7 @@ impl Grower {
     /// When no node serves, or it fails.
     pub async fn ask(&self, request: Request) -> anyhow::Result<Reply> {
         let home = Home::open(&self.home())?;
-        let socket = propagule_node::home::socket_path_below(&home, Some(self.folder.path().join("runtime")));
+        let socket = propagule_app::home::socket_path_below(&home, Some(self.folder.path().join("runtime")));
         propagule_node::socket::call_at(&socket, request).await?.context("a node serves the home")
     }
 

@@ -12,6 +12,8 @@ const SOURCES: &[&str] = &[
     "node/evidence/src",
     "node/network/src",
     "node/present/src",
+    "node/answer/src",
+    "node/app/src",
     "node/src",
     "tests/src",
 ];

@@ -74,12 +74,11 @@ fn sweep_on<T, E>(
     let mut run = |indices: &mut dyn Iterator<Item = i64>| {
         let mut items = Vec::new();
         for j in indices {
-            let item = match known.remove(&j) {
-                Some(item) => item,
-                None => {
-                    let (log_density, value) = eval(line.spread(line.node(j)))?;
-                    SweptItem { log_mass: log_density + line.log_jacobian(line.node(j)), value }
-                }
+            let item = if let Some(item) = known.remove(&j) {
+                item
+            } else {
+                let (log_density, value) = eval(line.spread(line.node(j)))?;
+                SweptItem { log_mass: log_density + line.log_jacobian(line.node(j)), value }
             };
             top = top.max(item.log_mass);
             if item.log_mass < top - cut {

@@ -4,13 +4,13 @@ use std::sync::Arc;
 use std::time::{Duration, Instant};
 
 use super::Context;
-use crate::app;
-use crate::app::outcome::Outcome;
-use crate::app::outcome::units::UnitsToCount;
-use crate::app::{App, BenchRequest, Reply, Request, UnitsOf};
-use crate::home::Home;
 use crate::present;
 use crate::socket;
+use propagule_app as app;
+use propagule_app::home::Home;
+use propagule_app::outcome::Outcome;
+use propagule_app::outcome::units::UnitsToCount;
+use propagule_app::{App, BenchRequest, Reply, Request, UnitsOf};
 use propagule_files::fault::Fault;
 use propagule_files::lock::HomeLock;
 

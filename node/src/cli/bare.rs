@@ -1,8 +1,8 @@
 //! `propagule` alone: what it is, where the data lies, what to do next.
 
 use super::Context;
-use crate::home::Home;
 use crate::ui::wrapped;
+use propagule_app::home::Home;
 use propagule_files::fault::Fault;
 
 /// What it is.

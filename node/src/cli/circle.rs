@@ -3,7 +3,7 @@
 use clap::{Args, Subcommand};
 
 use super::{Context, ask};
-use crate::app::{Change, CircleRequest, Request};
+use propagule_app::{Change, CircleRequest, Request};
 use propagule_files::fault::Fault;
 
 /// Whose results you count first: growers you trust, and those they vouch for

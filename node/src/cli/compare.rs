@@ -9,8 +9,8 @@ use super::pool::{read_evidence, species_of};
 use super::question::QuestionArgs;
 use super::scope::ScopeArgs;
 use super::{Context, ask};
-use crate::answer::{Source, compare, render};
-use crate::app::{CompareRequest, Report, Request};
+use propagule_answer::{Source, compare, render};
+use propagule_app::{CompareRequest, Report, Request};
 use propagule_evidence::csv;
 use propagule_files::fault::Fault;
 

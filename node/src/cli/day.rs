@@ -3,7 +3,7 @@
 use clap::{Args, ValueEnum};
 
 use super::Context;
-use crate::app::{Common, Repeat};
+use propagule_app::{Common, Repeat};
 use propagule_bench::dates;
 use propagule_bench::dates::{DateQuestion, DayOrder, Reading, When};
 use propagule_files::fault::Fault;

@@ -3,9 +3,9 @@
 use clap::Args;
 
 use super::{Context, ask};
-use crate::app::doctor;
-use crate::app::outcome::Outcome;
-use crate::app::{Reply, Request};
+use propagule_app::doctor;
+use propagule_app::outcome::Outcome;
+use propagule_app::{Reply, Request};
 use propagule_files::fault::Fault;
 
 /// Look whether everything is well: home, keys, store, clock, ports, peers

@@ -7,7 +7,7 @@ use clap::Args;
 use super::day::ReadingArgs;
 use super::output::write_file;
 use super::{Context, ask};
-use crate::app::{BenchRequest, DuePart, Reply, Request};
+use propagule_app::{BenchRequest, DuePart, Reply, Request};
 use propagule_files::fault::Fault;
 
 /// What is due: checks, lift days, suckers, spring counts, results not published yet

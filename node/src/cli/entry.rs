@@ -4,7 +4,7 @@ use clap::{Args, ValueEnum};
 
 use super::day::{AnswerArgs, EntryArgs};
 use super::{Context, ask, looked};
-use crate::app::{BenchRequest, Common, Enter, Request, UnitsOf};
+use propagule_app::{BenchRequest, Common, Enter, Request, UnitsOf};
 use propagule_bench::typed::{place, tally};
 use propagule_bench::{Rest, Stage, TrialUnits};
 use propagule_files::fault::Fault;

@@ -6,7 +6,7 @@ use clap::Args;
 
 use super::output::{write_bytes, write_file};
 use super::{Context, ask};
-use crate::app::{BenchRequest, Reply, Request, archive};
+use propagule_app::{BenchRequest, Reply, Request, archive};
 use propagule_files::fault::Fault;
 use propagule_files::table;
 

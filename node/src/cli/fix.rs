@@ -4,8 +4,8 @@ use clap::{Args, ValueEnum};
 
 use super::day::ReadingArgs;
 use super::{Context, ask};
-use crate::app::outcome::units::UnitsToCount;
-use crate::app::{BenchRequest, Reply, Request, UnitsOf};
+use propagule_app::outcome::units::UnitsToCount;
+use propagule_app::{BenchRequest, Reply, Request, UnitsOf};
 use propagule_bench::dates::When;
 use propagule_bench::typed::tally;
 use propagule_files::fault::Fault;

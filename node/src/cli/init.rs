@@ -7,8 +7,8 @@ use clap::{Args, ValueEnum};
 use serde_json::json;
 
 use super::Context;
-use crate::app::Report;
-use crate::home::{Home, PUBLIC_NETWORK, Pace, home_flag};
+use propagule_app::Report;
+use propagule_app::home::{Home, PUBLIC_NETWORK, Pace, home_flag};
 use propagule_files::fault::Fault;
 use propagule_files::lock::HomeLock;
 use propagule_files::replace::make_private_folder;
@@ -59,7 +59,7 @@ pub(super) fn cmd_init(context: &Context, args: &InitArgs) -> Result<(), Fault> 
     };
     let home = Home::create(&path, network, pace)?;
     // Opening it once makes the journals, so that a full disk shows now.
-    crate::app::App::open(home.clone(), lock, context.clock)?;
+    propagule_app::App::open(home.clone(), lock, context.clock)?;
     context.ui.show(&report(&home, true, &flag))
 }
 

@@ -2,7 +2,7 @@
 
 use clap::Args;
 
-use crate::app::{BenchRequest, Common};
+use propagule_app::{BenchRequest, Common};
 use propagule_files::fault::Fault;
 use propagule_files::paste::pasteable;
 

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use clap::{Args, CommandFactory};
 
 use super::{Cli, Context};
-use crate::answer::words::counted;
+use propagule_answer::words::counted;
 use propagule_files::fault::Fault;
 use propagule_files::paste::pasteable;
 

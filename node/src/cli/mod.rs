@@ -50,8 +50,8 @@ use std::process::ExitCode;
 use clap::error::ErrorKind;
 use clap::{Parser, Subcommand};
 
-use crate::home::Home;
 use crate::ui::Ui;
+use propagule_app::home::Home;
 use propagule_bench::Stage;
 use propagule_files::clock::Clock;
 use propagule_files::fault::Fault;
@@ -252,13 +252,13 @@ fn start_logging() {
     let filter = tracing_subscriber::EnvFilter::try_from_default_env().unwrap_or_else(|_| {
         tracing_subscriber::EnvFilter::new("propagule_node=warn,propagule_network=warn,error")
     });
-    crate::app::caught::log_faults();
+    propagule_app::caught::log_faults();
     tracing_subscriber::fmt().with_env_filter(filter).with_writer(std::io::stderr).without_time().init();
 }
 
 /// What a command line that describes something of the bench asks for, read as any command line is.
 #[cfg(test)]
-pub(crate) fn described(clock: Clock, words: &[String]) -> Result<crate::app::BenchRequest, Fault> {
+pub(crate) fn described(clock: Clock, words: &[String]) -> Result<propagule_app::BenchRequest, Fault> {
     let cli = Cli::try_parse_from(words).map_err(|error| refused::refused(&error, words.iter().cloned()))?;
     let context = Context { ui: Ui { json: false }, clock, home: None, words: String::new() };
     match cli.command.expect("a command") {

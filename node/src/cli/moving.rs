@@ -4,7 +4,7 @@ use clap::Args;
 
 use super::day::{AnswerArgs, EntryArgs};
 use super::{Context, ask};
-use crate::app::{BenchRequest, Request, UnitsOf};
+use propagule_app::{BenchRequest, Request, UnitsOf};
 use propagule_bench::typed::{facets, place};
 use propagule_bench::{Departure, TrialUnits};
 use propagule_files::fault::Fault;

@@ -4,7 +4,7 @@ use clap::Args;
 
 use super::day::EntryArgs;
 use super::{Context, ask};
-use crate::app::{BenchRequest, Request};
+use propagule_app::{BenchRequest, Request};
 use propagule_files::fault::Fault;
 
 /// Keep a private note or the path of a picture with a trial or a spot

@@ -4,8 +4,8 @@ use clap::{Args, Subcommand};
 use fast_qr::{ECL, QRBuilder, QRCode};
 
 use super::{Context, ask};
-use crate::app::Request;
-use crate::app::outcome::Outcome;
+use propagule_app::Request;
+use propagule_app::outcome::Outcome;
 use propagule_files::fault::Fault;
 
 /// Other growers' nodes: add one, invite one, see how the exchange goes

@@ -4,8 +4,8 @@ use clap::{Args, ValueEnum};
 use propagule_protocol::place::{Climate, HalfZone, Hemisphere, Place};
 
 use super::{Context, ask};
-use crate::answer::words::counted;
-use crate::app::Request;
+use propagule_answer::words::counted;
+use propagule_app::Request;
 use propagule_files::fault::Fault;
 
 /// Describe where you grow, or show it; only a coarse region is ever published

@@ -3,7 +3,7 @@
 use clap::Args;
 
 use super::{Context, ask};
-use crate::app::Request;
+use propagule_app::Request;
 use propagule_files::fault::Fault;
 
 /// What is known of a plant's name, and which names you take for one species

@@ -9,8 +9,8 @@ use super::output::write_file;
 use super::question::QuestionArgs;
 use super::scope::ScopeArgs;
 use super::{Context, ask};
-use crate::answer::{Source, pool, render};
-use crate::app::{PoolRequest, Reply, Report, Request};
+use propagule_answer::{Source, pool, render};
+use propagule_app::{PoolRequest, Reply, Report, Request};
 use propagule_evidence::{Grouping, csv};
 use propagule_files::fault::Fault;
 

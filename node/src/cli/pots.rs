@@ -4,7 +4,7 @@ use clap::Args;
 
 use super::day::ReadingArgs;
 use super::{Context, ask};
-use crate::app::{BenchRequest, Request};
+use propagule_app::{BenchRequest, Request};
 use propagule_files::fault::Fault;
 
 /// Show what each pot of a trial holds and when it was last looked at, in the order in which counts are typed

@@ -5,9 +5,9 @@ use std::path::Path;
 use clap::Args;
 
 use super::{Context, ask, key};
-use crate::app::Request;
-use crate::app::outcome::Outcome;
-use crate::app::outcome::publish::PublishStep;
+use propagule_app::Request;
+use propagule_app::outcome::Outcome;
+use propagule_app::outcome::publish::PublishStep;
 use propagule_files::fault::Fault;
 
 /// Publish a trial: first shows exactly what leaves your machine, then needs a yes

@@ -5,10 +5,10 @@ use std::sync::Arc;
 use clap::Parser;
 
 use super::{Cli, Command, Context};
-use crate::app::outcome::Outcome;
-use crate::app::outcome::units::UnitsToCount;
-use crate::app::{App, BenchRequest, Reply, Request, UnitsOf, handle};
 use crate::ui::Ui;
+use propagule_app::outcome::Outcome;
+use propagule_app::outcome::units::UnitsToCount;
+use propagule_app::{App, BenchRequest, Reply, Request, UnitsOf, handle};
 use propagule_bench::Stage;
 use propagule_files::fault::Fault;
 

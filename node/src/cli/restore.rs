@@ -6,7 +6,7 @@ use std::path::PathBuf;
 use clap::Args;
 
 use super::{Context, ask};
-use crate::app::archive;
+use propagule_app::archive;
 use propagule_files::fault::Fault;
 use propagule_files::replace::make_private_folder;
 

@@ -2,7 +2,7 @@
 
 use clap::{Args, ValueEnum};
 
-use crate::app::Scope;
+use propagule_app::Scope;
 use propagule_evidence::Whose;
 use propagule_files::fault::Fault;
 

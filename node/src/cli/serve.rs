@@ -7,11 +7,11 @@ use clap::Args;
 use libp2p::Multiaddr;
 
 use super::{Context, ask, memory};
-use crate::answer::words::counted;
-use crate::app::App;
-use crate::home::Home;
 use crate::socket::Server;
 use crate::web::{PageServer, lan_address};
+use propagule_answer::words::counted;
+use propagule_app::App;
+use propagule_app::home::Home;
 use propagule_files::fault::Fault;
 use propagule_files::lock::HomeLock;
 use propagule_files::system::Terminations;

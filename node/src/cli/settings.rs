@@ -3,7 +3,7 @@
 use clap::{Args, Subcommand, ValueEnum};
 
 use super::{Context, ask};
-use crate::app::{BenchRequest, Request};
+use propagule_app::{BenchRequest, Request};
 use propagule_files::fault::Fault;
 
 /// Show the choices of this home that go with its record, or make one

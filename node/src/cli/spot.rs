@@ -4,8 +4,8 @@ use clap::Args;
 
 use super::day::EntryArgs;
 use super::{Context, ask};
-use crate::app::{BenchRequest, Request};
 use crate::grammar;
+use propagule_app::{BenchRequest, Request};
 use propagule_bench::spot::{Care, OF_SPOT};
 use propagule_bench::stock::OF_STOCK;
 use propagule_files::fault::Fault;

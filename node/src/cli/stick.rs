@@ -4,7 +4,7 @@ use clap::Args;
 
 use super::day::ReadingArgs;
 use super::{Context, ask};
-use crate::app::{BenchRequest, PutIn, Request, Stick, UnitsOf};
+use propagule_app::{BenchRequest, PutIn, Request, Stick, UnitsOf};
 use propagule_bench::StartedKnown;
 use propagule_bench::dates::When;
 use propagule_bench::typed::place;

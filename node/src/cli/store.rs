@@ -3,9 +3,9 @@
 use clap::{Args, Subcommand};
 
 use super::{Context, ask};
-use crate::app::outcome::Outcome;
-use crate::app::outcome::store::StoreOutcome;
-use crate::app::{Request, StoreWork};
+use propagule_app::outcome::Outcome;
+use propagule_app::outcome::store::StoreOutcome;
+use propagule_app::{Request, StoreWork};
 use propagule_files::fault::Fault;
 
 /// Look after the files of your home: verify, repair, compact

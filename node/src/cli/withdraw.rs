@@ -3,7 +3,7 @@
 use clap::Args;
 
 use super::{Context, ask};
-use crate::app::{Request, withdrawal_reason};
+use propagule_app::{Request, withdrawal_reason};
 use propagule_files::fault::Fault;
 
 /// Take a published trial back, for ever; others may keep copies of what they have

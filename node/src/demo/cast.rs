@@ -10,10 +10,10 @@ use tokio::io::{AsyncBufReadExt, BufReader};
 use tokio::process::{Child, Command};
 
 use super::stage::Stage;
-use crate::app::{Reply, Request};
-use crate::home::Home;
 use crate::present;
 use crate::socket;
+use propagule_app::home::Home;
+use propagule_app::{Reply, Request};
 use propagule_files::fault::Fault;
 use propagule_present::text::WIDTHS;
 

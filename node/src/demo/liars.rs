@@ -7,8 +7,8 @@ use serde_json::Value;
 use super::cast::{Member, NETWORK};
 use super::scenario::{self, BAD_ACTORS};
 use super::stage::Stage;
-use crate::answer::pool::{PoolRequest, pool};
-use crate::answer::words::in_hundred;
+use propagule_answer::pool::{PoolRequest, pool};
+use propagule_answer::words::in_hundred;
 use propagule_evidence::{Grouping, RecordOptions, Trust, Whose, from_set};
 use propagule_files::fault::Fault;
 

@@ -13,8 +13,8 @@ use super::cast::{INIT, Member, NETWORK};
 use super::liars;
 use super::scenario::{self, ExtraGrower, ScenarioGrower};
 use super::stage::Stage;
-use crate::answer::words::counted;
 use crate::ui::Ui;
+use propagule_answer::words::counted;
 use propagule_files::fault::Fault;
 use propagule_network::bundle::Writer;
 

@@ -2,7 +2,7 @@
 
 use propagule_protocol::Facet;
 
-use crate::app::{ArmFacts, ArmGiven, facet_names, give_facet};
+use propagule_app::{ArmFacts, ArmGiven, facet_names, give_facet};
 use propagule_bench::given::FacetsGiven;
 use propagule_files::fault::Fault;
 

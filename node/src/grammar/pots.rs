@@ -1,6 +1,6 @@
 //! Pots with what is said of them: `P3=4`, `R: P1,P2`.
 
-use crate::app::{DoneBy, StartedAt};
+use propagule_app::{DoneBy, StartedAt};
 use propagule_files::fault::Fault;
 
 /// Reads `P3=4` or `A=12`: how many pieces were put in there.

@@ -6,7 +6,7 @@ use propagule_files::counted::counted;
 use propagule_present::document::{Action, Document};
 
 use super::command::propagule;
-use crate::app::outcome::archive::{ArchiveMade, LastArchive, Restored};
+use propagule_app::outcome::archive::{ArchiveMade, LastArchive, Restored};
 
 /// When the last archive was made; none where there is none yet.
 pub(crate) fn last(days_ago: Option<i32>) -> String {

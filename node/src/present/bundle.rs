@@ -4,7 +4,7 @@ use propagule_files::counted::counted;
 use propagule_present::document::{Document, List};
 
 use super::command::ending_in_command;
-use crate::app::outcome::bundle::{BundleOutcome, BundleTaken, RecordsWritten};
+use propagule_app::outcome::bundle::{BundleOutcome, BundleTaken, RecordsWritten};
 
 /// A bundle was written or taken in.
 pub(super) fn done(outcome: &BundleOutcome) -> Document {

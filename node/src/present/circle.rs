@@ -6,8 +6,8 @@ use propagule_protocol::AuthorKey;
 
 use super::command::ending_in_command;
 use super::{publish, undo};
-use crate::app::Change;
-use crate::app::outcome::circle::{Called, Circle, GrowerKept, Member, VouchStep, Vouched};
+use propagule_app::Change;
+use propagule_app::outcome::circle::{Called, Circle, GrowerKept, Member, VouchStep, Vouched};
 
 /// What a grower is called here, with the beginning of the key.
 pub(crate) fn called(called: &Called) -> String {

@@ -8,7 +8,7 @@ use propagule_present::fault;
 
 use super::command::propagule;
 use super::{archive, opening, said, store};
-use crate::app::outcome::doctor::{
+use propagule_app::outcome::doctor::{
     Check, CheckState, ClockMark, Connected, DiskUse, Doctor, Finding, Fix, FixCommand, Found, OpenFile,
     PortHolder,
 };

@@ -5,8 +5,8 @@ use propagule_present::document::{Document, Phrase};
 use propagule_protocol::{AuthorKey, Month};
 
 use super::said;
-use crate::app::outcome::key::{KeyFacts, KeyRevoke, KeyRotate, KeySheet, Keys, RevokeStep, WhoseKey};
-use crate::app::outcome::said::Said;
+use propagule_app::outcome::key::{KeyFacts, KeyRevoke, KeyRotate, KeySheet, Keys, RevokeStep, WhoseKey};
+use propagule_app::outcome::said::Said;
 
 /// Digits by which people tell keys apart.
 const SHORT_DIGITS: usize = 16;

@@ -20,8 +20,8 @@ mod units;
 use propagule_present::document::Document;
 use propagule_present::text;
 
-use crate::app::Report;
-use crate::app::outcome::Outcome;
+use propagule_app::Report;
+use propagule_app::outcome::Outcome;
 
 /// What is shown of an outcome.
 pub fn document(outcome: &Outcome) -> Document {

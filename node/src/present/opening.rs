@@ -3,8 +3,8 @@
 use propagule_files::journal::FORMAT_VERSION;
 
 use super::store;
-use crate::app::OpeningNote;
-use crate::home::UnknownSetting;
+use propagule_app::OpeningNote;
+use propagule_app::home::UnknownSetting;
 
 /// Something that opening a home found.
 pub(crate) fn note(note: &OpeningNote) -> String {

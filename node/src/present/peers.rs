@@ -6,7 +6,7 @@ use propagule_present::document::{Action, Document, List, Phrase};
 
 use super::command::ending_in_command;
 use super::{said, undo};
-use crate::app::outcome::peers::{
+use propagule_app::outcome::peers::{
     AllowedChange, Invite, OnTheWay, Peers, PeersAdded, PeersAllowed, ReachLine,
 };
 

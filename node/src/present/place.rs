@@ -2,7 +2,7 @@
 
 use propagule_present::document::{Document, List};
 
-use crate::app::outcome::place::{DayLength, PlaceFacts, PlaceSaved, Places};
+use propagule_app::outcome::place::{DayLength, PlaceFacts, PlaceSaved, Places};
 
 /// A place was described.
 pub(super) fn saved(saved: &PlaceSaved) -> Document {

@@ -3,7 +3,7 @@
 use propagule_present::document::{Document, Phrase};
 
 use super::{said, undo};
-use crate::app::outcome::plant::{PlantFacts, Plants, SynonymSaved, Synonyms};
+use propagule_app::outcome::plant::{PlantFacts, Plants, SynonymSaved, Synonyms};
 
 /// What the list knows of a name, and what is counted with it.
 pub(super) fn known(plants: &Plants) -> Document {

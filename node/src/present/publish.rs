@@ -8,10 +8,10 @@ use propagule_present::document::{Column, Document, List, Phrase, Table};
 
 use super::command::ending_in_command;
 use super::{said, undo};
-use crate::answer::words;
-use crate::answer::words::how_long;
-use crate::answer::words::kind::KindWords;
-use crate::app::outcome::publish::{
+use propagule_answer::words;
+use propagule_answer::words::how_long;
+use propagule_answer::words::kind::KindWords;
+use propagule_app::outcome::publish::{
     Departure, Publish, PublishPreview, PublishStep, RecordItem, Withdraw, WithdrawStep,
 };
 

@@ -4,7 +4,7 @@ use propagule_present::fault;
 use serde_json::Value;
 
 use super::{doctor, key, peers, publish};
-use crate::app::outcome::said::Said;
+use propagule_app::outcome::said::Said;
 
 /// The words.
 pub(crate) fn line(said: &Said) -> String {

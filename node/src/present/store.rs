@@ -6,7 +6,7 @@ use propagule_network::store::Loss;
 use propagule_present::document::Document;
 
 use super::command::ending_in_command;
-use crate::app::outcome::store::{StoreOutcome, StoreRepaired, StoreTidied, StoreVerified};
+use propagule_app::outcome::store::{StoreOutcome, StoreRepaired, StoreTidied, StoreVerified};
 
 /// Lost records that are told one by one; JSON has them all.
 const MOST_TOLD: usize = 10;

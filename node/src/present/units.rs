@@ -2,7 +2,7 @@
 
 use propagule_present::document::{Document, List};
 
-use crate::app::outcome::units::UnitsToCount;
+use propagule_app::outcome::units::UnitsToCount;
 
 /// The places of a trial, in the order of their tags.
 pub(super) fn all(of: &UnitsToCount) -> Document {

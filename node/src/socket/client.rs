@@ -4,8 +4,8 @@ use std::io::ErrorKind;
 use std::path::Path;
 
 use super::{Call, Return, VERSION, path, receive, send};
-use crate::app::{Reply, Request};
-use crate::home::Home;
+use propagule_app::home::Home;
+use propagule_app::{Reply, Request};
 use propagule_files::fault::Fault;
 use propagule_files::system;
 

@@ -12,8 +12,8 @@ pub use server::Server;
 use serde::{Deserialize, Serialize};
 use tokio::io::{AsyncRead, AsyncReadExt, AsyncWrite, AsyncWriteExt};
 
-use crate::app::{Reply, Request};
-use crate::home::socket_path as path;
+use propagule_app::home::socket_path as path;
+use propagule_app::{Reply, Request};
 use propagule_files::fault::Fault;
 
 /// The longest part of a message.

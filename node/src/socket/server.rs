@@ -7,9 +7,9 @@ use std::sync::Arc;
 use tokio::sync::Semaphore;
 
 use super::{Call, Return, VERSION, path, receive, send};
-use crate::app;
-use crate::app::App;
-use crate::home::Home;
+use propagule_app as app;
+use propagule_app::App;
+use propagule_app::home::Home;
 use propagule_files::fault::Fault;
 use propagule_files::replace::make_private_folder;
 use propagule_files::system::{LocalListener, LocalStream, close_to_others, is_of_this_user};

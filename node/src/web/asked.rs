@@ -4,7 +4,7 @@ use propagule_protocol::Facet;
 
 use super::fields::Fields;
 use super::link;
-use crate::app::{PoolRequest, Scope};
+use propagule_app::{PoolRequest, Scope};
 use propagule_evidence::{Filter, Grouping, Outcome, Question, Stage, Whose};
 use propagule_files::fault::Fault;
 

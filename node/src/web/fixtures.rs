@@ -9,9 +9,9 @@ use tower_service::Service;
 
 use super::guard::{Doors, Session, Side};
 use super::{Web, router};
-use crate::app::outcome::Outcome;
-use crate::app::{App, BenchRequest, Reply, UnitsOf, handle};
-use crate::home::{Home, Pace};
+use propagule_app::home::{Home, Pace};
+use propagule_app::outcome::Outcome;
+use propagule_app::{App, BenchRequest, Reply, UnitsOf, handle};
 use propagule_bench::typed::tally;
 use propagule_bench::typed::tally::PlaceCount;
 use propagule_files::clock::Clock;
@@ -98,7 +98,7 @@ pub(super) async fn counts(
     words: &[&str],
 ) -> Vec<PlaceCount> {
     let of = UnitsOf::Trial(trial.to_owned());
-    let request = crate::app::Request::Bench(Box::new(BenchRequest::Units { of }));
+    let request = propagule_app::Request::Bench(Box::new(BenchRequest::Units { of }));
     let Ok(Reply::Done(outcome)) = handle(Arc::clone(app), request).await else {
         panic!("no places of {trial}")
     };

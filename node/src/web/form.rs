@@ -6,7 +6,7 @@ use propagule_protocol::Facet;
 use super::fields::{Fields, TABLE, TEXT_CHARACTERS};
 use super::problem;
 use super::visit::Visit;
-use crate::app::{Common, Repeat, give_facet};
+use propagule_app::{Common, Repeat, give_facet};
 use propagule_bench::dates;
 use propagule_bench::dates::{DateQuestion, DayOrder, Reading, When};
 use propagule_bench::given::FacetsGiven;

@@ -28,7 +28,7 @@ use axum::Router;
 pub use guard::{Doors, PhoneRow, Side};
 pub use server::{PageServer, lan_address};
 
-use crate::app::App;
+use propagule_app::App;
 
 /// What every request is answered from.
 #[derive(Clone, Debug)]

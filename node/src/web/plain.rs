@@ -3,7 +3,7 @@
 use propagule_files::fault::Fault;
 use propagule_present::fault;
 
-pub(super) use crate::answer::screens::plain;
+pub(super) use propagule_answer::screens::plain;
 
 /// A failure whose hints name options, for the page.
 pub(super) fn plainly(failure: &Fault) -> Fault {
@@ -14,7 +14,7 @@ pub(super) fn plainly(failure: &Fault) -> Fault {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::answer::words;
+    use propagule_answer::words;
     use propagule_evidence::Whose;
 
     #[test]

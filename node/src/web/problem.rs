@@ -12,7 +12,7 @@ use maud::{Markup, html};
 use super::Web;
 use super::guard::Session;
 use super::shell;
-use crate::app::caught;
+use propagule_app::caught;
 use propagule_files::fault::{Fault, FaultKind};
 use propagule_present::fault;
 

@@ -7,9 +7,9 @@ use propagule_protocol::{Arm, Body, Counts, Signed, StageCounts, Summary, sign};
 
 use super::fixtures::{HOST, Stage, text};
 use super::guard::Side;
-use crate::app;
-use crate::app::{Reply, Request};
 use crate::fixtures::{key, network, summary};
+use propagule_app as app;
+use propagule_app::{Reply, Request};
 use propagule_network::store::Arrival;
 
 /// A browser that has come in.

@@ -8,7 +8,7 @@ use tokio::net::TcpListener;
 
 use super::guard::{Doors, Side};
 use super::{Web, router};
-use crate::app::App;
+use propagule_app::App;
 use propagule_files::fault::Fault;
 
 /// Ports tried, one after the other, before any free one is taken.

@@ -3,10 +3,10 @@
 
 use std::collections::BTreeMap;
 
+use propagule_app::home::Home;
 use propagule_bench::dates::When;
 use propagule_bench::{Arm, Bench, Event, Replicate, Trial};
 use propagule_files::clock::Clock;
-use propagule_node::home::Home;
 use propagule_protocol::Facet;
 
 use super::home::TestHome;

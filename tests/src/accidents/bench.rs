@@ -3,8 +3,8 @@
 use std::time::Duration;
 
 use anyhow::Context;
+use propagule_app::{BenchRequest, Common, Enter, Repeat, Reply, Request};
 use propagule_bench::dates::When;
-use propagule_node::app::{BenchRequest, Common, Enter, Repeat, Reply, Request};
 
 use super::Tally;
 use crate::Grower;

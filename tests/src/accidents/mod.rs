@@ -13,11 +13,11 @@ use std::io::BufReader;
 use std::path::Path;
 
 use anyhow::{Context, ensure};
+use propagule_app::Reply;
+use propagule_app::Request;
+use propagule_app::home::Home;
 use propagule_network::bundle::Reader;
 use propagule_network::store::{OpenReport, Store, Verified};
-use propagule_node::app::Reply;
-use propagule_node::app::Request;
-use propagule_node::home::Home;
 use propagule_protocol::{NetworkId, RecordId, reopen};
 
 pub use bench::bench_kills;

@@ -9,10 +9,10 @@ use std::path::Path;
 use std::time::{Duration, Instant};
 
 use anyhow::{Context, ensure};
+use propagule_app::home::Home;
+use propagule_app::{PoolRequest, Reply, Request, Scope};
 use propagule_evidence::{Grouping, Question};
 use propagule_network::bundle::Writer;
-use propagule_node::app::{PoolRequest, Reply, Request, Scope};
-use propagule_node::home::Home;
 use propagule_node::socket;
 use propagule_tests::invented::{network, record_of_species};
 use propagule_tests::{Grower, argument};
@@ -37,7 +37,7 @@ async fn main() -> anyhow::Result<()> {
     let node = grower.serve()?;
     let home = Home::open(&grower.home())?;
     // The harness gives every grower a runtime folder of its own.
-    let socket = propagule_node::home::socket_path_below(&home, Some(grower.desk().join("runtime")));
+    let socket = propagule_app::home::socket_path_below(&home, Some(grower.desk().join("runtime")));
     let first = timed(&socket).await?;
     let mut again = Vec::new();
     for _ in 0..AGAIN {

@@ -8,9 +8,9 @@ use std::sync::Arc;
 use std::time::{Duration, Instant};
 
 use anyhow::{Context, ensure};
+use propagule_app::{Reply, Request};
 use propagule_network::spread::{Dice, SeededDice};
 use propagule_network::timing::Timing;
-use propagule_node::app::{Reply, Request};
 use propagule_protocol::Month;
 use propagule_tests::dice::hex;
 use propagule_tests::hostile::Hostile;

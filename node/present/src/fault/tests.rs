@@ -42,7 +42,7 @@ fn chain(text: &str) -> &str {
 fn made() -> Vec<Made> {
     let node = Path::new(env!("CARGO_MANIFEST_DIR")).parent().expect("it lies in node");
     let mut files = Vec::new();
-    for folder in ["src", "files/src", "bench/src", "evidence/src", "network/src"] {
+    for folder in ["src", "app/src", "answer/src", "files/src", "bench/src", "evidence/src", "network/src"] {
         sources(&node.join(folder), &mut files);
     }
     let mut made = Vec::new();

@@ -9,7 +9,7 @@ use clap::{Args, Subcommand};
 use propagule_protocol::{Month, NetworkId};
 
 use super::{Context, ask};
-use crate::app::{Reply, Request};
+use propagule_app::{Reply, Request};
 use propagule_files::fault::Fault;
 use propagule_network::bundle::BundleError;
 use propagule_network::store::MonthRow;

@@ -6,11 +6,11 @@ use std::path::Path;
 
 use super::super::{Context, ask};
 use super::{broken, network};
-use crate::app::outcome::Outcome;
-use crate::app::outcome::bundle::{BundleOutcome, BundleTaken, Tally};
-use crate::app::{Reply, Request};
 use crate::present;
 use crate::ui::Progress;
+use propagule_app::outcome::Outcome;
+use propagule_app::outcome::bundle::{BundleOutcome, BundleTaken, Tally};
+use propagule_app::{Reply, Request};
 use propagule_files::fault::Fault;
 use propagule_files::hex;
 use propagule_network::bundle::{BundleError, Reader};

@@ -10,10 +10,10 @@ use tempfile::NamedTempFile;
 
 use super::super::{Context, ask};
 use super::{broken, months, network};
-use crate::app::outcome::Outcome;
-use crate::app::outcome::bundle::{BundleOutcome, RecordsWritten};
-use crate::app::{Reply, Request};
 use crate::ui::Progress;
+use propagule_app::outcome::Outcome;
+use propagule_app::outcome::bundle::{BundleOutcome, RecordsWritten};
+use propagule_app::{Reply, Request};
 use propagule_files::fault::Fault;
 use propagule_files::hex;
 use propagule_network::bundle::{BundleError, RequestWriter, ShortId, Wanted, Writer};

@@ -4,7 +4,7 @@ use clap::{Args, ValueEnum};
 
 use super::super::day::EntryArgs;
 use super::super::{Context, ask};
-use crate::app::{Because, BenchRequest, Closing, Reply, Request};
+use propagule_app::{Because, BenchRequest, Closing, Reply, Request};
 use propagule_bench::Fate;
 use propagule_files::fault::Fault;
 use propagule_files::paste::pasteable;

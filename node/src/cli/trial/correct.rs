@@ -2,11 +2,11 @@
 
 use clap::Args;
 
-use crate::app::{BenchRequest, CorrectTrial, Request, UnitsOf};
 use crate::cli::day::ReadingArgs;
 use crate::cli::fix::Fixed;
 use crate::cli::{Context, ask};
 use crate::grammar;
+use propagule_app::{BenchRequest, CorrectTrial, Request, UnitsOf};
 use propagule_files::fault::Fault;
 
 /// What is done, before what is wrong with it.

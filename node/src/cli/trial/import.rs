@@ -5,10 +5,10 @@ use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
 
-use crate::app::{Reply, Report, Request, Table};
 use crate::cli::input::read_table;
 use crate::cli::{Context, ask, day};
-use crate::import::{Checks, Options};
+use propagule_app::tables::{Checks, Options};
+use propagule_app::{Reply, Report, Request, Table};
 use propagule_bench::Rest;
 use propagule_files::fault::Fault;
 

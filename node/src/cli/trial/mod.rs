@@ -9,7 +9,7 @@ mod paper;
 use clap::{Args, Subcommand};
 
 use super::{Context, ask};
-use crate::app::{BenchRequest, Request};
+use propagule_app::{BenchRequest, Request};
 use propagule_files::fault::Fault;
 
 /// Trials of your bench: set one up, bring in last year's, look at them, print, correct
@@ -116,11 +116,15 @@ pub(super) async fn cmd_trial(context: &Context, args: TrialArgs) -> Result<(), 
         TrialCommand::Reopen(args) => bench(close::reopen(args)),
         TrialCommand::Private(args) => bench(close::private(args)),
         TrialCommand::Layout(args) => bench(paper::layout(context, args)),
-        TrialCommand::Labels(args) => return paper::page(context, args, crate::app::PaperKind::Labels).await,
-        TrialCommand::Sheet(args) => {
-            return paper::page(context, args, crate::app::PaperKind::ScoreSheet).await;
+        TrialCommand::Labels(args) => {
+            return paper::page(context, args, propagule_app::PaperKind::Labels).await;
         }
-        TrialCommand::Report(args) => return paper::page(context, args, crate::app::PaperKind::Report).await,
+        TrialCommand::Sheet(args) => {
+            return paper::page(context, args, propagule_app::PaperKind::ScoreSheet).await;
+        }
+        TrialCommand::Report(args) => {
+            return paper::page(context, args, propagule_app::PaperKind::Report).await;
+        }
         TrialCommand::Caution { name, .. } => bench(BenchRequest::Dismiss { caution: name }),
     };
     ask::show(context, request).await

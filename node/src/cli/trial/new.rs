@@ -2,10 +2,10 @@
 
 use clap::{Args, ValueEnum};
 
-use crate::app::{BenchRequest, NewTrial};
 use crate::cli::Context;
 use crate::cli::day::ReadingArgs;
 use crate::grammar;
+use propagule_app::{BenchRequest, NewTrial};
 use propagule_bench::Relation;
 use propagule_files::fault::Fault;
 

@@ -4,9 +4,9 @@ use std::path::PathBuf;
 
 use clap::Args;
 
-use crate::app::{BenchRequest, PaperKind, Reply, Request};
 use crate::cli::output::write_file;
 use crate::cli::{Context, ask};
+use propagule_app::{BenchRequest, PaperKind, Reply, Request};
 use propagule_files::fault::Fault;
 
 /// Lay the pots of a trial out at random, or show where they stand

@@ -6,7 +6,7 @@ use serde_json::Value;
 use steps::{Pot, Step, Walk};
 
 use super::{Context, ask};
-use crate::app::{BenchRequest, Enter, Reply, Request};
+use propagule_app::{BenchRequest, Enter, Reply, Request};
 use propagule_bench::TrialUnits;
 use propagule_bench::typed::tally;
 use propagule_files::fault::{Answer, Fault};

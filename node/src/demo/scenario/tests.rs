@@ -6,7 +6,7 @@ use propagule_protocol::{Counts, Judged, judge};
 use sha2::{Digest, Sha256};
 
 use super::*;
-use crate::import;
+use propagule_app::tables;
 use propagule_evidence::Stage;
 
 /// The default scenario, drawn once.
@@ -192,24 +192,24 @@ fn tables_for_import_have_one_row_an_arm_and_only_columns_in_use() {
 fn tables_are_read_by_the_import_and_spring_updates_the_same_trial() {
     let extra = extra_grower(SEED);
     let options =
-        import::Options { rest: Some(propagule_bench::Rest::NotKnown), ..import::Options::default() };
-    let read = |table: &str, known: import::Known<'_>| {
+        tables::Options { rest: Some(propagule_bench::Rest::NotKnown), ..tables::Options::default() };
+    let read = |table: &str, known: tables::Known<'_>| {
         let series = || "ab".repeat(16);
         let before = |_: &[String]| BTreeMap::new();
-        import::read("extra.csv", table.as_bytes(), &options, before, |_| known.clone(), series)
+        tables::read("extra.csv", table.as_bytes(), &options, before, |_| known.clone(), series)
             .expect("reads")
     };
-    let first = read(&extra.lift_table, import::Known::default());
+    let first = read(&extra.lift_table, tables::Known::default());
     assert!(first.unused_columns().is_empty(), "{:?}", first.unused_columns());
     let planned = &first.trials[0];
     assert_eq!((planned.trial.code.as_str(), planned.trial.arms.len()), (extra.code, 3));
     let entries: Vec<_> = (1..).zip(planned.entries.iter().map(|(_, entry)| entry)).collect();
-    let known = import::Known { trial: Some(&planned.trial), entries };
+    let known = tables::Known { trial: Some(&planned.trial), entries };
     let again = read(&extra.spring_table, known);
-    assert_eq!((again.trials.len(), again.trials[0].change), (1, import::Change::Updated));
+    assert_eq!((again.trials.len(), again.trials[0].change), (1, tables::Change::Updated));
     for grower in DEFAULT.iter().filter(|grower| !grower.trials.is_empty()) {
         let last = grower.trials.iter().filter_map(|trial| trial.revisions.last()).map(|(_, trial)| trial);
-        let all = read(&import_table(last), import::Known::default());
+        let all = read(&import_table(last), tables::Known::default());
         assert_eq!(all.trials.len(), grower.trials.len(), "{}", grower.id);
     }
 }
@@ -237,7 +237,7 @@ fn rates(growers: &[ScenarioGrower], species: &str, filter: &[&str]) -> (f64, f6
     use propagule_protocol::names::Synonyms;
     use propagule_protocol::{Taxon, state};
 
-    use crate::answer::pool::{PoolRequest, pool};
+    use propagule_answer::pool::{PoolRequest, pool};
     use propagule_evidence::{Grouping, Question, RecordOptions, Trust, Whose, from_set};
 
     let records: Vec<Signed> =
@@ -270,9 +270,9 @@ fn bad_actors_move_a_raw_sum_and_not_our_average() {
 fn what_two_more_type_is_refused_before_it_is_a_record() {
     for (who, table) in stopped_at_the_door() {
         let series = || "ab".repeat(16);
-        let options = import::Options::default();
-        let (before, known) = (|_: &[String]| BTreeMap::new(), |_: &str| import::Known::default());
-        let read = import::read("theirs.csv", table.as_bytes(), &options, before, known, series).expect(who);
+        let options = tables::Options::default();
+        let (before, known) = (|_: &[String]| BTreeMap::new(), |_: &str| tables::Known::default());
+        let read = tables::read("theirs.csv", table.as_bytes(), &options, before, known, series).expect(who);
         assert!(read.trials.is_empty() && !read.refused.is_empty(), "{who}");
     }
 }

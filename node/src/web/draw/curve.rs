@@ -2,7 +2,7 @@
 
 use maud::{Markup, html};
 
-use crate::answer::words;
+use propagule_answer::words;
 use propagule_bench::curve::CurvePoint;
 
 /// Size of the picture.

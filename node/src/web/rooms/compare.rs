@@ -7,10 +7,6 @@ use axum::routing::get;
 use maud::{Markup, html};
 
 use super::species::{OUTCOMES, STAGES, WHOSE, file};
-use crate::answer::screens::{self, Surroundings};
-use crate::app::reading;
-use crate::app::reading::Compared;
-use crate::app::{CompareRequest, viewed};
 use crate::web::Web;
 use crate::web::asked::Asked;
 use crate::web::fields::Fields;
@@ -21,6 +17,10 @@ use crate::web::problem::Turned;
 use crate::web::shell;
 use crate::web::shell::Room;
 use crate::web::visit::Visit;
+use propagule_answer::screens::{self, Surroundings};
+use propagule_app::reading;
+use propagule_app::reading::Compared;
+use propagule_app::{CompareRequest, viewed};
 use propagule_files::fault::Fault;
 
 /// Trials on one page.

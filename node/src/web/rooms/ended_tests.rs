@@ -5,7 +5,7 @@ use std::fmt::Write;
 use axum::http::StatusCode;
 
 use super::tests::Grower;
-use crate::app::{Request, handle};
+use propagule_app::{Request, handle};
 
 #[tokio::test]
 async fn a_trial_is_closed_with_the_fate_of_its_pieces_and_reopened() {
@@ -79,8 +79,8 @@ async fn today_stays_short_where_ten_years_of_lots_were_never_touched() {
         let (year, day) = (2017 + lot / 60, 1 + lot % 24);
         let _ = writeln!(table, "L{lot},Cornus mas,12,{year}-11-{day:02}");
     }
-    let options = crate::import::Options::default();
-    let table = crate::app::Table::new("lots.csv", table.as_bytes(), options, true);
+    let options = propagule_app::tables::Options::default();
+    let table = propagule_app::Table::new("lots.csv", table.as_bytes(), options, true);
     let request = Request::TrialImport(Box::new(table));
     let app = std::sync::Arc::clone(&grower.stage.web.app);
     handle(app, request).await.expect("the table is read");

@@ -7,10 +7,10 @@ use std::sync::Arc;
 use serde_json::Value;
 
 use super::tests::Grower;
-use crate::answer::words::kind::KindWords;
-use crate::answer::words::pots::holds;
-use crate::app;
-use crate::app::{BenchRequest, Reply, Request};
+use propagule_answer::words::kind::KindWords;
+use propagule_answer::words::pots::holds;
+use propagule_app as app;
+use propagule_app::{BenchRequest, Reply, Request};
 use propagule_bench::Row;
 use propagule_bench::dates::When;
 use propagule_bench::kind::Kind;

@@ -10,11 +10,11 @@ use axum::http::StatusCode;
 use lives::{LIVES, Life, foreign, visible};
 
 use super::tests::Grower;
-use crate::app;
-use crate::app::viewed;
-use crate::app::{BenchRequest, Common, Enter, NewTrial, Request, Stick};
 use crate::grammar::arm;
 use crate::web::fixtures;
+use propagule_app as app;
+use propagule_app::viewed;
+use propagule_app::{BenchRequest, Common, Enter, NewTrial, Request, Stick};
 use propagule_bench::dates::When;
 use propagule_bench::{Stage, StartedKnown};
 

@@ -14,12 +14,6 @@ use jiff::Timestamp;
 use maud::{Markup, PreEscaped, html};
 
 use super::phone::qr;
-use crate::answer::words::{counted, grouped};
-use crate::app::outcome::Outcome;
-use crate::app::outcome::peers::{Invite, OnTheWay};
-use crate::app::reading;
-use crate::app::reading::NetworkView;
-use crate::app::{Request, reached};
 use crate::present::peers::{only_allowed, reach};
 use crate::web::Web;
 use crate::web::fields::Fields;
@@ -28,6 +22,12 @@ use crate::web::problem::{Turned, of_another_kind};
 use crate::web::shell;
 use crate::web::shell::Room;
 use crate::web::visit::{Visit, go};
+use propagule_answer::words::{counted, grouped};
+use propagule_app::outcome::Outcome;
+use propagule_app::outcome::peers::{Invite, OnTheWay};
+use propagule_app::reading;
+use propagule_app::reading::NetworkView;
+use propagule_app::{Request, reached};
 use propagule_network::spread::{Entry, Stage};
 
 /// Most peers and most reasons that are listed.

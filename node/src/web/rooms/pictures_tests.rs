@@ -6,14 +6,14 @@ use std::sync::Arc;
 use axum::http::StatusCode;
 
 use super::tests::Grower;
-use crate::answer::trial::{ArmRow, TrialAnswer};
-use crate::answer::words::kind::KindWords;
-use crate::answer::words::percent;
-use crate::app;
-use crate::app::viewed;
-use crate::app::viewed::TrialView;
-use crate::app::{BenchRequest, Page, PaperKind, Reply, Request};
-use crate::paper::sheet::ReportPage;
+use propagule_answer::trial::{ArmRow, TrialAnswer};
+use propagule_answer::words::kind::KindWords;
+use propagule_answer::words::percent;
+use propagule_app as app;
+use propagule_app::paper::sheet::ReportPage;
+use propagule_app::viewed;
+use propagule_app::viewed::TrialView;
+use propagule_app::{BenchRequest, Page, PaperKind, Reply, Request};
 use propagule_bench::random_seasons;
 
 /// Benches, and trials on each.

@@ -7,9 +7,6 @@ use axum::routing::get;
 use maud::{Markup, html};
 use propagule_protocol::place::{Climate, HalfZone, Hemisphere, Place};
 
-use crate::app::outcome::Outcome;
-use crate::app::outcome::place::PlaceFacts;
-use crate::app::{Request, viewed};
 use crate::web::Web;
 use crate::web::fields::Fields;
 use crate::web::form::{Bad, Form, token};
@@ -17,6 +14,9 @@ use crate::web::problem::{Turned, of_another_kind};
 use crate::web::shell;
 use crate::web::shell::Room;
 use crate::web::visit::{Visit, go};
+use propagule_app::outcome::Outcome;
+use propagule_app::outcome::place::PlaceFacts;
+use propagule_app::{Request, viewed};
 use propagule_files::fault::Fault;
 
 pub(super) fn routes() -> Router<Web> {

@@ -7,12 +7,6 @@ use axum::routing::get;
 use maud::{Markup, html};
 
 use super::species::{OUTCOMES, STAGES, WHOSE, file, found, offered};
-use crate::answer::plan::PlanAnswer;
-use crate::answer::screens;
-use crate::answer::words::percent;
-use crate::app::reading;
-use crate::app::reading::Found;
-use crate::app::{Aim, PlanRequest};
 use crate::web::Web;
 use crate::web::asked::Asked;
 use crate::web::fields::Fields;
@@ -23,6 +17,12 @@ use crate::web::problem::Turned;
 use crate::web::shell;
 use crate::web::shell::Room;
 use crate::web::visit::Visit;
+use propagule_answer::plan::PlanAnswer;
+use propagule_answer::screens;
+use propagule_answer::words::percent;
+use propagule_app::reading;
+use propagule_app::reading::Found;
+use propagule_app::{Aim, PlanRequest};
 use propagule_files::fault::Fault;
 use propagule_present::document::Action;
 

@@ -8,11 +8,6 @@ use axum::routing::get;
 use maud::{Markup, html};
 
 use super::place;
-use crate::app::outcome::Outcome;
-use crate::app::outcome::publish::{Publish, PublishPreview, PublishStep, RecordItem};
-use crate::app::viewed;
-use crate::app::viewed::TrialLine;
-use crate::app::{Reply, Request, withdrawal_reason};
 use crate::present;
 use crate::present::said::line;
 use crate::web::Web;
@@ -24,6 +19,11 @@ use crate::web::problem::Turned;
 use crate::web::shell;
 use crate::web::shell::Room;
 use crate::web::visit::{Visit, go};
+use propagule_app::outcome::Outcome;
+use propagule_app::outcome::publish::{Publish, PublishPreview, PublishStep, RecordItem};
+use propagule_app::viewed;
+use propagule_app::viewed::TrialLine;
+use propagule_app::{Reply, Request, withdrawal_reason};
 
 /// Trials on one page.
 const A_PAGE: usize = 50;

@@ -7,9 +7,9 @@ use proptest::prelude::*;
 use serde_json::Value;
 
 use super::tests::Grower;
-use crate::app;
-use crate::app::{BenchRequest, Reply, Request};
 use crate::cli::requested::requested;
+use propagule_app as app;
+use propagule_app::{BenchRequest, Reply, Request};
 use propagule_bench::typed::tally::{MARKS, quoted};
 
 /// Pieces of each arm.

@@ -4,10 +4,10 @@ use axum::http::StatusCode;
 use propagule_protocol::place::{Climate, Hemisphere, Place};
 use propagule_protocol::{Facet, Signed, Summary, Taxon};
 
-use crate::app::{BenchRequest, Common, Enter, NewTrial, Request, Stick};
 use crate::grammar::arm;
 use crate::web::fixtures;
 use crate::web::reader::{Reader, trial};
+use propagule_app::{BenchRequest, Common, Enter, NewTrial, Request, Stick};
 use propagule_bench::dates::When;
 use propagule_bench::{Rest, Stage, StartedKnown};
 

@@ -7,9 +7,6 @@ use axum::routing::get;
 use maud::{Markup, html};
 use propagule_protocol::Date;
 
-use crate::answer::words::due as words;
-use crate::app;
-use crate::app::viewed;
 use crate::present::archive;
 use crate::web::Web;
 use crate::web::fields::Fields;
@@ -19,6 +16,9 @@ use crate::web::problem::Turned;
 use crate::web::shell;
 use crate::web::shell::Room;
 use crate::web::visit::Visit;
+use propagule_answer::words::due as words;
+use propagule_app as app;
+use propagule_app::viewed;
 use propagule_bench::due::agenda::Group;
 use propagule_bench::due::{Agenda, Due, DueKind, State};
 

@@ -7,10 +7,10 @@ use proptest::prelude::*;
 use serde_json::Value;
 use tokio::runtime::Runtime;
 
-use crate::app;
-use crate::app::{BenchRequest, Reply, Request};
 use crate::cli;
 use crate::web::rooms::tests::Grower;
+use propagule_app as app;
+use propagule_app::{BenchRequest, Reply, Request};
 use propagule_files::fault::Fault;
 
 /// Two homes: one asked by forms, the other by commands.

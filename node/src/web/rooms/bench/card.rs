@@ -4,11 +4,11 @@ use maud::{Markup, html};
 
 use super::count::Asked;
 use super::tallied::{Count, RESTS, counted};
-use crate::app::viewed::{PlaceView, TrialView};
 use crate::web::fields::Fields;
 use crate::web::form::{Bad, Form, once, token};
 use crate::web::link;
 use crate::web::visit::Visit;
+use propagule_app::viewed::{PlaceView, TrialView};
 use propagule_bench::Stage;
 
 pub(super) fn card(

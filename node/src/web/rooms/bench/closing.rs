@@ -7,9 +7,6 @@ use axum::response::Response;
 use axum::routing::get;
 use maud::{Markup, html};
 
-use crate::app::viewed;
-use crate::app::viewed::TrialView;
-use crate::app::{Because, BenchRequest, Closing};
 use crate::web::Web;
 use crate::web::fields::Fields;
 use crate::web::form;
@@ -19,6 +16,9 @@ use crate::web::problem::Turned;
 use crate::web::shell;
 use crate::web::shell::Room;
 use crate::web::visit::{Visit, go};
+use propagule_app::viewed;
+use propagule_app::viewed::TrialView;
+use propagule_app::{Because, BenchRequest, Closing};
 use propagule_bench::Fate;
 
 pub(super) fn routes() -> Router<Web> {

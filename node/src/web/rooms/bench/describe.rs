@@ -8,8 +8,6 @@ use axum::routing::get;
 use maud::html;
 
 use super::stick::{differing, put_in};
-use crate::app::viewed;
-use crate::app::{ArmGiven, BenchRequest, CorrectTrial};
 use crate::grammar;
 use crate::web::Web;
 use crate::web::fields::Fields;
@@ -20,6 +18,8 @@ use crate::web::problem::Turned;
 use crate::web::shell;
 use crate::web::shell::Room;
 use crate::web::visit::{Visit, go};
+use propagule_app::viewed;
+use propagule_app::{ArmGiven, BenchRequest, CorrectTrial};
 use propagule_bench::Stage;
 use propagule_files::fault::Fault;
 

@@ -6,8 +6,6 @@ use axum::response::Response;
 use axum::routing::get;
 use maud::{Markup, html};
 
-use crate::app::viewed;
-use crate::app::viewed::EntryView;
 use crate::web::Web;
 use crate::web::fields::Fields;
 use crate::web::form::page_links;
@@ -16,6 +14,8 @@ use crate::web::problem::Turned;
 use crate::web::shell;
 use crate::web::shell::Room;
 use crate::web::visit::Visit;
+use propagule_app::viewed;
+use propagule_app::viewed::EntryView;
 
 pub(super) fn routes() -> Router<Web> {
     Router::new().route("/bench/trial/{code}/history", get(history))

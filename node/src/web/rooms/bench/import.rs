@@ -10,8 +10,6 @@ use base64::Engine as _;
 use maud::{Markup, html};
 use serde_json::Value;
 
-use crate::app::{Report, Request, Table};
-use crate::import::{Checks, Options, known_columns};
 use crate::web::Web;
 use crate::web::fields::{Fields, TABLE};
 use crate::web::form;
@@ -21,6 +19,8 @@ use crate::web::problem::Turned;
 use crate::web::shell;
 use crate::web::shell::Room;
 use crate::web::visit::Visit;
+use propagule_app::tables::{Checks, Options, known_columns};
+use propagule_app::{Report, Request, Table};
 use propagule_bench::Rest;
 use propagule_files::fault::Fault;
 

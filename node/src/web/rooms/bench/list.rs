@@ -5,9 +5,6 @@ use axum::response::Response;
 use axum::routing::get;
 use maud::{Markup, html};
 
-use crate::answer::words::counted;
-use crate::app::viewed;
-use crate::app::viewed::TrialLine;
 use crate::web::Web;
 use crate::web::fields::Fields;
 use crate::web::form::page_links;
@@ -16,6 +13,9 @@ use crate::web::problem::Turned;
 use crate::web::shell;
 use crate::web::shell::Room;
 use crate::web::visit::Visit;
+use propagule_answer::words::counted;
+use propagule_app::viewed;
+use propagule_app::viewed::TrialLine;
 
 /// Trials on one page.
 const A_PAGE: usize = 50;

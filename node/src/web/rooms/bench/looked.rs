@@ -6,14 +6,14 @@ use axum::response::Response;
 use axum::routing::post;
 use maud::{Markup, html};
 
-use crate::app::viewed::SpotView;
-use crate::app::{BenchRequest, Common};
 use crate::web::Web;
 use crate::web::fields::Fields;
 use crate::web::form::token;
 use crate::web::link;
 use crate::web::problem::Turned;
 use crate::web::visit::{Visit, go};
+use propagule_app::viewed::SpotView;
+use propagule_app::{BenchRequest, Common};
 use propagule_bench::dates::When;
 
 pub(super) fn routes() -> Router<Web> {

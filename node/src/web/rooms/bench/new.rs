@@ -9,9 +9,6 @@ use axum::routing::{get, post};
 use maud::{Markup, html};
 use propagule_protocol::Facet;
 
-use crate::app::viewed;
-use crate::app::viewed::Names;
-use crate::app::{BenchRequest, Report};
 use crate::web::Web;
 use crate::web::draw;
 use crate::web::fields::Fields;
@@ -21,6 +18,9 @@ use crate::web::problem::Turned;
 use crate::web::shell;
 use crate::web::shell::Room;
 use crate::web::visit::{Visit, go};
+use propagule_app::viewed;
+use propagule_app::viewed::Names;
+use propagule_app::{BenchRequest, Report};
 
 /// Arms that the form has room for; more are written in the box below them.
 const ARMS: usize = 4;

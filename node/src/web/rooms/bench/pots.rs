@@ -2,7 +2,7 @@
 
 use maud::{Markup, html};
 
-use crate::app::viewed::{PotView, TrialView};
+use propagule_app::viewed::{PotView, TrialView};
 
 /// Pots that are shown at once; the list of more is folded, so that what can be done stays in sight on a phone.
 const SHOWN: usize = 6;

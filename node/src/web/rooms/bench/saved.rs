@@ -6,13 +6,13 @@ use axum::http::header;
 use axum::response::{IntoResponse, Response};
 use axum::routing::post;
 
-use crate::app::{BenchRequest, Report};
 use crate::web::Web;
 use crate::web::fields::Fields;
 use crate::web::link;
 use crate::web::problem::Turned;
 use crate::web::shell;
 use crate::web::visit::{Visit, go};
+use propagule_app::{BenchRequest, Report};
 
 pub(super) fn routes() -> Router<Web> {
     Router::new().route("/bench/trial/{code}/undo", post(undo))

@@ -8,7 +8,6 @@ use maud::html;
 use propagule_protocol::Facet;
 use serde::Deserialize;
 
-use crate::app::BenchRequest;
 use crate::web::Web;
 use crate::web::fields::Fields;
 use crate::web::form;
@@ -17,6 +16,7 @@ use crate::web::problem::Turned;
 use crate::web::shell;
 use crate::web::shell::Room;
 use crate::web::visit::{Visit, go};
+use propagule_app::BenchRequest;
 use propagule_bench::given::FacetsGiven;
 use propagule_bench::stock::{OF_STOCK, StockPlant};
 

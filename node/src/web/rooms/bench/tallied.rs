@@ -2,12 +2,12 @@
 
 use axum::http::StatusCode;
 
-use crate::answer::words::kind::{KindWords, capital};
-use crate::app::viewed::{PlaceView, TrialView};
 use crate::web::fields::Fields;
 use crate::web::form;
 use crate::web::form::Bad;
 use crate::web::problem::{Turned, nowhere};
+use propagule_answer::words::kind::{KindWords, capital};
+use propagule_app::viewed::{PlaceView, TrialView};
 use propagule_bench::typed::tally;
 use propagule_bench::typed::tally::PlaceCount;
 use propagule_bench::{Rest, Stage, TrialUnits, UnitKey};

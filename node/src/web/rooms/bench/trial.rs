@@ -7,9 +7,6 @@ use axum::routing::get;
 use maud::{Markup, html};
 
 use super::pots;
-use crate::answer::words::kind::capital;
-use crate::app::viewed;
-use crate::app::viewed::{ArmView, EntryView, StageView, TrialView};
 use crate::web::Web;
 use crate::web::draw;
 use crate::web::fields::Fields;
@@ -20,6 +17,9 @@ use crate::web::problem::Turned;
 use crate::web::shell;
 use crate::web::shell::Room;
 use crate::web::visit::Visit;
+use propagule_answer::words::kind::capital;
+use propagule_app::viewed;
+use propagule_app::viewed::{ArmView, EntryView, StageView, TrialView};
 
 pub(super) fn routes() -> Router<Web> {
     Router::new().route("/bench/trial/{code}", get(show))

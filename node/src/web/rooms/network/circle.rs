@@ -5,11 +5,6 @@ use axum::response::Response;
 use axum::routing::post;
 use maud::{Markup, html};
 
-use crate::answer::words::counted;
-use crate::app::outcome::Outcome;
-use crate::app::outcome::circle::{Circle, Member};
-use crate::app::reading::{KNOWN_GROWERS, NetworkView};
-use crate::app::{Change, CircleRequest, Reply, Request};
 use crate::present::circle::{called, weight};
 use crate::web::Web;
 use crate::web::fields::Fields;
@@ -18,6 +13,11 @@ use crate::web::problem::{Turned, of_another_kind};
 use crate::web::shell;
 use crate::web::shell::Room;
 use crate::web::visit::{Visit, go};
+use propagule_answer::words::counted;
+use propagule_app::outcome::Outcome;
+use propagule_app::outcome::circle::{Circle, Member};
+use propagule_app::reading::{KNOWN_GROWERS, NetworkView};
+use propagule_app::{Change, CircleRequest, Reply, Request};
 use propagule_files::fault::Fault;
 
 /// Most members, and most muted growers, that are listed.

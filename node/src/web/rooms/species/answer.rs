@@ -4,18 +4,18 @@ use axum::response::Response;
 use maud::{Markup, html};
 
 use super::{choose, plot, search, shown};
-use crate::answer::pool::{NetworkAnswer, PoolAnswer};
-use crate::answer::screens::whose_words;
-use crate::answer::words;
-use crate::answer::words::{Family, Wording};
-use crate::app::reading;
-use crate::app::reading::SpeciesView;
 use crate::web::asked::Asked;
 use crate::web::fields::Fields;
 use crate::web::link;
 use crate::web::plain::plain;
 use crate::web::problem::Turned;
 use crate::web::visit::Visit;
+use propagule_answer::pool::{NetworkAnswer, PoolAnswer};
+use propagule_answer::screens::whose_words;
+use propagule_answer::words;
+use propagule_answer::words::{Family, Wording};
+use propagule_app::reading;
+use propagule_app::reading::SpeciesView;
 use propagule_evidence::Whose;
 
 /// The page of one species; `typed` is what was asked for.

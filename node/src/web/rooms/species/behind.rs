@@ -5,11 +5,11 @@ use maud::html;
 
 use super::answer::question;
 use super::{only, plot, shown};
-use crate::answer::screens;
-use crate::app::reading;
 use crate::web::fields::Fields;
 use crate::web::problem::Turned;
 use crate::web::visit::Visit;
+use propagule_answer::screens;
+use propagule_app::reading;
 
 pub(super) async fn page(visit: Visit, fields: Fields) -> Result<Response, Turned> {
     let (asked, taxon) = only(&visit, &fields).await?;

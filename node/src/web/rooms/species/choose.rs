@@ -3,11 +3,11 @@
 use maud::{Markup, html};
 use propagule_protocol::Facet;
 
-use crate::app::reading::SpeciesView;
 use crate::web::asked;
 use crate::web::asked::Asked;
 use crate::web::fields::Fields;
 use crate::web::form::Form;
+use propagule_app::reading::SpeciesView;
 use propagule_evidence::{Outcome, Stage};
 
 /// Choices of a count.

@@ -4,10 +4,10 @@ use axum::http::header;
 use axum::response::{IntoResponse, Response};
 
 use super::only;
-use crate::app::{Reply, Request, reading};
 use crate::web::fields::Fields;
 use crate::web::problem::{Turned, of_another_kind};
 use crate::web::visit::Visit;
+use propagule_app::{Reply, Request, reading};
 use propagule_files::table::as_csv;
 
 pub(super) async fn csv(visit: Visit, fields: Fields) -> Result<Response, Turned> {

@@ -19,8 +19,6 @@ use axum::response::Response;
 use axum::routing::get;
 use propagule_protocol::Taxon;
 
-use crate::app::reading;
-use crate::app::reading::Found;
 use crate::web::Web;
 use crate::web::asked::Asked;
 use crate::web::fields::Fields;
@@ -28,6 +26,8 @@ use crate::web::problem::Turned;
 use crate::web::shell;
 use crate::web::shell::Room;
 use crate::web::visit::Visit;
+use propagule_app::reading;
+use propagule_app::reading::Found;
 use propagule_files::fault::Fault;
 
 pub(super) fn routes() -> Router<Web> {

@@ -2,12 +2,12 @@
 
 use maud::{Markup, html};
 
-use crate::answer::pool::{MethodAnswer, PoolAnswer};
-use crate::answer::words;
-use crate::answer::words::{Lead, counted, grouped, percent_range, percent_with_range};
-use crate::app::reading::SpeciesView;
 use crate::web::draw;
 use crate::web::draw::{Reading, Row, Scale};
+use propagule_answer::pool::{MethodAnswer, PoolAnswer};
+use propagule_answer::words;
+use propagule_answer::words::{Lead, counted, grouped, percent_range, percent_with_range};
+use propagule_app::reading::SpeciesView;
 
 /// Most rows of a plot.
 pub(super) const MOST_ROWS: usize = 40;

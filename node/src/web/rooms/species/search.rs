@@ -5,14 +5,14 @@ use axum::response::Response;
 use maud::{Markup, html};
 
 use super::shown;
-use crate::app::reading;
-use crate::app::reading::Offer;
 use crate::web::asked::Asked;
 use crate::web::fields::Fields;
 use crate::web::form::{Bad, Form};
 use crate::web::link;
 use crate::web::problem::Turned;
 use crate::web::visit::Visit;
+use propagule_app::reading;
+use propagule_app::reading::Offer;
 use propagule_files::fault::Fault;
 
 /// Most species that are listed.

@@ -129,11 +129,11 @@ async fn the_table_of_counts_gives_the_same_figures_when_read_back() {
         propagule_evidence::csv::read_evidence("evidence.csv", csv.as_bytes()).expect("a table of ours");
     let evidence =
         table.select(Some("Morus nigra"), propagule_evidence::Question::default()).expect("the species");
-    let request = crate::answer::pool::PoolRequest {
-        source: crate::answer::Source::File,
-        ..crate::answer::pool::PoolRequest::new("Morus nigra")
+    let request = propagule_answer::pool::PoolRequest {
+        source: propagule_answer::Source::File,
+        ..propagule_answer::pool::PoolRequest::new("Morus nigra")
     };
-    let from_file = crate::answer::pool::pool(&evidence, &request).expect("an answer");
+    let from_file = propagule_answer::pool::pool(&evidence, &request).expect("an answer");
     let json = reader.page("/species/answer.json?species=Morus+nigra").await;
     let shown: serde_json::Value = serde_json::from_str(&json).expect("JSON");
     assert_eq!(from_file.methods.len(), 1);

@@ -4,13 +4,13 @@ use axum::response::Response;
 use maud::{Markup, html};
 
 use super::{only, shown};
-use crate::answer::words;
-use crate::app::reading;
-use crate::app::reading::{ArmEvidence, TrialEvidence};
 use crate::web::asked::Asked;
 use crate::web::fields::Fields;
 use crate::web::problem::Turned;
 use crate::web::visit::Visit;
+use propagule_answer::words;
+use propagule_app::reading;
+use propagule_app::reading::{ArmEvidence, TrialEvidence};
 
 /// Trials on one page.
 const A_PAGE: usize = 50;

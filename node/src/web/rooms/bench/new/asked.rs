@@ -3,12 +3,12 @@
 use propagule_protocol::Facet;
 
 use super::ARMS;
-use crate::app::{ArmFacts, ArmGiven, NewTrial};
 use crate::grammar;
 use crate::web::fields::Fields;
 use crate::web::form;
 use crate::web::form::Bad;
 use crate::web::visit::Visit;
+use propagule_app::{ArmFacts, ArmGiven, NewTrial};
 use propagule_bench::Relation;
 use propagule_bench::dates::When;
 use propagule_files::fault::Fault;

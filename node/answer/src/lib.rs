@@ -1,0 +1,48 @@
+//! Answers: evidence and analysis put together, in JSON shapes and in words. Nothing is printed here.
+
+pub mod compare;
+mod error;
+mod parallel;
+pub mod plan;
+pub mod pool;
+pub mod render;
+pub mod screens;
+pub mod trial;
+pub mod words;
+
+pub use error::AnswerError;
+
+use serde::Serialize;
+
+/// Something a reader should know beside an answer.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Warning {
+    /// Short name that stays the same.
+    pub code: String,
+    /// In words.
+    pub text: String,
+}
+
+impl Warning {
+    /// A warning with its short name.
+    pub fn new(code: &str, text: impl Into<String>) -> Self {
+        Self { code: code.to_owned(), text: text.into() }
+    }
+}
+
+/// Where the evidence came from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Source {
+    /// Records of the network held by this node; author caps act.
+    Network,
+    /// A table; no caps.
+    File,
+}
+
+impl Source {
+    /// Whether a grower's weight is capped.
+    pub fn is_capped(self) -> bool {
+        self == Self::Network
+    }
+}

@@ -1,0 +1,209 @@
+//! The shape of a plan in JSON, `propagule.plan/1`. Fields are only ever added.
+
+use std::collections::BTreeMap;
+
+use propagule_analysis::rate::RateSummary;
+use serde::Serialize;
+
+use crate::{Source, Warning};
+use propagule_evidence::{FacetWords, LeftOut, Outcome, Stage, Whose};
+
+/// How many to start of one species, and what could be learned.
+#[derive(Clone, Debug, Serialize)]
+pub struct PlanAnswer {
+    /// `propagule.plan/1`.
+    pub format: &'static str,
+    /// The species as asked for.
+    pub species: String,
+    /// Network or file.
+    pub source: Source,
+    /// Whose records count.
+    pub whose: Whose,
+    /// Until when the data reach; null for a file.
+    pub data_until: Option<String>,
+    /// Which count.
+    pub stage: Stage,
+    /// What counts as success.
+    pub outcome: Outcome,
+    /// Facets that split methods further; `none` where everything is pooled.
+    pub by: Vec<String>,
+    /// Facets that arms had to have.
+    #[serde(rename = "where")]
+    pub filters: BTreeMap<String, String>,
+    /// Successes wanted.
+    pub want: u32,
+    /// With which probability.
+    pub sure: f64,
+    /// What to say first.
+    pub sentence: String,
+    /// One entry a method, sorted by label.
+    pub methods: Vec<MethodPlan>,
+    /// Pieces in each of two arms: methods of the evidence first, then rates in general.
+    pub tell_apart: Vec<TellApart>,
+    /// What an arm could show where nothing ever succeeded; null where something did.
+    pub bold_arm: Option<BoldArm>,
+    /// The same number of pieces at few growers or at many; empty where nothing ever succeeded.
+    pub growers_or_pieces: Vec<GrowersOrPieces>,
+    /// Methods by partially pooled rate, the best first; empty where there is nothing to rank.
+    pub next: Vec<Try>,
+    /// What was not counted, and why.
+    pub left_out: Vec<LeftOut>,
+    /// What else to know.
+    pub warnings: Vec<Warning>,
+    /// Species names close to the one asked for, when nothing is held of it.
+    pub suggestions: Vec<String>,
+}
+
+/// The number to start by one method.
+#[derive(Clone, Debug, Serialize)]
+pub struct MethodPlan {
+    /// Label.
+    pub method: String,
+    /// Facets that make the method.
+    pub facets: FacetWords,
+    /// Pieces to start; null where no number can be given.
+    pub stick: Option<u32>,
+    /// `nothing_rooted` or `not_attainable`; null where there is a number.
+    pub why_not: Option<&'static str>,
+    /// Whose next trial the number is for: `own`, with own counts, or `new_grower`.
+    pub basis: &'static str,
+    /// The reader's own counts; null where there are none.
+    pub own: Option<OwnCounts>,
+    /// Mean rate of that next trial.
+    pub next_trial_rate_mean: f64,
+    /// Chance of at least the wanted successes from that many pieces; null where there is no number.
+    pub chance: Option<f64>,
+    /// Twenty equally likely numbers of successes from that many pieces, rising; null where there is no number.
+    pub outcomes: Option<Vec<u32>>,
+    /// Clusters.
+    pub growers: usize,
+    /// Trials.
+    pub trials: usize,
+    /// Pieces put in.
+    pub started: u32,
+    /// Successes.
+    pub rooted: u32,
+    /// 95 % one-sided upper bound of the rate; null unless nothing succeeded.
+    pub one_sided_upper: Option<f64>,
+    /// The model of all growers.
+    #[serde(flatten)]
+    pub fit: RateSummary,
+    /// What the number costs; null where there is no number or nothing was said of cost and time.
+    pub expense: Option<Expense>,
+    /// In words.
+    pub sentence: String,
+}
+
+/// The reader's own counts of a method.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+pub struct OwnCounts {
+    /// Trials.
+    pub trials: usize,
+    /// Pieces put in.
+    pub started: u32,
+    /// Successes.
+    pub rooted: u32,
+}
+
+/// Money and time of a number of pieces.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Expense {
+    /// Money for all pieces; null where no cost was given.
+    pub cost: Option<f64>,
+    /// Money for each success wanted.
+    pub cost_per_wanted: Option<f64>,
+    /// Minutes for all pieces; null where no time was given.
+    pub minutes: Option<f64>,
+    /// Minutes for each success wanted.
+    pub minutes_per_wanted: Option<f64>,
+}
+
+/// Whether a trial of two arms would tell two rates apart.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct TellApart {
+    /// Method of the first rate; null for a rate in general.
+    pub first: Option<String>,
+    /// Method of the second rate.
+    pub second: Option<String>,
+    /// One true rate.
+    pub rate_a: f64,
+    /// The other.
+    pub rate_b: f64,
+    /// Pieces in each arm: half of those that can be spared, else those needed, 200 at most.
+    pub per_arm: u32,
+    /// Pieces in each arm from which the power stays at `sure`; null above 200.
+    pub needed_per_arm: Option<u32>,
+    /// Chance that Fisher's two-sided test shows the difference at 0.05, if these were the true rates and pots never
+    /// differed.
+    pub power: f64,
+    /// The same arms in pots that differ as pots do, by the test that will judge the trial; null where pieces are the units.
+    pub in_pots: Option<InPots>,
+    /// The same averaged over what is not known of both average rates; null for rates in general.
+    pub assurance: Option<f64>,
+    /// In words.
+    pub sentence: String,
+}
+
+/// Arms in pots, and what they would show.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct InPots {
+    /// Pots of each arm.
+    pub pots: u32,
+    /// Pieces in each.
+    pub pieces: u32,
+    /// Correlation of two pieces of a pot.
+    pub icc: f64,
+    /// Chance that the difference is shown, if these were the true rates.
+    pub power: f64,
+    /// Pots of each arm from which that chance reaches `sure`; null above 30.
+    pub needed_pots: Option<u32>,
+}
+
+/// What an arm of so many pieces could show of a method with which nothing succeeded yet.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct BoldArm {
+    /// Pieces.
+    pub pieces: u32,
+    /// The lowest true rate at which at least one success shows with probability `sure`.
+    pub rate_shown: f64,
+    /// 95 % one-sided upper bound of the rate of a new method if none of the pieces succeeds.
+    pub upper_if_none: f64,
+    /// The same for a method tried before without success: its earlier pieces and these.
+    pub upper_if_none_again: Option<f64>,
+    /// In words.
+    pub sentence: String,
+}
+
+/// The same number of pieces spread over so many growers.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct GrowersOrPieces {
+    /// The method with the highest average rate.
+    pub method: String,
+    /// Growers.
+    pub growers: u32,
+    /// Pieces at each.
+    pub pieces_each: u32,
+    /// 95 % range to which they alone would pin a typical grower's rate down.
+    pub typical_rate_range: [f64; 2],
+}
+
+/// One method among those to try next.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Try {
+    /// Label.
+    pub method: String,
+    /// Pieces put in.
+    pub started: u32,
+    /// Successes.
+    pub rooted: u32,
+    /// Average grower's rate by the method's own counts.
+    pub rate_alone: f64,
+    /// The same partially pooled with the other methods: what to expect of it.
+    pub rate_pooled: f64,
+    /// A new grower's rate by the partially pooled law, at 2.5 and 97.5 %.
+    pub new_grower_range: [f64; 2],
+    /// What winner's curse may take off: `rate_alone` less `rate_pooled`, where that is above 0.
+    pub may_take_off: f64,
+    /// In words.
+    pub sentence: String,
+}

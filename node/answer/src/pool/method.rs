@@ -1,0 +1,127 @@
+//! One method's rate: counts, model, both readings of unscored pieces, words.
+
+use propagule_analysis::rate::RateSummary;
+use propagule_analysis::{Count, interval, rate};
+
+use super::{MethodAnswer, PoolRequest};
+use crate::words::{RateFacts, Rates, Wording};
+use crate::{AnswerError, parallel};
+use propagule_evidence::{EvidenceRow, Lost, MethodGroup, Tally, clusters, growers, tally};
+
+/// Answers for all methods, in the order of the groups.
+pub(super) fn method_answers(
+    groups: &[MethodGroup<'_>],
+    silent: &[Vec<&EvidenceRow>],
+    request: &PoolRequest,
+) -> Result<Vec<MethodAnswer>, AnswerError> {
+    let items: Vec<(&MethodGroup<'_>, &Vec<&EvidenceRow>)> = groups.iter().zip(silent).collect();
+    let answered = parallel::map(&items, |(group, silent)| method_answer(group, silent, request));
+    let mut answers = answered.into_iter().collect::<Result<Vec<MethodAnswer>, AnswerError>>()?;
+    for (index, flips) in order_flips(&answers).into_iter().enumerate() {
+        let answer = &mut answers[index];
+        answer.facts.order_flips = flips && request.question.ranks_methods();
+        answer.sentence = answer.facts.sentence();
+    }
+    Ok(answers)
+}
+
+/// The rate model on the counted arms of a group.
+pub(super) fn fit(
+    group: &MethodGroup<'_>,
+    lost: Lost,
+    request: &PoolRequest,
+) -> Result<RateSummary, AnswerError> {
+    let clusters = clusters(&group.rows, lost, request.source.is_capped());
+    let fit = rate::fit(&growers(&clusters), &request.model)
+        .map_err(|source| AnswerError::Fit { method: group.label.clone(), source })?;
+    Ok(fit.summary().clone())
+}
+
+fn method_answer(
+    group: &MethodGroup<'_>,
+    silent: &[&EvidenceRow],
+    request: &PoolRequest,
+) -> Result<MethodAnswer, AnswerError> {
+    let tally = tally(&group.rows);
+    let summary = fit(group, Lost::AsFailures, request)?;
+    let lost_left_out = match tally.lost {
+        0 => None,
+        _ => Some(fit(group, Lost::LeftOut, request)?),
+    };
+    let silent_as_zero = if silent.is_empty() {
+        None
+    } else {
+        let rows = group.rows.iter().chain(silent).copied().collect();
+        Some(fit(&MethodGroup { rows, ..group.clone() }, Lost::AsFailures, request)?)
+    };
+    let wording = Wording::new(group.family, request.question.outcome);
+    let facts = facts(&tally, wording, &summary, lost_left_out.as_ref());
+    let nothing = Count::new(tally.started, 0).ok().filter(|_| tally.succeeded == 0);
+    Ok(MethodAnswer {
+        method: group.label.clone(),
+        facets: group.facets.clone(),
+        growers: tally.growers,
+        publishers: tally.publishers,
+        trials: tally.trials,
+        arms: tally.arms,
+        arms_none: tally.arms_none,
+        started: tally.started,
+        rooted: tally.succeeded,
+        lost: tally.lost,
+        still_waiting: tally.still_waiting,
+        mixed_arms: tally.mixed_arms,
+        weeks: tally.weeks.map(|(fewest, most)| [fewest, most]),
+        one_sided_upper: nothing.map(|count| interval::one_sided_upper(count, 0.95)),
+        fit: summary,
+        sentence: facts.sentence(),
+        lost_left_out,
+        silent_as_zero,
+        everybody: None,
+        moved: Vec::new(),
+        whole_life: None,
+        facts,
+    })
+}
+
+fn facts(
+    tally: &Tally,
+    wording: Wording,
+    summary: &RateSummary,
+    lost_left_out: Option<&RateSummary>,
+) -> RateFacts {
+    RateFacts {
+        wording,
+        started: tally.started,
+        succeeded: tally.succeeded,
+        lost: tally.lost,
+        still_waiting: tally.still_waiting,
+        growers: tally.growers,
+        publishers: tally.publishers,
+        marks_joined: tally.marks_joined,
+        trials: tally.trials,
+        arms: tally.arms,
+        arms_none: tally.arms_none,
+        weeks: tally.weeks,
+        rates: Rates::from(summary),
+        lost_left_out: lost_left_out.map(Rates::from),
+        order_flips: false,
+    }
+}
+
+/// For each method: whether leaving unscored pieces out moves it past another method.
+fn order_flips(answers: &[MethodAnswer]) -> Vec<bool> {
+    let averages: Vec<(f64, f64)> = answers
+        .iter()
+        .map(|answer| {
+            let headline = answer.fit.average_grower_rate_mean;
+            let other = answer.lost_left_out.as_ref().map_or(headline, |fit| fit.average_grower_rate_mean);
+            (headline, other)
+        })
+        .collect();
+    let flips = |a: (f64, f64), b: (f64, f64)| (a.0 - b.0) * (a.1 - b.1) < 0.0;
+    averages
+        .iter()
+        .zip(answers)
+        .map(|(own, answer)| answer.lost > 0 && averages.iter().any(|other| flips(*own, *other)))
+        .collect()
+}

@@ -1,0 +1,249 @@
+//! Spots: described once, cared for once for everything on them.
+
+use std::collections::BTreeMap;
+use std::fmt::Write;
+
+use propagule_protocol::Facet;
+use serde_json::json;
+
+use super::{Common, already, entry, facet_names, sent_before, text};
+use crate::{App, Reply, undo};
+use propagule_answer::words::counted;
+use propagule_bench::given::FacetsGiven;
+use propagule_bench::spot::{Care, OF_SPOT, Spot};
+use propagule_bench::{Bench, Event, Trial, What};
+use propagule_files::fault::Fault;
+
+/// The spot of that name.
+pub(crate) fn find<'a>(bench: &'a Bench, name: &str) -> Result<&'a Spot, Fault> {
+    bench.spot(name).ok_or_else(|| {
+        let near = propagule_files::closest(name, bench.spots().map(|spot| spot.name.as_str()), 3);
+        Fault::user("spot-unknown").with("name", name).near(&near)
+    })
+}
+
+/// Refuses facets that do not belong to what they are given to.
+pub(super) fn check_allowed(what: &str, facets: &FacetsGiven, allowed: &[Facet]) -> Result<(), Fault> {
+    let Some((other, _)) = facets.iter().find(|(facet, _)| !allowed.contains(facet)) else { return Ok(()) };
+    Err(Fault::user("facet-not-of-this")
+        .with("what", what)
+        .with("other", other.name())
+        .with("names", facet_names(allowed))
+        .in_field(format!("facets.{}", other.name())))
+}
+
+/// Describes a spot, anew or for the first time.
+pub(super) fn set(app: &App, name: &str, given: &FacetsGiven) -> Result<Reply, Fault> {
+    let name = name.trim();
+    crate::place::check_name("a spot", name).map_err(|failure| failure.in_field("name"))?;
+    check_allowed("spot", given, &OF_SPOT)?;
+    let mut bench = app.bench();
+    let known = bench.spot(name).cloned();
+    let name = known.as_ref().map_or(name, |spot| &spot.name).to_owned();
+    let mut facets = known.map(|spot| spot.facets).unwrap_or_default();
+    given.write_into(&mut facets);
+    let spot = Spot { name: name.clone(), facets };
+    bench.record(Event::SpotSet { spot: spot.clone() })?;
+    let text = format!(
+        "Saved the spot \"{name}\": {}. It stays at home; lots that stand on it take this from it.\n",
+        words(&spot.facets)
+    );
+    Ok(Reply::report(text, json!({ "format": "propagule.spot/1", "spot": spot })))
+}
+
+pub(super) fn words(facets: &BTreeMap<String, String>) -> String {
+    if facets.is_empty() {
+        return "nothing said of it yet".to_owned();
+    }
+    facets
+        .iter()
+        .map(|(name, words)| format!("{} {words}", name.replace('_', " ")))
+        .collect::<Vec<_>>()
+        .join(", ")
+}
+
+/// Shows the spots with their care and the lots on them.
+pub(super) fn show(app: &App, name: Option<&str>) -> Result<Reply, Fault> {
+    let bench = app.bench();
+    let spots: Vec<&Spot> = match name {
+        Some(name) => vec![find(&bench, name)?],
+        None => bench.spots().collect(),
+    };
+    let today = app.clock().today_date();
+    let mut text = String::new();
+    let mut all = Vec::new();
+    for spot in spots {
+        let _ = writeln!(text, "{}: {}", spot.name, words(&bench.facets_of_spot(&spot.name, today)));
+        let mut care = Vec::new();
+        for span in bench.care_of(&spot.name) {
+            let until = span.until.map(|until| format!(" to {until}")).unwrap_or_default();
+            let line = format!("{}{until}: {}", span.from, span.care);
+            let _ = writeln!(text, "  {line}   (entry {})", span.event);
+            care.push(line);
+        }
+        let lots = lots_on(&bench, &spot.name, today);
+        if !lots.is_empty() {
+            let _ = writeln!(text, "  stands on it: {}", lots.join(", "));
+        }
+        all.push(json!({ "name": spot.name, "facets": spot.facets, "care": care, "lots": lots }));
+    }
+    if text.is_empty() {
+        text.push_str(
+            "No spot yet. Describe one: propagule spot 'mist house' --with 'growing place=glass'\n",
+        );
+    }
+    Ok(Reply::report(text, json!({ "format": "propagule.spots/1", "spots": all })))
+}
+
+/// Stands lots on a spot from a day on; it is where they stand, and no move of survivors.
+pub(super) fn stand(app: &App, name: &str, lots: &[String], common: &Common) -> Result<Reply, Fault> {
+    let mut bench = app.bench();
+    let spot = find(&bench, name)?.name.clone();
+    let all = lots.iter().any(|lot| lot == "all");
+    let mut codes: Vec<String> = Vec::new();
+    if all {
+        let is_open = |trial: &&Trial| !trial.is_planned && bench.season(trial).closed().is_none();
+        codes.extend(bench.trials().filter(is_open).map(|trial| trial.code.clone()));
+    }
+    for lot in lots.iter().filter(|lot| *lot != "all") {
+        let trial = super::stuck(&bench, lot).map_err(|failure| failure.in_field("lots"))?;
+        super::closing::check_open(&bench, trial).map_err(|failure| failure.in_field("lots"))?;
+        codes.push(trial.code.clone());
+    }
+    let events = codes.iter().map(|code| {
+        let arms = bench
+            .trial(code)
+            .map(|trial| trial.arms.iter().map(|arm| arm.number).collect())
+            .unwrap_or_default();
+        let what = What::Stood { trial: code.clone(), arms, spot: spot.clone() };
+        Event::Entered { entry: entry(what, common.clone()) }
+    });
+    let events: Vec<Event> = events.collect();
+    let numbers = bench.record_each(events)?;
+    let mut text = format!(
+        "{} on {spot} from {} on: {}.\n",
+        counted(codes.len(), "lot stands", "lots stand"),
+        common.on,
+        codes.join(", ")
+    );
+    if let (Some(code), Some(number)) = (codes.first(), numbers.first()) {
+        text.push_str(&undo::entry(code, *number));
+    }
+    Ok(Reply::report(
+        text,
+        json!({ "format": "propagule.stand/1", "spot": spot, "lots": codes, "entries": numbers }),
+    ))
+}
+
+/// Trials of which something stands on a spot; one that is closed stands nowhere any more.
+pub(super) fn lots_on(bench: &Bench, spot: &str, day: propagule_protocol::Date) -> Vec<String> {
+    let stands = |trial: &&Trial| {
+        let season = bench.season(trial);
+        let is_over = season.closed().is_some_and(|(_, closed)| closed.on.middle() <= day);
+        !is_over
+            && trial.arms.iter().any(|arm| {
+                bench.spot_of(&season, arm.number, day).is_some_and(|on| on.eq_ignore_ascii_case(spot))
+            })
+    };
+    bench.trials().filter(|trial| !trial.is_planned).filter(stands).map(|trial| trial.code.clone()).collect()
+}
+
+/// The same with the grower's words as they are kept.
+fn tidied(care: &Care) -> Care {
+    let kept = |words: &String| text::kept(Some(words)).unwrap_or_default();
+    match care {
+        Care::Feed { words } => Care::Feed { words: kept(words) },
+        Care::Spray { words } => Care::Spray { words: kept(words) },
+        Care::Vents { words } => Care::Vents { words: kept(words) },
+        Care::Water { words } => Care::Water { words: kept(words) },
+        Care::Mist(_) | Care::Light { .. } | Care::Heat { .. } | Care::Ended { .. } => care.clone(),
+    }
+}
+
+/// Saves care of a spot, for everything that stands on it.
+pub(super) fn care(
+    app: &App,
+    name: &str,
+    care: &Care,
+    until: Option<propagule_bench::dates::When>,
+    common: Common,
+) -> Result<Reply, Fault> {
+    let mut bench = app.bench();
+    if let Some(number) = sent_before(&bench, &common) {
+        return Ok(already(number));
+    }
+    let care = &tidied(care);
+    let spot = find(&bench, name)?.name.clone();
+    if let Some(until) = until.filter(|until| until.last < common.on.first) {
+        return Err(Fault::user("care-ends-before-it-begins")
+            .with("until", until)
+            .with("on", common.on)
+            .in_field("until"));
+    }
+    if let Care::Ended { what } = care
+        && !bench.care_of(&spot).iter().any(|span| span.care.word() == what)
+    {
+        return Err(Fault::user("care-unknown").with("what", what).with("spot", &spot).in_field("kind"));
+    }
+    let on = common.on;
+    let day = on.middle();
+    let what = What::Cared { spot: spot.clone(), care: care.clone(), until };
+    let number = bench.record(Event::Entered { entry: entry(what, common) })?;
+    let lots = lots_on(&bench, &spot, day);
+    let mut text = format!("Saved as entry {number}: {spot}, {on}: {care}.\n");
+    match lots.len() {
+        0 => text.push_str("Nothing stands on it on that day.\n"),
+        count => {
+            let _ = writeln!(text, "It holds for all {count} on it: {}.", lots.join(", "));
+        }
+    }
+    let season = app.clock().today().year() as u16;
+    let hazards = crate::paper::cautions::for_spot(
+        matches!(care, Care::Mist(_)),
+        matches!(care, Care::Heat { .. }),
+        matches!(care, Care::Spray { .. }),
+    );
+    for caution in hazards.iter().filter(|caution| !bench.is_dismissed(caution.id, season)) {
+        let _ = writeln!(text, "Caution [{}]: {}", caution.id, caution.line);
+    }
+    text.push_str(&undo::care(&spot, number));
+    Ok(Reply::report(
+        text,
+        json!({ "format": "propagule.entry/1", "entry": number, "saved": true, "care": care.to_string(), "lots": lots }),
+    ))
+}
+
+/// Takes care, or a note, of a spot back; it stays in the journal and in an export.
+pub(super) fn take_back(app: &App, name: &str, number: u64) -> Result<Reply, Fault> {
+    let mut bench = app.bench();
+    let spot = find(&bench, name)?.name.clone();
+    let found = bench.entries().find(|(other, _)| *other == number).map(|(_, entry)| entry.what.clone());
+    let belongs = match &found {
+        Some(What::Cared { spot: of, .. }) => of.eq_ignore_ascii_case(&spot),
+        Some(What::Noted { subject }) => subject.eq_ignore_ascii_case(&spot),
+        _ => false,
+    };
+    if !belongs {
+        return Err(Fault::user("entry-not-care").with("number", number).with("spot", &spot));
+    }
+    bench.record(Event::Corrected { target: number, entry: None })?;
+    Ok(Reply::report(
+        format!("Entry {number} is taken back; enter it anew if it was only written wrongly.\n"),
+        json!({ "format": "propagule.entry/1", "entry": number, "saved": true, "taken_back": true }),
+    ))
+}
+
+/// Hides a caution for the rest of this season.
+pub(super) fn dismiss(app: &App, caution: &str) -> Result<Reply, Fault> {
+    let known = crate::paper::cautions::all();
+    if !known.iter().any(|known| known.id == caution) {
+        let ids: Vec<&str> = known.iter().map(|known| known.id).collect();
+        return Err(Fault::user("caution-unknown").with("caution", caution).with("ids", ids.join(", ")));
+    }
+    let season = app.clock().today().year() as u16;
+    app.bench().record(Event::CautionDismissed { caution: caution.to_owned(), season })?;
+    Ok(Reply::report(
+        format!("The caution \"{caution}\" is hidden for {season}; it comes back next year.\n"),
+        json!({ "format": "propagule.caution/1", "caution": caution, "hidden_for": season }),
+    ))
+}

@@ -1,0 +1,111 @@
+//! An own trial against growers in a similar climate.
+
+use std::collections::BTreeSet;
+
+use propagule_protocol::place::{Midpoints, Place};
+use propagule_protocol::{Summary, Taxon};
+use serde::{Deserialize, Serialize};
+
+use super::evidence::{Scope, gather};
+use super::{App, Reply, bench_rows, trial};
+use propagule_answer as answer;
+use propagule_answer::compare::CompareAnswer;
+use propagule_answer::{AnswerError, render};
+use propagule_bench::Trial;
+use propagule_evidence::{EvidenceRow, Question, RecordOptions, from_records, trial_label};
+use propagule_files::fault::Fault;
+
+/// What to compare.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+pub struct CompareRequest {
+    /// Code of the own trial.
+    pub trial: String,
+    /// Stage and outcome.
+    pub question: Question,
+    /// Which records count.
+    pub scope: Scope,
+    /// A place of the grower: what if the trial had stood there.
+    pub at: Option<String>,
+    /// Columns to write to.
+    pub width: usize,
+}
+
+/// A comparison with the places behind it.
+#[derive(Clone, Debug)]
+pub struct Compared {
+    /// The answer.
+    pub answer: CompareAnswer,
+    /// Where the own trial stood, or is taken to have stood.
+    pub place: Place,
+    /// Climates of the others, as published; several where a grower has several places.
+    pub regions: Vec<(String, Midpoints)>,
+}
+
+/// Compares arm by arm; the own trial is taken from the bench as it stands, published or not.
+pub(super) fn compare(app: &App, request: &CompareRequest) -> Result<Reply, Fault> {
+    let Compared { answer, .. } = compared(app, request)?;
+    let json = serde_json::to_value(&answer).expect("an answer is plain data");
+    Ok(Reply::report(render::compare_text(&answer, request.width), json))
+}
+
+/// The comparison, with the places behind it.
+pub(super) fn compared(app: &App, request: &CompareRequest) -> Result<Compared, Fault> {
+    let CompareRequest { trial: code, question, scope, at, width: _ } = request;
+    let trial = {
+        let bench = app.bench();
+        bench.as_it_stands(trial::find(bench.trial(code), code, bench.trials())?)
+    };
+    let place = place(app, &trial, at.as_deref())?;
+    let summary: Summary = app.publication(&trial, &place, 0)?.summary;
+    let taxon: &Taxon = &summary.taxon;
+    let gathered = gather(app, taxon, *question, *scope)?;
+    let reader = gathered.trust.reader;
+    let mut evidence = gathered.evidence.clone();
+    // The trial that is compared counts whatever it follows.
+    let options =
+        RecordOptions { question: *question, with_regrafts: true, ..RecordOptions::new(taxon.clone()) };
+    let own = from_records(&[bench_rows::held(reader, &summary)], &options).rows;
+    bench_rows::put_in_place(&mut evidence.rows, own);
+    let request = answer::compare::CompareRequest {
+        question: *question,
+        whose: gathered.whose,
+        outside: gathered.outside(),
+        at: at.clone(),
+        ..answer::compare::CompareRequest::new(taxon.to_string(), trial_label(&reader, &summary.series))
+    };
+    let mut answer = answer::compare::compare(&evidence, &request).map_err(|e| by_code(e, code))?;
+    code.clone_into(&mut answer.trial);
+    let regions = regions(&evidence.rows, &answer);
+    Ok(Compared { answer, place, regions })
+}
+
+/// The same error with the trial named as its grower names it.
+fn by_code(error: AnswerError, code: &str) -> AnswerError {
+    match error {
+        AnswerError::NotCounted { question, .. } => {
+            AnswerError::NotCounted { trial: format!("trial \"{code}\""), question }
+        }
+        other => other,
+    }
+}
+
+/// Every region in which one of the peers has a trial.
+fn regions(rows: &[EvidenceRow], answer: &CompareAnswer) -> Vec<(String, Midpoints)> {
+    let peers: BTreeSet<&str> = answer.peers.iter().map(|peer| peer.grower.as_str()).collect();
+    let mut found: Vec<(String, Midpoints)> = Vec::new();
+    for row in rows.iter().filter(|row| !row.own && !row.pending && peers.contains(row.grower.as_str())) {
+        let entry = row.region.map(|region| (row.grower.clone(), region));
+        found.extend(entry.filter(|entry| !found.contains(entry)));
+    }
+    found
+}
+
+/// The trial's own place, or the one asked for.
+fn place(app: &App, trial: &Trial, at: Option<&str>) -> Result<Place, Fault> {
+    let Some(name) = at else { return app.place_of(trial) };
+    let bench = app.bench();
+    bench.place(name).cloned().ok_or_else(|| {
+        let near = propagule_files::closest(name, bench.places().map(|(name, _)| name.as_str()), 3);
+        Fault::user("place-unknown").with("name", name).near(&near)
+    })
+}

@@ -1,0 +1,34 @@
+//! Words of a kind, and counts of a stage in the form of old tables.
+
+use super::play::count;
+use super::row::{Row, RowCount};
+use propagule_answer::words::kind::KindWords;
+use propagule_bench::kind::Kind;
+use propagule_bench::{Counts, Stage};
+
+/// The words of a row's kind.
+pub(super) fn kind_words(row: &Row) -> KindWords {
+    KindWords::of(Kind::of_facets(&row.facets).unwrap_or_default())
+}
+
+/// How its pieces were started; nobody says of a number that it was stuck.
+pub(super) fn put_in(words: &KindWords) -> &'static str {
+    if words.started == "stuck" { "put in" } else { words.started }
+}
+
+/// Counts of a stage in the old form, for trials that came with an old table.
+pub(super) fn old_counts(row: &Row, stage: Stage) -> Counts {
+    let counts: Vec<&RowCount> = row.counts.iter().filter(|count| count.stage == Some(stage)).collect();
+    let of = |what: &str| count(&counts, what);
+    Counts {
+        alive: of("alive"),
+        callused: of("callused"),
+        rooted: of("rooted"),
+        established: of("established"),
+        finished: of("finished"),
+        dead: of("dead"),
+        lost: of("lost"),
+        left_as_finished: of("left_as_finished"),
+        ever_rooted: None,
+    }
+}

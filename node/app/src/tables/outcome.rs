@@ -1,0 +1,198 @@
+//! What becomes of each line of a file.
+
+use serde_json::{Map, Value, json};
+
+use super::kind::{kind_words, put_in};
+use super::play::Dated;
+use super::row::Row;
+use propagule_answer::words::kind::KindWords;
+use propagule_bench::{Stage, Tally};
+
+/// What becomes of a line.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Outcome {
+    /// It can be saved.
+    Ready,
+    /// All of it is known.
+    Same,
+    /// It says something else than is known.
+    Changed,
+    /// It waits for the answer to a question.
+    Asked,
+    /// It cannot be.
+    Refused,
+}
+
+impl Outcome {
+    /// In a word.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Ready => "ready",
+            Self::Same => "same",
+            Self::Changed => "changed",
+            Self::Asked => "asked",
+            Self::Refused => "refused",
+        }
+    }
+}
+
+/// What becomes of a row of plants.
+#[derive(Clone, Debug, PartialEq)]
+pub struct RowOutcome {
+    /// The line.
+    pub line: u64,
+    /// In short.
+    pub outcome: Outcome,
+    /// Code of the trial.
+    pub trial: String,
+    /// Label of the arm.
+    pub arm: String,
+    /// Code of the pot.
+    pub pot: Option<String>,
+    /// The plant.
+    pub species: String,
+    /// Pieces put in.
+    pub started: u16,
+    /// Who did the work.
+    pub operator: Option<String>,
+    /// Suckers removed.
+    pub suckers: Option<u16>,
+    /// Cells that were filled down: the heading, and from which line.
+    pub filled: Vec<(String, u64)>,
+    /// Why, where something is to be said.
+    pub why: Option<String>,
+    /// What was known, and what the table says.
+    pub changed: Option<(String, String)>,
+    /// Words of its kind.
+    pub(super) words: KindWords,
+    pub(super) played: Vec<Dated>,
+}
+
+impl RowOutcome {
+    pub(super) fn ready(row: &Row, arm: &str, pot: Option<&str>, is_known: bool) -> Self {
+        Self {
+            line: row.line,
+            outcome: if is_known { Outcome::Same } else { Outcome::Ready },
+            trial: row.trial.clone(),
+            arm: arm.to_owned(),
+            pot: pot.map(str::to_owned),
+            species: row.species.clone(),
+            started: row.started,
+            operator: row.operator.clone(),
+            suckers: row.suckers,
+            filled: row.filled.clone(),
+            why: None,
+            changed: None,
+            words: kind_words(row),
+            played: Vec::new(),
+        }
+    }
+
+    /// Whether nothing of it was counted.
+    pub fn is_pending(&self) -> bool {
+        self.played.is_empty()
+    }
+
+    pub(super) fn set(&mut self, outcome: Outcome) {
+        if self.outcome != Outcome::Changed {
+            self.outcome = outcome;
+        }
+    }
+
+    /// A cell says something else than is known.
+    pub(super) fn change(&mut self, what: &str, was: &str, now: &str, may_update: bool) {
+        self.outcome = Outcome::Changed;
+        if self.changed.is_none() {
+            let how =
+                if may_update { "stored as a correction" } else { "needs --update: stored as a correction" };
+            let what = self.words.state(what);
+            self.why = Some(format!("{what} was {was}, now {now}; {how}, {was} stays in the history"));
+            self.changed = Some((was.to_owned(), now.to_owned()));
+        }
+    }
+
+    /// What the row says, in a line.
+    pub fn says(&self) -> String {
+        let mut parts = vec![format!("{} {}", self.started, put_in(&self.words))];
+        for dated in &self.played {
+            let when = dated.stage.map_or_else(
+                || dated.on.to_string(),
+                |stage| format!("{} {}", self.words.name(stage), dated.on),
+            );
+            parts.push(format!("{when}: {}", said(&dated.full, dated.stage, self.words.lead)));
+            if let Some((count, base)) = dated.not_mentioned.filter(|(count, _)| *count > 0) {
+                parts.push(format!("{count} of {base} are not mentioned"));
+            }
+        }
+        if self.is_pending() {
+            parts.push("not counted yet".to_owned());
+        }
+        if let Some(removed) = self.suckers {
+            parts.push(format!("suckers {removed}"));
+        }
+        for (column, from) in &self.filled {
+            parts.push(format!("{column} filled from line {from}"));
+        }
+        parts.join("; ")
+    }
+
+    /// As data.
+    pub fn json(&self) -> Value {
+        let mut checks = Map::new();
+        let mut line = json!({
+            "line": self.line, "outcome": self.outcome.word(), "trial": self.trial, "arm": self.arm, "pot": self.pot,
+            "species": self.species, "started": self.started, "operator": self.operator, "suckers": self.suckers,
+            "not_counted_yet": self.is_pending(), "why": self.why, "says": self.says(),
+            "was": self.changed.as_ref().map(|(was, _)| number(was)),
+            "now": self.changed.as_ref().map(|(_, now)| number(now)),
+            "filled": self.filled.iter().map(|(column, from)| json!({ "column": column, "line": from })).collect::<Vec<_>>(),
+        });
+        for dated in &self.played {
+            let counts = counts(dated);
+            match dated.stage {
+                None => {
+                    checks.insert(dated.on.to_string(), counts);
+                }
+                Some(stage) => line[stage.word()] = counts,
+            }
+        }
+        line["checks"] = Value::Object(checks);
+        line
+    }
+}
+
+fn number(text: &str) -> Value {
+    text.parse::<u64>().map_or_else(|_| json!(text), |number| json!(number))
+}
+
+fn counts(dated: &Dated) -> Value {
+    let tally = &dated.full;
+    let rest = dated.not_mentioned.filter(|(count, _)| *count > 0);
+    json!({
+        "on": dated.on.to_string(), "alive": tally.alive, "rooted": tally.rooted, "established": tally.established,
+        "finished": tally.finished, "died": tally.dead.unwrap_or(0), "lost": tally.lost.unwrap_or(0),
+        "not_known": tally.not_known.unwrap_or(0), "of": dated.base, "left_as_finished": dated.left,
+        "not_mentioned": rest.map(|(count, _)| count),
+    })
+}
+
+fn said(tally: &Tally, stage: Option<Stage>, lead: &str) -> String {
+    let mut words = Vec::new();
+    if let (Some(alive), None) = (tally.alive, stage) {
+        words.push(format!("{alive} alive"));
+    }
+    let named = [
+        (lead, tally.rooted),
+        ("finished", tally.finished),
+        ("died", tally.dead),
+        ("lost", tally.lost),
+        ("not known", tally.not_known),
+    ];
+    for (word, count) in named {
+        let Some(count) = count else { continue };
+        if count > 0 || (word == lead && stage.is_some()) {
+            words.push(format!("{count} {word}"));
+        }
+    }
+    words.join(", ")
+}

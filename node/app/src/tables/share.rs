@@ -1,0 +1,103 @@
+//! Shares in a table: taken only where they are a whole number of the pieces put in.
+
+use propagule_answer::words::counted;
+
+/// The count that is `share` per cent of `started`, to the decimals that were written.
+///
+/// Of n pieces only the shares 100 k / n exist; a share that is none of them, or that fits two of them, is refused.
+///
+/// # Errors
+/// Why, in words, with the nearest shares that exist.
+pub(super) fn whole(share: &str, started: u32) -> Result<u32, String> {
+    let text = share.replace(',', ".");
+    let value: f64 = text
+        .parse()
+        .ok()
+        .filter(|v: &f64| (0.0..=100.0).contains(v))
+        .ok_or_else(|| format!("{share} % is not a share from 0 to 100 %"))?;
+    let decimals = text.split_once('.').map_or(0, |(_, behind)| behind.len().min(9));
+    let half = 0.5 * 10_f64.powi(-(decimals as i32));
+    let of = |k: u32| 100.0 * f64::from(k) / f64::from(started);
+    let near = (value * f64::from(started) / 100.0).floor() as u32;
+    let reach = (half * f64::from(started) / 100.0).ceil() as u32 + 1;
+    let fits: Vec<u32> = (near.saturating_sub(reach)..=(near + reach).min(started))
+        .filter(|k| (of(*k) - value).abs() <= half + 1e-9)
+        .collect();
+    match fits[..] {
+        [count] => Ok(count),
+        [] => {
+            let written = |k: u32| format!("{k} would be {:.decimals$} %", of(k));
+            let next = near.saturating_add(1).min(started);
+            Err(format!("{share} % of {started} is no whole number: {}, {}", written(near), written(next)))
+        }
+        _ => Err(format!(
+            "{share} % of {started} fits {}: {}; write the number",
+            counted(fits.len(), "number", "numbers"),
+            either(&fits)
+        )),
+    }
+}
+
+/// A fraction such as 0.4 as a share; `None` where it is none.
+pub(super) fn of_fraction(text: &str) -> Option<String> {
+    let text = text.replace(',', ".");
+    let behind = text.strip_prefix("0.").or_else(|| text.strip_prefix('.'))?;
+    if behind.is_empty() || behind.len() > 12 || !behind.bytes().all(|byte| byte.is_ascii_digit()) {
+        return None;
+    }
+    let digits = format!("{behind:0<2}");
+    let (whole, rest) = digits.split_at(2);
+    let whole = whole.trim_start_matches('0');
+    let whole = if whole.is_empty() { "0" } else { whole };
+    Some(if rest.is_empty() { whole.to_owned() } else { format!("{whole}.{rest}") })
+}
+
+/// `23, 24 or 25`.
+fn either(counts: &[u32]) -> String {
+    if counts.len() > 5 {
+        return format!("{} to {}", counts[0], counts[counts.len() - 1]);
+    }
+    let words: Vec<String> = counts.iter().map(u32::to_string).collect();
+    let (last, first) = words.split_last().expect("there are several");
+    format!("{} or {last}", first.join(", "))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn only_shares_that_exist_are_taken() {
+        assert_eq!(whole("70", 20), Ok(14));
+        let why = whole("71", 20).expect_err("none");
+        assert_eq!(why, "71 % of 20 is no whole number: 14 would be 70 %, 15 would be 75 %");
+        // "71.11 %" fits 64 of 90, and not k of 40 (granularity, notes on published percentages).
+        assert_eq!(whole("71.11", 90), Ok(64));
+        assert!(whole("71.11", 40).is_err());
+        assert_eq!(whole("66,7", 30), Ok(20));
+        assert_eq!((whole("0", 30), whole("100", 30)), (Ok(0), Ok(30)));
+        assert!(whole("130", 20).is_err() && whole("many", 20).is_err());
+        assert_eq!(whole("40.6", 32), Ok(13));
+        assert!(whole("12", 200).expect_err("several").contains("fits 3 numbers: 23, 24 or 25"));
+        assert!(whole("50", 10_000).expect_err("many").contains("4950 to 5050"));
+    }
+
+    /// Every share that exists is found again where its decimals tell it from its neighbours.
+    #[test]
+    fn every_whole_number_is_found_by_its_share() {
+        for started in 1..=400_u32 {
+            for count in 0..=started {
+                let share = format!("{:.3}", 100.0 * f64::from(count) / f64::from(started));
+                assert_eq!(whole(&share, started), Ok(count), "{share} of {started}");
+            }
+        }
+    }
+
+    #[test]
+    fn fractions_keep_their_decimals() {
+        let read = |text: &str| of_fraction(text);
+        assert_eq!(read("0.302").as_deref(), Some("30.2"));
+        assert_eq!((read("0.4").as_deref(), read("0,05").as_deref()), (Some("40"), Some("5")));
+        assert_eq!((read("0.025").as_deref(), read("4"), read("0")), (Some("2.5"), None, None));
+    }
+}
