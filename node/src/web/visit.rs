@@ -12,6 +12,7 @@ use super::guard::{Session, closed_here};
 use super::problem::{Turned, of_another_kind};
 use crate::app;
 use crate::app::outcome::Outcome;
+use crate::app::outcome::entry::EntryOutcome;
 use crate::app::{App, BenchRequest, Reply, Report, Request, UnitsOf};
 use crate::present;
 use propagule_bench::TrialUnits;
@@ -64,7 +65,7 @@ impl Visit {
         match self.ask(request).await? {
             Reply::Done(outcome) | Reply::Proposed(outcome) => Ok(present::report(&outcome, WIDTHS.1)),
             Reply::Report(report) | Reply::Preview(report) => Ok(report),
-            Reply::Opened { report, published } => Ok(present::followed(report, &published, WIDTHS.1)),
+            Reply::Followed { first, by } => Ok(present::followed(&first, &by, WIDTHS.1)),
             _ => Err(of_another_kind()),
         }
     }
@@ -72,6 +73,14 @@ impl Visit {
     /// Does what a bench command would do.
     pub(super) async fn bench(&self, request: BenchRequest) -> Result<Report, Fault> {
         self.report(Request::Bench(Box::new(request))).await
+    }
+
+    /// Does what a bench command that saves an entry would do.
+    pub(super) async fn enter(&self, request: BenchRequest) -> Result<EntryOutcome, Fault> {
+        match self.done(Request::Bench(Box::new(request))).await? {
+            Outcome::Entry(entry) => Ok(entry),
+            _ => Err(of_another_kind()),
+        }
     }
 
     /// The places of a trial, which a form counts.

@@ -41,6 +41,8 @@ pub use request::{
 };
 pub(super) use shown::show;
 
+use super::outcome::Outcome;
+use super::outcome::entry::{EntryCame, EntryOutcome};
 use super::{App, Reply};
 use propagule_bench::typed::TypedFault;
 use propagule_bench::{Bench, Entry, Trial, What};
@@ -157,8 +159,10 @@ fn sent_before(bench: &Bench, common: &Common) -> Option<u64> {
 
 /// The answer to an entry that is there already.
 fn already(number: u64) -> Reply {
-    Reply::report(
-        format!("This entry is there already, as number {number}; nothing was changed.\n"),
-        serde_json::json!({ "format": "propagule.entry/1", "entry": number, "saved": false }),
-    )
+    of_entry(EntryOutcome::before(number, EntryCame::AlreadySent))
+}
+
+/// The answer to an entry.
+fn of_entry(outcome: EntryOutcome) -> Reply {
+    Reply::done(Outcome::Entry(outcome))
 }
