@@ -44,7 +44,6 @@ pub(super) use shown::show;
 use super::outcome::Outcome;
 use super::outcome::entry::{EntryCame, EntryOutcome};
 use super::{App, Reply};
-use propagule_bench::typed::TypedFault;
 use propagule_bench::{Bench, Entry, Trial, What};
 use propagule_files::fault::Fault;
 
@@ -113,13 +112,6 @@ fn stuck<'a>(bench: &'a Bench, code: &str) -> Result<&'a Trial, Fault> {
             .with("trial", &trial.code));
     }
     Ok(trial)
-}
-
-/// A fault in something typed, in the words of the command.
-fn failure(what: &str, fault: &TypedFault) -> Fault {
-    let text =
-        if fault.text.is_empty() { format!("{what}: {}", fault.why) } else { format!("{what}: {fault}") };
-    fault.hints.iter().cloned().fold(Fault::said(text), Fault::hint)
 }
 
 /// Something as a parameter of a fault, where a number or a name does not hold it: its JSON.

@@ -2,16 +2,17 @@
 
 use std::collections::BTreeMap;
 
-use propagule_protocol::Date;
+use propagule_protocol::{Date, Facet};
 
 use super::entering::check_later;
 use super::repeated::{self, Found};
-use super::{Common, Ready, asking, counting, entry, failure, fixing, of_entry, ready, said};
+use super::request::facet_refused;
+use super::{Common, Ready, asking, counting, entry, fixing, of_entry, ready, said};
 use crate::app::outcome::entry::{ArmMoved, EntryCame, EntryOutcome, Moved, PiecesLeft};
 use crate::app::outcome::take_back::TakeBack;
 use crate::app::{App, Reply};
 use propagule_bench::dates::When;
-use propagule_bench::typed::arm::check_facet;
+use propagule_bench::given::{FacetRefused, FacetsGiven};
 use propagule_bench::{Bench, Departure, Difference, Event, Tally, Trial, UnitKey, What};
 use propagule_files::fault::Fault;
 
@@ -34,9 +35,7 @@ pub(super) fn moved(
     };
     let arms = known_arms(&trial, arms)?;
     let spot = super::spots::find(&bench, to)?.name.clone();
-    for (name, words) in &facets {
-        check_facet(name, words).map_err(|fault| failure("move", &fault).in_field("facets"))?;
-    }
+    check_facets(&facets)?;
     let on = common.on;
     if facets.is_empty() && stands_there(&bench, &trial, &arms, &spot, on.middle()) {
         let came = EntryCame::StandsThere { trial: trial.code.clone(), spot };
@@ -59,6 +58,19 @@ pub(super) fn moved(
         take_back: TakeBack::entry(&trial.code, number),
     };
     Ok(of_entry(EntryOutcome::saved(number, EntryCame::Moved(moved))))
+}
+
+/// Refuses what no facet is, and words that a facet does not have.
+fn check_facets(facets: &BTreeMap<String, String>) -> Result<(), Fault> {
+    let fault = match FacetsGiven::of_names(facets) {
+        Ok(_) => return Ok(()),
+        Err(FacetRefused::Words(error)) => facet_refused("move", &error),
+        Err(FacetRefused::Name(name)) => {
+            let near = propagule_files::closest(&name, Facet::ALL.into_iter().map(Facet::name), 3);
+            Fault::user("arm-key-unknown").with("what", "move").with("name", name).near(&near)
+        }
+    };
+    Err(fault.in_field("facets"))
 }
 
 /// What a move of a day means for each arm that moved.
