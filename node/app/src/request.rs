@@ -210,12 +210,12 @@ pub enum Reply {
     Report(Report),
     /// Something to show, after which a yes is needed.
     Preview(Report),
-    /// Something to show, and behind it what came of publishing at once what was put in.
-    Opened {
-        /// What was put in.
-        report: Report,
-        /// What came of publishing it.
-        published: Box<Outcome>,
+    /// What came of it, and what followed from that.
+    Followed {
+        /// What was asked for.
+        first: Box<Outcome>,
+        /// What followed.
+        by: Box<Outcome>,
     },
     /// A part of the set.
     Records {

@@ -13,11 +13,6 @@ pub(super) fn entry(trial: &str, number: u64) -> String {
     by(&["trial", "correct", trial, "--entry", &number.to_string(), "--take-back"])
 }
 
-/// The line of an entry of a spot.
-pub(super) fn care(spot: &str, number: u64) -> String {
-    by(&["care", spot, "--take-back", &number.to_string()])
-}
-
 /// The line of a trial's description, which is never taken back but can be corrected.
 pub(super) fn mend(trial: &str) -> String {
     format!("To mend it: propagule trial correct {} --help\n", pasteable(trial))
@@ -27,10 +22,7 @@ pub(super) fn mend(trial: &str) -> String {
 mod tests {
     #[test]
     fn the_line_can_be_pasted() {
-        assert_eq!(
-            super::care("mist house", 12),
-            "To take it back: propagule care 'mist house' --take-back 12\n"
-        );
+        assert_eq!(super::by(&["care", "mist house"]), "To take it back: propagule care 'mist house'\n");
         assert_eq!(
             super::entry("M1", 9),
             "To take it back: propagule trial correct M1 --entry 9 --take-back\n"

@@ -66,9 +66,7 @@ pub(super) async fn show(context: &Context, request: Request) -> Result<(), Faul
     match ask(context, request).await? {
         Reply::Done(outcome) | Reply::Proposed(outcome) => show_outcome(context, &outcome),
         Reply::Report(report) | Reply::Preview(report) => context.ui.show(&report),
-        Reply::Opened { report, published } => {
-            context.ui.show(&present::followed(report, &published, context.ui.width()))
-        }
+        Reply::Followed { first, by } => context.ui.show(&present::followed(&first, &by, context.ui.width())),
         _ => Err(unexpected()),
     }
 }

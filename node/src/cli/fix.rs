@@ -133,15 +133,14 @@ pub(crate) struct UndoArgs {
 pub(super) async fn cmd_undo(context: &Context, args: UndoArgs) -> Result<(), Fault> {
     let request = |is_agreed| Request::Bench(Box::new(BenchRequest::Undo { is_agreed }));
     let ui = context.ui;
-    if args.yes {
-        return ask::show(context, request(true)).await;
+    if !args.yes {
+        let Reply::Proposed(undo) = ask::ask(context, request(false)).await? else {
+            return Err(ask::unexpected());
+        };
+        ask::show_outcome(context, &undo)?;
+        if !(ui.can_ask() && ui.ask("Take it back?")?) {
+            return Err(Fault::user("undo-needs-yes"));
+        }
     }
-    let Reply::Preview(preview) = ask::ask(context, request(false)).await? else {
-        return Err(ask::unexpected());
-    };
-    ui.show(&preview)?;
-    if ui.can_ask() && ui.ask("Take it back?")? {
-        return ask::show(context, request(true)).await;
-    }
-    Err(Fault::user("undo-needs-yes"))
+    ask::show(context, request(true)).await
 }

@@ -6,13 +6,16 @@ mod bundle;
 pub(crate) mod circle;
 mod command;
 mod doctor;
+mod entry;
 pub(crate) mod key;
 pub(crate) mod opening;
 pub(crate) mod peers;
 mod place;
 mod plant;
+mod pots;
 mod publish;
 pub(crate) mod said;
+mod stick;
 mod store;
 mod undo;
 mod units;
@@ -51,6 +54,11 @@ pub fn document(outcome: &Outcome) -> Document {
         Outcome::ArchiveMade(made) => archive::made(made),
         Outcome::Restored(restored) => archive::restored(restored),
         Outcome::Doctor(doctor) => doctor::all(doctor),
+        Outcome::Entry(entry) => entry::all(entry),
+        Outcome::LookedAll(looked) => entry::looked(looked),
+        Outcome::Undo(undo) => entry::undone(undo),
+        Outcome::Stuck(stuck) => stick::stuck(stuck),
+        Outcome::Pots(pots) => pots::all(pots),
     }
 }
 
@@ -61,7 +69,8 @@ pub fn report(outcome: &Outcome, width: usize) -> Report {
     Report { text: text::render(&document(outcome), width), json }
 }
 
-/// A report with the words of an outcome behind its own.
-pub(crate) fn followed(said: Report, outcome: &Outcome, width: usize) -> Report {
-    Report { text: said.text + &text::render(&document(outcome), width), ..said }
+/// An outcome with the words of what followed from it behind its own.
+pub fn followed(first: &Outcome, by: &Outcome, width: usize) -> Report {
+    let said = report(first, width);
+    Report { text: said.text + &text::render(&document(by), width), ..said }
 }

@@ -3,7 +3,7 @@
 use propagule_present::fault;
 use serde_json::Value;
 
-use super::{doctor, key, peers, publish};
+use super::{doctor, entry, key, peers, publish};
 use propagule_app::outcome::said::Said;
 
 /// The words.
@@ -19,6 +19,10 @@ pub(crate) fn line(said: &Said) -> String {
         Said::Fixes { .. } | Said::HintsOf { .. } => lines(said).join("; "),
         Said::WhoseKey { whose } => key::whose(*whose).to_owned(),
         Said::RevocationSheet { key, network, made_in, lines } => key::sheet(key, network, *made_in, lines),
+        Said::Care { care } => care.to_string(),
+        Said::NumberCorrected(number) => entry::number_corrected(number),
+        Said::Entered(of) => entry::line(of),
+        Said::WhatOf { fault } => fault::what(fault),
     }
 }
 

@@ -13,6 +13,7 @@ use super::problem::{Turned, of_another_kind};
 use crate::present;
 use propagule_app as app;
 use propagule_app::outcome::Outcome;
+use propagule_app::outcome::entry::EntryOutcome;
 use propagule_app::{App, BenchRequest, Reply, Report, Request, UnitsOf};
 use propagule_bench::TrialUnits;
 use propagule_files::fault::Fault;
@@ -64,7 +65,7 @@ impl Visit {
         match self.ask(request).await? {
             Reply::Done(outcome) | Reply::Proposed(outcome) => Ok(present::report(&outcome, WIDTHS.1)),
             Reply::Report(report) | Reply::Preview(report) => Ok(report),
-            Reply::Opened { report, published } => Ok(present::followed(report, &published, WIDTHS.1)),
+            Reply::Followed { first, by } => Ok(present::followed(&first, &by, WIDTHS.1)),
             _ => Err(of_another_kind()),
         }
     }
@@ -72,6 +73,14 @@ impl Visit {
     /// Does what a bench command would do.
     pub(super) async fn bench(&self, request: BenchRequest) -> Result<Report, Fault> {
         self.report(Request::Bench(Box::new(request))).await
+    }
+
+    /// Does what a bench command that saves an entry would do.
+    pub(super) async fn enter(&self, request: BenchRequest) -> Result<EntryOutcome, Fault> {
+        match self.done(Request::Bench(Box::new(request))).await? {
+            Outcome::Entry(entry) => Ok(entry),
+            _ => Err(of_another_kind()),
+        }
     }
 
     /// The places of a trial, which a form counts.

@@ -3,6 +3,7 @@
 use std::time::Duration;
 
 use anyhow::Context;
+use propagule_app::outcome::Outcome;
 use propagule_app::{BenchRequest, Common, Enter, Repeat, Reply, Request};
 use propagule_bench::dates::When;
 
@@ -31,10 +32,14 @@ async fn look(grower: &Grower, next: &mut u64) -> Vec<String> {
             common,
         };
         match grower.ask(Request::Bench(Box::new(BenchRequest::Enter(enter)))).await {
-            Ok(Reply::Report(report)) if report.json["saved"] == true => acknowledged.push(once),
+            Ok(Reply::Done(outcome)) if is_saved(&outcome) => acknowledged.push(once),
             _ => return acknowledged,
         }
     }
+}
+
+fn is_saved(outcome: &Outcome) -> bool {
+    matches!(outcome, Outcome::Entry(entry) if entry.saved)
 }
 
 /// Kills a node `rounds` times and looks for the entries that it had acknowledged.

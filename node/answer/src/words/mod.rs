@@ -7,6 +7,7 @@ mod compare;
 mod contrast;
 mod curve;
 pub mod due;
+pub mod entered;
 pub mod entry;
 mod facets;
 pub mod fault;

@@ -1,25 +1,7 @@
-//! What a pot holds, in words: headings of the list of pots, and one line for the page and the printed sheet.
+//! What a pot holds, in words: one line for the page and the printed sheet.
 
 use super::kind::KindWords;
 use propagule_bench::Row;
-
-/// Headings of the list of pots.
-pub fn heads(words: &KindWords) -> [String; 11] {
-    let heads = [
-        "pot",
-        "arm",
-        "block",
-        "stock plant",
-        "put in",
-        "alive",
-        "waiting",
-        words.lead,
-        "dead",
-        "lost",
-        "last look",
-    ];
-    heads.map(str::to_owned)
-}
 
 /// `9 of 12 alive: 4 with roots, 5 green; 2 dead, 1 lost`; what is none is left out, but for those alive.
 pub fn holds(row: &Row, words: &KindWords) -> String {

@@ -200,19 +200,17 @@ fn check_alive(trial: &Trial, unit: &Unit, before: &Standing, tally: &Tally) -> 
 /// Refuses living, dead, lost and not known ones that do not add up to those that were left.
 fn check_sum(place: &str, base: u16, tally: &Tally) -> Result<(), Fault> {
     let Some(alive) = tally.alive else { return Ok(()) };
-    let others = [(tally.dead, 'd'), (tally.lost, 'l'), (tally.not_known, '?')];
-    let gone: u16 = others.iter().filter_map(|(n, _)| *n).fold(0, u16::saturating_add);
+    let gone: u16 =
+        [tally.dead, tally.lost, tally.not_known].iter().flatten().copied().fold(0, u16::saturating_add);
     let sum = u32::from(alive) + u32::from(gone);
     let is_too_much = sum > u32::from(base) && gone > 0;
     let is_too_little = sum < u32::from(base) && tally.dead.is_some() && tally.rooted.is_none();
     if !is_too_much && !is_too_little {
         return Ok(());
     }
-    let meant = base.checked_sub(gone).filter(|_| tally.not_known.is_none()).map(|alive| {
-        let letters =
-            others.iter().filter_map(|(n, letter)| Some(format!("{letter}{}", n.filter(|n| *n > 0)?)));
-        format!("{alive}{}", letters.collect::<String>())
-    });
+    let meant = base.checked_sub(gone).filter(|_| tally.not_known.is_none());
+    let meant =
+        meant.map(|count| Numbers { count, dead: tally.dead, lost: tally.lost, ..Numbers::default() });
     let number = |count: Option<u16>| count.unwrap_or(0);
     let fault = match meant {
         Some(meant) => Fault::user("alive-no-sum-meant")

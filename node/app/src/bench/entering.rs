@@ -1,11 +1,15 @@
 //! Counts, looks, notes: checked against everything known before they are saved.
 
-use serde_json::json;
-
 use super::counting::{self, Counted};
 use super::repeated::{self, Found};
-use super::{Common, Enter, Ready, already, as_data, asking, entry, ready, said, sent_before, stuck};
-use crate::{App, Reply, undo};
+use super::said::Saved;
+use super::{
+    Common, Enter, Ready, already, as_data, asking, entry, of_entry, ready, said, sent_before, stuck,
+};
+use crate::outcome::entry::{EntryCame, EntryOutcome, Noted};
+use crate::outcome::take_back::TakeBack;
+use crate::{App, Reply};
+use propagule_answer::words::entry as words;
 use propagule_answer::words::kind::KindWords;
 use propagule_bench::dates::When;
 use propagule_bench::{Bench, Entry, Event, Law, Season, SeasonFault, Tally, Trial, Unit, What};
@@ -23,7 +27,7 @@ pub(super) fn enter(app: &App, enter: &Enter) -> Result<Reply, Fault> {
         return looked(&mut bench, &trial, enter);
     }
     let (target, season) = match repeated::counts(&bench, &trial, &mut counts, enter)? {
-        Found::Same(number) => return Ok(repeated::already_in(&bench, number)),
+        Found::Same(number) => return Ok(repeated::already_in(number, enter.common.on)),
         Found::Nothing => (None, bench.season(&trial)),
         Found::Replaced(number, before) => {
             (Some((number, *before)), repeated::without(&bench, &trial, number))
@@ -48,7 +52,7 @@ pub(super) fn enter(app: &App, enter: &Enter) -> Result<Reply, Fault> {
     asking::check_order(&bench, &trial, &enter.common)?;
     asking::check_gone(&trial, enter, &counted)?;
     let number = bench.record(Event::Entered { entry: entry.clone() })?;
-    Ok(report(&bench, &trial, number, &entry, &counted))
+    Ok(saved(&bench, &trial, number, &entry, &counted))
 }
 
 /// Nothing is counted: somebody looked.
@@ -57,12 +61,12 @@ fn looked(bench: &mut Bench, trial: &Trial, enter: &Enter) -> Result<Reply, Faul
         return Err(Fault::user("nothing-counted").with("stage", stage.word()).with("trial", &trial.code));
     }
     if let Found::Same(number) = repeated::looked(bench, trial, &enter.common)? {
-        return Ok(repeated::already_in(bench, number));
+        return Ok(repeated::already_in(number, enter.common.on));
     }
     asking::check_order(bench, trial, &enter.common)?;
     let entry = entry(What::Looked { trial: trial.code.clone() }, enter.common.clone());
     let number = bench.record(Event::Entered { entry: entry.clone() })?;
-    Ok(report(bench, trial, number, &entry, &[]))
+    Ok(saved(bench, trial, number, &entry, &[]))
 }
 
 /// Puts counts in the place of those of the same day; places that are not named stay as that entry has them.
@@ -85,13 +89,9 @@ fn replace(
     after.files.extend(enter.common.files.iter().cloned());
     super::fixing::check(bench, trial, target, Some(&after))?;
     let number = bench.record(Event::Corrected { target, entry: Some(after.clone()) })?;
-    let mut text = format!("Entry {target} is corrected, as entry {number}; the history keeps both.\n");
-    let season = bench.season(trial);
-    text.push_str(&said::lines(&season, trial, target, &after, counted));
-    text.push_str(&undo::entry(&trial.code, target));
-    let mut json = said::json(&season, trial, target, &after, counted);
-    json["correction"] = number.into();
-    Ok(Reply::report(text, json))
+    let saved = Saved { number: target, entry: &after, correction: Some(number), counted };
+    let came = said::came(&bench.season(trial), trial, &saved);
+    Ok(of_entry(EntryOutcome::saved(target, came)))
 }
 
 /// Nothing happens before the pieces are put in.
@@ -134,45 +134,27 @@ pub(super) fn contradicted(bench: &Bench, trial: &Trial, number: u64, why: &Seas
         .with("fault", as_data(why))
 }
 
-/// Whatever was entered, the number to correct it by, and how the trial stands now.
-fn report(bench: &Bench, trial: &Trial, number: u64, entry: &Entry, counted: &[Counted]) -> Reply {
-    let season = bench.season(trial);
-    let mut text = format!(
-        "Saved as entry {number}: trial {}, {}, {}.\n",
-        trial.code,
-        what_words(trial, &entry.what),
-        entry.on
-    );
-    text.push_str(&said::lines(&season, trial, number, entry, counted));
-    text.push_str(&undo::entry(&trial.code, number));
-    Reply::report(text, said::json(&season, trial, number, entry, counted))
-}
-
-/// What an entry is, in the words of the trial's kind.
-pub(super) fn what_words(trial: &Trial, what: &What) -> &'static str {
-    match what {
-        What::Counted { stage: Some(stage), .. } => KindWords::of_trial(trial).name(*stage),
-        other => other.word(),
-    }
+/// Whatever was entered, and how the trial stands now.
+fn saved(bench: &Bench, trial: &Trial, number: u64, entry: &Entry, counted: &[Counted]) -> Reply {
+    let saved = Saved { number, entry, correction: None, counted };
+    of_entry(EntryOutcome::saved(number, said::came(&bench.season(trial), trial, &saved)))
 }
 
 /// `of 4: 3 alive, 3 rooted; 1 dead`.
 pub(super) fn standing_words(trial: &Trial, unit: &Unit) -> String {
-    let said = KindWords::of_trial(trial);
     let standing = unit.standing();
     let fates = standing.fates;
-    let mut living = vec![format!("{} alive", fates.alive())];
-    let rooted = standing.rooted().filter(|_| fates.alive() > 0);
-    living.extend(rooted.map(|rooted| format!("{rooted} of them {}", said.with)));
-    let others = [
-        (fates.not_known.all(), "not known"),
-        (fates.dead.all(), "dead"),
-        (fates.lost.all(), "lost"),
-        (fates.finished.all(), "left as finished"),
-        (fates.below.all(), "left below grade"),
-    ];
-    let others = others.iter().filter(|(count, _)| *count > 0).map(|(count, word)| format!("{count} {word}"));
-    format!("of {}: {}", unit.started, living.into_iter().chain(others).collect::<Vec<_>>().join(", "))
+    let holds = words::Holds {
+        started: unit.started,
+        alive: fates.alive(),
+        rooted: standing.rooted(),
+        not_known: fates.not_known.all(),
+        dead: fates.dead.all(),
+        lost: fates.lost.all(),
+        left: fates.finished.all(),
+        left_below: fates.below.all(),
+    };
+    holds.words(&KindWords::of_trial(trial))
 }
 
 /// Saves that suckers were looked for, and how many were removed.
@@ -205,7 +187,7 @@ fn simple(app: &App, code: &str, what: impl FnOnce(String) -> What, common: Comm
     };
     let entry = entry(what(trial.code.clone()), common);
     let number = bench.record(Event::Entered { entry: entry.clone() })?;
-    Ok(report(&bench, &trial, number, &entry, &[]))
+    Ok(saved(&bench, &trial, number, &entry, &[]))
 }
 
 /// Saves a note about a trial or a spot.
@@ -215,7 +197,7 @@ pub(super) fn note(app: &App, subject: &str, common: Common) -> Result<Reply, Fa
         return Ok(already(number));
     }
     let spot = bench.spot(subject).map(|spot| spot.name.clone());
-    let take_back = if spot.is_some() { undo::care } else { undo::entry };
+    let is_of_spot = spot.is_some();
     let subject = match spot {
         Some(name) => name,
         None => crate::trial::find(bench.trial(subject), subject, bench.trials())?.code.clone(),
@@ -227,11 +209,10 @@ pub(super) fn note(app: &App, subject: &str, common: Common) -> Result<Reply, Fa
     let on = common.on;
     let number =
         bench.record(Event::Entered { entry: entry(What::Noted { subject: subject.clone() }, common) })?;
-    Ok(Reply::report(
-        format!(
-            "Saved as entry {number}: a note on {subject}, {on}. It stays at home.\n{}",
-            take_back(&subject, number)
-        ),
-        json!({ "format": "propagule.entry/1", "entry": number, "saved": true }),
-    ))
+    let take_back = if is_of_spot {
+        TakeBack::Care { spot: subject.clone(), entry: number }
+    } else {
+        TakeBack::entry(&subject, number)
+    };
+    Ok(of_entry(EntryOutcome::saved(number, EntryCame::Noted(Noted { subject, on, take_back }))))
 }

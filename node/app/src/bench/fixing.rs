@@ -1,19 +1,18 @@
 //! Corrections of entries: a new event says how one stands from now on; what was typed before is kept.
 
-use std::fmt::Write;
-
-use serde_json::json;
-
 use super::counting::{self, Counted, place_of};
-use super::entering::{check_day, contradicted, standing_words};
-use super::{Common, Enter, as_data, history, repeated};
+use super::entering::{check_day, contradicted};
+use super::{Common, Enter, as_data, of_entry, repeated, said};
+use crate::outcome::Outcome;
+use crate::outcome::entry::{Corrected, EntryCame, EntryOutcome, Mended, NumberCorrected};
+use crate::outcome::said::Said;
+use crate::outcome::undo::{ArmLabel, EntryLine, Undo};
 use crate::{App, Reply};
-use propagule_answer::words::entry as words;
-use propagule_answer::words::kind::KindWords;
 use propagule_bench::dates::When;
 use propagule_bench::fates::Taken;
+use propagule_bench::kind::Kind;
 use propagule_bench::typed::tally::PlaceCount;
-use propagule_bench::{Bench, Entry, Event, Season, Tally, Trial, What};
+use propagule_bench::{Bench, Entry, Event, Season, State, Tally, Trial, What};
 use propagule_files::fault::Fault;
 
 /// What is to be different about an entry.
@@ -72,29 +71,21 @@ fn mend(bench: &mut Bench, trial: &Trial, number: u64, fix: Fix) -> Result<Reply
         check_day(trial, &after.on)?;
     }
     check(bench, trial, number, after.as_ref())?;
-    let changes = changes(&repeated::without(bench, trial, number), &before, &counted);
+    let corrected = changes(&repeated::without(bench, trial, number), &before, &counted);
     let correction = bench.record(Event::Corrected { target: number, entry: after.clone() })?;
-    let season = bench.season(trial);
-    let mut text = match &after {
-        Some(after) if changes.is_empty() => format!(
-            "Entry {number} is corrected, as entry {correction}: {} on {}; the history keeps both.\n",
-            super::entering::what_words(trial, &after.what),
-            after.on
-        ),
-        Some(_) => format!(
-            "Entry {number} is corrected, as entry {correction}: {}; the history keeps both.\n",
-            changes.join("; ")
-        ),
-        None => format!("Entry {number} is taken back; it stays in the history.\n"),
+    let mended = Mended {
+        trial: trial.code.clone(),
+        kind: trial.kind(),
+        taken_back: after.is_none(),
+        correction,
+        corrected: corrected.into_iter().map(Said::NumberCorrected).collect(),
+        stands: said::stands(&bench.season(trial), trial),
     };
-    for unit in &season.units {
-        let _ = writeln!(text, "  {}: {}", unit.label(trial), standing_words(trial, unit));
-    }
-    Ok(Reply::report(
-        text,
-        json!({ "format": "propagule.entry/1", "entry": number, "saved": true, "taken_back": after.is_none(),
-            "correction": correction, "corrected": changes }),
-    ))
+    let came = match after {
+        Some(now) => EntryCame::Corrected(Box::new(Corrected { now, mended })),
+        None => EntryCame::TakenBack(Box::new(mended)),
+    };
+    Ok(of_entry(EntryOutcome::saved(number, came)))
 }
 
 /// The entry with the counts of the named places replaced, and another day where one is given.
@@ -135,26 +126,32 @@ fn corrected(
 }
 
 /// What is different now, place by place.
-fn changes(season: &Season<'_>, before: &Entry, counted: &[Counted]) -> Vec<String> {
+fn changes(season: &Season<'_>, before: &Entry, counted: &[Counted]) -> Vec<NumberCorrected> {
     let What::Counted { stage, tallies, law, .. } = &before.what else { return Vec::new() };
     let taken = Taken { on: before.on, stage: *stage, rest: None, law: *law };
+    let kind = season.trial.kind();
     let mut all = Vec::new();
-    let with = KindWords::of_trial(season.trial).with;
     for now in counted {
         let place = place_of(season.trial, &now.tally);
         let same = |other: &&Tally| other.arm == now.tally.arm && other.replicate == now.tally.replicate;
         let then = tallies.iter().find(same).and_then(|then| Some(now.before.after(then, taken).ok()?.1));
         let then = then.unwrap_or_default();
         let numbers = [
-            (then.alive, now.full.alive, "alive"),
-            (then.rooted, now.full.rooted, with),
-            (then.dead, now.full.dead, "dead"),
-            (then.lost, now.full.lost, "lost"),
+            (then.alive, now.full.alive, State::Alive),
+            (then.rooted, now.full.rooted, State::Rooted),
+            (then.dead, now.full.dead, State::Dead),
+            (then.lost, now.full.lost, State::Lost),
         ];
         // Who died or was lost follows from a changed number of living ones.
-        let is_told = |word: &str| then.alive == now.full.alive || word == "alive" || word == with;
-        let differing = numbers.iter().filter(|(then, now, word)| then != now && is_told(word));
-        all.extend(differing.map(|(then, now, word)| words::corrected(&place, *then, *now, word)));
+        let is_told = |of: State| then.alive == now.full.alive || matches!(of, State::Alive | State::Rooted);
+        let differing = numbers.into_iter().filter(|(then, now, of)| then != now && is_told(*of));
+        all.extend(differing.map(|(then, now, of)| NumberCorrected {
+            place: place.clone(),
+            of,
+            kind,
+            then,
+            now,
+        }));
     }
     all
 }
@@ -185,14 +182,10 @@ pub(super) fn undo(app: &App, is_agreed: bool) -> Result<Reply, Fault> {
         let trial = entry.what.trial().and_then(|code| bench.trial(code)).cloned();
         (number, entry.clone(), trial)
     };
-    let says = match &trial {
-        Some(trial) => format!("{}, {}", trial.code, history::words(trial, &entry)),
-        None => history::words(&Trial::empty("", "", entry.on), &entry),
-    };
-    let json =
-        json!({ "format": "propagule.undo/1", "entry": number, "says": says, "taken_back": is_agreed });
+    let says = Said::Entered(Box::new(line(trial.as_ref(), &entry)));
+    let undo = Outcome::Undo(Undo { entry: number, says, taken_back: is_agreed });
     if !is_agreed {
-        return Ok(Reply::preview(format!("The last entry is number {number}: {says}\n"), json));
+        return Ok(Reply::proposed(undo));
     }
     let spot = match &entry.what {
         What::Cared { spot, .. } => Some(spot.clone()),
@@ -205,6 +198,20 @@ pub(super) fn undo(app: &App, is_agreed: bool) -> Result<Reply, Fault> {
         (None, Some(trial)) => self::entry(app, &trial.code, number, fix)?,
         (None, None) => return Err(nothing_yet()),
     };
-    let Reply::Report(report) = reply else { return Ok(reply) };
-    Ok(Reply::report(format!("Taken back: {says}\n{}", report.text), json))
+    Ok(match reply {
+        Reply::Done(by) => Reply::Followed { first: Box::new(undo), by },
+        other => other,
+    })
+}
+
+/// An entry with what has to be known to tell it in a line.
+fn line(trial: Option<&Trial>, entry: &Entry) -> EntryLine {
+    let arms = trial.into_iter().flat_map(|trial| &trial.arms);
+    let arms = arms.map(|arm| ArmLabel { number: arm.number, label: arm.label.clone() });
+    EntryLine {
+        trial: trial.map(|trial| trial.code.clone()),
+        kind: trial.map_or(Kind::Cutting, Trial::kind),
+        arms: arms.collect(),
+        entry: entry.clone(),
+    }
 }

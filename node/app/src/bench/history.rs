@@ -6,8 +6,9 @@ use serde_json::json;
 
 use crate::{App, Reply};
 use propagule_answer::words::changes;
+use propagule_answer::words::entered;
 use propagule_answer::words::kind::KindWords;
-use propagule_bench::{Bench, Entry, Fate, Mark, Recorded, Tally, Trial, What};
+use propagule_bench::{Bench, Entry, Recorded, Trial, What};
 use propagule_files::fault::Fault;
 
 /// The history of a trial.
@@ -61,80 +62,12 @@ pub(super) fn of_trial<'a>(bench: &'a Bench, trial: &'a Trial) -> impl Iterator<
 
 /// An entry in one line.
 pub(super) fn words(trial: &Trial, entry: &Entry) -> String {
-    let label = |arm: u8| trial.arm(arm).map_or("?".to_owned(), |arm| arm.label.clone());
-    let labels = |arms: &[u8]| arms.iter().map(|arm| label(*arm)).collect::<Vec<_>>().join(", ");
-    let what = match &entry.what {
-        What::Looked { .. } => "looked, no counts".to_owned(),
-        What::Counted { tallies, is_blind, .. } => {
-            let places: Vec<String> = tallies.iter().map(|tally| tally_words(trial, tally)).collect();
-            let blind = if *is_blind { " (scored blind)" } else { "" };
-            format!("{}{blind}: {}", super::entering::what_words(trial, &entry.what), places.join("; "))
-        }
-        What::Moved { arms, spot, .. } => {
-            format!("moved {} to {}", labels(arms), spot.as_deref().unwrap_or("another spot"))
-        }
-        What::Left { arm, replicate, pieces, how, at_grade, .. } => {
-            let place = replicate.clone().unwrap_or_else(|| label(*arm));
-            let grade = if *at_grade { "at grade" } else { "below grade" };
-            format!("{place}: {pieces} {how}, {grade}")
-        }
-        What::Stood { arms, spot, .. } => format!("{} stood on {spot}", labels(arms)),
-        What::Suckers { removed, .. } => {
-            let removed: Vec<String> =
-                removed.iter().map(|(arm, n)| format!("{} {n}", label(*arm))).collect();
-            format!("suckers looked for{}{}", if removed.is_empty() { "" } else { ": " }, removed.join(", "))
-        }
-        What::Closed { because, rest, .. } => closed_words(because.as_deref(), *rest),
-        What::WrapCut { .. } => "wrap cut".to_owned(),
-        What::Noted { .. } => "note".to_owned(),
-        What::Cared { spot, care, .. } => format!("{spot}: {care}"),
-    };
-    let note = entry.note.as_deref().map(|note| format!(" \u{2013} {note}")).unwrap_or_default();
-    let files = if entry.files.is_empty() { String::new() } else { format!(" [{}]", entry.files.join(", ")) };
-    format!("{}  {what}{note}{files}", entry.on)
+    let label = |arm: u8| trial.arm(arm).map(|arm| arm.label.clone());
+    entered::line(entry, label, &KindWords::of_trial(trial))
 }
 
 /// How a trial was closed, and when; none of an entry that closes nothing.
 pub(super) fn closed_line(entry: &Entry) -> Option<String> {
     let What::Closed { because, rest, .. } = &entry.what else { return None };
-    Some(format!("{}, {}", closed_words(because.as_deref(), *rest), entry.on))
-}
-
-fn closed_words(because: Option<&str>, rest: Option<Fate>) -> String {
-    let why = because.map(|why| format!(" ({})", why.replace('-', " "))).unwrap_or_default();
-    let rest = match rest {
-        None => "",
-        Some(Fate::Dead) => "; those that were left: dead",
-        Some(Fate::Lost) => "; those that were left: lost",
-        Some(Fate::NotKnown) => "; those that were left: not known",
-    };
-    format!("closed{why}{rest}")
-}
-
-fn tally_words(trial: &Trial, tally: &Tally) -> String {
-    let arm = || trial.arm(tally.arm).map(|arm| arm.label.clone()).unwrap_or_default();
-    let place = tally.replicate.clone().unwrap_or_else(arm);
-    let counts = tally.counts().into_iter();
-    let said = KindWords::of_trial(trial);
-    let counts =
-        counts.filter_map(|(word, count)| count.map(|count| format!("{count} {}", said.state(word))));
-    let marks = tally.marks.iter().map(|(name, mark)| {
-        let name = name.replace('_', " ");
-        match mark {
-            Mark::Count(count) => format!("{count} {name}"),
-            Mark::None => format!("none {name}"),
-            Mark::Some => format!("some {name}"),
-            Mark::Most => format!("most {name}"),
-        }
-    });
-    let list = |numbers: &[u16]| numbers.iter().map(u16::to_string).collect::<Vec<_>>().join("/");
-    let roots = (!tally.root_counts.is_empty()).then(|| format!("roots {}", list(&tally.root_counts)));
-    let longest = tally.longest_root.map(|mm| format!("longest root {mm} mm"));
-    let grades = (!tally.grades.is_empty()).then(|| {
-        format!("grades {} ({})", list(&tally.grades), tally.grade_scale.as_deref().unwrap_or("own scale"))
-    });
-    let cause = tally.cause.as_ref().map(|cause| format!("cause {cause}"));
-    let all: Vec<String> =
-        counts.chain(marks).chain(roots).chain(longest).chain(grades).chain(cause).collect();
-    format!("{place} {}", all.join(", "))
+    Some(format!("{}, {}", entered::closed(because.as_deref(), *rest), entry.on))
 }

@@ -1,12 +1,10 @@
 //! Everything on a spot, or on the whole bench, was looked at and nothing changed.
 
-use std::fmt::Write;
-
-use serde_json::json;
-
 use super::{Common, already, entry, sent_before, spots};
-use crate::{App, Reply, undo};
-use propagule_answer::words::counted;
+use crate::outcome::Outcome;
+use crate::outcome::looked::{EverythingLooked, LookedAll};
+use crate::outcome::take_back::TakeBack;
+use crate::{App, Reply};
 use propagule_bench::dates::When;
 use propagule_bench::{Bench, Event, Trial, What};
 use propagule_files::fault::Fault;
@@ -24,39 +22,18 @@ pub(super) fn all(app: &App, spot: Option<&str>, common: &Common) -> Result<Repl
         .partition(|trial| is_looked(&bench, trial, common.on));
     let codes = |trials: &[&Trial]| trials.iter().map(|trial| trial.code.clone()).collect::<Vec<_>>();
     let (known, open) = (codes(&known), codes(&open));
-    let place = spot.as_deref().unwrap_or("the bench");
     if known.is_empty() && open.is_empty() {
         return Err(nothing(spot.as_deref(), common.on));
     }
     let event =
         |code: &String| Event::Entered { entry: entry(What::Looked { trial: code.clone() }, common.clone()) };
-    let numbers = bench.record_each(open.iter().map(event).collect())?;
-    let mut text = String::new();
-    if !open.is_empty() {
-        let many = counted(open.len(), "trial", "trials");
-        let _ = writeln!(
-            text,
-            "Looked at everything on {place}, {}, no change: {many}: {}.",
-            common.on,
-            open.join(", ")
-        );
-        text.push_str("What differs is entered trial by trial, for the same day.\n");
-    }
-    if !known.is_empty() {
-        let _ = writeln!(text, "Already in for {}, nothing saved: {}.", common.on, known.join(", "));
-    }
-    if let (Some(first), Some(last)) = (numbers.first(), numbers.last()) {
-        text.push_str(&undo::by(&["check", "--take-back", &range(*first, *last)]));
-    }
-    Ok(Reply::report(
-        text,
-        json!({ "format": "propagule.looked/1", "spot": spot, "on": common.on, "looked": open, "entries": numbers,
-            "already": known }),
-    ))
-}
-
-fn range(first: u64, last: u64) -> String {
-    if first == last { first.to_string() } else { format!("{first}-{last}") }
+    let entries = bench.record_each(open.iter().map(event).collect())?;
+    let take_back = entries
+        .first()
+        .zip(entries.last())
+        .map(|(first, last)| TakeBack::Looks { first: *first, last: *last });
+    let looked = LookedAll { spot, on: common.on, looked: open, entries, already: known, take_back };
+    Ok(Reply::done(Outcome::LookedAll(EverythingLooked::Looked(looked))))
 }
 
 fn nothing(spot: Option<&str>, on: When) -> Fault {
@@ -100,15 +77,12 @@ pub(super) fn take_back(app: &App, (first, last): (u64, u64)) -> Result<Reply, F
         })
         .collect();
     if looks.len() as u64 != last.saturating_sub(first) + 1 {
-        return Err(Fault::user("looks-not-standing").with("range", range(first, last)));
+        let range = if first == last { first.to_string() } else { format!("{first}-{last}") };
+        return Err(Fault::user("looks-not-standing").with("range", range));
     }
     bench.record_all(
         looks.iter().map(|(number, _)| Event::Corrected { target: *number, entry: None }).collect(),
     )?;
-    let (entries, codes): (Vec<u64>, Vec<String>) = looks.into_iter().unzip();
-    let many = counted(codes.len(), "look is taken back", "looks are taken back");
-    Ok(Reply::report(
-        format!("{many}: {}. The history keeps them.\n", codes.join(", ")),
-        json!({ "format": "propagule.looked/1", "taken_back": entries, "trials": codes }),
-    ))
+    let (taken_back, trials) = looks.into_iter().unzip();
+    Ok(Reply::done(Outcome::LookedAll(EverythingLooked::TakenBack { taken_back, trials })))
 }

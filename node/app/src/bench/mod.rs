@@ -41,8 +41,9 @@ pub use request::{
 };
 pub(super) use shown::show;
 
+use super::outcome::Outcome;
+use super::outcome::entry::{EntryCame, EntryOutcome};
 use super::{App, Reply};
-use propagule_bench::typed::TypedFault;
 use propagule_bench::{Bench, Entry, Trial, What};
 use propagule_files::fault::Fault;
 
@@ -113,13 +114,6 @@ fn stuck<'a>(bench: &'a Bench, code: &str) -> Result<&'a Trial, Fault> {
     Ok(trial)
 }
 
-/// A fault in something typed, in the words of the command.
-fn failure(what: &str, fault: &TypedFault) -> Fault {
-    let text =
-        if fault.text.is_empty() { format!("{what}: {}", fault.why) } else { format!("{what}: {fault}") };
-    fault.hints.iter().cloned().fold(Fault::said(text), Fault::hint)
-}
-
 /// Something as a parameter of a fault, where a number or a name does not hold it: its JSON.
 fn as_data(value: &impl serde::Serialize) -> String {
     serde_json::to_string(value).expect("plain data")
@@ -157,8 +151,10 @@ fn sent_before(bench: &Bench, common: &Common) -> Option<u64> {
 
 /// The answer to an entry that is there already.
 fn already(number: u64) -> Reply {
-    Reply::report(
-        format!("This entry is there already, as number {number}; nothing was changed.\n"),
-        serde_json::json!({ "format": "propagule.entry/1", "entry": number, "saved": false }),
-    )
+    of_entry(EntryOutcome::before(number, EntryCame::AlreadySent))
+}
+
+/// The answer to an entry.
+fn of_entry(outcome: EntryOutcome) -> Reply {
+    Reply::done(Outcome::Entry(outcome))
 }

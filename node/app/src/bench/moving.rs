@@ -1,17 +1,18 @@
 //! Pieces put elsewhere, and pieces that left.
 
 use std::collections::BTreeMap;
-use std::fmt::Write;
 
-use propagule_protocol::Date;
-use serde_json::json;
+use propagule_protocol::{Date, Facet};
 
 use super::entering::check_later;
 use super::repeated::{self, Found};
-use super::{Common, Ready, asking, counting, entry, failure, fixing, ready};
-use crate::{App, Reply, undo};
-use propagule_answer::words::kind::KindWords;
-use propagule_bench::typed::arm::check_facet;
+use super::request::facet_refused;
+use super::{Common, Ready, asking, counting, entry, fixing, of_entry, ready, said};
+use crate::outcome::entry::{ArmMoved, EntryCame, EntryOutcome, Moved, PiecesLeft};
+use crate::outcome::take_back::TakeBack;
+use crate::{App, Reply};
+use propagule_bench::dates::When;
+use propagule_bench::given::{FacetRefused, FacetsGiven};
 use propagule_bench::{Bench, Departure, Difference, Event, Tally, Trial, UnitKey, What};
 use propagule_files::fault::Fault;
 
@@ -34,52 +35,56 @@ pub(super) fn moved(
     };
     let arms = known_arms(&trial, arms)?;
     let spot = super::spots::find(&bench, to)?.name.clone();
-    for (name, words) in &facets {
-        check_facet(name, words).map_err(|fault| failure("move", &fault).in_field("facets"))?;
-    }
+    check_facets(&facets)?;
     let on = common.on;
     if facets.is_empty() && stands_there(&bench, &trial, &arms, &spot, on.middle()) {
-        return Ok(Reply::report(
-            format!("{} is on {spot} already; nothing saved.\n", trial.code),
-            json!({ "format": "propagule.entry/1", "entry": null, "saved": false, "trial": trial.code }),
-        ));
+        let came = EntryCame::StandsThere { trial: trial.code.clone(), spot };
+        return Ok(of_entry(EntryOutcome { entry: None, saved: false, came }));
     }
     let what =
         What::Moved { trial: trial.code.clone(), arms: arms.clone(), spot: Some(spot.clone()), facets };
     let found = repeated::doing(&bench, &trial, &common, |other| differing_move(&what, other))?;
-    let (number, how) = match save(&mut bench, &trial, what, common, found)? {
-        Saved::As(number, how) => (number, how),
+    let (number, correction) = match save(&mut bench, &trial, what, common, found)? {
+        Saved::As { number, correction } => (number, correction),
         Saved::Before(reply) => return Ok(reply),
     };
-    let stands = bench.as_it_stands(&trial);
-    let mut text = format!("{how}: moved to {spot} on {on}.\n");
-    for arm in stands.arms.iter().filter(|arm| arms.contains(&arm.number)) {
-        let weeks = on.middle().weeks_since(trial.started_of(arm).middle());
-        let is_phase = arm.phases.iter().any(|phase| phase.on == on);
-        let words = if is_phase {
-            format!(
-                "same trial, same {} put in, same method; what is first seen to have {} from now on counts for it, as \
-                 after the move to {spot} (week {weeks})",
-                arm.started,
-                KindWords::of_trial(&trial).had,
-            )
-        } else {
-            format!("aftercare: every living piece is {} already", KindWords::of_trial(&trial).lead)
-        };
-        let _ = writeln!(text, "  {}: {words}", arm.label);
-        if arm.phases.len() > MOST_PHASES {
-            let _ = writeln!(
-                text,
-                "  {}: a record carries {MOST_PHASES} moves: the first and the last",
-                arm.label
-            );
+    let moved = Moved {
+        trial: trial.code.clone(),
+        kind: trial.kind(),
+        spot,
+        on,
+        correction,
+        arms: moved_arms(&bench, &trial, &arms, on),
+        take_back: TakeBack::entry(&trial.code, number),
+    };
+    Ok(of_entry(EntryOutcome::saved(number, EntryCame::Moved(moved))))
+}
+
+/// Refuses what no facet is, and words that a facet does not have.
+fn check_facets(facets: &BTreeMap<String, String>) -> Result<(), Fault> {
+    let fault = match FacetsGiven::of_names(facets) {
+        Ok(_) => return Ok(()),
+        Err(FacetRefused::Words(error)) => facet_refused("move", &error),
+        Err(FacetRefused::Name(name)) => {
+            let near = propagule_files::closest(&name, Facet::ALL.into_iter().map(Facet::name), 3);
+            Fault::user("arm-key-unknown").with("what", "move").with("name", name).near(&near)
         }
-    }
-    text.push_str(&undo::entry(&trial.code, number));
-    Ok(Reply::report(
-        text,
-        json!({ "format": "propagule.entry/1", "entry": number, "saved": true, "trial": trial.code }),
-    ))
+    };
+    Err(fault.in_field("facets"))
+}
+
+/// What a move of a day means for each arm that moved.
+fn moved_arms(bench: &Bench, trial: &Trial, arms: &[u8], on: When) -> Vec<ArmMoved> {
+    let stands = bench.as_it_stands(trial);
+    let moved = stands.arms.iter().filter(|arm| arms.contains(&arm.number));
+    let moved = moved.map(|arm| ArmMoved {
+        arm: arm.label.clone(),
+        started: arm.started,
+        week: on.middle().weeks_since(trial.started_of(arm).middle()),
+        is_phase: arm.phases.iter().any(|phase| phase.on == on),
+        moves_carried: (arm.phases.len() > MOST_PHASES).then_some(MOST_PHASES),
+    });
+    moved.collect()
 }
 
 /// Whether all of the arms stand on the spot already; a move of that day counts.
@@ -88,22 +93,26 @@ fn stands_there(bench: &Bench, trial: &Trial, arms: &[u8], spot: &str, day: Date
     arms.iter().all(|arm| bench.spot_of(&season, *arm, day).as_deref() == Some(spot))
 }
 
-/// An entry that was saved, and in which words; or one that was there before.
+/// An entry that was saved, or one that was there before.
 enum Saved {
-    As(u64, String),
+    As {
+        number: u64,
+        /// Number of the correction, where it took the place of another one of the day.
+        correction: Option<u64>,
+    },
     Before(Reply),
 }
 
 /// Saves what happened, or puts it in the place of another entry of the day.
 fn save(bench: &mut Bench, trial: &Trial, what: What, common: Common, found: Found) -> Result<Saved, Fault> {
     match found {
-        Found::Same(number) => Ok(Saved::Before(repeated::already_in(bench, number))),
+        Found::Same(number) => Ok(Saved::Before(repeated::already_in(number, common.on))),
         Found::Nothing => {
             let entry = entry(what, common.clone());
             check_later(bench, trial, &entry)?;
             asking::check_order(bench, trial, &common)?;
             let number = bench.record(Event::Entered { entry })?;
-            Ok(Saved::As(number, format!("Saved as entry {number}")))
+            Ok(Saved::As { number, correction: None })
         }
         Found::Replaced(target, before) => {
             let mut after = *before;
@@ -112,10 +121,7 @@ fn save(bench: &mut Bench, trial: &Trial, what: What, common: Common, found: Fou
             after.files.extend(common.files);
             fixing::check(bench, trial, target, Some(&after))?;
             let number = bench.record(Event::Corrected { target, entry: Some(after) })?;
-            Ok(Saved::As(
-                target,
-                format!("Entry {target} is corrected, as entry {number}; the history keeps both"),
-            ))
+            Ok(Saved::As { number: target, correction: Some(number) })
         }
     }
 }
@@ -209,36 +215,35 @@ pub(super) fn left(
         Ready::Saved(reply) => return Ok(reply),
     };
     let UnitKey { arm, replicate } = unit;
-    counting::check_place(&trial, &Tally { arm, replicate: replicate.clone(), ..Tally::default() })?;
+    let place = Tally { arm, replicate: replicate.clone(), ..Tally::default() };
+    counting::check_place(&trial, &place)?;
     let (pieces, at_grade) = (leaving.pieces, leaving.at_grade);
-    let how = leaving.how.word();
     let on = common.on;
     let what = What::Left {
         trial: trial.code.clone(),
         arm,
-        replicate: replicate.clone(),
+        replicate,
         pieces,
-        how: how.to_owned(),
+        how: leaving.how.word().to_owned(),
         at_grade,
     };
     let found = repeated::doing(&bench, &trial, &common, |other| differing_departure(&what, other))?;
-    let (number, words) = match save(&mut bench, &trial, what, common, found)? {
-        Saved::As(number, words) => (number, words),
+    let (number, correction) = match save(&mut bench, &trial, what, common, found)? {
+        Saved::As { number, correction } => (number, correction),
         Saved::Before(reply) => return Ok(reply),
     };
     let season = bench.season(&trial);
-    let unit = season.units.iter().find(|unit| unit.arm == arm && unit.replicate == replicate);
-    let counted = if at_grade {
-        "they count as finished on that day"
-    } else {
-        "below your grade: what becomes of them is not known, and is shown both ways"
+    let from = said::place(&trial, counting::unit_of(&season, &place));
+    let left = PiecesLeft {
+        trial: trial.code.clone(),
+        kind: trial.kind(),
+        pieces,
+        how: leaving.how,
+        at_grade,
+        on,
+        correction,
+        from,
+        take_back: TakeBack::entry(&trial.code, number),
     };
-    let standing = unit.map(|unit| super::entering::standing_words(&trial, unit)).unwrap_or_default();
-    Ok(Reply::report(
-        format!(
-            "{words}: {pieces} {how} on {on}; {counted}.\n  {standing}\n{}",
-            undo::entry(&trial.code, number)
-        ),
-        json!({ "format": "propagule.entry/1", "entry": number, "saved": true, "trial": trial.code }),
-    ))
+    Ok(of_entry(EntryOutcome::saved(number, EntryCame::Left(left))))
 }

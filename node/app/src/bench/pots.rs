@@ -1,20 +1,12 @@
 //! Each pot of a trial in one line: what it holds, and when it was last looked at.
 
-use std::fmt::Write;
-
-use serde_json::{Value, json};
-use unicode_width::UnicodeWidthStr;
-
 use super::laying_out;
+use crate::outcome::Outcome;
+use crate::outcome::pots::{ArmHolds, Holds, PotHolds, Pots};
 use crate::{App, Reply};
-use propagule_answer::words::kind::KindWords;
-use propagule_answer::words::pots as words;
 use propagule_bench::dates::When;
-use propagule_bench::{Row, Season, Trial, Unit, What};
+use propagule_bench::{Arm, Row, Season, Trial, Unit, What};
 use propagule_files::fault::Fault;
-
-/// Columns that hold numbers begin here.
-const FIRST_NUMBER: usize = 5;
 
 /// A pot with what it holds after a day.
 #[derive(Clone, Debug)]
@@ -63,33 +55,20 @@ pub(super) fn show(app: &App, code: &str, on: Option<When>) -> Result<Reply, Fau
     let bench = app.bench();
     let trial = crate::trial::find(bench.trial(code), code, bench.trials())?;
     let season = bench.season(trial);
-    let pots = of(trial, &season, on);
-    let mut lines = vec![words::heads(&KindWords::of_trial(trial)).to_vec()];
-    lines.extend(pots.iter().map(line));
-    let arms: Vec<Value> = trial
-        .arms
-        .iter()
-        .map(|arm| {
-            let row =
-                on.map_or_else(|| season.arm_now(arm.number), |on| season.arm_on(arm.number, on.middle()));
-            let mut json = numbers(&row);
-            json["arm"] = arm.label.as_str().into();
-            json
-        })
-        .collect();
-    let all = on.map_or_else(|| season.all_now(), |on| season.all_on(on.middle()));
-    let mut text = match on {
-        Some(on) => format!("Pots of {} after {on}\n", trial.code),
-        None => format!("Pots of {}\n", trial.code),
+    let arm_holds = |arm: &Arm| {
+        let row = on.map_or_else(|| season.arm_now(arm.number), |on| season.arm_on(arm.number, on.middle()));
+        ArmHolds { arm: arm.label.clone(), holds: holds(&row) }
     };
-    text.push_str(&table(&lines));
-    let _ = writeln!(text, "{}", propagule_answer::words::entry::alive(all.alive(), all.started, 0));
-    let rows: Vec<Value> = pots.iter().map(json_row).collect();
-    Ok(Reply::report(
-        text,
-        json!({ "format": "propagule.pots/1", "trial": trial.code, "kind": trial.kind(), "on": on, "pots": rows,
-            "arms": arms, "total": numbers(&all) }),
-    ))
+    let all = on.map_or_else(|| season.all_now(), |on| season.all_on(on.middle()));
+    let pots = Pots {
+        trial: trial.code.clone(),
+        kind: trial.kind(),
+        on,
+        pots: of(trial, &season, on).into_iter().map(pot_holds).collect(),
+        arms: trial.arms.iter().map(arm_holds).collect(),
+        total: holds(&all),
+    };
+    Ok(Reply::done(Outcome::Pots(pots)))
 }
 
 /// The last day up to `on` on which anybody looked at a place; a look without numbers is one at all of them.
@@ -104,59 +83,26 @@ fn last_look(season: &Season<'_>, unit: &Unit, on: Option<When>) -> Option<When>
     counted.chain(looked.map(|(_, entry)| entry.on)).filter(is_by_then).max_by_key(When::middle)
 }
 
-fn line(pot: &Pot) -> Vec<String> {
-    let Pot { code, arm, block, stock_plant, row, last_look, .. } = pot;
-    let words = |words: &Option<String>| words.clone().unwrap_or_default();
-    let known = |count: Option<u32>| count.map_or("?".to_owned(), |n| n.to_string());
-    vec![
-        code.clone(),
-        if arm == code { String::new() } else { arm.clone() },
-        words(block),
-        words(stock_plant),
-        row.started.to_string(),
-        row.alive().to_string(),
-        known(row.rooted().map(|_| row.waiting)),
-        known(row.rooted()),
-        row.dead.to_string(),
-        row.lost.to_string(),
-        last_look.map_or("not yet".to_owned(), |day| day.to_string()),
-    ]
+fn pot_holds(pot: Pot) -> PotHolds {
+    let Pot { code, arm, block, stock_plant, operator, row, last_look } = pot;
+    PotHolds { pot: code, arm, block, stock_plant, operator, last_look, holds: holds(&row) }
 }
 
-/// Lined up; columns in which nothing stands are left out.
-fn table(lines: &[Vec<String>]) -> String {
-    let Some((head, rows)) = lines.split_first() else { return String::new() };
-    let is_used = |column: usize| rows.iter().any(|row| !row[column].is_empty());
-    let columns: Vec<usize> = (0..head.len()).filter(|column| is_used(*column)).collect();
-    let width = |column: usize| lines.iter().map(|line| line[column].width()).max().unwrap_or(0);
-    let mut text = String::new();
-    for line in lines {
-        let mut written = String::from(" ");
-        for column in &columns {
-            let gap = " ".repeat(width(*column) - line[*column].width());
-            let is_number = (FIRST_NUMBER - 1..head.len() - 1).contains(column);
-            let (before, after) = if is_number { (gap.as_str(), "") } else { ("", gap.as_str()) };
-            let _ = write!(written, " {before}{}{after} ", line[*column]);
-        }
-        let _ = writeln!(text, "{}", written.trim_end());
+fn holds(row: &Row) -> Holds {
+    Holds {
+        started: row.started,
+        alive: row.alive(),
+        waiting: row.waiting,
+        rooted_alive: row.rooted_alive,
+        not_known: row.not_known,
+        dead: row.dead,
+        dead_rooted: row.dead_rooted,
+        lost: row.lost,
+        lost_rooted: row.lost_rooted,
+        left_finished: row.left_finished,
+        left_below: row.left_below,
+        ever_rooted: row.ever_rooted(),
+        ever_rooted_at_least: row.at_least,
+        looked_for: row.looked_for,
     }
-    text
-}
-
-fn json_row(pot: &Pot) -> Value {
-    let mut json = numbers(&pot.row);
-    json["pot"] = pot.code.as_str().into();
-    json["arm"] = pot.arm.as_str().into();
-    json["block"] = pot.block.as_deref().into();
-    json["stock_plant"] = pot.stock_plant.as_deref().into();
-    json["operator"] = pot.operator.as_deref().into();
-    json["last_look"] = json!(pot.last_look);
-    json
-}
-
-fn numbers(row: &Row) -> Value {
-    json!({ "started": row.started, "alive": row.alive(), "waiting": row.waiting, "rooted_alive": row.rooted_alive,
-        "not_known": row.not_known, "dead": row.dead, "dead_rooted": row.dead_rooted, "lost": row.lost,
-        "lost_rooted": row.lost_rooted, "left_finished": row.left_finished, "left_below": row.left_below,
-        "ever_rooted": row.ever_rooted(), "ever_rooted_at_least": row.at_least, "looked_for": row.looked_for })
 }

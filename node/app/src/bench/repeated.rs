@@ -1,11 +1,10 @@
 //! The same trial on the same day again: the same entry, a correction, or another one.
 
-use serde_json::json;
-
 use super::counting::{self, Counted, place_of};
-use super::{Common, Enter, Repeat, as_data};
+use super::{Common, Enter, Repeat, as_data, of_entry};
 use crate::Reply;
-use propagule_answer::words::entry as words;
+use crate::outcome::entry::{EntryCame, EntryOutcome};
+use propagule_bench::dates::When;
 use propagule_bench::fates::Taken;
 use propagule_bench::typed::tally::PlaceCount;
 use propagule_bench::{Bench, Difference, Entry, Law, Season, State, Tally, Trial, What};
@@ -181,12 +180,7 @@ pub(super) fn doing(
     }
 }
 
-/// The answer to what is in already.
-pub(super) fn already_in(bench: &Bench, number: u64) -> Reply {
-    let on = bench.entries().find(|(other, _)| *other == number).map(|(_, entry)| entry.on.to_string());
-    let said = words::already_in(number, &on.unwrap_or_default());
-    Reply::report(
-        format!("{said}\n"),
-        json!({ "format": "propagule.entry/1", "entry": number, "saved": false }),
-    )
+/// The answer to what is in already for a day.
+pub(super) fn already_in(number: u64, on: When) -> Reply {
+    of_entry(EntryOutcome::before(number, EntryCame::AlreadyIn { on }))
 }

@@ -6,7 +6,10 @@ use std::fmt::Write;
 use propagule_protocol::Facet;
 use serde_json::json;
 
-use super::{Common, already, entry, facet_names, sent_before, text};
+use super::{Common, already, entry, facet_names, of_entry, sent_before, text};
+use crate::outcome::entry::{Cared, EntryCame, EntryOutcome};
+use crate::outcome::said::Said;
+use crate::outcome::take_back::TakeBack;
 use crate::{App, Reply, undo};
 use propagule_answer::words::counted;
 use propagule_bench::given::FacetsGiven;
@@ -190,27 +193,22 @@ pub(super) fn care(
     let what = What::Cared { spot: spot.clone(), care: care.clone(), until };
     let number = bench.record(Event::Entered { entry: entry(what, common) })?;
     let lots = lots_on(&bench, &spot, day);
-    let mut text = format!("Saved as entry {number}: {spot}, {on}: {care}.\n");
-    match lots.len() {
-        0 => text.push_str("Nothing stands on it on that day.\n"),
-        count => {
-            let _ = writeln!(text, "It holds for all {count} on it: {}.", lots.join(", "));
-        }
-    }
-    let season = app.clock().today().year() as u16;
+    let take_back = TakeBack::Care { spot: spot.clone(), entry: number };
+    let cautions = cautions_of(&bench, care, app.clock().today().year() as u16);
+    let care = Said::Care { care: care.clone() };
+    let cared = Cared { spot, on, care, lots, cautions, take_back };
+    Ok(of_entry(EntryOutcome::saved(number, EntryCame::Cared(cared))))
+}
+
+/// What to mind with care, as far as it is not hidden this season.
+fn cautions_of(bench: &Bench, care: &Care, season: u16) -> Vec<String> {
     let hazards = crate::paper::cautions::for_spot(
         matches!(care, Care::Mist(_)),
         matches!(care, Care::Heat { .. }),
         matches!(care, Care::Spray { .. }),
     );
-    for caution in hazards.iter().filter(|caution| !bench.is_dismissed(caution.id, season)) {
-        let _ = writeln!(text, "Caution [{}]: {}", caution.id, caution.line);
-    }
-    text.push_str(&undo::care(&spot, number));
-    Ok(Reply::report(
-        text,
-        json!({ "format": "propagule.entry/1", "entry": number, "saved": true, "care": care.to_string(), "lots": lots }),
-    ))
+    let shown = hazards.iter().filter(|caution| !bench.is_dismissed(caution.id, season));
+    shown.map(|caution| caution.id.to_owned()).collect()
 }
 
 /// Takes care, or a note, of a spot back; it stays in the journal and in an export.
@@ -227,10 +225,7 @@ pub(super) fn take_back(app: &App, name: &str, number: u64) -> Result<Reply, Fau
         return Err(Fault::user("entry-not-care").with("number", number).with("spot", &spot));
     }
     bench.record(Event::Corrected { target: number, entry: None })?;
-    Ok(Reply::report(
-        format!("Entry {number} is taken back; enter it anew if it was only written wrongly.\n"),
-        json!({ "format": "propagule.entry/1", "entry": number, "saved": true, "taken_back": true }),
-    ))
+    Ok(of_entry(EntryOutcome::saved(number, EntryCame::CareTakenBack { taken_back: true })))
 }
 
 /// Hides a caution for the rest of this season.

@@ -1,16 +1,12 @@
 //! The pieces have been put in: day, counts and spot as they came.
 
-use std::fmt::Write;
-
-use serde_json::json;
-
 use super::{PutIn, Stick};
-use crate::{App, Reply, Report, undo};
-use propagule_answer::words::counted;
+use crate::outcome::Outcome;
+use crate::outcome::said::Said;
+use crate::outcome::stick::{ArmPutIn, Stuck};
+use crate::{App, Reply};
 use propagule_bench::{Bench, Entry, Event, Trial, UnitKey, What};
 use propagule_files::fault::Fault;
-use propagule_files::paste::pasteable;
-use propagule_present::fault;
 
 /// The most pieces of a place.
 const MOST_PUT_IN: u16 = 10_000;
@@ -32,28 +28,26 @@ pub(super) fn stick(app: &App, stick: &Stick) -> Result<Reply, Fault> {
     events.extend(standing(&bench, &stuck, stick)?);
     events.extend(stick.opens.map(|opens| Event::OpeningChosen { opens }));
     bench.record_all(events)?;
-    let (mut text, mut json) = report(&bench, &stuck);
-    let opens = bench.opens() == Some(true) && !stuck.is_private;
+    let opens = bench.opens();
     drop(bench);
-    if !opens {
-        return Ok(Reply::report(text, json));
+    let outcome = outcome(&stuck, opens);
+    if opens != Some(true) || stuck.is_private {
+        return Ok(Reply::done(Outcome::Stuck(outcome)));
     }
-    // What is in the way is said and stops nothing.
-    match crate::publish::publish(app, &stuck.code, true, false) {
-        Ok(Reply::Done(published)) => {
-            json["opened"] = true.into();
-            text.push_str("Opened on the network, as you chose (--no-open ends that):\n");
-            Ok(Reply::Opened { report: Report { text, json }, published })
+    Ok(opened(app, outcome))
+}
+
+/// Opens on the network what was put in. What is in the way is said and stops nothing.
+fn opened(app: &App, stuck: Stuck) -> Reply {
+    match crate::publish::publish(app, &stuck.trial, true, false) {
+        Ok(Reply::Done(by)) => {
+            let first = Box::new(Outcome::Stuck(Stuck { opened: Some(true), ..stuck }));
+            Reply::Followed { first, by }
         }
-        Ok(_) => {
-            json["opened"] = true.into();
-            Ok(Reply::report(text, json))
-        }
-        Err(failure) => {
-            let _ = writeln!(text, "Not opened on the network yet: {}", fault::text(&failure));
-            json["not_opened"] = fault::what(&failure).into();
-            json["opened"] = false.into();
-            Ok(Reply::report(text, json))
+        Ok(_) => Reply::done(Outcome::Stuck(Stuck { opened: Some(true), ..stuck })),
+        Err(fault) => {
+            let not_opened = Some(Said::WhatOf { fault });
+            Reply::done(Outcome::Stuck(Stuck { opened: Some(false), not_opened, ..stuck }))
         }
     }
 }
@@ -109,29 +103,16 @@ fn standing(bench: &Bench, trial: &Trial, stick: &Stick) -> Result<Vec<Event>, F
     Ok(by_spot.into_iter().map(|placed| Event::Entered { entry: entry(placed) }).collect())
 }
 
-fn report(bench: &Bench, trial: &Trial) -> (String, serde_json::Value) {
-    let mut text = format!(
-        "Put in: {} of {} on {}. This number stays.\n",
-        counted(trial.started(), "piece", "pieces"),
-        trial.species,
-        trial.started_on
-    );
-    for arm in &trial.arms {
-        let _ = writeln!(text, "  {}: {}", arm.label, arm.started);
+fn outcome(trial: &Trial, opens: Option<bool>) -> Stuck {
+    let arms = trial.arms.iter().map(|arm| ArmPutIn { arm: arm.label.clone(), started: arm.started });
+    Stuck {
+        trial: trial.code.clone(),
+        species: trial.species.clone(),
+        started: trial.started(),
+        arms: arms.collect(),
+        on: trial.started_on,
+        opens,
+        opened: None,
+        not_opened: None,
     }
-    let code = pasteable(&trial.code);
-    let _ = writeln!(text, "Next: propagule check {code}    (every two weeks; see propagule due)");
-    text.push_str(&undo::mend(&trial.code));
-    if bench.opens().is_none() {
-        text.push_str(
-            "\nTrials can be opened on the network on the day they are put in: the number put in is published without \
-             any outcome, so that everybody can see how many trials were never reported. Choose once, at any later \
-             `stick`: --open or --no-open.\n",
-        );
-    }
-    let json = json!({
-        "format": "propagule.stick/1", "trial": trial.code, "started": trial.started(), "on": trial.started_on,
-        "opens": bench.opens(),
-    });
-    (text, json)
 }

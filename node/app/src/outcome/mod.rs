@@ -5,14 +5,20 @@ pub mod archive;
 pub mod bundle;
 pub mod circle;
 pub mod doctor;
+pub mod entry;
 mod in_order;
 pub mod key;
+pub mod looked;
 pub mod peers;
 pub mod place;
 pub mod plant;
+pub mod pots;
 pub mod publish;
 pub mod said;
+pub mod stick;
 pub mod store;
+pub mod take_back;
+pub mod undo;
 pub mod units;
 
 use serde::{Deserialize, Serialize};
@@ -96,4 +102,19 @@ pub enum Outcome {
     /// Whether everything is well.
     #[serde(rename = "propagule.doctor/1")]
     Doctor(doctor::Doctor),
+    /// An entry at the bench.
+    #[serde(rename = "propagule.entry/1")]
+    Entry(entry::EntryOutcome),
+    /// Everything somewhere was looked at.
+    #[serde(rename = "propagule.looked/1")]
+    LookedAll(looked::EverythingLooked),
+    /// The last entry of the home.
+    #[serde(rename = "propagule.undo/1")]
+    Undo(undo::Undo),
+    /// The pieces of a trial are in.
+    #[serde(rename = "propagule.stick/1")]
+    Stuck(stick::Stuck),
+    /// What each pot of a trial holds.
+    #[serde(rename = "propagule.pots/1")]
+    Pots(pots::Pots),
 }

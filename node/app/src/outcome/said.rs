@@ -1,6 +1,7 @@
 //! What has words of its own in an outcome: data here, said by `present`, which puts the words in its place in JSON.
 
 use propagule_bench::kind::Kind;
+use propagule_bench::spot::Care;
 use propagule_bench::summarise::NotInRecord;
 use propagule_files::fault::Fault;
 use propagule_protocol::names::Hint;
@@ -8,8 +9,10 @@ use propagule_protocol::{AuthorKey, Month};
 use serde::{Deserialize, Serialize};
 
 use super::doctor::{Fix, Found};
+use super::entry::NumberCorrected;
 use super::key::WhoseKey;
 use super::peers::ReachLine;
+use super::undo::EntryLine;
 
 /// Something that is said where JSON has words.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -72,5 +75,19 @@ pub enum Said {
         made_in: Month,
         /// The record as numbered lines.
         lines: String,
+    },
+    /// Care of a spot.
+    Care {
+        /// What.
+        care: Care,
+    },
+    /// A number of an entry that was corrected.
+    NumberCorrected(NumberCorrected),
+    /// An entry in one line.
+    Entered(Box<EntryLine>),
+    /// What a fault says is wrong.
+    WhatOf {
+        /// The fault.
+        fault: Fault,
     },
 }

@@ -1,5 +1,7 @@
 //! One cell of a row of counts: `11`, `11r3`, `8l2`, `11!`, `=` for as before, `.` for not looked at.
 
+use std::fmt;
+
 use propagule_files::fault::Fault;
 use serde::{Deserialize, Serialize};
 
@@ -35,6 +37,20 @@ pub struct Numbers {
     pub lost: Option<u16>,
     /// Some that were counted dead are alive.
     pub is_found: bool,
+}
+
+impl fmt::Display for Numbers {
+    /// As they are typed: `8r3d2l1`; letters without pieces are left out.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}", self.count)?;
+        let letters = [(self.rooted, 'r'), (self.green, 'g'), (self.dead, 'd'), (self.lost, 'l')];
+        for (number, letter) in letters {
+            if let Some(number) = number.filter(|number| *number > 0) {
+                write!(f, "{letter}{number}")?;
+            }
+        }
+        f.write_str(if self.is_found { "!" } else { "" })
+    }
 }
 
 /// Whether something typed is a cell or several, and not a count with its words.
@@ -179,6 +195,11 @@ mod tests {
         assert_eq!(read("8L2d1"), Cell::Counted(Numbers { lost: Some(2), dead: Some(1), ..numbers(8) }));
         assert_eq!(read("11!"), Cell::Counted(Numbers { is_found: true, ..numbers(11) }));
         assert_eq!((read("."), read("-"), read("=")), (Cell::NotLooked, Cell::NotLooked, Cell::AsBefore));
+        for written in ["11", "11r3", "8d1l2", "4g8!"] {
+            let Cell::Counted(numbers) = read(written) else { panic!("{written}") };
+            assert_eq!(numbers.to_string(), written);
+        }
+        assert_eq!(Numbers { dead: Some(0), ..numbers(3) }.to_string(), "3", "what is none is not typed");
         for wrong in ["", "r3", "11r", "11x2", "11r3r2", "11!!", "4r 1g", "11/2", "-3", "10001", "1.5"] {
             assert!(Cell::read(wrong).expect_err(wrong).code.starts_with("cell-"));
         }

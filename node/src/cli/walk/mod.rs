@@ -2,10 +2,11 @@
 
 mod steps;
 
-use serde_json::Value;
 use steps::{Pot, Step, Walk};
 
 use super::{Context, ask};
+use propagule_app::outcome::Outcome;
+use propagule_app::outcome::pots::PotHolds;
 use propagule_app::{BenchRequest, Enter, Reply, Request};
 use propagule_bench::TrialUnits;
 use propagule_bench::typed::tally;
@@ -55,7 +56,7 @@ pub(super) async fn walk(context: &Context, mut enter: Enter, units: &TrialUnits
             enter.common.is_sure = true;
             ask::show(context, request(&enter)).await
         }
-        Ok(Reply::Report(report)) => ui.show(&report),
+        Ok(Reply::Done(outcome)) => ask::show_outcome(context, &outcome),
         Ok(_) => Err(ask::unexpected()),
         Err(failure) => Err(failure),
     }
@@ -70,17 +71,17 @@ fn said(fault: &Fault) -> String {
 /// The pots as they stand, in the order of their tags.
 async fn pots(context: &Context, enter: &Enter) -> Result<Vec<Pot>, Fault> {
     let request = BenchRequest::Pots { trial: enter.trial.clone(), on: Some(enter.common.on) };
-    let Reply::Report(report) = ask::ask(context, Request::Bench(Box::new(request))).await? else {
+    let Outcome::Pots(found) = ask::done(context, Request::Bench(Box::new(request))).await? else {
         return Err(ask::unexpected());
     };
-    let text = |value: &Value| value.as_str().unwrap_or_default().to_owned();
-    let count = |value: &Value| value.as_u64().and_then(|n| u16::try_from(n).ok()).unwrap_or(0);
-    let pot = |row: &Value| Pot {
-        code: text(&row["pot"]),
-        arm: text(&row["arm"]),
-        alive: count(&row["alive"]),
-        left: count(&row["alive"]) + count(&row["not_known"]),
-        last_look: row["last_look"].as_str().map(str::to_owned),
+    // A pot holds as many pieces as its trial may, which is far fewer.
+    let count = |count: u32| u16::try_from(count).unwrap_or(u16::MAX);
+    let pot = |PotHolds { pot, arm, last_look, holds, .. }: PotHolds| Pot {
+        code: pot,
+        arm,
+        alive: count(holds.alive),
+        left: count(holds.left_to_count()),
+        last_look: last_look.map(|day| day.to_string()),
     };
-    Ok(report.json["pots"].as_array().map(|rows| rows.iter().map(pot).collect()).unwrap_or_default())
+    Ok(found.pots.into_iter().map(pot).collect())
 }

@@ -105,8 +105,8 @@ async fn pots(grower: &Grower, on: &str) -> Value {
     let on = Some(When::day(on.parse().expect("a day")));
     let request = Request::Bench(Box::new(BenchRequest::Pots { trial: "T1".to_owned(), on }));
     match app::handle(Arc::clone(&grower.stage.web.app), request).await.expect("an answer") {
-        Reply::Report(report) => report.json["pots"].clone(),
-        _ => panic!("a report"),
+        Reply::Done(outcome) => serde_json::to_value(outcome).expect("plain data")["pots"].clone(),
+        _ => panic!("no pots"),
     }
 }
 

@@ -126,7 +126,7 @@ async fn save_entry(
             on: None,
             take_back: true,
         };
-        return match visit.bench(request).await {
+        return match visit.enter(request).await {
             Ok(_) => Ok(go(&link::trial(&code, &format!("?undone={number}")))),
             Err(failure) => entry_page(&visit, code, number, &fields, Some(&failure.into())).await,
         };
@@ -157,7 +157,7 @@ async fn corrected(visit: &Visit, code: &str, number: u64, fields: &Fields) -> R
     let on = form::day(fields, "on")?.filter(|on| entry.as_ref().is_none_or(|entry| entry.on != *on));
     let request =
         BenchRequest::CorrectEntry { trial: code.to_owned(), entry: number, counts, on, take_back: false };
-    visit.bench(request).await.map_err(|fault| marked(fault, "", "alive"))?;
+    visit.enter(request).await.map_err(|fault| marked(fault, "", "alive"))?;
     Ok(())
 }
 

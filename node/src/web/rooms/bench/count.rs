@@ -162,7 +162,7 @@ async fn save(
 ) -> Result<Response, Turned> {
     let stage = stage_of(&word)?;
     match entered(&visit, &code, stage, &fields).await {
-        Ok(report) => {
+        Ok(said) => {
             let place = fields.get("place").to_owned();
             let next = next_place(&visit, &code, stage, &place).await?;
             let blind = if fields.is_on("blind") { "&blind=yes" } else { "" };
@@ -178,7 +178,7 @@ async fn save(
                 ),
                 None => link::trial(&code, &format!("?saved={number}")),
             };
-            Ok(answer(&visit, &code, &report, back))
+            Ok(answer(&visit, &code, &said, back))
         }
         Err(bad) if visit.is_script => Err(bad.failure.into()),
         Err(bad) if question::is_question(&bad) => {
@@ -210,7 +210,7 @@ async fn entered(visit: &Visit, code: &str, stage: Option<Stage>, fields: &Field
         is_blind: fields.is_on("blind"),
         common: form::common(visit, fields)?,
     };
-    let saved = visit.bench(BenchRequest::Enter(enter)).await;
+    let saved = visit.enter(BenchRequest::Enter(enter)).await;
     let prefix = format!("{place}/");
     Ok(Answer::of(&saved.map_err(|fault| marked(fault, &prefix, first_field(stage)))?))
 }
@@ -241,13 +241,12 @@ async fn looked(visit: Visit, Path(code): Path<String>, fields: Fields) -> Resul
     let common = form::common(&visit, &fields).map_err(|bad| bad.failure)?;
     let enter =
         Enter { trial: code.clone(), stage: None, counts: Vec::new(), rest: None, is_blind: false, common };
-    let report = match visit.bench(BenchRequest::Enter(enter)).await {
-        Ok(report) => Answer::of(&report),
+    let said = match visit.enter(BenchRequest::Enter(enter)).await {
+        Ok(outcome) => Answer::of(&outcome),
         Err(failure) if !visit.is_script && !failure.possible_answers().is_empty() => {
             return Ok(question::page(&visit, &code, &link::trial(&code, "/looked"), &fields, &failure));
         }
         Err(failure) => return Err(failure.into()),
     };
-    Ok(answer(&visit, &code, &report, |number| link::trial(&code, &format!("?saved={number}")))
-        .into_response())
+    Ok(answer(&visit, &code, &said, |number| link::trial(&code, &format!("?saved={number}"))).into_response())
 }

@@ -221,7 +221,7 @@ async fn done(visit: &Visit, code: &str, doing: Doing, fields: &Fields) -> Resul
             common,
         },
     };
-    let saved = visit.bench(request).await;
+    let saved = visit.enter(request).await;
     Ok(Answer::of(&saved.map_err(|fault| {
         let field =
             fault.field.clone().map(|field| if field == "facets" { "with".to_owned() } else { field });

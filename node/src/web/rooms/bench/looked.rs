@@ -10,10 +10,12 @@ use crate::web::Web;
 use crate::web::fields::Fields;
 use crate::web::form::token;
 use crate::web::link;
-use crate::web::problem::Turned;
+use crate::web::problem::{Turned, of_another_kind};
 use crate::web::visit::{Visit, go};
+use propagule_app::outcome::Outcome;
+use propagule_app::outcome::looked::{EverythingLooked, LookedAll};
 use propagule_app::viewed::SpotView;
-use propagule_app::{BenchRequest, Common};
+use propagule_app::{BenchRequest, Common, Request};
 use propagule_bench::dates::When;
 
 pub(super) fn routes() -> Router<Web> {
@@ -60,13 +62,11 @@ fn numbers(text: &str) -> Option<(u64, u64)> {
 
 async fn looked(visit: Visit, Path(name): Path<String>) -> Result<Response, Turned> {
     let common = Common::on(When::day(visit.today()));
-    let report = visit.bench(BenchRequest::LookedAll { spot: Some(name.clone()), common }).await?;
-    let entries: Vec<u64> = report.json["entries"]
-        .as_array()
-        .into_iter()
-        .flatten()
-        .filter_map(serde_json::Value::as_u64)
-        .collect();
+    let request = BenchRequest::LookedAll { spot: Some(name.clone()), common };
+    let looked = visit.done(Request::Bench(Box::new(request))).await?;
+    let Outcome::LookedAll(EverythingLooked::Looked(LookedAll { entries, .. })) = looked else {
+        return Err(of_another_kind().into());
+    };
     let said = match (entries.first(), entries.last()) {
         (Some(first), Some(last)) => format!("{first}-{last}"),
         _ => "already".to_owned(),

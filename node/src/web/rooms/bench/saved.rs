@@ -12,7 +12,8 @@ use crate::web::link;
 use crate::web::problem::Turned;
 use crate::web::shell;
 use crate::web::visit::{Visit, go};
-use propagule_app::{BenchRequest, Report};
+use propagule_app::BenchRequest;
+use propagule_app::outcome::entry::{EntryOutcome, PlaceStands};
 
 pub(super) fn routes() -> Router<Web> {
     Router::new().route("/bench/trial/{code}/undo", post(undo))
@@ -25,16 +26,16 @@ pub(super) struct Answer {
     pub(super) entry: u64,
     /// False when it had been sent before.
     pub(super) is_new: bool,
-    /// How places stand now, in the order of the trial.
-    stands: serde_json::Value,
+    /// How places stand now, in the order of the trial, where the entry is about all of them.
+    stands: Option<Vec<PlaceStands>>,
 }
 
 impl Answer {
-    pub(super) fn of(report: &Report) -> Self {
+    pub(super) fn of(outcome: &EntryOutcome) -> Self {
         Self {
-            entry: report.json["entry"].as_u64().unwrap_or(0),
-            is_new: report.json["saved"].as_bool().unwrap_or(true),
-            stands: report.json["stands"].clone(),
+            entry: outcome.entry.unwrap_or(0),
+            is_new: outcome.saved,
+            stands: outcome.stands().map(<[PlaceStands]>::to_vec),
         }
     }
 }
@@ -63,9 +64,9 @@ async fn undo(visit: Visit, Path(code): Path<String>, fields: Fields) -> Result<
         on: None,
         take_back: true,
     };
-    let report = visit.bench(request).await?;
+    let outcome = visit.enter(request).await?;
     if visit.is_script {
-        return Ok(answer(&visit, &code, &Answer::of(&report), |_| String::new()));
+        return Ok(answer(&visit, &code, &Answer::of(&outcome), |_| String::new()));
     }
     Ok(go(&link::trial(&code, &format!("?undone={entry}"))))
 }

@@ -154,6 +154,6 @@ async fn entered(visit: &Visit, code: &str, stage: Option<Stage>, fields: &Field
         is_blind: fields.is_on("blind"),
         common: form::common(visit, fields)?,
     };
-    let saved = visit.bench(BenchRequest::Enter(enter)).await;
+    let saved = visit.enter(BenchRequest::Enter(enter)).await;
     Ok(Answer::of(&saved.map_err(|fault| marked(fault, "", first_field(stage)))?))
 }

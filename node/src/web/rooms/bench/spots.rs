@@ -229,7 +229,7 @@ async fn saved(visit: &Visit, name: &str, fields: &Fields) -> Result<(), Bad> {
         until: form::day(fields, "until")?,
         common: form::common(visit, fields)?,
     };
-    visit.bench(request).await?;
+    visit.enter(request).await?;
     Ok(())
 }
 
@@ -270,6 +270,6 @@ async fn stood(visit: &Visit, name: &str, fields: &Fields) -> Result<(), Bad> {
 
 async fn take_back(visit: Visit, Path(name): Path<String>, fields: Fields) -> Result<Response, Turned> {
     let entry = fields.get("entry").parse().unwrap_or(0);
-    visit.bench(BenchRequest::TakeBackCare { spot: name.clone(), entry }).await?;
+    visit.enter(BenchRequest::TakeBackCare { spot: name.clone(), entry }).await?;
     Ok(go(&link::spot(&name, "")))
 }

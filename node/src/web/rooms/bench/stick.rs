@@ -7,19 +7,21 @@ use axum::response::Response;
 use axum::routing::get;
 use maud::{Markup, html};
 
+use crate::present;
 use crate::web::Web;
 use crate::web::fields::Fields;
 use crate::web::form;
 use crate::web::form::{Bad, Form, token};
 use crate::web::guard::SessionKind;
 use crate::web::link;
-use crate::web::problem::Turned;
+use crate::web::problem::{Turned, of_another_kind};
 use crate::web::shell;
 use crate::web::shell::Room;
 use crate::web::visit::{Visit, go};
+use propagule_app::outcome::Outcome;
 use propagule_app::viewed;
 use propagule_app::viewed::PlaceView;
-use propagule_app::{BenchRequest, PutIn, Stick};
+use propagule_app::{BenchRequest, PutIn, Reply, Request, Stick};
 use propagule_bench::StartedKnown;
 use propagule_bench::dates::When;
 use propagule_bench::typed::place;
@@ -164,8 +166,13 @@ async fn stuck(visit: &Visit, code: &str, fields: &Fields) -> Result<Option<Stri
     let known = if fields.is_on("memory") { StartedKnown::Later } else { StartedKnown::Counted };
     let on = form::day(fields, "on")?.unwrap_or_else(|| When::day(visit.today()));
     let stick = Stick { trial: code.to_owned(), on, counts, known, spot: fields.owned("spot"), opens };
-    let report = visit.bench(BenchRequest::Stick(stick)).await.map_err(put_in_field)?;
-    Ok(report.json["not_opened"].as_str().map(str::to_owned))
+    let request = Request::Bench(Box::new(BenchRequest::Stick(stick)));
+    let outcome = match visit.ask(request).await.map_err(put_in_field)? {
+        Reply::Done(outcome) | Reply::Followed { first: outcome, .. } => *outcome,
+        _ => return Err(of_another_kind().into()),
+    };
+    let Outcome::Stuck(stuck) = outcome else { return Err(of_another_kind().into()) };
+    Ok(stuck.not_opened.as_ref().map(present::said::line))
 }
 
 /// A fault put down to the field of the place that it is about.

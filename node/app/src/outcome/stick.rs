@@ -1,0 +1,38 @@
+//! The pieces of a trial are in.
+
+use propagule_bench::dates::When;
+use serde::{Deserialize, Serialize};
+
+use super::said::Said;
+
+/// The pieces of a trial are in.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Stuck {
+    /// Its code.
+    pub trial: String,
+    /// What was put in.
+    pub species: String,
+    /// Pieces put in.
+    pub started: u32,
+    /// Of them, in each arm.
+    pub arms: Vec<ArmPutIn>,
+    /// The day.
+    pub on: When,
+    /// Whether trials are opened on the network on the day they are put in; none was never chosen.
+    pub opens: Option<bool>,
+    /// Whether this one is; none where it was not to be.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub opened: Option<bool>,
+    /// Why it could not be opened.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub not_opened: Option<Said>,
+}
+
+/// Pieces put in of an arm.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct ArmPutIn {
+    /// Its label.
+    pub arm: String,
+    /// How many.
+    pub started: u16,
+}
