@@ -3,7 +3,9 @@
 use propagule_present::fault;
 use serde_json::Value;
 
-use super::{doctor, key, peers, publish};
+use super::{doctor, key, new_trial, outlook, peers, publish, spots};
+use crate::answer::words::changes;
+use crate::answer::words::kind::KindWords;
 use crate::app::outcome::said::Said;
 
 /// The words.
@@ -19,6 +21,11 @@ pub(crate) fn line(said: &Said) -> String {
         Said::Fixes { .. } | Said::HintsOf { .. } => lines(said).join("; "),
         Said::WhoseKey { whose } => key::whose(*whose).to_owned(),
         Said::RevocationSheet { key, network, made_in, lines } => key::sheet(key, network, *made_in, lines),
+        Said::CareDays(days) => spots::care(days),
+        Said::Outlook(line) => outlook::line(line),
+        Said::Unusual(unusual) => new_trial::unusual(unusual),
+        Said::Hazard { id } => spots::hazard(id),
+        Said::Change { one, kind } => changes::change(one, &KindWords::of(*kind)),
     }
 }
 

@@ -2,8 +2,8 @@
 //! compared.
 
 use propagule_present::chart::{
-    Band, Behind, Chances, Chart, CurveDay, Curves, Dots, Forest, ForestBlock, ForestRow, Funnel, Mark,
-    Measure, Months, Neighbor, Outcomes, Pieces, Reading, Share, Step, Strip,
+    Band, Behind, BenchMap, BenchPlace, Chances, Chart, CurveDay, Curves, Dots, Forest, ForestBlock,
+    ForestRow, Funnel, Mark, Measure, Months, Neighbor, Outcomes, Pieces, Reading, Share, Step, Strip,
 };
 use propagule_present::document::Document;
 use propagule_present::text;
@@ -294,6 +294,27 @@ proptest! {
         prop_assert_eq!(table[0][1].clone(), own.map_or("not known".to_owned(), |own| own.to_string()));
         // One is in the legend.
         prop_assert_eq!(drawn.matches("<path class=\"own\" d=\"M").count(), 1 + usize::from(own.is_some()));
+    }
+
+    #[test]
+    fn pots_of_a_bench_stand_where_the_table_says(labels in vec(vec(of(1..99_u32), 4), 1..6), width in 60..120_usize) {
+        let place = |label: &Option<u32>| BenchPlace { label: label.map(|label| format!("P{label}")), block: None };
+        let bench = BenchMap { rows: labels.iter().map(|row| row.iter().map(place).collect()).collect() };
+        let chart: Chart = bench.into();
+        let (drawn, said) = (picture(&chart), text::render(&Document::new().chart(chart.clone()), width));
+        let bold: Vec<&str> = between(&drawn, "<text ", "</text>").into_iter().filter(|text| text.contains("bold")).collect();
+        let table = rows(&chart);
+        prop_assert_eq!(bold.len(), table.len());
+        prop_assert!(said.lines().all(|line| line.chars().count() <= width), "{}", said);
+        for (drawn, row) in bold.iter().zip(&table) {
+            let (line, column) = (number(&row[0]), number(&row[1]));
+            let drawn_at = |name: &str| attribute(&format!(" {drawn}>"), name);
+            prop_assert_eq!(drawn_at("x"), 24.0 + (column - 0.5) * 72.0);
+            prop_assert_eq!(drawn_at("y"), 24.0 + (line - 1.0) * 36.0 + 22.0);
+            prop_assert!(drawn.ends_with(&format!(">{}", row[2])), "{} {:?}", drawn, row);
+            let of_row = said.lines().find(|said| said.starts_with(&format!("{line} "))).expect("the row");
+            prop_assert!(of_row.contains(&format!("[{}", row[2])), "{}", of_row);
+        }
     }
 
     #[test]

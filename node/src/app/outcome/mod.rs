@@ -15,6 +15,14 @@ pub mod said;
 pub mod store;
 pub mod units;
 
+pub mod closing;
+pub mod corrected;
+pub mod layout;
+pub mod new_trial;
+pub mod private;
+pub mod spots;
+pub mod stock;
+
 use serde::{Deserialize, Serialize};
 
 /// What came of a request. The words for it stand in `present`.
@@ -97,4 +105,40 @@ pub enum Outcome {
     /// Whether everything is well.
     #[serde(rename = "propagule.doctor/1")]
     Doctor(doctor::Doctor),
+    /// A spot was described.
+    #[serde(rename = "propagule.spot/1")]
+    SpotSaved(spots::SpotSaved),
+    /// The spots.
+    #[serde(rename = "propagule.spots/1")]
+    Spots(spots::Spots),
+    /// Lots stand on a spot.
+    #[serde(rename = "propagule.stand/1")]
+    Stood(spots::Stood),
+    /// A caution is not shown for a season.
+    #[serde(rename = "propagule.caution/1")]
+    CautionHidden(spots::CautionHidden),
+    /// A stock plant was described.
+    #[serde(rename = "propagule.stock/1")]
+    StockSaved(stock::StockSaved),
+    /// The stock plants.
+    #[serde(rename = "propagule.stock_plants/1")]
+    StockPlants(stock::StockPlants),
+    /// A trial stays at home, or may be published again.
+    #[serde(rename = "propagule.private/1")]
+    PrivacySet(private::PrivacySet),
+    /// Choices of this home.
+    #[serde(rename = "propagule.settings/1")]
+    Settings(private::Settings),
+    /// Trials that are over, or go on.
+    #[serde(rename = "propagule.closed/1")]
+    Closed(closing::Closed),
+    /// The description of a trial was corrected.
+    #[serde(rename = "propagule.trial_corrected/1")]
+    TrialCorrected(corrected::TrialCorrected),
+    /// Where replicates stand.
+    #[serde(rename = "propagule.layout/1")]
+    LaidOut(layout::LaidOut),
+    /// A trial that was set up, or would be.
+    #[serde(rename = "propagule.new_trial/1")]
+    NewTrial(Box<new_trial::NewTrialFacts>),
 }

@@ -1,5 +1,6 @@
 //! What has words of its own in an outcome: data here, said by `present`, which puts the words in its place in JSON.
 
+use propagule_bench::changes::Change;
 use propagule_bench::kind::Kind;
 use propagule_bench::summarise::NotInRecord;
 use propagule_files::fault::Fault;
@@ -9,7 +10,9 @@ use serde::{Deserialize, Serialize};
 
 use super::doctor::{Fix, Found};
 use super::key::WhoseKey;
+use super::new_trial::{OutlookLine, UnusualValue};
 use super::peers::ReachLine;
+use super::spots::CareDays;
 
 /// Something that is said where JSON has words.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -72,5 +75,23 @@ pub enum Said {
         made_in: Month,
         /// The record as numbered lines.
         lines: String,
+    },
+    /// Care of a spot with its days.
+    CareDays(CareDays),
+    /// What changed in the description of a trial.
+    Change {
+        /// What.
+        one: Change,
+        /// In whose words it is said.
+        kind: Kind,
+    },
+    /// What a size can show.
+    Outlook(OutlookLine),
+    /// A value that is unusual.
+    Unusual(UnusualValue),
+    /// A hazard of work.
+    Hazard {
+        /// Its name.
+        id: String,
     },
 }

@@ -1,5 +1,7 @@
 //! Spots, as a screen lists them.
 
+use std::collections::BTreeMap;
+
 use crate::app::App;
 use crate::app::bench::spots;
 use propagule_bench::spot::{CareSpan, Spot};
@@ -10,7 +12,7 @@ use propagule_files::fault::Fault;
 pub(crate) struct SpotView {
     pub(crate) spot: Spot,
     /// What lots take from it today.
-    pub(crate) words: String,
+    pub(crate) facets: BTreeMap<String, String>,
     pub(crate) care: Vec<CareSpan>,
     pub(crate) lots: Vec<String>,
 }
@@ -24,7 +26,7 @@ pub(crate) fn spots(app: &App, name: Option<&str>) -> Result<Vec<SpotView>, Faul
         None => bench.spots().cloned().collect(),
     };
     let view = |spot: Spot| SpotView {
-        words: spots::words(&bench.facets_of_spot(&spot.name, today)),
+        facets: bench.facets_of_spot(&spot.name, today),
         care: bench.care_of(&spot.name),
         lots: spots::lots_on(&bench, &spot.name, today),
         spot,

@@ -7,15 +7,17 @@ use axum::response::Response;
 use axum::routing::get;
 use maud::{Markup, html};
 
+use super::saved::Answer;
+use crate::app::outcome::Outcome;
 use crate::app::viewed;
 use crate::app::viewed::TrialView;
-use crate::app::{Because, BenchRequest, Closing};
+use crate::app::{Because, BenchRequest, Closing, Reply, Request};
 use crate::web::Web;
 use crate::web::fields::Fields;
 use crate::web::form;
 use crate::web::form::{Bad, Form, token};
 use crate::web::link;
-use crate::web::problem::Turned;
+use crate::web::problem::{Turned, of_another_kind};
 use crate::web::shell;
 use crate::web::shell::Room;
 use crate::web::visit::{Visit, go};
@@ -116,10 +118,15 @@ async fn closed(visit: &Visit, code: &str, fields: &Fields) -> Result<u64, Bad> 
     let closing = Closing { because, rest };
     let common = form::common(visit, fields)?;
     let request = BenchRequest::Close { trial: code.to_owned(), closing, common };
-    let report = visit.bench(request).await?;
-    // What was sent before is answered with its number alone.
-    let entry = report.json["entries"][0].as_u64().or(report.json["entry"].as_u64());
-    Ok(entry.unwrap_or(0))
+    match visit.ask(Request::Bench(Box::new(request))).await? {
+        Reply::Done(outcome) => match *outcome {
+            Outcome::Closed(closed) => Ok(closed.entries.first().copied().unwrap_or(0)),
+            _ => Err(of_another_kind().into()),
+        },
+        // What was sent before is answered with its number alone.
+        Reply::Report(report) => Ok(Answer::of(&report).entry),
+        _ => Err(of_another_kind().into()),
+    }
 }
 
 async fn show_private(visit: Visit, Path(code): Path<String>) -> Result<Response, Turned> {
