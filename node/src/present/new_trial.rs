@@ -124,9 +124,10 @@ fn next(trial: &Trial) -> Document {
 /// A value of a facet that is unusual.
 pub(super) fn unusual(unusual: &UnusualValue) -> String {
     let UnusualValue { field, value, usual, suggestions } = unusual;
-    let meant = match suggestions.is_empty() {
-        true => String::new(),
-        false => format!("; did you mean {}?", suggestions.join(", ")),
+    let meant = if suggestions.is_empty() {
+        String::new()
+    } else {
+        format!("; did you mean {}?", suggestions.join(", "))
     };
     format!("{field}: {value}: {usual} is usual{meant}")
 }

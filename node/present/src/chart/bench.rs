@@ -1,17 +1,19 @@
 //! The bench as seen from the walking side: each pot where it stands.
 
 mod lines;
-mod picture;
 
 use std::collections::BTreeSet;
 
-use maud::Markup;
+use maud::{Markup, html};
 use propagule_bench::layout::Layout;
 use serde::{Deserialize, Serialize};
 
 use super::Draw;
 use crate::lines::Lines;
 use crate::table::{Column, Table};
+
+/// A place where nothing stands.
+const FREE: &str = "·";
 
 /// Places of a bench, row by row: row 1 at the back, column 1 at the left.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -54,8 +56,22 @@ impl BenchMap {
 }
 
 impl Draw for BenchMap {
+    /// A grid: what stands somewhere is read with its row and column, and nothing is told by colour.
     fn picture(&self) -> Markup {
-        picture::picture(self)
+        let shows_blocks = self.blocks() > 1;
+        html! {
+            table {
+                caption { "Row 1 is at the back, column 1 at the left" }
+                thead { tr { th scope="col" { "Row" } @for column in 1..=self.columns() { th scope="col" { (column) } } } }
+                tbody { @for (places, row) in self.rows.iter().zip(1..) { tr {
+                    th scope="row" { (row) }
+                    @for place in places { td {
+                        (place.label.as_deref().unwrap_or(FREE))
+                        @if let Some(block) = place.block.filter(|_| shows_blocks) { br; span class="soft" { "block " (block) } }
+                    } }
+                } } }
+            }
+        }
     }
 
     fn table(&self) -> Table {
@@ -83,9 +99,5 @@ impl Draw for BenchMap {
 
     fn text(&self, lines: &mut Lines) {
         lines::write(self, lines);
-    }
-
-    fn behind(&self) -> Option<&str> {
-        Some("As a table")
     }
 }

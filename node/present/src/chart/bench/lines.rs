@@ -2,13 +2,11 @@
 
 use unicode_width::UnicodeWidthChar;
 
-use super::{BenchMap, BenchPlace};
+use super::{BenchMap, BenchPlace, FREE};
 use crate::lines::{Lines, columns, label, pad_right};
 
 /// Brackets by which neighbouring blocks are told apart without colour.
 const BRACKETS: [(char, char); 4] = [('[', ']'), ('(', ')'), ('{', '}'), ('<', '>')];
-/// A place where nothing stands.
-const FREE: &str = "·";
 
 /// Each label where it stands. A bench that is too wide is drawn in strips, left part first; labels that are too long lose
 /// their end.
