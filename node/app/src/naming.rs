@@ -1,7 +1,8 @@
 //! Plant names as growers type them: what was understood is said before anything is saved.
 
-use propagule_protocol::Taxon;
+use propagule_protocol::{Note, Taxon};
 
+use super::outcome::plant::NameTaken;
 use propagule_files::fault::Fault;
 
 /// A name that was taken.
@@ -10,17 +11,14 @@ pub(super) struct Named {
     /// As it will be shown and published.
     pub(super) taxon: Taxon,
     /// What was changed or left out on the way; empty for most names.
-    pub(super) notes: Vec<String>,
+    pub(super) notes: Vec<Note>,
 }
 
 impl Named {
-    /// What was understood, as a line; empty where the name was taken as typed.
-    pub(super) fn line(&self) -> String {
-        if self.notes.is_empty() {
-            String::new()
-        } else {
-            format!("Taken as {} ({}).\n", self.taxon, self.notes.join("; "))
-        }
+    /// What was understood; none where the name was taken as typed.
+    pub(super) fn taken(&self) -> Option<NameTaken> {
+        let taken = || NameTaken { name: self.taxon.to_string(), notes: self.notes.clone() };
+        (!self.notes.is_empty()).then(taken)
     }
 }
 
@@ -44,7 +42,7 @@ pub(super) fn read(what: &str, typed: &str, yes: bool) -> Result<Named, Fault> {
             .with("taxon", &taxon)
             .with("said", &said));
     }
-    Ok(Named { taxon, notes })
+    Ok(Named { taxon, notes: noting.notes })
 }
 
 /// The name as typed, where it is not as it is shown.
@@ -62,8 +60,9 @@ mod tests {
         let asked = propagule_present::fault::text(&read("new", dropped, false).expect_err("asked"));
         assert!(asked.contains("would be taken as Morus nigra (dropped: bought 2019)"), "{asked}");
         let taken = read("new", dropped, true).expect("taken");
-        assert_eq!(taken.line(), "Taken as Morus nigra (dropped: bought 2019).\n");
-        assert_eq!(read("new", "morus nigra", false).expect("taken").line(), "");
+        let notes = vec![Note::Dropped("bought 2019".to_owned())];
+        assert_eq!(taken.taken(), Some(NameTaken { name: "Morus nigra".to_owned(), notes }));
+        assert_eq!(read("new", "morus nigra", false).expect("taken").taken(), None);
         assert!(read("new", "Total", true).is_err(), "a yes does not make a plant of a total");
     }
 

@@ -216,6 +216,12 @@ impl Trial {
         self.arms.len() == 1 && self.question.is_none()
     }
 
+    /// What a trial with these arms asks, where nothing else was said.
+    pub fn usual_question(arms: &[Arm]) -> String {
+        let labels: Vec<&str> = arms.iter().map(|arm| arm.label.as_str()).collect();
+        format!("{}: is there a difference?", labels.join(" or "))
+    }
+
     /// Day on which an arm was started.
     pub fn started_of(&self, arm: &Arm) -> When {
         arm.started_on.unwrap_or(self.started_on)

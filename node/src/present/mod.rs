@@ -20,6 +20,15 @@ mod store;
 mod undo;
 mod units;
 
+pub(crate) mod closing;
+mod corrected;
+mod layout;
+mod new_trial;
+mod outlook;
+mod private;
+pub(crate) mod spots;
+mod stock;
+
 use propagule_present::document::Document;
 use propagule_present::text;
 
@@ -59,6 +68,18 @@ pub fn document(outcome: &Outcome) -> Document {
         Outcome::Undo(undo) => entry::undone(undo),
         Outcome::Stuck(stuck) => stick::stuck(stuck),
         Outcome::Pots(pots) => pots::all(pots),
+        Outcome::SpotSaved(saved) => spots::saved(saved),
+        Outcome::Spots(all) => spots::all(all),
+        Outcome::Stood(stood) => spots::stood(stood),
+        Outcome::CautionHidden(hidden) => spots::hidden(hidden),
+        Outcome::StockSaved(saved) => stock::saved(saved),
+        Outcome::StockPlants(all) => stock::all(all),
+        Outcome::PrivacySet(set) => private::set(set),
+        Outcome::Settings(settings) => private::settings(settings),
+        Outcome::Closed(closed) => closing::done(closed),
+        Outcome::TrialCorrected(corrected) => corrected::done(corrected),
+        Outcome::NewTrial(new) => new_trial::all(new),
+        Outcome::LaidOut(laid_out) => layout::laid_out(laid_out),
     }
 }
 

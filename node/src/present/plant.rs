@@ -3,7 +3,7 @@
 use propagule_present::document::{Document, Phrase};
 
 use super::{said, undo};
-use propagule_app::outcome::plant::{PlantFacts, Plants, SynonymSaved, Synonyms};
+use propagule_app::outcome::plant::{NameTaken, PlantFacts, Plants, SynonymSaved, Synonyms};
 
 /// What the list knows of a name, and what is counted with it.
 pub(super) fn known(plants: &Plants) -> Document {
@@ -52,4 +52,10 @@ pub(super) fn synonym(saved: &SynonymSaved) -> Document {
             .say(format!("{name} is counted by itself again."))
             .each(before, |said, before| said.action(undo::by(["plant", name, "--same-as", before]))),
     }
+}
+
+/// How a plant name that was typed was taken.
+pub(super) fn taken(taken: &NameTaken) -> String {
+    let notes: Vec<String> = taken.notes.iter().map(ToString::to_string).collect();
+    format!("Taken as {} ({}).", taken.name, notes.join("; "))
 }

@@ -3,7 +3,9 @@
 use propagule_present::fault;
 use serde_json::Value;
 
-use super::{doctor, entry, key, peers, publish};
+use super::{doctor, entry, key, new_trial, outlook, peers, publish, spots};
+use propagule_answer::words::changes;
+use propagule_answer::words::kind::KindWords;
 use propagule_app::outcome::said::Said;
 
 /// The words.
@@ -23,6 +25,11 @@ pub(crate) fn line(said: &Said) -> String {
         Said::NumberCorrected(number) => entry::number_corrected(number),
         Said::Entered(of) => entry::line(of),
         Said::WhatOf { fault } => fault::what(fault),
+        Said::CareDays(days) => spots::care(days),
+        Said::Outlook(line) => outlook::line(line),
+        Said::Unusual(unusual) => new_trial::unusual(unusual),
+        Said::Hazard { id } => spots::hazard(id),
+        Said::Change { one, kind } => changes::change(one, &KindWords::of(*kind)),
     }
 }
 

@@ -2,6 +2,8 @@
 
 use std::sync::OnceLock;
 
+use serde::{Deserialize, Serialize};
+
 use super::parse::capitalised;
 use crate::taxon::ascii;
 use crate::taxon::names;
@@ -26,7 +28,8 @@ impl PartialEq for TaxonError {
 impl Eq for TaxonError {}
 
 /// What is wrong with a name.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, thiserror::Error)]
+#[serde(tag = "fault", content = "of", rename_all = "snake_case")]
 pub enum TaxonFault {
     /// Nothing there.
     #[error("it is empty")]

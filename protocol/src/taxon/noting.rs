@@ -2,6 +2,8 @@
 
 use std::fmt;
 
+use serde::{Deserialize, Serialize};
+
 use super::authors::{are_surely_authors, is_author_word};
 use super::capitals;
 use super::fold::ascii;
@@ -51,7 +53,8 @@ impl Noting {
 }
 
 /// One thing to say about a name that was typed.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(tag = "note", content = "of", rename_all = "snake_case")]
 pub enum Note {
     /// Words in capitals were read as a name.
     Capitals {

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use propagule_analysis::rate::RateSummary;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::{Source, Warning};
 use propagule_evidence::{FacetWords, LeftOut, Outcome, Stage, Whose};
@@ -119,7 +119,7 @@ pub struct Expense {
 }
 
 /// Whether a trial of two arms would tell two rates apart.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct TellApart {
     /// Method of the first rate; null for a rate in general.
     pub first: Option<String>,
@@ -145,7 +145,7 @@ pub struct TellApart {
 }
 
 /// Arms in pots, and what they would show.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct InPots {
     /// Pots of each arm.
     pub pots: u32,

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use propagule_protocol::Facets;
+use propagule_protocol::vocab::Question;
 
 use super::request::facet_refused;
 use super::{ArmFacts, ArmGiven, NewTrial};
@@ -47,11 +48,11 @@ pub(super) fn built(what: &str, new: &NewTrial, like: Option<Vec<ArmGiven>>) -> 
 }
 
 /// What is unusual about facets, each once.
-pub(super) fn questions(what: &str, arms: &[Arm]) -> Result<Vec<String>, Fault> {
+pub(super) fn questions(what: &str, arms: &[Arm]) -> Result<Vec<Question>, Fault> {
     let mut questions = Vec::new();
     for arm in arms {
         let facets: Facets = checked(&arm.facets).map_err(|error| facet_refused(what, &error))?;
-        questions.extend(facets.questions().iter().map(ToString::to_string));
+        questions.extend(facets.questions());
     }
     questions.dedup();
     Ok(questions)

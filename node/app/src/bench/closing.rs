@@ -1,16 +1,13 @@
 //! Trials that are over: nothing is due there any more, nothing is counted, and their results stand.
 
-use std::fmt::Write;
-
-use serde_json::json;
-
 use super::entering::{check_day, check_later};
-use super::{Closing, Common, DuePart, already, due, entry, fixing, history, sent_before};
+use super::{Closing, Common, DuePart, already, due, entry, fixing, sent_before};
+use crate::outcome::Outcome;
+use crate::outcome::closing::{Closed, ClosedHow, ClosedStep, Sleeper};
 use crate::trial::find;
-use crate::{App, Reply, Report, undo};
-use propagule_answer::words::counted;
+use crate::{App, Reply};
 use propagule_bench::due::State;
-use propagule_bench::{Bench, Entry, Event, Fate, Season, Trial, What};
+use propagule_bench::{Bench, Entry, Event, Season, Trial, What};
 use propagule_files::fault::Fault;
 use propagule_files::paste::pasteable;
 
@@ -30,17 +27,14 @@ pub(super) fn close(app: &App, code: &str, closing: &Closing, common: Common) ->
     }
     let trial = find(bench.trial(code), code, bench.trials())?.clone();
     let entry = closed(&bench, &trial, closing, common, &pasteable(&trial.code))?;
-    let number = bench.record(Event::Entered { entry: entry.clone() })?;
-    let text = format!(
-        "Saved as entry {number}: trial {}, {}. Its results stand; nothing is due there any more.\n{}",
-        trial.code,
-        history::closed_line(&entry).unwrap_or_default(),
-        undo::by(&["trial", "reopen", &trial.code])
-    );
-    Ok(Reply::report(
-        text,
-        json!({ "format": "propagule.closed/1", "closed": true, "trials": [trial.code], "entries": [number] }),
-    ))
+    let how = ClosedHow::of(&entry).expect("the entry closes the trial");
+    let number = bench.record(Event::Entered { entry })?;
+    let step = ClosedStep::One { how };
+    Ok(done(Closed { closed: true, trials: vec![trial.code], entries: vec![number], step }))
+}
+
+fn done(closed: Closed) -> Reply {
+    Reply::done(Outcome::Closed(closed))
 }
 
 /// Closes every trial that sleeps, once the grower has seen which they are.
@@ -52,40 +46,29 @@ pub(super) fn close_asleep(
 ) -> Result<Reply, Fault> {
     let agenda = due::agenda(app, app.clock().today_date(), &DuePart::default())?;
     let mut bench = app.bench();
-    let mut entries = Vec::new();
-    let mut text = String::new();
+    let (mut entries, mut sleepers) = (Vec::new(), Vec::new());
     for sleeper in agenda.of(State::Asleep) {
-        let Some(trial) = bench.trial(&sleeper.trial).cloned() else { continue };
-        let left = left_on(&bench.season(&trial), common.on.middle());
-        let _ = writeln!(
-            text,
-            "  {}  {}, put in {}, {} left",
-            trial.code,
-            trial.species,
-            trial.started_on,
-            counted(left, "piece", "pieces")
-        );
-        entries.push((trial.code.clone(), closed(&bench, &trial, closing, common.clone(), "--asleep")?));
+        let Some(trial) = bench.trial(&sleeper.trial) else { continue };
+        sleepers.push(Sleeper {
+            trial: trial.code.clone(),
+            species: trial.species.clone(),
+            started_on: trial.started_on,
+            left: left_on(&bench.season(trial), common.on.middle()),
+        });
+        entries.push(closed(&bench, trial, closing, common.clone(), "--asleep")?);
     }
-    let codes: Vec<String> = entries.iter().map(|(code, _)| code.clone()).collect();
-    if codes.is_empty() {
-        let json = json!({ "format": "propagule.closed/1", "closed": false, "trials": codes, "entries": [] });
-        return Ok(Reply::report("No trial sleeps; nothing was closed.\n".to_owned(), json));
+    if sleepers.is_empty() {
+        return Ok(done(Closed::nothing()));
     }
-    let many = counted(codes.len(), "trial sleeps", "trials sleep");
+    let trials = sleepers.iter().map(|sleeper| sleeper.trial.clone()).collect();
     if !confirmed {
-        let json = json!({ "format": "propagule.closed/1", "closed": false, "trials": codes, "entries": [] });
-        return Ok(Reply::Preview(Report { text: format!("{many}:\n{text}"), json }));
+        let step = ClosedStep::AsleepPreview { sleepers };
+        let closed = Closed { closed: false, trials, entries: Vec::new(), step };
+        return Ok(Reply::proposed(Outcome::Closed(closed)));
     }
-    let events = entries.into_iter().map(|(_, entry)| Event::Entered { entry }).collect();
-    let numbers = bench.record_each(events)?;
-    let words: Vec<&str> = ["trial", "reopen"].into_iter().chain(codes.iter().map(String::as_str)).collect();
-    let closed = counted(codes.len(), "trial is closed", "trials are closed");
-    let text = format!("{closed}; the results stand:\n{text}{}", undo::by(&words));
-    Ok(Reply::report(
-        text,
-        json!({ "format": "propagule.closed/1", "closed": true, "trials": codes, "entries": numbers }),
-    ))
+    let events = entries.into_iter().map(|entry| Event::Entered { entry }).collect();
+    let entries = bench.record_each(events)?;
+    Ok(done(Closed { closed: true, trials, entries, step: ClosedStep::Asleep { sleepers } }))
 }
 
 /// The entry that closes a trial; refused where it is closed already, or where pieces are left and nobody said what
@@ -135,10 +118,7 @@ fn left_on(season: &Season<'_>, day: propagule_protocol::Date) -> u32 {
 /// Takes the closing of trials back.
 pub(super) fn reopen(app: &App, codes: &[String]) -> Result<Reply, Fault> {
     let mut bench = app.bench();
-    let mut events = Vec::new();
-    let mut text = String::new();
-    let mut back = String::new();
-    let mut reopened = Vec::new();
+    let (mut events, mut trials, mut entries, mut were) = (Vec::new(), Vec::new(), Vec::new(), Vec::new());
     for code in codes {
         let trial = find(bench.trial(code), code, bench.trials())?;
         let season = bench.season(trial);
@@ -146,35 +126,11 @@ pub(super) fn reopen(app: &App, codes: &[String]) -> Result<Reply, Fault> {
             return Err(Fault::user("trial-not-closed").with("trial", &trial.code));
         };
         fixing::check(&bench, trial, number, None)?;
-        let _ = writeln!(text, "Trial {} goes on: entry {number} is taken back.", trial.code);
-        back.push_str(&close_again(&trial.code, closed));
-        reopened.push((trial.code.clone(), number));
+        trials.push(trial.code.clone());
+        entries.push(number);
+        were.extend(ClosedHow::of(closed));
         events.push(Event::Corrected { target: number, entry: None });
     }
     bench.record_all(events)?;
-    let (codes, entries): (Vec<_>, Vec<_>) = reopened.into_iter().unzip();
-    Ok(Reply::report(
-        text + &back,
-        json!({ "format": "propagule.closed/1", "closed": false, "trials": codes, "entries": entries }),
-    ))
-}
-
-/// How a trial is closed as it was.
-fn close_again(code: &str, closed: &Entry) -> String {
-    let What::Closed { because, rest, .. } = &closed.what else { return String::new() };
-    let on = closed.on.to_string();
-    let mut words = vec!["trial", "close", code];
-    words.extend(because.iter().flat_map(|because| ["--because", because.as_str()]));
-    words.extend(rest.iter().flat_map(|rest| ["--rest", word_of(*rest)]));
-    words.extend(["--on", &on]);
-    undo::by(&words)
-}
-
-/// How a fate is typed.
-fn word_of(fate: Fate) -> &'static str {
-    match fate {
-        Fate::Dead => "dead",
-        Fate::Lost => "lost",
-        Fate::NotKnown => "not-known",
-    }
+    Ok(done(Closed { closed: false, trials, entries, step: ClosedStep::Reopened { were } }))
 }

@@ -1,17 +1,13 @@
 //! Corrections of a trial's description; how it stood before is kept.
 
-use std::fmt::Write;
-
-use serde_json::json;
-
 use super::entering::contradicted;
-use super::{ArmGiven, CorrectTrial, copying, started, text};
+use super::{ArmGiven, CorrectTrial, as_data, copying, started, text};
+use crate::outcome::Outcome;
+use crate::outcome::corrected::TrialCorrected;
+use crate::outcome::said::Said;
 use crate::{App, Reply, naming};
-use propagule_answer::words::changes;
-use propagule_answer::words::kind::KindWords;
 use propagule_bench::{Bench, Event, Season, Trial, What};
 use propagule_files::fault::Fault;
-use propagule_files::paste::pasteable;
 
 /// What is done, before what is wrong with it.
 const WHAT: &str = "correct";
@@ -32,9 +28,9 @@ pub(crate) fn trial(app: &App, correct: &CorrectTrial) -> Result<Reply, Fault> {
     started::set(PUT_IN, &mut after, &correct.started)?;
     lock_started(&bench, &before, &mut after)?;
     let events = relabelled(&bench, &mut after, correct)?;
-    let said = KindWords::of_trial(&after);
-    let changes: Vec<String> =
-        after.changes_since(&before).iter().map(|one| changes::change(one, &said)).collect();
+    let kind = after.kind();
+    let changes: Vec<Said> =
+        after.changes_since(&before).into_iter().map(|one| Said::Change { one, kind }).collect();
     if changes.is_empty() && after == before {
         return Err(Fault::user("correction-changes-nothing").with("trial", &before.code));
     }
@@ -44,28 +40,14 @@ pub(crate) fn trial(app: &App, correct: &CorrectTrial) -> Result<Reply, Fault> {
     {
         return Err(contradicted(&bench, &before, number, &why));
     }
-    let published = app.published(&before)?;
+    let is_published = app.published(&before)?.is_some();
     let mut all = vec![Event::TrialRecorded { trial: after.clone() }];
     all.extend(events);
     bench.record_all(all)?;
-    let mut text = format!("Trial {} is corrected; how it stood before is kept.\n", after.code);
-    for change in &changes {
-        let _ = writeln!(text, "  {change}");
-    }
-    if published.is_some() {
-        let _ = writeln!(
-            text,
-            "It is published: publish the correction as a revision: propagule publish {}",
-            pasteable(&after.code)
-        );
-    }
-    if after.is_started_changed && !before.is_started_changed {
-        text.push_str("The number put in changed after the first count: a record says so, and no longer that it was counted at the start.\n");
-    }
-    Ok(Reply::report(
-        text,
-        json!({ "format": "propagule.trial_corrected/1", "trial": after.code, "changes": changes }),
-    ))
+    let is_started_changed = after.is_started_changed && !before.is_started_changed;
+    let trial = after.code;
+    let corrected = TrialCorrected { trial, changes, is_published, is_started_changed };
+    Ok(Reply::done(Outcome::TrialCorrected(corrected)))
 }
 
 /// What the others are held against is chosen before anything is known of the results.
@@ -85,20 +67,13 @@ fn lock_started(bench: &Bench, before: &Trial, after: &mut Trial) -> Result<(), 
     if before.is_planned || then == now || !is_counted(bench, before) {
         return Ok(());
     }
-    let fewer = then.iter().zip(&now).filter(|((_, then), (_, now))| now < then);
-    let lost: Vec<(String, u16)> =
-        fewer.map(|((place, then), (_, now))| (place.clone(), then - now)).collect();
-    if lost.is_empty() {
+    let fewer = then.into_iter().zip(now).filter(|((_, then), (_, now))| now < then);
+    let fewer: Vec<(String, u16)> = fewer.map(|((place, then), (_, now))| (place, then - now)).collect();
+    if fewer.is_empty() {
         after.is_started_changed = true;
         return Ok(());
     }
-    let places: Vec<&str> = lost.iter().map(|(place, _)| place.as_str()).collect();
-    let counts: Vec<String> =
-        lost.iter().map(|(place, n)| pasteable(&format!("{place}:lost={n},cause=miscounted"))).collect();
-    Err(Fault::user("started-after-count")
-        .with("trial", &before.code)
-        .with("places", places.join(", "))
-        .with("counts", counts.join(" ")))
+    Err(Fault::user("started-after-count").with("trial", &before.code).with("fewer", as_data(&fewer)))
 }
 
 /// Pieces put in of each place; codes may change in the same correction, their order does not.

@@ -1,10 +1,10 @@
 //! Where each replicate stands on the bench: at random, by a seed that is kept.
 
-use serde_json::json;
-
+use crate::outcome::Outcome;
+use crate::outcome::layout::LaidOut;
 use crate::{App, Reply};
 use propagule_bench::design::shares_pots;
-use propagule_bench::layout::{Layout, LayoutRequest, ReplicateSpec, imbalance, lay_out, map_text};
+use propagule_bench::layout::{Layout, LayoutRequest, ReplicateSpec, imbalance, lay_out};
 use propagule_bench::{Event, LayoutChoice, Trial};
 use propagule_files::fault::Fault;
 
@@ -19,7 +19,6 @@ pub(super) fn layout(
     code: &str,
     columns: Option<usize>,
     seed: Option<u64>,
-    width: usize,
 ) -> Result<Reply, Fault> {
     let mut bench = app.bench();
     let trial = crate::trial::find(bench.trial(code), code, bench.trials())?.clone();
@@ -49,20 +48,20 @@ pub(super) fn layout(
         }
     };
     let layout = of(&trial, choice);
-    let labels = labels(&trial);
-    let mut text = format!("Bench of trial {}, seed {}\n\n", trial.code, choice.seed);
-    text.push_str(&map_text(&layout, &labels, width));
-    for uneven in imbalance(&layout, &request(&trial, choice)) {
-        text.push_str(&uneven.words);
-        text.push('\n');
-    }
-    let order = order(&layout, &specs);
-    Ok(Reply::report(
-        text,
-        json!({ "format": "propagule.layout/1", "trial": trial.code, "seed": choice.seed, "columns": layout.columns,
-            "rows": layout.rows, "bench_order": order, "sheet_order": sheet_order(&Trial { layout: Some(choice), ..trial }),
-            "cells": layout.cells }),
-    ))
+    let evenness = imbalance(&layout, &request(&trial, choice));
+    let bench_order = order(&layout, &specs);
+    let trial = Trial { layout: Some(choice), ..trial };
+    Ok(Reply::done(Outcome::LaidOut(LaidOut {
+        sheet_order: sheet_order(&trial),
+        trial: trial.code,
+        seed: choice.seed,
+        columns: layout.columns,
+        rows: layout.rows,
+        bench_order,
+        cells: layout.cells,
+        labels: specs.into_iter().map(|spec| spec.code).collect(),
+        evenness,
+    })))
 }
 
 fn random_seed() -> Result<u64, Fault> {
@@ -116,10 +115,6 @@ pub(super) fn specs(trial: &Trial) -> Vec<ReplicateSpec> {
         }
     }
     specs
-}
-
-fn labels(trial: &Trial) -> Vec<String> {
-    specs(trial).into_iter().map(|spec| spec.code).collect()
 }
 
 /// Codes in the order in which one walks along the bench.

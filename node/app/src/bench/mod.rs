@@ -91,9 +91,7 @@ pub(super) fn handle(app: &App, request: BenchRequest) -> Result<Reply, Fault> {
         BenchRequest::LookedAll { spot, common } => looking::all(app, spot.as_deref(), &common),
         BenchRequest::TakeBackLooks { entries } => looking::take_back(app, entries),
         BenchRequest::Settings { publishing } => private::settings(app, publishing),
-        BenchRequest::Layout { trial, columns, seed, width } => {
-            laying_out::layout(app, &trial, columns, seed, width)
-        }
+        BenchRequest::Layout { trial, columns, seed } => laying_out::layout(app, &trial, columns, seed),
         BenchRequest::Paper { trial, what, is_blind, is_letter } => {
             printing::paper(app, &trial, what, is_blind, is_letter)
         }

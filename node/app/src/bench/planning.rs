@@ -1,20 +1,21 @@
 //! What a trial of this size can and cannot show, said before anything is put in.
 
-use std::fmt::Write;
 use std::sync::LazyLock;
 
 use propagule_analysis::exact::fisher_power;
 use propagule_analysis::planning::arm_size;
 use propagule_analysis::verdict::{PRIOR_ICC, pots_needed, power_with_pots};
 use propagule_analysis::{Count, interval};
-use serde_json::json;
 
 use crate::evidence::{gather, parse_species};
+use crate::outcome::new_trial::{
+    ArmsOutlook, CanShow, LotOutlook, NeededPots, OutlookLine, PairDiffers, Power, PowerInPots,
+};
+use crate::outcome::said::Said;
 use crate::{App, Scope};
 use propagule_answer as answer;
 use propagule_answer::plan::{Layout, PlanRequest, TellApart};
-use propagule_answer::words::bench as words;
-use propagule_answer::words::kind::KindWords;
+use propagule_bench::kind::Kind;
 use propagule_bench::{Arm, Bench, Season, Trial, compared, design};
 use propagule_files::fault::Fault;
 
@@ -26,86 +27,77 @@ const ALPHA: f64 = 0.05;
 const WANTED: f64 = 0.8;
 /// The largest arm that is looked for; power is beyond doubt long before.
 const MOST: u32 = 120;
+/// Pots over which pieces of a single one may be spread.
+const MORE_POTS: [u32; 2] = [2, 3];
 /// Pieces of an arm that a modest difference needs: always the same, and slow to find.
 static MODEST: LazyLock<Option<u32>> =
     LazyLock::new(|| arm_size(RATES[1].0, RATES[1].1, ALPHA, WANTED, MOST).map(|size| size.stable));
 
-/// What a size can show, for the terminal and as data.
-pub(super) struct Outlook {
-    pub(super) text: String,
-    pub(super) json: serde_json::Value,
-}
-
 /// What this trial can show.
-pub(super) fn outlook(bench: &Bench, trial: &Trial) -> Outlook {
+pub(super) fn outlook(bench: &Bench, trial: &Trial) -> CanShow {
     match &trial.arms[..] {
-        [arm] => of_lot(arm, &KindWords::of_trial(trial)),
-        arms => of_arms(bench, trial, arms),
+        [arm] => CanShow::Lot(of_lot(arm, trial.kind())),
+        arms => CanShow::Arms(of_arms(bench, trial, arms)),
     }
 }
 
-fn of_lot(arm: &Arm, said: &KindWords) -> Outlook {
-    let n = u32::from(arm.started);
-    let upper = interval::one_sided_upper(Count { succeeded: 0, started: n }, 0.95);
-    let half = interval::wilson(Count { succeeded: n / 2, started: n }, 0.95);
-    let text = words::lot_outlook(n, upper, half, said);
-    let said: Vec<&str> = text.trim().lines().skip(1).map(str::trim).collect();
-    Outlook {
-        json: json!({ "words": said, "pieces": n, "upper_if_none": upper, "range_if_half": [half.0, half.1] }),
-        text,
-    }
+fn of_lot(arm: &Arm, kind: Kind) -> LotOutlook {
+    let pieces = u32::from(arm.started);
+    let upper_if_none = interval::one_sided_upper(Count { succeeded: 0, started: pieces }, 0.95);
+    let (low, high) = interval::wilson(Count { succeeded: pieces / 2, started: pieces }, 0.95);
+    let range_if_half = [low, high];
+    let words =
+        [OutlookLine::Lot { pieces, upper_if_none, range_if_half, kind }, OutlookLine::LotNeedsNoControl];
+    LotOutlook { words: words.map(Said::Outlook).to_vec(), pieces, upper_if_none, range_if_half }
 }
 
-fn of_arms(bench: &Bench, trial: &Trial, arms: &[Arm]) -> Outlook {
-    let mut text = String::from("\nWhat this size can show\n");
+fn of_arms(bench: &Bench, trial: &Trial, arms: &[Arm]) -> ArmsOutlook {
     let smallest = arms.iter().map(|arm| u32::from(arm.started)).min().unwrap_or(0);
     let pots = pots_of(trial, arms, smallest);
-    let (mut rows, mut said) = (Vec::new(), Vec::new());
-    for (low, high) in RATES {
-        let bare = fisher_power(smallest, smallest, low, high, ALPHA);
-        let mut row = json!({ "per_arm": smallest, "rate_a": low, "rate_b": high, "power": bare });
-        let (line, sentence) = match pots {
-            Some((pots, pieces)) => {
-                let power = power_with_pots(pots, pieces, low, high, PRIOR_ICC);
-                row["pots"] = json!({ "pots": pots, "pieces": pieces, "icc": PRIOR_ICC, "power": power,
-                    "power_if_pots_never_differ": power_with_pots(pots, pieces, low, high, 0.0) });
-                (
-                    words::power_with_pots_row(pots, pieces, (low, high), power, bare),
-                    words::power_with_pots_sentence(pots, pieces, (low, high), power, bare),
-                )
-            }
-            None => (
-                words::power_row(smallest, low, high, bare),
-                words::power_sentence(smallest, low, high, bare),
-            ),
-        };
-        let _ = writeln!(text, "  {line}");
-        said.push(format!("{sentence}."));
-        rows.push(row);
-    }
+    let power = RATES.map(|rates| power(smallest, pots, rates)).to_vec();
     let needed = *MODEST;
     let (low, high) = RATES[1];
     let needed_pots = pots.and_then(|(_, pieces)| pots_needed(pieces, low, high, PRIOR_ICC, WANTED));
-    if let Some(needed) = needed.filter(|needed| *needed > smallest) {
-        let in_pots = pots.map(|(_, pieces)| (needed_pots, pieces));
-        let sentence = words::needed_pieces(RATES[1], needed, in_pots);
-        let _ = writeln!(text, "  {sentence}");
-        said.push(sentence);
+    let single = arms.iter().filter(|arm| arm.replicates.len() < 2).map(|arm| arm.label.clone());
+    let single: Vec<String> = single.collect();
+    let said = needed.filter(|needed| *needed > smallest).map(|pieces| OutlookLine::Needed {
+        rates: [low, high],
+        pieces,
+        in_pots: pots.map(|(_, pieces)| NeededPots { pots: needed_pots, pieces }),
+    });
+    let chances = power.iter().map(|power| OutlookLine::Chance(*power));
+    let words = chances.chain(said).chain(of_single_pots(&single, smallest));
+    ArmsOutlook {
+        words: words.map(Said::Outlook).collect(),
+        power,
+        pieces_needed_for_modest: needed,
+        pots_needed_for_modest: needed_pots,
+        single_pots: single,
+        pairs: pairs(bench, trial, arms),
     }
-    let single: Vec<&str> =
-        arms.iter().filter(|arm| arm.replicates.len() < 2).map(|arm| arm.label.as_str()).collect();
-    if !single.is_empty() {
-        text.push_str(&words::single_pots(&single, smallest));
-        said.push(words::single_pots_sentence(&single));
-        said.extend(
-            words::same_pieces(smallest).map(|(pots, pieces)| words::same_pieces_sentence(pots, pieces)),
-        );
+}
+
+/// The chance of telling two rates apart; the one that allows for pots that differ stands beside it where there are some.
+fn power(per_arm: u32, pots: Option<(u32, u32)>, (rate_a, rate_b): (f64, f64)) -> Power {
+    let in_pots = |(pots, pieces)| PowerInPots {
+        pots,
+        pieces,
+        icc: PRIOR_ICC,
+        power: power_with_pots(pots, pieces, rate_a, rate_b, PRIOR_ICC),
+        power_if_pots_never_differ: power_with_pots(pots, pieces, rate_a, rate_b, 0.0),
+    };
+    let power = fisher_power(per_arm, per_arm, rate_a, rate_b, ALPHA);
+    Power { per_arm, rate_a, rate_b, power, pots: pots.map(in_pots) }
+}
+
+/// Which arms stand in a single pot, and how their pieces would stand in more.
+fn of_single_pots(labels: &[String], per_arm: u32) -> Vec<OutlookLine> {
+    if labels.is_empty() {
+        return Vec::new();
     }
-    let pairs = pairs(bench, trial, arms, &mut text);
-    Outlook {
-        text,
-        json: json!({ "power": rows, "pieces_needed_for_modest": needed, "pots_needed_for_modest": needed_pots, "single_pots": single, "pairs": pairs, "words": said }),
-    }
+    let more = MORE_POTS.into_iter().filter(|pots| per_arm >= 2 * pots);
+    let more = more.map(|pots| OutlookLine::SamePieces { pots, pieces: per_arm / pots });
+    std::iter::once(OutlookLine::SinglePots { labels: labels.to_vec() }).chain(more).collect()
 }
 
 /// Pots of the arm with fewest, and pieces in each; `None` where pieces are the units, or an arm stands in a single pot.
@@ -135,8 +127,7 @@ pub(super) fn assured(app: &App, trial: &Trial) -> Result<Vec<TellApart>, Fault>
 }
 
 /// All that differs, for each pair of arms.
-fn pairs(bench: &Bench, trial: &Trial, arms: &[Arm], text: &mut String) -> Vec<serde_json::Value> {
-    text.push_str("\nWhat differs\n");
+fn pairs(bench: &Bench, trial: &Trial, arms: &[Arm]) -> Vec<PairDiffers> {
     let season = Season::new(trial, std::iter::empty());
     let stands = bench.as_it_stands(trial);
     let mut pairs = Vec::new();
@@ -144,10 +135,15 @@ fn pairs(bench: &Bench, trial: &Trial, arms: &[Arm], text: &mut String) -> Vec<s
         for second in &arms[index + 1..] {
             let of = |arm: &Arm| stands.arm(arm.number).unwrap_or(arm).clone();
             let difference = compared::difference(bench, &season, trial, &of(first), &of(second));
-            let sentence = words::differs(&first.label, &second.label, &difference);
-            let _ = writeln!(text, "  {sentence}");
-            pairs.push(json!({ "words": sentence, "first": first.label, "second": second.label, "differs": difference.names(),
-                "sole": difference.sole() }));
+            let (first, second) = (first.label.clone(), second.label.clone());
+            let (differs, sole) = (difference.names(), difference.sole().map(str::to_owned));
+            let line = OutlookLine::Differs {
+                first: first.clone(),
+                second: second.clone(),
+                differs: differs.clone(),
+                sole: sole.clone(),
+            };
+            pairs.push(PairDiffers { words: Said::Outlook(line), first, second, differs, sole });
         }
     }
     pairs

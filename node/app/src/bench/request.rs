@@ -252,8 +252,6 @@ pub enum BenchRequest {
         columns: Option<usize>,
         /// Seed of the random order.
         seed: Option<u64>,
-        /// Columns of the terminal.
-        width: usize,
     },
     /// Something to print.
     Paper {

@@ -1,19 +1,18 @@
 //! A new trial or lot: arms, pots and pieces from what was typed, and what that size can show.
 
-use std::collections::BTreeMap;
-use std::fmt::Write;
+use std::collections::BTreeSet;
 
 use propagule_protocol::Taxon;
-use serde_json::json;
 
 use super::{ArmFacts, NewTrial, arms, copying, planning, text};
 use crate::naming;
 use crate::naming::species_typed;
-use crate::{App, Reply, undo};
-use propagule_answer::words::counted;
+use crate::outcome::Outcome;
+use crate::outcome::new_trial::{CautionFacts, NewTrialFacts};
+use crate::outcome::said::Said;
+use crate::{App, Reply};
 use propagule_bench::{Arm, Bench, EnteredFor, Event, Trial};
 use propagule_files::fault::Fault;
-use propagule_files::paste::pasteable;
 
 pub(super) const WHAT: &str = "cannot set up the trial";
 /// The longest code of a trial.
@@ -35,7 +34,7 @@ pub(super) fn new(app: &App, new: &NewTrial) -> Result<Reply, Fault> {
     if is_lot && new.question.is_some() {
         return Err(Fault::user("question-without-arms").with("what", WHAT).in_field("question"));
     }
-    let question = new.question.clone().or_else(|| (!is_lot).then(|| default_question(&arms)));
+    let question = new.question.clone().or_else(|| (!is_lot).then(|| Trial::usual_question(&arms)));
     let trial = Trial {
         series: crate::trial::random_series()?,
         question,
@@ -56,41 +55,27 @@ pub(super) fn new(app: &App, new: &NewTrial) -> Result<Reply, Fault> {
         species_typed: species_typed(&new.species, &named),
         ..Trial::empty(&new.code, &named.taxon.to_string(), new.on)
     };
-    let mut text = named.line();
-    text.push_str(&described(&trial, new.dry_run));
-    for question in &questions {
-        let _ = writeln!(text, "Unusual, is it a slip? {question}.");
-    }
-    if let Some(question) = crate::trial::perhaps_misspelt(&trial.species) {
-        let code = pasteable(&new.code);
-        let _ = writeln!(text, "{question} To mend it: propagule trial correct {code} --species NAME");
-    }
-    let outlook = planning::outlook(&bench, &trial);
-    text.push_str(&outlook.text);
+    let can_show = planning::outlook(&bench, &trial);
     // Whom the reader trusts stands on the bench: it must be free while evidence is gathered.
     drop(bench);
     let assured = planning::assured(app, &trial)?;
     let mut bench = app.bench();
     check_code(&bench, &new.code)?;
-    if !assured.is_empty() {
-        text.push_str("\nBy what growers of this species reported\n");
-    }
-    for row in &assured {
-        let _ = writeln!(text, "  {}", row.sentence);
-    }
     let cautions = cautions(app, &bench, &trial, &named.taxon);
-    text.push_str(&cautions_text(&cautions));
     if !new.dry_run {
         bench.record(Event::TrialRecorded { trial: trial.clone() })?;
-        let _ = writeln!(text, "\nWhen the pieces are in: propagule stick {}", pasteable(&trial.code));
-        text.push_str(&undo::mend(&trial.code));
     }
-    let json = json!({
-        "format": "propagule.new_trial/1", "saved": !new.dry_run, "trial": trial, "can_show": outlook.json,
-        "assured": assured, "questions": questions,
-        "cautions": cautions.iter().map(|(id, line)| json!({ "id": id, "line": line })).collect::<Vec<_>>(),
-    });
-    Ok(Reply::report(text, json))
+    let facts = Outcome::NewTrial(Box::new(NewTrialFacts {
+        saved: !new.dry_run,
+        can_show,
+        assured,
+        questions: questions.into_iter().map(|question| Said::Unusual(question.into())).collect(),
+        cautions,
+        taken: named.taken(),
+        near_names: crate::trial::near_names(&trial.species),
+        trial,
+    }));
+    Ok(if new.dry_run { Reply::proposed(facts) } else { Reply::done(facts) })
 }
 
 /// The same with its texts as they are kept.
@@ -160,40 +145,8 @@ fn check_names(bench: &Bench, new: &NewTrial, arms: &[Arm]) -> Result<(), Fault>
 }
 
 fn named_stock(arms: &[Arm]) -> Option<u16> {
-    let names: std::collections::BTreeSet<&String> =
-        arms.iter().filter_map(|arm| arm.stock_plant.as_ref()).collect();
+    let names: BTreeSet<&String> = arms.iter().filter_map(|arm| arm.stock_plant.as_ref()).collect();
     (!names.is_empty()).then_some(names.len() as u16)
-}
-
-fn default_question(arms: &[Arm]) -> String {
-    let labels: Vec<&str> = arms.iter().map(|arm| arm.label.as_str()).collect();
-    format!("{}: is there a difference?", labels.join(" or "))
-}
-
-fn described(trial: &Trial, dry_run: bool) -> String {
-    let kind = if trial.is_lot() { "Lot" } else { "Trial" };
-    let saved = if dry_run { "would be" } else { "is set up" };
-    let pieces = counted(trial.started(), "piece", "pieces");
-    let mut text = format!("{kind} {} {saved}: {}, {pieces}.\n", trial.code, trial.species);
-    for arm in &trial.arms {
-        let pots: Vec<&str> = arm.replicates.iter().map(|replicate| replicate.code.as_str()).collect();
-        let where_ = match pots[..] {
-            [] => String::new(),
-            _ if pots.len() > 8 => {
-                format!(" in {} pots, {} to {}", pots.len(), pots[0], pots[pots.len() - 1])
-            }
-            _ => format!(" in {}", pots.join(", ")),
-        };
-        let pieces = counted(arm.started, "piece", "pieces");
-        let _ = writeln!(text, "  {}: {pieces}{where_}{}", arm.label, method_words(arm));
-    }
-    if let Some(arm) = trial.control.and_then(|number| trial.arm(number)) {
-        let _ = writeln!(text, "The others are held against {}.", arm.label);
-    }
-    if let (Some(parent), Some(relation)) = (&trial.parent, trial.follows()) {
-        let _ = writeln!(text, "It follows {parent}: {}.", relation.words());
-    }
-    text
 }
 
 /// `; kind stem cutting, wood softwood`, nothing where nothing is known.
@@ -207,32 +160,12 @@ pub(super) fn facet_words(arm: &Arm) -> Vec<String> {
     arm.facets.iter().map(|(name, words)| format!("{} {words}", name.replace('_', " "))).collect()
 }
 
-/// One line for each hazard of the methods, unless dismissed this season.
-fn cautions(
-    app: &App,
-    bench: &Bench,
-    trial: &Trial,
-    species: &Taxon,
-) -> BTreeMap<&'static str, &'static str> {
-    let mut lines = BTreeMap::new();
-    for arm in &trial.arms {
-        let Ok(facets) = propagule_bench::spot::checked(&arm.facets) else { continue };
-        for caution in crate::paper::cautions::for_method(&species.genus, &facets) {
-            lines.insert(caution.id, caution.line);
-        }
-    }
+/// Hazards of the methods, unless dismissed this season, by name.
+fn cautions(app: &App, bench: &Bench, trial: &Trial, species: &Taxon) -> Vec<CautionFacts> {
     let season = app.clock().today().year() as u16;
-    lines.retain(|id, _| !bench.is_dismissed(id, season));
-    lines
-}
-
-fn cautions_text(lines: &BTreeMap<&'static str, &'static str>) -> String {
-    let mut text = String::new();
-    if !lines.is_empty() {
-        text.push_str("\nCautions (hide one for this season: propagule trial caution NAME --hide):\n");
-    }
-    for (id, line) in lines {
-        let _ = writeln!(text, "  [{id}] {line}");
-    }
-    text
+    let facets = trial.arms.iter().filter_map(|arm| propagule_bench::spot::checked(&arm.facets).ok());
+    let hazards = facets.flat_map(|facets| crate::paper::cautions::for_method(&species.genus, &facets));
+    let ids: BTreeSet<&str> = hazards.map(|caution| caution.id).collect();
+    let shown = ids.into_iter().filter(|id| !bench.is_dismissed(id, season)).map(str::to_owned);
+    shown.map(|id| CautionFacts { line: Said::Hazard { id: id.clone() }, id }).collect()
 }

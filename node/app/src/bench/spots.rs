@@ -7,11 +7,12 @@ use propagule_protocol::Facet;
 use serde_json::json;
 
 use super::{Common, already, entry, facet_names, of_entry, sent_before, text};
+use crate::outcome::Outcome;
 use crate::outcome::entry::{Cared, EntryCame, EntryOutcome};
 use crate::outcome::said::Said;
+use crate::outcome::spots::{CautionHidden, SpotFacts, SpotSaved, Spots, Stood};
 use crate::outcome::take_back::TakeBack;
 use crate::{App, Reply, undo};
-use propagule_answer::words::counted;
 use propagule_bench::given::FacetsGiven;
 use propagule_bench::spot::{Care, OF_SPOT, Spot};
 use propagule_bench::{Bench, Event, Trial, What};
@@ -45,13 +46,9 @@ pub(super) fn set(app: &App, name: &str, given: &FacetsGiven) -> Result<Reply, F
     let name = known.as_ref().map_or(name, |spot| &spot.name).to_owned();
     let mut facets = known.map(|spot| spot.facets).unwrap_or_default();
     given.write_into(&mut facets);
-    let spot = Spot { name: name.clone(), facets };
+    let spot = Spot { name, facets };
     bench.record(Event::SpotSet { spot: spot.clone() })?;
-    let text = format!(
-        "Saved the spot \"{name}\": {}. It stays at home; lots that stand on it take this from it.\n",
-        words(&spot.facets)
-    );
-    Ok(Reply::report(text, json!({ "format": "propagule.spot/1", "spot": spot })))
+    Ok(Reply::done(Outcome::SpotSaved(SpotSaved { spot })))
 }
 
 pub(super) fn words(facets: &BTreeMap<String, String>) -> String {
@@ -73,29 +70,19 @@ pub(super) fn show(app: &App, name: Option<&str>) -> Result<Reply, Fault> {
         None => bench.spots().collect(),
     };
     let today = app.clock().today_date();
-    let mut text = String::new();
-    let mut all = Vec::new();
-    for spot in spots {
-        let _ = writeln!(text, "{}: {}", spot.name, words(&bench.facets_of_spot(&spot.name, today)));
-        let mut care = Vec::new();
-        for span in bench.care_of(&spot.name) {
-            let until = span.until.map(|until| format!(" to {until}")).unwrap_or_default();
-            let line = format!("{}{until}: {}", span.from, span.care);
-            let _ = writeln!(text, "  {line}   (entry {})", span.event);
-            care.push(line);
-        }
-        let lots = lots_on(&bench, &spot.name, today);
-        if !lots.is_empty() {
-            let _ = writeln!(text, "  stands on it: {}", lots.join(", "));
-        }
-        all.push(json!({ "name": spot.name, "facets": spot.facets, "care": care, "lots": lots }));
+    let spots = spots.into_iter().map(|spot| facts(&bench, spot, today)).collect();
+    Ok(Reply::done(Outcome::Spots(Spots { spots })))
+}
+
+fn facts(bench: &Bench, spot: &Spot, today: propagule_protocol::Date) -> SpotFacts {
+    let care = bench.care_of(&spot.name).into_iter();
+    SpotFacts {
+        name: spot.name.clone(),
+        facets: spot.facets.clone(),
+        today: bench.facets_of_spot(&spot.name, today),
+        care: care.map(|span| Said::CareDays(span.into())).collect(),
+        lots: lots_on(bench, &spot.name, today),
     }
-    if text.is_empty() {
-        text.push_str(
-            "No spot yet. Describe one: propagule spot 'mist house' --with 'growing place=glass'\n",
-        );
-    }
-    Ok(Reply::report(text, json!({ "format": "propagule.spots/1", "spots": all })))
 }
 
 /// Stands lots on a spot from a day on; it is where they stand, and no move of survivors.
@@ -123,19 +110,8 @@ pub(super) fn stand(app: &App, name: &str, lots: &[String], common: &Common) -> 
     });
     let events: Vec<Event> = events.collect();
     let numbers = bench.record_each(events)?;
-    let mut text = format!(
-        "{} on {spot} from {} on: {}.\n",
-        counted(codes.len(), "lot stands", "lots stand"),
-        common.on,
-        codes.join(", ")
-    );
-    if let (Some(code), Some(number)) = (codes.first(), numbers.first()) {
-        text.push_str(&undo::entry(code, *number));
-    }
-    Ok(Reply::report(
-        text,
-        json!({ "format": "propagule.stand/1", "spot": spot, "lots": codes, "entries": numbers }),
-    ))
+    let stood = Stood { spot, on: common.on, lots: codes, entries: numbers };
+    Ok(Reply::done(Outcome::Stood(stood)))
 }
 
 /// Trials of which something stands on a spot; one that is closed stands nowhere any more.
@@ -237,8 +213,6 @@ pub(super) fn dismiss(app: &App, caution: &str) -> Result<Reply, Fault> {
     }
     let season = app.clock().today().year() as u16;
     app.bench().record(Event::CautionDismissed { caution: caution.to_owned(), season })?;
-    Ok(Reply::report(
-        format!("The caution \"{caution}\" is hidden for {season}; it comes back next year.\n"),
-        json!({ "format": "propagule.caution/1", "caution": caution, "hidden_for": season }),
-    ))
+    let hidden = CautionHidden { caution: caution.to_owned(), hidden_for: season };
+    Ok(Reply::done(Outcome::CautionHidden(hidden)))
 }

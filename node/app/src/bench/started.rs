@@ -18,13 +18,13 @@ pub(super) fn set(what: &str, trial: &mut Trial, all: &[StartedAt]) -> Result<()
                 .in_field(format!("started.{place}"))
         };
         if !PIECES.contains(pieces) {
-            return Err(wrong("it is not a whole number from 1 to 10,000"));
+            return Err(wrong("not-in-range"));
         }
         let target = trial.target(place).map(|(arm, pot)| (arm.number, pot.map(|pot| pot.code.clone())));
-        let (number, pot) = target.ok_or_else(|| wrong("the trial has no such pot or arm"))?;
+        let (number, pot) = target.ok_or_else(|| wrong("no-such-place"))?;
         let arm = trial.arms.iter_mut().find(|arm| arm.number == number).expect("it was found");
         if pot.is_none() && !arm.replicates.is_empty() {
-            return Err(wrong("this arm is counted pot by pot"));
+            return Err(wrong("counted-by-pots"));
         }
         set_pieces(arm, pot.as_deref(), *pieces);
     }

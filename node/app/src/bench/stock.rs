@@ -1,11 +1,9 @@
 //! Stock plants: where pieces come from.
 
-use std::fmt::Write;
-
-use serde_json::json;
-
-use super::spots::{check_allowed, words};
+use super::spots::check_allowed;
 use super::text;
+use crate::outcome::Outcome;
+use crate::outcome::stock::{StockPlants, StockSaved};
 use crate::{App, Reply, naming};
 use propagule_bench::Event;
 use propagule_bench::given::FacetsGiven;
@@ -36,29 +34,14 @@ pub(super) fn set(
         None => (std::collections::BTreeMap::new(), species, note),
     };
     given.write_into(&mut facets);
-    let stock = StockPlant { name: name.clone(), species, facets, note };
+    let stock = StockPlant { name, species, facets, note };
     bench.record(Event::StockSet { stock: stock.clone() })?;
-    let text = named.map(|named| named.line()).unwrap_or_default()
-        + &format!("Saved the stock plant \"{name}\": {}. Its name stays at home.\n", words(&stock.facets));
-    Ok(Reply::report(text, json!({ "format": "propagule.stock/1", "stock": stock })))
+    let taken = named.and_then(|named| named.taken());
+    Ok(Reply::done(Outcome::StockSaved(StockSaved { stock, taken })))
 }
 
 /// All stock plants.
 pub(super) fn show(app: &App) -> Reply {
-    let bench = app.bench();
-    let mut text = String::new();
-    for stock in bench.stock_plants() {
-        let species = stock.species.as_deref().map(|name| format!("{name}, ")).unwrap_or_default();
-        let _ = writeln!(text, "{}: {species}{}", stock.name, words(&stock.facets));
-        if let Some(note) = &stock.note {
-            let _ = writeln!(text, "  {note}");
-        }
-    }
-    if text.is_empty() {
-        text.push_str(
-            "No stock plant yet. Describe one: propagule stock 'old hedge' --with 'stock age=8 years'\n",
-        );
-    }
-    let all: Vec<_> = bench.stock_plants().collect();
-    Reply::report(text, json!({ "format": "propagule.stock_plants/1", "stock_plants": all }))
+    let stock_plants = app.bench().stock_plants().cloned().collect();
+    Reply::done(Outcome::StockPlants(StockPlants { stock_plants }))
 }

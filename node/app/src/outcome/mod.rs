@@ -21,6 +21,14 @@ pub mod take_back;
 pub mod undo;
 pub mod units;
 
+pub mod closing;
+pub mod corrected;
+pub mod layout;
+pub mod new_trial;
+pub mod private;
+pub mod spots;
+pub mod stock;
+
 use serde::{Deserialize, Serialize};
 
 /// What came of a request. The words for it stand in `present`.
@@ -117,4 +125,40 @@ pub enum Outcome {
     /// What each pot of a trial holds.
     #[serde(rename = "propagule.pots/1")]
     Pots(pots::Pots),
+    /// A spot was described.
+    #[serde(rename = "propagule.spot/1")]
+    SpotSaved(spots::SpotSaved),
+    /// The spots.
+    #[serde(rename = "propagule.spots/1")]
+    Spots(spots::Spots),
+    /// Lots stand on a spot.
+    #[serde(rename = "propagule.stand/1")]
+    Stood(spots::Stood),
+    /// A caution is not shown for a season.
+    #[serde(rename = "propagule.caution/1")]
+    CautionHidden(spots::CautionHidden),
+    /// A stock plant was described.
+    #[serde(rename = "propagule.stock/1")]
+    StockSaved(stock::StockSaved),
+    /// The stock plants.
+    #[serde(rename = "propagule.stock_plants/1")]
+    StockPlants(stock::StockPlants),
+    /// A trial stays at home, or may be published again.
+    #[serde(rename = "propagule.private/1")]
+    PrivacySet(private::PrivacySet),
+    /// Choices of this home.
+    #[serde(rename = "propagule.settings/1")]
+    Settings(private::Settings),
+    /// Trials that are over, or go on.
+    #[serde(rename = "propagule.closed/1")]
+    Closed(closing::Closed),
+    /// The description of a trial was corrected.
+    #[serde(rename = "propagule.trial_corrected/1")]
+    TrialCorrected(corrected::TrialCorrected),
+    /// Where replicates stand.
+    #[serde(rename = "propagule.layout/1")]
+    LaidOut(layout::LaidOut),
+    /// A trial that was set up, or would be.
+    #[serde(rename = "propagule.new_trial/1")]
+    NewTrial(Box<new_trial::NewTrialFacts>),
 }

@@ -1,5 +1,6 @@
 //! Names of plants.
 
+use propagule_protocol::Note;
 use serde::{Deserialize, Serialize};
 
 use super::said::Said;
@@ -51,4 +52,13 @@ pub struct SynonymSaved {
     pub accepted: Option<String>,
     /// What it was counted as before.
     pub before: Option<String>,
+}
+
+/// How a plant name that was typed was taken.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct NameTaken {
+    /// As it is shown and published.
+    pub name: String,
+    /// What was changed or left out on the way.
+    pub notes: Vec<Note>,
 }

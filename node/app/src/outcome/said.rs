@@ -1,5 +1,6 @@
 //! What has words of its own in an outcome: data here, said by `present`, which puts the words in its place in JSON.
 
+use propagule_bench::changes::Change;
 use propagule_bench::kind::Kind;
 use propagule_bench::spot::Care;
 use propagule_bench::summarise::NotInRecord;
@@ -11,7 +12,9 @@ use serde::{Deserialize, Serialize};
 use super::doctor::{Fix, Found};
 use super::entry::NumberCorrected;
 use super::key::WhoseKey;
+use super::new_trial::{OutlookLine, UnusualValue};
 use super::peers::ReachLine;
+use super::spots::CareDays;
 use super::undo::EntryLine;
 
 /// Something that is said where JSON has words.
@@ -89,5 +92,23 @@ pub enum Said {
     WhatOf {
         /// The fault.
         fault: Fault,
+    },
+    /// Care of a spot with its days.
+    CareDays(CareDays),
+    /// What changed in the description of a trial.
+    Change {
+        /// What.
+        one: Change,
+        /// In whose words it is said.
+        kind: Kind,
+    },
+    /// What a size can show.
+    Outlook(OutlookLine),
+    /// A value that is unusual.
+    Unusual(UnusualValue),
+    /// A hazard of work.
+    Hazard {
+        /// Its name.
+        id: String,
     },
 }

@@ -2,19 +2,17 @@
 //!
 //! Places are filled along a walk that turns at the end of each row, so that a block is one connected stretch. Out
 //! of many shuffles the most even one is taken, and made more even by swaps (`balance.rs`); what is then left uneven
-//! is said in words. The bench is seen from the walking side: row 1 at the back, column 1 at the left.
+//! is told as data. The bench is seen from the walking side: row 1 at the back, column 1 at the left.
 
 mod balance;
 mod blocks;
-mod map;
+mod evenness;
 mod random;
-mod words;
 
 #[cfg(test)]
 mod tests;
 
-pub use map::map_text;
-pub use words::{Imbalance, imbalance};
+pub use evenness::{Cause, Evenness, Imbalance, Region, imbalance};
 
 use balance::Place;
 use random::Random;

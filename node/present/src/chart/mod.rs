@@ -5,6 +5,7 @@
 
 mod axis;
 mod bars;
+mod bench;
 mod chances;
 mod curves;
 mod dots;
@@ -18,6 +19,7 @@ mod strip;
 use maud::{Markup, PreEscaped};
 use serde::{Deserialize, Serialize};
 
+pub use bench::{BenchMap, BenchPlace};
 pub use chances::Chances;
 pub use curves::{CurveDay, Curves};
 pub use dots::{Dots, Mark, Pieces};
@@ -123,6 +125,8 @@ charts! {
     Share,
     /// Own measures over those of others.
     Strip,
+    /// A bench with each pot where it stands.
+    BenchMap,
 }
 
 impl Chart {

@@ -5,7 +5,7 @@ use super::{FaultWords, words};
 pub(super) const WORDS: &[FaultWords] = &[
     words(
         "started-malformed",
-        "{what}: \"{text}\": {why}",
+        "{what}: \"{text}\": {why:put_in}",
         &["write POT=how many or ARM=how many, such as P3=4"],
     ),
     words(
@@ -50,8 +50,8 @@ pub(super) const WORDS: &[FaultWords] = &[
     ),
     words(
         "started-after-count",
-        "trial \"{trial}\" has been counted: the number put in stays, or rises where more were in ({places})",
-        &["propagule check {trial:paste} {counts}"],
+        "trial \"{trial}\" has been counted: the number put in stays, or rises where more were in ({fewer:places_of})",
+        &["propagule check {trial:paste} {fewer:miscounted}"],
     ),
     words(
         "arm-unknown-to-correct",
@@ -157,7 +157,7 @@ pub(super) const WORDS: &[FaultWords] = &[
         "publishing is off for this home",
         &["if results may be published after all: propagule settings publishing on"],
     ),
-    words("privacy-unchanged", "trial \"{code}\" is {state}", &[]),
+    words("privacy-unchanged", "trial \"{code}\" is {state:privacy}", &[]),
     words(
         "nothing-to-replace",
         "there is nothing of {on} that it could replace",

@@ -7,6 +7,7 @@ use std::collections::BTreeMap;
 use propagule_bench::kind::Kind;
 use propagule_bench::typed::tally::MARKS;
 use propagule_bench::{Difference, FateFault, Gone, SeasonFault, Stage, State};
+use propagule_files::paste::pasteable;
 use serde::de::DeserializeOwned;
 
 use super::{FaultWords, words};
@@ -28,6 +29,16 @@ pub(super) fn filled(name: &str, how: &str, params: &Params) -> Option<String> {
     Some(match how {
         "places" => places(value),
         "sum" => sum(params),
+        "places_of" => data::<Vec<(String, u16)>>(value)?
+            .iter()
+            .map(|(place, _)| place.as_str())
+            .collect::<Vec<_>>()
+            .join(", "),
+        "miscounted" => {
+            data::<Vec<(String, u16)>>(value)?.iter().map(miscounted).collect::<Vec<_>>().join(" ")
+        }
+        "put_in" => put_in(value).to_owned(),
+        "privacy" => if value == "private" { "private already" } else { "not private" }.to_owned(),
         "fate" => contradiction::fate(&data::<FateFault>(value)?, &kind),
         "season" => contradiction::season(&data::<SeasonFault>(value)?, &kind),
         "gone" => data::<Vec<Gone>>(value)?.iter().map(gone).collect::<Vec<_>>().join("; "),
@@ -90,6 +101,21 @@ fn sum(params: &Params) -> String {
     let others = others.filter(|(count, _)| !matches!(*count, "" | "0"));
     let all = std::iter::once((number("alive"), "alive")).chain(others);
     all.map(|(count, word)| format!("{count} {word}")).collect::<Vec<_>>().join(" + ")
+}
+
+/// Why a number put in cannot be; what reads the line says the rest itself.
+fn put_in(why: &str) -> &str {
+    match why {
+        "not-in-range" => "it is not a whole number from 1 to 10,000",
+        "no-such-place" => "the trial has no such pot or arm",
+        "counted-by-pots" => "this arm is counted pot by pot",
+        said => said,
+    }
+}
+
+/// How it is entered that fewer pieces were put into a place than was said.
+fn miscounted((place, fewer): &(String, u16)) -> String {
+    pasteable(&format!("{place}:lost={fewer},cause=miscounted"))
 }
 
 /// Half or more of a pot went at once: is it so?
@@ -170,6 +196,8 @@ pub(super) const HINTS: &[(&str, &str)] = &[
     ("see-history", "see what is known: propagule trial history {trial:paste}"),
     ("meant-a-day-that-has-been", "did you mean {day}? an entry says what has happened"),
     ("look-at-the-year", "look at the year: an entry says what has happened"),
+    ("end-privacy", "to end that: propagule trial private {code:paste} {back}"),
+    ("see-what-would-leave", "see what would leave: propagule publish {code:paste} --preview"),
 ];
 
 pub(super) const WORDS: &[FaultWords] = &[

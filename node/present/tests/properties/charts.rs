@@ -2,8 +2,8 @@
 //! compared.
 
 use propagule_present::chart::{
-    Band, Behind, Chances, Chart, CurveDay, Curves, Dots, Forest, ForestBlock, ForestRow, Funnel, Mark,
-    Measure, Months, Neighbor, Outcomes, Pieces, Reading, Share, Step, Strip,
+    Band, Behind, BenchMap, BenchPlace, Chances, Chart, CurveDay, Curves, Dots, Forest, ForestBlock,
+    ForestRow, Funnel, Mark, Measure, Months, Neighbor, Outcomes, Pieces, Reading, Share, Step, Strip,
 };
 use propagule_present::document::Document;
 use propagule_present::text;
@@ -294,6 +294,25 @@ proptest! {
         prop_assert_eq!(table[0][1].clone(), own.map_or("not known".to_owned(), |own| own.to_string()));
         // One is in the legend.
         prop_assert_eq!(drawn.matches("<path class=\"own\" d=\"M").count(), 1 + usize::from(own.is_some()));
+    }
+
+    #[test]
+    fn pots_of_a_bench_stand_where_the_table_says(labels in vec(vec(of(1..99_u32), 4), 1..6), width in 60..120_usize) {
+        let place = |label: &Option<u32>| BenchPlace { label: label.map(|label| format!("P{label}")), block: None };
+        let bench = BenchMap { rows: labels.iter().map(|row| row.iter().map(place).collect()).collect() };
+        let chart: Chart = bench.into();
+        let (drawn, said) = (picture(&chart), text::render(&Document::new().chart(chart.clone()), width));
+        let grid: Vec<Vec<&str>> =
+            between(&drawn, "<tr><th scope=\"row\">", "</tr>").into_iter().map(|row| between(row, "<td>", "</td>")).collect();
+        let table = rows(&chart);
+        prop_assert_eq!(grid.iter().flatten().filter(|place| place.starts_with('P')).count(), table.len());
+        prop_assert!(said.lines().all(|line| line.chars().count() <= width), "{}", said);
+        for row in &table {
+            let (line, column) = (number(&row[0]) as usize, number(&row[1]) as usize);
+            prop_assert_eq!(grid[line - 1][column - 1], row[2].as_str());
+            let of_row = said.lines().nth(line).expect("the row, below the numbers of the columns");
+            prop_assert!(of_row.contains(&format!("[{}", row[2])), "{}", of_row);
+        }
     }
 
     #[test]

@@ -1,8 +1,9 @@
 //! Random charts with hostile words and numbers that no count gives.
 
 use propagule_present::chart::{
-    Band, Behind, Chances, Chart, CurveDay, Curves, Dots, Forest, ForestBlock, ForestRow, Funnel, Key,
-    KeyMark, Mark, Measure, Months, Neighbor, Outcomes, Pieces, Reading, Share, Step, Strip,
+    Band, Behind, BenchMap, BenchPlace, Chances, Chart, CurveDay, Curves, Dots, Forest, ForestBlock,
+    ForestRow, Funnel, Key, KeyMark, Mark, Measure, Months, Neighbor, Outcomes, Pieces, Reading, Share, Step,
+    Strip,
 };
 use proptest::collection::vec;
 use proptest::option::of;
@@ -127,6 +128,11 @@ fn strip() -> impl Strategy<Value = Chart> {
     )
 }
 
+fn bench() -> impl Strategy<Value = Chart> {
+    let place = (of(hostile()), of(any::<u8>())).prop_map(|(label, block)| BenchPlace { label, block });
+    vec(vec(place, 0..5), 0..5).prop_map(|rows| BenchMap { rows }.into())
+}
+
 /// A chart of any kind.
 pub(crate) fn chart() -> BoxedStrategy<Chart> {
     // In boxes: side by side they are too large for the stack of a test.
@@ -140,6 +146,7 @@ pub(crate) fn chart() -> BoxedStrategy<Chart> {
         outcomes().boxed(),
         rate().prop_map(|share| Share { share }.into()).boxed(),
         strip().boxed(),
+        bench().boxed(),
     ];
     Union::new(all).boxed()
 }

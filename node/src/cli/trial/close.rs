@@ -4,7 +4,8 @@ use clap::{Args, ValueEnum};
 
 use super::super::day::EntryArgs;
 use super::super::{Context, ask};
-use propagule_app::{Because, BenchRequest, Closing, Reply, Request};
+use crate::cli::ask::Question;
+use propagule_app::{Because, BenchRequest, Closing, Request};
 use propagule_bench::Fate;
 use propagule_files::fault::Fault;
 use propagule_files::paste::pasteable;
@@ -76,7 +77,9 @@ pub(super) async fn cmd_close(context: &Context, args: CloseArgs) -> Result<(), 
             bench(BenchRequest::CloseAsleep { closing: closing.clone(), common: common.clone(), confirmed })
         };
         let words = words(&closing, args.entry.on.as_deref());
-        return close_asleep(context, args.yes, &words, request).await;
+        let no = Fault::user("close-asleep-needs-yes").with("words", words);
+        let question = Question { words: "Close all of them?", no };
+        return ask::with_a_yes(context, args.yes, request, question).await.map(drop);
     };
     ask::show(context, bench(BenchRequest::Close { trial, closing, common })).await
 }
@@ -91,26 +94,6 @@ fn words(closing: &Closing, on: Option<&str>) -> String {
     });
     let on = on.iter().map(|on| format!(" --on {}", pasteable(on))).collect::<Vec<_>>();
     because.chain(rest).chain(on).collect()
-}
-
-async fn close_asleep(
-    context: &Context,
-    is_agreed: bool,
-    words: &str,
-    request: impl Fn(bool) -> Request,
-) -> Result<(), Fault> {
-    let ui = context.ui;
-    match ask::ask(context, request(is_agreed)).await? {
-        Reply::Preview(preview) => {
-            ui.show(&preview)?;
-            if ui.can_ask() && ui.ask("Close all of them?")? {
-                return ask::show(context, request(true)).await;
-            }
-            Err(Fault::user("close-asleep-needs-yes").with("words", words))
-        }
-        Reply::Report(report) => ui.show(&report),
-        _ => Err(ask::unexpected()),
-    }
 }
 
 /// Go on with trials that were closed: the closing is taken back, with what it said of the pieces

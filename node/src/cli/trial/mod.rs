@@ -115,7 +115,7 @@ pub(super) async fn cmd_trial(context: &Context, args: TrialArgs) -> Result<(), 
         TrialCommand::Close(args) => return close::cmd_close(context, args).await,
         TrialCommand::Reopen(args) => bench(close::reopen(args)),
         TrialCommand::Private(args) => bench(close::private(args)),
-        TrialCommand::Layout(args) => bench(paper::layout(context, args)),
+        TrialCommand::Layout(args) => bench(paper::layout(args)),
         TrialCommand::Labels(args) => {
             return paper::page(context, args, propagule_app::PaperKind::Labels).await;
         }

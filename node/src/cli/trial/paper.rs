@@ -27,13 +27,8 @@ pub(crate) struct LayoutArgs {
     seed: Option<u64>,
 }
 
-pub(super) fn layout(context: &Context, args: LayoutArgs) -> BenchRequest {
-    BenchRequest::Layout {
-        trial: args.trial,
-        columns: args.columns,
-        seed: args.seed,
-        width: context.ui.width(),
-    }
+pub(super) fn layout(args: LayoutArgs) -> BenchRequest {
+    BenchRequest::Layout { trial: args.trial, columns: args.columns, seed: args.seed }
 }
 
 /// Write a page to print: any browser prints it, on A4 or Letter

@@ -1,5 +1,7 @@
 //! Spots, as a screen lists them.
 
+use std::collections::BTreeMap;
+
 use crate::App;
 use crate::bench::spots;
 use propagule_bench::spot::{CareSpan, Spot};
@@ -11,7 +13,7 @@ pub struct SpotView {
     /// The spot.
     pub spot: Spot,
     /// What lots take from it today.
-    pub words: String,
+    pub facets: BTreeMap<String, String>,
     /// Its care, as spans of days.
     pub care: Vec<CareSpan>,
     /// Codes of what stands there.
@@ -27,7 +29,7 @@ pub fn spots(app: &App, name: Option<&str>) -> Result<Vec<SpotView>, Fault> {
         None => bench.spots().cloned().collect(),
     };
     let view = |spot: Spot| SpotView {
-        words: spots::words(&bench.facets_of_spot(&spot.name, today)),
+        facets: bench.facets_of_spot(&spot.name, today),
         care: bench.care_of(&spot.name),
         lots: spots::lots_on(&bench, &spot.name, today),
         spot,

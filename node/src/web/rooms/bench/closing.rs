@@ -7,18 +7,20 @@ use axum::response::Response;
 use axum::routing::get;
 use maud::{Markup, html};
 
+use super::saved::Answer;
 use crate::web::Web;
 use crate::web::fields::Fields;
 use crate::web::form;
 use crate::web::form::{Bad, Form, token};
 use crate::web::link;
-use crate::web::problem::Turned;
+use crate::web::problem::{Turned, of_another_kind};
 use crate::web::shell;
 use crate::web::shell::Room;
 use crate::web::visit::{Visit, go};
+use propagule_app::outcome::Outcome;
 use propagule_app::viewed;
 use propagule_app::viewed::TrialView;
-use propagule_app::{Because, BenchRequest, Closing};
+use propagule_app::{Because, BenchRequest, Closing, Reply, Request};
 use propagule_bench::Fate;
 
 pub(super) fn routes() -> Router<Web> {
@@ -116,10 +118,15 @@ async fn closed(visit: &Visit, code: &str, fields: &Fields) -> Result<u64, Bad> 
     let closing = Closing { because, rest };
     let common = form::common(visit, fields)?;
     let request = BenchRequest::Close { trial: code.to_owned(), closing, common };
-    let report = visit.bench(request).await?;
-    // What was sent before is answered with its number alone.
-    let entry = report.json["entries"][0].as_u64().or(report.json["entry"].as_u64());
-    Ok(entry.unwrap_or(0))
+    match visit.ask(Request::Bench(Box::new(request))).await? {
+        Reply::Done(outcome) => match *outcome {
+            Outcome::Closed(closed) => Ok(closed.entries.first().copied().unwrap_or(0)),
+            // What was sent before is answered with its number alone.
+            Outcome::Entry(entry) => Ok(Answer::of(&entry).entry),
+            _ => Err(of_another_kind().into()),
+        },
+        _ => Err(of_another_kind().into()),
+    }
 }
 
 async fn show_private(visit: Visit, Path(code): Path<String>) -> Result<Response, Turned> {

@@ -9,18 +9,22 @@ use axum::routing::{get, post};
 use maud::{Markup, html};
 use propagule_protocol::Facet;
 
+use crate::present;
 use crate::web::Web;
 use crate::web::draw;
 use crate::web::fields::Fields;
 use crate::web::form::{Bad, Form, token};
 use crate::web::link;
-use crate::web::problem::Turned;
+use crate::web::problem::{Turned, of_another_kind};
 use crate::web::shell;
 use crate::web::shell::Room;
 use crate::web::visit::{Visit, go};
+use propagule_app::outcome::Outcome;
+use propagule_app::outcome::new_trial::{CanShow, CautionFacts, NewTrialFacts};
+use propagule_app::outcome::said::Said;
 use propagule_app::viewed;
 use propagule_app::viewed::Names;
-use propagule_app::{BenchRequest, Report};
+use propagule_app::{BenchRequest, Reply, Request};
 
 /// Arms that the form has room for; more are written in the box below them.
 const ARMS: usize = 4;
@@ -49,7 +53,7 @@ async fn page(
     room: Room,
     fields: &Fields,
     bad: Option<&Bad>,
-    outlook: Option<&Report>,
+    outlook: Option<&NewTrialFacts>,
 ) -> Result<Response, Turned> {
     let names = visit.view(|app| Ok(viewed::names(app))).await?;
     let form = Form::new(fields, bad);
@@ -57,7 +61,7 @@ async fn page(
     let body = html! {
         h1 { (title) }
         @if room == Room::Plan { p { a href="/plan/plants" { "How many to put in for the plants you want, and what to try next" } } }
-        @if let Some(report) = outlook { (outlook_of(visit, report)) }
+        @if let Some(new) = outlook { (outlook_of(visit, new)) }
         (form.problem())
         form method="post" action="/bench/new" {
             (token(visit))
@@ -170,56 +174,38 @@ fn more(visit: &Visit, form: &Form<'_>, names: &Names) -> Markup {
 }
 
 /// What the size can show, before anything is put in.
-fn outlook_of(visit: &Visit, report: &Report) -> Markup {
-    let json = &report.json;
-    let list = |value: &serde_json::Value, key: &str| -> Vec<String> {
-        let texts = value[key].as_array().into_iter().flatten();
-        texts
-            .filter_map(|text| {
-                text.as_str().or_else(|| text["words"].as_str()).or_else(|| text["sentence"].as_str())
-            })
-            .map(str::to_owned)
-            .collect()
-    };
-    let power: Vec<(String, f64)> = json["can_show"]["power"]
-        .as_array()
-        .into_iter()
-        .flatten()
-        .zip(list(&json["can_show"], "words"))
-        .map(|(row, words)| (words, row["power"].as_f64().unwrap_or(0.0)))
-        .collect();
-    let others: Vec<String> = list(&json["can_show"], "words").split_off(power.len());
+fn outlook_of(visit: &Visit, new: &NewTrialFacts) -> Markup {
     html! {
         section aria-labelledby="outlook" {
             h2 id="outlook" { "What this size can show" }
-            @for (words, power) in &power { p class="tight" { (words) } (draw::share(*power)) }
-            @for sentence in &others { p { (sentence) } }
-            @let differs = list(&json["can_show"], "pairs");
-            @if !differs.is_empty() { h3 { "What differs" } @for sentence in &differs { p class="tight" { (sentence) "." } } }
-            @let assured = list(json, "assured");
-            @if !assured.is_empty() { h3 { "By what growers of this species reported" } @for sentence in &assured { p { (sentence) } } }
-            @for question in list(json, "questions") { p { strong { "Unusual, is it a slip? " } (question) "." } }
-            (cautions(visit, json))
+            @match &new.can_show {
+                CanShow::Lot(lot) => { (sentences(&lot.words)) }
+                CanShow::Arms(arms) => {
+                    @for (power, said) in arms.power.iter().zip(&arms.words) { p class="tight" { (present::said::line(said)) } (draw::share(power.power)) }
+                    (sentences(&arms.words[arms.power.len()..]))
+                    @if !arms.pairs.is_empty() { h3 { "What differs" } @for pair in &arms.pairs { p class="tight" { (present::said::line(&pair.words)) "." } } }
+                }
+            }
+            @if !new.assured.is_empty() { h3 { "By what growers of this species reported" } @for row in &new.assured { p { (row.sentence) } } }
+            @for question in &new.questions { p { strong { "Unusual, is it a slip? " } (present::said::line(question)) "." } }
+            @for caution in &new.cautions { (hazard(visit, caution)) }
             p { strong { "Nothing is saved yet." } " Change what you like below and look again, or set it up." }
         }
     }
 }
 
-fn cautions(visit: &Visit, json: &serde_json::Value) -> Markup {
-    let all: Vec<(&str, &str)> = json["cautions"]
-        .as_array()
-        .into_iter()
-        .flatten()
-        .filter_map(|caution| Some((caution["id"].as_str()?, caution["line"].as_str()?)))
-        .collect();
+fn sentences(all: &[Said]) -> Markup {
+    html! { @for said in all { p { (present::said::line(said)) } } }
+}
+
+fn hazard(visit: &Visit, caution: &CautionFacts) -> Markup {
+    let line = present::said::line(&caution.line);
     html! {
-        @for (id, line) in all {
-            div class="caution" {
-                p class="tight" { (line) }
-                form method="post" action="/bench/caution" {
-                    (token(visit))
-                    button class="quiet" name="caution" value=(id) aria-label={ "Hide this season: " (line) } { "Hide this season" }
-                }
+        div class="caution" {
+            p class="tight" { (line) }
+            form method="post" action="/bench/caution" {
+                (token(visit))
+                button class="quiet" name="caution" value=(caution.id) aria-label={ "Hide this season: " (line) } { "Hide this season" }
             }
         }
     }
@@ -237,8 +223,11 @@ async fn save(visit: Visit, fields: Fields) -> Result<Response, Turned> {
         Err(bad) => return page(&visit, Room::Bench, &fields, Some(&bad), None).await,
     };
     let code = asked.code.clone();
-    match visit.bench(BenchRequest::New(asked)).await {
-        Ok(report) if dry_run => page(&visit, Room::Bench, &fields, None, Some(&report)).await,
+    match visit.ask(Request::Bench(Box::new(BenchRequest::New(asked)))).await {
+        Ok(Reply::Proposed(outcome)) => match *outcome {
+            Outcome::NewTrial(new) => page(&visit, Room::Bench, &fields, None, Some(&new)).await,
+            _ => Err(of_another_kind().into()),
+        },
         Ok(_) => Ok(go(&link::trial(&code, "?new=yes"))),
         Err(failure) => {
             let bad = asked::marked(failure, &fields);

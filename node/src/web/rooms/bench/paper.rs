@@ -128,7 +128,7 @@ async fn lay_out(visit: Visit, Path(code): Path<String>, fields: Fields) -> Resu
         None if fields.is_on("anew") => Some(u64::from(chance_seed()?)),
         None => None,
     };
-    visit.bench(BenchRequest::Layout { trial: code.clone(), columns, seed, width: 100 }).await?;
+    visit.bench(BenchRequest::Layout { trial: code.clone(), columns, seed }).await?;
     Ok(go(&link::trial(&code, "/layout")))
 }
 

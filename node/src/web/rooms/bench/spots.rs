@@ -10,6 +10,7 @@ use propagule_protocol::Facet;
 
 use super::looked;
 use crate::grammar::care as care_grammar;
+use crate::present;
 use crate::web::Web;
 use crate::web::fields::Fields;
 use crate::web::form;
@@ -48,7 +49,7 @@ async fn list_page(visit: &Visit, fields: &Fields, bad: Option<&Bad>) -> Result<
         ul class="list" { @for view in &spots {
             li { a class="row" href=(link::spot(&view.spot.name, "")) {
                 span class="lead" { (view.spot.name) } br;
-                span class="soft" { (view.words) @if !view.lots.is_empty() { "; " (view.lots.len()) " on it" } }
+                span class="soft" { (present::spots::facets(&view.facets)) @if !view.lots.is_empty() { "; " (view.lots.len()) " on it" } }
             } }
         } }
         h2 { "A new spot" }
@@ -120,7 +121,7 @@ async fn page(
         h1 { (view.spot.name) }
         (looked::said(visit, view, said))
         @if said.is_on("done") { div class="notice" role="status" { p { strong { "Saved." } @if !view.lots.is_empty() { " It holds for all " (view.lots.len()) " on it." } } } }
-        p { (view.words) }
+        p { (present::spots::facets(&view.facets)) }
         h2 { "Care" }
         (cared(visit, view))
         (care_form(visit, view, fields, bad))

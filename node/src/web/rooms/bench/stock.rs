@@ -6,17 +6,17 @@ use axum::response::Response;
 use axum::routing::get;
 use maud::html;
 use propagule_protocol::Facet;
-use serde::Deserialize;
 
 use crate::web::Web;
 use crate::web::fields::Fields;
 use crate::web::form;
 use crate::web::form::{Bad, Form, token};
-use crate::web::problem::Turned;
+use crate::web::problem::{Turned, of_another_kind};
 use crate::web::shell;
 use crate::web::shell::Room;
 use crate::web::visit::{Visit, go};
-use propagule_app::BenchRequest;
+use propagule_app::outcome::Outcome;
+use propagule_app::{BenchRequest, Request};
 use propagule_bench::given::FacetsGiven;
 use propagule_bench::stock::{OF_STOCK, StockPlant};
 
@@ -29,8 +29,7 @@ async fn list(visit: Visit) -> Result<Response, Turned> {
 }
 
 async fn page(visit: &Visit, fields: &Fields, bad: Option<&Bad>) -> Result<Response, Turned> {
-    let report = visit.bench(BenchRequest::StockShow).await?;
-    let plants = Vec::<StockPlant>::deserialize(&report.json["stock_plants"]).unwrap_or_default();
+    let plants = plants(visit).await?;
     let form = Form::new(fields, bad);
     let origins: Vec<(&str, &str)> = std::iter::once(("", "not said"))
         .chain(Facet::StockOrigin.words().into_iter().map(|word| (word, word)))
@@ -60,6 +59,13 @@ async fn page(visit: &Visit, fields: &Fields, bad: Option<&Bad>) -> Result<Respo
         *response.status_mut() = StatusCode::UNPROCESSABLE_ENTITY;
     }
     Ok(response)
+}
+
+async fn plants(visit: &Visit) -> Result<Vec<StockPlant>, Turned> {
+    match visit.done(Request::Bench(Box::new(BenchRequest::StockShow))).await? {
+        Outcome::StockPlants(all) => Ok(all.stock_plants),
+        _ => Err(of_another_kind().into()),
+    }
 }
 
 async fn save(visit: Visit, fields: Fields) -> Result<Response, Turned> {

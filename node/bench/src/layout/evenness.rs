@@ -2,21 +2,100 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use serde::{Deserialize, Serialize};
+
 use super::{Cell, Layout, LayoutRequest};
 
-/// Stock plants named one by one before the rest is counted.
-const NAMED: usize = 3;
-
 /// One cause by which places or plants may be mistaken for a treatment.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Imbalance {
-    /// `edge`, `halves`, `blocks` or `stock plants`.
-    pub cause: &'static str,
+    /// Which.
+    pub cause: Cause,
     /// Largest distance of an arm's places from its even share, in places. For stock plants: how many are in one
     /// arm only.
     pub deviation: f64,
-    /// The same in a sentence.
-    pub words: String,
+    /// How it stands with that cause.
+    pub found: Evenness,
+}
+
+/// Something by which places or plants may be mistaken for a treatment.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Cause {
+    /// Places at the edge dry and warm more than others.
+    Edge,
+    /// One half of the bench may be better than the other.
+    Halves,
+    /// Blocks differ.
+    Blocks,
+    /// Stock plants differ.
+    StockPlants,
+}
+
+/// How it stands with a cause.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(tag = "is", rename_all = "snake_case")]
+pub enum Evenness {
+    /// An arm has more or fewer places somewhere than its share.
+    Uneven {
+        /// Number of the arm.
+        arm: u8,
+        /// Its places.
+        size: usize,
+        /// Those of them that are there.
+        found: usize,
+        /// Those that would be its share.
+        even: f64,
+        /// Where.
+        region: Region,
+    },
+    /// Every place is at the edge.
+    AllAtEdge,
+    /// Arms of one size, each with so many places at the edge.
+    AtEdge {
+        /// Of the arm with fewest.
+        least: usize,
+        /// Of the arm with most.
+        most: usize,
+    },
+    /// Each arm has its share of the edge, to within one place.
+    EdgeShared,
+    /// Each arm has its share of each half, to within one place.
+    HalvesShared,
+    /// Each block holds each arm equally often.
+    BlocksEqual,
+    /// Each block holds each arm, as evenly as the numbers allow.
+    BlocksNearlyEqual,
+    /// There are blocks without an arm.
+    BlocksLackArms,
+    /// Blocks were given, and an arm is in one of them oftener than in another.
+    BlocksDiffer {
+        /// By how much at most.
+        by: usize,
+    },
+    /// No stock plant is in one arm only.
+    StockPlantsSpread,
+    /// Stock plants with two or more replicates, all in one arm.
+    StockPlantsInOneArm {
+        /// Name, and number of the arm.
+        plants: Vec<(String, u8)>,
+    },
+}
+
+/// Part of a bench.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Region {
+    /// At the edge.
+    Edge,
+    /// On the left.
+    Left,
+    /// On the right.
+    Right,
+    /// In the back half.
+    Back,
+    /// In the front half.
+    Front,
 }
 
 /// What is uneven in a layout of this request, one entry for each cause that can matter.
@@ -53,6 +132,11 @@ impl Share {
     fn deviation(self) -> f64 {
         (self.found as f64 - self.even).abs()
     }
+
+    fn uneven(self, region: Region) -> Evenness {
+        let Self { arm, size, found, even } = self;
+        Evenness::Uneven { arm, size, found, even, region }
+    }
 }
 
 impl Shares<'_> {
@@ -77,43 +161,34 @@ impl Shares<'_> {
         let worst = worst(&shares);
         let (least, most) = (shares.iter().map(|s| s.found).min(), shares.iter().map(|s| s.found).max());
         let is_one_size = shares.iter().all(|share| share.size == shares[0].size);
-        let words = if shares.iter().all(|share| share.found == share.size) {
-            "Every place is at the edge.".to_owned()
+        let found = if shares.iter().all(|share| share.found == share.size) {
+            Evenness::AllAtEdge
         } else if worst.deviation() >= 1.0 {
-            uneven(worst, "at the edge")
+            worst.uneven(Region::Edge)
         } else {
             match (least, most) {
-                (Some(least), Some(most)) if is_one_size && least == most => {
-                    format!("Each arm has {} at the edge.", places(least))
-                }
-                (Some(least), Some(most)) if is_one_size => {
-                    format!("Each arm has {least} or {} at the edge.", places(most))
-                }
-                _ => "Each arm has its share of places at the edge, to within one.".to_owned(),
+                (Some(least), Some(most)) if is_one_size => Evenness::AtEdge { least, most },
+                _ => Evenness::EdgeShared,
             }
         };
-        Imbalance { cause: "edge", deviation: worst.deviation(), words }
+        Imbalance { cause: Cause::Edge, deviation: worst.deviation(), found }
     }
 
     fn halves(&self) -> Imbalance {
         let Layout { rows, columns, .. } = *self.layout;
         let halves = [
-            (self.of(|cell| 2 * cell.column + 1 < columns), "on the left"),
-            (self.of(|cell| 2 * cell.column + 1 > columns), "on the right"),
-            (self.of(|cell| 2 * cell.row + 1 < rows), "in the back half"),
-            (self.of(|cell| 2 * cell.row + 1 > rows), "in the front half"),
+            (self.of(|cell| 2 * cell.column + 1 < columns), Region::Left),
+            (self.of(|cell| 2 * cell.column + 1 > columns), Region::Right),
+            (self.of(|cell| 2 * cell.row + 1 < rows), Region::Back),
+            (self.of(|cell| 2 * cell.row + 1 > rows), Region::Front),
         ];
-        let (worst, place) = halves
+        let (worst, region) = halves
             .iter()
-            .map(|(shares, place)| (worst(shares), place))
+            .map(|(shares, region)| (worst(shares), *region))
             .max_by(|(a, _), (b, _)| a.deviation().total_cmp(&b.deviation()))
             .expect("four halves");
-        let words = if worst.deviation() < 1.0 {
-            "Each half of the bench holds each arm's share, to within one place.".to_owned()
-        } else {
-            uneven(worst, place)
-        };
-        Imbalance { cause: "halves", deviation: worst.deviation(), words }
+        let found = if worst.deviation() < 1.0 { Evenness::HalvesShared } else { worst.uneven(region) };
+        Imbalance { cause: Cause::Halves, deviation: worst.deviation(), found }
     }
 
     fn blocks(&self) -> Imbalance {
@@ -127,30 +202,19 @@ impl Shares<'_> {
         let absent = by_block.iter().flatten().filter(|share| share.found == 0).count();
         let arms = by_block.first().map_or(0, Vec::len);
         let widest = (0..arms).map(spread).max().unwrap_or(0);
-        let words = match (absent, widest) {
-            (0, 0) => "Each block holds each arm equally often.".to_owned(),
-            (0, 1) => "Each block holds each arm, as evenly as the numbers allow.".to_owned(),
-            (_, 0 | 1) => "Not every block holds every arm: there are too few of some.".to_owned(),
-            _ => format!(
-                "Blocks as they were given: the number of an arm differs by up to {widest} between them."
-            ),
+        let found = match (absent, widest) {
+            (0, 0) => Evenness::BlocksEqual,
+            (0, 1) => Evenness::BlocksNearlyEqual,
+            (_, 0 | 1) => Evenness::BlocksLackArms,
+            _ => Evenness::BlocksDiffer { by: widest },
         };
-        Imbalance { cause: "blocks", deviation: widest as f64, words }
+        Imbalance { cause: Cause::Blocks, deviation: widest as f64, found }
     }
 }
 
 fn worst(shares: &[Share]) -> Share {
     let worst = shares.iter().max_by(|a, b| a.deviation().total_cmp(&b.deviation()));
     *worst.expect("at least two arms")
-}
-
-fn uneven(share: Share, place: &str) -> String {
-    let Share { arm, size, found, even } = share;
-    format!("Arm {arm} has {found} of its {} {place}; an even share would be {even:.1}.", places(size))
-}
-
-fn places(count: usize) -> String {
-    if count == 1 { "1 place".to_owned() } else { format!("{count} places") }
 }
 
 /// Stock plants with two or more replicates, all in one arm: no layout can mend that.
@@ -162,23 +226,16 @@ fn stock_plants(request: &LayoutRequest) -> Option<Imbalance> {
         }
     }
     let is_single_arm = |arms: &[u8]| arms.len() >= 2 && arms.iter().all(|arm| *arm == arms[0]);
-    let single: Vec<String> = arms
+    let plants: Vec<(String, u8)> = arms
         .iter()
         .filter(|(_, arms)| is_single_arm(arms))
-        .map(|(plant, arms)| format!("{plant} (arm {})", arms[0]))
+        .map(|(plant, arms)| ((*plant).to_owned(), arms[0]))
         .collect();
-    let words = match single.len() {
-        0 => "No stock plant stands in one arm only with all its replicates.".to_owned(),
-        1 => {
-            format!("Stock plant {} is in one arm only, so that plant and treatment are mixed up.", single[0])
-        }
-        count => {
-            let more = if count > NAMED { format!(" and {} more", count - NAMED) } else { String::new() };
-            let named = single[..count.min(NAMED)].join(", ");
-            format!(
-                "Stock plants {named}{more} are in one arm only, so that plant and treatment are mixed up."
-            )
-        }
+    let deviation = plants.len() as f64;
+    let found = if plants.is_empty() {
+        Evenness::StockPlantsSpread
+    } else {
+        Evenness::StockPlantsInOneArm { plants }
     };
-    (!arms.is_empty()).then_some(Imbalance { cause: "stock plants", deviation: single.len() as f64, words })
+    (!arms.is_empty()).then_some(Imbalance { cause: Cause::StockPlants, deviation, found })
 }

@@ -1,0 +1,210 @@
+//! A new trial or lot, and what a trial of its size can show.
+
+use propagule_bench::Trial;
+use propagule_bench::kind::Kind;
+use propagule_protocol::vocab::Question;
+use serde::{Deserialize, Serialize};
+
+use super::plant::NameTaken;
+use super::said::Said;
+use propagule_answer::plan::TellApart;
+
+/// A trial that was set up, or would be.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct NewTrialFacts {
+    /// Whether it is set up now.
+    pub saved: bool,
+    /// As it is described.
+    pub trial: Trial,
+    /// What its size can show.
+    pub can_show: CanShow,
+    /// What it would show of methods that growers of the species have tried.
+    pub assured: Vec<TellApart>,
+    /// What is unusual about its facets.
+    pub questions: Vec<Said>,
+    /// Hazards of its methods.
+    pub cautions: Vec<CautionFacts>,
+    /// How its plant name was taken, where it was not taken as typed.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub taken: Option<NameTaken>,
+    /// Names of the list of plants that were perhaps meant, where it has no such plant.
+    #[serde(default)]
+    pub near_names: Vec<String>,
+}
+
+/// A hazard.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct CautionFacts {
+    /// Its name, by which it is hidden for a season.
+    pub id: String,
+    /// Its line.
+    pub line: Said,
+}
+
+/// What a size can show.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(tag = "of", rename_all = "snake_case")]
+pub enum CanShow {
+    /// A lot, which compares nothing.
+    Lot(LotOutlook),
+    /// Arms, which are compared.
+    Arms(ArmsOutlook),
+}
+
+/// What a lot of a size can show.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct LotOutlook {
+    /// All that is said of it, in order.
+    pub words: Vec<Said>,
+    /// Pieces put in.
+    pub pieces: u32,
+    /// The highest true rate that would still fit if none succeeds: one-sided, at 95 %.
+    pub upper_if_none: f64,
+    /// True rates that would fit if half succeed, at 95 %.
+    pub range_if_half: [f64; 2],
+}
+
+/// What arms of a size can show.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct ArmsOutlook {
+    /// Chances of showing differences, the large one first.
+    pub power: Vec<Power>,
+    /// Pieces of an arm that a modest difference needs, if pots never differ.
+    pub pieces_needed_for_modest: Option<u32>,
+    /// Pots of an arm that it needs.
+    pub pots_needed_for_modest: Option<u32>,
+    /// Labels of arms that stand in a single pot.
+    pub single_pots: Vec<String>,
+    /// What differs, for each pair of arms.
+    pub pairs: Vec<PairDiffers>,
+    /// All that is said of the size, in order: first the chances.
+    pub words: Vec<Said>,
+}
+
+/// The chance of showing a difference.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Power {
+    /// Pieces of each arm.
+    pub per_arm: u32,
+    /// The lower true rate.
+    pub rate_a: f64,
+    /// The higher true rate.
+    pub rate_b: f64,
+    /// The chance, if pieces did not share pots.
+    pub power: f64,
+    /// The same in pots; none where pieces are the units, or an arm stands in a single pot.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub pots: Option<PowerInPots>,
+}
+
+/// The chance of showing a difference by pots that differ.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct PowerInPots {
+    /// Pots of each arm.
+    pub pots: u32,
+    /// Pieces in each.
+    pub pieces: u32,
+    /// Correlation of two pieces of a pot.
+    pub icc: f64,
+    /// The chance.
+    pub power: f64,
+    /// The same by the same test, if pots never differed.
+    pub power_if_pots_never_differ: f64,
+}
+
+/// What differs between two arms.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct PairDiffers {
+    /// Whether a difference could be put down to it.
+    pub words: Said,
+    /// Label of the one.
+    pub first: String,
+    /// Label of the other.
+    pub second: String,
+    /// Names of all that differs.
+    pub differs: Vec<String>,
+    /// The one factor that differs, where there is but one.
+    pub sole: Option<String>,
+}
+
+/// Something that is said of a size before anything is put in.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(tag = "outlook", rename_all = "snake_case")]
+pub enum OutlookLine {
+    /// The chance of showing a difference.
+    Chance(Power),
+    /// What a modest difference needs.
+    Needed {
+        /// Both true rates.
+        rates: [f64; 2],
+        /// Pieces of an arm, if pots never differ.
+        pieces: u32,
+        /// The same in pots, where the arms have some.
+        in_pots: Option<NeededPots>,
+    },
+    /// Arms that stand in a single pot.
+    SinglePots {
+        /// Their labels.
+        labels: Vec<String>,
+    },
+    /// The same pieces in more pots.
+    SamePieces {
+        /// Pots of an arm.
+        pots: u32,
+        /// Pieces in each.
+        pieces: u32,
+    },
+    /// What a lot can show.
+    Lot {
+        /// Its pieces.
+        pieces: u32,
+        /// The highest true rate that would fit none.
+        upper_if_none: f64,
+        /// True rates that would fit half.
+        range_if_half: [f64; 2],
+        /// In whose words it is said.
+        kind: Kind,
+    },
+    /// A lot answers no question.
+    LotNeedsNoControl,
+    /// What differs between two arms.
+    Differs {
+        /// Label of the one.
+        first: String,
+        /// Label of the other.
+        second: String,
+        /// Names of all that differs.
+        differs: Vec<String>,
+        /// The one factor that differs, where there is but one.
+        sole: Option<String>,
+    },
+}
+
+/// Pots that a modest difference needs.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct NeededPots {
+    /// Pots of an arm; none is beyond reckoning.
+    pub pots: Option<u32>,
+    /// Pieces in each.
+    pub pieces: u32,
+}
+
+/// A value of a facet that is allowed but unusual.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct UnusualValue {
+    /// Name of the facet.
+    pub field: String,
+    /// The value.
+    pub value: String,
+    /// What is usual.
+    pub usual: String,
+    /// Values that were perhaps meant.
+    pub suggestions: Vec<String>,
+}
+
+impl From<Question> for UnusualValue {
+    fn from(question: Question) -> Self {
+        let Question { field, value, usual, suggestions } = question;
+        Self { field: field.to_owned(), value, usual, suggestions }
+    }
+}

@@ -1,0 +1,80 @@
+//! Spots, and what is told of the hazards of work.
+
+use std::collections::BTreeMap;
+
+use propagule_bench::dates::When;
+use propagule_bench::spot::{Care, CareSpan, Spot};
+use serde::{Deserialize, Serialize};
+
+use super::said::Said;
+
+/// A spot was described.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct SpotSaved {
+    /// As it is described now.
+    pub spot: Spot,
+}
+
+/// Spots with their care and the lots on them.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Spots {
+    /// By name.
+    pub spots: Vec<SpotFacts>,
+}
+
+/// A spot with its care and the lots on it.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct SpotFacts {
+    /// The grower's own name.
+    pub name: String,
+    /// Facet name → words, as it was described.
+    pub facets: BTreeMap<String, String>,
+    /// The same as its care makes it today.
+    pub today: BTreeMap<String, String>,
+    /// Its care, in the order of the days.
+    pub care: Vec<Said>,
+    /// Codes of what stands on it today.
+    pub lots: Vec<String>,
+}
+
+/// Care of a spot with its days.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct CareDays {
+    /// Number of the entry.
+    pub entry: u64,
+    /// From then on.
+    pub from: When,
+    /// The last day, where it was given.
+    pub until: Option<When>,
+    /// What.
+    pub given: Care,
+}
+
+impl From<CareSpan> for CareDays {
+    fn from(span: CareSpan) -> Self {
+        let CareSpan { event, care, from, until } = span;
+        Self { entry: event, from, until, given: care }
+    }
+}
+
+/// Lots stand on a spot from a day on.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Stood {
+    /// The spot.
+    pub spot: String,
+    /// The day.
+    pub on: When,
+    /// Codes of the lots.
+    pub lots: Vec<String>,
+    /// Numbers of the entries, one a lot.
+    pub entries: Vec<u64>,
+}
+
+/// A caution is not shown for a season.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct CautionHidden {
+    /// Its name.
+    pub caution: String,
+    /// The year.
+    pub hidden_for: u16,
+}

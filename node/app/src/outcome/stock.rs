@@ -1,0 +1,23 @@
+//! Stock plants.
+
+use propagule_bench::stock::StockPlant;
+use serde::{Deserialize, Serialize};
+
+use super::plant::NameTaken;
+
+/// A stock plant was described.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct StockSaved {
+    /// As it is described now.
+    pub stock: StockPlant,
+    /// How its plant name was taken, where it was not taken as typed.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub taken: Option<NameTaken>,
+}
+
+/// The stock plants.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct StockPlants {
+    /// By name.
+    pub stock_plants: Vec<StockPlant>,
+}
