@@ -2,11 +2,13 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use serde::{Deserialize, Serialize};
+
 use super::trial::{Arm, Replicate, Stage, Trial};
 use crate::dates::When;
 
 /// One thing that differs from how the trial was described before.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Change {
     /// What it is.
     pub of: Described,
@@ -17,7 +19,8 @@ pub struct Change {
 }
 
 /// A thing that a trial's description holds.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Described {
     /// The plant.
     Plant,
@@ -52,7 +55,8 @@ pub enum Described {
 }
 
 /// A described thing's value.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Value {
     /// Words; none where nothing was given.
     Words(Option<String>),

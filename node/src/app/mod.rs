@@ -292,7 +292,7 @@ fn handle_locally(app: &App, request: Request) -> Result<Reply, Fault> {
         Request::PlaceSet { name, place, latitude } => place::set(app, &name, &place, latitude),
         Request::PlaceShow => Ok(place::show(app)),
         Request::TrialImport(table) => import::import(app, *table),
-        Request::TrialList => trial::list(app),
+        Request::TrialList => bench::list(app),
         Request::TrialShow { trial, detail, width } => bench::show(app, &trial, detail, width),
         Request::Bench(request) => bench::handle(app, *request),
         Request::PlantShow { name } => plant::show(app, &name),

@@ -6,6 +6,8 @@ mod bundle;
 pub(crate) mod circle;
 mod command;
 mod doctor;
+pub(crate) mod due;
+pub(crate) mod history;
 pub(crate) mod key;
 pub(crate) mod opening;
 pub(crate) mod peers;
@@ -14,6 +16,7 @@ mod plant;
 mod publish;
 pub(crate) mod said;
 mod store;
+mod trials;
 mod undo;
 mod units;
 
@@ -51,6 +54,9 @@ pub fn document(outcome: &Outcome) -> Document {
         Outcome::ArchiveMade(made) => archive::made(made),
         Outcome::Restored(restored) => archive::restored(restored),
         Outcome::Doctor(doctor) => doctor::all(doctor),
+        Outcome::History(history) => history::all(history),
+        Outcome::Due(list) => due::all(list),
+        Outcome::Trials(list) => trials::all(list),
     }
 }
 

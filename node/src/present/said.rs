@@ -3,7 +3,7 @@
 use propagule_present::fault;
 use serde_json::Value;
 
-use super::{doctor, key, peers, publish};
+use super::{doctor, due, history, key, peers, publish, trials};
 use crate::app::outcome::said::Said;
 
 /// The words.
@@ -19,6 +19,10 @@ pub(crate) fn line(said: &Said) -> String {
         Said::Fixes { .. } | Said::HintsOf { .. } => lines(said).join("; "),
         Said::WhoseKey { whose } => key::whose(*whose).to_owned(),
         Said::RevocationSheet { key, network, made_in, lines } => key::sheet(key, network, *made_in, lines),
+        Said::Task { task, of } => due::task(*task, *of),
+        Said::Calendar(calendar) => due::calendar(calendar),
+        Said::StageReached { stage, is_planned } => trials::reached(*stage, *is_planned),
+        Said::Change { change, kind } => history::change(change, *kind),
     }
 }
 

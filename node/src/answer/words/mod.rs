@@ -20,6 +20,7 @@ pub mod pots;
 pub mod published;
 mod rank;
 mod rate;
+pub mod recorded;
 mod regraft;
 mod silence;
 #[cfg(test)]

@@ -40,6 +40,7 @@ pub use request::{
     NewTrial, PaperKind, PutIn, Repeat, StartedAt, Stick, UnitsOf, facet_names, give_facet,
 };
 pub(super) use shown::show;
+pub(super) use viewed::list;
 
 use super::{App, Reply};
 use propagule_bench::typed::TypedFault;

@@ -8,26 +8,22 @@ mod trial;
 
 use propagule_protocol::Date;
 
-pub(crate) use history::{EntryView, HistoryView, history};
-pub(crate) use list::{TrialLine, has_trials, trials};
+pub(crate) use history::history;
+pub(in crate::app) use list::list;
+pub(crate) use list::{has_trials, trials};
 pub(crate) use names::{Names, climate, names};
 pub(crate) use spots::{SpotView, spots};
 pub(crate) use trial::{ArmView, PlaceView, PotView, StageView, TrialView, trial};
 
-use super::laying_out;
+use super::{DuePart, due, laying_out};
 use crate::app::App;
-use propagule_bench::due;
+use crate::app::outcome::due::DueList;
 use propagule_bench::layout::Layout;
 use propagule_files::fault::Fault;
 
-/// What is due, as the command tells it.
-pub(crate) fn agenda(app: &App, as_of: Date) -> Result<due::Agenda, Fault> {
-    super::due::agenda(app, as_of, &super::DuePart::default())
-}
-
-/// The same as a calendar file.
-pub(crate) fn calendar(app: &App, as_of: Date) -> Result<String, Fault> {
-    Ok(super::due::calendar_text(app, &agenda(app, as_of)?))
+/// What is due: what is near, or all of it.
+pub(crate) fn due(app: &App, as_of: Date, all: bool) -> Result<DueList, Fault> {
+    due::list(app, as_of, &DuePart { all, ..DuePart::default() }, due::Screen::Page)
 }
 
 /// Where the pots of a trial stand; none before it was laid out.

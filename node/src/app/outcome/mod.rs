@@ -5,6 +5,8 @@ pub mod archive;
 pub mod bundle;
 pub mod circle;
 pub mod doctor;
+pub mod due;
+pub mod history;
 mod in_order;
 pub mod key;
 pub mod peers;
@@ -13,6 +15,7 @@ pub mod plant;
 pub mod publish;
 pub mod said;
 pub mod store;
+pub mod trials;
 pub mod units;
 
 use serde::{Deserialize, Serialize};
@@ -97,4 +100,13 @@ pub enum Outcome {
     /// Whether everything is well.
     #[serde(rename = "propagule.doctor/1")]
     Doctor(doctor::Doctor),
+    /// Everything that was entered for a trial.
+    #[serde(rename = "propagule.history/1")]
+    History(history::History),
+    /// What is due.
+    #[serde(rename = "propagule.due/1")]
+    Due(due::DueList),
+    /// All trials.
+    #[serde(rename = "propagule.trials/1")]
+    Trials(trials::TrialList),
 }

@@ -1,5 +1,8 @@
 //! What has words of its own in an outcome: data here, said by `present`, which puts the words in its place in JSON.
 
+use propagule_bench::Stage;
+use propagule_bench::changes::Change;
+use propagule_bench::due::DueKind;
 use propagule_bench::kind::Kind;
 use propagule_bench::summarise::NotInRecord;
 use propagule_files::fault::Fault;
@@ -8,6 +11,7 @@ use propagule_protocol::{AuthorKey, Month};
 use serde::{Deserialize, Serialize};
 
 use super::doctor::{Fix, Found};
+use super::due::DueCalendar;
 use super::key::WhoseKey;
 use super::peers::ReachLine;
 
@@ -72,5 +76,28 @@ pub enum Said {
         made_in: Month,
         /// The record as numbered lines.
         lines: String,
+    },
+    /// Something to do.
+    Task {
+        /// What.
+        task: DueKind,
+        /// In whose words it is said.
+        of: Kind,
+    },
+    /// A calendar file.
+    Calendar(DueCalendar),
+    /// How far a trial has come.
+    StageReached {
+        /// The last stage at which it was counted.
+        stage: Option<Stage>,
+        /// Nothing is put in yet.
+        is_planned: bool,
+    },
+    /// What changed in the description of a trial.
+    Change {
+        /// What.
+        change: Change,
+        /// In whose words it is said.
+        kind: Kind,
     },
 }

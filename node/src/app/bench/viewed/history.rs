@@ -2,43 +2,10 @@
 
 use crate::app::App;
 use crate::app::bench::history;
-use propagule_bench::Entry;
+use crate::app::outcome::history::History;
 use propagule_files::fault::Fault;
 
-/// An entry in words, with how it stood before.
-#[derive(Clone, Debug)]
-pub(crate) struct EntryView {
-    pub(crate) number: u64,
-    /// None when it was taken back.
-    pub(crate) entry: Option<Entry>,
-    pub(crate) words: String,
-    /// When it was typed.
-    pub(crate) at: String,
-    /// How it stood, until when.
-    pub(crate) earlier: Vec<(String, String)>,
-}
-
 /// Every entry of a trial, and every change of its description.
-#[derive(Clone, Debug)]
-pub(crate) struct HistoryView {
-    pub(crate) entries: Vec<EntryView>,
-    /// When, and what.
-    pub(crate) changes: Vec<(String, String)>,
-}
-
-/// Every entry of a trial, and every change of its description.
-pub(crate) fn history(app: &App, code: &str) -> Result<HistoryView, Fault> {
-    let bench = app.bench();
-    let trial = crate::app::trial::find(bench.trial(code), code, bench.trials())?;
-    let said =
-        |entry: Option<&Entry>| entry.map_or("taken back".to_owned(), |entry| history::words(trial, entry));
-    let entries = history::of_trial(&bench, trial).map(|(number, recorded)| EntryView {
-        number,
-        entry: recorded.entry.clone(),
-        words: said(recorded.entry.as_ref()),
-        at: recorded.at.clone(),
-        earlier: recorded.earlier.iter().map(|(entry, at)| (said(entry.as_ref()), at.clone())).collect(),
-    });
-    let entries = entries.collect();
-    Ok(HistoryView { entries, changes: history::changed(&bench, trial) })
+pub(crate) fn history(app: &App, code: &str) -> Result<History, Fault> {
+    history::of(app, code)
 }

@@ -1,41 +1,24 @@
 //! The list of trials.
 
-use crate::answer::words::kind::KindWords;
-use crate::app::App;
-use propagule_bench::{Bench, Stage, Trial};
+use crate::app::outcome::Outcome;
+use crate::app::outcome::said::Said;
+use crate::app::outcome::trials::{TrialLine, TrialList};
+use crate::app::{App, Reply};
+use propagule_bench::{Bench, Trial};
 use propagule_files::fault::Fault;
-
-/// A trial in one line of a list.
-#[expect(clippy::struct_excessive_bools, reason = "each is a fact of its own, said in the line")]
-#[derive(Clone, Debug)]
-pub(crate) struct TrialLine {
-    pub(crate) code: String,
-    pub(crate) species: String,
-    pub(crate) is_lot: bool,
-    pub(crate) is_planned: bool,
-    /// Year in which it was put in.
-    pub(crate) season: u16,
-    pub(crate) started_on: String,
-    pub(crate) started: u32,
-    pub(crate) arms: usize,
-    pub(crate) alive: u32,
-    pub(crate) rooted: Option<u32>,
-    pub(crate) stage: Option<Stage>,
-    /// The words of its kind.
-    pub(crate) said: KindWords,
-    /// The last revision that was published.
-    pub(crate) published: Option<u8>,
-    /// It stays at home.
-    pub(crate) is_private: bool,
-    /// Nothing is due or counted there any more.
-    pub(crate) is_closed: bool,
-}
 
 /// A part of the list of trials.
 #[derive(Clone, Debug)]
 pub(crate) struct TrialLines {
     pub(crate) lines: Vec<TrialLine>,
     pub(crate) total: usize,
+}
+
+/// All trials, in the order in which they were set up.
+pub(in crate::app) fn list(app: &App) -> Result<Reply, Fault> {
+    let bench = app.bench();
+    let trials = bench.trials().map(|trial| line(app, &bench, trial)).collect::<Result<_, _>>()?;
+    Ok(Reply::done(Outcome::Trials(TrialList { trials })))
 }
 
 /// Trials, the latest season first.
@@ -50,19 +33,21 @@ pub(crate) fn trials(app: &App, skip: usize, most: usize) -> Result<TrialLines, 
 fn line(app: &App, bench: &Bench, trial: &Trial) -> Result<TrialLine, Fault> {
     let season = bench.season(trial);
     let now = season.all_now();
+    let stage = season.as_it_stands().last_stage();
     Ok(TrialLine {
         code: trial.code.clone(),
         species: trial.species.clone(),
+        kind: trial.kind(),
         is_lot: trial.is_lot(),
         is_planned: trial.is_planned,
         season: trial.started_on.middle().year(),
-        started_on: trial.started_on.to_string(),
+        started_on: trial.started_on,
         started: trial.started(),
         arms: trial.arms.len(),
         alive: now.alive(),
         rooted: now.rooted(),
-        stage: season.as_it_stands().last_stage(),
-        said: KindWords::of_trial(trial),
+        stage,
+        reached: Said::StageReached { stage, is_planned: trial.is_planned },
         published: app.published(trial)?,
         is_private: trial.is_private,
         is_closed: season.closed().is_some(),

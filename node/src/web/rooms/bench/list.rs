@@ -6,8 +6,9 @@ use axum::routing::get;
 use maud::{Markup, html};
 
 use crate::answer::words::counted;
+use crate::answer::words::kind::KindWords;
+use crate::app::outcome::trials::TrialLine;
 use crate::app::viewed;
-use crate::app::viewed::TrialLine;
 use crate::web::Web;
 use crate::web::fields::Fields;
 use crate::web::form::page_links;
@@ -75,17 +76,18 @@ fn part(heading: &str, lines: &[&TrialLine]) -> Markup {
 }
 
 fn state(line: &TrialLine) -> String {
+    let said = KindWords::of(line.kind);
     let arms = if line.arms > 1 { format!(", {} arms", line.arms) } else { String::new() };
     if line.is_planned {
         let pieces = counted(line.started, "piece", "pieces");
         return format!("{pieces} to be put in {}{arms}", line.started_on);
     }
-    let mut parts = vec![format!("{} {} {}{arms}", line.started, line.said.started, line.started_on)];
+    let mut parts = vec![format!("{} {} {}{arms}", line.started, said.started, line.started_on)];
     parts.push(match line.rooted {
-        Some(rooted) => format!("{} alive, {rooted} of them {}", line.alive, line.said.with),
+        Some(rooted) => format!("{} alive, {rooted} of them {}", line.alive, said.with),
         None => format!("{} alive", line.alive),
     });
-    parts.extend(line.stage.map(|stage| format!("counted at {}", line.said.at(stage))));
+    parts.extend(line.stage.map(|stage| format!("counted at {}", said.at(stage))));
     parts.extend(line.published.map(|_| "published".to_owned()));
     parts.extend(line.is_private.then(|| "private".to_owned()));
     parts.extend(line.is_closed.then(|| "closed".to_owned()));

@@ -8,8 +8,10 @@ use maud::{Markup, html};
 
 use super::pots;
 use crate::answer::words::kind::capital;
+use crate::app::outcome::history::{EntryHistory, History};
 use crate::app::viewed;
-use crate::app::viewed::{ArmView, EntryView, StageView, TrialView};
+use crate::app::viewed::{ArmView, StageView, TrialView};
+use crate::present;
 use crate::web::Web;
 use crate::web::draw;
 use crate::web::fields::Fields;
@@ -26,12 +28,12 @@ pub(super) fn routes() -> Router<Web> {
 }
 
 async fn show(visit: Visit, Path(code): Path<String>, fields: Fields) -> Result<Response, Turned> {
-    let (view, entries) =
-        visit.view(move |app| Ok((viewed::trial(app, &code)?, viewed::history(app, &code)?.entries))).await?;
+    let (view, history) =
+        visit.view(move |app| Ok((viewed::trial(app, &code)?, viewed::history(app, &code)?))).await?;
     let trial = &view.trial;
     let body = html! {
         h1 { (trial.code) " " i { (trial.species) } }
-        (said(&visit, &view, &entries, &fields))
+        (said(&visit, &view, &history, &fields))
         (facts(&view))
         (acts(&visit, &view))
         (pots::table(&view))
@@ -55,13 +57,14 @@ async fn show(visit: Visit, Path(code): Path<String>, fields: Fields) -> Result<
 }
 
 /// What was just saved or undone.
-fn said(visit: &Visit, view: &TrialView, entries: &[EntryView], fields: &Fields) -> Markup {
+fn said(visit: &Visit, view: &TrialView, history: &History, fields: &Fields) -> Markup {
     let number = |name: &str| fields.get(name).parse::<u64>().ok();
-    let find = |wanted: u64| entries.iter().find(|entry| entry.number == wanted);
+    let find = |wanted: u64| history.entries.iter().find(|entry| entry.number == wanted);
+    let words = |entry: &EntryHistory| present::history::stands(&history.of, entry.entry.as_ref());
     html! {
         @if let Some(entry) = number("saved").and_then(find) {
             div class="notice" role="status" {
-                p { strong { "Saved: " (entry.words) } }
+                p { strong { "Saved: " (words(entry)) } }
                 form method="post" action=(link::trial(&view.trial.code, "/undo")) {
                     (token(visit))
                     button class="quiet" name="entry" value=(entry.number) { "Undo" }
@@ -71,7 +74,7 @@ fn said(visit: &Visit, view: &TrialView, entries: &[EntryView], fields: &Fields)
         }
         @if let Some(entry) = number("again").and_then(find) {
             div class="notice" role="status" {
-                p { strong { "This was saved before, as entry " (entry.number) ": " (entry.words) ". Nothing was changed." } }
+                p { strong { "This was saved before, as entry " (entry.number) ": " (words(entry)) ". Nothing was changed." } }
                 p { a class="button quiet" href=(link::trial(&view.trial.code, &format!("/entry/{}", entry.number))) { "Correct it" } }
             }
         }
