@@ -34,11 +34,17 @@ impl Series {
     }
 }
 
-/// A question about a plant that the list does not have, where it has one of nearly that name.
-pub(super) fn perhaps_misspelt(name: &str) -> Option<String> {
-    let taxon = Taxon::parse(name).ok()?;
+/// Plants of the list with nearly the name of one that it does not have.
+pub(super) fn near_plants(name: &str) -> Vec<String> {
+    let Ok(taxon) = Taxon::parse(name) else { return Vec::new() };
     let plain = Taxon { cultivar: None, ..taxon }.to_string();
     let near = if names::lookup(&plain).is_empty() { names::suggest(&plain) } else { Vec::new() };
+    near.into_iter().map(str::to_owned).collect()
+}
+
+/// A question about a plant that the list does not have, where it has one of nearly that name.
+pub(super) fn perhaps_misspelt(name: &str) -> Option<String> {
+    let near = near_plants(name);
     let is_near = !near.is_empty();
     is_near.then(|| format!("{name} is not in the list of plants; did you mean {}?", near.join(", ")))
 }

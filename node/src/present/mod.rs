@@ -8,6 +8,7 @@ mod command;
 mod doctor;
 pub(crate) mod due;
 pub(crate) mod history;
+mod import;
 pub(crate) mod key;
 pub(crate) mod opening;
 pub(crate) mod peers;
@@ -57,6 +58,7 @@ pub fn document(outcome: &Outcome) -> Document {
         Outcome::History(history) => history::all(history),
         Outcome::Due(list) => due::all(list),
         Outcome::Trials(list) => trials::all(list),
+        Outcome::TrialImport(import) => import::all(import),
     }
 }
 

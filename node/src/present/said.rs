@@ -3,7 +3,7 @@
 use propagule_present::fault;
 use serde_json::Value;
 
-use super::{doctor, due, history, key, peers, publish, trials};
+use super::{doctor, due, history, import, key, peers, publish, trials};
 use crate::app::outcome::said::Said;
 
 /// The words.
@@ -22,6 +22,7 @@ pub(crate) fn line(said: &Said) -> String {
         Said::Task { task, of } => due::task(*task, *of),
         Said::Calendar(calendar) => due::calendar(calendar),
         Said::StageReached { stage, is_planned } => trials::reached(*stage, *is_planned),
+        Said::ImportTotals(totals) => import::totals(totals),
         Said::Change { change, kind } => history::change(change, *kind),
     }
 }

@@ -7,6 +7,7 @@ pub mod circle;
 pub mod doctor;
 pub mod due;
 pub mod history;
+pub mod import;
 mod in_order;
 pub mod key;
 pub mod peers;
@@ -109,4 +110,7 @@ pub enum Outcome {
     /// All trials.
     #[serde(rename = "propagule.trials/1")]
     Trials(trials::TrialList),
+    /// A table of trials, read.
+    #[serde(rename = "propagule.import/1")]
+    TrialImport(Box<import::TrialImport>),
 }

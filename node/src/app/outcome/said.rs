@@ -12,6 +12,7 @@ use serde::{Deserialize, Serialize};
 
 use super::doctor::{Fix, Found};
 use super::due::DueCalendar;
+use super::import::ImportTotals;
 use super::key::WhoseKey;
 use super::peers::ReachLine;
 
@@ -93,6 +94,8 @@ pub enum Said {
         /// Nothing is put in yet.
         is_planned: bool,
     },
+    /// All trials of a table together.
+    ImportTotals(ImportTotals),
     /// What changed in the description of a trial.
     Change {
         /// What.
