@@ -7,16 +7,21 @@ pub(crate) mod circle;
 mod command;
 mod doctor;
 pub(crate) mod due;
+pub(crate) mod export;
 pub(crate) mod history;
 mod import;
+mod judged;
 pub(crate) mod key;
 pub(crate) mod opening;
+pub(crate) mod paper;
 pub(crate) mod peers;
 mod place;
 mod plant;
 mod publish;
+mod report;
 pub(crate) mod said;
 mod store;
+pub(crate) mod trial;
 mod trials;
 mod undo;
 mod units;
@@ -59,6 +64,7 @@ pub fn document(outcome: &Outcome) -> Document {
         Outcome::Due(list) => due::all(list),
         Outcome::Trials(list) => trials::all(list),
         Outcome::TrialImport(import) => import::all(import),
+        Outcome::Trial(trial) => trial::shown(trial),
     }
 }
 

@@ -3,7 +3,7 @@
 use propagule_present::fault;
 use serde_json::Value;
 
-use super::{doctor, due, history, import, key, peers, publish, trials};
+use super::{doctor, due, history, import, judged, key, peers, publish, trial, trials};
 use crate::app::outcome::said::Said;
 
 /// The words.
@@ -23,6 +23,9 @@ pub(crate) fn line(said: &Said) -> String {
         Said::Calendar(calendar) => due::calendar(calendar),
         Said::StageReached { stage, is_planned } => trials::reached(*stage, *is_planned),
         Said::ImportTotals(totals) => import::totals(totals),
+        Said::OutcomeAt { stage, kind } => trial::outcome_at(*stage, *kind),
+        Said::VerdictReason(said) => judged::reason(said),
+        Said::VerdictSentence(said) => judged::sentence(said),
         Said::Change { change, kind } => history::change(change, *kind),
     }
 }

@@ -13,7 +13,7 @@ pub(in crate::app) use list::list;
 pub(crate) use list::{has_trials, trials};
 pub(crate) use names::{Names, climate, names};
 pub(crate) use spots::{SpotView, spots};
-pub(crate) use trial::{ArmView, PlaceView, PotView, StageView, TrialView, trial};
+pub(crate) use trial::{PlaceView, PotView, TrialView, trial};
 
 use super::{DuePart, due, laying_out};
 use crate::app::App;

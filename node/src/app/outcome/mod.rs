@@ -6,16 +6,20 @@ pub mod bundle;
 pub mod circle;
 pub mod doctor;
 pub mod due;
+pub mod export;
 pub mod history;
 pub mod import;
 mod in_order;
+pub mod judged;
 pub mod key;
+pub mod paper;
 pub mod peers;
 pub mod place;
 pub mod plant;
 pub mod publish;
 pub mod said;
 pub mod store;
+pub mod trial;
 pub mod trials;
 pub mod units;
 
@@ -113,4 +117,7 @@ pub enum Outcome {
     /// A table of trials, read.
     #[serde(rename = "propagule.import/1")]
     TrialImport(Box<import::TrialImport>),
+    /// One trial as it stands.
+    #[serde(rename = "propagule.trial/1")]
+    Trial(Box<trial::TrialShown>),
 }

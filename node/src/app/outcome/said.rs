@@ -13,6 +13,7 @@ use serde::{Deserialize, Serialize};
 use super::doctor::{Fix, Found};
 use super::due::DueCalendar;
 use super::import::ImportTotals;
+use super::judged::VerdictSaid;
 use super::key::WhoseKey;
 use super::peers::ReachLine;
 
@@ -96,6 +97,17 @@ pub enum Said {
     },
     /// All trials of a table together.
     ImportTotals(ImportTotals),
+    /// The word for what succeeded at a stage.
+    OutcomeAt {
+        /// Which.
+        stage: Stage,
+        /// In whose words it is said.
+        kind: Kind,
+    },
+    /// A verdict and its reason.
+    VerdictReason(Box<VerdictSaid>),
+    /// The whole sentence of a verdict.
+    VerdictSentence(Box<VerdictSaid>),
     /// What changed in the description of a trial.
     Change {
         /// What.

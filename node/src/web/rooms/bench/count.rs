@@ -97,7 +97,7 @@ async fn page(
         (looking(visit, &view, &asked, fields))
         ul class="acts" {
             li { a class="button quiet" href=(link::trial(&view.trial.code, &format!("/sheet/{word}"))) { "Type a whole sheet" } }
-            @if view.arms.len() > 1 {
+            @if view.trial.arms.len() > 1 {
                 li { @if asked.is_blind { a class="button quiet" href=(address("")) { "Show the arms" } }
                     @else { a class="button quiet" href=(address("?blind=yes")) { "Hide the arms (score blind)" } } }
             }
