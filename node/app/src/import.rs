@@ -1,18 +1,20 @@
 //! Trials from a table: previewed, and saved once nothing is open.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
-use serde_json::json;
 
+use super::outcome::Outcome;
 use super::trial::{Series, random_mark};
 use super::{App, Reply};
 use crate::tables;
-use crate::tables::{Change, Import, Known, Options, Planned, Told};
+use crate::tables::{Import, Known, Options};
 use propagule_bench::{Bench, Event};
 use propagule_files::fault::Fault;
 
-mod words;
+mod came;
+
+use came::Went;
 
 /// A table of trials, and how it is read.
 #[derive(Clone, Debug, Serialize, Deserialize)]
@@ -51,33 +53,13 @@ pub(super) fn import(app: &App, table: Table) -> Result<Reply, Fault> {
     series.failure.map_or(Ok(()), Err)?;
     let is_whole = import.refused.is_empty() || options.leave_out;
     let can_save = !import.is_open() && is_whole && !import.trials.is_empty();
-    let saved = table.save && can_save;
-    if saved {
+    let went = Went { wanted: table.save, can_save };
+    if went.saved() {
         let events = events(&bench, &import);
         bench.record_all(events)?;
     }
-    let problems = import.error(&table.file);
-    let error = (!can_save).then(|| json!({ "message": problems.to_string(), "hints": problems.hints() }));
-    let left_out: Vec<_> = import.refused.iter().filter_map(|refused| refused.problem.row).collect();
-    let left_out: BTreeSet<u64> = left_out.into_iter().collect();
-    let json = json!({
-        "format": "propagule.import/1",
-        "dry_run": !saved,
-        "saved": saved,
-        "can_save": can_save,
-        "error": error,
-        "sheet": import.sheet,
-        "trials": import.trials.iter().map(planned_json).collect::<Vec<_>>(),
-        "refused": import.refused.iter().map(refused_json).collect::<Vec<_>>(),
-        "left_out": left_out,
-        "mapped": import.mapped(),
-        "unused_columns": import.unused_columns(),
-        "totals": words::totals(&import),
-        "columns": import.columns.iter().map(column_json).collect::<Vec<_>>(),
-        "questions": import.questions.iter().map(question_json).collect::<Vec<_>>(),
-        "lines": lines_json(&import),
-    });
-    Ok(Reply::report(words::text(&import, saved, can_save, table.save), json))
+    let outcome = came::of(&import, &table.file, went);
+    Ok(Reply::done(Outcome::TrialImport(Box::new(outcome))))
 }
 
 fn preview(
@@ -167,56 +149,4 @@ fn checked(mut options: Options) -> Result<Options, Fault> {
         return Err(Fault::usage("row-meaning-unknown").with("line", line).with("what", what));
     }
     Ok(options)
-}
-
-fn planned_json(planned: &Planned) -> serde_json::Value {
-    json!({ "trial": planned.trial.code, "change": change_word(planned.change), "arms": planned.trial.arms.len() })
-}
-
-fn change_word(change: Change) -> &'static str {
-    match change {
-        Change::New => "new",
-        Change::Updated => "updated",
-        Change::Same => "unchanged",
-    }
-}
-
-fn refused_json(refused: &tables::Refused) -> serde_json::Value {
-    let problem = &refused.problem;
-    json!({ "trial": refused.trial, "row": problem.row, "column": problem.column, "why": problem.why })
-}
-
-fn column_json(column: &tables::Taken) -> serde_json::Value {
-    let taken = (column.told != Told::Unused).then_some(column.name.as_str());
-    json!({ "heading": column.heading, "taken_for": taken, "told": column.told.word(), "day": column.day, "per_cent": column.is_per_cent })
-}
-
-fn question_json(question: &tables::Question) -> serde_json::Value {
-    json!({ "text": question.text, "hint": question.hint, "line": question.row, "column": question.column,
-        "open": question.is_open, "field": question.field, "choices": question.choices })
-}
-
-/// One object a line of the file.
-fn lines_json(import: &Import) -> Vec<serde_json::Value> {
-    let mut lines: BTreeMap<u64, serde_json::Value> = BTreeMap::new();
-    for (line, what, why) in &import.others {
-        lines.insert(*line, json!({ "line": line, "outcome": what, "why": why }));
-    }
-    for row in import.trials.iter().flat_map(|planned| &planned.rows) {
-        lines.insert(row.line, row.json());
-    }
-    for line in &import.asked {
-        lines.insert(
-            *line,
-            json!({ "line": line, "outcome": tables::Outcome::Asked.word(), "why": "waits for an answer" }),
-        );
-    }
-    for refused in &import.refused {
-        let Some(line) = refused.problem.row else { continue };
-        let word = tables::Outcome::Refused.word();
-        lines.entry(line).and_modify(|known| known["outcome"] = json!(word)).or_insert_with(|| {
-            json!({ "line": line, "outcome": word, "trial": refused.trial, "column": refused.problem.column, "why": refused.problem.why })
-        });
-    }
-    lines.into_values().collect()
 }

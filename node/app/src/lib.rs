@@ -56,7 +56,7 @@ pub use evidence::Scope;
 pub use import::Table;
 pub use key::KeyRequest;
 pub use plan::{Aim, PlanRequest};
-pub use request::{Page, PoolRequest, Reply, Report, Request, StoreWork};
+pub use request::{PoolRequest, Reply, Report, Request, StoreWork};
 pub use withdraw::withdrawal_reason;
 
 use crate::home::{AuthorKeys, Config, Home, UnknownSetting};
@@ -298,8 +298,8 @@ fn handle_locally(app: &App, request: Request) -> Result<Reply, Fault> {
         Request::PlaceSet { name, place, latitude } => place::set(app, &name, &place, latitude),
         Request::PlaceShow => Ok(place::show(app)),
         Request::TrialImport(table) => import::import(app, *table),
-        Request::TrialList => trial::list(app),
-        Request::TrialShow { trial, detail, width } => bench::show(app, &trial, detail, width),
+        Request::TrialList => bench::list(app),
+        Request::TrialShow { trial, detail } => bench::show(app, &trial, detail),
         Request::Bench(request) => bench::handle(app, *request),
         Request::PlantShow { name } => plant::show(app, &name),
         Request::PlantSame { name, accepted } => plant::same(app, &name, &accepted),

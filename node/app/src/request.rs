@@ -8,7 +8,8 @@ use serde::{Deserialize, Serialize};
 use super::BenchRequest;
 use super::outcome::Outcome;
 use super::outcome::bundle::Tally;
-use crate::paper::sheet::{LabelSheet, PaperSize, ReportPage, ScoreSheet};
+use super::outcome::export::BenchExport;
+use super::outcome::paper::Paper;
 use propagule_evidence::{Grouping, Question};
 use propagule_network::store::MonthRow;
 
@@ -38,8 +39,6 @@ pub enum Request {
         trial: String,
         /// With what only an adviser asks for.
         detail: bool,
-        /// Columns to write to.
-        width: usize,
     },
     /// Work at the bench.
     Bench(Box<BenchRequest>),
@@ -239,7 +238,7 @@ pub enum Reply {
         /// Name of the file.
         name: String,
         /// What is on it.
-        page: Box<Page>,
+        page: Box<Paper>,
     },
     /// An archive.
     Archive {
@@ -251,6 +250,8 @@ pub enum Reply {
     /// It was remembered.
     Noted,
     /// The whole bench record.
+    Bench(Box<BenchExport>),
+    /// Tables.
     Export {
         /// Name and rows of each table.
         files: Vec<(String, Vec<Vec<String>>)>,
@@ -259,18 +260,6 @@ pub enum Reply {
         /// The same and more as data.
         json: serde_json::Value,
     },
-}
-
-/// Something to print.
-#[derive(Clone, Debug, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-pub enum Page {
-    /// Labels.
-    Labels(LabelSheet, PaperSize),
-    /// A sheet to write counts on.
-    ScoreSheet(ScoreSheet),
-    /// A report.
-    Report(ReportPage),
 }
 
 impl Reply {

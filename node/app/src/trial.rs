@@ -1,14 +1,8 @@
-//! Trials of the bench: list, find, what their names and counts are in words.
-
-use std::fmt::Write;
+//! Trials of the bench: find one, and give a new one its random names.
 
 use propagule_protocol::{Taxon, names};
-use serde_json::json;
 
-use super::{App, Reply};
-use propagule_answer::words::counted;
-use propagule_answer::words::kind::KindWords;
-use propagule_bench::{Stage, Trial};
+use propagule_bench::Trial;
 use propagule_files::fault::Fault;
 use propagule_files::hex;
 
@@ -53,39 +47,6 @@ pub(super) fn near_names(name: &str) -> Vec<String> {
     let plain = Taxon { cultivar: None, ..taxon }.to_string();
     let near = if names::lookup(&plain).is_empty() { names::suggest(&plain) } else { Vec::new() };
     near.into_iter().map(str::to_owned).collect()
-}
-
-/// All trials, a line each.
-pub(super) fn list(app: &App) -> Result<Reply, Fault> {
-    let bench = app.bench();
-    let mut text = String::new();
-    let mut trials = Vec::new();
-    for trial in bench.trials() {
-        let is_closed = bench.season(trial).closed().is_some();
-        let trial = &bench.as_it_stands(trial);
-        let published = app.published(trial)?;
-        let nothing = if trial.is_planned { "not put in yet" } else { "not counted yet" };
-        let said = KindWords::of_trial(trial);
-        let counted_at = trial.last_stage().map_or(nothing, |stage| said.name(stage));
-        let stage = trial.last_stage().map_or(nothing, Stage::word);
-        let state = published
-            .map_or("not published".to_owned(), |revision| format!("published, revision {revision}"));
-        let state = if trial.is_private && published.is_none() { "private".to_owned() } else { state };
-        let closed = if is_closed { ", closed" } else { "" };
-        let _ = writeln!(
-            text,
-            "{}  {}  {} {}, {counted_at}, {state}{closed}",
-            trial.code,
-            trial.species,
-            counted(trial.started(), "piece", "pieces"),
-            if trial.is_planned { "planned" } else { said.started }
-        );
-        trials.push(json!({ "trial": trial.code, "species": trial.species, "started": trial.started(), "stage": stage, "published_revision": published, "closed": is_closed, "private": trial.is_private }));
-    }
-    if text.is_empty() {
-        text.push_str("No trial yet. Set one up: propagule trial new --help\nor bring in last year's: propagule trial import FILE.csv\n");
-    }
-    Ok(Reply::report(text, json!({ "format": "propagule.trials/1", "trials": trials })))
 }
 
 /// The trial of that code, or a failure that names near codes.

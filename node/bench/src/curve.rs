@@ -8,7 +8,7 @@ use super::trial::Arm;
 use crate::dates::When;
 
 /// An arm after one day; shares are of all pieces put in.
-#[derive(Clone, Debug, PartialEq, serde::Serialize)]
+#[derive(Clone, Debug, PartialEq, serde::Serialize, serde::Deserialize)]
 pub struct CurvePoint {
     /// The day.
     pub on: When,
@@ -21,7 +21,6 @@ pub struct CurvePoint {
     /// Pieces put in of those units.
     pub looked_for: u32,
     /// All pieces on that day.
-    #[serde(skip)]
     pub row: Row,
     /// Alive with roots; `None` until roots were looked for everywhere.
     pub rooted_alive: Option<f64>,

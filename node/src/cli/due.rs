@@ -7,7 +7,9 @@ use clap::Args;
 use super::day::ReadingArgs;
 use super::output::write_file;
 use super::{Context, ask};
-use propagule_app::{BenchRequest, DuePart, Reply, Request};
+use crate::present;
+use propagule_app::outcome::Outcome;
+use propagule_app::{BenchRequest, DuePart, Request};
 use propagule_files::fault::Fault;
 
 /// What is due: checks, lift days, suckers, spring counts, results not published yet
@@ -52,12 +54,11 @@ pub(super) async fn cmd_due(context: &Context, args: DueArgs) -> Result<(), Faul
     let until = args.until.as_deref().map(|text| args.reading.day(context, "--until", text)).transpose()?;
     let part =
         DuePart { all: args.all, until: until.map(|when| when.last), spot: args.spot, trial: args.trial };
-    let reply = ask::ask(context, Request::Bench(Box::new(BenchRequest::Due { as_of, part }))).await?;
-    let Reply::Report(report) = reply else { return Err(ask::unexpected()) };
-    context.ui.show(&report)?;
+    let due = ask::done(context, Request::Bench(Box::new(BenchRequest::Due { as_of, part }))).await?;
+    ask::show_outcome(context, &due)?;
+    let Outcome::Due(list) = due else { return Err(ask::unexpected()) };
     if let Some(path) = args.ics {
-        let calendar = report.json["calendar"].as_str().unwrap_or_default();
-        write_file(context, &path, calendar, args.force)?;
+        write_file(context, &path, &present::said::line(&list.calendar), args.force)?;
     }
     Ok(())
 }

@@ -6,6 +6,7 @@ use clap::Args;
 
 use super::output::{write_bytes, write_file};
 use super::{Context, ask};
+use crate::present::export;
 use propagule_app::{BenchRequest, Reply, Request, archive};
 use propagule_files::fault::Fault;
 use propagule_files::table;
@@ -61,16 +62,15 @@ async fn write_archive(context: &Context, args: &ExportArgs) -> Result<(), Fault
 async fn write_folder(context: &Context, args: &ExportArgs) -> Result<(), Fault> {
     let request = BenchRequest::Export { table_only: args.table };
     let reply = ask::ask(context, Request::Bench(Box::new(request))).await?;
-    let Reply::Export { files, texts, json } = reply else { return Err(ask::unexpected()) };
+    let Reply::Bench(bench) = reply else { return Err(ask::unexpected()) };
     let folder: &Path = &args.target;
     std::fs::create_dir_all(folder).map_err(|e| Fault::file("make", folder, e))?;
-    for (name, rows) in files {
+    for (name, rows) in export::tables(&bench) {
         write_file(context, &folder.join(name), &table::as_csv(&rows)?, args.force)?;
     }
-    for (name, text) in texts {
-        write_file(context, &folder.join(name), &text, args.force)?;
-    }
-    let text = serde_json::to_string_pretty(&json).expect("JSON values serialise");
+    let (name, text) = export::DESCRIPTOR;
+    write_file(context, &folder.join(name), text, args.force)?;
+    let text = serde_json::to_string_pretty(&export::json(&bench)).expect("JSON values serialise");
     if !args.table {
         write_file(context, &folder.join("bench.json"), &format!("{text}\n"), args.force)?;
         context.ui.note(

@@ -6,17 +6,26 @@ mod bundle;
 pub(crate) mod circle;
 mod command;
 mod doctor;
+pub(crate) mod due;
 mod entry;
+pub(crate) mod export;
+pub(crate) mod history;
+mod import;
+mod judged;
 pub(crate) mod key;
 pub(crate) mod opening;
+pub(crate) mod paper;
 pub(crate) mod peers;
 mod place;
 mod plant;
 mod pots;
 mod publish;
+mod report;
 pub(crate) mod said;
 mod stick;
 mod store;
+pub(crate) mod trial;
+mod trials;
 mod undo;
 mod units;
 
@@ -80,6 +89,11 @@ pub fn document(outcome: &Outcome) -> Document {
         Outcome::TrialCorrected(corrected) => corrected::done(corrected),
         Outcome::NewTrial(new) => new_trial::all(new),
         Outcome::LaidOut(laid_out) => layout::laid_out(laid_out),
+        Outcome::History(history) => history::all(history),
+        Outcome::Due(list) => due::all(list),
+        Outcome::Trials(list) => trials::all(list),
+        Outcome::TrialImport(import) => import::all(import),
+        Outcome::Trial(trial) => trial::shown(trial),
     }
 }
 

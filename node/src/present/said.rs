@@ -3,9 +3,10 @@
 use propagule_present::fault;
 use serde_json::Value;
 
-use super::{doctor, entry, key, new_trial, outlook, peers, publish, spots};
-use propagule_answer::words::changes;
-use propagule_answer::words::kind::KindWords;
+use super::{
+    doctor, due, entry, history, import, judged, key, new_trial, outlook, peers, publish, spots, trial,
+    trials,
+};
 use propagule_app::outcome::said::Said;
 
 /// The words.
@@ -29,7 +30,14 @@ pub(crate) fn line(said: &Said) -> String {
         Said::Outlook(line) => outlook::line(line),
         Said::Unusual(unusual) => new_trial::unusual(unusual),
         Said::Hazard { id } => spots::hazard(id),
-        Said::Change { one, kind } => changes::change(one, &KindWords::of(*kind)),
+        Said::Task { task, of } => due::task(*task, *of),
+        Said::Calendar(calendar) => due::calendar(calendar),
+        Said::StageReached { stage, is_planned } => trials::reached(*stage, *is_planned),
+        Said::ImportTotals(totals) => import::totals(totals),
+        Said::OutcomeAt { stage, kind } => trial::outcome_at(*stage, *kind),
+        Said::VerdictReason(said) => judged::reason(said),
+        Said::VerdictSentence(said) => judged::sentence(said),
+        Said::Change { change, kind } => history::change(change, *kind),
     }
 }
 

@@ -6,8 +6,7 @@ mod moves;
 mod now;
 pub mod pieces;
 mod stage;
-
-use serde::Serialize;
+mod verdict;
 
 pub use life::{Life, LifeRow, WholeLife};
 pub use lineage::{Follower, Lineage};
@@ -16,6 +15,7 @@ pub use now::{Carried, CurveRow, NowRow, Suckers};
 #[cfg(test)]
 pub(crate) use stage::row_of as arm_row_of;
 pub use stage::{ArmRow, Group, RateRow, StageAnswer};
+pub use verdict::{FamilyRow, Judged, Numbers, Odds, PotsRow, ReadingRow, VerdictRow, WithinRow};
 
 use propagule_bench::kind::Kind;
 use propagule_bench::results;
@@ -25,7 +25,7 @@ use propagule_bench::{Bench, Season, Stage, Trial};
 pub(super) const LEVEL: f64 = 0.95;
 
 /// A trial in figures.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug)]
 pub struct TrialAnswer {
     /// The kind of propagation, which decides the words.
     pub kind: Kind,

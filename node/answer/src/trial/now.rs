@@ -1,13 +1,13 @@
 //! How each arm stands, how it stood after each day, and what was removed from its stocks.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use propagule_bench::curve::{CurvePoint, curve};
 use propagule_bench::dates::When;
 use propagule_bench::{Row, Season, Trial, Unit, What};
 
 /// An arm after one day.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct CurveRow {
     /// Label of the arm.
     pub arm: String,
@@ -17,7 +17,7 @@ pub struct CurveRow {
 }
 
 /// A place that nobody looked at on the last day.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Carried {
     /// Its code.
     pub place: String,
@@ -30,7 +30,7 @@ pub struct Carried {
 }
 
 /// An arm as it stands.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct NowRow {
     /// Label of the arm.
     pub arm: String,
@@ -47,15 +47,13 @@ pub struct NowRow {
     /// Places that are as they were on an earlier day.
     pub carried: Vec<Carried>,
     /// All its pieces.
-    #[serde(skip)]
     pub row: Row,
     /// Whether anything was entered for it.
-    #[serde(skip)]
     pub is_entered: bool,
 }
 
 /// Suckers that were removed.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Suckers {
     /// Times that somebody looked for them.
     pub looks: usize,

@@ -1,18 +1,18 @@
 //! A stage of a trial: every arm, all of them together, and totals by mother and by who did the work.
 
 use propagule_analysis::{Count, interval};
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use super::LEVEL;
 use super::moves::{self, MoveRow};
-use crate::words::kind::KindWords;
+use super::verdict::{Judged, judged};
 use propagule_bench::dates::When;
 use propagule_bench::results::{StageResult, rate};
 use propagule_bench::season::StageRow;
 use propagule_bench::{Arm, Row, Season, Stage, Trial};
 
 /// A rate with its interval: Wilson's at 95 %; at none and at all of them the one-sided bound, the other end shut.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct RateRow {
     /// The lead outcome.
     pub count: u32,
@@ -43,7 +43,7 @@ impl RateRow {
 }
 
 /// An arm at a stage, or all of them.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct ArmRow {
     /// Label of the arm; the same again under its newer name.
     pub arm: String,
@@ -102,7 +102,6 @@ pub struct ArmRow {
     /// The one-sided upper limit where none succeeded.
     pub one_sided_upper: Option<f64>,
     /// All its pieces on that day.
-    #[serde(skip)]
     pub row: Row,
 }
 
@@ -115,7 +114,7 @@ impl ArmRow {
 }
 
 /// Units that share a stock plant or a worker: counts only.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Group {
     /// The name; it never leaves.
     pub name: String,
@@ -128,14 +127,12 @@ pub struct Group {
 }
 
 /// A stage of a trial.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct StageAnswer {
     /// The stage.
     pub stage: Stage,
     /// The last day on which an arm was counted there.
     pub on: When,
-    /// The word for what succeeded.
-    pub word: &'static str,
     /// Arms that were counted, and those of which only a part was.
     pub arms: Vec<ArmRow>,
     /// All of them together; none where there is one, or not all is known of one.
@@ -144,9 +141,9 @@ pub struct StageAnswer {
     pub by_mother: Vec<Group>,
     /// By who did the work, in the order of their names; empty where there are not two.
     pub by_operator: Vec<Group>,
-    /// What may be said of pairs of arms.
+    /// What may be said of pairs of arms, which is shown with its words.
     #[serde(skip)]
-    pub result: Option<StageResult>,
+    pub judged: Option<Judged>,
 }
 
 /// A stage; none where no place was counted there.
@@ -165,7 +162,6 @@ pub(super) fn answer(
     Some(StageAnswer {
         stage,
         on,
-        word: KindWords::of_trial(trial).outcome(stage),
         all: together(&arms, on),
         arms,
         by_mother: groups(&|arm, at| {
@@ -174,7 +170,7 @@ pub(super) fn answer(
         by_operator: groups(&|arm, at| {
             arm.replicates.get(at).and_then(|r| r.operator.clone()).or_else(|| arm.operator.clone())
         }),
-        result,
+        judged: result.map(|result| judged(trial, &result)),
     })
 }
 

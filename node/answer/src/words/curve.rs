@@ -2,7 +2,7 @@
 
 use super::kind::KindWords;
 use super::number::percent;
-use propagule_bench::curve::{CurvePoint, Incidence};
+use propagule_bench::curve::CurvePoint;
 
 /// Heading of an arm's curve: what its shares are of, and where a change fell.
 pub fn over_time(label: &str, started: u16) -> String {
@@ -11,8 +11,8 @@ pub fn over_time(label: &str, started: u16) -> String {
     )
 }
 
-/// One day of an arm's curve.
-pub fn curve_point(point: &CurvePoint, estimate: &Incidence, words: &KindWords) -> String {
+/// One day of an arm's curve, with the estimate of the share that has the outcome by then.
+pub fn curve_point(point: &CurvePoint, estimate: f64, words: &KindWords) -> String {
     let share = |share: f64| format!("{} %", percent(share));
     let row = &point.row;
     let ever = match (point.ever_rooted, point.looked_for) {
@@ -29,7 +29,7 @@ pub fn curve_point(point: &CurvePoint, estimate: &Incidence, words: &KindWords) 
         (None, looked_for) => at_least(point.at_least, looked_for, words.lead),
     };
     let estimate = match point.ever_rooted {
-        Some(_) => format!("; estimate with those gone left out {}", share(estimate.rooted)),
+        Some(_) => format!("; estimate with those gone left out {}", share(estimate)),
         None => String::new(),
     };
     format!(
@@ -72,8 +72,7 @@ mod tests {
 
     #[test]
     fn a_day_says_what_was_looked_for() {
-        let none = Incidence { days: 42, rooted: 0.0, dead: 0.0, watched: 6 };
-        let said = |point| curve_point(&point, &none, &KindWords::of(propagule_bench::kind::Kind::Cutting));
+        let said = |point| curve_point(&point, 0.0, &KindWords::of(propagule_bench::kind::Kind::Cutting));
         assert!(said(point(None, 0, 0)).contains("roots not looked for"));
         assert!(said(point(None, 2, 6)).contains("at least 2 ever rooted, in the 6 put in there"));
         assert!(said(point(Some(0.0), 0, 12)).contains("ever rooted 0 of 12 (0 %)"));

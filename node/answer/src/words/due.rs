@@ -4,7 +4,8 @@ use super::counted;
 use super::kind::KindWords;
 use super::number::grouped;
 use propagule_bench::Stage;
-use propagule_bench::due::{Due, DueKind};
+use propagule_bench::due::DueKind;
+use propagule_bench::kind::Kind;
 
 /// Codes that are named before the rest is only counted.
 const NAMED: usize = 3;
@@ -12,9 +13,9 @@ const NAMED: usize = 3;
 const YEARS: usize = 3;
 
 /// What is to be done, in the words of the trial's kind.
-pub fn task(due: &Due) -> String {
-    let words = KindWords::of(due.of);
-    match due.kind {
+pub fn task(kind: DueKind, of: Kind) -> String {
+    let words = KindWords::of(of);
+    match kind {
         DueKind::Stick => "put the pieces in".to_owned(),
         DueKind::Check => "check".to_owned(),
         DueKind::Lift => format!("{}, all arms on one day", words.task(Stage::Lift)),
@@ -96,7 +97,6 @@ pub fn nothing_due(next: Option<(&str, &str, &str)>) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use propagule_bench::kind::Kind;
 
     #[test]
     fn none_one_and_several() {
@@ -108,15 +108,11 @@ mod tests {
 
     #[test]
     fn a_task_is_named_by_the_kind_of_its_trial() {
-        let said = |kind, of| {
-            let day = "2026-08-29".parse().expect("a day");
-            task(&Due { day, trial: "M1".to_owned(), kind, of })
-        };
-        assert_eq!(said(DueKind::Lift, Kind::Cutting), "lift and count, all arms on one day");
-        assert_eq!(said(DueKind::Lift, Kind::Graft), "take count, all arms on one day");
-        assert_eq!(said(DueKind::Spring, Kind::Bud), "spring count of buds that pushed");
-        assert_eq!(said(DueKind::PublishLift, Kind::Cutting), "lift not published");
-        assert_eq!(said(DueKind::PublishLift, Kind::Seed), "germination count not published");
+        assert_eq!(task(DueKind::Lift, Kind::Cutting), "lift and count, all arms on one day");
+        assert_eq!(task(DueKind::Lift, Kind::Graft), "take count, all arms on one day");
+        assert_eq!(task(DueKind::Spring, Kind::Bud), "spring count of buds that pushed");
+        assert_eq!(task(DueKind::PublishLift, Kind::Cutting), "lift not published");
+        assert_eq!(task(DueKind::PublishLift, Kind::Seed), "germination count not published");
     }
 
     #[test]

@@ -7,7 +7,6 @@ mod compare;
 mod contrast;
 mod curve;
 pub mod due;
-pub mod entered;
 pub mod entry;
 mod facets;
 pub mod fault;
@@ -21,6 +20,7 @@ pub mod pots;
 pub mod published;
 mod rank;
 mod rate;
+pub mod recorded;
 mod regraft;
 mod silence;
 #[cfg(test)]

@@ -62,7 +62,7 @@ fn all_answers(app: &Arc<App>) -> Vec<Value> {
         answer(app, pooled()),
     ];
     for trial in codes {
-        answers.push(answer(app, Request::TrialShow { trial: trial.clone(), detail: true, width: 80 }));
+        answers.push(answer(app, Request::TrialShow { trial: trial.clone(), detail: true }));
         answers.push(answer(app, Request::Bench(Box::new(BenchRequest::History { trial: trial.clone() }))));
         answers.push(answer(app, Request::Publish { trial, confirmed: false, at_once: false }));
     }

@@ -30,7 +30,7 @@ pub(crate) fn trial(app: &App, correct: &CorrectTrial) -> Result<Reply, Fault> {
     let events = relabelled(&bench, &mut after, correct)?;
     let kind = after.kind();
     let changes: Vec<Said> =
-        after.changes_since(&before).into_iter().map(|one| Said::Change { one, kind }).collect();
+        after.changes_since(&before).into_iter().map(|change| Said::Change { change, kind }).collect();
     if changes.is_empty() && after == before {
         return Err(Fault::user("correction-changes-nothing").with("trial", &before.code));
     }

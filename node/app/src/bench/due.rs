@@ -1,25 +1,49 @@
 //! What is due, as a list and as a calendar file.
 
-use std::fmt::Write;
-
 use propagule_protocol::Date;
 use propagule_protocol::place::Hemisphere;
-use serde_json::json;
 
 use super::request::DuePart;
 use super::spots;
-use crate::paper::calendar;
+use crate::outcome::Outcome;
+use crate::outcome::due::{
+    AsleepOfYear, DueCalendar, DueFolds, DueGroup, DueLine, DueList, DueSection, DueTask,
+};
+use crate::outcome::said::Said;
 use crate::{App, Reply};
-use propagule_answer::words::due as words;
-use propagule_answer::words::kind::KindWords;
 use propagule_bench::due::agenda::{Group, Standpoint};
-use propagule_bench::due::{Agenda, Due, DueKind, Published, State, TrialDue, of_trial};
-use propagule_bench::{Bench, Season, Stage, Trial};
+use propagule_bench::due::{Agenda, Due, Published, State, TrialDue, of_trial};
+use propagule_bench::{Bench, Season, Trial};
 use propagule_files::fault::Fault;
-use propagule_files::paste::pasteable;
 
 /// Lines that a screen holds.
 const LINES: usize = 40;
+
+/// Whether what is folded away takes lines of the same screen.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Screen {
+    /// A terminal, which should not roll.
+    Terminal,
+    /// A page, which rolls.
+    Page,
+}
+
+impl Screen {
+    /// Lines that the tasks may take beside what is folded away.
+    fn room(self, folds: &DueFolds) -> usize {
+        match self {
+            // What had no room, and the next command behind a blank line; a fold may take two lines of a narrow screen.
+            Self::Terminal => LINES - 3 - 2 * lines(folds),
+            Self::Page => LINES,
+        }
+    }
+}
+
+/// Lines of what is folded away; below those that sleep it is said how to see and how to close them.
+fn lines(folds: &DueFolds) -> usize {
+    let asleep = if folds.asleep.is_empty() { 0 } else { 3 };
+    usize::from(!folds.late.is_empty()) + asleep + usize::from(!folds.unpublished.is_empty())
+}
 
 /// All that is due, or what is due at one spot or for one trial.
 pub(crate) fn agenda(app: &App, as_of: Date, part: &DuePart) -> Result<Agenda, Fault> {
@@ -72,116 +96,75 @@ fn standpoint(bench: &Bench, season: &Season<'_>, as_of: Date) -> Standpoint {
     Standpoint { place, spot }
 }
 
-/// What is due: what is near, and the rest in a line each, or all of it.
+/// What is due, for a terminal.
 pub(super) fn due(app: &App, as_of: Date, part: &DuePart) -> Result<Reply, Fault> {
+    Ok(Reply::done(Outcome::Due(list(app, as_of, part, Screen::Terminal)?)))
+}
+
+/// What is due: what is near, and the rest folded away, or all of it.
+pub fn list(app: &App, as_of: Date, part: &DuePart, screen: Screen) -> Result<DueList, Fault> {
     let agenda = agenda(app, as_of, part)?;
-    let text = if part.is_open() { opened(&agenda, part) } else { folded(&agenda) };
-    let belongs = |due: &Due| part.until.is_none_or(|until| due.day <= until);
-    let items: Vec<_> = agenda
-        .tasks()
-        .into_iter()
-        .filter(|(_, _, due)| belongs(due))
-        .map(|(trial, state, due)| {
-            json!({ "day": due.day, "trial": due.trial, "kind": due.kind.name(), "words": words::task(due),
-                "state": state.name(), "place": trial.place, "spot": trial.spot })
-        })
-        .collect();
-    let ics = calendar_text(app, &agenda);
-    Ok(Reply::report(
-        text,
-        json!({ "format": "propagule.due/1", "as_of": as_of, "due": items, "calendar": ics }),
-    ))
+    let tasks: Vec<Due> = agenda.calendar().into_iter().cloned().collect();
+    let list = DueList {
+        as_of,
+        due: tasks_until(&agenda, part.until),
+        in_calendar: tasks.len(),
+        calendar: Said::Calendar(DueCalendar { stamp: stamp(app), tasks }),
+        is_open: part.is_open(),
+        shown: Vec::new(),
+        more: 0,
+        folds: DueFolds::default(),
+        next: None,
+    };
+    Ok(if list.is_open { opened(list, &agenda, part.until) } else { folded(list, &agenda, screen) })
 }
 
-/// The calendar file.
-pub(crate) fn calendar_text(app: &App, agenda: &Agenda) -> String {
-    let entries: Vec<_> = agenda.calendar().into_iter().map(entry).collect();
-    calendar::calendar(&entries, &stamp(app))
+fn tasks_until(agenda: &Agenda, until: Option<Date>) -> Vec<DueTask> {
+    let tasks = agenda.tasks().into_iter().filter(|(_, _, due)| until.is_none_or(|until| due.day <= until));
+    let task = |(trial, state, due): (&TrialDue, State, &Due)| DueTask {
+        words: DueTask::said(due.kind, due.of),
+        due: due.clone(),
+        state,
+        place: trial.place.clone(),
+        spot: trial.spot.clone(),
+    };
+    tasks.map(task).collect()
 }
 
-fn folded(agenda: &Agenda) -> String {
-    let folds = folds(agenda);
-    // What had no room, and the next command behind a blank line; a fold may take two lines of a narrow screen.
-    let shown = agenda.folded(LINES - 3 - 2 * folds.lines().count());
-    let mut text = String::new();
-    write_groups(&mut text, "Now", &shown.now, agenda, true);
-    write_groups(&mut text, "Soon", &shown.soon, agenda, true);
-    if shown.more > 0 {
-        let _ = writeln!(text, "{}: propagule due --all", words::no_room(shown.more));
-    }
-    let first = shown.now.iter().chain(&shown.soon).flat_map(|group| &group.lines).next();
-    if text.is_empty() {
-        let next = agenda.next().map(|due| (due, words::task(due), due.day.to_string()));
-        let next = next.as_ref().map(|(due, what, day)| (due.trial.as_str(), what.as_str(), day.as_str()));
-        let _ = writeln!(text, "{}", words::nothing_due(next));
-    }
-    text.push_str(&folds);
-    if let Some((_, due)) = first {
-        let _ = writeln!(text, "\n{}", next_command(due));
-    }
-    text
+fn opened(list: DueList, agenda: &Agenda, until: Option<Date>) -> DueList {
+    let states = State::ALL.into_iter();
+    let sections = states.map(|state| section(state, &agenda.opened(state, until), agenda, false));
+    DueList { shown: sections.flatten().collect(), ..list }
 }
 
-/// What is folded away, in a line or two each.
-fn folds(agenda: &Agenda) -> String {
-    let mut text = String::new();
-    let codes = |trial: &'_ TrialDue| trial.trial.clone();
-    let late: Vec<String> = agenda.of(State::Late).map(codes).collect();
-    if let Some(line) = words::late(late.iter().map(String::as_str)) {
-        let _ = writeln!(text, "{line}");
-    }
-    if let Some(line) = words::asleep(&agenda.asleep_by_year()) {
-        let _ = writeln!(text, "{line}\n  see them: propagule due --all");
-        text.push_str("  close them: propagule trial close --asleep --rest not-known\n");
-    }
-    let unpublished: Vec<String> = agenda.unpublished().map(codes).collect();
-    if let Some(line) = words::unpublished(unpublished.iter().map(String::as_str)) {
-        let _ = writeln!(text, "{line}");
-    }
-    text
+fn folded(list: DueList, agenda: &Agenda, screen: Screen) -> DueList {
+    let codes = |trial: &TrialDue| trial.trial.clone();
+    let asleep = agenda.asleep_by_year().into_iter();
+    let folds = DueFolds {
+        late: agenda.of(State::Late).map(codes).collect(),
+        asleep: asleep.map(|(year, trials)| AsleepOfYear { year, trials }).collect(),
+        unpublished: agenda.unpublished().map(codes).collect(),
+    };
+    let near = agenda.folded(screen.room(&folds));
+    let sections = [(State::Now, &near.now), (State::Soon, &near.soon)];
+    let shown: Vec<DueSection> =
+        sections.into_iter().filter_map(|(state, groups)| section(state, groups, agenda, true)).collect();
+    let next = if shown.is_empty() { agenda.next().cloned() } else { None };
+    DueList { shown, more: near.more, folds, next, ..list }
 }
 
-fn opened(agenda: &Agenda, part: &DuePart) -> String {
-    let mut text = String::new();
-    for (heading, state) in State::OPENED {
-        write_groups(&mut text, heading, &agenda.opened(state, part.until), agenda, false);
-    }
-    if text.is_empty() {
-        let _ = writeln!(text, "{}", words::nothing_due(None));
-    }
-    text
-}
-
-fn write_groups(text: &mut String, heading: &str, groups: &[Group<'_>], agenda: &Agenda, is_folded: bool) {
-    if groups.is_empty() {
-        return;
-    }
-    let _ = writeln!(text, "{heading}");
-    for group in groups {
-        let place = group.heading();
-        let indent = if place.is_empty() { "  " } else { "    " };
-        if !place.is_empty() {
-            let _ = writeln!(text, "  {place}");
-        }
-        for (trial, due) in &group.lines {
-            let more = if is_folded { words::and_more(trial.others()) } else { String::new() };
-            let far = words::how_far(due.day.days_since(agenda.as_of));
-            let _ = writeln!(text, "{indent}{}  {}: {}{far}{more}", due.day, due.trial, words::task(due));
-        }
-    }
-}
-
-fn next_command(due: &Due) -> String {
-    let (code, said) = (pasteable(&due.trial), KindWords::of(due.of));
-    match due.kind {
-        DueKind::Stick => format!("propagule {} {code}", said.start_command),
-        DueKind::Check => format!("propagule check {code}"),
-        DueKind::Lift => format!("propagule {} {code}", said.command(Stage::Lift)),
-        DueKind::WrapCut => format!("propagule check {code} --wrap-cut"),
-        DueKind::Suckers => format!("propagule check {code} --suckers"),
-        DueKind::Spring => format!("propagule spring {code}"),
-        DueKind::PublishLift | DueKind::PublishRevision => format!("propagule publish {code}"),
-    }
+fn section(state: State, groups: &[Group<'_>], agenda: &Agenda, is_folded: bool) -> Option<DueSection> {
+    let line = |(trial, due): &(&TrialDue, &Due)| DueLine {
+        due: (*due).clone(),
+        in_days: due.day.days_since(agenda.as_of),
+        others: if is_folded { trial.others() } else { 0 },
+    };
+    let group = |group: &Group<'_>| DueGroup {
+        place: group.place.map(str::to_owned),
+        spot: group.spot.map(str::to_owned),
+        lines: group.lines.iter().map(line).collect(),
+    };
+    (!groups.is_empty()).then(|| DueSection { state, groups: groups.iter().map(group).collect() })
 }
 
 fn hemisphere(bench: &Bench, trial: &Trial) -> Hemisphere {
@@ -206,30 +189,10 @@ fn published(app: &App, trial: &Trial) -> Result<Published, Fault> {
     })
 }
 
-fn entry(due: &Due) -> calendar::Entry {
-    calendar::Entry {
-        uid: uid(due),
-        day: due.day,
-        summary: format!("{}: {}", due.trial, words::task(due)),
-        description: next_command(due),
-        alarm: matches!(due.kind, DueKind::Lift | DueKind::Spring),
-    }
-}
-
-/// The same for what is due once, so that a calendar moves it when its day changes.
-fn uid(due: &Due) -> String {
-    let name = due.kind.name();
-    if due.kind == DueKind::Suckers {
-        format!("{}-{name}-{}@propagule", due.trial, due.day)
-    } else {
-        format!("{}-{name}@propagule", due.trial)
-    }
-}
-
 /// `20260612T101500Z`.
 fn stamp(app: &App) -> String {
     let now = app.clock().now().to_string();
     let plain: String =
         now.split('.').next().unwrap_or_default().chars().filter(|c| !"-:Z".contains(*c)).collect();
-    format!("{plain}Z")
+    plain + "Z"
 }

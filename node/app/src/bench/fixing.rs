@@ -5,8 +5,9 @@ use super::entering::{check_day, contradicted};
 use super::{Common, Enter, as_data, of_entry, repeated, said};
 use crate::outcome::Outcome;
 use crate::outcome::entry::{Corrected, EntryCame, EntryOutcome, Mended, NumberCorrected};
+use crate::outcome::history::TrialLabels;
 use crate::outcome::said::Said;
-use crate::outcome::undo::{ArmLabel, EntryLine, Undo};
+use crate::outcome::undo::{EntryLine, Undo};
 use crate::{App, Reply};
 use propagule_bench::dates::When;
 use propagule_bench::fates::Taken;
@@ -206,12 +207,5 @@ pub(super) fn undo(app: &App, is_agreed: bool) -> Result<Reply, Fault> {
 
 /// An entry with what has to be known to tell it in a line.
 fn line(trial: Option<&Trial>, entry: &Entry) -> EntryLine {
-    let arms = trial.into_iter().flat_map(|trial| &trial.arms);
-    let arms = arms.map(|arm| ArmLabel { number: arm.number, label: arm.label.clone() });
-    EntryLine {
-        trial: trial.map(|trial| trial.code.clone()),
-        kind: trial.map_or(Kind::Cutting, Trial::kind),
-        arms: arms.collect(),
-        entry: entry.clone(),
-    }
+    EntryLine { of: trial.map(TrialLabels::of), entry: entry.clone() }
 }

@@ -12,7 +12,6 @@ mod export;
 mod fixing;
 mod happened;
 mod history;
-mod judged;
 mod laying_out;
 mod looking;
 mod moving;
@@ -21,7 +20,6 @@ mod pots;
 mod printing;
 pub(super) mod private;
 mod repeated;
-mod reported;
 mod request;
 mod said;
 mod setting_up;
@@ -40,6 +38,7 @@ pub use request::{
     NewTrial, PaperKind, PutIn, Repeat, StartedAt, Stick, UnitsOf, facet_names, give_facet,
 };
 pub(super) use shown::show;
+pub(super) use viewed::list;
 
 use super::outcome::Outcome;
 use super::outcome::entry::{EntryCame, EntryOutcome};

@@ -8,26 +8,22 @@ mod trial;
 
 use propagule_protocol::Date;
 
-pub use history::{EntryView, HistoryView, history};
-pub use list::{TrialLine, has_trials, trials};
+pub use history::history;
+pub use list::list;
+pub use list::{has_trials, trials};
 pub use names::{Names, climate, names};
 pub use spots::{SpotView, spots};
-pub use trial::{ArmView, PlaceView, PotView, StageView, TrialView, trial};
+pub use trial::{PlaceView, PotView, TrialView, trial};
 
-use super::laying_out;
+use super::{DuePart, due, laying_out};
 use crate::App;
-use propagule_bench::due;
+use crate::outcome::due::DueList;
 use propagule_bench::layout::Layout;
 use propagule_files::fault::Fault;
 
-/// What is due, as the command tells it.
-pub fn agenda(app: &App, as_of: Date) -> Result<due::Agenda, Fault> {
-    super::due::agenda(app, as_of, &super::DuePart::default())
-}
-
-/// The same as a calendar file.
-pub fn calendar(app: &App, as_of: Date) -> Result<String, Fault> {
-    Ok(super::due::calendar_text(app, &agenda(app, as_of)?))
+/// What is due: what is near, or all of it.
+pub fn due(app: &App, as_of: Date, all: bool) -> Result<DueList, Fault> {
+    due::list(app, as_of, &DuePart { all, ..DuePart::default() }, due::Screen::Page)
 }
 
 /// Where the pots of a trial stand; none before it was laid out.

@@ -4,30 +4,37 @@
 pub mod archive;
 pub mod bundle;
 pub mod circle;
+pub mod closing;
+pub mod corrected;
 pub mod doctor;
+pub mod due;
 pub mod entry;
+pub mod export;
+pub mod history;
+pub mod import;
 mod in_order;
+pub mod judged;
 pub mod key;
+pub mod layout;
 pub mod looked;
+pub mod new_trial;
+pub mod paper;
 pub mod peers;
 pub mod place;
 pub mod plant;
 pub mod pots;
+pub mod private;
 pub mod publish;
 pub mod said;
+pub mod spots;
 pub mod stick;
+pub mod stock;
 pub mod store;
 pub mod take_back;
+pub mod trial;
+pub mod trials;
 pub mod undo;
 pub mod units;
-
-pub mod closing;
-pub mod corrected;
-pub mod layout;
-pub mod new_trial;
-pub mod private;
-pub mod spots;
-pub mod stock;
 
 use serde::{Deserialize, Serialize};
 
@@ -161,4 +168,19 @@ pub enum Outcome {
     /// A trial that was set up, or would be.
     #[serde(rename = "propagule.new_trial/1")]
     NewTrial(Box<new_trial::NewTrialFacts>),
+    /// Everything that was entered for a trial.
+    #[serde(rename = "propagule.history/1")]
+    History(history::History),
+    /// What is due.
+    #[serde(rename = "propagule.due/1")]
+    Due(due::DueList),
+    /// All trials.
+    #[serde(rename = "propagule.trials/1")]
+    Trials(trials::TrialList),
+    /// A table of trials, read.
+    #[serde(rename = "propagule.import/1")]
+    TrialImport(Box<import::TrialImport>),
+    /// One trial as it stands.
+    #[serde(rename = "propagule.trial/1")]
+    Trial(Box<trial::TrialShown>),
 }

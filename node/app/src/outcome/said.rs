@@ -1,6 +1,8 @@
 //! What has words of its own in an outcome: data here, said by `present`, which puts the words in its place in JSON.
 
+use propagule_bench::Stage;
 use propagule_bench::changes::Change;
+use propagule_bench::due::DueKind;
 use propagule_bench::kind::Kind;
 use propagule_bench::spot::Care;
 use propagule_bench::summarise::NotInRecord;
@@ -10,7 +12,10 @@ use propagule_protocol::{AuthorKey, Month};
 use serde::{Deserialize, Serialize};
 
 use super::doctor::{Fix, Found};
+use super::due::DueCalendar;
 use super::entry::NumberCorrected;
+use super::import::ImportTotals;
+use super::judged::VerdictSaid;
 use super::key::WhoseKey;
 use super::new_trial::{OutlookLine, UnusualValue};
 use super::peers::ReachLine;
@@ -79,6 +84,35 @@ pub enum Said {
         /// The record as numbered lines.
         lines: String,
     },
+    /// Something to do.
+    Task {
+        /// What.
+        task: DueKind,
+        /// In whose words it is said.
+        of: Kind,
+    },
+    /// A calendar file.
+    Calendar(DueCalendar),
+    /// How far a trial has come.
+    StageReached {
+        /// The last stage at which it was counted.
+        stage: Option<Stage>,
+        /// Nothing is put in yet.
+        is_planned: bool,
+    },
+    /// All trials of a table together.
+    ImportTotals(ImportTotals),
+    /// The word for what succeeded at a stage.
+    OutcomeAt {
+        /// Which.
+        stage: Stage,
+        /// In whose words it is said.
+        kind: Kind,
+    },
+    /// A verdict and its reason.
+    VerdictReason(Box<VerdictSaid>),
+    /// The whole sentence of a verdict.
+    VerdictSentence(Box<VerdictSaid>),
     /// Care of a spot.
     Care {
         /// What.
@@ -98,7 +132,7 @@ pub enum Said {
     /// What changed in the description of a trial.
     Change {
         /// What.
-        one: Change,
+        change: Change,
         /// In whose words it is said.
         kind: Kind,
     },

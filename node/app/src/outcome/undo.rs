@@ -1,9 +1,9 @@
 //! The last entry of a home is taken back.
 
 use propagule_bench::Entry;
-use propagule_bench::kind::Kind;
 use serde::{Deserialize, Serialize};
 
+use super::history::TrialLabels;
 use super::said::Said;
 
 /// The last entry of a home.
@@ -20,21 +20,8 @@ pub struct Undo {
 /// An entry as it is told in one line.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct EntryLine {
-    /// Its trial; none where it is about a spot.
-    pub trial: Option<String>,
-    /// In whose words it is told.
-    pub kind: Kind,
-    /// The arms of the trial.
-    pub arms: Vec<ArmLabel>,
+    /// By what it is worded; none where it is about a spot.
+    pub of: Option<TrialLabels>,
     /// The entry.
     pub entry: Entry,
-}
-
-/// An arm, as entries and growers name it.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-pub struct ArmLabel {
-    /// Its number.
-    pub number: u8,
-    /// Its label.
-    pub label: String,
 }

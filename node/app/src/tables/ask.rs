@@ -8,6 +8,7 @@ use propagule_files::table::Problem;
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Question {
     /// Line and column, where it is about one.
+    #[serde(rename = "line")]
     pub row: Option<u64>,
     /// The column.
     pub column: Option<String>,
@@ -16,6 +17,7 @@ pub struct Question {
     /// How it is answered.
     pub hint: Option<String>,
     /// Whether it has to be answered before anything is saved.
+    #[serde(rename = "open")]
     pub is_open: bool,
     /// The option that answers it, and for what: `fill/Plant`.
     pub field: String,

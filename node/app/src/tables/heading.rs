@@ -3,6 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use propagule_protocol::{Facet, Facets};
+use serde::{Deserialize, Serialize};
 
 use super::columns::{self, CHECK, UNUSED};
 use super::sheet::Line;
@@ -12,17 +13,22 @@ use propagule_bench::dates;
 use propagule_bench::dates::{DateQuestion, Reading};
 
 /// How it is known what a column holds.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Told {
     /// By its heading.
+    #[serde(rename = "by name")]
     Name,
     /// By what stands in it.
+    #[serde(rename = "by content")]
     Content,
     /// The grower said so.
+    #[serde(rename = "by you")]
     You,
     /// As for the last table with these headings.
+    #[serde(rename = "as last time")]
     LastTime,
     /// It is not used.
+    #[serde(rename = "unused")]
     Unused,
 }
 

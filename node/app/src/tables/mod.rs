@@ -38,7 +38,7 @@ use propagule_files::table::{Problem, TableError};
 pub use ask::Question;
 pub use columns::{COUNT_COLUMNS, NEEDED_COLUMNS, known as known_columns};
 pub use heading::{Taken, Told};
-pub use outcome::{Outcome, RowOutcome};
+pub use outcome::{CellShown, CountsShown, FilledDown, Outcome, RowOutcome, RowShown, WAITS};
 pub use plan::{Known, Planned};
 pub use reading::read;
 
@@ -188,13 +188,15 @@ pub struct Refused {
 }
 
 /// What an import does to a trial.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Change {
     /// It is new.
     New,
     /// Something is added or corrected.
     Updated,
     /// Nothing changes.
+    #[serde(rename = "unchanged")]
     Same,
 }
 

@@ -1,6 +1,8 @@
 //! What becomes of each line of a file.
 
-use serde_json::{Map, Value, json};
+use std::collections::BTreeMap;
+
+use serde::{Deserialize, Serialize};
 
 use super::kind::{kind_words, put_in};
 use super::play::Dated;
@@ -8,8 +10,12 @@ use super::row::Row;
 use propagule_answer::words::kind::KindWords;
 use propagule_bench::{Stage, Tally};
 
+/// Why nothing became yet of a line that is asked about.
+pub const WAITS: &str = "waits for an answer";
+
 /// What becomes of a line.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Outcome {
     /// It can be saved.
     Ready,
@@ -136,44 +142,144 @@ impl RowOutcome {
         parts.join("; ")
     }
 
-    /// As data.
-    pub fn json(&self) -> Value {
-        let mut checks = Map::new();
-        let mut line = json!({
-            "line": self.line, "outcome": self.outcome.word(), "trial": self.trial, "arm": self.arm, "pot": self.pot,
-            "species": self.species, "started": self.started, "operator": self.operator, "suckers": self.suckers,
-            "not_counted_yet": self.is_pending(), "why": self.why, "says": self.says(),
-            "was": self.changed.as_ref().map(|(was, _)| number(was)),
-            "now": self.changed.as_ref().map(|(_, now)| number(now)),
-            "filled": self.filled.iter().map(|(column, from)| json!({ "column": column, "line": from })).collect::<Vec<_>>(),
-        });
-        for dated in &self.played {
-            let counts = counts(dated);
-            match dated.stage {
-                None => {
-                    checks.insert(dated.on.to_string(), counts);
-                }
-                Some(stage) => line[stage.word()] = counts,
-            }
+    /// As it is shown.
+    pub fn shown(&self) -> RowShown {
+        let stage = |stage| self.played.iter().rfind(|dated| dated.stage == Some(stage)).map(counts);
+        let checks = self.played.iter().filter(|dated| dated.stage.is_none());
+        RowShown {
+            arm: self.arm.clone(),
+            pot: self.pot.clone(),
+            species: self.species.clone(),
+            started: self.started,
+            operator: self.operator.clone(),
+            suckers: self.suckers,
+            not_counted_yet: self.is_pending(),
+            says: self.says(),
+            was: self.changed.as_ref().map(|(was, _)| CellShown::of(was)),
+            now: self.changed.as_ref().map(|(_, now)| CellShown::of(now)),
+            filled: self
+                .filled
+                .iter()
+                .map(|(column, line)| FilledDown { column: column.clone(), line: *line })
+                .collect(),
+            lift: stage(Stage::Lift),
+            season: stage(Stage::Season),
+            spring: stage(Stage::Spring),
+            last: stage(Stage::Final),
+            checks: checks.map(|dated| (dated.on.to_string(), counts(dated))).collect(),
         }
-        line["checks"] = Value::Object(checks);
-        line
     }
 }
 
-fn number(text: &str) -> Value {
-    text.parse::<u64>().map_or_else(|_| json!(text), |number| json!(number))
+/// What a row of plants says.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct RowShown {
+    /// Label of the arm.
+    pub arm: String,
+    /// Code of the pot.
+    pub pot: Option<String>,
+    /// The plant.
+    pub species: String,
+    /// Pieces put in.
+    pub started: u16,
+    /// Who did the work.
+    pub operator: Option<String>,
+    /// Suckers removed.
+    pub suckers: Option<u16>,
+    /// Nothing of it was counted.
+    pub not_counted_yet: bool,
+    /// All of it in a line.
+    pub says: String,
+    /// What was known.
+    pub was: Option<CellShown>,
+    /// What the table says instead.
+    pub now: Option<CellShown>,
+    /// Cells that were filled down.
+    pub filled: Vec<FilledDown>,
+    /// What was counted at the first stage.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub lift: Option<CountsShown>,
+    /// At season end.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub season: Option<CountsShown>,
+    /// In spring.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub spring: Option<CountsShown>,
+    /// At the end.
+    #[serde(default, rename = "final", skip_serializing_if = "Option::is_none")]
+    pub last: Option<CountsShown>,
+    /// At each check, by its day.
+    pub checks: BTreeMap<String, CountsShown>,
 }
 
-fn counts(dated: &Dated) -> Value {
+/// A cell that was filled down.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct FilledDown {
+    /// The heading of its column.
+    pub column: String,
+    /// The line that it was filled from.
+    pub line: u64,
+}
+
+/// A cell.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(untagged)]
+pub enum CellShown {
+    /// A whole number.
+    Number(u64),
+    /// Anything else.
+    Text(String),
+}
+
+impl CellShown {
+    fn of(text: &str) -> Self {
+        text.parse().map_or_else(|_| Self::Text(text.to_owned()), Self::Number)
+    }
+}
+
+/// Counts of a row on a day.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct CountsShown {
+    /// The day.
+    pub on: String,
+    /// Alive.
+    pub alive: Option<u16>,
+    /// With the outcome.
+    pub rooted: Option<u16>,
+    /// Growing on.
+    pub established: Option<u16>,
+    /// Finished.
+    pub finished: Option<u16>,
+    /// Died since the count before.
+    pub died: u16,
+    /// Lost since.
+    pub lost: u16,
+    /// Neither known alive nor known dead.
+    pub not_known: u16,
+    /// Left at the count before.
+    pub of: u16,
+    /// Left as finished.
+    pub left_as_finished: u16,
+    /// Pieces that the table does not mention.
+    pub not_mentioned: Option<u16>,
+}
+
+fn counts(dated: &Dated) -> CountsShown {
     let tally = &dated.full;
     let rest = dated.not_mentioned.filter(|(count, _)| *count > 0);
-    json!({
-        "on": dated.on.to_string(), "alive": tally.alive, "rooted": tally.rooted, "established": tally.established,
-        "finished": tally.finished, "died": tally.dead.unwrap_or(0), "lost": tally.lost.unwrap_or(0),
-        "not_known": tally.not_known.unwrap_or(0), "of": dated.base, "left_as_finished": dated.left,
-        "not_mentioned": rest.map(|(count, _)| count),
-    })
+    CountsShown {
+        on: dated.on.to_string(),
+        alive: tally.alive,
+        rooted: tally.rooted,
+        established: tally.established,
+        finished: tally.finished,
+        died: tally.dead.unwrap_or(0),
+        lost: tally.lost.unwrap_or(0),
+        not_known: tally.not_known.unwrap_or(0),
+        of: dated.base,
+        left_as_finished: dated.left,
+        not_mentioned: rest.map(|(count, _)| count),
+    }
 }
 
 fn said(tally: &Tally, stage: Option<Stage>, lead: &str) -> String {

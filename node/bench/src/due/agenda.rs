@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use propagule_protocol::Date;
 use propagule_protocol::place::Hemisphere;
+use serde::{Deserialize, Serialize};
 
 use super::asleep::{is_asleep, latest_suckers};
 use super::{Due, DueKind};
@@ -21,7 +22,8 @@ const PUBLISH_ASKED_DAYS: i32 = 76;
 const CALENDAR_DAYS: i32 = 90;
 
 /// The state of a task, or of a trial by its most pressing task; the most pressing first.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
 pub enum State {
     /// Due today, or in the last two weeks.
     Now,
@@ -36,14 +38,8 @@ pub enum State {
 }
 
 impl State {
-    /// All states with their headings, in the order in which they are told.
-    pub const OPENED: [(&'static str, Self); 5] = [
-        ("Now", Self::Now),
-        ("Soon", Self::Soon),
-        ("Late", Self::Late),
-        ("Asleep", Self::Asleep),
-        ("Later", Self::Later),
-    ];
+    /// All states in the order in which they are told.
+    pub const ALL: [Self; 5] = [Self::Now, Self::Soon, Self::Late, Self::Asleep, Self::Later];
 
     /// Stable name.
     pub fn name(self) -> &'static str {

@@ -262,8 +262,8 @@ proptest! {
         let headings = groups().filter(|group| !group.heading().is_empty()).count();
         let parts = [&folded.now, &folded.soon].iter().filter(|groups| !groups.is_empty()).count();
         prop_assert!(shown.len() + headings + parts <= room);
-        let all: usize = State::OPENED.iter()
-            .flat_map(|(_, state)| agenda.opened(*state, None)).map(|group| group.lines.len()).sum();
+        let all: usize = State::ALL.iter()
+            .flat_map(|state| agenda.opened(*state, None)).map(|group| group.lines.len()).sum();
         prop_assert_eq!(all, agenda.tasks().len());
         let asleep: usize = agenda.asleep_by_year().iter().map(|(_, trials)| trials).sum();
         prop_assert_eq!(asleep, others[1]);

@@ -2,6 +2,7 @@
 
 use propagule_protocol::Date;
 use propagule_protocol::place::Hemisphere;
+use serde::{Deserialize, Serialize};
 
 pub mod agenda;
 mod asleep;
@@ -25,7 +26,7 @@ const WINTER_CHECK_DAYS: i32 = 30;
 const PUBLISH_DAYS: i32 = 14;
 
 /// Something to do.
-#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 pub struct Due {
     /// The day.
     pub day: Date,
@@ -38,7 +39,8 @@ pub struct Due {
 }
 
 /// What is to be done.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum DueKind {
     /// Put the pieces in.
     Stick,

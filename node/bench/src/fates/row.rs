@@ -3,10 +3,12 @@
 use std::iter::Sum;
 use std::ops::Add;
 
+use serde::{Deserialize, Serialize};
+
 use super::Standing;
 
 /// Pieces of some units on a day; each is counted in one state.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Row {
     /// Put in.
     pub started: u32,

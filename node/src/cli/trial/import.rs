@@ -7,8 +7,10 @@ use clap::{Args, ValueEnum};
 
 use crate::cli::input::read_table;
 use crate::cli::{Context, ask, day};
+use propagule_app::outcome::Outcome;
+use propagule_app::outcome::import::TrialImport;
 use propagule_app::tables::{Checks, Options};
-use propagule_app::{Reply, Report, Request, Table};
+use propagule_app::{Request, Table};
 use propagule_bench::Rest;
 use propagule_files::fault::Fault;
 
@@ -153,30 +155,32 @@ pub(super) async fn cmd_import(context: &Context, args: ImportArgs) -> Result<()
     let request = |save| -> Result<Request, Fault> {
         Ok(Request::TrialImport(Box::new(Table::new(&name, &bytes, args.options()?, save))))
     };
-    let ask = async |save| match ask::ask(context, request(save)?).await? {
-        Reply::Report(report) => Ok(report),
-        _ => Err(ask::unexpected()),
-    };
-    let report: Report = ask(args.yes).await?;
-    let (ui, json) = (context.ui, &report.json);
-    ui.show(&report)?;
-    let questions = json["questions"].as_array().into_iter().flatten();
-    let open = questions.filter(|question| question["open"] == true).count();
-    if json["saved"] == true {
-        return left_out(json);
+    let ask = async |save| ask::done(context, request(save)?).await;
+    let read = ask(args.yes).await?;
+    let ui = context.ui;
+    ask::show_outcome(context, &read)?;
+    let import = of(&read)?;
+    if import.saved {
+        return left_out(import);
     }
-    if json["can_save"] == true && !args.dry_run && ui.can_ask() && ui.ask("Save this?")? {
+    if import.can_save && !args.dry_run && ui.can_ask() && ui.ask("Save this?")? {
         let saved = ask(true).await?;
-        ui.show(&saved)?;
-        return left_out(&saved.json);
+        ask::show_outcome(context, &saved)?;
+        return left_out(of(&saved)?);
     }
-    let has_trials = json["trials"].as_array().is_some_and(|trials| !trials.is_empty());
     // A preview with refused rows is an answer; one that cannot go on, or a yes that saved nothing, is not.
-    match (args.yes, open) {
+    match (args.yes, import.open_questions().count()) {
         // What is asked stands above; it is not said again to whoever reads it there.
-        (false, 1..) if !ui.json => Err(waiting(open)),
-        (false, 0) if has_trials => Ok(()),
-        _ => Err(refused(json)),
+        (false, open @ 1..) if !ui.json => Err(waiting(open)),
+        (false, 0) if !import.trials.is_empty() => Ok(()),
+        _ => Err(refused(import)),
+    }
+}
+
+fn of(outcome: &Outcome) -> Result<&TrialImport, Fault> {
+    match outcome {
+        Outcome::TrialImport(import) => Ok(import),
+        _ => Err(ask::unexpected()),
     }
 }
 
@@ -188,17 +192,19 @@ fn waiting(open: usize) -> Fault {
 }
 
 /// The failure that names what keeps the table from being saved.
-fn refused(json: &serde_json::Value) -> Fault {
-    let message = json["error"]["message"].as_str().unwrap_or("nothing was saved");
-    let hints = json["error"]["hints"].as_array().into_iter().flatten().filter_map(serde_json::Value::as_str);
-    let hints: Vec<&str> = hints.collect();
+fn refused(import: &TrialImport) -> Fault {
+    let Some(error) = &import.error else { return nothing_saved("nothing was saved", &[]) };
+    nothing_saved(&error.message, &error.hints)
+}
+
+fn nothing_saved(message: &str, hints: &[String]) -> Fault {
     let hint = if hints.is_empty() { "look at the lines above".to_owned() } else { hints.join("\nhint: ") };
     Fault::said(message).hint(hint)
 }
 
 /// Saved, but not all of it: the lines that were left out are named.
-fn left_out(json: &serde_json::Value) -> Result<(), Fault> {
-    let lines = json["left_out"].as_array().cloned().unwrap_or_default();
+fn left_out(import: &TrialImport) -> Result<(), Fault> {
+    let lines = &import.left_out;
     if lines.is_empty() {
         return Ok(());
     }

@@ -106,9 +106,7 @@ pub(super) async fn cmd_trial(context: &Context, args: TrialArgs) -> Result<(), 
         TrialCommand::Copy(args) => bench(new::copy(context, args)?),
         TrialCommand::Import(args) => return import::cmd_import(context, *args).await,
         TrialCommand::List => Request::TrialList,
-        TrialCommand::Show { trial, detail } => {
-            Request::TrialShow { trial, detail, width: context.ui.width() }
-        }
+        TrialCommand::Show { trial, detail } => Request::TrialShow { trial, detail },
         TrialCommand::History { trial } => bench(BenchRequest::History { trial }),
         TrialCommand::Correct(args) => return correct::cmd_correct(context, *args).await,
         TrialCommand::Pots(args) => return super::pots::cmd_pots(context, args).await,

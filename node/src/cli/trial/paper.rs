@@ -6,6 +6,7 @@ use clap::Args;
 
 use crate::cli::output::write_file;
 use crate::cli::{Context, ask};
+use crate::present::paper::Page;
 use propagule_app::{BenchRequest, PaperKind, Reply, Request};
 use propagule_files::fault::Fault;
 
@@ -60,6 +61,7 @@ pub(super) async fn page(context: &Context, args: PageArgs, what: PaperKind) -> 
         BenchRequest::Paper { trial: args.trial, what, is_blind: args.blind, is_letter: args.letter };
     match ask::ask(context, Request::Bench(Box::new(request))).await? {
         Reply::Page { name, page } => {
+            let page = Page::of(&page);
             if context.ui.json {
                 let json = page.json(&name);
                 let text = serde_json::to_string_pretty(&json).expect("JSON values serialise");

@@ -6,6 +6,8 @@ use std::sync::Arc;
 use axum::http::StatusCode;
 
 use super::tests::Grower;
+use crate::present::paper::Page;
+use crate::present::trial as words;
 use propagule_answer::trial::{ArmRow, TrialAnswer};
 use propagule_answer::words::kind::KindWords;
 use propagule_answer::words::percent;
@@ -13,7 +15,7 @@ use propagule_app as app;
 use propagule_app::paper::sheet::ReportPage;
 use propagule_app::viewed;
 use propagule_app::viewed::TrialView;
-use propagule_app::{BenchRequest, Page, PaperKind, Reply, Request};
+use propagule_app::{BenchRequest, PaperKind, Reply, Request};
 use propagule_bench::random_seasons;
 
 /// Benches, and trials on each.
@@ -53,8 +55,8 @@ fn check_agrees(picture: &[(u32, String)], sentence: &str, at: &str) {
 /// How an arm stands now: a mark for each piece beside the sentence.
 fn check_dots(page: &str, view: &TrialView, answer: &TrialAnswer, at: &str) -> usize {
     let mut seen = 0;
-    for (arm, now) in view.arms.iter().zip(&answer.now) {
-        let head = format!("<h3>{}: {} put in</h3>", arm.arm.label, arm.arm.started);
+    for ((arm, shown), now) in view.trial.arms.iter().zip(&view.shown.now).zip(&answer.now) {
+        let head = format!("<h3>{}: {} put in</h3>", arm.label, arm.started);
         let Some((_, chunk)) = page.split_once(&head) else { continue };
         let chunk = chunk.split("<h3>").next().unwrap_or_default().split("<h2>").next().unwrap_or_default();
         let label = between(chunk, "role=\"img\" aria-label=\"", "\"").next().expect("a picture");
@@ -65,7 +67,10 @@ fn check_dots(page: &str, view: &TrialView, answer: &TrialAnswer, at: &str) -> u
             legend.iter().filter_map(|text| numbered(text)).map(|(n, words)| (n, words.to_owned())).collect();
         assert_eq!(spoken, legend, "{at}");
         assert_eq!(legend.iter().map(|(n, _)| n).sum::<u32>(), now.started, "{at}: {legend:?}");
-        let Some(sentence) = &arm.now else { continue };
+        if !shown.is_entered {
+            continue;
+        }
+        let sentence = &words::now(shown, view.shown.kind);
         assert!(chunk.contains(&format!("<p class=\"tight\">{sentence}</p>")), "{at}: {sentence}: {chunk}");
         let said = counts(sentence);
         for (count, words) in &legend {
@@ -81,19 +86,19 @@ fn check_dots(page: &str, view: &TrialView, answer: &TrialAnswer, at: &str) -> u
 /// The sentence of an arm at a stage begins with the count of its bar.
 fn check_funnel(page: &str, view: &TrialView, answer: &TrialAnswer, at: &str) -> usize {
     let mut seen = 0;
+    let funnel = words::funnel_rows(&view.shown);
     for stage in &answer.stages {
         for arm in &stage.arms {
             let said = &view.said;
             let bar = format!("{} {} at {}", arm.label, said.outcome(stage.stage), said.at(stage.stage));
-            let drawn =
-                view.funnel.iter().find(|(words, ..)| *words == bar).map(|(_, count, of)| (*count, *of));
+            let drawn = funnel.iter().find(|(words, ..)| *words == bar).map(|(_, count, of)| (*count, *of));
             assert_eq!(drawn, arm.rate.as_ref().map(|rate| (rate.count, rate.of)), "{at}: {bar}");
             let Some((count, of)) = drawn else { continue };
-            let lines =
-                view.stages.iter().filter(|found| found.stage == stage.stage).flat_map(|found| &found.lines);
+            let lines = view.shown.stages.iter().filter(|found| found.counts.stage == stage.stage);
+            let mut lines = lines.flat_map(|found| words::stage_lines(found, view.shown.kind));
             let begins = format!("{}: {count} of {of} {}", arm.label, said.outcome(stage.stage));
-            assert!(lines.into_iter().any(|line| line.starts_with(&begins)), "{at}: {begins}");
-            if view.funnel.len() > view.arms.len() {
+            assert!(lines.any(|line| line.starts_with(&begins)), "{at}: {begins}");
+            if funnel.len() > view.trial.arms.len() {
                 let row = format!("<th scope=\"row\">{bar}<svg");
                 let cell = page
                     .split_once(&row)
@@ -123,8 +128,8 @@ fn check_curve(page: &str, view: &TrialView, answer: &TrialAnswer, at: &str) -> 
         }
         let gone = row.lost + row.left_finished + row.left_below;
         assert_eq!(cells[1..], [share(row.alive), share(row.dead), share(gone)], "{at}: {arm}");
-        let point = view.arms.iter().find(|found| found.arm.label == *arm).expect("the arm");
-        let point = point.curve.iter().find(|point| point.on == row.on).expect("the stage's day");
+        let mut days = view.shown.curve.iter().filter(|day| day.row.arm == *arm).map(|day| &day.row.point);
+        let point = days.find(|point| point.on == row.on).expect("the stage's day");
         assert_eq!((point.row.alive(), point.row.dead), (row.alive, row.dead), "{at}: {arm}");
         seen += 1;
     }
@@ -196,7 +201,7 @@ async fn report(grower: &Grower, code: &str) -> ReportPage {
     let request = BenchRequest::Paper { trial, what, is_blind: false, is_letter: false };
     let reply = app::handle(Arc::clone(&grower.stage.web.app), Request::Bench(Box::new(request))).await;
     let Ok(Reply::Page { page, .. }) = reply else { panic!("a report of {code}") };
-    let Page::Report(report) = *page else { panic!("a report of {code}") };
+    let Page::Report(report) = Page::of(&page) else { panic!("a report of {code}") };
     report
 }
 

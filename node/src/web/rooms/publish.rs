@@ -21,8 +21,8 @@ use crate::web::shell::Room;
 use crate::web::visit::{Visit, go};
 use propagule_app::outcome::Outcome;
 use propagule_app::outcome::publish::{Publish, PublishPreview, PublishStep, RecordItem};
+use propagule_app::outcome::trials::TrialLine;
 use propagule_app::viewed;
-use propagule_app::viewed::TrialLine;
 use propagule_app::{Reply, Request, withdrawal_reason};
 
 /// Trials on one page.

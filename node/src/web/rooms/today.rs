@@ -7,7 +7,7 @@ use axum::routing::get;
 use maud::{Markup, html};
 use propagule_protocol::Date;
 
-use crate::present::archive;
+use crate::present::{archive, due as present, said};
 use crate::web::Web;
 use crate::web::fields::Fields;
 use crate::web::guard::SessionKind;
@@ -18,87 +18,71 @@ use crate::web::shell::Room;
 use crate::web::visit::Visit;
 use propagule_answer::words::due as words;
 use propagule_app as app;
+use propagule_app::outcome::due::{DueLine, DueList, DueSection};
 use propagule_app::viewed;
-use propagule_bench::due::agenda::Group;
-use propagule_bench::due::{Agenda, Due, DueKind, State};
-
-/// Lines that are shown before the rest is folded away.
-const LINES: usize = 40;
+use propagule_bench::due::{Due, DueKind, State};
 
 pub(super) fn routes() -> Router<Web> {
     Router::new().route("/today", get(today)).route("/today/bench.ics", get(calendar))
 }
 
 async fn today(visit: Visit, fields: Fields) -> Result<Response, Turned> {
-    let today = visit.today();
-    let agenda = visit.view(move |app| viewed::agenda(app, today)).await?;
+    let (today, is_all) = (visit.today(), fields.is_on("all"));
+    let list = visit.view(move |app| viewed::due(app, today, is_all)).await?;
     let has_trials = visit.view(|app| Ok(viewed::has_trials(app))).await?;
     let kind = visit.session.kind;
     let owed = visit.view(app::archive::owed).await?;
     let body = html! {
         h1 { "Today, " (long(today)) }
         @if !has_trials { (beginning(kind)) }
-        @else if fields.is_on("all") { (opened(&agenda, kind)) }
-        @else { (folded(&agenda, kind)) }
+        @else if is_all { (opened(&list, kind)) }
+        @else { (folded(&list, kind)) }
         @if let Some(last) = owed.filter(|_| kind == SessionKind::Desk) {
             p class="soft" { (archive::is_owed(last.days_ago)) " " code { (archive::make(&last)) } }
         }
-        @if !agenda.calendar().is_empty() { p { a href="/today/bench.ics" { "As a calendar file: now, and the coming 90 days" } } }
+        @if list.in_calendar > 0 { p { a href="/today/bench.ics" { "As a calendar file: now, and the coming 90 days" } } }
     };
     Ok(shell::page(&visit, Room::Today, "Today", &body))
 }
 
 /// What is near, and the rest in a line each.
-fn folded(agenda: &Agenda, kind: SessionKind) -> Markup {
-    let shown = agenda.folded(LINES);
-    let codes = |state: State| agenda.of(state).map(|trial| trial.trial.as_str());
-    let unpublished = agenda.unpublished().map(|trial| trial.trial.as_str());
-    let folds = [
-        words::late(codes(State::Late)),
-        words::asleep(&agenda.asleep_by_year()),
-        words::unpublished(unpublished),
-    ];
-    let nothing = shown.now.is_empty() && shown.soon.is_empty();
-    let next = agenda.next().map(|due| (due, words::task(due), long(due.day)));
+fn folded(list: &DueList, kind: SessionKind) -> Markup {
+    let heading = |state: State| if state == State::Soon { "Within a week" } else { present::state(state) };
     html! {
-        @if nothing { p { (words::nothing_due(next.as_ref().map(|(due, what, day)| (due.trial.as_str(), what.as_str(), day.as_str())))) } }
-        (section("Now", &shown.now, agenda.as_of, kind, true))
-        (section("Within a week", &shown.soon, agenda.as_of, kind, true))
-        @if shown.more > 0 { p { a href="/today?all=yes" { (words::no_room(shown.more)) } } }
-        @for fold in folds.iter().flatten() { p class="soft" { (fold) } }
-        @if !agenda.trials.is_empty() { p { a href="/today?all=yes" { "Show all of it" } } }
+        @if list.shown.is_empty() { p { (present::nothing(list, long)) } }
+        @for of_state in &list.shown { (section(heading(of_state.state), of_state, kind)) }
+        @if list.more > 0 { p { a href="/today?all=yes" { (words::no_room(list.more)) } } }
+        @for fold in present::fold_lines(&list.folds).iter().flatten() { p class="soft" { (fold) } }
+        @if !list.due.is_empty() { p { a href="/today?all=yes" { "Show all of it" } } }
     }
 }
 
-fn opened(agenda: &Agenda, kind: SessionKind) -> Markup {
+fn opened(list: &DueList, kind: SessionKind) -> Markup {
     html! {
         p { a href="/today" { "Only what is near" } }
-        @for (heading, state) in State::OPENED {
-            (section(heading, &agenda.opened(state, None), agenda.as_of, kind, false))
-        }
+        @for of_state in &list.shown { (section(present::state(of_state.state), of_state, kind)) }
     }
 }
 
-fn section(heading: &str, groups: &[Group<'_>], today: Date, kind: SessionKind, is_folded: bool) -> Markup {
-    html! { @if !groups.is_empty() {
+fn section(heading: &str, of_state: &DueSection, kind: SessionKind) -> Markup {
+    html! {
         h2 { (heading) }
-        @for group in groups {
-            @let place = group.heading();
+        @for group in &of_state.groups {
+            @let place = present::heading(group);
             @if !place.is_empty() { h3 { (place) } }
             ul class="list" {
-                @for (trial, due) in &group.lines {
+                @for DueLine { due, in_days, others } in &group.lines {
                     li { a class="row" href=(address(due, kind)) {
-                        span class="lead" { (due.trial) ": " (words::task(due)) @if is_folded { (words::and_more(trial.others())) } } br;
-                        (how_far(due.day, today))
+                        span class="lead" { (due.trial) ": " (words::task(due.kind, due.of)) (words::and_more(*others)) } br;
+                        (how_far(due.day, *in_days))
                     } }
                 }
             }
         }
-    } }
+    }
 }
 
-fn how_far(day: Date, today: Date) -> Markup {
-    let days = day.days_since(today);
+fn how_far(day: Date, days: i32) -> Markup {
     html! {
         span class="soft" { (long(day)) }
         @match days {
@@ -161,7 +145,8 @@ pub(super) fn long(day: Date) -> String {
 
 async fn calendar(visit: Visit) -> Result<Response, Turned> {
     let today = visit.today();
-    let text = visit.view(move |app| viewed::calendar(app, today)).await?;
+    let list = visit.view(move |app| viewed::due(app, today, false)).await?;
+    let text = said::line(&list.calendar);
     let headers = [
         (header::CONTENT_TYPE, "text/calendar; charset=utf-8"),
         (header::CONTENT_DISPOSITION, "attachment; filename=\"bench.ics\""),

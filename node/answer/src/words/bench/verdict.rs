@@ -2,10 +2,11 @@
 
 use std::fmt::Write;
 
-use propagule_analysis::verdict::{Design, Family, FamilyKind, PairVerdict, Reason, Verdict};
+use propagule_analysis::verdict::{Design, FamilyKind, Reason, Verdict};
 use propagule_analysis::{Count, interval};
 
 use super::{and, p_words};
+use crate::trial::{FamilyRow, VerdictRow};
 use crate::words::counted;
 use crate::words::number::percent;
 use propagule_bench::results::rate;
@@ -17,15 +18,11 @@ const LEVEL: f64 = 0.95;
 #[derive(Clone, Copy, Debug)]
 pub struct VerdictFacts<'a> {
     /// The pair as judged.
-    pub pair: &'a PairVerdict,
+    pub pair: &'a VerdictRow,
     /// What the trial asks.
-    pub family: &'a Family,
-    /// Label of the control arm.
-    pub control: Option<&'a str>,
+    pub family: &'a FamilyRow,
     /// Word for the lead outcome.
     pub outcome: &'a str,
-    /// Whether units were placed at random.
-    pub is_randomised: bool,
 }
 
 impl VerdictFacts<'_> {
@@ -39,7 +36,7 @@ impl VerdictFacts<'_> {
         let counts = self
             .totals()
             .map_or_else(String::new, |(a, b)| format!("{} against {} {}; ", of(a), of(b), self.outcome));
-        let (first, second) = (&pair.first.label, &pair.second.label);
+        let (first, second) = (&pair.first, &pair.second);
         format!(
             "{first} and {second}{only}: {counts}{}.{}{}",
             self.said(),
@@ -49,14 +46,13 @@ impl VerdictFacts<'_> {
     }
 
     fn totals(&self) -> Option<(Count, Count)> {
-        let totals = self.pair.reading.as_ref()?.comparison.totals;
-        Some((totals.first, totals.second))
+        self.pair.numbers.totals.map(sides)
     }
 
     /// The verdict and its reason.
     pub fn said(&self) -> String {
         let pair = self.pair;
-        match &pair.reason {
+        match &pair.because {
             Reason::Clear => self.better(),
             Reason::WithinChance => self.open("cannot be told apart"),
             Reason::PotsDisagree => {
@@ -91,27 +87,27 @@ impl VerdictFacts<'_> {
 
     fn better(&self) -> String {
         let pair = self.pair;
-        let label = if pair.first_is_better == Some(true) { &pair.first.label } else { &pair.second.label };
+        let label = pair.better.as_ref().unwrap_or(&pair.second);
         let cause = pair.factor.as_ref().map_or_else(String::new, |factor| format!(" for {}", plain(factor)));
         self.open(&format!("{label} did better{cause}{}", self.among()))
     }
 
     /// What is tested, with how often chance alone would bring it, and whether chance placed the units.
     fn open(&self, said: &str) -> String {
-        let p = self.pair.reading.as_ref().and_then(|reading| reading.comparison.p);
+        let p = self.pair.numbers.p;
         let chance =
             p.map_or_else(String::new, |p| format!("; if it made no difference, {}", times_in_100(p)));
-        let placed = if self.is_randomised { "" } else { " (not placed at random)" };
+        let placed = if self.family.is_randomised { "" } else { " (not placed at random)" };
         format!("{said}{placed}{chance}")
     }
 
     /// `, one of 3 comparisons with none`: what the correction is over.
     fn among(&self) -> String {
-        let Family { kind, size, .. } = self.family;
+        let FamilyRow { kind, size, control, .. } = self.family;
         match kind {
             _ if *size < 2 => String::new(),
             FamilyKind::Control => {
-                format!(", one of {size} comparisons with {}", self.control.unwrap_or("the control"))
+                format!(", one of {size} comparisons with {}", control.as_deref().unwrap_or("the control"))
             }
             FamilyKind::Factorial => format!(", one of {size} factors"),
             FamilyKind::Pair | FamilyKind::Pairs => format!(", one of {size} pairs"),
@@ -120,8 +116,7 @@ impl VerdictFacts<'_> {
 
     fn none_succeeded(&self) -> String {
         let bound = |count: Count| percent(interval::one_sided_upper(count, LEVEL));
-        let design = self.pair.reading.as_ref().map(|reading| reading.comparison.design);
-        let pots = if design == Some(Design::Single) { "; one pot each" } else { "" };
+        let pots = if self.pair.numbers.design == Some(Design::Single) { "; one pot each" } else { "" };
         let bounds = self.totals().map_or_else(String::new, |(a, b)| match (bound(a), bound(b)) {
             (a, b) if a == b => format!(" (up to {a} % in each would fit{pots})"),
             (a, b) => format!(" (up to {a} and {b} % would fit{pots})"),
@@ -131,10 +126,7 @@ impl VerdictFacts<'_> {
 
     /// The difference with its limits, where a test stands behind it.
     fn difference(&self) -> String {
-        let Some(comparison) = self.pair.reading.as_ref().map(|reading| &reading.comparison) else {
-            return String::new();
-        };
-        match (comparison.p, comparison.difference) {
+        match (self.pair.numbers.p, self.pair.numbers.difference) {
             (Some(_), Some([d, low, high])) => format!(" Difference {} points.", points(d, low, high)),
             _ => String::new(),
         }
@@ -142,53 +134,49 @@ impl VerdictFacts<'_> {
 
     /// The other reading of lost pieces, where it changes something.
     fn without_lost(&self) -> String {
-        let Some((with, other)) = self.pair.reading.as_ref().zip(self.pair.lost_left_out.as_ref()) else {
-            return String::new();
-        };
-        let (with, without) = (with.comparison.totals, other.comparison.totals);
+        let other = self.pair.lost_left_out.as_ref().and_then(|other| other.numbers.totals);
+        let Some((with, without)) = self.totals().zip(other.map(sides)) else { return String::new() };
         let order = |a: Count, b: Count| rate(a).total_cmp(&rate(b));
-        let turns = order(with.first, with.second) != order(without.first, without.second);
+        let turns = order(with.0, with.1) != order(without.0, without.1);
         let moves = |a: Count, b: Count| b.started > 0 && (rate(a) - rate(b)).abs() >= 0.05;
-        if !turns && !moves(with.first, without.first) && !moves(with.second, without.second) {
+        if !turns && !moves(with.0, without.0) && !moves(with.1, without.1) {
             return String::new();
         }
-        let (a, b) = (percent(rate(without.first)), percent(rate(without.second)));
+        let (a, b) = (percent(rate(without.0)), percent(rate(without.1)));
         let rates = if a == b { format!("both {a} %") } else { format!("{a} and {b} %") };
-        format!(" Without the lost ones {} against {}, {rates}.", of(without.first), of(without.second))
+        format!(" Without the lost ones {} against {}, {rates}.", of(without.0), of(without.1))
     }
 
     /// All the numbers, one line, for the details.
     pub fn detail(&self) -> Option<String> {
-        let reading = self.pair.reading.as_ref()?;
-        let found = &reading.comparison;
-        let mut text = format!("{} and {}", self.pair.first.label, self.pair.second.label);
+        let found = &self.pair.numbers;
+        let (p_exact, fisher) = (found.p_exact?, found.fisher_on_totals?);
+        let mut text = format!("{} and {}", self.pair.first, self.pair.second);
         if found.p.is_none() {
             text.push_str(", as if every piece were independent");
         }
-        let p = found.p.unwrap_or(found.p_exact);
+        let p = found.p.unwrap_or(p_exact);
         let _ = write!(text, ": p {}", p_words(p));
         if let Some(pots) = found.p_pots {
-            let _ = write!(text, " (exact {}, by pots {})", p_words(found.p_exact), p_words(pots));
+            let _ = write!(text, " (exact {}, by pots {})", p_words(p_exact), p_words(pots));
         }
-        if let Some(holm) = reading.p_holm.filter(|_| self.family.size > 1) {
+        if let Some(holm) = found.p_holm.filter(|_| self.family.size > 1) {
             let _ = write!(text, ", {} after Holm's correction over {}", p_words(holm), self.family.size);
         }
-        if let Some(pots) = found.pots {
+        if let (Some(phi_hat), Some(df), Some(phi)) = (found.phi_hat, found.df, found.phi) {
             let _ = write!(
                 text,
-                "; pots differ {:.1} times as much as by chance ({} degrees of freedom), reckoned as {:.1} times",
-                pots.phi_hat, pots.df, pots.phi
+                "; pots differ {phi_hat:.1} times as much as by chance ({df} degrees of freedom), reckoned as {phi:.1} times"
             );
         }
         if let Some([d, low, high]) = found.difference.filter(|_| found.p.is_none()) {
             let _ = write!(text, "; difference {} points", points(d, low, high));
         }
-        if let Some(odds) = found.odds_ratio() {
-            let _ =
-                write!(text, "; odds ratio {}, {} to {}", odd(odds.estimate), odd(odds.low), odd(odds.high));
+        if let Some([estimate, low, high]) = found.odds_ratio {
+            let _ = write!(text, "; odds ratio {}, {} to {}", odd(estimate), odd(low), odd(high));
         }
-        let _ = write!(text, "; Fisher's test of the totals p {}", p_words(found.fisher_on_totals));
-        if let Some(boschloo) = found.boschloo() {
+        let _ = write!(text, "; Fisher's test of the totals p {}", p_words(fisher));
+        if let Some(boschloo) = found.boschloo {
             let _ = write!(text, ", Boschloo's {}", p_words(boschloo));
         }
         if self.pair.blocks_left_out > 0 {
@@ -196,7 +184,7 @@ impl VerdictFacts<'_> {
             let _ = write!(text, "; {blocks} with one side only left out");
         }
         for within in &self.pair.within {
-            let odds = within.odds_ratio.map_or("nothing to see".to_owned(), |odds| odd(odds.estimate));
+            let odds = within.odds_ratio.map_or("nothing to see".to_owned(), |[estimate, ..]| odd(estimate));
             let _ = write!(text, "; odds ratio within {} {odds}", within.stratum);
         }
         Some(text)
@@ -209,6 +197,11 @@ fn plain(name: &str) -> String {
 
 fn names_of(names: &[String]) -> String {
     and(&names.iter().map(|name| plain(name)).collect::<Vec<_>>())
+}
+
+/// Both sides of a pair.
+fn sides([first, of_first, second, of_second]: [u32; 4]) -> (Count, Count) {
+    (Count { succeeded: first, started: of_first }, Count { succeeded: second, started: of_second })
 }
 
 fn of(count: Count) -> String {
@@ -226,8 +219,8 @@ fn points(d: f64, low: f64, high: f64) -> String {
 }
 
 /// An odds ratio with two digits; one that has no end is said so.
-fn odd(value: f64) -> String {
-    if value.is_infinite() { "without end".to_owned() } else { format!("{value:.2}") }
+fn odd(value: Option<f64>) -> String {
+    value.map_or_else(|| "without end".to_owned(), |value| format!("{value:.2}"))
 }
 
 /// `a result this lopsided would turn up about 3 times in 100`.

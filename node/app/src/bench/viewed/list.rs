@@ -1,51 +1,24 @@
 //! The list of trials.
 
-use crate::App;
-use propagule_answer::words::kind::KindWords;
-use propagule_bench::{Bench, Stage, Trial};
+use crate::outcome::Outcome;
+use crate::outcome::said::Said;
+use crate::outcome::trials::{TrialLine, TrialList};
+use crate::{App, Reply};
+use propagule_bench::{Bench, Trial};
 use propagule_files::fault::Fault;
-
-/// A trial in one line of a list.
-#[expect(clippy::struct_excessive_bools, reason = "each is a fact of its own, said in the line")]
-#[derive(Clone, Debug)]
-pub struct TrialLine {
-    /// Its code.
-    pub code: String,
-    /// The plant.
-    pub species: String,
-    /// Whether it is a lot of one treatment.
-    pub is_lot: bool,
-    /// Whether nothing is put in yet.
-    pub is_planned: bool,
-    /// Year in which it was put in.
-    pub season: u16,
-    /// When it was started, in words.
-    pub started_on: String,
-    /// How many were started.
-    pub started: u32,
-    /// How many arms it has.
-    pub arms: usize,
-    /// How many are alive.
-    pub alive: u32,
-    /// How many have rooted; `None` where nobody looked.
-    pub rooted: Option<u32>,
-    /// The last stage that was counted.
-    pub stage: Option<Stage>,
-    /// The words of its kind.
-    pub said: KindWords,
-    /// The last revision that was published.
-    pub published: Option<u8>,
-    /// It stays at home.
-    pub is_private: bool,
-    /// Nothing is due or counted there any more.
-    pub is_closed: bool,
-}
 
 /// A part of the list of trials.
 #[derive(Clone, Debug)]
 pub struct TrialLines {
     pub lines: Vec<TrialLine>,
     pub total: usize,
+}
+
+/// All trials, in the order in which they were set up.
+pub fn list(app: &App) -> Result<Reply, Fault> {
+    let bench = app.bench();
+    let trials = bench.trials().map(|trial| line(app, &bench, trial)).collect::<Result<_, _>>()?;
+    Ok(Reply::done(Outcome::Trials(TrialList { trials })))
 }
 
 /// Trials, the latest season first.
@@ -60,19 +33,21 @@ pub fn trials(app: &App, skip: usize, most: usize) -> Result<TrialLines, Fault> 
 fn line(app: &App, bench: &Bench, trial: &Trial) -> Result<TrialLine, Fault> {
     let season = bench.season(trial);
     let now = season.all_now();
+    let stage = season.as_it_stands().last_stage();
     Ok(TrialLine {
         code: trial.code.clone(),
         species: trial.species.clone(),
+        kind: trial.kind(),
         is_lot: trial.is_lot(),
         is_planned: trial.is_planned,
         season: trial.started_on.middle().year(),
-        started_on: trial.started_on.to_string(),
+        started_on: trial.started_on,
         started: trial.started(),
         arms: trial.arms.len(),
         alive: now.alive(),
         rooted: now.rooted(),
-        stage: season.as_it_stands().last_stage(),
-        said: KindWords::of_trial(trial),
+        stage,
+        reached: Said::StageReached { stage, is_planned: trial.is_planned },
         published: app.published(trial)?,
         is_private: trial.is_private,
         is_closed: season.closed().is_some(),

@@ -45,7 +45,8 @@ impl Homes {
     /// All that a home keeps, without the names that are drawn by chance.
     fn kept(&self, grower: &Grower) -> Value {
         let export = self.ask(grower, BenchRequest::Export { table_only: false }).expect("it can be read");
-        let Reply::Export { mut json, .. } = export else { panic!("an export") };
+        let Reply::Bench(bench) = export else { panic!("an export") };
+        let mut json = crate::present::export::json(&bench);
         without_chance(&mut json);
         json
     }

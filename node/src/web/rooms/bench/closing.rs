@@ -8,6 +8,7 @@ use axum::routing::get;
 use maud::{Markup, html};
 
 use super::saved::Answer;
+use crate::present;
 use crate::web::Web;
 use crate::web::fields::Fields;
 use crate::web::form;
@@ -54,10 +55,10 @@ async fn close_page(
 ) -> Result<Response, Turned> {
     let view = visit.view(move |app| viewed::trial(app, &code)).await?;
     let form = Form::new(fields, bad);
-    let title = format!("{} {}", if view.closed.is_some() { "Reopen" } else { "Close" }, view.trial.code);
-    let body = if let Some(closed) = &view.closed {
+    let title = format!("{} {}", if view.is_closed { "Reopen" } else { "Close" }, view.trial.code);
+    let body = if let Some(closed) = &view.shown.closed {
         html! {
-            p { (closed) "." }
+            p { (present::trial::closed_line(closed)) "." }
             p { "Reopening takes this back, with what it said of the pieces. The history keeps it." }
             (form.problem())
             form method="post" {

@@ -9,6 +9,7 @@ use maud::{Markup, html};
 
 use super::history::minute;
 use super::tallied::marked;
+use crate::present;
 use crate::web::Web;
 use crate::web::fields::Fields;
 use crate::web::form;
@@ -20,6 +21,7 @@ use crate::web::shell::Room;
 use crate::web::visit::{Visit, go};
 use propagule_answer::words::kind::{KindWords, capital};
 use propagule_app::BenchRequest;
+use propagule_app::outcome::history::History;
 use propagule_app::viewed;
 use propagule_bench::Trial;
 use propagule_bench::entry::{Tally, What};
@@ -43,11 +45,14 @@ async fn entry_page(
 ) -> Result<Response, Turned> {
     let (trial, found) = visit
         .view(move |app| {
-            let found = viewed::history(app, &code)?.entries.into_iter().find(|entry| entry.number == number);
+            let History { of, entries, .. } = viewed::history(app, &code)?;
+            let found = entries.into_iter().find(|entry| entry.number == number).map(|entry| (of, entry));
             Ok((viewed::trial(app, &code)?.trial, found))
         })
         .await?;
-    let Some((view, entry)) = found.and_then(|view| view.entry.clone().map(|entry| (view, entry))) else {
+    let Some((of, view, entry)) =
+        found.and_then(|(of, view)| view.entry.clone().map(|entry| (of, view, entry)))
+    else {
         return Err(Turned::new(
             StatusCode::NOT_FOUND,
             Fault::user("page-entry-unknown").with("trial", &trial.code).with("number", number),
@@ -57,8 +62,8 @@ async fn entry_page(
     let body = html! {
         p { a href=(link::trial(&trial.code, "/history")) { "History of " (trial.code) } }
         h1 { "Correct entry " (number) }
-        p { "It says: " strong { (view.words) } }
-        @for (words, until) in &view.earlier { p class="soft" { "until " (minute(until)) ": " (words) } }
+        p { "It says: " strong { (present::history::stands(&of, Some(&entry))) } }
+        @for earlier in &view.earlier { p class="soft" { "until " (minute(&earlier.until)) ": " (present::history::stands(&of, earlier.entry.as_ref())) } }
         (form.problem())
         form method="post" {
             (token(visit))

@@ -12,6 +12,7 @@ use super::card::card;
 use super::question;
 use super::saved::{Answer, answer};
 use super::tallied::{counted_at, first_field, marked, rest, stage_of, title};
+use crate::present;
 use crate::web::Web;
 use crate::web::fields::Fields;
 use crate::web::form;
@@ -67,9 +68,9 @@ async fn page(
         page: fields.get("page").parse().unwrap_or(1).max(1),
         at: fields.owned("place").or_else(|| fields.owned("at")),
     };
-    let (view, entries) = {
+    let (view, history) = {
         let code = code.to_owned();
-        visit.view(move |app| Ok((viewed::trial(app, &code)?, viewed::history(app, &code)?.entries))).await?
+        visit.view(move |app| Ok((viewed::trial(app, &code)?, viewed::history(app, &code)?))).await?
     };
     if view.trial.is_planned {
         return Err(Fault::user("page-trial-not-started").with("code", &view.trial.code).into());
@@ -83,9 +84,9 @@ async fn page(
     let body = html! {
         p { a href=(link::trial(&view.trial.code, "")) { (view.trial.code) } " " i { (view.trial.species) } }
         h1 { (title(&view.said, asked.stage)) " of " (view.trial.code) }
-        @if let Some(entry) = fields.get("saved").parse().ok().and_then(|wanted: u64| entries.iter().find(|e| e.number == wanted)) {
+        @if let Some(entry) = fields.get("saved").parse().ok().and_then(|wanted: u64| history.entries.iter().find(|e| e.number == wanted)) {
             div class="notice" role="status" {
-                p { strong { "Saved: " (entry.words) } }
+                p { strong { "Saved: " (present::history::stands(&history.of, entry.entry.as_ref())) } }
                 form method="post" action=(link::trial(&view.trial.code, "/undo")) {
                     (token(visit)) input type="hidden" name="back" value=(word);
                     @if asked.is_blind { input type="hidden" name="blind" value="yes"; }
@@ -96,7 +97,7 @@ async fn page(
         (looking(visit, &view, &asked, fields))
         ul class="acts" {
             li { a class="button quiet" href=(link::trial(&view.trial.code, &format!("/sheet/{word}"))) { "Type a whole sheet" } }
-            @if view.arms.len() > 1 {
+            @if view.trial.arms.len() > 1 {
                 li { @if asked.is_blind { a class="button quiet" href=(address("")) { "Show the arms" } }
                     @else { a class="button quiet" href=(address("?blind=yes")) { "Hide the arms (score blind)" } } }
             }

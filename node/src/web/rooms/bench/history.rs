@@ -6,6 +6,7 @@ use axum::response::Response;
 use axum::routing::get;
 use maud::{Markup, html};
 
+use crate::present;
 use crate::web::Web;
 use crate::web::fields::Fields;
 use crate::web::form::page_links;
@@ -14,8 +15,8 @@ use crate::web::problem::Turned;
 use crate::web::shell;
 use crate::web::shell::Room;
 use crate::web::visit::Visit;
+use propagule_app::outcome::history::{EntryHistory, History, TrialLabels};
 use propagule_app::viewed;
-use propagule_app::viewed::EntryView;
 
 pub(super) fn routes() -> Router<Web> {
     Router::new().route("/bench/trial/{code}/history", get(history))
@@ -31,30 +32,31 @@ const A_PAGE: usize = 50;
 
 async fn history(visit: Visit, Path(code): Path<String>, fields: Fields) -> Result<Response, Turned> {
     let (code, found) = visit.view(move |app| viewed::history(app, &code).map(|found| (code, found))).await?;
-    let viewed::HistoryView { entries, changes } = found;
+    let History { of, entries, changes } = found;
     let pages = entries.len().div_ceil(A_PAGE).max(1);
     let page = fields.get("page").parse().unwrap_or(1).clamp(1, pages);
     let body = html! {
         p { a href=(link::trial(&code, "")) { (code) } }
         h1 { "History of " (code) }
         @if entries.is_empty() && changes.is_empty() { p { "Nothing yet." } }
-        ul class="list" { @for entry in entries.iter().rev().skip((page - 1) * A_PAGE).take(A_PAGE) { (line(&code, entry)) } }
+        ul class="list" { @for entry in entries.iter().rev().skip((page - 1) * A_PAGE).take(A_PAGE) { (line(&of, entry)) } }
         (page_links(&link::trial(&code, "/history"), page, pages, "Entries"))
         @if !changes.is_empty() {
             h2 { "Changes of the description" }
-            ul class="list" { @for (at, what) in &changes { li { p class="tight" { (what) br; span class="soft" { (minute(at)) } } } } }
+            ul class="list" { @for change in &changes { li { p class="tight" { (present::said::line(&change.what)) br; span class="soft" { (minute(&change.at)) } } } } }
         }
     };
     Ok(shell::page(&visit, Room::Bench, &format!("History of {code}"), &body))
 }
 
-fn line(code: &str, entry: &EntryView) -> Markup {
+fn line(of: &TrialLabels, entry: &EntryHistory) -> Markup {
+    let said = |entry| present::history::stands(of, entry);
     html! {
         li {
-            p class="tight" { strong { (entry.number) } " " (entry.words) br; span class="soft" { "typed " (minute(&entry.at)) } }
-            @for (words, until) in &entry.earlier { p class="tight soft" { "until " (minute(until)) ": " (words) } }
+            p class="tight" { strong { (entry.number) } " " (said(entry.entry.as_ref())) br; span class="soft" { "typed " (minute(&entry.at)) } }
+            @for earlier in &entry.earlier { p class="tight soft" { "until " (minute(&earlier.until)) ": " (said(earlier.entry.as_ref())) } }
             @if entry.entry.is_some() {
-                a class="button quiet" href=(link::trial(code, &format!("/entry/{}", entry.number))) aria-label={ "Correct entry " (entry.number) } { "Correct" }
+                a class="button quiet" href=(link::trial(&of.trial, &format!("/entry/{}", entry.number))) aria-label={ "Correct entry " (entry.number) } { "Correct" }
             }
         }
     }

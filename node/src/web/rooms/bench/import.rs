@@ -8,19 +8,21 @@ use axum::response::Response;
 use axum::routing::get;
 use base64::Engine as _;
 use maud::{Markup, html};
-use serde_json::Value;
 
+use crate::present::said;
 use crate::web::Web;
 use crate::web::fields::{Fields, TABLE};
 use crate::web::form;
 use crate::web::form::{Bad, Form, token};
 use crate::web::link;
-use crate::web::problem::Turned;
+use crate::web::problem::{Turned, of_another_kind};
 use crate::web::shell;
 use crate::web::shell::Room;
 use crate::web::visit::Visit;
-use propagule_app::tables::{Checks, Options, known_columns};
-use propagule_app::{Report, Request, Table};
+use propagule_app::outcome::Outcome;
+use propagule_app::outcome::import::{ImportLine, RefusedRow, TrialImport};
+use propagule_app::tables::{Checks, Options, Question, known_columns};
+use propagule_app::{Request, Table};
 use propagule_bench::Rest;
 use propagule_files::fault::Fault;
 
@@ -35,13 +37,13 @@ async fn show(visit: Visit) -> Result<Response, Turned> {
     Ok(page(&visit, &Fields::default(), None, None))
 }
 
-fn page(visit: &Visit, fields: &Fields, bad: Option<&Bad>, report: Option<&Report>) -> Response {
+fn page(visit: &Visit, fields: &Fields, bad: Option<&Bad>, read: Option<&TrialImport>) -> Response {
     let form = Form::new(fields, bad);
-    let is_saved = report.is_some_and(|report| report.json["saved"] == true);
-    let can_save = report.is_some_and(|report| report.json["can_save"] == true);
+    let is_saved = read.is_some_and(|import| import.saved);
+    let can_save = read.is_some_and(|import| import.can_save);
     let body = html! {
         h1 { "Bring in a table" }
-        @if let Some(report) = report { (found(&report.json)) }
+        @if let Some(import) = read { (found(import)) }
         (form.problem())
         @if is_saved { p { a class="button lead" href="/bench" { "To the bench" } } }
         @else {
@@ -50,7 +52,7 @@ fn page(visit: &Visit, fields: &Fields, bad: Option<&Bad>, report: Option<&Repor
                 p { "One row a treatment, a pot or a piece, with headings in the first row: copy it from your sheet and paste it, or choose a file (CSV, XLSX or ODS). Leave out what you do not know: a blank is not a zero." }
                 div data-file {}
                 (form.lines(TABLE, "The table", "Columns parted by commas, semicolons or tabs", ""))
-                @if let Some(report) = report { (answers(&form, &report.json)) }
+                @if let Some(import) = read { (answers(&form, import)) }
                 (constants(&form, fields))
                 details { summary { "How it is read" }
                     (form.choice("dates", "In days written in numbers", "5/6 is 5 June or 6 May", "", &[("", "not said"), ("day", "the day comes first"), ("month", "the month comes first")]))
@@ -77,30 +79,22 @@ fn page(visit: &Visit, fields: &Fields, bad: Option<&Bad>, report: Option<&Repor
     response
 }
 
-fn list<'a>(json: &'a Value, key: &str) -> &'a [Value] {
-    json[key].as_array().map(Vec::as_slice).unwrap_or_default()
-}
-
-fn text<'a>(json: &'a Value, key: &str) -> &'a str {
-    json[key].as_str().unwrap_or_default()
-}
-
 /// A menu for each column, and a field for each open question.
-fn answers(form: &Form<'_>, json: &Value) -> Markup {
+fn answers(form: &Form<'_>, import: &TrialImport) -> Markup {
     let known = known_columns();
     let options: Vec<(&str, String)> = std::iter::once(("", "as it is read".to_owned()))
         .chain(known.iter().map(|column| (column.as_str(), column.replace('_', " "))))
         .collect();
     html! {
         fieldset { legend { "Columns" }
-            @for column in list(json, "columns").iter().filter(|column| !text(column, "heading").is_empty()) {
-                @let heading = text(column, "heading");
-                @let taken = column["taken_for"].as_str().unwrap_or("unused").replace('_', " ");
-                @let help = format!("{taken}, {}", text(column, "told"));
+            @for column in import.columns.iter().filter(|column| !column.heading.is_empty()) {
+                @let heading = &column.heading;
+                @let taken = column.taken_for.as_deref().unwrap_or("unused").replace('_', " ");
+                @let help = format!("{taken}, {}", column.told.word());
                 (form.choice(&format!("map/{heading}"), heading, &help, "", &options))
             }
         }
-        @let questions: Vec<&Value> = list(json, "questions").iter().filter(|question| question["open"] == true).collect();
+        @let questions: Vec<&Question> = import.open_questions().collect();
         @if !questions.is_empty() {
             fieldset { legend { "Questions" }
                 @for question in questions { (answer(form, question)) }
@@ -110,9 +104,9 @@ fn answers(form: &Form<'_>, json: &Value) -> Markup {
 }
 
 /// The field that answers a question; those that are on the form anyway are named only.
-fn answer(form: &Form<'_>, question: &Value) -> Markup {
-    let (field, label, help) = (text(question, "field"), text(question, "text"), "");
-    let choices: Vec<&str> = list(question, "choices").iter().filter_map(Value::as_str).collect();
+fn answer(form: &Form<'_>, question: &Question) -> Markup {
+    let (field, label, help) = (question.field.as_str(), question.text.as_str(), "");
+    let choices: Vec<&str> = question.choices.iter().map(String::as_str).collect();
     let options: Vec<(&str, &str)> =
         std::iter::once(("", "not said")).chain(choices.iter().map(|word| (*word, *word))).collect();
     html! {
@@ -134,35 +128,44 @@ fn constants(form: &Form<'_>, fields: &Fields) -> Markup {
     }
 }
 
-fn found(json: &Value) -> Markup {
-    let (trials, refused, lines) = (list(json, "trials"), list(json, "refused"), list(json, "lines"));
-    let is_saved = json["saved"] == true;
+fn found(import: &TrialImport) -> Markup {
+    let TrialImport { trials, refused, lines, .. } = import;
     html! {
         div class="notice" role="status" {
-            @if is_saved { p { strong { (trials.len()) " taken in." } @if !refused.is_empty() { " Lines left out: " (refused.len()) "." } } }
+            @if import.saved { p { strong { (trials.len()) " taken in." } @if !refused.is_empty() { " Lines left out: " (refused.len()) "." } } }
             @else { p { strong { (trials.len()) " ready, " (refused.len()) " refused." } " Nothing was saved yet." } }
-            @if let Some(totals) = json["totals"].as_str() { p { (totals) } }
+            @if let Some(totals) = &import.totals { p { (said::line(totals)) } }
         }
-        @for question in list(json, "questions").iter().filter(|question| question["open"] != true) {
-            p class="soft" { (text(question, "text")) }
+        @for question in import.questions.iter().filter(|question| !question.is_open) {
+            p class="soft" { (question.text) }
         }
         @if !refused.is_empty() {
             h2 { "Refused" }
-            ul { @for row in refused {
-                li { strong { (row["trial"].as_str().unwrap_or("no code")) } ": " (text(row, "why"))
-                    @if let Some(number) = row["row"].as_u64() { span class="soft" { " (row " (number) @if let Some(column) = row["column"].as_str() { ", " (column) } ")" } } }
-            } }
+            ul { @for row in refused { li { (refusal(row)) } } }
         }
-        details open[!is_saved] { summary { "Line by line" }
-            ul { @for line in lines.iter().take(SHOWN) {
-                li { "Line " (line["line"]) ": " strong { (text(line, "outcome")) }
-                    @if let Some(trial) = line["trial"].as_str() { " " @if is_saved { a href=(link::trial(trial, "")) { (trial) } } @else { (trial) } }
-                    " " (text(line, "arm")) " " (text(line, "pot")) " " (text(line, "says")) " " (text(line, "why")) }
-            } }
+        details open[!import.saved] { summary { "Line by line" }
+            ul { @for line in lines.iter().take(SHOWN) { li { (of_line(line, import.saved)) } } }
             @if lines.len() > SHOWN { p { "and " (lines.len() - SHOWN) " more" } }
         }
-        @let unused: Vec<&str> = list(json, "unused_columns").iter().filter_map(Value::as_str).collect();
-        @if !unused.is_empty() { p { "Columns not used: " (unused.join(", ")) "." } }
+        @if !import.unused_columns.is_empty() { p { "Columns not used: " (import.unused_columns.join(", ")) "." } }
+    }
+}
+
+fn refusal(row: &RefusedRow) -> Markup {
+    html! {
+        strong { (row.trial.as_deref().unwrap_or("no code")) } ": " (row.why)
+        @if let Some(number) = row.row { span class="soft" { " (row " (number) @if let Some(column) = &row.column { ", " (column) } ")" } }
+    }
+}
+
+fn of_line(line: &ImportLine, is_saved: bool) -> Markup {
+    let row = line.row.as_ref();
+    let arm = row.map_or("", |row| &row.arm);
+    let pot = row.and_then(|row| row.pot.as_deref()).unwrap_or_default();
+    html! {
+        "Line " (line.line) ": " strong { (line.outcome.word()) }
+        @if let Some(trial) = &line.trial { " " @if is_saved { a href=(link::trial(trial, "")) { (trial) } } @else { (trial) } }
+        " " (arm) " " (pot) " " (row.map_or("", |row| &row.says)) " " (line.why.as_deref().unwrap_or_default())
     }
 }
 
@@ -221,8 +224,9 @@ async fn read(visit: Visit, fields: Fields) -> Result<Response, Turned> {
         Err(failure) => return Ok(page(&visit, &fields, Some(&Bad::field(TABLE, failure)), None)),
     };
     let table = Table::new("the table", &bytes, options(&fields), save);
-    Ok(match visit.report(Request::TrialImport(Box::new(table))).await {
-        Ok(report) => page(&visit, &fields, None, Some(&report)),
+    Ok(match visit.done(Request::TrialImport(Box::new(table))).await {
+        Ok(Outcome::TrialImport(import)) => page(&visit, &fields, None, Some(&import)),
+        Ok(_) => return Err(of_another_kind().into()),
         Err(failure) => page(&visit, &fields, Some(&Bad::field(TABLE, failure)), None),
     })
 }

@@ -14,8 +14,9 @@ use crate::web::shell;
 use crate::web::shell::Room;
 use crate::web::visit::Visit;
 use propagule_answer::words::counted;
+use propagule_answer::words::kind::KindWords;
+use propagule_app::outcome::trials::TrialLine;
 use propagule_app::viewed;
-use propagule_app::viewed::TrialLine;
 
 /// Trials on one page.
 const A_PAGE: usize = 50;
@@ -75,17 +76,18 @@ fn part(heading: &str, lines: &[&TrialLine]) -> Markup {
 }
 
 fn state(line: &TrialLine) -> String {
+    let said = KindWords::of(line.kind);
     let arms = if line.arms > 1 { format!(", {} arms", line.arms) } else { String::new() };
     if line.is_planned {
         let pieces = counted(line.started, "piece", "pieces");
         return format!("{pieces} to be put in {}{arms}", line.started_on);
     }
-    let mut parts = vec![format!("{} {} {}{arms}", line.started, line.said.started, line.started_on)];
+    let mut parts = vec![format!("{} {} {}{arms}", line.started, said.started, line.started_on)];
     parts.push(match line.rooted {
-        Some(rooted) => format!("{} alive, {rooted} of them {}", line.alive, line.said.with),
+        Some(rooted) => format!("{} alive, {rooted} of them {}", line.alive, said.with),
         None => format!("{} alive", line.alive),
     });
-    parts.extend(line.stage.map(|stage| format!("counted at {}", line.said.at(stage))));
+    parts.extend(line.stage.map(|stage| format!("counted at {}", said.at(stage))));
     parts.extend(line.published.map(|_| "published".to_owned()));
     parts.extend(line.is_private.then(|| "private".to_owned()));
     parts.extend(line.is_closed.then(|| "closed".to_owned()));

@@ -10,6 +10,7 @@ use base64::engine::general_purpose::STANDARD;
 use maud::{Markup, PreEscaped, html};
 use sha2::{Digest, Sha256};
 
+use crate::present::paper::Page;
 use crate::web::Web;
 use crate::web::fields::Fields;
 use crate::web::form;
@@ -54,7 +55,7 @@ async fn paper(
     let Reply::Page { page, .. } = visit.ask(Request::Bench(Box::new(request))).await? else {
         return Err(of_another_kind().into());
     };
-    Ok(printable(page.html()))
+    Ok(printable(Page::of(&page).html()))
 }
 
 /// A page for paper carries its style in itself; that one style is allowed by its hash, and nothing else.

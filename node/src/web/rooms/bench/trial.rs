@@ -7,6 +7,8 @@ use axum::routing::get;
 use maud::{Markup, html};
 
 use super::pots;
+use crate::present;
+use crate::present::trial as words;
 use crate::web::Web;
 use crate::web::draw;
 use crate::web::fields::Fields;
@@ -17,35 +19,41 @@ use crate::web::problem::Turned;
 use crate::web::shell;
 use crate::web::shell::Room;
 use crate::web::visit::Visit;
-use propagule_answer::words::kind::capital;
+use propagule_answer::trial::NowRow;
+use propagule_answer::trial::pieces::states;
+use propagule_answer::words::kind::{KindWords, capital};
+use propagule_app::outcome::history::{EntryHistory, History};
+use propagule_app::outcome::trial::{ArmStands, StageShown, TrialShown};
 use propagule_app::viewed;
-use propagule_app::viewed::{ArmView, EntryView, StageView, TrialView};
+use propagule_app::viewed::TrialView;
+use propagule_bench::Arm;
+use propagule_bench::curve::CurvePoint;
 
 pub(super) fn routes() -> Router<Web> {
     Router::new().route("/bench/trial/{code}", get(show))
 }
 
 async fn show(visit: Visit, Path(code): Path<String>, fields: Fields) -> Result<Response, Turned> {
-    let (view, entries) =
-        visit.view(move |app| Ok((viewed::trial(app, &code)?, viewed::history(app, &code)?.entries))).await?;
-    let trial = &view.trial;
+    let (view, history) =
+        visit.view(move |app| Ok((viewed::trial(app, &code)?, viewed::history(app, &code)?))).await?;
+    let (trial, shown) = (&view.trial, &view.shown);
     let body = html! {
         h1 { (trial.code) " " i { (trial.species) } }
-        (said(&visit, &view, &entries, &fields))
+        (said(&visit, &view, &history, &fields))
         (facts(&view))
         (acts(&visit, &view))
         (pots::table(&view))
-        @for fault in &view.faults {
-            div class="notice bad" { p { "Entry " (fault.0) " contradicts an earlier one and is left out: " (fault.1) } }
+        @for left_out in &shown.left_out {
+            div class="notice bad" { p { (words::contradiction(left_out, shown.kind)) } }
         }
-        @for stage in &view.stages { (findings(stage)) }
-        @for line in view.left.iter().chain(&view.after) { p { (line) } }
-        (pieces(&view))
-        @if view.funnel.len() > view.arms.len() { h2 { "Stages" } (draw::funnel(&view.funnel)) }
+        @for stage in &shown.stages { (findings(stage, shown)) }
+        @for line in words::left_lines(shown).iter().chain(&words::after_lines(shown)) { p { (line) } }
+        (pieces(shown))
+        @if shown.funnel.len() > trial.arms.len() { h2 { "Stages" } (draw::funnel(&words::funnel_rows(shown))) }
         (over_time(&view))
-        @if let Some(roots) = &view.roots {
-            h2 { (roots.heading) }
-            @for paragraph in &roots.paragraphs { p class="tight" { (paragraph) } }
+        @if !shown.scores.is_empty() {
+            h2 { (words::title_of_scores(shown.kind)) }
+            @for scored in &shown.scores { p class="tight" { (words::score_line(scored)) } }
         }
         (paper(trial.code.as_str(), trial.arms.len()))
         (mending(&view))
@@ -55,13 +63,14 @@ async fn show(visit: Visit, Path(code): Path<String>, fields: Fields) -> Result<
 }
 
 /// What was just saved or undone.
-fn said(visit: &Visit, view: &TrialView, entries: &[EntryView], fields: &Fields) -> Markup {
+fn said(visit: &Visit, view: &TrialView, history: &History, fields: &Fields) -> Markup {
     let number = |name: &str| fields.get(name).parse::<u64>().ok();
-    let find = |wanted: u64| entries.iter().find(|entry| entry.number == wanted);
+    let find = |wanted: u64| history.entries.iter().find(|entry| entry.number == wanted);
+    let said = |entry: &EntryHistory| present::history::stands(&history.of, entry.entry.as_ref());
     html! {
         @if let Some(entry) = number("saved").and_then(find) {
             div class="notice" role="status" {
-                p { strong { "Saved: " (entry.words) } }
+                p { strong { "Saved: " (said(entry)) } }
                 form method="post" action=(link::trial(&view.trial.code, "/undo")) {
                     (token(visit))
                     button class="quiet" name="entry" value=(entry.number) { "Undo" }
@@ -71,7 +80,7 @@ fn said(visit: &Visit, view: &TrialView, entries: &[EntryView], fields: &Fields)
         }
         @if let Some(entry) = number("again").and_then(find) {
             div class="notice" role="status" {
-                p { strong { "This was saved before, as entry " (entry.number) ": " (entry.words) ". Nothing was changed." } }
+                p { strong { "This was saved before, as entry " (entry.number) ": " (said(entry)) ". Nothing was changed." } }
                 p { a class="button quiet" href=(link::trial(&view.trial.code, &format!("/entry/{}", entry.number))) { "Correct it" } }
             }
         }
@@ -106,7 +115,7 @@ fn facts(view: &TrialView) -> Markup {
             @if let Some(note) = &trial.note { dt { "Note" } dd { (note) } }
             dt { "Published" }
             dd { @match view.published { Some(revision) => { "revision " (revision) }, None => "no" } @if view.trial.is_private { ", private: it stays at home" } }
-            @if let Some(closed) = &view.closed { dt { "Closed" } dd { (closed) } }
+            @if let Some(closed) = &view.shown.closed { dt { "Closed" } dd { (words::closed_line(closed)) } }
         }
     }
 }
@@ -115,10 +124,10 @@ fn facts(view: &TrialView) -> Markup {
 fn acts(visit: &Visit, view: &TrialView) -> Markup {
     let at = |rest: &str| link::trial(&view.trial.code, rest);
     let is_desk = visit.session.kind == SessionKind::Desk;
-    let counted = |stage| view.stages.iter().any(|found| found.stage == stage);
+    let counted = |stage| view.shown.stages.iter().any(|found| found.counts.stage == stage);
     let named =
         |acts: &[(&str, &str)]| acts.iter().map(|(words, rest)| ((*words).to_owned(), at(rest))).collect();
-    let acts: Vec<(String, String)> = if view.closed.is_some() {
+    let acts: Vec<(String, String)> = if view.is_closed {
         named(&[("Reopen", "/close"), ("Note", "/note")])
     } else if view.trial.is_planned {
         named(&[("Put the pieces in", "/stick"), ("Lay the pots out", "/layout"), ("Note", "/note")])
@@ -155,39 +164,47 @@ fn acts(visit: &Visit, view: &TrialView) -> Markup {
     }
 }
 
-fn findings(stage: &StageView) -> Markup {
+fn findings(stage: &StageShown, shown: &TrialShown) -> Markup {
+    let details = words::detail_lines(stage, shown.kind);
     html! {
-        h2 { "What it shows at " (stage.heading) }
-        @for line in &stage.lines { p { (line) } }
-        @if !stage.details.is_empty() {
-            details { summary { "In detail" } @for line in &stage.details { p { (line) } } }
+        h2 { "What it shows at " (words::stage_heading(stage, shown.kind)) }
+        @for line in words::stage_lines(stage, shown.kind) { p { (line) } }
+        @if !details.is_empty() {
+            details { summary { "In detail" } @for line in &details { p { (line) } } }
         }
     }
 }
 
-fn pieces(view: &TrialView) -> Markup {
+fn pieces(shown: &TrialShown) -> Markup {
+    let arms = shown.trial.arms.iter().zip(&shown.stands).zip(&shown.now);
     html! {
         h2 { "Pieces" }
-        @for arm in &view.arms { (of_arm(view, arm)) }
+        @for ((arm, stands), now) in arms { (of_arm(shown, arm, stands, now)) }
     }
 }
 
-fn of_arm(view: &TrialView, arm: &ArmView) -> Markup {
+fn of_arm(shown: &TrialShown, arm: &Arm, stands: &ArmStands, now: &NowRow) -> Markup {
+    let (method, care) = (words::facets(arm), words::care(&stands.care));
     html! {
-        h3 { (arm.arm.label) ": " (arm.arm.started) @if view.trial.is_planned { " to be put in" } @else { " put in" } }
-        @if !arm.method.is_empty() { p class="soft tight" { (arm.method.join("; ")) } }
-        @if let Some(unlisted) = &arm.arm.unlisted { p class="soft tight" { "differs: " (unlisted) } }
-        @if let Some((spot, care)) = &arm.spot {
-            p class="soft tight" { "on " a href=(link::spot(spot, "")) { (spot) } @if !care.is_empty() { "; " (care.join("; ")) } }
+        h3 { (arm.label) ": " (arm.started) @if shown.trial.is_planned { " to be put in" } @else { " put in" } }
+        @if !method.is_empty() { p class="soft tight" { (method.join("; ")) } }
+        @if let Some(unlisted) = &arm.unlisted { p class="soft tight" { "differs: " (unlisted) } }
+        @if let Some(spot) = &stands.spot {
+            p class="soft tight" { "on " a href=(link::spot(spot, "")) { (spot) } @if !care.is_empty() { "; " (care) } }
         }
-        @for line in &arm.moves { p class="soft tight" { (line) } }
-        @if let Some(now) = &arm.now { p class="tight" { (now) } }
-        @if !view.trial.is_planned { (draw::dots(&arm.pieces)) }
+        @for moved in &stands.moves { p class="soft tight" { (words::moved_to(moved)) } }
+        @if now.is_entered { p class="tight" { (words::now(now, shown.kind)) } }
+        @if !shown.trial.is_planned { (draw::dots(&states(&now.row, None, &KindWords::of(shown.kind)))) }
     }
 }
 
 fn over_time(view: &TrialView) -> Markup {
-    let with: Vec<&ArmView> = view.arms.iter().filter(|arm| !arm.curve.is_empty()).collect();
+    let curve = |arm: &Arm| -> Vec<CurvePoint> {
+        let days = view.shown.curve.iter().filter(|day| day.row.arm == arm.label);
+        days.map(|day| day.row.point.clone()).collect()
+    };
+    let with: Vec<(&Arm, Vec<CurvePoint>)> =
+        view.trial.arms.iter().map(|arm| (arm, curve(arm))).filter(|(_, curve)| !curve.is_empty()).collect();
     html! {
         @if !with.is_empty() {
             h2 { "Over time" }
@@ -196,7 +213,7 @@ fn over_time(view: &TrialView) -> Markup {
                 p { span class="key" { svg viewBox="0 0 20 20" width="20" height="20" aria-hidden="true" { rect class="stretch rooted" x="2" y="4" width="16" height="12" {} } (view.said.lead) }
                     span class="key" { svg viewBox="0 0 20 20" width="20" height="20" aria-hidden="true" { rect class="stretch died" x="2" y="4" width="16" height="12" {} } "dead" }
                     span class="soft" { "A change fell somewhere within its box." } }
-                @for arm in with { h3 { (arm.arm.label) } (draw::curves(&arm.arm.label, &arm.curve, view.said.lead)) }
+                @for (arm, curve) in with { h3 { (arm.label) } (draw::curves(&arm.label, &curve, view.said.lead)) }
             }
         }
     }
@@ -224,7 +241,7 @@ fn mending(view: &TrialView) -> Markup {
         ul class="acts" {
             li { a class="button quiet" href=(at("/history")) { "History and corrections" } }
             li { a class="button quiet" href=(at("/describe")) { "Correct the description" } }
-            li { a class="button quiet" href=(at("/close")) { @if view.closed.is_some() { "Reopen" } @else { "Close" } } }
+            li { a class="button quiet" href=(at("/close")) { @if view.is_closed { "Reopen" } @else { "Close" } } }
             li { a class="button quiet" href=(at("/private")) { @if view.trial.is_private { "Allow publishing" } @else { "Keep private" } } }
         }
     }

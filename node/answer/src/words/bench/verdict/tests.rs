@@ -30,13 +30,13 @@ fn sentence(trial: &Trial) -> String {
 
 fn said(trial: &Trial, place: usize) -> (String, Option<String>) {
     let Judged { family, pairs } = judge(trial);
-    let facts = VerdictFacts {
-        pair: &pairs[place],
-        family: &family,
-        control: Some("none"),
-        outcome: "rooted",
+    let family = FamilyRow {
+        kind: family.kind,
+        size: family.size,
+        control: Some("none".to_owned()),
         is_randomised: trial.is_randomised,
     };
+    let facts = VerdictFacts { pair: &VerdictRow::of(&pairs[place]), family: &family, outcome: "rooted" };
     (facts.sentence(), facts.detail())
 }
 

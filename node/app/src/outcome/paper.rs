@@ -1,0 +1,138 @@
+//! What is to be printed of a trial: figures, from which the sheet is composed.
+
+use propagule_bench::dates::When;
+use propagule_bench::kind::Kind;
+use propagule_bench::{Row, Trial};
+use serde::{Deserialize, Serialize};
+
+use super::trial::{CareGiven, TrialShown};
+use crate::paper::sheet::PaperSize;
+
+/// Something to print.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Paper {
+    /// Labels.
+    Labels(LabelsOf),
+    /// A sheet to write counts on.
+    ScoreSheet(SheetOf),
+    /// A report.
+    Report(Box<ReportOf>),
+}
+
+/// Labels of a trial.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct LabelsOf {
+    /// Its code.
+    pub trial: String,
+    /// The plant.
+    pub species: String,
+    /// The kind of propagation.
+    pub kind: Kind,
+    /// The day on which it was put in.
+    pub started_on: When,
+    /// In the order of its arms.
+    pub labels: Vec<LabelOf>,
+    /// The paper.
+    pub size: PaperSize,
+}
+
+/// The label of a place.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct LabelOf {
+    /// Its code, as on its tag.
+    pub code: String,
+    /// The check character.
+    pub check: char,
+    /// A short form to be copied by hand.
+    pub hand_copy: Option<String>,
+    /// Label of its arm; none where the trial is scored blind.
+    pub arm: Option<String>,
+}
+
+/// A sheet to write counts of a trial on.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct SheetOf {
+    /// Its code.
+    pub trial: String,
+    /// The kind of propagation.
+    pub kind: Kind,
+    /// Its places in the order of a walk along the bench.
+    pub rows: Vec<SheetRow>,
+    /// Whether arms are hidden.
+    pub is_blind: bool,
+    /// The paper.
+    pub size: PaperSize,
+}
+
+/// A place on a sheet.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct SheetRow {
+    /// Its place in the walk, from 1.
+    pub bench_order: usize,
+    /// Its code, with check character.
+    pub code: String,
+    /// Label of its arm; none where the trial is scored blind.
+    pub arm: Option<String>,
+    /// What it holds.
+    pub row: Row,
+    /// The last day on which anybody looked at it.
+    pub last_look: Option<When>,
+}
+
+/// The report of a trial.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct ReportOf {
+    /// The trial as it stands.
+    pub shown: TrialShown,
+    /// Where each arm stood when it was put in, as far as that is known.
+    pub stood: Vec<StoodOn>,
+    /// The last day on which anybody looked.
+    pub last_look: Option<When>,
+    /// Deaths and losses as dated.
+    pub losses: Vec<DatedLoss>,
+    /// Stock plants are split unevenly over the arms.
+    pub is_stock_uneven: bool,
+    /// The paper.
+    pub size: PaperSize,
+}
+
+/// Where an arm stood.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct StoodOn {
+    /// Its label.
+    pub arm: String,
+    /// The spot.
+    pub spot: String,
+    /// The care given there.
+    pub care: Vec<CareGiven>,
+}
+
+/// Pieces of a place that died or were lost by a day.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct DatedLoss {
+    /// The day.
+    pub on: When,
+    /// The place.
+    pub place: String,
+    /// Died.
+    pub dead: u16,
+    /// Lost.
+    pub lost: u16,
+    /// The cause, where it was given.
+    pub cause: Option<String>,
+}
+
+impl LabelsOf {
+    /// Labels of a trial, none yet.
+    pub fn of(trial: &Trial, size: PaperSize) -> Self {
+        Self {
+            trial: trial.code.clone(),
+            species: trial.species.clone(),
+            kind: trial.kind(),
+            started_on: trial.started_on,
+            labels: Vec::new(),
+            size,
+        }
+    }
+}
