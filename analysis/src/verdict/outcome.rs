@@ -1,12 +1,12 @@
 //! What comes out of a judged trial.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use super::Comparison;
 use crate::exact::OddsRatio;
 
 /// How the pieces of two arms stand to each other.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Design {
     /// One pot, tray or row in an arm: pieces share it, so there is nothing to judge the difference by.
@@ -22,7 +22,7 @@ pub enum Design {
 }
 
 /// The words for what may be said; there are no others.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Verdict {
     /// Tested and clear, with lost pieces as failures and without them.

@@ -5,6 +5,7 @@ mod error;
 mod parallel;
 pub mod plan;
 pub mod pool;
+pub mod question;
 pub mod render;
 pub(crate) mod screens;
 pub mod trial;
@@ -12,10 +13,10 @@ pub mod words;
 
 pub use error::AnswerError;
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 /// Something a reader should know beside an answer.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Warning {
     /// Short name that stays the same.
     pub code: String,
@@ -31,7 +32,7 @@ impl Warning {
 }
 
 /// Where the evidence came from.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Source {
     /// Records of the network held by this node; author caps act.

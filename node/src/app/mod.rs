@@ -45,14 +45,12 @@ pub use bench::{
     NewTrial, PaperKind, PutIn, Repeat, StartedAt, Stick, UnitsOf, facet_names, give_facet,
 };
 pub use circle::{Change, CircleRequest};
-pub use compare::CompareRequest;
-pub use evidence::Scope;
 pub use import::Table;
 pub use key::KeyRequest;
-pub use plan::{Aim, PlanRequest};
-pub use request::{Page, PoolRequest, Reply, Report, Request, StoreWork};
+pub use request::{Page, Reply, Report, Request, StoreWork};
 pub use withdraw::withdrawal_reason;
 
+pub use crate::answer::question::{Aim, CompareQuestion, PlanQuestion, PoolQuestion, Scope};
 use crate::home::{AuthorKeys, Config, Home, UnknownSetting};
 use propagule_bench::Bench;
 use propagule_files::clock::Clock;

@@ -3,16 +3,14 @@
 use std::collections::BTreeMap;
 
 use propagule_analysis::rate::RateSummary;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::answer::{Source, Warning};
 use propagule_evidence::{FacetWords, LeftOut, Outcome, Stage, Whose};
 
 /// How many to start of one species, and what could be learned.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct PlanAnswer {
-    /// `propagule.plan/1`.
-    pub format: &'static str,
     /// The species as asked for.
     pub species: String,
     /// Network or file.
@@ -55,7 +53,7 @@ pub struct PlanAnswer {
 }
 
 /// The number to start by one method.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct MethodPlan {
     /// Label.
     pub method: String,
@@ -64,9 +62,9 @@ pub struct MethodPlan {
     /// Pieces to start; null where no number can be given.
     pub stick: Option<u32>,
     /// `nothing_rooted` or `not_attainable`; null where there is a number.
-    pub why_not: Option<&'static str>,
+    pub why_not: Option<WhyNot>,
     /// Whose next trial the number is for: `own`, with own counts, or `new_grower`.
-    pub basis: &'static str,
+    pub basis: Basis,
     /// The reader's own counts; null where there are none.
     pub own: Option<OwnCounts>,
     /// Mean rate of that next trial.
@@ -94,8 +92,28 @@ pub struct MethodPlan {
     pub sentence: String,
 }
 
+/// Why no number to start can be given.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum WhyNot {
+    /// Nothing ever succeeded.
+    NothingRooted,
+    /// More pieces than anybody starts would be needed.
+    NotAttainable,
+}
+
+/// Whose next trial a number is for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Basis {
+    /// The reader's, with own counts.
+    Own,
+    /// That of a grower not seen before.
+    NewGrower,
+}
+
 /// The reader's own counts of a method.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct OwnCounts {
     /// Trials.
     pub trials: usize,
@@ -106,7 +124,7 @@ pub struct OwnCounts {
 }
 
 /// Money and time of a number of pieces.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Expense {
     /// Money for all pieces; null where no cost was given.
     pub cost: Option<f64>,
@@ -119,7 +137,7 @@ pub struct Expense {
 }
 
 /// Whether a trial of two arms would tell two rates apart.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct TellApart {
     /// Method of the first rate; null for a rate in general.
     pub first: Option<String>,
@@ -145,7 +163,7 @@ pub struct TellApart {
 }
 
 /// Arms in pots, and what they would show.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct InPots {
     /// Pots of each arm.
     pub pots: u32,
@@ -160,7 +178,7 @@ pub struct InPots {
 }
 
 /// What an arm of so many pieces could show of a method with which nothing succeeded yet.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct BoldArm {
     /// Pieces.
     pub pieces: u32,
@@ -175,7 +193,7 @@ pub struct BoldArm {
 }
 
 /// The same number of pieces spread over so many growers.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct GrowersOrPieces {
     /// The method with the highest average rate.
     pub method: String,
@@ -188,7 +206,7 @@ pub struct GrowersOrPieces {
 }
 
 /// One method among those to try next.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Try {
     /// Label.
     pub method: String,

@@ -1,8 +1,9 @@
 //! What stands below a method's headline: roots first seen after a move, and the whole life of its pieces.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
-use super::{MethodAnswer, PoolRequest};
+use super::MethodAnswer;
+use crate::answer::question::{Asked, PoolQuestion};
 use crate::answer::words;
 use crate::answer::words::Wording;
 use propagule_evidence::{
@@ -10,7 +11,7 @@ use propagule_evidence::{
 };
 
 /// Successes of a method that were first seen after a move.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct MovedAnswer {
     /// Where to.
     pub path: String,
@@ -27,7 +28,7 @@ pub struct MovedAnswer {
 }
 
 /// Ever rooted of all that were put in, in trials whose survivors are resolved.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct WholeLifeAnswer {
     /// Trials whose survivors are resolved.
     pub trials: usize,
@@ -54,17 +55,18 @@ pub(super) fn add_lives(
     methods: &mut [MethodAnswer],
     counted: &[MethodGroup<'_>],
     evidence: &Evidence,
-    request: &PoolRequest,
+    asked: &Asked<'_, PoolQuestion>,
 ) {
-    let asks_for_life = request.question == Question { stage: Stage::Lift, outcome: Outcome::Rooted };
+    let asks_for_life = asked.question.count == Question { stage: Stage::Lift, outcome: Outcome::Rooted };
     // Trials that were not counted at lift may have been looked at later.
-    let all = group(evidence.rows.iter(), &request.grouping, &mut Vec::new());
+    let all = group(evidence.rows.iter(), &asked.question.grouping, &mut Vec::new());
     for (answer, of) in methods.iter_mut().zip(counted) {
-        answer.moved = moved_answers(&of.rows, answer.facts.wording);
+        let wording = Wording::new(answer.family, asked.question.count.outcome);
+        answer.moved = moved_answers(&of.rows, wording);
         if asks_for_life {
             let rows = all.iter().find(|group| group.label == of.label).map(|group| &group.rows);
             let life = rows.and_then(|rows| whole_life(rows));
-            answer.whole_life = life.map(|life| life_answer(&life, answer.facts.wording));
+            answer.whole_life = life.map(|life| life_answer(&life, wording));
         }
     }
 }

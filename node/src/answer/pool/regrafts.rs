@@ -1,14 +1,14 @@
 //! Stocks that were worked again: what became of them, apart from the headline.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
-use super::PoolRequest;
+use crate::answer::question::{Asked, PoolQuestion};
 use crate::answer::words;
 use crate::answer::words::{Family, Wording};
 use propagule_evidence::{EvidenceRow, Grouping, group, tally};
 
 /// Stocks of earlier trials that were worked again: chosen by failure, so they stand beside the headline.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct RegraftsAnswer {
     /// Trials.
     pub trials: usize,
@@ -23,16 +23,16 @@ pub struct RegraftsAnswer {
 }
 
 /// Counts over all methods, since they are no rate of any; `None` where nothing of them was counted.
-pub(super) fn regrafts(rows: &[EvidenceRow], request: &PoolRequest) -> Option<RegraftsAnswer> {
+pub(super) fn regrafts(rows: &[EvidenceRow], asked: &Asked<'_, PoolQuestion>) -> Option<RegraftsAnswer> {
     let counted = rows.iter().filter(|row| !row.pending);
     let together =
-        Grouping { pool_all: true, filters: request.grouping.filters.clone(), ..Grouping::default() };
+        Grouping { pool_all: true, filters: asked.question.grouping.filters.clone(), ..Grouping::default() };
     let groups = group(counted, &together, &mut Vec::new());
     let all = groups.first()?;
     let tally = tally(&all.rows);
     // Several ways of grafting are still grafts; only a mixture of families has no words of its own.
     let family = if all.family == Family::Mixed { Family::Grafts } else { all.family };
-    let wording = Wording::new(family, request.question.outcome);
+    let wording = Wording::new(family, asked.question.count.outcome);
     Some(RegraftsAnswer {
         trials: tally.trials,
         growers: tally.growers,

@@ -4,8 +4,17 @@ use propagule_analysis::rate;
 use propagule_protocol::{Counts, Phase, Summary, Taxon};
 
 use super::*;
+use crate::answer::Source;
+use crate::answer::question::Given;
+use crate::answer::screens::text_tests::pool_text;
+use crate::app::outcome;
+use crate::app::outcome::answers::PoolOutcome;
 use propagule_evidence::fixtures::{evidence, facets, held, lifted, row, summary, with_facet};
-use propagule_evidence::{HeldTrial, Outcome, RecordOptions, Stage, from_records};
+use propagule_evidence::{Grouping, HeldTrial, Outcome, Question, RecordOptions, Stage, from_records};
+
+fn given_with(evidence: &Evidence, given: Given, question: &PoolQuestion) -> PoolAnswer {
+    pool_beside(evidence, &Beside { given, ..Beside::default() }, question).expect("an answer")
+}
 
 fn by_none() -> Grouping {
     Grouping::parse(Some("none"), &[]).expect("a grouping")
@@ -43,7 +52,7 @@ fn story_d(stage: Stage, grouping: Grouping) -> PoolAnswer {
     let question = Question { stage, outcome: Outcome::Rooted };
     let taxon = Taxon::parse("Ostrava tarda").expect("a name");
     let evidence = from_records(&held, &RecordOptions { question, ..RecordOptions::new(taxon) });
-    let request = PoolRequest { question, grouping, ..PoolRequest::new("Ostrava tarda") };
+    let request = PoolQuestion { count: question, grouping, ..PoolQuestion::about("Ostrava tarda") };
     pool(&evidence, &request).expect("an answer")
 }
 
@@ -74,7 +83,7 @@ fn story_d_one_grower_has_no_pooled_sounding_headline() {
     let trials = green_not_rooted();
     let taxon = Taxon::parse("Ostrava tarda").expect("a name");
     let evidence = from_records(&[held(1, &trials[0])], &RecordOptions::new(taxon));
-    let request = PoolRequest { grouping: by_none(), ..PoolRequest::new("Ostrava tarda") };
+    let request = PoolQuestion { grouping: by_none(), ..PoolQuestion::about("Ostrava tarda") };
     let answer = pool(&evidence, &request).expect("an answer");
     assert!(answer.sentence.starts_with("None of 54 rooted. A true rate up to about 5.4 %"));
     assert!(answer.sentence.contains("One grower's result."));
@@ -119,12 +128,11 @@ fn story_d_whole_life_stands_below_the_lift_headline_and_leaves_the_unsettled_ou
     // Wilson's interval of 4 of 54: R, prop.test(4, 54, correct = FALSE), from memory 0.029 to 0.175.
     let ends = (life.lower.expect("a trial"), life.upper.expect("a trial"));
     assert!((ends.0 - 0.0292).abs() < 5e-4 && (ends.1 - 0.1755).abs() < 5e-4, "{ends:?}");
-    let text =
-        crate::answer::render::pool_text(&answer, 100).split_whitespace().collect::<Vec<_>>().join(" ");
+    let text = pool_text(&answer, 100).split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(text.contains("None of 97 rooted") && text.contains("Whole life: 4 of 54 ever rooted"), "{text}");
     assert!(text.find("None of 97") < text.find("Whole life"), "{text}");
     let alive = Question { stage: Stage::Lift, outcome: Outcome::Alive };
-    let request = PoolRequest { question: alive, ..PoolRequest::new("Ostrava tarda") };
+    let request = PoolQuestion { count: alive, ..PoolQuestion::about("Ostrava tarda") };
     let answer = pool(&evidence(vec![row("a", "1", "1", 20, 3)]), &request).expect("an answer");
     assert!(answer.methods[0].whole_life.is_none());
 }
@@ -146,7 +154,7 @@ fn adviser() -> Vec<Summary> {
 fn story_e(trials: &[HeldTrial<'_>]) -> MethodAnswer {
     let taxon = Taxon::parse("Ostrava tarda").expect("a name");
     let evidence = from_records(trials, &RecordOptions::new(taxon));
-    let mut answer = pool(&evidence, &PoolRequest::new("Ostrava tarda")).expect("an answer");
+    let mut answer = pool(&evidence, &PoolQuestion::about("Ostrava tarda")).expect("an answer");
     assert_eq!(answer.methods.len(), 1);
     answer.methods.remove(0)
 }
@@ -217,7 +225,7 @@ fn methods_are_grouped_by_kind_wood_and_humidity_and_sorted() {
         row("c", "1", "1", 20, 3),
         with_facet(row("d", "1", "1", 20, 3), "wood", "hardwood"),
     ];
-    let answer = pool(&evidence(rows), &PoolRequest::new("Ostrava tarda")).expect("an answer");
+    let answer = pool(&evidence(rows), &PoolQuestion::about("Ostrava tarda")).expect("an answer");
     let labels: Vec<&str> = answer.methods.iter().map(|method| method.method.as_str()).collect();
     let expected = [
         "hardwood stem cuttings, covered",
@@ -233,7 +241,7 @@ fn methods_are_grouped_by_kind_wood_and_humidity_and_sorted() {
 fn methods_seen_beside_each_other_only_where_nothing_rooted_tell_nothing() {
     let mist = |row| with_facet(row, "humidity", "mist");
     let rows = vec![row("a", "1", "1", 9, 0), mist(row("a", "1", "2", 9, 0)), row("b", "1", "1", 9, 4)];
-    let answer = pool(&evidence(rows), &PoolRequest::new("Ostrava tarda")).expect("an answer");
+    let answer = pool(&evidence(rows), &PoolQuestion::about("Ostrava tarda")).expect("an answer");
     assert_eq!(answer.components.len(), 1);
     assert_eq!(answer.methods_without_information.len(), 2);
 }
@@ -241,8 +249,8 @@ fn methods_seen_beside_each_other_only_where_nothing_rooted_tell_nothing() {
 #[test]
 fn nothing_held_asks_whether_another_name_was_meant() {
     let held = vec!["Ostrava tarda".to_owned(), "Lumetta rosea".to_owned()];
-    let request = PoolRequest { species_held: held, ..PoolRequest::new("Ostrava tarde") };
-    let answer = pool(&Evidence::default(), &request).expect("an answer");
+    let given = Given { species_held: held, ..Given::default() };
+    let answer = given_with(&Evidence::default(), given, &PoolQuestion::about("Ostrava tarde"));
     assert_eq!(answer.suggestions[0], "Ostrava tarda");
     assert!(answer.sentence.contains("Did you mean Ostrava tarda"), "{}", answer.sentence);
     assert_eq!(answer.warnings[0].code, "no_evidence");
@@ -251,7 +259,7 @@ fn nothing_held_asks_whether_another_name_was_meant() {
 #[test]
 fn a_species_under_way_is_pending_and_not_zero() {
     let pending = EvidenceRow { pending: true, ..row("a", "1", "1", 20, 0) };
-    let answer = pool(&evidence(vec![pending]), &PoolRequest::new("Ostrava tarda")).expect("an answer");
+    let answer = pool(&evidence(vec![pending]), &PoolQuestion::about("Ostrava tarda")).expect("an answer");
     assert!(answer.methods.is_empty());
     assert!(answer.sentence.starts_with("1 trial of Ostrava tarda is under way"));
 }
@@ -259,7 +267,7 @@ fn a_species_under_way_is_pending_and_not_zero() {
 #[test]
 fn a_filter_that_admits_nothing_says_so() {
     let grouping = Grouping::parse(None, &["humidity=fog".to_owned()]).expect("a grouping");
-    let request = PoolRequest { grouping, ..PoolRequest::new("Ostrava tarda") };
+    let request = PoolQuestion { grouping, ..PoolQuestion::about("Ostrava tarda") };
     let answer = pool(&evidence(vec![row("a", "1", "1", 20, 1)]), &request).expect("an answer");
     assert!(answer.sentence.starts_with("No arm of Ostrava tarda has humidity fog;"));
     assert_eq!(answer.left_out[0].count, 1);
@@ -268,13 +276,14 @@ fn a_filter_that_admits_nothing_says_so() {
 #[test]
 fn unscored_pieces_are_fitted_both_ways() {
     let lost = EvidenceRow { lost: 8, ..row("a", "1", "1", 20, 6) };
-    let answer =
-        pool(&evidence(vec![lost, row("b", "1", "1", 20, 8)]), &PoolRequest::new("x y")).expect("an answer");
+    let answer = pool(&evidence(vec![lost, row("b", "1", "1", 20, 8)]), &PoolQuestion::about("x y"))
+        .expect("an answer");
     let method = &answer.methods[0];
     let other = method.lost_left_out.as_ref().expect("some were lost");
     assert!(other.average_grower_rate_mean > method.fit.average_grower_rate_mean + 0.05);
     assert!(method.sentence.contains("8 lost before anybody scored them"));
-    let none = pool(&evidence(vec![row("b", "1", "1", 20, 8)]), &PoolRequest::new("x y")).expect("an answer");
+    let none =
+        pool(&evidence(vec![row("b", "1", "1", 20, 8)]), &PoolQuestion::about("x y")).expect("an answer");
     assert!(none.methods[0].lost_left_out.is_none());
 }
 
@@ -282,8 +291,9 @@ fn unscored_pieces_are_fitted_both_ways() {
 fn the_cap_acts_on_the_network_and_not_on_a_file() {
     let rows = vec![row("a", "1", "1", 600, 590), row("b", "1", "1", 20, 2), row("c", "1", "1", 20, 3)];
     let average = |source| {
-        let request = PoolRequest { source, ..PoolRequest::new("x y") };
-        pool(&evidence(rows.clone()), &request).expect("an answer").methods[0].fit.average_grower_rate_mean
+        let given = Given { source, ..Given::default() };
+        let answer = given_with(&evidence(rows.clone()), given, &PoolQuestion::about("x y"));
+        answer.methods[0].fit.average_grower_rate_mean
     };
     assert!(average(Source::File) > average(Source::Network) + 0.02);
 }
@@ -291,7 +301,7 @@ fn the_cap_acts_on_the_network_and_not_on_a_file() {
 #[test]
 fn influence_leaves_each_grower_out_when_asked() {
     let rows = vec![row("a", "1", "1", 20, 18), row("b", "1", "1", 20, 2), row("c", "1", "1", 20, 3)];
-    let request = PoolRequest { detail: true, ..PoolRequest::new("x y") };
+    let request = PoolQuestion { detail: true, ..PoolQuestion::about("x y") };
     let answer = pool(&evidence(rows), &request).expect("an answer");
     let influence = answer.influence.expect("asked for");
     assert_eq!(influence.len(), 3);
@@ -299,11 +309,30 @@ fn influence_leaves_each_grower_out_when_asked() {
     assert!(influence[0].mid_p_percentile > 0.9);
 }
 
+fn pooled(answer: PoolAnswer) -> outcome::Outcome {
+    outcome::Outcome::Pool(Box::new(PoolOutcome { answer, synonyms: vec!["Ostrava sera".to_owned()] }))
+}
+
+#[test]
+fn an_answer_survives_the_socket() {
+    let silent = EvidenceRow { pending: true, ..row("d", "1", "1", 20, 0) };
+    let lost = EvidenceRow { lost: 8, ..row("e", "1", "1", 20, 6) };
+    let rows = evidence([linked(), vec![silent, lost]].concat());
+    let question = PoolQuestion { detail: true, facets: Some(Vec::new()), ..PoolQuestion::about("x y") };
+    let beside = Beside { everybody: Some(&rows), ..Beside::default() };
+    let answer = pool_beside(&rows, &beside, &question).expect("an answer");
+    assert!(answer.network.is_some() && answer.detail.is_some() && !answer.contrasts.is_empty());
+    for outcome in [pooled(answer), pooled(pool(&Evidence::default(), &question).expect("an answer"))] {
+        let json = serde_json::to_string(&outcome).expect("serialises");
+        assert_eq!(serde_json::from_str::<outcome::Outcome>(&json).expect("reads"), outcome);
+    }
+}
+
 #[test]
 fn json_holds_every_field_of_the_shape() {
     let answer =
-        pool(&evidence(vec![row("a", "1", "1", 20, 3)]), &PoolRequest::new("x y")).expect("an answer");
-    let json = serde_json::to_value(&answer).expect("serialises");
+        pool(&evidence(vec![row("a", "1", "1", 20, 3)]), &PoolQuestion::about("x y")).expect("an answer");
+    let json = serde_json::to_value(pooled(answer)).expect("serialises");
     let names = "format species source whose data_until stage outcome by where methods contrasts together components \
                  methods_without_information network silence influence left_out regrafts warnings";
     for name in names.split_whitespace() {
@@ -313,7 +342,7 @@ fn json_holds_every_field_of_the_shape() {
                  one_sided_upper model mu_mean mu_sd mu_q tau_mean tau_q typical_grower_rate_mean \
                  typical_grower_rate_q average_grower_rate_mean average_grower_rate_q new_grower_rate_mean \
                  new_grower_rate_sd new_grower_rate_q prob_new_grower_above_10pct prob_new_grower_above_50pct \
-                 log_evidence sentence lost_left_out silent_as_zero everybody moved whole_life";
+                 log_evidence sentence lost_left_out silent_as_zero everybody moved whole_life family lead";
     for name in names.split_whitespace() {
         assert!(json["methods"][0].get(name).is_some(), "{name}");
     }
@@ -331,7 +360,7 @@ fn story_d_arms_differ_alone_in_leaves_only_and_carry_no_verdict() {
     let expected =
         [("leaves", "halved", "quartered"), ("leaves", "halved", "whole"), ("leaves", "quartered", "whole")];
     assert_eq!(sides, expected);
-    assert!(answer.contrasts.iter().all(|contrast| contrast.verdict == "single_unit"));
+    assert!(answer.contrasts.iter().all(|contrast| contrast.verdict == words::Verdict::SingleUnit));
     assert!(answer.contrasts[0].sentence.contains("One pot each"));
     // At lift nothing rooted: no difference could be seen.
     let lift = story_d(Stage::Lift, by_none());
@@ -347,13 +376,13 @@ fn silent_trials_are_shown_as_nothing_rooted_beside_the_headline() {
     rows.push(silent);
     let silence = propagule_evidence::Silence { opened: 3, reported: 2, silent: 1, ..Default::default() };
     let evidence = Evidence { silence: Some(silence), ..evidence(rows) };
-    let answer = pool(&evidence, &PoolRequest::new("x y")).expect("an answer");
+    let answer = pool(&evidence, &PoolQuestion::about("x y")).expect("an answer");
     let method = &answer.methods[0];
     assert_eq!((method.started, method.growers), (40, 2));
     let as_zero = method.silent_as_zero.as_ref().expect("one is silent");
     assert!(as_zero.average_grower_rate_mean < method.fit.average_grower_rate_mean - 0.1);
     assert_eq!(answer.silence, Some(silence));
-    let text = crate::answer::render::pool_text(&answer, 80);
+    let text = pool_text(&answer, 80);
     assert!(text.contains("3 trials opened on the network before a count: 2 reported, 0 pending, 1 silent"));
     assert!(text.contains("if nothing came of the silent trials, average grower"), "{text}");
 }
@@ -364,9 +393,9 @@ fn all_silent_is_said_without_a_rate() {
     silent.flags.silent = true;
     let silence = propagule_evidence::Silence { opened: 1, silent: 1, ..Default::default() };
     let evidence = Evidence { silence: Some(silence), ..evidence(vec![silent]) };
-    let answer = pool(&evidence, &PoolRequest::new("x y")).expect("an answer");
+    let answer = pool(&evidence, &PoolQuestion::about("x y")).expect("an answer");
     assert!(answer.methods.is_empty());
-    let text = crate::answer::render::pool_text(&answer, 80);
+    let text = pool_text(&answer, 80);
     assert!(text.contains("1 silent") && !text.contains('%'), "{text}");
 }
 
@@ -387,7 +416,7 @@ fn linked() -> Vec<EvidenceRow> {
 
 #[test]
 fn linked_methods_are_ranked_in_one_model_and_others_are_not() {
-    let answer = pool(&evidence(linked()), &PoolRequest::new("x y")).expect("an answer");
+    let answer = pool(&evidence(linked()), &PoolQuestion::about("x y")).expect("an answer");
     let network = answer.network.expect("three are linked");
     assert_eq!(network.methods.len(), 3);
     assert!(network.methods.iter().all(|method| !method.starts_with("greenwood")));
@@ -400,7 +429,7 @@ fn linked_methods_are_ranked_in_one_model_and_others_are_not() {
     );
     assert_eq!(answer.components.len(), 2);
     let alive = Question { stage: Stage::Lift, outcome: Outcome::Alive };
-    let answer = pool(&evidence(linked()), &PoolRequest { question: alive, ..PoolRequest::new("x y") });
+    let answer = pool(&evidence(linked()), &PoolQuestion { count: alive, ..PoolQuestion::about("x y") });
     assert!(answer.expect("an answer").network.is_none());
 }
 
@@ -415,14 +444,14 @@ fn methods_that_cannot_be_separated_make_no_network() {
     for change in changes {
         let mut rows = linked();
         rows.iter_mut().for_each(change);
-        assert!(pool(&evidence(rows), &PoolRequest::new("x y")).expect("an answer").network.is_none());
+        assert!(pool(&evidence(rows), &PoolQuestion::about("x y")).expect("an answer").network.is_none());
     }
     let mut one_pot = linked();
     one_pot.retain(|row| row.trial == "g0/1");
     one_pot[0].flags.single_replicate = true;
-    assert!(pool(&evidence(one_pot), &PoolRequest::new("x y")).expect("an answer").network.is_none());
+    assert!(pool(&evidence(one_pot), &PoolQuestion::about("x y")).expect("an answer").network.is_none());
     let nothing = linked().into_iter().map(|row| EvidenceRow { succeeded: 0, ..row }).collect();
-    assert!(pool(&evidence(nothing), &PoolRequest::new("x y")).expect("an answer").network.is_none());
+    assert!(pool(&evidence(nothing), &PoolQuestion::about("x y")).expect("an answer").network.is_none());
 }
 
 /// Invented counts like those of the worked example in which 0.5 added to zeros doubles the rate (Sweeting 2004, Stat Med
@@ -448,7 +477,7 @@ fn detail_shows_other_priors_and_classical_results_beside_the_headline() {
         .enumerate()
         .map(|(n, (started, rooted))| row(&format!("g{n}"), "1", "1", *started, *rooted))
         .collect();
-    let request = PoolRequest { detail: true, ..PoolRequest::new("x y") };
+    let request = PoolQuestion { detail: true, ..PoolQuestion::about("x y") };
     let answer = pool(&evidence(rows), &request).expect("an answer");
     let detail = &answer.detail.as_ref().expect("asked for")[0];
     let classical = detail.classical;
@@ -461,7 +490,7 @@ fn detail_shows_other_priors_and_classical_results_beside_the_headline() {
     let (exact, normal) =
         (classical.maximum_likelihood.expect("some rooted"), classical.restricted.expect("12 growers"));
     assert!(normal.typical_grower_rate > 1.5 * exact.typical_grower_rate);
-    let text = crate::answer::render::pool_text(&answer, 60);
+    let text = pool_text(&answer, 60);
     assert!(
         text.contains("Behind the headline") && text.contains("and 4 growers that move it less"),
         "{text}"
@@ -471,9 +500,9 @@ fn detail_shows_other_priors_and_classical_results_beside_the_headline() {
 
 #[test]
 fn detail_where_nothing_rooted_says_that_no_maximum_exists() {
-    let request = PoolRequest { detail: true, ..PoolRequest::new("x y") };
+    let request = PoolQuestion { detail: true, ..PoolQuestion::about("x y") };
     let answer = pool(&evidence(vec![row("a", "1", "1", 42, 0)]), &request).expect("an answer");
     let classical = answer.detail.as_ref().expect("asked for")[0].classical;
     assert!(classical.maximum_likelihood.is_none() && classical.restricted.is_none());
-    assert!(crate::answer::render::pool_text(&answer, 100).contains("no estimate exists"));
+    assert!(pool_text(&answer, 100).contains("no estimate exists"));
 }

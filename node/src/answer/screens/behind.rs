@@ -31,7 +31,7 @@ pub(crate) fn behind(answer: &PoolAnswer, methods: &[&MethodAnswer]) -> Document
                 page.note(format!("And {} more methods in the file of the answer.", more.len()))
             })
         })
-        .when(answer.detail.is_some(), |document| document.caveat(words::CLASSICAL))
+        .when(answer.detail.is_some(), |document| document.note(words::CLASSICAL))
 }
 
 fn of_method(section: Document, answer: &PoolAnswer, method: &MethodAnswer, detail: &Detail) -> Document {

@@ -8,9 +8,8 @@ use propagule_present::document::{Block, Document, Medium};
 use propagule_present::{html, text};
 
 use super::{behind, compare, plan};
-use crate::answer::compare::CompareRequest;
-use crate::answer::plan::PlanRequest;
-use crate::answer::pool::{PoolAnswer, PoolRequest};
+use crate::answer::pool::PoolAnswer;
+use crate::answer::question::{CompareQuestion, Given, OwnTrial, PlanQuestion, PoolQuestion};
 
 /// What stands in one medium only, in order: the medium, and the kind of block.
 fn marked(document: &Document) -> Vec<String> {
@@ -76,7 +75,12 @@ fn compared(facet: &str) -> Document {
     let mut rows = vec![own("1", "dome", 1), own("2", "mist", 5)];
     rows.extend((0..12).map(|n| with_facet(row(&format!("grower {n}"), "1", "1", 30, 12), facet, "dome")));
     rows.extend((0..3).map(|n| with_facet(row(&format!("other {n}"), "1", "1", 17, 6), facet, "mist")));
-    let answer = crate::answer::compare::compare(&evidence(rows), &CompareRequest::new("x y", "me/1"));
+    let answer = crate::answer::compare::compare(
+        &evidence(rows),
+        &OwnTrial::of("x y", "me/1"),
+        &CompareQuestion::about("me/1"),
+        &Given::default(),
+    );
     compare(&answer.expect("a comparison"), None)
 }
 
@@ -106,7 +110,8 @@ fn others_beyond_the_first_are_counted_in_text_and_named_on_a_page() {
 
 #[test]
 fn a_plan_differs_by_its_pictures_and_by_headings_around_them() {
-    let answer = crate::answer::plan::plan(&two_methods(), &PlanRequest::new("x y")).expect("a plan");
+    let answer = crate::answer::plan::plan(&two_methods(), &PlanQuestion::about("x y"), &Given::default())
+        .expect("a plan");
     let document = plan(&answer, []);
     // The method without a success has no number, so no picture.
     assert_eq!(marked(&document), ["Page heading", "Page chart", "Text sentence"]);
@@ -125,7 +130,8 @@ fn a_plan_differs_by_its_pictures_and_by_headings_around_them() {
 #[test]
 fn a_plan_of_nothing_but_failures_says_what_a_bold_arm_could_show() {
     let rows = vec![row("a", "1", "1", 20, 0), row("b", "1", "1", 24, 0)];
-    let answer = crate::answer::plan::plan(&evidence(rows), &PlanRequest::new("x y")).expect("a plan");
+    let answer = crate::answer::plan::plan(&evidence(rows), &PlanQuestion::about("x y"), &Given::default())
+        .expect("a plan");
     let bold = answer.bold_arm.as_ref().expect("nothing rooted").sentence.clone();
     let document = plan(&answer, []);
     assert_eq!(marked(&document), ["Text sentence"]);
@@ -139,7 +145,7 @@ fn behind_all(answer: &PoolAnswer) -> Document {
 
 #[test]
 fn what_stands_behind_differs_by_what_was_said_above_it_in_text() {
-    let request = PoolRequest { detail: true, ..PoolRequest::new("x y") };
+    let request = PoolQuestion { detail: true, ..PoolQuestion::about("x y") };
     let answer = crate::answer::pool::pool(&two_methods(), &request).expect("an answer");
     let document = behind_all(&answer);
     assert_eq!(marked(&document), ["Page sentence", "Page list", "Page sentence", "Page list"]);
@@ -153,6 +159,6 @@ fn what_stands_behind_differs_by_what_was_said_above_it_in_text() {
 
 #[test]
 fn nobody_asked_is_nothing_behind() {
-    let answer = crate::answer::pool::pool(&two_methods(), &PoolRequest::new("x y")).expect("an answer");
+    let answer = crate::answer::pool::pool(&two_methods(), &PoolQuestion::about("x y")).expect("an answer");
     assert!(behind_all(&answer).is_empty());
 }

@@ -1,13 +1,15 @@
 //! Sentences about one grower's own arm against others.
 
 use propagule_analysis::compare::Band;
+use serde::{Deserialize, Serialize};
 
 use super::counted;
 use super::number::in_hundred;
 use super::vocabulary::Wording;
 
 /// Where an own result lies among what growers like this one would see.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Flag {
     /// Between the 2.5 and the 97.5 % point.
     Inside,
@@ -18,15 +20,6 @@ pub enum Flag {
 }
 
 impl Flag {
-    /// The word used in JSON.
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Inside => "inside",
-            Self::Low => "low",
-            Self::High => "high",
-        }
-    }
-
     /// The flag for a mid-P percentile.
     pub fn from_percentile(mid_p: f64) -> Self {
         if mid_p < 0.025 {

@@ -39,7 +39,7 @@ pub use facets::{ADDITIVE, LevelFacts, NO_FACETS};
 pub use life::{moved, whole_life};
 pub use marks::marks;
 pub use nothing::{
-    NEVER_SIDE_BY_SIDE, NOT_ADVICE, did_you_mean, filtered_away, no_evidence, nothing_counted,
+    NEVER_SIDE_BY_SIDE, NOT_ADVICE, also_counted, did_you_mean, filtered_away, no_evidence, nothing_counted,
 };
 pub use number::{
     about_pieces, end_in_hundred, grouped, in_hundred, percent, percent_range, percent_with_range,

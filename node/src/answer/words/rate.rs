@@ -3,6 +3,7 @@
 use propagule_analysis::Count;
 use propagule_analysis::interval;
 use propagule_analysis::rate::RateSummary;
+use serde::{Deserialize, Serialize};
 
 use super::counted;
 use super::number::{
@@ -70,7 +71,8 @@ pub struct RateFacts {
 pub const LOST_MATTERS: f64 = 0.05;
 
 /// Which sentence leads.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Lead {
     /// Nothing succeeded: the count and its one-sided bound.
     None,
@@ -80,6 +82,13 @@ pub enum Lead {
     All,
     /// The average grower.
     Average,
+}
+
+impl Lead {
+    /// Whether the count stands for itself: a pooled-looking middle would be our prior.
+    pub const fn is_count(self) -> bool {
+        matches!(self, Self::None | Self::OneGrower)
+    }
 }
 
 impl RateFacts {

@@ -299,8 +299,8 @@ fn too_few_growers_in_the_climate_is_said_and_all_are_shown() {
 #[test]
 fn flags_stand_outside_the_middle_95_per_cent_only() {
     assert_eq!(
-        [0.0249, 0.025, 0.5, 0.975, 0.9751].map(Flag::from_percentile).map(Flag::word),
-        ["low", "inside", "inside", "inside", "high"]
+        [0.0249, 0.025, 0.5, 0.975, 0.9751].map(Flag::from_percentile),
+        [Flag::Low, Flag::Inside, Flag::Inside, Flag::Inside, Flag::High]
     );
 }
 

@@ -1,6 +1,7 @@
 //! What came of a request, as plain data: no sentence, no layout. Each shape has its name under `format`; fields are only
 //! ever added.
 
+pub mod answers;
 pub mod archive;
 pub mod bundle;
 pub mod circle;
@@ -16,6 +17,9 @@ pub mod store;
 pub mod units;
 
 use serde::{Deserialize, Serialize};
+
+use crate::answer::compare::CompareAnswer;
+use crate::answer::plan::PlanAnswer;
 
 /// What came of a request. The words for it stand in `present`.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -97,4 +101,13 @@ pub enum Outcome {
     /// Whether everything is well.
     #[serde(rename = "propagule.doctor/1")]
     Doctor(doctor::Doctor),
+    /// How often the methods of a species succeed.
+    #[serde(rename = "propagule.pool/1")]
+    Pool(Box<answers::PoolOutcome>),
+    /// An own trial against other growers.
+    #[serde(rename = "propagule.compare/1")]
+    Compare(Box<CompareAnswer>),
+    /// How many to start.
+    #[serde(rename = "propagule.plan/1")]
+    Plan(Box<PlanAnswer>),
 }

@@ -13,16 +13,16 @@ pub(crate) use network::{KNOWN_GROWERS, NetworkView, network};
 pub(crate) use species::{SpeciesView, species};
 pub(crate) use trials::{ArmEvidence, TrialEvidence, trials};
 
-use super::{App, CompareRequest, PlanRequest};
+use super::{App, CompareQuestion, PlanQuestion};
 use crate::answer::plan::PlanAnswer;
 use propagule_files::fault::Fault;
 
 /// A plan for one species.
-pub(crate) fn plan(app: &App, request: &PlanRequest) -> Result<Arc<PlanAnswer>, Fault> {
-    super::plan::planned(app, request)
+pub(crate) fn plan(app: &App, question: &PlanQuestion) -> Result<Arc<PlanAnswer>, Fault> {
+    super::plan::planned(app, question)
 }
 
 /// An own trial against the others.
-pub(crate) fn compare(app: &App, request: &CompareRequest) -> Result<Compared, Fault> {
-    super::compare::compared(app, request)
+pub(crate) fn compare(app: &App, question: &CompareQuestion) -> Result<Compared, Fault> {
+    super::compare::compared(app, question)
 }

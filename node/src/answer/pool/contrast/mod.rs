@@ -16,7 +16,8 @@ use propagule_analysis::contrast::{ContrastFit, Options, TrialPair, stratified};
 use propagule_analysis::verdict::{Design, Held, pooled};
 
 use crate::answer::AnswerError;
-use crate::answer::pool::{ContrastAnswer, PoolRequest, TogetherAnswer};
+use crate::answer::pool::{ContrastAnswer, TogetherAnswer};
+use crate::answer::question::{Asked, PoolQuestion};
 use crate::answer::words::ContrastFacts;
 use judged::Seen;
 use propagule_evidence::{EvidenceRow, GROWER_CAP, MethodGroup};
@@ -40,12 +41,12 @@ struct TrialSides {
 pub(in crate::answer::pool) fn contrasts(
     groups: &[MethodGroup<'_>],
     evidence: &[EvidenceRow],
-    request: &PoolRequest,
+    asked: &Asked<'_, PoolQuestion>,
 ) -> Result<Vec<ContrastAnswer>, AnswerError> {
-    if !request.question.ranks_methods() {
+    if !asked.question.count.ranks_methods() {
         return Ok(Vec::new());
     }
-    let trials = arms_by_trial(groups, request.replicated_only);
+    let trials = arms_by_trial(groups, asked.question.replicated_only);
     let mut found: BTreeMap<Sides, BTreeMap<&str, TrialSides>> = BTreeMap::new();
     for (trial, arms) in &trials {
         for (sides, first, second) in pairs(arms) {
@@ -54,13 +55,13 @@ pub(in crate::answer::pool) fn contrasts(
             entry.second.insert(second);
         }
     }
-    if request.replicated_only {
+    if asked.question.replicated_only {
         for by_trial in found.values_mut() {
             by_trial.retain(|trial, arms| !is_single(arms, &trials[trial]));
         }
         found.retain(|_, by_trial| !by_trial.is_empty());
     }
-    let capped = request.source.is_capped();
+    let capped = asked.given.source.is_capped();
     let mut whole: BTreeMap<&str, Vec<&EvidenceRow>> = BTreeMap::new();
     for row in evidence {
         whole.entry(&row.trial).or_default().push(row);
@@ -73,12 +74,12 @@ pub(in crate::answer::pool) fn contrasts(
 /// Pairs of which several facets differ at once.
 pub(in crate::answer::pool) fn together(
     groups: &[MethodGroup<'_>],
-    request: &PoolRequest,
+    asked: &Asked<'_, PoolQuestion>,
 ) -> Vec<TogetherAnswer> {
-    if !request.question.ranks_methods() {
+    if !asked.question.count.ranks_methods() {
         return Vec::new();
     }
-    together::together(&arms_by_trial(groups, request.replicated_only))
+    together::together(&arms_by_trial(groups, asked.question.replicated_only))
 }
 
 /// Arms by trial: those that are counted, and all of them.
@@ -242,7 +243,7 @@ fn answer(
         scope,
         p: alone.and_then(|seen| seen.p),
         shrunk: None,
-        verdict: verdict.word(),
+        verdict,
         sentence: words.sentence(),
         fit,
     }

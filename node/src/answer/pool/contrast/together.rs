@@ -34,7 +34,7 @@ pub(super) fn together(trials: &BTreeMap<&str, Vec<&EvidenceRow>>) -> Vec<Togeth
         .into_iter()
         .map(|((first, second, facets), trials)| TogetherAnswer {
             sentence: words::always_together(&first, &second, trials),
-            verdict: Verdict::Confounded.word(),
+            verdict: Verdict::Confounded,
             first,
             second,
             facets,
