@@ -15,20 +15,29 @@ pub use error::AnswerError;
 
 use serde::{Deserialize, Serialize};
 
+use propagule_evidence::Evidence;
+use words::AnswerSaid;
+
 /// Something a reader should know beside an answer.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Warning {
     /// Short name that stays the same.
     pub code: String,
-    /// In words.
-    pub text: String,
+    /// What it says.
+    pub text: AnswerSaid,
 }
 
 impl Warning {
     /// A warning with its short name.
-    pub fn new(code: &str, text: impl Into<String>) -> Self {
-        Self { code: code.to_owned(), text: text.into() }
+    pub fn new(code: &str, text: AnswerSaid) -> Self {
+        Self { code: code.to_owned(), text }
     }
+}
+
+/// What the evidence itself says beside an answer.
+fn notes(evidence: &Evidence) -> Vec<Warning> {
+    let note = |(code, text): &(String, String)| Warning::new(code, AnswerSaid::Note { text: text.clone() });
+    evidence.notes.iter().map(note).collect()
 }
 
 /// Where the evidence came from.

@@ -52,7 +52,7 @@ impl Asked {
             replicated_only: fields.is_on("replicated"),
             ..PoolQuestion::about(fields.get("species"))
         };
-        Ok(Self { question, chosen })
+        Ok(Self { chosen, question })
     }
 
     /// The usual question about a species.

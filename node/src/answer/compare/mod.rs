@@ -17,8 +17,8 @@ use propagule_analysis::{Count, rate};
 pub use shape::{ArmAnswer, CompareAnswer, Peer};
 
 use super::question::{CompareQuestion, Given, OwnTrial};
-use super::words::{self, CompareFacts, Flag, Wording};
-use super::{AnswerError, Warning};
+use super::words::{self, AnswerSaid, CompareFacts, Flag, Wording};
+use super::{AnswerError, Warning, notes};
 use peers::{Environment, PeerGrower, peer_growers, weighted};
 use propagule_evidence::{Evidence, EvidenceRow, FacetWords, Grouping, MethodGroup, Question, group};
 use propagule_files::closest;
@@ -49,7 +49,7 @@ pub fn compare(
         outcome: question.count.outcome,
         arms: Vec::new(),
         peers: Vec::new(),
-        warnings: evidence.notes.iter().map(|(code, text)| Warning::new(code, text.clone())).collect(),
+        warnings: notes(evidence),
     };
     let counted = evidence.rows.iter().filter(|row| !row.pending);
     for group in group(counted, &Grouping::default(), &mut left_out) {
@@ -63,10 +63,10 @@ pub fn compare(
     }
     answer.arms.sort_by(|a, b| arm_order(&a.arm).cmp(&arm_order(&b.arm)));
     if answer.arms.iter().any(|arm| arm.flag != Flag::Inside) {
-        answer.warnings.push(Warning::new("false_flags", words::FALSE_FLAGS));
+        answer.warnings.push(Warning::new("false_flags", AnswerSaid::FalseFlags));
     }
     if given.outside > 0 {
-        answer.warnings.push(Warning::new("outside", words::others_outside(given.outside)));
+        answer.warnings.push(Warning::new("outside", AnswerSaid::OthersOutside { trials: given.outside }));
     }
     Ok(answer)
 }
@@ -111,8 +111,9 @@ fn compare_arm(
     let others: Vec<&EvidenceRow> = group.rows.iter().copied().filter(|row| !row.own).collect();
     let wording = Wording::new(group.family, answer.outcome);
     if others.is_empty() {
-        let text = words::nobody_else(wording, own.succeeded, own.started);
-        answer.warnings.push(Warning::new("nobody_else", format!("Arm {}: {text}", own.arm)));
+        let (arm, rooted, started) = (own.arm.clone(), own.succeeded, own.started);
+        let said = AnswerSaid::NobodyElse { arm, wording, rooted, started };
+        answer.warnings.push(Warning::new("nobody_else", said));
         return Ok(());
     }
     let environment = Environment::of(own);
@@ -202,7 +203,7 @@ impl Choice<'_> {
             growers: self.peers.len(),
             trials: self.trials(),
             dims: self.peers.iter().filter_map(|peer| peer.near).map(|near| near.dims).max().unwrap_or(0),
-            sentence: self.facts(own, wording, flag).sentence(),
+            sentence: AnswerSaid::Compared(Box::new(self.facts(own, wording, flag))),
             matched_on: self.matched_on,
             effective_sites_kish: self.kish,
             weight_total: self.weight_total,

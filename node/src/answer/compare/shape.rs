@@ -5,7 +5,7 @@ use propagule_analysis::rate::RateSummary;
 use serde::{Deserialize, Serialize};
 
 use crate::answer::Warning;
-use crate::answer::words::Flag;
+use crate::answer::words::{AnswerSaid, Flag};
 use propagule_evidence::{FacetWords, Outcome, Stage, Whose};
 
 /// One trial against other growers, arm by arm.
@@ -72,7 +72,7 @@ pub struct ArmAnswer {
     /// `inside`, `low` or `high`.
     pub flag: Flag,
     /// In words.
-    pub sentence: String,
+    pub sentence: AnswerSaid,
 }
 
 /// One other grower.

@@ -1,3 +1,4 @@
+use propagule_present::fault;
 use propagule_protocol::place::Midpoints;
 
 use super::*;
@@ -116,7 +117,11 @@ fn too_few_near_growers_show_all_of_them_and_say_so() {
     assert!(!arm.enough && arm.weight_total < 2.0);
     assert_eq!(arm.growers, 2);
     assert!(answer.peers.iter().all(|peer| (peer.weight - 1.0).abs() < f64::EPSILON));
-    assert!(arm.sentence.ends_with("Too few growers in a climate like yours, so all 2 growers are shown."));
+    assert!(
+        arm.sentence
+            .words()
+            .ends_with("Too few growers in a climate like yours, so all 2 growers are shown.")
+    );
 }
 
 #[test]
@@ -171,7 +176,7 @@ fn every_own_arm_is_compared_and_own_trials_are_left_out() {
 fn a_method_nobody_else_tried_is_said_and_not_guessed() {
     let answer = compared(vec![own(open("me", 20, 5))]);
     assert!(answer.arms.is_empty());
-    assert!(answer.warnings[0].text.contains("No other grower here has reported this method"));
+    assert!(answer.warnings[0].text.words().contains("No other grower here has reported this method"));
 }
 
 #[test]
@@ -180,7 +185,7 @@ fn without_a_region_all_growers_are_shown() {
     rows.extend(["a", "b", "c"].map(|grower| open(grower, 40, 8)));
     let answer = compared(rows);
     assert!(!answer.arms[0].enough);
-    assert!(answer.arms[0].sentence.contains("No climate to compare by"));
+    assert!(answer.arms[0].sentence.words().contains("No climate to compare by"));
     assert_eq!(answer.peers[0].distance, None);
 }
 
@@ -194,12 +199,13 @@ fn a_trial_that_is_not_there_or_not_counted_is_an_error_with_a_hint() {
         &Given::default(),
     )
     .expect_err("a slip");
-    assert_eq!(error.hint().as_deref(), Some("did you mean me/mulberry?"));
+    assert_eq!(fault::hints(&error.into()), ["did you mean me/mulberry?"]);
     let pending = evidence(vec![EvidenceRow { pending: true, ..own(row("me", "1", "1", 20, 0)) }]);
     let error =
         compare(&pending, &OwnTrial::of("x y", "me/1"), &CompareQuestion::about("me/1"), &Given::default())
             .expect_err("pending");
-    assert_eq!(error.to_string(), "cannot compare me/1: nothing was counted as rooted at lift yet");
+    let said = fault::sentence(&error.into());
+    assert_eq!(said, "cannot compare me/1: nothing was counted as rooted at lift yet");
 }
 
 #[test]

@@ -8,7 +8,7 @@ use propagule_analysis::verdict::{PRIOR_ICC, pots_needed, power_with_pots};
 use super::method::Planned;
 use super::{InPots, TellApart, leading};
 use crate::answer::question::{Asked, Layout, PlanQuestion};
-use crate::answer::words::ApartFacts;
+use crate::answer::words::{AnswerSaid, ApartFacts};
 
 /// Level of Fisher's test.
 const ALPHA: f64 = 0.05;
@@ -55,8 +55,8 @@ fn row(
     let in_pots = in_pots((rate_a, rate_b), per_arm, asked);
     let assurance = assurance(per_arm);
     let facts = ApartFacts {
-        first: first.as_deref(),
-        second: second.as_deref(),
+        first: first.clone(),
+        second: second.clone(),
         rates: (rate_a, rate_b),
         sure: asked.question.aim.sure.get(),
         per_arm,
@@ -65,7 +65,7 @@ fn row(
         in_pots,
         assurance,
     };
-    let sentence = facts.sentence();
+    let sentence = AnswerSaid::Apart(Box::new(facts));
     TellApart { first, second, rate_a, rate_b, per_arm, needed_per_arm, power, in_pots, assurance, sentence }
 }
 

@@ -5,7 +5,7 @@ use propagule_analysis::{Count, interval};
 use super::BoldArm;
 use super::method::Planned;
 use crate::answer::question::{Asked, PlanQuestion};
-use crate::answer::words::BoldFacts;
+use crate::answer::words::{AnswerSaid, BoldFacts};
 
 /// Pieces of a bold arm unless told otherwise: what a grower can usually spare.
 const PIECES: u32 = 24;
@@ -27,7 +27,7 @@ pub(super) fn bold_arm(planned: &[Planned], asked: &Asked<'_, PlanQuestion>) -> 
         rate_shown: -((-asked.question.aim.sure.get()).ln_1p() / f64::from(pieces)).exp_m1(),
         upper_if_none: upper(pieces)?,
         upper_if_none_again,
-        sentence: String::new(),
+        sentence: AnswerSaid::Nothing,
     };
     let facts = BoldFacts {
         pieces,
@@ -36,5 +36,5 @@ pub(super) fn bold_arm(planned: &[Planned], asked: &Asked<'_, PlanQuestion>) -> 
         upper_if_none: arm.upper_if_none,
         again: upper(tried).zip(upper_if_none_again),
     };
-    Some(BoldArm { sentence: facts.sentence(), ..arm })
+    Some(BoldArm { sentence: AnswerSaid::Bold(facts), ..arm })
 }

@@ -7,7 +7,7 @@ use propagule_analysis::{Count, interval, rate};
 use super::{Basis, Expense, MethodPlan, OwnCounts, WhyNot, own_rows};
 use crate::answer::AnswerError;
 use crate::answer::question::{Asked, Exact, PlanQuestion};
-use crate::answer::words::{StickFacts, Wording, start_verb};
+use crate::answer::words::{AnswerSaid, StickFacts, Wording};
 use propagule_evidence::{EvidenceRow, Lost, MethodGroup, clusters, growers, tally};
 
 /// A method's plan and the fit of all growers it rests on.
@@ -69,7 +69,6 @@ pub(super) fn planned(
     let nothing = Count::new(tally.started, 0).ok().filter(|_| tally.succeeded == 0);
     let facts = StickFacts {
         wording: Wording::new(group.family, asked.question.count.outcome),
-        verb: start_verb(group.family),
         want: asked.question.aim.want,
         sure: asked.question.aim.sure.get(),
         stick,
@@ -96,7 +95,7 @@ pub(super) fn planned(
         rooted: tally.succeeded,
         one_sided_upper: nothing.map(|count| interval::one_sided_upper(count, 0.95)),
         fit: fit.summary().clone(),
-        sentence: facts.sentence(expense.as_ref()),
+        sentence: AnswerSaid::Stick { facts: Box::new(facts), expense },
         expense,
     };
     Ok(Planned { plan, fit })

@@ -25,8 +25,8 @@ pub use tries::{MethodCounts, Pooled, partially_pooled};
 
 use super::pool::nothing_to_answer;
 use super::question::{Asked, Given, PlanQuestion, PoolQuestion};
-use super::words::{self, Wording};
-use super::{AnswerError, Warning};
+use super::words::{AnswerSaid, Family, Wording};
+use super::{AnswerError, Warning, notes};
 use method::Planned;
 use propagule_evidence::{Evidence, LeftOut, MethodGroup, group};
 
@@ -56,7 +56,7 @@ pub fn plan(evidence: &Evidence, question: &PlanQuestion, given: &Given) -> Resu
     let confounded = separable::confounded(&groups);
     answer.next = tries::next_tries(&groups, &confounded, &planned, asked)?;
     if asked.question.count.ranks_methods() && !confounded.is_empty() {
-        answer.warnings.push(Warning::new("confounded", words::rank_nothing(confounded.len())));
+        answer.warnings.push(Warning::new("confounded", AnswerSaid::RankNothing { arms: confounded.len() }));
     }
     answer.methods = planned.into_iter().map(|planned| planned.plan).collect();
     Ok(with_words(answer, evidence, asked))
@@ -83,14 +83,14 @@ fn empty_answer(evidence: &Evidence, asked: &Asked<'_, PlanQuestion>, left_out: 
         filters: filters.iter().map(|filter| (filter.facet.clone(), filter.value.clone())).collect(),
         want: asked.question.aim.want,
         sure: asked.question.aim.sure.get(),
-        sentence: String::new(),
+        sentence: AnswerSaid::Nothing,
         methods: Vec::new(),
         tell_apart: Vec::new(),
         bold_arm: None,
         growers_or_pieces: Vec::new(),
         next: Vec::new(),
         left_out,
-        warnings: evidence.notes.iter().map(|(code, text)| Warning::new(code, text.clone())).collect(),
+        warnings: notes(evidence),
         suggestions: Vec::new(),
     }
 }
@@ -106,23 +106,19 @@ fn with_words(mut answer: PlanAnswer, evidence: &Evidence, asked: &Asked<'_, Pla
     }
     answer.sentence = match answer.methods.as_slice() {
         [only] => only.sentence.clone(),
-        several => {
-            let wording = Wording::new(words::Family::Mixed, asked.question.count.outcome);
-            let sticks: Vec<u32> = several.iter().filter_map(|method| method.stick).collect();
-            words::several_plans(
-                wording,
-                asked.question.aim.want,
-                asked.question.aim.sure.get(),
-                several.len(),
-                &sticks,
-            )
-        }
+        several => AnswerSaid::SeveralPlans {
+            wording: Wording::new(Family::Mixed, asked.question.count.outcome),
+            want: answer.want,
+            sure: answer.sure,
+            methods: several.len(),
+            sticks: several.iter().filter_map(|method| method.stick).collect(),
+        },
     };
     if answer.next.len() > 1 {
-        answer.warnings.push(Warning::new("ranked_across_growers", words::RANKED_ACROSS_GROWERS));
+        answer.warnings.push(Warning::new("ranked_across_growers", AnswerSaid::RankedAcrossGrowers));
     }
     if answer.tell_apart.iter().any(|row| row.first.is_some()) {
-        answer.warnings.push(Warning::new("several_pots", words::SEVERAL_POTS));
+        answer.warnings.push(Warning::new("several_pots", AnswerSaid::SeveralPots));
     }
     answer
 }

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use propagule_analysis::rate::RateSummary;
 use serde::{Deserialize, Serialize};
 
+use crate::answer::words::AnswerSaid;
 use crate::answer::{Source, Warning};
 use propagule_evidence::{FacetWords, LeftOut, Outcome, Stage, Whose};
 
@@ -33,7 +34,7 @@ pub struct PlanAnswer {
     /// With which probability.
     pub sure: f64,
     /// What to say first.
-    pub sentence: String,
+    pub sentence: AnswerSaid,
     /// One entry a method, sorted by label.
     pub methods: Vec<MethodPlan>,
     /// Pieces in each of two arms: methods of the evidence first, then rates in general.
@@ -89,7 +90,7 @@ pub struct MethodPlan {
     /// What the number costs; null where there is no number or nothing was said of cost and time.
     pub expense: Option<Expense>,
     /// In words.
-    pub sentence: String,
+    pub sentence: AnswerSaid,
 }
 
 /// Why no number to start can be given.
@@ -159,7 +160,7 @@ pub struct TellApart {
     /// The same averaged over what is not known of both average rates; null for rates in general.
     pub assurance: Option<f64>,
     /// In words.
-    pub sentence: String,
+    pub sentence: AnswerSaid,
 }
 
 /// Arms in pots, and what they would show.
@@ -189,7 +190,7 @@ pub struct BoldArm {
     /// The same for a method tried before without success: its earlier pieces and these.
     pub upper_if_none_again: Option<f64>,
     /// In words.
-    pub sentence: String,
+    pub sentence: AnswerSaid,
 }
 
 /// The same number of pieces spread over so many growers.
@@ -223,5 +224,5 @@ pub struct Try {
     /// What winner's curse may take off: `rate_alone` less `rate_pooled`, where that is above 0.
     pub may_take_off: f64,
     /// In words.
-    pub sentence: String,
+    pub sentence: AnswerSaid,
 }

@@ -15,7 +15,7 @@ use super::separable::ArmOf;
 use super::{Try, in_parallel};
 use crate::answer::AnswerError;
 use crate::answer::question::{Asked, PlanQuestion};
-use crate::answer::words::{Family, TryFacts, Wording};
+use crate::answer::words::{AnswerSaid, Family, TryFacts, Wording};
 use propagule_evidence::{EvidenceRow, Lost, MethodGroup, clusters};
 
 /// Most methods that are ranked: those with the most pieces.
@@ -99,7 +99,7 @@ pub(super) fn next_tries(
             pooled: line.rate_pooled,
             range: line.new_grower_range,
         };
-        line.sentence = facts.sentence(&line.method);
+        line.sentence = AnswerSaid::Try { method: line.method.clone(), facts };
     }
     Ok(tries)
 }
@@ -114,7 +114,7 @@ fn one(planned: &Planned, pooled: Pooled) -> Try {
         rate_pooled: pooled.mean,
         new_grower_range: pooled.range,
         may_take_off: (rate_alone - pooled.mean).max(0.0),
-        sentence: String::new(),
+        sentence: AnswerSaid::Nothing,
     }
 }
 

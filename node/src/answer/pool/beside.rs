@@ -6,8 +6,7 @@ use propagule_analysis::rate;
 
 use super::{AuthorInfluence, EverybodyAnswer, MethodAnswer, VouchInfluence, method};
 use crate::answer::question::{Asked, Given, PoolQuestion};
-use crate::answer::words;
-use crate::answer::words::{EverybodyFacts, Rates};
+use crate::answer::words::{AnswerSaid, EverybodyFacts, Rates};
 use crate::answer::{AnswerError, Warning};
 use propagule_evidence::{Evidence, EvidenceRow, Lost, MethodGroup, clusters, group, growers, tally};
 
@@ -58,8 +57,8 @@ pub(super) fn add_everybody(
             circle: Rates::from(&answer.fit),
         };
         if facts.differs() {
-            let name = several.then_some(answer.method.as_str());
-            warnings.push(Warning::new("circle_differs", words::circle_differs(name)));
+            let method = several.then(|| answer.method.clone());
+            warnings.push(Warning::new("circle_differs", AnswerSaid::CircleDiffers { method }));
         }
         answer.everybody = Some(EverybodyAnswer {
             growers: tally.growers,
@@ -73,7 +72,7 @@ pub(super) fn add_everybody(
     let outside = groups.iter().filter(|group| methods.iter().all(|answer| answer.method != group.label));
     let outside = outside.count();
     if outside > 0 {
-        warnings.push(Warning::new("outside_only", words::outside_only(outside)));
+        warnings.push(Warning::new("outside_only", AnswerSaid::OutsideOnly { methods: outside }));
     }
     Ok(warnings)
 }

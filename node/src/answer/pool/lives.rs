@@ -4,14 +4,13 @@ use serde::{Deserialize, Serialize};
 
 use super::MethodAnswer;
 use crate::answer::question::{Asked, PoolQuestion};
-use crate::answer::words;
-use crate::answer::words::Wording;
+use crate::answer::words::{AnswerSaid, Wording, count_interval};
 use propagule_evidence::{
-    Evidence, EvidenceRow, MethodGroup, Outcome, Question, Stage, WholeLife, group, moved, whole_life,
+    Evidence, EvidenceRow, MethodGroup, Moved, Outcome, Question, Stage, WholeLife, group, moved, whole_life,
 };
 
 /// Successes of a method that were first seen after a move.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct MovedAnswer {
     /// Where to.
     pub path: String,
@@ -24,7 +23,7 @@ pub struct MovedAnswer {
     /// Pieces put in of the arms that were moved.
     pub started: u32,
     /// In words.
-    pub sentence: String,
+    pub sentence: AnswerSaid,
 }
 
 /// Ever rooted of all that were put in, in trials whose survivors are resolved.
@@ -47,7 +46,7 @@ pub struct WholeLifeAnswer {
     /// The other end.
     pub upper: Option<f64>,
     /// In words.
-    pub sentence: String,
+    pub sentence: AnswerSaid,
 }
 
 /// Adds both to the answers, which are in the order of the groups.
@@ -72,8 +71,8 @@ pub(super) fn add_lives(
 }
 
 fn moved_answers(rows: &[&EvidenceRow], wording: Wording) -> Vec<MovedAnswer> {
-    let answer = |moved: propagule_evidence::Moved| MovedAnswer {
-        sentence: words::moved(wording, &moved),
+    let answer = |moved: Moved| MovedAnswer {
+        sentence: AnswerSaid::Moved { wording, moved: moved.clone() },
         weeks: [moved.weeks.0, moved.weeks.1],
         trials: moved.trials,
         rooted: moved.rooted,
@@ -84,7 +83,7 @@ fn moved_answers(rows: &[&EvidenceRow], wording: Wording) -> Vec<MovedAnswer> {
 }
 
 fn life_answer(life: &WholeLife, wording: Wording) -> WholeLifeAnswer {
-    let ends = (life.started > 0).then(|| words::count_interval(life.ever_rooted, life.started));
+    let ends = (life.started > 0).then(|| count_interval(life.ever_rooted, life.started));
     WholeLifeAnswer {
         trials: life.trials,
         growers: life.growers,
@@ -94,6 +93,6 @@ fn life_answer(life: &WholeLife, wording: Wording) -> WholeLifeAnswer {
         pending: life.pending,
         lower: ends.map(|(low, _)| low),
         upper: ends.map(|(_, high)| high),
-        sentence: words::whole_life(wording, life),
+        sentence: AnswerSaid::WholeLife { wording, life: life.clone() },
     }
 }

@@ -5,7 +5,7 @@ use propagule_analysis::{Count, interval, rate};
 
 use super::MethodAnswer;
 use crate::answer::question::{Asked, PoolQuestion};
-use crate::answer::words::{RateFacts, Rates, Wording};
+use crate::answer::words::{AnswerSaid, RateFacts, Rates, Wording};
 use crate::answer::{AnswerError, parallel};
 use propagule_evidence::{EvidenceRow, Lost, MethodGroup, Tally, clusters, growers, tally};
 
@@ -22,7 +22,7 @@ pub(super) fn method_answers(
     let flips = order_flips(&answers);
     for ((answer, facts), flips) in answers.iter_mut().zip(facts).zip(flips) {
         let order_flips = flips && asked.question.count.ranks_methods();
-        answer.sentence = RateFacts { order_flips, ..facts }.sentence();
+        answer.sentence = AnswerSaid::Rate(Box::new(RateFacts { order_flips, ..facts }));
     }
     Ok(answers)
 }
@@ -75,7 +75,7 @@ fn method_answer(
         weeks: tally.weeks.map(|(fewest, most)| [fewest, most]),
         one_sided_upper: nothing.map(|count| interval::one_sided_upper(count, 0.95)),
         fit: summary,
-        sentence: String::new(),
+        sentence: AnswerSaid::Nothing,
         lost_left_out,
         silent_as_zero,
         everybody: None,

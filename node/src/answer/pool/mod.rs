@@ -29,9 +29,9 @@ pub use shape::{
 };
 
 use super::question::{Asked, PoolQuestion};
-use super::words::{self, Family, Wording};
-use super::{AnswerError, Warning};
-use propagule_evidence::{Evidence, EvidenceRow, LeftOut, MethodGroup, group};
+use super::words::AnswerSaid;
+use super::{AnswerError, Warning, notes};
+use propagule_evidence::{Evidence, EvidenceRow, Filter, LeftOut, MethodGroup, group};
 use propagule_files::closest;
 
 /// Pools evidence with nothing beside it.
@@ -68,7 +68,7 @@ pub fn pool_beside(
     };
     let network = network::network(&counted, asked)?;
     if network.is_some() && network::leaves_parts_out(&counted) {
-        warnings.push(Warning::new("part_not_joined", words::PART_NOT_JOINED));
+        warnings.push(Warning::new("part_not_joined", AnswerSaid::PartNotJoined));
     }
     let answer = PoolAnswer {
         contrasts: contrast::contrasts(&counted, &evidence.rows, asked)?,
@@ -115,7 +115,7 @@ fn empty_answer(evidence: &Evidence, asked: &Asked<'_, PoolQuestion>) -> PoolAns
         outcome: asked.question.count.outcome,
         by: asked.question.grouping.by_words(),
         filters: filters.iter().map(|filter| (filter.facet.clone(), filter.value.clone())).collect(),
-        sentence: String::new(),
+        sentence: AnswerSaid::Nothing,
         methods: Vec::new(),
         contrasts: Vec::new(),
         together: Vec::new(),
@@ -131,7 +131,7 @@ fn empty_answer(evidence: &Evidence, asked: &Asked<'_, PoolQuestion>) -> PoolAns
         detail: None,
         left_out: Vec::new(),
         regrafts: regrafts::regrafts(&evidence.regrafts, asked),
-        warnings: evidence.notes.iter().map(|(code, text)| Warning::new(code, text.clone())).collect(),
+        warnings: notes(evidence),
         suggestions: Vec::new(),
     }
 }
@@ -153,10 +153,12 @@ fn with_words(mut answer: PoolAnswer, evidence: &Evidence, asked: &Asked<'_, Poo
         return with_nothing(answer, evidence, asked);
     }
     if let Some(silence) = answer.silence.filter(|silence| silence.silent > 0) {
-        answer.warnings.push(Warning::new("silent_trials", words::silent_trials(silence.silent)));
+        answer
+            .warnings
+            .push(Warning::new("silent_trials", AnswerSaid::SilentTrials { silent: silence.silent }));
     }
     if answer.components.len() > 1 {
-        answer.warnings.push(Warning::new("not_side_by_side", words::NEVER_SIDE_BY_SIDE));
+        answer.warnings.push(Warning::new("not_side_by_side", AnswerSaid::NeverSideBySide));
     }
     answer.sentence = match answer.methods.as_slice() {
         [only] => only.sentence.clone(),
@@ -165,48 +167,46 @@ fn with_words(mut answer: PoolAnswer, evidence: &Evidence, asked: &Asked<'_, Poo
     answer
 }
 
-/// Words for pieces of any kind.
-fn mixed(asked: &Asked<'_, PoolQuestion>) -> Wording {
-    Wording::new(Family::Mixed, asked.question.count.outcome)
+fn several_methods(methods: &[MethodAnswer], asked: &Asked<'_, PoolQuestion>) -> AnswerSaid {
+    AnswerSaid::SeveralMethods {
+        methods: methods.len(),
+        rooted: methods.iter().map(|method| u64::from(method.rooted)).sum(),
+        started: methods.iter().map(|method| u64::from(method.started)).sum(),
+        count: asked.question.count,
+    }
 }
 
-fn several_methods(methods: &[MethodAnswer], asked: &Asked<'_, PoolQuestion>) -> String {
-    let question = words::question_words(mixed(asked), asked.question.count.stage);
-    let started: u64 = methods.iter().map(|method| u64::from(method.started)).sum();
-    let rooted: u64 = methods.iter().map(|method| u64::from(method.rooted)).sum();
-    words::several_methods(methods.len(), rooted, started, &question)
-}
-
-/// Why there is no answer, in words.
-#[derive(Clone, Debug, PartialEq, Eq)]
+/// Why there is no answer.
+#[derive(Clone, Debug, PartialEq)]
 pub(super) struct Nothing {
     pub(super) code: &'static str,
-    pub(super) sentence: String,
+    pub(super) sentence: AnswerSaid,
     pub(super) suggestions: Vec<String>,
 }
 
 /// What to say when no arm is counted.
 pub(super) fn nothing_to_answer(evidence: &Evidence, asked: &Asked<'_, PoolQuestion>) -> Nothing {
-    let species = &asked.question.species;
-    if evidence.rows.is_empty() && asked.given.outside > 0 {
-        let sentence = words::nobody_asked_for(species, asked.given.whose, asked.given.outside);
+    let (species, given) = (asked.question.species.clone(), asked.given);
+    if evidence.rows.is_empty() && given.outside > 0 {
+        let (whose, outside) = (given.whose, given.outside);
+        let sentence = AnswerSaid::NobodyAskedFor { species, whose, outside };
         return Nothing { code: "nobody_asked_for", sentence, suggestions: Vec::new() };
     }
     if evidence.rows.is_empty() && evidence.left_out.is_empty() {
-        let held = asked.given.species_held.iter().map(String::as_str);
-        let suggestions = closest(species, held.chain(names::suggest(species)), 3);
-        let sentence = words::no_evidence(species, &suggestions, asked.given.species_held.len());
+        let held = given.species_held.iter().map(String::as_str);
+        let suggestions = closest(&species, held.chain(names::suggest(&species)), 3);
+        let species_held = given.species_held.len();
+        let sentence = AnswerSaid::NoEvidence { species, suggestions: suggestions.clone(), species_held };
         return Nothing { code: "no_evidence", sentence, suggestions };
     }
     let pending = pending_trials(&evidence.rows);
-    let filters = asked.question.grouping.filters.iter();
-    let filters: BTreeMap<&str, &str> = filters.map(|f| (f.facet.as_str(), f.value.as_str())).collect();
-    let filters: Vec<String> = filters.iter().map(|(facet, value)| format!("{facet} {value}")).collect();
+    // Of several filters by one facet the last one counts.
+    let filters = asked.question.grouping.filters.iter().map(|filter| (&filter.facet, filter));
+    let filters: BTreeMap<&String, &Filter> = filters.collect();
     let sentence = if pending == 0 && !filters.is_empty() {
-        words::filtered_away(species, &filters.join(", "))
+        AnswerSaid::FilteredAway { species, filters: filters.into_values().cloned().collect() }
     } else {
-        let question = words::question_words(mixed(asked), asked.question.count.stage);
-        words::nothing_counted(species, &question, pending)
+        AnswerSaid::NothingCounted { species, count: asked.question.count, pending }
     };
     Nothing { code: "nothing_counted", sentence, suggestions: Vec::new() }
 }

@@ -11,7 +11,7 @@ use propagule_analysis::network::{NetworkFit, NetworkOptions, NetworkTrial, Tria
 use super::NetworkAnswer;
 use crate::answer::AnswerError;
 use crate::answer::question::{Asked, PoolQuestion};
-use crate::answer::words::RankFacts;
+use crate::answer::words::{AnswerSaid, RankFacts};
 use propagule_evidence::{EvidenceRow, MethodGroup};
 
 /// Most methods and trials that are put into one model.
@@ -157,7 +157,7 @@ fn answer(
         first: &fit.rank_prob.iter().map(|ranks| ranks[0]).collect::<Vec<_>>(),
     };
     NetworkAnswer {
-        sentence: facts.sentence(),
+        sentence: AnswerSaid::Ranked(facts.ranked()),
         trials: fit.trials_used,
         single_replicate,
         rooted: counts.iter().map(|cell| cell.0).collect(),

@@ -3,8 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use crate::answer::question::{Asked, PoolQuestion};
-use crate::answer::words;
-use crate::answer::words::{Family, Wording};
+use crate::answer::words::{AnswerSaid, Family, Wording};
 use propagule_evidence::{EvidenceRow, Grouping, group, tally};
 
 /// Stocks of earlier trials that were worked again: chosen by failure, so they stand beside the headline.
@@ -19,7 +18,7 @@ pub struct RegraftsAnswer {
     /// Successes.
     pub rooted: u32,
     /// In words.
-    pub sentence: String,
+    pub sentence: AnswerSaid,
 }
 
 /// Counts over all methods, since they are no rate of any; `None` where nothing of them was counted.
@@ -38,6 +37,11 @@ pub(super) fn regrafts(rows: &[EvidenceRow], asked: &Asked<'_, PoolQuestion>) ->
         growers: tally.growers,
         started: tally.started,
         rooted: tally.succeeded,
-        sentence: words::regrafts(wording, tally.succeeded, tally.started, tally.trials),
+        sentence: AnswerSaid::WorkedAgain {
+            wording,
+            rooted: tally.succeeded,
+            started: tally.started,
+            trials: tally.trials,
+        },
     })
 }

@@ -8,7 +8,7 @@ use propagule_analysis::verdict::{Design, Scope, Verdict};
 use serde::{Deserialize, Serialize};
 
 use super::{FacetsAnswer, MovedAnswer, RegraftsAnswer, WholeLifeAnswer};
-use crate::answer::words::Lead;
+use crate::answer::words::{AnswerSaid, Lead};
 use crate::answer::{Source, Warning};
 use propagule_evidence::{FacetWords, Family, LeftOut, Outcome, Silence, Stage, Whose};
 
@@ -33,7 +33,7 @@ pub struct PoolAnswer {
     #[serde(rename = "where")]
     pub filters: BTreeMap<String, String>,
     /// What to say first.
-    pub sentence: String,
+    pub sentence: AnswerSaid,
     /// One entry a method, sorted by label.
     pub methods: Vec<MethodAnswer>,
     /// Facets that differ alone inside at least one trial.
@@ -105,7 +105,7 @@ pub struct MethodAnswer {
     #[serde(flatten)]
     pub fit: RateSummary,
     /// In words.
-    pub sentence: String,
+    pub sentence: AnswerSaid,
     /// With unscored pieces left out; null where none was lost.
     pub lost_left_out: Option<RateSummary>,
     /// With silent trials as nothing rooted; null where none is silent.
@@ -169,7 +169,7 @@ pub struct ContrastAnswer {
     /// A word of the bench's verdicts, or `likely`.
     pub verdict: Verdict,
     /// In words.
-    pub sentence: String,
+    pub sentence: AnswerSaid,
 }
 
 /// Two sides that differ in several facets at once: no winner, order or probability is given.
@@ -186,7 +186,7 @@ pub struct TogetherAnswer {
     /// `confounded`.
     pub verdict: Verdict,
     /// In words.
-    pub sentence: String,
+    pub sentence: AnswerSaid,
 }
 
 /// All methods in one model.
@@ -221,7 +221,7 @@ pub struct NetworkAnswer {
     /// Pieces of each method in them.
     pub started: Vec<u32>,
     /// In words.
-    pub sentence: String,
+    pub sentence: AnswerSaid,
 }
 
 /// What stands behind the headline of one method.

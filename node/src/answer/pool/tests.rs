@@ -69,13 +69,14 @@ fn story_d_none_of_97_leads_with_the_count_and_the_bound() {
     assert!((low - 0.0003).abs() < 5e-5 && (high - 0.11).abs() < 5e-3, "{low} {high}");
     let [low, _, high] = method.fit.new_grower_rate_q;
     assert!((low - 0.0002).abs() < 5e-5 && (high - 0.12).abs() < 5e-3, "{low} {high}");
-    assert!(answer.sentence.starts_with("None of 97 rooted. A true rate up to about 3.0 % would"));
+    assert!(answer.sentence.words().starts_with("None of 97 rooted. A true rate up to about 3.0 % would"));
     assert!(
         answer
             .sentence
+            .words()
             .contains("Mostly our prior: average grower 2.0 % (0.03–11 %), a new grower 0.02–12 %.")
     );
-    assert!(answer.sentence.contains("34 were still alive and waiting."));
+    assert!(answer.sentence.words().contains("34 were still alive and waiting."));
 }
 
 #[test]
@@ -85,8 +86,8 @@ fn story_d_one_grower_has_no_pooled_sounding_headline() {
     let evidence = from_records(&[held(1, &trials[0])], &RecordOptions::new(taxon));
     let request = PoolQuestion { grouping: by_none(), ..PoolQuestion::about("Ostrava tarda") };
     let answer = pool(&evidence, &request).expect("an answer");
-    assert!(answer.sentence.starts_with("None of 54 rooted. A true rate up to about 5.4 %"));
-    assert!(answer.sentence.contains("One grower's result."));
+    assert!(answer.sentence.words().starts_with("None of 54 rooted. A true rate up to about 5.4 %"));
+    assert!(answer.sentence.words().contains("One grower's result."));
 }
 
 #[test]
@@ -98,7 +99,10 @@ fn story_d_spring_counts_of_the_number_put_in_with_the_move_below_and_the_others
     let moved: Vec<_> =
         method.moved.iter().map(|of| (of.path.as_str(), of.weeks, of.rooted, of.started)).collect();
     assert_eq!(moved, [("cold frame", [15, 15], 4, 54)]);
-    assert_eq!(method.moved[0].sentence, "Of these 4 after a move to cold frame in week 15, of 54 put in.");
+    assert_eq!(
+        method.moved[0].sentence.words(),
+        "Of these 4 after a move to cold frame in week 15, of 54 put in."
+    );
     assert!(method.whole_life.is_none(), "spring is not asked for it");
     assert_eq!(
         answer.left_out[0],
@@ -174,7 +178,7 @@ fn story_e_in_the_circle_six_growers_of_one_publisher() {
     assert!((low - 0.11).abs() < 5e-3 && (high - 0.40).abs() < 5e-3, "{low} {high}");
     let [low, _, high] = method.fit.new_grower_rate_q;
     assert!((low - 0.016).abs() < 5e-4 && (high - 0.71).abs() < 5e-3, "{low} {high}");
-    assert!(method.sentence.contains(
+    assert!(method.sentence.words().contains(
         "6 growers, 1 publisher, 6 trials, 124 cuttings; 2 of 7 arms with none; counted after 15 weeks."
     ));
     let without = story_e(&entered(&trials[..5], true));
@@ -202,8 +206,8 @@ fn story_e_outside_the_circle_one_publisher_leads_with_the_count() {
     let trials = adviser();
     let method = story_e(&entered(&trials, false));
     assert_eq!((method.growers, method.publishers), (1, 1));
-    assert!(method.sentence.starts_with("27 of 124 rooted: 22 %"), "{}", method.sentence);
-    assert!(method.sentence.contains("1 publisher, 6 trials, 124 cuttings"));
+    assert!(method.sentence.words().starts_with("27 of 124 rooted: 22 %"), "{}", method.sentence.words());
+    assert!(method.sentence.words().contains("1 publisher, 6 trials, 124 cuttings"));
 }
 
 #[test]
@@ -252,7 +256,7 @@ fn nothing_held_asks_whether_another_name_was_meant() {
     let given = Given { species_held: held, ..Given::default() };
     let answer = given_with(&Evidence::default(), given, &PoolQuestion::about("Ostrava tarde"));
     assert_eq!(answer.suggestions[0], "Ostrava tarda");
-    assert!(answer.sentence.contains("Did you mean Ostrava tarda"), "{}", answer.sentence);
+    assert!(answer.sentence.words().contains("Did you mean Ostrava tarda"), "{}", answer.sentence.words());
     assert_eq!(answer.warnings[0].code, "no_evidence");
 }
 
@@ -261,7 +265,7 @@ fn a_species_under_way_is_pending_and_not_zero() {
     let pending = EvidenceRow { pending: true, ..row("a", "1", "1", 20, 0) };
     let answer = pool(&evidence(vec![pending]), &PoolQuestion::about("Ostrava tarda")).expect("an answer");
     assert!(answer.methods.is_empty());
-    assert!(answer.sentence.starts_with("1 trial of Ostrava tarda is under way"));
+    assert!(answer.sentence.words().starts_with("1 trial of Ostrava tarda is under way"));
 }
 
 #[test]
@@ -269,7 +273,7 @@ fn a_filter_that_admits_nothing_says_so() {
     let grouping = Grouping::parse(None, &["humidity=fog".to_owned()]).expect("a grouping");
     let request = PoolQuestion { grouping, ..PoolQuestion::about("Ostrava tarda") };
     let answer = pool(&evidence(vec![row("a", "1", "1", 20, 1)]), &request).expect("an answer");
-    assert!(answer.sentence.starts_with("No arm of Ostrava tarda has humidity fog;"));
+    assert!(answer.sentence.words().starts_with("No arm of Ostrava tarda has humidity fog;"));
     assert_eq!(answer.left_out[0].count, 1);
 }
 
@@ -281,7 +285,7 @@ fn unscored_pieces_are_fitted_both_ways() {
     let method = &answer.methods[0];
     let other = method.lost_left_out.as_ref().expect("some were lost");
     assert!(other.average_grower_rate_mean > method.fit.average_grower_rate_mean + 0.05);
-    assert!(method.sentence.contains("8 lost before anybody scored them"));
+    assert!(method.sentence.words().contains("8 lost before anybody scored them"));
     let none =
         pool(&evidence(vec![row("b", "1", "1", 20, 8)]), &PoolQuestion::about("x y")).expect("an answer");
     assert!(none.methods[0].lost_left_out.is_none());
@@ -360,12 +364,14 @@ fn story_d_arms_differ_alone_in_leaves_only_and_carry_no_verdict() {
     let expected =
         [("leaves", "halved", "quartered"), ("leaves", "halved", "whole"), ("leaves", "quartered", "whole")];
     assert_eq!(sides, expected);
-    assert!(answer.contrasts.iter().all(|contrast| contrast.verdict == words::Verdict::SingleUnit));
-    assert!(answer.contrasts[0].sentence.contains("One pot each"));
+    assert!(
+        answer.contrasts.iter().all(|contrast| contrast.verdict == crate::answer::words::Verdict::SingleUnit)
+    );
+    assert!(answer.contrasts[0].sentence.words().contains("One pot each"));
     // At lift nothing rooted: no difference could be seen.
     let lift = story_d(Stage::Lift, by_none());
     assert!(lift.contrasts.iter().all(|contrast| contrast.fit.k_informative == 0));
-    assert!(lift.contrasts[0].sentence.contains("no difference could be seen in 1 trial"));
+    assert!(lift.contrasts[0].sentence.words().contains("no difference could be seen in 1 trial"));
 }
 
 #[test]
@@ -423,9 +429,9 @@ fn linked_methods_are_ranked_in_one_model_and_others_are_not() {
     assert_eq!((network.trials, network.started[0], network.rooted[0]), (8, 80, 62));
     assert!(network.rank_prob[0][0] > 0.95, "hardwood is best");
     assert!(
-        network.sentence.starts_with("hardwood stem cuttings, covered: likely better than"),
+        network.sentence.words().starts_with("hardwood stem cuttings, covered: likely better than"),
         "{}",
-        network.sentence
+        network.sentence.words()
     );
     assert_eq!(answer.components.len(), 2);
     let alive = Question { stage: Stage::Lift, outcome: Outcome::Alive };

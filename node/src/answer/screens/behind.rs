@@ -40,7 +40,7 @@ fn of_method(section: Document, answer: &PoolAnswer, method: &MethodAnswer, deta
         .list(List::figures(readings(method, detail).into_iter().chain(classical(detail))));
     let moved = Moved { answer, method }.lines();
     section
-        .on_page(|page| page.say(method.sentence.as_str()))
+        .on_page(|page| page.say(method.sentence.words()))
         .folded(Fold::new("Figures for advisers", figures).unfolded_in_text())
         .when(moved.is_empty(), |section| {
             section.on_page(|page| page.note("Nobody can be left out: one grower is all there is."))

@@ -10,6 +10,7 @@ use propagule_present::{html, text};
 use super::{behind, compare, plan};
 use crate::answer::pool::PoolAnswer;
 use crate::answer::question::{CompareQuestion, Given, OwnTrial, PlanQuestion, PoolQuestion};
+use crate::answer::words::AnswerSaid;
 
 /// What stands in one medium only, in order: the medium, and the kind of block.
 fn marked(document: &Document) -> Vec<String> {
@@ -118,9 +119,11 @@ fn a_plan_differs_by_its_pictures_and_by_headings_around_them() {
     check_same_numbers(&document);
     let said = text::render(&document, 80);
     let page = text_of(&html::render(&document).into_string());
-    for words in [&answer.sentence, &answer.methods[0].sentence, &answer.methods[1].sentence] {
+    for words in
+        [&answer.sentence, &answer.methods[0].sentence, &answer.methods[1].sentence].map(AnswerSaid::words)
+    {
         let flat = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");
-        assert!(flat(&said).contains(words) && flat(&page).contains(words), "{words}");
+        assert!(flat(&said).contains(&words) && flat(&page).contains(&words), "{words}");
     }
     // Worth a try first, in both.
     let order = |text: &str| text.find(&answer.next[0].method) < text.find(&answer.next[1].method);
@@ -132,7 +135,7 @@ fn a_plan_of_nothing_but_failures_says_what_a_bold_arm_could_show() {
     let rows = vec![row("a", "1", "1", 20, 0), row("b", "1", "1", 24, 0)];
     let answer = crate::answer::plan::plan(&evidence(rows), &PlanQuestion::about("x y"), &Given::default())
         .expect("a plan");
-    let bold = answer.bold_arm.as_ref().expect("nothing rooted").sentence.clone();
+    let bold = answer.bold_arm.as_ref().expect("nothing rooted").sentence.words();
     let document = plan(&answer, []);
     assert_eq!(marked(&document), ["Text sentence"]);
     assert!(text_of(&html::render(&document).into_string()).contains(&bold));

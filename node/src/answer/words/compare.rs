@@ -33,7 +33,7 @@ impl Flag {
 }
 
 /// What a comparison sentence is made of.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct CompareFacts {
     /// Words for the pieces and the outcome.
     pub wording: Wording,
@@ -66,7 +66,7 @@ impl CompareFacts {
     }
 
     fn own_words(&self) -> String {
-        let did = self.wording.did;
+        let did = self.wording.did();
         match (self.own_succeeded, self.own_started) {
             (0, started) => format!("None of your {started} {did}."),
             (all, started) if all == started => format!("All {started} of yours {did}."),
@@ -127,7 +127,7 @@ pub fn nobody_else(wording: Wording, own_succeeded: u32, own_started: u32) -> St
     format!(
         "{own_succeeded} of your {own_started} {}. No other grower here has reported this method, so there is \
          nothing to compare with.",
-        wording.did
+        wording.did()
     )
 }
 

@@ -21,6 +21,7 @@ pub mod published;
 mod rank;
 mod rate;
 mod regraft;
+mod said;
 mod silence;
 #[cfg(test)]
 mod tests;
@@ -51,12 +52,13 @@ pub use plan::{
 };
 pub use propagule_evidence::Family;
 pub use propagule_files::counted::counted;
-pub use rank::RankFacts;
+pub use rank::{RankFacts, Ranked};
 pub use rate::{
     CLASSICAL, LOST_MATTERS, Lead, MOSTLY_PRIOR, NO_MAXIMUM, RateFacts, Rates, all_of, count_interval,
     count_reading, none_of, several_methods,
 };
-pub use regraft::{WITH_REGRAFTS, regrafts};
+pub use regraft::WITH_REGRAFTS;
+pub use said::AnswerSaid;
 pub use silence::{silence_words, silent_as_zero_words, silent_trials};
 pub use time::how_long;
 pub use vocabulary::{Wording, question_words, start_verb};

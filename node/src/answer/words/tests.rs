@@ -184,14 +184,14 @@ fn unscored_pieces_are_read_both_ways_from_five_points_on_or_when_an_order_flips
 
 #[test]
 fn words_follow_the_kind_and_the_outcome() {
-    assert_eq!(Wording::new(Family::Grafts, Outcome::Rooted).did, "took");
-    assert_eq!(Wording::new(Family::Seed, Outcome::Rooted).verb, "germinate");
-    assert_eq!(Wording::new(Family::Seed, Outcome::Alive).done, "alive");
+    assert_eq!(Wording::new(Family::Grafts, Outcome::Rooted).did(), "took");
+    assert_eq!(Wording::new(Family::Seed, Outcome::Rooted).verb(), "germinate");
+    assert_eq!(Wording::new(Family::Seed, Outcome::Alive).done(), "alive");
     let buds = Wording::new(Family::Buds, Outcome::Rooted);
     assert_eq!(question_words(buds, Stage::Spring), "taken in spring");
 }
 
-fn contrast(prob_first_better: f64) -> ContrastFacts<'static> {
+fn contrast(prob_first_better: f64) -> ContrastFacts<&'static str> {
     ContrastFacts {
         facet: "wound",
         first: "light",

@@ -7,6 +7,7 @@ use propagule_protocol::Taxon;
 use serde_json::json;
 
 use super::{ArmFacts, NewTrial, arms, copying, planning, text};
+use crate::answer::plan::TellApart;
 use crate::answer::words::counted;
 use crate::app::naming;
 use crate::app::naming::species_typed;
@@ -76,7 +77,7 @@ pub(super) fn new(app: &App, new: &NewTrial) -> Result<Reply, Fault> {
         text.push_str("\nBy what growers of this species reported\n");
     }
     for row in &assured {
-        let _ = writeln!(text, "  {}", row.sentence);
+        let _ = writeln!(text, "  {}", row.sentence.words());
     }
     let cautions = cautions(app, &bench, &trial, &named.taxon);
     text.push_str(&cautions_text(&cautions));
@@ -87,10 +88,17 @@ pub(super) fn new(app: &App, new: &NewTrial) -> Result<Reply, Fault> {
     }
     let json = json!({
         "format": "propagule.new_trial/1", "saved": !new.dry_run, "trial": trial, "can_show": outlook.json,
-        "assured": assured, "questions": questions,
+        "assured": assured.iter().map(in_words).collect::<Vec<_>>(), "questions": questions,
         "cautions": cautions.iter().map(|(id, line)| json!({ "id": id, "line": line })).collect::<Vec<_>>(),
     });
     Ok(Reply::report(text, json))
+}
+
+/// As data, with its sentence in words.
+fn in_words(row: &TellApart) -> serde_json::Value {
+    let mut json = json!(row);
+    json["sentence"] = row.sentence.words().into();
+    json
 }
 
 /// The same with its texts as they are kept.

@@ -18,7 +18,7 @@ use propagule_analysis::verdict::{Design, Held, pooled};
 use crate::answer::AnswerError;
 use crate::answer::pool::{ContrastAnswer, TogetherAnswer};
 use crate::answer::question::{Asked, PoolQuestion};
-use crate::answer::words::ContrastFacts;
+use crate::answer::words::{AnswerSaid, ContrastFacts};
 use judged::Seen;
 use propagule_evidence::{EvidenceRow, GROWER_CAP, MethodGroup};
 
@@ -220,10 +220,10 @@ fn answer(
     let (verdict, scope) = pooled(&held, fit.prob_first_better, alone.map(|seen| seen.verdict));
     let trials = seen.len();
     let single_replicate = seen.iter().filter(|(seen, _)| seen.design == Design::Single).count();
-    let words = ContrastFacts {
-        facet: &sides.facet.replace('_', " "),
-        first: &sides.first,
-        second: &sides.second,
+    let facts = ContrastFacts {
+        facet: sides.facet.replace('_', " "),
+        first: sides.first.clone(),
+        second: sides.second.clone(),
         trials,
         informative: fit.k_informative,
         single_replicate,
@@ -244,7 +244,7 @@ fn answer(
         p: alone.and_then(|seen| seen.p),
         shrunk: None,
         verdict,
-        sentence: words.sentence(),
+        sentence: AnswerSaid::Contrast(Box::new(facts)),
         fit,
     }
 }

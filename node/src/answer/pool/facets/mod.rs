@@ -18,7 +18,7 @@ pub use shape::{CombinationAnswer, FacetAnswer, FacetsAnswer, LevelAnswer};
 
 use crate::answer::AnswerError;
 use crate::answer::question::{Asked, PoolQuestion};
-use crate::answer::words::LevelFacts;
+use crate::answer::words::{AnswerSaid, LevelFacts};
 use columns::{Columns, single_replicate};
 use propagule_evidence::{EvidenceRow, GROWER_CAP, LeftOut, MethodGroup};
 
@@ -141,9 +141,9 @@ fn level(
     (effect, single_replicate): (&LevelEffect, usize),
 ) -> LevelAnswer {
     let facts = LevelFacts {
-        facet: &facet.replace('_', " "),
-        reference,
-        level: word,
+        facet: facet.replace('_', " "),
+        reference: reference.to_owned(),
+        level: word.to_owned(),
         standing: effect.standing,
         side_by_side: effect.side_by_side_trials,
         single_replicate,
@@ -152,8 +152,8 @@ fn level(
     };
     LevelAnswer {
         level: word.to_owned(),
-        sentence: facts.sentence(),
         verdict: facts.verdict(),
+        sentence: AnswerSaid::Level(Box::new(facts)),
         log_or_mean: effect.log_or_mean,
         log_or_sd: effect.log_or_sd,
         log_or_q: effect.log_or_q,

@@ -4,6 +4,7 @@ use propagule_analysis::facets::Standing;
 use propagule_analysis::verdict::Verdict;
 use serde::{Deserialize, Serialize};
 
+use crate::answer::words::AnswerSaid;
 use propagule_evidence::{FacetWords, LeftOut};
 
 /// What each facet adds, everything else equal.
@@ -42,7 +43,7 @@ pub struct LevelAnswer {
     /// The word.
     pub level: String,
     /// In words.
-    pub sentence: String,
+    pub sentence: AnswerSaid,
     /// `likely` or `cannot_tell`.
     pub verdict: Verdict,
     /// Mean.

@@ -23,7 +23,7 @@ fn heading(facets: &FacetsAnswer) -> String {
 fn each(under: Document, facets: &FacetsAnswer) -> Document {
     let levels = facets.facets.iter().flat_map(|facet| &facet.levels);
     under
-        .each(levels, |under, level| under.say(level.sentence.as_str()))
+        .each(levels, |under, level| under.say(level.sentence.words()))
         .each(&facets.inseparable, |under, group| {
             under.say(format!("Always went together: {}.", group.join(" + ")))
         })
@@ -40,15 +40,15 @@ fn combined(document: Document, facets: &FacetsAnswer) -> Document {
 }
 
 fn combinations(document: Document, title: &str, lines: &[&CombinationAnswer]) -> Document {
-    let columns = [Column::words("Combination"), Column::numbers("Rate")];
+    let columns = [Column::words("Combination"), Column::numbers("Count"), Column::words("Rate").whole()];
     let table = Table::new("", columns).rows(lines.iter().map(|line| row(line))).bare_in_text();
     document.when(!lines.is_empty(), |document| document.section(title, |under| under.table(table)))
 }
 
 fn row(line: &CombinationAnswer) -> Row {
-    let count = if line.tried { format!("{}/{}  ", line.rooted, line.started) } else { String::new() };
+    let count = if line.tried { format!("{}/{}", line.rooted, line.started) } else { String::new() };
     let average = percent_with_range(line.average_grower_rate_mean, line.average_grower_rate_q);
     let [low, _, high] = line.new_grower_rate_q;
-    let rate = format!("{count}average {average}, a new grower {}", percent_range(low, high));
-    vec![facet_words(&line.facets).into(), rate.into()]
+    let rate = format!("average {average}, a new grower {}", percent_range(low, high));
+    vec![facet_words(&line.facets).into(), count.into(), rate.into()]
 }

@@ -78,14 +78,14 @@ fn head(answer: &PoolAnswer, around: &Around<'_>) -> Document {
             document.on_page(|page| page.note(format!("Found by \u{201c}{typed}\u{201d}.")))
         })
         .each(&also, |document, also| document.on_page(|page| page.note(plain(also))));
-    said(document, Role::Main, &answer.sentence)
+    said(document, Role::Main, &answer.sentence.words())
         .in_text(|text| match answer.methods.as_slice() {
             [] => text.each(&answer.silence, |text, silence| text.say(words::silence_words(silence))),
             [only] => lives(text, only),
             _ => text,
         })
         .each(&answer.network, |document, network| {
-            document.on_page(|page| page.main(network.sentence.as_str()))
+            document.on_page(|page| page.main(network.sentence.words()))
         })
 }
 
@@ -94,9 +94,9 @@ fn lives(document: Document, method: &MethodAnswer) -> Document {
     lines_of_life(method).fold(document, Document::say)
 }
 
-fn lines_of_life(method: &MethodAnswer) -> impl Iterator<Item = &str> {
-    let moved = method.moved.iter().filter(|moved| moved.rooted > 0).map(|moved| moved.sentence.as_str());
-    moved.chain(method.whole_life.as_ref().map(|life| life.sentence.as_str()))
+fn lines_of_life(method: &MethodAnswer) -> impl Iterator<Item = String> {
+    let moved = method.moved.iter().filter(|moved| moved.rooted > 0).map(|moved| moved.sentence.words());
+    moved.chain(method.whole_life.as_ref().map(|life| life.sentence.words()))
 }
 
 fn body(answer: &PoolAnswer, around: &Around<'_>) -> Document {
@@ -116,7 +116,7 @@ fn body(answer: &PoolAnswer, around: &Around<'_>) -> Document {
                 let name = if several { format!("{}: ", method.method) } else { String::new() };
                 lines_of_life(method).fold(page, |page, line| page.say(format!("{name}{line}")))
             })
-            .each(&answer.warnings, |page, warning| page.warn(plain(&warning.text)))
+            .each(&answer.warnings, |page, warning| page.warn(plain(&warning.text.words())))
         });
     let document = side_by_side::linked(side_by_side::contrasts(document, answer), answer)
         .in_text(|text| facets::facets(text, answer))
@@ -126,14 +126,14 @@ fn body(answer: &PoolAnswer, around: &Around<'_>) -> Document {
 
 /// A method with its sentence.
 fn told(document: Document, method: &MethodAnswer) -> Document {
-    document.section_at(3, method.method.as_str(), |under| lives(under.say(method.sentence.as_str()), method))
+    document.section_at(3, method.method.as_str(), |under| lives(under.say(method.sentence.words()), method))
 }
 
 fn told_on_page(page: Document, answer: &PoolAnswer, methods: &[&MethodAnswer]) -> Document {
     let left = answer.methods.len().saturating_sub(MOST_TOLD);
     page.fold("Each method in words", |fold| {
         fold.each(methods.iter().take(MOST_TOLD), |fold, method| {
-            fold.say(Phrase::new().strong(method.method.as_str())).say(method.sentence.as_str())
+            fold.say(Phrase::new().strong(method.method.as_str())).say(method.sentence.words())
         })
         .when(left > 0, |fold| fold.note(format!("And {left} more {OTHERS}.")))
     })

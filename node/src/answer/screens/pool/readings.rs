@@ -16,17 +16,17 @@ pub(super) fn readings(document: Document, answer: &PoolAnswer, methods: &[&Meth
 fn in_text(text: Document, answer: &PoolAnswer, methods: &[&MethodAnswer]) -> Document {
     left_out(text, &answer.left_out)
         .each(&answer.regrafts, |text, again| {
-            text.caveat(format!("{} {}", again.sentence, words::WITH_REGRAFTS))
+            text.caveat(format!("{} {}", again.sentence.words(), words::WITH_REGRAFTS))
         })
         .each(&answer.silence, |text, silence| text.caveat(words::silence_words(silence)))
         .each(other(methods), Document::caveat)
-        .each(&answer.warnings, |text, warning| text.warn(warning.text.as_str()))
+        .each(&answer.warnings, |text, warning| text.warn(warning.text.words()))
 }
 
 fn on_page(page: Document, answer: &PoolAnswer, methods: &[&MethodAnswer]) -> Document {
     let other: Vec<String> = other(methods).into_iter().take(MOST_TOLD).collect();
     let left_out = answer.left_out.iter().map(|line| format!("{} {}", line.count, line.reason));
-    page.each(&answer.regrafts, |page, again| page.say(again.sentence.as_str()))
+    page.each(&answer.regrafts, |page, again| page.say(again.sentence.words()))
         .each(&answer.silence, |page, silence| page.say(words::silence_words(silence)))
         .when(!other.is_empty(), |page| {
             page.fold("Other readings of the same results", |fold| fold.each(other, Document::say))

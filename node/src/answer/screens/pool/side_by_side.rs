@@ -14,12 +14,12 @@ const MOST_CONTRASTS: usize = 24;
 pub(super) fn contrasts(document: Document, answer: &PoolAnswer) -> Document {
     let (told, open): (Vec<&ContrastAnswer>, Vec<_>) =
         answer.contrasts.iter().partition(|contrast| names_one_side(contrast.verdict));
-    let points = List::points(told.into_iter().chain(open).map(|contrast| contrast.sentence.as_str()));
+    let points = List::points(told.into_iter().chain(open).map(|contrast| contrast.sentence.words()));
     document.when(!answer.contrasts.is_empty(), |document| {
         document.section("Side by side in the same trials", |section| {
             section
                 .in_text(|text| {
-                    text.each(&answer.contrasts, |text, contrast| text.say(contrast.sentence.as_str()))
+                    text.each(&answer.contrasts, |text, contrast| text.say(contrast.sentence.words()))
                 })
                 .on_page(|page| page.list(points.at_most(usize::MAX, MOST_CONTRASTS, OTHERS)))
         })
@@ -36,12 +36,12 @@ pub(super) fn linked(document: Document, answer: &PoolAnswer) -> Document {
         document
             .in_text(|text| {
                 text.section("Linked methods in one model", |section| {
-                    section.say(network.sentence.as_str()).table(in_lines(network))
+                    section.say(network.sentence.words()).table(in_lines(network))
                 })
             })
             .on_page(|page| {
                 page.fold("How often each method would be the best", |fold| {
-                    fold.say(network.sentence.as_str()).table(best_first(network))
+                    fold.say(network.sentence.words()).table(best_first(network))
                 })
             })
     })
