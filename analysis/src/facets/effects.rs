@@ -1,6 +1,6 @@
 //! Effects of levels, each against its facet's reference.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use super::input::Layout;
 use super::laplace::Posterior;
@@ -10,7 +10,7 @@ use super::tried::Tried;
 use crate::FitError;
 
 /// What an effect rests on.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Standing {
     /// The reference itself: no effect by definition.

@@ -23,14 +23,14 @@ pub use options::{Levels, Options};
 pub use summary::RateSummary;
 pub(crate) use three_level::NestedLikelihood;
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::mixture::Mixture;
 use crate::posterior::{CentrePrior, Column, Fineness, Grid, HalfLine, HalfNormal, integrate};
 use crate::{FitError, Grower};
 
 /// Which form of the model was fitted.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Model {
     /// One spread, between growers.

@@ -5,6 +5,7 @@ mod error;
 mod parallel;
 pub mod plan;
 pub mod pool;
+pub mod question;
 pub mod render;
 pub mod screens;
 pub mod trial;
@@ -12,26 +13,35 @@ pub mod words;
 
 pub use error::AnswerError;
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
+
+use propagule_evidence::Evidence;
+use words::AnswerSaid;
 
 /// Something a reader should know beside an answer.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Warning {
     /// Short name that stays the same.
     pub code: String,
-    /// In words.
-    pub text: String,
+    /// What it says.
+    pub text: AnswerSaid,
 }
 
 impl Warning {
     /// A warning with its short name.
-    pub fn new(code: &str, text: impl Into<String>) -> Self {
-        Self { code: code.to_owned(), text: text.into() }
+    pub fn new(code: &str, text: AnswerSaid) -> Self {
+        Self { code: code.to_owned(), text }
     }
 }
 
+/// What the evidence itself says beside an answer.
+fn notes(evidence: &Evidence) -> Vec<Warning> {
+    let note = |(code, text): &(String, String)| Warning::new(code, AnswerSaid::Note { text: text.clone() });
+    evidence.notes.iter().map(note).collect()
+}
+
 /// Where the evidence came from.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Source {
     /// Records of the network held by this node; author caps act.

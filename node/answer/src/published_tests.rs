@@ -11,7 +11,8 @@ use propagule_bench::dates::When;
 use propagule_bench::{Arm, Bench, Entry, Law, Replicate, Season, Stage, Tally, Trial, What};
 use propagule_files::clock::Clock;
 use propagule_files::journal::HomeId;
-use super::pool::{ContrastAnswer, PoolRequest, pool};
+use super::pool::{ContrastAnswer, pool};
+use super::question::PoolQuestion;
 use propagule_evidence::{HeldTrial, RecordOptions, from_records};
 
 fn day(text: &str) -> When {
@@ -113,7 +114,7 @@ fn both(made: &Made) -> (Vec<PairVerdict>, Vec<ContrastAnswer>) {
         is_regraft: false,
     };
     let options = RecordOptions::new(Taxon::parse("Morus nigra").expect("a name"));
-    let answer = pool(&from_records(&[held], &options), &PoolRequest::new("Morus nigra")).expect("an answer");
+    let answer = pool(&from_records(&[held], &options), &PoolQuestion::about("Morus nigra")).expect("an answer");
     (own, answer.contrasts)
 }
 
@@ -131,12 +132,12 @@ fn agrees(made: &Made) {
     for contrast in &read {
         let Some(pair) = of(&own, contrast) else {
             assert!(
-                !["better", "likely"].contains(&contrast.verdict),
+                ![Verdict::Better, Verdict::Likely].contains(&contrast.verdict),
                 "{contrast:?} is not asked by {own:?}"
             );
             continue;
         };
-        assert_eq!(contrast.verdict, pair.verdict.word(), "{made:?}: {pair:?} {contrast:?}");
+        assert_eq!(contrast.verdict, pair.verdict, "{made:?}: {pair:?} {contrast:?}");
         let reading = pair.reading.as_ref().expect("counted");
         if pair.verdict != Verdict::NothingToSee {
             assert_eq!(contrast.p.is_some(), reading.comparison.p.is_some());
@@ -145,7 +146,7 @@ fn agrees(made: &Made) {
         }
         if pair.verdict == Verdict::Better {
             let better = if pair.first_is_better == Some(true) { &pair.first } else { &pair.second };
-            assert!(contrast.sentence.contains(&format!("{} did better than", better.label)), "{contrast:?}");
+            assert!(contrast.sentence.words().contains(&format!("{} did better than", better.label)), "{contrast:?}");
         }
     }
 }

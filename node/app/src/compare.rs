@@ -4,31 +4,17 @@ use std::collections::BTreeSet;
 
 use propagule_protocol::place::{Midpoints, Place};
 use propagule_protocol::{Summary, Taxon};
-use serde::{Deserialize, Serialize};
 
-use super::evidence::{Scope, gather};
-use super::{App, Reply, bench_rows, trial};
+use super::evidence::gather;
+use super::outcome::Outcome;
+use super::{App, CompareQuestion, Reply, bench_rows, trial};
 use propagule_answer as answer;
+use propagule_answer::AnswerError;
 use propagule_answer::compare::CompareAnswer;
-use propagule_answer::{AnswerError, render};
+use propagule_answer::question::OwnTrial;
 use propagule_bench::Trial;
-use propagule_evidence::{EvidenceRow, Question, RecordOptions, from_records, trial_label};
+use propagule_evidence::{EvidenceRow, RecordOptions, from_records, trial_label};
 use propagule_files::fault::Fault;
-
-/// What to compare.
-#[derive(Clone, Debug, Serialize, Deserialize)]
-pub struct CompareRequest {
-    /// Code of the own trial.
-    pub trial: String,
-    /// Stage and outcome.
-    pub question: Question,
-    /// Which records count.
-    pub scope: Scope,
-    /// A place of the grower: what if the trial had stood there.
-    pub at: Option<String>,
-    /// Columns to write to.
-    pub width: usize,
-}
 
 /// A comparison with the places behind it.
 #[derive(Clone, Debug)]
@@ -42,15 +28,14 @@ pub struct Compared {
 }
 
 /// Compares arm by arm; the own trial is taken from the bench as it stands, published or not.
-pub(super) fn compare(app: &App, request: &CompareRequest) -> Result<Reply, Fault> {
-    let Compared { answer, .. } = compared(app, request)?;
-    let json = serde_json::to_value(&answer).expect("an answer is plain data");
-    Ok(Reply::report(render::compare_text(&answer, request.width), json))
+pub(super) fn compare(app: &App, question: &CompareQuestion) -> Result<Reply, Fault> {
+    let Compared { answer, .. } = compared(app, question)?;
+    Ok(Reply::done(Outcome::Compare(Box::new(answer))))
 }
 
 /// The comparison, with the places behind it.
-pub(super) fn compared(app: &App, request: &CompareRequest) -> Result<Compared, Fault> {
-    let CompareRequest { trial: code, question, scope, at, width: _ } = request;
+pub(super) fn compared(app: &App, question: &CompareQuestion) -> Result<Compared, Fault> {
+    let CompareQuestion { trial: code, count, scope, at } = question;
     let trial = {
         let bench = app.bench();
         bench.as_it_stands(trial::find(bench.trial(code), code, bench.trials())?)
@@ -58,23 +43,17 @@ pub(super) fn compared(app: &App, request: &CompareRequest) -> Result<Compared, 
     let place = place(app, &trial, at.as_deref())?;
     let summary: Summary = app.publication(&trial, &place, 0)?.summary;
     let taxon: &Taxon = &summary.taxon;
-    let gathered = gather(app, taxon, *question, *scope)?;
+    let gathered = gather(app, taxon, *count, *scope)?;
     let reader = gathered.trust.reader;
     let mut evidence = gathered.evidence.clone();
     // The trial that is compared counts whatever it follows.
     let options =
-        RecordOptions { question: *question, with_regrafts: true, ..RecordOptions::new(taxon.clone()) };
+        RecordOptions { question: *count, with_regrafts: true, ..RecordOptions::new(taxon.clone()) };
     let own = from_records(&[bench_rows::held(reader, &summary)], &options).rows;
     bench_rows::put_in_place(&mut evidence.rows, own);
-    let request = answer::compare::CompareRequest {
-        question: *question,
-        whose: gathered.whose,
-        outside: gathered.outside(),
-        at: at.clone(),
-        ..answer::compare::CompareRequest::new(taxon.to_string(), trial_label(&reader, &summary.series))
-    };
-    let mut answer = answer::compare::compare(&evidence, &request).map_err(|e| by_code(e, code))?;
-    code.clone_into(&mut answer.trial);
+    let own = OwnTrial::of(taxon.to_string(), trial_label(&reader, &summary.series));
+    let answer = answer::compare::compare(&evidence, &own, question, &gathered.given())
+        .map_err(|error| by_code(error, code))?;
     let regions = regions(&evidence.rows, &answer);
     Ok(Compared { answer, place, regions })
 }

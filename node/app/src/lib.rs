@@ -51,15 +51,13 @@ pub use bench::{
     NewTrial, PaperKind, PutIn, Repeat, StartedAt, Stick, UnitsOf, facet_names, give_facet,
 };
 pub use circle::{Change, CircleRequest};
-pub use compare::CompareRequest;
-pub use evidence::Scope;
 pub use import::Table;
 pub use key::KeyRequest;
-pub use plan::{Aim, PlanRequest};
-pub use request::{PoolRequest, Reply, Report, Request, StoreWork};
+pub use request::{Reply, Report, Request, StoreWork};
 pub use withdraw::withdrawal_reason;
 
 use crate::home::{AuthorKeys, Config, Home, UnknownSetting};
+pub use propagule_answer::question::{Aim, CompareQuestion, PlanQuestion, PoolQuestion, Scope};
 use propagule_bench::Bench;
 use propagule_files::clock::Clock;
 use propagule_files::fault::Fault;

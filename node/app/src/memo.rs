@@ -10,12 +10,12 @@ use propagule_protocol::{AuthorKey, Month, RecordId, Taxon};
 use sha2::{Digest, Sha256};
 
 use super::own::Own;
-use super::plan::Aim;
-use super::{PoolRequest, Scope};
+use propagule_answer::Source;
 use propagule_answer::plan::PlanAnswer;
 use propagule_answer::pool::PoolAnswer;
+use propagule_answer::question::{Given, PlanQuestion, PoolQuestion, Scope};
 use propagule_bench::KnownGrower;
-use propagule_evidence::{Evidence, EvidenceRow, Grouping, Question, Trust, Whose};
+use propagule_evidence::{Evidence, EvidenceRow, Question, Trust, Whose};
 use propagule_files::fault::Fault;
 
 /// What evidence was gathered from and for.
@@ -66,8 +66,19 @@ pub(super) struct Gathered {
 }
 
 impl Gathered {
+    /// What is given beside a question.
+    pub(super) fn given(&self) -> Given {
+        Given {
+            source: Source::Network,
+            whose: self.whose,
+            outside: self.outside(),
+            data_until: self.data_until.clone(),
+            species_held: Vec::new(),
+        }
+    }
+
     /// Trials that are held of growers other than those asked for.
-    pub(super) fn outside(&self) -> usize {
+    fn outside(&self) -> usize {
         let trials = |evidence: &Evidence| {
             evidence
                 .rows
@@ -86,35 +97,12 @@ impl Gathered {
     }
 }
 
-/// What decides a pooled answer beside its evidence.
+/// What decides an answer: all of the question, and the evidence that it is asked of.
 #[derive(Clone, Debug, PartialEq)]
-pub(super) struct PoolKey {
-    evidence: EvidenceKey,
-    grouping: Grouping,
-    replicated_only: bool,
-    detail: bool,
-    facets: Option<Vec<String>>,
-}
-
-impl PoolKey {
-    pub(super) fn new(evidence: &EvidenceKey, request: &PoolRequest) -> Self {
-        Self {
-            evidence: evidence.clone(),
-            grouping: request.grouping.clone(),
-            replicated_only: request.replicated_only,
-            detail: request.detail,
-            facets: request.facets.clone(),
-        }
-    }
-}
-
-/// What decides a plan beside its evidence.
-#[derive(Clone, Debug, PartialEq)]
-pub(super) struct PlanKey {
+pub(super) struct AnswerKey<Q> {
+    pub(super) question: Q,
     pub(super) evidence: EvidenceKey,
-    pub(super) grouping: Grouping,
-    pub(super) aim: Aim,
-    /// The reader's own arms, as they stand on the bench.
+    /// The reader's own arms as they stand on the bench, where they count; empty where they do not.
     pub(super) own: Vec<EvidenceRow>,
 }
 
@@ -122,8 +110,8 @@ pub(super) struct PlanKey {
 #[derive(Debug, Default)]
 pub(super) struct Memos {
     pub(super) evidence: Memo<EvidenceKey, Gathered, 8>,
-    pub(super) pool: Memo<PoolKey, PoolAnswer, 64>,
-    pub(super) plan: Memo<PlanKey, PlanAnswer, 64>,
+    pub(super) pool: Memo<AnswerKey<PoolQuestion>, PoolAnswer, 64>,
+    pub(super) plan: Memo<AnswerKey<PlanQuestion>, PlanAnswer, 64>,
     pub(super) own: Memo<[u8; 32], Own, 1>,
 }
 

@@ -30,11 +30,6 @@ pub(super) fn also_counted(app: &App, taxon: &Taxon) -> Vec<String> {
     app.synonyms().one_species(&own).into_iter().filter(|key| *key != own).map(|key| shown(&key)).collect()
 }
 
-/// The same in words.
-pub(super) fn also_counted_words(names: &[String]) -> String {
-    format!("Counted with it, as you said: {} (see propagule plant).\n", names.join(", "))
-}
-
 /// A species key as a name is shown.
 fn shown(key: &str) -> String {
     Taxon::of_species_key(key).map_or_else(|| key.to_owned(), |taxon| taxon.to_string())

@@ -5,30 +5,26 @@ use std::sync::Arc;
 use propagule_protocol::Taxon;
 
 use super::evidence::{gather, nothing_held, parse_species, species_held};
-use super::memo::{Gathered, PoolKey};
-use super::{App, PoolRequest, Reply, plant};
+use super::memo::{AnswerKey, Gathered};
+use super::outcome::Outcome;
+use super::outcome::answers::PoolOutcome;
+use super::{App, PoolQuestion, Reply, plant};
 use propagule_answer as answer;
-use propagule_answer::pool::PoolAnswer;
-use propagule_answer::render;
+use propagule_answer::pool::{Beside, PoolAnswer};
+use propagule_answer::question::Given;
 use propagule_evidence::{Edge, Whose, csv, group};
 use propagule_files::fault::Fault;
 
-/// Pools and puts into words.
-pub(super) fn pool(app: &App, request: &PoolRequest) -> Result<Reply, Fault> {
-    let taxon = parse_species(&request.species)?;
-    let gathered = gather(app, &taxon, request.question, request.scope)?;
+/// Pools.
+pub(super) fn pool(app: &App, question: &PoolQuestion) -> Result<Reply, Fault> {
+    let taxon = parse_species(&question.species)?;
+    let gathered = gather(app, &taxon, question.count, question.scope)?;
     if gathered.is_empty() {
         return Err(nothing_held(app, &taxon));
     }
-    let answer = answered(app, &taxon, &gathered, request)?;
-    let mut json = serde_json::to_value(&*answer).expect("an answer is plain data");
-    let also = plant::also_counted(app, &taxon);
-    if also.is_empty() {
-        return Ok(Reply::report(render::pool_text(&answer, request.width), json));
-    }
-    let text = format!("{}\n{}", plant::also_counted_words(&also), render::pool_text(&answer, request.width));
-    json["synonyms"] = also.into();
-    Ok(Reply::report(text, json))
+    let answer = PoolAnswer::clone(&*answered(app, &taxon, &gathered, question)?);
+    let synonyms = plant::also_counted(app, &taxon);
+    Ok(Reply::done(Outcome::Pool(Box::new(PoolOutcome { answer, synonyms }))))
 }
 
 /// The answer, remembered; where nothing of the species is held it says so, and names what is.
@@ -36,49 +32,34 @@ pub(super) fn answered(
     app: &App,
     taxon: &Taxon,
     gathered: &Gathered,
-    request: &PoolRequest,
+    question: &PoolQuestion,
 ) -> Result<Arc<PoolAnswer>, Fault> {
+    let question = PoolQuestion { species: taxon.to_string(), ..question.clone() };
     if gathered.is_empty() {
-        let question = answer::pool::PoolRequest {
-            species_held: species_held(app)?,
-            ..question(taxon, gathered, request)
-        };
-        return Ok(Arc::new(answer::pool::pool(&gathered.evidence, &question)?));
+        let given = Given { species_held: species_held(app)?, ..gathered.given() };
+        let beside = Beside { given, ..Beside::default() };
+        return Ok(Arc::new(answer::pool::pool_beside(&gathered.evidence, &beside, &question)?));
     }
-    app.memos.pool.get(PoolKey::new(&gathered.key, request), || {
-        let cuts = if request.detail { cuts(gathered) } else { Vec::new() };
-        let beside = answer::pool::Beside { everybody: gathered.everybody.as_ref(), cuts };
-        let question = question(taxon, gathered, request);
+    let evidence = gathered.key.clone();
+    let key = AnswerKey { question: question.clone(), evidence, own: Vec::new() };
+    app.memos.pool.get(key, || {
+        let cuts = if question.detail { cuts(gathered) } else { Vec::new() };
+        let beside = Beside { given: gathered.given(), everybody: gathered.everybody.as_ref(), cuts };
         Ok(answer::pool::pool_beside(&gathered.evidence, &beside, &question)?)
     })
 }
 
-fn question(taxon: &Taxon, gathered: &Gathered, request: &PoolRequest) -> answer::pool::PoolRequest {
-    answer::pool::PoolRequest {
-        question: request.question,
-        grouping: request.grouping.clone(),
-        data_until: gathered.data_until.clone(),
-        whose: gathered.whose,
-        outside: gathered.outside(),
-        detail: request.detail,
-        facets: request.facets.clone(),
-        replicated_only: request.replicated_only,
-        ..answer::pool::PoolRequest::new(taxon.to_string())
-    }
-}
-
 /// The rows that are counted, as a table that `pool --from` reads.
-pub(super) fn evidence(app: &App, request: &PoolRequest) -> Result<Reply, Fault> {
-    let taxon = parse_species(&request.species)?;
-    let gathered = gather(app, &taxon, request.question, request.scope)?;
+pub(super) fn evidence(app: &App, question: &PoolQuestion) -> Result<Reply, Fault> {
+    let taxon = parse_species(&question.species)?;
+    let gathered = gather(app, &taxon, question.count, question.scope)?;
     if gathered.is_empty() {
         return Err(nothing_held(app, &taxon));
     }
     let counted = gathered.evidence.rows.iter().filter(|row| !row.pending);
-    let groups = group(counted, &request.grouping, &mut Vec::new());
-    let rows = csv::table(&taxon.to_string(), &groups, request.question);
-    let json = serde_json::json!({ "format": "propagule.evidence/1", "rows": rows.len() - 1 });
-    Ok(Reply::Export { files: vec![("evidence.csv".to_owned(), rows)], texts: Vec::new(), json })
+    let groups = group(counted, &question.grouping, &mut Vec::new());
+    let rows = csv::table(&taxon.to_string(), &groups, question.count);
+    Ok(Reply::Table(rows))
 }
 
 /// Most vouches that are left out one by one: those along which most flows.

@@ -10,7 +10,7 @@ use super::outcome::Outcome;
 use super::outcome::bundle::Tally;
 use super::outcome::export::BenchExport;
 use super::outcome::paper::Paper;
-use propagule_evidence::{Grouping, Question};
+use propagule_answer::question::{CompareQuestion, PlanQuestion, PoolQuestion};
 use propagule_network::store::MonthRow;
 
 /// One command, with everything that it needs.
@@ -86,13 +86,13 @@ pub enum Request {
     /// Show all names that are taken for another one.
     Synonyms,
     /// Pool the evidence of a species.
-    Pool(PoolRequest),
+    Pool(PoolQuestion),
     /// The rows that [`Request::Pool`] counts, as a table.
-    PoolEvidence(PoolRequest),
+    PoolEvidence(PoolQuestion),
     /// Plan how many to start of a species.
-    Plan(super::PlanRequest),
+    Plan(PlanQuestion),
     /// Compare an own trial with growers in a similar climate.
-    Compare(super::CompareRequest),
+    Compare(CompareQuestion),
     /// Whose results count.
     Circle(super::CircleRequest),
     /// Records of the set, in parts.
@@ -167,27 +167,6 @@ pub enum StoreWork {
     Compact,
 }
 
-/// What to pool.
-#[derive(Clone, Debug, Serialize, Deserialize)]
-pub struct PoolRequest {
-    /// Plant name.
-    pub species: String,
-    /// Stage and outcome.
-    pub question: Question,
-    /// How to group.
-    pub grouping: Grouping,
-    /// Which records count.
-    pub scope: super::Scope,
-    /// Leave contrasts of trials with one replicate an arm out.
-    pub replicated_only: bool,
-    /// Also influence, classical results and sensitivity.
-    pub detail: bool,
-    /// Facets to take together in one model; `None` where it is not asked for.
-    pub facets: Option<Vec<String>>,
-    /// Columns to write to.
-    pub width: usize,
-}
-
 /// Words for the terminal and the same as data.
 #[derive(Clone, Debug, Default, Serialize, Deserialize)]
 pub struct Report {
@@ -260,6 +239,8 @@ pub enum Reply {
         /// The same and more as data.
         json: serde_json::Value,
     },
+    /// Rows of a table, of which the asking side makes a file; the first one names the columns.
+    Table(Vec<Vec<String>>),
 }
 
 impl Reply {

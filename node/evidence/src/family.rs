@@ -1,9 +1,12 @@
 //! Families of kinds and groups of humidity, by the words of the vocabulary.
 
+use serde::{Deserialize, Serialize};
+
 use super::row::FacetWords;
 
 /// Families of kinds that share their words.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Family {
     /// Kinds mixed, or a kind with no words of its own.
     #[default]

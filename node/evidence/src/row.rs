@@ -234,7 +234,7 @@ impl EvidenceRow {
 }
 
 /// Why something was not counted, and how often.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct LeftOut {
     /// In words.
     pub reason: String,
@@ -266,7 +266,7 @@ pub struct Evidence {
 }
 
 /// Trials opened before their first counts, by what became of them at one stage. The last four add up to the first.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Silence {
     /// Opened before their first counts.
     pub opened: usize,

@@ -9,8 +9,10 @@ use super::pool::{read_evidence, species_of};
 use super::question::QuestionArgs;
 use super::scope::ScopeArgs;
 use super::{Context, ask};
-use propagule_answer::{Source, compare, render};
-use propagule_app::{CompareRequest, Report, Request};
+use propagule_answer::compare;
+use propagule_answer::question::{Given, OwnTrial};
+use propagule_app::outcome::Outcome;
+use propagule_app::{CompareQuestion, Request};
 use propagule_evidence::csv;
 use propagule_files::fault::Fault;
 
@@ -41,34 +43,29 @@ pub(crate) struct CompareArgs {
 }
 
 pub(super) async fn cmd_compare(context: &Context, args: CompareArgs) -> Result<(), Fault> {
-    let question = args.question.question();
-    let width = context.ui.width();
+    let count = args.question.question();
     let (Some(file), Some(sites)) = (&args.from, &args.sites) else {
         let CompareArgs { trial, scope, at, .. } = args;
-        let request = CompareRequest { trial, question, scope: scope.scope(), at, width };
-        return ask::show(context, Request::Compare(request)).await;
+        let question = CompareQuestion { trial, count, scope: scope.scope(), at };
+        return ask::show(context, Request::Compare(question)).await;
     };
     args.scope.check_table()?;
     let table = read_evidence(file)?;
     let bytes = read_table(sites)?;
     let sites = csv::read_sites(&sites.display().to_string(), &bytes)?;
     let own = table.find_trial(&args.trial)?;
-    let mut evidence = table.select(own.species.as_deref(), question)?;
+    let mut evidence = table.select(own.species.as_deref(), count)?;
     if !evidence.rows.iter().any(|row| row.trial == args.trial) {
         let what = format!("cannot compare {}: {} has no row of it", args.trial, table.file);
         return Err(Fault::user("nothing-counted-in-table")
             .with("what", &what)
-            .with("outcome", question.outcome)
-            .with("stage", question.stage));
+            .with("outcome", count.outcome)
+            .with("stage", count.stage));
     }
     evidence.set_sites(&sites);
     evidence.mark_own(&own.grower);
-    let request = compare::CompareRequest {
-        source: Source::File,
-        question,
-        ..compare::CompareRequest::new(species_of(&table, own.species.clone()), args.trial)
-    };
-    let answer = compare::compare(&evidence, &request)?;
-    let json = serde_json::to_value(&answer).expect("an answer is plain data");
-    context.ui.show(&Report { text: render::compare_text(&answer, width), json })
+    let own = OwnTrial::of(species_of(&table, own.species.clone()), args.trial.as_str());
+    let question = CompareQuestion { count, ..CompareQuestion::about(args.trial) };
+    let answer = compare::compare(&evidence, &own, &question, &Given::file())?;
+    ask::show_outcome(context, &Outcome::Compare(Box::new(answer)))
 }

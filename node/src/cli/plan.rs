@@ -8,8 +8,10 @@ use super::pool::{read_evidence, species_of};
 use super::question::QuestionArgs;
 use super::scope::ScopeArgs;
 use super::{Context, ask};
-use propagule_answer::{Source, plan, render};
-use propagule_app::{Aim, PlanRequest, Report, Request};
+use propagule_answer::plan;
+use propagule_answer::question::{Exact, Given};
+use propagule_app::outcome::Outcome;
+use propagule_app::{Aim, PlanQuestion, Request};
 use propagule_evidence::{Evidence, Grouping};
 use propagule_files::closest;
 use propagule_files::fault::Fault;
@@ -73,7 +75,8 @@ impl PlanArgs {
         chance(sure)?;
         amount("--cost", cost)?;
         amount("--minutes", minutes)?;
-        Ok(Aim { want, sure, pieces, cost, minutes })
+        let [cost, minutes] = [cost, minutes].map(|each| each.map(Exact::from));
+        Ok(Aim { want, sure: sure.into(), pieces, cost, minutes })
     }
 }
 
@@ -107,32 +110,24 @@ fn amount(option: &str, amount: Option<f64>) -> Result<(), Fault> {
 }
 
 pub(super) async fn cmd_plan(context: &Context, args: PlanArgs) -> Result<(), Fault> {
-    let grouping = Grouping::parse(args.by.as_deref(), &args.filters)?;
-    let question = args.question.question();
-    let width = context.ui.width();
-    let aim = args.aim()?;
-    let Some(file) = &args.from else {
-        let species = args.species.unwrap_or_default();
-        let scope = args.scope.scope();
-        let request = PlanRequest { species, question, grouping, scope, aim, width };
-        return ask::show(context, Request::Plan(request)).await;
+    let question = PlanQuestion {
+        count: args.question.question(),
+        grouping: Grouping::parse(args.by.as_deref(), &args.filters)?,
+        scope: args.scope.scope(),
+        aim: args.aim()?,
+        ..PlanQuestion::about(args.species.clone().unwrap_or_default())
     };
+    let Some(file) = &args.from else { return ask::show(context, Request::Plan(question)).await };
     args.scope.check_table()?;
     let table = read_evidence(file)?;
-    let mut evidence = table.select(args.species.as_deref(), question)?;
+    let mut evidence = table.select(args.species.as_deref(), question.count)?;
     if let Some(own) = &args.own {
         check_grower(&evidence, own, &table.file)?;
         evidence.mark_own(own);
     }
-    let request = plan::PlanRequest {
-        source: Source::File,
-        question,
-        grouping,
-        ..aim.request(species_of(&table, args.species))
-    };
-    let answer = plan::plan(&evidence, &request)?;
-    let json = serde_json::to_value(&answer).expect("an answer is plain data");
-    context.ui.show(&Report { text: render::plan_text(&answer, width), json })
+    let question = PlanQuestion { species: species_of(&table, args.species), ..question };
+    let answer = plan::plan(&evidence, &question, &Given::file())?;
+    ask::show_outcome(context, &Outcome::Plan(Box::new(answer)))
 }
 
 fn check_grower(evidence: &Evidence, own: &str, file: &str) -> Result<(), Fault> {

@@ -9,8 +9,11 @@ use super::output::write_file;
 use super::question::QuestionArgs;
 use super::scope::ScopeArgs;
 use super::{Context, ask};
-use propagule_answer::{Source, pool, render};
-use propagule_app::{PoolRequest, Reply, Report, Request};
+use propagule_answer::pool::{Beside, pool_beside};
+use propagule_answer::question::Given;
+use propagule_app::outcome::Outcome;
+use propagule_app::outcome::answers::PoolOutcome;
+use propagule_app::{PoolQuestion, Reply, Request};
 use propagule_evidence::{Grouping, csv};
 use propagule_files::fault::Fault;
 
@@ -54,37 +57,37 @@ pub(crate) struct PoolArgs {
     question: QuestionArgs,
 }
 
+impl PoolArgs {
+    /// What is asked.
+    fn question(&self) -> Result<PoolQuestion, Fault> {
+        Ok(PoolQuestion {
+            species: self.species.clone().unwrap_or_default(),
+            count: self.question.question(),
+            grouping: Grouping::parse(self.by.as_deref(), &self.filters)?,
+            scope: self.scope.scope(),
+            replicated_only: self.replicated_only,
+            detail: self.detail,
+            facets: self.facets.as_deref().map(facet_names).transpose()?,
+        })
+    }
+}
+
 pub(super) async fn cmd_pool(context: &Context, args: PoolArgs) -> Result<(), Fault> {
-    let grouping = Grouping::parse(args.by.as_deref(), &args.filters)?;
-    let question = args.question.question();
-    let width = context.ui.width();
-    let facets = args.facets.as_deref().map(facet_names).transpose()?;
+    let question = args.question()?;
     let Some(file) = &args.from else {
-        let species = args.species.clone().unwrap_or_default();
-        let PoolArgs { replicated_only, detail, .. } = args;
-        let scope = args.scope.scope();
-        let request =
-            PoolRequest { species, question, grouping, scope, replicated_only, detail, facets, width };
         if let Some(file) = &args.evidence {
-            write_evidence(context, file, request.clone()).await?;
+            write_evidence(context, file, question.clone()).await?;
         }
-        return ask::show(context, Request::Pool(request)).await;
+        return ask::show(context, Request::Pool(question)).await;
     };
     args.scope.check_table()?;
     let table = read_evidence(file)?;
-    let evidence = table.select(args.species.as_deref(), question)?;
-    let request = pool::PoolRequest {
-        source: Source::File,
-        question,
-        grouping,
-        detail: args.detail,
-        facets,
-        replicated_only: args.replicated_only,
-        ..pool::PoolRequest::new(species_of(&table, args.species))
-    };
-    let answer = pool::pool(&evidence, &request)?;
-    let json = serde_json::to_value(&answer).expect("an answer is plain data");
-    context.ui.show(&Report { text: render::pool_text(&answer, width), json })
+    let evidence = table.select(args.species.as_deref(), question.count)?;
+    let question = PoolQuestion { species: species_of(&table, args.species), ..question };
+    let beside = Beside { given: Given::file(), ..Beside::default() };
+    let answer = pool_beside(&evidence, &beside, &question)?;
+    let pooled = PoolOutcome { answer, synonyms: Vec::new() };
+    ask::show_outcome(context, &Outcome::Pool(Box::new(pooled)))
 }
 
 /// Facets as typed, each known; none typed means the usual ones.
@@ -106,15 +109,12 @@ fn facet_names(text: &str) -> Result<Vec<String>, Fault> {
 async fn write_evidence(
     context: &Context,
     file: &std::path::Path,
-    request: PoolRequest,
+    question: PoolQuestion,
 ) -> Result<(), Fault> {
-    let reply = ask::ask(context, Request::PoolEvidence(request)).await?;
-    let Reply::Export { files, .. } = reply else { return Err(ask::unexpected()) };
-    for (_, rows) in files {
-        write_file(context, file, &propagule_files::table::as_csv(&rows)?, false)
-            .map_err(|failure| failure.hint("choose another name for --evidence"))?;
-    }
-    Ok(())
+    let reply = ask::ask(context, Request::PoolEvidence(question)).await?;
+    let Reply::Table(rows) = reply else { return Err(ask::unexpected()) };
+    write_file(context, file, &propagule_files::table::as_csv(&rows)?, false)
+        .map_err(|failure| failure.hint("choose another name for --evidence"))
 }
 
 /// What the evidence of a table is about: as asked, as the table says, or its file's name.

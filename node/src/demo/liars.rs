@@ -7,7 +7,8 @@ use serde_json::Value;
 use super::cast::{Member, NETWORK};
 use super::scenario::{self, BAD_ACTORS};
 use super::stage::Stage;
-use propagule_answer::pool::{PoolRequest, pool};
+use propagule_answer::pool::pool;
+use propagule_answer::question::PoolQuestion;
 use propagule_answer::words::in_hundred;
 use propagule_evidence::{Grouping, RecordOptions, Trust, Whose, from_set};
 use propagule_files::fault::Fault;
@@ -72,7 +73,7 @@ fn of_records(records: &[Signed], species: &str, filters: &[&str]) -> Result<Rat
         from_set(&resolved, &nobody, Whose::Everybody, &RecordOptions::new(taxon), &Synonyms::default());
     let filters: Vec<String> = filters.iter().map(|&filter| filter.to_owned()).collect();
     let grouping = Grouping::parse(Some("none"), &filters)?;
-    let answer = pool(&evidence, &PoolRequest { grouping, ..PoolRequest::new(species) })?;
+    let answer = pool(&evidence, &PoolQuestion { grouping, ..PoolQuestion::about(species) })?;
     let method = answer.methods.first().ok_or_else(|| Fault::usage("demo-method-missing"))?;
     let raw = f64::from(method.rooted) / f64::from(method.started);
     Ok(Rates { raw, ours: method.fit.average_grower_rate_mean })

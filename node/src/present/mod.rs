@@ -1,6 +1,7 @@
 //! From outcomes to documents, and from those to what a command prints. All words stand here and in the crate
 //! `propagule-present`; no decision does.
 
+mod answers;
 pub(crate) mod archive;
 mod bundle;
 pub(crate) mod circle;
@@ -41,6 +42,7 @@ mod stock;
 use propagule_present::document::Document;
 use propagule_present::text;
 
+use propagule_answer::screens;
 use propagule_app::Report;
 use propagule_app::outcome::Outcome;
 
@@ -94,14 +96,22 @@ pub fn document(outcome: &Outcome) -> Document {
         Outcome::Trials(list) => trials::all(list),
         Outcome::TrialImport(import) => import::all(import),
         Outcome::Trial(trial) => trial::shown(trial),
+        Outcome::Pool(pooled) => answers::pooled(pooled),
+        Outcome::Compare(answer) => screens::compare(answer, None),
+        Outcome::Plan(answer) => screens::plan(answer, []),
     }
 }
 
 /// An outcome as a command shows it: its words at a width, and its data.
 pub fn report(outcome: &Outcome, width: usize) -> Report {
+    Report { text: text::render(&document(outcome), width), json: json(outcome) }
+}
+
+/// An outcome as data, with words where it has some to be said.
+pub(crate) fn json(outcome: &Outcome) -> serde_json::Value {
     let mut json = serde_json::to_value(outcome).expect("outcomes are plain data");
     said::put_words(&mut json);
-    Report { text: text::render(&document(outcome), width), json }
+    json
 }
 
 /// An outcome with the words of what followed from it behind its own.

@@ -28,7 +28,7 @@ pub(super) fn all(new: &NewTrialFacts) -> Document {
         .append(size(&new.can_show))
         .when(!new.assured.is_empty(), |said| {
             said.section("By what growers of this species reported", |under| {
-                under.each(&new.assured, |under, row| under.say(row.sentence.as_str()))
+                under.each(&new.assured, |under, row| under.say(row.sentence.words()))
             })
         })
         .when(!new.cautions.is_empty(), |said| said.append(cautions(&new.cautions)))

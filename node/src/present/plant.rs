@@ -3,11 +3,12 @@
 use propagule_present::document::{Document, Phrase};
 
 use super::{said, undo};
+use propagule_answer::words;
 use propagule_app::outcome::plant::{NameTaken, PlantFacts, Plants, SynonymSaved, Synonyms};
 
 /// What the list knows of a name, and what is counted with it.
 pub(super) fn known(plants: &Plants) -> Document {
-    let also = (!plants.synonyms.is_empty()).then(|| also_counted(&plants.synonyms));
+    let also = (!plants.synonyms.is_empty()).then(|| words::also_counted(&plants.synonyms));
     Document::new()
         .each(&plants.plants, |said, plant| said.section(heading(plant), |under| described(under, plant)))
         .each(also, Document::say)
@@ -22,11 +23,6 @@ fn described(under: Document, plant: &PlantFacts) -> Document {
     under
         .say(format!("usual way or wood: {} (common practice, no source)", plant.usual))
         .each(&plant.cautions, |under, caution| under.say(said::line(caution)))
-}
-
-/// Names of other plants that are counted with one.
-fn also_counted(names: &[String]) -> String {
-    format!("Counted with it, as you said: {} (see propagule plant).", names.join(", "))
 }
 
 /// All names that are taken for another one.

@@ -7,6 +7,7 @@ use super::{
     doctor, due, entry, history, import, judged, key, new_trial, outlook, peers, publish, spots, trial,
     trials,
 };
+use propagule_answer::words::AnswerSaid;
 use propagule_app::outcome::said::Said;
 
 /// The words.
@@ -55,7 +56,9 @@ pub(super) fn put_words(value: &mut Value) {
     match value {
         Value::Object(fields) if fields.contains_key("say") => {
             // A grower's own words may be a key of that name.
-            if let Ok(said) = serde_json::from_value::<Said>(value.clone()) {
+            if let Ok(said) = serde_json::from_value::<AnswerSaid>(value.clone()) {
+                *value = said.words().into();
+            } else if let Ok(said) = serde_json::from_value::<Said>(value.clone()) {
                 *value = match said {
                     Said::Fixes { .. } | Said::HintsOf { .. } => lines(&said).into(),
                     _ => line(&said).into(),
@@ -78,7 +81,10 @@ mod tests {
     fn words_stand_where_data_said_what_they_are_and_nowhere_else() {
         let sap = serde_json::to_value(Said::Caution { hint: propagule_protocol::names::Hint::Sap });
         let mut value = json!({ "a": [sap.expect("plain data"), 1], "b": { "say": "what a grower wrote" } });
+        let silent = AnswerSaid::SilentTrials { silent: 1 };
+        value["c"] = serde_json::to_value(silent).expect("plain data");
         put_words(&mut value);
+        assert!(value["c"].as_str().is_some_and(|words| words.starts_with("1 trial opened")), "{value}");
         assert!(value["a"][0].as_str().is_some_and(|words| words.starts_with("The sap or latex")), "{value}");
         assert_eq!(value["a"][1], 1);
         assert_eq!(value["b"], json!({ "say": "what a grower wrote" }));

@@ -4,7 +4,7 @@ use propagule_protocol::Facet;
 
 use super::fields::Fields;
 use super::link;
-use propagule_app::{PoolRequest, Scope};
+use propagule_app::{PoolQuestion, Scope};
 use propagule_evidence::{Filter, Grouping, Outcome, Question, Stage, Whose};
 use propagule_files::fault::Fault;
 
@@ -13,17 +13,12 @@ const HAS: &str = "has_";
 /// Fields that choose among the evidence.
 const CHOICES: [&str; 9] =
     ["species", "stage", "outcome", "by", "whose", "replicated", "opened", "transcribed", "regrafts"];
-/// A width that nothing is written to.
-const NO_WIDTH: usize = 80;
 
 /// What a reading room is asked.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) struct Asked {
     chosen: Vec<(String, String)>,
-    pub(super) question: Question,
-    pub(super) grouping: Grouping,
-    pub(super) scope: Scope,
-    pub(super) replicated_only: bool,
+    pub(super) question: PoolQuestion,
 }
 
 impl Asked {
@@ -50,8 +45,19 @@ impl Asked {
             with_regrafts: fields.is_on("regrafts"),
             whose: word(fields, "whose", Whose::parse)?,
         };
-        let replicated_only = fields.is_on("replicated");
-        Ok(Self { question: question(fields)?, grouping, scope, replicated_only, chosen })
+        let question = PoolQuestion {
+            count: count(fields)?,
+            grouping,
+            scope,
+            replicated_only: fields.is_on("replicated"),
+            ..PoolQuestion::about(fields.get("species"))
+        };
+        Ok(Self { chosen, question })
+    }
+
+    /// The usual question about a species.
+    pub(super) fn usual(species: &str) -> Self {
+        Self { chosen: Vec::new(), question: PoolQuestion::about(species) }.about(species)
     }
 
     /// The species asked for, as it stands in the query.
@@ -65,7 +71,8 @@ impl Asked {
 
     /// The same about another species.
     #[must_use]
-    pub(super) fn about(self, species: &str) -> Self {
+    pub(super) fn about(mut self, species: &str) -> Self {
+        species.clone_into(&mut self.question.species);
         self.with("species", species)
     }
 
@@ -90,18 +97,9 @@ impl Asked {
         pairs.collect::<Vec<_>>().join("&")
     }
 
-    /// As a question to the app.
-    pub(super) fn pool(&self, detail: bool) -> PoolRequest {
-        PoolRequest {
-            species: self.species().unwrap_or_default().to_owned(),
-            question: self.question,
-            grouping: self.grouping.clone(),
-            scope: self.scope,
-            replicated_only: self.replicated_only,
-            detail,
-            facets: None,
-            width: NO_WIDTH,
-        }
+    /// The question, with what moves the figures.
+    pub(super) fn in_detail(self) -> PoolQuestion {
+        PoolQuestion { detail: true, ..self.question }
     }
 }
 
@@ -111,7 +109,7 @@ pub(super) fn has(facet: &str) -> String {
 }
 
 /// Rooted at lift, or finished at the final count, unless chosen otherwise.
-fn question(fields: &Fields) -> Result<Question, Fault> {
+fn count(fields: &Fields) -> Result<Question, Fault> {
     let stage = word(fields, "stage", Stage::parse)?.unwrap_or_default();
     let usual = if stage == Stage::Final { Outcome::Final } else { Outcome::Rooted };
     Ok(Question { stage, outcome: word(fields, "outcome", Outcome::parse)?.unwrap_or(usual) })
@@ -137,20 +135,20 @@ mod tests {
         let query = "species=Morus%20nigra&stage=spring&by=medium&whose=everybody&replicated=yes&has_humidity=fog%26x";
         let read = asked(query).expect("a query of our own");
         assert_eq!(read.query(), query);
-        assert_eq!(read.question, Question { stage: Stage::Spring, outcome: Outcome::Rooted });
+        assert_eq!(read.question.count, Question { stage: Stage::Spring, outcome: Outcome::Rooted });
         assert_eq!(
-            read.grouping.filters,
+            read.question.grouping.filters,
             [Filter { facet: "humidity".to_owned(), value: "fog&x".to_owned() }]
         );
-        assert_eq!(read.scope.whose, Some(Whose::Everybody));
-        assert!(read.replicated_only && read.is_narrowed());
+        assert_eq!(read.question.scope.whose, Some(Whose::Everybody));
+        assert!(read.question.replicated_only && read.is_narrowed());
         assert_eq!(read.clone().about("Cornus mas").species(), Some("Cornus mas"));
     }
 
     #[test]
     fn the_final_count_asks_for_finished_plants() {
         let read = asked("species=Morus+nigra&stage=final").expect("a query of our own");
-        assert_eq!(read.question.outcome, Outcome::Final);
+        assert_eq!(read.question.count.outcome, Outcome::Final);
         assert!(!asked("species=Morus+nigra&junk=1").expect("what is not known is left").is_narrowed());
     }
 

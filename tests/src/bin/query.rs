@@ -10,8 +10,7 @@ use std::time::{Duration, Instant};
 
 use anyhow::{Context, ensure};
 use propagule_app::home::Home;
-use propagule_app::{PoolRequest, Reply, Request, Scope};
-use propagule_evidence::{Grouping, Question};
+use propagule_app::{PoolQuestion, Reply, Request};
 use propagule_network::bundle::Writer;
 use propagule_node::socket;
 use propagule_tests::invented::{network, record_of_species};
@@ -76,20 +75,12 @@ fn fill(grower: &Grower, records: u64, of_species: u64) -> anyhow::Result<()> {
 
 /// One question over the node's socket.
 async fn timed(socket: &Path) -> anyhow::Result<Duration> {
-    let request = PoolRequest {
-        species: ASKED.to_owned(),
-        question: Question::default(),
-        grouping: Grouping::default(),
-        scope: Scope::default(),
-        replicated_only: false,
-        detail: false,
-        facets: None,
-        width: 80,
-    };
     let begun = Instant::now();
-    let reply = socket::call_at(socket, Request::Pool(request)).await.map_err(|e| anyhow::anyhow!("{e}"))?;
+    let reply = socket::call_at(socket, Request::Pool(PoolQuestion::about(ASKED)))
+        .await
+        .map_err(|e| anyhow::anyhow!("{e}"))?;
     let took = begun.elapsed();
-    ensure!(matches!(reply, Some(Reply::Report(_))), "the node does not answer");
+    ensure!(matches!(reply, Some(Reply::Done(_))), "the node does not answer");
     Ok(took)
 }
 

@@ -16,10 +16,11 @@ use propagule_analysis::{Count, rate};
 
 pub use shape::{ArmAnswer, CompareAnswer, Peer};
 
-use super::words::{self, CompareFacts, Flag, Wording};
-use super::{AnswerError, Source, Warning};
+use super::question::{CompareQuestion, Given, OwnTrial};
+use super::words::{self, AnswerSaid, CompareFacts, Flag, Wording};
+use super::{AnswerError, Warning, notes};
 use peers::{Environment, PeerGrower, peer_growers, weighted};
-use propagule_evidence::{Evidence, EvidenceRow, FacetWords, Grouping, MethodGroup, Question, Whose, group};
+use propagule_evidence::{Evidence, EvidenceRow, FacetWords, Grouping, MethodGroup, Question, group};
 use propagule_files::closest;
 
 /// Kish's number below which peers by climate are too few.
@@ -27,81 +28,45 @@ pub const ENOUGH_KISH: f64 = 3.0;
 /// Sum of weights below which peers by climate are too few.
 pub const ENOUGH_WEIGHT: f64 = 2.0;
 
-/// What is asked.
-#[derive(Clone, Debug)]
-pub struct CompareRequest {
-    /// Species, for the answer.
-    pub species: String,
-    /// Network or file.
-    pub source: Source,
-    /// Label of the own trial, as in the evidence.
-    pub trial: String,
-    /// Whose records count.
-    pub whose: Whose,
-    /// Trials of others that are held and not asked for.
-    pub outside: usize,
-    /// The place where the trial is taken to have stood, where that is not its own.
-    pub at: Option<String>,
-    /// Stage and outcome.
-    pub question: Question,
-    /// Methods.
-    pub grouping: Grouping,
-    /// Model.
-    pub model: rate::Options,
-}
-
-impl CompareRequest {
-    /// The default question about one own trial.
-    pub fn new(species: impl Into<String>, trial: impl Into<String>) -> Self {
-        Self {
-            species: species.into(),
-            source: Source::Network,
-            trial: trial.into(),
-            whose: Whose::Everybody,
-            outside: 0,
-            at: None,
-            question: Question::default(),
-            grouping: Grouping::default(),
-            model: rate::Options::default(),
-        }
-    }
-}
-
 /// Compares each own arm of the trial; rows of the own grower must be marked [`EvidenceRow::own`].
 ///
 /// # Errors
 /// [`AnswerError`] when the trial is not there, has no counts at this stage, or the model refuses the counts.
-pub fn compare(evidence: &Evidence, request: &CompareRequest) -> Result<CompareAnswer, AnswerError> {
-    check_trial(evidence, request)?;
+pub fn compare(
+    evidence: &Evidence,
+    own: &OwnTrial,
+    question: &CompareQuestion,
+    given: &Given,
+) -> Result<CompareAnswer, AnswerError> {
+    check_trial(evidence, &own.label, question.count)?;
     let mut left_out = Vec::new();
     let mut answer = CompareAnswer {
-        format: "propagule.compare/1",
-        species: request.species.clone(),
-        trial: request.trial.clone(),
-        whose: request.whose,
-        at: request.at.clone(),
-        stage: request.question.stage,
-        outcome: request.question.outcome,
+        species: own.species.clone(),
+        trial: question.trial.clone(),
+        whose: given.whose,
+        at: question.at.clone(),
+        stage: question.count.stage,
+        outcome: question.count.outcome,
         arms: Vec::new(),
         peers: Vec::new(),
-        warnings: evidence.notes.iter().map(|(code, text)| Warning::new(code, text.clone())).collect(),
+        warnings: notes(evidence),
     };
     let counted = evidence.rows.iter().filter(|row| !row.pending);
-    for group in group(counted, &request.grouping, &mut left_out) {
-        let own = group.rows.iter().filter(|row| row.own && row.trial == request.trial);
-        for own in own {
-            compare_arm(own, &group, request, &mut answer)?;
+    for group in group(counted, &Grouping::default(), &mut left_out) {
+        let arms = group.rows.iter().filter(|row| row.own && row.trial == own.label);
+        for arm in arms {
+            compare_arm(arm, &group, given.source.is_capped(), &mut answer)?;
         }
     }
     for arm in &mut answer.arms {
-        arm.differs_in = differences(evidence, &request.trial, &arm.arm);
+        arm.differs_in = differences(evidence, &own.label, &arm.arm);
     }
     answer.arms.sort_by(|a, b| arm_order(&a.arm).cmp(&arm_order(&b.arm)));
-    if answer.arms.iter().any(|arm| arm.flag != Flag::Inside.word()) {
-        answer.warnings.push(Warning::new("false_flags", words::FALSE_FLAGS));
+    if answer.arms.iter().any(|arm| arm.flag != Flag::Inside) {
+        answer.warnings.push(Warning::new("false_flags", AnswerSaid::FalseFlags));
     }
-    if request.outside > 0 {
-        answer.warnings.push(Warning::new("outside", words::others_outside(request.outside)));
+    if given.outside > 0 {
+        answer.warnings.push(Warning::new("outside", AnswerSaid::OthersOutside { trials: given.outside }));
     }
     Ok(answer)
 }
@@ -118,25 +83,21 @@ fn arm_order(arm: &str) -> (u32, &str) {
     (arm.parse().unwrap_or(u32::MAX), arm)
 }
 
-fn check_trial(evidence: &Evidence, request: &CompareRequest) -> Result<(), AnswerError> {
-    let own: Vec<&EvidenceRow> =
-        evidence.rows.iter().filter(|row| row.own && row.trial == request.trial).collect();
+fn check_trial(evidence: &Evidence, trial: &str, count: Question) -> Result<(), AnswerError> {
+    let own: Vec<&EvidenceRow> = evidence.rows.iter().filter(|row| row.own && row.trial == trial).collect();
     if own.is_empty() {
         let own = evidence.rows.iter().filter(|row| row.own);
         let mut trials: Vec<&str> = own.map(|row| row.trial.as_str()).collect();
         trials.dedup();
-        let mut instead = closest(&request.trial, trials.iter().copied(), 3);
+        let mut instead = closest(trial, trials.iter().copied(), 3);
         if instead.is_empty() {
             instead = trials.iter().take(3).map(|trial| (*trial).to_owned()).collect();
         }
-        return Err(AnswerError::NoSuchTrial { trial: request.trial.clone(), instead });
+        return Err(AnswerError::NoSuchTrial { trial: trial.to_owned(), instead });
     }
     if own.iter().all(|row| row.pending) {
-        let question = words::question_words(
-            Wording::new(words::Family::Mixed, request.question.outcome),
-            request.question.stage,
-        );
-        return Err(AnswerError::NotCounted { trial: request.trial.clone(), question });
+        let question = words::question_words(Wording::new(words::Family::Mixed, count.outcome), count.stage);
+        return Err(AnswerError::NotCounted { trial: trial.to_owned(), question });
     }
     Ok(())
 }
@@ -144,20 +105,21 @@ fn check_trial(evidence: &Evidence, request: &CompareRequest) -> Result<(), Answ
 fn compare_arm(
     own: &EvidenceRow,
     group: &MethodGroup<'_>,
-    request: &CompareRequest,
+    capped: bool,
     answer: &mut CompareAnswer,
 ) -> Result<(), AnswerError> {
     let others: Vec<&EvidenceRow> = group.rows.iter().copied().filter(|row| !row.own).collect();
-    let wording = Wording::new(group.family, request.question.outcome);
+    let wording = Wording::new(group.family, answer.outcome);
     if others.is_empty() {
-        let text = words::nobody_else(wording, own.succeeded, own.started);
-        answer.warnings.push(Warning::new("nobody_else", format!("Arm {}: {text}", own.arm)));
+        let (arm, rooted, started) = (own.arm.clone(), own.succeeded, own.started);
+        let said = AnswerSaid::NobodyElse { arm, wording, rooted, started };
+        answer.warnings.push(Warning::new("nobody_else", said));
         return Ok(());
     }
     let environment = Environment::of(own);
     let near = peer_growers(own, &others, &environment);
     let everyone = peer_growers(own, &others, &Environment::none());
-    let choice = choose(own, near, everyone, &environment, request)
+    let choice = choose(own, near, everyone, &environment, capped)
         .map_err(|source| AnswerError::Fit { method: group.label.clone(), source })?;
     answer.peers.extend(choice.peers.iter().map(|peer| peer_line(own, peer, choice.enough)));
     answer.arms.push(choice.into_answer(own, group, wording));
@@ -179,20 +141,19 @@ fn choose<'a>(
     near: Vec<PeerGrower<'a>>,
     everyone: Vec<PeerGrower<'a>>,
     environment: &Environment,
-    request: &CompareRequest,
+    capped: bool,
 ) -> Result<Choice<'a>, propagule_analysis::FitError> {
     let count = Count { started: own.started, succeeded: own.succeeded };
-    let capped = request.source.is_capped();
     let by_climate = weighted(&near, capped, |peer| peer.near.map_or(0.0, |near| near.weight));
     let kish = kish(by_climate.iter().map(|grower| grower.weight));
     let weight_total = by_climate.iter().map(|grower| grower.weight).sum();
     let enough = kish >= ENOUGH_KISH && weight_total >= ENOUGH_WEIGHT;
     if enough {
-        let fitted = against(&by_climate, count, &request.model)?;
+        let fitted = against(&by_climate, count, &rate::Options::default())?;
         let matched_on = environment.matched_on(true);
         return Ok(Choice { peers: near, fitted, kish, weight_total, enough, matched_on });
     }
-    let fitted = against(&weighted(&everyone, capped, |_| 1.0), count, &request.model)?;
+    let fitted = against(&weighted(&everyone, capped, |_| 1.0), count, &rate::Options::default())?;
     let matched_on = vec!["method".to_owned()];
     Ok(Choice { peers: everyone, fitted, kish, weight_total, enough, matched_on })
 }
@@ -242,7 +203,7 @@ impl Choice<'_> {
             growers: self.peers.len(),
             trials: self.trials(),
             dims: self.peers.iter().filter_map(|peer| peer.near).map(|near| near.dims).max().unwrap_or(0),
-            sentence: self.facts(own, wording, flag).sentence(),
+            sentence: AnswerSaid::Compared(Box::new(self.facts(own, wording, flag))),
             matched_on: self.matched_on,
             effective_sites_kish: self.kish,
             weight_total: self.weight_total,
@@ -252,7 +213,7 @@ impl Choice<'_> {
             prob_at_least_own: self.fitted.prob_at_least_own,
             mid_p_percentile: self.fitted.mid_p_percentile,
             predictive: self.fitted.predictive,
-            flag: flag.word(),
+            flag,
         }
     }
 }

@@ -2,16 +2,15 @@
 
 use propagule_analysis::compare::Band;
 use propagule_analysis::rate::RateSummary;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::Warning;
+use crate::words::{AnswerSaid, Flag};
 use propagule_evidence::{FacetWords, Outcome, Stage, Whose};
 
 /// One trial against other growers, arm by arm.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct CompareAnswer {
-    /// `propagule.compare/1`.
-    pub format: &'static str,
     /// The species as asked for.
     pub species: String,
     /// Label of the own trial.
@@ -33,7 +32,7 @@ pub struct CompareAnswer {
 }
 
 /// One own arm against other growers.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct ArmAnswer {
     /// Number or label of the arm.
     pub arm: String,
@@ -71,13 +70,13 @@ pub struct ArmAnswer {
     /// Chance of fewer, and half the chance of the own count.
     pub mid_p_percentile: f64,
     /// `inside`, `low` or `high`.
-    pub flag: &'static str,
+    pub flag: Flag,
     /// In words.
-    pub sentence: String,
+    pub sentence: AnswerSaid,
 }
 
 /// One other grower.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Peer {
     /// The own arm that it is compared with.
     pub arm: String,

@@ -1,3 +1,6 @@
+use serde::{Deserialize, Serialize};
+
+use propagule_present::fault;
 use propagule_protocol::place::Midpoints;
 
 use super::*;
@@ -24,9 +27,9 @@ fn by_site(grower: &str) -> CompareAnswer {
     let mut evidence = table.select(None, Question::default()).expect("selects");
     evidence.set_sites(&read_sites("s.csv", SITES.as_bytes()).expect("reads"));
     evidence.mark_own(grower);
-    let request =
-        CompareRequest { source: Source::File, ..CompareRequest::new("x y", format!("{grower}/t1")) };
-    compare(&evidence, &request).expect("a comparison")
+    let label = format!("{grower}/t1");
+    let own = OwnTrial::of("x y", label.as_str());
+    compare(&evidence, &own, &CompareQuestion::about(label), &Given::file()).expect("a comparison")
 }
 
 #[test]
@@ -46,7 +49,7 @@ fn sites_give_the_weights_and_percentiles_computed_elsewhere() {
         assert!(close(arm.fit.average_grower_rate_mean, average), "{grower}");
         assert!(close(arm.prob_at_most_own, at_most), "{grower}");
         assert!(close(arm.mid_p_percentile, mid_p), "{grower}");
-        assert!(arm.enough && arm.flag == "inside");
+        assert!(arm.enough && arm.flag == Flag::Inside);
         assert_eq!((arm.growers, arm.dims, answer.peers.len()), (13, 2, 13));
     }
 }
@@ -79,7 +82,8 @@ fn own(row: EvidenceRow) -> EvidenceRow {
 }
 
 fn compared(rows: Vec<EvidenceRow>) -> CompareAnswer {
-    compare(&evidence(rows), &CompareRequest::new("x y", "me/1")).expect("a comparison")
+    compare(&evidence(rows), &OwnTrial::of("x y", "me/1"), &CompareQuestion::about("me/1"), &Given::default())
+        .expect("a comparison")
 }
 
 /// Open-air arms, where climate alone decides.
@@ -114,7 +118,11 @@ fn too_few_near_growers_show_all_of_them_and_say_so() {
     assert!(!arm.enough && arm.weight_total < 2.0);
     assert_eq!(arm.growers, 2);
     assert!(answer.peers.iter().all(|peer| (peer.weight - 1.0).abs() < f64::EPSILON));
-    assert!(arm.sentence.ends_with("Too few growers in a climate like yours, so all 2 growers are shown."));
+    assert!(
+        arm.sentence
+            .words()
+            .ends_with("Too few growers in a climate like yours, so all 2 growers are shown.")
+    );
 }
 
 #[test]
@@ -158,8 +166,8 @@ fn every_own_arm_is_compared_and_own_trials_are_left_out() {
     ];
     rows.extend(["a", "b", "c", "d", "e"].map(|grower| at(open(grower, 40, 8), here)));
     let answer = compared(rows);
-    let flags: Vec<(&str, &str)> = answer.arms.iter().map(|arm| (arm.arm.as_str(), arm.flag)).collect();
-    assert_eq!(flags, [("1", "inside"), ("2", "high")]);
+    let flags: Vec<(&str, Flag)> = answer.arms.iter().map(|arm| (arm.arm.as_str(), arm.flag)).collect();
+    assert_eq!(flags, [("1", Flag::Inside), ("2", Flag::High)]);
     assert!(answer.arms.iter().all(|arm| arm.growers == 5));
     assert_eq!(answer.warnings[0].code, "false_flags");
     assert_eq!(answer.arms[0].predictive.len(), 21);
@@ -169,7 +177,7 @@ fn every_own_arm_is_compared_and_own_trials_are_left_out() {
 fn a_method_nobody_else_tried_is_said_and_not_guessed() {
     let answer = compared(vec![own(open("me", 20, 5))]);
     assert!(answer.arms.is_empty());
-    assert!(answer.warnings[0].text.contains("No other grower here has reported this method"));
+    assert!(answer.warnings[0].text.words().contains("No other grower here has reported this method"));
 }
 
 #[test]
@@ -178,23 +186,42 @@ fn without_a_region_all_growers_are_shown() {
     rows.extend(["a", "b", "c"].map(|grower| open(grower, 40, 8)));
     let answer = compared(rows);
     assert!(!answer.arms[0].enough);
-    assert!(answer.arms[0].sentence.contains("No climate to compare by"));
+    assert!(answer.arms[0].sentence.words().contains("No climate to compare by"));
     assert_eq!(answer.peers[0].distance, None);
 }
 
 #[test]
 fn a_trial_that_is_not_there_or_not_counted_is_an_error_with_a_hint() {
     let rows = evidence(vec![own(row("me", "mulberry", "1", 20, 5))]);
-    let error = compare(&rows, &CompareRequest::new("x y", "me/mulbery")).expect_err("a slip");
-    assert_eq!(error.hint().as_deref(), Some("did you mean me/mulberry?"));
+    let error = compare(
+        &rows,
+        &OwnTrial::of("x y", "me/mulbery"),
+        &CompareQuestion::about("me/mulbery"),
+        &Given::default(),
+    )
+    .expect_err("a slip");
+    assert_eq!(fault::hints(&error.into()), ["did you mean me/mulberry?"]);
     let pending = evidence(vec![EvidenceRow { pending: true, ..own(row("me", "1", "1", 20, 0)) }]);
-    let error = compare(&pending, &CompareRequest::new("x y", "me/1")).expect_err("pending");
-    assert_eq!(error.to_string(), "cannot compare me/1: nothing was counted as rooted at lift yet");
+    let error =
+        compare(&pending, &OwnTrial::of("x y", "me/1"), &CompareQuestion::about("me/1"), &Given::default())
+            .expect_err("pending");
+    let said = fault::sentence(&error.into());
+    assert_eq!(said, "cannot compare me/1: nothing was counted as rooted at lift yet");
+}
+
+/// An answer as a socket carries it: under its format, which serde reads by another way than a bare shape.
+#[derive(Debug, PartialEq, Serialize, Deserialize)]
+#[serde(tag = "format")]
+enum Carried {
+    #[serde(rename = "propagule.compare/1")]
+    Answer(Box<CompareAnswer>),
 }
 
 #[test]
 fn json_holds_every_field_of_the_shape() {
-    let json = serde_json::to_value(by_site("g01")).expect("serialises");
+    let outcome = Carried::Answer(Box::new(by_site("g01")));
+    let json = serde_json::to_value(&outcome).expect("serialises");
+    assert_eq!(serde_json::from_value::<Carried>(json.clone()).expect("reads"), outcome);
     for name in ["format", "species", "trial", "stage", "outcome", "arms", "peers", "warnings"] {
         assert!(json.get(name).is_some(), "{name}");
     }

@@ -6,8 +6,9 @@ pub use propagule_analysis::verdict::MOST_POTS;
 use propagule_analysis::verdict::{PRIOR_ICC, pots_needed, power_with_pots};
 
 use super::method::Planned;
-use super::{InPots, Layout, PlanRequest, TellApart, leading};
-use crate::words::ApartFacts;
+use super::{InPots, TellApart, leading};
+use crate::question::{Asked, Layout, PlanQuestion};
+use crate::words::{AnswerSaid, ApartFacts};
 
 /// Level of Fisher's test.
 const ALPHA: f64 = 0.05;
@@ -21,22 +22,22 @@ const MOST_METHODS: usize = 3;
 const RATES: [(f64, f64); 5] = [(0.05, 0.2), (0.1, 0.3), (0.2, 0.5), (0.2, 0.8), (0.5, 0.75)];
 
 /// Pairs of the leading methods, the better one first, then rates in general.
-pub(super) fn tell_apart(planned: &[Planned], request: &PlanRequest) -> Vec<TellApart> {
-    let ranks = request.question.ranks_methods();
+pub(super) fn tell_apart(planned: &[Planned], asked: &Asked<'_, PlanQuestion>) -> Vec<TellApart> {
+    let ranks = asked.question.count.ranks_methods();
     let methods = if ranks { leading(planned, MOST_METHODS) } else { Vec::new() };
     let mut rows = Vec::new();
     for (index, first) in methods.iter().enumerate() {
-        rows.extend(methods.iter().skip(index + 1).map(|second| of_methods(first, second, request)));
+        rows.extend(methods.iter().skip(index + 1).map(|second| of_methods(first, second, asked)));
     }
-    rows.extend(crate::parallel::map(&RATES, |rates| row(*rates, (None, None), request, |_| None)));
+    rows.extend(crate::parallel::map(&RATES, |rates| row(*rates, (None, None), asked, |_| None)));
     rows
 }
 
-fn of_methods(first: &Planned, second: &Planned, request: &PlanRequest) -> TellApart {
+fn of_methods(first: &Planned, second: &Planned, asked: &Asked<'_, PlanQuestion>) -> TellApart {
     let rate = |planned: &Planned| planned.plan.fit.average_grower_rate_mean;
     let label = |planned: &Planned| Some(planned.plan.method.clone());
     let (law_a, law_b) = (first.fit.average_rate_law(), second.fit.average_rate_law());
-    row((rate(first), rate(second)), (label(first), label(second)), request, |per_arm| {
+    row((rate(first), rate(second)), (label(first), label(second)), asked, |per_arm| {
         Some(assurance_of_the_better(per_arm, &law_a, &law_b, ALPHA))
     })
 }
@@ -44,43 +45,44 @@ fn of_methods(first: &Planned, second: &Planned, request: &PlanRequest) -> TellA
 fn row(
     (rate_a, rate_b): (f64, f64),
     (first, second): (Option<String>, Option<String>),
-    request: &PlanRequest,
+    asked: &Asked<'_, PlanQuestion>,
     assurance: impl Fn(u32) -> Option<f64>,
 ) -> TellApart {
-    let needed_per_arm = needed(rate_a, rate_b, request.sure);
-    let per_arm = request.pieces.map_or(needed_per_arm.unwrap_or(MOST_IN_ARM), |pieces| (pieces / 2).max(1));
+    let needed_per_arm = needed(rate_a, rate_b, asked.question.aim.sure.get());
+    let per_arm =
+        asked.question.aim.pieces.map_or(needed_per_arm.unwrap_or(MOST_IN_ARM), |pieces| (pieces / 2).max(1));
     let power = fisher_power(per_arm, per_arm, rate_a, rate_b, ALPHA);
-    let in_pots = in_pots((rate_a, rate_b), per_arm, request);
+    let in_pots = in_pots((rate_a, rate_b), per_arm, asked);
     let assurance = assurance(per_arm);
     let facts = ApartFacts {
-        first: first.as_deref(),
-        second: second.as_deref(),
+        first: first.clone(),
+        second: second.clone(),
         rates: (rate_a, rate_b),
-        sure: request.sure,
+        sure: asked.question.aim.sure.get(),
         per_arm,
         needed: needed_per_arm,
         power,
         in_pots,
         assurance,
     };
-    let sentence = facts.sentence();
+    let sentence = AnswerSaid::Apart(Box::new(facts));
     TellApart { first, second, rate_a, rate_b, per_arm, needed_per_arm, power, in_pots, assurance, sentence }
 }
 
 /// The same arm in pots: those asked for, else the pieces that can be spared in pots of about the usual size, or as many
 /// pots as are needed. `None` where pieces are not in several pots.
-fn in_pots(rates: (f64, f64), per_arm: u32, request: &PlanRequest) -> Option<InPots> {
-    let (asked, pieces) = match request.layout {
+fn in_pots(rates: (f64, f64), per_arm: u32, asked: &Asked<'_, PlanQuestion>) -> Option<InPots> {
+    let (wanted, pieces) = match asked.question.layout {
         Layout::Pieces => return None,
         Layout::Pots { pots, pieces } => (Some(pots), pieces),
-        Layout::NotSaid if request.pieces.is_none() => (None, OF_A_POT),
+        Layout::NotSaid if asked.question.aim.pieces.is_none() => (None, OF_A_POT),
         Layout::NotSaid => {
             let pots = (per_arm / OF_A_POT).max(2);
             (Some(pots), Some(per_arm / pots).filter(|pieces| *pieces > 1)?)
         }
     };
-    let needed_pots = pots_needed(pieces, rates.0, rates.1, PRIOR_ICC, request.sure);
-    let pots = asked.or(needed_pots).unwrap_or(MOST_POTS);
+    let needed_pots = pots_needed(pieces, rates.0, rates.1, PRIOR_ICC, asked.question.aim.sure.get());
+    let pots = wanted.or(needed_pots).unwrap_or(MOST_POTS);
     let power = power_with_pots(pots, pieces, rates.0, rates.1, PRIOR_ICC);
     Some(InPots { pots, pieces, icc: PRIOR_ICC, power, needed_pots })
 }

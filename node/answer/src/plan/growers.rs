@@ -1,7 +1,8 @@
 //! More growers or more pieces: Var(mean log odds) = (s² + 1/(n p q)) / k for k growers with n pieces each.
 
 use super::method::Planned;
-use super::{GrowersOrPieces, PlanRequest, leading};
+use super::{GrowersOrPieces, leading};
+use crate::question::{Asked, PlanQuestion};
 
 /// Numbers of growers that are compared.
 pub const GROWERS_TRIED: [u32; 4] = [1, 2, 4, 8];
@@ -9,10 +10,13 @@ pub const GROWERS_TRIED: [u32; 4] = [1, 2, 4, 8];
 const PIECES: u32 = 48;
 
 /// The leading method's pieces at one grower, or spread over several; empty where nothing succeeded.
-pub(super) fn growers_or_pieces(planned: &[Planned], request: &PlanRequest) -> Vec<GrowersOrPieces> {
+pub(super) fn growers_or_pieces(
+    planned: &[Planned],
+    asked: &Asked<'_, PlanQuestion>,
+) -> Vec<GrowersOrPieces> {
     let leading = leading(planned, 1);
     let Some(method) = leading.first() else { return Vec::new() };
-    let pieces = request.pieces.unwrap_or(PIECES);
+    let pieces = asked.question.aim.pieces.unwrap_or(PIECES);
     let fit = &method.plan.fit;
     GROWERS_TRIED
         .into_iter()

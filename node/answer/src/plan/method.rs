@@ -4,9 +4,10 @@ use propagule_analysis::planning::MOST_PIECES;
 use propagule_analysis::rate::RateFit;
 use propagule_analysis::{Count, interval, rate};
 
-use super::{Expense, MethodPlan, OwnCounts, PlanRequest, own_rows};
+use super::{Basis, Expense, MethodPlan, OwnCounts, WhyNot, own_rows};
 use crate::AnswerError;
-use crate::words::{StickFacts, Wording, start_verb};
+use crate::question::{Asked, Exact, PlanQuestion};
+use crate::words::{AnswerSaid, StickFacts, Wording};
 use propagule_evidence::{EvidenceRow, Lost, MethodGroup, clusters, growers, tally};
 
 /// A method's plan and the fit of all growers it rests on.
@@ -51,23 +52,25 @@ fn outcomes(counts: &[f64]) -> Vec<u32> {
     found
 }
 
-pub(super) fn planned(group: &MethodGroup<'_>, request: &PlanRequest) -> Result<Planned, AnswerError> {
+pub(super) fn planned(
+    group: &MethodGroup<'_>,
+    asked: &Asked<'_, PlanQuestion>,
+) -> Result<Planned, AnswerError> {
     let refused = |source| AnswerError::Fit { method: group.label.clone(), source };
     let tally = tally(&group.rows);
-    let fit = fit_of(&group.rows, request).map_err(refused)?;
-    let next = next_trial(group, &fit, request).map_err(refused)?;
+    let fit = fit_of(&group.rows, asked).map_err(refused)?;
+    let next = next_trial(group, &fit, asked).map_err(refused)?;
     let stick = next.stick.filter(|_| tally.succeeded > 0);
     let why_not = match (tally.succeeded, stick) {
-        (0, _) => Some("nothing_rooted"),
-        (_, None) => Some("not_attainable"),
+        (0, _) => Some(WhyNot::NothingRooted),
+        (_, None) => Some(WhyNot::NotAttainable),
         (_, Some(_)) => None,
     };
     let nothing = Count::new(tally.started, 0).ok().filter(|_| tally.succeeded == 0);
     let facts = StickFacts {
-        wording: Wording::new(group.family, request.question.outcome),
-        verb: start_verb(group.family),
-        want: request.want,
-        sure: request.sure,
+        wording: Wording::new(group.family, asked.question.count.outcome),
+        want: asked.question.aim.want,
+        sure: asked.question.aim.sure.get(),
         stick,
         most: MOST_PIECES,
         started: tally.started,
@@ -75,16 +78,16 @@ pub(super) fn planned(group: &MethodGroup<'_>, request: &PlanRequest) -> Result<
         growers: tally.growers,
         own: next.own.map(|own| (own.rooted, own.started)),
     };
-    let expense = stick.and_then(|stick| expense(stick, request));
+    let expense = stick.and_then(|stick| expense(stick, asked));
     let plan = MethodPlan {
         method: group.label.clone(),
         facets: group.facets.clone(),
         stick,
         why_not,
-        basis: if next.own.is_some() { "own" } else { "new_grower" },
+        basis: if next.own.is_some() { Basis::Own } else { Basis::NewGrower },
         own: next.own,
         next_trial_rate_mean: next.mean,
-        chance: stick.map(|_| next.chance(request.want)),
+        chance: stick.map(|_| next.chance(asked.question.aim.want)),
         outcomes: stick.map(|_| outcomes(&next.counts)),
         growers: tally.growers,
         trials: tally.trials,
@@ -92,24 +95,27 @@ pub(super) fn planned(group: &MethodGroup<'_>, request: &PlanRequest) -> Result<
         rooted: tally.succeeded,
         one_sided_upper: nothing.map(|count| interval::one_sided_upper(count, 0.95)),
         fit: fit.summary().clone(),
-        sentence: facts.sentence(expense.as_ref()),
+        sentence: AnswerSaid::Stick { facts: Box::new(facts), expense },
         expense,
     };
     Ok(Planned { plan, fit })
 }
 
-fn fit_of(rows: &[&EvidenceRow], request: &PlanRequest) -> Result<RateFit, propagule_analysis::FitError> {
-    let clusters = clusters(rows, Lost::AsFailures, request.source.is_capped());
-    rate::fit(&growers(&clusters), &request.model)
+fn fit_of(
+    rows: &[&EvidenceRow],
+    asked: &Asked<'_, PlanQuestion>,
+) -> Result<RateFit, propagule_analysis::FitError> {
+    let clusters = clusters(rows, Lost::AsFailures, asked.given.source.is_capped());
+    rate::fit(&growers(&clusters), &rate::Options::default())
 }
 
 /// With own counts the others' fit is the prior of the reader's own level.
 fn next_trial(
     group: &MethodGroup<'_>,
     all: &RateFit,
-    request: &PlanRequest,
+    asked: &Asked<'_, PlanQuestion>,
 ) -> Result<NextTrial, propagule_analysis::FitError> {
-    let (want, sure) = (request.want, request.sure);
+    let (want, sure) = (asked.question.aim.want, asked.question.aim.sure.get());
     let own = own_rows(group);
     if own.is_empty() {
         let mean = all.summary().new_grower_rate_mean;
@@ -122,17 +128,17 @@ fn next_trial(
         .into_iter()
         .flat_map(|cluster| cluster.grower.trials)
         .collect();
-    let law = fit_of(&others, request)?.next_trial_law(&trials)?;
+    let law = fit_of(&others, asked)?.next_trial_law(&trials)?;
     let tally = tally(&own);
     let own = OwnCounts { trials: tally.trials, started: tally.started, rooted: tally.succeeded };
     let stick = law.number_to_start(want, sure);
     Ok(NextTrial::new(Some(own), law.mean(), stick, |pieces| law.counts(pieces)))
 }
 
-fn expense(stick: u32, request: &PlanRequest) -> Option<Expense> {
-    let whole = |each: Option<f64>| each.map(|each| each * f64::from(stick));
-    let per_wanted = |whole: Option<f64>| whole.map(|whole| whole / f64::from(request.want));
-    let (cost, minutes) = (whole(request.cost), whole(request.minutes));
+fn expense(stick: u32, asked: &Asked<'_, PlanQuestion>) -> Option<Expense> {
+    let whole = |each: Option<Exact>| each.map(|each| each.get() * f64::from(stick));
+    let per_wanted = |whole: Option<f64>| whole.map(|whole| whole / f64::from(asked.question.aim.want));
+    let (cost, minutes) = (whole(asked.question.aim.cost), whole(asked.question.aim.minutes));
     (cost.is_some() || minutes.is_some()).then(|| Expense {
         cost,
         cost_per_wanted: per_wanted(cost),

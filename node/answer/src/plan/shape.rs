@@ -5,14 +5,13 @@ use std::collections::BTreeMap;
 use propagule_analysis::rate::RateSummary;
 use serde::{Deserialize, Serialize};
 
+use crate::words::AnswerSaid;
 use crate::{Source, Warning};
 use propagule_evidence::{FacetWords, LeftOut, Outcome, Stage, Whose};
 
 /// How many to start of one species, and what could be learned.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct PlanAnswer {
-    /// `propagule.plan/1`.
-    pub format: &'static str,
     /// The species as asked for.
     pub species: String,
     /// Network or file.
@@ -35,7 +34,7 @@ pub struct PlanAnswer {
     /// With which probability.
     pub sure: f64,
     /// What to say first.
-    pub sentence: String,
+    pub sentence: AnswerSaid,
     /// One entry a method, sorted by label.
     pub methods: Vec<MethodPlan>,
     /// Pieces in each of two arms: methods of the evidence first, then rates in general.
@@ -55,7 +54,7 @@ pub struct PlanAnswer {
 }
 
 /// The number to start by one method.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct MethodPlan {
     /// Label.
     pub method: String,
@@ -64,9 +63,9 @@ pub struct MethodPlan {
     /// Pieces to start; null where no number can be given.
     pub stick: Option<u32>,
     /// `nothing_rooted` or `not_attainable`; null where there is a number.
-    pub why_not: Option<&'static str>,
+    pub why_not: Option<WhyNot>,
     /// Whose next trial the number is for: `own`, with own counts, or `new_grower`.
-    pub basis: &'static str,
+    pub basis: Basis,
     /// The reader's own counts; null where there are none.
     pub own: Option<OwnCounts>,
     /// Mean rate of that next trial.
@@ -91,11 +90,31 @@ pub struct MethodPlan {
     /// What the number costs; null where there is no number or nothing was said of cost and time.
     pub expense: Option<Expense>,
     /// In words.
-    pub sentence: String,
+    pub sentence: AnswerSaid,
+}
+
+/// Why no number to start can be given.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum WhyNot {
+    /// Nothing ever succeeded.
+    NothingRooted,
+    /// More pieces than anybody starts would be needed.
+    NotAttainable,
+}
+
+/// Whose next trial a number is for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Basis {
+    /// The reader's, with own counts.
+    Own,
+    /// That of a grower not seen before.
+    NewGrower,
 }
 
 /// The reader's own counts of a method.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct OwnCounts {
     /// Trials.
     pub trials: usize,
@@ -106,7 +125,7 @@ pub struct OwnCounts {
 }
 
 /// Money and time of a number of pieces.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Expense {
     /// Money for all pieces; null where no cost was given.
     pub cost: Option<f64>,
@@ -141,7 +160,7 @@ pub struct TellApart {
     /// The same averaged over what is not known of both average rates; null for rates in general.
     pub assurance: Option<f64>,
     /// In words.
-    pub sentence: String,
+    pub sentence: AnswerSaid,
 }
 
 /// Arms in pots, and what they would show.
@@ -160,7 +179,7 @@ pub struct InPots {
 }
 
 /// What an arm of so many pieces could show of a method with which nothing succeeded yet.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct BoldArm {
     /// Pieces.
     pub pieces: u32,
@@ -171,11 +190,11 @@ pub struct BoldArm {
     /// The same for a method tried before without success: its earlier pieces and these.
     pub upper_if_none_again: Option<f64>,
     /// In words.
-    pub sentence: String,
+    pub sentence: AnswerSaid,
 }
 
 /// The same number of pieces spread over so many growers.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct GrowersOrPieces {
     /// The method with the highest average rate.
     pub method: String,
@@ -188,7 +207,7 @@ pub struct GrowersOrPieces {
 }
 
 /// One method among those to try next.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Try {
     /// Label.
     pub method: String,
@@ -205,5 +224,5 @@ pub struct Try {
     /// What winner's curse may take off: `rate_alone` less `rate_pooled`, where that is above 0.
     pub may_take_off: f64,
     /// In words.
-    pub sentence: String,
+    pub sentence: AnswerSaid,
 }

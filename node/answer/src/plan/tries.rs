@@ -12,9 +12,10 @@ use propagule_analysis::{Count, FitError, Grower, rate};
 
 use super::method::Planned;
 use super::separable::ArmOf;
-use super::{PlanRequest, Try, in_parallel};
+use super::{Try, in_parallel};
 use crate::AnswerError;
-use crate::words::{Family, TryFacts, Wording};
+use crate::question::{Asked, PlanQuestion};
+use crate::words::{AnswerSaid, Family, TryFacts, Wording};
 use propagule_evidence::{EvidenceRow, Lost, MethodGroup, clusters};
 
 /// Most methods that are ranked: those with the most pieces.
@@ -58,15 +59,17 @@ pub(super) fn next_tries(
     groups: &[MethodGroup<'_>],
     left_out: &BTreeSet<ArmOf<'_>>,
     planned: &[Planned],
-    request: &PlanRequest,
+    asked: &Asked<'_, PlanQuestion>,
 ) -> Result<Vec<Try>, AnswerError> {
-    if !request.question.ranks_methods() || planned.iter().all(|planned| planned.plan.rooted == 0) {
+    if !asked.question.count.ranks_methods() || planned.iter().all(|planned| planned.plan.rooted == 0) {
         return Ok(Vec::new());
     }
     let mut ranked: Vec<(&Planned, MethodCounts)> = groups
         .iter()
         .zip(planned)
-        .filter_map(|(group, planned)| Some((planned, counts(group, left_out, request.source.is_capped())?)))
+        .filter_map(|(group, planned)| {
+            Some((planned, counts(group, left_out, asked.given.source.is_capped())?))
+        })
         .collect();
     ranked
         .sort_by(|a, b| b.0.plan.started.cmp(&a.0.plan.started).then(a.0.plan.method.cmp(&b.0.plan.method)));
@@ -84,7 +87,7 @@ pub(super) fn next_tries(
         ranked.iter().zip(pooled).map(|((planned, _), pooled)| one(planned, pooled)).collect();
     tries.sort_by(|a, b| b.rate_pooled.total_cmp(&a.rate_pooled).then_with(|| a.method.cmp(&b.method)));
     let among = tries.len();
-    let wording = Wording::new(Family::Mixed, request.question.outcome);
+    let wording = Wording::new(Family::Mixed, asked.question.count.outcome);
     for (place, line) in tries.iter_mut().enumerate() {
         let facts = TryFacts {
             place,
@@ -96,7 +99,7 @@ pub(super) fn next_tries(
             pooled: line.rate_pooled,
             range: line.new_grower_range,
         };
-        line.sentence = facts.sentence(&line.method);
+        line.sentence = AnswerSaid::Try { method: line.method.clone(), facts };
     }
     Ok(tries)
 }
@@ -111,7 +114,7 @@ fn one(planned: &Planned, pooled: Pooled) -> Try {
         rate_pooled: pooled.mean,
         new_grower_range: pooled.range,
         may_take_off: (rate_alone - pooled.mean).max(0.0),
-        sentence: String::new(),
+        sentence: AnswerSaid::Nothing,
     }
 }
 

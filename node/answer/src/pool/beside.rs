@@ -4,16 +4,18 @@ use std::collections::BTreeMap;
 
 use propagule_analysis::rate;
 
-use super::{AuthorInfluence, EverybodyAnswer, MethodAnswer, PoolRequest, VouchInfluence, method};
-use crate::words;
-use crate::words::{EverybodyFacts, Rates};
+use super::{AuthorInfluence, EverybodyAnswer, MethodAnswer, VouchInfluence, method};
+use crate::question::{Asked, Given, PoolQuestion};
+use crate::words::{AnswerSaid, EverybodyFacts, Rates};
 use crate::{AnswerError, Warning};
 use propagule_evidence::{Evidence, EvidenceRow, Lost, MethodGroup, clusters, group, growers, tally};
 
-/// Everybody's evidence, where the answer is about some growers only, and the circle as it would be without each
-/// vouch.
+/// What the evidence decides, everybody's where the answer is about some growers only, and the circle as it would be
+/// without each vouch.
 #[derive(Clone, Debug, Default)]
 pub struct Beside<'a> {
+    /// Where the evidence comes from, and whose it is.
+    pub given: Given,
     /// With everybody's records; none where the answer is about everybody.
     pub everybody: Option<&'a Evidence>,
     /// One circle for every vouch left out; empty unless asked for.
@@ -37,16 +39,16 @@ pub struct Cut {
 pub(super) fn add_everybody(
     methods: &mut [MethodAnswer],
     everybody: &Evidence,
-    request: &PoolRequest,
+    asked: &Asked<'_, PoolQuestion>,
 ) -> Result<Vec<Warning>, AnswerError> {
     let counted = everybody.rows.iter().filter(|row| !row.pending);
-    let groups = group(counted, &request.grouping, &mut Vec::new());
+    let groups = group(counted, &asked.question.grouping, &mut Vec::new());
     let mut warnings = Vec::new();
     let several = methods.len() > 1;
     for answer in methods.iter_mut() {
         let Some(group) = groups.iter().find(|group| group.label == answer.method) else { continue };
         let tally = tally(&group.rows);
-        let fit = method::fit(group, Lost::AsFailures, request)?;
+        let fit = method::fit(group, Lost::AsFailures, asked)?;
         let facts = EverybodyFacts {
             growers: tally.growers,
             started: tally.started,
@@ -55,8 +57,8 @@ pub(super) fn add_everybody(
             circle: Rates::from(&answer.fit),
         };
         if facts.differs() {
-            let name = several.then_some(answer.method.as_str());
-            warnings.push(Warning::new("circle_differs", words::circle_differs(name)));
+            let method = several.then(|| answer.method.clone());
+            warnings.push(Warning::new("circle_differs", AnswerSaid::CircleDiffers { method }));
         }
         answer.everybody = Some(EverybodyAnswer {
             growers: tally.growers,
@@ -70,7 +72,7 @@ pub(super) fn add_everybody(
     let outside = groups.iter().filter(|group| methods.iter().all(|answer| answer.method != group.label));
     let outside = outside.count();
     if outside > 0 {
-        warnings.push(Warning::new("outside_only", words::outside_only(outside)));
+        warnings.push(Warning::new("outside_only", AnswerSaid::OutsideOnly { methods: outside }));
     }
     Ok(warnings)
 }
@@ -78,7 +80,7 @@ pub(super) fn add_everybody(
 /// What the headline is without each author that brings more than one grower.
 pub(super) fn authors(
     groups: &[MethodGroup<'_>],
-    request: &PoolRequest,
+    asked: &Asked<'_, PoolQuestion>,
 ) -> Result<Vec<AuthorInfluence>, AnswerError> {
     let mut lines = Vec::new();
     for group in groups {
@@ -93,7 +95,7 @@ pub(super) fn authors(
                 method: group.label.clone(),
                 author: (*author).to_owned(),
                 growers: growers.len(),
-                average_grower_rate_without: average(group, &others, request)?,
+                average_grower_rate_without: average(group, &others, asked)?,
             });
         }
     }
@@ -104,7 +106,7 @@ pub(super) fn authors(
 pub(super) fn vouches(
     groups: &[MethodGroup<'_>],
     cuts: &[Cut],
-    request: &PoolRequest,
+    asked: &Asked<'_, PoolQuestion>,
 ) -> Result<Vec<VouchInfluence>, AnswerError> {
     let mut lines = Vec::new();
     for cut in cuts {
@@ -126,7 +128,7 @@ pub(super) fn vouches(
                 is_own: cut.is_own,
                 from: cut.from.clone(),
                 to: cut.to.clone(),
-                average_grower_rate_without: average(group, &rows.iter().collect::<Vec<_>>(), request)?,
+                average_grower_rate_without: average(group, &rows.iter().collect::<Vec<_>>(), asked)?,
             });
         }
     }
@@ -137,13 +139,13 @@ pub(super) fn vouches(
 fn average(
     group: &MethodGroup<'_>,
     rows: &[&EvidenceRow],
-    request: &PoolRequest,
+    asked: &Asked<'_, PoolQuestion>,
 ) -> Result<Option<f64>, AnswerError> {
     if rows.is_empty() {
         return Ok(None);
     }
-    let growers = growers(&clusters(rows, Lost::AsFailures, request.source.is_capped()));
-    let fitted = rate::fit(&growers, &request.model)
+    let growers = growers(&clusters(rows, Lost::AsFailures, asked.given.source.is_capped()));
+    let fitted = rate::fit(&growers, &rate::Options::default())
         .map_err(|source| AnswerError::Fit { method: group.label.clone(), source })?;
     Ok(Some(fitted.summary().average_grower_rate_mean))
 }

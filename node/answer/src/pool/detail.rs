@@ -5,7 +5,8 @@ use propagule_analysis::mixed::maximum_likelihood;
 use propagule_analysis::rate;
 use propagule_analysis::{Count, Grower};
 
-use super::{Classical, ClassicalRate, Detail, PoolRequest, Sensitivity};
+use super::{Classical, ClassicalRate, Detail, Sensitivity};
+use crate::question::{Asked, PoolQuestion};
 use crate::{AnswerError, parallel};
 use propagule_evidence::{Lost, MethodGroup, clusters, growers};
 
@@ -15,24 +16,23 @@ pub const OTHER_SCALES: [f64; 2] = [0.5, 2.0];
 const MOST_GROWERS: usize = 300;
 
 /// Details of every method, in the order of the groups.
-pub(super) fn details(groups: &[MethodGroup<'_>], request: &PoolRequest) -> Result<Vec<Detail>, AnswerError> {
-    parallel::map(groups, |group| detail(group, request)).into_iter().collect()
+pub(super) fn details(
+    groups: &[MethodGroup<'_>],
+    asked: &Asked<'_, PoolQuestion>,
+) -> Result<Vec<Detail>, AnswerError> {
+    parallel::map(groups, |group| detail(group, asked)).into_iter().collect()
 }
 
-fn detail(group: &MethodGroup<'_>, request: &PoolRequest) -> Result<Detail, AnswerError> {
-    let growers = growers(&clusters(&group.rows, Lost::AsFailures, request.source.is_capped()));
+fn detail(group: &MethodGroup<'_>, asked: &Asked<'_, PoolQuestion>) -> Result<Detail, AnswerError> {
+    let growers = growers(&clusters(&group.rows, Lost::AsFailures, asked.given.source.is_capped()));
     let refused = |source| AnswerError::Fit { method: group.label.clone(), source };
-    let sensitivity = OTHER_SCALES.map(|scale| sensitivity(&growers, scale, request));
+    let sensitivity = OTHER_SCALES.map(|scale| sensitivity(&growers, scale));
     let sensitivity = sensitivity.into_iter().collect::<Result<Vec<_>, _>>().map_err(refused)?;
     Ok(Detail { method: group.label.clone(), sensitivity, classical: classical(&growers) })
 }
 
-fn sensitivity(
-    growers: &[Grower],
-    grower_sd: f64,
-    request: &PoolRequest,
-) -> Result<Sensitivity, propagule_analysis::FitError> {
-    let fitted = rate::fit(growers, &rate::Options { grower_sd, ..request.model })?;
+fn sensitivity(growers: &[Grower], grower_sd: f64) -> Result<Sensitivity, propagule_analysis::FitError> {
+    let fitted = rate::fit(growers, &rate::Options { grower_sd, ..rate::Options::default() })?;
     let summary = fitted.summary();
     Ok(Sensitivity {
         grower_sd,

@@ -2,23 +2,24 @@
 
 use propagule_analysis::{Count, compare, rate};
 
-use super::{Influence, PoolRequest};
+use super::Influence;
 use crate::AnswerError;
+use crate::question::{Asked, PoolQuestion};
 use propagule_evidence::{Cluster, Lost, MethodGroup, clusters, growers};
 
 /// Influence of every grower on every method with at least two growers.
 pub(super) fn influence(
     groups: &[MethodGroup<'_>],
-    request: &PoolRequest,
+    asked: &Asked<'_, PoolQuestion>,
 ) -> Result<Vec<Influence>, AnswerError> {
     let mut lines = Vec::new();
     for group in groups {
-        let all = clusters(&group.rows, Lost::AsFailures, request.source.is_capped());
+        let all = clusters(&group.rows, Lost::AsFailures, asked.given.source.is_capped());
         if all.len() < 2 {
             continue;
         }
         for index in 0..all.len() {
-            lines.push(without(group, &all, index, &request.model)?);
+            lines.push(without(group, &all, index, &rate::Options::default())?);
         }
     }
     Ok(lines)

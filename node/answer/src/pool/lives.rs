@@ -1,16 +1,16 @@
 //! What stands below a method's headline: roots first seen after a move, and the whole life of its pieces.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
-use super::{MethodAnswer, PoolRequest};
-use crate::words;
-use crate::words::Wording;
+use super::MethodAnswer;
+use crate::question::{Asked, PoolQuestion};
+use crate::words::{AnswerSaid, Wording, count_interval};
 use propagule_evidence::{
-    Evidence, EvidenceRow, MethodGroup, Outcome, Question, Stage, WholeLife, group, moved, whole_life,
+    Evidence, EvidenceRow, MethodGroup, Moved, Outcome, Question, Stage, WholeLife, group, moved, whole_life,
 };
 
 /// Successes of a method that were first seen after a move.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct MovedAnswer {
     /// Where to.
     pub path: String,
@@ -23,11 +23,11 @@ pub struct MovedAnswer {
     /// Pieces put in of the arms that were moved.
     pub started: u32,
     /// In words.
-    pub sentence: String,
+    pub sentence: AnswerSaid,
 }
 
 /// Ever rooted of all that were put in, in trials whose survivors are resolved.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct WholeLifeAnswer {
     /// Trials whose survivors are resolved.
     pub trials: usize,
@@ -46,7 +46,7 @@ pub struct WholeLifeAnswer {
     /// The other end.
     pub upper: Option<f64>,
     /// In words.
-    pub sentence: String,
+    pub sentence: AnswerSaid,
 }
 
 /// Adds both to the answers, which are in the order of the groups.
@@ -54,24 +54,25 @@ pub(super) fn add_lives(
     methods: &mut [MethodAnswer],
     counted: &[MethodGroup<'_>],
     evidence: &Evidence,
-    request: &PoolRequest,
+    asked: &Asked<'_, PoolQuestion>,
 ) {
-    let asks_for_life = request.question == Question { stage: Stage::Lift, outcome: Outcome::Rooted };
+    let asks_for_life = asked.question.count == Question { stage: Stage::Lift, outcome: Outcome::Rooted };
     // Trials that were not counted at lift may have been looked at later.
-    let all = group(evidence.rows.iter(), &request.grouping, &mut Vec::new());
+    let all = group(evidence.rows.iter(), &asked.question.grouping, &mut Vec::new());
     for (answer, of) in methods.iter_mut().zip(counted) {
-        answer.moved = moved_answers(&of.rows, answer.facts.wording);
+        let wording = Wording::new(answer.family, asked.question.count.outcome);
+        answer.moved = moved_answers(&of.rows, wording);
         if asks_for_life {
             let rows = all.iter().find(|group| group.label == of.label).map(|group| &group.rows);
             let life = rows.and_then(|rows| whole_life(rows));
-            answer.whole_life = life.map(|life| life_answer(&life, answer.facts.wording));
+            answer.whole_life = life.map(|life| life_answer(&life, wording));
         }
     }
 }
 
 fn moved_answers(rows: &[&EvidenceRow], wording: Wording) -> Vec<MovedAnswer> {
-    let answer = |moved: propagule_evidence::Moved| MovedAnswer {
-        sentence: words::moved(wording, &moved),
+    let answer = |moved: Moved| MovedAnswer {
+        sentence: AnswerSaid::Moved { wording, moved: moved.clone() },
         weeks: [moved.weeks.0, moved.weeks.1],
         trials: moved.trials,
         rooted: moved.rooted,
@@ -82,7 +83,7 @@ fn moved_answers(rows: &[&EvidenceRow], wording: Wording) -> Vec<MovedAnswer> {
 }
 
 fn life_answer(life: &WholeLife, wording: Wording) -> WholeLifeAnswer {
-    let ends = (life.started > 0).then(|| words::count_interval(life.ever_rooted, life.started));
+    let ends = (life.started > 0).then(|| count_interval(life.ever_rooted, life.started));
     WholeLifeAnswer {
         trials: life.trials,
         growers: life.growers,
@@ -92,6 +93,6 @@ fn life_answer(life: &WholeLife, wording: Wording) -> WholeLifeAnswer {
         pending: life.pending,
         lower: ends.map(|(low, _)| low),
         upper: ends.map(|(_, high)| high),
-        sentence: words::whole_life(wording, life),
+        sentence: AnswerSaid::WholeLife { wording, life: life.clone() },
     }
 }

@@ -3,8 +3,9 @@
 use propagule_analysis::rate::RateSummary;
 use propagule_analysis::{Count, interval, rate};
 
-use super::{MethodAnswer, PoolRequest};
-use crate::words::{RateFacts, Rates, Wording};
+use super::MethodAnswer;
+use crate::question::{Asked, PoolQuestion};
+use crate::words::{AnswerSaid, RateFacts, Rates, Wording};
 use crate::{AnswerError, parallel};
 use propagule_evidence::{EvidenceRow, Lost, MethodGroup, Tally, clusters, growers, tally};
 
@@ -12,15 +13,16 @@ use propagule_evidence::{EvidenceRow, Lost, MethodGroup, Tally, clusters, grower
 pub(super) fn method_answers(
     groups: &[MethodGroup<'_>],
     silent: &[Vec<&EvidenceRow>],
-    request: &PoolRequest,
+    asked: &Asked<'_, PoolQuestion>,
 ) -> Result<Vec<MethodAnswer>, AnswerError> {
     let items: Vec<(&MethodGroup<'_>, &Vec<&EvidenceRow>)> = groups.iter().zip(silent).collect();
-    let answered = parallel::map(&items, |(group, silent)| method_answer(group, silent, request));
-    let mut answers = answered.into_iter().collect::<Result<Vec<MethodAnswer>, AnswerError>>()?;
-    for (index, flips) in order_flips(&answers).into_iter().enumerate() {
-        let answer = &mut answers[index];
-        answer.facts.order_flips = flips && request.question.ranks_methods();
-        answer.sentence = answer.facts.sentence();
+    let answered = parallel::map(&items, |(group, silent)| method_answer(group, silent, asked));
+    let (mut answers, facts): (Vec<MethodAnswer>, Vec<RateFacts>) =
+        answered.into_iter().collect::<Result<Vec<_>, AnswerError>>()?.into_iter().unzip();
+    let flips = order_flips(&answers);
+    for ((answer, facts), flips) in answers.iter_mut().zip(facts).zip(flips) {
+        let order_flips = flips && asked.question.count.ranks_methods();
+        answer.sentence = AnswerSaid::Rate(Box::new(RateFacts { order_flips, ..facts }));
     }
     Ok(answers)
 }
@@ -29,10 +31,10 @@ pub(super) fn method_answers(
 pub(super) fn fit(
     group: &MethodGroup<'_>,
     lost: Lost,
-    request: &PoolRequest,
+    asked: &Asked<'_, PoolQuestion>,
 ) -> Result<RateSummary, AnswerError> {
-    let clusters = clusters(&group.rows, lost, request.source.is_capped());
-    let fit = rate::fit(&growers(&clusters), &request.model)
+    let clusters = clusters(&group.rows, lost, asked.given.source.is_capped());
+    let fit = rate::fit(&growers(&clusters), &rate::Options::default())
         .map_err(|source| AnswerError::Fit { method: group.label.clone(), source })?;
     Ok(fit.summary().clone())
 }
@@ -40,24 +42,24 @@ pub(super) fn fit(
 fn method_answer(
     group: &MethodGroup<'_>,
     silent: &[&EvidenceRow],
-    request: &PoolRequest,
-) -> Result<MethodAnswer, AnswerError> {
+    asked: &Asked<'_, PoolQuestion>,
+) -> Result<(MethodAnswer, RateFacts), AnswerError> {
     let tally = tally(&group.rows);
-    let summary = fit(group, Lost::AsFailures, request)?;
+    let summary = fit(group, Lost::AsFailures, asked)?;
     let lost_left_out = match tally.lost {
         0 => None,
-        _ => Some(fit(group, Lost::LeftOut, request)?),
+        _ => Some(fit(group, Lost::LeftOut, asked)?),
     };
     let silent_as_zero = if silent.is_empty() {
         None
     } else {
         let rows = group.rows.iter().chain(silent).copied().collect();
-        Some(fit(&MethodGroup { rows, ..group.clone() }, Lost::AsFailures, request)?)
+        Some(fit(&MethodGroup { rows, ..group.clone() }, Lost::AsFailures, asked)?)
     };
-    let wording = Wording::new(group.family, request.question.outcome);
+    let wording = Wording::new(group.family, asked.question.count.outcome);
     let facts = facts(&tally, wording, &summary, lost_left_out.as_ref());
     let nothing = Count::new(tally.started, 0).ok().filter(|_| tally.succeeded == 0);
-    Ok(MethodAnswer {
+    let answer = MethodAnswer {
         method: group.label.clone(),
         facets: group.facets.clone(),
         growers: tally.growers,
@@ -73,14 +75,16 @@ fn method_answer(
         weeks: tally.weeks.map(|(fewest, most)| [fewest, most]),
         one_sided_upper: nothing.map(|count| interval::one_sided_upper(count, 0.95)),
         fit: summary,
-        sentence: facts.sentence(),
+        sentence: AnswerSaid::Nothing,
         lost_left_out,
         silent_as_zero,
         everybody: None,
         moved: Vec::new(),
         whole_life: None,
-        facts,
-    })
+        family: group.family,
+        lead: facts.lead(),
+    };
+    Ok((answer, facts))
 }
 
 fn facts(

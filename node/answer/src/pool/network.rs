@@ -8,9 +8,10 @@ use std::collections::{BTreeMap, BTreeSet};
 use propagule_analysis::Count;
 use propagule_analysis::network::{NetworkFit, NetworkOptions, NetworkTrial, TrialArm, bayes, components};
 
-use super::{NetworkAnswer, PoolRequest};
+use super::NetworkAnswer;
 use crate::AnswerError;
-use crate::words::RankFacts;
+use crate::question::{Asked, PoolQuestion};
+use crate::words::{AnswerSaid, RankFacts};
 use propagule_evidence::{EvidenceRow, MethodGroup};
 
 /// Most methods and trials that are put into one model.
@@ -24,13 +25,13 @@ type Cell = (u32, u32);
 /// outcome ranks nothing.
 pub(super) fn network(
     groups: &[MethodGroup<'_>],
-    request: &PoolRequest,
+    asked: &Asked<'_, PoolQuestion>,
 ) -> Result<Option<NetworkAnswer>, AnswerError> {
-    if !request.question.ranks_methods() {
+    if !asked.question.count.ranks_methods() {
         return Ok(None);
     }
     let trials: Vec<Linked> =
-        trials(groups, request).into_iter().filter(|linked| linked.trial.is_informative()).collect();
+        trials(groups, asked).into_iter().filter(|linked| linked.trial.is_informative()).collect();
     let links: Vec<NetworkTrial> = trials.iter().map(|linked| linked.trial.clone()).collect();
     let largest = components(groups.len(), &links).into_iter().next().unwrap_or_default();
     if !(2..=MOST_METHODS).contains(&largest.len()) {
@@ -68,10 +69,10 @@ impl Linked {
 
 /// Trials with the arms of each method added up. Lots ask no question, an uneven split of stock plants or an unlisted
 /// difference leaves the methods unseparated, and one pot an arm may be the pots' doing.
-fn trials(groups: &[MethodGroup<'_>], request: &PoolRequest) -> Vec<Linked> {
+fn trials(groups: &[MethodGroup<'_>], asked: &Asked<'_, PoolQuestion>) -> Vec<Linked> {
     let mut rows: BTreeMap<&str, Vec<Member<'_>>> = BTreeMap::new();
     for (method, group) in groups.iter().enumerate() {
-        for row in group.rows.iter().filter(|row| is_fit(row, request)) {
+        for row in group.rows.iter().filter(|row| is_fit(row, asked)) {
             rows.entry(&row.trial).or_default().push(Member { method, row });
         }
     }
@@ -131,13 +132,13 @@ pub(super) fn leaves_parts_out(groups: &[MethodGroup<'_>]) -> bool {
     groups.iter().flat_map(|group| &group.rows).any(|row| is_part(row))
 }
 
-fn is_fit(row: &EvidenceRow, request: &PoolRequest) -> bool {
+fn is_fit(row: &EvidenceRow, asked: &Asked<'_, PoolQuestion>) -> bool {
     if is_part(row) {
         return false;
     }
     let flags = row.flags;
     let set_apart = flags.unlisted_difference.is_some() || flags.start_offset != 0;
-    let left_out = request.replicated_only && flags.single_replicate;
+    let left_out = asked.question.replicated_only && flags.single_replicate;
     !(flags.lot || flags.stock_plants_uneven || set_apart || left_out)
 }
 
@@ -156,7 +157,7 @@ fn answer(
         first: &fit.rank_prob.iter().map(|ranks| ranks[0]).collect::<Vec<_>>(),
     };
     NetworkAnswer {
-        sentence: facts.sentence(),
+        sentence: AnswerSaid::Ranked(facts.ranked()),
         trials: fit.trials_used,
         single_replicate,
         rooted: counts.iter().map(|cell| cell.0).collect(),

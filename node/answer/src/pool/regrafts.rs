@@ -1,14 +1,13 @@
 //! Stocks that were worked again: what became of them, apart from the headline.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
-use super::PoolRequest;
-use crate::words;
-use crate::words::{Family, Wording};
+use crate::question::{Asked, PoolQuestion};
+use crate::words::{AnswerSaid, Family, Wording};
 use propagule_evidence::{EvidenceRow, Grouping, group, tally};
 
 /// Stocks of earlier trials that were worked again: chosen by failure, so they stand beside the headline.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct RegraftsAnswer {
     /// Trials.
     pub trials: usize,
@@ -19,25 +18,30 @@ pub struct RegraftsAnswer {
     /// Successes.
     pub rooted: u32,
     /// In words.
-    pub sentence: String,
+    pub sentence: AnswerSaid,
 }
 
 /// Counts over all methods, since they are no rate of any; `None` where nothing of them was counted.
-pub(super) fn regrafts(rows: &[EvidenceRow], request: &PoolRequest) -> Option<RegraftsAnswer> {
+pub(super) fn regrafts(rows: &[EvidenceRow], asked: &Asked<'_, PoolQuestion>) -> Option<RegraftsAnswer> {
     let counted = rows.iter().filter(|row| !row.pending);
     let together =
-        Grouping { pool_all: true, filters: request.grouping.filters.clone(), ..Grouping::default() };
+        Grouping { pool_all: true, filters: asked.question.grouping.filters.clone(), ..Grouping::default() };
     let groups = group(counted, &together, &mut Vec::new());
     let all = groups.first()?;
     let tally = tally(&all.rows);
     // Several ways of grafting are still grafts; only a mixture of families has no words of its own.
     let family = if all.family == Family::Mixed { Family::Grafts } else { all.family };
-    let wording = Wording::new(family, request.question.outcome);
+    let wording = Wording::new(family, asked.question.count.outcome);
     Some(RegraftsAnswer {
         trials: tally.trials,
         growers: tally.growers,
         started: tally.started,
         rooted: tally.succeeded,
-        sentence: words::regrafts(wording, tally.succeeded, tally.started, tally.trials),
+        sentence: AnswerSaid::WorkedAgain {
+            wording,
+            rooted: tally.succeeded,
+            started: tally.started,
+            trials: tally.trials,
+        },
     })
 }

@@ -4,19 +4,17 @@ use std::collections::BTreeMap;
 
 use propagule_analysis::contrast::ContrastFit;
 use propagule_analysis::rate::RateSummary;
-use propagule_analysis::verdict::{Design, Scope};
-use serde::Serialize;
+use propagule_analysis::verdict::{Design, Scope, Verdict};
+use serde::{Deserialize, Serialize};
 
 use super::{FacetsAnswer, MovedAnswer, RegraftsAnswer, WholeLifeAnswer};
-use crate::words::RateFacts;
+use crate::words::{AnswerSaid, Lead};
 use crate::{Source, Warning};
-use propagule_evidence::{FacetWords, LeftOut, Outcome, Silence, Stage, Whose};
+use propagule_evidence::{FacetWords, Family, LeftOut, Outcome, Silence, Stage, Whose};
 
 /// Pooled rates of one species for one question.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct PoolAnswer {
-    /// `propagule.pool/1`.
-    pub format: &'static str,
     /// The species as asked for.
     pub species: String,
     /// Network or file.
@@ -35,7 +33,7 @@ pub struct PoolAnswer {
     #[serde(rename = "where")]
     pub filters: BTreeMap<String, String>,
     /// What to say first.
-    pub sentence: String,
+    pub sentence: AnswerSaid,
     /// One entry a method, sorted by label.
     pub methods: Vec<MethodAnswer>,
     /// Facets that differ alone inside at least one trial.
@@ -51,7 +49,6 @@ pub struct PoolAnswer {
     /// What each facet adds, everything else equal; null unless asked for.
     pub facets: Option<FacetsAnswer>,
     /// Whether that was asked for.
-    #[serde(skip)]
     pub facets_asked: bool,
     /// Trials opened and what became of them; null while nothing was opened.
     pub silence: Option<Silence>,
@@ -74,7 +71,7 @@ pub struct PoolAnswer {
 }
 
 /// One method's pooled rate.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct MethodAnswer {
     /// Label.
     pub method: String,
@@ -108,7 +105,7 @@ pub struct MethodAnswer {
     #[serde(flatten)]
     pub fit: RateSummary,
     /// In words.
-    pub sentence: String,
+    pub sentence: AnswerSaid,
     /// With unscored pieces left out; null where none was lost.
     pub lost_left_out: Option<RateSummary>,
     /// With silent trials as nothing rooted; null where none is silent.
@@ -119,13 +116,14 @@ pub struct MethodAnswer {
     pub moved: Vec<MovedAnswer>,
     /// The whole life of the pieces; null unless roots at lift are asked for and some count tells.
     pub whole_life: Option<WholeLifeAnswer>,
-    /// What the sentence is made of.
-    #[serde(skip)]
-    pub facts: RateFacts,
+    /// In whose words it is said.
+    pub family: Family,
+    /// Which figure leads: the count alone, or the average grower's rate.
+    pub lead: Lead,
 }
 
 /// A method's rate with everybody's records.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct EverybodyAnswer {
     /// Clusters.
     pub growers: usize,
@@ -143,7 +141,7 @@ pub struct EverybodyAnswer {
 }
 
 /// Two words of one facet compared inside trials.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct ContrastAnswer {
     /// The facet that differs.
     pub facet: String,
@@ -169,13 +167,13 @@ pub struct ContrastAnswer {
     /// The contrast with what others of its facet lend it; null, it is not computed yet.
     pub shrunk: Option<f64>,
     /// A word of the bench's verdicts, or `likely`.
-    pub verdict: &'static str,
+    pub verdict: Verdict,
     /// In words.
-    pub sentence: String,
+    pub sentence: AnswerSaid,
 }
 
 /// Two sides that differ in several facets at once: no winner, order or probability is given.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct TogetherAnswer {
     /// The words of one side.
     pub first: String,
@@ -186,13 +184,13 @@ pub struct TogetherAnswer {
     /// Trials in which they did.
     pub trials: usize,
     /// `confounded`.
-    pub verdict: &'static str,
+    pub verdict: Verdict,
     /// In words.
-    pub sentence: String,
+    pub sentence: AnswerSaid,
 }
 
 /// All methods in one model.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct NetworkAnswer {
     /// Labels, the first is the reference.
     pub methods: Vec<String>,
@@ -223,11 +221,11 @@ pub struct NetworkAnswer {
     /// Pieces of each method in them.
     pub started: Vec<u32>,
     /// In words.
-    pub sentence: String,
+    pub sentence: AnswerSaid,
 }
 
 /// What stands behind the headline of one method.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Detail {
     /// Label of the method.
     pub method: String,
@@ -238,7 +236,7 @@ pub struct Detail {
 }
 
 /// The headline with another width of the prior of the spread between growers.
-#[derive(Clone, Copy, Debug, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Sensitivity {
     /// Scale of the half-normal prior; 1 unless told otherwise.
     pub grower_sd: f64,
@@ -251,7 +249,7 @@ pub struct Sensitivity {
 }
 
 /// Classical results on one count a grower.
-#[derive(Clone, Copy, Debug, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Classical {
     /// All pieces thrown together.
     pub crude_rate: f64,
@@ -262,7 +260,7 @@ pub struct Classical {
 }
 
 /// A typical grower's rate by a classical method.
-#[derive(Clone, Copy, Debug, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct ClassicalRate {
     /// Estimate.
     pub typical_grower_rate: f64,
@@ -281,7 +279,7 @@ impl ClassicalRate {
 }
 
 /// What the headline of a method is without one grower.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Influence {
     /// Label of the method.
     pub method: String,
@@ -296,7 +294,7 @@ pub struct Influence {
 }
 
 /// What the headline of a method is without one author that brings several growers.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct AuthorInfluence {
     /// Label of the method.
     pub method: String,
@@ -309,7 +307,7 @@ pub struct AuthorInfluence {
 }
 
 /// What the headline of a method is without one vouch.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct VouchInfluence {
     /// Label of the method.
     pub method: String,

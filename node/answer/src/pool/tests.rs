@@ -1,11 +1,20 @@
 //! Seasons D and E of the worked ones (`tests/cli/stories`), and the edges of an answer.
 
+use serde::{Deserialize, Serialize};
+
 use propagule_analysis::rate;
 use propagule_protocol::{Counts, Phase, Summary, Taxon};
 
 use super::*;
+use crate::Source;
+use crate::question::Given;
+use crate::screens::text_tests::pool_text;
 use propagule_evidence::fixtures::{evidence, facets, held, lifted, row, summary, with_facet};
-use propagule_evidence::{HeldTrial, Outcome, RecordOptions, Stage, from_records};
+use propagule_evidence::{Grouping, HeldTrial, Outcome, Question, RecordOptions, Stage, from_records};
+
+fn given_with(evidence: &Evidence, given: Given, question: &PoolQuestion) -> PoolAnswer {
+    pool_beside(evidence, &Beside { given, ..Beside::default() }, question).expect("an answer")
+}
 
 fn by_none() -> Grouping {
     Grouping::parse(Some("none"), &[]).expect("a grouping")
@@ -43,7 +52,7 @@ fn story_d(stage: Stage, grouping: Grouping) -> PoolAnswer {
     let question = Question { stage, outcome: Outcome::Rooted };
     let taxon = Taxon::parse("Ostrava tarda").expect("a name");
     let evidence = from_records(&held, &RecordOptions { question, ..RecordOptions::new(taxon) });
-    let request = PoolRequest { question, grouping, ..PoolRequest::new("Ostrava tarda") };
+    let request = PoolQuestion { count: question, grouping, ..PoolQuestion::about("Ostrava tarda") };
     pool(&evidence, &request).expect("an answer")
 }
 
@@ -60,13 +69,14 @@ fn story_d_none_of_97_leads_with_the_count_and_the_bound() {
     assert!((low - 0.0003).abs() < 5e-5 && (high - 0.11).abs() < 5e-3, "{low} {high}");
     let [low, _, high] = method.fit.new_grower_rate_q;
     assert!((low - 0.0002).abs() < 5e-5 && (high - 0.12).abs() < 5e-3, "{low} {high}");
-    assert!(answer.sentence.starts_with("None of 97 rooted. A true rate up to about 3.0 % would"));
+    assert!(answer.sentence.words().starts_with("None of 97 rooted. A true rate up to about 3.0 % would"));
     assert!(
         answer
             .sentence
+            .words()
             .contains("Mostly our prior: average grower 2.0 % (0.03–11 %), a new grower 0.02–12 %.")
     );
-    assert!(answer.sentence.contains("34 were still alive and waiting."));
+    assert!(answer.sentence.words().contains("34 were still alive and waiting."));
 }
 
 #[test]
@@ -74,10 +84,10 @@ fn story_d_one_grower_has_no_pooled_sounding_headline() {
     let trials = green_not_rooted();
     let taxon = Taxon::parse("Ostrava tarda").expect("a name");
     let evidence = from_records(&[held(1, &trials[0])], &RecordOptions::new(taxon));
-    let request = PoolRequest { grouping: by_none(), ..PoolRequest::new("Ostrava tarda") };
+    let request = PoolQuestion { grouping: by_none(), ..PoolQuestion::about("Ostrava tarda") };
     let answer = pool(&evidence, &request).expect("an answer");
-    assert!(answer.sentence.starts_with("None of 54 rooted. A true rate up to about 5.4 %"));
-    assert!(answer.sentence.contains("One grower's result."));
+    assert!(answer.sentence.words().starts_with("None of 54 rooted. A true rate up to about 5.4 %"));
+    assert!(answer.sentence.words().contains("One grower's result."));
 }
 
 #[test]
@@ -89,7 +99,10 @@ fn story_d_spring_counts_of_the_number_put_in_with_the_move_below_and_the_others
     let moved: Vec<_> =
         method.moved.iter().map(|of| (of.path.as_str(), of.weeks, of.rooted, of.started)).collect();
     assert_eq!(moved, [("cold frame", [15, 15], 4, 54)]);
-    assert_eq!(method.moved[0].sentence, "Of these 4 after a move to cold frame in week 15, of 54 put in.");
+    assert_eq!(
+        method.moved[0].sentence.words(),
+        "Of these 4 after a move to cold frame in week 15, of 54 put in."
+    );
     assert!(method.whole_life.is_none(), "spring is not asked for it");
     assert_eq!(
         answer.left_out[0],
@@ -119,11 +132,11 @@ fn story_d_whole_life_stands_below_the_lift_headline_and_leaves_the_unsettled_ou
     // Wilson's interval of 4 of 54: R, prop.test(4, 54, correct = FALSE), from memory 0.029 to 0.175.
     let ends = (life.lower.expect("a trial"), life.upper.expect("a trial"));
     assert!((ends.0 - 0.0292).abs() < 5e-4 && (ends.1 - 0.1755).abs() < 5e-4, "{ends:?}");
-    let text = crate::render::pool_text(&answer, 100).split_whitespace().collect::<Vec<_>>().join(" ");
+    let text = pool_text(&answer, 100).split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(text.contains("None of 97 rooted") && text.contains("Whole life: 4 of 54 ever rooted"), "{text}");
     assert!(text.find("None of 97") < text.find("Whole life"), "{text}");
     let alive = Question { stage: Stage::Lift, outcome: Outcome::Alive };
-    let request = PoolRequest { question: alive, ..PoolRequest::new("Ostrava tarda") };
+    let request = PoolQuestion { count: alive, ..PoolQuestion::about("Ostrava tarda") };
     let answer = pool(&evidence(vec![row("a", "1", "1", 20, 3)]), &request).expect("an answer");
     assert!(answer.methods[0].whole_life.is_none());
 }
@@ -145,7 +158,7 @@ fn adviser() -> Vec<Summary> {
 fn story_e(trials: &[HeldTrial<'_>]) -> MethodAnswer {
     let taxon = Taxon::parse("Ostrava tarda").expect("a name");
     let evidence = from_records(trials, &RecordOptions::new(taxon));
-    let mut answer = pool(&evidence, &PoolRequest::new("Ostrava tarda")).expect("an answer");
+    let mut answer = pool(&evidence, &PoolQuestion::about("Ostrava tarda")).expect("an answer");
     assert_eq!(answer.methods.len(), 1);
     answer.methods.remove(0)
 }
@@ -165,7 +178,7 @@ fn story_e_in_the_circle_six_growers_of_one_publisher() {
     assert!((low - 0.11).abs() < 5e-3 && (high - 0.40).abs() < 5e-3, "{low} {high}");
     let [low, _, high] = method.fit.new_grower_rate_q;
     assert!((low - 0.016).abs() < 5e-4 && (high - 0.71).abs() < 5e-3, "{low} {high}");
-    assert!(method.sentence.contains(
+    assert!(method.sentence.words().contains(
         "6 growers, 1 publisher, 6 trials, 124 cuttings; 2 of 7 arms with none; counted after 15 weeks."
     ));
     let without = story_e(&entered(&trials[..5], true));
@@ -193,8 +206,8 @@ fn story_e_outside_the_circle_one_publisher_leads_with_the_count() {
     let trials = adviser();
     let method = story_e(&entered(&trials, false));
     assert_eq!((method.growers, method.publishers), (1, 1));
-    assert!(method.sentence.starts_with("27 of 124 rooted: 22 %"), "{}", method.sentence);
-    assert!(method.sentence.contains("1 publisher, 6 trials, 124 cuttings"));
+    assert!(method.sentence.words().starts_with("27 of 124 rooted: 22 %"), "{}", method.sentence.words());
+    assert!(method.sentence.words().contains("1 publisher, 6 trials, 124 cuttings"));
 }
 
 #[test]
@@ -216,7 +229,7 @@ fn methods_are_grouped_by_kind_wood_and_humidity_and_sorted() {
         row("c", "1", "1", 20, 3),
         with_facet(row("d", "1", "1", 20, 3), "wood", "hardwood"),
     ];
-    let answer = pool(&evidence(rows), &PoolRequest::new("Ostrava tarda")).expect("an answer");
+    let answer = pool(&evidence(rows), &PoolQuestion::about("Ostrava tarda")).expect("an answer");
     let labels: Vec<&str> = answer.methods.iter().map(|method| method.method.as_str()).collect();
     let expected = [
         "hardwood stem cuttings, covered",
@@ -232,7 +245,7 @@ fn methods_are_grouped_by_kind_wood_and_humidity_and_sorted() {
 fn methods_seen_beside_each_other_only_where_nothing_rooted_tell_nothing() {
     let mist = |row| with_facet(row, "humidity", "mist");
     let rows = vec![row("a", "1", "1", 9, 0), mist(row("a", "1", "2", 9, 0)), row("b", "1", "1", 9, 4)];
-    let answer = pool(&evidence(rows), &PoolRequest::new("Ostrava tarda")).expect("an answer");
+    let answer = pool(&evidence(rows), &PoolQuestion::about("Ostrava tarda")).expect("an answer");
     assert_eq!(answer.components.len(), 1);
     assert_eq!(answer.methods_without_information.len(), 2);
 }
@@ -240,40 +253,41 @@ fn methods_seen_beside_each_other_only_where_nothing_rooted_tell_nothing() {
 #[test]
 fn nothing_held_asks_whether_another_name_was_meant() {
     let held = vec!["Ostrava tarda".to_owned(), "Lumetta rosea".to_owned()];
-    let request = PoolRequest { species_held: held, ..PoolRequest::new("Ostrava tarde") };
-    let answer = pool(&Evidence::default(), &request).expect("an answer");
+    let given = Given { species_held: held, ..Given::default() };
+    let answer = given_with(&Evidence::default(), given, &PoolQuestion::about("Ostrava tarde"));
     assert_eq!(answer.suggestions[0], "Ostrava tarda");
-    assert!(answer.sentence.contains("Did you mean Ostrava tarda"), "{}", answer.sentence);
+    assert!(answer.sentence.words().contains("Did you mean Ostrava tarda"), "{}", answer.sentence.words());
     assert_eq!(answer.warnings[0].code, "no_evidence");
 }
 
 #[test]
 fn a_species_under_way_is_pending_and_not_zero() {
     let pending = EvidenceRow { pending: true, ..row("a", "1", "1", 20, 0) };
-    let answer = pool(&evidence(vec![pending]), &PoolRequest::new("Ostrava tarda")).expect("an answer");
+    let answer = pool(&evidence(vec![pending]), &PoolQuestion::about("Ostrava tarda")).expect("an answer");
     assert!(answer.methods.is_empty());
-    assert!(answer.sentence.starts_with("1 trial of Ostrava tarda is under way"));
+    assert!(answer.sentence.words().starts_with("1 trial of Ostrava tarda is under way"));
 }
 
 #[test]
 fn a_filter_that_admits_nothing_says_so() {
     let grouping = Grouping::parse(None, &["humidity=fog".to_owned()]).expect("a grouping");
-    let request = PoolRequest { grouping, ..PoolRequest::new("Ostrava tarda") };
+    let request = PoolQuestion { grouping, ..PoolQuestion::about("Ostrava tarda") };
     let answer = pool(&evidence(vec![row("a", "1", "1", 20, 1)]), &request).expect("an answer");
-    assert!(answer.sentence.starts_with("No arm of Ostrava tarda has humidity fog;"));
+    assert!(answer.sentence.words().starts_with("No arm of Ostrava tarda has humidity fog;"));
     assert_eq!(answer.left_out[0].count, 1);
 }
 
 #[test]
 fn unscored_pieces_are_fitted_both_ways() {
     let lost = EvidenceRow { lost: 8, ..row("a", "1", "1", 20, 6) };
-    let answer =
-        pool(&evidence(vec![lost, row("b", "1", "1", 20, 8)]), &PoolRequest::new("x y")).expect("an answer");
+    let answer = pool(&evidence(vec![lost, row("b", "1", "1", 20, 8)]), &PoolQuestion::about("x y"))
+        .expect("an answer");
     let method = &answer.methods[0];
     let other = method.lost_left_out.as_ref().expect("some were lost");
     assert!(other.average_grower_rate_mean > method.fit.average_grower_rate_mean + 0.05);
-    assert!(method.sentence.contains("8 lost before anybody scored them"));
-    let none = pool(&evidence(vec![row("b", "1", "1", 20, 8)]), &PoolRequest::new("x y")).expect("an answer");
+    assert!(method.sentence.words().contains("8 lost before anybody scored them"));
+    let none =
+        pool(&evidence(vec![row("b", "1", "1", 20, 8)]), &PoolQuestion::about("x y")).expect("an answer");
     assert!(none.methods[0].lost_left_out.is_none());
 }
 
@@ -281,8 +295,9 @@ fn unscored_pieces_are_fitted_both_ways() {
 fn the_cap_acts_on_the_network_and_not_on_a_file() {
     let rows = vec![row("a", "1", "1", 600, 590), row("b", "1", "1", 20, 2), row("c", "1", "1", 20, 3)];
     let average = |source| {
-        let request = PoolRequest { source, ..PoolRequest::new("x y") };
-        pool(&evidence(rows.clone()), &request).expect("an answer").methods[0].fit.average_grower_rate_mean
+        let given = Given { source, ..Given::default() };
+        let answer = given_with(&evidence(rows.clone()), given, &PoolQuestion::about("x y"));
+        answer.methods[0].fit.average_grower_rate_mean
     };
     assert!(average(Source::File) > average(Source::Network) + 0.02);
 }
@@ -290,7 +305,7 @@ fn the_cap_acts_on_the_network_and_not_on_a_file() {
 #[test]
 fn influence_leaves_each_grower_out_when_asked() {
     let rows = vec![row("a", "1", "1", 20, 18), row("b", "1", "1", 20, 2), row("c", "1", "1", 20, 3)];
-    let request = PoolRequest { detail: true, ..PoolRequest::new("x y") };
+    let request = PoolQuestion { detail: true, ..PoolQuestion::about("x y") };
     let answer = pool(&evidence(rows), &request).expect("an answer");
     let influence = answer.influence.expect("asked for");
     assert_eq!(influence.len(), 3);
@@ -298,11 +313,38 @@ fn influence_leaves_each_grower_out_when_asked() {
     assert!(influence[0].mid_p_percentile > 0.9);
 }
 
+/// An answer as a socket carries it: under its format, which serde reads by another way than a bare shape.
+#[derive(Debug, PartialEq, Serialize, Deserialize)]
+#[serde(tag = "format")]
+enum Carried {
+    #[serde(rename = "propagule.pool/1")]
+    Answer(Box<PoolAnswer>),
+}
+
+fn pooled(answer: PoolAnswer) -> Carried {
+    Carried::Answer(Box::new(answer))
+}
+
+#[test]
+fn an_answer_survives_the_socket() {
+    let silent = EvidenceRow { pending: true, ..row("d", "1", "1", 20, 0) };
+    let lost = EvidenceRow { lost: 8, ..row("e", "1", "1", 20, 6) };
+    let rows = evidence([linked(), vec![silent, lost]].concat());
+    let question = PoolQuestion { detail: true, facets: Some(Vec::new()), ..PoolQuestion::about("x y") };
+    let beside = Beside { everybody: Some(&rows), ..Beside::default() };
+    let answer = pool_beside(&rows, &beside, &question).expect("an answer");
+    assert!(answer.network.is_some() && answer.detail.is_some() && !answer.contrasts.is_empty());
+    for outcome in [pooled(answer), pooled(pool(&Evidence::default(), &question).expect("an answer"))] {
+        let json = serde_json::to_string(&outcome).expect("serialises");
+        assert_eq!(serde_json::from_str::<Carried>(&json).expect("reads"), outcome);
+    }
+}
+
 #[test]
 fn json_holds_every_field_of_the_shape() {
     let answer =
-        pool(&evidence(vec![row("a", "1", "1", 20, 3)]), &PoolRequest::new("x y")).expect("an answer");
-    let json = serde_json::to_value(&answer).expect("serialises");
+        pool(&evidence(vec![row("a", "1", "1", 20, 3)]), &PoolQuestion::about("x y")).expect("an answer");
+    let json = serde_json::to_value(pooled(answer)).expect("serialises");
     let names = "format species source whose data_until stage outcome by where methods contrasts together components \
                  methods_without_information network silence influence left_out regrafts warnings";
     for name in names.split_whitespace() {
@@ -312,7 +354,7 @@ fn json_holds_every_field_of_the_shape() {
                  one_sided_upper model mu_mean mu_sd mu_q tau_mean tau_q typical_grower_rate_mean \
                  typical_grower_rate_q average_grower_rate_mean average_grower_rate_q new_grower_rate_mean \
                  new_grower_rate_sd new_grower_rate_q prob_new_grower_above_10pct prob_new_grower_above_50pct \
-                 log_evidence sentence lost_left_out silent_as_zero everybody moved whole_life";
+                 log_evidence sentence lost_left_out silent_as_zero everybody moved whole_life family lead";
     for name in names.split_whitespace() {
         assert!(json["methods"][0].get(name).is_some(), "{name}");
     }
@@ -330,12 +372,12 @@ fn story_d_arms_differ_alone_in_leaves_only_and_carry_no_verdict() {
     let expected =
         [("leaves", "halved", "quartered"), ("leaves", "halved", "whole"), ("leaves", "quartered", "whole")];
     assert_eq!(sides, expected);
-    assert!(answer.contrasts.iter().all(|contrast| contrast.verdict == "single_unit"));
-    assert!(answer.contrasts[0].sentence.contains("One pot each"));
+    assert!(answer.contrasts.iter().all(|contrast| contrast.verdict == crate::words::Verdict::SingleUnit));
+    assert!(answer.contrasts[0].sentence.words().contains("One pot each"));
     // At lift nothing rooted: no difference could be seen.
     let lift = story_d(Stage::Lift, by_none());
     assert!(lift.contrasts.iter().all(|contrast| contrast.fit.k_informative == 0));
-    assert!(lift.contrasts[0].sentence.contains("no difference could be seen in 1 trial"));
+    assert!(lift.contrasts[0].sentence.words().contains("no difference could be seen in 1 trial"));
 }
 
 #[test]
@@ -346,13 +388,13 @@ fn silent_trials_are_shown_as_nothing_rooted_beside_the_headline() {
     rows.push(silent);
     let silence = propagule_evidence::Silence { opened: 3, reported: 2, silent: 1, ..Default::default() };
     let evidence = Evidence { silence: Some(silence), ..evidence(rows) };
-    let answer = pool(&evidence, &PoolRequest::new("x y")).expect("an answer");
+    let answer = pool(&evidence, &PoolQuestion::about("x y")).expect("an answer");
     let method = &answer.methods[0];
     assert_eq!((method.started, method.growers), (40, 2));
     let as_zero = method.silent_as_zero.as_ref().expect("one is silent");
     assert!(as_zero.average_grower_rate_mean < method.fit.average_grower_rate_mean - 0.1);
     assert_eq!(answer.silence, Some(silence));
-    let text = crate::render::pool_text(&answer, 80);
+    let text = pool_text(&answer, 80);
     assert!(text.contains("3 trials opened on the network before a count: 2 reported, 0 pending, 1 silent"));
     assert!(text.contains("if nothing came of the silent trials, average grower"), "{text}");
 }
@@ -363,9 +405,9 @@ fn all_silent_is_said_without_a_rate() {
     silent.flags.silent = true;
     let silence = propagule_evidence::Silence { opened: 1, silent: 1, ..Default::default() };
     let evidence = Evidence { silence: Some(silence), ..evidence(vec![silent]) };
-    let answer = pool(&evidence, &PoolRequest::new("x y")).expect("an answer");
+    let answer = pool(&evidence, &PoolQuestion::about("x y")).expect("an answer");
     assert!(answer.methods.is_empty());
-    let text = crate::render::pool_text(&answer, 80);
+    let text = pool_text(&answer, 80);
     assert!(text.contains("1 silent") && !text.contains('%'), "{text}");
 }
 
@@ -386,20 +428,20 @@ fn linked() -> Vec<EvidenceRow> {
 
 #[test]
 fn linked_methods_are_ranked_in_one_model_and_others_are_not() {
-    let answer = pool(&evidence(linked()), &PoolRequest::new("x y")).expect("an answer");
+    let answer = pool(&evidence(linked()), &PoolQuestion::about("x y")).expect("an answer");
     let network = answer.network.expect("three are linked");
     assert_eq!(network.methods.len(), 3);
     assert!(network.methods.iter().all(|method| !method.starts_with("greenwood")));
     assert_eq!((network.trials, network.started[0], network.rooted[0]), (8, 80, 62));
     assert!(network.rank_prob[0][0] > 0.95, "hardwood is best");
     assert!(
-        network.sentence.starts_with("hardwood stem cuttings, covered: likely better than"),
+        network.sentence.words().starts_with("hardwood stem cuttings, covered: likely better than"),
         "{}",
-        network.sentence
+        network.sentence.words()
     );
     assert_eq!(answer.components.len(), 2);
     let alive = Question { stage: Stage::Lift, outcome: Outcome::Alive };
-    let answer = pool(&evidence(linked()), &PoolRequest { question: alive, ..PoolRequest::new("x y") });
+    let answer = pool(&evidence(linked()), &PoolQuestion { count: alive, ..PoolQuestion::about("x y") });
     assert!(answer.expect("an answer").network.is_none());
 }
 
@@ -414,14 +456,14 @@ fn methods_that_cannot_be_separated_make_no_network() {
     for change in changes {
         let mut rows = linked();
         rows.iter_mut().for_each(change);
-        assert!(pool(&evidence(rows), &PoolRequest::new("x y")).expect("an answer").network.is_none());
+        assert!(pool(&evidence(rows), &PoolQuestion::about("x y")).expect("an answer").network.is_none());
     }
     let mut one_pot = linked();
     one_pot.retain(|row| row.trial == "g0/1");
     one_pot[0].flags.single_replicate = true;
-    assert!(pool(&evidence(one_pot), &PoolRequest::new("x y")).expect("an answer").network.is_none());
+    assert!(pool(&evidence(one_pot), &PoolQuestion::about("x y")).expect("an answer").network.is_none());
     let nothing = linked().into_iter().map(|row| EvidenceRow { succeeded: 0, ..row }).collect();
-    assert!(pool(&evidence(nothing), &PoolRequest::new("x y")).expect("an answer").network.is_none());
+    assert!(pool(&evidence(nothing), &PoolQuestion::about("x y")).expect("an answer").network.is_none());
 }
 
 /// Invented counts like those of the worked example in which 0.5 added to zeros doubles the rate (Sweeting 2004, Stat Med
@@ -447,7 +489,7 @@ fn detail_shows_other_priors_and_classical_results_beside_the_headline() {
         .enumerate()
         .map(|(n, (started, rooted))| row(&format!("g{n}"), "1", "1", *started, *rooted))
         .collect();
-    let request = PoolRequest { detail: true, ..PoolRequest::new("x y") };
+    let request = PoolQuestion { detail: true, ..PoolQuestion::about("x y") };
     let answer = pool(&evidence(rows), &request).expect("an answer");
     let detail = &answer.detail.as_ref().expect("asked for")[0];
     let classical = detail.classical;
@@ -460,7 +502,7 @@ fn detail_shows_other_priors_and_classical_results_beside_the_headline() {
     let (exact, normal) =
         (classical.maximum_likelihood.expect("some rooted"), classical.restricted.expect("12 growers"));
     assert!(normal.typical_grower_rate > 1.5 * exact.typical_grower_rate);
-    let text = crate::render::pool_text(&answer, 60);
+    let text = pool_text(&answer, 60);
     assert!(
         text.contains("Behind the headline") && text.contains("and 4 growers that move it less"),
         "{text}"
@@ -470,9 +512,9 @@ fn detail_shows_other_priors_and_classical_results_beside_the_headline() {
 
 #[test]
 fn detail_where_nothing_rooted_says_that_no_maximum_exists() {
-    let request = PoolRequest { detail: true, ..PoolRequest::new("x y") };
+    let request = PoolQuestion { detail: true, ..PoolQuestion::about("x y") };
     let answer = pool(&evidence(vec![row("a", "1", "1", 42, 0)]), &request).expect("an answer");
     let classical = answer.detail.as_ref().expect("asked for")[0].classical;
     assert!(classical.maximum_likelihood.is_none() && classical.restricted.is_none());
-    assert!(crate::render::pool_text(&answer, 100).contains("no estimate exists"));
+    assert!(pool_text(&answer, 100).contains("no estimate exists"));
 }

@@ -2,14 +2,6 @@
 
 use unicode_width::UnicodeWidthStr;
 
-/// Narrowest and widest text that is laid out.
-pub const WIDTHS: (usize, usize) = (60, 120);
-
-/// A width inside [`WIDTHS`].
-pub fn usable_width(width: usize) -> usize {
-    width.clamp(WIDTHS.0, WIDTHS.1)
-}
-
 /// Columns that `text` takes.
 pub(super) fn columns(text: &str) -> usize {
     UnicodeWidthStr::width(text)

@@ -31,7 +31,7 @@ pub fn behind(answer: &PoolAnswer, methods: &[&MethodAnswer]) -> Document {
                 page.note(format!("And {} more methods in the file of the answer.", more.len()))
             })
         })
-        .when(answer.detail.is_some(), |document| document.caveat(words::CLASSICAL))
+        .when(answer.detail.is_some(), |document| document.note(words::CLASSICAL))
 }
 
 fn of_method(section: Document, answer: &PoolAnswer, method: &MethodAnswer, detail: &Detail) -> Document {
@@ -40,7 +40,7 @@ fn of_method(section: Document, answer: &PoolAnswer, method: &MethodAnswer, deta
         .list(List::figures(readings(method, detail).into_iter().chain(classical(detail))));
     let moved = Moved { answer, method }.lines();
     section
-        .on_page(|page| page.say(method.sentence.as_str()))
+        .on_page(|page| page.say(method.sentence.words()))
         .folded(Fold::new("Figures for advisers", figures).unfolded_in_text())
         .when(moved.is_empty(), |section| {
             section.on_page(|page| page.note("Nobody can be left out: one grower is all there is."))

@@ -4,6 +4,7 @@ use propagule_evidence::{FacetWords, LeftOut, Whose};
 use propagule_present::document::{Document, Role};
 
 use super::plain;
+use crate::words::AnswerSaid;
 use crate::{Source, Warning, words};
 
 /// A sentence; where it names the option of a command, a page says what its reader does instead.
@@ -18,9 +19,9 @@ pub(super) fn said(document: Document, role: Role, sentence: &str) -> Document {
 }
 
 /// Warnings, but for one that was said already.
-pub(super) fn warnings(document: Document, warnings: &[Warning], but: &str) -> Document {
-    let more = warnings.iter().filter(|warning| warning.text != but);
-    document.each(more, |document, warning| said(document, Role::Warning, &warning.text))
+pub(super) fn warnings(document: Document, warnings: &[Warning], but: Option<&AnswerSaid>) -> Document {
+    let more = warnings.iter().filter(|warning| Some(&warning.text) != but);
+    document.each(more, |document, warning| said(document, Role::Warning, &warning.text.words()))
 }
 
 /// What was not counted, and why.

@@ -44,7 +44,7 @@ pub fn compare(answer: &CompareAnswer, around: Option<&Surroundings<'_>>) -> Doc
         .each(answer.arms.first().filter(|_| is_same), |document, arm| {
             document.folded(Fold::new("The others", Document::new().table(peers(arm, answer))))
         });
-    warnings(document, &answer.warnings, "")
+    warnings(document, &answer.warnings, None)
 }
 
 fn heading(arm: &ArmAnswer) -> String {
@@ -65,7 +65,7 @@ fn has_same_peers(answer: &CompareAnswer) -> bool {
 fn section(under: Document, arm: &ArmAnswer, answer: &CompareAnswer, is_same: bool) -> Document {
     let others = || Fold::new("The others", Document::new().table(peers(arm, answer))).unfolded_in_text();
     under
-        .main(arm.sentence.as_str())
+        .main(arm.sentence.words())
         .note(matched(arm))
         .in_text(|text| text.chart(place(arm)))
         .on_page(|page| {

@@ -6,8 +6,11 @@ mod common;
 mod compare;
 mod plain;
 mod plan;
+pub mod pool;
 #[cfg(test)]
 mod tests;
+#[cfg(test)]
+pub(crate) mod text_tests;
 
 pub use behind::behind;
 pub use climate::Surroundings;
@@ -15,3 +18,4 @@ pub use common::{data_words, whose_words};
 pub use compare::compare;
 pub use plain::plain;
 pub use plan::plan;
+pub use pool::pool;

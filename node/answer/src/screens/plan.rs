@@ -17,10 +17,10 @@ pub fn plan(answer: &PlanAnswer, next: impl IntoIterator<Item = Action>) -> Docu
     let question = words::question_words(Wording::new(Family::Mixed, answer.outcome), answer.stage);
     let title = format!(": a plan for {} {question}", answer.want);
     let document = Document::new().title(Phrase::new().name(answer.species.as_str()).then(title));
-    let document = said(document, Role::Main, &answer.sentence);
+    let document = said(document, Role::Main, &answer.sentence.words());
     let document = methods(document, answer)
         .when(!answer.next.is_empty(), |document| {
-            let tries = List::ranked(answer.next.iter().map(|line| line.sentence.as_str()));
+            let tries = List::ranked(answer.next.iter().map(|line| line.sentence.words()));
             document.section("What to try next", |section| {
                 section.list(tries.at_most(usize::MAX, MOST_METHODS, OTHERS))
             })
@@ -29,11 +29,9 @@ pub fn plan(answer: &PlanAnswer, next: impl IntoIterator<Item = Action>) -> Docu
             growers(apart(document, answer), &answer.growers_or_pieces)
         });
     let document = left_out(document, &answer.left_out);
-    warnings(document, &answer.warnings, &answer.sentence).each(next, Document::action).caveat(data_words(
-        answer.data_until.as_deref(),
-        answer.source,
-        answer.whose,
-    ))
+    warnings(document, &answer.warnings, Some(&answer.sentence))
+        .each(next, Document::action)
+        .caveat(data_words(answer.data_until.as_deref(), answer.source, answer.whose))
 }
 
 /// Methods in the order in which they are worth a try; those without a number last.
@@ -47,7 +45,7 @@ fn in_order(answer: &PlanAnswer) -> Vec<&MethodPlan> {
 /// Each method with its number and what that rests on; what a bold arm could show where nothing succeeded.
 fn methods(document: Document, answer: &PlanAnswer) -> Document {
     let bold = |document: Document| {
-        document.each(&answer.bold_arm, |document, bold| document.main(bold.sentence.as_str()))
+        document.each(&answer.bold_arm, |document, bold| document.main(bold.sentence.words()))
     };
     let heading = |document: Document| document.on_page(|page| page.heading(2, "How many to put in"));
     match in_order(answer).as_slice() {
@@ -63,7 +61,7 @@ fn methods(document: Document, answer: &PlanAnswer) -> Document {
             let (first, more) = several.split_at(several.len().min(MOST_METHODS));
             let section = |document: Document, method: &&MethodPlan| {
                 document.section_at(3, method.method.as_str(), |section| {
-                    number(section.say(method.sentence.as_str()), method, answer.want)
+                    number(section.say(method.sentence.words()), method, answer.want)
                 })
             };
             heading(bold(document)).each(first, section).in_text(|text| text.each(more, section)).when(
@@ -134,7 +132,7 @@ fn apart(document: Document, answer: &PlanAnswer) -> Document {
     document
         .when(!named.is_empty(), |document| {
             document.section("To tell methods apart in one trial", |section| {
-                section.each(named, |section, row| section.say(row.sentence.as_str()))
+                section.each(named, |section, row| section.say(row.sentence.words()))
             })
         })
         .when(!general.is_empty(), |document| {

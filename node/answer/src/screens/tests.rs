@@ -8,9 +8,9 @@ use propagule_present::document::{Block, Document, Medium};
 use propagule_present::{html, text};
 
 use super::{behind, compare, plan};
-use crate::compare::CompareRequest;
-use crate::plan::PlanRequest;
-use crate::pool::{PoolAnswer, PoolRequest};
+use crate::pool::PoolAnswer;
+use crate::question::{CompareQuestion, Given, OwnTrial, PlanQuestion, PoolQuestion};
+use crate::words::AnswerSaid;
 
 /// What stands in one medium only, in order: the medium, and the kind of block.
 fn marked(document: &Document) -> Vec<String> {
@@ -76,7 +76,12 @@ fn compared(facet: &str) -> Document {
     let mut rows = vec![own("1", "dome", 1), own("2", "mist", 5)];
     rows.extend((0..12).map(|n| with_facet(row(&format!("grower {n}"), "1", "1", 30, 12), facet, "dome")));
     rows.extend((0..3).map(|n| with_facet(row(&format!("other {n}"), "1", "1", 17, 6), facet, "mist")));
-    let answer = crate::compare::compare(&evidence(rows), &CompareRequest::new("x y", "me/1"));
+    let answer = crate::compare::compare(
+        &evidence(rows),
+        &OwnTrial::of("x y", "me/1"),
+        &CompareQuestion::about("me/1"),
+        &Given::default(),
+    );
     compare(&answer.expect("a comparison"), None)
 }
 
@@ -106,16 +111,19 @@ fn others_beyond_the_first_are_counted_in_text_and_named_on_a_page() {
 
 #[test]
 fn a_plan_differs_by_its_pictures_and_by_headings_around_them() {
-    let answer = crate::plan::plan(&two_methods(), &PlanRequest::new("x y")).expect("a plan");
+    let answer =
+        crate::plan::plan(&two_methods(), &PlanQuestion::about("x y"), &Given::default()).expect("a plan");
     let document = plan(&answer, []);
     // The method without a success has no number, so no picture.
     assert_eq!(marked(&document), ["Page heading", "Page chart", "Text sentence"]);
     check_same_numbers(&document);
     let said = text::render(&document, 80);
     let page = text_of(&html::render(&document).into_string());
-    for words in [&answer.sentence, &answer.methods[0].sentence, &answer.methods[1].sentence] {
+    for words in
+        [&answer.sentence, &answer.methods[0].sentence, &answer.methods[1].sentence].map(AnswerSaid::words)
+    {
         let flat = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");
-        assert!(flat(&said).contains(words) && flat(&page).contains(words), "{words}");
+        assert!(flat(&said).contains(&words) && flat(&page).contains(&words), "{words}");
     }
     // Worth a try first, in both.
     let order = |text: &str| text.find(&answer.next[0].method) < text.find(&answer.next[1].method);
@@ -125,8 +133,9 @@ fn a_plan_differs_by_its_pictures_and_by_headings_around_them() {
 #[test]
 fn a_plan_of_nothing_but_failures_says_what_a_bold_arm_could_show() {
     let rows = vec![row("a", "1", "1", 20, 0), row("b", "1", "1", 24, 0)];
-    let answer = crate::plan::plan(&evidence(rows), &PlanRequest::new("x y")).expect("a plan");
-    let bold = answer.bold_arm.as_ref().expect("nothing rooted").sentence.clone();
+    let answer =
+        crate::plan::plan(&evidence(rows), &PlanQuestion::about("x y"), &Given::default()).expect("a plan");
+    let bold = answer.bold_arm.as_ref().expect("nothing rooted").sentence.words();
     let document = plan(&answer, []);
     assert_eq!(marked(&document), ["Text sentence"]);
     assert!(text_of(&html::render(&document).into_string()).contains(&bold));
@@ -139,7 +148,7 @@ fn behind_all(answer: &PoolAnswer) -> Document {
 
 #[test]
 fn what_stands_behind_differs_by_what_was_said_above_it_in_text() {
-    let request = PoolRequest { detail: true, ..PoolRequest::new("x y") };
+    let request = PoolQuestion { detail: true, ..PoolQuestion::about("x y") };
     let answer = crate::pool::pool(&two_methods(), &request).expect("an answer");
     let document = behind_all(&answer);
     assert_eq!(marked(&document), ["Page sentence", "Page list", "Page sentence", "Page list"]);
@@ -153,6 +162,6 @@ fn what_stands_behind_differs_by_what_was_said_above_it_in_text() {
 
 #[test]
 fn nobody_asked_is_nothing_behind() {
-    let answer = crate::pool::pool(&two_methods(), &PoolRequest::new("x y")).expect("an answer");
+    let answer = crate::pool::pool(&two_methods(), &PoolQuestion::about("x y")).expect("an answer");
     assert!(behind_all(&answer).is_empty());
 }

@@ -1,13 +1,15 @@
 //! Sentences about one grower's own arm against others.
 
 use propagule_analysis::compare::Band;
+use serde::{Deserialize, Serialize};
 
 use super::counted;
 use super::number::in_hundred;
 use super::vocabulary::Wording;
 
 /// Where an own result lies among what growers like this one would see.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Flag {
     /// Between the 2.5 and the 97.5 % point.
     Inside,
@@ -18,15 +20,6 @@ pub enum Flag {
 }
 
 impl Flag {
-    /// The word used in JSON.
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Inside => "inside",
-            Self::Low => "low",
-            Self::High => "high",
-        }
-    }
-
     /// The flag for a mid-P percentile.
     pub fn from_percentile(mid_p: f64) -> Self {
         if mid_p < 0.025 {
@@ -40,7 +33,7 @@ impl Flag {
 }
 
 /// What a comparison sentence is made of.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct CompareFacts {
     /// Words for the pieces and the outcome.
     pub wording: Wording,
@@ -73,7 +66,7 @@ impl CompareFacts {
     }
 
     fn own_words(&self) -> String {
-        let did = self.wording.did;
+        let did = self.wording.did();
         match (self.own_succeeded, self.own_started) {
             (0, started) => format!("None of your {started} {did}."),
             (all, started) if all == started => format!("All {started} of yours {did}."),
@@ -134,7 +127,7 @@ pub fn nobody_else(wording: Wording, own_succeeded: u32, own_started: u32) -> St
     format!(
         "{own_succeeded} of your {own_started} {}. No other grower here has reported this method, so there is \
          nothing to compare with.",
-        wording.did
+        wording.did()
     )
 }
 

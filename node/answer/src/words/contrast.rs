@@ -1,5 +1,7 @@
 //! Sentences about which of two methods does better, from trials that held both.
 
+use serde::{Deserialize, Serialize};
+
 use propagule_analysis::verdict::Scope;
 
 pub use propagule_analysis::verdict::Verdict;
@@ -11,14 +13,14 @@ use super::number::in_hundred;
 pub const TELL_APART: f64 = 0.9;
 
 /// What a contrast sentence is made of.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct ContrastFacts<'a> {
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct ContrastFacts<T> {
     /// Facet that differs.
-    pub facet: &'a str,
+    pub facet: T,
     /// Word of the first side.
-    pub first: &'a str,
+    pub first: T,
     /// Word of the second side.
-    pub second: &'a str,
+    pub second: T,
     /// Trials that held both.
     pub trials: usize,
     /// Those with a difference to see: not all or none on both sides.
@@ -35,10 +37,10 @@ pub struct ContrastFacts<'a> {
     pub first_is_better: Option<bool>,
 }
 
-impl ContrastFacts<'_> {
+impl<T: AsRef<str>> ContrastFacts<T> {
     /// The sentence.
     pub fn sentence(&self) -> String {
-        let pair = format!("{}: {} and {}", self.facet, self.first, self.second);
+        let pair = format!("{}: {} and {}", self.facet(), self.first.as_ref(), self.second.as_ref());
         let trials = counted(self.trials, "trial", "trials");
         match self.verdict {
             _ if self.informative == 0 => format!("{pair}: no difference could be seen in {trials}."),
@@ -59,14 +61,19 @@ impl ContrastFacts<'_> {
         }
     }
 
+    fn facet(&self) -> &str {
+        self.facet.as_ref()
+    }
+
     /// The trial's own verdict.
     fn better_in_one_trial(&self) -> String {
         let (better, worse) = self.in_order(self.first_is_better == Some(true));
-        format!("{}: {better} did better than {worse}, in one trial.", self.facet)
+        format!("{}: {better} did better than {worse}, in one trial.", self.facet())
     }
 
     fn in_order(&self, first_leads: bool) -> (&str, &str) {
-        if first_leads { (self.first, self.second) } else { (self.second, self.first) }
+        let (first, second) = (self.first.as_ref(), self.second.as_ref());
+        if first_leads { (first, second) } else { (second, first) }
     }
 
     fn likely_better(&self) -> String {
@@ -75,7 +82,7 @@ impl ContrastFacts<'_> {
         let place = if self.scope == Some(Scope::OneGrower) { " at one grower's place" } else { "" };
         format!(
             "{}: {better} likely better than {worse}{place} ({} in 100), from {} with a difference to see.{}",
-            self.facet,
+            self.facet(),
             in_hundred(probability),
             counted(self.informative, "trial", "trials"),
             pots(self.single_replicate, self.trials),

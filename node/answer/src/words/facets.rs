@@ -1,5 +1,7 @@
 //! Sentences on what a facet adds, everything else equal.
 
+use serde::{Deserialize, Serialize};
+
 use propagule_analysis::facets::Standing;
 
 use super::contrast::{TELL_APART, Verdict, pots};
@@ -7,14 +9,14 @@ use super::counted;
 use super::number::in_hundred;
 
 /// What the sentence about one word of a facet is made of.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct LevelFacts<'a> {
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct LevelFacts<T> {
     /// The facet, as said.
-    pub facet: &'a str,
+    pub facet: T,
     /// The word that it is held against.
-    pub reference: &'a str,
+    pub reference: T,
     /// The word.
-    pub level: &'a str,
+    pub level: T,
     /// What the effect rests on.
     pub standing: Standing,
     /// Trials that hold it beside another word of the facet.
@@ -27,7 +29,7 @@ pub struct LevelFacts<'a> {
     pub better: f64,
 }
 
-impl LevelFacts<'_> {
+impl<T: AsRef<str>> LevelFacts<T> {
     /// Only what was compared inside growers' own trials carries a verdict, and one trial with one pot an arm never does.
     pub fn verdict(&self) -> Verdict {
         let certain = self.better.max(1.0 - self.better);
@@ -41,7 +43,7 @@ impl LevelFacts<'_> {
 
     /// The sentence.
     pub fn sentence(&self) -> String {
-        let Self { facet, reference, level, .. } = self;
+        let [facet, reference, level] = [&self.facet, &self.reference, &self.level].map(T::as_ref);
         match self.standing {
             Standing::Reference => format!("{facet} {level}: the others are held against it."),
             Standing::NeverTried => format!("{facet} {level}: never tried."),
@@ -56,7 +58,7 @@ impl LevelFacts<'_> {
     }
 
     fn compared(&self) -> String {
-        let Self { facet, reference, level, .. } = self;
+        let [facet, reference, level] = [&self.facet, &self.reference, &self.level].map(T::as_ref);
         let trials = counted(self.side_by_side, "trial", "trials");
         if self.verdict() == Verdict::CannotTell {
             return format!(
@@ -100,7 +102,7 @@ pub const NO_FACETS: &str =
 mod tests {
     use super::*;
 
-    fn facts(standing: Standing, better: f64) -> LevelFacts<'static> {
+    fn facts(standing: Standing, better: f64) -> LevelFacts<&'static str> {
         LevelFacts {
             facet: "auxin",
             reference: "none",

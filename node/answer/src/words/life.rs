@@ -13,7 +13,7 @@ pub fn moved(wording: Wording, moved: &Moved) -> String {
         (first, last) => format!("weeks {first} to {last}"),
     };
     let seen = match moved.rooted {
-        0 => format!("None of these {} first", wording.did),
+        0 => format!("None of these {} first", wording.did()),
         rooted => format!("Of these {}", grouped(u64::from(rooted))),
     };
     let arms = if moved.trials > 1 { format!(" in {} trials", moved.trials) } else { String::new() };
@@ -46,7 +46,7 @@ pub fn whole_life(wording: Wording, life: &WholeLife) -> String {
         "Whole life: {} of {} ever {}, {} by the count alone; {waiting}; {}, {}.{left_out}",
         grouped(u64::from(life.ever_rooted)),
         grouped(u64::from(life.started)),
-        wording.done,
+        wording.done(),
         count_reading(life.ever_rooted, life.started),
         counted(life.growers, "grower", "growers"),
         counted(life.trials, "trial", "trials"),

@@ -22,6 +22,7 @@ mod rank;
 mod rate;
 pub mod recorded;
 mod regraft;
+mod said;
 mod silence;
 #[cfg(test)]
 mod tests;
@@ -40,7 +41,7 @@ pub use facets::{ADDITIVE, LevelFacts, NO_FACETS};
 pub use life::{moved, whole_life};
 pub use marks::marks;
 pub use nothing::{
-    NEVER_SIDE_BY_SIDE, NOT_ADVICE, did_you_mean, filtered_away, no_evidence, nothing_counted,
+    NEVER_SIDE_BY_SIDE, NOT_ADVICE, also_counted, did_you_mean, filtered_away, no_evidence, nothing_counted,
 };
 pub use number::{
     about_pieces, end_in_hundred, grouped, in_hundred, percent, percent_range, percent_with_range,
@@ -52,12 +53,13 @@ pub use plan::{
 };
 pub use propagule_evidence::Family;
 pub use propagule_files::counted::counted;
-pub use rank::RankFacts;
+pub use rank::{RankFacts, Ranked};
 pub use rate::{
     CLASSICAL, LOST_MATTERS, Lead, MOSTLY_PRIOR, NO_MAXIMUM, RateFacts, Rates, all_of, count_interval,
     count_reading, none_of, several_methods,
 };
-pub use regraft::{WITH_REGRAFTS, regrafts};
+pub use regraft::WITH_REGRAFTS;
+pub use said::AnswerSaid;
 pub use silence::{silence_words, silent_as_zero_words, silent_trials};
 pub use time::how_long;
 pub use vocabulary::{Wording, question_words, start_verb};

@@ -49,5 +49,10 @@ pub fn filtered_away(species: &str, filters: &str) -> String {
 pub const NEVER_SIDE_BY_SIDE: &str = "Some of these methods were never compared side by side; rates come from different growers, so a \
      difference may be the growers'.";
 
+/// Names of other plants that the reader takes for the one asked for.
+pub fn also_counted(names: &[String]) -> String {
+    format!("Counted with it, as you said: {} (see propagule plant).", names.join(", "))
+}
+
 /// What pooled figures are.
 pub const NOT_ADVICE: &str = "Pooled figures describe what growers reported; they are not advice.";

@@ -1,5 +1,7 @@
 //! Sentences about several methods in one model.
 
+use serde::{Deserialize, Serialize};
+
 use super::contrast::{ONE_POT_EACH, TELL_APART};
 use super::counted;
 use super::number::in_hundred;
@@ -20,25 +22,57 @@ pub struct RankFacts<'a> {
 }
 
 impl RankFacts<'_> {
+    /// The method most often best, and which others it is likely better than.
+    pub fn ranked(&self) -> Ranked {
+        let best = (0..self.methods.len()).max_by(|a, b| self.first[*a].total_cmp(&self.first[*b]));
+        let others = |best: usize| (0..self.methods.len()).filter(move |other| *other != best);
+        let better = |best: usize, other: usize| self.better[best][other];
+        let beaten = best.into_iter().flat_map(|best| {
+            let likely = others(best).filter(move |other| better(best, *other) >= TELL_APART);
+            likely.map(move |other| (self.methods[other].clone(), better(best, other)))
+        });
+        let open = best.into_iter().flat_map(|best| {
+            let open = others(best).filter(move |other| better(best, *other) < TELL_APART);
+            open.map(|other| self.methods[other].clone())
+        });
+        Ranked {
+            best: best.map(|best| self.methods[best].clone()),
+            beaten: beaten.collect(),
+            open: open.collect(),
+            trials: self.trials,
+            single_replicate: self.single_replicate,
+        }
+    }
+}
+
+/// What one model of all methods makes of them.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Ranked {
+    /// The method most often best; none without methods.
+    pub best: Option<String>,
+    /// Those that it is likely better than, each with the probability of that.
+    pub beaten: Vec<(String, f64)>,
+    /// Those from which it cannot be told apart.
+    pub open: Vec<String>,
+    /// Trials with a difference to see.
+    pub trials: usize,
+    /// Trials among them with one replicate an arm.
+    pub single_replicate: usize,
+}
+
+impl Ranked {
     /// The method most often best against each other one: likely better, or cannot be told apart yet.
     pub fn sentence(&self) -> String {
+        let Some(best) = &self.best else { return String::new() };
         let trials = counted(self.trials, "trial", "trials");
-        let best = (0..self.methods.len()).max_by(|a, b| self.first[*a].total_cmp(&self.first[*b]));
-        let Some(best) = best else { return String::new() };
-        let others = || (0..self.methods.len()).filter(|other| *other != best);
-        let likely = |other: &usize| self.better[best][*other] >= TELL_APART;
-        let beaten: Vec<String> = others()
-            .filter(likely)
-            .map(|other| format!("{} ({} in 100)", self.methods[other], in_hundred(self.better[best][other])))
-            .collect();
-        let open: Vec<String> =
-            others().filter(|other| !likely(other)).map(|other| self.methods[other].clone()).collect();
-        if beaten.is_empty() {
+        if self.beaten.is_empty() {
             return format!(
                 "From {trials} with a difference to see, these methods cannot be told apart yet."
             );
         }
-        let open = match open.as_slice() {
+        let beaten =
+            self.beaten.iter().map(|(other, sure)| format!("{other} ({} in 100)", in_hundred(*sure)));
+        let open = match self.open.as_slice() {
             [] => String::new(),
             open => format!(" From {} it cannot be told apart yet.", list(open)),
         };
@@ -47,9 +81,8 @@ impl RankFacts<'_> {
             some => format!(" {some} of {trials}: {ONE_POT_EACH}"),
         };
         format!(
-            "{}: likely better than {}, from {trials} with a difference to see.{open}{pots}",
-            self.methods[best],
-            list(&beaten)
+            "{best}: likely better than {}, from {trials} with a difference to see.{open}{pots}",
+            list(&beaten.collect::<Vec<_>>())
         )
     }
 }
@@ -71,6 +104,7 @@ mod tests {
         let methods = ["heel", "nodal", "root"].map(str::to_owned);
         let better = vec![vec![0.5, best_against[0], best_against[1]], vec![0.5; 3], vec![0.5; 3]];
         RankFacts { methods: &methods, trials, single_replicate: 0, better: &better, first: &first }
+            .ranked()
             .sentence()
     }
 
@@ -104,6 +138,7 @@ mod tests {
         };
         assert!(
             facts
+                .ranked()
                 .sentence()
                 .ends_with("2 of 3 trials: One pot each: a difference between pots would look the same.")
         );
@@ -112,6 +147,6 @@ mod tests {
     #[test]
     fn no_method_is_no_sentence() {
         let none = RankFacts { methods: &[], trials: 0, single_replicate: 0, better: &[], first: &[] };
-        assert_eq!(none.sentence(), "");
+        assert_eq!(none.ranked().sentence(), "");
     }
 }

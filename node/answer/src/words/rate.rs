@@ -3,6 +3,7 @@
 use propagule_analysis::Count;
 use propagule_analysis::interval;
 use propagule_analysis::rate::RateSummary;
+use serde::{Deserialize, Serialize};
 
 use super::counted;
 use super::number::{
@@ -11,7 +12,7 @@ use super::number::{
 use super::vocabulary::Wording;
 
 /// Average and new grower, from a fit.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Rates {
     /// Average grower's rate, posterior mean.
     pub average: f64,
@@ -32,7 +33,7 @@ impl From<&RateSummary> for Rates {
 }
 
 /// What a rate sentence is made of.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct RateFacts {
     /// Words for the pieces and the outcome.
     pub wording: Wording,
@@ -70,7 +71,8 @@ pub struct RateFacts {
 pub const LOST_MATTERS: f64 = 0.05;
 
 /// Which sentence leads.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Lead {
     /// Nothing succeeded: the count and its one-sided bound.
     None,
@@ -80,6 +82,13 @@ pub enum Lead {
     All,
     /// The average grower.
     Average,
+}
+
+impl Lead {
+    /// Whether the count stands for itself: a pooled-looking middle would be our prior.
+    pub const fn is_count(self) -> bool {
+        matches!(self, Self::None | Self::OneGrower)
+    }
 }
 
 impl RateFacts {
@@ -142,7 +151,7 @@ impl RateFacts {
             "{} of {} {}: {} %, and the count alone fits {}.",
             grouped(u64::from(self.succeeded)),
             grouped(u64::from(self.started)),
-            self.wording.did,
+            self.wording.did(),
             percent(f64::from(self.succeeded) / f64::from(self.started)),
             percent_range(low, high),
         )
@@ -153,7 +162,7 @@ impl RateFacts {
         format!(
             "Averaged over growers, about {} in 100 {}; the data fit anything from {} to {}.",
             in_hundred(self.rates.average),
-            self.wording.verb,
+            self.wording.verb(),
             end_in_hundred(low),
             end_in_hundred(high),
         )
@@ -244,7 +253,7 @@ impl RateFacts {
         } else {
             counted(self.growers, "grower", "growers")
         };
-        let pieces = if self.started == 1 { self.wording.piece } else { self.wording.pieces };
+        let pieces = if self.started == 1 { self.wording.piece() } else { self.wording.pieces() };
         format!(
             "{growers}, {}, {} {pieces}; {} of {} with none{}.",
             counted(self.trials, "trial", "trials"),
@@ -289,9 +298,9 @@ fn count(succeeded: u32, started: u32) -> Count {
 pub fn none_of(wording: Wording, started: u32) -> String {
     let bound = percent(interval::one_sided_upper(count(0, started), 0.95));
     let who = if started == 1 {
-        format!("The one {} failed", wording.piece)
+        format!("The one {} failed", wording.piece())
     } else {
-        format!("None of {} {}", grouped(u64::from(started)), wording.did)
+        format!("None of {} {}", grouped(u64::from(started)), wording.did())
     };
     format!("{who}. A true rate up to about {bound} % would still give this often enough (1 time in 20).")
 }
@@ -300,9 +309,9 @@ pub fn none_of(wording: Wording, started: u32) -> String {
 pub fn all_of(wording: Wording, started: u32) -> String {
     let bound = percent(interval::one_sided_lower(count(started, started), 0.95));
     let who = if started == 1 {
-        format!("The one {} {}", wording.piece, wording.did)
+        format!("The one {} {}", wording.piece(), wording.did())
     } else {
-        format!("All {} {}", small_number(started), wording.did)
+        format!("All {} {}", small_number(started), wording.did())
     };
     format!("{who}; the true rate could be as low as {bound} %.")
 }

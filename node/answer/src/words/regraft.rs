@@ -5,13 +5,13 @@ use super::number::grouped;
 use super::vocabulary::Wording;
 
 /// What became of stocks that an earlier trial failed on, beside the headline.
-pub fn regrafts(wording: Wording, succeeded: u32, started: u32, trials: usize) -> String {
+pub(super) fn regrafts(wording: Wording, succeeded: u32, started: u32, trials: usize) -> String {
     format!(
         "Worked again on the same stock, in {}, and not counted above: {} of {} {}.",
         counted(trials, "trial", "trials"),
         grouped(u64::from(succeeded)),
         grouped(u64::from(started)),
-        wording.done,
+        wording.done(),
     )
 }
 

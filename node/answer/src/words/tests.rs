@@ -184,14 +184,14 @@ fn unscored_pieces_are_read_both_ways_from_five_points_on_or_when_an_order_flips
 
 #[test]
 fn words_follow_the_kind_and_the_outcome() {
-    assert_eq!(Wording::new(Family::Grafts, Outcome::Rooted).did, "took");
-    assert_eq!(Wording::new(Family::Seed, Outcome::Rooted).verb, "germinate");
-    assert_eq!(Wording::new(Family::Seed, Outcome::Alive).done, "alive");
+    assert_eq!(Wording::new(Family::Grafts, Outcome::Rooted).did(), "took");
+    assert_eq!(Wording::new(Family::Seed, Outcome::Rooted).verb(), "germinate");
+    assert_eq!(Wording::new(Family::Seed, Outcome::Alive).done(), "alive");
     let buds = Wording::new(Family::Buds, Outcome::Rooted);
     assert_eq!(question_words(buds, Stage::Spring), "taken in spring");
 }
 
-fn contrast(prob_first_better: f64) -> ContrastFacts<'static> {
+fn contrast(prob_first_better: f64) -> ContrastFacts<&'static str> {
     ContrastFacts {
         facet: "wound",
         first: "light",
@@ -299,8 +299,8 @@ fn too_few_growers_in_the_climate_is_said_and_all_are_shown() {
 #[test]
 fn flags_stand_outside_the_middle_95_per_cent_only() {
     assert_eq!(
-        [0.0249, 0.025, 0.5, 0.975, 0.9751].map(Flag::from_percentile).map(Flag::word),
-        ["low", "inside", "inside", "inside", "high"]
+        [0.0249, 0.025, 0.5, 0.975, 0.9751].map(Flag::from_percentile),
+        [Flag::Low, Flag::Inside, Flag::Inside, Flag::Inside, Flag::High]
     );
 }
 

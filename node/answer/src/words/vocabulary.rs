@@ -1,20 +1,15 @@
 //! What a piece and a success are called for the question and the kind of propagation.
 
 use propagule_evidence::{Family, Outcome, Stage};
+use serde::{Deserialize, Serialize};
 
-/// Words for one answer.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+/// In which words an answer is given.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Wording {
-    /// One piece: cutting, graft, seed.
-    pub piece: &'static str,
-    /// Several pieces.
-    pub pieces: &'static str,
-    /// As a heading: rooted, taken.
-    pub done: &'static str,
-    /// "None of 12 …": rooted, took.
-    pub did: &'static str,
-    /// "4 in 100 …": root, take.
-    pub verb: &'static str,
+    /// Whose words.
+    pub family: Family,
+    /// What counts as a success.
+    pub outcome: Outcome,
 }
 
 const fn pieces(family: Family) -> (&'static str, &'static str) {
@@ -40,15 +35,42 @@ const fn rooted(family: Family) -> (&'static str, &'static str, &'static str) {
 impl Wording {
     /// Words for `outcome` of pieces of this family.
     pub const fn new(family: Family, outcome: Outcome) -> Self {
-        let (piece, pieces) = pieces(family);
-        let (done, did, verb) = match outcome {
-            Outcome::Rooted => rooted(family),
+        Self { family, outcome }
+    }
+
+    /// One piece: cutting, graft, seed.
+    pub const fn piece(self) -> &'static str {
+        pieces(self.family).0
+    }
+
+    /// Several pieces.
+    pub const fn pieces(self) -> &'static str {
+        pieces(self.family).1
+    }
+
+    /// As a heading: rooted, taken.
+    pub const fn done(self) -> &'static str {
+        self.success().0
+    }
+
+    /// "None of 12 …": rooted, took.
+    pub const fn did(self) -> &'static str {
+        self.success().1
+    }
+
+    /// "4 in 100 …": root, take.
+    pub const fn verb(self) -> &'static str {
+        self.success().2
+    }
+
+    const fn success(self) -> (&'static str, &'static str, &'static str) {
+        match self.outcome {
+            Outcome::Rooted => rooted(self.family),
             Outcome::Alive => ("alive", "stayed alive", "stay alive"),
             Outcome::Callused => ("callused", "callused", "callus"),
             Outcome::Established => ("established", "established", "establish"),
             Outcome::Final => ("finished", "were finished", "become finished plants"),
-        };
-        Self { piece, pieces, done, did, verb }
+        }
     }
 }
 
@@ -60,7 +82,7 @@ pub fn question_words(wording: Wording, stage: Stage) -> String {
         Stage::Spring => "in spring",
         Stage::Final => "at the final count",
     };
-    format!("{} {stage}", wording.done)
+    format!("{} {stage}", wording.done())
 }
 
 /// What is done with a piece of this family to start it.

@@ -9,9 +9,8 @@ use tempfile::TempDir;
 
 use super::*;
 use crate::home::{Home, Pace};
-use crate::{BenchRequest, PoolRequest, Request, Scope, handle};
+use crate::{BenchRequest, PoolQuestion, Request, handle};
 use propagule_bench::random_seasons;
-use propagule_evidence::{Grouping, Question};
 use propagule_files::clock::Clock;
 use propagule_files::lock::HomeLock;
 
@@ -70,16 +69,7 @@ fn all_answers(app: &Arc<App>) -> Vec<Value> {
 }
 
 fn pooled() -> Request {
-    Request::Pool(PoolRequest {
-        species: "Morus nigra".to_owned(),
-        question: Question::default(),
-        grouping: Grouping::parse(None, &[]).expect("the usual one"),
-        scope: Scope::default(),
-        replicated_only: false,
-        detail: false,
-        facets: None,
-        width: 80,
-    })
+    Request::Pool(PoolQuestion::about("Morus nigra"))
 }
 
 /// A home with a random bench, of which some trials are published.

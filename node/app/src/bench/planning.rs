@@ -7,14 +7,15 @@ use propagule_analysis::planning::arm_size;
 use propagule_analysis::verdict::{PRIOR_ICC, pots_needed, power_with_pots};
 use propagule_analysis::{Count, interval};
 
+use crate::App;
 use crate::evidence::{gather, parse_species};
 use crate::outcome::new_trial::{
     ArmsOutlook, CanShow, LotOutlook, NeededPots, OutlookLine, PairDiffers, Power, PowerInPots,
 };
 use crate::outcome::said::Said;
-use crate::{App, Scope};
 use propagule_answer as answer;
-use propagule_answer::plan::{Layout, PlanRequest, TellApart};
+use propagule_answer::plan::TellApart;
+use propagule_answer::question::{Aim, Layout, PlanQuestion};
 use propagule_bench::kind::Kind;
 use propagule_bench::{Arm, Bench, Season, Trial, compared, design};
 use propagule_files::fault::Fault;
@@ -117,12 +118,13 @@ pub(super) fn assured(app: &App, trial: &Trial) -> Result<Vec<TellApart>, Fault>
     let smallest = trial.arms.iter().map(|arm| u32::from(arm.started)).min().unwrap_or(0);
     let layout = pots_of(trial, &trial.arms, smallest)
         .map_or(Layout::Pieces, |(pots, pieces)| Layout::Pots { pots, pieces });
-    let question = PlanRequest { pieces: Some(2 * smallest), layout, ..PlanRequest::new(taxon.to_string()) };
-    let gathered = gather(app, &taxon, question.question, Scope::default())?;
+    let aim = Aim { pieces: Some(2 * smallest), ..Aim::default() };
+    let question = PlanQuestion { aim, layout, ..PlanQuestion::about(taxon.to_string()) };
+    let gathered = gather(app, &taxon, question.count, question.scope)?;
     if trial.arms.len() < 2 || gathered.evidence.rows.is_empty() {
         return Ok(Vec::new());
     }
-    let answer = answer::plan::plan(&gathered.evidence, &question)?;
+    let answer = answer::plan::plan(&gathered.evidence, &question, &gathered.given())?;
     Ok(answer.tell_apart.into_iter().filter(|row| row.assurance.is_some()).collect())
 }
 

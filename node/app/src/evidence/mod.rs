@@ -8,29 +8,14 @@ use std::sync::Arc;
 
 use propagule_protocol::state::{self, Resolved};
 use propagule_protocol::{AuthorKey, RecordId, Signed, Taxon, names};
-use serde::{Deserialize, Serialize};
 
 use super::App;
 use super::memo::{EvidenceKey, Gathered};
 use super::naming;
-use propagule_answer::words::counted;
+use propagule_answer::question::Scope;
 use propagule_bench::KnownGrower;
 use propagule_evidence::{Question, RecordOptions, Trust, Whose, from_set};
 use propagule_files::fault::Fault;
-
-/// Which records count, beside the question.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize)]
-pub struct Scope {
-    /// Also results transcribed from print.
-    pub transcribed: bool,
-    /// Only trials opened before their first counts.
-    pub opened_only: bool,
-    /// Also stocks of an earlier trial that were worked again.
-    #[serde(default)]
-    pub with_regrafts: bool,
-    /// Whose results count; the circle when there is one, else everybody's.
-    pub whose: Option<Whose>,
-}
 
 /// A plant name as asked for, parsed; with "did you mean" where it does not parse.
 pub(super) fn parse_species(text: &str) -> Result<Taxon, Fault> {
@@ -129,16 +114,10 @@ pub(super) fn nothing_held(app: &App, taxon: &Taxon) -> Fault {
         by_common_name => by_common_name.iter().copied().take(3).collect(),
     };
     if !near.is_empty() {
-        return failure.hint(format!("did you mean {}?", near.join(", ")));
+        return failure.near(&near.into_iter().map(str::to_owned).collect::<Vec<_>>());
     }
-    let held = app.store.count();
-    let hint = if held == 0 {
-        "this node holds no record at all yet: run it with a peer (propagule peers add ADDRESS, then propagule serve), or read a bundle (propagule bundle in FILE)".to_owned()
-    } else {
-        format!(
-            "it holds {} of other species; publish your own trial, or exchange with more growers",
-            counted(held, "record", "records")
-        )
-    };
-    failure.hint(hint)
+    match app.store.count() {
+        0 => failure.hint_named("get-first-records"),
+        held => failure.with("held", held).hint_named("get-more-records"),
+    }
 }

@@ -6,7 +6,7 @@ use propagule_protocol::{Body, Code, Extensions, Head, Month, SecretKey, Vouch, 
 use serde_json::Value;
 use tempfile::TempDir;
 
-use super::super::{PoolRequest, Reply, Request, handle_locally};
+use super::super::{PoolQuestion, Reply, Request, handle_locally};
 use super::*;
 use crate::fixtures::{key, network, record};
 use crate::home::{Home, Pace};
@@ -36,23 +36,14 @@ fn take(app: &App, records: impl IntoIterator<Item = Signed>) {
     app.store.append(&arrivals).expect("kept");
 }
 
-fn request() -> PoolRequest {
-    PoolRequest {
-        species: "Morus nigra".to_owned(),
-        question: Question::default(),
-        grouping: Grouping::default(),
-        scope: Scope::default(),
-        replicated_only: false,
-        detail: false,
-        facets: None,
-        width: 80,
-    }
+fn request() -> PoolQuestion {
+    PoolQuestion::about("Morus nigra")
 }
 
-fn ask(app: &App, request: PoolRequest) -> Value {
+fn ask(app: &App, request: PoolQuestion) -> Value {
     match handle_locally(app, Request::Pool(request)).expect("an answer") {
-        Reply::Report(report) => report.json,
-        other => panic!("a report, not {other:?}"),
+        Reply::Done(outcome) => serde_json::to_value(&*outcome).expect("an outcome is plain data"),
+        other => panic!("an outcome, not {other:?}"),
     }
 }
 
@@ -116,14 +107,14 @@ fn every_option_makes_another_answer() {
     take(&app, [record(1, 1, 0, 6), record(2, 1, 0, 3)]);
     let plain = ask(&app, request());
     let by_none = Grouping::parse(Some("none"), &[]).expect("a grouping");
-    assert_eq!(ask(&app, PoolRequest { grouping: by_none, ..request() })["by"], serde_json::json!(["none"]));
-    let detail = ask(&app, PoolRequest { detail: true, ..request() });
+    assert_eq!(ask(&app, PoolQuestion { grouping: by_none, ..request() })["by"], serde_json::json!(["none"]));
+    let detail = ask(&app, PoolQuestion { detail: true, ..request() });
     assert!(detail["influence"].is_array() && plain["influence"].is_null());
     let opened =
-        ask(&app, PoolRequest { scope: Scope { opened_only: true, ..Scope::default() }, ..request() });
+        ask(&app, PoolQuestion { scope: Scope { opened_only: true, ..Scope::default() }, ..request() });
     assert_eq!(counts(&opened), (0, 0));
     let spring = Question { stage: Stage::Spring, ..Question::default() };
-    assert_eq!(ask(&app, PoolRequest { question: spring, ..request() })["stage"], "spring");
+    assert_eq!(ask(&app, PoolQuestion { count: spring, ..request() })["stage"], "spring");
     assert_eq!(ask(&app, request()), plain);
 }
 
@@ -142,7 +133,7 @@ fn stocks_worked_again_are_left_out_only_where_the_earlier_trial_is_the_same_gro
         let (_folder, app) = november();
         take(&app, records);
         let scope = Scope { with_regrafts, ..Scope::default() };
-        ask(&app, PoolRequest { scope, ..request() })
+        ask(&app, PoolQuestion { scope, ..request() })
     };
     let of_one = answered([record(1, 1, 0, 6), regraft(1, None)], false);
     assert_eq!(counts(&of_one), (6, 24));
@@ -197,6 +188,6 @@ fn what_the_home_keeps_to_itself_is_seen_at_once() {
     assert_eq!(keep(Change::Untrust), ("everybody".into(), (9, 48)));
 }
 
-fn request_of(whose: Option<Whose>) -> PoolRequest {
-    PoolRequest { scope: Scope { whose, ..Scope::default() }, ..request() }
+fn request_of(whose: Option<Whose>) -> PoolQuestion {
+    PoolQuestion { scope: Scope { whose, ..Scope::default() }, ..request() }
 }

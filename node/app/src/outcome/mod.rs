@@ -1,6 +1,7 @@
 //! What came of a request, as plain data: no sentence, no layout. Each shape has its name under `format`; fields are only
 //! ever added.
 
+pub mod answers;
 pub mod archive;
 pub mod bundle;
 pub mod circle;
@@ -37,6 +38,9 @@ pub mod undo;
 pub mod units;
 
 use serde::{Deserialize, Serialize};
+
+use propagule_answer::compare::CompareAnswer;
+use propagule_answer::plan::PlanAnswer;
 
 /// What came of a request. The words for it stand in `present`.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -183,4 +187,13 @@ pub enum Outcome {
     /// One trial as it stands.
     #[serde(rename = "propagule.trial/1")]
     Trial(Box<trial::TrialShown>),
+    /// How often the methods of a species succeed.
+    #[serde(rename = "propagule.pool/1")]
+    Pool(Box<answers::PoolOutcome>),
+    /// An own trial against other growers.
+    #[serde(rename = "propagule.compare/1")]
+    Compare(Box<CompareAnswer>),
+    /// How many to start.
+    #[serde(rename = "propagule.plan/1")]
+    Plan(Box<PlanAnswer>),
 }

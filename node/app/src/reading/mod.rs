@@ -13,16 +13,16 @@ pub use network::{KNOWN_GROWERS, NetworkView, network};
 pub use species::{SpeciesView, species};
 pub use trials::{ArmEvidence, TrialEvidence, trials};
 
-use super::{App, CompareRequest, PlanRequest};
+use super::{App, CompareQuestion, PlanQuestion};
 use propagule_answer::plan::PlanAnswer;
 use propagule_files::fault::Fault;
 
 /// A plan for one species.
-pub fn plan(app: &App, request: &PlanRequest) -> Result<Arc<PlanAnswer>, Fault> {
-    super::plan::planned(app, request)
+pub fn plan(app: &App, question: &PlanQuestion) -> Result<Arc<PlanAnswer>, Fault> {
+    super::plan::planned(app, question)
 }
 
 /// An own trial against the others.
-pub fn compare(app: &App, request: &CompareRequest) -> Result<Compared, Fault> {
-    super::compare::compared(app, request)
+pub fn compare(app: &App, question: &CompareQuestion) -> Result<Compared, Fault> {
+    super::compare::compared(app, question)
 }

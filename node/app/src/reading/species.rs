@@ -3,11 +3,9 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use propagule_protocol::Taxon;
-
 use crate::evidence::{gather, parse_species};
 use crate::memo::Gathered;
-use crate::{App, PoolRequest, bench_rows, plant, pool};
+use crate::{App, PoolQuestion, bench_rows, plant, pool};
 use propagule_answer::pool::{MethodAnswer, PoolAnswer};
 use propagule_evidence::{EvidenceRow, Grouping, MethodGroup, Whose, group};
 use propagule_files::fault::Fault;
@@ -23,8 +21,8 @@ pub struct SpeciesView {
     pub trials: usize,
     /// Words of each facet that differs between arms, the most usual first.
     pub words: Vec<(String, Vec<String>)>,
-    /// Names of other plants that the reader takes for this one, in words; empty where there are none.
-    pub also: String,
+    /// Names of other plants that the reader takes for this one.
+    pub also: Vec<String>,
     /// Whether this home has a circle, so that everybody's figures differ from its own.
     pub has_circle: bool,
 }
@@ -33,32 +31,27 @@ pub struct SpeciesView {
 const WORDS_OFFERED: usize = 12;
 
 /// Pools one species.
-pub fn species(app: &App, request: &PoolRequest) -> Result<SpeciesView, Fault> {
-    let taxon = parse_species(&request.species)?;
-    let gathered = gather(app, &taxon, request.question, request.scope)?;
-    let answer = pool::answered(app, &taxon, &gathered, request)?;
+pub fn species(app: &App, question: &PoolQuestion) -> Result<SpeciesView, Fault> {
+    let taxon = parse_species(&question.species)?;
+    let gathered = gather(app, &taxon, question.count, question.scope)?;
+    let answer = pool::answered(app, &taxon, &gathered, question)?;
     let own = bench_rows::bench_rows(
         app,
         gathered.trust.reader,
         &taxon,
-        request.question,
-        request.scope.with_regrafts,
+        question.count,
+        question.scope.with_regrafts,
     );
     let trials: std::collections::BTreeSet<&str> =
         gathered.evidence.rows.iter().map(|row| row.trial.as_str()).collect();
     Ok(SpeciesView {
-        own: own_counts(&gathered, own, &request.grouping, &answer.methods),
+        own: own_counts(&gathered, own, &question.grouping, &answer.methods),
         trials: trials.len(),
         words: words(&gathered.evidence.rows),
-        also: also(app, &taxon),
+        also: plant::also_counted(app, &taxon),
         has_circle: gathered.whose != Whose::Everybody || !gathered.trust.circle().is_empty(),
         answer,
     })
-}
-
-fn also(app: &App, taxon: &Taxon) -> String {
-    let also = plant::also_counted(app, taxon);
-    if also.is_empty() { String::new() } else { plant::also_counted_words(&also) }
 }
 
 /// Own counts of each method that the answer has.

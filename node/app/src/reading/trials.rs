@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use propagule_protocol::place::Midpoints;
 
 use crate::evidence::{gather, parse_species};
-use crate::{App, PoolRequest};
+use crate::{App, PoolQuestion};
 use propagule_answer::words;
 use propagule_bench::KnownGrower;
 use propagule_evidence::{EvidenceRow, group};
@@ -58,11 +58,11 @@ pub struct ArmEvidence {
 }
 
 /// Trials of a species that the filters admit, own ones first, then those with most pieces.
-pub fn trials(app: &App, request: &PoolRequest, skip: usize, most: usize) -> Result<TrialsView, Fault> {
-    let taxon = parse_species(&request.species)?;
-    let gathered = gather(app, &taxon, request.question, request.scope)?;
+pub fn trials(app: &App, question: &PoolQuestion, skip: usize, most: usize) -> Result<TrialsView, Fault> {
+    let taxon = parse_species(&question.species)?;
+    let gathered = gather(app, &taxon, question.count, question.scope)?;
     let known: Vec<KnownGrower> = app.bench().growers().cloned().collect();
-    let arms = labelled(&gathered.evidence.rows, request);
+    let arms = labelled(&gathered.evidence.rows, question);
     let mut by_trial: BTreeMap<&str, Vec<&(String, &EvidenceRow)>> = BTreeMap::new();
     for arm in &arms {
         by_trial.entry(&arm.1.trial).or_default().push(arm);
@@ -78,10 +78,10 @@ pub fn trials(app: &App, request: &PoolRequest, skip: usize, most: usize) -> Res
 }
 
 /// Arms that the filters admit, with the label of their method.
-fn labelled<'a>(rows: &'a [EvidenceRow], request: &PoolRequest) -> Vec<(String, &'a EvidenceRow)> {
+fn labelled<'a>(rows: &'a [EvidenceRow], question: &PoolQuestion) -> Vec<(String, &'a EvidenceRow)> {
     let part = |pending: bool| {
         let rows = rows.iter().filter(|row| row.pending == pending);
-        group(rows, &request.grouping, &mut Vec::new())
+        group(rows, &question.grouping, &mut Vec::new())
     };
     let groups = part(false).into_iter().chain(part(true));
     groups.flat_map(|group| group.rows.into_iter().map(move |row| (group.label.clone(), row))).collect()

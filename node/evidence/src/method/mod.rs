@@ -17,7 +17,7 @@ use propagule_files::closest;
 pub(crate) use label::phase_words;
 
 /// How arms are grouped into methods.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub struct Grouping {
     /// Pool everything into one.
     pub pool_all: bool,
@@ -31,7 +31,7 @@ pub struct Grouping {
 }
 
 /// `--where facet=value`.
-#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 pub struct Filter {
     /// Facet name.
     pub facet: String,

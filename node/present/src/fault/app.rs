@@ -273,4 +273,21 @@ pub(super) const WORDS: &[FaultWords] = &[
         "your vouch for {subject} has changed 256 times, the most there can be",
         &["keep your trust at home from now on: propagule circle trust"],
     ),
+    words(
+        "method-not-fitted",
+        "cannot fit \"{method}\"",
+        &["look at the counts of that method, or leave it out with --where"],
+    ),
+    words(
+        "facets-not-fitted",
+        "cannot take the facets of {pieces} together",
+        &["name fewer facets, such as --facets=wood,auxin,humidity"],
+    ),
+    words("compared-trial-missing", "cannot compare {trial}: no such trial among the evidence", &[])
+        .otherwise("a trial is named GROWER/TRIAL, with the labels of the table"),
+    words(
+        "compared-trial-not-counted",
+        "cannot compare {trial}: nothing was counted as {question} yet",
+        &["compare after the count, or ask for another stage with --stage"],
+    ),
 ];

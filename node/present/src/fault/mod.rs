@@ -172,4 +172,12 @@ const HINTS: &[(&str, &str)] = &[
         "compare that line with the sheet; small slips are found by the four characters at its end",
     ),
     ("look-at-path", "look at that path: whether it is what it should be, its owner and its mode"),
+    (
+        "get-first-records",
+        "this node holds no record at all yet: run it with a peer (propagule peers add ADDRESS, then propagule serve), or read a bundle (propagule bundle in FILE)",
+    ),
+    (
+        "get-more-records",
+        "it holds {held|record|records} of other species; publish your own trial, or exchange with more growers",
+    ),
 ];

@@ -237,8 +237,9 @@ fn rates(growers: &[ScenarioGrower], species: &str, filter: &[&str]) -> (f64, f6
     use propagule_protocol::names::Synonyms;
     use propagule_protocol::{Taxon, state};
 
-    use propagule_answer::pool::{PoolRequest, pool};
-    use propagule_evidence::{Grouping, Question, RecordOptions, Trust, Whose, from_set};
+    use propagule_answer::pool::pool;
+    use propagule_answer::question::PoolQuestion;
+    use propagule_evidence::{Grouping, RecordOptions, Trust, Whose, from_set};
 
     let records: Vec<Signed> =
         growers.iter().flat_map(|grower| grower.records(&network()).expect("records")).collect();
@@ -249,7 +250,7 @@ fn rates(growers: &[ScenarioGrower], species: &str, filter: &[&str]) -> (f64, f6
         from_set(&resolved, &nobody, Whose::Everybody, &RecordOptions::new(taxon), &Synonyms::default());
     let filters: Vec<String> = filter.iter().map(|&filter| filter.to_owned()).collect();
     let grouping = Grouping::parse(Some("none"), &filters).expect("a grouping");
-    let request = PoolRequest { grouping, question: Question::default(), ..PoolRequest::new(species) };
+    let request = PoolQuestion { grouping, ..PoolQuestion::about(species) };
     let method = &pool(&evidence, &request).expect("an answer").methods[0];
     (f64::from(method.rooted) / f64::from(method.started), method.fit.average_grower_rate_mean)
 }

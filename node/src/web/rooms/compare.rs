@@ -6,7 +6,7 @@ use axum::response::Response;
 use axum::routing::get;
 use maud::{Markup, html};
 
-use super::species::{OUTCOMES, STAGES, WHOSE, file};
+use super::species::{OUTCOMES, STAGES, WHOSE, data};
 use crate::web::Web;
 use crate::web::asked::Asked;
 use crate::web::fields::Fields;
@@ -18,9 +18,10 @@ use crate::web::shell;
 use crate::web::shell::Room;
 use crate::web::visit::Visit;
 use propagule_answer::screens::{self, Surroundings};
+use propagule_app::outcome::Outcome;
 use propagule_app::reading;
 use propagule_app::reading::Compared;
-use propagule_app::{CompareRequest, viewed};
+use propagule_app::{CompareQuestion, PoolQuestion, viewed};
 use propagule_files::fault::Fault;
 
 /// Trials on one page.
@@ -31,22 +32,16 @@ pub(super) fn routes() -> Router<Web> {
 }
 
 /// What a query asks of one trial.
-fn request(fields: &Fields, code: &str) -> Result<CompareRequest, Fault> {
-    let asked = Asked::read(fields)?;
-    Ok(CompareRequest {
-        trial: code.to_owned(),
-        question: asked.question,
-        scope: asked.scope,
-        at: fields.owned("at"),
-        width: 80,
-    })
+fn question(fields: &Fields, code: &str) -> Result<CompareQuestion, Fault> {
+    let PoolQuestion { count, scope, .. } = Asked::read(fields)?.question;
+    Ok(CompareQuestion { trial: code.to_owned(), count, scope, at: fields.owned("at") })
 }
 
 async fn compare(visit: Visit, fields: Fields) -> Result<Response, Turned> {
     let Some(code) = fields.owned("trial") else { return list(&visit, &fields).await };
     let places = visit.view(|app| Ok(viewed::names(app).places)).await?;
-    let request = request(&fields, &code)?;
-    let compared = visit.view(move |app| reading::compare(app, &request)).await;
+    let question = question(&fields, &code)?;
+    let compared = visit.view(move |app| reading::compare(app, &question)).await;
     let refused = compared.as_ref().err().map(|failure| Bad::from(plainly(failure)));
     let body = html! {
         @match &compared {
@@ -69,10 +64,9 @@ async fn compare(visit: Visit, fields: Fields) -> Result<Response, Turned> {
 }
 
 async fn json(visit: Visit, fields: Fields) -> Result<Response, Turned> {
-    let request = request(&fields, fields.get("trial"))?;
-    let Compared { answer, .. } = visit.view(move |app| reading::compare(app, &request)).await?;
-    let text = serde_json::to_string_pretty(&answer).expect("an answer is plain data");
-    Ok(file("comparison.json", "application/json", text))
+    let question = question(&fields, fields.get("trial"))?;
+    let Compared { answer, .. } = visit.view(move |app| reading::compare(app, &question)).await?;
+    Ok(data("comparison.json", &Outcome::Compare(Box::new(answer))))
 }
 
 /// The fields of this room, as a query.

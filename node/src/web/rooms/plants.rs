@@ -6,7 +6,7 @@ use axum::response::Response;
 use axum::routing::get;
 use maud::{Markup, html};
 
-use super::species::{OUTCOMES, STAGES, WHOSE, file, found, offered};
+use super::species::{OUTCOMES, STAGES, WHOSE, data, found, offered};
 use crate::web::Web;
 use crate::web::asked::Asked;
 use crate::web::fields::Fields;
@@ -18,11 +18,13 @@ use crate::web::shell;
 use crate::web::shell::Room;
 use crate::web::visit::Visit;
 use propagule_answer::plan::PlanAnswer;
+use propagule_answer::question::Exact;
 use propagule_answer::screens;
 use propagule_answer::words::percent;
+use propagule_app::outcome::Outcome;
 use propagule_app::reading;
 use propagule_app::reading::Found;
-use propagule_app::{Aim, PlanRequest};
+use propagule_app::{Aim, PlanQuestion, PoolQuestion};
 use propagule_files::fault::Fault;
 use propagule_present::document::Action;
 
@@ -49,15 +51,10 @@ async fn plants(visit: Visit, fields: Fields) -> Result<Response, Turned> {
 }
 
 /// What a query asks.
-fn request(fields: &Fields, asked: &Asked) -> Result<PlanRequest, Bad> {
-    Ok(PlanRequest {
-        species: asked.species().unwrap_or_default().to_owned(),
-        question: asked.question,
-        grouping: asked.grouping.clone(),
-        scope: asked.scope,
-        aim: aim(fields)?,
-        width: 80,
-    })
+fn question(fields: &Fields, asked: &Asked) -> Result<PlanQuestion, Bad> {
+    let PoolQuestion { species, count, grouping, scope, .. } = asked.question.clone();
+    let aim = aim(fields)?;
+    Ok(PlanQuestion { count, grouping, scope, aim, ..PlanQuestion::about(species) })
 }
 
 fn aim(fields: &Fields) -> Result<Aim, Bad> {
@@ -68,10 +65,10 @@ fn aim(fields: &Fields) -> Result<Aim, Bad> {
     }
     Ok(Aim {
         want: whole(fields, "want", 1)?.unwrap_or(5),
-        sure,
+        sure: sure.into(),
         pieces: whole(fields, "pieces", 2)?,
-        cost: amount(fields, "cost", 1e6)?,
-        minutes: amount(fields, "minutes", 1e6)?,
+        cost: amount(fields, "cost", 1e6)?.map(Exact::from),
+        minutes: amount(fields, "minutes", 1e6)?.map(Exact::from),
     })
 }
 
@@ -95,11 +92,11 @@ fn amount(fields: &Fields, name: &str, most: f64) -> Result<Option<f64>, Bad> {
 }
 
 async fn answered(visit: &Visit, fields: &Fields, asked: &Asked) -> Result<Response, Turned> {
-    let request = match request(fields, asked) {
-        Ok(request) => request,
+    let question = match question(fields, asked) {
+        Ok(question) => question,
         Err(bad) => return Ok(refused(visit, fields, &bad)),
     };
-    match visit.view(move |app| reading::plan(app, &request)).await {
+    match visit.view(move |app| reading::plan(app, &question)).await {
         Ok(answer) => {
             let title = format!("Plan {}", answer.species);
             let usual =
@@ -112,10 +109,9 @@ async fn answered(visit: &Visit, fields: &Fields, asked: &Asked) -> Result<Respo
 }
 
 async fn json(visit: Visit, fields: Fields) -> Result<Response, Turned> {
-    let request = request(&fields, &Asked::read(&fields)?).map_err(|bad| bad.failure)?;
-    let answer = visit.view(move |app| reading::plan(app, &request)).await?;
-    let text = serde_json::to_string_pretty(&*answer).expect("an answer is plain data");
-    Ok(file("plan.json", "application/json", text))
+    let question = question(&fields, &Asked::read(&fields)?).map_err(|bad| bad.failure)?;
+    let answer = visit.view(move |app| reading::plan(app, &question)).await?;
+    Ok(data("plan.json", &Outcome::Plan(Box::new(PlanAnswer::clone(&answer)))))
 }
 
 fn refused(visit: &Visit, fields: &Fields, bad: &Bad) -> Response {

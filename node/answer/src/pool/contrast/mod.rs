@@ -16,8 +16,9 @@ use propagule_analysis::contrast::{ContrastFit, Options, TrialPair, stratified};
 use propagule_analysis::verdict::{Design, Held, pooled};
 
 use crate::AnswerError;
-use crate::pool::{ContrastAnswer, PoolRequest, TogetherAnswer};
-use crate::words::ContrastFacts;
+use crate::pool::{ContrastAnswer, TogetherAnswer};
+use crate::question::{Asked, PoolQuestion};
+use crate::words::{AnswerSaid, ContrastFacts};
 use judged::Seen;
 use propagule_evidence::{EvidenceRow, GROWER_CAP, MethodGroup};
 
@@ -40,12 +41,12 @@ struct TrialSides {
 pub(in crate::pool) fn contrasts(
     groups: &[MethodGroup<'_>],
     evidence: &[EvidenceRow],
-    request: &PoolRequest,
+    asked: &Asked<'_, PoolQuestion>,
 ) -> Result<Vec<ContrastAnswer>, AnswerError> {
-    if !request.question.ranks_methods() {
+    if !asked.question.count.ranks_methods() {
         return Ok(Vec::new());
     }
-    let trials = arms_by_trial(groups, request.replicated_only);
+    let trials = arms_by_trial(groups, asked.question.replicated_only);
     let mut found: BTreeMap<Sides, BTreeMap<&str, TrialSides>> = BTreeMap::new();
     for (trial, arms) in &trials {
         for (sides, first, second) in pairs(arms) {
@@ -54,13 +55,13 @@ pub(in crate::pool) fn contrasts(
             entry.second.insert(second);
         }
     }
-    if request.replicated_only {
+    if asked.question.replicated_only {
         for by_trial in found.values_mut() {
             by_trial.retain(|trial, arms| !is_single(arms, &trials[trial]));
         }
         found.retain(|_, by_trial| !by_trial.is_empty());
     }
-    let capped = request.source.is_capped();
+    let capped = asked.given.source.is_capped();
     let mut whole: BTreeMap<&str, Vec<&EvidenceRow>> = BTreeMap::new();
     for row in evidence {
         whole.entry(&row.trial).or_default().push(row);
@@ -71,11 +72,14 @@ pub(in crate::pool) fn contrasts(
 }
 
 /// Pairs of which several facets differ at once.
-pub(in crate::pool) fn together(groups: &[MethodGroup<'_>], request: &PoolRequest) -> Vec<TogetherAnswer> {
-    if !request.question.ranks_methods() {
+pub(in crate::pool) fn together(
+    groups: &[MethodGroup<'_>],
+    asked: &Asked<'_, PoolQuestion>,
+) -> Vec<TogetherAnswer> {
+    if !asked.question.count.ranks_methods() {
         return Vec::new();
     }
-    together::together(&arms_by_trial(groups, request.replicated_only))
+    together::together(&arms_by_trial(groups, asked.question.replicated_only))
 }
 
 /// Arms by trial: those that are counted, and all of them.
@@ -216,10 +220,10 @@ fn answer(
     let (verdict, scope) = pooled(&held, fit.prob_first_better, alone.map(|seen| seen.verdict));
     let trials = seen.len();
     let single_replicate = seen.iter().filter(|(seen, _)| seen.design == Design::Single).count();
-    let words = ContrastFacts {
-        facet: &sides.facet.replace('_', " "),
-        first: &sides.first,
-        second: &sides.second,
+    let facts = ContrastFacts {
+        facet: sides.facet.replace('_', " "),
+        first: sides.first.clone(),
+        second: sides.second.clone(),
         trials,
         informative: fit.k_informative,
         single_replicate,
@@ -239,8 +243,8 @@ fn answer(
         scope,
         p: alone.and_then(|seen| seen.p),
         shrunk: None,
-        verdict: verdict.word(),
-        sentence: words.sentence(),
+        verdict,
+        sentence: AnswerSaid::Contrast(Box::new(facts)),
         fit,
     }
 }

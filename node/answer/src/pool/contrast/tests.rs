@@ -1,6 +1,7 @@
-use propagule_analysis::verdict::{Design, Scope};
+use propagule_analysis::verdict::{Design, Scope, Verdict};
 
-use crate::pool::{PoolRequest, pool};
+use crate::pool::pool;
+use crate::question::PoolQuestion;
 use propagule_evidence::fixtures::{evidence, row, with_facet, words};
 use propagule_evidence::{EvidenceRow, Outcome, Pot, Question, Stage};
 
@@ -18,7 +19,7 @@ fn trials_are_pooled_by_the_exact_conditional_model() {
     let nodal = [(15, 0), (20, 0), (20, 2), (10, 0), (25, 3), (14, 0), (18, 1), (30, 7)];
     let trials = heel.iter().zip(nodal).enumerate();
     let rows = trials.flat_map(|(n, (heel, nodal))| two_forms(&format!("g{n}"), *heel, nodal)).collect();
-    let answer = pool(&evidence(rows), &PoolRequest::new("x y")).expect("an answer");
+    let answer = pool(&evidence(rows), &PoolQuestion::about("x y")).expect("an answer");
     let contrast = &answer.contrasts[0];
     assert_eq!(
         (contrast.facet.as_str(), contrast.first.as_str(), contrast.second.as_str()),
@@ -30,9 +31,9 @@ fn trials_are_pooled_by_the_exact_conditional_model() {
     assert!(close(contrast.fit.log_or_sd, 0.430_790));
     assert!(close(contrast.fit.prob_first_better, 0.992_957));
     assert!(close(contrast.fit.prob_first_better_next_trial, 0.964_763));
-    assert_eq!(contrast.verdict, "likely");
+    assert_eq!(contrast.verdict, Verdict::Likely);
     assert_eq!(
-        contrast.sentence,
+        contrast.sentence.words(),
         "form: heel likely better than nodal (99 in 100), from 6 trials with a difference to see."
     );
 }
@@ -41,7 +42,7 @@ fn trials_are_pooled_by_the_exact_conditional_model() {
 fn arms_that_cannot_be_separated_are_not_compared() {
     let pair = || two_forms("g", (20, 3), (20, 9));
     let contrasts = |rows: Vec<EvidenceRow>| {
-        pool(&evidence(rows), &PoolRequest::new("x y")).expect("an answer").contrasts.len()
+        pool(&evidence(rows), &PoolQuestion::about("x y")).expect("an answer").contrasts.len()
     };
     assert_eq!(contrasts(pair()), 1);
     let mut both = pair();
@@ -68,7 +69,7 @@ fn arms_that_cannot_be_separated_are_not_compared() {
 #[test]
 fn alive_never_ranks_methods() {
     let question = Question { stage: Stage::Lift, outcome: Outcome::Alive };
-    let request = PoolRequest { question, ..PoolRequest::new("x y") };
+    let request = PoolQuestion { count: question, ..PoolQuestion::about("x y") };
     let answer = pool(&evidence(two_forms("g", (20, 3), (20, 9))), &request).expect("an answer");
     assert!(answer.contrasts.is_empty());
 }
@@ -79,7 +80,7 @@ fn trials_of_one_pot_an_arm_can_be_left_out() {
     single[0].flags.single_replicate = true;
     let rows = [single.clone(), two_forms("h", (20, 3), (20, 9))].concat();
     let contrasts = |rows: Vec<EvidenceRow>, replicated_only| {
-        let request = PoolRequest { replicated_only, ..PoolRequest::new("x y") };
+        let request = PoolQuestion { replicated_only, ..PoolQuestion::about("x y") };
         pool(&evidence(rows), &request).expect("an answer").contrasts
     };
     let (all, left) = (contrasts(rows.clone(), false), contrasts(rows, true));
@@ -102,11 +103,11 @@ fn what_went_together_is_listed_and_never_ranked() {
         arm("g2", "a", "dip", "perlite", (10, 8)),
         arm("g2", "b", "none", "bark", (10, 3)),
     ];
-    let answer = pool(&evidence(rows), &PoolRequest::new("x y")).expect("an answer");
+    let answer = pool(&evidence(rows), &PoolQuestion::about("x y")).expect("an answer");
     assert!(answer.contrasts.is_empty() && answer.network.is_none());
     let [together] = &answer.together[..] else { panic!("one pair: {:?}", answer.together) };
     assert_eq!((together.first.as_str(), together.second.as_str()), ("dip + perlite", "none + bark"));
-    assert_eq!((together.trials, together.verdict), (2, "confounded"));
+    assert_eq!((together.trials, together.verdict), (2, Verdict::Confounded));
 }
 
 /// An arm with its pots.
@@ -126,21 +127,25 @@ fn one_trial_keeps_its_own_verdict_and_several_are_tempered_by_their_pots() {
     };
     let (agree, unruly) = (trial("a", [7, 8, 6], [2, 3, 3]), trial("b", [10, 2, 9], [1, 7, 3]));
     let found = |rows: Vec<EvidenceRow>| {
-        let answer = pool(&evidence(rows), &PoolRequest::new("x y")).expect("an answer");
+        let answer = pool(&evidence(rows), &PoolQuestion::about("x y")).expect("an answer");
         answer.contrasts.into_iter().next().expect("a contrast")
     };
     let alone = found(agree.clone());
     assert_eq!(
         (alone.verdict, alone.scope, alone.design),
-        ("better", Some(Scope::OneTrial), Some(Design::Pots))
+        (Verdict::Better, Some(Scope::OneTrial), Some(Design::Pots))
     );
     assert!((alone.p.expect("tested") - 0.014_877_2).abs() < 1e-6);
     assert!((alone.fit.prob_first_better - 0.982_648).abs() < 2e-4);
-    assert!(alone.sentence.contains("heel did better than nodal, in one trial"), "{}", alone.sentence);
+    assert!(
+        alone.sentence.words().contains("heel did better than nodal, in one trial"),
+        "{}",
+        alone.sentence.words()
+    );
     let open = found(unruly.clone());
-    assert_eq!((open.verdict, open.scope), ("cannot_tell", Some(Scope::OneTrial)));
+    assert_eq!((open.verdict, open.scope), (Verdict::CannotTell, Some(Scope::OneTrial)));
     assert!((open.fit.prob_first_better - 0.885_215).abs() < 2e-4);
     let both = found([agree, unruly].concat());
-    assert_eq!((both.verdict, both.scope, both.p), ("likely", Some(Scope::Growers), None));
+    assert_eq!((both.verdict, both.scope, both.p), (Verdict::Likely, Some(Scope::Growers), None));
     assert!((both.fit.prob_first_better - 0.992_917).abs() < 2e-4);
 }

@@ -7,7 +7,7 @@ use propagule_protocol::Facet;
 
 use super::{comparable_alone, judged};
 use crate::pool::TogetherAnswer;
-use crate::words;
+use crate::words::AnswerSaid;
 use propagule_evidence::EvidenceRow;
 
 /// What always went together, with the number of trials in which it did, sorted by its words.
@@ -33,8 +33,8 @@ pub(super) fn together(trials: &BTreeMap<&str, Vec<&EvidenceRow>>) -> Vec<Togeth
     found
         .into_iter()
         .map(|((first, second, facets), trials)| TogetherAnswer {
-            sentence: words::always_together(&first, &second, trials),
-            verdict: Verdict::Confounded.word(),
+            sentence: AnswerSaid::Together { first: first.clone(), second: second.clone(), trials },
+            verdict: Verdict::Confounded,
             first,
             second,
             facets,

@@ -16,9 +16,9 @@ use propagule_analysis::facets::{
 
 pub use shape::{CombinationAnswer, FacetAnswer, FacetsAnswer, LevelAnswer};
 
-use super::PoolRequest;
 use crate::AnswerError;
-use crate::words::LevelFacts;
+use crate::question::{Asked, PoolQuestion};
+use crate::words::{AnswerSaid, LevelFacts};
 use columns::{Columns, single_replicate};
 use propagule_evidence::{EvidenceRow, GROWER_CAP, LeftOut, MethodGroup};
 
@@ -31,19 +31,19 @@ const MOST_LOOKED_AT: usize = 100_000;
 /// What each facet adds; `None` where fewer than two words of any facet are known, or where the outcome ranks nothing.
 pub(super) fn facets(
     groups: &[MethodGroup<'_>],
-    request: &PoolRequest,
+    asked: &Asked<'_, PoolQuestion>,
 ) -> Result<Option<FacetsAnswer>, AnswerError> {
-    let Some(chosen) = &request.facets else { return Ok(None) };
-    if !request.question.ranks_methods() {
+    let Some(chosen) = &asked.question.facets else { return Ok(None) };
+    if !asked.question.count.ranks_methods() {
         return Ok(None);
     }
-    let (kind, rows, left_out) = of_one_kind(groups, request.replicated_only);
+    let (kind, rows, left_out) = of_one_kind(groups, asked.question.replicated_only);
     let columns = Columns::of(&rows, chosen);
     if columns.is_empty() {
         return Ok(None);
     }
     let facets: Vec<Facet> = columns.words.iter().map(|words| Facet::new(words.len())).collect();
-    let growers = growers(&rows, &columns, request.source.is_capped());
+    let growers = growers(&rows, &columns, asked.given.source.is_capped());
     let fitted = fit(&facets, &growers, &Options::default()).map_err(|source| refused(&kind, source))?;
     let combinations = combinations(&fitted, &columns, &rows).map_err(|source| refused(&kind, source))?;
     Ok(Some(FacetsAnswer {
@@ -141,9 +141,9 @@ fn level(
     (effect, single_replicate): (&LevelEffect, usize),
 ) -> LevelAnswer {
     let facts = LevelFacts {
-        facet: &facet.replace('_', " "),
-        reference,
-        level: word,
+        facet: facet.replace('_', " "),
+        reference: reference.to_owned(),
+        level: word.to_owned(),
         standing: effect.standing,
         side_by_side: effect.side_by_side_trials,
         single_replicate,
@@ -152,8 +152,8 @@ fn level(
     };
     LevelAnswer {
         level: word.to_owned(),
-        sentence: facts.sentence(),
-        verdict: facts.verdict().word(),
+        verdict: facts.verdict(),
+        sentence: AnswerSaid::Level(Box::new(facts)),
         log_or_mean: effect.log_or_mean,
         log_or_sd: effect.log_or_sd,
         log_or_q: effect.log_or_q,

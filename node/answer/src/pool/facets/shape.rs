@@ -1,12 +1,14 @@
 //! The shape of the joint facet model in JSON. Fields are only ever added.
 
 use propagule_analysis::facets::Standing;
-use serde::Serialize;
+use propagule_analysis::verdict::Verdict;
+use serde::{Deserialize, Serialize};
 
+use crate::words::AnswerSaid;
 use propagule_evidence::{FacetWords, LeftOut};
 
 /// What each facet adds, everything else equal.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct FacetsAnswer {
     /// The kind of propagation that it is about.
     pub kind: String,
@@ -25,7 +27,7 @@ pub struct FacetsAnswer {
 }
 
 /// One facet.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct FacetAnswer {
     /// Its name.
     pub facet: String,
@@ -36,14 +38,14 @@ pub struct FacetAnswer {
 }
 
 /// One word of a facet; effects are log odds ratios against the reference, `_q` = 2.5, 50 and 97.5 % points.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct LevelAnswer {
     /// The word.
     pub level: String,
     /// In words.
-    pub sentence: String,
+    pub sentence: AnswerSaid,
     /// `likely` or `cannot_tell`.
-    pub verdict: &'static str,
+    pub verdict: Verdict,
     /// Mean.
     pub log_or_mean: f64,
     /// Standard deviation.
@@ -69,7 +71,7 @@ pub struct LevelAnswer {
 }
 
 /// One word of each facet together.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct CombinationAnswer {
     /// The words.
     pub facets: FacetWords,

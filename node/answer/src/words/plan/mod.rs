@@ -3,19 +3,19 @@
 #[cfg(test)]
 mod tests;
 
+use serde::{Deserialize, Serialize};
+
 use crate::plan::{Expense, InPots, MOST_IN_ARM, MOST_POTS, TellApart};
 use crate::words::number::{about_pieces, end_in_hundred, grouped, in_hundred, percent};
 use crate::words::rate::none_of;
-use crate::words::vocabulary::Wording;
+use crate::words::vocabulary::{Wording, start_verb};
 use propagule_files::counted::counted;
 
 /// What the sentence on a number to start is made of.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct StickFacts {
     /// Words for the pieces and the outcome.
     pub wording: Wording,
-    /// What is done with a piece: "Stick".
-    pub verb: &'static str,
     /// Successes wanted.
     pub want: u32,
     /// With which probability.
@@ -48,7 +48,7 @@ impl StickFacts {
     }
 
     fn number_words(&self) -> String {
-        let (want, done, sure) = (self.want, self.wording.done, percent(self.sure));
+        let (want, done, sure) = (self.want, self.wording.done(), percent(self.sure));
         let Some(stick) = self.stick else {
             let most = grouped(u64::from(self.most));
             return format!(
@@ -58,7 +58,11 @@ impl StickFacts {
         let about = about_pieces(stick);
         let number =
             if about == stick { stick.to_string() } else { format!("about {about} ({stick} by the model)") };
-        format!("{} {number} to have {} {sure} % chance of {want} {done}.", self.verb, article(&sure))
+        format!(
+            "{} {number} to have {} {sure} % chance of {want} {done}.",
+            start_verb(self.wording.family),
+            article(&sure)
+        )
     }
 
     fn basis_words(&self) -> Option<String> {
@@ -86,7 +90,7 @@ fn article(number: &str) -> &'static str {
 
 /// What a number of pieces costs: "That costs 24 (4.80 for each one wanted) and takes 3 h 0 min."
 fn expense_words(expense: &Expense, wording: Wording) -> String {
-    let done = wording.done;
+    let done = wording.done();
     let money = expense
         .cost
         .zip(expense.cost_per_wanted)
@@ -119,7 +123,7 @@ fn duration(minutes: f64) -> String {
 
 /// Several methods: how many of them have a number, and its range.
 pub fn several_plans(wording: Wording, want: u32, sure: f64, methods: usize, sticks: &[u32]) -> String {
-    let (done, sure) = (wording.done, percent(sure));
+    let (done, sure) = (wording.done(), percent(sure));
     let aim = format!("{} {sure} % chance of {want} {done}", article(&sure));
     match (sticks.iter().min(), sticks.iter().max()) {
         (Some(fewest), Some(most)) if fewest == most => {
@@ -136,12 +140,12 @@ pub fn several_plans(wording: Wording, want: u32, sure: f64, methods: usize, sti
 }
 
 /// What a trial of two arms would show.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct ApartFacts<'a> {
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct ApartFacts<T> {
     /// Method of the first rate; `None` for a rate in general.
-    pub first: Option<&'a str>,
+    pub first: Option<T>,
     /// Method of the second rate.
-    pub second: Option<&'a str>,
+    pub second: Option<T>,
     /// Both true rates.
     pub rates: (f64, f64),
     /// Wanted chance of showing the difference.
@@ -158,7 +162,7 @@ pub struct ApartFacts<'a> {
     pub assurance: Option<f64>,
 }
 
-impl ApartFacts<'_> {
+impl<T: AsRef<str>> ApartFacts<T> {
     /// The sentence; the figure that allows for pots leads.
     pub fn sentence(&self) -> String {
         let (a, b) = self.rates;
@@ -166,7 +170,8 @@ impl ApartFacts<'_> {
             Some(method) => format!("{method} (about {} in 100)", in_hundred(rate)),
             None => format!("{:.0} %", rate * 100.0),
         };
-        let pair = format!("{} and {}", named(self.first, a), named(self.second, b));
+        let [first, second] = [&self.first, &self.second].map(|method| method.as_ref().map(T::as_ref));
+        let pair = format!("{} and {}", named(first, a), named(second, b));
         let power = self.in_pots.map_or(self.power, |in_pots| in_pots.power);
         format!(
             "{pair}: {} in each of two arms would show the difference {} times in 100 if these were the true rates{}.{}",
@@ -260,7 +265,7 @@ pub fn apart_cells(row: &TellApart) -> ApartCells {
 }
 
 /// What a bold arm could show.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct BoldFacts {
     /// Pieces of the arm.
     pub pieces: u32,
@@ -296,7 +301,7 @@ impl BoldFacts {
 }
 
 /// One method among those to try next.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct TryFacts {
     /// Place, 0 for the best.
     pub place: usize,

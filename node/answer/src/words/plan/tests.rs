@@ -5,7 +5,6 @@ use propagule_evidence::Outcome;
 fn stick() -> StickFacts {
     StickFacts {
         wording: Wording::new(Family::Cuttings, Outcome::Rooted),
-        verb: "Stick",
         want: 5,
         sure: 0.8,
         stick: Some(297),
@@ -101,7 +100,7 @@ fn the_article_goes_with_the_number_read_aloud() {
     assert_eq!(said, ["an", "an", "an", "an", "a", "a", "a"]);
 }
 
-fn apart() -> ApartFacts<'static> {
+fn apart() -> ApartFacts<&'static str> {
     ApartFacts {
         first: Some("heel cuttings"),
         second: Some("nodal cuttings"),

@@ -186,7 +186,7 @@ fn outlook_of(visit: &Visit, new: &NewTrialFacts) -> Markup {
                     @if !arms.pairs.is_empty() { h3 { "What differs" } @for pair in &arms.pairs { p class="tight" { (present::said::line(&pair.words)) "." } } }
                 }
             }
-            @if !new.assured.is_empty() { h3 { "By what growers of this species reported" } @for row in &new.assured { p { (row.sentence) } } }
+            @if !new.assured.is_empty() { h3 { "By what growers of this species reported" } @for row in &new.assured { p { (row.sentence.words()) } } }
             @for question in &new.questions { p { strong { "Unusual, is it a slip? " } (present::said::line(question)) "." } }
             @for caution in &new.cautions { (hazard(visit, caution)) }
             p { strong { "Nothing is saved yet." } " Change what you like below and look again, or set it up." }

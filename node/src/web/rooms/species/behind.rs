@@ -3,20 +3,20 @@
 use axum::response::Response;
 use maud::html;
 
-use super::answer::question;
-use super::{only, plot, shown};
+use super::{only, shown};
 use crate::web::fields::Fields;
 use crate::web::problem::Turned;
 use crate::web::visit::Visit;
 use propagule_answer::screens;
+use propagule_answer::screens::pool::{in_order, question};
 use propagule_app::reading;
 
 pub(super) async fn page(visit: Visit, fields: Fields) -> Result<Response, Turned> {
     let (asked, taxon) = only(&visit, &fields).await?;
-    let request = asked.pool(true);
-    let view = visit.view(move |app| reading::species(app, &request)).await?;
+    let wanted = asked.clone().in_detail();
+    let view = visit.view(move |app| reading::species(app, &wanted)).await?;
     let answer = &view.answer;
-    let methods = plot::in_order(answer);
+    let methods = in_order(answer);
     let body = html! {
         h1 { i { (taxon) } ": what moves the figures" }
         p { (answer.methods.len()) " " @if answer.methods.len() == 1 { "method" } @else { "methods" } ", " (question(answer)) ". " a href={ "/species?" (asked.query()) } { "Back to the answer" } }

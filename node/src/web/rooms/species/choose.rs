@@ -63,7 +63,7 @@ pub(super) fn form(fields: &Fields, asked: &Asked, view: &SpeciesView) -> Markup
                 (form.tick("transcribed", "Results transcribed from print too", false))
                 (form.tick("regrafts", "Stocks worked again after a graft failed too", false))
                 button class="lead" { "Show" }
-                @if asked.is_narrowed() { a class="button quiet" href={ "/species?" (Asked::default().about(asked.species().unwrap_or_default()).query()) } { "The usual question" } }
+                @if asked.is_narrowed() { a class="button quiet" href={ "/species?" (Asked::usual(asked.species().unwrap_or_default()).query()) } { "The usual question" } }
             }
         }
     }
@@ -77,8 +77,8 @@ fn groups(asked: &Asked) -> Vec<(String, String)> {
         ("none".to_owned(), "nothing at all: all methods together".to_owned()),
         ("path".to_owned(), "where survivors were moved to".to_owned()),
     ];
-    let chosen = asked.grouping.by.join(",");
-    if asked.grouping.by.len() > 1 {
+    let chosen = asked.question.grouping.by.join(",");
+    if asked.question.grouping.by.len() > 1 {
         groups.push((chosen.clone(), plain(&chosen.replace(',', ", "))));
     }
     groups.extend(Facet::ALL.iter().map(|facet| (facet.name().to_owned(), plain(facet.name()))));
@@ -87,8 +87,13 @@ fn groups(asked: &Asked) -> Vec<(String, String)> {
 
 /// Words held of one facet; one that was asked for and is not held stays choosable.
 fn filter(form: &Form<'_>, asked: &Asked, facet: &str, words: &[String]) -> Markup {
-    let chosen =
-        asked.grouping.filters.iter().find(|filter| filter.facet == facet).map(|filter| &filter.value);
+    let chosen = asked
+        .question
+        .grouping
+        .filters
+        .iter()
+        .find(|filter| filter.facet == facet)
+        .map(|filter| &filter.value);
     let mut options = vec![(String::new(), "any".to_owned())];
     options.extend(words.iter().map(|word| (word.clone(), word.clone())));
     if let Some(value) = chosen.filter(|value| !words.contains(value)) {

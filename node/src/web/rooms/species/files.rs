@@ -4,27 +4,30 @@ use axum::http::header;
 use axum::response::{IntoResponse, Response};
 
 use super::only;
+use crate::present;
 use crate::web::fields::Fields;
 use crate::web::problem::{Turned, of_another_kind};
 use crate::web::visit::Visit;
+use propagule_answer::pool::PoolAnswer;
+use propagule_app::outcome::Outcome;
+use propagule_app::outcome::answers::PoolOutcome;
 use propagule_app::{Reply, Request, reading};
 use propagule_files::table::as_csv;
 
 pub(super) async fn csv(visit: Visit, fields: Fields) -> Result<Response, Turned> {
     let (asked, taxon) = only(&visit, &fields).await?;
-    let Reply::Export { files, .. } = visit.ask(Request::PoolEvidence(asked.pool(false))).await? else {
+    let Reply::Table(rows) = visit.ask(Request::PoolEvidence(asked.question)).await? else {
         return Err(of_another_kind().into());
     };
-    let rows = files.into_iter().next().map(|(_, rows)| rows).unwrap_or_default();
     Ok(file(&format!("{}.csv", name(&taxon.species_key())), "text/csv; charset=utf-8", as_csv(&rows)?))
 }
 
 pub(super) async fn json(visit: Visit, fields: Fields) -> Result<Response, Turned> {
     let (asked, taxon) = only(&visit, &fields).await?;
-    let request = asked.pool(false);
-    let view = visit.view(move |app| reading::species(app, &request)).await?;
-    let text = serde_json::to_string_pretty(&*view.answer).expect("an answer is plain data");
-    Ok(file(&format!("{}.json", name(&taxon.species_key())), "application/json", text))
+    let view = visit.view(move |app| reading::species(app, &asked.question)).await?;
+    let pooled = PoolOutcome { answer: PoolAnswer::clone(&view.answer), synonyms: view.also };
+    let name = format!("{}.json", name(&taxon.species_key()));
+    Ok(data(&name, &Outcome::Pool(Box::new(pooled))))
 }
 
 /// A name that every file system takes.
@@ -32,7 +35,12 @@ fn name(key: &str) -> String {
     key.chars().map(|c| if c.is_ascii_alphanumeric() { c } else { '-' }).collect()
 }
 
-pub(in crate::web::rooms) fn file(name: &str, kind: &'static str, text: String) -> Response {
+/// An answer as data.
+pub(in crate::web::rooms) fn data(name: &str, outcome: &Outcome) -> Response {
+    file(name, "application/json", format!("{:#}", present::json(outcome)))
+}
+
+fn file(name: &str, kind: &'static str, text: String) -> Response {
     let headers = [
         (header::CONTENT_TYPE, kind.to_owned()),
         (header::CONTENT_DISPOSITION, format!("attachment; filename=\"{name}\"")),

@@ -4,14 +4,13 @@ mod answer;
 mod behind;
 mod choose;
 mod files;
-mod plot;
 mod search;
 #[cfg(test)]
 mod tests;
 mod trials;
 
 pub(super) use choose::{OUTCOMES, STAGES, WHOSE};
-pub(super) use files::file;
+pub(super) use files::data;
 pub(super) use search::offered;
 
 use axum::Router;

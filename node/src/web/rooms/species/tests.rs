@@ -4,6 +4,8 @@ use axum::http::StatusCode;
 use propagule_protocol::Facet;
 
 use crate::web::reader::{Reader, trial};
+use propagule_answer::pool::{Beside, pool_beside};
+use propagule_answer::question::{Given, PoolQuestion};
 
 /// The longest page.
 const LONGEST: usize = 100_000;
@@ -129,11 +131,9 @@ async fn the_table_of_counts_gives_the_same_figures_when_read_back() {
         propagule_evidence::csv::read_evidence("evidence.csv", csv.as_bytes()).expect("a table of ours");
     let evidence =
         table.select(Some("Morus nigra"), propagule_evidence::Question::default()).expect("the species");
-    let request = propagule_answer::pool::PoolRequest {
-        source: propagule_answer::Source::File,
-        ..propagule_answer::pool::PoolRequest::new("Morus nigra")
-    };
-    let from_file = propagule_answer::pool::pool(&evidence, &request).expect("an answer");
+    let beside = Beside { given: Given::file(), ..Beside::default() };
+    let question = PoolQuestion::about("Morus nigra");
+    let from_file = pool_beside(&evidence, &beside, &question).expect("an answer");
     let json = reader.page("/species/answer.json?species=Morus+nigra").await;
     let shown: serde_json::Value = serde_json::from_str(&json).expect("JSON");
     assert_eq!(from_file.methods.len(), 1);

@@ -20,15 +20,15 @@ const MOST_ARMS: usize = 6;
 pub(super) async fn page(visit: Visit, fields: Fields) -> Result<Response, Turned> {
     let (asked, taxon) = only(&visit, &fields).await?;
     let number: usize = fields.get("page").parse().unwrap_or(1).max(1);
-    let request = asked.pool(false);
+    let question = asked.question.clone();
     let skip = (number - 1).saturating_mul(A_PAGE);
-    let view = visit.view(move |app| reading::trials(app, &request, skip, A_PAGE)).await?;
+    let view = visit.view(move |app| reading::trials(app, &question, skip, A_PAGE)).await?;
     let pages = view.total.div_ceil(A_PAGE);
     let body = html! {
         h1 { i { (taxon) } ": " (words::counted(view.total, "trial", "trials")) }
         p { a href={ "/species?" (asked.query()) } { "Back to the answer" } }
         @if view.total == 0 { p { "No trial is held that answers this." } }
-        ul class="list" { @for line in &view.lines { li { (trial(line, asked.question.outcome.word())) } } }
+        ul class="list" { @for line in &view.lines { li { (trial(line, asked.question.count.outcome.word())) } } }
         (turn(&asked, number, pages))
         @if let Some(month) = &view.data_until { p class="soft" { "Data until " (month) "." } }
     };

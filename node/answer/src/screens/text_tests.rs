@@ -1,12 +1,33 @@
-use super::*;
-use crate::compare::{CompareRequest, compare};
-use crate::pool::{PoolAnswer, PoolRequest, pool};
+//! Answers as text: no colour, no terminal needed, whole at 60 to 120 columns.
+
+use propagule_present::text;
+use unicode_width::UnicodeWidthStr;
+
+use super::pool::Around;
+use crate::compare::{CompareAnswer, compare};
+use crate::plan::PlanAnswer;
+use crate::pool::{Beside, PoolAnswer, pool, pool_beside};
+use crate::question::{CompareQuestion, Given, OwnTrial, PoolQuestion};
 use propagule_evidence::fixtures::{evidence, row, with_facet};
 use propagule_evidence::{Evidence, EvidenceRow};
 
+/// A pooled answer in lines of at most `width` columns.
+pub(crate) fn pool_text(answer: &PoolAnswer, width: usize) -> String {
+    text::render(&super::pool(answer, &Around::default()).document(), width)
+}
+
+/// A plan in lines of at most `width` columns.
+pub(crate) fn plan_text(answer: &PlanAnswer, width: usize) -> String {
+    text::render(&super::plan(answer, []), width)
+}
+
+fn compare_text(answer: &CompareAnswer, width: usize) -> String {
+    text::render(&super::compare(answer, None), width)
+}
+
 fn lines_fit(text: &str, width: usize) {
     for line in text.lines() {
-        assert!(wrap::columns(line) <= width, "{width}: {line}");
+        assert!(UnicodeWidthStr::width(line) <= width, "{width}: {line}");
         assert!(!line.ends_with(' ') && !line.contains('\u{1b}'), "{line}");
     }
 }
@@ -18,8 +39,9 @@ fn several() -> PoolAnswer {
         with_facet(row("b", "1", "2", 24, 0), "humidity", "mist"),
         with_facet(row("c", "1", "1", 12, 0), "wood", "hardwood"),
     ];
-    let request = PoolRequest { data_until: Some("2026-11".to_owned()), ..PoolRequest::new("Ostrava tarda") };
-    pool(&evidence(rows), &request).expect("an answer")
+    let given = Given { data_until: Some("2026-11".to_owned()), ..Given::default() };
+    let beside = Beside { given, ..Beside::default() };
+    pool_beside(&evidence(rows), &beside, &PoolQuestion::about("Ostrava tarda")).expect("an answer")
 }
 
 #[test]
@@ -38,13 +60,13 @@ fn text_stays_within_its_width_and_narrower_wishes_are_raised() {
     for (wish, width) in [(20, 60), (60, 60), (80, 80), (120, 120), (400, 120)] {
         lines_fit(&pool_text(&several(), wish), width);
     }
-    assert_eq!((usable_width(0), usable_width(1000)), (60, 120));
+    assert_eq!((text::usable_width(0), text::usable_width(1000)), (60, 120));
 }
 
 #[test]
 fn one_method_is_said_once() {
     let answer =
-        pool(&evidence(vec![row("a", "1", "1", 20, 3)]), &PoolRequest::new("x y")).expect("an answer");
+        pool(&evidence(vec![row("a", "1", "1", 20, 3)]), &PoolQuestion::about("x y")).expect("an answer");
     let text = pool_text(&answer, 80);
     assert_eq!(text.matches("One grower's result.").count(), 1);
     assert!(text.contains("3/20"));
@@ -52,19 +74,10 @@ fn one_method_is_said_once() {
 
 #[test]
 fn no_evidence_is_one_sentence_and_no_table() {
-    let answer = pool(&Evidence::default(), &PoolRequest::new("Cornus mas")).expect("an answer");
+    let answer = pool(&Evidence::default(), &PoolQuestion::about("Cornus mas")).expect("an answer");
     let text = pool_text(&answer, 80);
     assert!(text.contains("Nobody has reported Cornus mas here yet"));
     assert!(!text.contains('='));
-}
-
-#[test]
-fn the_axis_is_as_short_as_the_largest_limit_allows() {
-    let axis = bar::Axis::holding(0.12);
-    assert_eq!(axis.ruler(40), format!("0{}12.5{}25 %", " ".repeat(17), " ".repeat(14)));
-    let line = axis.bar(0.02, [0.0003, 0.015, 0.11], [0.0002, 0.01, 0.12], 41);
-    assert_eq!(line.len(), 41);
-    assert_eq!(&line[..20], "===O===============.");
 }
 
 #[test]
@@ -72,7 +85,13 @@ fn a_comparison_shows_the_own_place_and_the_others() {
     let own = EvidenceRow { own: true, ..row("me", "1", "1", 20, 1) };
     let mut rows = vec![own];
     rows.extend((0..12).map(|n| row(&format!("grower {n}"), "1", "1", 30, 12)));
-    let answer = compare(&evidence(rows), &CompareRequest::new("x y", "me/1")).expect("a comparison");
+    let answer = compare(
+        &evidence(rows),
+        &OwnTrial::of("x y", "me/1"),
+        &CompareQuestion::about("me/1"),
+        &Given::default(),
+    )
+    .expect("a comparison");
     for width in [60, 120] {
         let text = compare_text(&answer, width);
         lines_fit(&text, width);
@@ -85,7 +104,7 @@ fn a_comparison_shows_the_own_place_and_the_others() {
 #[test]
 fn a_row_of_one_grower_or_of_none_rooted_shows_no_pooled_looking_rate() {
     let rows = vec![row("a", "1", "1", 42, 0), with_facet(row("b", "1", "1", 20, 3), "wood", "hardwood")];
-    let answer = pool(&evidence(rows), &PoolRequest::new("x y")).expect("an answer");
+    let answer = pool(&evidence(rows), &PoolQuestion::about("x y")).expect("an answer");
     let text = pool_text(&answer, 80);
     // 1 - 0.05^(1/42) = 6.9 %; Wilson 3/20: 5.2 to 36 %.
     assert!(text.contains("0/42   up to 6.9 %\n"), "{text}");
@@ -101,7 +120,13 @@ fn arms_are_told_apart_by_what_differs_and_the_same_others_are_named_once() {
     };
     let mut rows = vec![own("1", "none", 1), own("2", "IBA quick dip 3000 mg/L", 5)];
     rows.extend((0..3).map(|n| row(&format!("grower {n}"), "1", "1", 30, 12)));
-    let answer = compare(&evidence(rows), &CompareRequest::new("x y", "me/1")).expect("a comparison");
+    let answer = compare(
+        &evidence(rows),
+        &OwnTrial::of("x y", "me/1"),
+        &CompareQuestion::about("me/1"),
+        &Given::default(),
+    )
+    .expect("a comparison");
     let text = compare_text(&answer, 80);
     assert!(text.contains("Arm 1 (auxin none), softwood stem cuttings, covered\n"), "{text}");
     assert_eq!(text.matches("grower 1").count(), 1, "{text}");

@@ -1,0 +1,73 @@
+//! What is asked of the evidence: one type a question. The command line and the page fill it, the socket carries it, the app
+//! answers it, and with the fingerprint of the evidence it is what an answer is remembered by.
+
+mod compare;
+mod exact;
+mod plan;
+mod pool;
+
+use serde::{Deserialize, Serialize};
+
+pub use compare::{CompareQuestion, OwnTrial};
+pub use exact::Exact;
+pub use plan::{Aim, Layout, PlanQuestion};
+pub use pool::PoolQuestion;
+
+use super::Source;
+use propagule_evidence::Whose;
+
+/// Which records count.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize)]
+pub struct Scope {
+    /// Also results transcribed from print.
+    pub transcribed: bool,
+    /// Only trials opened before their first counts.
+    pub opened_only: bool,
+    /// Also stocks of an earlier trial that were worked again.
+    #[serde(default)]
+    pub with_regrafts: bool,
+    /// Whose results count; the circle when there is one, else everybody's.
+    pub whose: Option<Whose>,
+}
+
+/// What only the evidence decides, beside the question.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Given {
+    /// Network or file.
+    pub source: Source,
+    /// Whose records these are.
+    pub whose: Whose,
+    /// Trials of others that are held and not asked for.
+    pub outside: usize,
+    /// Until when the data reach, as text.
+    pub data_until: Option<String>,
+    /// Species that are held, for "did you mean"; empty unless nothing is held of the one asked for.
+    pub species_held: Vec<String>,
+}
+
+impl Default for Given {
+    /// Everybody's records of the network, of which nothing else is said.
+    fn default() -> Self {
+        Self {
+            source: Source::Network,
+            whose: Whose::Everybody,
+            outside: 0,
+            data_until: None,
+            species_held: Vec::new(),
+        }
+    }
+}
+
+impl Given {
+    /// A table, which has neither circles nor a date.
+    pub fn file() -> Self {
+        Self { source: Source::File, ..Self::default() }
+    }
+}
+
+/// A question with what is given beside it.
+#[derive(Debug)]
+pub(super) struct Asked<'a, Q> {
+    pub(super) question: &'a Q,
+    pub(super) given: &'a Given,
+}

@@ -1,0 +1,40 @@
+//! How often the methods of a species succeed.
+
+use serde::{Deserialize, Serialize};
+
+use super::Scope;
+use propagule_evidence::{Grouping, Question};
+
+/// How often the methods of a species succeed.
+#[derive(Clone, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+pub struct PoolQuestion {
+    /// Plant name.
+    pub species: String,
+    /// Which count, and what is a success in it.
+    pub count: Question,
+    /// What is one method.
+    pub grouping: Grouping,
+    /// Which records count.
+    pub scope: Scope,
+    /// Whether trials with one replicate an arm say nothing about contrasts.
+    pub replicated_only: bool,
+    /// Whether what each grower moves, classical results and other priors are asked for.
+    pub detail: bool,
+    /// Facets to take together in one model, none named meaning the usual ones; `None` where it is not asked for.
+    pub facets: Option<Vec<String>>,
+}
+
+impl PoolQuestion {
+    /// The usual question about a species.
+    pub fn about(species: impl Into<String>) -> Self {
+        Self {
+            species: species.into(),
+            count: Question::default(),
+            grouping: Grouping::default(),
+            scope: Scope::default(),
+            replicated_only: false,
+            detail: false,
+            facets: None,
+        }
+    }
+}
