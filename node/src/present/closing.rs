@@ -60,6 +60,7 @@ fn table(sleepers: &[Sleeper]) -> Table {
         vec![trial.as_str().into(), format!("{species}, put in {started_on}, {left} left").into()]
     };
     Table::new("", [Column::words("").whole(), Column::words("")])
+        .without_row_headings()
         .bare_in_text()
         .rows(sleepers.iter().map(row))
 }

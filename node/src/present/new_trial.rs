@@ -95,7 +95,7 @@ fn chances(arms: &ArmsOutlook) -> Document {
         vec![outlook::rates(power).into(), outlook::bar(power).into(), outlook::chance(power).into()]
     });
     let columns = [Column::words("").whole(), Column::words("").whole(), Column::words("")];
-    Document::new().table(Table::new("", columns).bare_in_text().rows(rows))
+    Document::new().table(Table::new("", columns).without_row_headings().bare_in_text().rows(rows))
 }
 
 /// What is said beside the chances, which stand in a table of their own.

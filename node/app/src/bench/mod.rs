@@ -6,6 +6,8 @@ mod closing;
 mod copying;
 mod correcting;
 mod counting;
+#[cfg(test)]
+mod described_tests;
 pub(super) mod due;
 mod entering;
 mod export;
