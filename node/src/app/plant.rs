@@ -32,7 +32,7 @@ pub(super) fn also_counted(app: &App, taxon: &Taxon) -> Vec<String> {
 
 /// The same in words.
 pub(super) fn also_counted_words(names: &[String]) -> String {
-    format!("Counted with it, as you said: {} (see propagule plant).\n", names.join(", "))
+    crate::answer::words::also_counted(names) + "\n"
 }
 
 /// A species key as a name is shown.

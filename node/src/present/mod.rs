@@ -7,6 +7,7 @@ pub(crate) mod circle;
 mod command;
 mod doctor;
 pub(crate) mod due;
+pub(crate) mod evidence;
 pub(crate) mod export;
 pub(crate) mod history;
 mod import;

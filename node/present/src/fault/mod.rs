@@ -172,4 +172,6 @@ const HINTS: &[(&str, &str)] = &[
         "compare that line with the sheet; small slips are found by the four characters at its end",
     ),
     ("look-at-path", "look at that path: whether it is what it should be, its owner and its mode"),
+    ("bring-trials-in-first", "bring your trials in first: propagule trial import FILE.csv"),
+    ("see-all-trials", "see them all: propagule trial list"),
 ];

@@ -1,16 +1,12 @@
 //! Answers as plain text: no colour, no terminal needed, whole at 60 to 120 columns.
 
 mod bar;
-mod dots;
 mod facets;
-mod funnel;
 mod pool;
 #[cfg(test)]
 mod tests;
 mod wrap;
 
-pub use dots::{Dots, dots};
-pub use funnel::funnel;
 pub use pool::pool_text;
 pub use wrap::{WIDTHS, usable_width};
 

@@ -23,6 +23,7 @@ mod rate;
 pub mod recorded;
 mod regraft;
 mod silence;
+mod synonyms;
 #[cfg(test)]
 mod tests;
 mod time;
@@ -59,5 +60,6 @@ pub use rate::{
 };
 pub use regraft::{WITH_REGRAFTS, regrafts};
 pub use silence::{silence_words, silent_as_zero_words, silent_trials};
+pub use synonyms::also_counted;
 pub use time::how_long;
 pub use vocabulary::{Wording, question_words, start_verb};

@@ -22,6 +22,8 @@ pub(super) mod private;
 mod repeated;
 mod request;
 mod said;
+#[cfg(test)]
+mod sent_tests;
 mod setting_up;
 mod shown;
 mod spots;

@@ -11,7 +11,7 @@ pub(crate) use super::compare::Compared;
 pub(crate) use find::{Found, Offer, find, held};
 pub(crate) use network::{KNOWN_GROWERS, NetworkView, network};
 pub(crate) use species::{SpeciesView, species};
-pub(crate) use trials::{ArmEvidence, TrialEvidence, trials};
+pub(crate) use trials::{ArmEvidence, TrialEvidence, WhoseTrial, trials};
 
 use super::{App, CompareRequest, PlanRequest};
 use crate::answer::plan::PlanAnswer;

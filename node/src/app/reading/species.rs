@@ -3,8 +3,6 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use propagule_protocol::Taxon;
-
 use crate::answer::pool::{MethodAnswer, PoolAnswer};
 use crate::app::evidence::{gather, parse_species};
 use crate::app::memo::Gathered;
@@ -22,8 +20,8 @@ pub(crate) struct SpeciesView {
     pub(crate) trials: usize,
     /// Words of each facet that differs between arms, the most usual first.
     pub(crate) words: Vec<(String, Vec<String>)>,
-    /// Names of other plants that the reader takes for this one, in words; empty where there are none.
-    pub(crate) also: String,
+    /// Names of other plants that the reader takes for this one.
+    pub(crate) also: Vec<String>,
     /// Whether this home has a circle, so that everybody's figures differ from its own.
     pub(crate) has_circle: bool,
 }
@@ -49,15 +47,10 @@ pub(crate) fn species(app: &App, request: &PoolRequest) -> Result<SpeciesView, F
         own: own_counts(&gathered, own, &request.grouping, &answer.methods),
         trials: trials.len(),
         words: words(&gathered.evidence.rows),
-        also: also(app, &taxon),
+        also: plant::also_counted(app, &taxon),
         has_circle: gathered.whose != Whose::Everybody || !gathered.trust.circle().is_empty(),
         answer,
     })
-}
-
-fn also(app: &App, taxon: &Taxon) -> String {
-    let also = plant::also_counted(app, taxon);
-    if also.is_empty() { String::new() } else { plant::also_counted_words(&also) }
 }
 
 /// Own counts of each method that the answer has.

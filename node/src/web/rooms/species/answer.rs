@@ -31,7 +31,7 @@ pub(super) async fn page(
     let body = html! {
         h1 { i { (answer.species) } ": " (question(answer)) }
         @if !same_name(typed, &answer.species) { p class="soft" { "Found by \u{201c}" (typed) "\u{201d}." } }
-        @if !view.also.is_empty() { p class="soft" { (plain(&view.also)) } }
+        @if !view.also.is_empty() { p class="soft" { (plain(&words::also_counted(&view.also))) } }
         p class="say" { (plain(&answer.sentence)) }
         (suggested(answer, &asked))
         @if let Some(network) = &answer.network { p class="say" { (network.sentence) } }
