@@ -60,9 +60,9 @@ pub(crate) fn find<'a>(
         let near = propagule_files::closest(code, codes.iter().copied(), 3);
         let failure = Fault::user("trial-unknown").with("code", code);
         match (near.is_empty(), codes.is_empty()) {
-            (false, _) => failure.hint(format!("did you mean {}?", near.join(", "))),
-            (true, true) => failure.hint("bring your trials in first: propagule trial import FILE.csv"),
-            (true, false) => failure.hint("see them all: propagule trial list"),
+            (false, _) => failure.near(&near),
+            (true, true) => failure.hint_named("bring-trials-in-first"),
+            (true, false) => failure.hint_named("see-all-trials"),
         }
     })
 }

@@ -19,8 +19,9 @@ const SHOWN: usize = 40;
 pub(super) fn all(import: &TrialImport) -> Document {
     Document::new()
         .append(columns(import))
-        .list(List::points(import.questions.iter().map(question).chain(lines(import))))
-        .append(trials(&import.trials))
+        .list(List::points(
+            import.questions.iter().map(question).chain(lines(import)).chain(trials(&import.trials)),
+        ))
         .each(&import.totals, |said, totals| said.say(said::line(totals)))
         .each(pending(import), Document::say)
         .append(refused(&import.refused))
@@ -84,11 +85,10 @@ fn row_line(line: &ImportLine, row: &RowShown) -> String {
     format!("line {} {}: {trial} {place}{who}: {}{why}", line.line, line.outcome.word(), row.says)
 }
 
-fn trials(trials: &[ImportedTrial]) -> Document {
+fn trials(trials: &[ImportedTrial]) -> impl Iterator<Item = String> {
     let more = trials.len().saturating_sub(4 * SHOWN);
-    Document::new()
-        .each(trials.iter().take(4 * SHOWN), |said, trial| said.say(trial_line(trial)))
-        .when(more > 0, |said| said.say(format!("and {}", counted(more, "more trial", "more trials"))))
+    let more = (more > 0).then(|| format!("and {}", counted(more, "more trial", "more trials")));
+    trials.iter().take(4 * SHOWN).map(trial_line).chain(more)
 }
 
 fn trial_line(of: &ImportedTrial) -> String {
@@ -177,5 +177,26 @@ fn came(import: &TrialImport) -> Phrase {
         }
         (ImportCame::Ready, _) => "Nothing was saved yet. Save it: the same command with --yes".into(),
         (ImportCame::NotSaved | ImportCame::Saved, _) => "Nothing was saved.".into(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use propagule_bench::kind::Kind;
+
+    fn of(looked: u32, weeks: Option<(i32, i32)>) -> String {
+        let rooted = if looked == 0 { 0 } else { 9 };
+        totals(&ImportTotals { kind: Kind::Cutting, trials: 2, started: 24, rooted, looked, weeks })
+    }
+
+    #[test]
+    fn totals_name_a_share_only_of_what_was_looked_at() {
+        assert_eq!(of(0, None), "2 ready: 24 put in.");
+        assert_eq!(of(24, Some((1, 1))), "2 ready: 24 put in, 9 rooted (38 %); lifted after 1 week.");
+        assert_eq!(
+            of(12, Some((0, 8))),
+            "2 ready: 24 put in, 9 rooted of 12 looked at (75 %); lifted after 0 to 8 weeks."
+        );
     }
 }

@@ -6,9 +6,12 @@ pub(crate) mod archive;
 mod bundle;
 pub(crate) mod circle;
 mod command;
+#[cfg(test)]
+mod described_tests;
 mod doctor;
 pub(crate) mod due;
 mod entry;
+pub(crate) mod evidence;
 pub(crate) mod export;
 pub(crate) mod history;
 mod import;
@@ -23,6 +26,8 @@ mod pots;
 mod publish;
 mod report;
 pub(crate) mod said;
+#[cfg(test)]
+mod sent_tests;
 mod stick;
 mod store;
 pub(crate) mod trial;

@@ -13,26 +13,31 @@ use propagule_answer::words::bench::VerdictFacts;
 use propagule_answer::words::kind::KindWords;
 use propagule_answer::words::{bench, counted, recorded, trial as sentences};
 use propagule_app::outcome::trial::{
-    ArmStands, CareGiven, ClosedBy, Contradiction, Moved, Scored, StageShown, TrialShown,
+    ArmStands, CareGiven, ClosedBy, Contradiction, CurveShown, Moved, Scored, StageShown, TrialShown,
 };
 
 /// A trial as it stands.
 pub(super) fn shown(shown: &TrialShown) -> Document {
     let said = KindWords::of(shown.kind);
     let stages = shown.stages.iter().map(|stage| {
-        let lines = stage_lines(stage, shown.kind).into_iter();
-        let details = if shown.in_detail { detail_lines(stage, shown.kind) } else { Vec::new() };
-        let heading = Phrase::from(format!("At {}", stage_heading(stage, shown.kind)));
-        (heading, Document::new().each(lines.chain(details), Document::say))
+        let mut lines = stage_lines(stage, shown.kind);
+        if shown.in_detail {
+            lines.extend(detail_lines(stage, shown.kind));
+        }
+        (Phrase::from(format!("At {}", stage_heading(stage, shown.kind))), Document::new(), lines)
     });
-    let mut sections: Vec<(Phrase, Document)> = std::iter::once(head(shown)).chain(stages).collect();
+    let (heading, under) = head(shown);
+    let mut sections: Vec<(Phrase, Document, Vec<String>)> =
+        std::iter::once((heading, under, Vec::new())).chain(stages).collect();
     // What is said of the whole stands below the last stage.
-    if let Some((_, last)) = sections.last_mut() {
-        let under = std::mem::take(last);
-        *last = under.each(left_lines(shown).into_iter().chain(after_lines(shown)), Document::say);
+    if let Some((.., lines)) = sections.last_mut() {
+        lines.extend(left_lines(shown));
+        lines.extend(after_lines(shown));
     }
     Document::new()
-        .each(sections, |document, (heading, under)| document.section(heading, |_| under))
+        .each(sections, |document, (heading, under, lines)| {
+            document.section(heading, |_| under.list(List::points(lines)))
+        })
         .when(shown.in_detail, |document| document.append(detail(shown, &said)))
         .each(&shown.left_out, |document, left_out| document.say(contradiction(left_out, shown.kind)))
 }
@@ -48,7 +53,7 @@ fn head(shown: &TrialShown) -> (Phrase, Document) {
     let arms = trial.arms.iter().zip(&shown.stands).zip(&shown.now);
     let arms = arms.map(|((arm, stands), now)| arm_item(shown, arm, stands, now));
     let under = Document::new()
-        .each(&trial.question, |under, question| under.say(question))
+        .each(&trial.question, Document::say)
         .when(trial.is_private, |under| under.say("private: it stays at home"))
         .each(&shown.closed, |under, closed| {
             under.say(format!("{} (entry {})", closed_line(closed), closed.entry))
@@ -69,7 +74,7 @@ pub(super) fn put_in(shown: &TrialShown) -> &'static str {
 
 fn arm_item(shown: &TrialShown, arm: &Arm, stands: &ArmStands, now: &NowRow) -> Item {
     let method = method(arm);
-    let method = if method.is_empty() { method } else { format!(", {method}") };
+    let method = behind(&method);
     let under = Document::new()
         .each(&stands.spot, |under, spot| under.say(format!("on {spot}{}", behind(&care(&stands.care)))))
         .each(&stands.moves, |under, moved| under.say(moved_to(moved)))
@@ -198,16 +203,15 @@ fn detail(shown: &TrialShown, said: &KindWords) -> Document {
     Document::new()
         .when(!shown.scores.is_empty(), |document| {
             document.section(title_of_scores(shown.kind), |under| {
-                under.each(&shown.scores, |under, scored| under.say(score_line(scored)))
+                under.list(List::points(shown.scores.iter().map(score_line)))
             })
         })
         .each(&shown.trial.arms, |document, arm| {
             let days: Vec<_> = shown.curve.iter().filter(|day| day.row.arm == arm.label).collect();
             document.when(!days.is_empty(), |document| {
                 document.section(words::over_time(&arm.label, arm.started), |under| {
-                    under.each(days, |under, day| {
-                        under.say(words::curve_point(&day.row.point, day.estimate, said))
-                    })
+                    let line = |day: &CurveShown| words::curve_point(&day.row.point, day.estimate, said);
+                    under.list(List::points(days.into_iter().map(line)))
                 })
             })
         })

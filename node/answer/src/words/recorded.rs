@@ -110,3 +110,49 @@ pub fn closed_line(entry: &Entry) -> Option<String> {
     let What::Closed { because, rest, .. } = &entry.what else { return None };
     Some(format!("{}, {}", closed(because.as_deref(), *rest), entry.on))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use propagule_bench::dates::When;
+    use propagule_bench::kind::Kind;
+
+    fn said(what: What) -> String {
+        let entry = Entry {
+            on: When::day("2026-06-20".parse().expect("a day")),
+            what,
+            note: None,
+            files: Vec::new(),
+            once: None,
+        };
+        let label = |arm| (arm == 1).then_some("dip");
+        Words { kind: &KindWords::of(Kind::Cutting), label }.entry(&entry)
+    }
+
+    #[test]
+    fn an_entry_names_its_places_and_only_what_was_counted() {
+        let tally = Tally { arm: 1, alive: Some(3), dead: Some(0), ..Tally::default() };
+        let trial = "M1".to_owned();
+        let counted = What::Counted {
+            trial: trial.clone(),
+            stage: None,
+            tallies: vec![tally],
+            is_blind: true,
+            law: propagule_bench::Law::default(),
+        };
+        assert_eq!(said(counted), "2026-06-20  check (scored blind): dip 3 alive, 0 dead");
+        let none = What::Suckers { trial: trial.clone(), removed: Vec::new() };
+        assert_eq!(said(none), "2026-06-20  suckers looked for");
+        let some = What::Suckers { trial, removed: vec![(1, 2), (9, 1)] };
+        assert_eq!(said(some), "2026-06-20  suckers looked for: dip 2, ? 1");
+    }
+
+    #[test]
+    fn a_closing_says_why_and_what_became_of_the_rest() {
+        assert_eq!(closed(None, None), "closed");
+        assert_eq!(
+            closed(Some("sold-out"), Some(Fate::NotKnown)),
+            "closed (sold out); those that were left: not known"
+        );
+    }
+}

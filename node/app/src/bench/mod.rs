@@ -6,8 +6,6 @@ mod closing;
 mod copying;
 mod correcting;
 mod counting;
-#[cfg(test)]
-mod described_tests;
 pub(super) mod due;
 mod entering;
 mod export;

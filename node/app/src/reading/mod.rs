@@ -11,7 +11,7 @@ pub use super::compare::Compared;
 pub use find::{Found, Offer, find, held};
 pub use network::{KNOWN_GROWERS, NetworkView, network};
 pub use species::{SpeciesView, species};
-pub use trials::{ArmEvidence, TrialEvidence, trials};
+pub use trials::{ArmEvidence, TrialEvidence, WhoseTrial, trials};
 
 use super::{App, CompareQuestion, PlanQuestion};
 use propagule_answer::plan::PlanAnswer;

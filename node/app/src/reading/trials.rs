@@ -6,9 +6,8 @@ use propagule_protocol::place::Midpoints;
 
 use crate::evidence::{gather, parse_species};
 use crate::{App, PoolQuestion};
-use propagule_answer::words;
 use propagule_bench::KnownGrower;
-use propagule_evidence::{EvidenceRow, group};
+use propagule_evidence::{EvidenceRow, RowFlags, group};
 use propagule_files::fault::Fault;
 
 /// A part of the list of trials.
@@ -22,30 +21,44 @@ pub struct TrialsView {
 /// One trial as it is counted.
 #[derive(Clone, Debug)]
 pub struct TrialEvidence {
-    /// What the grower is called here.
-    pub grower: String,
+    /// Whose it is.
+    pub grower: WhoseTrial,
     /// The first letters of the trial's name.
     pub trial: String,
-    /// Its arms.
     pub arms: Vec<ArmEvidence>,
-    /// What else to know, in words.
-    pub marks: Vec<String>,
+    /// What else to know, arm by arm.
+    pub marks: Vec<RowFlags>,
     /// Power on the grower's likelihood.
     pub weight: f64,
-    /// The published region, in words.
-    pub region: String,
+    /// The published region.
+    pub region: Option<Midpoints>,
+}
+
+/// Whose a trial is.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum WhoseTrial {
+    /// The reader's own.
+    Own,
+    /// A source in print.
+    Printed(String),
+    /// Another grower's.
+    Other {
+        /// The name given at home.
+        name: Option<String>,
+        /// The first letters of the key.
+        key: String,
+        /// The first letters of the mark of one that the key entered it for; empty where it is the key's own.
+        mark: String,
+    },
 }
 
 /// One arm as it is counted.
 #[derive(Clone, Debug)]
 pub struct ArmEvidence {
-    /// Its label.
     pub arm: String,
-    /// Its method.
     pub method: String,
-    /// In what it differs from the other arms of its trial.
-    pub differs: Vec<String>,
-    /// How many were started.
+    /// Facets, with their words, in which it differs from the other arms of its trial.
+    pub differs: Vec<(String, String)>,
     pub started: u32,
     /// None while it is not counted at this stage.
     pub succeeded: Option<u32>,
@@ -89,34 +102,28 @@ fn labelled<'a>(rows: &'a [EvidenceRow], question: &PoolQuestion) -> Vec<(String
 
 fn line(arms: &[&(String, &EvidenceRow)], known: &[KnownGrower]) -> TrialEvidence {
     let first = arms[0].1;
-    let mut marks: Vec<String> = Vec::new();
-    for mark in arms.iter().flat_map(|arm| words::marks(&arm.1.flags)) {
-        if !marks.contains(&mark) {
-            marks.push(mark);
-        }
-    }
     let mut lines: Vec<ArmEvidence> =
         arms.iter().map(|(label, row)| arm(label, row, differences(row, arms))).collect();
     lines.sort_by_key(|arm| (arm.arm.parse::<u32>().unwrap_or(u32::MAX), arm.arm.clone()));
     TrialEvidence {
-        grower: if first.own { "you".to_owned() } else { called(&first.grower, known) },
+        grower: if first.own { WhoseTrial::Own } else { whose(&first.grower, known) },
         trial: first.trial.rsplit('/').next().unwrap_or_default().chars().take(8).collect(),
         arms: lines,
-        marks,
+        marks: arms.iter().map(|arm| arm.1.flags).collect(),
         weight: first.weight,
-        region: first.region.as_ref().map(region).unwrap_or_default(),
+        region: first.region,
     }
 }
 
 /// Facets in which an arm differs from another one of its trial.
-fn differences(row: &EvidenceRow, arms: &[&(String, &EvidenceRow)]) -> Vec<String> {
+fn differences(row: &EvidenceRow, arms: &[&(String, &EvidenceRow)]) -> Vec<(String, String)> {
     let differs =
         |(facet, word): &(&String, &String)| arms.iter().any(|arm| arm.1.facets.get(*facet) != Some(word));
     let facets = row.facets.iter().filter(differs);
-    facets.map(|(facet, word)| format!("{} {word}", facet.replace('_', " "))).collect()
+    facets.map(|(facet, word)| (facet.clone(), word.clone())).collect()
 }
 
-fn arm(label: &str, row: &EvidenceRow, differs: Vec<String>) -> ArmEvidence {
+fn arm(label: &str, row: &EvidenceRow, differs: Vec<(String, String)>) -> ArmEvidence {
     ArmEvidence {
         arm: row.arm.clone(),
         method: label.to_owned(),
@@ -129,29 +136,14 @@ fn arm(label: &str, row: &EvidenceRow, differs: Vec<String>) -> ArmEvidence {
     }
 }
 
-/// A name given at home, with the first letters of the key; a source in print as it stands.
-pub(super) fn called(label: &str, known: &[KnownGrower]) -> String {
+/// Whose a row is, by its label: a source in print, or a key with the mark of whom it was entered for.
+fn whose(label: &str, known: &[KnownGrower]) -> WhoseTrial {
     if label.starts_with("doi:") {
-        return label.to_owned();
+        return WhoseTrial::Printed(label.to_owned());
     }
     let (key, mark) = label.split_once('/').map_or((label, ""), |(key, mark)| (key, mark));
     let first = |text: &str, most: usize| text.chars().take(most).collect::<String>();
-    let short = first(key, 8);
-    let named =
-        known.iter().find(|grower| grower.key.to_string() == key).and_then(|grower| grower.name.as_ref());
-    let name = named.map_or(short.clone(), |name| format!("{name} ({short})"));
-    if mark.is_empty() { name } else { format!("{name}, grower {}", first(mark, 4)) }
-}
-
-/// The middles of a region's bins, in words.
-fn region(middle: &Midpoints) -> String {
-    let degrees =
-        |what: &str, degrees: Option<f64>| degrees.map(|degrees| format!("{what} about {degrees:.0} °C"));
-    let parts = [
-        degrees("coldest month", middle.coldest),
-        degrees("hottest month", middle.hottest),
-        middle.ln_rain.map(|rain| format!("rain about {:.0} mm a year", rain.exp())),
-        middle.zone.map(|zone| format!("yearly minimum about {zone:.0} °C")),
-    ];
-    parts.into_iter().flatten().collect::<Vec<_>>().join("; ")
+    let named = known.iter().find(|grower| grower.key.to_string() == key);
+    let name = named.and_then(|grower| grower.name.clone());
+    WhoseTrial::Other { name, key: first(key, 8), mark: first(mark, 4) }
 }

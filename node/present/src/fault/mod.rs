@@ -180,4 +180,6 @@ const HINTS: &[(&str, &str)] = &[
         "get-more-records",
         "it holds {held|record|records} of other species; publish your own trial, or exchange with more growers",
     ),
+    ("bring-trials-in-first", "bring your trials in first: propagule trial import FILE.csv"),
+    ("see-all-trials", "see them all: propagule trial list"),
 ];

@@ -82,9 +82,16 @@ impl Lines {
 
     /// Words in as many lines as they take; a word longer than a line is left whole. No words are no line.
     pub(crate) fn wrap(&mut self, words: &[String]) {
-        for line in broken(words, self.room()) {
-            self.push(&line);
+        self.hang(words, 0);
+    }
+
+    /// The same with all lines but the first set in by so many columns more.
+    pub(crate) fn hang(&mut self, words: &[String], by: usize) {
+        let mut lines = hanging(words, self.room(), by).into_iter();
+        if let Some(first) = lines.next() {
+            self.push(&first);
         }
+        self.set_in(by, |rest| lines.for_each(|line| rest.push(&line)));
     }
 
     /// The same for plain text.
@@ -95,9 +102,15 @@ impl Lines {
 
 /// Words as lines of at most `room` columns.
 pub(crate) fn broken(words: &[String], room: usize) -> Vec<String> {
+    hanging(words, room, 0)
+}
+
+/// The same where all lines but the first have `by` columns less.
+fn hanging(words: &[String], room: usize, by: usize) -> Vec<String> {
     let mut lines = Vec::new();
     let mut line = String::new();
     for word in words {
+        let room = if lines.is_empty() { room } else { room.saturating_sub(by) };
         if !line.is_empty() && columns(&line) + 1 + columns(word) > room {
             lines.push(std::mem::take(&mut line));
         }
@@ -161,6 +174,13 @@ mod tests {
     fn lines_break_between_words_and_never_before_a_per_cent() {
         let said = broken(&words(&"about 23 % of them, or 24 %".into()), 10);
         assert_eq!(said, ["about 23 %", "of them,", "or 24 %"]);
+    }
+
+    #[test]
+    fn lines_that_hang_are_set_in_and_keep_to_the_width() {
+        let mut lines = Lines::new(10);
+        lines.hang(&words(&"one two three four five".into()), 2);
+        assert_eq!(lines.into_text(), "one two\n  three\n  four\n  five\n");
     }
 
     #[test]

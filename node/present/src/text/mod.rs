@@ -143,7 +143,8 @@ impl Writer {
         for item in list.items.iter().take(most.map_or(usize::MAX, |most| most.in_text)) {
             let term = item.term.clone().filter(|term| !term.is_empty());
             let said = term.map_or_else(Phrase::new, |term| term.then(": ")).and(item.words.clone());
-            self.lines.wrap(&words(&said));
+            // Where an item ends and the next one begins is seen by where their lines begin.
+            self.lines.hang(&words(&said), STEP);
             self.under(&item.under, STEP);
         }
         if let Some(left) = most.and_then(|most| most.left_in_text(list.items.len())) {

@@ -4,6 +4,7 @@ use axum::response::Response;
 use maud::{Markup, html};
 
 use super::{only, shown};
+use crate::present::evidence;
 use crate::web::asked::Asked;
 use crate::web::fields::Fields;
 use crate::web::problem::Turned;
@@ -46,22 +47,27 @@ fn turn(asked: &Asked, number: usize, pages: usize) -> Markup {
 }
 
 fn trial(line: &TrialEvidence, outcome: &str) -> Markup {
+    let marks = evidence::marks(&line.marks);
+    let region = line.region.as_ref().map(evidence::region).unwrap_or_default();
     html! {
         p class="tight" {
-            strong { (line.grower) } " " span class="soft" { "trial " (line.trial)
+            strong { (evidence::whose(&line.grower)) } " " span class="soft" { "trial " (line.trial)
                 @if line.weight < 1.0 { ", counts " (format!("{:.0}", line.weight * 100.0)) " %" } }
         }
         @for of in line.arms.iter().take(MOST_ARMS) { p class="tight" { (arm(of, outcome)) } }
         @if line.arms.len() > MOST_ARMS { p class="tight soft" { "and " (line.arms.len() - MOST_ARMS) " more arms" } }
-        @if !line.marks.is_empty() { p class="tight soft" { "Mind: " (line.marks.join("; ")) "." } }
-        @if !line.region.is_empty() { details { summary { "Where" } p class="tight" { (line.region) } } }
+        @if !marks.is_empty() { p class="tight soft" { "Mind: " (marks.join("; ")) "." } }
+        @if !region.is_empty() { details { summary { "Where" } p class="tight" { (region) } } }
     }
 }
 
 fn arm(arm: &ArmEvidence, outcome: &str) -> String {
     let ArmEvidence { arm, method, differs, started, succeeded, lost, waiting, weeks } = arm;
-    let method =
-        if differs.is_empty() { method.clone() } else { format!("{method} ({})", differs.join(", ")) };
+    let method = if differs.is_empty() {
+        method.clone()
+    } else {
+        format!("{method} ({})", evidence::differs(differs))
+    };
     let mut text = match succeeded {
         Some(succeeded) => format!("Arm {arm}, {method}: {succeeded} of {started} {outcome}"),
         None => format!("Arm {arm}, {method}: {started} put in, not counted yet"),

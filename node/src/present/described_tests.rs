@@ -1,5 +1,6 @@
 //! What came of setting up and describing is data: it comes over the socket as it was, and the words for it are whole.
 
+use std::sync::Arc;
 use std::time::Duration;
 
 use propagule_bench::dates::{Reading, When, read};
@@ -8,20 +9,26 @@ use propagule_protocol::Facet;
 use serde_json::Value;
 use tempfile::TempDir;
 
-use super::*;
-use crate::home::{Home, Pace};
-use crate::outcome::Outcome;
-use crate::outcome::closing::{Closed, ClosedStep};
-use crate::outcome::new_trial::{CanShow, NewTrialFacts};
 use crate::present;
+use propagule_app::home::{Home, Pace};
+use propagule_app::outcome::Outcome;
+use propagule_app::outcome::closing::{Closed, ClosedStep};
+use propagule_app::outcome::new_trial::{CanShow, NewTrialFacts};
+use propagule_app::{
+    App, ArmFacts, ArmGiven, Because, BenchRequest, Closing, Common, CorrectTrial, NewTrial, Reply, Request,
+    Stick, handle,
+};
 use propagule_bench::given::FacetsGiven;
 use propagule_files::clock::Clock;
+use propagule_files::fault::Fault;
 use propagule_files::lock::HomeLock;
 
-fn open(folder: &TempDir) -> App {
+fn open(folder: &TempDir) -> Arc<App> {
     let home = Home::create(&folder.path().join("home"), "test", Pace::Quick).expect("a home");
     let lock = HomeLock::take(home.path(), "test", Duration::ZERO).expect("nobody else is here");
-    App::open(home, lock, Clock::Fixed("2026-11-26T10:00:00Z".parse().expect("a time"))).expect("opens")
+    Arc::new(
+        App::open(home, lock, Clock::Fixed("2026-11-26T10:00:00Z".parse().expect("a time"))).expect("opens"),
+    )
 }
 
 fn day(text: &str) -> When {
@@ -36,10 +43,15 @@ fn facets(all: &[(Facet, &str)]) -> FacetsGiven {
     given
 }
 
+fn answered(app: &Arc<App>, request: BenchRequest) -> Result<Reply, Fault> {
+    let runtime = tokio::runtime::Builder::new_current_thread().build().expect("a runtime");
+    runtime.block_on(handle(Arc::clone(app), Request::Bench(Box::new(request))))
+}
+
 /// What came of a request, after the way over the socket.
-fn come(app: &App, request: BenchRequest) -> Outcome {
+fn come(app: &Arc<App>, request: BenchRequest) -> Outcome {
     let said = format!("{request:?}");
-    let reply = handle(app, request).unwrap_or_else(|fault| panic!("{said}: {fault:?}"));
+    let reply = answered(app, request).unwrap_or_else(|fault| panic!("{said}: {fault:?}"));
     let (Reply::Done(outcome) | Reply::Proposed(outcome)) = &reply else { panic!("{said}: {reply:?}") };
     let sent = serde_json::to_string(&reply).expect("plain data");
     let back: Reply = serde_json::from_str(&sent).unwrap_or_else(|e| panic!("{said}: {e}: {sent}"));
@@ -75,12 +87,12 @@ fn two_arms(code: &str) -> NewTrial {
     }
 }
 
-fn new_trial(app: &App, new: NewTrial) -> NewTrialFacts {
+fn new_trial(app: &Arc<App>, new: NewTrial) -> NewTrialFacts {
     let Outcome::NewTrial(facts) = come(app, BenchRequest::New(new)) else { panic!("a new trial") };
     *facts
 }
 
-fn stick(app: &App, trial: &str, on: &str) {
+fn stick(app: &Arc<App>, trial: &str, on: &str) {
     let stick = Stick {
         trial: trial.to_owned(),
         on: day(on),
@@ -89,7 +101,7 @@ fn stick(app: &App, trial: &str, on: &str) {
         spot: None,
         opens: None,
     };
-    handle(app, BenchRequest::Stick(stick)).expect("put in");
+    answered(app, BenchRequest::Stick(stick)).expect("put in");
 }
 
 #[test]
@@ -110,7 +122,7 @@ fn spots_and_stock_plants() {
     let Outcome::Stood(stood) = come(&app, stand) else { panic!("it stands there") };
     assert_eq!((stood.lots, stood.entries.len()), (vec!["N1".to_owned()], 1));
     let care = propagule_bench::spot::Care::Light { let_through: 60 };
-    handle(&app, BenchRequest::Care { spot: name.clone(), care, until: Some(day("2026-11-20")), common })
+    answered(&app, BenchRequest::Care { spot: name.clone(), care, until: Some(day("2026-11-20")), common })
         .expect("cared for");
     let Outcome::Spots(spots) = come(&app, BenchRequest::SpotShow { name: Some(name) }) else {
         panic!("spots")
