@@ -4,13 +4,14 @@ use std::collections::BTreeSet;
 
 use propagule_evidence::fixtures::{evidence, row, with_facet};
 use propagule_evidence::{Evidence, EvidenceRow};
-use propagule_present::document::{Block, Document, Medium};
+use propagule_present::document::{Action, Block, Document, Medium};
 use propagule_present::{html, text};
 
+use super::pool::Around;
 use super::{behind, compare, plan};
 use crate::pool::PoolAnswer;
 use crate::question::{CompareQuestion, Given, OwnTrial, PlanQuestion, PoolQuestion};
-use crate::words::AnswerSaid;
+use crate::words::{AnswerSaid, Lead};
 
 /// What stands in one medium only, in order: the medium, and the kind of block.
 fn marked(document: &Document) -> Vec<String> {
@@ -164,4 +165,40 @@ fn what_stands_behind_differs_by_what_was_said_above_it_in_text() {
 fn nobody_asked_is_nothing_behind() {
     let answer = crate::pool::pool(&two_methods(), &PoolQuestion::about("x y")).expect("an answer");
     assert!(behind_all(&answer).is_empty());
+}
+
+fn pooled(answer: &PoolAnswer) -> Document {
+    let rests_on = vec![Action::link("The trials", "/species/trials")];
+    super::pool(answer, &Around { rests_on, ..Around::default() }).document()
+}
+
+#[test]
+fn a_pooled_answer_differs_by_its_pictures_by_what_is_folded_and_by_ways_to_other_rooms() {
+    let answer = crate::pool::pool(&two_methods(), &PoolQuestion::about("x y")).expect("an answer");
+    let document = pooled(&answer);
+    let marks: BTreeSet<String> = marked(&document).into_iter().collect();
+    let in_text = ["Text chart", "Text heading", "Text sentence"];
+    let on_page = ["Page chart", "Page fold", "Page heading", "Page list", "Page sentence"];
+    assert_eq!(marks, in_text.into_iter().chain(on_page).map(str::to_owned).collect());
+    check_same_numbers(&document);
+    let said = text::render(&document, 120);
+    let page = html::render(&document).into_string();
+    assert!(!said.contains("The trials") && page.contains("href=\"/species/trials\""), "{page}");
+    assert!(page.contains("<summary>Each method in words</summary>"), "{page}");
+}
+
+#[test]
+fn the_figure_that_leads_is_chosen_in_the_answer() {
+    let rows = vec![row("a", "1", "1", 20, 3), with_facet(row("b", "1", "1", 20, 0), "humidity", "mist")];
+    let mut answer = crate::pool::pool(&evidence(rows), &PoolQuestion::about("x y")).expect("an answer");
+    let leads: BTreeSet<bool> = answer.methods.iter().map(|method| method.lead.is_count()).collect();
+    assert_eq!(leads, BTreeSet::from([true]));
+    let average = |answer: &PoolAnswer| {
+        let document = pooled(answer);
+        let page = html::render(&document).into_string();
+        (text::render(&document, 80).contains("O average"), page.contains("<circle class=\"full\""))
+    };
+    assert_eq!(average(&answer), (false, false));
+    answer.methods[0].lead = Lead::Average;
+    assert_eq!(average(&answer), (true, true));
 }

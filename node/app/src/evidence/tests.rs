@@ -191,3 +191,15 @@ fn what_the_home_keeps_to_itself_is_seen_at_once() {
 fn request_of(whose: Option<Whose>) -> PoolQuestion {
     PoolQuestion { scope: Scope { whose, ..Scope::default() }, ..request() }
 }
+
+#[test]
+fn what_is_remembered_under_one_name_of_a_species_is_not_given_under_another() {
+    let (_folder, app) = november();
+    take(&app, [record(1, 1, 0, 6)]);
+    let (name, accepted) = ("Morus tarda".to_owned(), "Morus nigra".to_owned());
+    handle_locally(&app, Request::PlantSame { name, accepted }).expect("taken for it");
+    for species in ["Morus nigra", "Morus tarda"] {
+        let answer = ask(&app, PoolQuestion::about(species));
+        assert_eq!((&answer["species"], counts(&answer)), (&species.into(), (6, 24)));
+    }
+}
