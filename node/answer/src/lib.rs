@@ -6,7 +6,6 @@ mod parallel;
 pub mod plan;
 pub mod pool;
 pub mod question;
-pub mod render;
 pub mod screens;
 pub mod trial;
 pub mod words;

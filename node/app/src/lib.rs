@@ -35,7 +35,6 @@ mod request;
 mod store;
 pub mod tables;
 mod trial;
-mod undo;
 mod withdraw;
 
 use std::panic::AssertUnwindSafe;

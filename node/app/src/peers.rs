@@ -64,7 +64,7 @@ pub(super) async fn standing(app: &Arc<App>) -> Result<Standing, Fault> {
 }
 
 /// Connected peers and the book.
-pub async fn list(app: &Arc<App>) -> Result<Reply, Fault> {
+pub(crate) async fn list(app: &Arc<App>) -> Result<Reply, Fault> {
     let Standing { running, book, allowed, records, aside, outbox: stages, disk, counts } =
         standing(app).await?;
     let how_reached =

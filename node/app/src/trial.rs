@@ -34,13 +34,6 @@ impl Series {
     }
 }
 
-/// A question about a plant that the list does not have, where it has one of nearly that name.
-pub(super) fn perhaps_misspelt(name: &str) -> Option<String> {
-    let near = near_names(name);
-    let is_near = !near.is_empty();
-    is_near.then(|| format!("{name} is not in the list of plants; did you mean {}?", near.join(", ")))
-}
-
 /// Plants of nearly that name, where the list does not have this one.
 pub(super) fn near_names(name: &str) -> Vec<String> {
     let Ok(taxon) = Taxon::parse(name) else { return Vec::new() };

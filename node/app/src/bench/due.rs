@@ -102,7 +102,7 @@ pub(super) fn due(app: &App, as_of: Date, part: &DuePart) -> Result<Reply, Fault
 }
 
 /// What is due: what is near, and the rest folded away, or all of it.
-pub fn list(app: &App, as_of: Date, part: &DuePart, screen: Screen) -> Result<DueList, Fault> {
+pub(crate) fn list(app: &App, as_of: Date, part: &DuePart, screen: Screen) -> Result<DueList, Fault> {
     let agenda = agenda(app, as_of, part)?;
     let tasks: Vec<Due> = agenda.calendar().into_iter().cloned().collect();
     let list = DueList {

@@ -11,7 +11,6 @@ use crate::outcome::undo::{EntryLine, Undo};
 use crate::{App, Reply};
 use propagule_bench::dates::When;
 use propagule_bench::fates::Taken;
-use propagule_bench::kind::Kind;
 use propagule_bench::typed::tally::PlaceCount;
 use propagule_bench::{Bench, Entry, Event, Season, State, Tally, Trial, What};
 use propagule_files::fault::Fault;

@@ -149,17 +149,6 @@ fn named_stock(arms: &[Arm]) -> Option<u16> {
     (!names.is_empty()).then_some(names.len() as u16)
 }
 
-/// `; kind stem cutting, wood softwood`, nothing where nothing is known.
-pub(super) fn method_words(arm: &Arm) -> String {
-    let words = facet_words(arm);
-    if words.is_empty() { String::new() } else { format!("; {}", words.join(", ")) }
-}
-
-/// Each facet of an arm as `name words`.
-pub(super) fn facet_words(arm: &Arm) -> Vec<String> {
-    arm.facets.iter().map(|(name, words)| format!("{} {words}", name.replace('_', " "))).collect()
-}
-
 /// Hazards of the methods, unless dismissed this season, by name.
 fn cautions(app: &App, bench: &Bench, trial: &Trial, species: &Taxon) -> Vec<CautionFacts> {
     let season = app.clock().today().year() as u16;

@@ -1,10 +1,7 @@
 //! Spots: described once, cared for once for everything on them.
 
-use std::collections::BTreeMap;
-use std::fmt::Write;
 
 use propagule_protocol::Facet;
-use serde_json::json;
 
 use super::{Common, already, entry, facet_names, of_entry, sent_before, text};
 use crate::outcome::Outcome;
@@ -12,7 +9,7 @@ use crate::outcome::entry::{Cared, EntryCame, EntryOutcome};
 use crate::outcome::said::Said;
 use crate::outcome::spots::{CautionHidden, SpotFacts, SpotSaved, Spots, Stood};
 use crate::outcome::take_back::TakeBack;
-use crate::{App, Reply, undo};
+use crate::{App, Reply};
 use propagule_bench::given::FacetsGiven;
 use propagule_bench::spot::{Care, OF_SPOT, Spot};
 use propagule_bench::{Bench, Event, Trial, What};
@@ -49,17 +46,6 @@ pub(super) fn set(app: &App, name: &str, given: &FacetsGiven) -> Result<Reply, F
     let spot = Spot { name, facets };
     bench.record(Event::SpotSet { spot: spot.clone() })?;
     Ok(Reply::done(Outcome::SpotSaved(SpotSaved { spot })))
-}
-
-pub(super) fn words(facets: &BTreeMap<String, String>) -> String {
-    if facets.is_empty() {
-        return "nothing said of it yet".to_owned();
-    }
-    facets
-        .iter()
-        .map(|(name, words)| format!("{} {words}", name.replace('_', " ")))
-        .collect::<Vec<_>>()
-        .join(", ")
 }
 
 /// Shows the spots with their care and the lots on them.

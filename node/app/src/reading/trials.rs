@@ -25,6 +25,7 @@ pub struct TrialEvidence {
     pub grower: WhoseTrial,
     /// The first letters of the trial's name.
     pub trial: String,
+    /// Its arms.
     pub arms: Vec<ArmEvidence>,
     /// What else to know, arm by arm.
     pub marks: Vec<RowFlags>,
@@ -55,10 +56,13 @@ pub enum WhoseTrial {
 /// One arm as it is counted.
 #[derive(Clone, Debug)]
 pub struct ArmEvidence {
+    /// Its label.
     pub arm: String,
+    /// Its method.
     pub method: String,
     /// Facets, with their words, in which it differs from the other arms of its trial.
     pub differs: Vec<(String, String)>,
+    /// How many were started.
     pub started: u32,
     /// None while it is not counted at this stage.
     pub succeeded: Option<u32>,

@@ -57,6 +57,7 @@ pub struct TrialView {
     pub pots: Vec<PotView>,
     /// The words of its kind.
     pub said: KindWords,
+    /// The revision that was published.
     pub published: Option<u8>,
     /// Whether it was closed.
     pub is_closed: bool,

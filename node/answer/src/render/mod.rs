@@ -1,3 +1,0 @@
-//! Pictures of a trial in characters.
-
-mod wrap;
