@@ -11,7 +11,7 @@ use propagule_answer::trial::{ArmRow, StageAnswer};
 use propagule_answer::words::counted;
 use propagule_answer::words::kind::KindWords;
 use propagule_app::outcome::paper::{DatedLoss, ReportOf, StoodOn};
-use propagule_app::outcome::trial::{StageShown, TrialShown};
+use propagule_app::outcome::trial::{ArmStands, StageShown, TrialShown};
 use propagule_app::paper::sheet::{ReportPage, Section};
 use propagule_bench::{Arm, StartedKnown, Trial};
 
@@ -53,7 +53,8 @@ fn protocol(of: &ReportOf) -> Section {
     paragraphs.extend(trial.grade.iter().map(|grade| format!("Finished means: {grade}.")));
     paragraphs.extend(of.stood.iter().map(stood));
     paragraphs.extend(of.last_look.map(|when| format!("Last looked at on {when}.")));
-    let rows = trial.arms.iter().map(method_row).collect();
+    let arms = trial.arms.iter().zip(&of.shown.stands);
+    let rows = arms.map(|(arm, stands)| method_row(arm, stands)).collect();
     Section {
         heading: "Protocol".to_owned(),
         paragraphs,
@@ -62,14 +63,13 @@ fn protocol(of: &ReportOf) -> Section {
     }
 }
 
-fn method_row(arm: &Arm) -> Vec<String> {
+fn method_row(arm: &Arm, stands: &ArmStands) -> Vec<String> {
     let pots = match arm.replicates.len() {
         0 | 1 => "one pot".to_owned(),
         count => format!("{count} pots"),
     };
-    let moves = arm.phases.iter();
-    let moves =
-        moves.map(|phase| format!("then {}", phase.facets.get("growing_place").unwrap_or(&phase.spot)));
+    let moves = stands.moves.iter();
+    let moves = moves.map(|moved| format!("then {}", moved.growing_place.as_ref().unwrap_or(&moved.to)));
     let method = facets(arm).into_iter().chain(moves).collect::<Vec<_>>().join(", ");
     vec![arm.label.clone(), format!("{} in {pots}", arm.started), method]
 }

@@ -18,7 +18,7 @@ use propagule_files::lock::HomeLock;
 
 /// Homes, and trials in each.
 const HOMES: u64 = 6;
-const TRIALS: usize = 10;
+const TRIALS: usize = 30;
 
 fn home(folder: &TempDir, seed: u64) -> Arc<App> {
     let path = folder.path().join("home");

@@ -48,10 +48,11 @@ fn arm_stands(bench: &Bench, season: &Season<'_>, trial: &Trial, arm: &Arm) -> A
     let day = season.last_look().map_or(trial.started_on, |when| *when).middle();
     let spot = bench.spot_of(season, arm.number, day);
     let started = trial.started_of(arm).middle();
-    let moves = arm
-        .phases
-        .iter()
-        .map(|phase| Moved { to: phase.spot.clone(), weeks: phase.on.middle().weeks_since(started) });
+    let moves = arm.phases.iter().map(|phase| Moved {
+        to: phase.spot.clone(),
+        weeks: phase.on.middle().weeks_since(started),
+        growing_place: phase.facets.get("growing_place").cloned(),
+    });
     ArmStands {
         arm: arm.label.clone(),
         care: spot.as_deref().map(|spot| care(bench, spot)).unwrap_or_default(),

@@ -85,6 +85,8 @@ pub struct Moved {
     pub to: String,
     /// Weeks after it was put in.
     pub weeks: i32,
+    /// The growing place from then on, where the move says it.
+    pub growing_place: Option<String>,
 }
 
 /// A stage, with what its counts show and do not show.
