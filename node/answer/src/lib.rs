@@ -14,7 +14,7 @@ pub use error::AnswerError;
 
 use serde::{Deserialize, Serialize};
 
-use propagule_evidence::Evidence;
+use propagule_evidence::{Evidence, EvidenceNote, LeftOut};
 use words::AnswerSaid;
 
 /// Something a reader should know beside an answer.
@@ -33,9 +33,29 @@ impl Warning {
     }
 }
 
+/// What was not counted, and why.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct NotCounted {
+    /// Why.
+    pub reason: AnswerSaid,
+    /// How many trials or arms, as the reason says.
+    pub count: usize,
+}
+
+impl From<&LeftOut> for NotCounted {
+    fn from(LeftOut { why, count }: &LeftOut) -> Self {
+        Self { reason: AnswerSaid::LeftOut { why: *why }, count: *count }
+    }
+}
+
 /// What the evidence itself says beside an answer.
 fn notes(evidence: &Evidence) -> Vec<Warning> {
-    let note = |(code, text): &(String, String)| Warning::new(code, AnswerSaid::Note { text: text.clone() });
+    let note = |note: &EvidenceNote| match note.clone() {
+        EvidenceNote::UnusedColumns(columns) => {
+            Warning::new("unused_columns", AnswerSaid::UnusedColumns { columns })
+        }
+        EvidenceNote::NoSite(growers) => Warning::new("no_site", AnswerSaid::NoSite { growers }),
+    };
     evidence.notes.iter().map(note).collect()
 }
 

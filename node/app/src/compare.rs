@@ -58,13 +58,13 @@ pub(super) fn compared(app: &App, question: &CompareQuestion) -> Result<Compared
     Ok(Compared { answer, place, regions })
 }
 
-/// The same error with the trial named as its grower names it.
-fn by_code(error: AnswerError, code: &str) -> AnswerError {
+/// The error with the trial named as its grower names it.
+fn by_code(error: AnswerError, code: &str) -> Fault {
     match error {
         AnswerError::NotCounted { question, .. } => {
-            AnswerError::NotCounted { trial: format!("trial \"{code}\""), question }
+            Fault::user("own-trial-not-counted").with("code", code).with("question", question)
         }
-        other => other,
+        other => other.into(),
     }
 }
 

@@ -13,6 +13,7 @@ mod facets;
 mod family;
 #[doc(hidden)]
 pub mod fixtures;
+mod left_out;
 mod life;
 mod method;
 mod records;
@@ -22,13 +23,12 @@ mod tally;
 pub use circle::{Circle, Edge, FRIEND_RECEIVES, FURTHEST, Member, Trust, Whose};
 pub use facets::facet_words;
 pub use family::{Family, HUMIDITY_GROUPS, humidity_group, kind_family, method_family};
+pub use left_out::{EvidenceNote, LeftOut, WhyLeftOut};
 pub use life::{Moved, WholeLife, moved, whole_life};
 pub use method::{Filter, Grouping, GroupingError, MethodGroup, group};
-pub use records::{
-    GRACE_MONTHS, HeldTrial, OUTSIDE, REGRAFT, RecordOptions, from_records, from_set, trial_label,
-};
+pub use records::{GRACE_MONTHS, HeldTrial, RecordOptions, from_records, from_set, trial_label};
 pub use row::{
-    Evidence, EvidenceRow, FacetWords, LaterPhase, LeftOut, Life, Outcome, Pot, Question, RowFlags, Silence,
-    Site, Stage,
+    Evidence, EvidenceRow, FacetWords, LaterPhase, Life, Outcome, Pot, Question, RowFlags, Silence, Site,
+    Stage,
 };
 pub use tally::{Cluster, GROWER_CAP, Lost, Tally, clusters, growers, tally};

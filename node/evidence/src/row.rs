@@ -6,6 +6,8 @@ use std::fmt;
 use propagule_protocol::place::Midpoints;
 use serde::{Deserialize, Serialize};
 
+use crate::left_out::{EvidenceNote, LeftOut};
+
 /// Facet names and the words they hold, sorted by name. Rows of an evidence CSV hold `method` instead.
 pub type FacetWords = BTreeMap<String, String>;
 
@@ -233,23 +235,6 @@ impl EvidenceRow {
     }
 }
 
-/// Why something was not counted, and how often.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-pub struct LeftOut {
-    /// In words.
-    pub reason: String,
-    /// How many trials or arms, as the reason says.
-    pub count: usize,
-}
-
-/// Adds `count` to the line with this reason.
-pub(crate) fn leave_out(list: &mut Vec<LeftOut>, reason: &str, count: usize) {
-    match list.iter_mut().find(|line| line.reason == reason) {
-        Some(line) => line.count += count,
-        None => list.push(LeftOut { reason: reason.to_owned(), count }),
-    }
-}
-
 /// Rows for one question about one species, and what did not become a row.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Evidence {
@@ -259,8 +244,8 @@ pub struct Evidence {
     pub left_out: Vec<LeftOut>,
     /// Arms of stocks that were worked again, where those are left out.
     pub regrafts: Vec<EvidenceRow>,
-    /// Things to say beside the answer, as (code, text).
-    pub notes: Vec<(String, String)>,
+    /// Things to say beside the answer.
+    pub notes: Vec<EvidenceNote>,
     /// Trials opened and what became of them; `None` while nothing was opened.
     pub silence: Option<Silence>,
 }

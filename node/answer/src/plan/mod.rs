@@ -26,7 +26,7 @@ pub use tries::{MethodCounts, Pooled, partially_pooled};
 use super::pool::nothing_to_answer;
 use super::question::{Asked, Given, PlanQuestion, PoolQuestion};
 use super::words::{AnswerSaid, Family, Wording};
-use super::{AnswerError, Warning, notes};
+use super::{AnswerError, NotCounted, Warning, notes};
 use method::Planned;
 use propagule_evidence::{Evidence, LeftOut, MethodGroup, group};
 
@@ -49,7 +49,7 @@ pub fn plan(evidence: &Evidence, question: &PlanQuestion, given: &Given) -> Resu
     let counted = evidence.rows.iter().filter(|row| !row.pending);
     let groups = group(counted, &asked.question.grouping, &mut left_out);
     let planned = in_parallel(&groups, |group| method::planned(group, asked))?;
-    let mut answer = empty_answer(evidence, asked, left_out);
+    let mut answer = empty_answer(evidence, asked, &left_out);
     answer.tell_apart = apart::tell_apart(&planned, asked);
     answer.growers_or_pieces = growers::growers_or_pieces(&planned, asked);
     answer.bold_arm = bold::bold_arm(&planned, asked);
@@ -70,7 +70,7 @@ pub(super) fn in_parallel<T: Sync, U: Send>(
     crate::parallel::map(items, work).into_iter().collect()
 }
 
-fn empty_answer(evidence: &Evidence, asked: &Asked<'_, PlanQuestion>, left_out: Vec<LeftOut>) -> PlanAnswer {
+fn empty_answer(evidence: &Evidence, asked: &Asked<'_, PlanQuestion>, left_out: &[LeftOut]) -> PlanAnswer {
     let filters = &asked.question.grouping.filters;
     PlanAnswer {
         species: asked.question.species.clone(),
@@ -89,7 +89,7 @@ fn empty_answer(evidence: &Evidence, asked: &Asked<'_, PlanQuestion>, left_out: 
         bold_arm: None,
         growers_or_pieces: Vec::new(),
         next: Vec::new(),
-        left_out,
+        left_out: left_out.iter().map(NotCounted::from).collect(),
         warnings: notes(evidence),
         suggestions: Vec::new(),
     }

@@ -6,8 +6,8 @@ use propagule_analysis::rate::RateSummary;
 use serde::{Deserialize, Serialize};
 
 use crate::words::AnswerSaid;
-use crate::{Source, Warning};
-use propagule_evidence::{FacetWords, LeftOut, Outcome, Stage, Whose};
+use crate::{NotCounted, Source, Warning};
+use propagule_evidence::{FacetWords, Outcome, Stage, Whose};
 
 /// How many to start of one species, and what could be learned.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -46,7 +46,7 @@ pub struct PlanAnswer {
     /// Methods by partially pooled rate, the best first; empty where there is nothing to rank.
     pub next: Vec<Try>,
     /// What was not counted, and why.
-    pub left_out: Vec<LeftOut>,
+    pub left_out: Vec<NotCounted>,
     /// What else to know.
     pub warnings: Vec<Warning>,
     /// Species names close to the one asked for, when nothing is held of it.

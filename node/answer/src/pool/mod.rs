@@ -30,8 +30,8 @@ pub use shape::{
 
 use super::question::{Asked, PoolQuestion};
 use super::words::AnswerSaid;
-use super::{AnswerError, Warning, notes};
-use propagule_evidence::{Evidence, EvidenceRow, Filter, LeftOut, MethodGroup, group};
+use super::{AnswerError, NotCounted, Warning, notes};
+use propagule_evidence::{Evidence, EvidenceRow, Filter, LeftOut, MethodGroup, WhyLeftOut, group};
 use propagule_files::closest;
 
 /// Pools evidence with nothing beside it.
@@ -57,7 +57,7 @@ pub fn pool_beside(
     let counted = group(counted, &asked.question.grouping, &mut left_out);
     let pending = pending_trials(&evidence.rows);
     if pending > 0 {
-        left_out.push(LeftOut { reason: "trials not counted at this stage yet".to_owned(), count: pending });
+        left_out.push(LeftOut { why: WhyLeftOut::NotCountedYet, count: pending });
     }
     let silent = silent_groups(&counted, evidence, asked);
     let mut methods = method::method_answers(&counted, &silent, asked)?;
@@ -87,7 +87,8 @@ pub fn pool_beside(
         },
         ..empty_answer(evidence, asked)
     };
-    let mut answer = PoolAnswer { methods, left_out, ..answer };
+    let mut answer =
+        PoolAnswer { methods, left_out: left_out.iter().map(NotCounted::from).collect(), ..answer };
     answer.warnings.extend(warnings);
     Ok(with_words(answer, evidence, asked))
 }

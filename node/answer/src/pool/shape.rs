@@ -9,8 +9,8 @@ use serde::{Deserialize, Serialize};
 
 use super::{FacetsAnswer, MovedAnswer, RegraftsAnswer, WholeLifeAnswer};
 use crate::words::{AnswerSaid, Lead};
-use crate::{Source, Warning};
-use propagule_evidence::{FacetWords, Family, LeftOut, Outcome, Silence, Stage, Whose};
+use crate::{NotCounted, Source, Warning};
+use propagule_evidence::{FacetWords, Family, Outcome, Silence, Stage, Whose};
 
 /// Pooled rates of one species for one question.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -61,7 +61,7 @@ pub struct PoolAnswer {
     /// Other priors and classical results; null unless asked for.
     pub detail: Option<Vec<Detail>>,
     /// What was not counted, and why.
-    pub left_out: Vec<LeftOut>,
+    pub left_out: Vec<NotCounted>,
     /// Stocks that were worked again, counted apart; null where none was left out with counts.
     pub regrafts: Option<RegraftsAnswer>,
     /// What else to know.

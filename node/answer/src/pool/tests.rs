@@ -106,7 +106,7 @@ fn story_d_spring_counts_of_the_number_put_in_with_the_move_below_and_the_others
     assert!(method.whole_life.is_none(), "spring is not asked for it");
     assert_eq!(
         answer.left_out[0],
-        LeftOut { reason: "trials not counted at this stage yet".to_owned(), count: 3 }
+        NotCounted { reason: AnswerSaid::LeftOut { why: WhyLeftOut::NotCountedYet }, count: 3 }
     );
     let by_leaves = Grouping { by: vec!["leaves".to_owned()], ..Grouping::default() };
     let grouped = story_d(Stage::Spring, by_leaves.clone());

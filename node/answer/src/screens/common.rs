@@ -1,11 +1,11 @@
 //! What screens say alike.
 
-use propagule_evidence::{FacetWords, LeftOut, Whose};
+use propagule_evidence::{FacetWords, Whose};
 use propagule_present::document::{Document, Role};
 
 use super::plain;
 use crate::words::AnswerSaid;
-use crate::{Source, Warning, words};
+use crate::{NotCounted, Source, Warning, words};
 
 /// A sentence; where it names the option of a command, a page says what its reader does instead.
 pub(super) fn said(document: Document, role: Role, sentence: &str) -> Document {
@@ -25,9 +25,9 @@ pub(super) fn warnings(document: Document, warnings: &[Warning], but: Option<&An
 }
 
 /// What was not counted, and why.
-pub(super) fn left_out(document: Document, lines: &[LeftOut]) -> Document {
+pub(super) fn left_out(document: Document, lines: &[NotCounted]) -> Document {
     document.each(lines, |document, line| {
-        document.caveat(format!("Not counted: {}, {}.", line.count, line.reason))
+        document.caveat(format!("Not counted: {}, {}.", line.count, line.reason.words()))
     })
 }
 

@@ -11,6 +11,7 @@ pub mod entry;
 mod facets;
 pub mod fault;
 pub mod kind;
+mod left_out;
 mod life;
 mod marks;
 mod nothing;

@@ -1,12 +1,13 @@
 //! What an answer says: which words apply, with their numbers.
 
-use propagule_evidence::{Filter, Moved, Question, WholeLife, Whose};
+use propagule_evidence::{Family, Filter, Moved, Question, WholeLife, Whose, WhyLeftOut};
 use serde::{Deserialize, Serialize};
 
 use super::circle::{PART_NOT_JOINED, circle_differs, nobody_asked_for, others_outside, outside_only};
 use super::compare::{CompareFacts, FALSE_FLAGS, nobody_else};
 use super::contrast::{ContrastFacts, always_together};
 use super::facets::LevelFacts;
+use super::left_out::left_out;
 use super::life::{moved, whole_life};
 use super::nothing::{NEVER_SIDE_BY_SIDE, filtered_away, no_evidence, nothing_counted};
 use super::plan::{
@@ -19,7 +20,6 @@ use super::regraft::regrafts;
 use super::silence::silent_trials;
 use super::vocabulary::{Wording, question_words};
 use crate::plan::Expense;
-use propagule_evidence::Family;
 
 /// A sentence of an answer. JSON has its words in its place.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
@@ -195,10 +195,20 @@ pub enum AnswerSaid {
     RankedAcrossGrowers,
     /// Sizes of arms in pots.
     SeveralPots,
-    /// What the evidence itself says.
-    Note {
-        /// In its words.
-        text: String,
+    /// Columns of a table that are not used.
+    UnusedColumns {
+        /// Their names.
+        columns: Vec<String>,
+    },
+    /// Growers of a table of whom no site is given.
+    NoSite {
+        /// Their labels.
+        growers: Vec<String>,
+    },
+    /// Why something was not counted.
+    LeftOut {
+        /// Why.
+        why: WhyLeftOut,
     },
 }
 
@@ -224,7 +234,6 @@ impl AnswerSaid {
             Self::NobodyElse { arm, wording, rooted, started } => {
                 format!("Arm {arm}: {}", nobody_else(*wording, *rooted, *started))
             }
-            Self::Note { text } => text.clone(),
             Self::Stick { .. }
             | Self::SeveralPlans { .. }
             | Self::Apart(_)
@@ -266,6 +275,8 @@ impl AnswerSaid {
             Self::OthersOutside { trials } => others_outside(*trials),
             Self::SilentTrials { silent } => silent_trials(*silent),
             Self::RankNothing { arms } => rank_nothing(*arms),
+            Self::UnusedColumns { columns } => format!("columns not used: {}", columns.join(", ")),
+            Self::NoSite { growers } => format!("growers without a site: {}", growers.join(", ")),
             _ => self.always().to_owned(),
         }
     }
@@ -278,6 +289,7 @@ impl AnswerSaid {
             Self::FalseFlags => FALSE_FLAGS,
             Self::RankedAcrossGrowers => RANKED_ACROSS_GROWERS,
             Self::SeveralPots => SEVERAL_POTS,
+            Self::LeftOut { why } => left_out(*why),
             _ => "",
         }
     }

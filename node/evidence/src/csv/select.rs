@@ -6,7 +6,8 @@ use std::collections::BTreeSet;
 use propagule_protocol::Taxon;
 
 use super::{CsvEvidence, CsvRow, Sites};
-use crate::row::{Evidence, EvidenceRow, FacetWords, Question, RowFlags, leave_out};
+use crate::left_out::{EvidenceNote, WhyLeftOut, leave_out};
+use crate::row::{Evidence, EvidenceRow, FacetWords, Question, RowFlags};
 use propagule_files::closest;
 use propagule_files::paste::pasteable;
 
@@ -98,12 +99,11 @@ impl CsvEvidence {
             if (row.stage, row.outcome) == (question.stage, question.outcome) {
                 evidence.rows.push(evidence_row(row));
             } else {
-                leave_out(&mut evidence.left_out, "arms counted at another stage or for another outcome", 1);
+                leave_out(&mut evidence.left_out, WhyLeftOut::OtherCount, 1);
             }
         }
         if !self.unused_columns.is_empty() {
-            let text = format!("columns not used: {}", list(&self.unused_columns));
-            evidence.notes.push(("unused_columns".to_owned(), text));
+            evidence.notes.push(EvidenceNote::UnusedColumns(self.unused_columns.clone()));
         }
         Ok(evidence)
     }
@@ -197,8 +197,7 @@ impl Evidence {
             }
         }
         if !missing.is_empty() {
-            let names = missing.into_iter().collect::<Vec<_>>().join(", ");
-            self.notes.push(("no_site".to_owned(), format!("growers without a site: {names}")));
+            self.notes.push(EvidenceNote::NoSite(missing.into_iter().collect()));
         }
     }
 }

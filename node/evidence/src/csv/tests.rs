@@ -1,5 +1,6 @@
 use super::*;
 use crate::Question;
+use crate::left_out::EvidenceNote;
 use crate::row::Site;
 
 const HEADER: &str = "grower,trial,arm,method,medium,region,stuck,rooted";
@@ -39,7 +40,8 @@ fn unknown_columns_are_kept_aside_and_named() {
     let evidence = read(&text).expect("reads");
     assert_eq!(evidence.unused_columns, ["weather", "Price a piece"]);
     let selected = evidence.select(None, Question::default()).expect("selects");
-    assert_eq!(selected.notes[0].1, "columns not used: weather, Price a piece");
+    let columns = ["weather", "Price a piece"].map(str::to_owned).to_vec();
+    assert_eq!(selected.notes, [EvidenceNote::UnusedColumns(columns)]);
 }
 
 #[test]

@@ -11,7 +11,8 @@ use serde::{Deserialize, Serialize};
 
 use crate::Family;
 use crate::family::{humidity_group, method_family};
-use crate::row::{EvidenceRow, FacetWords, LeftOut, leave_out};
+use crate::left_out::{LeftOut, WhyLeftOut, leave_out};
+use crate::row::{EvidenceRow, FacetWords};
 use propagule_files::closest;
 
 pub(crate) use label::phase_words;
@@ -172,11 +173,11 @@ pub fn group<'a>(
     let mut groups: BTreeMap<MethodKey, Vec<&EvidenceRow>> = BTreeMap::new();
     for row in rows {
         if !grouping.admits(row) {
-            leave_out(left_out, "arms that the filter does not admit", 1);
+            leave_out(left_out, WhyLeftOut::NotAdmitted, 1);
         } else if let Some(key) = method_key(row, grouping) {
             groups.entry(key).or_default().push(row);
         } else {
-            leave_out(left_out, "arms with a word that this version does not know", 1);
+            leave_out(left_out, WhyLeftOut::WordNotKnown, 1);
         }
     }
     let mut groups: Vec<_> = groups.into_iter().map(|(key, rows)| method_group(key, rows)).collect();

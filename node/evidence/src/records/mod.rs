@@ -14,8 +14,9 @@ use propagule_protocol::record;
 use propagule_protocol::{Arm, AuthorKey, Counts, DesignFlags, Facets, Month, StageCounts, Summary, Taxon};
 
 use crate::facets::facet_words;
+use crate::left_out::{WhyLeftOut, leave_out};
 use crate::row::Silence;
-use crate::row::{Evidence, EvidenceRow, FacetWords, Outcome, Pot, Question, RowFlags, Stage, leave_out};
+use crate::row::{Evidence, EvidenceRow, FacetWords, Outcome, Pot, Question, RowFlags, Stage};
 use duplicates::{mark_duplicates, same_trial_key};
 use silence::{Fate, fate};
 
@@ -78,12 +79,6 @@ impl RecordOptions {
     }
 }
 
-/// Why a trial of somebody whose results were not asked for is left out.
-pub const OUTSIDE: &str = "trials of growers outside those asked for";
-
-/// Why a trial of stocks that an earlier trial failed on is left out.
-pub const REGRAFT: &str = "worked again on the same stock";
-
 /// Label of a trial in rows: its author and its series.
 pub fn trial_label(author: &AuthorKey, series: &[u8; 16]) -> String {
     format!("{author}/{:032x}", u128::from_be_bytes(*series))
@@ -98,9 +93,9 @@ pub fn from_records(trials: &[HeldTrial<'_>], options: &RecordOptions) -> Eviden
             continue;
         }
         match reason_against(trial, options) {
-            Some(reason) => {
-                leave_out(&mut evidence.left_out, reason, 1);
-                if reason == REGRAFT {
+            Some(why) => {
+                leave_out(&mut evidence.left_out, why, 1);
+                if why == WhyLeftOut::WorkedAgain {
                     evidence.regrafts.extend(rows_of(trial, options).filter_map(Result::ok));
                 }
             }
@@ -111,7 +106,7 @@ pub fn from_records(trials: &[HeldTrial<'_>], options: &RecordOptions) -> Eviden
     let copies = mark_duplicates(&counted.iter().map(|trial| same_trial_key(trial)).collect::<Vec<_>>());
     for (trial, is_copy) in counted.iter().zip(copies) {
         if is_copy {
-            leave_out(&mut evidence.left_out, "trials that are perhaps the same as one counted", 1);
+            leave_out(&mut evidence.left_out, WhyLeftOut::PerhapsTheSame, 1);
         } else {
             add_rows(trial, options, &mut evidence);
         }
@@ -133,21 +128,21 @@ fn fate_of(trial: &HeldTrial<'_>, options: &RecordOptions) -> Option<Fate> {
     fate(trial, options.question.stage, is_counted, options.now)
 }
 
-fn reason_against(trial: &HeldTrial<'_>, options: &RecordOptions) -> Option<&'static str> {
+fn reason_against(trial: &HeldTrial<'_>, options: &RecordOptions) -> Option<WhyLeftOut> {
     if trial.muted {
-        return Some("trials of growers you muted");
+        return Some(WhyLeftOut::Muted);
     }
     if trial.weight <= 0.0 {
-        return Some(OUTSIDE);
+        return Some(WhyLeftOut::Outside);
     }
     if trial.summary.doi.is_some() && !options.transcribed {
-        return Some("trials transcribed from print");
+        return Some(WhyLeftOut::Transcribed);
     }
     if options.opened_only && (!trial.opened_early || trial.shrunk) {
-        return Some("trials not opened before their first counts, or lowered later");
+        return Some(WhyLeftOut::NotOpened);
     }
     if trial.is_regraft && !options.with_regrafts {
-        return Some(REGRAFT);
+        return Some(WhyLeftOut::WorkedAgain);
     }
     None
 }
@@ -156,7 +151,7 @@ fn add_rows(trial: &HeldTrial<'_>, options: &RecordOptions, evidence: &mut Evide
     for row in rows_of(trial, options) {
         match row {
             Ok(row) => evidence.rows.push(row),
-            Err(reason) => leave_out(&mut evidence.left_out, reason, 1),
+            Err(why) => leave_out(&mut evidence.left_out, why, 1),
         }
     }
 }
@@ -165,14 +160,14 @@ fn add_rows(trial: &HeldTrial<'_>, options: &RecordOptions, evidence: &mut Evide
 fn rows_of<'a>(
     trial: &'a HeldTrial<'_>,
     options: &'a RecordOptions,
-) -> impl Iterator<Item = Result<EvidenceRow, &'static str>> + 'a {
+) -> impl Iterator<Item = Result<EvidenceRow, WhyLeftOut>> + 'a {
     let wanted = options.taxon.cultivar.as_deref();
     trial.summary.arms.iter().map(move |arm| {
         let cultivar = arm.facets.cultivar.as_deref().or(trial.summary.taxon.cultivar.as_deref());
         if wanted.is_some() && cultivar != wanted {
-            return Err("arms of another cultivar, or of one not named");
+            return Err(WhyLeftOut::OtherCultivar);
         }
-        arm_row(trial, arm, options).ok_or("arms where this outcome was not counted")
+        arm_row(trial, arm, options).ok_or(WhyLeftOut::OutcomeNotCounted)
     })
 }
 

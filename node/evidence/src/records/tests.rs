@@ -19,8 +19,8 @@ fn counts(evidence: &Evidence) -> Vec<(u32, u32, bool)> {
     evidence.rows.iter().map(|row| (row.succeeded, row.started, row.pending)).collect()
 }
 
-fn reasons(evidence: &Evidence) -> Vec<(&str, usize)> {
-    evidence.left_out.iter().map(|line| (line.reason.as_str(), line.count)).collect()
+fn reasons(evidence: &Evidence) -> Vec<(WhyLeftOut, usize)> {
+    evidence.left_out.iter().map(|line| (line.why, line.count)).collect()
 }
 
 #[test]
@@ -47,7 +47,7 @@ fn a_stage_counted_without_the_outcome_is_left_out_and_named() {
     let trial = summary(SPECIES, 1, vec![looked]);
     let evidence = from_records(&[held(1, &trial)], &options());
     assert!(evidence.rows.is_empty());
-    assert_eq!(reasons(&evidence), [("arms where this outcome was not counted", 1)]);
+    assert_eq!(reasons(&evidence), [(WhyLeftOut::OutcomeNotCounted, 1)]);
 }
 
 #[test]
@@ -161,7 +161,7 @@ fn transcribed_trials_count_only_when_asked_for_and_cluster_by_doi() {
     let mut printed = summary(SPECIES, 1, vec![lifted(1, 20, 5)]);
     printed.doi = Some("10.1234/abc".to_owned());
     let evidence = from_records(&[held(1, &printed)], &options());
-    assert_eq!(reasons(&evidence), [("trials transcribed from print", 1)]);
+    assert_eq!(reasons(&evidence), [(WhyLeftOut::Transcribed, 1)]);
     let asked = RecordOptions { transcribed: true, ..options() };
     assert_eq!(from_records(&[held(1, &printed)], &asked).rows[0].grower, "doi:10.1234/abc");
 }
@@ -199,7 +199,7 @@ fn other_species_are_no_evidence_and_other_cultivars_are_named() {
 fn weight_zero_is_outside_the_circle() {
     let trial = summary(SPECIES, 1, vec![lifted(1, 20, 3)]);
     let evidence = from_records(&[HeldTrial { weight: 0.0, ..held(1, &trial) }], &options());
-    assert_eq!(reasons(&evidence), [(OUTSIDE, 1)]);
+    assert_eq!(reasons(&evidence), [(WhyLeftOut::Outside, 1)]);
 }
 
 #[test]
@@ -218,7 +218,7 @@ fn the_same_arms_under_another_key_are_perhaps_the_same_trial_and_one_cluster() 
     let (first, copy) = (summary(SPECIES, 1, arms()), summary(SPECIES, 9, arms()));
     let evidence = from_records(&[held(1, &first), held(2, &copy)], &options());
     assert_eq!(counts(&evidence), [(5, 12, false), (3, 12, false)]);
-    assert_eq!(reasons(&evidence), [("trials that are perhaps the same as one counted", 1)]);
+    assert_eq!(reasons(&evidence), [(WhyLeftOut::PerhapsTheSame, 1)]);
     // Another count, or a single arm, is another trial.
     let near = summary(SPECIES, 9, vec![lifted(1, 12, 5), lifted(2, 12, 4)]);
     assert_eq!(from_records(&[held(1, &first), held(2, &near)], &options()).rows.len(), 4);

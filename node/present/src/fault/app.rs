@@ -290,4 +290,9 @@ pub(super) const WORDS: &[FaultWords] = &[
         "cannot compare {trial}: nothing was counted as {question} yet",
         &["compare after the count, or ask for another stage with --stage"],
     ),
+    words(
+        "own-trial-not-counted",
+        "cannot compare trial \"{code}\": nothing was counted as {question} yet",
+        &["compare after the count, or ask for another stage with --stage"],
+    ),
 ];

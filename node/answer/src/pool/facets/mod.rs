@@ -16,11 +16,11 @@ use propagule_analysis::facets::{
 
 pub use shape::{CombinationAnswer, FacetAnswer, FacetsAnswer, LevelAnswer};
 
-use crate::AnswerError;
 use crate::question::{Asked, PoolQuestion};
 use crate::words::{AnswerSaid, LevelFacts};
+use crate::{AnswerError, NotCounted};
 use columns::{Columns, single_replicate};
-use propagule_evidence::{EvidenceRow, GROWER_CAP, LeftOut, MethodGroup};
+use propagule_evidence::{EvidenceRow, GROWER_CAP, LeftOut, MethodGroup, WhyLeftOut};
 
 /// Most combinations shown of those tried, and of those never tried.
 const MOST_TRIED: usize = 12;
@@ -65,7 +65,7 @@ fn refused(kind: &str, source: FacetError) -> AnswerError {
 fn of_one_kind<'a>(
     groups: &[MethodGroup<'a>],
     replicated_only: bool,
-) -> (String, Vec<&'a EvidenceRow>, Vec<LeftOut>) {
+) -> (String, Vec<&'a EvidenceRow>, Vec<NotCounted>) {
     let kind = |row: &EvidenceRow| row.facets.get("kind").cloned().unwrap_or_else(|| "pieces".to_owned());
     let rows: Vec<&EvidenceRow> = groups.iter().flat_map(|group| group.rows.iter().copied()).collect();
     let mut pieces: BTreeMap<String, u64> = BTreeMap::new();
@@ -79,12 +79,12 @@ fn of_one_kind<'a>(
     let single = |row: &&EvidenceRow| replicated_only && row.flags.single_replicate;
     let (single, kept): (Vec<_>, Vec<_>) = kept.into_iter().partition(single);
     let reasons = [
-        ("arms of another kind", others.len()),
-        ("arms moved before the count", moved.len()),
-        ("arms in one pot, tray or row", single.len()),
+        (WhyLeftOut::OtherKind, others.len()),
+        (WhyLeftOut::MovedBefore, moved.len()),
+        (WhyLeftOut::OneReplicate, single.len()),
     ];
     let left_out = reasons.into_iter().filter(|(_, count)| *count > 0);
-    let left_out = left_out.map(|(reason, count)| LeftOut { reason: reason.to_owned(), count });
+    let left_out = left_out.map(|(why, count)| NotCounted::from(&LeftOut { why, count }));
     (most, kept, left_out.collect())
 }
 

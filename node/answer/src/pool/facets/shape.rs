@@ -4,8 +4,9 @@ use propagule_analysis::facets::Standing;
 use propagule_analysis::verdict::Verdict;
 use serde::{Deserialize, Serialize};
 
+use crate::NotCounted;
 use crate::words::AnswerSaid;
-use propagule_evidence::{FacetWords, LeftOut};
+use propagule_evidence::FacetWords;
 
 /// What each facet adds, everything else equal.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -23,7 +24,7 @@ pub struct FacetsAnswer {
     /// Combinations tried, and promising ones that nobody has tried.
     pub combinations: Vec<CombinationAnswer>,
     /// Arms that are in the rates above and not in this model.
-    pub left_out: Vec<LeftOut>,
+    pub left_out: Vec<NotCounted>,
 }
 
 /// One facet.

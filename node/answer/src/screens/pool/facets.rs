@@ -28,7 +28,7 @@ fn each(under: Document, facets: &FacetsAnswer) -> Document {
             under.say(format!("Always went together: {}.", group.join(" + ")))
         })
         .each(&facets.left_out, |under, line| {
-            under.say(format!("Not in this: {}, {}.", line.count, line.reason))
+            under.say(format!("Not in this: {}, {}.", line.count, line.reason.words()))
         })
 }
 

@@ -25,7 +25,7 @@ fn in_text(text: Document, answer: &PoolAnswer, methods: &[&MethodAnswer]) -> Do
 
 fn on_page(page: Document, answer: &PoolAnswer, methods: &[&MethodAnswer]) -> Document {
     let other: Vec<String> = other(methods).into_iter().take(MOST_TOLD).collect();
-    let left_out = answer.left_out.iter().map(|line| format!("{} {}", line.count, line.reason));
+    let left_out = answer.left_out.iter().map(|line| format!("{} {}", line.count, line.reason.words()));
     page.each(&answer.regrafts, |page, again| page.say(again.sentence.words()))
         .each(&answer.silence, |page, silence| page.say(words::silence_words(silence)))
         .when(!other.is_empty(), |page| {
