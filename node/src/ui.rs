@@ -6,7 +6,7 @@ use std::sync::atomic::{AtomicBool, Ordering};
 
 use unicode_width::UnicodeWidthStr;
 
-use propagule_app::Report;
+use crate::present::Report;
 use propagule_files::fault::Fault;
 use propagule_present::fault;
 

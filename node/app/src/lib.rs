@@ -12,6 +12,8 @@ mod compare;
 pub mod doctor;
 mod evidence;
 #[cfg(test)]
+mod failpoints;
+#[cfg(test)]
 #[path = "../../src/fixtures.rs"]
 mod fixtures;
 mod group;
@@ -52,7 +54,7 @@ pub use bench::{
 pub use circle::{Change, CircleRequest};
 pub use import::Table;
 pub use key::KeyRequest;
-pub use request::{Reply, Report, Request, StoreWork};
+pub use request::{Reply, Request, StoreWork};
 pub use withdraw::withdrawal_reason;
 
 use crate::home::{AuthorKeys, Config, Home, UnknownSetting};
@@ -87,6 +89,8 @@ pub struct App {
     /// What opening found; what repairing has dealt with is taken out.
     opened: Mutex<OpenReport>,
     _lock: HomeLock,
+    #[cfg(test)]
+    failpoints: failpoints::Failpoints,
 }
 
 impl App {
@@ -121,6 +125,8 @@ impl App {
             clock,
             opened: Mutex::new(opened),
             _lock: lock,
+            #[cfg(test)]
+            failpoints: failpoints::Failpoints::default(),
         })
     }
 
@@ -179,7 +185,10 @@ impl App {
     }
 
     fn bench(&self) -> MutexGuard<'_, Bench> {
-        self.bench.lock().unwrap_or_else(PoisonError::into_inner)
+        let bench = self.bench.lock().unwrap_or_else(PoisonError::into_inner);
+        #[cfg(test)]
+        self.failpoints.pass();
+        bench
     }
 }
 
@@ -213,6 +222,8 @@ pub async fn handle(app: Arc<App>, request: Request) -> Result<Reply, Fault> {
 }
 
 async fn dispatch(app: Arc<App>, request: Request) -> Result<Reply, Fault> {
+    #[cfg(test)]
+    app.failpoints.pass();
     match request {
         Request::PeersAdd { address } => peers::add(&app, &address).await,
         Request::PeersList => peers::list(&app).await,
@@ -285,6 +296,11 @@ async fn blocking<T: Send + 'static>(
     work: impl FnOnce(&App) -> Result<T, Fault> + Send + 'static,
 ) -> Result<T, Fault> {
     let app = Arc::clone(app);
+    let work = move |app: &App| {
+        #[cfg(test)]
+        app.failpoints.pass();
+        work(app)
+    };
     let done = tokio::task::spawn_blocking(move || caught::caught(&app, || work(&app))).await;
     // Work that was begun is cut off only when the program ends.
     done.unwrap_or_else(|error| Err(Fault::internal(error)))

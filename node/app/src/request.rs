@@ -167,15 +167,6 @@ pub enum StoreWork {
     Compact,
 }
 
-/// Words for the terminal and the same as data.
-#[derive(Clone, Debug, Default, Serialize, Deserialize)]
-pub struct Report {
-    /// Plain text, wrapped to the width asked for.
-    pub text: String,
-    /// The shape of `--json`.
-    pub json: serde_json::Value,
-}
-
 /// What a command gets back.
 #[derive(Clone, Debug, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
@@ -184,10 +175,6 @@ pub enum Reply {
     Done(Box<Outcome>),
     /// What would come of it, to be agreed to.
     Proposed(Box<Outcome>),
-    /// Something to show.
-    Report(Report),
-    /// Something to show, after which a yes is needed.
-    Preview(Report),
     /// What came of it, and what followed from that.
     Followed {
         /// What was asked for.
@@ -252,15 +239,5 @@ impl Reply {
     /// What would come of a request, to be agreed to.
     pub fn proposed(outcome: Outcome) -> Self {
         Self::Proposed(Box::new(outcome))
-    }
-
-    /// Something to show.
-    pub fn report(text: impl Into<String>, json: serde_json::Value) -> Self {
-        Self::Report(Report { text: text.into(), json })
-    }
-
-    /// What would be done, to be agreed to.
-    pub fn preview(text: impl Into<String>, json: serde_json::Value) -> Self {
-        Self::Preview(Report { text: text.into(), json })
     }
 }

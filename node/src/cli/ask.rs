@@ -65,7 +65,6 @@ pub(super) async fn done(context: &Context, request: Request) -> Result<Outcome,
 pub(super) async fn show(context: &Context, request: Request) -> Result<(), Fault> {
     match ask(context, request).await? {
         Reply::Done(outcome) | Reply::Proposed(outcome) => show_outcome(context, &outcome),
-        Reply::Report(report) | Reply::Preview(report) => context.ui.show(&report),
         Reply::Followed { first, by } => context.ui.show(&present::followed(&first, &by, context.ui.width())),
         _ => Err(unexpected()),
     }

@@ -7,7 +7,7 @@ use clap::{Args, ValueEnum};
 use serde_json::json;
 
 use super::Context;
-use propagule_app::Report;
+use crate::present::Report;
 use propagule_app::home::{Home, PUBLIC_NETWORK, Pace, home_flag};
 use propagule_files::fault::Fault;
 use propagule_files::lock::HomeLock;

@@ -8,9 +8,9 @@ use propagule_protocol::Month;
 
 use super::output::write_file;
 use super::{Context, ask};
-use crate::present;
+use crate::present::{self, Report};
 use propagule_app::outcome::Outcome;
-use propagule_app::{KeyRequest, Report, Request};
+use propagule_app::{KeyRequest, Request};
 use propagule_files::fault::Fault;
 use propagule_files::system::close_to_others;
 

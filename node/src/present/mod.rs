@@ -48,8 +48,16 @@ use propagule_present::document::Document;
 use propagule_present::text;
 
 use propagule_answer::screens;
-use propagule_app::Report;
 use propagule_app::outcome::Outcome;
+
+/// Words for the terminal and the same as data.
+#[derive(Clone, Debug, Default)]
+pub struct Report {
+    /// Plain text, wrapped to the width asked for.
+    pub text: String,
+    /// The shape of `--json`.
+    pub json: serde_json::Value,
+}
 
 /// What is shown of an outcome.
 pub fn document(outcome: &Outcome) -> Document {

@@ -6,12 +6,12 @@ use std::time::Duration;
 use serde_json::Value;
 use tempfile::TempDir;
 
-use crate::present;
+use crate::present::{self, Report};
 use crate::present::export;
 use crate::present::paper::Page;
 use propagule_app::home::{Home, Pace};
 use propagule_app::outcome::Outcome;
-use propagule_app::{App, BenchRequest, DuePart, PaperKind, Reply, Report, Request, handle, viewed};
+use propagule_app::{App, BenchRequest, DuePart, PaperKind, Reply, Request, handle, viewed};
 use propagule_bench::random_seasons;
 use propagule_files::clock::Clock;
 use propagule_files::lock::HomeLock;

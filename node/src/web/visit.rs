@@ -10,11 +10,11 @@ use axum::response::{IntoResponse, Redirect, Response};
 use super::Web;
 use super::guard::{Session, closed_here};
 use super::problem::{Turned, of_another_kind};
-use crate::present;
+use crate::present::{self, Report};
 use propagule_app as app;
 use propagule_app::outcome::Outcome;
 use propagule_app::outcome::entry::EntryOutcome;
-use propagule_app::{App, BenchRequest, Reply, Report, Request, UnitsOf};
+use propagule_app::{App, BenchRequest, Reply, Request, UnitsOf};
 use propagule_bench::TrialUnits;
 use propagule_files::fault::Fault;
 use propagule_present::text::WIDTHS;
@@ -64,7 +64,6 @@ impl Visit {
     pub(super) async fn report(&self, request: Request) -> Result<Report, Fault> {
         match self.ask(request).await? {
             Reply::Done(outcome) | Reply::Proposed(outcome) => Ok(present::report(&outcome, WIDTHS.1)),
-            Reply::Report(report) | Reply::Preview(report) => Ok(report),
             Reply::Followed { first, by } => Ok(present::followed(&first, &by, WIDTHS.1)),
             _ => Err(of_another_kind()),
         }

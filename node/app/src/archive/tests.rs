@@ -36,7 +36,6 @@ fn asked(app: &Arc<App>, request: Request) -> Result<Reply, Fault> {
 /// Text and JSON of an answer, or why there is none.
 fn answer(app: &Arc<App>, request: Request) -> Value {
     match asked(app, request) {
-        Ok(Reply::Report(report) | Reply::Preview(report)) => serde_json::json!([report.text, report.json]),
         Ok(Reply::Done(outcome) | Reply::Proposed(outcome)) => {
             serde_json::to_value(outcome).expect("plain data")
         }

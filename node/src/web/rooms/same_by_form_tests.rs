@@ -139,7 +139,6 @@ impl Bench {
     async fn journal(&self) -> Value {
         let request = Request::Bench(Box::new(BenchRequest::History { trial: "T1".to_owned() }));
         match app::handle(Arc::clone(&self.0.stage.web.app), request).await.expect("a history") {
-            Reply::Report(report) => report.json["entries"].clone(),
             Reply::Done(outcome) => serde_json::to_value(outcome).expect("plain data")["entries"].clone(),
             _ => panic!("no history"),
         }
