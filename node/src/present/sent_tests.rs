@@ -6,9 +6,9 @@ use std::time::Duration;
 use serde_json::Value;
 use tempfile::TempDir;
 
-use crate::present::{self, Report};
 use crate::present::export;
 use crate::present::paper::Page;
+use crate::present::{self, Report};
 use propagule_app::home::{Home, Pace};
 use propagule_app::outcome::Outcome;
 use propagule_app::{App, BenchRequest, DuePart, PaperKind, Reply, Request, handle, viewed};

@@ -1,6 +1,5 @@
 //! Spots: described once, cared for once for everything on them.
 
-
 use propagule_protocol::Facet;
 
 use super::{Common, already, entry, facet_names, of_entry, sent_before, text};

@@ -78,7 +78,7 @@ fn count(on: &str, alive: u16) -> BenchRequest {
 }
 
 fn place() -> Request {
-    let place = Place { hemisphere: Hemisphere::North, climate: Climate::default(), zone: None };
+    let place = Place { hemisphere: Hemisphere::North, climate: Climate::None, zone: None };
     Request::PlaceSet { name: "garden".to_owned(), place, latitude: None }
 }
 
@@ -135,7 +135,11 @@ pub(super) fn requests() -> Vec<Request> {
         Request::Plan(PlanQuestion::about("Morus nigra")),
         Request::Compare(CompareQuestion::about(TRIAL)),
         Request::Circle(CircleRequest::Show),
-        Request::Circle(CircleRequest::Keep { grower: key.clone(), change: Change::Trust, name: Some(text("friend")) }),
+        Request::Circle(CircleRequest::Keep {
+            grower: key.clone(),
+            change: Change::Trust,
+            name: Some(text("friend")),
+        }),
         Request::Circle(CircleRequest::Vouch { grower: key, name: None, confirmed: true, at_once: false }),
         Request::BundleOut { after: None, since: Month::new(2026, 1).expect("a month") },
         Request::Archive { with_keys: true },
@@ -208,7 +212,11 @@ fn bench_requests() -> Vec<BenchRequest> {
         BenchRequest::Undo { is_agreed: true },
         BenchRequest::Units { of: UnitsOf::Trial(trial()) },
         BenchRequest::Pots { trial: trial(), on: None },
-        BenchRequest::CorrectTrial(CorrectTrial { trial: trial(), note: Some(text("wet")), ..CorrectTrial::default() }),
+        BenchRequest::CorrectTrial(CorrectTrial {
+            trial: trial(),
+            note: Some(text("wet")),
+            ..CorrectTrial::default()
+        }),
         BenchRequest::History { trial: trial() },
         BenchRequest::Due { as_of: day("2026-08-01").last, part: DuePart::default() },
         BenchRequest::Close { trial: trial(), closing: closing(), common: common() },
