@@ -189,3 +189,24 @@ fn no_circle_runs_through_the_modules_of_a_crate() {
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }
+
+#[test]
+fn nothing_but_files_asks_which_system_it_runs_on() {
+    let asks = ["os::unix", "os::windows", "cfg(unix)", "cfg(windows)", "target_os", "rustix", "libc::"];
+    let home = root().join("node/files/src/system");
+    let mut wrong = Vec::new();
+    for folder in ARROWS.iter().map(|(folder, _)| *folder).chain(["node"]) {
+        let mut files = Vec::new();
+        sources(&root().join(folder).join("src"), &mut files);
+        for file in files.iter().filter(|file| !file.starts_with(&home)) {
+            let text = read(file);
+            let lines = text.lines().filter(|line| !line.trim_start().starts_with("//"));
+            wrong.extend(
+                lines
+                    .filter(|line| asks.iter().any(|ask| line.contains(ask)))
+                    .map(|line| format!("{}: {}", file.display(), line.trim())),
+            );
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}

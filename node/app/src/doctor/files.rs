@@ -1,7 +1,6 @@
 //! The files of a home, looked at without opening it.
 
 use std::fs;
-use std::os::unix::fs::PermissionsExt;
 use std::path::{Path, PathBuf};
 
 use super::machine::{clock, program, socket};
@@ -10,6 +9,7 @@ use crate::home::{Home, UnknownSetting};
 use crate::outcome::doctor::OpenFile;
 use propagule_files::clock::Clock;
 use propagule_files::fault::Fault;
+use propagule_files::system::mode_bits;
 
 /// Everything that can be said of the home at `path` from outside, and the home where it can be read.
 pub fn at_rest(path: &Path, now: Clock) -> (Vec<Finding>, Option<Home>) {
@@ -30,14 +30,9 @@ pub fn at_rest(path: &Path, now: Clock) -> (Vec<Finding>, Option<Home>) {
     (findings, Some(home))
 }
 
-/// The permission bits of a file; none where there is no such file.
-pub(super) fn mode_of(path: &Path) -> Option<u32> {
-    fs::metadata(path).ok().map(|found| found.permissions().mode() & 0o777)
-}
-
 /// A file or folder, where others may use it.
 pub(super) fn too_open(path: &Path, wanted: u32) -> Option<OpenFile> {
-    let mode = mode_of(path).filter(|mode| mode & 0o077 != 0)?;
+    let mode = mode_bits(path).filter(|mode| mode & 0o077 != 0)?;
     Some(OpenFile { path: path.display().to_string(), mode, wanted })
 }
 

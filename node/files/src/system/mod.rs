@@ -4,6 +4,6 @@ mod unix;
 
 pub use unix::{
     Access, LocalListener, LocalStream, Terminations, close_to_others, connect, create_private, free_bytes,
-    interrupt, is_of_this_user, open_to_others, private_folder, read_exact_at, restart_in_place,
+    interrupt, is_of_this_user, mode_bits, open_to_others, private_folder, read_exact_at, restart_in_place,
     terminal_columns, write_all_at,
 };

@@ -50,6 +50,11 @@ pub fn open_to_others(path: &Path) -> io::Result<Option<String>> {
     Ok((mode & 0o077 != 0).then(|| format!("mode {mode:03o}")))
 }
 
+/// The permission bits of a file, where the system has such; none where there is no such file.
+pub fn mode_bits(path: &Path) -> Option<u32> {
+    fs::metadata(path).ok().map(|found| found.permissions().mode() & 0o777)
+}
+
 /// Leaves a file or folder to its owner alone.
 pub fn close_to_others(path: &Path) -> io::Result<()> {
     let mode = if fs::metadata(path)?.is_dir() { 0o700 } else { 0o600 };
