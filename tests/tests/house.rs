@@ -22,7 +22,6 @@ const CIRCLES: &[(&str, &[&str])] = &[
     ("analysis", &["contrast", "exact", "interval", "meta", "planning", "rate"]),
     ("node/answer", &["plan", "pool", "trial", "words"]),
     ("node/app", &["bench", "publish"]),
-    ("node/app", &["evidence", "memo", "plan"]),
 ];
 
 fn root() -> PathBuf {

@@ -1,6 +1,6 @@
 //! Where replicates stand, in words.
 
-use propagule_bench::layout::{Evenness, Region};
+use propagule_bench::layout::{BenchPart, Evenness};
 use propagule_files::counted::counted;
 use propagule_present::chart::BenchMap;
 use propagule_present::document::Document;
@@ -66,13 +66,13 @@ fn places(count: usize) -> String {
     counted(count, "place", "places")
 }
 
-fn place(region: Region) -> &'static str {
+fn place(region: BenchPart) -> &'static str {
     match region {
-        Region::Edge => "at the edge",
-        Region::Left => "on the left",
-        Region::Right => "on the right",
-        Region::Back => "in the back half",
-        Region::Front => "in the front half",
+        BenchPart::Edge => "at the edge",
+        BenchPart::Left => "on the left",
+        BenchPart::Right => "on the right",
+        BenchPart::Back => "in the back half",
+        BenchPart::Front => "in the front half",
     }
 }
 
@@ -84,11 +84,11 @@ mod tests {
     fn what_is_uneven_is_said() {
         let uneven = |region| Evenness::Uneven { arm: 2, size: 4, found: 4, even: 2.0, region };
         assert_eq!(
-            evenness(&uneven(Region::Right)),
+            evenness(&uneven(BenchPart::Right)),
             "Arm 2 has 4 of its 4 places on the right; an even share would be 2.0."
         );
-        assert!(evenness(&uneven(Region::Edge)).contains("4 places at the edge;"));
-        let of_one = Evenness::Uneven { arm: 1, size: 1, found: 1, even: 0.25, region: Region::Back };
+        assert!(evenness(&uneven(BenchPart::Edge)).contains("4 places at the edge;"));
+        let of_one = Evenness::Uneven { arm: 1, size: 1, found: 1, even: 0.25, region: BenchPart::Back };
         assert!(evenness(&of_one).starts_with("Arm 1 has 1 of its 1 place in the back half;"));
         assert_eq!(evenness(&Evenness::AllAtEdge), "Every place is at the edge.");
         let at_edge = |least, most| evenness(&Evenness::AtEdge { least, most });

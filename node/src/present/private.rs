@@ -5,7 +5,7 @@ use propagule_present::document::Document;
 
 use super::command::ending_in_command;
 use super::undo;
-use propagule_app::outcome::private::{PrivacySet, Settings};
+use propagule_app::outcome::private::{HomeSettings, PrivacySet};
 
 /// The option that ends privacy of a trial: it may be published then, and is not published by it.
 const BACK: &str = "--allow-publishing";
@@ -33,7 +33,7 @@ pub(super) fn set(set: &PrivacySet) -> Document {
 }
 
 /// Whether results of this home are to be published.
-pub(super) fn settings(settings: &Settings) -> Document {
+pub(super) fn settings(settings: &HomeSettings) -> Document {
     let said = match (settings.publishing, settings.asks_to_publish) {
         (Some(true), _) => "publishing on: what is due names results that were not published.",
         (Some(false), _) => "publishing off: nothing is offered for publishing, and `publish` refuses.",

@@ -13,7 +13,7 @@ use propagule_answer::words::bench::VerdictFacts;
 use propagule_answer::words::kind::KindWords;
 use propagule_answer::words::{bench, counted, recorded, trial as sentences};
 use propagule_app::outcome::trial::{
-    ArmStands, CareGiven, ClosedBy, Contradiction, CurveShown, Moved, Scored, StageShown, TrialShown,
+    ArmMove, ArmStands, CareGiven, ClosedBy, Contradiction, CurveShown, Scored, StageShown, TrialShown,
 };
 
 /// A trial as it stands.
@@ -105,7 +105,7 @@ fn behind(words: &str) -> String {
 }
 
 /// Where an arm was moved, and after how long.
-pub(crate) fn moved_to(moved: &Moved) -> String {
+pub(crate) fn moved_to(moved: &ArmMove) -> String {
     format!("moved to {} after {}", moved.to, counted(moved.weeks, "week", "weeks"))
 }
 

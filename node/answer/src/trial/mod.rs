@@ -15,7 +15,7 @@ pub use now::{Carried, CurveRow, NowRow, Suckers};
 #[cfg(test)]
 pub(crate) use stage::row_of as arm_row_of;
 pub use stage::{ArmRow, Group, RateRow, StageAnswer};
-pub use verdict::{FamilyRow, Judged, Numbers, Odds, PotsRow, ReadingRow, VerdictRow, WithinRow};
+pub use verdict::{FamilyRow, Judged, Odds, PotsRow, ReadingRow, VerdictNumbers, VerdictRow, WithinRow};
 
 use propagule_bench::kind::Kind;
 use propagule_bench::results;

@@ -73,7 +73,7 @@ pub struct VerdictRow {
     pub because: Reason,
     /// The numbers with lost pieces as failures.
     #[serde(flatten)]
-    pub numbers: Numbers,
+    pub numbers: VerdictNumbers,
 }
 
 /// Odds ratio of a factor within one level of the others.
@@ -93,14 +93,14 @@ pub type Odds = [Option<f64>; 3];
 pub struct ReadingRow {
     /// Its numbers.
     #[serde(flatten)]
-    pub numbers: Numbers,
+    pub numbers: VerdictNumbers,
     /// What it says by itself.
     pub verdict: Verdict,
 }
 
 /// The numbers of one reading; all none while the pair is not counted.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
-pub struct Numbers {
+pub struct VerdictNumbers {
     /// How the arms stand to each other.
     pub design: Option<Design>,
     /// Succeeded and put in of the first side, then of the second, stratum by stratum.
@@ -183,9 +183,9 @@ impl VerdictRow {
     }
 }
 
-fn numbers(reading: &Reading) -> Numbers {
+fn numbers(reading: &Reading) -> VerdictNumbers {
     let found: &Comparison = &reading.comparison;
-    Numbers {
+    VerdictNumbers {
         design: Some(found.design),
         strata: Some(found.strata.iter().map(row).collect()),
         totals: Some(row(&found.totals)),

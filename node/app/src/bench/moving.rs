@@ -8,7 +8,7 @@ use super::entering::check_later;
 use super::repeated::{self, Found};
 use super::request::facet_refused;
 use super::{Common, Ready, asking, counting, entry, fixing, of_entry, ready, said};
-use crate::outcome::entry::{ArmMoved, EntryCame, EntryOutcome, Moved, PiecesLeft};
+use crate::outcome::entry::{ArmMoved, EntryCame, EntryOutcome, PiecesLeft, PiecesMoved};
 use crate::outcome::take_back::TakeBack;
 use crate::{App, Reply};
 use propagule_bench::dates::When;
@@ -48,7 +48,7 @@ pub(super) fn moved(
         Saved::As { number, correction } => (number, correction),
         Saved::Before(reply) => return Ok(reply),
     };
-    let moved = Moved {
+    let moved = PiecesMoved {
         trial: trial.code.clone(),
         kind: trial.kind(),
         spot,

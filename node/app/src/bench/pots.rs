@@ -2,7 +2,7 @@
 
 use super::laying_out;
 use crate::outcome::Outcome;
-use crate::outcome::pots::{ArmHolds, Holds, PotHolds, Pots};
+use crate::outcome::pots::{ArmHolds, PiecesHeld, PotHolds, Pots};
 use crate::{App, Reply};
 use propagule_bench::dates::When;
 use propagule_bench::{Arm, Row, Season, Trial, Unit, What};
@@ -88,8 +88,8 @@ fn pot_holds(pot: Pot) -> PotHolds {
     PotHolds { pot: code, arm, block, stock_plant, operator, last_look, holds: holds(&row) }
 }
 
-fn holds(row: &Row) -> Holds {
-    Holds {
+fn holds(row: &Row) -> PiecesHeld {
+    PiecesHeld {
         started: row.started,
         alive: row.alive(),
         waiting: row.waiting,

@@ -2,7 +2,7 @@
 
 use super::due;
 use crate::outcome::Outcome;
-use crate::outcome::private::{PrivacySet, Settings};
+use crate::outcome::private::{HomeSettings, PrivacySet};
 use crate::trial::find;
 use crate::{App, Reply};
 use propagule_bench::{Bench, Event, Trial};
@@ -53,7 +53,7 @@ pub(super) fn settings(app: &App, publishing: Option<bool>) -> Result<Reply, Fau
         app.bench().record(Event::PublishingChosen { on })?;
     }
     let chosen = app.bench().publishing();
-    let settings = Settings {
+    let settings = HomeSettings {
         publishing: chosen,
         asks_to_publish: due::publishes(app)?,
         is_chosen_now: publishing.is_some(),

@@ -2,7 +2,7 @@
 
 use crate::outcome::Outcome;
 use crate::outcome::trial::{
-    ArmStands, CareGiven, ClosedBy, Contradiction, CurveShown, FunnelStep, LeftSoFar, Moved, Scored,
+    ArmMove, ArmStands, CareGiven, ClosedBy, Contradiction, CurveShown, FunnelStep, LeftSoFar, Scored,
     StageShown, TrialShown,
 };
 use crate::{App, Reply};
@@ -48,7 +48,7 @@ fn arm_stands(bench: &Bench, season: &Season<'_>, trial: &Trial, arm: &Arm) -> A
     let day = season.last_look().map_or(trial.started_on, |when| *when).middle();
     let spot = bench.spot_of(season, arm.number, day);
     let started = trial.started_of(arm).middle();
-    let moves = arm.phases.iter().map(|phase| Moved {
+    let moves = arm.phases.iter().map(|phase| ArmMove {
         to: phase.spot.clone(),
         weeks: phase.on.middle().weeks_since(started),
         growing_place: phase.facets.get("growing_place").cloned(),

@@ -60,7 +60,7 @@ pub enum EntryCame {
     /// The wrap was cut.
     WrapCut(Box<AfterEntry>),
     /// Living pieces were put elsewhere.
-    Moved(Moved),
+    Moved(PiecesMoved),
     /// They stand there already.
     StandsThere {
         /// The trial.
@@ -130,7 +130,7 @@ pub struct AfterEntry {
 
 /// Living pieces were put elsewhere.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-pub struct Moved {
+pub struct PiecesMoved {
     /// The trial.
     pub trial: String,
     /// In whose words it is told.

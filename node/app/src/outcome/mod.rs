@@ -159,7 +159,7 @@ pub enum Outcome {
     PrivacySet(private::PrivacySet),
     /// Choices of this home.
     #[serde(rename = "propagule.settings/1")]
-    Settings(private::Settings),
+    Settings(private::HomeSettings),
     /// Trials that are over, or go on.
     #[serde(rename = "propagule.closed/1")]
     Closed(closing::Closed),

@@ -18,7 +18,7 @@ pub struct Pots {
     /// Each arm.
     pub arms: Vec<ArmHolds>,
     /// All of it.
-    pub total: Holds,
+    pub total: PiecesHeld,
 }
 
 /// A pot.
@@ -38,7 +38,7 @@ pub struct PotHolds {
     pub last_look: Option<When>,
     /// Its pieces.
     #[serde(flatten)]
-    pub holds: Holds,
+    pub holds: PiecesHeld,
 }
 
 /// An arm.
@@ -48,12 +48,12 @@ pub struct ArmHolds {
     pub arm: String,
     /// Its pieces.
     #[serde(flatten)]
-    pub holds: Holds,
+    pub holds: PiecesHeld,
 }
 
 /// Pieces, each in one state.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Holds {
+pub struct PiecesHeld {
     /// Put in.
     pub started: u32,
     /// Living ones that are here.
@@ -84,7 +84,7 @@ pub struct Holds {
     pub looked_for: u32,
 }
 
-impl Holds {
+impl PiecesHeld {
     /// Pieces that the next count has to account for.
     pub fn left_to_count(&self) -> u32 {
         self.alive + self.not_known

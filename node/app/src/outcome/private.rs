@@ -15,7 +15,7 @@ pub struct PrivacySet {
 
 /// Whether results of this home are to be published.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Settings {
+pub struct HomeSettings {
     /// What was chosen; none where nothing was.
     pub publishing: Option<bool>,
     /// Whether what is due names results that were not published.

@@ -66,7 +66,7 @@ pub struct ArmStands {
     /// The care given on that spot.
     pub care: Vec<CareGiven>,
     /// Where it was moved.
-    pub moves: Vec<Moved>,
+    pub moves: Vec<ArmMove>,
 }
 
 /// Care of a spot.
@@ -80,7 +80,7 @@ pub struct CareGiven {
 
 /// A move of an arm.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Moved {
+pub struct ArmMove {
     /// Where to.
     pub to: String,
     /// Weeks after it was put in.

@@ -47,7 +47,7 @@ pub enum Evenness {
         /// Those that would be its share.
         even: f64,
         /// Where.
-        region: Region,
+        region: BenchPart,
     },
     /// Every place is at the edge.
     AllAtEdge,
@@ -85,7 +85,7 @@ pub enum Evenness {
 /// Part of a bench.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
-pub enum Region {
+pub enum BenchPart {
     /// At the edge.
     Edge,
     /// On the left.
@@ -133,7 +133,7 @@ impl Share {
         (self.found as f64 - self.even).abs()
     }
 
-    fn uneven(self, region: Region) -> Evenness {
+    fn uneven(self, region: BenchPart) -> Evenness {
         let Self { arm, size, found, even } = self;
         Evenness::Uneven { arm, size, found, even, region }
     }
@@ -164,7 +164,7 @@ impl Shares<'_> {
         let found = if shares.iter().all(|share| share.found == share.size) {
             Evenness::AllAtEdge
         } else if worst.deviation() >= 1.0 {
-            worst.uneven(Region::Edge)
+            worst.uneven(BenchPart::Edge)
         } else {
             match (least, most) {
                 (Some(least), Some(most)) if is_one_size => Evenness::AtEdge { least, most },
@@ -177,10 +177,10 @@ impl Shares<'_> {
     fn halves(&self) -> Imbalance {
         let Layout { rows, columns, .. } = *self.layout;
         let halves = [
-            (self.of(|cell| 2 * cell.column + 1 < columns), Region::Left),
-            (self.of(|cell| 2 * cell.column + 1 > columns), Region::Right),
-            (self.of(|cell| 2 * cell.row + 1 < rows), Region::Back),
-            (self.of(|cell| 2 * cell.row + 1 > rows), Region::Front),
+            (self.of(|cell| 2 * cell.column + 1 < columns), BenchPart::Left),
+            (self.of(|cell| 2 * cell.column + 1 > columns), BenchPart::Right),
+            (self.of(|cell| 2 * cell.row + 1 < rows), BenchPart::Back),
+            (self.of(|cell| 2 * cell.row + 1 > rows), BenchPart::Front),
         ];
         let (worst, region) = halves
             .iter()

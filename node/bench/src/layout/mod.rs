@@ -12,7 +12,7 @@ mod random;
 #[cfg(test)]
 mod tests;
 
-pub use evenness::{Cause, Evenness, Imbalance, Region, imbalance};
+pub use evenness::{BenchPart, Cause, Evenness, Imbalance, imbalance};
 
 use balance::Place;
 use random::Random;

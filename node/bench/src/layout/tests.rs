@@ -186,7 +186,7 @@ fn what_is_uneven_is_told() {
     for (at, replicate) in sided.replicates.iter_mut().enumerate() {
         replicate.block = Some(at as u8 / 4 + 1);
     }
-    let region = Region::Right;
+    let region = BenchPart::Right;
     assert_eq!(
         found(&sided)[&Cause::Halves],
         Evenness::Uneven { arm: 2, size: 4, found: 4, even: 2.0, region }

@@ -4,11 +4,11 @@ use propagule_present::document::Document;
 
 use super::{changes, saved, titled, undo};
 use propagule_answer::words::kind::KindWords;
-use propagule_app::outcome::entry::{ArmMoved, Moved, PiecesLeft};
+use propagule_app::outcome::entry::{ArmMoved, PiecesLeft, PiecesMoved};
 
 /// Living pieces were put elsewhere.
-pub(super) fn moved(number: u64, moved: &Moved) -> Document {
-    let Moved { kind, spot, on, correction, arms, take_back, .. } = moved;
+pub(super) fn moved(number: u64, moved: &PiecesMoved) -> Document {
+    let PiecesMoved { kind, spot, on, correction, arms, take_back, .. } = moved;
     let words = KindWords::of(*kind);
     let lines = arms.iter().flat_map(|arm| {
         let carried = arm

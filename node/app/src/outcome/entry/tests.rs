@@ -44,10 +44,10 @@ fn after() -> AfterEntry {
     }
 }
 
-fn moved() -> Moved {
+fn moved() -> PiecesMoved {
     let arm =
         ArmMoved { arm: "dip".to_owned(), started: 4, week: 12, is_phase: true, moves_carried: Some(2) };
-    Moved {
+    PiecesMoved {
         trial: "M1".to_owned(),
         kind: Kind::Cutting,
         spot: "frame".to_owned(),
