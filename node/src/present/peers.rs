@@ -94,10 +94,15 @@ fn connected(status: &NetStatus, peers: &Peers) -> Document {
 }
 
 fn peer(peer: &PeerStatus) -> String {
-    let exchange = peer.last_exchange.as_deref().unwrap_or("not yet");
+    let exchange = peer.last_exchange.as_deref().map_or_else(|| "not yet".to_owned(), second);
     let step = if peer.is_in_step { ", nothing left to fetch" } else { "" };
     let way = if peer.is_relayed { ", by a relay" } else { "" };
     format!("{} last exchanged {exchange}{step}{way}", peer.peer_id)
+}
+
+/// A time without parts of a second, which differ in length.
+fn second(at: &str) -> String {
+    at.split_once('.').map_or_else(|| at.to_owned(), |(second, _)| format!("{second}Z"))
 }
 
 fn list_of_allowed(nodes: &[Allowed]) -> Document {
@@ -207,6 +212,12 @@ fn relays_for_others(places: usize) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn times_are_told_to_the_second() {
+        assert_eq!(second("2026-11-26T15:01:55.092970837Z"), "2026-11-26T15:01:55Z");
+        assert_eq!(second("2026-11-26T15:01:55Z"), "2026-11-26T15:01:55Z");
+    }
 
     #[test]
     fn sentences_of_nodes_hold_for_none_one_and_more() {
