@@ -13,6 +13,8 @@ pub(super) use mended::{number as number_corrected, undone};
 use propagule_bench::Stage;
 use propagule_present::document::{Document, List};
 
+pub(crate) use changes::standing;
+
 use super::{said, undo};
 use propagule_answer::words::kind::KindWords;
 use propagule_app::outcome::entry::{

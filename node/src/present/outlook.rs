@@ -50,19 +50,14 @@ pub(super) fn rates(power: &Power) -> String {
 
 /// The chance that leads as a bar: the one that allows for pots.
 pub(super) fn bar(power: &Power) -> String {
-    let full = (leading(power) * BAR as f64).round() as usize;
+    let full = (power.leading() * BAR as f64).round() as usize;
     format!("{}{}", "#".repeat(full), ".".repeat(BAR - full))
-}
-
-/// The chance that allows for pots, where there are some.
-fn leading(power: &Power) -> f64 {
-    power.pots.map_or(power.power, |pots| pots.power)
 }
 
 /// `12 against 12 have an 81 % chance of showing it`, or `3 pots of 4 an arm have a 69 % chance of showing it, 81 % if
 /// pieces did not share pots`.
 pub(super) fn chance(power: &Power) -> String {
-    let leading = leading(power);
+    let leading = power.leading();
     let have = if leading < 0.5 { "have only" } else { "have" };
     let said = format!("{have} {} % chance of showing it", with_article(&hundredths(leading)));
     match power.pots {

@@ -9,8 +9,6 @@ use super::{
 use crate::outcome::entry::{EntryCame, EntryOutcome, Noted};
 use crate::outcome::take_back::TakeBack;
 use crate::{App, Reply};
-use propagule_answer::words::entry as words;
-use propagule_answer::words::kind::KindWords;
 use propagule_bench::dates::When;
 use propagule_bench::{Bench, Entry, Event, Law, Season, SeasonFault, Tally, Trial, Unit, What};
 use propagule_files::fault::Fault;
@@ -138,23 +136,6 @@ pub(super) fn contradicted(bench: &Bench, trial: &Trial, number: u64, why: &Seas
 fn saved(bench: &Bench, trial: &Trial, number: u64, entry: &Entry, counted: &[Counted]) -> Reply {
     let saved = Saved { number, entry, correction: None, counted };
     of_entry(EntryOutcome::saved(number, said::came(&bench.season(trial), trial, &saved)))
-}
-
-/// `of 4: 3 alive, 3 rooted; 1 dead`.
-pub(super) fn standing_words(trial: &Trial, unit: &Unit) -> String {
-    let standing = unit.standing();
-    let fates = standing.fates;
-    let holds = words::Holds {
-        started: unit.started,
-        alive: fates.alive(),
-        rooted: standing.rooted(),
-        not_known: fates.not_known.all(),
-        dead: fates.dead.all(),
-        lost: fates.lost.all(),
-        left: fates.finished.all(),
-        left_below: fates.below.all(),
-    };
-    holds.words(&KindWords::of_trial(trial))
 }
 
 /// Saves that suckers were looked for, and how many were removed.

@@ -10,18 +10,21 @@ use propagule_files::fault::Fault;
 
 /// A pot with what it holds after a day.
 #[derive(Clone, Debug)]
-pub(crate) struct Pot {
+pub struct Pot {
     /// Its code, as on its tag.
-    pub(crate) code: String,
+    pub code: String,
     /// Label of its arm.
-    pub(crate) arm: String,
-    pub(crate) block: Option<String>,
-    pub(crate) stock_plant: Option<String>,
-    pub(crate) operator: Option<String>,
+    pub arm: String,
+    /// Its block.
+    pub block: Option<String>,
+    /// The stock plant it is from.
+    pub stock_plant: Option<String>,
+    /// Who did it.
+    pub operator: Option<String>,
     /// Its pieces.
-    pub(crate) row: Row,
+    pub row: Row,
     /// The last day on which anybody looked at it.
-    pub(crate) last_look: Option<When>,
+    pub last_look: Option<When>,
 }
 
 /// The pots of a trial in the order of their tags, as they stood after a day, or as they stand.

@@ -8,12 +8,13 @@ mod trial;
 
 use propagule_protocol::Date;
 
+pub use super::pots::Pot;
 pub use history::history;
 pub use list::list;
 pub use list::{has_trials, trials};
 pub use names::{Names, climate, names};
 pub use spots::{SpotView, spots};
-pub use trial::{PlaceView, PotView, TrialView, trial};
+pub use trial::{PlaceView, TrialView, trial};
 
 use super::{DuePart, due, laying_out};
 use crate::App;

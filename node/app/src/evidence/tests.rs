@@ -137,7 +137,8 @@ fn stocks_worked_again_are_left_out_only_where_the_earlier_trial_is_the_same_gro
     };
     let of_one = answered([record(1, 1, 0, 6), regraft(1, None)], false);
     assert_eq!(counts(&of_one), (6, 24));
-    let left_out = serde_json::json!([{ "reason": "worked again on the same stock", "count": 1 }]);
+    let left_out =
+        serde_json::json!([{ "reason": { "say": "left_out", "why": "worked_again" }, "count": 1 }]);
     assert_eq!(of_one["left_out"], left_out);
     assert_eq!((&of_one["regrafts"]["rooted"], &of_one["regrafts"]["started"]), (&4.into(), &24.into()));
     let added = answered([record(1, 1, 0, 6), regraft(1, None)], true);

@@ -97,6 +97,14 @@ pub struct Power {
     pub pots: Option<PowerInPots>,
 }
 
+impl Power {
+    /// The chance that leads wherever one figure is shown: in pots, where there are some, since pieces of a pot are no
+    /// witnesses of their own.
+    pub fn leading(&self) -> f64 {
+        self.pots.map_or(self.power, |pots| pots.power)
+    }
+}
+
 /// The chance of showing a difference by pots that differ.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct PowerInPots {

@@ -4,6 +4,7 @@ use propagule_answer::words::counted;
 use propagule_answer::words::entry::Holds;
 use propagule_answer::words::kind::KindWords;
 use propagule_app::outcome::entry::{HadRoots, PlaceChange, PlaceStands, RootsSeen, Total};
+use propagule_bench::Standing;
 
 /// Names in a sentence beyond which only their number is given.
 const MOST_NAMES: usize = 6;
@@ -99,6 +100,22 @@ fn ever(at_least: u32, of: u32, looked_for: u32, word: &str) -> Option<String> {
         _ if looked_for == of => Some(format!("{at_least} of {of} ever {word}")),
         _ => Some(format!("at least {at_least} of {of} ever {word} ({looked_for} looked for)")),
     }
+}
+
+/// How a place in which so many were started stands, in the same words.
+pub(crate) fn standing(started: u16, standing: &Standing, words: &KindWords) -> String {
+    let fates = standing.fates;
+    let holds = Holds {
+        started,
+        alive: fates.alive(),
+        rooted: standing.rooted(),
+        not_known: fates.not_known.all(),
+        dead: fates.dead.all(),
+        lost: fates.lost.all(),
+        left: fates.finished.all(),
+        left_below: fates.below.all(),
+    };
+    holds.words(words)
 }
 
 /// `P1: of 4: 3 alive, 3 of them with roots, 1 dead`.

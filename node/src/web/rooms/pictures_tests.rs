@@ -89,7 +89,7 @@ fn check_funnel(page: &str, view: &TrialView, answer: &TrialAnswer, at: &str) ->
     let funnel = words::funnel_rows(&view.shown);
     for stage in &answer.stages {
         for arm in &stage.arms {
-            let said = &view.said;
+            let said = KindWords::of(view.shown.kind);
             let bar = format!("{} {} at {}", arm.label, said.outcome(stage.stage), said.at(stage.stage));
             let drawn = funnel.iter().find(|(words, ..)| *words == bar).map(|(_, count, of)| (*count, *of));
             assert_eq!(drawn, arm.rate.as_ref().map(|rate| (rate.count, rate.of)), "{at}: {bar}");

@@ -1,13 +1,9 @@
 //! One trial with everything about it.
 
 use crate::App;
-use crate::bench::pots;
-use crate::bench::pots::Pot;
-use crate::bench::{entering, laying_out, private, shown};
+use crate::bench::pots::{self, Pot};
+use crate::bench::{laying_out, private, shown};
 use crate::outcome::trial::TrialShown;
-use propagule_answer::words::kind::KindWords;
-use propagule_answer::words::pots as pot_words;
-use propagule_bench::dates::When;
 use propagule_bench::season::Unit;
 use propagule_bench::{Season, Stage, Standing, Trial, UnitKey};
 use propagule_files::fault::Fault;
@@ -25,23 +21,8 @@ pub struct PlaceView {
     pub started: u16,
     /// Where the pieces are.
     pub standing: Standing,
-    /// How it stands, in words.
-    pub words: String,
     /// Stages at which it was counted.
     pub counted: Vec<Stage>,
-}
-
-/// A pot in one line.
-#[derive(Clone, Debug)]
-pub struct PotView {
-    /// Its code.
-    pub code: String,
-    /// Its arm, block and stock plant, in words.
-    pub belongs: String,
-    /// What it holds, in words.
-    pub holds: String,
-    /// When somebody last looked.
-    pub last_look: Option<When>,
 }
 
 /// A trial as it stands, with what forms about it need.
@@ -54,9 +35,7 @@ pub struct TrialView {
     /// In the order of the printed sheet.
     pub places: Vec<PlaceView>,
     /// In the order of their tags, as the command lists them.
-    pub pots: Vec<PotView>,
-    /// The words of its kind.
-    pub said: KindWords,
+    pub pots: Vec<Pot>,
     /// The revision that was published.
     pub published: Option<u8>,
     /// Whether it was closed.
@@ -73,11 +52,9 @@ pub fn trial(app: &App, code: &str) -> Result<TrialView, Fault> {
     let trial = crate::trial::find(bench.trial(code), code, bench.trials())?;
     let season = bench.season(trial);
     let shown = shown::of(&bench, trial);
-    let said = KindWords::of(shown.kind);
     Ok(TrialView {
         places: places(trial, &season),
-        pots: pots::of(trial, &season, None).iter().map(|pot| pot_view(pot, &said)).collect(),
-        said,
+        pots: pots::of(trial, &season, None),
         published: app.published(trial)?,
         is_closed: shown.closed.is_some(),
         has_left: !trial.is_planned && season.is_anything_left(),
@@ -85,16 +62,6 @@ pub fn trial(app: &App, code: &str) -> Result<TrialView, Fault> {
         trial: shown.trial.clone(),
         shown,
     })
-}
-
-fn pot_view(pot: &Pot, said: &KindWords) -> PotView {
-    let (block, stock_plant) = (pot.block.as_deref(), pot.stock_plant.as_deref());
-    PotView {
-        code: pot.code.clone(),
-        belongs: pot_words::belongs(&pot.code, &pot.arm, block, stock_plant),
-        holds: pot_words::holds(&pot.row, said),
-        last_look: pot.last_look,
-    }
 }
 
 fn places(trial: &Trial, season: &Season<'_>) -> Vec<PlaceView> {
@@ -114,7 +81,6 @@ fn place(trial: &Trial, unit: &Unit) -> PlaceView {
         arm: trial.arm(unit.arm).map(|arm| arm.label.clone()).unwrap_or_default(),
         started: unit.started,
         standing: unit.standing(),
-        words: entering::standing_words(trial, unit),
         counted: unit.points.iter().filter_map(|point| point.stage).collect(),
     }
 }

@@ -3,7 +3,9 @@
 use maud::{Markup, html};
 
 use super::count::Asked;
+use super::kind_words;
 use super::tallied::{Count, RESTS, counted};
+use crate::present;
 use crate::web::fields::Fields;
 use crate::web::form::{Bad, Form, once, token};
 use crate::web::link;
@@ -37,7 +39,7 @@ pub(super) fn card(
     html! {
         details class={ "place" @if is_counted { " done" } } name="places" open[is_open] id={ "place-" (place.code) } {
             summary { span class="where" { (name) @if !asked.is_blind && place.code != place.arm { " · " (place.arm) } }
-                span class="how" { @if is_counted { "counted: " (short(&place.words)) } @else { (base) " left of " (place.started) } } }
+                span class="how" { @if is_counted { "counted: " (short(&present::entry::standing(place.started, &place.standing, &kind_words(view)))) } @else { (base) " left of " (place.started) } } }
             @if base == 0 { p { "Nothing is left here to count." } }
             @else {
                 form method="post" action=(link::trial(&view.trial.code, &format!("/count/{word}"))) data-keep=(place.code) data-base=(base) {
@@ -50,7 +52,7 @@ pub(super) fn card(
                     details { summary { "Day, cause, rest, note" }
                         (form.day("on", "Day", "", &on))
                         (form.suggested("cause", "Cause of death or loss", "", "", &propagule_protocol::vocab::LOSS_CAUSES.map(|cause| cause)))
-                        (form.text("more", "More that was counted", view.said.more_counts(), ""))
+                        (form.text("more", "More that was counted", kind_words(view).more_counts(), ""))
                         @if asked.stage.is_some() { (form.choice("rest", "Pieces that are not mentioned", "", "", &RESTS)) }
                         (form.lines("note", "Note", "Private; it is never published", ""))
                     }

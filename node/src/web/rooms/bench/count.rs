@@ -9,6 +9,7 @@ use axum::routing::{get, post};
 use maud::{Markup, html};
 
 use super::card::card;
+use super::kind_words;
 use super::question;
 use super::saved::{Answer, answer};
 use super::tallied::{counted_at, first_field, marked, rest, stage_of, title};
@@ -83,7 +84,7 @@ async fn page(
     let address = |rest: &str| link::trial(&view.trial.code, &format!("/count/{word}{rest}"));
     let body = html! {
         p { a href=(link::trial(&view.trial.code, "")) { (view.trial.code) } " " i { (view.trial.species) } }
-        h1 { (title(&view.said, asked.stage)) " of " (view.trial.code) }
+        h1 { (title(&kind_words(&view), asked.stage)) " of " (view.trial.code) }
         @if let Some(entry) = fields.get("saved").parse().ok().and_then(|wanted: u64| history.entries.iter().find(|e| e.number == wanted)) {
             div class="notice" role="status" {
                 p { strong { "Saved: " (present::history::stands(&history.of, entry.entry.as_ref())) } }
@@ -111,7 +112,7 @@ async fn page(
     let mut response = shell::page(
         visit,
         Room::Bench,
-        &format!("{} of {}", title(&view.said, asked.stage), view.trial.code),
+        &format!("{} of {}", title(&kind_words(&view), asked.stage), view.trial.code),
         &body,
     );
     if bad.is_some() {

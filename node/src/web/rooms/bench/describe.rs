@@ -7,6 +7,7 @@ use axum::response::Response;
 use axum::routing::get;
 use maud::html;
 
+use super::kind_words;
 use super::stick::{differing, put_in};
 use crate::grammar;
 use crate::web::Web;
@@ -47,7 +48,7 @@ async fn page(visit: &Visit, code: String, fields: &Fields, bad: Option<&Bad>) -
             (token(visit))
             (form.text("species", "Plant", "Genus and species; a cultivar in single quotes", &trial.species))
             (form.day("started_on", "Put in", "", &trial.started_on.to_string()))
-            (form.day("lift", &format!("{} day, set in advance", view.said.title(Stage::Lift)), "", &trial.lift_on.map(|day| day.to_string()).unwrap_or_default()))
+            (form.day("lift", &format!("{} day, set in advance", kind_words(&view).title(Stage::Lift)), "", &trial.lift_on.map(|day| day.to_string()).unwrap_or_default()))
             @if !names.places.is_empty() { (form.choice("place", "Place", "", "", &places)) }
             fieldset {
                 legend { "Pieces put in" }
@@ -57,7 +58,7 @@ async fn page(visit: &Visit, code: String, fields: &Fields, bad: Option<&Bad>) -
             @for arm in &view.trial.arms {
                 (form.text(&method(arm.number), &format!("Mend the method of {}", arm.label), "What changes, such as auxin=none; leaves=halved. What is not named stays.", ""))
             }
-            (form.text("rooted_rule", &format!("Your rule for {}", view.said.lead), view.said.rule_example(), &text(&trial.rooted_rule)))
+            (form.text("rooted_rule", &format!("Your rule for {}", kind_words(&view).lead), kind_words(view).rule_example(), &text(&trial.rooted_rule)))
             (form.text("grade", "Your grade of a finished plant", "", &text(&trial.grade)))
             (form.lines("note", "Note", "Private; it is never published", &text(&trial.note)))
             button class="lead" { "Save the correction" }

@@ -7,6 +7,7 @@ use axum::response::Response;
 use axum::routing::get;
 use maud::{Markup, html};
 
+use super::kind_words;
 use super::question;
 use super::saved::{Answer, answer};
 use crate::web::Web;
@@ -122,7 +123,7 @@ fn moving(visit: &Visit, view: &TrialView, names: &Names, fields: &Fields, bad: 
         view.places.iter().map(|place| (place.code.as_str(), place.code.as_str())).collect();
     html! {
         h2 { "Put the living pieces elsewhere" }
-        p { "The trial and the number put in stay the same. What is first seen " (view.said.lead) " after a move counts for both places, one after the other." }
+        p { "The trial and the number put in stay the same. What is first seen " (kind_words(view).lead) " after a move counts for both places, one after the other." }
         (to.problem())
         form method="post" action=(at) data-keep="move" data-back=(back) {
             (token(visit)) input type="hidden" name="what" value="move";

@@ -29,6 +29,13 @@ use axum::Router;
 pub(super) use new::plan;
 
 use crate::web::Web;
+use propagule_answer::words::kind::KindWords;
+use propagule_app::viewed::TrialView;
+
+/// The words of the kind of a trial.
+fn kind_words(view: &TrialView) -> KindWords {
+    KindWords::of(view.shown.kind)
+}
 
 pub(super) fn routes() -> Router<Web> {
     Router::new()

@@ -181,7 +181,7 @@ fn outlook_of(visit: &Visit, new: &NewTrialFacts) -> Markup {
             @match &new.can_show {
                 CanShow::Lot(lot) => { (sentences(&lot.words)) }
                 CanShow::Arms(arms) => {
-                    @for (power, said) in arms.power.iter().zip(&arms.words) { p class="tight" { (present::said::line(said)) } (draw::share(power.power)) }
+                    @for (power, said) in arms.power.iter().zip(&arms.words) { p class="tight" { (present::said::line(said)) } (draw::share(power.leading())) }
                     (sentences(&arms.words[arms.power.len()..]))
                     @if !arms.pairs.is_empty() { h3 { "What differs" } @for pair in &arms.pairs { p class="tight" { (present::said::line(&pair.words)) "." } } }
                 }

@@ -2,13 +2,17 @@
 
 use maud::{Markup, html};
 
-use propagule_app::viewed::{PotView, TrialView};
+use super::kind_words;
+use propagule_answer::words::kind::KindWords;
+use propagule_answer::words::pots as words;
+use propagule_app::viewed::{Pot, TrialView};
 
 /// Pots that are shown at once; the list of more is folded, so that what can be done stays in sight on a phone.
 const SHOWN: usize = 6;
 
 /// The pots with what each holds; nothing where the trial is a single one, which its arm tells.
 pub(super) fn table(view: &TrialView) -> Markup {
+    let said = kind_words(view);
     html! {
         @if view.pots.len() > 1 {
             details open[view.pots.len() <= SHOWN] {
@@ -16,19 +20,19 @@ pub(super) fn table(view: &TrialView) -> Markup {
                 table class="thirds" {
                     caption { "In the order of their tags" }
                     thead { tr { th scope="col" { "Pot" } th scope="col" { "Of" } th scope="col" { "Holds" } } }
-                    tbody { @for pot in &view.pots { (row(pot)) } }
+                    tbody { @for pot in &view.pots { (row(pot, &said)) } }
                 }
             }
         }
     }
 }
 
-fn row(pot: &PotView) -> Markup {
+fn row(pot: &Pot, said: &KindWords) -> Markup {
     html! {
         tr {
             th scope="row" { (pot.code) }
-            td { (pot.belongs) }
-            td { (pot.holds) br; span class="soft" { @match pot.last_look { Some(day) => { "looked at " (day) }, None => "not looked at yet" } } }
+            td { (words::belongs(&pot.code, &pot.arm, pot.block.as_deref(), pot.stock_plant.as_deref())) }
+            td { (words::holds(&pot.row, said)) br; span class="soft" { @match pot.last_look { Some(day) => { "looked at " (day) }, None => "not looked at yet" } } }
         }
     }
 }

@@ -7,6 +7,7 @@ use axum::response::Response;
 use axum::routing::get;
 use maud::{Markup, html};
 
+use super::kind_words;
 use super::question;
 use super::saved::{Answer, answer};
 use super::tallied::{RESTS, counted, counted_at, first_field, marked, rest, stage_of, title};
@@ -57,7 +58,7 @@ async fn page(
     let address = link::trial(&view.trial.code, &format!("/sheet/{word}"));
     let body = html! {
         p { a href=(link::trial(&view.trial.code, &format!("/count/{word}"))) { "Place by place" } }
-        h1 { (title(&view.said, stage)) " of " (view.trial.code) ", sheet" }
+        h1 { (title(&kind_words(&view), stage)) " of " (view.trial.code) ", sheet" }
         p class="soft" { "In the order of the printed sheet. A row that stays empty was not counted." }
         @if pages > 1 {
             nav aria-label="Rows" class="acts" { @for number in 1..=pages {

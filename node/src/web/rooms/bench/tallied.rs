@@ -2,6 +2,7 @@
 
 use axum::http::StatusCode;
 
+use super::kind_words;
 use crate::web::fields::Fields;
 use crate::web::form;
 use crate::web::form::Bad;
@@ -52,8 +53,8 @@ pub(super) fn counted(view: &TrialView, place: &PlaceView, stage: Option<Stage>)
             remainder("waiting", "Alive, not yet there".to_owned(), known),
         ],
         Some(stage) => vec![
-            count("rooted", &capital(view.said.outcome(stage)), rooted),
-            remainder("green", capital(view.said.waiting), known - rooted),
+            count("rooted", &capital(kind_words(view).outcome(stage)), rooted),
+            remainder("green", capital(kind_words(view).waiting), known - rooted),
         ],
     };
     all.push(count("dead", "Dead since", 0));

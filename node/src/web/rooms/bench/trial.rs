@@ -6,6 +6,7 @@ use axum::response::Response;
 use axum::routing::get;
 use maud::{Markup, html};
 
+use super::kind_words;
 use super::pots;
 use crate::present;
 use crate::present::trial as words;
@@ -104,13 +105,13 @@ fn facts(view: &TrialView) -> Markup {
     html! {
         @if let Some(question) = &trial.question { p { strong { (question) } } }
         dl class="facts" {
-            dt { @if trial.is_planned { "To be put in" } @else { (capital(view.said.started)) } }
+            dt { @if trial.is_planned { "To be put in" } @else { (capital(kind_words(view).started)) } }
             dd { (trial.started()) " pieces, " (trial.started_on) }
-            @if let Some(day) = trial.lift_on { dt { (view.said.title(propagule_bench::Stage::Lift)) } dd { (day) } }
+            @if let Some(day) = trial.lift_on { dt { (kind_words(view).title(propagule_bench::Stage::Lift)) } dd { (day) } }
             @if let Some(place) = &trial.place { dt { "Place" } dd { (place) } }
             @if let Some(parent) = &trial.parent { dt { "Follows" } dd { a href=(link::trial(parent, "")) { (parent) } } }
             @if let Some(other) = &trial.entered_for { dt { "Grower" } dd { (other.name) } }
-            @if let Some(rule) = &trial.rooted_rule { dt { (capital(view.said.lead)) " means" } dd { (rule) } }
+            @if let Some(rule) = &trial.rooted_rule { dt { (capital(kind_words(view).lead)) " means" } dd { (rule) } }
             @if let Some(grade) = &trial.grade { dt { "Finished means" } dd { (grade) } }
             @if let Some(note) = &trial.note { dt { "Note" } dd { (note) } }
             dt { "Published" }
@@ -134,7 +135,8 @@ fn acts(visit: &Visit, view: &TrialView) -> Markup {
     } else {
         use propagule_bench::Stage;
         let lifted = counted(Stage::Lift);
-        let count = |stage: Stage| (capital(view.said.task(stage)), at(&format!("/count/{}", stage.word())));
+        let count =
+            |stage: Stage| (capital(kind_words(view).task(stage)), at(&format!("/count/{}", stage.word())));
         let check = || ("Check".to_owned(), at("/count/check"));
         let first = if lifted { count(Stage::Spring) } else { check() };
         let second = count(if lifted { Stage::Final } else { Stage::Lift });
@@ -144,7 +146,7 @@ fn acts(visit: &Visit, view: &TrialView) -> Markup {
         acts.push(("Note".to_owned(), at("/note")));
         if lifted {
             acts.push(check());
-            acts.push((format!("{} again", view.said.title(Stage::Lift)), at("/count/lift")));
+            acts.push((format!("{} again", kind_words(view).title(Stage::Lift)), at("/count/lift")));
         } else {
             acts.push(count(Stage::Spring));
             acts.push(count(Stage::Final));
@@ -209,11 +211,11 @@ fn over_time(view: &TrialView) -> Markup {
         @if !with.is_empty() {
             h2 { "Over time" }
             details {
-                summary { "Shares " (view.said.lead) " and dead by the day of each count" }
-                p { span class="key" { svg viewBox="0 0 20 20" width="20" height="20" aria-hidden="true" { rect class="stretch rooted" x="2" y="4" width="16" height="12" {} } (view.said.lead) }
+                summary { "Shares " (kind_words(view).lead) " and dead by the day of each count" }
+                p { span class="key" { svg viewBox="0 0 20 20" width="20" height="20" aria-hidden="true" { rect class="stretch rooted" x="2" y="4" width="16" height="12" {} } (kind_words(view).lead) }
                     span class="key" { svg viewBox="0 0 20 20" width="20" height="20" aria-hidden="true" { rect class="stretch died" x="2" y="4" width="16" height="12" {} } "dead" }
                     span class="soft" { "A change fell somewhere within its box." } }
-                @for (arm, curve) in with { h3 { (arm.label) } (draw::curves(&arm.label, &curve, view.said.lead)) }
+                @for (arm, curve) in with { h3 { (arm.label) } (draw::curves(&arm.label, &curve, kind_words(view).lead)) }
             }
         }
     }
