@@ -10,7 +10,7 @@ use crate::outcome::entry::{EntryCame, EntryOutcome, Noted};
 use crate::outcome::take_back::TakeBack;
 use crate::{App, Reply};
 use propagule_bench::dates::When;
-use propagule_bench::{Bench, Entry, Event, Law, Season, SeasonFault, Tally, Trial, Unit, What};
+use propagule_bench::{Bench, Entry, Event, Law, Season, SeasonFault, Tally, Trial, What};
 use propagule_files::fault::Fault;
 
 /// Saves what was counted at a check or a stage, or that somebody looked.

@@ -58,7 +58,7 @@ async fn page(visit: &Visit, code: String, fields: &Fields, bad: Option<&Bad>) -
             @for arm in &view.trial.arms {
                 (form.text(&method(arm.number), &format!("Mend the method of {}", arm.label), "What changes, such as auxin=none; leaves=halved. What is not named stays.", ""))
             }
-            (form.text("rooted_rule", &format!("Your rule for {}", kind_words(&view).lead), kind_words(view).rule_example(), &text(&trial.rooted_rule)))
+            (form.text("rooted_rule", &format!("Your rule for {}", kind_words(&view).lead), kind_words(&view).rule_example(), &text(&trial.rooted_rule)))
             (form.text("grade", "Your grade of a finished plant", "", &text(&trial.grade)))
             (form.lines("note", "Note", "Private; it is never published", &text(&trial.note)))
             button class="lead" { "Save the correction" }
