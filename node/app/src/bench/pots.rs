@@ -10,7 +10,7 @@ use propagule_files::fault::Fault;
 
 /// A pot with what it holds after a day.
 #[derive(Clone, Debug)]
-pub struct Pot {
+pub struct PotStands {
     /// Its code, as on its tag.
     pub code: String,
     /// Label of its arm.
@@ -28,7 +28,7 @@ pub struct Pot {
 }
 
 /// The pots of a trial in the order of their tags, as they stood after a day, or as they stand.
-pub(super) fn of(trial: &Trial, season: &Season<'_>, on: Option<When>) -> Vec<Pot> {
+pub(super) fn of(trial: &Trial, season: &Season<'_>, on: Option<When>) -> Vec<PotStands> {
     let specs = laying_out::specs(trial);
     let pots = trial.tag_order().into_iter().filter_map(|tag| {
         let is_it = |unit: &&Unit| unit.arm == tag.arm && unit.replicate == tag.replicate;
@@ -40,7 +40,7 @@ pub(super) fn of(trial: &Trial, season: &Season<'_>, on: Option<When>) -> Vec<Po
             let spec = specs.iter().find(|spec| spec.arm == tag.arm && spec.code == tag.code)?;
             spec.block.filter(|_| trial.is_blocked && trial.layout.is_some()).map(|block| block.to_string())
         };
-        Some(Pot {
+        Some(PotStands {
             code: tag.code.clone(),
             arm: arm.label.clone(),
             block: replicate.and_then(|replicate| replicate.pot.clone()).or_else(in_block),
@@ -86,8 +86,8 @@ fn last_look(season: &Season<'_>, unit: &Unit, on: Option<When>) -> Option<When>
     counted.chain(looked.map(|(_, entry)| entry.on)).filter(is_by_then).max_by_key(When::middle)
 }
 
-fn pot_holds(pot: Pot) -> PotHolds {
-    let Pot { code, arm, block, stock_plant, operator, row, last_look } = pot;
+fn pot_holds(pot: PotStands) -> PotHolds {
+    let PotStands { code, arm, block, stock_plant, operator, row, last_look } = pot;
     PotHolds { pot: code, arm, block, stock_plant, operator, last_look, holds: holds(&row) }
 }
 

@@ -8,7 +8,7 @@ mod trial;
 
 use propagule_protocol::Date;
 
-pub use super::pots::Pot;
+pub use super::pots::PotStands;
 pub use history::history;
 pub use list::list;
 pub use list::{has_trials, trials};

@@ -1,7 +1,7 @@
 //! One trial with everything about it.
 
 use crate::App;
-use crate::bench::pots::{self, Pot};
+use crate::bench::pots::{self, PotStands};
 use crate::bench::{laying_out, private, shown};
 use crate::outcome::trial::TrialShown;
 use propagule_bench::season::Unit;
@@ -35,7 +35,7 @@ pub struct TrialView {
     /// In the order of the printed sheet.
     pub places: Vec<PlaceView>,
     /// In the order of their tags, as the command lists them.
-    pub pots: Vec<Pot>,
+    pub pots: Vec<PotStands>,
     /// The revision that was published.
     pub published: Option<u8>,
     /// Whether it was closed.

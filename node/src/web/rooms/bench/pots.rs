@@ -5,7 +5,7 @@ use maud::{Markup, html};
 use super::kind_words;
 use propagule_answer::words::kind::KindWords;
 use propagule_answer::words::pots as words;
-use propagule_app::viewed::{Pot, TrialView};
+use propagule_app::viewed::{PotStands, TrialView};
 
 /// Pots that are shown at once; the list of more is folded, so that what can be done stays in sight on a phone.
 const SHOWN: usize = 6;
@@ -27,7 +27,7 @@ pub(super) fn table(view: &TrialView) -> Markup {
     }
 }
 
-fn row(pot: &Pot, said: &KindWords) -> Markup {
+fn row(pot: &PotStands, said: &KindWords) -> Markup {
     html! {
         tr {
             th scope="row" { (pot.code) }
