@@ -37,7 +37,6 @@ const STILL_TWICE: &[&str] = &[
     "Departure",
     "Difference",
     "Dispersion",
-    "Dots",
     "Entry",
     "FacetError",
     "Family",
