@@ -4,6 +4,7 @@
 //! Chen 2000, Stat Sci 15:46); the grower's own trials are left out. The predictive law of the grower's own number of
 //! pieces then says where the own count lies.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::rate::{self, RateFit};
@@ -93,7 +94,7 @@ pub fn site_weight(temp_a: f64, rain_a: f64, temp_b: f64, rain_b: f64, scales: K
 }
 
 /// How alike two places are.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Band {
     /// Distance below 0.75.

@@ -6,6 +6,7 @@
 
 mod hypergeometric;
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::exact::Conditional;
@@ -63,7 +64,7 @@ impl Default for Options {
 }
 
 /// Posterior of the log odds ratio of the first method against the second; `_q` = 2.5, 50 and 97.5 % points.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct ContrastFit {
     /// Trials that say anything: neither nothing nor everything succeeded in both arms together.
     pub k_informative: usize,

@@ -1,9 +1,10 @@
 //! Counts of pieces, and growers as clusters of trials.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// Pieces started and pieces that succeeded (rooted, taken, final…) in one trial of one grower.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
 pub struct Count {
     /// Pieces started; never shrinks.
     pub started: u32,

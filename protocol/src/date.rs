@@ -7,6 +7,7 @@ use serde::de::Error as _;
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
 use crate::month::{Month, digits};
+use crate::schema::text_schema;
 
 /// A day of the years 1900 to 2199. It never leaves the grower's computer: records carry months.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -123,6 +124,8 @@ impl FromStr for Date {
         parsed.ok_or_else(|| DateError(text.to_owned()))
     }
 }
+
+text_schema!(Date, "A day of 1900 to 2199.", "^(19|20|21)[0-9]{2}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])$");
 
 impl Serialize for Date {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {

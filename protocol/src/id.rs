@@ -8,6 +8,7 @@ use serde::{Deserialize, Deserializer, Serialize, Serializer};
 use sha2::{Digest, Sha256};
 
 use crate::hex::{self, HexError};
+use crate::schema::text_schema;
 
 /// SHA-256 over `propagule-id/1` and the bytes that were signed; the signature is not in it.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -94,6 +95,10 @@ macro_rules! text_form {
         }
     };
 }
+
+text_schema!(RecordId, "The id of a record, in hex.", "^[0-9a-f]{64}$");
+text_schema!(AuthorKey, "The key of a grower, in hex.", "^[0-9a-f]{64}$");
+text_schema!(NetworkId, "The id of a network, in hex.", "^[0-9a-f]{64}$");
 
 text_form!(RecordId);
 text_form!(AuthorKey);

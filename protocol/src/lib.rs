@@ -31,6 +31,7 @@ mod month;
 pub mod place;
 pub mod printed;
 pub mod record;
+mod schema;
 pub mod state;
 mod taxon;
 mod text_rules;

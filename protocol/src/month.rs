@@ -7,6 +7,7 @@ use serde::de::Error as _;
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
 use crate::limits::MONTH_MAX;
+use crate::schema::text_schema;
 
 /// A month counted from January 1900 (0) to December 2199 (3599).
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -70,6 +71,8 @@ impl FromStr for Month {
 pub(crate) fn digits(text: &str) -> Option<u16> {
     if text.bytes().all(|b| b.is_ascii_digit()) { text.parse().ok() } else { None }
 }
+
+text_schema!(Month, "A month of 1900 to 2199.", "^(19|20|21)[0-9]{2}-(0[1-9]|1[0-2])$");
 
 impl Serialize for Month {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {

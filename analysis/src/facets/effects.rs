@@ -1,5 +1,6 @@
 //! Effects of levels, each against its facet's reference.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::input::Layout;
@@ -10,7 +11,7 @@ use super::tried::Tried;
 use crate::FitError;
 
 /// What an effect rests on.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Standing {
     /// The reference itself: no effect by definition.

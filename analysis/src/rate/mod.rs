@@ -23,6 +23,7 @@ pub use options::{Levels, Options};
 pub use summary::RateSummary;
 pub(crate) use three_level::NestedLikelihood;
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::mixture::Mixture;
@@ -30,7 +31,7 @@ use crate::posterior::{CentrePrior, Column, Fineness, Grid, HalfLine, HalfNormal
 use crate::{FitError, Grower};
 
 /// Which form of the model was fitted.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Model {
     /// One spread, between growers.

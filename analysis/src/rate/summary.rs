@@ -1,5 +1,6 @@
 //! Means, quantiles and probabilities of a fit.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::spread::{self, SpreadFigures};
@@ -12,7 +13,7 @@ const LEVELS: [f64; 3] = [0.025, 0.5, 0.975];
 
 /// Posterior summary of the default model. Every `_q` holds the 2.5, 50 and 97.5 % points; rates are 0..=1, `mu`
 /// and the spreads are on the logit scale.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct RateSummary {
     /// Which form of the model was fitted.
     pub model: Model,

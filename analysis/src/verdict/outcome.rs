@@ -1,12 +1,13 @@
 //! What comes out of a judged trial.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::Comparison;
 use crate::exact::OddsRatio;
 
 /// How the pieces of two arms stand to each other.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Design {
     /// One pot, tray or row in an arm: pieces share it, so there is nothing to judge the difference by.
@@ -22,7 +23,7 @@ pub enum Design {
 }
 
 /// The words for what may be said; there are no others.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Verdict {
     /// Tested and clear, with lost pieces as failures and without them.
@@ -63,7 +64,7 @@ impl Verdict {
 }
 
 /// Why a verdict is as it is.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Reason {
     /// Clear in both readings and among all that the trial asks.
@@ -159,7 +160,7 @@ pub struct PairVerdict {
 }
 
 /// What the trial asks.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum FamilyKind {
     /// Two arms: one comparison.

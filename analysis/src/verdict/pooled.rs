@@ -2,6 +2,7 @@
 
 use std::collections::BTreeSet;
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::{Design, Verdict};
@@ -12,7 +13,7 @@ pub const CLEAR_POOLED: f64 = 0.975;
 const ENOUGH_SINGLES: usize = 3;
 
 /// How far what is said reaches.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Scope {
     /// One informative trial.

@@ -12,13 +12,14 @@ pub mod words;
 
 pub use error::AnswerError;
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use propagule_evidence::{Evidence, EvidenceNote, LeftOut};
 use words::AnswerSaid;
 
 /// Something a reader should know beside an answer.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Warning {
     /// Short name that stays the same.
     pub code: String,
@@ -34,7 +35,7 @@ impl Warning {
 }
 
 /// What was not counted, and why.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct NotCounted {
     /// Why.
     pub reason: AnswerSaid,
@@ -60,7 +61,7 @@ fn notes(evidence: &Evidence) -> Vec<Warning> {
 }
 
 /// Where the evidence came from.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Source {
     /// Records of the network held by this node; author caps act.

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::outcome::Outcome;
@@ -17,7 +18,7 @@ mod came;
 use came::Went;
 
 /// A table of trials, and how it is read.
-#[derive(Clone, Debug, Serialize, Deserialize)]
+#[derive(Clone, Debug, Serialize, Deserialize, JsonSchema)]
 pub struct Table {
     /// Name of the file, for messages only.
     pub file: String,

@@ -3,6 +3,7 @@
 use propagule_protocol::place::Place;
 use propagule_protocol::record::Code;
 use propagule_protocol::{Month, NetworkId, RecordId};
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::BenchRequest;
@@ -14,7 +15,7 @@ use propagule_answer::question::{CompareQuestion, PlanQuestion, PoolQuestion};
 use propagule_network::store::MonthRow;
 
 /// One command, with everything that it needs.
-#[derive(Clone, Debug, Serialize, Deserialize)]
+#[derive(Clone, Debug, Serialize, Deserialize, JsonSchema)]
 #[serde(tag = "request", rename_all = "snake_case")]
 pub enum Request {
     /// Describe a place.
@@ -156,7 +157,7 @@ pub enum Request {
 }
 
 /// Work on the files of a home.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(tag = "work", rename_all = "snake_case")]
 pub enum StoreWork {
     /// Look at everything and change nothing.
@@ -168,7 +169,7 @@ pub enum StoreWork {
 }
 
 /// What a command gets back.
-#[derive(Clone, Debug, Serialize, Deserialize)]
+#[derive(Clone, Debug, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Reply {
     /// What came of it.

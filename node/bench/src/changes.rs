@@ -2,13 +2,14 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::trial::{Arm, Replicate, Stage, Trial};
 use crate::dates::When;
 
 /// One thing that differs from how the trial was described before.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct Change {
     /// What it is.
     pub of: Described,
@@ -19,7 +20,7 @@ pub struct Change {
 }
 
 /// A thing that a trial's description holds.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Described {
     /// The plant.
@@ -55,7 +56,7 @@ pub enum Described {
 }
 
 /// A described thing's value.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Value {
     /// Words; none where nothing was given.

@@ -8,7 +8,7 @@ use super::trial::Arm;
 use crate::dates::When;
 
 /// An arm after one day; shares are of all pieces put in.
-#[derive(Clone, Debug, PartialEq, serde::Serialize, serde::Deserialize)]
+#[derive(Clone, Debug, PartialEq, serde::Serialize, serde::Deserialize, schemars::JsonSchema)]
 pub struct CurvePoint {
     /// The day.
     pub on: When,

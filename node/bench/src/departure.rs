@@ -1,9 +1,10 @@
 //! How pieces left before the end.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// How pieces left.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub enum Departure {
     /// They were sold.
     #[serde(rename = "sold")]

@@ -1,5 +1,6 @@
 //! What is told of an entry before it is saved: how it differs from one of the same day, and what went at once.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// How an entry differs from another one of the same day.
@@ -58,7 +59,7 @@ pub enum Difference {
 }
 
 /// What a differing number is of.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum State {
     /// Alive.
@@ -72,7 +73,7 @@ pub enum State {
 }
 
 /// Pieces of a place that went between two looks.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct Gone {
     /// The place.
     pub place: String,

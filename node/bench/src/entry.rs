@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::spot::Care;
@@ -9,7 +10,7 @@ use super::trial::Stage;
 use crate::dates::When;
 
 /// One happening, with its day, note and files.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Entry {
     /// The day.
     pub on: When,
@@ -27,7 +28,7 @@ pub struct Entry {
 }
 
 /// Kinds of happenings.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(tag = "what", rename_all = "snake_case")]
 pub enum What {
     /// Looked at, without counting.
@@ -161,7 +162,7 @@ impl What {
 }
 
 /// By which rules a count is read. A count keeps those by which it was typed.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Law {
     /// Of the first version: roots only where they were typed, and fewer roots than before as they came.
@@ -179,7 +180,7 @@ impl Law {
 }
 
 /// What became of the pieces that were left when a trial was closed.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Fate {
     /// They died.
@@ -194,7 +195,7 @@ pub enum Fate {
 ///
 /// Alive, dead, lost and not known exclude each other and add up to what was left at the last count; dead and lost
 /// are those since then. The others are parts of alive.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(default)]
 pub struct Tally {
     /// Number of the arm.
@@ -296,7 +297,7 @@ impl Tally {
 }
 
 /// How many show a mark.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Mark {
     /// So many.

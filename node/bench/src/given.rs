@@ -3,10 +3,11 @@
 use std::collections::BTreeMap;
 
 use propagule_protocol::{Facet, FacetError, Facets};
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// Facets with the words that were given for them; empty words take a facet away from what they are given to.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(try_from = "BTreeMap<String, String>", into = "BTreeMap<String, String>")]
 pub struct FacetsGiven(BTreeMap<Facet, String>);
 

@@ -1,10 +1,11 @@
 //! Other growers, as this home knows them: none of this is ever published.
 
 use propagule_protocol::AuthorKey;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// Another grower, as it now stands.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct KnownGrower {
     /// The key that signs their records.
     pub key: AuthorKey,

@@ -3,13 +3,14 @@
 use std::collections::BTreeMap;
 
 use propagule_protocol::Facet;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::spot::checked;
 use super::trial::Trial;
 
 /// Kinds of propagation that share their words.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Kind {
     /// Cuttings of any sort, and whatever is not said.

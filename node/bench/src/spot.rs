@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 use std::fmt;
 
 use propagule_protocol::{Facet, Facets};
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::dates::When;
@@ -14,7 +15,7 @@ pub const OF_SPOT: [Facet; 5] =
     [Facet::Humidity, Facet::GrowingPlace, Facet::Light, Facet::BottomHeat, Facet::Watering];
 
 /// A bench, bed, frame or house. Private: only the facets of lots that stand on it are ever published.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Spot {
     /// The grower's own name.
     pub name: String,
@@ -24,7 +25,7 @@ pub struct Spot {
 }
 
 /// Care of a spot, entered once for everything on it.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(tag = "care", rename_all = "snake_case")]
 pub enum Care {
     /// Mist on a timer.
@@ -126,7 +127,7 @@ impl fmt::Display for Care {
 }
 
 /// Mist on a timer.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Mist {
     /// Seconds that one firing lasts.
     pub on_seconds: f64,

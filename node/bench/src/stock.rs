@@ -3,13 +3,14 @@
 use std::collections::BTreeMap;
 
 use propagule_protocol::Facet;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// Facets that pieces take from their stock plant.
 pub const OF_STOCK: [Facet; 2] = [Facet::StockOrigin, Facet::StockAge];
 
 /// A mother plant. Private: only its facets and the number of stock plants, as a class, are ever published.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct StockPlant {
     /// The grower's own name.
     pub name: String,

@@ -4,6 +4,7 @@ mod arm;
 mod relation;
 mod stage;
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 pub use arm::{Arm, ArmPhase, Replicate};
@@ -14,7 +15,7 @@ use crate::dates::When;
 
 /// A trial or lot.
 #[expect(clippy::struct_excessive_bools, reason = "each is a fact of its own, as the journal writes it")]
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Trial {
     /// The grower's own code.
     pub code: String,
@@ -95,7 +96,7 @@ pub struct Trial {
 }
 
 /// Another grower, by name at home and by a random mark in records.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct EnteredFor {
     /// The name; it never leaves.
     pub name: String,
@@ -112,7 +113,7 @@ impl EnteredFor {
 }
 
 /// How the number put in is known.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum StartedKnown {
     /// Counted when the pieces were put in.
@@ -122,7 +123,7 @@ pub enum StartedKnown {
 }
 
 /// How the replicates were laid out.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct LayoutChoice {
     /// Seed of the random order.
     pub seed: u64,

@@ -1,5 +1,6 @@
 //! The places of a trial where pieces are counted: all that has to be known to read counts of it.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::kind::Kind;
@@ -7,7 +8,7 @@ use crate::tags::{Tag, in_order_of_tags};
 use crate::trial::Trial;
 
 /// A place where pieces are counted: a pot, or an arm without any.
-#[derive(Clone, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
 pub struct UnitKey {
     /// Number of the arm.
     pub arm: u8,
@@ -17,7 +18,7 @@ pub struct UnitKey {
 }
 
 /// An arm with its pots.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct ArmUnits {
     /// Its number.
     pub number: u8,
@@ -28,7 +29,7 @@ pub struct ArmUnits {
 }
 
 /// The places of a trial, and how its counts are worded.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct TrialUnits {
     /// Code of the trial.
     pub trial: String,

@@ -1,11 +1,14 @@
 //! Families of kinds and groups of humidity, by the words of the vocabulary.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::row::FacetWords;
 
 /// Families of kinds that share their words.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[derive(
+    Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema,
+)]
 #[serde(rename_all = "snake_case")]
 pub enum Family {
     /// Kinds mixed, or a kind with no words of its own.

@@ -1,5 +1,6 @@
 //! What became of the pieces of methods after the first count: moves, and the whole life.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -8,7 +9,7 @@ use super::method::phase_words;
 use super::row::EvidenceRow;
 
 /// Successes of a method that were first seen after a move.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct Moved {
     /// Where to, in words; several moves with "then" between.
     pub path: String,
@@ -44,7 +45,7 @@ pub fn moved(rows: &[&EvidenceRow]) -> Vec<Moved> {
 }
 
 /// The whole life of the trials of a method.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct WholeLife {
     /// Trials whose survivors are resolved.
     pub trials: usize,

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 use std::fmt;
 
 use propagule_protocol::place::Midpoints;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::left_out::{EvidenceNote, LeftOut};
@@ -12,7 +13,9 @@ use crate::left_out::{EvidenceNote, LeftOut};
 pub type FacetWords = BTreeMap<String, String>;
 
 /// When the pieces were counted.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[derive(
+    Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema,
+)]
 #[serde(rename_all = "snake_case")]
 pub enum Stage {
     /// On lift day.
@@ -27,7 +30,9 @@ pub enum Stage {
 }
 
 /// What counts as a success.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[derive(
+    Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema,
+)]
 #[serde(rename_all = "snake_case")]
 pub enum Outcome {
     /// With roots; taken for grafts and buds; germinated for seed.
@@ -100,7 +105,9 @@ impl fmt::Display for Outcome {
 }
 
 /// What is asked of the evidence; rooted at lift unless told otherwise.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[derive(
+    Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema,
+)]
 pub struct Question {
     /// At which count.
     pub stage: Stage,
@@ -251,7 +258,7 @@ pub struct Evidence {
 }
 
 /// Trials opened before their first counts, by what became of them at one stage. The last four add up to the first.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct Silence {
     /// Opened before their first counts.
     pub opened: usize,

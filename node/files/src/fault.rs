@@ -9,12 +9,13 @@ use std::io;
 use std::ops::Deref;
 use std::path::Path;
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::error::StoreError;
 
 /// Whose move it is, and with which exit code a command ends.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum FaultKind {
     /// Exit code 1: what was given cannot be so, or is not allowed yet.
@@ -44,7 +45,7 @@ impl FaultKind {
 pub type Code = Cow<'static, str>;
 
 /// What could not be done, as data. Travels over the local socket too.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(transparent)]
 pub struct Fault {
     // Boxed, so that what can fail stays small where it does not.
@@ -52,7 +53,7 @@ pub struct Fault {
 }
 
 /// What a fault is made of.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct FaultParts {
     /// Whose move it is.
     pub kind: FaultKind,
@@ -82,7 +83,7 @@ pub struct FaultParts {
 }
 
 /// What to do now.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Hint {
     /// One of the hints that have a name; its words may use the parameters of the fault.
@@ -92,7 +93,7 @@ pub enum Hint {
 }
 
 /// What a fault asks, so that an answer can take it away.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Asks {
     /// Whether it is so, unusual as it is.

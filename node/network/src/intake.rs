@@ -5,6 +5,7 @@ use std::sync::{Mutex, PoisonError};
 
 use propagule_protocol::Month;
 use propagule_protocol::{Judged, NetworkId, RecordId, Refusal, Signed};
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::limits::MONTHS_AHEAD;
@@ -57,7 +58,7 @@ impl Verdict {
 }
 
 /// What has come in since the node started.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct Counts {
     /// New records by gossip.
     pub by_gossip: u64,

@@ -7,7 +7,7 @@ use propagule_protocol::RecordId;
 use sha2::{Digest, Sha256};
 
 /// One month of a set.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize, serde::Deserialize, schemars::JsonSchema)]
 pub struct MonthRow {
     /// Signed month.
     pub month: Month,

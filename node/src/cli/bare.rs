@@ -1,5 +1,8 @@
 //! `propagule` alone: what it is, where the data lies, what to do next.
 
+use schemars::JsonSchema;
+use serde::Serialize;
+
 use super::Context;
 use crate::ui::wrapped;
 use propagule_app::home::Home;
@@ -13,10 +16,9 @@ pub(super) fn cmd_bare(context: &Context) -> Result<(), Fault> {
     let path = context.home_path()?;
     let exists = Home::exists(&path);
     if context.ui.json {
-        let json = serde_json::json!({
-            "format": "propagule.home/1", "version": env!("CARGO_PKG_VERSION"), "home": path.display().to_string(),
-            "exists": exists,
-        });
+        let shown =
+            HomeShown { version: env!("CARGO_PKG_VERSION"), home: path.display().to_string(), exists };
+        let json = serde_json::to_value(shown).expect("plain data");
         return context.ui.out(&format!("{json:#}\n"));
     }
     let (state, next) = if exists { ("", NEXT) } else { (" (not made yet)", FIRST) };
@@ -25,6 +27,18 @@ pub(super) fn cmd_bare(context: &Context) -> Result<(), Fault> {
         path.display()
     );
     context.ui.out(&wrapped(&text, context.ui.width()))
+}
+
+/// The program and where its data lies, as data.
+#[derive(Serialize, JsonSchema)]
+#[serde(tag = "format", rename = "propagule.home/1")]
+pub(crate) struct HomeShown {
+    /// The version of the program.
+    version: &'static str,
+    /// The folder of the home.
+    home: String,
+    /// Whether there is a home.
+    exists: bool,
 }
 
 const FIRST: &str = "  propagule init              make a home for your records and keys

@@ -4,7 +4,8 @@ use std::path::Path;
 use std::time::Duration;
 
 use clap::{Args, ValueEnum};
-use serde_json::json;
+use schemars::JsonSchema;
+use serde::Serialize;
 
 use super::Context;
 use crate::present::Report;
@@ -96,11 +97,20 @@ fn report(home: &Home, is_new: bool, flag: &str) -> Report {
         home.path().display(),
         home.network_name(),
     );
-    let json = json!({
-        "format": "propagule.init/1",
-        "home": home.path().display().to_string(),
-        "network": home.network_name(),
-        "new": is_new,
-    });
-    Report { text, json }
+    let made =
+        HomeMade { home: home.path().display().to_string(), network: home.network_name().to_owned(), is_new };
+    Report { text, json: serde_json::to_value(made).expect("plain data") }
+}
+
+/// A home that was made, or was there, as data.
+#[derive(Serialize, JsonSchema)]
+#[serde(tag = "format", rename = "propagule.init/1")]
+pub(crate) struct HomeMade {
+    /// The folder of the home.
+    home: String,
+    /// Name of the network that it belongs to.
+    network: String,
+    /// False when it was there before.
+    #[serde(rename = "new")]
+    is_new: bool,
 }

@@ -4,7 +4,9 @@ use std::collections::BTreeMap;
 
 use propagule_bench::kind::Kind;
 use propagule_bench::tidy;
-use serde_json::{Value, json};
+use schemars::JsonSchema;
+use serde::Serialize;
+use serde_json::Value;
 
 use super::history;
 use propagule_app::outcome::export::{BenchExport, BenchRecord};
@@ -26,14 +28,43 @@ pub(crate) const DESCRIPTOR: (&str, &str) = (tidy::DESCRIPTOR, tidy::DESCRIPTOR_
 
 /// All of it, or how large the tidy table is where nothing else was asked for.
 pub(crate) fn json(export: &BenchExport) -> Value {
-    let mut json = match &export.record {
-        Some(record) => serde_json::to_value(record).expect("plain data"),
-        None => {
-            json!({ "table": { "rows": export.tidy.len().saturating_sub(1), "columns": tidy::COLUMNS.len() } })
-        }
+    let exported = match &export.record {
+        Some(record) => Exported::Record(record),
+        None => Exported::Table {
+            table: TableSize { rows: export.tidy.len().saturating_sub(1), columns: tidy::COLUMNS.len() },
+        },
     };
-    json["format"] = json!("propagule.export/1");
-    json
+    serde_json::to_value(BenchExported { exported }).expect("plain data")
+}
+
+/// What was written of the bench, in JSON.
+#[derive(Serialize, JsonSchema)]
+#[serde(tag = "format", rename = "propagule.export/1")]
+pub(crate) struct BenchExported<'a> {
+    /// The record, or the size of the table.
+    #[serde(flatten)]
+    exported: Exported<'a>,
+}
+
+#[derive(Serialize, JsonSchema)]
+#[serde(untagged)]
+enum Exported<'a> {
+    /// The whole bench record.
+    Record(&'a BenchRecord),
+    /// The tidy table, which is a file of its own.
+    Table {
+        /// How large it is.
+        table: TableSize,
+    },
+}
+
+/// How large a table is.
+#[derive(Serialize, JsonSchema)]
+struct TableSize {
+    /// Rows below the heads.
+    rows: usize,
+    /// Columns.
+    columns: usize,
 }
 
 fn entry_rows(record: &BenchRecord) -> Rows {

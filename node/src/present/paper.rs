@@ -1,7 +1,7 @@
 //! What is printed, as pages with their words.
 
+use schemars::JsonSchema;
 use serde::Serialize;
-use serde_json::json;
 
 use super::report;
 use propagule_answer::words::kind::KindWords;
@@ -10,7 +10,7 @@ use propagule_app::outcome::paper::{LabelOf, LabelsOf, Paper, SheetOf, SheetRow}
 use propagule_app::paper::sheet::{self, Label, LabelSheet, PaperSize, ReportPage, ScoreRow, ScoreSheet};
 
 /// A page to print.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub(crate) enum Page {
     /// Labels.
@@ -47,8 +47,21 @@ impl Page {
             Self::ScoreSheet(_) => "score sheet",
             Self::Report(_) => "report",
         };
-        json!({ "format": "propagule.page/1", "what": what, "name": name, "page": self })
+        let shown = PageShown { what, name, page: self };
+        serde_json::to_value(shown).expect("plain data")
     }
+}
+
+/// A page in JSON.
+#[derive(Serialize, JsonSchema)]
+#[serde(tag = "format", rename = "propagule.page/1")]
+pub(crate) struct PageShown<'a> {
+    /// What is on it, in words.
+    what: &'static str,
+    /// Name of the file.
+    name: &'a str,
+    /// What is on it.
+    page: &'a Page,
 }
 
 fn labels(of: &LabelsOf) -> LabelSheet {

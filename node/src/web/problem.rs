@@ -8,6 +8,8 @@ use axum::middleware::Next;
 use axum::response::{IntoResponse, Response};
 use futures::FutureExt;
 use maud::{Markup, html};
+use schemars::JsonSchema;
+use serde::Serialize;
 
 use super::Web;
 use super::guard::Session;
@@ -101,8 +103,17 @@ fn page(web: &Web, session: Option<&Session>, turned: &Turned) -> Response {
 }
 
 fn script(turned: &Turned) -> Response {
-    let body = serde_json::json!({ "error": shell::clean(&sentence(&turned.failure)) });
-    (turned.status, [(header::CONTENT_TYPE, "application/json")], body.to_string()).into_response()
+    let refused = Refused { error: shell::clean(&sentence(&turned.failure)) };
+    let body = serde_json::to_string(&refused).expect("plain data");
+    (turned.status, [(header::CONTENT_TYPE, "application/json")], body).into_response()
+}
+
+/// What the script of the page is told where something cannot be done.
+#[derive(Serialize, JsonSchema)]
+#[serde(tag = "format", rename = "propagule.page_refused/1")]
+pub(crate) struct Refused {
+    /// What failed and why, in one sentence.
+    error: String,
 }
 
 /// What failed and why, in one sentence.

@@ -10,13 +10,14 @@ pub use koppen::{Class, Group, koppen, koppen_of_six};
 pub use region::Midpoints;
 pub use zone::{HalfZone, HalfZoneError};
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::date::Date;
 use crate::month::Month;
 
 /// Where a grower is, in terms of climate. It stays at home; [`Place::region`] is what leaves.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Place {
     /// Sets the seasonal shift and nothing else.
     pub hemisphere: Hemisphere,
@@ -27,7 +28,7 @@ pub struct Place {
 }
 
 /// Half of the earth.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Hemisphere {
     /// Seasons as they come.
@@ -37,7 +38,7 @@ pub enum Hemisphere {
 }
 
 /// What a grower knows of the climate. Temperatures are means of day and night in °C, rain is in mm.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Climate {
     /// Nothing: zone and hemisphere are enough to publish.

@@ -6,6 +6,8 @@ use std::str::FromStr;
 use serde::de::Error as _;
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
+use crate::schema::text_schema;
+
 /// A half-zone from 1a (coldest) to 13b.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct HalfZone(u8);
@@ -72,6 +74,8 @@ impl FromStr for HalfZone {
         Ok(Self((zone as u8 - 1) * 2 + half))
     }
 }
+
+text_schema!(HalfZone, "Half a hardiness zone: 8b.", "^([1-9]|1[0-3])[ab]$");
 
 impl Serialize for HalfZone {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {

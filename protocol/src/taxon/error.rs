@@ -2,6 +2,7 @@
 
 use std::sync::OnceLock;
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::parse::capitalised;
@@ -28,7 +29,7 @@ impl PartialEq for TaxonError {
 impl Eq for TaxonError {}
 
 /// What is wrong with a name.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, thiserror::Error)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, thiserror::Error, JsonSchema)]
 #[serde(tag = "fault", content = "of", rename_all = "snake_case")]
 pub enum TaxonFault {
     /// Nothing there.

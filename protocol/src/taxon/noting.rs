@@ -2,6 +2,7 @@
 
 use std::fmt;
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::authors::{are_surely_authors, is_author_word};
@@ -53,7 +54,7 @@ impl Noting {
 }
 
 /// One thing to say about a name that was typed.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(tag = "note", content = "of", rename_all = "snake_case")]
 pub enum Note {
     /// Words in capitals were read as a name.

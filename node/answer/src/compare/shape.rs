@@ -2,6 +2,7 @@
 
 use propagule_analysis::compare::Band;
 use propagule_analysis::rate::RateSummary;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::Warning;
@@ -9,7 +10,7 @@ use crate::words::{AnswerSaid, Flag};
 use propagule_evidence::{FacetWords, Outcome, Stage, Whose};
 
 /// One trial against other growers, arm by arm.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct CompareAnswer {
     /// The species as asked for.
     pub species: String,
@@ -32,7 +33,7 @@ pub struct CompareAnswer {
 }
 
 /// One own arm against other growers.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct ArmAnswer {
     /// Number or label of the arm.
     pub arm: String,
@@ -76,7 +77,7 @@ pub struct ArmAnswer {
 }
 
 /// One other grower.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Peer {
     /// The own arm that it is compared with.
     pub arm: String,

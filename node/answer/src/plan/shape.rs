@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use propagule_analysis::rate::RateSummary;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::words::AnswerSaid;
@@ -10,7 +11,7 @@ use crate::{NotCounted, Source, Warning};
 use propagule_evidence::{FacetWords, Outcome, Stage, Whose};
 
 /// How many to start of one species, and what could be learned.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct PlanAnswer {
     /// The species as asked for.
     pub species: String,
@@ -54,7 +55,7 @@ pub struct PlanAnswer {
 }
 
 /// The number to start by one method.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct MethodPlan {
     /// Label.
     pub method: String,
@@ -94,7 +95,7 @@ pub struct MethodPlan {
 }
 
 /// Why no number to start can be given.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum WhyNot {
     /// Nothing ever succeeded.
@@ -104,7 +105,7 @@ pub enum WhyNot {
 }
 
 /// Whose next trial a number is for.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Basis {
     /// The reader's, with own counts.
@@ -114,7 +115,7 @@ pub enum Basis {
 }
 
 /// The reader's own counts of a method.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct OwnCounts {
     /// Trials.
     pub trials: usize,
@@ -125,7 +126,7 @@ pub struct OwnCounts {
 }
 
 /// Money and time of a number of pieces.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Expense {
     /// Money for all pieces; null where no cost was given.
     pub cost: Option<f64>,
@@ -138,7 +139,7 @@ pub struct Expense {
 }
 
 /// Whether a trial of two arms would tell two rates apart.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct TellApart {
     /// Method of the first rate; null for a rate in general.
     pub first: Option<String>,
@@ -164,7 +165,7 @@ pub struct TellApart {
 }
 
 /// Arms in pots, and what they would show.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct InPots {
     /// Pots of each arm.
     pub pots: u32,
@@ -179,7 +180,7 @@ pub struct InPots {
 }
 
 /// What an arm of so many pieces could show of a method with which nothing succeeded yet.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct BoldArm {
     /// Pieces.
     pub pieces: u32,
@@ -194,7 +195,7 @@ pub struct BoldArm {
 }
 
 /// The same number of pieces spread over so many growers.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct GrowersOrPieces {
     /// The method with the highest average rate.
     pub method: String,
@@ -207,7 +208,7 @@ pub struct GrowersOrPieces {
 }
 
 /// One method among those to try next.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Try {
     /// Label.
     pub method: String,

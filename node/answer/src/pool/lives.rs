@@ -1,5 +1,6 @@
 //! What stands below a method's headline: roots first seen after a move, and the whole life of its pieces.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::MethodAnswer;
@@ -10,7 +11,7 @@ use propagule_evidence::{
 };
 
 /// Successes of a method that were first seen after a move.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct MovedAnswer {
     /// Where to.
     pub path: String,
@@ -27,7 +28,7 @@ pub struct MovedAnswer {
 }
 
 /// Ever rooted of all that were put in, in trials whose survivors are resolved.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct WholeLifeAnswer {
     /// Trials whose survivors are resolved.
     pub trials: usize,

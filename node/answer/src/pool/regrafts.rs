@@ -1,5 +1,6 @@
 //! Stocks that were worked again: what became of them, apart from the headline.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::question::{Asked, PoolQuestion};
@@ -7,7 +8,7 @@ use crate::words::{AnswerSaid, Family, Wording};
 use propagule_evidence::{EvidenceRow, Grouping, group, tally};
 
 /// Stocks of earlier trials that were worked again: chosen by failure, so they stand beside the headline.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct RegraftsAnswer {
     /// Trials.
     pub trials: usize,

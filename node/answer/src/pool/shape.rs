@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use propagule_analysis::contrast::ContrastFit;
 use propagule_analysis::rate::RateSummary;
 use propagule_analysis::verdict::{Design, Scope, Verdict};
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::{FacetsAnswer, MovedAnswer, RegraftsAnswer, WholeLifeAnswer};
@@ -13,7 +14,7 @@ use crate::{NotCounted, Source, Warning};
 use propagule_evidence::{FacetWords, Family, Outcome, Silence, Stage, Whose};
 
 /// Pooled rates of one species for one question.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct PoolAnswer {
     /// The species as asked for.
     pub species: String,
@@ -71,7 +72,7 @@ pub struct PoolAnswer {
 }
 
 /// One method's pooled rate.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct MethodAnswer {
     /// Label.
     pub method: String,
@@ -123,7 +124,7 @@ pub struct MethodAnswer {
 }
 
 /// A method's rate with everybody's records.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct EverybodyAnswer {
     /// Clusters.
     pub growers: usize,
@@ -141,7 +142,7 @@ pub struct EverybodyAnswer {
 }
 
 /// Two words of one facet compared inside trials.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct ContrastAnswer {
     /// The facet that differs.
     pub facet: String,
@@ -173,7 +174,7 @@ pub struct ContrastAnswer {
 }
 
 /// Two sides that differ in several facets at once: no winner, order or probability is given.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct TogetherAnswer {
     /// The words of one side.
     pub first: String,
@@ -190,7 +191,7 @@ pub struct TogetherAnswer {
 }
 
 /// All methods in one model.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct NetworkAnswer {
     /// Labels, the first is the reference.
     pub methods: Vec<String>,
@@ -225,7 +226,7 @@ pub struct NetworkAnswer {
 }
 
 /// What stands behind the headline of one method.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Detail {
     /// Label of the method.
     pub method: String,
@@ -236,7 +237,7 @@ pub struct Detail {
 }
 
 /// The headline with another width of the prior of the spread between growers.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Sensitivity {
     /// Scale of the half-normal prior; 1 unless told otherwise.
     pub grower_sd: f64,
@@ -249,7 +250,7 @@ pub struct Sensitivity {
 }
 
 /// Classical results on one count a grower.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Classical {
     /// All pieces thrown together.
     pub crude_rate: f64,
@@ -260,7 +261,7 @@ pub struct Classical {
 }
 
 /// A typical grower's rate by a classical method.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct ClassicalRate {
     /// Estimate.
     pub typical_grower_rate: f64,
@@ -279,7 +280,7 @@ impl ClassicalRate {
 }
 
 /// What the headline of a method is without one grower.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Influence {
     /// Label of the method.
     pub method: String,
@@ -294,7 +295,7 @@ pub struct Influence {
 }
 
 /// What the headline of a method is without one author that brings several growers.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct AuthorInfluence {
     /// Label of the method.
     pub method: String,
@@ -307,7 +308,7 @@ pub struct AuthorInfluence {
 }
 
 /// What the headline of a method is without one vouch.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct VouchInfluence {
     /// Label of the method.
     pub method: String,

@@ -1,12 +1,13 @@
 //! One trial against other growers.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::Scope;
 use propagule_evidence::Question;
 
 /// How an own trial stands among those of growers in a similar climate.
-#[derive(Clone, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
 pub struct CompareQuestion {
     /// Its code, or its label in a table.
     pub trial: String,

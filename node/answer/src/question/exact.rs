@@ -2,10 +2,11 @@
 
 use std::hash::{Hash, Hasher};
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// A number that is the same as another one where all its bits are, so that a question can be told from every other one.
-#[derive(Clone, Copy, Debug, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, Serialize, Deserialize, JsonSchema)]
 #[serde(transparent)]
 pub struct Exact(f64);
 

@@ -6,6 +6,7 @@ mod exact;
 mod plan;
 mod pool;
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 pub use compare::{CompareQuestion, OwnTrial};
@@ -17,7 +18,7 @@ use super::Source;
 use propagule_evidence::Whose;
 
 /// Which records count.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
 pub struct Scope {
     /// Also results transcribed from print.
     pub transcribed: bool,

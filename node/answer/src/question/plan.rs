@@ -1,12 +1,13 @@
 //! How many to start, and what could be learned.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::{Exact, Scope};
 use propagule_evidence::{Grouping, Question};
 
 /// How many to start of a species.
-#[derive(Clone, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
 pub struct PlanQuestion {
     /// Plant name.
     pub species: String,
@@ -37,7 +38,7 @@ impl PlanQuestion {
 }
 
 /// What is wanted, and what can be spared for it.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
 pub struct Aim {
     /// Successes wanted, at least 1.
     pub want: u32,
@@ -59,7 +60,7 @@ impl Default for Aim {
 }
 
 /// How the pieces of each arm stand in a trial of two arms.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Layout {
     /// Nothing is said: in pots of a usual size.

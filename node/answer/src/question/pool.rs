@@ -1,12 +1,13 @@
 //! How often the methods of a species succeed.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::Scope;
 use propagule_evidence::{Grouping, Question};
 
 /// How often the methods of a species succeed.
-#[derive(Clone, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
 pub struct PoolQuestion {
     /// Plant name.
     pub species: String,

@@ -2,13 +2,14 @@
 //!
 //! Survivors were selected, so nothing compares their shares.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use propagule_bench::dates::When;
 use propagule_bench::{Arm, Row, Season, Stage, Trial};
 
 /// Pieces with the outcome at any time, of all that were put in.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct WholeLife {
     /// Ever with it.
     pub ever_rooted: u32,
@@ -17,7 +18,7 @@ pub struct WholeLife {
 }
 
 /// What became of the pieces of an arm that still waited at the first stage.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct LifeRow {
     /// Label of the arm.
     pub arm: String,
@@ -36,7 +37,7 @@ pub struct LifeRow {
 }
 
 /// The whole life of a trial.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct Life {
     /// The day of the first stage.
     pub green_at: When,

@@ -1,11 +1,12 @@
 //! Trials that follow one another: each has its own number put in, and none is an arm of the other.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use propagule_bench::{Bench, Relation, Stage, Trial};
 
 /// A trial that follows another one, or that it follows.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct Follower {
     /// Its code.
     pub trial: String,
@@ -20,7 +21,7 @@ pub struct Follower {
 }
 
 /// The trials that belong to this one.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct Lineage {
     /// The trial that it follows.
     pub parent: Option<Follower>,

@@ -1,5 +1,6 @@
 //! Outcomes that were first seen after a move: a part of the arm's own, with all that were put in as denominator.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use propagule_bench::dates::When;
@@ -7,7 +8,7 @@ use propagule_bench::season::StageRow;
 use propagule_bench::{Arm, Season};
 
 /// What was first seen between a move and the next one.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct MoveRow {
     /// Where to, in the grower's words.
     pub to: String,

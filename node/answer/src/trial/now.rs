@@ -1,5 +1,6 @@
 //! How each arm stands, how it stood after each day, and what was removed from its stocks.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use propagule_bench::curve::{CurvePoint, curve};
@@ -7,7 +8,7 @@ use propagule_bench::dates::When;
 use propagule_bench::{Row, Season, Trial, Unit, What};
 
 /// An arm after one day.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct CurveRow {
     /// Label of the arm.
     pub arm: String,
@@ -17,7 +18,7 @@ pub struct CurveRow {
 }
 
 /// A place that nobody looked at on the last day.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct Carried {
     /// Its code.
     pub place: String,
@@ -30,7 +31,7 @@ pub struct Carried {
 }
 
 /// An arm as it stands.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct NowRow {
     /// Label of the arm.
     pub arm: String,
@@ -53,7 +54,7 @@ pub struct NowRow {
 }
 
 /// Suckers that were removed.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct Suckers {
     /// Times that somebody looked for them.
     pub looks: usize,

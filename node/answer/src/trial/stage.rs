@@ -1,6 +1,7 @@
 //! A stage of a trial: every arm, all of them together, and totals by mother and by who did the work.
 
 use propagule_analysis::{Count, interval};
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::LEVEL;
@@ -12,7 +13,7 @@ use propagule_bench::season::StageRow;
 use propagule_bench::{Arm, Row, Season, Stage, Trial};
 
 /// A rate with its interval: Wilson's at 95 %; at none and at all of them the one-sided bound, the other end shut.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct RateRow {
     /// The lead outcome.
     pub count: u32,
@@ -43,7 +44,7 @@ impl RateRow {
 }
 
 /// An arm at a stage, or all of them.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct ArmRow {
     /// Label of the arm; the same again under its newer name.
     pub arm: String,
@@ -114,7 +115,7 @@ impl ArmRow {
 }
 
 /// Units that share a stock plant or a worker: counts only.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct Group {
     /// The name; it never leaves.
     pub name: String,
@@ -127,7 +128,7 @@ pub struct Group {
 }
 
 /// A stage of a trial.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct StageAnswer {
     /// The stage.
     pub stage: Stage,

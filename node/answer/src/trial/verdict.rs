@@ -4,6 +4,7 @@ use propagule_analysis::contrast::Pair;
 use propagule_analysis::exact::OddsRatio;
 use propagule_analysis::overdispersion::dispersion;
 use propagule_analysis::verdict::{Comparison, Design, FamilyKind, PairVerdict, Reading, Reason, Verdict};
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use propagule_bench::Trial;
@@ -21,7 +22,7 @@ pub struct Judged {
 }
 
 /// What the trial asks.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct FamilyRow {
     /// What is asked.
     pub kind: FamilyKind,
@@ -34,7 +35,7 @@ pub struct FamilyRow {
 }
 
 /// How the pots of an arm differ.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct PotsRow {
     /// Label of the arm.
     pub arm: String,
@@ -45,7 +46,7 @@ pub struct PotsRow {
 }
 
 /// A pair with all its numbers and its verdict.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct VerdictRow {
     /// Label of the first side.
     pub first: String,
@@ -77,7 +78,7 @@ pub struct VerdictRow {
 }
 
 /// Odds ratio of a factor within one level of the others.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct WithinRow {
     /// The levels of the others.
     pub stratum: String,
@@ -89,7 +90,7 @@ pub struct WithinRow {
 pub type Odds = [Option<f64>; 3];
 
 /// One reading of a pair by itself.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct ReadingRow {
     /// Its numbers.
     #[serde(flatten)]
@@ -99,7 +100,7 @@ pub struct ReadingRow {
 }
 
 /// The numbers of one reading; all none while the pair is not counted.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct VerdictNumbers {
     /// How the arms stand to each other.
     pub design: Option<Design>,

@@ -1,6 +1,7 @@
 //! Sentences about one grower's own arm against others.
 
 use propagule_analysis::compare::Band;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::counted;
@@ -8,7 +9,7 @@ use super::number::in_hundred;
 use super::vocabulary::Wording;
 
 /// Where an own result lies among what growers like this one would see.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Flag {
     /// Between the 2.5 and the 97.5 % point.
@@ -33,7 +34,7 @@ impl Flag {
 }
 
 /// What a comparison sentence is made of.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct CompareFacts {
     /// Words for the pieces and the outcome.
     pub wording: Wording,

@@ -3,6 +3,7 @@
 use propagule_analysis::Count;
 use propagule_analysis::interval;
 use propagule_analysis::rate::RateSummary;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::counted;
@@ -12,7 +13,7 @@ use super::number::{
 use super::vocabulary::Wording;
 
 /// Average and new grower, from a fit.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Rates {
     /// Average grower's rate, posterior mean.
     pub average: f64,
@@ -33,7 +34,7 @@ impl From<&RateSummary> for Rates {
 }
 
 /// What a rate sentence is made of.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct RateFacts {
     /// Words for the pieces and the outcome.
     pub wording: Wording,
@@ -71,7 +72,7 @@ pub struct RateFacts {
 pub const LOST_MATTERS: f64 = 0.05;
 
 /// Which sentence leads.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Lead {
     /// Nothing succeeded: the count and its one-sided bound.

@@ -1,6 +1,7 @@
 //! What an answer says: which words apply, with their numbers.
 
 use propagule_evidence::{Family, Filter, Moved, Question, WholeLife, Whose, WhyLeftOut};
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::circle::{PART_NOT_JOINED, circle_differs, nobody_asked_for, others_outside, outside_only};
@@ -22,7 +23,7 @@ use super::vocabulary::{Wording, question_words};
 use crate::plan::Expense;
 
 /// A sentence of an answer. JSON has its words in its place.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(tag = "say", rename_all = "snake_case")]
 #[non_exhaustive]
 pub enum AnswerSaid {

@@ -7,6 +7,7 @@ mod enter;
 mod new;
 mod parts;
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 pub(super) use arm::facet_refused;
@@ -26,7 +27,7 @@ use propagule_bench::typed::tally::PlaceCount;
 use propagule_bench::{Departure, UnitKey};
 
 /// One bench command, with everything that it needs.
-#[derive(Clone, Debug, Serialize, Deserialize)]
+#[derive(Clone, Debug, Serialize, Deserialize, JsonSchema)]
 #[serde(tag = "bench", rename_all = "snake_case")]
 pub enum BenchRequest {
     /// Set up a trial or lot.

@@ -6,6 +6,7 @@ mod shown;
 mod vouching;
 
 use propagule_protocol::state;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::outcome::Outcome;
@@ -15,7 +16,7 @@ use propagule_files::fault::Fault;
 pub(crate) use shown::circle;
 
 /// What to do with the circle.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(tag = "circle", rename_all = "snake_case")]
 pub enum CircleRequest {
     /// Show who is in it, why, and with what weight.
@@ -50,7 +51,7 @@ pub enum CircleRequest {
 }
 
 /// What changes at home.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Change {
     /// Count the grower as a friend.

@@ -3,6 +3,7 @@
 use std::fs;
 use std::path::Path;
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use propagule_files::closest;
@@ -45,7 +46,7 @@ pub struct Config {
 }
 
 /// A setting of the file that this version does not know.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct UnknownSetting {
     /// Its name.
     pub name: String,

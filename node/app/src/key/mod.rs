@@ -10,6 +10,7 @@ mod tests;
 use std::sync::PoisonError;
 
 use propagule_protocol::{AuthorKey, Body, Month, Signed, sign};
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::{App, Reply};
@@ -21,7 +22,7 @@ use propagule_network::store::{Arrival, Store};
 const SHORT_DIGITS: usize = 16;
 
 /// What can be asked about keys.
-#[derive(Clone, Debug, Serialize, Deserialize)]
+#[derive(Clone, Debug, Serialize, Deserialize, JsonSchema)]
 #[serde(tag = "about_keys", rename_all = "snake_case")]
 pub enum KeyRequest {
     /// Show the keys of this home.

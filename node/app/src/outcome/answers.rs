@@ -1,11 +1,12 @@
 //! Answers from the evidence, with what only this home knows beside them.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use propagule_answer::pool::PoolAnswer;
 
 /// A pooled answer.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct PoolOutcome {
     /// The answer.
     #[serde(flatten)]

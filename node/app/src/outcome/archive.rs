@@ -1,10 +1,11 @@
 //! Archives: all of a home in one file.
 
 use propagule_bench::archive::Manifest;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// An archive was made.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct ArchiveMade {
     /// What is in it.
     pub archive: Manifest,
@@ -13,7 +14,7 @@ pub struct ArchiveMade {
 }
 
 /// How old the last archive of a home is.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct LastArchive {
     /// Whole days; none where there is none yet.
     pub days_ago: Option<i32>,
@@ -36,7 +37,7 @@ impl LastArchive {
 }
 
 /// An archive became a home.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Restored {
     /// The archive.
     pub file: String,

@@ -2,10 +2,11 @@
 
 use std::collections::BTreeMap;
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// A bundle was written or taken in.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(tag = "work", rename_all = "snake_case")]
 pub enum BundleOutcome {
     /// Written.
@@ -15,7 +16,7 @@ pub enum BundleOutcome {
 }
 
 /// A file was made.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct RecordsWritten {
     /// The file.
     pub file: String,
@@ -24,7 +25,7 @@ pub struct RecordsWritten {
 }
 
 /// What became of the records of a file.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct BundleTaken {
     /// The file.
     pub file: String,
@@ -34,7 +35,7 @@ pub struct BundleTaken {
 }
 
 /// Records by what became of them.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct Tally {
     /// Not held before.
     pub new: u64,

@@ -2,13 +2,14 @@
 
 use propagule_bench::KnownGrower;
 use propagule_protocol::{AuthorKey, RecordId};
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::publish::Departure;
 use crate::Change;
 
 /// Who is in the circle, why, and with what weight; whom this home does not hear.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Circle {
     /// The reader's own key.
     pub key: AuthorKey,
@@ -32,7 +33,7 @@ impl Circle {
 }
 
 /// One grower of the circle.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Member {
     /// The key.
     pub grower: AuthorKey,
@@ -59,7 +60,7 @@ pub struct Member {
 }
 
 /// What flowed in from a grower.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Flow {
     /// The key.
     pub grower: AuthorKey,
@@ -68,7 +69,7 @@ pub struct Flow {
 }
 
 /// By what a grower goes at this home.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct Called {
     /// The key.
     pub key: AuthorKey,
@@ -85,7 +86,7 @@ impl From<&KnownGrower> for Called {
 }
 
 /// What this home knows of a grower has changed.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct GrowerKept {
     /// As it now stands.
     pub grower: KnownGrower,
@@ -96,7 +97,7 @@ pub struct GrowerKept {
 }
 
 /// A vouch, or its end.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Vouched {
     /// For whom.
     pub grower: AuthorKey,
@@ -112,7 +113,7 @@ pub struct Vouched {
 }
 
 /// How far a vouch or its end went.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(tag = "step", rename_all = "snake_case")]
 pub enum VouchStep {
     /// A vouch would be published.

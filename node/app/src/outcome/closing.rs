@@ -2,10 +2,11 @@
 
 use propagule_bench::dates::When;
 use propagule_bench::{Entry, Fate, What};
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// Trials that were closed, would be, or go on.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Closed {
     /// Whether they are closed now.
     pub closed: bool,
@@ -19,7 +20,7 @@ pub struct Closed {
 }
 
 /// What was done to close trials.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(tag = "step", rename_all = "snake_case")]
 pub enum ClosedStep {
     /// One trial was closed.
@@ -47,7 +48,7 @@ pub enum ClosedStep {
 }
 
 /// How a trial was closed.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct ClosedHow {
     /// The day.
     pub on: When,
@@ -66,7 +67,7 @@ impl ClosedHow {
 }
 
 /// A trial that nobody touched for long.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Sleeper {
     /// Its code.
     pub trial: String,

@@ -1,11 +1,12 @@
 //! Corrections of how a trial is described.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::said::Said;
 
 /// The description of a trial was corrected.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct TrialCorrected {
     /// Its code.
     pub trial: String,

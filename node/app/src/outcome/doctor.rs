@@ -3,6 +3,7 @@
 use propagule_files::fault::Fault;
 use propagule_files::journal::Damage;
 use propagule_network::store::Loss;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::archive::LastArchive;
@@ -10,7 +11,7 @@ use super::said::Said;
 use crate::home::UnknownSetting;
 
 /// All checks, and whether all is well.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Doctor {
     /// Version of the program.
     pub version: String,
@@ -23,7 +24,7 @@ pub struct Doctor {
 }
 
 /// What is looked at, in the order in which it is shown.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Check {
     /// Version, and what it can read.
@@ -57,7 +58,7 @@ pub enum Check {
 }
 
 /// How a check ended.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum CheckState {
     /// Nothing to do.
@@ -69,7 +70,7 @@ pub enum CheckState {
 }
 
 /// One check and how it ended.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Finding {
     /// What was looked at.
     pub check: Check,
@@ -110,7 +111,7 @@ impl Finding {
 }
 
 /// What a check found.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(tag = "found", rename_all = "snake_case")]
 pub enum Found {
     /// What was wrong above stood in the way.
@@ -321,7 +322,7 @@ pub enum Found {
 }
 
 /// What a clock is held against.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum ClockMark {
     /// The release of this program.
@@ -331,7 +332,7 @@ pub enum ClockMark {
 }
 
 /// A file or folder that others may use.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct OpenFile {
     /// Its path.
     pub path: String,
@@ -342,7 +343,7 @@ pub struct OpenFile {
 }
 
 /// Bytes that records use, and the most that they may.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct DiskUse {
     /// Used.
     pub bytes: u64,
@@ -351,7 +352,7 @@ pub struct DiskUse {
 }
 
 /// Who has a port.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum PortHolder {
     /// Nobody.
@@ -367,7 +368,7 @@ pub enum PortHolder {
 }
 
 /// Peers that are connected.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct Connected {
     /// How many.
     pub peers: usize,
@@ -376,7 +377,7 @@ pub struct Connected {
 }
 
 /// What mends something.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(tag = "fix", rename_all = "snake_case")]
 pub enum Fix {
     /// A command of this program.
@@ -407,7 +408,7 @@ pub enum Fix {
 }
 
 /// A command of this program that mends something.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum FixCommand {
     /// Make a home.

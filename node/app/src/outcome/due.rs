@@ -3,12 +3,13 @@
 use propagule_bench::due::{Due, DueKind, State};
 use propagule_bench::kind::Kind;
 use propagule_protocol::Date;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::said::Said;
 
 /// What is due, as seen from a day.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct DueList {
     /// The day.
     pub as_of: Date,
@@ -31,7 +32,7 @@ pub struct DueList {
 }
 
 /// Something to do.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct DueTask {
     /// What, when, and for which trial.
     #[serde(flatten)]
@@ -47,7 +48,7 @@ pub struct DueTask {
 }
 
 /// Tasks of one state.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct DueSection {
     /// The state.
     pub state: State,
@@ -56,7 +57,7 @@ pub struct DueSection {
 }
 
 /// Tasks of one state at one place and spot.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct DueGroup {
     /// The place; none where the home has but one.
     pub place: Option<String>,
@@ -67,7 +68,7 @@ pub struct DueGroup {
 }
 
 /// A task as it is shown.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct DueLine {
     /// What, when, and for which trial.
     #[serde(flatten)]
@@ -79,7 +80,7 @@ pub struct DueLine {
 }
 
 /// What is folded away.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct DueFolds {
     /// Trials that are late, the nearest first.
     pub late: Vec<String>,
@@ -90,7 +91,7 @@ pub struct DueFolds {
 }
 
 /// Trials of one year that sleep.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct AsleepOfYear {
     /// Year in which they were put in.
     pub year: u16,
@@ -99,7 +100,7 @@ pub struct AsleepOfYear {
 }
 
 /// A calendar file, of which the words are still to be said.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct DueCalendar {
     /// When it was made: `20260612T101500Z`.
     pub stamp: String,

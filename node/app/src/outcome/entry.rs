@@ -7,13 +7,14 @@ pub use places::{HadRoots, PlaceChange, PlaceRoots, PlaceStands, RootsSeen, Tota
 use propagule_bench::dates::When;
 use propagule_bench::kind::Kind;
 use propagule_bench::{Departure, Entry, Stage, State};
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::said::Said;
 use super::take_back::TakeBack;
 
 /// What came of an entry.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct EntryOutcome {
     /// Its number; none where there was nothing to save.
     pub entry: Option<u64>,
@@ -48,7 +49,7 @@ impl EntryOutcome {
 }
 
 /// What happened at the bench, or why nothing of it was saved.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(tag = "came", rename_all = "snake_case")]
 pub enum EntryCame {
     /// Pieces were counted at a check or a stage.
@@ -93,7 +94,7 @@ pub enum EntryCame {
 }
 
 /// Pieces were counted.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Counted {
     /// The stage; none for a check.
     pub stage: Option<Stage>,
@@ -105,7 +106,7 @@ pub struct Counted {
 }
 
 /// A trial after an entry.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct AfterEntry {
     /// Its code.
     pub trial: String,
@@ -129,7 +130,7 @@ pub struct AfterEntry {
 }
 
 /// Living pieces were put elsewhere.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct PiecesMoved {
     /// The trial.
     pub trial: String,
@@ -149,7 +150,7 @@ pub struct PiecesMoved {
 }
 
 /// An arm that moved.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct ArmMoved {
     /// Its label.
     pub arm: String,
@@ -164,7 +165,7 @@ pub struct ArmMoved {
 }
 
 /// Pieces were sold, given or planted out.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct PiecesLeft {
     /// The trial.
     pub trial: String,
@@ -188,7 +189,7 @@ pub struct PiecesLeft {
 }
 
 /// A note.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Noted {
     /// The trial or spot.
     pub subject: String,
@@ -199,7 +200,7 @@ pub struct Noted {
 }
 
 /// Care of a spot.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Cared {
     /// The spot.
     pub spot: String,
@@ -216,7 +217,7 @@ pub struct Cared {
 }
 
 /// An entry stands otherwise from now on.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Corrected {
     /// As it stands.
     pub now: Entry,
@@ -226,7 +227,7 @@ pub struct Corrected {
 }
 
 /// An entry that was corrected or taken back.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Mended {
     /// The trial.
     pub trial: String,
@@ -243,7 +244,7 @@ pub struct Mended {
 }
 
 /// A number that was corrected.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct NumberCorrected {
     /// The place.
     pub place: String,

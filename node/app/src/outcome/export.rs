@@ -5,12 +5,13 @@ use propagule_bench::dates::When;
 use propagule_bench::spot::{Care, Spot};
 use propagule_bench::stock::StockPlant;
 use propagule_protocol::place::Place;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::history::EntryHistory;
 
 /// The bench as tables, or as its tidy table only.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct BenchExport {
     /// The tidy table: a row for each pot and day below its heads.
     pub tidy: Vec<Vec<String>>,
@@ -19,7 +20,7 @@ pub struct BenchExport {
 }
 
 /// The whole bench record.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct BenchRecord {
     /// Places by name.
     pub places: Vec<NamedPlace>,
@@ -36,7 +37,7 @@ pub struct BenchRecord {
 }
 
 /// A place with the grower's name for it.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct NamedPlace {
     /// The name.
     pub name: String,
@@ -45,7 +46,7 @@ pub struct NamedPlace {
 }
 
 /// Care of a spot with the days it holds for.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct CareOfSpot {
     /// The spot.
     pub spot: String,

@@ -3,12 +3,13 @@
 use propagule_bench::changes::Change;
 use propagule_bench::kind::Kind;
 use propagule_bench::{Entry, Trial};
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::said::Said;
 
 /// Everything that was entered for a trial.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct History {
     /// Its code, and what its entries are worded by.
     #[serde(flatten)]
@@ -20,7 +21,7 @@ pub struct History {
 }
 
 /// By what the entries of a trial are worded.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct TrialLabels {
     /// Its code.
     pub trial: String,
@@ -31,7 +32,7 @@ pub struct TrialLabels {
 }
 
 /// How an arm is called.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct ArmLabel {
     /// Its number.
     pub number: u8,
@@ -40,7 +41,7 @@ pub struct ArmLabel {
 }
 
 /// An entry, with how it stood before.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct EntryHistory {
     /// Its number.
     #[serde(rename = "entry")]
@@ -56,7 +57,7 @@ pub struct EntryHistory {
 }
 
 /// How an entry stood.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct EarlierEntry {
     /// None while it was taken back.
     pub entry: Option<Entry>,
@@ -65,7 +66,7 @@ pub struct EarlierEntry {
 }
 
 /// A change of a trial's description.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct DescriptionChange {
     /// When it was made.
     pub at: String,

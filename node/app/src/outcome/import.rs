@@ -4,13 +4,14 @@ use std::collections::BTreeMap;
 
 use propagule_bench::Stage;
 use propagule_bench::kind::Kind;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::said::Said;
 use crate::tables::{Change, Outcome, Question, RowShown, Told};
 
 /// A table of trials, read.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct TrialImport {
     /// Nothing was saved.
     pub dry_run: bool,
@@ -51,7 +52,7 @@ pub struct TrialImport {
 }
 
 /// What came of reading a table.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum ImportCame {
     /// All of it is known.
@@ -65,7 +66,7 @@ pub enum ImportCame {
 }
 
 /// What keeps a table from being saved.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct ImportError {
     /// All that is wrong.
     pub message: String,
@@ -74,7 +75,7 @@ pub struct ImportError {
 }
 
 /// A trial of a table.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct ImportedTrial {
     /// Its code.
     pub trial: String,
@@ -93,7 +94,7 @@ pub struct ImportedTrial {
 }
 
 /// A row that cannot be taken in.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct RefusedRow {
     /// The code of its trial, where it has one.
     pub trial: Option<String>,
@@ -106,7 +107,7 @@ pub struct RefusedRow {
 }
 
 /// A column of the table.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct ImportColumn {
     /// Its heading as typed.
     pub heading: String,
@@ -121,7 +122,7 @@ pub struct ImportColumn {
 }
 
 /// What becomes of a line.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct ImportLine {
     /// Its number.
     pub line: u64,
@@ -141,7 +142,7 @@ pub struct ImportLine {
 }
 
 /// What becomes of a line, in a word.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(untagged)]
 pub enum LineOutcome {
     /// Of a row of plants.
@@ -151,7 +152,7 @@ pub enum LineOutcome {
 }
 
 /// All trials of a table together, so that a column read wrongly is seen.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct ImportTotals {
     /// In whose words they are said.
     pub kind: Kind,

@@ -3,13 +3,14 @@
 use propagule_analysis::verdict::Verdict;
 use propagule_bench::Stage;
 use propagule_bench::kind::Kind;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::said::Said;
 use propagule_answer::trial::{FamilyRow, VerdictRow};
 
 /// A pair with all its numbers, its verdict, its reason and its sentence.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct VerdictShown {
     /// Its numbers and its verdict.
     #[serde(flatten)]
@@ -21,7 +22,7 @@ pub struct VerdictShown {
 }
 
 /// What a verdict's words are made of.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct VerdictSaid {
     /// The pair as judged.
     pub pair: VerdictRow,
@@ -34,7 +35,7 @@ pub struct VerdictSaid {
 }
 
 /// A pair as the first version told it.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct ComparisonRow {
     /// Label of the first side.
     pub first: String,
@@ -53,7 +54,7 @@ pub struct ComparisonRow {
 }
 
 /// What came of a pair in the words of the first version.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum FirstVerdict {
     /// It was tested.

@@ -1,19 +1,20 @@
 //! The keys that sign records.
 
 use propagule_protocol::{AuthorKey, Month, RecordId};
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::said::Said;
 
 /// Every key of this home.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Keys {
     /// The one that signs now first.
     pub keys: Vec<KeyFacts>,
 }
 
 /// A key of this home.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct KeyFacts {
     /// Its public half.
     pub key: AuthorKey,
@@ -28,7 +29,7 @@ pub struct KeyFacts {
 }
 
 /// Going on with another key.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(tag = "step", rename_all = "snake_case")]
 pub enum KeyRotate {
     /// A key would follow that everybody knows to be this home's.
@@ -70,7 +71,7 @@ pub enum KeyRotate {
 }
 
 /// The end of a key.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct KeyRevoke {
     /// Which.
     pub key: AuthorKey,
@@ -82,7 +83,7 @@ pub struct KeyRevoke {
 }
 
 /// How far revoking went.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(tag = "step", rename_all = "snake_case")]
 pub enum RevokeStep {
     /// It would be revoked from a month on.
@@ -136,7 +137,7 @@ pub enum RevokeStep {
 }
 
 /// Whose a key is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum WhoseKey {
     /// It signs for this home now.
@@ -148,7 +149,7 @@ pub enum WhoseKey {
 }
 
 /// The revocation of a key, to be printed and kept.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct KeySheet {
     /// Which.
     pub key: AuthorKey,

@@ -1,10 +1,11 @@
 //! Where the replicates of a trial stand on the bench.
 
 use propagule_bench::layout::{Cell, Imbalance, Layout};
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// Where the replicates of a trial stand.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct LaidOut {
     /// Its code.
     pub trial: String,

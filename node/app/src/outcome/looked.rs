@@ -1,12 +1,13 @@
 //! Everything on a spot, or on the whole bench, was looked at and nothing changed.
 
 use propagule_bench::dates::When;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::take_back::TakeBack;
 
 /// Everything somewhere was looked at, or that was taken back.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(tag = "step", rename_all = "snake_case")]
 pub enum EverythingLooked {
     /// It was looked at.
@@ -21,7 +22,7 @@ pub enum EverythingLooked {
 }
 
 /// Everything somewhere was looked at.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct LookedAll {
     /// The spot; none is the whole bench.
     pub spot: Option<String>,

@@ -37,13 +37,14 @@ pub mod trials;
 pub mod undo;
 pub mod units;
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use propagule_answer::compare::CompareAnswer;
 use propagule_answer::plan::PlanAnswer;
 
 /// What came of a request. The words for it stand in `present`.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(tag = "format")]
 pub enum Outcome {
     /// A place was described.

@@ -3,6 +3,7 @@
 use propagule_bench::Trial;
 use propagule_bench::kind::Kind;
 use propagule_protocol::vocab::Question;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::plant::NameTaken;
@@ -10,7 +11,7 @@ use super::said::Said;
 use propagule_answer::plan::TellApart;
 
 /// A trial that was set up, or would be.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct NewTrialFacts {
     /// Whether it is set up now.
     pub saved: bool,
@@ -33,7 +34,7 @@ pub struct NewTrialFacts {
 }
 
 /// A hazard.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct CautionFacts {
     /// Its name, by which it is hidden for a season.
     pub id: String,
@@ -42,7 +43,7 @@ pub struct CautionFacts {
 }
 
 /// What a size can show.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(tag = "of", rename_all = "snake_case")]
 pub enum CanShow {
     /// A lot, which compares nothing.
@@ -52,7 +53,7 @@ pub enum CanShow {
 }
 
 /// What a lot of a size can show.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct LotOutlook {
     /// All that is said of it, in order.
     pub words: Vec<Said>,
@@ -65,7 +66,7 @@ pub struct LotOutlook {
 }
 
 /// What arms of a size can show.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct ArmsOutlook {
     /// Chances of showing differences, the large one first.
     pub power: Vec<Power>,
@@ -82,7 +83,7 @@ pub struct ArmsOutlook {
 }
 
 /// The chance of showing a difference.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Power {
     /// Pieces of each arm.
     pub per_arm: u32,
@@ -106,7 +107,7 @@ impl Power {
 }
 
 /// The chance of showing a difference by pots that differ.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct PowerInPots {
     /// Pots of each arm.
     pub pots: u32,
@@ -121,7 +122,7 @@ pub struct PowerInPots {
 }
 
 /// What differs between two arms.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct PairDiffers {
     /// Whether a difference could be put down to it.
     pub words: Said,
@@ -136,7 +137,7 @@ pub struct PairDiffers {
 }
 
 /// Something that is said of a size before anything is put in.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(tag = "outlook", rename_all = "snake_case")]
 pub enum OutlookLine {
     /// The chance of showing a difference.
@@ -189,7 +190,7 @@ pub enum OutlookLine {
 }
 
 /// Pots that a modest difference needs.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct NeededPots {
     /// Pots of an arm; none is beyond reckoning.
     pub pots: Option<u32>,
@@ -198,7 +199,7 @@ pub struct NeededPots {
 }
 
 /// A value of a facet that is allowed but unusual.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct UnusualValue {
     /// Name of the facet.
     pub field: String,

@@ -3,13 +3,14 @@
 use propagule_bench::dates::When;
 use propagule_bench::kind::Kind;
 use propagule_bench::{Row, Trial};
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::trial::{CareGiven, TrialShown};
 use crate::paper::sheet::PaperSize;
 
 /// Something to print.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Paper {
     /// Labels.
@@ -21,7 +22,7 @@ pub enum Paper {
 }
 
 /// Labels of a trial.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct LabelsOf {
     /// Its code.
     pub trial: String,
@@ -38,7 +39,7 @@ pub struct LabelsOf {
 }
 
 /// The label of a place.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct LabelOf {
     /// Its code, as on its tag.
     pub code: String,
@@ -51,7 +52,7 @@ pub struct LabelOf {
 }
 
 /// A sheet to write counts of a trial on.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct SheetOf {
     /// Its code.
     pub trial: String,
@@ -66,7 +67,7 @@ pub struct SheetOf {
 }
 
 /// A place on a sheet.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct SheetRow {
     /// Its place in the walk, from 1.
     pub bench_order: usize,
@@ -81,7 +82,7 @@ pub struct SheetRow {
 }
 
 /// The report of a trial.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct ReportOf {
     /// The trial as it stands.
     pub shown: TrialShown,
@@ -98,7 +99,7 @@ pub struct ReportOf {
 }
 
 /// Where an arm stood.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct StoodOn {
     /// Its label.
     pub arm: String,
@@ -109,7 +110,7 @@ pub struct StoodOn {
 }
 
 /// Pieces of a place that died or were lost by a day.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct DatedLoss {
     /// The day.
     pub on: When,

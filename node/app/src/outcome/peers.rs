@@ -1,5 +1,6 @@
 //! Whom this node exchanges records with.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::said::Said;
@@ -8,7 +9,7 @@ use propagule_network::net::{Allowed, NetStatus, ReachedFrom};
 use propagule_network::spread::{Entry, Stage};
 
 /// Addresses were added.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct PeersAdded {
     /// Which.
     pub added: Vec<String>,
@@ -17,7 +18,7 @@ pub struct PeersAdded {
 }
 
 /// Connected peers, the book, and what came in.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Peers {
     /// None while the node is not running.
     pub running: Option<NetStatus>,
@@ -46,7 +47,7 @@ pub struct Peers {
 }
 
 /// Own records on their way out, by how far they have come.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct OnTheWay {
     /// Waiting for their random time to leave.
     pub waiting: usize,
@@ -69,7 +70,7 @@ impl OnTheWay {
 }
 
 /// Text that lets a friend's node find this one.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Invite {
     /// The text.
     pub invite: String,
@@ -78,7 +79,7 @@ pub struct Invite {
 }
 
 /// Which nodes may connect, after a change.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct PeersAllowed {
     /// The list; none where every node may connect.
     pub allowed: Option<Vec<Allowed>>,
@@ -88,7 +89,7 @@ pub struct PeersAllowed {
 }
 
 /// A change of who may connect.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(tag = "change", rename_all = "snake_case")]
 pub enum AllowedChange {
     /// A node may connect.
@@ -113,7 +114,7 @@ pub enum AllowedChange {
 }
 
 /// From where a node is reached, or a way to change that.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(tag = "reach", rename_all = "snake_case")]
 pub enum ReachLine {
     /// Others reach it from anywhere.

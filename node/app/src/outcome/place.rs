@@ -1,9 +1,10 @@
 //! Places.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// A place was described.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct PlaceSaved {
     /// What it is.
     #[serde(flatten)]
@@ -14,14 +15,14 @@ pub struct PlaceSaved {
 }
 
 /// The places of the grower.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Places {
     /// By name.
     pub places: Vec<PlaceFacts>,
 }
 
 /// What is known of a place.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct PlaceFacts {
     /// The grower's name for it.
     pub name: String,
@@ -33,11 +34,12 @@ pub struct PlaceFacts {
     pub season_shift_months: u8,
     /// All that would ever be published of it.
     #[serde(with = "super::in_order")]
+    #[schemars(with = "std::collections::BTreeMap<String, String>")]
     pub published_region: Vec<(String, String)>,
 }
 
 /// What the numbers of a climate come to.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct ClimateFacts {
     /// Köppen–Geiger class.
     pub koppen: String,
@@ -52,7 +54,7 @@ pub struct ClimateFacts {
 }
 
 /// How long the day is, in hours from sunrise to sunset.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct DayLength {
     /// On 21 June.
     pub june: f64,

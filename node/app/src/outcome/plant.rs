@@ -1,12 +1,13 @@
 //! Names of plants.
 
 use propagule_protocol::Note;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::said::Said;
 
 /// What the list knows of a name, and what is counted with it.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Plants {
     /// Plants of the list that have the name.
     pub plants: Vec<PlantFacts>,
@@ -15,7 +16,7 @@ pub struct Plants {
 }
 
 /// A plant of the list.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct PlantFacts {
     /// Scientific name.
     pub name: String,
@@ -28,14 +29,14 @@ pub struct PlantFacts {
 }
 
 /// Names that are taken for another one.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Synonyms {
     /// In order of the names.
     pub synonyms: Vec<SynonymPair>,
 }
 
 /// A name and the one that it is taken for.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct SynonymPair {
     /// The name.
     pub synonym: String,
@@ -44,7 +45,7 @@ pub struct SynonymPair {
 }
 
 /// A name is counted otherwise from now on.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct SynonymSaved {
     /// The name.
     pub synonym: String,
@@ -55,7 +56,7 @@ pub struct SynonymSaved {
 }
 
 /// How a plant name that was typed was taken.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct NameTaken {
     /// As it is shown and published.
     pub name: String,

@@ -2,10 +2,11 @@
 
 use propagule_bench::dates::When;
 use propagule_bench::kind::Kind;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// The pots of a trial, as they stood after a day, or as they stand.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Pots {
     /// Its code.
     pub trial: String,
@@ -22,7 +23,7 @@ pub struct Pots {
 }
 
 /// A pot.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct PotHolds {
     /// Its code, as on its tag.
     pub pot: String,
@@ -42,7 +43,7 @@ pub struct PotHolds {
 }
 
 /// An arm.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct ArmHolds {
     /// Its label.
     pub arm: String,
@@ -52,7 +53,7 @@ pub struct ArmHolds {
 }
 
 /// Pieces, each in one state.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct PiecesHeld {
     /// Put in.
     pub started: u32,

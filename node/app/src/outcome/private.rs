@@ -1,9 +1,10 @@
 //! What stays at home.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// A trial stays at home from now on, or may be published again.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct PrivacySet {
     /// Its code.
     pub trial: String,
@@ -14,7 +15,7 @@ pub struct PrivacySet {
 }
 
 /// Whether results of this home are to be published.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct HomeSettings {
     /// What was chosen; none where nothing was.
     pub publishing: Option<bool>,

@@ -4,12 +4,13 @@ use propagule_bench::kind::Kind;
 use propagule_bench::summarise::NotInRecord;
 use propagule_protocol::RecordId;
 use propagule_protocol::anonymise::Item;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::said::Said;
 
 /// A trial and the network.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Publish {
     /// Its code.
     pub trial: String,
@@ -23,7 +24,7 @@ pub struct Publish {
 }
 
 /// How far publishing went.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(tag = "step", rename_all = "snake_case")]
 pub enum PublishStep {
     /// What would leave.
@@ -49,7 +50,7 @@ pub enum PublishStep {
 }
 
 /// What would leave, and what would not.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct PublishPreview {
     /// Every field of the record.
     pub leaves: Vec<RecordItem>,
@@ -62,7 +63,7 @@ pub struct PublishPreview {
 }
 
 /// A field with its value.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct RecordItem {
     /// What it is.
     pub what: String,
@@ -92,7 +93,7 @@ impl PublishPreview {
 }
 
 /// A published trial is taken back.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Withdraw {
     /// Its code.
     pub trial: String,
@@ -104,7 +105,7 @@ pub struct Withdraw {
 }
 
 /// How far taking back went.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(tag = "step", rename_all = "snake_case")]
 pub enum WithdrawStep {
     /// It would be taken back for ever.
@@ -121,7 +122,7 @@ pub enum WithdrawStep {
 }
 
 /// How an own record leaves this home.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(tag = "way", rename_all = "snake_case")]
 pub enum Departure {
     /// To connected peers now, to others as they come.

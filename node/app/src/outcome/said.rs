@@ -9,6 +9,7 @@ use propagule_bench::summarise::NotInRecord;
 use propagule_files::fault::Fault;
 use propagule_protocol::names::Hint;
 use propagule_protocol::{AuthorKey, Month};
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::doctor::{Fix, Found};
@@ -23,7 +24,7 @@ use super::spots::CareDays;
 use super::undo::EntryLine;
 
 /// Something that is said where JSON has words.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(tag = "say", rename_all = "snake_case")]
 pub enum Said {
     /// What to mind with a plant.

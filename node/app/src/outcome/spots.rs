@@ -4,26 +4,27 @@ use std::collections::BTreeMap;
 
 use propagule_bench::dates::When;
 use propagule_bench::spot::{Care, CareSpan, Spot};
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::said::Said;
 
 /// A spot was described.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct SpotSaved {
     /// As it is described now.
     pub spot: Spot,
 }
 
 /// Spots with their care and the lots on them.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Spots {
     /// By name.
     pub spots: Vec<SpotFacts>,
 }
 
 /// A spot with its care and the lots on it.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct SpotFacts {
     /// The grower's own name.
     pub name: String,
@@ -38,7 +39,7 @@ pub struct SpotFacts {
 }
 
 /// Care of a spot with its days.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct CareDays {
     /// Number of the entry.
     pub entry: u64,
@@ -58,7 +59,7 @@ impl From<CareSpan> for CareDays {
 }
 
 /// Lots stand on a spot from a day on.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Stood {
     /// The spot.
     pub spot: String,
@@ -71,7 +72,7 @@ pub struct Stood {
 }
 
 /// A caution is not shown for a season.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct CautionHidden {
     /// Its name.
     pub caution: String,

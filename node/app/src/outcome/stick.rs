@@ -1,12 +1,13 @@
 //! The pieces of a trial are in.
 
 use propagule_bench::dates::When;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::said::Said;
 
 /// The pieces of a trial are in.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Stuck {
     /// Its code.
     pub trial: String,
@@ -29,7 +30,7 @@ pub struct Stuck {
 }
 
 /// Pieces put in of an arm.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct ArmPutIn {
     /// Its label.
     pub arm: String,

@@ -1,12 +1,13 @@
 //! Stock plants.
 
 use propagule_bench::stock::StockPlant;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::plant::NameTaken;
 
 /// A stock plant was described.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct StockSaved {
     /// As it is described now.
     pub stock: StockPlant,
@@ -16,7 +17,7 @@ pub struct StockSaved {
 }
 
 /// The stock plants.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct StockPlants {
     /// By name.
     pub stock_plants: Vec<StockPlant>,

@@ -1,12 +1,13 @@
 //! The files of a home.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use propagule_files::journal::Damage;
 use propagule_network::store::{Loss, Verified};
 
 /// What was done about the files of a home.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(tag = "work", rename_all = "snake_case")]
 pub enum StoreOutcome {
     /// Everything was read.
@@ -18,7 +19,7 @@ pub enum StoreOutcome {
 }
 
 /// What reading everything found.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct StoreVerified {
     /// Whether nothing is damaged.
     pub is_sound: bool,
@@ -35,7 +36,7 @@ pub struct StoreVerified {
 }
 
 /// A journal was written anew.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct StoreTidied {
     /// Bytes of the journal before.
     pub bytes_before: u64,
@@ -48,7 +49,7 @@ pub struct StoreTidied {
 }
 
 /// What is whole was salvaged.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct StoreRepaired {
     /// The journal of the records.
     #[serde(flatten)]

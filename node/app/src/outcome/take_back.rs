@@ -1,9 +1,10 @@
 //! How to take back what was entered.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// What takes something back.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(tag = "of", rename_all = "snake_case")]
 pub enum TakeBack {
     /// An entry of a trial.

@@ -4,6 +4,7 @@ use propagule_bench::dates::When;
 use propagule_bench::kind::Kind;
 use propagule_bench::spot::Care;
 use propagule_bench::{Entry, SeasonFault, Stage, Trial};
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::judged::{ComparisonRow, VerdictShown};
@@ -13,7 +14,7 @@ use propagule_answer::trial::{
 };
 
 /// One trial as it stands.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct TrialShown {
     /// How it is described, with what its entries changed.
     pub trial: Trial,
@@ -48,7 +49,7 @@ pub struct TrialShown {
 }
 
 /// The entry that closed a trial.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct ClosedBy {
     /// Its number.
     pub entry: u64,
@@ -57,7 +58,7 @@ pub struct ClosedBy {
 }
 
 /// Where an arm stands, and how it got there.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct ArmStands {
     /// Its label.
     pub arm: String,
@@ -70,7 +71,7 @@ pub struct ArmStands {
 }
 
 /// Care of a spot.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct CareGiven {
     /// From then on.
     pub from: When,
@@ -79,7 +80,7 @@ pub struct CareGiven {
 }
 
 /// A move of an arm.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct ArmMove {
     /// Where to.
     pub to: String,
@@ -90,7 +91,7 @@ pub struct ArmMove {
 }
 
 /// A stage, with what its counts show and do not show.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct StageShown {
     /// Its counts.
     #[serde(flatten)]
@@ -108,7 +109,7 @@ pub struct StageShown {
 }
 
 /// Pieces of an arm that left before any final count.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct LeftSoFar {
     /// Its label.
     pub arm: String,
@@ -121,7 +122,7 @@ pub struct LeftSoFar {
 }
 
 /// Roots and grades of a place as scored on a day.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct Scored {
     /// The day.
     pub on: When,
@@ -138,7 +139,7 @@ pub struct Scored {
 }
 
 /// An arm after one day.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct CurveShown {
     /// Its shares.
     #[serde(flatten)]
@@ -148,7 +149,7 @@ pub struct CurveShown {
 }
 
 /// How many of an arm came so far.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct FunnelStep {
     /// Its label.
     pub arm: String,
@@ -161,7 +162,7 @@ pub struct FunnelStep {
 }
 
 /// An entry that contradicts an earlier one.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct Contradiction {
     /// Its number.
     pub entry: u64,

@@ -3,12 +3,13 @@
 use propagule_bench::Stage;
 use propagule_bench::dates::When;
 use propagule_bench::kind::Kind;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::said::Said;
 
 /// All trials.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct TrialList {
     /// In the order in which they were set up.
     pub trials: Vec<TrialLine>,
@@ -16,7 +17,7 @@ pub struct TrialList {
 
 /// A trial in one line of a list.
 #[expect(clippy::struct_excessive_bools, reason = "each is a fact of its own, said in the line")]
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct TrialLine {
     /// Its code.
     #[serde(rename = "trial")]

@@ -1,13 +1,14 @@
 //! The last entry of a home is taken back.
 
 use propagule_bench::Entry;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::history::TrialLabels;
 use super::said::Said;
 
 /// The last entry of a home.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Undo {
     /// Its number.
     pub entry: u64,
@@ -18,7 +19,7 @@ pub struct Undo {
 }
 
 /// An entry as it is told in one line.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct EntryLine {
     /// By what it is worded; none where it is about a spot.
     pub of: Option<TrialLabels>,

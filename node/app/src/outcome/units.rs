@@ -1,11 +1,12 @@
 //! The places of a trial where pieces are counted.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use propagule_bench::{Stage, TrialUnits};
 
 /// The places of a trial, as its counts are read.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct UnitsToCount {
     /// The trial and its places.
     #[serde(flatten)]

@@ -1,11 +1,12 @@
 //! What a table leaves open, and what is stated of it: each with the answer that it takes.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use propagule_files::table::Problem;
 
 /// A question to the grower, or a reading that is stated.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct Question {
     /// Line and column, where it is about one.
     #[serde(rename = "line")]

@@ -3,6 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use propagule_protocol::{Facet, Facets};
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::columns::{self, CHECK, UNUSED};
@@ -13,7 +14,7 @@ use propagule_bench::dates;
 use propagule_bench::dates::{DateQuestion, Reading};
 
 /// How it is known what a column holds.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub enum Told {
     /// By its heading.
     #[serde(rename = "by name")]

@@ -29,6 +29,7 @@ mod wide;
 use std::collections::BTreeMap;
 
 use propagule_protocol::Date;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use propagule_bench::Rest;
@@ -45,7 +46,7 @@ pub use reading::read;
 pub(crate) const WHAT: &str = "cannot import the trials";
 
 /// How a table is read: what the grower said.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(default)]
 pub struct Options {
     /// What headings mean, as the grower says now.
@@ -78,7 +79,7 @@ pub struct Options {
 }
 
 /// What the numbers of a check are.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Checks {
     /// Alive on that day.
@@ -188,7 +189,7 @@ pub struct Refused {
 }
 
 /// What an import does to a trial.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Change {
     /// It is new.

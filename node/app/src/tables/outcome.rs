@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::kind::{kind_words, put_in};
@@ -14,7 +15,7 @@ use propagule_bench::{Stage, Tally};
 pub const WAITS: &str = "waits for an answer";
 
 /// What becomes of a line.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Outcome {
     /// It can be saved.
@@ -172,7 +173,7 @@ impl RowOutcome {
 }
 
 /// What a row of plants says.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct RowShown {
     /// Label of the arm.
     pub arm: String,
@@ -213,7 +214,7 @@ pub struct RowShown {
 }
 
 /// A cell that was filled down.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct FilledDown {
     /// The heading of its column.
     pub column: String,
@@ -222,7 +223,7 @@ pub struct FilledDown {
 }
 
 /// A cell.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(untagged)]
 pub enum CellShown {
     /// A whole number.
@@ -238,7 +239,7 @@ impl CellShown {
 }
 
 /// Counts of a row on a day.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct CountsShown {
     /// The day.
     pub on: String,

@@ -1,5 +1,6 @@
 //! What an archive says of itself.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 
@@ -8,7 +9,7 @@ use crate::tidy;
 use propagule_files::hex;
 
 /// What `manifest.json` says.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct Manifest {
     /// The form of the archive.
     pub format: String,
@@ -25,7 +26,7 @@ pub struct Manifest {
 }
 
 /// One file of an archive.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct FileLine {
     /// Its name, with its folder.
     pub name: String,

@@ -3,13 +3,14 @@
 use std::collections::BTreeMap;
 
 use propagule_protocol::AuthorKey;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
 use crate::KnownGrower;
 
 /// Circle, peers, names, mappings and settings.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Trust {
     /// The form of the file.
     pub format: String,

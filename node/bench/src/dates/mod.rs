@@ -13,9 +13,11 @@ mod relative;
 #[cfg(test)]
 mod tests;
 
+use std::borrow::Cow;
 use std::fmt;
 
 use propagule_protocol::Date;
+use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::de::Error as _;
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
@@ -37,7 +39,7 @@ pub struct When {
 }
 
 /// Which comes first in a numeric date without a leading year.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub enum DayOrder {
     /// 5/6 is 5 June.
     DayFirst,
@@ -46,7 +48,7 @@ pub enum DayOrder {
 }
 
 /// What a file, label or grower has already been asked.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct Reading {
     /// Order of day and month in numbers.
     pub order: Option<DayOrder>,
@@ -122,6 +124,20 @@ impl fmt::Display for When {
             write!(f, "{first} to {last}")?;
         }
         f.write_str(if is_about { ", about" } else { "" })
+    }
+}
+
+impl JsonSchema for When {
+    fn schema_name() -> Cow<'static, str> {
+        "When".into()
+    }
+
+    fn json_schema(_: &mut SchemaGenerator) -> Schema {
+        json_schema!({
+            "type": "string",
+            "description": "A day as it is known: one day, about a day, a month, or from one day to another.",
+            "examples": ["2026-06-06", "2026-06-06, about", "June 2026", "2026-06-01 to 2026-06-10"],
+        })
     }
 }
 

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use propagule_protocol::Date;
 use propagule_protocol::place::Hemisphere;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::asleep::{is_asleep, latest_suckers};
@@ -22,7 +23,7 @@ const PUBLISH_ASKED_DAYS: i32 = 76;
 const CALENDAR_DAYS: i32 = 90;
 
 /// The state of a task, or of a trial by its most pressing task; the most pressing first.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum State {
     /// Due today, or in the last two weeks.

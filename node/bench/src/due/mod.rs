@@ -2,6 +2,7 @@
 
 use propagule_protocol::Date;
 use propagule_protocol::place::Hemisphere;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 pub mod agenda;
@@ -26,7 +27,7 @@ const WINTER_CHECK_DAYS: i32 = 30;
 const PUBLISH_DAYS: i32 = 14;
 
 /// Something to do.
-#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
 pub struct Due {
     /// The day.
     pub day: Date,
@@ -39,7 +40,7 @@ pub struct Due {
 }
 
 /// What is to be done.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum DueKind {
     /// Put the pieces in.

@@ -1,11 +1,12 @@
 //! Why a count cannot be: the facts alone, which are worded by the kind of the trial in one place.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::dates::When;
 
 /// Why a count cannot be.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(tag = "fate", rename_all = "snake_case")]
 pub enum FateFault {
     /// Alive, dead, lost and not known do not add up.
@@ -58,7 +59,7 @@ pub enum FateFault {
 }
 
 /// A count that is part of another.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Part {
     /// With roots.
@@ -84,7 +85,7 @@ pub enum Part {
 }
 
 /// What a count is a part of.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Whole {
     /// Those alive.

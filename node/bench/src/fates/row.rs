@@ -3,12 +3,13 @@
 use std::iter::Sum;
 use std::ops::Add;
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::Standing;
 
 /// Pieces of some units on a day; each is counted in one state.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct Row {
     /// Put in.
     pub started: u32,

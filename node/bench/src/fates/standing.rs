@@ -25,7 +25,7 @@ pub struct Standing {
 }
 
 /// What is done with pieces that a count at a stage does not mention.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize, serde::Deserialize, schemars::JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Rest {
     /// They live.

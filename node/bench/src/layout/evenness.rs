@@ -2,12 +2,13 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::{Cell, Layout, LayoutRequest};
 
 /// One cause by which places or plants may be mistaken for a treatment.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Imbalance {
     /// Which.
     pub cause: Cause,
@@ -19,7 +20,7 @@ pub struct Imbalance {
 }
 
 /// Something by which places or plants may be mistaken for a treatment.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Cause {
     /// Places at the edge dry and warm more than others.
@@ -33,7 +34,7 @@ pub enum Cause {
 }
 
 /// How it stands with a cause.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(tag = "is", rename_all = "snake_case")]
 pub enum Evenness {
     /// An arm has more or fewer places somewhere than its share.
@@ -83,7 +84,7 @@ pub enum Evenness {
 }
 
 /// Part of a bench.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum BenchPart {
     /// At the edge.

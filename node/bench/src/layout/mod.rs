@@ -16,6 +16,7 @@ pub use evenness::{BenchPart, Cause, Evenness, Imbalance, imbalance};
 
 use balance::Place;
 use random::Random;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// One replicate to be placed.
@@ -45,7 +46,7 @@ pub struct LayoutRequest {
 }
 
 /// Where everything stands.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct Layout {
     /// The seed it was drawn with.
     pub seed: u64,
@@ -58,7 +59,7 @@ pub struct Layout {
 }
 
 /// One place on the bench.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct Cell {
     /// Row, 0 at the back.
     pub row: usize,

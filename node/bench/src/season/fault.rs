@@ -1,5 +1,6 @@
 //! Why an entry cannot be, after those before it.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::dates::When;
@@ -7,7 +8,7 @@ use crate::fates::FateFault;
 use crate::trial::Stage;
 
 /// Why an entry cannot be, after those before it.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum SeasonFault {
     /// Its numbers contradict what is known.

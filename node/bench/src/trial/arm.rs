@@ -2,13 +2,14 @@
 
 use std::collections::BTreeMap;
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::{Counts, Stage};
 use crate::dates::When;
 
 /// One treatment of a trial.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Arm {
     /// Number within the trial, from 1, the same for ever.
     pub number: u8,
@@ -72,7 +73,7 @@ pub struct ArmPhase {
 }
 
 /// A pot, tray or row: the experimental unit.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct Replicate {
     /// The code on its tag, unique within the trial.
     pub code: String,

@@ -1,9 +1,10 @@
 //! How a trial follows another one.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// How a trial follows another one of the same grower.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Relation {
     /// Fresh pieces for failed ones.

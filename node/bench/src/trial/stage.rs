@@ -1,9 +1,10 @@
 //! Stages, and what is counted at one.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// What was counted at one stage; absent is not counted.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(default)]
 pub struct Counts {
     /// Still green under the bark, rooted ones included.
@@ -28,7 +29,7 @@ pub struct Counts {
 }
 
 /// When something is counted.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Stage {
     /// Lift day.

@@ -3,6 +3,7 @@
 use std::fmt;
 
 use propagule_files::fault::Fault;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::entry::Tally;
@@ -10,7 +11,7 @@ use crate::fates::Standing;
 use crate::trial::Stage;
 
 /// What stands in a cell.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Cell {
     /// Nobody looked: the pot is carried.
@@ -22,7 +23,7 @@ pub enum Cell {
 }
 
 /// Numbers of a cell.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(default)]
 pub struct Numbers {
     /// The first number: alive at a check, the lead outcome at a stage.

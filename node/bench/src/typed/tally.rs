@@ -1,6 +1,7 @@
 //! Typed counts: where, and how many of what.
 
 use propagule_files::fault::Fault;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::cell;
@@ -40,7 +41,7 @@ pub const MARKS: [&str; 7] =
 pub const OWN_SCALE: &str = "ball-0-5";
 
 /// What was counted at one place: counts by what they are of, and a cell that needs to know how the place stands.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct PlaceCount {
     /// The place, and what is counted by words.
     pub tally: Tally,

@@ -7,6 +7,7 @@ mod tests;
 use propagule_files::fault::Fault;
 use std::collections::BTreeMap;
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::Family;
@@ -18,7 +19,7 @@ use propagule_files::closest;
 pub(crate) use label::phase_words;
 
 /// How arms are grouped into methods.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
 pub struct Grouping {
     /// Pool everything into one.
     pub pool_all: bool,
@@ -32,7 +33,7 @@ pub struct Grouping {
 }
 
 /// `--where facet=value`.
-#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema)]
 pub struct Filter {
     /// Facet name.
     pub facet: String,

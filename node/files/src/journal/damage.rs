@@ -7,7 +7,7 @@ use super::end::{self, Reach};
 use super::segment::{self, Scan};
 
 /// Damage that was found when a journal was opened or verified.
-#[derive(Clone, Debug, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, serde::Serialize, serde::Deserialize, schemars::JsonSchema)]
 pub struct Damage {
     /// File name of the segment.
     pub file: String,

@@ -5,6 +5,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use libp2p::{Multiaddr, PeerId};
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::{invite, peer_of};
@@ -13,7 +14,7 @@ use propagule_files::fault::Fault;
 use propagule_files::replace::replace_file;
 
 /// A node that may connect.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Allowed {
     /// Its id on the network.

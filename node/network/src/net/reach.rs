@@ -4,6 +4,7 @@ use std::collections::{BTreeSet, HashMap, HashSet};
 use std::net::IpAddr;
 
 use libp2p::Multiaddr;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::address::{AddressGroup, Reach, ip_of, is_relayed, reach_of};
@@ -11,7 +12,7 @@ use super::peers::Connection;
 use crate::limits::{CANDIDATES, WITNESSES};
 
 /// From where others reach a node.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum ReachedFrom {
     /// Nobody has tried yet.

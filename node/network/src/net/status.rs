@@ -2,6 +2,7 @@
 
 use libp2p::multiaddr::Protocol;
 use libp2p::{Multiaddr, PeerId};
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::ReachedFrom;
@@ -11,7 +12,7 @@ use super::peers::Peer;
 use crate::limits::INVITE_ADDRESSES;
 
 /// How the network stands, for `peers list` and tests.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct NetStatus {
     /// This node's id on the network.
     pub peer_id: String,
@@ -48,7 +49,7 @@ pub struct NetStatus {
 }
 
 /// One connected peer.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct PeerStatus {
     /// Its id on the network.
     pub peer_id: String,

@@ -4,6 +4,7 @@ use std::fs;
 use std::path::PathBuf;
 
 use propagule_protocol::RecordId;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::{Damage, JournalKind, Store, StoreError, keys, segment, values};
@@ -11,7 +12,7 @@ use propagule_files::journal::Position;
 use propagule_files::journal::io_error;
 
 /// A damaged stretch of the records journal, and which records stood there.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct Loss {
     /// File name of the segment.
     pub file: String,

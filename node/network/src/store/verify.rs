@@ -4,6 +4,7 @@ use std::collections::HashSet;
 use std::path::Path;
 
 use propagule_protocol::{Judged, RecordId, Signed};
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::arrivals::FrameKind;
@@ -18,7 +19,7 @@ const BATCH: usize = 2_048;
 const MOST_TOLD: usize = 20;
 
 /// What verifying found.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct Verified {
     /// Whole frames.
     pub frames: u64,

@@ -17,9 +17,12 @@ mod template;
 #[cfg(test)]
 mod tests;
 
+use std::collections::BTreeMap;
 use std::fmt::Write;
 
-use propagule_files::fault::{Fault, Hint, SAID};
+use propagule_files::fault::{Code, Fault, FaultKind, FaultParts, Hint, SAID};
+use schemars::JsonSchema;
+use serde::Serialize;
 
 /// The words of a code.
 #[derive(Clone, Copy, Debug)]
@@ -121,17 +124,40 @@ pub fn text(fault: &Fault) -> String {
 
 /// A fault as `--json` shows it, `propagule.fault/1`.
 pub fn json(fault: &Fault) -> serde_json::Value {
-    serde_json::json!({
-        "format": "propagule.fault/1",
-        "kind": fault.kind,
-        "code": fault.code,
-        "params": fault.params,
-        "field": fault.field,
-        "file": fault.file,
-        "why": fault.why,
-        "sentence": sentence(fault),
-        "hints": hints(fault),
-    })
+    let FaultParts { kind, code, params, field, file, why, .. } = &**fault;
+    let shown = FaultShown {
+        kind: *kind,
+        code,
+        params,
+        field: field.as_deref(),
+        file: file.as_deref(),
+        why: why.as_deref(),
+        sentence: sentence(fault),
+        hints: hints(fault),
+    };
+    serde_json::to_value(shown).expect("plain data")
+}
+
+/// A fault in JSON.
+#[derive(Serialize, JsonSchema)]
+#[serde(tag = "format", rename = "propagule.fault/1")]
+pub struct FaultShown<'a> {
+    /// Whose move it is.
+    kind: FaultKind,
+    /// Which fault; stable.
+    code: &'a str,
+    /// What it is about, by the names that its words use.
+    params: &'a BTreeMap<Code, String>,
+    /// The part of the command that is at fault, where it is one.
+    field: Option<&'a str>,
+    /// The file that it is about, where several were given.
+    file: Option<&'a str>,
+    /// The system's own words.
+    why: Option<&'a str>,
+    /// What failed and why, in one sentence.
+    sentence: String,
+    /// What to do now.
+    hints: Vec<String>,
 }
 
 /// Hints that several faults share, or that a fault has only sometimes.

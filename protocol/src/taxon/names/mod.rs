@@ -31,7 +31,7 @@ pub struct Listed {
 }
 
 /// What to mind with a plant. Never a verdict: labels, local code and licensed practice decide.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize, serde::Deserialize, schemars::JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Hint {
     /// Sap, latex or dust that harms skin or eyes.

@@ -2,6 +2,7 @@
 
 use propagule_analysis::facets::Standing;
 use propagule_analysis::verdict::Verdict;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::NotCounted;
@@ -9,7 +10,7 @@ use crate::words::AnswerSaid;
 use propagule_evidence::FacetWords;
 
 /// What each facet adds, everything else equal.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct FacetsAnswer {
     /// The kind of propagation that it is about.
     pub kind: String,
@@ -28,7 +29,7 @@ pub struct FacetsAnswer {
 }
 
 /// One facet.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct FacetAnswer {
     /// Its name.
     pub facet: String,
@@ -39,7 +40,7 @@ pub struct FacetAnswer {
 }
 
 /// One word of a facet; effects are log odds ratios against the reference, `_q` = 2.5, 50 and 97.5 % points.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct LevelAnswer {
     /// The word.
     pub level: String,
@@ -72,7 +73,7 @@ pub struct LevelAnswer {
 }
 
 /// One word of each facet together.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct CombinationAnswer {
     /// The words.
     pub facets: FacetWords,

@@ -1,13 +1,14 @@
 //! Arms as they are given.
 
 use propagule_protocol::{Facet, FacetError};
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use propagule_bench::given::FacetsGiven;
 use propagule_files::fault::Fault;
 
 /// An arm.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct ArmGiven {
     /// The grower's label.
     pub label: String,
@@ -16,7 +17,7 @@ pub struct ArmGiven {
 }
 
 /// What is said of an arm, or of all arms of a trial; what is none is not said.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(default)]
 pub struct ArmFacts {
     /// The method.
@@ -43,7 +44,7 @@ impl ArmGiven {
 }
 
 /// Who did which pots.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct DoneBy {
     /// Who.
     pub person: String,
@@ -52,7 +53,7 @@ pub struct DoneBy {
 }
 
 /// How many pieces were put in somewhere.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct StartedAt {
     /// Code of a pot, or label of an arm.
     pub place: String,

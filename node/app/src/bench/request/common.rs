@@ -1,11 +1,12 @@
 //! What every entry may have beside its numbers.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use propagule_bench::dates::When;
 
 /// Day, note and files of an entry.
-#[derive(Clone, Debug, Serialize, Deserialize)]
+#[derive(Clone, Debug, Serialize, Deserialize, JsonSchema)]
 pub struct Common {
     /// The day.
     pub on: When,
@@ -31,7 +32,7 @@ impl Common {
 }
 
 /// What is to become of an entry where there is one of the same day already.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Repeat {
     /// It replaces that one.

@@ -2,13 +2,14 @@
 
 use std::collections::BTreeMap;
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::arm::{ArmGiven, DoneBy, StartedAt};
 use propagule_bench::dates::When;
 
 /// Corrections of a trial's description; what is none stays.
-#[derive(Clone, Debug, Default, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, Serialize, Deserialize, JsonSchema)]
 pub struct CorrectTrial {
     /// The trial.
     pub trial: String,

@@ -1,5 +1,6 @@
 //! What is put in, and what is counted.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::Common;
@@ -8,7 +9,7 @@ use propagule_bench::typed::tally::PlaceCount;
 use propagule_bench::{Rest, Stage, StartedKnown, UnitKey};
 
 /// Pieces have been put in.
-#[derive(Clone, Debug, Serialize, Deserialize)]
+#[derive(Clone, Debug, Serialize, Deserialize, JsonSchema)]
 pub struct Stick {
     /// The trial.
     pub trial: String,
@@ -25,7 +26,7 @@ pub struct Stick {
 }
 
 /// Pieces put in at a place.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct PutIn {
     /// The place.
     pub unit: UnitKey,
@@ -34,7 +35,7 @@ pub struct PutIn {
 }
 
 /// Of which trial the places are to be told, and at which stage they are counted.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum UnitsOf {
     /// A trial.
@@ -51,7 +52,7 @@ pub enum UnitsOf {
 }
 
 /// Something was counted, or only looked at.
-#[derive(Clone, Debug, Serialize, Deserialize)]
+#[derive(Clone, Debug, Serialize, Deserialize, JsonSchema)]
 pub struct Enter {
     /// The trial.
     pub trial: String,

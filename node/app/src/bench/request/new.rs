@@ -1,5 +1,6 @@
 //! A trial to be set up.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::arm::{ArmFacts, ArmGiven, DoneBy};
@@ -7,7 +8,7 @@ use propagule_bench::Relation;
 use propagule_bench::dates::When;
 
 /// A trial to be set up.
-#[derive(Clone, Debug, Serialize, Deserialize)]
+#[derive(Clone, Debug, Serialize, Deserialize, JsonSchema)]
 pub struct NewTrial {
     /// The grower's code.
     pub code: String,

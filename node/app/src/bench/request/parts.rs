@@ -1,11 +1,12 @@
 //! Choices within a request of the bench.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use propagule_bench::Fate;
 
 /// What can be printed.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum PaperKind {
     /// Labels.
@@ -17,7 +18,7 @@ pub enum PaperKind {
 }
 
 /// Which part of what is due is asked for. Any part opens the folds.
-#[derive(Clone, Debug, Default, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, Serialize, Deserialize, JsonSchema)]
 #[serde(default)]
 pub struct DuePart {
     /// All of it.
@@ -38,7 +39,7 @@ impl DuePart {
 }
 
 /// Why a trial is over, and what became of the pieces that are left.
-#[derive(Clone, Debug, Default, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, Serialize, Deserialize, JsonSchema)]
 pub struct Closing {
     /// Why.
     pub because: Option<Because>,
@@ -47,7 +48,7 @@ pub struct Closing {
 }
 
 /// Why a trial is over.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Because {
     /// All was sold.

@@ -1,9 +1,10 @@
 //! What an entry says of each place, and of the whole trial.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// A place as it stands.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct PlaceStands {
     /// Its name.
     pub place: String,
@@ -28,7 +29,7 @@ pub struct PlaceStands {
 }
 
 /// What an entry says of a place.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct PlaceChange {
     /// The place.
     pub place: String,
@@ -61,7 +62,7 @@ pub struct PlaceChange {
 }
 
 /// Where roots were seen.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct RootsSeen {
     /// In these places.
     pub seen: Vec<PlaceRoots>,
@@ -70,7 +71,7 @@ pub struct RootsSeen {
 }
 
 /// Roots in a place.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct PlaceRoots {
     /// The place.
     pub place: String,
@@ -81,7 +82,7 @@ pub struct PlaceRoots {
 }
 
 /// What a look for roots told of pieces that went before it.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct HadRoots {
     /// Living ones with roots at the look before.
     pub were: u16,
@@ -94,7 +95,7 @@ pub struct HadRoots {
 }
 
 /// A whole trial on a day.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct Total {
     /// Put in.
     pub started: u32,

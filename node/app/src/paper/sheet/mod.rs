@@ -11,6 +11,7 @@ mod score;
 #[cfg(test)]
 mod tests;
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 pub use labels::labels;
@@ -20,7 +21,7 @@ pub use report::report;
 pub use score::score_sheet;
 
 /// Paper to print on.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub enum PaperSize {
     /// 210 × 297 mm.
     #[default]
@@ -30,7 +31,7 @@ pub enum PaperSize {
 }
 
 /// A sheet of labels to cut apart.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct LabelSheet {
     /// What the sheet is for.
     pub title: String,
@@ -39,7 +40,7 @@ pub struct LabelSheet {
 }
 
 /// One label.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct Label {
     /// The code without its check character.
     pub code: String,
@@ -58,7 +59,7 @@ pub struct Label {
 }
 
 /// A sheet to write counts on, in bench order.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct ScoreSheet {
     /// What is scored.
     pub title: String,
@@ -77,7 +78,7 @@ pub struct ScoreSheet {
 }
 
 /// One replicate on a score sheet.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct ScoreRow {
     /// Its place in the walk along the bench, from 1.
     pub bench_order: usize,
@@ -92,7 +93,7 @@ pub struct ScoreRow {
 }
 
 /// A report to print.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct ReportPage {
     /// First heading.
     pub title: String,
@@ -107,7 +108,7 @@ pub struct ReportPage {
 }
 
 /// One part of a report.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct Section {
     /// Its heading.
     pub heading: String,

@@ -5,6 +5,8 @@ use axum::extract::Path;
 use axum::http::header;
 use axum::response::{IntoResponse, Response};
 use axum::routing::post;
+use schemars::JsonSchema;
+use serde::Serialize;
 
 use crate::web::Web;
 use crate::web::fields::Fields;
@@ -30,6 +32,21 @@ pub(super) struct Answer {
     stands: Option<Vec<PlaceStands>>,
 }
 
+/// What the script of the page is told of an entry that was saved.
+#[derive(Serialize, JsonSchema)]
+#[serde(tag = "format", rename = "propagule.page_saved/1")]
+pub(crate) struct Saved<'a> {
+    /// Number of the entry; 0 where there is none.
+    entry: u64,
+    /// False when it had been sent before.
+    #[serde(rename = "new")]
+    is_new: bool,
+    /// How places stand now, where the entry is about all of them.
+    stands: Option<&'a [PlaceStands]>,
+    /// The address to which its number is sent to take it back.
+    undo: String,
+}
+
 impl Answer {
     pub(super) fn of(outcome: &EntryOutcome) -> Self {
         Self {
@@ -43,11 +60,14 @@ impl Answer {
 /// Goes on to `back`, which is told the number of the entry; an entry that was sent before is said to be so.
 pub(super) fn answer(visit: &Visit, code: &str, said: &Answer, back: impl FnOnce(u64) -> String) -> Response {
     if visit.is_script {
-        let body = serde_json::json!({
-            "entry": said.entry, "new": said.is_new, "stands": said.stands, "undo": link::trial(code, "/undo"),
-        });
-        return ([(header::CONTENT_TYPE, "application/json")], shell::clean(&body.to_string()))
-            .into_response();
+        let saved = Saved {
+            entry: said.entry,
+            is_new: said.is_new,
+            stands: said.stands.as_deref(),
+            undo: link::trial(code, "/undo"),
+        };
+        let body = serde_json::to_string(&saved).expect("plain data");
+        return ([(header::CONTENT_TYPE, "application/json")], shell::clean(&body)).into_response();
     }
     if !said.is_new {
         return go(&link::trial(code, &format!("?again={}", said.entry)));
