@@ -12,6 +12,8 @@ mod fixtures;
 pub mod fuzzed;
 mod grammar;
 pub mod present;
+#[cfg(test)]
+mod schemas;
 pub mod socket;
 mod ui;
 pub mod web;

@@ -169,7 +169,7 @@ pub enum StoreWork {
 }
 
 /// What a command gets back.
-#[derive(Clone, Debug, Serialize, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Reply {
     /// What came of it.

@@ -4,7 +4,6 @@ use propagule_protocol::anonymise::{self, Item, Private, StageDay, StageDays, Tr
 use propagule_protocol::{
     self as protocol, DesignFlags, Facet, FacetError, Facets, Parent, StageCounts, Taxon,
 };
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::design::unit_is_piece;
@@ -71,7 +70,7 @@ pub fn summarise(trial: &Trial, revision: u8) -> Result<anonymise::Trial, Summar
 }
 
 /// Something of a trial that a record has no room for.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum NotInRecord {
     /// Moves between the first and the last of an arm.

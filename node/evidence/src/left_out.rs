@@ -1,6 +1,5 @@
 //! What was not counted and why, and what to say of the evidence itself.
 
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// Why something was not counted, and how often.
@@ -13,7 +12,7 @@ pub struct LeftOut {
 }
 
 /// Why a trial or an arm was not counted.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum WhyLeftOut {
     /// A trial of a muted grower.

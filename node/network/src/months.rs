@@ -7,7 +7,7 @@ use propagule_protocol::RecordId;
 use sha2::{Digest, Sha256};
 
 /// One month of a set.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize, serde::Deserialize, schemars::JsonSchema)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
 pub struct MonthRow {
     /// Signed month.
     pub month: Month,

@@ -1,7 +1,7 @@
 //! Commands of the terminal: parse, ask the app, show.
 
 mod ask;
-mod bare;
+pub(crate) mod bare;
 mod bundle;
 mod circle;
 mod compare;
@@ -13,7 +13,7 @@ mod due;
 mod entry;
 mod export;
 mod fix;
-mod init;
+pub(crate) mod init;
 mod input;
 mod key;
 mod looked;

@@ -9,7 +9,6 @@ mod server;
 pub use client::{call, call_at};
 pub use server::Server;
 
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use tokio::io::{AsyncRead, AsyncReadExt, AsyncWrite, AsyncWriteExt};
 
@@ -26,14 +25,14 @@ const MORE: u32 = 1 << 31;
 /// Version of program and messages; both ends must be the same build line.
 const VERSION: &str = env!("CARGO_PKG_VERSION");
 
-#[derive(Debug, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Serialize, Deserialize)]
 struct Call {
     version: String,
     id: u64,
     request: Request,
 }
 
-#[derive(Debug, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Serialize, Deserialize)]
 struct Return {
     version: String,
     id: u64,

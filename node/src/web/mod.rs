@@ -13,10 +13,10 @@ mod form;
 mod guard;
 mod link;
 mod plain;
-mod problem;
+pub(crate) mod problem;
 #[cfg(test)]
 mod reader;
-mod rooms;
+pub(crate) mod rooms;
 mod server;
 mod shell;
 mod visit;

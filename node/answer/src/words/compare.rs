@@ -34,7 +34,7 @@ impl Flag {
 }
 
 /// What a comparison sentence is made of.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct CompareFacts {
     /// Words for the pieces and the outcome.
     pub wording: Wording,

@@ -1,6 +1,5 @@
 //! Sentences about which of two methods does better, from trials that held both.
 
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use propagule_analysis::verdict::Scope;
@@ -14,7 +13,7 @@ use super::number::in_hundred;
 pub const TELL_APART: f64 = 0.9;
 
 /// What a contrast sentence is made of.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct ContrastFacts<T> {
     /// Facet that differs.
     pub facet: T,

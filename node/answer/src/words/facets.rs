@@ -1,6 +1,5 @@
 //! Sentences on what a facet adds, everything else equal.
 
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use propagule_analysis::facets::Standing;
@@ -10,7 +9,7 @@ use super::counted;
 use super::number::in_hundred;
 
 /// What the sentence about one word of a facet is made of.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct LevelFacts<T> {
     /// The facet, as said.
     pub facet: T,

@@ -1,6 +1,5 @@
 //! Sentences about several methods in one model.
 
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::contrast::{ONE_POT_EACH, TELL_APART};
@@ -47,7 +46,7 @@ impl RankFacts<'_> {
 }
 
 /// What one model of all methods makes of them.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Ranked {
     /// The method most often best; none without methods.
     pub best: Option<String>,

@@ -13,7 +13,7 @@ use super::number::{
 use super::vocabulary::Wording;
 
 /// Average and new grower, from a fit.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Rates {
     /// Average grower's rate, posterior mean.
     pub average: f64,
@@ -34,7 +34,7 @@ impl From<&RateSummary> for Rates {
 }
 
 /// What a rate sentence is made of.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct RateFacts {
     /// Words for the pieces and the outcome.
     pub wording: Wording,

@@ -1,7 +1,9 @@
 //! What an answer says: which words apply, with their numbers.
 
+use std::borrow::Cow;
+
 use propagule_evidence::{Family, Filter, Moved, Question, WholeLife, Whose, WhyLeftOut};
-use schemars::JsonSchema;
+use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::{Deserialize, Serialize};
 
 use super::circle::{PART_NOT_JOINED, circle_differs, nobody_asked_for, others_outside, outside_only};
@@ -23,7 +25,7 @@ use super::vocabulary::{Wording, question_words};
 use crate::plan::Expense;
 
 /// A sentence of an answer. JSON has its words in its place.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 #[serde(tag = "say", rename_all = "snake_case")]
 #[non_exhaustive]
 pub enum AnswerSaid {
@@ -211,6 +213,17 @@ pub enum AnswerSaid {
         /// Why.
         why: WhyLeftOut,
     },
+}
+
+/// As JSON shows it: in words.
+impl JsonSchema for AnswerSaid {
+    fn schema_name() -> Cow<'static, str> {
+        "Words".into()
+    }
+
+    fn json_schema(_: &mut SchemaGenerator) -> Schema {
+        json_schema!({ "type": "string", "description": "A sentence of the program." })
+    }
 }
 
 impl AnswerSaid {

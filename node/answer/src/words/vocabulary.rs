@@ -1,11 +1,10 @@
 //! What a piece and a success are called for the question and the kind of propagation.
 
 use propagule_evidence::{Family, Outcome, Stage};
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// In which words an answer is given.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Wording {
     /// Whose words.
     pub family: Family,

@@ -3,7 +3,6 @@
 use std::fs;
 use std::path::Path;
 
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use propagule_files::closest;
@@ -46,7 +45,7 @@ pub struct Config {
 }
 
 /// A setting of the file that this version does not know.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct UnknownSetting {
     /// Its name.
     pub name: String,

@@ -14,7 +14,7 @@ pub struct ArchiveMade {
 }
 
 /// How old the last archive of a home is.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct LastArchive {
     /// Whole days; none where there is none yet.
     pub days_ago: Option<i32>,

@@ -111,7 +111,7 @@ impl Finding {
 }
 
 /// What a check found.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(tag = "found", rename_all = "snake_case")]
 pub enum Found {
     /// What was wrong above stood in the way.
@@ -322,7 +322,7 @@ pub enum Found {
 }
 
 /// What a clock is held against.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum ClockMark {
     /// The release of this program.
@@ -332,7 +332,7 @@ pub enum ClockMark {
 }
 
 /// A file or folder that others may use.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct OpenFile {
     /// Its path.
     pub path: String,
@@ -343,7 +343,7 @@ pub struct OpenFile {
 }
 
 /// Bytes that records use, and the most that they may.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct DiskUse {
     /// Used.
     pub bytes: u64,
@@ -352,7 +352,7 @@ pub struct DiskUse {
 }
 
 /// Who has a port.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum PortHolder {
     /// Nobody.
@@ -368,7 +368,7 @@ pub enum PortHolder {
 }
 
 /// Peers that are connected.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Connected {
     /// How many.
     pub peers: usize,
@@ -377,7 +377,7 @@ pub struct Connected {
 }
 
 /// What mends something.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(tag = "fix", rename_all = "snake_case")]
 pub enum Fix {
     /// A command of this program.
@@ -408,7 +408,7 @@ pub enum Fix {
 }
 
 /// A command of this program that mends something.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum FixCommand {
     /// Make a home.

@@ -100,7 +100,7 @@ pub struct AsleepOfYear {
 }
 
 /// A calendar file, of which the words are still to be said.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct DueCalendar {
     /// When it was made: `20260612T101500Z`.
     pub stamp: String,

@@ -244,7 +244,7 @@ pub struct Mended {
 }
 
 /// A number that was corrected.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct NumberCorrected {
     /// The place.
     pub place: String,

@@ -11,7 +11,7 @@ use serde::{Deserialize, Serialize};
 use super::history::EntryHistory;
 
 /// The bench as tables, or as its tidy table only.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct BenchExport {
     /// The tidy table: a row for each pot and day below its heads.
     pub tidy: Vec<Vec<String>>,

@@ -152,7 +152,7 @@ pub enum LineOutcome {
 }
 
 /// All trials of a table together, so that a column read wrongly is seen.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct ImportTotals {
     /// In whose words they are said.
     pub kind: Kind,

@@ -22,7 +22,7 @@ pub struct VerdictShown {
 }
 
 /// What a verdict's words are made of.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct VerdictSaid {
     /// The pair as judged.
     pub pair: VerdictRow,

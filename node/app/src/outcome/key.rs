@@ -137,7 +137,7 @@ pub enum RevokeStep {
 }
 
 /// Whose a key is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum WhoseKey {
     /// It signs for this home now.

@@ -137,7 +137,7 @@ pub struct PairDiffers {
 }
 
 /// Something that is said of a size before anything is put in.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(tag = "outlook", rename_all = "snake_case")]
 pub enum OutlookLine {
     /// The chance of showing a difference.
@@ -190,7 +190,7 @@ pub enum OutlookLine {
 }
 
 /// Pots that a modest difference needs.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct NeededPots {
     /// Pots of an arm; none is beyond reckoning.
     pub pots: Option<u32>,
@@ -199,7 +199,7 @@ pub struct NeededPots {
 }
 
 /// A value of a facet that is allowed but unusual.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct UnusualValue {
     /// Name of the facet.
     pub field: String,

@@ -114,7 +114,7 @@ pub enum AllowedChange {
 }
 
 /// From where a node is reached, or a way to change that.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(tag = "reach", rename_all = "snake_case")]
 pub enum ReachLine {
     /// Others reach it from anywhere.

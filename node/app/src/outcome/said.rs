@@ -1,5 +1,7 @@
 //! What has words of its own in an outcome: data here, said by `present`, which puts the words in its place in JSON.
 
+use std::borrow::Cow;
+
 use propagule_bench::Stage;
 use propagule_bench::changes::Change;
 use propagule_bench::due::DueKind;
@@ -9,7 +11,7 @@ use propagule_bench::summarise::NotInRecord;
 use propagule_files::fault::Fault;
 use propagule_protocol::names::Hint;
 use propagule_protocol::{AuthorKey, Month};
-use schemars::JsonSchema;
+use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::{Deserialize, Serialize};
 
 use super::doctor::{Fix, Found};
@@ -24,7 +26,7 @@ use super::spots::CareDays;
 use super::undo::EntryLine;
 
 /// Something that is said where JSON has words.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(tag = "say", rename_all = "snake_case")]
 pub enum Said {
     /// What to mind with a plant.
@@ -146,4 +148,18 @@ pub enum Said {
         /// Its name.
         id: String,
     },
+}
+
+/// As JSON shows it: in words.
+impl JsonSchema for Said {
+    fn schema_name() -> Cow<'static, str> {
+        "Said".into()
+    }
+
+    fn json_schema(_: &mut SchemaGenerator) -> Schema {
+        json_schema!({
+            "description": "Words of the program, or a list of lines.",
+            "anyOf": [{ "type": "string" }, { "type": "array", "items": { "type": "string" } }],
+        })
+    }
 }

@@ -39,7 +39,7 @@ pub struct SpotFacts {
 }
 
 /// Care of a spot with its days.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct CareDays {
     /// Number of the entry.
     pub entry: u64,

@@ -19,7 +19,7 @@ pub struct Undo {
 }
 
 /// An entry as it is told in one line.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct EntryLine {
     /// By what it is worded; none where it is about a spot.
     pub of: Option<TrialLabels>,

@@ -12,6 +12,7 @@ use propagule_files::hex;
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct Manifest {
     /// The form of the archive.
+    #[schemars(extend("const" = FORMAT))]
     pub format: String,
     /// Name and version of the program that made it.
     pub program: String,

@@ -13,6 +13,7 @@ use crate::KnownGrower;
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Trust {
     /// The form of the file.
+    #[schemars(extend("const" = Self::FORMAT))]
     pub format: String,
     /// Keys that signed the records of the archive.
     pub authors: Vec<AuthorKey>,

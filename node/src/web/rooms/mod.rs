@@ -1,6 +1,6 @@
 //! One file a room or page. A page asks `app`, and writes what it hears into the shell.
 
-mod bench;
+pub(crate) mod bench;
 mod compare;
 mod enter;
 #[cfg(test)]

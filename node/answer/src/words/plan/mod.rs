@@ -3,7 +3,6 @@
 #[cfg(test)]
 mod tests;
 
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::plan::{Expense, InPots, MOST_IN_ARM, MOST_POTS, TellApart};
@@ -13,7 +12,7 @@ use crate::words::vocabulary::{Wording, start_verb};
 use propagule_files::counted::counted;
 
 /// What the sentence on a number to start is made of.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct StickFacts {
     /// Words for the pieces and the outcome.
     pub wording: Wording,
@@ -141,7 +140,7 @@ pub fn several_plans(wording: Wording, want: u32, sure: f64, methods: usize, sti
 }
 
 /// What a trial of two arms would show.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct ApartFacts<T> {
     /// Method of the first rate; `None` for a rate in general.
     pub first: Option<T>,
@@ -266,7 +265,7 @@ pub fn apart_cells(row: &TellApart) -> ApartCells {
 }
 
 /// What a bold arm could show.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct BoldFacts {
     /// Pieces of the arm.
     pub pieces: u32,
@@ -302,7 +301,7 @@ impl BoldFacts {
 }
 
 /// One method among those to try next.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct TryFacts {
     /// Place, 0 for the best.
     pub place: usize,

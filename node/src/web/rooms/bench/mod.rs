@@ -16,7 +16,7 @@ mod new;
 mod paper;
 mod pots;
 mod question;
-mod saved;
+pub(crate) mod saved;
 mod sheet;
 mod spots;
 mod stick;
