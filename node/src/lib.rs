@@ -13,6 +13,9 @@ pub mod fuzzed;
 mod grammar;
 pub mod present;
 #[cfg(test)]
+#[path = "../tests/schema/mod.rs"]
+mod schema;
+#[cfg(test)]
 mod schemas;
 pub mod socket;
 mod ui;

@@ -10,6 +10,8 @@
 mod home;
 #[path = "cli/replayed.rs"]
 mod replayed;
+#[allow(dead_code, reason = "the commands' own tests use the rest of it")]
+mod schema;
 
 #[path = "bench_cases/close.rs"]
 mod close;

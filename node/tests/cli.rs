@@ -2,6 +2,7 @@
 
 #[path = "cli/home.rs"]
 mod home;
+mod schema;
 
 #[path = "cli/answers.rs"]
 mod answers;

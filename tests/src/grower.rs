@@ -127,7 +127,9 @@ impl Grower {
     /// When it fails or prints something else.
     pub fn json(&self, words: &[&str]) -> anyhow::Result<Value> {
         let words: Vec<&str> = words.iter().copied().chain(["--json"]).collect();
-        Ok(serde_json::from_str(&self.run(&words)?)?)
+        let text = self.run(&words)?;
+        crate::schema::check(&text);
+        Ok(serde_json::from_str(&text)?)
     }
 
     /// Runs a command that must fail, and returns its exit code and what it said.

@@ -15,6 +15,9 @@ pub mod invented;
 pub mod knocking;
 pub mod netns;
 mod node;
+#[path = "../../node/tests/schema/mod.rs"]
+#[allow(dead_code, reason = "the commands' own tests use the rest of it")]
+mod schema;
 pub mod season;
 pub mod simulation;
 pub mod stores;

@@ -19,9 +19,10 @@ const LICENCES: [&str; 10] = [
     "Unicode-3.0",
     "Zlib",
 ];
-/// Packages in the lock file; raise it on purpose, in the commit that needs it. Of the last 26, 16 are the reader of
-/// spreadsheets with the ZIP that archives use too; the others are kept for the forms of JSON and the pipes of Windows.
-const LOCKED_PACKAGES: usize = 492;
+/// Packages of others in the lock file; raise it on purpose, in the commit that needs it. Of the last 26, 16 are the reader
+/// of spreadsheets with the ZIP that archives use too, 6 make the schemas of JSON, and the others are kept for the pipes of
+/// Windows.
+const LOCKED_PACKAGES: usize = 488;
 /// Libraries that only the node, and the stories that misbehave towards it, may use.
 const NODE_ONLY: [&str; 4] = ["axum", "libp2p", "sled", "tokio"];
 
@@ -75,7 +76,8 @@ fn protocol_and_analysis_know_nothing_of_network_store_and_tasks() -> anyhow::Re
 #[test]
 fn the_lock_file_does_not_grow_unnoticed() -> anyhow::Result<()> {
     let lock = std::fs::read_to_string(workspace().join("Cargo.lock"))?;
-    let packages = lock.lines().filter(|line| *line == "[[package]]").count();
+    // A crate of this workspace names no source.
+    let packages = lock.lines().filter(|line| line.starts_with("source = ")).count();
     ensure!(packages <= LOCKED_PACKAGES, "{packages} packages, the limit is {LOCKED_PACKAGES}");
     Ok(())
 }

@@ -9,6 +9,8 @@ use serde::{Deserialize, Serialize};
 /// Facets with the words that were given for them; empty words take a facet away from what they are given to.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(try_from = "BTreeMap<String, String>", into = "BTreeMap<String, String>")]
+#[schemars(example = BTreeMap::from([("medium", "peat 50 + perlite 50"), ("wound", "light")]))]
+#[schemars(example = BTreeMap::from([("leaves", "")]))]
 pub struct FacetsGiven(BTreeMap<Facet, String>);
 
 /// Why facets cannot be given so.

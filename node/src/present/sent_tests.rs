@@ -9,9 +9,10 @@ use tempfile::TempDir;
 use crate::present::export;
 use crate::present::paper::Page;
 use crate::present::{self, Report};
+use crate::schema;
 use propagule_app::home::{Home, Pace};
 use propagule_app::outcome::Outcome;
-use propagule_app::{App, BenchRequest, DuePart, PaperKind, Reply, Request, handle, viewed};
+use propagule_app::{App, BenchRequest, DuePart, PaperKind, Reply, Request, UnitsOf, handle, viewed};
 use propagule_bench::random_seasons;
 use propagule_files::clock::Clock;
 use propagule_files::lock::HomeLock;
@@ -50,6 +51,7 @@ fn questions(app: &App) -> Vec<Request> {
         [
             Request::TrialShow { trial: trial.clone(), detail: true },
             bench(BenchRequest::History { trial: trial.clone() }),
+            bench(BenchRequest::Units { of: UnitsOf::Trial(trial.clone()) }),
             paper(PaperKind::Labels),
             paper(PaperKind::ScoreSheet),
             paper(PaperKind::Report),
@@ -89,7 +91,9 @@ fn what_is_read_of_a_bench_comes_over_the_socket_as_it_was_sent() {
             let sent = answered(&app, question);
             let text = serde_json::to_string(&sent).expect("plain data");
             let come: Reply = serde_json::from_str(&text).unwrap_or_else(|e| panic!("{at}: {e}: {text}"));
-            assert_eq!(shown(&sent), shown(&come), "{at}");
+            let (text, json) = shown(&sent);
+            schema::check(&json.to_string()).expect("a format of ours");
+            assert_eq!((text, json), shown(&come), "{at}");
             if let Reply::Done(outcome) = &come
                 && let Outcome::Trial(shown) = &**outcome
             {

@@ -1,6 +1,8 @@
 //! JSON Schema files of everything that the program shows, made from the types that JSON is made of.
 
+mod drawn;
 mod made;
+mod round_trip;
 mod split;
 
 use std::collections::BTreeMap;

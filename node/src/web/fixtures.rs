@@ -87,7 +87,9 @@ fn opened(folder: &std::path::Path) -> App {
 
 pub(super) async fn text(response: Response<Body>) -> String {
     let bytes = axum::body::to_bytes(response.into_body(), 1 << 20).await.expect("a short body");
-    String::from_utf8(bytes.to_vec()).expect("text")
+    let text = String::from_utf8(bytes.to_vec()).expect("text");
+    crate::schema::check(&text);
+    text
 }
 
 /// Counts of a trial as they are typed after a command.

@@ -7,6 +7,8 @@ use std::sync::Mutex;
 use serde_json::Value;
 use tempfile::TempDir;
 
+use crate::schema;
+
 /// The instant at which all these tests play, unless they say otherwise.
 const NOW: &str = "2026-11-25T12:00:00Z";
 /// The spring after that.
@@ -139,11 +141,14 @@ impl TestHome {
     }
 }
 
-/// A finished run.
+/// A finished run; what it printed as JSON keeps to its schema.
+#[track_caller]
 pub(crate) fn ran(output: &Output) -> Ran {
+    let out = String::from_utf8_lossy(&output.stdout).into_owned();
+    schema::check(&out);
     Ran {
         code: output.status.code().expect("it ended by itself"),
-        out: String::from_utf8_lossy(&output.stdout).into_owned(),
+        out,
         err: String::from_utf8_lossy(&output.stderr).into_owned(),
     }
 }

@@ -1,6 +1,7 @@
 //! Trial tables that contradict themselves or what is known already.
 
 use crate::home::{TRIAL, TestHome};
+use crate::serving::Serving;
 
 const HEADER: &str = "trial,species,started,started_on,arm,lift_on,lift_alive,lift_rooted,lift_dead,spring_on,spring_rooted,place,note";
 
@@ -104,4 +105,16 @@ fn a_share_that_does_not_exist_in_the_sheet_of_a_nursery_is_no_count() {
     let message = home.fails(1, &["trial", "import", &file, "--yes"]);
     assert!(message.contains("row 2, column \"started\": the number put in is missing"), "{message}");
     assert!(message.contains("row 3, column \"lift_rooted\": 71 % of 20 is no whole number"), "{message}");
+}
+
+/// The line of a total is told by its number, which the node has to read as one.
+#[test]
+fn what_a_line_is_can_be_said_while_the_node_serves() {
+    let home = TestHome::with_trial();
+    let table = home
+        .write("sums.csv", "trial,species,started,started_on\nT1,Morus nigra,12,2026-06-05\nTotal,,12,\n");
+    let words = ["trial", "import", &table, "--row", "3=total"];
+    let alone = home.ok(&words);
+    let _serving = Serving::start(home.command(&["serve", "--listen", "/ip4/127.0.0.1/tcp/0", "--no-page"]));
+    assert_eq!(home.ok(&words), alone);
 }

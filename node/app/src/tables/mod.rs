@@ -30,7 +30,8 @@ use std::collections::BTreeMap;
 
 use propagule_protocol::Date;
 use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
+use serde::de::Error as _;
+use serde::{Deserialize, Deserializer, Serialize};
 
 use propagule_bench::Rest;
 use propagule_bench::dates::Reading;
@@ -58,6 +59,8 @@ pub struct Options {
     /// What words in cells with counts mean.
     pub words: BTreeMap<String, String>,
     /// Lines that look like totals: `total` or `plants`.
+    #[serde(deserialize_with = "by_number")]
+    #[schemars(with = "BTreeMap<u64, String>")]
     pub rows: BTreeMap<u64, String>,
     /// What the columns of checks hold.
     pub checks: Option<Checks>,
@@ -76,6 +79,12 @@ pub struct Options {
     /// The last day on which something can have happened, where it is known.
     #[serde(skip)]
     pub last_day: Option<Date>,
+}
+
+/// Reads lines by number. JSON names them by texts, and inside a tagged request nothing makes numbers of those by itself.
+fn by_number<'de, D: Deserializer<'de>>(deserializer: D) -> Result<BTreeMap<u64, String>, D::Error> {
+    let named = BTreeMap::<String, String>::deserialize(deserializer)?;
+    named.into_iter().map(|(line, what)| Ok((line.parse().map_err(D::Error::custom)?, what))).collect()
 }
 
 /// What the numbers of a check are.

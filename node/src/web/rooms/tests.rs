@@ -2,6 +2,7 @@
 
 use axum::http::StatusCode;
 
+use crate::schema;
 use crate::web::fixtures::{HOST, Stage, text};
 use crate::web::guard::{Session, Side};
 
@@ -39,6 +40,17 @@ impl Grower {
             Some(address) => (status, address.to_str().expect("an address").to_owned()),
             None => (status, text(response).await),
         }
+    }
+
+    /// Sends a form as the script of the page does; returns the status, and what the script is told.
+    async fn script(&self, path: &str, fields: &[(&str, &str)]) -> (StatusCode, String) {
+        let mut body = form_urlencoded::Serializer::new(String::new());
+        body.append_pair("token", &self.session.token).extend_pairs(fields);
+        let cookie = self.stage.cookie(&self.session);
+        let accept = ("accept", "application/json");
+        let headers = [("host", HOST), ("cookie", cookie.as_str()), ("origin", ORIGIN), accept];
+        let response = self.stage.post(path, &headers, &body.finish()).await;
+        (response.status(), text(response).await)
     }
 
     pub(super) async fn saved(&self, path: &str, fields: &[(&str, &str)]) -> String {
@@ -196,4 +208,17 @@ async fn publishing_needs_the_yes() {
     assert_eq!(grower.stage.web.app.store().outbox().expect("the index is read").len(), 1);
     let (_, page) = grower.get("/publish/T1").await;
     assert!(page.contains("nothing to do"), "{page}");
+}
+
+#[tokio::test]
+async fn the_script_is_told_what_was_saved_and_what_was_not_in_forms_that_have_a_schema() {
+    let grower = Grower::new();
+    grower.trial().await;
+    let at = "/bench/trial/T1/count/check";
+    let count = [("place", "P2"), ("alive", "5"), ("on", "2026-06-07")];
+    let (status, said) = grower.script(at, &count).await;
+    assert_eq!((status, schema::check(&said).as_deref()), (StatusCode::OK, Some("page_saved")), "{said}");
+    let (status, said) = grower.script(at, &[("place", "P2"), ("on", "2026-06-08")]).await;
+    let refused = (StatusCode::UNPROCESSABLE_ENTITY, Some("page_refused"));
+    assert_eq!((status, schema::check(&said).as_deref()), refused, "{said}");
 }

@@ -5,6 +5,7 @@ mod asked;
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write;
 use std::fs;
+use std::io::Read;
 use std::path::Path;
 
 use serde_json::Value;
@@ -12,6 +13,7 @@ use serde_json::Value;
 use crate::home::{SPRING, TestHome, ran};
 use crate::made::{again, compare_document};
 use crate::manual::commands;
+use crate::schema;
 use crate::serving::Serving;
 use asked::{ASKED, ASKED_OF_A_NODE, NOT_SHOWN, WITHOUT};
 
@@ -55,6 +57,16 @@ fn home() -> TestHome {
     home
 }
 
+/// A file of an archive.
+fn kept(archive: &str, name: &str) -> Shape {
+    let file = fs::File::open(archive).expect("opens");
+    let mut archive = zip::ZipArchive::new(file).expect("an archive");
+    let mut text = String::new();
+    archive.by_name(name).expect("it is there").read_to_string(&mut text).expect("reads");
+    schema::check(&text).unwrap_or_else(|| panic!("{name} names no format: {text}"));
+    shape_of(format!("{name} in exported.zip"), &text)
+}
+
 /// What one command answered: its format, and a line for each field.
 struct Shape {
     command: String,
@@ -64,9 +76,13 @@ struct Shape {
 
 fn shape(home: &TestHome, words: &[&str]) -> Shape {
     let ran = ran(&home.command(words).arg("--json").output().expect("runs"));
-    let answer: Value =
-        serde_json::from_str(&ran.out).unwrap_or_else(|e| panic!("{words:?}: {e} {}", ran.err));
-    let format = answer["format"].as_str().unwrap_or_else(|| panic!("{words:?} names no format")).to_owned();
+    assert!(!ran.out.is_empty(), "{words:?}: {}", ran.err);
+    shape_of(["propagule"].iter().chain(words).copied().collect::<Vec<_>>().join(" "), &ran.out)
+}
+
+fn shape_of(command: String, text: &str) -> Shape {
+    let answer: Value = serde_json::from_str(text).unwrap_or_else(|e| panic!("{command}: {e} {text}"));
+    let format = answer["format"].as_str().unwrap_or_else(|| panic!("{command} names no format")).to_owned();
     let mut found = BTreeMap::new();
     gather(&answer, "", &mut found);
     let mut fields = String::new();
@@ -74,11 +90,7 @@ fn shape(home: &TestHome, words: &[&str]) -> Shape {
         let kinds: Vec<&str> = kinds.into_iter().collect();
         let _ = writeln!(fields, "- `{path}`: {}", kinds.join(", or "));
     }
-    Shape {
-        command: ["propagule"].iter().chain(words).copied().collect::<Vec<_>>().join(" "),
-        format,
-        fields,
-    }
+    Shape { command, format, fields }
 }
 
 /// The shapes of all answers; one that was seen before is named by the command that showed it.
@@ -101,7 +113,12 @@ fn the_shapes_of_answers_are_written_down() {
     let mut text = format!(
         "# Answers as JSON\n\nEvery command that answers takes `--json`; nothing else then stands on stdout. Fields are only ever added while \
          the number in `format` stays. Below is what the program answered in one invented home, field by field; `[]` stands for \
-         each item of a list. Made from the program; do not edit. After a change: {}\n",
+         each item of a list. What a format can hold altogether, with types and what each field means, stands in \
+         [`schema/`](schema/), one JSON Schema file a format, made from the types of the program: `pool.json` is of \
+         `propagule.pool/1`. What cannot be done is answered by `propagule.fault/1`, with the exit code that it has \
+         without `--json`. `command.json` and `socket_fault.json` are what goes over the socket of a serving node, which only \
+         speaks with its own version. A reader has to pass over fields that it does not know. Made from the program; do not \
+         edit. After a change: {}\n",
         again("shapes")
     );
     let mut shapes: Vec<Shape> = ASKED.iter().map(|words| shape(&home, words)).collect();
@@ -115,9 +132,15 @@ fn the_shapes_of_answers_are_written_down() {
     let archive = home.path().with_file_name("exported.zip").display().to_string();
     let restored = shape(&TestHome::bare(), &["restore", &archive]);
     shapes.push(Shape { command: "propagule restore exported.zip".to_owned(), ..restored });
+    shapes.extend(["manifest.json", "trust.json"].map(|name| kept(&archive, name)));
     written(&mut text, &shapes);
-    for format in formats().into_iter().filter(|format| !NOT_SHOWN.contains(&format.as_str())) {
-        assert!(text.contains(&format!(": {format}\n")), "no answer of ASKED has the format {format}");
+    for format in formats() {
+        let is_shown = text.contains(&format!(": {format}\n"));
+        let is_excused = NOT_SHOWN.iter().any(|(known, _)| *known == format);
+        assert!(
+            is_shown != is_excused,
+            "{format}: no answer of ASKED has it, or NOT_SHOWN names it, and not both"
+        );
     }
     compare_document("json.md", &text, "shapes");
 }
@@ -139,11 +162,47 @@ fn formats() -> BTreeSet<String> {
     }
     let mut found = BTreeSet::new();
     let house = Path::new(env!("CARGO_MANIFEST_DIR"));
-    for sources in ["src", "app/src", "answer/src"] {
+    for sources in ["src", "app/src", "answer/src", "bench/src", "present/src"] {
         gather(&house.join(sources), &mut found);
     }
     assert!(found.len() > 40, "{found:?}");
     found
+}
+
+#[test]
+fn every_format_has_a_schema() {
+    let files = fs::read_dir(schema::folder()).expect("lists").map(|entry| entry.expect("an entry").path());
+    let titles = files.map(|path| {
+        let text = fs::read_to_string(path).expect("reads");
+        let schema: Value = serde_json::from_str(&text).expect("JSON");
+        schema["title"].as_str().expect("a title").to_owned()
+    });
+    let titles: BTreeSet<String> = titles.filter(|title| title.starts_with("propagule.")).collect();
+    assert_eq!(titles, formats());
+}
+
+/// The schemas that documents are held against are closed: each field of an answer that has another name is found.
+#[test]
+fn a_field_of_another_name_is_found() {
+    if !schema::is_checked("a_field_of_another_name_is_found") {
+        return;
+    }
+    let home = home();
+    for words in [&["trial", "show", "M1"][..], &["doctor"], &["place"], &["pool", "--from", "evidence.csv"]]
+    {
+        let answer = home.json(words);
+        let name =
+            schema::name_of(answer["format"].as_str().expect("a format")).expect("one of ours").to_owned();
+        for field in answer.as_object().expect("an object").keys() {
+            let mut renamed = answer.clone();
+            let value = renamed.as_object_mut().and_then(|fields| fields.remove(field)).expect("it is there");
+            renamed[format!("{field}_")] = value;
+            assert!(!schema::faults(&name, &renamed).is_empty(), "{name}: {field}");
+        }
+    }
+    let mut deep = home.json(&["trial", "show", "M1"]);
+    deep["trial"]["arms"][0]["lift"]["dead"] = "seven".into();
+    assert!(!schema::faults("trial", &deep).is_empty(), "text in the place of a number");
 }
 
 #[test]
