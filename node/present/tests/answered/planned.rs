@@ -94,6 +94,8 @@ fn text_keeps_to_its_width() {
     for rows in [adviser(), green(), two] {
         let aim = Aim { cost: Some(0.4.into()), pieces: Some(30), ..Aim::default() };
         let answer = planned(rows, aim);
-        [60, 100].into_iter().for_each(|width| fits(&in_text(&answer, width), width));
+        for width in [60, 100] {
+            fits(&in_text(&answer, width), width);
+        }
     }
 }
