@@ -5,12 +5,12 @@ use propagule_present::document::{Document, List, Phrase};
 
 use super::command::ending_in_command;
 use super::said;
-use propagule_answer::words::kind::KindWords;
-use propagule_answer::words::{counted, grouped, percent};
 use propagule_app::outcome::import::{
     ImportCame, ImportLine, ImportTotals, ImportedTrial, LineOutcome, RefusedRow, TrialImport,
 };
 use propagule_app::tables::{Change, Outcome, Question, RowShown, Told};
+use propagule_present::kind::KindWords;
+use propagule_present::words::{counted, grouped, percent};
 
 /// Rows shown of a long table.
 const SHOWN: usize = 40;

@@ -3,7 +3,7 @@
 use propagule_files::fault::Fault;
 use propagule_present::fault;
 
-pub(super) use propagule_answer::screens::plain;
+pub(super) use propagule_present::screens::plain;
 
 /// A failure whose hints name options, for the page.
 pub(super) fn plainly(failure: &Fault) -> Fault {
@@ -14,8 +14,8 @@ pub(super) fn plainly(failure: &Fault) -> Fault {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use propagule_answer::words;
     use propagule_evidence::Whose;
+    use propagule_present::words;
 
     #[test]
     fn no_sentence_names_an_option_on_the_page() {

@@ -6,7 +6,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::Warning;
-use crate::words::{AnswerSaid, Flag};
+use crate::said::{AnswerSaid, Flag};
 use propagule_evidence::{FacetWords, Outcome, Stage, Whose};
 
 /// One trial against other growers, arm by arm.

@@ -9,7 +9,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::{FacetsAnswer, MovedAnswer, RegraftsAnswer, WholeLifeAnswer};
-use crate::words::{AnswerSaid, Lead};
+use crate::said::{AnswerSaid, Lead};
 use crate::{NotCounted, Source, Warning};
 use propagule_evidence::{FacetWords, Family, Outcome, Silence, Stage, Whose};
 

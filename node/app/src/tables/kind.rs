@@ -2,9 +2,9 @@
 
 use super::play::count;
 use super::row::{Row, RowCount};
-use propagule_answer::words::kind::KindWords;
 use propagule_bench::kind::Kind;
 use propagule_bench::{Counts, Stage};
+use propagule_present::kind::KindWords;
 
 /// The words of a row's kind.
 pub(super) fn kind_words(row: &Row) -> KindWords {

@@ -8,8 +8,8 @@ use serde::{Deserialize, Serialize};
 use super::kind::{kind_words, put_in};
 use super::play::Dated;
 use super::row::Row;
-use propagule_answer::words::kind::KindWords;
 use propagule_bench::{Stage, Tally};
+use propagule_present::kind::KindWords;
 
 /// Why nothing became yet of a line that is asked about.
 pub const WAITS: &str = "waits for an answer";

@@ -6,11 +6,11 @@ use super::describe::{self, Changed};
 use super::outcome::{Outcome, RowOutcome};
 use super::play::{self, Dated, Rules};
 use super::{Change, Options};
-use propagule_answer::words::kind::KindWords;
 use propagule_bench::dates::When;
 use propagule_bench::season::IMPORTED;
 use propagule_bench::{Entry, Season, Stage, Tally, Trial, What};
 use propagule_files::table::Problem;
+use propagule_present::kind::KindWords;
 
 /// A trial of an import.
 #[derive(Clone, Debug, PartialEq)]
@@ -142,7 +142,7 @@ fn check_season(
         }
         let which =
             if *number >= first_new { String::new() } else { format!("entry {number} could then not be: ") };
-        let why = propagule_answer::words::fault::season(why, &said);
+        let why = propagule_present::contradiction::season(why, &said);
         let problem = Problem::of_row(rows.rows[0].line, format!("trial \"{}\": {which}{why}", trial.code));
         let hint = format!(
             "see what was entered: propagule trial history {}",

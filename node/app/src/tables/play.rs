@@ -5,13 +5,13 @@ use super::cell::Value;
 use super::columns::of_stage;
 use super::kind::{kind_words, put_in};
 use super::row::{Row, RowCount};
-use propagule_answer::words::fault as faults;
-use propagule_answer::words::kind::KindWords;
 use propagule_bench::dates::When;
 use propagule_bench::fates::{Standing, Taken};
 use propagule_bench::season::Point;
 use propagule_bench::{FateFault, Law, Rest, Stage, Tally, Unit};
 use propagule_files::table::Problem;
+use propagule_present::contradiction as faults;
+use propagule_present::kind::KindWords;
 
 /// What a row says of a day.
 #[derive(Clone, Debug, PartialEq)]

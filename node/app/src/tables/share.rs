@@ -1,6 +1,6 @@
 //! Shares in a table: taken only where they are a whole number of the pieces put in.
 
-use propagule_answer::words::counted;
+use propagule_present::words::counted;
 
 /// The count that is `share` per cent of `started`, to the decimals that were written.
 ///

@@ -82,6 +82,20 @@ impl Table {
     /// Text that is not UTF-8, an empty file, a needed column missing or named twice, rows of another
     /// length than the header.
     pub fn read(what: &'static str, file: &str, bytes: &[u8], needed: &[&str]) -> Result<Self, TableError> {
+        let (table, problems) = Self::read_what_can_be(what, file, bytes, needed)?;
+        problems.settle(what, file, table)
+    }
+
+    /// Reads the rows that can be read, with what is wrong with the others.
+    ///
+    /// # Errors
+    /// Text that is not UTF-8, an empty file, a needed column missing or named twice, a file without a row.
+    pub fn read_what_can_be(
+        what: &'static str,
+        file: &str,
+        bytes: &[u8],
+        needed: &[&str],
+    ) -> Result<(Self, Problems), TableError> {
         let text = as_text(what, file, bytes)?;
         let mut reader = csv::ReaderBuilder::new()
             .delimiter(delimiter(text))
@@ -100,6 +114,7 @@ impl Table {
         let names: Vec<String> = header?.iter().map(|name| name.trim().to_owned()).collect();
         let mut problems = Problems::default();
         let columns = columns_by_name(&names, needed, &mut problems);
+        let is_headed = problems.count() == 0;
         let mut lines = lines::Lines::of(text.as_bytes());
         let mut rows = Vec::new();
         for record in records {
@@ -117,7 +132,11 @@ impl Table {
             let nothing = Problem::of_file("there is no row below the header");
             problems.add(nothing.hinted("write one row for each arm below the line of column names"));
         }
-        problems.settle(what, file, Self { columns, names, rows })
+        let table = Self { columns, names, rows };
+        if is_headed && !table.rows.is_empty() {
+            return Ok((table, problems));
+        }
+        problems.settle(what, file, (table, Problems::default()))
     }
 
     /// Whether the header names `column`.

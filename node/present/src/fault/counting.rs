@@ -4,15 +4,18 @@
 use std::borrow::Cow;
 use std::collections::BTreeMap;
 
+use propagule_answer::said::{Family, Wording};
 use propagule_bench::kind::Kind;
 use propagule_bench::typed::tally::MARKS;
 use propagule_bench::{Difference, FateFault, Gone, SeasonFault, Stage, State};
+use propagule_evidence::Outcome;
 use propagule_files::paste::pasteable;
 use serde::de::DeserializeOwned;
 
 use super::{FaultWords, words};
 use crate::contradiction;
 use crate::kind::KindWords;
+use crate::words::question_words;
 
 type Params = BTreeMap<Cow<'static, str>, String>;
 
@@ -37,6 +40,10 @@ pub(super) fn filled(name: &str, how: &str, params: &Params) -> Option<String> {
         "miscounted" => {
             data::<Vec<(String, u16)>>(value)?.iter().map(miscounted).collect::<Vec<_>>().join(" ")
         }
+        "question" => question_words(
+            Wording::new(Family::Mixed, Outcome::parse(value)?),
+            propagule_evidence::Stage::parse(params.get("stage")?)?,
+        ),
         "put_in" => put_in(value).to_owned(),
         "privacy" => if value == "private" { "private already" } else { "not private" }.to_owned(),
         "fate" => contradiction::fate(&data::<FateFault>(value)?, &kind),

@@ -6,7 +6,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::NotCounted;
-use crate::words::AnswerSaid;
+use crate::said::AnswerSaid;
 use propagule_evidence::FacetWords;
 
 /// What each facet adds, everything else equal.
