@@ -1,7 +1,7 @@
 //! Means, quantiles and probabilities of a fit.
 
 use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
+use serde::{Deserialize, Deserializer, Serialize};
 
 use super::spread::{self, SpreadFigures};
 use super::{Model, Posterior};
@@ -26,7 +26,9 @@ pub struct RateSummary {
     /// Mean of the total spread: between growers, and in three levels between trials as well (root of the sum of
     /// squares).
     pub tau_mean: f64,
-    /// Quantiles of the total spread.
+    /// Quantiles of the total spread; one that is not defined is null in JSON, and NaN or infinite here.
+    #[serde(deserialize_with = "undefined_or_number")]
+    #[schemars(with = "[Option<f64>; 3]")]
     pub tau_q: [f64; 3],
     /// Three levels only: mean spread between growers.
     pub sd_grower_mean: Option<f64>,
@@ -52,6 +54,12 @@ pub struct RateSummary {
     pub prob_new_grower_above_50pct: f64,
     /// Log of the marginal likelihood of all counts.
     pub log_evidence: f64,
+}
+
+/// Reads numbers of which JSON has null for those that are not defined, since it has no other word for them.
+fn undefined_or_number<'de, D: Deserializer<'de>>(deserializer: D) -> Result<[f64; 3], D::Error> {
+    let read = <[Option<f64>; 3]>::deserialize(deserializer)?;
+    Ok(read.map(|number| number.unwrap_or(f64::NAN)))
 }
 
 pub(super) fn summarise(posterior: &Posterior, mixture: &Mixture) -> RateSummary {

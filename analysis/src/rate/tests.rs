@@ -85,3 +85,14 @@ fn precise_trials_that_disagree_are_answered() {
     let fit = fit(&growers, &Options { levels: Levels::Three, ..Options::default() }).expect("a valid table");
     assert!(figures(&fit).iter().all(|value| value.is_finite()));
 }
+
+#[test]
+fn a_quantile_that_is_not_defined_comes_back_from_json_as_none_that_is() {
+    let fitted = fit(&growers(&[(20, 3)]), &Options::default()).expect("the table is valid");
+    let mut summary = fitted.summary().clone();
+    summary.tau_q[2] = f64::INFINITY;
+    let text = serde_json::to_string(&summary).expect("plain data");
+    assert!(text.contains(",null]"), "{text}");
+    let come: RateSummary = serde_json::from_str(&text).expect("reads");
+    assert!(come.tau_q[2].is_nan() && come.tau_q[..2] == summary.tau_q[..2] && come.mu_q == summary.mu_q);
+}

@@ -98,7 +98,7 @@ impl<'a> Draw<'a> {
         let is_signed =
             schema.get("format").and_then(Value::as_str).is_none_or(|name| name.starts_with("int"));
         let drawn = (0..8).fold(0_u64, |sum, _| (sum << 8) | u64::from(self.byte()));
-        let drawn = if self.byte() % 2 == 0 { drawn % 30 } else { drawn >> (64 - bits) };
+        let drawn = if self.byte().is_multiple_of(2) { drawn % 30 } else { drawn >> (64 - bits) };
         if is_signed { json!((drawn as i64) >> 1) } else { json!(drawn) }
     }
 

@@ -2,6 +2,7 @@
 
 mod drawn;
 mod made;
+mod only_added;
 mod round_trip;
 mod split;
 
