@@ -26,6 +26,8 @@ mod lines;
 mod markup;
 pub mod number;
 mod phrase;
+pub mod screens;
 mod svg;
 mod table;
 pub mod text;
+pub mod words;

@@ -2,9 +2,9 @@
 
 use propagule_present::document::Document;
 
-use propagule_answer::screens;
-use propagule_answer::screens::pool::Around;
 use propagule_app::outcome::answers::PoolOutcome;
+use propagule_present::screens;
+use propagule_present::screens::pool::Around;
 
 /// How often the methods of a species succeed.
 pub(super) fn pooled(pooled: &PoolOutcome) -> Document {

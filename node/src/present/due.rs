@@ -6,10 +6,10 @@ use propagule_bench::kind::Kind;
 use propagule_files::paste::pasteable;
 use propagule_present::document::{Column, Document, Item, List, Phrase, Table};
 
-use propagule_answer::words::due as words;
-use propagule_answer::words::kind::KindWords;
 use propagule_app::outcome::due::{DueCalendar, DueFolds, DueGroup, DueLine, DueList, DueSection};
 use propagule_app::paper::calendar;
+use propagule_present::kind::KindWords;
+use propagule_present::words::due as words;
 
 /// What is due: one line a task, and what is folded away in a line or two each.
 pub(super) fn all(list: &DueList) -> Document {

@@ -16,11 +16,11 @@ use propagule_present::document::{Document, List};
 pub(crate) use changes::standing;
 
 use super::{said, undo};
-use propagule_answer::words::kind::KindWords;
 use propagule_app::outcome::entry::{
     AfterEntry, Cared, Counted, EntryCame, EntryOutcome, Noted, PlaceChange,
 };
 use propagule_app::paper::cautions;
+use propagule_present::kind::KindWords;
 
 /// What came of an entry.
 pub(super) fn all(outcome: &EntryOutcome) -> Document {

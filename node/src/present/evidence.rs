@@ -3,8 +3,8 @@
 use propagule_evidence::RowFlags;
 use propagule_protocol::place::Midpoints;
 
-use propagule_answer::words;
 use propagule_app::reading::WhoseTrial;
+use propagule_present::words;
 
 /// A name given at home, with the first letters of the key; a source in print as it stands.
 pub(crate) fn whose(whose: &WhoseTrial) -> String {

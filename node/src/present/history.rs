@@ -6,9 +6,9 @@ use propagule_bench::kind::Kind;
 use propagule_present::document::{Column, Document, Phrase, Table};
 
 use super::said;
-use propagule_answer::words::kind::KindWords;
-use propagule_answer::words::{changes, recorded};
 use propagule_app::outcome::history::{EntryHistory, History, TrialLabels};
+use propagule_present::kind::KindWords;
+use propagule_present::words::{changes, recorded};
 
 /// All entries with how they stood, and all changes of the description.
 pub(super) fn all(history: &History) -> Document {

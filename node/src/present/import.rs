@@ -5,8 +5,6 @@ use propagule_present::document::{Document, List, Phrase};
 
 use super::command::ending_in_command;
 use super::said;
-use propagule_answer::words::kind::KindWords;
-use propagule_answer::words::{counted, grouped, percent};
 use propagule_app::outcome::import::{
     CountsShown, ImportCame, ImportLine, ImportQuestion, ImportTotals, ImportedTrial, LineOutcome,
     RefusedRow, RowCountSays, RowSays, RowShown, TrialImport,
@@ -15,6 +13,8 @@ use propagule_app::outcome::said::Said;
 use propagule_app::tables::{
     Agrees, CellChanged, CellMeans, Change, Checks, OtherLine, Outcome, Stated, SumLine, SumOf, Told,
 };
+use propagule_present::kind::KindWords;
+use propagule_present::words::{counted, grouped, percent};
 
 /// Rows shown of a long table.
 const SHOWN: usize = 40;

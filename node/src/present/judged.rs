@@ -1,8 +1,8 @@
 //! Verdicts in words.
 
-use propagule_answer::words::bench::VerdictFacts;
-use propagule_answer::words::kind::KindWords;
 use propagule_app::outcome::judged::VerdictSaid;
+use propagule_present::kind::KindWords;
+use propagule_present::words::bench::VerdictFacts;
 
 fn facts(said: &VerdictSaid) -> VerdictFacts<'_> {
     let outcome = KindWords::of(said.kind).outcome(said.stage);

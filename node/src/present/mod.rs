@@ -46,8 +46,8 @@ mod units;
 use propagule_present::document::Document;
 use propagule_present::text;
 
-use propagule_answer::screens;
 use propagule_app::outcome::Outcome;
+use propagule_present::screens;
 
 /// Words for the terminal and the same as data.
 #[derive(Clone, Debug, Default)]

@@ -4,6 +4,7 @@ use propagule_bench::{Arm, Trial};
 use propagule_files::counted::counted;
 use propagule_files::paste::pasteable;
 use propagule_present::document::{Action, Column, Document, List, Table};
+use propagule_present::words::InWords;
 
 use super::command::ending_in_command;
 use super::{outlook, plant, said, spots};

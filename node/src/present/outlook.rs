@@ -2,9 +2,9 @@
 
 use propagule_present::number::percent;
 
-use propagule_answer::words::bench::differs;
-use propagule_answer::words::kind::KindWords;
 use propagule_app::outcome::new_trial::{NeededPots, OutlookLine, Power};
+use propagule_present::kind::KindWords;
+use propagule_present::words::bench::differs;
 
 /// Characters of a bar that stands for certainty.
 const BAR: usize = 20;

@@ -4,10 +4,10 @@ use serde::Serialize;
 use serde_json::json;
 
 use super::report;
-use propagule_answer::words::kind::KindWords;
-use propagule_answer::words::pots as words;
 use propagule_app::outcome::paper::{LabelOf, LabelsOf, Paper, SheetOf, SheetRow};
 use propagule_app::paper::sheet::{self, Label, LabelSheet, PaperSize, ReportPage, ScoreRow, ScoreSheet};
+use propagule_present::kind::KindWords;
+use propagule_present::words::pots as words;
 
 /// A page to print.
 #[derive(Clone, Debug, Serialize)]

@@ -3,8 +3,8 @@
 use propagule_present::document::{Document, Phrase};
 
 use super::{said, undo};
-use propagule_answer::words;
 use propagule_app::outcome::plant::{NameTaken, PlantFacts, Plants, SynonymSaved, Synonyms};
+use propagule_present::words;
 
 /// What the list knows of a name, and what is counted with it.
 pub(super) fn known(plants: &Plants) -> Document {

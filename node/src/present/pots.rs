@@ -3,8 +3,8 @@
 use propagule_present::document::{Column, Document, Row, Table};
 
 use super::entry::changes;
-use propagule_answer::words::kind::KindWords;
 use propagule_app::outcome::pots::{PotHolds, Pots};
+use propagule_present::kind::KindWords;
 
 /// The pots of a trial, in the order of their tags.
 pub(super) fn all(Pots { trial, kind, on, pots, total, .. }: &Pots) -> Document {

@@ -8,12 +8,12 @@ use propagule_present::document::{Column, Document, List, Phrase, Table};
 
 use super::command::ending_in_command;
 use super::{said, undo};
-use propagule_answer::words;
-use propagule_answer::words::how_long;
-use propagule_answer::words::kind::KindWords;
 use propagule_app::outcome::publish::{
     Departure, Publish, PublishPreview, PublishStep, RecordItem, Withdraw, WithdrawStep,
 };
+use propagule_present::kind::KindWords;
+use propagule_present::words;
+use propagule_present::words::how_long;
 
 /// A trial and the network.
 pub(super) fn publish(publish: &Publish) -> Document {

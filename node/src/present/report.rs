@@ -6,14 +6,14 @@ use propagule_present::text;
 use super::trial::{
     after_lines, dots, facets, now, put_in, score_line, stage_heading, stage_lines, title_of_scores,
 };
-use propagule_answer::trial::pieces::states;
 use propagule_answer::trial::{ArmRow, StageAnswer};
-use propagule_answer::words::counted;
-use propagule_answer::words::kind::KindWords;
 use propagule_app::outcome::paper::{DatedLoss, ReportOf, StoodOn};
 use propagule_app::outcome::trial::{ArmStands, StageShown, TrialShown};
 use propagule_app::paper::sheet::{ReportPage, Section};
 use propagule_bench::{Arm, StartedKnown, Trial};
+use propagule_present::kind::KindWords;
+use propagule_present::words::counted;
+use propagule_present::words::pieces::states;
 
 /// Columns of a picture in characters.
 const WIDE: usize = 72;

@@ -1,13 +1,14 @@
 //! Words in the place of what an outcome leaves to be said.
 
 use propagule_present::fault;
+use propagule_present::words::InWords;
 use serde_json::Value;
 
 use super::{
     doctor, due, entry, history, import, judged, key, new_trial, outlook, peers, publish, spots, trial,
     trials,
 };
-use propagule_answer::words::AnswerSaid;
+use propagule_answer::said::AnswerSaid;
 use propagule_app::outcome::said::Said;
 
 /// The words.

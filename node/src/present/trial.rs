@@ -6,15 +6,15 @@ use propagule_present::chart::{Dots, Funnel, Mark, Pieces, Step};
 use propagule_present::document::{Document, Item, List, Phrase};
 
 use super::said;
-use propagule_answer::trial::pieces::{self, states};
 use propagule_answer::trial::{NowRow, StageAnswer};
-use propagule_answer::words;
-use propagule_answer::words::bench::VerdictFacts;
-use propagule_answer::words::kind::KindWords;
-use propagule_answer::words::{bench, counted, recorded, trial as sentences};
 use propagule_app::outcome::trial::{
     ArmMove, ArmStands, CareGiven, ClosedBy, Contradiction, CurveShown, Scored, StageShown, TrialShown,
 };
+use propagule_present::kind::KindWords;
+use propagule_present::words;
+use propagule_present::words::bench::VerdictFacts;
+use propagule_present::words::pieces::{self, states};
+use propagule_present::words::{bench, counted, recorded, trial as sentences};
 
 /// A trial as it stands.
 pub(super) fn shown(shown: &TrialShown) -> Document {
@@ -235,7 +235,7 @@ pub(crate) fn funnel_rows(shown: &TrialShown) -> Vec<(String, u32, u32)> {
 
 /// That an entry contradicts an earlier one, and why.
 pub(crate) fn contradiction(left_out: &Contradiction, kind: Kind) -> String {
-    let why = words::fault::season(&left_out.fault, &KindWords::of(kind));
+    let why = propagule_present::contradiction::season(&left_out.fault, &KindWords::of(kind));
     format!("Entry {} contradicts an earlier one and is left out: {why}", left_out.entry)
 }
 

@@ -4,9 +4,9 @@ use propagule_bench::Stage;
 use propagule_present::document::{Column, Document, Phrase, Table};
 
 use super::command::ending_in_command;
-use propagule_answer::words::counted;
-use propagule_answer::words::kind::KindWords;
 use propagule_app::outcome::trials::{TrialLine, TrialList};
+use propagule_present::kind::KindWords;
+use propagule_present::words::counted;
 
 /// All trials, a line each.
 pub(super) fn all(list: &TrialList) -> Document {

@@ -1,12 +1,12 @@
 //! Sentences that name options of commands, in the words of the page.
 
-pub(super) use propagule_answer::screens::plain;
+pub(super) use propagule_present::screens::plain;
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use propagule_answer::words;
     use propagule_evidence::Whose;
+    use propagule_present::words;
 
     #[test]
     fn no_sentence_names_an_option_on_the_page() {

@@ -1,10 +1,10 @@
 //! What an entry says of each place, and of the whole trial.
 
-use propagule_answer::words::counted;
-use propagule_answer::words::entry::Holds;
-use propagule_answer::words::kind::KindWords;
 use propagule_app::outcome::entry::{HadRoots, PlaceChange, PlaceStands, RootsSeen, Total};
 use propagule_bench::Standing;
+use propagule_present::kind::KindWords;
+use propagule_present::words::counted;
+use propagule_present::words::entry::Holds;
 
 /// Names in a sentence beyond which only their number is given.
 const MOST_NAMES: usize = 6;

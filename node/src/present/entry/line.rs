@@ -1,9 +1,9 @@
 //! An entry in one line.
 
-use propagule_answer::words::kind::KindWords;
-use propagule_answer::words::recorded;
 use propagule_app::outcome::undo::EntryLine;
 use propagule_bench::kind::Kind;
+use propagule_present::kind::KindWords;
+use propagule_present::words::recorded;
 
 use crate::present::history;
 

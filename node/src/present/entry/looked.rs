@@ -3,8 +3,8 @@
 use propagule_present::document::Document;
 
 use super::undo;
-use propagule_answer::words::counted;
 use propagule_app::outcome::looked::{EverythingLooked, LookedAll};
+use propagule_present::words::counted;
 
 /// Everything on a spot, or on the whole bench, was looked at; or that was taken back.
 pub(in crate::present) fn all(looked: &EverythingLooked) -> Document {

@@ -4,10 +4,10 @@ use propagule_bench::State;
 use propagule_present::document::Document;
 
 use super::{changes, said, titled};
-use propagule_answer::words::entry as words;
-use propagule_answer::words::kind::KindWords;
 use propagule_app::outcome::entry::{Corrected, Mended, NumberCorrected};
 use propagule_app::outcome::undo::Undo;
+use propagule_present::kind::KindWords;
+use propagule_present::words::entry as words;
 
 /// An entry stands otherwise from now on.
 pub(super) fn corrected(number: u64, Corrected { now, mended }: &Corrected) -> Document {

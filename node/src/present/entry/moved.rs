@@ -3,8 +3,8 @@
 use propagule_present::document::Document;
 
 use super::{changes, saved, titled, undo};
-use propagule_answer::words::kind::KindWords;
 use propagule_app::outcome::entry::{ArmMoved, PiecesLeft, PiecesMoved};
+use propagule_present::kind::KindWords;
 
 /// Living pieces were put elsewhere.
 pub(super) fn moved(number: u64, moved: &PiecesMoved) -> Document {

@@ -16,12 +16,12 @@ use crate::web::problem::Turned;
 use crate::web::shell;
 use crate::web::shell::Room;
 use crate::web::visit::Visit;
-use propagule_answer::screens::{self, Surroundings};
 use propagule_app::outcome::Outcome;
 use propagule_app::reading;
 use propagule_app::reading::Compared;
 use propagule_app::{CompareQuestion, PoolQuestion, viewed};
 use propagule_files::fault::Fault;
+use propagule_present::screens::{self, Surroundings};
 
 /// Trials on one page.
 const A_PAGE: usize = 50;

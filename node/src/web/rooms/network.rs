@@ -22,13 +22,13 @@ use crate::web::problem::{Turned, of_another_kind};
 use crate::web::shell;
 use crate::web::shell::Room;
 use crate::web::visit::{Visit, go};
-use propagule_answer::words::{counted, grouped};
 use propagule_app::outcome::Outcome;
 use propagule_app::outcome::peers::{Invite, OnTheWay};
 use propagule_app::reading;
 use propagule_app::reading::NetworkView;
 use propagule_app::{Request, reached};
 use propagule_network::spread::{Entry, Stage};
+use propagule_present::words::{counted, grouped};
 
 /// Most peers and most reasons that are listed.
 const LISTED: usize = 50;

@@ -18,14 +18,14 @@ use crate::web::shell::Room;
 use crate::web::visit::Visit;
 use propagule_answer::plan::PlanAnswer;
 use propagule_answer::question::Exact;
-use propagule_answer::screens;
-use propagule_answer::words::percent;
 use propagule_app::outcome::Outcome;
 use propagule_app::reading;
 use propagule_app::reading::Found;
 use propagule_app::{Aim, PlanQuestion, PoolQuestion};
 use propagule_files::fault::Fault;
 use propagule_present::document::Action;
+use propagule_present::screens;
+use propagule_present::words::percent;
 
 /// The most that can be wanted or spared.
 const MOST: u32 = propagule_analysis::planning::MOST_PIECES;

@@ -16,11 +16,11 @@ use crate::web::problem::Turned;
 use crate::web::shell;
 use crate::web::shell::Room;
 use crate::web::visit::Visit;
-use propagule_answer::words::due as words;
 use propagule_app as app;
 use propagule_app::outcome::due::{DueLine, DueList, DueSection};
 use propagule_app::viewed;
 use propagule_bench::due::{Due, DueKind, State};
+use propagule_present::words::due as words;
 
 pub(super) fn routes() -> Router<Web> {
     Router::new().route("/today", get(today)).route("/today/bench.ics", get(calendar))

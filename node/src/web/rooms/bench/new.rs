@@ -7,6 +7,7 @@ use axum::http::StatusCode;
 use axum::response::Response;
 use axum::routing::{get, post};
 use maud::{Markup, html};
+use propagule_present::words::InWords;
 use propagule_protocol::Facet;
 
 use crate::present;

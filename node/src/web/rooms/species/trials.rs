@@ -9,9 +9,9 @@ use crate::web::asked::Asked;
 use crate::web::fields::Fields;
 use crate::web::problem::Turned;
 use crate::web::visit::Visit;
-use propagule_answer::words;
 use propagule_app::reading;
 use propagule_app::reading::{ArmEvidence, TrialEvidence};
+use propagule_present::words;
 
 /// Trials on one page.
 const A_PAGE: usize = 50;
