@@ -5,6 +5,7 @@ use std::sync::OnceLock;
 
 use propagule_files::fault::{Fault, Problem};
 use propagule_files::hex;
+use propagule_files::table::TableOf;
 use propagule_protocol::Taxon;
 use sha2::{Digest, Sha256};
 
@@ -132,6 +133,6 @@ impl PrintedTrials {
 }
 
 fn without_source(file: &str, line: u64, source: &str) -> Fault {
-    let fault = Fault::user("printed-source-unknown").with("source", source);
-    super::read::OF.refused_for(file, Problem::of_cell(line, "source_id", fault))
+    let fault = Fault::user("printed-source-missing").with("source", source);
+    TableOf::Printed.refused_for(file, Problem::of_cell(line, "source_id", fault))
 }

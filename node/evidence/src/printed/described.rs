@@ -57,8 +57,11 @@ fn set(
     problems: &mut Problems,
 ) {
     if let Err(error) = facets.set(facet, text) {
-        let fault = Fault::user("printed-facet-word-unknown").with("cell", text).with("why", &error.why);
-        problems.add(Problem::of_cell(row.line, column, fault.near(&error.suggestions)));
+        let fault = Fault::user("printed-word-not-listed")
+            .with("cell", text)
+            .with("why", error.why)
+            .near(&error.suggestions);
+        problems.add(Problem::of_cell(row.line, column, fault));
     }
 }
 

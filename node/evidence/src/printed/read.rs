@@ -29,8 +29,6 @@ pub const SOURCE_COLUMNS: [&str; 2] = ["source_id", "citation"];
 /// A column that only tables of sources have.
 const OF_SOURCES: &str = "citation";
 
-pub(super) const OF: TableOf = TableOf::Printed;
-
 /// Pieces of one arm, beyond any trial.
 const MOST_STARTED: u32 = 100_000;
 
@@ -49,12 +47,12 @@ pub struct PrintedTable {
 /// named; arms marked `check` are read and left out as well.
 ///
 /// # Errors
-/// Where the whole table cannot be used.
+/// When the whole table cannot be used.
 pub fn read_printed(file: &str, bytes: &[u8]) -> Result<PrintedTable, Fault> {
-    if let Ok((table, problems)) = Table::read_what_can_be(OF, file, bytes, &[OF_SOURCES]) {
+    if let Ok((table, problems)) = Table::read_what_can_be(TableOf::Printed, file, bytes, &[OF_SOURCES]) {
         return sources(file, bytes, &table, problems);
     }
-    let (table, mut problems) = Table::read_what_can_be(OF, file, bytes, &TRIAL_COLUMNS)?;
+    let (table, mut problems) = Table::read_what_can_be(TableOf::Printed, file, bytes, &TRIAL_COLUMNS)?;
     let mut arms: Vec<(u64, PrintedArm)> = Vec::new();
     let mut lines: BTreeMap<(String, String, String), u64> = BTreeMap::new();
     for row in &table.rows {
@@ -67,19 +65,30 @@ pub fn read_printed(file: &str, bytes: &[u8]) -> Result<PrintedTable, Fault> {
             problems.add(twice(row, &arm, first));
         }
     }
-    Ok(PrintedTable { arms, unused: problems.settle(OF, file, ()).err(), ..PrintedTable::default() })
+    Ok(PrintedTable {
+        arms,
+        unused: problems.settle(TableOf::Printed, file, ()).err(),
+        ..PrintedTable::default()
+    })
 }
 
 fn twice(row: &TableRow, arm: &PrintedArm, first: u64) -> Problem {
-    let PrintedArm { source, trial, arm, .. } = arm;
-    let fault = Fault::user("printed-arm-twice").with("source", source).with("trial", trial).with("arm", arm);
-    Problem::of_cell(row.line, "arm", fault.with("row", first))
+    let fault = Fault::user("printed-arm-twice")
+        .with("source", &arm.source)
+        .with("trial", &arm.trial)
+        .with("arm", &arm.arm)
+        .with("first", first);
+    Problem::of_cell(row.line, "arm", fault)
 }
 
 fn sources(file: &str, bytes: &[u8], table: &Table, mut problems: Problems) -> Result<PrintedTable, Fault> {
-    Table::read_what_can_be(OF, file, bytes, &SOURCE_COLUMNS)?;
+    Table::read_what_can_be(TableOf::Printed, file, bytes, &SOURCE_COLUMNS)?;
     let sources = table.rows.iter().filter_map(|row| source(table, row, &mut problems)).collect();
-    Ok(PrintedTable { sources, unused: problems.settle(OF, file, ()).err(), ..PrintedTable::default() })
+    Ok(PrintedTable {
+        sources,
+        unused: problems.settle(TableOf::Printed, file, ()).err(),
+        ..PrintedTable::default()
+    })
 }
 
 fn source(table: &Table, row: &TableRow, problems: &mut Problems) -> Option<PrintedSource> {
@@ -141,8 +150,8 @@ fn species(row: &TableRow, name: &str, problems: &mut Problems) -> Option<Taxon>
             problems.add(Problem::of_cell(row.line, "species", fault));
             None
         }
-        Err(error) => {
-            let fault = Fault::user("printed-species-unreadable").with("name", name).because(error);
+        Err(why) => {
+            let fault = Fault::user("printed-plant-malformed").with("why", why);
             problems.add(Problem::of_cell(row.line, "species", fault));
             None
         }
@@ -159,8 +168,9 @@ fn counts(table: &Table, row: &TableRow, problems: &mut Problems) -> Option<(u32
     } else if started > MOST_STARTED {
         ("started", Fault::user("row-of-too-many-put-in").with("stuck", started))
     } else if succeeded > started {
-        let fault = Fault::user("row-more-rooted-than-stuck").with("rooted", succeeded);
-        ("rooted", fault.with("stuck", started))
+        let fault =
+            Fault::user("printed-more-rooted-than-put-in").with("rooted", succeeded).with("started", started);
+        ("rooted", fault)
     } else {
         return Some((started, succeeded));
     };
@@ -180,7 +190,7 @@ fn word<T: Copy>(
     let found = words.iter().find(|(word, _)| word.eq_ignore_ascii_case(cell)).map(|(_, value)| *value);
     if found.is_none() {
         let all: Vec<&str> = words.iter().map(|(word, _)| *word).collect();
-        let fault = Fault::user("printed-word-unknown").with("cell", cell).with("words", all.join(", "));
+        let fault = Fault::user("printed-word-unknown").with("cell", cell).with_data("words", &all);
         problems.add(Problem::of_cell(row.line, column, fault));
     }
     found

@@ -14,7 +14,7 @@ pub enum TableOf {
     Evidence,
     /// Climates of growers.
     Sites,
-    /// Trials from print.
+    /// Printed trials or their sources.
     Printed,
 }
 

@@ -3,16 +3,19 @@
 use std::borrow::Cow;
 use std::collections::BTreeMap;
 
+use propagule_answer::said::{Family, Wording};
 use propagule_bench::kind::Kind;
 use propagule_bench::spot::CareFault;
 use propagule_bench::typed::tally::MARKS;
 use propagule_bench::{Difference, FateFault, Gone, SeasonFault, Stage, State};
+use propagule_evidence::Outcome;
 use propagule_files::paste::pasteable;
 use serde::de::DeserializeOwned;
 
 use super::dates;
 use crate::contradiction;
 use crate::kind::KindWords;
+use crate::words::question_words;
 
 type Params = BTreeMap<Cow<'static, str>, String>;
 
@@ -37,7 +40,11 @@ pub(super) fn filled(name: &str, how: &str, params: &Params) -> Option<String> {
         "miscounted" => {
             data::<Vec<(String, u16)>>(value)?.iter().map(miscounted).collect::<Vec<_>>().join(" ")
         }
-        "question" => dates::question(&data(value)?),
+        "date" => dates::question(&data(value)?),
+        "question" => question_words(
+            Wording::new(Family::Mixed, Outcome::parse(value)?),
+            propagule_evidence::Stage::parse(params.get("stage")?)?,
+        ),
         "at" => stage_at(value, &kind)?,
         "state" => kind.state(value),
         "lines" => lines(&data::<Vec<u64>>(value)?),

@@ -1,8 +1,7 @@
 //! Tables with mistakes: the row is named with its file and column, and the others are used.
 
+use propagule_present::fault;
 use proptest::prelude::*;
-
-use propagule_files::fault::Problem;
 
 use crate::printed::{PrintedTrials, read_printed, shipped};
 
@@ -17,16 +16,13 @@ fn with(rows: &[&str]) -> PrintedTrials {
     PrintedTrials::default().with([read("mine.csv", &table), read("works.csv", SOURCES)])
 }
 
-/// What is wrong with the second row, where the first one is right.
-fn problem(row: &str) -> Problem {
+/// What is said of the second row, where the first one is right.
+fn said(row: &str) -> String {
     let trials = with(&[GOOD, row]);
     assert_eq!(trials.arms().len(), 1, "{row}: the row above it is used");
     let [error] = trials.unused() else { panic!("{row}: {:?}", trials.unused()) };
-    assert_eq!(
-        (error.code.as_str(), error.params.get("file").map(String::as_str)),
-        ("printed-table-refused", Some("mine.csv"))
-    );
-    error.problems[0].clone()
+    assert!(!fault::hints(error).is_empty(), "{row}: nothing is said of how to mend it");
+    fault::what(error)
 }
 
 #[test]
@@ -49,11 +45,12 @@ fn each_mistake_is_named_by_file_row_and_column() {
         ("H99,answer,Morus nigra,H01-1,2,stem cutting,,40,12,yes,B,,", "source_id"),
     ];
     for (row, column) in mistakes {
-        let problem = problem(row);
-        assert_eq!((problem.row, problem.column.as_deref()), (Some(3), Some(column)), "{row}: {problem:?}");
+        let said = said(row);
+        let start = format!("cannot use the printed trials: mine.csv, row 3, column \"{column}\": ");
+        assert!(said.starts_with(&start), "{row}: {said}");
     }
-    let short = problem("H01,answer,Morus nigra");
-    assert_eq!((short.row, short.column), (Some(3), None));
+    let short = said("H01,answer,Morus nigra");
+    assert!(short.starts_with("cannot use the printed trials: mine.csv, row 3: 3 cells"), "{short}");
 }
 
 #[test]
@@ -62,9 +59,9 @@ fn a_table_without_a_needed_column_is_named_and_the_others_are_used() {
     let trials =
         shipped().with([read("mine.csv", "source_id,species\nH01,Morus nigra\n"), read("empty.csv", "")]);
     assert_eq!(trials.arms().len(), 175);
-    let [missing, empty] = trials.unused() else { panic!("{:?}", trials.unused()) };
-    assert_eq!(missing.problems[0].column.as_deref(), Some("trial"));
-    assert_eq!(empty.problems[0].fault.code, "table-empty");
+    let said: Vec<String> = trials.unused().iter().map(fault::what).collect();
+    assert!(said[0].contains("mine.csv, column \"trial\": the column is missing"), "{said:?}");
+    assert!(said[1].contains("empty.csv: the file is empty"), "{said:?}");
 }
 
 #[test]
@@ -105,7 +102,7 @@ proptest! {
         let is_used = trials.arms().len() == 3;
         prop_assert!(trials.arms().len() >= 2, "{spoilt}: {:?}", trials.unused());
         prop_assert!(trials.arms().iter().all(|arm| arm.started > 0 && arm.succeeded <= arm.started));
-        let is_named = trials.unused().iter().all(|error| error.problems.iter().all(|problem| problem.row.is_some()));
+        let is_named = trials.unused().iter().all(|error| fault::what(error).contains("mine.csv, row "));
         prop_assert!(is_named, "{:?}", trials.unused());
         prop_assert!(is_used || trials.unused().len() == 1 || column == 1, "{spoilt} is lost without a word");
     }
