@@ -6,9 +6,13 @@ use propagule_present::document::{Document, List, Phrase};
 use super::command::ending_in_command;
 use super::said;
 use propagule_app::outcome::import::{
-    ImportCame, ImportLine, ImportTotals, ImportedTrial, LineOutcome, RefusedRow, TrialImport,
+    CountsShown, ImportCame, ImportLine, ImportQuestion, ImportTotals, ImportedTrial, LineOutcome,
+    RefusedRow, RowCountSays, RowSays, RowShown, TrialImport,
 };
-use propagule_app::tables::{Change, Outcome, Question, RowShown, Told};
+use propagule_app::outcome::said::Said;
+use propagule_app::tables::{
+    Agrees, CellChanged, CellMeans, Change, Checks, OtherLine, Outcome, Stated, SumLine, SumOf, Told,
+};
 use propagule_present::kind::KindWords;
 use propagule_present::words::{counted, grouped, percent};
 
@@ -38,17 +42,17 @@ fn columns(import: &TrialImport) -> Document {
         .when(!mapped.is_empty(), |said| said.say(format!("Read {}.", mapped.join(", "))))
         .each(by_content, |said, column| {
             let name = column.taken_for.as_deref().unwrap_or_default();
-            said.say(format!("{} is read as {name}, {}.", column.heading, column.told.word()))
+            said.say(format!("{} is read as {name}, {}.", column.heading, told(column.told)))
         })
         .each(&import.title, |said, title| said.say(format!("Kept as note: {}", title.replace('\n', "; "))))
 }
 
 /// What is open is asked, what is read by itself is stated.
-fn question(question: &Question) -> String {
+fn question(question: &ImportQuestion) -> String {
     let sign = if question.is_open { "?" } else { "\u{2013}" };
     let place = question.row.map(|row| format!("line {row}: ")).unwrap_or_default();
-    let hint = question.hint.as_ref().map(|hint| format!(" ({hint})")).unwrap_or_default();
-    format!("{sign} {place}{}{hint}", question.text)
+    let hint = question.hint.as_ref().map(|hint| format!(" ({})", said::line(hint))).unwrap_or_default();
+    format!("{sign} {place}{}{hint}", said::line(&question.text))
 }
 
 /// A line for each row, as far as there are not too many; those that need a look always.
@@ -64,9 +68,8 @@ fn lines(import: &TrialImport) -> Vec<String> {
                     shown.push(row_line(line, row));
                 }
             }
-            (None, LineOutcome::Other(what)) if what.contains("row") => {
-                let why = line.why.as_deref().unwrap_or_default();
-                shown.push(format!("line {} {what}: {why}", line.line));
+            (None, LineOutcome::Other(what)) if is_sum(what) => {
+                shown.push(format!("line {} {}: {}", line.line, said::line(what), why(line)));
             }
             (None, _) => {}
         }
@@ -79,10 +82,53 @@ fn lines(import: &TrialImport) -> Vec<String> {
 
 fn row_line(line: &ImportLine, row: &RowShown) -> String {
     let place = row.pot.as_ref().map_or_else(|| row.arm.clone(), |pot| format!("{} {pot}", row.arm));
-    let why = line.why.as_ref().map(|why| format!(" \u{2013} {why}")).unwrap_or_default();
+    let why = line.why.as_ref().map(|why| format!(" \u{2013} {}", said::line(why))).unwrap_or_default();
     let who = row.operator.as_ref().map(|who| format!(" by {who}")).unwrap_or_default();
     let trial = line.trial.as_deref().unwrap_or_default();
-    format!("line {} {}: {trial} {place}{who}: {}{why}", line.line, line.outcome.word(), row.says)
+    format!(
+        "line {} {}: {trial} {place}{who}: {}{why}",
+        line.line,
+        outcome(&line.outcome),
+        said::line(&row.says)
+    )
+}
+
+/// Why something became of a line, as far as something is to be said.
+pub(crate) fn why(line: &ImportLine) -> String {
+    line.why.as_ref().map(said::line).unwrap_or_default()
+}
+
+/// What becomes of a line, in a word.
+pub(crate) fn outcome(of: &LineOutcome) -> String {
+    match of {
+        LineOutcome::Row(outcome) => word(*outcome).to_owned(),
+        LineOutcome::Other(said) => said::line(said),
+    }
+}
+
+fn word(outcome: Outcome) -> &'static str {
+    match outcome {
+        Outcome::Ready => "ready",
+        Outcome::Same => "same",
+        Outcome::Changed => "changed",
+        Outcome::Asked => "asked",
+        Outcome::Refused => "refused",
+    }
+}
+
+/// How it is known what a column holds.
+pub(crate) fn told(told: Told) -> &'static str {
+    match told {
+        Told::Name => "by name",
+        Told::Content => "by content",
+        Told::You => "by you",
+        Told::LastTime => "as last time",
+        Told::Unused => "unused",
+    }
+}
+
+fn is_sum(what: &Said) -> bool {
+    matches!(what, Said::TableLine { line: OtherLine::Sum(_) | OtherLine::SaidTotal })
 }
 
 fn trials(trials: &[ImportedTrial]) -> impl Iterator<Item = String> {
@@ -144,7 +190,7 @@ fn refused(rows: &[RefusedRow]) -> Document {
     let line = |row: &RefusedRow| {
         let number = row.row.map(|row| format!("row {row}, ")).unwrap_or_default();
         let column = row.column.as_deref().map(|column| format!("{column}: ")).unwrap_or_default();
-        format!("{} ({number}{column}{})", row.trial.as_deref().unwrap_or("no code"), row.why)
+        format!("{} ({number}{column}{})", row.trial.as_deref().unwrap_or("no code"), said::line(&row.why))
     };
     Document::new().when(!rows.is_empty(), |said| {
         said.section(format!("{} refused:", rows.len()), |under| {
@@ -177,6 +223,157 @@ fn came(import: &TrialImport) -> Phrase {
         }
         (ImportCame::Ready, _) => "Nothing was saved yet. Save it: the same command with --yes".into(),
         (ImportCame::NotSaved | ImportCame::Saved, _) => "Nothing was saved.".into(),
+    }
+}
+
+/// What a line is that is no row of plants.
+pub(super) fn other_line(line: &OtherLine) -> String {
+    match line {
+        OtherLine::Blank => "blank".to_owned(),
+        OtherLine::Heading => "heading".to_owned(),
+        OtherLine::Title { words } => format!("title, kept as note '{words}'"),
+        OtherLine::Sum(SumLine { of: SumOf::Average, .. }) => "average row".to_owned(),
+        OtherLine::Sum(SumLine { of: SumOf::Total, .. }) | OtherLine::SaidTotal => "total row".to_owned(),
+    }
+}
+
+/// Why it is taken for that.
+pub(super) fn other_line_why(line: &OtherLine) -> String {
+    match line {
+        OtherLine::Sum(SumLine { first, agrees, .. }) => {
+            format!("first cell is {first} and {}; never a plant", sum_agrees(agrees.as_ref()))
+        }
+        OtherLine::SaidTotal => "you said so".to_owned(),
+        OtherLine::Blank | OtherLine::Heading | OtherLine::Title { .. } => String::new(),
+    }
+}
+
+fn sum_agrees(agrees: Option<&Agrees>) -> String {
+    match agrees {
+        Some(Agrees::Sum { value }) => format!("{value} is the sum of the rows above"),
+        Some(Agrees::Mean { value, of }) => format!("{value} is the mean of {}", numbers(of)),
+        None => "it has no number that can be checked".to_owned(),
+    }
+}
+
+fn numbers(all: &[f64]) -> String {
+    let mut words: Vec<String> = all.iter().take(8).map(f64::to_string).collect();
+    if all.len() > words.len() {
+        words.push(format!("and {} more", all.len() - words.len()));
+    }
+    words.join(", ")
+}
+
+/// A cell that says something else than is known.
+pub(super) fn cell_changed(changed: &CellChanged) -> String {
+    let CellChanged { what, was, now, is_taken, kind } = changed;
+    let what = KindWords::of(*kind).state(what);
+    let was = was.as_deref().unwrap_or(NOT_COUNTED);
+    let how = if *is_taken { "stored as a correction" } else { "needs --update: stored as a correction" };
+    format!("{what} was {was}, now {now}; {how}, {was} stays in the history")
+}
+
+/// Of a cell in which nothing was counted.
+pub(super) const NOT_COUNTED: &str = "not counted";
+/// Of a line that is asked about.
+pub(super) const WAITS: &str = "waits for an answer";
+
+/// What a row of plants says, in a line.
+pub(super) fn row(says: &RowSays) -> String {
+    let words = KindWords::of(says.kind);
+    let mut parts = vec![format!("{} {}", says.started, words.put_in())];
+    for RowCountSays { stage, on, counts } in &says.counts {
+        let when = stage.map_or_else(|| on.to_string(), |stage| format!("{} {on}", words.name(stage)));
+        parts.push(format!("{when}: {}", row_counts(counts, stage.is_some(), words.lead)));
+        if let Some(count) = counts.not_mentioned {
+            parts.push(format!("{count} of {} are not mentioned", counts.of));
+        }
+    }
+    if says.counts.is_empty() {
+        parts.push("not counted yet".to_owned());
+    }
+    parts.extend(says.suckers.map(|removed| format!("suckers {removed}")));
+    let filled = says.filled.iter();
+    parts.extend(filled.map(|filled| format!("{} filled from line {}", filled.column, filled.line)));
+    parts.join("; ")
+}
+
+fn row_counts(counts: &CountsShown, is_stage: bool, lead: &str) -> String {
+    let mut words = Vec::new();
+    if let (Some(alive), false) = (counts.alive, is_stage) {
+        words.push(format!("{alive} alive"));
+    }
+    let named = [
+        (lead, counts.rooted),
+        ("finished", counts.finished),
+        ("died", Some(counts.died)),
+        ("lost", Some(counts.lost)),
+        ("not known", Some(counts.not_known)),
+    ];
+    for (word, count) in named {
+        let Some(count) = count else { continue };
+        if count > 0 || (word == lead && is_stage) {
+            words.push(format!("{count} {word}"));
+        }
+    }
+    words.join(", ")
+}
+
+/// How something in a table is read.
+pub(super) fn stated(reading: &Stated) -> String {
+    match reading {
+        Stated::ColumnsAsLastTime => "columns as last time (same headings)".to_owned(),
+        Stated::ColumnByContent { heading, column } => {
+            format!("{heading}: {}, by what stands in it", column.replace('_', " "))
+        }
+        Stated::ReplicatesArePots => "Rep: pots of an arm".to_owned(),
+        Stated::OtherSheets { names } => {
+            format!("only this sheet is read; there is also \"{}\"", names.join("\", \""))
+        }
+        Stated::ArmReadAs { typed, read_as } => format!("{typed} is read as {read_as}"),
+        Stated::WordReadAs { heading, typed, read_as } => {
+            format!("{heading}: '{typed}' is read as {read_as}")
+        }
+        Stated::NameReadAs { heading, typed, read_as, noted } => {
+            format!("{heading}: '{typed}' is read as {read_as} ({})", noted.join("; "))
+        }
+        Stated::Fractions { heading } => {
+            format!("{heading}: shares of the number put in, written as fractions")
+        }
+        Stated::PerCent { heading } => format!("{heading}: per cent of the number put in"),
+        Stated::ChecksHold { headings, checks: held } => {
+            format!("{}: {}", headings.join(", "), checks(*held))
+        }
+        Stated::YearOfHeading { typed, year } => format!("{typed} has no year: {year}, from the day put in"),
+        Stated::Cell { text, means } => format!("'{text}': {}", cell_means(*means)),
+        Stated::RestNotKnown { counts, and_more } => {
+            let shown: Vec<String> = counts.iter().map(u16::to_string).collect();
+            format!(
+                "Pieces that a stage does not mention ({}{}): read as not known; alive or dead is said with --rest",
+                shown.join(", "),
+                if *and_more { " \u{2026}" } else { "" }
+            )
+        }
+    }
+}
+
+fn checks(checks: Checks) -> &'static str {
+    match checks {
+        Checks::Alive => "alive on that day",
+        Checks::Dead => "died since the check before",
+        Checks::DeadSoFar => "dead so far",
+        Checks::Rooted => "with roots on that day",
+    }
+}
+
+fn cell_means(means: CellMeans) -> &'static str {
+    match means {
+        CellMeans::Zero => "zero",
+        CellMeans::AllDied => "every piece that was left died",
+        CellMeans::AllLost => "every piece that was left is lost",
+        CellMeans::AllAlive => "every piece that was left is alive",
+        CellMeans::NotKnown => "looked, not known",
+        CellMeans::NotCounted => NOT_COUNTED,
     }
 }
 

@@ -16,7 +16,7 @@ pub(crate) mod entry;
 pub(crate) mod evidence;
 pub(crate) mod export;
 pub(crate) mod history;
-mod import;
+pub(crate) mod import;
 mod judged;
 pub(crate) mod key;
 mod layout;

@@ -246,16 +246,15 @@ pub(super) fn reading(fields: &Fields) -> Reading {
 pub(super) fn day(fields: &Fields, name: &str) -> Result<Option<When>, Bad> {
     let Some(text) = fields.given(name) else { return Ok(None) };
     dates::read(text, reading(fields)).map(Some).map_err(|question| {
-        let failure = Fault::user("page-day-not-understood").with("text", text).with("question", &question);
-        let failure = match question {
-            DateQuestion::TwoReadings(..) => {
-                failure.hint("say below which comes first, the day or the month")
-            }
-            DateQuestion::NeedsYear(_) => failure.hint("say the year, there or below"),
-            DateQuestion::NeedsOrderAndYear(..) => failure.hint("say below which comes first, and the year"),
-            _ => failure.hint("write the day as in 2026-06-05"),
+        let failure =
+            Fault::user("page-day-not-understood").with("text", text).with_data("question", &question);
+        let hint = match question {
+            DateQuestion::TwoReadings(..) => "say-the-order-below",
+            DateQuestion::NeedsYear(_) => "say-the-year-below",
+            DateQuestion::NeedsOrderAndYear(..) => "say-order-and-year-below",
+            _ => "write-the-day",
         };
-        Bad::field(name, failure)
+        Bad::field(name, failure.hint_named(hint))
     })
 }
 

@@ -2,6 +2,7 @@
 
 use super::*;
 use propagule_bench::{Entry, Trial, What};
+use propagule_present::fault;
 
 const HEADER: &str =
     "trial,species,started,started_on,arm,kind,wood,lift_on,lift_alive,lift_rooted,lift_dead,lift_lost";
@@ -25,8 +26,7 @@ fn read_rows(rows: &str, known: Option<&Planned>) -> Import {
 fn message(rows: &str, known: Option<&Planned>) -> String {
     let import = read_rows(rows, known);
     assert!(import.is_open() || !import.refused.is_empty(), "{rows}");
-    let error = import.error("trials.csv");
-    format!("{error}\nhint: {}", error.hints().join("\nhint: "))
+    fault::text(&import.error("trials.csv"))
 }
 
 fn planned() -> Planned {
@@ -126,7 +126,7 @@ fn a_total_that_does_not_add_up_is_asked_about() {
     };
     assert!(!read_table(&table(118), None, &Options::default()).is_open());
     let wrong = read_table(&table(120), None, &Options::default());
-    assert!(wrong.error("t").to_string().contains("TOTAL says 120, the rows add to 118"));
+    assert!(fault::what(&wrong.error("t")).contains("TOTAL says 120, the rows add to 118"));
     let said = Options { rows: BTreeMap::from([(4, "total".to_owned())]), ..Options::default() };
     assert!(!read_table(&table(120), None, &said).is_open());
 }
@@ -146,7 +146,7 @@ fn a_row_that_is_the_sum_of_others_is_asked_about() {
 fn blanks_below_a_value_are_asked_about_once() {
     let table = "Plant,Lot,n,Date\nMorus nigra,N1,55,2026-02-14\n,N2,63,2026-02-14\n,N3,5,2026-02-14\n";
     let open = read_table(table, None, &Options::default());
-    assert!(open.error("t").to_string().contains("lines 3 and 4 have no Plant: the same as line 2?"));
+    assert!(fault::what(&open.error("t")).contains("lines 3 and 4 have no Plant: the same as line 2?"));
     let fill = Options { fill: vec!["plant".to_owned()], ..Options::default() };
     assert_eq!(read_table(table, None, &fill).trials.len(), 3);
 }
@@ -155,7 +155,7 @@ fn blanks_below_a_value_are_asked_about_once() {
 fn what_a_day_as_heading_holds_is_asked_or_said() {
     let table = "Lot,Plant,n,Date,14-Jun,28-Jun\nN1,Morus nigra,14,2026-05-31,2,5\n";
     let open = read_table(table, None, &Options::default());
-    assert!(open.error("t").to_string().contains("numbers never fall along a row: dead so far?"));
+    assert!(fault::what(&open.error("t")).contains("numbers never fall along a row: dead so far?"));
     let so_far = Options { checks: Some(Checks::DeadSoFar), ..Options::default() };
     let entries = read_table(table, None, &so_far).trials.remove(0).entries;
     let dead: Vec<_> = entries
@@ -166,4 +166,50 @@ fn what_a_day_as_heading_holds_is_asked_or_said() {
         })
         .collect();
     assert_eq!(dead, [("2026-06-14".to_owned(), Some(2)), ("2026-06-28".to_owned(), Some(3))]);
+}
+
+/// A sheet as a bench keeps it: a title, a column of trial numbers under a heading of its own, and other headings.
+fn numbered_sheet(number: &str, put_in: &str) -> Import {
+    let table = format!(
+        "Mulberries on the mist bench,,,,\n{number};Plant;{put_in};Date stuck;Rooted;Lifted\n\
+         26-01;Morus nigra;24;2026-06-05;9;2026-09-12\n\n26-02;Morus alba;12;2026-06-06;;\nTotal;;36;;9;\n"
+    );
+    read_table(&table, None, &Options::default())
+}
+
+#[test]
+fn the_code_of_a_trial_is_found_under_its_everyday_headings() {
+    for number in [
+        "Trial no.",
+        "trial number",
+        "TRIAL NR",
+        "Trial #",
+        "No.",
+        "no",
+        "Nr",
+        "nr.",
+        "Number",
+        "Code",
+        "Batch",
+        "Lot",
+        "lot no.",
+    ] {
+        let import = numbered_sheet(number, "Cuttings");
+        assert!(!import.is_open() && import.refused.is_empty(), "{number}: {:?}", import.error("t"));
+        let codes: Vec<&str> = import.trials.iter().map(|planned| planned.trial.code.as_str()).collect();
+        assert_eq!(codes, ["26-01", "26-02"], "{number}");
+    }
+}
+
+#[test]
+fn a_bare_number_is_the_number_put_in_where_nothing_else_says_it() {
+    let names = |header: &str, row: &str| {
+        let import = read_table(&format!("{header}\n{row}\n"), None, &Options::default());
+        import.columns.into_iter().map(|column| column.name).collect::<Vec<_>>()
+    };
+    assert_eq!(names("Lot,Plant,No.,Date", "M1,Morus nigra,24,2026-06-05")[2], "started");
+    let beside = names("No.,Lot,Plant,Cuttings,Date", "1,M1,Morus nigra,24,2026-06-05");
+    assert_eq!((beside[0].as_str(), beside[1].as_str(), beside[3].as_str()), ("unused", "trial", "started"));
+    let counted = names("No.,Plant,Cuttings,Date", "1,Morus nigra,24,2026-06-05");
+    assert_eq!((counted[0].as_str(), counted[2].as_str()), ("trial", "started"));
 }

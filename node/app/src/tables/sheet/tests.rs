@@ -8,7 +8,7 @@ fn cells(bytes: &[u8]) -> Vec<Vec<String>> {
 }
 
 fn refused(bytes: &[u8]) -> String {
-    read("t.csv", bytes, None).expect_err("refused").to_string()
+    propagule_present::fault::what(&read("t.csv", bytes, None).expect_err("refused"))
 }
 
 #[test]
@@ -24,7 +24,7 @@ fn an_open_quote_spoils_its_own_line_only() {
     let table = b"Lot,n,Note\nJ1,2,\"late frost\nJ2,3,\"two\nlines\"\nJ3,4,\"he said \"\"no\"\"\"\n";
     let sheet = read("t.csv", table, None).expect("a table");
     let faults: Vec<_> = sheet.lines.iter().map(|line| (line.number, line.fault)).collect();
-    assert_eq!(faults, [(1, None), (2, Some(Fault::OpenQuote(2))), (3, None), (5, None)]);
+    assert_eq!(faults, [(1, None), (2, Some(LineFault::OpenQuote(2))), (3, None), (5, None)]);
     assert_eq!(sheet.lines[2].cells[2].text, "two\nlines");
     assert_eq!(sheet.lines[3].cells[2].text, "he said \"no\"");
 }
@@ -41,5 +41,5 @@ fn what_is_no_table_is_said_to_be_none() {
     assert!(refused(b"PK\x03\x04nothing").contains("holds no spreadsheet"));
     assert!(refused(b"PK\x03\x04 xl/workbook.xml").contains("XLSX workbook cannot be read"));
     let sheet = read("t.csv", b"a,b\n1,\0\n", None).expect("the other lines can be read");
-    assert_eq!(sheet.lines[1].fault, Some(Fault::Control(1, 0)));
+    assert_eq!(sheet.lines[1].fault, Some(LineFault::Control(1, 0)));
 }
