@@ -12,9 +12,9 @@ const ARROWS: &[(&str, &[&str])] = &[
     ("node/bench", &["analysis", "files", "protocol"]),
     ("node/evidence", &["analysis", "files", "protocol"]),
     ("node/network", &["files", "protocol"]),
-    ("node/present", &["analysis", "answer", "bench", "evidence", "files", "protocol"]),
+    ("node/present", &["analysis", "answer", "app", "bench", "evidence", "files", "network", "protocol"]),
     ("node/answer", &["analysis", "bench", "evidence", "files", "protocol"]),
-    ("node/app", &["analysis", "answer", "bench", "evidence", "files", "network", "present", "protocol"]),
+    ("node/app", &["analysis", "answer", "bench", "evidence", "files", "network", "protocol"]),
 ];
 
 /// Circles that are still there, each of modules that know one another too well.

@@ -4,7 +4,6 @@ use super::play::count;
 use super::row::{Row, RowCount};
 use propagule_bench::kind::Kind;
 use propagule_bench::{Counts, Stage};
-use propagule_present::kind::KindWords;
 
 /// The kind of propagation of a row.
 pub(super) fn kind_of(row: &Row) -> Kind {
