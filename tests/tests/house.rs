@@ -18,10 +18,8 @@ const ARROWS: &[(&str, &[&str])] = &[
 ];
 
 /// Circles that are still there, each of modules that know one another too well.
-const CIRCLES: &[(&str, &[&str])] = &[
-    ("analysis", &["contrast", "exact", "interval", "meta", "planning", "rate"]),
-    ("node/app", &["bench", "publish"]),
-];
+const CIRCLES: &[(&str, &[&str])] =
+    &[("analysis", &["contrast", "exact", "interval", "meta", "planning", "rate"])];
 
 fn root() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).parent().expect("the workspace").to_owned()
