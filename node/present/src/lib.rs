@@ -25,6 +25,8 @@ pub mod kind;
 mod lines;
 mod markup;
 pub mod number;
+pub mod outcome;
+pub mod paper;
 mod phrase;
 pub mod screens;
 mod svg;

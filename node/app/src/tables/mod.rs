@@ -219,6 +219,3 @@ pub fn column_named(name: &str) -> Result<String, Vec<String>> {
 pub fn is_meaning(meaning: &str) -> bool {
     cell::given(meaning).is_some()
 }
-
-#[cfg(test)]
-mod tests;

@@ -64,8 +64,11 @@ mod tests {
     #[test]
     fn only_shares_that_exist_are_taken() {
         assert_eq!(whole("70", 20), Ok(14));
-        let why = |share, started| propagule_present::fault::what(&whole(share, started).expect_err("none"));
-        assert_eq!(why("71", 20), "71 % of 20 is no whole number: 14 would be 70 %, 15 would be 75 %");
+        let why = |share, started| whole(share, started).expect_err("none");
+        let said = |fault: &Fault, names: [&str; 4]| names.map(|name| fault.params[name].clone());
+        let none = why("71", 20);
+        assert_eq!(none.code, "share-of-no-whole-number");
+        assert_eq!(said(&none, ["below", "share_below", "above", "share_above"]), ["14", "70", "15", "75"]);
         // "71.11 %" fits 64 of 90, and not k of 40 (granularity, notes on published percentages).
         assert_eq!(whole("71.11", 90), Ok(64));
         assert!(whole("71.11", 40).is_err());
@@ -73,8 +76,10 @@ mod tests {
         assert_eq!((whole("0", 30), whole("100", 30)), (Ok(0), Ok(30)));
         assert!(whole("130", 20).is_err() && whole("many", 20).is_err());
         assert_eq!(whole("40.6", 32), Ok(13));
-        assert!(why("12", 200).contains("fits 3 numbers: 23, 24 or 25"));
-        assert!(why("50", 10_000).contains("4950 to 5050"));
+        let several = why("12", 200);
+        assert_eq!(several.code, "share-of-several-numbers");
+        assert_eq!(several.params["numbers"], "[23,24,25]");
+        assert_eq!(why("50", 10_000).params["fit"], "101");
     }
 
     /// Every share that exists is found again where its decimals tell it from its neighbours.

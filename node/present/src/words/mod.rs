@@ -1,6 +1,7 @@
 //! Every sentence of an answer, in one place, by topic: tested at 0, 1 and n.
 
 pub mod bench;
+pub mod cautions;
 pub mod changes;
 mod circle;
 mod compare;

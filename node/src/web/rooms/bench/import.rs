@@ -9,7 +9,6 @@ use axum::routing::get;
 use base64::Engine as _;
 use maud::{Markup, html};
 
-use crate::present::{self, said};
 use crate::web::Web;
 use crate::web::fields::{Fields, TABLE};
 use crate::web::form;
@@ -25,6 +24,7 @@ use propagule_app::tables::{Checks, Options, known_columns};
 use propagule_app::{Request, Table};
 use propagule_bench::Rest;
 use propagule_files::fault::Fault;
+use propagule_present::outcome::{self as present, said};
 
 /// Lines shown of a long table.
 const SHOWN: usize = 200;

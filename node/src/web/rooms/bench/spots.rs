@@ -10,7 +10,6 @@ use propagule_protocol::Facet;
 
 use super::looked;
 use crate::grammar::care as care_grammar;
-use crate::present;
 use crate::web::Web;
 use crate::web::fields::Fields;
 use crate::web::form;
@@ -26,6 +25,7 @@ use propagule_app::viewed::SpotView;
 use propagule_bench::given::FacetsGiven;
 use propagule_bench::spot::{Care, CareFault};
 use propagule_files::fault::Fault;
+use propagule_present::outcome as present;
 
 pub(super) fn routes() -> Router<Web> {
     Router::new()
