@@ -24,11 +24,13 @@ pub(crate) struct LaplaceArm {
 /// A grower.
 #[derive(Clone, Debug, PartialEq, PartialOrd)]
 pub(crate) struct Block {
-    pub(crate) arms: Vec<LaplaceArm>,
+    pub(super) arms: Vec<LaplaceArm>,
     /// Kind of each own effect: which of the variances it has.
-    pub(crate) kinds: Vec<usize>,
+    pub(super) kinds: Vec<usize>,
     /// Power on the marginal likelihood.
-    pub(crate) weight: f64,
+    pub(super) weight: f64,
+    /// Global effects of any of its arms, in rising order.
+    touched: Vec<usize>,
 }
 
 /// Values, or changes, of a grower's own effects and of its arms.
@@ -56,7 +58,9 @@ pub(super) struct Eliminated {
     arms: Vec<ArmLeft>,
     /// Cholesky factor of the information of its own effects.
     factor: Matrix,
-    /// Change of own effects by one of each global effect, over the block's global effects: minus this.
+    /// Information of own effects with each of the block's global effects.
+    crossed: Matrix,
+    /// Change of own effects by one of each global effect: minus this.
     carried: Matrix,
     /// Change of own effects where the global ones stay.
     alone: Vec<f64>,
@@ -66,6 +70,14 @@ pub(super) struct Eliminated {
 }
 
 impl Block {
+    /// From arms, the kind of each own effect, and the power on the marginal likelihood.
+    pub(crate) fn new(arms: Vec<LaplaceArm>, kinds: Vec<usize>, weight: f64) -> Self {
+        let mut touched: Vec<usize> = arms.iter().flat_map(|arm| arm.global.iter().copied()).collect();
+        touched.sort_unstable();
+        touched.dedup();
+        Self { arms, kinds, weight, touched }
+    }
+
     pub(super) fn start(&self) -> BlockAt {
         BlockAt { own: vec![0.0; self.kinds.len()], arms: vec![0.0; self.arms.len()] }
     }
@@ -96,9 +108,7 @@ impl Eliminated {
         global: &[f64],
         at: &BlockAt,
     ) -> Result<Self, FitError> {
-        let mut touched: Vec<usize> = block.arms.iter().flat_map(|arm| arm.global.iter().copied()).collect();
-        touched.sort_unstable();
-        touched.dedup();
+        let touched = &block.touched;
         let place = |k: usize| touched.binary_search(&k).expect("all are listed");
         let own = block.kinds.len();
         let (mut information, mut crossed) = (Matrix::zeros(own, own), Matrix::zeros(own, touched.len()));
@@ -129,21 +139,26 @@ impl Eliminated {
             solved.iter().enumerate().for_each(|(k, value)| carried[(k, column)] = *value);
         }
         let alone = factor.solve_factored(&right);
-        Ok(Self { arms, factor, carried, alone, touched, log_determinant })
+        Ok(Self { arms, factor, crossed, carried, alone, touched: block.touched.clone(), log_determinant })
     }
 
-    /// Adds the grower to the equations of the global effects.
+    /// Adds the grower to the equations of the global effects: to the lower half of their information.
     pub(super) fn add_to(&self, block: &Block, information: &mut Matrix, right: &mut [f64]) {
         for (arm, left) in block.arms.iter().zip(&self.arms) {
             let weight = block.weight * left.precision();
             let pulled: f64 = arm.own.iter().map(|k| self.alone[*k]).sum();
             for a in &arm.global {
                 right[*a] += block.weight * left.slope - weight * pulled;
-                arm.global.iter().for_each(|b| information[(*a, *b)] += weight);
-                for (column, b) in self.touched.iter().enumerate() {
-                    let carried: f64 = arm.own.iter().map(|k| self.carried[(*k, column)]).sum();
-                    information[(*a, *b)] -= weight * carried;
+                for b in arm.global.iter().filter(|b| *b <= a) {
+                    information[(*a, *b)] += weight;
                 }
+            }
+        }
+        for (i, a) in self.touched.iter().enumerate() {
+            for (j, b) in self.touched[..=i].iter().enumerate() {
+                let carried: f64 =
+                    (0..block.kinds.len()).map(|k| self.crossed[(k, i)] * self.carried[(k, j)]).sum();
+                information[(*a, *b)] -= block.weight * carried;
             }
         }
     }

@@ -6,6 +6,8 @@
 //! skewness of the likelihood (Rue, Martino & Chopin 2009, JRSS B 71:319, section 3.2.3, to first order).
 
 mod block;
+#[cfg(test)]
+mod tests;
 
 use crate::FitError;
 use crate::matrix::Matrix;
@@ -77,8 +79,7 @@ impl Problem {
             let step = self.step(variances, at)?;
             let size = step.change.largest();
             if size < ARRIVED {
-                at.add(1.0, &step.change);
-                return self.found(variances, at);
+                return self.found(variances, at, here, &step);
             }
             let next = |share: f64| {
                 let mut next = at.clone();
@@ -88,8 +89,8 @@ impl Problem {
                 (!falls).then_some((next, reached))
             };
             let shares = std::iter::successors(Some(1.0), |share| Some(0.5 * share));
-            let shares = shares.take_while(|share| *share > SHORTEST);
-            (*at, here) = shares.filter_map(next).next().ok_or(FitError::NotConverged)?;
+            let mut shares = shares.take_while(|share| *share > SHORTEST);
+            (*at, here) = shares.find_map(next).ok_or(FitError::NotConverged)?;
         }
         Err(FitError::NotConverged)
     }
@@ -115,6 +116,12 @@ impl Problem {
             part.add_to(block, &mut information, &mut right);
             eliminated.push(part);
         }
+        // Blocks give the lower half alone.
+        for i in 0..self.globals {
+            for j in 0..i {
+                information[(j, i)] = information[(i, j)];
+            }
+        }
         let factor = factored(&information)?;
         let global = factor.solve_factored(&right);
         let blocks = self.blocks.iter().zip(&eliminated).zip(&at.blocks);
@@ -122,12 +129,11 @@ impl Problem {
         Ok(Step { factor, eliminated, change: Effects { global, blocks } })
     }
 
-    /// What holds around the mode.
-    fn found(&self, variances: &Variances, at: &Effects) -> Result<Found, FitError> {
-        let last = self.step(variances, at)?;
+    /// What holds around the mode, of which `last` is the step that went nowhere.
+    fn found(&self, variances: &Variances, at: &Effects, value: f64, last: &Step) -> Result<Found, FitError> {
         let covariance = last.factor.inverse_factored();
         let mut mean = at.global.clone();
-        let mut log_evidence = self.value(variances, at) - 0.5 * last.factor.log_determinant_factored();
+        let mut log_evidence = value - 0.5 * last.factor.log_determinant_factored();
         log_evidence -= 0.5 * variances.global.iter().map(|v| v.ln()).sum::<f64>();
         for (block, part) in self.blocks.iter().zip(&last.eliminated) {
             log_evidence -= 0.5 * block.weight * part.log_determinant;

@@ -124,20 +124,26 @@ fn problem(table: &ArmTable, levels: &[usize], strata: &[Stratum], has_slopes: b
     Problem { globals: levels.len() + mean.len(), blocks }
 }
 
+/// Whether arms of a stratum hold two levels or more.
+fn compares(arms: &[(Option<usize>, u32, u32)]) -> bool {
+    arms.iter().any(|arm| arm.0 != arms[0].0)
+}
+
 fn grower_block(weight: f64, contents: &[Content], levels: &[usize], has_slopes: bool) -> Block {
     let mut kinds = vec![STRATUM; contents.len()];
     let mut slopes: BTreeMap<usize, usize> = BTreeMap::new();
     if has_slopes {
-        let own: BTreeSet<usize> =
-            contents.iter().flat_map(|(_, arms)| arms).filter_map(|arm| arm.0).collect();
+        let compared = contents.iter().filter(|(_, arms)| compares(arms)).flat_map(|(_, arms)| arms);
+        let own: BTreeSet<usize> = compared.filter_map(|arm| arm.0).collect();
         slopes.extend(own.into_iter().zip(contents.len()..));
         kinds.extend(slopes.values().map(|_| SLOPE));
     }
     let mut arms = Vec::new();
     for (stratum, (mean, counts)) in contents.iter().enumerate() {
-        let held: BTreeSet<Option<usize>> = counts.iter().map(|arm| arm.0).collect();
         for (level, started, succeeded) in counts {
-            let place = level.and_then(|level| levels.binary_search(&level).ok()).filter(|_| held.len() > 1);
+            // A stratum of one level has neither effect: what it says of a level is what its growers are like.
+            let level = level.filter(|_| compares(counts));
+            let place = level.and_then(|level| levels.binary_search(&level).ok());
             let slope = level.and_then(|level| slopes.get(&level).copied());
             arms.push(LaplaceArm {
                 succeeded: f64::from(*succeeded),
@@ -147,5 +153,5 @@ fn grower_block(weight: f64, contents: &[Content], levels: &[usize], has_slopes:
             });
         }
     }
-    Block { arms, kinds, weight }
+    Block::new(arms, kinds, weight)
 }

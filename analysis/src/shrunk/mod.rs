@@ -10,6 +10,8 @@ mod gates;
 mod grid;
 mod layout;
 mod outcome;
+#[cfg(test)]
+mod tests;
 
 use crate::FitError;
 use crate::laplace::Found;
@@ -105,8 +107,9 @@ fn posterior(layout: &Layout, options: &ShrunkOptions) -> Result<Vec<Weighted>, 
         out.push(Weighted { share: node.log_prior + found.log_evidence, node, found });
     }
     let top = out.iter().map(|weighted| weighted.share).fold(f64::NEG_INFINITY, f64::max);
-    out.iter_mut().for_each(|weighted| weighted.share = (weighted.share - top).exp());
-    let total: f64 = out.iter().map(|weighted| weighted.share).sum();
-    out.iter_mut().for_each(|weighted| weighted.share /= total);
+    let total: f64 = out.iter().map(|weighted| (weighted.share - top).exp()).sum();
+    for weighted in &mut out {
+        weighted.share = (weighted.share - top).exp() / total;
+    }
     Ok(out)
 }
