@@ -11,7 +11,7 @@ use propagule_analysis::network::{
     inconsistency, p_scores, random_effects, rank_probabilities, split_nodes,
 };
 use propagule_analysis::shrunk::{self, ShrunkOptions};
-use propagule_analysis::table::{ArmRow, ArmTable, TableError};
+use propagule_analysis::table::{ArmTable, ArmTableError, CountedArm};
 
 const METHODS: [&str; 4] = ["open bench", "mist", "bottom heat", "mist and heat"];
 
@@ -35,8 +35,8 @@ fn trials() -> Vec<NetworkTrial> {
 }
 
 /// The same as a table; each trial is a grower's own, and each arm stood in three pots.
-fn table() -> Result<ArmTable, TableError> {
-    let row = |trial: usize, &(method, started, succeeded): &(usize, u32, u32)| ArmRow {
+fn table() -> Result<ArmTable, ArmTableError> {
+    let row = |trial: usize, &(method, started, succeeded): &(usize, u32, u32)| CountedArm {
         grower: trial,
         trial,
         levels: vec![Some(method)],

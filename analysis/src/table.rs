@@ -4,7 +4,7 @@ use crate::{Count, CountError};
 
 /// One arm of one trial.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct ArmRow {
+pub struct CountedArm {
     /// Number of its grower.
     pub grower: usize,
     /// Number of its trial; a trial is one grower's.
@@ -22,13 +22,13 @@ pub struct ArmRow {
 pub struct ArmTable {
     facets: Vec<usize>,
     weights: Vec<f64>,
-    rows: Vec<ArmRow>,
+    rows: Vec<CountedArm>,
 }
 
 /// What is wrong with a table, and where.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 #[non_exhaustive]
-pub enum TableError {
+pub enum ArmTableError {
     /// A count that cannot have happened.
     #[error("row {row}: {source}")]
     Count {
@@ -105,13 +105,13 @@ impl ArmTable {
     /// grower's marginal likelihood. Zero is the same as absence.
     ///
     /// # Errors
-    /// [`TableError`] for the first row that cannot be.
+    /// [`ArmTableError`] for the first row that cannot be.
     ///
     /// ```
     /// use propagule_analysis::Count;
-    /// use propagule_analysis::table::{ArmRow, ArmTable};
+    /// use propagule_analysis::table::{CountedArm, ArmTable};
     ///
-    /// let row = |level| ArmRow {
+    /// let row = |level| CountedArm {
     ///     grower: 0,
     ///     trial: 0,
     ///     levels: vec![Some(level)],
@@ -122,16 +122,16 @@ impl ArmTable {
     /// let error = ArmTable::new(vec![2], vec![1.0], vec![row(0), row(2)]).expect_err("there are two levels");
     /// assert_eq!(error.to_string(), "row 1: facet 0 has no level 2; it has 2");
     /// ```
-    pub fn new(facets: Vec<usize>, weights: Vec<f64>, rows: Vec<ArmRow>) -> Result<Self, TableError> {
+    pub fn new(facets: Vec<usize>, weights: Vec<f64>, rows: Vec<CountedArm>) -> Result<Self, ArmTableError> {
         let is_weight = |weight: &f64| (0.0..=1.0).contains(weight);
         if let Some(grower) = weights.iter().position(|weight| !is_weight(weight)) {
-            return Err(TableError::Weight { grower, weight: weights[grower] });
+            return Err(ArmTableError::Weight { grower, weight: weights[grower] });
         }
         let mut of_trial = std::collections::BTreeMap::new();
         for (row, given) in rows.iter().enumerate() {
             check(row, given, &facets, weights.len())?;
             if *of_trial.entry(given.trial).or_insert(given.grower) != given.grower {
-                return Err(TableError::TrialOfTwo { row, trial: given.trial });
+                return Err(ArmTableError::TrialOfTwo { row, trial: given.trial });
             }
         }
         Ok(Self { facets, weights, rows })
@@ -143,34 +143,34 @@ impl ArmTable {
     }
 
     /// Weight of a row's grower.
-    pub(crate) fn weight(&self, row: &ArmRow) -> f64 {
+    pub(crate) fn weight(&self, row: &CountedArm) -> f64 {
         self.weights[row.grower]
     }
 
     /// Rows that say anything: pieces were started, and the grower counts.
-    pub(crate) fn counted(&self) -> impl Iterator<Item = &ArmRow> {
+    pub(crate) fn counted(&self) -> impl Iterator<Item = &CountedArm> {
         self.rows.iter().filter(|row| row.count.started > 0 && self.weight(row) > 0.0)
     }
 }
 
-fn check(row: usize, given: &ArmRow, facets: &[usize], growers: usize) -> Result<(), TableError> {
+fn check(row: usize, given: &CountedArm, facets: &[usize], growers: usize) -> Result<(), ArmTableError> {
     let Count { started, succeeded } = given.count;
     if !given.count.is_possible() {
-        return Err(TableError::Count { row, source: CountError { started, succeeded } });
+        return Err(ArmTableError::Count { row, source: CountError { started, succeeded } });
     }
     if started > MOST_PIECES {
-        return Err(TableError::TooManyPieces { row, started, limit: MOST_PIECES });
+        return Err(ArmTableError::TooManyPieces { row, started, limit: MOST_PIECES });
     }
     if given.levels.len() != facets.len() {
-        return Err(TableError::Facets { row, found: given.levels.len(), facets: facets.len() });
+        return Err(ArmTableError::Facets { row, found: given.levels.len(), facets: facets.len() });
     }
     for (facet, (level, levels)) in given.levels.iter().zip(facets).enumerate() {
         if let Some(level) = level.filter(|level| level >= levels) {
-            return Err(TableError::Level { row, facet, level, levels: *levels });
+            return Err(ArmTableError::Level { row, facet, level, levels: *levels });
         }
     }
     if given.grower >= growers {
-        return Err(TableError::Grower { row, grower: given.grower, growers });
+        return Err(ArmTableError::Grower { row, grower: given.grower, growers });
     }
     Ok(())
 }

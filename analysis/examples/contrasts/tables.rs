@@ -1,7 +1,7 @@
 //! Tables of trials whose truth is known.
 
 use propagule_analysis::Count;
-use propagule_analysis::table::{ArmRow, ArmTable, TableError};
+use propagule_analysis::table::{ArmTable, ArmTableError, CountedArm};
 
 use crate::random::Random;
 
@@ -89,7 +89,7 @@ impl Row {
     }
 
     /// The true effects of levels, and a table drawn from them.
-    pub(crate) fn draw(&self, number: u64) -> Result<(Vec<f64>, ArmTable), TableError> {
+    pub(crate) fn draw(&self, number: u64) -> Result<(Vec<f64>, ArmTable), ArmTableError> {
         let mut random = Random::new(self.seed, number);
         let spreads = self.spreads(&mut random);
         // A difference of two levels of two has the spread that is named.
@@ -111,7 +111,7 @@ impl Row {
                     let rate = 1.0 / (1.0 + (-log_odds).exp());
                     let count = Count { started: self.pieces, succeeded: random.binomial(self.pieces, rate) };
                     let trial = grower * self.trials_a_grower + trial;
-                    rows.push(ArmRow { grower, trial, levels: vec![Some(level)], count, replicates: 1 });
+                    rows.push(CountedArm { grower, trial, levels: vec![Some(level)], count, replicates: 1 });
                 }
             }
         }

@@ -4,7 +4,7 @@ use std::fmt;
 
 use propagule_analysis::Count;
 use propagule_analysis::shrunk::{self, ShrunkOptions, ShrunkPair};
-use propagule_analysis::table::{ArmRow, ArmTable};
+use propagule_analysis::table::{ArmTable, CountedArm};
 use propagule_analysis::verdict::Verdict;
 
 use crate::random::Random;
@@ -116,7 +116,13 @@ pub(crate) fn parted(tables: u64) -> Result<usize, Box<dyn std::error::Error>> {
         let mut row = |trial: usize, level: usize, medium: usize| {
             let succeeded = random.binomial(20, if level == 0 { 0.1 } else { 0.8 });
             let levels = vec![Some(level), Some(medium)];
-            ArmRow { grower: trial, trial, levels, count: Count { started: 20, succeeded }, replicates: 4 }
+            CountedArm {
+                grower: trial,
+                trial,
+                levels,
+                count: Count { started: 20, succeeded },
+                replicates: 4,
+            }
         };
         let together = (0..8).flat_map(|trial| [row(trial, 0, 0), row(trial, 1, 1)]).collect();
         let apart = (0..8).map(|trial| row(trial, trial % 2, 0)).collect();

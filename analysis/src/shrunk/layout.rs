@@ -6,7 +6,7 @@ use super::ShrunkOptions;
 use super::gates::Gates;
 use super::grid::Node;
 use crate::laplace::{Block, LaplaceArm, Problem, Variances};
-use crate::table::{ArmRow, ArmTable};
+use crate::table::{ArmTable, CountedArm};
 
 /// Kinds of a grower's own effects: of a stratum, and of a level.
 const STRATUM: usize = 0;
@@ -17,7 +17,7 @@ const SLOPE: usize = 1;
 pub(super) struct Stratum<'a> {
     pub(super) trial: usize,
     pub(super) grower: usize,
-    pub(super) arms: Vec<(Option<usize>, &'a ArmRow)>,
+    pub(super) arms: Vec<(Option<usize>, &'a CountedArm)>,
 }
 
 /// The model of one facet.

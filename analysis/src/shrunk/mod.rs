@@ -59,10 +59,10 @@ struct Weighted {
 /// ```
 /// use propagule_analysis::Count;
 /// use propagule_analysis::shrunk::{self, ShrunkOptions};
-/// use propagule_analysis::table::{ArmRow, ArmTable};
+/// use propagule_analysis::table::{CountedArm, ArmTable};
 /// use propagule_analysis::verdict::Verdict;
 ///
-/// let row = |trial, level, succeeded| ArmRow {
+/// let row = |trial, level, succeeded| CountedArm {
 ///     grower: trial,
 ///     trial,
 ///     levels: vec![Some(level)],

@@ -2,10 +2,10 @@
 
 use super::*;
 use crate::Count;
-use crate::table::ArmRow;
+use crate::table::CountedArm;
 
-fn row(trial: usize, levels: &[Option<usize>], started: u32, succeeded: u32) -> ArmRow {
-    ArmRow {
+fn row(trial: usize, levels: &[Option<usize>], started: u32, succeeded: u32) -> CountedArm {
+    CountedArm {
         grower: trial,
         trial,
         levels: levels.to_vec(),
@@ -15,7 +15,7 @@ fn row(trial: usize, levels: &[Option<usize>], started: u32, succeeded: u32) -> 
 }
 
 /// Mean and variance of level 0 against level 1 at every node.
-fn differences(rows: Vec<ArmRow>, facets: Vec<usize>) -> Vec<(f64, f64)> {
+fn differences(rows: Vec<CountedArm>, facets: Vec<usize>) -> Vec<(f64, f64)> {
     let table = ArmTable::new(facets, vec![1.0; 20], rows).expect("valid");
     let (layout, options) = (Layout::new(&table, 0), ShrunkOptions::default());
     let nodes = posterior(&layout, &options).expect("converges");

@@ -5,7 +5,7 @@ use std::path::Path;
 
 use propagule_analysis::Count;
 use propagule_analysis::shrunk::{self, ShrunkFit, ShrunkOptions};
-use propagule_analysis::table::{ArmRow, ArmTable};
+use propagule_analysis::table::{ArmTable, CountedArm};
 use propagule_analysis::verdict::Verdict;
 use serde_json::Value;
 
@@ -38,7 +38,7 @@ fn fitted(name: &str) -> (Vec<String>, ShrunkFit) {
     };
     let whole =
         |record: &csv::StringRecord, column: &str| cell(record, column).parse().expect("a whole number");
-    let row = |record: &csv::StringRecord| ArmRow {
+    let row = |record: &csv::StringRecord| CountedArm {
         grower: place(record, "grower"),
         trial: place(record, "trial"),
         levels: FACETS.iter().map(|facet| Some(place(record, facet))).collect(),

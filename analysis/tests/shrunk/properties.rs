@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use propagule_analysis::Count;
 use propagule_analysis::shrunk::{self, ShrunkFit, ShrunkOptions};
-use propagule_analysis::table::{ArmRow, ArmTable};
+use propagule_analysis::table::{ArmTable, CountedArm};
 use propagule_analysis::verdict::Verdict;
 use proptest::prelude::*;
 
@@ -12,12 +12,12 @@ const LEVELS: usize = 4;
 const GROWERS: usize = 4;
 
 /// Rows of a facet of four levels and one of two, some not known. Trial k is grower k modulo the number of growers.
-fn rows() -> impl Strategy<Value = Vec<ArmRow>> {
+fn rows() -> impl Strategy<Value = Vec<CountedArm>> {
     let level = prop_oneof![8 => (0..LEVELS).prop_map(Some), 1 => Just(None)];
     let other = prop_oneof![6 => Just(Some(0)), 2 => Just(Some(1)), 1 => Just(None)];
     let count = (0..30u32).prop_flat_map(|n| (Just(n), 0..=n));
     let row = (0..7usize, level, other, count, 1..4u32);
-    let row = row.prop_map(|(trial, level, other, (started, succeeded), replicates)| ArmRow {
+    let row = row.prop_map(|(trial, level, other, (started, succeeded), replicates)| CountedArm {
         grower: trial % GROWERS,
         trial,
         levels: vec![level, other],
@@ -32,7 +32,7 @@ fn weights() -> impl Strategy<Value = Vec<f64>> {
     prop::collection::vec(weight, GROWERS)
 }
 
-fn fit(rows: Vec<ArmRow>, weights: Vec<f64>) -> ShrunkFit {
+fn fit(rows: Vec<CountedArm>, weights: Vec<f64>) -> ShrunkFit {
     let table = ArmTable::new(vec![LEVELS, 2], weights, rows).expect("valid");
     shrunk::fit(&table, 0, &ShrunkOptions::default()).expect("converges")
 }
@@ -67,13 +67,13 @@ fn same(a: &ShrunkFit, b: &ShrunkFit, name: impl Fn(usize) -> usize, sign: f64) 
 }
 
 /// Whether the difference of two levels lies in what the differences inside strata span, by elimination.
-fn is_estimable(rows: &[ArmRow], a: usize, b: usize) -> bool {
-    let known = |row: &&ArmRow| row.count.started > 0 && row.levels.iter().all(Option::is_some);
-    let rows: Vec<&ArmRow> = rows.iter().filter(known).collect();
+fn is_estimable(rows: &[CountedArm], a: usize, b: usize) -> bool {
+    let known = |row: &&CountedArm| row.count.started > 0 && row.levels.iter().all(Option::is_some);
+    let rows: Vec<&CountedArm> = rows.iter().filter(known).collect();
     let strata: BTreeSet<(usize, Option<usize>)> =
         rows.iter().map(|row| (row.trial, row.levels[1])).collect();
     let strata: Vec<_> = strata.into_iter().collect();
-    let design = |row: &&ArmRow| {
+    let design = |row: &&CountedArm| {
         let mut line = vec![0.0; LEVELS + strata.len()];
         line[row.levels[0].expect("known")] = 1.0;
         let stratum =
@@ -114,11 +114,11 @@ proptest! {
         turned.rotate_left(turn.min(rows.len()));
         prop_assert_eq!(&fit(turned, weights.clone()), &before);
         // Growers and trials by other names.
-        let renamed = rows.iter().map(|row| ArmRow { grower: GROWERS - 1 - row.grower, trial: 90 - row.trial, ..row.clone() });
+        let renamed = rows.iter().map(|row| CountedArm { grower: GROWERS - 1 - row.grower, trial: 90 - row.trial, ..row.clone() });
         let reversed = weights.iter().rev().copied().collect();
         prop_assert_eq!(&fit(renamed.collect(), reversed), &before);
         let next = |level: usize| (level + 1) % LEVELS;
-        let levels = rows.iter().map(|row| ArmRow { levels: vec![row.levels[0].map(next), row.levels[1]], ..row.clone() });
+        let levels = rows.iter().map(|row| CountedArm { levels: vec![row.levels[0].map(next), row.levels[1]], ..row.clone() });
         let moved = fit(levels.collect(), weights);
         prop_assert!(same(&before, &moved, next, 1.0), "{:#?} {:#?}", before, moved);
     }
@@ -128,7 +128,7 @@ proptest! {
         let before = fit(rows.clone(), weights.clone());
         let failures = rows.iter().map(|row| {
             let count = Count { started: row.count.started, succeeded: row.count.failed() };
-            ArmRow { count, ..row.clone() }
+            CountedArm { count, ..row.clone() }
         });
         let after = fit(failures.collect(), weights);
         prop_assert!(same(&before, &after, |level| level, -1.0), "{:#?} {:#?}", before, after);
@@ -152,7 +152,7 @@ proptest! {
 
     #[test]
     fn all_of_one_arm_keeps_figures_finite(started in 1..400u32, trials in 1..6usize) {
-        let arm = |trial, level, succeeded| ArmRow {
+        let arm = |trial, level, succeeded| CountedArm {
             grower: trial % GROWERS, trial, levels: vec![Some(level), Some(0)], count: Count { started, succeeded }, replicates: 2,
         };
         let rows = (0..trials).flat_map(|trial| [arm(trial, 0, started), arm(trial, 1, 0)]).collect();

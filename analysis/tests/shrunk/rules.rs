@@ -2,14 +2,14 @@
 
 use propagule_analysis::Count;
 use propagule_analysis::shrunk::{self, ShrunkFit, ShrunkOptions};
-use propagule_analysis::table::{ArmRow, ArmTable};
+use propagule_analysis::table::{ArmTable, CountedArm};
 use propagule_analysis::verdict::Verdict;
 
 /// Trial, level, other facet, started, succeeded, replicates; each trial is a grower's own.
 type Given = (usize, usize, Option<usize>, u32, u32, u32);
 
 fn fit(levels: usize, given: &[Given]) -> ShrunkFit {
-    let row = |&(trial, level, other, started, succeeded, replicates): &Given| ArmRow {
+    let row = |&(trial, level, other, started, succeeded, replicates): &Given| CountedArm {
         grower: trial,
         trial,
         levels: vec![Some(level), other],
