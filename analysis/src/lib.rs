@@ -19,6 +19,7 @@
 
 mod assurance;
 mod binomial;
+mod chi_squared;
 pub mod compare;
 pub mod contrast;
 mod count;
@@ -50,5 +51,5 @@ pub mod survival;
 pub mod verdict;
 
 pub use assurance::assurance_of_the_better;
-pub use count::{Count, CountError, Grower};
+pub use count::{Count, CountError, Grower, Pair};
 pub use error::FitError;

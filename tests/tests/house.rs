@@ -17,9 +17,8 @@ const ARROWS: &[(&str, &[&str])] = &[
     ("node/app", &["analysis", "answer", "bench", "evidence", "files", "network", "protocol"]),
 ];
 
-/// Circles that are still there, each of modules that know one another too well.
-const CIRCLES: &[(&str, &[&str])] =
-    &[("analysis", &["contrast", "exact", "interval", "meta", "planning", "rate"])];
+/// Circles that are still there, each of modules that know one another too well: none.
+const CIRCLES: &[(&str, &[&str])] = &[];
 
 fn root() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).parent().expect("the workspace").to_owned()

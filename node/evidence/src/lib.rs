@@ -16,6 +16,7 @@ pub mod fixtures;
 mod left_out;
 mod life;
 mod method;
+pub mod printed;
 mod records;
 mod row;
 mod tally;

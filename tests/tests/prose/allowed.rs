@@ -2,6 +2,7 @@
 
 /// Folders and files that may hold any words.
 pub(crate) const FOLDERS: &[(&str, &str)] = &[
+    ("protocol/src/vocab/", "the vocabularies: words of the schema, and what growers type for them"),
     ("node/src/demo/", "the invented scenario, and the story that plays it in its own words"),
     ("node/bench/src/random_seasons.rs", "made-up benches of property tests"),
     ("node/evidence/src/fixtures.rs", "made-up rows of tests"),
@@ -44,14 +45,6 @@ pub(crate) const LEFT: &[(&str, &[(&str, usize)])] = &[
             ("protocol/src/taxon/noting.rs", 11),
             ("protocol/src/taxon/show.rs", 5),
             ("protocol/src/taxon/token.rs", 1),
-            ("protocol/src/vocab/auxin.rs", 16),
-            ("protocol/src/vocab/codes.rs", 190),
-            ("protocol/src/vocab/list.rs", 2),
-            ("protocol/src/vocab/measure.rs", 17),
-            ("protocol/src/vocab/medium.rs", 4),
-            ("protocol/src/vocab/set.rs", 17),
-            ("protocol/src/vocab/usual.rs", 18),
-            ("protocol/src/vocab/word.rs", 5),
         ],
     ),
     (
@@ -105,6 +98,7 @@ pub(crate) const LEFT: &[(&str, &[(&str, usize)])] = &[
             ("node/evidence/src/life.rs", 1),
             ("node/evidence/src/method/label.rs", 16),
             ("node/evidence/src/method/mod.rs", 1),
+            ("node/evidence/src/printed/described.rs", 4),
         ],
     ),
     (

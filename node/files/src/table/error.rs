@@ -14,6 +14,8 @@ pub enum TableOf {
     Evidence,
     /// Climates of growers.
     Sites,
+    /// Printed trials or their sources.
+    Printed,
 }
 
 impl TableOf {
@@ -22,6 +24,7 @@ impl TableOf {
         let fault = match self {
             Self::Trials => Fault::user("trials-table-refused").with("file", file),
             Self::Evidence => Fault::user("evidence-table-refused").with("file", file),
+            Self::Printed => Fault::user("printed-table-refused").with("file", file),
             Self::Sites => Fault::user("sites-table-refused").with("file", file),
         };
         let fault = if more > 0 { fault.with("more", more) } else { fault };

@@ -75,6 +75,20 @@ impl Table {
     /// Text that is not UTF-8, an empty file, a needed column missing or named twice, rows of another
     /// length than the header.
     pub fn read(of: TableOf, file: &str, bytes: &[u8], needed: &[&str]) -> Result<Self, Fault> {
+        let (table, problems) = Self::read_what_can_be(of, file, bytes, needed)?;
+        problems.settle(of, file, table)
+    }
+
+    /// Reads the rows that can be read, with what is wrong with the others.
+    ///
+    /// # Errors
+    /// Text that is not UTF-8, an empty file, a needed column missing or named twice, a file without a row.
+    pub fn read_what_can_be(
+        of: TableOf,
+        file: &str,
+        bytes: &[u8],
+        needed: &[&str],
+    ) -> Result<(Self, Problems), Fault> {
         let text = as_text(of, file, bytes)?;
         let mut reader = csv::ReaderBuilder::new()
             .delimiter(delimiter(text))
@@ -94,6 +108,7 @@ impl Table {
         let names: Vec<String> = header?.iter().map(|name| name.trim().to_owned()).collect();
         let mut problems = Problems::default();
         let columns = columns_by_name(&names, needed, &mut problems);
+        let is_headed = problems.count() == 0;
         let mut lines = lines::Lines::of(text.as_bytes());
         let mut rows = Vec::new();
         for record in records {
@@ -110,7 +125,11 @@ impl Table {
         if rows.is_empty() && problems.count() == 0 {
             problems.add(Problem::of_file(Fault::user("table-without-rows")));
         }
-        problems.settle(of, file, Self { columns, names, rows })
+        let table = Self { columns, names, rows };
+        if is_headed && !table.rows.is_empty() {
+            return Ok((table, problems));
+        }
+        problems.settle(of, file, (table, Problems::default()))
     }
 
     /// Whether the header names `column`.

@@ -48,7 +48,7 @@ pub(super) const WORDS: &[FaultWords] = &[
         "the network part of this node has stopped",
         &["start it again: propagule serve"],
     ),
-    words("day-not-understood", "{option} \"{text}\": {question:question}", &[]),
+    words("day-not-understood", "{option} \"{text}\": {question:date}", &[]),
     words(
         "table-needs-folder",
         "--table writes into a folder, not into an archive",

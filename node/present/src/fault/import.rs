@@ -149,10 +149,10 @@ pub(super) const WORDS: &[FaultWords] = &[
         &["say it: --word {answer:paste} ({meanings:list})"],
     ),
     words("table-day-yet-to-come", "{day} is yet to come by this computer's clock", &["look at the year"]),
-    words("table-day-not-understood", "\"{cell}\" {day:question}", &[]),
+    words("table-day-not-understood", "\"{cell}\" {day:date}", &[]),
     words(
         "table-cell-not-a-day",
-        "\"{cell}\" is not a date: {day:question}",
+        "\"{cell}\" is not a date: {day:date}",
         &["write year-month-day, such as 2026-06-05"],
     ),
     words("table-day-before-start", "{day} is before the pieces were put in ({started_on})", BOTH_DATES),

@@ -13,7 +13,7 @@ pub(super) const HINTS: &[(&str, &str)] = &[
 pub(super) const WORDS: &[FaultWords] = &[
     words("zone-malformed", "{error}", &["a zone is a number from 1 to 13 and a or b, such as 8b"]),
     words("page-word-unknown", "“{text}” is no word for {name}", &["choose one of those in the form"]),
-    words("page-day-not-understood", "the day “{text}”: {question:question}", &[]),
+    words("page-day-not-understood", "the day “{text}”: {question:date}", &[]),
     words("page-not-a-whole-number", "“{text}” is not a whole number", &["write it in digits, such as 4"]),
     words(
         "page-method-not-allowed",

@@ -40,8 +40,8 @@ pub(super) fn filled(name: &str, how: &str, params: &Params) -> Option<String> {
         "miscounted" => {
             data::<Vec<(String, u16)>>(value)?.iter().map(miscounted).collect::<Vec<_>>().join(" ")
         }
-        "question" => dates::question(&data(value)?),
-        "counted_as" => question_words(
+        "date" => dates::question(&data(value)?),
+        "question" => question_words(
             Wording::new(Family::Mixed, Outcome::parse(value)?),
             propagule_evidence::Stage::parse(params.get("stage")?)?,
         ),

@@ -32,6 +32,7 @@ pub(super) const HINTS: &[(&str, &str)] = &[
 pub(super) const WORDS: &[FaultWords] = &[
     words("evidence-table-refused", "cannot read the evidence: {file}", &[]),
     words("sites-table-refused", "cannot read the sites: {file}", &[]),
+    words("printed-table-refused", "cannot use the printed trials: {file}", &[]),
     words("trials-table-refused", "cannot import the trials: {file}", &[]),
     words(
         "table-is-a-spreadsheet",
@@ -105,6 +106,32 @@ pub(super) const WORDS: &[FaultWords] = &[
         "grower {grower}, trial {trial}, arm {arm} stands in row {first} already",
         &[],
     ),
+    words(
+        "printed-arm-twice",
+        "source {source}, trial {trial}, arm {arm} stands in row {first} already",
+        &["give each arm of a trial its own label"],
+    ),
+    words(
+        "printed-genus-alone",
+        "\"{name}\" names no species",
+        &["a genus alone answers nothing; leave the row out"],
+    ),
+    words("printed-plant-malformed", "{why}", &["write genus and species, as in Morus nigra"]),
+    words(
+        "printed-more-rooted-than-put-in",
+        "{rooted} rooted of {started} put in",
+        &["started counts all that were put in, rooted those of them that rooted, took or germinated"],
+    ),
+    words("printed-word-unknown", "\"{cell}\" is not one of its words", &["use {words:list}"]),
+    words("printed-number-too-large", "{number} is too large", &["write a number from 0 to {most}"]),
+    words(
+        "printed-source-missing",
+        "no table of sources has \"{source}\"",
+        &["add a table with the columns source_id and citation beside it, with a row for each source"],
+    ),
+    words("printed-word-not-listed", "\"{cell}\": {why}", &[])
+        .otherwise("leave the cell blank and put the printed word into other_facets"),
+    words("printed-strength-malformed", "\"{cell}\" is not a strength", &["write digits only, in mg/L"]),
     words("grower-with-two-sites", "grower {grower} has a site already", &["keep one row for each grower"]),
     words(
         "site-without-such-rain",

@@ -105,6 +105,7 @@ const HINTED_LATER: &[&str] = &[
     "option-unknown",
     "page-day-not-understood",
     "plant-name-malformed",
+    "printed-table-refused",
     "sheet-unreadable",
     "sites-table-refused",
     "species-without-records",
