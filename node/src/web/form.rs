@@ -6,7 +6,7 @@ use propagule_protocol::Facet;
 use super::fields::{Fields, TABLE, TEXT_CHARACTERS};
 use super::problem;
 use super::visit::Visit;
-use propagule_app::{Common, Repeat, give_facet};
+use propagule_app::{ArmFacts, Common, Repeat, give_facet};
 use propagule_bench::dates;
 use propagule_bench::dates::{DateQuestion, DayOrder, Reading, When};
 use propagule_bench::given::FacetsGiven;
@@ -291,5 +291,18 @@ pub(super) fn facet(
     name: &str,
 ) -> Result<(), Bad> {
     let Some(words) = fields.given(name) else { return Ok(()) };
-    give_facet(given, what, facet, words).map_err(|failure| Bad::field(name, failure))
+    give_facet(given, what, facet, words).map_err(|failure| Bad::field(name, failure))?;
+    Ok(())
+}
+
+/// The same for an arm, which keeps what no facet holds.
+pub(super) fn facet_of_arm(
+    facts: &mut ArmFacts,
+    what: &str,
+    facet: Facet,
+    fields: &Fields,
+    name: &str,
+) -> Result<(), Bad> {
+    let Some(words) = fields.given(name) else { return Ok(()) };
+    facts.hear(what, facet, words).map_err(|failure| Bad::field(name, failure))
 }

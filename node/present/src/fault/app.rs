@@ -288,12 +288,12 @@ pub(super) const WORDS: &[FaultWords] = &[
         .otherwise("a trial is named GROWER/TRIAL, with the labels of the table"),
     words(
         "compared-trial-not-counted",
-        "cannot compare {trial}: nothing was counted as {outcome:question} yet",
+        "cannot compare {trial}: nothing was counted as {outcome:counted_as} yet",
         &["compare after the count, or ask for another stage with --stage"],
     ),
     words(
         "own-trial-not-counted",
-        "cannot compare trial \"{code}\": nothing was counted as {outcome:question} yet",
+        "cannot compare trial \"{code}\": nothing was counted as {outcome:counted_as} yet",
         &["compare after the count, or ask for another stage with --stage"],
     ),
 ];

@@ -41,7 +41,7 @@ pub(super) fn filled(name: &str, how: &str, params: &Params) -> Option<String> {
             data::<Vec<(String, u16)>>(value)?.iter().map(miscounted).collect::<Vec<_>>().join(" ")
         }
         "date" => dates::question(&data(value)?),
-        "question" => question_words(
+        "counted_as" => question_words(
             Wording::new(Family::Mixed, Outcome::parse(value)?),
             propagule_evidence::Stage::parse(params.get("stage")?)?,
         ),

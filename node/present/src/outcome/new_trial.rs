@@ -7,7 +7,7 @@ use propagule_files::counted::counted;
 use propagule_files::paste::pasteable;
 
 use super::command::ending_in_command;
-use super::{outlook, plant, said, spots};
+use super::{outlook, plant, said, trial};
 use propagule_app::outcome::new_trial::{
     ArmsOutlook, CanShow, CautionFacts, NewTrialFacts, OutlookLine, PairDiffers, UnusualValue,
 };
@@ -61,8 +61,8 @@ fn arm(arm: &Arm) -> String {
         }
         _ => format!(" in {}", pots.join(", ")),
     };
-    let method =
-        if arm.facets.is_empty() { String::new() } else { format!("; {}", spots::facets(&arm.facets)) };
+    let said = trial::facets(arm);
+    let method = if said.is_empty() { String::new() } else { format!("; {}", said.join(", ")) };
     format!("{}: {}{stands}{method}", arm.label, counted(arm.started, "piece", "pieces"))
 }
 

@@ -4,6 +4,7 @@ use crate::chart::{Dots, Funnel, Pieces, Step};
 use crate::document::{Document, Item, List, Phrase};
 use propagule_bench::kind::Kind;
 use propagule_bench::{Arm, Stage};
+use propagule_protocol::vocab::HomeDetail;
 
 use super::said;
 use crate::kind::KindWords;
@@ -90,9 +91,22 @@ fn method(arm: &Arm) -> String {
     facets(arm).join(", ")
 }
 
-/// The facets of an arm, in words.
+/// What was said of the method of an arm, in words: its facets, and what none of them holds.
 pub fn facets(arm: &Arm) -> Vec<String> {
-    arm.facets.iter().map(|(name, words)| format!("{} {words}", name.replace('_', " "))).collect()
+    let facets = arm.facets.iter().map(|(name, words)| format!("{} {words}", name.replace('_', " ")));
+    facets.chain(arm.at_home.iter().map(|(detail, said)| at_home(*detail, said))).collect()
+}
+
+fn at_home(detail: HomeDetail, said: &str) -> String {
+    let counted = |one, many| if said == "1" { format!("{said} {one}") } else { format!("{said} {many}") };
+    match detail {
+        HomeDetail::Seconds => format!("{said} s in the hormone"),
+        HomeDetail::Minutes => format!("{said} min in the hormone"),
+        HomeDetail::Hours => format!("{said} h in the hormone"),
+        HomeDetail::Cells => counted("cell a tray", "cells a tray"),
+        HomeDetail::Size => format!("container size {said}"),
+        HomeDetail::Leaves => counted("leaf kept", "leaves kept"),
+    }
 }
 
 /// Care given on a spot, in words.

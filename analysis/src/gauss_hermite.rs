@@ -1,7 +1,7 @@
 //! Gauss–Hermite nodes and weights.
 
 /// Nodes and weights for the standard normal density: roots of the Hermite polynomial, by Newton from a scan.
-pub(super) fn gauss_hermite(count: usize) -> Vec<(f64, f64)> {
+pub(crate) fn gauss_hermite(count: usize) -> Vec<(f64, f64)> {
     if count <= 1 {
         return vec![(0.0, 1.0)];
     }
