@@ -17,7 +17,7 @@ const ARROWS: &[(&str, &[&str])] = &[
     ("node/app", &["analysis", "answer", "bench", "evidence", "files", "network", "protocol"]),
 ];
 
-/// Circles that are still there, each of modules that know one another too well.
+/// Circles that are still there, each of modules that know one another too well: none.
 const CIRCLES: &[(&str, &[&str])] = &[];
 
 fn root() -> PathBuf {

@@ -5,6 +5,8 @@
 mod allowed;
 #[path = "prose/reading.rs"]
 mod reading;
+#[path = "prose/tokens.rs"]
+mod tokens;
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
@@ -147,4 +149,15 @@ fn pieces_in_macros_are_found_and_tests_and_developers_are_passed_over() {
     "#;
     let found = prose_of(source);
     assert_eq!(found, ["an error in words", "deep inside it", " and {more}", "shown on a page", "a raw one"]);
+}
+
+#[test]
+fn quotes_are_told_from_lifetimes_characters_and_comments() {
+    let source = r###"
+        // "of a line"
+        /* "of a block /* inside another */ still" */
+        fn first<'a>(c: &'a str) -> [char; 4] { let _ = "one \" two"; ['"', '\'', '\u{201c}', 'x'] }
+        const RAW: &str = r##"three "# four"##; const BYTES: &[u8] = b"five six"; const LAST: char = '\\';
+    "###;
+    assert_eq!(prose_of(source), ["one \\\" two", "three \"# four", "five six"]);
 }

@@ -1,6 +1,6 @@
 //! Reads the prose out of a source: string literals, in macros too, that a reader would take for words.
 
-use proc_macro2::{Delimiter, Group, TokenStream, TokenTree};
+use crate::tokens::{Token, tokens};
 
 /// Methods whose words only a developer reads.
 const METHODS: &[&str] = &["expect", "expect_err"];
@@ -44,90 +44,70 @@ const ABOUT_CODE: &[&str] = &[
 
 /// Every literal of `source` that reads as prose, without what is only built for tests.
 pub(crate) fn prose_of(source: &str) -> Vec<String> {
-    let tokens: TokenStream = source.parse().unwrap_or_else(|error| panic!("{error}: {source:.80}"));
     let mut found = Vec::new();
-    walk(tokens, &mut found);
+    walk(&tokens(source), &mut found);
     found
 }
 
-fn walk(tokens: TokenStream, found: &mut Vec<String>) {
-    let tokens: Vec<TokenTree> = tokens.into_iter().collect();
+fn walk(tokens: &[Token], found: &mut Vec<String>) {
     let mut at = 0;
-    while at < tokens.len() {
-        match &tokens[at] {
-            TokenTree::Punct(punct) if punct.as_char() == '#' => {
-                at = attribute(&tokens, at, found);
-                continue;
-            }
+    while let Some(token) = tokens.get(at) {
+        at = match token {
+            Token::Sign('#') => attribute(tokens, at, found),
             // The name and what it is called with; a macro has its sign between them.
-            TokenTree::Ident(name)
-                if METHODS.iter().any(|known| name == known)
-                    && at > 0
-                    && is_punct(tokens.get(at - 1), '.') =>
+            Token::Word(name)
+                if METHODS.contains(&&**name) && at > 0 && tokens[at - 1] == Token::Sign('.') =>
             {
-                at += 2;
-                continue;
+                at + 2
             }
-            TokenTree::Ident(name)
-                if MACROS.iter().any(|known| name == known) && is_punct(tokens.get(at + 1), '!') =>
+            Token::Word(name)
+                if MACROS.contains(&&**name) && tokens.get(at + 1) == Some(&Token::Sign('!')) =>
             {
-                at += 3;
-                continue;
+                at + 3
             }
-            TokenTree::Group(group) => walk(group.stream(), found),
-            TokenTree::Literal(literal) => {
-                found.extend(text(&literal.to_string()).filter(|text| is_prose(text)))
+            Token::Group(_, inner) => {
+                walk(inner, found);
+                at + 1
             }
-            _ => {}
-        }
-        at += 1;
+            Token::Text(text) => {
+                found.extend(Some(text.replace("\\n", " \n ")).filter(|text| is_prose(text)));
+                at + 1
+            }
+            Token::Word(_) | Token::Sign(_) => at + 1,
+        };
     }
 }
 
 /// Reads an attribute; what stands behind one that is only built for tests is passed over. Gives where to read on.
-fn attribute(tokens: &[TokenTree], hash: usize, found: &mut Vec<String>) -> usize {
-    let at = hash + 1 + usize::from(is_punct(tokens.get(hash + 1), '!'));
-    let Some(TokenTree::Group(group)) = tokens.get(at).filter(|token| is_brackets(token)) else { return at };
-    let name = group.stream().into_iter().next().map(|token| token.to_string()).unwrap_or_default();
-    if name == "cfg" && is_for_tests(group) {
+fn attribute(tokens: &[Token], hash: usize, found: &mut Vec<String>) -> usize {
+    let at = hash + 1 + usize::from(tokens.get(hash + 1) == Some(&Token::Sign('!')));
+    let Some(Token::Group('[', inner)) = tokens.get(at) else { return at };
+    let name = match inner.first() {
+        Some(Token::Word(name)) => name.as_str(),
+        _ => "",
+    };
+    if name == "cfg" && holds(inner, "test") && !holds(inner, "not") {
         return behind_item(tokens, at + 1);
     }
-    if !ABOUT_CODE.contains(&name.as_str()) {
+    if !ABOUT_CODE.contains(&name) {
         // Its name is left out: an attribute may be called as a macro is.
-        walk(group.stream().into_iter().skip(1).collect(), found);
+        walk(&inner[1..], found);
     }
     at + 1
 }
 
-/// `cfg(test)`, or `cfg` of anything that only tests and fuzz targets switch on.
-fn is_for_tests(group: &Group) -> bool {
-    let words = group.stream().to_string();
-    words.contains("test") && !words.contains("not")
+fn holds(tokens: &[Token], word: &str) -> bool {
+    tokens.iter().any(|token| match token {
+        Token::Word(found) => found == word,
+        Token::Group(_, inner) => holds(inner, word),
+        Token::Sign(_) | Token::Text(_) => false,
+    })
 }
 
 /// Behind the next item or statement: its body, or its semicolon.
-fn behind_item(tokens: &[TokenTree], from: usize) -> usize {
-    let ends = |token: &TokenTree| match token {
-        TokenTree::Group(group) => group.delimiter() == Delimiter::Brace,
-        TokenTree::Punct(punct) => matches!(punct.as_char(), ';' | ','),
-        _ => false,
-    };
+fn behind_item(tokens: &[Token], from: usize) -> usize {
+    let ends = |token: &Token| matches!(token, Token::Group('{', _) | Token::Sign(';' | ','));
     tokens[from..].iter().position(ends).map_or(tokens.len(), |at| from + at + 1)
-}
-
-fn is_punct(token: Option<&TokenTree>, sign: char) -> bool {
-    matches!(token, Some(TokenTree::Punct(punct)) if punct.as_char() == sign)
-}
-
-fn is_brackets(token: &TokenTree) -> bool {
-    matches!(token, TokenTree::Group(group) if group.delimiter() == Delimiter::Bracket)
-}
-
-/// The text between the quotes of a string literal.
-fn text(literal: &str) -> impl Iterator<Item = String> {
-    let raw = literal.trim_start_matches(['b', 'c', 'r']).trim_matches('#');
-    let inner = raw.strip_prefix('"').and_then(|rest| rest.strip_suffix('"'));
-    inner.map(|inner| inner.replace("\\n", " \n ")).into_iter()
 }
 
 /// Whether a literal is words to be read, or a piece of them: two words or more, a placeholder counting as one, or a word

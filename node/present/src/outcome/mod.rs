@@ -1,5 +1,4 @@
-//! From outcomes to documents, and from those to what a command prints. All words stand here and in the crate
-//! `propagule-present`; no decision does.
+//! From outcomes to documents, and from those to what a command prints.
 
 mod answers;
 pub mod archive;

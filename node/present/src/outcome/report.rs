@@ -130,7 +130,7 @@ fn findings(shown: &TrialShown, stage: &StageShown) -> Section {
 fn figure(stage: &StageAnswer, said: &KindWords) -> String {
     let parts = stage.arms.iter().map(|arm| {
         let pieces = states(&arm.row, arm.finished_here(stage.stage), said);
-        let picture = text::render(&Document::new().chart(dots(&pieces)), WIDE);
+        let picture = text::render(&Document::new().chart(dots(pieces)), WIDE);
         format!("{}, {}\n{picture}", arm.label, arm.on)
     });
     parts.collect::<Vec<_>>().join("\n")

@@ -1,6 +1,6 @@
 //! One trial in words: what a command shows of it, and the lines that its page and its report show too.
 
-use crate::chart::{Dots, Funnel, Mark, Pieces, Step};
+use crate::chart::{Dots, Funnel, Pieces, Step};
 use crate::document::{Document, Item, List, Phrase};
 use propagule_bench::kind::Kind;
 use propagule_bench::{Arm, Stage};
@@ -10,7 +10,7 @@ use super::said;
 use crate::kind::KindWords;
 use crate::words;
 use crate::words::bench::VerdictFacts;
-use crate::words::pieces::{self, states};
+use crate::words::pieces::states;
 use crate::words::{bench, counted, recorded, trial as sentences};
 use propagule_answer::trial::{NowRow, StageAnswer};
 use propagule_app::outcome::trial::{
@@ -81,7 +81,7 @@ fn arm_item(shown: &TrialShown, arm: &Arm, stands: &ArmStands, now: &NowRow) -> 
         .each(&stands.moves, |under, moved| under.say(moved_to(moved)))
         .when(now.is_entered, |under| {
             let states = states(&now.row, None, &KindWords::of(shown.kind));
-            under.say(format!("now: {}", self::now(now, shown.kind))).chart(dots(&states))
+            under.say(format!("now: {}", self::now(now, shown.kind))).chart(dots(states))
         });
     Item::from(format!("arm {}: {} put in{method}", arm.label, arm.started)).with(under)
 }
@@ -129,22 +129,7 @@ pub fn now(now: &NowRow, kind: Kind) -> String {
 }
 
 /// A mark for each piece.
-pub(super) fn dots(states: &[pieces::Pieces]) -> Dots {
-    let mark = |mark: pieces::Mark| match mark {
-        pieces::Mark::Left => Mark::Left,
-        pieces::Mark::Below => Mark::Below,
-        pieces::Mark::With => Mark::With,
-        pieces::Mark::Waiting => Mark::Waiting,
-        pieces::Mark::NotKnown => Mark::NotKnown,
-        pieces::Mark::Dead => Mark::Dead,
-        pieces::Mark::Lost => Mark::Lost,
-    };
-    let states = states.iter().map(|pieces| Pieces {
-        mark: mark(pieces.mark),
-        words: pieces.words.to_owned(),
-        count: pieces.count,
-    });
-    let states: Vec<Pieces> = states.collect();
+pub(super) fn dots(states: Vec<Pieces>) -> Dots {
     Dots { said: Dots::counts(&states), states, pieces: "pieces".to_owned(), state: "state".to_owned() }
 }
 
