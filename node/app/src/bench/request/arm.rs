@@ -3,6 +3,7 @@
 use propagule_protocol::{Facet, FacetError};
 use serde::{Deserialize, Serialize};
 
+use propagule_bench::doing::Doing;
 use propagule_bench::given::FacetsGiven;
 use propagule_files::fault::Fault;
 
@@ -64,12 +65,12 @@ pub struct StartedAt {
 ///
 /// # Errors
 /// When the facet does not have them.
-pub fn give_facet(given: &mut FacetsGiven, what: &str, facet: Facet, words: &str) -> Result<(), Fault> {
+pub fn give_facet(given: &mut FacetsGiven, what: Doing, facet: Facet, words: &str) -> Result<(), Fault> {
     given.set(facet, words).map_err(|error| facet_refused(what, &error))
 }
 
 /// A facet does not have the words that were given for it.
-pub(in crate::bench) fn facet_refused(what: &str, error: &FacetError) -> Fault {
+pub(in crate::bench) fn facet_refused(what: Doing, error: &FacetError) -> Fault {
     Fault::user("facet-words-unknown")
         .with("what", what)
         .with("facet", error.field)
