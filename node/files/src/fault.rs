@@ -2,7 +2,8 @@
 //!
 //! The words of each code, and what to do then, stand in one place for all screens (`present`).
 
-use std::borrow::Cow;
+mod code;
+
 use std::collections::BTreeMap;
 use std::fmt::{self, Display};
 use std::io;
@@ -12,6 +13,7 @@ use std::path::Path;
 use serde::{Deserialize, Serialize};
 
 use crate::error::StoreError;
+pub use code::Code;
 
 /// Whose move it is, and with which exit code a command ends.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
@@ -39,9 +41,6 @@ impl FaultKind {
         }
     }
 }
-
-/// A stable name, in words joined by hyphens: of a fault, of a hint, or of a parameter.
-pub type Code = Cow<'static, str>;
 
 /// What could not be done, as data. Travels over the local socket too.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -312,11 +311,38 @@ impl From<StoreError> for Fault {
 }
 
 fn of_the_store(error: &StoreError) -> Fault {
-    let code = match error {
-        StoreError::NewerFormat { .. } => "journal-newer",
-        StoreError::OtherHome { .. } => "journal-of-other-home",
-        StoreError::Poisoned => "journal-poisoned",
-        StoreError::Index { .. } | StoreError::Io { .. } => "index-failed",
-    };
-    Fault::usage(code).with("error", error)
+    match error {
+        StoreError::NewerFormat { path, found, known } => Fault::usage("journal-newer")
+            .with("path", path.display())
+            .with("found", found)
+            .with("known", known),
+        StoreError::OtherHome { path } => Fault::usage("journal-of-other-home").with("path", path.display()),
+        StoreError::Poisoned => Fault::usage("journal-poisoned"),
+        StoreError::Index { why } => Fault::usage("index-failed").because(why),
+        StoreError::Io { source, .. } => Fault::usage("index-failed").because(source),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    #[should_panic(expected = "is no code")]
+    fn no_fault_is_made_of_a_sentence() {
+        let _ = Fault::user("the table is wrong");
+    }
+
+    #[test]
+    fn a_fault_comes_back_as_it_was_sent() {
+        let problem = Problem::of_cell(3, "rooted", Fault::user("table-count-negative").with("cell", "-3"));
+        let fault = Fault::user("evidence-table-refused")
+            .with("file", "a.csv")
+            .hint_named("look-for-a-comma")
+            .near(&["rooted".to_owned()])
+            .of_table(vec![problem]);
+        let sent = serde_json::to_string(&fault).expect("plain data");
+        assert_eq!(serde_json::from_str::<Fault>(&sent).expect("a fault"), fault);
+        assert!(sent.contains("\"code\":\"evidence-table-refused\""), "{sent}");
+    }
 }

@@ -9,6 +9,7 @@ use super::visit::Visit;
 use propagule_app::{ArmFacts, Common, Repeat, give_facet};
 use propagule_bench::dates;
 use propagule_bench::dates::{DateQuestion, DayOrder, Reading, When};
+use propagule_bench::doing::Doing;
 use propagule_bench::given::FacetsGiven;
 use propagule_files::fault::Fault;
 
@@ -285,7 +286,7 @@ pub(super) fn number(fields: &Fields, name: &str) -> Result<Option<u16>, Bad> {
 /// Gives a facet the words of a field, where it has some.
 pub(super) fn facet(
     given: &mut FacetsGiven,
-    what: &str,
+    what: Doing,
     facet: Facet,
     fields: &Fields,
     name: &str,

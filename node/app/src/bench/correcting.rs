@@ -6,13 +6,14 @@ use crate::outcome::Outcome;
 use crate::outcome::corrected::TrialCorrected;
 use crate::outcome::said::Said;
 use crate::{App, Reply, naming};
+use propagule_bench::doing::Doing;
 use propagule_bench::{Bench, Event, Season, Trial, What};
 use propagule_files::fault::Fault;
 
 /// What is done, before what is wrong with it.
-const WHAT: &str = "correct";
+const WHAT: Doing = Doing::Correcting;
 /// The same of the number put in.
-const PUT_IN: &str = "cannot put the pieces in";
+const PUT_IN: Doing = Doing::PuttingIn;
 
 /// Corrects the description of a trial.
 pub(crate) fn trial(app: &App, correct: &CorrectTrial) -> Result<Reply, Fault> {

@@ -12,10 +12,11 @@ use crate::outcome::Outcome;
 use crate::outcome::new_trial::{CautionFacts, NewTrialFacts};
 use crate::outcome::said::Said;
 use crate::{App, Reply};
+use propagule_bench::doing::Doing;
 use propagule_bench::{Arm, Bench, EnteredFor, Event, Trial};
 use propagule_files::fault::Fault;
 
-pub(super) const WHAT: &str = "cannot set up the trial";
+pub(super) const WHAT: Doing = Doing::SettingUp;
 /// The longest code of a trial.
 const CODE_CHARACTERS: usize = 20;
 
@@ -96,7 +97,7 @@ fn tidied(new: &NewTrial) -> NewTrial {
 
 /// Another grower, with the mark that was given for earlier trials, or a new one.
 fn entered_for(bench: &Bench, name: &str) -> Result<EnteredFor, Fault> {
-    crate::place::check_name("a grower", name).map_err(|failure| failure.in_field("entered_for"))?;
+    crate::place::check_name("grower", name).map_err(|failure| failure.in_field("entered_for"))?;
     let mark = bench.mark_of(name).map(str::to_owned).map_or_else(crate::trial::random_mark, Ok)?;
     Ok(EnteredFor { name: name.to_owned(), mark })
 }

@@ -10,6 +10,7 @@ use crate::outcome::said::Said;
 use crate::outcome::spots::{CautionHidden, SpotFacts, SpotSaved, Spots, Stood};
 use crate::outcome::take_back::TakeBack;
 use crate::{App, Reply};
+use propagule_bench::doing::Doing;
 use propagule_bench::given::FacetsGiven;
 use propagule_bench::spot::{Care, OF_SPOT, Spot};
 use propagule_bench::{Bench, Event, Trial, What};
@@ -24,7 +25,7 @@ pub(crate) fn find<'a>(bench: &'a Bench, name: &str) -> Result<&'a Spot, Fault> 
 }
 
 /// Refuses facets that do not belong to what they are given to.
-pub(super) fn check_allowed(what: &str, facets: &FacetsGiven, allowed: &[Facet]) -> Result<(), Fault> {
+pub(super) fn check_allowed(what: Doing, facets: &FacetsGiven, allowed: &[Facet]) -> Result<(), Fault> {
     let Some((other, _)) = facets.iter().find(|(facet, _)| !allowed.contains(facet)) else { return Ok(()) };
     Err(Fault::user("facet-not-of-this")
         .with("what", what)
@@ -36,8 +37,8 @@ pub(super) fn check_allowed(what: &str, facets: &FacetsGiven, allowed: &[Facet])
 /// Describes a spot, anew or for the first time.
 pub(super) fn set(app: &App, name: &str, given: &FacetsGiven) -> Result<Reply, Fault> {
     let name = name.trim();
-    crate::place::check_name("a spot", name).map_err(|failure| failure.in_field("name"))?;
-    check_allowed("spot", given, &OF_SPOT)?;
+    crate::place::check_name("spot", name).map_err(|failure| failure.in_field("name"))?;
+    check_allowed(Doing::Spot, given, &OF_SPOT)?;
     let mut bench = app.bench();
     let known = bench.spot(name).cloned();
     let name = known.as_ref().map_or(name, |spot| &spot.name).to_owned();

@@ -2,6 +2,7 @@
 
 use propagule_bench::Stage;
 use propagule_bench::changes::Change;
+use propagule_bench::dates::When;
 use propagule_bench::due::DueKind;
 use propagule_bench::kind::Kind;
 use propagule_bench::spot::Care;
@@ -100,6 +101,8 @@ pub enum Said {
         stage: Option<Stage>,
         /// Nothing is put in yet.
         is_planned: bool,
+        /// The day of the last check, where one was made.
+        checked_on: Option<When>,
     },
     /// All trials of a table together.
     ImportTotals(ImportTotals),

@@ -9,7 +9,7 @@ const OURS: &[&str] = &["take a file that propagule export wrote; nothing of thi
 pub(super) const WORDS: &[FaultWords] = &[
     words(
         "started-malformed",
-        "{what}: \"{text}\": {why:put_in}",
+        "{what:doing}: \"{text}\": {why:put_in}",
         &["write POT=how many or ARM=how many, such as P3=4"],
     ),
     words(
@@ -34,12 +34,12 @@ pub(super) const WORDS: &[FaultWords] = &[
     ),
     words(
         "control-alone",
-        "{what}: a control needs other arms beside it",
+        "{what:doing}: a control needs other arms beside it",
         &["add another --arm, or leave --control out"],
     ),
     words(
         "control-unknown",
-        "{what}: there is no arm \"{label}\" to be the control",
+        "{what:doing}: there is no arm \"{label}\" to be the control",
         &["name one of {labels}"],
     ),
     words(
@@ -169,7 +169,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     ),
     words(
         "question-without-arms",
-        "{what}: a question needs two arms at least",
+        "{what:doing}: a question needs two arms at least",
         &["add another --arm, or leave --question out: then it is a lot"],
     ),
     words(
@@ -179,12 +179,12 @@ pub(super) const WORDS: &[FaultWords] = &[
     ),
     words(
         "trial-exists",
-        "{what}: there is a trial \"{trial}\" already",
+        "{what:doing}: there is a trial \"{trial}\" already",
         &["choose another code; to mend that one: propagule trial correct {trial:paste}"],
     ),
     words(
         "stock-plant-unknown",
-        "{what}: there is no stock plant \"{name}\"",
+        "{what:doing}: there is no stock plant \"{name}\"",
         &[
             "describe it first: propagule stock {name:paste} --with 'stock origin=seedling; stock age=8 years'",
         ],

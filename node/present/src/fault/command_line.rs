@@ -39,7 +39,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     ),
     words(
         "nothing-counted-in-table",
-        "{what} counted as {outcome} at {stage}",
+        "cannot compare {trial}: {file} has no row of it counted as {outcome} at {stage}",
         &["add that row, or ask for another count with --stage and --outcome"],
     ),
     words("half-zone-malformed", "{error}", &["a half-zone is a number from 1 to 13 and a or b, such as 8b"]),

@@ -1,14 +1,15 @@
 //! What words of faults need beside names and numbers: words of the trial's kind, lists, and why numbers cannot be.
 
-use std::borrow::Cow;
 use std::collections::BTreeMap;
 
 use propagule_answer::said::{Family, Wording};
+use propagule_bench::doing::Doing;
 use propagule_bench::kind::Kind;
 use propagule_bench::spot::CareFault;
 use propagule_bench::typed::tally::MARKS;
 use propagule_bench::{Difference, FateFault, Gone, SeasonFault, Stage, State};
 use propagule_evidence::Outcome;
+use propagule_files::fault::Code;
 use propagule_files::paste::pasteable;
 use serde::de::DeserializeOwned;
 
@@ -17,7 +18,7 @@ use crate::contradiction;
 use crate::kind::KindWords;
 use crate::words::question_words;
 
-type Params = BTreeMap<Cow<'static, str>, String>;
+type Params = BTreeMap<Code, String>;
 
 /// Places in a hint beyond which only their number is given.
 const MOST_PLACES: usize = 12;
@@ -40,6 +41,8 @@ pub(super) fn filled(name: &str, how: &str, params: &Params) -> Option<String> {
         "miscounted" => {
             data::<Vec<(String, u16)>>(value)?.iter().map(miscounted).collect::<Vec<_>>().join(" ")
         }
+        "doing" => doing(value)?.to_owned(),
+        "name" => name_of(value)?.to_owned(),
         "date" => dates::question(&data(value)?),
         "counted_as" => question_words(
             Wording::new(Family::Mixed, Outcome::parse(value)?),
@@ -220,6 +223,31 @@ fn either(counts: &[u32]) -> String {
         Some((last, first)) => format!("{} or {last}", first.join(", ")),
         None => String::new(),
     }
+}
+
+/// What a grower was about: a command, or what could not be done.
+fn doing(doing: &str) -> Option<&'static str> {
+    let doing = Doing::ALL.into_iter().find(|known| known.to_string() == doing)?;
+    Some(match doing {
+        Doing::SettingUp => "cannot set up the trial",
+        Doing::PuttingIn => "cannot put the pieces in",
+        Doing::Correcting => "correct",
+        Doing::Moving => "move",
+        Doing::Spot => "spot",
+        Doing::Stock => "stock",
+        Doing::Plant => "plant",
+    })
+}
+
+/// What bears a name that a grower gives.
+fn name_of(what: &str) -> Option<&'static str> {
+    Some(match what {
+        "place" => "a place",
+        "grower" => "a grower",
+        "stock-plant" => "a stock plant",
+        "spot" => "a spot",
+        _ => return None,
+    })
 }
 
 /// What a needed column of trials says.

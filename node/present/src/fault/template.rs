@@ -1,14 +1,14 @@
 //! Filling parameters into the words of a fault. What they need beside names and numbers is worded in `slots`.
 
-use std::borrow::Cow;
 use std::collections::BTreeMap;
 
 use super::slots;
 use propagule_files::counted::counted;
+use propagule_files::fault::Code;
 use propagule_files::paste::pasteable;
 
 /// The template with its parameters; one that is missing stays as it is written, so that it is seen.
-pub(super) fn fill(template: &str, params: &BTreeMap<Cow<'static, str>, String>) -> String {
+pub(super) fn fill(template: &str, params: &BTreeMap<Code, String>) -> String {
     let mut out = String::with_capacity(template.len());
     let mut rest = template;
     while let Some(at) = rest.find(['{', '}']) {
@@ -29,7 +29,7 @@ pub(super) fn fill(template: &str, params: &BTreeMap<Cow<'static, str>, String>)
     out
 }
 
-fn filled(slot: &str, params: &BTreeMap<Cow<'static, str>, String>) -> Option<String> {
+fn filled(slot: &str, params: &BTreeMap<Code, String>) -> Option<String> {
     if let Some(name) = slot.strip_suffix(":paste") {
         return params.get(name).map(|value| pasteable(value));
     }

@@ -92,6 +92,46 @@ fn every_fault_has_words_and_gives_what_they_name() {
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }
 
+/// Texts that a chain of calls gives as parameters: written out, or put together of a written frame.
+fn given_texts(chain: &str) -> Vec<String> {
+    let values =
+        chain.split(".with(\"").skip(1).filter_map(|call| call.split_once(',').map(|(_, value)| value));
+    values
+        .filter_map(|value| {
+            let value = value.trim_start();
+            let text = ["\"", "format!(\"", "format_args!(\"", "&format!(\""]
+                .into_iter()
+                .find_map(|begin| value.strip_prefix(begin))?;
+            Some(text.split('"').next().unwrap_or_default().to_owned())
+        })
+        .collect()
+}
+
+/// Whether words follow one another in a text, placeholders apart.
+fn is_prose(text: &str) -> bool {
+    let outside: String = text
+        .split('{')
+        .enumerate()
+        .map(|(at, part)| if at == 0 { part } else { part.split_once('}').map_or("", |(_, rest)| rest) })
+        .collect::<Vec<_>>()
+        .join("_");
+    let is_word = |word: &&str| word.len() > 1 && word.chars().all(char::is_alphabetic);
+    outside.split_whitespace().filter(is_word).count() > 1
+}
+
+#[test]
+fn no_parameter_is_a_sentence() {
+    assert!(is_prose("{it} has no row of it") && !is_prose("{text}=lost") && !is_prose("U+{code:04X}"));
+    let chain = r#"user("a").with("b", "c").with("d", format!("cannot do {e}"))"#;
+    assert_eq!(given_texts(chain), ["c", "cannot do {e}"]);
+    let prose: Vec<String> = made()
+        .iter()
+        .flat_map(|made| given_texts(&made.chain).into_iter().map(|text| format!("{}: {text}", made.at)))
+        .filter(|line| is_prose(line.split_once(": ").expect("a place and a text").1))
+        .collect();
+    assert!(prose.is_empty(), "words stand in present:\n{}", prose.join("\n"));
+}
+
 /// Faults to which the code that makes them adds what to do by the case.
 const HINTED_LATER: &[&str] = &[
     "arguments-missing",

@@ -34,7 +34,9 @@ pub fn line(said: &Said) -> String {
         Said::Hazard { id } => spots::hazard(id),
         Said::Task { task, of } => due::task(*task, *of),
         Said::Calendar(calendar) => due::calendar(calendar),
-        Said::StageReached { stage, is_planned } => trials::reached(*stage, *is_planned),
+        Said::StageReached { stage, is_planned, checked_on } => {
+            trials::reached(*stage, *is_planned, *checked_on)
+        }
         Said::ImportTotals(totals) => import::totals(totals),
         Said::ReadingStated { reading } => import::stated(reading),
         Said::TableLine { line } => import::other_line(line),

@@ -2,6 +2,7 @@
 
 use crate::document::{Column, Document, Phrase, Table};
 use propagule_bench::Stage;
+use propagule_bench::dates::When;
 
 use super::command::ending_in_command;
 use crate::kind::KindWords;
@@ -24,7 +25,9 @@ pub(super) fn all(list: &TrialList) -> Document {
 
 fn state(line: &TrialLine) -> String {
     let said = KindWords::of(line.kind);
-    let stage = line.stage.map_or_else(|| nothing(line.is_planned), |stage| said.name(stage));
+    let stage = line
+        .stage
+        .map_or_else(|| nothing(line.is_planned, line.checked_on), |stage| said.name(stage).to_owned());
     let put_in = if line.is_planned { "planned" } else { said.started };
     let published = match line.published {
         Some(revision) => format!("published, revision {revision}"),
@@ -36,11 +39,29 @@ fn state(line: &TrialLine) -> String {
 }
 
 /// How far a trial has come where no stage was counted.
-fn nothing(is_planned: bool) -> &'static str {
-    if is_planned { "not put in yet" } else { "not counted yet" }
+fn nothing(is_planned: bool, checked_on: Option<When>) -> String {
+    match checked_on {
+        _ if is_planned => "not put in yet".to_owned(),
+        None => "not counted yet".to_owned(),
+        Some(day) => format!("checked on {day}, no stage counted yet"),
+    }
 }
 
 /// How far a trial has come, by the plain name of the stage.
-pub(super) fn reached(stage: Option<Stage>, is_planned: bool) -> String {
-    stage.map_or_else(|| nothing(is_planned), Stage::word).to_owned()
+pub(super) fn reached(stage: Option<Stage>, is_planned: bool, checked_on: Option<When>) -> String {
+    stage.map_or_else(|| nothing(is_planned, checked_on), |stage| stage.word().to_owned())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_check_is_told_where_no_stage_was_counted() {
+        let day: When = serde_json::from_str("\"2026-07-01\"").expect("a day");
+        assert_eq!(reached(None, true, None), "not put in yet");
+        assert_eq!(reached(None, false, None), "not counted yet");
+        assert_eq!(reached(None, false, Some(day)), "checked on 2026-07-01, no stage counted yet");
+        assert_eq!(reached(Some(Stage::Lift), false, Some(day)), "lift");
+    }
 }

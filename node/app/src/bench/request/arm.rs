@@ -6,6 +6,7 @@ use propagule_protocol::vocab::{AtHome, HomeDetail, Missing, Said};
 use propagule_protocol::{Facet, FacetError};
 use serde::{Deserialize, Serialize};
 
+use propagule_bench::doing::Doing;
 use propagule_bench::given::{FacetsGiven, NotHeard};
 use propagule_files::fault::Fault;
 
@@ -70,7 +71,7 @@ impl ArmFacts {
     ///
     /// # Errors
     /// As [`give_facet`].
-    pub fn hear(&mut self, what: &str, facet: Facet, typed: &str) -> Result<(), Fault> {
+    pub fn hear(&mut self, what: Doing, facet: Facet, typed: &str) -> Result<(), Fault> {
         let at_home = give_facet(&mut self.facets, what, facet, typed)?;
         self.at_home.extend(at_home.into_iter().map(|kept| (kept.detail, kept.text)));
         Ok(())
@@ -83,7 +84,7 @@ impl ArmFacts {
 /// When the facet does not have such words, or when they leave something open.
 pub fn give_facet(
     given: &mut FacetsGiven,
-    what: &str,
+    what: Doing,
     facet: Facet,
     typed: &str,
 ) -> Result<Vec<AtHome>, Fault> {
@@ -94,23 +95,23 @@ pub fn give_facet(
 }
 
 /// What was typed for a facet leaves something open.
-fn facet_asked(what: &str, facet: Facet, typed: &str, missing: Missing, choices: &[Said]) -> Fault {
-    let code = match missing {
-        Missing::Which => "facet-asks-which",
-        Missing::Strength => "facet-asks-strength",
-        Missing::DipOrSoak => "facet-asks-dip-or-soak",
-        Missing::Heat => "facet-asks-heat",
-        Missing::PerCent => "facet-asks-per-cent",
-        Missing::Years => "facet-asks-years",
-        Missing::Nodes => "facet-asks-nodes",
-        Missing::Date => "facet-asks-date",
+fn facet_asked(what: Doing, facet: Facet, typed: &str, missing: Missing, choices: &[Said]) -> Fault {
+    let fault = match missing {
+        Missing::Which => Fault::user("facet-asks-which"),
+        Missing::Strength => Fault::user("facet-asks-strength"),
+        Missing::DipOrSoak => Fault::user("facet-asks-dip-or-soak"),
+        Missing::Heat => Fault::user("facet-asks-heat"),
+        Missing::PerCent => Fault::user("facet-asks-per-cent"),
+        Missing::Years => Fault::user("facet-asks-years"),
+        Missing::Nodes => Fault::user("facet-asks-nodes"),
+        Missing::Date => Fault::user("facet-asks-date"),
     };
     let as_typed = |said: &Said| {
         let one = |(facet, words): &(Facet, String)| format!("{}={words}", facet.name());
         said.facets.iter().map(one).collect::<Vec<_>>().join("; ")
     };
     let choices: Vec<String> = choices.iter().map(as_typed).collect();
-    Fault::user(code)
+    fault
         .with("what", what)
         .with("facet", facet.name())
         .with("words", typed.trim())
@@ -119,7 +120,7 @@ fn facet_asked(what: &str, facet: Facet, typed: &str, missing: Missing, choices:
 }
 
 /// A facet does not have the words that were given for it.
-pub(in crate::bench) fn facet_refused(what: &str, error: &FacetError) -> Fault {
+pub(in crate::bench) fn facet_refused(what: Doing, error: &FacetError) -> Fault {
     Fault::user("facet-words-unknown")
         .with("what", what)
         .with("facet", error.field)

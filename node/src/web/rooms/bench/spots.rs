@@ -22,6 +22,7 @@ use crate::web::visit::{Visit, go};
 use propagule_app::BenchRequest;
 use propagule_app::viewed;
 use propagule_app::viewed::SpotView;
+use propagule_bench::doing::Doing;
 use propagule_bench::given::FacetsGiven;
 use propagule_bench::spot::{Care, CareFault};
 use propagule_files::fault::Fault;
@@ -94,7 +95,7 @@ async fn describe(visit: Visit, fields: Fields) -> Result<Response, Turned> {
 async fn described(visit: &Visit, fields: &Fields) -> Result<(), Bad> {
     let mut facets = FacetsGiven::default();
     for facet in [Facet::GrowingPlace, Facet::Humidity, Facet::Watering] {
-        form::facet(&mut facets, "spot", facet, fields, facet.name())?;
+        form::facet(&mut facets, Doing::Spot, facet, fields, facet.name())?;
     }
     visit.bench(BenchRequest::SpotSet { name: fields.get("name").to_owned(), facets }).await?;
     Ok(())

@@ -11,10 +11,11 @@ use crate::web::visit::Visit;
 use propagule_app::{ArmFacts, ArmGiven, NewTrial};
 use propagule_bench::Relation;
 use propagule_bench::dates::When;
+use propagule_bench::doing::Doing;
 use propagule_files::fault::Fault;
 
 /// What is done, before what is wrong with it.
-const WHAT: &str = "cannot set up the trial";
+const WHAT: Doing = Doing::SettingUp;
 /// Facets of all arms that have a field of their own.
 const COMMON: [Facet; 4] = [Facet::Kind, Facet::Wood, Facet::Humidity, Facet::Medium];
 
