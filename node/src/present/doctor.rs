@@ -41,6 +41,7 @@ fn name(check: Check) -> &'static str {
         Check::Node => "node",
         Check::Store => "store",
         Check::Bench => "bench",
+        Check::Printed => "printed trials",
         Check::Archive => "archive",
         Check::Disk => "disk",
         Check::Listen => "listen",
@@ -90,6 +91,17 @@ pub(super) fn found(found: &Found) -> String {
         Found::UnreadEntries { entries } => format!(
             "{} cannot be understood: damaged, or written by a newer version; nothing of it is lost",
             counted(*entries, "entry", "entries")
+        ),
+        Found::Printed { version, date, sha256, arms, sources } => format!(
+            "edition {version} of {date}, SHA-256 {sha256}; {} of {} in all",
+            counted(*arms, "arm", "arms"),
+            counted(*sources, "source", "sources")
+        ),
+        Found::PrintedUnused { problems, hints, arms } => format!(
+            "{}. {} used. To mend it: {}",
+            listed(problems.iter().flat_map(|problem| problem.lines()).map(str::to_owned)),
+            if *arms == 1 { "1 arm is".to_owned() } else { format!("{arms} arms are") },
+            listed(hints.iter().cloned())
         ),
         Found::NoArchiveNeeded => "not needed yet: there are only a few entries".to_owned(),
         Found::Archive { last } => {

@@ -18,6 +18,7 @@ mod nothing;
 mod number;
 mod plan;
 pub mod pots;
+pub mod printed;
 pub mod published;
 mod rank;
 mod rate;

@@ -101,7 +101,7 @@ fn further(facets: &FacetWords) -> impl Iterator<Item = (&str, &str)> {
     facets
         .iter()
         .map(|(facet, word)| (facet.as_str(), word.as_str()))
-        .filter(move |(facet, _)| !DEFAULT.contains(facet) && !(*facet == "scarified" && is_scarified_seed))
+        .filter(move |(facet, _)| !(DEFAULT.contains(facet) || *facet == "scarified" && is_scarified_seed))
 }
 
 fn further_words(facet: &str, word: &str) -> String {

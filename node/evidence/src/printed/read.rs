@@ -28,7 +28,8 @@ pub const SOURCE_COLUMNS: [&str; 2] = ["source_id", "citation"];
 /// A column that only tables of sources have.
 const OF_SOURCES: &str = "citation";
 
-pub(super) const WHAT: &str = "cannot use the printed trials";
+/// What failed where a table or a row is not used.
+pub const WHAT: &str = "cannot use the printed trials";
 
 /// Pieces of one arm, beyond any trial.
 const MOST_STARTED: u32 = 100_000;
