@@ -15,6 +15,7 @@ pub mod invented;
 pub mod knocking;
 pub mod netns;
 mod node;
+pub mod road;
 pub mod season;
 pub mod simulation;
 pub mod stores;

@@ -12,7 +12,6 @@ use propagule_answer::pool::{PrintGiven, PrintedAnswer, printed};
 use propagule_evidence::WhyLeftOut;
 use propagule_evidence::printed::{self as print, PrintedTable, PrintedTrials, read_printed, shipped};
 use propagule_files::fault::Fault;
-use propagule_files::table::{Problem, TableError};
 
 /// The folder of a home that holds its own tables.
 const FOLDER: &str = "printed";
@@ -67,15 +66,14 @@ fn tables(folder: &Path) -> Vec<PathBuf> {
     tables
 }
 
-fn read(path: &Path, name: &str) -> Result<PrintedTable, TableError> {
-    let unusable =
-        |why: String, hint: &str| TableError::single(print::WHAT, name, Problem::of_file(why).hinted(hint));
+fn read(path: &Path, name: &str) -> Result<PrintedTable, Fault> {
     let mut bytes = Vec::new();
-    File::open(path).and_then(|file| file.take(MOST_BYTES + 1).read_to_end(&mut bytes)).map_err(|error| {
-        unusable(error.to_string(), "let the program read it, or take it out of the folder")
-    })?;
+    File::open(path)
+        .and_then(|file| file.take(MOST_BYTES + 1).read_to_end(&mut bytes))
+        .map_err(|error| Fault::file("read", path, error))?;
     if bytes.len() as u64 > MOST_BYTES {
-        return Err(unusable("larger than 4 MiB".to_owned(), "split it into several tables"));
+        let most = MOST_BYTES >> 20;
+        return Err(Fault::user("table-too-large").with("path", path.display()).with("most", most));
     }
     read_printed(name, &bytes)
 }

@@ -11,7 +11,6 @@ use propagule_evidence::printed::Edition;
 use propagule_files::clock::Clock;
 use propagule_files::fault::Fault;
 use propagule_files::system::mode_bits;
-use propagule_files::table::TableError;
 
 /// Everything that can be said of the home at `path` from outside, and the home where it can be read.
 pub fn at_rest(path: &Path, now: Clock) -> (Vec<Finding>, Option<Home>) {
@@ -77,10 +76,11 @@ fn printed(home: &Home) -> Finding {
         let found = Found::Printed { version, date: date.to_owned(), sha256, arms, sources };
         return Finding::ok(Check::Printed, found);
     };
-    let hints = trials.unused().iter().flat_map(TableError::hints).map(str::to_owned).collect();
-    let problems = trials.unused().iter().map(ToString::to_string).collect();
-    let file = home.path().join(&first.file).display().to_string();
-    Finding::problem(Check::Printed, Found::PrintedUnused { problems, hints, arms }, Fix::Edit { file })
+    let file =
+        first.params.iter().find(|(name, _)| name.as_ref() == "file").map_or("printed", |(_, file)| file);
+    let file = home.path().join(file).display().to_string();
+    let faults = trials.unused().to_vec();
+    Finding::problem(Check::Printed, Found::PrintedUnused { faults, arms }, Fix::Edit { file })
 }
 
 fn keys(home: &Home) -> Finding {

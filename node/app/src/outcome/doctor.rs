@@ -260,10 +260,8 @@ pub enum Found {
     },
     /// Rows or tables of trials in print that are not used.
     PrintedUnused {
-        /// What is wrong with each.
-        problems: Vec<String>,
-        /// What to do about it.
-        hints: Vec<String>,
+        /// What is wrong with each table.
+        faults: Vec<Fault>,
         /// Arms that are used.
         arms: usize,
     },

@@ -17,7 +17,7 @@ use serde::{Deserialize, Serialize};
 pub use arm::PrintedArm;
 pub use beside::{PrintedBeside, beside};
 pub use collection::{Edition, PrintedTrials, shipped};
-pub use read::{PrintedTable, SOURCE_COLUMNS, TRIAL_COLUMNS, WHAT, read_printed};
+pub use read::{PrintedTable, SOURCE_COLUMNS, TRIAL_COLUMNS, read_printed};
 pub use source::PrintedSource;
 
 /// Whether a source reports every arm of its trial.

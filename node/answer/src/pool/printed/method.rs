@@ -6,7 +6,7 @@ use propagule_analysis::rate;
 
 use super::{PrintedMethodAnswer, PrintedPool, PrintedRowAnswer};
 use crate::question::{AskedOfPrint, PoolQuestion};
-use crate::words::count_interval;
+use crate::said::count_interval;
 use crate::{AnswerError, Source};
 use propagule_evidence::printed::{AllArms, PrintedArm, PrintedTrials};
 use propagule_evidence::{

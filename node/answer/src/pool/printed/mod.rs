@@ -70,7 +70,7 @@ pub fn printed(
         cited: cited(&methods, given.trials),
         methods,
         edition: edition(),
-        unused: given.trials.unused().iter().map(ToString::to_string).collect(),
+        unused: given.trials.unused().to_vec(),
     }))
 }
 

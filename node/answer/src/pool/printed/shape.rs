@@ -5,6 +5,7 @@ use serde::{Deserialize, Serialize};
 
 use propagule_evidence::printed::{AllArms, Grade};
 use propagule_evidence::{FacetWords, Family};
+use propagule_files::fault::Fault;
 
 /// Trials in print, beside the growers' answer and never in it.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -29,8 +30,8 @@ pub struct PrintedAnswer {
     pub cited: Vec<CitedAnswer>,
     /// The tables built into the program.
     pub edition: EditionAnswer,
-    /// What is wrong with rows of this home's own tables, which are not used.
-    pub unused: Vec<String>,
+    /// What is wrong with rows and tables of this home that are not used.
+    pub unused: Vec<Fault>,
 }
 
 /// How much of it is shown.

@@ -1,16 +1,13 @@
 //! Figures over works against the same arms in a table made apart, and what may never be in them.
 
-use std::collections::BTreeMap;
-
 use propagule_protocol::Taxon;
 use proptest::prelude::*;
 
 use super::*;
-use crate::pool::{Beside, PoolAnswer, pool, pool_beside};
+use crate::pool::{Beside, pool_beside};
 use crate::question::Given;
-use crate::screens::text_tests::pool_text;
-use propagule_evidence::fixtures::{evidence, row, with_facet};
-use propagule_evidence::printed::{AllArms, Grade, PrintedTrials, beside, read_printed, shipped};
+use propagule_evidence::fixtures::{evidence, printed_works as works, row, with_facet};
+use propagule_evidence::printed::{AllArms, PrintedTrials, beside, shipped};
 use propagule_evidence::{Grouping, Question, Stage, csv};
 
 /// The arms that are built in as an evidence table, written out apart from this program when they were keyed in.
@@ -116,23 +113,6 @@ fn a_species_or_a_count_that_is_not_printed_has_nothing_unless_it_is_asked_for()
     assert_eq!(answered(&asked).arms, 0);
 }
 
-/// A home's own table: the same method in several works.
-fn works(rows: &[(u32, u32, AllArms)]) -> PrintedTrials {
-    let arm = |(n, (started, rooted, all)): (usize, &(u32, u32, AllArms))| {
-        let all = all.word();
-        format!("H{n},answer,Ostrava tarda,t,1,stem cutting,softwood,dome,{started},{rooted},{all},B")
-    };
-    let header = "source_id,use,species,trial,arm,kind,wood,humidity,started,rooted,all_arms_reported,grade"
-        .to_owned();
-    let trials: Vec<String> = std::iter::once(header).chain(rows.iter().enumerate().map(arm)).collect();
-    let work = |n: usize| format!("H{n},\"A bulletin, 19{n:02}.\"");
-    let sources: Vec<String> =
-        std::iter::once("source_id,citation".to_owned()).chain((0..rows.len()).map(work)).collect();
-    let read = |name: &str, text: &str| (name.to_owned(), read_printed(name, text.as_bytes()));
-    PrintedTrials::default()
-        .with([read("mine.csv", &trials.join("\n")), read("works.csv", &sources.join("\n"))])
-}
-
 fn growers_of(rows: &[(u32, u32)]) -> Evidence {
     evidence(
         rows.iter()
@@ -140,10 +120,6 @@ fn growers_of(rows: &[(u32, u32)]) -> Evidence {
             .map(|(n, (started, rooted))| row(&format!("g{n}"), "1", "1", *started, *rooted))
             .collect(),
     )
-}
-
-fn pooled_text(answer: &PoolAnswer) -> String {
-    pool_text(answer, 100)
 }
 
 fn count() -> impl Strategy<Value = (u32, u32)> {
@@ -156,34 +132,6 @@ fn all_arms() -> impl Strategy<Value = AllArms> {
 
 proptest! {
     #![proptest_config(ProptestConfig { cases: 40, failure_persistence: None, ..ProptestConfig::default() })]
-
-    /// Whatever is printed: the growers' answer is there to the last byte, in JSON and in words, and what follows names no
-    /// work as a grower.
-    #[test]
-    fn growers_answers_begin_the_same_whatever_is_printed(
-        growers in prop::collection::vec(count(), 1..4),
-        printed_rows in prop::collection::vec((count(), all_arms()), 1..6),
-        asked in prop_oneof![Just(AskedOfPrint::NotAsked), Just(AskedOfPrint::Beside)],
-    ) {
-        let growers = growers_of(&growers);
-        let question = PoolQuestion { printed: asked, ..PoolQuestion::about("Ostrava tarda") };
-        let without = pool(&growers, &question).expect("an answer");
-        let rows: Vec<(u32, u32, AllArms)> = printed_rows.iter().map(|((n, k), all)| (*n, *k, *all)).collect();
-        let print = given_of(&works(&rows), &growers, &question);
-        prop_assert!(print.is_some());
-        let with = PoolAnswer { printed: print, ..without.clone() };
-        let json = |answer: &PoolAnswer| {
-            let mut json = serde_json::to_value(answer).expect("serialises");
-            json.as_object_mut().expect("an object").remove("printed");
-            json.to_string()
-        };
-        prop_assert_eq!(json(&with), json(&without));
-        let (said, before) = (pooled_text(&with), pooled_text(&without));
-        prop_assert!(said.starts_with(&before), "{}\n---\n{}", before, said);
-        let behind = &said[before.len()..];
-        prop_assert!(behind.contains(&format!("{} printed source", rows.len())), "{}", behind);
-        prop_assert!(!said.contains("H0") || asked == AskedOfPrint::Beside, "{}", said);
-    }
 
     /// A figure needs three works that may have reported all arms, holds no other, and is the one of the same counts by
     /// growers that nothing caps.
@@ -207,26 +155,6 @@ proptest! {
             prop_assert_eq!((pool.started, pool.rooted, pool.growers), (same.started, same.rooted, 0));
             prop_assert!((pool.average_rate_mean - same.fit.average_grower_rate_mean).abs() < 1e-12);
         }
-    }
-
-    /// What is said of print in figures stands in the answer: each arm's count once, and methods in the order of their names.
-    #[test]
-    fn every_arm_is_said_once_in_no_order_of_rates(
-        printed_rows in prop::collection::vec((count(), all_arms()), 1..7),
-    ) {
-        let rows: Vec<(u32, u32, AllArms)> = printed_rows.iter().map(|((n, k), all)| (*n, *k, *all)).collect();
-        let growers = Evidence::default();
-        let question = PoolQuestion::about("Ostrava tarda");
-        let print = given_of(&works(&rows), &growers, &question);
-        let answer = PoolAnswer { printed: print, ..pool(&growers, &question).expect("an answer") };
-        let said = pooled_text(&answer);
-        prop_assert!(said.contains("No grower has reported Ostrava tarda yet."), "{}", said);
-        for (n, (started, rooted, _)) in rows.iter().enumerate() {
-            let source = format!("H{n} (19{n:02})");
-            prop_assert_eq!(said.matches(&source).count(), 1, "{}", said);
-            prop_assert!(said.contains(&format!("{rooted} of {started} rooted, ")), "{}", said);
-        }
-        prop_assert_eq!(said.matches("not signed or seen by the researchers").count(), 1);
     }
 }
 
@@ -255,29 +183,4 @@ fn growers_and_works_together_are_a_figure_of_its_own() {
     let other = evidence(vec![with_facet(row("g", "1", "1", 30, 12), "humidity", "mist")]);
     let beside = given_of(&print, &other, &asked(AskedOfPrint::Beside)).expect("printed");
     assert_eq!(beside.methods[0].with_growers, None, "no grower tried this method");
-}
-
-#[test]
-fn a_compiled_list_is_named_in_every_line_where_its_number_stands() {
-    for species in all_species() {
-        let answer = about(&species);
-        let lines: Vec<String> = answer
-            .methods
-            .iter()
-            .flat_map(|method| method.rows.iter().map(|row| (method.family, row)))
-            .filter(|(_, row)| row.grade == Some(Grade::C))
-            .map(|(family, row)| crate::words::printed::printed_row(row, family))
-            .collect();
-        let marked = "laboratory germination test, from a compiled list; the paper was not read";
-        assert!(lines.iter().all(|line| line.contains(marked)), "{species}");
-    }
-    let graded: BTreeMap<String, usize> = all_species()
-        .into_iter()
-        .map(|name| {
-            let answer = about(&name);
-            let rows = answer.methods.iter().flat_map(|method| &method.rows);
-            (name.clone(), rows.filter(|row| row.grade == Some(Grade::C)).count())
-        })
-        .collect();
-    assert_eq!(graded.values().sum::<usize>(), 153);
 }
