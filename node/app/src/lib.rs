@@ -30,6 +30,7 @@ mod place;
 mod plan;
 mod plant;
 mod pool;
+mod printed;
 mod publish;
 pub mod reached;
 pub mod reading;

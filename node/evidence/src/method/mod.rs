@@ -1,6 +1,7 @@
 //! Which arms are the same method: the default grouping, finer splits, filters.
 
 mod label;
+mod pretreatment;
 #[cfg(test)]
 mod tests;
 
@@ -179,10 +180,18 @@ fn method_key(row: &EvidenceRow, grouping: &Grouping) -> Option<MethodKey> {
     if grouping.pool_all {
         return Some(key);
     }
-    for facet in default_facets(method_family(&row.facets), &row.facets) {
+    let family = method_family(&row.facets);
+    for facet in default_facets(family, &row.facets) {
         let word = row.facets.get(*facet).map_or(NOT_KNOWN, String::as_str);
-        let word = if *facet == "humidity" { humidity_group(word) } else { word };
-        key.facets.insert((*facet).to_owned(), word.to_owned());
+        let word = match *facet {
+            "humidity" => humidity_group(word).to_owned(),
+            "stratification" => pretreatment::stratification_group(word),
+            _ => word.to_owned(),
+        };
+        key.facets.insert((*facet).to_owned(), word);
+    }
+    if let Some(word) = pretreatment::scarified(&row.facets).filter(|_| family == Family::Seed) {
+        key.facets.insert("scarified".to_owned(), word.to_owned());
     }
     for facet in grouping.by.iter().filter(|name| *name != PATH) {
         let word = row.facets.get(facet).cloned().unwrap_or_else(|| NOT_KNOWN.to_owned());

@@ -33,10 +33,25 @@ fn each_family_has_its_own_default_facets() {
         "heel, sand",
         "mound layer",
         "seed, no pretreatment",
-        "seed, warm 16 + cold 20 weeks",
+        "seed, warm 9–16 + cold 17+ weeks",
         "whip graft",
     ];
     assert_eq!(labels(&rows, &Grouping::default()), expected);
+}
+
+#[test]
+fn seed_is_grouped_by_bands_of_weeks_and_by_exact_weeks_where_asked() {
+    let cold = |weeks: &str| of(words(&[("kind", "seed"), ("stratification", weeks)]));
+    let rows = [cold("cold 10 weeks"), cold("cold 16 weeks"), with_facet(cold("none"), "scarified", "acid")];
+    let expected = ["seed, cold 9–16 weeks", "seed, scarified (acid)"];
+    assert_eq!(labels(&rows, &Grouping::default()), expected);
+    let exact = ["seed, cold 10 weeks", "seed, cold 16 weeks", "seed, scarified (acid)"];
+    assert_eq!(labels(&rows, &parse("stratification", &[])), exact);
+    let not_scarified = with_facet(cold("none"), "scarified", "no");
+    assert_eq!(labels(&[not_scarified, cold("none")], &Grouping::default()), ["seed, no pretreatment"]);
+    let split = ["seed, no pretreatment, scarified no", "seed, no pretreatment, scarified not known"];
+    let rows = [with_facet(cold("none"), "scarified", "no"), cold("none")];
+    assert_eq!(labels(&rows, &parse("scarified", &[])), split);
 }
 
 #[test]

@@ -4,6 +4,7 @@ use crate::document::{Document, Item, List, Phrase};
 use crate::fault;
 use propagule_files::clock::CLOCK_VARIABLE;
 use propagule_files::counted::counted;
+use propagule_files::fault::Fault;
 use propagule_files::paste::pasteable;
 
 use super::command::propagule;
@@ -41,6 +42,7 @@ fn name(check: Check) -> &'static str {
         Check::Node => "node",
         Check::Store => "store",
         Check::Bench => "bench",
+        Check::Printed => "printed trials",
         Check::Archive => "archive",
         Check::Disk => "disk",
         Check::Listen => "listen",
@@ -91,6 +93,12 @@ pub(super) fn found(found: &Found) -> String {
             "{} cannot be understood: damaged, or written by a newer version; nothing of it is lost",
             counted(*entries, "entry", "entries")
         ),
+        Found::Printed { version, date, sha256, arms, sources } => format!(
+            "edition {version} of {date}, SHA-256 {sha256}; {} of {} in all",
+            counted(*arms, "arm", "arms"),
+            counted(*sources, "source", "sources")
+        ),
+        Found::PrintedUnused { faults, arms } => printed_unused(faults, *arms),
         Found::NoArchiveNeeded => "not needed yet: there are only a few entries".to_owned(),
         Found::Archive { last } => {
             format!("{}; make one: {}", archive::last(last.days_ago), archive::make(last))
@@ -115,6 +123,15 @@ pub(super) fn found(found: &Found) -> String {
         Found::NoPeers => "none known; add one with: propagule peers add INVITE".to_owned(),
         Found::Peers { book, last_met, connected } => peers(*book, last_met.as_deref(), connected.as_ref()),
     }
+}
+
+/// What is wrong with each row, how it is mended, and that the others are used.
+fn printed_unused(faults: &[Fault], arms: usize) -> String {
+    let what =
+        listed(faults.iter().flat_map(|one| fault::what(one).lines().map(str::to_owned).collect::<Vec<_>>()));
+    let hints = listed(faults.iter().flat_map(fault::hints));
+    let used = if arms == 1 { "1 arm is used".to_owned() } else { format!("{arms} arms are used") };
+    format!("{what}. {used}. To mend it: {hints}")
 }
 
 fn listed(all: impl Iterator<Item = String>) -> String {

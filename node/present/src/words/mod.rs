@@ -17,6 +17,7 @@ mod nothing;
 pub mod pieces;
 mod plan;
 pub mod pots;
+pub mod printed;
 pub mod published;
 mod rank;
 mod rate;

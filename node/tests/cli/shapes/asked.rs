@@ -52,6 +52,7 @@ pub(super) const ASKED: &[&[&str]] = &[
     &["trial", "import", "spring.csv", "--dry-run"],
     &["publish", "M1", "--yes", "--now"],
     &["pool", "Morus nigra"],
+    &["pool", "Arbutus unedo"],
     &["pool", "--from", "evidence.csv"],
     &["compare", "g01/t1", "--from", "evidence.csv", "--sites", "sites.csv"],
     &["plan", "--from", "evidence.csv", "--want", "12"],
