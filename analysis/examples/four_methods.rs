@@ -10,6 +10,8 @@ use propagule_analysis::network::{
     self, NetworkOptions, NetworkTrial, TrialArm, binomial_common, common_effect, dersimonian_laird,
     inconsistency, p_scores, random_effects, rank_probabilities, split_nodes,
 };
+use propagule_analysis::shrunk::{self, ShrunkOptions};
+use propagule_analysis::table::{ArmTable, ArmTableError, CountedArm};
 
 const METHODS: [&str; 4] = ["open bench", "mist", "bottom heat", "mist and heat"];
 
@@ -30,6 +32,38 @@ fn trials() -> Vec<NetworkTrial> {
         count: Count { started, succeeded },
     };
     TRIALS.iter().map(|arms| NetworkTrial { arms: arms.iter().map(arm).collect() }).collect()
+}
+
+/// The same as a table; each trial is a grower's own, and each arm stood in three pots.
+fn table() -> Result<ArmTable, ArmTableError> {
+    let row = |trial: usize, &(method, started, succeeded): &(usize, u32, u32)| CountedArm {
+        grower: trial,
+        trial,
+        levels: vec![Some(method)],
+        count: Count { started, succeeded },
+        replicates: 3,
+    };
+    let rows =
+        TRIALS.iter().enumerate().flat_map(|(trial, arms)| arms.iter().map(move |arm| row(trial, arm)));
+    ArmTable::new(vec![METHODS.len()], vec![1.0; TRIALS.len()], rows.collect())
+}
+
+fn shrunk() -> Result<(), Box<dyn std::error::Error>> {
+    let fit = shrunk::fit(&table()?, 0, &ShrunkOptions::default())?;
+    println!("Two by two, shrunk towards no difference: log odds ratio, P(first better), verdict");
+    for pair in &fit.pairs {
+        let (first, second) = (METHODS[pair.first], METHODS[pair.second]);
+        let figures = pair.estimate.map_or_else(String::new, |estimate| {
+            format!("{:>6.2} {:.3}", estimate.log_or_mean, estimate.prob_first_better)
+        });
+        println!("  {first:<13}{second:<14}{figures} {}", pair.verdict.word());
+    }
+    let leader = fit.leader(&[0, 1, 2, 3]).map_or("no method stands out", |level| METHODS[level]);
+    println!("  leader: {leader}; ranks {:?}", fit.ranks(METHODS.len()));
+    if let Some(pair) = fit.pair(1, 3) {
+        println!("  {} trials held mist, with and without heat, side by side", pair.trials);
+    }
+    Ok(())
 }
 
 fn main() -> Result<(), Box<dyn std::error::Error>> {
@@ -63,7 +97,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
             split.direct, split.indirect
         );
     }
-    Ok(())
+    shrunk()
 }
 
 #[test]

@@ -54,6 +54,8 @@ mod peers;
 mod plan;
 #[path = "cli/plants.rs"]
 mod plants;
+#[path = "cli/printed.rs"]
+mod printed;
 #[path = "cli/readme.rs"]
 mod readme;
 #[path = "cli/replayed.rs"]

@@ -40,8 +40,8 @@ pub mod vocab;
 pub use anonymise::{AnonymiseError, Publication, Trial, anonymise};
 pub use date::{Date, DateError};
 pub use envelope::{
-    EnvelopeFault, Held, HoldReason, Judged, Part, RECORD_TYPE, Refusal, SignError, Signed, judge, reopen,
-    sign,
+    EnvelopeFault, Held, HoldReason, Judged, Part, RECORD_TYPE, Refusal, SignError, Signed, id_of, judge,
+    reopen, sign,
 };
 pub use hex::HexError;
 pub use id::{AuthorKey, NetworkId, RecordId};

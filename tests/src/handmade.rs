@@ -15,6 +15,9 @@ const PATIENCE: Duration = Duration::from_mins(1);
 /// How long the peer itself waits for anything: longer than any test.
 const FOR_EVER: Duration = Duration::from_hours(1);
 
+/// The bytes that a peer answers to the bytes of a question, or that it keeps silent.
+pub type AnswersWith = Box<dyn Fn(&[u8]) -> Option<Vec<u8>> + Send>;
+
 /// What a peer does with streams that others open.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Manner {
@@ -67,10 +70,22 @@ impl Handmade {
     /// # Errors
     /// When the network part cannot be made.
     pub fn new(protocol: &str, manner: Manner) -> anyhow::Result<Self> {
-        let swarm = swarm(protocol, manner)?;
+        let one_byte: AnswersWith = Box::new(move |_| (manner == Manner::Answers).then(|| vec![1]));
+        Self::with(swarm(protocol, manner != Manner::Asks)?, one_byte)
+    }
+
+    /// One that answers with bytes of its own choice.
+    ///
+    /// # Errors
+    /// When the network part cannot be made.
+    pub fn answering(protocol: &str, answer: AnswersWith) -> anyhow::Result<Self> {
+        Self::with(swarm(protocol, true)?, answer)
+    }
+
+    fn with(swarm: Swarm<Behaviour>, answer: AnswersWith) -> anyhow::Result<Self> {
         let id = *swarm.local_peer_id();
         let ((orders, inbox), (tell, told)) = (mpsc::channel(64), mpsc::channel(1_024));
-        tokio::spawn(run(swarm, manner, inbox, tell));
+        tokio::spawn(run(swarm, answer, inbox, tell));
         Ok(Self { id, orders, told })
     }
 
@@ -155,9 +170,9 @@ struct Behaviour {
     relay: relay::client::Behaviour,
 }
 
-fn swarm(protocol: &str, manner: Manner) -> anyhow::Result<Swarm<Behaviour>> {
+fn swarm(protocol: &str, listens: bool) -> anyhow::Result<Swarm<Behaviour>> {
     let protocol = StreamProtocol::try_from_owned(protocol.to_owned())?;
-    let support = if manner == Manner::Asks { ProtocolSupport::Outbound } else { ProtocolSupport::Full };
+    let support = if listens { ProtocolSupport::Full } else { ProtocolSupport::Outbound };
     let config = request_response::Config::default().with_request_timeout(FOR_EVER);
     let streams = request_response::Behaviour::with_codec(Bytes, [(protocol, support)], config);
     Ok(libp2p::SwarmBuilder::with_new_identity()
@@ -171,7 +186,7 @@ fn swarm(protocol: &str, manner: Manner) -> anyhow::Result<Swarm<Behaviour>> {
 
 async fn run(
     mut swarm: Swarm<Behaviour>,
-    manner: Manner,
+    answer: AnswersWith,
     mut orders: mpsc::Receiver<Order>,
     tell: mpsc::Sender<Told>,
 ) {
@@ -183,7 +198,7 @@ async fn run(
                 Some(order) => obey(&mut swarm, order),
                 None => return,
             },
-            event = swarm.select_next_some() => heard(&mut swarm, event, manner, &mut waiting),
+            event = swarm.select_next_some() => heard(&mut swarm, event, &answer, &mut waiting),
         };
         if let Some(told) = told
             && tell.send(told).await.is_err()
@@ -207,7 +222,7 @@ fn obey(swarm: &mut Swarm<Behaviour>, order: Order) -> Option<Told> {
 fn heard(
     swarm: &mut Swarm<Behaviour>,
     event: SwarmEvent<BehaviourEvent>,
-    manner: Manner,
+    answer: &AnswersWith,
     waiting: &mut Vec<ResponseChannel<Vec<u8>>>,
 ) -> Option<Told> {
     use request_response::{Event, Message};
@@ -220,12 +235,13 @@ fn heard(
             Told::NotReached
         }
         SwarmEvent::Behaviour(BehaviourEvent::Streams(event)) => match event {
-            Event::Message { message: Message::Request { channel, .. }, .. } => {
-                if manner == Manner::Answers {
-                    // Whoever asked may have left.
-                    let _ = swarm.behaviour_mut().streams.send_response(channel, vec![1]);
-                } else {
-                    waiting.push(channel);
+            Event::Message { message: Message::Request { request, channel, .. }, .. } => {
+                match answer(&request) {
+                    Some(bytes) => {
+                        // Whoever asked may have left.
+                        let _ = swarm.behaviour_mut().streams.send_response(channel, bytes);
+                    }
+                    None => waiting.push(channel),
                 }
                 return None;
             }

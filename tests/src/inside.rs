@@ -1,11 +1,12 @@
 //! Nodes inside this process: the real network shell over stores in memory.
 
 use std::sync::Arc;
+use std::time::Duration;
 
 use anyhow::{Context, ensure};
 use libp2p::Multiaddr;
 use propagule_files::clock::Clock;
-use propagule_network::intake::Gate;
+use propagule_network::intake::{Counts, Gate};
 use propagule_network::net::NetworkKey;
 use propagule_network::net::{Book, Client, NetStatus, Setup, Ways, start};
 use propagule_network::spread::Stage;
@@ -22,6 +23,11 @@ use crate::invented::network;
 pub fn clock() -> Clock {
     Clock::Fixed("2026-11-26T12:00:00Z".parse().expect("a timestamp"))
 }
+
+/// The longest that a test waits for what must happen.
+const PATIENCE: Duration = Duration::from_mins(1);
+/// Between two looks.
+const LOOK: Duration = Duration::from_millis(10);
 
 /// A node in this process.
 #[derive(Clone, Debug)]
@@ -62,6 +68,7 @@ impl Inside {
             listen: vec!["/ip4/127.0.0.1/tcp/0".parse()?],
             timing,
             loopback_exempt: true,
+            share_kib_s: 1_024,
             ways,
             book: Book::in_memory(),
             store,
@@ -88,6 +95,33 @@ impl Inside {
     /// When this node has ended.
     pub async fn status(&self) -> anyhow::Result<NetStatus> {
         Ok(self.client.status().await?)
+    }
+
+    /// Waits until it stands as wanted.
+    ///
+    /// # Errors
+    /// When it does not come to stand so, or has ended.
+    pub async fn until(&self, is_so: impl Fn(&NetStatus) -> bool) -> anyhow::Result<NetStatus> {
+        let look = async {
+            let mut looks = tokio::time::interval(LOOK);
+            loop {
+                looks.tick().await;
+                let status = self.status().await?;
+                if is_so(&status) {
+                    return anyhow::Ok(status);
+                }
+            }
+        };
+        tokio::time::timeout(PATIENCE, look).await.context("the node does not come to stand so")?
+    }
+
+    /// Waits until it has counted as wanted.
+    ///
+    /// # Errors
+    /// When it does not come to that, or has ended.
+    pub async fn until_counted(&self, is_so: impl Fn(&Counts) -> bool) -> anyhow::Result<Counts> {
+        self.until(|_| is_so(&self.gate.counts())).await?;
+        Ok(self.gate.counts())
     }
 
     /// Puts an own record into the set and gossips it at once.

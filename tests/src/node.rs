@@ -72,6 +72,18 @@ impl Node {
         Ok(kilobytes / 1_024)
     }
 
+    /// Processor time that it has used, in seconds: fields 14 and 15 of proc(5), in hundredths.
+    ///
+    /// # Errors
+    /// When the system does not tell.
+    pub fn processor_seconds(&self) -> anyhow::Result<f64> {
+        let stat = std::fs::read_to_string(format!("/proc/{}/stat", self.child.id()))?;
+        let (_, after_name) = stat.rsplit_once(") ").context("the name stands in brackets")?;
+        let fields: Vec<&str> = after_name.split(' ').collect();
+        let (own, system) = (fields.get(11).context("field 14")?, fields.get(12).context("field 15")?);
+        Ok((own.parse::<f64>()? + system.parse::<f64>()?) / 100.0)
+    }
+
     /// Ends it without a warning.
     ///
     /// # Errors

@@ -44,7 +44,6 @@ const STILL_TWICE: &[&str] = &[
     "Group",
     "Grower",
     "Held",
-    "Hint",
     "Incidence",
     "Influence",
     "Item",

@@ -9,6 +9,7 @@ fn honest_nodes_agree_in_a_troubled_network_and_a_seed_reproduces() -> anyhow::R
     let figures = World::new(settings).run();
     ensure!(figures.records > 40 && figures.met > 1_000, "{figures:#?}");
     ensure!(figures.incomplete == 0 && figures.unequal == 0 && figures.over_budget == 0, "{figures:#?}");
+    ensure!(figures.blocked_honest == 0, "whoever keeps the rules is blocked by nobody: {figures:#?}");
     ensure!(figures.blocked > 0 && figures.by_stem > 0 && figures.by_exchange > 0, "{figures:#?}");
     ensure!(World::new(settings).run() == figures, "the same seed gave another run");
     ensure!(World::new(Settings { seed: 8, ..settings }).run() != figures, "another seed gave the same run");

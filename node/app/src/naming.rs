@@ -3,6 +3,7 @@
 use propagule_protocol::{Note, Taxon};
 
 use super::outcome::plant::NameTaken;
+use propagule_bench::doing::Doing;
 use propagule_files::fault::Fault;
 
 /// A name that was taken.
@@ -23,7 +24,7 @@ impl Named {
 }
 
 /// Reads a plant name at any door; with `yes` also one of which more is left out than goes without saying.
-pub(super) fn read(what: &str, typed: &str, yes: bool) -> Result<Named, Fault> {
+pub(super) fn read(what: Doing, typed: &str, yes: bool) -> Result<Named, Fault> {
     let noting = Taxon::parse_noting(typed);
     let notes: Vec<String> = noting.notes.iter().map(ToString::to_string).collect();
     let said = notes.join("; ");
@@ -57,21 +58,21 @@ mod tests {
     #[test]
     fn what_is_left_out_needs_a_yes_and_is_said() {
         let dropped = "Morus nigra bought 2019";
-        let asked = propagule_present::fault::text(&read("new", dropped, false).expect_err("asked"));
-        assert!(asked.contains("would be taken as Morus nigra (dropped: bought 2019)"), "{asked}");
-        let taken = read("new", dropped, true).expect("taken");
+        let asked = read(Doing::SettingUp, dropped, false).expect_err("asked");
+        assert_eq!(
+            (asked.code.as_ref(), asked.params["taxon"].as_str()),
+            ("plant-name-needs-yes", "Morus nigra")
+        );
+        let taken = read(Doing::SettingUp, dropped, true).expect("taken");
         let notes = vec![Note::Dropped("bought 2019".to_owned())];
         assert_eq!(taken.taken(), Some(NameTaken { name: "Morus nigra".to_owned(), notes }));
-        assert_eq!(read("new", "morus nigra", false).expect("taken").taken(), None);
-        assert!(read("new", "Total", true).is_err(), "a yes does not make a plant of a total");
+        assert_eq!(read(Doing::SettingUp, "morus nigra", false).expect("taken").taken(), None);
+        assert!(read(Doing::SettingUp, "Total", true).is_err(), "a yes does not make a plant of a total");
     }
 
     #[test]
     fn a_common_name_offers_what_it_may_be() {
-        let asked = read("new", "mulberry", true).expect_err("which one?");
-        assert!(
-            propagule_present::fault::hints(&asked).iter().any(|hint| hint.contains("Morus nigra")),
-            "{asked}"
-        );
+        let asked = read(Doing::SettingUp, "mulberry", true).expect_err("which one?");
+        assert!(asked.near.iter().any(|name| name == "Morus nigra"), "{asked}");
     }
 }

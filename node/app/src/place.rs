@@ -15,7 +15,7 @@ const SOLSTICES: [u16; 2] = [172, 355];
 
 /// Writes a place down and shows what it becomes; the latitude is not kept.
 pub(super) fn set(app: &App, name: &str, place: &Place, latitude: Option<f64>) -> Result<Reply, Fault> {
-    check_name("a place", name)?;
+    check_name("place", name)?;
     place.climate.check().map_err(|e| Fault::user("place-malformed").with("name", name).with("e", &e))?;
     app.bench().record(Event::PlaceSet { name: name.to_owned(), place: place.clone() })?;
     let day_length_hours = latitude.map(|latitude| {

@@ -8,10 +8,10 @@ use super::evidence::{gather, nothing_held, parse_species, species_held};
 use super::memo::{AnswerKey, Gathered};
 use super::outcome::Outcome;
 use super::outcome::answers::PoolOutcome;
-use super::{App, PoolQuestion, Reply, plant};
+use super::{App, PoolQuestion, Reply, plant, printed};
 use propagule_answer as answer;
 use propagule_answer::pool::{Beside, PoolAnswer};
-use propagule_answer::question::Given;
+use propagule_answer::question::{AskedOfPrint, Given};
 use propagule_evidence::{Edge, Whose, csv, group};
 use propagule_files::fault::Fault;
 
@@ -19,16 +19,30 @@ use propagule_files::fault::Fault;
 pub(super) fn pool(app: &App, question: &PoolQuestion) -> Result<Reply, Fault> {
     let taxon = parse_species(&question.species)?;
     let gathered = gather(app, &taxon, question.count, question.scope)?;
-    if gathered.is_empty() {
+    let answer = answered_beside_print(app, &taxon, &gathered, question)?;
+    if gathered.is_empty() && answer.printed.as_ref().is_none_or(|printed| printed.arms == 0) {
         return Err(nothing_held(app, &taxon));
     }
-    let answer = PoolAnswer::clone(&*answered(app, &taxon, &gathered, question)?);
+    let answer = PoolAnswer::clone(&answer);
     let synonyms = plant::also_counted(app, &taxon);
     Ok(Reply::done(Outcome::Pool(Box::new(PoolOutcome { answer, synonyms }))))
 }
 
+/// The growers' answer, with what stands in print beside it: that is put in afterwards, so it can change nothing there.
+pub(super) fn answered_beside_print(
+    app: &App,
+    taxon: &Taxon,
+    gathered: &Gathered,
+    question: &PoolQuestion,
+) -> Result<Arc<PoolAnswer>, Fault> {
+    let growers = PoolQuestion { printed: AskedOfPrint::NotAsked, ..question.clone() };
+    let answer = answered(app, taxon, gathered, &growers)?;
+    let Some(printed) = printed::beside(app, taxon, gathered, question)? else { return Ok(answer) };
+    Ok(Arc::new(PoolAnswer { printed: Some(printed), ..PoolAnswer::clone(&answer) }))
+}
+
 /// The answer, remembered; where nothing of the species is held it says so, and names what is.
-pub(super) fn answered(
+fn answered(
     app: &App,
     taxon: &Taxon,
     gathered: &Gathered,

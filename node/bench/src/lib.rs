@@ -15,6 +15,7 @@ pub mod dates;
 mod departure;
 pub mod design;
 mod difference;
+pub mod doing;
 pub mod due;
 pub mod entry;
 mod environment;

@@ -5,6 +5,7 @@ use propagule_protocol::{
     Summary, Taxon, Weeks,
 };
 
+use super::printed::{AllArms, PrintedTrials, read_printed};
 use super::records::HeldTrial;
 use super::row::{Evidence, EvidenceRow, FacetWords, RowFlags};
 
@@ -128,4 +129,21 @@ pub fn held(author: u8, summary: &Summary) -> HeldTrial<'_> {
         opened: None,
         is_regraft: false,
     }
+}
+
+/// Tables of an invented plant: softwood cuttings under a dome in one work for each row of pieces put in and successes.
+pub fn printed_works(rows: &[(u32, u32, AllArms)]) -> PrintedTrials {
+    let arm = |(n, (started, rooted, all)): (usize, &(u32, u32, AllArms))| {
+        let all = all.word();
+        format!("H{n},answer,Ostrava tarda,t,1,stem cutting,softwood,dome,{started},{rooted},{all},B")
+    };
+    let header = "source_id,use,species,trial,arm,kind,wood,humidity,started,rooted,all_arms_reported,grade"
+        .to_owned();
+    let trials: Vec<String> = std::iter::once(header).chain(rows.iter().enumerate().map(arm)).collect();
+    let work = |n: usize| format!("H{n},\"A bulletin, 19{n:02}.\"");
+    let sources: Vec<String> =
+        std::iter::once("source_id,citation".to_owned()).chain((0..rows.len()).map(work)).collect();
+    let read = |name: &str, text: &str| (name.to_owned(), read_printed(name, text.as_bytes()));
+    PrintedTrials::default()
+        .with([read("mine.csv", &trials.join("\n")), read("works.csv", &sources.join("\n"))])
 }

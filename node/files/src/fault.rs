@@ -2,7 +2,8 @@
 //!
 //! The words of each code, and what to do then, stand in one place for all screens (`present`).
 
-use std::borrow::Cow;
+mod code;
+
 use std::collections::BTreeMap;
 use std::fmt::{self, Display};
 use std::io;
@@ -13,6 +14,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::error::StoreError;
+pub use code::Code;
 
 /// Whose move it is, and with which exit code a command ends.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
@@ -40,9 +42,6 @@ impl FaultKind {
         }
     }
 }
-
-/// A stable name, in words joined by hyphens: of a fault, of a hint, or of a parameter.
-pub type Code = Cow<'static, str>;
 
 /// What could not be done, as data. Travels over the local socket too.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
@@ -74,22 +73,48 @@ pub struct FaultParts {
     /// Names like the one that was given.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub near: Vec<String>,
-    /// What to do beside what the code says.
+    /// What to do beside what the code says, by the names of hints; their words may use the parameters.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    pub hints: Vec<Hint>,
+    pub hints: Vec<Code>,
     /// What it asks, where it is a question.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub asks: Option<Asks>,
+    /// What is wrong in a table, in its order; the parameter `more` counts what came after these.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub problems: Vec<Problem>,
 }
 
-/// What to do now.
+/// One thing wrong in a table.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "snake_case")]
-pub enum Hint {
-    /// One of the hints that have a name; its words may use the parameters of the fault.
-    Named(Code),
-    /// In words.
-    Said(String),
+pub struct Problem {
+    /// Line of the file, counted from 1, the header included.
+    pub row: Option<u64>,
+    /// Column by its name in the header.
+    pub column: Option<String>,
+    /// What is wrong there.
+    pub fault: Fault,
+}
+
+impl Problem {
+    /// A problem of the whole file.
+    pub fn of_file(fault: Fault) -> Self {
+        Self { row: None, column: None, fault }
+    }
+
+    /// A problem of one row.
+    pub fn of_row(row: u64, fault: Fault) -> Self {
+        Self { row: Some(row), ..Self::of_file(fault) }
+    }
+
+    /// A problem of one cell.
+    pub fn of_cell(row: u64, column: &str, fault: Fault) -> Self {
+        Self { column: Some(column.to_owned()), ..Self::of_row(row, fault) }
+    }
+
+    /// A problem of one column.
+    pub fn of_column(column: &str, fault: Fault) -> Self {
+        Self { column: Some(column.to_owned()), ..Self::of_file(fault) }
+    }
 }
 
 /// What a fault asks, so that an answer can take it away.
@@ -113,9 +138,6 @@ pub enum Answer {
     Again,
 }
 
-/// The code of a fault whose words come with it, as its parameter `said`.
-pub const SAID: &str = "said";
-
 impl Fault {
     fn new(kind: FaultKind, code: impl Into<Code>) -> Self {
         let parts = FaultParts {
@@ -128,6 +150,7 @@ impl Fault {
             near: Vec::new(),
             hints: Vec::new(),
             asks: None,
+            problems: Vec::new(),
         };
         Self { parts: Box::new(parts) }
     }
@@ -155,16 +178,6 @@ impl Fault {
     /// A fault of the program, found again in its log by `reference`.
     pub fn internal(reference: impl Display) -> Self {
         Self::new(FaultKind::Internal, "internal").with("reference", reference)
-    }
-
-    /// Something that happens in ordinary use, in words that were made where it was found.
-    pub fn said(words: impl Into<String>) -> Self {
-        Self::user(SAID).with(SAID, words.into())
-    }
-
-    /// Wrong use, in words that were made where it was found.
-    pub fn said_of_use(words: impl Into<String>) -> Self {
-        Self::usage(SAID).with(SAID, words.into())
     }
 
     /// A file operation that the system refused; `what` is a verb.
@@ -207,18 +220,25 @@ impl Fault {
         self
     }
 
-    /// Adds what to do now.
-    #[must_use]
-    pub fn hint(mut self, said: impl Into<String>) -> Self {
-        self.parts.hints.push(Hint::Said(said.into()));
-        self
-    }
-
     /// Adds what to do now, by the name of a hint.
     #[must_use]
     pub fn hint_named(mut self, code: impl Into<Code>) -> Self {
-        self.parts.hints.push(Hint::Named(code.into()));
+        self.parts.hints.push(code.into());
         self
+    }
+
+    /// The same with what is wrong in the table that it is about.
+    #[must_use]
+    pub fn of_table(mut self, problems: Vec<Problem>) -> Self {
+        self.parts.problems = problems;
+        self
+    }
+
+    /// The same with a parameter that is more than a name or a number, as JSON.
+    #[must_use]
+    pub fn with_data(self, name: impl Into<Code>, value: &impl Serialize) -> Self {
+        let data = serde_json::to_string(value).expect("plain data");
+        self.with(name, data)
     }
 
     /// Makes a question of it.
@@ -292,11 +312,38 @@ impl From<StoreError> for Fault {
 }
 
 fn of_the_store(error: &StoreError) -> Fault {
-    let code = match error {
-        StoreError::NewerFormat { .. } => "journal-newer",
-        StoreError::OtherHome { .. } => "journal-of-other-home",
-        StoreError::Poisoned => "journal-poisoned",
-        StoreError::Index { .. } | StoreError::Io { .. } => "index-failed",
-    };
-    Fault::usage(code).with("error", error)
+    match error {
+        StoreError::NewerFormat { path, found, known } => Fault::usage("journal-newer")
+            .with("path", path.display())
+            .with("found", found)
+            .with("known", known),
+        StoreError::OtherHome { path } => Fault::usage("journal-of-other-home").with("path", path.display()),
+        StoreError::Poisoned => Fault::usage("journal-poisoned"),
+        StoreError::Index { why } => Fault::usage("index-failed").because(why),
+        StoreError::Io { source, .. } => Fault::usage("index-failed").because(source),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    #[should_panic(expected = "is no code")]
+    fn no_fault_is_made_of_a_sentence() {
+        let _ = Fault::user("the table is wrong");
+    }
+
+    #[test]
+    fn a_fault_comes_back_as_it_was_sent() {
+        let problem = Problem::of_cell(3, "rooted", Fault::user("table-count-negative").with("cell", "-3"));
+        let fault = Fault::user("evidence-table-refused")
+            .with("file", "a.csv")
+            .hint_named("look-for-a-comma")
+            .near(&["rooted".to_owned()])
+            .of_table(vec![problem]);
+        let sent = serde_json::to_string(&fault).expect("plain data");
+        assert_eq!(serde_json::from_str::<Fault>(&sent).expect("a fault"), fault);
+        assert!(sent.contains("\"code\":\"evidence-table-refused\""), "{sent}");
+    }
 }

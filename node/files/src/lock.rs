@@ -62,11 +62,13 @@ impl HomeLock {
 
 fn busy(home: &Path, file: &mut File) -> Fault {
     let holder = holder(file);
-    let who = holder.map_or_else(
-        || "another process".to_owned(),
-        |holder| format!("process {} (propagule {})", holder.process, holder.command),
-    );
-    Fault::busy("home-in-use").with("home", home.display()).with("who", &who)
+    match holder {
+        None => Fault::busy("home-in-use").with("home", home.display()),
+        Some(holder) => Fault::busy("home-in-use-by-process")
+            .with("home", home.display())
+            .with("process", holder.process)
+            .with("command", holder.command),
+    }
 }
 
 fn holder(file: &mut File) -> Option<Holder> {

@@ -73,11 +73,21 @@ pub const ALLOWED_NAME: usize = 60;
 
 // Conduct.
 
-/// Refused messages from one peer within [`OFFENCE_MEMORY`] before it is blocked.
-pub const OFFENCES: usize = 5;
-/// Offences older than this are forgotten.
-pub const OFFENCE_MEMORY: Duration = Duration::from_mins(10);
-/// Peers whose offences, blocks or quotas are remembered; the ones longest silent are forgotten first.
+/// Points of conduct at which a peer is blocked: five things that nobody sends by mistake.
+pub const POINTS_OF_PEER: u32 = 100;
+/// Points at which a group of addresses gets one connection; it is charged half of what its peers are, so that
+/// six peers in it must have been blocked.
+pub const POINTS_OF_GROUP: u32 = 300;
+/// Points older than this are forgotten.
+pub const POINTS_MEMORY: Duration = Duration::from_mins(10);
+/// How long a group gets one connection.
+pub const GROUP_NARROWED: Duration = Duration::from_hours(1);
+/// The longest block; each is twice as long as the one before.
+pub const BLOCK_LONGEST: Duration = Duration::from_hours(24);
+/// How long a record is not asked again of the peer that delivered a false one.
+pub const SHUNNED_FOR: Duration = Duration::from_hours(24);
+/// Peers whose points, blocks, quotas or allowances are remembered, and groups of addresses; the ones longest silent
+/// are forgotten first.
 pub const REMEMBERED_PEERS: usize = 4_096;
 
 // Address book.
@@ -106,6 +116,19 @@ pub const GOSSIP_BATCH: usize = 256;
 pub const GOSSIP_BURST: u32 = 200;
 /// The same, a second, after that.
 pub const GOSSIP_PER_SECOND: u32 = 2;
+/// Gossip messages of all peers together that are taken up at once; beyond, exchange brings them later. What a node
+/// passes on stays below what [`GOSSIP_FLOOD`] lets its neighbours charge it for.
+pub const GOSSIP_TAKEN_UP: u32 = 300;
+/// The same, a second, after that.
+pub const GOSSIP_TAKEN_UP_PER_SECOND: u32 = 16;
+/// Gossip messages from one peer, at once, that nobody passes on who keeps to these limits.
+pub const GOSSIP_FLOOD: u32 = 400;
+/// The same, a second, after that.
+pub const GOSSIP_FLOOD_PER_SECOND: u32 = 20;
+/// Messages in one packet of gossip.
+pub const GOSSIP_PACKET: usize = 64;
+/// How long the library remembers which messages it has seen: some times as long as one takes to reach everybody.
+pub const GOSSIP_SEEN: Duration = Duration::from_secs(20);
 /// New records of one author that gossip takes in an hour; a whole season's trials fit.
 pub const AUTHOR_PER_HOUR: u32 = 20;
 /// The same in a day.
@@ -175,6 +198,32 @@ pub const RELAYED_FETCH_IDS: usize = 48;
 /// Bytes that one session takes over a relayed connection, messages and records; two of them, one each way,
 /// leave room in a circuit for the handshake and for gossip. The next session goes on.
 pub const RELAYED_SESSION_BYTES: usize = 48 << 10;
+/// Questions that a peer may ask at once; here and below for a stranger, and for whom the grower added or the local
+/// network holds.
+pub const QUESTIONS: (u64, u64) = (64, 256);
+/// The same, a second, after that.
+pub const QUESTIONS_PER_SECOND: (u64, u64) = (4, 16);
+/// Bytes of answers that a peer may have at once: a year of a network of some thousands, or all there is.
+pub const ANSWERED_BYTES: (u64, u64) = (32 << 20, 512 << 20);
+/// The same, a second, after that.
+pub const ANSWERED_BYTES_PER_SECOND: (u64, u64) = (128 << 10, 2 << 20);
+/// Time of answering that a peer may have at once.
+pub const ANSWER_TIME: (Duration, Duration) = (Duration::from_secs(2), Duration::from_secs(10));
+/// The same, in each second after that.
+pub const ANSWER_TIME_REFILL: (Duration, Duration) = (Duration::from_millis(20), Duration::from_millis(100));
+/// Bytes that reconciling may answer with beyond what the peer's own bytes answer for: the ids of one session,
+/// which are all answered before the first of them is fetched.
+pub const UNMATCHED_BYTES: u64 = 2 << 20;
+/// How long it takes until that is to be had again.
+pub const UNMATCHED_REFILL: Duration = Duration::from_mins(10);
+/// Bytes of reconciling for which one byte of a peer's questions answers.
+pub const UNMATCHED_RATIO: (u64, u64) = (16, 64);
+/// Bytes set aside for an answer beside frames and records.
+pub const ALLOWANCE_SMALL_REPLY: usize = 4 << 10;
+/// Bytes of answers that all peers together may have at once; after that the settings say how many a second.
+pub const LINE_BYTES: u64 = 64 << 20;
+/// How long a peer's turn is kept for it while many wait.
+pub const TURN_KEPT: Duration = Duration::from_secs(30);
 /// Months whose sorted ids are kept at hand, since a session asks for the same one several times.
 pub const CACHED_MONTHS: usize = 4;
 

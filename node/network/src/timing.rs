@@ -7,8 +7,10 @@ use crate::limits::{RELAY_CIRCUIT_TIME, REPLY_TIME, SESSION_TIME};
 /// All waiting of a node. Tests and the demo use [`Timing::quick`].
 #[derive(Clone, Copy, Debug)]
 pub struct Timing {
-    /// Between two sessions of pulling from one peer.
+    /// Between two sessions of pulling from one peer while there is something left to pull.
     pub session_gap: Duration,
+    /// The same once a session has found nothing new: gossip brings what comes meanwhile.
+    pub in_step_gap: Duration,
     /// How long one session runs before another begins beside it, which would mostly bring the same.
     pub head_start: Duration,
     /// After a session that brought nothing and was not complete, doubled each time.
@@ -42,6 +44,7 @@ impl Timing {
     pub fn home() -> Self {
         Self {
             session_gap: Duration::from_mins(1),
+            in_step_gap: Duration::from_mins(15),
             head_start: Duration::from_secs(5),
             back_off: Duration::from_mins(10),
             back_off_limit: Duration::from_hours(24),
@@ -62,6 +65,7 @@ impl Timing {
     pub fn quick() -> Self {
         Self {
             session_gap: Duration::from_millis(500),
+            in_step_gap: Duration::from_millis(500),
             head_start: Duration::from_millis(200),
             back_off: Duration::from_secs(2),
             back_off_limit: Duration::from_secs(8),

@@ -1,5 +1,8 @@
-//! What is shown: a small document of headings, sentences, tables, charts, lists, actions and folds, and what makes text
-//! and HTML of it. Knows no use case, no socket and no screen; whoever has an answer composes a [`document::Document`].
+//! Every word that is read. What it is made into is a small document of headings, sentences, tables, charts, lists, actions
+//! and folds; text, HTML and SVG are made of that by renderers that know no use case.
+//!
+//! Below it everything is data: an outcome of a use case ([`outcome`]), an answer ([`words`], [`screens`]), a fault
+//! ([`fault`]), what is to be printed ([`paper`]). No decision is made here. Only the program knows this crate.
 //!
 //! ```
 //! use propagule_present::document::{Document, Phrase};
@@ -25,6 +28,8 @@ pub mod kind;
 mod lines;
 mod markup;
 pub mod number;
+pub mod outcome;
+pub mod paper;
 mod phrase;
 pub mod screens;
 mod svg;

@@ -56,9 +56,9 @@ pub(super) async fn cmd_compare(context: &Context, args: CompareArgs) -> Result<
     let own = table.find_trial(&args.trial)?;
     let mut evidence = table.select(own.species.as_deref(), count)?;
     if !evidence.rows.iter().any(|row| row.trial == args.trial) {
-        let what = format!("cannot compare {}: {} has no row of it", args.trial, table.file);
         return Err(Fault::user("nothing-counted-in-table")
-            .with("what", &what)
+            .with("trial", &args.trial)
+            .with("file", &table.file)
             .with("outcome", count.outcome)
             .with("stage", count.stage));
     }

@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use clap::Args;
+use clap::{Args, ValueEnum};
 
 use super::input::read_table;
 use super::output::write_file;
@@ -10,7 +10,7 @@ use super::question::QuestionArgs;
 use super::scope::ScopeArgs;
 use super::{Context, ask};
 use propagule_answer::pool::{Beside, pool_beside};
-use propagule_answer::question::Given;
+use propagule_answer::question::{AskedOfPrint, Given};
 use propagule_app::outcome::Outcome;
 use propagule_app::outcome::answers::PoolOutcome;
 use propagule_app::{PoolQuestion, Reply, Request};
@@ -22,6 +22,7 @@ use propagule_files::fault::Fault;
 /// Examples:
 ///   propagule pool "Morus nigra"
 ///   propagule pool "Cornus mas" --by none --json
+///   propagule pool "Juglans regia" --printed
 ///   propagule pool "Morus nigra" --facets --evidence evidence.csv
 ///   propagule pool --from evidence.csv
 #[derive(Debug, Args)]
@@ -48,6 +49,20 @@ pub(crate) struct PoolArgs {
     /// Also write the rows that are counted into a CSV table, which --from reads
     #[arg(long, value_name = "FILE", conflicts_with = "from")]
     evidence: Option<PathBuf>,
+    /// Show trials in print below growers' results, or `--printed=only` alone; where no grower has reported the
+    /// species they are shown anyway
+    #[arg(
+        long,
+        value_enum,
+        value_name = "only",
+        num_args = 0..=1,
+        require_equals = true,
+        default_missing_value = "beside",
+        hide_possible_values = true,
+        alias = "published",
+        conflicts_with = "from"
+    )]
+    printed: Option<PrintedArg>,
     #[command(flatten)]
     scope: ScopeArgs,
     /// Take the evidence from a CSV table instead of the network
@@ -55,6 +70,21 @@ pub(crate) struct PoolArgs {
     from: Option<PathBuf>,
     #[command(flatten)]
     question: QuestionArgs,
+}
+
+#[derive(Clone, Copy, Debug, ValueEnum)]
+enum PrintedArg {
+    Beside,
+    Only,
+}
+
+impl From<PrintedArg> for AskedOfPrint {
+    fn from(arg: PrintedArg) -> Self {
+        match arg {
+            PrintedArg::Beside => Self::Beside,
+            PrintedArg::Only => Self::Only,
+        }
+    }
 }
 
 impl PoolArgs {
@@ -68,6 +98,7 @@ impl PoolArgs {
             replicated_only: self.replicated_only,
             detail: self.detail,
             facets: self.facets.as_deref().map(facet_names).transpose()?,
+            printed: self.printed.map_or(AskedOfPrint::NotAsked, AskedOfPrint::from),
         })
     }
 }
@@ -114,7 +145,7 @@ async fn write_evidence(
     let reply = ask::ask(context, Request::PoolEvidence(question)).await?;
     let Reply::Table(rows) = reply else { return Err(ask::unexpected()) };
     write_file(context, file, &propagule_files::table::as_csv(&rows)?, false)
-        .map_err(|failure| failure.hint("choose another name for --evidence"))
+        .map_err(|failure| failure.hint_named("another-name-for-evidence"))
 }
 
 /// What the evidence of a table is about: as asked, as the table says, or its file's name.

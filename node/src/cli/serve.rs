@@ -80,6 +80,7 @@ fn setup(app: &App, args: &ServeArgs) -> Result<Setup, Fault> {
         listen,
         timing: config.timing(),
         loopback_exempt: config.loopback_exempt,
+        share_kib_s: config.share_kib_s,
         ways: Ways {
             find_nearby: args.find_nearby || config.find_nearby,
             relay: config.relay_for_others,

@@ -6,6 +6,7 @@ use super::day::EntryArgs;
 use super::{Context, ask};
 use crate::grammar;
 use propagule_app::{BenchRequest, Request};
+use propagule_bench::doing::Doing;
 use propagule_bench::spot::{Care, OF_SPOT};
 use propagule_bench::stock::OF_STOCK;
 use propagule_files::fault::Fault;
@@ -48,7 +49,7 @@ pub(super) fn spot(context: &Context, args: SpotArgs) -> Result<BenchRequest, Fa
             BenchRequest::Stand { spot, lots: args.lots, common: args.entry.common(context)? }
         }
         (Some(name), Some(with)) => {
-            BenchRequest::SpotSet { name, facets: grammar::arm::facets("spot", &with, &OF_SPOT)? }
+            BenchRequest::SpotSet { name, facets: grammar::arm::facets(Doing::Spot, &with, &OF_SPOT)? }
         }
         (name, _) => BenchRequest::SpotShow { name },
     })
@@ -88,7 +89,7 @@ pub(super) fn stock(args: StockArgs) -> Result<BenchRequest, Fault> {
         Some(name) => BenchRequest::StockSet {
             name,
             species: args.species,
-            facets: grammar::arm::facets("stock", &args.with, &OF_STOCK)?,
+            facets: grammar::arm::facets(Doing::Stock, &args.with, &OF_STOCK)?,
             note: args.note,
             yes: args.yes,
         },
@@ -195,8 +196,12 @@ fn typed(what: WhatArgs, measured: Option<String>) -> Result<Care, Fault> {
 
 /// Reads what was given with the option `--kind`.
 fn read(kind: &str, text: &str) -> Result<Care, Fault> {
-    grammar::care::read(kind, text).map_err(|fault| {
-        let ways: Vec<String> = fault.hints.iter().map(|way| format!("--{kind} '{way}'")).collect();
-        Fault::user("care-option-malformed").with("kind", kind).with("fault", &fault).hint(ways.join(" or "))
+    grammar::care::read(kind, text).map_err(|why| {
+        let ways = grammar::care::ways(kind).iter().map(|way| format!("--{kind} '{way}'"));
+        Fault::user("care-option-malformed")
+            .with("care", kind)
+            .with("text", text)
+            .with_data("why", &why)
+            .with_data("ways", &ways.collect::<Vec<_>>())
     })
 }

@@ -3,6 +3,7 @@
 use propagule_protocol::Facet;
 
 use propagule_app::{ArmFacts, ArmGiven, facet_names, give_facet};
+use propagule_bench::doing::Doing;
 use propagule_bench::given::FacetsGiven;
 use propagule_files::fault::Fault;
 
@@ -12,7 +13,7 @@ const KEYS: [&str; 7] = ["pots", "pieces", "started", "stock", "operator", "spot
 const UNOFFERED: &str = "started";
 
 /// Reads `LABEL: key=value; key=value`. A label that holds a colon itself is followed by another one.
-pub(crate) fn arm(what: &str, text: &str) -> Result<ArmGiven, Fault> {
+pub(crate) fn arm(what: Doing, text: &str) -> Result<ArmGiven, Fault> {
     let (label, rest) =
         parted(text).ok_or_else(|| Fault::user("arm-without-label").with("what", what).with("text", text))?;
     Ok(ArmGiven { label: label.trim().to_owned(), said: facts(what, rest)? })
@@ -28,7 +29,7 @@ fn parted(text: &str) -> Option<(&str, &str)> {
 }
 
 /// Reads `key=value; key=value` of an arm.
-pub(crate) fn facts(what: &str, text: &str) -> Result<ArmFacts, Fault> {
+pub(crate) fn facts(what: Doing, text: &str) -> Result<ArmFacts, Fault> {
     let mut facts = ArmFacts::default();
     for part in parts(text) {
         let (key, value) = pair(what, part)?;
@@ -40,7 +41,7 @@ pub(crate) fn facts(what: &str, text: &str) -> Result<ArmFacts, Fault> {
             "spot" => facts.spot = Some(value),
             "differs" => facts.differs = Some(value),
             name => match Facet::from_name(name) {
-                Some(facet) => give_facet(&mut facts.facets, what, facet, &value)?,
+                Some(facet) => facts.hear(what, facet, &value)?,
                 None => return Err(unknown(what, name)),
             },
         }
@@ -48,7 +49,7 @@ pub(crate) fn facts(what: &str, text: &str) -> Result<ArmFacts, Fault> {
     Ok(facts)
 }
 
-fn unknown(what: &str, name: &str) -> Fault {
+fn unknown(what: Doing, name: &str) -> Fault {
     let offered = KEYS.into_iter().filter(|key| *key != UNOFFERED);
     let known = Facet::ALL.into_iter().map(Facet::name).chain(offered);
     let near = propagule_files::closest(name, known, 3);
@@ -56,12 +57,13 @@ fn unknown(what: &str, name: &str) -> Fault {
 }
 
 /// Reads `key=value; key=value` where facets alone are meant; `allowed` are those that can be given there.
-pub(crate) fn facets(what: &str, text: &str, allowed: &[Facet]) -> Result<FacetsGiven, Fault> {
+pub(crate) fn facets(what: Doing, text: &str, allowed: &[Facet]) -> Result<FacetsGiven, Fault> {
     let mut given = FacetsGiven::default();
     for part in parts(text) {
         let Some((key, value)) = split(part) else { return Err(no_facet(what, part, allowed)) };
         match Facet::from_name(&key) {
-            Some(facet) => give_facet(&mut given, what, facet, &value)?,
+            // Of a spot or a stock plant no phrase says what no facet holds.
+            Some(facet) => drop(give_facet(&mut given, what, facet, &value)?),
             None if KEYS.contains(&key.as_str()) => {
                 return Err(Fault::user("facet-of-arm")
                     .with("what", what)
@@ -74,7 +76,7 @@ pub(crate) fn facets(what: &str, text: &str, allowed: &[Facet]) -> Result<Facets
     Ok(given)
 }
 
-fn no_facet(what: &str, named: &str, allowed: &[Facet]) -> Fault {
+fn no_facet(what: Doing, named: &str, allowed: &[Facet]) -> Fault {
     Fault::user("facet-unknown").with("what", what).with("named", named).with("names", facet_names(allowed))
 }
 
@@ -102,7 +104,7 @@ fn parts(text: &str) -> impl Iterator<Item = &str> {
     parts.into_iter().map(str::trim).filter(|part| !part.is_empty())
 }
 
-fn pair(what: &str, part: &str) -> Result<(String, String), Fault> {
+fn pair(what: Doing, part: &str) -> Result<(String, String), Fault> {
     split(part).ok_or_else(|| Fault::user("arm-part-without-equals").with("what", what).with("text", part))
 }
 
@@ -120,7 +122,7 @@ fn unquoted(value: &str) -> String {
     }
 }
 
-fn number(what: &str, text: &str) -> Result<u16, Fault> {
+fn number(what: Doing, text: &str) -> Result<u16, Fault> {
     text.parse()
         .ok()
         .filter(|n| *n <= 10_000)
@@ -136,7 +138,7 @@ mod tests {
         let read = |text: &str| arm("new", text).map(|arm| (arm.label, arm.said));
         let medium = |words: &str| {
             let mut facts = ArmFacts::default();
-            give_facet(&mut facts.facets, "new", Facet::Medium, words).expect("a medium");
+            facts.hear(Doing::SettingUp, Facet::Medium, words).expect("a medium");
             facts
         };
         assert_eq!(

@@ -14,8 +14,6 @@ use serde_json::Value;
 
 use crate::cli::bare::HomeShown;
 use crate::cli::init::HomeMade;
-use crate::present::export::BenchExported;
-use crate::present::paper::PageShown;
 use crate::web::problem::Refused;
 use crate::web::rooms::bench::saved::Saved;
 use propagule_app::Request;
@@ -23,6 +21,8 @@ use propagule_app::outcome::Outcome;
 use propagule_bench::archive::{Manifest, Trust};
 use propagule_files::fault::Fault;
 use propagule_present::fault::FaultShown;
+use propagule_present::outcome::export::BenchExported;
+use propagule_present::outcome::paper::PageShown;
 
 /// Names of files with their schemas, which are JSON objects.
 type Schemas = BTreeMap<String, Value>;

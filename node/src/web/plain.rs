@@ -1,15 +1,6 @@
 //! Sentences that name options of commands, in the words of the page.
 
-use propagule_files::fault::Fault;
-use propagule_present::fault;
-
 pub(super) use propagule_present::screens::plain;
-
-/// A failure whose hints name options, for the page.
-pub(super) fn plainly(failure: &Fault) -> Fault {
-    let said = Fault::said(plain(&fault::sentence(failure)));
-    fault::hints(failure).iter().fold(said, |failure, hint| failure.hint(plain(hint)))
-}
 
 #[cfg(test)]
 mod tests {

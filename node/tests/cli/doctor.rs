@@ -64,8 +64,9 @@ fn paste_the_fix(home: &TestHome, checks: &Value, name: &str) -> Ran {
 fn a_sound_home_is_well_line_by_line() {
     let home = home();
     let text = home.ok(&["doctor"]);
-    let lines: Vec<&str> = text.lines().collect();
-    assert!(lines.len() == 14 && lines.iter().all(|line| line.starts_with("ok ")), "{text}");
+    // The digest of the printed trials is too long for one line.
+    let lines: Vec<&str> = text.lines().filter(|line| !line.starts_with("  ")).collect();
+    assert!(lines.len() == 15 && lines.iter().all(|line| line.starts_with("ok ")), "{text}");
     for part in ["network \"test\"", "1 trial", "not running (propagule serve)", "none known"] {
         assert!(text.contains(part), "{part}: {text}");
     }

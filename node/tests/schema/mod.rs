@@ -18,7 +18,9 @@ struct Validator {
 
 /// The folder of the schemas.
 pub(crate) fn folder() -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("../node/docs/schema")
+    let above = Path::new(env!("CARGO_MANIFEST_DIR")).ancestors();
+    let folders = above.map(|folder| folder.join("node/docs/schema"));
+    folders.into_iter().find(|folder| folder.is_dir()).expect("a crate of this workspace")
 }
 
 /// The name of the schema of a format.

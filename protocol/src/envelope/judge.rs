@@ -62,6 +62,12 @@ pub fn judge(bytes: &[u8], network: &NetworkId) -> Result<Judged, Refusal> {
     judge_opened(&Envelope::verified(bytes, network)?, bytes, network)
 }
 
+/// The id that bytes have as a record of `network`, before anything about them is verified: one scan and one hash.
+/// Nothing where they have not the shape of an envelope.
+pub fn id_of(bytes: &[u8], network: &NetworkId) -> Option<RecordId> {
+    Some(Envelope::trusted(bytes, network).ok()?.id)
+}
+
 /// Reads a record back that was accepted before: everything [`judge`] does but the signature, so only for
 /// bytes from a store of one's own that keeps checksums. A record that would be held is an error.
 pub fn reopen(bytes: &[u8], network: &NetworkId) -> Result<Signed, Refusal> {

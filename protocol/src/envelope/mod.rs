@@ -4,7 +4,7 @@ mod judge;
 mod refusal;
 mod sign;
 
-pub use judge::{Held, HoldReason, Judged, judge, reopen};
+pub use judge::{Held, HoldReason, Judged, id_of, judge, reopen};
 pub use refusal::{EnvelopeFault, Part, Refusal};
 pub use sign::{SignError, sign};
 

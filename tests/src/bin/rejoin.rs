@@ -10,7 +10,7 @@ use anyhow::ensure;
 use propagule_files::journal::StoreError;
 use propagule_network::spread::{Dice, SeededDice};
 use propagule_network::store::{MonthRow, MonthSums};
-use propagule_network::sync::{Answerer, Budget, LocalSet, Outcome, Pull, Question, Reply, Step};
+use propagule_network::sync::{Answerer, Budget, LocalSet, Outcome, Pull, Question, Receipt, Reply, Step};
 use propagule_protocol::{Month, NetworkId, RecordId};
 use propagule_tests::argument;
 
@@ -52,6 +52,10 @@ impl LocalSet for Set {
 
     fn bytes(&self, id: &RecordId) -> Result<Option<Vec<u8>>, StoreError> {
         Ok(self.months.contains_key(id).then(|| id.0.to_vec()))
+    }
+
+    fn id_of(&self, bytes: &[u8], _: &NetworkId) -> Option<RecordId> {
+        RecordId::from_bytes(bytes)
     }
 }
 
@@ -108,14 +112,12 @@ fn session(ours: &mut Set, theirs: &Set, wire: &mut Wire) -> Outcome {
                 pull.answer(reply, ours).expect("memory does not fail")
             }
             Step::Take(bodies) => {
-                let mut came = Vec::new();
-                for body in bodies {
-                    let id = RecordId::from_bytes(&body).expect("a body is an id");
+                for body in &bodies {
+                    let id = RecordId::from_bytes(body).expect("a body is an id");
                     let month = theirs.months[&id];
                     ours.put(id, month);
-                    came.push(id);
                 }
-                pull.taken(&came, ours).expect("memory does not fail")
+                pull.taken(&vec![Receipt::Kept; bodies.len()], ours).expect("memory does not fail")
             }
             Step::Done(outcome) => return outcome,
         };

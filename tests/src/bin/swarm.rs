@@ -62,7 +62,8 @@ async fn main() -> anyhow::Result<()> {
 
 async fn member(number: u64) -> anyhow::Result<Member> {
     // No session but the first of each pair and those that are asked for, so that gossip is seen alone.
-    let timing = Timing { session_gap: Duration::from_hours(1), ..Timing::quick() };
+    let gap = Duration::from_hours(1);
+    let timing = Timing { session_gap: gap, in_step_gap: gap, ..Timing::quick() };
     let store = Arc::new(Watched::default());
     let inside = Inside::start(number, store.clone(), timing).await?;
     Ok(Member { inside, store })

@@ -2,6 +2,7 @@
 //! library's; quotas, conduct and what follows from a record's being seen are the node's own.
 
 use propagule_files::clock::Moment;
+use propagule_network::spread::{Consequence, Offence};
 use propagule_protocol::AuthorKey;
 
 use super::events::{Event, Name};
@@ -35,6 +36,9 @@ impl World {
         self.spy_out(name, from, number);
         let Some(record) = self.records.get(number).copied() else { return };
         let now = self.now;
+        if let Some(consequence) = self.nodes[name as usize].ledger.gossiped(from, now) {
+            self.follow(name, from, consequence);
+        }
         let node = &mut self.nodes[name as usize];
         let is_known = node.set.known.has(number);
         if is_known && node.outbox.is_empty() && node.spread.relaying() == 0 {
@@ -56,10 +60,21 @@ impl World {
     }
 
     pub(super) fn on_garbage(&mut self, name: Name, from: Name) {
+        self.charge(name, from, Offence::Refused, 1);
+    }
+
+    /// `name` charges a peer, and leaves it when that blocks it.
+    pub(super) fn charge(&mut self, name: Name, peer: Name, offence: Offence, times: u32) {
         let now = self.now;
-        if self.nodes[name as usize].conduct.offend(from, now) {
+        let consequence = self.nodes[name as usize].ledger.charge(peer, offence, times, now);
+        self.follow(name, peer, consequence);
+    }
+
+    fn follow(&mut self, name: Name, peer: Name, consequence: Consequence<Name>) {
+        if consequence.is_blocked {
             self.figures.blocked += 1;
-            self.disconnect(name, from);
+            self.figures.blocked_honest += u64::from(self.nodes[peer as usize].is_honest());
+            self.disconnect(name, peer);
         }
     }
 

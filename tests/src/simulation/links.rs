@@ -121,7 +121,7 @@ impl World {
         let room = (CONNECTIONS.min(CONNECTIONS_IN + SOUGHT_CONNECTIONS as u32)) as usize;
         let is_met = self.can_talk(name, by)
             && self.nodes[name as usize].links.len() < room
-            && !self.nodes[name as usize].conduct.is_blocked(&by);
+            && !self.nodes[name as usize].ledger.is_blocked(&by);
         if !is_met {
             self.nodes[by as usize].book.failed(name);
             return;
@@ -131,6 +131,7 @@ impl World {
         for (one, other, was_dialled) in [(by, name, true), (name, by, false)] {
             let node = &mut self.nodes[one as usize];
             node.links.insert(other);
+            node.ledger.met(other, Some(other), self.now);
             node.schedule.met(other, self.now);
             node.spread.met(other, was_dialled);
         }

@@ -1,18 +1,19 @@
 //! One node: the real state machines and a set of record numbers.
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::time::Duration;
 
 use propagule_files::clock::Moment;
-use propagule_network::limits::{GOSSIP_BURST, GOSSIP_PER_SECOND};
-use propagule_network::spread::{AuthorQuota, Book, Conduct, Dice, PeerQuota, SeededDice, Spread, Stage};
-use propagule_network::sync::{Pull, Schedule};
+use propagule_network::spread::{AuthorQuota, Book, Dice, GossipQuota, Ledger, SeededDice, Spread, Stage};
+use propagule_network::sync::{Allowances, Pull, Schedule};
 use propagule_network::timing::Timing;
 use propagule_protocol::RecordId;
 
 use super::events::Name;
 use super::liars::Lie;
 use super::records::{Bits, Set};
+
+/// Bytes of answers that a node gives all peers together in a second.
+const LINE: u64 = 1 << 20;
 
 /// What a node is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -42,8 +43,10 @@ pub(super) struct Node {
     pub(super) book: Book<Name>,
     pub(super) spread: Spread<Name>,
     pub(super) schedule: Schedule<Name>,
-    pub(super) conduct: Conduct<Name>,
-    pub(super) gossip_quota: PeerQuota<Name>,
+    /// Each node of a simulation comes from a place of its own.
+    pub(super) ledger: Ledger<Name, Name>,
+    pub(super) allowances: Allowances<Name>,
+    pub(super) gossip_quota: GossipQuota<Name>,
     pub(super) authors: AuthorQuota,
     pub(super) links: BTreeSet<Name>,
     pub(super) sessions: BTreeMap<Name, Session>,
@@ -64,8 +67,9 @@ impl Node {
             book: Book::default(),
             spread: Spread::new(timing, secret, Box::new(SeededDice(dice.roll()))),
             schedule: Schedule::new(timing),
-            conduct: Conduct::new(timing.block),
-            gossip_quota: PeerQuota::new(GOSSIP_BURST, Duration::from_secs(1) / GOSSIP_PER_SECOND),
+            ledger: Ledger::new(timing.block),
+            allowances: Allowances::new(LINE),
+            gossip_quota: GossipQuota::default(),
             authors: AuthorQuota::default(),
             links: BTreeSet::new(),
             sessions: BTreeMap::new(),

@@ -8,7 +8,7 @@ use propagule_files::journal::StoreError;
 use propagule_network::spread::{Dice, SeededDice};
 use propagule_network::store::{MonthRow, MonthSums};
 use propagule_network::sync::LocalSet;
-use propagule_protocol::{Month, RecordId};
+use propagule_protocol::{Month, NetworkId, RecordId};
 
 /// Number of a record.
 pub(super) type Number = u32;
@@ -172,5 +172,9 @@ impl LocalSet for View<'_> {
     fn bytes(&self, id: &RecordId) -> Result<Option<Vec<u8>>, StoreError> {
         let number = self.records.number(id).filter(|number| self.set.visible.has(*number));
         Ok(number.map(bytes_of))
+    }
+
+    fn id_of(&self, bytes: &[u8], _: &NetworkId) -> Option<RecordId> {
+        Some(self.records.get(number_in(bytes)?)?.id)
     }
 }

@@ -3,8 +3,10 @@
 use std::time::Duration;
 
 use propagule_network::limits::{FRAME_BYTES, RECONCILE_BYTES, REPLY_TIME, ROUNDS};
-use propagule_network::spread::Dice;
-use propagule_network::sync::{Budget, Outcome, Pull, Question, Reply, Step};
+use propagule_network::spread::{Dice, Offence};
+use propagule_network::sync::{
+    Admission, Asked, Budget, Closeness, Decline, Outcome, Pull, Question, Receipt, Reply, Step,
+};
 
 use super::events::{Event, Name};
 use super::node::{Role, Session};
@@ -27,6 +29,8 @@ impl World {
         }
         for peer in due {
             let (pull, question) = Pull::start(NETWORK, Budget::DIRECT);
+            let node = &self.nodes[name as usize];
+            let pull = pull.shunning(node.ledger.shunned(peer, self.now));
             self.figures.sessions += 1;
             let number = self.figures.sessions;
             let theirs = self.nodes[peer as usize].set.visible.clone();
@@ -56,18 +60,36 @@ impl World {
     /// `name` is asked by `by`.
     pub(super) fn answer(&mut self, name: Name, by: Name, session: u64, question: &Question) {
         let month = self.month_at(name);
-        let node = &self.nodes[name as usize];
-        let reply = match node.role {
+        let reply = match self.nodes[name as usize].role {
             _ if !self.can_talk(name, by) => None,
             Role::Liar(lie) => liars::answer(lie, question, month, &self.answerer, &mut self.dice),
-            Role::Honest | Role::Spy => {
-                let view = View { set: &node.set, records: &self.records };
-                Some(self.answerer.reply(question, &view, Budget::DIRECT))
-            }
+            Role::Honest | Role::Spy => Some(self.reply(name, by, question)),
         };
         let wait = if reply.is_none() || self.is_lost() { REPLY_TIME } else { self.latency() };
         let reply = reply.filter(|_| wait < REPLY_TIME);
         self.plan(by, wait, Event::Answered { by: name, session, reply });
+    }
+
+    /// What an honest node answers a stranger. The time that it takes has no part in it: here it takes none.
+    fn reply(&mut self, name: Name, by: Name, question: &Question) -> Reply {
+        let (node, now) = (&mut self.nodes[name as usize], self.now);
+        let asked = Asked::new(question, Budget::DIRECT);
+        match node.allowances.ask(by, Closeness::Stranger, asked, now) {
+            Admission::Answer(granted) => {
+                let view = View { set: &node.set, records: &self.records };
+                let reply = self.answerer.reply(question, &view, Budget::DIRECT);
+                node.allowances.answered(&by, granted, reply.bytes() as u64, Duration::ZERO, now);
+                reply
+            }
+            Admission::Wait { wait, is_impatient } => {
+                self.figures.put_off += 1;
+                if is_impatient {
+                    self.charge(name, by, Offence::Impatient, 1);
+                }
+                let seconds = wait.as_millis().div_ceil(1_000);
+                Reply::Declined(Decline::OverBudget(u32::try_from(seconds).unwrap_or(u32::MAX)))
+            }
+        }
     }
 
     /// `name` has got an answer of `by`, or none in time.
@@ -84,9 +106,9 @@ impl World {
         let view = View { set: &node.set, records: &self.records };
         let mut step = running.pull.answer(reply, &view).expect("memory does not fail");
         if let Step::Take(bytes) = step {
-            let came: Vec<_> = bytes.iter().filter_map(|bytes| self.take(name, bytes)).collect();
+            let receipts: Vec<_> = bytes.iter().map(|bytes| self.take(name, bytes)).collect();
             let view = View { set: &self.nodes[name as usize].set, records: &self.records };
-            step = running.pull.taken(&came, &view).expect("memory does not fail");
+            step = running.pull.taken(&receipts, &view).expect("memory does not fail");
         }
         match step {
             Step::Ask(question) => {
@@ -98,13 +120,12 @@ impl World {
         }
     }
 
-    fn take(&mut self, name: Name, bytes: &[u8]) -> Option<propagule_protocol::RecordId> {
-        let number = number_in(bytes)?;
-        let id = self.records.get(number)?.id;
+    fn take(&mut self, name: Name, bytes: &[u8]) -> Receipt {
+        let Some(number) = number_in(bytes) else { return Receipt::Failed };
         if self.take_in(name, number) {
             self.figures.by_exchange += 1;
         }
-        Some(id)
+        Receipt::Kept
     }
 
     fn session_over(&mut self, name: Name, peer: Name, session: &Session, outcome: Outcome) {
@@ -118,9 +139,11 @@ impl World {
             self.figures.over_budget += u64::from(!is_within);
             self.figures.liar_bytes_most = self.figures.liar_bytes_most.max(outcome.reconcile_bytes);
         }
-        if outcome.is_peer_at_fault && node.conduct.offend(peer, self.now) {
-            self.figures.blocked += 1;
-            self.disconnect(name, peer);
+        for id in session.pull.failed() {
+            node.ledger.shun(peer, *id, self.now);
+        }
+        if let Some((offence, times)) = outcome.offence {
+            self.charge(name, peer, offence, times);
         } else if outcome.is_complete && is_peer_honest {
             self.figures.met += 1;
             let lacking = self.nodes[name as usize].set.known.lacks(&session.theirs);

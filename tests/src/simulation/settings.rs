@@ -75,6 +75,7 @@ impl Settings {
 fn slow() -> Timing {
     Timing {
         session_gap: Duration::from_hours(12),
+        in_step_gap: Duration::from_hours(12),
         back_off: Duration::from_hours(24),
         back_off_limit: Duration::from_hours(96),
         dial_jitter: Duration::from_mins(5),

@@ -45,6 +45,10 @@ pub struct Figures {
     pub liar_bytes_most: usize,
     /// Blocks of misbehaving peers.
     pub blocked: u64,
+    /// Of these, such as kept the rules.
+    pub blocked_honest: u64,
+    /// Questions that were put off since the asker had used up what it may have.
+    pub put_off: u64,
     /// New records by gossip.
     pub by_gossip: u64,
     /// New records by exchange.
@@ -191,7 +195,7 @@ impl World {
     /// Blocks run out, records become due, partitions begin and end.
     fn on_day(&mut self) {
         for name in 0..self.nodes.len() {
-            self.nodes[name].conduct.released(self.now);
+            self.nodes[name].ledger.released(self.now);
             let latest = self.month_at(name as Name).plus(MONTHS_AHEAD);
             let waiting = std::mem::take(&mut self.aside[name]);
             for number in waiting {

@@ -14,8 +14,6 @@ use propagule_tests::inside::Inside;
 use propagule_tests::invented::{network, record};
 use propagule_tests::stores::Watched;
 
-use super::until_counted;
-
 /// A number in base 128, as Protocol Buffers write it.
 fn varint(mut number: usize) -> Vec<u8> {
     let mut bytes = Vec::new();
@@ -70,7 +68,7 @@ impl Gossiper {
     /// What has come once a record did that was sent last: judging keeps the order.
     async fn counts_after(&mut self, series: u64, count: u64) -> anyhow::Result<Counts> {
         self.write(&[record_frame(series)]).await?;
-        until_counted(&self.node, |counts| counts.by_gossip >= count).await
+        self.node.until_counted(|counts| counts.by_gossip >= count).await
     }
 }
 
@@ -99,7 +97,7 @@ async fn more_gossip_of_one_peer_than_its_quota_comes_later() -> anyhow::Result<
         gossiper.write(part).await?;
     }
     let all = records.len() as u64;
-    let counts = until_counted(&gossiper.node, |counts| counts.by_gossip + counts.delayed == all).await?;
+    let counts = gossiper.node.until_counted(|counts| counts.by_gossip + counts.delayed == all).await?;
     ensure!(counts.by_gossip >= u64::from(GOSSIP_BURST) && counts.delayed > 0, "{counts:?}");
     Ok(())
 }

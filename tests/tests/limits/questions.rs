@@ -15,8 +15,6 @@ use propagule_tests::invented::{network, record};
 use propagule_tests::stores::Gated;
 use propagule_tests::stores::Watched;
 
-use super::until;
-
 /// Questions beyond a limit that are asked.
 const BEYOND: usize = 3;
 
@@ -102,7 +100,7 @@ async fn a_peer_that_does_not_reply_is_given_up() -> anyhow::Result<()> {
     silent.connect(&node.address).await?;
     let status = tokio::select! {
         biased;
-        status = until(&node, |status| status.peers.iter().any(|peer| peer.last_exchange.is_some())) => status?,
+        status = node.until(|status| status.peers.iter().any(|peer| peer.last_exchange.is_some())) => status?,
         _ = patience => anyhow::bail!("it is given up when the library would"),
     };
     ensure!(status.peers.len() == 1 && !status.peers[0].is_in_step, "{status:?}");
@@ -121,7 +119,7 @@ async fn a_session_whose_time_is_over_asks_nothing_more() -> anyhow::Result<()> 
         let node = Inside::start(number, Arc::<Watched>::clone(&store), timing).await?;
         node.dial(&other.address).await?;
         let is_over = |peer: &propagule_network::net::PeerStatus| peer.last_exchange.is_some();
-        let status = until(&node, |status| status.peers.iter().any(is_over)).await?;
+        let status = node.until(|status| status.peers.iter().any(is_over)).await?;
         ensure!(store.count() == comes, "{session:?}: {status:?}");
     }
     Ok(())

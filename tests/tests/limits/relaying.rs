@@ -15,15 +15,13 @@ use propagule_tests::handmade::{Handmade, Manner, Told};
 use propagule_tests::inside::Inside;
 use propagule_tests::stores::Watched;
 
-use super::until;
-
 const PROTOCOL: &str = "/made-by-hand/1";
 
 /// A node that relays.
 async fn relay(timing: Timing) -> anyhow::Result<Inside> {
     let ways = Ways { relay: RelayForOthers::Always, ..Ways::default() };
     let node = Inside::start_with(1, Arc::new(Watched::default()), timing, ways).await?;
-    until(&node, |status| status.is_relaying).await?;
+    node.until(|status| status.is_relaying).await?;
     Ok(node)
 }
 

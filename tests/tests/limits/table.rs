@@ -95,12 +95,47 @@ const TESTS: &[(&str, &[Row])] = &[
         &[("questions_and_replies_have_each_their_own_limit", &["QUESTION_BYTES", "REPLY_BYTES"])],
     ),
     (
-        "node/network/src/spread/conduct.rs",
+        "node/network/src/spread/ledger_tests.rs",
         &[
-            ("five_offences_within_ten_minutes_block_for_a_while", &["OFFENCES"]),
-            ("slow_offences_are_forgotten", &["OFFENCE_MEMORY"]),
-            ("the_memory_of_passing_offenders_is_bounded", &["REMEMBERED_PEERS"]),
+            (
+                "a_peer_is_blocked_at_its_points_and_each_offence_weighs_what_the_table_says",
+                &["POINTS_OF_PEER"],
+            ),
+            ("points_are_forgotten_after_a_while", &["POINTS_MEMORY"]),
+            ("each_block_is_twice_as_long_as_the_one_before_and_none_longer_than_a_day", &["BLOCK_LONGEST"]),
+            (
+                "half_the_points_of_its_peers_are_charged_to_a_group_which_then_gets_one_connection",
+                &["POINTS_OF_GROUP", "GROUP_NARROWED"],
+            ),
+            ("a_record_that_failed_is_not_asked_of_the_same_peer_for_a_day", &["SHUNNED_FOR"]),
+            (
+                "the_memory_of_passing_offenders_and_groups_is_bounded_and_blocks_outlast_points",
+                &["REMEMBERED_PEERS"],
+            ),
+            (
+                "a_flood_of_gossip_is_charged_and_what_may_be_sent_is_not",
+                &["GOSSIP_FLOOD", "GOSSIP_FLOOD_PER_SECOND"],
+            ),
         ],
+    ),
+    (
+        "node/network/src/sync/allowance_tests.rs",
+        &[
+            ("a_peer_may_ask_a_burst_and_then_at_the_steady_rate", &["QUESTIONS", "QUESTIONS_PER_SECOND"]),
+            ("a_peer_draws_no_more_bytes_than_it_may_have", &["ANSWERED_BYTES", "ANSWERED_BYTES_PER_SECOND"]),
+            ("a_peer_takes_no_more_time_than_it_may_have", &["ANSWER_TIME", "ANSWER_TIME_REFILL"]),
+            (
+                "reconciling_answers_no_more_than_the_questions_answer_for",
+                &["UNMATCHED_BYTES", "UNMATCHED_REFILL", "UNMATCHED_RATIO"],
+            ),
+            ("all_peers_together_draw_no_more_than_the_line_gives_and_share_it_evenly", &["LINE_BYTES"]),
+            ("a_turn_is_kept_for_a_while_and_whoever_comes_later_waits_anew", &["TURN_KEPT"]),
+            ("small_questions_are_answered_while_there_is_anything_left", &["ALLOWANCE_SMALL_REPLY"]),
+        ],
+    ),
+    (
+        "node/network/src/net/behaviour.rs",
+        &[("gossip_remembers_for_a_while_and_its_packets_have_an_end", &["GOSSIP_SEEN", "GOSSIP_PACKET"])],
     ),
     (
         "node/network/src/spread/book_tests.rs",
@@ -121,6 +156,10 @@ const TESTS: &[(&str, &[Row])] = &[
         "node/network/src/spread/quota.rs",
         &[
             ("a_peer_may_burst_and_then_goes_at_the_steady_rate", &["GOSSIP_BURST", "GOSSIP_PER_SECOND"]),
+            (
+                "all_peers_together_bring_no_more_than_is_taken_up",
+                &["GOSSIP_TAKEN_UP", "GOSSIP_TAKEN_UP_PER_SECOND"],
+            ),
             ("an_author_has_an_hourly_and_a_daily_quota", &["AUTHOR_PER_HOUR", "AUTHOR_PER_DAY"]),
             ("the_tables_are_bounded_and_keep_the_latest", &["REMEMBERED_PEERS", "REMEMBERED_AUTHORS"]),
         ],

@@ -9,6 +9,7 @@ mod links;
 mod lives;
 mod method;
 mod network;
+mod printed;
 mod regrafts;
 mod shape;
 #[cfg(test)]
@@ -22,6 +23,10 @@ pub use beside::{Beside, Cut};
 pub use detail::OTHER_SCALES;
 pub use facets::{CombinationAnswer, FacetAnswer, FacetsAnswer, LevelAnswer};
 pub use lives::{MovedAnswer, WholeLifeAnswer};
+pub use printed::{
+    CitedAnswer, EditionAnswer, PrintGiven, PrintedAnswer, PrintedMethodAnswer, PrintedPool,
+    PrintedRowAnswer, PrintedShow, printed,
+};
 pub use regrafts::RegraftsAnswer;
 pub use shape::{
     AuthorInfluence, Classical, ClassicalRate, ContrastAnswer, Detail, EverybodyAnswer, Influence,
@@ -134,6 +139,7 @@ fn empty_answer(evidence: &Evidence, asked: &Asked<'_, PoolQuestion>) -> PoolAns
         regrafts: regrafts::regrafts(&evidence.regrafts, asked),
         warnings: notes(evidence),
         suggestions: Vec::new(),
+        printed: None,
     }
 }
 

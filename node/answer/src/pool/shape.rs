@@ -8,7 +8,7 @@ use propagule_analysis::verdict::{Design, Scope, Verdict};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::{FacetsAnswer, MovedAnswer, RegraftsAnswer, WholeLifeAnswer};
+use super::{FacetsAnswer, MovedAnswer, PrintedAnswer, RegraftsAnswer, WholeLifeAnswer};
 use crate::said::{AnswerSaid, Lead};
 use crate::{NotCounted, Source, Warning};
 use propagule_evidence::{FacetWords, Family, Outcome, Silence, Stage, Whose};
@@ -69,6 +69,9 @@ pub struct PoolAnswer {
     pub warnings: Vec<Warning>,
     /// Species names close to the one asked for, when nothing is held of it.
     pub suggestions: Vec<String>,
+    /// What stands in print of the species, which is in none of the above; null where nothing does.
+    #[serde(default)]
+    pub printed: Option<PrintedAnswer>,
 }
 
 /// One method's pooled rate.

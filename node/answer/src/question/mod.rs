@@ -12,7 +12,7 @@ use serde::{Deserialize, Serialize};
 pub use compare::{CompareQuestion, OwnTrial};
 pub use exact::Exact;
 pub use plan::{Aim, Layout, PlanQuestion};
-pub use pool::PoolQuestion;
+pub use pool::{AskedOfPrint, PoolQuestion};
 
 use super::Source;
 use propagule_evidence::Whose;

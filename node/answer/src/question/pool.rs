@@ -23,6 +23,22 @@ pub struct PoolQuestion {
     pub detail: bool,
     /// Facets to take together in one model, none named meaning the usual ones; `None` where it is not asked for.
     pub facets: Option<Vec<String>>,
+    /// What is asked of trials in print.
+    #[serde(default)]
+    pub printed: AskedOfPrint,
+}
+
+/// What is asked of trials in print, which never count among growers' results.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum AskedOfPrint {
+    /// Nothing: they are pointed at where there are growers' results, and shown where there are none.
+    #[default]
+    NotAsked,
+    /// To see them below growers' results.
+    Beside,
+    /// To see them alone.
+    Only,
 }
 
 impl PoolQuestion {
@@ -36,6 +52,7 @@ impl PoolQuestion {
             replicated_only: false,
             detail: false,
             facets: None,
+            printed: AskedOfPrint::NotAsked,
         }
     }
 }

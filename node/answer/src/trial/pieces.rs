@@ -5,7 +5,7 @@ use propagule_bench::Row;
 
 /// A state of pieces.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum State {
+pub enum PieceState {
     /// Left as finished.
     LeftFinished,
     /// Left below the grower's grade.
@@ -30,23 +30,25 @@ pub enum State {
 
 /// The states of pieces, as far as there are any, each with how many. Where finished plants are what counts, so many of the
 /// living are.
-pub fn states(row: &Row, finished: Option<u32>) -> Vec<(State, u32)> {
+pub fn states(row: &Row, finished: Option<u32>) -> Vec<(PieceState, u32)> {
     let (with, waiting) = match finished {
         Some(finished) => {
             let finished = finished.min(row.alive());
-            ((State::Finished, finished), (State::NotFinished, row.alive() - finished))
+            ((PieceState::Finished, finished), (PieceState::NotFinished, row.alive() - finished))
         }
-        None if row.looked_for > 0 => ((State::With, row.rooted_alive), (State::Waiting, row.waiting)),
-        None => ((State::With, row.rooted_alive), (State::Alive, row.waiting)),
+        None if row.looked_for > 0 => {
+            ((PieceState::With, row.rooted_alive), (PieceState::Waiting, row.waiting))
+        }
+        None => ((PieceState::With, row.rooted_alive), (PieceState::Alive, row.waiting)),
     };
     let all = [
-        (State::LeftFinished, row.left_finished),
-        (State::LeftBelow, row.left_below),
+        (PieceState::LeftFinished, row.left_finished),
+        (PieceState::LeftBelow, row.left_below),
         with,
         waiting,
-        (State::NotKnown, row.not_known),
-        (State::Dead, row.dead),
-        (State::Lost, row.lost),
+        (PieceState::NotKnown, row.not_known),
+        (PieceState::Dead, row.dead),
+        (PieceState::Lost, row.lost),
     ];
     all.into_iter().filter(|(_, count)| *count > 0).collect()
 }
@@ -58,20 +60,23 @@ mod tests {
     #[test]
     fn before_anybody_looked_they_are_alive() {
         let row = Row { started: 3, waiting: 2, dead: 1, ..Row::default() };
-        assert_eq!(states(&row, None), [(State::Alive, 2), (State::Dead, 1)]);
+        assert_eq!(states(&row, None), [(PieceState::Alive, 2), (PieceState::Dead, 1)]);
     }
 
     #[test]
     fn what_left_below_grade_is_known() {
         let row =
             Row { started: 3, rooted_alive: 1, left_below: 1, not_known: 1, looked_for: 3, ..Row::default() };
-        assert_eq!(states(&row, None), [(State::LeftBelow, 1), (State::With, 1), (State::NotKnown, 1)]);
+        assert_eq!(
+            states(&row, None),
+            [(PieceState::LeftBelow, 1), (PieceState::With, 1), (PieceState::NotKnown, 1)]
+        );
     }
 
     #[test]
     fn at_the_end_finished_plants_count() {
         let row = Row { started: 5, rooted_alive: 4, waiting: 1, looked_for: 5, ..Row::default() };
-        assert_eq!(states(&row, Some(3)), [(State::Finished, 3), (State::NotFinished, 2)]);
-        assert_eq!(states(&row, None), [(State::With, 4), (State::Waiting, 1)]);
+        assert_eq!(states(&row, Some(3)), [(PieceState::Finished, 3), (PieceState::NotFinished, 2)]);
+        assert_eq!(states(&row, None), [(PieceState::With, 4), (PieceState::Waiting, 1)]);
     }
 }

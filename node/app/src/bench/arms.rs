@@ -3,10 +3,11 @@
 use std::collections::BTreeMap;
 
 use propagule_protocol::Facets;
-use propagule_protocol::vocab::Question;
+use propagule_protocol::vocab::{HomeDetail, Question};
 
 use super::request::facet_refused;
 use super::{ArmFacts, ArmGiven, NewTrial};
+use propagule_bench::doing::Doing;
 use propagule_bench::given::{FacetRefused, FacetsGiven};
 use propagule_bench::spot::checked;
 use propagule_bench::{Arm, Replicate};
@@ -22,7 +23,7 @@ const PIECES: std::ops::RangeInclusive<u16> = 1..=10_000;
 const LABEL_CHARACTERS: usize = 40;
 
 /// The arms of a trial; `like` are those of the trial that it is to be like.
-pub(super) fn built(what: &str, new: &NewTrial, like: Option<Vec<ArmGiven>>) -> Result<Vec<Arm>, Fault> {
+pub(super) fn built(what: Doing, new: &NewTrial, like: Option<Vec<ArmGiven>>) -> Result<Vec<Arm>, Fault> {
     let given = match like {
         Some(like) => like,
         None if new.arms.is_empty() => vec![ArmGiven::labelled("A")],
@@ -48,7 +49,7 @@ pub(super) fn built(what: &str, new: &NewTrial, like: Option<Vec<ArmGiven>>) -> 
 }
 
 /// What is unusual about facets, each once.
-pub(super) fn questions(what: &str, arms: &[Arm]) -> Result<Vec<Question>, Fault> {
+pub(super) fn questions(what: Doing, arms: &[Arm]) -> Result<Vec<Question>, Fault> {
     let mut questions = Vec::new();
     for arm in arms {
         let facets: Facets = checked(&arm.facets).map_err(|error| facet_refused(what, &error))?;
@@ -59,14 +60,14 @@ pub(super) fn questions(what: &str, arms: &[Arm]) -> Result<Vec<Question>, Fault
 }
 
 /// The facets of an arm that is there, as they would be given again.
-pub(super) fn given_again(what: &str, facets: &BTreeMap<String, String>) -> Result<FacetsGiven, Fault> {
+pub(super) fn given_again(what: Doing, facets: &BTreeMap<String, String>) -> Result<FacetsGiven, Fault> {
     FacetsGiven::of_names(facets).map_err(|refused| match refused {
         FacetRefused::Name(name) => Fault::user("arm-key-unknown").with("what", what).with("name", name),
         FacetRefused::Words(error) => facet_refused(what, &error),
     })
 }
 
-fn check_labels(what: &str, arms: &[ArmGiven]) -> Result<(), Fault> {
+fn check_labels(what: Doing, arms: &[ArmGiven]) -> Result<(), Fault> {
     for (index, ArmGiven { label, .. }) in arms.iter().enumerate() {
         let field = format!("arms.{index}.label");
         if !is_label(label) {
@@ -94,7 +95,13 @@ fn is_label(label: &str) -> bool {
         && !label.contains(|c: char| c.is_control() || "=,;".contains(c))
 }
 
-fn build(what: &str, new: &NewTrial, given: &ArmGiven, number: u8, next_pot: &mut u16) -> Result<Arm, Fault> {
+fn build(
+    what: Doing,
+    new: &NewTrial,
+    given: &ArmGiven,
+    number: u8,
+    next_pot: &mut u16,
+) -> Result<Arm, Fault> {
     let ArmGiven { label, said } = given;
     let common = &new.common;
     let field = |name: &str, own: Option<u16>| match own {
@@ -135,6 +142,7 @@ fn build(what: &str, new: &NewTrial, given: &ArmGiven, number: u8, next_pot: &mu
         stock_plant: or_common(|facts| &facts.stock),
         operator: or_common(|facts| &facts.operator),
         spot: or_common(|facts| &facts.spot),
+        at_home: at_home(new, said),
         unlisted: said.differs.clone(),
         ..Arm::default()
     })
@@ -149,13 +157,21 @@ fn method(new: &NewTrial, said: &ArmFacts) -> BTreeMap<String, String> {
     facets
 }
 
+/// The same order for what no facet holds.
+fn at_home(new: &NewTrial, said: &ArmFacts) -> BTreeMap<HomeDetail, String> {
+    let (common, own) = (new.common.at_home.clone(), said.at_home.clone());
+    let (mut kept, before) = if new.like.is_some() { (own, common) } else { (common, own) };
+    kept.extend(before);
+    kept
+}
+
 fn replicate(code: String, started: u16, pot: Option<String>) -> Replicate {
     Replicate { code, started, pot, stock_plant: None, operator: None }
 }
 
 /// Pots that hold pieces of every arm: places are dealt to the arms in turn, so that no arm has more than one piece
 /// more than another in a pot, nor over all pots together.
-fn share_pots(what: &str, arms: &mut [Arm], pots: u16, places: u16) -> Result<(), Fault> {
+fn share_pots(what: Doing, arms: &mut [Arm], pots: u16, places: u16) -> Result<(), Fault> {
     let count = arms.len() as u32;
     if count < 2 || u32::from(places) < count || !(1..=MOST_POTS).contains(&pots) {
         return Err(Fault::user("shared-pots-too-small")

@@ -3,6 +3,7 @@
 use super::{ArmFacts, ArmGiven, DoneBy, NewTrial, arms, setting_up};
 use crate::{App, Reply};
 use propagule_bench::dates::When;
+use propagule_bench::doing::Doing;
 use propagule_bench::{Arm, Bench, Relation, Trial};
 use propagule_files::fault::Fault;
 
@@ -60,7 +61,7 @@ pub(super) fn filled(bench: &Bench, new: &NewTrial) -> Result<NewTrial, Fault> {
 }
 
 /// The arms of the trial that another one is to be like, as they would be given.
-pub(super) fn arms_of(what: &str, bench: &Bench, new: &NewTrial) -> Result<Option<Vec<ArmGiven>>, Fault> {
+pub(super) fn arms_of(what: Doing, bench: &Bench, new: &NewTrial) -> Result<Option<Vec<ArmGiven>>, Fault> {
     let like = new.like.as_deref().and_then(|like| bench.trial(like));
     let Some(old) = like.filter(|_| new.arms.is_empty()) else { return Ok(None) };
     let given = |arm: &Arm| {
@@ -70,6 +71,7 @@ pub(super) fn arms_of(what: &str, bench: &Bench, new: &NewTrial) -> Result<Optio
             facets: arms::given_again(what, &arm.facets)?,
             pots: new.pots.is_none().then_some(pots),
             pieces: new.pieces.is_none().then_some(pieces),
+            at_home: arm.at_home.clone(),
             differs: arm.unlisted.clone(),
             ..ArmFacts::default()
         };
@@ -89,7 +91,7 @@ fn shared(trial: &Trial) -> Option<(u16, u16)> {
 }
 
 /// Writes down who did which pots.
-pub(super) fn set_operators(what: &str, arms: &mut [Arm], done_by: &[DoneBy]) -> Result<(), Fault> {
+pub(super) fn set_operators(what: Doing, arms: &mut [Arm], done_by: &[DoneBy]) -> Result<(), Fault> {
     let mut named: Vec<&str> = Vec::new();
     for given in done_by {
         let person = given.person.trim();
@@ -136,7 +138,7 @@ fn set_operator(arms: &mut [Arm], place: &str, name: &str) -> bool {
 }
 
 /// The number of the arm that is named as control, else the one that plainly is.
-pub(super) fn control(what: &str, arms: &[Arm], named: Option<&str>) -> Result<Option<u8>, Fault> {
+pub(super) fn control(what: Doing, arms: &[Arm], named: Option<&str>) -> Result<Option<u8>, Fault> {
     let Some(label) = named else { return Ok(propagule_bench::control::default_control(arms)) };
     match arms.iter().find(|arm| arm.label.eq_ignore_ascii_case(label)) {
         Some(arm) if arms.len() > 1 => Ok(Some(arm.number)),

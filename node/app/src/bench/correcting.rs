@@ -6,13 +6,14 @@ use crate::outcome::Outcome;
 use crate::outcome::corrected::TrialCorrected;
 use crate::outcome::said::Said;
 use crate::{App, Reply, naming};
+use propagule_bench::doing::Doing;
 use propagule_bench::{Bench, Event, Season, Trial, What};
 use propagule_files::fault::Fault;
 
 /// What is done, before what is wrong with it.
-const WHAT: &str = "correct";
+const WHAT: Doing = Doing::Correcting;
 /// The same of the number put in.
-const PUT_IN: &str = "cannot put the pieces in";
+const PUT_IN: Doing = Doing::PuttingIn;
 
 /// Corrects the description of a trial.
 pub(crate) fn trial(app: &App, correct: &CorrectTrial) -> Result<Reply, Fault> {
@@ -130,6 +131,7 @@ fn correct_arm(trial: &mut Trial, index: usize, given: &ArmGiven) -> Result<(), 
         return Err(Fault::user("correction-of-pots").in_field(format!("arms.{index}")));
     }
     said.facets.write_into(&mut arm.facets);
+    arm.at_home.extend(said.at_home.clone());
     let set = |slot: &mut Option<String>, new: &Option<String>| {
         if new.is_some() {
             slot.clone_from(new);

@@ -12,6 +12,7 @@ use crate::outcome::entry::{ArmMoved, EntryCame, EntryOutcome, PiecesLeft, Piece
 use crate::outcome::take_back::TakeBack;
 use crate::{App, Reply};
 use propagule_bench::dates::When;
+use propagule_bench::doing::Doing;
 use propagule_bench::given::{FacetRefused, FacetsGiven};
 use propagule_bench::{Bench, Departure, Difference, Event, Tally, Trial, UnitKey, What};
 use propagule_files::fault::Fault;
@@ -64,10 +65,10 @@ pub(super) fn moved(
 fn check_facets(facets: &BTreeMap<String, String>) -> Result<(), Fault> {
     let fault = match FacetsGiven::of_names(facets) {
         Ok(_) => return Ok(()),
-        Err(FacetRefused::Words(error)) => facet_refused("move", &error),
+        Err(FacetRefused::Words(error)) => facet_refused(Doing::Moving, &error),
         Err(FacetRefused::Name(name)) => {
             let near = propagule_files::closest(&name, Facet::ALL.into_iter().map(Facet::name), 3);
-            Fault::user("arm-key-unknown").with("what", "move").with("name", name).near(&near)
+            Fault::user("arm-key-unknown").with("what", Doing::Moving).with("name", name).near(&near)
         }
     };
     Err(fault.in_field("facets"))

@@ -5,16 +5,18 @@ use std::collections::BTreeSet;
 use propagule_protocol::Taxon;
 
 use super::{ArmFacts, NewTrial, arms, copying, planning, text};
+use crate::cautions::Hazard;
 use crate::naming;
 use crate::naming::species_typed;
 use crate::outcome::Outcome;
 use crate::outcome::new_trial::{CautionFacts, NewTrialFacts};
 use crate::outcome::said::Said;
 use crate::{App, Reply};
+use propagule_bench::doing::Doing;
 use propagule_bench::{Arm, Bench, EnteredFor, Event, Trial};
 use propagule_files::fault::Fault;
 
-pub(super) const WHAT: &str = "cannot set up the trial";
+pub(super) const WHAT: Doing = Doing::SettingUp;
 /// The longest code of a trial.
 const CODE_CHARACTERS: usize = 20;
 
@@ -95,7 +97,7 @@ fn tidied(new: &NewTrial) -> NewTrial {
 
 /// Another grower, with the mark that was given for earlier trials, or a new one.
 fn entered_for(bench: &Bench, name: &str) -> Result<EnteredFor, Fault> {
-    crate::place::check_name("a grower", name).map_err(|failure| failure.in_field("entered_for"))?;
+    crate::place::check_name("grower", name).map_err(|failure| failure.in_field("entered_for"))?;
     let mark = bench.mark_of(name).map(str::to_owned).map_or_else(crate::trial::random_mark, Ok)?;
     Ok(EnteredFor { name: name.to_owned(), mark })
 }
@@ -153,8 +155,8 @@ fn named_stock(arms: &[Arm]) -> Option<u16> {
 fn cautions(app: &App, bench: &Bench, trial: &Trial, species: &Taxon) -> Vec<CautionFacts> {
     let season = app.clock().today().year() as u16;
     let facets = trial.arms.iter().filter_map(|arm| propagule_bench::spot::checked(&arm.facets).ok());
-    let hazards = facets.flat_map(|facets| crate::paper::cautions::for_method(&species.genus, &facets));
-    let ids: BTreeSet<&str> = hazards.map(|caution| caution.id).collect();
+    let hazards = facets.flat_map(|facets| crate::cautions::for_method(&species.genus, &facets));
+    let ids: BTreeSet<&str> = hazards.map(Hazard::id).collect();
     let shown = ids.into_iter().filter(|id| !bench.is_dismissed(id, season)).map(str::to_owned);
     shown.map(|id| CautionFacts { line: Said::Hazard { id: id.clone() }, id }).collect()
 }

@@ -3,12 +3,14 @@
 use propagule_protocol::Facet;
 
 use super::{Common, already, entry, facet_names, of_entry, sent_before, text};
+use crate::cautions::Hazard;
 use crate::outcome::Outcome;
 use crate::outcome::entry::{Cared, EntryCame, EntryOutcome};
 use crate::outcome::said::Said;
 use crate::outcome::spots::{CautionHidden, SpotFacts, SpotSaved, Spots, Stood};
 use crate::outcome::take_back::TakeBack;
 use crate::{App, Reply};
+use propagule_bench::doing::Doing;
 use propagule_bench::given::FacetsGiven;
 use propagule_bench::spot::{Care, OF_SPOT, Spot};
 use propagule_bench::{Bench, Event, Trial, What};
@@ -23,7 +25,7 @@ pub(crate) fn find<'a>(bench: &'a Bench, name: &str) -> Result<&'a Spot, Fault> 
 }
 
 /// Refuses facets that do not belong to what they are given to.
-pub(super) fn check_allowed(what: &str, facets: &FacetsGiven, allowed: &[Facet]) -> Result<(), Fault> {
+pub(super) fn check_allowed(what: Doing, facets: &FacetsGiven, allowed: &[Facet]) -> Result<(), Fault> {
     let Some((other, _)) = facets.iter().find(|(facet, _)| !allowed.contains(facet)) else { return Ok(()) };
     Err(Fault::user("facet-not-of-this")
         .with("what", what)
@@ -35,8 +37,8 @@ pub(super) fn check_allowed(what: &str, facets: &FacetsGiven, allowed: &[Facet])
 /// Describes a spot, anew or for the first time.
 pub(super) fn set(app: &App, name: &str, given: &FacetsGiven) -> Result<Reply, Fault> {
     let name = name.trim();
-    crate::place::check_name("a spot", name).map_err(|failure| failure.in_field("name"))?;
-    check_allowed("spot", given, &OF_SPOT)?;
+    crate::place::check_name("spot", name).map_err(|failure| failure.in_field("name"))?;
+    check_allowed(Doing::Spot, given, &OF_SPOT)?;
     let mut bench = app.bench();
     let known = bench.spot(name).cloned();
     let name = known.as_ref().map_or(name, |spot| &spot.name).to_owned();
@@ -163,13 +165,13 @@ pub(super) fn care(
 
 /// What to mind with care, as far as it is not hidden this season.
 fn cautions_of(bench: &Bench, care: &Care, season: u16) -> Vec<String> {
-    let hazards = crate::paper::cautions::for_spot(
+    let hazards = crate::cautions::for_spot(
         matches!(care, Care::Mist(_)),
         matches!(care, Care::Heat { .. }),
         matches!(care, Care::Spray { .. }),
     );
-    let shown = hazards.iter().filter(|caution| !bench.is_dismissed(caution.id, season));
-    shown.map(|caution| caution.id.to_owned()).collect()
+    let ids = hazards.into_iter().map(Hazard::id);
+    ids.filter(|id| !bench.is_dismissed(id, season)).map(str::to_owned).collect()
 }
 
 /// Takes care, or a note, of a spot back; it stays in the journal and in an export.
@@ -191,9 +193,8 @@ pub(super) fn take_back(app: &App, name: &str, number: u64) -> Result<Reply, Fau
 
 /// Hides a caution for the rest of this season.
 pub(super) fn dismiss(app: &App, caution: &str) -> Result<Reply, Fault> {
-    let known = crate::paper::cautions::all();
-    if !known.iter().any(|known| known.id == caution) {
-        let ids: Vec<&str> = known.iter().map(|known| known.id).collect();
+    let ids = Hazard::ALL.map(Hazard::id);
+    if !ids.contains(&caution) {
         return Err(Fault::user("caution-unknown").with("caution", caution).with("ids", ids.join(", ")));
     }
     let season = app.clock().today().year() as u16;

@@ -1,6 +1,7 @@
 //! Numbers put in that differ from the plan, or were miscounted.
 
 use super::StartedAt;
+use propagule_bench::doing::Doing;
 use propagule_bench::{Arm, Trial};
 use propagule_files::fault::Fault;
 
@@ -8,7 +9,7 @@ use propagule_files::fault::Fault;
 const PIECES: std::ops::RangeInclusive<u16> = 1..=10_000;
 
 /// Writes down how many pieces were put in.
-pub(super) fn set(what: &str, trial: &mut Trial, all: &[StartedAt]) -> Result<(), Fault> {
+pub(super) fn set(what: Doing, trial: &mut Trial, all: &[StartedAt]) -> Result<(), Fault> {
     for StartedAt { place, pieces } in all {
         let wrong = |why: &str| {
             Fault::user("started-malformed")

@@ -6,6 +6,7 @@ use crate::outcome::Outcome;
 use crate::outcome::stock::{StockPlants, StockSaved};
 use crate::{App, Reply, naming};
 use propagule_bench::Event;
+use propagule_bench::doing::Doing;
 use propagule_bench::given::FacetsGiven;
 use propagule_bench::stock::{OF_STOCK, StockPlant};
 use propagule_files::fault::Fault;
@@ -20,10 +21,10 @@ pub(super) fn set(
     yes: bool,
 ) -> Result<Reply, Fault> {
     let name = name.trim();
-    crate::place::check_name("a stock plant", name).map_err(|failure| failure.in_field("name"))?;
-    check_allowed("stock", given, &OF_STOCK)?;
+    crate::place::check_name("stock-plant", name).map_err(|failure| failure.in_field("name"))?;
+    check_allowed(Doing::Stock, given, &OF_STOCK)?;
     let note = text::kept(note);
-    let named = species.map(|species| naming::read("stock", species, yes)).transpose();
+    let named = species.map(|species| naming::read(Doing::Stock, species, yes)).transpose();
     let named = named.map_err(|failure| failure.in_field("species"))?;
     let species = named.as_ref().map(|named| named.taxon.to_string());
     let mut bench = app.bench();

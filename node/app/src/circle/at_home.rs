@@ -35,7 +35,7 @@ pub(super) fn remember(
     name: Option<String>,
 ) -> Result<KnownGrower, Fault> {
     if let Some(name) = &name {
-        check_name("a grower", name)?;
+        check_name("grower", name)?;
     }
     let mut bench = app.bench();
     let before = bench.grower(key);

@@ -7,6 +7,7 @@ use super::machine::{clock, program, socket};
 use super::{Check, Finding, Fix, FixCommand, Fixes, Found};
 use crate::home::{Home, UnknownSetting};
 use crate::outcome::doctor::OpenFile;
+use propagule_evidence::printed::Edition;
 use propagule_files::clock::Clock;
 use propagule_files::fault::Fault;
 use propagule_files::system::mode_bits;
@@ -26,7 +27,7 @@ pub fn at_rest(path: &Path, now: Clock) -> (Vec<Finding>, Option<Home>) {
             return (findings, None);
         }
     };
-    findings.extend([folder(&home), settings(&home), keys(&home), socket(&home)]);
+    findings.extend([folder(&home), settings(&home), keys(&home), socket(&home), printed(&home)]);
     (findings, Some(home))
 }
 
@@ -63,6 +64,22 @@ fn settings(home: &Home) -> Finding {
         return Finding::problem(Check::Settings, Found::UnknownSettings { settings }, Fix::Edit { file });
     }
     Finding::ok(Check::Settings, if path.exists() { Found::Settings { file } } else { Found::UsualSettings })
+}
+
+/// Trials in print: which are built in, and what is wrong with tables of the home.
+fn printed(home: &Home) -> Finding {
+    let trials = crate::printed::of_home(home.path());
+    let arms = trials.arms().len();
+    let Some(first) = trials.unused().first() else {
+        let Edition { version, date, sha256 } = Edition::shipped();
+        let sources = trials.sources().count();
+        let found = Found::Printed { version, date: date.to_owned(), sha256, arms, sources };
+        return Finding::ok(Check::Printed, found);
+    };
+    let file = first.params.get("file").map_or("printed", String::as_str);
+    let file = home.path().join(file).display().to_string();
+    let faults = trials.unused().to_vec();
+    Finding::problem(Check::Printed, Found::PrintedUnused { faults, arms }, Fix::Edit { file })
 }
 
 fn keys(home: &Home) -> Finding {

@@ -34,9 +34,9 @@ pub fn kept_shut(problem: &Fault) -> Vec<Finding> {
 
 /// Whether opening the home can be tried: nothing that opening needs is wrong.
 pub fn may_be_opened(findings: &[Finding]) -> bool {
-    findings
-        .iter()
-        .all(|one| one.state == CheckState::Ok || matches!(one.check, Check::Clock | Check::Socket))
+    findings.iter().all(|one| {
+        one.state == CheckState::Ok || matches!(one.check, Check::Clock | Check::Socket | Check::Printed)
+    })
 }
 
 /// All findings in their order, each check once.

@@ -14,13 +14,14 @@ use super::memo::{EvidenceKey, Gathered};
 use super::naming;
 use propagule_answer::question::Scope;
 use propagule_bench::KnownGrower;
+use propagule_bench::doing::Doing;
 use propagule_evidence::{Question, RecordOptions, Trust, Whose, from_set};
 use propagule_files::fault::Fault;
 
 /// A plant name as asked for, parsed; with "did you mean" where it does not parse.
 pub(super) fn parse_species(text: &str) -> Result<Taxon, Fault> {
     // Nothing is saved, and the answer shows the name that was read.
-    naming::read("plant", text, true).map(|named| named.taxon)
+    naming::read(Doing::Plant, text, true).map(|named| named.taxon)
 }
 
 /// Rows on `taxon` for `question`, with records of the network as they stand now.

@@ -33,6 +33,8 @@ pub struct Config {
     pub pace: Pace,
     /// Disk space for records, in MB.
     pub quota_mb: u64,
+    /// Answers to all peers together, in KiB a second, once a burst of 64 MiB is used up.
+    pub share_kib_s: u32,
     /// Whether limits per IP address leave this machine's own addresses out.
     pub loopback_exempt: bool,
     /// Whether the node announces itself in the local network and looks for others there.
@@ -60,6 +62,7 @@ impl Default for Config {
             page_port: 48_621,
             pace: Pace::Home,
             quota_mb: 2_048,
+            share_kib_s: 1_024,
             loopback_exempt: true,
             find_nearby: false,
             relay_for_others: RelayForOthers::WhenReached,

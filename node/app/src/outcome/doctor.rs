@@ -45,6 +45,8 @@ pub enum Check {
     Store,
     /// The private bench record.
     Bench,
+    /// Trials in print: those built in, and tables of this home.
+    Printed,
     /// When the last archive was made.
     Archive,
     /// Quota and free space.
@@ -243,6 +245,26 @@ pub enum Found {
     UnreadEntries {
         /// How many.
         entries: usize,
+    },
+    /// Trials in print.
+    Printed {
+        /// Edition of those built in.
+        version: u16,
+        /// The day on which the last of them was read.
+        date: String,
+        /// SHA-256 over their tables.
+        sha256: String,
+        /// Arms that may answer, those of this home's tables included.
+        arms: usize,
+        /// Works that they are from.
+        sources: usize,
+    },
+    /// Rows or tables of trials in print that are not used.
+    PrintedUnused {
+        /// What is wrong with each table.
+        faults: Vec<Fault>,
+        /// Arms that are used.
+        arms: usize,
     },
     /// There are too few entries to need an archive.
     NoArchiveNeeded,

@@ -50,6 +50,9 @@ pub struct TrialLine {
     /// The same in words.
     #[serde(rename = "stage")]
     pub reached: Said,
+    /// The day of the last check, where one was made.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub checked_on: Option<When>,
     /// The last revision that was published.
     #[serde(rename = "published_revision")]
     pub published: Option<u8>,

@@ -34,7 +34,7 @@ const WORDS_OFFERED: usize = 12;
 pub fn species(app: &App, question: &PoolQuestion) -> Result<SpeciesView, Fault> {
     let taxon = parse_species(&question.species)?;
     let gathered = gather(app, &taxon, question.count, question.scope)?;
-    let answer = pool::answered(app, &taxon, &gathered, question)?;
+    let answer = pool::answered_beside_print(app, &taxon, &gathered, question)?;
     let own = bench_rows::bench_rows(
         app,
         gathered.trust.reader,

@@ -182,6 +182,15 @@ impl<'a> Season<'a> {
         self.entries.iter().rev().find(|(_, entry)| matches!(entry.what, What::Closed { .. })).copied()
     }
 
+    /// The last day on which something was counted between the stages.
+    pub fn last_check(&self) -> Option<When> {
+        let days = self.entries.iter().filter_map(|(_, entry)| match entry.what {
+            What::Counted { stage: None, .. } => Some(entry.on),
+            _ => None,
+        });
+        days.max_by_key(When::middle)
+    }
+
     /// Pieces that are left on its places; what the closing of a trial left there is nobody's to count.
     pub fn is_anything_left(&self) -> bool {
         self.units.iter().any(|unit| unit.standing().base() > 0)

@@ -2,6 +2,7 @@
 
 use propagule_protocol::vocab::Facet;
 
+use super::pretreatment::{pretreatment_words, scarified};
 use super::{MethodKey, NOT_KNOWN};
 use crate::Family;
 use crate::family::kind_family;
@@ -57,7 +58,10 @@ fn base_label(facets: &FacetWords) -> String {
     let kind = get(facets, "kind");
     match kind_family(kind) {
         Family::Cuttings => cuttings_label(kind, facets),
-        Family::Seed => format!("seed, {}", pretreatment(get(facets, "stratification"))),
+        Family::Seed => {
+            let words = pretreatment_words(get(facets, "stratification"), scarified(facets));
+            format!("seed, {words}")
+        }
         _ => match get(facets, "form") {
             NOT_KNOWN => format!("{}, form not known", known_or(kind, "kind")),
             form => format!("{form} {}", known_or(kind, "kind")),
@@ -90,17 +94,14 @@ fn short_kind(kind: &str) -> &str {
     if kind == "stem cutting" { "cuttings" } else { kind.strip_suffix(" cutting").unwrap_or(kind) }
 }
 
-fn pretreatment(word: &str) -> String {
-    if word == "none" { "no pretreatment".to_owned() } else { known_or(word, "pretreatment") }
-}
-
 /// Facets beside those of the default grouping.
 fn further(facets: &FacetWords) -> impl Iterator<Item = (&str, &str)> {
     const DEFAULT: [&str; 6] = ["method", "kind", "wood", "humidity", "form", "stratification"];
+    let is_scarified_seed = get(facets, "kind") == "seed" && scarified(facets).is_some();
     facets
         .iter()
         .map(|(facet, word)| (facet.as_str(), word.as_str()))
-        .filter(|(facet, _)| !DEFAULT.contains(facet))
+        .filter(move |(facet, _)| !(DEFAULT.contains(facet) || *facet == "scarified" && is_scarified_seed))
 }
 
 fn further_words(facet: &str, word: &str) -> String {

@@ -1,6 +1,7 @@
 use super::*;
 use crate::fixtures::{row, with_facet, words};
 use crate::{FacetWords, LaterPhase};
+use propagule_present::fault;
 
 fn parse(by: &str, filters: &[&str]) -> Grouping {
     let filters: Vec<String> = filters.iter().map(|text| (*text).to_owned()).collect();
@@ -32,10 +33,25 @@ fn each_family_has_its_own_default_facets() {
         "heel, sand",
         "mound layer",
         "seed, no pretreatment",
-        "seed, warm 16 + cold 20 weeks",
+        "seed, warm 9–16 + cold 17+ weeks",
         "whip graft",
     ];
     assert_eq!(labels(&rows, &Grouping::default()), expected);
+}
+
+#[test]
+fn seed_is_grouped_by_bands_of_weeks_and_by_exact_weeks_where_asked() {
+    let cold = |weeks: &str| of(words(&[("kind", "seed"), ("stratification", weeks)]));
+    let rows = [cold("cold 10 weeks"), cold("cold 16 weeks"), with_facet(cold("none"), "scarified", "acid")];
+    let expected = ["seed, cold 9–16 weeks", "seed, scarified (acid)"];
+    assert_eq!(labels(&rows, &Grouping::default()), expected);
+    let exact = ["seed, cold 10 weeks", "seed, cold 16 weeks", "seed, scarified (acid)"];
+    assert_eq!(labels(&rows, &parse("stratification", &[])), exact);
+    let not_scarified = with_facet(cold("none"), "scarified", "no");
+    assert_eq!(labels(&[not_scarified, cold("none")], &Grouping::default()), ["seed, no pretreatment"]);
+    let split = ["seed, no pretreatment, scarified no", "seed, no pretreatment, scarified not known"];
+    let rows = [with_facet(cold("none"), "scarified", "no"), cold("none")];
+    assert_eq!(labels(&rows, &parse("scarified", &[])), split);
 }
 
 #[test]
@@ -134,8 +150,8 @@ fn every_name_of_the_usual_facets_has_at_most_forty_letters_and_is_its_own() {
 #[test]
 fn a_slip_in_a_facet_name_is_answered_with_names() {
     let error = Grouping::parse(Some("humidty"), &[]).expect_err("a slip");
-    assert_eq!(error.to_string(), "cannot group by \"humidty\": there is no such facet");
-    assert_eq!(error.hint(), "did you mean humidity?");
+    assert_eq!(fault::what(&error), "cannot group by \"humidty\": there is no such facet");
+    assert_eq!(fault::hints(&error), ["did you mean humidity?"]);
     let error = Grouping::parse(None, &["fog".to_owned()]).expect_err("no equals sign");
-    assert!(error.hint().contains("--where humidity=fog"));
+    assert_eq!(fault::hints(&error), ["write it as --where humidity=fog"]);
 }

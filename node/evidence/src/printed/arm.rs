@@ -60,7 +60,7 @@ impl PrintedArm {
         let cluster = self.cluster();
         EvidenceRow {
             publisher: cluster.clone(),
-            trial: format!("{cluster}/{}", self.trial),
+            trial: format!("{}/{}", self.source, self.trial),
             grower: cluster,
             arm: self.arm.clone(),
             facets: self.facets.clone(),

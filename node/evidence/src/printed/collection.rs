@@ -3,8 +3,9 @@
 use std::collections::BTreeMap;
 use std::sync::OnceLock;
 
+use propagule_files::fault::{Fault, Problem};
 use propagule_files::hex;
-use propagule_files::table::{Problem, TableError};
+use propagule_files::table::TableOf;
 use propagule_protocol::Taxon;
 use sha2::{Digest, Sha256};
 
@@ -48,7 +49,7 @@ impl Edition {
 pub struct PrintedTrials {
     arms: Vec<PrintedArm>,
     sources: BTreeMap<String, PrintedSource>,
-    unused: Vec<TableError>,
+    unused: Vec<Fault>,
 }
 
 /// The trials built into the program.
@@ -64,7 +65,7 @@ impl PrintedTrials {
     /// These and those of further tables, each with its name. An arm needs its source in some table; what is wrong with a
     /// table is kept beside.
     #[must_use]
-    pub fn with(&self, tables: impl IntoIterator<Item = (String, Result<PrintedTable, TableError>)>) -> Self {
+    pub fn with(&self, tables: impl IntoIterator<Item = (String, Result<PrintedTable, Fault>)>) -> Self {
         let mut all = self.clone();
         let mut read = Vec::new();
         for (name, table) in tables {
@@ -117,7 +118,7 @@ impl PrintedTrials {
     }
 
     /// What is wrong with rows and tables that are not used.
-    pub fn unused(&self) -> &[TableError] {
+    pub fn unused(&self) -> &[Fault] {
         &self.unused
     }
 
@@ -131,8 +132,7 @@ impl PrintedTrials {
     }
 }
 
-fn without_source(file: &str, line: u64, source: &str) -> TableError {
-    let why = format!("no table of sources has \"{source}\"");
-    let hint = "add a table with the columns source_id and citation beside it, with a row for each source";
-    TableError::single(super::read::WHAT, file, Problem::of_cell(line, "source_id", why).hinted(hint))
+fn without_source(file: &str, line: u64, source: &str) -> Fault {
+    let fault = Fault::user("printed-source-missing").with("source", source);
+    TableOf::Printed.refused_for(file, Problem::of_cell(line, "source_id", fault))
 }

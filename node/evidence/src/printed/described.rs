@@ -1,6 +1,7 @@
 //! What the columns of a printed trial say of an arm, in the words of the vocabulary.
 
-use propagule_files::table::{Problem, Problems, Table, TableRow};
+use propagule_files::fault::{Fault, Problem};
+use propagule_files::table::{Problems, Table, TableRow};
 use propagule_protocol::{Facet, Facets};
 
 use crate::facets::facet_words;
@@ -56,13 +57,11 @@ fn set(
     problems: &mut Problems,
 ) {
     if let Err(error) = facets.set(facet, text) {
-        let problem = Problem::of_cell(row.line, column, format!("\"{text}\": {}", error.why));
-        let near = error.suggestions.join(", ");
-        problems.add(if near.is_empty() {
-            problem.hinted("leave the cell blank and put the printed word into other_facets")
-        } else {
-            problem.hinted(format!("did you mean {near}?"))
-        });
+        let fault = Fault::user("printed-word-not-listed")
+            .with("cell", text)
+            .with("why", error.why)
+            .near(&error.suggestions);
+        problems.add(Problem::of_cell(row.line, column, fault));
     }
 }
 
@@ -100,8 +99,8 @@ fn auxin(table: &Table, row: &TableRow, problems: &mut Problems) -> Option<Strin
     if dose.parse::<f64>().is_ok_and(|dose| dose.is_finite() && dose >= 0.0) {
         return Some(format!("{} {dose} mg/L", read.trim_end_matches(", strength unknown")));
     }
-    let problem = Problem::of_cell(row.line, "auxin_mg_per_l", format!("\"{dose}\" is not a strength"));
-    problems.add(problem.hinted("write digits only, in mg/L"));
+    let fault = Fault::user("printed-strength-malformed").with("cell", dose);
+    problems.add(Problem::of_cell(row.line, "auxin_mg_per_l", fault));
     None
 }
 

@@ -2,7 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use propagule_files::table::{Problem, Problems, Table, TableError, TableRow};
+use propagule_files::fault::{Fault, Problem};
+use propagule_files::table::{Problems, Table, TableOf, TableRow};
 use propagule_protocol::Taxon;
 
 use super::described::facets_of;
@@ -28,8 +29,6 @@ pub const SOURCE_COLUMNS: [&str; 2] = ["source_id", "citation"];
 /// A column that only tables of sources have.
 const OF_SOURCES: &str = "citation";
 
-pub(super) const WHAT: &str = "cannot use the printed trials";
-
 /// Pieces of one arm, beyond any trial.
 const MOST_STARTED: u32 = 100_000;
 
@@ -41,19 +40,19 @@ pub struct PrintedTable {
     /// Works.
     pub sources: Vec<PrintedSource>,
     /// What is wrong with the rows that are not used; `None` where all are.
-    pub unused: Option<TableError>,
+    pub unused: Option<Fault>,
 }
 
 /// Reads a table of trials, or one of sources, which has a column `citation`. A row with something wrong is left out and
 /// named; arms marked `check` are read and left out as well.
 ///
 /// # Errors
-/// [`TableError`] where the whole table cannot be used.
-pub fn read_printed(file: &str, bytes: &[u8]) -> Result<PrintedTable, TableError> {
-    if let Ok((table, problems)) = Table::read_what_can_be(WHAT, file, bytes, &[OF_SOURCES]) {
+/// When the whole table cannot be used.
+pub fn read_printed(file: &str, bytes: &[u8]) -> Result<PrintedTable, Fault> {
+    if let Ok((table, problems)) = Table::read_what_can_be(TableOf::Printed, file, bytes, &[OF_SOURCES]) {
         return sources(file, bytes, &table, problems);
     }
-    let (table, mut problems) = Table::read_what_can_be(WHAT, file, bytes, &TRIAL_COLUMNS)?;
+    let (table, mut problems) = Table::read_what_can_be(TableOf::Printed, file, bytes, &TRIAL_COLUMNS)?;
     let mut arms: Vec<(u64, PrintedArm)> = Vec::new();
     let mut lines: BTreeMap<(String, String, String), u64> = BTreeMap::new();
     for row in &table.rows {
@@ -66,24 +65,30 @@ pub fn read_printed(file: &str, bytes: &[u8]) -> Result<PrintedTable, TableError
             problems.add(twice(row, &arm, first));
         }
     }
-    Ok(PrintedTable { arms, unused: problems.settle(WHAT, file, ()).err(), ..PrintedTable::default() })
+    Ok(PrintedTable {
+        arms,
+        unused: problems.settle(TableOf::Printed, file, ()).err(),
+        ..PrintedTable::default()
+    })
 }
 
 fn twice(row: &TableRow, arm: &PrintedArm, first: u64) -> Problem {
-    let PrintedArm { source, trial, arm, .. } = arm;
-    let why = format!("source {source}, trial {trial}, arm {arm} stands in row {first} already");
-    Problem::of_cell(row.line, "arm", why).hinted("give each arm of a trial its own label")
+    let fault = Fault::user("printed-arm-twice")
+        .with("source", &arm.source)
+        .with("trial", &arm.trial)
+        .with("arm", &arm.arm)
+        .with("first", first);
+    Problem::of_cell(row.line, "arm", fault)
 }
 
-fn sources(
-    file: &str,
-    bytes: &[u8],
-    table: &Table,
-    mut problems: Problems,
-) -> Result<PrintedTable, TableError> {
-    Table::read_what_can_be(WHAT, file, bytes, &SOURCE_COLUMNS)?;
+fn sources(file: &str, bytes: &[u8], table: &Table, mut problems: Problems) -> Result<PrintedTable, Fault> {
+    Table::read_what_can_be(TableOf::Printed, file, bytes, &SOURCE_COLUMNS)?;
     let sources = table.rows.iter().filter_map(|row| source(table, row, &mut problems)).collect();
-    Ok(PrintedTable { sources, unused: problems.settle(WHAT, file, ()).err(), ..PrintedTable::default() })
+    Ok(PrintedTable {
+        sources,
+        unused: problems.settle(TableOf::Printed, file, ()).err(),
+        ..PrintedTable::default()
+    })
 }
 
 fn source(table: &Table, row: &TableRow, problems: &mut Problems) -> Option<PrintedSource> {
@@ -141,18 +146,13 @@ fn species(row: &TableRow, name: &str, problems: &mut Problems) -> Option<Taxon>
     match Taxon::parse(name) {
         Ok(taxon) if taxon.species.is_some() => Some(taxon),
         Ok(_) => {
-            let why = format!("\"{name}\" names no species");
-            problems.add(
-                Problem::of_cell(row.line, "species", why)
-                    .hinted("a genus alone answers nothing; leave the row out"),
-            );
+            let fault = Fault::user("printed-genus-alone").with("name", name);
+            problems.add(Problem::of_cell(row.line, "species", fault));
             None
         }
-        Err(error) => {
-            problems.add(
-                Problem::of_cell(row.line, "species", error.to_string())
-                    .hinted("write genus and species, as in Morus nigra"),
-            );
+        Err(why) => {
+            let fault = Fault::user("printed-plant-malformed").with("why", why);
+            problems.add(Problem::of_cell(row.line, "species", fault));
             None
         }
     }
@@ -163,20 +163,18 @@ fn counts(table: &Table, row: &TableRow, problems: &mut Problems) -> Option<(u32
     let started = table.needed_count(row, "started", problems);
     let succeeded = table.needed_count(row, "rooted", problems);
     let (started, succeeded) = (started?, succeeded?);
-    let (column, why) = if started == 0 {
-        ("started", "nothing was put in".to_owned())
+    let (column, fault) = if started == 0 {
+        ("started", Fault::user("row-of-nothing-put-in"))
     } else if started > MOST_STARTED {
-        ("started", format!("{started} are more than one arm can hold"))
+        ("started", Fault::user("row-of-too-many-put-in").with("stuck", started))
     } else if succeeded > started {
-        ("rooted", format!("{succeeded} rooted of {started} put in"))
+        let fault =
+            Fault::user("printed-more-rooted-than-put-in").with("rooted", succeeded).with("started", started);
+        ("rooted", fault)
     } else {
         return Some((started, succeeded));
     };
-    problems.add(
-        Problem::of_cell(row.line, column, why).hinted(
-            "started counts all that were put in, rooted those of them that rooted, took or germinated",
-        ),
-    );
+    problems.add(Problem::of_cell(row.line, column, fault));
     None
 }
 
@@ -192,8 +190,8 @@ fn word<T: Copy>(
     let found = words.iter().find(|(word, _)| word.eq_ignore_ascii_case(cell)).map(|(_, value)| *value);
     if found.is_none() {
         let all: Vec<&str> = words.iter().map(|(word, _)| *word).collect();
-        let problem = Problem::of_cell(row.line, column, format!("\"{cell}\" is not one of its words"));
-        problems.add(problem.hinted(format!("use {}", all.join(", "))));
+        let fault = Fault::user("printed-word-unknown").with("cell", cell).with_data("words", &all);
+        problems.add(Problem::of_cell(row.line, column, fault));
     }
     found
 }
@@ -210,7 +208,7 @@ fn small<T: TryFrom<u32> + Into<u32> + Copy>(
     if number <= most.into() {
         return T::try_from(number).ok();
     }
-    let problem = Problem::of_cell(row.line, column, format!("{number} is too large"));
-    problems.add(problem.hinted(format!("write a number from 0 to {}", most.into())));
+    let fault = Fault::user("printed-number-too-large").with("number", number).with("most", most.into());
+    problems.add(Problem::of_cell(row.line, column, fault));
     None
 }

@@ -35,6 +35,21 @@ fn is_shared(ip: Ipv4Addr) -> bool {
     first == 100 && second & 0xC0 == 64
 }
 
+/// The first 24 bits of an IPv4 address, or the first 48 of an IPv6 address: what one holder has many of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub(super) struct Range([u8; 6]);
+
+impl Range {
+    pub(super) fn of(ip: IpAddr) -> Self {
+        let mut range = [0; 6];
+        match ip {
+            IpAddr::V4(ip) => range[..3].copy_from_slice(&ip.octets()[..3]),
+            IpAddr::V6(ip) => range.copy_from_slice(&ip.octets()[..6]),
+        }
+        Self(range)
+    }
+}
+
 /// An IPv4 address, or the first 48 bits of an IPv6 address.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub(super) struct AddressGroup([u8; 6]);

@@ -138,23 +138,29 @@ fn identify_config(key: &Keypair, network: NetworkId) -> identify::Config {
 /// A message is known by the hash of all its bytes. The record id would leave out the signature, and
 /// then a forged copy, seen first, would keep the true one from being forwarded.
 fn gossip(network: NetworkId, timing: &Timing, loopback_exempt: bool) -> gossipsub::Behaviour {
-    let config = gossipsub::ConfigBuilder::default()
+    let mut behaviour =
+        gossipsub::Behaviour::new(gossipsub::MessageAuthenticity::Anonymous, gossip_config(network, timing))
+            .expect("anonymous messages and anonymous validation go together");
+    behaviour
+        .with_peer_score(score_params(network, loopback_exempt), gossipsub::PeerScoreThresholds::default())
+        .expect("the score parameters are constants that fit together");
+    behaviour.subscribe(&topic(network)).expect("one topic is within every limit");
+    behaviour
+}
+
+fn gossip_config(network: NetworkId, timing: &Timing) -> gossipsub::Config {
+    gossipsub::ConfigBuilder::default()
         .protocol_id_prefix("/propagule/gossip")
         .heartbeat_interval(timing.heartbeat)
         .validation_mode(gossipsub::ValidationMode::Anonymous)
         .validate_messages()
         .max_transmit_size(limits::GOSSIP_READ_BYTES)
         .max_transmit_size_for_topic(GOSSIP_BYTES, topic(network).hash())
+        .max_publish_messages(limits::GOSSIP_PACKET)
+        .duplicate_cache_time(limits::GOSSIP_SEEN)
         .message_id_fn(|message| gossipsub::MessageId::from(Sha256::digest(&message.data).to_vec()))
         .build()
-        .expect("the settings are constants that fit together");
-    let mut behaviour = gossipsub::Behaviour::new(gossipsub::MessageAuthenticity::Anonymous, config)
-        .expect("anonymous messages and anonymous validation go together");
-    behaviour
-        .with_peer_score(score_params(network, loopback_exempt), gossipsub::PeerScoreThresholds::default())
-        .expect("the score parameters are constants that fit together");
-    behaviour.subscribe(&topic(network)).expect("one topic is within every limit");
-    behaviour
+        .expect("the settings are constants that fit together")
 }
 
 /// Scores only time in the mesh, first deliveries and invalid messages: traffic is too thin for the rest.
@@ -169,5 +175,21 @@ fn score_params(network: NetworkId, loopback_exempt: bool) -> gossipsub::PeerSco
         topics: [(topic(network).hash(), thin)].into(),
         ip_colocation_factor_whitelist: if loopback_exempt { loopback.into() } else { HashSet::new() },
         ..gossipsub::PeerScoreParams::default()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Against the library's own defaults, which are for networks of far more traffic.
+    #[test]
+    fn gossip_remembers_for_a_while_and_its_packets_have_an_end() {
+        let config = gossip_config(NetworkId([5; 32]), &Timing::home());
+        let usual = gossipsub::Config::default();
+        assert_eq!(config.duplicate_cache_time(), limits::GOSSIP_SEEN);
+        assert_eq!(config.max_publish_messages(), limits::GOSSIP_PACKET);
+        assert!(usual.duplicate_cache_time() > limits::GOSSIP_SEEN);
+        assert!(usual.max_publish_messages() > limits::GOSSIP_PACKET);
     }
 }

@@ -48,6 +48,11 @@ impl Book {
         self.book.entries()
     }
 
+    /// Whether the grower added the peer.
+    pub fn is_growers(&self, peer: &PeerId) -> bool {
+        self.book.is_growers(*peer)
+    }
+
     /// Whether there is no room for what peers tell of.
     pub fn is_full(&self) -> bool {
         self.book.is_full()

@@ -53,6 +53,8 @@ pub enum Command {
     SessionOver {
         peer: PeerId,
         outcome: Outcome,
+        /// Records that the peer delivered and that failed.
+        failed: Vec<RecordId>,
     },
     Stop(oneshot::Sender<()>),
 }

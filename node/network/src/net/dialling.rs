@@ -4,7 +4,6 @@ use std::collections::BTreeMap;
 use std::time::Duration;
 
 use libp2p::core::ConnectedPoint;
-use libp2p::request_response::ResponseChannel;
 use libp2p::swarm::dial_opts::{DialOpts, PeerCondition};
 use libp2p::{Multiaddr, PeerId};
 
@@ -49,14 +48,14 @@ impl EventLoop {
         self.setup.book.told(by, own, believed);
     }
 
-    pub(super) fn tell_peers(&mut self, asker: PeerId, channel: ResponseChannel<Reply>) {
+    /// Addresses of others, for a peer that asks.
+    pub(super) fn addresses_for(&mut self, asker: PeerId) -> Reply {
         let peers = &self.peers;
         let may_tell = |peer: &PeerId, address: &str| *peer != asker && peers.may_be_told(&asker, address);
         let mut addresses = self.setup.book.tell(may_tell, &mut self.dice);
         addresses.extend(self.addresses_of_places(&asker));
         addresses.truncate(TOLD_ADDRESSES);
-        // A peer that left meanwhile needs no reply.
-        let _ = self.swarm.behaviour_mut().exchange.send_response(channel, Reply::Peers(addresses));
+        Reply::Peers(addresses)
     }
 
     /// Adds what the grower gave, and dials it.

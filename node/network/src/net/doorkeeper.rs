@@ -45,6 +45,11 @@ impl Doorkeeper {
         self.allowed.as_ref().is_none_or(|allowed| allowed.contains(peer))
     }
 
+    /// Whether there is a list, and the peer is on it.
+    pub(super) fn is_named(&self, peer: &PeerId) -> bool {
+        self.allowed.as_ref().is_some_and(|allowed| allowed.contains(peer))
+    }
+
     /// Replaces the list; connections that stand already are for the caller to close.
     pub(super) fn set_allowed(&mut self, allowed: Option<HashSet<PeerId>>) {
         self.allowed = allowed;
@@ -158,9 +163,10 @@ mod tests {
     fn a_list_keeps_out_all_others_and_none_keeps_out_nobody() {
         let (friend, stranger) = (PeerId::random(), PeerId::random());
         let mut keeper = Doorkeeper::default();
-        assert!(keeper.check(stranger).is_ok());
+        assert!(keeper.check(stranger).is_ok() && !keeper.is_named(&stranger));
         keeper.set_allowed(Some([friend].into()));
         assert!(keeper.check(friend).is_ok() && keeper.check(stranger).is_err());
+        assert!(keeper.is_named(&friend) && !keeper.is_named(&stranger));
         let options = DialOpts::peer_id(stranger).build();
         assert!(!dials(&mut keeper, &options, &["/ip4/203.0.113.5/tcp/1"]));
         keeper.set_allowed(Some(HashSet::new()));

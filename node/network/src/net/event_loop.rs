@@ -3,27 +3,28 @@
 
 use std::collections::{BTreeSet, HashMap, HashSet};
 use std::sync::Arc;
-use std::time::Duration;
 
 use futures::{FutureExt, StreamExt};
 use libp2p::gossipsub::{self, MessageAcceptance};
 use libp2p::request_response::OutboundRequestId;
 use libp2p::swarm::SwarmEvent;
 use libp2p::{Multiaddr, PeerId, Swarm, ping};
-use tokio::sync::{Semaphore, mpsc, oneshot};
+use propagule_protocol::RecordId;
+use tokio::sync::{Semaphore, mpsc};
 
 use super::behaviour::{Behaviour, BehaviourEvent};
 use super::client::Command;
-use super::exchange::Answered;
+use super::exchange::Waited;
 use super::judging::{self, Judgement, Waiting};
 use super::nearby::Nearby;
-use super::peers::Peers;
+use super::peers::{Origin, Peers};
 use super::reach::Reached;
 use super::relays::Relays;
-use super::{Client, Setup, cannot_listen, session};
+use super::session::{self, Session};
+use super::{Client, Setup, cannot_listen};
 use crate::limits;
-use crate::spread::{Conduct, PeerQuota, Spread, SystemDice};
-use crate::sync::{Answerer, Budget, Outcome, Reply, Schedule};
+use crate::spread::{Consequence, GossipQuota, Ledger, Offence, Spread, SystemDice};
+use crate::sync::{Allowances, Answerer, Budget, Outcome, Schedule};
 use propagule_files::clock::{Moment, Ticker};
 use propagule_files::fault::Fault;
 
@@ -36,13 +37,16 @@ pub(super) struct EventLoop {
     judging: mpsc::Sender<Waiting>,
     pub(super) answerer: Arc<Answerer>,
     pub(super) answers: Arc<Semaphore>,
-    pub(super) asked: HashMap<OutboundRequestId, oneshot::Sender<Option<Reply>>>,
+    pub(super) asked: HashMap<OutboundRequestId, Waited>,
+    /// Peers that want to be left alone, and until when.
+    pub(super) hushed: HashMap<PeerId, Moment>,
+    pub(super) allowances: Allowances<PeerId>,
     pub(super) peers: Peers,
     schedule: Schedule<PeerId>,
-    gossip_quota: PeerQuota<PeerId>,
+    gossip_quota: GossipQuota<PeerId>,
     pub(super) spread: Spread<PeerId>,
     pub(super) dice: SystemDice,
-    pub(super) conduct: Conduct<PeerId>,
+    pub(super) ledger: Ledger<PeerId, Origin>,
     pub(super) reached: Reached,
     pub(super) relays: Relays,
     /// Peers that have a place at this node.
@@ -69,15 +73,14 @@ impl EventLoop {
             answerer: Arc::new(Answerer::new(setup.network)),
             answers: Arc::new(Semaphore::new(limits::ANSWERS)),
             asked: HashMap::new(),
+            hushed: HashMap::new(),
+            allowances: Allowances::new(u64::from(setup.share_kib_s) << 10),
             peers: Peers::new(setup.loopback_exempt),
             schedule: Schedule::new(timing),
-            gossip_quota: PeerQuota::new(
-                limits::GOSSIP_BURST,
-                Duration::from_secs(1) / limits::GOSSIP_PER_SECOND,
-            ),
+            gossip_quota: GossipQuota::default(),
             spread: Spread::new(timing, secret, Box::new(SystemDice)),
             dice: SystemDice,
-            conduct: Conduct::new(timing.block),
+            ledger: Ledger::new(timing.block),
             reached: Reached::default(),
             relays: Relays::default(),
             places: BTreeSet::new(),
@@ -142,14 +145,8 @@ impl EventLoop {
             Command::Status(answer) => {
                 let _ = answer.send(self.status());
             }
-            Command::Ask { peer, question, reply } => {
-                let id = self.swarm.behaviour_mut().exchange.send_request(&peer, question);
-                self.asked.insert(id, reply);
-            }
-            Command::Answered(Answered { channel, reply }) => {
-                // A peer that left meanwhile needs no reply.
-                let _ = self.swarm.behaviour_mut().exchange.send_response(channel, reply);
-            }
+            Command::Ask { peer, question, reply } => self.ask(peer, question, reply),
+            Command::Answered(answered) => self.on_answered(answered),
             Command::Judged(judgements) => judgements.into_iter().for_each(|one| self.on_judgement(&one)),
             Command::Told { by, addresses } => self.on_told(by, &addresses),
             Command::Handed(handed) => self.on_handed(handed),
@@ -158,23 +155,28 @@ impl EventLoop {
             Command::Released(bytes) => {
                 let _ = self.gossip(bytes);
             }
-            Command::SessionOver { peer, outcome } => self.on_session_over(peer, outcome),
+            Command::SessionOver { peer, outcome, failed } => self.on_session_over(peer, outcome, failed),
             Command::Stop(_) => {}
         }
     }
 
     fn on_tick(&mut self) {
         let now = self.now();
-        for peer in self.conduct.released(now) {
+        for peer in self.ledger.released(now) {
             self.swarm.behaviour_mut().blocked.unblock_peer(peer);
         }
         // With the disk quota used up nothing is asked for: what came could not be kept.
         let due = if self.setup.store.has_room() { self.schedule.due(now) } else { Vec::new() };
         for peer in due {
             let (store, gate) = (Arc::clone(&self.setup.store), Arc::clone(&self.setup.gate));
-            let (network, budget) = (self.setup.network, self.budget_with(&peer));
-            let longest = self.setup.timing.session;
-            tokio::spawn(session::run(self.client.clone(), peer, (network, budget), longest, store, gate));
+            let session = Session {
+                peer,
+                network: self.setup.network,
+                budget: self.budget_with(&peer),
+                longest: self.setup.timing.session,
+                shunned: self.ledger.shunned(peer, now).collect(),
+            };
+            tokio::spawn(session::run(self.client.clone(), session, store, gate));
         }
         self.look_after_reach(now);
         self.dial_when_due(now);
@@ -195,7 +197,12 @@ impl EventLoop {
                 self.swarm.close_connection(connection);
             }
             SwarmEvent::ConnectionEstablished { peer_id, connection_id, endpoint, .. } => {
-                if self.peers.connected(peer_id, connection_id, &endpoint) {
+                let (now, origin) = (self.now(), Origin::of(&endpoint));
+                self.ledger.met(peer_id, origin, now);
+                let is_surplus = origin.is_some_and(|origin| {
+                    self.ledger.is_narrowed(&origin, now) && !self.peers.from(origin).is_empty()
+                });
+                if !is_surplus && self.peers.connected(peer_id, connection_id, &endpoint) {
                     self.schedule.met(peer_id, self.now());
                     self.spread.met(peer_id, endpoint.is_dialer());
                     self.on_met(peer_id, &endpoint);
@@ -240,7 +247,12 @@ impl EventLoop {
     fn on_gossip(&mut self, event: gossipsub::Event) {
         match event {
             gossipsub::Event::Message { propagation_source, message_id, message } => {
-                if !self.gossip_quota.admit(propagation_source, self.now()) {
+                let now = self.now();
+                if let Some(consequence) = self.ledger.gossiped(propagation_source, now) {
+                    self.setup.gate.refuse(Offence::Flood.reason());
+                    self.follow(propagation_source, consequence);
+                }
+                if !self.gossip_quota.admit(propagation_source, now) {
                     self.setup.gate.delay();
                     self.report(&message_id, &propagation_source, MessageAcceptance::Ignore);
                     return;
@@ -258,7 +270,7 @@ impl EventLoop {
 
     fn on_judgement(&mut self, judgement: &Judgement) {
         if matches!(judgement.acceptance, MessageAcceptance::Reject) {
-            self.offend(judgement.from);
+            self.charge(judgement.from, Offence::Refused, 1);
         }
         if let Some(id) = judgement.id {
             let acts = self.spread.seen(&id);
@@ -272,18 +284,45 @@ impl EventLoop {
         self.swarm.behaviour_mut().gossip.report_message_validation_result(message, from, acceptance);
     }
 
-    pub(super) fn offend(&mut self, peer: PeerId) {
-        let now = self.now();
-        if self.conduct.offend(peer, now) {
-            tracing::info!(%peer, "a peer sent too much that was refused and is blocked for a while");
+    /// Counts an offence that no verdict on a record has counted, and charges it.
+    pub(super) fn offend(&mut self, peer: PeerId, offence: Offence, times: u32) {
+        self.setup.gate.refuse(offence.reason());
+        self.charge(peer, offence, times);
+    }
+
+    /// Charges an offence.
+    pub(super) fn charge(&mut self, peer: PeerId, offence: Offence, times: u32) {
+        tracing::debug!(%peer, ?offence, times, "charged");
+        let consequence = self.ledger.charge(peer, offence, times, self.now());
+        self.follow(peer, consequence);
+    }
+
+    fn follow(&mut self, peer: PeerId, consequence: Consequence<Origin>) {
+        if consequence.is_blocked {
+            tracing::info!(%peer, "a peer did too much that it must not do and is blocked for a while");
             self.swarm.behaviour_mut().blocked.block_peer(peer);
+        }
+        if let Some(origin) = consequence.narrowed {
+            tracing::info!(
+                ?origin,
+                "too many peers of one place were blocked: it gets one connection for a while"
+            );
+            for surplus in self.peers.from(origin).into_iter().skip(1) {
+                self.swarm.close_connection(surplus);
+            }
         }
     }
 
-    fn on_session_over(&mut self, peer: PeerId, outcome: Outcome) {
-        if outcome.is_peer_at_fault {
-            self.setup.gate.refuse("broken exchange");
-            self.offend(peer);
+    fn on_session_over(&mut self, peer: PeerId, outcome: Outcome, failed: Vec<RecordId>) {
+        let now = self.now();
+        for id in failed {
+            self.ledger.shun(peer, id, now);
+        }
+        match outcome.offence {
+            // The verdicts on its records have counted it.
+            Some((offence @ Offence::Forged, times)) => self.charge(peer, offence, times),
+            Some((offence, times)) => self.offend(peer, offence, times),
+            None => {}
         }
         tracing::debug!(%peer, ?outcome, "session over");
         self.schedule.over(peer, outcome, self.now());

@@ -1,65 +1,191 @@
-//! The exchange protocol on the wire: who is asked what, and what goes back.
+//! The exchange protocol on the wire: who is asked what, what goes back, and how much each peer may have.
 
 use std::sync::Arc;
+use std::time::{Duration, Instant};
 
 use libp2p::PeerId;
-use libp2p::request_response::{self, InboundFailure, OutboundRequestId, ResponseChannel};
+use libp2p::request_response::{self, OutboundRequestId, ResponseChannel};
+use tokio::sync::oneshot;
 use tokio::task::spawn_blocking;
 
 use super::client::Command;
 use super::event_loop::EventLoop;
-use crate::sync::{Question, Reply};
+use crate::spread::Offence;
+use crate::sync::{Admission, Asked, Broken, Closeness, Decline, Granted, Question, Reply};
 
 /// A reply that is ready to go out.
 #[derive(Debug)]
 pub struct Answered {
-    pub(super) channel: ResponseChannel<Reply>,
+    pub(super) to: PeerId,
+    pub(super) channel: ResponseChannel<Result<Reply, Broken>>,
     pub(super) reply: Reply,
+    /// What it was granted, and the time that it took to make.
+    pub(super) granted: Granted,
+    pub(super) took: Duration,
 }
 
-type ExchangeEvent = request_response::Event<Question, Reply>;
+/// A question of this node's own that waits for its reply.
+#[derive(Debug)]
+pub(super) struct Waited {
+    question: Question,
+    asker: oneshot::Sender<Option<Reply>>,
+}
+
+type ExchangeEvent = request_response::Event<Result<Question, Broken>, Result<Reply, Broken>>;
 
 impl EventLoop {
     pub(super) fn on_exchange(&mut self, event: ExchangeEvent) {
         match event {
             ExchangeEvent::Message { peer, message, .. } => match message {
-                request_response::Message::Request { request, channel, .. } => match request {
-                    Question::Stem { must_pass, record } => self.take_over(peer, record, must_pass, channel),
-                    Question::Peers => self.tell_peers(peer, channel),
-                    other => self.answer(peer, other, channel),
-                },
+                request_response::Message::Request { request: Ok(question), channel, .. } => {
+                    self.on_question(peer, question, channel);
+                }
+                // Whoever sends no question gets no answer.
+                request_response::Message::Request { request: Err(broken), .. } => {
+                    self.offend(peer, broken.offence(), 1);
+                }
                 request_response::Message::Response { request_id, response } => {
-                    self.hand_back(request_id, Some(response));
+                    self.on_reply(peer, request_id, response);
                 }
             },
-            ExchangeEvent::OutboundFailure { request_id, .. } => self.hand_back(request_id, None),
-            // A link that breaks is nobody's fault; bytes that are no message are.
-            ExchangeEvent::InboundFailure { peer, error: InboundFailure::Io(error), .. }
-                if error.kind() == std::io::ErrorKind::InvalidData =>
-            {
-                self.setup.gate.refuse("not a message");
-                self.offend(peer);
+            ExchangeEvent::OutboundFailure { request_id, .. } => {
+                if let Some(waited) = self.asked.remove(&request_id) {
+                    waited.hand_back(None);
+                }
             }
             _ => {}
         }
     }
 
-    fn hand_back(&mut self, request: OutboundRequestId, reply: Option<Reply>) {
-        if let Some(asker) = self.asked.remove(&request) {
-            let _ = asker.send(reply);
+    /// Asks a peer, unless it has said that it is to be left alone for now.
+    pub(super) fn ask(&mut self, peer: PeerId, question: Question, asker: oneshot::Sender<Option<Reply>>) {
+        let waited = Waited { question, asker };
+        if let Some(seconds) = self.hushed_for(&peer) {
+            waited.hand_back(Some(Reply::Declined(Decline::OverBudget(seconds))));
+            return;
+        }
+        let question = waited.question.clone();
+        let id = self.swarm.behaviour_mut().exchange.send_request(&peer, Ok(question));
+        self.asked.insert(id, waited);
+    }
+
+    fn hushed_for(&mut self, peer: &PeerId) -> Option<u32> {
+        let now = self.now();
+        self.hushed.retain(|_, until| *until > now);
+        self.hushed.get(peer).map(|until| whole_seconds(until.since(now)))
+    }
+
+    fn on_reply(&mut self, peer: PeerId, request: OutboundRequestId, reply: Result<Reply, Broken>) {
+        let Some(waited) = self.asked.remove(&request) else { return };
+        let offence = match &reply {
+            Ok(reply) if waited.question.is_answered_by(reply) => None,
+            Ok(_) => Some(Offence::Garbled),
+            Err(broken) => Some(broken.offence()),
+        };
+        if let Ok(Reply::Declined(Decline::OverBudget(seconds))) = &reply {
+            let wait = Duration::from_secs((*seconds).into()).min(self.setup.timing.back_off_limit);
+            self.hushed.insert(peer, self.now().plus(wait));
+        }
+        if let Some(offence) = offence {
+            self.offend(peer, offence, 1);
+        }
+        waited.hand_back(reply.ok().filter(|_| offence.is_none()));
+    }
+
+    fn on_question(
+        &mut self,
+        peer: PeerId,
+        question: Question,
+        channel: ResponseChannel<Result<Reply, Broken>>,
+    ) {
+        let now = self.now();
+        let asked = Asked::new(&question, self.budget_with(&peer));
+        let granted = match self.allowances.ask(peer, self.closeness(&peer), asked, now) {
+            Admission::Answer(granted) => granted,
+            Admission::Wait { wait, is_impatient } => {
+                if is_impatient {
+                    self.offend(peer, Offence::Impatient, 1);
+                }
+                self.reply(channel, Reply::Declined(Decline::OverBudget(whole_seconds(wait))));
+                return;
+            }
+        };
+        match question {
+            Question::Stem { must_pass, record } => {
+                self.settle(peer, granted, &Reply::Taken, Duration::ZERO);
+                self.take_over(peer, record, must_pass, channel);
+            }
+            Question::Peers => {
+                let reply = self.addresses_for(peer);
+                self.settle(peer, granted, &reply, Duration::ZERO);
+                self.reply(channel, reply);
+            }
+            other => self.answer(peer, other, granted, channel),
         }
     }
 
     /// Answers a question on another thread; with too many under way the peer is left to ask again.
-    fn answer(&mut self, peer: PeerId, question: Question, channel: ResponseChannel<Reply>) {
-        let Ok(permit) = Arc::clone(&self.answers).try_acquire_owned() else { return };
+    fn answer(
+        &mut self,
+        peer: PeerId,
+        question: Question,
+        granted: Granted,
+        channel: ResponseChannel<Result<Reply, Broken>>,
+    ) {
+        let Ok(permit) = Arc::clone(&self.answers).try_acquire_owned() else {
+            self.settle(peer, granted, &Reply::Declined(Decline::Busy), Duration::ZERO);
+            return;
+        };
         let (answerer, store) = (Arc::clone(&self.answerer), Arc::clone(&self.setup.store));
         let (client, budget) = (self.client.clone(), self.budget_with(&peer));
         tokio::spawn(async move {
-            let reply = spawn_blocking(move || answerer.reply(&question, &*store, budget)).await;
-            let reply = reply.expect("answering does not panic");
-            let _ = client.send(Command::Answered(Answered { channel, reply })).await;
+            let answer = spawn_blocking(move || {
+                let begun = Instant::now();
+                (answerer.reply(&question, &*store, budget), begun.elapsed())
+            });
+            let (reply, took) = answer.await.expect("answering does not panic");
+            let answered = Answered { to: peer, channel, reply, granted, took };
+            let _ = client.send(Command::Answered(answered)).await;
             drop(permit);
         });
     }
+
+    pub(super) fn on_answered(&mut self, answered: Answered) {
+        let Answered { to, channel, reply, granted, took } = answered;
+        self.settle(to, granted, &reply, took);
+        self.reply(channel, reply);
+    }
+
+    fn settle(&mut self, peer: PeerId, granted: Granted, reply: &Reply, took: Duration) {
+        let now = self.now();
+        self.allowances.answered(&peer, granted, reply.bytes() as u64, took, now);
+    }
+
+    /// Sends a reply; a peer that left meanwhile needs none.
+    pub(super) fn reply(&mut self, channel: ResponseChannel<Result<Reply, Broken>>, reply: Reply) {
+        let _ = self.swarm.behaviour_mut().exchange.send_response(channel, Ok(reply));
+    }
+
+    /// Whom the grower added or allowed, or who is in the same local network. An address of this machine says nothing:
+    /// a tunnel may end there.
+    fn closeness(&self, peer: &PeerId) -> Closeness {
+        let is_allowed = self.swarm.behaviour().doorkeeper.is_named(peer);
+        if is_allowed || self.setup.book.is_growers(peer) || self.peers.is_neighbour(peer) {
+            Closeness::Friend
+        } else {
+            Closeness::Stranger
+        }
+    }
+}
+
+impl Waited {
+    fn hand_back(self, reply: Option<Reply>) {
+        // Whoever asked may have given up.
+        let _ = self.asker.send(reply);
+    }
+}
+
+/// Never less than there is to wait.
+fn whole_seconds(wait: Duration) -> u32 {
+    u32::try_from(wait.as_millis().div_ceil(1_000)).unwrap_or(u32::MAX).max(1)
 }

@@ -7,7 +7,7 @@ use libp2p::core::ConnectedPoint;
 use libp2p::swarm::ConnectionId;
 use libp2p::{Multiaddr, PeerId};
 
-use super::address::{AddressGroup, Reach, ip_of, is_relayed, relay_of};
+use super::address::{AddressGroup, Range, Reach, ip_of, is_relayed, relay_of};
 use crate::limits::{CONNECTIONS_PER_ADDRESS_GROUP, CONNECTIONS_PER_RELAY};
 use crate::sync::Outcome;
 
@@ -32,6 +32,7 @@ impl Peer {
 #[derive(Clone, Debug)]
 pub(super) struct Connection {
     group: Option<Group>,
+    origin: Option<Origin>,
     /// Where the peer is; nothing when a relay hides it.
     pub(super) ip: Option<IpAddr>,
     /// The address that was dialled, where it was.
@@ -57,6 +58,33 @@ impl Group {
             Self::Relay(_) => CONNECTIONS_PER_RELAY,
         }
     }
+}
+
+/// Where a peer comes from, as its conduct is charged.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub(super) enum Origin {
+    Range(Range),
+    Relay(PeerId),
+}
+
+impl Origin {
+    /// Of a connection; none where its address names no place.
+    pub(super) fn of(endpoint: &ConnectedPoint) -> Option<Self> {
+        let remote = endpoint.get_remote_address();
+        if !endpoint.is_relayed() {
+            return ip_of(remote).map(Range::of).map(Self::Range);
+        }
+        relay_between(endpoint).map(Self::Relay)
+    }
+}
+
+/// The relay that carries a connection.
+fn relay_between(endpoint: &ConnectedPoint) -> Option<PeerId> {
+    let local = match endpoint {
+        ConnectedPoint::Listener { local_addr, .. } => local_addr,
+        ConnectedPoint::Dialer { address, .. } => address,
+    };
+    relay_of(endpoint.get_remote_address()).or_else(|| relay_of(local))
 }
 
 /// All connected peers.
@@ -87,7 +115,8 @@ impl Peers {
             ConnectedPoint::Dialer { address, .. } => (Some(address.clone()), None),
         };
         let ip = if is_relayed { None } else { ip_of(endpoint.get_remote_address()) };
-        let connection = Connection { group, ip, dialled, received_at, is_relayed, came_by_relay: has(true) };
+        let (origin, came_by_relay) = (Origin::of(endpoint), has(true));
+        let connection = Connection { group, origin, ip, dialled, received_at, is_relayed, came_by_relay };
         self.connected.entry(peer).or_default().connections.insert(id, connection);
         true
     }
@@ -96,11 +125,7 @@ impl Peers {
     fn group_of(&self, endpoint: &ConnectedPoint) -> Option<Group> {
         let remote = endpoint.get_remote_address();
         if endpoint.is_relayed() {
-            let local = match endpoint {
-                ConnectedPoint::Listener { local_addr, .. } => local_addr,
-                ConnectedPoint::Dialer { address, .. } => address,
-            };
-            return relay_of(remote).or_else(|| relay_of(local)).map(Group::Relay);
+            return relay_between(endpoint).map(Group::Relay);
         }
         let ip = ip_of(remote)?;
         let is_exempt = ip.is_loopback() && self.loopback_exempt;
@@ -117,6 +142,21 @@ impl Peers {
             return Vec::new();
         };
         known.connections.iter().filter(|(_, one)| one.is_relayed).map(|(id, _)| *id).collect()
+    }
+
+    /// Connections from one place, the longest standing first.
+    pub(super) fn from(&self, origin: Origin) -> Vec<ConnectionId> {
+        let all = self.connected.values().flat_map(|peer| &peer.connections);
+        let mut from: Vec<ConnectionId> =
+            all.filter(|(_, one)| one.origin == Some(origin)).map(|(id, _)| *id).collect();
+        from.sort_unstable();
+        from
+    }
+
+    /// Whether a peer is in the same local network.
+    pub(super) fn is_neighbour(&self, peer: &PeerId) -> bool {
+        let near = |one: &Connection| one.ip.is_some_and(|ip| Reach::of(ip) == Reach::Neighbourhood);
+        self.connected.get(peer).is_some_and(|peer| peer.connections.values().any(near))
     }
 
     /// Connections that do not stay within this machine.
@@ -268,6 +308,38 @@ mod tests {
             ("/dns4/example.org/tcp/9", [false, false, false]),
         ] {
             assert_eq!([far, near, here].map(|peer| peers.may_be_told(&peer, address)), told, "{address}");
+        }
+    }
+
+    #[test]
+    fn conduct_is_charged_to_where_a_peer_comes_from() {
+        let from = |address: &str| Origin::of(&dialled(address)).expect("it names a place");
+        assert_eq!(from("/ip4/198.51.100.9/tcp/1"), from("/ip4/198.51.100.200/tcp/2"));
+        assert_ne!(from("/ip4/198.51.100.9/tcp/1"), from("/ip4/198.51.101.9/tcp/1"));
+        assert_ne!(from("/ip4/127.0.0.1/tcp/1"), from("/ip4/127.0.1.1/tcp/1"));
+        assert_eq!(from("/ip6/2001:db8:1:2::1/tcp/1"), from("/ip6/2001:db8:1:3::1/tcp/1"));
+        assert_ne!(from("/ip6/2001:db8:1::1/tcp/1"), from("/ip6/2001:db8:2::1/tcp/1"));
+        let relay = PeerId::random();
+        let circuit = format!("/ip4/127.0.0.1/tcp/1/p2p/{relay}/p2p-circuit");
+        let (out, inward) = (from(&format!("{circuit}/p2p/{relay}")), received(&circuit, "/ip4/192.0.2.1"));
+        assert_eq!((Some(out), Origin::of(&inward)), (Some(Origin::Relay(relay)), Some(out)));
+
+        let mut peers = Peers::new(true);
+        for (number, address) in [(2, "198.51.100.1"), (1, "198.51.100.2"), (3, "203.0.113.1")] {
+            connect(&mut peers, PeerId::random(), number, &format!("/ip4/{address}/tcp/1"));
+        }
+        let standing = peers.from(from("/ip4/198.51.100.77/tcp/1"));
+        assert_eq!(standing, [1, 2].map(ConnectionId::new_unchecked));
+    }
+
+    #[test]
+    fn who_is_in_the_same_network_is_a_neighbour_and_who_is_on_this_machine_is_not() {
+        for (address, is_near) in
+            [("192.168.1.9", true), ("10.0.0.4", true), ("127.0.0.1", false), ("198.51.100.9", false)]
+        {
+            let (mut peers, peer) = (Peers::new(true), PeerId::random());
+            connect(&mut peers, peer, 1, &format!("/ip4/{address}/tcp/1"));
+            assert_eq!(peers.is_neighbour(&peer), is_near, "{address}");
         }
     }
 

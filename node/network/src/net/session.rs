@@ -11,49 +11,66 @@ use super::Client;
 use super::client::Command;
 use crate::intake::{Gate, Verdict, Way};
 use crate::store::Records;
-use crate::sync::{Budget, Outcome, Pull, Reply, Step};
+use crate::sync::{Budget, Decline, Outcome, Pull, Question, Receipt, Reply, Step};
 use propagule_files::journal::StoreError;
 
-/// Pulls from `peer` until the session ends or has gone on for `longest`, then reports to the event loop.
-pub(super) async fn run(
-    client: Client,
-    peer: PeerId,
-    (network, budget): (NetworkId, Budget),
-    longest: Duration,
-    store: Arc<dyn Records>,
-    gate: Arc<Gate>,
-) {
-    let outcome = pull(&client, peer, (network, budget), longest, &store, &gate).await;
-    let outcome = outcome.unwrap_or_else(|error| {
-        tracing::error!(%error, "records from a peer could not be kept");
-        Outcome::default()
-    });
-    // An ended loop needs no report.
-    let _ = client.send(Command::SessionOver { peer, outcome }).await;
+/// Whom to pull from, and what limits the session.
+#[derive(Debug)]
+pub(super) struct Session {
+    pub(super) peer: PeerId,
+    pub(super) network: NetworkId,
+    pub(super) budget: Budget,
+    pub(super) longest: Duration,
+    /// Records not to ask of this peer.
+    pub(super) shunned: Vec<RecordId>,
 }
 
+/// Pulls until the session ends or has gone on for as long as it may, then reports to the event loop.
+pub(super) async fn run(client: Client, session: Session, store: Arc<dyn Records>, gate: Arc<Gate>) {
+    let peer = session.peer;
+    let (outcome, failed) = pull(&client, session, &store, &gate).await.unwrap_or_else(|error| {
+        tracing::error!(%error, "records from a peer could not be kept");
+        (Outcome::default(), Vec::new())
+    });
+    // An ended loop needs no report.
+    let _ = client.send(Command::SessionOver { peer, outcome, failed }).await;
+}
+
+/// How the session ended, and the records that the peer delivered and that failed.
 async fn pull(
     client: &Client,
-    peer: PeerId,
-    (network, budget): (NetworkId, Budget),
-    longest: Duration,
+    session: Session,
     store: &Arc<dyn Records>,
     gate: &Arc<Gate>,
-) -> Result<Outcome, StoreError> {
-    let until = Instant::now() + longest;
-    let (mut pull, first) = Pull::start(network, budget);
-    let mut step = Step::Ask(first);
+) -> Result<(Outcome, Vec<RecordId>), StoreError> {
+    let until = Instant::now() + session.longest;
+    let (pull, first) = Pull::start(session.network, session.budget);
+    let (mut pull, mut step) = (pull.shunning(session.shunned), Step::Ask(first));
     loop {
         (pull, step) = match step {
             // What was fetched is kept, and the next session goes on from there.
-            Step::Ask(_) if Instant::now() >= until => return Ok(pull.outcome()),
+            Step::Ask(_) if Instant::now() >= until => break,
             Step::Ask(question) => {
-                let Some(reply) = client.ask(peer, question).await else { return Ok(pull.outcome()) };
+                let Some(reply) = ask(client, session.peer, question, until).await else { break };
                 answer(pull, reply, Arc::clone(store)).await?
             }
             Step::Take(records) => take(pull, records, Arc::clone(store), Arc::clone(gate)).await?,
-            Step::Done(outcome) => return Ok(outcome),
+            Step::Done(outcome) => return Ok((outcome, pull.failed().to_vec())),
         };
+    }
+    Ok((pull.outcome(), pull.failed().to_vec()))
+}
+
+/// Asks, and waits as long as the peer wants where that is within the session.
+async fn ask(client: &Client, peer: PeerId, question: Question, until: Instant) -> Option<Reply> {
+    loop {
+        let reply = client.ask(peer, question.clone()).await?;
+        let Reply::Declined(Decline::OverBudget(seconds)) = reply else { return Some(reply) };
+        let wait = Duration::from_secs(seconds.into());
+        if Instant::now() + wait >= until {
+            return Some(reply);
+        }
+        tokio::time::sleep(wait).await;
     }
 }
 
@@ -73,11 +90,19 @@ async fn take(
 ) -> Result<(Pull, Step), StoreError> {
     blocking(move || {
         let verdicts = gate.take(&*store, &records, Way::Exchange)?;
-        let came: Vec<RecordId> = verdicts.iter().filter_map(Verdict::id).collect();
-        let step = pull.taken(&came, &*store)?;
+        let receipts: Vec<Receipt> = verdicts.iter().map(receipt).collect();
+        let step = pull.taken(&receipts, &*store)?;
         Ok((pull, step))
     })
     .await
+}
+
+fn receipt(verdict: &Verdict) -> Receipt {
+    match verdict {
+        Verdict::New(_) | Verdict::Known(_) | Verdict::Aside(_) => Receipt::Kept,
+        Verdict::Delayed | Verdict::Dropped => Receipt::Left,
+        Verdict::Refused(_) => Receipt::Failed,
+    }
 }
 
 async fn blocking<T: Send + 'static>(work: impl FnOnce() -> T + Send + 'static) -> T {

@@ -86,7 +86,7 @@ impl EventLoop {
             places: self.places.len(),
             circuits: self.circuits,
             peers,
-            blocked: self.conduct.blocked(),
+            blocked: self.ledger.blocked(),
             relaying: self.spread.relaying(),
         }
     }

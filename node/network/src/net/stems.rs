@@ -10,18 +10,17 @@ use tokio::task::spawn_blocking;
 use super::Client;
 use super::client::Command;
 use super::event_loop::EventLoop;
-use super::exchange::Answered;
 use crate::intake::{Verdict, Way};
-use crate::spread::{Act, Answer, Stage};
+use crate::spread::{Act, Answer, Offence, Stage};
 use crate::store::Records;
-use crate::sync::{Decline, Question, Reply};
+use crate::sync::{Broken, Decline, Question, Reply};
 use propagule_files::clock::Moment;
 
 /// A judged record that a peer handed over.
 #[derive(Debug)]
 pub struct Handed {
     from: PeerId,
-    channel: ResponseChannel<Reply>,
+    channel: ResponseChannel<Result<Reply, Broken>>,
     bytes: Vec<u8>,
     must_pass: bool,
     judged: Result<(RecordId, bool), Option<&'static str>>,
@@ -110,11 +109,10 @@ impl EventLoop {
         from: PeerId,
         bytes: Vec<u8>,
         must_pass: bool,
-        channel: ResponseChannel<Reply>,
+        channel: ResponseChannel<Result<Reply, Broken>>,
     ) {
         if !self.spread.admits(from, self.now()) {
-            let busy = Reply::Declined(Decline::Busy);
-            let _ = self.swarm.behaviour_mut().exchange.send_response(channel, busy);
+            self.reply(channel, Reply::Declined(Decline::Busy));
             return;
         }
         let (store, gate) = (Arc::clone(&self.setup.store), Arc::clone(&self.setup.gate));
@@ -142,12 +140,12 @@ impl EventLoop {
             },
             Err(blame) => {
                 if blame.is_some() {
-                    self.offend(from);
+                    self.charge(from, Offence::Refused, 1);
                 }
                 (Reply::Declined(Decline::Busy), Vec::new())
             }
         };
-        self.on_command(Command::Answered(Answered { channel, reply }));
+        self.reply(channel, reply);
         self.act(acts);
     }
 

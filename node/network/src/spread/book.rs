@@ -157,6 +157,11 @@ impl<P: PeerName> Book<P> {
         self.entries.is_empty()
     }
 
+    /// Whether the grower added the peer.
+    pub fn is_growers(&self, peer: P) -> bool {
+        self.of_peer(peer).any(|place| self.entries[place].told_by.is_none())
+    }
+
     /// Whether there is no room for what peers tell of.
     pub fn is_full(&self) -> bool {
         self.len() >= BOOK_ADDRESSES

@@ -5,17 +5,18 @@
 //! reconciliation set, fetch answers or bundles; relays keep it in memory only.
 
 mod book;
-mod conduct;
 mod dice;
+mod ledger;
 mod outbox;
 mod quota;
 mod stem;
 
 pub use book::{Book, Entry, Origin};
-pub use conduct::Conduct;
 pub use dice::{Dice, SeededDice, SystemDice};
+pub use ledger::{Consequence, Ledger, Offence};
 pub use outbox::{Outbox, Stage};
-pub use quota::{AuthorQuota, Bucket, PeerQuota};
+pub use quota::{AuthorQuota, GossipQuota, PeerQuota};
+pub(crate) use quota::{Bucket, Rate, make_room};
 pub use stem::{Act, Answer, Spread};
 
 use std::fmt::Debug;

@@ -7,6 +7,7 @@ use propagule_protocol::{NetworkId, RecordId, cbor};
 
 use crate::limits;
 use crate::months::MonthRow;
+use crate::spread::Offence;
 
 /// Version of the exchange protocol spoken here.
 const VERSION: u8 = 1;
@@ -57,6 +58,31 @@ pub enum Decline {
     OverLimit,
     /// The answering node has too much to do, or its store failed.
     Busy,
+    /// The peer has used up what it may have; it may ask again after so many seconds. Nodes of the first version do not
+    /// know this answer, and take it for none.
+    OverBudget(u32),
+}
+
+/// How a message on a stream was broken. The network library tells nobody when reading fails, so this is read in
+/// place of a message.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Broken {
+    /// The bytes are no message.
+    Garbled,
+    /// It says that it is longer than any message.
+    TooLong,
+    /// The stream ended in the middle.
+    Cut,
+}
+
+impl Broken {
+    /// What the peer that sent it is charged with.
+    pub fn offence(self) -> Offence {
+        match self {
+            Self::Garbled | Self::TooLong => Offence::Garbled,
+            Self::Cut => Offence::CutShort,
+        }
+    }
 }
 
 /// Bytes from a peer that are not a message of this protocol.
@@ -65,6 +91,30 @@ pub enum Decline {
 pub struct NotAMessage;
 
 impl Question {
+    /// How many bytes it takes on the wire, but for a few.
+    pub fn bytes(&self) -> usize {
+        match self {
+            Self::Months(network) => network.0.len(),
+            Self::Reconcile(_, frame) => frame.len(),
+            Self::Fetch(ids) => ids.len() * (size_of::<RecordId>() + 2),
+            Self::Stem { record, .. } => record.len(),
+            Self::Peers => 0,
+        }
+    }
+
+    /// Whether a reply is of the kind that this question asks for, or says that there is none.
+    pub fn is_answered_by(&self, reply: &Reply) -> bool {
+        matches!(
+            (self, reply),
+            (_, Reply::Declined(_))
+                | (Self::Months(_), Reply::Months(_))
+                | (Self::Reconcile(..), Reply::Reconcile(_))
+                | (Self::Fetch(_), Reply::Records(_))
+                | (Self::Stem { .. }, Reply::Taken)
+                | (Self::Peers, Reply::Peers(_))
+        )
+    }
+
     /// The message's bytes.
     pub fn encode(&self) -> Vec<u8> {
         let parts = match self {
@@ -113,6 +163,19 @@ impl Question {
 }
 
 impl Reply {
+    /// How many bytes it takes on the wire, but for a few.
+    pub fn bytes(&self) -> usize {
+        /// Two numbers, their heads and a fingerprint.
+        const ROW: usize = 1 + 3 + 5 + 17;
+        match self {
+            Self::Months(rows) => rows.len() * ROW,
+            Self::Reconcile(frame) => frame.len(),
+            Self::Records(records) => records.iter().map(|record| record.len() + 3).sum(),
+            Self::Peers(addresses) => addresses.iter().map(|address| address.len() + 3).sum(),
+            Self::Taken | Self::Declined(_) => 0,
+        }
+    }
+
     /// The message's bytes.
     pub fn encode(&self) -> Vec<u8> {
         let parts = match self {
@@ -125,6 +188,9 @@ impl Reply {
             Self::Peers(addresses) => {
                 let all = addresses.iter().map(|address| bytes(address.as_bytes())).collect();
                 vec![number(4_u8), Value::Array(all)]
+            }
+            Self::Declined(Decline::OverBudget(seconds)) => {
+                vec![number(9_u8), number(OVER_BUDGET), number(*seconds)]
             }
             Self::Declined(why) => vec![number(9_u8), number(why.code())],
         };
@@ -146,13 +212,23 @@ impl Reply {
             }
             3 => Ok(Self::Taken),
             4 => parts.next_addresses().map(Self::Peers),
-            9 => Decline::from_code(parts.next_number()?).map(Self::Declined).ok_or(NotAMessage),
+            9 => match parts.next_number()? {
+                code if code == u64::from(OVER_BUDGET) => {
+                    let seconds = u32::try_from(parts.next_number()?).map_err(|_| NotAMessage)?;
+                    Ok(Self::Declined(Decline::OverBudget(seconds)))
+                }
+                code => Decline::from_code(code).map(Self::Declined).ok_or(NotAMessage),
+            },
             _ => Err(NotAMessage),
         }
     }
 }
 
+/// Code of [`Decline::OverBudget`], the only one with a number behind it.
+const OVER_BUDGET: u8 = 3;
+
 impl Decline {
+    /// Those without a number.
     const ALL: [Self; 3] = [Self::OtherNetwork, Self::OverLimit, Self::Busy];
 
     fn code(self) -> u8 {
@@ -160,6 +236,7 @@ impl Decline {
             Self::OtherNetwork => 0,
             Self::OverLimit => 1,
             Self::Busy => 2,
+            Self::OverBudget(_) => OVER_BUDGET,
         }
     }
 
@@ -267,6 +344,7 @@ mod tests {
             Reply::Declined(Decline::OtherNetwork),
             Reply::Declined(Decline::OverLimit),
             Reply::Declined(Decline::Busy),
+            Reply::Declined(Decline::OverBudget(90)),
         ]
     }
 
@@ -281,6 +359,23 @@ mod tests {
     }
 
     #[test]
+    fn what_a_message_is_said_to_take_is_what_it_takes_but_for_a_few_bytes() {
+        let row = MonthRow { month: Month(3_000), count: 70_000, fingerprint: [9; 16] };
+        let many = [
+            Reply::Months(vec![row; 900]),
+            Reply::Records(vec![vec![7; 400]; 256]),
+            Reply::Peers(vec!["x".repeat(limits::ADDRESS_BYTES); limits::TOLD_ADDRESSES]),
+            Reply::Reconcile(vec![7; limits::FRAME_BYTES]),
+        ];
+        let fetch = Question::Fetch(vec![RecordId([7; 32]); limits::FETCH_IDS]);
+        let asked = questions().into_iter().chain([fetch]).map(|all| (all.bytes(), all.encode().len()));
+        let said = replies().into_iter().chain(many).map(|all| (all.bytes(), all.encode().len()));
+        for (told, took) in asked.chain(said) {
+            assert!(took.abs_diff(told) <= 24, "{told} for {took}");
+        }
+    }
+
+    #[test]
     fn a_cut_message_and_an_unknown_number_are_refused() {
         for question in questions() {
             let whole = question.encode();
@@ -289,10 +384,19 @@ mod tests {
             }
         }
         assert_eq!(Question::decode(&encoded(&Value::Array(vec![number(5_u8)]))), Err(NotAMessage));
-        assert_eq!(
-            Reply::decode(&encoded(&Value::Array(vec![number(9_u8), number(3_u8)]))),
-            Err(NotAMessage)
-        );
+        for declined in [vec![number(9_u8), number(3_u8)], vec![number(9_u8), number(4_u8), number(1_u8)]] {
+            assert_eq!(Reply::decode(&encoded(&Value::Array(declined))), Err(NotAMessage));
+        }
+    }
+
+    #[test]
+    fn each_question_is_answered_by_one_kind_of_reply_or_declined() {
+        for question in questions() {
+            let fits: Vec<Reply> =
+                replies().into_iter().filter(|reply| question.is_answered_by(reply)).collect();
+            let declined = fits.iter().filter(|reply| matches!(reply, Reply::Declined(_))).count();
+            assert_eq!((declined, fits.len()), (4, 5), "{question:?}");
+        }
     }
 
     #[test]

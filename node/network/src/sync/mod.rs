@@ -4,6 +4,7 @@
 //! newest first, and fetches what is missing. Nothing that a peer claims is believed before bytes
 //! hash to the id that was asked for, and nothing is ever pushed: the peer asks for itself.
 
+mod allowance;
 mod budget;
 #[cfg(test)]
 mod limit_tests;
@@ -12,14 +13,15 @@ mod pull;
 mod schedule;
 mod serve;
 
+pub use allowance::{Admission, Allowances, Asked, Closeness, Granted};
 pub use budget::Budget;
-pub use message::{Decline, NotAMessage, Question, Reply};
-pub use pull::{Outcome, Pull, Step};
+pub use message::{Broken, Decline, NotAMessage, Question, Reply};
+pub use pull::{Outcome, Pull, Receipt, Step};
 pub use schedule::Schedule;
 pub use serve::Answerer;
 
 use propagule_protocol::Month;
-use propagule_protocol::RecordId;
+use propagule_protocol::{NetworkId, RecordId};
 
 use crate::months::MonthRow;
 use propagule_files::journal::StoreError;
@@ -38,6 +40,10 @@ pub trait LocalSet {
     fn knows(&self, id: &RecordId) -> Result<bool, StoreError>;
     /// The bytes of a record in the set; nothing of one that is hidden.
     fn bytes(&self, id: &RecordId) -> Result<Option<Vec<u8>>, StoreError>;
+    /// The id that bytes from a peer have, before anything about them is verified; nothing of what is no record.
+    fn id_of(&self, bytes: &[u8], network: &NetworkId) -> Option<RecordId> {
+        propagule_protocol::id_of(bytes, network)
+    }
 }
 
 /// The ids of one month as the reconciliation library wants them.

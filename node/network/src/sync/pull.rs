@@ -6,8 +6,9 @@ use negentropy::{Id, Negentropy, NegentropyStorageVector};
 use propagule_protocol::Month;
 use propagule_protocol::{NetworkId, RecordId};
 
-use super::{Budget, LocalSet, MonthRow, Question, Reply, month_vector};
+use super::{Budget, Decline, LocalSet, MonthRow, Question, Reply, month_vector};
 use crate::limits::{RECONCILE_BYTES, ROUNDS, ROUNDS_WITHOUT_PROGRESS, SESSION_RECORDS};
+use crate::spread::Offence;
 use propagule_files::journal::StoreError;
 
 /// What to do next.
@@ -15,10 +16,21 @@ use propagule_files::journal::StoreError;
 pub enum Step {
     /// Ask the peer.
     Ask(Question),
-    /// Take these bytes in, then call [`Pull::taken`].
+    /// Take these bytes in, all of which were asked for, then call [`Pull::taken`].
     Take(Vec<Vec<u8>>),
     /// The session is over.
     Done(Outcome),
+}
+
+/// What became of a record that was asked for and came.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Receipt {
+    /// It is here now.
+    Kept,
+    /// It is good, and there is no room for it here.
+    Left,
+    /// It failed a check.
+    Failed,
 }
 
 /// How a session ended.
@@ -26,8 +38,10 @@ pub enum Step {
 pub struct Outcome {
     /// All months that the peer showed agree now, as far as the peer delivered.
     pub is_complete: bool,
-    /// The peer broke the protocol or never converged.
-    pub is_peer_at_fault: bool,
+    /// What the peer did that it must not do, and how often.
+    pub offence: Option<(Offence, u32)>,
+    /// Seconds that the peer wants to be left alone for.
+    pub again_after: Option<u32>,
     /// Round trips of reconciliation.
     pub rounds: u32,
     /// Bytes of reconciliation messages, both ways.
@@ -36,8 +50,17 @@ pub struct Outcome {
     pub wanted: usize,
     /// Records asked for that came.
     pub came: usize,
+    /// Records of the peer that are not here now all the same: there is no room, or one with that id failed before.
+    pub left: usize,
     /// Records asked for that did not come.
     pub missing: usize,
+}
+
+impl Outcome {
+    /// Whether the peer broke the protocol. A record that it has lost since it offered it breaks nothing.
+    pub fn is_peer_at_fault(&self) -> bool {
+        self.offence.is_some_and(|(offence, _)| offence != Offence::Withheld)
+    }
 }
 
 #[derive(Debug)]
@@ -50,6 +73,7 @@ enum Stage {
 /// A session in progress.
 #[derive(Debug)]
 pub struct Pull {
+    network: NetworkId,
     budget: Budget,
     /// Bytes of months, frames and records so far.
     moved: usize,
@@ -58,6 +82,11 @@ pub struct Pull {
     wants: VecDeque<RecordId>,
     wanted: HashSet<RecordId>,
     asked: BTreeSet<RecordId>,
+    /// What came of that and is being taken in, in its order.
+    delivered: Vec<RecordId>,
+    /// Records that the peer delivered and that failed, in this session or before.
+    shunned: HashSet<RecordId>,
+    failed: Vec<RecordId>,
     /// A budget is used up: what is wanted already is still fetched, the next session goes on.
     is_cut_short: bool,
     outcome: Outcome,
@@ -74,10 +103,26 @@ impl Pull {
             wants: VecDeque::new(),
             wanted: HashSet::new(),
             asked: BTreeSet::new(),
+            delivered: Vec::new(),
+            shunned: HashSet::new(),
+            failed: Vec::new(),
+            network,
             is_cut_short: false,
             outcome: Outcome::default(),
         };
         (pull, Question::Months(network))
+    }
+
+    /// Leaves out records that were had from this peer before and failed.
+    #[must_use]
+    pub fn shunning(mut self, ids: impl IntoIterator<Item = RecordId>) -> Self {
+        self.shunned.extend(ids);
+        self
+    }
+
+    /// Records that the peer delivered in this session and that failed.
+    pub fn failed(&self) -> &[RecordId] {
+        &self.failed
     }
 
     /// Feeds the peer's reply.
@@ -94,25 +139,52 @@ impl Pull {
             (Stage::Reconciling(month, vector, idle), Reply::Reconcile(frame)) => {
                 self.reconciled(month, vector, idle, &frame, set)
             }
-            (Stage::Fetching, Reply::Records(records)) => {
-                self.moved += records.iter().map(Vec::len).sum::<usize>();
-                Ok(Step::Take(records))
+            (Stage::Fetching, Reply::Records(records)) => Ok(self.delivered(records, set)),
+            (_, Reply::Declined(Decline::OverBudget(seconds))) => {
+                self.outcome.again_after = Some(seconds);
+                Ok(self.done(false))
             }
             (_, Reply::Declined(_)) => Ok(self.done(false)),
-            _ => Ok(self.blame()),
+            _ => Ok(self.blame(Offence::Garbled, 1)),
         }
     }
 
-    /// Tells which records came out of the bytes of the last [`Step::Take`].
-    ///
-    /// Records that were not asked for do not count; when nothing that was asked for came, the rest
-    /// of that question is dropped.
-    pub fn taken(&mut self, came: &[RecordId], set: &(impl LocalSet + ?Sized)) -> Result<Step, StoreError> {
-        let before = self.asked.len();
-        for id in came {
-            self.asked.remove(id);
+    /// What was not asked for costs one hash: the session ends before anything is verified.
+    fn delivered(&mut self, records: Vec<Vec<u8>>, set: &(impl LocalSet + ?Sized)) -> Step {
+        self.moved += records.iter().map(Vec::len).sum::<usize>();
+        let mut left = self.asked.clone();
+        self.delivered.clear();
+        for record in &records {
+            match set.id_of(record, &self.network) {
+                Some(id) if left.remove(&id) => self.delivered.push(id),
+                _ => return self.blame(Offence::Unasked, 1),
+            }
         }
-        self.outcome.came += before - self.asked.len();
+        Step::Take(records)
+    }
+
+    /// Tells what became of the records of the last [`Step::Take`], in its order.
+    ///
+    /// When nothing that was asked for came, the rest of that question is dropped. A record that failed ends the
+    /// session; it is for others to deliver.
+    pub fn taken(
+        &mut self,
+        receipts: &[Receipt],
+        set: &(impl LocalSet + ?Sized),
+    ) -> Result<Step, StoreError> {
+        let before = self.asked.len();
+        for (id, receipt) in self.delivered.drain(..).zip(receipts) {
+            self.asked.remove(&id);
+            match receipt {
+                Receipt::Kept => self.outcome.came += 1,
+                Receipt::Left => self.outcome.left += 1,
+                Receipt::Failed => self.failed.push(id),
+            }
+        }
+        if !self.failed.is_empty() {
+            let times = u32::try_from(self.failed.len()).unwrap_or(u32::MAX);
+            return Ok(self.blame(Offence::Forged, times));
+        }
         if self.asked.len() == before {
             self.outcome.missing += self.asked.len();
             self.asked.clear();
@@ -126,7 +198,9 @@ impl Pull {
 
     /// What the session has come to so far.
     pub fn outcome(&self) -> Outcome {
-        self.outcome
+        let missing = u32::try_from(self.outcome.missing).unwrap_or(u32::MAX);
+        let withheld = (missing > 0).then_some((Offence::Withheld, missing));
+        Outcome { offence: self.outcome.offence.or(withheld), ..self.outcome }
     }
 
     fn next(&mut self, set: &(impl LocalSet + ?Sized)) -> Result<Step, StoreError> {
@@ -146,7 +220,7 @@ impl Pull {
                 return Ok(self.done(false));
             }
             let Some(month) = self.months.pop_front() else {
-                return Ok(self.done(self.outcome.missing == 0));
+                return Ok(self.done(self.outcome.missing == 0 && self.outcome.left == 0));
             };
             let vector = month_vector(set, month)?;
             let started = negotiator(&vector, self.budget).and_then(|mut side| side.initiate());
@@ -198,7 +272,7 @@ impl Pull {
         });
         // What the peer seems to lack is not pushed: one lying frame could claim that it lacks all.
         drop(have);
-        let Ok(next_frame) = answered else { return Ok(self.blame()) };
+        let Ok(next_frame) = answered else { return Ok(self.blame(Offence::Garbled, 1)) };
         let fresh = self.want(need, set)?;
         let idle = if fresh { 0 } else { idle + 1 };
         match next_frame {
@@ -207,7 +281,7 @@ impl Pull {
                 self.months.push_front(month);
                 self.next(set)
             }
-            Some(_) if idle >= ROUNDS_WITHOUT_PROGRESS => Ok(self.blame()),
+            Some(_) if idle >= ROUNDS_WITHOUT_PROGRESS => Ok(self.blame(Offence::Endless, 1)),
             Some(frame) => self.send(month, vector, idle, frame, set),
             None => self.next(set),
         }
@@ -218,7 +292,13 @@ impl Pull {
         let before = self.wants.len();
         for id in need {
             let id = RecordId(id.to_bytes());
-            if !set.knows(&id)? && self.wanted.insert(id) {
+            if set.knows(&id)? {
+                continue;
+            }
+            if self.shunned.contains(&id) {
+                // It is wanted, only not from this peer.
+                self.outcome.left += usize::from(self.wanted.insert(id));
+            } else if self.wanted.insert(id) {
                 self.wants.push_back(id);
             }
         }
@@ -229,11 +309,11 @@ impl Pull {
 
     fn done(&mut self, is_complete: bool) -> Step {
         self.outcome.is_complete = is_complete;
-        Step::Done(self.outcome)
+        Step::Done(self.outcome())
     }
 
-    fn blame(&mut self) -> Step {
-        self.outcome.is_peer_at_fault = true;
+    fn blame(&mut self, offence: Offence, times: u32) -> Step {
+        self.outcome.offence = Some((offence, times));
         self.done(false)
     }
 }

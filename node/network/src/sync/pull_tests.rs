@@ -58,6 +58,10 @@ impl LocalSet for Memory {
     fn bytes(&self, id: &RecordId) -> Result<Option<Vec<u8>>, StoreError> {
         Ok(self.records.get(id).map(|(_, bytes)| bytes.clone()))
     }
+
+    fn id_of(&self, bytes: &[u8], _: &NetworkId) -> Option<RecordId> {
+        (bytes.len() > 2).then(|| RecordId(Sha256::digest(bytes).into()))
+    }
 }
 
 /// Runs a session of `ours` against whatever `peer` answers.
@@ -72,8 +76,10 @@ fn session_within(ours: &mut Memory, budget: Budget, mut peer: impl FnMut(&Quest
         step = match step {
             Step::Ask(question) => pull.answer(peer(&question), ours).expect("memory does not fail"),
             Step::Take(records) => {
-                let came: Vec<RecordId> = records.iter().map(|bytes| ours.take(bytes)).collect();
-                pull.taken(&came, ours).expect("memory does not fail")
+                records.iter().for_each(|bytes| {
+                    ours.take(bytes);
+                });
+                pull.taken(&vec![Receipt::Kept; records.len()], ours).expect("memory does not fail")
             }
             Step::Done(outcome) => return outcome,
         };
@@ -102,7 +108,7 @@ fn over_a_relay_every_session_keeps_to_its_bytes_and_the_next_goes_on() {
         sessions += 1;
         let one_more = RELAYED_FRAME_BYTES.max(RELAYED_REPLY_BYTES) * 2;
         assert!(moved <= RELAYED_SESSION_BYTES + one_more, "{moved} bytes in session {sessions}");
-        assert!(!outcome.is_peer_at_fault, "{outcome:?}");
+        assert!(!outcome.is_peer_at_fault(), "{outcome:?}");
         if outcome.is_complete {
             break;
         }
@@ -122,7 +128,7 @@ fn a_node_that_was_away_gets_everything_and_pushes_nothing() {
     }
     let before = theirs.ids();
     let outcome = pull_from(&mut ours, &theirs);
-    assert!(outcome.is_complete && !outcome.is_peer_at_fault, "{outcome:?}");
+    assert!(outcome.is_complete && !outcome.is_peer_at_fault(), "{outcome:?}");
     assert_eq!((outcome.wanted, outcome.came, outcome.missing), (2_000, 2_000, 0));
     assert!(ours.ids().is_superset(&before));
     assert_eq!(theirs.ids(), before);
@@ -166,19 +172,106 @@ fn a_peer_of_another_network_is_left_alone() {
     assert_eq!(outcome, Outcome::default());
 }
 
-#[test]
-fn promised_records_that_never_come_are_dropped_and_counted() {
-    let mut theirs = Memory::default();
-    for number in 0..600 {
-        theirs.put(1_500, number);
-    }
+/// A peer with 600 records, and how a session with it ends in which it answers fetches otherwise.
+fn fetching(mut fetched: impl FnMut(&[RecordId], &Memory) -> Reply) -> (Memory, Outcome) {
+    let (mut ours, mut theirs) = (Memory::default(), Memory::default());
+    (0..600).for_each(|number| theirs.put(1_500, number));
     let answerer = Answerer::new(NETWORK);
-    let mut ours = Memory::default();
     let outcome = session(&mut ours, |question| match question {
-        Question::Fetch(_) => Reply::Records(vec![vec![0, 1, 99]]),
+        Question::Fetch(ids) => fetched(ids, &theirs),
         other => answerer.reply(other, &theirs, Budget::DIRECT),
     });
+    (ours, outcome)
+}
+
+#[test]
+fn promised_records_that_never_come_are_dropped_counted_and_charged_each() {
+    let (_, outcome) = fetching(|_, _| Reply::Records(Vec::new()));
     assert_eq!((outcome.wanted, outcome.came, outcome.missing), (600, 0, 600));
+    assert!(!outcome.is_complete && !outcome.is_peer_at_fault());
+    assert_eq!(outcome.offence, Some((Offence::Withheld, 600)));
+}
+
+#[test]
+fn a_record_that_was_not_asked_for_ends_the_session_before_anything_of_the_reply_is_taken_in() {
+    let stranger = vec![0, 1, 99];
+    let of = |theirs: &Memory, id: &RecordId| theirs.records[id].1.clone();
+    let also_that = |ids: &[RecordId], theirs: &Memory| vec![of(theirs, &ids[0]), stranger.clone()];
+    let twice = |ids: &[RecordId], theirs: &Memory| vec![of(theirs, &ids[0]); 2];
+    let no_record = |_: &[RecordId], _: &Memory| vec![Vec::new()];
+    type Fetched<'a> = &'a dyn Fn(&[RecordId], &Memory) -> Vec<Vec<u8>>;
+    for fetched in [&also_that as Fetched<'_>, &twice, &no_record] {
+        let (ours, outcome) = fetching(|ids, theirs| Reply::Records(fetched(ids, theirs)));
+        assert_eq!(outcome.offence, Some((Offence::Unasked, 1)));
+        assert!(ours.records.is_empty() && outcome.came == 0 && outcome.is_peer_at_fault());
+    }
+}
+
+#[test]
+fn a_reply_of_another_kind_is_the_peers_fault() {
+    for reply in [Reply::Taken, Reply::Months(Vec::new()), Reply::Reconcile(vec![0x61])] {
+        let (_, outcome) = fetching(|_, _| reply.clone());
+        assert_eq!(outcome.offence, Some((Offence::Garbled, 1)));
+    }
+}
+
+#[test]
+fn whoever_is_asked_to_wait_does_and_nobody_is_to_blame() {
+    let (_, outcome) = fetching(|_, _| Reply::Declined(Decline::OverBudget(90)));
+    assert_eq!((outcome.again_after, outcome.offence, outcome.is_complete), (Some(90), None, false));
+}
+
+/// Pulls ten records of which the second fails, and gives what then is asked of the same peer.
+#[test]
+fn a_record_that_fails_ends_the_session_and_is_not_asked_of_that_peer_again() {
+    let (ours, mut theirs) = (Memory::default(), Memory::default());
+    (0..10).for_each(|number| theirs.put(1_500, number));
+    let answerer = Answerer::new(NETWORK);
+    let run = |pull: Pull, receipts: &dyn Fn(usize) -> Vec<Receipt>| {
+        let (mut pull, mut step, mut asked) = (pull, Step::Ask(Question::Months(NETWORK)), Vec::new());
+        loop {
+            step = match step {
+                Step::Ask(question) => {
+                    if let Question::Fetch(ids) = &question {
+                        asked.clone_from(ids);
+                    }
+                    pull.answer(answerer.reply(&question, &theirs, Budget::DIRECT), &ours)
+                }
+                Step::Take(records) => pull.taken(&receipts(records.len()), &ours),
+                Step::Done(outcome) => return (outcome, asked, pull.failed().to_vec()),
+            }
+            .expect("memory does not fail");
+        }
+    };
+    let second_fails = |count| {
+        let mut receipts = vec![Receipt::Kept; count];
+        receipts[1] = Receipt::Failed;
+        receipts
+    };
+    let (outcome, asked, failed) = run(Pull::start(NETWORK, Budget::DIRECT).0, &second_fails);
+    assert_eq!(outcome.offence, Some((Offence::Forged, 1)));
+    assert_eq!((outcome.came, &failed[..]), (9, &asked[1..2]));
+    let again = Pull::start(NETWORK, Budget::DIRECT).0.shunning(failed.iter().copied());
+    let (outcome, asked, _) = run(again, &|count| vec![Receipt::Kept; count]);
+    assert!(asked.len() == 9 && !asked.contains(&failed[0]));
+    assert!(!outcome.is_complete && outcome.offence.is_none() && outcome.left == 1, "{outcome:?}");
+}
+
+#[test]
+fn what_there_is_no_room_for_is_nobodys_fault() {
+    let (ours, mut theirs) = (Memory::default(), Memory::default());
+    (0..10).for_each(|number| theirs.put(1_500, number));
+    let (answerer, (mut pull, first)) = (Answerer::new(NETWORK), Pull::start(NETWORK, Budget::DIRECT));
+    let mut step = Step::Ask(first);
+    let outcome = loop {
+        step = match step {
+            Step::Ask(question) => pull.answer(answerer.reply(&question, &theirs, Budget::DIRECT), &ours),
+            Step::Take(records) => pull.taken(&vec![Receipt::Left; records.len()], &ours),
+            Step::Done(outcome) => break outcome,
+        }
+        .expect("memory does not fail");
+    };
+    assert_eq!((outcome.left, outcome.missing, outcome.offence), (10, 0, None));
     assert!(!outcome.is_complete);
 }
 
@@ -212,7 +305,7 @@ fn garbage_in_a_frame_is_the_peers_fault() {
         }
         _ => Reply::Reconcile(vec![0xFF; 40]),
     });
-    assert!(outcome.is_peer_at_fault);
+    assert!(outcome.is_peer_at_fault());
 }
 
 #[test]
@@ -250,7 +343,7 @@ fn a_session_stops_at_its_budgets_and_the_next_ones_go_on() {
     loop {
         let outcome = pull_from(&mut ours, &theirs);
         (came, sessions) = (came + outcome.came, sessions + 1);
-        assert!(outcome.rounds <= ROUNDS + 1 && !outcome.is_peer_at_fault && sessions < 10, "{outcome:?}");
+        assert!(outcome.rounds <= ROUNDS + 1 && !outcome.is_peer_at_fault() && sessions < 10, "{outcome:?}");
         if outcome.is_complete {
             break;
         }

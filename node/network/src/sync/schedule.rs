@@ -93,7 +93,7 @@ impl<P: PeerName> Schedule<P> {
 
     /// Sessions that must still find nothing new before it is enough for this gap.
     fn wanted(&mut self, now: Moment) -> usize {
-        let gap = self.timing.session_gap;
+        let gap = self.timing.in_step_gap;
         while self.in_step.front().is_some_and(|ended| ended.plus(gap) <= now) {
             self.in_step.pop_front();
         }
@@ -103,17 +103,24 @@ impl<P: PeerName> Schedule<P> {
     /// Plans the next session after one has ended.
     ///
     /// A session that brought something goes on after the ordinary gap, since budgets may have cut it
-    /// short; one that brought nothing and did not end well backs off, each time twice as long.
+    /// short, or when the peer has said that it may; one that found nothing new waits much longer, and one that
+    /// brought nothing and did not end well backs off, each time twice as long.
     pub fn over(&mut self, peer: P, outcome: Outcome, now: Moment) {
         let timing = self.timing;
-        if outcome.is_complete && outcome.wanted == 0 {
+        let is_in_step = outcome.is_complete && outcome.wanted == 0;
+        if is_in_step {
             self.in_step.push_back(now);
         }
         let Some(turn) = self.turns.get_mut(&peer) else { return };
         turn.running_since = None;
-        let wait = if outcome.is_complete || (outcome.came > 0 && !outcome.is_peer_at_fault) {
+        let is_well = outcome.is_complete || (outcome.came > 0 && !outcome.is_peer_at_fault());
+        let wait = if is_in_step {
             turn.back_off = timing.back_off;
-            timing.session_gap
+            timing.in_step_gap
+        } else if is_well || outcome.again_after.is_some() {
+            turn.back_off = timing.back_off;
+            let asked_for = Duration::from_secs(outcome.again_after.unwrap_or(0).into());
+            timing.session_gap.max(asked_for.min(timing.back_off_limit))
         } else {
             let wait = turn.back_off;
             turn.back_off = (wait * 2).min(timing.back_off_limit);
@@ -151,16 +158,18 @@ mod tests {
 
     const NOTHING_NEW: Outcome = Outcome {
         is_complete: true,
-        is_peer_at_fault: false,
+        offence: None,
+        again_after: None,
         rounds: 0,
         reconcile_bytes: 0,
         wanted: 0,
         came: 0,
+        left: 0,
         missing: 0,
     };
 
-    /// Runs ten peers for thirty gaps and counts how often each was asked.
-    fn asked_of_ten(outcome: Outcome) -> Vec<u32> {
+    /// Runs ten peers for thirty gaps of such a length and counts how often each was asked.
+    fn asked_of_ten(outcome: Outcome, gap: Duration) -> Vec<u32> {
         let timing = Timing::home();
         let mut schedule = Schedule::new(timing);
         (0..10).for_each(|peer| schedule.met(peer, Moment(0)));
@@ -170,7 +179,7 @@ mod tests {
                 asked[peer as usize] += 1;
                 schedule.over(peer, outcome, now);
             }
-            now = now.plus(timing.session_gap / 10);
+            now = now.plus(gap / 10);
         }
         asked
     }
@@ -178,9 +187,29 @@ mod tests {
     #[test]
     fn every_connected_peer_is_asked_in_its_turn_and_a_few_without_news_are_enough_for_a_while() {
         let news = Outcome { wanted: 1, came: 1, ..NOTHING_NEW };
-        assert!(asked_of_ten(news).iter().all(|times| *times >= 29));
-        let quiet = asked_of_ten(NOTHING_NEW);
+        let Timing { session_gap, in_step_gap, .. } = Timing::home();
+        assert!(session_gap * 10 < in_step_gap);
+        assert!(asked_of_ten(news, session_gap).iter().all(|times| *times >= 29));
+        let quiet = asked_of_ten(NOTHING_NEW, in_step_gap);
         assert_eq!(quiet, [30 * IN_STEP_SESSIONS as u32 / 10; 10]);
+    }
+
+    #[test]
+    fn whoever_asks_for_time_gets_it_and_no_more_than_the_longest_back_off() {
+        let timing = Timing::home();
+        let longest = u32::try_from(timing.back_off_limit.as_secs()).expect("it is a day");
+        for (seconds, wait) in
+            [(1, timing.session_gap), (90, Duration::from_secs(90)), (u32::MAX, timing.back_off_limit)]
+        {
+            let mut schedule = Schedule::new(timing);
+            schedule.met(1, Moment(0));
+            schedule.due(Moment(0));
+            let outcome = Outcome { again_after: Some(seconds.min(longest * 2)), ..Outcome::default() };
+            schedule.over(1, outcome, Moment(0));
+            let before = wait.checked_sub(Duration::from_millis(1)).expect("it is longer");
+            assert!(schedule.due(Moment(0).plus(before)).is_empty(), "{seconds}");
+            assert_eq!(schedule.due(Moment(0).plus(wait)), [1], "{seconds}");
+        }
     }
 
     #[test]

@@ -28,11 +28,11 @@ pub(super) const WORDS: &[FaultWords] = &[
         "--row {line}={what}: a row is total or plants",
         &["write --row {line}=total or --row {line}=plants"],
     ),
-    words("plant-name-malformed", "{what}: \"{typed}\": {said}", &[])
+    words("plant-name-malformed", "{what:doing}: \"{typed}\": {said}", &[])
         .otherwise("write genus and species, such as Morus nigra; a cultivar in single quotes"),
     words(
         "plant-name-needs-yes",
-        "{what}: \"{typed}\" would be taken as {taxon} ({said})",
+        "{what:doing}: \"{typed}\" would be taken as {taxon} ({said})",
         &["write it as it should be shown, such as {taxon}; or take it so with --yes"],
     ),
     words(
@@ -53,7 +53,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     ),
     words(
         "name-malformed",
-        "\"{name}\" cannot be the name of {what}",
+        "\"{name}\" cannot be the name of {what:name}",
         &["use 1 to 60 characters in one line, not beginning with a hyphen or a space"],
     ),
     words("plant-not-listed", "{taxon} is not on the list of plants; it can be used all the same", &[])
@@ -288,12 +288,12 @@ pub(super) const WORDS: &[FaultWords] = &[
         .otherwise("a trial is named GROWER/TRIAL, with the labels of the table"),
     words(
         "compared-trial-not-counted",
-        "cannot compare {trial}: nothing was counted as {outcome:question} yet",
+        "cannot compare {trial}: nothing was counted as {outcome:counted_as} yet",
         &["compare after the count, or ask for another stage with --stage"],
     ),
     words(
         "own-trial-not-counted",
-        "cannot compare trial \"{code}\": nothing was counted as {outcome:question} yet",
+        "cannot compare trial \"{code}\": nothing was counted as {outcome:counted_as} yet",
         &["compare after the count, or ask for another stage with --stage"],
     ),
 ];

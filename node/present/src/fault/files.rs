@@ -2,32 +2,35 @@
 
 use super::{FaultWords, words};
 
+const WAIT: &[&str] = &["wait for it to finish, or stop it with Ctrl-C in its own window, then try again"];
+
 pub(super) const WORDS: &[FaultWords] = &[
+    words("home-in-use", "the home {home} is in use by another process", WAIT),
     words(
-        "home-in-use",
-        "the home {home} is in use by {who}",
-        &["wait for it to finish, or stop it with Ctrl-C in its own window, then try again"],
+        "home-in-use-by-process",
+        "the home {home} is in use by process {process} (propagule {command})",
+        WAIT,
     ),
     words("tables-unwritable", "cannot write the tables", &["try again; nothing was changed"]),
     words("file-refused", "cannot {what} {path}", &[]),
     words(
         "index-failed",
-        "{error}",
+        "the index cannot be built",
         &["move the folder `index` out of the home and try again: it is built anew from the journal"],
     ),
     words(
         "journal-newer",
-        "{error}",
+        "{path} has store format {found}; this version knows formats up to {known}",
         &["use the newer version of propagule that wrote it; nothing was changed"],
     ),
     words(
         "journal-of-other-home",
-        "{error}",
+        "{path} belongs to another home",
         &["move that file out of this home; records travel by `propagule bundle`"],
     ),
     words(
         "journal-poisoned",
-        "{error}",
+        "an earlier write to the journal failed; nothing more is written until the home is opened again",
         &["stop this process and start again; what was acknowledged is safe"],
     ),
     words(

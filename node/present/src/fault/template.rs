@@ -1,14 +1,14 @@
-//! Filling parameters into the words of a fault. What counts need beside is worded in `counting`.
+//! Filling parameters into the words of a fault. What they need beside names and numbers is worded in `slots`.
 
-use std::borrow::Cow;
 use std::collections::BTreeMap;
 
-use super::counting;
+use super::slots;
 use propagule_files::counted::counted;
+use propagule_files::fault::Code;
 use propagule_files::paste::pasteable;
 
 /// The template with its parameters; one that is missing stays as it is written, so that it is seen.
-pub(super) fn fill(template: &str, params: &BTreeMap<Cow<'static, str>, String>) -> String {
+pub(super) fn fill(template: &str, params: &BTreeMap<Code, String>) -> String {
     let mut out = String::with_capacity(template.len());
     let mut rest = template;
     while let Some(at) = rest.find(['{', '}']) {
@@ -29,12 +29,12 @@ pub(super) fn fill(template: &str, params: &BTreeMap<Cow<'static, str>, String>)
     out
 }
 
-fn filled(slot: &str, params: &BTreeMap<Cow<'static, str>, String>) -> Option<String> {
+fn filled(slot: &str, params: &BTreeMap<Code, String>) -> Option<String> {
     if let Some(name) = slot.strip_suffix(":paste") {
         return params.get(name).map(|value| pasteable(value));
     }
     if let Some((name, how)) = slot.split_once(':') {
-        return counting::filled(name, how, params);
+        return slots::filled(name, how, params);
     }
     if let [name, one, many] = slot.split('|').collect::<Vec<_>>()[..] {
         let count: u64 = params.get(name)?.parse().ok()?;

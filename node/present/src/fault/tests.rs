@@ -77,12 +77,13 @@ fn every_fault_has_words_and_gives_what_they_name() {
         let texts = std::iter::once(words.what).chain(words.hints.iter().copied()).chain(words.otherwise);
         for slot in texts.flat_map(template::slots) {
             // The kind is given to every fault of a count where it is handed on; words of no kind hold without it.
-            if slot != "kind" && !chain.contains(&format!(".with(\"{slot}\"")) {
+            let given = [format!(".with(\"{slot}\""), format!(".with_data(\"{slot}\"")];
+            if slot != "kind" && !given.iter().any(|given| chain.contains(given)) {
                 wrong.push(format!("{at}: {code} does not give {slot}"));
             }
         }
         if words.hints.is_empty() && words.otherwise.is_none() && !at.contains("/demo/") {
-            let adds = [".hint(", ".hint_named(", ".near("].iter().any(|call| chain.contains(call));
+            let adds = [".hint_named(", ".near("].iter().any(|call| chain.contains(call));
             if !adds && !HINTED_LATER.contains(&code.as_str()) {
                 wrong.push(format!("{at}: {code} does not say what now"));
             }
@@ -91,20 +92,68 @@ fn every_fault_has_words_and_gives_what_they_name() {
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }
 
+/// Texts that a chain of calls gives as parameters: written out, or put together of a written frame.
+fn given_texts(chain: &str) -> Vec<String> {
+    let values =
+        chain.split(".with(\"").skip(1).filter_map(|call| call.split_once(',').map(|(_, value)| value));
+    values
+        .filter_map(|value| {
+            let value = value.trim_start();
+            let text = ["\"", "format!(\"", "format_args!(\"", "&format!(\""]
+                .into_iter()
+                .find_map(|begin| value.strip_prefix(begin))?;
+            Some(text.split('"').next().unwrap_or_default().to_owned())
+        })
+        .collect()
+}
+
+/// Whether words follow one another in a text, placeholders apart.
+fn is_prose(text: &str) -> bool {
+    let outside: String = text
+        .split('{')
+        .enumerate()
+        .map(|(at, part)| if at == 0 { part } else { part.split_once('}').map_or("", |(_, rest)| rest) })
+        .collect::<Vec<_>>()
+        .join("_");
+    let is_word = |word: &&str| word.len() > 1 && word.chars().all(char::is_alphabetic);
+    outside.split_whitespace().filter(is_word).count() > 1
+}
+
+#[test]
+fn no_parameter_is_a_sentence() {
+    assert!(is_prose("{it} has no row of it") && !is_prose("{text}=lost") && !is_prose("U+{code:04X}"));
+    let chain = r#"user("a").with("b", "c").with("d", format!("cannot do {e}"))"#;
+    assert_eq!(given_texts(chain), ["c", "cannot do {e}"]);
+    let prose: Vec<String> = made()
+        .iter()
+        .flat_map(|made| given_texts(&made.chain).into_iter().map(|text| format!("{}: {text}", made.at)))
+        .filter(|line| is_prose(line.split_once(": ").expect("a place and a text").1))
+        .collect();
+    assert!(prose.is_empty(), "words stand in present:\n{}", prose.join("\n"));
+}
+
 /// Faults to which the code that makes them adds what to do by the case.
 const HINTED_LATER: &[&str] = &[
+    "arguments-missing",
     "bundle-refused",
     "chance-out-of-range",
+    "command-line-malformed",
     "counts-contradict-season",
     "day-not-understood",
     "day-yet-to-come",
-    "own-rows-missing",
-    "page-care-malformed",
+    "evidence-table-refused",
+    "option-unknown",
     "page-day-not-understood",
     "plant-name-malformed",
+    "printed-table-refused",
     "sheet-unreadable",
+    "sites-table-refused",
     "species-without-records",
+    "subcommand-unknown",
     "trial-unknown",
+    "trials-table-refused",
+    "value-malformed",
+    "value-not-listed",
 ];
 
 #[test]
@@ -145,6 +194,10 @@ fn what_is_like_the_name_takes_the_place_of_the_rest() {
     let fault = Fault::user("spot-unknown").with("name", "my tunel");
     assert_eq!(hints(&fault), ["describe it first: propagule spot 'my tunel' --with 'growing place=glass'"]);
     assert_eq!(hints(&fault.clone().near(&["my tunnel".to_owned()])), ["did you mean my tunnel?"]);
-    assert_eq!(text(&Fault::said("no").hint("yes").because("so")), "error: no: so\nhint: yes");
+    let because = Fault::user("table-row-unreadable").because("so");
+    assert_eq!(
+        text(&because),
+        "error: the row cannot be read: so\nhint: save the table as CSV, UTF-8, and try again"
+    );
     assert_eq!(what(&Fault::user("of-another-version").with("n", 1)), "of-another-version n=\"1\"");
 }

@@ -8,6 +8,8 @@ mod plain;
 mod plan;
 pub mod pool;
 #[cfg(test)]
+mod printed_tests;
+#[cfg(test)]
 mod tests;
 #[cfg(test)]
 mod text_tests;

@@ -1,6 +1,7 @@
 //! Every sentence of an answer, in one place, by topic: tested at 0, 1 and n.
 
 pub mod bench;
+pub mod cautions;
 pub mod changes;
 mod circle;
 mod compare;
@@ -16,6 +17,7 @@ mod nothing;
 pub mod pieces;
 mod plan;
 pub mod pots;
+pub mod printed;
 pub mod published;
 mod rank;
 mod rate;

@@ -7,12 +7,13 @@ use crate::cli::fix::Fixed;
 use crate::cli::{Context, ask};
 use crate::grammar;
 use propagule_app::{BenchRequest, CorrectTrial, Request, UnitsOf};
+use propagule_bench::doing::Doing;
 use propagule_files::fault::Fault;
 
 /// What is done, before what is wrong with it.
-const WHAT: &str = "correct";
+const WHAT: Doing = Doing::Correcting;
 /// The same of the number put in.
-const PUT_IN: &str = "cannot put the pieces in";
+const PUT_IN: Doing = Doing::PuttingIn;
 
 /// Correct an entry or the description of a trial; how it stood before is kept in the history
 ///

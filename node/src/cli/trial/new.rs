@@ -7,10 +7,11 @@ use crate::cli::day::ReadingArgs;
 use crate::grammar;
 use propagule_app::{BenchRequest, NewTrial};
 use propagule_bench::Relation;
+use propagule_bench::doing::Doing;
 use propagule_files::fault::Fault;
 
 /// What is done, before what is wrong with it.
-const WHAT: &str = "cannot set up the trial";
+const WHAT: Doing = Doing::SettingUp;
 /// What an arm is written like.
 const ARMS: &str = "An arm is 'LABEL: key=value; key=value', with
   kind, wood, form, medium, auxin, solvent, wound, leaves, humidity, bottom heat, container, growing place,

@@ -4,7 +4,7 @@ use std::fmt::Write;
 
 use maud::{Markup, PreEscaped, html};
 
-use propagule_present::words::pieces::{Mark, Pieces};
+use propagule_present::chart::{Mark, Pieces};
 
 /// Width of the picture; it fits the narrowest phone.
 const WIDE: u32 = 320;

@@ -14,7 +14,6 @@ use jiff::Timestamp;
 use maud::{Markup, PreEscaped, html};
 
 use super::phone::qr;
-use crate::present::peers::{only_allowed, reach};
 use crate::web::Web;
 use crate::web::fields::Fields;
 use crate::web::form::{Bad, Form, token};
@@ -28,6 +27,7 @@ use propagule_app::reading;
 use propagule_app::reading::NetworkView;
 use propagule_app::{Request, reached};
 use propagule_network::spread::{Entry, Stage};
+use propagule_present::outcome::peers::{only_allowed, reach};
 use propagule_present::words::{counted, grouped};
 
 /// Most peers and most reasons that are listed.

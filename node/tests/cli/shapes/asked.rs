@@ -52,6 +52,7 @@ pub(super) const ASKED: &[&[&str]] = &[
     &["trial", "import", "spring.csv", "--dry-run"],
     &["publish", "M1", "--yes", "--now"],
     &["pool", "Morus nigra"],
+    &["pool", "Arbutus unedo"],
     &["pool", "--from", "evidence.csv"],
     &["compare", "g01/t1", "--from", "evidence.csv", "--sites", "sites.csv"],
     &["plan", "--from", "evidence.csv", "--want", "12"],
@@ -97,7 +98,7 @@ pub(super) const ASKED_OF_A_NODE: &[&[&str]] = &[
 
 /// What no command answers, and where a sample of it is held against its schema.
 pub(super) const NOT_SHOWN: [(&str, &str); 3] = [
-    ("propagule.units/1", "asked for by other commands: src/present/sent_tests.rs"),
+    ("propagule.units/1", "asked for by other commands: present/tests/sent.rs"),
     ("propagule.page_saved/1", "told to the script of the page: src/web/rooms/tests.rs"),
     ("propagule.page_refused/1", "told to the script of the page: src/web/rooms/tests.rs"),
 ];

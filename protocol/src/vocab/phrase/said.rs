@@ -1,5 +1,8 @@
 //! What a phrase says.
 
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
 use crate::vocab::Facet;
 
 /// What was heard.
@@ -56,7 +59,8 @@ pub struct AtHome {
 }
 
 /// What is kept beside a method and never signed.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
 pub enum HomeDetail {
     /// Seconds in a dip.
     Seconds,

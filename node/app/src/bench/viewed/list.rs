@@ -34,6 +34,7 @@ fn line(app: &App, bench: &Bench, trial: &Trial) -> Result<TrialLine, Fault> {
     let season = bench.season(trial);
     let now = season.all_now();
     let stage = season.as_it_stands().last_stage();
+    let checked_on = season.last_check();
     Ok(TrialLine {
         code: trial.code.clone(),
         species: trial.species.clone(),
@@ -47,7 +48,8 @@ fn line(app: &App, bench: &Bench, trial: &Trial) -> Result<TrialLine, Fault> {
         alive: now.alive(),
         rooted: now.rooted(),
         stage,
-        reached: Said::StageReached { stage, is_planned: trial.is_planned },
+        reached: Said::StageReached { stage, is_planned: trial.is_planned, checked_on },
+        checked_on,
         published: app.published(trial)?,
         is_private: trial.is_private,
         is_closed: season.closed().is_some(),

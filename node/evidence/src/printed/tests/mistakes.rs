@@ -1,5 +1,6 @@
 //! Tables with mistakes: the row is named with its file and column, and the others are used.
 
+use propagule_present::fault;
 use proptest::prelude::*;
 
 use crate::printed::{PrintedTrials, read_printed, shipped};
@@ -20,8 +21,8 @@ fn said(row: &str) -> String {
     let trials = with(&[GOOD, row]);
     assert_eq!(trials.arms().len(), 1, "{row}: the row above it is used");
     let [error] = trials.unused() else { panic!("{row}: {:?}", trials.unused()) };
-    assert!(!error.hints().is_empty(), "{row}: nothing is said of how to mend it");
-    error.to_string()
+    assert!(!fault::hints(error).is_empty(), "{row}: nothing is said of how to mend it");
+    fault::what(error)
 }
 
 #[test]
@@ -58,7 +59,7 @@ fn a_table_without_a_needed_column_is_named_and_the_others_are_used() {
     let trials =
         shipped().with([read("mine.csv", "source_id,species\nH01,Morus nigra\n"), read("empty.csv", "")]);
     assert_eq!(trials.arms().len(), 175);
-    let said: Vec<String> = trials.unused().iter().map(ToString::to_string).collect();
+    let said: Vec<String> = trials.unused().iter().map(fault::what).collect();
     assert!(said[0].contains("mine.csv, column \"trial\": the column is missing"), "{said:?}");
     assert!(said[1].contains("empty.csv: the file is empty"), "{said:?}");
 }
@@ -101,7 +102,7 @@ proptest! {
         let is_used = trials.arms().len() == 3;
         prop_assert!(trials.arms().len() >= 2, "{spoilt}: {:?}", trials.unused());
         prop_assert!(trials.arms().iter().all(|arm| arm.started > 0 && arm.succeeded <= arm.started));
-        let is_named = trials.unused().iter().all(|error| error.to_string().contains("mine.csv, row "));
+        let is_named = trials.unused().iter().all(|error| fault::what(error).contains("mine.csv, row "));
         prop_assert!(is_named, "{:?}", trials.unused());
         prop_assert!(is_used || trials.unused().len() == 1 || column == 1, "{spoilt} is lost without a word");
     }

@@ -3,6 +3,7 @@
 mod facets;
 mod order;
 mod plot;
+mod printed;
 mod readings;
 mod side_by_side;
 
@@ -45,19 +46,31 @@ pub struct PoolScreen {
     pub head: Document,
     /// What they rest on.
     pub body: Document,
+    /// Trials in print.
+    pub printed: Document,
     /// What limits the whole.
     pub foot: Document,
 }
 
 /// The screen of an answer.
 pub fn pool(answer: &PoolAnswer, around: &Around<'_>) -> PoolScreen {
-    PoolScreen { head: head(answer, around), body: body(answer, around), foot: foot(answer) }
+    if printed::is_alone(answer) {
+        let head = title(answer, around).main(printed::first(answer).unwrap_or_default());
+        let foot = Document::new().on_page(|page| page.caveat(words::NOT_ADVICE));
+        return PoolScreen { head, body: Document::new(), printed: printed::printed(answer), foot };
+    }
+    PoolScreen {
+        head: head(answer, around),
+        body: body(answer, around),
+        printed: printed::printed(answer),
+        foot: foot(answer),
+    }
 }
 
 impl PoolScreen {
     /// All of it.
     pub fn document(self) -> Document {
-        self.head.append(self.body).append(self.foot)
+        self.head.append(self.body).append(self.foot).append(self.printed)
     }
 }
 
@@ -70,17 +83,20 @@ pub fn question(answer: &PoolAnswer) -> String {
     words::question_words(Wording::new(family, answer.outcome), answer.stage)
 }
 
-fn head(answer: &PoolAnswer, around: &Around<'_>) -> Document {
+fn title(answer: &PoolAnswer, around: &Around<'_>) -> Document {
     let also = (!around.also.is_empty()).then(|| words::also_counted(around.also));
     let title = Phrase::new().name(answer.species.as_str()).then(format!(": {}", question(answer)));
-    let document = Document::new()
+    Document::new()
         .each(&also, |document, also| document.in_text(|text| text.say(also.as_str())))
         .title(title)
         .each(around.found_by, |document, typed| {
             document.on_page(|page| page.note(format!("Found by \u{201c}{typed}\u{201d}.")))
         })
-        .each(&also, |document, also| document.on_page(|page| page.note(plain(also))));
-    said(document, Role::Main, &answer.sentence.words())
+        .each(&also, |document, also| document.on_page(|page| page.note(plain(also))))
+}
+
+fn head(answer: &PoolAnswer, around: &Around<'_>) -> Document {
+    said(title(answer, around), Role::Main, &answer.sentence.words())
         .in_text(|text| match answer.methods.as_slice() {
             [] => text.each(&answer.silence, |text, silence| text.say(words::silence_words(silence))),
             [only] => lives(text, only),

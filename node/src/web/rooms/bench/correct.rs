@@ -9,7 +9,6 @@ use maud::{Markup, html};
 
 use super::history::minute;
 use super::tallied::marked;
-use crate::present;
 use crate::web::Web;
 use crate::web::fields::Fields;
 use crate::web::form;
@@ -27,6 +26,7 @@ use propagule_bench::entry::{Tally, What};
 use propagule_bench::typed::tally::PlaceCount;
 use propagule_files::fault::Fault;
 use propagule_present::kind::{KindWords, capital};
+use propagule_present::outcome as present;
 
 pub(super) fn routes() -> Router<Web> {
     Router::new().route("/bench/trial/{code}/entry/{number}", get(show_entry).post(save_entry))

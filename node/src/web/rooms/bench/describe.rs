@@ -22,6 +22,7 @@ use crate::web::visit::{Visit, go};
 use propagule_app::viewed;
 use propagule_app::{ArmGiven, BenchRequest, CorrectTrial};
 use propagule_bench::Stage;
+use propagule_bench::doing::Doing;
 use propagule_files::fault::Fault;
 
 pub(super) fn routes() -> Router<Web> {
@@ -84,13 +85,14 @@ async fn described(visit: &Visit, code: &str, fields: &Fields) -> Result<(), Bad
         visit.view(move |app| viewed::trial(app, &code)).await?
     };
     let differing = differing(fields, &view.places)?;
-    let started = differing.iter().map(|text| grammar::pots::started("cannot put the pieces in", text));
+    let started = differing.iter().map(|text| grammar::pots::started(Doing::PuttingIn, text));
     let started = started.collect::<Result<_, _>>().map_err(|failure| Bad::field("put", failure))?;
     let mut mended = Vec::new();
     for arm in &view.trial.arms {
         let name = method(arm.number);
         let Some(text) = fields.given(&name) else { continue };
-        let said = grammar::arm::facts("correct", text).map_err(|failure| Bad::field(&name, failure))?;
+        let said =
+            grammar::arm::facts(Doing::Correcting, text).map_err(|failure| Bad::field(&name, failure))?;
         mended.push((arm.number, ArmGiven { label: arm.label.clone(), said }));
     }
     let other = |name: &str, before: Option<&String>| fields.owned(name).filter(|text| Some(text) != before);

@@ -17,6 +17,7 @@ use crate::web::shell::Room;
 use crate::web::visit::{Visit, go};
 use propagule_app::outcome::Outcome;
 use propagule_app::{BenchRequest, Request};
+use propagule_bench::doing::Doing;
 use propagule_bench::given::FacetsGiven;
 use propagule_bench::stock::{OF_STOCK, StockPlant};
 
@@ -78,7 +79,7 @@ async fn save(visit: Visit, fields: Fields) -> Result<Response, Turned> {
 async fn saved(visit: &Visit, fields: &Fields) -> Result<(), Bad> {
     let mut facets = FacetsGiven::default();
     for facet in OF_STOCK {
-        form::facet(&mut facets, "stock", facet, fields, facet.name())?;
+        form::facet(&mut facets, Doing::Stock, facet, fields, facet.name())?;
     }
     let request = BenchRequest::StockSet {
         name: fields.get("name").to_owned(),

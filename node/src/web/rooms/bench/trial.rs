@@ -8,8 +8,6 @@ use maud::{Markup, html};
 
 use super::kind_words;
 use super::pots;
-use crate::present;
-use crate::present::trial as words;
 use crate::web::Web;
 use crate::web::draw;
 use crate::web::fields::Fields;
@@ -28,6 +26,8 @@ use propagule_app::viewed::TrialView;
 use propagule_bench::Arm;
 use propagule_bench::curve::CurvePoint;
 use propagule_present::kind::{KindWords, capital};
+use propagule_present::outcome as present;
+use propagule_present::outcome::trial as words;
 use propagule_present::words::pieces::states;
 
 pub(super) fn routes() -> Router<Web> {

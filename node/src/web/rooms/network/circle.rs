@@ -5,7 +5,6 @@ use axum::response::Response;
 use axum::routing::post;
 use maud::{Markup, html};
 
-use crate::present::circle::{called, weight};
 use crate::web::Web;
 use crate::web::fields::Fields;
 use crate::web::form::{Bad, Form, token};
@@ -18,6 +17,7 @@ use propagule_app::outcome::circle::{Circle, Member};
 use propagule_app::reading::{KNOWN_GROWERS, NetworkView};
 use propagule_app::{Change, CircleRequest, Reply, Request};
 use propagule_files::fault::Fault;
+use propagule_present::outcome::circle::{called, weight};
 use propagule_present::words::counted;
 
 /// Most members, and most muted growers, that are listed.

@@ -31,12 +31,14 @@ pub(super) async fn page(
     let view = visit.view(move |app| reading::species(app, &question)).await?;
     let answer = &view.answer;
     let is_held = view.trials > 0 || !answer.methods.is_empty();
+    let is_printed_only = answer.printed.as_ref().is_some_and(|printed| printed.no_grower);
     let screen = screens::pool(answer, &around(&view, &asked, typed));
     let body = html! {
         (render(&screen.head))
-        (suggested(answer, &asked))
+        @if !is_printed_only { (suggested(answer, &asked)) }
         @if is_held { (whose(&view, &asked)) (render(&screen.body)) (choose::form(fields, &asked, &view)) (next(answer)) }
         @else { (first()) }
+        (render(&screen.printed))
         h2 { "Another plant" }
         (search::form(&Fields::default(), None, &[]))
         (render(&screen.foot))

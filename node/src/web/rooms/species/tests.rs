@@ -190,3 +190,23 @@ async fn what_stands_behind_many_methods_stays_within_the_page() {
     assert!(page.len() <= LONGEST, "{} bytes", page.len());
     assert!(page.contains("more methods in the file of the answer") && page.contains("without "), "{page}");
 }
+
+#[tokio::test]
+async fn print_answers_where_nobody_reported_and_is_folded_under_a_growers_answer() {
+    let reader = Reader::new();
+    let alone = reader.page("/species?species=Juglans+regia").await;
+    assert!(alone.contains("No grower has reported Juglans regia yet."), "{alone}");
+    assert!(alone.contains("28 of 30 took, 93 %") && alone.contains("Set up a trial of it"), "{alone}");
+    assert!(!alone.contains("Did you mean") && !alone.contains("not counted above"), "{alone}");
+    assert!(alone.contains("<summary>Sources in full</summary>") && alone.contains("Khajeali"), "{alone}");
+    let walnut = |summary: &mut propagule_protocol::Summary| {
+        summary.taxon = propagule_protocol::Taxon::parse("Juglans regia").expect("a name");
+    };
+    reader.hold([trial(1, 1, &[(24, 6)], walnut)]);
+    let beside = reader.page("/species?species=Juglans+regia").await;
+    assert!(beside.contains("6 of 24 rooted: 25 %"), "{beside}");
+    assert!(beside.contains("<summary>1 printed source, not counted above</summary>"), "{beside}");
+    let (before, _) = beside.split_once("1 printed source, not counted above").expect("a fold");
+    assert!(before.ends_with("<details><summary>"), "closed at first: {}", &before[before.len() - 80..]);
+    assert!(!before.contains("28 of 30"), "{before}");
+}
