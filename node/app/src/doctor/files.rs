@@ -76,8 +76,7 @@ fn printed(home: &Home) -> Finding {
         let found = Found::Printed { version, date: date.to_owned(), sha256, arms, sources };
         return Finding::ok(Check::Printed, found);
     };
-    let file =
-        first.params.iter().find(|(name, _)| name.as_ref() == "file").map_or("printed", |(_, file)| file);
+    let file = first.params.get("file").map_or("printed", String::as_str);
     let file = home.path().join(file).display().to_string();
     let faults = trials.unused().to_vec();
     Finding::problem(Check::Printed, Found::PrintedUnused { faults, arms }, Fix::Edit { file })
