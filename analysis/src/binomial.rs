@@ -1,5 +1,6 @@
 //! Binomial probabilities on the logit axis.
 
+use statrs::function::beta::beta_reg;
 use statrs::function::gamma::ln_gamma;
 
 use crate::logit::{log_logistic_pair, logistic};
@@ -11,6 +12,19 @@ pub(crate) fn ln_choose(n: f64, r: f64) -> f64 {
         return 0.0;
     }
     ln_gamma(n + 1.0) - ln_gamma(r + 1.0) - ln_gamma(n - r + 1.0)
+}
+
+/// P(Y >= y) for Y ~ Binomial(n, p): the regularised incomplete beta function `I_p(y, n - y + 1)`.
+pub fn binomial_at_least(y: u32, n: u32, p: f64) -> f64 {
+    if y == 0 {
+        1.0
+    } else if y > n || p <= 0.0 {
+        0.0
+    } else if p >= 1.0 {
+        1.0
+    } else {
+        beta_reg(f64::from(y), f64::from(n - y) + 1.0, p)
+    }
 }
 
 /// Likelihood of `succeeded` of `started` as a function of the log odds, without the binomial coefficient.

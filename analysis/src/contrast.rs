@@ -17,17 +17,8 @@ use crate::posterior::{
     lattice_cdf,
 };
 use crate::rate::check_scale;
-use crate::{Count, CountError, FitError};
+use crate::{CountError, FitError, Pair};
 use hypergeometric::Hypergeometric;
-
-/// The two arms of one trial.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub struct Pair {
-    /// Arm of the first method.
-    pub first: Count,
-    /// Arm of the second method.
-    pub second: Count,
-}
 
 /// One trial's pair of methods as its layout has it.
 #[derive(Clone, Debug, PartialEq)]
@@ -89,8 +80,7 @@ pub struct ContrastFit {
 /// [`FitError`] for an impossible count, an arm of more than 100,000 pieces, or a prior scale out of range.
 ///
 /// ```
-/// use propagule_analysis::Count;
-/// use propagule_analysis::contrast::{self, Pair};
+/// use propagule_analysis::{Count, Pair, contrast};
 ///
 /// let pair = |a, b| Pair { first: Count { started: 20, succeeded: a }, second: Count { started: 20, succeeded: b } };
 /// // The last trial says nothing of the difference.
@@ -100,16 +90,7 @@ pub struct ContrastFit {
 /// # Ok::<(), propagule_analysis::FitError>(())
 /// ```
 pub fn conditional(trials: &[Pair], options: &Options) -> Result<ContrastFit, FitError> {
-    let whole: Vec<(Pair, f64)> = trials.iter().map(|pair| (*pair, 1.0)).collect();
-    conditional_weighted(&whole, options)
-}
-
-/// Fits the exact conditional model with each trial's likelihood raised to a power in \[0, 1\]; weight 0 is absence.
-///
-/// # Errors
-/// [`FitError`] as for [`conditional`], and for a weight out of range.
-pub fn conditional_weighted(trials: &[(Pair, f64)], options: &Options) -> Result<ContrastFit, FitError> {
-    let whole = |(pair, weight): &(Pair, f64)| TrialPair { strata: vec![*pair], phi: 1.0, weight: *weight };
+    let whole = |pair: &Pair| TrialPair { strata: vec![*pair], phi: 1.0, weight: 1.0 };
     stratified(&trials.iter().map(whole).collect::<Vec<_>>(), options)
 }
 
@@ -120,8 +101,8 @@ pub fn conditional_weighted(trials: &[(Pair, f64)], options: &Options) -> Result
 /// [`FitError`] as for [`conditional`], and for a weight or a `phi` out of range.
 ///
 /// ```
-/// use propagule_analysis::Count;
-/// use propagule_analysis::contrast::{self, Pair, TrialPair};
+/// use propagule_analysis::contrast::{self, TrialPair};
+/// use propagule_analysis::{Count, Pair};
 ///
 /// let pair = Pair { first: Count { started: 12, succeeded: 9 }, second: Count { started: 12, succeeded: 4 } };
 /// let better = |phi| {

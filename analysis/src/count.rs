@@ -39,9 +39,18 @@ impl Count {
 
     /// Whether no more succeeded than were started.
     #[must_use]
-    pub fn is_possible(self) -> bool {
+    pub(crate) fn is_possible(self) -> bool {
         self.succeeded <= self.started
     }
+}
+
+/// The two arms of one trial.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Pair {
+    /// Arm of the first method.
+    pub first: Count,
+    /// Arm of the second method.
+    pub second: Count,
 }
 
 /// One grower (one cluster): counts per trial, and the power on this grower's marginal likelihood.

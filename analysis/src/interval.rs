@@ -6,8 +6,8 @@
 use statrs::distribution::{Beta, ContinuousCDF};
 
 use crate::Count;
+use crate::binomial::binomial_at_least;
 use crate::normal;
-use crate::planning::binomial_at_least;
 
 /// Clopper–Pearson: limits that hold their level whatever the rate (Clopper & Pearson 1934, Biometrika 26:404).
 ///

@@ -19,6 +19,7 @@
 
 mod assurance;
 mod binomial;
+mod chi_squared;
 pub mod compare;
 pub mod contrast;
 mod count;
@@ -27,8 +28,10 @@ mod dense;
 mod error;
 pub mod exact;
 pub mod facets;
+mod gauss_hermite;
 mod glm;
 pub mod interval;
+mod laplace;
 mod logit;
 mod marginal;
 mod matrix;
@@ -44,11 +47,13 @@ pub mod planning;
 mod posterior;
 pub mod rate;
 mod shape;
+pub mod shrunk;
 mod sine_integral;
 mod student;
 pub mod survival;
+pub mod table;
 pub mod verdict;
 
 pub use assurance::assurance_of_the_better;
-pub use count::{Count, CountError, Grower};
+pub use count::{Count, CountError, Grower, Pair};
 pub use error::FitError;

@@ -4,9 +4,9 @@ use statrs::function::beta::ln_beta;
 
 use crate::Count;
 use crate::binomial::ln_choose;
+use crate::chi_squared::chi_squared_above;
 use crate::glm::logistic_regression;
 use crate::logit::{logistic, logit};
-use crate::meta::chi_squared_above;
 use crate::optimise::minimise;
 
 /// Pearson's test of equal rates over replicates.
@@ -118,17 +118,6 @@ pub fn beta_binomial(replicates: &[Count]) -> Option<BetaBinomial> {
         log_likelihood: -best.value,
         log_likelihood_binomial: choose + r * p.ln() + (n - r) * (1.0 - p).ln(),
     })
-}
-
-/// Factor by which counts of replicates of `size` pieces are worth less than independent pieces: 1 / (1 + (size - 1)
-/// rho).
-///
-/// ```
-/// // Ten pieces a pot with a correlation of 0.1 are worth 1 / 1.9 of independent ones.
-/// assert!((propagule_analysis::overdispersion::effective_share(10.0, 0.1) - 1.0 / 1.9).abs() < 1e-12);
-/// ```
-pub fn effective_share(size: f64, rho: f64) -> f64 {
-    1.0 / (1.0 + (size - 1.0).max(0.0) * rho.max(0.0))
 }
 
 /// A logistic regression with standard errors scaled by the dispersion (`McCullagh` & Nelder 1989, section 4.5).

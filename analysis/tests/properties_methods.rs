@@ -3,7 +3,8 @@
 use proptest::prelude::*;
 
 use propagule_analysis::Count;
-use propagule_analysis::contrast::{self, ContrastFit, Pair};
+use propagule_analysis::Pair;
+use propagule_analysis::contrast::{self, ContrastFit};
 use propagule_analysis::facets::{self, Facet, FacetArm, FacetFit, FacetGrower};
 use propagule_analysis::network::{self, NetworkFit, NetworkOptions, NetworkTrial, TrialArm};
 

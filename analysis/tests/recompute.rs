@@ -2,9 +2,9 @@
 //!
 //! Here every integral is a plain sum on a fine fixed grid: no tables, no adaptive lattice, no interpolation.
 
-use propagule_analysis::contrast::{self, Pair};
 use propagule_analysis::rate::{self, Levels, Options};
 use propagule_analysis::{Count, Grower};
+use propagule_analysis::{Pair, contrast};
 
 fn logistic(x: f64) -> f64 {
     1.0 / (1.0 + (-x).exp())

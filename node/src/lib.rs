@@ -11,7 +11,6 @@ mod fixtures;
 #[cfg(any(test, fuzzing))]
 pub mod fuzzed;
 mod grammar;
-pub mod present;
 pub mod socket;
 mod ui;
 pub mod web;

@@ -6,9 +6,9 @@ use std::sync::atomic::{AtomicBool, Ordering};
 
 use unicode_width::UnicodeWidthStr;
 
-use crate::present::Report;
 use propagule_files::fault::Fault;
 use propagule_present::fault;
+use propagule_present::outcome::Report;
 
 /// Columns assumed when the output is not a terminal.
 const PIPED_COLUMNS: usize = 100;

@@ -18,7 +18,7 @@ const SEED: u64 = 5;
 
 /// One arm of one trial of one grower.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct ArmRow {
+pub(crate) struct CountedArm {
     grower: u32,
     trial: u32,
     pub(crate) count: Count,
@@ -34,7 +34,7 @@ fn count(random: &mut Random, log_odds: f64) -> Count {
 }
 
 /// Growers with one to three trials of one to three arms, spreads of 1 and 0.5, and many arms without success.
-pub(crate) fn arms() -> Vec<ArmRow> {
+pub(crate) fn arms() -> Vec<CountedArm> {
     let most = SIZES[SIZES.len() - 1];
     let mut random = Random::new(SEED, 0);
     let mut rows = Vec::new();
@@ -43,7 +43,7 @@ pub(crate) fn arms() -> Vec<ArmRow> {
         for trial in 0..random.whole(1, 3) {
             let rate = level + 0.5 * random.normal();
             for _ in 0..random.whole(1, 3) {
-                rows.push(ArmRow { grower, trial, count: count(&mut random, rate) });
+                rows.push(CountedArm { grower, trial, count: count(&mut random, rate) });
             }
         }
         if rows.len() >= most {
@@ -55,13 +55,13 @@ pub(crate) fn arms() -> Vec<ArmRow> {
 }
 
 /// The same arms as trials within growers, arms of one trial added.
-pub(crate) fn nested(rows: &[ArmRow]) -> Vec<Grower> {
-    let trial = |arms: &[ArmRow]| Count {
+pub(crate) fn nested(rows: &[CountedArm]) -> Vec<Grower> {
+    let trial = |arms: &[CountedArm]| Count {
         started: arms.iter().map(|row| row.count.started).sum(),
         succeeded: arms.iter().map(|row| row.count.succeeded).sum(),
     };
     let grower =
-        |rows: &[ArmRow]| Grower::new(rows.chunk_by(|a, b| a.trial == b.trial).map(trial).collect(), 1.0);
+        |rows: &[CountedArm]| Grower::new(rows.chunk_by(|a, b| a.trial == b.trial).map(trial).collect(), 1.0);
     rows.chunk_by(|a, b| a.grower == b.grower).map(grower).collect()
 }
 
@@ -82,9 +82,9 @@ pub(crate) fn network() -> Vec<NetworkTrial> {
 }
 
 /// Columns grower, trial, started, succeeded.
-pub(crate) fn write_arms(rows: &[ArmRow], path: &Path) -> Result<(), Box<dyn Error>> {
+pub(crate) fn write_arms(rows: &[CountedArm], path: &Path) -> Result<(), Box<dyn Error>> {
     let mut text = "grower,trial,started,succeeded\n".to_owned();
-    for ArmRow { grower, trial, count } in rows {
+    for CountedArm { grower, trial, count } in rows {
         writeln!(text, "g{grower},t{trial},{},{}", count.started, count.succeeded)?;
     }
     Ok(std::fs::write(path, text)?)

@@ -1,6 +1,6 @@
 //! The conditional likelihood of a two-by-two table.
 
-use super::Pair;
+use crate::Pair;
 use crate::exact::Conditional;
 use crate::marginal::{Axis, LogDensity};
 

@@ -8,11 +8,11 @@ mod several;
 mod strata;
 mod unconditional;
 
-pub use odds::{OddsRatio, conditional_odds_ratio, miettinen_nurminen, newcombe, woolf};
+pub use odds::{OddsRatio, conditional_odds_ratio, miettinen_nurminen, newcombe};
 pub use several::{ChiSquaredTest, benjamini_hochberg, bonferroni, holm, hommel, k_arm_chi_squared};
-pub(crate) use strata::Conditional;
-pub use strata::{MantelHaenszel, mantel_haenszel, stratified_odds_ratio, stratified_two_sided};
-pub use unconditional::{BarnardVariance, barnard, barnard_with_slack, boschloo};
+pub use strata::stratified_two_sided;
+pub(crate) use strata::{Conditional, mantel_haenszel, stratified_odds_ratio};
+pub use unconditional::{BarnardVariance, barnard, boschloo};
 
 use crate::Count;
 use crate::binomial::ln_choose;
@@ -50,13 +50,7 @@ pub fn fisher_first_greater(a: Count, b: Count) -> f64 {
 /// assert!((power - (0.9f64.powi(8) + 0.1f64.powi(8))).abs() < 1e-12);
 /// ```
 pub fn fisher_power(n_a: u32, n_b: u32, p_a: f64, p_b: f64, alpha: f64) -> f64 {
-    fisher_power_under(&probabilities(n_a, p_a), &probabilities(n_b, p_b), alpha)
-}
-
-/// The same when the numbers of successes follow the laws P(0), P(1), …, P(n) of two independent arms.
-pub(crate) fn fisher_power_under(first: &[f64], second: &[f64], alpha: f64) -> f64 {
-    let pieces = |law: &[f64]| law.len().saturating_sub(1) as u32;
-    let (n_a, n_b) = (pieces(first), pieces(second));
+    let (first, second) = (probabilities(n_a, p_a), probabilities(n_b, p_b));
     let mut power = 0.0;
     for total in 0..=n_a + n_b {
         let margins = Margins { first: n_a, second: n_b, total };

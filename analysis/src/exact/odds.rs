@@ -2,9 +2,7 @@
 
 use super::Margins;
 use crate::Count;
-use crate::contrast::Pair;
 use crate::interval;
-use crate::meta::{Correction, Effect, PairMeasure, pair_effect};
 use crate::normal;
 
 /// Conditional odds ratio of the first arm against the second with limits.
@@ -129,11 +127,6 @@ fn restricted(x: f64, m: f64, y: f64, n: f64, delta: f64) -> (f64, f64) {
     }
     let q = 0.5 * (low + high);
     ((q + delta).clamp(0.0, 1.0), q)
-}
-
-/// Woolf's log odds ratio (1955, Ann Hum Genet 19:251) of the first arm against the second and its variance, with 0.5 added to every cell only where one is zero.
-pub fn woolf(a: Count, b: Count) -> Effect {
-    pair_effect(Pair { first: a, second: b }, PairMeasure::OddsRatio, Correction::WhereZero)
 }
 
 #[cfg(test)]

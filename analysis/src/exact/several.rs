@@ -1,7 +1,7 @@
 //! Several arms: one test of all, and p values corrected for their number.
 
 use crate::Count;
-use crate::meta::chi_squared_above;
+use crate::chi_squared::chi_squared_above;
 
 /// Pearson's chi² of k arms.
 #[derive(Clone, Copy, Debug)]

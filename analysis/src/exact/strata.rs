@@ -2,7 +2,7 @@
 
 use super::odds::{OddsRatio, odds_ratio_of};
 use super::{Margins, TIE};
-use crate::contrast::Pair;
+use crate::Pair;
 
 /// Successes of the first arm over all strata, given every stratum's margins: a convolution of hypergeometric laws.
 #[derive(Clone, Debug)]
@@ -62,7 +62,7 @@ fn convolved(a: &[f64], b: &[f64]) -> Vec<f64> {
 /// an arm are `McNemar`'s exact one; 1 where no stratum says anything.
 ///
 /// ```
-/// use propagule_analysis::{Count, contrast::Pair, exact};
+/// use propagule_analysis::{Count, Pair, exact};
 ///
 /// // Ten pairs of single pieces, nine of them for the first arm: 2 × P(at least 9 of 10 tosses) = 22 / 1024.
 /// let piece = |succeeded| Count { started: 1, succeeded };
@@ -76,26 +76,26 @@ pub fn stratified_two_sided(strata: &[Pair]) -> f64 {
 
 /// Conditional maximum-likelihood odds ratio common to all strata with exact two-sided limits; `None` where no stratum says
 /// anything.
-pub fn stratified_odds_ratio(strata: &[Pair], level: f64) -> Option<OddsRatio> {
+pub(crate) fn stratified_odds_ratio(strata: &[Pair], level: f64) -> Option<OddsRatio> {
     let law = Conditional::new(strata);
     (!law.says_nothing()).then(|| odds_ratio_of(&law.log_weights, law.place, level))
 }
 
 /// What the Mantel–Haenszel test is made of (Mantel & Haenszel 1959, J Natl Cancer Inst 22:719).
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct MantelHaenszel {
+pub(crate) struct MantelHaenszel {
     /// Sum of the first arm's successes less what both arms together would give it.
-    pub excess: f64,
+    pub(crate) excess: f64,
     /// Variance of that sum, given all margins.
-    pub variance: f64,
+    pub(crate) variance: f64,
     /// Weighted difference of rates, first less second.
-    pub difference: f64,
+    pub(crate) difference: f64,
     /// Its variance by Sato, Greenland & Robins (1989, Biometrics 45:1323).
-    pub difference_variance: f64,
+    pub(crate) difference_variance: f64,
 }
 
 /// Sums over strata that hold both arms; all zero without any.
-pub fn mantel_haenszel(strata: &[Pair]) -> MantelHaenszel {
+pub(crate) fn mantel_haenszel(strata: &[Pair]) -> MantelHaenszel {
     let (mut out, mut weight, mut gaps, mut p, mut q) = (MantelHaenszel::default(), 0.0, 0.0, 0.0, 0.0);
     for pair in strata.iter().filter(|pair| pair.first.started > 0 && pair.second.started > 0) {
         let (x, m) = (f64::from(pair.first.succeeded), f64::from(pair.first.started));

@@ -19,13 +19,10 @@ pub enum BarnardVariance {
 /// Barnard's test (1945, Nature 156:177), two-sided: the largest probability, over the common rate, of a difference at
 /// least as extreme. Uniformly stronger than Fisher's test for most tables; `None` when both arms are all-zero or all
 /// full.
-pub fn barnard(a: Count, b: Count, variance: BarnardVariance) -> Option<f64> {
-    barnard_with_slack(a, b, variance, 1e-12)
-}
-
-/// As [`barnard`], where tables within a relative `slack` of the statistic seen count as equally extreme. Without slack
-/// rounding decides whether the mirror image of the table seen is counted, as in some programs.
-pub fn barnard_with_slack(a: Count, b: Count, variance: BarnardVariance, slack: f64) -> Option<f64> {
+///
+/// Tables within a relative `slack` (1e-12 is enough) of the statistic seen count as equally extreme. Without slack rounding
+/// decides whether the mirror image of the table seen is counted.
+pub fn barnard(a: Count, b: Count, variance: BarnardVariance, slack: f64) -> Option<f64> {
     let statistic = |x: u32, y: u32| difference_statistic(x, a.started, y, b.started, variance).abs();
     let seen = statistic(a.succeeded, b.succeeded);
     differs(a, b).then(|| worst_case(a.started, b.started, |x, y| statistic(x, y) >= seen * (1.0 - slack)))

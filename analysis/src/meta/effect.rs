@@ -1,7 +1,7 @@
 //! Estimates with variances from counts.
 
 use crate::Count;
-use crate::contrast::Pair;
+use crate::Pair;
 
 /// An estimate and its sampling variance.
 #[derive(Clone, Copy, Debug, PartialEq)]

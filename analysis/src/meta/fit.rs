@@ -4,6 +4,7 @@ use statrs::distribution::{ChiSquared, ContinuousCDF, FisherSnedecor, StudentsT}
 
 use super::Effect;
 use super::tau::{Problem, TauMethod};
+use crate::chi_squared::chi_squared_above;
 use crate::matrix::Matrix;
 use crate::normal;
 
@@ -251,22 +252,12 @@ fn wald(beta: &[f64], covariance: &Matrix) -> f64 {
     })
 }
 
-/// P(chi² > x) with `df` degrees of freedom; 1 without any.
-pub fn chi_squared_p(x: f64, df: f64) -> f64 {
-    chi_squared_above(x, df)
-}
-
 /// Wald's statistic that all coefficients are zero, and its p value; `None` when their covariance is singular.
 pub fn wald_statistic(beta: &[f64], covariance: &[Vec<f64>]) -> Option<(f64, f64)> {
     let n = beta.len();
     let factor = Matrix::from_fn(n, n, |i, j| covariance[i][j]).cholesky()?;
     let statistic = factor.solve_factored(beta).iter().zip(beta).map(|(a, b)| a * b).sum();
     Some((statistic, chi_squared_above(statistic, n as f64)))
-}
-
-/// P(chi² > x); 1 without degrees of freedom.
-pub(crate) fn chi_squared_above(x: f64, df: f64) -> f64 {
-    ChiSquared::new(df).map_or(1.0, |chi| chi.sf(x.max(0.0)))
 }
 
 /// Two-sided p value of a t statistic.

@@ -15,10 +15,7 @@ pub use effect::{
     Correction, Effect, PairMeasure, freeman_tukey, freeman_tukey_rate, harmonic_mean_started, logit_rate,
     pair_effect,
 };
-pub(crate) use fit::chi_squared_above;
-pub use fit::{
-    Fit, KnappHartung, MetaError, chi_squared_p, fit, fit_until, normal_p, regress, wald_statistic,
-};
+pub use fit::{Fit, KnappHartung, MetaError, fit, fit_until, normal_p, regress, wald_statistic};
 pub use influence::{Influence, influence, leave_one_out};
 pub use multivariate::{Multivariate, MultivariateFit};
 pub use pairwise::{Homogeneity, PairSummary, breslow_day, mantel_haenszel, peto};

@@ -82,7 +82,7 @@ impl Multivariate {
     ///
     /// # Errors
     /// [`MetaError::Singular`] when the design or the covariance has no inverse.
-    pub fn projected_trace(&self, pattern: &[Vec<f64>]) -> Result<f64, MetaError> {
+    pub(crate) fn projected_trace(&self, pattern: &[Vec<f64>]) -> Result<f64, MetaError> {
         let n = self.estimates.len();
         let factor =
             Matrix::from_fn(n, n, |i, j| self.covariance[i][j]).cholesky().ok_or(MetaError::Singular)?;

@@ -1,8 +1,8 @@
 //! Pooled contrasts of two arms without corrections: Mantel–Haenszel and Peto.
 
 use super::effect::{Correction, PairMeasure, pair_effect};
-use super::fit::chi_squared_above;
-use crate::contrast::Pair;
+use crate::Pair;
+use crate::chi_squared::chi_squared_above;
 use crate::normal;
 
 /// A pooled contrast.
@@ -70,7 +70,7 @@ fn summary(estimate: f64, se: f64, singles: impl Iterator<Item = (f64, f64)>) ->
 ///
 /// ```
 /// use propagule_analysis::Count;
-/// use propagule_analysis::contrast::Pair;
+/// use propagule_analysis::Pair;
 /// use propagule_analysis::meta::{PairMeasure, mantel_haenszel};
 ///
 /// // One table: the odds ratio itself, 6 × 8 / (4 × 2) = 6.

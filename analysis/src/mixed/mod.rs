@@ -4,13 +4,13 @@
 //! everything) succeeded no estimate exists, and the answer says so.
 
 mod group;
-mod nodes;
 mod rate;
 mod reweighted;
 
 pub use rate::{NestedMaximum, RateMaximum, maximum_likelihood, maximum_likelihood_nested};
 pub use reweighted::fit_reweighted;
 
+use crate::gauss_hermite::gauss_hermite;
 use crate::matrix::Matrix;
 use crate::optimise::{hessian, minimise};
 use group::{Workspace, log_integral};
@@ -71,7 +71,7 @@ pub struct MixedFit {
 pub fn fit_mixed(groups: &[Group], spreads: usize, nodes: usize) -> Result<MixedFit, MixedError> {
     no_maximum(groups)?;
     let columns = groups[0].observations[0].fixed.len();
-    let rule = nodes::gauss_hermite(nodes);
+    let rule = gauss_hermite(nodes);
     let mut workspaces: Vec<Workspace> = groups.iter().map(Workspace::new).collect();
     let mut deviance = |parameters: &[f64]| -> f64 {
         let (sds, beta) = parameters.split_at(spreads);

@@ -1,6 +1,7 @@
 //! Contrast-based network meta-analysis in the normal model, for reference and as a quick check.
 
 use super::contrasts::NetworkTrial;
+use crate::chi_squared::chi_squared_above;
 use crate::glm::logistic_regression;
 use crate::meta::{MetaError, Multivariate, MultivariateFit};
 
@@ -20,6 +21,11 @@ pub struct NetworkEstimate {
 }
 
 impl NetworkEstimate {
+    /// p value of [`q`](Self::q).
+    pub fn q_p(&self) -> f64 {
+        chi_squared_above(self.q, self.q_df)
+    }
+
     /// Log odds ratio of one method against another, and its variance.
     pub fn contrast(&self, first: usize, second: usize) -> (f64, f64) {
         let value = |i: usize| if i == 0 { 0.0 } else { self.log_or[i - 1] };

@@ -2,7 +2,8 @@
 
 use super::contrasts::NetworkTrial;
 use super::normal_model::{NetworkEstimate, moment_estimate, within_design_q};
-use crate::meta::{MetaError, chi_squared_above, normal_p};
+use crate::chi_squared::chi_squared_above;
+use crate::meta::{MetaError, normal_p};
 
 /// A random-effects network by moments, with Q split (Krahn, Binder & König 2013, BMC Med Res Methodol 13:35).
 #[derive(Clone, Debug)]

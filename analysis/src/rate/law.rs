@@ -1,10 +1,10 @@
 //! Laws of a rate as weighted points: what plans are averaged over.
 
 use super::{RateFit, Slice};
-use crate::binomial::ln_choose;
+use crate::binomial::{binomial_at_least, ln_choose};
 use crate::logit::log_logistic_pair;
 use crate::mixture::{Mixture, average_logits, rate_of};
-use crate::planning::{MOST_PIECES, binomial_at_least, smallest_number};
+use crate::planning::{MOST_PIECES, smallest_number};
 use crate::{Count, FitError};
 
 /// Weight below which a point cannot matter.
@@ -268,7 +268,7 @@ mod tests {
             let fitted = fit(&others(), &options(levels)).expect("possible");
             let law = fitted.next_trial_law(&[]).expect("possible");
             assert!((law.mean() - fitted.summary().new_grower_rate_mean).abs() < 1e-4);
-            assert!((law.above(0.1) - fitted.prob_new_grower_above(0.1)).abs() < 5e-3);
+            assert!((law.above(0.1) - fitted.summary().prob_new_grower_above_10pct).abs() < 5e-3);
             for n in [5, 57, 400] {
                 assert!((law.at_least(5, n) - fitted.predictive_at_least(5, n)).abs() < 1e-4, "{n}");
             }

@@ -1,8 +1,8 @@
 //! What to expect of a grower not seen before.
 
 use super::RateFit;
-use crate::binomial::ln_choose;
-use crate::planning::{binomial_at_least, smallest_number};
+use crate::binomial::{binomial_at_least, ln_choose};
+use crate::planning::smallest_number;
 
 impl RateFit {
     /// P(Y = 0), …, P(Y = n): how many of `n` pieces succeed for a grower not seen before (a new trial of theirs).
@@ -33,11 +33,6 @@ impl RateFit {
         self.mixture
             .visit(f64::from(n) / 4.0, |p, _, weight| sum += weight * binomial_at_least(y, n, p.exp()));
         sum.clamp(0.0, 1.0)
-    }
-
-    /// Chance that a new grower's own rate exceeds `rate` (0..=1).
-    pub fn prob_new_grower_above(&self, rate: f64) -> f64 {
-        self.mixture.prob_rate_above(rate)
     }
 
     /// Smallest number of pieces to start, at most 2,000, so that at least `want` succeed with probability `sure`

@@ -3,7 +3,7 @@
 use super::numbers::{difference, widened};
 use super::pots::{Dispersion, dispersion, prior_spread};
 use super::{CLEAR, Design, Verdict};
-use crate::contrast::Pair;
+use crate::Pair;
 use crate::exact::{self, Conditional, OddsRatio};
 use crate::{Count, student};
 
@@ -58,12 +58,12 @@ impl Comparison {
     }
 
     /// Whether the first arm did better, by the sign of the difference; `None` where there is none.
-    pub fn first_is_ahead(&self) -> Option<bool> {
+    pub(crate) fn first_is_ahead(&self) -> Option<bool> {
         self.difference.map(|d| d[0] > 0.0)
     }
 
     /// Whether the limits of the difference leave zero out.
-    pub fn leaves_zero_out(&self) -> bool {
+    fn leaves_zero_out(&self) -> bool {
         self.difference.is_some_and(|[_, low, high]| low * high > 0.0)
     }
 }
@@ -72,7 +72,7 @@ impl Comparison {
 /// `Factorial` without blocks, the pots of each cell. Strata that lack an arm must have been left out; so must empty pots.
 ///
 /// ```
-/// use propagule_analysis::contrast::Pair;
+/// use propagule_analysis::Pair;
 /// use propagule_analysis::verdict::{Design, Verdict, compare};
 /// use propagule_analysis::Count;
 ///

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::input::{Arm, Unit};
 use super::outcome::Design;
 use crate::Count;
-use crate::contrast::Pair;
+use crate::Pair;
 
 /// Two arms side by side within one level of the other factors.
 #[derive(Clone, Debug)]

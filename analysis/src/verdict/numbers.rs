@@ -1,7 +1,7 @@
 //! Differences of rates with limits that never disagree with the test.
 
 use super::{CLEAR, Design};
-use crate::contrast::Pair;
+use crate::Pair;
 use crate::{exact, normal, student};
 
 /// Difference and limits: Newcombe's where there is one stratum of pots, with every count divided by `phi`; else

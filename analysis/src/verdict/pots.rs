@@ -2,7 +2,7 @@
 
 use super::{Design, PRIOR_DF, PRIOR_ICC};
 use crate::Count;
-use crate::contrast::Pair;
+use crate::Pair;
 use crate::exact::mantel_haenszel;
 
 /// Spread of pots.

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::pots::prior_spread;
 use super::{CLEAR, PRIOR_DF};
-use crate::contrast::Pair;
+use crate::Pair;
 use crate::exact::{mantel_haenszel, stratified_two_sided};
 use crate::planning::beta_binomial_law;
 use crate::{Count, student};

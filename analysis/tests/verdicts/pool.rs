@@ -6,7 +6,8 @@ use std::collections::BTreeMap;
 use serde_json::Value;
 
 use propagule_analysis::Count;
-use propagule_analysis::contrast::{ContrastFit, Options, Pair, TrialPair, stratified};
+use propagule_analysis::Pair;
+use propagule_analysis::contrast::{ContrastFit, Options, TrialPair, stratified};
 use propagule_analysis::verdict::{Design, Held, Verdict, pooled};
 
 fn cases() -> Vec<Value> {

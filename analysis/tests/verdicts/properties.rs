@@ -2,7 +2,7 @@
 
 use proptest::prelude::*;
 
-use propagule_analysis::contrast::Pair;
+use propagule_analysis::Pair;
 use propagule_analysis::verdict::{Comparison, Trial, Verdict, judge, power_with_pots};
 use propagule_analysis::{Count, exact};
 
@@ -47,7 +47,7 @@ proptest! {
             prop_assert!(-1.0 <= low && low <= d && d <= high && high <= 1.0, "{low} {d} {high}");
         }
         if found.p.is_some() {
-            prop_assert_eq!(found.leaves_zero_out(), verdict == Verdict::Better);
+            prop_assert_eq!(found.difference.is_some_and(|[_, low, high]| low * high > 0.0), verdict == Verdict::Better);
             prop_assert!(found.p >= Some(found.p_exact));
             prop_assert!(found.phi >= Some(1.0));
         }

@@ -2,6 +2,7 @@
 
 use propagule_analysis::FitError;
 use propagule_analysis::facets::FacetError;
+use propagule_evidence::Question;
 use propagule_files::fault::Fault;
 
 /// Why an answer cannot be given.
@@ -11,6 +12,11 @@ pub enum AnswerError {
     Fit {
         /// Label of the method.
         method: String,
+        /// Why.
+        source: FitError,
+    },
+    /// The model of all linked methods refuses the counts.
+    Linked {
         /// Why.
         source: FitError,
     },
@@ -32,8 +38,8 @@ pub enum AnswerError {
     NotCounted {
         /// The trial.
         trial: String,
-        /// What was asked, in words.
-        question: String,
+        /// What was asked.
+        question: Question,
     },
 }
 
@@ -43,15 +49,17 @@ impl From<AnswerError> for Fault {
             AnswerError::Fit { method, source } => {
                 Self::user("method-not-fitted").with("method", method).because(source)
             }
+            AnswerError::Linked { source } => Self::user("methods-not-fitted").because(source),
             AnswerError::Facets { kind, source } => {
                 Self::user("facets-not-fitted").with("pieces", kind).because(source)
             }
             AnswerError::NoSuchTrial { trial, instead } => {
                 Self::user("compared-trial-missing").with("trial", trial).near(&instead)
             }
-            AnswerError::NotCounted { trial, question } => {
-                Self::user("compared-trial-not-counted").with("trial", trial).with("question", question)
-            }
+            AnswerError::NotCounted { trial, question } => Self::user("compared-trial-not-counted")
+                .with("trial", trial)
+                .with("outcome", question.outcome)
+                .with("stage", question.stage),
         }
     }
 }

@@ -1,4 +1,4 @@
-//! Answers: evidence and analysis put together, in JSON shapes and in words. Nothing is printed here.
+//! Answers: evidence and analysis put together, in JSON shapes, with what they say as data. No words stand here.
 
 pub mod compare;
 mod error;
@@ -6,23 +6,22 @@ mod parallel;
 pub mod plan;
 pub mod pool;
 pub mod question;
-pub mod screens;
+pub mod said;
 pub mod trial;
-pub mod words;
 
 pub use error::AnswerError;
 
 use serde::{Deserialize, Serialize};
 
 use propagule_evidence::{Evidence, EvidenceNote, LeftOut};
-use words::AnswerSaid;
+use said::AnswerSaid;
 
 /// Something a reader should know beside an answer.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Warning {
     /// Short name that stays the same.
     pub code: String,
-    /// What it says.
+    /// What it says; JSON has its words in its place.
     pub text: AnswerSaid,
 }
 

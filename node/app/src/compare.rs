@@ -61,9 +61,10 @@ pub(super) fn compared(app: &App, question: &CompareQuestion) -> Result<Compared
 /// The error with the trial named as its grower names it.
 fn by_code(error: AnswerError, code: &str) -> Fault {
     match error {
-        AnswerError::NotCounted { question, .. } => {
-            Fault::user("own-trial-not-counted").with("code", code).with("question", question)
-        }
+        AnswerError::NotCounted { question, .. } => Fault::user("own-trial-not-counted")
+            .with("code", code)
+            .with("outcome", question.outcome)
+            .with("stage", question.stage),
         other => other.into(),
     }
 }

@@ -13,6 +13,7 @@ use propagule_bench::{Bench, Event};
 use propagule_files::fault::Fault;
 
 mod came;
+mod lines;
 
 use came::Went;
 
@@ -80,7 +81,7 @@ fn preview(
         entries: entries.get(code).cloned().unwrap_or_default(),
     };
     let before = |headings: &[String]| bench.columns(headings);
-    Ok(tables::read(file, bytes, options, before, known, || series.next())?)
+    tables::read(file, bytes, options, before, known, || series.next())
 }
 
 /// What an import writes: nothing for what is known already.

@@ -82,7 +82,7 @@ pub(super) fn publish(app: &App, code: &str, confirmed: bool, at_once: bool) -> 
         let bench = app.bench();
         let trial = trial::find(bench.trial(code), code, bench.trials())?;
         check_put_in(trial)?;
-        super::bench::private::check_may_leave(&bench, trial)?;
+        trial::check_may_leave(&bench, trial)?;
         bench.as_it_stands(trial)
     };
     if let Some(series) = trial.series_bytes()

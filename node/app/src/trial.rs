@@ -2,9 +2,10 @@
 
 use propagule_protocol::{Taxon, names};
 
-use propagule_bench::Trial;
+use propagule_bench::{Bench, Trial};
 use propagule_files::fault::Fault;
 use propagule_files::hex;
+use propagule_files::paste::pasteable;
 
 /// A random mark for another grower.
 pub(super) fn random_mark() -> Result<String, Fault> {
@@ -58,4 +59,22 @@ pub(crate) fn find<'a>(
             (true, false) => failure.hint_named("see-all-trials"),
         }
     })
+}
+
+/// The option that ends privacy of a trial: it may be published then, and is not published by it.
+pub(super) const BACK: &str = "--allow-publishing";
+
+/// Refuses to publish what is to stay at home.
+pub(super) fn check_may_leave(bench: &Bench, trial: &Trial) -> Result<(), Fault> {
+    let code = pasteable(&trial.code);
+    if trial.is_private {
+        return Err(Fault::user("trial-private")
+            .with("trial", &trial.code)
+            .with("code", &code)
+            .with("back", BACK));
+    }
+    if bench.publishing() == Some(false) {
+        return Err(Fault::user("publishing-off"));
+    }
+    Ok(())
 }

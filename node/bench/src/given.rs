@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use propagule_protocol::vocab::{AtHome, Dialect, Heard, Missing, Said, hear};
 use propagule_protocol::{Facet, FacetError, Facets};
 use serde::{Deserialize, Serialize};
 
@@ -21,7 +22,42 @@ pub enum FacetRefused {
     Words(#[from] FacetError),
 }
 
+/// Why what was typed for a facet says nothing of it yet.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum NotHeard {
+    /// The facet has no such words.
+    Words(FacetError),
+    /// It leaves something open.
+    Asked {
+        /// What has to be said.
+        missing: Missing,
+        /// What may have been meant.
+        choices: Vec<Said>,
+    },
+}
+
 impl FacetsGiven {
+    /// Gives a facet what a grower typed for it, in the words of its list, and those other facets of which the phrase
+    /// speaks as well, unless they were given already. What no facet holds comes back.
+    ///
+    /// # Errors
+    /// When the facet does not have such words, or when they leave something open.
+    pub fn hear(&mut self, facet: Facet, typed: &str) -> Result<Vec<AtHome>, NotHeard> {
+        match hear(facet, typed, Dialect::default()).map_err(NotHeard::Words)? {
+            Heard::Asked { missing, choices } => Err(NotHeard::Asked { missing, choices }),
+            Heard::Understood(Said { facets, at_home }) => {
+                for (of, words) in facets {
+                    if of == facet {
+                        self.0.insert(of, words);
+                    } else {
+                        self.0.entry(of).or_insert(words);
+                    }
+                }
+                Ok(at_home)
+            }
+        }
+    }
+
     /// Gives a facet these words.
     ///
     /// # Errors
@@ -101,6 +137,23 @@ mod tests {
         assert_eq!(serde_json::from_str::<FacetsGiven>(&text).expect("the same"), given);
         assert!(serde_json::from_str::<FacetsGiven>(r#"{"wound":"sometimes"}"#).is_err());
         assert!(serde_json::from_str::<FacetsGiven>(r#"{"mood":"good"}"#).is_err());
+    }
+
+    #[test]
+    fn what_is_heard_is_kept_in_the_words_of_the_list() {
+        let mut given = FacetsGiven::default();
+        let kept = given.hear(Facet::Container, "9cm pots").expect("a pot");
+        assert_eq!(kept.iter().map(|kept| kept.text.as_str()).collect::<Vec<_>>(), ["9 cm"]);
+        given.hear(Facet::Form, "stool bed").expect("a form");
+        given.hear(Facet::Kind, "air layer").expect("a kind");
+        let words = |facet| given.iter().find(|(of, _)| *of == facet).map(|(_, words)| words.to_owned());
+        assert_eq!(words(Facet::Container).as_deref(), Some("pot"));
+        assert_eq!(words(Facet::Kind).as_deref(), Some("layer"));
+        assert_eq!(words(Facet::Form).as_deref(), Some("mound"), "what was said goes before what follows");
+        let asked = given.clone().hear(Facet::Medium, "sand").expect_err("which?");
+        assert!(
+            matches!(asked, NotHeard::Asked { missing: Missing::Which, ref choices } if choices.len() == 2)
+        );
     }
 
     #[test]

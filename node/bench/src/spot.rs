@@ -125,6 +125,58 @@ impl fmt::Display for Care {
     }
 }
 
+/// Why care that was typed is not understood.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(tag = "care", rename_all = "snake_case")]
+pub enum CareFault {
+    /// Nothing is written down of it.
+    Empty,
+    /// There is no care of that kind.
+    KindUnknown,
+    /// Mist that does not say how often.
+    MistWithoutEvery,
+    /// A firing that is too short or too long.
+    FiringOutOfRange {
+        /// How long.
+        seconds: f64,
+    },
+    /// Firings too close to one another, or too far apart.
+    IntervalOutOfRange {
+        /// How far.
+        minutes: f64,
+    },
+    /// No span of time.
+    NotASpan {
+        /// As typed.
+        text: String,
+    },
+    /// A number of what is no unit of time.
+    TimeUnitUnknown {
+        /// As typed.
+        unit: String,
+    },
+    /// No hours of the day.
+    NotHoursOfDay {
+        /// As typed.
+        text: String,
+    },
+    /// No share of light.
+    NotAShareOfLight {
+        /// As typed.
+        text: String,
+    },
+    /// A share of light that is either blocked or let through.
+    BlockedOrLetThrough {
+        /// In per cent.
+        share: u8,
+    },
+    /// No temperature.
+    NotATemperature {
+        /// Why, as the rules of records say it.
+        why: String,
+    },
+}
+
 /// Mist on a timer.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Mist {
@@ -153,10 +205,10 @@ impl Mist {
     /// Reads `8 s every 4 min 07:00-20:00`; without hours it is the whole day.
     ///
     /// # Errors
-    /// What is not understood, in words.
-    pub fn read(text: &str) -> Result<Self, String> {
+    /// What is not understood.
+    pub fn read(text: &str) -> Result<Self, CareFault> {
         let text = text.replace(['\u{2013}', '\u{2014}'], "-");
-        let (on, rest) = text.split_once("every").ok_or("it needs the word `every`")?;
+        let (on, rest) = text.split_once("every").ok_or(CareFault::MistWithoutEvery)?;
         let rest = rest.trim();
         let (every, hours) = match rest.rfind(' ').filter(|at| rest[*at..].contains(':')) {
             Some(at) => (rest[..at].trim(), Some(rest[at..].trim())),
@@ -165,10 +217,10 @@ impl Mist {
         let on_seconds = seconds(on.trim())?;
         let every_minutes = seconds(every)? / 60.0;
         if !(0.5..=120.0).contains(&on_seconds) {
-            return Err(format!("one firing of {on_seconds} s; 0.5 to 120 s can be entered"));
+            return Err(CareFault::FiringOutOfRange { seconds: on_seconds });
         }
         if !(0.2..=240.0).contains(&every_minutes) {
-            return Err(format!("every {every_minutes} min; 0.2 to 240 min can be entered"));
+            return Err(CareFault::IntervalOutOfRange { minutes: every_minutes });
         }
         let (from, to) = hours.map_or(Ok((0, 24 * 60)), hours_of_day)?;
         Ok(Self { on_seconds, every_minutes, from, to })
@@ -176,19 +228,20 @@ impl Mist {
 }
 
 /// A span of time with its unit, in seconds.
-fn seconds(text: &str) -> Result<f64, String> {
+fn seconds(text: &str) -> Result<f64, CareFault> {
     let end = text.find(|c: char| !(c.is_ascii_digit() || c == '.')).unwrap_or(text.len());
-    let number: f64 = text[..end].parse().map_err(|_| format!("`{text}` is not a span of time"))?;
+    let no_span = || CareFault::NotASpan { text: text.to_owned() };
+    let number: f64 = text[..end].parse().map_err(|_| no_span())?;
     match text[end..].trim() {
         "s" | "sec" | "seconds" => Ok(number),
         "min" | "minutes" | "minute" => Ok(number * 60.0),
         "h" | "hours" | "hour" => Ok(number * 3600.0),
-        unit => Err(format!("`{unit}` is not a unit of time; use s, min or h")),
+        unit => Err(CareFault::TimeUnitUnknown { unit: unit.to_owned() }),
     }
 }
 
-fn hours_of_day(text: &str) -> Result<(u16, u16), String> {
-    let wrong = || format!("`{text}` are not hours of the day such as 07:00-20:00");
+fn hours_of_day(text: &str) -> Result<(u16, u16), CareFault> {
+    let wrong = || CareFault::NotHoursOfDay { text: text.to_owned() };
     let (from, to) = text.split_once('-').ok_or_else(wrong)?;
     let minute = |text: &str| -> Option<u16> {
         let (hour, minute) = text.trim().split_once(':')?;
@@ -234,17 +287,19 @@ pub struct CareSpan {
 ///
 /// # Errors
 /// What is not understood, in words.
-pub fn read_light(text: &str) -> Result<u8, String> {
+pub fn read_light(text: &str) -> Result<u8, CareFault> {
     let lower = text.to_lowercase();
     let end = lower.find(|c: char| !c.is_ascii_digit()).unwrap_or(lower.len());
-    let share: u8 = lower[..end].parse().ok().filter(|share| *share <= 100).ok_or_else(|| {
-        format!("`{text}` is not a share of light such as \"40 % blocked\" or \"60 % let through\"")
-    })?;
+    let share: u8 = lower[..end]
+        .parse()
+        .ok()
+        .filter(|share| *share <= 100)
+        .ok_or_else(|| CareFault::NotAShareOfLight { text: text.to_owned() })?;
     let rest = lower[end..].replace('%', "");
     match rest.trim() {
         "blocked" | "shade" | "shaded" => Ok(100 - share),
         "let through" | "through" | "light" => Ok(share),
-        _ => Err(format!("{share} %: blocked, or let through?")),
+        _ => Err(CareFault::BlockedOrLetThrough { share }),
     }
 }
 
@@ -291,7 +346,7 @@ mod tests {
     fn shade_is_read_both_ways_and_a_bare_share_is_asked_about() {
         assert_eq!(read_light("40 % blocked"), Ok(60));
         assert_eq!(read_light("60 % let through"), Ok(60));
-        assert!(read_light("4 %").expect_err("two readings").contains("blocked, or let through?"));
+        assert_eq!(read_light("4 %"), Err(CareFault::BlockedOrLetThrough { share: 4 }));
         assert!(read_light("much").is_err() && read_light("140 % blocked").is_err());
         assert_eq!(Care::Light { let_through: 96 }.facet().expect("a facet").1, "80-100 % let through");
         assert_eq!(Care::Light { let_through: 60 }.facet().expect("a facet").1, "60-80 % let through");

@@ -16,6 +16,7 @@ pub mod fixtures;
 mod left_out;
 mod life;
 mod method;
+pub mod printed;
 mod records;
 mod row;
 mod tally;
@@ -25,7 +26,7 @@ pub use facets::facet_words;
 pub use family::{Family, HUMIDITY_GROUPS, humidity_group, kind_family, method_family};
 pub use left_out::{EvidenceNote, LeftOut, WhyLeftOut};
 pub use life::{Moved, WholeLife, moved, whole_life};
-pub use method::{Filter, Grouping, GroupingError, MethodGroup, group};
+pub use method::{Filter, Grouping, MethodGroup, group};
 pub use records::{GRACE_MONTHS, HeldTrial, RecordOptions, from_records, from_set, trial_label};
 pub use row::{
     Evidence, EvidenceRow, FacetWords, LaterPhase, Life, Outcome, Pot, Question, RowFlags, Silence, Site,

@@ -244,6 +244,8 @@ pub struct Evidence {
     pub left_out: Vec<LeftOut>,
     /// Arms of stocks that were worked again, where those are left out.
     pub regrafts: Vec<EvidenceRow>,
+    /// Arms of records transcribed from print, where those are left out.
+    pub transcribed: Vec<EvidenceRow>,
     /// Things to say beside the answer.
     pub notes: Vec<EvidenceNote>,
     /// Trials opened and what became of them; `None` while nothing was opened.

@@ -73,22 +73,48 @@ pub struct FaultParts {
     /// Names like the one that was given.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub near: Vec<String>,
-    /// What to do beside what the code says.
+    /// What to do beside what the code says, by the names of hints; their words may use the parameters.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    pub hints: Vec<Hint>,
+    pub hints: Vec<Code>,
     /// What it asks, where it is a question.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub asks: Option<Asks>,
+    /// What is wrong in a table, in its order; the parameter `more` counts what came after these.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub problems: Vec<Problem>,
 }
 
-/// What to do now.
+/// One thing wrong in a table.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-pub enum Hint {
-    /// One of the hints that have a name; its words may use the parameters of the fault.
-    Named(Code),
-    /// In words.
-    Said(String),
+pub struct Problem {
+    /// Line of the file, counted from 1, the header included.
+    pub row: Option<u64>,
+    /// Column by its name in the header.
+    pub column: Option<String>,
+    /// What is wrong there.
+    pub fault: Fault,
+}
+
+impl Problem {
+    /// A problem of the whole file.
+    pub fn of_file(fault: Fault) -> Self {
+        Self { row: None, column: None, fault }
+    }
+
+    /// A problem of one row.
+    pub fn of_row(row: u64, fault: Fault) -> Self {
+        Self { row: Some(row), ..Self::of_file(fault) }
+    }
+
+    /// A problem of one cell.
+    pub fn of_cell(row: u64, column: &str, fault: Fault) -> Self {
+        Self { column: Some(column.to_owned()), ..Self::of_row(row, fault) }
+    }
+
+    /// A problem of one column.
+    pub fn of_column(column: &str, fault: Fault) -> Self {
+        Self { column: Some(column.to_owned()), ..Self::of_file(fault) }
+    }
 }
 
 /// What a fault asks, so that an answer can take it away.
@@ -112,9 +138,6 @@ pub enum Answer {
     Again,
 }
 
-/// The code of a fault whose words come with it, as its parameter `said`.
-pub const SAID: &str = "said";
-
 impl Fault {
     fn new(kind: FaultKind, code: impl Into<Code>) -> Self {
         let parts = FaultParts {
@@ -127,6 +150,7 @@ impl Fault {
             near: Vec::new(),
             hints: Vec::new(),
             asks: None,
+            problems: Vec::new(),
         };
         Self { parts: Box::new(parts) }
     }
@@ -154,16 +178,6 @@ impl Fault {
     /// A fault of the program, found again in its log by `reference`.
     pub fn internal(reference: impl Display) -> Self {
         Self::new(FaultKind::Internal, "internal").with("reference", reference)
-    }
-
-    /// Something that happens in ordinary use, in words that were made where it was found.
-    pub fn said(words: impl Into<String>) -> Self {
-        Self::user(SAID).with(SAID, words.into())
-    }
-
-    /// Wrong use, in words that were made where it was found.
-    pub fn said_of_use(words: impl Into<String>) -> Self {
-        Self::usage(SAID).with(SAID, words.into())
     }
 
     /// A file operation that the system refused; `what` is a verb.
@@ -206,18 +220,25 @@ impl Fault {
         self
     }
 
-    /// Adds what to do now.
-    #[must_use]
-    pub fn hint(mut self, said: impl Into<String>) -> Self {
-        self.parts.hints.push(Hint::Said(said.into()));
-        self
-    }
-
     /// Adds what to do now, by the name of a hint.
     #[must_use]
     pub fn hint_named(mut self, code: impl Into<Code>) -> Self {
-        self.parts.hints.push(Hint::Named(code.into()));
+        self.parts.hints.push(code.into());
         self
+    }
+
+    /// The same with what is wrong in the table that it is about.
+    #[must_use]
+    pub fn of_table(mut self, problems: Vec<Problem>) -> Self {
+        self.parts.problems = problems;
+        self
+    }
+
+    /// The same with a parameter that is more than a name or a number, as JSON.
+    #[must_use]
+    pub fn with_data(self, name: impl Into<Code>, value: &impl Serialize) -> Self {
+        let data = serde_json::to_string(value).expect("plain data");
+        self.with(name, data)
     }
 
     /// Makes a question of it.

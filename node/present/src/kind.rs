@@ -244,6 +244,11 @@ impl KindWords {
         }
     }
 
+    /// How pieces were started, behind a number of them: nobody says of a number that it was stuck.
+    pub fn put_in(&self) -> &'static str {
+        if self.started == "stuck" { "put in" } else { self.started }
+    }
+
     /// An example of a grower's own rule for the lead outcome.
     pub fn rule_example(&self) -> &'static str {
         match self.lead {

@@ -4,7 +4,6 @@ use std::sync::Arc;
 use std::time::{Duration, Instant};
 
 use super::Context;
-use crate::present;
 use crate::socket;
 use propagule_app as app;
 use propagule_app::home::Home;
@@ -13,6 +12,7 @@ use propagule_app::outcome::units::UnitsToCount;
 use propagule_app::{App, BenchRequest, Reply, Request, UnitsOf};
 use propagule_files::fault::Fault;
 use propagule_files::lock::HomeLock;
+use propagule_present::outcome as present;
 
 /// How long to wait for another short command to finish with the home.
 const PATIENCE: Duration = Duration::from_secs(10);

@@ -105,18 +105,14 @@ fn asked(option: &str, text: &str, question: &DateQuestion) -> Fault {
     let failure = Fault::user("day-not-understood")
         .with("option", option)
         .with("text", text)
-        .with("question", question);
-    match question {
-        DateQuestion::TwoReadings(..) => failure.hint("add --dates day-first or --dates month-first"),
-        DateQuestion::NeedsYear(_) => failure.hint("add the year: --year 2026"),
-        DateQuestion::NeedsOrderAndYear(..) => {
-            failure.hint("add both: --dates day-first (or month-first) and --year 2026")
+        .with_data("question", question);
+    failure.hint_named(match question {
+        DateQuestion::TwoReadings(..) => "order-of-days",
+        DateQuestion::NeedsYear(_) => "year-of-days",
+        DateQuestion::NeedsOrderAndYear(..) => "order-and-year-of-days",
+        DateQuestion::TodayOrLastWeek(..) => "today-or-a-week-ago",
+        DateQuestion::TwoYears(..) | DateQuestion::Impossible(..) | DateQuestion::NotADate(_) => {
+            "write-the-day-as-an-option"
         }
-        DateQuestion::TodayOrLastWeek(..) => {
-            failure.hint(format!("{option} today, or {option} 'a week ago'"))
-        }
-        DateQuestion::TwoYears(..) | DateQuestion::Impossible(_) | DateQuestion::NotADate(_) => {
-            failure.hint(format!("write the day as in {option} 2026-06-05"))
-        }
-    }
+    })
 }

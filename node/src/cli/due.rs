@@ -7,10 +7,10 @@ use clap::Args;
 use super::day::ReadingArgs;
 use super::output::write_file;
 use super::{Context, ask};
-use crate::present;
 use propagule_app::outcome::Outcome;
 use propagule_app::{BenchRequest, DuePart, Request};
 use propagule_files::fault::Fault;
+use propagule_present::outcome as present;
 
 /// What is due: checks, lift days, suckers, spring counts, results not published yet
 ///

@@ -6,10 +6,10 @@ use clap::Args;
 
 use super::output::{write_bytes, write_file};
 use super::{Context, ask};
-use crate::present::export;
 use propagule_app::{BenchRequest, Reply, Request, archive};
 use propagule_files::fault::Fault;
 use propagule_files::table;
+use propagule_present::outcome::export;
 
 /// Write everything you entered: an archive (FILE.zip), or tables and JSON in a folder
 ///

@@ -7,11 +7,11 @@ use clap::{Args, ValueEnum};
 use serde_json::json;
 
 use super::Context;
-use crate::present::Report;
 use propagule_app::home::{Home, PUBLIC_NETWORK, Pace, home_flag};
 use propagule_files::fault::Fault;
 use propagule_files::lock::HomeLock;
 use propagule_files::replace::make_private_folder;
+use propagule_present::outcome::Report;
 
 /// How long to wait for another process that is just making the same home.
 const PATIENCE: Duration = Duration::from_secs(10);

@@ -8,11 +8,11 @@ use propagule_protocol::Month;
 
 use super::output::write_file;
 use super::{Context, ask};
-use crate::present::{self, Report};
 use propagule_app::outcome::Outcome;
 use propagule_app::{KeyRequest, Request};
 use propagule_files::fault::Fault;
 use propagule_files::system::close_to_others;
+use propagule_present::outcome::{self as present, Report};
 
 /// The largest file that is read as a sheet.
 const MOST_BYTES: u64 = 64 << 10;

@@ -5,9 +5,9 @@ use std::path::PathBuf;
 use clap::{Args, CommandFactory};
 
 use super::{Cli, Context};
-use propagule_answer::words::counted;
 use propagule_files::fault::Fault;
 use propagule_files::paste::pasteable;
+use propagule_present::words::counted;
 
 /// Write the manual pages of all commands into a folder
 ///

@@ -4,9 +4,9 @@ use clap::{Args, ValueEnum};
 use propagule_protocol::place::{Climate, HalfZone, Hemisphere, Place};
 
 use super::{Context, ask};
-use propagule_answer::words::counted;
 use propagule_app::Request;
 use propagule_files::fault::Fault;
+use propagule_present::words::counted;
 
 /// Describe where you grow, or show it; only a coarse region is ever published
 ///

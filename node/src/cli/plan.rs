@@ -84,8 +84,11 @@ fn whole(option: &str, number: u32, least: u32) -> Result<(), Fault> {
     if (least..=MOST).contains(&number) {
         return Ok(());
     }
-    let what = format!("cannot plan with {option} {number}: it lies outside {least} to {MOST}");
-    Err(Fault::said_of_use(what).hint(format!("write a number of pieces such as {option} 12")))
+    Err(Fault::usage("plan-number-out-of-range")
+        .with("option", option)
+        .with("number", number)
+        .with("least", least)
+        .with("most", MOST))
 }
 
 fn chance(sure: f64) -> Result<(), Fault> {
@@ -94,9 +97,9 @@ fn chance(sure: f64) -> Result<(), Fault> {
     }
     let failure = Fault::usage("chance-out-of-range").with("sure", sure);
     Err(if (1.0..=99.9).contains(&sure) {
-        failure.hint(format!("{sure} % is --sure {}", sure / 100.0))
+        failure.with("share", sure / 100.0).hint_named("chance-in-per-cent")
     } else {
-        failure.hint("80 % is --sure 0.8")
+        failure.hint_named("chance-of-80-per-cent")
     })
 }
 
@@ -135,15 +138,9 @@ fn check_grower(evidence: &Evidence, own: &str, file: &str) -> Result<(), Fault>
     if labels().any(|label| label == own) {
         return Ok(());
     }
-    let close = closest(own, labels(), 3);
-    let failure = Fault::user("own-rows-missing").with("file", file).with("own", own);
-    Err(if close.is_empty() {
-        let first = labels().next().unwrap_or("g01").to_owned();
-        failure.hint(format!(
-            "name a grower of the table, such as --own {}",
-            propagule_files::paste::pasteable(&first)
-        ))
-    } else {
-        failure.hint(format!("did you mean {}?", close.join(", ")))
-    })
+    Err(Fault::user("own-rows-missing")
+        .with("file", file)
+        .with("own", own)
+        .with("first", labels().next().unwrap_or("g01"))
+        .near(&closest(own, labels(), 3)))
 }

@@ -114,7 +114,7 @@ async fn write_evidence(
     let reply = ask::ask(context, Request::PoolEvidence(question)).await?;
     let Reply::Table(rows) = reply else { return Err(ask::unexpected()) };
     write_file(context, file, &propagule_files::table::as_csv(&rows)?, false)
-        .map_err(|failure| failure.hint("choose another name for --evidence"))
+        .map_err(|failure| failure.hint_named("another-name-for-evidence"))
 }
 
 /// What the evidence of a table is about: as asked, as the table says, or its file's name.

@@ -1,7 +1,7 @@
 //! A command line that cannot be understood, told as every other failure is.
 
 use clap::CommandFactory;
-use clap::error::{ContextKind, ContextValue, Error};
+use clap::error::{ContextKind, ContextValue, Error, ErrorKind};
 
 use super::Cli;
 use propagule_files::fault::Fault;
@@ -11,11 +11,51 @@ const MOST_MEANT: usize = 3;
 
 /// What was wrong with the command line, what was perhaps meant, and where its help is.
 pub(super) fn refused(error: &Error, words: impl IntoIterator<Item = String>) -> Fault {
-    let failure = Fault::said_of_use(first_paragraph(&error.render().to_string()));
-    let meant = meant(error);
-    let failure =
-        if meant.is_empty() { failure } else { failure.hint(format!("did you mean {}?", meant.join(", "))) };
-    failure.hint(format!("see what it takes: {} --help", command_named(words)))
+    let fault = match error.kind() {
+        ErrorKind::InvalidSubcommand => {
+            Fault::usage("subcommand-unknown").with("typed", told(error, ContextKind::InvalidSubcommand))
+        }
+        ErrorKind::UnknownArgument => {
+            Fault::usage("option-unknown").with("typed", told(error, ContextKind::InvalidArg))
+        }
+        ErrorKind::MissingRequiredArgument => {
+            Fault::usage("arguments-missing").with_data("missing", &all_told(error, ContextKind::InvalidArg))
+        }
+        ErrorKind::InvalidValue if !told(error, ContextKind::InvalidValue).is_empty() => {
+            Fault::usage("value-not-listed")
+                .with("typed", told(error, ContextKind::InvalidValue))
+                .with("option", told(error, ContextKind::InvalidArg))
+                .with_data("values", &all_told(error, ContextKind::ValidValue))
+        }
+        ErrorKind::ValueValidation => {
+            let fault = Fault::usage("value-malformed")
+                .with("typed", told(error, ContextKind::InvalidValue))
+                .with("option", told(error, ContextKind::InvalidArg));
+            match std::error::Error::source(error) {
+                Some(why) => fault.because(why),
+                None => fault,
+            }
+        }
+        _ => Fault::usage("command-line-malformed").because(first_paragraph(&error.render().to_string())),
+    };
+    fault.near(&meant(error)).with("command", command_named(words)).hint_named("see-what-it-takes")
+}
+
+/// A word that the reader of the command line names beside its error.
+fn told(error: &Error, kind: ContextKind) -> String {
+    all_told(error, kind).join(", ")
+}
+
+fn all_told(error: &Error, kind: ContextKind) -> Vec<String> {
+    error.get(kind).map(words_of).unwrap_or_default()
+}
+
+fn words_of(value: &ContextValue) -> Vec<String> {
+    match value {
+        ContextValue::String(word) => vec![word.clone()],
+        ContextValue::Strings(words) => words.clone(),
+        _ => Vec::new(),
+    }
 }
 
 /// The part of the message that names what was typed and why it does not do.
@@ -28,11 +68,7 @@ fn first_paragraph(text: &str) -> String {
 fn meant(error: &Error) -> Vec<String> {
     let kinds = [ContextKind::SuggestedSubcommand, ContextKind::SuggestedArg, ContextKind::SuggestedValue];
     let found = kinds.into_iter().filter_map(|kind| error.get(kind));
-    let words = found.flat_map(|value| match value {
-        ContextValue::String(word) => vec![word.clone()],
-        ContextValue::Strings(words) => words.clone(),
-        _ => Vec::new(),
-    });
+    let words = found.flat_map(words_of);
     words.take(MOST_MEANT).collect()
 }
 

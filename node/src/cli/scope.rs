@@ -63,7 +63,6 @@ impl ScopeArgs {
             Self { whose: Some(_), .. } => "--whose",
             _ => return Ok(()),
         };
-        let what = format!("{flag} chooses records of the network; a table has no such mark");
-        Err(Fault::said_of_use(what).hint(format!("leave {flag} out, or leave --from out")))
+        Err(Fault::usage("flag-not-for-tables").with("flag", flag))
     }
 }

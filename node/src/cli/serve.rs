@@ -9,7 +9,6 @@ use libp2p::Multiaddr;
 use super::{Context, ask, memory};
 use crate::socket::Server;
 use crate::web::{PageServer, lan_address};
-use propagule_answer::words::counted;
 use propagule_app::App;
 use propagule_app::home::Home;
 use propagule_files::fault::Fault;
@@ -18,6 +17,7 @@ use propagule_files::system::Terminations;
 use propagule_network::net;
 use propagule_network::net::{AllowedList, Book, Setup, Ways};
 use propagule_network::store::Store;
+use propagule_present::words::counted;
 
 /// How long to wait for a short command to finish with the home.
 const PATIENCE: Duration = Duration::from_secs(5);

@@ -195,8 +195,12 @@ fn typed(what: WhatArgs, measured: Option<String>) -> Result<Care, Fault> {
 
 /// Reads what was given with the option `--kind`.
 fn read(kind: &str, text: &str) -> Result<Care, Fault> {
-    grammar::care::read(kind, text).map_err(|fault| {
-        let ways: Vec<String> = fault.hints.iter().map(|way| format!("--{kind} '{way}'")).collect();
-        Fault::user("care-option-malformed").with("kind", kind).with("fault", &fault).hint(ways.join(" or "))
+    grammar::care::read(kind, text).map_err(|why| {
+        let ways = grammar::care::ways(kind).iter().map(|way| format!("--{kind} '{way}'"));
+        Fault::user("care-option-malformed")
+            .with("care", kind)
+            .with("text", text)
+            .with_data("why", &why)
+            .with_data("ways", &ways.collect::<Vec<_>>())
     })
 }

@@ -10,11 +10,11 @@ use tokio::io::{AsyncBufReadExt, BufReader};
 use tokio::process::{Child, Command};
 
 use super::stage::Stage;
-use crate::present;
 use crate::socket;
 use propagule_app::home::Home;
 use propagule_app::{Reply, Request};
 use propagule_files::fault::Fault;
+use propagule_present::outcome as present;
 use propagule_present::text::WIDTHS;
 
 /// Network of the demonstration: its records cannot enter the public one.

@@ -9,9 +9,9 @@ use super::scenario::{self, BAD_ACTORS};
 use super::stage::Stage;
 use propagule_answer::pool::pool;
 use propagule_answer::question::PoolQuestion;
-use propagule_answer::words::in_hundred;
 use propagule_evidence::{Grouping, RecordOptions, Trust, Whose, from_set};
 use propagule_files::fault::Fault;
+use propagule_present::words::in_hundred;
 
 /// Methods that the liars' claims are about: plant, filters, words.
 const METHODS: [(&str, &[&str], &str); 2] = [

@@ -14,9 +14,9 @@ use super::liars;
 use super::scenario::{self, ExtraGrower, ScenarioGrower};
 use super::stage::Stage;
 use crate::ui::Ui;
-use propagule_answer::words::counted;
 use propagule_files::fault::Fault;
 use propagule_network::bundle::Writer;
+use propagule_present::words::counted;
 
 /// Growers that run a node of their own; the others' records come in a bundle.
 const NODES: usize = 5;

@@ -40,7 +40,7 @@ pub(crate) fn facts(what: &str, text: &str) -> Result<ArmFacts, Fault> {
             "spot" => facts.spot = Some(value),
             "differs" => facts.differs = Some(value),
             name => match Facet::from_name(name) {
-                Some(facet) => give_facet(&mut facts.facets, what, facet, &value)?,
+                Some(facet) => facts.hear(what, facet, &value)?,
                 None => return Err(unknown(what, name)),
             },
         }
@@ -61,7 +61,8 @@ pub(crate) fn facets(what: &str, text: &str, allowed: &[Facet]) -> Result<Facets
     for part in parts(text) {
         let Some((key, value)) = split(part) else { return Err(no_facet(what, part, allowed)) };
         match Facet::from_name(&key) {
-            Some(facet) => give_facet(&mut given, what, facet, &value)?,
+            // Of a spot or a stock plant no phrase says what no facet holds.
+            Some(facet) => drop(give_facet(&mut given, what, facet, &value)?),
             None if KEYS.contains(&key.as_str()) => {
                 return Err(Fault::user("facet-of-arm")
                     .with("what", what)
@@ -136,7 +137,7 @@ mod tests {
         let read = |text: &str| arm("new", text).map(|arm| (arm.label, arm.said));
         let medium = |words: &str| {
             let mut facts = ArmFacts::default();
-            give_facet(&mut facts.facets, "new", Facet::Medium, words).expect("a medium");
+            facts.hear("new", Facet::Medium, words).expect("a medium");
             facts
         };
         assert_eq!(

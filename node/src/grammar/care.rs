@@ -1,9 +1,9 @@
 //! Care of a spot as typed: which kind, and how often or how much.
 
+use propagule_protocol::FacetError;
 use propagule_protocol::vocab::Measure;
 
-use propagule_bench::spot::{Care, Mist, read_light};
-use propagule_bench::typed::TypedFault;
+use propagule_bench::spot::{Care, CareFault, Mist, read_light};
 
 /// Kinds of care by the word that they are typed with, and how each can be written.
 pub(crate) const KINDS: [(&str, &[&str]); 8] = [
@@ -17,20 +17,19 @@ pub(crate) const KINDS: [(&str, &[&str]); 8] = [
     ("vents", &["open by day"]),
 ];
 
-/// Reads care of a kind; how it can be written is the hint of what is not understood.
+/// How care of a kind can be written.
+pub(crate) fn ways(kind: &str) -> &'static [&'static str] {
+    KINDS.iter().find(|(known, _)| *known == kind).map_or(&[], |(_, ways)| ways)
+}
+
+/// Reads care of a kind.
 ///
 /// # Errors
 /// A kind that there is not, or what is not understood of it.
-pub(crate) fn read(kind: &str, text: &str) -> Result<Care, TypedFault> {
-    understood(kind, text.trim()).map_err(|why| {
-        let ways = KINDS.iter().find(|(known, _)| *known == kind).map_or(&[][..], |(_, ways)| ways);
-        ways.iter().fold(TypedFault::new(text, why), |fault, way| fault.hint(*way))
-    })
-}
-
-fn understood(kind: &str, text: &str) -> Result<Care, String> {
+pub(crate) fn read(kind: &str, text: &str) -> Result<Care, CareFault> {
+    let text = text.trim();
     if text.is_empty() {
-        return Err("nothing is written down of it".to_owned());
+        return Err(CareFault::Empty);
     }
     let words = text.to_owned();
     Ok(match kind {
@@ -42,12 +41,13 @@ fn understood(kind: &str, text: &str) -> Result<Care, String> {
         "feed" => Care::Feed { words },
         "spray" => Care::Spray { words },
         "vents" => Care::Vents { words },
-        _ => return Err(format!("there is no care of the kind {kind}")),
+        _ => return Err(CareFault::KindUnknown),
     })
 }
 
-fn celsius(text: &str) -> Result<i8, String> {
-    let reading = Measure::MediumTemperature.read(text).map_err(|e| e.to_string())?;
+fn celsius(text: &str) -> Result<i8, CareFault> {
+    let no_temperature = |error: FacetError| CareFault::NotATemperature { why: error.why };
+    let reading = Measure::MediumTemperature.read(text).map_err(no_temperature)?;
     Ok(reading.value.round() as i8)
 }
 
@@ -59,12 +59,12 @@ mod tests {
     fn every_kind_is_read_as_it_is_shown_and_none_without_words() {
         for (kind, ways) in KINDS {
             for way in ways {
-                let care = read(kind, way).unwrap_or_else(|fault| panic!("{kind}: {fault}"));
+                let care = read(kind, way).unwrap_or_else(|fault| panic!("{kind}: {fault:?}"));
                 assert!(!care.to_string().is_empty() && !care.word().is_empty());
             }
-            assert_eq!(read(kind, " ").expect_err("nothing").hints, *ways);
+            assert_eq!(read(kind, " "), Err(CareFault::Empty));
         }
-        assert!(read("musik", "loud").expect_err("no such kind").why.contains("musik"));
+        assert_eq!(read("musik", "loud"), Err(CareFault::KindUnknown));
     }
 
     #[test]

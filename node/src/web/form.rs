@@ -6,7 +6,7 @@ use propagule_protocol::Facet;
 use super::fields::{Fields, TABLE, TEXT_CHARACTERS};
 use super::problem;
 use super::visit::Visit;
-use propagule_app::{Common, Repeat, give_facet};
+use propagule_app::{ArmFacts, Common, Repeat, give_facet};
 use propagule_bench::dates;
 use propagule_bench::dates::{DateQuestion, DayOrder, Reading, When};
 use propagule_bench::given::FacetsGiven;
@@ -246,16 +246,15 @@ pub(super) fn reading(fields: &Fields) -> Reading {
 pub(super) fn day(fields: &Fields, name: &str) -> Result<Option<When>, Bad> {
     let Some(text) = fields.given(name) else { return Ok(None) };
     dates::read(text, reading(fields)).map(Some).map_err(|question| {
-        let failure = Fault::user("page-day-not-understood").with("text", text).with("question", &question);
-        let failure = match question {
-            DateQuestion::TwoReadings(..) => {
-                failure.hint("say below which comes first, the day or the month")
-            }
-            DateQuestion::NeedsYear(_) => failure.hint("say the year, there or below"),
-            DateQuestion::NeedsOrderAndYear(..) => failure.hint("say below which comes first, and the year"),
-            _ => failure.hint("write the day as in 2026-06-05"),
+        let failure =
+            Fault::user("page-day-not-understood").with("text", text).with_data("question", &question);
+        let hint = match question {
+            DateQuestion::TwoReadings(..) => "say-the-order-below",
+            DateQuestion::NeedsYear(_) => "say-the-year-below",
+            DateQuestion::NeedsOrderAndYear(..) => "say-order-and-year-below",
+            _ => "write-the-day",
         };
-        Bad::field(name, failure)
+        Bad::field(name, failure.hint_named(hint))
     })
 }
 
@@ -292,5 +291,18 @@ pub(super) fn facet(
     name: &str,
 ) -> Result<(), Bad> {
     let Some(words) = fields.given(name) else { return Ok(()) };
-    give_facet(given, what, facet, words).map_err(|failure| Bad::field(name, failure))
+    give_facet(given, what, facet, words).map_err(|failure| Bad::field(name, failure))?;
+    Ok(())
+}
+
+/// The same for an arm, which keeps what no facet holds.
+pub(super) fn facet_of_arm(
+    facts: &mut ArmFacts,
+    what: &str,
+    facet: Facet,
+    fields: &Fields,
+    name: &str,
+) -> Result<(), Bad> {
+    let Some(words) = fields.given(name) else { return Ok(()) };
+    facts.hear(what, facet, words).map_err(|failure| Bad::field(name, failure))
 }

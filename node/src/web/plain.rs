@@ -1,21 +1,12 @@
 //! Sentences that name options of commands, in the words of the page.
 
-use propagule_files::fault::Fault;
-use propagule_present::fault;
-
-pub(super) use propagule_answer::screens::plain;
-
-/// A failure whose hints name options, for the page.
-pub(super) fn plainly(failure: &Fault) -> Fault {
-    let said = Fault::said(plain(&fault::sentence(failure)));
-    fault::hints(failure).iter().fold(said, |failure, hint| failure.hint(plain(hint)))
-}
+pub(super) use propagule_present::screens::plain;
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use propagule_answer::words;
     use propagule_evidence::Whose;
+    use propagule_present::words;
 
     #[test]
     fn no_sentence_names_an_option_on_the_page() {

@@ -11,6 +11,7 @@ use maud::{Markup, html};
 
 use super::Web;
 use super::guard::Session;
+use super::plain;
 use super::shell;
 use propagule_app::caught;
 use propagule_files::fault::{Fault, FaultKind};
@@ -107,7 +108,7 @@ fn script(turned: &Turned) -> Response {
 
 /// What failed and why, in one sentence.
 pub(super) fn sentence(failure: &Fault) -> String {
-    fault::sentence(failure)
+    plain::plain(&fault::sentence(failure))
 }
 
 /// A failure as a box: what, why, what now. Hints that are commands are shown as such.
@@ -115,7 +116,7 @@ pub(super) fn notice(failure: &Fault) -> Markup {
     html! {
         div class="notice bad" role="alert" id="problem" tabindex="-1" {
             p { strong { (sentence(failure)) } }
-            @for hint in fault::hints(failure) { p { (on_the_page(&hint)) } }
+            @for hint in fault::hints(failure) { p { (on_the_page(&plain::plain(&hint))) } }
         }
     }
 }

@@ -10,13 +10,13 @@ use axum::response::{IntoResponse, Redirect, Response};
 use super::Web;
 use super::guard::{Session, closed_here};
 use super::problem::{Turned, of_another_kind};
-use crate::present::{self, Report};
 use propagule_app as app;
 use propagule_app::outcome::Outcome;
 use propagule_app::outcome::entry::EntryOutcome;
 use propagule_app::{App, BenchRequest, Reply, Request, UnitsOf};
 use propagule_bench::TrialUnits;
 use propagule_files::fault::Fault;
+use propagule_present::outcome::{self as present, Report};
 use propagule_present::text::WIDTHS;
 
 /// One request by somebody who has come in.

@@ -3,7 +3,8 @@
 use std::collections::BTreeMap;
 
 use propagule_analysis::Count;
-use propagule_analysis::contrast::{ContrastFit, Options, Pair, TrialPair, stratified};
+use propagule_analysis::Pair;
+use propagule_analysis::contrast::{ContrastFit, Options, TrialPair, stratified};
 use serde_json::{Value, json};
 
 use crate::close::{close, list, text, whole};

@@ -53,17 +53,24 @@ pub(super) fn unit(form: Code) -> &'static str {
 
 /// Reads what [`word`] prints, and `0.3 % IBA powder`, `IBA 3000 ppm quick dip`, `none`.
 pub(super) fn read(text: &str) -> Result<Vec<Auxin>, Refused> {
-    let auxins = text.split(['+', ';']).map(one).collect::<Result<Vec<_>, _>>()?;
+    read_thinned(text, None)
+}
+
+/// Reads auxins of which the label's strength is told, thinned to one part in so many.
+pub(super) fn read_thinned(text: &str, parts: Option<f64>) -> Result<Vec<Auxin>, Refused> {
+    let auxins = text.split(['+', ';']).map(|auxin| one(auxin, parts)).collect::<Result<Vec<_>, _>>()?;
     if auxins.len() > AUXINS {
         return Err(Refused::because(format!("more than {AUXINS} auxins")));
     }
     Ok(auxins)
 }
 
-fn one(text: &str) -> Result<Auxin, Refused> {
+fn one(text: &str, parts: Option<f64>) -> Result<Auxin, Refused> {
     let words = folded(text);
     match words.as_str() {
-        "none" | "no" | "no auxin" | "untreated" | "without" => return Ok(NONE),
+        "none" | "no" | "no auxin" | "no hormone" | "nothing" | "control" | "untreated" | "without" => {
+            return Ok(NONE);
+        }
         "unknown" => return Ok(UNKNOWN),
         _ => {}
     }
@@ -73,12 +80,12 @@ fn one(text: &str) -> Result<Auxin, Refused> {
     let (rest, strength) = take_strength(text)?;
     let (rest, form) = take_form(&rest);
     let substance = substance(&rest, form)?;
-    let dose = strength.map(|s| s.in_unit_of(form)).transpose()?;
+    let dose = strength.map(|s| s.thinned(parts).in_unit_of(form)).transpose()?;
     Ok(Auxin { substance, form, dose })
 }
 
 fn substance(rest: &str, form: Code) -> Result<Code, Refused> {
-    const FILLERS: [&str; 4] = ["of", "in", "with", "as"];
+    const FILLERS: [&str; 6] = ["of", "in", "with", "as", "rooting", "hormone"];
     let words = rest.split([' ', ',']).filter(|word| !word.is_empty() && !FILLERS.contains(word));
     let name = words.collect::<Vec<_>>().join(" ");
     if name.is_empty() && form != Code::UNKNOWN {
@@ -171,6 +178,14 @@ fn take_form(rest: &str) -> (String, Code) {
 }
 
 impl Strength {
+    /// As it was used: one part of what was bought in so many. Nobody measures more than two digits of that.
+    fn thinned(self, parts: Option<f64>) -> Self {
+        let Some(parts) = parts else { return self };
+        let number = self.number / parts;
+        let step = 10_f64.powf(number.abs().log10().floor() - 1.0);
+        Self { number: if number == 0.0 { 0.0 } else { (number / step).round() * step }, unit: self.unit }
+    }
+
     fn in_unit_of(&self, form: Code) -> Result<u16, Refused> {
         self.check_unit(form)?;
         let amount = match self.unit {

@@ -8,18 +8,30 @@ pub(super) type Entry = (&'static str, &'static [&'static str]);
 
 pub(super) const KIND: &[Entry] = &[
     ("seed", &["seeds", "sowing", "seedlings"]),
-    ("stem cutting", &["cutting", "cuttings", "stem cuttings", "stem"]),
-    ("leaf-bud cutting", &["leaf-bud", "leaf-bud cuttings"]),
+    ("stem cutting", &["cutting", "cuttings", "stem cuttings", "stem", "live stake", "truncheon", "pole"]),
+    ("leaf-bud cutting", &["leaf-bud", "leaf-bud cuttings", "leaf-bud cutting"]),
     ("leaf cutting", &["leaf cuttings"]),
     ("root cutting", &["root cuttings"]),
     ("layer", &["layering", "layers"]),
-    ("division", &["divide", "split", "divisions"]),
-    ("offset", &["offsets"]),
+    ("division", &["divide", "split", "divisions", "crown division", "rhizome division"]),
+    ("offset", &["offsets", "pup", "keiki"]),
     ("bulb splitting", &["corm splitting", "bulb or corm splitting", "bulb division"]),
-    ("graft", &["grafting", "grafts"]),
+    (
+        "graft",
+        &[
+            "grafting",
+            "grafts",
+            "bench graft",
+            "bench grafting",
+            "field graft",
+            "field grafting",
+            "topworking",
+            "top-working",
+        ],
+    ),
     ("bud", &["budding", "buds"]),
-    ("cutting-graft", &["cutting graft"]),
-    ("micropropagation", &["tissue culture", "in vitro"]),
+    ("cutting-graft", &["cutting graft", "stenting"]),
+    ("micropropagation", &["tissue culture", "in vitro", "tc"]),
     ("sucker", &["suckers", "root sucker", "root suckers"]),
     ("runner", &["runners", "stolon", "stolons"]),
     ("spores", &["spore"]),
@@ -27,46 +39,58 @@ pub(super) const KIND: &[Entry] = &[
 
 pub(super) const WOOD: &[Entry] = &[
     ("herbaceous", &[]),
-    ("softwood", &["soft"]),
+    ("softwood", &["soft", "soft tip"]),
     ("greenwood", &["green"]),
-    ("semi-ripe", &["semi-hardwood", "semi-hard", "semi-ripe wood"]),
-    ("hardwood", &["hardwood deciduous", "deciduous hardwood", "hard", "dormant"]),
-    ("evergreen hardwood", &["hardwood evergreen"]),
+    ("semi-ripe", &["semi-hardwood", "semi-hard", "semi-ripe wood", "half-ripe"]),
+    (
+        "hardwood",
+        &[
+            "hardwood deciduous",
+            "deciduous hardwood",
+            "hard",
+            "dormant",
+            "dormant hardwood",
+            "dormant wood",
+            "one-year wood",
+            "last year's wood",
+        ],
+    ),
+    ("evergreen hardwood", &["hardwood evergreen", "ripewood"]),
     ("root", &[]),
     ("older wood", &["two-year wood", "old wood"]),
 ];
 
 pub(super) const FORM: &[Entry] = &[
     ("straight", &[]),
-    ("heel", &["with heel"]),
+    ("heel", &["with heel", "heel cutting"]),
     ("mallet", &[]),
-    ("tip", &["terminal"]),
-    ("sub-terminal", &[]),
-    ("medial", &["middle"]),
+    ("tip", &["terminal", "tip cutting"]),
+    ("sub-terminal", &["subterminal"]),
+    ("medial", &["middle", "stem section"]),
     ("basal", &[]),
     ("nodal", &[]),
     ("internodal", &[]),
-    ("single-node", &["one-node", "single node"]),
+    ("single-node", &["one-node", "single node", "single-bud"]),
     ("two-node", &["two node", "double-node"]),
-    ("eye", &["single eye"]),
-    ("root proximal", &["proximal"]),
+    ("eye", &["single eye", "vine eye"]),
+    ("root proximal", &["proximal", "near end up"]),
     ("root distal", &["distal"]),
-    ("simple", &["simple layer"]),
+    ("simple", &["simple layer", "pegged down"]),
     ("serpentine", &["compound"]),
-    ("mound", &["stool", "stooling"]),
-    ("trench", &[]),
-    ("air", &["air layer", "marcotting"]),
-    ("whip", &["whip graft"]),
-    ("whip-and-tongue", &["whip and tongue"]),
-    ("cleft", &["cleft graft"]),
+    ("mound", &["stool", "stooling", "stool bed"]),
+    ("trench", &["etiolation"]),
+    ("air", &["air layer", "marcotting", "marcot"]),
+    ("whip", &["whip graft", "plain whip"]),
+    ("whip-and-tongue", &["whip and tongue", "w&t", "tongue graft", "whip and tongue graft"]),
+    ("cleft", &["cleft graft", "wedge", "top wedge"]),
     ("side-veneer", &["side veneer", "veneer"]),
-    ("splice", &[]),
-    ("bark", &["rind", "bark graft"]),
+    ("splice", &["splice graft"]),
+    ("bark", &["rind", "bark graft", "crown"]),
     ("bridge", &[]),
     ("saddle", &[]),
     ("approach", &[]),
     ("chip", &["chip bud", "chip budding"]),
-    ("T", &["shield", "t-bud", "t bud", "t-budding"]),
+    ("T", &["shield", "t-bud", "t bud", "t-budding", "inverted t"]),
     ("patch", &["patch bud", "patch budding"]),
     ("stage 0", &["stock preparation"]),
     ("stage 1", &["initiation"]),
@@ -88,22 +112,28 @@ pub(super) const FORM: &[Entry] = &[
 ];
 
 pub(super) const MEDIUM: &[Entry] = &[
-    ("peat", &["peat moss"]),
-    ("perlite", &["coarse perlite", "fine perlite"]),
-    ("vermiculite", &[]),
-    ("coir", &["coco coir", "coconut fibre"]),
-    ("bark", &["pine bark", "composted bark", "bark mix"]),
-    ("sharp sand", &["sand", "coarse sand"]),
-    ("grit", &["gravel"]),
+    ("peat", &["peat moss", "sphagnum peat"]),
+    ("perlite", &["coarse perlite", "fine perlite", "medium perlite", "super coarse perlite"]),
+    ("vermiculite", &["fine vermiculite", "coarse vermiculite"]),
+    ("coir", &["coco coir", "coconut fibre", "coco"]),
+    ("bark", &["pine bark", "composted bark", "bark mix", "bark fines", "composted pine bark"]),
+    ("sharp sand", &["sand", "coarse sand", "concrete sand", "propagating sand"]),
+    ("grit", &["gravel", "pea gravel"]),
     ("pumice", &[]),
     ("plug", &[]),
-    ("leafmould", &["leaf mould", "leafmold", "leaf mold"]),
-    ("soil", &["loam", "earth"]),
+    ("leafmould", &["leaf mould", "leafmold", "leaf mold", "leaf compost"]),
+    ("soil", &["loam", "earth", "garden soil"]),
     ("compost", &[]),
     ("water", &[]),
-    ("aeroponic", &["air"]),
-    ("potting mix", &["potting soil", "potting compost", "multipurpose compost", "soilless mix"]),
-    ("garden compost", &["homemade compost", "green-waste compost"]),
+    ("aeroponic", &["air", "cloner"]),
+    (
+        "potting mix",
+        &["potting soil", "potting compost", "multipurpose compost", "soilless mix", "multi-purpose compost"],
+    ),
+    (
+        "garden compost",
+        &["homemade compost", "green-waste compost", "green waste compost", "home-made compost"],
+    ),
     ("sphagnum", &["long-fiber sphagnum", "long-fibre sphagnum", "live moss"]),
     ("rice hulls", &["rice husks"]),
     (
@@ -118,7 +148,7 @@ pub(super) const MEDIUM: &[Entry] = &[
     ("wood fiber", &["wood fibre"]),
     ("sawdust", &[]),
     ("scoria", &[]),
-    ("agar", &[]),
+    ("agar", &["gel"]),
     ("fine sand", &["silver sand"]),
 ];
 
@@ -137,68 +167,84 @@ pub(super) const SUBSTANCE: &[Entry] = &[
 ];
 
 pub(super) const AUXIN_FORM: &[Entry] = &[
-    ("powder", &["talc", "dust", "talc powder"]),
+    ("powder", &["talc", "dust", "talc powder", "hormone powder"]),
     ("gel", &[]),
-    ("quick dip", &["dip", "quick-dip", "basal dip"]),
-    ("soak", &["long soak"]),
+    ("quick dip", &["dip", "quick-dip", "basal dip", "liquid", "liquid dip"]),
+    ("soak", &["long soak", "overnight soak"]),
     ("immersion", &["total immersion"]),
-    ("spray", &["foliar spray"]),
+    ("spray", &["foliar spray", "foliar"]),
     ("none", &[]),
-    ("carrier only", &["carrier-only", "carrier", "talc only", "solvent only"]),
+    ("carrier only", &["carrier-only", "carrier", "talc only", "solvent only", "water only"]),
     ("paste", &["lanolin", "lanolin paste"]),
 ];
 
 pub(super) const SOLVENT: &[Entry] = &[
     ("water", &[]),
-    ("ethanol", &["alcohol"]),
-    ("isopropanol", &["isopropyl alcohol", "rubbing alcohol"]),
+    ("ethanol", &["alcohol", "meths"]),
+    ("isopropanol", &["isopropyl alcohol", "rubbing alcohol", "isopropyl"]),
     ("sodium hydroxide", &["naoh", "lye"]),
     ("glycol", &["propylene glycol"]),
 ];
 
 pub(super) const WOUND: &[Entry] = &[
     ("none", &["not wounded", "no"]),
-    ("light", &["light one-side", "one side"]),
-    ("heavy", &["heavy two-side", "two sides", "both sides"]),
-    ("slit", &[]),
-    ("leaf-strip", &["leaves stripped", "leaf-strip only"]),
+    ("light", &["light one-side", "one side", "scraped", "sliver off"]),
+    ("heavy", &["heavy two-side", "two sides", "both sides", "double"]),
+    ("slit", &["two slits"]),
+    ("leaf-strip", &["leaves stripped", "leaf-strip only", "lower leaves off"]),
 ];
 
 pub(super) const LEAVES: &[Entry] = &[
-    ("whole", &["all", "full", "1"]),
-    ("halved", &["half", "1/2", "cut in half"]),
+    ("whole", &["all", "full", "1", "whole leaf", "whole leaves"]),
+    ("halved", &["half", "1/2", "cut in half", "half leaf", "half leaves"]),
     ("quartered", &["quarter", "1/4"]),
-    ("none", &["leafless", "removed", "0"]),
+    ("none", &["leafless", "removed", "0", "stripped"]),
 ];
 
 pub(super) const HUMIDITY: &[Entry] = &[
-    ("open", &["none", "uncovered", "open air"]),
-    ("dome", &["bag", "propagator", "lid"]),
-    ("polythene tent", &["tent", "contact polythene", "poly tent"]),
-    ("mist", &["intermittent mist"]),
-    ("fog", &[]),
+    ("open", &["none", "uncovered", "open air", "no cover"]),
+    (
+        "dome",
+        &[
+            "bag",
+            "propagator",
+            "lid",
+            "humidity dome",
+            "propagator lid",
+            "cloche on pot",
+            "plastic bag",
+            "sealed box",
+            "jar over",
+        ],
+    ),
+    (
+        "polythene tent",
+        &["tent", "contact polythene", "poly tent", "plastic tent", "contact film", "under poly"],
+    ),
+    ("mist", &["intermittent mist", "misting"]),
+    ("fog", &["fogger"]),
     ("high-pressure fog", &[]),
-    ("submist", &[]),
+    ("submist", &["aeroponic mist"]),
 ];
 
 pub(super) const CONTAINER: &[Entry] = &[
-    ("open bed", &["bed", "nursery bed"]),
-    ("flat", &["tray", "seed tray"]),
-    ("cell tray", &["cells", "plug tray", "modules"]),
+    ("open bed", &["bed", "nursery bed", "in the ground"]),
+    ("flat", &["tray", "seed tray", "punnet"]),
+    ("cell tray", &["cells", "plug tray", "modules", "module tray"]),
     ("pot", &["pots"]),
-    ("bag", &["bags"]),
-    ("bare-root bundle", &["bundle"]),
-    ("deep pot", &["deep pots", "long pot"]),
+    ("bag", &["bags", "grow bag"]),
+    ("bare-root bundle", &["bundle", "bare-root"]),
+    ("deep pot", &["deep pots", "long pot", "rose pot", "long tom", "treepot"]),
     ("tube", &["tubes", "tubestock", "forestry tube", "deep cell"]),
     ("jar", &["glass of water", "vessel"]),
 ];
 
 pub(super) const GROWING_PLACE: &[Entry] = &[
-    ("open bed", &["outdoors", "outside", "bed"]),
+    ("open bed", &["outdoors", "outside", "bed", "field", "ground bed"]),
     ("cold frame", &["frame"]),
-    ("tunnel", &["polytunnel"]),
+    ("tunnel", &["polytunnel", "hoop house", "hoophouse", "high tunnel", "polyhouse", "igloo"]),
     ("glass", &["greenhouse", "glasshouse"]),
-    ("room", &["indoors", "house"]),
+    ("room", &["indoors", "house", "windowsill", "garage", "basement"]),
     ("shade house", &["shadehouse", "lath house"]),
     ("under lights", &["grow lights", "light shelf"]),
     ("low tunnel", &["cloche", "row cover"]),
@@ -207,7 +253,7 @@ pub(super) const GROWING_PLACE: &[Entry] = &[
 
 pub(super) const STOCK_ORIGIN: &[Entry] = &[
     ("seedling", &["seedlings", "from seed"]),
-    ("own-root clone", &["own-root", "own root", "clone", "rooted cutting"]),
+    ("own-root clone", &["own-root", "own root", "clone", "rooted cutting", "own roots", "cutting-grown"]),
     ("grafted", &["graft"]),
 ];
 
@@ -225,11 +271,12 @@ pub(super) const STOCK_AGE_LAST_YEAR: [u16; 5] = [0, 2, 5, 10, 20];
 
 pub(super) const WATERING: &[Entry] = &[
     ("drained", &["free-draining", "drained between"]),
-    ("kept moist", &["moist"]),
+    ("kept moist", &["moist", "capillary mat"]),
     ("standing", &["standing water", "saucer"]),
 ];
 
-pub(super) const FLOWER_BUDS: &[Entry] = &[("kept", &["left on"]), ("removed", &["taken off"])];
+pub(super) const FLOWER_BUDS: &[Entry] =
+    &[("kept", &["left", "left on", "flower buds left"]), ("removed", &["taken off", "flower buds removed"])];
 
 pub(super) const LIGHT: &[Entry] = &[
     ("0-20 % let through", &[]),

@@ -52,8 +52,16 @@ fn likeness(spelling: &str, wanted: &str) -> f64 {
     if contained { 0.95 } else { strsim::normalized_damerau_levenshtein(spelling, wanted) }
 }
 
-/// Lower case, single spaces, hyphens as spaces.
+/// Lower case, single spaces, hyphens as spaces, words in the singular and in one of their two spellings.
 pub(super) fn folded(text: &str) -> String {
-    let spaced = text.to_lowercase().replace(['-', '_', '\u{2013}'], " ");
-    spaced.split_whitespace().collect::<Vec<_>>().join(" ")
+    let spaced = text.to_lowercase().replace(['-', '_', '\u{2013}'], " ").replace('\u{2019}', "'");
+    spaced.split_whitespace().map(folded_word).collect::<Vec<_>>().join(" ")
+}
+
+fn folded_word(word: &str) -> String {
+    let one = match word.strip_suffix('s') {
+        Some(one) if one.len() > 2 && !one.ends_with(['s', 'i', 'u', '\'']) => one,
+        _ => word,
+    };
+    one.replace("fibre", "fiber").replace("mould", "mold").replace("litre", "liter").replace("grey", "gray")
 }

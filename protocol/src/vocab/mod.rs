@@ -5,6 +5,7 @@ mod codes;
 mod list;
 mod measure;
 mod medium;
+mod phrase;
 mod quantity;
 mod set;
 mod usual;
@@ -14,6 +15,7 @@ mod word;
 mod tests;
 
 pub use measure::{Measure, Reading};
+pub use phrase::{AtHome, Dialect, Heard, HomeDetail, Missing, Said, hear};
 pub use set::FacetError;
 pub use usual::{LOSS_CAUSES, Question, WEEKS_TO_LIFT};
 

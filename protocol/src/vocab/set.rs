@@ -37,6 +37,12 @@ pub(super) struct Refused {
 }
 
 impl Refused {
+    /// As said of a facet.
+    pub(super) fn of(self, facet: Facet, text: &str) -> FacetError {
+        let Self { why, suggestions } = self;
+        FacetError { field: facet.name(), value: text.to_owned(), why, suggestions }
+    }
+
     pub(super) fn because(why: String) -> Self {
         Self { why, suggestions: Vec::new() }
     }
@@ -63,12 +69,7 @@ impl Facets {
             self.clear(facet);
             return Ok(());
         }
-        self.read(facet, text).map_err(|Refused { why, suggestions }| FacetError {
-            field: facet.name(),
-            value: text.to_owned(),
-            why,
-            suggestions,
-        })
+        self.read(facet, text).map_err(|refused| refused.of(facet, text))
     }
 
     fn clear(&mut self, facet: Facet) {
@@ -155,10 +156,12 @@ fn light(text: &str) -> Result<Code, Refused> {
     Ok(Code(2 + ((through / 20.0) as u8).min(4)))
 }
 
+const YEARS: [&str; 6] = ["", "y", "yr", "yrs", "year", "years"];
+
 /// A number of years falls into its band.
 fn stock_age(text: &str) -> Result<Code, Refused> {
-    let years = leading_number(text)
-        .filter(|(_, rest)| ["", "y", "yr", "yrs", "year", "years", "years old"].contains(rest));
+    let years =
+        leading_number(text).filter(|(_, rest)| YEARS.contains(&rest.trim_end_matches("old").trim_end()));
     let (years, _) = years.ok_or_else(|| Refused::unlisted(STOCK_AGE, text))?;
     if !(0.0..=1000.0).contains(&years) {
         return Err(Refused::because("not from 0 to 1000 years".to_owned()));

@@ -1,7 +1,8 @@
 //! Two methods inside trials.
 
 use propagule_analysis::Count;
-use propagule_analysis::contrast::{self, Options, Pair};
+use propagule_analysis::Pair;
+use propagule_analysis::contrast::{self, Options};
 use serde_json::Value;
 
 use super::Got;

@@ -1,8 +1,8 @@
 //! Maximum likelihood in models with binomial or hypergeometric counts.
 
 use propagule_analysis::Count;
-use propagule_analysis::contrast::{self, Pair};
 use propagule_analysis::mixed::{self, Group, MixedError, MixedFit, Observation};
+use propagule_analysis::{Pair, contrast};
 use serde_json::json;
 
 use super::{Got, got};

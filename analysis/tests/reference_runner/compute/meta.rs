@@ -1,7 +1,7 @@
 //! Normal-model meta-analysis of rates and of contrasts.
 
 use propagule_analysis::Count;
-use propagule_analysis::contrast::Pair;
+use propagule_analysis::Pair;
 use propagule_analysis::meta::{self, Correction, Effect, Fit, PairMeasure, TauMethod};
 use serde_json::{Value, json};
 

@@ -164,11 +164,7 @@ fn all_methods(case: &Case, reference: &str) -> Result<Vec<String>, String> {
 }
 
 fn heterogeneity(fit: &NetworkEstimate) -> Got {
-    got([
-        ("Q", json!(fit.q)),
-        ("Q_df", json!(fit.q_df)),
-        ("Q_p", json!(meta::chi_squared_p(fit.q, fit.q_df))),
-    ])
+    got([("Q", json!(fit.q)), ("Q_df", json!(fit.q_df)), ("Q_p", json!(fit.q_p()))])
 }
 
 /// Fixed methods, random trials, Laplace.

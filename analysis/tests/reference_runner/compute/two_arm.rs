@@ -1,7 +1,8 @@
 //! Arms of one trial.
 
-use propagule_analysis::Count;
 use propagule_analysis::exact::{self, BarnardVariance};
+use propagule_analysis::meta::{self, Correction, PairMeasure};
+use propagule_analysis::{Count, Pair};
 use serde_json::{Value, json};
 
 use super::score_interval::program_interval;
@@ -27,8 +28,9 @@ fn pair(check: &Check) -> Result<Got, String> {
     let odds = exact::conditional_odds_ratio(a, b, 0.95);
     let score = program_interval(a, b);
     // The program compares statistics without slack for rounding.
-    let barnard = |variance| exact::barnard_with_slack(a, b, variance, 0.0);
-    let woolf = exact::woolf(a, b);
+    let barnard = |variance| exact::barnard(a, b, variance, 0.0);
+    let woolf =
+        meta::pair_effect(Pair { first: a, second: b }, PairMeasure::OddsRatio, Correction::WhereZero);
     let mut values = got([
         ("fisher_two_sided", json!(exact::fisher_two_sided(a, b))),
         ("fisher_first_greater", json!(exact::fisher_first_greater(a, b))),

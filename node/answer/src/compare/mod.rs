@@ -17,7 +17,7 @@ use propagule_analysis::{Count, rate};
 pub use shape::{ArmAnswer, CompareAnswer, Peer};
 
 use super::question::{CompareQuestion, Given, OwnTrial};
-use super::words::{self, AnswerSaid, CompareFacts, Flag, Wording};
+use super::said::{AnswerSaid, CompareFacts, Flag, Wording};
 use super::{AnswerError, Warning, notes};
 use peers::{Environment, PeerGrower, peer_growers, weighted};
 use propagule_evidence::{Evidence, EvidenceRow, FacetWords, Grouping, MethodGroup, Question, group};
@@ -96,8 +96,7 @@ fn check_trial(evidence: &Evidence, trial: &str, count: Question) -> Result<(), 
         return Err(AnswerError::NoSuchTrial { trial: trial.to_owned(), instead });
     }
     if own.iter().all(|row| row.pending) {
-        let question = words::question_words(Wording::new(words::Family::Mixed, count.outcome), count.stage);
-        return Err(AnswerError::NotCounted { trial: trial.to_owned(), question });
+        return Err(AnswerError::NotCounted { trial: trial.to_owned(), question: count });
     }
     Ok(())
 }

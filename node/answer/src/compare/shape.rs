@@ -5,7 +5,7 @@ use propagule_analysis::rate::RateSummary;
 use serde::{Deserialize, Serialize};
 
 use crate::Warning;
-use crate::words::{AnswerSaid, Flag};
+use crate::said::{AnswerSaid, Flag};
 use propagule_evidence::{FacetWords, Outcome, Stage, Whose};
 
 /// One trial against other growers, arm by arm.

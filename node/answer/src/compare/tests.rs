@@ -1,11 +1,11 @@
 use serde::{Deserialize, Serialize};
 
-use propagule_present::fault;
 use propagule_protocol::place::Midpoints;
 
 use super::*;
 use propagule_evidence::csv::{read_evidence, read_sites};
 use propagule_evidence::fixtures::{evidence, row, with_facet};
+use propagule_files::fault::Fault;
 
 /// Invented counts of 14 growers with their sites; expected values below were computed in R 4.2.2 by direct
 /// enumeration and quadrature (`bn_post` with kernel weights), outside this project's code.
@@ -118,11 +118,8 @@ fn too_few_near_growers_show_all_of_them_and_say_so() {
     assert!(!arm.enough && arm.weight_total < 2.0);
     assert_eq!(arm.growers, 2);
     assert!(answer.peers.iter().all(|peer| (peer.weight - 1.0).abs() < f64::EPSILON));
-    assert!(
-        arm.sentence
-            .words()
-            .ends_with("Too few growers in a climate like yours, so all 2 growers are shown.")
-    );
+    let AnswerSaid::Compared(said) = &arm.sentence else { panic!("{:?}", arm.sentence) };
+    assert_eq!((said.growers, said.enough, said.by_climate), (2, false, true));
 }
 
 #[test]
@@ -177,7 +174,8 @@ fn every_own_arm_is_compared_and_own_trials_are_left_out() {
 fn a_method_nobody_else_tried_is_said_and_not_guessed() {
     let answer = compared(vec![own(open("me", 20, 5))]);
     assert!(answer.arms.is_empty());
-    assert!(answer.warnings[0].text.words().contains("No other grower here has reported this method"));
+    let said = &answer.warnings[0].text;
+    assert!(matches!(said, AnswerSaid::NobodyElse { rooted: 5, started: 20, .. }), "{said:?}");
 }
 
 #[test]
@@ -186,7 +184,8 @@ fn without_a_region_all_growers_are_shown() {
     rows.extend(["a", "b", "c"].map(|grower| open(grower, 40, 8)));
     let answer = compared(rows);
     assert!(!answer.arms[0].enough);
-    assert!(answer.arms[0].sentence.words().contains("No climate to compare by"));
+    let said = &answer.arms[0].sentence;
+    assert!(matches!(said, AnswerSaid::Compared(said) if !said.by_climate), "{said:?}");
     assert_eq!(answer.peers[0].distance, None);
 }
 
@@ -200,13 +199,13 @@ fn a_trial_that_is_not_there_or_not_counted_is_an_error_with_a_hint() {
         &Given::default(),
     )
     .expect_err("a slip");
-    assert_eq!(fault::hints(&error.into()), ["did you mean me/mulberry?"]);
+    assert_eq!(Fault::from(error).near, ["me/mulberry"]);
     let pending = evidence(vec![EvidenceRow { pending: true, ..own(row("me", "1", "1", 20, 0)) }]);
     let error =
         compare(&pending, &OwnTrial::of("x y", "me/1"), &CompareQuestion::about("me/1"), &Given::default())
             .expect_err("pending");
-    let said = fault::sentence(&error.into());
-    assert_eq!(said, "cannot compare me/1: nothing was counted as rooted at lift yet");
+    let question = Question::default();
+    assert_eq!(error, AnswerError::NotCounted { trial: "me/1".to_owned(), question });
 }
 
 /// An answer as a socket carries it: under its format, which serde reads by another way than a bare shape.

@@ -6,9 +6,9 @@ pub use propagule_analysis::verdict::MOST_POTS;
 use propagule_analysis::verdict::{PRIOR_ICC, pots_needed, power_with_pots};
 
 use super::method::Planned;
-use super::{InPots, TellApart, leading};
+use super::{TellApart, leading};
 use crate::question::{Asked, Layout, PlanQuestion};
-use crate::words::{AnswerSaid, ApartFacts};
+use crate::said::{AnswerSaid, ApartFacts, InPots};
 
 /// Level of Fisher's test.
 const ALPHA: f64 = 0.05;

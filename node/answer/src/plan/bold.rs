@@ -5,7 +5,7 @@ use propagule_analysis::{Count, interval};
 use super::BoldArm;
 use super::method::Planned;
 use crate::question::{Asked, PlanQuestion};
-use crate::words::{AnswerSaid, BoldFacts};
+use crate::said::{AnswerSaid, BoldFacts};
 
 /// Pieces of a bold arm unless told otherwise: what a grower can usually spare.
 const PIECES: u32 = 24;

@@ -4,10 +4,10 @@ use propagule_analysis::planning::MOST_PIECES;
 use propagule_analysis::rate::RateFit;
 use propagule_analysis::{Count, interval, rate};
 
-use super::{Basis, Expense, MethodPlan, OwnCounts, WhyNot, own_rows};
+use super::{Basis, MethodPlan, OwnCounts, WhyNot, own_rows};
 use crate::AnswerError;
 use crate::question::{Asked, Exact, PlanQuestion};
-use crate::words::{AnswerSaid, StickFacts, Wording};
+use crate::said::{AnswerSaid, Expense, StickFacts, Wording};
 use propagule_evidence::{EvidenceRow, Lost, MethodGroup, clusters, growers, tally};
 
 /// A method's plan and the fit of all growers it rests on.

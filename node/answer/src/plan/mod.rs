@@ -17,15 +17,12 @@ mod tries;
 pub use apart::{MOST_IN_ARM, MOST_POTS};
 pub use growers::GROWERS_TRIED;
 pub use method::OUTCOMES;
-pub use shape::{
-    Basis, BoldArm, Expense, GrowersOrPieces, InPots, MethodPlan, OwnCounts, PlanAnswer, TellApart, Try,
-    WhyNot,
-};
+pub use shape::{Basis, BoldArm, GrowersOrPieces, MethodPlan, OwnCounts, PlanAnswer, TellApart, Try, WhyNot};
 pub use tries::{MethodCounts, Pooled, partially_pooled};
 
 use super::pool::nothing_to_answer;
 use super::question::{Asked, Given, PlanQuestion, PoolQuestion};
-use super::words::{AnswerSaid, Family, Wording};
+use super::said::{AnswerSaid, Family, Wording};
 use super::{AnswerError, NotCounted, Warning, notes};
 use method::Planned;
 use propagule_evidence::{Evidence, LeftOut, MethodGroup, group};

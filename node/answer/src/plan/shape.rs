@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use propagule_analysis::rate::RateSummary;
 use serde::{Deserialize, Serialize};
 
-use crate::words::AnswerSaid;
+use crate::said::{AnswerSaid, Expense, InPots};
 use crate::{NotCounted, Source, Warning};
 use propagule_evidence::{FacetWords, Outcome, Stage, Whose};
 
@@ -124,19 +124,6 @@ pub struct OwnCounts {
     pub rooted: u32,
 }
 
-/// Money and time of a number of pieces.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
-pub struct Expense {
-    /// Money for all pieces; null where no cost was given.
-    pub cost: Option<f64>,
-    /// Money for each success wanted.
-    pub cost_per_wanted: Option<f64>,
-    /// Minutes for all pieces; null where no time was given.
-    pub minutes: Option<f64>,
-    /// Minutes for each success wanted.
-    pub minutes_per_wanted: Option<f64>,
-}
-
 /// Whether a trial of two arms would tell two rates apart.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct TellApart {
@@ -161,21 +148,6 @@ pub struct TellApart {
     pub assurance: Option<f64>,
     /// In words.
     pub sentence: AnswerSaid,
-}
-
-/// Arms in pots, and what they would show.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
-pub struct InPots {
-    /// Pots of each arm.
-    pub pots: u32,
-    /// Pieces in each.
-    pub pieces: u32,
-    /// Correlation of two pieces of a pot.
-    pub icc: f64,
-    /// Chance that the difference is shown, if these were the true rates.
-    pub power: f64,
-    /// Pots of each arm from which that chance reaches `sure`; null above 30.
-    pub needed_pots: Option<u32>,
 }
 
 /// What an arm of so many pieces could show of a method with which nothing succeeded yet.

@@ -15,7 +15,7 @@ use super::separable::ArmOf;
 use super::{Try, in_parallel};
 use crate::AnswerError;
 use crate::question::{Asked, PlanQuestion};
-use crate::words::{AnswerSaid, Family, TryFacts, Wording};
+use crate::said::{AnswerSaid, Family, TryFacts, Wording};
 use propagule_evidence::{EvidenceRow, Lost, MethodGroup, clusters};
 
 /// Most methods that are ranked: those with the most pieces.

@@ -6,7 +6,7 @@ use propagule_analysis::rate;
 
 use super::{AuthorInfluence, EverybodyAnswer, MethodAnswer, VouchInfluence, method};
 use crate::question::{Asked, Given, PoolQuestion};
-use crate::words::{AnswerSaid, EverybodyFacts, Rates};
+use crate::said::{AnswerSaid, EverybodyFacts, Rates};
 use crate::{AnswerError, Warning};
 use propagule_evidence::{Evidence, EvidenceRow, Lost, MethodGroup, clusters, group, growers, tally};
 

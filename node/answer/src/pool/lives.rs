@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use super::MethodAnswer;
 use crate::question::{Asked, PoolQuestion};
-use crate::words::{AnswerSaid, Wording, count_interval};
+use crate::said::{AnswerSaid, Wording, count_interval};
 use propagule_evidence::{
     Evidence, EvidenceRow, MethodGroup, Moved, Outcome, Question, Stage, WholeLife, group, moved, whole_life,
 };

@@ -5,7 +5,7 @@ use propagule_analysis::{Count, interval, rate};
 
 use super::MethodAnswer;
 use crate::question::{Asked, PoolQuestion};
-use crate::words::{AnswerSaid, RateFacts, Rates, Wording};
+use crate::said::{AnswerSaid, RateFacts, Rates, Wording};
 use crate::{AnswerError, parallel};
 use propagule_evidence::{EvidenceRow, Lost, MethodGroup, Tally, clusters, growers, tally};
 

@@ -29,7 +29,7 @@ pub use shape::{
 };
 
 use super::question::{Asked, PoolQuestion};
-use super::words::AnswerSaid;
+use super::said::AnswerSaid;
 use super::{AnswerError, NotCounted, Warning, notes};
 use propagule_evidence::{Evidence, EvidenceRow, Filter, LeftOut, MethodGroup, WhyLeftOut, group};
 use propagule_files::closest;

@@ -11,7 +11,7 @@ use propagule_analysis::network::{NetworkFit, NetworkOptions, NetworkTrial, Tria
 use super::NetworkAnswer;
 use crate::AnswerError;
 use crate::question::{Asked, PoolQuestion};
-use crate::words::{AnswerSaid, RankFacts};
+use crate::said::{AnswerSaid, RankFacts};
 use propagule_evidence::{EvidenceRow, MethodGroup};
 
 /// Most methods and trials that are put into one model.
@@ -46,7 +46,7 @@ pub(super) fn network(
     let single_replicate = trials.iter().filter(|linked| linked.single_replicate).count();
     let trials: Vec<NetworkTrial> = trials.into_iter().map(|linked| linked.trial).collect();
     let fit = bayes(methods.len(), &trials, &NetworkOptions::default())
-        .map_err(|source| AnswerError::Fit { method: "all methods together".to_owned(), source })?;
+        .map_err(|source| AnswerError::Linked { source })?;
     Ok(Some(answer(methods, single_replicate, &trials, fit)))
 }
 

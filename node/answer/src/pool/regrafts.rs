@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use crate::question::{Asked, PoolQuestion};
-use crate::words::{AnswerSaid, Family, Wording};
+use crate::said::{AnswerSaid, Family, Wording};
 use propagule_evidence::{EvidenceRow, Grouping, group, tally};
 
 /// Stocks of earlier trials that were worked again: chosen by failure, so they stand beside the headline.

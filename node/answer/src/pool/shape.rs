@@ -8,7 +8,7 @@ use propagule_analysis::verdict::{Design, Scope, Verdict};
 use serde::{Deserialize, Serialize};
 
 use super::{FacetsAnswer, MovedAnswer, RegraftsAnswer, WholeLifeAnswer};
-use crate::words::{AnswerSaid, Lead};
+use crate::said::{AnswerSaid, Lead};
 use crate::{NotCounted, Source, Warning};
 use propagule_evidence::{FacetWords, Family, Outcome, Silence, Stage, Whose};
 

@@ -12,8 +12,6 @@ pub use life::{Life, LifeRow, WholeLife};
 pub use lineage::{Follower, Lineage};
 pub use moves::MoveRow;
 pub use now::{Carried, CurveRow, NowRow, Suckers};
-#[cfg(test)]
-pub(crate) use stage::row_of as arm_row_of;
 pub use stage::{ArmRow, Group, RateRow, StageAnswer};
 pub use verdict::{FamilyRow, Judged, Odds, PotsRow, ReadingRow, VerdictNumbers, VerdictRow, WithinRow};
 

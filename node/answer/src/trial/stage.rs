@@ -106,6 +106,45 @@ pub struct ArmRow {
 }
 
 impl ArmRow {
+    /// The pieces of an arm on a day; `lead` are those with the lead outcome.
+    pub fn of(label: &str, on: When, row: Row, lead: Option<u32>) -> Self {
+        let rate = lead.map(|lead| RateRow::of(lead, row.started));
+        let count = |lead| Count { succeeded: lead, started: row.started };
+        Self {
+            arm: label.to_owned(),
+            label: label.to_owned(),
+            on,
+            started: row.started,
+            alive: row.alive(),
+            waiting: row.waiting,
+            rooted_alive: row.rooted_alive,
+            ever_rooted: row.ever_rooted(),
+            at_least: row.at_least,
+            looked_for: row.looked_for,
+            established: row.established,
+            finished: row.finished,
+            not_known: row.not_known,
+            dead: row.dead,
+            dead_rooted: row.dead_rooted,
+            lost: row.lost,
+            left_finished: row.left_finished,
+            left_below: row.left_below,
+            kept: 0,
+            rate,
+            without_lost: None,
+            pending: Vec::new(),
+            unlooked: Vec::new(),
+            moves: Vec::new(),
+            succeeded: lead,
+            left: row.left_finished,
+            wilson: lead.map(|lead| interval::wilson(count(lead), LEVEL)),
+            one_sided_upper: lead
+                .filter(|lead| *lead == 0)
+                .map(|lead| interval::one_sided_upper(count(lead), LEVEL)),
+            row,
+        }
+    }
+
     /// Finished plants that are still here, where the end is what was counted and all of it is known.
     pub fn finished_here(&self, stage: Stage) -> Option<u32> {
         let all = self.rate.as_ref().filter(|_| stage == Stage::Final)?;
@@ -176,7 +215,7 @@ pub(super) fn answer(
 
 fn arm_row(season: &Season<'_>, arm: &Arm, stage: Stage, found: &StageRow) -> ArmRow {
     let lead = found.lead(stage);
-    let mut row = row_of(&arm.label, found.on, found.row, lead);
+    let mut row = ArmRow::of(&arm.label, found.on, found.row, lead);
     row.pending.clone_from(&found.pending);
     // Of finished plants it does not matter whether anybody looked for roots.
     if stage != Stage::Final {
@@ -185,44 +224,6 @@ fn arm_row(season: &Season<'_>, arm: &Arm, stage: Stage, found: &StageRow) -> Ar
     }
     row.kept = season.of_arm(arm.number).filter_map(propagule_bench::results::kept_after_leaving).sum();
     row
-}
-
-pub(crate) fn row_of(label: &str, on: When, row: Row, lead: Option<u32>) -> ArmRow {
-    let rate = lead.map(|lead| RateRow::of(lead, row.started));
-    let count = |lead| Count { succeeded: lead, started: row.started };
-    ArmRow {
-        arm: label.to_owned(),
-        label: label.to_owned(),
-        on,
-        started: row.started,
-        alive: row.alive(),
-        waiting: row.waiting,
-        rooted_alive: row.rooted_alive,
-        ever_rooted: row.ever_rooted(),
-        at_least: row.at_least,
-        looked_for: row.looked_for,
-        established: row.established,
-        finished: row.finished,
-        not_known: row.not_known,
-        dead: row.dead,
-        dead_rooted: row.dead_rooted,
-        lost: row.lost,
-        left_finished: row.left_finished,
-        left_below: row.left_below,
-        kept: 0,
-        rate,
-        without_lost: None,
-        pending: Vec::new(),
-        unlooked: Vec::new(),
-        moves: Vec::new(),
-        succeeded: lead,
-        left: row.left_finished,
-        wilson: lead.map(|lead| interval::wilson(count(lead), LEVEL)),
-        one_sided_upper: lead
-            .filter(|lead| *lead == 0)
-            .map(|lead| interval::one_sided_upper(count(lead), LEVEL)),
-        row,
-    }
 }
 
 /// The other reading of lost pieces, where it changes a rate by five points or more, or the order of two arms.
@@ -250,7 +251,7 @@ fn together(arms: &[ArmRow], on: When) -> Option<ArmRow> {
     }
     let lead = arms.iter().map(|arm| arm.succeeded).sum::<Option<u32>>()?;
     let row = arms.iter().map(|arm| arm.row).sum();
-    let mut all = row_of("All arms", on, row, Some(lead));
+    let mut all = ArmRow::of("All arms", on, row, Some(lead));
     all.kept = arms.iter().map(|arm| arm.kept).sum();
     Some(all)
 }

@@ -1,6 +1,6 @@
 //! What may be said of pairs of arms, with every number behind it; null where there is none.
 
-use propagule_analysis::contrast::Pair;
+use propagule_analysis::Pair;
 use propagule_analysis::exact::OddsRatio;
 use propagule_analysis::overdispersion::dispersion;
 use propagule_analysis::verdict::{Comparison, Design, FamilyKind, PairVerdict, Reading, Reason, Verdict};

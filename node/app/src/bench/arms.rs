@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use propagule_protocol::Facets;
-use propagule_protocol::vocab::Question;
+use propagule_protocol::vocab::{HomeDetail, Question};
 
 use super::request::facet_refused;
 use super::{ArmFacts, ArmGiven, NewTrial};
@@ -135,6 +135,7 @@ fn build(what: &str, new: &NewTrial, given: &ArmGiven, number: u8, next_pot: &mu
         stock_plant: or_common(|facts| &facts.stock),
         operator: or_common(|facts| &facts.operator),
         spot: or_common(|facts| &facts.spot),
+        at_home: at_home(new, said),
         unlisted: said.differs.clone(),
         ..Arm::default()
     })
@@ -147,6 +148,14 @@ fn method(new: &NewTrial, said: &ArmFacts) -> BTreeMap<String, String> {
     let mut facets = BTreeMap::new();
     given.write_into(&mut facets);
     facets
+}
+
+/// The same order for what no facet holds.
+fn at_home(new: &NewTrial, said: &ArmFacts) -> BTreeMap<HomeDetail, String> {
+    let (common, own) = (new.common.at_home.clone(), said.at_home.clone());
+    let (mut kept, before) = if new.like.is_some() { (own, common) } else { (common, own) };
+    kept.extend(before);
+    kept
 }
 
 fn replicate(code: String, started: u16, pot: Option<String>) -> Replicate {

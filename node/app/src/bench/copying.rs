@@ -70,6 +70,7 @@ pub(super) fn arms_of(what: &str, bench: &Bench, new: &NewTrial) -> Result<Optio
             facets: arms::given_again(what, &arm.facets)?,
             pots: new.pots.is_none().then_some(pots),
             pieces: new.pieces.is_none().then_some(pieces),
+            at_home: arm.at_home.clone(),
             differs: arm.unlisted.clone(),
             ..ArmFacts::default()
         };

@@ -130,6 +130,7 @@ fn correct_arm(trial: &mut Trial, index: usize, given: &ArmGiven) -> Result<(), 
         return Err(Fault::user("correction-of-pots").in_field(format!("arms.{index}")));
     }
     said.facets.write_into(&mut arm.facets);
+    arm.at_home.extend(said.at_home.clone());
     let set = |slot: &mut Option<String>, new: &Option<String>| {
         if new.is_some() {
             slot.clone_from(new);

@@ -18,7 +18,7 @@ mod moving;
 mod planning;
 mod pots;
 mod printing;
-pub(super) mod private;
+mod private;
 mod repeated;
 mod request;
 mod said;

@@ -1,8 +1,9 @@
 //! What is printed: labels, score sheets, the report. The asking side makes the page of it.
 
 use super::{PaperKind, laying_out, pots, shown};
-use crate::outcome::paper::{DatedLoss, LabelOf, LabelsOf, Paper, ReportOf, SheetOf, SheetRow, StoodOn};
-use crate::paper::sheet::PaperSize;
+use crate::outcome::paper::{
+    DatedLoss, LabelOf, LabelsOf, Paper, PaperSize, ReportOf, SheetOf, SheetRow, StoodOn,
+};
 use crate::{App, Reply};
 use propagule_bench::{Arm, Bench, Season, Trial, code, summarise};
 use propagule_files::fault::Fault;

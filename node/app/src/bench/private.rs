@@ -3,29 +3,10 @@
 use super::due;
 use crate::outcome::Outcome;
 use crate::outcome::private::{HomeSettings, PrivacySet};
-use crate::trial::find;
+use crate::trial::{BACK, find};
 use crate::{App, Reply};
-use propagule_bench::{Bench, Event, Trial};
+use propagule_bench::{Event, Trial};
 use propagule_files::fault::Fault;
-use propagule_files::paste::pasteable;
-
-/// The option that ends privacy of a trial: it may be published then, and is not published by it.
-const BACK: &str = "--allow-publishing";
-
-/// Refuses to publish what is to stay at home.
-pub(crate) fn check_may_leave(bench: &Bench, trial: &Trial) -> Result<(), Fault> {
-    let code = pasteable(&trial.code);
-    if trial.is_private {
-        return Err(Fault::user("trial-private")
-            .with("trial", &trial.code)
-            .with("code", &code)
-            .with("back", BACK));
-    }
-    if bench.publishing() == Some(false) {
-        return Err(Fault::user("publishing-off"));
-    }
-    Ok(())
-}
 
 /// Keeps a trial at home, or ends that.
 pub(super) fn set(app: &App, code: &str, is_private: bool) -> Result<Reply, Fault> {

@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use propagule_protocol::Taxon;
 
 use super::{ArmFacts, NewTrial, arms, copying, planning, text};
+use crate::cautions::Hazard;
 use crate::naming;
 use crate::naming::species_typed;
 use crate::outcome::Outcome;
@@ -153,8 +154,8 @@ fn named_stock(arms: &[Arm]) -> Option<u16> {
 fn cautions(app: &App, bench: &Bench, trial: &Trial, species: &Taxon) -> Vec<CautionFacts> {
     let season = app.clock().today().year() as u16;
     let facets = trial.arms.iter().filter_map(|arm| propagule_bench::spot::checked(&arm.facets).ok());
-    let hazards = facets.flat_map(|facets| crate::paper::cautions::for_method(&species.genus, &facets));
-    let ids: BTreeSet<&str> = hazards.map(|caution| caution.id).collect();
+    let hazards = facets.flat_map(|facets| crate::cautions::for_method(&species.genus, &facets));
+    let ids: BTreeSet<&str> = hazards.map(Hazard::id).collect();
     let shown = ids.into_iter().filter(|id| !bench.is_dismissed(id, season)).map(str::to_owned);
     shown.map(|id| CautionFacts { line: Said::Hazard { id: id.clone() }, id }).collect()
 }

@@ -3,6 +3,7 @@
 use propagule_protocol::Facet;
 
 use super::{Common, already, entry, facet_names, of_entry, sent_before, text};
+use crate::cautions::Hazard;
 use crate::outcome::Outcome;
 use crate::outcome::entry::{Cared, EntryCame, EntryOutcome};
 use crate::outcome::said::Said;
@@ -163,13 +164,13 @@ pub(super) fn care(
 
 /// What to mind with care, as far as it is not hidden this season.
 fn cautions_of(bench: &Bench, care: &Care, season: u16) -> Vec<String> {
-    let hazards = crate::paper::cautions::for_spot(
+    let hazards = crate::cautions::for_spot(
         matches!(care, Care::Mist(_)),
         matches!(care, Care::Heat { .. }),
         matches!(care, Care::Spray { .. }),
     );
-    let shown = hazards.iter().filter(|caution| !bench.is_dismissed(caution.id, season));
-    shown.map(|caution| caution.id.to_owned()).collect()
+    let ids = hazards.into_iter().map(Hazard::id);
+    ids.filter(|id| !bench.is_dismissed(id, season)).map(str::to_owned).collect()
 }
 
 /// Takes care, or a note, of a spot back; it stays in the journal and in an export.
@@ -191,9 +192,8 @@ pub(super) fn take_back(app: &App, name: &str, number: u64) -> Result<Reply, Fau
 
 /// Hides a caution for the rest of this season.
 pub(super) fn dismiss(app: &App, caution: &str) -> Result<Reply, Fault> {
-    let known = crate::paper::cautions::all();
-    if !known.iter().any(|known| known.id == caution) {
-        let ids: Vec<&str> = known.iter().map(|known| known.id).collect();
+    let ids = Hazard::ALL.map(Hazard::id);
+    if !ids.contains(&caution) {
         return Err(Fault::user("caution-unknown").with("caution", caution).with("ids", ids.join(", ")));
     }
     let season = app.clock().today().year() as u16;

@@ -2,13 +2,14 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::lines;
 use crate::outcome::import::{
-    ImportCame, ImportColumn, ImportError, ImportLine, ImportTotals, ImportedTrial, LineOutcome, RefusedRow,
+    ImportCame, ImportColumn, ImportError, ImportQuestion, ImportTotals, ImportedTrial, RefusedRow,
     TrialImport,
 };
 use crate::outcome::said::Said;
 use crate::tables;
-use crate::tables::{Change, Import, Planned, Refused, Told};
+use crate::tables::{Change, Import, Planned, Question, Refused, Says, Told};
 use crate::trial::near_names;
 use propagule_bench::dates::When;
 use propagule_bench::kind::Kind;
@@ -39,7 +40,7 @@ pub(super) fn of(import: &Import, file: &str, went: Went) -> TrialImport {
         saved: went.saved(),
         can_save: went.can_save,
         came: came(import, went),
-        error: (!went.can_save).then(|| error(import, file)),
+        error: (!went.can_save).then(|| ImportError::of(import.error(file))),
         sheet: import.sheet.clone(),
         title: import.title.clone(),
         trials: import.trials.iter().map(imported).collect(),
@@ -50,8 +51,8 @@ pub(super) fn of(import: &Import, file: &str, went: Went) -> TrialImport {
         unused_columns,
         totals: totals(import).map(Said::ImportTotals),
         columns: import.columns.iter().map(column).collect(),
-        questions: import.questions.clone(),
-        lines: lines(import),
+        questions: import.questions.iter().map(question).collect(),
+        lines: lines::of(import),
         perhaps_plants: perhaps_plants(import),
     }
 }
@@ -66,9 +67,22 @@ fn came(import: &Import, went: Went) -> ImportCame {
     }
 }
 
-fn error(import: &Import, file: &str) -> ImportError {
-    let all = import.error(file);
-    ImportError { message: all.to_string(), hints: all.hints().into_iter().map(str::to_owned).collect() }
+fn question(question: &Question) -> ImportQuestion {
+    let (text, hint) = match &question.says {
+        Says::Open(fault) => {
+            (Said::WhatOf { fault: fault.clone() }, Some(Said::HintOf { fault: fault.clone() }))
+        }
+        Says::Stated(reading) => (Said::ReadingStated { reading: reading.clone() }, None),
+    };
+    ImportQuestion {
+        row: question.row,
+        column: question.column.clone(),
+        text,
+        hint,
+        is_open: question.is_open(),
+        field: question.field.clone(),
+        choices: question.choices.clone(),
+    }
 }
 
 fn imported(planned: &Planned) -> ImportedTrial {
@@ -94,7 +108,7 @@ fn refused(refused: &Refused) -> RefusedRow {
         trial: refused.trial.clone(),
         row: problem.row,
         column: problem.column.clone(),
-        why: problem.why.clone(),
+        why: Said::WhatOf { fault: problem.fault.clone() },
     }
 }
 
@@ -123,38 +137,6 @@ fn perhaps_plants(import: &Import) -> BTreeMap<String, Vec<String>> {
     let species = import.trials.iter().map(|planned| planned.trial.species.clone());
     let near = species.map(|name| (near_names(&name), name));
     near.filter(|(near, _)| !near.is_empty()).map(|(near, name)| (name, near)).collect()
-}
-
-/// Every line of the file with what becomes of it.
-fn lines(import: &Import) -> Vec<ImportLine> {
-    let mut lines: BTreeMap<u64, ImportLine> = BTreeMap::new();
-    for (line, what, why) in &import.others {
-        lines.insert(*line, plain(*line, LineOutcome::Other(what.clone()), why.clone()));
-    }
-    for row in import.trials.iter().flat_map(|planned| &planned.rows) {
-        let line = plain(row.line, LineOutcome::Row(row.outcome), row.why.clone());
-        let row = ImportLine { trial: Some(row.trial.clone()), row: Some(Box::new(row.shown())), ..line };
-        lines.insert(row.line, row);
-    }
-    for line in &import.asked {
-        let asked = LineOutcome::Row(tables::Outcome::Asked);
-        lines.insert(*line, plain(*line, asked, Some(tables::WAITS.to_owned())));
-    }
-    for refused in &import.refused {
-        let Some(number) = refused.problem.row else { continue };
-        let outcome = LineOutcome::Row(tables::Outcome::Refused);
-        let fresh = || ImportLine {
-            trial: refused.trial.clone(),
-            column: refused.problem.column.clone(),
-            ..plain(number, outcome.clone(), Some(refused.problem.why.clone()))
-        };
-        lines.entry(number).and_modify(|known| known.outcome = outcome.clone()).or_insert_with(fresh);
-    }
-    lines.into_values().collect()
-}
-
-fn plain(line: u64, outcome: LineOutcome, why: Option<String>) -> ImportLine {
-    ImportLine { line, outcome, trial: None, column: None, why, row: None }
 }
 
 /// Tallies at lift that an import would write or correct.

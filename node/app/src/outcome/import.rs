@@ -7,7 +7,9 @@ use propagule_bench::kind::Kind;
 use serde::{Deserialize, Serialize};
 
 use super::said::Said;
-use crate::tables::{Change, Outcome, Question, RowShown, Told};
+use crate::tables::{Change, Outcome, Told};
+use propagule_bench::dates::When;
+use propagule_files::fault::Fault;
 
 /// A table of trials, read.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -43,7 +45,7 @@ pub struct TrialImport {
     /// What each column was taken for.
     pub columns: Vec<ImportColumn>,
     /// Questions, and readings that are stated.
-    pub questions: Vec<Question>,
+    pub questions: Vec<ImportQuestion>,
     /// What becomes of each line.
     pub lines: Vec<ImportLine>,
     /// Plants that the list does not have, with those of nearly that name.
@@ -65,12 +67,44 @@ pub enum ImportCame {
 }
 
 /// What keeps a table from being saved.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct ImportError {
     /// All that is wrong.
-    pub message: String,
+    pub message: Said,
     /// What to do.
-    pub hints: Vec<String>,
+    pub hints: Said,
+    /// The same as data.
+    pub fault: Fault,
+}
+
+impl ImportError {
+    /// Of a fault.
+    pub fn of(fault: Fault) -> Self {
+        let (message, hints) =
+            (Said::WhatOf { fault: fault.clone() }, Said::HintsOf { fault: fault.clone() });
+        Self { message, hints, fault }
+    }
+}
+
+/// A question to the grower, or a reading that is stated.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct ImportQuestion {
+    /// Its line, where it is about one.
+    #[serde(rename = "line")]
+    pub row: Option<u64>,
+    /// The column.
+    pub column: Option<String>,
+    /// The question, or the statement.
+    pub text: Said,
+    /// How it is answered.
+    pub hint: Option<Said>,
+    /// Whether it has to be answered before anything is saved.
+    #[serde(rename = "open")]
+    pub is_open: bool,
+    /// The option that answers it, and for what: `fill/Plant`.
+    pub field: String,
+    /// The answers that it has; none where any text may stand.
+    pub choices: Vec<String>,
 }
 
 /// A trial of a table.
@@ -93,7 +127,7 @@ pub struct ImportedTrial {
 }
 
 /// A row that cannot be taken in.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct RefusedRow {
     /// The code of its trial, where it has one.
     pub trial: Option<String>,
@@ -102,7 +136,7 @@ pub struct RefusedRow {
     /// The column that is wrong.
     pub column: Option<String>,
     /// Why.
-    pub why: String,
+    pub why: Said,
 }
 
 /// A column of the table.
@@ -134,20 +168,135 @@ pub struct ImportLine {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub column: Option<String>,
     /// Why, where something is to be said.
-    pub why: Option<String>,
+    pub why: Option<Said>,
     /// What a row of plants says.
     #[serde(flatten)]
     pub row: Option<Box<RowShown>>,
 }
 
 /// What becomes of a line, in a word.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(untagged)]
 pub enum LineOutcome {
     /// Of a row of plants.
     Row(Outcome),
     /// What another line is.
-    Other(String),
+    Other(Said),
+}
+
+/// What a row of plants says.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct RowShown {
+    /// Label of the arm.
+    pub arm: String,
+    /// Code of the pot.
+    pub pot: Option<String>,
+    /// The plant.
+    pub species: String,
+    /// Pieces put in.
+    pub started: u16,
+    /// Who did the work.
+    pub operator: Option<String>,
+    /// Suckers removed.
+    pub suckers: Option<u16>,
+    /// Nothing of it was counted.
+    pub not_counted_yet: bool,
+    /// All of it in a line.
+    pub says: Said,
+    /// What was known.
+    pub was: Option<CellShown>,
+    /// What the table says instead.
+    pub now: Option<CellShown>,
+    /// Cells that were filled down.
+    pub filled: Vec<FilledDown>,
+    /// What was counted at the first stage.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub lift: Option<CountsShown>,
+    /// At season end.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub season: Option<CountsShown>,
+    /// In spring.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub spring: Option<CountsShown>,
+    /// At the end.
+    #[serde(default, rename = "final", skip_serializing_if = "Option::is_none")]
+    pub last: Option<CountsShown>,
+    /// At each check, by its day.
+    pub checks: BTreeMap<String, CountsShown>,
+}
+
+/// All that a row of plants says.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct RowSays {
+    /// In whose words it is said.
+    pub kind: Kind,
+    /// Pieces put in.
+    pub started: u16,
+    /// What was counted, by day.
+    pub counts: Vec<RowCountSays>,
+    /// Suckers removed.
+    pub suckers: Option<u16>,
+    /// Cells that were filled down.
+    pub filled: Vec<FilledDown>,
+}
+
+/// What was counted of a row on a day.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct RowCountSays {
+    /// The stage; none at a check.
+    pub stage: Option<Stage>,
+    /// The day.
+    pub on: When,
+    /// The counts.
+    pub counts: CountsShown,
+}
+
+/// A cell that was filled down.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct FilledDown {
+    /// The heading of its column.
+    pub column: String,
+    /// The line that it was filled from.
+    pub line: u64,
+}
+
+/// A cell.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(untagged)]
+pub enum CellShown {
+    /// A whole number.
+    Number(u64),
+    /// Anything else that was typed.
+    Text(String),
+    /// That nothing was.
+    Said(Said),
+}
+
+/// Counts of a row on a day.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct CountsShown {
+    /// The day.
+    pub on: String,
+    /// Alive.
+    pub alive: Option<u16>,
+    /// With the outcome.
+    pub rooted: Option<u16>,
+    /// Growing on.
+    pub established: Option<u16>,
+    /// Finished.
+    pub finished: Option<u16>,
+    /// Died since the count before.
+    pub died: u16,
+    /// Lost since.
+    pub lost: u16,
+    /// Neither known alive nor known dead.
+    pub not_known: u16,
+    /// Left at the count before.
+    pub of: u16,
+    /// Left as finished.
+    pub left_as_finished: u16,
+    /// Pieces that the table does not mention.
+    pub not_mentioned: Option<u16>,
 }
 
 /// All trials of a table together, so that a column read wrongly is seen.
@@ -169,18 +318,8 @@ pub struct ImportTotals {
 
 impl TrialImport {
     /// Questions that have to be answered before anything is saved.
-    pub fn open_questions(&self) -> impl Iterator<Item = &Question> {
+    pub fn open_questions(&self) -> impl Iterator<Item = &ImportQuestion> {
         self.questions.iter().filter(|question| question.is_open)
-    }
-}
-
-impl LineOutcome {
-    /// The word.
-    pub fn word(&self) -> &str {
-        match self {
-            Self::Row(outcome) => outcome.word(),
-            Self::Other(word) => word,
-        }
     }
 }
 
@@ -191,11 +330,15 @@ mod tests {
     #[test]
     fn lines_of_each_sort_come_back_as_they_were_sent() {
         for line in [
-            r#"{"line":2,"outcome":"total row","why":"adds up the others"}"#,
-            r#"{"line":3,"outcome":"refused","trial":"M1","column":"dead","why":"13 of 12"}"#,
+            r#"{"line":2,"outcome":{"say":"table_line","line":{"line":"said_total"}},"why":null}"#,
+            r#"{"line":3,"outcome":"refused","trial":"M1","column":"dead","why":{"say":"line_waits"}}"#,
             r#"{"line":4,"outcome":"changed","trial":"M1","why":null,"arm":"A","pot":null,"species":"Morus nigra",
-                "started":12,"operator":null,"suckers":null,"not_counted_yet":true,"says":"12 put in","was":3,"now":"4 or 5",
-                "filled":[],"checks":{}}"#,
+                "started":12,"operator":null,"suckers":null,"not_counted_yet":true,"says":{"say":"table_row",
+                "kind":"seed","started":12,"counts":[],"suckers":null,"filled":[]},"was":3,"now":"4 or 5","filled":[],
+                "checks":{}}"#,
+            r#"{"line":5,"outcome":"changed","trial":"M1","why":null,"arm":"A","pot":null,"species":"Morus nigra",
+                "started":12,"operator":null,"suckers":null,"not_counted_yet":true,"says":{"say":"not_counted"},
+                "was":{"say":"not_counted"},"now":4,"filled":[],"checks":{}}"#,
         ] {
             let value: serde_json::Value = serde_json::from_str(line).expect("JSON");
             let read: ImportLine = serde_json::from_value(value.clone()).expect("a line");

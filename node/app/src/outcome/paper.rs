@@ -6,7 +6,16 @@ use propagule_bench::{Row, Trial};
 use serde::{Deserialize, Serialize};
 
 use super::trial::{CareGiven, TrialShown};
-use crate::paper::sheet::PaperSize;
+
+/// Paper to print on.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub enum PaperSize {
+    /// 210 × 297 mm.
+    #[default]
+    A4,
+    /// 8.5 × 11 inches.
+    Letter,
+}
 
 /// Something to print.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]

@@ -14,13 +14,14 @@ use serde::{Deserialize, Serialize};
 use super::doctor::{Fix, Found};
 use super::due::DueCalendar;
 use super::entry::NumberCorrected;
-use super::import::ImportTotals;
+use super::import::{ImportTotals, RowSays};
 use super::judged::VerdictSaid;
 use super::key::WhoseKey;
 use super::new_trial::{OutlookLine, UnusualValue};
 use super::peers::ReachLine;
 use super::spots::CareDays;
 use super::undo::EntryLine;
+use crate::tables::{CellChanged, OtherLine, Stated};
 
 /// Something that is said where JSON has words.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -102,6 +103,29 @@ pub enum Said {
     },
     /// All trials of a table together.
     ImportTotals(ImportTotals),
+    /// How something in a table is read.
+    ReadingStated {
+        /// What and how.
+        reading: Stated,
+    },
+    /// What a line of a table is that is no row of plants.
+    TableLine {
+        /// Which.
+        line: OtherLine,
+    },
+    /// Why such a line is taken for what it is.
+    TableLineWhy {
+        /// Which.
+        line: OtherLine,
+    },
+    /// What a row of plants says.
+    TableRow(Box<RowSays>),
+    /// A cell of it says something else than is known.
+    CellChanged(CellChanged),
+    /// It waits for the answer to a question.
+    LineWaits,
+    /// Nothing was counted.
+    NotCounted,
     /// The word for what succeeded at a stage.
     OutcomeAt {
         /// Which.
@@ -129,6 +153,11 @@ pub enum Said {
     },
     /// Care of a spot with its days.
     CareDays(CareDays),
+    /// What a fault says to do now, in one line.
+    HintOf {
+        /// The fault.
+        fault: Fault,
+    },
     /// What changed in the description of a trial.
     Change {
         /// What.

@@ -2,12 +2,12 @@
 
 use std::collections::BTreeMap;
 
-use super::ask::Asked;
+use super::ask::{Asked, Stated};
 use super::cell::fold;
 use super::columns::of_stage;
 use super::row::Row;
 use propagule_bench::{Stage, Trial};
-use propagule_files::table::Problem;
+use propagule_files::fault::{Fault, Problem};
 
 /// The most arms that a record can carry.
 const MOST_ARMS: usize = 24;
@@ -58,9 +58,11 @@ pub(super) fn group<'a>(
     name_pots(&mut arms);
     check_units(code, &arms, problems);
     if arms.len() > MOST_ARMS {
-        let why = format!("trial \"{code}\" has {} arms; a record carries {MOST_ARMS}", arms.len());
-        problems
-            .push(Problem::of_row(rows[0].line, why).hinted("split it into trials with codes of their own"));
+        let fault = Fault::user("trial-of-too-many-arms")
+            .with("trial", code)
+            .with("arms", arms.len())
+            .with("most", MOST_ARMS);
+        problems.push(Problem::of_row(rows[0].line, fault));
     }
     TrialRows { code: code.to_owned(), rows, arms }
 }
@@ -83,7 +85,7 @@ fn labels(rows: &[&Row], existing: Option<&Trial>, asked: &mut Asked) -> Vec<Str
         let typed = if typed.is_empty() { "A".to_owned() } else { typed };
         let label = first.entry(fold(&typed)).or_insert_with(|| typed.clone());
         if *label != typed {
-            asked.state(format!("{typed} is read as {label}"), "", &[]);
+            asked.state(Stated::ArmReadAs { typed, read_as: label.clone() }, "", &[]);
         }
         found.push(label.clone());
     }
@@ -123,31 +125,33 @@ fn check_units(code: &str, arms: &[ArmRows<'_>], problems: &mut Vec<Problem>) {
         let mut seen = std::collections::BTreeSet::new();
         for unit in &arm.units {
             if !seen.insert(unit.code.as_deref()) {
-                let (column, what) = match &unit.code {
-                    Some(pot) => ("pot", format!("pot \"{pot}\" of trial \"{code}\"")),
-                    None => ("arm", format!("arm \"{}\" of trial \"{code}\"", arm.label)),
+                let (column, fault) = match &unit.code {
+                    Some(pot) => ("pot", Fault::user("table-pot-twice").with("pot", pot).with("trial", code)),
+                    None => {
+                        ("arm", Fault::user("table-arm-twice").with("arm", &arm.label).with("trial", code))
+                    }
                 };
-                let why = format!("{what} stands in an earlier row already");
-                problems.push(
-                    Problem::of_cell(unit.row.line, column, why)
-                        .hinted("give each row a label or a pot of its own, or add the counts up"),
-                );
+                problems.push(Problem::of_cell(unit.row.line, column, fault));
             }
         }
         let line = arm.units[0].row.line;
         let has_both = seen.contains(&None) && seen.len() > 1;
         if has_both || seen.len() > MOST_POTS {
-            let why = if has_both {
-                format!("some rows of arm \"{}\" name a pot, and some do not", arm.label)
+            let fault = if has_both {
+                Fault::user("table-arm-with-and-without-pots").with("arm", &arm.label)
             } else {
-                format!("arm \"{}\" has {} pots; an arm has 1 to {MOST_POTS}", arm.label, seen.len())
+                Fault::user("table-arm-of-too-many-pots")
+                    .with("arm", &arm.label)
+                    .with("pots", seen.len())
+                    .with("most", MOST_POTS)
             };
-            problems.push(Problem::of_cell(line, "pot", why).hinted("name a pot in every row, 50 at most"));
+            problems.push(Problem::of_cell(line, "pot", fault));
         }
         let pieces: u32 = arm.units.iter().map(|unit| u32::from(unit.row.started)).sum();
         if pieces > MOST_PIECES {
-            let why = format!("{pieces} pieces put in; an arm has 1 to {MOST_PIECES}");
-            problems.push(Problem::of_cell(line, "started", why).hinted("split it into trials"));
+            let fault =
+                Fault::user("table-arm-of-too-many-pieces").with("pieces", pieces).with("most", MOST_PIECES);
+            problems.push(Problem::of_cell(line, "started", fault));
         }
     }
 }
@@ -173,12 +177,9 @@ fn check_agree(code: &str, rows: &[&Row], problems: &mut Vec<Problem>) {
             }
         }
         for column in differing {
-            let why = format!("differs from an earlier row of trial \"{code}\" (row {})", first.line);
-            problems.push(
-                Problem::of_cell(row.line, &column, why).hinted(
-                    "rows of one trial share species, place and days; use another trial code otherwise",
-                ),
-            );
+            let fault =
+                Fault::user("table-rows-of-trial-differ").with("trial", code).with("first", first.line);
+            problems.push(Problem::of_cell(row.line, &column, fault));
         }
     }
 }

@@ -2,7 +2,9 @@
 
 use std::collections::BTreeMap;
 
+use super::ask::CellMeans;
 use super::share;
+use propagule_files::fault::Fault;
 
 /// What a cell with a count says.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -41,16 +43,14 @@ pub(super) struct Reading<'a> {
 pub(super) enum Wrong {
     /// A word that is asked about.
     Word,
-    /// Refused: why, and what to do.
-    Refused(String, &'static str),
+    /// It is refused.
+    Refused(Fault),
 }
 
 /// Meanings that a word can be given.
 pub(super) const MEANINGS: [&str; 6] = ["dead", "lost", "alive", "none", "not-known", "not-counted"];
-const SHARE: &str =
-    "a share must be a whole number of the pieces put in: look for a slip in either, or write the count";
 
-/// The meaning of a word, and how it is stated.
+/// The meaning of a word.
 fn meaning(word: &str) -> Option<Value> {
     Some(match fold(word).as_str() {
         "alldead" | "dead" | "alldied" | "died" => Value::AllDead,
@@ -71,21 +71,20 @@ pub(super) fn given(meaning_of: &str) -> Option<Value> {
     }
 }
 
-/// How a word was read, in words; none for a number.
-pub(super) fn said(text: &str, value: Value) -> Option<String> {
+/// What a word means; none for a number.
+pub(super) fn meant(text: &str, value: Value) -> Option<CellMeans> {
     if text.starts_with(|c: char| c.is_ascii_digit()) {
         return None;
     }
-    let read = match value {
-        Value::Count(0) => "zero",
+    Some(match value {
+        Value::Count(0) => CellMeans::Zero,
         Value::Count(_) | Value::Yes | Value::No => return None,
-        Value::AllDead => "every piece that was left died",
-        Value::AllLost => "every piece that was left is lost",
-        Value::AllAlive => "every piece that was left is alive",
-        Value::NotKnown => "looked, not known",
-        Value::NotCounted => "not counted",
-    };
-    Some(format!("'{text}': {read}"))
+        Value::AllDead => CellMeans::AllDied,
+        Value::AllLost => CellMeans::AllLost,
+        Value::AllAlive => CellMeans::AllAlive,
+        Value::NotKnown => CellMeans::NotKnown,
+        Value::NotCounted => CellMeans::NotCounted,
+    })
 }
 
 /// Reads a cell.
@@ -111,7 +110,7 @@ pub(super) fn read(text: &str, reading: Reading<'_>) -> Result<Value, Wrong> {
         let Some(started) = reading.started else { return Ok(Value::NotCounted) };
         return share::whole(&share, u32::from(started))
             .map(|count| Value::Count(count as u16))
-            .map_err(|why| Wrong::Refused(why, SHARE));
+            .map_err(Wrong::Refused);
     }
     number(text).map(Value::Count)
 }
@@ -136,21 +135,33 @@ fn share_in(text: &str, reading: Reading<'_>) -> Option<String> {
 /// # Errors
 /// As [`read`].
 pub(super) fn number(text: &str) -> Result<u16, Wrong> {
-    let refused = |why: String, hint| Err(Wrong::Refused(why, hint));
+    let refused = |fault: Fault| Err(Wrong::Refused(fault));
     if let Ok(count) = text.parse::<u32>() {
         return match u16::try_from(count) {
             Ok(count) => Ok(count),
-            Err(_) => refused(format!("{count} is too many"), "look for two numbers in one cell"),
+            Err(_) => refused(Fault::user("table-count-too-large").with("cell", text)),
         };
     }
     let digits = text.strip_prefix(['-', '\u{2212}']).unwrap_or_default();
     if !digits.is_empty() && digits.bytes().all(|byte| byte.is_ascii_digit()) {
-        return refused(format!("{text} is negative"), "counts are 0 or more");
+        return refused(Fault::user("table-count-negative").with("cell", text));
     }
     if text.starts_with(|c: char| c.is_ascii_digit() || c == '-' || c == '+') {
-        return refused(format!("\"{text}\" is not a whole number"), "write digits only");
+        return refused(not_whole(text));
     }
     Err(Wrong::Word)
+}
+
+/// That a cell which can hold nothing else holds no whole number.
+pub(super) fn no_number(text: &str, wrong: Wrong) -> Fault {
+    match wrong {
+        Wrong::Refused(fault) => fault,
+        Wrong::Word => not_whole(text),
+    }
+}
+
+fn not_whole(text: &str) -> Fault {
+    Fault::user("table-count-not-whole").with("cell", text)
 }
 
 /// Without case, spaces and hyphens between letters.

@@ -3,7 +3,7 @@
 use super::arms::{ArmRows, TrialRows};
 use super::row::Row;
 use propagule_bench::{Arm, EnteredFor, Replicate, Stage, Trial};
-use propagule_files::table::Problem;
+use propagule_files::fault::{Fault, Problem};
 
 /// A trial that is not there yet.
 pub(super) fn fresh(rows: &TrialRows<'_>, series: String, one_piece: bool) -> Trial {
@@ -122,9 +122,10 @@ pub(super) fn check_fixed(before: &Trial, rows: &TrialRows<'_>, problems: &mut V
     for arm_rows in &rows.arms {
         let line = arm_rows.units[0].row.line;
         let Some(arm) = before.arms.iter().find(|arm| arm.label == arm_rows.label) else {
-            let why = format!("trial \"{}\" has no arm \"{}\"", before.code, arm_rows.label);
-            let problem = Problem::of_cell(line, "arm", why);
-            problems.push(problem.hinted("fresh pieces are a new trial with a code of its own"));
+            let fault = Fault::user("table-arm-not-of-trial")
+                .with("trial", &before.code)
+                .with("arm", &arm_rows.label);
+            problems.push(Problem::of_cell(line, "arm", fault));
             continue;
         };
         for unit in &arm_rows.units {
@@ -134,11 +135,16 @@ pub(super) fn check_fixed(before: &Trial, rows: &TrialRows<'_>, problems: &mut V
             };
             let has_pots_otherwise = unit.code.is_none() && !arm.replicates.is_empty();
             let Some(started) = started.filter(|_| !has_pots_otherwise) else {
-                let what = unit.code.as_deref().unwrap_or("row without a pot");
-                let why =
-                    format!("arm \"{}\" of trial \"{}\" has pots, but no {what}", arm.label, before.code);
-                let problem = Problem::of_cell(unit.row.line, "pot", why);
-                problems.push(problem.hinted("name its pots as they are tagged: propagule trial show"));
+                let fault = match &unit.code {
+                    Some(pot) => Fault::user("table-pot-not-of-arm")
+                        .with("arm", &arm.label)
+                        .with("trial", &before.code)
+                        .with("pot", pot),
+                    None => Fault::user("table-row-without-pot")
+                        .with("arm", &arm.label)
+                        .with("trial", &before.code),
+                };
+                problems.push(Problem::of_cell(unit.row.line, "pot", fault));
                 continue;
             };
             check_row(before, started, unit.row, problems);
@@ -148,16 +154,13 @@ pub(super) fn check_fixed(before: &Trial, rows: &TrialRows<'_>, problems: &mut V
 
 fn check_row(before: &Trial, started: u16, row: &Row, problems: &mut Vec<Problem>) {
     let fixed = [
-        ("started", started != row.started, format!("was {started}")),
-        ("species", before.species != row.species, format!("was {}", before.species)),
-        ("started_on", before.started_on != row.started_on, format!("was {}", before.started_on)),
+        ("started", started != row.started, started.to_string()),
+        ("species", before.species != row.species, before.species.clone()),
+        ("started_on", before.started_on != row.started_on, before.started_on.to_string()),
     ];
     for (column, _, was) in fixed.iter().filter(|(_, differs, _)| *differs) {
-        let why = format!("{was} when trial \"{}\" was entered, and is fixed from then on", before.code);
-        problems.push(Problem::of_cell(row.line, column, why).hinted(
-            "put the earlier value back, as pieces that died or were lost have columns of their own; a slip is mended \
-             with: propagule trial correct",
-        ));
+        let fault = Fault::user("table-changes-what-is-fixed").with("was", was).with("trial", &before.code);
+        problems.push(Problem::of_cell(row.line, column, fault));
     }
 }
 
@@ -170,8 +173,11 @@ pub(super) fn check_order(trial: &Trial, line: u64, problems: &mut Vec<Problem>)
             && day.last < before.first
         {
             let column = super::columns::of_stage(stage, "on");
-            let why = format!("{day} is before the {} count ({before})", earlier.word());
-            problems.push(Problem::of_cell(line, &column, why).hinted("look at the year of both dates"));
+            let fault = Fault::user("table-day-before-earlier-stage")
+                .with("day", day)
+                .with("stage", earlier.word())
+                .with("before", before);
+            problems.push(Problem::of_cell(line, &column, fault));
         }
         last = Some(stage);
     }

@@ -3,13 +3,13 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::Options;
-use super::ask::{self, Asked};
+use super::ask::{Asked, Stated};
 use super::columns::{self, UNUSED};
 use super::heading::{Taken, plain};
 use super::sheet::Line;
 use propagule_bench::Stage;
 use propagule_bench::dates::When;
-use propagule_files::table::Problem;
+use propagule_files::fault::{Fault, Problem};
 
 /// Columns of which a blank under a value is asked about.
 const ASKED: [&str; 4] = ["trial", "species", "arm", "started_on"];
@@ -64,12 +64,11 @@ impl<'a> Grid<'a> {
         }
         let Some((_, above)) = blank.first() else { return };
         let numbers: Vec<u64> = blank.iter().map(|(line, _)| *line).collect();
-        let have = if numbers.len() == 1 { "has" } else { "have" };
-        let which = ask::lines(&numbers);
-        let text = format!("{which} {have} no {}: the same as line {above}?", column.heading);
-        let hint = format!("if so: --fill {}", propagule_files::paste::pasteable(&column.heading));
-        let problem = Problem::of_column(&column.heading, text).hinted(hint);
-        asked.ask(problem, format!("fill/{}", column.heading), &["yes"]);
+        let fault = Fault::user("table-blanks-below-a-value")
+            .with_data("lines", &numbers)
+            .with("heading", &column.heading)
+            .with("above", above);
+        asked.ask(Problem::of_column(&column.heading, fault), format!("fill/{}", column.heading), &["yes"]);
     }
 
     /// Shares that a spreadsheet keeps as fractions of one.
@@ -79,13 +78,14 @@ impl<'a> Grid<'a> {
         let is_fraction = !numbers.is_empty()
             && numbers.iter().all(|number| *number <= 1.0)
             && numbers.iter().any(|number| number.fract() != 0.0);
-        let text = if is_fraction {
+        let heading = column.heading.clone();
+        let stated = if is_fraction {
             self.fractions.insert(column.index);
-            format!("{}: shares of the number put in, written as fractions", column.heading)
+            Stated::Fractions { heading }
         } else {
-            format!("{}: per cent of the number put in", column.heading)
+            Stated::PerCent { heading }
         };
-        asked.state(text, "", &[]);
+        asked.state(stated, "", &[]);
     }
 
     fn raw(line: &Line, column: &Taken) -> Option<String> {

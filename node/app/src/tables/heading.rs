@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 
 use super::columns::{self, CHECK, UNUSED};
 use super::sheet::Line;
-use super::usual::USUAL;
+use super::usual::{BARE_NUMBERS, by_name};
 use propagule_bench::Stage;
 use propagule_bench::dates;
 use propagule_bench::dates::{DateQuestion, Reading};
@@ -30,19 +30,6 @@ pub enum Told {
     /// It is not used.
     #[serde(rename = "unused")]
     Unused,
-}
-
-impl Told {
-    /// In words.
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Name => "by name",
-            Self::Content => "by content",
-            Self::You => "by you",
-            Self::LastTime => "as last time",
-            Self::Unused => "unused",
-        }
-    }
 }
 
 /// What a column was taken for.
@@ -95,6 +82,7 @@ pub(super) fn columns(heading: &Line, rows: &[Line], said: Said<'_>) -> Vec<Take
         .enumerate()
         .map(|(index, cell)| read(&cell.text, index, &Values { rows, index }, said))
         .collect();
+    settle_bare_numbers(&mut taken, rows);
     settle_claims(&mut taken);
     for column in &mut taken {
         if column.told == Told::Unused && !column.heading.is_empty() {
@@ -106,6 +94,28 @@ pub(super) fn columns(heading: &Line, rows: &[Line], said: Said<'_>) -> Vec<Take
     }
     settle_claims(&mut taken);
     taken
+}
+
+/// A bare `No.` is the number put in, unless another column says that or it holds other than numbers: then it tells the
+/// trials apart, or where another column does that, it counts the rows.
+fn settle_bare_numbers(taken: &mut [Taken], rows: &[Line]) {
+    let is_bare = |column: &Taken| {
+        column.told == Told::Name
+            && column.name == "started"
+            && BARE_NUMBERS.contains(&plain(&column.heading).as_str())
+    };
+    for at in 0..taken.len() {
+        let says = |name: &str| {
+            let mut others = taken.iter().enumerate().filter(|(other, _)| *other != at);
+            others.any(|(_, column)| column.name == name)
+        };
+        let values = Values { rows, index: taken[at].index };
+        if !is_bare(&taken[at]) || !(says("started") || values.are_no_numbers()) {
+            continue;
+        }
+        let (name, told) = if says("trial") { (UNUSED, Told::Unused) } else { ("trial", Told::Name) };
+        (taken[at].name, taken[at].told) = (name.to_owned(), told);
+    }
 }
 
 /// No column is claimed twice: what the grower said goes first, then a column's own name, then the first.
@@ -218,28 +228,6 @@ fn said_of(heading: &str, said: Said<'_>) -> Option<(String, Told)> {
         .or_else(|| find(said.before).map(|name| (name, Told::LastTime)))
 }
 
-/// The column of that name, or that growers usually mean by it.
-pub(super) fn by_name(heading: &str) -> Option<String> {
-    let plain = plain(heading);
-    // A check needs its day, and what is unused needs nobody to say so.
-    if columns::known().contains(&plain) && !plain.starts_with(CHECK) && plain != UNUSED {
-        return Some(plain);
-    }
-    let usual = USUAL.iter().find(|(from, _)| *from == plain).map(|(_, to)| (*to).to_owned());
-    usual.or_else(|| by_name(number_of(&plain)?).filter(|name| columns::is_count(name)))
-}
-
-/// What a heading such as `# rooted` or `no. of cuttings` numbers.
-fn number_of(plain: &str) -> Option<&str> {
-    let behind = ["#", "number", "no.", "no", "nr.", "nr", "num"].iter().find_map(|sign| {
-        let behind = plain.strip_prefix(sign)?;
-        // `north` is no number.
-        (*sign == "#" || behind.starts_with('_')).then_some(behind)
-    })?;
-    let behind = behind.trim_start_matches('_');
-    Some(behind.strip_prefix("of_").unwrap_or(behind)).filter(|what| !what.is_empty())
-}
-
 /// The same word names a number or a day: what stands below decides.
 fn by_content(name: &str, values: &Values<'_>) -> String {
     let is_day = || values.are_days();
@@ -312,6 +300,11 @@ impl Values<'_> {
         first.peek().is_some() && first.all(|text| text.parse::<f64>().is_err() && is_day(text))
     }
 
+    /// Whether something stands there that is no number.
+    fn are_no_numbers(&self) -> bool {
+        self.all().take(30).any(|text| text.trim_end_matches('%').trim().parse::<f64>().is_err())
+    }
+
     /// The facet of whose words all of them are.
     fn facet(&self) -> Option<Facet> {
         let distinct: BTreeSet<&str> = self.all().take(200).collect();
@@ -323,25 +316,5 @@ impl Values<'_> {
         let mut fitting = Facet::ALL.into_iter().filter(fits);
         let only = fitting.next()?;
         fitting.next().is_none().then_some(only)
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_number_sign_before_what_is_numbered_changes_nothing() {
-        let named = |heading: &str| by_name(heading);
-        for heading in
-            ["# cuttings", "#cuttings", "No. of cuttings", "Number of scions", "nr seeds", "Qty", "# stuck"]
-        {
-            assert_eq!(named(heading).as_deref(), Some("started"), "{heading}");
-        }
-        assert_eq!(named("# rooted").as_deref(), Some("lift_rooted"));
-        assert_eq!(named("number of dead").as_deref(), Some("lift_dead"));
-        for heading in ["# plant", "north", "# of", "#", "no treatment", "nr"] {
-            assert_eq!(named(heading), None, "{heading}");
-        }
     }
 }

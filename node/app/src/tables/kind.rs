@@ -1,19 +1,13 @@
-//! Words of a kind, and counts of a stage in the form of old tables.
+//! The kind of a row, and counts of a stage in the form of old tables.
 
 use super::play::count;
 use super::row::{Row, RowCount};
-use propagule_answer::words::kind::KindWords;
 use propagule_bench::kind::Kind;
 use propagule_bench::{Counts, Stage};
 
-/// The words of a row's kind.
-pub(super) fn kind_words(row: &Row) -> KindWords {
-    KindWords::of(Kind::of_facets(&row.facets).unwrap_or_default())
-}
-
-/// How its pieces were started; nobody says of a number that it was stuck.
-pub(super) fn put_in(words: &KindWords) -> &'static str {
-    if words.started == "stuck" { "put in" } else { words.started }
+/// The kind of propagation of a row.
+pub(super) fn kind_of(row: &Row) -> Kind {
+    Kind::of_facets(&row.facets).unwrap_or_default()
 }
 
 /// Counts of a stage in the old form, for trials that came with an old table.

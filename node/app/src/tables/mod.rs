@@ -33,16 +33,17 @@ use serde::{Deserialize, Serialize};
 
 use propagule_bench::Rest;
 use propagule_bench::dates::Reading;
-use propagule_files::table::{Problem, TableError};
+use propagule_files::fault::{Fault, Problem};
+use propagule_files::table::{Problems, TableOf};
 
-pub use ask::Question;
+pub use ask::{CellMeans, Question, Says, Stated};
 pub use columns::{COUNT_COLUMNS, NEEDED_COLUMNS, known as known_columns};
 pub use heading::{Taken, Told};
-pub use outcome::{CellShown, CountsShown, FilledDown, Outcome, RowOutcome, RowShown, WAITS};
+pub use outcome::{CellChanged, OtherLine, Outcome, RowOutcome};
 pub use plan::{Known, Planned};
+pub(crate) use play::Dated;
 pub use reading::read;
-
-pub(crate) const WHAT: &str = "cannot import the trials";
+pub use totals::{Agrees, SumLine, SumOf};
 
 /// How a table is read: what the grower said.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
@@ -130,8 +131,8 @@ pub struct Import {
     pub trials: Vec<Planned>,
     /// Rows that cannot be taken in, and why.
     pub refused: Vec<Refused>,
-    /// Lines that are no rows of plants: their number, what they are, and why.
-    pub others: Vec<(u64, String, Option<String>)>,
+    /// Lines that are no rows of plants: their number, and what they are.
+    pub others: Vec<(u64, OtherLine)>,
     /// Lines that wait for an answer.
     pub asked: Vec<u64>,
 }
@@ -139,7 +140,7 @@ pub struct Import {
 impl Import {
     /// Whether something has to be answered before anything is saved.
     pub fn is_open(&self) -> bool {
-        self.questions.iter().any(|question| question.is_open)
+        self.questions.iter().any(Question::is_open)
     }
 
     /// Headings that were read as another column.
@@ -162,19 +163,22 @@ impl Import {
     }
 
     /// All that keeps the table from being saved whole, as one error.
-    pub fn error(&self, file: &str) -> TableError {
-        let mut all = propagule_files::table::Problems::default();
-        for question in self.questions.iter().filter(|question| question.is_open) {
-            let Question { row, column, text, hint, .. } = question.clone();
-            all.add(Problem { row, column, why: text, hint });
+    pub fn error(&self, file: &str) -> Fault {
+        let mut all = Problems::default();
+        for Question { row, column, says, .. } in &self.questions {
+            if let Says::Open(fault) = says {
+                all.add(Problem { row: *row, column: column.clone(), fault: fault.clone() });
+            }
         }
         let mut refused: Vec<&Refused> = self.refused.iter().collect();
         refused.sort_by_key(|refused| refused.problem.row);
         for refused in refused {
             all.add(refused.problem.clone());
         }
-        let none = Problem::of_file("no row can be taken in").hinted("see what became of each line above");
-        all.settle(WHAT, file, ()).err().unwrap_or_else(|| TableError::single(WHAT, file, none))
+        let none = || Problem::of_file(Fault::user("table-without-row-to-take"));
+        all.settle(TableOf::Trials, file, ())
+            .err()
+            .unwrap_or_else(|| TableOf::Trials.refused_for(file, none()))
     }
 }
 
@@ -207,7 +211,7 @@ pub enum Change {
 pub fn column_named(name: &str) -> Result<String, Vec<String>> {
     let known = known_columns();
     let own = known.iter().find(|column| **column == heading::plain(name)).cloned();
-    own.or_else(|| heading::by_name(name))
+    own.or_else(|| usual::by_name(name))
         .ok_or_else(|| propagule_files::closest(name, known.iter().map(String::as_str), 3))
 }
 
@@ -215,6 +219,3 @@ pub fn column_named(name: &str) -> Result<String, Vec<String>> {
 pub fn is_meaning(meaning: &str) -> bool {
     cell::given(meaning).is_some()
 }
-
-#[cfg(test)]
-mod tests;

@@ -6,11 +6,10 @@ use super::describe::{self, Changed};
 use super::outcome::{Outcome, RowOutcome};
 use super::play::{self, Dated, Rules};
 use super::{Change, Options};
-use propagule_answer::words::kind::KindWords;
 use propagule_bench::dates::When;
 use propagule_bench::season::IMPORTED;
 use propagule_bench::{Entry, Season, Stage, Tally, Trial, What};
-use propagule_files::table::Problem;
+use propagule_files::fault::{Fault, Problem};
 
 /// A trial of an import.
 #[derive(Clone, Debug, PartialEq)]
@@ -104,13 +103,10 @@ pub(super) fn plan(
 /// Counts cannot be taken in for a trial of which nothing was put in yet, or that is over.
 fn check_known(before: &Trial, rows: &TrialRows<'_>, problems: &mut Vec<Problem>) {
     if before.is_planned {
-        let why = format!("trial \"{}\" is set up, but nothing has been put in yet", before.code);
-        let hint = format!(
-            "say that it was: propagule {} {}",
-            KindWords::of_trial(before).start_command,
-            propagule_files::paste::pasteable(&before.code)
-        );
-        problems.push(Problem::of_row(rows.rows[0].line, why).hinted(hint));
+        let fault = Fault::user("table-of-trial-only-set-up")
+            .with("trial", &before.code)
+            .with("kind", before.kind().word());
+        problems.push(Problem::of_row(rows.rows[0].line, fault));
     }
 }
 
@@ -135,20 +131,20 @@ fn check_season(
         .map(|(number, _)| number)
         .collect();
     let season = Season::new(trial, old.chain(new));
-    let said = KindWords::of_trial(trial);
     for (number, why) in &season.faults {
         if before.contains(number) {
             continue;
         }
-        let which =
-            if *number >= first_new { String::new() } else { format!("entry {number} could then not be: ") };
-        let why = propagule_answer::words::fault::season(why, &said);
-        let problem = Problem::of_row(rows.rows[0].line, format!("trial \"{}\": {which}{why}", trial.code));
-        let hint = format!(
-            "see what was entered: propagule trial history {}",
-            propagule_files::paste::pasteable(&trial.code)
-        );
-        problems.push(problem.hinted(hint));
+        let fault = if *number >= first_new {
+            Fault::user("table-contradicts-season").with("trial", &trial.code).with_data("fault", why)
+        } else {
+            Fault::user("table-contradicts-entry")
+                .with("trial", &trial.code)
+                .with("number", number)
+                .with_data("fault", why)
+        };
+        let fault = fault.with("kind", trial.kind().word());
+        problems.push(Problem::of_row(rows.rows[0].line, fault));
     }
 }
 
@@ -179,7 +175,7 @@ impl Placed<'_, '_> {
             outcome.set(Outcome::Ready);
         }
         for changed in self.changed.iter().filter(|changed| changed.line == row.line) {
-            outcome.change(&changed.column, &changed.was, &changed.now, self.options.update);
+            outcome.change(&changed.column, Some(&changed.was), &changed.now, self.options.update);
         }
         for dated in &played {
             self.place(dated, known_unit, days, &mut outcome)?;
@@ -243,8 +239,8 @@ impl Placed<'_, '_> {
         };
         let compared = if self.options.rest.is_some() { &dated.full } else { &dated.raw };
         let Some((word, now)) = compared.counts().into_iter().find(is_other) else { return Ok(()) };
-        let was = known_count(&point.tally, word).map_or("not counted".to_owned(), |count| count.to_string());
-        outcome.change(word, &was, &now.unwrap_or(0).to_string(), self.options.update);
+        let was = known_count(&point.tally, word).map(|count| count.to_string());
+        outcome.change(word, was.as_deref(), &now.unwrap_or(0).to_string(), self.options.update);
         let place =
             self.known.entries.iter().find(|(of, _)| *of == point.entry).and_then(|(_, entry)| match &entry
                 .what
@@ -307,21 +303,22 @@ impl Placed<'_, '_> {
             ("finished", old.finished, new.finished),
             ("dead", old.dead, new.dead),
             ("lost", old.lost, new.lost),
-            ("left as finished", old.left_as_finished, new.left_as_finished),
+            ("left_as_finished", old.left_as_finished, new.left_as_finished),
         ];
         let Some((word, was, now)) = pairs.into_iter().find(|(_, was, now)| now.is_some() && was != now)
         else {
             return Ok(());
         };
-        let why = format!(
-            "{word} is {}, but the table that was read before says {}",
-            now.unwrap_or(0),
-            was.map_or("nothing".to_owned(), |was| was.to_string())
-        );
         outcome.set(Outcome::Changed);
-        Err(Problem::of_row(self.unit.row.line, why).hinted(
-            "counts of a table that an older version read stay as they are; enter the stage anew by hand",
-        ))
+        let fault = match was {
+            Some(was) => Fault::user("older-table-says-otherwise")
+                .with("count", word)
+                .with("now", now.unwrap_or(0))
+                .with("was", was),
+            None => Fault::user("older-table-says-nothing").with("count", word).with("now", now.unwrap_or(0)),
+        };
+        let fault = fault.with("kind", self.trial.kind().word());
+        Err(Problem::of_row(self.unit.row.line, fault))
     }
 }
 

@@ -3,33 +3,31 @@
 use super::Checks;
 use super::cell::Value;
 use super::columns::of_stage;
-use super::kind::{kind_words, put_in};
+use super::kind::kind_of;
 use super::row::{Row, RowCount};
-use propagule_answer::words::fault as faults;
-use propagule_answer::words::kind::KindWords;
 use propagule_bench::dates::When;
 use propagule_bench::fates::{Standing, Taken};
 use propagule_bench::season::Point;
 use propagule_bench::{FateFault, Law, Rest, Stage, Tally, Unit};
-use propagule_files::table::Problem;
+use propagule_files::fault::{Fault, Problem};
 
 /// What a row says of a day.
 #[derive(Clone, Debug, PartialEq)]
-pub(super) struct Dated {
-    pub(super) stage: Option<Stage>,
-    pub(super) on: When,
+pub(crate) struct Dated {
+    pub(crate) stage: Option<Stage>,
+    pub(crate) on: When,
     /// As typed.
     pub(super) raw: Tally,
     /// With what follows from it.
-    pub(super) full: Tally,
+    pub(crate) full: Tally,
     /// As it is to be saved.
     pub(super) saved: Tally,
     /// Pieces that left as finished just before.
-    pub(super) left: u16,
+    pub(crate) left: u16,
     /// Pieces that nobody mentions, and of how many.
-    pub(super) not_mentioned: Option<(u16, u16)>,
+    pub(crate) not_mentioned: Option<(u16, u16)>,
     /// Pieces that were left before.
-    pub(super) base: u16,
+    pub(crate) base: u16,
     /// How they stood before.
     pub(super) before: Standing,
 }
@@ -105,11 +103,11 @@ fn on_day(
     let left = count(counts, "left_as_finished").unwrap_or(0);
     let newly_left = left.saturating_sub(standing.fates.finished.all());
     let column = &counts[0].column;
-    let said = kind_words(row);
-    let refused = |why: String, hint: &str| Problem::of_cell(row.line, column, why).hinted(hint);
-    let before = standing
-        .left(newly_left, true)
-        .map_err(|fault| refused(faults::fate(&fault, &said), "only pieces that were alive can leave"))?;
+    let kind = kind_of(row).word();
+    let before = standing.left(newly_left, true).map_err(|fault| {
+        let fault = Fault::user("table-more-left-than-alive").with_data("fault", &fault).with("kind", kind);
+        Problem::of_cell(row.line, column, fault)
+    })?;
     let raw = tally(counts, &before, left, rules);
     let base = before.base();
     if base == 0 && newly_left == 0 && raw.counts().iter().all(|(_, count)| count.unwrap_or(0) == 0) {
@@ -122,7 +120,7 @@ fn on_day(
     let result = if rest.is_some() { before.after(&raw, taken(rest)) } else { plain.clone() };
     let is_settled = rest.is_some() && result != plain;
     let (next, full) =
-        result.map_err(|fault| refused(words(stage, on, &fault, &said), &hint(&fault, &said)))?;
+        result.map_err(|fault| Problem::of_cell(row.line, column, impossible(row, (stage, on), &fault)))?;
     let sum =
         |tally: &Tally| [tally.alive, tally.dead, tally.lost, tally.not_known].iter().flatten().sum::<u16>();
     let mentioned =
@@ -138,7 +136,6 @@ fn on_day(
 /// # Errors
 /// When the two contradict each other.
 pub(super) fn over(known: &Tally, dated: &Dated, rest: Option<Rest>, row: &Row) -> Result<Tally, Problem> {
-    let said = &kind_words(row);
     if known.not_known.is_some() || rest.is_some() {
         return Ok(dated.saved.clone());
     }
@@ -158,30 +155,25 @@ pub(super) fn over(known: &Tally, dated: &Dated, rest: Option<Rest>, row: &Row) 
     let fits = dated.before.after(&merged, taken);
     let column = dated.stage.map_or("check".to_owned(), |stage| of_stage(stage, "on"));
     let refused = |fault: FateFault| {
-        Problem::of_cell(row.line, &column, words(dated.stage, dated.on, &fault, said))
-            .hinted(hint(&fault, said))
+        Problem::of_cell(row.line, &column, impossible(row, (dated.stage, dated.on), &fault))
     };
     fits.map(|_| merged).map_err(refused)
 }
 
-/// What happened to a piece that is said to have gone one way or the other.
-fn words(stage: Option<Stage>, on: When, fault: &FateFault, said: &KindWords) -> String {
-    let what = stage.map_or("check", |stage| said.name(stage));
-    format!("{what} {on}: {}", faults::fate(fault, said))
-}
-
-fn hint(fault: &FateFault, said: &KindWords) -> String {
-    let hint = match fault {
-        FateFault::TooMany { .. } | FateFault::Sum { .. } => {
-            "look for a slip in this count or in an earlier one of the row: each piece has one fate"
-        }
-        FateFault::RootsGone { .. } => "say what died or left since, or look for a slip in either count",
-        FateFault::Unaccounted { .. } => "say what became of the rest: --rest dead, alive or not-known",
-        FateFault::GreenOnly { .. } => {
-            return format!("give those {}, dead or lost a column of their own", said.with);
-        }
+/// That a count of a row contradicts those before it.
+fn impossible(row: &Row, (stage, on): (Option<Stage>, When), why: &FateFault) -> Fault {
+    let hint = match why {
+        FateFault::TooMany { .. } | FateFault::Sum { .. } => "look-for-a-slip-in-the-counts",
+        FateFault::RootsGone { .. } => "say-what-went-or-look-for-a-slip",
+        FateFault::Unaccounted { .. } => "rest-of-a-table",
+        FateFault::GreenOnly { .. } => "columns-of-the-others",
     };
-    hint.to_owned()
+    Fault::user("table-count-impossible")
+        .with("stage", stage.map_or("check", Stage::word))
+        .with("on", on)
+        .with_data("fault", why)
+        .with("kind", kind_of(row).word())
+        .hint_named(hint)
 }
 
 pub(super) fn count(counts: &[&RowCount], what: &str) -> Option<u16> {
@@ -263,60 +255,52 @@ fn no(tally: &mut Tally, what: &str, base: u16) {
     }
 }
 
-/// The laws of counting that hold for a row by itself, in the words of its kind.
+/// The laws of counting that hold for a row by itself.
 fn check_parts(row: &Row) -> Result<(), Problem> {
-    let said = kind_words(row);
-    let (lead, put_in) = (said.lead, put_in(&said));
-    let started = row.started;
-    for stage in Stage::ALL {
-        let counts: Vec<&RowCount> = row.counts.iter().filter(|count| count.stage == Some(stage)).collect();
-        let of = |what: &str| count(&counts, what);
-        let refused = |what: &str, why: String, hint: &str| {
-            let own = counts.iter().find(|count| count.what == what).map(|count| count.column.clone());
-            let column = own.unwrap_or_else(|| of_stage(stage, what));
-            Err(Problem::of_cell(row.line, &column, why).hinted(hint))
-        };
-        for what in super::columns::COUNT_COLUMNS {
-            let Some(count) = of(what).filter(|count| *count > started) else { continue };
-            let word = if what == "rooted" { lead } else { what };
-            let why = format!("{count} {}, but only {started} were {put_in}", word.replace('_', " "));
-            return refused(
-                what,
-                why,
-                "the number put in is fixed on the day of starting; look for a slip in either cell",
-            );
-        }
-        for (what, word) in [("rooted", lead), ("callused", "callused")] {
-            if let (Some(alive), Some(part)) = (of("alive"), of(what))
-                && part > alive
-            {
-                let why = format!("{part} {word}, but only {alive} alive");
-                return refused(
-                    what,
-                    why,
-                    &format!("alive counts every living piece, those {} too", said.with),
-                );
-            }
-        }
-        let fates = ["alive", "dead", "lost", "not_known", "left_as_finished"].map(of);
-        let sum: u32 = fates.iter().flatten().map(|count| u32::from(*count)).sum();
-        let all_given = fates[..3].iter().all(Option::is_some) && fates[3].is_none();
-        if sum > u32::from(started) || (all_given && sum != u32::from(started)) {
-            let why = format!(
-                "alive, dead, lost and left as finished add up to {sum}, but {started} were {put_in}"
-            );
-            return refused(
-                "alive",
-                why,
-                "each piece has one fate; leave a cell blank if it was not counted",
-            );
+    Stage::ALL.into_iter().try_for_each(|stage| check_stage(row, stage))?;
+    check_finished(row)
+}
+
+fn check_stage(row: &Row, stage: Stage) -> Result<(), Problem> {
+    let (started, kind) = (row.started, kind_of(row).word());
+    let counts: Vec<&RowCount> = row.counts.iter().filter(|count| count.stage == Some(stage)).collect();
+    let of = |what: &str| count(&counts, what);
+    let refused = |what: &str, fault: Fault| {
+        let own = counts.iter().find(|count| count.what == what).map(|count| count.column.clone());
+        let column = own.unwrap_or_else(|| of_stage(stage, what));
+        Err(Problem::of_cell(row.line, &column, fault.with("kind", kind)))
+    };
+    for what in super::columns::COUNT_COLUMNS {
+        let Some(count) = of(what).filter(|count| *count > started) else { continue };
+        let fault = Fault::user("table-more-than-put-in")
+            .with("count", count)
+            .with("what", what)
+            .with("started", started);
+        return refused(what, fault);
+    }
+    for what in ["rooted", "callused"] {
+        if let (Some(alive), Some(part)) = (of("alive"), of(what))
+            && part > alive
+        {
+            let fault = Fault::user("table-more-than-alive")
+                .with("part", part)
+                .with("what", what)
+                .with("alive", alive);
+            return refused(what, fault);
         }
     }
-    check_finished(row, lead)
+    let fates = ["alive", "dead", "lost", "not_known", "left_as_finished"].map(of);
+    let sum: u32 = fates.iter().flatten().map(|count| u32::from(*count)).sum();
+    let all_given = fates[..3].iter().all(Option::is_some) && fates[3].is_none();
+    if sum > u32::from(started) || (all_given && sum != u32::from(started)) {
+        let fault = Fault::user("table-fates-do-not-add-up").with("sum", sum).with("started", started);
+        return refused("alive", fault);
+    }
+    Ok(())
 }
 
 /// Finished plants had taken before.
-fn check_finished(row: &Row, lead: &str) -> Result<(), Problem> {
+fn check_finished(row: &Row) -> Result<(), Problem> {
     let of = |stage: Stage, what: &str| {
         row.counts.iter().find(|count| count.stage == Some(stage) && count.what == what)
     };
@@ -331,9 +315,12 @@ fn check_finished(row: &Row, lead: &str) -> Result<(), Problem> {
     // What still waits at lift may take later, so that only grafts and buds are bound by their count.
     let is_bound = row.facets.get("kind").is_some_and(|kind| kind.contains("graft") || kind.contains("bud"));
     if plants > taken && is_bound {
-        let why = format!("finished {plants}, but only {taken} {lead}");
+        let fault = Fault::user("table-more-finished-than-taken")
+            .with("plants", plants)
+            .with("taken", taken)
+            .with("kind", kind_of(row).word());
         let column = finished.map_or("", |count| &count.column);
-        return Err(Problem::of_cell(row.line, column, why).hinted("look for a slip in either cell"));
+        return Err(Problem::of_cell(row.line, column, fault));
     }
     Ok(())
 }

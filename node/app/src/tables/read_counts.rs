@@ -1,5 +1,6 @@
 //! Counts of a row: which stage or check, on which day, how many.
 
+use super::ask::Stated;
 use super::cell::{self, MEANINGS, Value, Wrong, fold};
 use super::columns::{self, CHECK};
 use super::heading::Taken;
@@ -7,7 +8,7 @@ use super::row::{Reader, RowCount};
 use super::sheet::Line;
 use propagule_bench::Stage;
 use propagule_bench::dates::When;
-use propagule_files::table::Problem;
+use propagule_files::fault::{Fault, Problem};
 
 impl Reader<'_> {
     pub(super) fn counts(
@@ -66,16 +67,12 @@ impl Reader<'_> {
     fn no_day(&mut self, stage: Stage) {
         let column = columns::of_stage(stage, "on");
         if self.grid.has(&column) {
-            self.refuse(&column, "there are counts but no date", "fill in the day of the count");
+            self.refuse(&column, Fault::user("table-count-without-day"));
             return;
         }
-        let why =
-            format!("the column is missing: there are counts but no date of the {} count", stage.word());
-        let problem = Problem::of_column(&column, why);
-        let hint = format!(
-            "say it for all rows: --set {column}=2026-09-12, or name its heading: --map 'HEADING={column}'"
-        );
-        self.ask(problem.hinted(hint), format!("set/{column}"), &[]);
+        let fault =
+            Fault::user("table-stage-without-day").with("stage", stage.word()).with("column", &column);
+        self.ask(Problem::of_column(&column, fault), format!("set/{column}"), &[]);
     }
 
     fn at_check(
@@ -84,8 +81,7 @@ impl Reader<'_> {
         started_on: Option<When>,
     ) -> Option<(Option<Stage>, String, When)> {
         let Some(typed) = column.day.clone() else {
-            let why = "a check needs its day in the heading";
-            self.refuse(&column.name, why, "write the day into the heading, such as 14 June");
+            self.refuse(&column.name, Fault::user("table-check-without-day"));
             return None;
         };
         let day = self.heading_day(&column.name, &typed, started_on)?;
@@ -112,7 +108,7 @@ impl Reader<'_> {
                 }),
                 (Ok(_), None) => self.no_day(stage),
                 (Err(_), _) => {
-                    self.refuse(name, format!("\"{text}\" is not a whole number"), "write digits only");
+                    self.refuse(name, Fault::user("table-count-not-whole").with("cell", text));
                 }
             }
         }
@@ -131,13 +127,13 @@ impl Reader<'_> {
         };
         match cell::read(text, reading) {
             Ok(value) => {
-                if let Some(said) = cell::said(text, value) {
-                    self.asked.state(said, "", &[]);
+                if let Some(means) = cell::meant(text, value) {
+                    self.asked.state(Stated::Cell { text: text.to_owned(), means }, "", &[]);
                 }
                 Some(value)
             }
-            Err(Wrong::Refused(why, hint)) => {
-                self.refuse(&column.name, why, hint);
+            Err(Wrong::Refused(fault)) => {
+                self.refuse(&column.name, fault);
                 None
             }
             Err(Wrong::Word) => {
@@ -149,10 +145,11 @@ impl Reader<'_> {
 
     /// A word is asked about once, whatever the number of cells.
     fn ask_word(&mut self, column: &Taken, text: &str) {
-        let why = format!("\"{text}\" is not a whole number: what does the word mean?");
-        let pasted = propagule_files::paste::pasteable(&format!("{text}=lost"));
-        let hint = format!("say it: --word {pasted} ({})", MEANINGS.join(", "));
-        let problem = Problem::of_cell(self.line, &column.heading, why).hinted(hint);
+        let fault = Fault::user("table-word-without-meaning")
+            .with("cell", text)
+            .with("answer", format_args!("{text}=lost"))
+            .with_data("meanings", &MEANINGS);
+        let problem = Problem::of_cell(self.line, &column.heading, fault);
         self.ask(problem, format!("word/{}", fold(text)), &MEANINGS);
     }
 }

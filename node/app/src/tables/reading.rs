@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::ask::{self, Asked};
+use super::ask::{Asked, Stated};
 use super::columns;
 use super::grid::Grid;
 use super::heading::{self, Said, Taken};
@@ -11,8 +11,12 @@ use super::row::{NoRow, Reader, Row};
 use super::sheet::{self, Line, Sheet};
 use super::slips::{check_twice, unreadable};
 use super::totals::{self, Running};
-use super::{Import, Options, Outcome, Refused, WHAT, arms, wide};
-use propagule_files::table::{Problem, TableError};
+use super::{Import, Options, OtherLine, Outcome, Refused, arms, wide};
+use propagule_files::fault::{Fault, Problem};
+use propagule_files::table::TableOf;
+
+/// Rows named of those that do not mention all pieces.
+const MOST_REST: usize = 4;
 
 /// Reads a table against what is known.
 ///
@@ -28,7 +32,7 @@ pub fn read<'k>(
     before: impl Fn(&[String]) -> BTreeMap<String, String>,
     known: impl Fn(&str) -> Known<'k>,
     mut new_series: impl FnMut() -> String,
-) -> Result<Import, TableError> {
+) -> Result<Import, Fault> {
     let sheet = sheet::read(file, bytes, options.sheet.as_deref())?;
     let (columns, parts) = parts(&sheet, options, before, file)?;
     let mut import = Import { sheet: sheet.name.clone(), ..Import::default() };
@@ -82,8 +86,8 @@ pub fn read<'k>(
     ask_of_changes(&import, options, &mut asked);
     say_of_rest(&import, options, &mut asked);
     if !import.asked.is_empty() && !asked.is_open() {
-        let problem = Problem::of_row(import.asked[0], "the line cannot be read yet");
-        asked.ask(problem.hinted("answer what is asked"), "map", &[]);
+        let problem = Problem::of_row(import.asked[0], Fault::user("table-line-waits"));
+        asked.ask(problem, "map", &[]);
     }
     refused.sort_by_key(|refused| refused.problem.row);
     import.columns = columns;
@@ -94,16 +98,15 @@ pub fn read<'k>(
 
 /// A trial is taken in whole: a row that is right waits for one of the same trial that is not.
 fn held_back(row: &Row, line: u64) -> Refused {
-    let why = format!("line {line} of the same trial is refused, and a trial is taken in whole");
-    let problem = Problem::of_row(row.line, why).hinted("mend that line first");
-    Refused { trial: Some(row.trial.clone()), problem }
+    let fault = Fault::user("table-line-of-trial-refused").with("line", line);
+    Refused { trial: Some(row.trial.clone()), problem: Problem::of_row(row.line, fault) }
 }
 
 /// Lines of a file by what they are.
 #[derive(Default)]
 struct Parts<'a> {
     title: Option<String>,
-    others: Vec<(u64, String, Option<String>)>,
+    others: Vec<(u64, OtherLine)>,
     rows: Vec<&'a Line>,
 }
 
@@ -112,7 +115,7 @@ fn parts<'a>(
     options: &Options,
     before: impl Fn(&[String]) -> BTreeMap<String, String>,
     file: &str,
-) -> Result<(Vec<Taken>, Parts<'a>), TableError> {
+) -> Result<(Vec<Taken>, Parts<'a>), Fault> {
     let none = BTreeMap::new();
     let said = |before| Said {
         now: &options.columns,
@@ -133,41 +136,40 @@ fn parts<'a>(
             line.cells.iter().map(|cell| cell.text.as_str()).filter(|text| !text.is_empty()).collect();
         let words = words.join(" ");
         let what =
-            if words.is_empty() { "blank".to_owned() } else { format!("title, kept as note '{words}'") };
-        parts.others.push((line.number, what, None));
+            if words.is_empty() { OtherLine::Blank } else { OtherLine::Title { words: words.clone() } };
+        parts.others.push((line.number, what));
         title.extend((!words.is_empty()).then_some(words));
     }
     parts.title = (!title.is_empty()).then(|| title.join("\n"));
-    parts.others.push((headings.number, "heading".to_owned(), None));
+    parts.others.push((headings.number, OtherLine::Heading));
     for line in below {
         if line.is_blank() {
-            parts.others.push((line.number, "blank".to_owned(), None));
+            parts.others.push((line.number, OtherLine::Blank));
         } else {
             parts.rows.push(line);
         }
     }
     if parts.rows.is_empty() {
-        let nothing = Problem::of_file("there is no row below the header");
-        let hint = "write one row for each arm below the line of column names";
-        return Err(TableError::single(WHAT, file, nothing.hinted(hint)));
+        let nothing = Problem::of_file(Fault::user("table-without-rows"));
+        return Err(TableOf::Trials.refused_for(file, nothing));
     }
     Ok((columns, parts))
 }
 
 fn say_of_columns(columns: &[Taken], sheet: &Sheet, asked: &mut Asked) {
     if columns.iter().any(|column| column.told == super::Told::LastTime) {
-        asked.state("columns as last time (same headings)", "", &[]);
+        asked.state(Stated::ColumnsAsLastTime, "", &[]);
     }
     for column in columns.iter().filter(|column| column.told == super::Told::Content) {
-        let text = format!("{}: {}, by what stands in it", column.heading, column.name.replace('_', " "));
-        asked.state(text, format!("map/{}", column.heading), &[]);
+        let heading = column.heading.clone();
+        let field = format!("map/{heading}");
+        asked.state(Stated::ColumnByContent { heading, column: column.name.clone() }, field, &[]);
     }
     if columns.iter().any(|column| column.name == "rep") {
-        asked.state("Rep: pots of an arm", "", &[]);
+        asked.state(Stated::ReplicatesArePots, "", &[]);
     }
     if !sheet.others.is_empty() {
-        let others = sheet.others.join("\", \"");
-        asked.state(format!("only this sheet is read; there is also \"{others}\""), "sheet", &[]);
+        asked.state(Stated::OtherSheets { names: sheet.others.clone() }, "sheet", &[]);
     }
 }
 
@@ -193,21 +195,15 @@ fn sort_rows<'a>(
         if let Some(found) = totals::named(line, &kept[since..], &counted).filter(|_| said != Some("plants"))
         {
             if let Some(wrong) = found.wrong.filter(|_| said.is_none() && !options.leave_out) {
-                let hint =
-                    format!("mend it, or say that it is one all the same: --row {}=total", line.number);
-                asked.ask(
-                    Problem::of_row(line.number, wrong).hinted(hint),
-                    format!("row/{}", line.number),
-                    &["total"],
-                );
+                asked.ask(Problem::of_row(line.number, wrong), format!("row/{}", line.number), &["total"]);
             }
-            import.others.push((line.number, found.kind.to_owned(), Some(found.why)));
+            import.others.push((line.number, OtherLine::Sum(found.sum)));
             (since, running) = (kept.len(), Running::new(&counted));
             continue;
         }
         match said {
             Some("total") => {
-                import.others.push((line.number, "total row".to_owned(), Some("you said so".to_owned())));
+                import.others.push((line.number, OtherLine::SaidTotal));
                 continue;
             }
             Some(_) => {}
@@ -226,11 +222,9 @@ fn sort_rows<'a>(
 }
 
 fn ask_suspect(running: &Running, line: &Line, asked: &mut Asked) {
-    let Some(what) = running.suspect(line) else { return };
-    let why = format!("its numbers are the {what} of the rows above: a row of totals, or plants?");
-    let hint = format!("say it: --row {0}=total or --row {0}=plants", line.number);
+    let Some(fault) = running.suspect(line) else { return };
     let field = format!("row/{}", line.number);
-    asked.ask(Problem::of_row(line.number, why).hinted(hint), field, &["total", "plants"]);
+    asked.ask(Problem::of_row(line.number, fault), field, &["total", "plants"]);
 }
 
 fn code_in(line: &Line, columns: &[Taken]) -> Option<String> {
@@ -274,10 +268,8 @@ fn ask_of_changes(import: &Import, options: &Options, asked: &mut Asked) {
     if changed.is_empty() || options.update {
         return;
     }
-    let say = if changed.len() == 1 { "says" } else { "say" };
-    let why = format!("{} {say} something else than is known", ask::lines(&changed));
-    let hint = "if the table is right: --update; what is known stays in the history";
-    asked.ask(Problem::of_row(changed[0], why).hinted(hint), "update", &["yes"]);
+    let fault = Fault::user("table-says-otherwise").with_data("lines", &changed);
+    asked.ask(Problem::of_row(changed[0], fault), "update", &["yes"]);
 }
 
 /// States how pieces that a stage does not mention were taken.
@@ -293,11 +285,7 @@ fn say_of_rest(import: &Import, options: &Options, asked: &mut Asked) {
     if open.is_empty() {
         return;
     }
-    let shown: Vec<String> = open.iter().take(4).map(u16::to_string).collect();
-    let more = if open.len() > shown.len() { " \u{2026}" } else { "" };
-    let text = format!(
-        "Pieces that a stage does not mention ({}{more}): read as not known; alive or dead is said with --rest",
-        shown.join(", ")
-    );
-    asked.state(text, "rest", &["alive", "dead", "not-known"]);
+    let counts = open.iter().take(MOST_REST).copied().collect();
+    let stated = Stated::RestNotKnown { counts, and_more: open.len() > MOST_REST };
+    asked.state(stated, "rest", &["alive", "dead", "not-known"]);
 }

@@ -4,13 +4,13 @@ use std::collections::BTreeMap;
 
 use propagule_protocol::{Facet, Facets, Taxon};
 
-use super::ask::Asked;
-use super::cell::{self, Value, Wrong, fold};
+use super::ask::{Asked, Stated};
+use super::cell::{self, Value, fold};
 use super::grid::Grid;
 use super::sheet::Line;
 use propagule_bench::Stage;
 use propagule_bench::dates::When;
-use propagule_files::table::Problem;
+use propagule_files::fault::{Fault, Problem};
 
 /// The most pieces that an arm may have; the schema's limit.
 const MOST_PIECES: u16 = 10_000;
@@ -58,7 +58,7 @@ pub(super) struct Row {
 }
 
 /// A plant, and what was changed or left out of its name on the way.
-type Named = (String, Option<String>);
+type Named = (String, Vec<String>);
 
 /// Why there is no row.
 #[derive(Debug)]
@@ -78,8 +78,8 @@ pub(super) struct Reader<'a> {
     pub(super) is_waiting: bool,
     pub(super) line: u64,
     /// Spellings of words that a facet has, by their folded form.
-    pub(super) spellings: BTreeMap<(Facet, String), Result<String, (String, String)>>,
-    pub(super) names: BTreeMap<String, Result<Named, (String, String)>>,
+    pub(super) spellings: BTreeMap<(Facet, String), Result<String, Fault>>,
+    pub(super) names: BTreeMap<String, Result<Named, Fault>>,
 }
 
 impl<'a> Reader<'a> {
@@ -156,9 +156,9 @@ impl<'a> Reader<'a> {
         })
     }
 
-    pub(super) fn refuse(&mut self, column: &str, why: impl Into<String>, hint: impl Into<String>) {
+    pub(super) fn refuse(&mut self, column: &str, fault: Fault) {
         let column = self.grid.heading(column);
-        self.problems.push(Problem::of_cell(self.line, &column, why).hinted(hint));
+        self.problems.push(Problem::of_cell(self.line, &column, fault));
     }
 
     pub(super) fn ask(&mut self, problem: Problem, field: String, choices: &[&str]) {
@@ -173,23 +173,16 @@ impl<'a> Reader<'a> {
             if self.asked.is_asked(&format!("fill/{}", self.grid.heading(column))) {
                 self.is_waiting = true;
             } else if self.grid.has(column) {
-                let why = "the cell is blank";
-                self.refuse(column, why, "fill the cell in, or leave the row out with --leave-out");
-            } else {
-                let what = match column {
-                    "trial" => "the code of the trial",
-                    "species" => "the plant",
-                    "started" => "the number put in",
-                    _ => "the day on which it was put in",
-                };
-                let headings = self.grid.unused_headings();
-                let problem =
-                    Problem::of_column(column, format!("the column is missing: nothing says {what}"));
-                let hint = format!(
-                    "name the heading that holds it: --map '{}={column}', or say it for all rows: --set {column}=\u{2026}",
-                    headings.first().map_or("HEADING", String::as_str)
+                self.refuse(
+                    column,
+                    Fault::user("table-cell-blank").hint_named("fill-in-or-leave-out-of-import"),
                 );
-                self.ask(problem.hinted(hint), format!("set/{column}"), &[]);
+            } else {
+                let headings = self.grid.unused_headings();
+                let fault = Fault::user("table-needed-column-missing")
+                    .with("column", column)
+                    .with("heading", headings.first().map_or("HEADING", String::as_str));
+                self.ask(Problem::of_column(column, fault), format!("set/{column}"), &[]);
             }
         }
         text
@@ -201,9 +194,7 @@ impl<'a> Reader<'a> {
         if !typed.starts_with('-') && typed.chars().count() <= MOST_CODE_CHARACTERS {
             return Some(typed);
         }
-        let why =
-            format!("a code has 1 to {MOST_CODE_CHARACTERS} characters and does not begin with a hyphen");
-        self.refuse("trial", why, "use a short code, such as M1");
+        self.refuse("trial", Fault::user("table-code-malformed").with("most", MOST_CODE_CHARACTERS));
         None
     }
 
@@ -211,14 +202,14 @@ impl<'a> Reader<'a> {
         let typed = self.needed(line, "species")?;
         match self.names.entry(typed.clone()).or_insert_with(|| read_species(&typed)).clone() {
             Ok((name, noted)) => {
-                if let Some(noted) = noted {
-                    let heading = self.grid.heading("species");
-                    self.asked.state(format!("{heading}: '{typed}' is read as {name} ({noted})"), "", &[]);
+                if !noted.is_empty() {
+                    let (heading, read_as) = (self.grid.heading("species"), name.clone());
+                    self.asked.state(Stated::NameReadAs { heading, typed, read_as, noted }, "", &[]);
                 }
                 Some(name)
             }
-            Err((why, hint)) => {
-                self.refuse("species", why, hint);
+            Err(fault) => {
+                self.refuse("species", fault);
                 None
             }
         }
@@ -229,27 +220,22 @@ impl<'a> Reader<'a> {
             return Some(1);
         }
         if self.grid.has("started") && self.grid.text(line, "started").is_none() {
-            let hint = "a share without the number put in cannot be counted: fill it in, or leave the row out with --leave-out";
-            self.refuse("started", "the number put in is missing", hint);
+            self.refuse("started", Fault::user("table-number-put-in-missing"));
             return None;
         }
         let typed = self.needed(line, "started")?;
         let count = match cell::number(&typed) {
             Ok(count) => count,
-            Err(Wrong::Refused(why, hint)) => {
-                self.refuse("started", why, hint);
-                return None;
-            }
-            Err(Wrong::Word) => {
-                self.refuse("started", format!("\"{typed}\" is not a whole number"), "write digits only");
+            Err(wrong) => {
+                self.refuse("started", cell::no_number(&typed, wrong));
                 return None;
             }
         };
         if (1..=MOST_PIECES).contains(&count) {
             return Some(count);
         }
-        let why = format!("{count} pieces put in; an arm has 1 to {MOST_PIECES}");
-        self.refuse("started", why, "leave out an arm that was never started; split a larger one");
+        let fault = Fault::user("table-pieces-out-of-range").with("count", count).with("most", MOST_PIECES);
+        self.refuse("started", fault);
         None
     }
 
@@ -257,12 +243,8 @@ impl<'a> Reader<'a> {
         let typed = self.grid.text(line, column)?;
         match cell::number(&typed) {
             Ok(count) => Some(count),
-            Err(Wrong::Refused(why, hint)) => {
-                self.refuse(column, why, hint);
-                None
-            }
-            Err(Wrong::Word) => {
-                self.refuse(column, format!("\"{typed}\" is not a whole number"), "write digits only");
+            Err(wrong) => {
+                self.refuse(column, cell::no_number(&typed, wrong));
                 None
             }
         }
@@ -274,8 +256,7 @@ impl<'a> Reader<'a> {
             "yes" | "y" | "true" | "1" => Some(true),
             "no" | "n" | "false" | "0" => Some(false),
             _ => {
-                let why = format!("\"{typed}\" is neither yes nor no");
-                self.refuse(column, why, "write yes or no, or leave the cell blank");
+                self.refuse(column, Fault::user("table-neither-yes-nor-no").with("cell", typed));
                 None
             }
         }
@@ -290,20 +271,23 @@ impl<'a> Reader<'a> {
             if let Some(Ok(first)) = self.spellings.get(&key)
                 && *first != typed
             {
-                let text = format!("{}: '{typed}' is read as {first}", self.grid.heading(facet.name()));
-                self.asked.state(text, "", &[]);
+                let stated = Stated::WordReadAs {
+                    heading: self.grid.heading(facet.name()),
+                    typed: typed.clone(),
+                    read_as: first.clone(),
+                };
+                self.asked.state(stated, "", &[]);
             }
             let read = self.spellings.entry(key).or_insert_with(|| spelling(facet, &typed)).clone();
             match read {
                 Ok(word) => {
                     if word != typed {
-                        let text =
-                            format!("{}: '{typed}' is read as {word}", self.grid.heading(facet.name()));
-                        self.asked.state(text, "", &[]);
+                        let (heading, read_as) = (self.grid.heading(facet.name()), word.clone());
+                        self.asked.state(Stated::WordReadAs { heading, typed, read_as }, "", &[]);
                     }
                     words.insert(facet.name().to_owned(), word);
                 }
-                Err((why, hint)) => self.refuse(facet.name(), format!("\"{typed}\": {why}"), hint),
+                Err(fault) => self.refuse(facet.name(), fault.with("cell", typed)),
             }
         }
         words
@@ -313,24 +297,24 @@ impl<'a> Reader<'a> {
 /// The plant that a text names.
 ///
 /// The only way in of names here, so that what is noted of a name can be asked in one place.
-fn read_species(typed: &str) -> Result<Named, (String, String)> {
+fn read_species(typed: &str) -> Result<Named, Fault> {
     let noting = Taxon::parse_noting(typed);
     let said: Vec<String> = noting.notes.iter().map(ToString::to_string).collect();
-    match noting.taxon {
+    let taxon = match noting.taxon {
         Some(taxon) if !noting.notes.iter().any(propagule_protocol::Note::needs_yes) => {
-            Ok((taxon.to_string(), (!said.is_empty()).then(|| said.join("; "))))
+            return Ok((taxon.to_string(), said));
         }
-        Some(taxon) => Err((said.join("; "), format!("if it is {taxon}, write it so in the table"))),
-        None if noting.offers.is_empty() => Err((
-            said.join("; "),
-            "write genus and species, such as Morus nigra; a cultivar in single quotes".to_owned(),
-        )),
-        None => Err((said.join("; "), format!("did you mean {}?", noting.offers.join(", ")))),
-    }
+        taxon => taxon,
+    };
+    let said = said.join("; ");
+    Err(match taxon {
+        Some(taxon) => Fault::user("table-plant-needs-yes").with("said", said).with("taxon", taxon),
+        None => Fault::user("table-plant-not-understood").with("said", said).near(&noting.offers),
+    })
 }
 
 /// The word of a facet that a text is, apart from case, spaces and hyphens.
-fn spelling(facet: Facet, typed: &str) -> Result<String, (String, String)> {
+fn spelling(facet: Facet, typed: &str) -> Result<String, Fault> {
     let takes = |word: &str| Facets::default().set(facet, word);
     let error = match takes(typed) {
         Ok(()) => return Ok(typed.to_owned()),
@@ -341,9 +325,6 @@ fn spelling(facet: Facet, typed: &str) -> Result<String, (String, String)> {
     if let Some(word) = tries.into_iter().find(|word| takes(word).is_ok()) {
         return Ok(word);
     }
-    let hint = match &error.suggestions[..] {
-        [] => "leave the cell blank if you do not know".to_owned(),
-        some => format!("did you mean {}?", some.join(", ")),
-    };
-    Err((error.why, hint))
+    let fault = Fault::user("table-facet-word-unknown").with("cell", typed).with("why", error.why);
+    Err(fault.near(&error.suggestions))
 }

@@ -1,17 +1,18 @@
 //! Days of a row: of its cells, of headings, of stages.
 
+use super::ask::Stated;
 use super::columns;
 use super::row::Reader;
 use super::sheet::Line;
 use propagule_bench::Stage;
 use propagule_bench::dates;
 use propagule_bench::dates::{DateQuestion, When};
-use propagule_files::table::Problem;
+use propagule_files::fault::{Fault, Problem};
 
 impl Reader<'_> {
     pub(super) fn check_past(&mut self, column: &str, day: When) {
         if self.grid.options.last_day.is_some_and(|last| day.first > last) {
-            self.refuse(column, format!("{day} is yet to come by this computer's clock"), "look at the year");
+            self.refuse(column, Fault::user("table-day-yet-to-come").with("day", day));
         }
     }
 
@@ -21,23 +22,23 @@ impl Reader<'_> {
             Ok(when) => return Some(when),
             Err(question) => question,
         };
-        let at = |why: String| Problem::of_cell(self.line, &self.grid.heading(column), why);
-        let (field, hint): (&str, &str) = match question {
-            DateQuestion::TwoReadings(..) => {
-                ("dates", "add --dates day-first or --dates month-first: it holds for the whole table")
-            }
-            DateQuestion::NeedsYear(_) => ("year", "add --year: it holds for the whole table"),
-            DateQuestion::NeedsOrderAndYear(..) => {
-                ("dates", "add --dates day-first (or month-first) and --year")
-            }
+        let (field, hint) = match question {
+            DateQuestion::TwoReadings(..) => ("dates", "dates-of-the-table"),
+            DateQuestion::NeedsYear(_) => ("year", "year-of-the-table"),
+            DateQuestion::NeedsOrderAndYear(..) => ("dates", "dates-and-year-of-the-table"),
             _ => {
-                let why = format!("\"{typed}\" is not a date: {question}");
-                self.refuse(column, why, "write year-month-day, such as 2026-06-05");
+                let fault =
+                    Fault::user("table-cell-not-a-day").with("cell", typed).with_data("day", &question);
+                self.refuse(column, fault);
                 return None;
             }
         };
-        let problem = at(format!("\"{typed}\" {question}")).hinted(hint);
+        let fault = Fault::user("table-day-not-understood")
+            .with("cell", typed)
+            .with_data("day", &question)
+            .hint_named(hint);
         let choices: &[&str] = if field == "dates" { &["day-first", "month-first"] } else { &[] };
+        let problem = Problem::of_cell(self.line, &self.grid.heading(column), fault);
         self.ask(problem, field.to_owned(), choices);
         None
     }
@@ -60,8 +61,8 @@ impl Reader<'_> {
         if let Some(started_on) = started_on
             && day.last < started_on.first
         {
-            let why = format!("{day} is before the pieces were put in ({started_on})");
-            self.refuse(column, why, "look at the year of both dates");
+            let fault = Fault::user("table-day-before-start").with("day", day).with("started_on", started_on);
+            self.refuse(column, fault);
         }
     }
 
@@ -82,8 +83,8 @@ impl Reader<'_> {
                 if let Ok(day) = read
                     && day.last >= start.first
                 {
-                    let text = format!("{typed} has no year: {}, from the day put in", day.first.year());
-                    self.asked.state(text, "year", &[]);
+                    let stated = Stated::YearOfHeading { typed: typed.to_owned(), year: day.first.year() };
+                    self.asked.state(stated, "year", &[]);
                     return Some(day);
                 }
             }

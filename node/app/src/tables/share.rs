@@ -1,20 +1,20 @@
 //! Shares in a table: taken only where they are a whole number of the pieces put in.
 
-use propagule_answer::words::counted;
+use propagule_files::fault::Fault;
 
 /// The count that is `share` per cent of `started`, to the decimals that were written.
 ///
 /// Of n pieces only the shares 100 k / n exist; a share that is none of them, or that fits two of them, is refused.
 ///
 /// # Errors
-/// Why, in words, with the nearest shares that exist.
-pub(super) fn whole(share: &str, started: u32) -> Result<u32, String> {
+/// Why, with the nearest shares that exist.
+pub(super) fn whole(share: &str, started: u32) -> Result<u32, Fault> {
     let text = share.replace(',', ".");
     let value: f64 = text
         .parse()
         .ok()
         .filter(|v: &f64| (0.0..=100.0).contains(v))
-        .ok_or_else(|| format!("{share} % is not a share from 0 to 100 %"))?;
+        .ok_or_else(|| Fault::user("share-out-of-range").with("share", share))?;
     let decimals = text.split_once('.').map_or(0, |(_, behind)| behind.len().min(9));
     let half = 0.5 * 10_f64.powi(-(decimals as i32));
     let of = |k: u32| 100.0 * f64::from(k) / f64::from(started);
@@ -26,15 +26,20 @@ pub(super) fn whole(share: &str, started: u32) -> Result<u32, String> {
     match fits[..] {
         [count] => Ok(count),
         [] => {
-            let written = |k: u32| format!("{k} would be {:.decimals$} %", of(k));
             let next = near.saturating_add(1).min(started);
-            Err(format!("{share} % of {started} is no whole number: {}, {}", written(near), written(next)))
+            Err(Fault::user("share-of-no-whole-number")
+                .with("share", share)
+                .with("started", started)
+                .with("below", near)
+                .with("share_below", format_args!("{:.decimals$}", of(near)))
+                .with("above", next)
+                .with("share_above", format_args!("{:.decimals$}", of(next))))
         }
-        _ => Err(format!(
-            "{share} % of {started} fits {}: {}; write the number",
-            counted(fits.len(), "number", "numbers"),
-            either(&fits)
-        )),
+        _ => Err(Fault::user("share-of-several-numbers")
+            .with("share", share)
+            .with("started", started)
+            .with("fit", fits.len())
+            .with_data("numbers", &fits)),
     }
 }
 
@@ -52,16 +57,6 @@ pub(super) fn of_fraction(text: &str) -> Option<String> {
     Some(if rest.is_empty() { whole.to_owned() } else { format!("{whole}.{rest}") })
 }
 
-/// `23, 24 or 25`.
-fn either(counts: &[u32]) -> String {
-    if counts.len() > 5 {
-        return format!("{} to {}", counts[0], counts[counts.len() - 1]);
-    }
-    let words: Vec<String> = counts.iter().map(u32::to_string).collect();
-    let (last, first) = words.split_last().expect("there are several");
-    format!("{} or {last}", first.join(", "))
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -69,8 +64,11 @@ mod tests {
     #[test]
     fn only_shares_that_exist_are_taken() {
         assert_eq!(whole("70", 20), Ok(14));
-        let why = whole("71", 20).expect_err("none");
-        assert_eq!(why, "71 % of 20 is no whole number: 14 would be 70 %, 15 would be 75 %");
+        let why = |share, started| whole(share, started).expect_err("none");
+        let said = |fault: &Fault, names: [&str; 4]| names.map(|name| fault.params[name].clone());
+        let none = why("71", 20);
+        assert_eq!(none.code, "share-of-no-whole-number");
+        assert_eq!(said(&none, ["below", "share_below", "above", "share_above"]), ["14", "70", "15", "75"]);
         // "71.11 %" fits 64 of 90, and not k of 40 (granularity, notes on published percentages).
         assert_eq!(whole("71.11", 90), Ok(64));
         assert!(whole("71.11", 40).is_err());
@@ -78,8 +76,10 @@ mod tests {
         assert_eq!((whole("0", 30), whole("100", 30)), (Ok(0), Ok(30)));
         assert!(whole("130", 20).is_err() && whole("many", 20).is_err());
         assert_eq!(whole("40.6", 32), Ok(13));
-        assert!(whole("12", 200).expect_err("several").contains("fits 3 numbers: 23, 24 or 25"));
-        assert!(whole("50", 10_000).expect_err("many").contains("4950 to 5050"));
+        let several = why("12", 200);
+        assert_eq!(several.code, "share-of-several-numbers");
+        assert_eq!(several.params["numbers"], "[23,24,25]");
+        assert_eq!(why("50", 10_000).params["fit"], "101");
     }
 
     /// Every share that exists is found again where its decimals tell it from its neighbours.

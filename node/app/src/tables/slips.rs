@@ -2,20 +2,20 @@
 
 use std::collections::BTreeMap;
 
+use super::columns;
 use super::heading::{self, Taken};
-use super::sheet::{Fault, Line};
-use super::{WHAT, columns};
-use propagule_files::table::{Problem, TableError};
+use super::sheet::{Line, LineFault, MOST_CELL_BYTES};
+use propagule_files::fault::{Fault, Problem};
+use propagule_files::table::TableOf;
 
 /// Two columns that say the same are a slip of the table.
-pub(super) fn check_twice(columns: &[Taken], file: &str) -> Result<(), TableError> {
+pub(super) fn check_twice(columns: &[Taken], file: &str) -> Result<(), Fault> {
     let mut seen: BTreeMap<&str, &Taken> = BTreeMap::new();
     let mut headings: BTreeMap<String, &Taken> = BTreeMap::new();
     for column in columns.iter().filter(|column| !column.heading.is_empty()) {
         let Some(first) = headings.insert(heading::plain(&column.heading), column) else { continue };
         if first.name != columns::UNUSED || column.name != columns::UNUSED {
-            let problem = Problem::of_column(&column.heading, "two columns have this name");
-            return Err(TableError::single(WHAT, file, problem.hinted("rename one of them, or take it out")));
+            return Err(twice(file, column, Fault::user("table-column-twice")));
         }
     }
     for column in columns.iter().filter(|column| column.name != columns::UNUSED) {
@@ -23,17 +23,18 @@ pub(super) fn check_twice(columns: &[Taken], file: &str) -> Result<(), TableErro
             continue;
         }
         if let Some(first) = seen.insert(&column.name, column) {
-            let why = if first.heading == column.heading {
-                "two columns have this name".to_owned()
-            } else {
-                format!("it and \"{}\" both stand for {}", first.heading, column.name)
-            };
-            let hint = format!("rename one of them, or leave it out: --map '{}=unused'", column.heading);
-            let problem = Problem::of_column(&column.heading, why).hinted(hint);
-            return Err(TableError::single(WHAT, file, problem));
+            let fault = Fault::user("table-column-read-twice")
+                .with("first", &first.heading)
+                .with("column", &column.name)
+                .with("heading", &column.heading);
+            return Err(twice(file, column, fault));
         }
     }
     Ok(())
+}
+
+fn twice(file: &str, column: &Taken, fault: Fault) -> Fault {
+    TableOf::Trials.refused_for(file, Problem::of_column(&column.heading, fault))
 }
 
 /// Why a line cannot be read at all.
@@ -41,40 +42,34 @@ pub(super) fn unreadable(line: &Line, columns: &[Taken]) -> Option<Problem> {
     let heading = |at: usize| columns.get(at).map_or("", |column| column.heading.as_str());
     let number = line.number;
     match line.fault {
-        Some(Fault::OpenQuote(at)) => {
-            let why = format!(
-                "a quote opens in column {} and never closes; the line was read to its end",
-                heading(at)
-            );
-            return Some(Problem::of_row(number, why).hinted("close the quote, or take it out"));
+        Some(LineFault::OpenQuote(at)) => {
+            return Some(Problem::of_row(
+                number,
+                Fault::user("table-quote-open").with("column", heading(at)),
+            ));
         }
-        Some(Fault::Control(at, code)) => {
-            let why = format!("the cell holds a control character (U+{code:04X})");
-            return Some(
-                Problem::of_cell(number, heading(at), why)
-                    .hinted("save the table as CSV, UTF-8, and try again"),
-            );
+        Some(LineFault::Control(at, code)) => {
+            let fault = Fault::user("table-cell-with-control-character")
+                .with("character", format_args!("U+{code:04X}"));
+            return Some(Problem::of_cell(number, heading(at), fault));
         }
-        Some(Fault::Long(at, length)) => {
-            let why = format!("the cell has {length} characters, the most is 10000");
-            return Some(Problem::of_cell(number, heading(at), why).hinted("shorten the text"));
+        Some(LineFault::Long(at, length)) => {
+            let fault =
+                Fault::user("table-cell-too-long").with("characters", length).with("most", MOST_CELL_BYTES);
+            return Some(Problem::of_cell(number, heading(at), fault));
         }
         None => {}
     }
     let open = line.cells.iter().position(|cell| cell.is_open_formula);
     if let Some(at) = open.filter(|at| columns.get(*at).is_some_and(|column| column.name != columns::UNUSED))
     {
-        let why = "the cell holds a formula of which no value is stored";
-        return Some(Problem::of_cell(number, heading(at), why).hinted(
-            "open the file in the spreadsheet, let it work out the formula, and save it; or write the number",
-        ));
+        return Some(Problem::of_cell(number, heading(at), Fault::user("table-formula-without-value")));
     }
     let (cells, headings) = (line.cells.len(), columns.len());
     let has_more = line.cells.iter().skip(headings).any(|cell| !cell.is_blank());
     let is_short = cells < headings && columns[cells..].iter().any(|column| !column.heading.is_empty());
     (has_more || is_short).then(|| {
-        let words = if cells == 1 { "cell" } else { "cells" };
-        Problem::of_row(number, format!("{cells} {words} under {headings} headings"))
-            .hinted("look for a missing or an extra comma; put text that holds one in double quotes")
+        let fault = Fault::user("table-line-of-other-length").with("cells", cells).with("headings", headings);
+        Problem::of_row(number, fault)
     })
 }

@@ -1,16 +1,62 @@
 //! Rows of totals and averages: never plants.
 
-use super::sheet::Line;
+use serde::{Deserialize, Serialize};
 
-/// What a row of totals says, and whether it adds up.
-#[derive(Clone, Debug, PartialEq, Eq)]
+use super::sheet::Line;
+use propagule_files::fault::Fault;
+
+/// A row of totals, and whether it adds up.
+#[derive(Clone, Debug, PartialEq)]
 pub(super) struct Totals {
-    /// `total row` or `average row`.
-    pub(super) kind: &'static str,
-    /// What it agrees with.
-    pub(super) why: String,
+    pub(super) sum: SumLine,
     /// What does not add up.
-    pub(super) wrong: Option<String>,
+    pub(super) wrong: Option<Fault>,
+}
+
+/// A row of totals or averages.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct SumLine {
+    /// Which of the two.
+    pub of: SumOf,
+    /// What stands in its first cell.
+    pub first: String,
+    /// What its numbers agree with; none where nothing can be checked.
+    pub agrees: Option<Agrees>,
+}
+
+/// What a row says of those above it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum SumOf {
+    /// Their sums.
+    Total,
+    /// Their means.
+    Average,
+}
+
+/// What a number of a row of totals agrees with.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(tag = "agrees", rename_all = "snake_case")]
+pub enum Agrees {
+    /// The sum of the rows above.
+    Sum {
+        /// The number.
+        value: f64,
+    },
+    /// Their mean.
+    Mean {
+        /// The number.
+        value: f64,
+        /// Of these.
+        of: Vec<f64>,
+    },
+}
+
+impl Agrees {
+    /// Whether it is the mean of numbers that are all the same, which says little.
+    fn is_of_one_number(&self) -> bool {
+        matches!(self, Self::Mean { of, .. } if of.windows(2).all(|pair| near(pair[0], pair[1])))
+    }
 }
 
 const TOTAL: [&str; 8] = ["total", "totals", "sum", "sums", "all", "grand total", "subtotal", "together"];
@@ -27,7 +73,6 @@ pub(super) fn named(line: &Line, above: &[&Line], counted: &[Counted]) -> Option
     if !is_total && !AVERAGE.contains(&word.as_str()) {
         return None;
     }
-    let kind = if is_total { "total row" } else { "average row" };
     let mut agrees = Vec::new();
     let mut wrong = None;
     for (index, is_share) in counted {
@@ -35,33 +80,34 @@ pub(super) fn named(line: &Line, above: &[&Line], counted: &[Counted]) -> Option
         let numbers = numbers(above, *index);
         let (sum, mean) = (numbers.iter().sum::<f64>(), mean(&numbers));
         if near(value, sum) && is_total {
-            agrees.push(format!("{} is the sum of the rows above", plain(value)));
+            agrees.push(Agrees::Sum { value });
         } else if near_mean(line, *index, value, mean) && (!is_total || *is_share) {
             if !is_total {
-                agrees.push(format!("{} is the mean of {}", plain(value), list(&numbers)));
+                agrees.push(Agrees::Mean { value, of: numbers });
             }
         } else if is_total && !is_share {
             wrong.get_or_insert_with(|| {
-                format!("{} says {}, the rows add to {}", first.text, plain(value), plain(sum))
+                Fault::user("table-total-wrong")
+                    .with("first", &first.text)
+                    .with("value", value)
+                    .with("sum", sum)
+                    .with("line", line.number)
             });
         } else if !is_total {
             wrong.get_or_insert_with(|| {
-                format!("{} says {}, the mean of the rows is {:.1}", first.text, plain(value), mean)
+                Fault::user("table-average-wrong")
+                    .with("first", &first.text)
+                    .with("value", value)
+                    .with("mean", format_args!("{mean:.1}"))
+                    .with("line", line.number)
             });
         }
     }
     // The mean that says most is that of numbers that differ.
-    agrees.sort_by_key(|why| usize::from(why.contains("mean of") && is_all_alike(why)));
-    let why = agrees.into_iter().next().unwrap_or_else(|| "it has no number that can be checked".to_owned());
-    Some(Totals { kind, why: format!("first cell is {} and {why}; never a plant", first.text), wrong })
-}
-
-/// Whether the numbers that a mean is of are all the same.
-fn is_all_alike(why: &str) -> bool {
-    let Some((_, numbers)) = why.split_once("mean of ") else { return false };
-    let mut numbers = numbers.split(", ");
-    let first = numbers.next();
-    numbers.all(|number| Some(number) == first)
+    agrees.sort_by_key(Agrees::is_of_one_number);
+    let of = if is_total { SumOf::Total } else { SumOf::Average };
+    let sum = SumLine { of, first: first.text.clone(), agrees: agrees.into_iter().next() };
+    Some(Totals { sum, wrong })
 }
 
 /// Sums of the rows so far, by column.
@@ -99,20 +145,21 @@ impl Running {
         }
     }
 
-    /// Whether every number of a row without such a word is the sum, or the mean, of those above it.
-    pub(super) fn suspect(&self, line: &Line) -> Option<&'static str> {
+    /// That every number of a row without such a word is the sum, or the mean, of those above it.
+    pub(super) fn suspect(&self, line: &Line) -> Option<Fault> {
         let values: Vec<(&Sum, f64)> =
             self.columns.iter().filter_map(|column| Some((column, value(line, column.index)?))).collect();
         if self.rows < 2 || values.len() < 2 || values.iter().any(|(_, value)| *value == 0.0) {
             return None;
         }
         if values.iter().all(|(column, value)| near(*value, column.total)) {
-            return Some("sums");
+            return Some(Fault::user("table-row-of-sums").with("line", line.number));
         }
         // Rows that are all alike are their own mean.
         let is_mean = |(column, value): &(&Sum, f64)| near(*value, column.total / column.count.max(1) as f64);
         let differ = values.iter().filter(|(column, _)| column.differ).count();
-        (differ >= 2 && values.iter().all(is_mean)).then_some("means")
+        let is_likely = differ >= 2 && values.iter().all(is_mean);
+        is_likely.then(|| Fault::user("table-row-of-means").with("line", line.number))
     }
 }
 
@@ -138,16 +185,4 @@ fn near_mean(line: &Line, index: usize, value: f64, mean: f64) -> bool {
     let text = line.cells.get(index).map(|cell| cell.text.replace(',', ".")).unwrap_or_default();
     let decimals = text.split_once('.').map_or(0, |(_, behind)| behind.trim_end_matches('%').trim().len());
     (value - mean).abs() <= 0.5 * 10_f64.powi(-(decimals.min(9) as i32)) + 1e-9
-}
-
-fn plain(value: f64) -> String {
-    value.to_string()
-}
-
-fn list(numbers: &[f64]) -> String {
-    let mut words: Vec<String> = numbers.iter().take(8).map(|number| plain(*number)).collect();
-    if numbers.len() > words.len() {
-        words.push(format!("and {} more", numbers.len() - words.len()));
-    }
-    words.join(", ")
 }

@@ -55,32 +55,39 @@ pub struct Reading {
 }
 
 /// Why a text was not read as a date, and what would settle it.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
 pub enum DateQuestion {
     /// Day first or month first gives two different days.
-    #[error("can be read as {0} (day first) or {1} (month first)")]
     TwoReadings(Date, Date),
     /// A two-digit year at either end gives two different days: read with the year last, and first.
-    #[error("can be read as {0} (year last) or {1} (year first): write the year with four digits")]
     TwoYears(Date, Date),
     /// The year is missing; the reading is such as "5 April" or "June".
-    #[error("{0} of which year?")]
     NeedsYear(String),
     /// Year and order are missing: the reading day first, and month first.
-    #[error("{0} (day first) or {1} (month first), and of which year?")]
     NeedsOrderAndYear(String, String),
-    /// A day, month or year that does not exist, or a range that ends before it begins.
-    #[error("{0}")]
-    Impossible(String),
+    /// What was typed names something that does not exist.
+    Impossible(String, ImpossibleDate),
     /// A weekday, which today is.
-    #[error("`{0}` can be today, {1}, or the one before")]
     TodayOrLastWeek(String, Date),
     /// Nothing that is understood as a date.
-    #[error(
-        "`{0}` is no date; write a day (2026-06-05, 5 June 2026), a month (June 2026), \"about\" before either, \
-         or a range (2026-06-01..2026-06-10)"
-    )]
     NotADate(String),
+}
+
+/// What a date names that does not exist.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum ImpossibleDate {
+    /// A year too early or too late.
+    Year(u16),
+    /// A month, in this order of day and month where one was said.
+    Month(u8, Option<DayOrder>),
+    /// A day, such as "30 February 2026".
+    Day(String),
+    /// A range that ends, on the second day, before it begins, on the first.
+    Range(Date, Date),
+    /// A day before all that are known here.
+    BeforeDays,
 }
 
 impl When {
@@ -133,6 +140,7 @@ impl Serialize for When {
 
 impl<'de> Deserialize<'de> for When {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        read(&String::deserialize(deserializer)?, Reading::default()).map_err(D::Error::custom)
+        let text = String::deserialize(deserializer)?;
+        read(&text, Reading::default()).map_err(|question| D::Error::custom(format_args!("{question:?}")))
     }
 }

@@ -38,9 +38,11 @@ pub(super) enum Fault {
     /// Not understood.
     NotADate,
     /// A month that does not exist; another order may help.
-    NoMonth(String),
-    /// A day or year that does not exist.
+    NoMonth(u8),
+    /// A day that does not exist, such as "30 February".
     NoDay(String),
+    /// A year that is too early or too late.
+    NoYear(u16),
     /// Ends before it begins.
     Backwards(Date, Date),
     /// The year is missing.
@@ -138,10 +140,10 @@ impl Part {
     /// Refuses what does not exist in any year, or in the year that is given.
     fn checked(self) -> Result<Self, Fault> {
         if let Some(year) = self.year.filter(|year| !(1900..=2199).contains(year)) {
-            return Err(Fault::NoDay(format!("the year {year} is not among 1900 to 2199")));
+            return Err(Fault::NoYear(year));
         }
         if let Some(month) = self.month.filter(|month| !(1..=12).contains(month)) {
-            return Err(Fault::NoMonth(format!("there is no month {month}")));
+            return Err(Fault::NoMonth(month));
         }
         // 2000 had a 29 February; a day alone is taken by the longest month.
         let (year, month) = (self.year.unwrap_or(2000), self.month.unwrap_or(1));
@@ -149,7 +151,7 @@ impl Part {
             Some(day) if Date::new(year, month, day).is_none() => {
                 let of = self.month.map_or_else(String::new, |month| format!(" {}", month_name(month)));
                 let year = self.year.map_or_else(String::new, |year| format!(" {year}"));
-                Err(Fault::NoDay(format!("there is no {day}{of}{year}")))
+                Err(Fault::NoDay(format!("{day}{of}{year}")))
             }
             _ => Ok(self),
         }

@@ -3,7 +3,7 @@
 use propagule_protocol::Date;
 
 use super::part::{Fault, Part, month_of_word};
-use super::{DateQuestion, DayOrder, Reading, When};
+use super::{DateQuestion, DayOrder, ImpossibleDate, Reading, When};
 
 /// Words before a date, or after it, that make it "about".
 const ABOUT_BEFORE: [&str; 9] =
@@ -203,26 +203,20 @@ fn settled(
         }
         (Ok(when), Err(_)) | (Err(_), Ok(when)) => Ok(when),
         // A day that is missing in its month says more than a month that does not exist.
-        (Err(Fault::NoMonth(_)), Err(fault @ Fault::NoDay(_))) | (Err(fault), _) => {
+        (Err(Fault::NoMonth(_)), Err(fault @ (Fault::NoDay(_) | Fault::NoYear(_)))) | (Err(fault), _) => {
             Err(question(text, fault, None))
         }
     }
 }
 
 fn question(text: &str, fault: Fault, order: Option<DayOrder>) -> DateQuestion {
-    let read = match order {
-        Some(DayOrder::DayFirst) => " (read day first)",
-        Some(DayOrder::MonthFirst) => " (read month first)",
-        None => "",
-    };
+    let text = text.trim().to_owned();
     match fault {
-        Fault::NotADate => DateQuestion::NotADate(text.trim().to_owned()),
+        Fault::NotADate => DateQuestion::NotADate(text),
         Fault::NeedsYear(words) => DateQuestion::NeedsYear(words),
-        Fault::NoMonth(why) => DateQuestion::Impossible(format!("`{}`: {why}{read}", text.trim())),
-        Fault::NoDay(why) => DateQuestion::Impossible(format!("`{}`: {why}", text.trim())),
-        Fault::Backwards(first, last) => DateQuestion::Impossible(format!(
-            "`{}`: the range ends, on {last}, before it begins, on {first}",
-            text.trim()
-        )),
+        Fault::NoYear(year) => DateQuestion::Impossible(text, ImpossibleDate::Year(year)),
+        Fault::NoMonth(month) => DateQuestion::Impossible(text, ImpossibleDate::Month(month, order)),
+        Fault::NoDay(day) => DateQuestion::Impossible(text, ImpossibleDate::Day(day)),
+        Fault::Backwards(first, last) => DateQuestion::Impossible(text, ImpossibleDate::Range(first, last)),
     }
 }

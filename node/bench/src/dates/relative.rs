@@ -3,7 +3,7 @@
 
 use propagule_protocol::Date;
 
-use super::{DateQuestion, Reading, When, read};
+use super::{DateQuestion, ImpossibleDate, Reading, When, read};
 
 /// Weekdays from Monday; three letters or more of one name it.
 const WEEKDAYS: [&str; 7] = ["monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"];
@@ -34,9 +34,10 @@ pub fn read_on(text: &str, reading: Reading, today: Date) -> Result<When, DateQu
         _ => None,
     };
     match days {
-        Some(days) => today.plus_days(-days).map(When::day).ok_or_else(|| {
-            DateQuestion::Impossible(format!("`{}` is before the days that are known here", text.trim()))
-        }),
+        Some(days) => today
+            .plus_days(-days)
+            .map(When::day)
+            .ok_or_else(|| DateQuestion::Impossible(text.trim().to_owned(), ImpossibleDate::BeforeDays)),
         None => read(text, reading),
     }
 }

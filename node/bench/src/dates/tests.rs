@@ -16,13 +16,14 @@ fn span(first: &str, last: &str) -> When {
 
 /// Reads where nothing needs asking.
 fn plain(text: &str) -> When {
-    read(text, NOTHING_ASKED).unwrap_or_else(|error| panic!("{text}: {error}"))
+    read(text, NOTHING_ASKED).unwrap_or_else(|error| panic!("{text}: {error:?}"))
 }
 
-fn refusal(text: &str, reading: Reading) -> String {
+/// What is impossible about a text that is refused for that.
+fn refusal(text: &str, reading: Reading) -> ImpossibleDate {
     match read(text, reading) {
-        Ok(when) => panic!("{text} was read as {when}"),
-        Err(error) => error.to_string(),
+        Err(DateQuestion::Impossible(typed, why)) if typed == text => why,
+        other => panic!("{text}: {other:?}"),
     }
 }
 
@@ -66,7 +67,6 @@ fn two_readings_are_asked_about() {
     for text in ["05/06/2026", "5.6.26", "about 5/6/2026", "05-06-26"] {
         assert_eq!(read(text, NOTHING_ASKED), Err(question.clone()), "{text}");
     }
-    assert_eq!(question.to_string(), "can be read as 2026-06-05 (day first) or 2026-05-06 (month first)");
 }
 
 #[test]
@@ -79,8 +79,8 @@ fn what_only_one_order_allows_is_taken() {
 
 #[test]
 fn an_order_that_was_given_is_kept_to() {
-    assert_eq!(refusal("5/25/2026", DAY_FIRST), "`5/25/2026`: there is no month 25 (read day first)");
-    assert_eq!(refusal("25/5/2026", MONTH_FIRST), "`25/5/2026`: there is no month 25 (read month first)");
+    assert_eq!(refusal("5/25/2026", DAY_FIRST), ImpossibleDate::Month(25, Some(DayOrder::DayFirst)));
+    assert_eq!(refusal("25/5/2026", MONTH_FIRST), ImpossibleDate::Month(25, Some(DayOrder::MonthFirst)));
 }
 
 #[test]
@@ -189,25 +189,18 @@ fn ranges_lend_what_one_end_lacks() {
 
 #[test]
 fn days_that_do_not_exist_are_named() {
-    assert_eq!(refusal("30/2/2026", NOTHING_ASKED), "`30/2/2026`: there is no 30 February 2026");
-    assert_eq!(refusal("2/30/2026", NOTHING_ASKED), "`2/30/2026`: there is no 30 February 2026");
-    assert_eq!(refusal("2026-02-29", NOTHING_ASKED), "`2026-02-29`: there is no 29 February 2026");
-    assert_eq!(refusal("31 June", NOTHING_ASKED), "`31 June`: there is no 31 June");
-    assert_eq!(refusal("13/13/2026", NOTHING_ASKED), "`13/13/2026`: there is no month 13");
-    assert_eq!(
-        refusal("5 June 1826", NOTHING_ASKED),
-        "`5 June 1826`: the year 1826 is not among 1900 to 2199"
-    );
+    let no_day = |day: &str| ImpossibleDate::Day(day.to_owned());
+    assert_eq!(refusal("30/2/2026", NOTHING_ASKED), no_day("30 February 2026"));
+    assert_eq!(refusal("2/30/2026", NOTHING_ASKED), no_day("30 February 2026"));
+    assert_eq!(refusal("2026-02-29", NOTHING_ASKED), no_day("29 February 2026"));
+    assert_eq!(refusal("31 June", NOTHING_ASKED), no_day("31 June"));
+    assert_eq!(refusal("13/13/2026", NOTHING_ASKED), ImpossibleDate::Month(13, None));
+    assert_eq!(refusal("5 June 1826", NOTHING_ASKED), ImpossibleDate::Year(1826));
     let of_2026 = Reading { year: Some(2026), ..NOTHING_ASKED };
-    assert_eq!(refusal("29 February", of_2026), "`29 February`: there is no 29 February 2026");
-    assert_eq!(
-        refusal("2026-06-10..2026-06-01", NOTHING_ASKED),
-        "`2026-06-10..2026-06-01`: the range ends, on 2026-06-01, before it begins, on 2026-06-10"
-    );
-    assert_eq!(
-        refusal("10-1 June 2026", NOTHING_ASKED),
-        "`10-1 June 2026`: the range ends, on 2026-06-01, before it begins, on 2026-06-10"
-    );
+    assert_eq!(refusal("29 February", of_2026), no_day("29 February 2026"));
+    let backwards = ImpossibleDate::Range(day("2026-06-10"), day("2026-06-01"));
+    assert_eq!(refusal("2026-06-10..2026-06-01", NOTHING_ASKED), backwards);
+    assert_eq!(refusal("10-1 June 2026", NOTHING_ASKED), backwards);
 }
 
 #[test]
@@ -244,10 +237,6 @@ fn other_texts_are_no_dates() {
         let answer = read(text, NOTHING_ASKED);
         assert!(matches!(answer, Err(DateQuestion::NotADate(_))), "{text}: {answer:?}");
     }
-    assert!(
-        refusal("spring 2026", NOTHING_ASKED)
-            .starts_with("`spring 2026` is no date; write a day (2026-06-05")
-    );
 }
 
 #[test]

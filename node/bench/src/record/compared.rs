@@ -2,6 +2,8 @@
 
 use std::collections::BTreeMap;
 
+use propagule_protocol::vocab::HomeDetail;
+
 use super::Bench;
 use crate::season::Season;
 use crate::trial::{Arm, Replicate, Trial};
@@ -60,6 +62,7 @@ pub fn difference(
     let stated = |words: Option<&String>| words.cloned().unwrap_or_else(|| "not given".to_owned());
     let others = OTHERS
         .into_iter()
+        .chain(AT_HOME.map(|(_, what)| what))
         .map(|what| (what, stated(of_first.get(what)), stated(of_second.get(what))))
         .filter(|(_, a, b)| a != b)
         .collect();
@@ -68,6 +71,16 @@ pub fn difference(
 
 /// What arms can differ in beside their facets.
 const OTHERS: [&str; 5] = ["spot", "stock plant", "operator", "day put in", "something no facet holds"];
+
+/// What was said of a method that no facet holds.
+const AT_HOME: [(HomeDetail, &str); 6] = [
+    (HomeDetail::Size, "size of the container"),
+    (HomeDetail::Cells, "cells of the tray"),
+    (HomeDetail::Leaves, "leaves kept"),
+    (HomeDetail::Seconds, "seconds in the hormone"),
+    (HomeDetail::Minutes, "minutes in the hormone"),
+    (HomeDetail::Hours, "hours in the hormone"),
+];
 
 /// What the pieces of an arm have beside facets, each in words.
 pub(crate) fn others(
@@ -86,7 +99,9 @@ pub(crate) fn others(
         Some(started.to_string()),
         arm.unlisted.clone(),
     ];
-    OTHERS.into_iter().zip(words).filter_map(|(what, words)| Some((what, words?))).collect()
+    let at_home =
+        AT_HOME.into_iter().filter_map(|(detail, what)| Some((what, arm.at_home.get(&detail)?.clone())));
+    OTHERS.into_iter().zip(words).filter_map(|(what, words)| Some((what, words?))).chain(at_home).collect()
 }
 
 const NOT_GIVEN: &str = "not given";

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use propagule_protocol::vocab::HomeDetail;
 use serde::{Deserialize, Serialize};
 
 use super::{Counts, Stage};
@@ -18,6 +19,9 @@ pub struct Arm {
     pub started: u16,
     /// Facet name → words.
     pub facets: BTreeMap<String, String>,
+    /// What was said of its method that no facet holds, and that stays at home.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub at_home: BTreeMap<HomeDetail, String>,
     /// Pots, trays or rows; none where only the arm as a whole is counted.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub replicates: Vec<Replicate>,

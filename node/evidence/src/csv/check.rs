@@ -4,7 +4,8 @@ use std::collections::BTreeMap;
 
 use super::CsvRow;
 use crate::row::{Outcome, Stage};
-use propagule_files::table::{Problem, Problems, Table, TableRow};
+use propagule_files::fault::{Fault, Problem};
+use propagule_files::table::{Problems, Table, TableRow};
 
 /// The row with its counts checked; `None` when something was wrong with it.
 pub(super) fn check_row(table: &Table, row: &TableRow, problems: &mut Problems) -> Option<CsvRow> {
@@ -20,8 +21,8 @@ pub(super) fn check_row(table: &Table, row: &TableRow, problems: &mut Problems) 
         alive: table.count(row, "alive", problems),
         dead: table.count(row, "dead", problems),
         lost: table.count(row, "lost", problems),
-        stage: word(table, row, "stage", Stage::parse, "lift, season, spring or final", problems),
-        outcome: word(table, row, "outcome", Outcome::parse, OUTCOMES, problems),
+        stage: word(table, row, "stage", Stage::parse, "stages-of-a-table", problems),
+        outcome: word(table, row, "outcome", Outcome::parse, "outcomes-of-a-table", problems),
         grower: grower?,
         trial: trial?,
         arm: arm?,
@@ -37,64 +38,65 @@ pub(super) fn check_row(table: &Table, row: &TableRow, problems: &mut Problems) 
 /// Pieces of one arm, beyond any bench; a larger number is a slip, and no model is computed for it.
 const MOST_STUCK: u32 = 100_000;
 
-const OUTCOMES: &str = "rooted, alive, callused, established or final";
-
 fn word<T: Default>(
     table: &Table,
     row: &TableRow,
     column: &str,
     parse: fn(&str) -> Option<T>,
-    choices: &str,
+    choices: &'static str,
     problems: &mut Problems,
 ) -> T {
     let Some(cell) = table.cell(row, column) else { return T::default() };
     parse(&cell.to_lowercase()).unwrap_or_else(|| {
-        let problem = Problem::of_cell(row.line, column, format!("\"{cell}\" is not one of its words"));
-        problems.add(problem.hinted(format!("use {choices}")));
+        let fault = Fault::user("table-word-unknown").with("cell", cell).hint_named(choices);
+        problems.add(Problem::of_cell(row.line, column, fault));
         T::default()
     })
 }
 
 /// Adds a problem for the first rule that the counts break.
 fn check_counts(row: &CsvRow, problems: &mut Problems) -> bool {
-    let Some((column, why, hint)) = broken_rule(row) else { return true };
-    problems.add(Problem::of_cell(row.line, column, why).hinted(hint));
+    let Some((column, fault)) = broken_rule(row) else { return true };
+    problems.add(Problem::of_cell(row.line, column, fault));
     false
 }
 
-fn broken_rule(row: &CsvRow) -> Option<(&'static str, String, &'static str)> {
+fn broken_rule(row: &CsvRow) -> Option<(&'static str, Fault)> {
     let stuck = u64::from(row.stuck);
     if row.stuck == 0 {
-        return Some(("stuck", "nothing was put in".to_owned(), "leave out arms that were never stuck"));
+        return Some(("stuck", Fault::user("row-of-nothing-put-in")));
     }
     if row.stuck > MOST_STUCK {
-        let why = format!("{} are more than one arm can hold", row.stuck);
-        return Some(("stuck", why, "one row is one arm of at most 100,000 pieces"));
+        return Some(("stuck", Fault::user("row-of-too-many-put-in").with("stuck", stuck)));
     }
     if row.rooted > row.stuck {
-        let why = format!("{} rooted of {} stuck", row.rooted, row.stuck);
-        return Some(("rooted", why, "rooted is a part of stuck; check whether the columns are swapped"));
+        let fault = Fault::user("row-more-rooted-than-stuck").with("rooted", row.rooted).with("stuck", stuck);
+        return Some(("rooted", fault));
     }
     if let Some(alive) = row.alive.filter(|alive| *alive < row.rooted) {
-        let why = format!("{alive} alive but {} rooted", row.rooted);
-        return Some(("alive", why, "alive counts all that live, the rooted ones included"));
+        let fault =
+            Fault::user("row-fewer-alive-than-rooted").with("alive", alive).with("rooted", row.rooted);
+        return Some(("alive", fault));
     }
     let failed: u64 = [row.dead, row.lost].into_iter().flatten().map(u64::from).sum();
     let living = u64::from(row.alive.unwrap_or(row.rooted));
     if living + failed > stuck {
-        let name = if row.alive.is_some() { "alive" } else { "rooted" };
-        let why = format!("{name} {living} + dead or lost {failed} is more than {stuck} stuck");
-        return Some((
-            "stuck",
-            why,
-            "each piece is alive, dead or lost once; alive includes the rooted ones",
-        ));
+        let counted = if row.alive.is_some() { "alive" } else { "rooted" };
+        let fault = Fault::user("row-more-fates-than-stuck")
+            .with("counted", counted)
+            .with("living", living)
+            .with("failed", failed)
+            .with("stuck", stuck);
+        return Some(("stuck", fault));
     }
     let all_given = row.alive.is_some() && row.dead.is_some() && row.lost.is_some();
     if all_given && living + failed != stuck {
-        let why =
-            format!("alive {living} + dead or lost {failed} leaves {} of {stuck}", stuck - living - failed);
-        return Some(("stuck", why, "count pieces that nobody scored as lost, or leave the column out"));
+        let fault = Fault::user("row-fewer-fates-than-stuck")
+            .with("living", living)
+            .with("failed", failed)
+            .with("left", stuck - living - failed)
+            .with("stuck", stuck);
+        return Some(("stuck", fault));
     }
     None
 }
@@ -112,12 +114,12 @@ pub(super) fn duplicates(rows: &Vec<CsvRow>, has_species: bool, problems: &mut P
 }
 
 fn duplicate(row: &CsvRow, first: u64, has_species: bool) -> Problem {
-    let CsvRow { grower, trial, arm, .. } = row;
-    let why = format!("grower {grower}, trial {trial}, arm {arm} stands in row {first} already");
-    let hint = if has_species {
-        "give each arm of a trial its own label, or add the two rows up"
-    } else {
-        "give each arm its own label; if the file holds several species, add a column \"species\""
-    };
-    Problem::of_cell(row.line, "arm", why).hinted(hint)
+    let hint = if has_species { "label-of-its-own" } else { "label-of-its-own-or-species" };
+    let fault = Fault::user("row-of-an-arm-twice")
+        .with("grower", &row.grower)
+        .with("trial", &row.trial)
+        .with("arm", &row.arm)
+        .with("first", first)
+        .hint_named(hint);
+    Problem::of_cell(row.line, "arm", fault)
 }

@@ -10,14 +10,14 @@ mod sites;
 mod tests;
 mod write;
 
-pub use propagule_files::table::{MOST_SHOWN, Problem, TableError};
-pub use select::SelectError;
+pub use propagule_files::table::MOST_SHOWN;
 pub use sites::{SITE_COLUMNS, Sites, read_sites};
 pub use write::table;
 
 use super::row::{Outcome, Stage};
 use check::check_row;
-use propagule_files::table::{Problems, Table};
+use propagule_files::fault::Fault;
+use propagule_files::table::{Problems, Table, TableOf};
 
 /// Columns that an evidence table must have.
 pub const NEEDED_COLUMNS: [&str; 8] =
@@ -25,8 +25,6 @@ pub const NEEDED_COLUMNS: [&str; 8] =
 
 /// Columns that an evidence table may have.
 pub const OPTIONAL_COLUMNS: [&str; 6] = ["species", "alive", "dead", "lost", "stage", "outcome"];
-
-const WHAT: &str = "cannot read the evidence";
 
 /// One row of an evidence table, checked.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -79,9 +77,9 @@ pub struct CsvEvidence {
 /// Reads an evidence table.
 ///
 /// # Errors
-/// [`TableError`] with everything found wrong, up to [`MOST_SHOWN`] problems.
-pub fn read_evidence(file: &str, bytes: &[u8]) -> Result<CsvEvidence, TableError> {
-    let table = Table::read(WHAT, file, bytes, &NEEDED_COLUMNS)?;
+/// Everything found wrong, up to [`MOST_SHOWN`] problems.
+pub fn read_evidence(file: &str, bytes: &[u8]) -> Result<CsvEvidence, Fault> {
+    let table = Table::read(TableOf::Evidence, file, bytes, &NEEDED_COLUMNS)?;
     let mut problems = Problems::default();
     let rows = table.rows.iter().filter_map(|row| check_row(&table, row, &mut problems)).collect();
     check::duplicates(&rows, table.has("species"), &mut problems);
@@ -92,5 +90,5 @@ pub fn read_evidence(file: &str, bytes: &[u8]) -> Result<CsvEvidence, TableError
         unused_columns: table.names_beside(&known),
         rows,
     };
-    problems.settle(WHAT, file, evidence)
+    problems.settle(TableOf::Evidence, file, evidence)
 }

@@ -9,67 +9,10 @@ use super::{CsvEvidence, CsvRow, Sites};
 use crate::left_out::{EvidenceNote, WhyLeftOut, leave_out};
 use crate::row::{Evidence, EvidenceRow, FacetWords, Question, RowFlags};
 use propagule_files::closest;
-use propagule_files::paste::pasteable;
 
-/// Why a table has no rows for what was asked.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-pub enum SelectError {
-    /// Several species and none named.
-    #[error("cannot choose a species: {file}, column \"species\": it holds {}", list(.species))]
-    SeveralSpecies {
-        /// The file.
-        file: String,
-        /// Species in it.
-        species: Vec<String>,
-    },
-    /// The named species is not in the table.
-    #[error("nothing to pool: {file}, column \"species\": no row for {asked}")]
-    NoSuchSpecies {
-        /// The file.
-        file: String,
-        /// What was asked for.
-        asked: String,
-        /// Names in the table that look like it, else the first ones there.
-        instead: Vec<String>,
-    },
-    /// The named trial is not in the table.
-    #[error("cannot compare {asked}: {file} has no such trial")]
-    NoSuchTrial {
-        /// The file.
-        file: String,
-        /// What was asked for.
-        asked: String,
-        /// Trials in the table with labels like it, else the first ones there.
-        instead: Vec<String>,
-    },
-}
-
-impl SelectError {
-    /// What to do about it.
-    pub fn hint(&self) -> String {
-        match self {
-            Self::SeveralSpecies { file, species } => {
-                let first = species.first().map(String::as_str).unwrap_or_default();
-                format!("name one of them: propagule pool {} --from {}", pasteable(first), pasteable(file))
-            }
-            Self::NoSuchSpecies { instead, .. } if instead.is_empty() => {
-                "the column \"species\" holds no name that can be read".to_owned()
-            }
-            Self::NoSuchSpecies { instead, .. } | Self::NoSuchTrial { instead, .. } => {
-                format!("did you mean {}?", list(instead))
-            }
-        }
-    }
-}
-
-impl From<SelectError> for Fault {
-    fn from(error: SelectError) -> Self {
-        Self::said(error.to_string()).hint(error.hint())
-    }
-}
-
-fn list(names: &[String]) -> String {
-    names.join(", ")
+/// That the table has no trial of that name, with those of names like it, else the first ones there.
+fn no_such_trial(file: &str, asked: &str, labels: &[String]) -> Fault {
+    Fault::user("trial-not-in-table").with("asked", asked).with("file", file).near(&instead_of(asked, labels))
 }
 
 /// A species name in the form that decides whether two are the same.
@@ -87,8 +30,8 @@ impl CsvEvidence {
     /// is taken to be the one asked for.
     ///
     /// # Errors
-    /// [`SelectError`] when the species cannot be told or is not there.
-    pub fn select(&self, species: Option<&str>, question: Question) -> Result<Evidence, SelectError> {
+    /// When the species cannot be told or is not there.
+    pub fn select(&self, species: Option<&str>, question: Question) -> Result<Evidence, Fault> {
         let wanted = self.wanted_species(species)?;
         let of_species = self.rows.iter().filter(|row| match (&row.species, &wanted) {
             (Some(name), Some(wanted)) => species_key(name) == *wanted,
@@ -111,21 +54,16 @@ impl CsvEvidence {
     /// A row of the trial named GROWER/TRIAL.
     ///
     /// # Errors
-    /// [`SelectError::NoSuchTrial`] when the table has none.
-    pub fn find_trial(&self, asked: &str) -> Result<&CsvRow, SelectError> {
+    /// When the table has none.
+    pub fn find_trial(&self, asked: &str) -> Result<&CsvRow, Fault> {
         let label = |row: &CsvRow| format!("{}/{}", row.grower, row.trial);
         self.rows.iter().find(|row| label(row) == asked).ok_or_else(|| {
             let labels: BTreeSet<String> = self.rows.iter().map(label).collect();
-            let labels: Vec<String> = labels.into_iter().collect();
-            SelectError::NoSuchTrial {
-                file: self.file.clone(),
-                asked: asked.to_owned(),
-                instead: instead_of(asked, &labels),
-            }
+            no_such_trial(&self.file, asked, &labels.into_iter().collect::<Vec<_>>())
         })
     }
 
-    fn wanted_species(&self, asked: Option<&str>) -> Result<Option<String>, SelectError> {
+    fn wanted_species(&self, asked: Option<&str>) -> Result<Option<String>, Fault> {
         if !self.has_species {
             return Ok(None);
         }
@@ -133,12 +71,14 @@ impl CsvEvidence {
         let keys: BTreeSet<String> = species.iter().map(|name| species_key(name)).collect();
         match asked {
             Some(asked) if keys.contains(&species_key(asked)) => Ok(Some(species_key(asked))),
-            Some(asked) => Err(SelectError::NoSuchSpecies {
-                file: self.file.clone(),
-                asked: asked.to_owned(),
-                instead: instead_of(asked, &species),
-            }),
-            None if keys.len() > 1 => Err(SelectError::SeveralSpecies { file: self.file.clone(), species }),
+            Some(asked) => Err(Fault::user("species-not-in-table")
+                .with("file", &self.file)
+                .with("asked", asked)
+                .near(&instead_of(asked, &species))),
+            None if keys.len() > 1 => Err(Fault::user("table-of-several-species")
+                .with("file", &self.file)
+                .with("first", &species[0])
+                .with_data("species", &species)),
             None => Ok(keys.into_iter().next()),
         }
     }

@@ -2,17 +2,18 @@ use super::*;
 use crate::Question;
 use crate::left_out::EvidenceNote;
 use crate::row::Site;
+use propagule_present::fault;
 
 const HEADER: &str = "grower,trial,arm,method,medium,region,stuck,rooted";
 
-fn read(text: &str) -> Result<CsvEvidence, TableError> {
+fn read(text: &str) -> Result<CsvEvidence, Fault> {
     read_evidence("trials.csv", text.as_bytes())
 }
 
 fn first_error(text: &str) -> (String, String) {
     let error = read(text).expect_err("the table is wrong");
-    let hint = error.hints().first().map_or(String::new(), |hint| (*hint).to_owned());
-    (error.to_string().lines().next().expect("a line").to_owned(), hint)
+    let hint = fault::hints(&error).into_iter().next().unwrap_or_default();
+    (fault::what(&error).lines().next().expect("a line").to_owned(), hint)
 }
 
 #[test]
@@ -103,8 +104,8 @@ fn bytes_that_are_not_utf8_are_named_by_row() {
     let mut bytes = format!("{HEADER}\ng1,t1,1,a,sand,north,20,3\n").into_bytes();
     bytes.extend(b"g2,t1,1,caf\xe9,sand,north,20,3\n");
     let error = read_evidence("trials.csv", &bytes).expect_err("latin-1");
-    assert_eq!(error.to_string(), "cannot read the evidence: trials.csv, row 3: not UTF-8 text");
-    assert_eq!(error.hints(), ["save the table as CSV, UTF-8, and try again"]);
+    assert_eq!(fault::what(&error), "cannot read the evidence: trials.csv, row 3: not UTF-8 text");
+    assert_eq!(fault::hints(&error), ["save the table as CSV, UTF-8, and try again"]);
 }
 
 #[test]
@@ -149,9 +150,9 @@ fn blanks_in_needed_cells_are_named_one_by_one() {
 fn ten_problems_are_shown_and_the_rest_counted() {
     let rows: Vec<String> = (0..13).map(|n| format!("g{n},t1,1,a,sand,north,20,21")).collect();
     let error = read(&format!("{HEADER}\n{}\n", rows.join("\n"))).expect_err("all wrong");
-    assert_eq!((error.problems.len(), error.more), (MOST_SHOWN, 3));
-    assert_eq!(error.to_string().lines().last(), Some("and 3 more"));
-    assert_eq!(error.hints().len(), 1);
+    assert_eq!((error.problems.len(), error.params["more"].as_str()), (MOST_SHOWN, "3"));
+    assert_eq!(fault::what(&error).lines().last(), Some("and 3 more"));
+    assert_eq!(fault::hints(&error).len(), 1);
 }
 
 #[test]
@@ -167,11 +168,11 @@ fn a_table_of_several_species_wants_one_named() {
         format!("{HEADER},species\ng1,t1,1,a,s,n,20,3,Ostrava tarda\ng2,t1,1,a,s,n,9,1,Lumetta rosea\n");
     let evidence = read(&text).expect("reads");
     let error = evidence.select(None, Question::default()).expect_err("two species");
-    assert!(error.to_string().ends_with("it holds Lumetta rosea, Ostrava tarda"));
+    assert!(fault::what(&error).ends_with("it holds Lumetta rosea, Ostrava tarda"));
     let one = evidence.select(Some("ostrava TARDA"), Question::default()).expect("by key");
     assert_eq!(one.rows.len(), 1);
     let error = evidence.select(Some("Ostrava tarde"), Question::default()).expect_err("a slip");
-    assert_eq!(error.hint(), "did you mean Ostrava tarda?");
+    assert_eq!(fault::hints(&error), ["did you mean Ostrava tarda?"]);
 }
 
 #[test]
@@ -199,7 +200,7 @@ fn sites_are_read_and_bad_ones_named() {
     assert_eq!(sites["g1"], Site { temp: 9.8, rain: 800.0 });
     let error = read_sites("s.csv", b"grower,temp,rain\ng1,x,800\ng2,9,0\ng3,77,600\ng4,9,800\ng4,9,800\n")
         .expect_err("four wrong");
-    let lines: Vec<String> = error.to_string().lines().map(str::to_owned).collect();
+    let lines: Vec<String> = fault::what(&error).lines().map(str::to_owned).collect();
     assert_eq!(
         lines,
         [

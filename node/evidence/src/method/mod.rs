@@ -49,50 +49,12 @@ const MOST_MEANT: usize = 3;
 /// Splits by where survivors were moved to.
 const BY_PATH: &str = "path";
 
-/// A grouping that cannot be.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-pub enum GroupingError {
-    /// No such facet.
-    #[error("cannot group by \"{name}\": there is no such facet")]
-    UnknownFacet {
-        /// As asked.
-        name: String,
-        /// Facets with a name like it, else all.
-        instead: Vec<String>,
-    },
-    /// A filter without `=`.
-    #[error("cannot filter by \"{text}\": it has no \"=\"")]
-    FilterForm {
-        /// As asked.
-        text: String,
-    },
-}
-
-impl GroupingError {
-    /// What to do about it.
-    pub fn hint(&self) -> String {
-        match self {
-            Self::UnknownFacet { instead, .. } if instead.len() > MOST_MEANT => {
-                format!("the facets are {}", instead.join(", "))
-            }
-            Self::UnknownFacet { instead, .. } => format!("did you mean {}?", instead.join(", ")),
-            Self::FilterForm { .. } => "write it as --where humidity=fog".to_owned(),
-        }
-    }
-}
-
-impl From<GroupingError> for Fault {
-    fn from(error: GroupingError) -> Self {
-        Self::said_of_use(error.to_string()).hint(error.hint())
-    }
-}
-
 impl Grouping {
     /// Reads `--by` (`none`, `path`, or facets with commas between) and `--where` (`facet=value`).
     ///
     /// # Errors
-    /// [`GroupingError`] for a facet that does not exist or a filter without `=`.
-    pub fn parse(by: Option<&str>, filters: &[String]) -> Result<Self, GroupingError> {
+    /// A facet that does not exist, or a filter without `=`.
+    pub fn parse(by: Option<&str>, filters: &[String]) -> Result<Self, Fault> {
         let mut grouping = Self::default();
         for name in by.into_iter().flat_map(|names| names.split(',')).map(str::trim) {
             match name {
@@ -102,7 +64,7 @@ impl Grouping {
             }
         }
         for text in filters {
-            let form_error = || GroupingError::FilterForm { text: text.clone() };
+            let form_error = || Fault::usage("filter-without-equals").with("text", text);
             let (facet, value) = text.split_once('=').ok_or_else(form_error)?;
             let facet = known_facet(facet.trim())?;
             grouping.filters.push(Filter { facet, value: value.trim().to_owned() });
@@ -123,7 +85,7 @@ impl Grouping {
     }
 }
 
-fn known_facet(name: &str) -> Result<String, GroupingError> {
+fn known_facet(name: &str) -> Result<String, Fault> {
     let name = name.to_lowercase().replace([' ', '-'], "_");
     if name == PATH {
         return Ok(name);
@@ -132,11 +94,8 @@ fn known_facet(name: &str) -> Result<String, GroupingError> {
     if names.contains(&name.as_str()) {
         return Ok(name);
     }
-    let mut instead = closest(&name, names.iter().copied(), MOST_MEANT);
-    if instead.is_empty() {
-        instead = names.iter().map(|name| (*name).to_owned()).collect();
-    }
-    Err(GroupingError::UnknownFacet { name, instead })
+    let near = closest(&name, names.iter().copied(), MOST_MEANT);
+    Err(Fault::usage("facet-not-to-group-by").with("name", name).with_data("names", &names).near(&near))
 }
 
 /// Arms of one method, by label.

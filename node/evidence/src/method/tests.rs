@@ -1,6 +1,7 @@
 use super::*;
 use crate::fixtures::{row, with_facet, words};
 use crate::{FacetWords, LaterPhase};
+use propagule_present::fault;
 
 fn parse(by: &str, filters: &[&str]) -> Grouping {
     let filters: Vec<String> = filters.iter().map(|text| (*text).to_owned()).collect();
@@ -134,8 +135,8 @@ fn every_name_of_the_usual_facets_has_at_most_forty_letters_and_is_its_own() {
 #[test]
 fn a_slip_in_a_facet_name_is_answered_with_names() {
     let error = Grouping::parse(Some("humidty"), &[]).expect_err("a slip");
-    assert_eq!(error.to_string(), "cannot group by \"humidty\": there is no such facet");
-    assert_eq!(error.hint(), "did you mean humidity?");
+    assert_eq!(fault::what(&error), "cannot group by \"humidty\": there is no such facet");
+    assert_eq!(fault::hints(&error), ["did you mean humidity?"]);
     let error = Grouping::parse(None, &["fog".to_owned()]).expect_err("no equals sign");
-    assert!(error.hint().contains("--where humidity=fog"));
+    assert_eq!(fault::hints(&error), ["write it as --where humidity=fog"]);
 }

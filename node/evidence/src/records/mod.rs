@@ -95,9 +95,12 @@ pub fn from_records(trials: &[HeldTrial<'_>], options: &RecordOptions) -> Eviden
         match reason_against(trial, options) {
             Some(why) => {
                 leave_out(&mut evidence.left_out, why, 1);
-                if why == WhyLeftOut::WorkedAgain {
-                    evidence.regrafts.extend(rows_of(trial, options).filter_map(Result::ok));
-                }
+                let apart = match why {
+                    WhyLeftOut::WorkedAgain => &mut evidence.regrafts,
+                    WhyLeftOut::Transcribed => &mut evidence.transcribed,
+                    _ => continue,
+                };
+                apart.extend(rows_of(trial, options).filter_map(Result::ok));
             }
             None => counted.push(trial),
         }

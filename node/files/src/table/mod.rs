@@ -6,8 +6,9 @@ mod error;
 mod lines;
 mod write;
 
-pub use error::Problems;
-pub use error::{MOST_SHOWN, Problem, TableError};
+use crate::fault::{Fault, Problem};
+
+pub use error::{MOST_SHOWN, Problems, TableOf};
 pub use write::as_csv;
 
 /// A table whose header has been read and whose rows all have its length.
@@ -45,8 +46,6 @@ fn without_guard(cell: &str) -> &str {
     }
 }
 
-const NOT_UTF8: &str = "save the table as CSV, UTF-8, and try again";
-
 /// What a spreadsheet's own file begins with: it is a ZIP archive.
 const SPREADSHEET: &[u8] = b"PK\x03\x04";
 
@@ -58,20 +57,14 @@ fn delimiter(text: &str) -> u8 {
 }
 
 /// The bytes as text, without a byte-order mark.
-pub fn as_text<'a>(what: &'static str, file: &str, bytes: &'a [u8]) -> Result<&'a str, TableError> {
+pub fn as_text<'a>(of: TableOf, file: &str, bytes: &'a [u8]) -> Result<&'a str, Fault> {
     if bytes.starts_with(SPREADSHEET) {
-        let problem = Problem::of_file("that is a spreadsheet's own file (XLSX or ODS), which is not read");
-        return Err(TableError::single(
-            what,
-            file,
-            problem.hinted("open it, choose \"save as\" or \"export\", CSV with UTF-8, and give that file"),
-        ));
+        return Err(of.refused_for(file, Problem::of_file(Fault::user("table-is-a-spreadsheet"))));
     }
     let bytes = bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(bytes);
     std::str::from_utf8(bytes).map_err(|error| {
         let line = lines::Lines::of(bytes).at(error.valid_up_to());
-        let problem = Problem::of_row(line, "not UTF-8 text");
-        TableError::single(what, file, problem.hinted(NOT_UTF8))
+        of.refused_for(file, Problem::of_row(line, Fault::user("table-not-utf8")))
     })
 }
 
@@ -81,8 +74,22 @@ impl Table {
     /// # Errors
     /// Text that is not UTF-8, an empty file, a needed column missing or named twice, rows of another
     /// length than the header.
-    pub fn read(what: &'static str, file: &str, bytes: &[u8], needed: &[&str]) -> Result<Self, TableError> {
-        let text = as_text(what, file, bytes)?;
+    pub fn read(of: TableOf, file: &str, bytes: &[u8], needed: &[&str]) -> Result<Self, Fault> {
+        let (table, problems) = Self::read_what_can_be(of, file, bytes, needed)?;
+        problems.settle(of, file, table)
+    }
+
+    /// Reads the rows that can be read, with what is wrong with the others.
+    ///
+    /// # Errors
+    /// Text that is not UTF-8, an empty file, a needed column missing or named twice, a file without a row.
+    pub fn read_what_can_be(
+        of: TableOf,
+        file: &str,
+        bytes: &[u8],
+        needed: &[&str],
+    ) -> Result<(Self, Problems), Fault> {
+        let text = as_text(of, file, bytes)?;
         let mut reader = csv::ReaderBuilder::new()
             .delimiter(delimiter(text))
             .flexible(true)
@@ -90,16 +97,18 @@ impl Table {
             .from_reader(text.as_bytes());
         let mut records = reader.records().enumerate().map(|(index, record)| {
             record.map_err(|error| {
-                TableError::single(what, file, Problem::of_row(index as u64 + 1, error.to_string()))
+                let fault = Fault::user("table-row-unreadable").because(error);
+                of.refused_for(file, Problem::of_row(index as u64 + 1, fault))
             })
         });
         let Some(header) = records.next() else {
-            let hint = format!("the first line names the columns: {}", needed.join(","));
-            return Err(TableError::single(what, file, Problem::of_file("the file is empty").hinted(hint)));
+            let fault = Fault::user("table-empty").with("columns", needed.join(","));
+            return Err(of.refused_for(file, Problem::of_file(fault)));
         };
         let names: Vec<String> = header?.iter().map(|name| name.trim().to_owned()).collect();
         let mut problems = Problems::default();
         let columns = columns_by_name(&names, needed, &mut problems);
+        let is_headed = problems.count() == 0;
         let mut lines = lines::Lines::of(text.as_bytes());
         let mut rows = Vec::new();
         for record in records {
@@ -114,10 +123,13 @@ impl Table {
             }
         }
         if rows.is_empty() && problems.count() == 0 {
-            let nothing = Problem::of_file("there is no row below the header");
-            problems.add(nothing.hinted("write one row for each arm below the line of column names"));
+            problems.add(Problem::of_file(Fault::user("table-without-rows")));
         }
-        problems.settle(what, file, Self { columns, names, rows })
+        let table = Self { columns, names, rows };
+        if is_headed && !table.rows.is_empty() {
+            return Ok((table, problems));
+        }
+        problems.settle(of, file, (table, Problems::default()))
     }
 
     /// Whether the header names `column`.
@@ -153,8 +165,8 @@ impl Table {
         let cell = self.cell(row, column)?;
         match whole_number(cell) {
             Ok(count) => Some(count),
-            Err((why, hint)) => {
-                problems.add(Problem::of_cell(row.line, column, why).hinted(hint));
+            Err(fault) => {
+                problems.add(Problem::of_cell(row.line, column, fault));
                 None
             }
         }
@@ -170,18 +182,15 @@ impl Table {
     pub fn needed_decimal(&self, row: &TableRow, column: &str, problems: &mut Problems) -> Option<f64> {
         let cell = self.needed(row, column, problems)?;
         if has_thousands_or_decimals(cell) {
-            let why = format!("\"{cell}\" can be read two ways");
-            problems.add(
-                Problem::of_cell(row.line, column, why)
-                    .hinted("write thousands without a comma, and decimals with a point"),
-            );
+            let fault = Fault::user("table-number-read-two-ways").with("cell", cell);
+            problems.add(Problem::of_cell(row.line, column, fault));
             return None;
         }
         match cell.replace(',', ".").parse::<f64>() {
             Ok(number) if number.is_finite() => Some(number),
             _ => {
-                let problem = Problem::of_cell(row.line, column, format!("\"{cell}\" is not a number"));
-                problems.add(problem.hinted("write digits only, without a unit"));
+                let fault = Fault::user("table-cell-not-a-number").with("cell", cell);
+                problems.add(Problem::of_cell(row.line, column, fault));
                 None
             }
         }
@@ -193,14 +202,12 @@ fn columns_by_name(names: &[String], needed: &[&str], problems: &mut Problems) -
     // Spreadsheets leave columns without a name at the end; nothing can be asked of them.
     for (index, name) in names.iter().enumerate().filter(|(_, name)| !name.is_empty()) {
         if columns.insert(matching_name(name), index).is_some() {
-            let problem = Problem::of_column(name, "two columns have this name");
-            problems.add(problem.hinted("rename one of them, or take it out"));
+            problems.add(Problem::of_column(name, Fault::user("table-column-twice")));
         }
     }
-    let there = names.iter().map(|name| format!("\"{name}\"")).collect::<Vec<_>>().join(", ");
     for column in needed.iter().filter(|column| !columns.contains_key(**column)) {
-        let hint = format!("the header has {there}; rename the column that holds it, or add it");
-        problems.add(Problem::of_column(column, "the column is missing").hinted(hint));
+        let fault = Fault::user("table-column-missing").with_data("there", &names);
+        problems.add(Problem::of_column(column, fault));
     }
     columns
 }
@@ -216,14 +223,16 @@ fn read_row(line: u64, names: &[String], record: &csv::StringRecord) -> Result<T
 }
 
 fn wrong_length(line: u64, record: &csv::StringRecord, expected: usize) -> Problem {
-    let found = record.len();
-    let cells = if found == 1 { "cell" } else { "cells" };
     let hint = if record.iter().next_back().is_some_and(|cell| cell.contains(['\n', '\r'])) {
-        "a double quote opens in this row and is not closed there: close it, or take it out"
+        "close-the-quote-of-this-row"
     } else {
-        "look for a missing or an extra comma; put text that holds one in double quotes"
+        "look-for-a-comma"
     };
-    Problem::of_row(line, format!("{found} {cells} where the header has {expected}")).hinted(hint)
+    let fault = Fault::user("table-row-of-other-length")
+        .with("found", record.len())
+        .with("expected", expected)
+        .hint_named(hint);
+    Problem::of_row(line, fault)
 }
 
 /// A row that no person typed: a cell with control characters, or far too long.
@@ -231,14 +240,15 @@ fn unreadable(line: u64, names: &[String], record: &csv::StringRecord) -> Option
     let is_control = |c: &char| c.is_control() && !matches!(c, '\n' | '\r' | '\t');
     names.iter().zip(record).find_map(|(name, cell)| {
         if let Some(control) = cell.chars().find(is_control) {
-            let why = format!("the cell holds a control character (U+{:04X})", u32::from(control));
-            return Some(Problem::of_cell(line, name, why).hinted(NOT_UTF8));
+            let fault = Fault::user("table-cell-with-control-character")
+                .with("character", format_args!("U+{:04X}", u32::from(control)));
+            return Some(Problem::of_cell(line, name, fault));
         }
         (cell.len() > MOST_CELL_BYTES).then(|| {
-            let why =
-                format!("the cell has {} characters, the most is {MOST_CELL_BYTES}", cell.chars().count());
-            Problem::of_cell(line, name, why)
-                .hinted("look for a double quote that is not closed, or shorten the text")
+            let fault = Fault::user("table-cell-too-long")
+                .with("characters", cell.chars().count())
+                .with("most", MOST_CELL_BYTES);
+            Problem::of_cell(line, name, fault)
         })
     })
 }
@@ -264,25 +274,24 @@ fn has_thousands_or_decimals(cell: &str) -> bool {
 
 fn blank(line: u64, column: &str) -> Problem {
     let hint = match column {
-        "stuck" => "a rate without the number put in cannot be pooled; fill it in or leave the row out",
-        "medium" | "region" => "write unknown where nobody knows",
-        "rooted" => "blank is not zero: write 0 if none rooted, leave the row out if nobody counted",
-        _ => "fill the cell in, or leave the row out",
+        "stuck" => "blank-number-put-in",
+        "medium" | "region" => "blank-word",
+        "rooted" => "blank-outcome",
+        _ => "fill-in-or-leave-out",
     };
-    Problem::of_cell(line, column, "the cell is blank").hinted(hint)
+    Problem::of_cell(line, column, Fault::user("table-cell-blank").hint_named(hint))
 }
 
-fn whole_number(cell: &str) -> Result<u32, (String, &'static str)> {
+fn whole_number(cell: &str) -> Result<u32, Fault> {
     if let Ok(count) = cell.parse::<u32>() {
         return Ok(count);
     }
     let digits = cell.strip_prefix(['-', '\u{2212}']).unwrap_or_default();
     if !digits.is_empty() && digits.bytes().all(|byte| byte.is_ascii_digit()) {
-        return Err((format!("{cell} is negative"), "counts are 0 or more"));
+        return Err(Fault::user("table-count-negative").with("cell", cell));
     }
     if cell.ends_with('%') {
-        let why = format!("\"{cell}\" is a percentage, not a count");
-        return Err((why, "write the number of pieces; a percentage hides how many there were"));
+        return Err(Fault::user("table-count-in-per-cent").with("cell", cell));
     }
-    Err((format!("\"{cell}\" is not a whole number"), "write digits only"))
+    Err(Fault::user("table-count-not-whole").with("cell", cell))
 }

@@ -278,6 +278,7 @@ pub(super) const WORDS: &[FaultWords] = &[
         "cannot fit \"{method}\"",
         &["look at the counts of that method, or leave it out with --where"],
     ),
+    words("methods-not-fitted", "cannot fit all methods together", &["ask for fewer of them with --where"]),
     words(
         "facets-not-fitted",
         "cannot take the facets of {pieces} together",
@@ -287,12 +288,12 @@ pub(super) const WORDS: &[FaultWords] = &[
         .otherwise("a trial is named GROWER/TRIAL, with the labels of the table"),
     words(
         "compared-trial-not-counted",
-        "cannot compare {trial}: nothing was counted as {question} yet",
+        "cannot compare {trial}: nothing was counted as {outcome:counted_as} yet",
         &["compare after the count, or ask for another stage with --stage"],
     ),
     words(
         "own-trial-not-counted",
-        "cannot compare trial \"{code}\": nothing was counted as {question} yet",
+        "cannot compare trial \"{code}\": nothing was counted as {outcome:counted_as} yet",
         &["compare after the count, or ask for another stage with --stage"],
     ),
 ];

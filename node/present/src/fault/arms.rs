@@ -34,6 +34,31 @@ pub(super) const WORDS: &[FaultWords] = &[
     ),
     words("facet-words-unknown", "{what}: \"{facet}={words}\": {why}", &[])
         .otherwise("leave it out if you do not know"),
+    words("facet-asks-which", "{what}: \"{facet}={words}\" can mean several things", &[])
+        .otherwise("say which"),
+    words("facet-asks-strength", "{what}: \"{facet}={words}\": how strong is it?", &[
+        "write the strength on the label, such as 'IBA powder 0.3 %': the same number means another strength with each maker",
+    ])
+    .otherwise("where nobody knows, write 'strength unknown'"),
+    words(
+        "facet-asks-dip-or-soak",
+        "{what}: \"{facet}={words}\": were they dipped, or did they soak?",
+        &[],
+    )
+    .otherwise("add dip or soak"),
+    words("facet-asks-heat", "{what}: \"{facet}={words}\": how warm was it below?", &[
+        "write the temperature, such as bottom_heat='22 C'",
+    ]),
+    words("facet-asks-per-cent", "{what}: \"{facet}={words}\": how many per cent?", &[
+        "write light='40 % shade', or light='60 % light'",
+    ]),
+    words("facet-asks-years", "{what}: \"{facet}={words}\": how many years?", &[
+        "write the age, such as stock_age='8 years'",
+    ]),
+    words("facet-asks-nodes", "{what}: \"{facet}={words}\": how many nodes were taken off?", &[]),
+    words("facet-asks-date", "{what}: \"{facet}={words}\" is no stage of growth", &[
+        "write the day they were stuck as the date, or the number of the growth stage (BBCH, 0 to 99)",
+    ]),
     words("facet-unknown", "{what}: \"{named}\" is the name of no facet", &["it can have {names}"]),
     words("facet-not-of-this", "{what}: {other} does not belong there", &["it can have {names}"]),
     words("facet-of-arm", "{what}: \"{with}\" belongs to an arm", &["it can have {names}"]),

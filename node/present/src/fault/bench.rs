@@ -2,6 +2,10 @@
 
 use super::{FaultWords, words};
 
+const COPY_AGAIN: &[&str] =
+    &["copy the file again from where it was kept, or take an earlier archive; nothing was written"];
+const OURS: &[&str] = &["take a file that propagule export wrote; nothing of this one was written"];
+
 pub(super) const WORDS: &[FaultWords] = &[
     words(
         "started-malformed",
@@ -223,5 +227,48 @@ pub(super) const WORDS: &[FaultWords] = &[
         "cannot make the archive",
         &["propagule export FOLDER writes the same as tables; nothing was changed"],
     ),
-    words("archive-refused", "cannot restore {file}: {why}", &[]),
+    words("archive-not-a-zip-file", "cannot restore {file}: it is no ZIP file, or not whole", COPY_AGAIN),
+    words("archive-file-unreadable", "cannot restore {file}: \"{name}\" cannot be read", COPY_AGAIN),
+    words(
+        "archive-unpacked-too-large",
+        "cannot restore {file}: unpacked it is larger than {most} MB",
+        COPY_AGAIN,
+    ),
+    words("archive-file-missing", "cannot restore {file}: \"{name}\" is missing", COPY_AGAIN),
+    words(
+        "archive-file-changed",
+        "cannot restore {file}: \"{name}\" is not as it was when the archive was made",
+        COPY_AGAIN,
+    ),
+    words(
+        "archive-file-not-named",
+        "cannot restore {file}: its manifest does not name \"{name}\"",
+        COPY_AGAIN,
+    ),
+    words(
+        "archive-of-too-many-files",
+        "cannot restore {file}: it holds {files|file|files}; {most} is the most",
+        OURS,
+    ),
+    words(
+        "archive-with-strange-file",
+        "cannot restore {file}: \"{name}\" does not belong into an archive",
+        OURS,
+    ),
+    words("archive-with-file-twice", "cannot restore {file}: it holds \"{name}\" twice", OURS),
+    words(
+        "archive-directory-contradicts",
+        "cannot restore {file}: its directory names {files|file|files} and {read} can be read",
+        OURS,
+    ),
+    words(
+        "archive-without-manifest",
+        "cannot restore {file}: it has no manifest.json that can be read",
+        OURS,
+    ),
+    words(
+        "archive-of-another-format",
+        "cannot restore {file}: it is of the form \"{format}\"; this version reads \"{known}\"",
+        &["use the newer version of propagule that made it; nothing was written"],
+    ),
 ];

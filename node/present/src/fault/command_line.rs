@@ -2,6 +2,19 @@
 
 use super::{FaultWords, words};
 
+/// Hints that depend on the case.
+pub(super) const HINTS: &[(&str, &str)] = &[
+    ("see-what-it-takes", "see what it takes: {command} --help"),
+    ("order-of-days", "add --dates day-first or --dates month-first"),
+    ("year-of-days", "add the year: --year 2026"),
+    ("order-and-year-of-days", "add both: --dates day-first (or month-first) and --year 2026"),
+    ("today-or-a-week-ago", "{option} today, or {option} 'a week ago'"),
+    ("write-the-day-as-an-option", "write the day as in {option} 2026-06-05"),
+    ("chance-in-per-cent", "{sure} % is --sure {share}"),
+    ("chance-of-80-per-cent", "80 % is --sure 0.8"),
+    ("another-name-for-evidence", "choose another name for --evidence"),
+];
+
 pub(super) const WORDS: &[FaultWords] = &[
     words(
         "output-unwritable",
@@ -35,7 +48,7 @@ pub(super) const WORDS: &[FaultWords] = &[
         "the network part of this node has stopped",
         &["start it again: propagule serve"],
     ),
-    words("day-not-understood", "{option} \"{text}\": {question}", &[]),
+    words("day-not-understood", "{option} \"{text}\": {question:date}", &[]),
     words(
         "table-needs-folder",
         "--table writes into a folder, not into an archive",
@@ -158,7 +171,8 @@ pub(super) const WORDS: &[FaultWords] = &[
         "cannot plan with {option} {amount}: it lies outside 0 to 1000000",
         &["give it for one piece, such as {option} 0.40"],
     ),
-    words("own-rows-missing", "{file}, column \"grower\": no counted row of {own}", &[]),
+    words("own-rows-missing", "{file}, column \"grower\": no counted row of {own}", &[])
+        .otherwise("name a grower of the table, such as --own {first:paste}"),
     words("facets-none", "--facets=none asks for no facet at all", &["leave --facets out"]),
     words("facets-path", "--facets=path: a move is no facet", &["split by it with --by path"]),
     words(
@@ -177,7 +191,23 @@ pub(super) const WORDS: &[FaultWords] = &[
         &["for this machine only: propagule serve --listen /ip4/127.0.0.1/tcp/0"],
     ),
     words("signals-unavailable", "the node cannot wait for Ctrl-C", &["start it again: propagule serve"]),
-    words("care-option-malformed", "--{kind} {fault}", &[]),
+    words("care-option-malformed", "--{care} \"{text}\": {why:care}", &["{ways:or}"]),
+    words(
+        "flag-not-for-tables",
+        "{flag} chooses records of the network; a table has no such mark",
+        &["leave {flag} out, or leave --from out"],
+    ),
+    words(
+        "plan-number-out-of-range",
+        "cannot plan with {option} {number}: it lies outside {least} to {most}",
+        &["write a number of pieces such as {option} 12"],
+    ),
+    words("subcommand-unknown", "unrecognized subcommand '{typed}'", &[]),
+    words("option-unknown", "unexpected argument '{typed}' found", &[]),
+    words("arguments-missing", "the following required arguments were not provided: {missing:list}", &[]),
+    words("value-not-listed", "invalid value '{typed}' for '{option}' [possible values: {values:list}]", &[]),
+    words("value-malformed", "invalid value '{typed}' for '{option}'", &[]),
+    words("command-line-malformed", "the command line is not understood", &[]),
     words(
         "files-damaged",
         "the files of this home are damaged",
@@ -230,8 +260,14 @@ pub(super) const WORDS: &[FaultWords] = &[
     words("option-without-equals", "{option} \"{text}\" has no `=`", &["such as {option} {example}"]),
     words(
         "import-has-questions",
-        "{message}; nothing was saved",
+        "{open|question is|questions are} open; nothing was saved",
         &["answer with the same command and what stands in brackets above"],
+    ),
+    words("import-saved-nothing", "nothing was saved", &["look at the lines above"]),
+    words(
+        "import-left-lines-out",
+        "{left_out|line was|lines were} left out: {lines:list}; the others are saved",
+        &["mend them and read the table again: what is saved is then the same"],
     ),
     words("shared-pots-malformed", "--shared-pots \"{text}\" is not pots x places", &["--shared-pots 16x3"]),
 ];

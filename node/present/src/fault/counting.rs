@@ -1,168 +1,6 @@
-//! Words of faults of what is counted, and what those need beside names and numbers: words of the trial's kind, lists, and
-//! why numbers cannot be.
-
-use std::borrow::Cow;
-use std::collections::BTreeMap;
-
-use propagule_bench::kind::Kind;
-use propagule_bench::typed::tally::MARKS;
-use propagule_bench::{Difference, FateFault, Gone, SeasonFault, Stage, State};
-use propagule_files::paste::pasteable;
-use serde::de::DeserializeOwned;
+//! Words of faults of what is counted.
 
 use super::{FaultWords, words};
-use crate::contradiction;
-use crate::kind::KindWords;
-
-type Params = BTreeMap<Cow<'static, str>, String>;
-
-/// Places in a hint beyond which only their number is given.
-const MOST_PLACES: usize = 12;
-
-/// What stands in a slot such as `{kind:lead}`: a parameter, and how it is worded.
-pub(super) fn filled(name: &str, how: &str, params: &Params) -> Option<String> {
-    let kind = KindWords::of(kind(params));
-    if name == "kind" {
-        return of_kind(&kind, how, params);
-    }
-    let value = params.get(name)?;
-    Some(match how {
-        "places" => places(value),
-        "sum" => sum(params),
-        "places_of" => data::<Vec<(String, u16)>>(value)?
-            .iter()
-            .map(|(place, _)| place.as_str())
-            .collect::<Vec<_>>()
-            .join(", "),
-        "miscounted" => {
-            data::<Vec<(String, u16)>>(value)?.iter().map(miscounted).collect::<Vec<_>>().join(" ")
-        }
-        "put_in" => put_in(value).to_owned(),
-        "privacy" => if value == "private" { "private already" } else { "not private" }.to_owned(),
-        "fate" => contradiction::fate(&data::<FateFault>(value)?, &kind),
-        "season" => contradiction::season(&data::<SeasonFault>(value)?, &kind),
-        "gone" => data::<Vec<Gone>>(value)?.iter().map(gone).collect::<Vec<_>>().join("; "),
-        "differences" => {
-            data::<Vec<Difference>>(value)?.iter().map(difference).collect::<Vec<_>>().join("; ")
-        }
-        _ => return None,
-    })
-}
-
-fn data<T: DeserializeOwned>(value: &str) -> Option<T> {
-    serde_json::from_str(value).ok()
-}
-
-fn word<T: DeserializeOwned>(params: &Params, name: &str) -> Option<T> {
-    serde_json::from_value(serde_json::Value::String(params.get(name)?.clone())).ok()
-}
-
-/// The kind that a fault names; without one its words hold for all.
-fn kind(params: &Params) -> Kind {
-    word(params, "kind").unwrap_or(Kind::Mixed)
-}
-
-fn of_kind(kind: &KindWords, how: &str, params: &Params) -> Option<String> {
-    Some(match how {
-        "said" => match command(kind, params) {
-            command if command.is_empty() => command,
-            command => format!("{command}: "),
-        },
-        "lead" => kind.lead.to_owned(),
-        "with" => kind.with.to_owned(),
-        "start_command" => kind.start_command.to_owned(),
-        "typed_waiting" => kind.typed_waiting().to_owned(),
-        "cell" => contradiction::cell(kind),
-        "stage_cell" => contradiction::cell_at_a_stage(kind),
-        "states" => contradiction::states(kind),
-        "marks" => contradiction::marks(&MARKS, kind).join(", "),
-        _ => return None,
-    })
-}
-
-/// What was being entered: a command by the word of the kind, or the one that is named.
-fn command(kind: &KindWords, params: &Params) -> String {
-    let named = params.get("command").cloned();
-    let of_stage = || word::<Stage>(params, "stage").map_or("check", |stage| kind.command(stage)).to_owned();
-    named.unwrap_or_else(of_stage)
-}
-
-fn places(lines: &str) -> String {
-    let all: Vec<&str> = lines.lines().collect();
-    let shown = all.iter().take(MOST_PLACES).copied().collect::<Vec<_>>().join(", ");
-    if all.len() > MOST_PLACES { format!("{shown}, \u{2026} ({} in all)", all.len()) } else { shown }
-}
-
-/// `10 alive + 2 lost`.
-fn sum(params: &Params) -> String {
-    let number = |name: &str| params.get(name).map(String::as_str).unwrap_or_default();
-    let others = [("dead", "dead"), ("lost", "lost"), ("not_known", "not known")];
-    let others = others.into_iter().map(|(name, word)| (number(name), word));
-    let others = others.filter(|(count, _)| !matches!(*count, "" | "0"));
-    let all = std::iter::once((number("alive"), "alive")).chain(others);
-    all.map(|(count, word)| format!("{count} {word}")).collect::<Vec<_>>().join(" + ")
-}
-
-/// Why a number put in cannot be; what reads the line says the rest itself.
-fn put_in(why: &str) -> &str {
-    match why {
-        "not-in-range" => "it is not a whole number from 1 to 10,000",
-        "no-such-place" => "the trial has no such pot or arm",
-        "counted-by-pots" => "this arm is counted pot by pot",
-        said => said,
-    }
-}
-
-/// How it is entered that fewer pieces were put into a place than was said.
-fn miscounted((place, fewer): &(String, u16)) -> String {
-    pasteable(&format!("{place}:lost={fewer},cause=miscounted"))
-}
-
-/// Half or more of a pot went at once: is it so?
-fn gone(gone: &Gone) -> String {
-    let Gone { place, before, after, .. } = gone;
-    let what = match (gone.died, gone.lost) {
-        (died, 0) => format!("{died} died"),
-        (0, lost) => format!("{lost} lost"),
-        (died, lost) => format!("{died} died and {lost} lost"),
-    };
-    format!("{place} {before} \u{2192} {after}: {what} at once?")
-}
-
-/// `P2: 11 then, 10 now`.
-fn difference(difference: &Difference) -> String {
-    match difference {
-        Difference::Count { place, of, then, now } => {
-            let word = match of {
-                State::Alive => "",
-                State::Rooted => " with roots",
-                State::Dead => " dead",
-                State::Lost => " lost",
-            };
-            let told = |count: &Option<u16>, word: &str| {
-                count.map_or("not said".to_owned(), |count| format!("{count}{word}"))
-            };
-            format!("{place}: {} then, {} now", told(then, word), told(now, ""))
-        }
-        Difference::BesideNumbers { place } => format!("{place}: something beside the numbers differs"),
-        Difference::Place { place } => format!("{place} differs"),
-        Difference::NoFit => "the numbers do not fit what was left then".to_owned(),
-        Difference::Spot { then, now } => {
-            let told = |spot: &Option<String>| spot.clone().unwrap_or_else(|| "another spot".to_owned());
-            format!("to {} then, to {} now", told(then), told(now))
-        }
-        Difference::Arms => "other arms then".to_owned(),
-        Difference::Facets => "something else differed from then on".to_owned(),
-        Difference::Left { pieces_then, how_then, at_grade_then, pieces, how, at_grade } => {
-            let grade = |at_grade: &bool| if *at_grade { "" } else { " below grade" };
-            format!(
-                "{pieces_then} {how_then}{} then, {pieces} {how}{} now",
-                grade(at_grade_then),
-                grade(at_grade)
-            )
-        }
-    }
-}
 
 const CELL: &[&str] = &["{kind:cell}"];
 const STAGE_CELL: &[&str] = &["{kind:stage_cell}"];
@@ -398,9 +236,9 @@ pub(super) const WORDS: &[FaultWords] = &[
 
 #[cfg(test)]
 mod tests {
+    use propagule_bench::{Difference, Gone, State};
     use propagule_files::fault::Fault;
 
-    use super::*;
     use crate::fault::{hints, what};
 
     #[test]
@@ -470,12 +308,5 @@ mod tests {
                 "those germinated as well: P1:germinated=3,waiting=1; or what became of them: dead, lost, not-known"
             ]
         );
-    }
-
-    #[test]
-    fn of_many_places_twelve_are_named() {
-        let lines = (1..=14).map(|n| format!("P{n}")).collect::<Vec<_>>().join("\n");
-        assert!(places(&lines).ends_with("P12, \u{2026} (14 in all)"));
-        assert_eq!(places("P1\nP2"), "P1, P2");
     }
 }

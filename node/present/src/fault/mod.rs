@@ -8,18 +8,22 @@ mod arms;
 mod bench;
 mod command_line;
 mod counting;
+mod dates;
 mod demo;
 mod files;
 mod home;
+mod import;
 mod network;
 mod page;
+mod slots;
+mod table;
 mod template;
 #[cfg(test)]
 mod tests;
 
 use std::fmt::Write;
 
-use propagule_files::fault::{Fault, Hint, SAID};
+use propagule_files::fault::{Fault, Problem};
 
 /// The words of a code.
 #[derive(Clone, Copy, Debug)]
@@ -48,6 +52,8 @@ impl FaultWords {
 pub fn catalogue() -> impl Iterator<Item = &'static FaultWords> {
     [
         files::WORDS,
+        table::WORDS,
+        import::WORDS,
         home::WORDS,
         arms::WORDS,
         bench::WORDS,
@@ -68,16 +74,28 @@ fn of(code: &str) -> Option<&'static FaultWords> {
 
 /// What is wrong, without the system's words and without hints.
 pub fn what(fault: &Fault) -> String {
-    let said = match (fault.params.get(SAID), of(&fault.code)) {
-        (Some(said), _) if fault.code == SAID => said.clone(),
-        (_, Some(words)) => template::fill(words.what, &fault.params),
-        // A program of another version has codes of its own.
-        (_, None) => fault.to_string(),
-    };
+    // A program of another version has codes of its own.
+    let said =
+        of(&fault.code).map_or_else(|| fault.to_string(), |words| template::fill(words.what, &fault.params));
     match &fault.file {
         Some(file) => format!("{file}: {said}"),
-        None => said,
+        None if fault.problems.is_empty() => said,
+        None => of_table(&said, fault),
     }
+}
+
+/// All that is wrong with a table, a line each: `what failed, row 3, column "rooted": why`.
+fn of_table(said: &str, fault: &Fault) -> String {
+    let mut lines: Vec<String> =
+        fault.problems.iter().map(|problem| format!("{said}{}", problem_at(problem))).collect();
+    lines.extend(fault.params.get("more").map(|more| format!("and {more} more")));
+    lines.join("\n")
+}
+
+fn problem_at(Problem { row, column, fault }: &Problem) -> String {
+    let row = row.map(|row| format!(", row {row}")).unwrap_or_default();
+    let column = column.as_ref().map(|column| format!(", column \"{column}\"")).unwrap_or_default();
+    format!("{row}{column}: {}", sentence(fault))
 }
 
 /// What is wrong, with the system's words behind it.
@@ -97,17 +115,19 @@ pub fn hints(fault: &Fault) -> Vec<String> {
         _ if !fault.near.is_empty() => hints.push(format!("did you mean {}?", fault.near.join(", "))),
         _ => {}
     }
-    hints.extend(fault.hints.iter().map(|hint| {
-        match hint {
-            Hint::Said(said) => said.clone(),
-            Hint::Named(code) => HINTS
-                .iter()
-                .chain(counting::HINTS)
-                .find(|(known, _)| known == code)
-                .map_or_else(|| code.to_string(), |(_, words)| filled(words)),
+    hints.extend(fault.hints.iter().map(|code| named_hint(code).map_or_else(|| code.to_string(), filled)));
+    for hint in fault.problems.iter().flat_map(|problem| self::hints(&problem.fault)) {
+        if !hints.contains(&hint) {
+            hints.push(hint);
         }
-    }));
+    }
     hints
+}
+
+/// The words of a hint that has a name.
+fn named_hint(code: &str) -> Option<&'static str> {
+    let all = [HINTS, counting::HINTS, table::HINTS, import::HINTS, page::HINTS, command_line::HINTS];
+    all.into_iter().flatten().find(|(known, _)| *known == code).map(|(_, words)| *words)
 }
 
 /// A fault as the terminal shows it.
@@ -131,6 +151,18 @@ pub fn json(fault: &Fault) -> serde_json::Value {
         "why": fault.why,
         "sentence": sentence(fault),
         "hints": hints(fault),
+        "problems": fault.problems.iter().map(problem_json).collect::<Vec<_>>(),
+    })
+}
+
+fn problem_json(problem: &Problem) -> serde_json::Value {
+    serde_json::json!({
+        "row": problem.row,
+        "column": problem.column,
+        "code": problem.fault.code,
+        "params": problem.fault.params,
+        "sentence": sentence(&problem.fault),
+        "hints": hints(&problem.fault),
     })
 }
 

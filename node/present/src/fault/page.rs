@@ -2,10 +2,18 @@
 
 use super::{FaultWords, words};
 
+/// Hints that depend on the case.
+pub(super) const HINTS: &[(&str, &str)] = &[
+    ("say-the-order-below", "say below which comes first, the day or the month"),
+    ("say-the-year-below", "say the year, there or below"),
+    ("say-order-and-year-below", "say below which comes first, and the year"),
+    ("write-the-day", "write the day as in 2026-06-05"),
+];
+
 pub(super) const WORDS: &[FaultWords] = &[
     words("zone-malformed", "{error}", &["a zone is a number from 1 to 13 and a or b, such as 8b"]),
     words("page-word-unknown", "“{text}” is no word for {name}", &["choose one of those in the form"]),
-    words("page-day-not-understood", "the day “{text}”: {question}", &[]),
+    words("page-day-not-understood", "the day “{text}”: {question:date}", &[]),
     words("page-not-a-whole-number", "“{text}” is not a whole number", &["write it in digits, such as 4"]),
     words(
         "page-method-not-allowed",
@@ -116,7 +124,18 @@ pub(super) const WORDS: &[FaultWords] = &[
         "there is no such spot",
         &["choose one under Spots and care, or describe it there"],
     ),
-    words("page-care-malformed", "{kind} “{text}”: {why}", &[]),
+    words("page-care-malformed", "{care} “{text}”: {why:care}", &["write {ways:list}"]),
+    words("page-care-unknown", "there is no care of the kind {care}", &["choose one of {kinds:list}"]),
+    words(
+        "page-whole-number-out-of-range",
+        "“{text}” is no whole number from {least} to {most}",
+        &["write it in digits, such as 12"],
+    ),
+    words(
+        "page-amount-out-of-range",
+        "“{text}” is no number from 0 to {most}",
+        &["write it in digits, such as 0.40"],
+    ),
     words(
         "page-nothing-placed",
         "nothing is named that stands there",

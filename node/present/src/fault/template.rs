@@ -1,9 +1,9 @@
-//! Filling parameters into the words of a fault. What counts need beside is worded in `counting`.
+//! Filling parameters into the words of a fault. What they need beside names and numbers is worded in `slots`.
 
 use std::borrow::Cow;
 use std::collections::BTreeMap;
 
-use super::counting;
+use super::slots;
 use propagule_files::counted::counted;
 use propagule_files::paste::pasteable;
 
@@ -34,7 +34,7 @@ fn filled(slot: &str, params: &BTreeMap<Cow<'static, str>, String>) -> Option<St
         return params.get(name).map(|value| pasteable(value));
     }
     if let Some((name, how)) = slot.split_once(':') {
-        return counting::filled(name, how, params);
+        return slots::filled(name, how, params);
     }
     if let [name, one, many] = slot.split('|').collect::<Vec<_>>()[..] {
         let count: u64 = params.get(name)?.parse().ok()?;

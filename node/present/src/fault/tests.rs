@@ -77,12 +77,13 @@ fn every_fault_has_words_and_gives_what_they_name() {
         let texts = std::iter::once(words.what).chain(words.hints.iter().copied()).chain(words.otherwise);
         for slot in texts.flat_map(template::slots) {
             // The kind is given to every fault of a count where it is handed on; words of no kind hold without it.
-            if slot != "kind" && !chain.contains(&format!(".with(\"{slot}\"")) {
+            let given = [format!(".with(\"{slot}\""), format!(".with_data(\"{slot}\"")];
+            if slot != "kind" && !given.iter().any(|given| chain.contains(given)) {
                 wrong.push(format!("{at}: {code} does not give {slot}"));
             }
         }
         if words.hints.is_empty() && words.otherwise.is_none() && !at.contains("/demo/") {
-            let adds = [".hint(", ".hint_named(", ".near("].iter().any(|call| chain.contains(call));
+            let adds = [".hint_named(", ".near("].iter().any(|call| chain.contains(call));
             if !adds && !HINTED_LATER.contains(&code.as_str()) {
                 wrong.push(format!("{at}: {code} does not say what now"));
             }
@@ -93,18 +94,26 @@ fn every_fault_has_words_and_gives_what_they_name() {
 
 /// Faults to which the code that makes them adds what to do by the case.
 const HINTED_LATER: &[&str] = &[
+    "arguments-missing",
     "bundle-refused",
     "chance-out-of-range",
+    "command-line-malformed",
     "counts-contradict-season",
     "day-not-understood",
     "day-yet-to-come",
-    "own-rows-missing",
-    "page-care-malformed",
+    "evidence-table-refused",
+    "option-unknown",
     "page-day-not-understood",
     "plant-name-malformed",
+    "printed-table-refused",
     "sheet-unreadable",
+    "sites-table-refused",
     "species-without-records",
+    "subcommand-unknown",
     "trial-unknown",
+    "trials-table-refused",
+    "value-malformed",
+    "value-not-listed",
 ];
 
 #[test]
@@ -145,6 +154,10 @@ fn what_is_like_the_name_takes_the_place_of_the_rest() {
     let fault = Fault::user("spot-unknown").with("name", "my tunel");
     assert_eq!(hints(&fault), ["describe it first: propagule spot 'my tunel' --with 'growing place=glass'"]);
     assert_eq!(hints(&fault.clone().near(&["my tunnel".to_owned()])), ["did you mean my tunnel?"]);
-    assert_eq!(text(&Fault::said("no").hint("yes").because("so")), "error: no: so\nhint: yes");
+    let because = Fault::user("table-row-unreadable").because("so");
+    assert_eq!(
+        text(&because),
+        "error: the row cannot be read: so\nhint: save the table as CSV, UTF-8, and try again"
+    );
     assert_eq!(what(&Fault::user("of-another-version").with("n", 1)), "of-another-version n=\"1\"");
 }

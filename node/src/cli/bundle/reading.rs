@@ -6,7 +6,6 @@ use std::path::Path;
 
 use super::super::{Context, ask};
 use super::{broken, network};
-use crate::present;
 use crate::ui::Progress;
 use propagule_app::outcome::Outcome;
 use propagule_app::outcome::bundle::{BundleOutcome, BundleTaken, Tally};
@@ -14,6 +13,7 @@ use propagule_app::{Reply, Request};
 use propagule_files::fault::Fault;
 use propagule_files::hex;
 use propagule_network::bundle::{BundleError, Reader};
+use propagule_present::outcome as present;
 
 /// Record bytes sent to the home at once.
 const PART_BYTES: usize = 400 << 10;

@@ -186,20 +186,12 @@ fn of(outcome: &Outcome) -> Result<&TrialImport, Fault> {
 
 /// The failure of a preview that waits for answers.
 fn waiting(open: usize) -> Fault {
-    let message =
-        if open == 1 { "one question is open".to_owned() } else { format!("{open} questions are open") };
-    Fault::user("import-has-questions").with("message", &message)
+    Fault::user("import-has-questions").with("open", open)
 }
 
 /// The failure that names what keeps the table from being saved.
 fn refused(import: &TrialImport) -> Fault {
-    let Some(error) = &import.error else { return nothing_saved("nothing was saved", &[]) };
-    nothing_saved(&error.message, &error.hints)
-}
-
-fn nothing_saved(message: &str, hints: &[String]) -> Fault {
-    let hint = if hints.is_empty() { "look at the lines above".to_owned() } else { hints.join("\nhint: ") };
-    Fault::said(message).hint(hint)
+    import.error.as_ref().map_or_else(|| Fault::user("import-saved-nothing"), |error| error.fault.clone())
 }
 
 /// Saved, but not all of it: the lines that were left out are named.
@@ -209,7 +201,5 @@ fn left_out(import: &TrialImport) -> Result<(), Fault> {
         return Ok(());
     }
     let numbers: Vec<String> = lines.iter().map(ToString::to_string).collect();
-    let which = if numbers.len() == 1 { "line was" } else { "lines were" };
-    let message = format!("{} {which} left out: {}; the others are saved", numbers.len(), numbers.join(", "));
-    Err(Fault::said(message).hint("mend them and read the table again: what is saved is then the same"))
+    Err(Fault::user("import-left-lines-out").with("left_out", lines.len()).with_data("lines", &numbers))
 }

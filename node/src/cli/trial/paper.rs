@@ -6,9 +6,9 @@ use clap::Args;
 
 use crate::cli::output::write_file;
 use crate::cli::{Context, ask};
-use crate::present::paper::Page;
 use propagule_app::{BenchRequest, PaperKind, Reply, Request};
 use propagule_files::fault::Fault;
+use propagule_present::outcome::paper::Page;
 
 /// Lay the pots of a trial out at random, or show where they stand
 ///

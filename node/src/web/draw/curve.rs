@@ -2,8 +2,8 @@
 
 use maud::{Markup, html};
 
-use propagule_answer::words;
 use propagule_bench::curve::CurvePoint;
+use propagule_present::words;
 
 /// Size of the picture.
 const WIDE: f64 = 320.0;

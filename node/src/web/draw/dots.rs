@@ -4,7 +4,7 @@ use std::fmt::Write;
 
 use maud::{Markup, PreEscaped, html};
 
-use propagule_answer::trial::pieces::{Mark, Pieces};
+use propagule_present::words::pieces::{Mark, Pieces};
 
 /// Width of the picture; it fits the narrowest phone.
 const WIDE: u32 = 320;

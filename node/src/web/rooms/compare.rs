@@ -12,17 +12,16 @@ use crate::web::asked::Asked;
 use crate::web::fields::Fields;
 use crate::web::form::{Bad, Form};
 use crate::web::link;
-use crate::web::plain::plainly;
 use crate::web::problem::Turned;
 use crate::web::shell;
 use crate::web::shell::Room;
 use crate::web::visit::Visit;
-use propagule_answer::screens::{self, Surroundings};
 use propagule_app::outcome::Outcome;
 use propagule_app::reading;
 use propagule_app::reading::Compared;
 use propagule_app::{CompareQuestion, PoolQuestion, viewed};
 use propagule_files::fault::Fault;
+use propagule_present::screens::{self, Surroundings};
 
 /// Trials on one page.
 const A_PAGE: usize = 50;
@@ -42,7 +41,7 @@ async fn compare(visit: Visit, fields: Fields) -> Result<Response, Turned> {
     let places = visit.view(|app| Ok(viewed::names(app).places)).await?;
     let question = question(&fields, &code)?;
     let compared = visit.view(move |app| reading::compare(app, &question)).await;
-    let refused = compared.as_ref().err().map(|failure| Bad::from(plainly(failure)));
+    let refused = compared.as_ref().err().map(|failure| Bad::from(failure.clone()));
     let body = html! {
         @match &compared {
             Ok(compared) => (answer(compared)),

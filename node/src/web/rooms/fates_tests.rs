@@ -7,13 +7,13 @@ use std::sync::Arc;
 use serde_json::Value;
 
 use super::tests::Grower;
-use propagule_answer::words::kind::KindWords;
-use propagule_answer::words::pots::holds;
 use propagule_app as app;
 use propagule_app::{BenchRequest, Reply, Request};
 use propagule_bench::Row;
 use propagule_bench::dates::When;
 use propagule_bench::kind::Kind;
+use propagule_present::kind::KindWords;
+use propagule_present::words::pots::holds;
 
 const CASES: &str = include_str!("../../../tests/cases/bench-fates.json");
 

@@ -14,7 +14,6 @@ use jiff::Timestamp;
 use maud::{Markup, PreEscaped, html};
 
 use super::phone::qr;
-use crate::present::peers::{only_allowed, reach};
 use crate::web::Web;
 use crate::web::fields::Fields;
 use crate::web::form::{Bad, Form, token};
@@ -22,13 +21,14 @@ use crate::web::problem::{Turned, of_another_kind};
 use crate::web::shell;
 use crate::web::shell::Room;
 use crate::web::visit::{Visit, go};
-use propagule_answer::words::{counted, grouped};
 use propagule_app::outcome::Outcome;
 use propagule_app::outcome::peers::{Invite, OnTheWay};
 use propagule_app::reading;
 use propagule_app::reading::NetworkView;
 use propagule_app::{Request, reached};
 use propagule_network::spread::{Entry, Stage};
+use propagule_present::outcome::peers::{only_allowed, reach};
+use propagule_present::words::{counted, grouped};
 
 /// Most peers and most reasons that are listed.
 const LISTED: usize = 50;

@@ -6,17 +6,17 @@ use std::sync::Arc;
 use axum::http::StatusCode;
 
 use super::tests::Grower;
-use crate::present::paper::Page;
-use crate::present::trial as words;
 use propagule_answer::trial::{ArmRow, TrialAnswer};
-use propagule_answer::words::kind::KindWords;
-use propagule_answer::words::percent;
 use propagule_app as app;
-use propagule_app::paper::sheet::ReportPage;
 use propagule_app::viewed;
 use propagule_app::viewed::TrialView;
 use propagule_app::{BenchRequest, PaperKind, Reply, Request};
 use propagule_bench::random_seasons;
+use propagule_present::kind::KindWords;
+use propagule_present::outcome::paper::Page;
+use propagule_present::outcome::trial as words;
+use propagule_present::paper::sheet::ReportPage;
+use propagule_present::words::percent;
 
 /// Benches, and trials on each.
 const BENCHES: u64 = 24;

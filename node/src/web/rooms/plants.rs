@@ -12,21 +12,20 @@ use crate::web::asked::Asked;
 use crate::web::fields::Fields;
 use crate::web::form::{Bad, Form};
 use crate::web::link;
-use crate::web::plain::plainly;
 use crate::web::problem::Turned;
 use crate::web::shell;
 use crate::web::shell::Room;
 use crate::web::visit::Visit;
 use propagule_answer::plan::PlanAnswer;
 use propagule_answer::question::Exact;
-use propagule_answer::screens;
-use propagule_answer::words::percent;
 use propagule_app::outcome::Outcome;
 use propagule_app::reading;
 use propagule_app::reading::Found;
 use propagule_app::{Aim, PlanQuestion, PoolQuestion};
 use propagule_files::fault::Fault;
 use propagule_present::document::Action;
+use propagule_present::screens;
+use propagule_present::words::percent;
 
 /// The most that can be wanted or spared.
 const MOST: u32 = propagule_analysis::planning::MOST_PIECES;
@@ -76,8 +75,11 @@ fn whole(fields: &Fields, name: &str, least: u32) -> Result<Option<u32>, Bad> {
     let Some(text) = fields.given(name) else { return Ok(None) };
     let number = text.parse::<u32>().ok().filter(|number| (least..=MOST).contains(number));
     number.map(Some).ok_or_else(|| {
-        let what = format!("\u{201c}{text}\u{201d} is no whole number from {least} to {MOST}");
-        Bad::field(name, Fault::said(what).hint("write it in digits, such as 12"))
+        let fault = Fault::user("page-whole-number-out-of-range")
+            .with("text", text)
+            .with("least", least)
+            .with("most", MOST);
+        Bad::field(name, fault)
     })
 }
 
@@ -86,8 +88,8 @@ fn amount(fields: &Fields, name: &str, most: f64) -> Result<Option<f64>, Bad> {
     let Some(text) = fields.given(name) else { return Ok(None) };
     let number = text.replace(',', ".").parse::<f64>().ok().filter(|number| (0.0..=most).contains(number));
     number.map(Some).ok_or_else(|| {
-        let what = format!("\u{201c}{text}\u{201d} is no number from 0 to {most}");
-        Bad::field(name, Fault::said(what).hint("write it in digits, such as 0.40"))
+        let fault = Fault::user("page-amount-out-of-range").with("text", text).with("most", most);
+        Bad::field(name, fault)
     })
 }
 
@@ -104,7 +106,7 @@ async fn answered(visit: &Visit, fields: &Fields, asked: &Asked) -> Result<Respo
             let said = Fields::read(usual.as_bytes());
             Ok(page(visit, &said, &title, None, &shown(&answer, fields, asked)))
         }
-        Err(failure) => Ok(refused(visit, fields, &Bad::field("species", plainly(&failure)))),
+        Err(failure) => Ok(refused(visit, fields, &Bad::field("species", failure))),
     }
 }
 

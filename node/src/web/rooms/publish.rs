@@ -8,8 +8,6 @@ use axum::routing::get;
 use maud::{Markup, html};
 
 use super::place;
-use crate::present;
-use crate::present::said::line;
 use crate::web::Web;
 use crate::web::fields::Fields;
 use crate::web::form::{Form, page_links, token};
@@ -24,6 +22,8 @@ use propagule_app::outcome::publish::{Publish, PublishPreview, PublishStep, Reco
 use propagule_app::outcome::trials::TrialLine;
 use propagule_app::viewed;
 use propagule_app::{Reply, Request, withdrawal_reason};
+use propagule_present::outcome as present;
+use propagule_present::outcome::said::line;
 
 /// Trials on one page.
 const A_PAGE: usize = 50;

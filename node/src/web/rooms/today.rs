@@ -7,7 +7,6 @@ use axum::routing::get;
 use maud::{Markup, html};
 use propagule_protocol::Date;
 
-use crate::present::{archive, due as present, said};
 use crate::web::Web;
 use crate::web::fields::Fields;
 use crate::web::guard::SessionKind;
@@ -16,11 +15,12 @@ use crate::web::problem::Turned;
 use crate::web::shell;
 use crate::web::shell::Room;
 use crate::web::visit::Visit;
-use propagule_answer::words::due as words;
 use propagule_app as app;
 use propagule_app::outcome::due::{DueLine, DueList, DueSection};
 use propagule_app::viewed;
 use propagule_bench::due::{Due, DueKind, State};
+use propagule_present::outcome::{archive, due as present, said};
+use propagule_present::words::due as words;
 
 pub(super) fn routes() -> Router<Web> {
     Router::new().route("/today", get(today)).route("/today/bench.ics", get(calendar))

@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use propagule_analysis::contrast::Pair;
+use propagule_analysis::Pair;
 use propagule_analysis::verdict::{Arm, Design, Judged, PairVerdict, Trial, Unit, Verdict, judge};
 
 use propagule_evidence::EvidenceRow;

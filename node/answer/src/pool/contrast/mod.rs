@@ -18,7 +18,7 @@ use propagule_analysis::verdict::{Design, Held, pooled};
 use crate::AnswerError;
 use crate::pool::{ContrastAnswer, TogetherAnswer};
 use crate::question::{Asked, PoolQuestion};
-use crate::words::{AnswerSaid, ContrastFacts};
+use crate::said::{AnswerSaid, ContrastFacts};
 use judged::Seen;
 use propagule_evidence::{EvidenceRow, GROWER_CAP, MethodGroup};
 

@@ -7,7 +7,7 @@ use propagule_protocol::Facet;
 
 use super::{comparable_alone, judged};
 use crate::pool::TogetherAnswer;
-use crate::words::AnswerSaid;
+use crate::said::AnswerSaid;
 use propagule_evidence::EvidenceRow;
 
 /// What always went together, with the number of trials in which it did, sorted by its words.

@@ -17,7 +17,7 @@ use propagule_analysis::facets::{
 pub use shape::{CombinationAnswer, FacetAnswer, FacetsAnswer, LevelAnswer};
 
 use crate::question::{Asked, PoolQuestion};
-use crate::words::{AnswerSaid, LevelFacts};
+use crate::said::{AnswerSaid, LevelFacts};
 use crate::{AnswerError, NotCounted};
 use columns::{Columns, single_replicate};
 use propagule_evidence::{EvidenceRow, GROWER_CAP, LeftOut, MethodGroup, WhyLeftOut};

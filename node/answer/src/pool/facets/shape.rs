@@ -5,7 +5,7 @@ use propagule_analysis::verdict::Verdict;
 use serde::{Deserialize, Serialize};
 
 use crate::NotCounted;
-use crate::words::AnswerSaid;
+use crate::said::AnswerSaid;
 use propagule_evidence::FacetWords;
 
 /// What each facet adds, everything else equal.

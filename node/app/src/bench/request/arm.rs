@@ -1,9 +1,12 @@
 //! Arms as they are given.
 
+use std::collections::BTreeMap;
+
+use propagule_protocol::vocab::{AtHome, HomeDetail, Missing, Said};
 use propagule_protocol::{Facet, FacetError};
 use serde::{Deserialize, Serialize};
 
-use propagule_bench::given::FacetsGiven;
+use propagule_bench::given::{FacetsGiven, NotHeard};
 use propagule_files::fault::Fault;
 
 /// An arm.
@@ -21,6 +24,8 @@ pub struct ArmGiven {
 pub struct ArmFacts {
     /// The method.
     pub facets: FacetsGiven,
+    /// What was said of the method that no facet holds.
+    pub at_home: BTreeMap<HomeDetail, String>,
     /// What is different that no facet holds.
     pub differs: Option<String>,
     /// Pots, trays or rows.
@@ -60,12 +65,57 @@ pub struct StartedAt {
     pub pieces: u16,
 }
 
-/// Gives a facet its words, from wherever they come.
+impl ArmFacts {
+    /// Takes what was typed for a facet, from wherever it comes.
+    ///
+    /// # Errors
+    /// As [`give_facet`].
+    pub fn hear(&mut self, what: &str, facet: Facet, typed: &str) -> Result<(), Fault> {
+        let at_home = give_facet(&mut self.facets, what, facet, typed)?;
+        self.at_home.extend(at_home.into_iter().map(|kept| (kept.detail, kept.text)));
+        Ok(())
+    }
+}
+
+/// Gives a facet what was typed for it, from wherever it comes; what no facet holds comes back.
 ///
 /// # Errors
-/// When the facet does not have them.
-pub fn give_facet(given: &mut FacetsGiven, what: &str, facet: Facet, words: &str) -> Result<(), Fault> {
-    given.set(facet, words).map_err(|error| facet_refused(what, &error))
+/// When the facet does not have such words, or when they leave something open.
+pub fn give_facet(
+    given: &mut FacetsGiven,
+    what: &str,
+    facet: Facet,
+    typed: &str,
+) -> Result<Vec<AtHome>, Fault> {
+    given.hear(facet, typed).map_err(|failure| match failure {
+        NotHeard::Words(error) => facet_refused(what, &error),
+        NotHeard::Asked { missing, choices } => facet_asked(what, facet, typed, missing, &choices),
+    })
+}
+
+/// What was typed for a facet leaves something open.
+fn facet_asked(what: &str, facet: Facet, typed: &str, missing: Missing, choices: &[Said]) -> Fault {
+    let code = match missing {
+        Missing::Which => "facet-asks-which",
+        Missing::Strength => "facet-asks-strength",
+        Missing::DipOrSoak => "facet-asks-dip-or-soak",
+        Missing::Heat => "facet-asks-heat",
+        Missing::PerCent => "facet-asks-per-cent",
+        Missing::Years => "facet-asks-years",
+        Missing::Nodes => "facet-asks-nodes",
+        Missing::Date => "facet-asks-date",
+    };
+    let as_typed = |said: &Said| {
+        let one = |(facet, words): &(Facet, String)| format!("{}={words}", facet.name());
+        said.facets.iter().map(one).collect::<Vec<_>>().join("; ")
+    };
+    let choices: Vec<String> = choices.iter().map(as_typed).collect();
+    Fault::user(code)
+        .with("what", what)
+        .with("facet", facet.name())
+        .with("words", typed.trim())
+        .near(&choices)
+        .in_field(format!("facets.{}", facet.name()))
 }
 
 /// A facet does not have the words that were given for it.

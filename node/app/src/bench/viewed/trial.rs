@@ -2,7 +2,7 @@
 
 use crate::App;
 use crate::bench::pots::{self, PotStands};
-use crate::bench::{laying_out, private, shown};
+use crate::bench::{laying_out, shown};
 use crate::outcome::trial::TrialShown;
 use propagule_bench::season::Unit;
 use propagule_bench::{Season, Stage, Standing, Trial, UnitKey};
@@ -58,7 +58,7 @@ pub fn trial(app: &App, code: &str) -> Result<TrialView, Fault> {
         published: app.published(trial)?,
         is_closed: shown.closed.is_some(),
         has_left: !trial.is_planned && season.is_anything_left(),
-        may_leave: private::check_may_leave(&bench, trial).is_ok(),
+        may_leave: crate::trial::check_may_leave(&bench, trial).is_ok(),
         trial: shown.trial.clone(),
         shown,
     })

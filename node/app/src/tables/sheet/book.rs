@@ -6,11 +6,10 @@ use calamine::{Data, DataRef, Ods, Range, Reader, SheetVisible, Xlsx};
 use propagule_protocol::Date;
 
 use super::{Cell, Line, MOST_COLUMNS, MOST_ROWS, Sheet};
-use propagule_files::table::Problem;
+use propagule_files::fault::{Fault, Problem};
 
 /// The most bytes that a workbook may unfold to.
 const MOST_UNFOLDED: u64 = 512 << 20;
-const HINT: &str = "open it, choose \"save as\" or \"export\", CSV with UTF-8, and give that file";
 
 /// Reads the sheet of that name, or the only one that holds something.
 ///
@@ -18,8 +17,8 @@ const HINT: &str = "open it, choose \"save as\" or \"export\", CSV with UTF-8, a
 /// Why it cannot be read, or which sheets there are.
 pub(super) fn read(bytes: &[u8], wanted: Option<&str>) -> Result<Sheet, Problem> {
     if unfolded(bytes) > MOST_UNFOLDED {
-        let why = "the workbook unfolds to more than 512 MiB, too much for a table";
-        return Err(Problem::of_file(why).hinted(HINT));
+        let fault = Fault::user("workbook-too-large").with("most", MOST_UNFOLDED >> 20);
+        return Err(Problem::of_file(fault));
     }
     let holds = |name: &[u8]| bytes.windows(name.len()).any(|part| part == name);
     if holds(b"xl/workbook.xml") {
@@ -27,8 +26,7 @@ pub(super) fn read(bytes: &[u8], wanted: Option<&str>) -> Result<Sheet, Problem>
     } else if holds(b"content.xml") && holds(b"META-INF/manifest.xml") {
         ods(bytes, wanted)
     } else {
-        let why = "a ZIP archive that holds no spreadsheet (XLSX or ODS)";
-        Err(Problem::of_file(why).hinted(HINT))
+        Err(Problem::of_file(Fault::user("archive-without-workbook")))
     }
 }
 
@@ -38,8 +36,8 @@ fn unfolded(bytes: &[u8]) -> u64 {
     entries.map(|entry| u64::from(u32::from_le_bytes([entry[24], entry[25], entry[26], entry[27]]))).sum()
 }
 
-fn broken(what: &str, error: &impl std::fmt::Display) -> Problem {
-    Problem::of_file(format!("the {what} cannot be read: {error}")).hinted(HINT)
+fn broken(format: &str, error: &impl std::fmt::Display) -> Problem {
+    Problem::of_file(Fault::user("workbook-unreadable").with("format", format).because(error))
 }
 
 /// Names of the sheets that are shown, with the one to read.
@@ -49,29 +47,29 @@ fn choose(
     all: &[String],
     wanted: Option<&str>,
 ) -> Result<String, Problem> {
-    let list = || shown.iter().map(|name| format!("\"{name}\"")).collect::<Vec<_>>().join(", ");
     if let Some(wanted) = wanted {
         let same = |name: &&String| name.trim().eq_ignore_ascii_case(wanted.trim());
         return all.iter().find(same).cloned().ok_or_else(|| {
-            Problem::of_file(format!("there is no sheet \"{wanted}\"")).hinted(format!("it has {}", list()))
+            let fault =
+                Fault::user("sheet-not-in-workbook").with("sheet", wanted).with_data("sheets", &shown);
+            Problem::of_file(fault)
         });
     }
     match filled {
         [only] => Ok(only.clone()),
-        [] => {
-            Err(Problem::of_file("the file is empty").hinted("no sheet of it that is shown holds anything"))
-        }
+        [] => Err(Problem::of_file(Fault::user("workbook-empty"))),
         several => {
-            let names = several.iter().map(|name| format!("\"{name}\"")).collect::<Vec<_>>().join(", ");
-            let why = format!("{} sheets hold something: {names}; which one?", several.len());
-            let hint = format!("say it: --sheet {}", propagule_files::paste::pasteable(&several[0]));
-            Err(Problem::of_file(why).hinted(hint))
+            let fault = Fault::user("workbook-of-several-sheets")
+                .with("count", several.len())
+                .with("first", &several[0])
+                .with_data("sheets", &several);
+            Err(Problem::of_file(fault))
         }
     }
 }
 
 fn xlsx(bytes: &[u8], wanted: Option<&str>) -> Result<Sheet, Problem> {
-    let fail = |error: calamine::XlsxError| broken("XLSX workbook", &error);
+    let fail = |error: calamine::XlsxError| broken("XLSX", &error);
     let mut book = Xlsx::new(Cursor::new(bytes)).map_err(fail)?;
     let all = book.sheet_names();
     let shown = visible(book.sheets_metadata());
@@ -99,7 +97,7 @@ fn xlsx(bytes: &[u8], wanted: Option<&str>) -> Result<Sheet, Problem> {
 }
 
 fn ods(bytes: &[u8], wanted: Option<&str>) -> Result<Sheet, Problem> {
-    let fail = |error: calamine::OdsError| broken("ODS workbook", &error);
+    let fail = |error: calamine::OdsError| broken("ODS", &error);
     let mut book = Ods::new(Cursor::new(bytes)).map_err(fail)?;
     let all = book.sheet_names();
     let shown = visible(book.sheets_metadata());
@@ -185,11 +183,12 @@ impl Grid {
     fn at(&mut self, (row, column): (u32, u32)) -> Result<&mut Cell, Problem> {
         let (row, column) = (row as usize, column as usize);
         if row >= MOST_ROWS || column >= MOST_COLUMNS {
-            let why = format!("a cell stands in row {}, column {}: too far off", row + 1, column + 1);
-            let hint = format!(
-                "a table has up to {MOST_ROWS} rows and {MOST_COLUMNS} columns; clear what is beyond"
-            );
-            return Err(Problem::of_file(why).hinted(hint));
+            let fault = Fault::user("workbook-cell-too-far-off")
+                .with("row", row + 1)
+                .with("column", column + 1)
+                .with("most_rows", MOST_ROWS)
+                .with("most_columns", MOST_COLUMNS);
+            return Err(Problem::of_file(fault));
         }
         if self.rows.len() <= row {
             self.rows.resize_with(row + 1, Vec::new);

@@ -5,11 +5,11 @@ mod text;
 
 use propagule_protocol::Date;
 
-use super::WHAT;
-use propagule_files::table::{Problem, TableError};
+use propagule_files::fault::{Fault, Problem};
+use propagule_files::table::TableOf;
 
 /// The longest cell, in bytes; a longer one is a quote that was never closed.
-const MOST_CELL_BYTES: usize = 10_000;
+pub(super) const MOST_CELL_BYTES: usize = 10_000;
 /// The most rows of a table.
 const MOST_ROWS: usize = 200_000;
 /// The most columns of a table.
@@ -47,12 +47,12 @@ pub(super) struct Line {
     /// Its cells.
     pub(super) cells: Vec<Cell>,
     /// Why it cannot be read.
-    pub(super) fault: Option<Fault>,
+    pub(super) fault: Option<LineFault>,
 }
 
 /// Why a line cannot be read; the column is told by its place.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Fault {
+pub(super) enum LineFault {
     /// A quote that opens in this column and never closes.
     OpenQuote(usize),
     /// A control character.
@@ -70,9 +70,9 @@ impl Line {
     fn checked(number: u64, cells: Vec<Cell>) -> Self {
         let control = |c: &char| c.is_control() && !matches!(c, '\n' | '\r' | '\t');
         let fault = cells.iter().enumerate().find_map(|(at, cell)| {
-            let bad = cell.text.chars().find(control).map(|c| Fault::Control(at, u32::from(c)));
+            let bad = cell.text.chars().find(control).map(|c| LineFault::Control(at, u32::from(c)));
             let is_long = cell.text.len() > MOST_CELL_BYTES;
-            bad.or_else(|| is_long.then(|| Fault::Long(at, cell.text.chars().count())))
+            bad.or_else(|| is_long.then(|| LineFault::Long(at, cell.text.chars().count())))
         });
         Self { number, cells, fault }
     }
@@ -93,27 +93,27 @@ pub(super) struct Sheet {
 ///
 /// # Errors
 /// When it is no table that can be read, with what it is.
-pub(super) fn read(file: &str, bytes: &[u8], sheet: Option<&str>) -> Result<Sheet, TableError> {
-    let fail = |problem: Problem| TableError::single(WHAT, file, problem);
+pub(super) fn read(file: &str, bytes: &[u8], sheet: Option<&str>) -> Result<Sheet, Fault> {
+    let fail = |problem: Problem| TableOf::Trials.refused_for(file, problem);
     let found = if bytes.starts_with(b"PK\x03\x04") {
         book::read(bytes, sheet)
     } else if let (Some(sheet), true) = (sheet, !bytes.is_empty()) {
-        let why = format!("there is no sheet \"{sheet}\": the file is text, and has only one");
-        Err(Problem::of_file(why).hinted("leave out --sheet"))
+        Err(Problem::of_file(Fault::user("text-without-sheets").with("sheet", sheet)))
     } else {
         text::read(bytes)
     };
     let found = found.map_err(fail)?;
     let widest = found.lines.iter().map(|line| line.cells.len()).max().unwrap_or(0);
     if found.lines.len() > MOST_ROWS || widest > MOST_COLUMNS {
-        let why = format!("{} rows of up to {widest} cells, too much for a table", found.lines.len());
-        let hint = format!("keep to {MOST_ROWS} rows and {MOST_COLUMNS} columns: split it");
-        return Err(fail(Problem::of_file(why).hinted(hint)));
+        let fault = Fault::user("table-of-too-many-cells")
+            .with("rows", found.lines.len())
+            .with("cells", widest)
+            .with("most_rows", MOST_ROWS)
+            .with("most_columns", MOST_COLUMNS);
+        return Err(fail(Problem::of_file(fault)));
     }
     if found.lines.iter().all(Line::is_blank) {
-        let hint =
-            "the first line names the columns, such as trial,species,started,started_on,lift_on,lift_rooted";
-        return Err(fail(Problem::of_file("the file is empty").hinted(hint)));
+        return Err(fail(Problem::of_file(Fault::user("trials-table-empty"))));
     }
     Ok(found)
 }

@@ -1,13 +1,12 @@
 //! Text tables: what parts the cells, quotes, lines.
 
-use super::{Cell, Fault, Line, Sheet};
-use propagule_files::table::Problem;
+use super::{Cell, Line, LineFault, Sheet};
+use propagule_files::fault::{Fault, Problem};
 
 /// A cell in quotes goes over so many lines at most.
 const MOST_CELL_LINES: usize = 50;
 /// Lines by which it is told what parts the cells.
 const LOOKED_AT: usize = 60;
-const NOT_UTF8: &str = "save the table as CSV, UTF-8, and try again";
 
 /// Reads a text table.
 ///
@@ -15,16 +14,15 @@ const NOT_UTF8: &str = "save the table as CSV, UTF-8, and try again";
 /// Why it is no text that can be read.
 pub(super) fn read(bytes: &[u8]) -> Result<Sheet, Problem> {
     if bytes.starts_with(b"\xFF\xFE") || bytes.starts_with(b"\xFE\xFF") {
-        return Err(Problem::of_file("the text is UTF-16").hinted(NOT_UTF8));
+        return Err(Problem::of_file(Fault::user("table-utf16")));
     }
     let bytes = bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(bytes);
     let text = std::str::from_utf8(bytes).map_err(|error| {
         let line = lines(&String::from_utf8_lossy(&bytes[..error.valid_up_to()])).len() as u64;
-        Problem::of_row(line.max(1), "not UTF-8 text").hinted(NOT_UTF8)
+        Problem::of_row(line.max(1), Fault::user("table-not-utf8"))
     })?;
     if text.chars().take(400).filter(|c| *c == '\0').count() > 20 {
-        let why = "it holds zero bytes: that is UTF-16 text, or no text at all";
-        return Err(Problem::of_file(why).hinted(NOT_UTF8));
+        return Err(Problem::of_file(Fault::user("table-with-zero-bytes")));
     }
     let all = lines(text);
     let parted = delimiter(&all);
@@ -155,5 +153,5 @@ fn record(all: &[&str], at: usize, parted: char, width: usize) -> (Line, usize) 
             break;
         }
     }
-    (Line { number, cells: of(cells), fault: Some(Fault::OpenQuote(column)) }, 1)
+    (Line { number, cells: of(cells), fault: Some(LineFault::OpenQuote(column)) }, 1)
 }

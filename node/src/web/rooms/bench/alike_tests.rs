@@ -46,7 +46,7 @@ impl Homes {
     fn kept(&self, grower: &Grower) -> Value {
         let export = self.ask(grower, BenchRequest::Export { table_only: false }).expect("it can be read");
         let Reply::Bench(bench) = export else { panic!("an export") };
-        let mut json = crate::present::export::json(&bench);
+        let mut json = propagule_present::outcome::export::json(&bench);
         without_chance(&mut json);
         json
     }

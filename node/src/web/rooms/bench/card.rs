@@ -5,13 +5,13 @@ use maud::{Markup, html};
 use super::count::Asked;
 use super::kind_words;
 use super::tallied::{Count, RESTS, counted};
-use crate::present;
 use crate::web::fields::Fields;
 use crate::web::form::{Bad, Form, once, token};
 use crate::web::link;
 use crate::web::visit::Visit;
 use propagule_app::viewed::{PlaceView, TrialView};
 use propagule_bench::Stage;
+use propagule_present::outcome as present;
 
 pub(super) fn card(
     visit: &Visit,

@@ -8,7 +8,6 @@ use axum::routing::get;
 use maud::{Markup, html};
 
 use super::saved::Answer;
-use crate::present;
 use crate::web::Web;
 use crate::web::fields::Fields;
 use crate::web::form;
@@ -23,6 +22,7 @@ use propagule_app::viewed;
 use propagule_app::viewed::TrialView;
 use propagule_app::{Because, BenchRequest, Closing, Reply, Request};
 use propagule_bench::Fate;
+use propagule_present::outcome as present;
 
 pub(super) fn routes() -> Router<Web> {
     Router::new()

@@ -9,7 +9,6 @@ use maud::{Markup, html};
 
 use super::history::minute;
 use super::tallied::marked;
-use crate::present;
 use crate::web::Web;
 use crate::web::fields::Fields;
 use crate::web::form;
@@ -19,7 +18,6 @@ use crate::web::problem::Turned;
 use crate::web::shell;
 use crate::web::shell::Room;
 use crate::web::visit::{Visit, go};
-use propagule_answer::words::kind::{KindWords, capital};
 use propagule_app::BenchRequest;
 use propagule_app::outcome::history::History;
 use propagule_app::viewed;
@@ -27,6 +25,8 @@ use propagule_bench::Trial;
 use propagule_bench::entry::{Tally, What};
 use propagule_bench::typed::tally::PlaceCount;
 use propagule_files::fault::Fault;
+use propagule_present::kind::{KindWords, capital};
+use propagule_present::outcome as present;
 
 pub(super) fn routes() -> Router<Web> {
     Router::new().route("/bench/trial/{code}/entry/{number}", get(show_entry).post(save_entry))

@@ -13,7 +13,6 @@ use super::kind_words;
 use super::question;
 use super::saved::{Answer, answer};
 use super::tallied::{counted_at, first_field, marked, rest, stage_of, title};
-use crate::present;
 use crate::web::Web;
 use crate::web::fields::Fields;
 use crate::web::form;
@@ -29,6 +28,7 @@ use propagule_app::{BenchRequest, Enter};
 use propagule_bench::typed::place;
 use propagule_bench::{Stage, UnitKey};
 use propagule_files::fault::Fault;
+use propagule_present::outcome as present;
 
 /// Places on one page; forms of more would be too much for a phone.
 const A_PAGE: usize = 20;

@@ -6,7 +6,6 @@ use axum::response::Response;
 use axum::routing::get;
 use maud::{Markup, html};
 
-use crate::present;
 use crate::web::Web;
 use crate::web::fields::Fields;
 use crate::web::form::page_links;
@@ -17,6 +16,7 @@ use crate::web::shell::Room;
 use crate::web::visit::Visit;
 use propagule_app::outcome::history::{EntryHistory, History, TrialLabels};
 use propagule_app::viewed;
+use propagule_present::outcome as present;
 
 pub(super) fn routes() -> Router<Web> {
     Router::new().route("/bench/trial/{code}/history", get(history))

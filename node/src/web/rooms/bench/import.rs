@@ -9,7 +9,6 @@ use axum::routing::get;
 use base64::Engine as _;
 use maud::{Markup, html};
 
-use crate::present::said;
 use crate::web::Web;
 use crate::web::fields::{Fields, TABLE};
 use crate::web::form;
@@ -20,11 +19,12 @@ use crate::web::shell;
 use crate::web::shell::Room;
 use crate::web::visit::Visit;
 use propagule_app::outcome::Outcome;
-use propagule_app::outcome::import::{ImportLine, RefusedRow, TrialImport};
-use propagule_app::tables::{Checks, Options, Question, known_columns};
+use propagule_app::outcome::import::{ImportLine, ImportQuestion, RefusedRow, TrialImport};
+use propagule_app::tables::{Checks, Options, known_columns};
 use propagule_app::{Request, Table};
 use propagule_bench::Rest;
 use propagule_files::fault::Fault;
+use propagule_present::outcome::{self as present, said};
 
 /// Lines shown of a long table.
 const SHOWN: usize = 200;
@@ -90,11 +90,11 @@ fn answers(form: &Form<'_>, import: &TrialImport) -> Markup {
             @for column in import.columns.iter().filter(|column| !column.heading.is_empty()) {
                 @let heading = &column.heading;
                 @let taken = column.taken_for.as_deref().unwrap_or("unused").replace('_', " ");
-                @let help = format!("{taken}, {}", column.told.word());
+                @let help = format!("{taken}, {}", present::import::told(column.told));
                 (form.choice(&format!("map/{heading}"), heading, &help, "", &options))
             }
         }
-        @let questions: Vec<&Question> = import.open_questions().collect();
+        @let questions: Vec<&ImportQuestion> = import.open_questions().collect();
         @if !questions.is_empty() {
             fieldset { legend { "Questions" }
                 @for question in questions { (answer(form, question)) }
@@ -104,8 +104,9 @@ fn answers(form: &Form<'_>, import: &TrialImport) -> Markup {
 }
 
 /// The field that answers a question; those that are on the form anyway are named only.
-fn answer(form: &Form<'_>, question: &Question) -> Markup {
-    let (field, label, help) = (question.field.as_str(), question.text.as_str(), "");
+fn answer(form: &Form<'_>, question: &ImportQuestion) -> Markup {
+    let (field, label, help) = (question.field.as_str(), said::line(&question.text), "");
+    let label = label.as_str();
     let choices: Vec<&str> = question.choices.iter().map(String::as_str).collect();
     let options: Vec<(&str, &str)> =
         std::iter::once(("", "not said")).chain(choices.iter().map(|word| (*word, *word))).collect();
@@ -137,7 +138,7 @@ fn found(import: &TrialImport) -> Markup {
             @if let Some(totals) = &import.totals { p { (said::line(totals)) } }
         }
         @for question in import.questions.iter().filter(|question| !question.is_open) {
-            p class="soft" { (question.text) }
+            p class="soft" { (said::line(&question.text)) }
         }
         @if !refused.is_empty() {
             h2 { "Refused" }
@@ -153,7 +154,7 @@ fn found(import: &TrialImport) -> Markup {
 
 fn refusal(row: &RefusedRow) -> Markup {
     html! {
-        strong { (row.trial.as_deref().unwrap_or("no code")) } ": " (row.why)
+        strong { (row.trial.as_deref().unwrap_or("no code")) } ": " (said::line(&row.why))
         @if let Some(number) = row.row { span class="soft" { " (row " (number) @if let Some(column) = &row.column { ", " (column) } ")" } }
     }
 }
@@ -163,9 +164,9 @@ fn of_line(line: &ImportLine, is_saved: bool) -> Markup {
     let arm = row.map_or("", |row| &row.arm);
     let pot = row.and_then(|row| row.pot.as_deref()).unwrap_or_default();
     html! {
-        "Line " (line.line) ": " strong { (line.outcome.word()) }
+        "Line " (line.line) ": " strong { (present::import::outcome(&line.outcome)) }
         @if let Some(trial) = &line.trial { " " @if is_saved { a href=(link::trial(trial, "")) { (trial) } } @else { (trial) } }
-        " " (arm) " " (pot) " " (row.map_or("", |row| &row.says)) " " (line.why.as_deref().unwrap_or_default())
+        " " (arm) " " (pot) " " (row.map(|row| said::line(&row.says)).unwrap_or_default()) " " (present::import::why(line))
     }
 }
 

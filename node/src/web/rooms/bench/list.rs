@@ -13,10 +13,10 @@ use crate::web::problem::Turned;
 use crate::web::shell;
 use crate::web::shell::Room;
 use crate::web::visit::Visit;
-use propagule_answer::words::counted;
-use propagule_answer::words::kind::KindWords;
 use propagule_app::outcome::trials::TrialLine;
 use propagule_app::viewed;
+use propagule_present::kind::KindWords;
+use propagule_present::words::counted;
 
 /// Trials on one page.
 const A_PAGE: usize = 50;

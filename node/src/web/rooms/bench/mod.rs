@@ -29,8 +29,8 @@ use axum::Router;
 pub(super) use new::plan;
 
 use crate::web::Web;
-use propagule_answer::words::kind::KindWords;
 use propagule_app::viewed::TrialView;
+use propagule_present::kind::KindWords;
 
 /// The words of the kind of a trial.
 fn kind_words(view: &TrialView) -> KindWords {

@@ -7,9 +7,9 @@ use axum::http::StatusCode;
 use axum::response::Response;
 use axum::routing::{get, post};
 use maud::{Markup, html};
+use propagule_present::words::InWords;
 use propagule_protocol::Facet;
 
-use crate::present;
 use crate::web::Web;
 use crate::web::draw;
 use crate::web::fields::Fields;
@@ -25,6 +25,7 @@ use propagule_app::outcome::said::Said;
 use propagule_app::viewed;
 use propagule_app::viewed::Names;
 use propagule_app::{BenchRequest, Reply, Request};
+use propagule_present::outcome as present;
 
 /// Arms that the form has room for; more are written in the box below them.
 const ARMS: usize = 4;

@@ -10,7 +10,6 @@ use base64::engine::general_purpose::STANDARD;
 use maud::{Markup, PreEscaped, html};
 use sha2::{Digest, Sha256};
 
-use crate::present::paper::Page;
 use crate::web::Web;
 use crate::web::fields::Fields;
 use crate::web::form;
@@ -20,11 +19,12 @@ use crate::web::problem::{Turned, nowhere, of_another_kind};
 use crate::web::shell;
 use crate::web::shell::Room;
 use crate::web::visit::{Visit, go};
-use propagule_app::paper::sheet::bench_map;
 use propagule_app::viewed;
 use propagule_app::viewed::PlaceView;
 use propagule_app::{BenchRequest, PaperKind, Reply, Request};
 use propagule_files::fault::Fault;
+use propagule_present::outcome::paper::Page;
+use propagule_present::paper::sheet::bench_map;
 
 /// Places of which the map has a table beside it; of more, the printed sheet is the table.
 const WALK: usize = 120;

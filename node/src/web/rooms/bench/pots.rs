@@ -3,9 +3,9 @@
 use maud::{Markup, html};
 
 use super::kind_words;
-use propagule_answer::words::kind::KindWords;
-use propagule_answer::words::pots as words;
 use propagule_app::viewed::{PotStands, TrialView};
+use propagule_present::kind::KindWords;
+use propagule_present::words::pots as words;
 
 /// Pots that are shown at once; the list of more is folded, so that what can be done stays in sight on a phone.
 const SHOWN: usize = 6;

@@ -10,7 +10,6 @@ use propagule_protocol::Facet;
 
 use super::looked;
 use crate::grammar::care as care_grammar;
-use crate::present;
 use crate::web::Web;
 use crate::web::fields::Fields;
 use crate::web::form;
@@ -24,8 +23,9 @@ use propagule_app::BenchRequest;
 use propagule_app::viewed;
 use propagule_app::viewed::SpotView;
 use propagule_bench::given::FacetsGiven;
-use propagule_bench::spot::Care;
+use propagule_bench::spot::{Care, CareFault};
 use propagule_files::fault::Fault;
+use propagule_present::outcome as present;
 
 pub(super) fn routes() -> Router<Web> {
     Router::new()
@@ -239,10 +239,20 @@ fn read(kind: &str, text: &str) -> Result<Care, Bad> {
     if let Some(what) = kind.strip_prefix("end ") {
         return Ok(Care::Ended { what: what.to_owned() });
     }
-    care_grammar::read(kind, text).map_err(|fault| {
-        let failure =
-            Fault::user("page-care-malformed").with("kind", kind).with("text", text).with("why", &fault.why);
-        Bad::field("words", failure.hint(format!("write {}", fault.hints.join(", or "))))
+    care_grammar::read(kind, text).map_err(|why| match why {
+        CareFault::KindUnknown => {
+            let kinds = care_grammar::KINDS.map(|(kind, _)| kind);
+            let fault = Fault::user("page-care-unknown").with("care", kind).with_data("kinds", &kinds);
+            Bad::field("kind", fault)
+        }
+        why => {
+            let fault = Fault::user("page-care-malformed")
+                .with("care", kind)
+                .with("text", text)
+                .with_data("why", &why)
+                .with_data("ways", &care_grammar::ways(kind));
+            Bad::field("words", fault)
+        }
     })
 }
 

@@ -7,7 +7,6 @@ use axum::response::Response;
 use axum::routing::get;
 use maud::{Markup, html};
 
-use crate::present;
 use crate::web::Web;
 use crate::web::fields::Fields;
 use crate::web::form;
@@ -26,6 +25,7 @@ use propagule_bench::StartedKnown;
 use propagule_bench::dates::When;
 use propagule_bench::typed::place;
 use propagule_files::fault::Fault;
+use propagule_present::outcome as present;
 
 /// Places that get a field of their own.
 const FIELDS: usize = 40;

@@ -7,12 +7,12 @@ use crate::web::fields::Fields;
 use crate::web::form;
 use crate::web::form::Bad;
 use crate::web::problem::{Turned, nowhere};
-use propagule_answer::words::kind::{KindWords, capital};
 use propagule_app::viewed::{PlaceView, TrialView};
 use propagule_bench::typed::tally;
 use propagule_bench::typed::tally::PlaceCount;
 use propagule_bench::{Rest, Stage, TrialUnits, UnitKey};
 use propagule_files::fault::Fault;
+use propagule_present::kind::{KindWords, capital};
 
 /// The stage in an address; none is a check.
 pub(super) fn stage_of(word: &str) -> Result<Option<Stage>, Turned> {

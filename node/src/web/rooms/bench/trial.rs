@@ -8,8 +8,6 @@ use maud::{Markup, html};
 
 use super::kind_words;
 use super::pots;
-use crate::present;
-use crate::present::trial as words;
 use crate::web::Web;
 use crate::web::draw;
 use crate::web::fields::Fields;
@@ -21,14 +19,16 @@ use crate::web::shell;
 use crate::web::shell::Room;
 use crate::web::visit::Visit;
 use propagule_answer::trial::NowRow;
-use propagule_answer::trial::pieces::states;
-use propagule_answer::words::kind::{KindWords, capital};
 use propagule_app::outcome::history::{EntryHistory, History};
 use propagule_app::outcome::trial::{ArmStands, StageShown, TrialShown};
 use propagule_app::viewed;
 use propagule_app::viewed::TrialView;
 use propagule_bench::Arm;
 use propagule_bench::curve::CurvePoint;
+use propagule_present::kind::{KindWords, capital};
+use propagule_present::outcome as present;
+use propagule_present::outcome::trial as words;
+use propagule_present::words::pieces::states;
 
 pub(super) fn routes() -> Router<Web> {
     Router::new().route("/bench/trial/{code}", get(show))

@@ -5,7 +5,6 @@ use axum::response::Response;
 use axum::routing::post;
 use maud::{Markup, html};
 
-use crate::present::circle::{called, weight};
 use crate::web::Web;
 use crate::web::fields::Fields;
 use crate::web::form::{Bad, Form, token};
@@ -13,12 +12,13 @@ use crate::web::problem::{Turned, of_another_kind};
 use crate::web::shell;
 use crate::web::shell::Room;
 use crate::web::visit::{Visit, go};
-use propagule_answer::words::counted;
 use propagule_app::outcome::Outcome;
 use propagule_app::outcome::circle::{Circle, Member};
 use propagule_app::reading::{KNOWN_GROWERS, NetworkView};
 use propagule_app::{Change, CircleRequest, Reply, Request};
 use propagule_files::fault::Fault;
+use propagule_present::outcome::circle::{called, weight};
+use propagule_present::words::counted;
 
 /// Most members, and most muted growers, that are listed.
 const LISTED: usize = 50;

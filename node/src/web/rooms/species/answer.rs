@@ -12,13 +12,13 @@ use crate::web::link;
 use crate::web::problem::Turned;
 use crate::web::visit::Visit;
 use propagule_answer::pool::PoolAnswer;
-use propagule_answer::screens;
-use propagule_answer::screens::pool::Around;
-use propagule_answer::screens::whose_words;
-use propagule_answer::words;
 use propagule_app::reading;
 use propagule_app::reading::SpeciesView;
 use propagule_evidence::Whose;
+use propagule_present::screens;
+use propagule_present::screens::pool::Around;
+use propagule_present::screens::whose_words;
+use propagule_present::words;
 
 /// The page of one species; `typed` is what was asked for.
 pub(super) async fn page(

@@ -7,9 +7,9 @@ use super::{only, shown};
 use crate::web::fields::Fields;
 use crate::web::problem::Turned;
 use crate::web::visit::Visit;
-use propagule_answer::screens;
-use propagule_answer::screens::pool::{in_order, question};
 use propagule_app::reading;
+use propagule_present::screens;
+use propagule_present::screens::pool::{in_order, question};
 
 pub(super) async fn page(visit: Visit, fields: Fields) -> Result<Response, Turned> {
     let (asked, taxon) = only(&visit, &fields).await?;

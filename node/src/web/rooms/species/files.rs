@@ -4,7 +4,6 @@ use axum::http::header;
 use axum::response::{IntoResponse, Response};
 
 use super::only;
-use crate::present;
 use crate::web::fields::Fields;
 use crate::web::problem::{Turned, of_another_kind};
 use crate::web::visit::Visit;
@@ -13,6 +12,7 @@ use propagule_app::outcome::Outcome;
 use propagule_app::outcome::answers::PoolOutcome;
 use propagule_app::{Reply, Request, reading};
 use propagule_files::table::as_csv;
+use propagule_present::outcome as present;
 
 pub(super) async fn csv(visit: Visit, fields: Fields) -> Result<Response, Turned> {
     let (asked, taxon) = only(&visit, &fields).await?;

@@ -4,14 +4,14 @@ use axum::response::Response;
 use maud::{Markup, html};
 
 use super::{only, shown};
-use crate::present::evidence;
 use crate::web::asked::Asked;
 use crate::web::fields::Fields;
 use crate::web::problem::Turned;
 use crate::web::visit::Visit;
-use propagule_answer::words;
 use propagule_app::reading;
 use propagule_app::reading::{ArmEvidence, TrialEvidence};
+use propagule_present::outcome::evidence;
+use propagule_present::words;
 
 /// Trials on one page.
 const A_PAGE: usize = 50;

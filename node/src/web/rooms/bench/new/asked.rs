@@ -62,12 +62,13 @@ fn compared(fields: &Fields) -> Option<Facet> {
 fn common(fields: &Fields) -> Result<ArmFacts, Bad> {
     let has_arms = (1..=ARMS).any(|number| fields.given(&label(number)).is_some());
     let compared = compared(fields).filter(|_| has_arms);
-    let mut facets = ArmFacts::default().facets;
+    let mut facts = ArmFacts::default();
     for facet in COMMON.into_iter().filter(|facet| Some(*facet) != compared) {
-        form::facet(&mut facets, WHAT, facet, fields, facet.name())?;
+        form::facet_of_arm(&mut facts, WHAT, facet, fields, facet.name())?;
     }
     let more = written("with", fields.get("with"))?;
-    Ok(ArmFacts { facets: facets.with(&more.facets), ..more })
+    facts.at_home.extend(more.at_home);
+    Ok(ArmFacts { facets: facts.facets.with(&more.facets), at_home: facts.at_home, ..more })
 }
 
 fn arms(fields: &Fields) -> Result<Vec<ArmGiven>, Bad> {
@@ -91,7 +92,7 @@ fn gets(fields: &Fields, name: &str) -> Result<ArmFacts, Bad> {
     match (compared(fields), fields.get(name)) {
         (_, "") => {}
         (None, text) => return written(name, text),
-        (Some(facet), _) => form::facet(&mut facts.facets, WHAT, facet, fields, name)?,
+        (Some(facet), _) => form::facet_of_arm(&mut facts, WHAT, facet, fields, name)?,
     }
     Ok(facts)
 }

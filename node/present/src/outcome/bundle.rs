@@ -1,0 +1,47 @@
+//! Bundles in words.
+
+use crate::document::{Document, List};
+use propagule_files::counted::counted;
+
+use super::command::ending_in_command;
+use propagule_app::outcome::bundle::{BundleOutcome, BundleTaken, RecordsWritten};
+
+/// A bundle was written or taken in.
+pub(super) fn done(outcome: &BundleOutcome) -> Document {
+    match outcome {
+        BundleOutcome::Out(written) => Document::new().say(format!(
+            "Wrote {} to {}",
+            counted(written.records, "record", "records"),
+            written.file
+        )),
+        BundleOutcome::In(taken) => self::taken(taken),
+    }
+}
+
+fn taken(BundleTaken { file, tally }: &BundleTaken) -> Document {
+    let refused: u64 = tally.refused.values().sum();
+    let mut more: Vec<String> =
+        tally.refused.iter().map(|(reason, count)| format!("refused {count} × {reason}")).collect();
+    if tally.dropped > 0 {
+        more.push(format!("not kept, since the disk quota is used up: {}", tally.dropped));
+    }
+    let said = format!(
+        "{file}: {} new records, {} known already, {} kept aside, {refused} refused",
+        tally.new, tally.known, tally.aside
+    );
+    if more.is_empty() {
+        Document::new().say(said)
+    } else {
+        Document::new().section(said, |under| under.list(List::points(more)))
+    }
+}
+
+/// What this home has was written down.
+pub(super) fn request(written: &RecordsWritten) -> Document {
+    let RecordsWritten { file, records } = written;
+    Document::new()
+        .say(format!("Wrote what this home has ({}) to {file}", counted(*records, "record", "records")))
+        .say(ending_in_command(&format!(
+            "On the other machine: propagule bundle out FILE --missing-for {file}"
+        )))
+}

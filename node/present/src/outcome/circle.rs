@@ -1,0 +1,111 @@
+//! The circle in words.
+
+use crate::document::{Document, List};
+use propagule_files::counted::counted;
+use propagule_protocol::AuthorKey;
+
+use super::command::ending_in_command;
+use super::{publish, undo};
+use propagule_app::Change;
+use propagule_app::outcome::circle::{Called, Circle, GrowerKept, Member, VouchStep, Vouched};
+
+/// What a grower is called here, with the beginning of the key.
+pub fn called(called: &Called) -> String {
+    match &called.name {
+        _ if called.is_reader => "you".to_owned(),
+        Some(name) => format!("{name} ({})", short(&called.key)),
+        None => short(&called.key),
+    }
+}
+
+/// The first letters of a key.
+fn short(key: &AuthorKey) -> String {
+    key.to_string()[..8].to_owned()
+}
+
+/// Who is in the circle, why, and with what weight.
+pub(super) fn all(circle: &Circle) -> Document {
+    let muted: Vec<String> = circle.muted_growers.iter().map(called).collect();
+    Document::new()
+        .say("Your key, to hand on to growers who trust you:")
+        .say(circle.key.to_string())
+        .append(members(circle))
+        .when(!muted.is_empty(), |said| said.say(format!("Muted: {}.", muted.join(", "))))
+}
+
+fn members(circle: &Circle) -> Document {
+    if circle.members.is_empty() {
+        return Document::new()
+            .say("Nobody is in your circle yet, so everybody's results count alike.")
+            .say(ending_in_command("Trust a grower you know, at home: propagule circle trust KEY --as NAME"))
+            .say(ending_in_command("or for everybody to see: propagule circle vouch KEY"));
+    }
+    let title = format!("Your circle: {}.", counted(circle.members.len(), "grower", "growers"));
+    Document::new()
+        .section(title, |under| under.list(List::points(circle.nearest_first().into_iter().map(member))))
+}
+
+fn member(member: &Member) -> String {
+    let path: Vec<String> = member.path_growers.iter().map(called).collect();
+    format!("{} counts {} by {}", called(&member.called), weight(member.weight), path.join(" > "))
+}
+
+/// With what weight a grower counts.
+pub fn weight(weight: f64) -> String {
+    if weight >= 1.0 { "fully".to_owned() } else { format!("{:.0} %", weight * 100.0) }
+}
+
+/// What this home knows of a grower has changed.
+pub(super) fn kept(kept: &GrowerKept) -> Document {
+    let key = short(&kept.grower.key);
+    let called = called(&Called::from(&kept.grower));
+    let (said, opposite) = match kept.change {
+        Change::Trust => {
+            (format!("{called} counts as your friend from now on. Nothing is published."), "untrust")
+        }
+        Change::Untrust if kept.vouched => (
+            format!(
+                "{called} is no longer trusted at home, but your vouch stands. End that too: propagule circle unvouch {key}"
+            ),
+            "trust",
+        ),
+        Change::Untrust => {
+            (format!("{called} is no longer your friend here. Nothing is published."), "trust")
+        }
+        Change::Mute => {
+            (format!("{called} is muted: none of their results count here. Nothing is published."), "unmute")
+        }
+        Change::Unmute => (format!("{called} is heard again."), "mute"),
+    };
+    Document::new().say(ending_in_command(&said)).action(undo::by(["circle", opposite, &key]))
+}
+
+/// A vouch, or its end.
+pub(super) fn vouched(vouched: &Vouched) -> Document {
+    let key = short(&vouched.grower);
+    let called = called(&vouched.called);
+    let record = vouched.record.map(|record| record.to_string());
+    match vouched.step {
+        VouchStep::Preview => Document::new()
+            .say("A vouch is published: everybody can read that your key trusts")
+            .say(vouched.grower.to_string())
+            .say(ending_in_command(&format!(
+                "and, if your key is known to be yours, that you know each other. Growers who trust you will count that \
+                 grower too. Trust that stays at home needs no record: propagule circle trust {key}"
+            ))),
+        VouchStep::Stands => {
+            Document::new().say(format!("You vouch for {called} already; nothing to do."))
+        }
+        VouchStep::Signed { departure } => Document::new()
+            .say(format!("You vouch for {called} by record"))
+            .each(record, Document::say)
+            .say(ending_in_command(&publish::departure(departure)))
+            .action(undo::by(["circle", "unvouch", &key])),
+        // Of a grower who was never named here nothing else is left that its first letters could be found by.
+        VouchStep::Ended { departure } => Document::new()
+            .say(format!("You no longer vouch for {called}, by record"))
+            .each(record, Document::say)
+            .say(ending_in_command(&publish::departure(departure)))
+            .action(undo::by(["circle", "vouch", &vouched.grower.to_string()])),
+    }
+}

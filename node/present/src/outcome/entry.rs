@@ -1,0 +1,130 @@
+//! Entries in words.
+
+pub(super) mod changes;
+mod line;
+mod looked;
+mod mended;
+mod moved;
+
+pub(super) use line::line;
+pub(super) use looked::all as looked;
+pub(super) use mended::{number as number_corrected, undone};
+
+use crate::document::{Document, List};
+use propagule_bench::Stage;
+
+pub use changes::standing;
+
+use super::{said, undo};
+use propagule_app::cautions::Hazard;
+use propagule_app::outcome::entry::{
+    AfterEntry, Cared, Counted, EntryCame, EntryOutcome, Noted, PlaceChange,
+};
+
+use crate::kind::KindWords;
+use crate::words::cautions::caution;
+
+/// What came of an entry.
+pub(super) fn all(outcome: &EntryOutcome) -> Document {
+    let number = outcome.entry.unwrap_or_default();
+    let say = |words: String| Document::new().say(words);
+    match &outcome.came {
+        EntryCame::Counted(counted) => self::counted(number, counted),
+        EntryCame::Looked(after) => entered(number, after, "looked", Vec::new()),
+        EntryCame::Suckers(after) => entered(number, after, "suckers", Vec::new()),
+        EntryCame::WrapCut(after) => entered(number, after, "wrap cut", Vec::new()),
+        EntryCame::Moved(moved) => moved::moved(number, moved),
+        EntryCame::StandsThere { trial, spot } => {
+            say(format!("{trial} is on {spot} already; nothing saved."))
+        }
+        EntryCame::Left(left) => moved::left(number, left),
+        EntryCame::Noted(noted) => self::noted(number, noted),
+        EntryCame::Cared(cared) => self::cared(number, cared),
+        EntryCame::CareTakenBack { .. } => {
+            say(format!("Entry {number} is taken back; enter it anew if it was only written wrongly."))
+        }
+        EntryCame::Corrected(corrected) => mended::corrected(number, corrected),
+        EntryCame::TakenBack(mended) => mended::taken_back(number, mended),
+        EntryCame::AlreadyIn { on } => {
+            say(format!("Already in (entry {number}, {on}, the same numbers); nothing saved"))
+        }
+        EntryCame::AlreadySent => {
+            say(format!("This entry is there already, as number {number}; nothing was changed."))
+        }
+    }
+}
+
+/// Pieces were counted.
+fn counted(number: u64, Counted { stage, roots, after }: &Counted) -> Document {
+    let words = KindWords::of(after.kind);
+    let had_roots = after.changes.iter().filter_map(|change| changes::had_roots(change, words.lead));
+    match stage {
+        None => {
+            let places = after.changes.iter().map(changes::place);
+            let roots = roots.iter().map(|roots| changes::roots(roots, &words));
+            let lines = places.chain(roots).chain(had_roots).chain(changes::total(&after.total, words.lead));
+            entered(number, after, "check", lines.collect())
+        }
+        Some(stage) => at_stage(number, after, *stage, had_roots.collect()),
+    }
+}
+
+fn at_stage(number: u64, after: &AfterEntry, stage: Stage, had_roots: Vec<String>) -> Document {
+    let words = KindWords::of(after.kind);
+    let stands = |change: &PlaceChange| {
+        let place = after.stands.iter().find(|place| place.place == change.place)?;
+        Some(changes::stands(place, &words))
+    };
+    let pending = &after.not_counted_yet;
+    let pending = (!pending.is_empty()).then(|| format!("Not counted yet: {}.", pending.join(", ")));
+    let lines = after.changes.iter().filter_map(stands).chain(had_roots).chain(pending);
+    entered(number, after, words.name(stage), lines.collect())
+}
+
+/// An entry of a trial with what it says in lines, and how it is taken back.
+fn entered(number: u64, after: &AfterEntry, what: &str, lines: Vec<String>) -> Document {
+    let title = match after.correction {
+        None => format!("Saved as entry {number}: trial {}, {what}, {}.", after.trial, after.on),
+        Some(correction) => format!("{}.", in_the_place_of(number, correction)),
+    };
+    titled(title, lines).action(undo::of(&after.take_back))
+}
+
+/// `Entry 4 is corrected, as entry 7; the history keeps both`.
+fn in_the_place_of(number: u64, correction: u64) -> String {
+    format!("Entry {number} is corrected, as entry {correction}; the history keeps both")
+}
+
+/// `Saved as entry 4`, or in the place of which other one.
+fn saved(number: u64, correction: Option<u64>) -> String {
+    correction
+        .map_or_else(|| format!("Saved as entry {number}"), |correction| in_the_place_of(number, correction))
+}
+
+/// A title with the lines that belong to it.
+fn titled(title: String, lines: Vec<String>) -> Document {
+    if lines.is_empty() {
+        return Document::new().say(title);
+    }
+    Document::new().section(title, |under| under.list(List::points(lines)))
+}
+
+fn noted(number: u64, Noted { subject, on, take_back }: &Noted) -> Document {
+    Document::new()
+        .say(format!("Saved as entry {number}: a note on {subject}, {on}. It stays at home."))
+        .action(undo::of(take_back))
+}
+
+fn cared(number: u64, Cared { spot, on, care, lots, cautions, take_back }: &Cared) -> Document {
+    let held = match lots.len() {
+        0 => "Nothing stands on it on that day.".to_owned(),
+        count => format!("It holds for all {count} on it: {}.", lots.join(", ")),
+    };
+    let known = |id: &String| Hazard::ALL.into_iter().find(|hazard| hazard.id() == id);
+    let to_mind = cautions.iter().filter_map(known);
+    Document::new()
+        .say(format!("Saved as entry {number}: {spot}, {on}: {}.", said::line(care)))
+        .say(held)
+        .each(to_mind, |said, hazard| said.say(format!("Caution [{}]: {}", hazard.id(), caution(hazard))))
+        .action(undo::of(take_back))
+}

@@ -1,0 +1,87 @@
+//! What is printed, as pages with their words.
+
+use serde::Serialize;
+use serde_json::json;
+
+use super::report;
+use crate::kind::KindWords;
+use crate::paper::sheet::{self, Label, LabelSheet, ReportPage, ScoreRow, ScoreSheet};
+use crate::words::pots as words;
+use propagule_app::outcome::paper::{LabelOf, LabelsOf, Paper, PaperSize, SheetOf, SheetRow};
+
+/// A page to print.
+#[derive(Clone, Debug, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Page {
+    /// Labels.
+    Labels(LabelSheet, PaperSize),
+    /// A sheet to write counts on.
+    ScoreSheet(ScoreSheet),
+    /// A report.
+    Report(ReportPage),
+}
+
+impl Page {
+    /// The page of what is to be printed.
+    pub fn of(paper: &Paper) -> Self {
+        match paper {
+            Paper::Labels(of) => Self::Labels(labels(of), of.size),
+            Paper::ScoreSheet(of) => Self::ScoreSheet(score_sheet(of)),
+            Paper::Report(of) => Self::Report(report::page(of)),
+        }
+    }
+
+    /// The page as one self-contained text.
+    pub fn html(&self) -> String {
+        match self {
+            Self::Labels(of, size) => sheet::labels(of, *size),
+            Self::ScoreSheet(of) => sheet::score_sheet(of),
+            Self::Report(page) => sheet::report(page),
+        }
+    }
+
+    /// What it holds, for `--json`.
+    pub fn json(&self, name: &str) -> serde_json::Value {
+        let what = match self {
+            Self::Labels(..) => "labels",
+            Self::ScoreSheet(_) => "score sheet",
+            Self::Report(_) => "report",
+        };
+        json!({ "format": "propagule.page/1", "what": what, "name": name, "page": self })
+    }
+}
+
+fn labels(of: &LabelsOf) -> LabelSheet {
+    let started = format!("{} {}", KindWords::of(of.kind).started, of.started_on);
+    let label = |label: &LabelOf| Label {
+        code: label.code.clone(),
+        check: label.check,
+        hand_copy: label.hand_copy.clone(),
+        species: of.species.clone(),
+        arm: label.arm.clone(),
+        started: started.clone(),
+        qr: true,
+    };
+    LabelSheet { title: format!("Labels of {}", of.trial), labels: of.labels.iter().map(label).collect() }
+}
+
+fn score_sheet(of: &SheetOf) -> ScoreSheet {
+    let said = KindWords::of(of.kind);
+    let row = |row: &SheetRow| ScoreRow {
+        bench_order: row.bench_order,
+        code: row.code.clone(),
+        arm: row.arm.clone(),
+        started: row.row.started,
+        last: row.last_look.map(|day| format!("{day}: {}", words::holds(&row.row, &said))),
+    };
+    let columns = [said.lead, said.waiting, "dead since", "lost since", "note"];
+    ScoreSheet {
+        title: format!("Trial {}", of.trial),
+        columns: columns.map(str::to_owned).into(),
+        rows: of.rows.iter().map(row).collect(),
+        blind: of.is_blind,
+        date_line: "Date ____________   Counted by ____________".to_owned(),
+        cautions: Vec::new(),
+        size: of.size,
+    }
+}

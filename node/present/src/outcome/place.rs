@@ -1,0 +1,65 @@
+//! Places in words.
+
+use crate::document::{Document, List};
+
+use propagule_app::outcome::place::{DayLength, PlaceFacts, PlaceSaved, Places};
+
+/// A place was described.
+pub(super) fn saved(saved: &PlaceSaved) -> Document {
+    let title = format!("Saved the place \"{}\". It becomes:", saved.place.name);
+    described(Document::new(), title, &saved.place)
+        .append(saved.day_length_hours.map(day_length).unwrap_or_default())
+}
+
+/// All places.
+pub(super) fn all(places: &Places) -> Document {
+    if places.places.is_empty() {
+        return Document::new().say(
+            "No place yet. Zone and hemisphere are enough: propagule place --zone 8b --hemisphere north",
+        );
+    }
+    Document::new()
+        .each(&places.places, |said, place| described(said, format!("{}: It becomes:", place.name), place))
+}
+
+fn described(said: Document, title: String, place: &PlaceFacts) -> Document {
+    said.section(title, |under| under.list(List::points(becomes(place)))).say(published(place))
+}
+
+/// What the numbers become, in lines; nothing of it leaves but by [`published`].
+fn becomes(place: &PlaceFacts) -> Vec<String> {
+    let mut lines = Vec::new();
+    if let Some(climate) = &place.climate {
+        let from = if climate.numbers == 12 { "twelve months" } else { "six numbers" };
+        lines.push(format!("Köppen–Geiger class {}, from {from}, with 0 °C between C and D", climate.koppen));
+        lines.push(format!(
+            "coldest month {:.1} °C, hottest month {:.1} °C, rain {:.0} mm a year",
+            climate.coldest_month, climate.hottest_month, climate.yearly_rain
+        ));
+    }
+    lines.extend(place.half_zone.as_ref().map(|zone| format!("hardiness half-zone {zone}")));
+    let season = if place.season_shift_months == 0 {
+        "seasons of the north: what is put in during June counts as June"
+    } else {
+        "seasons of the south, moved by six months: what is put in during December counts as June"
+    };
+    lines.push(season.to_owned());
+    lines
+}
+
+fn published(place: &PlaceFacts) -> String {
+    if place.published_region.is_empty() {
+        return "Nothing of it could be published yet: a hardiness zone is needed at least.".to_owned();
+    }
+    let parts =
+        place.published_region.iter().map(|(what, value)| format!("{} {value}", what.replace('_', " ")));
+    let parts = parts.collect::<Vec<_>>().join(", ");
+    format!("Only this would ever be published of it: {parts}. It stays on this machine otherwise.")
+}
+
+fn day_length(hours: DayLength) -> Document {
+    Document::new().say(format!(
+        "Day length there: {:.1} h on 21 June, {:.1} h on 21 December. The latitude is not kept.",
+        hours.june, hours.december
+    ))
+}

@@ -1,0 +1,54 @@
+//! The pots of a trial in words.
+
+use crate::document::{Column, Document, Row, Table};
+
+use super::entry::changes;
+use crate::kind::KindWords;
+use propagule_app::outcome::pots::{PotHolds, Pots};
+
+/// The pots of a trial, in the order of their tags.
+pub(super) fn all(Pots { trial, kind, on, pots, total, .. }: &Pots) -> Document {
+    let title = match on {
+        Some(on) => format!("Pots of {trial} after {on}"),
+        None => format!("Pots of {trial}"),
+    };
+    Document::new()
+        .table(Table::new(title, columns(&KindWords::of(*kind))).rows(pots.iter().map(row)))
+        .say(changes::alive(total.alive, total.started, 0))
+}
+
+fn columns(words: &KindWords) -> [Column; 11] {
+    [
+        Column::words("pot").whole(),
+        Column::words("arm"),
+        Column::words("block"),
+        Column::words("stock plant"),
+        Column::numbers("put in"),
+        Column::numbers("alive"),
+        Column::numbers("waiting"),
+        Column::numbers(words.lead),
+        Column::numbers("dead"),
+        Column::numbers("lost"),
+        Column::words("last look").whole(),
+    ]
+}
+
+/// What nobody looked for is a question mark, never nought.
+fn row(PotHolds { pot, arm, block, stock_plant, last_look, holds, .. }: &PotHolds) -> Row {
+    let words = |words: &Option<String>| words.clone().unwrap_or_default();
+    let known = |count: u32| if holds.ever_rooted.is_some() { count.to_string() } else { "?".to_owned() };
+    let cells = [
+        pot.clone(),
+        if arm == pot { String::new() } else { arm.clone() },
+        words(block),
+        words(stock_plant),
+        holds.started.to_string(),
+        holds.alive.to_string(),
+        known(holds.waiting),
+        known(holds.rooted_alive),
+        holds.dead.to_string(),
+        holds.lost.to_string(),
+        last_look.map_or("not yet".to_owned(), |day| day.to_string()),
+    ];
+    cells.into_iter().map(Into::into).collect()
+}

@@ -1,0 +1,94 @@
+//! Spots in words, and the hazards of work.
+
+use std::collections::BTreeMap;
+
+use crate::document::{Document, Item, List};
+use propagule_files::counted::counted;
+
+use super::command::ending_in_command;
+use super::{said, undo};
+use propagule_app::cautions::Hazard;
+use propagule_app::outcome::said::Said;
+use propagule_app::outcome::spots::{CareDays, CautionHidden, SpotFacts, SpotSaved, Spots, Stood};
+
+use crate::words::cautions::caution;
+
+/// A spot was described.
+pub(super) fn saved(saved: &SpotSaved) -> Document {
+    let spot = &saved.spot;
+    Document::new().say(format!(
+        "Saved the spot \"{}\": {}. It stays at home; lots that stand on it take this from it.",
+        spot.name,
+        facets(&spot.facets)
+    ))
+}
+
+/// Facets of a spot or a stock plant.
+pub fn facets(facets: &BTreeMap<String, String>) -> String {
+    if facets.is_empty() {
+        return "nothing said of it yet".to_owned();
+    }
+    let said = facets.iter().map(|(name, words)| format!("{} {words}", name.replace('_', " ")));
+    said.collect::<Vec<_>>().join(", ")
+}
+
+/// The spots with their care and the lots on them.
+pub(super) fn all(spots: &Spots) -> Document {
+    if spots.spots.is_empty() {
+        return Document::new().say(ending_in_command(
+            "No spot yet. Describe one: propagule spot 'mist house' --with 'growing place=glass'",
+        ));
+    }
+    Document::new().list(List::points(spots.spots.iter().map(spot)))
+}
+
+fn spot(spot: &SpotFacts) -> Item {
+    let care = spot.care.iter().map(care_with_entry);
+    let lots = (!spot.lots.is_empty()).then(|| format!("stands on it: {}", spot.lots.join(", ")));
+    Item::from(format!("{}: {}", spot.name, facets(&spot.today)))
+        .with(Document::new().each(care.chain(lots), Document::say))
+}
+
+fn care_with_entry(said: &Said) -> String {
+    let entry = match said {
+        Said::CareDays(days) => format!(" (entry {})", days.entry),
+        _ => String::new(),
+    };
+    said::line(said) + &entry
+}
+
+/// Care with its days.
+pub(super) fn care(days: &CareDays) -> String {
+    let until = days.until.map(|until| format!(" to {until}")).unwrap_or_default();
+    format!("{}{until}: {}", days.from, days.given)
+}
+
+/// Lots stand on a spot from a day on.
+pub(super) fn stood(stood: &Stood) -> Document {
+    let Stood { spot, on, lots, entries } = stood;
+    let first = lots.first().zip(entries.first());
+    Document::new()
+        .say(format!(
+            "{} on {spot} from {on} on: {}.",
+            counted(lots.len(), "lot stands", "lots stand"),
+            lots.join(", ")
+        ))
+        .each(first, |said, (lot, entry)| {
+            let entry = entry.to_string();
+            said.action(undo::by(["trial", "correct", lot, "--entry", &entry, "--take-back"]))
+        })
+}
+
+/// A caution is not shown for a season.
+pub(super) fn hidden(hidden: &CautionHidden) -> Document {
+    let CautionHidden { caution, hidden_for } = hidden;
+    Document::new()
+        .say(format!("The caution \"{caution}\" is hidden for {hidden_for}; it comes back next year."))
+}
+
+/// The line of a hazard, by its name.
+pub(super) fn hazard(id: &str) -> String {
+    let known = Hazard::ALL.into_iter().find(|hazard| hazard.id() == id);
+    // A program of another version may know more of them.
+    known.map_or_else(|| id.to_owned(), |hazard| caution(hazard).to_owned())
+}

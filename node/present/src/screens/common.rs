@@ -1,0 +1,83 @@
+//! What screens say alike.
+
+use crate::document::{Document, Role};
+use crate::words::InWords;
+use propagule_evidence::{FacetWords, Whose};
+
+use super::plain;
+use crate::words;
+use propagule_answer::said::AnswerSaid;
+use propagule_answer::{NotCounted, Source, Warning};
+
+/// A sentence; where it names the option of a command, a page says what its reader does instead.
+pub(super) fn said(document: Document, role: Role, sentence: &str) -> Document {
+    let on_page = plain(sentence);
+    if on_page == sentence {
+        return document.sentence(role, sentence);
+    }
+    document
+        .in_text(|text| text.sentence(role, sentence))
+        .on_page(|page| page.sentence(role, on_page.as_str()))
+}
+
+/// Warnings, but for one that was said already.
+pub(super) fn warnings(document: Document, warnings: &[Warning], but: Option<&AnswerSaid>) -> Document {
+    let more = warnings.iter().filter(|warning| Some(&warning.text) != but);
+    document.each(more, |document, warning| said(document, Role::Warning, &warning.text.words()))
+}
+
+/// What was not counted, and why.
+pub(super) fn left_out(document: Document, lines: &[NotCounted]) -> Document {
+    document.each(lines, |document, line| {
+        document.caveat(format!("Not counted: {}, {}.", line.count, line.reason.words()))
+    })
+}
+
+/// Until when the data reach, and what they are not.
+pub fn data_words(data_until: Option<&str>, source: Source, whose: Whose) -> String {
+    let data = match (data_until, source) {
+        (Some(date), _) => format!("Data until {date} ({whose})."),
+        (None, Source::File) => "Data as in the file.".to_owned(),
+        (None, Source::Network) => format!("Records held by this node ({whose})."),
+    };
+    format!("{data} {}", words::NOT_ADVICE)
+}
+
+/// Whose results count, in words.
+pub fn whose_words(whose: Whose) -> &'static str {
+    match whose {
+        Whose::Mine => "you alone",
+        Whose::Friends => "your friends",
+        Whose::FriendsOfFriends => "your friends and theirs",
+        Whose::Circle => "your circle",
+        Whose::Everybody => "everybody",
+    }
+}
+
+/// `auxin none, leaves whole`.
+pub(super) fn facet_words(facets: &FacetWords) -> String {
+    let words: Vec<String> =
+        facets.iter().map(|(facet, word)| format!("{} {word}", facet.replace('_', " "))).collect();
+    words.join(", ")
+}
+
+/// A label with long hexadecimal parts, such as keys, cut to their first eight digits.
+pub(super) fn short_label(label: &str) -> String {
+    let short = |part: &str| {
+        let is_long_hex = part.len() >= 16 && part.bytes().all(|byte| byte.is_ascii_hexdigit());
+        if is_long_hex { part[..8].to_owned() } else { part.to_owned() }
+    };
+    label.split('/').map(short).collect::<Vec<_>>().join("/")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn keys_in_labels_are_cut_short() {
+        let key = "ab".repeat(32);
+        assert_eq!(short_label(&format!("{key}/0123456789abcdef")), "abababab/01234567");
+        assert_eq!(short_label("g01/t1"), "g01/t1");
+    }
+}

@@ -1,0 +1,148 @@
+//! What is due, in sentences.
+
+use super::counted;
+use crate::kind::KindWords;
+use crate::number::grouped;
+use propagule_bench::Stage;
+use propagule_bench::due::DueKind;
+use propagule_bench::kind::Kind;
+
+/// Codes that are named before the rest is only counted.
+const NAMED: usize = 3;
+/// Years that are named before the rest is only counted.
+const YEARS: usize = 3;
+
+/// What is to be done, in the words of the trial's kind.
+pub fn task(kind: DueKind, of: Kind) -> String {
+    let words = KindWords::of(of);
+    match kind {
+        DueKind::Stick => "put the pieces in".to_owned(),
+        DueKind::Check => "check".to_owned(),
+        DueKind::Lift => format!("{}, all arms on one day", words.task(Stage::Lift)),
+        DueKind::WrapCut => "cut the wrap".to_owned(),
+        DueKind::Suckers => "look for suckers".to_owned(),
+        DueKind::Spring => words.task(Stage::Spring).to_owned(),
+        DueKind::PublishLift => format!("{} not published", words.name(Stage::Lift)),
+        DueKind::PublishRevision => "spring revision owed".to_owned(),
+    }
+}
+
+/// `, and 2 more` behind the most pressing task of a trial; empty where there is no other.
+pub fn and_more(others: usize) -> String {
+    if others == 0 { String::new() } else { format!(", and {others} more") }
+}
+
+/// Trials that had no room in the list; empty where all had.
+pub fn no_room(more: usize) -> String {
+    if more == 0 { String::new() } else { format!("and {} more", grouped(more as u64)) }
+}
+
+/// How far a day is away: ` (3 days late)`, ` (in 2 days)`; empty today.
+pub fn how_far(days: i32) -> String {
+    match days {
+        0 => String::new(),
+        ..0 => format!(" ({} late)", counted(days.unsigned_abs(), "day", "days")),
+        _ => format!(" (in {})", counted(days.unsigned_abs(), "day", "days")),
+    }
+}
+
+/// Trials that are late, the nearest first; `None` where none is.
+pub fn late<'a>(codes: impl IntoIterator<Item = &'a str>) -> Option<String> {
+    let codes: Vec<&str> = codes.into_iter().collect();
+    named("Late by more than 2 weeks", &codes)
+}
+
+/// Trials whose results were never published and are not asked for any more; `None` where there is none.
+pub fn unpublished<'a>(codes: impl IntoIterator<Item = &'a str>) -> Option<String> {
+    let codes: Vec<&str> = codes.into_iter().collect();
+    named("Counted more than 90 days ago, not published", &codes)
+}
+
+fn named(what: &str, codes: &[&str]) -> Option<String> {
+    let first = codes.iter().take(NAMED).copied().collect::<Vec<_>>().join(", ");
+    let rest = no_room(codes.len().saturating_sub(NAMED));
+    let rest = if rest.is_empty() { rest } else { format!(" {rest}") };
+    (!codes.is_empty()).then(|| format!("{what}: {}: {first}{rest}", counted_grouped(codes.len())))
+}
+
+fn counted_grouped(trials: usize) -> String {
+    format!("{} {}", grouped(trials as u64), if trials == 1 { "trial" } else { "trials" })
+}
+
+/// Trials that sleep, by the year in which they were put in, the newest first; `None` where none does.
+pub fn asleep(by_year: &[(u16, usize)]) -> Option<String> {
+    let all: usize = by_year.iter().map(|(_, trials)| trials).sum();
+    let years =
+        by_year.iter().take(YEARS).map(|(year, trials)| format!("{} of {year}", grouped(*trials as u64)));
+    let mut years: Vec<String> = years.collect();
+    let earlier: usize = by_year.iter().skip(YEARS).map(|(_, trials)| trials).sum();
+    if earlier > 0 {
+        years.push(format!("{} earlier", grouped(earlier as u64)));
+    }
+    match by_year {
+        [] => None,
+        [(year, _)] => Some(format!("Asleep for more than 8 weeks: {} of {year}", counted_grouped(all))),
+        _ => Some(format!("Asleep for more than 8 weeks: {}: {}", counted_grouped(all), years.join(", "))),
+    }
+}
+
+/// Nothing is due now or soon; what comes next where something does.
+pub fn nothing_due(next: Option<(&str, &str, &str)>) -> String {
+    match next {
+        None => "Nothing is due.".to_owned(),
+        Some((code, what, day)) => format!("Nothing is due. Next: {code}, {what}, {day}."),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn none_one_and_several() {
+        assert_eq!([and_more(0), and_more(1), and_more(2)], ["", ", and 1 more", ", and 2 more"]);
+        assert_eq!([no_room(0), no_room(1), no_room(1190)], ["", "and 1 more", "and 1190 more"]);
+        let far = [-2, -1, 0, 1, 2].map(how_far);
+        assert_eq!(far, [" (2 days late)", " (1 day late)", "", " (in 1 day)", " (in 2 days)"]);
+    }
+
+    #[test]
+    fn a_task_is_named_by_the_kind_of_its_trial() {
+        assert_eq!(task(DueKind::Lift, Kind::Cutting), "lift and count, all arms on one day");
+        assert_eq!(task(DueKind::Lift, Kind::Graft), "take count, all arms on one day");
+        assert_eq!(task(DueKind::Spring, Kind::Bud), "spring count of buds that pushed");
+        assert_eq!(task(DueKind::PublishLift, Kind::Cutting), "lift not published");
+        assert_eq!(task(DueKind::PublishLift, Kind::Seed), "germination count not published");
+    }
+
+    #[test]
+    fn folds_name_the_nearest_and_count_the_rest() {
+        assert_eq!(late([]), None);
+        assert_eq!(late(["M1"]).as_deref(), Some("Late by more than 2 weeks: 1 trial: M1"));
+        let all = ["M1", "M2", "M3", "M4", "M5"];
+        assert_eq!(late(all).as_deref(), Some("Late by more than 2 weeks: 5 trials: M1, M2, M3 and 2 more"));
+        assert_eq!(unpublished([]), None);
+        assert_eq!(
+            unpublished(["M1", "M2"]).as_deref(),
+            Some("Counted more than 90 days ago, not published: 2 trials: M1, M2")
+        );
+    }
+
+    #[test]
+    fn sleepers_are_counted_by_year() {
+        assert_eq!(asleep(&[]), None);
+        let one = asleep(&[(2026, 1)]);
+        assert_eq!(one.as_deref(), Some("Asleep for more than 8 weeks: 1 trial of 2026"));
+        let years: Vec<(u16, usize)> = (2017..=2026).rev().map(|year| (year, 119)).collect();
+        let said = asleep(&years).expect("some sleep");
+        assert!(said.contains(": 1190 trials: 119 of 2026, 119 of 2025,"), "{said}");
+        assert!(said.ends_with("119 of 2024, 833 earlier"), "{said}");
+    }
+
+    #[test]
+    fn nothing_names_what_comes_next() {
+        assert_eq!(nothing_due(None), "Nothing is due.");
+        let next = nothing_due(Some(("M2", "check", "2026-12-01")));
+        assert_eq!(next, "Nothing is due. Next: M2, check, 2026-12-01.");
+    }
+}

@@ -1,0 +1,78 @@
+//! Every sentence of an answer, in one place, by topic: tested at 0, 1 and n.
+
+pub mod bench;
+pub mod cautions;
+pub mod changes;
+mod circle;
+mod compare;
+mod contrast;
+mod curve;
+pub mod due;
+pub mod entry;
+mod facets;
+mod left_out;
+mod life;
+mod marks;
+mod nothing;
+pub mod pieces;
+mod plan;
+pub mod pots;
+pub mod published;
+mod rank;
+mod rate;
+pub mod recorded;
+mod regraft;
+mod said;
+mod silence;
+#[cfg(test)]
+mod tests;
+mod time;
+pub mod trial;
+mod vocabulary;
+
+use std::ops::Deref;
+
+pub use crate::number::{
+    about_pieces, end_in_hundred, grouped, in_hundred, percent, percent_range, percent_with_range,
+    small_number,
+};
+pub use circle::{
+    PART_NOT_JOINED, average_or_nobody, circle_differs, everybody_words, nobody_asked_for, others_outside,
+    outside_only,
+};
+pub use compare::{FALSE_FLAGS, as_if_at, band_words, nobody_else};
+pub use contrast::{ONE_POT_EACH, always_together};
+pub use curve::{at_least, curve_point, over_time};
+pub use facets::{ADDITIVE, NO_FACETS};
+pub use life::{moved, whole_life};
+pub use marks::marks;
+pub use nothing::{
+    NEVER_SIDE_BY_SIDE, NOT_ADVICE, also_counted, did_you_mean, filtered_away, no_evidence, nothing_counted,
+};
+pub use plan::{
+    ApartCells, PINNED_DOWN, RANKED_ACROSS_GROWERS, SEVERAL_POTS, apart_cells, number_to_start, rank_nothing,
+    several_plans, worth_a_try,
+};
+pub use propagule_files::counted::counted;
+pub use rate::{CLASSICAL, MOSTLY_PRIOR, NO_MAXIMUM, all_of, count_reading, none_of, several_methods};
+pub use regraft::WITH_REGRAFTS;
+pub use silence::{silence_words, silent_as_zero_words, silent_trials};
+pub use time::how_long;
+pub use vocabulary::{PieceWords, question_words, start_verb};
+
+/// What has words of its own.
+pub trait InWords {
+    /// The words.
+    fn words(&self) -> String;
+}
+
+/// Facts of an answer while they are worded: the parts of their sentence are methods of this.
+struct Of<'a, F>(&'a F);
+
+impl<F> Deref for Of<'_, F> {
+    type Target = F;
+
+    fn deref(&self) -> &F {
+        self.0
+    }
+}

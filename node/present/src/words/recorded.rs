@@ -1,0 +1,158 @@
+//! What was recorded, an entry in one line.
+
+use crate::kind::KindWords;
+use propagule_bench::{Entry, Fate, Mark, Tally, What};
+
+/// By what an entry is worded.
+#[derive(Clone, Copy, Debug)]
+pub struct Words<'a, L> {
+    /// The words of the trial's kind.
+    pub kind: &'a KindWords,
+    /// The label of the arm of a number.
+    pub label: L,
+}
+
+impl<'a, L: Fn(u8) -> Option<&'a str>> Words<'a, L> {
+    /// An entry in one line.
+    pub fn entry(&self, entry: &Entry) -> String {
+        let note = entry.note.as_deref().map(|note| format!(" \u{2013} {note}")).unwrap_or_default();
+        let files =
+            if entry.files.is_empty() { String::new() } else { format!(" [{}]", entry.files.join(", ")) };
+        format!("{}  {}{note}{files}", entry.on, self.what(&entry.what))
+    }
+
+    fn what(&self, what: &What) -> String {
+        match what {
+            What::Looked { .. } => "looked, no counts".to_owned(),
+            What::Counted { stage, tallies, is_blind, .. } => {
+                let places: Vec<String> = tallies.iter().map(|tally| self.tally(tally)).collect();
+                let blind = if *is_blind { " (scored blind)" } else { "" };
+                let counted = stage.map_or_else(|| what.word(), |stage| self.kind.name(stage));
+                format!("{counted}{blind}: {}", places.join("; "))
+            }
+            What::Moved { arms, spot, .. } => {
+                format!("moved {} to {}", self.arms(arms), spot.as_deref().unwrap_or("another spot"))
+            }
+            What::Left { arm, replicate, pieces, how, at_grade, .. } => {
+                let place = replicate.as_deref().unwrap_or_else(|| self.arm(*arm));
+                let grade = if *at_grade { "at grade" } else { "below grade" };
+                format!("{place}: {pieces} {how}, {grade}")
+            }
+            What::Stood { arms, spot, .. } => format!("{} stood on {spot}", self.arms(arms)),
+            What::Suckers { removed, .. } => {
+                let removed: Vec<String> =
+                    removed.iter().map(|(arm, n)| format!("{} {n}", self.arm(*arm))).collect();
+                let sign = if removed.is_empty() { "" } else { ": " };
+                format!("suckers looked for{sign}{}", removed.join(", "))
+            }
+            What::Closed { because, rest, .. } => closed(because.as_deref(), *rest),
+            What::WrapCut { .. } => "wrap cut".to_owned(),
+            What::Noted { .. } => "note".to_owned(),
+            What::Cared { spot, care, .. } => format!("{spot}: {care}"),
+        }
+    }
+
+    fn arm(&self, number: u8) -> &'a str {
+        (self.label)(number).unwrap_or("?")
+    }
+
+    fn arms(&self, numbers: &[u8]) -> String {
+        numbers.iter().map(|arm| self.arm(*arm)).collect::<Vec<_>>().join(", ")
+    }
+
+    fn tally(&self, tally: &Tally) -> String {
+        let place = tally.replicate.as_deref().or_else(|| (self.label)(tally.arm)).unwrap_or_default();
+        let counts = tally.counts().into_iter();
+        let counts = counts
+            .filter_map(|(word, count)| count.map(|count| format!("{count} {}", self.kind.state(word))));
+        let marks = tally.marks.iter().map(|(name, mark)| self::mark(name, *mark));
+        let list = |numbers: &[u16]| numbers.iter().map(u16::to_string).collect::<Vec<_>>().join("/");
+        let roots = (!tally.root_counts.is_empty()).then(|| format!("roots {}", list(&tally.root_counts)));
+        let longest = tally.longest_root.map(|mm| format!("longest root {mm} mm"));
+        let grades = (!tally.grades.is_empty()).then(|| {
+            format!(
+                "grades {} ({})",
+                list(&tally.grades),
+                tally.grade_scale.as_deref().unwrap_or("own scale")
+            )
+        });
+        let cause = tally.cause.as_ref().map(|cause| format!("cause {cause}"));
+        let all: Vec<String> =
+            counts.chain(marks).chain(roots).chain(longest).chain(grades).chain(cause).collect();
+        format!("{place} {}", all.join(", "))
+    }
+}
+
+fn mark(name: &str, mark: Mark) -> String {
+    let name = name.replace('_', " ");
+    match mark {
+        Mark::Count(count) => format!("{count} {name}"),
+        Mark::None => format!("none {name}"),
+        Mark::Some => format!("some {name}"),
+        Mark::Most => format!("most {name}"),
+    }
+}
+
+/// Why a trial was closed, and what became of the pieces that were left.
+pub fn closed(because: Option<&str>, rest: Option<Fate>) -> String {
+    let why = because.map(|why| format!(" ({})", why.replace('-', " "))).unwrap_or_default();
+    let rest = match rest {
+        None => "",
+        Some(Fate::Dead) => "; those that were left: dead",
+        Some(Fate::Lost) => "; those that were left: lost",
+        Some(Fate::NotKnown) => "; those that were left: not known",
+    };
+    format!("closed{why}{rest}")
+}
+
+/// How a trial was closed, and when; none of an entry that closes nothing.
+pub fn closed_line(entry: &Entry) -> Option<String> {
+    let What::Closed { because, rest, .. } = &entry.what else { return None };
+    Some(format!("{}, {}", closed(because.as_deref(), *rest), entry.on))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use propagule_bench::dates::When;
+    use propagule_bench::kind::Kind;
+
+    fn said(what: What) -> String {
+        let entry = Entry {
+            on: When::day("2026-06-20".parse().expect("a day")),
+            what,
+            note: None,
+            files: Vec::new(),
+            once: None,
+        };
+        let label = |arm| (arm == 1).then_some("dip");
+        Words { kind: &KindWords::of(Kind::Cutting), label }.entry(&entry)
+    }
+
+    #[test]
+    fn an_entry_names_its_places_and_only_what_was_counted() {
+        let tally = Tally { arm: 1, alive: Some(3), dead: Some(0), ..Tally::default() };
+        let trial = "M1".to_owned();
+        let counted = What::Counted {
+            trial: trial.clone(),
+            stage: None,
+            tallies: vec![tally],
+            is_blind: true,
+            law: propagule_bench::Law::default(),
+        };
+        assert_eq!(said(counted), "2026-06-20  check (scored blind): dip 3 alive, 0 dead");
+        let none = What::Suckers { trial: trial.clone(), removed: Vec::new() };
+        assert_eq!(said(none), "2026-06-20  suckers looked for");
+        let some = What::Suckers { trial, removed: vec![(1, 2), (9, 1)] };
+        assert_eq!(said(some), "2026-06-20  suckers looked for: dip 2, ? 1");
+    }
+
+    #[test]
+    fn a_closing_says_why_and_what_became_of_the_rest() {
+        assert_eq!(closed(None, None), "closed");
+        assert_eq!(
+            closed(Some("sold-out"), Some(Fate::NotKnown)),
+            "closed (sold out); those that were left: not known"
+        );
+    }
+}

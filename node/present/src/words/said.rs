@@ -1,0 +1,110 @@
+//! The words of what an answer says.
+
+use propagule_answer::said::{AnswerSaid, Family, Wording};
+use propagule_evidence::Question;
+
+use super::circle::{PART_NOT_JOINED, circle_differs, nobody_asked_for, others_outside, outside_only};
+use super::compare::{FALSE_FLAGS, nobody_else};
+use super::contrast::always_together;
+use super::left_out::left_out;
+use super::life::{moved, whole_life};
+use super::nothing::{NEVER_SIDE_BY_SIDE, filtered_away, no_evidence, nothing_counted};
+use super::plan::{
+    RANKED_ACROSS_GROWERS, SEVERAL_POTS, number_to_start, rank_nothing, several_plans, worth_a_try,
+};
+use super::rate::several_methods;
+use super::regraft::regrafts;
+use super::silence::silent_trials;
+use super::vocabulary::question_words;
+use super::{InWords, Of};
+
+impl InWords for AnswerSaid {
+    fn words(&self) -> String {
+        match self {
+            Self::Nothing => String::new(),
+            Self::Rate(facts) => facts.words(),
+            Self::SeveralMethods { methods, rooted, started, count } => {
+                several_methods(*methods, *rooted, *started, &of_any(*count))
+            }
+            Self::Contrast(facts) => facts.words(),
+            Self::Together { first, second, trials } => always_together(first, second, *trials),
+            Self::Ranked(ranked) => ranked.words(),
+            Self::Level(facts) => facts.words(),
+            Self::Moved { wording, moved: of } => moved(*wording, of),
+            Self::WholeLife { wording, life } => whole_life(*wording, life),
+            Self::WorkedAgain { wording, rooted, started, trials } => {
+                regrafts(*wording, *rooted, *started, *trials)
+            }
+            Self::Compared(facts) => facts.words(),
+            Self::NobodyElse { arm, wording, rooted, started } => {
+                format!("Arm {arm}: {}", nobody_else(*wording, *rooted, *started))
+            }
+            Self::Stick { .. }
+            | Self::SeveralPlans { .. }
+            | Self::Apart(_)
+            | Self::Bold(_)
+            | Self::Try { .. } => Of(self).of_a_plan(),
+            _ => Of(self).beside(),
+        }
+    }
+}
+
+impl Of<'_, AnswerSaid> {
+    fn of_a_plan(&self) -> String {
+        match self.0 {
+            AnswerSaid::Stick { facts, expense } => number_to_start(facts, expense.as_ref()),
+            AnswerSaid::SeveralPlans { wording, want, sure, methods, sticks } => {
+                several_plans(*wording, *want, *sure, *methods, sticks)
+            }
+            AnswerSaid::Apart(facts) => facts.words(),
+            AnswerSaid::Bold(facts) => facts.words(),
+            AnswerSaid::Try { method, facts } => worth_a_try(facts, method),
+            _ => String::new(),
+        }
+    }
+
+    /// Why there is no answer, and what else to know.
+    fn beside(&self) -> String {
+        match self.0 {
+            AnswerSaid::NobodyAskedFor { species, whose, outside } => {
+                nobody_asked_for(species, *whose, *outside)
+            }
+            AnswerSaid::NoEvidence { species, suggestions, species_held } => {
+                no_evidence(species, suggestions, *species_held)
+            }
+            AnswerSaid::FilteredAway { species, filters } => {
+                let said = filters.iter().map(|filter| format!("{} {}", filter.facet, filter.value));
+                filtered_away(species, &said.collect::<Vec<_>>().join(", "))
+            }
+            AnswerSaid::NothingCounted { species, count, pending } => {
+                nothing_counted(species, &of_any(*count), *pending)
+            }
+            AnswerSaid::CircleDiffers { method } => circle_differs(method.as_deref()),
+            AnswerSaid::OutsideOnly { methods } => outside_only(*methods),
+            AnswerSaid::OthersOutside { trials } => others_outside(*trials),
+            AnswerSaid::SilentTrials { silent } => silent_trials(*silent),
+            AnswerSaid::RankNothing { arms } => rank_nothing(*arms),
+            AnswerSaid::UnusedColumns { columns } => format!("columns not used: {}", columns.join(", ")),
+            AnswerSaid::NoSite { growers } => format!("growers without a site: {}", growers.join(", ")),
+            _ => self.always().to_owned(),
+        }
+    }
+
+    /// Words without a number.
+    fn always(&self) -> &'static str {
+        match self.0 {
+            AnswerSaid::PartNotJoined => PART_NOT_JOINED,
+            AnswerSaid::NeverSideBySide => NEVER_SIDE_BY_SIDE,
+            AnswerSaid::FalseFlags => FALSE_FLAGS,
+            AnswerSaid::RankedAcrossGrowers => RANKED_ACROSS_GROWERS,
+            AnswerSaid::SeveralPots => SEVERAL_POTS,
+            AnswerSaid::LeftOut { why } => left_out(*why),
+            _ => "",
+        }
+    }
+}
+
+/// A question in words for pieces of any kind.
+fn of_any(count: Question) -> String {
+    question_words(Wording::new(Family::Mixed, count.outcome), count.stage)
+}

@@ -1,0 +1,170 @@
+//! Hormones as growers buy and use them: the label's strength, how far it was thinned, and for how long.
+
+use super::said::{AtHome, Heard, HomeDetail, Missing, Said};
+use crate::code::Code;
+use crate::record::Auxin;
+use crate::vocab::Facet;
+use crate::vocab::auxin::{self, POWDER, QUICK_DIP, SOAK};
+use crate::vocab::quantity::{leading_number, shown};
+use crate::vocab::set::Refused;
+
+/// Substances that come from the kitchen or the garden: nobody knows their strength, and they are dipped or soaked.
+const HOMEMADE: std::ops::RangeInclusive<u8> = 9..=12;
+
+/// How a hormone was used, beside what it is.
+#[derive(Default)]
+struct Use {
+    /// One part in how many.
+    thinned: Option<f64>,
+    time: Option<(f64, Time)>,
+}
+
+#[derive(Clone, Copy, PartialEq)]
+enum Time {
+    Seconds,
+    Minutes,
+    Hours,
+}
+
+/// Understands a hormone; `None` where the plain reading will do.
+pub(super) fn hear(text: &str) -> Result<Option<Heard>, Refused> {
+    if is_number_of_a_maker(text) {
+        let powder = Said::of(Facet::Auxin, "powder, strength unknown");
+        return Ok(Some(Heard::Asked { missing: Missing::Strength, choices: vec![powder] }));
+    }
+    let (rest, used) = taken_apart(text);
+    let mut auxins = auxin::read_thinned(&rest, used.thinned)?;
+    let is_thinned = used.thinned.is_some();
+    if is_thinned && auxins.iter().any(|auxin| auxin.form == POWDER) {
+        return Err(Refused::because("a powder is not thinned with water".to_owned()));
+    }
+    if is_thinned && auxins.iter().all(|auxin| auxin.dose.is_none()) {
+        let unknown = Said::of(Facet::Auxin, auxin::word(&auxins));
+        return Ok(Some(Heard::Asked { missing: Missing::Strength, choices: vec![unknown] }));
+    }
+    if auxins.iter().all(|auxin| HOMEMADE.contains(&auxin.substance.0) && auxin.form == Code::UNKNOWN) {
+        return Ok(Some(dip_or_soak(&auxins, None)));
+    }
+    let Some((number, time)) = used.time else {
+        return Ok(is_thinned.then(|| Heard::Understood(Said::of(Facet::Auxin, auxin::word(&auxins)))));
+    };
+    let kept = AtHome { detail: time.detail(), text: shown(number) };
+    let is_open = auxins.iter().any(|auxin| auxin.form == Code::UNKNOWN);
+    match time.form(number) {
+        Some(form) => with_form(&mut auxins, form),
+        None if is_open => return Ok(Some(dip_or_soak(&auxins, Some(&kept)))),
+        None => {}
+    }
+    let said = Said { facets: vec![(Facet::Auxin, auxin::word(&auxins))], at_home: vec![kept] };
+    Ok(Some(Heard::Understood(said)))
+}
+
+/// `#1`, `no. 2 powder`: each maker's numbers mean another strength.
+fn is_number_of_a_maker(text: &str) -> bool {
+    let lower = text.to_lowercase().replace('#', "no ");
+    let words: Vec<&str> = lower
+        .split([' ', '.'])
+        .filter(|word| !matches!(*word, "" | "powder" | "hormone" | "rooting" | "talc"))
+        .collect();
+    matches!(words.as_slice(), ["no" | "number", number] if number.len() == 1 && number.parse::<u8>().is_ok())
+}
+
+fn with_form(auxins: &mut [Auxin], form: Code) {
+    for auxin in auxins.iter_mut().filter(|auxin| auxin.form == Code::UNKNOWN) {
+        auxin.form = form;
+    }
+}
+
+fn dip_or_soak(auxins: &[Auxin], kept: Option<&AtHome>) -> Heard {
+    let as_form = |form| {
+        let mut auxins = auxins.to_vec();
+        with_form(&mut auxins, form);
+        let facets = vec![(Facet::Auxin, auxin::word(&auxins))];
+        Said { facets, at_home: kept.into_iter().cloned().collect() }
+    };
+    Heard::Asked { missing: Missing::DipOrSoak, choices: vec![as_form(SOAK), as_form(QUICK_DIP)] }
+}
+
+impl Time {
+    fn of(unit: &str) -> Option<Self> {
+        Some(match unit {
+            "s" | "sec" | "secs" | "second" | "seconds" => Self::Seconds,
+            "min" | "mins" | "minute" | "minutes" => Self::Minutes,
+            "h" | "hr" | "hrs" | "hour" | "hours" => Self::Hours,
+            _ => return None,
+        })
+    }
+
+    fn detail(self) -> HomeDetail {
+        match self {
+            Self::Seconds => HomeDetail::Seconds,
+            Self::Minutes => HomeDetail::Minutes,
+            Self::Hours => HomeDetail::Hours,
+        }
+    }
+
+    /// Seconds are a dip and hours a soak; minutes are either.
+    fn form(self, number: f64) -> Option<Code> {
+        let seconds = number
+            * if self == Self::Hours {
+                3600.0
+            } else if self == Self::Minutes {
+                60.0
+            } else {
+                1.0
+            };
+        match seconds {
+            ..=120.0 => Some(QUICK_DIP),
+            3600.0.. => Some(SOAK),
+            _ => None,
+        }
+    }
+}
+
+/// What a hormone is, and how it was used.
+fn taken_apart(text: &str) -> (String, Use) {
+    let lower = text.to_lowercase().replace('\u{d7}', "x");
+    // A comma ends a word, but for one within a number.
+    let spaced = lower.replace(", ", " ");
+    let words: Vec<&str> = spaced.split_whitespace().map(|word| word.trim_end_matches(',')).collect();
+    let (mut left, mut used, mut at) = (Vec::new(), Use::default(), 0);
+    while at < words.len() {
+        let here = &words[at..];
+        if let Some((parts, length)) = thinned(here) {
+            used.thinned = Some(parts);
+            at += length;
+        } else if let Some((time, length)) = timed(here) {
+            used.time = Some(time);
+            at += length;
+        } else {
+            left.push(here[0]);
+            at += 1;
+        }
+    }
+    left.retain(|word| *word != "for");
+    (left.join(" "), used)
+}
+
+/// One part in how many, and the words that say so: `1:10` and `1 to 10` are one in eleven, `1 in 10` and `10x` in ten.
+fn thinned(words: &[&str]) -> Option<(f64, usize)> {
+    let more = |text: &str| text.parse::<u16>().ok().filter(|parts| *parts > 0).map(f64::from);
+    match *words {
+        ["1", "part", "to", parts, "parts" | "part", "water", ..] => Some((more(parts)? + 1.0, 6)),
+        ["1", "part", "to", parts, "parts" | "part", ..] => Some((more(parts)? + 1.0, 5)),
+        ["1", "to", parts, ..] => Some((more(parts)? + 1.0, 3)),
+        ["1", "in", parts, ..] => Some((more(parts)?, 3)),
+        [word, ..] => {
+            let beside = word.strip_prefix("1:").and_then(more).map(|parts| parts + 1.0);
+            let among = word.strip_suffix('x').or_else(|| word.strip_prefix("1/")).and_then(more);
+            beside.or(among).map(|parts| (parts, 1))
+        }
+        [] => None,
+    }
+}
+
+/// A time and how many words it takes: `5 s`, `5s`.
+fn timed(words: &[&str]) -> Option<((f64, Time), usize)> {
+    let (number, unit) = leading_number(words.first()?)?;
+    let (unit, length) = if unit.is_empty() { (*words.get(1)?, 2) } else { (unit, 1) };
+    Some(((number, Time::of(unit)?), length)).filter(|((number, _), _)| *number > 0.0)
+}
