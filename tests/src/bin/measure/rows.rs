@@ -130,12 +130,6 @@ pub(crate) const ROWS: &[Row] = &[
         fits: false,
     },
     Row {
-        name: "drain",
-        bar: "one stranger draws ≤ 40 MiB and ≤ 4 s of processor time in a minute",
-        steps: &[program("drain", &["--seconds", "60"], "drain: ")],
-        fits: true,
-    },
-    Row {
         name: "spy",
         bar: "≤ 0.15 at 10 % spies",
         steps: &[program("spy", &["--nodes", "500", "--records", "4000", "--seed", "1"], "spy: ")],
