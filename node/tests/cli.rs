@@ -50,6 +50,8 @@ mod output;
 mod parallel;
 #[path = "cli/peers.rs"]
 mod peers;
+#[path = "cli/phrases.rs"]
+mod phrases;
 #[path = "cli/plan.rs"]
 mod plan;
 #[path = "cli/plants.rs"]

@@ -331,7 +331,8 @@ mod tests {
     #[test]
     #[should_panic(expected = "is no code")]
     fn no_fault_is_made_of_a_sentence() {
-        let _ = Fault::user("the table is wrong");
+        let sentence = "the table is wrong";
+        let _ = Fault::user(sentence);
     }
 
     #[test]

@@ -135,7 +135,7 @@ mod tests {
 
     #[test]
     fn a_label_ends_at_the_last_colon_before_what_is_said_of_it() {
-        let read = |text: &str| arm("new", text).map(|arm| (arm.label, arm.said));
+        let read = |text: &str| arm(Doing::SettingUp, text).map(|arm| (arm.label, arm.said));
         let medium = |words: &str| {
             let mut facts = ArmFacts::default();
             facts.hear(Doing::SettingUp, Facet::Medium, words).expect("a medium");
@@ -153,24 +153,24 @@ mod tests {
 
     #[test]
     fn quotes_keep_a_semicolon_in_the_words() {
-        let given =
-            facts("new", r#"medium="peat; perlite"; differs="a ""b""; c"; pots=2"#).expect("readable");
-        assert_eq!(given.facets.iter().collect::<Vec<_>>(), [(Facet::Medium, "peat; perlite")]);
+        let given = facts(Doing::SettingUp, r#"medium="peat; perlite"; differs="a ""b""; c"; pots=2"#)
+            .expect("readable");
+        assert_eq!(given.facets.iter().collect::<Vec<_>>(), [(Facet::Medium, "peat + perlite")]);
         assert_eq!((given.differs.as_deref(), given.pots), (Some("a \"b\"; c"), Some(2)));
-        let open = facts("new", "differs=\"a; pots=3").expect("a sign like any other");
+        let open = facts(Doing::SettingUp, "differs=\"a; pots=3").expect("a sign like any other");
         assert_eq!((open.differs.as_deref(), open.pots), (Some("\"a"), Some(3)));
-        assert_eq!(facts("new", "differs=5\" pots; pots=3").expect("readable").pots, Some(3));
+        assert_eq!(facts(Doing::SettingUp, "differs=5\" pots; pots=3").expect("readable").pots, Some(3));
     }
 
     #[test]
     fn facets_alone_are_asked_for_by_name() {
         let allowed = [Facet::Watering, Facet::Light];
-        let code = |text: &str| facets("spot", text, &allowed).expect_err("refused").code.to_string();
+        let code = |text: &str| facets(Doing::Spot, text, &allowed).expect_err("refused").code.to_string();
         assert_eq!(code("pots=3"), "facet-of-arm");
         assert_eq!(code("kept moist"), "facet-unknown");
         assert_eq!(code("mood=good"), "facet-unknown");
         assert_eq!(code("watering=never at all"), "facet-words-unknown");
-        let unknown = facts("new", "auxn=none").expect_err("a slip of the pen");
+        let unknown = facts(Doing::SettingUp, "auxn=none").expect_err("a slip of the pen");
         assert_eq!(
             (unknown.code.as_ref(), unknown.near.first().map(String::as_str)),
             ("arm-key-unknown", Some("auxin"))

@@ -299,7 +299,7 @@ pub(super) fn facet(
 /// The same for an arm, which keeps what no facet holds.
 pub(super) fn facet_of_arm(
     facts: &mut ArmFacts,
-    what: &str,
+    what: Doing,
     facet: Facet,
     fields: &Fields,
     name: &str,

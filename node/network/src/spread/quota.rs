@@ -45,7 +45,7 @@ impl Bucket {
     }
 
     /// How long until so many can be paid for; nothing when they can.
-    pub(crate) fn wait(&self, rate: Rate, count: u64, now: Moment) -> Duration {
+    pub(crate) fn wait(self, rate: Rate, count: u64, now: Moment) -> Duration {
         let owed = self.owed(now).saturating_add(rate.time_of(count));
         Duration::from_nanos(owed.saturating_sub(rate.time_of(rate.burst)))
     }
@@ -69,7 +69,7 @@ impl Bucket {
         self.full_at = self.full_at.saturating_sub(rate.time_of(count));
     }
 
-    fn owed(&self, now: Moment) -> u64 {
+    fn owed(self, now: Moment) -> u64 {
         self.full_at.saturating_sub(nanos(now))
     }
 }

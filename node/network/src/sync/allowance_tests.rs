@@ -189,7 +189,8 @@ fn all_peers_together_draw_no_more_than_the_line_gives_and_share_it_evenly() {
 
 #[test]
 fn a_turn_is_kept_for_a_while_and_whoever_comes_later_waits_anew() {
-    for (late, is_answered) in [(Duration::from_millis(1), true), (Duration::ZERO, false)] {
+    let just = TURN_KEPT.checked_sub(Duration::from_millis(1)).expect("it is longer");
+    for (late, is_answered) in [(just, true), (TURN_KEPT, false)] {
         let mut allowances = allowances();
         let line = allowances.line;
         let ask = |allowances: &mut Allowances<u32>, peer, now| match allowances.ask(
@@ -206,7 +207,7 @@ fn a_turn_is_kept_for_a_while_and_whoever_comes_later_waits_anew() {
         let second = ask(&mut allowances, 2, at(0)).expect("and there is one before it");
         assert!(second > first);
         // Others use the line up meanwhile.
-        let then = at(0).plus(first + TURN_KEPT - late);
+        let then = at(0).plus(first + late);
         allowances.all.spend(line, LINE_BYTES, then);
         assert_eq!(ask(&mut allowances, 1, then).is_none(), is_answered, "{late:?}");
     }

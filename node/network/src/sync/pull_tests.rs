@@ -76,9 +76,9 @@ fn session_within(ours: &mut Memory, budget: Budget, mut peer: impl FnMut(&Quest
         step = match step {
             Step::Ask(question) => pull.answer(peer(&question), ours).expect("memory does not fail"),
             Step::Take(records) => {
-                records.iter().for_each(|bytes| {
+                for bytes in &records {
                     ours.take(bytes);
-                });
+                }
                 pull.taken(&vec![Receipt::Kept; records.len()], ours).expect("memory does not fail")
             }
             Step::Done(outcome) => return outcome,
@@ -192,6 +192,9 @@ fn promised_records_that_never_come_are_dropped_counted_and_charged_each() {
     assert_eq!(outcome.offence, Some((Offence::Withheld, 600)));
 }
 
+/// Bytes that come back for the ids of a fetch.
+type Fetched<'a> = dyn Fn(&[RecordId], &Memory) -> Vec<Vec<u8>> + 'a;
+
 #[test]
 fn a_record_that_was_not_asked_for_ends_the_session_before_anything_of_the_reply_is_taken_in() {
     let stranger = vec![0, 1, 99];
@@ -199,8 +202,7 @@ fn a_record_that_was_not_asked_for_ends_the_session_before_anything_of_the_reply
     let also_that = |ids: &[RecordId], theirs: &Memory| vec![of(theirs, &ids[0]), stranger.clone()];
     let twice = |ids: &[RecordId], theirs: &Memory| vec![of(theirs, &ids[0]); 2];
     let no_record = |_: &[RecordId], _: &Memory| vec![Vec::new()];
-    type Fetched<'a> = &'a dyn Fn(&[RecordId], &Memory) -> Vec<Vec<u8>>;
-    for fetched in [&also_that as Fetched<'_>, &twice, &no_record] {
+    for fetched in [&also_that as &Fetched<'_>, &twice, &no_record] {
         let (ours, outcome) = fetching(|ids, theirs| Reply::Records(fetched(ids, theirs)));
         assert_eq!(outcome.offence, Some((Offence::Unasked, 1)));
         assert!(ours.records.is_empty() && outcome.came == 0 && outcome.is_peer_at_fault());

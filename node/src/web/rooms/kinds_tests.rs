@@ -16,6 +16,7 @@ use propagule_app as app;
 use propagule_app::viewed;
 use propagule_app::{BenchRequest, Common, Enter, NewTrial, Request, Stick};
 use propagule_bench::dates::When;
+use propagule_bench::doing::Doing;
 use propagule_bench::{Stage, StartedKnown};
 
 /// The fixed day of these pages lies behind the last of them.
@@ -33,8 +34,9 @@ async fn bench(grower: &Grower, request: BenchRequest) {
 async fn set_up(grower: &Grower, life: &Life) {
     let arms = ["A: cultivar=one; pots=2; pieces=4", "B: cultivar=two; pots=2; pieces=4"];
     let new = NewTrial {
-        common: arm::facts("new", &format!("kind={}; {}", life.kind, life.with)).expect("readable"),
-        arms: arms.map(|text| arm::arm("new", text).expect("readable")).into(),
+        common: arm::facts(Doing::SettingUp, &format!("kind={}; {}", life.kind, life.with))
+            .expect("readable"),
+        arms: arms.map(|text| arm::arm(Doing::SettingUp, text).expect("readable")).into(),
         question: Some("Which is better?".to_owned()),
         lift_on: Some(day(DAYS[0])),
         rooted_rule: Some("as usual".to_owned()),

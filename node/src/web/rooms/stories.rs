@@ -9,6 +9,7 @@ use crate::web::fixtures;
 use crate::web::reader::{Reader, trial};
 use propagule_app::{BenchRequest, Common, Enter, NewTrial, Request, Stick};
 use propagule_bench::dates::When;
+use propagule_bench::doing::Doing;
 use propagule_bench::{Rest, Stage, StartedKnown};
 
 const SPECIES: &str = "Ostrava tarda";
@@ -56,8 +57,8 @@ async fn green_not_rooted(reader: &Reader) {
         "D: medium=bark; container=deep pot; leaves=quartered; humidity=dome; watering=kept moist; pieces=14",
     ];
     let new = NewTrial {
-        common: arm::facts("new", "kind=stem cutting; wood=semi-ripe").expect("readable"),
-        arms: arms.map(|text| arm::arm("new", text).expect("readable")).into(),
+        common: arm::facts(Doing::SettingUp, "kind=stem cutting; wood=semi-ripe").expect("readable"),
+        arms: arms.map(|text| arm::arm(Doing::SettingUp, text).expect("readable")).into(),
         place: Some("home".to_owned()),
         ..NewTrial::lot("O1", SPECIES, day("2026-07-04"))
     };

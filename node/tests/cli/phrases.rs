@@ -1,0 +1,59 @@
+//! A method in the words of growers: what is understood is said back in ours, what is open is asked.
+
+use crate::home::TestHome;
+
+const NEW: [&str; 6] = ["trial", "new", "M8", "Lumetta rosea", "--on", "2026-06-08"];
+
+fn with<'a>(arms: &[&'a str]) -> Vec<&'a str> {
+    let arms = arms.iter().flat_map(|arm| ["--arm", arm]);
+    NEW.into_iter().chain(arms).collect()
+}
+
+#[test]
+fn everyday_phrases_set_up_a_trial_and_are_said_back() {
+    let home = TestHome::new();
+    let said = home.ok(&with(&[
+        "A: growing place=hoop house; container=72 cell; medium=50:50 peat/perlite; auxin=1% IBA + 0.5% NAA, 1:10, 5 s; pieces=12",
+        "B: growing place=hoop house; container=9cm pots; medium=potting soil; auxin=nothing; leaves=2 half leaves; pieces=12",
+    ]));
+    for words in [
+        "growing place tunnel",
+        "container cell tray",
+        "72 cells a tray",
+        "medium peat 50 + perlite 50",
+        "auxin IBA quick dip 910 mg/L + NAA quick dip 450 mg/L",
+        "5 s in the hormone",
+        "container pot",
+        "container size 9 cm",
+        "medium potting mix",
+        "auxin none",
+        "leaves halved",
+        "2 leaves kept",
+    ] {
+        assert!(said.contains(words), "{words} in {said}");
+    }
+    let shown = home.ok(&["trial", "show", "M8"]);
+    assert!(shown.contains("72 cells a tray") && shown.contains("container size 9 cm"), "{shown}");
+    let next = home.ok(&["trial", "copy", "M8", "M9", "--on", "2027-06-07"]);
+    assert!(next.contains("72 cells a tray"), "{next}");
+}
+
+#[test]
+fn a_phrase_that_is_open_is_asked_about_and_nothing_is_set_up() {
+    let home = TestHome::new();
+    for (arm, choices) in [
+        ("A: medium=sand; pieces=12", "did you mean medium=sharp sand, medium=fine sand?"),
+        ("A: medium=2 parts sand to 1 peat; pieces=12", "did you mean medium=sharp sand 67 + peat 33"),
+        ("A: wood=heel cutting; pieces=12", "wood=softwood; form=heel"),
+        ("A: humidity=hot box; pieces=12", "did you mean humidity=dome; bottom_heat=on?"),
+        ("A: auxin=#3; pieces=12", "write the strength on the label"),
+        ("A: auxin=liquid dip 1:10; pieces=12", "write the strength on the label"),
+        ("A: growing place=shade cloth; pieces=12", "write light='40 % shade'"),
+        ("A: stock age=old; pieces=12", "write the age"),
+    ] {
+        let refused = home.run(&with(&[arm]));
+        assert_eq!(refused.code, 1, "{arm}: {}", refused.out);
+        assert!(refused.err.contains(choices), "{arm}: {}", refused.err);
+    }
+    assert!(!home.ok(&["trial", "list"]).contains("M8"));
+}
