@@ -35,7 +35,7 @@ fn the_dry_run_says_what_is_ready_and_what_is_not() {
     let file = home.write("lots.csv", sheet());
     let asked = home.run(&["trial", "import", &file, "--dry-run"]);
     assert_eq!((asked.code, asked.err.matches("can be read as").count()), (1, 0), "{}", asked.err);
-    has(&asked.err, &["one question is open; nothing was saved", "hint: answer with the same command"]);
+    has(&asked.err, &["1 question is open; nothing was saved", "hint: answer with the same command"]);
     let asked = asked.out.split_whitespace().collect::<Vec<_>>().join(" ");
     assert_eq!(asked.matches("can be read as").count(), 1, "asked once: {asked}");
     has(&asked, &["2026-06-05 (day first) or 2026-05-06 (month first)", "--dates day-first"]);
