@@ -31,6 +31,7 @@ pub mod facets;
 mod gauss_hermite;
 mod glm;
 pub mod interval;
+pub mod joint;
 mod laplace;
 mod logit;
 mod marginal;

@@ -3,12 +3,16 @@
 use std::fmt;
 
 use propagule_analysis::Count;
+use propagule_analysis::planning::binomial_at_least;
 use propagule_analysis::shrunk::{self, ShrunkOptions, ShrunkPair};
 use propagule_analysis::table::{ArmTable, CountedArm};
 use propagule_analysis::verdict::Verdict;
 
 use crate::random::Random;
 use crate::tables::Row;
+
+/// P(Z > 2).
+const TWO_ERRORS: f64 = 0.022_75;
 
 #[derive(Clone, Copy, Debug, Default)]
 pub(crate) struct Tally {
@@ -77,14 +81,14 @@ impl Tally {
         let mut short = Vec::new();
         let (right, least, most) = if row.is_from_prior { (0.95, 0.93, 0.97) } else { (0.9, 0.86, 1.0) };
         if row.levels_sd > 0.0 || row.is_from_prior {
-            if self.right() + 2.0 * error(right, self.claims) < right {
+            if is_beyond(self.claims - self.right_claims, self.claims, 1.0 - right) {
                 short.push(format!(
                     "{:.1} % of claims right, bar {:.0}",
                     100.0 * self.right(),
                     100.0 * right
                 ));
             }
-        } else if self.claimed() > 0.05 + 2.0 * error(0.05, self.tables) {
+        } else if is_beyond(self.tables_with_claim, self.tables, 0.05) {
             short.push(format!("claims in {:.1} %, bar 5", 100.0 * self.claimed()));
         }
         let slack = 2.0 * error(least, self.tables);
@@ -94,6 +98,11 @@ impl Tally {
         }
         short
     }
+}
+
+/// Whether so many of all, or more, come by chance less often than two Monte Carlo errors are exceeded, were `share` true.
+fn is_beyond(seen: f64, all: f64, share: f64) -> bool {
+    binomial_at_least(seen as u32, all as u32, share) < TWO_ERRORS
 }
 
 fn error(share: f64, count: f64) -> f64 {

@@ -82,7 +82,7 @@ impl Block {
         BlockAt { own: vec![0.0; self.kinds.len()], arms: vec![0.0; self.arms.len()] }
     }
 
-    fn log_odds(arm: &LaplaceArm, global: &[f64], own: &[f64]) -> f64 {
+    pub(super) fn log_odds(arm: &LaplaceArm, global: &[f64], own: &[f64]) -> f64 {
         arm.global.iter().map(|k| global[*k]).sum::<f64>() + arm.own.iter().map(|k| own[*k]).sum::<f64>()
     }
 
@@ -182,6 +182,38 @@ impl Eliminated {
         BlockAt { own, arms }
     }
 
+    /// Global effects that the block touches.
+    pub(super) fn touched(&self) -> &[usize] {
+        &self.touched
+    }
+
+    /// Minus the change of an own effect by one of the touched effects.
+    pub(super) fn carried(&self, own: usize, column: usize) -> f64 {
+        self.carried[(own, column)]
+    }
+
+    /// Change of an arm's log odds, without its deviation, by each of the touched effects.
+    pub(super) fn row(&self, arm: &LaplaceArm) -> Vec<f64> {
+        let change = |(column, global): (usize, &usize)| {
+            let own: f64 = arm.own.iter().map(|k| self.carried[(*k, column)]).sum();
+            arm.global.iter().filter(|k| *k == global).count() as f64 - own
+        };
+        self.touched.iter().enumerate().map(change).collect()
+    }
+
+    /// Covariance of two arms' log odds, without deviations, given the global effects.
+    pub(super) fn given_globals(&self, a: &LaplaceArm, b: &LaplaceArm) -> f64 {
+        let mut own = vec![0.0; self.alone.len()];
+        a.own.iter().for_each(|k| own[*k] += 1.0);
+        let solved = self.factor.solve_factored(&own);
+        b.own.iter().map(|k| solved[*k]).sum()
+    }
+
+    /// Covariance of own effects given the global ones.
+    pub(super) fn own_covariance(&self) -> Matrix {
+        self.factor.inverse_factored()
+    }
+
     /// Adds the push of the arms' skewness to the mean of the global effects.
     pub(super) fn move_mean(
         &self,
@@ -191,16 +223,8 @@ impl Eliminated {
         mean: &mut [f64],
     ) {
         for (arm, left) in block.arms.iter().zip(&self.arms) {
-            let mut own = vec![0.0; block.kinds.len()];
-            arm.own.iter().for_each(|k| own[*k] += 1.0);
-            let shared: f64 =
-                self.factor.solve_factored(&own).iter().zip(&own).map(|(a, b)| a * b).sum::<f64>();
-            let mut moved = vec![0.0; self.touched.len()];
-            for (column, global) in self.touched.iter().enumerate() {
-                moved[column] = arm.global.iter().filter(|k| *k == global).count() as f64
-                    - arm.own.iter().map(|k| self.carried[(*k, column)]).sum::<f64>();
-                moved[column] *= left.kept;
-            }
+            let shared = self.given_globals(arm, arm);
+            let moved: Vec<f64> = self.row(arm).into_iter().map(|change| left.kept * change).collect();
             let with = |row: usize| -> f64 {
                 self.touched.iter().zip(&moved).map(|(k, m)| covariance[(row, *k)] * m).sum()
             };

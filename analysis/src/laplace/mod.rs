@@ -6,6 +6,7 @@
 //! skewness of the likelihood (Rue, Martino & Chopin 2009, JRSS B 71:319, section 3.2.3, to first order).
 
 mod block;
+mod fitted;
 #[cfg(test)]
 mod tests;
 
@@ -14,6 +15,7 @@ use crate::matrix::Matrix;
 use crate::newton::factored;
 pub(crate) use block::{Block, LaplaceArm};
 use block::{BlockAt, Eliminated};
+pub(crate) use fitted::{ArmPlace, Fitted};
 
 /// Most steps of Newton's method, how small the last one has to be, and how far one may be shortened.
 const MOST_STEPS: usize = 60;
@@ -74,12 +76,28 @@ impl Problem {
     /// # Errors
     /// [`FitError::NotConverged`] where the last step is not small.
     pub(crate) fn climb(&self, variances: &Variances, at: &mut Effects) -> Result<Found, FitError> {
+        let (value, last) = self.ascend(variances, at)?;
+        self.found(variances, at, value, &last)
+    }
+
+    /// As [`climb`](Self::climb), with all that is known at the mode.
+    ///
+    /// # Errors
+    /// [`FitError::NotConverged`] where the last step is not small.
+    pub(crate) fn fitted(&self, variances: &Variances, at: &mut Effects) -> Result<Fitted<'_>, FitError> {
+        let (_, last) = self.ascend(variances, at)?;
+        let covariance = last.factor.inverse_factored();
+        Ok(Fitted { problem: self, at: at.clone(), covariance, parts: last.eliminated })
+    }
+
+    /// Moves to the mode; the value there, and the step that went nowhere.
+    fn ascend(&self, variances: &Variances, at: &mut Effects) -> Result<(f64, Step), FitError> {
         let mut here = self.value(variances, at);
         for _ in 0..MOST_STEPS {
             let step = self.step(variances, at)?;
             let size = step.change.largest();
             if size < ARRIVED {
-                return self.found(variances, at, here, &step);
+                return Ok((here, step));
             }
             let next = |share: f64| {
                 let mut next = at.clone();
