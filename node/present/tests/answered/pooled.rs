@@ -1,6 +1,6 @@
 //! Pooled answers.
 
-use propagule_answer::pool::{Beside, PoolAnswer, pool, pool_beside};
+use propagule_answer::pool::{Beside, PoolAnswer, WholeLifeAnswer, pool, pool_beside};
 use propagule_answer::question::{Given, PoolQuestion};
 use propagule_answer::said::{AnswerSaid, Family, Wording};
 use propagule_evidence::fixtures::{evidence, row, with_facet};
@@ -83,8 +83,17 @@ fn what_came_later_is_said_below_the_headline() {
     let moved = Moved { path: "cold frame".to_owned(), weeks: (15, 15), trials: 1, rooted: 4, started: 54 };
     let said = AnswerSaid::Moved { wording, moved }.words();
     assert_eq!(said, "Of these 4 after a move to cold frame in week 15, of 54 put in.");
-    let whole = answer.methods[0].whole_life.as_mut().expect("roots at lift are asked for");
-    whole.sentence = AnswerSaid::WholeLife { wording, life };
+    answer.methods[0].whole_life = Some(WholeLifeAnswer {
+        trials: 1,
+        growers: 1,
+        started: 54,
+        ever_rooted: 4,
+        still_waiting: None,
+        pending: 3,
+        lower: None,
+        upper: None,
+        sentence: AnswerSaid::WholeLife { wording, life },
+    });
     let text = in_text(&answer, 100).split_whitespace().collect::<Vec<_>>().join(" ");
     let at = |part: &str| text.find(part).unwrap_or_else(|| panic!("{part}: {text}"));
     assert!(at("None of 97 rooted") < at("Whole life: 4 of 54 ever rooted"), "{text}");
@@ -171,6 +180,6 @@ fn details_name_who_moves_it_and_where_no_maximum_exists() {
 #[test]
 fn a_question_is_said_with_its_outcome_and_its_count() {
     let count = Question { stage: Stage::Spring, outcome: Outcome::Alive };
-    let methods = AnswerSaid::SeveralMethods { methods: 2, rooted: 1, started: 1_200, count };
-    assert!(methods.words().starts_with("2 methods: 1 of 1,200 pieces alive in spring in all."));
+    let methods = AnswerSaid::SeveralMethods { methods: 2, rooted: 1, started: 12_000, count };
+    assert!(methods.words().starts_with("2 methods: 1 of 12,000 pieces alive in spring in all."));
 }
