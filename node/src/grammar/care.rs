@@ -46,7 +46,7 @@ pub(crate) fn read(kind: &str, text: &str) -> Result<Care, CareFault> {
 }
 
 fn celsius(text: &str) -> Result<i8, CareFault> {
-    let no_temperature = |error: FacetError| CareFault::NotATemperature { why: error.why };
+    let no_temperature = |error: FacetError| CareFault::NotATemperature { why: error.to_string() };
     let reading = Measure::MediumTemperature.read(text).map_err(no_temperature)?;
     Ok(reading.value.round() as i8)
 }
