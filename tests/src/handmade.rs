@@ -71,7 +71,7 @@ impl Handmade {
     /// When the network part cannot be made.
     pub fn new(protocol: &str, manner: Manner) -> anyhow::Result<Self> {
         let one_byte: AnswersWith = Box::new(move |_| (manner == Manner::Answers).then(|| vec![1]));
-        Self::with(swarm(protocol, manner != Manner::Asks)?, one_byte)
+        Ok(Self::with(swarm(protocol, manner != Manner::Asks)?, one_byte))
     }
 
     /// One that answers with bytes of its own choice.
@@ -79,14 +79,14 @@ impl Handmade {
     /// # Errors
     /// When the network part cannot be made.
     pub fn answering(protocol: &str, answer: AnswersWith) -> anyhow::Result<Self> {
-        Self::with(swarm(protocol, true)?, answer)
+        Ok(Self::with(swarm(protocol, true)?, answer))
     }
 
-    fn with(swarm: Swarm<Behaviour>, answer: AnswersWith) -> anyhow::Result<Self> {
+    fn with(swarm: Swarm<Behaviour>, answer: AnswersWith) -> Self {
         let id = *swarm.local_peer_id();
         let ((orders, inbox), (tell, told)) = (mpsc::channel(64), mpsc::channel(1_024));
         tokio::spawn(run(swarm, answer, inbox, tell));
-        Ok(Self { id, orders, told })
+        Self { id, orders, told }
     }
 
     /// Connects to `address`, which ends in an id, and waits until that is done.

@@ -25,7 +25,7 @@ fn sources(folder: &Path, out: &mut Vec<PathBuf>) {
         let name = entry.file_name().to_string_lossy().into_owned();
         if path.is_dir() && !NOT_SHIPPED.contains(&name.as_str()) {
             sources(&path, out);
-        } else if name.ends_with(".rs") && !name.ends_with("tests.rs") {
+        } else if name.strip_suffix(".rs").is_some_and(|stem| !stem.ends_with("tests")) {
             out.push(path);
         }
     }

@@ -157,5 +157,5 @@ pub(super) fn species_of(table: &csv::CsvEvidence, asked: Option<String>) -> Str
 /// Reads an evidence table from disk.
 pub(super) fn read_evidence(file: &std::path::Path) -> Result<csv::CsvEvidence, Fault> {
     let bytes = read_table(file)?;
-    Ok(csv::read_evidence(&file.display().to_string(), &bytes)?)
+    csv::read_evidence(&file.display().to_string(), &bytes)
 }

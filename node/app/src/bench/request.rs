@@ -29,6 +29,7 @@ use propagule_bench::{Departure, UnitKey};
 /// One bench command, with everything that it needs.
 #[derive(Clone, Debug, Serialize, Deserialize, JsonSchema)]
 #[serde(tag = "bench", rename_all = "snake_case")]
+#[expect(clippy::large_enum_variant, reason = "one at a time is made, and moved a few times")]
 pub enum BenchRequest {
     /// Set up a trial or lot.
     New(NewTrial),

@@ -11,7 +11,7 @@ use tokio::task::spawn_blocking;
 use super::client::Command;
 use super::event_loop::EventLoop;
 use crate::spread::Offence;
-use crate::sync::{Admission, Asked, Broken, Closeness, Decline, Granted, Question, Reply};
+use crate::sync::{Admission, Asked, Broken, Decline, Familiarity, Granted, Question, Reply};
 
 /// A reply that is ready to go out.
 #[derive(Debug)]
@@ -100,7 +100,7 @@ impl EventLoop {
     ) {
         let now = self.now();
         let asked = Asked::new(&question, self.budget_with(&peer));
-        let granted = match self.allowances.ask(peer, self.closeness(&peer), asked, now) {
+        let granted = match self.allowances.ask(peer, self.familiarity(&peer), asked, now) {
             Admission::Answer(granted) => granted,
             Admission::Wait { wait, is_impatient } => {
                 if is_impatient {
@@ -168,12 +168,12 @@ impl EventLoop {
 
     /// Whom the grower added or allowed, or who is in the same local network. An address of this machine says nothing:
     /// a tunnel may end there.
-    fn closeness(&self, peer: &PeerId) -> Closeness {
+    fn familiarity(&self, peer: &PeerId) -> Familiarity {
         let is_allowed = self.swarm.behaviour().doorkeeper.is_named(peer);
         if is_allowed || self.setup.book.is_growers(peer) || self.peers.is_neighbour(peer) {
-            Closeness::Friend
+            Familiarity::Friend
         } else {
-            Closeness::Stranger
+            Familiarity::Stranger
         }
     }
 }

@@ -15,14 +15,14 @@ use propagule_files::clock::Moment;
 
 /// How close a peer is to the grower.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Closeness {
+pub enum Familiarity {
     /// Anybody.
     Stranger,
     /// Added or allowed by the grower, or in the same local network.
     Friend,
 }
 
-impl Closeness {
+impl Familiarity {
     /// Of a limit for strangers and for friends, the one that holds.
     fn of<T>(self, (stranger, friend): (T, T)) -> T {
         match self {
@@ -63,7 +63,7 @@ impl Asked {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[must_use]
 pub struct Granted {
-    closeness: Closeness,
+    familiarity: Familiarity,
     asked: Asked,
 }
 
@@ -93,16 +93,16 @@ struct Rates {
 }
 
 impl Rates {
-    fn of(closeness: Closeness) -> Self {
+    fn of(familiarity: Familiarity) -> Self {
         let micros = |time: Duration| u64::try_from(time.as_micros()).unwrap_or(u64::MAX);
-        let rate = |burst, per_second| Rate::per_second(closeness.of(burst), closeness.of(per_second));
-        let (time, refill) = (closeness.of(ANSWER_TIME), closeness.of(ANSWER_TIME_REFILL));
+        let rate = |burst, per_second| Rate::per_second(familiarity.of(burst), familiarity.of(per_second));
+        let (time, refill) = (familiarity.of(ANSWER_TIME), familiarity.of(ANSWER_TIME_REFILL));
         Self {
             questions: rate(QUESTIONS, QUESTIONS_PER_SECOND),
             bytes: rate(ANSWERED_BYTES, ANSWERED_BYTES_PER_SECOND),
             time: Rate::per_second(micros(time), micros(refill)),
             unmatched: Rate::per_second(UNMATCHED_BYTES, UNMATCHED_BYTES / UNMATCHED_REFILL.as_secs()),
-            ratio: closeness.of(UNMATCHED_RATIO),
+            ratio: familiarity.of(UNMATCHED_RATIO),
         }
     }
 }
@@ -180,9 +180,9 @@ impl<P: PeerName> Allowances<P> {
     }
 
     /// A peer asks; an answer that may be given is paid for.
-    pub fn ask(&mut self, peer: P, closeness: Closeness, asked: Asked, now: Moment) -> Admission {
+    pub fn ask(&mut self, peer: P, familiarity: Familiarity, asked: Asked, now: Moment) -> Admission {
         make_room(&mut self.peers, REMEMBERED_PEERS, |one| one.looked_at);
-        let rates = Rates::of(closeness);
+        let rates = Rates::of(familiarity);
         let one = self.peers.entry(peer).or_insert_with(|| Allowance::full(now));
         one.looked_at = now;
         if let Some((until, since)) = one.told.as_mut().filter(|(until, _)| *until > now) {
@@ -197,7 +197,7 @@ impl<P: PeerName> Allowances<P> {
         if wait.is_zero() {
             one.pay(&rates, asked, now);
             self.all.spend(self.line, asked.most, now);
-            return Admission::Answer(Granted { closeness, asked });
+            return Admission::Answer(Granted { familiarity, asked });
         }
         one.told = Some((now.plus(wait), 0));
         Admission::Wait { wait, is_impatient: false }
@@ -230,7 +230,7 @@ impl<P: PeerName> Allowances<P> {
 
     /// Settles what an answer took: its bytes, and the time that it took to make.
     pub fn answered(&mut self, peer: &P, granted: Granted, bytes: u64, time: Duration, now: Moment) {
-        let (rates, asked) = (Rates::of(granted.closeness), granted.asked);
+        let (rates, asked) = (Rates::of(granted.familiarity), granted.asked);
         settle(&mut self.all, self.line, asked.most, bytes, now);
         let Some(one) = self.peers.get_mut(peer) else { return };
         settle(&mut one.bytes, rates.bytes, asked.most, bytes, now);

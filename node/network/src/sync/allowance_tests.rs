@@ -23,14 +23,14 @@ const FULL_FETCH: Asked = Asked { bytes: 8_704, most: FETCH_REPLY_BYTES as u64, 
 /// Bytes that a peer has drawn which asks for `asked` again and again and waits as long as it is told.
 fn drawn(
     allowances: &mut Allowances<u32>,
-    closeness: Closeness,
+    familiarity: Familiarity,
     asked: Asked,
     (took, time): (u64, Duration),
     seconds: u64,
 ) -> (u64, u64) {
     let (mut now, mut answers) = (at(0), 0);
     while now < at(seconds * 1_000) {
-        match allowances.ask(1, closeness, asked, now) {
+        match allowances.ask(1, familiarity, asked, now) {
             Admission::Answer(granted) => {
                 allowances.answered(&1, granted, took, time, now);
                 answers += 1;
@@ -52,49 +52,49 @@ fn within(seconds: u64, burst: u64, per_second: u64, one: u64) -> std::ops::Rang
 
 #[test]
 fn a_peer_may_ask_a_burst_and_then_at_the_steady_rate() {
-    for closeness in [Closeness::Stranger, Closeness::Friend] {
-        let (asked, _) = drawn(&mut allowances(), closeness, SMALL, (0, Duration::ZERO), 60);
-        let (burst, rate) = (closeness.of(QUESTIONS), closeness.of(QUESTIONS_PER_SECOND));
-        assert!(within(60, burst, rate, 1).contains(&asked), "{closeness:?}: {asked}");
+    for familiarity in [Familiarity::Stranger, Familiarity::Friend] {
+        let (asked, _) = drawn(&mut allowances(), familiarity, SMALL, (0, Duration::ZERO), 60);
+        let (burst, rate) = (familiarity.of(QUESTIONS), familiarity.of(QUESTIONS_PER_SECOND));
+        assert!(within(60, burst, rate, 1).contains(&asked), "{familiarity:?}: {asked}");
     }
 }
 
 #[test]
 fn a_peer_draws_no_more_bytes_than_it_may_have() {
-    for closeness in [Closeness::Stranger, Closeness::Friend] {
+    for familiarity in [Familiarity::Stranger, Familiarity::Friend] {
         // A line that is wide enough, so that only the peer's own bucket counts.
         let mut allowances = Allowances::new(1 << 32);
         let one = FULL_FETCH.most;
-        let (_, bytes) = drawn(&mut allowances, closeness, FULL_FETCH, (one, Duration::ZERO), 60);
-        let (burst, rate) = (closeness.of(ANSWERED_BYTES), closeness.of(ANSWERED_BYTES_PER_SECOND));
+        let (_, bytes) = drawn(&mut allowances, familiarity, FULL_FETCH, (one, Duration::ZERO), 60);
+        let (burst, rate) = (familiarity.of(ANSWERED_BYTES), familiarity.of(ANSWERED_BYTES_PER_SECOND));
         // Questions are short before bytes are for a friend.
-        let least = (closeness.of(QUESTIONS) + 60 * closeness.of(QUESTIONS_PER_SECOND)) * one;
+        let least = (familiarity.of(QUESTIONS) + 60 * familiarity.of(QUESTIONS_PER_SECOND)) * one;
         let most = burst + 60 * rate;
-        assert!((most.min(least) * 9 / 10..=most).contains(&bytes), "{closeness:?}: {bytes} of {most}");
+        assert!((most.min(least) * 9 / 10..=most).contains(&bytes), "{familiarity:?}: {bytes} of {most}");
     }
 }
 
 #[test]
 fn a_peer_takes_no_more_time_than_it_may_have() {
-    for closeness in [Closeness::Stranger, Closeness::Friend] {
+    for familiarity in [Familiarity::Stranger, Familiarity::Friend] {
         let slow = Duration::from_millis(50);
-        let (answers, _) = drawn(&mut allowances(), closeness, SMALL, (0, slow), 60);
-        let most = closeness.of(ANSWER_TIME) + closeness.of(ANSWER_TIME_REFILL) * 60 + slow;
+        let (answers, _) = drawn(&mut allowances(), familiarity, SMALL, (0, slow), 60);
+        let most = familiarity.of(ANSWER_TIME) + familiarity.of(ANSWER_TIME_REFILL) * 60 + slow;
         let took = slow * answers as u32;
-        assert!((most * 9 / 10..=most).contains(&took), "{closeness:?}: {took:?} of {most:?}");
+        assert!((most * 9 / 10..=most).contains(&took), "{familiarity:?}: {took:?} of {most:?}");
     }
 }
 
 /// Ids for small questions, in months that are never fetched.
 #[test]
 fn reconciling_answers_no_more_than_the_questions_answer_for() {
-    for closeness in [Closeness::Stranger, Closeness::Friend] {
+    for familiarity in [Familiarity::Stranger, Familiarity::Friend] {
         let asked = Asked { bytes: 100, most: 36 << 10, is_reconciling: true };
-        let (answers, bytes) = drawn(&mut allowances(), closeness, asked, (32 << 10, Duration::ZERO), 60);
-        let ratio = closeness.of(UNMATCHED_RATIO);
+        let (answers, bytes) = drawn(&mut allowances(), familiarity, asked, (32 << 10, Duration::ZERO), 60);
+        let ratio = familiarity.of(UNMATCHED_RATIO);
         let most =
             UNMATCHED_BYTES + UNMATCHED_BYTES * 60 / UNMATCHED_REFILL.as_secs() + answers * 100 * ratio;
-        assert!((most * 9 / 10..=most + (4 << 10)).contains(&bytes), "{closeness:?}: {bytes} of {most}");
+        assert!((most * 9 / 10..=most + (4 << 10)).contains(&bytes), "{familiarity:?}: {bytes} of {most}");
     }
 }
 
@@ -102,7 +102,7 @@ fn reconciling_answers_no_more_than_the_questions_answer_for() {
 #[test]
 fn an_honest_newcomer_is_never_held_up_by_the_ratio() {
     let mut allowances = Allowances::new(1 << 32);
-    let rates = Rates::of(Closeness::Stranger);
+    let rates = Rates::of(Familiarity::Stranger);
     let mut one = Allowance::full(at(0));
     for session in 0..20 {
         let frame = Asked { bytes: 60, most: 32 << 10, is_reconciling: true };
@@ -119,7 +119,7 @@ fn an_honest_newcomer_is_never_held_up_by_the_ratio() {
         let month = Asked::new(&Question::Reconcile(Month(1_500), vec![0; 300]), Budget::DIRECT);
         let fetch = Asked::new(&Question::Fetch(vec![RecordId([1; 32]); 4]), Budget::DIRECT);
         for asked in [month, fetch] {
-            let Admission::Answer(granted) = allowances.ask(1, Closeness::Stranger, asked, at(0)) else {
+            let Admission::Answer(granted) = allowances.ask(1, Familiarity::Stranger, asked, at(0)) else {
                 panic!("it may have that")
             };
             allowances.answered(&1, granted, 2_000, Duration::from_millis(5), at(0));
@@ -130,7 +130,7 @@ fn an_honest_newcomer_is_never_held_up_by_the_ratio() {
 #[test]
 fn asking_on_is_impatient_once_it_cannot_have_been_under_way() {
     let mut allowances = allowances();
-    let mut ask = |now| allowances.ask(1, Closeness::Stranger, SMALL, now);
+    let mut ask = |now| allowances.ask(1, Familiarity::Stranger, SMALL, now);
     for _ in 0..QUESTIONS.0 {
         assert!(matches!(ask(at(0)), Admission::Answer(_)));
     }
@@ -156,7 +156,7 @@ fn shared(peers: u32, seconds: u64, line: u64) -> Vec<u64> {
         for peer in 0..peers {
             let at_peer = peer as usize;
             while next[at_peer] <= now {
-                match allowances.ask(peer, Closeness::Friend, FULL_FETCH, now) {
+                match allowances.ask(peer, Familiarity::Friend, FULL_FETCH, now) {
                     Admission::Answer(granted) => {
                         allowances.answered(&peer, granted, FULL_FETCH.most, Duration::ZERO, now);
                         drawn[at_peer] += FULL_FETCH.most;
@@ -195,7 +195,7 @@ fn a_turn_is_kept_for_a_while_and_whoever_comes_later_waits_anew() {
         let line = allowances.line;
         let ask = |allowances: &mut Allowances<u32>, peer, now| match allowances.ask(
             peer,
-            Closeness::Friend,
+            Familiarity::Friend,
             FULL_FETCH,
             now,
         ) {
@@ -219,18 +219,18 @@ fn small_questions_are_answered_while_there_is_anything_left() {
     assert_eq!(asked.most, ALLOWANCE_SMALL_REPLY as u64);
     let mut allowances = allowances();
     let most = ANSWERED_BYTES.0 / ALLOWANCE_SMALL_REPLY as u64;
-    let rates = Rates::of(Closeness::Stranger);
+    let rates = Rates::of(Familiarity::Stranger);
     allowances.peers.insert(1, Allowance::full(at(0)));
     let one = allowances.peers.get_mut(&1).expect("it is there");
     (0..most).for_each(|_| one.bytes.spend(rates.bytes, asked.most, at(0)));
-    assert!(matches!(allowances.ask(1, Closeness::Stranger, asked, at(0)), Admission::Wait { .. }));
+    assert!(matches!(allowances.ask(1, Familiarity::Stranger, asked, at(0)), Admission::Wait { .. }));
 }
 
 #[test]
 fn the_memory_of_who_has_asked_is_bounded() {
     let mut allowances = allowances();
     for peer in 0..REMEMBERED_PEERS as u32 * 2 {
-        let _ = allowances.ask(peer, Closeness::Stranger, SMALL, at(peer.into()));
+        let _ = allowances.ask(peer, Familiarity::Stranger, SMALL, at(peer.into()));
         assert!(allowances.peers.len() <= REMEMBERED_PEERS);
     }
 }
@@ -246,7 +246,7 @@ proptest! {
         for (wait, most, is_reconciling) in asked {
             now = now.plus(Duration::from_millis(wait));
             let asked = Asked { bytes: 30, most, is_reconciling };
-            match allowances.ask(1, Closeness::Stranger, asked, now) {
+            match allowances.ask(1, Familiarity::Stranger, asked, now) {
                 Admission::Answer(granted) => {
                     drawn += most;
                     allowances.answered(&1, granted, most, Duration::ZERO, now);

@@ -13,7 +13,7 @@ mod pull;
 mod schedule;
 mod serve;
 
-pub use allowance::{Admission, Allowances, Asked, Closeness, Granted};
+pub use allowance::{Admission, Allowances, Asked, Familiarity, Granted};
 pub use budget::Budget;
 pub use message::{Broken, Decline, NotAMessage, Question, Reply};
 pub use pull::{Outcome, Pull, Receipt, Step};
