@@ -5,7 +5,7 @@ use std::time::Duration;
 use propagule_network::limits::{FRAME_BYTES, RECONCILE_BYTES, REPLY_TIME, ROUNDS};
 use propagule_network::spread::{Dice, Offence};
 use propagule_network::sync::{
-    Admission, Asked, Budget, Closeness, Decline, Outcome, Pull, Question, Receipt, Reply, Step,
+    Admission, Asked, Budget, Familiarity, Decline, Outcome, Pull, Question, Receipt, Reply, Step,
 };
 
 use super::events::{Event, Name};
@@ -74,7 +74,7 @@ impl World {
     fn reply(&mut self, name: Name, by: Name, question: &Question) -> Reply {
         let (node, now) = (&mut self.nodes[name as usize], self.now);
         let asked = Asked::new(question, Budget::DIRECT);
-        match node.allowances.ask(by, Closeness::Stranger, asked, now) {
+        match node.allowances.ask(by, Familiarity::Stranger, asked, now) {
             Admission::Answer(granted) => {
                 let view = View { set: &node.set, records: &self.records };
                 let reply = self.answerer.reply(question, &view, Budget::DIRECT);
