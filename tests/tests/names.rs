@@ -58,7 +58,6 @@ const STILL_TWICE: &[&str] = &[
     "Options",
     "Outcome",
     "Part",
-    "Pieces",
     "Question",
     "Reader",
     "Reading",

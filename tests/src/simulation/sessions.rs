@@ -5,7 +5,7 @@ use std::time::Duration;
 use propagule_network::limits::{FRAME_BYTES, RECONCILE_BYTES, REPLY_TIME, ROUNDS};
 use propagule_network::spread::{Dice, Offence};
 use propagule_network::sync::{
-    Admission, Asked, Budget, Familiarity, Decline, Outcome, Pull, Question, Receipt, Reply, Step,
+    Admission, Asked, Budget, Decline, Familiarity, Outcome, Pull, Question, Receipt, Reply, Step,
 };
 
 use super::events::{Event, Name};

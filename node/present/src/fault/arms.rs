@@ -4,6 +4,21 @@ use super::{FaultWords, words};
 
 const DONE_BY: &[&str] = &["write who and which pots, such as --done-by 'R: P1,P2'"];
 
+/// Hints that depend on what was left open.
+pub(super) const HINTS: &[(&str, &str)] = &[
+    (
+        "strength-of-the-label",
+        "write the strength on the label, such as 'IBA powder 0.3 %': the same number means another strength with each maker",
+    ),
+    ("degrees-of-bottom-heat", "write the temperature, such as bottom_heat='22 C'"),
+    ("per-cent-of-light", "write light='40 % shade', or light='60 % light'"),
+    ("years-of-the-stock-plant", "write the age, such as stock_age='8 years'"),
+    (
+        "day-or-growth-stage",
+        "write the day they were stuck as the date, or the number of the growth stage (BBCH, 0 to 99)",
+    ),
+];
+
 pub(super) const WORDS: &[FaultWords] = &[
     words(
         "arm-without-label",
@@ -34,31 +49,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     ),
     words("facet-words-unknown", "{what:doing}: \"{facet}={words}\": {why}", &[])
         .otherwise("leave it out if you do not know"),
-    words("facet-asks-which", "{what:doing}: \"{facet}={words}\" can mean several things", &[])
-        .otherwise("say which"),
-    words("facet-asks-strength", "{what:doing}: \"{facet}={words}\": how strong is it?", &[
-        "write the strength on the label, such as 'IBA powder 0.3 %': the same number means another strength with each maker",
-    ])
-    .otherwise("where nobody knows, write 'strength unknown'"),
-    words(
-        "facet-asks-dip-or-soak",
-        "{what:doing}: \"{facet}={words}\": were they dipped, or did they soak?",
-        &[],
-    )
-    .otherwise("add dip or soak"),
-    words("facet-asks-heat", "{what:doing}: \"{facet}={words}\": how warm was it below?", &[
-        "write the temperature, such as bottom_heat='22 C'",
-    ]),
-    words("facet-asks-per-cent", "{what:doing}: \"{facet}={words}\": how many per cent?", &[
-        "write light='40 % shade', or light='60 % light'",
-    ]),
-    words("facet-asks-years", "{what:doing}: \"{facet}={words}\": how many years?", &[
-        "write the age, such as stock_age='8 years'",
-    ]),
-    words("facet-asks-nodes", "{what:doing}: \"{facet}={words}\": how many nodes were taken off?", &[]),
-    words("facet-asks-date", "{what:doing}: \"{facet}={words}\" is no stage of growth", &[
-        "write the day they were stuck as the date, or the number of the growth stage (BBCH, 0 to 99)",
-    ]),
+    words("facet-left-open", "{what:doing}: \"{facet}={words}\": {missing:left_open}", &[]),
     words("facet-unknown", "{what:doing}: \"{named}\" is the name of no facet", &["it can have {names}"]),
     words("facet-not-of-this", "{what:doing}: {other} does not belong there", &["it can have {names}"]),
     words("facet-of-arm", "{what:doing}: \"{with}\" belongs to an arm", &["it can have {names}"]),

@@ -129,7 +129,8 @@ pub fn hints(fault: &Fault) -> Vec<String> {
 
 /// The words of a hint that has a name.
 fn named_hint(code: &str) -> Option<&'static str> {
-    let all = [HINTS, counting::HINTS, table::HINTS, import::HINTS, page::HINTS, command_line::HINTS];
+    let all =
+        [HINTS, counting::HINTS, table::HINTS, import::HINTS, arms::HINTS, page::HINTS, command_line::HINTS];
     all.into_iter().flatten().find(|(known, _)| *known == code).map(|(_, words)| *words)
 }
 

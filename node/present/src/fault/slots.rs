@@ -11,6 +11,7 @@ use propagule_bench::{Difference, FateFault, Gone, SeasonFault, Stage, State};
 use propagule_evidence::Outcome;
 use propagule_files::fault::Code;
 use propagule_files::paste::pasteable;
+use propagule_protocol::vocab::Missing;
 use serde::de::DeserializeOwned;
 
 use super::dates;
@@ -42,6 +43,7 @@ pub(super) fn filled(name: &str, how: &str, params: &Params) -> Option<String> {
             data::<Vec<(String, u16)>>(value)?.iter().map(miscounted).collect::<Vec<_>>().join(" ")
         }
         "doing" => doing(value)?.to_owned(),
+        "left_open" => left_open(data(value)?).to_owned(),
         "name" => name_of(value)?.to_owned(),
         "date" => dates::question(&data(value)?),
         "counted_as" => question_words(
@@ -69,6 +71,20 @@ pub(super) fn filled(name: &str, how: &str, params: &Params) -> Option<String> {
         }
         _ => return None,
     })
+}
+
+/// What has to be said of a phrase that leaves something open.
+fn left_open(missing: Missing) -> &'static str {
+    match missing {
+        Missing::Which => "that can mean several things",
+        Missing::Strength => "how strong is it?",
+        Missing::DipOrSoak => "were they dipped, or did they soak?",
+        Missing::Heat => "how warm was it below?",
+        Missing::PerCent => "how many per cent?",
+        Missing::Years => "how many years?",
+        Missing::Nodes => "how many nodes were taken off?",
+        Missing::Date => "that is no stage of growth",
+    }
 }
 
 fn data<T: DeserializeOwned>(value: &str) -> Option<T> {

@@ -20,7 +20,8 @@ pub enum Heard {
 }
 
 /// What a phrase leaves open.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Missing {
     /// Which of several things is meant.
     Which,

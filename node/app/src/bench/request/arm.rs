@@ -97,27 +97,26 @@ pub fn give_facet(
 
 /// What was typed for a facet leaves something open.
 fn facet_asked(what: Doing, facet: Facet, typed: &str, missing: Missing, choices: &[Said]) -> Fault {
-    let fault = match missing {
-        Missing::Which => Fault::user("facet-asks-which"),
-        Missing::Strength => Fault::user("facet-asks-strength"),
-        Missing::DipOrSoak => Fault::user("facet-asks-dip-or-soak"),
-        Missing::Heat => Fault::user("facet-asks-heat"),
-        Missing::PerCent => Fault::user("facet-asks-per-cent"),
-        Missing::Years => Fault::user("facet-asks-years"),
-        Missing::Nodes => Fault::user("facet-asks-nodes"),
-        Missing::Date => Fault::user("facet-asks-date"),
-    };
     let as_typed = |said: &Said| {
         let one = |(facet, words): &(Facet, String)| format!("{}={words}", facet.name());
         said.facets.iter().map(one).collect::<Vec<_>>().join("; ")
     };
     let choices: Vec<String> = choices.iter().map(as_typed).collect();
-    fault
+    let fault = Fault::user("facet-left-open")
         .with("what", what)
         .with("facet", facet.name())
         .with("words", typed.trim())
+        .with_data("missing", &missing)
         .near(&choices)
-        .in_field(format!("facets.{}", facet.name()))
+        .in_field(format!("facets.{}", facet.name()));
+    match missing {
+        Missing::Which | Missing::DipOrSoak | Missing::Nodes => fault,
+        Missing::Strength => fault.hint_named("strength-of-the-label"),
+        Missing::Heat => fault.hint_named("degrees-of-bottom-heat"),
+        Missing::PerCent => fault.hint_named("per-cent-of-light"),
+        Missing::Years => fault.hint_named("years-of-the-stock-plant"),
+        Missing::Date => fault.hint_named("day-or-growth-stage"),
+    }
 }
 
 /// A facet does not have the words that were given for it.
