@@ -7,8 +7,8 @@ use crate::rate::RateLaw;
 /// Chance that Fisher's two-sided test of two arms of `n` pieces gives p <= `alpha` and that the arm with the larger mean
 /// rate shows more successes, when the rates follow `first` and `second` independently.
 ///
-/// Unlike [`planning::assurance`](crate::planning::assurance), a verdict for the worse arm does not count. With two known
-/// rates this is the power, less the chance of a verdict the wrong way round.
+/// A verdict for the worse arm does not count: with two known rates this is the power, less the chance of a verdict the
+/// wrong way round.
 ///
 /// ```
 /// use propagule_analysis::assurance_of_the_better;

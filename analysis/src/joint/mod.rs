@@ -1,6 +1,6 @@
 //! All trials of one kind of propagation together: what relatives, methods and growers' skill say of a species.
 //!
-//! logit p = m0 + G[genus] + S[species] + M[method] + GM + SM + U[grower] + T[trial] + A[arm]; m0 ~ N(0, 1.5²), every effect
+//! `logit p = m0 + G[genus] + S[species] + M[method] + GM + SM + U[grower] + T[trial] + A[arm]`; m0 ~ N(0, 1.5²), every effect
 //! ~ N(0, sd²) of its block, sds half-normal. Stage A ([`fit`]) fits the whole by Laplace's method at 16 nodes of the sds; stage
 //! B ([`JointFit::cell`]) takes the own arms of a species and method out of that normal law and puts their exact likelihood
 //! in their place. All matrices of effects are dense: some hundred species are well, thousands are not.

@@ -1,7 +1,7 @@
 //! Which level of a facet is better, shrunk towards no difference: what may be said where several levels were tried.
 //!
-//! logit p = a + d[level] + V[grower, level] + A[arm] within a stratum: arms of one trial that differ in this facet alone. a ~
-//! N(nu[D], s²), nu ~ N(0, 2.5²), D the set of levels that the stratum holds; d ~ N(0, sigma²); V and A as they are named. nu
+//! `logit p = a + d[level] + V[grower, level] + A[arm]` within a stratum: arms of one trial that differ in this facet alone. a ~
+//! `N(nu[D], s²)`, nu ~ N(0, 2.5²), D the set of levels that the stratum holds; d ~ N(0, sigma²); V and A as they are named. nu
 //! by D keeps it within trials: levels of trials that hold different sets may differ freely. A stratum of one level has a mean
 //! of its own without d, so that it says something of s and A, and nothing of d. sigma ~ half-Cauchy(0.25) is the allowance
 //! for many comparisons: all pairs of one fit share it. Formulas and checks stand in `METHODS.md`.
