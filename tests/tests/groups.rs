@@ -6,7 +6,7 @@ use anyhow::{Context, ensure};
 use propagule_network::bundle::Writer;
 use propagule_network::store::{Arrival, Records};
 use propagule_network::timing::Timing;
-use propagule_protocol::NetworkId;
+use propagule_protocol::{NetworkId, Signed};
 use propagule_tests::grower::wait_until;
 use propagule_tests::hostile::Hostile;
 use propagule_tests::inside::Inside;
@@ -91,6 +91,17 @@ fn an_invite_to_another_network_is_refused() -> anyhow::Result<()> {
     Ok(())
 }
 
+/// A node that holds these records.
+async fn holding(number: u64, records: &[&Signed]) -> anyhow::Result<Inside> {
+    let store = Arc::new(Watched::default());
+    let arrivals: Vec<Arrival> = records
+        .iter()
+        .map(|signed| Arrival::Accepted { signed: Box::new((*signed).clone()), own: None })
+        .collect();
+    store.append(&arrivals)?;
+    Inside::start(number, store, Timing::quick()).await
+}
+
 #[tokio::test(flavor = "multi_thread", worker_threads = 2)]
 async fn a_record_of_another_network_enters_neither_by_gossip_nor_by_exchange_nor_by_bundle()
 -> anyhow::Result<()> {
@@ -112,17 +123,17 @@ async fn a_record_of_another_network_enters_neither_by_gossip_nor_by_exchange_no
     };
     drop(hostile);
 
-    // By exchange, from a node that keeps it among its own.
-    let store = Arc::new(Watched::default());
-    let arrivals =
-        [&foreign, &home].map(|signed| Arrival::Accepted { signed: Box::new(signed.clone()), own: None });
-    store.append(&arrivals)?;
-    let liar = Inside::start(1, store, Timing::quick()).await?;
-    let address = liar.address.to_string();
+    // By exchange, from a node that keeps it among its own: its bytes are a record with another id here, so that it is
+    // what nobody asked for.
+    let liar = holding(1, &[&foreign, &home]).await?;
+    let honest = holding(2, &[&home]).await?;
+    let addresses = [&liar, &honest].map(|inside| inside.address.to_string());
     spawn_blocking(move || -> anyhow::Result<()> {
-        grower.run(&["peers", "add", &address])?;
+        grower.run(&["peers", "add", &addresses[0]])?;
+        grower.wait_for("/counts/refused/not asked for", 1)?;
+        ensure!(grower.count("/records")? == 0, "nothing is taken of such a reply");
+        grower.run(&["peers", "add", &addresses[1]])?;
         grower.wait_for("/records", 1)?;
-        grower.wait_for("/counts/refused/bad signature", 2)?;
 
         // By a bundle that says it is of this network.
         let path = grower.desk().join("forged.bundle");

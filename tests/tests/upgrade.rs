@@ -68,7 +68,7 @@ fn all_records_and_the_trial_are_there_and_all_is_well() -> anyhow::Result<()> {
     let checks = doctor["checks"].as_array().context("a list")?;
     let unwell: Vec<_> =
         checks.iter().filter(|one| one["state"] != "ok" && one["check"] != "listen").collect();
-    ensure!(checks.len() == 14 && unwell.is_empty(), "{unwell:#?}");
+    ensure!(checks.len() == 15 && unwell.is_empty(), "{unwell:#?}");
     let shown = json(&grower, &["trial", "show", "M1"])?;
     ensure!(shown.to_string().contains("IBA powder 3000 mg/kg"), "{shown:#}");
     let pooled = json(&grower, &["pool", "Morus nigra"])?;
