@@ -15,6 +15,7 @@ pub mod invented;
 pub mod knocking;
 pub mod netns;
 mod node;
+pub mod protobuf;
 pub mod road;
 #[path = "../../node/tests/schema/mod.rs"]
 #[allow(dead_code, reason = "the commands' own tests use the rest of it")]

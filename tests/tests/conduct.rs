@@ -19,6 +19,7 @@ use propagule_tests::handmade::{AnswersWith, Handmade, Manner, Told};
 use propagule_tests::hostile::Hostile;
 use propagule_tests::inside::Inside;
 use propagule_tests::invented::{network, record_of};
+use propagule_tests::protobuf::frame;
 use propagule_tests::road::road;
 use propagule_tests::stores::Watched;
 
@@ -305,26 +306,10 @@ async fn asking_on_over_budget() -> anyhow::Result<()> {
     Ok(())
 }
 
-fn varint(mut number: usize) -> Vec<u8> {
-    let mut bytes = Vec::new();
-    while number >= 0x80 {
-        bytes.push(number as u8 | 0x80);
-        number >>= 7;
-    }
-    bytes.push(number as u8);
-    bytes
-}
-
-/// A field of bytes in Protocol Buffers.
-fn field(number: u8, bytes: &[u8]) -> Vec<u8> {
-    [vec![number << 3 | 2], varint(bytes.len()), bytes.to_vec()].concat()
-}
-
-/// One message in the frame of the gossipsub specification: length, and field 2 with data (2) and topic (4).
+/// A message of this network's gossip.
 fn gossip(data: &[u8]) -> Vec<u8> {
     let topic = format!("propagule/1/{}", &network().to_string()[..8]);
-    let rpc = field(2, &[field(2, data), field(4, topic.as_bytes())].concat());
-    [varint(rpc.len()), rpc].concat()
+    frame(&topic, data)
 }
 
 async fn gossips(scene: &Scene, peer: &Handmade, messages: &[Vec<u8>]) -> anyhow::Result<()> {

@@ -12,29 +12,8 @@ use propagule_protocol::limits::GOSSIP_BYTES;
 use propagule_tests::handmade::{Handmade, Manner, Told};
 use propagule_tests::inside::Inside;
 use propagule_tests::invented::{network, record};
+use propagule_tests::protobuf::{field, frame};
 use propagule_tests::stores::Watched;
-
-/// A number in base 128, as Protocol Buffers write it.
-fn varint(mut number: usize) -> Vec<u8> {
-    let mut bytes = Vec::new();
-    while number >= 0x80 {
-        bytes.push(number as u8 | 0x80);
-        number >>= 7;
-    }
-    bytes.push(number as u8);
-    bytes
-}
-
-/// A field of bytes in Protocol Buffers.
-fn field(number: u8, bytes: &[u8]) -> Vec<u8> {
-    [vec![number << 3 | 2], varint(bytes.len()), bytes.to_vec()].concat()
-}
-
-/// One message in the frame of the gossipsub specification: length, and field 2 with data (2) and topic (4).
-fn frame(topic: &str, data: &[u8]) -> Vec<u8> {
-    let rpc = field(2, &[field(2, data), field(4, topic.as_bytes())].concat());
-    [varint(rpc.len()), rpc].concat()
-}
 
 fn topic() -> String {
     format!("propagule/1/{}", &network().to_string()[..8])

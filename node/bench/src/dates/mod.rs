@@ -21,6 +21,7 @@ use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::de::Error as _;
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
+pub use part::MONTHS;
 pub use range::read;
 pub use relative::read_on;
 

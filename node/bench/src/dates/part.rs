@@ -4,7 +4,8 @@ use propagule_protocol::Date;
 
 use super::{DayOrder, month_end};
 
-const MONTHS: [&str; 12] = [
+/// The English names of the months, January first.
+pub const MONTHS: [&str; 12] = [
     "January",
     "February",
     "March",

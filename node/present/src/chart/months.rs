@@ -3,6 +3,8 @@
 use maud::{Markup, html};
 use serde::{Deserialize, Serialize};
 
+use propagule_bench::dates::MONTHS;
+
 use super::{Behind, Draw};
 use crate::svg::{WIDE, tenths};
 use crate::table::{Column, Table};
@@ -10,21 +12,6 @@ use crate::table::{Column, Table};
 const SIDE: f64 = 34.0;
 /// Height of the picture.
 const HIGH: f64 = 120.0;
-/// Months as the picture and as the table name them.
-const NAMES: [&str; 12] = [
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-];
 
 /// Twelve months, degrees Celsius.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -85,14 +72,14 @@ impl Draw for Months {
             svg viewBox={ "0 0 " (WIDE) " " (HIGH) } width=(WIDE) height=(HIGH) role="img" aria-label=(self.said) {
                 @for band in self.bands() { rect class="open thin" x=(SIDE) y=(tenths(y(band.to))) width=(WIDE - SIDE - 12.0) height=(tenths((y(band.from) - y(band.to)).max(2.0))) {} }
                 path class="line" d=(line) {}
-                @for (month, name) in NAMES.iter().enumerate() { text x=(tenths(x(month))) y=(HIGH - 6.0) text-anchor="middle" font-size="12" { (&name[..1]) } }
+                @for (month, name) in MONTHS.iter().enumerate() { text x=(tenths(x(month))) y=(HIGH - 6.0) text-anchor="middle" font-size="12" { (&name[..1]) } }
                 @for value in [low, high] { text x=(SIDE - 5.0) y=(tenths(y(value) + 4.0)) text-anchor="end" font-size="12" { (format!("{value:.0}\u{b0}")) } }
             }
         }
     }
 
     fn table(&self) -> Table {
-        let months = NAMES.iter().zip(&self.own);
+        let months = MONTHS.iter().zip(&self.own);
         let months = months.map(|(name, degrees)| vec![(*name).into(), tenths(*degrees).into()]);
         let bands = self.bands().map(|band| {
             vec![band.words.as_str().into(), format!("{} to {}", tenths(band.from), tenths(band.to)).into()]

@@ -6,6 +6,7 @@ use super::vocabulary::PieceWords;
 use crate::number::{grouped, percent_range, percent_with_range};
 use propagule_answer::pool::{PrintedAnswer, PrintedMethodAnswer, PrintedPool, PrintedRowAnswer};
 use propagule_answer::said::Wording;
+use propagule_bench::dates::MONTHS;
 use propagule_evidence::printed::{AllArms, Grade};
 use propagule_evidence::{Family, Outcome};
 
@@ -15,22 +16,6 @@ pub const TRANSCRIBED: &str = "Transcribed from print; not signed or seen by the
 /// Why works are never put in an order.
 pub const NEVER_RANKED: &str =
     "Sources differ in plants, season and skill: nothing here says which method is better.";
-
-/// Months by number.
-const MONTHS: [&str; 12] = [
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-];
 
 /// Nobody has a record of the species.
 pub fn no_grower(species: &str) -> String {

@@ -18,6 +18,7 @@ use crate::web::visit::Visit;
 use propagule_app as app;
 use propagule_app::outcome::due::{DueLine, DueList, DueSection};
 use propagule_app::viewed;
+use propagule_bench::dates::MONTHS;
 use propagule_bench::due::{Due, DueKind, State};
 use propagule_present::outcome::{archive, due as present, said};
 use propagule_present::words::due as words;
@@ -125,20 +126,6 @@ fn beginning(kind: SessionKind) -> Markup {
 
 /// `26 November 2026`.
 pub(super) fn long(day: Date) -> String {
-    const MONTHS: [&str; 12] = [
-        "January",
-        "February",
-        "March",
-        "April",
-        "May",
-        "June",
-        "July",
-        "August",
-        "September",
-        "October",
-        "November",
-        "December",
-    ];
     let month = MONTHS.get(usize::from(day.month()).wrapping_sub(1)).copied().unwrap_or_default();
     format!("{} {month} {}", day.day(), day.year())
 }
