@@ -333,8 +333,13 @@ fn heard(facet: Facet, typed: &str) -> Result<HeardCell, Fault> {
             .with("why", error.why)
             .near(&error.suggestions),
         NotHeard::Asked { missing, choices } => {
-            let words = |said: &Said| {
-                said.facets.iter().map(|(_, word)| word.as_str()).collect::<Vec<_>>().join("; ")
+            // One that speaks of several facets is for several columns.
+            let words = |said: &Said| match &said.facets[..] {
+                [(_, word)] => word.clone(),
+                several => {
+                    let named = several.iter().map(|(facet, word)| format!("{}={word}", facet.name()));
+                    named.collect::<Vec<_>>().join("; ")
+                }
             };
             let choices: Vec<String> = choices.iter().map(words).collect();
             Fault::user("table-facet-left-open")
