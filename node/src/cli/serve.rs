@@ -22,31 +22,16 @@ use propagule_present::words::counted;
 /// How long to wait for a short command to finish with the home.
 const PATIENCE: Duration = Duration::from_secs(5);
 
-/// Run your node and its page: exchange records with other growers until Ctrl-C
-///
-/// Listens on this machine only, unless --listen, --lan or config.toml says otherwise. The address it prints lets one
-/// browser in, once.
-///
-/// Examples:
-///   propagule serve
-///   propagule serve --listen /ip4/0.0.0.0/tcp/48620
-///   propagule serve --lan
 #[derive(Debug, Args)]
-#[command(verbatim_doc_comment)]
 pub(crate) struct ServeArgs {
-    /// Address to listen on, instead of those in config.toml; may be given several times
     #[arg(long, value_name = "ADDRESS")]
     listen: Vec<String>,
-    /// Port of the page on this machine, instead of that in config.toml; 0 takes any free one
     #[arg(long, value_name = "PORT", conflicts_with = "no_page")]
     page_port: Option<u16>,
-    /// Also let phones of the local network see Bench and Today; not encrypted, each needs a code
     #[arg(long, conflicts_with = "no_page")]
     lan: bool,
-    /// Announce this node in the local network and look for others there; others in it learn that it runs
     #[arg(long)]
     find_nearby: bool,
-    /// Serve no page
     #[arg(long)]
     no_page: bool,
     /// End when the standard input ends, too: for programs that start a node and shall not leave it behind
