@@ -34,6 +34,9 @@ pub(crate) struct ServeArgs {
     find_nearby: bool,
     #[arg(long)]
     no_page: bool,
+    /// End when the standard input ends, too: for programs that start a node and shall not leave it behind
+    #[arg(long, hide = true)]
+    until_input_ends: bool,
 }
 
 pub(super) async fn cmd_serve(context: &Context, args: ServeArgs) -> Result<(), Fault> {
@@ -48,7 +51,7 @@ pub(super) async fn cmd_serve(context: &Context, args: ServeArgs) -> Result<(), 
     let server = Server::bind(app.home())?;
     let page = page(&app, &args).await?;
     announce_ready(context, &app, &client, page.as_ref()).await?;
-    wait_for_the_end(context, &app, &server, page).await?;
+    wait_for_the_end(context, &app, &server, page, args.until_input_ends).await?;
     client.stop().await;
     app.store().flush()?;
     context.ui.note("stopped");
@@ -139,12 +142,28 @@ async fn serve_page(context: &Context, page: Option<PageServer>) {
     std::future::pending::<()>().await;
 }
 
-/// Answers commands and keeps the index flushed until a signal comes.
+/// Waits for the end of the standard input, or for ever where nobody asked for that.
+async fn input_ends(is_asked: bool) {
+    if !is_asked {
+        return std::future::pending().await;
+    }
+    let (sender, ended) = tokio::sync::oneshot::channel();
+    // Of its own, since a runtime does not end while one of its threads still reads.
+    std::thread::spawn(move || {
+        // Whatever is written there, and a reading that fails, is no reason to stay.
+        let _ = std::io::copy(&mut std::io::stdin(), &mut std::io::sink());
+        let _ = sender.send(());
+    });
+    let _ = ended.await;
+}
+
+/// Answers commands and keeps the index flushed until it is to end.
 async fn wait_for_the_end(
     context: &Context,
     app: &Arc<App>,
     server: &Server,
     page: Option<PageServer>,
+    ends_with_input: bool,
 ) -> Result<(), Fault> {
     let failed = |e| Fault::environment("signals-unavailable").because(e);
     let mut ends = Terminations::listen().map_err(failed)?;
@@ -153,6 +172,7 @@ async fn wait_for_the_end(
         () = serve_page(context, page) => {}
         () = look_after(app) => {}
         () = ends.next() => {}
+        () = input_ends(ends_with_input) => {}
     }
     Ok(())
 }
