@@ -45,7 +45,8 @@ async fn pull(
 ) -> Result<(Outcome, Vec<RecordId>), StoreError> {
     let until = Instant::now() + session.longest;
     let (pull, first) = Pull::start(session.network, session.budget);
-    let (mut pull, mut step) = (pull.shunning(session.shunned), Step::Ask(first));
+    let pull = pull.shunning(session.shunned).leaving(gate.left_today());
+    let (mut pull, mut step) = (pull, Step::Ask(first));
     loop {
         (pull, step) = match step {
             // What was fetched is kept, and the next session goes on from there.

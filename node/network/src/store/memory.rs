@@ -25,9 +25,11 @@ struct Inner {
     bytes: u64,
     months: MonthSums,
     by_month: BTreeMap<Month, HashSet<RecordId>>,
-    records: HashMap<RecordId, (Month, Vec<u8>)>,
+    records: HashMap<RecordId, (Month, AuthorKey, Vec<u8>)>,
     rivals: HashMap<Place, Vec<RecordId>>,
     aside: HashSet<RecordId>,
+    /// Bytes of each author's records.
+    sizes: HashMap<AuthorKey, u64>,
     outbox: BTreeMap<RecordId, Stage>,
 }
 
@@ -75,7 +77,8 @@ impl Inner {
 
     fn admit(&mut self, signed: &Signed, own: Option<Stage>) -> Intake {
         let month = signed.body.head().signed;
-        self.records.insert(signed.id, (month, signed.bytes.clone()));
+        *self.sizes.entry(signed.author).or_default() += signed.bytes.len() as u64;
+        self.records.insert(signed.id, (month, signed.author, signed.bytes.clone()));
         if let Some(summary) = signed.body.summary() {
             let rivals = self.rivals.entry((signed.author, summary.series, summary.revision)).or_default();
             rivals.push(signed.id);
@@ -100,13 +103,13 @@ impl Inner {
     }
 
     fn show(&mut self, id: RecordId) {
-        let Some((month, _)) = self.records.get(&id) else { return };
+        let Some((month, ..)) = self.records.get(&id) else { return };
         self.months.add(*month, &id);
         self.by_month.entry(*month).or_default().insert(id);
     }
 
     fn put_aside(&mut self, id: &RecordId) {
-        let Some((month, _)) = self.records.get(id) else { return };
+        let Some((month, ..)) = self.records.get(id) else { return };
         if !self.outbox.remove(id).is_some_and(Stage::is_hidden) {
             self.months.take(*month, id);
             self.by_month.entry(*month).or_default().remove(id);
@@ -157,7 +160,7 @@ impl Records for Memory {
     }
 
     fn own_bytes(&self, id: &RecordId) -> Result<Option<Vec<u8>>, StoreError> {
-        Ok(self.lock().records.get(id).map(|(_, bytes)| bytes.clone()))
+        Ok(self.lock().records.get(id).map(|(.., bytes)| bytes.clone()))
     }
 
     fn outbox(&self) -> Result<Vec<(RecordId, Stage)>, StoreError> {
@@ -174,7 +177,31 @@ impl Records for Memory {
         Ok(())
     }
 
-    fn has_room(&self) -> bool {
-        self.lock().bytes < self.quota_bytes
+    fn disk(&self) -> (u64, u64) {
+        (self.lock().bytes, self.quota_bytes)
+    }
+
+    fn holds_author(&self, author: &AuthorKey) -> Result<bool, StoreError> {
+        Ok(self.lock().sizes.contains_key(author))
+    }
+
+    fn sizes(&self) -> Result<HashMap<AuthorKey, u64>, StoreError> {
+        Ok(self.lock().sizes.clone())
+    }
+
+    fn drop_authors(&self, authors: &HashSet<AuthorKey>) -> Result<(), StoreError> {
+        let mut inner = self.lock();
+        let goes = |id: &RecordId, author: &AuthorKey| !inner.outbox.contains_key(id) && authors.contains(author);
+        let gone = inner.records.iter().filter(|(id, (_, author, _))| goes(id, author));
+        let gone: Vec<RecordId> = gone.map(|(id, _)| *id).collect();
+        for id in gone {
+            inner.put_aside(&id);
+            if let Some((_, author, bytes)) = inner.records.remove(&id) {
+                inner.bytes -= bytes.len() as u64;
+                inner.sizes.remove(&author);
+            }
+        }
+        inner.rivals.retain(|(author, ..), _| !authors.contains(author));
+        Ok(())
     }
 }

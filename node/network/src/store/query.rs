@@ -104,6 +104,15 @@ impl Store {
         self.index().ids_below(&keys::author(key))
     }
 
+    /// Whether summaries that one key signed are held.
+    ///
+    /// # Errors
+    /// When the store cannot be read.
+    pub fn holds_author(&self, key: &AuthorKey) -> Result<bool, StoreError> {
+        let of = keys::author(key);
+        Ok(!self.index().next_below(&of, &of, 1)?.is_empty())
+    }
+
     /// Every record in the set, oldest month first.
     pub fn all_ids(&self) -> Result<Vec<RecordId>, StoreError> {
         self.index().ids_below(&keys::all_months())

@@ -36,7 +36,7 @@ pub enum Receipt {
 /// How a session ended.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Outcome {
-    /// All months that the peer showed agree now, as far as the peer delivered.
+    /// All months that the peer showed agree now, as far as the peer delivered and this home takes records in.
     pub is_complete: bool,
     /// What the peer did that it must not do, and how often.
     pub offence: Option<(Offence, u32)>,
@@ -50,8 +50,10 @@ pub struct Outcome {
     pub wanted: usize,
     /// Records asked for that came.
     pub came: usize,
-    /// Records of the peer that are not here now all the same: there is no room, or one with that id failed before.
+    /// Records of the peer that this home does not take in today.
     pub left: usize,
+    /// Records of the peer that are asked of others, since it delivered a false one under that id.
+    pub shunned: usize,
     /// Records asked for that did not come.
     pub missing: usize,
 }
@@ -86,6 +88,8 @@ pub struct Pull {
     delivered: Vec<RecordId>,
     /// Records that the peer delivered and that failed, in this session or before.
     shunned: HashSet<RecordId>,
+    /// Records that this home does not take in today.
+    left: HashSet<RecordId>,
     failed: Vec<RecordId>,
     /// A budget is used up: what is wanted already is still fetched, the next session goes on.
     is_cut_short: bool,
@@ -105,6 +109,7 @@ impl Pull {
             asked: BTreeSet::new(),
             delivered: Vec::new(),
             shunned: HashSet::new(),
+            left: HashSet::new(),
             failed: Vec::new(),
             network,
             is_cut_short: false,
@@ -117,6 +122,13 @@ impl Pull {
     #[must_use]
     pub fn shunning(mut self, ids: impl IntoIterator<Item = RecordId>) -> Self {
         self.shunned.extend(ids);
+        self
+    }
+
+    /// Leaves out records that this home does not take in today, whoever has them.
+    #[must_use]
+    pub fn leaving(mut self, ids: impl IntoIterator<Item = RecordId>) -> Self {
+        self.left.extend(ids);
         self
     }
 
@@ -220,7 +232,7 @@ impl Pull {
                 return Ok(self.done(false));
             }
             let Some(month) = self.months.pop_front() else {
-                return Ok(self.done(self.outcome.missing == 0 && self.outcome.left == 0));
+                return Ok(self.done(self.outcome.missing == 0 && self.outcome.shunned == 0));
             };
             let vector = month_vector(set, month)?;
             let started = negotiator(&vector, self.budget).and_then(|mut side| side.initiate());
@@ -295,9 +307,11 @@ impl Pull {
             if set.knows(&id)? {
                 continue;
             }
-            if self.shunned.contains(&id) {
-                // It is wanted, only not from this peer.
+            if self.left.contains(&id) {
                 self.outcome.left += usize::from(self.wanted.insert(id));
+            } else if self.shunned.contains(&id) {
+                // It is wanted, only not from this peer.
+                self.outcome.shunned += usize::from(self.wanted.insert(id));
             } else if self.wanted.insert(id) {
                 self.wants.push_back(id);
             }
