@@ -30,6 +30,8 @@ pub enum Way {
     Stem,
     /// From a bundle file.
     Bundle,
+    /// From a bundle file whose authors are known by the grower's word.
+    KnownBundle,
 }
 
 /// What became of one record.
@@ -192,6 +194,10 @@ impl Gate {
     pub fn take(&self, store: &dyn Records, batch: &[Vec<u8>], way: Way) -> Result<Vec<Verdict>, StoreError> {
         let latest = self.clock.month().plus(MONTHS_AHEAD);
         let judged = judge_all(batch, self.network);
+        if way == Way::KnownBundle {
+            let authors: Vec<AuthorKey> = judged.iter().flatten().filter_map(author_of).collect();
+            self.admission().take_as_known(&authors)?;
+        }
         self.find_room(store, &judged)?;
         let mut arrivals = Vec::with_capacity(batch.len());
         let mut verdicts = Vec::with_capacity(batch.len());
@@ -224,7 +230,12 @@ impl Gate {
     }
 
     /// Why a good record is not kept now, if it is not. What is known costs nothing.
-    fn left_out(&self, store: &dyn Records, judged: &Judged, way: Way) -> Result<Option<WhyLeft>, StoreError> {
+    fn left_out(
+        &self,
+        store: &dyn Records,
+        judged: &Judged,
+        way: Way,
+    ) -> Result<Option<WhyLeft>, StoreError> {
         let Judged::Accepted(signed) = judged else { return Ok(None) };
         if store.knows(&signed.id)? {
             return Ok(None);
@@ -324,7 +335,7 @@ impl Gate {
                 (Verdict::New(_), Way::Gossip) => &mut counts.by_gossip,
                 (Verdict::New(_), Way::Exchange) => &mut counts.by_exchange,
                 (Verdict::New(_), Way::Stem) => &mut counts.by_stem,
-                (Verdict::New(_), Way::Bundle) => &mut counts.by_bundle,
+                (Verdict::New(_), Way::Bundle | Way::KnownBundle) => &mut counts.by_bundle,
                 (Verdict::Known(_), _) => &mut counts.known,
                 (Verdict::Aside(_), _) => &mut counts.aside,
                 (Verdict::Delayed, _) => &mut counts.delayed,

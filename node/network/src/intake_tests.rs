@@ -4,8 +4,8 @@ use super::*;
 use crate::fixtures::{key, network, record};
 use crate::limits::{AUTHOR_PER_HOUR, NEW_PER_DAY};
 use crate::store::Memory;
-use crate::timing::Timing;
 use crate::sync::LocalSet;
+use crate::timing::Timing;
 
 fn gate() -> Gate {
     at("2026-10-15T12:00:00Z")
@@ -45,7 +45,11 @@ fn what_a_stranger_brings_in_a_day_is_limited_by_every_way_together_and_comes_th
         gate.take(&store, by_gossip, Way::Gossip).expect("takes");
         let verdicts = gate.take(&store, rest, way).expect("takes");
         let delayed = verdicts.iter().filter(|verdict| **verdict == Verdict::Delayed).count();
-        assert_eq!((delayed, gate.left_today().len(), store.count()), (20, 20, NEW_PER_DAY.into()), "{way:?}");
+        assert_eq!(
+            (delayed, gate.left_today().len(), store.count()),
+            (20, 20, NEW_PER_DAY.into()),
+            "{way:?}"
+        );
         let tomorrow = at("2026-10-16T00:00:01Z");
         assert!(tomorrow.left_today().is_empty());
         tomorrow.take(&store, rest, way).expect("takes");
@@ -58,7 +62,9 @@ fn a_flood_fills_no_home_and_who_was_known_stays_and_goes_on() {
     let (gate, store) = (gate(), Memory::new(100_000));
     let known: Vec<Vec<u8>> = (1..5).flat_map(|author| batch(author, 4)).collect();
     gate.take(&store, &known, Way::Exchange).expect("takes");
-    gate.admission().take_as_known(&(1..5).map(|author| key(author).author()).collect::<Vec<_>>()).expect("taken");
+    gate.admission()
+        .take_as_known(&(1..5).map(|author| key(author).author()).collect::<Vec<_>>())
+        .expect("taken");
     let before = store.count();
     for author in 10..=250 {
         gate.take(&store, &batch(author, 4), Way::Exchange).expect("takes");

@@ -76,8 +76,10 @@ async fn feed(grower: &Grower, next: &mut u64) -> Vec<RecordId> {
     loop {
         let records: Vec<_> =
             (*next..*next + PART).map(|series| record(1, series, (series % 25) as u16)).collect();
-        let request =
-            Request::BundleIn { records: records.iter().map(|signed| hex(&signed.bytes)).collect() };
+        let request = Request::BundleIn {
+            records: records.iter().map(|signed| hex(&signed.bytes)).collect(),
+            as_known: false,
+        };
         *next += PART;
         match grower.ask(request).await {
             Ok(Reply::Taken(tally)) if tally.new == PART => {

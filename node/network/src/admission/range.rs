@@ -60,7 +60,8 @@ impl AuthorRange {
     /// What lies in both; nothing where they do not meet.
     pub fn meet(self, other: Self) -> Option<Self> {
         let (wide, narrow) = if self.bits <= other.bits { (self, other) } else { (other, self) };
-        (narrow.prefix >> (narrow.bits - wide.bits).min(15) == wide.prefix || wide.bits == 0).then_some(narrow)
+        (narrow.prefix >> (narrow.bits - wide.bits).min(15) == wide.prefix || wide.bits == 0)
+            .then_some(narrow)
     }
 }
 

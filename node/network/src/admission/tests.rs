@@ -97,7 +97,10 @@ fn what_was_first_seen_is_there_again_and_a_torn_line_is_none() {
     bytes.extend([9; 20]);
     std::fs::write(&path, &bytes).expect("writes");
     let mut again = open();
-    assert_eq!([1, 2, 3, 4].map(|of| class(&mut again, of, 110)), [Class::New, Class::New, Class::Known, Class::New]);
+    assert_eq!(
+        [1, 2, 3, 4].map(|of| class(&mut again, of, 110)),
+        [Class::New, Class::New, Class::Known, Class::New]
+    );
     again.note(&[author(4)], on(110)).expect("noted");
     let mut last = open();
     assert_eq!((last.first_seen(&author(4)), class(&mut last, 1, 130)), (Some(110), Class::Known));

@@ -191,7 +191,8 @@ impl Records for Memory {
 
     fn drop_authors(&self, authors: &HashSet<AuthorKey>) -> Result<(), StoreError> {
         let mut inner = self.lock();
-        let goes = |id: &RecordId, author: &AuthorKey| !inner.outbox.contains_key(id) && authors.contains(author);
+        let goes =
+            |id: &RecordId, author: &AuthorKey| !inner.outbox.contains_key(id) && authors.contains(author);
         let gone = inner.records.iter().filter(|(id, (_, author, _))| goes(id, author));
         let gone: Vec<RecordId> = gone.map(|(id, _)| *id).collect();
         for id in gone {

@@ -61,11 +61,14 @@ enum BundleCommand {
     ///
     /// Examples:
     ///   propagule bundle in records.bundle
-    ///   propagule bundle in records.bundle --json
+    ///   propagule bundle in from-my-club.bundle --as-known
     #[command(verbatim_doc_comment)]
     In {
         /// The file
         file: PathBuf,
+        /// You know where it is from: take its growers as known here from now on, as if for a month
+        #[arg(long)]
+        as_known: bool,
     },
 }
 
@@ -75,7 +78,7 @@ pub(super) async fn cmd_bundle(context: &Context, args: BundleArgs) -> Result<()
             writing::out(context, &file, since.unwrap_or(Month(0)), missing_for.as_deref()).await
         }
         BundleCommand::Request { file } => writing::request(context, &file).await,
-        BundleCommand::In { file } => reading::take(context, &file).await,
+        BundleCommand::In { file, as_known } => reading::take(context, &file, as_known).await,
     }
 }
 
