@@ -21,6 +21,9 @@ pub(super) struct ScopeArgs {
     /// else everybody]
     #[arg(long, value_enum)]
     whose: Option<WhoseArg>,
+    /// Count strangers like everybody else, though nobody stands behind what they claim
+    #[arg(long)]
+    unchecked: bool,
 }
 
 #[derive(Clone, Copy, Debug, ValueEnum)]
@@ -51,6 +54,7 @@ impl ScopeArgs {
             opened_only: self.opened_only,
             with_regrafts: self.with_regrafts,
             whose: self.whose.map(Whose::from),
+            unchecked: self.unchecked,
         }
     }
 
@@ -61,6 +65,7 @@ impl ScopeArgs {
             Self { transcribed: true, .. } => "--transcribed",
             Self { with_regrafts: true, .. } => "--with-regrafts",
             Self { whose: Some(_), .. } => "--whose",
+            Self { unchecked: true, .. } => "--unchecked",
             _ => return Ok(()),
         };
         Err(Fault::usage("flag-not-for-tables").with("flag", flag))

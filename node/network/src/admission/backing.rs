@@ -37,6 +37,7 @@ pub(super) struct Kept {
     keys: HashSet<AuthorKey>,
     looked: Option<Moment>,
     is_doubtful: bool,
+    changes: u64,
 }
 
 impl Default for Kept {
@@ -47,10 +48,15 @@ impl Default for Kept {
 
 impl Kept {
     pub(super) fn new(asked: Box<dyn Backing>) -> Self {
-        Self { asked, keys: HashSet::new(), looked: None, is_doubtful: false }
+        Self { asked, keys: HashSet::new(), looked: None, is_doubtful: false, changes: 0 }
+    }
+
+    pub(super) fn changes(&self) -> u64 {
+        self.changes
     }
 
     pub(super) fn forget(&mut self) {
+        self.changes += 1;
         self.looked = None;
     }
 

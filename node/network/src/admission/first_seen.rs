@@ -31,11 +31,20 @@ pub(super) struct FirstSeen {
     secret: u64,
     bits: u8,
     changed: Day,
+    changes: u64,
 }
 
 impl FirstSeen {
     pub(super) fn in_memory() -> Self {
-        Self { path: None, written: None, days: HashMap::new(), secret: secret(), bits: 0, changed: 0 }
+        Self {
+            path: None,
+            written: None,
+            days: HashMap::new(),
+            secret: secret(),
+            bits: 0,
+            changed: 0,
+            changes: 0,
+        }
     }
 
     pub(super) fn open(path: &Path) -> Result<Self, StoreError> {
@@ -73,6 +82,15 @@ impl FirstSeen {
         self.days.get(author).copied()
     }
 
+    /// The first day of all.
+    pub(super) fn since(&self) -> Option<Day> {
+        self.days.values().copied().filter(|day| *day > EVER).min()
+    }
+
+    pub(super) fn changes(&self) -> u64 {
+        self.changes
+    }
+
     pub(super) fn note(&mut self, authors: &[AuthorKey], today: Day) -> Result<(), StoreError> {
         let fresh = authors.iter().copied().filter(|author| !self.days.contains_key(author)).collect();
         self.put(fresh, today.max(EVER + 1))
@@ -93,6 +111,7 @@ impl FirstSeen {
         let lines: Vec<u8> = authors.iter().flat_map(|author| line(author, day)).collect();
         self.append(&lines)?;
         self.days.extend(authors.into_iter().map(|author| (author, day)));
+        self.changes += 1;
         Ok(())
     }
 
@@ -152,6 +171,7 @@ impl FirstSeen {
             self.written = Some(all.len() as u64);
         }
         self.days = left;
+        self.changes += 1;
         Ok(())
     }
 

@@ -133,6 +133,16 @@ impl Admission {
         self.first_seen.day(author)
     }
 
+    /// The day on which the first author of all was seen here.
+    pub fn since(&self) -> Option<Day> {
+        self.first_seen.since()
+    }
+
+    /// How often what decides how authors stand has changed.
+    pub fn changes(&self) -> u64 {
+        self.first_seen.changes() + self.backed.changes()
+    }
+
     /// Writes down, before their records are kept, the authors that are seen for the first time.
     ///
     /// # Errors
