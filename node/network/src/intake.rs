@@ -8,9 +8,9 @@ use propagule_protocol::{AuthorKey, Judged, NetworkId, RecordId, Refusal, Signed
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use crate::admission::{Admission, Class, Day, day_of};
+use crate::admission::{Admission, AuthorRange, Class, Day, day_of};
 use crate::limits::{MONTHS_AHEAD, REMEMBERED_LEFT, ROOM_GAP};
-use crate::spread::AuthorQuota;
+use crate::spread::{AuthorQuota, Dice};
 use crate::store::{Arrival, Intake, Records, Store};
 use propagule_files::clock::{Clock, Moment, Ticker};
 use propagule_files::journal::StoreError;
@@ -140,6 +140,16 @@ impl Gate {
     /// Of the store.
     pub fn class(&self, store: &dyn Records, author: &AuthorKey) -> Result<Class, StoreError> {
         self.admission().class(author, self.clock.moment(), || store.holds_author(author))
+    }
+
+    /// The strangers that this home keeps, and the growers whom it asks for by name.
+    ///
+    /// # Errors
+    /// Of the store.
+    pub fn asks_for(&self, dice: &mut dyn Dice) -> Result<(AuthorRange, Vec<AuthorKey>), StoreError> {
+        let mut admission = self.admission();
+        let known = admission.asked_for_by_name(self.clock.moment(), dice)?;
+        Ok((admission.range(), known))
     }
 
     /// Records that are asked of nobody again today, since they would not be kept.

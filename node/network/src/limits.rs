@@ -247,6 +247,15 @@ pub const TURN_KEPT: Duration = Duration::from_secs(30);
 /// Months whose sorted ids are kept at hand, since a session asks for the same one several times.
 pub const CACHED_MONTHS: usize = 4;
 
+/// Authors asked for at once, outside the ranges that two homes have in common.
+pub const HEADS: usize = 128;
+/// Authors asked for in one session; the next one draws others.
+pub const LANE_AUTHORS: usize = 1_024;
+/// Ids of one author in one reply.
+pub const LANE_IDS: usize = 1_000;
+/// Ranges whose months are kept at hand: peers under pressure keep few different ones.
+pub const CACHED_RANGES: usize = 8;
+
 // Store.
 
 /// Share of the disk quota for records kept aside, as a divisor.

@@ -5,6 +5,7 @@ use std::sync::{Mutex, PoisonError};
 use std::time::{Duration, Instant};
 
 use propagule_files::journal::StoreError;
+use propagule_network::admission::AuthorRange;
 use propagule_network::spread::{Dice, SeededDice, Stage};
 use propagule_network::store::{Arrival, Intake, Memory, MonthRow, MonthSums, Records};
 use propagule_network::sync::LocalSet;
@@ -15,6 +16,14 @@ macro_rules! ids_of_inner {
     () => {
         fn ids_in_month(&self, month: Month) -> Result<Vec<RecordId>, StoreError> {
             self.inner.ids_in_month(month)
+        }
+
+        fn ids_in_month_within(&self, month: Month, range: AuthorRange) -> Result<Vec<RecordId>, StoreError> {
+            self.inner.ids_in_month_within(month, range)
+        }
+
+        fn ids_of_author(&self, author: &AuthorKey) -> Result<Vec<RecordId>, StoreError> {
+            self.inner.ids_of_author(author)
         }
 
         fn knows(&self, id: &RecordId) -> Result<bool, StoreError> {

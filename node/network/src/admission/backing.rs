@@ -65,11 +65,15 @@ impl Kept {
     }
 
     pub(super) fn holds(&mut self, author: &AuthorKey, now: Moment) -> Result<bool, StoreError> {
+        Ok(self.all(now)?.contains(author))
+    }
+
+    pub(super) fn all(&mut self, now: Moment) -> Result<&HashSet<AuthorKey>, StoreError> {
         let is_due = |looked: Moment| self.is_doubtful && now.since(looked) >= LOOK_GAP;
         if self.looked.is_none_or(is_due) {
             self.keys = self.asked.backed()?;
             (self.looked, self.is_doubtful) = (Some(now), false);
         }
-        Ok(self.keys.contains(author))
+        Ok(&self.keys)
     }
 }

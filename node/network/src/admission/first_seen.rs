@@ -87,6 +87,10 @@ impl FirstSeen {
         self.days.values().copied().filter(|day| *day > EVER).min()
     }
 
+    pub(super) fn iter(&self) -> impl Iterator<Item = (AuthorKey, Day)> {
+        self.days.iter().map(|(author, day)| (*author, *day))
+    }
+
     pub(super) fn changes(&self) -> u64 {
         self.changes
     }

@@ -25,7 +25,8 @@ pub use backing::{Backing, Nobody};
 pub use range::{AuthorRange, author_hash};
 pub use room::{Held, Room, Squeezed, squeeze};
 
-use crate::limits::{BACKED_PER_DAY, KNOWN_PER_DAY, NEW_PER_DAY};
+use crate::limits::{BACKED_PER_DAY, KNOWN_PER_DAY, LANE_AUTHORS, NEW_PER_DAY};
+use crate::spread::Dice;
 use days::Days;
 use first_seen::FirstSeen;
 
@@ -169,6 +170,28 @@ impl Admission {
         self.first_seen.range()
     }
 
+    /// Growers whose records are asked for by name, in an order that shows nobody which of them are trusted.
+    ///
+    /// # Errors
+    /// Of who backs whom.
+    pub fn asked_for_by_name(
+        &mut self,
+        now: Moment,
+        dice: &mut dyn Dice,
+    ) -> Result<Vec<AuthorKey>, StoreError> {
+        let mut keys: Vec<AuthorKey> = self.backed.all(now)?.iter().copied().collect();
+        let today = day_of(now);
+        let known = self.first_seen.iter().filter(|(_, day)| self.by_day(*day, today) == Class::Known);
+        keys.extend(known.map(|(author, _)| author));
+        keys.sort_unstable();
+        keys.dedup();
+        for place in (1..keys.len()).rev() {
+            keys.swap(place, dice.below(place as u64 + 1) as usize);
+        }
+        keys.truncate(LANE_AUTHORS);
+        Ok(keys)
+    }
+
     /// Lets one half of the range in again when that is due.
     ///
     /// # Errors
@@ -189,6 +212,10 @@ impl Admission {
         wants: &HashMap<AuthorKey, u64>,
         now: Moment,
     ) -> Result<Vec<AuthorKey>, StoreError> {
+        // Whom no range will hold is asked for by name, so that those from before need their line now.
+        let unwritten = |author: &&AuthorKey| self.first_seen.day(author).is_none();
+        let before: Vec<AuthorKey> = sizes.keys().filter(unwritten).copied().collect();
+        self.first_seen.take_as_known(&before)?;
         let mut held = Vec::with_capacity(sizes.len());
         for (author, bytes) in sizes {
             let class = self.class(author, now, || Ok(true))?;

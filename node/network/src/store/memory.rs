@@ -7,6 +7,7 @@ use propagule_protocol::{AuthorKey, Month, RecordId, Signed};
 
 use super::rows::RIVALS_KEPT;
 use super::{Arrival, Intake, MonthRow, MonthSums, Records, StoreError};
+use crate::admission::AuthorRange;
 use crate::spread::Stage;
 use crate::sync::LocalSet;
 
@@ -139,6 +140,26 @@ impl LocalSet for Memory {
     fn ids_in_month(&self, month: Month) -> Result<Vec<RecordId>, StoreError> {
         let inner = self.lock();
         let mut ids: Vec<RecordId> = inner.by_month.get(&month).into_iter().flatten().copied().collect();
+        ids.sort_unstable();
+        Ok(ids)
+    }
+
+    fn ids_in_month_within(&self, month: Month, range: AuthorRange) -> Result<Vec<RecordId>, StoreError> {
+        let inner = self.lock();
+        let lies_in =
+            |id: &&RecordId| inner.records.get(*id).is_some_and(|(_, author, _)| range.holds(author));
+        let mut ids: Vec<RecordId> =
+            inner.by_month.get(&month).into_iter().flatten().filter(lies_in).copied().collect();
+        ids.sort_unstable();
+        Ok(ids)
+    }
+
+    fn ids_of_author(&self, author: &AuthorKey) -> Result<Vec<RecordId>, StoreError> {
+        let inner = self.lock();
+        let is_public =
+            |id: &RecordId, month: &Month| inner.by_month.get(month).is_some_and(|ids| ids.contains(id));
+        let of = inner.records.iter().filter(|(id, (month, by, _))| by == author && is_public(id, month));
+        let mut ids: Vec<RecordId> = of.map(|(id, _)| *id).collect();
         ids.sort_unstable();
         Ok(ids)
     }

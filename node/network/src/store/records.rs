@@ -6,6 +6,7 @@ use std::fmt::Debug;
 use propagule_protocol::{AuthorKey, Month, RecordId};
 
 use super::{Arrival, Intake, MonthRow, Store, StoreError};
+use crate::admission::AuthorRange;
 use crate::spread::Stage;
 use crate::sync::LocalSet;
 
@@ -42,6 +43,14 @@ impl LocalSet for Store {
 
     fn ids_in_month(&self, month: Month) -> Result<Vec<RecordId>, StoreError> {
         Self::ids_in_month(self, month)
+    }
+
+    fn ids_in_month_within(&self, month: Month, range: AuthorRange) -> Result<Vec<RecordId>, StoreError> {
+        Self::ids_in_month_within(self, month, range)
+    }
+
+    fn ids_of_author(&self, author: &AuthorKey) -> Result<Vec<RecordId>, StoreError> {
+        Self::ids_of_author(self, author)
     }
 
     fn knows(&self, id: &RecordId) -> Result<bool, StoreError> {

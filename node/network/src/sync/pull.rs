@@ -4,10 +4,12 @@ use std::collections::{BTreeSet, HashSet, VecDeque};
 
 use negentropy::{Id, Negentropy, NegentropyStorageVector};
 use propagule_protocol::Month;
-use propagule_protocol::{NetworkId, RecordId};
+use propagule_protocol::{AuthorKey, NetworkId, RecordId};
 
+use super::lane::Lane;
 use super::{Budget, Decline, LocalSet, MonthRow, Question, Reply, month_vector};
-use crate::limits::{RECONCILE_BYTES, ROUNDS, ROUNDS_WITHOUT_PROGRESS, SESSION_RECORDS};
+use crate::admission::AuthorRange;
+use crate::limits::{LANE_IDS, RECONCILE_BYTES, ROUNDS, ROUNDS_WITHOUT_PROGRESS, SESSION_RECORDS};
 use crate::spread::Offence;
 use propagule_files::journal::StoreError;
 
@@ -70,6 +72,8 @@ enum Stage {
     Months,
     Reconciling(Month, NegentropyStorageVector, u32),
     Fetching,
+    Heads(Vec<AuthorKey>),
+    OfAuthor(AuthorKey, Option<RecordId>),
 }
 
 /// A session in progress.
@@ -80,6 +84,9 @@ pub struct Pull {
     /// Bytes of months, frames and records so far.
     moved: usize,
     stage: Stage,
+    /// The authors that this home keeps; those that both keep, once the peer has said which it keeps.
+    range: AuthorRange,
+    lane: Lane,
     months: VecDeque<Month>,
     wants: VecDeque<RecordId>,
     wanted: HashSet<RecordId>,
@@ -103,6 +110,8 @@ impl Pull {
             budget,
             moved: 0,
             stage: Stage::Months,
+            range: AuthorRange::EVERYBODY,
+            lane: Lane::default(),
             months: VecDeque::new(),
             wants: VecDeque::new(),
             wanted: HashSet::new(),
@@ -116,6 +125,20 @@ impl Pull {
             outcome: Outcome::default(),
         };
         (pull, Question::Months(network))
+    }
+
+    /// Begins a session of a home that keeps the authors of one range, and others that it knows by name.
+    ///
+    /// What both homes keep is reconciled; of the authors that it knows and no common range holds, what it lacks is asked
+    /// for by author.
+    pub fn start_within(
+        network: NetworkId,
+        budget: Budget,
+        range: AuthorRange,
+        known: impl IntoIterator<Item = AuthorKey>,
+    ) -> (Self, Question) {
+        let (pull, _) = Self::start(network, budget);
+        (Self { range, lane: Lane::new(known), ..pull }, Question::MonthsWithin(network, range))
     }
 
     /// Leaves out records that were had from this peer before and failed.
@@ -145,9 +168,27 @@ impl Pull {
         match (std::mem::replace(&mut self.stage, Stage::Fetching), reply) {
             (Stage::Months, Reply::Months(rows)) => {
                 self.moved += rows.len() * size_of::<MonthRow>();
+                // Of the first version: all of it is compared, and nobody is asked for by name.
+                self.range = AuthorRange::EVERYBODY;
+                self.lane.clear();
                 self.months = differing(&set.months(), &rows);
                 self.next(set)
             }
+            (Stage::Months, Reply::MonthsWithin(rows, theirs)) => {
+                self.moved += rows.len() * size_of::<MonthRow>();
+                let common = self.range.meet(theirs);
+                self.lane.beyond(common);
+                if let Some(common) = common {
+                    self.range = common;
+                    self.months = differing(&set.months_within(common)?, &rows);
+                }
+                self.next(set)
+            }
+            (Stage::Heads(asked), Reply::Heads(heads)) if heads.len() == asked.len() => {
+                self.lane.told(asked, &heads, set)?;
+                self.next(set)
+            }
+            (Stage::OfAuthor(author, after), Reply::OfAuthor(ids)) => self.listed((author, after), ids, set),
             (Stage::Reconciling(month, vector, idle), Reply::Reconcile(frame)) => {
                 self.reconciled(month, vector, idle, &frame, set)
             }
@@ -232,9 +273,12 @@ impl Pull {
                 return Ok(self.done(false));
             }
             let Some(month) = self.months.pop_front() else {
+                if let Some(question) = self.next_by_name() {
+                    return Ok(Step::Ask(question));
+                }
                 return Ok(self.done(self.outcome.missing == 0 && self.outcome.shunned == 0));
             };
-            let vector = month_vector(set, month)?;
+            let vector = month_vector(set, month, self.range)?;
             let started = negotiator(&vector, self.budget).and_then(|mut side| side.initiate());
             let Ok(frame) = started else { continue };
             return self.send(month, vector, 0, frame, set);
@@ -264,7 +308,47 @@ impl Pull {
         self.outcome.reconcile_bytes += frame.len();
         self.moved += frame.len();
         self.stage = Stage::Reconciling(month, vector, idle);
-        Ok(Step::Ask(Question::Reconcile(month, frame)))
+        Ok(Step::Ask(if self.range == AuthorRange::EVERYBODY {
+            Question::Reconcile(month, frame)
+        } else {
+            Question::ReconcileWithin(month, frame, self.range)
+        }))
+    }
+
+    /// The next question about authors that no common range holds.
+    fn next_by_name(&mut self) -> Option<Question> {
+        if let Some(author) = self.lane.next_differing() {
+            self.stage = Stage::OfAuthor(author, None);
+            return Some(Question::OfAuthor(author, None));
+        }
+        let authors = self.lane.next_heads()?;
+        self.moved += authors.len() * size_of::<AuthorKey>();
+        self.stage = Stage::Heads(authors.clone());
+        Some(Question::Heads(authors))
+    }
+
+    /// Wants what a peer lists of an author; ids that do not rise lead nowhere.
+    fn listed(
+        &mut self,
+        (author, after): (AuthorKey, Option<RecordId>),
+        ids: Vec<RecordId>,
+        set: &(impl LocalSet + ?Sized),
+    ) -> Result<Step, StoreError> {
+        self.moved += ids.len() * size_of::<RecordId>();
+        let rises = ids.iter().is_sorted()
+            && ids.first().is_none_or(|first| after.is_none_or(|after| *first > after));
+        if ids.len() > LANE_IDS || !rises {
+            return Ok(self.blame(Offence::Garbled, 1));
+        }
+        let last = ids.last().copied().filter(|_| ids.len() == LANE_IDS);
+        self.want(ids.into_iter().map(|id| Id::from_byte_array(id.0)).collect(), set)?;
+        match last.filter(|_| !self.is_over_budget(0)) {
+            Some(last) => {
+                self.stage = Stage::OfAuthor(author, Some(last));
+                Ok(Step::Ask(Question::OfAuthor(author, Some(last))))
+            }
+            None => self.next(set),
+        }
     }
 
     fn reconciled(

@@ -240,7 +240,9 @@ impl World {
             let of = records.iter().filter(|record| authors.contains(&record.author));
             let of: Vec<&Record> = of.collect();
             let has = |home: &Home| {
-                of.iter().filter(|one| home.held.get(&one.author).is_some_and(|held| held.contains(&one.id))).count()
+                of.iter()
+                    .filter(|one| home.held.get(&one.author).is_some_and(|held| held.contains(&one.id)))
+                    .count()
             };
             let looked: Vec<usize> = homes.iter().step_by(every).map(has).collect();
             looked.iter().sum::<usize>() as f64 / (looked.len() * of.len()).max(1) as f64
