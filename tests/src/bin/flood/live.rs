@@ -172,7 +172,7 @@ fn put(store: &Memory, records: &[Signed]) -> anyhow::Result<Vec<RecordId>> {
 
 async fn until(is_so: impl Fn() -> anyhow::Result<bool>, longest: Duration) -> anyhow::Result<()> {
     let begun = Instant::now();
-    let mut looks = tokio::time::interval(Duration::from_millis(50));
+    let mut looks = tokio::time::interval(Duration::from_millis(500));
     while !is_so()? {
         ensure!(begun.elapsed() < longest, "it did not come to that within {} s", longest.as_secs());
         looks.tick().await;

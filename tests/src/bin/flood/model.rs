@@ -7,7 +7,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 /// How much a home holds of one author.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Law {
+pub(crate) enum Law {
     /// The lowest ids of each signed year, the same number at every home.
     LowestOfYear(usize),
     /// So many of a stranger as come first, and the lowest ids of each signed year of a known grower.
@@ -16,42 +16,42 @@ pub enum Law {
 
 /// What is played.
 #[derive(Clone, Copy, Debug)]
-pub struct Play {
+pub(crate) struct Play {
     /// Homes.
-    pub homes: usize,
+    pub(crate) homes: usize,
     /// Keys of the flood, each with one record.
-    pub keys: usize,
+    pub(crate) keys: usize,
     /// Strangers' records that a home has room for.
-    pub room: usize,
+    pub(crate) room: usize,
     /// Growers that every home knows, each with ten records.
-    pub known: usize,
+    pub(crate) known: usize,
     /// Growers with a hundred records of one year, whom every other home knows.
-    pub heavy: usize,
+    pub(crate) heavy: usize,
     /// Growers who appear during the flood, each with ten records.
-    pub newcomers: usize,
+    pub(crate) newcomers: usize,
     /// The law.
-    pub law: Law,
+    pub(crate) law: Law,
     /// What is drawn.
-    pub seed: u64,
+    pub(crate) seed: u64,
 }
 
 /// What came of it.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Came {
+pub(crate) struct Came {
     /// Share of the known growers' records that the homes hold.
-    pub known_kept: f64,
+    pub(crate) known_kept: f64,
     /// Share of the heavy growers' records that the homes hold that know them.
-    pub heavy_kept: f64,
+    pub(crate) heavy_kept: f64,
     /// Homes that hold all of a newcomer, of the one held least and on average.
-    pub newcomer: (usize, f64),
+    pub(crate) newcomer: (usize, f64),
     /// Most strangers' records at one home.
-    pub fullest: usize,
+    pub(crate) fullest: usize,
     /// Pairs of homes whose ranges meet.
-    pub meeting: usize,
+    pub(crate) meeting: usize,
     /// Pairs among them that hold different records where they meet, after one pull each way.
-    pub unequal: usize,
+    pub(crate) unequal: usize,
     /// Records that a further pull lists.
-    pub listed_again: usize,
+    pub(crate) listed_again: usize,
 }
 
 #[derive(Clone, Copy)]
@@ -88,7 +88,7 @@ struct World {
 }
 
 /// Plays a flood and looks at what is left.
-pub fn play(play: Play) -> Came {
+pub(crate) fn play(play: Play) -> Came {
     let mut world = World { play, hashes: Vec::new(), draws: play.seed };
     let authors = play.known + play.heavy + play.newcomers + play.keys;
     world.hashes = (0..authors).map(|_| world.draw()).collect();
