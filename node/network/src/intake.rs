@@ -1,6 +1,8 @@
 //! The one way into the store: judge, hold what is not due, keep, count.
 
-use std::collections::{BTreeMap, HashMap, HashSet};
+mod admitting;
+
+use std::collections::BTreeMap;
 use std::sync::{Mutex, MutexGuard, PoisonError};
 
 use propagule_protocol::Month;
@@ -8,13 +10,13 @@ use propagule_protocol::{AuthorKey, Judged, NetworkId, RecordId, Refusal, Signed
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use crate::admission::{Admission, AuthorRange, Class, Day, day_of};
-use crate::limits::{MONTHS_AHEAD, REMEMBERED_LEFT, ROOM_GAP};
+use crate::admission::{Admission, AuthorRange, Class, day_of};
+use crate::limits::MONTHS_AHEAD;
 use crate::spread::{AuthorQuota, Dice};
 use crate::store::{Arrival, Intake, Records, Store};
-use propagule_files::clock::{Clock, Moment, Ticker};
+use admitting::Left;
+use propagule_files::clock::{Clock, Ticker};
 use propagule_files::journal::StoreError;
-use propagule_files::journal::frame::HEAD_BYTES;
 
 /// Records from which judging is split over threads.
 const SPLIT_FROM: usize = 16;
@@ -84,17 +86,6 @@ pub struct Counts {
     pub refused: BTreeMap<String, u64>,
 }
 
-/// Why a good record is not kept now.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum WhyLeft {
-    /// Gossip brings its author's records too fast; exchange may bring it at once.
-    Hurried,
-    /// Its author has brought enough for today.
-    OverDay,
-    /// There is no room for all strangers, and its author is not among those kept.
-    Outside,
-}
-
 /// Judges, keeps and counts records.
 #[derive(Debug)]
 pub struct Gate {
@@ -105,14 +96,6 @@ pub struct Gate {
     admission: Mutex<Admission>,
     left: Mutex<Left>,
     counts: Mutex<Counts>,
-}
-
-/// Records that were not kept today, and when room was last looked for in vain.
-#[derive(Debug, Default)]
-struct Left {
-    day: Day,
-    ids: HashSet<RecordId>,
-    looked_in_vain: Option<Moment>,
 }
 
 impl Gate {
@@ -156,14 +139,6 @@ impl Gate {
     pub fn left_today(&self) -> Vec<RecordId> {
         let left = self.left_of(day_of(self.clock.moment()));
         left.ids.iter().copied().collect()
-    }
-
-    fn left_of(&self, today: Day) -> MutexGuard<'_, Left> {
-        let mut left = self.left.lock().unwrap_or_else(PoisonError::into_inner);
-        if left.day != today {
-            *left = Left { day: today, ..Left::default() };
-        }
-        left
     }
 
     /// What has come in so far.
@@ -237,88 +212,6 @@ impl Gate {
         self.note_circle(&arrivals, &verdicts);
         self.count(&verdicts, way);
         Ok(verdicts)
-    }
-
-    /// Why a good record is not kept now, if it is not. What is known costs nothing.
-    fn left_out(
-        &self,
-        store: &dyn Records,
-        judged: &Judged,
-        way: Way,
-    ) -> Result<Option<WhyLeft>, StoreError> {
-        let Judged::Accepted(signed) = judged else { return Ok(None) };
-        if store.knows(&signed.id)? {
-            return Ok(None);
-        }
-        let (author, now) = (signed.author, self.clock.moment());
-        let mut admission = self.admission();
-        let class = admission.class(&author, now, || store.holds_author(&author))?;
-        if class == Class::New && !admission.range().holds(&author) {
-            return Ok(Some(WhyLeft::Outside));
-        }
-        let is_hurried = way == Way::Gossip && {
-            let mut authors = self.authors.lock().unwrap_or_else(PoisonError::into_inner);
-            !authors.admit(author, self.ticker.now())
-        };
-        if is_hurried {
-            return Ok(Some(WhyLeft::Hurried));
-        }
-        Ok((!admission.count(author, class, now)).then_some(WhyLeft::OverDay))
-    }
-
-    /// Remembers that a record is not to be asked for again today; one that gossip brought too fast is.
-    fn leave(&self, why: WhyLeft, judged: &Judged) -> Verdict {
-        if why != WhyLeft::Hurried
-            && let Judged::Accepted(signed) = judged
-        {
-            let mut left = self.left_of(day_of(self.clock.moment()));
-            if left.ids.len() < REMEMBERED_LEFT {
-                left.ids.insert(signed.id);
-            }
-        }
-        if why == WhyLeft::Outside { Verdict::Dropped } else { Verdict::Delayed }
-    }
-
-    /// Where the batch does not fit, strangers beyond their share make room, and then known authors beyond theirs.
-    fn find_room(&self, store: &dyn Records, judged: &[Result<Judged, Refusal>]) -> Result<(), StoreError> {
-        let now = self.clock.moment();
-        let signed = judged.iter().filter_map(|judged| match judged {
-            Ok(Judged::Accepted(signed)) => Some(signed),
-            _ => None,
-        });
-        let mut wants: HashMap<AuthorKey, u64> = HashMap::new();
-        for signed in signed {
-            *wants.entry(signed.author).or_default() += (signed.bytes.len() + HEAD_BYTES) as u64;
-        }
-        let ((used, quota), wanted) = (store.disk(), wants.values().sum::<u64>());
-        let is_pressed = used + wanted > quota;
-        if !is_pressed && used <= quota / 2 {
-            self.admission().widen(now)?;
-        }
-        let lately = self.left_of(day_of(now)).looked_in_vain;
-        if !is_pressed || lately.is_some_and(|looked| now.since(looked) < ROOM_GAP) {
-            return Ok(());
-        }
-        let sizes = store.sizes()?;
-        let go = self.admission().make_room(&sizes, (quota, used + wanted - quota), &wants, now)?;
-        if go.is_empty() {
-            self.left_of(day_of(now)).looked_in_vain = Some(now);
-            return Ok(());
-        }
-        tracing::info!(authors = go.len(), "records of strangers make room");
-        store.drop_authors(&go.into_iter().collect())
-    }
-
-    /// Whom the grower backs may be others once vouches, rotations or revocations came.
-    fn note_circle(&self, arrivals: &[Arrival], verdicts: &[Verdict]) {
-        let came: HashSet<RecordId> = verdicts.iter().filter_map(Verdict::id).collect();
-        let acts = |arrival: &Arrival| match arrival {
-            Arrival::Accepted { signed, .. } => signed.body.summary().is_none() && came.contains(&signed.id),
-            Arrival::Aside { .. } => false,
-        };
-        if arrivals.iter().any(acts) {
-            self.admission().backing_may_have_changed();
-        }
     }
 
     /// Judges records kept aside again when the program or the month is another than last time.

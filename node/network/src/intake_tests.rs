@@ -2,7 +2,7 @@
 
 use super::*;
 use crate::fixtures::{key, network, record};
-use crate::limits::{AUTHOR_PER_HOUR, NEW_PER_DAY};
+use crate::limits::{AUTHOR_PER_HOUR, NEW_PER_DAY, REMEMBERED_LEFT, ROOM_GAP};
 use crate::store::Memory;
 use crate::sync::LocalSet;
 use crate::timing::Timing;
@@ -126,4 +126,39 @@ fn a_month_too_far_ahead_waits_and_nobody_is_to_blame() {
         let verdicts = gate.take(&store, std::slice::from_ref(&good.bytes), Way::Exchange);
         assert_eq!(verdicts.expect("takes"), [taken], "{then}");
     }
+}
+
+#[test]
+fn ids_that_are_left_today_are_remembered_up_to_an_end() {
+    let (gate, store) = (gate(), Memory::new(1 << 20));
+    let ids = (0..REMEMBERED_LEFT as u32 + 10).map(|number| {
+        let mut id = [0; 32];
+        id[..4].copy_from_slice(&number.to_be_bytes());
+        RecordId(id)
+    });
+    gate.left_today_are(ids);
+    assert_eq!(gate.left_today().len(), REMEMBERED_LEFT);
+    gate.take(&store, &batch(1, NEW_PER_DAY + 1), Way::Exchange).expect("takes");
+    assert_eq!(gate.left_today().len(), REMEMBERED_LEFT);
+}
+
+/// A full home whose records are all of growers that it backs looks for room, and not again for each batch.
+#[test]
+fn room_that_was_looked_for_in_vain_is_not_looked_for_again_at_once() {
+    #[derive(Debug)]
+    struct All;
+    impl crate::admission::Backing for All {
+        fn backed(&self) -> Result<std::collections::HashSet<AuthorKey>, StoreError> {
+            Ok((1..=200).map(|author| key(author).author()).collect())
+        }
+    }
+    let (gate, store) = (gate(), Memory::new(3_000));
+    gate.admission().backed_by(Box::new(All));
+    for author in 1..20 {
+        gate.take(&store, &batch(author, 1), Way::Exchange).expect("takes");
+    }
+    let looked = gate.looked_in_vain().expect("there was no room");
+    gate.take(&store, &batch(30, 1), Way::Exchange).expect("takes");
+    assert_eq!(gate.looked_in_vain(), Some(looked));
+    assert!(ROOM_GAP > std::time::Duration::ZERO && store.count() > 5, "what was there stays");
 }

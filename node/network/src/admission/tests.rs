@@ -6,7 +6,10 @@ use proptest::prelude::*;
 use tempfile::TempDir;
 
 use super::*;
-use crate::limits::{KNOWN_SHARE, NEW_SHARE};
+use crate::limits::{
+    BACKED_PER_DAY, FREED_AT_ONCE, KNOWN_PER_DAY, KNOWN_SHARE, LANE_AUTHORS, NEW_PER_DAY, NEW_SHARE,
+    RANGE_REST,
+};
 use crate::timing::Timing;
 
 fn author(number: u32) -> AuthorKey {
@@ -77,7 +80,10 @@ fn whom_the_grower_backs_is_asked_again_when_the_circle_changes_and_not_for_each
 
 #[test]
 fn an_author_brings_so_many_a_day_by_class() {
-    for (class, most) in [(Class::Backed, 1_000), (Class::Known, 60), (Class::New, 64)] {
+    for (class, most) in
+        [(Class::Backed, BACKED_PER_DAY), (Class::Known, KNOWN_PER_DAY), (Class::New, NEW_PER_DAY)]
+    {
+        let most = most as usize;
         let mut admission = month_long();
         let mut admitted = |day| (0..1_500).filter(|_| admission.count(author(1), class, on(day))).count();
         assert_eq!([admitted(5), admitted(5), admitted(6)], [most, 0, most], "{class:?}");
@@ -119,6 +125,7 @@ fn a_range_once_narrowed_rests_a_week_and_widens_a_bit_a_day() {
     assert!(go.iter().all(|gone| !admission.range().holds(gone) && admission.first_seen(gone).is_none()));
     let mut admission = Admission::open(&path, Timing::home().known_after).expect("opens");
     assert_eq!(admission.range().bits(), bits);
+    assert_eq!(RANGE_REST, 7);
     let widened = [106, 107, 107, 108].map(|day| admission.widen(on(day)).expect("writes"));
     assert_eq!(widened, [false, true, false, true]);
     assert_eq!(admission.range().bits(), bits - 2);
@@ -164,4 +171,31 @@ proptest! {
             prop_assert!(oldest_gone.is_none() || youngest_left.is_none() || oldest_gone >= youngest_left);
         }
     }
+}
+
+#[test]
+fn growers_are_asked_for_by_name_in_another_order_each_time_and_not_without_end() {
+    let mut admission = month_long();
+    let many: Vec<AuthorKey> = (0..LANE_AUTHORS as u32 + 50).map(author).collect();
+    admission.take_as_known(&many).expect("taken");
+    admission.note(&[author(9_000_000)], on(100)).expect("noted");
+    let mut asked = |seed| {
+        admission
+            .asked_for_by_name(on(100), &mut crate::spread::SeededDice(seed))
+            .expect("memory does not fail")
+    };
+    let (first, second) = (asked(1), asked(2));
+    assert_eq!((first.len(), second.len()), (LANE_AUTHORS, LANE_AUTHORS));
+    assert_ne!(first, second);
+    assert!(!first.contains(&author(9_000_000)), "nobody is asked for a stranger");
+}
+
+#[test]
+fn some_room_is_made_at_once_however_little_is_lacking() {
+    let held: Vec<Held> = (0..200)
+        .map(|number| Held { author: author(number), class: Class::Known, first_seen: number, bytes: 1_000 })
+        .collect();
+    let room = Room { quota: 200_000, lacking: 1, wants: HashMap::new() };
+    let go = squeeze((0, 0), &held, &room).go;
+    assert_eq!(go.len() as u64 * 1_000, room.quota / 100 * FREED_AT_ONCE);
 }

@@ -6,6 +6,7 @@ use super::*;
 use crate::admission::{Admission, author_hash};
 use crate::fixtures::{key, network, record};
 use crate::intake::{Gate, Verdict, Way};
+use crate::limits::{CACHED_RANGES, HEADS, LANE_IDS};
 use crate::spread::SeededDice;
 use crate::store::Memory;
 use crate::timing::Timing;
@@ -167,4 +168,47 @@ fn ids_of_an_author_that_do_not_rise_end_the_session() {
     };
     let outcome = pull_with(&asking, &asked, lies);
     assert!(outcome.is_peer_at_fault(), "{outcome:?}");
+}
+
+#[test]
+fn more_authors_at_once_than_the_limit_are_no_question() {
+    let all = |many| Question::Heads(vec![key(1).author(); many]).encode();
+    assert!(Question::decode(&all(HEADS)).is_ok());
+    assert_eq!(Question::decode(&all(HEADS + 1)), Err(NotAMessage));
+}
+
+#[test]
+fn the_ids_of_an_author_come_in_parts_and_more_than_a_part_ends_the_session() {
+    let (asking, asked) = (Home::knowing(1 << 20, &[1]), Home::of(1 << 20));
+    asked.take(&[record(1, 7, 0, 3).bytes]);
+    let nowhere = AuthorRange::new(16, (author_hash(&key(1).author()) >> 48) as u16 ^ 1).expect("a range");
+    let id = |number: usize| {
+        let mut id = [0; 32];
+        id[..8].copy_from_slice(&(number as u64).to_be_bytes());
+        RecordId(id)
+    };
+    let told = |many: usize| {
+        move |question: &Question, reply: Reply| match question {
+            Question::MonthsWithin(..) => Reply::MonthsWithin(Vec::new(), nowhere),
+            Question::OfAuthor(_, None) => Reply::OfAuthor((1..=many).map(id).collect()),
+            Question::OfAuthor(..) => Reply::OfAuthor(Vec::new()),
+            Question::Fetch(_) => Reply::Records(Vec::new()),
+            _ => reply,
+        }
+    };
+    let outcome = pull_with(&asking, &asked, told(LANE_IDS));
+    assert_eq!((outcome.wanted, outcome.is_peer_at_fault()), (LANE_IDS, false));
+    let outcome = pull_with(&asking, &asked, told(LANE_IDS + 1));
+    assert!(outcome.is_peer_at_fault() && outcome.wanted == 0, "{outcome:?}");
+}
+
+#[test]
+fn months_of_a_few_ranges_are_kept_at_hand() {
+    let home = Home::of(1 << 20);
+    home.take(&flood(10..=40));
+    for bits in 0..=15_u16 {
+        let range = AuthorRange::new(16, bits).expect("a range");
+        home.answerer.reply(&Question::MonthsWithin(network(), range), &home.store, Budget::DIRECT);
+    }
+    assert_eq!(home.answerer.ranges_at_hand(), CACHED_RANGES);
 }

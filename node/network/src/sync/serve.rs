@@ -49,6 +49,12 @@ impl Answerer {
         }
     }
 
+    /// Ranges whose months are at hand.
+    #[cfg(test)]
+    pub(super) fn ranges_at_hand(&self) -> usize {
+        self.within.lock().unwrap_or_else(PoisonError::into_inner).len()
+    }
+
     /// The authors that this home keeps from now on.
     pub fn keep_to(&self, range: AuthorRange) {
         *self.range.lock().unwrap_or_else(PoisonError::into_inner) = range;
