@@ -80,3 +80,5 @@ mod trial_tables;
 mod undo;
 #[path = "cli/workbooks.rs"]
 mod workbooks;
+#[path = "cli/worked.rs"]
+mod worked;

@@ -51,7 +51,7 @@ use propagule_protocol::names::Synonyms;
 pub use bench::viewed;
 pub use bench::{
     ArmFacts, ArmGiven, Because, BenchRequest, Closing, Common, CorrectTrial, DoneBy, DuePart, Enter,
-    NewTrial, PaperKind, PutIn, Repeat, StartedAt, Stick, UnitsOf, facet_names, give_facet,
+    NewTrial, PaperKind, PutIn, Repeat, SettingChoice, StartedAt, Stick, UnitsOf, facet_names, give_facet,
 };
 pub use circle::{Change, CircleRequest};
 pub use import::Table;

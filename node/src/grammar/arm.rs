@@ -1,16 +1,44 @@
-//! Arms and facets: `A: auxin=none; pots=3; pieces=4`. Words that hold a semicolon stand in double quotes.
+//! Treatments and details: `A: hormone=none; pots=3; per pot=4`. Words that hold a semicolon stand in double quotes.
+
+use std::collections::BTreeMap;
 
 use propagule_protocol::Facet;
+use propagule_protocol::vocab::AtHome;
 
-use propagule_app::{ArmFacts, ArmGiven, facet_names, give_facet};
+use propagule_app::{ArmFacts, ArmGiven, Common, facet_names, give_facet};
 use propagule_bench::doing::Doing;
 use propagule_bench::given::FacetsGiven;
 use propagule_files::fault::Fault;
 
-/// Keys beside the facets.
-const KEYS: [&str; 7] = ["pots", "pieces", "started", "stock", "operator", "spot", "differs"];
-/// A key that is read and not offered: another word for pieces.
-const UNOFFERED: &str = "started";
+/// What is said of a treatment beside its method, by the keys it is typed with; the first is offered.
+const KEYS: [(Key, &[&str]); 6] = [
+    (Key::Pots, &["pots"]),
+    (Key::Pieces, &["per_pot", "count", "pieces", "started"]),
+    (Key::Stock, &["stock_plant", "stock"]),
+    (
+        Key::Operator,
+        &["grafted_by", "stuck_by", "struck_by", "budded_by", "sown_by", "layered_by", "operator"],
+    ),
+    (Key::Spot, &["bench", "spot"]),
+    (Key::Differs, &["else", "differs"]),
+];
+
+/// What a key beside the facets is about.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Key {
+    Pots,
+    Pieces,
+    Stock,
+    Operator,
+    Spot,
+    Differs,
+}
+
+impl Key {
+    fn called(name: &str) -> Option<Self> {
+        KEYS.iter().find(|(_, names)| names.contains(&name)).map(|(key, _)| *key)
+    }
+}
 
 /// Reads `LABEL: key=value; key=value`. A label that holds a colon itself is followed by another one.
 pub(crate) fn arm(what: Doing, text: &str) -> Result<ArmGiven, Fault> {
@@ -33,27 +61,41 @@ pub(crate) fn facts(what: Doing, text: &str) -> Result<ArmFacts, Fault> {
     let mut facts = ArmFacts::default();
     for part in parts(text) {
         let (key, value) = pair(what, part)?;
-        match key.as_str() {
-            "pots" => facts.pots = Some(number(what, &value)?),
-            "pieces" | UNOFFERED => facts.pieces = Some(number(what, &value)?),
-            "stock" => facts.stock = Some(value),
-            "operator" => facts.operator = Some(value),
-            "spot" => facts.spot = Some(value),
-            "differs" => facts.differs = Some(value),
-            name => match Facet::from_name(name) {
-                Some(facet) => facts.hear(what, facet, &value)?,
-                None => return Err(unknown(what, name)),
-            },
+        match (Key::called(&key), Facet::called(&key)) {
+            (Some(Key::Pots), _) => facts.pots = Some(number(what, &value)?),
+            (Some(Key::Pieces), _) => facts.pieces = Some(number(what, &value)?),
+            (Some(Key::Stock), _) => facts.stock = Some(value),
+            (Some(Key::Operator), _) => facts.operator = Some(value),
+            (Some(Key::Spot), _) => facts.spot = Some(value),
+            (Some(Key::Differs), _) => facts.differs = Some(value),
+            (None, Some(facet)) => facts.hear(what, facet, &value)?,
+            (None, None) => return Err(unknown(what, &key)),
         }
     }
     Ok(facts)
 }
 
 fn unknown(what: Doing, name: &str) -> Fault {
-    let offered = KEYS.into_iter().filter(|key| *key != UNOFFERED);
-    let known = Facet::ALL.into_iter().map(Facet::name).chain(offered);
-    let near = propagule_files::closest(name, known, 3);
+    let offered = KEYS.iter().flat_map(|(_, names)| *names).copied();
+    let details = Facet::ALL
+        .into_iter()
+        .flat_map(|facet| [facet.name()].into_iter().chain(facet.also_called().iter().copied()));
+    let near = propagule_files::closest(name, details.chain(offered), 3);
     Fault::user("arm-key-unknown").with("what", what).with("name", name).near(&near)
+}
+
+/// Reads `key=value; key=value` of a move: facets by name. What no facet holds is kept with the note.
+pub(crate) fn moved(text: &str, mut common: Common) -> Result<(BTreeMap<String, String>, Common), Fault> {
+    let (mut given, mut at_home) = (FacetsGiven::default(), Vec::new());
+    for part in parts(text) {
+        let (key, value) =
+            split(part).ok_or_else(|| Fault::user("facet-without-equals").with("text", part))?;
+        let facet = Facet::called(&key).ok_or_else(|| unknown(Doing::Moving, &key))?;
+        at_home.extend(give_facet(&mut given, Doing::Moving, facet, &value)?);
+    }
+    let kept = at_home.into_iter().map(|kept: AtHome| kept.text).chain(common.note.take());
+    common.note = Some(kept.collect::<Vec<_>>().join("; ")).filter(|note| !note.is_empty());
+    Ok((given.into(), common))
 }
 
 /// Reads `key=value; key=value` where facets alone are meant; `allowed` are those that can be given there.
@@ -61,10 +103,10 @@ pub(crate) fn facets(what: Doing, text: &str, allowed: &[Facet]) -> Result<Facet
     let mut given = FacetsGiven::default();
     for part in parts(text) {
         let Some((key, value)) = split(part) else { return Err(no_facet(what, part, allowed)) };
-        match Facet::from_name(&key) {
+        match Facet::called(&key) {
             // Of a spot or a stock plant no phrase says what no facet holds.
             Some(facet) => drop(give_facet(&mut given, what, facet, &value)?),
-            None if KEYS.contains(&key.as_str()) => {
+            None if Key::called(&key).is_some() => {
                 return Err(Fault::user("facet-of-arm")
                     .with("what", what)
                     .with("with", text)

@@ -218,7 +218,7 @@ fn a_newcomer_reads_who_stands_behind_a_figure_before_any_figure() {
         said.contains("4 growers, none known here for a month, none trusted by you: no figure is given."),
         "{text}"
     );
-    assert!(said.contains("Trust whoever invited you: propagule circle trust KEY"), "{text}");
+    assert!(said.contains("Trust whoever invited you: propagule trust add KEY"), "{text}");
     assert!(!text.contains('%'), "no interval over strangers: {text}");
     let answer = newcomer.json(&["pool", "Ostrava tarda"]);
     assert_eq!((&answer["methods"], &answer["behind"]["new"]), (&serde_json::json!([]), &4.into()));

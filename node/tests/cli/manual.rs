@@ -5,8 +5,7 @@ use std::fmt::Write;
 use std::fs;
 use std::process::Command;
 
-use clap::CommandFactory;
-use propagule_node::cli::Cli;
+use propagule_node::cli;
 
 use crate::home::{TestHome, ran, skip};
 use crate::made::{again, compare_document};
@@ -19,7 +18,7 @@ pub(crate) struct Named {
 
 /// All commands, each behind the one that it belongs to.
 pub(crate) fn commands() -> Vec<Named> {
-    let mut root = Cli::command().term_width(100);
+    let mut root = cli::commands().term_width(100);
     root.build();
     let mut found = Vec::new();
     gather(&root, &["propagule".to_owned()], &mut found);
@@ -94,7 +93,7 @@ fn each_command_shows_two_examples_that_this_program_understands() {
             short.push(words.join(" "));
         }
         for example in examples {
-            if let Err(e) = Cli::command().try_get_matches_from(&example) {
+            if let Err(e) = cli::commands().try_get_matches_from(&example) {
                 wrong.push(format!("{}: {}\n{e}", words.join(" "), example.join(" ")));
             }
         }
@@ -153,7 +152,7 @@ fn completion_scripts_know_the_commands_and_a_shell_reads_them() {
     let home = TestHome::bare();
     for shell in ["bash", "zsh", "fish", "elvish", "powershell"] {
         let script = home.ok(&["completions", shell]);
-        for word in ["doctor", "publish", "--replicated-only", "--network"] {
+        for word in ["doctor", "publish", "--several-pots-only", "--network"] {
             let bare = word.trim_start_matches('-');
             assert!(script.contains(bare), "{shell} does not know {word}");
         }

@@ -116,7 +116,7 @@ fn a_command_line_that_is_refused_says_what_and_where_its_help_is() {
             "invalid value 'x' for '--page-port <PORT>'",
             "propagule serve --help",
         ),
-        (&["key", "revoke"], "required", "propagule key revoke --help"),
+        (&["key", "cancel"], "required", "propagule key cancel --help"),
         (&["--nonsense"], "unexpected argument '--nonsense'", "propagule --help"),
     ] {
         let message = home.fails(2, words);

@@ -90,7 +90,7 @@ fn claimed(facts: &BehindFacts) -> String {
 
 fn how_to_be_backed(facts: &BehindFacts) -> String {
     let whom = if facts.has_circle { "a grower you know" } else { "whoever invited you" };
-    format!("Trust {whom}: propagule circle trust KEY")
+    format!("Trust {whom}: propagule trust add KEY")
 }
 
 fn burst(burst: &Burst) -> String {
@@ -133,7 +133,7 @@ pub fn strangers_only(methods: usize) -> String {
 pub fn over_the_day(records: u64) -> String {
     format!(
         "{} over what is taken in of one grower in a day; the same command takes in more tomorrow, or at once for a grower \
-         you trust: propagule circle trust KEY",
+         you trust: propagule trust add KEY",
         counted(records, "record is", "records are"),
     )
 }
@@ -185,8 +185,8 @@ mod tests {
     fn without_backing_there_are_counts_and_what_to_do() {
         assert_eq!(
             facts(0, 0, 19_051).words(),
-            "19,051 growers, none known here for a month, none trusted by you: no figure is given. They claim 90 of 1,200. \
-             Trust whoever invited you: propagule circle trust KEY"
+            "19,051 growers, none known here for a month, none trusted by you: no figure is given. They claim 90 of 1200. \
+             Trust whoever invited you: propagule trust add KEY"
         );
         assert!(facts(1, 1, 20).words().starts_with("22 growers, only 2 of them known here for a month or"));
         let unchecked = BehindFacts { unchecked: true, ..facts(0, 0, 1) };

@@ -10,10 +10,12 @@ use super::list::folded;
 use super::{Facet, FacetError, medium};
 use crate::record::Facets;
 pub use said::{AtHome, Heard, HomeDetail, Missing, Said};
+use serde::{Deserialize, Serialize};
 use table::{Phrase, Says};
 
 /// The English in which a grower speaks: the same word may mean another thing.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Dialect {
     /// United Kingdom and Ireland.
     Uk,
