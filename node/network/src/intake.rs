@@ -193,7 +193,11 @@ impl Gate {
                 Ok(judged) => match self.left_out(store, &judged, way)? {
                     Some(why) => Some(self.leave(why, &judged)),
                     None => {
-                        fresh.extend(author_of(&judged));
+                        if let Some(author) = author_of(&judged)
+                            && self.is_unseen(store, &author)?
+                        {
+                            fresh.push(author);
+                        }
                         arrivals.push(arrival(judged, latest));
                         None
                     }

@@ -162,3 +162,16 @@ fn room_that_was_looked_for_in_vain_is_not_looked_for_again_at_once() {
     assert_eq!(gate.looked_in_vain(), Some(looked));
     assert!(ROOM_GAP > std::time::Duration::ZERO && store.count() > 5, "what was there stays");
 }
+
+#[test]
+fn whose_records_were_here_before_days_were_written_down_stays_known_whatever_comes() {
+    let (gate, store) = (gate(), Memory::new(1 << 20));
+    let before = record(1, 1, 0, 3);
+    store.append(&[Arrival::Accepted { signed: Box::new(before.clone()), own: None }]).expect("appends");
+    for series in 2..4 {
+        gate.take(&store, &[record(1, series, 0, 3).bytes, record(2, series, 0, 3).bytes], Way::Exchange)
+            .expect("takes");
+        assert_eq!(gate.class(&store, &before.author).expect("reads"), Class::Known);
+        assert_eq!(gate.class(&store, &key(2).author()).expect("reads"), Class::New);
+    }
+}

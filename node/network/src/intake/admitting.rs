@@ -49,6 +49,12 @@ impl Gate {
         left
     }
 
+    /// Whether an author is seen for the first time. Who has records here and is not written down is from before that was
+    /// done, and stays known.
+    pub(super) fn is_unseen(&self, store: &dyn Records, author: &AuthorKey) -> Result<bool, StoreError> {
+        Ok(self.admission().first_seen(author).is_none() && !store.holds_author(author)?)
+    }
+
     /// Why a good record is not kept now, if it is not. What is known costs nothing.
     pub(super) fn left_out(
         &self,
