@@ -13,7 +13,7 @@ fn gate() -> Gate {
 
 fn at(time: &str) -> Gate {
     let clock = Clock::Fixed(time.parse().expect("a timestamp"));
-    Gate::new(network(), clock, Admission::in_memory(Timing::home().known_after))
+    Gate::new(network(), clock, Admittance::in_memory(Timing::home().known_after))
 }
 
 fn batch(author: u8, count: u32) -> Vec<Vec<u8>> {
@@ -171,7 +171,7 @@ fn whose_records_were_here_before_days_were_written_down_stays_known_whatever_co
     for series in 2..4 {
         gate.take(&store, &[record(1, series, 0, 3).bytes, record(2, series, 0, 3).bytes], Way::Exchange)
             .expect("takes");
-        assert_eq!(gate.class(&store, &before.author).expect("reads"), Class::Known);
-        assert_eq!(gate.class(&store, &key(2).author()).expect("reads"), Class::New);
+        assert_eq!(gate.class(&store, &before.author).expect("reads"), AuthorClass::Known);
+        assert_eq!(gate.class(&store, &key(2).author()).expect("reads"), AuthorClass::New);
     }
 }
