@@ -10,7 +10,7 @@ use propagule_evidence::csv::{read_evidence, read_sites};
 use propagule_files::clock::Clock;
 use propagule_files::journal::StoreError;
 use propagule_files::journal::fuzzed as files;
-use propagule_network::admission::Admission;
+use propagule_network::admission::Admittance;
 use propagule_network::bundle::{Reader, Wanted, Writer};
 use propagule_network::intake::{Gate, Verdict, Way};
 use propagule_network::limits::FRAME_BYTES;
@@ -138,7 +138,7 @@ pub fn reconcile(data: &[u8]) {
 pub fn gossip(data: &[u8]) {
     let store = Memory::new(1 << 20);
     let clock = Clock::Fixed("2026-11-26T12:00:00Z".parse().expect("a timestamp"));
-    let admission = Admission::in_memory(Timing::home().known_after);
+    let admission = Admittance::in_memory(Timing::home().known_after);
     let gate = Gate::new(NetworkId::of("propagule vectors"), clock, admission);
     let verdicts = gate.take(&store, &[data.to_vec()], Way::Gossip).expect("memory does not fail");
     match verdicts[0] {

@@ -66,7 +66,7 @@ use propagule_files::clock::Clock;
 use propagule_files::fault::Fault;
 use propagule_files::journal::{Damage, FORMAT_VERSION, format, refuse_newer};
 use propagule_files::lock::HomeLock;
-use propagule_network::admission::Admission;
+use propagule_network::admission::Admittance;
 use propagule_network::intake::Gate;
 use propagule_network::net;
 use propagule_network::store::{Loss, OpenReport, Store};
@@ -111,7 +111,7 @@ impl App {
         let (bench, damage) = Bench::open(home.path(), home.id(), clock)?;
         opened.damage.extend(damage);
         let first_seen = home.path().join("first-seen");
-        let gate = Gate::new(network, clock, Admission::open(&first_seen, config.timing().known_after)?);
+        let gate = Gate::new(network, clock, Admittance::open(&first_seen, config.timing().known_after)?);
         // A home of an older format stays as it is until something is written.
         if format::stated(home.path()).is_none_or(|found| found >= u64::from(FORMAT_VERSION)) {
             gate.release(&store)?;

@@ -10,7 +10,7 @@ use propagule_protocol::{AuthorKey, Judged, NetworkId, RecordId, Refusal, Signed
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use crate::admission::{Admission, AuthorRange, Class, day_of};
+use crate::admission::{Admittance, AuthorClass, AuthorRange, day_of};
 use crate::limits::MONTHS_AHEAD;
 use crate::spread::{AuthorQuota, Dice};
 use crate::store::{Arrival, Intake, Records, Store};
@@ -93,14 +93,14 @@ pub struct Gate {
     clock: Clock,
     ticker: Ticker,
     authors: Mutex<AuthorQuota>,
-    admission: Mutex<Admission>,
+    admission: Mutex<Admittance>,
     left: Mutex<Left>,
     counts: Mutex<Counts>,
 }
 
 impl Gate {
     /// For one network.
-    pub fn new(network: NetworkId, clock: Clock, admission: Admission) -> Self {
+    pub fn new(network: NetworkId, clock: Clock, admission: Admittance) -> Self {
         Self {
             network,
             clock,
@@ -113,7 +113,7 @@ impl Gate {
     }
 
     /// Who is let in.
-    pub fn admission(&self) -> MutexGuard<'_, Admission> {
+    pub fn admission(&self) -> MutexGuard<'_, Admittance> {
         self.admission.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
@@ -121,7 +121,7 @@ impl Gate {
     ///
     /// # Errors
     /// Of the store.
-    pub fn class(&self, store: &dyn Records, author: &AuthorKey) -> Result<Class, StoreError> {
+    pub fn class(&self, store: &dyn Records, author: &AuthorKey) -> Result<AuthorClass, StoreError> {
         self.admission().class(author, self.clock.moment(), || store.holds_author(author))
     }
 
@@ -193,7 +193,11 @@ impl Gate {
                 Ok(judged) => match self.left_out(store, &judged, way)? {
                     Some(why) => Some(self.leave(why, &judged)),
                     None => {
-                        fresh.extend(author_of(&judged));
+                        if let Some(author) = author_of(&judged)
+                            && self.is_unseen(store, &author)?
+                        {
+                            fresh.push(author);
+                        }
                         arrivals.push(arrival(judged, latest));
                         None
                     }

@@ -13,7 +13,7 @@ fn gate() -> Gate {
 
 fn at(time: &str) -> Gate {
     let clock = Clock::Fixed(time.parse().expect("a timestamp"));
-    Gate::new(network(), clock, Admission::in_memory(Timing::home().known_after))
+    Gate::new(network(), clock, Admittance::in_memory(Timing::home().known_after))
 }
 
 fn batch(author: u8, count: u32) -> Vec<Vec<u8>> {
@@ -161,4 +161,17 @@ fn room_that_was_looked_for_in_vain_is_not_looked_for_again_at_once() {
     gate.take(&store, &batch(30, 1), Way::Exchange).expect("takes");
     assert_eq!(gate.looked_in_vain(), Some(looked));
     assert!(ROOM_GAP > std::time::Duration::ZERO && store.count() > 5, "what was there stays");
+}
+
+#[test]
+fn whose_records_were_here_before_days_were_written_down_stays_known_whatever_comes() {
+    let (gate, store) = (gate(), Memory::new(1 << 20));
+    let before = record(1, 1, 0, 3);
+    store.append(&[Arrival::Accepted { signed: Box::new(before.clone()), own: None }]).expect("appends");
+    for series in 2..4 {
+        gate.take(&store, &[record(1, series, 0, 3).bytes, record(2, series, 0, 3).bytes], Way::Exchange)
+            .expect("takes");
+        assert_eq!(gate.class(&store, &before.author).expect("reads"), AuthorClass::Known);
+        assert_eq!(gate.class(&store, &key(2).author()).expect("reads"), AuthorClass::New);
+    }
 }

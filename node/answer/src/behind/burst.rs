@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::Standings;
+use super::Footings;
 use propagule_files::clock::day_text;
 
 /// Days that are looked at as one.
@@ -50,7 +50,7 @@ impl Window {
 
 /// The days within the last half year on which keys of these authors appeared in a week that brought thirty of them at
 /// least, and ten times what its median week brought.
-pub(super) fn of(authors: &BTreeSet<&str>, standings: &Standings) -> Option<Window> {
+pub(super) fn of(authors: &BTreeSet<&str>, standings: &Footings) -> Option<Window> {
     let begin = standings.today.saturating_sub(REMEMBERED);
     let settled = standings.home_since.unwrap_or(standings.today).saturating_add(YOUNG);
     let seen = standings.authors.iter().filter(|(author, _)| authors.contains(author.as_str()));

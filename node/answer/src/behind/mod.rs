@@ -23,7 +23,7 @@ pub const FEWEST: usize = 3;
 
 /// How an author stands to the reader's home.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Standing {
+pub enum Footing {
     /// The reader, or in its circle.
     Backed,
     /// First seen here a month ago or earlier, or known by the reader's word.
@@ -34,9 +34,9 @@ pub enum Standing {
 
 /// How the authors of an answer stand, and when each was first seen, in days since 1970.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Standings {
+pub struct Footings {
     /// By label; the day is none where it is not known.
-    pub authors: BTreeMap<String, (Standing, Option<u32>)>,
+    pub authors: BTreeMap<String, (Footing, Option<u32>)>,
     /// The day on which the first author of all was seen here.
     pub home_since: Option<u32>,
     /// Today.
@@ -109,19 +109,19 @@ pub struct SetApart {
 }
 
 /// Sets strangers apart from everybody's evidence. `unchecked` leaves them in, and says so.
-pub fn set_apart(all: Evidence, standings: &Standings, unchecked: bool) -> SetApart {
+pub fn set_apart(all: Evidence, standings: &Footings, unchecked: bool) -> SetApart {
     let of_answer: BTreeSet<&str> = all.rows.iter().map(|row| row.publisher.as_str()).collect();
     let burst = burst::of(&of_answer, standings);
     let standing = |publisher: &str| {
-        let (standing, day) = standings.authors.get(publisher).copied().unwrap_or((Standing::New, None));
+        let (standing, day) = standings.authors.get(publisher).copied().unwrap_or((Footing::New, None));
         let is_of_burst = day.is_some_and(|day| burst.as_ref().is_some_and(|burst| burst.holds(day)));
         if is_of_burst { standing.max(demoted(standing)) } else { standing }
     };
-    let growers = |of: Standing| {
+    let growers = |of: Footing| {
         let rows = all.rows.iter().filter(|row| !row.pending && standing(&row.publisher) == of);
         rows.map(|row| row.grower.as_str()).collect::<BTreeSet<_>>().len()
     };
-    let [backed, known, new] = [Standing::Backed, Standing::Known, Standing::New].map(growers);
+    let [backed, known, new] = [Footing::Backed, Footing::Known, Footing::New].map(growers);
     let leads = match backed + known {
         _ if new == 0 => Leads::All,
         left if left < FEWEST => Leads::Nothing,
@@ -145,14 +145,14 @@ pub fn set_apart(all: Evidence, standings: &Standings, unchecked: bool) -> SetAp
         return SetApart { evidence: all, with_new: None, behind };
     }
     let mut evidence = all.clone();
-    evidence.rows.retain(|row| leads == Leads::WithoutNew && standing(&row.publisher) != Standing::New);
+    evidence.rows.retain(|row| leads == Leads::WithoutNew && standing(&row.publisher) != Footing::New);
     SetApart { evidence, with_new: Some(all), behind }
 }
 
 /// What a key of a burst counts as: time alone makes none of them known.
-fn demoted(standing: Standing) -> Standing {
+fn demoted(standing: Footing) -> Footing {
     match standing {
-        Standing::Backed => Standing::Backed,
-        Standing::Known | Standing::New => Standing::New,
+        Footing::Backed => Footing::Backed,
+        Footing::Known | Footing::New => Footing::New,
     }
 }

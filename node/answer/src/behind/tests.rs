@@ -14,21 +14,18 @@ fn row(author: &str, rooted: u32) -> EvidenceRow {
 
 /// So many authors of one standing, first seen on a day, each with the same count.
 fn authors(
-    of: Standing,
+    of: Footing,
     many: usize,
     day: u32,
     rooted: u32,
-) -> (Vec<EvidenceRow>, Vec<(String, (Standing, Option<u32>))>) {
+) -> (Vec<EvidenceRow>, Vec<(String, (Footing, Option<u32>))>) {
     let names = (0..many).map(|number| format!("{of:?}-{day}-{number}"));
     names.map(|name| (row(&name, rooted), (name, (of, Some(day))))).unzip()
 }
 
-fn asked(
-    parts: Vec<(Vec<EvidenceRow>, Vec<(String, (Standing, Option<u32>))>)>,
-    unchecked: bool,
-) -> SetApart {
+fn asked(parts: Vec<(Vec<EvidenceRow>, Vec<(String, (Footing, Option<u32>))>)>, unchecked: bool) -> SetApart {
     let (rows, standings): (Vec<_>, Vec<_>) = parts.into_iter().unzip();
-    let standings = Standings {
+    let standings = Footings {
         authors: standings.into_iter().flatten().collect(),
         home_since: Some(TODAY - 1_000),
         today: TODAY,
@@ -40,8 +37,8 @@ fn asked(
 
 #[test]
 fn a_flood_of_one_afternoon_moves_no_figure_and_is_told() {
-    let known = authors(Standing::Known, 30, TODAY - 400, 22);
-    let apart = asked(vec![known.clone(), authors(Standing::New, 19_021, TODAY - 1, 98)], false);
+    let known = authors(Footing::Known, 30, TODAY - 400, 22);
+    let apart = asked(vec![known.clone(), authors(Footing::New, 19_021, TODAY - 1, 98)], false);
     let facts = &apart.behind.facts;
     assert_eq!((facts.known, facts.new, facts.leads), (30, 19_021, Leads::WithoutNew));
     assert_eq!(apart.evidence.rows, known.0);
@@ -52,8 +49,8 @@ fn a_flood_of_one_afternoon_moves_no_figure_and_is_told() {
 
 #[test]
 fn a_flood_that_waited_a_month_is_still_one_source() {
-    let known = authors(Standing::Known, 30, TODAY - 400, 22);
-    let waited = authors(Standing::Known, 500, TODAY - 60, 98);
+    let known = authors(Footing::Known, 30, TODAY - 400, 22);
+    let waited = authors(Footing::Known, 500, TODAY - 60, 98);
     let apart = asked(vec![known, waited], false);
     let facts = &apart.behind.facts;
     assert_eq!((facts.known, facts.new, facts.leads), (30, 500, Leads::WithoutNew));
@@ -62,9 +59,8 @@ fn a_flood_that_waited_a_month_is_still_one_source() {
 #[test]
 fn strangers_alone_give_no_figure_unless_it_is_asked_for() {
     for (left, leads) in [(0, Leads::Nothing), (2, Leads::Nothing), (3, Leads::WithoutNew)] {
-        let parts = || {
-            vec![authors(Standing::Known, left, TODAY - 400, 22), authors(Standing::New, 20, TODAY - 3, 98)]
-        };
+        let parts =
+            || vec![authors(Footing::Known, left, TODAY - 400, 22), authors(Footing::New, 20, TODAY - 3, 98)];
         let apart = asked(parts(), false);
         assert_eq!(apart.behind.facts.leads, leads, "{left}");
         assert_eq!(apart.evidence.rows.len(), if left < FEWEST { 0 } else { left });
@@ -75,7 +71,7 @@ fn strangers_alone_give_no_figure_unless_it_is_asked_for() {
 
 #[test]
 fn an_answer_without_a_figure_gives_counts_and_no_interval() {
-    let apart = asked(vec![authors(Standing::New, 20, TODAY - 3, 50)], false);
+    let apart = asked(vec![authors(Footing::New, 20, TODAY - 3, 50)], false);
     let given = Given { behind: Some(apart.behind.clone()), ..Given::default() };
     let beside = crate::pool::Beside { given, with_new: apart.with_new.as_ref(), ..Default::default() };
     let question = PoolQuestion::about("Morus nigra");
@@ -88,8 +84,8 @@ fn an_answer_without_a_figure_gives_counts_and_no_interval() {
 
 #[test]
 fn a_figure_without_strangers_has_that_with_them_beside_it() {
-    let known = authors(Standing::Known, 5, TODAY - 400, 22);
-    let apart = asked(vec![known.clone(), authors(Standing::New, 20, TODAY - 3, 98)], false);
+    let known = authors(Footing::Known, 5, TODAY - 400, 22);
+    let apart = asked(vec![known.clone(), authors(Footing::New, 20, TODAY - 3, 98)], false);
     let question = PoolQuestion::about("Morus nigra");
     let given = Given { behind: Some(apart.behind.clone()), ..Given::default() };
     let beside = crate::pool::Beside { given, with_new: apart.with_new.as_ref(), ..Default::default() };
@@ -106,7 +102,7 @@ proptest! {
     #[test]
     fn growth_as_growers_come_is_no_burst(weekly in prop::collection::vec(0_usize..8, 26)) {
         let parts = weekly.iter().enumerate().map(|(week, many)| {
-            authors(Standing::Known, *many, TODAY - 181 + 7 * week as u32, 30)
+            authors(Footing::Known, *many, TODAY - 181 + 7 * week as u32, 30)
         });
         let apart = asked(parts.collect(), false);
         prop_assert_eq!(apart.behind.facts.burst, None);

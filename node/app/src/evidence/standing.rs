@@ -6,13 +6,13 @@ use propagule_protocol::AuthorKey;
 use propagule_protocol::state::Resolved;
 
 use crate::App;
-use propagule_answer::behind::{Standing, Standings};
+use propagule_answer::behind::{Footing, Footings};
 use propagule_evidence::{Circle, Evidence};
 use propagule_files::fault::Fault;
-use propagule_network::admission::{Class, Day, day_of};
+use propagule_network::admission::{AuthorClass, DayNumber, day_of};
 
 /// What changes when anybody's standing may have: the day, and how often something was written down.
-pub(super) fn changes(app: &App) -> (Day, u64) {
+pub(super) fn changes(app: &App) -> (DayNumber, u64) {
     (day_of(app.clock.moment()), app.gate.admission().changes())
 }
 
@@ -22,7 +22,7 @@ pub(super) fn of(
     resolved: &Resolved<'_>,
     evidence: &Evidence,
     circle: &Circle,
-) -> Result<Standings, Fault> {
+) -> Result<Footings, Fault> {
     let now = app.clock.moment();
     let mut admission = app.gate.admission();
     let mut authors = BTreeMap::new();
@@ -32,12 +32,12 @@ pub(super) fn of(
         }
         let Some(author) = row.publisher.parse::<AuthorKey>().ok() else { continue };
         if row.own || circle.holds(&author) {
-            authors.insert(row.publisher.clone(), (Standing::Backed, None));
+            authors.insert(row.publisher.clone(), (Footing::Backed, None));
             continue;
         }
         let keys = resolved.keys_of(&author).into_iter().chain([author]);
-        let mut best = Class::New;
-        let mut first: Option<Day> = None;
+        let mut best = AuthorClass::New;
+        let mut first: Option<DayNumber> = None;
         for key in keys {
             // Who has records here and is not written down is from before that was done.
             best = best.min(admission.class(&key, now, || Ok(key == author))?);
@@ -48,13 +48,13 @@ pub(super) fn of(
     }
     let home_since = admission.since();
     let has_circle = !circle.is_empty();
-    Ok(Standings { authors, home_since, today: day_of(now), has_circle })
+    Ok(Footings { authors, home_since, today: day_of(now), has_circle })
 }
 
-fn standing(class: Class) -> Standing {
+fn standing(class: AuthorClass) -> Footing {
     match class {
-        Class::Backed => Standing::Backed,
-        Class::Known => Standing::Known,
-        Class::New => Standing::New,
+        AuthorClass::Backed => Footing::Backed,
+        AuthorClass::Known => Footing::Known,
+        AuthorClass::New => Footing::New,
     }
 }

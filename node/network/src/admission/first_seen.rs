@@ -12,7 +12,7 @@ use propagule_files::journal::{StoreError, io_error};
 use propagule_files::replace::replace_file;
 use propagule_protocol::AuthorKey;
 
-use super::{AuthorRange, Day};
+use super::{AuthorRange, DayNumber};
 use crate::limits::RANGE_REST;
 
 /// What the file begins with: this, the secret that draws the range, its bits, and the day on which it last changed.
@@ -20,17 +20,17 @@ const MARK: &[u8; 8] = b"seen\0\0\0\x01";
 const HEAD_BYTES: usize = 32;
 const LINE_BYTES: usize = 36;
 /// The day of those that are known by the grower's word.
-const EVER: Day = 0;
+const EVER: DayNumber = 0;
 
 #[derive(Debug)]
 pub(super) struct FirstSeen {
     path: Option<PathBuf>,
     /// Whether the file is there, and how long the whole lines in it are.
     written: Option<u64>,
-    days: HashMap<AuthorKey, Day>,
+    days: HashMap<AuthorKey, DayNumber>,
     secret: u64,
     bits: u8,
-    changed: Day,
+    changed: DayNumber,
     changes: u64,
 }
 
@@ -63,7 +63,7 @@ impl FirstSeen {
         for line in lines.chunks_exact(LINE_BYTES) {
             let (key, day) = line.split_at(32);
             let Some(author) = AuthorKey::from_bytes(key) else { continue };
-            let day = Day::from_be_bytes(day.try_into().expect("the rest of a line has four bytes"));
+            let day = DayNumber::from_be_bytes(day.try_into().expect("the rest of a line has four bytes"));
             let known = days.entry(author).or_insert(day);
             *known = day.min(*known);
         }
@@ -73,21 +73,21 @@ impl FirstSeen {
             days,
             secret: u64::from_be_bytes(head[8..16].try_into().expect("eight bytes")),
             bits: head[16],
-            changed: Day::from_be_bytes(head[20..24].try_into().expect("four bytes")),
+            changed: DayNumber::from_be_bytes(head[20..24].try_into().expect("four bytes")),
             ..fresh
         })
     }
 
-    pub(super) fn day(&self, author: &AuthorKey) -> Option<Day> {
+    pub(super) fn day(&self, author: &AuthorKey) -> Option<DayNumber> {
         self.days.get(author).copied()
     }
 
     /// The first day of all.
-    pub(super) fn since(&self) -> Option<Day> {
+    pub(super) fn since(&self) -> Option<DayNumber> {
         self.days.values().copied().filter(|day| *day > EVER).min()
     }
 
-    pub(super) fn iter(&self) -> impl Iterator<Item = (AuthorKey, Day)> {
+    pub(super) fn iter(&self) -> impl Iterator<Item = (AuthorKey, DayNumber)> {
         self.days.iter().map(|(author, day)| (*author, *day))
     }
 
@@ -95,7 +95,7 @@ impl FirstSeen {
         self.changes
     }
 
-    pub(super) fn note(&mut self, authors: &[AuthorKey], today: Day) -> Result<(), StoreError> {
+    pub(super) fn note(&mut self, authors: &[AuthorKey], today: DayNumber) -> Result<(), StoreError> {
         let fresh = authors.iter().copied().filter(|author| !self.days.contains_key(author)).collect();
         self.put(fresh, today.max(EVER + 1))
     }
@@ -106,7 +106,7 @@ impl FirstSeen {
         self.put(others, EVER)
     }
 
-    fn put(&mut self, mut authors: Vec<AuthorKey>, day: Day) -> Result<(), StoreError> {
+    fn put(&mut self, mut authors: Vec<AuthorKey>, day: DayNumber) -> Result<(), StoreError> {
         authors.sort_unstable();
         authors.dedup();
         if authors.is_empty() {
@@ -157,14 +157,19 @@ impl FirstSeen {
     }
 
     /// Changes the range, and forgets authors whose records go: should they come again, they are new.
-    pub(super) fn narrow(&mut self, bits: u8, gone: &[AuthorKey], today: Day) -> Result<(), StoreError> {
+    pub(super) fn narrow(
+        &mut self,
+        bits: u8,
+        gone: &[AuthorKey],
+        today: DayNumber,
+    ) -> Result<(), StoreError> {
         let (bits_before, changed_before) = (self.bits, self.changed);
         if bits != self.bits {
             (self.bits, self.changed) = (bits, today);
         }
         let gone: std::collections::HashSet<&AuthorKey> = gone.iter().collect();
         let left = self.days.iter().filter(|(author, _)| !gone.contains(author));
-        let left: HashMap<AuthorKey, Day> = left.map(|(author, day)| (*author, *day)).collect();
+        let left: HashMap<AuthorKey, DayNumber> = left.map(|(author, day)| (*author, *day)).collect();
         if let Some(path) = &self.path {
             let lines = left.iter().flat_map(|(author, day)| line(author, *day));
             let all: Vec<u8> = self.head().into_iter().chain(lines).collect();
@@ -180,7 +185,7 @@ impl FirstSeen {
     }
 
     /// Lets the other half of the range in, once a day, and not soon after it was narrowed.
-    pub(super) fn widen(&mut self, today: Day) -> Result<bool, StoreError> {
+    pub(super) fn widen(&mut self, today: DayNumber) -> Result<bool, StoreError> {
         if self.bits == 0 || today.saturating_sub(self.changed) < RANGE_REST {
             return Ok(false);
         }
@@ -190,7 +195,7 @@ impl FirstSeen {
     }
 }
 
-fn line(author: &AuthorKey, day: Day) -> [u8; LINE_BYTES] {
+fn line(author: &AuthorKey, day: DayNumber) -> [u8; LINE_BYTES] {
     let mut line = [0; LINE_BYTES];
     line[..32].copy_from_slice(&author.0);
     line[32..].copy_from_slice(&day.to_be_bytes());

@@ -23,7 +23,7 @@ use propagule_protocol::AuthorKey;
 
 pub use backing::{Backing, Nobody};
 pub use range::{AuthorRange, author_hash};
-pub use room::{Held, Room, Squeezed, squeeze};
+pub use room::{HeldAuthor, Shortage, Squeezed, squeeze};
 
 use crate::limits::{BACKED_PER_DAY, KNOWN_PER_DAY, LANE_AUTHORS, NEW_PER_DAY};
 use crate::spread::Dice;
@@ -31,11 +31,11 @@ use days::Days;
 use first_seen::FirstSeen;
 
 /// A day, counted from the first of 1970.
-pub type Day = u32;
+pub type DayNumber = u32;
 
 /// How an author stands to this home. It is judged here and never told to others.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Class {
+pub enum AuthorClass {
     /// A key of this home, or a grower of the circle.
     Backed,
     /// First seen here a month ago or earlier, or taken as known by the grower's word.
@@ -44,7 +44,7 @@ pub enum Class {
     New,
 }
 
-impl Class {
+impl AuthorClass {
     /// New records of one author that are taken in on one day, whatever way they come.
     pub fn per_day(self) -> u32 {
         match self {
@@ -56,21 +56,21 @@ impl Class {
 }
 
 /// The day of a moment.
-pub fn day_of(moment: Moment) -> Day {
+pub fn day_of(moment: Moment) -> DayNumber {
     const MILLISECONDS: u64 = 24 * 60 * 60 * 1_000;
-    u32::try_from(moment.0 / MILLISECONDS).unwrap_or(Day::MAX)
+    u32::try_from(moment.0 / MILLISECONDS).unwrap_or(DayNumber::MAX)
 }
 
 /// What decides who is let in.
 #[derive(Debug)]
-pub struct Admission {
-    known_after: Day,
+pub struct Admittance {
+    known_after: DayNumber,
     first_seen: FirstSeen,
     days: Days,
     backed: backing::Kept,
 }
 
-impl Admission {
+impl Admittance {
     /// Nothing is written down; an author is known after so long.
     pub fn in_memory(known_after: Duration) -> Self {
         Self::with(FirstSeen::in_memory(), known_after)
@@ -85,7 +85,7 @@ impl Admission {
     }
 
     fn with(first_seen: FirstSeen, known_after: Duration) -> Self {
-        let days = Day::try_from(known_after.as_secs() / (24 * 60 * 60)).unwrap_or(Day::MAX);
+        let days = DayNumber::try_from(known_after.as_secs() / (24 * 60 * 60)).unwrap_or(DayNumber::MAX);
         Self { known_after: days, first_seen, days: Days::default(), backed: backing::Kept::default() }
     }
 
@@ -113,29 +113,29 @@ impl Admission {
         author: &AuthorKey,
         now: Moment,
         is_held: impl FnOnce() -> Result<bool, StoreError>,
-    ) -> Result<Class, StoreError> {
+    ) -> Result<AuthorClass, StoreError> {
         if self.backed.holds(author, now)? {
-            return Ok(Class::Backed);
+            return Ok(AuthorClass::Backed);
         }
         Ok(match self.first_seen.day(author) {
             Some(day) => self.by_day(day, day_of(now)),
             // From before days were written down.
-            None if is_held()? => Class::Known,
+            None if is_held()? => AuthorClass::Known,
             None => self.by_day(day_of(now), day_of(now)),
         })
     }
 
-    fn by_day(&self, first: Day, today: Day) -> Class {
-        if first.saturating_add(self.known_after) <= today { Class::Known } else { Class::New }
+    fn by_day(&self, first: DayNumber, today: DayNumber) -> AuthorClass {
+        if first.saturating_add(self.known_after) <= today { AuthorClass::Known } else { AuthorClass::New }
     }
 
     /// The day on which an author was first seen here; none of one from before days were written down.
-    pub fn first_seen(&self, author: &AuthorKey) -> Option<Day> {
+    pub fn first_seen(&self, author: &AuthorKey) -> Option<DayNumber> {
         self.first_seen.day(author)
     }
 
     /// The day on which the first author of all was seen here.
-    pub fn since(&self) -> Option<Day> {
+    pub fn since(&self) -> Option<DayNumber> {
         self.first_seen.since()
     }
 
@@ -161,7 +161,7 @@ impl Admission {
     }
 
     /// Whether one more new record of an author of this class is taken in today; if so it counts.
-    pub fn count(&mut self, author: AuthorKey, class: Class, now: Moment) -> bool {
+    pub fn count(&mut self, author: AuthorKey, class: AuthorClass, now: Moment) -> bool {
         self.days.admit(author, class.per_day(), day_of(now))
     }
 
@@ -181,7 +181,7 @@ impl Admission {
     ) -> Result<Vec<AuthorKey>, StoreError> {
         let mut keys: Vec<AuthorKey> = self.backed.all(now)?.iter().copied().collect();
         let today = day_of(now);
-        let known = self.first_seen.iter().filter(|(_, day)| self.by_day(*day, today) == Class::Known);
+        let known = self.first_seen.iter().filter(|(_, day)| self.by_day(*day, today) == AuthorClass::Known);
         keys.extend(known.map(|(author, _)| author));
         keys.sort_unstable();
         keys.dedup();
@@ -220,9 +220,9 @@ impl Admission {
         for (author, bytes) in sizes {
             let class = self.class(author, now, || Ok(true))?;
             let first_seen = self.first_seen.day(author).unwrap_or(0);
-            held.push(Held { author: *author, class, first_seen, bytes: *bytes });
+            held.push(HeldAuthor { author: *author, class, first_seen, bytes: *bytes });
         }
-        let mut room = Room { quota, lacking, wants: HashMap::new() };
+        let mut room = Shortage { quota, lacking, wants: HashMap::new() };
         for (author, bytes) in wants {
             let class = self.class(author, now, || Ok(sizes.contains_key(author)))?;
             *room.wants.entry(class).or_insert(0) += bytes;

@@ -6,7 +6,7 @@ use std::sync::{MutexGuard, PoisonError};
 use propagule_protocol::{AuthorKey, Judged, RecordId, Refusal};
 
 use super::{Gate, Verdict, Way};
-use crate::admission::{Class, Day, day_of};
+use crate::admission::{AuthorClass, DayNumber, day_of};
 use crate::limits::{REMEMBERED_LEFT, ROOM_GAP};
 use crate::store::{Arrival, Records};
 use propagule_files::clock::Moment;
@@ -16,7 +16,7 @@ use propagule_files::journal::frame::HEAD_BYTES;
 /// Records that were not kept today, and when room was last looked for in vain.
 #[derive(Debug, Default)]
 pub(super) struct Left {
-    day: Day,
+    day: DayNumber,
     pub(super) ids: HashSet<RecordId>,
     looked_in_vain: Option<Moment>,
 }
@@ -41,12 +41,18 @@ pub(super) enum WhyLeft {
 }
 
 impl Gate {
-    pub(super) fn left_of(&self, today: Day) -> MutexGuard<'_, Left> {
+    pub(super) fn left_of(&self, today: DayNumber) -> MutexGuard<'_, Left> {
         let mut left = self.left.lock().unwrap_or_else(PoisonError::into_inner);
         if left.day != today {
             *left = Left { day: today, ..Left::default() };
         }
         left
+    }
+
+    /// Whether an author is seen for the first time. Who has records here and is not written down is from before that was
+    /// done, and stays known.
+    pub(super) fn is_unseen(&self, store: &dyn Records, author: &AuthorKey) -> Result<bool, StoreError> {
+        Ok(self.admission().first_seen(author).is_none() && !store.holds_author(author)?)
     }
 
     /// Why a good record is not kept now, if it is not. What is known costs nothing.
@@ -63,7 +69,7 @@ impl Gate {
         let (author, now) = (signed.author, self.clock.moment());
         let mut admission = self.admission();
         let class = admission.class(&author, now, || store.holds_author(&author))?;
-        if class == Class::New && !admission.range().holds(&author) {
+        if class == AuthorClass::New && !admission.range().holds(&author) {
             return Ok(Some(WhyLeft::Outside));
         }
         let is_hurried = way == Way::Gossip && {

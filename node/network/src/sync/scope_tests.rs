@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::*;
-use crate::admission::{Admission, author_hash};
+use crate::admission::{Admittance, author_hash};
 use crate::fixtures::{key, network, record};
 use crate::intake::{Gate, Verdict, Way};
 use crate::limits::{CACHED_RANGES, HEADS, LANE_IDS};
@@ -21,7 +21,7 @@ struct Home {
 impl Home {
     fn of(quota: u64) -> Self {
         let clock = Clock::Fixed("2026-10-15T12:00:00Z".parse().expect("a timestamp"));
-        let gate = Gate::new(network(), clock, Admission::in_memory(Timing::home().known_after));
+        let gate = Gate::new(network(), clock, Admittance::in_memory(Timing::home().known_after));
         Self { gate, store: Memory::new(quota), answerer: Answerer::new(network()) }
     }
 

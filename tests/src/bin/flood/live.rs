@@ -97,9 +97,9 @@ pub(super) async fn run(many: usize, keys: usize, quota: u64) -> anyhow::Result<
 }
 
 impl Node {
-    /// Records of strangers that it holds.
+    /// Records of strangers that it holds, once it has all of the known growers.
     fn strangers(&self) -> usize {
-        self.store.count() as usize - (KNOWN.0 * KNOWN.1) as usize
+        (self.store.count() as usize).saturating_sub((KNOWN.0 * KNOWN.1 + NEWS) as usize)
     }
 
     /// What it holds of a range.
