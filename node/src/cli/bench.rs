@@ -37,9 +37,10 @@ pub(super) fn bench(context: &Context, args: BenchArgs) -> Result<BenchRequest, 
         (Some(spot), None) if !args.trials.is_empty() => {
             BenchRequest::Stand { spot, lots: args.trials, common: args.entry.common(context)? }
         }
-        (Some(name), Some(about)) => {
-            BenchRequest::SpotSet { name, facets: grammar::arm::facets(Doing::Spot, &about, &OF_SPOT)? }
-        }
+        (Some(name), Some(about)) => BenchRequest::SpotSet {
+            name,
+            facets: grammar::arm::facets(context.hearing(Doing::Spot), &about, &OF_SPOT)?,
+        },
         (name, _) => BenchRequest::SpotShow { name },
     })
 }

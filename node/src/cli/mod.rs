@@ -61,7 +61,9 @@ use clap::error::ErrorKind;
 use clap::{FromArgMatches, Parser, Subcommand};
 
 use crate::ui::Ui;
+use propagule_app::Hearing;
 use propagule_app::home::Home;
+use propagule_bench::doing::Doing;
 use propagule_bench::locale::Locale;
 use propagule_bench::{Departure, Stage};
 use propagule_files::clock::Clock;
@@ -149,6 +151,11 @@ impl Context {
         let home =
             self.home_path().ok().filter(|path| Home::exists(path)).and_then(|path| Home::open(&path).ok());
         home.and_then(|home| home.config().ok()).unwrap_or_default().locale()
+    }
+
+    /// As what, and in whose English, this grower is heard.
+    pub(crate) fn hearing(&self, what: Doing) -> Hearing {
+        Hearing { what, dialect: self.locale().dialect }
     }
 
     /// The command as typed, for whoever waits for this home.
@@ -284,7 +291,7 @@ pub(crate) fn described(clock: Clock, words: &[String]) -> Result<propagule_app:
     match cli.command.expect("a command") {
         Command::Trial(args) => trial::described(&context, args).expect("one that describes"),
         Command::Bench(args) => bench::bench(&context, args),
-        Command::Stock(args) => stock::stock(args),
+        Command::Stock(args) => stock::stock(&context, args),
         Command::Log(args) => log::log(&context, args),
         other => unreachable!("{other:?} describes nothing"),
     }

@@ -7,6 +7,7 @@ use super::{Context, ask};
 use crate::grammar;
 use propagule_app::{BenchRequest, Request, UnitsOf};
 use propagule_bench::TrialUnits;
+use propagule_bench::doing::Doing;
 use propagule_bench::typed::place;
 use propagule_files::fault::Fault;
 
@@ -29,8 +30,8 @@ impl MoveArgs {
     /// What is asked for where the places of the trial are known.
     pub(super) fn request(self, context: &Context, units: &TrialUnits) -> Result<BenchRequest, Fault> {
         let common = self.answers.of(self.entry.common(context)?);
-        let (facets, common) =
-            grammar::arm::moved(&self.method, common).map_err(|fault| fault.with("command", "move"))?;
+        let (facets, common) = grammar::arm::moved(context.hearing(Doing::Moving), &self.method, common)
+            .map_err(|fault| fault.with("command", "move"))?;
         Ok(BenchRequest::Move {
             trial: self.trial,
             arms: place::arms(&self.treatments, units)?,

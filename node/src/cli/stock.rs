@@ -23,16 +23,16 @@ pub(crate) struct StockArgs {
 }
 
 pub(super) async fn cmd_stock(context: &Context, args: StockArgs) -> Result<(), Fault> {
-    ask::show(context, Request::Bench(Box::new(stock(args)?))).await
+    ask::show(context, Request::Bench(Box::new(stock(context, args)?))).await
 }
 
 /// What is asked for.
-pub(super) fn stock(args: StockArgs) -> Result<BenchRequest, Fault> {
+pub(super) fn stock(context: &Context, args: StockArgs) -> Result<BenchRequest, Fault> {
     Ok(match args.name {
         Some(name) => BenchRequest::StockSet {
             name,
             species: args.species,
-            facets: grammar::arm::facets(Doing::Stock, &args.about, &OF_STOCK)?,
+            facets: grammar::arm::facets(context.hearing(Doing::Stock), &args.about, &OF_STOCK)?,
             note: args.note,
             yes: args.yes,
         },

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use propagule_protocol::Facet;
 use propagule_protocol::vocab::AtHome;
 
-use propagule_app::{ArmFacts, ArmGiven, Common, facet_names, give_facet};
+use propagule_app::{ArmFacts, ArmGiven, Common, Hearing, facet_names, give_facet};
 use propagule_bench::doing::Doing;
 use propagule_bench::given::FacetsGiven;
 use propagule_files::fault::Fault;
@@ -41,10 +41,10 @@ impl Key {
 }
 
 /// Reads `LABEL: key=value; key=value`. A label that holds a colon itself is followed by another one.
-pub(crate) fn arm(what: Doing, text: &str) -> Result<ArmGiven, Fault> {
-    let (label, rest) =
-        parted(text).ok_or_else(|| Fault::user("arm-without-label").with("what", what).with("text", text))?;
-    Ok(ArmGiven { label: label.trim().to_owned(), said: facts(what, rest)? })
+pub(crate) fn arm(hearing: Hearing, text: &str) -> Result<ArmGiven, Fault> {
+    let (label, rest) = parted(text)
+        .ok_or_else(|| Fault::user("arm-without-label").with("what", hearing.what).with("text", text))?;
+    Ok(ArmGiven { label: label.trim().to_owned(), said: facts(hearing, rest)? })
 }
 
 /// Label and rest: the label ends at the last colon before the first `=`.
@@ -57,7 +57,8 @@ fn parted(text: &str) -> Option<(&str, &str)> {
 }
 
 /// Reads `key=value; key=value` of an arm.
-pub(crate) fn facts(what: Doing, text: &str) -> Result<ArmFacts, Fault> {
+pub(crate) fn facts(hearing: Hearing, text: &str) -> Result<ArmFacts, Fault> {
+    let what = hearing.what;
     let mut facts = ArmFacts::default();
     for part in parts(text) {
         let (key, value) = pair(what, part)?;
@@ -68,7 +69,7 @@ pub(crate) fn facts(what: Doing, text: &str) -> Result<ArmFacts, Fault> {
             (Some(Key::Operator), _) => facts.operator = Some(value),
             (Some(Key::Spot), _) => facts.spot = Some(value),
             (Some(Key::Differs), _) => facts.differs = Some(value),
-            (None, Some(facet)) => facts.hear(what, facet, &value)?,
+            (None, Some(facet)) => facts.hear(hearing, facet, &value)?,
             (None, None) => return Err(unknown(what, &key)),
         }
     }
@@ -85,13 +86,17 @@ fn unknown(what: Doing, name: &str) -> Fault {
 }
 
 /// Reads `key=value; key=value` of a move: facets by name. What no facet holds is kept with the note.
-pub(crate) fn moved(text: &str, mut common: Common) -> Result<(BTreeMap<String, String>, Common), Fault> {
+pub(crate) fn moved(
+    hearing: Hearing,
+    text: &str,
+    mut common: Common,
+) -> Result<(BTreeMap<String, String>, Common), Fault> {
     let (mut given, mut at_home) = (FacetsGiven::default(), Vec::new());
     for part in parts(text) {
         let (key, value) =
             split(part).ok_or_else(|| Fault::user("facet-without-equals").with("text", part))?;
-        let facet = Facet::called(&key).ok_or_else(|| unknown(Doing::Moving, &key))?;
-        at_home.extend(give_facet(&mut given, Doing::Moving, facet, &value)?);
+        let facet = Facet::called(&key).ok_or_else(|| unknown(hearing.what, &key))?;
+        at_home.extend(give_facet(&mut given, hearing, facet, &value)?);
     }
     let kept = at_home.into_iter().map(|kept: AtHome| kept.text).chain(common.note.take());
     common.note = Some(kept.collect::<Vec<_>>().join("; ")).filter(|note| !note.is_empty());
@@ -99,13 +104,14 @@ pub(crate) fn moved(text: &str, mut common: Common) -> Result<(BTreeMap<String, 
 }
 
 /// Reads `key=value; key=value` where facets alone are meant; `allowed` are those that can be given there.
-pub(crate) fn facets(what: Doing, text: &str, allowed: &[Facet]) -> Result<FacetsGiven, Fault> {
+pub(crate) fn facets(hearing: Hearing, text: &str, allowed: &[Facet]) -> Result<FacetsGiven, Fault> {
+    let what = hearing.what;
     let mut given = FacetsGiven::default();
     for part in parts(text) {
         let Some((key, value)) = split(part) else { return Err(no_facet(what, part, allowed)) };
         match Facet::called(&key) {
             // Of a spot or a stock plant no phrase says what no facet holds.
-            Some(facet) => drop(give_facet(&mut given, what, facet, &value)?),
+            Some(facet) => drop(give_facet(&mut given, hearing, facet, &value)?),
             None if Key::called(&key).is_some() => {
                 return Err(Fault::user("facet-of-arm")
                     .with("what", what)
@@ -173,14 +179,18 @@ fn number(what: Doing, text: &str) -> Result<u16, Fault> {
 
 #[cfg(test)]
 mod tests {
+    use propagule_bench::locale::Dialect;
+
     use super::*;
+
+    const SETTING_UP: Hearing = Hearing { what: Doing::SettingUp, dialect: Dialect::Uk };
 
     #[test]
     fn a_label_ends_at_the_last_colon_before_what_is_said_of_it() {
-        let read = |text: &str| arm(Doing::SettingUp, text).map(|arm| (arm.label, arm.said));
+        let read = |text: &str| arm(SETTING_UP, text).map(|arm| (arm.label, arm.said));
         let medium = |words: &str| {
             let mut facts = ArmFacts::default();
-            facts.hear(Doing::SettingUp, Facet::Medium, words).expect("a medium");
+            facts.hear(SETTING_UP, Facet::Medium, words).expect("a medium");
             facts
         };
         assert_eq!(
@@ -195,27 +205,43 @@ mod tests {
 
     #[test]
     fn quotes_keep_a_semicolon_in_the_words() {
-        let given = facts(Doing::SettingUp, r#"medium="peat; perlite"; differs="a ""b""; c"; pots=2"#)
-            .expect("readable");
+        let given =
+            facts(SETTING_UP, r#"medium="peat; perlite"; differs="a ""b""; c"; pots=2"#).expect("readable");
         assert_eq!(given.facets.iter().collect::<Vec<_>>(), [(Facet::Medium, "peat + perlite")]);
         assert_eq!((given.differs.as_deref(), given.pots), (Some("a \"b\"; c"), Some(2)));
-        let open = facts(Doing::SettingUp, "differs=\"a; pots=3").expect("a sign like any other");
+        let open = facts(SETTING_UP, "differs=\"a; pots=3").expect("a sign like any other");
         assert_eq!((open.differs.as_deref(), open.pots), (Some("\"a"), Some(3)));
-        assert_eq!(facts(Doing::SettingUp, "differs=5\" pots; pots=3").expect("readable").pots, Some(3));
+        assert_eq!(facts(SETTING_UP, "differs=5\" pots; pots=3").expect("readable").pots, Some(3));
     }
 
     #[test]
     fn facets_alone_are_asked_for_by_name() {
         let allowed = [Facet::Watering, Facet::Light];
-        let code = |text: &str| facets(Doing::Spot, text, &allowed).expect_err("refused").code.to_string();
+        let code = |text: &str| {
+            facets(Hearing { what: Doing::Spot, ..SETTING_UP }, text, &allowed)
+                .expect_err("refused")
+                .code
+                .to_string()
+        };
         assert_eq!(code("pots=3"), "facet-of-arm");
         assert_eq!(code("kept moist"), "facet-unknown");
         assert_eq!(code("mood=good"), "facet-unknown");
         assert_eq!(code("watering=never at all"), "facet-words-unknown");
-        let unknown = facts(Doing::SettingUp, "auxn=none").expect_err("a slip of the pen");
+        let unknown = facts(SETTING_UP, "auxn=none").expect_err("a slip of the pen");
         assert_eq!(
             (unknown.code.as_ref(), unknown.near.first().map(String::as_str)),
             ("arm-key-unknown", Some("auxin"))
         );
+    }
+
+    #[test]
+    fn the_choices_of_a_word_stand_in_the_order_of_the_reader_s_english() {
+        let near = |dialect| {
+            let hearing = Hearing { dialect, ..SETTING_UP };
+            facts(hearing, "mix=compost").expect_err("which?").near.clone()
+        };
+        let (uk, us) = (near(Dialect::Uk), near(Dialect::Us));
+        assert_eq!((uk[0].as_str(), uk.len()), ("medium=potting mix", 2));
+        assert_eq!(us.iter().rev().collect::<Vec<_>>(), uk.iter().collect::<Vec<_>>());
     }
 }

@@ -6,6 +6,7 @@ use std::fs;
 use std::process::Command;
 
 use propagule_node::cli;
+use propagule_node::cli::renamed::{COMMANDS, KEPT, OPTIONS, RenamedOption, RenamedValue, SHAPES, VALUES};
 
 use crate::home::{TestHome, ran, skip};
 use crate::made::{again, compare_document};
@@ -111,6 +112,30 @@ fn reference() -> String {
         let lines: Vec<&str> = help.lines().map(str::trim_end).collect();
         let (name, help) = (words.join(" "), lines.join("\n"));
         let _ = write!(text, "\n## {name}\n\n```text\n{}\n```\n", help.trim_end());
+    }
+    text + &names_of_before()
+}
+
+/// The heading below which old names stand.
+pub(crate) const OLD_NAMES: &str = "\n## Names of before\n";
+
+/// What was called otherwise, from the table by which old names are read.
+fn names_of_before() -> String {
+    let mut text = format!(
+        "{OLD_NAMES}\nThey work in version 0.2, which says what they are called now, and are gone in 0.3.\n\n| before | now |\n\
+         | --- | --- |\n"
+    );
+    let pairs = COMMANDS.iter().chain(SHAPES).chain(KEPT);
+    for (old, new) in pairs {
+        let _ = writeln!(text, "| `{old}` | `{new}` |");
+    }
+    for RenamedOption { of, old, new } in OPTIONS {
+        let of = if of.is_empty() { String::new() } else { format!(" of `{}`", of.join("`, `")) };
+        let new = if new.is_empty() { "not needed".to_owned() } else { format!("`{new}`") };
+        let _ = writeln!(text, "| `{old}`{of} | {new} |");
+    }
+    for RenamedValue { option, old, new } in VALUES {
+        let _ = writeln!(text, "| `{option} {old}` | `{option} {new}` |");
     }
     text
 }

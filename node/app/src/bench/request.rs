@@ -11,7 +11,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 pub(super) use arm::facet_refused;
-pub use arm::{ArmFacts, ArmGiven, DoneBy, StartedAt, facet_names, give_facet};
+pub use arm::{ArmFacts, ArmGiven, DoneBy, Hearing, StartedAt, facet_names, give_facet};
 pub use common::{Common, Repeat};
 pub use correct::CorrectTrial;
 pub use enter::{Enter, PutIn, Stick, UnitsOf};

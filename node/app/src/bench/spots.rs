@@ -12,6 +12,7 @@ use crate::outcome::take_back::TakeBack;
 use crate::{App, Reply};
 use propagule_bench::doing::Doing;
 use propagule_bench::given::FacetsGiven;
+use propagule_bench::locale::Dialect;
 use propagule_bench::spot::{Care, OF_SPOT, Spot};
 use propagule_bench::{Bench, Event, Trial, What};
 use propagule_files::fault::Fault;
@@ -26,13 +27,17 @@ pub(crate) fn find<'a>(bench: &'a Bench, name: &str) -> Result<&'a Spot, Fault> 
 
 /// The spot of that name. One that is not described yet and whose name says itself what it is, such as "cold frame", is
 /// what it says; it comes back to be kept.
-pub(super) fn find_or_understand(bench: &Bench, name: &str) -> Result<(String, Option<Spot>), Fault> {
+pub(super) fn find_or_understand(
+    bench: &Bench,
+    name: &str,
+    dialect: Dialect,
+) -> Result<(String, Option<Spot>), Fault> {
     let unknown = match find(bench, name) {
         Ok(spot) => return Ok((spot.name.clone(), None)),
         Err(fault) => fault,
     };
     let mut given = FacetsGiven::default();
-    let is_understood = unknown.near.is_empty() && given.hear(Facet::GrowingPlace, name).is_ok();
+    let is_understood = unknown.near.is_empty() && given.hear(Facet::GrowingPlace, name, dialect).is_ok();
     if !is_understood || crate::place::check_name("spot", name.trim()).is_err() {
         return Err(unknown);
     }

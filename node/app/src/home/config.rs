@@ -182,6 +182,11 @@ fn known_keys() -> Vec<String> {
     defaults.keys().cloned().chain(CHOSEN_KEYS.map(str::to_owned)).collect()
 }
 
+fn unknown_keys(settings: &toml::Table) -> Vec<String> {
+    let known = known_keys();
+    settings.keys().filter(|key| !known.contains(key)).cloned().collect()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -211,9 +216,4 @@ mod tests {
         assert_eq!(read.unknown, Vec::<String>::new());
         assert_eq!(read.page_port, Config::default().page_port);
     }
-}
-
-fn unknown_keys(settings: &toml::Table) -> Vec<String> {
-    let known = known_keys();
-    settings.keys().filter(|key| !known.contains(key)).cloned().collect()
 }

@@ -30,7 +30,6 @@ pub struct HomeSettings {
     /// Whether trials are announced on the day they are started; none where nothing was chosen.
     pub announce: Option<bool>,
     /// Trade words and spelling: us, uk or au.
-    #[schemars(with = "String")]
     pub dialect: Dialect,
     /// Units of what is shown.
     pub units: Units,

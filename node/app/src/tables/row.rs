@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use propagule_protocol::vocab::{HomeDetail, Said};
+use propagule_protocol::vocab::{Dialect, HomeDetail, Said};
 use propagule_protocol::{Facet, Taxon};
 
 use super::ask::{Asked, Stated};
@@ -272,10 +272,11 @@ impl<'a> Reader<'a> {
     fn facets(&mut self, line: &Line) -> (BTreeMap<String, String>, BTreeMap<HomeDetail, String>) {
         let (mut own, mut beside) = (BTreeMap::new(), BTreeMap::new());
         let mut at_home = BTreeMap::new();
+        let dialect = self.grid.options.dialect;
         for facet in Facet::ALL {
             let Some(typed) = self.grid.text(line, facet.name()) else { continue };
             let key = (facet, fold(&typed));
-            let read = self.spellings.entry(key).or_insert_with(|| heard(facet, &typed)).clone();
+            let read = self.spellings.entry(key).or_insert_with(|| heard(facet, &typed, dialect)).clone();
             match read {
                 Ok(HeardCell { word, others, at_home: kept }) => {
                     if word != typed {
@@ -325,9 +326,9 @@ fn read_species(typed: &str) -> Result<Named, Fault> {
 }
 
 /// What a grower says in a cell of a facet.
-fn heard(facet: Facet, typed: &str) -> Result<HeardCell, Fault> {
+fn heard(facet: Facet, typed: &str, dialect: Dialect) -> Result<HeardCell, Fault> {
     let mut given = FacetsGiven::default();
-    let at_home = given.hear(facet, typed).map_err(|failure| match failure {
+    let at_home = given.hear(facet, typed, dialect).map_err(|failure| match failure {
         NotHeard::Words(error) => Fault::user("table-facet-word-unknown")
             .with("cell", typed)
             .with("why", error.why)

@@ -103,6 +103,31 @@ pub fn option(command: &str, id: &str) -> Option<&'static str> {
     own.iter().chain(shared::SHARED).find(|(known, _)| *known == id).map(|(_, words)| *words)
 }
 
+/// What `propagule` alone says: what it is, where the data lie, and what comes next.
+pub fn alone(folder: &str, exists: bool) -> String {
+    let (state, next) = if exists { ("", NEXT) } else { (" (not made yet)", FIRST) };
+    format!(
+        "{OPENING}\n\nUsage: propagule COMMAND\n\nYour data: {folder}{state}\n\nNext\n{next}\nAll commands: propagule --help\n"
+    )
+}
+
+/// What the program is, at more length.
+const OPENING: &str = "Propagule is a bench record for people who root cuttings, graft, bud, sow and layer. It keeps honest counts, says \
+     what they do and do not show, and publishes a signed summary, with names, places, dates and notes removed, straight \
+     to other growers.";
+
+/// What comes first.
+const FIRST: &str = "  propagule init              make your data folder and keys
+  propagule demo              see a whole season with invented growers, on this computer only
+  propagule trial new --help  set up your first trial
+";
+
+/// What comes when there are data.
+const NEXT: &str = "  propagule due               what needs doing
+  propagule trial list        your trials
+  propagule serve             send and receive results
+";
+
 /// Names of before, each with what it is called now.
 pub fn renamed(names: &[(String, String)]) -> String {
     let now = names.iter().map(|(old, new)| format!("\"{old}\" is now \"{new}\""));

@@ -64,7 +64,11 @@ pub(super) fn request(context: &Context, args: EditArgs) -> Result<BenchRequest,
         started_on,
         lift_on,
         place: args.site,
-        arms: args.treatments.iter().map(|text| grammar::arm::arm(WHAT, text)).collect::<Result<_, _>>()?,
+        arms: args
+            .treatments
+            .iter()
+            .map(|text| grammar::arm::arm(context.hearing(WHAT), text))
+            .collect::<Result<_, _>>()?,
         relabelled,
         started: args
             .started

@@ -96,7 +96,7 @@ impl ImportArgs {
             one_piece: self.one_row_one_piece,
             leave_out: self.leave_out,
             update: self.update,
-            last_day: None,
+            ..Options::default()
         })
     }
 }

@@ -123,13 +123,15 @@ pub(super) fn request(context: &Context, args: NewArgs) -> Result<BenchRequest, 
         (args.parent, args.relation.map(Relation::from)),
     ];
     let (parent, relation) = follows.into_iter().find(|(trial, _)| trial.is_some()).unwrap_or_default();
+    let hearing = context.hearing(WHAT);
     let shared_pots = args.shared_pots.as_deref().map(shared).transpose()?;
-    let arms = args.treatments.iter().map(|text| grammar::arm::arm(WHAT, text)).collect::<Result<_, _>>()?;
+    let arms =
+        args.treatments.iter().map(|text| grammar::arm::arm(hearing, text)).collect::<Result<_, _>>()?;
     let done_by = args.done_by.iter().map(|text| grammar::pots::done_by(WHAT, text));
     let done_by = done_by.collect::<Result<_, _>>()?;
     Ok(BenchRequest::New(NewTrial {
         question: args.question,
-        common: grammar::arm::facts(WHAT, &args.method)?,
+        common: grammar::arm::facts(hearing, &args.method)?,
         arms,
         pots: args.pots,
         pieces: args.per_pot.or(args.count),

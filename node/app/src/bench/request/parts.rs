@@ -82,7 +82,7 @@ impl Because {
 #[serde(tag = "setting", content = "value", rename_all = "snake_case")]
 pub enum SettingChoice {
     /// Trade words and spelling.
-    Dialect(#[schemars(with = "String")] Dialect),
+    Dialect(Dialect),
     /// Units of what is shown.
     Units(Units),
     /// Country by its two letters.

@@ -215,8 +215,12 @@ async fn done(visit: &Visit, code: &str, doing: Doing, fields: &Fields) -> Resul
             common,
         },
         (Doing::Move, _) => {
-            let (facets, common) = grammar::arm::moved(fields.get("with"), common)
-                .map_err(|fault| Bad::field("with", fault.with("command", "move")))?;
+            let (facets, common) = grammar::arm::moved(
+                visit.hearing(propagule_bench::doing::Doing::Moving),
+                fields.get("with"),
+                common,
+            )
+            .map_err(|fault| Bad::field("with", fault.with("command", "move")))?;
             BenchRequest::Move {
                 arms: chosen_arms(visit, code, fields).await?,
                 trial,
