@@ -190,9 +190,10 @@ impl Gate {
         for judged in judged {
             verdicts.push(match judged {
                 Err(refusal) => Some(Verdict::Refused(refusal.reason())),
-                Ok(judged) => match self.left_out(store, &judged, way)? {
-                    Some(why) => Some(self.leave(why, &judged)),
-                    None => {
+                Ok(judged) => {
+                    if let Some(why) = self.left_out(store, &judged, way)? {
+                        Some(self.leave(why, &judged))
+                    } else {
                         if let Some(author) = author_of(&judged)
                             && self.is_unseen(store, &author)?
                         {
@@ -201,7 +202,7 @@ impl Gate {
                         arrivals.push(arrival(judged, latest));
                         None
                     }
-                },
+                }
             });
         }
         self.admission().note(&fresh, self.clock.moment())?;

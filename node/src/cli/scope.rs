@@ -6,6 +6,7 @@ use propagule_app::Scope;
 use propagule_evidence::Whose;
 use propagule_files::fault::Fault;
 
+#[expect(clippy::struct_excessive_bools, reason = "independent choices, each an option of its own")]
 #[derive(Clone, Copy, Debug, Args)]
 pub(super) struct ScopeArgs {
     #[arg(long)]

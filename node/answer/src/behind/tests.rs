@@ -12,18 +12,16 @@ fn row(author: &str, rooted: u32) -> EvidenceRow {
     EvidenceRow { publisher: author.to_owned(), ..fixtures::row(author, "1", "1", 100, rooted) }
 }
 
+/// Rows of authors, and how these stand.
+type Crowd = (Vec<EvidenceRow>, Vec<(String, (Footing, Option<u32>))>);
+
 /// So many authors of one standing, first seen on a day, each with the same count.
-fn authors(
-    of: Footing,
-    many: usize,
-    day: u32,
-    rooted: u32,
-) -> (Vec<EvidenceRow>, Vec<(String, (Footing, Option<u32>))>) {
+fn authors(of: Footing, many: usize, day: u32, rooted: u32) -> Crowd {
     let names = (0..many).map(|number| format!("{of:?}-{day}-{number}"));
     names.map(|name| (row(&name, rooted), (name, (of, Some(day))))).unzip()
 }
 
-fn asked(parts: Vec<(Vec<EvidenceRow>, Vec<(String, (Footing, Option<u32>))>)>, unchecked: bool) -> SetApart {
+fn asked(parts: Vec<Crowd>, unchecked: bool) -> SetApart {
     let (rows, standings): (Vec<_>, Vec<_>) = parts.into_iter().unzip();
     let standings = Footings {
         authors: standings.into_iter().flatten().collect(),

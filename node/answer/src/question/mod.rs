@@ -19,6 +19,7 @@ use super::behind::StandsBehind;
 use propagule_evidence::Whose;
 
 /// Which records count.
+#[expect(clippy::struct_excessive_bools, reason = "independent choices, each an option of its own")]
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
 pub struct Scope {
     /// Also results transcribed from print.

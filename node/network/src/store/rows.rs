@@ -212,15 +212,12 @@ impl Rows {
     }
 
     fn enter(&mut self, signed: &Signed) {
-        match &signed.body {
-            Body::Summary(summary) => {
-                let (author, series) = (&signed.author, &summary.series);
-                self.change.put(&keys::of_revision(author, series, summary.revision, &signed.id), &[]);
-            }
-            _ => {
-                self.change.put(&keys::of_other_kind(&signed.id), &[]);
-                self.change.put(&keys::other_of_author(&signed.author, &signed.id), &[]);
-            }
+        if let Body::Summary(summary) = &signed.body {
+            let (author, series) = (&signed.author, &summary.series);
+            self.change.put(&keys::of_revision(author, series, summary.revision, &signed.id), &[]);
+        } else {
+            self.change.put(&keys::of_other_kind(&signed.id), &[]);
+            self.change.put(&keys::other_of_author(&signed.author, &signed.id), &[]);
         }
     }
 
