@@ -6,6 +6,7 @@ use propagule_app::Scope;
 use propagule_evidence::Whose;
 use propagule_files::fault::Fault;
 
+#[expect(clippy::struct_excessive_bools, reason = "independent choices, each an option of its own")]
 #[derive(Clone, Copy, Debug, Args)]
 pub(super) struct ScopeArgs {
     #[arg(long)]
@@ -16,6 +17,8 @@ pub(super) struct ScopeArgs {
     with_regrafts: bool,
     #[arg(long, value_enum)]
     whose: Option<WhoseArg>,
+    #[arg(long)]
+    unchecked: bool,
 }
 
 #[derive(Clone, Copy, Debug, ValueEnum)]
@@ -46,6 +49,7 @@ impl ScopeArgs {
             opened_only: self.announced_only,
             with_regrafts: self.with_regrafts,
             whose: self.whose.map(Whose::from),
+            unchecked: self.unchecked,
         }
     }
 
@@ -56,6 +60,7 @@ impl ScopeArgs {
             Self { transcribed: true, .. } => "--transcribed",
             Self { with_regrafts: true, .. } => "--with-regrafts",
             Self { whose: Some(_), .. } => "--whose",
+            Self { unchecked: true, .. } => "--unchecked",
             _ => return Ok(()),
         };
         Err(Fault::usage("flag-not-for-tables").with("flag", flag))

@@ -12,6 +12,7 @@ mod network;
 mod printed;
 mod regrafts;
 mod shape;
+mod strangers;
 #[cfg(test)]
 mod tests;
 
@@ -71,6 +72,9 @@ pub fn pool_beside(
         Some(everybody) if !methods.is_empty() => beside::add_everybody(&mut methods, everybody, asked)?,
         _ => Vec::new(),
     };
+    if let Some(with_new) = beside.with_new {
+        warnings.extend(strangers::add_with_new(&mut methods, with_new, asked)?);
+    }
     let network = network::network(&counted, asked)?;
     if network.is_some() && network::leaves_parts_out(&counted) {
         warnings.push(Warning::new("part_not_joined", AnswerSaid::PartNotJoined));
@@ -116,6 +120,7 @@ fn empty_answer(evidence: &Evidence, asked: &Asked<'_, PoolQuestion>) -> PoolAns
         species: asked.question.species.clone(),
         source: asked.given.source,
         whose: asked.given.whose,
+        behind: asked.given.behind.clone(),
         data_until: asked.given.data_until.clone(),
         stage: asked.question.count.stage,
         outcome: asked.question.count.outcome,
@@ -194,6 +199,10 @@ pub(super) struct Nothing {
 /// What to say when no arm is counted.
 pub(super) fn nothing_to_answer(evidence: &Evidence, asked: &Asked<'_, PoolQuestion>) -> Nothing {
     let (species, given) = (asked.question.species.clone(), asked.given);
+    if let Some(behind) = given.behind.as_ref().filter(|behind| behind.gives_nothing()) {
+        let (code, sentence) = ("nobody_stands_behind_it", behind.sentence.clone());
+        return Nothing { code, sentence, suggestions: Vec::new() };
+    }
     if evidence.rows.is_empty() && given.outside > 0 {
         let (whose, outside) = (given.whose, given.outside);
         let sentence = AnswerSaid::NobodyAskedFor { species, whose, outside };

@@ -9,6 +9,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::{FacetsAnswer, MovedAnswer, PrintedAnswer, RegraftsAnswer, WholeLifeAnswer};
+use crate::behind::StandsBehind;
 use crate::said::{AnswerSaid, Lead};
 use crate::{NotCounted, Source, Warning};
 use propagule_evidence::{FacetWords, Family, Outcome, Silence, Stage, Whose};
@@ -22,6 +23,9 @@ pub struct PoolAnswer {
     pub source: Source,
     /// Whose records count.
     pub whose: Whose,
+    /// Who stands behind it; null where everybody's records are not asked for.
+    #[serde(default)]
+    pub behind: Option<StandsBehind>,
     /// Until when the data reach; null for a file.
     pub data_until: Option<String>,
     /// Which count.
@@ -114,7 +118,7 @@ pub struct MethodAnswer {
     pub lost_left_out: Option<RateSummary>,
     /// With silent trials as nothing rooted; null where none is silent.
     pub silent_as_zero: Option<RateSummary>,
-    /// With everybody's records; null unless `whose` leaves some out.
+    /// With everybody's records; null unless `whose` leaves some out, or strangers are set apart.
     pub everybody: Option<EverybodyAnswer>,
     /// Successes that were first seen after a move, by where to; they are among those above.
     pub moved: Vec<MovedAnswer>,

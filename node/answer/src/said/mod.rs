@@ -20,6 +20,7 @@ pub use wording::Wording;
 
 use std::borrow::Cow;
 
+use crate::behind::BehindFacts;
 pub use propagule_evidence::Family;
 use propagule_evidence::{Filter, Moved, Question, WholeLife, Whose, WhyLeftOut};
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
@@ -129,6 +130,13 @@ pub enum AnswerSaid {
         rooted: u32,
         /// Own pieces put in.
         started: u32,
+    },
+    /// Who stands behind an answer.
+    Behind(Box<BehindFacts>),
+    /// Methods that only strangers have tried.
+    StrangersOnly {
+        /// How many.
+        methods: usize,
     },
     /// Nobody among the growers asked for has reported the species.
     NobodyAskedFor {

@@ -147,7 +147,7 @@ pub(super) fn requests() -> Vec<Request> {
         Request::ArchiveWritten,
         Request::Months,
         Request::ShortIds { month: Month::new(2026, 11).expect("a month") },
-        Request::BundleIn { records: vec![text("00")] },
+        Request::BundleIn { records: vec![text("00")], as_known: false },
         Request::NetworkId,
         Request::PeersAdd { address: text("/ip4/192.0.2.7/tcp/4001") },
         Request::PeersList,

@@ -174,9 +174,12 @@ pub(super) const COMMANDS: &[CommandHelp] = &[
         more: "Ctrl-C stops it: what is in by then stays, and the same command goes on later.",
         examples: &[
             "propagule bundle import records.bundle",
-            "propagule bundle import records.bundle --json",
+            "propagule bundle import from-my-club.bundle --as-known",
         ],
-        options: &[("file", "The file")],
+        options: &[
+            ("file", "The file"),
+            ("as_known", "You know where it is from: its growers count here as if known for a month"),
+        ],
     },
     CommandHelp {
         command: "key",

@@ -4,6 +4,7 @@ use crate::document::{Document, List};
 use propagule_files::counted::counted;
 
 use super::command::ending_in_command;
+use crate::words;
 use propagule_app::outcome::bundle::{BundleOutcome, BundleTaken, RecordsWritten};
 
 /// A bundle was written or taken in.
@@ -23,7 +24,10 @@ fn taken(BundleTaken { file, tally }: &BundleTaken) -> Document {
     let mut more: Vec<String> =
         tally.refused.iter().map(|(reason, count)| format!("refused {count} × {reason}")).collect();
     if tally.dropped > 0 {
-        more.push(format!("not kept, since the disk quota is used up: {}", tally.dropped));
+        more.push(format!("not kept, since there is no room for them: {}", tally.dropped));
+    }
+    if tally.delayed > 0 {
+        more.push(words::standing::over_the_day(tally.delayed));
     }
     let said = format!(
         "{file}: {} new records, {} known already, {} kept aside, {refused} refused",

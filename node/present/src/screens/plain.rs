@@ -1,11 +1,14 @@
 //! Sentences that name options of commands, in the words of the page.
 
 /// What a sentence says where an option would be named, and what a reader of the page does instead.
-const SAID: [(&str, &str); 8] = [
+const SAID: [(&str, &str); 11] = [
     (" (see propagule names).", "."),
     (": --whose everybody.", "; choose \u{201c}everybody\u{201d} to see them."),
     ("see them with --whose everybody.", "choose \u{201c}everybody\u{201d} to see them."),
     ("take them in with --whose everybody.", "choose \u{201c}everybody\u{201d} to take them in."),
+    ("see it with --unchecked.", "tick \u{201c}Strangers too\u{201d} to see it."),
+    ("see them with --unchecked.", "tick \u{201c}Strangers too\u{201d} to see them."),
+    (": propagule trust add KEY", " under \u{201c}Your circle\u{201d}."),
     ("see who moves it: --detail.", "see who moves it under \u{201c}What moves the figures\u{201d}."),
     ("ask for another stage with --stage and --outcome", "choose another count"),
     ("ask for another stage with --stage", "choose another count"),

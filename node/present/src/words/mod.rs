@@ -25,6 +25,7 @@ pub mod recorded;
 mod regraft;
 mod said;
 mod silence;
+pub mod standing;
 #[cfg(test)]
 mod tests;
 mod time;

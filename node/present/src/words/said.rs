@@ -15,6 +15,7 @@ use super::plan::{
 use super::rate::several_methods;
 use super::regraft::regrafts;
 use super::silence::silent_trials;
+use super::standing::strangers_only;
 use super::vocabulary::question_words;
 use super::{InWords, Of};
 
@@ -79,6 +80,8 @@ impl Of<'_, AnswerSaid> {
             AnswerSaid::NothingCounted { species, count, pending } => {
                 nothing_counted(species, &of_any(*count), *pending)
             }
+            AnswerSaid::Behind(facts) => facts.words(),
+            AnswerSaid::StrangersOnly { methods } => strangers_only(*methods),
             AnswerSaid::CircleDiffers { method } => circle_differs(method.as_deref()),
             AnswerSaid::OutsideOnly { methods } => outside_only(*methods),
             AnswerSaid::OthersOutside { trials } => others_outside(*trials),

@@ -34,6 +34,8 @@ enum BundleCommand {
     },
     Import {
         file: PathBuf,
+        #[arg(long)]
+        as_known: bool,
     },
 }
 
@@ -43,7 +45,7 @@ pub(super) async fn cmd_bundle(context: &Context, args: BundleArgs) -> Result<()
             writing::out(context, &file, since.unwrap_or(Month(0)), missing_for.as_deref()).await
         }
         BundleCommand::Request { file } => writing::request(context, &file).await,
-        BundleCommand::Import { file } => reading::take(context, &file).await,
+        BundleCommand::Import { file, as_known } => reading::take(context, &file, as_known).await,
     }
 }
 

@@ -36,7 +36,7 @@ fn bundle_of(home: &TestHome) -> String {
 fn strangers_pool(home: &TestHome, stage: &str) -> (u64, u64, u64) {
     let bundle = bundle_of(home);
     let other = TestHome::new();
-    other.ok(&["bundle", "in", &bundle]);
+    other.ok(&["bundle", "in", &bundle, "--as-known"]);
     let pool = other.json(&["pool", "Morus nigra", "--stage", stage]);
     let count = |name: &str| pool["methods"][0][name].as_u64().unwrap_or(0);
     (count("growers"), count("trials"), count("rooted"))
@@ -86,7 +86,7 @@ fn a_trial_goes_on_under_a_rotated_key_as_the_same_trial_of_the_same_grower() {
 fn strangers_pool_fails(home: &TestHome) -> String {
     let bundle = bundle_of(home);
     let other = TestHome::new();
-    other.ok(&["bundle", "in", &bundle]);
+    other.ok(&["bundle", "in", &bundle, "--as-known"]);
     let ran = other.run(&["pool", "Morus nigra"]);
     format!("{}{}", ran.out, ran.err)
 }
@@ -220,7 +220,7 @@ fn rotated_first_and_revoked_from_the_next_month_on_all_trials_go_on() {
     assert_eq!(at(&home, may, &["publish", "M1", "--yes", "--now"]).code, 0);
     let bundle = bundle_of(&home);
     let other = TestHome::new();
-    at(&other, may, &["bundle", "in", &bundle]);
+    at(&other, may, &["bundle", "in", &bundle, "--as-known"]);
     let pool = at(&other, may, &["pool", "Morus nigra", "--stage", "spring", "--json"]);
     let pool: Value = serde_json::from_str(&pool.out).expect("JSON");
     assert_eq!((&pool["methods"][0]["growers"], &pool["methods"][0]["rooted"]), (&1.into(), &3.into()));

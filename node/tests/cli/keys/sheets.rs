@@ -44,7 +44,7 @@ fn a_sheet_ends_a_lost_key_from_any_home() {
     assert_eq!(finder.json(&["peers", "list"])["outbox"], 1, "it waits for peers");
     // It reaches the home whose key it is: nothing of it stands, and only a fresh key goes on.
     let bundle = bundle_of(&finder);
-    home.ok(&["bundle", "in", &bundle]);
+    home.ok(&["bundle", "in", &bundle, "--as-known"]);
     assert!(strangers_pool_fails(&home).contains("error: "));
     let refused = home.fails(1, &["publish", "M1", "--yes", "--now"]);
     assert!(refused.contains("the key of this home is revoked"), "{refused}");
