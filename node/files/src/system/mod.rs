@@ -11,9 +11,9 @@ use unix as here;
 use windows as here;
 
 pub use here::{
-    Access, LocalListener, LocalStream, Terminations, close_to_others, connect, create_private, free_bytes,
-    is_of_this_user, mode_bits, open_to_others, private_folder, read_exact_at, restart_in_place, sync_folder,
-    write_all_at,
+    Access, LocalListener, LocalStream, SHARES_LISTENING_PORTS, Terminations, close_to_others, connect,
+    create_private, free_bytes, is_of_this_user, mode_bits, open_to_others, private_folder, read_exact_at,
+    restart_in_place, sync_folder, write_all_at,
 };
 
 /// Columns of the terminal to which this process writes; none where it writes to something else.

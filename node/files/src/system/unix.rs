@@ -15,6 +15,9 @@ pub type LocalListener = tokio::net::UnixListener;
 /// A connection of another process of this machine.
 pub type LocalStream = tokio::net::UnixStream;
 
+/// Whether a connection may go out from the port at which this process listens.
+pub const SHARES_LISTENING_PORTS: bool = true;
+
 /// Who may use a file that is made.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Access {

@@ -22,6 +22,10 @@ const RETRY: Duration = Duration::from_millis(20);
 /// How often that is tried: five seconds in all.
 const TRIES: u32 = 250;
 
+/// A connection cannot go out from the port at which this process listens: binding it twice is refused or, where it is
+/// not, lets another process take over the listener (`SO_REUSEADDR` of Winsock).
+pub const SHARES_LISTENING_PORTS: bool = false;
+
 /// Who may use a file that is made.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Access {
