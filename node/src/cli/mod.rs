@@ -169,7 +169,7 @@ pub fn main() -> ExitCode {
     let (words, renamed) = renamed::in_new_words(typed().collect());
     let cli = match parsed(["propagule".to_owned()].into_iter().chain(words.clone())) {
         Ok(cli) => cli,
-        Err(e) => return not_run(&e, words),
+        Err(e) => return not_run(&e, &words),
     };
     let ui = Ui { json: cli.json };
     if !renamed.is_empty() {
@@ -190,7 +190,7 @@ fn parsed(words: impl Iterator<Item = String>) -> Result<Cli, clap::Error> {
 }
 
 /// Shows help where it was asked for, or where a command needs another one behind it; else says what was wrong.
-fn not_run(error: &clap::Error, words: Vec<String>) -> ExitCode {
+fn not_run(error: &clap::Error, words: &[String]) -> ExitCode {
     if !error.use_stderr() || error.kind() == ErrorKind::DisplayHelpOnMissingArgumentOrSubcommand {
         // A closed pipe while printing help is nobody's concern.
         let _ = error.print();

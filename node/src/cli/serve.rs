@@ -22,6 +22,7 @@ use propagule_present::words::counted;
 /// How long to wait for a short command to finish with the home.
 const PATIENCE: Duration = Duration::from_secs(5);
 
+#[expect(clippy::struct_excessive_bools, reason = "each is a switch of its own")]
 #[derive(Debug, Args)]
 pub(crate) struct ServeArgs {
     #[arg(long, value_name = "ADDRESS")]

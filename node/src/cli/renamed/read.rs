@@ -143,7 +143,7 @@ impl Line {
                 if self.words[at] == joined {
                     self.words[at] = format!("{}={}", value.option, value.new);
                 } else if self.words[at] == value.option && at + 1 < end && self.words[at + 1] == value.old {
-                    self.words[at + 1] = value.new.to_owned();
+                    value.new.clone_into(&mut self.words[at + 1]);
                 } else {
                     continue;
                 }

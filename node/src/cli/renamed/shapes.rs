@@ -31,7 +31,7 @@ pub(super) fn reshape(line: &mut Line) {
         line.say("fix --take-back", "undo");
     } else if line.is("care") && line.has("--take-back") {
         line.rename("care", "undo");
-        line.to_word("--take-back", 2);
+        line.make_word("--take-back", 2);
         line.say("care --take-back", "undo");
     } else if line.is("check") && line.has("--take-back") {
         line.rename("check", "undo");
@@ -54,7 +54,7 @@ fn entry(line: &mut Line) {
     line.rename("correct", command);
     let names = line.names();
     line.words.remove(names[0]);
-    line.to_word("--entry", 2);
+    line.make_word("--entry", 2);
     line.say(if is_taken_back { "trial correct --take-back" } else { "trial correct --entry" }, command);
 }
 
@@ -96,7 +96,7 @@ impl Line {
     /// Renames the last word of the command's name.
     fn rename(&mut self, old: &str, new: &str) {
         if let Some(at) = self.names().into_iter().find(|at| self.words[*at] == old) {
-            self.words[at] = new.to_owned();
+            new.clone_into(&mut self.words[at]);
         }
     }
 
@@ -128,7 +128,7 @@ impl Line {
     }
 
     /// The value of an option stands as the word of that number, counted from the command.
-    fn to_word(&mut self, option: &str, number: usize) {
+    fn make_word(&mut self, option: &str, number: usize) {
         let Some(value) = self.take_value(option) else { return };
         let at = self.positionals().get(number).copied();
         self.words.insert(at.unwrap_or(self.words.len()), value);
