@@ -9,7 +9,7 @@ use propagule_present::help;
 pub fn commands() -> Command {
     let root = helped(Cli::command(), "").about(help::WHAT_IT_IS);
     let listed = groups(&root);
-    root.help_template(format!("{{about}}\n\n{{usage-heading}} {{usage}}\n\n{listed}Options:\n{{options}}"))
+    root.help_template(help::layout(&listed))
 }
 
 fn helped(mut command: Command, path: &str) -> Command {

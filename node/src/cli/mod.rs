@@ -173,7 +173,7 @@ pub fn main() -> ExitCode {
     };
     let ui = Ui { json: cli.json };
     if !renamed.is_empty() {
-        ui.note(format!("note: {}", propagule_present::help::renamed(&renamed)));
+        ui.note(propagule_present::help::renamed(&renamed));
     }
     match run(cli, ui, &words) {
         Ok(()) => ExitCode::SUCCESS,

@@ -34,7 +34,6 @@ pub(crate) struct ServeArgs {
     find_nearby: bool,
     #[arg(long)]
     no_page: bool,
-    /// End when the standard input ends, too: for programs that start a node and shall not leave it behind
     #[arg(long, hide = true)]
     until_input_ends: bool,
 }

@@ -66,7 +66,10 @@ fn a_table_is_heard_as_a_command_is() {
                 M8,Lumetta rosea,24,2026-06-08,B,slip,greenhouse,9cm pots,potting soil,nothing\n";
     let table = home.write("said.csv", format!("{head}\n{rows}"));
     let asked = home.run(&["trial", "import", &table]);
-    assert!(asked.out.contains("\"slip\"") && asked.out.contains("form=heel"), "{asked:?}");
+    assert!(
+        asked.out.contains("\"slip\": that can mean several things") && asked.err.contains("form=heel"),
+        "{asked:?}"
+    );
     let table = home.write("said.csv", format!("{head}\n{}", rows.replace("slip", "stem cutting")));
     let said = home.ok(&["trial", "import", &table, "--yes"]);
     assert!(said.contains("hoop house") && said.contains("tunnel"), "it says how it read that: {said}");

@@ -10,13 +10,14 @@ mod parts;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+pub use crate::outcome::private::SettingChoice;
 pub(super) use arm::facet_refused;
 pub use arm::{ArmFacts, ArmGiven, DoneBy, Hearing, StartedAt, facet_names, give_facet};
 pub use common::{Common, Repeat};
 pub use correct::CorrectTrial;
 pub use enter::{Enter, PutIn, Stick, UnitsOf};
 pub use new::NewTrial;
-pub use parts::{Because, Closing, DuePart, PaperKind, SettingChoice};
+pub use parts::{Because, Closing, DuePart, PaperKind};
 
 use std::collections::BTreeMap;
 

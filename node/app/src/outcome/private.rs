@@ -4,8 +4,6 @@ use propagule_bench::locale::{DateStyle, Dialect, Units};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use crate::bench::SettingChoice;
-
 /// A trial stays at home from now on, or may be published again.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct PrivacySet {
@@ -40,4 +38,22 @@ pub struct HomeSettings {
     /// What was chosen now.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub chosen: Option<SettingChoice>,
+}
+
+/// Something that a grower chooses for a home.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(tag = "setting", content = "value", rename_all = "snake_case")]
+pub enum SettingChoice {
+    /// Trade words and spelling.
+    Dialect(Dialect),
+    /// Units of what is shown.
+    Units(Units),
+    /// Country by its two letters.
+    Country(String),
+    /// Order of the parts of a day.
+    DateOrder(DateStyle),
+    /// Whether trials are announced on the day they are started.
+    Announce(bool),
+    /// Whether results are to be published.
+    Publishing(bool),
 }

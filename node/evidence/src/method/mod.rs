@@ -90,11 +90,14 @@ impl Grouping {
     }
 }
 
-/// A value as results have it, where a grower's phrase for it says that facet and leaves nothing open.
+/// A value as results have it, where a grower's phrase for it says that facet and leaves nothing open. A word of the list
+/// stays: it may be one component of several.
 fn in_our_words(facet: &str, value: &str) -> String {
-    let heard = Facet::from_name(facet).map(|facet| (facet, hear(facet, value, Dialect::default())));
+    let Some(facet) = Facet::from_name(facet) else { return value.to_owned() };
+    let is_listed = facet.words().iter().any(|word| word.eq_ignore_ascii_case(value));
+    let heard = if is_listed { None } else { hear(facet, value, Dialect::default()).ok() };
     let word = match heard {
-        Some((facet, Ok(Heard::Understood(said)))) => {
+        Some(Heard::Understood(said)) => {
             said.facets.into_iter().find(|(of, _)| *of == facet).map(|(_, word)| word)
         }
         _ => None,

@@ -131,5 +131,10 @@ const NEXT: &str = "  propagule due               what needs doing
 /// Names of before, each with what it is called now.
 pub fn renamed(names: &[(String, String)]) -> String {
     let now = names.iter().map(|(old, new)| format!("\"{old}\" is now \"{new}\""));
-    now.collect::<Vec<_>>().join(", ")
+    format!("note: {}", now.collect::<Vec<_>>().join(", "))
+}
+
+/// How the help of the whole program is laid out, with its commands under their headings.
+pub fn layout(commands: &str) -> String {
+    format!("{{about}}\n\n{{usage-heading}} {{usage}}\n\n{commands}Options:\n{{options}}")
 }

@@ -116,6 +116,7 @@ pub(super) const COMMANDS: &[CommandHelp] = &[
                 "find_nearby",
                 "Announce yourself in the local network and look for others there; others in it learn that you run Propagule",
             ),
+            ("until_input_ends", "End when the standard input ends, too: for programs that start this one"),
             ("no_page", "Serve no page"),
         ],
     },
