@@ -178,10 +178,6 @@ const TESTS: &[(&str, &[Row])] = &[
         ],
     ),
     (
-        "node/network/src/intake.rs",
-        &[("a_month_too_far_ahead_waits_and_nobody_is_to_blame", &["MONTHS_AHEAD"])],
-    ),
-    (
         "node/network/src/sync/message_tests.rs",
         &[
             ("months_that_do_not_exist_are_refused", &["MONTHS"]),
@@ -245,6 +241,7 @@ const TESTS: &[(&str, &[Row])] = &[
     (
         "node/network/src/intake_tests.rs",
         &[
+            ("a_month_too_far_ahead_waits_and_nobody_is_to_blame", &["MONTHS_AHEAD"]),
             ("ids_that_are_left_today_are_remembered_up_to_an_end", &["REMEMBERED_LEFT"]),
             ("room_that_was_looked_for_in_vain_is_not_looked_for_again_at_once", &["ROOM_GAP"]),
         ],

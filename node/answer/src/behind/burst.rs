@@ -2,10 +2,8 @@
 
 use std::collections::BTreeSet;
 
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
-
 use super::Footings;
+use crate::said::Burst;
 use propagule_files::clock::day_text;
 
 /// Days that are looked at as one.
@@ -18,17 +16,6 @@ const FEWEST_KEYS: usize = 30;
 const TIMES_USUAL: usize = 10;
 /// Days of a young home in which everybody appears at once.
 const YOUNG: u32 = 14;
-
-/// Keys that appeared together.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
-pub struct Burst {
-    /// How many.
-    pub keys: usize,
-    /// The first day.
-    pub from: String,
-    /// The last day.
-    pub to: String,
-}
 
 /// The days of a burst.
 #[derive(Clone, Debug, PartialEq, Eq)]

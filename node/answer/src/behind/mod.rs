@@ -16,7 +16,7 @@ use serde::{Deserialize, Serialize};
 use crate::said::AnswerSaid;
 use propagule_evidence::Evidence;
 
-pub use burst::Burst;
+pub use crate::said::{BehindFacts, Burst, Leads};
 
 /// Growers without which there is no figure beside strangers.
 pub const FEWEST: usize = 3;
@@ -43,41 +43,6 @@ pub struct Footings {
     pub today: u32,
     /// Whether anybody but the reader is in its circle.
     pub has_circle: bool,
-}
-
-/// Which figure an answer leads with.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "snake_case")]
-pub enum Leads {
-    /// That of all: no stranger is among them.
-    All,
-    /// That without strangers.
-    WithoutNew,
-    /// None: too few stand behind it.
-    Nothing,
-}
-
-/// Growers of an answer by how they stand, and what follows.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
-pub struct BehindFacts {
-    /// The reader, and growers of its circle.
-    pub backed: usize,
-    /// Growers known here for a month.
-    pub known: usize,
-    /// Strangers.
-    pub new: usize,
-    /// Which figure leads.
-    pub leads: Leads,
-    /// Whether the reader has named anybody it trusts.
-    pub has_circle: bool,
-    /// Whether the reader asked for the figure of all the same.
-    pub unchecked: bool,
-    /// Successes that all of them report.
-    pub rooted: u64,
-    /// Pieces that all of them put in.
-    pub started: u64,
-    /// Keys that appeared together; null where none did.
-    pub burst: Option<Burst>,
 }
 
 /// Who stands behind an answer.

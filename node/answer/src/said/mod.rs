@@ -1,5 +1,6 @@
 //! What an answer says: which words apply, with their numbers. The words themselves stand in `present`.
 
+mod behind;
 mod circle;
 mod compare;
 mod contrast;
@@ -9,6 +10,7 @@ mod rank;
 mod rate;
 mod wording;
 
+pub use behind::{BehindFacts, Burst, Leads};
 pub use circle::EverybodyFacts;
 pub use compare::{CompareFacts, Flag};
 pub use contrast::{ContrastFacts, TELL_APART, Verdict};
@@ -20,7 +22,6 @@ pub use wording::Wording;
 
 use std::borrow::Cow;
 
-use crate::behind::BehindFacts;
 pub use propagule_evidence::Family;
 use propagule_evidence::{Filter, Moved, Question, WholeLife, Whose, WhyLeftOut};
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};

@@ -56,8 +56,7 @@ impl FirstSeen {
         };
         let Some((head, lines)) = bytes.split_at_checked(HEAD_BYTES) else { return Ok(fresh) };
         if !head.starts_with(MARK) {
-            let not_ours = io::Error::new(io::ErrorKind::InvalidData, "not what this program writes there");
-            return Err(io_error("read", path, not_ours));
+            return Err(io_error("read", path, io::ErrorKind::InvalidData.into()));
         }
         let mut days = HashMap::with_capacity(lines.len() / LINE_BYTES);
         for line in lines.chunks_exact(LINE_BYTES) {
