@@ -12,6 +12,7 @@ mod network;
 mod printed;
 mod regrafts;
 mod shape;
+mod strata;
 #[cfg(test)]
 mod tests;
 
@@ -30,7 +31,7 @@ pub use printed::{
 pub use regrafts::RegraftsAnswer;
 pub use shape::{
     AuthorInfluence, Classical, ClassicalRate, ContrastAnswer, Detail, EverybodyAnswer, Influence,
-    MethodAnswer, NetworkAnswer, PoolAnswer, Sensitivity, TogetherAnswer, VouchInfluence,
+    MethodAnswer, NetworkAnswer, PoolAnswer, Sensitivity, ShrunkAnswer, TogetherAnswer, VouchInfluence,
 };
 
 use super::question::{Asked, PoolQuestion};
@@ -71,17 +72,16 @@ pub fn pool_beside(
         Some(everybody) if !methods.is_empty() => beside::add_everybody(&mut methods, everybody, asked)?,
         _ => Vec::new(),
     };
-    let network = network::network(&counted, asked)?;
-    if network.is_some() && network::leaves_parts_out(&counted) {
-        warnings.push(Warning::new("part_not_joined", AnswerSaid::PartNotJoined));
+    let contrasts = contrast::contrasts(&counted, &evidence.rows, asked)?;
+    if contrasts.is_unfitted {
+        warnings.push(Warning::new("fit_failed", AnswerSaid::FitFailed));
     }
     let answer = PoolAnswer {
-        contrasts: contrast::contrasts(&counted, &evidence.rows, asked)?,
         together: contrast::together(&counted, asked),
         components: links::components(&counted),
         methods_without_information: links::without_information(&counted),
-        network,
-        facets: facets::facets(&counted, asked)?,
+        network: network::network(&counted, &evidence.rows, asked)?,
+        facets: facets::facets(&counted, &contrasts, asked)?,
         detail: if asked.question.detail { Some(detail::details(&counted, asked)?) } else { None },
         influence: if asked.question.detail { Some(influence::influence(&counted, asked)?) } else { None },
         authors: if asked.question.detail { Some(beside::authors(&counted, asked)?) } else { None },
@@ -90,6 +90,7 @@ pub fn pool_beside(
         } else {
             None
         },
+        contrasts: contrasts.answers,
         ..empty_answer(evidence, asked)
     };
     let mut answer =
