@@ -66,6 +66,8 @@ mod replayed;
 mod season;
 #[path = "cli/serving.rs"]
 mod serving;
+#[path = "cli/settings.rs"]
+mod settings;
 #[path = "cli/shapes/mod.rs"]
 mod shapes;
 #[path = "cli/silence.rs"]
@@ -80,3 +82,5 @@ mod trial_tables;
 mod undo;
 #[path = "cli/workbooks.rs"]
 mod workbooks;
+#[path = "cli/worked.rs"]
+mod worked;

@@ -50,7 +50,8 @@ use propagule_protocol::names::Synonyms;
 pub use bench::viewed;
 pub use bench::{
     ArmFacts, ArmGiven, Because, BenchRequest, Closing, Common, CorrectTrial, DoneBy, DuePart, Enter,
-    NewTrial, PaperKind, PutIn, Repeat, StartedAt, Stick, UnitsOf, facet_names, give_facet,
+    Hearing, NewTrial, PaperKind, PutIn, Repeat, SettingChoice, StartedAt, Stick, UnitsOf, facet_names,
+    give_facet,
 };
 pub use circle::{Change, CircleRequest};
 pub use import::Table;
@@ -61,6 +62,7 @@ pub use withdraw::withdrawal_reason;
 use crate::home::{AuthorKeys, Config, Home, UnknownSetting};
 pub use propagule_answer::question::{Aim, CompareQuestion, PlanQuestion, PoolQuestion, Scope};
 use propagule_bench::Bench;
+use propagule_bench::locale::Dialect;
 use propagule_files::clock::Clock;
 use propagule_files::fault::Fault;
 use propagule_files::journal::{Damage, FORMAT_VERSION, format, refuse_newer};
@@ -139,6 +141,12 @@ impl App {
     /// Its settings.
     pub fn config(&self) -> &Config {
         &self.config
+    }
+
+    /// The English of the grower, as it is chosen now.
+    pub fn dialect(&self) -> Dialect {
+        // It may have been chosen since this home was opened.
+        self.home.config().as_ref().unwrap_or(&self.config).locale().dialect
     }
 
     /// Where "now" comes from.

@@ -29,6 +29,7 @@ pub mod given;
 mod grower;
 pub mod kind;
 pub mod layout;
+pub mod locale;
 mod matched;
 #[doc(hidden)]
 pub mod random_seasons;

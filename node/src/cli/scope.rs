@@ -8,17 +8,12 @@ use propagule_files::fault::Fault;
 
 #[derive(Clone, Copy, Debug, Args)]
 pub(super) struct ScopeArgs {
-    /// Take only trials that were opened on the network before their first counts
     #[arg(long)]
-    opened_only: bool,
-    /// Take results transcribed from print as well
+    announced_only: bool,
     #[arg(long)]
     transcribed: bool,
-    /// Take stocks that were worked again after a graft failed as well: they were chosen by failure
     #[arg(long)]
     with_regrafts: bool,
-    /// Whose results count: your own, those of growers you trust, or everybody's [default: circle when you have one,
-    /// else everybody]
     #[arg(long, value_enum)]
     whose: Option<WhoseArg>,
 }
@@ -28,7 +23,7 @@ enum WhoseArg {
     Mine,
     Friends,
     FriendsOfFriends,
-    Circle,
+    Trusted,
     Everybody,
 }
 
@@ -38,7 +33,7 @@ impl From<WhoseArg> for Whose {
             WhoseArg::Mine => Self::Mine,
             WhoseArg::Friends => Self::Friends,
             WhoseArg::FriendsOfFriends => Self::FriendsOfFriends,
-            WhoseArg::Circle => Self::Circle,
+            WhoseArg::Trusted => Self::Circle,
             WhoseArg::Everybody => Self::Everybody,
         }
     }
@@ -48,7 +43,7 @@ impl ScopeArgs {
     pub(super) fn scope(self) -> Scope {
         Scope {
             transcribed: self.transcribed,
-            opened_only: self.opened_only,
+            opened_only: self.announced_only,
             with_regrafts: self.with_regrafts,
             whose: self.whose.map(Whose::from),
         }
@@ -57,7 +52,7 @@ impl ScopeArgs {
     /// Refuses flags that say nothing about a table.
     pub(super) fn check_table(self) -> Result<(), Fault> {
         let flag = match self {
-            Self { opened_only: true, .. } => "--opened-only",
+            Self { announced_only: true, .. } => "--announced-only",
             Self { transcribed: true, .. } => "--transcribed",
             Self { with_regrafts: true, .. } => "--with-regrafts",
             Self { whose: Some(_), .. } => "--whose",

@@ -160,7 +160,9 @@ impl<'a> Linked<'a> {
                 single.extend(row.flags.single_replicate.then_some(trial));
             }
         }
-        tried.into_iter().for_each(|(method, _)| out.tried[method] += 1);
+        for (method, _) in tried {
+            out.tried[method] += 1;
+        }
         out.single_replicate = single.len();
         out
     }

@@ -27,7 +27,7 @@ pub(super) struct Held<'a> {
 }
 
 /// All else of an arm than what `is_compared`.
-pub(super) fn rest<'a>(row: &'a EvidenceRow, is_compared: impl Fn(&str) -> bool) -> Rest<'a> {
+pub(super) fn rest(row: &EvidenceRow, is_compared: impl Fn(&str) -> bool) -> Rest<'_> {
     let others = row.facets.iter().filter(|(name, _)| !is_compared(name));
     let others = others.map(|(name, word)| (name.as_str(), word.as_str()));
     (others.collect(), &row.phases, row.flags.unlisted_difference, row.flags.start_offset)

@@ -1,7 +1,10 @@
 //! What stays at home.
 
+use propagule_bench::locale::{DateStyle, Dialect, Units};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
+
+use crate::bench::SettingChoice;
 
 /// A trial stays at home from now on, or may be published again.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
@@ -24,4 +27,17 @@ pub struct HomeSettings {
     /// Whether it was chosen now.
     #[serde(default)]
     pub is_chosen_now: bool,
+    /// Whether trials are announced on the day they are started; none where nothing was chosen.
+    pub announce: Option<bool>,
+    /// Trade words and spelling: us, uk or au.
+    pub dialect: Dialect,
+    /// Units of what is shown.
+    pub units: Units,
+    /// Order of the parts of a day.
+    pub date_order: DateStyle,
+    /// Country by its two letters; none where none is known.
+    pub country: Option<String>,
+    /// What was chosen now.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub chosen: Option<SettingChoice>,
 }

@@ -66,7 +66,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "pieces-missing",
         "{what:doing}: \"{label}\": how many pieces are put in?",
-        &["add --pieces 12, or pieces=12 to the arm"],
+        &["add --per-pot 4 (with --pots 3), or --count 12 without pots"],
     ),
     words(
         "shared-pots-too-small",

@@ -25,7 +25,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "close-with-pieces-left",
         "trial \"{trial}\" still has {left|piece|pieces} that nobody has accounted for",
-        &["say what became of them: propagule trial close {what} --rest not-known (or dead, lost)"],
+        &["say what became of them: propagule trial close {what} --rest not-seen (or dead, lost)"],
     ),
     words(
         "trial-not-closed",
@@ -35,7 +35,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "control-alone",
         "{what:doing}: a control needs other arms beside it",
-        &["add another --arm, or leave --control out"],
+        &["add another --treatment, or leave --control out"],
     ),
     words(
         "control-unknown",
@@ -45,7 +45,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "correction-changes-nothing",
         "trial \"{trial}\": nothing would change",
-        &["say what is to be corrected: propagule trial correct {trial:paste} --help"],
+        &["say what is to be corrected: propagule trial edit {trial:paste} --help"],
     ),
     words(
         "control-after-count",
@@ -91,7 +91,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "trial-without-entries",
         "nothing has been entered for trial \"{trial}\" yet",
-        &["what is there to mend: propagule trial correct {trial:paste} --help"],
+        &["what is there to mend: propagule trial edit {trial:paste} --help"],
     ),
     words(
         "last-entry-not-of-trial",
@@ -111,12 +111,12 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "entry-stands-already",
         "entry {number} stands so already",
-        &["say what is different: counts such as P6:rooted=3, --on, or --take-back"],
+        &["say what is different: counts such as P6:rooted=3, or --on DAY"],
     ),
     words(
         "entry-without-counts",
         "that entry holds no counts: it says {what}",
-        &["only its day can be corrected (--on), or take it back (--take-back)"],
+        &["only its day can be corrected (--on DAY), or undo it: propagule undo"],
     ),
     words("day-yet-to-come", "{on} is yet to come: by this computer's clock today is {today}", &[]),
     words(
@@ -133,7 +133,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "spot-empty",
         "no open trial stands on {spot} on {on}",
-        &["say what stands there: propagule spot {spot:paste} --lots CODE,CODE"],
+        &["say what stands there: propagule bench {spot:paste} --trials CODE,CODE"],
     ),
     words(
         "bench-empty",
@@ -143,7 +143,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "looks-not-standing",
         "entries {range} are not all looks that stand",
-        &["other entries are taken back one by one: propagule trial correct CODE --entry NUMBER --take-back"],
+        &["other entries are taken back one by one: propagule undo CODE NUMBER"],
     ),
     words(
         "trial-not-started",
@@ -170,7 +170,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "question-without-arms",
         "{what:doing}: a question needs two arms at least",
-        &["add another --arm, or leave --question out: then it is a lot"],
+        &["add another --treatment, or leave --question out: then it is a lot"],
     ),
     words(
         "trial-code-malformed",
@@ -180,17 +180,15 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "trial-exists",
         "{what:doing}: there is a trial \"{trial}\" already",
-        &["choose another code; to mend that one: propagule trial correct {trial:paste}"],
+        &["choose another code; to mend that one: propagule trial edit {trial:paste}"],
     ),
     words(
         "stock-plant-unknown",
         "{what:doing}: there is no stock plant \"{name}\"",
-        &[
-            "describe it first: propagule stock {name:paste} --with 'stock origin=seedling; stock age=8 years'",
-        ],
+        &["describe it first: propagule stock {name:paste} --about 'origin=seedling; age=8 years'"],
     ),
     words("spot-unknown", "there is no spot \"{name}\"", &[])
-        .otherwise("describe it first: propagule spot {name:paste} --with 'growing place=glass'"),
+        .otherwise("describe it first: propagule bench {name:paste} --about 'structure=greenhouse'"),
     words(
         "care-ends-before-it-begins",
         "care: it ends on {until}, before it begins on {on}",
@@ -199,18 +197,23 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "care-unknown",
         "care: no {what} is known on {spot}",
-        &["see what is: propagule spot {spot:paste}"],
+        &["see what is: propagule bench {spot:paste}"],
     ),
     words(
         "entry-not-care",
         "entry {number} is no care of {spot}",
-        &["see its entries: propagule spot {spot:paste}"],
+        &["see its entries: propagule bench {spot:paste}"],
+    ),
+    words(
+        "spot-without-entries",
+        "nothing was entered for {spot}",
+        &["see what stands there: propagule bench {spot:paste}"],
     ),
     words("caution-unknown", "there is no caution \"{caution}\"", &["they are {ids}"]),
     words(
         "trial-started-already",
         "the pieces of trial \"{trial}\" were put in on {started_on} already",
-        &["to mend the day: propagule trial correct {trial:paste} --started-on DAY"],
+        &["to mend the day: propagule trial edit {trial:paste} --started-on DAY"],
     ),
     words(
         "archive-of-damaged-bench",

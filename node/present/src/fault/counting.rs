@@ -23,7 +23,7 @@ pub(super) const HINTS: &[(&str, &str)] = &[
     ),
     (
         "say-what-became-of-the-rest",
-        "say what became of the rest: --rest alive, --rest dead or --rest not-known",
+        "say what became of the rest: --rest alive, --rest dead or --rest not-seen",
     ),
     (
         "others-beside-green",
@@ -99,7 +99,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "place-gone",
         "trial \"{trial}\" has no place \"{text}\" any more",
-        &["see what it has: propagule pots {trial:paste}"],
+        &["see what it has: propagule trial pots {trial:paste}"],
     ),
     words(
         "arm-counted-by-pot",
@@ -110,7 +110,7 @@ pub(super) const WORDS: &[FaultWords] = &[
         "row-of-other-length",
         "{trial} has {places|pot|pots} ({codes}), {came|number|numbers} came",
         &[
-            "one for each in that order, `.` for one that was not looked at; see how they stand: propagule pots \
+            "one for each in that order, `.` for one that was not looked at; see how they stand: propagule trial pots \
              {trial:paste}",
         ],
     ),
@@ -118,7 +118,7 @@ pub(super) const WORDS: &[FaultWords] = &[
         "row-of-other-places",
         "{trial} has {places|place|places} ({codes}), {came|number|numbers} came",
         &[
-            "one for each in that order, `.` for one that was not looked at; see how they stand: propagule pots \
+            "one for each in that order, `.` for one that was not looked at; see how they stand: propagule trial pots \
              {trial:paste}",
         ],
     ),
@@ -130,7 +130,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "counts-in-two-orders",
         "{kind:said}counts came in two orders",
-        &["give them behind the code in the order of the tags, or with --in-order in that of the sheet"],
+        &["give them behind the code in the order of the tags, or with --from-sheet in that of the sheet"],
     ),
     words(
         "nothing-looked-at",
@@ -150,7 +150,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "alive-more-than-put-in",
         "{place} had {before} alive and {dead} dead: {alive} are more than the {started} put in",
-        &["correct the number; if more were put in: propagule trial correct {trial:paste} --started \
+        &["correct the number; if more were put in: propagule trial edit {trial:paste} --started \
              {place:paste}={alive}"],
     ),
     words("alive-no-sum", "{place} had {base} left: {alive:sum} is {sum}", SUM),
@@ -179,7 +179,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "entry-contradicts-later",
         "entry {number} ({what} on {on}) could then not be: {fault:season}",
-        &["correct that one first: propagule trial correct {trial:paste} --entry {number}"],
+        &["correct that one first: propagule fix {trial:paste} {number}"],
     ),
     words(
         "entry-not-correctable",

@@ -42,6 +42,6 @@ pub(super) fn request(written: &RecordsWritten) -> Document {
     Document::new()
         .say(format!("Wrote what this home has ({}) to {file}", counted(*records, "record", "records")))
         .say(ending_in_command(&format!(
-            "On the other machine: propagule bundle out FILE --missing-for {file}"
+            "On the other machine: propagule bundle export FILE --missing-for {file}"
         )))
 }

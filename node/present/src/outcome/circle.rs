@@ -37,8 +37,8 @@ fn members(circle: &Circle) -> Document {
     if circle.members.is_empty() {
         return Document::new()
             .say("Nobody is in your circle yet, so everybody's results count alike.")
-            .say(ending_in_command("Trust a grower you know, at home: propagule circle trust KEY --as NAME"))
-            .say(ending_in_command("or for everybody to see: propagule circle vouch KEY"));
+            .say(ending_in_command("Trust a grower you know, at home: propagule trust add KEY --as NAME"))
+            .say(ending_in_command("or for everybody to see: propagule trust vouch KEY"));
     }
     let title = format!("Your circle: {}.", counted(circle.members.len(), "grower", "growers"));
     Document::new()
@@ -61,23 +61,21 @@ pub(super) fn kept(kept: &GrowerKept) -> Document {
     let called = called(&Called::from(&kept.grower));
     let (said, opposite) = match kept.change {
         Change::Trust => {
-            (format!("{called} counts as your friend from now on. Nothing is published."), "untrust")
+            (format!("{called} counts as your friend from now on. Nothing is published."), "remove")
         }
         Change::Untrust if kept.vouched => (
             format!(
-                "{called} is no longer trusted at home, but your vouch stands. End that too: propagule circle unvouch {key}"
+                "{called} is no longer trusted at home, but your vouch stands. End that too: propagule trust unvouch {key}"
             ),
-            "trust",
+            "add",
         ),
-        Change::Untrust => {
-            (format!("{called} is no longer your friend here. Nothing is published."), "trust")
-        }
+        Change::Untrust => (format!("{called} is no longer your friend here. Nothing is published."), "add"),
         Change::Mute => {
             (format!("{called} is muted: none of their results count here. Nothing is published."), "unmute")
         }
         Change::Unmute => (format!("{called} is heard again."), "mute"),
     };
-    Document::new().say(ending_in_command(&said)).action(undo::by(["circle", opposite, &key]))
+    Document::new().say(ending_in_command(&said)).action(undo::by(["trust", opposite, &key]))
 }
 
 /// A vouch, or its end.
@@ -91,7 +89,7 @@ pub(super) fn vouched(vouched: &Vouched) -> Document {
             .say(vouched.grower.to_string())
             .say(ending_in_command(&format!(
                 "and, if your key is known to be yours, that you know each other. Growers who trust you will count that \
-                 grower too. Trust that stays at home needs no record: propagule circle trust {key}"
+                 grower too. Trust that stays at home needs no record: propagule trust add {key}"
             ))),
         VouchStep::Stands => {
             Document::new().say(format!("You vouch for {called} already; nothing to do."))
@@ -100,12 +98,12 @@ pub(super) fn vouched(vouched: &Vouched) -> Document {
             .say(format!("You vouch for {called} by record"))
             .each(record, Document::say)
             .say(ending_in_command(&publish::departure(departure)))
-            .action(undo::by(["circle", "unvouch", &key])),
+            .action(undo::by(["trust", "unvouch", &key])),
         // Of a grower who was never named here nothing else is left that its first letters could be found by.
         VouchStep::Ended { departure } => Document::new()
             .say(format!("You no longer vouch for {called}, by record"))
             .each(record, Document::say)
             .say(ending_in_command(&publish::departure(departure)))
-            .action(undo::by(["circle", "vouch", &vouched.grower.to_string()])),
+            .action(undo::by(["trust", "vouch", &vouched.grower.to_string()])),
     }
 }

@@ -68,7 +68,7 @@ fn arm(arm: &Arm) -> String {
 
 fn misspelt(trial: &Trial, near: &[String]) -> String {
     format!(
-        "{} is not in the list of plants; did you mean {}? To mend it: propagule trial correct {} --species NAME",
+        "{} is not in the list of plants; did you mean {}? To mend it: propagule trial edit {} --species NAME",
         trial.species,
         near.join(", "),
         pasteable(&trial.code)
@@ -110,7 +110,7 @@ fn after_chances(words: &[Said]) -> Document {
 }
 
 fn cautions(cautions: &[CautionFacts]) -> Document {
-    let title = "Cautions (hide one for this season: propagule trial caution NAME --hide):";
+    let title = "Cautions (hide one for this season: propagule cautions hide NAME):";
     let line = |caution: &CautionFacts| format!("[{}] {}", caution.id, said::line(&caution.line));
     Document::new().section(title, |under| under.list(List::points(cautions.iter().map(line))))
 }
@@ -119,7 +119,7 @@ fn next(trial: &Trial) -> Document {
     let code = pasteable(&trial.code);
     Document::new()
         .say(ending_in_command(&format!("When the pieces are in: propagule stick {code}")))
-        .action(Action::command("To mend it", format!("propagule trial correct {code} --help")))
+        .action(Action::command("To mend it", format!("propagule trial edit {code} --help")))
 }
 
 /// A value of a facet that is unusual.

@@ -37,7 +37,7 @@ pub(super) fn line(line: &OutlookLine) -> String {
 pub(super) fn typed(said: &OutlookLine) -> String {
     match said {
         OutlookLine::SamePieces { pots, pieces } => {
-            format!("The same pieces in {pots} pots an arm: --pots {pots} --pieces {pieces}")
+            format!("The same pieces in {pots} pots an arm: --pots {pots} --per-pot {pieces}")
         }
         _ => line(said),
     }
@@ -159,7 +159,7 @@ mod tests {
         assert!(said(&["A", "B"]).starts_with("Arms A, B stand each in a single pot"));
         let same = OutlookLine::SamePieces { pots: 3, pieces: 4 };
         assert_eq!(line(&same), "The same pieces in 3 pots an arm: 4 in each.");
-        assert_eq!(typed(&same), "The same pieces in 3 pots an arm: --pots 3 --pieces 4");
+        assert_eq!(typed(&same), "The same pieces in 3 pots an arm: --pots 3 --per-pot 4");
     }
 
     #[test]

@@ -182,7 +182,7 @@ pub fn reach(line: &ReachLine) -> String {
                 .to_owned()
         }
         ReachLine::RecordsInFile => {
-            "Records can travel in a file, too: propagule bundle out records.bundle".to_owned()
+            "Records can travel in a file, too: propagule bundle export records.bundle".to_owned()
         }
         ReachLine::RelaysForOthers { places } => relays_for_others(*places),
     }

@@ -48,7 +48,7 @@ fn preview(trial: &str, revision: u8, preview: &PublishPreview) -> Document {
         })
         .say(
             "The record is pseudonymous, not anonymous: your key links all your records, and if you also show this trial \
-             publicly, its counts and months link the key to your name (propagule key rotate --fresh starts a key that \
+             publicly, its counts and months link the key to your name (propagule key replace --unlinked starts a key that \
              nothing links to it). What is published cannot be called back from everybody. It leaves at a random time \
              and by way of other nodes, so that it is hard to tell where it came from; --now skips both, and peers that \
              watch closely can then guess it.",
@@ -68,7 +68,7 @@ fn offer_of_sheet() -> Document {
             "This was the first record under this key. Print a revocation now and keep it with your papers: if the key is \
              ever lost or stolen, it takes all that the key signed out of everybody's results, from any computer.",
         )
-        .list(List::points([Phrase::new().code("propagule key revoke --write-sheet revocation.txt")]))
+        .list(List::points([Phrase::new().code("propagule key cancel --write-sheet revocation.txt")]))
 }
 
 /// How an own record leaves.

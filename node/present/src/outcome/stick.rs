@@ -28,12 +28,12 @@ pub(super) fn stuck(stuck: &Stuck) -> Document {
         .when(opens.is_none(), |said| {
             said.say(
                 "Trials can be opened on the network on the day they are put in: the number put in is published without \
-                 any outcome, so that everybody can see how many trials were never reported. Choose once, at any later \
-                 `stick`: --open or --no-open.",
+                 any outcome, so that everybody can see how many trials were never reported. Choose once: propagule \
+                 settings announce on (or off)",
             )
         })
         .when(*opened == Some(true), |said| {
-            said.say("Opened on the network, as you chose (--no-open ends that):")
+            said.say("Opened on the network, as you chose (propagule settings announce off ends that):")
         })
         .each(not_opened, |said, why| match why {
             Said::WhatOf { fault } => said.append(self::not_opened(fault)),

@@ -2,7 +2,7 @@
 
 /// What a sentence says where an option would be named, and what a reader of the page does instead.
 const SAID: [(&str, &str); 8] = [
-    (" (see propagule plant).", "."),
+    (" (see propagule names).", "."),
     (": --whose everybody.", "; choose \u{201c}everybody\u{201d} to see them."),
     ("see them with --whose everybody.", "choose \u{201c}everybody\u{201d} to see them."),
     ("take them in with --whose everybody.", "choose \u{201c}everybody\u{201d} to take them in."),

@@ -1,4 +1,4 @@
-//! `propagule bundle in`
+//! `propagule bundle import`
 
 use std::fs::File;
 use std::io::BufReader;

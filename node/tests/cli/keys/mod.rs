@@ -56,7 +56,7 @@ fn rotating_asks_first_and_says_what_it_does() {
         "{}",
         unasked.out
     );
-    assert!(unasked.err.contains("hint: propagule key rotate --yes"), "{}", unasked.err);
+    assert!(unasked.err.contains("hint: propagule key replace --yes"), "{}", unasked.err);
     assert_eq!(keys(&home).len(), 1, "nothing was changed");
 }
 
@@ -149,7 +149,8 @@ fn a_fresh_key_is_another_grower_to_strangers_and_published_trials_stay_with_the
     let home = published();
     let unasked = home.run(&["key", "rotate", "--fresh"]);
     assert!(
-        unasked.out.contains("another grower") && unasked.err.contains("propagule key rotate --fresh --yes")
+        unasked.out.contains("another grower")
+            && unasked.err.contains("propagule key replace --unlinked --yes")
     );
     assert_eq!(home.json(&["key", "rotate", "--fresh", "--yes"])["record"], Value::Null);
     home.import_spring();
@@ -173,7 +174,7 @@ fn what_was_signed_from_the_month_on_falls_out_and_can_be_published_again() {
         unasked.out.contains("0 stay and 1 falls out") && unasked.out.contains("rotate it instead"),
         "{unasked:?}"
     );
-    assert!(unasked.err.contains("hint: propagule key revoke --from 2026-11 --yes"), "{}", unasked.err);
+    assert!(unasked.err.contains("hint: propagule key cancel --from 2026-11 --yes"), "{}", unasked.err);
     let revoked = home.json(&["key", "revoke", "--from", "2026-11", "--yes"]);
     let listed = keys(&home);
     assert_eq!((&listed[0]["key"], &listed[1]["revoked_from"]), (&revoked["new"], &"2026-11".into()));

@@ -9,11 +9,14 @@ mod table;
 use super::list::folded;
 use super::{Facet, FacetError, medium};
 use crate::record::Facets;
+use crate::schema::text_schema;
 pub use said::{AtHome, Heard, HomeDetail, Missing, Said};
+use serde::{Deserialize, Serialize};
 use table::{Phrase, Says};
 
 /// The English in which a grower speaks: the same word may mean another thing.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Dialect {
     /// United Kingdom and Ireland.
     Uk,
@@ -23,6 +26,8 @@ pub enum Dialect {
     /// Australia and New Zealand.
     Au,
 }
+
+text_schema!(Dialect, "Trade words and spelling of the US, the UK, or AU and NZ.", "^(us|uk|au)$");
 
 /// Understands what a grower types for a detail; an empty text takes the detail back.
 ///

@@ -4,6 +4,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use propagule_bench::Fate;
+use propagule_bench::locale::{DateStyle, Dialect, Units};
 
 /// What can be printed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
@@ -74,4 +75,22 @@ impl Because {
             Self::Merged => "merged",
         }
     }
+}
+
+/// Something that a grower chooses for a home.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(tag = "setting", content = "value", rename_all = "snake_case")]
+pub enum SettingChoice {
+    /// Trade words and spelling.
+    Dialect(Dialect),
+    /// Units of what is shown.
+    Units(Units),
+    /// Country by its two letters.
+    Country(String),
+    /// Order of the parts of a day.
+    DateOrder(DateStyle),
+    /// Whether trials are announced on the day they are started.
+    Announce(bool),
+    /// Whether results are to be published.
+    Publishing(bool),
 }

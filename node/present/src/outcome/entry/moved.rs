@@ -2,13 +2,14 @@
 
 use crate::document::Document;
 
+use super::super::spots::facets;
 use super::{changes, saved, titled, undo};
 use crate::kind::KindWords;
 use propagule_app::outcome::entry::{ArmMoved, PiecesLeft, PiecesMoved};
 
 /// Living pieces were put elsewhere.
 pub(super) fn moved(number: u64, moved: &PiecesMoved) -> Document {
-    let PiecesMoved { kind, spot, on, correction, arms, take_back, .. } = moved;
+    let PiecesMoved { kind, spot, new_spot, on, correction, arms, take_back, .. } = moved;
     let words = KindWords::of(*kind);
     let lines = arms.iter().flat_map(|arm| {
         let carried = arm
@@ -17,6 +18,9 @@ pub(super) fn moved(number: u64, moved: &PiecesMoved) -> Document {
         std::iter::once(self::arm(arm, spot, &words)).chain(carried)
     });
     titled(format!("{}: moved to {spot} on {on}.", saved(number, *correction)), lines.collect())
+        .each(new_spot, |said, new| {
+            said.say(format!("{} is a new bench of yours: {}.", new.name, facets(&new.facets)))
+        })
         .action(undo::of(take_back))
 }
 

@@ -1,0 +1,228 @@
+//! Help of the commands under "Set up".
+
+use super::CommandHelp;
+
+pub(super) const COMMANDS: &[CommandHelp] = &[
+    CommandHelp {
+        command: "trial",
+        first: "Set up trials, bring in last year's, look at them, change how they are described",
+        more: "",
+        examples: &["propagule trial new N1 \"Ribes nigrum\" -n 30", "propagule trial list"],
+        options: &[],
+    },
+    CommandHelp {
+        command: "trial new",
+        first: "Set up a trial (or a batch, when nothing is compared) and see what its size can show",
+        more: "",
+        examples: &[
+            "propagule trial new M1 'Morus nigra' -m 'kind=stem cutting; wood=semi-ripe; cover=humidity dome' -t 'dip: hormone=IBA 3000 ppm, 5 s' -t 'none: hormone=none' --pots 3 --per-pot 4",
+            "propagule trial new N1 'Ribes nigrum' -n 30 -m 'kind=stem cutting; wood=hardwood'",
+        ],
+        options: &[
+            ("code", "Your own code for it, short enough for a tag"),
+            ("question", "What you want to find out; leave it out for a batch"),
+            ("on", "The day you plan to start [default: today]"),
+            ("method", "What is the same for all treatments, such as 'kind=stem cutting; wood=softwood'"),
+            ("treatments", "A treatment, such as 'A: hormone=none'; without any it is a batch"),
+            ("pots", "Pots of each treatment"),
+            ("per_pot", "How many in each pot"),
+            ("count", "How many of each treatment, where there are no pots"),
+            (
+                "shared_pots",
+                "Pots, or stock plants, that hold every treatment: 16x3 is 16 of them with 3 places each",
+            ),
+            ("stock_plants", "Number of stock plants"),
+            ("entered_for", "The grower you enter it for, if not yourself: the name stays at home"),
+            ("replaces", "The trial whose failures these replace"),
+            ("regraft_of", "The trial whose rootstocks are grafted again"),
+            ("repeats", "The trial that is done again in another season"),
+            (
+                "control",
+                "The treatment that the others are held against [default: the only one that went without]",
+            ),
+            ("done_by", "Who did which pots, such as 'R: P1,P2'; it stays at home"),
+            ("single_pieces", "Each one is placed by itself, such as grafts each on a rootstock of its own"),
+            (
+                "rooted_means",
+                "Your test for rooted, where roots are not seen, such as 'resists a gentle tug'",
+            ),
+            ("note", "Private note"),
+            ("dry_run", "Only say what that size can show; nothing is saved"),
+            ("yes", "Take the plant name even if part of it is left out"),
+        ],
+    },
+    CommandHelp {
+        command: "trial copy",
+        first: "Set up last season's trial again under a new code",
+        more: "",
+        examples: &["propagule trial copy M1", "propagule trial copy M1 M7 --on 2027-06-05"],
+        options: &[
+            ("old", "Code of the earlier one"),
+            ("new", "Code of the new one [default: the next of its series]"),
+            ("on", "The day you plan to start [default: today]"),
+            ("dry_run", "Only say what it would be"),
+        ],
+    },
+    CommandHelp {
+        command: "trial import",
+        first: "Bring in trials from a spreadsheet (CSV, XLSX, ODS), one row per treatment",
+        more: "Shows first what it would do; --yes saves it.",
+        examples: &[
+            "propagule trial import season.csv",
+            "propagule trial import lots.csv --map Lot=trial --map 'PutIn=started' --date-order day-first --yes",
+        ],
+        options: &[
+            ("file", "The table; - reads what is pasted or piped in"),
+            ("yes", "You have seen the preview and agree"),
+            ("dry_run", "Say what would happen, and save nothing: what it does without --yes"),
+            (
+                "map",
+                "What a heading of yours means, such as Lot=trial; remembered for the next table with the same headings",
+            ),
+            ("set", "What holds for all rows, such as species='Morus nigra'"),
+            ("fill", "A column whose blanks are the same as the row above"),
+            (
+                "word",
+                "What a word in a cell with a count means: dead, lost, alive, none, not-known, not-counted",
+            ),
+            ("row", "What a line is that looks like a sum of others: total or plants"),
+            ("checks", "What the columns with a day as heading hold"),
+            ("rest", "What became of those that a count does not mention"),
+            ("sheet", "The sheet of a workbook"),
+            ("one_row_one_piece", "Every row is one cutting or graft, placed by itself"),
+            ("leave_out", "Bring in the rows that are right, and leave the others out"),
+            (
+                "update",
+                "Where the table says something else than is known, correct it; the history keeps the old figures",
+            ),
+        ],
+    },
+    CommandHelp {
+        command: "trial edit",
+        first: "Change how a trial is described; the history keeps the old wording",
+        more: "",
+        examples: &[
+            "propagule trial edit M1 --started-on 2026-06-06",
+            "propagule trial edit M1 -t 'dip: hormone=IBA 8000 ppm, 5 s' --relabel P3=P13",
+        ],
+        options: &[
+            ("started_on", "The day it was stuck (grafted, sown …)"),
+            ("treatments", "What a treatment is, such as 'A: hormone=none'; what you leave out stays"),
+            ("relabel", "A pot got another tag: OLD=NEW"),
+            ("started", "The number stuck, where it was miscounted: P3=4 or A=12"),
+            ("control", "The treatment that the others are held against, until the first count"),
+            ("done_by", "Who did which pots: 'R: P1,P2'"),
+            ("rooted_means", "Your test for rooted"),
+            ("note", "Private note"),
+            ("yes", "Take the plant name even if part of it is left out"),
+        ],
+    },
+    CommandHelp {
+        command: "trial close",
+        first: "Close a trial that is over: nothing is due any more, and its results stand",
+        more: "",
+        examples: &[
+            "propagule trial close M1 --because given-up --rest dead",
+            "propagule trial close --asleep --rest not-seen",
+        ],
+        options: &[
+            ("trial", "Its code"),
+            ("asleep", "All that sleep: untouched for more than eight weeks after something was due"),
+            ("because", "Why it is over"),
+            ("rest", "What became of those that are left"),
+            ("yes", "You have seen which trials sleep and agree"),
+        ],
+    },
+    CommandHelp {
+        command: "trial reopen",
+        first: "Go on with trials that were closed",
+        more: "",
+        examples: &["propagule trial reopen M1", "propagule trial reopen M1 M2"],
+        options: &[("trials", "Their codes")],
+    },
+    CommandHelp {
+        command: "trial private",
+        first: "Keep a trial at home: it is never offered for publishing, and publishing it is refused",
+        more: "",
+        examples: &["propagule trial private M1", "propagule trial private M1 --allow-publishing"],
+        options: &[
+            ("trial", "Its code"),
+            ("allow_publishing", "It may be published after all; nothing is published by this"),
+        ],
+    },
+    CommandHelp {
+        command: "trial pots",
+        first: "Show what each pot holds and when it was last checked, in the order in which counts are typed",
+        more: "",
+        examples: &["propagule trial pots M1", "propagule trial pots M1 --on 2026-08-03"],
+        options: &[("on", "As they stood after that day [default: now]")],
+    },
+    CommandHelp {
+        command: "trial layout",
+        first: "Set out the pots at random, or show where they stand",
+        more: "",
+        examples: &["propagule trial layout M1", "propagule trial layout M1 --columns 6 --seed 7"],
+        options: &[
+            ("columns", "Pots side by side"),
+            ("seed", "Start of the random order; the same number gives the same bench"),
+        ],
+    },
+    CommandHelp {
+        command: "trial list",
+        first: "List your trials",
+        more: "",
+        examples: &["propagule trial list", "propagule trial list --json"],
+        options: &[],
+    },
+    CommandHelp {
+        command: "trial show",
+        first: "Show a trial: its method, counts and what they show",
+        more: "",
+        examples: &["propagule trial show M1", "propagule trial show M1 --detail"],
+        options: &[
+            ("trial", "Its code"),
+            (
+                "detail",
+                "Differences between pots, curves over time, tests as if each cutting were independent",
+            ),
+        ],
+    },
+    CommandHelp {
+        command: "trial history",
+        first: "Everything entered for a trial",
+        more: "",
+        examples: &["propagule trial history M1", "propagule trial history M1 --json"],
+        options: &[("trial", "Its code")],
+    },
+    CommandHelp {
+        command: "stock",
+        first: "Describe a stock plant (mother plant), or list them",
+        more: "",
+        examples: &[
+            "propagule stock 'old hedge' --species 'Morus nigra' --about 'age=30 years; origin=grafted'",
+            "propagule stock",
+        ],
+        options: &[
+            ("name", "Your own name for it"),
+            ("species", "What plant it is"),
+            ("about", "Its age, and whether it was raised from seed, from cuttings or grafted"),
+            ("note", "Private note"),
+            ("yes", "Take the plant name even if part of it is left out"),
+        ],
+    },
+    CommandHelp {
+        command: "bench",
+        first: "Describe a bench, bed, frame or house, or show what stands on it",
+        more: "",
+        examples: &[
+            "propagule bench 'mist house' --about 'structure=hoop house; mist=intermittent mist; heat=72 F'",
+            "propagule bench 'mist house' --trials N01,N02 --on 2026-06-05",
+            "propagule bench",
+        ],
+        options: &[
+            ("name", "Your own name for it"),
+            ("about", "What trials take from it: structure, mist or cover, light, bottom heat, watering"),
+            ("trials", "Trials that stand on it from a day on, or `all`"),
+        ],
+    },
+];

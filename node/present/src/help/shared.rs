@@ -1,0 +1,63 @@
+//! Help of options that several commands have.
+
+/// Options by their id, with what they are; a command may say otherwise.
+pub(super) const SHARED: &[(&str, &str)] = &[
+    ("date_order", "How 5/6 is read: 5 June or 6 May"),
+    ("year", "The year of days that are typed without one"),
+    (
+        "on",
+        "The day: 2026-06-05, yesterday, friday, \"3 days ago\", \"June 2026\", \"about 2026-06-06\" or a range [default: today]",
+    ),
+    ("note", "Private note; it is never published"),
+    ("photo", "Photo or video; only its path is kept, at home"),
+    ("entry_id", "A name for this entry: sent again under the same name it changes nothing"),
+    ("yes", "Yes, it is so: half a pot gone at once, or a day before the last entry"),
+    ("instead", "It replaces the entry of the same day"),
+    ("again", "It is another one of the same day"),
+    ("stage", "Which count"),
+    (
+        "outcome",
+        "What counts as success (taken for grafts and germinated for seed are \"rooted\") [default: rooted, or final at the final count]",
+    ),
+    ("announced_only", "Only trials that were announced before their first count"),
+    ("transcribed", "Also results that growers took from printed sources"),
+    ("with_regrafts", "Also rootstocks that were grafted again after a failure: they were chosen by failure"),
+    (
+        "whose",
+        "Whose results count: your own, those of growers you trust, or everybody's [default: trusted when you trust any, else everybody]",
+    ),
+    ("name", "What to call them at home"),
+    ("species", "The plant"),
+    ("site", "The site it belongs to"),
+    ("lift_on", "Lift day, set in advance"),
+    ("finished_means", "Your own standard for a finished plant"),
+    ("file", "The file to make; an existing one is never overwritten"),
+    ("rest", "What became of those you did not count"),
+    ("trial", "Code of the trial"),
+    ("counts", "A number for each pot, such as 11 11 12 10, or what you counted where, such as P2:dead=1"),
+    (
+        "from_sheet",
+        "The same in the order of the printed sheet, and - for none; at a stage also rooted/green/dead/lost",
+    ),
+    ("blind", "You did not know which treatment was which"),
+    ("left", "How many left, and of which treatment or pot, such as dip=6; of a batch the number alone"),
+    ("unfinished", "They were not finished by your own standard: what becomes of them is not known"),
+    ("force", "Write over a file that is there"),
+    (
+        "by",
+        "Split methods further by these details, by `path` for where survivors were moved to, or `none` to add all up",
+    ),
+    ("filters", "Only treatments with this detail, such as wood=softwood; may be given several times"),
+    ("from", "Take the results from a CSV table instead of the network"),
+    ("now", "Send it at once: whoever watches closely can then guess that it came from here"),
+    ("out", "The file to write [default: named after the trial, in this folder]"),
+    ("letter", "US Letter instead of A4"),
+    ("grower", "Their key, its first letters, or the name you gave"),
+    ("node", "Its id, an address of it, or its invite"),
+    ("state", "on or off"),
+    (
+        "home",
+        "Folder with your data and keys [default: the data folder of your system, or `$PROPAGULE_HOME`]",
+    ),
+    ("json", "Answer as JSON on stdout"),
+];
