@@ -13,6 +13,7 @@ mod printed;
 mod regrafts;
 mod shape;
 mod strangers;
+mod strata;
 #[cfg(test)]
 mod tests;
 
@@ -31,7 +32,7 @@ pub use printed::{
 pub use regrafts::RegraftsAnswer;
 pub use shape::{
     AuthorInfluence, Classical, ClassicalRate, ContrastAnswer, Detail, EverybodyAnswer, Influence,
-    MethodAnswer, NetworkAnswer, PoolAnswer, Sensitivity, TogetherAnswer, VouchInfluence,
+    MethodAnswer, NetworkAnswer, PoolAnswer, Sensitivity, ShrunkAnswer, TogetherAnswer, VouchInfluence,
 };
 
 use super::question::{Asked, PoolQuestion};
@@ -75,17 +76,16 @@ pub fn pool_beside(
     if let Some(with_new) = beside.with_new {
         warnings.extend(strangers::add_with_new(&mut methods, with_new, asked)?);
     }
-    let network = network::network(&counted, asked)?;
-    if network.is_some() && network::leaves_parts_out(&counted) {
-        warnings.push(Warning::new("part_not_joined", AnswerSaid::PartNotJoined));
+    let contrasts = contrast::contrasts(&counted, &evidence.rows, asked)?;
+    if contrasts.is_unfitted {
+        warnings.push(Warning::new("fit_failed", AnswerSaid::FitFailed));
     }
     let answer = PoolAnswer {
-        contrasts: contrast::contrasts(&counted, &evidence.rows, asked)?,
         together: contrast::together(&counted, asked),
         components: links::components(&counted),
         methods_without_information: links::without_information(&counted),
-        network,
-        facets: facets::facets(&counted, asked)?,
+        network: network::network(&counted, &evidence.rows, asked)?,
+        facets: facets::facets(&counted, &contrasts, asked)?,
         detail: if asked.question.detail { Some(detail::details(&counted, asked)?) } else { None },
         influence: if asked.question.detail { Some(influence::influence(&counted, asked)?) } else { None },
         authors: if asked.question.detail { Some(beside::authors(&counted, asked)?) } else { None },
@@ -94,6 +94,7 @@ pub fn pool_beside(
         } else {
             None
         },
+        contrasts: contrasts.answers,
         ..empty_answer(evidence, asked)
     };
     let mut answer =

@@ -279,11 +279,6 @@ pub(super) const WORDS: &[FaultWords] = &[
         &["look at the counts of that method, or leave it out with --where"],
     ),
     words("methods-not-fitted", "cannot fit all methods together", &["ask for fewer of them with --where"]),
-    words(
-        "facets-not-fitted",
-        "cannot take the facets of {pieces} together",
-        &["name fewer facets, such as --effects=wood,auxin,humidity"],
-    ),
     words("compared-trial-missing", "cannot compare {trial}: no such trial among the evidence", &[])
         .otherwise("a trial is named GROWER/TRIAL, with the labels of the table"),
     words(

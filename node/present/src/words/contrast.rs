@@ -3,12 +3,17 @@
 use propagule_analysis::verdict::Scope;
 use propagule_answer::said::{ContrastFacts, Verdict};
 
+use super::shrunk::judged_from;
 use super::{InWords, Of, counted};
 use crate::number::in_hundred;
 
 impl<T: AsRef<str>> Of<'_, ContrastFacts<T>> {
-    /// The sentence.
+    /// The sentence, with how many trials it was judged from where not all were.
     fn sentence(&self) -> String {
+        self.verdict_words() + &judged_from(self.from_trials.filter(|_| self.informative > 0))
+    }
+
+    fn verdict_words(&self) -> String {
         let pair = format!("{}: {} and {}", self.facet(), self.first.as_ref(), self.second.as_ref());
         let trials = counted(self.trials, "trial", "trials");
         match self.verdict {

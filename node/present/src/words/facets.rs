@@ -1,7 +1,6 @@
 //! Sentences on what a facet adds, everything else equal.
 
-use propagule_analysis::facets::Standing;
-use propagule_answer::said::{LevelFacts, Verdict};
+use propagule_answer::said::{LevelFacts, Standing, Verdict};
 
 use super::contrast::pots;
 use super::{InWords, Of, counted};
@@ -18,7 +17,7 @@ impl<T: AsRef<str>> Of<'_, LevelFacts<T>> {
                 format!("{facet} {level} cannot be separated from what it always went with.")
             }
             Standing::BetweenGrowers => format!(
-                "{facet} {level}: never beside {reference} in one grower's trials, so a difference may be the growers'."
+                "{facet} {level}: never beside {reference} in one trial, so a difference may be the growers'."
             ),
             Standing::WithinGrowers => self.compared(),
         }
@@ -27,15 +26,18 @@ impl<T: AsRef<str>> Of<'_, LevelFacts<T>> {
     fn compared(&self) -> String {
         let [facet, reference, level] = [&self.facet, &self.reference, &self.level].map(T::as_ref);
         let trials = counted(self.side_by_side, "trial", "trials");
-        if self.verdict() == Verdict::CannotTell {
+        let named = match (self.verdict, self.better, self.log_or) {
+            (Verdict::Likely | Verdict::Better, Some(better), Some(log_or)) => Some((better, log_or)),
+            _ => None,
+        };
+        let Some((better, log_or)) = named else {
             return format!(
                 "{facet} {level} and {reference} cannot be told apart yet ({trials} side by side).{}",
                 pots(self.single_replicate, self.side_by_side)
             );
-        }
-        let (word, sure) =
-            if self.better >= 0.5 { ("better", self.better) } else { ("worse", 1.0 - self.better) };
-        let [low, middle, high] = self.log_or.map(odds);
+        };
+        let (word, sure) = if better >= 0.5 { ("better", better) } else { ("worse", 1.0 - better) };
+        let [low, middle, high] = log_or.map(odds);
         format!(
             "{facet} {level} likely does {word} than {reference} ({} in 100): odds times {middle} ({low} to {high}), {trials} \
              side by side.{}",
@@ -63,9 +65,9 @@ fn odds(log_or: f64) -> String {
     }
 }
 
-/// What the joint model takes for granted.
-pub const ADDITIVE: &str = "Effects are taken to add up as log odds and to be the same for all growers; a word that works only \
-     together with another is not seen so.";
+/// What a comparison facet by facet takes for granted.
+pub const ADDITIVE: &str = "Each facet is compared where everything else was the same; a word that works only together with \
+     another is averaged over what it stood with.";
 
 /// Nothing to hold against one another.
 pub const NO_FACETS: &str =
@@ -75,48 +77,50 @@ pub const NO_FACETS: &str =
 mod tests {
     use super::*;
 
-    fn facts(standing: Standing, better: f64) -> LevelFacts<&'static str> {
+    fn facts(verdict: Verdict, better: f64) -> LevelFacts<&'static str> {
         LevelFacts {
             facet: "auxin",
             reference: "none",
             level: "IBA",
-            standing,
+            standing: Standing::WithinGrowers,
+            verdict,
             side_by_side: 3,
             single_replicate: 0,
-            log_or: [0.1, 0.9, 1.8],
-            better,
+            log_or: Some([0.1, 0.9, 1.8]),
+            better: Some(better),
         }
     }
 
     #[test]
-    fn only_what_was_compared_inside_trials_carries_a_verdict() {
-        let better = facts(Standing::WithinGrowers, 0.97).words();
+    fn the_verdict_of_the_contrast_is_told() {
         assert_eq!(
-            better,
+            facts(Verdict::Likely, 0.97).words(),
             "auxin IBA likely does better than none (97 in 100): odds times 2.5 (1.1 to 6.0), 3 trials side by side."
         );
-        assert!(
-            facts(Standing::WithinGrowers, 0.04).words().contains("likely does worse than none (96 in 100)")
-        );
-        let cannot = facts(Standing::WithinGrowers, 0.8).words();
+        assert!(facts(Verdict::Likely, 0.04).words().contains("likely does worse than none (96 in 100)"));
+        let cannot = facts(Verdict::CannotTell, 0.99).words();
         assert_eq!(cannot, "auxin IBA and none cannot be told apart yet (3 trials side by side).");
-        assert!(facts(Standing::BetweenGrowers, 0.99).words().contains("may be the growers'"));
-        assert_eq!(facts(Standing::BetweenGrowers, 0.99).verdict(), Verdict::CannotTell);
-        assert!(facts(Standing::Aliased, 0.5).words().contains("cannot be separated"));
-        assert!(facts(Standing::NeverTried, 0.5).words().ends_with("never tried."));
-        assert!(facts(Standing::Reference, 0.0).words().contains("held against it"));
     }
 
     #[test]
-    fn one_trial_with_one_pot_an_arm_carries_no_verdict() {
-        let one = LevelFacts { side_by_side: 1, single_replicate: 1, ..facts(Standing::WithinGrowers, 0.99) };
+    fn what_was_never_compared_has_no_figures() {
+        let of = |standing, verdict| {
+            LevelFacts { standing, log_or: None, better: None, ..facts(verdict, 0.5) }.words()
+        };
+        assert!(of(Standing::BetweenGrowers, Verdict::NeverCompared).contains("may be the growers'"));
+        assert!(of(Standing::Aliased, Verdict::Confounded).contains("cannot be separated"));
+        assert!(of(Standing::Reference, Verdict::CannotTell).contains("held against it"));
+    }
+
+    #[test]
+    fn one_trial_with_one_pot_an_arm_says_so() {
+        let one = LevelFacts { side_by_side: 1, single_replicate: 1, ..facts(Verdict::SingleUnit, 0.99) };
         assert_eq!(
             one.words(),
             "auxin IBA and none cannot be told apart yet (1 trial side by side). One pot each: a difference between pots \
              would look the same."
         );
-        let several = LevelFacts { single_replicate: 2, ..facts(Standing::WithinGrowers, 0.99) };
-        assert_eq!(several.verdict(), Verdict::Likely);
+        let several = LevelFacts { single_replicate: 2, ..facts(Verdict::Likely, 0.99) };
         assert!(
             several
                 .words()

@@ -24,6 +24,7 @@ mod rate;
 pub mod recorded;
 mod regraft;
 mod said;
+mod shrunk;
 mod silence;
 pub mod standing;
 #[cfg(test)]
@@ -39,8 +40,7 @@ pub use crate::number::{
     small_number,
 };
 pub use circle::{
-    PART_NOT_JOINED, average_or_nobody, circle_differs, everybody_words, nobody_asked_for, others_outside,
-    outside_only,
+    average_or_nobody, circle_differs, everybody_words, nobody_asked_for, others_outside, outside_only,
 };
 pub use compare::{FALSE_FLAGS, as_if_at, band_words, nobody_else};
 pub use contrast::{ONE_POT_EACH, always_together};
@@ -58,6 +58,7 @@ pub use plan::{
 pub use propagule_files::counted::counted;
 pub use rate::{CLASSICAL, MOSTLY_PRIOR, NO_MAXIMUM, all_of, count_reading, none_of, several_methods};
 pub use regraft::WITH_REGRAFTS;
+pub use shrunk::methods_looked_at;
 pub use silence::{silence_words, silent_as_zero_words, silent_trials};
 pub use time::how_long;
 pub use vocabulary::{PieceWords, question_words, start_verb};

@@ -3,7 +3,7 @@
 use propagule_answer::said::{AnswerSaid, Family, Wording};
 use propagule_evidence::Question;
 
-use super::circle::{PART_NOT_JOINED, circle_differs, nobody_asked_for, others_outside, outside_only};
+use super::circle::{circle_differs, nobody_asked_for, others_outside, outside_only};
 use super::compare::{FALSE_FLAGS, nobody_else};
 use super::contrast::always_together;
 use super::left_out::left_out;
@@ -14,6 +14,7 @@ use super::plan::{
 };
 use super::rate::several_methods;
 use super::regraft::regrafts;
+use super::shrunk::FIT_FAILED;
 use super::silence::silent_trials;
 use super::standing::strangers_only;
 use super::vocabulary::question_words;
@@ -96,7 +97,7 @@ impl Of<'_, AnswerSaid> {
     /// Words without a number.
     fn always(&self) -> &'static str {
         match self.0 {
-            AnswerSaid::PartNotJoined => PART_NOT_JOINED,
+            AnswerSaid::FitFailed => FIT_FAILED,
             AnswerSaid::NeverSideBySide => NEVER_SIDE_BY_SIDE,
             AnswerSaid::FalseFlags => FALSE_FLAGS,
             AnswerSaid::RankedAcrossGrowers => RANKED_ACROSS_GROWERS,
