@@ -19,6 +19,9 @@ pub(super) const COMMANDS: &[CommandHelp] = &[
             "propagule trial new N1 'Ribes nigrum' -n 30 -m 'kind=stem cutting; wood=hardwood'",
         ],
         options: &[
+            ("parent", "The trial that it follows"),
+            ("relation", "How it follows that trial"),
+            ("like", "A trial to take from what is not said"),
             ("code", "Your own code for it, short enough for a tag"),
             ("question", "What you want to find out; leave it out for a batch"),
             ("on", "The day you plan to start [default: today]"),
