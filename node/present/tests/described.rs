@@ -13,6 +13,7 @@ use propagule_app::home::{Home, Pace};
 use propagule_app::outcome::Outcome;
 use propagule_app::outcome::closing::{Closed, ClosedStep};
 use propagule_app::outcome::new_trial::{CanShow, NewTrialFacts};
+use propagule_app::outcome::private::SettingChoice;
 use propagule_app::{
     App, ArmFacts, ArmGiven, Because, BenchRequest, Closing, Common, CorrectTrial, NewTrial, Reply, Request,
     Stick, handle,
@@ -180,7 +181,8 @@ fn new_trials_and_what_is_done_to_their_description() {
         assert!(matches!(come(&app, private), Outcome::PrivacySet(set) if set.private == is_private));
     }
     for publishing in [None, Some(true), Some(false)] {
-        let Outcome::Settings(settings) = come(&app, BenchRequest::Settings { publishing }) else {
+        let choice = publishing.map(SettingChoice::Publishing);
+        let Outcome::Settings(settings) = come(&app, BenchRequest::Settings { choice }) else {
             panic!("settings")
         };
         assert_eq!((settings.publishing, settings.is_chosen_now), (publishing, publishing.is_some()));

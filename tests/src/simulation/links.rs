@@ -51,7 +51,7 @@ impl World {
             self.nodes[name as usize].is_online = false;
             (4, 20)
         } else {
-            node.start(self.settings.timing, self.now);
+            node.start(&self.settings.timing, self.now);
             for event in [Event::Dial, Event::Sessions, Event::Stems] {
                 self.plan(name, Duration::from_secs(1), event);
             }

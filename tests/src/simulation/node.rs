@@ -55,7 +55,7 @@ pub(super) struct Node {
 }
 
 impl Node {
-    pub(super) fn new(role: Role, timing: Timing, dice: &mut SeededDice) -> Self {
+    pub(super) fn new(role: Role, timing: &Timing, dice: &mut SeededDice) -> Self {
         let secret = dice.roll();
         Self {
             role,
@@ -65,8 +65,8 @@ impl Node {
             set: Set::default(),
             outbox: BTreeMap::new(),
             book: Book::default(),
-            spread: Spread::new(timing, secret, Box::new(SeededDice(dice.roll()))),
-            schedule: Schedule::new(timing),
+            spread: Spread::new(*timing, secret, Box::new(SeededDice(dice.roll()))),
+            schedule: Schedule::new(*timing),
             ledger: Ledger::new(timing.block),
             allowances: Allowances::new(LINE),
             gossip_quota: GossipQuota::default(),
@@ -83,10 +83,10 @@ impl Node {
     }
 
     /// Starts anew, as a process does: what was in memory only is gone, the outbox is read again.
-    pub(super) fn start(&mut self, timing: Timing, now: Moment) {
+    pub(super) fn start(&mut self, timing: &Timing, now: Moment) {
         self.is_online = true;
-        self.spread = Spread::new(timing, self.secret, Box::new(SeededDice(self.dice.roll())));
-        self.schedule = Schedule::new(timing);
+        self.spread = Spread::new(*timing, self.secret, Box::new(SeededDice(self.dice.roll())));
+        self.schedule = Schedule::new(*timing);
         self.spread.load(self.outbox.iter().map(|(id, stage)| (*id, *stage)), now);
     }
 }

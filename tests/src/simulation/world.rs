@@ -261,7 +261,7 @@ fn new_node(liars: &mut usize, settings: &Settings, dice: &mut SeededDice) -> No
     } else {
         Role::Honest
     };
-    let mut node = Node::new(role, settings.timing, dice);
+    let mut node = Node::new(role, &settings.timing, dice);
     if is_among(settings.wrong_clocks, dice) {
         node.months_ahead = dice.below(25) as i32 - 12;
     }

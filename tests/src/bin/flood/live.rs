@@ -39,9 +39,9 @@ pub(super) async fn run(many: usize, keys: usize, quota: u64) -> anyhow::Result<
         (0..KNOWN.0 * KNOWN.1).map(|number| record_of(number % KNOWN.0, number, 5)).collect();
     let mut nodes = Vec::new();
     for number in 0..many {
-        nodes.push(begin(number as u64 + 1, &old, quota, timing).await?);
+        nodes.push(begin(number as u64 + 1, &old, quota, &timing).await?);
     }
-    let flood = flooding(keys, timing).await?;
+    let flood = flooding(keys, &timing).await?;
     for (place, node) in nodes.iter().enumerate() {
         node.inside.dial(&nodes[(place + 1) % many].inside.address).await?;
         node.inside.dial(&flood.inside.address).await?;
@@ -144,9 +144,9 @@ fn unequal(nodes: &[Node]) -> anyhow::Result<(usize, usize)> {
     Ok((meeting, unequal))
 }
 
-async fn begin(number: u64, old: &[Signed], quota: u64, timing: Timing) -> anyhow::Result<Node> {
+async fn begin(number: u64, old: &[Signed], quota: u64, timing: &Timing) -> anyhow::Result<Node> {
     let store = Arc::new(Memory::new(quota));
-    let inside = Inside::start(number, Arc::<Memory>::clone(&store), timing).await?;
+    let inside = Inside::start(number, Arc::<Memory>::clone(&store), *timing).await?;
     let authors: Vec<AuthorKey> = old.iter().map(|signed| signed.author).collect();
     inside.gate.admission().take_as_known(&authors)?;
     put(&store, old)?;
@@ -154,11 +154,11 @@ async fn begin(number: u64, old: &[Signed], quota: u64, timing: Timing) -> anyho
 }
 
 /// A node that holds a record of each of so many keys.
-async fn flooding(keys: usize, timing: Timing) -> anyhow::Result<Node> {
+async fn flooding(keys: usize, timing: &Timing) -> anyhow::Result<Node> {
     let store = Arc::new(Memory::new(u64::MAX));
     let all: Vec<Signed> = (0..keys as u64).map(|key| record_of(FLOOD + key, key, 24)).collect();
     put(&store, &all)?;
-    Ok(Node { inside: Inside::start(0, Arc::<Memory>::clone(&store), timing).await?, store })
+    Ok(Node { inside: Inside::start(0, Arc::<Memory>::clone(&store), *timing).await?, store })
 }
 
 fn put(store: &Memory, records: &[Signed]) -> anyhow::Result<Vec<RecordId>> {
