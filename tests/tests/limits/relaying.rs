@@ -18,9 +18,9 @@ use propagule_tests::stores::Watched;
 const PROTOCOL: &str = "/made-by-hand/1";
 
 /// A node that relays.
-async fn relay(timing: Timing) -> anyhow::Result<Inside> {
+async fn relay(timing: &Timing) -> anyhow::Result<Inside> {
     let ways = Ways { relay: RelayForOthers::Always, ..Ways::default() };
-    let node = Inside::start_with(1, Arc::new(Watched::default()), timing, ways).await?;
+    let node = Inside::start_with(1, Arc::new(Watched::default()), *timing, ways).await?;
     node.until(|status| status.is_relaying).await?;
     Ok(node)
 }
@@ -56,7 +56,7 @@ async fn reaches(node: &Inside, from: &mut Handmade, to: &Handmade) -> anyhow::R
 
 #[tokio::test]
 async fn places_at_a_relay_have_an_end() -> anyhow::Result<()> {
-    let node = relay(Timing::home()).await?;
+    let node = relay(&Timing::home()).await?;
     let peers = placed(&node, RELAY_PLACES).await?;
     let mut late = Handmade::new(PROTOCOL, Manner::Answers)?;
     ensure!(!place(&node, &mut late).await?, "one more place than {}", peers.len());
@@ -66,7 +66,7 @@ async fn places_at_a_relay_have_an_end() -> anyhow::Result<()> {
 
 #[tokio::test]
 async fn one_peer_gets_a_few_circuits() -> anyhow::Result<()> {
-    let node = relay(Timing::home()).await?;
+    let node = relay(&Timing::home()).await?;
     let peers = placed(&node, RELAY_CIRCUITS_PER_PEER + 1).await?;
     let mut greedy = Handmade::new(PROTOCOL, Manner::Answers)?;
     let mut reached = 0;
@@ -81,7 +81,7 @@ async fn one_peer_gets_a_few_circuits() -> anyhow::Result<()> {
 
 #[tokio::test]
 async fn circuits_through_a_node_have_an_end() -> anyhow::Result<()> {
-    let node = relay(Timing::home()).await?;
+    let node = relay(&Timing::home()).await?;
     let peers = placed(&node, RELAY_CIRCUITS_PER_PEER).await?;
     let (mut reached, mut callers) = (0, Vec::new());
     while reached < RELAY_CIRCUITS {
@@ -100,7 +100,7 @@ async fn circuits_through_a_node_have_an_end() -> anyhow::Result<()> {
 
 #[tokio::test]
 async fn a_circuit_ends_when_its_bytes_are_used_up() -> anyhow::Result<()> {
-    let node = relay(Timing::home()).await?;
+    let node = relay(&Timing::home()).await?;
     let peers = placed(&node, 1).await?;
     let mut caller = Handmade::new(PROTOCOL, Manner::Answers)?;
     ensure!(reaches(&node, &mut caller, &peers[0]).await?);
@@ -117,7 +117,7 @@ async fn a_circuit_ends_when_its_bytes_are_used_up() -> anyhow::Result<()> {
 #[tokio::test]
 async fn a_circuit_ends_when_its_time_is_over() -> anyhow::Result<()> {
     ensure!(Timing::home().circuit == RELAY_CIRCUIT_TIME && Timing::quick().circuit == RELAY_CIRCUIT_TIME);
-    let node = relay(Timing { circuit: Duration::from_millis(500), ..Timing::home() }).await?;
+    let node = relay(&Timing { circuit: Duration::from_millis(500), ..Timing::home() }).await?;
     let peers = placed(&node, 1).await?;
     let mut caller = Handmade::new(PROTOCOL, Manner::Answers)?;
     // On a slow machine it may end before the two have greeted each other.
