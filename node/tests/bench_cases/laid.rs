@@ -156,8 +156,8 @@ pub(crate) fn read_elsewhere<'a>(homes: impl IntoIterator<Item = &'a TestHome>) 
     let reader = TestHome::new();
     for home in homes {
         let bundle = home.path().with_file_name("all.bundle").display().to_string();
-        home.ok(&["bundle", "out", &bundle]);
-        reader.ok(&["bundle", "in", &bundle]);
+        home.ok(&["bundle", "export", &bundle]);
+        reader.ok(&["bundle", "import", &bundle, "--as-known"]);
     }
     reader.json(&["pool", SPECIES])
 }

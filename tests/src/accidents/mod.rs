@@ -29,7 +29,7 @@ pub use refetch::refetch;
 
 use crate::Grower;
 use crate::dice::hex;
-use crate::invented::{network, record, record_of};
+use crate::invented::{network, record_of};
 
 /// What a kind of accident came to.
 #[derive(Clone, Copy, Debug, Default)]
@@ -116,7 +116,8 @@ fn filled(count: u64) -> anyhow::Result<(Grower, BTreeSet<RecordId>)> {
     let mut writer = propagule_network::bundle::Writer::new(std::fs::File::create_new(&path)?, network())?;
     let mut ids = BTreeSet::new();
     for series in 0..count {
-        let signed = record((series % 7) as u8 + 1, series, (series % 25) as u16);
+        // Fifty of each key: a home takes no more than so many new ones of a stranger on one day.
+        let signed = record_of(series / 50 + 1, series, (series % 25) as u16);
         writer.add(&signed.bytes)?;
         ids.insert(signed.id);
     }
