@@ -265,7 +265,7 @@ impl fmt::Display for Mist {
             self.every_minutes,
             clock(self.from),
             clock(self.to),
-            counted(self.firings(), "firing", "firings"),
+            counted(self.firings(), "mist cycle", "mist cycles"),
             self.minutes()
         )
     }

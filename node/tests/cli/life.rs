@@ -78,7 +78,7 @@ fn what_nobody_looked_at_or_for_is_said() {
     home.ok(&["check", "F3", "--on", "2026-07-20", "--yes", "P1:rooted=2"]);
     home.ok(&["check", "F3", "--on", "2026-08-17", "--yes", "P1:rooted=3", "P2:rooted=4,green=1,dead=1"]);
     let text = show(&home, "F3");
-    assert!(text.contains("2026-06-22 day 14 roots not looked for"), "{text}");
+    assert!(text.contains("2026-06-22 day 14 roots not checked"), "{text}");
     says(&text, "at least 2, in the 6 put in there; 7 of 12 ever rooted");
 }
 

@@ -10,8 +10,8 @@ pub(super) const HINTS: &[(&str, &str)] = &[
     ("order-and-year-of-days", "add both: --dates day-first (or month-first) and --year 2026"),
     ("today-or-a-week-ago", "{option} today, or {option} 'a week ago'"),
     ("write-the-day-as-an-option", "write the day as in {option} 2026-06-05"),
-    ("chance-in-per-cent", "{sure} % is --sure {share}"),
-    ("chance-of-80-per-cent", "80 % is --sure 0.8"),
+    ("chance-in-per-cent", "{sure}% is --sure {share}"),
+    ("chance-of-80-per-cent", "80% is --sure 0.8"),
     ("another-name-for-evidence", "choose another name for --evidence"),
 ];
 
@@ -29,7 +29,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     words("answer-unreadable-say-yes", "cannot read the answer", &["use --yes instead of an answer"]),
     words(
         "answer-of-another-kind",
-        "the running node gave an answer of another kind",
+        "the running Propagule gave an answer of another kind",
         &["stop it with Ctrl-C and start it again: propagule serve"],
     ),
     words(
@@ -64,7 +64,7 @@ pub(super) const WORDS: &[FaultWords] = &[
         "\"{entry}\" is no number of an entry",
         &["write last, or a number of its history: propagule trial history {trial:paste}"],
     ),
-    words("undo-needs-yes", "nothing was taken back: it needs your yes", &["propagule undo --yes"]),
+    words("undo-needs-yes", "nothing was withdrawn: it needs your yes", &["propagule undo --yes"]),
     words(
         "network-name-malformed",
         "\"{name}\" cannot be the name of a network",
@@ -120,8 +120,8 @@ pub(super) const WORDS: &[FaultWords] = &[
     ),
     words(
         "leaves-one-place-at-a-time",
-        "{places}: pieces leave one pot or arm at a time",
-        &["give the command once for each pot or arm"],
+        "{places}: plants leave one pot or treatment at a time",
+        &["give the command once for each pot or treatment"],
     ),
     words(
         "file-exists",
@@ -169,12 +169,16 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "cost-out-of-range",
         "cannot plan with {option} {amount}: it lies outside 0 to 1000000",
-        &["give it for one piece, such as {option} 0.40"],
+        &["give it for one cutting, such as {option} 0.40"],
     ),
     words("own-rows-missing", "{file}, column \"grower\": no counted row of {own}", &[])
         .otherwise("name a grower of the table, such as --own {first:paste}"),
-    words("facets-none", "--facets=none asks for no facet at all", &["leave --facets out"]),
-    words("facets-path", "--facets=path: a move is no facet", &["split by it with --by path"]),
+    words("facets-none", "--facets=none asks for no detail at all", &["leave --facets out"]),
+    words(
+        "facets-path",
+        "--facets=path: a move is not a detail of a method",
+        &["split by it with --by path"],
+    ),
     words(
         "publish-needs-yes",
         "nothing was published: it needs your yes",
@@ -194,13 +198,13 @@ pub(super) const WORDS: &[FaultWords] = &[
     words("care-option-malformed", "--{care} \"{text}\": {why:care}", &["{ways:or}"]),
     words(
         "flag-not-for-tables",
-        "{flag} chooses records of the network; a table has no such mark",
+        "{flag} chooses published results; a table has no such mark",
         &["leave {flag} out, or leave --from out"],
     ),
     words(
         "plan-number-out-of-range",
         "cannot plan with {option} {number}: it lies outside {least} to {most}",
-        &["write a number of pieces such as {option} 12"],
+        &["write a whole number such as {option} 12"],
     ),
     words("subcommand-unknown", "unrecognized subcommand '{typed}'", &[]),
     words("option-unknown", "unexpected argument '{typed}' found", &[]),
@@ -220,7 +224,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     ),
     words(
         "withdraw-needs-yes",
-        "nothing was taken back: it needs your yes",
+        "nothing was withdrawn: it needs your yes",
         &["propagule withdraw {trial:paste} --yes"],
     ),
     words(
@@ -267,7 +271,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "import-left-lines-out",
         "{left_out|line was|lines were} left out: {lines:list}; the others are saved",
-        &["mend them and read the table again: what is saved is then the same"],
+        &["correct them and read the table again: what is saved is then the same"],
     ),
     words("shared-pots-malformed", "--shared-pots \"{text}\" is not pots x places", &["--shared-pots 16x3"]),
 ];

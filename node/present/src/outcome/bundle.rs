@@ -26,7 +26,7 @@ fn taken(BundleTaken { file, tally }: &BundleTaken) -> Document {
         more.push(format!("not kept, since the disk quota is used up: {}", tally.dropped));
     }
     let said = format!(
-        "{file}: {} new records, {} known already, {} kept aside, {refused} refused",
+        "{file}: {} new results, {} here already, {} need a newer version of Propagule, {refused} refused",
         tally.new, tally.known, tally.aside
     );
     if more.is_empty() {

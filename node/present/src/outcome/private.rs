@@ -15,16 +15,14 @@ pub(super) fn set(set: &PrivacySet) -> Document {
     let PrivacySet { trial, private, published_revision } = set;
     if !private {
         return Document::new()
-            .say(format!("Trial {trial} may be published again; nothing was."))
+            .say(format!("{trial} may be published again; nothing was."))
             .action(undo::by(["trial", "private", trial]));
     }
     Document::new()
-        .say(format!(
-            "Trial {trial} is private: it is never offered for publishing, and `publish` refuses it."
-        ))
+        .say(format!("{trial} is private: it is never offered for publishing, and `publish` refuses it."))
         .when(published_revision.is_some(), |said| {
             said.say(ending_in_command(&format!(
-                "What of it is published already stays so; to take that back: propagule withdraw {} --reason \
+                "What is published of it stays so. To withdraw that: propagule withdraw {} --reason \
                  mistaken",
                 pasteable(trial)
             )))
@@ -35,13 +33,13 @@ pub(super) fn set(set: &PrivacySet) -> Document {
 /// Whether results of this home are to be published.
 pub(super) fn settings(settings: &HomeSettings) -> Document {
     let said = match (settings.publishing, settings.asks_to_publish) {
-        (Some(true), _) => "publishing on: what is due names results that were not published.",
-        (Some(false), _) => "publishing off: nothing is offered for publishing, and `publish` refuses.",
+        (Some(true), _) => "Publishing is on: what is due names results that were not published.",
+        (Some(false), _) => "Publishing is off: nothing is offered for publishing, and `publish` refuses.",
         (None, true) => {
-            "publishing not chosen; you have published before, so what is due names results that were not."
+            "Publishing is not chosen. You have published before, so what is due names results that were not."
         }
         (None, false) => {
-            "publishing not chosen; nothing was published yet, and nothing that is due asks for it."
+            "Publishing is not chosen. Nothing was published yet, and nothing that is due asks for it."
         }
     };
     let said = Document::new().say(said);

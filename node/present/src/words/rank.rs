@@ -2,43 +2,26 @@
 
 use propagule_answer::said::Ranked;
 
-use super::contrast::ONE_POT_EACH;
-use super::{InWords, counted};
-use crate::number::in_hundred;
+use super::InWords;
+use super::contrast::{any_kind, pots};
+use super::sentences::beside;
 
 impl InWords for Ranked {
-    /// The method most often best against each other one: likely better, or cannot be told apart yet.
+    /// The method most often best against each other one: likely better, or not to be told yet.
     fn words(&self) -> String {
         let Some(best) = &self.best else { return String::new() };
-        let trials = counted(self.trials, "trial", "trials");
         if self.beaten.is_empty() {
-            return format!(
-                "From {trials} with a difference to see, these methods cannot be told apart yet."
-            );
+            return beside::rank_none(&any_kind(), self.trials);
         }
-        let beaten =
-            self.beaten.iter().map(|(other, sure)| format!("{other} ({} in 100)", in_hundred(*sure)));
         let open = match self.open.as_slice() {
             [] => String::new(),
-            open => format!(" From {} it cannot be told apart yet.", list(open)),
-        };
-        let pots = match self.single_replicate {
-            0 => String::new(),
-            some => format!(" {some} of {trials}: {ONE_POT_EACH}"),
+            open => format!(" {}", beside::rank_open(&any_kind(), open)),
         };
         format!(
-            "{best}: likely better than {}, from {trials} with a difference to see.{open}{pots}",
-            list(&beaten.collect::<Vec<_>>())
+            "{}{open}{}",
+            beside::rank(&any_kind(), best, &self.beaten, self.trials),
+            pots(self.single_replicate, self.trials)
         )
-    }
-}
-
-/// `a`, `a and b`, `a; b and c`: labels may hold commas.
-fn list(names: &[String]) -> String {
-    match names {
-        [] => String::new(),
-        [only] => only.clone(),
-        [first @ .., last] => format!("{} and {last}", first.join("; ")),
     }
 }
 
@@ -60,16 +43,15 @@ mod tests {
     fn only_what_is_likely_is_ranked() {
         assert_eq!(
             say([0.8, 0.1, 0.1], [0.95, 0.99], 6),
-            "heel: likely better than nodal (95 in 100) and root (99 in 100), from 6 trials with a difference to see."
+            "heel: likely better than nodal (95%) and root (99%), from 6 trials."
         );
         assert_eq!(
             say([0.8, 0.1, 0.1], [0.95, 0.7], 1),
-            "heel: likely better than nodal (95 in 100), from 1 trial with a difference to see. From root it cannot be told \
-             apart yet."
+            "heel: likely better than nodal (95%), from 1 trial. Against root it cannot be told yet."
         );
         assert_eq!(
             say([0.4, 0.3, 0.3], [0.6, 0.899], 2),
-            "From 2 trials with a difference to see, these methods cannot be told apart yet."
+            "From 2 trials, no method can be called better yet."
         );
     }
 
@@ -85,10 +67,7 @@ mod tests {
             first: &[0.95, 0.05],
         };
         assert!(
-            facts
-                .ranked()
-                .words()
-                .ends_with("2 of 3 trials: One pot each: a difference between pots would look the same.")
+            facts.ranked().words().ends_with("one pot; a difference between pots would look just the same.")
         );
     }
 

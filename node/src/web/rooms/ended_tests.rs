@@ -44,7 +44,7 @@ async fn one_tap_says_that_all_on_a_spot_was_looked_at_and_one_takes_it_back() {
     let spot = grower.saved("/bench/spots", &[("name", "mist house")]).await;
     assert!(!grower.get(&spot).await.1.contains("All looked at"), "nothing stands there");
     grower.saved(&format!("{spot}/stand"), &[("what", "stand"), ("lots", "T1"), ("on", "2026-06-06")]).await;
-    assert!(grower.get(&spot).await.1.contains("All looked at, no change"));
+    assert!(grower.get(&spot).await.1.contains("All checked, no change"));
     let said = grower.saved(&format!("{spot}/looked"), &[]).await;
     assert!(grower.get(&said).await.1.contains("no change: 1 saved."));
     assert!(grower.saved(&format!("{spot}/looked"), &[]).await.ends_with("?looked=already"));

@@ -182,7 +182,7 @@ fn check_report(report: &ReportPage, answer: &TrialAnswer, at: &str) -> usize {
             let of = |words: &str| legend.iter().find(|(_, said)| said == words).map_or(0, |(n, _)| *n);
             if let Some(rate) = &arm.rate {
                 let outcome = said.outcome(stage.stage);
-                let here = if outcome == "finished" { of(outcome) } else { of(said.with) };
+                let here = if outcome == "finished" { of(outcome) } else { of(said.ok) };
                 assert_eq!(here + of("left as finished"), rate.count, "{at}: {legend:?}: {sentence}");
                 assert!(
                     sentence.contains(&format!("{} of {} {outcome}", rate.count, rate.of)),

@@ -140,13 +140,16 @@ async fn story_d_is_compared_arm_by_arm_and_elsewhere() {
     assert!(alone.contains("No other grower here has reported this method"), "{alone}");
     reader.hold(others());
     let page = reader.page("/compare?trial=O1").await;
-    assert!(page.contains("<h2>Arm 2 (") && page.contains("None of your 15 rooted."), "{page}");
+    assert!(page.contains("<h2>Treatment 2 (") && page.contains("None of your 15 rooted."), "{page}");
     assert!(page.contains("Inside what is expected") && page.contains("yours: 0"), "{page}");
     assert!(
         page.contains("Your climate and theirs") && page.contains("Coldest month: yours 2 \u{b0}C"),
         "{page}"
     );
-    assert!(page.contains("Arm 1: ") && !page.contains("the best arm") && !page.contains("--"), "{page}");
+    assert!(
+        page.contains("Treatment 1: ") && !page.contains("the best arm") && !page.contains("--"),
+        "{page}"
+    );
     let path = format!("/compare?trial=O1&at={}", crate::web::link::part("<b>south & co"));
     let there = reader.page(&path).await;
     assert!(there.contains("As if it had stood at &quot;&lt;b&gt;south &amp; co&quot;"), "{there}");

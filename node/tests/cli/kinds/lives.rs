@@ -54,7 +54,7 @@ pub(crate) const LIVES: [Life; 6] = [
             "1 undecided",
             "4 of 6 growing on",
             "4 of 6 sound",
-            "Suckers not looked for yet",
+            "Suckers not checked yet",
         ],
         foreign: &[
             "rooted", "roots", "lift", "stuck", "green", "germinat", "sown", "sever", "budded", "pushed",

@@ -116,7 +116,7 @@ fn roots_after_the_move_count_for_both_places_and_the_trial_stays_one() {
     ]);
     let leafing = says(&home, &["trial", "show", "O1"]);
     has(&leafing, &["0 of 54 rooted"]);
-    has(&leafing, &["At the spring count, 2027-04-20", "A: roots not looked for in A"]);
+    has(&leafing, &["At the spring count, 2027-04-20", "A: roots not checked in A"]);
     assert!(!leafing.contains("4 of 54"), "leafing is no root: {leafing}");
     home.ok(&[
         "spring",

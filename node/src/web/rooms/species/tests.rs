@@ -29,7 +29,10 @@ async fn a_common_name_and_a_slip_lead_to_the_species() {
     let reader = Reader::new();
     reader.hold([trial(1, 1, &[(24, 6)], |_| {})]);
     let held = reader.page("/species").await;
-    assert!(held.contains("Held here") && held.contains("href=\"/species?species=Morus%20nigra\""), "{held}");
+    assert!(
+        held.contains("Results here") && held.contains("href=\"/species?species=Morus%20nigra\""),
+        "{held}"
+    );
     let by_common = reader.page("/species?species=black+mulberry").await;
     assert!(by_common.contains("<i>Morus nigra</i>: rooted at lift"), "{by_common}");
     assert!(by_common.contains("Found by \u{201c}black mulberry\u{201d}."), "{by_common}");
