@@ -12,7 +12,7 @@ use propagule_files::fault::Fault;
 /// What can be counted, for the long help.
 const COUNTS: &str = "At a check one number a pot in the order of the tags (see `propagule pots`) is those alive now:
   11 alive   11r3 and 3 of them with roots   8l2 and 2 lost   8d2 and 2 died   11! some counted dead are alive
-  =  as before   .  not looked at: carried
+  =  as before   .  not checked: carried
 At a stage it is how many succeeded, then others by letter: 4g1d1l1 is 4, 1 green, 1 dead, 1 lost.
 
 Or by pot: POT:what=how many[,what=how many…], POT:r4,g1,d1,l1, or ARM:… where there is one pot.

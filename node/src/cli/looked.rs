@@ -37,7 +37,7 @@ impl EverythingArgs {
         }
         let option =
             self.spot.as_deref().map_or("--bench".to_owned(), |spot| format!("--spot {}", pasteable(spot)));
-        // A whole bench is not looked at by a slip of the hand; a spot was named.
+        // A whole bench is not checked by a slip of the hand; a spot was named.
         let is_said = word.map_or(!self.bench, |word| word.eq_ignore_ascii_case(OK));
         if !is_said {
             let why = word.map_or("it would say that all of it was looked at".to_owned(), |word| {

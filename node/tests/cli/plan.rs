@@ -16,7 +16,7 @@ fn a_table_gives_a_number_with_what_it_rests_on() {
     let home = TestHome::bare();
     let file = table(&home, ADVISER);
     let text = home.ok(&["plan", "--from", &file]);
-    assert!(text.contains("about 60 (57 by the model) to have an 80 % chance of 5 rooted"), "{text}");
+    assert!(text.contains("Start about 60 for an 80% chance of at least 5 rooted."), "{text}");
     assert!(text.contains("27 of 124 in 6 trials by 6 growers"), "{text}");
     let answer = home.json(&["plan", "--from", &file, "--want", "5", "--sure", "0.8"]);
     assert_eq!((&answer["format"], &answer["methods"][0]["stick"]), (&"propagule.plan/1".into(), &57.into()));

@@ -178,7 +178,7 @@ impl VerdictFacts<'_> {
         if let (Some(phi_hat), Some(df), Some(phi)) = (found.phi_hat, found.df, found.phi) {
             let _ = write!(
                 text,
-                "; pots differ {phi_hat:.1} times as much as by chance ({df} degrees of freedom), taken as {phi:.1} times"
+                "; pots differ {phi_hat:.1} times as much as by chance ({df} degrees of freedom), counted as {phi:.1} times"
             );
         }
         if let Some([d, low, high]) = found.difference.filter(|_| found.p.is_none()) {
