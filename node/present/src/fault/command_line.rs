@@ -140,7 +140,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     ),
     words(
         "latitude-contradicts-hemisphere",
-        "--latitude {latitude} lies in the other half of the earth than --hemisphere says",
+        "--latitude {latitude} is not in the hemisphere that --hemisphere says",
         &["southern latitudes are negative, such as --latitude -35"],
     ),
     words(

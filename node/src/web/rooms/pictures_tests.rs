@@ -57,7 +57,8 @@ fn check_agrees(picture: &[(u32, String)], sentence: &str, at: &str) {
 fn check_dots(page: &str, view: &TrialView, answer: &TrialAnswer, at: &str) -> usize {
     let mut seen = 0;
     for ((arm, shown), now) in view.trial.arms.iter().zip(&view.shown.now).zip(&answer.now) {
-        let head = format!("<h3>{}: {} put in</h3>", arm.label, arm.started);
+        let started = KindWords::of(view.shown.kind).started;
+        let head = format!("<h3>{}: {} {started}</h3>", arm.label, arm.started);
         let Some((_, chunk)) = page.split_once(&head) else { continue };
         let chunk = chunk.split("<h3>").next().unwrap_or_default().split("<h2>").next().unwrap_or_default();
         let label = between(chunk, "role=\"img\" aria-label=\"", "\"").next().expect("a picture");
@@ -75,8 +76,7 @@ fn check_dots(page: &str, view: &TrialView, answer: &TrialAnswer, at: &str) -> u
         assert!(chunk.contains(&format!("<p class=\"tight\">{sentence}</p>")), "{at}: {sentence}: {chunk}");
         let said = counts(sentence);
         for (count, words) in &legend {
-            let words =
-                if words == "alive" { format!("alive of {} put in", now.started) } else { words.clone() };
+            let words = if words == "alive" { format!("of {} alive", now.started) } else { words.clone() };
             assert!(said.contains(&(*count, &words)), "{at}: {count} {words}: {sentence}");
         }
         seen += 1;

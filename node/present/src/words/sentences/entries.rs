@@ -183,7 +183,7 @@ pub fn undone(_: &KindWords, entry: u64, what: &str) -> String {
 
 /// A count was fixed.
 pub fn fixed(_: &KindWords, entry: u64, correction: u64, change: &str) -> String {
-    format!("Entry {entry}: {change}. Saved as entry {correction}; the old figures stay in the history.")
+    format!("Entry {entry} fixed as entry {correction}: {change}. The old figures stay in the history.")
 }
 
 /// The same numbers are in already.
