@@ -37,7 +37,7 @@ impl InWords for AnswerSaid {
             }
             Self::Compared(facts) => facts.words(),
             Self::NobodyElse { arm, wording, rooted, started } => {
-                format!("{arm}: {}", nobody_else(*wording, *rooted, *started))
+                format!("Treatment {arm}: {}", nobody_else(*wording, *rooted, *started))
             }
             Self::Stick { .. }
             | Self::SeveralPlans { .. }

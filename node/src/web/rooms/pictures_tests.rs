@@ -36,12 +36,21 @@ fn numbered(part: &str) -> Option<(u32, &str)> {
 
 /// All that a sentence counts.
 fn counts(sentence: &str) -> Vec<(u32, &str)> {
-    sentence
-        .split(": ")
-        .flat_map(|part| part.split("; "))
-        .flat_map(|part| part.split(", "))
-        .filter_map(numbered)
-        .collect()
+    sentence.split(": ").flat_map(|part| part.split("; ")).flat_map(states_of).filter_map(numbered).collect()
+}
+
+/// The states of a list: a comma parts two of them where a number follows, as in `3 still green, not rooted, 2 dead`.
+fn states_of(list: &str) -> Vec<&str> {
+    let mut parts = Vec::new();
+    let mut from = 0;
+    for (at, _) in list.match_indices(", ") {
+        if list[at + 2..].starts_with(|c: char| c.is_ascii_digit()) {
+            parts.push(&list[from..at]);
+            from = at + 2;
+        }
+    }
+    parts.push(&list[from..]);
+    parts
 }
 
 /// A sentence never counts anything of a picture differently.

@@ -52,7 +52,7 @@ fn trial(line: &TrialEvidence, outcome: &str) -> Markup {
     html! {
         p class="tight" {
             strong { (evidence::whose(&line.grower)) } " " span class="soft" { "trial " (line.trial)
-                @if line.weight < 1.0 { ", counts " (format!("{:.0}", line.weight * 100.0)) " %" } }
+                @if line.weight < 1.0 { ", counts " (format!("{:.0}", line.weight * 100.0)) "%" } }
         }
         @for of in line.arms.iter().take(MOST_ARMS) { p class="tight" { (arm(of, outcome)) } }
         @if line.arms.len() > MOST_ARMS { p class="tight soft" { "and " (line.arms.len() - MOST_ARMS) " more treatments" } }
