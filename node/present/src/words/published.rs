@@ -32,8 +32,14 @@ pub fn field(what: &str, words: &KindWords) -> String {
 pub fn value(value: &str, words: &KindWords) -> String {
     match value {
         "moved, unrooted survivors" => format!("moved, those {}", words.green),
-        own => own.to_owned(),
+        arm if is_arm(arm) => arm.replacen("arm", "treatment", 1),
+        own => own.replacen("all arms reported", "all treatments reported", 1),
     }
+}
+
+/// `arm 2`, as a record numbers them.
+fn is_arm(value: &str) -> bool {
+    value.strip_prefix("arm ").is_some_and(|number| number.bytes().all(|byte| byte.is_ascii_digit()))
 }
 
 /// Something that a record has no room for.

@@ -213,7 +213,6 @@ fn document() -> Value {
     let words: BTreeMap<_, _> =
         DIALECTS.iter().enumerate().map(|(at, (name, _))| (*name, words(at))).collect();
     json!({
-        "format": "propagule.words/1",
         "sentences": cuttings.iter().map(|(id, of_cuttings)| {
             let of_grafts = &grafts[id];
             let both = if of_grafts == of_cuttings { json!({ "said": of_cuttings }) } else {
