@@ -4,7 +4,7 @@ use propagule_analysis::facets::Standing;
 use propagule_answer::said::{LevelFacts, Verdict};
 
 use super::contrast::{any_kind, pots};
-use super::sentences::beside::{self, Effect};
+use super::sentences::beside::{self, EffectSaid};
 use super::{InWords, Of};
 use crate::kind::detail;
 
@@ -32,7 +32,7 @@ impl<T: AsRef<str>> Of<'_, LevelFacts<T>> {
         }
         let effect = beside::effect(
             &words,
-            Effect {
+            EffectSaid {
                 detail: facet,
                 words: [level, reference],
                 odds: self.log_or.map(f64::exp),

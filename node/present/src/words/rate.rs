@@ -4,7 +4,7 @@ use propagule_answer::said::{Lead, RateFacts, Wording, count_interval};
 use propagule_evidence::Outcome;
 
 use super::sentences::per_cent;
-use super::sentences::pooled::{self, Basis};
+use super::sentences::pooled::{self, RestsOn};
 use super::vocabulary::PieceWords;
 use super::{InWords, Of};
 use crate::kind::KindWords;
@@ -97,7 +97,7 @@ impl Of<'_, RateFacts> {
         } else {
             (Some(self.growers), (self.publishers < self.growers).then_some(self.publishers))
         };
-        let basis = Basis {
+        let basis = RestsOn {
             growers,
             publishers,
             trials: self.trials,

@@ -5,7 +5,7 @@ use propagule_answer::said::{Expense, StickFacts, Wording};
 use crate::number::about_pieces;
 use crate::words::Of;
 use crate::words::rate::none_of;
-use crate::words::sentences::planning::{self, Aim};
+use crate::words::sentences::planning::{self, PlantsWanted};
 use crate::words::vocabulary::PieceWords;
 
 /// How many to start by a method, with what that costs.
@@ -27,8 +27,8 @@ impl Of<'_, StickFacts> {
         parts.join(" ")
     }
 
-    const fn aim(&self, oked: &'static str) -> Aim<'static> {
-        Aim { want: self.0.want, oked, sure: self.0.sure }
+    const fn aim(&self, oked: &'static str) -> PlantsWanted<'static> {
+        PlantsWanted { want: self.0.want, oked, sure: self.0.sure }
     }
 
     fn number_words(&self) -> String {
@@ -82,5 +82,10 @@ pub(super) fn duration(minutes: f64) -> String {
 pub fn several_plans(wording: Wording, want: u32, sure: f64, methods: usize, sticks: &[u32]) -> String {
     let range = sticks.iter().min().zip(sticks.iter().max());
     let range = range.map(|(fewest, most)| (*fewest, *most, sticks.len()));
-    planning::several_plans(&wording.kind(), methods, range, Aim { want, oked: wording.done(), sure })
+    planning::several_plans(
+        &wording.kind(),
+        methods,
+        range,
+        PlantsWanted { want, oked: wording.done(), sure },
+    )
 }

@@ -67,7 +67,7 @@ pub fn one_pot_of(_: &KindWords, single: usize, trials: usize) -> String {
 
 /// What a word of a detail adds.
 #[derive(Clone, Copy, Debug)]
-pub struct Effect<'a> {
+pub struct EffectSaid<'a> {
     /// The detail.
     pub detail: &'a str,
     /// Its word, and the one it is compared with.
@@ -79,7 +79,7 @@ pub struct Effect<'a> {
 }
 
 /// `rooting hormone IBA against none: odds of rooting 2.5 times as high (95% interval 1.1 to 6.0)…`
-pub fn effect(words: &KindWords, of: Effect<'_>) -> String {
+pub fn effect(words: &KindWords, of: EffectSaid<'_>) -> String {
     let [low, middle, high] = of.odds.map(odds);
     format!(
         "{} {} against {}: odds of {} {middle} times as high (95% interval {low} to {high}), other details equal, {}.",

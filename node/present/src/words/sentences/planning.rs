@@ -6,7 +6,7 @@ use crate::number::grouped;
 
 /// What is wanted, and with which chance.
 #[derive(Clone, Copy, Debug)]
-pub struct Aim<'a> {
+pub struct PlantsWanted<'a> {
     /// So many successes at least.
     pub want: u32,
     /// What a success is called: rooted, taken.
@@ -15,7 +15,7 @@ pub struct Aim<'a> {
     pub sure: f64,
 }
 
-impl Aim<'_> {
+impl PlantsWanted<'_> {
     /// `an 80% chance`.
     fn chance(&self) -> String {
         let sure = rate_of(self.sure);
@@ -31,7 +31,7 @@ pub fn article(number: &str) -> &'static str {
 }
 
 /// `Stick about 110 for an 80% chance of at least 12 rooted.`
-pub fn stick(words: &KindWords, number: u32, is_rounded: bool, aim: Aim<'_>) -> String {
+pub fn stick(words: &KindWords, number: u32, is_rounded: bool, aim: PlantsWanted<'_>) -> String {
     let about = if is_rounded { "about " } else { "" };
     format!(
         "{} {about}{} for {} of at least {} {}.",
@@ -44,7 +44,7 @@ pub fn stick(words: &KindWords, number: u32, is_rounded: bool, aim: Aim<'_>) -> 
 }
 
 /// No number is enough.
-pub fn stick_impossible(_: &KindWords, most: u32, aim: Aim<'_>) -> String {
+pub fn stick_impossible(_: &KindWords, most: u32, aim: PlantsWanted<'_>) -> String {
     format!(
         "Even {} would not give at least {} {} with {}.",
         grouped(u64::from(most)),
@@ -82,7 +82,7 @@ pub fn several_plans(
     words: &KindWords,
     methods: usize,
     range: Option<(u32, u32, usize)>,
-    aim: Aim<'_>,
+    aim: PlantsWanted<'_>,
 ) -> String {
     let goal = format!("{} of at least {} {}", aim.chance(), aim.want, aim.oked);
     match range {

@@ -40,7 +40,7 @@ pub fn next_trial(_: &KindWords, [low, _, high]: [f64; 3]) -> String {
 
 /// What an answer rests on.
 #[derive(Clone, Copy, Debug)]
-pub struct Basis {
+pub struct RestsOn {
     /// Growers; none where one publisher entered all.
     pub growers: Option<usize>,
     /// Publishers, where they are not the growers.
@@ -58,7 +58,7 @@ pub struct Basis {
 }
 
 /// `5 growers, 5 trials, 116 cuttings; none rooted in 1 of 5 treatments; counted 12 to 18 weeks after sticking.`
-pub fn basis(words: &KindWords, of: Outcome, basis: &Basis) -> String {
+pub fn basis(words: &KindWords, of: Outcome, basis: &RestsOn) -> String {
     let growers = basis.growers.map(|growers| number_of(growers, "grower", "growers"));
     let publishers = basis.publishers.map(|count| number_of(count, "publisher", "publishers"));
     let many = match words.many(basis.started) {

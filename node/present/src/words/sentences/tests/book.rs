@@ -7,8 +7,8 @@ use propagule_evidence::Outcome;
 use crate::kind::KindWords as W;
 use crate::words::sentences::comparing::Sides;
 use crate::words::sentences::entries::PotCount;
-use crate::words::sentences::planning::{Aim, Telling};
-use crate::words::sentences::pooled::Basis;
+use crate::words::sentences::planning::{PlantsWanted, Telling};
+use crate::words::sentences::pooled::RestsOn;
 use crate::words::sentences::rates::{OverWinter, Rate};
 use crate::words::sentences::setup::Chance;
 use crate::words::sentences::{
@@ -45,13 +45,13 @@ const fn basis(
     none: usize,
     treatments: usize,
     weeks: Option<(u16, u16)>,
-) -> Basis {
-    Basis { growers: Some(growers), publishers: None, trials: growers, started, none, treatments, weeks }
+) -> RestsOn {
+    RestsOn { growers: Some(growers), publishers: None, trials: growers, started, none, treatments, weeks }
 }
 
-const fn aim(words: &W) -> Aim<'static> {
+const fn aim(words: &W) -> PlantsWanted<'static> {
     let _ = words;
-    Aim { want: 12, oked: "rooted", sure: 0.8 }
+    PlantsWanted { want: 12, oked: "rooted", sure: 0.8 }
 }
 
 const fn winter(green: u32, rooted: u32) -> OverWinter<'static> {
@@ -342,7 +342,7 @@ pub(super) const BOOK: &[Told] = &[
         let said = |trials| {
             beside::effect(
                 w,
-                beside::Effect {
+                beside::EffectSaid {
                     detail: "rooting hormone",
                     words: ["IBA", "none"],
                     odds: [1.1, 2.5, 6.0],
