@@ -45,6 +45,30 @@ pub enum FitError {
         high: f64,
     },
     /// The maximum was not found, so that nothing can be said around it.
-    #[error("the model did not converge on these counts")]
-    NotConverged,
+    #[error("the model did not converge on these counts ({stage})")]
+    NotConverged {
+        /// Which part of the computation.
+        stage: &'static str,
+        /// Which node of the spreads, where several are taken.
+        node: Option<usize>,
+        /// Size of the last step; `None` where there is no number.
+        residual: Option<f64>,
+    },
+}
+
+impl FitError {
+    /// A part that did not converge, with the size of its last step.
+    pub(crate) fn not_converged(stage: &'static str, residual: Option<f64>) -> Self {
+        Self::NotConverged { stage, node: None, residual: residual.filter(|size| size.is_finite()) }
+    }
+
+    /// The same at one of several nodes.
+    pub(crate) fn at_node(self, number: usize) -> Self {
+        match self {
+            Self::NotConverged { stage, residual, .. } => {
+                Self::NotConverged { stage, node: Some(number), residual }
+            }
+            other => other,
+        }
+    }
 }

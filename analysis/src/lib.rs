@@ -50,6 +50,7 @@ pub mod rate;
 mod shape;
 pub mod shrunk;
 mod sine_integral;
+mod sparse;
 mod student;
 pub mod survival;
 pub mod table;

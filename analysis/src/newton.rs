@@ -59,9 +59,10 @@ pub(crate) fn ascend(
         if (there - here).abs() < ARRIVED * (1.0 + here.abs()) {
             return Ok((whole.at, there));
         }
-        (point, here) = shortened(&point, here, whole, there, &value).ok_or(FitError::NotConverged)?;
+        (point, here) =
+            shortened(&point, here, whole, there, &value).ok_or(FitError::not_converged("mode", None))?;
     }
-    Err(FitError::NotConverged)
+    Err(FitError::not_converged("mode", None))
 }
 
 /// The whole step, or the longest of its halves that does not fall; nothing where all do.
@@ -91,7 +92,7 @@ fn shortened(
 /// # Errors
 /// [`FitError::NotConverged`] where it is not positive definite: with proper priors it is, unless numbers ran out of range.
 pub(crate) fn factored(information: &Matrix) -> Result<Matrix, FitError> {
-    information.cholesky().ok_or(FitError::NotConverged)
+    information.cholesky().ok_or(FitError::not_converged("mode", None))
 }
 
 #[cfg(test)]
@@ -126,17 +127,23 @@ mod tests {
     fn what_does_not_arrive_is_refused() {
         // Exponentials climb for ever; each step is as long as the last.
         let forever = climb(0.0, f64::exp, |x| (x.exp(), -x.exp()));
-        assert_eq!(forever, Err(FitError::NotConverged));
+        assert_eq!(forever, Err(FitError::not_converged("mode", None)));
         // A step that leads downhill all the way: half steps get short, which is no arrival.
         let downhill = climb(1.0, |x| -x * x, |x| (-2.0 * x, 0.5));
-        assert_eq!(downhill, Err(FitError::NotConverged));
+        assert_eq!(downhill, Err(FitError::not_converged("mode", None)));
         let no_number = climb(0.0, |_| f64::NAN, |_| (1.0, -1.0));
-        assert_eq!(no_number, Err(FitError::NotConverged));
+        assert_eq!(no_number, Err(FitError::not_converged("mode", None)));
     }
 
     #[test]
     fn an_information_of_no_numbers_is_refused() {
-        assert_eq!(factored(&Matrix::from_fn(1, 1, |_, _| f64::NAN)).err(), Some(FitError::NotConverged));
-        assert_eq!(factored(&Matrix::from_fn(2, 2, |_, _| 1.0)).err(), Some(FitError::NotConverged));
+        assert_eq!(
+            factored(&Matrix::from_fn(1, 1, |_, _| f64::NAN)).err(),
+            Some(FitError::not_converged("mode", None))
+        );
+        assert_eq!(
+            factored(&Matrix::from_fn(2, 2, |_, _| 1.0)).err(),
+            Some(FitError::not_converged("mode", None))
+        );
     }
 }

@@ -80,3 +80,17 @@ fn without_trials_the_prior_answers() {
         assert!((sd - 3.5f64.sqrt()).abs() < 0.1, "{sd}");
     }
 }
+
+/// Combined steps went round in a circle here: three arms of one species and method, one of them nothing of 15.
+#[test]
+fn spreads_settle_where_combined_steps_do_not() {
+    let arm = |grower, started, succeeded| CountedArm {
+        grower,
+        trial: grower,
+        levels: vec![Some(0), Some(1), Some(1)],
+        count: Count { started, succeeded },
+        replicates: 1,
+    };
+    let found = figures(vec![arm(0, 9, 3), arm(2, 3, 3), arm(2, 15, 0)], vec![1.0; GROWERS]);
+    assert!(found.iter().flatten().all(|figure| figure.is_finite()));
+}

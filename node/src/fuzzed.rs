@@ -10,12 +10,14 @@ use propagule_evidence::csv::{read_evidence, read_sites};
 use propagule_files::clock::Clock;
 use propagule_files::journal::StoreError;
 use propagule_files::journal::fuzzed as files;
+use propagule_network::admission::Admittance;
 use propagule_network::bundle::{Reader, Wanted, Writer};
 use propagule_network::intake::{Gate, Verdict, Way};
 use propagule_network::limits::FRAME_BYTES;
 use propagule_network::net::invite;
 use propagule_network::store::{Memory, MonthRow, Records};
 use propagule_network::sync::{Answerer, Budget, LocalSet, Outcome, Pull, Question, Reply, Step};
+use propagule_network::timing::Timing;
 
 const NETWORK: NetworkId = NetworkId([5; 32]);
 
@@ -136,7 +138,8 @@ pub fn reconcile(data: &[u8]) {
 pub fn gossip(data: &[u8]) {
     let store = Memory::new(1 << 20);
     let clock = Clock::Fixed("2026-11-26T12:00:00Z".parse().expect("a timestamp"));
-    let gate = Gate::new(NetworkId::of("propagule vectors"), clock);
+    let admission = Admittance::in_memory(Timing::home().known_after);
+    let gate = Gate::new(NetworkId::of("propagule vectors"), clock, admission);
     let verdicts = gate.take(&store, &[data.to_vec()], Way::Gossip).expect("memory does not fail");
     match verdicts[0] {
         Verdict::New(id) => {

@@ -66,6 +66,8 @@ mod replayed;
 mod season;
 #[path = "cli/serving.rs"]
 mod serving;
+#[path = "cli/settings.rs"]
+mod settings;
 #[path = "cli/shapes/mod.rs"]
 mod shapes;
 #[path = "cli/silence.rs"]
@@ -82,3 +84,5 @@ mod undo;
 mod words;
 #[path = "cli/workbooks.rs"]
 mod workbooks;
+#[path = "cli/worked.rs"]
+mod worked;

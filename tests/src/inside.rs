@@ -6,6 +6,7 @@ use std::time::Duration;
 use anyhow::{Context, ensure};
 use libp2p::Multiaddr;
 use propagule_files::clock::Clock;
+use propagule_network::admission::Admittance;
 use propagule_network::intake::{Counts, Gate};
 use propagule_network::net::NetworkKey;
 use propagule_network::net::{Book, Client, NetStatus, Setup, Ways, start};
@@ -59,7 +60,8 @@ impl Inside {
         timing: Timing,
         ways: Ways,
     ) -> anyhow::Result<Self> {
-        let gate = Arc::new(Gate::new(network(), clock()));
+        let admission = Admittance::in_memory(timing.known_after);
+        let gate = Arc::new(Gate::new(network(), clock(), admission));
         let mut key = NetworkKey::new([7; 32]);
         key[..8].copy_from_slice(&number.to_be_bytes());
         let setup = Setup {

@@ -18,7 +18,7 @@ pub struct Node {
 
 impl Node {
     /// Starts `command` and waits until it says that it is ready; what it writes to stderr goes to `log`.
-    pub(crate) fn start(mut command: Command, log: &Path) -> anyhow::Result<Self> {
+    pub fn start(mut command: Command, log: &Path) -> anyhow::Result<Self> {
         let mut child = command.stdout(Stdio::piped()).stderr(File::create(log)?).spawn()?;
         let mut lines = BufReader::new(child.stdout.take().context("stdout is piped")?).lines();
         let (mut address, mut page, mut phones) = (None, None, None);

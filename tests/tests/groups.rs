@@ -17,7 +17,7 @@ use serde_json::Value;
 use tokio::task::spawn_blocking;
 
 fn connected(grower: &Grower) -> anyhow::Result<Vec<String>> {
-    let list = grower.json(&["peers", "list"])?;
+    let list = grower.look(&["peers", "list"])?;
     let peers = list["running"]["peers"].as_array().context("it runs")?.clone();
     Ok(peers.iter().filter_map(|peer| peer["peer_id"].as_str().map(str::to_owned)).collect())
 }
@@ -25,7 +25,7 @@ fn connected(grower: &Grower) -> anyhow::Result<Vec<String>> {
 /// Waits until a grower's node has spoken with the one peer of its book, if only to be refused.
 fn wait_knocked(grower: &Grower) -> anyhow::Result<()> {
     wait_until("a first connection", || {
-        Ok(grower.json(&["peers", "list"])?["book"][0]["last_met"].is_string())
+        Ok(grower.look(&["peers", "list"])?["book"][0]["last_met"].is_string())
     })
 }
 

@@ -48,7 +48,7 @@ fn files(folder: &Path) -> anyhow::Result<Vec<(PathBuf, Vec<u8>)>> {
         let path = entry?.path();
         if path.is_dir() {
             found.extend(files(&path)?);
-        } else if path.file_name().is_some_and(|name| name != "lock") {
+        } else if path.file_stem().is_some_and(|name| name != "lock") {
             found.push((path.clone(), fs::read(&path)?));
         }
     }

@@ -46,11 +46,6 @@ impl FacetFit {
         &self.layout.references
     }
 
-    /// All combinations tried, in the order of their levels.
-    pub fn tried_combinations(&self) -> impl Iterator<Item = &[usize]> {
-        self.tried.combinations.keys().map(Vec::as_slice)
-    }
-
     /// Predicted rate of a combination: one level for every facet.
     ///
     /// # Errors

@@ -25,6 +25,10 @@ pub struct CellLaw {
     pub average_rate_mean: f64,
 }
 
+/// Share below which a point cannot matter.
+const NEGLIGIBLE: f64 = 1e-10;
+/// Points that stand for what lies between two of them.
+const FILLED: usize = 4;
 /// Nodes of the average over growers.
 const NODES: usize = 31;
 
@@ -44,11 +48,36 @@ pub(super) fn summarise(parts: Vec<Part>) -> CellLaw {
 }
 
 impl CellLaw {
+    /// Points of the rate averaged over growers, with their shares.
+    pub(super) fn average_rates(&self) -> Vec<(f64, f64)> {
+        let rule = gauss_hermite(NODES);
+        let nodes = self.parts.len() as f64;
+        let mut out = Vec::new();
+        for part in &self.parts {
+            let average = |x: f64| {
+                rule.iter().map(|(z, weight)| weight * logistic(x + part.new_grower_sd * z)).sum::<f64>()
+            };
+            // Points stand a sixth of a standard deviation apart: between them the density is filled in.
+            for pair in part.points.windows(2) {
+                let ((x, a), (y, b)) = (pair[0], pair[1]);
+                if a + b < NEGLIGIBLE {
+                    continue;
+                }
+                for k in 0..FILLED {
+                    let t = (k as f64 + 0.5) / FILLED as f64;
+                    let share = (a + (b - a) * t) / FILLED as f64;
+                    out.push((average(x + (y - x) * t), share / nodes));
+                }
+            }
+        }
+        out
+    }
+
     /// P(log odds of a new grower's trial <= x).
-    fn below(&self, x: f64) -> f64 {
+    pub(super) fn below(&self, x: f64) -> f64 {
         let part = |part: &Part| {
             let below = |(at, share): &(f64, f64)| share * normal::cdf((x - at) / part.new_grower_sd);
-            part.points.iter().map(below).sum::<f64>()
+            part.points.iter().filter(|point| point.1 > NEGLIGIBLE).map(below).sum::<f64>()
         };
         self.parts.iter().map(part).sum::<f64>() / self.parts.len() as f64
     }

@@ -1,34 +1,63 @@
-//! From rows to effects.
+//! From rows to effects, and where their information stands.
 
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::JointOptions;
 use super::spreads::{ARM, GROWER, Spreads, TRIAL};
-use crate::laplace::{ArmPlace, Block, LaplaceArm, Problem, Variances};
+use crate::sparse::Pattern;
 use crate::table::ArmTable;
-
-/// Kinds of a grower's own effects.
-const OWN_GROWER: usize = 0;
-const OWN_TRIAL: usize = 1;
 
 /// An effect of a species and method: the kind of its spread, and its levels.
 type Effect = (usize, [usize; 2]);
+
+/// Variables that an arm's log odds are the sum of: the overall level, five effects, and the grower.
+pub(super) const TERMS: usize = 7;
 
 /// The effects of genus, species and method, in the order of the kinds of spreads.
 fn effects([genus, species, method]: [usize; 3]) -> [Effect; 5] {
     [(0, [genus, 0]), (1, [species, 0]), (2, [method, 0]), (3, [genus, method]), (4, [species, method])]
 }
 
-/// A corpus as Laplace's method takes it. Global effect 0 is the overall level.
+/// An arm: its place among all arms, its counts, and its variables as places among those of the trial.
+#[derive(Clone, Debug)]
+pub(super) struct Arm {
+    pub(super) place: usize,
+    pub(super) started: f64,
+    pub(super) succeeded: f64,
+    pub(super) terms: [usize; TERMS],
+}
+
+/// A trial with the variables of its arms, and where each two of them stand among the entries of the information.
+#[derive(Clone, Debug)]
+pub(super) struct Trial {
+    pub(super) grower: usize,
+    pub(super) arms: Vec<Arm>,
+    pub(super) touched: Vec<usize>,
+    pub(super) slots: Vec<u32>,
+}
+
+/// Where an arm is: its trial, and its place there.
+pub(super) type ArmPlace = (usize, usize);
+
+/// A corpus. Variable 0 is the overall level; those of growers come last.
+#[derive(Clone, Debug)]
 pub(super) struct Layout {
-    pub(super) problem: Problem,
     places: BTreeMap<Effect, usize>,
+    /// Kind of spread of each variable; the overall level has none.
+    pub(super) kinds: Vec<Option<usize>>,
+    /// Number of variables that are not growers.
+    pub(super) effects: usize,
+    /// Power on each grower's marginal likelihood.
+    pub(super) weights: Vec<f64>,
+    pub(super) trials: Vec<Trial>,
+    /// Trials of each grower.
+    pub(super) of_grower: Vec<Vec<usize>>,
+    pub(super) arms: usize,
+    pub(super) pattern: Pattern,
+    /// Where the diagonal of each variable stands.
+    pub(super) diagonal: Vec<usize>,
     /// Arms of each species and method.
     own: BTreeMap<[usize; 2], Vec<ArmPlace>>,
-    /// Kind of the own effects of each block.
-    pub(super) own_kinds: Vec<Vec<usize>>,
-    pub(super) weights: Vec<f64>,
-    pub(super) arms: Vec<ArmPlace>,
 }
 
 /// Where a species and method stands.
@@ -40,6 +69,14 @@ pub(super) struct CellPlace {
     pub(super) own: Vec<ArmPlace>,
 }
 
+/// Precisions of variables (of growers without their weight), and variances of trials and arms.
+#[derive(Clone, Debug)]
+pub(super) struct Prior {
+    pub(super) precision: Vec<f64>,
+    pub(super) trial: f64,
+    pub(super) arm: f64,
+}
+
 /// A trial by what it holds: levels, pieces and successes of its arms.
 type Content = Vec<([usize; 3], u32, u32)>;
 
@@ -48,60 +85,41 @@ impl Layout {
         let growers = contents(table);
         let cells = growers.iter().flat_map(|(_, trials)| trials.iter().flatten()).map(|arm| arm.0);
         let seen: BTreeSet<Effect> = cells.flat_map(effects).collect();
+        let mut kinds: Vec<Option<usize>> =
+            [None].into_iter().chain(seen.iter().map(|effect| Some(effect.0))).collect();
         let places: BTreeMap<Effect, usize> = seen.into_iter().zip(1..).collect();
-        let mut out = Self {
-            problem: Problem { globals: 1 + places.len(), blocks: Vec::new() },
-            places,
-            own: BTreeMap::new(),
-            own_kinds: Vec::new(),
-            weights: Vec::new(),
-            arms: Vec::new(),
-        };
-        for (weight, trials) in &growers {
-            out.add_grower(*weight, trials);
-        }
-        out
-    }
-
-    fn add_grower(&mut self, weight: f64, trials: &[Content]) {
-        let block = self.problem.blocks.len();
-        let mut arms = Vec::new();
-        for (trial, content) in trials.iter().enumerate() {
-            for (levels, started, succeeded) in content {
-                let place = (block, arms.len());
-                self.arms.push(place);
-                self.own.entry([levels[1], levels[2]]).or_default().push(place);
-                let effects = effects(*levels).map(|effect| self.places[&effect]);
-                arms.push(LaplaceArm {
-                    succeeded: f64::from(*succeeded),
-                    started: f64::from(*started),
-                    global: [0].into_iter().chain(effects).collect(),
-                    own: vec![0, 1 + trial],
-                });
+        let effects = kinds.len();
+        kinds.extend(growers.iter().map(|_| Some(GROWER)));
+        let (mut trials, mut of_grower, mut own) = (Vec::new(), Vec::new(), BTreeMap::new());
+        let mut arms = 0;
+        for (grower, (_, contents)) in growers.iter().enumerate() {
+            of_grower.push((trials.len()..trials.len() + contents.len()).collect());
+            for content in contents {
+                for (place, (levels, ..)) in content.iter().enumerate() {
+                    own.entry([levels[1], levels[2]]).or_insert_with(Vec::new).push((trials.len(), place));
+                }
+                trials.push(trial(content, grower, effects, &places, arms));
+                arms += content.len();
             }
         }
-        let kinds: Vec<usize> = [OWN_GROWER].into_iter().chain(trials.iter().map(|_| OWN_TRIAL)).collect();
-        self.own_kinds
-            .push(kinds.iter().map(|kind| if *kind == OWN_GROWER { GROWER } else { TRIAL }).collect());
-        self.weights.push(weight);
-        self.problem.blocks.push(Block::new(arms, kinds, weight));
-    }
-
-    /// Kind of spread of each global effect but the overall level, which has none.
-    pub(super) fn global_kinds(&self) -> Vec<Option<usize>> {
-        let mut kinds = vec![None; self.problem.globals];
-        self.places.iter().for_each(|((kind, _), place)| kinds[*place] = Some(*kind));
-        kinds
-    }
-
-    pub(super) fn variances(&self, spreads: &Spreads, options: &JointOptions) -> Variances {
-        let variance = |kind: usize| spreads.sd[kind].powi(2);
-        let global = |kind: Option<usize>| kind.map_or(options.level_sd.powi(2), variance);
-        Variances {
-            global: self.global_kinds().into_iter().map(global).collect(),
-            own: vec![variance(GROWER), variance(TRIAL)],
-            arm: variance(ARM),
+        let pattern = Pattern::new(kinds.len(), trials.iter().map(|trial| trial.touched.as_slice()));
+        for trial in &mut trials {
+            let pairs = trial.touched.iter().enumerate();
+            let pairs = pairs.flat_map(|(i, a)| trial.touched[..=i].iter().map(move |b| (*a, *b)));
+            trial.slots = pairs.map(|(a, b)| pattern.slot(a, b) as u32).collect();
         }
+        let diagonal = (0..kinds.len()).map(|k| pattern.slot(k, k)).collect();
+        let weights = growers.iter().map(|grower| grower.0).collect();
+        Self { places, kinds, effects, weights, trials, of_grower, arms, pattern, diagonal, own }
+    }
+
+    /// The prior at these spreads; `tails` has by how much each grower's precision is lowered or raised.
+    pub(super) fn prior(&self, spreads: &Spreads, tails: &[f64], options: &JointOptions) -> Prior {
+        let variance = |kind: usize| spreads.sd[kind].powi(2);
+        let of = |kind: &Option<usize>| kind.map_or(options.level_sd.powi(2), variance).recip();
+        let mut precision: Vec<f64> = self.kinds.iter().map(of).collect();
+        precision[self.effects..].iter_mut().zip(tails).for_each(|(value, tail)| *value *= tail);
+        Prior { precision, trial: variance(TRIAL), arm: variance(ARM) }
     }
 
     pub(super) fn cell(&self, genus: usize, species: usize, method: usize) -> CellPlace {
@@ -114,6 +132,50 @@ impl Layout {
         }
         CellPlace { seen, unseen, own: self.own.get(&[species, method]).cloned().unwrap_or_default() }
     }
+
+    /// The place of a species and method that was tried.
+    pub(super) fn seen(&self, cell: [usize; 2]) -> CellPlace {
+        let own = self.own.get(&cell).cloned().unwrap_or_default();
+        let seen = own.first().map_or_else(
+            || vec![0],
+            |&(number, place)| {
+                let trial = &self.trials[number];
+                let terms = &trial.arms[place].terms;
+                let terms = terms.iter().map(|term| trial.touched[*term]);
+                terms.filter(|variable| *variable < self.effects).collect()
+            },
+        );
+        CellPlace { seen, unseen: Vec::new(), own }
+    }
+
+    /// Species and methods that were tried.
+    pub(super) fn tried(&self) -> impl Iterator<Item = [usize; 2]> {
+        self.own.keys().copied()
+    }
+}
+
+fn trial(
+    content: &Content,
+    grower: usize,
+    growers_from: usize,
+    places: &BTreeMap<Effect, usize>,
+    first: usize,
+) -> Trial {
+    let variables = |levels: [usize; 3]| -> [usize; TERMS] {
+        let [a, b, c, d, e] = effects(levels).map(|effect| places[&effect]);
+        [0, a, b, c, d, e, growers_from + grower]
+    };
+    let all: BTreeSet<usize> = content.iter().flat_map(|arm| variables(arm.0)).collect();
+    let touched: Vec<usize> = all.into_iter().collect();
+    let local = |variable: usize| touched.binary_search(&variable).expect("all are listed");
+    let arms = content.iter().zip(first..).map(|((levels, started, succeeded), place)| Arm {
+        place,
+        started: f64::from(*started),
+        succeeded: f64::from(*succeeded),
+        terms: variables(*levels).map(local),
+    });
+    let arms = arms.collect();
+    Trial { grower, arms, touched, slots: Vec::new() }
 }
 
 /// Growers with their weight and trials, by content, so that names and order do not matter.

@@ -1,20 +1,29 @@
 //! All trials of one kind of propagation together: what relatives, methods and growers' skill say of a species.
 //!
 //! `logit p = m0 + G[genus] + S[species] + M[method] + GM + SM + U[grower] + T[trial] + A[arm]`; m0 ~ N(0, 1.5²), every effect
-//! ~ N(0, sd²) of its block, sds half-normal. Stage A ([`fit`]) fits the whole by Laplace's method at 16 nodes of the sds; stage
-//! B ([`JointFit::cell`]) takes the own arms of a species and method out of that normal law and puts their exact likelihood
-//! in their place. All matrices of effects are dense: some hundred species are well, thousands are not.
+//! ~ N(0, sd²) of its block, sds half-normal; U may have Student's t law of 4 degrees of freedom. Stage A ([`fit`]) fits the whole
+//! by Laplace's method on a sparse information, at 16 nodes of the sds or, of more than 2,000 trials, at their mode alone; stage B
+//! ([`JointFit::cell`]) takes the own arms of a species and method out of that normal law and puts their exact likelihood in
+//! their place.
 
+mod anderson;
+mod borrowed;
 mod cell;
 mod law;
 mod layout;
+mod mode;
+mod moments;
 mod spreads;
+#[cfg(test)]
+mod tests;
 
 use crate::FitError;
-use crate::laplace::{Effects, Fitted};
 use crate::table::ArmTable;
+pub use borrowed::{CellExpectation, LawWeights};
 pub use law::CellLaw;
-use layout::Layout;
+use layout::{Layout, Prior};
+use mode::{At, Local};
+use moments::Moments;
 use spreads::Spreads;
 
 /// Scales of the half-normal priors of the spreads, and the spread of the overall level.
@@ -30,25 +39,62 @@ pub struct JointOptions {
     pub trial_sd: f64,
     /// Of arms.
     pub arm_sd: f64,
+    /// The law of growers' skill.
+    pub tails: Tails,
+}
+
+/// The law of growers' skill.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Tails {
+    /// Normal.
+    Normal,
+    /// Student's t of 4 degrees of freedom: one absurd grower is discounted, and the spread is not widened for it.
+    #[default]
+    Student,
+}
+
+impl Tails {
+    /// By how much a new grower's variance exceeds the square of the spread.
+    fn widens(self) -> f64 {
+        match self {
+            Self::Normal => 1.0,
+            Self::Student => 1.5,
+        }
+    }
 }
 
 impl Default for JointOptions {
     fn default() -> Self {
-        Self { level_sd: 1.5, structure_sd: 0.5, grower_sd: 0.7, trial_sd: 0.6, arm_sd: 0.4 }
+        Self {
+            level_sd: 1.5,
+            structure_sd: 0.5,
+            grower_sd: 0.7,
+            trial_sd: 0.6,
+            arm_sd: 0.4,
+            tails: Tails::Student,
+        }
     }
 }
+
+/// Most trials of which the spreads are taken at several nodes.
+const MOST_FOR_NODES: usize = 2_000;
 
 /// One node of the spreads, with the mode there.
 struct Node {
     spreads: Spreads,
-    at: Effects,
+    prior: Prior,
+    at: At,
+    local: Local,
 }
 
 /// A fitted corpus.
 pub struct JointFit {
     layout: Layout,
     options: JointOptions,
-    nodes: Vec<Node>,
+    /// The likeliest spreads.
+    mode: Node,
+    /// Sets of spreads around them; none where the mode stands alone.
+    around: Vec<Node>,
 }
 
 /// Fits a corpus: the table's facets are genus, species and method, in this order. Arms of which one is not known are left out.
@@ -84,17 +130,27 @@ pub struct JointFit {
 pub fn fit(table: &ArmTable, options: &JointOptions) -> Result<JointFit, FitError> {
     options.check()?;
     let layout = Layout::new(table);
-    let mut at = layout.problem.start();
-    let (spreads, reached) = spreads::likeliest(&layout, options, &mut at)?;
-    let nodes = spreads::nodes(&layout, options, &spreads, &reached)?;
-    let node = |spreads: Spreads| {
-        let mut at = at.clone();
-        layout.problem.fitted(&layout.variances(&spreads, options), &mut at)?;
-        Ok(Node { spreads, at })
+    let mut at = At::none(&layout);
+    let found = spreads::likeliest(&layout, options, [0.0; spreads::KINDS], &mut at)?;
+    let mode = Node { spreads: found.spreads, prior: found.prior, at, local: found.local };
+    if layout.trials.len() > MOST_FOR_NODES {
+        return Ok(JointFit { layout, options: *options, mode, around: Vec::new() });
+    }
+    let nodes = spreads::nodes(&mode.moments(&layout), options, &mode.spreads)?;
+    let node = |(number, spreads): (usize, Spreads)| {
+        let mut at = mode.at.clone();
+        let prior = layout.prior(&spreads, &found.tails, options);
+        let local = layout.climb(&prior, &mut at, spreads::ARRIVED);
+        Ok(Node { spreads, prior, at, local: local.map_err(|error| error.at_node(number))? })
     };
-    let nodes = nodes.into_iter().map(node).collect::<Result<_, FitError>>()?;
-    drop(reached);
-    Ok(JointFit { layout, options: *options, nodes })
+    let around = nodes.into_iter().enumerate().map(node).collect::<Result<_, FitError>>()?;
+    Ok(JointFit { layout, options: *options, mode, around })
+}
+
+impl Node {
+    fn moments<'a>(&'a self, layout: &'a Layout) -> Moments<'a> {
+        Moments::new(layout, &self.prior, &self.at, &self.local)
+    }
 }
 
 impl JointOptions {
@@ -113,8 +169,14 @@ impl JointOptions {
 impl JointFit {
     /// Mean spreads: of genera, species, methods, genera by method, species by method, growers, trials and arms.
     pub fn spreads(&self) -> [f64; 8] {
-        let sum = |kind: usize| self.nodes.iter().map(|node| node.spreads.sd[kind]).sum::<f64>();
-        std::array::from_fn(|kind| sum(kind) / self.nodes.len() as f64)
+        let nodes = self.nodes();
+        let sum = |kind: usize| nodes.iter().map(|node| node.spreads.sd[kind]).sum::<f64>();
+        std::array::from_fn(|kind| sum(kind) / nodes.len() as f64)
+    }
+
+    /// Nodes of equal weight.
+    fn nodes(&self) -> &[Node] {
+        if self.around.is_empty() { std::slice::from_ref(&self.mode) } else { &self.around }
     }
 
     /// What is to be expected of a species and method, tried or not.
@@ -122,14 +184,14 @@ impl JointFit {
     /// # Errors
     /// [`FitError::NotConverged`] where a law at any node cannot be found.
     pub fn cell(&self, genus: usize, species: usize, method: usize) -> Result<CellLaw, FitError> {
-        let place = self.layout.cell(genus, species, method);
+        self.law(&self.layout.cell(genus, species, method))
+    }
+
+    fn law(&self, place: &layout::CellPlace) -> Result<CellLaw, FitError> {
         let part = |node: &Node| {
-            let mut at = node.at.clone();
-            let variances = self.layout.variances(&node.spreads, &self.options);
-            let fitted: Fitted = self.layout.problem.fitted(&variances, &mut at)?;
-            let points = cell::points(&fitted, &place, &node.spreads)?;
-            Ok(law::Part { points, new_grower_sd: node.spreads.new_grower() })
+            let cell = cell::cell(&node.moments(&self.layout), place, &node.spreads)?;
+            Ok(law::Part { points: cell.points, new_grower_sd: node.spreads.new_grower(self.options.tails) })
         };
-        Ok(law::summarise(self.nodes.iter().map(part).collect::<Result<Vec<_>, FitError>>()?))
+        Ok(law::summarise(self.nodes().iter().map(part).collect::<Result<Vec<_>, FitError>>()?))
     }
 }

@@ -2,13 +2,15 @@
 //!
 //! A spread is scale × the (1 + Phi(z)) / 2 quantile of the standard normal law, so that its half-normal prior makes z exactly
 //! standard normal. The mode in z is found block by block: the effects' squares and posterior variances given, the spread that
-//! maximises -k ln sd - q / (2 sd²) - z² / 2. Nodes of equal weight stand where a two-level design of 16 runs has them, which
+//! maximises -k ln sd - q / (2 sd²) - z² / 2, with steps drawn together as in `anderson`. Nodes of equal weight stand where a two-level design of 16 runs has them, which
 //! is exact to third order.
 
-use super::JointOptions;
-use super::layout::Layout;
+use super::anderson::Accelerated;
+use super::layout::{Layout, Prior};
+use super::mode::{At, Local};
+use super::moments::Moments;
+use super::{JointOptions, Tails};
 use crate::FitError;
-use crate::laplace::{Effects, Fitted};
 use crate::matrix::Matrix;
 use crate::newton::factored;
 use crate::normal;
@@ -17,18 +19,25 @@ use crate::normal;
 pub(super) const GROWER: usize = 5;
 pub(super) const TRIAL: usize = 6;
 pub(super) const ARM: usize = 7;
-const KINDS: usize = 8;
+pub(super) const KINDS: usize = 8;
 
 /// Smallest change of any z that goes on, and most rounds.
 const SETTLED: f64 = 0.005;
 const MOST_ROUNDS: usize = 400;
+/// Rounds of which steps are combined.
+const MOST_COMBINED: usize = 40;
 /// Range and step of the scan for the likeliest z, and where nodes are held.
 const RANGE: f64 = 4.5;
 const STEP: f64 = 0.0025;
 const LOWEST_NODE: f64 = -3.5;
 const HIGHEST_NODE: f64 = 4.0;
-/// Smallest spread.
+/// Smallest and largest spread.
 const LEAST: f64 = 0.02;
+const MOST: f64 = 2.0;
+/// Newton's steps while spreads still move end at this size.
+const NEAR: f64 = 1e-3;
+/// Where they end at the last.
+pub(super) const ARRIVED: f64 = 1e-9;
 
 /// A standard deviation for every kind of effect.
 #[derive(Clone, Copy, Debug)]
@@ -40,6 +49,10 @@ pub(super) struct Spreads {
 /// Quantile of |N(0, 1)| at Phi(z).
 fn unit(z: f64) -> f64 {
     -normal::quantile(0.5 * normal::cdf(-z))
+}
+
+fn sd(scale: f64, unit: f64) -> f64 {
+    (scale * unit).clamp(LEAST, MOST)
 }
 
 fn scales(options: &JointOptions) -> [f64; KINDS] {
@@ -57,14 +70,14 @@ fn scales(options: &JointOptions) -> [f64; KINDS] {
 }
 
 impl Spreads {
-    fn new(z: [f64; KINDS], options: &JointOptions) -> Self {
+    pub(super) fn new(z: [f64; KINDS], options: &JointOptions) -> Self {
         let scales = scales(options);
-        Self { z, sd: std::array::from_fn(|kind| (scales[kind] * unit(z[kind])).max(LEAST)) }
+        Self { z, sd: std::array::from_fn(|kind| sd(scales[kind], unit(z[kind]))) }
     }
 
     /// Standard deviation of a new grower's trial around the average.
-    pub(super) fn new_grower(&self) -> f64 {
-        self.sd[GROWER].hypot(self.sd[TRIAL]).hypot(self.sd[ARM])
+    pub(super) fn new_grower(&self, tails: Tails) -> f64 {
+        (tails.widens() * self.sd[GROWER].powi(2) + self.sd[TRIAL].powi(2) + self.sd[ARM].powi(2)).sqrt()
     }
 }
 
@@ -75,70 +88,98 @@ struct Sums {
     squares: f64,
 }
 
-/// The likeliest spreads, and the fit there; `at` is moved there.
-pub(super) fn likeliest<'a>(
-    layout: &'a Layout,
+/// The likeliest spreads with the mode there.
+pub(super) struct Likeliest {
+    pub(super) spreads: Spreads,
+    /// By how much each grower's precision is raised or lowered.
+    pub(super) tails: Vec<f64>,
+    pub(super) prior: Prior,
+    pub(super) local: Local,
+}
+
+/// The likeliest spreads, from the z given; `at` is moved to the mode there.
+pub(super) fn likeliest(
+    layout: &Layout,
     options: &JointOptions,
-    at: &mut Effects,
-) -> Result<(Spreads, Fitted<'a>), FitError> {
+    from: [f64; KINDS],
+    at: &mut At,
+) -> Result<Likeliest, FitError> {
     let steps = (2.0 * RANGE / STEP) as i32;
     let scan: Vec<(f64, f64)> =
         (0..=steps).map(|k| STEP.mul_add(f64::from(k), -RANGE)).map(|z| (z, unit(z))).collect();
     let scales = scales(options);
-    let mut spreads = Spreads::new([0.0; KINDS], options);
-    for _ in 0..MOST_ROUNDS {
-        let fitted = layout.problem.fitted(&layout.variances(&spreads, options), at)?;
-        let sums = sums(layout, options, &spreads, &fitted);
-        let z = std::array::from_fn(|kind| {
+    let mut spreads = Spreads::new(from, options);
+    let mut tails = vec![1.0; layout.weights.len()];
+    let mut steps = Accelerated::default();
+    let mut change = f64::INFINITY;
+    for round in 0..MOST_ROUNDS {
+        let prior = layout.prior(&spreads, &tails, options);
+        let local = layout.climb(&prior, at, NEAR)?;
+        let sums = sums(&Moments::new(layout, &prior, at, &local), &spreads, options, &mut tails);
+        let best = |kind: usize| {
             let value = |(z, unit): &(f64, f64)| {
-                let sd = (scales[kind] * unit).max(LEAST);
+                let sd = sd(scales[kind], *unit);
                 -sums[kind].count * sd.ln() - 0.5 * sums[kind].squares / (sd * sd) - 0.5 * z * z
             };
             scan.iter().max_by(|a, b| value(a).total_cmp(&value(b))).expect("a scan has points").0
-        });
-        let next = Spreads::new(z, options);
-        let change = next.z.iter().zip(&spreads.z).map(|(a, b)| (a - b).abs()).fold(0.0, f64::max);
+        };
+        let reached: [f64; KINDS] = std::array::from_fn(best);
+        change = reached.iter().zip(&spreads.z).map(|(a, b)| (a - b).abs()).fold(0.0, f64::max);
         if change < SETTLED {
-            return Ok((spreads, fitted));
+            let prior = layout.prior(&spreads, &tails, options);
+            let local = layout.climb(&prior, at, ARRIVED)?;
+            return Ok(Likeliest { spreads, tails, prior, local });
         }
-        spreads = next;
+        // Where one of two hills is the higher by little, combinations may jump between them for ever; plain steps settle.
+        let next = if round < MOST_COMBINED { steps.next(spreads.z, reached) } else { reached };
+        spreads = Spreads::new(next.map(|z| z.clamp(-RANGE, RANGE)), options);
     }
-    Err(FitError::NotConverged)
+    Err(FitError::not_converged("spreads", Some(change)))
 }
 
-fn sums(layout: &Layout, options: &JointOptions, spreads: &Spreads, fitted: &Fitted) -> [Sums; KINDS] {
+fn sums(moments: &Moments, spreads: &Spreads, options: &JointOptions, tails: &mut [f64]) -> [Sums; KINDS] {
+    let layout = moments.layout;
+    let inverse = layout.pattern.inverse(&moments.local.factor);
     let mut out = [Sums::default(); KINDS];
-    let mut add = |kind: usize, weight: f64, value: f64, variance: f64| {
+    let mut add = |kind: usize, weight: f64, square: f64| {
         out[kind].count += weight;
-        out[kind].squares += weight * (value * value + variance);
+        out[kind].squares += weight * square;
     };
-    for (place, kind) in layout.global_kinds().into_iter().enumerate() {
+    let variances = moments.variables(&inverse);
+    let square = |k: usize| moments.at.variables[k].powi(2) + variances[k];
+    for (k, kind) in layout.kinds[..layout.effects].iter().enumerate() {
         if let Some(kind) = kind {
-            add(kind, 1.0, fitted.global()[place], fitted.covariance[(place, place)]);
+            add(*kind, 1.0, square(k));
         }
     }
-    for (block, kinds) in layout.own_kinds.iter().enumerate() {
-        let covariance = fitted.own_between(block, &fitted.own_with_globals(block), block);
-        for (k, kind) in kinds.iter().enumerate() {
-            add(*kind, layout.weights[block], fitted.own(block)[k], covariance[(k, k)]);
+    for (grower, tail) in tails.iter_mut().enumerate() {
+        let square = square(layout.effects + grower);
+        if let Tails::Student = options.tails {
+            *tail = (TAILS + 1.0) / (TAILS + square / spreads.sd[GROWER].powi(2));
         }
+        add(GROWER, layout.weights[grower], *tail * square);
     }
-    let variances = layout.variances(spreads, options);
-    for place in &layout.arms {
-        let deviation = fitted.arm(*place).deviation;
-        add(ARM, layout.weights[place.0], deviation, fitted.arm_variance(*place, &variances));
+    let (trials, arms) = (moments.trials(&inverse), moments.arms(&inverse));
+    for (number, trial) in layout.trials.iter().enumerate() {
+        let weight = layout.weights[trial.grower];
+        add(TRIAL, weight, moments.at.trials[number].powi(2) + trials[number]);
+        for arm in &trial.arms {
+            add(ARM, weight, moments.at.arms[arm.place].powi(2) + arms[arm.place]);
+        }
     }
     out
 }
 
+/// Degrees of freedom of growers' skill.
+const TAILS: f64 = 4.0;
+
 /// Sixteen sets of spreads of equal weight.
 pub(super) fn nodes(
-    layout: &Layout,
+    moments: &Moments,
     options: &JointOptions,
     spreads: &Spreads,
-    fitted: &Fitted,
 ) -> Result<Vec<Spreads>, FitError> {
-    let information = information(layout, options, spreads, fitted);
+    let information = information(moments, spreads);
     let inverse = factored(&information)?.inverse_factored();
     let factor = factored(&inverse)?;
     let node = |run: [f64; KINDS]| {
@@ -159,47 +200,63 @@ fn runs() -> Vec<[f64; KINDS]> {
 }
 
 /// Information of z: J' (2 |I - C / (sd sd)|² by kinds) J + identity, J = d ln sd / dz.
-fn information(layout: &Layout, options: &JointOptions, spreads: &Spreads, fitted: &Fitted) -> Matrix {
+fn information(moments: &Moments, spreads: &Spreads) -> Matrix {
+    let layout = moments.layout;
     let mut norms = Matrix::zeros(KINDS, KINDS);
-    let mut add = |a: usize, b: usize, is_same: bool, covariance: f64, weight: f64| {
-        let share = f64::from(u8::from(is_same)) - covariance / (spreads.sd[a] * spreads.sd[b]);
-        norms[(a, b)] += 2.0 * weight * share * share;
-    };
-    let kinds = layout.global_kinds();
-    for (i, a) in kinds.iter().enumerate() {
-        for (j, b) in kinds.iter().enumerate() {
-            if let (Some(a), Some(b)) = (a, b) {
-                add(*a, *b, i == j, fitted.covariance[(i, j)], 1.0);
-            }
-        }
+    let weight = |k: usize| k.checked_sub(layout.effects).map_or(1.0, |grower| layout.weights[grower]);
+    for (k, kind) in layout.kinds.iter().enumerate() {
+        let Some(kind) = kind else { continue };
+        let (variables, trials) = moments.with_all(&[(k, 1.0)]);
+        add_row(&mut norms, layout, spreads, (*kind, weight(k)), Some(k), &variables, &trials, None);
     }
-    for (block, own) in layout.own_kinds.iter().enumerate() {
-        let with_globals = fitted.own_with_globals(block);
-        for (i, a) in own.iter().enumerate() {
-            for (g, kind) in kinds.iter().enumerate() {
-                if let Some(b) = kind {
-                    add(*a, *b, false, with_globals[(i, g)], layout.weights[block]);
-                    add(*b, *a, false, with_globals[(i, g)], layout.weights[block]);
-                }
-            }
-        }
-        for (other, others) in layout.own_kinds.iter().enumerate() {
-            let weight = (layout.weights[block] * layout.weights[other]).sqrt();
-            let between = fitted.own_between(block, &with_globals, other);
-            for (i, a) in own.iter().enumerate() {
-                for (j, b) in others.iter().enumerate() {
-                    add(*a, *b, block == other && i == j, between[(i, j)], weight);
-                }
-            }
-        }
+    for (number, trial) in layout.trials.iter().enumerate() {
+        let (variables, mut trials) = moments.with_all(&moments.trial(number));
+        trials[number] += moments.local.trials[number].precision.recip();
+        let own = (TRIAL, layout.weights[trial.grower]);
+        add_row(&mut norms, layout, spreads, own, None, &variables, &trials, Some(number));
     }
-    let variances = layout.variances(spreads, options);
-    for place in &layout.arms {
-        add(ARM, ARM, true, fitted.arm_variance(*place, &variances), layout.weights[place.0]);
+    let inverse = layout.pattern.inverse(&moments.local.factor);
+    let arms = moments.arms(&inverse);
+    for trial in &layout.trials {
+        for arm in &trial.arms {
+            let share = 1.0 - arms[arm.place] / spreads.sd[ARM].powi(2);
+            norms[(ARM, ARM)] += 2.0 * layout.weights[trial.grower] * share * share;
+        }
     }
     let slope = |kind: usize| {
         let z = spreads.z[kind];
         (unit(z + 1e-4).ln() - unit(z - 1e-4).ln()) / 2e-4
     };
     Matrix::from_fn(KINDS, KINDS, |i, j| f64::from(u8::from(i == j)) + slope(i) * slope(j) * norms[(i, j)])
+}
+
+/// Adds the covariances of one effect, of a kind and weight, with all others.
+fn add_row(
+    norms: &mut Matrix,
+    layout: &Layout,
+    spreads: &Spreads,
+    (kind, weight): (usize, f64),
+    own_variable: Option<usize>,
+    variables: &[f64],
+    trials: &[f64],
+    own_trial: Option<usize>,
+) {
+    let mut add = |other: usize, weight: f64, is_same: bool, covariance: f64| {
+        let share = f64::from(u8::from(is_same)) - covariance / (spreads.sd[kind] * spreads.sd[other]);
+        norms[(kind, other)] += 2.0 * weight * share * share;
+    };
+    let both = |a: f64, b: f64| (a * b).sqrt();
+    for (k, covariance) in variables.iter().enumerate() {
+        let Some(other) = layout.kinds[k] else { continue };
+        let of = k.checked_sub(layout.effects).map_or(1.0, |grower| layout.weights[grower]);
+        // Between what is shared and what is a grower's own the whole weight counts.
+        let is_mixed = (kind < GROWER) != (other < GROWER);
+        let weight = if is_mixed { weight * of } else { both(weight, of) };
+        add(other, weight, own_variable == Some(k), *covariance);
+    }
+    for (number, covariance) in trials.iter().enumerate() {
+        let of = layout.weights[layout.trials[number].grower];
+        let weight = if kind < GROWER { weight * of } else { both(weight, of) };
+        add(TRIAL, weight, own_trial == Some(number), *covariance);
+    }
 }

@@ -182,18 +182,8 @@ impl Eliminated {
         BlockAt { own, arms }
     }
 
-    /// Global effects that the block touches.
-    pub(super) fn touched(&self) -> &[usize] {
-        &self.touched
-    }
-
-    /// Minus the change of an own effect by one of the touched effects.
-    pub(super) fn carried(&self, own: usize, column: usize) -> f64 {
-        self.carried[(own, column)]
-    }
-
     /// Change of an arm's log odds, without its deviation, by each of the touched effects.
-    pub(super) fn row(&self, arm: &LaplaceArm) -> Vec<f64> {
+    fn row(&self, arm: &LaplaceArm) -> Vec<f64> {
         let change = |(column, global): (usize, &usize)| {
             let own: f64 = arm.own.iter().map(|k| self.carried[(*k, column)]).sum();
             arm.global.iter().filter(|k| *k == global).count() as f64 - own
@@ -202,16 +192,11 @@ impl Eliminated {
     }
 
     /// Covariance of two arms' log odds, without deviations, given the global effects.
-    pub(super) fn given_globals(&self, a: &LaplaceArm, b: &LaplaceArm) -> f64 {
+    fn given_globals(&self, a: &LaplaceArm, b: &LaplaceArm) -> f64 {
         let mut own = vec![0.0; self.alone.len()];
         a.own.iter().for_each(|k| own[*k] += 1.0);
         let solved = self.factor.solve_factored(&own);
         b.own.iter().map(|k| solved[*k]).sum()
-    }
-
-    /// Covariance of own effects given the global ones.
-    pub(super) fn own_covariance(&self) -> Matrix {
-        self.factor.inverse_factored()
     }
 
     /// Adds the push of the arms' skewness to the mean of the global effects.

@@ -6,7 +6,6 @@
 //! skewness of the likelihood (Rue, Martino & Chopin 2009, JRSS B 71:319, section 3.2.3, to first order).
 
 mod block;
-mod fitted;
 #[cfg(test)]
 mod tests;
 
@@ -15,7 +14,6 @@ use crate::matrix::Matrix;
 use crate::newton::factored;
 pub(crate) use block::{Block, LaplaceArm};
 use block::{BlockAt, Eliminated};
-pub(crate) use fitted::{ArmPlace, Fitted};
 
 /// Most steps of Newton's method, how small the last one has to be, and how far one may be shortened.
 const MOST_STEPS: usize = 60;
@@ -80,16 +78,6 @@ impl Problem {
         self.found(variances, at, value, &last)
     }
 
-    /// As [`climb`](Self::climb), with all that is known at the mode.
-    ///
-    /// # Errors
-    /// [`FitError::NotConverged`] where the last step is not small.
-    pub(crate) fn fitted(&self, variances: &Variances, at: &mut Effects) -> Result<Fitted<'_>, FitError> {
-        let (_, last) = self.ascend(variances, at)?;
-        let covariance = last.factor.inverse_factored();
-        Ok(Fitted { problem: self, at: at.clone(), covariance, parts: last.eliminated })
-    }
-
     /// Moves to the mode; the value there, and the step that went nowhere.
     fn ascend(&self, variances: &Variances, at: &mut Effects) -> Result<(f64, Step), FitError> {
         let mut here = self.value(variances, at);
@@ -108,9 +96,9 @@ impl Problem {
             };
             let shares = std::iter::successors(Some(1.0), |share| Some(0.5 * share));
             let mut shares = shares.take_while(|share| *share > SHORTEST);
-            (*at, here) = shares.find_map(next).ok_or(FitError::NotConverged)?;
+            (*at, here) = shares.find_map(next).ok_or(FitError::not_converged("mode", None))?;
         }
-        Err(FitError::NotConverged)
+        Err(FitError::not_converged("mode", None))
     }
 
     /// Log likelihood and normal exponents, weights included.
@@ -160,7 +148,7 @@ impl Problem {
         if log_evidence.is_finite() {
             Ok(Found { mean, covariance, log_evidence })
         } else {
-            Err(FitError::NotConverged)
+            Err(FitError::not_converged("mode", None))
         }
     }
 }

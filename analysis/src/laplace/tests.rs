@@ -117,5 +117,5 @@ fn no_numbers_do_not_converge() {
     blocks[0].arms[0].succeeded = f64::NAN;
     let problem = Problem { globals: GLOBALS, blocks };
     let result = problem.climb(&variances(SPREADS[0]), &mut problem.start());
-    assert_eq!(result.err(), Some(FitError::NotConverged));
+    assert_eq!(result.err(), Some(FitError::not_converged("mode", None)));
 }

@@ -11,6 +11,13 @@ pub(crate) enum CentrePrior {
     Logistic,
     /// Normal around zero with this standard deviation.
     Normal(f64),
+    /// Normal around another place.
+    Around {
+        /// Its mean.
+        mean: f64,
+        /// Its standard deviation.
+        sd: f64,
+    },
 }
 
 impl CentrePrior {
@@ -18,6 +25,7 @@ impl CentrePrior {
         match self {
             Self::Logistic => log_logistic_density(mu),
             Self::Normal(sd) => -0.5 * (mu / sd).powi(2) - HALF_LN_TWO_PI - sd.ln(),
+            Self::Around { mean, sd } => Self::Normal(sd).log_density(mu - mean),
         }
     }
 
@@ -29,6 +37,9 @@ impl CentrePrior {
                 Slopes { value, first: 1.0 - 2.0 * p, second: -2.0 * p * (1.0 - p) }
             }
             Self::Normal(sd) => Slopes { value, first: -mu / (sd * sd), second: -1.0 / (sd * sd) },
+            Self::Around { mean, sd } => {
+                Slopes { value, first: -(mu - mean) / (sd * sd), second: -1.0 / (sd * sd) }
+            }
         }
     }
 
@@ -36,7 +47,7 @@ impl CentrePrior {
     pub(crate) fn sd(self) -> f64 {
         match self {
             Self::Logistic => 1.8,
-            Self::Normal(sd) => sd,
+            Self::Normal(sd) | Self::Around { sd, .. } => sd,
         }
     }
 }

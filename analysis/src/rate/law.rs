@@ -24,7 +24,7 @@ pub struct RateLaw {
 
 impl RateLaw {
     /// From points with any positive weights.
-    fn new(mut points: Vec<(f64, f64)>) -> Self {
+    pub(crate) fn new(mut points: Vec<(f64, f64)>) -> Self {
         let total: f64 = points.iter().map(|(_, weight)| weight).sum();
         for (_, weight) in &mut points {
             *weight /= total;
@@ -37,6 +37,11 @@ impl RateLaw {
     /// A rate that is known.
     pub fn certain(rate: f64) -> Self {
         Self { points: vec![(rate, 1.0)] }
+    }
+
+    /// The points with their weights.
+    pub(crate) fn points(&self) -> &[(f64, f64)] {
+        &self.points
     }
 
     /// Mean rate.

@@ -122,7 +122,7 @@ pub(crate) fn fit_with(
     let clusters = clusters::check(growers)?;
     let model = options.levels.choose(&clusters);
     let posterior = match model {
-        Model::TwoLevel => two_level(&clusters, options, fineness),
+        Model::TwoLevel => two_level(&clusters, CentrePrior::Logistic, options.grower_sd, fineness),
         Model::ThreeLevel => three_level::integrate_levels(&clusters, options, fineness),
     };
     let mixture = Mixture::new(posterior.columns());
@@ -130,10 +130,34 @@ pub(crate) fn fit_with(
     Ok(RateFit { summary, mixture, posterior })
 }
 
-fn two_level(clusters: &[clusters::Cluster], options: &Options, fineness: Option<Fineness>) -> Posterior {
+/// The two-level model with mu ~ N(mean, sd²) and s ~ half-Normal(`grower_sd`).
+pub(crate) fn fit_around(
+    growers: &[Grower],
+    mean: f64,
+    sd: f64,
+    grower_sd: f64,
+) -> Result<RateFit, FitError> {
+    let clusters = clusters::check(growers)?;
+    let posterior = two_level(&clusters, CentrePrior::Around { mean, sd }, grower_sd, None);
+    let mixture = Mixture::new(posterior.columns());
+    let summary = summary::summarise(&posterior, &mixture);
+    Ok(RateFit { summary, mixture, posterior })
+}
+
+/// The weighted log of all binomial coefficients: the part of a log evidence that no model has a say in.
+pub(crate) fn log_coefficient(growers: &[Grower]) -> Result<f64, FitError> {
+    Ok(clusters::pooled_units(&clusters::check(growers)?).1)
+}
+
+fn two_level(
+    clusters: &[clusters::Cluster],
+    centre: CentrePrior,
+    grower_sd: f64,
+    fineness: Option<Fineness>,
+) -> Posterior {
     let (mut units, log_coefficient) = clusters::pooled_units(clusters);
     let fineness = fineness.unwrap_or_else(|| Fineness::for_units(units.total_power()));
-    let grid = integrate(&mut units, CentrePrior::Logistic, HalfNormal(options.grower_sd), fineness);
+    let grid = integrate(&mut units, centre, HalfNormal(grower_sd), fineness);
     Posterior {
         model: Model::TwoLevel,
         trial_line: None,
@@ -151,6 +175,11 @@ impl RateFit {
     /// Means, quantiles and probabilities, computed once.
     pub fn summary(&self) -> &RateSummary {
         &self.summary
+    }
+
+    /// P(log odds of a new grower <= x).
+    pub(crate) fn new_grower_below(&self, x: f64) -> f64 {
+        self.mixture.cdf(x)
     }
 
     /// Posterior density of mu at a point of the logit axis.

@@ -18,7 +18,7 @@ use crate::laplace::Found;
 use crate::table::ArmTable;
 use grid::Node;
 use layout::Layout;
-pub use outcome::{ShrunkEstimate, ShrunkFit, ShrunkPair, ShrunkSpreads};
+pub use outcome::{ShrunkEffects, ShrunkEstimate, ShrunkFit, ShrunkPair, ShrunkSpreads};
 
 /// P(first better on average) from which, or the other way round, a pair is likely to differ.
 pub const CLEAR_SHRUNK: f64 = 0.95;

@@ -1,5 +1,6 @@
 //! What is said of each pair of levels.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::gates::Joined;
@@ -15,6 +16,21 @@ pub struct ShrunkFit {
     pub pairs: Vec<ShrunkPair>,
     /// Means of the spreads; `None` where nothing was compared.
     pub spreads: Option<ShrunkSpreads>,
+    /// The levels that stand beside another one; `None` where nothing was compared.
+    pub effects: Option<ShrunkEffects>,
+}
+
+/// The effects of levels together, as one normal law.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct ShrunkEffects {
+    /// Numbers of the levels, in rising order.
+    pub levels: Vec<usize>,
+    /// Means of their effects on the log odds.
+    pub mean: Vec<f64>,
+    /// Covariances.
+    pub covariance: Vec<Vec<f64>>,
+    /// Mean log odds of strata at no effect, over the sets of levels that they hold.
+    pub stratum_mean: f64,
 }
 
 /// Two levels.
@@ -35,7 +51,7 @@ pub struct ShrunkPair {
 }
 
 /// Log odds ratio of the first level against the second.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct ShrunkEstimate {
     /// Its mean; above zero the first level is better.
     pub log_or_mean: f64,
@@ -113,7 +129,27 @@ pub(super) fn summarise(layout: &Layout, nodes: &[Weighted]) -> ShrunkFit {
         grower: layout.has_slopes.then(|| mean(&|node| node.node.grower)),
         arm: mean(&|node| node.node.arm),
     });
-    ShrunkFit { pairs, spreads }
+    ShrunkFit { pairs, spreads, effects: (!nodes.is_empty()).then(|| effects(layout, nodes)) }
+}
+
+/// Means and covariances over all nodes.
+fn effects(layout: &Layout, nodes: &[Weighted]) -> ShrunkEffects {
+    let count = layout.levels.len();
+    let average = |of: &dyn Fn(&Weighted) -> f64| nodes.iter().map(|node| node.share * of(node)).sum::<f64>();
+    let all: Vec<f64> = (0..layout.problem.globals).map(|k| average(&|node| node.found.mean[k])).collect();
+    let (mean, sets) = all.split_at(count);
+    let covariance = |i: usize, j: usize| {
+        average(&|node| {
+            let away = |k: usize| node.found.mean[k] - mean[k];
+            node.found.covariance[(i, j)] + away(i) * away(j)
+        })
+    };
+    ShrunkEffects {
+        levels: layout.levels.clone(),
+        covariance: (0..count).map(|i| (0..count).map(|j| covariance(i, j)).collect()).collect(),
+        stratum_mean: sets.iter().sum::<f64>() / sets.len().max(1) as f64,
+        mean: mean.to_vec(),
+    }
 }
 
 fn pair(layout: &Layout, nodes: &[Weighted], first: usize, second: usize) -> ShrunkPair {

@@ -1,7 +1,6 @@
 //! Why an answer cannot be given.
 
 use propagule_analysis::FitError;
-use propagule_analysis::facets::FacetError;
 use propagule_evidence::Question;
 use propagule_files::fault::Fault;
 
@@ -19,13 +18,6 @@ pub enum AnswerError {
     Linked {
         /// Why.
         source: FitError,
-    },
-    /// The joint facet model refuses the counts.
-    Facets {
-        /// The kind of propagation.
-        kind: String,
-        /// Why.
-        source: FacetError,
     },
     /// No arm of the evidence belongs to that trial.
     NoSuchTrial {
@@ -50,9 +42,6 @@ impl From<AnswerError> for Fault {
                 Self::user("method-not-fitted").with("method", method).because(source)
             }
             AnswerError::Linked { source } => Self::user("methods-not-fitted").because(source),
-            AnswerError::Facets { kind, source } => {
-                Self::user("facets-not-fitted").with("pieces", kind).because(source)
-            }
             AnswerError::NoSuchTrial { trial, instead } => {
                 Self::user("compared-trial-missing").with("trial", trial).near(&instead)
             }

@@ -1,5 +1,6 @@
 //! Answers: evidence and analysis put together, in JSON shapes, with what they say as data. No words stand here.
 
+pub mod behind;
 pub mod compare;
 mod error;
 mod parallel;

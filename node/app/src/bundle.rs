@@ -42,11 +42,12 @@ pub(super) fn short_ids(app: &App, month: Month) -> Result<Reply, Fault> {
     Ok(Reply::ShortIds(ids.iter().map(|id| hex::encode(&short(id))).collect()))
 }
 
-/// Judges and keeps the records of one part.
-pub(super) fn take(app: &App, records: &[String]) -> Result<Reply, Fault> {
+/// Judges and keeps the records of one part; their authors are known from now on where the grower says so.
+pub(super) fn take(app: &App, records: &[String], as_known: bool) -> Result<Reply, Fault> {
     let bytes: Option<Vec<Vec<u8>>> = records.iter().map(|record| hex::decode(record)).collect();
     let bytes = bytes.ok_or_else(|| Fault::usage("bundle-record-malformed"))?;
-    let verdicts = app.gate.take(&*app.store, &bytes, Way::Bundle)?;
+    let way = if as_known { Way::KnownBundle } else { Way::Bundle };
+    let verdicts = app.gate.take(&*app.store, &bytes, way)?;
     let mut tally = Tally::default();
     for verdict in verdicts {
         match verdict {
@@ -55,8 +56,7 @@ pub(super) fn take(app: &App, records: &[String]) -> Result<Reply, Fault> {
             Verdict::Aside(_) => tally.aside += 1,
             Verdict::Dropped => tally.dropped += 1,
             Verdict::Refused(reason) => *tally.refused.entry(reason.to_owned()).or_default() += 1,
-            // Only gossip is delayed.
-            Verdict::Delayed => {}
+            Verdict::Delayed => tally.delayed += 1,
         }
     }
     Ok(Reply::Taken(tally))

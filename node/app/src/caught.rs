@@ -70,6 +70,7 @@ impl App {
             }
         }
         self.take_synonyms(bench.synonyms().clone());
+        self.gate.admission().backing_changed();
         let events = bench.events();
         drop(bench);
         self.memos.forget();

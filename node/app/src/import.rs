@@ -48,6 +48,7 @@ pub(super) fn import(app: &App, table: Table) -> Result<Reply, Fault> {
         .map_err(|e| Fault::usage("table-damaged").with("e", &e))?;
     let mut options = checked(table.options)?;
     options.last_day = super::bench::last_day(app.clock());
+    options.dialect = app.dialect();
     let mut bench = app.bench();
     let mut series = Series::default();
     let mut import = preview(&bench, &table.file, &bytes, &options, &mut series)?;

@@ -3,6 +3,7 @@
 //! Nothing here prints or reads a path that a caller names.
 
 pub mod archive;
+mod backing;
 mod bench;
 mod bench_rows;
 mod bundle;
@@ -50,7 +51,8 @@ use propagule_protocol::names::Synonyms;
 pub use bench::viewed;
 pub use bench::{
     ArmFacts, ArmGiven, Because, BenchRequest, Closing, Common, CorrectTrial, DoneBy, DuePart, Enter,
-    NewTrial, PaperKind, PutIn, Repeat, StartedAt, Stick, UnitsOf, facet_names, give_facet,
+    Hearing, NewTrial, PaperKind, PutIn, Repeat, SettingChoice, StartedAt, Stick, UnitsOf, facet_names,
+    give_facet,
 };
 pub use circle::{Change, CircleRequest};
 pub use import::Table;
@@ -61,10 +63,12 @@ pub use withdraw::withdrawal_reason;
 use crate::home::{AuthorKeys, Config, Home, UnknownSetting};
 pub use propagule_answer::question::{Aim, CompareQuestion, PlanQuestion, PoolQuestion, Scope};
 use propagule_bench::Bench;
+use propagule_bench::locale::Dialect;
 use propagule_files::clock::Clock;
 use propagule_files::fault::Fault;
 use propagule_files::journal::{Damage, FORMAT_VERSION, format, refuse_newer};
 use propagule_files::lock::HomeLock;
+use propagule_network::admission::Admittance;
 use propagule_network::intake::Gate;
 use propagule_network::net;
 use propagule_network::store::{Loss, OpenReport, Store};
@@ -79,6 +83,8 @@ pub struct App {
     keys: RwLock<AuthorKeys>,
     store: Arc<Store>,
     gate: Arc<Gate>,
+    /// A copy of what decides whom this home backs.
+    at_home: Arc<RwLock<backing::AtHome>>,
     bench: Mutex<Bench>,
     /// A copy of what the bench says, so that evidence is gathered beside whoever holds the bench.
     synonyms: RwLock<Synonyms>,
@@ -106,15 +112,26 @@ impl App {
         let (store, mut opened) = Store::open(home.path(), home.id(), network, config.quota_bytes())?;
         let (bench, damage) = Bench::open(home.path(), home.id(), clock)?;
         opened.damage.extend(damage);
-        let gate = Arc::new(Gate::new(network, clock));
+        let first_seen = home.path().join("first-seen");
+        let gate = Gate::new(network, clock, Admittance::open(&first_seen, config.timing().known_after)?);
         // A home of an older format stays as it is until something is written.
         if format::stated(home.path()).is_none_or(|found| found >= u64::from(FORMAT_VERSION)) {
             gate.release(&store)?;
         }
+        let keys = key::complete_change(&home, &store)?;
+        let at_home = backing::AtHome {
+            current: keys.current().author(),
+            own: keys.public(),
+            known: bench.growers().cloned().collect(),
+        };
+        let (store, at_home) = (Arc::new(store), Arc::new(RwLock::new(at_home)));
+        let circle = backing::ByCircle { store: Arc::clone(&store), at_home: Arc::clone(&at_home) };
+        gate.admission().backed_by(Box::new(circle));
         Ok(Self {
-            keys: RwLock::new(key::complete_change(&home, &store)?),
-            store: Arc::new(store),
-            gate,
+            keys: RwLock::new(keys),
+            store,
+            gate: Arc::new(gate),
+            at_home,
             synonyms: RwLock::new(bench.synonyms().clone()),
             bench: Mutex::new(bench),
             publishing: Mutex::new(()),
@@ -139,6 +156,12 @@ impl App {
     /// Its settings.
     pub fn config(&self) -> &Config {
         &self.config
+    }
+
+    /// The English of the grower, as it is chosen now.
+    pub fn dialect(&self) -> Dialect {
+        // It may have been chosen since this home was opened.
+        self.home.config().as_ref().unwrap_or(&self.config).locale().dialect
     }
 
     /// Where "now" comes from.
@@ -252,6 +275,7 @@ async fn dispatch(app: Arc<App>, request: Request) -> Result<Reply, Fault> {
         }
         Request::Key(request) => {
             let reply = blocking(&app, move |app| key::handle(app, request)).await?;
+            app.backing_changed();
             announce(&app).await;
             Ok(reply)
         }
@@ -329,7 +353,7 @@ fn handle_locally(app: &App, request: Request) -> Result<Reply, Fault> {
         Request::ArchiveWritten => archive::written(app),
         Request::Months => Ok(Reply::Months(app.store.months())),
         Request::ShortIds { month } => bundle::short_ids(app, month),
-        Request::BundleIn { records } => bundle::take(app, &records),
+        Request::BundleIn { records, as_known } => bundle::take(app, &records, as_known),
         Request::NetworkId => Ok(Reply::NetworkId(app.network)),
         Request::Store(StoreWork::Verify) => store::verify(app),
         Request::Store(StoreWork::Compact) => store::compact(app),

@@ -11,6 +11,7 @@ use sha2::{Digest, Sha256};
 
 use super::own::Own;
 use propagule_answer::Source;
+use propagule_answer::behind::StandsBehind;
 use propagule_answer::plan::PlanAnswer;
 use propagule_answer::pool::PoolAnswer;
 use propagule_answer::question::{Given, PlanQuestion, PoolQuestion, Scope};
@@ -27,6 +28,8 @@ pub(super) struct EvidenceKey {
     scope: Scope,
     /// Trials fall silent as months pass.
     month: Month,
+    /// Strangers become known as days pass, and when something is written down about them.
+    judged_by: (u32, u64),
 }
 
 impl EvidenceKey {
@@ -49,7 +52,19 @@ impl EvidenceKey {
         for id in ids {
             hash.update(id.0);
         }
-        Self { fingerprint: hash.finalize().into(), taxon: taxon.clone(), question, scope, month }
+        Self {
+            fingerprint: hash.finalize().into(),
+            taxon: taxon.clone(),
+            question,
+            scope,
+            month,
+            judged_by: (0, 0),
+        }
+    }
+
+    /// The same with what decides how authors stand.
+    pub(super) fn judged_by(self, judged_by: (u32, u64)) -> Self {
+        Self { judged_by, ..self }
     }
 }
 
@@ -60,6 +75,10 @@ pub(super) struct Gathered {
     pub(super) evidence: Evidence,
     /// With everybody's records; none where these are everybody's.
     pub(super) everybody: Option<Evidence>,
+    /// With strangers, where they were set apart.
+    pub(super) with_new: Option<Evidence>,
+    /// Who stands behind everybody's records; none where they are not asked for.
+    pub(super) behind: Option<StandsBehind>,
     pub(super) whose: Whose,
     pub(super) trust: Trust,
     pub(super) data_until: Option<String>,
@@ -72,6 +91,7 @@ impl Gathered {
             source: Source::Network,
             whose: self.whose,
             outside: self.outside(),
+            behind: self.behind.clone(),
             data_until: self.data_until.clone(),
             species_held: Vec::new(),
         }
@@ -92,7 +112,7 @@ impl Gathered {
 
     /// Whether nothing of the species is held by anybody.
     pub(super) fn is_empty(&self) -> bool {
-        let all = self.everybody.as_ref().unwrap_or(&self.evidence);
+        let all = self.everybody.as_ref().or(self.with_new.as_ref()).unwrap_or(&self.evidence);
         all.rows.is_empty() && all.left_out.is_empty()
     }
 }

@@ -58,7 +58,8 @@ fn answered(
     let key = AnswerKey { question: question.clone(), evidence, own: Vec::new() };
     app.memos.pool.get(key, || {
         let cuts = if question.detail { cuts(gathered) } else { Vec::new() };
-        let beside = Beside { given: gathered.given(), everybody: gathered.everybody.as_ref(), cuts };
+        let (everybody, with_new) = (gathered.everybody.as_ref(), gathered.with_new.as_ref());
+        let beside = Beside { given: gathered.given(), everybody, with_new, cuts };
         Ok(answer::pool::pool_beside(&gathered.evidence, &beside, &question)?)
     })
 }

@@ -121,6 +121,8 @@ pub enum Request {
     BundleIn {
         /// Bytes of each record, as hex.
         records: Vec<String>,
+        /// Their authors are known here from now on, by the grower's word.
+        as_known: bool,
     },
     /// The id of the home's network.
     NetworkId,

@@ -40,13 +40,13 @@ pub enum NotHeard {
 }
 
 impl FacetsGiven {
-    /// Gives a facet what a grower typed for it, in the words of its list, and those other facets of which the phrase
+    /// Gives a facet what a grower of that dialect typed for it, in the words of its list, and those other facets of which the phrase
     /// speaks as well, unless they were given already. What no facet holds comes back.
     ///
     /// # Errors
     /// When the facet does not have such words, or when they leave something open.
-    pub fn hear(&mut self, facet: Facet, typed: &str) -> Result<Vec<AtHome>, NotHeard> {
-        match hear(facet, typed, Dialect::default()).map_err(NotHeard::Words)? {
+    pub fn hear(&mut self, facet: Facet, typed: &str, dialect: Dialect) -> Result<Vec<AtHome>, NotHeard> {
+        match hear(facet, typed, dialect).map_err(NotHeard::Words)? {
             Heard::Asked { missing, choices } => Err(NotHeard::Asked { missing, choices }),
             Heard::Understood(Said { facets, at_home }) => {
                 for (of, words) in facets {
@@ -145,15 +145,15 @@ mod tests {
     #[test]
     fn what_is_heard_is_kept_in_the_words_of_the_list() {
         let mut given = FacetsGiven::default();
-        let kept = given.hear(Facet::Container, "9cm pots").expect("a pot");
+        let kept = given.hear(Facet::Container, "9cm pots", Dialect::Uk).expect("a pot");
         assert_eq!(kept.iter().map(|kept| kept.text.as_str()).collect::<Vec<_>>(), ["9 cm"]);
-        given.hear(Facet::Form, "stool bed").expect("a form");
-        given.hear(Facet::Kind, "air layer").expect("a kind");
+        given.hear(Facet::Form, "stool bed", Dialect::Uk).expect("a form");
+        given.hear(Facet::Kind, "air layer", Dialect::Uk).expect("a kind");
         let words = |facet| given.iter().find(|(of, _)| *of == facet).map(|(_, words)| words.to_owned());
         assert_eq!(words(Facet::Container).as_deref(), Some("pot"));
         assert_eq!(words(Facet::Kind).as_deref(), Some("layer"));
         assert_eq!(words(Facet::Form).as_deref(), Some("mound"), "what was said goes before what follows");
-        let asked = given.clone().hear(Facet::Medium, "sand").expect_err("which?");
+        let asked = given.clone().hear(Facet::Medium, "sand", Dialect::Uk).expect_err("which?");
         assert!(
             matches!(asked, NotHeard::Asked { missing: Missing::Which, ref choices } if choices.len() == 2)
         );

@@ -85,6 +85,12 @@ impl Moment {
     }
 }
 
+/// A day, counted from the first of 1970, as text.
+pub fn day_text(day: u32) -> String {
+    let begin = Date::constant(1970, 1, 1);
+    begin.saturating_add(jiff::Span::new().days(i64::from(day.min(2_000_000)))).to_string()
+}
+
 /// Runs on from the clock's time when it was made, whatever is done to that clock meanwhile.
 #[derive(Clone, Copy, Debug)]
 pub struct Ticker {

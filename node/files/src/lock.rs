@@ -1,8 +1,7 @@
 //! One process owns a home: an advisory lock that names its holder, and waits a little for it.
 
-use std::fs::{File, OpenOptions, TryLockError};
-use std::io::{Read, Seek, Write};
-use std::path::Path;
+use std::fs::{self, File, OpenOptions, TryLockError};
+use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
 
 use serde::{Deserialize, Serialize};
@@ -33,36 +32,44 @@ impl HomeLock {
     /// # Errors
     /// When another process keeps it, named; or when the lock file cannot be used.
     pub fn take(home: &Path, command: &str, patience: Duration) -> Result<Self, Fault> {
-        let path = home.join("lock");
-        let mut file = OpenOptions::new()
-            .read(true)
+        Self::take_by(&home.join("lock"), home, command, patience)
+    }
+
+    /// Takes the home at `home` by a lock file that lies elsewhere, waiting as [`Self::take`] does.
+    ///
+    /// # Errors
+    /// As for [`Self::take`].
+    pub fn take_by(path: &Path, home: &Path, command: &str, patience: Duration) -> Result<Self, Fault> {
+        let file = OpenOptions::new()
             .write(true)
             .create(true)
             .truncate(false)
-            .open(&path)
-            .map_err(|e| Fault::file("open", &path, e))?;
+            .open(path)
+            .map_err(|e| Fault::file("open", path, e))?;
         let until = Instant::now() + patience;
         loop {
             match file.try_lock() {
                 Ok(()) => break,
                 Err(TryLockError::WouldBlock) if Instant::now() < until => std::thread::sleep(RETRY),
-                Err(TryLockError::WouldBlock) => return Err(busy(home, &mut file)),
-                Err(TryLockError::Error(e)) => return Err(Fault::file("lock", &path, e)),
+                Err(TryLockError::WouldBlock) => return Err(busy(home, path)),
+                Err(TryLockError::Error(e)) => return Err(Fault::file("lock", path, e)),
             }
         }
         let holder = Holder { process: std::process::id(), command: command.to_owned() };
         let text = serde_json::to_string(&holder).expect("plain fields serialise");
-        file.set_len(0)
-            .and_then(|()| file.rewind())
-            .and_then(|()| file.write_all(text.as_bytes()))
-            .map_err(|e| Fault::file("write", &path, e))?;
+        let beside = holder_path(path);
+        fs::write(&beside, text).map_err(|e| Fault::file("write", &beside, e))?;
         Ok(Self { _file: file })
     }
 }
 
-fn busy(home: &Path, file: &mut File) -> Fault {
-    let holder = holder(file);
-    match holder {
+/// Who holds a lock stands beside it: some systems let nobody read a file that is locked.
+pub fn holder_path(lock: &Path) -> PathBuf {
+    lock.with_extension("holder")
+}
+
+fn busy(home: &Path, lock: &Path) -> Fault {
+    match holder(lock) {
         None => Fault::busy("home-in-use").with("home", home.display()),
         Some(holder) => Fault::busy("home-in-use-by-process")
             .with("home", home.display())
@@ -71,9 +78,6 @@ fn busy(home: &Path, file: &mut File) -> Fault {
     }
 }
 
-fn holder(file: &mut File) -> Option<Holder> {
-    let mut text = String::new();
-    file.rewind().ok()?;
-    file.read_to_string(&mut text).ok()?;
-    serde_json::from_str(&text).ok()
+fn holder(lock: &Path) -> Option<Holder> {
+    serde_json::from_str(&fs::read_to_string(holder_path(lock)).ok()?).ok()
 }

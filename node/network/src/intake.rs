@@ -1,16 +1,20 @@
 //! The one way into the store: judge, hold what is not due, keep, count.
 
+mod admitting;
+
 use std::collections::BTreeMap;
-use std::sync::{Mutex, PoisonError};
+use std::sync::{Mutex, MutexGuard, PoisonError};
 
 use propagule_protocol::Month;
-use propagule_protocol::{Judged, NetworkId, RecordId, Refusal, Signed};
+use propagule_protocol::{AuthorKey, Judged, NetworkId, RecordId, Refusal, Signed};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use crate::admission::{Admittance, AuthorClass, AuthorRange, day_of};
 use crate::limits::MONTHS_AHEAD;
-use crate::spread::AuthorQuota;
+use crate::spread::{AuthorQuota, Dice};
 use crate::store::{Arrival, Intake, Records, Store};
+use admitting::Left;
 use propagule_files::clock::{Clock, Ticker};
 use propagule_files::journal::StoreError;
 
@@ -28,6 +32,8 @@ pub enum Way {
     Stem,
     /// From a bundle file.
     Bundle,
+    /// From a bundle file whose authors are known by the grower's word.
+    KnownBundle,
 }
 
 /// What became of one record.
@@ -39,9 +45,9 @@ pub enum Verdict {
     Known(RecordId),
     /// Kept aside: for a newer version, for a later month, or one too many.
     Aside(RecordId),
-    /// Over its author's quota for gossip; not kept, and comes by exchange.
+    /// Over what its author may bring now; not kept, and comes by exchange another day.
     Delayed,
-    /// Not kept: the disk quota is used up.
+    /// Not kept: there is no room for it, or none for strangers like its author.
     Dropped,
     /// Refused, with the reason it is counted under.
     Refused(&'static str),
@@ -72,9 +78,9 @@ pub struct Counts {
     pub known: u64,
     /// Records kept aside.
     pub aside: u64,
-    /// Over a quota for gossip, so they come later by exchange.
+    /// Over what their author may bring now, so they come later.
     pub delayed: u64,
-    /// Not kept, since the disk quota is used up.
+    /// Not kept, since there is no room for them.
     pub dropped: u64,
     /// Refused, by reason.
     pub refused: BTreeMap<String, u64>,
@@ -87,14 +93,52 @@ pub struct Gate {
     clock: Clock,
     ticker: Ticker,
     authors: Mutex<AuthorQuota>,
+    admission: Mutex<Admittance>,
+    left: Mutex<Left>,
     counts: Mutex<Counts>,
 }
 
 impl Gate {
     /// For one network.
-    pub fn new(network: NetworkId, clock: Clock) -> Self {
-        let ticker = Ticker::new(clock);
-        Self { network, clock, ticker, authors: Mutex::default(), counts: Mutex::default() }
+    pub fn new(network: NetworkId, clock: Clock, admission: Admittance) -> Self {
+        Self {
+            network,
+            clock,
+            ticker: Ticker::new(clock),
+            authors: Mutex::default(),
+            admission: Mutex::new(admission),
+            left: Mutex::default(),
+            counts: Mutex::default(),
+        }
+    }
+
+    /// Who is let in.
+    pub fn admission(&self) -> MutexGuard<'_, Admittance> {
+        self.admission.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    /// How an author stands to this home.
+    ///
+    /// # Errors
+    /// Of the store.
+    pub fn class(&self, store: &dyn Records, author: &AuthorKey) -> Result<AuthorClass, StoreError> {
+        self.admission().class(author, self.clock.moment(), || store.holds_author(author))
+    }
+
+    /// The strangers that this home keeps, and the growers whom it asks for by name.
+    ///
+    /// # Errors
+    /// Of the store.
+    pub fn asks_for(&self, dice: &mut dyn Dice) -> Result<(AuthorRange, Vec<AuthorKey>), StoreError> {
+        let mut admission = self.admission();
+        let known = admission.asked_for_by_name(self.clock.moment(), dice)?;
+        Ok((admission.range(), known))
+    }
+
+    /// Records that are asked of nobody again today, since they would not be kept.
+    pub fn left_today(&self) -> Vec<RecordId> {
+        let left = self.left_of(day_of(self.clock.moment()));
+        left.ids.iter().copied().collect()
     }
 
     /// What has come in so far.
@@ -134,20 +178,34 @@ impl Gate {
     /// Of the local store only; then nothing of the batch was taken in.
     pub fn take(&self, store: &dyn Records, batch: &[Vec<u8>], way: Way) -> Result<Vec<Verdict>, StoreError> {
         let latest = self.clock.month().plus(MONTHS_AHEAD);
+        let judged = judge_all(batch, self.network);
+        if way == Way::KnownBundle {
+            let authors: Vec<AuthorKey> = judged.iter().flatten().filter_map(author_of).collect();
+            self.admission().take_as_known(&authors)?;
+        }
+        self.find_room(store, &judged)?;
         let mut arrivals = Vec::with_capacity(batch.len());
         let mut verdicts = Vec::with_capacity(batch.len());
-        for judged in judge_all(batch, self.network) {
+        let mut fresh = Vec::new();
+        for judged in judged {
             verdicts.push(match judged {
                 Err(refusal) => Some(Verdict::Refused(refusal.reason())),
-                Ok(judged) if way == Way::Gossip && !self.is_within_quota(store, &judged)? => {
-                    Some(Verdict::Delayed)
-                }
                 Ok(judged) => {
-                    arrivals.push(arrival(judged, latest));
-                    None
+                    if let Some(why) = self.left_out(store, &judged, way)? {
+                        Some(self.leave(why, &judged))
+                    } else {
+                        if let Some(author) = author_of(&judged)
+                            && self.is_unseen(store, &author)?
+                        {
+                            fresh.push(author);
+                        }
+                        arrivals.push(arrival(judged, latest));
+                        None
+                    }
                 }
             });
         }
+        self.admission().note(&fresh, self.clock.moment())?;
         let ids: Vec<RecordId> = arrivals.iter().map(|arrival| *arrival.id()).collect();
         let mut taken = store.append(&arrivals)?.into_iter().zip(ids);
         let verdicts: Vec<Verdict> = verdicts
@@ -156,18 +214,9 @@ impl Gate {
                 verdict.or_else(|| taken.next().map(of_store)).expect("the store answers for every arrival")
             })
             .collect();
+        self.note_circle(&arrivals, &verdicts);
         self.count(&verdicts, way);
         Ok(verdicts)
-    }
-
-    /// Whether gossip may bring one more new record of this author now. What is known costs nothing.
-    fn is_within_quota(&self, store: &dyn Records, judged: &Judged) -> Result<bool, StoreError> {
-        let Judged::Accepted(signed) = judged else { return Ok(true) };
-        if store.knows(&signed.id)? {
-            return Ok(true);
-        }
-        let mut authors = self.authors.lock().unwrap_or_else(PoisonError::into_inner);
-        Ok(authors.admit(signed.author, self.ticker.now()))
     }
 
     /// Judges records kept aside again when the program or the month is another than last time.
@@ -194,7 +243,7 @@ impl Gate {
                 (Verdict::New(_), Way::Gossip) => &mut counts.by_gossip,
                 (Verdict::New(_), Way::Exchange) => &mut counts.by_exchange,
                 (Verdict::New(_), Way::Stem) => &mut counts.by_stem,
-                (Verdict::New(_), Way::Bundle) => &mut counts.by_bundle,
+                (Verdict::New(_), Way::Bundle | Way::KnownBundle) => &mut counts.by_bundle,
                 (Verdict::Known(_), _) => &mut counts.known,
                 (Verdict::Aside(_), _) => &mut counts.aside,
                 (Verdict::Delayed, _) => &mut counts.delayed,
@@ -205,8 +254,15 @@ impl Gate {
         }
     }
 
-    fn lock(&self) -> std::sync::MutexGuard<'_, Counts> {
+    fn lock(&self) -> MutexGuard<'_, Counts> {
         self.counts.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+}
+
+fn author_of(judged: &Judged) -> Option<AuthorKey> {
+    match judged {
+        Judged::Accepted(signed) => Some(signed.author),
+        Judged::Held(_) => None,
     }
 }
 
@@ -248,81 +304,5 @@ fn judge_all(batch: &[Vec<u8>], network: NetworkId) -> Vec<Result<Judged, Refusa
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::fixtures::{network, record};
-    use crate::limits::AUTHOR_PER_HOUR;
-    use crate::store::Memory;
-    use crate::sync::LocalSet;
-
-    fn gate() -> Gate {
-        Gate::new(network(), Clock::Fixed("2026-10-15T12:00:00Z".parse().expect("a timestamp")))
-    }
-
-    fn batch(author: u8, count: u32) -> Vec<Vec<u8>> {
-        (0..count).map(|series| record(author, series, 0, 3).bytes).collect()
-    }
-
-    #[test]
-    fn an_author_over_quota_is_delayed_by_gossip_and_comes_by_every_other_way() {
-        for way in [Way::Exchange, Way::Bundle, Way::Stem] {
-            let (gate, store) = (gate(), Memory::new(1 << 20));
-            let records = batch(1, AUTHOR_PER_HOUR + 10);
-            let verdicts = gate.take(&store, &records, Way::Gossip).expect("takes");
-            let delayed = verdicts.iter().filter(|verdict| **verdict == Verdict::Delayed).count();
-            assert_eq!((delayed, store.count()), (10, AUTHOR_PER_HOUR.into()));
-            assert_eq!(gate.counts().delayed, 10);
-            let other = gate.take(&store, &batch(2, 1), Way::Gossip).expect("takes");
-            assert!(matches!(other[..], [Verdict::New(_)]), "each author has a quota of its own");
-            gate.take(&store, &records, way).expect("takes");
-            assert_eq!(store.count(), u64::from(AUTHOR_PER_HOUR) + 11, "{way:?}");
-        }
-    }
-
-    #[test]
-    fn what_is_known_costs_no_quota() {
-        let (gate, store) = (gate(), Memory::new(1 << 20));
-        let one = batch(1, 1);
-        for _ in 0..AUTHOR_PER_HOUR * 3 {
-            gate.take(&store, &one, Way::Gossip).expect("takes");
-        }
-        let more = gate.take(&store, &batch(1, 5), Way::Gossip).expect("takes");
-        assert_eq!(more.iter().filter(|verdict| matches!(verdict, Verdict::New(_))).count(), 4);
-    }
-
-    #[test]
-    fn what_has_no_room_on_disk_is_dropped_counted_and_not_remembered() {
-        let (gate, store) = (gate(), Memory::new(1_000));
-        let records = batch(1, 10);
-        let verdicts = gate.take(&store, &records, Way::Exchange).expect("takes");
-        let dropped = verdicts.iter().filter(|verdict| **verdict == Verdict::Dropped).count() as u64;
-        assert!(dropped > 5);
-        assert_eq!(gate.counts().dropped, dropped);
-        let last = record(1, 9, 0, 3);
-        assert!(!store.knows(&last.id).expect("reads"));
-    }
-
-    #[test]
-    fn only_a_record_for_the_set_now_travels_by_stem() {
-        let gate = gate();
-        let good = record(1, 1, 0, 3);
-        assert_eq!(gate.judge_stemmed(&good.bytes), Ok(good.id));
-        assert_eq!(gate.judge_stemmed(&[0xFF; 40]), Err(Some("not canonical")));
-    }
-
-    #[test]
-    fn a_month_too_far_ahead_waits_and_nobody_is_to_blame() {
-        let good = record(1, 1, 0, 3);
-        for (ahead, stemmed, taken) in [
-            (MONTHS_AHEAD, Ok(good.id), Verdict::New(good.id)),
-            (MONTHS_AHEAD + 1, Err(None), Verdict::Aside(good.id)),
-        ] {
-            let then = format!("2026-{:02}-15T12:00:00Z", 10 - ahead);
-            let gate = Gate::new(network(), Clock::Fixed(then.parse().expect("a timestamp")));
-            assert_eq!(gate.judge_stemmed(&good.bytes), stemmed, "{then}");
-            let store = Memory::new(1 << 20);
-            let verdicts = gate.take(&store, std::slice::from_ref(&good.bytes), Way::Exchange);
-            assert_eq!(verdicts.expect("takes"), [taken], "{then}");
-        }
-    }
-}
+#[path = "intake_tests.rs"]
+mod tests;

@@ -1,6 +1,7 @@
 //! The store of a home's records, their exchange and spreading, and the libp2p shell around both.
 #![forbid(unsafe_code)]
 
+pub mod admission;
 pub mod bundle;
 #[cfg(test)]
 #[path = "../../src/fixtures.rs"]

@@ -1,8 +1,8 @@
 //! Every limit of the network, the exchange and the store in one place, each with its reason.
 //!
 //! Each has a test that goes beyond it; `tests/tests/limits/table.rs` says where, and fails for one without.
-//! Limits of the record format stand in the protocol crate. A limit on arrival only delays: what belongs
-//! to the set depends on bytes alone, and only the disk quota drops records, visibly.
+//! Limits of the record format stand in the protocol crate. A limit on arrival only delays: what is valid depends on
+//! bytes alone. What is held of it is each home's own choice, by `admission`.
 
 use std::time::Duration;
 
@@ -131,10 +131,30 @@ pub const GOSSIP_PACKET: usize = 64;
 pub const GOSSIP_SEEN: Duration = Duration::from_secs(20);
 /// New records of one author that gossip takes in an hour; a whole season's trials fit.
 pub const AUTHOR_PER_HOUR: u32 = 20;
-/// The same in a day.
-pub const AUTHOR_PER_DAY: u32 = 60;
 /// Authors whose counts are remembered; the ones longest silent are forgotten first.
 pub const REMEMBERED_AUTHORS: usize = 16_384;
+
+// Admission.
+
+/// New records a day of one author whom the grower backs, by every way together: a table of years comes in one day.
+pub const BACKED_PER_DAY: u32 = 1_000;
+/// The same of an author known for a month: three seasons' trials fit.
+pub const KNOWN_PER_DAY: u32 = 60;
+/// The same of everybody else. Those of one key are bounded a day and not in all: a home where it is new would otherwise
+/// hold less of it for ever than one where it is known, and the two could not come to agree.
+pub const NEW_PER_DAY: u32 = 64;
+/// Share of the disk quota, in percent, that strangers keep when there is no room; what they have beyond is borrowed.
+pub const NEW_SHARE: u64 = 15;
+/// The same of authors known for a month.
+pub const KNOWN_SHARE: u64 = 20;
+/// Share of the disk quota, in percent, that is freed at least, since the journal is written anew for it.
+pub const FREED_AT_ONCE: u64 = 2;
+/// Days for which a range of strangers stays as narrow as it was made.
+pub const RANGE_REST: u32 = 7;
+/// Between two looks for room that found none.
+pub const ROOM_GAP: Duration = Duration::from_mins(10);
+/// Ids of records that were not kept, which are asked of nobody again that day; with more, some are asked for twice.
+pub const REMEMBERED_LEFT: usize = 65_536;
 
 // Publishing.
 
@@ -226,6 +246,15 @@ pub const LINE_BYTES: u64 = 64 << 20;
 pub const TURN_KEPT: Duration = Duration::from_secs(30);
 /// Months whose sorted ids are kept at hand, since a session asks for the same one several times.
 pub const CACHED_MONTHS: usize = 4;
+
+/// Authors asked for at once, outside the ranges that two homes have in common.
+pub const HEADS: usize = 128;
+/// Authors asked for in one session; the next one draws others.
+pub const LANE_AUTHORS: usize = 1_024;
+/// Ids of one author in one reply.
+pub const LANE_IDS: usize = 1_000;
+/// Ranges whose months are kept at hand: peers under pressure keep few different ones.
+pub const CACHED_RANGES: usize = 8;
 
 // Store.
 

@@ -62,6 +62,15 @@ impl MonthSums {
     }
 }
 
+/// Count and fingerprint of some ids, as of a month.
+pub fn sum_of(month: Month, ids: &[RecordId]) -> Option<MonthRow> {
+    let mut sums = MonthSums::default();
+    for id in ids {
+        sums.add(month, id);
+    }
+    sums.row(month)
+}
+
 fn value(count: u32, sum: &[u8; 32]) -> Vec<u8> {
     [&count.to_be_bytes()[..], sum].concat()
 }

@@ -37,6 +37,8 @@ pub struct Timing {
     pub session: Duration,
     /// How long one circuit through this node lasts.
     pub circuit: Duration,
+    /// From the day on which an author was first seen until it counts as known.
+    pub known_after: Duration,
 }
 
 impl Timing {
@@ -58,6 +60,7 @@ impl Timing {
             reply: REPLY_TIME,
             session: SESSION_TIME,
             circuit: RELAY_CIRCUIT_TIME,
+            known_after: Duration::from_hours(30 * 24),
         }
     }
 
@@ -76,6 +79,7 @@ impl Timing {
             block: Duration::from_hours(1),
             publish_delay: Duration::from_millis(100),
             embargo: (Duration::from_secs(2), Duration::from_secs(3)),
+            known_after: Duration::ZERO,
             ..Self::home()
         }
     }

@@ -23,6 +23,7 @@ mod clean;
 pub mod contradiction;
 pub mod document;
 pub mod fault;
+pub mod help;
 pub mod html;
 pub mod kind;
 mod lines;

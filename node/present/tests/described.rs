@@ -15,7 +15,7 @@ use propagule_app::outcome::closing::{Closed, ClosedStep};
 use propagule_app::outcome::new_trial::{CanShow, NewTrialFacts};
 use propagule_app::{
     App, ArmFacts, ArmGiven, Because, BenchRequest, Closing, Common, CorrectTrial, NewTrial, Reply, Request,
-    Stick, handle,
+    SettingChoice, Stick, handle,
 };
 use propagule_bench::given::FacetsGiven;
 use propagule_files::clock::Clock;
@@ -180,10 +180,12 @@ fn new_trials_and_what_is_done_to_their_description() {
         assert!(matches!(come(&app, private), Outcome::PrivacySet(set) if set.private == is_private));
     }
     for publishing in [None, Some(true), Some(false)] {
-        let Outcome::Settings(settings) = come(&app, BenchRequest::Settings { publishing }) else {
+        let choice = publishing.map(SettingChoice::Publishing);
+        let Outcome::Settings(settings) = come(&app, BenchRequest::Settings { choice: choice.clone() })
+        else {
             panic!("settings")
         };
-        assert_eq!((settings.publishing, settings.is_chosen_now), (publishing, publishing.is_some()));
+        assert_eq!((settings.publishing, settings.chosen), (publishing, choice));
     }
 }
 

@@ -70,6 +70,23 @@ pub(super) async fn show(context: &Context, request: Request) -> Result<(), Faul
     }
 }
 
+/// Asks for two things, one after the other, and shows both.
+pub(super) async fn show_both(
+    context: &Context,
+    first: BenchRequest,
+    second: BenchRequest,
+) -> Result<(), Fault> {
+    let first = done(context, Request::Bench(Box::new(first))).await?;
+    match done(context, Request::Bench(Box::new(second))).await {
+        Ok(by) => context.ui.show(&present::followed(&first, &by, context.ui.width())),
+        Err(failure) => {
+            // The first is saved all the same.
+            show_outcome(context, &first)?;
+            Err(failure)
+        }
+    }
+}
+
 /// Says what opening the home found.
 pub(super) fn note_opening(context: &Context, app: &App) {
     for note in app.opening_notes() {

@@ -7,10 +7,7 @@ use super::Context;
 use crate::ui::wrapped;
 use propagule_app::home::Home;
 use propagule_files::fault::Fault;
-
-/// What it is.
-const WHAT: &str = "propagule keeps a bench record of propagation trials, says what the counts show, publishes \
-                    anonymised results to other growers, and learns with them which methods really root.";
+use propagule_present::help;
 
 pub(super) fn cmd_bare(context: &Context) -> Result<(), Fault> {
     let path = context.home_path()?;
@@ -21,11 +18,7 @@ pub(super) fn cmd_bare(context: &Context) -> Result<(), Fault> {
         let json = serde_json::to_value(shown).expect("plain data");
         return context.ui.out(&format!("{json:#}\n"));
     }
-    let (state, next) = if exists { ("", NEXT) } else { (" (not made yet)", FIRST) };
-    let text = format!(
-        "{WHAT}\n\nUsage: propagule COMMAND\n\nYour data: {}{state}\n\nNext\n{next}\nAll commands: propagule --help\n",
-        path.display()
-    );
+    let text = help::alone(&path.display().to_string(), exists);
     context.ui.out(&wrapped(&text, context.ui.width()))
 }
 
@@ -40,13 +33,3 @@ pub(crate) struct HomeShown {
     /// Whether there is a home.
     exists: bool,
 }
-
-const FIRST: &str = "  propagule init              make a home for your records and keys
-  propagule demo              see the whole job with invented growers, on this machine only
-  propagule trial new --help  set up your first trial
-";
-
-const NEXT: &str = "  propagule due               what is due on your bench
-  propagule trial list        your trials
-  propagule serve             be on the network: send and receive results
-";

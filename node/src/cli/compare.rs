@@ -16,26 +16,15 @@ use propagule_app::{CompareQuestion, Request};
 use propagule_evidence::csv;
 use propagule_files::fault::Fault;
 
-/// Compare one of your trials with growers in a similar climate
-///
-/// Examples:
-///   propagule compare M1
-///   propagule compare M1 --at "the allotment" --whose everybody
-///   propagule compare g01/t1 --from evidence.csv --sites sites.csv
 #[derive(Debug, Args)]
-#[command(verbatim_doc_comment)]
 pub(crate) struct CompareArgs {
-    /// Code of your trial, or GROWER/TRIAL of the table
     trial: String,
-    /// Take the evidence from a CSV table instead of the network
     #[arg(long, value_name = "FILE", requires = "sites")]
     from: Option<PathBuf>,
-    /// Climate of the table's growers: grower,temp,rain
     #[arg(long, value_name = "FILE", requires = "from")]
     sites: Option<PathBuf>,
-    /// What if it had stood at another of your places
-    #[arg(long, value_name = "PLACE", conflicts_with = "from")]
-    at: Option<String>,
+    #[arg(long, value_name = "SITE", conflicts_with = "from")]
+    as_if_at: Option<String>,
     #[command(flatten)]
     scope: ScopeArgs,
     #[command(flatten)]
@@ -45,8 +34,8 @@ pub(crate) struct CompareArgs {
 pub(super) async fn cmd_compare(context: &Context, args: CompareArgs) -> Result<(), Fault> {
     let count = args.question.question();
     let (Some(file), Some(sites)) = (&args.from, &args.sites) else {
-        let CompareArgs { trial, scope, at, .. } = args;
-        let question = CompareQuestion { trial, count, scope: scope.scope(), at };
+        let CompareArgs { trial, scope, as_if_at, .. } = args;
+        let question = CompareQuestion { trial, count, scope: scope.scope(), at: as_if_at };
         return ask::show(context, Request::Compare(question)).await;
     };
     args.scope.check_table()?;

@@ -6,15 +6,13 @@ use super::Context;
 use propagule_app::{Common, Repeat};
 use propagule_bench::dates;
 use propagule_bench::dates::{DateQuestion, DayOrder, Reading, When};
+use propagule_bench::locale::DateStyle;
 use propagule_files::fault::Fault;
 
-/// How days are read.
 #[derive(Clone, Debug, Default, Args)]
 pub(super) struct ReadingArgs {
-    /// How 5/6 is read: 5 June or 6 May
     #[arg(long, value_enum, value_name = "ORDER")]
-    pub(super) dates: Option<Order>,
-    /// The year of days that are typed without one
+    pub(super) date_order: Option<Order>,
     #[arg(long, value_parser = clap::value_parser!(u16).range(1900..=2199))]
     pub(super) year: Option<u16>,
 }
@@ -26,23 +24,18 @@ pub(super) enum Order {
     MonthFirst,
 }
 
-/// Day, note and files of an entry.
 #[derive(Clone, Debug, Args)]
 pub(super) struct EntryArgs {
-    /// The day: 2026-06-05, yesterday, friday, "3 days ago", "June 2026", "about 2026-06-06" or a range [default: today]
     #[arg(long, value_name = "DAY")]
     pub(super) on: Option<String>,
     #[command(flatten)]
     pub(super) reading: ReadingArgs,
-    /// Private note; it is never published
     #[arg(long)]
     pub(super) note: Option<String>,
-    /// Photo or video; only its path is kept, at home
     #[arg(long, value_name = "PATH")]
-    pub(super) file: Vec<String>,
-    /// A name for this entry: sent again under the same name it changes nothing
-    #[arg(long, value_name = "NAME")]
-    pub(super) once: Option<String>,
+    pub(super) photo: Vec<String>,
+    #[arg(long, value_name = "NAME", hide = true)]
+    pub(super) entry_id: Option<String>,
 }
 
 impl EntryArgs {
@@ -52,21 +45,17 @@ impl EntryArgs {
             Some(text) => self.reading.day(context, "--on", text)?,
             None => When::day(context.clock.today_date()),
         };
-        let (note, files, once) = (self.note.clone(), self.file.clone(), self.once.clone());
+        let (note, files, once) = (self.note.clone(), self.photo.clone(), self.entry_id.clone());
         Ok(Common { note, files, once, ..Common::on(on) })
     }
 }
 
-/// Answers to what an entry may be asked back.
 #[derive(Clone, Copy, Debug, Default, Args)]
 pub(super) struct AnswerArgs {
-    /// It is so, unusual as it is: half a pot gone at once, or a day before the last entry
     #[arg(long)]
     yes: bool,
-    /// It takes the place of the entry of the same day
     #[arg(long)]
     instead: bool,
-    /// It is another one of the same day
     #[arg(long, conflicts_with = "instead")]
     again: bool,
 }
@@ -86,7 +75,7 @@ impl AnswerArgs {
 impl ReadingArgs {
     /// What was said already of how to read days.
     pub(super) fn reading(&self) -> Reading {
-        let order = self.dates.map(|order| match order {
+        let order = self.date_order.map(|order| match order {
             Order::DayFirst => DayOrder::DayFirst,
             Order::MonthFirst => DayOrder::MonthFirst,
         });
@@ -96,18 +85,25 @@ impl ReadingArgs {
     /// Reads a day given with `option`.
     pub(super) fn day(&self, context: &Context, option: &str, text: &str) -> Result<When, Fault> {
         let today = context.clock.today_date();
-        dates::read_on(text, self.reading(), today).map_err(|question| asked(option, text, &question))
+        let style = || context.locale().date_style;
+        dates::read_on(text, self.reading(), today)
+            .map_err(|question| asked(option, text, &question, style()))
     }
 }
 
 /// A question about a day, with the options that answer it.
-fn asked(option: &str, text: &str, question: &DateQuestion) -> Fault {
+fn asked(option: &str, text: &str, question: &DateQuestion, style: DateStyle) -> Fault {
+    let (first, order) = match style {
+        DateStyle::DayFirst => ("day", "order-of-days"),
+        DateStyle::MonthFirst => ("month", "order-of-months"),
+    };
     let failure = Fault::user("day-not-understood")
+        .with("read_first", first)
         .with("option", option)
         .with("text", text)
         .with_data("question", question);
     failure.hint_named(match question {
-        DateQuestion::TwoReadings(..) => "order-of-days",
+        DateQuestion::TwoReadings(..) => order,
         DateQuestion::NeedsYear(_) => "year-of-days",
         DateQuestion::NeedsOrderAndYear(..) => "order-and-year-of-days",
         DateQuestion::TodayOrLastWeek(..) => "today-or-a-week-ago",

@@ -6,19 +6,10 @@ use super::Context;
 use crate::demo;
 use propagule_files::fault::Fault;
 
-/// Play the whole job with invented growers and real nodes on this machine
-///
-/// Examples:
-///   propagule demo
-///   propagule demo --keep
-///   propagule demo --bad-actors
 #[derive(Debug, Args)]
-#[command(verbatim_doc_comment)]
 pub(crate) struct DemoArgs {
-    /// Keep the homes, and print how to go on by hand
     #[arg(long)]
     keep: bool,
-    /// Let some growers lie or err, and see what that moves
     #[arg(long)]
     bad_actors: bool,
 }

@@ -8,18 +8,8 @@ use propagule_app::outcome::Outcome;
 use propagule_app::{Reply, Request};
 use propagule_files::fault::Fault;
 
-/// Look whether everything is well: home, keys, store, clock, ports, peers
-///
-/// Each line says ok, or what is wrong, and below it the command that mends it. Changes nothing itself. Exits with 1
-/// when something is wrong.
-///
-/// Examples:
-///   propagule doctor
-///   propagule doctor --full --json
 #[derive(Debug, Args)]
-#[command(verbatim_doc_comment)]
 pub(crate) struct DoctorArgs {
-    /// Read every file whole and check every signature again; takes a while with many records
     #[arg(long)]
     full: bool,
 }

@@ -12,36 +12,22 @@ use propagule_app::{BenchRequest, DuePart, Request};
 use propagule_files::fault::Fault;
 use propagule_present::outcome as present;
 
-/// What is due: checks, lift days, suckers, spring counts, results not published yet
-///
-/// Examples:
-///   propagule due
-///   propagule due --as-of 2026-06-20 --ics bench.ics
-///   propagule due --spot 'mist house' --until 2026-08-31
 #[derive(Debug, Args)]
-#[command(verbatim_doc_comment)]
 pub(crate) struct DueArgs {
-    /// As seen from that day [default: today]
     #[arg(long, value_name = "DAY")]
     as_of: Option<String>,
     #[command(flatten)]
     reading: ReadingArgs,
-    /// Every task of every trial, late ones and sleeping ones too
     #[arg(long)]
     all: bool,
-    /// Everything that is due by that day
     #[arg(long, value_name = "DAY")]
     until: Option<String>,
-    /// Everything on that spot
     #[arg(long)]
-    spot: Option<String>,
-    /// Everything of one trial
+    bench: Option<String>,
     #[arg(long, value_name = "CODE")]
     trial: Option<String>,
-    /// Write a calendar file too: what is due now, and in the coming 90 days
     #[arg(long, value_name = "FILE")]
     ics: Option<PathBuf>,
-    /// Write over a file that is there
     #[arg(long, requires = "ics")]
     force: bool,
 }
@@ -53,7 +39,7 @@ pub(super) async fn cmd_due(context: &Context, args: DueArgs) -> Result<(), Faul
     };
     let until = args.until.as_deref().map(|text| args.reading.day(context, "--until", text)).transpose()?;
     let part =
-        DuePart { all: args.all, until: until.map(|when| when.last), spot: args.spot, trial: args.trial };
+        DuePart { all: args.all, until: until.map(|when| when.last), spot: args.bench, trial: args.trial };
     let due = ask::done(context, Request::Bench(Box::new(BenchRequest::Due { as_of, part }))).await?;
     ask::show_outcome(context, &due)?;
     let Outcome::Due(list) = due else { return Err(ask::unexpected()) };

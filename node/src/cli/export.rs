@@ -11,29 +11,14 @@ use propagule_files::fault::Fault;
 use propagule_files::table;
 use propagule_present::outcome::export;
 
-/// Write everything you entered: an archive (FILE.zip), or tables and JSON in a folder
-///
-/// An archive holds all that this home cannot get back from others; `propagule restore` makes a
-/// home of it again. Of the tables, bench-table.csv has a row for each pot and day, and
-/// datapackage.json describes its columns.
-///
-/// Examples:
-///   propagule export bench-2026.zip
-///   propagule export bench-2026.zip --with-keys
-///   propagule export bench-2026 --table
 #[derive(Debug, Args)]
-#[command(verbatim_doc_comment)]
 pub(crate) struct ExportArgs {
-    /// A file that ends in .zip, or a folder; the folder is made where there is none
     #[arg(value_name = "FILE.zip|FOLDER")]
     target: PathBuf,
-    /// Of the folder only the tidy table and what describes it
     #[arg(long)]
     table: bool,
-    /// Into the archive also your keys: whoever has the file can publish as you
     #[arg(long, conflicts_with = "table")]
     with_keys: bool,
-    /// Write over files that are there
     #[arg(long)]
     force: bool,
 }

@@ -17,19 +17,10 @@ use propagule_present::outcome::Report;
 /// How long to wait for another process that is just making the same home.
 const PATIENCE: Duration = Duration::from_secs(10);
 
-/// Make a home for your records and keys
-///
-/// Examples:
-///   propagule init
-///   propagule --home ./trial-home init --network my-group
 #[derive(Debug, Args)]
-#[command(verbatim_doc_comment)]
 pub(crate) struct InitArgs {
-    /// Network that the home belongs to, for ever; growers of a group agree on a name [default:
-    /// propagule]
     #[arg(long)]
     network: Option<String>,
-    /// How patient the node is with waiting
     #[arg(long, value_enum, default_value_t = PaceArg::Home, hide = true)]
     pace: PaceArg,
 }
@@ -59,9 +50,12 @@ pub(super) fn cmd_init(context: &Context, args: &InitArgs) -> Result<(), Fault> 
         PaceArg::Quick => Pace::Quick,
     };
     let home = Home::create(&path, network, pace)?;
+    let locale = home.config()?.locale();
     // Opening it once makes the journals, so that a full disk shows now.
     propagule_app::App::open(home.clone(), lock, context.clock)?;
-    context.ui.show(&report(&home, true, &flag))
+    let said = propagule_present::outcome::private::taken_from_the_system(locale);
+    let report = report(&home, true, &flag);
+    context.ui.show(&Report { text: report.text + &said, ..report })
 }
 
 fn show_existing(context: &Context, args: &InitArgs, path: &Path, flag: &str) -> Result<(), Fault> {
@@ -92,7 +86,7 @@ fn report(home: &Home, is_new: bool, flag: &str) -> Report {
     let what = if is_new { "Made a home at" } else { "There is a home already at" };
     let text = format!(
         "{what} {}\nNetwork: {}. Nothing leaves this machine until you publish a trial.\n\
-         Next:\n  propagule{flag} place --zone 8b --hemisphere north\n  propagule{flag} trial import FILE.csv\n  \
+         Next:\n  propagule{flag} site --zone 8b --hemisphere north\n  propagule{flag} trial import FILE.csv\n  \
          propagule{flag} serve\n",
         home.path().display(),
         home.network_name(),

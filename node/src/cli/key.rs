@@ -17,13 +17,7 @@ use propagule_present::outcome::{self as present, Report};
 /// The largest file that is read as a sheet.
 const MOST_BYTES: u64 = 64 << 10;
 
-/// The key that signs your records: see it, change it, end it
-///
-/// Examples:
-///   propagule key show
-///   propagule key rotate
 #[derive(Debug, Args)]
-#[command(verbatim_doc_comment)]
 pub(crate) struct KeyArgs {
     #[command(subcommand)]
     command: KeyCommand,
@@ -31,62 +25,34 @@ pub(crate) struct KeyArgs {
 
 #[derive(Debug, Subcommand)]
 enum KeyCommand {
-    /// Show the keys of this home and what they signed
-    ///
-    /// Examples:
-    ///   propagule key show
-    ///   propagule key show --json
-    #[command(verbatim_doc_comment)]
     Show,
-    /// Go on with a new key that everybody knows to be yours; the old one is kept
-    ///
-    /// Examples:
-    ///   propagule key rotate
-    ///   propagule key rotate --fresh
-    #[command(verbatim_doc_comment)]
-    Rotate(RotateArgs),
-    /// End a key: from a month on by the key itself, or wholly by a printed sheet
-    ///
-    /// Examples:
-    ///   propagule key revoke --write-sheet revocation.txt
-    ///   propagule key revoke --from 2026-11
-    ///   propagule key revoke --sheet revocation.txt
-    #[command(verbatim_doc_comment)]
-    Revoke(RevokeArgs),
+    Replace(ReplaceArgs),
+    Cancel(CancelArgs),
 }
 
 #[derive(Debug, Args)]
-struct RotateArgs {
-    /// A key that nothing links to the old one: to others, another grower
+struct ReplaceArgs {
     #[arg(long)]
-    fresh: bool,
-    /// You know what it does
+    unlinked: bool,
     #[arg(long)]
     yes: bool,
-    /// Send the record at once: peers that watch closely can then guess that it came from here
-    #[arg(long, conflicts_with = "fresh")]
+    #[arg(long, conflicts_with = "unlinked")]
     now: bool,
 }
 
 #[derive(Debug, Args)]
 #[command(group(ArgGroup::new("how").required(true).args(["from", "sheet", "write_sheet"])))]
-struct RevokeArgs {
-    /// Nothing that the key signed in this month or later counts
+struct CancelArgs {
     #[arg(long, value_name = "YYYY-MM")]
     from: Option<Month>,
-    /// Publish the revocation on this sheet, of whatever key; `-` reads what is typed or piped in
     #[arg(long, value_name = "FILE")]
     sheet: Option<PathBuf>,
-    /// Write a sheet to print and keep: it ends the present key wholly, even when the key is lost; `-` shows it
     #[arg(long, value_name = "FILE")]
     write_sheet: Option<PathBuf>,
-    /// How the key begins, for a former key of this home [default: the key that signs now]
     #[arg(long, requires = "from", value_name = "DIGITS")]
     key: Option<String>,
-    /// Write over a file that is there
     #[arg(long, requires = "write_sheet")]
     force: bool,
-    /// You know what it does
     #[arg(long)]
     yes: bool,
 }
@@ -94,18 +60,22 @@ struct RevokeArgs {
 pub(super) async fn cmd_key(context: &Context, args: KeyArgs) -> Result<(), Fault> {
     match args.command {
         KeyCommand::Show => ask::show(context, Request::Key(KeyRequest::Show)).await,
-        KeyCommand::Rotate(RotateArgs { fresh, yes, now }) => {
-            let request = |confirmed| Request::Key(KeyRequest::Rotate { fresh, confirmed, at_once: now });
-            let no =
-                if fresh { Fault::user("rotate-fresh-needs-yes") } else { Fault::user("rotate-needs-yes") };
+        KeyCommand::Replace(ReplaceArgs { unlinked, yes, now }) => {
+            let request =
+                |confirmed| Request::Key(KeyRequest::Rotate { fresh: unlinked, confirmed, at_once: now });
+            let no = if unlinked {
+                Fault::user("rotate-fresh-needs-yes")
+            } else {
+                Fault::user("rotate-needs-yes")
+            };
             let question = ask::Question { words: "Go on with a new key?", no };
             ask::with_a_yes(context, yes, request, question).await.map(drop)
         }
-        KeyCommand::Revoke(args) => revoke(context, args).await,
+        KeyCommand::Cancel(args) => revoke(context, args).await,
     }
 }
 
-async fn revoke(context: &Context, args: RevokeArgs) -> Result<(), Fault> {
+async fn revoke(context: &Context, args: CancelArgs) -> Result<(), Fault> {
     let question = |no| ask::Question { words: "Revoke this key, for ever?", no };
     if let Some(path) = &args.write_sheet {
         return write_sheet(context, path, args.force).await;

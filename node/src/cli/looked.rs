@@ -1,4 +1,4 @@
-//! `propagule check --spot`, `--bench`, `--take-back`: everything that stands somewhere was looked at.
+//! `propagule check --bench`: everything that stands somewhere was looked at.
 
 use clap::Args;
 
@@ -11,15 +11,9 @@ const OK: &str = "ok";
 
 #[derive(Debug, Default, Args)]
 pub(super) struct EverythingArgs {
-    /// Everything that stands on a spot was looked at, no change: check --spot 'mist house' ok
-    #[arg(long, conflicts_with_all = ["counts", "suckers", "wrap_cut", "bench"])]
-    spot: Option<String>,
-    /// Everything on the whole bench was looked at, no change: check --bench ok
-    #[arg(long, conflicts_with_all = ["counts", "suckers", "wrap_cut"])]
-    bench: bool,
-    /// Looks that were saved at once are taken back, by their numbers
-    #[arg(long, value_name = "ENTRY-ENTRY", conflicts_with_all = ["spot", "bench", "trial"])]
-    take_back: Option<String>,
+    #[arg(long, value_name = "BENCH", num_args = 0..=1, default_missing_value = "",
+        conflicts_with_all = ["counts", "suckers", "tape_cut"])]
+    bench: Option<String>,
 }
 
 impl EverythingArgs {
@@ -29,17 +23,17 @@ impl EverythingArgs {
         word: Option<&str>,
         common: impl FnOnce() -> Result<Common, Fault>,
     ) -> Result<Option<BenchRequest>, Fault> {
-        if let Some(text) = self.take_back {
-            return Ok(Some(BenchRequest::TakeBackLooks { entries: entries(&text)? }));
-        }
-        if self.spot.is_none() && !self.bench {
-            return Ok(None);
-        }
+        let Some(named) = self.bench else { return Ok(None) };
+        // `--bench ok` names no bench: all of them are ok, which is said behind the option or before it.
+        let (bench, word) = match (named.as_str(), word) {
+            ("", word) => (None, word),
+            (named, None) if is_said(named) => (None, Some(OK)),
+            (_, word) => (Some(named), word),
+        };
         let option =
-            self.spot.as_deref().map_or("--bench".to_owned(), |spot| format!("--spot {}", pasteable(spot)));
-        // A whole bench is not checked by a slip of the hand; a spot was named.
-        let is_said = word.map_or(!self.bench, |word| word.eq_ignore_ascii_case(OK));
-        if !is_said {
+            bench.as_deref().map_or("--bench".to_owned(), |bench| format!("--bench {}", pasteable(bench)));
+        // All benches are not checked by a slip of the hand; one was named.
+        if !word.map_or(bench.is_some(), is_said) {
             let why = word.map_or("it would say that all of it was looked at".to_owned(), |word| {
                 format!("\"{word}\" cannot be said of everything there, only {OK}")
             });
@@ -48,21 +42,15 @@ impl EverythingArgs {
                 .with("why", &why)
                 .with("ok", OK));
         }
-        Ok(Some(BenchRequest::LookedAll { spot: self.spot, common: common()? }))
+        Ok(Some(BenchRequest::LookedAll { spot: bench, common: common()? }))
     }
+}
+
+fn is_said(word: &str) -> bool {
+    word.eq_ignore_ascii_case(OK)
 }
 
 /// Whether counts say only that all is as before.
 pub(super) fn is_ok(counts: &[String]) -> bool {
-    matches!(counts, [word] if word.eq_ignore_ascii_case(OK))
-}
-
-/// Reads `12-51` or `12`.
-fn entries(text: &str) -> Result<(u64, u64), Fault> {
-    let (first, last) = text.split_once('-').unwrap_or((text, text));
-    let read = |number: &str| number.trim().parse::<u64>().ok();
-    read(first)
-        .zip(read(last))
-        .filter(|(first, last)| first <= last)
-        .ok_or_else(|| Fault::usage("look-range-malformed").with("text", text))
+    matches!(counts, [word] if is_said(word))
 }

@@ -2,22 +2,15 @@
 
 use std::path::PathBuf;
 
-use clap::{Args, CommandFactory};
+use clap::Args;
 
-use super::{Cli, Context};
+use super::{Context, commands};
 use propagule_files::fault::Fault;
 use propagule_files::paste::pasteable;
 use propagule_present::words::counted;
 
-/// Write the manual pages of all commands into a folder
-///
-/// Examples:
-///   propagule man --into ~/.local/share/man/man1
-///   propagule man --into pages
 #[derive(Debug, Args)]
-#[command(verbatim_doc_comment)]
 pub(crate) struct ManArgs {
-    /// The folder, made where there is none; pages that stand in it are replaced
     #[arg(long, value_name = "FOLDER")]
     into: PathBuf,
 }
@@ -25,8 +18,8 @@ pub(crate) struct ManArgs {
 pub(super) fn cmd_man(context: &Context, args: &ManArgs) -> Result<(), Fault> {
     let folder = &args.into;
     std::fs::create_dir_all(folder).map_err(|e| Fault::file("create", folder, e))?;
-    clap_mangen::generate_to(Cli::command(), folder).map_err(|e| Fault::file("write into", folder, e))?;
-    let pages = pages(&Cli::command());
+    clap_mangen::generate_to(commands(), folder).map_err(|e| Fault::file("write into", folder, e))?;
+    let pages = pages(&commands());
     let first = folder.join("propagule.1").display().to_string();
     context.ui.out(&format!(
         "Wrote {} into {}.\nRead one: man -l {}\n",

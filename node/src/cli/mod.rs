@@ -2,8 +2,9 @@
 
 mod ask;
 pub(crate) mod bare;
+mod bench;
 mod bundle;
-mod circle;
+mod cautions;
 mod compare;
 mod completions;
 mod day;
@@ -13,59 +14,67 @@ mod due;
 mod entry;
 mod export;
 mod fix;
+mod helped;
 pub(crate) mod init;
 mod input;
 mod key;
+mod leaving;
+mod log;
 mod looked;
 mod man;
 mod memory;
 mod moving;
+mod names;
 mod note;
 mod output;
 mod peers;
-mod place;
 mod plan;
-mod plant;
 mod pool;
 mod pots;
+mod print;
 mod publish;
 mod question;
 mod refused;
+pub mod renamed;
 #[cfg(test)]
 pub(crate) mod requested;
 mod restore;
 mod scope;
 mod serve;
 mod settings;
-mod spot;
+mod site;
 mod stick;
+mod stock;
 mod store;
 mod trial;
+mod trust;
+mod undo;
 mod walk;
 mod withdraw;
+
+pub use helped::commands;
 
 use std::path::PathBuf;
 use std::process::ExitCode;
 
 use clap::error::ErrorKind;
-use clap::{Parser, Subcommand};
+use clap::{FromArgMatches, Parser, Subcommand};
 
 use crate::ui::Ui;
+use propagule_app::Hearing;
 use propagule_app::home::Home;
-use propagule_bench::Stage;
+use propagule_bench::doing::Doing;
+use propagule_bench::locale::Locale;
+use propagule_bench::{Departure, Stage};
 use propagule_files::clock::Clock;
 use propagule_files::fault::Fault;
 
-/// Keep a bench record of propagation trials, publish anonymised results to other growers, and learn
-/// which methods really root
+/// The command line.
 #[derive(Debug, Parser)]
 #[command(name = "propagule", version, max_term_width = 100)]
 pub struct Cli {
-    /// Home folder with your records and keys [default: the data folder of your system, or
-    /// `$PROPAGULE_HOME`]
     #[arg(long, global = true, value_name = "FOLDER")]
     home: Option<PathBuf>,
-    /// Answer as JSON on stdout
     #[arg(long, global = true)]
     json: bool,
     #[command(subcommand)]
@@ -75,62 +84,49 @@ pub struct Cli {
 #[derive(Debug, Subcommand)]
 enum Command {
     Init(init::InitArgs),
-    Place(place::PlaceArgs),
-    Stock(spot::StockArgs),
-    Spot(spot::SpotArgs),
+    Site(site::SiteArgs),
+    Settings(settings::SettingsArgs),
+    Serve(serve::ServeArgs),
+    Demo(demo::DemoArgs),
     Trial(trial::TrialArgs),
-    #[command(alias = "graft", alias = "bud", alias = "sow", alias = "layer", alias = "divide")]
+    Stock(stock::StockArgs),
+    Bench(bench::BenchArgs),
+    #[command(visible_aliases = ["strike", "graft", "bud", "sow", "layer", "divide"])]
     Stick(stick::StickArgs),
     Check(entry::CheckArgs),
-    Care(spot::CareArgs),
+    Log(log::LogArgs),
     Move(moving::MoveArgs),
-    #[command(alias = "take", alias = "germination", alias = "severed", alias = "first")]
+    #[command(visible_aliases = ["count", "take", "germination"], aliases = ["severed", "first"])]
     Lift(entry::StageArgs),
-    /// Count at season end or weaning: grafts growing on, cuttings weaned, seedlings pricked out
-    ///
-    /// Examples:
-    ///   propagule season F1 P1:taken=8,established=7 --rest dead
-    ///   propagule season M1 A:rooted=9,established=6,dead=1 --on 2026-10-30
-    #[command(verbatim_doc_comment, alias = "weaned", alias = "pricked-out")]
+    #[command(aliases = ["weaned", "pricked-out"])]
     Season(entry::StageArgs),
-    /// Count in spring, about bud break: alive, leafing, rooted, established
-    ///
-    /// Examples:
-    ///   propagule spring M1 P1:rooted=3,established=3 --rest dead
-    ///   propagule spring M1 A:leafing=2 --on 2027-04-20
-    #[command(verbatim_doc_comment)]
     Spring(entry::StageArgs),
-    /// Count the finished plants by your own grade, or sound unions of grafts
-    ///
-    /// Examples:
-    ///   propagule final M1 A:finished=4 --rest dead
-    ///   propagule final F1 P1:sound=2 P2:sound=1,dead=1
-    #[command(verbatim_doc_comment)]
     Final(entry::StageArgs),
-    Pots(pots::PotsArgs),
+    Sell(leaving::LeavingArgs),
+    Give(leaving::LeavingArgs),
+    PlantOut(leaving::LeavingArgs),
+    Note(note::NoteArgs),
+    Undo(undo::UndoArgs),
     Fix(fix::FixArgs),
     #[command(hide = true)]
     Correct(fix::CorrectArgs),
-    Undo(fix::UndoArgs),
-    Note(note::NoteArgs),
     Due(due::DueArgs),
-    Publish(publish::PublishArgs),
-    Withdraw(withdraw::WithdrawArgs),
-    Serve(serve::ServeArgs),
-    Peers(peers::PeersArgs),
-    Circle(circle::CircleArgs),
-    Key(key::KeyArgs),
+    Print(print::PrintArgs),
+    Cautions(cautions::CautionsArgs),
     Pool(pool::PoolArgs),
     Compare(compare::CompareArgs),
     Plan(plan::PlanArgs),
-    Plant(plant::PlantArgs),
+    Names(names::NamesArgs),
+    Publish(publish::PublishArgs),
+    Withdraw(withdraw::WithdrawArgs),
+    Trust(trust::TrustArgs),
+    Peers(peers::PeersArgs),
     Bundle(bundle::BundleArgs),
-    Store(store::StoreArgs),
+    Key(key::KeyArgs),
     Export(export::ExportArgs),
-    Settings(settings::SettingsArgs),
     Restore(restore::RestoreArgs),
     Doctor(doctor::DoctorArgs),
-    Demo(demo::DemoArgs),
+    Store(store::StoreArgs),
     Man(man::ManArgs),
     Completions(completions::CompletionsArgs),
 }
@@ -150,6 +146,18 @@ impl Context {
         Home::locate(self.home.clone())
     }
 
+    /// How the grower of this home reads; without a home as the system's language says.
+    pub(crate) fn locale(&self) -> Locale {
+        let home =
+            self.home_path().ok().filter(|path| Home::exists(path)).and_then(|path| Home::open(&path).ok());
+        home.and_then(|home| home.config().ok()).unwrap_or_default().locale()
+    }
+
+    /// As what, and in whose English, this grower is heard.
+    pub(crate) fn hearing(&self, what: Doing) -> Hearing {
+        Hearing { what, dialect: self.locale().dialect }
+    }
+
     /// The command as typed, for whoever waits for this home.
     pub(crate) fn words(&self) -> &str {
         &self.words
@@ -158,12 +166,16 @@ impl Context {
 
 /// Runs the command line of this process.
 pub fn main() -> ExitCode {
-    let cli = match Cli::try_parse() {
+    let (words, renamed) = renamed::in_new_words(typed().collect());
+    let cli = match parsed(["propagule".to_owned()].into_iter().chain(words.clone())) {
         Ok(cli) => cli,
-        Err(e) => return not_run(&e),
+        Err(e) => return not_run(&e, &words),
     };
     let ui = Ui { json: cli.json };
-    match run(cli, ui) {
+    if !renamed.is_empty() {
+        ui.note(propagule_present::help::renamed(&renamed));
+    }
+    match run(cli, ui, &words) {
         Ok(()) => ExitCode::SUCCESS,
         Err(failure) => {
             ui.fail(&failure);
@@ -172,15 +184,20 @@ pub fn main() -> ExitCode {
     }
 }
 
+/// Reads words with the program's name before them.
+fn parsed(words: impl Iterator<Item = String>) -> Result<Cli, clap::Error> {
+    commands().try_get_matches_from(words).and_then(|matches| Cli::from_arg_matches(&matches))
+}
+
 /// Shows help where it was asked for, or where a command needs another one behind it; else says what was wrong.
-fn not_run(error: &clap::Error) -> ExitCode {
+fn not_run(error: &clap::Error, words: &[String]) -> ExitCode {
     if !error.use_stderr() || error.kind() == ErrorKind::DisplayHelpOnMissingArgumentOrSubcommand {
         // A closed pipe while printing help is nobody's concern.
         let _ = error.print();
         return ExitCode::from(if error.use_stderr() { 2 } else { 0 });
     }
-    let failure = refused::refused(error, typed());
-    Ui { json: typed().any(|word| word == "--json") }.fail(&failure);
+    let failure = refused::refused(error, words.iter().cloned());
+    Ui { json: words.iter().any(|word| word == "--json") }.fail(&failure);
     ExitCode::from(failure.exit_code())
 }
 
@@ -189,12 +206,13 @@ fn typed() -> impl Iterator<Item = String> {
     std::env::args_os().skip(1).map(|word| word.to_string_lossy().into_owned())
 }
 
-fn run(cli: Cli, ui: Ui) -> Result<(), Fault> {
+fn run(cli: Cli, ui: Ui, words: &[String]) -> Result<(), Fault> {
     start_logging();
     let clock =
         Clock::from_environment().map_err(|e| Fault::environment("clock-variable-malformed").because(e))?;
-    let words = typed().collect::<Vec<_>>().join(" ");
-    let context = Context { ui, clock, home: cli.home, words };
+    let context = Context { ui, clock, home: cli.home, words: words.join(" ") };
+    // Before the first sentence; while it serves, the program words its pages for the same reader.
+    propagule_present::kind::set_reader(context.locale());
     let Some(command) = cli.command else { return bare::cmd_bare(&context) };
     let runtime = tokio::runtime::Builder::new_multi_thread()
         .worker_threads(2)
@@ -207,41 +225,45 @@ fn run(cli: Cli, ui: Ui) -> Result<(), Fault> {
 async fn run_command(context: &Context, command: Command) -> Result<(), Fault> {
     match command {
         Command::Init(args) => init::cmd_init(context, &args),
-        Command::Place(args) => place::cmd_place(context, args).await,
+        Command::Site(args) => site::cmd_site(context, args).await,
+        Command::Settings(args) => settings::cmd_settings(context, args).await,
+        Command::Serve(args) => serve::cmd_serve(context, args).await,
+        Command::Demo(args) => demo::cmd_demo(context, &args).await,
         Command::Trial(args) => trial::cmd_trial(context, args).await,
-        Command::Stock(args) => spot::cmd_stock(context, args).await,
-        Command::Spot(args) => spot::cmd_spot(context, args).await,
+        Command::Stock(args) => stock::cmd_stock(context, args).await,
+        Command::Bench(args) => bench::cmd_bench(context, args).await,
         Command::Stick(args) => stick::cmd_stick(context, args).await,
         Command::Check(args) => entry::cmd_check(context, args).await,
-        Command::Care(args) => spot::cmd_care(context, args).await,
+        Command::Log(args) => log::cmd_log(context, args).await,
         Command::Move(args) => moving::cmd_move(context, args).await,
         Command::Lift(args) => entry::cmd_stage(context, args, Stage::Lift).await,
         Command::Season(args) => entry::cmd_stage(context, args, Stage::Season).await,
         Command::Spring(args) => entry::cmd_stage(context, args, Stage::Spring).await,
         Command::Final(args) => entry::cmd_stage(context, args, Stage::Final).await,
-        Command::Pots(args) => pots::cmd_pots(context, args).await,
+        Command::Sell(args) => leaving::cmd_leaving(context, args, Departure::Sold).await,
+        Command::Give(args) => leaving::cmd_leaving(context, args, Departure::Given).await,
+        Command::PlantOut(args) => leaving::cmd_leaving(context, args, Departure::PlantedOut).await,
+        Command::Note(args) => note::cmd_note(context, args).await,
+        Command::Undo(args) => undo::cmd_undo(context, args).await,
         Command::Fix(args) => fix::cmd_fix(context, args).await,
         Command::Correct(args) => fix::cmd_correct(context, args).await,
-        Command::Undo(args) => fix::cmd_undo(context, args).await,
-        Command::Note(args) => note::cmd_note(context, args).await,
         Command::Due(args) => due::cmd_due(context, args).await,
-        Command::Publish(args) => publish::cmd_publish(context, args).await,
-        Command::Withdraw(args) => withdraw::cmd_withdraw(context, args).await,
-        Command::Serve(args) => serve::cmd_serve(context, args).await,
-        Command::Peers(args) => peers::cmd_peers(context, args).await,
-        Command::Circle(args) => circle::cmd_circle(context, args).await,
-        Command::Key(args) => key::cmd_key(context, args).await,
+        Command::Print(args) => print::cmd_print(context, args).await,
+        Command::Cautions(args) => cautions::cmd_cautions(context, args).await,
         Command::Pool(args) => pool::cmd_pool(context, args).await,
         Command::Compare(args) => compare::cmd_compare(context, args).await,
         Command::Plan(args) => plan::cmd_plan(context, args).await,
-        Command::Plant(args) => plant::cmd_plant(context, args).await,
+        Command::Names(args) => names::cmd_names(context, args).await,
+        Command::Publish(args) => publish::cmd_publish(context, args).await,
+        Command::Withdraw(args) => withdraw::cmd_withdraw(context, args).await,
+        Command::Trust(args) => trust::cmd_trust(context, args).await,
+        Command::Peers(args) => peers::cmd_peers(context, args).await,
         Command::Bundle(args) => bundle::cmd_bundle(context, args).await,
-        Command::Store(args) => store::cmd_store(context, &args).await,
+        Command::Key(args) => key::cmd_key(context, args).await,
         Command::Export(args) => export::cmd_export(context, args).await,
-        Command::Settings(args) => settings::cmd_settings(context, args).await,
         Command::Restore(args) => restore::cmd_restore(context, &args),
         Command::Doctor(args) => doctor::cmd_doctor(context, &args).await,
-        Command::Demo(args) => demo::cmd_demo(context, &args).await,
+        Command::Store(args) => store::cmd_store(context, &args).await,
         Command::Man(args) => man::cmd_man(context, &args),
         Command::Completions(args) => completions::cmd_completions(context, &args),
     }
@@ -256,16 +278,23 @@ fn start_logging() {
     tracing_subscriber::fmt().with_env_filter(filter).with_writer(std::io::stderr).without_time().init();
 }
 
+/// Reads a command line, in old words or new ones; the program's name is its first word.
+#[cfg(test)]
+fn read(words: &[String]) -> Result<Cli, clap::Error> {
+    let (renamed, _) = renamed::in_new_words(words[1..].to_vec());
+    parsed(words[..1].iter().cloned().chain(renamed))
+}
+
 /// What a command line that describes something of the bench asks for, read as any command line is.
 #[cfg(test)]
 pub(crate) fn described(clock: Clock, words: &[String]) -> Result<propagule_app::BenchRequest, Fault> {
-    let cli = Cli::try_parse_from(words).map_err(|error| refused::refused(&error, words.iter().cloned()))?;
+    let cli = read(words).map_err(|error| refused::refused(&error, words.iter().cloned()))?;
     let context = Context { ui: Ui { json: false }, clock, home: None, words: String::new() };
     match cli.command.expect("a command") {
         Command::Trial(args) => trial::described(&context, args).expect("one that describes"),
-        Command::Spot(args) => spot::spot(&context, args),
-        Command::Stock(args) => spot::stock(args),
-        Command::Care(args) => spot::care(&context, args),
+        Command::Bench(args) => bench::bench(&context, args),
+        Command::Stock(args) => stock::stock(&context, args),
+        Command::Log(args) => log::log(&context, args),
         other => unreachable!("{other:?} describes nothing"),
     }
 }

@@ -44,8 +44,11 @@ pub(super) fn write_bytes(
     let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
     let access = if is_secret { Access::Owner } else { Access::Usual };
     let failed = |e| Fault::file("write", path, e);
-    let mut file =
-        tempfile::Builder::new().permissions(access.permissions()).tempfile_in(folder).map_err(failed)?;
+    let mut builder = tempfile::Builder::new();
+    if let Some(permissions) = access.permissions() {
+        builder.permissions(permissions);
+    }
+    let mut file = builder.tempfile_in(folder).map_err(failed)?;
     file.write_all(bytes).and_then(|()| file.as_file().sync_all()).map_err(failed)?;
     let kept = if force { file.persist(path) } else { file.persist_noclobber(path) };
     match kept {

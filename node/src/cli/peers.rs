@@ -8,13 +8,7 @@ use propagule_app::Request;
 use propagule_app::outcome::Outcome;
 use propagule_files::fault::Fault;
 
-/// Other growers' nodes: add one, invite one, see how the exchange goes
-///
-/// Examples:
-///   propagule peers list
-///   propagule peers invite
 #[derive(Debug, Args)]
-#[command(verbatim_doc_comment)]
 pub(crate) struct PeersArgs {
     #[command(subcommand)]
     command: PeersCommand,
@@ -22,60 +16,24 @@ pub(crate) struct PeersArgs {
 
 #[derive(Debug, Subcommand)]
 enum PeersCommand {
-    /// Add a peer by its address or by an invite
-    ///
-    /// Examples:
-    ///   propagule peers add /ip4/192.0.2.7/tcp/48620/p2p/ID
-    ///   propagule peers add "propagule-invite/1,propagule,/ip4/192.0.2.7/tcp/48620/p2p/ID"
-    #[command(verbatim_doc_comment)]
     Add {
-        /// Address or invite
         address: String,
     },
-    /// Print an invite for another grower; the node must be running
-    ///
-    /// Examples:
-    ///   propagule peers invite
-    ///   propagule peers invite --qr
-    #[command(verbatim_doc_comment)]
     Invite {
-        /// Show it as a QR code too, for the camera of a machine beside this one
         #[arg(long)]
         qr: bool,
     },
-    /// Let a node connect; from the first on, only nodes on this list may
-    ///
-    /// Examples:
-    ///   propagule peers allow 12D3KooWK99VoVxNE7XzyBwXEzW7xhK7Gpv85r9F3V3fyKSUKPH5 --as "a friend"
-    ///   propagule peers allow --all
-    #[command(verbatim_doc_comment)]
     Allow {
-        /// Id of the node, an address of it, or its invite
         #[arg(required_unless_present = "all")]
         node: Option<String>,
-        /// Whose node it is, for your own eyes
         #[arg(long = "as", value_name = "NAME", default_value = "")]
         name: String,
-        /// Do without the list: every node of the network may connect
         #[arg(long, conflicts_with_all = ["node", "name"])]
         all: bool,
     },
-    /// Take a node off that list; the list stays, even when nobody is left on it
-    ///
-    /// Examples:
-    ///   propagule peers disallow 12D3KooWK99VoVxNE7XzyBwXEzW7xhK7Gpv85r9F3V3fyKSUKPH5
-    ///   propagule peers disallow /ip4/192.0.2.7/tcp/48620/p2p/12D3KooWK99VoVxNE7XzyBwXEzW7xhK7Gpv85r9F3V3fyKSUKPH5
-    #[command(verbatim_doc_comment)]
     Disallow {
-        /// Id of the node, an address of it, or its invite
         node: String,
     },
-    /// Show connected peers, records held, and what was refused
-    ///
-    /// Examples:
-    ///   propagule peers list
-    ///   propagule peers list --json
-    #[command(verbatim_doc_comment)]
     List,
 }
 

@@ -16,47 +16,28 @@ use propagule_evidence::{Evidence, Grouping};
 use propagule_files::closest;
 use propagule_files::fault::Fault;
 
-/// Plan how many to stick, how to tell methods apart, and what to try next
-///
-/// The numbers come from what growers reported. Where you have counts of your own they lead.
-///
-/// Examples:
-///   propagule plan "Morus nigra"
-///   propagule plan "Morus nigra" --want 12 --sure 0.9 --pieces 48
-///   propagule plan --from evidence.csv --own g01 --cost 0.40 --minutes 3
 #[derive(Debug, Args)]
-#[command(verbatim_doc_comment)]
 pub(crate) struct PlanArgs {
-    /// Plant name
     #[arg(required_unless_present = "from")]
     species: Option<String>,
-    /// Plants wanted
     #[arg(long, value_name = "N", default_value_t = 5)]
     want: u32,
-    /// How sure to be of them: a chance below 1, such as 0.8
-    #[arg(long, value_name = "CHANCE", default_value_t = 0.8, allow_negative_numbers = true)]
+    #[arg(long, value_name = "CHANCE", default_value = "80%", value_parser = chance, allow_negative_numbers = true)]
     sure: f64,
-    /// Pieces you can spare for one trial; half of them go into each of two arms
     #[arg(long, value_name = "N")]
-    pieces: Option<u32>,
-    /// Money a piece costs, in your own currency
+    spare: Option<u32>,
     #[arg(long, value_name = "AMOUNT", allow_negative_numbers = true)]
     cost: Option<f64>,
-    /// Minutes a piece takes
     #[arg(long, value_name = "MINUTES", allow_negative_numbers = true)]
     minutes: Option<f64>,
-    /// Split methods further by these facets, by `path` for where survivors were moved to, or `none` to pool all
     #[arg(long, value_name = "FACETS")]
     by: Option<String>,
-    /// Take only arms with this facet; may be given several times
     #[arg(long = "where", value_name = "FACET=VALUE")]
     filters: Vec<String>,
     #[command(flatten)]
     scope: ScopeArgs,
-    /// Take the evidence from a CSV table instead of the network
     #[arg(long, value_name = "FILE")]
     from: Option<PathBuf>,
-    /// Which grower of the table you are
     #[arg(long, value_name = "GROWER", requires = "from")]
     own: Option<String>,
     #[command(flatten)]
@@ -69,14 +50,14 @@ const MOST: u32 = propagule_analysis::planning::MOST_PIECES;
 impl PlanArgs {
     /// The aim, checked.
     fn aim(&self) -> Result<Aim, Fault> {
-        let Self { want, sure, pieces, cost, minutes, .. } = *self;
+        let Self { want, sure, spare, cost, minutes, .. } = *self;
         whole("--want", want, 1)?;
-        pieces.map_or(Ok(()), |pieces| whole("--pieces", pieces, 2))?;
-        chance(sure)?;
+        spare.map_or(Ok(()), |spare| whole("--spare", spare, 2))?;
+        possible(sure)?;
         amount("--cost", cost)?;
         amount("--minutes", minutes)?;
         let [cost, minutes] = [cost, minutes].map(|each| each.map(Exact::from));
-        Ok(Aim { want, sure: sure.into(), pieces, cost, minutes })
+        Ok(Aim { want, sure: sure.into(), pieces: spare, cost, minutes })
     }
 }
 
@@ -91,7 +72,15 @@ fn whole(option: &str, number: u32, least: u32) -> Result<(), Fault> {
         .with("most", MOST))
 }
 
-fn chance(sure: f64) -> Result<(), Fault> {
+/// A chance as `0.8` or `80%`.
+fn chance(text: &str) -> Result<f64, std::num::ParseFloatError> {
+    match text.trim().strip_suffix('%') {
+        Some(percent) => percent.trim().parse::<f64>().map(|percent| percent / 100.0),
+        None => text.trim().parse(),
+    }
+}
+
+fn possible(sure: f64) -> Result<(), Fault> {
     if sure > 0.0 && sure <= 0.999 {
         return Ok(());
     }

@@ -17,40 +17,22 @@ use propagule_app::{PoolQuestion, Reply, Request};
 use propagule_evidence::{Grouping, csv};
 use propagule_files::fault::Fault;
 
-/// Pool everybody's trials of a species: which methods really root, and how sure that is
-///
-/// Examples:
-///   propagule pool "Morus nigra"
-///   propagule pool "Cornus mas" --by none --json
-///   propagule pool "Juglans regia" --printed
-///   propagule pool "Morus nigra" --facets --evidence evidence.csv
-///   propagule pool --from evidence.csv
 #[derive(Debug, Args)]
-#[command(verbatim_doc_comment)]
 pub(crate) struct PoolArgs {
-    /// Plant name
     #[arg(required_unless_present = "from")]
     species: Option<String>,
-    /// Split methods further by these facets, by `path` for where survivors were moved to, or `none` to pool all
     #[arg(long, value_name = "FACETS")]
     by: Option<String>,
-    /// Take only arms with this facet; may be given several times
     #[arg(long = "where", value_name = "FACET=VALUE")]
     filters: Vec<String>,
-    /// Leave contrasts of trials with one pot, tray or row an arm out
     #[arg(long)]
-    replicated_only: bool,
-    /// Also what each grower moves, classical results, and other priors
+    several_pots_only: bool,
     #[arg(long)]
     detail: bool,
-    /// What each facet adds, everything else equal, in one model; or only these facets
     #[arg(long, value_name = "FACETS", num_args = 0..=1, require_equals = true, default_missing_value = "")]
-    facets: Option<String>,
-    /// Also write the rows that are counted into a CSV table, which --from reads
+    effects: Option<String>,
     #[arg(long, value_name = "FILE", conflicts_with = "from")]
-    evidence: Option<PathBuf>,
-    /// Show trials in print below growers' results, or `--printed=only` alone; where no grower has reported the
-    /// species they are shown anyway
+    save_results: Option<PathBuf>,
     #[arg(
         long,
         value_enum,
@@ -59,13 +41,11 @@ pub(crate) struct PoolArgs {
         require_equals = true,
         default_missing_value = "beside",
         hide_possible_values = true,
-        alias = "published",
         conflicts_with = "from"
     )]
     printed: Option<PrintedArg>,
     #[command(flatten)]
     scope: ScopeArgs,
-    /// Take the evidence from a CSV table instead of the network
     #[arg(long, value_name = "FILE")]
     from: Option<PathBuf>,
     #[command(flatten)]
@@ -95,9 +75,9 @@ impl PoolArgs {
             count: self.question.question(),
             grouping: Grouping::parse(self.by.as_deref(), &self.filters)?,
             scope: self.scope.scope(),
-            replicated_only: self.replicated_only,
+            replicated_only: self.several_pots_only,
             detail: self.detail,
-            facets: self.facets.as_deref().map(facet_names).transpose()?,
+            facets: self.effects.as_deref().map(facet_names).transpose()?,
             printed: self.printed.map_or(AskedOfPrint::NotAsked, AskedOfPrint::from),
         })
     }
@@ -106,7 +86,7 @@ impl PoolArgs {
 pub(super) async fn cmd_pool(context: &Context, args: PoolArgs) -> Result<(), Fault> {
     let question = args.question()?;
     let Some(file) = &args.from else {
-        if let Some(file) = &args.evidence {
+        if let Some(file) = &args.save_results {
             write_evidence(context, file, question.clone()).await?;
         }
         return ask::show(context, Request::Pool(question)).await;

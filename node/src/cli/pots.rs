@@ -1,4 +1,4 @@
-//! `propagule pots`
+//! `propagule trial pots`
 
 use clap::Args;
 
@@ -7,17 +7,9 @@ use super::{Context, ask};
 use propagule_app::{BenchRequest, Request};
 use propagule_files::fault::Fault;
 
-/// Show what each pot of a trial holds and when it was last looked at, in the order in which counts are typed
-///
-/// Examples:
-///   propagule pots M1
-///   propagule pots M1 --on 2026-08-03
 #[derive(Debug, Args)]
-#[command(verbatim_doc_comment)]
 pub(crate) struct PotsArgs {
-    /// Code of the trial
     trial: String,
-    /// As they stood after that day [default: now]
     #[arg(long, value_name = "DAY")]
     on: Option<String>,
     #[command(flatten)]

@@ -10,24 +10,13 @@ use propagule_app::outcome::Outcome;
 use propagule_app::outcome::publish::PublishStep;
 use propagule_files::fault::Fault;
 
-/// Publish a trial: first shows exactly what leaves your machine, then needs a yes
-///
-/// Examples:
-///   propagule publish M1
-///   propagule publish M1 --yes
-///   propagule publish M1 --yes --now
 #[derive(Debug, Args)]
-#[command(verbatim_doc_comment)]
 pub(crate) struct PublishArgs {
-    /// Code of the trial
     trial: String,
-    /// You have seen what leaves and agree
     #[arg(long)]
     yes: bool,
-    /// Without the random delay and by gossip at once: peers that watch closely can then guess where it came from
     #[arg(long)]
     now: bool,
-    /// Only show what would leave
     #[arg(long, conflicts_with = "yes")]
     preview: bool,
 }

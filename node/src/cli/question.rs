@@ -23,11 +23,8 @@ enum OutcomeArg {
 
 #[derive(Debug, Args)]
 pub(super) struct QuestionArgs {
-    /// Which count
     #[arg(long, value_enum, default_value_t = StageArg::Lift)]
     stage: StageArg,
-    /// What counts as success (taken for grafts and germinated for seed are "rooted") [default:
-    /// rooted, or final at the final count]
     #[arg(long, value_enum)]
     outcome: Option<OutcomeArg>,
 }

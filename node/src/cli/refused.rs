@@ -1,9 +1,8 @@
 //! A command line that cannot be understood, told as every other failure is.
 
-use clap::CommandFactory;
 use clap::error::{ContextKind, ContextValue, Error, ErrorKind};
 
-use super::Cli;
+use super::commands;
 use propagule_files::fault::Fault;
 
 /// Suggestions that are told; more would be a list to read instead of an answer.
@@ -68,13 +67,17 @@ fn first_paragraph(text: &str) -> String {
 fn meant(error: &Error) -> Vec<String> {
     let kinds = [ContextKind::SuggestedSubcommand, ContextKind::SuggestedArg, ContextKind::SuggestedValue];
     let found = kinds.into_iter().filter_map(|kind| error.get(kind));
-    let words = found.flat_map(words_of);
-    words.take(MOST_MEANT).collect()
+    let words: Vec<String> = found.flat_map(words_of).collect();
+    let typed =
+        [ContextKind::InvalidSubcommand, ContextKind::InvalidArg].map(|kind| told(error, kind)).concat();
+    // What only sounds alike is left out where something is spelt nearly so.
+    let near = propagule_files::closest(&typed, words.iter().map(String::as_str), MOST_MEANT);
+    if near.is_empty() { words.into_iter().take(MOST_MEANT).collect() } else { near }
 }
 
 /// The command that the words lead to, as far as they name one.
 fn command_named(words: impl IntoIterator<Item = String>) -> String {
-    let root = Cli::command();
+    let root = commands();
     let (mut command, mut name) = (&root, "propagule".to_owned());
     for word in words {
         if let Some(below) = command.find_subcommand(&word) {

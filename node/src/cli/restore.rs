@@ -13,17 +13,8 @@ use propagule_files::replace::make_private_folder;
 /// The largest file that is read; `export` writes none as large.
 const MOST_BYTES: u64 = 128 << 20;
 
-/// Make a home of an archive that `export` wrote
-///
-/// The home must not be there yet: name another folder with --home to put the archive beside one.
-///
-/// Examples:
-///   propagule restore bench-2026.zip
-///   propagule --home ./bench-again restore bench-2026.zip
 #[derive(Debug, Args)]
-#[command(verbatim_doc_comment)]
 pub(crate) struct RestoreArgs {
-    /// The archive
     #[arg(value_name = "FILE.zip")]
     file: PathBuf,
 }

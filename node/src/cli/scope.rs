@@ -6,21 +6,19 @@ use propagule_app::Scope;
 use propagule_evidence::Whose;
 use propagule_files::fault::Fault;
 
+#[expect(clippy::struct_excessive_bools, reason = "independent choices, each an option of its own")]
 #[derive(Clone, Copy, Debug, Args)]
 pub(super) struct ScopeArgs {
-    /// Take only trials that were opened on the network before their first counts
     #[arg(long)]
-    opened_only: bool,
-    /// Take results transcribed from print as well
+    announced_only: bool,
     #[arg(long)]
     transcribed: bool,
-    /// Take stocks that were worked again after a graft failed as well: they were chosen by failure
     #[arg(long)]
     with_regrafts: bool,
-    /// Whose results count: your own, those of growers you trust, or everybody's [default: circle when you have one,
-    /// else everybody]
     #[arg(long, value_enum)]
     whose: Option<WhoseArg>,
+    #[arg(long)]
+    unchecked: bool,
 }
 
 #[derive(Clone, Copy, Debug, ValueEnum)]
@@ -28,7 +26,7 @@ enum WhoseArg {
     Mine,
     Friends,
     FriendsOfFriends,
-    Circle,
+    Trusted,
     Everybody,
 }
 
@@ -38,7 +36,7 @@ impl From<WhoseArg> for Whose {
             WhoseArg::Mine => Self::Mine,
             WhoseArg::Friends => Self::Friends,
             WhoseArg::FriendsOfFriends => Self::FriendsOfFriends,
-            WhoseArg::Circle => Self::Circle,
+            WhoseArg::Trusted => Self::Circle,
             WhoseArg::Everybody => Self::Everybody,
         }
     }
@@ -48,19 +46,21 @@ impl ScopeArgs {
     pub(super) fn scope(self) -> Scope {
         Scope {
             transcribed: self.transcribed,
-            opened_only: self.opened_only,
+            opened_only: self.announced_only,
             with_regrafts: self.with_regrafts,
             whose: self.whose.map(Whose::from),
+            unchecked: self.unchecked,
         }
     }
 
     /// Refuses flags that say nothing about a table.
     pub(super) fn check_table(self) -> Result<(), Fault> {
         let flag = match self {
-            Self { opened_only: true, .. } => "--opened-only",
+            Self { announced_only: true, .. } => "--announced-only",
             Self { transcribed: true, .. } => "--transcribed",
             Self { with_regrafts: true, .. } => "--with-regrafts",
             Self { whose: Some(_), .. } => "--whose",
+            Self { unchecked: true, .. } => "--unchecked",
             _ => return Ok(()),
         };
         Err(Fault::usage("flag-not-for-tables").with("flag", flag))

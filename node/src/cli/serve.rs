@@ -22,33 +22,21 @@ use propagule_present::words::counted;
 /// How long to wait for a short command to finish with the home.
 const PATIENCE: Duration = Duration::from_secs(5);
 
-/// Run your node and its page: exchange records with other growers until Ctrl-C
-///
-/// Listens on this machine only, unless --listen, --lan or config.toml says otherwise. The address it prints lets one
-/// browser in, once.
-///
-/// Examples:
-///   propagule serve
-///   propagule serve --listen /ip4/0.0.0.0/tcp/48620
-///   propagule serve --lan
+#[expect(clippy::struct_excessive_bools, reason = "each is a switch of its own")]
 #[derive(Debug, Args)]
-#[command(verbatim_doc_comment)]
 pub(crate) struct ServeArgs {
-    /// Address to listen on, instead of those in config.toml; may be given several times
     #[arg(long, value_name = "ADDRESS")]
     listen: Vec<String>,
-    /// Port of the page on this machine, instead of that in config.toml; 0 takes any free one
     #[arg(long, value_name = "PORT", conflicts_with = "no_page")]
     page_port: Option<u16>,
-    /// Also let phones of the local network see Bench and Today; not encrypted, each needs a code
     #[arg(long, conflicts_with = "no_page")]
     lan: bool,
-    /// Announce this node in the local network and look for others there; others in it learn that it runs
     #[arg(long)]
     find_nearby: bool,
-    /// Serve no page
     #[arg(long)]
     no_page: bool,
+    #[arg(long, hide = true)]
+    until_input_ends: bool,
 }
 
 pub(super) async fn cmd_serve(context: &Context, args: ServeArgs) -> Result<(), Fault> {
@@ -63,7 +51,7 @@ pub(super) async fn cmd_serve(context: &Context, args: ServeArgs) -> Result<(), 
     let server = Server::bind(app.home())?;
     let page = page(&app, &args).await?;
     announce_ready(context, &app, &client, page.as_ref()).await?;
-    wait_for_the_end(context, &app, &server, page).await?;
+    wait_for_the_end(context, &app, &server, page, args.until_input_ends).await?;
     client.stop().await;
     app.store().flush()?;
     context.ui.note("stopped");
@@ -154,12 +142,28 @@ async fn serve_page(context: &Context, page: Option<PageServer>) {
     std::future::pending::<()>().await;
 }
 
-/// Answers commands and keeps the index flushed until a signal comes.
+/// Waits for the end of the standard input, or for ever where nobody asked for that.
+async fn input_ends(is_asked: bool) {
+    if !is_asked {
+        return std::future::pending().await;
+    }
+    let (sender, ended) = tokio::sync::oneshot::channel();
+    // Of its own, since a runtime does not end while one of its threads still reads.
+    std::thread::spawn(move || {
+        // Whatever is written there, and a reading that fails, is no reason to stay.
+        let _ = std::io::copy(&mut std::io::stdin(), &mut std::io::sink());
+        let _ = sender.send(());
+    });
+    let _ = ended.await;
+}
+
+/// Answers commands and keeps the index flushed until it is to end.
 async fn wait_for_the_end(
     context: &Context,
     app: &Arc<App>,
     server: &Server,
     page: Option<PageServer>,
+    ends_with_input: bool,
 ) -> Result<(), Fault> {
     let failed = |e| Fault::environment("signals-unavailable").because(e);
     let mut ends = Terminations::listen().map_err(failed)?;
@@ -168,6 +172,7 @@ async fn wait_for_the_end(
         () = serve_page(context, page) => {}
         () = look_after(app) => {}
         () = ends.next() => {}
+        () = input_ends(ends_with_input) => {}
     }
     Ok(())
 }

@@ -2,17 +2,13 @@
 
 use clap::{Args, Subcommand, ValueEnum};
 
+use super::day::Order;
 use super::{Context, ask};
-use propagule_app::{BenchRequest, Request};
+use propagule_app::{BenchRequest, Request, SettingChoice};
+use propagule_bench::locale;
 use propagule_files::fault::Fault;
 
-/// Show the choices of this home that go with its record, or make one
-///
-/// Examples:
-///   propagule settings
-///   propagule settings publishing off
 #[derive(Debug, Args)]
-#[command(verbatim_doc_comment)]
 pub(crate) struct SettingsArgs {
     #[command(subcommand)]
     choice: Option<Choice>,
@@ -20,14 +16,26 @@ pub(crate) struct SettingsArgs {
 
 #[derive(Debug, Subcommand)]
 enum Choice {
-    /// Whether results of this home are to be published: off refuses it, on reminds you of it
-    ///
-    /// Examples:
-    ///   propagule settings publishing on
-    ///   propagule settings publishing off
-    #[command(verbatim_doc_comment)]
+    Dialect {
+        #[arg(value_enum)]
+        dialect: DialectArg,
+    },
+    Units {
+        #[arg(value_enum)]
+        units: UnitsArg,
+    },
+    Country {
+        code: String,
+    },
+    DateOrder {
+        #[arg(value_enum)]
+        order: Order,
+    },
+    Announce {
+        #[arg(value_enum)]
+        state: OnOff,
+    },
     Publishing {
-        /// on or off
         #[arg(value_enum)]
         state: OnOff,
     },
@@ -39,7 +47,37 @@ enum OnOff {
     Off,
 }
 
+#[derive(Clone, Copy, Debug, ValueEnum)]
+enum DialectArg {
+    Us,
+    Uk,
+    Au,
+}
+
+#[derive(Clone, Copy, Debug, ValueEnum)]
+enum UnitsArg {
+    Metric,
+    Us,
+}
+
+impl From<Choice> for SettingChoice {
+    fn from(choice: Choice) -> Self {
+        match choice {
+            Choice::Dialect { dialect: DialectArg::Us } => Self::Dialect(locale::Dialect::Us),
+            Choice::Dialect { dialect: DialectArg::Uk } => Self::Dialect(locale::Dialect::Uk),
+            Choice::Dialect { dialect: DialectArg::Au } => Self::Dialect(locale::Dialect::Au),
+            Choice::Units { units: UnitsArg::Metric } => Self::Units(locale::Units::Metric),
+            Choice::Units { units: UnitsArg::Us } => Self::Units(locale::Units::Us),
+            Choice::Country { code } => Self::Country(code),
+            Choice::DateOrder { order: Order::DayFirst } => Self::DateOrder(locale::DateStyle::DayFirst),
+            Choice::DateOrder { order: Order::MonthFirst } => Self::DateOrder(locale::DateStyle::MonthFirst),
+            Choice::Announce { state } => Self::Announce(state == OnOff::On),
+            Choice::Publishing { state } => Self::Publishing(state == OnOff::On),
+        }
+    }
+}
+
 pub(super) async fn cmd_settings(context: &Context, args: SettingsArgs) -> Result<(), Fault> {
-    let publishing = args.choice.map(|Choice::Publishing { state }| state == OnOff::On);
-    ask::show(context, Request::Bench(Box::new(BenchRequest::Settings { publishing }))).await
+    let choice = args.choice.map(SettingChoice::from);
+    ask::show(context, Request::Bench(Box::new(BenchRequest::Settings { choice }))).await
 }

@@ -8,13 +8,7 @@ use propagule_app::outcome::store::StoreOutcome;
 use propagule_app::{Request, StoreWork};
 use propagule_files::fault::Fault;
 
-/// Look after the files of your home: verify, repair, compact
-///
-/// Examples:
-///   propagule store verify
-///   propagule store compact
 #[derive(Debug, Args)]
-#[command(verbatim_doc_comment)]
 pub(crate) struct StoreArgs {
     #[command(subcommand)]
     command: StoreCommand,
@@ -22,28 +16,8 @@ pub(crate) struct StoreArgs {
 
 #[derive(Debug, Subcommand)]
 enum StoreCommand {
-    /// Read everything, judge every record again, and name all damage; changes nothing
-    ///
-    /// Exits with 1 when something is damaged or lost.
-    ///
-    /// Examples:
-    ///   propagule store verify
-    ///   propagule store verify --json
-    #[command(verbatim_doc_comment)]
     Verify,
-    /// Salvage everything that is whole, keep damaged files aside, and fetch from peers what is lost
-    ///
-    /// Examples:
-    ///   propagule store repair
-    ///   propagule store repair --json
-    #[command(verbatim_doc_comment)]
     Repair,
-    /// Leave out of the journal what is not needed any more; every record of the set stays
-    ///
-    /// Examples:
-    ///   propagule store compact
-    ///   propagule store compact --json
-    #[command(verbatim_doc_comment)]
     Compact,
 }
 

@@ -88,6 +88,7 @@ impl Member {
             .map_err(|e| Fault::file("write", &self.home.join("node.log"), e))?;
         let mut child = self
             .command(&SERVE)?
+            .stdin(Stdio::piped())
             .stdout(Stdio::piped())
             .stderr(log)
             .spawn()
@@ -122,13 +123,10 @@ impl Member {
         }
     }
 
-    /// Ends the node as Ctrl-C does, and waits for it.
+    /// Ends the node by the end of its input, which every system has, and waits for it.
     pub(super) async fn stop(&mut self) -> Result<(), Fault> {
         let Some(mut running) = self.node.take() else { return Ok(()) };
-        if let Some(id) = running.child.id() {
-            propagule_files::system::interrupt(id)
-                .map_err(|e| Fault::environment("demo-node-cannot-stop").because(e))?;
-        }
+        drop(running.child.stdin.take());
         match tokio::time::timeout(ENDING, running.child.wait()).await {
             Ok(Ok(status)) if status.success() => Ok(()),
             // Dropping it ends it for certain.
@@ -140,7 +138,8 @@ impl Member {
 /// Words that make a home of the demonstration.
 pub(super) const INIT: [&str; 5] = ["init", "--network", NETWORK, "--pace", "quick"];
 /// Words that run a node on a free port of this machine.
-pub(super) const SERVE: [&str; 4] = ["serve", "--listen", "/ip4/127.0.0.1/tcp/0", "--no-page"];
+pub(super) const SERVE: [&str; 5] =
+    ["serve", "--listen", "/ip4/127.0.0.1/tcp/0", "--no-page", "--until-input-ends"];
 
 fn broken(words: &[&str], message: &str) -> Fault {
     Fault::environment("demo-broke").with("words", words.join(" ")).because(message.trim())

@@ -1,22 +1,50 @@
-//! Arms and facets: `A: auxin=none; pots=3; pieces=4`. Words that hold a semicolon stand in double quotes.
+//! Treatments and details: `A: hormone=none; pots=3; per pot=4`. Words that hold a semicolon stand in double quotes.
+
+use std::collections::BTreeMap;
 
 use propagule_protocol::Facet;
+use propagule_protocol::vocab::AtHome;
 
-use propagule_app::{ArmFacts, ArmGiven, facet_names, give_facet};
+use propagule_app::{ArmFacts, ArmGiven, Common, Hearing, facet_names, give_facet};
 use propagule_bench::doing::Doing;
 use propagule_bench::given::FacetsGiven;
 use propagule_files::fault::Fault;
 
-/// Keys beside the facets.
-const KEYS: [&str; 7] = ["pots", "pieces", "started", "stock", "operator", "spot", "differs"];
-/// A key that is read and not offered: another word for pieces.
-const UNOFFERED: &str = "started";
+/// What is said of a treatment beside its method, by the keys it is typed with; the first is offered.
+const KEYS: [(Key, &[&str]); 6] = [
+    (Key::Pots, &["pots"]),
+    (Key::Pieces, &["per_pot", "count", "pieces", "started"]),
+    (Key::Stock, &["stock_plant", "stock"]),
+    (
+        Key::Operator,
+        &["grafted_by", "stuck_by", "struck_by", "budded_by", "sown_by", "layered_by", "operator"],
+    ),
+    (Key::Spot, &["bench", "spot"]),
+    (Key::Differs, &["else", "differs"]),
+];
+
+/// What a key beside the facets is about.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Key {
+    Pots,
+    Pieces,
+    Stock,
+    Operator,
+    Spot,
+    Differs,
+}
+
+impl Key {
+    fn called(name: &str) -> Option<Self> {
+        KEYS.iter().find(|(_, names)| names.contains(&name)).map(|(key, _)| *key)
+    }
+}
 
 /// Reads `LABEL: key=value; key=value`. A label that holds a colon itself is followed by another one.
-pub(crate) fn arm(what: Doing, text: &str) -> Result<ArmGiven, Fault> {
-    let (label, rest) =
-        parted(text).ok_or_else(|| Fault::user("arm-without-label").with("what", what).with("text", text))?;
-    Ok(ArmGiven { label: label.trim().to_owned(), said: facts(what, rest)? })
+pub(crate) fn arm(hearing: Hearing, text: &str) -> Result<ArmGiven, Fault> {
+    let (label, rest) = parted(text)
+        .ok_or_else(|| Fault::user("arm-without-label").with("what", hearing.what).with("text", text))?;
+    Ok(ArmGiven { label: label.trim().to_owned(), said: facts(hearing, rest)? })
 }
 
 /// Label and rest: the label ends at the last colon before the first `=`.
@@ -29,42 +57,62 @@ fn parted(text: &str) -> Option<(&str, &str)> {
 }
 
 /// Reads `key=value; key=value` of an arm.
-pub(crate) fn facts(what: Doing, text: &str) -> Result<ArmFacts, Fault> {
+pub(crate) fn facts(hearing: Hearing, text: &str) -> Result<ArmFacts, Fault> {
+    let what = hearing.what;
     let mut facts = ArmFacts::default();
     for part in parts(text) {
         let (key, value) = pair(what, part)?;
-        match key.as_str() {
-            "pots" => facts.pots = Some(number(what, &value)?),
-            "pieces" | UNOFFERED => facts.pieces = Some(number(what, &value)?),
-            "stock" => facts.stock = Some(value),
-            "operator" => facts.operator = Some(value),
-            "spot" => facts.spot = Some(value),
-            "differs" => facts.differs = Some(value),
-            name => match Facet::from_name(name) {
-                Some(facet) => facts.hear(what, facet, &value)?,
-                None => return Err(unknown(what, name)),
-            },
+        match (Key::called(&key), Facet::called(&key)) {
+            (Some(Key::Pots), _) => facts.pots = Some(number(what, &value)?),
+            (Some(Key::Pieces), _) => facts.pieces = Some(number(what, &value)?),
+            (Some(Key::Stock), _) => facts.stock = Some(value),
+            (Some(Key::Operator), _) => facts.operator = Some(value),
+            (Some(Key::Spot), _) => facts.spot = Some(value),
+            (Some(Key::Differs), _) => facts.differs = Some(value),
+            (None, Some(facet)) => facts.hear(hearing, facet, &value)?,
+            (None, None) => return Err(unknown(what, &key)),
         }
     }
     Ok(facts)
 }
 
 fn unknown(what: Doing, name: &str) -> Fault {
-    let offered = KEYS.into_iter().filter(|key| *key != UNOFFERED);
-    let known = Facet::ALL.into_iter().map(Facet::name).chain(offered);
-    let near = propagule_files::closest(name, known, 3);
+    let offered = KEYS.iter().flat_map(|(_, names)| *names).copied();
+    let details = Facet::ALL
+        .into_iter()
+        .flat_map(|facet| [facet.name()].into_iter().chain(facet.also_called().iter().copied()));
+    let near = propagule_files::closest(name, details.chain(offered), 3);
     Fault::user("arm-key-unknown").with("what", what).with("name", name).near(&near)
 }
 
+/// Reads `key=value; key=value` of a move: facets by name. What no facet holds is kept with the note.
+pub(crate) fn moved(
+    hearing: Hearing,
+    text: &str,
+    mut common: Common,
+) -> Result<(BTreeMap<String, String>, Common), Fault> {
+    let (mut given, mut at_home) = (FacetsGiven::default(), Vec::new());
+    for part in parts(text) {
+        let (key, value) =
+            split(part).ok_or_else(|| Fault::user("facet-without-equals").with("text", part))?;
+        let facet = Facet::called(&key).ok_or_else(|| unknown(hearing.what, &key))?;
+        at_home.extend(give_facet(&mut given, hearing, facet, &value)?);
+    }
+    let kept = at_home.into_iter().map(|kept: AtHome| kept.text).chain(common.note.take());
+    common.note = Some(kept.collect::<Vec<_>>().join("; ")).filter(|note| !note.is_empty());
+    Ok((given.into(), common))
+}
+
 /// Reads `key=value; key=value` where facets alone are meant; `allowed` are those that can be given there.
-pub(crate) fn facets(what: Doing, text: &str, allowed: &[Facet]) -> Result<FacetsGiven, Fault> {
+pub(crate) fn facets(hearing: Hearing, text: &str, allowed: &[Facet]) -> Result<FacetsGiven, Fault> {
+    let what = hearing.what;
     let mut given = FacetsGiven::default();
     for part in parts(text) {
         let Some((key, value)) = split(part) else { return Err(no_facet(what, part, allowed)) };
-        match Facet::from_name(&key) {
+        match Facet::called(&key) {
             // Of a spot or a stock plant no phrase says what no facet holds.
-            Some(facet) => drop(give_facet(&mut given, what, facet, &value)?),
-            None if KEYS.contains(&key.as_str()) => {
+            Some(facet) => drop(give_facet(&mut given, hearing, facet, &value)?),
+            None if Key::called(&key).is_some() => {
                 return Err(Fault::user("facet-of-arm")
                     .with("what", what)
                     .with("with", text)
@@ -131,14 +179,18 @@ fn number(what: Doing, text: &str) -> Result<u16, Fault> {
 
 #[cfg(test)]
 mod tests {
+    use propagule_bench::locale::Dialect;
+
     use super::*;
+
+    const SETTING_UP: Hearing = Hearing { what: Doing::SettingUp, dialect: Dialect::Uk };
 
     #[test]
     fn a_label_ends_at_the_last_colon_before_what_is_said_of_it() {
-        let read = |text: &str| arm(Doing::SettingUp, text).map(|arm| (arm.label, arm.said));
+        let read = |text: &str| arm(SETTING_UP, text).map(|arm| (arm.label, arm.said));
         let medium = |words: &str| {
             let mut facts = ArmFacts::default();
-            facts.hear(Doing::SettingUp, Facet::Medium, words).expect("a medium");
+            facts.hear(SETTING_UP, Facet::Medium, words).expect("a medium");
             facts
         };
         assert_eq!(
@@ -153,27 +205,43 @@ mod tests {
 
     #[test]
     fn quotes_keep_a_semicolon_in_the_words() {
-        let given = facts(Doing::SettingUp, r#"medium="peat; perlite"; differs="a ""b""; c"; pots=2"#)
-            .expect("readable");
+        let given =
+            facts(SETTING_UP, r#"medium="peat; perlite"; differs="a ""b""; c"; pots=2"#).expect("readable");
         assert_eq!(given.facets.iter().collect::<Vec<_>>(), [(Facet::Medium, "peat + perlite")]);
         assert_eq!((given.differs.as_deref(), given.pots), (Some("a \"b\"; c"), Some(2)));
-        let open = facts(Doing::SettingUp, "differs=\"a; pots=3").expect("a sign like any other");
+        let open = facts(SETTING_UP, "differs=\"a; pots=3").expect("a sign like any other");
         assert_eq!((open.differs.as_deref(), open.pots), (Some("\"a"), Some(3)));
-        assert_eq!(facts(Doing::SettingUp, "differs=5\" pots; pots=3").expect("readable").pots, Some(3));
+        assert_eq!(facts(SETTING_UP, "differs=5\" pots; pots=3").expect("readable").pots, Some(3));
     }
 
     #[test]
     fn facets_alone_are_asked_for_by_name() {
         let allowed = [Facet::Watering, Facet::Light];
-        let code = |text: &str| facets(Doing::Spot, text, &allowed).expect_err("refused").code.to_string();
+        let code = |text: &str| {
+            facets(Hearing { what: Doing::Spot, ..SETTING_UP }, text, &allowed)
+                .expect_err("refused")
+                .code
+                .to_string()
+        };
         assert_eq!(code("pots=3"), "facet-of-arm");
         assert_eq!(code("kept moist"), "facet-unknown");
         assert_eq!(code("mood=good"), "facet-unknown");
         assert_eq!(code("watering=never at all"), "facet-words-unknown");
-        let unknown = facts(Doing::SettingUp, "auxn=none").expect_err("a slip of the pen");
+        let unknown = facts(SETTING_UP, "auxn=none").expect_err("a slip of the pen");
         assert_eq!(
             (unknown.code.as_ref(), unknown.near.first().map(String::as_str)),
             ("arm-key-unknown", Some("auxin"))
         );
+    }
+
+    #[test]
+    fn the_choices_of_a_word_stand_in_the_order_of_the_reader_s_english() {
+        let near = |dialect| {
+            let hearing = Hearing { dialect, ..SETTING_UP };
+            facts(hearing, "mix=compost").expect_err("which?").near.clone()
+        };
+        let (uk, us) = (near(Dialect::Uk), near(Dialect::Us));
+        assert_eq!((uk[0].as_str(), uk.len()), ("medium=potting mix", 2));
+        assert_eq!(us.iter().rev().collect::<Vec<_>>(), uk.iter().collect::<Vec<_>>());
     }
 }

@@ -11,8 +11,18 @@ use propagule_files::fault::Fault;
 /// Begins the name of a field that filters by a facet.
 const HAS: &str = "has_";
 /// Fields that choose among the evidence.
-const CHOICES: [&str; 9] =
-    ["species", "stage", "outcome", "by", "whose", "replicated", "opened", "transcribed", "regrafts"];
+const CHOICES: [&str; 10] = [
+    "species",
+    "stage",
+    "outcome",
+    "by",
+    "whose",
+    "replicated",
+    "opened",
+    "transcribed",
+    "regrafts",
+    "unchecked",
+];
 
 /// What a reading room is asked.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -44,6 +54,7 @@ impl Asked {
             opened_only: fields.is_on("opened"),
             with_regrafts: fields.is_on("regrafts"),
             whose: word(fields, "whose", Whose::parse)?,
+            unchecked: fields.is_on("unchecked"),
         };
         let question = PoolQuestion {
             count: count(fields)?,

@@ -6,10 +6,9 @@ use propagule_protocol::Facet;
 use super::fields::{Fields, TABLE, TEXT_CHARACTERS};
 use super::problem;
 use super::visit::Visit;
-use propagule_app::{ArmFacts, Common, Repeat, give_facet};
+use propagule_app::{ArmFacts, Common, Hearing, Repeat, give_facet};
 use propagule_bench::dates;
 use propagule_bench::dates::{DateQuestion, DayOrder, Reading, When};
-use propagule_bench::doing::Doing;
 use propagule_bench::given::FacetsGiven;
 use propagule_files::fault::Fault;
 
@@ -286,24 +285,24 @@ pub(super) fn number(fields: &Fields, name: &str) -> Result<Option<u16>, Bad> {
 /// Gives a facet the words of a field, where it has some.
 pub(super) fn facet(
     given: &mut FacetsGiven,
-    what: Doing,
+    hearing: Hearing,
     facet: Facet,
     fields: &Fields,
     name: &str,
 ) -> Result<(), Bad> {
     let Some(words) = fields.given(name) else { return Ok(()) };
-    give_facet(given, what, facet, words).map_err(|failure| Bad::field(name, failure))?;
+    give_facet(given, hearing, facet, words).map_err(|failure| Bad::field(name, failure))?;
     Ok(())
 }
 
 /// The same for an arm, which keeps what no facet holds.
 pub(super) fn facet_of_arm(
     facts: &mut ArmFacts,
-    what: Doing,
+    hearing: Hearing,
     facet: Facet,
     fields: &Fields,
     name: &str,
 ) -> Result<(), Bad> {
     let Some(words) = fields.given(name) else { return Ok(()) };
-    facts.hear(what, facet, words).map_err(|failure| Bad::field(name, failure))
+    facts.hear(hearing, facet, words).map_err(|failure| Bad::field(name, failure))
 }

@@ -135,9 +135,9 @@ pub(super) fn notice(failure: &Fault) -> Markup {
 /// A hint in the words of the page; one that is a command stays one, and says so.
 fn on_the_page(hint: &str) -> Markup {
     let known = [
-        ("propagule place ", "/publish/place", "Describe your place: zone and hemisphere are enough."),
+        ("propagule site ", "/publish/place", "Describe your place: zone and hemisphere are enough."),
         ("--rest alive", "", "Say what became of the rest."),
-        ("--dates ", "", "Say below which comes first, the day or the month."),
+        ("--date-order ", "", "Say below which comes first, the day or the month."),
         ("add the year", "", "Write the year too."),
     ];
     match known.iter().find(|(sign, ..)| hint.contains(sign)) {

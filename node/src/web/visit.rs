@@ -13,8 +13,9 @@ use super::problem::{Turned, of_another_kind};
 use propagule_app as app;
 use propagule_app::outcome::Outcome;
 use propagule_app::outcome::entry::EntryOutcome;
-use propagule_app::{App, BenchRequest, Reply, Request, UnitsOf};
+use propagule_app::{App, BenchRequest, Hearing, Reply, Request, UnitsOf};
 use propagule_bench::TrialUnits;
+use propagule_bench::doing::Doing;
 use propagule_files::fault::Fault;
 use propagule_present::outcome::{self as present, Report};
 use propagule_present::text::WIDTHS;
@@ -100,6 +101,11 @@ impl Visit {
         read: impl FnOnce(&App) -> Result<T, Fault> + Send + 'static,
     ) -> Result<T, Fault> {
         app::look(&self.web.app, read).await
+    }
+
+    /// As what, and in whose English, this grower is heard.
+    pub(super) fn hearing(&self, what: Doing) -> Hearing {
+        Hearing { what, dialect: self.web.app.dialect() }
     }
 
     /// Today by the clock of the node.

@@ -18,8 +18,8 @@ fn a_bundle_brings_each_record_once() {
     let (home, path) = published();
     let other = TestHome::new();
     let counts = |value: &serde_json::Value| (value["new"].as_u64(), value["known"].as_u64());
-    assert_eq!(counts(&other.json(&["bundle", "in", &path])), (Some(1), Some(0)));
-    assert_eq!(counts(&other.json(&["bundle", "in", &path])), (Some(0), Some(1)));
+    assert_eq!(counts(&other.json(&["bundle", "in", &path, "--as-known"])), (Some(1), Some(0)));
+    assert_eq!(counts(&other.json(&["bundle", "in", &path, "--as-known"])), (Some(0), Some(1)));
     assert_eq!(
         other.json(&["pool", "Morus nigra"])["methods"],
         home.json(&["pool", "Morus nigra"])["methods"]

@@ -29,7 +29,7 @@ fn hand(from: &TestHome, to: &TestHome) {
     let _ = std::fs::remove_file(&file);
     let file = file.display().to_string();
     from.ok(&["bundle", "out", &file]);
-    to.ok(&["bundle", "in", &file]);
+    to.ok(&["bundle", "in", &file, "--as-known"]);
 }
 
 fn method(home: &TestHome, more: &[&str]) -> Value {
@@ -199,4 +199,40 @@ fn growers_are_named_by_key_beginning_or_name_and_mistakes_get_a_way_on() {
         reader.write("e.csv", "grower,trial,arm,method,medium,region,stuck,rooted\ng,t,1,m,p,x,9,1\n");
     let refused = reader.fails(2, &["pool", "--from", &table, "--whose", "mine"]);
     assert!(refused.contains("--whose chooses published"), "{refused}");
+}
+
+#[test]
+fn a_newcomer_reads_who_stands_behind_a_figure_before_any_figure() {
+    let folder = tempfile::TempDir::new().expect("a folder");
+    let newcomer = TestHome::new();
+    let mut files = Vec::new();
+    for number in 0..4 {
+        let stranger = grower(4 + number);
+        let file = folder.path().join(format!("{number}.bundle")).display().to_string();
+        stranger.ok(&["bundle", "out", &file]);
+        newcomer.ok(&["bundle", "in", &file]);
+        files.push(file);
+    }
+    let text = newcomer.ok(&["pool", "Ostrava tarda"]);
+    let said = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        said.contains("4 growers, none known here for a month, none trusted by you: no figure is given."),
+        "{text}"
+    );
+    assert!(said.contains("Trust whoever invited you: propagule trust add KEY"), "{text}");
+    assert!(!text.contains('%'), "no interval over strangers: {text}");
+    let answer = newcomer.json(&["pool", "Ostrava tarda"]);
+    assert_eq!((&answer["methods"], &answer["behind"]["new"]), (&serde_json::json!([]), &4.into()));
+    let unchecked = newcomer.ok(&["pool", "Ostrava tarda", "--unchecked"]);
+    assert!(unchecked.contains("Unchecked: nobody stands behind this."), "{unchecked}");
+    for file in &files[..3] {
+        newcomer.ok(&["bundle", "in", file, "--as-known"]);
+    }
+    let text = newcomer.ok(&["pool", "Ostrava tarda"]);
+    let said = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let split =
+        said.find("3 of 4 growers are known here for a month or trusted by you. The other one is a stranger");
+    let figure = said.find('%');
+    assert!(split.is_some() && split < figure, "{text}");
+    assert!(said.contains("With the strangers among them:"), "{text}");
 }

@@ -95,7 +95,7 @@ impl TestHome {
         let mut command = Command::new(program);
         command.current_dir(self.folder.path()).stdin(Stdio::null());
         command.env("XDG_RUNTIME_DIR", self.folder.path().join("runtime")).env("PROPAGULE_CLOCK", now);
-        command.env_remove("PROPAGULE_HOME").env_remove("RUST_LOG").env_remove("COLUMNS");
+        command.env_remove("PROPAGULE_HOME").env_remove("RUST_LOG").env_remove("COLUMNS").env("LC_ALL", "C");
         command
     }
 
@@ -116,6 +116,14 @@ impl TestHome {
     /// Runs a command to its end.
     pub(crate) fn run(&self, words: &[&str]) -> Ran {
         ran(&self.command(words).output().expect("the program starts"))
+    }
+
+    /// Runs a line as it is typed into a shell, in this home.
+    pub(crate) fn shell(&self, line: &str) -> Ran {
+        let words = line.strip_prefix("propagule ").unwrap_or_else(|| panic!("{line}"));
+        let mut shell = self.bare_command("sh");
+        shell.arg("-c").arg(format!("exec \"$0\" --home \"$1\" {words}")).arg(PROGRAM).arg(self.path());
+        ran(&shell.output().expect("a shell"))
     }
 
     /// Runs a command that succeeds.
@@ -141,11 +149,25 @@ impl TestHome {
     }
 }
 
+/// Every command that a text names is named as it is called now.
+#[track_caller]
+pub(crate) fn check_names(text: &str) {
+    for (at, _) in text.match_indices("propagule ") {
+        let line = text[at..].lines().next().unwrap_or_default();
+        let words =
+            line.split_whitespace().skip(1).map(|word| word.trim_matches(|c| "`'\"(),.:;".contains(c)));
+        let old = propagule_node::cli::renamed::old_names(words.map(str::to_owned).collect());
+        assert_eq!(old, [], "an old name is shown: {line}");
+    }
+}
+
 /// A finished run; what it printed as JSON keeps to its schema.
 #[track_caller]
 pub(crate) fn ran(output: &Output) -> Ran {
     let out = String::from_utf8_lossy(&output.stdout).into_owned();
     schema::check(&out);
+    check_names(&out);
+    check_names(&String::from_utf8_lossy(&output.stderr));
     Ran {
         code: output.status.code().expect("it ended by itself"),
         out,

@@ -5,8 +5,8 @@ use std::fmt::Write;
 use std::fs;
 use std::process::Command;
 
-use clap::CommandFactory;
-use propagule_node::cli::Cli;
+use propagule_node::cli;
+use propagule_node::cli::renamed::{COMMANDS, KEPT, OPTIONS, RenamedOption, RenamedValue, SHAPES, VALUES};
 
 use crate::home::{TestHome, ran, skip};
 use crate::made::{again, compare_document};
@@ -19,7 +19,7 @@ pub(crate) struct Named {
 
 /// All commands, each behind the one that it belongs to.
 pub(crate) fn commands() -> Vec<Named> {
-    let mut root = Cli::command().term_width(100);
+    let mut root = cli::commands().term_width(100);
     root.build();
     let mut found = Vec::new();
     gather(&root, &["propagule".to_owned()], &mut found);
@@ -94,7 +94,7 @@ fn each_command_shows_two_examples_that_this_program_understands() {
             short.push(words.join(" "));
         }
         for example in examples {
-            if let Err(e) = Cli::command().try_get_matches_from(&example) {
+            if let Err(e) = cli::commands().try_get_matches_from(&example) {
                 wrong.push(format!("{}: {}\n{e}", words.join(" "), example.join(" ")));
             }
         }
@@ -112,6 +112,30 @@ fn reference() -> String {
         let lines: Vec<&str> = help.lines().map(str::trim_end).collect();
         let (name, help) = (words.join(" "), lines.join("\n"));
         let _ = write!(text, "\n## {name}\n\n```text\n{}\n```\n", help.trim_end());
+    }
+    text + &names_of_before()
+}
+
+/// The heading below which old names stand.
+pub(crate) const OLD_NAMES: &str = "\n## Names of before\n";
+
+/// What was called otherwise, from the table by which old names are read.
+fn names_of_before() -> String {
+    let mut text = format!(
+        "{OLD_NAMES}\nThey work in version 0.2, which says what they are called now, and are gone in 0.3.\n\n| before | now |\n\
+         | --- | --- |\n"
+    );
+    let pairs = COMMANDS.iter().chain(SHAPES).chain(KEPT);
+    for (old, new) in pairs {
+        let _ = writeln!(text, "| `{old}` | `{new}` |");
+    }
+    for RenamedOption { of, old, new } in OPTIONS {
+        let of = if of.is_empty() { String::new() } else { format!(" of `{}`", of.join("`, `")) };
+        let new = if new.is_empty() { "not needed".to_owned() } else { format!("`{new}`") };
+        let _ = writeln!(text, "| `{old}`{of} | {new} |");
+    }
+    for RenamedValue { option, old, new } in VALUES {
+        let _ = writeln!(text, "| `{option} {old}` | `{option} {new}` |");
     }
     text
 }
@@ -153,7 +177,7 @@ fn completion_scripts_know_the_commands_and_a_shell_reads_them() {
     let home = TestHome::bare();
     for shell in ["bash", "zsh", "fish", "elvish", "powershell"] {
         let script = home.ok(&["completions", shell]);
-        for word in ["doctor", "publish", "--replicated-only", "--network"] {
+        for word in ["doctor", "publish", "--several-pots-only", "--network"] {
             let bare = word.trim_start_matches('-');
             assert!(script.contains(bare), "{shell} does not know {word}");
         }

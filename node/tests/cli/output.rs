@@ -90,7 +90,7 @@ const MISSPELT: [(&[&str], &str, &str); 7] = [
     (&["pool", "--whos", "x"], "did you mean --whose?", "propagule pool --help"),
     (&["pool", "Morus nigra", "--whose", "frends"], "did you mean friends?", "propagule pool --help"),
     (&["pool", "Morus nigre"], "did you mean Morus nigra", ""),
-    (&["plant", "blck mulberry"], "did you mean", ""),
+    (&["names", "blck mulberry"], "did you mean", ""),
     (&["trial", "show", "M11"], "did you mean M1?", ""),
 ];
 
@@ -116,7 +116,7 @@ fn a_command_line_that_is_refused_says_what_and_where_its_help_is() {
             "invalid value 'x' for '--page-port <PORT>'",
             "propagule serve --help",
         ),
-        (&["key", "revoke"], "required", "propagule key revoke --help"),
+        (&["key", "cancel"], "required", "propagule key cancel --help"),
         (&["--nonsense"], "unexpected argument '--nonsense'", "propagule --help"),
     ] {
         let message = home.fails(2, words);

@@ -57,3 +57,45 @@ fn a_phrase_that_is_open_is_asked_about_and_nothing_is_set_up() {
     }
     assert!(!home.ok(&["trial", "list"]).contains("M8"));
 }
+
+#[test]
+fn a_table_is_heard_as_a_command_is() {
+    let home = TestHome::new();
+    let head = "trial,species,started,started_on,arm,kind,Structure,container,Mix,Hormone";
+    let rows = "M8,Lumetta rosea,24,2026-06-08,A,stem cutting,hoop house,72 cell,2 parts sharp sand to 1 peat,\"1% IBA, 1:10, 5 s\"\n\
+                M8,Lumetta rosea,24,2026-06-08,B,slip,greenhouse,9cm pots,potting soil,nothing\n";
+    let table = home.write("said.csv", format!("{head}\n{rows}"));
+    let asked = home.run(&["trial", "import", &table]);
+    assert!(
+        asked.out.contains("\"slip\": that can mean several things") && asked.err.contains("form=heel"),
+        "{asked:?}"
+    );
+    let table = home.write("said.csv", format!("{head}\n{}", rows.replace("slip", "stem cutting")));
+    let said = home.ok(&["trial", "import", &table, "--yes"]);
+    assert!(said.contains("hoop house") && said.contains("tunnel"), "it says how it read that: {said}");
+    let shown = home.ok(&["trial", "show", "M8"]);
+    for words in [
+        "tunnel",
+        "cell tray",
+        "72 cells a tray",
+        "sharp sand 67 + peat 33",
+        "910 mg/L",
+        "5 s in the hormone",
+        "9 cm",
+    ] {
+        assert!(shown.contains(words), "{words} in {shown}");
+    }
+}
+
+#[test]
+fn details_are_asked_for_by_the_names_that_growers_have_for_them() {
+    let home = TestHome::with_trial();
+    home.ok(&["publish", "M1", "--yes", "--now"]);
+    let by = |words: &[&str]| home.json(&[&["pool", "Morus nigra"], words].concat());
+    assert_eq!(by(&["--where", "cover=humidity dome"]), by(&["--where", "humidity=dome"]));
+    assert_eq!(
+        by(&["--where", "wood=semi-hardwood"])["methods"],
+        by(&["--where", "wood=semi-ripe"])["methods"]
+    );
+    assert_eq!(by(&["--by", "hormone,structure"]), by(&["--by", "auxin,growing_place"]));
+}

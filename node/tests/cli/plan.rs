@@ -40,13 +40,13 @@ fn what_cannot_be_meant_gets_a_way_on() {
     let home = TestHome::bare();
     let file = table(&home, ADVISER);
     let sure = home.fails(2, &["plan", "--from", &file, "--sure", "80"]);
-    assert!(sure.contains("80 % is --sure 0.8"), "{sure}");
+    assert!(sure.contains("write --sure 80%"), "{sure}");
     for sure in ["0", "-1", "nan", "100", "inf"] {
         let text = home.fails(2, &["plan", "--from", &file, "--sure", sure]);
-        assert!(text.contains("hint: 80 % is --sure 0.8"), "{text}");
+        assert!(text.contains("hint: write --sure 80%"), "{text}");
     }
     for (option, value) in
-        [("--want", "0"), ("--want", "2001"), ("--pieces", "1"), ("--cost", "-3"), ("--minutes", "nan")]
+        [("--want", "0"), ("--want", "2001"), ("--spare", "1"), ("--cost", "-3"), ("--minutes", "nan")]
     {
         let text = home.fails(2, &["plan", "--from", &file, option, value]);
         assert!(text.contains(&format!("such as {option} ")), "{text}");
@@ -88,7 +88,7 @@ fn flags_that_choose_records_say_nothing_about_a_table() {
     let home = TestHome::bare();
     let file = table(&home, ADVISER);
     for command in ["pool", "plan"] {
-        for flag in ["--opened-only", "--transcribed"] {
+        for flag in ["--announced-only", "--transcribed"] {
             let text = home.fails(2, &[command, "--from", &file, flag]);
             assert!(text.contains(&format!("leave {flag} out")), "{text}");
         }

@@ -45,7 +45,7 @@ fn a_trial_is_compared_with_a_grower_who_uses_another_name() {
     let bundle = theirs.path().with_file_name("theirs.bundle").display().to_string();
     theirs.ok(&["bundle", "out", &bundle]);
     let home = TestHome::with_trial();
-    home.ok(&["bundle", "in", &bundle]);
+    home.ok(&["bundle", "in", &bundle, "--as-known"]);
     let growers = || home.json(&["compare", "M1"])["peers"].as_array().map(Vec::len);
     assert_eq!(growers(), Some(0));
     home.ok(&["plant", "Rubus niger", "--same-as", "Morus nigra"]);

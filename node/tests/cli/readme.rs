@@ -1,14 +1,14 @@
 //! What README and guide show is what happens: sessions are run and compared, commands are understood, links lead somewhere.
 
+use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use clap::CommandFactory;
-use propagule_node::cli::Cli;
+use propagule_node::cli;
 
-use crate::home::{PROGRAM, TestHome, ran};
+use crate::home::{PROGRAM, TestHome, check_names, ran};
 use crate::made::compare;
-use crate::manual::words_of_a_shell;
+use crate::manual::{OLD_NAMES, words_of_a_shell};
 
 /// Columns to which shown sessions are written.
 const COLUMNS: &str = "90";
@@ -120,13 +120,40 @@ fn every_command_in_a_document_is_understood() {
                 }
                 seen += 1;
                 let words = words_of_a_shell(part);
-                if let Err(e) = Cli::command().try_get_matches_from(&words) {
+                if let Err(e) = cli::commands().try_get_matches_from(&words) {
                     assert!(!e.use_stderr(), "{}: {part}\n{e}", path.display());
                 }
             }
         }
     }
     assert!(seen > 40, "commands are found: {seen}");
+}
+
+#[test]
+fn no_document_uses_an_old_name() {
+    let made = ["commands.md", "errors.md"].map(|name| workspace().join("node/docs").join(name));
+    let read = |path: PathBuf| (path.clone(), fs::read_to_string(path).expect("reads"));
+    let is_old = |name: &str| cli::renamed::OPTIONS.iter().any(|renamed| renamed.old == name);
+    let valid = options(&cli::commands());
+    for (path, text) in documents().into_iter().chain(made.map(read)) {
+        let text = text.split(OLD_NAMES).next().unwrap_or_default();
+        check_names(text);
+        for name in text
+            .split(|c: char| !(c.is_ascii_alphanumeric() || c == '-'))
+            .filter(|word| word.starts_with("--"))
+        {
+            assert!(!is_old(name) || valid.contains(name), "{}: {name}", path.display());
+        }
+        for (old, new) in cli::renamed::COMMANDS.iter().filter(|(old, _)| old.contains(' ')) {
+            assert!(!text.contains(&format!("`{old}")), "{}: `{old}` is {new} now", path.display());
+        }
+    }
+}
+
+/// The options of a command and of all below it.
+fn options(command: &clap::Command) -> BTreeSet<String> {
+    let own = command.get_arguments().filter_map(|arg| Some(format!("--{}", arg.get_long()?)));
+    own.chain(command.get_subcommands().flat_map(options)).collect()
 }
 
 #[test]
@@ -155,7 +182,7 @@ fn the_unit_runs_a_command_of_this_program() {
     let run = unit.lines().find_map(|line| line.strip_prefix("ExecStart=")).expect("what it runs");
     let (program, words) = run.split_once(' ').expect("a command");
     assert!(program.ends_with("/.cargo/bin/propagule"), "where `cargo install` puts it: {program}");
-    Cli::command()
+    cli::commands()
         .try_get_matches_from(["propagule"].into_iter().chain(words.split(' ')))
         .expect("understood");
 }

@@ -21,7 +21,7 @@ fn publishing_needs_a_place_a_yes_and_a_sane_clock() {
     let table = home.write("season.csv", TRIAL);
     home.ok(&["trial", "import", &table, "--yes"]);
     let message = home.fails(1, &["publish", "M1"]);
-    assert!(message.contains("needs a place") && message.contains("propagule place --zone 8b"), "{message}");
+    assert!(message.contains("needs a place") && message.contains("propagule site --zone 8b"), "{message}");
     home.ok(&["place", "--zone", "8b", "--hemisphere", "north"]);
     let unasked = home.run(&["publish", "M1"]);
     assert_eq!(unasked.code, 1);

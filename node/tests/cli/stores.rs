@@ -64,6 +64,6 @@ fn a_quota_that_is_used_up_is_said() {
     fs::write(&config, text).expect("writes");
     let taken = small.json(&["bundle", "in", &bundle]);
     assert_eq!((&taken["new"], &taken["dropped"]), (&0.into(), &1.into()));
-    assert!(small.ok(&["bundle", "in", &bundle]).contains("disk quota is used up: 1"));
+    assert!(small.ok(&["bundle", "in", &bundle]).contains("not kept, since there is no room for them: 1"));
     assert!(small.ok(&["peers", "list"]).contains("quota of 0 MB is used up"));
 }

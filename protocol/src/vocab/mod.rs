@@ -1,6 +1,7 @@
 //! Words of the facets: one fixed code list each, parsing and printing.
 
 mod auxin;
+mod called;
 mod codes;
 mod list;
 mod measure;

@@ -19,8 +19,10 @@ fn main() -> anyhow::Result<()> {
     let (holder, peer) = (Grower::new()?, Grower::new()?);
     let path = holder.desk().join("all.bundle");
     let mut writer = Writer::new(BufWriter::new(File::create_new(&path)?), network())?;
+    // Of one author no more are taken in on one day.
+    let authors = records / 50;
     for number in 0..records {
-        writer.add(&record_of(number % 500, number, (number % 25) as u16).bytes)?;
+        writer.add(&record_of(number % authors, number, (number % 25) as u16).bytes)?;
     }
     writer.finish()?;
     for grower in [&holder, &peer] {

@@ -1,6 +1,6 @@
 //! Measures how fast a node takes records in from a peer on loopback: scan, verify, flush, index.
 //!
-//! `cargo run --release -p propagule-tests --bin intake -- --records 200000 --authors 2000`
+//! `cargo run --release -p propagule-tests --bin intake -- --records 200000 --authors 4000`
 #![expect(clippy::print_stdout, reason = "the figures are printed")]
 
 use std::fs::File;
@@ -19,7 +19,7 @@ const BAR: f64 = 0.2;
 const PATIENCE: Duration = Duration::from_mins(15);
 
 fn main() -> anyhow::Result<()> {
-    let (records, authors) = (argument("--records", 20_000)?, argument("--authors", 200)?);
+    let (records, authors) = (argument("--records", 20_000)?, argument("--authors", 400)?);
     let (giver, taker) = (Grower::new()?, Grower::new()?);
     let all = sign_all(records, authors);
     let verified = verify_rate(&all[..all.len().min(20_000)])?;
@@ -40,6 +40,7 @@ fn main() -> anyhow::Result<()> {
     Ok(())
 }
 
+/// Of one author at most 60 are taken in on one day.
 fn sign_all(records: u64, authors: u64) -> Vec<Vec<u8>> {
     (0..records).map(|number| record_of(number % authors, number, (number % 25) as u16).bytes).collect()
 }

@@ -18,7 +18,7 @@ use propagule_tests::{Grower, argument};
 
 const ASKED: &str = "Morus nigra";
 const OTHER: &str = "Ribes nigrum";
-/// Growers of the species, and authors of all the rest.
+/// Growers of the species.
 const GROWERS: u64 = 500;
 /// Times that a remembered answer is asked for.
 const AGAIN: usize = 21;
@@ -64,9 +64,12 @@ async fn main() -> anyhow::Result<()> {
 fn fill(grower: &Grower, records: u64, of_species: u64) -> anyhow::Result<()> {
     let path = grower.desk().join("all.bundle");
     let mut writer = Writer::new(BufWriter::new(File::create_new(&path)?), network())?;
+    // Of one author no more are taken in on one day.
+    let others = records / 50 + 1;
     for number in 0..records {
-        let species = if number < of_species { ASKED } else { OTHER };
-        writer.add(&record_of_species(species, number % GROWERS, number, (number % 25) as u16).bytes)?;
+        let (species, author) =
+            if number < of_species { (ASKED, number % GROWERS) } else { (OTHER, GROWERS + number % others) };
+        writer.add(&record_of_species(species, author, number, (number % 25) as u16).bytes)?;
     }
     writer.finish()?;
     grower.run(&["bundle", "in", &path.display().to_string()]).context("the records come in")?;

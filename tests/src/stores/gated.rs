@@ -1,12 +1,14 @@
 //! A store that answers no question before it is told to.
 
+use std::collections::{HashMap, HashSet};
 use std::sync::{Arc, Condvar, Mutex, PoisonError};
 
 use propagule_files::journal::StoreError;
+use propagule_network::admission::AuthorRange;
 use propagule_network::spread::Stage;
 use propagule_network::store::{Arrival, Intake, Memory, MonthRow, Records};
 use propagule_network::sync::LocalSet;
-use propagule_protocol::{Month, RecordId};
+use propagule_protocol::{AuthorKey, Month, RecordId};
 use tokio::sync::watch;
 
 /// An empty store that lets nobody see its months while it is shut.

@@ -1,20 +1,29 @@
 //! Stores in memory for nodes inside this process: honest ones, and such that lie or keep others waiting.
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 use std::sync::{Mutex, PoisonError};
 use std::time::{Duration, Instant};
 
 use propagule_files::journal::StoreError;
+use propagule_network::admission::AuthorRange;
 use propagule_network::spread::{Dice, SeededDice, Stage};
 use propagule_network::store::{Arrival, Intake, Memory, MonthRow, MonthSums, Records};
 use propagule_network::sync::LocalSet;
-use propagule_protocol::{Month, RecordId};
+use propagule_protocol::{AuthorKey, Month, RecordId};
 
 /// Ids and bytes as the store within has them.
 macro_rules! ids_of_inner {
     () => {
         fn ids_in_month(&self, month: Month) -> Result<Vec<RecordId>, StoreError> {
             self.inner.ids_in_month(month)
+        }
+
+        fn ids_in_month_within(&self, month: Month, range: AuthorRange) -> Result<Vec<RecordId>, StoreError> {
+            self.inner.ids_in_month_within(month, range)
+        }
+
+        fn ids_of_author(&self, author: &AuthorKey) -> Result<Vec<RecordId>, StoreError> {
+            self.inner.ids_of_author(author)
         }
 
         fn knows(&self, id: &RecordId) -> Result<bool, StoreError> {
@@ -46,8 +55,20 @@ macro_rules! outbox_of_inner {
             self.inner.mark_handed_on(id)
         }
 
-        fn has_room(&self) -> bool {
-            self.inner.has_room()
+        fn disk(&self) -> (u64, u64) {
+            self.inner.disk()
+        }
+
+        fn holds_author(&self, author: &AuthorKey) -> Result<bool, StoreError> {
+            self.inner.holds_author(author)
+        }
+
+        fn sizes(&self) -> Result<HashMap<AuthorKey, u64>, StoreError> {
+            self.inner.sizes()
+        }
+
+        fn drop_authors(&self, authors: &HashSet<AuthorKey>) -> Result<(), StoreError> {
+            self.inner.drop_authors(authors)
         }
     };
 }

@@ -160,7 +160,7 @@ const TESTS: &[(&str, &[Row])] = &[
                 "all_peers_together_bring_no_more_than_is_taken_up",
                 &["GOSSIP_TAKEN_UP", "GOSSIP_TAKEN_UP_PER_SECOND"],
             ),
-            ("an_author_has_an_hourly_and_a_daily_quota", &["AUTHOR_PER_HOUR", "AUTHOR_PER_DAY"]),
+            ("an_author_has_an_hourly_quota", &["AUTHOR_PER_HOUR"]),
             ("the_tables_are_bounded_and_keep_the_latest", &["REMEMBERED_PEERS", "REMEMBERED_AUTHORS"]),
         ],
     ),
@@ -178,11 +178,7 @@ const TESTS: &[(&str, &[Row])] = &[
         ],
     ),
     (
-        "node/network/src/intake.rs",
-        &[("a_month_too_far_ahead_waits_and_nobody_is_to_blame", &["MONTHS_AHEAD"])],
-    ),
-    (
-        "node/network/src/sync/message.rs",
+        "node/network/src/sync/message_tests.rs",
         &[
             ("months_that_do_not_exist_are_refused", &["MONTHS"]),
             ("more_ids_than_the_limit_are_refused", &["FETCH_IDS"]),
@@ -227,6 +223,35 @@ const TESTS: &[(&str, &[Row])] = &[
                 "a_second_session_runs_beside_a_slow_one_and_failures_back_off_twice_as_long_each_time",
                 &["IN_STEP_SESSIONS"],
             ),
+        ],
+    ),
+    (
+        "node/network/src/admission/tests.rs",
+        &[
+            ("an_author_brings_so_many_a_day_by_class", &["BACKED_PER_DAY", "KNOWN_PER_DAY", "NEW_PER_DAY"]),
+            ("whom_the_grower_backs_stays_and_shares_are_kept", &["NEW_SHARE", "KNOWN_SHARE"]),
+            ("some_room_is_made_at_once_however_little_is_lacking", &["FREED_AT_ONCE"]),
+            ("a_range_once_narrowed_rests_a_week_and_widens_a_bit_a_day", &["RANGE_REST"]),
+            (
+                "growers_are_asked_for_by_name_in_another_order_each_time_and_not_without_end",
+                &["LANE_AUTHORS"],
+            ),
+        ],
+    ),
+    (
+        "node/network/src/intake_tests.rs",
+        &[
+            ("a_month_too_far_ahead_waits_and_nobody_is_to_blame", &["MONTHS_AHEAD"]),
+            ("ids_that_are_left_today_are_remembered_up_to_an_end", &["REMEMBERED_LEFT"]),
+            ("room_that_was_looked_for_in_vain_is_not_looked_for_again_at_once", &["ROOM_GAP"]),
+        ],
+    ),
+    (
+        "node/network/src/sync/scope_tests.rs",
+        &[
+            ("more_authors_at_once_than_the_limit_are_no_question", &["HEADS"]),
+            ("the_ids_of_an_author_come_in_parts_and_more_than_a_part_ends_the_session", &["LANE_IDS"]),
+            ("months_of_a_few_ranges_are_kept_at_hand", &["CACHED_RANGES"]),
         ],
     ),
     (

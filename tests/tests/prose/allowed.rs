@@ -4,6 +4,7 @@
 pub(crate) const FOLDERS: &[(&str, &str)] = &[
     ("protocol/src/vocab/", "the vocabularies: words of the schema, and what growers type for them"),
     ("node/src/demo/", "the invented scenario, and the story that plays it in its own words"),
+    ("node/src/cli/renamed/", "what commands and options were called before, until 0.3"),
     ("node/bench/src/random_seasons.rs", "made-up benches of property tests"),
     ("node/evidence/src/fixtures.rs", "made-up rows of tests"),
 ];
@@ -150,14 +151,10 @@ pub(crate) const LEFT: &[(&str, &[(&str, usize)])] = &[
         &[("node/src/socket/client.rs", 1), ("node/src/socket/mod.rs", 1), ("node/src/socket/server.rs", 2)],
     ),
     (
-        "help until it has a table of its own, questions at the terminal, lines that `serve` tells programs",
+        "questions at the terminal, examples of options, lines that `serve` tells programs",
         &[
             ("node/src/cli/ask.rs", 2),
-            ("node/src/cli/bare.rs", 5),
-            ("node/src/cli/circle.rs", 1),
-            ("node/src/cli/entry.rs", 1),
             ("node/src/cli/export.rs", 1),
-            ("node/src/cli/fix.rs", 1),
             ("node/src/cli/init.rs", 3),
             ("node/src/cli/key.rs", 2),
             ("node/src/cli/looked.rs", 3),
@@ -167,9 +164,11 @@ pub(crate) const LEFT: &[(&str, &[(&str, usize)])] = &[
             ("node/src/cli/refused.rs", 1),
             ("node/src/cli/serve.rs", 6),
             ("node/src/cli/trial/close.rs", 6),
-            ("node/src/cli/trial/correct.rs", 1),
-            ("node/src/cli/trial/import.rs", 2),
-            ("node/src/cli/trial/new.rs", 2),
+            ("node/src/cli/trial/edit.rs", 1),
+            ("node/src/cli/trial/import.rs", 1),
+            ("node/src/cli/trial/new.rs", 1),
+            ("node/src/cli/trust.rs", 1),
+            ("node/src/cli/undo.rs", 1),
             ("node/src/cli/walk/mod.rs", 3),
             ("node/src/cli/walk/steps.rs", 4),
             ("node/src/cli/withdraw.rs", 1),

@@ -44,6 +44,7 @@ pub fn compare(
         species: own.species.clone(),
         trial: question.trial.clone(),
         whose: given.whose,
+        behind: given.behind.clone(),
         at: question.at.clone(),
         stage: question.count.stage,
         outcome: question.count.outcome,

@@ -6,6 +6,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::Warning;
+use crate::behind::StandsBehind;
 use crate::said::{AnswerSaid, Flag};
 use propagule_evidence::{FacetWords, Outcome, Stage, Whose};
 
@@ -18,6 +19,9 @@ pub struct CompareAnswer {
     pub trial: String,
     /// Whose records count.
     pub whose: Whose,
+    /// Who stands behind the others; null where everybody's records are not asked for.
+    #[serde(default)]
+    pub behind: Option<StandsBehind>,
     /// The place where the trial is taken to have stood; null for its own.
     pub at: Option<String>,
     /// Which count.

@@ -73,6 +73,7 @@ fn empty_answer(evidence: &Evidence, asked: &Asked<'_, PlanQuestion>, left_out: 
         species: asked.question.species.clone(),
         source: asked.given.source,
         whose: asked.given.whose,
+        behind: asked.given.behind.clone(),
         data_until: asked.given.data_until.clone(),
         stage: asked.question.count.stage,
         outcome: asked.question.count.outcome,

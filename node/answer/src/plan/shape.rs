@@ -6,6 +6,7 @@ use propagule_analysis::rate::RateSummary;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use crate::behind::StandsBehind;
 use crate::said::{AnswerSaid, Expense, InPots};
 use crate::{NotCounted, Source, Warning};
 use propagule_evidence::{FacetWords, Outcome, Stage, Whose};
@@ -19,6 +20,9 @@ pub struct PlanAnswer {
     pub source: Source,
     /// Whose records count.
     pub whose: Whose,
+    /// Who stands behind it; null where everybody's records are not asked for.
+    #[serde(default)]
+    pub behind: Option<StandsBehind>,
     /// Until when the data reach; null for a file.
     pub data_until: Option<String>,
     /// Which count.

@@ -18,6 +18,8 @@ pub struct Beside<'a> {
     pub given: Given,
     /// With everybody's records; none where the answer is about everybody.
     pub everybody: Option<&'a Evidence>,
+    /// With strangers, where they were set apart; none else.
+    pub with_new: Option<&'a Evidence>,
     /// One circle for every vouch left out; empty unless asked for.
     pub cuts: Vec<Cut>,
 }

@@ -12,6 +12,8 @@ mod network;
 mod printed;
 mod regrafts;
 mod shape;
+mod strangers;
+mod strata;
 #[cfg(test)]
 mod tests;
 
@@ -30,7 +32,7 @@ pub use printed::{
 pub use regrafts::RegraftsAnswer;
 pub use shape::{
     AuthorInfluence, Classical, ClassicalRate, ContrastAnswer, Detail, EverybodyAnswer, Influence,
-    MethodAnswer, NetworkAnswer, PoolAnswer, Sensitivity, TogetherAnswer, VouchInfluence,
+    MethodAnswer, NetworkAnswer, PoolAnswer, Sensitivity, ShrunkAnswer, TogetherAnswer, VouchInfluence,
 };
 
 use super::question::{Asked, PoolQuestion};
@@ -71,17 +73,19 @@ pub fn pool_beside(
         Some(everybody) if !methods.is_empty() => beside::add_everybody(&mut methods, everybody, asked)?,
         _ => Vec::new(),
     };
-    let network = network::network(&counted, asked)?;
-    if network.is_some() && network::leaves_parts_out(&counted) {
-        warnings.push(Warning::new("part_not_joined", AnswerSaid::PartNotJoined));
+    if let Some(with_new) = beside.with_new {
+        warnings.extend(strangers::add_with_new(&mut methods, with_new, asked)?);
+    }
+    let contrasts = contrast::contrasts(&counted, &evidence.rows, asked)?;
+    if contrasts.is_unfitted {
+        warnings.push(Warning::new("fit_failed", AnswerSaid::FitFailed));
     }
     let answer = PoolAnswer {
-        contrasts: contrast::contrasts(&counted, &evidence.rows, asked)?,
         together: contrast::together(&counted, asked),
         components: links::components(&counted),
         methods_without_information: links::without_information(&counted),
-        network,
-        facets: facets::facets(&counted, asked)?,
+        network: network::network(&counted, &evidence.rows, asked)?,
+        facets: facets::facets(&counted, &contrasts, asked)?,
         detail: if asked.question.detail { Some(detail::details(&counted, asked)?) } else { None },
         influence: if asked.question.detail { Some(influence::influence(&counted, asked)?) } else { None },
         authors: if asked.question.detail { Some(beside::authors(&counted, asked)?) } else { None },
@@ -90,6 +94,7 @@ pub fn pool_beside(
         } else {
             None
         },
+        contrasts: contrasts.answers,
         ..empty_answer(evidence, asked)
     };
     let mut answer =
@@ -116,6 +121,7 @@ fn empty_answer(evidence: &Evidence, asked: &Asked<'_, PoolQuestion>) -> PoolAns
         species: asked.question.species.clone(),
         source: asked.given.source,
         whose: asked.given.whose,
+        behind: asked.given.behind.clone(),
         data_until: asked.given.data_until.clone(),
         stage: asked.question.count.stage,
         outcome: asked.question.count.outcome,
@@ -194,6 +200,10 @@ pub(super) struct Nothing {
 /// What to say when no arm is counted.
 pub(super) fn nothing_to_answer(evidence: &Evidence, asked: &Asked<'_, PoolQuestion>) -> Nothing {
     let (species, given) = (asked.question.species.clone(), asked.given);
+    if let Some(behind) = given.behind.as_ref().filter(|behind| behind.gives_nothing()) {
+        let (code, sentence) = ("nobody_stands_behind_it", behind.sentence.clone());
+        return Nothing { code, sentence, suggestions: Vec::new() };
+    }
     if evidence.rows.is_empty() && given.outside > 0 {
         let (whose, outside) = (given.whose, given.outside);
         let sentence = AnswerSaid::NobodyAskedFor { species, whose, outside };

@@ -1,187 +1,328 @@
-//! All methods that trials link, in one model: who is best, and how sure that is.
+//! All methods that trials link: who is best, and how sure that is.
 //!
-//! Only the largest group of linked methods is modelled: between groups nothing may be ranked. Methods seen only where
-//! nothing (or everything) succeeded carry no information and are left out.
+//! Each method is one word, so that the facets that make up its name may differ together; everything else is equal and
+//! known, as in any contrast. Only the largest group of linked methods is looked at: between groups nothing may be ranked.
+//! Methods seen only where nothing (or everything) succeeded carry no information and are left out.
 
 use std::collections::{BTreeMap, BTreeSet};
 
 use propagule_analysis::Count;
-use propagule_analysis::network::{NetworkFit, NetworkOptions, NetworkTrial, TrialArm, bayes, components};
+use propagule_analysis::network::{NetworkTrial, TrialArm, components, rank_probabilities};
+use propagule_analysis::shrunk::ShrunkEffects;
+use propagule_analysis::verdict::Verdict;
 
-use super::NetworkAnswer;
+use super::contrast::{ShrunkFacet, by_trial, contrasts_of, shrunk_facets};
+use super::{ContrastAnswer, NetworkAnswer};
 use crate::AnswerError;
 use crate::question::{Asked, PoolQuestion};
-use crate::said::{AnswerSaid, RankFacts};
+use crate::said::{AnswerSaid, Ranked};
 use propagule_evidence::{EvidenceRow, MethodGroup};
 
-/// Most methods and trials that are put into one model.
+/// Most methods of which the order is looked at: those with most pieces.
 const MOST_METHODS: usize = 24;
-const MOST_TRIALS: usize = 1_000;
-
-/// Successes and pieces of one method in one trial.
-type Cell = (u32, u32);
+/// Name of the facet that holds the method.
+const METHOD: &str = "method";
+/// Trials from which on a method has to be beaten by the one that leads.
+const TRIED: usize = 2;
 
 /// Methods linked by trials in which a difference could be seen; `None` with fewer than two of them, or where the
 /// outcome ranks nothing.
 pub(super) fn network(
     groups: &[MethodGroup<'_>],
+    evidence: &[EvidenceRow],
     asked: &Asked<'_, PoolQuestion>,
 ) -> Result<Option<NetworkAnswer>, AnswerError> {
     if !asked.question.count.ranks_methods() {
         return Ok(None);
     }
-    let trials: Vec<Linked> =
-        trials(groups, asked).into_iter().filter(|linked| linked.trial.is_informative()).collect();
-    let links: Vec<NetworkTrial> = trials.iter().map(|linked| linked.trial.clone()).collect();
-    let largest = components(groups.len(), &links).into_iter().next().unwrap_or_default();
-    if !(2..=MOST_METHODS).contains(&largest.len()) {
+    let named = by_method(groups, evidence);
+    let fit: Vec<&EvidenceRow> = named.iter().filter(|row| !row.pending && is_fit(row, asked)).collect();
+    let trials: Vec<NetworkTrial> = strata(groups, &fit);
+    let largest = components(groups.len(), &trials).into_iter().next().unwrap_or_default();
+    let of_methods = largest.len();
+    let methods = weightiest(groups, largest);
+    if methods.len() < 2 {
         return Ok(None);
     }
-    let trials: Vec<Linked> = trials.into_iter().filter_map(|linked| linked.within(&largest)).collect();
-    let only_pots = trials.len() == 1 && trials[0].single_replicate;
-    if trials.len() > MOST_TRIALS || only_pots {
+    let labels: Vec<String> = methods.iter().map(|method| groups[*method].label.clone()).collect();
+    let is_in = |row: &&EvidenceRow| row.facets.get(METHOD).is_some_and(|label| labels.contains(label));
+    let rows: Vec<&EvidenceRow> = fit.into_iter().filter(is_in).collect();
+    let held = Linked::new(&labels, &rows);
+    if held.trials.len() == 1 && held.single_replicate == 1 {
         return Ok(None);
     }
-    let methods: Vec<String> = largest.iter().map(|method| groups[*method].label.clone()).collect();
-    let single_replicate = trials.iter().filter(|linked| linked.single_replicate).count();
-    let trials: Vec<NetworkTrial> = trials.into_iter().map(|linked| linked.trial).collect();
-    let fit = bayes(methods.len(), &trials, &NetworkOptions::default())
-        .map_err(|source| AnswerError::Linked { source })?;
-    Ok(Some(answer(methods, single_replicate, &trials, fit)))
+    let contrasts = contrasts_of(&rows, &named.iter().collect::<Vec<_>>(), asked)?;
+    let pairs: Vec<&ContrastAnswer> =
+        contrasts.answers.iter().filter(|contrast| contrast.facet == METHOD).collect();
+    let facets = shrunk_facets(
+        &BTreeSet::from([METHOD]),
+        &by_trial(rows.iter().copied(), asked.question.replicated_only),
+        asked.given.source.is_capped(),
+    );
+    let engine = facets.map_err(|source| AnswerError::Linked { source })?.remove(METHOD);
+    Ok(engine.and_then(|engine| answer(labels, of_methods, &held, &pairs, &engine)))
 }
 
-/// One trial of the network.
-struct Linked {
-    trial: NetworkTrial,
-    /// Some arm stood in one pot, tray or row.
-    single_replicate: bool,
-}
-
-impl Linked {
-    /// The trial with its methods numbered as in `methods`, which is sorted; `None` where one is not among them.
-    fn within(self, methods: &[usize]) -> Option<Self> {
-        let arm =
-            |arm: &TrialArm| Some(TrialArm { method: methods.binary_search(&arm.method).ok()?, ..*arm });
-        let arms = self.trial.arms.iter().map(arm).collect::<Option<Vec<TrialArm>>>()?;
-        Some(Self { trial: NetworkTrial { arms }, ..self })
+/// All rows, with the method in the place of the facets that make it up in any method of the trial.
+fn by_method(groups: &[MethodGroup<'_>], evidence: &[EvidenceRow]) -> Vec<EvidenceRow> {
+    let mut label: BTreeMap<(&str, &str), &str> = BTreeMap::new();
+    let mut own: BTreeMap<&str, BTreeSet<&str>> = BTreeMap::new();
+    for (group, row) in groups.iter().flat_map(|group| group.rows.iter().map(move |row| (group, row))) {
+        label.insert((&row.trial, &row.arm), &group.label);
+        own.entry(&row.trial).or_default().extend(group.facets.keys().map(String::as_str));
     }
-}
-
-/// Trials with the arms of each method added up. Lots ask no question, an uneven split of stock plants or an unlisted
-/// difference leaves the methods unseparated, and one pot an arm may be the pots' doing.
-fn trials(groups: &[MethodGroup<'_>], asked: &Asked<'_, PoolQuestion>) -> Vec<Linked> {
-    let mut rows: BTreeMap<&str, Vec<Member<'_>>> = BTreeMap::new();
-    for (method, group) in groups.iter().enumerate() {
-        for row in group.rows.iter().filter(|row| is_fit(row, asked)) {
-            rows.entry(&row.trial).or_default().push(Member { method, row });
+    let named = |row: &EvidenceRow| {
+        let mut row = row.clone();
+        if let Some(own) = own.get(row.trial.as_str()) {
+            row.facets.retain(|name, _| !own.contains(name.as_str()) && name != METHOD);
         }
-    }
-    let mut trials: BTreeMap<&str, (BTreeMap<usize, Cell>, bool)> = BTreeMap::new();
-    for (trial, members) in rows {
-        for Member { method, row } in alike(&members, groups) {
-            let (cells, single_replicate) = trials.entry(trial).or_default();
-            let cell = cells.entry(method).or_default();
-            cell.0 = cell.0.saturating_add(row.succeeded);
-            cell.1 = cell.1.saturating_add(row.started);
-            *single_replicate |= row.flags.single_replicate;
+        if let Some(label) = label.get(&(row.trial.as_str(), row.arm.as_str())) {
+            row.facets.insert(METHOD.to_owned(), (*label).to_owned());
         }
-    }
-    let arm = |(method, (succeeded, started)): (usize, Cell)| TrialArm {
-        method,
-        count: Count { started, succeeded },
+        row
     };
-    let linked = |(cells, single_replicate): (BTreeMap<usize, Cell>, bool)| Linked {
-        trial: NetworkTrial { arms: cells.into_iter().map(arm).collect() },
-        single_replicate,
-    };
-    trials.into_values().map(linked).collect()
+    let is_counted =
+        |row: &&EvidenceRow| row.pending || label.contains_key(&(row.trial.as_str(), row.arm.as_str()));
+    evidence.iter().filter(is_counted).map(named).collect()
 }
 
-/// An arm of a trial and its method.
-#[derive(Clone, Copy)]
-struct Member<'a> {
-    method: usize,
-    row: &'a EvidenceRow,
-}
-
-/// The arms that differ from the other methods of their trial in nothing but what makes the methods: all other facets and
-/// moves must be found in every method of the trial, or a difference could as well be theirs.
-fn alike<'a>(members: &[Member<'a>], groups: &[MethodGroup<'_>]) -> Vec<Member<'a>> {
-    let methods: BTreeSet<usize> = members.iter().map(|member| member.method).collect();
-    let own: BTreeSet<&String> = methods.iter().flat_map(|method| groups[*method].facets.keys()).collect();
-    let rest = |member: &Member<'a>| {
-        let facets = member.row.facets.iter().filter(|(name, _)| !own.contains(name));
-        (facets.collect::<Vec<_>>(), &member.row.phases)
-    };
-    let in_all = |member: &Member<'a>| {
-        let rest_of = rest(member);
-        methods
-            .iter()
-            .all(|method| members.iter().any(|other| other.method == *method && rest(other) == rest_of))
-    };
-    members.iter().copied().filter(|member| in_all(member)).collect()
-}
-
-/// Whether the row's grower counts in part: the one model takes whole trials only.
-fn is_part(row: &EvidenceRow) -> bool {
-    row.weight < 1.0
-}
-
-/// Whether growers who count in part are missing from the model.
-pub(super) fn leaves_parts_out(groups: &[MethodGroup<'_>]) -> bool {
-    groups.iter().flat_map(|group| &group.rows).any(|row| is_part(row))
-}
-
+/// Lots ask no question; an uneven split of stock plants, an unlisted difference or another month leaves methods unseparated.
 fn is_fit(row: &EvidenceRow, asked: &Asked<'_, PoolQuestion>) -> bool {
-    if is_part(row) {
-        return false;
-    }
     let flags = row.flags;
     let set_apart = flags.unlisted_difference.is_some() || flags.start_offset != 0;
     let left_out = asked.question.replicated_only && flags.single_replicate;
     !(flags.lot || flags.stock_plants_uneven || set_apart || left_out)
 }
 
-fn answer(
-    methods: Vec<String>,
+/// What stood side by side with everything else equal, where a difference could be seen.
+fn strata(groups: &[MethodGroup<'_>], rows: &[&EvidenceRow]) -> Vec<NetworkTrial> {
+    let mut strata: BTreeMap<(&str, super::strata::Rest<'_>), Vec<TrialArm>> = BTreeMap::new();
+    for row in rows {
+        let Some(method) = groups.iter().position(|group| row.facets.get(METHOD) == Some(&group.label))
+        else {
+            continue;
+        };
+        let count = Count { started: row.started, succeeded: row.succeeded };
+        let rest = super::strata::rest(row, |name| name == METHOD);
+        strata.entry((&row.trial, rest)).or_default().push(TrialArm { method, count });
+    }
+    strata.into_values().map(|arms| NetworkTrial { arms }).filter(NetworkTrial::is_informative).collect()
+}
+
+/// At most [`MOST_METHODS`], in their order.
+fn weightiest(groups: &[MethodGroup<'_>], mut methods: Vec<usize>) -> Vec<usize> {
+    let pieces = |method: &usize| groups[*method].rows.iter().map(|row| u64::from(row.started)).sum::<u64>();
+    methods.sort_by_key(|method| (std::cmp::Reverse(pieces(method)), *method));
+    methods.truncate(MOST_METHODS);
+    methods.sort_unstable();
+    methods
+}
+
+/// Trials that hold two of the methods side by side and show a difference.
+struct Linked<'a> {
+    trials: BTreeSet<&'a str>,
     single_replicate: usize,
-    trials: &[NetworkTrial],
-    fit: NetworkFit,
-) -> NetworkAnswer {
-    let counts = counts(methods.len(), trials);
-    let facts = RankFacts {
-        methods: &methods,
-        trials: fit.trials_used,
-        single_replicate,
-        better: &fit.prob_row_better_than_column,
-        first: &fit.rank_prob.iter().map(|ranks| ranks[0]).collect::<Vec<_>>(),
-    };
-    NetworkAnswer {
-        sentence: AnswerSaid::Ranked(facts.ranked()),
-        trials: fit.trials_used,
-        single_replicate,
-        rooted: counts.iter().map(|cell| cell.0).collect(),
-        started: counts.iter().map(|cell| cell.1).collect(),
-        methods,
-        d_mean: fit.d_mean,
-        d_sd: fit.d_sd,
-        d_q025: fit.d_q025,
-        d_q975: fit.d_q975,
-        m_mean: fit.m_mean,
-        s_mean: fit.s_mean,
-        tau_mean: fit.tau_mean,
-        rank_prob: fit.rank_prob,
-        prob_row_better_than_column: fit.prob_row_better_than_column,
+    /// Successes, pieces and trials of each method in them.
+    rooted: Vec<u32>,
+    started: Vec<u32>,
+    tried: Vec<usize>,
+}
+
+impl<'a> Linked<'a> {
+    fn new(labels: &[String], rows: &[&'a EvidenceRow]) -> Self {
+        let place = |row: &EvidenceRow| labels.iter().position(|label| row.facets.get(METHOD) == Some(label));
+        let mut strata: BTreeMap<(&str, super::strata::Rest<'_>), Vec<(usize, &EvidenceRow)>> =
+            BTreeMap::new();
+        for row in rows {
+            let Some(method) = place(row) else { continue };
+            let rest = super::strata::rest(row, |name| name == METHOD);
+            strata.entry((&row.trial, rest)).or_default().push((method, row));
+        }
+        let mut out = Self {
+            trials: BTreeSet::new(),
+            single_replicate: 0,
+            rooted: vec![0; labels.len()],
+            started: vec![0; labels.len()],
+            tried: vec![0; labels.len()],
+        };
+        let (mut single, mut tried) = (BTreeSet::new(), BTreeSet::new());
+        for ((trial, _), arms) in strata {
+            let methods: BTreeSet<usize> = arms.iter().map(|arm| arm.0).collect();
+            let some = arms.iter().any(|arm| arm.1.succeeded > 0);
+            if methods.len() < 2 || !some || arms.iter().all(|arm| arm.1.succeeded >= arm.1.started) {
+                continue;
+            }
+            out.trials.insert(trial);
+            for (method, row) in arms {
+                out.rooted[method] = out.rooted[method].saturating_add(row.succeeded);
+                out.started[method] = out.started[method].saturating_add(row.started);
+                tried.insert((method, trial));
+                single.extend(row.flags.single_replicate.then_some(trial));
+            }
+        }
+        for (method, _) in tried {
+            out.tried[method] += 1;
+        }
+        out.single_replicate = single.len();
+        out
     }
 }
 
-/// Successes and pieces of each method over the trials.
-fn counts(methods: usize, trials: &[NetworkTrial]) -> Vec<Cell> {
-    let mut counts = vec![(0_u32, 0_u32); methods];
-    for arm in trials.iter().flat_map(|trial| &trial.arms) {
-        let cell = &mut counts[arm.method];
-        cell.0 = cell.0.saturating_add(arm.count.succeeded);
-        cell.1 = cell.1.saturating_add(arm.count.started);
+/// What is clear of two methods: which of them is better, and how sure that is.
+fn clear<'a>(pairs: &[&'a ContrastAnswer]) -> Vec<(&'a str, &'a str, f64)> {
+    let clear = pairs.iter().filter_map(|pair| {
+        let AnswerSaid::Contrast(said) = &pair.sentence else { return None };
+        let first = match pair.verdict {
+            Verdict::Better => said.first_is_better?,
+            Verdict::Likely => said.prob_first_better > 0.5,
+            _ => return None,
+        };
+        let chance = said.prob_first_better.max(1.0 - said.prob_first_better);
+        let (better, worse) = if first { (&pair.first, &pair.second) } else { (&pair.second, &pair.first) };
+        Some((better.as_str(), worse.as_str(), chance))
+    });
+    clear.collect()
+}
+
+/// What is clear of methods that no trial holds side by side, and that trials join through others.
+fn clear_through_others<'a>(
+    labels: &'a [String],
+    pairs: &[&ContrastAnswer],
+    engine: &ShrunkFacet,
+) -> Vec<(&'a str, &'a str, f64)> {
+    let is_held = |one: &str, other: &str| {
+        pairs.iter().any(|pair| {
+            (pair.first == one && pair.second == other) || (pair.first == other && pair.second == one)
+        })
+    };
+    let ahead = |one: &'a String, other: &'a String| {
+        let is_likely = engine.verdict(one, other) == Some(Verdict::Likely);
+        let chance = engine.estimate(one, other)?.estimate.prob_first_better;
+        (is_likely && chance > 0.5 && !is_held(one, other)).then_some((one.as_str(), other.as_str(), chance))
+    };
+    let all = labels.iter().flat_map(|one| labels.iter().map(move |other| (one, other)));
+    all.filter(|(one, other)| one != other).filter_map(|(one, other)| ahead(one, other)).collect()
+}
+
+fn ranked(labels: &[String], held: &Linked<'_>, pairs: &[&ContrastAnswer], engine: &ShrunkFacet) -> Ranked {
+    let clear: Vec<(&str, &str, f64)> =
+        clear(pairs).into_iter().chain(clear_through_others(labels, pairs, engine)).collect();
+    let beats = |one: &str, other: &str| clear.iter().find(|pair| pair.0 == one && pair.1 == other);
+    let rivals =
+        || labels.iter().zip(&held.tried).filter(|(_, trials)| **trials >= TRIED).map(|(label, _)| label);
+    // Where every method was tried once, all are rivals.
+    let rivals: Vec<&String> =
+        if rivals().count() > 1 { rivals().collect() } else { labels.iter().collect() };
+    let leads = |label: &&String| rivals.iter().all(|rival| rival == label || beats(label, rival).is_some());
+    let best = labels.iter().find(leads).cloned();
+    let others = || labels.iter().filter(|label| Some(*label) != best.as_ref());
+    let of_best = |label: &String| best.as_ref().and_then(|best| beats(best, label));
+    Ranked {
+        beaten: others().filter_map(|label| Some((label.clone(), of_best(label)?.2))).collect(),
+        open: others().filter(|label| of_best(label).is_none()).cloned().collect(),
+        best: best.clone(),
+        trials: held.trials.len(),
+        single_replicate: held.single_replicate,
+        ahead: clear
+            .iter()
+            .map(|(better, worse, chance)| ((*better).to_owned(), (*worse).to_owned(), *chance))
+            .collect(),
     }
-    counts
+}
+
+/// One method against another: by the pair itself where there is one pair, else among all of them.
+struct Against {
+    log_or_mean: f64,
+    log_or_sd: f64,
+    log_or_q: [f64; 3],
+    better: f64,
+}
+
+impl Against {
+    fn new(one: &str, other: &str, pairs: &[&ContrastAnswer], engine: &ShrunkFacet) -> Option<Self> {
+        if let [only] = pairs {
+            let fit = &only.fit;
+            let found = Self {
+                log_or_mean: fit.log_or_mean,
+                log_or_sd: fit.log_or_sd,
+                log_or_q: fit.log_or_q,
+                better: fit.prob_first_better,
+            };
+            return Some(if only.first == one { found } else { found.turned() });
+        }
+        let found = engine.estimate(one, other)?.estimate;
+        Some(Self {
+            log_or_mean: found.log_or_mean,
+            log_or_sd: found.log_or_sd,
+            log_or_q: found.log_or_q,
+            better: found.prob_first_better,
+        })
+    }
+
+    fn turned(self) -> Self {
+        let [low, middle, high] = self.log_or_q;
+        Self {
+            log_or_mean: -self.log_or_mean,
+            log_or_q: [-high, -middle, -low],
+            better: 1.0 - self.better,
+            ..self
+        }
+    }
+}
+
+fn answer(
+    methods: Vec<String>,
+    of_methods: usize,
+    held: &Linked<'_>,
+    pairs: &[&ContrastAnswer],
+    engine: &ShrunkFacet,
+) -> Option<NetworkAnswer> {
+    let (effects, spreads) = (engine.effects()?, engine.spreads()?);
+    let sentence = ranked(&methods, held, pairs, engine);
+    let against = |label: &String, other: usize| Against::new(label, &methods[other], pairs, engine);
+    let first = |of: fn(&Against) -> f64| -> Vec<f64> {
+        let values = methods.iter().enumerate().map(|(place, label)| match place {
+            0 => 0.0,
+            _ => against(label, 0).as_ref().map_or(0.0, of),
+        });
+        values.collect()
+    };
+    let better = |label: &String, own: usize, other: usize| {
+        if own == other { 0.0 } else { against(label, other).map_or(0.5, |found| found.better) }
+    };
+    let row = |(own, label): (usize, &String)| {
+        (0..methods.len()).map(|other| better(label, own, other)).collect::<Vec<f64>>()
+    };
+    let rank = |label: &String| 1 + sentence.ahead.iter().filter(|(_, worse, _)| worse == label).count();
+    let (trials, of_trials) = engine.trials();
+    Some(NetworkAnswer {
+        rank: methods.iter().map(rank).collect(),
+        of_methods,
+        fitted_trials: [trials, of_trials],
+        trials: held.trials.len(),
+        single_replicate: held.single_replicate,
+        rooted: held.rooted.clone(),
+        started: held.started.clone(),
+        d_mean: first(|found| found.log_or_mean),
+        d_sd: first(|found| found.log_or_sd),
+        d_q025: first(|found| found.log_or_q[0]),
+        d_q975: first(|found| found.log_or_q[2]),
+        m_mean: effects.stratum_mean,
+        s_mean: spreads.stratum,
+        tau_mean: spreads.arm,
+        rank_prob: rank_prob(effects)?,
+        prob_row_better_than_column: methods.iter().enumerate().map(row).collect(),
+        sentence: AnswerSaid::Ranked(sentence),
+        methods,
+    })
+}
+
+/// Probability of each rank, by method.
+fn rank_prob(effects: &ShrunkEffects) -> Option<Vec<Vec<f64>>> {
+    let (mean, of) = (&effects.mean, &effects.covariance);
+    let log_or: Vec<f64> = mean[1..].iter().map(|value| value - mean[0]).collect();
+    let entry = |i: usize, j: usize| of[i][j] - of[i][0] - of[0][j] + of[0][0];
+    let covariance: Vec<Vec<f64>> =
+        (1..mean.len()).map(|i| (1..mean.len()).map(|j| entry(i, j)).collect()).collect();
+    rank_probabilities(&log_or, &covariance).map(|table| table.probability)
 }

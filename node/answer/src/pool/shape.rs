@@ -4,11 +4,13 @@ use std::collections::BTreeMap;
 
 use propagule_analysis::contrast::ContrastFit;
 use propagule_analysis::rate::RateSummary;
+use propagule_analysis::shrunk::ShrunkEstimate;
 use propagule_analysis::verdict::{Design, Scope, Verdict};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::{FacetsAnswer, MovedAnswer, PrintedAnswer, RegraftsAnswer, WholeLifeAnswer};
+use crate::behind::StandsBehind;
 use crate::said::{AnswerSaid, Lead};
 use crate::{NotCounted, Source, Warning};
 use propagule_evidence::{FacetWords, Family, Outcome, Silence, Stage, Whose};
@@ -22,6 +24,9 @@ pub struct PoolAnswer {
     pub source: Source,
     /// Whose records count.
     pub whose: Whose,
+    /// Who stands behind it; null where everybody's records are not asked for.
+    #[serde(default)]
+    pub behind: Option<StandsBehind>,
     /// Until when the data reach; null for a file.
     pub data_until: Option<String>,
     /// Which count.
@@ -114,7 +119,7 @@ pub struct MethodAnswer {
     pub lost_left_out: Option<RateSummary>,
     /// With silent trials as nothing rooted; null where none is silent.
     pub silent_as_zero: Option<RateSummary>,
-    /// With everybody's records; null unless `whose` leaves some out.
+    /// With everybody's records; null unless `whose` leaves some out, or strangers are set apart.
     pub everybody: Option<EverybodyAnswer>,
     /// Successes that were first seen after a move, by where to; they are among those above.
     pub moved: Vec<MovedAnswer>,
@@ -168,12 +173,24 @@ pub struct ContrastAnswer {
     pub scope: Option<Scope>,
     /// That trial's own p; null where it gives none.
     pub p: Option<f64>,
-    /// The contrast with what others of its facet lend it; null, it is not computed yet.
-    pub shrunk: Option<f64>,
+    /// The contrast among all of its facet, which allows for their number; null where the answer holds one pair.
+    pub shrunk: Option<ShrunkAnswer>,
     /// A word of the bench's verdicts, or `likely`.
     pub verdict: Verdict,
     /// In words.
     pub sentence: AnswerSaid,
+}
+
+/// A contrast shrunk towards no difference by what all levels of its facet show.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct ShrunkAnswer {
+    /// The model.
+    #[serde(flatten)]
+    pub estimate: ShrunkEstimate,
+    /// Trials that it was fitted to.
+    pub trials: usize,
+    /// Trials that hold two words of the facet side by side.
+    pub of_trials: usize,
 }
 
 /// Two sides that differ in several facets at once: no winner, order or probability is given.
@@ -198,6 +215,12 @@ pub struct TogetherAnswer {
 pub struct NetworkAnswer {
     /// Labels, the first is the reference.
     pub methods: Vec<String>,
+    /// How many are linked; those with most pieces are looked at.
+    pub of_methods: usize,
+    /// One more than there are methods clearly better.
+    pub rank: Vec<usize>,
+    /// Trials that the model was fitted to, and those that hold two methods side by side.
+    pub fitted_trials: [usize; 2],
     /// Log odds ratio against the reference: means.
     pub d_mean: Vec<f64>,
     /// Standard deviations.
@@ -206,11 +229,11 @@ pub struct NetworkAnswer {
     pub d_q025: Vec<f64>,
     /// 97.5 % points.
     pub d_q975: Vec<f64>,
-    /// Mean level.
+    /// Mean level of trials.
     pub m_mean: f64,
-    /// Mean spread of levels.
+    /// Mean spread of trials' levels.
     pub s_mean: f64,
-    /// Mean spread of contrasts.
+    /// Mean spread of arms beyond chance.
     pub tau_mean: f64,
     /// Probability of each rank, by method.
     pub rank_prob: Vec<Vec<f64>>,

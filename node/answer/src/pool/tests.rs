@@ -431,7 +431,8 @@ fn linked_methods_are_ranked_in_one_model_and_others_are_not() {
     assert!(network.rank_prob[0][0] > 0.95, "hardwood is best");
     let AnswerSaid::Ranked(ranked) = &network.sentence else { panic!("{:?}", network.sentence) };
     assert_eq!(ranked.best.as_deref(), Some("hardwood stem cuttings, covered"));
-    assert!(!ranked.beaten.is_empty());
+    assert_eq!(ranked.beaten.len(), 2, "one of them through a third method");
+    assert_eq!((network.rank[0], network.fitted_trials, network.of_methods), (1, [8, 8], 3));
     assert_eq!(answer.components.len(), 2);
     let alive = Question { stage: Stage::Lift, outcome: Outcome::Alive };
     let answer = pool(&evidence(linked()), &PoolQuestion { count: alive, ..PoolQuestion::about("x y") });

@@ -15,9 +15,11 @@ pub use plan::{Aim, Layout, PlanQuestion};
 pub use pool::{AskedOfPrint, PoolQuestion};
 
 use super::Source;
+use super::behind::StandsBehind;
 use propagule_evidence::Whose;
 
 /// Which records count.
+#[expect(clippy::struct_excessive_bools, reason = "independent choices, each an option of its own")]
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
 pub struct Scope {
     /// Also results transcribed from print.
@@ -29,10 +31,13 @@ pub struct Scope {
     pub with_regrafts: bool,
     /// Whose results count; the circle when there is one, else everybody's.
     pub whose: Option<Whose>,
+    /// Strangers count like everybody else, though nobody stands behind them.
+    #[serde(default)]
+    pub unchecked: bool,
 }
 
 /// What only the evidence decides, beside the question.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Given {
     /// Network or file.
     pub source: Source,
@@ -40,6 +45,8 @@ pub struct Given {
     pub whose: Whose,
     /// Trials of others that are held and not asked for.
     pub outside: usize,
+    /// Who stands behind them; none where they are not everybody's.
+    pub behind: Option<StandsBehind>,
     /// Until when the data reach, as text.
     pub data_until: Option<String>,
     /// Species that are held, for "did you mean"; empty unless nothing is held of the one asked for.
@@ -53,6 +60,7 @@ impl Default for Given {
             source: Source::Network,
             whose: Whose::Everybody,
             outside: 0,
+            behind: None,
             data_until: None,
             species_held: Vec::new(),
         }

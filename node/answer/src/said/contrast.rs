@@ -5,9 +5,6 @@ use serde::{Deserialize, Serialize};
 
 pub use propagule_analysis::verdict::Verdict;
 
-/// Below this probability a model of all methods or facets together does not tell two of them apart.
-pub const TELL_APART: f64 = 0.9;
-
 /// What a contrast sentence is made of.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct ContrastFacts<T> {
@@ -23,7 +20,7 @@ pub struct ContrastFacts<T> {
     pub informative: usize,
     /// Trials among them with one replicate an arm.
     pub single_replicate: usize,
-    /// Probability that the first does better on average.
+    /// Probability that the first does better on average: by the pair itself, or among all pairs where that is nearer to even.
     pub prob_first_better: f64,
     /// What may be said.
     pub verdict: Verdict,
@@ -31,4 +28,7 @@ pub struct ContrastFacts<T> {
     pub scope: Option<Scope>,
     /// Whether the first did better, by the trial's own verdict where it is the only one.
     pub first_is_better: Option<bool>,
+    /// Trials that were taken to allow for the other pairs, of how many, where not all were.
+    #[serde(default)]
+    pub from_trials: Option<[usize; 2]>,
 }

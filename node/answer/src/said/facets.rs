@@ -1,9 +1,25 @@
-//! What is said of what a facet adds, everything else equal.
+//! What is said of a facet's words, everything else equal.
 
-use propagule_analysis::facets::Standing;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::contrast::{TELL_APART, Verdict};
+use super::contrast::Verdict;
+
+/// What an effect rests on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Standing {
+    /// The word that the others are held against.
+    Reference,
+    /// Trials hold both, everything else equal, directly or through other words.
+    WithinGrowers,
+    /// No trial joins them.
+    BetweenGrowers,
+    /// Trials join them, but something else always differed as well.
+    Aliased,
+    /// Nobody tried it: a word of older answers, since all words come from what was tried.
+    NeverTried,
+}
 
 /// What the sentence about one word of a facet is made of.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
@@ -16,25 +32,14 @@ pub struct LevelFacts<T> {
     pub level: T,
     /// What the effect rests on.
     pub standing: Standing,
-    /// Trials that hold it beside another word of the facet.
+    /// As in the contrast of the two words.
+    pub verdict: Verdict,
+    /// Trials that hold it beside the reference.
     pub side_by_side: usize,
     /// Trials among them with one replicate an arm.
     pub single_replicate: usize,
-    /// Log odds ratio: 2.5, 50 and 97.5 % points.
-    pub log_or: [f64; 3],
+    /// Log odds ratio: 2.5, 50 and 97.5 % points; none where nothing may be printed.
+    pub log_or: Option<[f64; 3]>,
     /// Chance that it does better.
-    pub better: f64,
-}
-
-impl<T> LevelFacts<T> {
-    /// Only what was compared inside growers' own trials carries a verdict, and one trial with one pot an arm never does.
-    pub fn verdict(&self) -> Verdict {
-        let certain = self.better.max(1.0 - self.better);
-        let only_pots = self.side_by_side <= 1 && self.single_replicate == self.side_by_side;
-        if self.standing == Standing::WithinGrowers && certain >= TELL_APART && !only_pots {
-            Verdict::Likely
-        } else {
-            Verdict::CannotTell
-        }
-    }
+    pub better: Option<f64>,
 }

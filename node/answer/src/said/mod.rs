@@ -1,5 +1,6 @@
 //! What an answer says: which words apply, with their numbers. The words themselves stand in `present`.
 
+mod behind;
 mod circle;
 mod compare;
 mod contrast;
@@ -9,12 +10,13 @@ mod rank;
 mod rate;
 mod wording;
 
+pub use behind::{BehindFacts, Burst, Leads};
 pub use circle::EverybodyFacts;
 pub use compare::{CompareFacts, Flag};
-pub use contrast::{ContrastFacts, TELL_APART, Verdict};
-pub use facets::LevelFacts;
+pub use contrast::{ContrastFacts, Verdict};
+pub use facets::{LevelFacts, Standing};
 pub use plan::{ApartFacts, BoldFacts, Expense, InPots, StickFacts, TryFacts};
-pub use rank::{RankFacts, Ranked};
+pub use rank::Ranked;
 pub use rate::{LOST_MATTERS, Lead, RateFacts, Rates, count_interval};
 pub use wording::Wording;
 
@@ -130,6 +132,13 @@ pub enum AnswerSaid {
         /// Own pieces put in.
         started: u32,
     },
+    /// Who stands behind an answer.
+    Behind(Box<BehindFacts>),
+    /// Methods that only strangers have tried.
+    StrangersOnly {
+        /// How many.
+        methods: usize,
+    },
     /// Nobody among the growers asked for has reported the species.
     NobodyAskedFor {
         /// The species.
@@ -164,8 +173,8 @@ pub enum AnswerSaid {
         /// Trials that are under way.
         pending: usize,
     },
-    /// Growers who count in part are missing from the one model.
-    PartNotJoined,
+    /// A fit did not settle, so nothing is claimed that rests on it.
+    FitFailed,
     /// The growers asked for and everybody lie outside each other's intervals.
     CircleDiffers {
         /// The method, where there are several.

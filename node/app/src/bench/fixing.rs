@@ -204,6 +204,27 @@ pub(super) fn undo(app: &App, is_agreed: bool) -> Result<Reply, Fault> {
     })
 }
 
+/// Takes an entry of a trial or a spot back; of a spot where no trial has that code.
+pub(super) fn undo_of(app: &App, subject: &str, entry: Option<u64>) -> Result<Reply, Fault> {
+    let of_spot = {
+        let bench = app.bench();
+        let spot = bench.spot(subject).map(|spot| spot.name.clone());
+        spot.filter(|_| bench.trial(subject).is_none())
+    };
+    if let Some(spot) = of_spot {
+        let last = || super::spots::last_of(&app.bench(), &spot);
+        let number =
+            entry.or_else(last).ok_or_else(|| Fault::user("spot-without-entries").with("spot", &spot))?;
+        return super::spots::take_back(app, &spot, number);
+    }
+    let (code, number) = {
+        let bench = app.bench();
+        let trial = crate::trial::find(bench.trial(subject), subject, bench.trials())?;
+        (trial.code.clone(), entry.map_or_else(|| last_of_trial(&bench, trial), Ok)?)
+    };
+    self::entry(app, &code, number, Fix { counts: Vec::new(), on: None, take_back: true })
+}
+
 /// An entry with what has to be known to tell it in a line.
 fn line(trial: Option<&Trial>, entry: &Entry) -> EntryLine {
     EntryLine { of: trial.map(TrialLabels::of), entry: entry.clone() }

@@ -50,6 +50,7 @@ fn day_of(app: &App, request: &BenchRequest) -> Option<When> {
         BenchRequest::New(_)
         | BenchRequest::Copy { .. }
         | BenchRequest::Undo { .. }
+        | BenchRequest::UndoOf { .. }
         | BenchRequest::Units { .. }
         | BenchRequest::Pots { .. }
         | BenchRequest::TakeBackCare { .. }
@@ -66,6 +67,7 @@ fn day_of(app: &App, request: &BenchRequest) -> Option<When> {
         | BenchRequest::Layout { .. }
         | BenchRequest::Paper { .. }
         | BenchRequest::Export { .. }
+        | BenchRequest::Cautions
         | BenchRequest::Dismiss { .. } => None,
     }
 }

@@ -23,6 +23,7 @@ mod repeated;
 mod request;
 mod said;
 mod setting_up;
+mod settings;
 mod shown;
 mod spots;
 mod started;
@@ -35,7 +36,8 @@ pub mod viewed;
 pub(super) use happened::last_day;
 pub use request::{
     ArmFacts, ArmGiven, Because, BenchRequest, Closing, Common, CorrectTrial, DoneBy, DuePart, Enter,
-    NewTrial, PaperKind, PutIn, Repeat, StartedAt, Stick, UnitsOf, facet_names, give_facet,
+    Hearing, NewTrial, PaperKind, PutIn, Repeat, SettingChoice, StartedAt, Stick, UnitsOf, facet_names,
+    give_facet,
 };
 pub(super) use shown::show;
 pub(super) use viewed::list;
@@ -76,6 +78,7 @@ pub(super) fn handle(app: &App, request: BenchRequest) -> Result<Reply, Fault> {
             fixing::entry(app, &trial, entry, fixing::Fix { counts, on, take_back })
         }
         BenchRequest::Undo { is_agreed } => fixing::undo(app, is_agreed),
+        BenchRequest::UndoOf { subject, entry } => fixing::undo_of(app, &subject, entry),
         BenchRequest::Units { of } => units::show(app, of),
         BenchRequest::Pots { trial, on } => pots::show(app, &trial, on),
         BenchRequest::CorrectTrial(correct) => correcting::trial(app, &correct),
@@ -89,12 +92,13 @@ pub(super) fn handle(app: &App, request: BenchRequest) -> Result<Reply, Fault> {
         BenchRequest::Private { trial, is_private } => private::set(app, &trial, is_private),
         BenchRequest::LookedAll { spot, common } => looking::all(app, spot.as_deref(), &common),
         BenchRequest::TakeBackLooks { entries } => looking::take_back(app, entries),
-        BenchRequest::Settings { publishing } => private::settings(app, publishing),
+        BenchRequest::Settings { choice } => settings::settings(app, choice),
         BenchRequest::Layout { trial, columns, seed } => laying_out::layout(app, &trial, columns, seed),
         BenchRequest::Paper { trial, what, is_blind, is_letter } => {
             printing::paper(app, &trial, what, is_blind, is_letter)
         }
         BenchRequest::Export { table_only } => Ok(export::everything(app, table_only)),
+        BenchRequest::Cautions => Ok(spots::cautions(app)),
         BenchRequest::Dismiss { caution } => spots::dismiss(app, &caution),
     }
 }

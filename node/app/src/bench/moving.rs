@@ -35,7 +35,7 @@ pub(super) fn moved(
         Ready::Saved(reply) => return Ok(reply),
     };
     let arms = known_arms(&trial, arms)?;
-    let spot = super::spots::find(&bench, to)?.name.clone();
+    let (spot, new_spot) = super::spots::find_or_understand(&bench, to, app.dialect())?;
     check_facets(&facets)?;
     let on = common.on;
     if facets.is_empty() && stands_there(&bench, &trial, &arms, &spot, on.middle()) {
@@ -45,6 +45,9 @@ pub(super) fn moved(
     let what =
         What::Moved { trial: trial.code.clone(), arms: arms.clone(), spot: Some(spot.clone()), facets };
     let found = repeated::doing(&bench, &trial, &common, |other| differing_move(&what, other))?;
+    if let Some(spot) = &new_spot {
+        bench.record(Event::SpotSet { spot: spot.clone() })?;
+    }
     let (number, correction) = match save(&mut bench, &trial, what, common, found)? {
         Saved::As { number, correction } => (number, correction),
         Saved::Before(reply) => return Ok(reply),
@@ -53,6 +56,7 @@ pub(super) fn moved(
         trial: trial.code.clone(),
         kind: trial.kind(),
         spot,
+        new_spot,
         on,
         correction,
         arms: moved_arms(&bench, &trial, &arms, on),

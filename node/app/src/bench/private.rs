@@ -1,8 +1,7 @@
-//! What stays at home: one trial, or all results of this home.
+//! A trial that stays at home.
 
-use super::due;
 use crate::outcome::Outcome;
-use crate::outcome::private::{HomeSettings, PrivacySet};
+use crate::outcome::private::PrivacySet;
 use crate::trial::{BACK, find};
 use crate::{App, Reply};
 use propagule_bench::{Event, Trial};
@@ -26,18 +25,4 @@ pub(super) fn set(app: &App, code: &str, is_private: bool) -> Result<Reply, Faul
     bench.record(Event::TrialRecorded { trial: Trial { is_private, ..trial.clone() } })?;
     let set = PrivacySet { trial: code.clone(), private: is_private, published_revision };
     Ok(Reply::done(Outcome::PrivacySet(set)))
-}
-
-/// Chooses whether results of this home are to be published, or shows what was chosen.
-pub(super) fn settings(app: &App, publishing: Option<bool>) -> Result<Reply, Fault> {
-    if let Some(on) = publishing {
-        app.bench().record(Event::PublishingChosen { on })?;
-    }
-    let chosen = app.bench().publishing();
-    let settings = HomeSettings {
-        publishing: chosen,
-        asks_to_publish: due::publishes(app)?,
-        is_chosen_now: publishing.is_some(),
-    };
-    Ok(Reply::done(Outcome::Settings(settings)))
 }

@@ -10,8 +10,9 @@ mod parts;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+pub use crate::outcome::private::SettingChoice;
 pub(super) use arm::facet_refused;
-pub use arm::{ArmFacts, ArmGiven, DoneBy, StartedAt, facet_names, give_facet};
+pub use arm::{ArmFacts, ArmGiven, DoneBy, Hearing, StartedAt, facet_names, give_facet};
 pub use common::{Common, Repeat};
 pub use correct::CorrectTrial;
 pub use enter::{Enter, PutIn, Stick, UnitsOf};
@@ -172,6 +173,13 @@ pub enum BenchRequest {
         /// Whether the grower saw which it is, and agreed.
         is_agreed: bool,
     },
+    /// Take an entry of a trial or a spot back.
+    UndoOf {
+        /// Code of the trial, or name of the spot.
+        subject: String,
+        /// Number of the entry; none is the last one.
+        entry: Option<u64>,
+    },
     /// The places of a trial, as its counts are read.
     Units {
         /// Which trial, and at which stage.
@@ -241,10 +249,10 @@ pub enum BenchRequest {
         /// Numbers of the entries, first and last.
         entries: (u64, u64),
     },
-    /// Choose whether results of this home are to be published, or show what was chosen.
+    /// Choose something for this home, or show what was chosen.
     Settings {
         /// The choice; none only shows.
-        publishing: Option<bool>,
+        choice: Option<SettingChoice>,
     },
     /// Lay the replicates out.
     Layout {
@@ -271,6 +279,8 @@ pub enum BenchRequest {
         /// Only the tidy table and what describes it.
         table_only: bool,
     },
+    /// Show the cautions.
+    Cautions,
     /// A caution is not wanted again this season.
     Dismiss {
         /// Its name.

@@ -7,11 +7,12 @@ use crate::cautions::Hazard;
 use crate::outcome::Outcome;
 use crate::outcome::entry::{Cared, EntryCame, EntryOutcome};
 use crate::outcome::said::Said;
-use crate::outcome::spots::{CautionHidden, SpotFacts, SpotSaved, Spots, Stood};
+use crate::outcome::spots::{CautionHidden, CautionKnown, CautionsKnown, SpotFacts, SpotSaved, Spots, Stood};
 use crate::outcome::take_back::TakeBack;
 use crate::{App, Reply};
 use propagule_bench::doing::Doing;
 use propagule_bench::given::FacetsGiven;
+use propagule_bench::locale::Dialect;
 use propagule_bench::spot::{Care, OF_SPOT, Spot};
 use propagule_bench::{Bench, Event, Trial, What};
 use propagule_files::fault::Fault;
@@ -22,6 +23,28 @@ pub(crate) fn find<'a>(bench: &'a Bench, name: &str) -> Result<&'a Spot, Fault> 
         let near = propagule_files::closest(name, bench.spots().map(|spot| spot.name.as_str()), 3);
         Fault::user("spot-unknown").with("name", name).near(&near)
     })
+}
+
+/// The spot of that name. One that is not described yet and whose name says itself what it is, such as "cold frame", is
+/// what it says; it comes back to be kept.
+pub(super) fn find_or_understand(
+    bench: &Bench,
+    name: &str,
+    dialect: Dialect,
+) -> Result<(String, Option<Spot>), Fault> {
+    let unknown = match find(bench, name) {
+        Ok(spot) => return Ok((spot.name.clone(), None)),
+        Err(fault) => fault,
+    };
+    let mut given = FacetsGiven::default();
+    let is_understood = unknown.near.is_empty() && given.hear(Facet::GrowingPlace, name, dialect).is_ok();
+    if !is_understood || crate::place::check_name("spot", name.trim()).is_err() {
+        return Err(unknown);
+    }
+    let mut facets = std::collections::BTreeMap::new();
+    given.write_into(&mut facets);
+    let name = name.trim().to_owned();
+    Ok((name.clone(), Some(Spot { name, facets })))
 }
 
 /// Refuses facets that do not belong to what they are given to.
@@ -174,6 +197,16 @@ fn cautions_of(bench: &Bench, care: &Care, season: u16) -> Vec<String> {
     ids.filter(|id| !bench.is_dismissed(id, season)).map(str::to_owned).collect()
 }
 
+/// The last entry of a spot that stands.
+pub(super) fn last_of(bench: &Bench, spot: &str) -> Option<u64> {
+    let belongs = |what: &What| match what {
+        What::Cared { spot: of, .. } => of.eq_ignore_ascii_case(spot),
+        What::Noted { subject } => subject.eq_ignore_ascii_case(spot),
+        _ => false,
+    };
+    bench.entries().filter(|(_, entry)| belongs(&entry.what)).map(|(number, _)| number).max()
+}
+
 /// Takes care, or a note, of a spot back; it stays in the journal and in an export.
 pub(super) fn take_back(app: &App, name: &str, number: u64) -> Result<Reply, Fault> {
     let mut bench = app.bench();
@@ -189,6 +222,18 @@ pub(super) fn take_back(app: &App, name: &str, number: u64) -> Result<Reply, Fau
     }
     bench.record(Event::Corrected { target: number, entry: None })?;
     Ok(of_entry(EntryOutcome::saved(number, EntryCame::CareTakenBack { taken_back: true })))
+}
+
+/// Shows every caution, and which are hidden.
+pub(super) fn cautions(app: &App) -> Reply {
+    let season = app.clock().today().year() as u16;
+    let bench = app.bench();
+    let known = Hazard::ALL.into_iter().map(|hazard| CautionKnown {
+        id: hazard.id().to_owned(),
+        line: Said::Hazard { id: hazard.id().to_owned() },
+        hidden_for: bench.is_dismissed(hazard.id(), season).then_some(season),
+    });
+    Reply::done(Outcome::Cautions(CautionsKnown { cautions: known.collect() }))
 }
 
 /// Hides a caution for the rest of this season.

@@ -71,8 +71,17 @@ impl CircleRequest {
     }
 }
 
-/// Does what is asked.
+/// Does what is asked; whom the home backs may be others afterwards.
 pub(super) fn handle(app: &App, request: CircleRequest) -> Result<Reply, Fault> {
+    let is_only_shown = matches!(request, CircleRequest::Show);
+    let reply = handled(app, request)?;
+    if !is_only_shown {
+        app.backing_changed();
+    }
+    Ok(reply)
+}
+
+fn handled(app: &App, request: CircleRequest) -> Result<Reply, Fault> {
     let records = app.store.records(&app.store.signer_ids()?)?;
     let resolved = state::resolve(&records);
     match request {

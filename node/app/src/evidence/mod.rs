@@ -1,5 +1,6 @@
 //! The evidence that this home holds on a species.
 
+mod standing;
 #[cfg(test)]
 mod tests;
 
@@ -12,6 +13,7 @@ use propagule_protocol::{AuthorKey, RecordId, Signed, Taxon, names};
 use super::App;
 use super::memo::{EvidenceKey, Gathered};
 use super::naming;
+use propagule_answer::behind::{SetApart, set_apart};
 use propagule_answer::question::Scope;
 use propagule_bench::KnownGrower;
 use propagule_bench::doing::Doing;
@@ -38,6 +40,7 @@ pub(super) fn gather(
     let known: Vec<KnownGrower> = app.bench().growers().cloned().collect();
     let month = app.clock.month();
     let key = EvidenceKey::new(&ids, (&own, &known), taxon, (question, scope), month);
+    let key = key.judged_by(standing::changes(app));
     app.memos.evidence.get(key.clone(), || {
         let records = app.store.records(&ids)?;
         let options = RecordOptions {
@@ -53,8 +56,25 @@ pub(super) fn gather(
         let circle = trust.circle();
         let whose = scope.whose.unwrap_or(if circle.is_empty() { Whose::Everybody } else { Whose::Circle });
         let rows = |whose| from_set(&resolved, &circle, whose, &options, &synonyms);
-        let everybody = (whose != Whose::Everybody).then(|| rows(Whose::Everybody));
-        Ok(Gathered { key, evidence: rows(whose), everybody, whose, trust, data_until: data_until(&records) })
+        let data_until = data_until(&records);
+        if whose != Whose::Everybody {
+            let (evidence, everybody) = (rows(whose), Some(rows(Whose::Everybody)));
+            return Ok(Gathered {
+                key,
+                evidence,
+                everybody,
+                with_new: None,
+                behind: None,
+                whose,
+                trust,
+                data_until,
+            });
+        }
+        let all = rows(whose);
+        let standings = standing::of(app, &resolved, &all, &circle)?;
+        let SetApart { evidence, with_new, behind } = set_apart(all, &standings, scope.unchecked);
+        let behind = Some(behind);
+        Ok(Gathered { key, evidence, everybody: None, with_new, behind, whose, trust, data_until })
     })
 }
 

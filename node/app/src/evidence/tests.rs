@@ -13,6 +13,7 @@ use crate::home::{Home, Pace};
 use propagule_evidence::{Grouping, Stage};
 use propagule_files::clock::Clock;
 use propagule_files::lock::HomeLock;
+use propagule_network::intake::Way;
 use propagule_network::store::Arrival;
 
 /// An open home on the network of test records.
@@ -203,4 +204,69 @@ fn what_is_remembered_under_one_name_of_a_species_is_not_given_under_another() {
         let answer = ask(&app, PoolQuestion::about(species));
         assert_eq!((&answer["species"], counts(&answer)), (&species.into(), (6, 24)));
     }
+}
+
+/// A home that waits as homes do, with records of so many authors taken in from a peer.
+fn among_strangers(authors: std::ops::Range<u8>) -> (TempDir, App) {
+    let folder = TempDir::new().expect("a folder");
+    let path = folder.path().join("home");
+    let home = Home::create(&path, "test", Pace::Home).expect("a home");
+    let lock = HomeLock::take(home.path(), "test", Duration::ZERO).expect("nobody else is here");
+    let app = App::open(home, lock, at("2026-11-25T12:00:00Z")).expect("opens");
+    let records: Vec<Vec<u8>> = authors.map(|author| record(author, 1, 0, 6).bytes).collect();
+    app.gate.take(&*app.store, &records, Way::Exchange).expect("taken in");
+    (folder, app)
+}
+
+fn at(now: &str) -> Clock {
+    Clock::Fixed(now.parse().expect("a time"))
+}
+
+/// Who leads, how many of whom stand behind it, and the counts of the first method.
+fn led(app: &App, whose: Option<Whose>, unchecked: bool) -> (Value, [u64; 3], (u64, u64)) {
+    let scope = Scope { whose, unchecked, ..Scope::default() };
+    let answer = ask(app, PoolQuestion { scope, ..request() });
+    let many = |name: &str| answer["behind"][name].as_u64().unwrap_or(99);
+    (answer["behind"]["leads"].clone(), [many("backed"), many("known"), many("new")], counts(&answer))
+}
+
+#[test]
+fn a_newcomer_gets_counts_of_strangers_and_no_figure_until_somebody_stands_behind_one() {
+    let (folder, app) = among_strangers(1..21);
+    assert_eq!(led(&app, None, false), ("nothing".into(), [0, 0, 20], (0, 0)));
+    assert_eq!(led(&app, None, true), ("nothing".into(), [0, 0, 20], (120, 480)));
+    let plan = |app: &App| {
+        let asked = crate::PlanQuestion::about("Morus nigra");
+        match handle_locally(app, Request::Plan(asked)).expect("an answer") {
+            Reply::Done(outcome) => serde_json::to_value(&*outcome).expect("an outcome is plain data"),
+            other => panic!("an outcome, not {other:?}"),
+        }
+    };
+    let planned = plan(&app);
+    assert_eq!((&planned["methods"], &planned["behind"]["new"]), (&serde_json::json!([]), &20.into()));
+    // Three growers of a file, by the grower's word.
+    let known: Vec<Vec<u8>> = (1..4).map(|author| record(author, 1, 0, 6).bytes).collect();
+    app.gate.take(&*app.store, &known, Way::KnownBundle).expect("taken in");
+    assert_eq!(led(&app, None, false), ("without_new".into(), [0, 3, 17], (18, 72)));
+    assert_eq!(plan(&app)["methods"][0]["growers"], 3);
+    drop(app);
+    // A month later all are known.
+    let home = Home::open(&folder.path().join("home")).expect("opens");
+    let lock = HomeLock::take(home.path(), "test", Duration::ZERO).expect("nobody else is here");
+    let app = App::open(home, lock, at("2026-12-25T12:00:00Z")).expect("opens");
+    assert_eq!(led(&app, None, false), ("all".into(), [0, 20, 0], (120, 480)));
+}
+
+#[test]
+fn whom_the_reader_trusts_stands_behind_everybodys_figure_too() {
+    let (_folder, app) = among_strangers(1..21);
+    for author in 1..4 {
+        let grower = key(author).author().to_string();
+        let change = super::super::Change::Trust;
+        let request = super::super::CircleRequest::Keep { grower, change, name: None };
+        handle_locally(&app, Request::Circle(request)).expect("kept");
+    }
+    let everybody = led(&app, Some(Whose::Everybody), false);
+    assert_eq!(everybody, ("without_new".into(), [3, 0, 17], (18, 72)));
+    assert_eq!(ask(&app, request())["behind"], Value::Null, "of the circle nothing needs to be said");
 }

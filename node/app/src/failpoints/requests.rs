@@ -16,7 +16,8 @@ use super::every::asked;
 use crate::tables::Options;
 use crate::{
     App, ArmFacts, ArmGiven, Because, BenchRequest, Change, CircleRequest, Closing, Common, CorrectTrial,
-    DuePart, Enter, KeyRequest, NewTrial, PaperKind, Request, Stick, StoreWork, Table, UnitsOf,
+    DuePart, Enter, KeyRequest, NewTrial, PaperKind, Request, SettingChoice, Stick, StoreWork, Table,
+    UnitsOf,
 };
 
 const TRIAL: &str = "M1";
@@ -146,7 +147,7 @@ pub(super) fn requests() -> Vec<Request> {
         Request::ArchiveWritten,
         Request::Months,
         Request::ShortIds { month: Month::new(2026, 11).expect("a month") },
-        Request::BundleIn { records: vec![text("00")] },
+        Request::BundleIn { records: vec![text("00")], as_known: false },
         Request::NetworkId,
         Request::PeersAdd { address: text("/ip4/192.0.2.7/tcp/4001") },
         Request::PeersList,
@@ -210,6 +211,7 @@ fn bench_requests() -> Vec<BenchRequest> {
             take_back: false,
         },
         BenchRequest::Undo { is_agreed: true },
+        BenchRequest::UndoOf { subject: trial(), entry: Some(2) },
         BenchRequest::Units { of: UnitsOf::Trial(trial()) },
         BenchRequest::Pots { trial: trial(), on: None },
         BenchRequest::CorrectTrial(CorrectTrial {
@@ -225,12 +227,13 @@ fn bench_requests() -> Vec<BenchRequest> {
         BenchRequest::Private { trial: trial(), is_private: true },
         BenchRequest::LookedAll { spot: None, common: common() },
         BenchRequest::TakeBackLooks { entries: (1, 2) },
-        BenchRequest::Settings { publishing: Some(true) },
+        BenchRequest::Settings { choice: Some(SettingChoice::Publishing(true)) },
         BenchRequest::Layout { trial: text("M2"), columns: None, seed: Some(7) },
         paper(PaperKind::Labels),
         paper(PaperKind::ScoreSheet),
         paper(PaperKind::Report),
         BenchRequest::Export { table_only: false },
+        BenchRequest::Cautions,
         BenchRequest::Dismiss { caution: text("knife") },
     ]
 }

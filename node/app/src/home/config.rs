@@ -5,6 +5,8 @@ use std::path::Path;
 
 use serde::{Deserialize, Serialize};
 
+use super::language::SystemLanguage;
+use propagule_bench::locale::{DateStyle, Dialect, Locale, Units};
 use propagule_files::closest;
 use propagule_files::fault::Fault;
 use propagule_network::net::RelayForOthers;
@@ -41,10 +43,25 @@ pub struct Config {
     pub find_nearby: bool,
     /// Whether the node relays for others that cannot be reached: `when_reached`, `never`, `always`.
     pub relay_for_others: RelayForOthers,
+    /// Trade words and spelling; where none is chosen, those of the system's language.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub dialect: Option<Dialect>,
+    /// Units of what is shown; where none are chosen, those that go with the dialect.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub units: Option<Units>,
+    /// Order of the parts of a day; where none is chosen, that of the dialect.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub date_order: Option<DateStyle>,
+    /// Country by its two letters, for whom to call; where none is chosen, that of the system's language.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub country: Option<String>,
     /// Settings in the file that this version does not know.
     #[serde(skip)]
     pub unknown: Vec<String>,
 }
+
+/// Settings that stand in the file only once they are chosen.
+const CHOSEN_KEYS: [&str; 4] = ["dialect", "units", "date_order", "country"];
 
 /// A setting of the file that this version does not know.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -66,6 +83,10 @@ impl Default for Config {
             loopback_exempt: true,
             find_nearby: false,
             relay_for_others: RelayForOthers::WhenReached,
+            dialect: None,
+            units: None,
+            date_order: None,
+            country: None,
             unknown: Vec::new(),
         }
     }
@@ -78,6 +99,31 @@ impl Config {
             Pace::Home => Timing::home(),
             Pace::Quick => Timing::quick(),
         }
+    }
+
+    /// How the grower reads.
+    pub fn locale(&self) -> Locale {
+        let of_dialect = Locale::of(self.dialect.unwrap_or_else(|| SystemLanguage::of_process().dialect));
+        Locale {
+            dialect: of_dialect.dialect,
+            units: self.units.unwrap_or(of_dialect.units),
+            date_style: self.date_order.unwrap_or(of_dialect.date_style),
+        }
+    }
+
+    /// The country, where one is known.
+    pub fn country(&self) -> Option<String> {
+        self.country.clone().or_else(|| SystemLanguage::of_process().country)
+    }
+
+    /// Writes one setting into the file, and leaves all else in it as it stands.
+    pub(super) fn choose(path: &Path, key: &str, value: &str) -> Result<(), Fault> {
+        let text = match fs::read_to_string(path) {
+            Ok(text) => text,
+            Err(e) if e.kind() == std::io::ErrorKind::NotFound => String::new(),
+            Err(e) => return Err(Fault::file("read", path, e)),
+        };
+        Ok(propagule_files::replace::replace_file(path, with_setting(&text, key, value).as_bytes())?)
     }
 
     pub(super) fn read(path: &Path) -> Result<Self, Fault> {
@@ -118,12 +164,56 @@ impl Config {
     }
 }
 
+/// The text of settings with one of them chosen: in its line where it has one, else before the first table or at the end.
+fn with_setting(text: &str, key: &str, value: &str) -> String {
+    let chosen = format!("{key} = \"{value}\"");
+    let is_its_line = |line: &str| line.split_once('=').is_some_and(|(name, _)| name.trim() == key);
+    let mut lines: Vec<&str> = text.lines().collect();
+    let tables = lines.iter().position(|line| line.trim_start().starts_with('[')).unwrap_or(lines.len());
+    match lines[..tables].iter().position(|line| is_its_line(line)) {
+        Some(at) => lines[at] = &chosen,
+        None => lines.insert(tables, &chosen),
+    }
+    lines.join("\n") + "\n"
+}
+
 fn known_keys() -> Vec<String> {
     let defaults = toml::Table::try_from(Config::default()).expect("plain settings serialise");
-    defaults.keys().cloned().collect()
+    defaults.keys().cloned().chain(CHOSEN_KEYS.map(str::to_owned)).collect()
 }
 
 fn unknown_keys(settings: &toml::Table) -> Vec<String> {
     let known = known_keys();
     settings.keys().filter(|key| !known.contains(key)).cloned().collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_setting_is_chosen_in_its_line_and_all_else_stays() {
+        let text = "# mine\npage_port = 5 # here\n\n[other]\ndialect = \"x\"\n";
+        let chosen = with_setting(text, "dialect", "uk");
+        assert_eq!(chosen, "# mine\npage_port = 5 # here\n\ndialect = \"uk\"\n[other]\ndialect = \"x\"\n");
+        assert_eq!(with_setting(&chosen, "dialect", "au"), chosen.replace("\"uk\"", "\"au\""));
+        assert_eq!(with_setting("", "units", "us"), "units = \"us\"\n");
+    }
+
+    #[test]
+    fn what_is_chosen_is_read_and_known() {
+        let folder = tempfile::TempDir::new().expect("a folder");
+        let path = folder.path().join("config.toml");
+        Config::default().write_new(&path).expect("writes");
+        for (key, value) in
+            [("dialect", "au"), ("units", "us"), ("date_order", "day_first"), ("country", "NZ")]
+        {
+            Config::choose(&path, key, value).expect("writes");
+        }
+        let read = Config::read(&path).expect("reads");
+        let locale = Locale { dialect: Dialect::Au, units: Units::Us, date_style: DateStyle::DayFirst };
+        assert_eq!((read.locale(), read.country().as_deref()), (locale, Some("NZ")));
+        assert_eq!(read.unknown, Vec::<String>::new());
+        assert_eq!(read.page_port, Config::default().page_port);
+    }
 }

@@ -9,7 +9,7 @@ use zeroize::Zeroizing;
 
 use propagule_files::fault::Fault;
 use propagule_files::hex;
-use propagule_files::system::{create_private, open_to_others};
+use propagule_files::system::{create_private, open_to_others, sync_folder};
 use propagule_network::net::NetworkKey;
 
 pub(super) fn author_path(home: &Path) -> PathBuf {
@@ -65,7 +65,7 @@ pub(super) fn write_new(path: &Path, key: &[u8; 32]) -> Result<(), Fault> {
 /// Gives a key file another name, replacing the file there; it has the one or the other name, whatever happens.
 pub(super) fn rename(from: &Path, to: &Path) -> Result<(), Fault> {
     let folder = to.parent().expect("keys lie in a folder");
-    let renamed = fs::rename(from, to).and_then(|()| fs::File::open(folder)?.sync_all());
+    let renamed = fs::rename(from, to).and_then(|()| sync_folder(folder));
     renamed.map_err(|e| Fault::file("write", to, e))
 }
 

@@ -4,6 +4,7 @@ mod archived;
 mod author;
 mod config;
 mod keys;
+mod language;
 mod restoring;
 mod socket_path;
 
@@ -17,6 +18,7 @@ use serde::{Deserialize, Serialize};
 pub use archived::Archived;
 pub use author::AuthorKeys;
 pub use config::{Config, Pace, UnknownSetting};
+pub use language::SystemLanguage;
 pub use restoring::Restoring;
 pub use socket_path::{socket_path, socket_path_below};
 
@@ -76,7 +78,9 @@ impl Home {
         make_private_folder(path)?;
         make_private_folder(&path.join("keys"))?;
         keys::create(path)?;
-        Config { pace, ..Config::default() }.write_new(&path.join("config.toml"))?;
+        let SystemLanguage { dialect, country } = SystemLanguage::of_process();
+        let config = Config { pace, dialect: Some(dialect), country, ..Config::default() };
+        config.write_new(&path.join("config.toml"))?;
         let mut id = [0; 16];
         getrandom::fill(&mut id).map_err(|e| keys::no_random_numbers(&e))?;
         let identity =
@@ -142,6 +146,14 @@ impl Home {
     /// When `config.toml` cannot be read or understood.
     pub fn config(&self) -> Result<Config, Fault> {
         Config::read(&self.path.join("config.toml"))
+    }
+
+    /// Writes one setting of `config.toml`.
+    ///
+    /// # Errors
+    /// When the file cannot be read or written.
+    pub fn choose(&self, key: &str, value: &str) -> Result<(), Fault> {
+        Config::choose(&self.path.join("config.toml"), key, value)
     }
 
     /// The keys that sign records. They never leave this process and are never logged.

@@ -7,12 +7,16 @@ use std::time::Duration;
 use super::{Home, HomeLock, Identity, hex, keys, make_private_folder, replace_file};
 use propagule_files::fault::Fault;
 use propagule_files::journal::{FORMAT_VERSION, HomeId};
+use propagule_files::lock::holder_path;
+use propagule_files::system::sync_folder;
 
 /// A home that is being put back; what is not whole in the end is thrown away.
 #[derive(Debug)]
 pub struct Restoring {
     place: PathBuf,
     beside: PathBuf,
+    /// Beside the folder, not in it: some systems rename no folder in which a file is open.
+    lock_path: PathBuf,
     lock: Option<HomeLock>,
     is_done: bool,
 }
@@ -35,10 +39,11 @@ impl Restoring {
         }
         let beside = place.with_file_name(format!(".{name}.restoring"));
         make_private_folder(&beside)?;
-        let lock = HomeLock::take(&beside, command, Duration::ZERO)?;
+        let lock_path = place.with_file_name(format!(".{name}.restoring.lock"));
+        let lock = HomeLock::take_by(&lock_path, place, command, Duration::ZERO)?;
         // What a run left there that was broken off was never a home.
         clear(&beside)?;
-        Ok(Self { place: place.into(), beside, lock: Some(lock), is_done: false })
+        Ok(Self { place: place.into(), beside, lock_path, lock: Some(lock), is_done: false })
     }
 
     /// The folder in which it is put together.
@@ -79,9 +84,7 @@ impl Restoring {
             Identity { format: FORMAT_VERSION, home_id: hex::encode(&id.0), network: network.to_owned() };
         let text = serde_json::to_string_pretty(&identity).expect("plain text fields serialise");
         replace_file(&self.beside.join("home.json"), text.as_bytes())?;
-        let moved = fs::File::open(&self.beside)
-            .and_then(|folder| folder.sync_all())
-            .and_then(|()| fs::rename(&self.beside, &self.place));
+        let moved = sync_folder(&self.beside).and_then(|()| fs::rename(&self.beside, &self.place));
         moved.map_err(|e| Fault::file("make", &self.place, e).hint_named("look-what-is-there"))?;
         self.is_done = true;
         Ok(())
@@ -90,21 +93,20 @@ impl Restoring {
 
 impl Drop for Restoring {
     fn drop(&mut self) {
+        // The next run throws away what is left.
         if !self.is_done {
-            self.lock = None;
-            // The next run throws away what is left.
             let _ = fs::remove_dir_all(&self.beside);
         }
+        let _ = fs::remove_file(holder_path(&self.lock_path));
+        self.lock = None;
+        let _ = fs::remove_file(&self.lock_path);
     }
 }
 
-/// Removes everything in a folder but its lock.
+/// Removes everything in a folder.
 fn clear(folder: &Path) -> Result<(), Fault> {
     for entry in fs::read_dir(folder).map_err(|e| Fault::file("list", folder, e))?.flatten() {
         let path = entry.path();
-        if entry.file_name() == "lock" {
-            continue;
-        }
         let removed = if path.is_dir() { fs::remove_dir_all(&path) } else { fs::remove_file(&path) };
         removed.map_err(|e| Fault::file("remove", &path, e))?;
     }

@@ -43,8 +43,11 @@ pub struct Tally {
     pub known: u64,
     /// Kept aside for a later version or month.
     pub aside: u64,
-    /// Not kept, since the disk quota is used up.
+    /// Not kept, since there is no room for them.
     pub dropped: u64,
+    /// Not kept today, since their growers have brought as much as is taken in of each in a day.
+    #[serde(default)]
+    pub delayed: u64,
     /// Refused, by reason.
     pub refused: BTreeMap<String, u64>,
 }
@@ -56,6 +59,7 @@ impl Tally {
         self.known += more.known;
         self.aside += more.aside;
         self.dropped += more.dropped;
+        self.delayed += more.delayed;
         for (reason, count) in more.refused {
             *self.refused.entry(reason).or_default() += count;
         }

@@ -6,6 +6,7 @@ pub use places::{HadRoots, PlaceChange, PlaceRoots, PlaceStands, RootsSeen, Tota
 
 use propagule_bench::dates::When;
 use propagule_bench::kind::Kind;
+use propagule_bench::spot::Spot;
 use propagule_bench::{Departure, Entry, Stage, State};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -138,6 +139,9 @@ pub struct PiecesMoved {
     pub kind: Kind,
     /// Where to.
     pub spot: String,
+    /// That spot, where it was not described before and its name said what it is.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub new_spot: Option<Spot>,
     /// The day.
     pub on: When,
     /// Number of the correction, where the move took the place of another one of that day.

@@ -146,6 +146,9 @@ pub enum Outcome {
     /// Lots stand on a spot.
     #[serde(rename = "propagule.stand/1")]
     Stood(spots::Stood),
+    /// Every caution.
+    #[serde(rename = "propagule.cautions/1")]
+    Cautions(spots::CautionsKnown),
     /// A caution is not shown for a season.
     #[serde(rename = "propagule.caution/1")]
     CautionHidden(spots::CautionHidden),

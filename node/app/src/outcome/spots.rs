@@ -79,3 +79,21 @@ pub struct CautionHidden {
     /// The year.
     pub hidden_for: u16,
 }
+
+/// Every caution.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct CautionsKnown {
+    /// The nearest hazard first.
+    pub cautions: Vec<CautionKnown>,
+}
+
+/// A caution.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct CautionKnown {
+    /// Its name.
+    pub id: String,
+    /// What it says.
+    pub line: Said,
+    /// The year for which it is hidden.
+    pub hidden_for: Option<u16>,
+}

@@ -56,6 +56,7 @@ pub(super) fn describe(trial: &mut Trial, rows: &TrialRows<'_>) -> Vec<Changed> 
                         note(name, before, words.clone());
                     }
                 }
+                arm.at_home.extend(row.at_home.clone());
                 put(&mut arm.spot, row.spot.as_ref(), "spot", &mut note);
             }
             put(&mut trial.place, row.place.as_ref(), "place", &mut note);

@@ -2,6 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use propagule_protocol::vocab::{Dialect, hear};
 use propagule_protocol::{Facet, Facets};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -180,6 +181,10 @@ fn read(heading: &str, index: usize, values: &Values<'_>, said: Said<'_>) -> Tak
     if let Some(name) = by_name(&bare) {
         return taken(&by_content(&name, values), Told::Name);
     }
+    // Growers' names of details are common words, so what stands below has to be of that detail.
+    if let Some(facet) = Facet::called(&bare).filter(|facet| values.are_of(*facet)) {
+        return taken(facet.name(), Told::Name);
+    }
     let Some((word, _)) = dated else { return taken(UNUSED, Told::Unused) };
     let outcome = by_name(&word).filter(|name| columns::count_of(name).is_some());
     match outcome {
@@ -306,6 +311,12 @@ impl Values<'_> {
         self.all().take(30).any(|text| text.trim_end_matches('%').trim().parse::<f64>().is_err())
     }
 
+    /// Whether something stands there, and all of it can be said of the facet.
+    fn are_of(&self, facet: Facet) -> bool {
+        let mut all = self.all().take(200).peekable();
+        all.peek().is_some() && all.all(|text| hear(facet, text, Dialect::default()).is_ok())
+    }
+
     /// The facet of whose words all of them are.
     fn facet(&self) -> Option<Facet> {
         let distinct: BTreeSet<&str> = self.all().take(200).collect();
@@ -313,8 +324,9 @@ impl Values<'_> {
         if distinct.is_empty() || !distinct.iter().all(is_word) {
             return None;
         }
-        let fits = |facet: &Facet| distinct.iter().all(|text| Facets::default().set(*facet, text).is_ok());
-        let mut fitting = Facet::ALL.into_iter().filter(fits);
+        let mut fitting = Facet::ALL
+            .into_iter()
+            .filter(|facet| distinct.iter().all(|text| Facets::default().set(*facet, text).is_ok()));
         let only = fitting.next()?;
         fitting.next().is_none().then_some(only)
     }

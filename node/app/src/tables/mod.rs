@@ -35,6 +35,7 @@ use serde::{Deserialize, Deserializer, Serialize};
 
 use propagule_bench::Rest;
 use propagule_bench::dates::Reading;
+use propagule_bench::locale::Dialect;
 use propagule_files::fault::{Fault, Problem};
 use propagule_files::table::{Problems, TableOf};
 
@@ -77,6 +78,9 @@ pub struct Options {
     pub leave_out: bool,
     /// Cells that say something else than is known are corrections.
     pub update: bool,
+    /// The English of whoever wrote it.
+    #[serde(skip)]
+    pub dialect: Dialect,
     /// The last day on which something can have happened, where it is known.
     #[serde(skip)]
     pub last_day: Option<Date>,

@@ -2,7 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use propagule_protocol::{Facet, Facets, Taxon};
+use propagule_protocol::vocab::{Dialect, HomeDetail, Said};
+use propagule_protocol::{Facet, Taxon};
 
 use super::ask::{Asked, Stated};
 use super::cell::{self, Value, fold};
@@ -10,6 +11,7 @@ use super::grid::Grid;
 use super::sheet::Line;
 use propagule_bench::Stage;
 use propagule_bench::dates::When;
+use propagule_bench::given::{FacetsGiven, NotHeard};
 use propagule_files::fault::{Fault, Problem};
 
 /// The most pieces that an arm may have; the schema's limit.
@@ -43,6 +45,8 @@ pub(super) struct Row {
     pub(super) operator: Option<String>,
     pub(super) stock_plant: Option<String>,
     pub(super) facets: BTreeMap<String, String>,
+    /// What cells say of the method that no facet holds.
+    pub(super) at_home: BTreeMap<HomeDetail, String>,
     pub(super) days: [Option<When>; 4],
     pub(super) counts: Vec<RowCount>,
     pub(super) suckers: Option<u16>,
@@ -78,7 +82,7 @@ pub(super) struct Reader<'a> {
     pub(super) is_waiting: bool,
     pub(super) line: u64,
     /// Spellings of words that a facet has, by their folded form.
-    pub(super) spellings: BTreeMap<(Facet, String), Result<String, Fault>>,
+    pub(super) spellings: BTreeMap<(Facet, String), Result<HeardCell, Fault>>,
     pub(super) names: BTreeMap<String, Result<Named, Fault>>,
 }
 
@@ -119,7 +123,7 @@ impl<'a> Reader<'a> {
         }
         let days = Stage::ALL.map(|stage| self.stage_day(line, stage, started_on));
         let counts = self.counts(line, (started, started_on), days);
-        let facets = self.facets(line);
+        let (facets, at_home) = self.facets(line);
         let suckers = self.whole(line, "suckers");
         let stock_plants = self.whole(line, "stock_plants");
         let [is_randomised, is_blocked, is_scored_blind] =
@@ -145,6 +149,7 @@ impl<'a> Reader<'a> {
             started_on: started_on?,
             started: started?,
             facets,
+            at_home,
             days,
             counts,
             suckers,
@@ -262,36 +267,43 @@ impl<'a> Reader<'a> {
         }
     }
 
-    /// The facets of a row; a word that a facet does not have is tried without spaces and hyphens.
-    fn facets(&mut self, line: &Line) -> BTreeMap<String, String> {
-        let mut words = BTreeMap::new();
+    /// The facets of a row, as growers say them, and what no facet holds of it. A phrase may speak of several facets; a
+    /// column of its own goes before what another one says of it.
+    fn facets(&mut self, line: &Line) -> (BTreeMap<String, String>, BTreeMap<HomeDetail, String>) {
+        let (mut own, mut beside) = (BTreeMap::new(), BTreeMap::new());
+        let mut at_home = BTreeMap::new();
+        let dialect = self.grid.options.dialect;
         for facet in Facet::ALL {
             let Some(typed) = self.grid.text(line, facet.name()) else { continue };
             let key = (facet, fold(&typed));
-            if let Some(Ok(first)) = self.spellings.get(&key)
-                && *first != typed
-            {
-                let stated = Stated::WordReadAs {
-                    heading: self.grid.heading(facet.name()),
-                    typed: typed.clone(),
-                    read_as: first.clone(),
-                };
-                self.asked.state(stated, "", &[]);
-            }
-            let read = self.spellings.entry(key).or_insert_with(|| spelling(facet, &typed)).clone();
+            let read = self.spellings.entry(key).or_insert_with(|| heard(facet, &typed, dialect)).clone();
             match read {
-                Ok(word) => {
+                Ok(HeardCell { word, others, at_home: kept }) => {
                     if word != typed {
                         let (heading, read_as) = (self.grid.heading(facet.name()), word.clone());
                         self.asked.state(Stated::WordReadAs { heading, typed, read_as }, "", &[]);
                     }
-                    words.insert(facet.name().to_owned(), word);
+                    own.insert(facet.name().to_owned(), word);
+                    beside.extend(others.into_iter().map(|(facet, word)| (facet.name().to_owned(), word)));
+                    at_home.extend(kept);
                 }
                 Err(fault) => self.refuse(facet.name(), fault.with("cell", typed)),
             }
         }
-        words
+        beside.extend(own);
+        (beside, at_home)
     }
+}
+
+/// What a cell says of the method.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct HeardCell {
+    /// Of the facet of its column, in the words of its list.
+    word: String,
+    /// Of other facets.
+    others: Vec<(Facet, String)>,
+    /// What no facet holds.
+    at_home: Vec<(HomeDetail, String)>,
 }
 
 /// The plant that a text names.
@@ -313,18 +325,34 @@ fn read_species(typed: &str) -> Result<Named, Fault> {
     })
 }
 
-/// The word of a facet that a text is, apart from case, spaces and hyphens.
-fn spelling(facet: Facet, typed: &str) -> Result<String, Fault> {
-    let takes = |word: &str| Facets::default().set(facet, word);
-    let error = match takes(typed) {
-        Ok(()) => return Ok(typed.to_owned()),
-        Err(error) => error,
-    };
-    let lower = typed.to_lowercase();
-    let tries = [lower.clone(), lower.replace(' ', ""), lower.replace(' ', "-"), lower.replace('-', " ")];
-    if let Some(word) = tries.into_iter().find(|word| takes(word).is_ok()) {
-        return Ok(word);
-    }
-    let fault = Fault::user("table-facet-word-unknown").with("cell", typed).with("why", error.why);
-    Err(fault.near(&error.suggestions))
+/// What a grower says in a cell of a facet.
+fn heard(facet: Facet, typed: &str, dialect: Dialect) -> Result<HeardCell, Fault> {
+    let mut given = FacetsGiven::default();
+    let at_home = given.hear(facet, typed, dialect).map_err(|failure| match failure {
+        NotHeard::Words(error) => Fault::user("table-facet-word-unknown")
+            .with("cell", typed)
+            .with("why", error.why)
+            .near(&error.suggestions),
+        NotHeard::Asked { missing, choices } => {
+            // One that speaks of several facets is for several columns.
+            let words = |said: &Said| match &said.facets[..] {
+                [(_, word)] => word.clone(),
+                several => {
+                    let named = several.iter().map(|(facet, word)| format!("{}={word}", facet.name()));
+                    named.collect::<Vec<_>>().join("; ")
+                }
+            };
+            let choices: Vec<String> = choices.iter().map(words).collect();
+            Fault::user("table-facet-left-open")
+                .with("cell", typed)
+                .with_data("missing", &missing)
+                .near(&choices)
+        }
+    })?;
+    let word = |of: Facet| given.iter().find(|(found, _)| *found == of).map(|(_, word)| word.to_owned());
+    Ok(HeardCell {
+        word: word(facet).unwrap_or_default(),
+        others: given.iter().filter(|(of, _)| *of != facet).map(|(of, word)| (of, word.to_owned())).collect(),
+        at_home: at_home.into_iter().map(|kept| (kept.detail, kept.text)).collect(),
+    })
 }

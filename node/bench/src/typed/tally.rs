@@ -24,7 +24,7 @@ const STATES: [&str; 15] = [
     "dead",
     "of-rooted",
     "lost",
-    "not-known",
+    "not-seen",
     "found-alive",
     "rooted",
     "taken",
@@ -238,7 +238,8 @@ fn short(part: &str) -> Option<(&'static str, &str)> {
 }
 
 fn set(tally: &mut Tally, key: &str, value: &str, stage: Option<Stage>) -> Result<(), Fault> {
-    match key {
+    let mark = mark_called(key);
+    match mark.unwrap_or(key) {
         "cause" => tally.cause = Some(word(value)?.into_owned()),
         "root_counts" | "root_count" => tally.root_counts = numbers(value)?,
         "longest_root" | "longest" => tally.longest_root = Some(number(value.trim_end_matches("mm"))?),
@@ -248,12 +249,25 @@ fn set(tally: &mut Tally, key: &str, value: &str, stage: Option<Stage>) -> Resul
         }
         "scale" => tally.grade_scale = Some(word(value)?.into_owned()),
         "leafing" if stage.is_some() => leafing(tally, value)?,
-        mark if MARKS.contains(&mark) => {
-            tally.marks.insert(mark.to_owned(), read_mark(value)?);
+        key if mark.is_some() => {
+            tally.marks.insert(key.to_owned(), read_mark(value)?);
         }
-        _ => *state(tally, key, stage)? = Some(number(value)?),
+        key => *state(tally, key, stage)? = Some(number(value)?),
     }
     Ok(())
+}
+
+/// The mark that is called so.
+fn mark_called(word: &str) -> Option<&'static str> {
+    let word = match word {
+        "mold" => "mould",
+        "leaf_drop" => "leaf_dropped",
+        "roots_showing" => "roots_at_hole",
+        "new_shoots" => "new_shoot",
+        "leafing_out" => "leafing",
+        word => word,
+    };
+    MARKS.into_iter().find(|mark| *mark == word)
 }
 
 /// At a stage a leafing piece is alive; a leafless one that was not scratched is not known.
@@ -271,10 +285,10 @@ fn state<'a>(tally: &'a mut Tally, key: &str, stage: Option<Stage>) -> Result<&'
         "dead" => &mut tally.dead,
         "of_rooted" => &mut tally.of_rooted,
         "lost" => &mut tally.lost,
-        "not_known" | "unknown" => &mut tally.not_known,
+        "not_seen" | "not_known" | "unknown" => &mut tally.not_known,
         "found_alive" => &mut tally.found_alive,
         "callused" => &mut tally.callused,
-        "rooted" | "taken" | "germinated" | "re_rooted" | "successful" => &mut tally.rooted,
+        "rooted" | "taken" | "germinated" | "growing" | "re_rooted" | "successful" => &mut tally.rooted,
         "finished" => &mut tally.finished,
         "sound" if stage == Some(Stage::Final) => &mut tally.finished,
         "established" | "sound" => &mut tally.established,

@@ -5,9 +5,11 @@ mod pretreatment;
 #[cfg(test)]
 mod tests;
 
-use propagule_files::fault::Fault;
 use std::collections::BTreeMap;
 
+use propagule_files::fault::Fault;
+use propagule_protocol::Facet;
+use propagule_protocol::vocab::{Dialect, Heard, hear};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -69,7 +71,8 @@ impl Grouping {
             let form_error = || Fault::usage("filter-without-equals").with("text", text);
             let (facet, value) = text.split_once('=').ok_or_else(form_error)?;
             let facet = known_facet(facet.trim())?;
-            grouping.filters.push(Filter { facet, value: value.trim().to_owned() });
+            let value = in_our_words(&facet, value.trim());
+            grouping.filters.push(Filter { facet, value });
         }
         Ok(grouping)
     }
@@ -87,8 +90,24 @@ impl Grouping {
     }
 }
 
+/// A value as results have it, where a grower's phrase for it says that facet and leaves nothing open. A word of the list
+/// stays: it may be one component of several.
+fn in_our_words(facet: &str, value: &str) -> String {
+    let Some(facet) = Facet::from_name(facet) else { return value.to_owned() };
+    let is_listed = facet.words().iter().any(|word| word.eq_ignore_ascii_case(value));
+    let heard = if is_listed { None } else { hear(facet, value, Dialect::default()).ok() };
+    let word = match heard {
+        Some(Heard::Understood(said)) => {
+            said.facets.into_iter().find(|(of, _)| *of == facet).map(|(_, word)| word)
+        }
+        _ => None,
+    };
+    word.filter(|word| !word.is_empty()).unwrap_or_else(|| value.to_owned())
+}
+
 fn known_facet(name: &str) -> Result<String, Fault> {
     let name = name.to_lowercase().replace([' ', '-'], "_");
+    let name = Facet::called(&name).map_or(name, |facet| facet.name().to_owned());
     if name == PATH {
         return Ok(name);
     }

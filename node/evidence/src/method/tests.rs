@@ -90,6 +90,16 @@ fn filters_take_a_word_or_a_component_and_count_what_they_leave_out() {
 }
 
 #[test]
+fn details_and_their_words_are_asked_for_as_growers_say_them() {
+    let same = |typed: &str, ours: &str| assert_eq!(parse("", &[typed]).filters, parse("", &[ours]).filters);
+    same("wood=semi-hardwood", "wood=semi-ripe");
+    same("cover=humidity dome", "humidity=dome");
+    same("hormone=IBA 3000 ppm, 5 s", "auxin=IBA quick dip 3000 mg/L");
+    same("mix=perlite", "medium=perlite");
+    assert_eq!(parse("hormone,structure", &[]).by, ["auxin", "growing_place"]);
+}
+
+#[test]
 fn words_of_a_newer_vocabulary_are_left_out_of_groupings_that_use_them_only() {
     let rows = [with_facet(row("g", "1", "1", 10, 1), "medium", "perlite 50 + code 40 50")];
     assert_eq!(labels(&rows, &Grouping::default()).len(), 1);

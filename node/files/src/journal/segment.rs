@@ -7,6 +7,7 @@ use std::path::{Path, PathBuf};
 use super::frame::{self, Found};
 use super::{FORMAT_VERSION, HomeId, JournalKind};
 use crate::error::{StoreError, io_error};
+use crate::system;
 
 const MAGIC: [u8; 8] = *b"PGLEJRNL";
 /// Magic, version, journal kind, spare byte, home id, number.
@@ -79,7 +80,7 @@ pub fn read_all(file: &mut File, path: &Path) -> Result<Vec<u8>, StoreError> {
 
 /// Flushes a folder's entries to disk.
 pub fn sync_folder(folder: &Path) -> Result<(), StoreError> {
-    File::open(folder).and_then(|handle| handle.sync_all()).map_err(|e| io_error("flush", folder, e))
+    system::sync_folder(folder).map_err(|e| io_error("flush", folder, e))
 }
 
 pub(super) fn header(kind: JournalKind, home: HomeId, number: u32) -> [u8; HEADER_BYTES] {

@@ -15,6 +15,9 @@ pub type LocalListener = tokio::net::UnixListener;
 /// A connection of another process of this machine.
 pub type LocalStream = tokio::net::UnixStream;
 
+/// Whether a connection may go out from the port at which this process listens.
+pub const SHARES_LISTENING_PORTS: bool = true;
+
 /// Who may use a file that is made.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Access {
@@ -25,12 +28,12 @@ pub enum Access {
 }
 
 impl Access {
-    /// As the system writes it.
-    pub fn permissions(self) -> Permissions {
-        Permissions::from_mode(match self {
+    /// As the system writes it; none where a file takes over who may use its folder.
+    pub fn permissions(self) -> Option<Permissions> {
+        Some(Permissions::from_mode(match self {
             Self::Owner => 0o600,
             Self::Usual => 0o666,
-        })
+        }))
     }
 }
 
@@ -61,6 +64,11 @@ pub fn close_to_others(path: &Path) -> io::Result<()> {
     fs::set_permissions(path, Permissions::from_mode(mode))
 }
 
+/// Flushes a folder's entries to disk.
+pub fn sync_folder(path: &Path) -> io::Result<()> {
+    File::open(path)?.sync_all()
+}
+
 /// Fills `bytes` from a place in a file, wherever it was read last.
 pub fn read_exact_at(file: &File, bytes: &mut [u8], offset: u64) -> io::Result<()> {
     file.read_exact_at(bytes, offset)
@@ -75,18 +83,6 @@ pub fn write_all_at(file: &File, bytes: &[u8], offset: u64) -> io::Result<()> {
 pub fn free_bytes(path: &Path) -> io::Result<u64> {
     let found = rustix::fs::statvfs(path)?;
     Ok(found.f_bavail.saturating_mul(found.f_frsize))
-}
-
-/// Columns of the terminal to which this process writes; none where it writes to something else.
-pub fn terminal_columns() -> Option<usize> {
-    rustix::termios::tcgetwinsize(io::stdout()).ok().map(|size| usize::from(size.ws_col))
-}
-
-/// Asks another process to end as Ctrl-C does.
-pub fn interrupt(process: u32) -> io::Result<()> {
-    let id = rustix::process::Pid::from_raw(process.cast_signed());
-    let id = id.ok_or_else(|| io::Error::from(io::ErrorKind::InvalidInput))?;
-    Ok(rustix::process::kill_process(id, rustix::process::Signal::INT)?)
 }
 
 /// Starts this process anew with one more variable in its environment and the same id; comes back only with the reason

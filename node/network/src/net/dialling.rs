@@ -6,6 +6,7 @@ use std::time::Duration;
 use libp2p::core::ConnectedPoint;
 use libp2p::swarm::dial_opts::{DialOpts, PeerCondition};
 use libp2p::{Multiaddr, PeerId};
+use propagule_files::system::SHARES_LISTENING_PORTS;
 
 use super::address::relay_of;
 use super::client::Command;
@@ -108,10 +109,9 @@ impl EventLoop {
     /// Dials all addresses of a peer at once; the first that answers wins.
     pub(super) fn dial(&mut self, peer: PeerId, addresses: Vec<Multiaddr>) {
         let relays = addresses.iter().filter_map(relay_of).collect::<Vec<_>>();
-        let options = DialOpts::peer_id(peer)
-            .condition(PeerCondition::DisconnectedAndNotDialing)
-            .addresses(addresses)
-            .build();
+        let options =
+            DialOpts::peer_id(peer).condition(PeerCondition::DisconnectedAndNotDialing).addresses(addresses);
+        let options = if SHARES_LISTENING_PORTS { options } else { options.allocate_new_port() }.build();
         let doorkeeper = &mut self.swarm.behaviour_mut().doorkeeper;
         doorkeeper.decide(&options);
         for relay in relays {

@@ -165,9 +165,7 @@ impl EventLoop {
         for peer in self.ledger.released(now) {
             self.swarm.behaviour_mut().blocked.unblock_peer(peer);
         }
-        // With the disk quota used up nothing is asked for: what came could not be kept.
-        let due = if self.setup.store.has_room() { self.schedule.due(now) } else { Vec::new() };
-        for peer in due {
+        for peer in self.schedule.due(now) {
             let (store, gate) = (Arc::clone(&self.setup.store), Arc::clone(&self.setup.gate));
             let session = Session {
                 peer,

@@ -137,6 +137,7 @@ impl EventLoop {
             return;
         };
         let (answerer, store) = (Arc::clone(&self.answerer), Arc::clone(&self.setup.store));
+        answerer.keep_to(self.setup.gate.admission().range());
         let (client, budget) = (self.client.clone(), self.budget_with(&peer));
         tokio::spawn(async move {
             let answer = spawn_blocking(move || {

@@ -9,10 +9,12 @@ use libp2p::gossipsub::MessageId;
 use super::Client;
 use super::client::Command;
 use super::judging::{self, Waiting};
+use crate::admission::Admittance;
 use crate::fixtures::network;
 use crate::intake::Gate;
 use crate::limits::{COMMANDS, GOSSIP_BATCH, GOSSIP_QUEUE};
 use crate::store::Memory;
+use crate::timing::Timing;
 use propagule_files::clock::Clock;
 
 #[tokio::test]
@@ -31,7 +33,8 @@ async fn whoever_commands_waits_when_too_many_commands_do() {
 async fn gossip_that_waits_has_an_end_and_is_judged_in_batches() {
     let (client, mut inbox) = Client::new();
     let clock = Clock::Fixed("2026-10-15T12:00:00Z".parse().expect("a timestamp"));
-    let (store, gate) = (Arc::new(Memory::new(1 << 20)), Arc::new(Gate::new(network(), clock)));
+    let admission = Admittance::in_memory(Timing::quick().known_after);
+    let (store, gate) = (Arc::new(Memory::new(1 << 20)), Arc::new(Gate::new(network(), clock, admission)));
     let queue = judging::start(client, store, gate);
     let from = PeerId::random();
     let message = || Waiting { message: MessageId::from(Vec::new()), from, bytes: vec![0xFF; 40] };

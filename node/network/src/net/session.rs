@@ -10,6 +10,7 @@ use tokio::task::spawn_blocking;
 use super::Client;
 use super::client::Command;
 use crate::intake::{Gate, Verdict, Way};
+use crate::spread::SystemDice;
 use crate::store::Records;
 use crate::sync::{Budget, Decline, Outcome, Pull, Question, Receipt, Reply, Step};
 use propagule_files::journal::StoreError;
@@ -44,8 +45,10 @@ async fn pull(
     gate: &Arc<Gate>,
 ) -> Result<(Outcome, Vec<RecordId>), StoreError> {
     let until = Instant::now() + session.longest;
-    let (pull, first) = Pull::start(session.network, session.budget);
-    let (mut pull, mut step) = (pull.shunning(session.shunned), Step::Ask(first));
+    let (range, known) = gate.asks_for(&mut SystemDice)?;
+    let (pull, first) = Pull::start_within(session.network, session.budget, range, known);
+    let pull = pull.shunning(session.shunned).leaving(gate.left_today());
+    let (mut pull, mut step) = (pull, Step::Ask(first));
     loop {
         (pull, step) = match step {
             // What was fetched is kept, and the next session goes on from there.

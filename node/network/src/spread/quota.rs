@@ -9,8 +9,8 @@ use propagule_protocol::AuthorKey;
 
 use super::PeerName;
 use crate::limits::{
-    AUTHOR_PER_DAY, AUTHOR_PER_HOUR, GOSSIP_BURST, GOSSIP_PER_SECOND, GOSSIP_TAKEN_UP,
-    GOSSIP_TAKEN_UP_PER_SECOND, REMEMBERED_AUTHORS, REMEMBERED_PEERS,
+    AUTHOR_PER_HOUR, GOSSIP_BURST, GOSSIP_PER_SECOND, GOSSIP_TAKEN_UP, GOSSIP_TAKEN_UP_PER_SECOND,
+    REMEMBERED_AUTHORS, REMEMBERED_PEERS,
 };
 use propagule_files::clock::Moment;
 
@@ -121,29 +121,22 @@ impl<P: PeerName> GossipQuota<P> {
     }
 }
 
-/// New records of each author in the running hour and day.
+/// New records of each author by gossip in the running hour.
 #[derive(Debug, Default)]
 pub struct AuthorQuota {
-    authors: HashMap<AuthorKey, [(Moment, u32); 2]>,
+    authors: HashMap<AuthorKey, (Moment, u32)>,
 }
 
 impl AuthorQuota {
-    /// Whether one more new record of `author` is within both quotas.
+    /// Whether one more new record of `author` is within its quota.
     pub fn admit(&mut self, author: AuthorKey, now: Moment) -> bool {
-        make_room(&mut self.authors, REMEMBERED_AUTHORS, |windows| windows[1].0);
-        let windows = self.authors.entry(author).or_insert([(now, 0); 2]);
-        let spans = [Duration::from_hours(1), Duration::from_hours(24)];
-        for ((begun, count), span) in windows.iter_mut().zip(spans) {
-            if now.since(*begun) >= span {
-                (*begun, *count) = (now, 0);
-            }
+        make_room(&mut self.authors, REMEMBERED_AUTHORS, |(begun, _)| *begun);
+        let (begun, count) = self.authors.entry(author).or_insert((now, 0));
+        if now.since(*begun) >= Duration::from_hours(1) {
+            (*begun, *count) = (now, 0);
         }
-        let is_within = windows[0].1 < AUTHOR_PER_HOUR && windows[1].1 < AUTHOR_PER_DAY;
-        if is_within {
-            for (_, count) in windows.iter_mut() {
-                *count += 1;
-            }
-        }
+        let is_within = *count < AUTHOR_PER_HOUR;
+        *count += u32::from(is_within);
         is_within
     }
 }
@@ -202,14 +195,10 @@ mod tests {
     }
 
     #[test]
-    fn an_author_has_an_hourly_and_a_daily_quota() {
+    fn an_author_has_an_hourly_quota() {
         let (mut quota, author) = (AuthorQuota::default(), AuthorKey([1; 32]));
         let mut admitted = |hour: u64| (0..100).filter(|_| quota.admit(author, at(hour * 3_600_000))).count();
-        let hourly = AUTHOR_PER_HOUR as usize;
-        assert_eq!([admitted(0), admitted(1)], [hourly; 2]);
-        let rest: usize = (2..24).map(&mut admitted).sum();
-        assert_eq!(rest + 2 * hourly, AUTHOR_PER_DAY as usize);
-        assert_eq!(admitted(24), hourly);
+        assert_eq!([admitted(0), admitted(1)], [AUTHOR_PER_HOUR as usize; 2]);
     }
 
     #[test]

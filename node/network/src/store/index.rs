@@ -18,7 +18,7 @@ use propagule_files::journal::Position;
 use propagule_files::journal::StoreError;
 
 /// Raised whenever rows change; an index of another version is built anew.
-const INDEX_VERSION: u16 = 2;
+const INDEX_VERSION: u16 = 3;
 const CACHE_BYTES: u64 = 16 << 20;
 const BATCH_OPERATIONS: usize = 100;
 

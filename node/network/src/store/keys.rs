@@ -117,6 +117,16 @@ pub(super) fn of_other_kind(id: &RecordId) -> Key {
     join(b'k', &[&id.0])
 }
 
+/// Author and id of a record that is not a summary.
+pub(super) fn other_of_author(author: &AuthorKey, id: &RecordId) -> Key {
+    join(b'a', &[&author.0, &id.0])
+}
+
+/// All records of one author that are not summaries.
+pub(super) fn others_of_author(author: &AuthorKey) -> Key {
+    join(b'a', &[&author.0])
+}
+
 /// All records that are not summaries.
 pub(super) fn other_kinds() -> Key {
     vec![b'k']

@@ -7,6 +7,7 @@ use propagule_protocol::{AuthorKey, Month, RecordId, Signed};
 
 use super::rows::RIVALS_KEPT;
 use super::{Arrival, Intake, MonthRow, MonthSums, Records, StoreError};
+use crate::admission::AuthorRange;
 use crate::spread::Stage;
 use crate::sync::LocalSet;
 
@@ -25,9 +26,11 @@ struct Inner {
     bytes: u64,
     months: MonthSums,
     by_month: BTreeMap<Month, HashSet<RecordId>>,
-    records: HashMap<RecordId, (Month, Vec<u8>)>,
+    records: HashMap<RecordId, (Month, AuthorKey, Vec<u8>)>,
     rivals: HashMap<Place, Vec<RecordId>>,
     aside: HashSet<RecordId>,
+    /// Bytes of each author's records.
+    sizes: HashMap<AuthorKey, u64>,
     outbox: BTreeMap<RecordId, Stage>,
 }
 
@@ -75,7 +78,8 @@ impl Inner {
 
     fn admit(&mut self, signed: &Signed, own: Option<Stage>) -> Intake {
         let month = signed.body.head().signed;
-        self.records.insert(signed.id, (month, signed.bytes.clone()));
+        *self.sizes.entry(signed.author).or_default() += signed.bytes.len() as u64;
+        self.records.insert(signed.id, (month, signed.author, signed.bytes.clone()));
         if let Some(summary) = signed.body.summary() {
             let rivals = self.rivals.entry((signed.author, summary.series, summary.revision)).or_default();
             rivals.push(signed.id);
@@ -100,13 +104,13 @@ impl Inner {
     }
 
     fn show(&mut self, id: RecordId) {
-        let Some((month, _)) = self.records.get(&id) else { return };
+        let Some((month, ..)) = self.records.get(&id) else { return };
         self.months.add(*month, &id);
         self.by_month.entry(*month).or_default().insert(id);
     }
 
     fn put_aside(&mut self, id: &RecordId) {
-        let Some((month, _)) = self.records.get(id) else { return };
+        let Some((month, ..)) = self.records.get(id) else { return };
         if !self.outbox.remove(id).is_some_and(Stage::is_hidden) {
             self.months.take(*month, id);
             self.by_month.entry(*month).or_default().remove(id);
@@ -140,6 +144,26 @@ impl LocalSet for Memory {
         Ok(ids)
     }
 
+    fn ids_in_month_within(&self, month: Month, range: AuthorRange) -> Result<Vec<RecordId>, StoreError> {
+        let inner = self.lock();
+        let lies_in =
+            |id: &&RecordId| inner.records.get(*id).is_some_and(|(_, author, _)| range.holds(author));
+        let mut ids: Vec<RecordId> =
+            inner.by_month.get(&month).into_iter().flatten().filter(lies_in).copied().collect();
+        ids.sort_unstable();
+        Ok(ids)
+    }
+
+    fn ids_of_author(&self, author: &AuthorKey) -> Result<Vec<RecordId>, StoreError> {
+        let inner = self.lock();
+        let is_public =
+            |id: &RecordId, month: &Month| inner.by_month.get(month).is_some_and(|ids| ids.contains(id));
+        let of = inner.records.iter().filter(|(id, (month, by, _))| by == author && is_public(id, month));
+        let mut ids: Vec<RecordId> = of.map(|(id, _)| *id).collect();
+        ids.sort_unstable();
+        Ok(ids)
+    }
+
     fn knows(&self, id: &RecordId) -> Result<bool, StoreError> {
         Ok(self.lock().knows(id))
     }
@@ -157,7 +181,7 @@ impl Records for Memory {
     }
 
     fn own_bytes(&self, id: &RecordId) -> Result<Option<Vec<u8>>, StoreError> {
-        Ok(self.lock().records.get(id).map(|(_, bytes)| bytes.clone()))
+        Ok(self.lock().records.get(id).map(|(.., bytes)| bytes.clone()))
     }
 
     fn outbox(&self) -> Result<Vec<(RecordId, Stage)>, StoreError> {
@@ -174,7 +198,32 @@ impl Records for Memory {
         Ok(())
     }
 
-    fn has_room(&self) -> bool {
-        self.lock().bytes < self.quota_bytes
+    fn disk(&self) -> (u64, u64) {
+        (self.lock().bytes, self.quota_bytes)
+    }
+
+    fn holds_author(&self, author: &AuthorKey) -> Result<bool, StoreError> {
+        Ok(self.lock().sizes.contains_key(author))
+    }
+
+    fn sizes(&self) -> Result<HashMap<AuthorKey, u64>, StoreError> {
+        Ok(self.lock().sizes.clone())
+    }
+
+    fn drop_authors(&self, authors: &HashSet<AuthorKey>) -> Result<(), StoreError> {
+        let mut inner = self.lock();
+        let goes =
+            |id: &RecordId, author: &AuthorKey| !inner.outbox.contains_key(id) && authors.contains(author);
+        let gone = inner.records.iter().filter(|(id, (_, author, _))| goes(id, author));
+        let gone: Vec<RecordId> = gone.map(|(id, _)| *id).collect();
+        for id in gone {
+            inner.put_aside(&id);
+            if let Some((_, author, bytes)) = inner.records.remove(&id) {
+                inner.bytes -= bytes.len() as u64;
+                inner.sizes.remove(&author);
+            }
+        }
+        inner.rivals.retain(|(author, ..), _| !authors.contains(author));
+        Ok(())
     }
 }

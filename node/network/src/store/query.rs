@@ -7,6 +7,7 @@ use propagule_protocol::{AuthorKey, Month, RecordId, Signed};
 
 use super::values::{self, RecordRow};
 use super::{MonthRow, Store, StoreError, keys};
+use crate::admission::AuthorRange;
 use crate::spread::Stage;
 
 impl Store {
@@ -43,6 +44,34 @@ impl Store {
         let mut ids = self.index().ids_below(&keys::month(month))?;
         ids.sort_unstable();
         Ok(ids)
+    }
+
+    /// Ids of the set in one month whose authors lie in a range, rising.
+    ///
+    /// # Errors
+    /// When the store cannot be read.
+    pub fn ids_in_month_within(&self, month: Month, range: AuthorRange) -> Result<Vec<RecordId>, StoreError> {
+        let within =
+            |rest: &[u8], value: &[u8]| values::id_at_end(rest).filter(|_| values::lies_in(range, value));
+        let mut ids = self.index().below(&keys::month(month), within)?;
+        ids.sort_unstable();
+        Ok(ids)
+    }
+
+    /// Ids of everything that one key signed and that others may learn of, rising.
+    ///
+    /// # Errors
+    /// When the store cannot be read.
+    pub fn ids_of_author(&self, author: &AuthorKey) -> Result<Vec<RecordId>, StoreError> {
+        let index = self.index();
+        let mut ids = index.ids_below(&keys::author(author))?;
+        ids.extend(index.ids_below(&keys::others_of_author(author))?);
+        ids.sort_unstable();
+        drop(index);
+        let is_hidden = |id: &RecordId| self.is_hidden(id);
+        ids.into_iter()
+            .filter_map(|id| is_hidden(&id).map(|hidden| (!hidden).then_some(id)).transpose())
+            .collect()
     }
 
     /// Count and fingerprint of every month, oldest first.
@@ -102,6 +131,15 @@ impl Store {
     /// When the store cannot be read.
     pub fn summaries_signed_by(&self, key: &AuthorKey) -> Result<Vec<RecordId>, StoreError> {
         self.index().ids_below(&keys::author(key))
+    }
+
+    /// Whether summaries that one key signed are held.
+    ///
+    /// # Errors
+    /// When the store cannot be read.
+    pub fn holds_author(&self, key: &AuthorKey) -> Result<bool, StoreError> {
+        let of = keys::author(key);
+        Ok(!self.index().next_below(&of, &of, 1)?.is_empty())
     }
 
     /// Every record in the set, oldest month first.

@@ -1,10 +1,12 @@
 //! What the network needs of a store, so that one on disk and one in memory can serve a node.
 
+use std::collections::{HashMap, HashSet};
 use std::fmt::Debug;
 
-use propagule_protocol::{Month, RecordId};
+use propagule_protocol::{AuthorKey, Month, RecordId};
 
 use super::{Arrival, Intake, MonthRow, Store, StoreError};
+use crate::admission::AuthorRange;
 use crate::spread::Stage;
 use crate::sync::LocalSet;
 
@@ -20,8 +22,14 @@ pub trait Records: LocalSet + Debug + Send + Sync {
     fn note_stage(&self, id: &RecordId, stage: Stage) -> Result<(), StoreError>;
     /// Notes that everybody may have an own record now.
     fn mark_handed_on(&self, id: &RecordId) -> Result<(), StoreError>;
-    /// Whether the disk quota leaves room for records of others.
-    fn has_room(&self) -> bool;
+    /// Bytes that records take on disk, and how many they may.
+    fn disk(&self) -> (u64, u64);
+    /// Whether summaries of an author are held.
+    fn holds_author(&self, author: &AuthorKey) -> Result<bool, StoreError>;
+    /// Bytes that the records of each author take.
+    fn sizes(&self) -> Result<HashMap<AuthorKey, u64>, StoreError>;
+    /// Leaves every record out that these authors signed and that is none of this home's own.
+    fn drop_authors(&self, authors: &HashSet<AuthorKey>) -> Result<(), StoreError>;
 }
 
 impl LocalSet for Store {
@@ -35,6 +43,14 @@ impl LocalSet for Store {
 
     fn ids_in_month(&self, month: Month) -> Result<Vec<RecordId>, StoreError> {
         Self::ids_in_month(self, month)
+    }
+
+    fn ids_in_month_within(&self, month: Month, range: AuthorRange) -> Result<Vec<RecordId>, StoreError> {
+        Self::ids_in_month_within(self, month, range)
+    }
+
+    fn ids_of_author(&self, author: &AuthorKey) -> Result<Vec<RecordId>, StoreError> {
+        Self::ids_of_author(self, author)
     }
 
     fn knows(&self, id: &RecordId) -> Result<bool, StoreError> {
@@ -67,8 +83,19 @@ impl Records for Store {
         Self::mark_handed_on(self, id)
     }
 
-    fn has_room(&self) -> bool {
-        let (bytes, quota) = self.disk();
-        bytes < quota
+    fn disk(&self) -> (u64, u64) {
+        Self::disk(self)
+    }
+
+    fn holds_author(&self, author: &AuthorKey) -> Result<bool, StoreError> {
+        Self::holds_author(self, author)
+    }
+
+    fn sizes(&self) -> Result<HashMap<AuthorKey, u64>, StoreError> {
+        Self::sizes(self)
+    }
+
+    fn drop_authors(&self, authors: &HashSet<AuthorKey>) -> Result<(), StoreError> {
+        Self::drop_authors(self, authors).map(|_| ())
     }
 }

@@ -212,18 +212,18 @@ impl Rows {
     }
 
     fn enter(&mut self, signed: &Signed) {
-        match &signed.body {
-            Body::Summary(summary) => {
-                let (author, series) = (&signed.author, &summary.series);
-                self.change.put(&keys::of_revision(author, series, summary.revision, &signed.id), &[]);
-            }
-            _ => self.change.put(&keys::of_other_kind(&signed.id), &[]),
+        if let Body::Summary(summary) = &signed.body {
+            let (author, series) = (&signed.author, &summary.series);
+            self.change.put(&keys::of_revision(author, series, summary.revision, &signed.id), &[]);
+        } else {
+            self.change.put(&keys::of_other_kind(&signed.id), &[]);
+            self.change.put(&keys::other_of_author(&signed.author, &signed.id), &[]);
         }
     }
 
     /// Lets others learn of a record.
     fn show(&mut self, months: &mut MonthSums, row: &RecordRow, id: &RecordId) {
-        self.change.put(&keys::in_month(row.month, &row.species, id), &[]);
+        self.change.put(&keys::in_month(row.month, &row.species, id), &row.author.to_be_bytes());
         self.change.put(&keys::month_sum(row.month), &months.add(row.month, id));
         self.added += 1;
     }

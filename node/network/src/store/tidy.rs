@@ -1,16 +1,18 @@
 //! Writing the records journal anew: to leave out what is not needed, or to salvage what is whole.
 
-use std::collections::HashSet;
+use std::collections::{HashMap, HashSet};
 use std::sync::PoisonError;
 
-use propagule_protocol::RecordId;
+use propagule_protocol::{AuthorKey, RecordId};
 use serde::{Deserialize, Serialize};
 
 use super::arrivals::FrameKind;
 use super::values;
 use super::{Loss, Store, StoreError, Writer, keys};
 use crate::spread::Stage;
+use propagule_files::journal::frame::HEAD_BYTES;
 use propagule_files::journal::rewrite::Kept;
+use propagule_files::journal::{JournalKind, replay_all};
 
 /// What repairing or compacting has done.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -32,7 +34,36 @@ impl Store {
     /// When writing fails; then the journal is as before.
     pub fn compact(&self) -> Result<Tidied, StoreError> {
         let mut writer = self.writer();
-        self.tidy(&mut writer)
+        self.tidy(&mut writer, &HashSet::new())
+    }
+
+    /// Leaves out, beside what is not needed, every record that these authors signed and that is none of this home's own.
+    ///
+    /// # Errors
+    /// When writing fails; then the journal is as before.
+    pub fn drop_authors(&self, authors: &HashSet<AuthorKey>) -> Result<Tidied, StoreError> {
+        let mut writer = self.writer();
+        self.tidy(&mut writer, authors)
+    }
+
+    /// Bytes that the records of each author take in the journal, kept aside or not.
+    ///
+    /// # Errors
+    /// When the journal cannot be read.
+    pub fn sizes(&self) -> Result<HashMap<AuthorKey, u64>, StoreError> {
+        // Held until all is read: the journal must not be written anew meanwhile.
+        let _writer = self.writer();
+        let mut sizes = HashMap::new();
+        let folder = self.folder.join("records");
+        replay_all(&folder, JournalKind::Records, self.home, |kind, body| {
+            let is_record = matches!(FrameKind::from_code(kind), Some(FrameKind::Record | FrameKind::Own));
+            if let Some(signed) =
+                is_record.then(|| propagule_protocol::reopen(body, &self.network).ok()).flatten()
+            {
+                *sizes.entry(signed.author).or_insert(0) += (HEAD_BYTES + body.len()) as u64;
+            }
+        })?;
+        Ok(sizes)
     }
 
     /// Salvages everything whole into a new journal, keeps damaged segments aside, and builds the index anew.
@@ -45,7 +76,7 @@ impl Store {
         let mut writer = self.writer();
         let damage = self.verify_with(&writer)?.damage;
         self.name_losses(&damage, false)?;
-        let tidied = self.tidy(&mut writer)?;
+        let tidied = self.tidy(&mut writer, &HashSet::new())?;
         // Of what nobody can name no more can be said than this once.
         let named: Vec<Loss> = tidied.losses.iter().filter(|loss| !loss.is_unknown).cloned().collect();
         self.write_losses(&named)?;
@@ -61,7 +92,7 @@ impl Store {
         Ok(self.index().get(&keys::outbox(id))?.and_then(|row| Stage::decode(&row)))
     }
 
-    fn tidy(&self, writer: &mut Writer) -> Result<Tidied, StoreError> {
+    fn tidy(&self, writer: &mut Writer, dropped: &HashSet<AuthorKey>) -> Result<Tidied, StoreError> {
         let bytes_before = writer.journal.bytes();
         let mut seen = HashSet::new();
         let kept_aside = {
@@ -80,7 +111,8 @@ impl Store {
                         let Ok(signed) = propagule_protocol::reopen(body, &self.network) else {
                             return Ok(vec![(kind, body.to_vec())]);
                         };
-                        if !seen.insert(signed.id) {
+                        let is_dropped = known == FrameKind::Record && dropped.contains(&signed.author);
+                        if is_dropped || !seen.insert(signed.id) {
                             return Ok(Vec::new());
                         }
                         Ok(keep_record(&signed.id, body, stage(&signed.id)?, is_surplus(&signed.id)?))

@@ -1,6 +1,8 @@
 //! What the rows of the index hold behind their keys.
 
-use propagule_protocol::{Month, RecordId, Signed};
+use propagule_protocol::{AuthorKey, Month, RecordId, Signed};
+
+use crate::admission::{AuthorRange, author_hash};
 
 use propagule_files::journal::Position;
 
@@ -30,31 +32,48 @@ pub(super) fn id_at_end(key: &[u8]) -> Option<RecordId> {
 pub(super) struct RecordRow {
     pub position: Position,
     pub month: Month,
+    /// The first two bytes of the hash of the key that signed it.
+    pub author: u16,
     pub species: String,
 }
 
 impl RecordRow {
     pub(super) fn of(position: Position, signed: &Signed) -> Self {
         let species = signed.body.summary().map(|summary| summary.taxon.species_key()).unwrap_or_default();
-        Self { position, month: signed.body.head().signed, species }
+        let author = hash_bits(&signed.author);
+        Self { position, month: signed.body.head().signed, author, species }
     }
 
     pub(super) fn encode(&self) -> Vec<u8> {
         let mut out = encode_position(self.position).to_vec();
         out.extend_from_slice(&self.month.0.to_be_bytes());
+        out.extend_from_slice(&self.author.to_be_bytes());
         out.extend_from_slice(self.species.as_bytes());
         out
     }
 
     pub(super) fn decode(value: &[u8]) -> Option<Self> {
         let (position, rest) = value.split_at_checked(8)?;
-        let (month, species) = rest.split_at_checked(2)?;
+        let (month, rest) = rest.split_at_checked(2)?;
+        let (author, species) = rest.split_at_checked(2)?;
         Some(Self {
             position: decode_position(position)?,
             month: Month(u16::from_be_bytes(month.try_into().ok()?)),
+            author: u16::from_be_bytes(author.try_into().ok()?),
             species: String::from_utf8(species.to_vec()).ok()?,
         })
     }
+}
+
+/// As much of the hash of an author as ranges are told by.
+fn hash_bits(author: &AuthorKey) -> u16 {
+    (author_hash(author) >> 48) as u16
+}
+
+/// Whether the author of a row in a month lies in a range.
+pub(super) fn lies_in(range: AuthorRange, value: &[u8]) -> bool {
+    let bits = value.try_into().map_or(0, u16::from_be_bytes);
+    range.holds_hash(u64::from(bits) << 48)
 }
 
 /// Position as it stands in a row.

@@ -7,11 +7,12 @@ use std::time::Duration;
 use super::{Budget, Question};
 use crate::limits::{
     ALLOWANCE_SMALL_REPLY, ANSWER_TIME, ANSWER_TIME_REFILL, ANSWERED_BYTES, ANSWERED_BYTES_PER_SECOND,
-    LINE_BYTES, QUESTIONS, QUESTIONS_PER_SECOND, REMEMBERED_PEERS, STREAMS_PER_PEER, TURN_KEPT,
+    LANE_IDS, LINE_BYTES, QUESTIONS, QUESTIONS_PER_SECOND, REMEMBERED_PEERS, STREAMS_PER_PEER, TURN_KEPT,
     UNMATCHED_BYTES, UNMATCHED_RATIO, UNMATCHED_REFILL,
 };
 use crate::spread::{Bucket, PeerName, Rate, make_room};
 use propagule_files::clock::Moment;
+use propagule_protocol::RecordId;
 
 /// How close a peer is to the grower.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -47,14 +48,19 @@ impl Asked {
     /// A question that is answered within `budget`.
     pub fn new(question: &Question, budget: Budget) -> Self {
         let most = match question {
-            Question::Reconcile(..) => budget.frame,
+            Question::Reconcile(..) | Question::ReconcileWithin(..) => budget.frame,
+            Question::OfAuthor(..) => LANE_IDS * (size_of::<RecordId>() + 2),
             Question::Fetch(ids) => budget.reply.min(ids.len() * propagule_protocol::limits::RECORD_BYTES),
-            Question::Months(_) | Question::Stem { .. } | Question::Peers => 0,
+            Question::Months(_)
+            | Question::MonthsWithin(..)
+            | Question::Heads(_)
+            | Question::Stem { .. }
+            | Question::Peers => 0,
         };
         Self {
             bytes: question.bytes() as u64,
             most: (most + ALLOWANCE_SMALL_REPLY) as u64,
-            is_reconciling: matches!(question, Question::Reconcile(..)),
+            is_reconciling: matches!(question, Question::Reconcile(..) | Question::ReconcileWithin(..)),
         }
     }
 }

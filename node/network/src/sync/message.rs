@@ -3,22 +3,34 @@
 use ciborium::Value;
 use propagule_protocol::Month;
 use propagule_protocol::limits::RECORD_BYTES;
-use propagule_protocol::{NetworkId, RecordId, cbor};
+use propagule_protocol::{AuthorKey, NetworkId, RecordId, cbor};
 
+use super::AuthorHead;
+use crate::admission::AuthorRange;
 use crate::limits;
 use crate::months::MonthRow;
 use crate::spread::Offence;
 
 /// Version of the exchange protocol spoken here.
 const VERSION: u8 = 1;
+/// Version from which on a scope follows; a node of the first one reads no further than what it knows.
+const SCOPED: u8 = 2;
 
 /// What one node asks another.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Question {
     /// Count and fingerprint of every month, if the network is the same.
     Months(NetworkId),
+    /// The same of the authors in the range that the asking home keeps.
+    MonthsWithin(NetworkId, AuthorRange),
     /// One step of reconciling the ids of a month.
     Reconcile(Month, Vec<u8>),
+    /// One step of reconciling what a month holds of a range.
+    ReconcileWithin(Month, Vec<u8>, AuthorRange),
+    /// How much there is of each of these authors.
+    Heads(Vec<AuthorKey>),
+    /// Ids of one author, behind the one given.
+    OfAuthor(AuthorKey, Option<RecordId>),
     /// The bytes of these records.
     Fetch(Vec<RecordId>),
     /// Take this record over, which nobody else is to learn of yet.
@@ -37,6 +49,12 @@ pub enum Question {
 pub enum Reply {
     /// Rows, oldest month first.
     Months(Vec<MonthRow>),
+    /// The same of the authors that both homes keep, and the range that this one keeps.
+    MonthsWithin(Vec<MonthRow>, AuthorRange),
+    /// How much there is of each author, in the order asked.
+    Heads(Vec<AuthorHead>),
+    /// Ids of one author, rising.
+    OfAuthor(Vec<RecordId>),
     /// The next step.
     Reconcile(Vec<u8>),
     /// Records, as many as fit.
@@ -94,8 +112,10 @@ impl Question {
     /// How many bytes it takes on the wire, but for a few.
     pub fn bytes(&self) -> usize {
         match self {
-            Self::Months(network) => network.0.len(),
-            Self::Reconcile(_, frame) => frame.len(),
+            Self::Months(network) | Self::MonthsWithin(network, _) => network.0.len(),
+            Self::Reconcile(_, frame) | Self::ReconcileWithin(_, frame, _) => frame.len(),
+            Self::Heads(keys) => keys.len() * (size_of::<AuthorKey>() + 2),
+            Self::OfAuthor(_, after) => size_of::<AuthorKey>() + after.map_or(0, |id| id.0.len()),
             Self::Fetch(ids) => ids.len() * (size_of::<RecordId>() + 2),
             Self::Stem { record, .. } => record.len(),
             Self::Peers => 0,
@@ -108,7 +128,11 @@ impl Question {
             (self, reply),
             (_, Reply::Declined(_))
                 | (Self::Months(_), Reply::Months(_))
-                | (Self::Reconcile(..), Reply::Reconcile(_))
+                // A node of the first version says nothing of ranges.
+                | (Self::MonthsWithin(..), Reply::MonthsWithin(..) | Reply::Months(_))
+                | (Self::Reconcile(..) | Self::ReconcileWithin(..), Reply::Reconcile(_))
+                | (Self::Heads(_), Reply::Heads(_))
+                | (Self::OfAuthor(..), Reply::OfAuthor(_))
                 | (Self::Fetch(_), Reply::Records(_))
                 | (Self::Stem { .. }, Reply::Taken)
                 | (Self::Peers, Reply::Peers(_))
@@ -119,7 +143,19 @@ impl Question {
     pub fn encode(&self) -> Vec<u8> {
         let parts = match self {
             Self::Months(network) => vec![number(0_u8), number(VERSION), bytes(&network.0)],
+            Self::MonthsWithin(network, range) => {
+                vec![number(0_u8), number(SCOPED), bytes(&network.0), scope(*range)]
+            }
             Self::Reconcile(month, frame) => vec![number(1_u8), number(month.0), bytes(frame)],
+            Self::ReconcileWithin(month, frame, range) => {
+                vec![number(1_u8), number(month.0), bytes(frame), scope(*range)]
+            }
+            Self::Heads(keys) => {
+                vec![number(6_u8), Value::Array(keys.iter().map(|key| bytes(&key.0)).collect())]
+            }
+            Self::OfAuthor(key, after) => {
+                vec![number(7_u8), bytes(&key.0), bytes(after.as_ref().map_or(&[][..], |id| &id.0))]
+            }
             Self::Fetch(ids) => vec![number(2_u8), Value::Array(ids.iter().map(|id| bytes(&id.0)).collect())],
             Self::Stem { must_pass, record } => vec![number(3_u8), number(*must_pass), bytes(record)],
             Self::Peers => vec![number(4_u8)],
@@ -136,9 +172,37 @@ impl Question {
         match parts.next_number()? {
             0 => {
                 let _version = parts.next_number()?;
-                Ok(Self::Months(NetworkId(parts.next_bytes()?.try_into().map_err(|_| NotAMessage)?)))
+                let network = NetworkId(parts.next_bytes()?.try_into().map_err(|_| NotAMessage)?);
+                Ok(match parts.next_scope()? {
+                    Some(range) => Self::MonthsWithin(network, range),
+                    None => Self::Months(network),
+                })
             }
-            1 => Ok(Self::Reconcile(parts.next_month()?, parts.next_bytes()?)),
+            1 => {
+                let (month, frame) = (parts.next_month()?, parts.next_bytes()?);
+                Ok(match parts.next_scope()? {
+                    Some(range) => Self::ReconcileWithin(month, frame, range),
+                    None => Self::Reconcile(month, frame),
+                })
+            }
+            6 => {
+                let keys = parts.next_array()?;
+                if keys.len() > limits::HEADS {
+                    return Err(NotAMessage);
+                }
+                let read = keys.into_iter().map(|key| AuthorKey::from_bytes(&key.into_bytes().ok()?));
+                read.collect::<Option<_>>().map(Self::Heads).ok_or(NotAMessage)
+            }
+            7 => {
+                let key = AuthorKey::from_bytes(&parts.next_bytes()?).ok_or(NotAMessage)?;
+                let after = parts.next_bytes()?;
+                let after = if after.is_empty() {
+                    None
+                } else {
+                    Some(RecordId::from_bytes(&after).ok_or(NotAMessage)?)
+                };
+                Ok(Self::OfAuthor(key, after))
+            }
             2 => {
                 let ids = parts.next_array()?;
                 if ids.len() > limits::FETCH_IDS {
@@ -168,7 +232,9 @@ impl Reply {
         /// Two numbers, their heads and a fingerprint.
         const ROW: usize = 1 + 3 + 5 + 17;
         match self {
-            Self::Months(rows) => rows.len() * ROW,
+            Self::Months(rows) | Self::MonthsWithin(rows, _) => rows.len() * ROW,
+            Self::Heads(heads) => heads.len() * (size_of::<AuthorHead>() + 2),
+            Self::OfAuthor(ids) => ids.len() * (size_of::<RecordId>() + 2),
             Self::Reconcile(frame) => frame.len(),
             Self::Records(records) => records.iter().map(|record| record.len() + 3).sum(),
             Self::Peers(addresses) => addresses.iter().map(|address| address.len() + 3).sum(),
@@ -180,6 +246,13 @@ impl Reply {
     pub fn encode(&self) -> Vec<u8> {
         let parts = match self {
             Self::Months(rows) => vec![number(0_u8), Value::Array(rows.iter().map(encode_row).collect())],
+            Self::MonthsWithin(rows, range) => {
+                vec![number(0_u8), Value::Array(rows.iter().map(encode_row).collect()), scope(*range)]
+            }
+            Self::Heads(heads) => vec![number(6_u8), Value::Array(heads.iter().map(encode_head).collect())],
+            Self::OfAuthor(ids) => {
+                vec![number(7_u8), Value::Array(ids.iter().map(|id| bytes(&id.0)).collect())]
+            }
             Self::Reconcile(frame) => vec![number(1_u8), bytes(frame)],
             Self::Records(records) => {
                 vec![number(2_u8), Value::Array(records.iter().map(|record| bytes(record)).collect())]
@@ -204,7 +277,19 @@ impl Reply {
     pub fn decode(message: &[u8]) -> Result<Self, NotAMessage> {
         let mut parts = open(message)?;
         match parts.next_number()? {
-            0 => parts.next_array()?.into_iter().map(decode_row).collect::<Result<_, _>>().map(Self::Months),
+            0 => {
+                let rows = parts.next_array()?.into_iter().map(decode_row).collect::<Result<_, _>>()?;
+                Ok(match parts.next_scope()? {
+                    Some(range) => Self::MonthsWithin(rows, range),
+                    None => Self::Months(rows),
+                })
+            }
+            6 => parts.next_array()?.into_iter().map(decode_head).collect::<Result<_, _>>().map(Self::Heads),
+            7 => {
+                let ids =
+                    parts.next_array()?.into_iter().map(|id| RecordId::from_bytes(&id.into_bytes().ok()?));
+                ids.collect::<Option<_>>().map(Self::OfAuthor).ok_or(NotAMessage)
+            }
             1 => parts.next_bytes().map(Self::Reconcile),
             2 => {
                 let records = parts.next_array()?.into_iter().map(Value::into_bytes);
@@ -258,6 +343,24 @@ fn decode_row(row: Value) -> Result<MonthRow, NotAMessage> {
     })
 }
 
+/// What a home keeps, as it is told: all cells, one range of authors, nobody left out.
+fn scope(range: AuthorRange) -> Value {
+    let pair = Value::Array(vec![number(range.bits()), number(range.prefix())]);
+    Value::Array(vec![number(0_u8), Value::Array(vec![pair]), Value::Array(Vec::new())])
+}
+
+fn encode_head(head: &AuthorHead) -> Value {
+    Value::Array(vec![number(head.count), bytes(&head.fingerprint)])
+}
+
+fn decode_head(head: Value) -> Result<AuthorHead, NotAMessage> {
+    let mut parts = Parts(head.into_array().map_err(|_| NotAMessage)?.into_iter());
+    Ok(AuthorHead {
+        count: u32::try_from(parts.next_number()?).map_err(|_| NotAMessage)?,
+        fingerprint: parts.next_bytes()?.try_into().map_err(|_| NotAMessage)?,
+    })
+}
+
 fn encoded(value: &Value) -> Vec<u8> {
     cbor::to_bytes(value).expect("numbers, bytes and arrays are within the profile")
 }
@@ -304,6 +407,22 @@ impl Parts {
         all.into_iter().map(text).collect::<Option<_>>().ok_or(NotAMessage)
     }
 
+    /// A scope, where one follows. Only such as this version makes are understood: all cells, one range, nobody left out.
+    fn next_scope(&mut self) -> Result<Option<AuthorRange>, NotAMessage> {
+        let Some(value) = self.0.next() else { return Ok(None) };
+        let mut parts = Self(value.into_array().map_err(|_| NotAMessage)?.into_iter());
+        let (cells, mut ranges) = (parts.next_number()?, parts.next_array()?.into_iter());
+        let over = parts.next_array()?;
+        let (Some(Value::Array(pair)), None) = (ranges.next(), ranges.next()) else {
+            return Err(NotAMessage);
+        };
+        let mut pair = Self(pair.into_iter());
+        let (bits, prefix) = (pair.next_number()?, pair.next_number()?);
+        let range = u8::try_from(bits).ok().zip(u16::try_from(prefix).ok());
+        let range = range.and_then(|(bits, prefix)| AuthorRange::new(bits, prefix)).ok_or(NotAMessage)?;
+        if cells == 0 && over.is_empty() { Ok(Some(range)) } else { Err(NotAMessage) }
+    }
+
     fn next_month(&mut self) -> Result<Month, NotAMessage> {
         let number = u16::try_from(self.next_number()?).map_err(|_| NotAMessage)?;
         if number < limits::MONTHS { Ok(Month(number)) } else { Err(NotAMessage) }
@@ -319,115 +438,5 @@ impl Parts {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-    use proptest::prelude::*;
-
-    fn questions() -> Vec<Question> {
-        vec![
-            Question::Months(NetworkId([7; 32])),
-            Question::Reconcile(Month(1517), vec![0x61, 0, 1]),
-            Question::Fetch(vec![RecordId([1; 32]), RecordId([2; 32])]),
-            Question::Stem { must_pass: true, record: vec![9; 300] },
-            Question::Stem { must_pass: false, record: vec![] },
-            Question::Peers,
-        ]
-    }
-
-    fn replies() -> Vec<Reply> {
-        vec![
-            Reply::Months(vec![MonthRow { month: Month(3599), count: 70_000, fingerprint: [9; 16] }]),
-            Reply::Reconcile(vec![0x61]),
-            Reply::Records(vec![vec![1, 2, 3], vec![]]),
-            Reply::Taken,
-            Reply::Peers(vec!["/ip4/192.0.2.7/tcp/48620".to_owned(), String::new()]),
-            Reply::Declined(Decline::OtherNetwork),
-            Reply::Declined(Decline::OverLimit),
-            Reply::Declined(Decline::Busy),
-            Reply::Declined(Decline::OverBudget(90)),
-        ]
-    }
-
-    #[test]
-    fn messages_survive_the_wire() {
-        for question in questions() {
-            assert_eq!(Question::decode(&question.encode()), Ok(question));
-        }
-        for reply in replies() {
-            assert_eq!(Reply::decode(&reply.encode()), Ok(reply));
-        }
-    }
-
-    #[test]
-    fn what_a_message_is_said_to_take_is_what_it_takes_but_for_a_few_bytes() {
-        let row = MonthRow { month: Month(3_000), count: 70_000, fingerprint: [9; 16] };
-        let many = [
-            Reply::Months(vec![row; 900]),
-            Reply::Records(vec![vec![7; 400]; 256]),
-            Reply::Peers(vec!["x".repeat(limits::ADDRESS_BYTES); limits::TOLD_ADDRESSES]),
-            Reply::Reconcile(vec![7; limits::FRAME_BYTES]),
-        ];
-        let fetch = Question::Fetch(vec![RecordId([7; 32]); limits::FETCH_IDS]);
-        let asked = questions().into_iter().chain([fetch]).map(|all| (all.bytes(), all.encode().len()));
-        let said = replies().into_iter().chain(many).map(|all| (all.bytes(), all.encode().len()));
-        for (told, took) in asked.chain(said) {
-            assert!(took.abs_diff(told) <= 24, "{told} for {took}");
-        }
-    }
-
-    #[test]
-    fn a_cut_message_and_an_unknown_number_are_refused() {
-        for question in questions() {
-            let whole = question.encode();
-            for length in 0..whole.len() {
-                assert_eq!(Question::decode(&whole[..length]), Err(NotAMessage));
-            }
-        }
-        assert_eq!(Question::decode(&encoded(&Value::Array(vec![number(5_u8)]))), Err(NotAMessage));
-        for declined in [vec![number(9_u8), number(3_u8)], vec![number(9_u8), number(4_u8), number(1_u8)]] {
-            assert_eq!(Reply::decode(&encoded(&Value::Array(declined))), Err(NotAMessage));
-        }
-    }
-
-    #[test]
-    fn each_question_is_answered_by_one_kind_of_reply_or_declined() {
-        for question in questions() {
-            let fits: Vec<Reply> =
-                replies().into_iter().filter(|reply| question.is_answered_by(reply)).collect();
-            let declined = fits.iter().filter(|reply| matches!(reply, Reply::Declined(_))).count();
-            assert_eq!((declined, fits.len()), (4, 5), "{question:?}");
-        }
-    }
-
-    #[test]
-    fn more_ids_than_the_limit_are_refused() {
-        let ids = vec![RecordId([0; 32]); limits::FETCH_IDS + 1];
-        assert_eq!(Question::decode(&Question::Fetch(ids).encode()), Err(NotAMessage));
-    }
-
-    #[test]
-    fn an_oversized_record_and_too_many_or_too_long_addresses_are_refused() {
-        let stem = |length| Question::Stem { must_pass: true, record: vec![0; length] }.encode();
-        assert!(Question::decode(&stem(RECORD_BYTES)).is_ok());
-        assert_eq!(Question::decode(&stem(RECORD_BYTES + 1)), Err(NotAMessage));
-        let told = |count, length| Reply::Peers(vec!["x".repeat(length); count]).encode();
-        assert!(Reply::decode(&told(limits::TOLD_ADDRESSES, limits::ADDRESS_BYTES)).is_ok());
-        assert_eq!(Reply::decode(&told(limits::TOLD_ADDRESSES + 1, 1)), Err(NotAMessage));
-        assert_eq!(Reply::decode(&told(1, limits::ADDRESS_BYTES + 1)), Err(NotAMessage));
-    }
-
-    #[test]
-    fn months_that_do_not_exist_are_refused() {
-        let at = |month| Question::Reconcile(Month(month), vec![]).encode();
-        assert!(Question::decode(&at(limits::MONTHS - 1)).is_ok());
-        assert_eq!(Question::decode(&at(limits::MONTHS)), Err(NotAMessage));
-    }
-
-    proptest! {
-        #[test]
-        fn any_bytes_are_answered_without_a_panic(bytes in prop::collection::vec(any::<u8>(), 0..200)) {
-            let _ = Question::decode(&bytes);
-            let _ = Reply::decode(&bytes);
-        }
-    }
-}
+#[path = "message_tests.rs"]
+mod tests;

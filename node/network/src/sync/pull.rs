@@ -4,9 +4,11 @@ use std::collections::{BTreeSet, HashSet, VecDeque};
 
 use negentropy::{Id, Negentropy, NegentropyStorageVector};
 use propagule_protocol::Month;
-use propagule_protocol::{NetworkId, RecordId};
+use propagule_protocol::{AuthorKey, NetworkId, RecordId};
 
+use super::lane::Lane;
 use super::{Budget, Decline, LocalSet, MonthRow, Question, Reply, month_vector};
+use crate::admission::AuthorRange;
 use crate::limits::{RECONCILE_BYTES, ROUNDS, ROUNDS_WITHOUT_PROGRESS, SESSION_RECORDS};
 use crate::spread::Offence;
 use propagule_files::journal::StoreError;
@@ -36,7 +38,7 @@ pub enum Receipt {
 /// How a session ended.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Outcome {
-    /// All months that the peer showed agree now, as far as the peer delivered.
+    /// All months that the peer showed agree now, as far as the peer delivered and this home takes records in.
     pub is_complete: bool,
     /// What the peer did that it must not do, and how often.
     pub offence: Option<(Offence, u32)>,
@@ -50,8 +52,10 @@ pub struct Outcome {
     pub wanted: usize,
     /// Records asked for that came.
     pub came: usize,
-    /// Records of the peer that are not here now all the same: there is no room, or one with that id failed before.
+    /// Records of the peer that this home does not take in today.
     pub left: usize,
+    /// Records of the peer that are asked of others, since it delivered a false one under that id.
+    pub shunned: usize,
     /// Records asked for that did not come.
     pub missing: usize,
 }
@@ -68,6 +72,8 @@ enum Stage {
     Months,
     Reconciling(Month, NegentropyStorageVector, u32),
     Fetching,
+    Heads(Vec<AuthorKey>),
+    OfAuthor(AuthorKey, Option<RecordId>),
 }
 
 /// A session in progress.
@@ -78,6 +84,9 @@ pub struct Pull {
     /// Bytes of months, frames and records so far.
     moved: usize,
     stage: Stage,
+    /// The authors that this home keeps; those that both keep, once the peer has said which it keeps.
+    range: AuthorRange,
+    lane: Lane,
     months: VecDeque<Month>,
     wants: VecDeque<RecordId>,
     wanted: HashSet<RecordId>,
@@ -86,6 +95,8 @@ pub struct Pull {
     delivered: Vec<RecordId>,
     /// Records that the peer delivered and that failed, in this session or before.
     shunned: HashSet<RecordId>,
+    /// Records that this home does not take in today.
+    left: HashSet<RecordId>,
     failed: Vec<RecordId>,
     /// A budget is used up: what is wanted already is still fetched, the next session goes on.
     is_cut_short: bool,
@@ -99,12 +110,15 @@ impl Pull {
             budget,
             moved: 0,
             stage: Stage::Months,
+            range: AuthorRange::EVERYBODY,
+            lane: Lane::default(),
             months: VecDeque::new(),
             wants: VecDeque::new(),
             wanted: HashSet::new(),
             asked: BTreeSet::new(),
             delivered: Vec::new(),
             shunned: HashSet::new(),
+            left: HashSet::new(),
             failed: Vec::new(),
             network,
             is_cut_short: false,
@@ -113,10 +127,31 @@ impl Pull {
         (pull, Question::Months(network))
     }
 
+    /// Begins a session of a home that keeps the authors of one range, and others that it knows by name.
+    ///
+    /// What both homes keep is reconciled; of the authors that it knows and no common range holds, what it lacks is asked
+    /// for by author.
+    pub fn start_within(
+        network: NetworkId,
+        budget: Budget,
+        range: AuthorRange,
+        known: impl IntoIterator<Item = AuthorKey>,
+    ) -> (Self, Question) {
+        let (pull, _) = Self::start(network, budget);
+        (Self { range, lane: Lane::new(known), ..pull }, Question::MonthsWithin(network, range))
+    }
+
     /// Leaves out records that were had from this peer before and failed.
     #[must_use]
     pub fn shunning(mut self, ids: impl IntoIterator<Item = RecordId>) -> Self {
         self.shunned.extend(ids);
+        self
+    }
+
+    /// Leaves out records that this home does not take in today, whoever has them.
+    #[must_use]
+    pub fn leaving(mut self, ids: impl IntoIterator<Item = RecordId>) -> Self {
+        self.left.extend(ids);
         self
     }
 
@@ -133,9 +168,27 @@ impl Pull {
         match (std::mem::replace(&mut self.stage, Stage::Fetching), reply) {
             (Stage::Months, Reply::Months(rows)) => {
                 self.moved += rows.len() * size_of::<MonthRow>();
+                // Of the first version: all of it is compared, and nobody is asked for by name.
+                self.range = AuthorRange::EVERYBODY;
+                self.lane.clear();
                 self.months = differing(&set.months(), &rows);
                 self.next(set)
             }
+            (Stage::Months, Reply::MonthsWithin(rows, theirs)) => {
+                self.moved += rows.len() * size_of::<MonthRow>();
+                let common = self.range.meet(theirs);
+                self.lane.beyond(common);
+                if let Some(common) = common {
+                    self.range = common;
+                    self.months = differing(&set.months_within(common)?, &rows);
+                }
+                self.next(set)
+            }
+            (Stage::Heads(asked), Reply::Heads(heads)) if heads.len() == asked.len() => {
+                self.lane.told(asked, &heads, set)?;
+                self.next(set)
+            }
+            (Stage::OfAuthor(author, after), Reply::OfAuthor(ids)) => self.listed((author, after), ids, set),
             (Stage::Reconciling(month, vector, idle), Reply::Reconcile(frame)) => {
                 self.reconciled(month, vector, idle, &frame, set)
             }
@@ -220,9 +273,12 @@ impl Pull {
                 return Ok(self.done(false));
             }
             let Some(month) = self.months.pop_front() else {
-                return Ok(self.done(self.outcome.missing == 0 && self.outcome.left == 0));
+                if let Some(question) = self.next_by_name() {
+                    return Ok(Step::Ask(question));
+                }
+                return Ok(self.done(self.outcome.missing == 0 && self.outcome.shunned == 0));
             };
-            let vector = month_vector(set, month)?;
+            let vector = month_vector(set, month, self.range)?;
             let started = negotiator(&vector, self.budget).and_then(|mut side| side.initiate());
             let Ok(frame) = started else { continue };
             return self.send(month, vector, 0, frame, set);
@@ -252,7 +308,11 @@ impl Pull {
         self.outcome.reconcile_bytes += frame.len();
         self.moved += frame.len();
         self.stage = Stage::Reconciling(month, vector, idle);
-        Ok(Step::Ask(Question::Reconcile(month, frame)))
+        Ok(Step::Ask(if self.range == AuthorRange::EVERYBODY {
+            Question::Reconcile(month, frame)
+        } else {
+            Question::ReconcileWithin(month, frame, self.range)
+        }))
     }
 
     fn reconciled(
@@ -295,9 +355,11 @@ impl Pull {
             if set.knows(&id)? {
                 continue;
             }
-            if self.shunned.contains(&id) {
-                // It is wanted, only not from this peer.
+            if self.left.contains(&id) {
                 self.outcome.left += usize::from(self.wanted.insert(id));
+            } else if self.shunned.contains(&id) {
+                // It is wanted, only not from this peer.
+                self.outcome.shunned += usize::from(self.wanted.insert(id));
             } else if self.wanted.insert(id) {
                 self.wants.push_back(id);
             }
@@ -332,6 +394,8 @@ fn differing(ours: &[MonthRow], theirs: &[MonthRow]) -> VecDeque<Month> {
     months.into_iter().rev().collect()
 }
 
+#[path = "by_name.rs"]
+mod by_name;
 #[cfg(test)]
 #[path = "pull_tests.rs"]
 mod tests;

@@ -256,25 +256,36 @@ fn a_record_that_fails_ends_the_session_and_is_not_asked_of_that_peer_again() {
     let again = Pull::start(NETWORK, Budget::DIRECT).0.shunning(failed.iter().copied());
     let (outcome, asked, _) = run(again, &|count| vec![Receipt::Kept; count]);
     assert!(asked.len() == 9 && !asked.contains(&failed[0]));
-    assert!(!outcome.is_complete && outcome.offence.is_none() && outcome.left == 1, "{outcome:?}");
+    assert!(!outcome.is_complete && outcome.offence.is_none() && outcome.shunned == 1, "{outcome:?}");
 }
 
 #[test]
-fn what_there_is_no_room_for_is_nobodys_fault() {
+fn what_is_not_taken_in_is_nobodys_fault_and_is_not_asked_for_again() {
     let (ours, mut theirs) = (Memory::default(), Memory::default());
     (0..10).for_each(|number| theirs.put(1_500, number));
-    let (answerer, (mut pull, first)) = (Answerer::new(NETWORK), Pull::start(NETWORK, Budget::DIRECT));
-    let mut step = Step::Ask(first);
-    let outcome = loop {
-        step = match step {
-            Step::Ask(question) => pull.answer(answerer.reply(&question, &theirs, Budget::DIRECT), &ours),
-            Step::Take(records) => pull.taken(&vec![Receipt::Left; records.len()], &ours),
-            Step::Done(outcome) => break outcome,
+    let answerer = Answerer::new(NETWORK);
+    let run = |mut pull: Pull| {
+        let (mut step, mut asked) = (Step::Ask(Question::Months(NETWORK)), Vec::new());
+        loop {
+            step = match step {
+                Step::Ask(question) => {
+                    if let Question::Fetch(ids) = &question {
+                        asked.extend(ids.iter().copied());
+                    }
+                    pull.answer(answerer.reply(&question, &theirs, Budget::DIRECT), &ours)
+                }
+                Step::Take(records) => pull.taken(&vec![Receipt::Left; records.len()], &ours),
+                Step::Done(outcome) => return (outcome, asked),
+            }
+            .expect("memory does not fail");
         }
-        .expect("memory does not fail");
     };
-    assert_eq!((outcome.left, outcome.missing, outcome.offence), (10, 0, None));
-    assert!(!outcome.is_complete);
+    let (outcome, asked) = run(Pull::start(NETWORK, Budget::DIRECT).0);
+    assert_eq!((outcome.left, outcome.missing, outcome.offence, asked.len()), (10, 0, None, 10));
+    assert!(outcome.is_complete, "a home that is full backs off from nobody");
+    let (outcome, again) = run(Pull::start(NETWORK, Budget::DIRECT).0.leaving(asked));
+    assert_eq!((outcome.left, outcome.wanted, again.len()), (10, 0, 0));
+    assert!(outcome.is_complete);
 }
 
 #[test]

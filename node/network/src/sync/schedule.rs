@@ -165,6 +165,7 @@ mod tests {
         wanted: 0,
         came: 0,
         left: 0,
+        shunned: 0,
         missing: 0,
     };
 

@@ -9,7 +9,7 @@ pub(super) const WORDS: &[FaultWords] = &[
         &["it may be of another version: stop the node with Ctrl-C and start it again: propagule serve"],
     ),
     words("place-unknown", "there is no place \"{name}\"", &[])
-        .otherwise("describe it first: propagule place {name:paste} --zone 8b --hemisphere north"),
+        .otherwise("describe it first: propagule site {name:paste} --zone 8b --hemisphere north"),
     words(
         "node-not-on-list",
         "{peer} is not on the list of allowed nodes",
@@ -43,7 +43,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "key-revoked",
         "the key of this home is revoked: what it signs now counts nowhere",
-        &["go on with a fresh key: propagule key rotate --fresh"],
+        &["go on with a fresh key: propagule key replace --unlinked"],
     ),
     words("invite-needs-node", "an invite needs the addresses of a running Propagule", &["propagule serve"]),
     words(
@@ -57,26 +57,26 @@ pub(super) const WORDS: &[FaultWords] = &[
         &["use 1 to 60 characters in one line, not beginning with a hyphen or a space"],
     ),
     words("plant-not-listed", "{taxon} is not on the list of plants; it can be used all the same", &[])
-        .otherwise("use its scientific name, such as: propagule plant 'Morus nigra'"),
+        .otherwise("use its scientific name, such as: propagule names 'Morus nigra'"),
     words(
         "synonym-not-a-species",
         "`{name}` does not name one species",
-        &["see which names are taken for one species: propagule plant"],
+        &["see which names are taken for one species: propagule names"],
     ),
     words(
         "synonym-of-itself",
         "`{name}` and itself are one species already",
-        &["see which names are taken for one species: propagule plant"],
+        &["see which names are taken for one species: propagule names"],
     ),
     words(
         "synonym-ring",
         "`{accepted}` is already a synonym of `{synonym}`; undo that first",
-        &["see which names are taken for one species: propagule plant"],
+        &["see which names are taken for one species: propagule names"],
     ),
     words(
         "synonym-taken",
         "`{synonym}` is already a synonym of `{accepted}`; undo that first",
-        &["see which names are taken for one species: propagule plant"],
+        &["see which names are taken for one species: propagule names"],
     ),
     words(
         "network-stopped",
@@ -86,7 +86,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "plant-not-a-synonym",
         "{one} is not taken for another species",
-        &["see which names are: propagule plant"],
+        &["see which names are: propagule names"],
     ),
     words(
         "trial-not-in-schema",
@@ -101,12 +101,12 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "place-not-described",
         "trial \"{trial}\" is at \"{name}\", which is not described yet",
-        &["propagule place {name:paste} --zone 8b --hemisphere north"],
+        &["propagule site {name:paste} --zone 8b --hemisphere north"],
     ),
     words(
         "place-missing",
         "a trial needs a place before it can be published or compared",
-        &["zone and hemisphere are enough: propagule place --zone 8b --hemisphere north"],
+        &["zone and hemisphere are enough: propagule site --zone 8b --hemisphere north"],
     ),
     words(
         "place-ambiguous",
@@ -161,14 +161,14 @@ pub(super) const WORDS: &[FaultWords] = &[
         "revocation-in-future",
         "{from} is still to come, and this home signs with that key now",
         &[
-            "to go on under another key that everybody knows to be yours: propagule key rotate",
-            "then: propagule key revoke --key {key} --from {from}",
+            "to go on under another key that everybody knows to be yours: propagule key replace",
+            "then: propagule key cancel --key {key} --from {from}",
         ],
     ),
     words(
         "rotation-from-revoked-key",
         "the key {old} is revoked: nobody would believe it that another key follows",
-        &["go on with a fresh key: propagule key rotate --fresh"],
+        &["go on with a fresh key: propagule key replace --unlinked"],
     ),
     words(
         "sheet-newer-than-clock",
@@ -178,7 +178,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "sheet-not-a-revocation",
         "what is printed there is not a revocation",
-        &["a sheet is made by: propagule key revoke --write-sheet FILE"],
+        &["a sheet is made by: propagule key cancel --write-sheet FILE"],
     ),
     words(
         "sheet-of-another-network",
@@ -257,21 +257,21 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "grower-key-malformed",
         "{text} is no key that anybody could sign with: {fault}",
-        &["look at its 64 letters again; they see it with: propagule circle"],
+        &["look at its 64 letters again; they see it with: propagule trust"],
     ),
     words("grower-unknown", "\"{text}\" is no key and no grower you have named", &[])
-        .otherwise("give the 64 letters of their key; they see it with: propagule circle"),
+        .otherwise("give the 64 letters of their key; they see it with: propagule trust"),
     words(
         "grower-key-unknown",
         "no key that begins with {text} is known here",
-        &["give the 64 letters of their key; they see it with: propagule circle"],
+        &["give the 64 letters of their key; they see it with: propagule trust"],
     ),
     words("grower-key-ambiguous", "several keys begin with {text}", &["give more letters: {several}"]),
-    words("vouch-missing", "you do not vouch for {grower}", &["see whom you vouch for: propagule circle"]),
+    words("vouch-missing", "you do not vouch for {grower}", &["see whom you vouch for: propagule trust"]),
     words(
         "vouch-changes-used-up",
         "your vouch for {subject} has changed 256 times, the most there can be",
-        &["keep your trust at home from now on: propagule circle trust"],
+        &["keep your trust at home from now on: propagule trust add"],
     ),
     words(
         "method-not-fitted",
@@ -279,11 +279,6 @@ pub(super) const WORDS: &[FaultWords] = &[
         &["look at the counts of that method, or leave it out with --where"],
     ),
     words("methods-not-fitted", "cannot fit all methods together", &["ask for fewer of them with --where"]),
-    words(
-        "facets-not-fitted",
-        "cannot take the details of {pieces} together",
-        &["name fewer details, such as --facets=wood,auxin,humidity"],
-    ),
     words("compared-trial-missing", "cannot compare {trial}: no such trial among the evidence", &[])
         .otherwise("a trial is named GROWER/TRIAL, with the labels of the table"),
     words(

@@ -67,7 +67,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "pieces-missing",
         "{what:doing}: \"{label}\": how many are started?",
-        &["add --pieces 12, or pieces=12 to the treatment"],
+        &["add --per-pot 4 (with --pots 3), or --count 12 without pots"],
     ),
     words(
         "shared-pots-too-small",

@@ -25,7 +25,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "close-with-pieces-left",
         "trial \"{trial}\" still has {left} alive or not seen that nobody has accounted for",
-        &["say what became of them: propagule trial close {what} --rest not-known (or dead, lost)"],
+        &["say what became of them: propagule trial close {what} --rest not-seen (or dead, lost)"],
     ),
     words(
         "trial-not-closed",
@@ -35,7 +35,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "control-alone",
         "{what:doing}: a control needs other treatments beside it",
-        &["add another --arm, or leave --control out"],
+        &["add another --treatment, or leave --control out"],
     ),
     words(
         "control-unknown",
@@ -45,7 +45,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "correction-changes-nothing",
         "trial \"{trial}\": nothing would change",
-        &["say what is to be corrected: propagule trial correct {trial:paste} --help"],
+        &["say what is to be corrected: propagule trial edit {trial:paste} --help"],
     ),
     words(
         "control-after-count",
@@ -93,7 +93,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "trial-without-entries",
         "nothing has been entered for trial \"{trial}\" yet",
-        &["to change its description: propagule trial correct {trial:paste} --help"],
+        &["to change its description: propagule trial edit {trial:paste} --help"],
     ),
     words(
         "last-entry-not-of-trial",
@@ -113,12 +113,12 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "entry-stands-already",
         "entry {number} stands so already",
-        &["say what is different: counts such as P6:rooted=3, --on, or --take-back"],
+        &["say what is different: counts such as P6:rooted=3, or --on DAY"],
     ),
     words(
         "entry-without-counts",
         "that entry holds no counts: it says {what}",
-        &["only its day can be corrected (--on), or undo it (--take-back)"],
+        &["only its day can be corrected (--on), or undo it: propagule undo"],
     ),
     words("day-yet-to-come", "{on} is yet to come: by this computer's clock today is {today}", &[]),
     words(
@@ -135,7 +135,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "spot-empty",
         "no open trial stands on {spot} on {on}",
-        &["say what stands there: propagule spot {spot:paste} --lots CODE,CODE"],
+        &["say what stands there: propagule bench {spot:paste} --trials CODE,CODE"],
     ),
     words(
         "bench-empty",
@@ -145,7 +145,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "looks-not-standing",
         "entries {range} are not all checks that stand",
-        &["other entries are undone one by one: propagule trial correct CODE --entry NUMBER --take-back"],
+        &["other entries are undone one by one: propagule undo CODE NUMBER"],
     ),
     words(
         "trial-not-started",
@@ -172,7 +172,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "question-without-arms",
         "{what:doing}: a question needs two treatments at least",
-        &["add another --arm, or leave --question out: then it is a batch"],
+        &["add another --treatment, or leave --question out: then it is a batch"],
     ),
     words(
         "trial-code-malformed",
@@ -182,17 +182,15 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "trial-exists",
         "{what:doing}: there is a trial \"{trial}\" already",
-        &["choose another code; to change that one: propagule trial correct {trial:paste}"],
+        &["choose another code; to change that one: propagule trial edit {trial:paste}"],
     ),
     words(
         "stock-plant-unknown",
         "{what:doing}: there is no stock plant \"{name}\"",
-        &[
-            "describe it first: propagule stock {name:paste} --with 'stock origin=seedling; stock age=8 years'",
-        ],
+        &["describe it first: propagule stock {name:paste} --about 'origin=seedling; age=8 years'"],
     ),
     words("spot-unknown", "there is no bench \"{name}\"", &[])
-        .otherwise("describe it first: propagule spot {name:paste} --with 'growing place=glass'"),
+        .otherwise("describe it first: propagule bench {name:paste} --about 'structure=greenhouse'"),
     words(
         "care-ends-before-it-begins",
         "log: it ends on {until}, before it begins on {on}",
@@ -201,18 +199,23 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "care-unknown",
         "log: no {what} is logged for {spot}",
-        &["see what is: propagule spot {spot:paste}"],
+        &["see what is: propagule bench {spot:paste}"],
     ),
     words(
         "entry-not-care",
         "entry {number} is not in the log of {spot}",
-        &["see its entries: propagule spot {spot:paste}"],
+        &["see its entries: propagule bench {spot:paste}"],
+    ),
+    words(
+        "spot-without-entries",
+        "nothing was entered for {spot}",
+        &["see what stands there: propagule bench {spot:paste}"],
     ),
     words("caution-unknown", "there is no caution \"{caution}\"", &["they are {ids}"]),
     words(
         "trial-started-already",
         "trial \"{trial}\" was started on {started_on} already",
-        &["if the day is wrong: propagule trial correct {trial:paste} --started-on DAY"],
+        &["if the day is wrong: propagule trial edit {trial:paste} --started-on DAY"],
     ),
     words(
         "archive-of-damaged-bench",

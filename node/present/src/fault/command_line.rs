@@ -5,14 +5,15 @@ use super::{FaultWords, words};
 /// Hints that depend on the case.
 pub(super) const HINTS: &[(&str, &str)] = &[
     ("see-what-it-takes", "see what it takes: {command} --help"),
-    ("order-of-days", "add --dates day-first or --dates month-first"),
+    ("order-of-days", "add --date-order day-first or --date-order month-first"),
+    ("order-of-months", "add --date-order month-first or --date-order day-first"),
     ("year-of-days", "add the year: --year 2026"),
-    ("order-and-year-of-days", "add both: --dates day-first (or month-first) and --year 2026"),
+    ("order-and-year-of-days", "add both: --date-order day-first (or month-first) and --year 2026"),
     ("today-or-a-week-ago", "{option} today, or {option} 'a week ago'"),
     ("write-the-day-as-an-option", "write the day as in {option} 2026-06-05"),
-    ("chance-in-per-cent", "{sure}% is --sure {share}"),
-    ("chance-of-80-per-cent", "80% is --sure 0.8"),
-    ("another-name-for-evidence", "choose another name for --evidence"),
+    ("chance-in-per-cent", "write --sure {sure}%"),
+    ("chance-of-80-per-cent", "write --sure 80%"),
+    ("another-name-for-evidence", "choose another name for --save-results"),
 ];
 
 pub(super) const WORDS: &[FaultWords] = &[
@@ -35,14 +36,30 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "vouch-needs-yes",
         "nothing was published: it needs your yes",
-        &["propagule circle vouch {grower:paste} --yes"],
+        &["propagule trust vouch {grower:paste} --yes"],
     ),
     words(
         "nothing-counted-in-table",
         "cannot compare {trial}: {file} has no row of it counted as {outcome} at {stage}",
         &["add that row, or ask for another count with --stage and --outcome"],
     ),
-    words("half-zone-malformed", "{error}", &["a half-zone is a number from 1 to 13 and a or b, such as 8b"]),
+    words(
+        "half-zone-malformed",
+        "{error}",
+        &["or give the coldest night of a normal winter: propagule site --zone '15 F' --hemisphere north"],
+    ),
+    words(
+        "winter-without-unit",
+        "--zone {text}: a zone ends in a or b, and the coldest night of a normal winter in F or C",
+        &[
+            "{text} F is zone {by_fahrenheit}, {text} C is zone {by_celsius}: write which, such as --zone '{text} F'",
+        ],
+    ),
+    words(
+        "winter-out-of-range",
+        "--zone {text}: no winter is that cold or that mild",
+        &["look at the sign and the unit, such as --zone '15 F' or --zone '-9 C'"],
+    ),
     words(
         "network-stopped-at-start",
         "the network part of this node has stopped",
@@ -81,32 +98,42 @@ pub(super) const WORDS: &[FaultWords] = &[
         "{path} has more than {most} MiB, too much for a table",
         &["split it, with the line of column names above each part"],
     ),
-    words("rotate-needs-yes", "nothing was changed: it needs your yes", &["propagule key rotate --yes"]),
+    words("rotate-needs-yes", "nothing was changed: it needs your yes", &["propagule key replace --yes"]),
     words(
         "rotate-fresh-needs-yes",
         "nothing was changed: it needs your yes",
-        &["propagule key rotate --fresh --yes"],
+        &["propagule key replace --unlinked --yes"],
     ),
     words(
         "revoke-needs-yes",
         "nothing was revoked: it needs your yes",
-        &["propagule key revoke --from {from} --yes"],
+        &["propagule key cancel --from {from} --yes"],
     ),
     words(
         "revoke-key-needs-yes",
         "nothing was revoked: it needs your yes",
-        &["propagule key revoke --key {key:paste} --from {from} --yes"],
+        &["propagule key cancel --key {key:paste} --from {from} --yes"],
     ),
     words(
         "revoke-by-sheet-needs-yes",
         "nothing was revoked: it needs your yes",
-        &["propagule key revoke --sheet {file:paste} --yes"],
+        &["propagule key cancel --sheet {file:paste} --yes"],
+    ),
+    words(
+        "leaving-not-a-number",
+        "\"{text}\" does not end in a whole number",
+        &["say where and how many, such as: propagule sell {trial:paste} A=6"],
+    ),
+    words(
+        "country-malformed",
+        "\"{text}\" is not a country code",
+        &["write its two letters, such as: propagule settings country US"],
     ),
     words("check-all-with-option", "check {option}: {why}", &["propagule check {option} {ok}"]),
     words(
         "look-range-malformed",
-        "--take-back \"{text}\" is no number of an entry, and no first and last",
-        &["write the numbers that the answer named, such as --take-back 12-51"],
+        "--checks \"{text}\" is no number of an entry, and no first and last",
+        &["write the numbers that the answer named, such as: propagule undo --checks 12-51"],
     ),
     words(
         "clock-variable-malformed",
@@ -117,11 +144,6 @@ pub(super) const WORDS: &[FaultWords] = &[
         "program-cannot-start",
         "the program cannot start",
         &["the system is short of memory or threads: close something and try again"],
-    ),
-    words(
-        "leaves-one-place-at-a-time",
-        "{places}: plants leave one pot or treatment at a time",
-        &["give the command once for each pot or treatment"],
     ),
     words(
         "file-exists",
@@ -173,10 +195,10 @@ pub(super) const WORDS: &[FaultWords] = &[
     ),
     words("own-rows-missing", "{file}, column \"grower\": no counted row of {own}", &[])
         .otherwise("name a grower of the table, such as --own {first:paste}"),
-    words("facets-none", "--facets=none asks for no detail at all", &["leave --facets out"]),
+    words("facets-none", "--effects=none asks for no detail at all", &["leave --effects out"]),
     words(
         "facets-path",
-        "--facets=path: a move is not a detail of a method",
+        "--effects=path: a move is not a detail of a method",
         &["split by it with --by path"],
     ),
     words(

@@ -23,7 +23,7 @@ pub(super) const HINTS: &[(&str, &str)] = &[
     ),
     (
         "say-what-became-of-the-rest",
-        "say what became of the rest: --rest alive, --rest dead or --rest not-known",
+        "say what became of the rest: --rest alive, --rest dead or --rest not-seen",
     ),
     (
         "others-beside-green",
@@ -107,7 +107,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "place-gone",
         "trial \"{trial}\" has no place \"{text}\" any more",
-        &["see what it has: propagule pots {trial:paste}"],
+        &["see what it has: propagule trial pots {trial:paste}"],
     ),
     words(
         "arm-counted-by-pot",
@@ -118,13 +118,13 @@ pub(super) const WORDS: &[FaultWords] = &[
         "row-of-other-length",
         "{trial} has {places|pot|pots} ({codes}), {came|number|numbers} came",
         &["one for each in that order, `.` for one that was not checked; see how they stand: \
-                 propagule pots {trial:paste}"],
+                 propagule trial pots {trial:paste}"],
     ),
     words(
         "row-of-other-places",
         "{trial} has {places|place|places} ({codes}), {came|number|numbers} came",
         &["one for each in that order, `.` for one that was not checked; see how they stand: \
-                 propagule pots {trial:paste}"],
+                 propagule trial pots {trial:paste}"],
     ),
     words(
         "sheet-of-other-length",
@@ -134,7 +134,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "counts-in-two-orders",
         "{kind:said}counts came in two orders",
-        &["give them behind the code in the order of the tags, or with --in-order in that of the sheet"],
+        &["give them behind the code in the order of the tags, or with --from-sheet in that of the sheet"],
     ),
     words(
         "nothing-looked-at",
@@ -154,7 +154,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "alive-more-than-put-in",
         "{place} had {before} alive and {dead} dead: {alive} are more than the {started} started",
-        &["correct the number; if there were more: propagule trial correct {trial:paste} --started \
+        &["correct the number; if there were more: propagule trial edit {trial:paste} --started \
              {place:paste}={alive}"],
     ),
     words("alive-no-sum", "{place} had {base} left: {alive:sum} is {sum}", SUM),
@@ -183,7 +183,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "entry-contradicts-later",
         "entry {number} ({what} on {on}) could then not be: {fault:season}",
-        &["correct that one first: propagule trial correct {trial:paste} --entry {number}"],
+        &["correct that one first: propagule fix {trial:paste} {number}"],
     ),
     words(
         "entry-not-correctable",

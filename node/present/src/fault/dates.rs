@@ -1,18 +1,21 @@
 //! Why a text was not read as a date, in words.
 
+use std::fmt::Display;
+
 use propagule_bench::dates::{DateQuestion, DayOrder, ImpossibleDate};
 
-pub(super) fn question(question: &DateQuestion) -> String {
+/// The reading that the reader is used to comes first.
+pub(super) fn question(question: &DateQuestion, first: DayOrder) -> String {
     match question {
         DateQuestion::TwoReadings(day_first, month_first) => {
-            format!("can be read as {day_first} (day first) or {month_first} (month first)")
+            format!("can be read as {}", either(day_first, month_first, first))
         }
         DateQuestion::TwoYears(last, first) => format!(
             "can be read as {last} (year last) or {first} (year first): write the year with four digits"
         ),
         DateQuestion::NeedsYear(read) => format!("{read} of which year?"),
         DateQuestion::NeedsOrderAndYear(day_first, month_first) => {
-            format!("{day_first} (day first) or {month_first} (month first), and of which year?")
+            format!("{}, and of which year?", either(day_first, month_first, first))
         }
         DateQuestion::Impossible(text, why) => impossible(text, why),
         DateQuestion::TodayOrLastWeek(text, today) => {
@@ -22,6 +25,15 @@ pub(super) fn question(question: &DateQuestion) -> String {
             "`{text}` is no date; write a day (2026-06-05, 5 June 2026), a month (June 2026), \"about\" before either, \
              or a range (2026-06-01..2026-06-10)"
         ),
+    }
+}
+
+fn either(day_first: &impl Display, month_first: &impl Display, first: DayOrder) -> String {
+    let (day_first, month_first) =
+        (format!("{day_first} (day first)"), format!("{month_first} (month first)"));
+    match first {
+        DayOrder::DayFirst => format!("{day_first} or {month_first}"),
+        DayOrder::MonthFirst => format!("{month_first} or {day_first}"),
     }
 }
 
@@ -52,7 +64,18 @@ mod tests {
 
     fn said(text: &str, order: Option<DayOrder>) -> String {
         let reading = Reading { order, ..Reading::default() };
-        question(&read(text, reading).expect_err("it is not read"))
+        question(&read(text, reading).expect_err("it is not read"), DayOrder::DayFirst)
+    }
+
+    #[test]
+    fn a_reader_s_own_order_comes_first() {
+        let asked = |text: &str| read(text, Reading::default()).expect_err("it is not read");
+        for text in ["5/6/2026", "5/6"] {
+            let [ours, theirs] =
+                [DayOrder::DayFirst, DayOrder::MonthFirst].map(|first| question(&asked(text), first));
+            assert!(ours.find("(day first)") < ours.find("(month first)"), "{ours}");
+            assert!(theirs.find("(month first)") < theirs.find("(day first)"), "{theirs}");
+        }
     }
 
     #[test]

@@ -7,7 +7,6 @@ pub(super) const WORDS: &[FaultWords] = &[
     words("demo-program-not-found", "cannot find this program", &[]),
     words("demo-node-cannot-start", "cannot start a node", &[]),
     words("demo-node-stopped", "a node of the demonstration has stopped", &["its log is {home}"]),
-    words("demo-node-cannot-stop", "cannot stop a node", &[]),
     words("demo-node-did-not-end", "a node of the demonstration did not end by itself; it was ended", &[]),
     words("demo-broke", "the demonstration broke at: propagule {words}", &[]),
     words("demo-scenario-broken", "the scenario is broken", &[]),

@@ -27,9 +27,12 @@ pub(super) const HINTS: &[(&str, &str)] = &[
     ("say-what-went-or-look-for-a-slip", "say what died or left since, or look for a slip in either count"),
     ("rest-of-a-table", "say what became of the rest: --rest dead, alive or not-known"),
     ("columns-of-the-others", "give those {kind:with}, dead or lost a column of their own"),
-    ("dates-of-the-table", "add --dates day-first or --dates month-first: it holds for the whole table"),
+    (
+        "dates-of-the-table",
+        "add --date-order day-first or --date-order month-first: it holds for the whole table",
+    ),
     ("year-of-the-table", "add --year: it holds for the whole table"),
-    ("dates-and-year-of-the-table", "add --dates day-first (or month-first) and --year"),
+    ("dates-and-year-of-the-table", "add --date-order day-first (or month-first) and --year"),
 ];
 
 pub(super) const WORDS: &[FaultWords] = &[
@@ -112,6 +115,8 @@ pub(super) const WORDS: &[FaultWords] = &[
     words("table-plant-needs-yes", "{said}", &["if it is {taxon}, write it so in the table"]),
     words("table-plant-not-understood", "{said}", &[])
         .otherwise("write genus and species, such as Morus nigra; a cultivar in single quotes"),
+    words("table-facet-left-open", "\"{cell}\": {missing:left_open}", &[])
+        .otherwise("leave the cell blank if you do not know"),
     words("table-facet-word-unknown", "\"{cell}\": {why}", &[])
         .otherwise("leave the cell blank if you do not know"),
     words(
@@ -247,7 +252,7 @@ pub(super) const WORDS: &[FaultWords] = &[
         "table-changes-what-is-fixed",
         "was {was} when trial \"{trial}\" was entered, and is fixed from then on",
         &["put the earlier value back: those that died or were lost have columns of their own. To \
-                 correct a slip: propagule trial correct"],
+                 correct a slip: propagule trial edit"],
     ),
     words(
         "table-of-trial-only-set-up",

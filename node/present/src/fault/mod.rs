@@ -240,11 +240,11 @@ const HINTS: &[(&str, &str)] = &[
     ("do-not-look-nearby", "without looking for nodes nearby it may: set find_nearby = false in config.toml"),
     (
         "use-home-of-that-network",
-        "use the home that belongs to that network: propagule --home FOLDER bundle in FILE",
+        "use the home that belongs to that network: propagule --home FOLDER bundle import FILE",
     ),
-    ("how-a-bundle-is-made", "a bundle is made by: propagule bundle out FILE"),
+    ("how-a-bundle-is-made", "a bundle is made by: propagule bundle export FILE"),
     ("how-a-request-is-made", "a request file is made on the other machine: propagule bundle request FILE"),
-    ("take-it-in-parts", "take it in parts, newest first: propagule bundle out FILE --since 2026-09"),
+    ("take-it-in-parts", "take it in parts, newest first: propagule bundle export FILE --since 2026-09"),
     ("look-at-free-space", "look at the disk's free space and the file's mode"),
     ("ask-for-the-file-again", "ask for the file again; what was whole has been kept"),
     ("type-every-line", "type every numbered line, in order"),
@@ -256,7 +256,7 @@ const HINTS: &[(&str, &str)] = &[
     (
         "get-first-records",
         "this computer holds no results at all yet: connect to another grower's (propagule peers add \
-             ADDRESS, then propagule serve), or read a bundle (propagule bundle in FILE)",
+             ADDRESS, then propagule serve), or read a bundle (propagule bundle import FILE)",
     ),
     (
         "get-more-records",

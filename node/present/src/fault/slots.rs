@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use propagule_answer::said::{Family, Wording};
+use propagule_bench::dates::DayOrder;
 use propagule_bench::doing::Doing;
 use propagule_bench::kind::Kind;
 use propagule_bench::spot::CareFault;
@@ -23,6 +24,11 @@ type Params = BTreeMap<Code, String>;
 
 /// Places in a hint beyond which only their number is given.
 const MOST_PLACES: usize = 12;
+
+/// How a reader writes a day, as a fault says it.
+fn order(word: &String) -> DayOrder {
+    if word == "month" { DayOrder::MonthFirst } else { DayOrder::DayFirst }
+}
 
 /// What stands in a slot such as `{kind:lead}`: a parameter, and how it is worded.
 pub(super) fn filled(name: &str, how: &str, params: &Params) -> Option<String> {
@@ -45,7 +51,7 @@ pub(super) fn filled(name: &str, how: &str, params: &Params) -> Option<String> {
         "doing" => doing(value)?.to_owned(),
         "left_open" => left_open(data(value)?).to_owned(),
         "name" => name_of(value)?.to_owned(),
-        "date" => dates::question(&data(value)?),
+        "date" => dates::question(&data(value)?, params.get("read_first").map_or(DayOrder::DayFirst, order)),
         "counted_as" => question_words(
             Wording::new(Family::Mixed, Outcome::parse(value)?),
             propagule_evidence::Stage::parse(params.get("stage")?)?,

@@ -192,7 +192,10 @@ fn parameters_are_filled_in_quoted_and_counted() {
 #[test]
 fn what_is_like_the_name_takes_the_place_of_the_rest() {
     let fault = Fault::user("spot-unknown").with("name", "my tunel");
-    assert_eq!(hints(&fault), ["describe it first: propagule spot 'my tunel' --with 'growing place=glass'"]);
+    assert_eq!(
+        hints(&fault),
+        ["describe it first: propagule bench 'my tunel' --about 'structure=greenhouse'"]
+    );
     assert_eq!(hints(&fault.clone().near(&["my tunnel".to_owned()])), ["did you mean my tunnel?"]);
     let because = Fault::user("table-row-unreadable").because("so");
     assert_eq!(

@@ -4,6 +4,7 @@ use crate::document::{Document, List};
 use propagule_files::counted::counted;
 
 use super::command::ending_in_command;
+use crate::words;
 use propagule_app::outcome::bundle::{BundleOutcome, BundleTaken, RecordsWritten};
 
 /// A bundle was written or taken in.
@@ -23,7 +24,10 @@ fn taken(BundleTaken { file, tally }: &BundleTaken) -> Document {
     let mut more: Vec<String> =
         tally.refused.iter().map(|(reason, count)| format!("refused {count} × {reason}")).collect();
     if tally.dropped > 0 {
-        more.push(format!("not kept, since the disk quota is used up: {}", tally.dropped));
+        more.push(format!("not kept, since there is no room for them: {}", tally.dropped));
+    }
+    if tally.delayed > 0 {
+        more.push(words::standing::over_the_day(tally.delayed));
     }
     let said = format!(
         "{file}: {} new results, {} here already, {} need a newer version of Propagule, {refused} refused",
@@ -42,6 +46,6 @@ pub(super) fn request(written: &RecordsWritten) -> Document {
     Document::new()
         .say(format!("Wrote what this home has ({}) to {file}", counted(*records, "record", "records")))
         .say(ending_in_command(&format!(
-            "On the other machine: propagule bundle out FILE --missing-for {file}"
+            "On the other machine: propagule bundle export FILE --missing-for {file}"
         )))
 }

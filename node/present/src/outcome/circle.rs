@@ -38,9 +38,9 @@ fn members(circle: &Circle) -> Document {
         return Document::new()
             .say("You have not chosen any growers to trust yet, so everybody's results count alike.")
             .say(ending_in_command(
-                "Trust a grower you know, at home only: propagule circle trust KEY --as NAME",
+                "Trust a grower you know, at home only: propagule trust add KEY --as NAME",
             ))
-            .say(ending_in_command("Or vouch publicly: propagule circle vouch KEY"));
+            .say(ending_in_command("Or vouch publicly: propagule trust vouch KEY"));
     }
     let title = format!("Growers you trust: {}.", counted(circle.members.len(), "grower", "growers"));
     Document::new()
@@ -62,21 +62,21 @@ pub(super) fn kept(kept: &GrowerKept) -> Document {
     let key = short(&kept.grower.key);
     let called = called(&Called::from(&kept.grower));
     let (said, opposite) = match kept.change {
-        Change::Trust => (format!("You trust {called}. Nobody else knows."), "untrust"),
+        Change::Trust => (format!("You trust {called}. Nobody else knows."), "remove"),
         Change::Untrust if kept.vouched => (
             format!(
                 "You no longer trust {called} at home, but your public vouch stands. End that too: \
-                     propagule circle unvouch {key}"
+                     propagule trust unvouch {key}"
             ),
-            "trust",
+            "add",
         ),
-        Change::Untrust => (format!("You no longer trust {called}. Nobody else knows."), "trust"),
+        Change::Untrust => (format!("You no longer trust {called}. Nobody else knows."), "add"),
         Change::Mute => {
             (format!("{called} is ignored: none of their results count here. Nobody else knows."), "unmute")
         }
         Change::Unmute => (format!("{called} is no longer ignored."), "mute"),
     };
-    Document::new().say(ending_in_command(&said)).action(undo::by(["circle", opposite, &key]))
+    Document::new().say(ending_in_command(&said)).action(undo::by(["trust", opposite, &key]))
 }
 
 /// A vouch, or its end.
@@ -90,7 +90,7 @@ pub(super) fn vouched(vouched: &Vouched) -> Document {
             .say(vouched.grower.to_string())
             .say(ending_in_command(&format!(
                 "Growers who trust you will count that grower too. Where your key is known to be \
-                     yours, so is that you know each other. To trust at home only: propagule circle trust \
+                     yours, so is that you know each other. To trust at home only: propagule trust add \
                      {key}"
             ))),
         VouchStep::Stands => {
@@ -100,12 +100,12 @@ pub(super) fn vouched(vouched: &Vouched) -> Document {
             .say(format!("You vouch for {called} publicly, in the published record"))
             .each(record, Document::say)
             .say(ending_in_command(&publish::departure(departure)))
-            .action(undo::by(["circle", "unvouch", &key])),
+            .action(undo::by(["trust", "unvouch", &key])),
         // Of a grower who was never named here nothing else is left that its first letters could be found by.
         VouchStep::Ended { departure } => Document::new()
             .say(format!("You no longer vouch for {called}, in the published record"))
             .each(record, Document::say)
             .say(ending_in_command(&publish::departure(departure)))
-            .action(undo::by(["circle", "vouch", &vouched.grower.to_string()])),
+            .action(undo::by(["trust", "vouch", &vouched.grower.to_string()])),
     }
 }

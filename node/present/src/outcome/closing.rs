@@ -89,6 +89,6 @@ fn word_of(fate: Fate) -> &'static str {
     match fate {
         Fate::Dead => "dead",
         Fate::Lost => "lost",
-        Fate::NotKnown => "not-known",
+        Fate::NotKnown => "not-seen",
     }
 }

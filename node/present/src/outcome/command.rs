@@ -26,11 +26,12 @@ mod tests {
 
     #[test]
     fn a_command_at_the_end_comes_whole_on_a_line_of_its_own() {
-        let said = "Records can travel in a file, too: propagule bundle out records.bundle --since 2026-09";
+        let said =
+            "Records can travel in a file, too: propagule bundle export records.bundle --since 2026-09";
         let said = Document::new().say(super::ending_in_command(said));
         assert_eq!(
             text::render(&said, 60),
-            "Records can travel in a file, too:\npropagule bundle out records.bundle --since 2026-09\n"
+            "Records can travel in a file, too:\npropagule bundle export records.bundle --since 2026-09\n"
         );
     }
 }

@@ -88,7 +88,7 @@ fn folds(folds: &DueFolds) -> impl Iterator<Item = Item> {
     let asleep = asleep.map(|line| {
         let ways = [
             command("See them: ", "propagule due --all"),
-            command("Close them: ", "propagule trial close --asleep --rest not-known"),
+            command("Close them: ", "propagule trial close --asleep --rest not-seen"),
         ];
         Item::from(line).with(Document::new().list(List::points(ways)))
     });
@@ -107,7 +107,7 @@ fn next_command(due: &Due) -> String {
         DueKind::Stick => format!("propagule {} {code}", said.start_command),
         DueKind::Check => format!("propagule check {code}"),
         DueKind::Lift => format!("propagule {} {code}", said.command(Stage::Lift)),
-        DueKind::WrapCut => format!("propagule check {code} --wrap-cut"),
+        DueKind::WrapCut => format!("propagule check {code} --tape-cut"),
         DueKind::Suckers => format!("propagule check {code} --suckers"),
         DueKind::Spring => format!("propagule spring {code}"),
         DueKind::PublishLift | DueKind::PublishRevision => format!("propagule publish {code}"),

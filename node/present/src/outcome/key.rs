@@ -47,7 +47,7 @@ pub(super) fn rotated(rotate: &KeyRotate) -> Document {
             )
             .say(
                 "It hides nothing: anybody can see that both keys are yours. It does not stop a thief who has the old \
-                 key: revoke that from a later month, see propagule key revoke --help.",
+                 key: revoke that from a later month, see propagule key cancel --help.",
             ),
         KeyRotate::PreviewFresh { .. } => Document::new().say(
             "A fresh key is not linked to the old one by anything: to everybody else it is another grower. Nothing is \
@@ -59,7 +59,7 @@ pub(super) fn rotated(rotate: &KeyRotate) -> Document {
             .say(record.to_string())
             .say(format!("says that it follows {}.", short(old)))
             .say(
-                "A printed revocation is of one key only: propagule key revoke --write-sheet FILE makes one for the new \
+                "A printed revocation is of one key only: propagule key cancel --write-sheet FILE makes one for the new \
                  key.",
             ),
         KeyRotate::Fresh { old, new, .. } => Document::new().say(format!(
@@ -124,7 +124,7 @@ fn preview(
                  later counts cannot follow.",
             )
             .say(
-                "If nobody else has the key, rotate it instead: propagule key rotate. If somebody may have it, but has \
+                "If nobody else has the key, rotate it instead: propagule key replace. If somebody may have it, but has \
                  signed nothing yet: rotate first, then revoke the old key from next month on, and all your trials go \
                  on.",
             )
@@ -172,7 +172,7 @@ pub(super) fn sheet(key: &AuthorKey, network: &str, made_in: Month, lines: &str)
          late, out of\neverybody's pools for ever, and undoes its withdrawals, its vouches and its rotations to\nother \
          keys. Use it when the key is lost or stolen and nothing of it should count any more.\nWhoever has this sheet \
          can do that. It needs no key: type the numbered lines into a file, and\nin any home of this network run\n\n  \
-         propagule key revoke --sheet FILE\n\n{lines}"
+         propagule key cancel --sheet FILE\n\n{lines}"
     )
 }
 

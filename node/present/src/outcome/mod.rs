@@ -25,7 +25,7 @@ pub mod peers;
 mod place;
 mod plant;
 mod pots;
-mod private;
+pub mod private;
 mod publish;
 mod report;
 pub mod said;
@@ -89,6 +89,7 @@ pub fn document(outcome: &Outcome) -> Document {
         Outcome::SpotSaved(saved) => spots::saved(saved),
         Outcome::Spots(all) => spots::all(all),
         Outcome::Stood(stood) => spots::stood(stood),
+        Outcome::Cautions(known) => spots::cautions(known),
         Outcome::CautionHidden(hidden) => spots::hidden(hidden),
         Outcome::StockSaved(saved) => stock::saved(saved),
         Outcome::StockPlants(all) => stock::all(all),

@@ -67,7 +67,7 @@ fn arm(arm: &Arm, words: &KindWords) -> String {
 
 fn misspelt(trial: &Trial, near: &[String]) -> String {
     format!(
-        "{} is not on the list; you can still use it. Did you mean {}? To change it: propagule trial correct {} --species NAME",
+        "{} is not on the list; you can still use it. Did you mean {}? To change it: propagule trial edit {} --species NAME",
         trial.species,
         or(near),
         pasteable(&trial.code)
@@ -112,7 +112,7 @@ fn after_chances(words: &[Said], kind: Kind) -> Document {
 }
 
 fn cautions(cautions: &[CautionFacts]) -> Document {
-    let title = "Cautions (hide one for this season: propagule trial caution NAME --hide):";
+    let title = "Cautions (hide one for this season: propagule cautions hide NAME):";
     let line = |caution: &CautionFacts| format!("[{}] {}", caution.id, said::line(&caution.line));
     Document::new().section(title, |under| under.list(List::points(cautions.iter().map(line))))
 }
@@ -121,7 +121,7 @@ fn next(trial: &Trial) -> Document {
     let (code, words) = (pasteable(&trial.code), KindWords::of_trial(trial));
     Document::new()
         .say(ending_in_command(&setup::planned(&words, &format!("propagule {} {code}", words.start_command))))
-        .action(Action::command("To change it", format!("propagule trial correct {code} --help")))
+        .action(Action::command("To change it", format!("propagule trial edit {code} --help")))
 }
 
 /// A value of a facet that is unusual.

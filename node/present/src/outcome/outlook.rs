@@ -37,7 +37,7 @@ pub(super) fn line(line: &OutlookLine) -> String {
 pub(super) fn typed(said: &OutlookLine, kind: Kind) -> String {
     match said {
         OutlookLine::SamePieces { pots, pieces } => {
-            format!("{} (--pots {pots} --pieces {pieces})", line_of(said, kind).trim_end_matches('.'))
+            format!("{} (--pots {pots} --per-pot {pieces})", line_of(said, kind).trim_end_matches('.'))
         }
         _ => line_of(said, kind),
     }
@@ -136,7 +136,7 @@ mod tests {
     fn the_option_is_named_where_it_can_be_typed() {
         let same = OutlookLine::SamePieces { pots: 3, pieces: 4 };
         assert_eq!(line(&same), "The same number in 3 pots per treatment: 4 in each pot.");
-        assert!(typed(&same, Kind::Cutting).ends_with("4 in each pot (--pots 3 --pieces 4)"));
+        assert!(typed(&same, Kind::Cutting).ends_with("4 in each pot (--pots 3 --per-pot 4)"));
     }
 
     #[test]

@@ -66,8 +66,8 @@ fn disk(peers: &Peers) -> Document {
     Document::new()
         .when(peers.disk_bytes >= peers.quota_bytes, |said| {
             said.say(ending_in_command(&format!(
-                "The disk quota of {} MB is used up: records of others are not kept, and none are asked for. Raise \
-                 quota_mb in config.toml, or run: propagule store compact",
+                "The disk quota of {} MB is used up: records of strangers make room for those of growers you trust or \
+                 have known for a month. Raise quota_mb in config.toml, or run: propagule store compact",
                 peers.quota_bytes >> 20
             )))
         })
@@ -182,7 +182,7 @@ pub fn reach(line: &ReachLine) -> String {
                 .to_owned()
         }
         ReachLine::RecordsInFile => {
-            "Records can travel in a file, too: propagule bundle out records.bundle".to_owned()
+            "Records can travel in a file, too: propagule bundle export records.bundle".to_owned()
         }
         ReachLine::RelaysForOthers { places } => relays_for_others(*places),
     }

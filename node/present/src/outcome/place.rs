@@ -15,7 +15,7 @@ pub(super) fn saved(saved: &PlaceSaved) -> Document {
 pub(super) fn all(places: &Places) -> Document {
     if places.places.is_empty() {
         return Document::new().say(
-            "No place yet. Zone and hemisphere are enough: propagule place --zone 8b --hemisphere north",
+            "No place yet. Zone and hemisphere are enough: propagule site --zone 8b --hemisphere north",
         );
     }
     Document::new()

@@ -43,10 +43,10 @@ pub(super) fn synonym(saved: &SynonymSaved) -> Document {
             .say(format!(
                 "{name} is counted as {accepted} from now on, on this computer only. No result is changed."
             ))
-            .action(undo::by(["plant", name, "--apart"])),
+            .action(undo::by(["names", name, "--apart"])),
         (None, before) => Document::new()
             .say(format!("{name} is counted by itself again."))
-            .each(before, |said, before| said.action(undo::by(["plant", name, "--same-as", before]))),
+            .each(before, |said, before| said.action(undo::by(["names", name, "--same-as", before]))),
     }
 }
 

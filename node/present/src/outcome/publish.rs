@@ -45,7 +45,7 @@ fn preview(trial: &str, revision: u8, preview: &PublishPreview) -> Document {
                 under.each(&preview.has_no_room, |under, what| under.say(said::line(what)))
             })
         })
-        .say(ending_in_command(&sharing::pseudonymous(&any_kind(), "propagule key rotate --fresh")))
+        .say(ending_in_command(&sharing::pseudonymous(&any_kind(), "propagule key replace --unlinked")))
         .say(format!("{} {}", sharing::no_recall(&any_kind()), sharing::delay(&any_kind())))
         .each(&preview.cautions, |said, caution| said.say(format!("Caution: {}", said::line(caution))))
 }
@@ -68,7 +68,7 @@ fn offer_of_sheet() -> Document {
                  your papers. If the key is ever lost or stolen, the sheet takes all it signed out of \
                  everybody's results, from any computer.",
         )
-        .list(List::points([Phrase::new().code("propagule key revoke --write-sheet revocation.txt")]))
+        .list(List::points([Phrase::new().code("propagule key cancel --write-sheet revocation.txt")]))
 }
 
 /// How an own record leaves.

@@ -2,14 +2,16 @@
 
 use std::collections::BTreeMap;
 
-use crate::document::{Document, Item, List};
+use crate::document::{Action, Document, Item, List};
 use propagule_files::counted::counted;
 
 use super::command::ending_in_command;
 use super::{said, undo};
 use propagule_app::cautions::Hazard;
 use propagule_app::outcome::said::Said;
-use propagule_app::outcome::spots::{CareDays, CautionHidden, SpotFacts, SpotSaved, Spots, Stood};
+use propagule_app::outcome::spots::{
+    CareDays, CautionHidden, CautionKnown, CautionsKnown, SpotFacts, SpotSaved, Spots, Stood,
+};
 
 use crate::kind::detail;
 use crate::words::any_kind;
@@ -39,7 +41,7 @@ pub fn facets(facets: &BTreeMap<String, String>) -> String {
 pub(super) fn all(spots: &Spots) -> Document {
     if spots.spots.is_empty() {
         return Document::new().say(ending_in_command(
-            "No benches yet. Describe one: propagule spot 'mist house' --with 'growing place=glass'",
+            "No benches yet. Describe one: propagule bench 'mist house' --about 'structure=greenhouse'",
         ));
     }
     Document::new().list(List::points(spots.spots.iter().map(spot)))
@@ -80,8 +82,19 @@ pub(super) fn stood(stood: &Stood) -> Document {
         ))
         .each(first, |said, (lot, entry)| {
             let entry = entry.to_string();
-            said.action(undo::by(["trial", "correct", lot, "--entry", &entry, "--take-back"]))
+            said.action(undo::by(["undo", lot, &entry]))
         })
+}
+
+/// Every caution, by its name.
+pub(super) fn cautions(known: &CautionsKnown) -> Document {
+    let line = |caution: &CautionKnown| {
+        let hidden = caution.hidden_for.map(|year| format!(" (hidden for {year})")).unwrap_or_default();
+        format!("[{}] {}{hidden}", caution.id, said::line(&caution.line))
+    };
+    Document::new()
+        .list(List::points(known.cautions.iter().map(line)))
+        .action(Action::command("To hide one until next season", "propagule cautions hide NAME"))
 }
 
 /// A caution is not shown for a season.

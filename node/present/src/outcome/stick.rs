@@ -28,12 +28,12 @@ pub(super) fn stuck(stuck: &Stuck) -> Document {
         .when(opens.is_none(), |said| {
             said.say(format!(
                 "A trial can be announced on the day it is {}: method and number, no result. Then everybody can see how \
-                 many trials were never reported. Choose once, when you next start a trial: --open or --no-open.",
+                 many trials were never reported. Choose once: propagule settings announce on (or off)",
                 words.started
             ))
         })
         .when(*opened == Some(true), |said| {
-            said.say("Announced, as you chose (--no-open ends that):")
+            said.say("Announced, as you chose (propagule settings announce off ends that):")
         })
         .each(not_opened, |said, why| match why {
             Said::WhatOf { fault } => said.append(self::not_opened(fault)),

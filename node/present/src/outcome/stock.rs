@@ -23,7 +23,7 @@ pub(super) fn saved(saved: &StockSaved) -> Document {
 pub(super) fn all(plants: &StockPlants) -> Document {
     if plants.stock_plants.is_empty() {
         return Document::new().say(ending_in_command(
-            "No stock plants yet. Describe one: propagule stock 'old hedge' --with 'stock age=8 years'",
+            "No stock plants yet. Describe one: propagule stock 'old hedge' --about 'age=8 years'",
         ));
     }
     Document::new().list(List::points(plants.stock_plants.iter().map(stock_plant)))

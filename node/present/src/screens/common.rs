@@ -7,6 +7,7 @@ use propagule_evidence::{FacetWords, Whose};
 use super::plain;
 use crate::kind::detail;
 use crate::words;
+use propagule_answer::behind::{Leads, StandsBehind};
 use propagule_answer::said::AnswerSaid;
 use propagule_answer::{NotCounted, Source, Warning};
 
@@ -19,6 +20,17 @@ pub(super) fn said(document: Document, role: Role, sentence: &str) -> Document {
     document
         .in_text(|text| text.sentence(role, sentence))
         .on_page(|page| page.sentence(role, on_page.as_str()))
+}
+
+/// Who stands behind an answer; it comes before any figure where not all do.
+pub(super) fn stands_behind(document: Document, behind: Option<&StandsBehind>, is_first: bool) -> Document {
+    let told = behind.filter(|behind| {
+        let all_stand = behind.facts.leads == Leads::All;
+        is_first != all_stand && !behind.gives_nothing()
+    });
+    let words = told.map(|behind| behind.sentence.words()).filter(|words| !words.is_empty());
+    let role = if is_first { Role::Main } else { Role::Plain };
+    document.each(&words, |document, words| said(document, role, words))
 }
 
 /// Warnings, but for one that was said already.

@@ -1,7 +1,7 @@
 //! An own trial against other growers: each arm's sentence, its place among the others, then who they are.
 
 use crate::chart::{Behind, Chances, Forest, ForestBlock, ForestRow, Key, KeyMark, Reading};
-use crate::document::{Column, Document, Fold, Item, List, Phrase, Row, Table};
+use crate::document::{Column, Document, Fold, Item, List, Phrase, Role, Row, Table};
 use crate::kind::detail;
 use crate::words::InWords;
 use crate::words::any_kind;
@@ -9,7 +9,7 @@ use crate::words::sentences::growers;
 use propagule_evidence::Whose;
 
 use super::climate::{Surroundings, climate};
-use super::common::{facet_words, short_label, warnings, whose_words};
+use super::common::{facet_words, said, short_label, stands_behind, warnings, whose_words};
 use crate::words::{self, percent, percent_range};
 use propagule_answer::compare::{ArmAnswer, CompareAnswer, Peer};
 use propagule_answer::said::{Family, Wording};
@@ -37,7 +37,12 @@ pub fn compare(answer: &CompareAnswer, around: Option<&Surroundings<'_>>) -> Doc
         .each(&answer.at, |document, place| document.say(Phrase::new().strong(words::as_if_at(place))))
         .when(answer.whose != Whose::Everybody, |document| {
             document.note(format!("Against the results of {}.", whose_words(answer.whose)))
-        })
+        });
+    let document = match &answer.behind {
+        Some(behind) if behind.gives_nothing() => said(document, Role::Main, &behind.sentence.words()),
+        behind => stands_behind(document, behind.as_ref(), true),
+    };
+    let document = document
         .each(first, of)
         .in_text(|text| text.each(more, of))
         .when(!more.is_empty(), |document| {
@@ -49,6 +54,7 @@ pub fn compare(answer: &CompareAnswer, around: Option<&Surroundings<'_>>) -> Doc
         .each(answer.arms.first().filter(|_| is_same), |document, arm| {
             document.folded(Fold::new("The others", Document::new().table(peers(arm, answer))))
         });
+    let document = stands_behind(document, answer.behind.as_ref(), false);
     warnings(document, &answer.warnings, None)
 }
 

@@ -4,7 +4,7 @@ use crate::chart::{Behind, Outcomes};
 use crate::document::{Action, Column, Document, List, Phrase, Role, Table};
 use crate::words::InWords;
 
-use super::common::{data_words, left_out, said, warnings};
+use super::common::{data_words, left_out, said, stands_behind, warnings};
 use crate::words::{self, ApartCells, percent, percent_range, percent_with_range};
 use propagule_answer::plan::{GrowersOrPieces, MethodPlan, PlanAnswer, TellApart};
 use propagule_answer::said::{Family, Wording};
@@ -19,7 +19,9 @@ pub fn plan(answer: &PlanAnswer, next: impl IntoIterator<Item = Action>) -> Docu
     let question = words::question_words(Wording::new(Family::Mixed, answer.outcome), answer.stage);
     let title = format!(": a plan for {} {question}", answer.want);
     let document = Document::new().title(Phrase::new().name(answer.species.as_str()).then(title));
+    let document = stands_behind(document, answer.behind.as_ref(), true);
     let document = said(document, Role::Main, &answer.sentence.words());
+    let document = stands_behind(document, answer.behind.as_ref(), false);
     let document = methods(document, answer)
         .when(!answer.next.is_empty(), |document| {
             let tries = List::ranked(answer.next.iter().map(|line| line.sentence.words()));

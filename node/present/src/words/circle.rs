@@ -61,10 +61,6 @@ pub fn average_or_nobody(average: Option<f64>) -> String {
     average.map_or_else(|| "nobody is left".to_owned(), |average| format!("average {}%", percent(average)))
 }
 
-/// Trials of growers that count in part.
-pub const PART_NOT_JOINED: &str =
-    "Trials of growers who count in part are left out of the one model of linked methods.";
-
 #[cfg(test)]
 mod tests {
     use super::*;

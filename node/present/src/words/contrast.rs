@@ -4,6 +4,7 @@ use propagule_analysis::verdict::Scope;
 use propagule_answer::said::{ContrastFacts, Family, Verdict};
 
 use super::sentences::beside;
+use super::shrunk::judged_from;
 use super::{InWords, Of};
 use crate::kind::{KindWords, detail};
 
@@ -13,8 +14,12 @@ pub fn any_kind() -> KindWords {
 }
 
 impl<T: AsRef<str>> Of<'_, ContrastFacts<T>> {
-    /// The sentence.
+    /// The sentence, with how many trials it was judged from where not all were.
     fn sentence(&self) -> String {
+        self.verdict_words() + &judged_from(self.from_trials.filter(|_| self.informative > 0))
+    }
+
+    fn verdict_words(&self) -> String {
         let (words, [first, second]) = (any_kind(), [&self.first, &self.second].map(T::as_ref));
         let said = match self.verdict {
             _ if self.informative == 0 => beside::no_signal(&words, first, second, self.trials),

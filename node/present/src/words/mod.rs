@@ -26,7 +26,9 @@ pub mod recorded;
 mod regraft;
 mod said;
 pub mod sentences;
+mod shrunk;
 mod silence;
+pub mod standing;
 #[cfg(test)]
 mod tests;
 mod time;
@@ -37,8 +39,7 @@ use std::ops::Deref;
 
 pub use crate::number::{about_pieces, grouped, in_hundred, percent, percent_range, percent_with_range};
 pub use circle::{
-    PART_NOT_JOINED, average_or_nobody, circle_differs, everybody_words, nobody_asked_for, others_outside,
-    outside_only,
+    average_or_nobody, circle_differs, everybody_words, nobody_asked_for, others_outside, outside_only,
 };
 pub use compare::{as_if_at, band_words, flags_by_chance, nobody_else};
 pub use contrast::{always_together, any_kind};
@@ -57,6 +58,7 @@ use propagule_evidence::Family;
 pub use propagule_files::counted::counted;
 pub use rate::{CLASSICAL, MOSTLY_PRIOR, NO_MAXIMUM, all_of, count_reading, none_of, several_methods};
 pub use regraft::WITH_REGRAFTS;
+pub use shrunk::methods_looked_at;
 pub use silence::{silence_words, silent_as_zero_words, silent_trials};
 pub use time::how_long;
 pub use vocabulary::{PieceWords, question_words};

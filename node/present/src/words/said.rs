@@ -3,7 +3,7 @@
 use propagule_answer::said::{AnswerSaid, Family, Wording};
 use propagule_evidence::Question;
 
-use super::circle::{PART_NOT_JOINED, circle_differs, nobody_asked_for, others_outside, outside_only};
+use super::circle::{circle_differs, nobody_asked_for, others_outside, outside_only};
 use super::compare::{flags_by_chance, nobody_else};
 use super::contrast::{always_together, any_kind};
 use super::left_out::left_out;
@@ -13,7 +13,9 @@ use super::plan::{SEVERAL_POTS, number_to_start, rank_nothing, several_plans, wo
 use super::rate::several_methods;
 use super::regraft::regrafts;
 use super::sentences::planning;
+use super::shrunk::FIT_FAILED;
 use super::silence::silent_trials;
+use super::standing::strangers_only;
 use super::vocabulary::question_words;
 use super::{InWords, Of};
 use crate::kind::detail;
@@ -79,6 +81,8 @@ impl Of<'_, AnswerSaid> {
             AnswerSaid::NothingCounted { species, count, pending } => {
                 nothing_counted(species, &of_any(*count), *pending)
             }
+            AnswerSaid::Behind(facts) => facts.words(),
+            AnswerSaid::StrangersOnly { methods } => strangers_only(*methods),
             AnswerSaid::CircleDiffers { method } => circle_differs(method.as_deref()),
             AnswerSaid::OutsideOnly { methods } => outside_only(*methods),
             AnswerSaid::OthersOutside { trials } => others_outside(*trials),
@@ -95,7 +99,7 @@ impl Of<'_, AnswerSaid> {
     /// Words without a number.
     fn always(&self) -> &'static str {
         match self.0 {
-            AnswerSaid::PartNotJoined => PART_NOT_JOINED,
+            AnswerSaid::FitFailed => FIT_FAILED,
             AnswerSaid::NeverSideBySide => NEVER_SIDE_BY_SIDE,
 
             AnswerSaid::SeveralPots => SEVERAL_POTS,

@@ -206,6 +206,7 @@ fn contrast(prob_first_better: f64) -> ContrastFacts<&'static str> {
         },
         scope: None,
         first_is_better: None,
+        from_trials: None,
     }
 }
 

@@ -1,4 +1,4 @@
-//! `propagule bundle in`
+//! `propagule bundle import`
 
 use std::fs::File;
 use std::io::BufReader;
@@ -18,7 +18,7 @@ use propagule_present::outcome as present;
 /// Record bytes sent to the home at once.
 const PART_BYTES: usize = 400 << 10;
 
-pub(super) async fn take(context: &Context, path: &Path) -> Result<(), Fault> {
+pub(super) async fn take(context: &Context, path: &Path, as_known: bool) -> Result<(), Fault> {
     let network = network(context).await?;
     let file = File::open(path).map_err(|e| Fault::file("read", path, e))?;
     let length = file.metadata().map_or(0, |found| found.len());
@@ -29,7 +29,7 @@ pub(super) async fn take(context: &Context, path: &Path) -> Result<(), Fault> {
         let (part, ended) = next_part(&mut reader);
         if !part.is_empty() {
             tokio::select! {
-                handed = hand_in(context, part, &mut tally) => handed?,
+                handed = hand_in(context, part, as_known, &mut tally) => handed?,
                 // A part is in as a whole or will be judged again; either way nothing is lost.
                 _ = tokio::signal::ctrl_c() => return Err(interrupted(context, path, &tally, progress)),
             }
@@ -80,8 +80,13 @@ fn next_part(reader: &mut Reader<BufReader<File>>) -> (Vec<String>, Option<Resul
     (part, None)
 }
 
-async fn hand_in(context: &Context, records: Vec<String>, tally: &mut Tally) -> Result<(), Fault> {
-    match ask::ask(context, Request::BundleIn { records }).await? {
+async fn hand_in(
+    context: &Context,
+    records: Vec<String>,
+    as_known: bool,
+    tally: &mut Tally,
+) -> Result<(), Fault> {
+    match ask::ask(context, Request::BundleIn { records, as_known }).await? {
         Reply::Taken(more) => tally.add(more),
         _ => return Err(ask::unexpected()),
     }

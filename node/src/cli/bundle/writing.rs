@@ -1,4 +1,4 @@
-//! `propagule bundle out` and `propagule bundle request`
+//! `propagule bundle export` and `propagule bundle request`
 
 use std::collections::HashSet;
 use std::fs::File;

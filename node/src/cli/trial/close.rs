@@ -10,27 +10,16 @@ use propagule_bench::Fate;
 use propagule_files::fault::Fault;
 use propagule_files::paste::pasteable;
 
-/// Close a trial that is over: nothing is due any more, and its results stand
-///
-/// Examples:
-///   propagule trial close M1 --because given-up --rest dead
-///   propagule trial close --asleep --rest not-known
 #[derive(Debug, Args)]
-#[command(verbatim_doc_comment)]
 pub(super) struct CloseArgs {
-    /// Its code
     #[arg(required_unless_present = "asleep")]
     trial: Option<String>,
-    /// All trials that sleep: untouched for more than eight weeks after something was due
     #[arg(long, conflicts_with = "trial")]
     asleep: bool,
-    /// Why it is over
     #[arg(long, value_enum)]
     because: Option<BecauseArg>,
-    /// What became of the pieces that are left
     #[arg(long, value_enum)]
     rest: Option<FateArg>,
-    /// You have seen which trials sleep and agree
     #[arg(long, requires = "asleep")]
     yes: bool,
     #[command(flatten)]
@@ -49,7 +38,7 @@ enum BecauseArg {
 enum FateArg {
     Dead,
     Lost,
-    NotKnown,
+    NotSeen,
 }
 
 impl CloseArgs {
@@ -63,7 +52,7 @@ impl CloseArgs {
         let rest = self.rest.map(|rest| match rest {
             FateArg::Dead => Fate::Dead,
             FateArg::Lost => Fate::Lost,
-            FateArg::NotKnown => Fate::NotKnown,
+            FateArg::NotSeen => Fate::NotKnown,
         });
         Closing { because, rest }
     }
@@ -90,36 +79,21 @@ fn words(closing: &Closing, on: Option<&str>) -> String {
     let rest = closing.rest.iter().map(|rest| match rest {
         Fate::Dead => " --rest dead".to_owned(),
         Fate::Lost => " --rest lost".to_owned(),
-        Fate::NotKnown => " --rest not-known".to_owned(),
+        Fate::NotKnown => " --rest not-seen".to_owned(),
     });
     let on = on.iter().map(|on| format!(" --on {}", pasteable(on))).collect::<Vec<_>>();
     because.chain(rest).chain(on).collect()
 }
 
-/// Go on with trials that were closed: the closing is taken back, with what it said of the pieces
-///
-/// Examples:
-///   propagule trial reopen M1
-///   propagule trial reopen M1 M2
 #[derive(Debug, Args)]
-#[command(verbatim_doc_comment)]
 pub(super) struct ReopenArgs {
-    /// Their codes
     #[arg(required = true, value_name = "TRIAL")]
     trials: Vec<String>,
 }
 
-/// Keep a trial at home: it is never offered for publishing, and publishing it is refused
-///
-/// Examples:
-///   propagule trial private M1
-///   propagule trial private M1 --allow-publishing
 #[derive(Debug, Args)]
-#[command(verbatim_doc_comment)]
 pub(super) struct PrivateArgs {
-    /// Its code
     trial: String,
-    /// It may be published after all; nothing is published by this
     #[arg(long)]
     allow_publishing: bool,
 }

@@ -14,70 +14,36 @@ use propagule_app::{Request, Table};
 use propagule_bench::Rest;
 use propagule_files::fault::Fault;
 
-/// What a trial table may hold.
-const COLUMNS: &str = "A row is an arm, a pot, or a piece. Columns:
-  trial, species, started, started_on        code, plant, pieces put in, and the day: by a column, a heading or --set
-  arm, pot, rep, operator, stock_plant       label of the treatment; code or number of the pot; who did the work
-  kind, wood, form, medium, auxin, humidity, leaves, wound, container, growing_place, \u{2026}
-                                             the method, as far as you know it
-  lift_on, lift_alive, lift_callused, lift_rooted, lift_dead, lift_lost
-  season_on, season_rooted, \u{2026}   spring_on, spring_rooted, \u{2026}   final_on, final_finished, \u{2026}
-                                             counts, each with its day; a blank is not a zero
-  14-Jun, 28-Jun, \u{2026}                        a day as heading: a check; 'Rooted 23-Aug': outcome and day
-  suckers, grower, place, spot, stock_plants, randomised, blocked, scored_blind, note
-                                             grower: whom you enter it for; names and notes stay at home
-Other headings are mapped with --map, and remembered for the next table with the same headings.";
-
-/// Read trials from a table (CSV, XLSX, ODS): shows what would happen, and saves it with --yes
-///
-/// Examples:
-///   propagule trial import season.csv
-///   propagule trial import lots.csv --map Lot=trial --map 'PutIn=started' --dates day-first --yes
 #[expect(clippy::struct_excessive_bools, reason = "each is a switch of its own")]
 #[derive(Debug, Args)]
-#[command(verbatim_doc_comment, after_long_help = COLUMNS)]
 pub(crate) struct ImportArgs {
-    /// The table; - reads what is pasted or piped in
     file: PathBuf,
-    /// You have seen the preview and agree
     #[arg(long)]
     yes: bool,
-    /// Say what would happen, and save nothing: what it does without --yes
     #[arg(long, conflicts_with = "yes")]
     dry_run: bool,
-    /// What a heading of yours means, such as Lot=trial; remembered for the next table with the same headings
     #[arg(long, value_name = "HEADING=COLUMN")]
     map: Vec<String>,
-    /// What holds for all rows, such as species='Morus nigra'
     #[arg(long, value_name = "COLUMN=VALUE")]
     set: Vec<String>,
-    /// A column whose blanks are the same as the row above
     #[arg(long, value_name = "COLUMN")]
     fill: Vec<String>,
-    /// What a word in a cell with a count means: dead, lost, alive, none, not-known, not-counted
     #[arg(long, value_name = "WORD=MEANING")]
     word: Vec<String>,
-    /// What a line is that looks like a sum of others: total or plants
     #[arg(long, value_name = "LINE=WHAT")]
     row: Vec<String>,
-    /// What the columns with a day as heading hold
     #[arg(long, value_enum, value_name = "WHAT")]
     checks: Option<CheckWords>,
-    /// What became of pieces that a stage does not mention
     #[arg(long, value_enum, value_name = "FATE")]
     rest: Option<RestWords>,
-    /// The sheet of a workbook
     #[arg(long, value_name = "NAME")]
     sheet: Option<String>,
-    /// Every row is one piece, placed by itself
     #[arg(long)]
     one_row_one_piece: bool,
     #[command(flatten)]
     reading: day::ReadingArgs,
-    /// Take in the rows that are right, and leave the others out
     #[arg(long)]
     leave_out: bool,
-    /// Where the table says something else than is known, correct it; how it stood stays in the history
     #[arg(long)]
     update: bool,
 }
@@ -96,7 +62,7 @@ enum CheckWords {
 enum RestWords {
     Alive,
     Dead,
-    NotKnown,
+    NotSeen,
 }
 
 impl ImportArgs {
@@ -123,14 +89,14 @@ impl ImportArgs {
             rest: self.rest.map(|rest| match rest {
                 RestWords::Alive => Rest::Alive,
                 RestWords::Dead => Rest::Dead,
-                RestWords::NotKnown => Rest::NotKnown,
+                RestWords::NotSeen => Rest::NotKnown,
             }),
             reading: self.reading.reading(),
             sheet: self.sheet.clone(),
             one_piece: self.one_row_one_piece,
             leave_out: self.leave_out,
             update: self.update,
-            last_day: None,
+            ..Options::default()
         })
     }
 }

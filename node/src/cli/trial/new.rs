@@ -12,102 +12,62 @@ use propagule_files::fault::Fault;
 
 /// What is done, before what is wrong with it.
 const WHAT: Doing = Doing::SettingUp;
-/// What an arm is written like.
-const ARMS: &str = "An arm is 'LABEL: key=value; key=value', with
-  kind, wood, form, medium, auxin, solvent, wound, leaves, humidity, bottom heat, container, growing place,
-  rootstock, stratification, bbch, stock origin, stock age, watering, tip nodes removed, flower buds, light,
-  cultivar, scarified          the method, as far as you know it
-  pots, pieces                 how many pots, and pieces in each
-  stock, operator, spot        where its pieces come from, who does the work, where it stands
-  differs                      what is different that none of these says
-Words that hold a semicolon stand in double quotes: 'A: medium=\"peat; perlite\"'";
-
-/// Set up a trial, or a lot without a question; says what that size can show before anything is put in
-///
-/// Examples:
-///   propagule trial new M1 'Morus nigra' --with 'kind=stem cutting; wood=semi-ripe; humidity=dome' \
-///     --arm 'dip: auxin=IBA 3000 mg/L quick dip' --arm 'none: auxin=none' --pots 3 --pieces 4
-///   propagule trial new N1 'Ribes nigrum' --pieces 30 --with 'kind=stem cutting; wood=hardwood'
 #[derive(Debug, Args)]
-#[command(verbatim_doc_comment, after_long_help = ARMS)]
 pub(crate) struct NewArgs {
-    /// Your own code for it, short enough for a tag
     code: String,
-    /// The plant
     species: String,
-    /// What it is to show; a lot has none
     #[arg(long)]
     question: Option<String>,
-    /// The day it is to be put in [default: today]
     #[arg(long, value_name = "DAY")]
     on: Option<String>,
     #[command(flatten)]
     reading: ReadingArgs,
-    /// What is the same for all arms, such as 'kind=stem cutting; wood=softwood'
-    #[arg(long, value_name = "FACETS", default_value = "")]
-    with: String,
-    /// An arm, such as 'A: auxin=none'; none is one lot
-    #[arg(long = "arm", value_name = "ARM")]
-    arms: Vec<String>,
-    /// Pots of each arm
+    #[arg(short, long, value_name = "DETAILS", default_value = "", hide_default_value = true)]
+    method: String,
+    #[arg(short, long = "treatment", value_name = "TREATMENT")]
+    treatments: Vec<String>,
     #[arg(long)]
     pots: Option<u16>,
-    /// Pieces in each pot, or of each arm without pots
-    #[arg(long)]
-    pieces: Option<u16>,
-    /// Pots, or stock plants, that hold pieces of every arm: 16x3 is 16 of them with 3 places each
+    #[arg(long, value_name = "N", conflicts_with = "count")]
+    per_pot: Option<u16>,
+    #[arg(short = 'n', long, value_name = "N", conflicts_with_all = ["pots", "shared_pots"])]
+    count: Option<u16>,
     #[arg(long, value_name = "POTSxPLACES", conflicts_with = "pots")]
     shared_pots: Option<String>,
-    /// Number of stock plants
     #[arg(long)]
     stock_plants: Option<u16>,
-    /// The grower it is entered for, if not yourself: the name stays at home, records carry a random mark
     #[arg(long = "for", value_name = "GROWER")]
     entered_for: Option<String>,
-    /// The place it belongs to
     #[arg(long)]
-    place: Option<String>,
-    /// Lift day, set in advance for all arms
+    site: Option<String>,
     #[arg(long, value_name = "DAY")]
-    lift: Option<String>,
-    /// The trial whose failed pieces these fresh ones replace
+    lift_on: Option<String>,
     #[arg(long, value_name = "TRIAL", group = "follows")]
     replaces: Option<String>,
-    /// The trial whose stocks are worked again
     #[arg(long, value_name = "TRIAL", group = "follows")]
     regraft_of: Option<String>,
-    /// The trial that is done again in another season
     #[arg(long, value_name = "TRIAL", group = "follows")]
     repeats: Option<String>,
     #[arg(long, value_name = "TRIAL", group = "follows", hide = true)]
     parent: Option<String>,
     #[arg(long = "as", value_name = "WORD", requires = "parent", value_enum, hide = true)]
     relation: Option<RelationArg>,
-    /// A trial to take arms, pots, pieces, place, grade and rule from, where nothing else is said
-    #[arg(long, value_name = "TRIAL")]
+    #[arg(long, value_name = "TRIAL", hide = true)]
     like: Option<String>,
-    /// The arm that the others are held against [default: the only one that went without]
-    #[arg(long, value_name = "ARM")]
+    #[arg(long, value_name = "TREATMENT")]
     control: Option<String>,
-    /// Who did which pots, such as 'R: P1,P2'; it stays at home
     #[arg(long, value_name = "WHO: POTS")]
     done_by: Vec<String>,
-    /// Each piece is placed by itself, such as grafts each on a stock of its own
     #[arg(long)]
     single_pieces: bool,
-    /// Your rule for rooted, where roots are not seen, such as 'resists a gentle tug'
-    #[arg(long, value_name = "RULE")]
-    rooted_rule: Option<String>,
-    /// Your own grade of a finished plant
-    #[arg(long)]
-    grade: Option<String>,
-    /// Private note
+    #[arg(long, value_name = "TEST")]
+    rooted_means: Option<String>,
+    #[arg(long, value_name = "STANDARD")]
+    finished_means: Option<String>,
     #[arg(long)]
     note: Option<String>,
-    /// Only say what that size can show
     #[arg(long)]
     dry_run: bool,
-    /// Take the plant name even where words of it are left out
     #[arg(long)]
     yes: bool,
 }
@@ -129,24 +89,14 @@ impl From<RelationArg> for Relation {
     }
 }
 
-/// Set up a trial again as an earlier one was: the same question in another season
-///
-/// Examples:
-///   propagule trial copy M1
-///   propagule trial copy M1 M7 --on 2027-06-05
 #[derive(Debug, Args)]
-#[command(verbatim_doc_comment)]
 pub(crate) struct CopyArgs {
-    /// Code of the earlier one
     old: String,
-    /// Code of the new one [default: the next of its series]
     new: Option<String>,
-    /// The day it is to be put in [default: today]
     #[arg(long, value_name = "DAY")]
     on: Option<String>,
     #[command(flatten)]
     reading: ReadingArgs,
-    /// Only say what it would be
     #[arg(long)]
     dry_run: bool,
 }
@@ -164,7 +114,8 @@ pub(super) fn request(context: &Context, args: NewArgs) -> Result<BenchRequest, 
         Some(text) => args.reading.day(context, "--on", text)?,
         None => context.clock.today_date().into(),
     };
-    let lift_on = args.lift.as_deref().map(|text| args.reading.day(context, "--lift", text)).transpose()?;
+    let lift_on =
+        args.lift_on.as_deref().map(|text| args.reading.day(context, "--lift-on", text)).transpose()?;
     let follows = [
         (args.replaces, Some(Relation::Replaces)),
         (args.regraft_of, Some(Relation::Regraft)),
@@ -172,20 +123,22 @@ pub(super) fn request(context: &Context, args: NewArgs) -> Result<BenchRequest, 
         (args.parent, args.relation.map(Relation::from)),
     ];
     let (parent, relation) = follows.into_iter().find(|(trial, _)| trial.is_some()).unwrap_or_default();
+    let hearing = context.hearing(WHAT);
     let shared_pots = args.shared_pots.as_deref().map(shared).transpose()?;
-    let arms = args.arms.iter().map(|text| grammar::arm::arm(WHAT, text)).collect::<Result<_, _>>()?;
+    let arms =
+        args.treatments.iter().map(|text| grammar::arm::arm(hearing, text)).collect::<Result<_, _>>()?;
     let done_by = args.done_by.iter().map(|text| grammar::pots::done_by(WHAT, text));
     let done_by = done_by.collect::<Result<_, _>>()?;
     Ok(BenchRequest::New(NewTrial {
         question: args.question,
-        common: grammar::arm::facts(WHAT, &args.with)?,
+        common: grammar::arm::facts(hearing, &args.method)?,
         arms,
         pots: args.pots,
-        pieces: args.pieces,
+        pieces: args.per_pot.or(args.count),
         shared_pots,
         stock_plants: args.stock_plants,
         entered_for: args.entered_for,
-        place: args.place,
+        place: args.site,
         lift_on,
         parent,
         relation,
@@ -193,8 +146,8 @@ pub(super) fn request(context: &Context, args: NewArgs) -> Result<BenchRequest, 
         control: args.control,
         done_by,
         is_single_pieces: args.single_pieces,
-        rooted_rule: args.rooted_rule,
-        grade: args.grade,
+        rooted_rule: args.rooted_means,
+        grade: args.finished_means,
         note: args.note,
         dry_run: args.dry_run,
         yes: args.yes,
@@ -211,14 +164,15 @@ fn shared(text: &str) -> Result<(u16, u16), Fault> {
 
 #[cfg(test)]
 mod tests {
+    use propagule_present::help::TREATMENTS;
     use propagule_protocol::Facet;
 
     #[test]
     fn the_help_names_every_facet() {
-        let help = super::ARMS.replace('\n', " ");
+        let help = TREATMENTS.replace('\n', " ");
         for facet in Facet::ALL {
-            let name = facet.name().replace('_', " ");
-            assert!(help.contains(&format!(" {name}")), "{name}");
+            let mut names = [facet.name()].into_iter().chain(facet.also_called().iter().copied());
+            assert!(names.any(|name| help.contains(&format!(" {}", name.replace('_', " ")))), "{facet:?}");
         }
     }
 }

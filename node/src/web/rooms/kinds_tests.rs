@@ -14,10 +14,14 @@ use crate::grammar::arm;
 use crate::web::fixtures;
 use propagule_app as app;
 use propagule_app::viewed;
-use propagule_app::{BenchRequest, Common, Enter, NewTrial, Request, Stick};
+use propagule_app::{BenchRequest, Common, Enter, Hearing, NewTrial, Request, Stick};
 use propagule_bench::dates::When;
 use propagule_bench::doing::Doing;
+use propagule_bench::locale::Dialect;
 use propagule_bench::{Stage, StartedKnown};
+
+/// A trial that is set up, in the English of the tests.
+const HEARD: Hearing = Hearing { what: Doing::SettingUp, dialect: Dialect::Uk };
 
 /// The fixed day of these pages lies behind the last of them.
 const DAYS: [&str; 4] = ["2026-08-29", "2026-09-20", "2026-10-20", "2026-11-20"];
@@ -34,9 +38,8 @@ async fn bench(grower: &Grower, request: BenchRequest) {
 async fn set_up(grower: &Grower, life: &Life) {
     let arms = ["A: cultivar=one; pots=2; pieces=4", "B: cultivar=two; pots=2; pieces=4"];
     let new = NewTrial {
-        common: arm::facts(Doing::SettingUp, &format!("kind={}; {}", life.kind, life.with))
-            .expect("readable"),
-        arms: arms.map(|text| arm::arm(Doing::SettingUp, text).expect("readable")).into(),
+        common: arm::facts(HEARD, &format!("kind={}; {}", life.kind, life.with)).expect("readable"),
+        arms: arms.map(|text| arm::arm(HEARD, text).expect("readable")).into(),
         question: Some("Which is better?".to_owned()),
         lift_on: Some(day(DAYS[0])),
         rooted_rule: Some("as usual".to_owned()),

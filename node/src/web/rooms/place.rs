@@ -63,7 +63,7 @@ async fn page(visit: &Visit, fields: &Fields, bad: Option<&Bad>) -> Result<Respo
             (form.suggested("zone", "Hardiness zone", "Such as 8b", "", &zones))
             button class="lead" { "Save" }
         }
-        p class="soft" { "Monthly temperature and rain make comparing better; they are entered in the terminal: " code { "propagule place --help" } ". What is entered there stays when the zone is changed here." }
+        p class="soft" { "Monthly temperature and rain make comparing better; they are entered in the terminal: " code { "propagule site --help" } ". What is entered there stays when the zone is changed here." }
     };
     let mut response = shell::page(visit, Room::Publish, "Where you grow", &body);
     if bad.is_some() {

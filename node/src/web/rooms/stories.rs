@@ -7,10 +7,14 @@ use propagule_protocol::{Facet, Signed, Summary, Taxon};
 use crate::grammar::arm;
 use crate::web::fixtures;
 use crate::web::reader::{Reader, trial};
-use propagule_app::{BenchRequest, Common, Enter, NewTrial, Request, Stick};
+use propagule_app::{BenchRequest, Common, Enter, Hearing, NewTrial, Request, Stick};
 use propagule_bench::dates::When;
 use propagule_bench::doing::Doing;
+use propagule_bench::locale::Dialect;
 use propagule_bench::{Rest, Stage, StartedKnown};
+
+/// A trial that is set up, in the English of the tests.
+const HEARD: Hearing = Hearing { what: Doing::SettingUp, dialect: Dialect::Uk };
 
 const SPECIES: &str = "Ostrava tarda";
 
@@ -57,8 +61,8 @@ async fn green_not_rooted(reader: &Reader) {
         "D: medium=bark; container=deep pot; leaves=quartered; humidity=dome; watering=kept moist; pieces=14",
     ];
     let new = NewTrial {
-        common: arm::facts(Doing::SettingUp, "kind=stem cutting; wood=semi-ripe").expect("readable"),
-        arms: arms.map(|text| arm::arm(Doing::SettingUp, text).expect("readable")).into(),
+        common: arm::facts(HEARD, "kind=stem cutting; wood=semi-ripe").expect("readable"),
+        arms: arms.map(|text| arm::arm(HEARD, text).expect("readable")).into(),
         place: Some("home".to_owned()),
         ..NewTrial::lot("O1", SPECIES, day("2026-07-04"))
     };

@@ -36,7 +36,7 @@ fn bundle_of(home: &TestHome) -> String {
 fn strangers_pool(home: &TestHome, stage: &str) -> (u64, u64, u64) {
     let bundle = bundle_of(home);
     let other = TestHome::new();
-    other.ok(&["bundle", "in", &bundle]);
+    other.ok(&["bundle", "in", &bundle, "--as-known"]);
     let pool = other.json(&["pool", "Morus nigra", "--stage", stage]);
     let count = |name: &str| pool["methods"][0][name].as_u64().unwrap_or(0);
     (count("growers"), count("trials"), count("rooted"))
@@ -56,7 +56,7 @@ fn rotating_asks_first_and_says_what_it_does() {
         "{}",
         unasked.out
     );
-    assert!(unasked.err.contains("hint: propagule key rotate --yes"), "{}", unasked.err);
+    assert!(unasked.err.contains("hint: propagule key replace --yes"), "{}", unasked.err);
     assert_eq!(keys(&home).len(), 1, "nothing was changed");
 }
 
@@ -86,7 +86,7 @@ fn a_trial_goes_on_under_a_rotated_key_as_the_same_trial_of_the_same_grower() {
 fn strangers_pool_fails(home: &TestHome) -> String {
     let bundle = bundle_of(home);
     let other = TestHome::new();
-    other.ok(&["bundle", "in", &bundle]);
+    other.ok(&["bundle", "in", &bundle, "--as-known"]);
     let ran = other.run(&["pool", "Morus nigra"]);
     format!("{}{}", ran.out, ran.err)
 }
@@ -149,7 +149,8 @@ fn a_fresh_key_is_another_grower_to_strangers_and_published_trials_stay_with_the
     let home = published();
     let unasked = home.run(&["key", "rotate", "--fresh"]);
     assert!(
-        unasked.out.contains("another grower") && unasked.err.contains("propagule key rotate --fresh --yes")
+        unasked.out.contains("another grower")
+            && unasked.err.contains("propagule key replace --unlinked --yes")
     );
     assert_eq!(home.json(&["key", "rotate", "--fresh", "--yes"])["record"], Value::Null);
     home.import_spring();
@@ -173,7 +174,7 @@ fn what_was_signed_from_the_month_on_falls_out_and_can_be_published_again() {
         unasked.out.contains("0 stay and 1 falls out") && unasked.out.contains("rotate it instead"),
         "{unasked:?}"
     );
-    assert!(unasked.err.contains("hint: propagule key revoke --from 2026-11 --yes"), "{}", unasked.err);
+    assert!(unasked.err.contains("hint: propagule key cancel --from 2026-11 --yes"), "{}", unasked.err);
     let revoked = home.json(&["key", "revoke", "--from", "2026-11", "--yes"]);
     let listed = keys(&home);
     assert_eq!((&listed[0]["key"], &listed[1]["revoked_from"]), (&revoked["new"], &"2026-11".into()));
@@ -219,7 +220,7 @@ fn rotated_first_and_revoked_from_the_next_month_on_all_trials_go_on() {
     assert_eq!(at(&home, may, &["publish", "M1", "--yes", "--now"]).code, 0);
     let bundle = bundle_of(&home);
     let other = TestHome::new();
-    at(&other, may, &["bundle", "in", &bundle]);
+    at(&other, may, &["bundle", "in", &bundle, "--as-known"]);
     let pool = at(&other, may, &["pool", "Morus nigra", "--stage", "spring", "--json"]);
     let pool: Value = serde_json::from_str(&pool.out).expect("JSON");
     assert_eq!((&pool["methods"][0]["growers"], &pool["methods"][0]["rooted"]), (&1.into(), &3.into()));

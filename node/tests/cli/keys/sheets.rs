@@ -9,7 +9,7 @@ use crate::home::{TestHome, ran};
 fn the_first_record_under_a_key_offers_a_sheet_and_later_ones_do_not() {
     let home = TestHome::with_trial();
     let first = home.ok(&["publish", "M1", "--yes", "--now"]);
-    assert!(first.contains("propagule key revoke --write-sheet revocation.txt"), "{first}");
+    assert!(first.contains("propagule key cancel --write-sheet revocation.txt"), "{first}");
     home.import_spring();
     assert!(!home.ok(&["publish", "M1", "--yes", "--now"]).contains("--write-sheet"));
 }
@@ -44,12 +44,12 @@ fn a_sheet_ends_a_lost_key_from_any_home() {
     assert_eq!(finder.json(&["peers", "list"])["outbox"], 1, "it waits for peers");
     // It reaches the home whose key it is: nothing of it stands, and only a fresh key goes on.
     let bundle = bundle_of(&finder);
-    home.ok(&["bundle", "in", &bundle]);
+    home.ok(&["bundle", "in", &bundle, "--as-known"]);
     assert!(strangers_pool_fails(&home).contains("error: "));
     let refused = home.fails(1, &["publish", "M1", "--yes", "--now"]);
     assert!(refused.contains("the key of this home is revoked"), "{refused}");
     let rotate = home.fails(1, &["key", "rotate", "--yes", "--now"]);
-    assert!(rotate.contains("propagule key rotate --fresh"), "{rotate}");
+    assert!(rotate.contains("propagule key replace --unlinked"), "{rotate}");
     let pasted = ran(&home.pasted(&rotate).output().expect("runs"));
     assert!(pasted.out.contains("A fresh key is not linked"), "{pasted:?}");
     home.ok(&["key", "rotate", "--fresh", "--yes"]);

@@ -75,7 +75,7 @@ fn growers_entered_for_are_growers_of_their_own_to_the_adviser_and_one_publisher
     let stranger = super::placed();
     let bundle = home.path().parent().expect("a folder").join("six.bundle").display().to_string();
     home.ok(&["bundle", "out", &bundle]);
-    stranger.ok(&["bundle", "in", &bundle]);
+    stranger.ok(&["bundle", "in", &bundle, "--as-known"]);
     let pool = stranger.json(&["pool", "Ostrava tarda", "--by", "none"]);
     let method = &pool["methods"][0];
     assert_eq!(
@@ -90,7 +90,7 @@ fn a_reader_with_the_adviser_in_their_circle_counts_six_growers() {
     let reader = super::placed();
     let bundle = home.path().parent().expect("a folder").join("six.bundle").display().to_string();
     home.ok(&["bundle", "out", &bundle]);
-    reader.ok(&["bundle", "in", &bundle]);
+    reader.ok(&["bundle", "in", &bundle, "--as-known"]);
     let stranger = says(&reader, &["pool", "Ostrava tarda", "--by", "none"]);
     has(&stranger, &["27 of 124", "One publisher"]);
     let key = home.json(&["circle"])["key"].as_str().expect("a key").to_owned();
@@ -141,7 +141,7 @@ fn taking_one_trial_back_lowers_every_count_by_one_in_any_order_of_arrival() {
     for order in [[&before, &after], [&after, &before]] {
         let reader = super::placed();
         for file in order {
-            reader.ok(&["bundle", "in", file]);
+            reader.ok(&["bundle", "in", file, "--as-known"]);
         }
         let method = reader.json(&["pool", "Ostrava tarda", "--by", "none"])["methods"][0].clone();
         assert_eq!(
@@ -162,7 +162,7 @@ fn the_same_arms_under_a_key_of_the_growers_own_are_perhaps_the_same_trial() {
     own.ok(&["publish", "E3", "--yes", "--now"]);
     let bundle = own.path().parent().expect("a folder").join("own.bundle").display().to_string();
     own.ok(&["bundle", "out", &bundle]);
-    home.ok(&["bundle", "in", &bundle]);
+    home.ok(&["bundle", "in", &bundle, "--as-known"]);
     let pool = home.json(&["pool", "Ostrava tarda", "--by", "none"]);
     assert_eq!(pool["methods"][0]["growers"], 6, "six clusters, not seven");
     let text = says(&home, &["pool", "Ostrava tarda", "--by", "none"]);

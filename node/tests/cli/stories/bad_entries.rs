@@ -270,7 +270,7 @@ fn care_and_moves_are_checked() {
         assert!(message.contains(why), "{words:?}: {message}");
     }
     has(&says(&home, &["care", "bench", "--heat", "72 °F"]), &["22 °C"]);
-    has(&home.fails(2, &["move", "L1", "P1", "P2", "--sold", "1"]), &["one pot or arm at a time"]);
+    has(&home.fails(2, &["sell", "L1", "P1=1", "P2=1"]), &["P2=1"]);
 }
 
 #[test]

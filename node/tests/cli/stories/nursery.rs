@@ -38,7 +38,7 @@ fn the_dry_run_says_what_is_ready_and_what_is_not() {
     has(&asked.err, &["1 question is open; nothing was saved", "hint: answer with the same command"]);
     let asked = asked.out.split_whitespace().collect::<Vec<_>>().join(" ");
     assert_eq!(asked.matches("can be read as").count(), 1, "asked once: {asked}");
-    has(&asked, &["2026-06-05 (day first) or 2026-05-06 (month first)", "--dates day-first"]);
+    has(&asked, &["2026-06-05 (day first) or 2026-05-06 (month first)", "--date-order day-first"]);
     let text = says(&home, &["trial", "import", &file, "--dry-run", "--dates", "day-first"]);
     has(&text, &["56 ready: 1410 put in, 933 rooted (66 %); lifted after 18 weeks", "4 refused:"]);
     for lot in ["N07", "N21", "N44"] {

@@ -9,6 +9,7 @@ mod table;
 use super::list::folded;
 use super::{Facet, FacetError, medium};
 use crate::record::Facets;
+use crate::schema::text_schema;
 pub use said::{AtHome, Heard, HomeDetail, Missing, Said};
 use serde::{Deserialize, Serialize};
 use table::{Phrase, Says};
@@ -25,6 +26,8 @@ pub enum Dialect {
     /// Australia and New Zealand.
     Au,
 }
+
+text_schema!(Dialect, "Trade words and spelling of the US, the UK, or AU and NZ.", "^(us|uk|au)$");
 
 /// Understands what a grower types for a detail; an empty text takes the detail back.
 ///

@@ -90,7 +90,7 @@ pub(crate) const ROWS: &[Row] = &[
     Row {
         name: "intake",
         bar: "≥ 20 % of what two cores verify",
-        steps: &[program("intake", &["--records", "200000", "--authors", "2000"], "intake: ")],
+        steps: &[program("intake", &["--records", "200000", "--authors", "4000"], "intake: ")],
         fits: true,
     },
     Row {

@@ -6,6 +6,7 @@
 //! was asked) or arms whose stock plants were split unevenly.
 
 mod judged;
+mod shrunk;
 #[cfg(test)]
 mod tests;
 mod together;
@@ -21,6 +22,7 @@ use crate::question::{Asked, PoolQuestion};
 use crate::said::{AnswerSaid, ContrastFacts};
 use judged::Seen;
 use propagule_evidence::{EvidenceRow, GROWER_CAP, MethodGroup};
+pub(in crate::pool) use shrunk::{ShrunkFacet, shrunk_facets};
 
 /// Which words of which facet: the first word sorts before the second.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -37,16 +39,37 @@ struct TrialSides {
     second: BTreeSet<usize>,
 }
 
-/// Contrasts of all facets, sorted by facet and words.
+/// Pairs, and what the engine makes of the facets that they are pairs of.
+#[derive(Debug, Default)]
+pub(in crate::pool) struct Contrasts {
+    /// Sorted by facet and words.
+    pub(in crate::pool) answers: Vec<ContrastAnswer>,
+    /// Those of which several pairs were held, and those asked for by name.
+    pub(in crate::pool) facets: BTreeMap<String, ShrunkFacet>,
+    /// The engine did not converge: nothing is claimed of several pairs.
+    pub(in crate::pool) is_unfitted: bool,
+}
+
+/// Contrasts of all facets.
 pub(in crate::pool) fn contrasts(
     groups: &[MethodGroup<'_>],
     evidence: &[EvidenceRow],
     asked: &Asked<'_, PoolQuestion>,
-) -> Result<Vec<ContrastAnswer>, AnswerError> {
+) -> Result<Contrasts, AnswerError> {
+    let rows: Vec<&EvidenceRow> = groups.iter().flat_map(|group| group.rows.iter().copied()).collect();
+    contrasts_of(&rows, &evidence.iter().collect::<Vec<_>>(), asked)
+}
+
+/// Contrasts of these rows, of which `evidence` holds those that are not counted yet as well.
+pub(in crate::pool) fn contrasts_of(
+    rows: &[&EvidenceRow],
+    evidence: &[&EvidenceRow],
+    asked: &Asked<'_, PoolQuestion>,
+) -> Result<Contrasts, AnswerError> {
     if !asked.question.count.ranks_methods() {
-        return Ok(Vec::new());
+        return Ok(Contrasts::default());
     }
-    let trials = arms_by_trial(groups, asked.question.replicated_only);
+    let trials = by_trial(rows.iter().copied(), asked.question.replicated_only);
     let mut found: BTreeMap<Sides, BTreeMap<&str, TrialSides>> = BTreeMap::new();
     for (trial, arms) in &trials {
         for (sides, first, second) in pairs(arms) {
@@ -62,13 +85,27 @@ pub(in crate::pool) fn contrasts(
         found.retain(|_, by_trial| !by_trial.is_empty());
     }
     let capped = asked.given.source.is_capped();
-    let mut whole: BTreeMap<&str, Vec<&EvidenceRow>> = BTreeMap::new();
-    for row in evidence {
-        whole.entry(&row.trial).or_default().push(row);
-    }
+    let whole = by_trial(evidence.iter().copied(), false);
     let held = Trials { counted: &trials, whole: &whole };
-    let answers = found.iter().map(|(sides, by_trial)| contrast(sides, by_trial, &held, capped));
-    answers.filter_map(Result::transpose).collect()
+    let found = found.iter().map(|(sides, by_trial)| contrast(sides, by_trial, &held, capped));
+    let found: Vec<Contrast> = found.filter_map(Result::transpose).collect::<Result<_, AnswerError>>()?;
+    let informative: BTreeSet<&str> =
+        found.iter().flat_map(|contrast| contrast.informative.iter().copied()).collect();
+    let rests_on_one_trial = informative.len() < 2;
+    let mut answers: Vec<ContrastAnswer> = found.into_iter().map(|contrast| contrast.answer).collect();
+    let names = answers.iter().map(|answer| answer.facet.as_str());
+    let names: BTreeSet<&str> = if answers.len() > 1 { names.collect() } else { BTreeSet::new() };
+    let fitted = shrunk_facets(&names, &trials, capped);
+    let is_unfitted = fitted.is_err();
+    let facets = fitted.unwrap_or_default();
+    shrunk::allow_for_many(&mut answers, &facets, rests_on_one_trial);
+    Ok(Contrasts { answers, facets, is_unfitted })
+}
+
+/// A pair, and the trials that say anything of it.
+struct Contrast<'a> {
+    answer: ContrastAnswer,
+    informative: Vec<&'a str>,
 }
 
 /// Pairs of which several facets differ at once.
@@ -79,7 +116,8 @@ pub(in crate::pool) fn together(
     if !asked.question.count.ranks_methods() {
         return Vec::new();
     }
-    together::together(&arms_by_trial(groups, asked.question.replicated_only))
+    let rows = groups.iter().flat_map(|group| group.rows.iter().copied());
+    together::together(&by_trial(rows, asked.question.replicated_only))
 }
 
 /// Arms by trial: those that are counted, and all of them.
@@ -88,12 +126,12 @@ struct Trials<'a> {
     whole: &'a BTreeMap<&'a str, Vec<&'a EvidenceRow>>,
 }
 
-fn arms_by_trial<'a>(
-    groups: &[MethodGroup<'a>],
+/// Rows by their trial; without those of one replicate where they are not to be looked at.
+pub(in crate::pool) fn by_trial<'a>(
+    rows: impl Iterator<Item = &'a EvidenceRow>,
     replicated_only: bool,
 ) -> BTreeMap<&'a str, Vec<&'a EvidenceRow>> {
     let mut trials: BTreeMap<&str, Vec<&EvidenceRow>> = BTreeMap::new();
-    let rows = groups.iter().flat_map(|group| &group.rows);
     for row in rows.filter(|row| !(replicated_only && row.flags.single_replicate)) {
         trials.entry(&row.trial).or_default().push(row);
     }
@@ -144,13 +182,13 @@ fn comparable_alone(row: &EvidenceRow) -> bool {
     !(row.flags.lot || row.flags.stock_plants_uneven)
 }
 
-fn contrast(
+fn contrast<'a>(
     sides: &Sides,
     by_trial: &BTreeMap<&str, TrialSides>,
-    trials: &Trials<'_>,
+    trials: &Trials<'a>,
     capped: bool,
-) -> Result<Option<ContrastAnswer>, AnswerError> {
-    let mut seen: Vec<(Seen, &EvidenceRow)> = Vec::new();
+) -> Result<Option<Contrast<'a>>, AnswerError> {
+    let mut seen: Vec<(Seen, &'a EvidenceRow)> = Vec::new();
     for (trial, arms) in by_trial {
         let rows = &trials.counted[trial];
         let side = |places: &BTreeSet<usize>| -> Vec<&EvidenceRow> {
@@ -168,7 +206,9 @@ fn contrast(
         method: format!("{}: {} and {}", sides.facet, sides.first, sides.second),
         source,
     })?;
-    Ok(Some(answer(sides, &seen, &pairs, fit)))
+    let informative = seen.iter().zip(&pairs).filter(|(_, pair)| pair.weight > 0.0 && pair.is_informative());
+    let informative = informative.map(|((_, row), _)| row.trial.as_str()).collect();
+    Ok(Some(Contrast { answer: answer(sides, &seen, &pairs, fit), informative }))
 }
 
 /// Each trial's pair with its grower's weight and, where `capped`, with min(1, 60 / pieces) of all that the grower brings to
@@ -231,6 +271,7 @@ fn answer(
         verdict,
         scope,
         first_is_better: alone.and_then(|seen| seen.first_is_better),
+        from_trials: None,
     };
     ContrastAnswer {
         facet: sides.facet.clone(),

@@ -145,3 +145,85 @@ fn one_trial_keeps_its_own_verdict_and_several_are_tempered_by_their_pots() {
     assert_eq!((both.verdict, both.scope, both.p), (Verdict::Likely, Some(Scope::Growers), None));
     assert!((both.fit.prob_first_better - 0.992_917).abs() < 2e-4);
 }
+
+/// Trials of several forms, each with its successes of 20 pieces.
+fn of_forms(trials: &[&[(&str, u32)]]) -> Vec<EvidenceRow> {
+    let arms = trials.iter().enumerate().flat_map(|(trial, arms)| {
+        arms.iter().enumerate().map(move |(arm, (form, rooted))| {
+            let row = row(&format!("g{trial}"), "1", &arm.to_string(), 20, *rooted);
+            with_facet(row, "form", form)
+        })
+    });
+    arms.collect()
+}
+
+fn contrasts(rows: Vec<EvidenceRow>) -> Vec<crate::pool::ContrastAnswer> {
+    pool(&evidence(rows), &PoolQuestion::about("x y")).expect("an answer").contrasts
+}
+
+/// The pair by itself decides where there is one; beside others it has to be clear among all of them too, and the nearer of
+/// both probabilities is printed.
+#[test]
+fn several_pairs_have_to_be_clear_among_all_as_well() {
+    let pair: [&[(&str, u32)]; 3] =
+        [&[("heel", 9), ("nodal", 3)], &[("heel", 8), ("nodal", 3)], &[("heel", 9), ("nodal", 4)]];
+    let [alone] = &contrasts(of_forms(&pair))[..] else { panic!("one pair") };
+    assert!(alone.shrunk.is_none() && alone.verdict == Verdict::Likely, "{:?}", alone.verdict);
+    let with_others: Vec<Vec<(&str, u32)>> = pair
+        .iter()
+        .map(|arms| {
+            arms.iter().copied().chain([("root", 6), ("split", 5), ("tip", 6), ("mallet", 5)]).collect()
+        })
+        .collect();
+    let with_others: Vec<&[(&str, u32)]> = with_others.iter().map(Vec::as_slice).collect();
+    let several = contrasts(of_forms(&with_others));
+    assert_eq!(several.len(), 15);
+    let found = several.iter().find(|pair| (pair.first.as_str(), pair.second.as_str()) == ("heel", "nodal"));
+    let found = found.expect("it is held");
+    let shrunk = found.shrunk.as_ref().expect("several pairs").estimate;
+    assert!(
+        (found.fit.prob_first_better - alone.fit.prob_first_better).abs() < 1e-12,
+        "the pair itself stays"
+    );
+    assert!(shrunk.log_or_mean > 0.0 && shrunk.log_or_mean < found.fit.log_or_mean);
+    let AnswerSaid::Contrast(said) = &found.sentence else { panic!("{:?}", found.sentence) };
+    assert_eq!(said.prob_first_better.to_bits(), shrunk.prob_first_better.to_bits());
+    assert_eq!((shrunk.prob_first_better >= 0.95, found.verdict), (false, Verdict::CannotTell));
+}
+
+/// What one trial says of all its arms is corrected for their number already.
+#[test]
+fn one_trial_keeps_its_verdicts_whatever_else_it_holds() {
+    let arms: [&[(&str, u32)]; 1] = [&[("heel", 17), ("nodal", 2), ("root", 3)]];
+    let found = contrasts(of_forms(&arms));
+    let verdicts: Vec<Verdict> = found.iter().map(|pair| pair.verdict).collect();
+    assert_eq!(verdicts, [Verdict::Better, Verdict::Better, Verdict::CannotTell]);
+    assert!(found.iter().all(|pair| pair.shrunk.is_some() && pair.scope == Some(Scope::OneTrial)));
+}
+
+/// No trial is left out without a word, however many there are.
+#[test]
+fn of_very_many_trials_some_are_taken_and_that_is_said() {
+    let forms = |trial: usize| -> Vec<(&str, u32)> {
+        let up = (trial % 5) as u32;
+        match trial % 60 {
+            0 => vec![("nodal", 4 + up), ("root", 9 + up)],
+            _ => vec![("heel", 9 + up), ("nodal", 4 + up)],
+        }
+    };
+    let trials: Vec<Vec<(&str, u32)>> = (0..1_100).map(forms).collect();
+    let trials: Vec<&[(&str, u32)]> = trials.iter().map(Vec::as_slice).collect();
+    let answer = pool(&evidence(of_forms(&trials)), &PoolQuestion::about("x y")).expect("an answer");
+    assert_eq!(answer.contrasts.len(), 2);
+    for pair in &answer.contrasts {
+        let shrunk = pair.shrunk.as_ref().expect("several pairs");
+        assert_eq!((shrunk.trials, shrunk.of_trials, pair.verdict), (200, 1_100, Verdict::Likely));
+        let AnswerSaid::Contrast(said) = &pair.sentence else { panic!("{:?}", pair.sentence) };
+        assert_eq!(said.from_trials, Some([200, 1_100]));
+    }
+    // Each set of levels gives as many: the nineteen rare ones are all there, so the smaller arm is known as well.
+    assert!(
+        answer.contrasts.iter().all(|pair| pair.shrunk.as_ref().expect("fitted").estimate.log_or_sd < 0.4)
+    );
+    assert!(answer.network.is_none(), "all of one method");
+}

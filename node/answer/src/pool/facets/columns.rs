@@ -24,7 +24,7 @@ const MOST_FACETS: usize = 8;
 /// Word of an arm that does not say.
 const NOT_KNOWN: &str = "not known";
 
-/// The facets with their words, "not known" last.
+/// The facets with their known words.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) struct Columns {
     pub(super) names: Vec<String>,
@@ -37,8 +37,7 @@ impl Columns {
         let usual = || USUAL.map(str::to_owned).to_vec();
         let names = if chosen.is_empty() { usual() } else { chosen.to_vec() };
         let with_words = names.into_iter().map(|name| (words(rows, &name), name));
-        let several =
-            with_words.filter(|(words, _)| words.iter().filter(|word| *word != NOT_KNOWN).count() > 1);
+        let several = with_words.filter(|(words, _)| words.len() > 1);
         let (words, names) = several.take(MOST_FACETS).unzip();
         Self { names, words }
     }
@@ -47,18 +46,9 @@ impl Columns {
         self.names.is_empty()
     }
 
-    /// The level of each facet that an arm has.
-    pub(super) fn levels_of(&self, row: &EvidenceRow) -> Vec<usize> {
-        let level = |(name, words): (&String, &Vec<String>)| {
-            let word = word_of(row, name);
-            words.iter().position(|known| known == word).expect("words were gathered from these rows")
-        };
-        self.names.iter().zip(&self.words).map(level).collect()
-    }
-
-    /// The words of levels.
-    pub(super) fn words_of(&self, levels: &[usize]) -> Vec<String> {
-        levels.iter().zip(&self.words).map(|(level, words)| words[*level].clone()).collect()
+    /// The word of each facet that an arm has.
+    pub(super) fn words_of<'a>(&self, row: &'a EvidenceRow) -> Vec<&'a str> {
+        self.names.iter().map(|name| word_of(row, name)).collect()
     }
 }
 
@@ -79,7 +69,5 @@ fn word_of<'a>(row: &'a EvidenceRow, facet: &str) -> &'a str {
 
 fn words(rows: &[&EvidenceRow], facet: &str) -> Vec<String> {
     let known: BTreeSet<&String> = rows.iter().filter_map(|row| row.facets.get(facet)).collect();
-    let some_unknown = rows.iter().any(|row| !row.facets.contains_key(facet));
-    let unknown = some_unknown.then(|| NOT_KNOWN.to_owned());
-    known.into_iter().cloned().chain(unknown).collect()
+    known.into_iter().cloned().collect()
 }

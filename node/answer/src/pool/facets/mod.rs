@@ -1,36 +1,33 @@
-//! All facets of a method in one model: what each adds, everything else equal.
+//! What each facet adds, everything else equal: the contrasts of the answer, read facet by facet.
 //!
 //! One kind of propagation at a time: the one with most pieces. Survivors that were moved before the count belong to no
-//! single method and are left out. A facet enters when at least two of its words are known; where an arm does not say,
-//! "not known" is a word of its own.
+//! single method and are left out. A facet enters when at least two of its words are known. Nothing is computed here that
+//! the contrasts do not say as well; words that they hold apart only through a third one are told by the same fit.
 
 mod columns;
+mod level;
 mod shape;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
-use propagule_analysis::Count;
-use propagule_analysis::facets::{
-    Facet, FacetArm, FacetError, FacetFit, FacetGrower, LevelEffect, Options, Standing, fit,
-};
+use propagule_analysis::rate;
 
 pub use shape::{CombinationAnswer, FacetAnswer, FacetsAnswer, LevelAnswer};
 
+use super::contrast::{Contrasts, ShrunkFacet, by_trial, shrunk_facets};
 use crate::question::{Asked, PoolQuestion};
-use crate::said::{AnswerSaid, LevelFacts};
 use crate::{AnswerError, NotCounted};
-use columns::{Columns, single_replicate};
-use propagule_evidence::{EvidenceRow, GROWER_CAP, LeftOut, MethodGroup, WhyLeftOut};
+use columns::Columns;
+use level::Levels;
+use propagule_evidence::{EvidenceRow, LeftOut, Lost, MethodGroup, WhyLeftOut, clusters, growers};
 
-/// Most combinations shown of those tried, and of those never tried.
+/// Most combinations shown.
 const MOST_TRIED: usize = 12;
-const MOST_UNTRIED: usize = 5;
-/// Most combinations that are looked through for ones never tried.
-const MOST_LOOKED_AT: usize = 100_000;
 
 /// What each facet adds; `None` where fewer than two words of any facet are known, or where the outcome ranks nothing.
 pub(super) fn facets(
     groups: &[MethodGroup<'_>],
+    contrasts: &Contrasts,
     asked: &Asked<'_, PoolQuestion>,
 ) -> Result<Option<FacetsAnswer>, AnswerError> {
     let Some(chosen) = &asked.question.facets else { return Ok(None) };
@@ -42,23 +39,34 @@ pub(super) fn facets(
     if columns.is_empty() {
         return Ok(None);
     }
-    let facets: Vec<Facet> = columns.words.iter().map(|words| Facet::new(words.len())).collect();
-    let growers = growers(&rows, &columns, asked.given.source.is_capped());
-    let fitted = fit(&facets, &growers, &Options::default()).map_err(|source| refused(&kind, source))?;
-    let combinations = combinations(&fitted, &columns, &rows).map_err(|source| refused(&kind, source))?;
+    let fitted = missing(&columns, groups, contrasts, asked)?;
+    let facet = |(name, words): (&String, &Vec<String>)| {
+        let engine = contrasts.facets.get(name).or_else(|| fitted.get(name));
+        Levels { name, words, engine, contrasts: &contrasts.answers, rows: &rows }.answer()
+    };
     Ok(Some(FacetsAnswer {
-        kind,
-        grower_spread_mean: fitted.grower_spread_mean,
-        trial_spread_mean: fitted.trial_spread_mean,
-        facets: facet_answers(&fitted, &columns, &rows),
-        inseparable: inseparable(&fitted, &columns),
-        combinations,
+        grower_spread_mean: None,
+        trial_spread_mean: None,
+        facets: columns.names.iter().zip(&columns.words).map(facet).collect(),
+        inseparable: inseparable(&columns, &rows),
+        combinations: combinations(&columns, &rows, asked)?,
         left_out,
+        kind,
     }))
 }
 
-fn refused(kind: &str, source: FacetError) -> AnswerError {
-    AnswerError::Facets { kind: kind.to_owned(), source }
+/// Fits of facets that the contrasts did not need.
+fn missing(
+    columns: &Columns,
+    groups: &[MethodGroup<'_>],
+    contrasts: &Contrasts,
+    asked: &Asked<'_, PoolQuestion>,
+) -> Result<BTreeMap<String, ShrunkFacet>, AnswerError> {
+    let names = columns.names.iter().filter(|name| !contrasts.facets.contains_key(*name));
+    let rows = groups.iter().flat_map(|group| group.rows.iter().copied());
+    let trials = by_trial(rows, asked.question.replicated_only);
+    shrunk_facets(&names.map(String::as_str).collect(), &trials, asked.given.source.is_capped())
+        .map_err(|source| AnswerError::Linked { source })
 }
 
 /// Rows of the kind with most pieces that were not moved, the kind, and what is left out.
@@ -88,162 +96,55 @@ fn of_one_kind<'a>(
     (most, kept, left_out.collect())
 }
 
-/// What one grower brings: arms by trial, weight, pieces.
-#[derive(Default)]
-struct Brought<'a> {
-    trials: BTreeMap<&'a str, Vec<FacetArm>>,
-    weight: f64,
-    pieces: f64,
-}
-
-/// Arms by grower and trial, each grower with its weight and cap.
-fn growers(rows: &[&EvidenceRow], columns: &Columns, capped: bool) -> Vec<FacetGrower> {
-    let mut by_grower: BTreeMap<&str, Brought> = BTreeMap::new();
-    for row in rows {
-        let Brought { trials, weight, pieces } = by_grower.entry(&row.grower).or_default();
-        let count = Count { started: row.started, succeeded: row.succeeded };
-        trials.entry(&row.trial).or_default().push(FacetArm { levels: columns.levels_of(row), count });
-        *weight = weight.max(row.weight);
-        *pieces += f64::from(row.started);
+/// Groups of words that the same arms have, and no others: as "facet word".
+fn inseparable(columns: &Columns, rows: &[&EvidenceRow]) -> Vec<Vec<String>> {
+    let mut arms: BTreeMap<BTreeSet<usize>, Vec<String>> = BTreeMap::new();
+    for (name, words) in columns.names.iter().zip(&columns.words) {
+        for word in words {
+            let has = |(_, row): &(usize, &&EvidenceRow)| row.facets.get(name) == Some(word);
+            let held: BTreeSet<usize> = rows.iter().enumerate().filter(has).map(|(place, _)| place).collect();
+            arms.entry(held).or_default().push(format!("{} {word}", name.replace('_', " ")));
+        }
     }
-    let cap = |pieces: f64| if capped { (GROWER_CAP / pieces.max(1.0)).min(1.0) } else { 1.0 };
-    by_grower
-        .into_values()
-        .map(|brought| FacetGrower {
-            trials: brought.trials.into_values().collect(),
-            weight: brought.weight * cap(brought.pieces),
-        })
+    arms.into_iter()
+        .filter(|(held, words)| !held.is_empty() && words.len() > 1)
+        .map(|(_, words)| words)
         .collect()
 }
 
-fn facet_answers(fitted: &FacetFit, columns: &Columns, rows: &[&EvidenceRow]) -> Vec<FacetAnswer> {
-    let facets = columns.names.iter().zip(&columns.words).zip(&fitted.effects).zip(fitted.references());
-    facets
-        .map(|(((name, words), effects), reference)| FacetAnswer {
-            facet: name.clone(),
-            reference: words[*reference].clone(),
-            levels: words
-                .iter()
-                .zip(effects)
-                .map(|(word, effect)| {
-                    let single = single_replicate(rows, name, word);
-                    level(name, &words[*reference], word, (effect, single))
-                })
-                .collect(),
-        })
-        .collect()
-}
-
-fn level(
-    facet: &str,
-    reference: &str,
-    word: &str,
-    (effect, single_replicate): (&LevelEffect, usize),
-) -> LevelAnswer {
-    let facts = LevelFacts {
-        facet: facet.replace('_', " "),
-        reference: reference.to_owned(),
-        level: word.to_owned(),
-        standing: effect.standing,
-        side_by_side: effect.side_by_side_trials,
-        single_replicate,
-        log_or: effect.log_or_q,
-        better: effect.prob_better_than_reference,
-    };
-    LevelAnswer {
-        level: word.to_owned(),
-        verdict: facts.verdict(),
-        sentence: AnswerSaid::Level(Box::new(facts)),
-        log_or_mean: effect.log_or_mean,
-        log_or_sd: effect.log_or_sd,
-        log_or_q: effect.log_or_q,
-        prob_better_than_reference: effect.prob_better_than_reference,
-        standing: effect.standing,
-        growers: effect.growers,
-        trials: effect.trials,
-        side_by_side_trials: effect.side_by_side_trials,
-        single_replicate,
-        started: effect.started,
-        rooted: effect.succeeded,
-    }
-}
-
-/// Groups of words that the evidence cannot separate, as "facet word".
-fn inseparable(fitted: &FacetFit, columns: &Columns) -> Vec<Vec<String>> {
-    let word = |facet: usize, level: usize| {
-        format!("{} {}", columns.names[facet].replace('_', " "), columns.words[facet][level])
-    };
-    let group = |levels: &Vec<propagule_analysis::facets::FacetLevel>| {
-        levels.iter().map(|at| word(at.facet, at.level)).collect()
-    };
-    fitted.aliases.iter().map(group).collect()
-}
-
-/// Combinations tried, those of most pieces first, then the most promising of those never tried. Each takes a while to
-/// predict, so only those shown are.
+/// Combinations tried, those of most pieces first, each with the rate of its own arms.
 fn combinations(
-    fitted: &FacetFit,
     columns: &Columns,
     rows: &[&EvidenceRow],
-) -> Result<Vec<CombinationAnswer>, FacetError> {
-    let mut pieces: BTreeMap<Vec<usize>, u64> = BTreeMap::new();
+    asked: &Asked<'_, PoolQuestion>,
+) -> Result<Vec<CombinationAnswer>, AnswerError> {
+    let mut held: BTreeMap<Vec<&str>, Vec<&EvidenceRow>> = BTreeMap::new();
     for row in rows {
-        *pieces.entry(columns.levels_of(row)).or_default() += u64::from(row.started);
+        held.entry(columns.words_of(row)).or_default().push(row);
     }
-    let mut tried: Vec<(Vec<usize>, u64)> = pieces.into_iter().collect();
-    tried.sort_by(|a, b| b.1.cmp(&a.1).then_with(|| a.0.cmp(&b.0)));
-    let shown = tried.into_iter().map(|(levels, _)| levels).take(MOST_TRIED);
-    let shown: Vec<Vec<usize>> = shown.chain(untried(fitted).into_iter().take(MOST_UNTRIED)).collect();
-    let answers = shown.iter().map(|levels| predicted(fitted, columns, levels));
-    let answers = answers.collect::<Result<Vec<_>, _>>()?;
-    Ok(answers.into_iter().filter(|answer| answer.tried || !answer.rests_on_prior).collect())
-}
-
-fn predicted(
-    fitted: &FacetFit,
-    columns: &Columns,
-    levels: &[usize],
-) -> Result<CombinationAnswer, FacetError> {
-    let found = fitted.predict(levels)?;
-    let facets = columns.names.iter().cloned().zip(columns.words_of(levels)).collect();
-    Ok(CombinationAnswer {
-        facets,
-        tried: found.tried(),
-        rests_on_prior: found.rests_on_prior,
-        average_grower_rate_mean: found.average_grower_rate_mean,
-        average_grower_rate_q: found.average_grower_rate_q,
-        new_grower_rate_q: found.new_grower_rate_q,
-        growers: found.growers,
-        trials: found.trials,
-        started: found.started,
-        rooted: found.succeeded,
-    })
-}
-
-/// Combinations never tried of words that were each compared inside growers' own trials, the most promising first by
-/// the sum of their effects.
-fn untried(fitted: &FacetFit) -> Vec<Vec<usize>> {
-    let known = |effects: &Vec<LevelEffect>| -> Vec<usize> {
-        let compared =
-            |effect: &LevelEffect| matches!(effect.standing, Standing::Reference | Standing::WithinGrowers);
-        (0..effects.len()).filter(|&level| compared(&effects[level])).collect()
+    let mut held: Vec<(Vec<&str>, Vec<&EvidenceRow>)> = held.into_iter().collect();
+    let pieces = |rows: &[&EvidenceRow]| rows.iter().map(|row| u64::from(row.started)).sum::<u64>();
+    held.sort_by_cached_key(|(words, rows)| (std::cmp::Reverse(pieces(rows)), words.join("\n")));
+    held.truncate(MOST_TRIED);
+    let answer = |(words, rows): &(Vec<&str>, Vec<&EvidenceRow>)| {
+        let clusters = clusters(rows, Lost::AsFailures, asked.given.source.is_capped());
+        let fit = rate::fit(&growers(&clusters), &rate::Options::default())
+            .map_err(|source| AnswerError::Fit { method: words.join(", "), source })?;
+        let summary = fit.summary();
+        let named = columns.names.iter().cloned().zip(words.iter().map(|word| (*word).to_owned()));
+        let trials: BTreeSet<&str> = rows.iter().map(|row| row.trial.as_str()).collect();
+        Ok(CombinationAnswer {
+            facets: named.collect(),
+            tried: true,
+            rests_on_prior: false,
+            average_grower_rate_mean: summary.average_grower_rate_mean,
+            average_grower_rate_q: summary.average_grower_rate_q,
+            new_grower_rate_q: summary.new_grower_rate_q,
+            growers: clusters.len(),
+            trials: trials.len(),
+            started: pieces(rows),
+            rooted: rows.iter().map(|row| u64::from(row.succeeded)).sum(),
+        })
     };
-    let known: Vec<Vec<usize>> = fitted.effects.iter().map(known).collect();
-    if known.iter().map(Vec::len).fold(1, usize::saturating_mul) > MOST_LOOKED_AT {
-        return Vec::new();
-    }
-    let mut all = vec![Vec::new()];
-    for levels in &known {
-        let longer = all.iter().flat_map(|so_far: &Vec<usize>| {
-            levels.iter().map(|level| so_far.iter().copied().chain([*level]).collect())
-        });
-        all = longer.collect();
-    }
-    let tried: std::collections::BTreeSet<&[usize]> = fitted.tried_combinations().collect();
-    all.retain(|levels| !tried.contains(levels.as_slice()));
-    let effect = |levels: &[usize]| -> f64 {
-        levels.iter().zip(&fitted.effects).map(|(level, effects)| effects[*level].log_or_mean).sum()
-    };
-    all.sort_by(|a, b| effect(b).total_cmp(&effect(a)));
-    all
+    crate::parallel::map(&held, answer).into_iter().collect()
 }

@@ -1,12 +1,11 @@
 //! The shape of the joint facet model in JSON. Fields are only ever added.
 
-use propagule_analysis::facets::Standing;
 use propagule_analysis::verdict::Verdict;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::NotCounted;
-use crate::said::AnswerSaid;
+use crate::said::{AnswerSaid, Standing};
 use propagule_evidence::FacetWords;
 
 /// What each facet adds, everything else equal.
@@ -14,15 +13,15 @@ use propagule_evidence::FacetWords;
 pub struct FacetsAnswer {
     /// The kind of propagation that it is about.
     pub kind: String,
-    /// Mean spread between growers, as log odds.
-    pub grower_spread_mean: f64,
-    /// Mean spread between the trials of a grower; null where one level of spread is fitted.
+    /// Null: each facet is compared by itself, inside trials.
+    pub grower_spread_mean: Option<f64>,
+    /// Null as well.
     pub trial_spread_mean: Option<f64>,
     /// One entry a facet.
     pub facets: Vec<FacetAnswer>,
     /// Groups of words that the evidence cannot separate.
     pub inseparable: Vec<Vec<String>>,
-    /// Combinations tried, and promising ones that nobody has tried.
+    /// Combinations tried, each by its own arms.
     pub combinations: Vec<CombinationAnswer>,
     /// Arms that are in the rates above and not in this model.
     pub left_out: Vec<NotCounted>,
@@ -46,23 +45,23 @@ pub struct LevelAnswer {
     pub level: String,
     /// In words.
     pub sentence: AnswerSaid,
-    /// `likely` or `cannot_tell`.
+    /// As in the contrast of the two words.
     pub verdict: Verdict,
-    /// Mean.
-    pub log_or_mean: f64,
+    /// Mean; this and what follows is null where the two were never compared, or never alone.
+    pub log_or_mean: Option<f64>,
     /// Standard deviation.
-    pub log_or_sd: f64,
+    pub log_or_sd: Option<f64>,
     /// Quantiles.
-    pub log_or_q: [f64; 3],
+    pub log_or_q: Option<[f64; 3]>,
     /// Chance that it does better.
-    pub prob_better_than_reference: f64,
+    pub prob_better_than_reference: Option<f64>,
     /// What the effect rests on.
     pub standing: Standing,
     /// Growers who tried it.
     pub growers: usize,
     /// Trials that hold it.
     pub trials: usize,
-    /// Trials that hold it beside another word of the facet.
+    /// Trials that hold it beside the reference, everything else equal.
     pub side_by_side_trials: usize,
     /// Trials among them with one replicate an arm.
     pub single_replicate: usize,

@@ -9,6 +9,7 @@ use serde::{Deserialize, Serialize};
 
 use propagule_bench::doing::Doing;
 use propagule_bench::given::{FacetsGiven, NotHeard};
+use propagule_bench::locale::Dialect;
 use propagule_files::fault::Fault;
 
 /// An arm.
@@ -72,11 +73,20 @@ impl ArmFacts {
     ///
     /// # Errors
     /// As [`give_facet`].
-    pub fn hear(&mut self, what: Doing, facet: Facet, typed: &str) -> Result<(), Fault> {
-        let at_home = give_facet(&mut self.facets, what, facet, typed)?;
+    pub fn hear(&mut self, hearing: Hearing, facet: Facet, typed: &str) -> Result<(), Fault> {
+        let at_home = give_facet(&mut self.facets, hearing, facet, typed)?;
         self.at_home.extend(at_home.into_iter().map(|kept| (kept.detail, kept.text)));
         Ok(())
     }
+}
+
+/// In what a grower is heard, and in whose English.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Hearing {
+    /// What the grower is about.
+    pub what: Doing,
+    /// The English that is spoken.
+    pub dialect: Dialect,
 }
 
 /// Gives a facet what was typed for it, from wherever it comes; what no facet holds comes back.
@@ -85,11 +95,11 @@ impl ArmFacts {
 /// When the facet does not have such words, or when they leave something open.
 pub fn give_facet(
     given: &mut FacetsGiven,
-    what: Doing,
+    Hearing { what, dialect }: Hearing,
     facet: Facet,
     typed: &str,
 ) -> Result<Vec<AtHome>, Fault> {
-    given.hear(facet, typed).map_err(|failure| match failure {
+    given.hear(facet, typed, dialect).map_err(|failure| match failure {
         NotHeard::Words(error) => facet_refused(what, &error),
         NotHeard::Asked { missing, choices } => facet_asked(what, facet, typed, missing, &choices),
     })

@@ -51,6 +51,7 @@ fn moved() -> PiecesMoved {
         trial: "M1".to_owned(),
         kind: Kind::Cutting,
         spot: "frame".to_owned(),
+        new_spot: None,
         on: day(),
         correction: None,
         arms: vec![arm],

@@ -2,6 +2,7 @@
 
 use crate::document::Document;
 
+use super::super::spots::facets;
 use super::{changes, saved, titled, undo};
 use crate::kind::KindWords;
 use crate::words::sentences::{entries, when};
@@ -9,7 +10,7 @@ use propagule_app::outcome::entry::{ArmMoved, PiecesLeft, PiecesMoved};
 
 /// Living ones were moved to another bench.
 pub(super) fn moved(number: u64, moved: &PiecesMoved) -> Document {
-    let PiecesMoved { kind, spot, on, correction, arms, take_back, .. } = moved;
+    let PiecesMoved { kind, spot, new_spot, on, correction, arms, take_back, .. } = moved;
     let words = KindWords::of(*kind);
     let lines = arms.iter().flat_map(|arm| {
         let carried = arm.moves_carried.map(|most| {
@@ -19,6 +20,9 @@ pub(super) fn moved(number: u64, moved: &PiecesMoved) -> Document {
     });
     let day = when(&words, on);
     titled(format!("{}: moved to {spot} on {day}.", saved(number, *correction)), lines.collect())
+        .each(new_spot, |said, new| {
+            said.say(format!("{} is a new bench of yours: {}.", new.name, facets(&new.facets)))
+        })
         .action(undo::of(take_back))
 }
 

@@ -15,7 +15,7 @@ use crate::document::{Action, Document, Phrase, Role};
 pub use order::in_order;
 
 use super::behind::behind;
-use super::common::{data_words, said};
+use super::common::{data_words, said, stands_behind};
 use super::plain;
 use crate::words;
 use propagule_answer::pool::{MethodAnswer, PoolAnswer};
@@ -96,7 +96,9 @@ fn title(answer: &PoolAnswer, around: &Around<'_>) -> Document {
 }
 
 fn head(answer: &PoolAnswer, around: &Around<'_>) -> Document {
-    said(title(answer, around), Role::Main, &answer.sentence.words())
+    let title = stands_behind(title(answer, around), answer.behind.as_ref(), true);
+    let document = said(title, Role::Main, &answer.sentence.words());
+    stands_behind(document, answer.behind.as_ref(), false)
         .in_text(|text| match answer.methods.as_slice() {
             [] => text.each(&answer.silence, |text, silence| text.say(words::silence_words(silence))),
             [only] => lives(text, only),

@@ -8,7 +8,7 @@ use crate::screens::common::left_out;
 use crate::words;
 use propagule_answer::pool::{MethodAnswer, PoolAnswer};
 use propagule_answer::said::{Rates, Wording};
-use propagule_evidence::Outcome;
+use propagule_evidence::{Outcome, Whose};
 
 /// At the end of a text; on a page what is beside the point is folded.
 pub(super) fn readings(document: Document, answer: &PoolAnswer, methods: &[&MethodAnswer]) -> Document {
@@ -22,12 +22,13 @@ fn in_text(text: Document, answer: &PoolAnswer, methods: &[&MethodAnswer]) -> Do
             text.caveat(format!("{} {}", again.sentence.words(), words::WITH_REGRAFTS))
         })
         .each(&answer.silence, |text, silence| text.caveat(words::silence_words(silence)))
-        .each(other(methods, answer.outcome), Document::caveat)
+        .each(other(methods, answer.outcome, answer.whose), Document::caveat)
         .each(&answer.warnings, |text, warning| text.warn(warning.text.words()))
 }
 
 fn on_page(page: Document, answer: &PoolAnswer, methods: &[&MethodAnswer]) -> Document {
-    let other: Vec<String> = other(methods, answer.outcome).into_iter().take(MOST_TOLD).collect();
+    let other: Vec<String> =
+        other(methods, answer.outcome, answer.whose).into_iter().take(MOST_TOLD).collect();
     let left_out = answer.left_out.iter().map(|line| format!("{} {}", line.count, line.reason.words()));
     page.each(&answer.regrafts, |page, again| page.say(again.sentence.words()))
         .each(&answer.silence, |page, silence| page.say(words::silence_words(silence)))
@@ -39,8 +40,8 @@ fn on_page(page: Document, answer: &PoolAnswer, methods: &[&MethodAnswer]) -> Do
         })
 }
 
-/// Overdue trials as failures, then everybody where some growers are asked.
-fn other(methods: &[&MethodAnswer], outcome: Outcome) -> Vec<String> {
+/// Overdue trials as failures, then everybody where some growers are asked, or with strangers where everybody is.
+fn other(methods: &[&MethodAnswer], outcome: Outcome, whose: Whose) -> Vec<String> {
     let name = |method: &MethodAnswer| (methods.len() > 1).then(|| method.method.clone());
     let silent = methods.iter().filter_map(|method| {
         let fit = method.silent_as_zero.as_ref()?;
@@ -53,7 +54,9 @@ fn other(methods: &[&MethodAnswer], outcome: Outcome) -> Vec<String> {
     let everybody = methods.iter().filter_map(|method| {
         let all = method.everybody.as_ref()?;
         let rates = Rates::from(&all.fit);
-        Some(words::everybody_words(name(method).as_deref(), all.growers, all.rooted, all.started, &rates))
+        let words =
+            if whose == Whose::Everybody { words::standing::with_strangers } else { words::everybody_words };
+        Some(words(name(method).as_deref(), all.growers, all.rooted, all.started, &rates))
     });
     silent.chain(everybody).collect()
 }

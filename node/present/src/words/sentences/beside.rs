@@ -153,6 +153,19 @@ pub fn rank_none(_: &KindWords, trials: usize) -> String {
     format!("From {}, no method can be called better yet.", number_of(trials, "trial", "trials"))
 }
 
+/// No method is better than all others, but some pairs are clear.
+pub fn rank_pairs(_: &KindWords, pairs: &[(String, String, f64)], trials: usize) -> String {
+    let pair = |(better, worse, sure): &(String, String, f64)| {
+        format!("{better} is likely better than {worse} ({})", rate_of(*sure))
+    };
+    let pairs: Vec<String> = pairs.iter().map(pair).collect();
+    format!(
+        "From {}, no method can be called better than all others yet. {}.",
+        number_of(trials, "trial", "trials"),
+        semicolons(&pairs)
+    )
+}
+
 /// `a`, `a and b`, `a; b and c`: labels may hold commas.
 fn semicolons(names: &[String]) -> String {
     match names {

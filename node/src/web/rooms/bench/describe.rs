@@ -91,8 +91,8 @@ async fn described(visit: &Visit, code: &str, fields: &Fields) -> Result<(), Bad
     for arm in &view.trial.arms {
         let name = method(arm.number);
         let Some(text) = fields.given(&name) else { continue };
-        let said =
-            grammar::arm::facts(Doing::Correcting, text).map_err(|failure| Bad::field(&name, failure))?;
+        let said = grammar::arm::facts(visit.hearing(Doing::Correcting), text)
+            .map_err(|failure| Bad::field(&name, failure))?;
         mended.push((arm.number, ArmGiven { label: arm.label.clone(), said }));
     }
     let other = |name: &str, before: Option<&String>| fields.owned(name).filter(|text| Some(text) != before);

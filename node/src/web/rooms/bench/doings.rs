@@ -10,6 +10,7 @@ use maud::{Markup, html};
 use super::kind_words;
 use super::question;
 use super::saved::{Answer, answer};
+use crate::grammar;
 use crate::web::Web;
 use crate::web::fields::Fields;
 use crate::web::form;
@@ -23,7 +24,7 @@ use propagule_app::BenchRequest;
 use propagule_app::viewed;
 use propagule_app::viewed::{Names, TrialView};
 use propagule_bench::Departure;
-use propagule_bench::typed::{facets, place};
+use propagule_bench::typed::place;
 use propagule_files::fault::Fault;
 
 pub(super) fn routes() -> Router<Web> {
@@ -213,14 +214,21 @@ async fn done(visit: &Visit, code: &str, doing: Doing, fields: &Fields) -> Resul
             at_grade: fields.get("grade") != "no",
             common,
         },
-        (Doing::Move, _) => BenchRequest::Move {
-            arms: chosen_arms(visit, code, fields).await?,
-            trial,
-            to: fields.owned("to").ok_or_else(|| Bad::field("to", where_to()))?,
-            facets: facets::read(fields.get("with"))
-                .map_err(|fault| Bad::field("with", fault.with("command", "move")))?,
-            common,
-        },
+        (Doing::Move, _) => {
+            let (facets, common) = grammar::arm::moved(
+                visit.hearing(propagule_bench::doing::Doing::Moving),
+                fields.get("with"),
+                common,
+            )
+            .map_err(|fault| Bad::field("with", fault.with("command", "move")))?;
+            BenchRequest::Move {
+                arms: chosen_arms(visit, code, fields).await?,
+                trial,
+                to: fields.owned("to").ok_or_else(|| Bad::field("to", where_to()))?,
+                facets,
+                common,
+            }
+        }
     };
     let saved = visit.enter(request).await;
     Ok(Answer::of(&saved.map_err(|fault| {

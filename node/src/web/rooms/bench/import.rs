@@ -216,7 +216,7 @@ fn options(fields: &Fields) -> Options {
         one_piece: fields.is_on("one_piece"),
         leave_out: fields.is_on("leave_out"),
         update: fields.is_on("update"),
-        last_day: None,
+        ..Options::default()
     }
 }
 

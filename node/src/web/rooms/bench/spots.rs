@@ -95,7 +95,7 @@ async fn describe(visit: Visit, fields: Fields) -> Result<Response, Turned> {
 async fn described(visit: &Visit, fields: &Fields) -> Result<(), Bad> {
     let mut facets = FacetsGiven::default();
     for facet in [Facet::GrowingPlace, Facet::Humidity, Facet::Watering] {
-        form::facet(&mut facets, Doing::Spot, facet, fields, facet.name())?;
+        form::facet(&mut facets, visit.hearing(Doing::Spot), facet, fields, facet.name())?;
     }
     visit.bench(BenchRequest::SpotSet { name: fields.get("name").to_owned(), facets }).await?;
     Ok(())

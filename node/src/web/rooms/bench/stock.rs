@@ -80,7 +80,7 @@ async fn save(visit: Visit, fields: Fields) -> Result<Response, Turned> {
 async fn saved(visit: &Visit, fields: &Fields) -> Result<(), Bad> {
     let mut facets = FacetsGiven::default();
     for facet in OF_STOCK {
-        form::facet(&mut facets, Doing::Stock, facet, fields, facet.name())?;
+        form::facet(&mut facets, visit.hearing(Doing::Stock), facet, fields, facet.name())?;
     }
     let request = BenchRequest::StockSet {
         name: fields.get("name").to_owned(),

@@ -454,7 +454,7 @@ pub(super) const BOOK: &[Told] = &[
     // Sharing.
     ("preview", |w| vec![sharing::preview(w)]),
     ("stays", |w| vec![sharing::stays(w)]),
-    ("pseudonymous", |w| vec![sharing::pseudonymous(w, "propagule key rotate --fresh")]),
+    ("pseudonymous", |w| vec![sharing::pseudonymous(w, "propagule key replace --unlinked")]),
     ("no_recall", |w| vec![sharing::no_recall(w)]),
     ("delay", |w| vec![sharing::delay(w)]),
     ("consent", |w| vec![sharing::consent(w, "M2")]),

@@ -8,7 +8,7 @@ use crate::web::fields::Fields;
 use crate::web::form;
 use crate::web::form::Bad;
 use crate::web::visit::Visit;
-use propagule_app::{ArmFacts, ArmGiven, NewTrial};
+use propagule_app::{ArmFacts, ArmGiven, Hearing, NewTrial};
 use propagule_bench::Relation;
 use propagule_bench::dates::When;
 use propagule_bench::doing::Doing;
@@ -28,11 +28,12 @@ pub(super) fn request(visit: &Visit, fields: &Fields, dry_run: bool) -> Result<N
             return Err(Bad::field("shared", Fault::user("page-shared-pots-incomplete")));
         }
     };
+    let hearing = visit.hearing(WHAT);
     let on = form::day(fields, "on")?.unwrap_or_else(|| When::day(visit.today()));
     Ok(NewTrial {
         question: fields.owned("question"),
-        common: common(fields)?,
-        arms: arms(fields)?,
+        common: common(hearing, fields)?,
+        arms: arms(hearing, fields)?,
         pots: form::number(fields, "pots")?.filter(|_| shared.is_none()),
         pieces: form::number(fields, "pieces")?,
         shared_pots: shared,
@@ -60,47 +61,47 @@ fn compared(fields: &Fields) -> Option<Facet> {
 }
 
 /// What is the same for all; a facet that is compared is left to the arms.
-fn common(fields: &Fields) -> Result<ArmFacts, Bad> {
+fn common(hearing: Hearing, fields: &Fields) -> Result<ArmFacts, Bad> {
     let has_arms = (1..=ARMS).any(|number| fields.given(&label(number)).is_some());
     let compared = compared(fields).filter(|_| has_arms);
     let mut facts = ArmFacts::default();
     for facet in COMMON.into_iter().filter(|facet| Some(*facet) != compared) {
-        form::facet_of_arm(&mut facts, WHAT, facet, fields, facet.name())?;
+        form::facet_of_arm(&mut facts, hearing, facet, fields, facet.name())?;
     }
-    let more = written("with", fields.get("with"))?;
+    let more = written(hearing, "with", fields.get("with"))?;
     facts.at_home.extend(more.at_home);
     Ok(ArmFacts { facets: facts.facets.with(&more.facets), at_home: facts.at_home, ..more })
 }
 
-fn arms(fields: &Fields) -> Result<Vec<ArmGiven>, Bad> {
+fn arms(hearing: Hearing, fields: &Fields) -> Result<Vec<ArmGiven>, Bad> {
     let mut arms = Vec::new();
     for number in rows(fields) {
         let Some(label) = fields.owned(&label(number)) else {
             let failure = Fault::user("page-arm-without-label").with("number", number);
             return Err(Bad::field(&label(number), failure));
         };
-        arms.push(ArmGiven { label, said: gets(fields, &value(number))? });
+        arms.push(ArmGiven { label, said: gets(hearing, fields, &value(number))? });
     }
     for line in fields.get("arms").lines().map(str::trim).filter(|line| !line.is_empty()) {
-        arms.push(grammar::arm::arm(WHAT, line).map_err(|failure| Bad::field("arms", failure))?);
+        arms.push(grammar::arm::arm(hearing, line).map_err(|failure| Bad::field("arms", failure))?);
     }
     Ok(arms)
 }
 
 /// What an arm gets: words of the facet that is compared, or where that is none, what is written out.
-fn gets(fields: &Fields, name: &str) -> Result<ArmFacts, Bad> {
+fn gets(hearing: Hearing, fields: &Fields, name: &str) -> Result<ArmFacts, Bad> {
     let mut facts = ArmFacts::default();
     match (compared(fields), fields.get(name)) {
         (_, "") => {}
-        (None, text) => return written(name, text),
-        (Some(facet), _) => form::facet_of_arm(&mut facts, WHAT, facet, fields, name)?,
+        (None, text) => return written(hearing, name, text),
+        (Some(facet), _) => form::facet_of_arm(&mut facts, hearing, facet, fields, name)?,
     }
     Ok(facts)
 }
 
 /// What a grower writes as after a command, in a field that says so.
-fn written(name: &str, text: &str) -> Result<ArmFacts, Bad> {
-    grammar::arm::facts(WHAT, text).map_err(|failure| Bad::field(name, failure))
+fn written(hearing: Hearing, name: &str, text: &str) -> Result<ArmFacts, Bad> {
+    grammar::arm::facts(hearing, text).map_err(|failure| Bad::field(name, failure))
 }
 
 /// Numbers of the rows of arms in which something stands.

@@ -1,4 +1,4 @@
-//! `propagule place`
+//! `propagule site`
 
 use clap::{Args, ValueEnum};
 use propagule_protocol::place::{Climate, HalfZone, Hemisphere, Place};
@@ -8,40 +8,23 @@ use propagule_app::Request;
 use propagule_files::fault::Fault;
 use propagule_present::words::counted;
 
-/// Describe where you grow, or show it; only a coarse region is ever published
-///
-/// Examples:
-///   propagule place --zone 8b --hemisphere north
-///   propagule place garden --zone 8b --hemisphere north \
-///     --temperature 5,5,7,9,13,16,18,18,15,12,8,5 --rain 80,60,60,50,55,55,50,60,60,80,85,85
-///   propagule place garden --zone 9a --latitude -37.5
 #[derive(Debug, Args)]
-#[command(verbatim_doc_comment)]
-pub(crate) struct PlaceArgs {
-    /// Your own name for the place
+pub(crate) struct SiteArgs {
     #[arg(default_value = "home")]
     name: String,
-    /// Half of the earth: it sets the season
     #[arg(long, value_enum)]
     hemisphere: Option<Half>,
-    /// Latitude in degrees, south negative: sets the hemisphere and shows the day length; it is not kept
     #[arg(long, allow_hyphen_values = true, value_name = "DEGREES")]
     latitude: Option<f64>,
-    /// Hardiness zone or half-zone, such as 8b
-    #[arg(long)]
+    #[arg(long, allow_hyphen_values = true, value_name = "ZONE|NIGHT")]
     zone: Option<String>,
-    /// Mean temperature of the twelve months from January, °C (or 41F)
     #[arg(long, value_delimiter = ',', allow_hyphen_values = true, value_name = "T,T,…")]
     temperature: Vec<String>,
-    /// Six numbers instead of twelve months: mean of the coldest and of the hottest month (°C, or 41F), rain of a year
-    /// (mm, or 30in), its share in the warm half of the year (%), rain of the driest month of the warm half and of the
-    /// cold half
     #[arg(
         long, value_delimiter = ',', allow_hyphen_values = true, value_name = "T,T,RAIN,SHARE,RAIN,RAIN",
         conflicts_with_all = ["temperature", "rain"]
     )]
     six: Vec<String>,
-    /// Rain of the twelve months from January, mm (or 3in)
     #[arg(long, value_delimiter = ',', value_name = "MM,MM,…")]
     rain: Vec<String>,
 }
@@ -52,7 +35,7 @@ enum Half {
     South,
 }
 
-pub(super) async fn cmd_place(context: &Context, args: PlaceArgs) -> Result<(), Fault> {
+pub(super) async fn cmd_site(context: &Context, args: SiteArgs) -> Result<(), Fault> {
     let is_question = args.hemisphere.is_none()
         && args.latitude.is_none()
         && args.zone.is_none()
@@ -67,7 +50,7 @@ pub(super) async fn cmd_place(context: &Context, args: PlaceArgs) -> Result<(), 
 }
 
 /// The half of the earth, as said or by the latitude.
-fn hemisphere(args: &PlaceArgs) -> Result<Hemisphere, Fault> {
+fn hemisphere(args: &SiteArgs) -> Result<Hemisphere, Fault> {
     let by_latitude = args.latitude.map(|degrees| {
         if !(-90.0..=90.0).contains(&degrees) {
             return Err(Fault::usage("latitude-out-of-range").with("degrees", degrees));
@@ -88,15 +71,44 @@ fn hemisphere(args: &PlaceArgs) -> Result<Hemisphere, Fault> {
     }
 }
 
-fn place(args: &PlaceArgs) -> Result<Place, Fault> {
-    let zone = args.zone.as_deref().map(|text| {
-        text.parse::<HalfZone>().map_err(|e| Fault::usage("half-zone-malformed").with("error", &e))
-    });
-    Ok(Place { hemisphere: hemisphere(args)?, climate: climate(args)?, zone: zone.transpose()? })
+fn place(args: &SiteArgs) -> Result<Place, Fault> {
+    let zone = args.zone.as_deref().map(zone).transpose()?;
+    Ok(Place { hemisphere: hemisphere(args)?, climate: climate(args)?, zone })
 }
 
-fn climate(args: &PlaceArgs) -> Result<Climate, Fault> {
-    let PlaceArgs { temperature, rain, six, .. } = args;
+/// The coldest nights of normal winters in °F, from the coldest zone to above the warmest.
+const WINTERS: std::ops::RangeInclusive<f64> = -60.0..=75.0;
+
+/// A zone as `8b`, or by the coldest night of a normal winter with its unit.
+fn zone(text: &str) -> Result<HalfZone, Fault> {
+    let malformed = match text.parse::<HalfZone>() {
+        Ok(zone) => return Ok(zone),
+        Err(error) => Fault::usage("half-zone-malformed").with("error", &error),
+    };
+    let typed = text.trim().replace('\u{2212}', "-");
+    let end = typed.find(|c: char| !(c.is_ascii_digit() || "+-.".contains(c))).unwrap_or(typed.len());
+    let Ok(number) = typed[..end].parse::<f64>() else { return Err(malformed) };
+    let fahrenheit = match typed[end..].trim().trim_start_matches('\u{b0}').to_lowercase().as_str() {
+        "f" => number,
+        "c" => number * 1.8 + 32.0,
+        // `8` may be a zone that lacks its half, or a night that lacks its unit; neither is guessed.
+        "" => {
+            let of = |fahrenheit: f64| HalfZone::from_fahrenheit(fahrenheit);
+            return Err(Fault::usage("winter-without-unit")
+                .with("text", &typed)
+                .with("by_fahrenheit", of(number))
+                .with("by_celsius", of(number * 1.8 + 32.0)));
+        }
+        _ => return Err(malformed),
+    };
+    if !WINTERS.contains(&fahrenheit) {
+        return Err(Fault::usage("winter-out-of-range").with("text", &typed));
+    }
+    Ok(HalfZone::from_fahrenheit(fahrenheit))
+}
+
+fn climate(args: &SiteArgs) -> Result<Climate, Fault> {
+    let SiteArgs { temperature, rain, six, .. } = args;
     if !six.is_empty() {
         return six_numbers(six);
     }
@@ -109,17 +121,17 @@ fn climate(args: &PlaceArgs) -> Result<Climate, Fault> {
 }
 
 fn celsius(number: f64, unit: &str) -> Option<f64> {
-    match unit {
-        "" | "C" | "°C" => Some(number),
-        "F" | "°F" => Some((number - 32.0) / 1.8),
+    match unit.to_lowercase().as_str() {
+        "" | "c" | "°c" => Some(number),
+        "f" | "°f" => Some((number - 32.0) / 1.8),
         _ => None,
     }
 }
 
 fn millimetres(number: f64, unit: &str) -> Option<f64> {
-    match unit {
+    match unit.to_lowercase().as_str() {
         "" | "mm" => Some(number),
-        "in" => Some(number * 25.4),
+        "in" | "inches" => Some(number * 25.4),
         _ => None,
     }
 }
@@ -163,4 +175,29 @@ fn months(
     numbers
         .try_into()
         .map_err(|_| Fault::usage("twelve-months-needed").with("what", what).with("given", &given))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::zone;
+
+    #[test]
+    fn a_zone_is_its_name_or_the_coldest_night_with_its_unit() {
+        // USDA half-zones are steps of 5 °F from -60 °F: 8b is 15 to 20 °F (-9.4 to -6.7 °C).
+        for (typed, of) in [
+            ("8b", "8b"),
+            ("15 F", "8b"),
+            ("19.9F", "8b"),
+            ("20 f", "9a"),
+            ("-9 C", "8b"),
+            ("\u{2212}9 \u{b0}C", "8b"),
+            ("-60 F", "1a"),
+        ] {
+            assert_eq!(zone(typed).map(|zone| zone.to_string()), Ok(of.to_owned()), "{typed}");
+        }
+        let code = |text: &str| zone(text).expect_err(text).code.to_string();
+        assert!(["8", "-9"].iter().all(|text| code(text) == "winter-without-unit"));
+        assert!(["150 F", "-70 C"].iter().all(|text| code(text) == "winter-out-of-range"));
+        assert!(["14a", "cold", "9 K"].iter().all(|text| code(text) == "half-zone-malformed"));
+    }
 }

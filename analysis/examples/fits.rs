@@ -1,13 +1,29 @@
-//! Times of the fits that people wait for: `cargo bench -p propagule-analysis`.
-#![expect(missing_docs, reason = "the macros make functions of their own")]
+//! Times of the fits that people wait for: `cargo run --release -p propagule-analysis --example fits`.
+#![expect(clippy::print_stdout, reason = "the figures are printed")]
 
 use std::hint::black_box;
+use std::time::{Duration, Instant};
 
-use criterion::{BenchmarkId, Criterion, criterion_group, criterion_main};
 use propagule_analysis::facets::{self, Facet, FacetArm, FacetGrower};
 use propagule_analysis::network::{self, NetworkOptions, NetworkTrial, TrialArm};
 use propagule_analysis::rate::{self, Levels, Options};
 use propagule_analysis::{Count, Grower, mixed};
+
+/// At least so many runs of each fit, and as many as fit into this time.
+const RUNS: (usize, Duration) = (7, Duration::from_secs(1));
+
+/// Prints the median time of a fit, in milliseconds.
+fn time<T>(what: &str, size: usize, mut fit: impl FnMut() -> T) {
+    let begun = Instant::now();
+    let mut times = Vec::new();
+    while times.len() < RUNS.0 || begun.elapsed() < RUNS.1 {
+        let one = Instant::now();
+        black_box(fit());
+        times.push(one.elapsed());
+    }
+    times.sort_unstable();
+    println!("{what} {size}: {:.3} ms", times[times.len() / 2].as_secs_f64() * 1e3);
+}
 
 /// Invented counts: five to fifty pieces, of which few succeed.
 fn counts(k: usize) -> Vec<Count> {
@@ -24,47 +40,36 @@ fn counts(k: usize) -> Vec<Count> {
     (0..k).map(|_| count()).collect()
 }
 
-fn default_model(c: &mut Criterion) {
-    let mut group = c.benchmark_group("default");
+fn default_model() {
     for k in [30, 300, 3_000, 30_000] {
         let growers: Vec<Grower> = counts(k).into_iter().map(|one| Grower::new(vec![one], 1.0)).collect();
         let options = Options { levels: Levels::Two, ..Options::default() };
-        group.bench_function(BenchmarkId::from_parameter(k), |b| {
-            b.iter(|| rate::fit(black_box(&growers), &options).expect("the counts are possible"));
-        });
+        time("default", k, || rate::fit(black_box(&growers), &options).expect("the counts are possible"));
     }
-    group.finish();
 }
 
-fn maximum_likelihood(c: &mut Criterion) {
-    let mut group = c.benchmark_group("maximum");
+fn maximum_likelihood() {
     for k in [30, 300, 3_000, 30_000] {
         let counts = counts(k);
-        group.bench_function(BenchmarkId::from_parameter(k), |b| {
-            b.iter(|| mixed::maximum_likelihood(black_box(&counts)).expect("some succeeded, some failed"));
+        time("maximum likelihood", k, || {
+            mixed::maximum_likelihood(black_box(&counts)).expect("some succeeded, some failed")
         });
     }
-    group.finish();
 }
 
-fn three_levels(c: &mut Criterion) {
-    let mut group = c.benchmark_group("three-level");
-    group.sample_size(10);
+fn three_levels() {
     for k in [30, 300] {
         let growers: Vec<Grower> =
             counts(k).chunks(3).map(|trials| Grower::new(trials.to_vec(), 1.0)).collect();
         let options = Options { levels: Levels::Three, ..Options::default() };
-        group.bench_function(BenchmarkId::from_parameter(k), |b| {
-            b.iter(|| rate::fit(black_box(&growers), &options).expect("the counts are possible"));
+        time("three levels", k, || {
+            rate::fit(black_box(&growers), &options).expect("the counts are possible")
         });
     }
-    group.finish();
 }
 
-fn network_of_methods(c: &mut Criterion) {
+fn network_of_methods() {
     const METHODS: usize = 8;
-    let mut group = c.benchmark_group("network");
-    group.sample_size(10);
     let counts = counts(400);
     let trial = |(k, pair): (usize, &[Count])| NetworkTrial {
         arms: vec![
@@ -73,17 +78,14 @@ fn network_of_methods(c: &mut Criterion) {
         ],
     };
     let trials: Vec<NetworkTrial> = counts.chunks(2).enumerate().map(trial).collect();
-    group.bench_function(BenchmarkId::from_parameter(trials.len()), |b| {
-        let options = NetworkOptions::default();
-        b.iter(|| network::bayes(METHODS, black_box(&trials), &options).expect("the counts are possible"));
+    let options = NetworkOptions::default();
+    time("network", trials.len(), || {
+        network::bayes(METHODS, black_box(&trials), &options).expect("the counts are possible")
     });
-    group.finish();
 }
 
 /// Four facets of three levels, trials of three arms, and one combination predicted.
-fn facets_of_methods(c: &mut Criterion) {
-    let mut group = c.benchmark_group("facets");
-    group.sample_size(10);
+fn facets_of_methods() {
     let facets = [Facet::new(3); 4];
     for k in [30, 300] {
         let arm = |(i, count): (usize, &Count)| FacetArm {
@@ -94,24 +96,18 @@ fn facets_of_methods(c: &mut Criterion) {
         let trials: Vec<Vec<FacetArm>> = arms.chunks(3).map(<[FacetArm]>::to_vec).collect();
         let growers: Vec<FacetGrower> =
             trials.chunks(2).map(|trials| FacetGrower { trials: trials.to_vec(), weight: 1.0 }).collect();
-        group.bench_function(BenchmarkId::new("fit", k), |b| {
-            let options = facets::Options::default();
-            b.iter(|| facets::fit(&facets, black_box(&growers), &options).expect("the arms are possible"));
-        });
-        let fit = facets::fit(&facets, &growers, &facets::Options::default()).expect("the arms are possible");
-        group.bench_function(BenchmarkId::new("predict", k), |b| {
-            b.iter(|| fit.predict(black_box(&[0, 1, 2, 0])).expect("the levels exist"));
-        });
+        let options = facets::Options::default();
+        let fit = || facets::fit(&facets, black_box(&growers), &options).expect("the arms are possible");
+        time("facets", k, fit);
+        let fit = fit();
+        time("facets, a prediction", k, || fit.predict(black_box(&[0, 1, 2, 0])).expect("the levels exist"));
     }
-    group.finish();
 }
 
-criterion_group!(
-    benches,
-    default_model,
-    maximum_likelihood,
-    three_levels,
-    network_of_methods,
-    facets_of_methods
-);
-criterion_main!(benches);
+fn main() {
+    default_model();
+    maximum_likelihood();
+    three_levels();
+    network_of_methods();
+    facets_of_methods();
+}

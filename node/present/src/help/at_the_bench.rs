@@ -1,0 +1,240 @@
+//! Help of the commands under "At the bench".
+
+use super::CommandHelp;
+
+pub(super) const COMMANDS: &[CommandHelp] = &[
+    CommandHelp {
+        command: "stick",
+        first: "Record the day and how many were stuck (grafted, sown …); this number stays",
+        more: "",
+        examples: &[
+            "propagule stick M1",
+            "propagule stick M1 --on 'about 2026-06-06' P3=3 --bench 'mist house'",
+        ],
+        options: &[
+            ("counts", "How many where it differs from the plan, such as P3=3"),
+            (
+                "on",
+                "The day: 2026-06-05, \"5 June 2026\", \"about 2026-06-06\", a month or a range [default: today]",
+            ),
+            ("bench", "The bench they stand on"),
+            ("estimated", "The number was worked out or remembered later, not counted on the day"),
+            ("open", "From now on announce trials on the day they are stuck"),
+            ("no_open", "From now on do not announce trials"),
+        ],
+    },
+    CommandHelp {
+        command: "check",
+        first: "Record a check; with no counts: checked, no change",
+        more: "",
+        examples: &[
+            "propagule check M8 11 11r3 . 8l2 --on yesterday",
+            "propagule check M1 --on 2026-07-04 P2:dead=1,cause='basal rot'",
+            "propagule check --bench 'mist house' ok",
+        ],
+        options: &[
+            ("suckers", "Rootstock suckers were looked for; how many you removed, such as A=3"),
+            ("tape_cut", "The graft tape was cut"),
+            ("walk", "Ask pot by pot: Enter means as before; with --blind the treatments are not named"),
+            (
+                "bench",
+                "Everything on a bench was looked at, no change: check --bench 'mist house' ok. All of your benches: --bench ok",
+            ),
+        ],
+    },
+    CommandHelp {
+        command: "log",
+        first: "Log mist, shade, heat, water, feed or sprays for everything on a bench",
+        more: "",
+        examples: &[
+            "propagule log 'mist house' --mist '8 s every 4 min 07:00-20:00' --on 2026-06-05",
+            "propagule log 'mist house' --shade '40% shade' --until 2026-09-01",
+        ],
+        options: &[
+            ("bench", "The bench"),
+            ("measured", "Bottom heat as measured in the medium, such as 22 C or 72 F"),
+            ("until", "The last day of it"),
+            ("mist", "Mist on a timer, such as '8 s every 4 min 07:00-20:00'"),
+            ("shade", "Shade, such as '40% shade' or '60% light'"),
+            ("heat", "Bottom heat as set, such as 22 C or 72 F"),
+            ("feed", "Feed"),
+            ("spray", "Spray; follow its label"),
+            ("vents", "How the vents stand"),
+            ("water", "Watering by hand, such as 'every 2 days'"),
+            ("end", "What ended: mist, light, heat, feed, spray, vents or water"),
+        ],
+    },
+    CommandHelp {
+        command: "move",
+        first: "Move living cuttings to another bench, pot them up or harden them off",
+        more: "The trial and the number stuck stay the same. Roots first seen after a move count for \"X, then Y from week N\".",
+        examples: &[
+            "propagule move M1 --bench frame --on 2026-10-17",
+            "propagule move M1 none --bench 'cold frame' -m 'container=pot; cover=none'",
+        ],
+        options: &[
+            ("treatments", "Treatments to move, all of them where none is named"),
+            ("bench", "The bench they go to"),
+            ("method", "What else differs from then on, such as 'container=pot; cover=none'"),
+        ],
+    },
+    CommandHelp {
+        command: "lift",
+        first: "Lift and count: rooted (taken, germinated), green, dead, lost",
+        more: "",
+        examples: &[
+            "propagule lift M1 P1:rooted=4 P2:rooted=2,green=1,dead=1",
+            "propagule lift M1 --from-sheet '4 2/1/1 0/3' --rest dead",
+        ],
+        options: &[],
+    },
+    CommandHelp {
+        command: "season",
+        first: "Count at season end or weaning: grafts growing on, cuttings weaned, seedlings pricked out",
+        more: "",
+        examples: &[
+            "propagule season F1 P1:taken=8,established=7 --rest dead",
+            "propagule season M1 A:rooted=9,established=6,dead=1 --on 2026-10-30",
+        ],
+        options: &[],
+    },
+    CommandHelp {
+        command: "spring",
+        first: "Count again in spring, about bud break",
+        more: "",
+        examples: &[
+            "propagule spring M1 P1:rooted=3,established=3 --rest dead",
+            "propagule spring M1 A:leafing-out=2 --on 2027-04-20",
+        ],
+        options: &[],
+    },
+    CommandHelp {
+        command: "final",
+        first: "Count finished plants or sound unions",
+        more: "",
+        examples: &[
+            "propagule final M1 A:finished=4 --rest dead",
+            "propagule final F1 P1:sound=2 P2:sound=1,dead=1",
+        ],
+        options: &[],
+    },
+    CommandHelp {
+        command: "sell",
+        first: "Record plants that leave as finished, sold",
+        more: "",
+        examples: &["propagule sell M1 A=6 --on 2027-03-20", "propagule sell N1 15 --unfinished"],
+        options: &[],
+    },
+    CommandHelp {
+        command: "give",
+        first: "Record plants that leave as finished, given away",
+        more: "",
+        examples: &["propagule give M1 A=6 --on 2027-03-20", "propagule give N1 15 --unfinished"],
+        options: &[],
+    },
+    CommandHelp {
+        command: "plant-out",
+        first: "Record plants that leave as finished, planted out for good",
+        more: "",
+        examples: &["propagule plant-out M1 A=6 --on 2027-03-20", "propagule plant-out N1 15 --unfinished"],
+        options: &[],
+    },
+    CommandHelp {
+        command: "note",
+        first: "Add a private note or photo to a trial or bench",
+        more: "",
+        examples: &[
+            "propagule note M1 'leaves paler on the window side'",
+            "propagule note 'mist house' 'nozzle 3 blocked' --on 2026-07-02",
+        ],
+        options: &[("subject", "Code of the trial, or name of the bench"), ("words", "The note")],
+    },
+    CommandHelp {
+        command: "undo",
+        first: "Undo an entry (the last one unless you name it)",
+        more: "Without a trial or bench it is the last entry of all, which is shown before it is undone.",
+        examples: &[
+            "propagule undo M1",
+            "propagule undo M1 9",
+            "propagule undo 'mist house' 12",
+            "propagule undo --yes",
+        ],
+        options: &[
+            ("subject", "Code of the trial, or name of the bench [default: whatever was entered last]"),
+            ("entry", "Number of the entry, as in its history [default: the last one]"),
+            ("checks", "Checks that were saved at once, by their numbers"),
+            ("yes", "You know which it is"),
+        ],
+    },
+    CommandHelp {
+        command: "fix",
+        first: "Correct a count; the old figures stay in the history",
+        more: "",
+        examples: &["propagule fix M1 last 11r2 10r0 12 8", "propagule fix M1 7 P6:rooted=3,dead=1"],
+        options: &[
+            ("entry", "Number of the entry, as in its history, or last"),
+            ("counts", "Counts as at a check: one for each pot, `.` where that entry stays; or P6:rooted=3"),
+            ("on", "The day of the entry"),
+        ],
+    },
+    CommandHelp {
+        command: "due",
+        first: "What needs doing: checks, lift days, suckers, spring counts, results to publish",
+        more: "",
+        examples: &[
+            "propagule due",
+            "propagule due --as-of 2026-06-20 --ics bench.ics",
+            "propagule due --bench 'mist house' --until 2026-08-31",
+        ],
+        options: &[
+            ("as_of", "As seen from that day [default: today]"),
+            ("all", "Every task of every trial, late ones and sleeping ones too"),
+            ("until", "Everything that is due by that day"),
+            ("bench", "Everything on that bench"),
+            ("trial", "Everything of one trial"),
+            ("ics", "Write a calendar file too: what is due now, and in the coming 90 days"),
+        ],
+    },
+    CommandHelp {
+        command: "print",
+        first: "Make a page to print",
+        more: "",
+        examples: &["propagule print labels M1", "propagule print sheet M1 --blind"],
+        options: &[],
+    },
+    CommandHelp {
+        command: "print labels",
+        first: "Labels for the pots of a trial",
+        more: "",
+        examples: &["propagule print labels M1", "propagule print labels M1 --letter"],
+        options: &[("blind", "Without the treatments, so that you count without knowing them")],
+    },
+    CommandHelp {
+        command: "print sheet",
+        first: "A sheet to write counts on",
+        more: "",
+        examples: &["propagule print sheet M1", "propagule print sheet M1 --blind --out sheet.html"],
+        options: &[("blind", "Without the treatments, so that you count without knowing them")],
+    },
+    CommandHelp {
+        command: "print report",
+        first: "The report of a trial: what was done and what the counts show",
+        more: "",
+        examples: &["propagule print report M1", "propagule print report M1 --letter --force"],
+        options: &[("blind", "Without the treatments, so that you count without knowing them")],
+    },
+    CommandHelp {
+        command: "cautions",
+        first: "Show the cautions",
+        more: "",
+        examples: &["propagule cautions", "propagule cautions hide mist-water"],
+        options: &[],
+    },
+    CommandHelp {
+        command: "cautions hide",
+        first: "Hide one until next season",
+        more: "",
+        examples: &["propagule cautions hide mist-water", "propagule cautions hide heat"],
+        options: &[("name", "Its name, as it stands in brackets")],
+    },
+];
