@@ -139,8 +139,8 @@ fn the_muted_count_nowhere() {
     reader.ok(&["circle", "mute", &stranger[..10]]);
     let pool = reader.json(&["pool", "Ostrava tarda"]);
     assert_eq!(counts(&pool["methods"][0]), (3, 15, 60));
-    assert!(pool["left_out"].to_string().contains("growers you"), "{}", pool["left_out"]);
-    assert!(reader.ok(&["circle"]).contains("Trust a"));
+    assert!(pool["left_out"].to_string().contains("growers you ignore"), "{}", pool["left_out"]);
+    assert!(reader.ok(&["circle"]).contains("Ignored: "));
     reader.ok(&["circle", "unmute", &stranger[..10]]);
     assert_eq!(counts(&method(&reader, &[])), (4, 35, 80));
 }

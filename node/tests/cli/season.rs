@@ -142,7 +142,7 @@ fn a_place_shows_what_the_numbers_become_and_what_would_be_published() {
     let south = home.json(&["place", "--zone", "9a", "--latitude", "-37.5"]);
     assert_eq!((&south["season_shift_months"], &south["half_zone"]), (&6.into(), &"9a".into()));
     let both = home.fails(2, &["place", "--zone", "9a", "--latitude", "-37.5", "--hemisphere", "north"]);
-    assert!(both.contains("not in the hemisphere"), "{both}");
+    assert!(both.contains("--latitude -37.5 is not in the hemisphere that --hemisphere says"), "{both}");
     assert!(home.fails(2, &["place", "--zone", "9a", "--latitude", "375"]).contains("not from -90 to 90"));
 }
 

@@ -106,9 +106,12 @@ mod tests {
         let of = |standing, verdict| {
             LevelFacts { standing, log_or: None, better: None, ..facts(verdict, 0.5) }.words()
         };
-        assert!(of(Standing::BetweenGrowers, Verdict::NeverCompared).contains("may be the growers'"));
+        assert!(
+            of(Standing::BetweenGrowers, Verdict::NeverCompared)
+                .contains("a difference could come from the growers")
+        );
         assert!(of(Standing::Aliased, Verdict::Confounded).contains("cannot be separated"));
-        assert!(of(Standing::Reference, Verdict::CannotTell).contains("held against it"));
+        assert!(of(Standing::Reference, Verdict::CannotTell).contains("each is compared with IBA"));
     }
 
     #[test]

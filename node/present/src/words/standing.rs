@@ -185,7 +185,7 @@ mod tests {
     fn without_backing_there_are_counts_and_what_to_do() {
         assert_eq!(
             facts(0, 0, 19_051).words(),
-            "19,051 growers, none known here for a month, none trusted by you: no figure is given. They claim 90 of 1200. \
+            "19,051 growers, none known here for a month, none trusted by you: no figure is given. They claim 90 of 1,200. \
              Trust whoever invited you: propagule trust add KEY"
         );
         assert!(facts(1, 1, 20).words().starts_with("22 growers, only 2 of them known here for a month or"));

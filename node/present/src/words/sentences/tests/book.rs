@@ -368,6 +368,11 @@ pub(super) const BOOK: &[Told] = &[
     }),
     ("rank_open", |w| vec![beside::rank_open(w, &names(&["NAA"]))]),
     ("rank_none", |w| vec![beside::rank_none(w, 1), beside::rank_none(w, 5)]),
+    ("rank_pairs", |w| {
+        let pair = |better: &str, worse: &str| (better.to_owned(), worse.to_owned(), 0.97);
+        let pairs = [pair("IBA", "none"), pair("NAA", "none")];
+        vec![beside::rank_pairs(w, &pairs[..1], 1), beside::rank_pairs(w, &pairs, 5)]
+    }),
     // Compare.
     ("in_line", |w| {
         vec![growers::in_line(w, ROOTED, (0, 24), true), growers::in_line(w, ROOTED, (7, 24), false)]
