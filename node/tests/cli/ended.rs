@@ -44,7 +44,7 @@ fn a_trial_with_pieces_left_is_closed_only_with_their_fate() {
     assert!(asked.contains("16 alive or not seen") && asked.contains("--rest"), "{asked}");
     home.ok(&["trial", "close", "M1", "--because", "given-up", "--rest", "dead"]);
     let shown = home.ok(&["trial", "show", "M1"]);
-    assert!(shown.contains("closed (given up); the rest: dead, Nov 25, 2026"), "{shown}");
+    assert!(shown.contains("closed (given up); the rest: dead, 25 Nov 2026"), "{shown}");
     assert!(!home.ok(&["due", "--all"]).contains("M1"));
     home.ok(&["trial", "close", "P1"]);
     assert!(home.fails(1, &["stick", "P1"]).contains("trial reopen P1"));
@@ -84,7 +84,7 @@ fn sleepers_are_listed_before_they_are_closed() {
     assert!(home.ok(&["due"]).contains("1 trial of 2025"));
     let asked = home.run(&["trial", "close", "--asleep", "--rest", "not-known"]);
     assert_eq!(asked.code, 1);
-    assert!(asked.out.contains("O1  Cornus mas, started Jun 6, 2025, 12 left"), "{}", asked.out);
+    assert!(asked.out.contains("O1  Cornus mas, started 6 Jun 2025, 12 left"), "{}", asked.out);
     assert_eq!(entries(&home, "O1"), 0, "nothing is closed without a yes");
     let closed = home.json(&["trial", "close", "--asleep", "--rest", "not-known", "--yes"]);
     assert_eq!(codes(&closed["trials"]), ["O1"]);

@@ -51,7 +51,10 @@ fn the_walk_asks_pot_by_pot_and_saves_with_one_yes() {
     assert_eq!(stopped.code, 1, "{}", stopped.err);
     let refused = answered(&home, &walk, "11\n\n\n\nn\n");
     assert_eq!(refused.code, 1, "{}", refused.err);
-    assert!(home.ok(&["trial", "history", "M8"]).contains("Nothing has been entered yet"), "nothing is saved");
+    assert!(
+        home.ok(&["trial", "history", "M8"]).contains("Nothing has been entered yet"),
+        "nothing is saved"
+    );
     // P1 11; P2 13 is too many, then 9; back, and P2 11; P3 as before; P4 not looked at.
     let saved = answered(&home, &walk, "11\n13\n9\nb\n11\n\n.\ny\n");
     assert_eq!(saved.code, 0, "{} {}", saved.out, saved.err);
@@ -135,7 +138,7 @@ fn messy_cells_are_read_or_say_what_is_wrong() {
     // A row pasted with commas, and a pot by name beside a cell.
     let text = home.ok(&["check", "M8", "11,12,.,=", "P1:cause=rot", "P3:a11", "--on", "yesterday"]);
     assert!(text.contains("P1 12 \u{2192} 11: 1 died, rot") && text.contains("P3 12 \u{2192} 11"), "{text}");
-    assert!(text.contains("Nov 24, 2026"), "yesterday of 25 November: {text}");
+    assert!(text.contains("24 Nov 2026"), "yesterday of 25 November: {text}");
     for (cells, exit, says) in [
         (&["11", "11", "12"][..], 2, "M8 has 4 pots (P1 P2 P3 P4), 3 numbers came"),
         (&["11x", "=", "=", "="], 1, "`x` is no letter"),

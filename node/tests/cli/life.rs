@@ -78,7 +78,7 @@ fn what_nobody_looked_at_or_for_is_said() {
     home.ok(&["check", "F3", "--on", "2026-07-20", "--yes", "P1:rooted=2"]);
     home.ok(&["check", "F3", "--on", "2026-08-17", "--yes", "P1:rooted=3", "P2:rooted=4,green=1,dead=1"]);
     let text = show(&home, "F3");
-    assert!(text.contains("Jun 22, 2026 day 14 rooting not checked yet"), "{text}");
+    assert!(text.contains("22 Jun 2026 day 14 rooting not checked yet"), "{text}");
     says(&text, "at least 2, in the 6 put in there; 7 of 12 ever rooted");
 }
 
@@ -142,12 +142,12 @@ fn the_next_summer_is_told_for_every_arm_and_in_total() {
         ["plain:rooted=5,green=4,dead=4", "heel:rooted=6,green=8,dead=3", "halved:rooted=2,green=5,dead=3"];
     home.ok(&[&["check", "F9", "--on", "2027-06-10"][..], &look].concat());
     let text = show(&home, "F9");
-    let said = "Of 49 still green on Nov 12, 2026, 4 had rooted by Jun 10, 2027; 17 are still green, 28 died before \
+    let said = "Of 49 still green on 12 Nov 2026, 4 had rooted by 10 Jun 2027; 17 are still green, 28 died before \
                 rooting. In all, 13 of 66 rooted at some time.";
     assert!(text.contains(said), "{text}");
     says(
         &text,
-        "plain: of 15 still green, 1 rooted since; 5 of 22. heel: of 18 still green, 3; 6 of 22. halved: of 16 still green, 0; 2 of 22.",
+        "plain: of 15 still green, 1 rooted since, 4 still green, 10 died before rooting; in all 5 of 22. heel: of 18 still green, 3; 6 of 22. halved: of 16 still green, 0; 2 of 22.",
     );
     let life = &home.json(&["trial", "show", "F9"])["life"];
     assert_eq!((&life["green_at"], &life["on"]), (&"2026-11-12".into(), &"2027-06-10".into()));

@@ -25,7 +25,10 @@ fn publishing_needs_a_place_a_yes_and_a_sane_clock() {
     home.ok(&["place", "--zone", "8b", "--hemisphere", "north"]);
     let unasked = home.run(&["publish", "M1"]);
     assert_eq!(unasked.code, 1);
-    assert!(unasked.out.contains("This leaves your machine") && unasked.out.contains("This stays at home"));
+    assert!(
+        unasked.out.contains("This leaves your computer, signed with your key")
+            && unasked.out.contains("This stays at home")
+    );
     assert!(unasked.err.contains("hint: propagule publish M1 --yes"), "{}", unasked.err);
     assert_eq!(home.json(&["peers", "list"])["records"], 0, "nothing was published");
     let early =
@@ -91,7 +94,7 @@ fn rows_without_the_number_put_in_are_refused_by_row() {
     let message = home.fails(1, &["trial", "import", &file, "--yes"]);
     for row in [8, 22, 45] {
         assert!(
-            message.contains(&format!("row {row}, column \"started\": the number put in is missing")),
+            message.contains(&format!("row {row}, column \"started\": the number started is missing")),
             "{message}"
         );
     }

@@ -12,19 +12,27 @@ fn season() -> Vec<(String, String)> {
         let ran = home.run(words);
         said.push((words.join(" "), format!("{}\n{}", ran.out, ran.err)));
     };
-    run(&["place", "--zone", "8b", "--hemisphere", "north"]);
-    run(&["spot", "mist house", "--with", "growing place=hoop house; humidity=mist"]);
-    run(&["stock", "old hedge", "--with", "stock age=30 years"]);
-    let new = ["trial", "new", "M2", "Morus nigra", "--on", "2026-06-06", "--with", "kind=stem cutting"];
-    let arms =
-        ["--arm", "dip: auxin=IBA 3000 ppm", "--arm", "none: auxin=none", "--pots", "3", "--pieces", "4"];
+    run(&["site", "--zone", "8b", "--hemisphere", "north"]);
+    run(&["bench", "mist house", "--about", "structure=hoop house; humidity=mist"]);
+    run(&["stock", "old hedge", "--about", "age=30 years"]);
+    let new = ["trial", "new", "M2", "Morus nigra", "--on", "2026-06-06", "--method", "kind=stem cutting"];
+    let arms = [
+        "--treatment",
+        "dip: auxin=IBA 3000 ppm",
+        "--treatment",
+        "none: auxin=none",
+        "--pots",
+        "3",
+        "--per-pot",
+        "4",
+    ];
     run(&[&new[..], &arms[..]].concat());
-    run(&["trial", "new", "N1", "Ribes nigrum", "--with", "kind=stem cutting", "--pieces", "30"]);
+    run(&["trial", "new", "N1", "Ribes nigrum", "--method", "kind=stem cutting", "--count", "30"]);
     run(&["due", "--as-of", "2026-06-06"]);
     run(&["stick", "M2", "--on", "2026-06-06"]);
     run(&["stick", "N1", "--on", "2026-06-06"]);
-    run(&["spot", "mist house", "--lots", "M2", "--on", "2026-06-06"]);
-    run(&["care", "mist house", "--mist", "8 s every 4 min 07:00-20:00", "--on", "2026-06-06"]);
+    run(&["bench", "mist house", "--trials", "M2", "--on", "2026-06-06"]);
+    run(&["log", "mist house", "--mist", "8 s every 4 min 07:00-20:00", "--on", "2026-06-06"]);
     run(&["check", "M2", "--on", "2026-06-20"]);
     run(&["check", "M2", "P5:lost=4,cause=tipped", "--on", "2026-07-20", "--yes"]);
     run(&[
@@ -38,17 +46,17 @@ fn season() -> Vec<(String, String)> {
         "2026-08-29",
     ]);
     run(&["lift", "M2", "P6:rooted=4", "--on", "2026-08-29"]);
-    run(&["trial", "correct", "M2", "--entry", "5", "P6:rooted=3,dead=1"]);
-    run(&["move", "M2", "none", "--to", "cold frame", "--on", "2026-10-17"]);
+    run(&["fix", "M2", "5", "P6:rooted=3,dead=1"]);
+    run(&["move", "M2", "none", "--bench", "cold frame", "--on", "2026-10-17"]);
     for screen in [
         &["trial", "show", "M2"][..],
         &["trial", "show", "M2", "--detail"],
         &["trial", "show", "N1"],
         &["trial", "list"],
         &["trial", "history", "M2"],
-        &["pots", "M2"],
+        &["trial", "pots", "M2"],
         &["due", "--as-of", "2026-12-01", "--all"],
-        &["spot"],
+        &["bench"],
         &["stock"],
         &["publish", "M2", "--preview"],
         &["publish", "M2", "--yes"],
@@ -58,7 +66,7 @@ fn season() -> Vec<(String, String)> {
         &["plan", "Morus nigra", "--want", "12"],
         &["undo"],
         &["note", "M2", "a note"],
-        &["trial", "close", "N1", "--rest", "not-known"],
+        &["trial", "close", "N1", "--rest", "not-seen"],
         // What is refused.
         &["trial", "show", "M11"],
         &["lift", "M2", "P9:rooted=1"],

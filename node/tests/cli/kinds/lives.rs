@@ -22,7 +22,7 @@ pub(crate) const LIVES: [Life; 6] = [
             &["final", "A:finished=3,alive=4", "B:finished=3,alive=3"],
         ],
         own: &[
-            "stuck Jun 6, 2026",
+            "stuck 6 Jun 2026",
             "At the lift count",
             "At the weaning count",
             "4 of 6 rooted",
@@ -54,7 +54,7 @@ pub(crate) const LIVES: [Life; 6] = [
             &["final", "A:finished=3,alive=4", "B:finished=3,alive=3"],
         ],
         own: &[
-            "grafted Jun 6, 2026",
+            "grafted 6 Jun 2026",
             "At the take count",
             "At the season-end count",
             "4 of 6 took",
@@ -77,7 +77,13 @@ pub(crate) const LIVES: [Life; 6] = [
             &["spring", "A:taken=4,dead=1", "B:taken=3,dead=2"],
             &["final", "A:finished=3,alive=4", "B:finished=3,alive=3"],
         ],
-        own: &["budded Jun 6, 2026", "At the bud take count", "4 of 6 took", "4 of 6 pushed", "Rootstock suckers"],
+        own: &[
+            "budded 6 Jun 2026",
+            "At the bud take count",
+            "4 of 6 took",
+            "4 of 6 pushed",
+            "Rootstock suckers",
+        ],
         foreign: &[
             "rooted", "lift", "stuck", "germinat", "sown", "sever", "grafted", "union", "layer", "divid",
             "weaning", "prick",
@@ -93,7 +99,7 @@ pub(crate) const LIVES: [Life; 6] = [
             &["final", "A:finished=3,alive=4", "B:finished=3,alive=3"],
         ],
         own: &[
-            "sown Jun 6, 2026",
+            "sown 6 Jun 2026",
             "At the germination count",
             "At the count at pricking out",
             "4 of 6 germinated",
@@ -128,7 +134,7 @@ pub(crate) const LIVES: [Life; 6] = [
             &["final", "A:finished=3,alive=4", "B:finished=3,alive=3"],
         ],
         own: &[
-            "layered Jun 6, 2026",
+            "layered 6 Jun 2026",
             "At the lift count",
             "At the weaning count",
             "4 of 6 rooted",
@@ -160,7 +166,7 @@ pub(crate) const LIVES: [Life; 6] = [
             &["final", "A:finished=3,alive=4", "B:finished=3,alive=3"],
         ],
         own: &[
-            "planted Jun 6, 2026",
+            "planted 6 Jun 2026",
             "At the first count",
             "4 of 6 grew",
             "1 still alive, not growing",
