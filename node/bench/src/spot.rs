@@ -108,7 +108,7 @@ impl fmt::Display for Care {
         match self {
             Self::Mist(mist) => write!(f, "mist {mist}"),
             Self::Light { let_through } => {
-                write!(f, "{let_through} % of the light let through ({} % blocked)", 100 - let_through)
+                write!(f, "{let_through}% of the light let through ({}% blocked)", 100 - let_through)
             }
             Self::Heat { set, measured } => {
                 f.write_str("bottom heat")?;

@@ -51,7 +51,7 @@ fn part(part: Part, words: &KindWords) -> String {
         Part::Finished => "finished".to_owned(),
         Part::Left => "left".to_owned(),
         Part::FoundAlive => "found alive".to_owned(),
-        Part::Living => "counted as living".to_owned(),
+        Part::Living => "counted as alive".to_owned(),
         Part::GoneWith => format!("of them {}", words.lead),
         Part::GoneWithout => format!("of them gone {}", words.without()),
     }

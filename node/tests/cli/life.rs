@@ -56,7 +56,7 @@ fn what_rooted_and_died_is_said_beside_the_headline() {
     home.ok(&["lift", "F1", "--on", "2026-09-14", "P1:rooted=2", "P2:rooted=3"]);
     let text = show(&home, "F1");
     says(&text, "5 of 10 rooted (50 %); ever rooted 10 of 10, 5 died");
-    assert!(text.contains("ever rooted 10 of 10, 5 died"), "{text}");
+    assert!(text.contains("10 of 10 rooted at some time, 5 of them died"), "{text}");
     let arm = &home.json(&["trial", "show", "F1"])["stages"][0]["arms"][0];
     assert_eq!(
         (&arm["rate"]["count"], &arm["ever_rooted"], &arm["dead_rooted"]),

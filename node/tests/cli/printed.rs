@@ -49,9 +49,9 @@ fn the_first_question_on_an_empty_home_is_answered_from_print() {
         "72 of 90 took, in 1 source. Fewer than 3 sources, so there is no rate over sources.",
         "74 of 90 took, in 1 source.",
         "12 of 30 took, in 1 source.",
-        "28 of 30 took, 93 % (79–98 %): patch bud, 1 August. P02 (2015), Iran, begun in August, counted after 4 weeks. Best \
+        "28 of 30 took, 93% (79–98%): patch bud, 1 August. P02 (2015), Iran, started in August, counted after 4 weeks. Best \
          of several, expect less. Grade B: stated in the abstract or message that was read.",
-        "30 of 30 took, 90 % or more: T bud, 1 August.",
+        "30 of 30 took, 90% or more: T bud, 1 August.",
     ] {
         assert!(joined.contains(said), "{said}\n{text}");
     }

@@ -135,7 +135,7 @@ fn taking_one_trial_back_lowers_every_count_by_one_in_any_order_of_arrival() {
     has(&home.fails(2, &["withdraw", "E3", "--reason", "mistakn", "--yes"]), &["did you mean mistaken"]);
     home.ok(&["withdraw", "E3", "--reason", "wrong plant", "--yes", "--now"]);
     has(&says(&home, &["withdraw", "E3", "--yes"]), &["E3 is withdrawn already"]);
-    has(&home.fails(1, &["publish", "E3", "--yes", "--now"]), &["was withdrawn, and that is final"]);
+    has(&home.fails(1, &["publish", "E3", "--yes", "--now"]), &["was withdrawn, and that is for good"]);
     has(&home.fails(1, &["withdraw", "E9"]), &["no trial \"E9\""]);
     let after = bundle("after.bundle");
     for order in [[&before, &after], [&after, &before]] {

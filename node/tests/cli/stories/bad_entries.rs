@@ -147,7 +147,7 @@ fn a_facet_without_words_is_not_stated_and_one_that_stood_is_taken_back() {
     let spot = home.json(&["spot", "mist house", "--with", "humidity="]);
     assert_eq!(spot["spot"]["facets"], serde_json::json!({ "growing_place": "glass" }));
     home.ok(&["stock", "old hedge", "--with", "stock age=8 years"]);
-    assert!(home.ok(&["stock", "old hedge", "--with", "stock age="]).contains("nothing said of it yet"));
+    assert!(home.ok(&["stock", "old hedge", "--with", "stock age="]).contains("nothing recorded yet"));
     home.ok(&["trial", "correct", "L1", "--arm", "powder: wood="]);
     let shown = home.ok(&["trial", "show", "L1"]);
     assert!(!shown.contains("wood ,") && !shown.contains("wood \n"), "{shown}");

@@ -77,7 +77,7 @@ fn nine_of_twelve_against_six_of_twelve_could_easily_be_luck() {
     has(
         &text,
         &[
-            "powder and none: 9 of 12 against 6 of 12 rooted. These counts cannot tell them apart (p = 0.40).",
+            "powder and none: 9 of 12 against 6 of 12 rooted. These counts cannot tell them apart. If it made no difference, a result this lopsided would turn up about 40 times in 100.",
             "4 lost; without them 6 of 8 (75%)",
             "Without the lost cuttings: 9 of 12 against 6 of 8, both 75%.",
         ],

@@ -46,7 +46,7 @@ fn lifted() -> TestHome {
     has(
         &moved,
         &[
-            "same trial, same 13 put in, same method; what is first seen to have rooted from now on counts for it, as after the move to frame (week 15)",
+            "C: same trial, same 13 stuck, same method. From now on, those rooted count for C, as rooted after the move to frame (week 15).",
         ],
     );
     home
@@ -60,13 +60,13 @@ fn none_of_54_says_how_much_is_not_known() {
     has(
         &text,
         &[
-            "B and C (leaves only): 0 of 15 against 0 of 13 rooted; no difference could be seen (up to 18 and 21 % would fit; one pot each)",
+            "B and C: 0 of 15 against 0 of 13 rooted. Nothing rooted in either, so there is nothing to compare yet. The true rates could still be as high as about 18% and about 21%.",
         ],
     );
     has(
         &text,
         &[
-            "A and B: 0 of 12 against 0 of 15 rooted; no verdict: container, humidity, medium and watering cannot be separated",
+            "A and B: 0 of 12 against 0 of 15 rooted. No verdict: container, mist or cover, medium and watering at the base changed together and cannot be separated.",
         ],
     );
     assert!(!text.contains("better") && !text.contains("10%"), "{text}");
@@ -121,7 +121,7 @@ fn roots_after_the_move_count_for_both_places_and_the_trial_stays_one() {
     ]);
     let leafing = says(&home, &["trial", "show", "O1"]);
     has(&leafing, &["0 of 54 rooted"]);
-    has(&leafing, &["At the spring count, 20 Apr 2027", "A: roots not checked in A"]);
+    has(&leafing, &["At the spring count, 20 Apr 2027", "A: rooting not checked yet in A"]);
     assert!(!leafing.contains("4 of 54"), "leafing is no root: {leafing}");
     home.ok(&[
         "spring",
@@ -136,8 +136,8 @@ fn roots_after_the_move_count_for_both_places_and_the_trial_stays_one() {
         "not-known",
     ]);
     let text = says(&home, &["trial", "show", "O1"]);
-    has(&text, &["frame from week 15", "All treatments: 4 of 54 rooted", "C: 3 of 13 rooted"]);
-    has(&text, &["of these 3 after a move to frame in week 15 (of 13 put in)"]);
+    has(&text, &["moved to frame after 15 weeks", "All treatments: 4 of 54 rooted", "C: 3 of 13 rooted"]);
+    has(&text, &["of these, 3 rooted after the move to frame in week 15 (of 13 stuck)"]);
     has(
         &text,
         &[
@@ -171,7 +171,7 @@ fn roots_after_the_move_count_for_both_places_and_the_trial_stays_one() {
     let by_method = home.json(&["pool", "Ostrava tarda", "--stage", "spring"])["methods"].to_string();
     assert!(!by_method.contains("after 15 weeks") && !by_method.contains("hardwood"), "{by_method}");
     let text = says(&home, &["pool", "Ostrava tarda", "--stage", "spring", "--by", "leaves"]);
-    has(&text, &["Of these 3 after a move to cold frame", "in week 15, of 13 put in."]);
+    has(&text, &["Of these, 3 rooted first after the move to cold frame", "in week 15, of 13 stuck."]);
     let by_path = home.json(&["pool", "Ostrava tarda", "--stage", "spring", "--by", "path"]);
     assert!(by_path["methods"].to_string().contains("after 15 weeks"), "{by_path}");
     assert_eq!(by_path["by"], serde_json::json!(["path"]));

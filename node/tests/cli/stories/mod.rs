@@ -31,9 +31,7 @@ fn flat(text: &str) -> String {
 #[track_caller]
 fn has(text: &str, parts: &[&str]) {
     for part in parts {
-        if !text.contains(part) {
-            eprintln!("SOFT {part:?} is not in: {text}");
-        }
+        assert!(text.contains(part), "\"{part}\" is not in: {text}");
     }
 }
 

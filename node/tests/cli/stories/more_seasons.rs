@@ -48,7 +48,12 @@ fn a_hardwood_bed_loses_pieces_to_voles_and_a_row_gets_another_tag() {
         &text,
         &["heel: 10 of 20 rooted (50%", "6 lost; without them 10 of 14 (71%)", "straight: 17 of 19 rooted"],
     );
-    has(&text, &["Only type differed"]);
+    has(
+        &text,
+        &[
+            "heel and straight: 10 of 20 against 17 of 19 rooted. These counts cannot tell them apart: pots of the same treatment differ more than chance explains.",
+        ],
+    );
     let preview = home.json(&["publish", "H1", "--preview"])["leaves"].to_string();
     has(&preview, &["\"2026-01\"", "10, 9"]);
     assert!(!preview.contains("started counted at sticking"), "{preview}");
