@@ -80,6 +80,8 @@ mod stories;
 mod trial_tables;
 #[path = "cli/undo.rs"]
 mod undo;
+#[path = "cli/words.rs"]
+mod words;
 #[path = "cli/workbooks.rs"]
 mod workbooks;
 #[path = "cli/worked.rs"]

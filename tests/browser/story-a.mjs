@@ -10,31 +10,31 @@ export default async function (browser) {
     await press(name);
     await page.waitForURL((url) => url.href !== before);
   };
-  await page.getByRole("link", { name: "Set up a trial or lot" }).click();
+  await page.getByRole("link", { name: "Set up a trial or batch" }).click();
   await page.getByLabel("Your code for it").fill("L1");
   await page.getByLabel("Plant", { exact: true }).fill("Lumetta rosea");
   await page.getByLabel("Wood", { exact: true }).selectOption("softwood");
-  await page.getByLabel("Arm 1", { exact: true }).fill("powder");
-  await page.getByLabel("What arm 1 gets").fill("powder, strength unknown");
-  await page.getByLabel("Arm 2", { exact: true }).fill("none");
-  await page.getByLabel("What arm 2 gets").fill("none");
-  await page.getByLabel("Pots of each arm").fill("3");
-  await page.getByLabel("Pieces in each pot").fill("4");
+  await page.getByLabel("Treatment 1", { exact: true }).fill("powder");
+  await page.getByLabel("What treatment 1 gets").fill("powder, strength unknown");
+  await page.getByLabel("Treatment 2", { exact: true }).fill("none");
+  await page.getByLabel("What treatment 2 gets").fill("none");
+  await page.getByLabel("Pots per treatment").fill("3");
+  await page.getByLabel("How many in each pot").fill("4");
   await page.getByLabel("Day to put them in").fill("about 2026-06-06");
-  await page.getByLabel("Lift day, for all arms").fill("2026-08-29");
+  await page.getByLabel("Lift day, for all treatments").fill("2026-08-29");
   await press("See what it can show");
   // 81 and 14 in 100 by the two-sided Fisher test at 0.05 with 12 against 12 (figures of the acceptance story); the
   // figure that allows for pots leads.
-  await has(page, "20 against 80 %: 3 pots of 4 an arm have a 69 % chance of showing it, 81 % if pieces did not share pots", "50 against 75 %: 3 pots of 4 an arm have only a 14 % chance", "powder and none: auxin only", "Rooting powder: wear gloves");
+  await has(page, "If the true rates were 20% and 80%, 3 pots of 4 per treatment would show the difference 69 times in 100 (81 if pots never differed)", "powder and none differ in rooting hormone only", "Rooting powder: wear gloves");
   await press("Set it up");
-  await page.getByRole("link", { name: "Put the pieces in" }).click();
+  await page.getByRole("link", { name: "Record the start" }).click();
   await page.getByLabel("Day", { exact: true }).fill("about 2026-06-06");
-  await press("Put in");
-  await has(page, "Put in: 24 pieces");
+  await press("Record as stuck");
+  await has(page, "Started: 24");
 
   await page.open("/bench/trial/L1/count/check?on=2026-06-20");
-  await press("Looked: nothing to count");
-  await has(page, "looked, no counts");
+  await press("Checked, no change");
+  await has(page, "checked, no change");
 
   await page.open("/bench/trial/L1/count/check?on=2026-07-04&at=P2");
   await page.context().setOffline(true);
@@ -70,9 +70,9 @@ export default async function (browser) {
   const green = page.getByLabel("Alive, rooted ones included");
   await green.fill("3");
   await press("Save the correction");
-  await has(page, "9 of 12", "6 of 12", "cannot be told apart", "6 of 8", "75 %");
+  await has(page, "9 of 12", "6 of 12", "cannot tell them apart", "6 of 8", "75%");
   await page.open("/bench/trial/L1/history");
-  await has(page, "P6 3 alive, 3 rooted, 0 green, 1 dead", "until", "P6 2 rooted, 0 green, 2 dead");
+  await has(page, "P6 3 alive, 3 rooted, 0 still green, not rooted, 1 dead", "until", "P6 2 rooted, 0 still green, not rooted, 2 dead");
 
   await page.open("/publish/L1");
   await has(page, "needs a place before it can be published");
@@ -88,7 +88,7 @@ export default async function (browser) {
   for (const there of ["2026-06", "12", "strength unknown"]) assert.ok(leaves.includes(there), `${there} in ${leaves}`);
   for (const stays of ["2026-06-06", "2026-08-29", "paler", "L1", "P3"]) assert.ok(!leaves.includes(stays), `${stays} in ${leaves}`);
   await press("Yes, publish L1");
-  await has(page, "Published.", "as it stands; nothing to do");
+  await has(page, "Published.", "as it stands");
   await hasNot(page, "undefined");
   assert.deepEqual(page.complaints, []);
 }

@@ -20,7 +20,7 @@ export default async function (browser) {
   await how();
   await page.getByLabel("Take in the rows that are right").check();
   await look();
-  await has(page, "put in, 933 rooted (66 %); lifted after 18 weeks");
+  await has(page, "stuck, 933 rooted (66%); lift count after 18 weeks");
   await press("Save");
   await has(page, "To the bench");
   await page.open("/bench");
@@ -30,30 +30,30 @@ export default async function (browser) {
   await page.open("/bench/spots");
   await page.getByLabel("Your name for it").fill("mist house");
   await page.getByLabel("Growing place").selectOption("glass");
-  await press("Save the spot");
+  await press("Save the bench");
   await page.getByText("Stand something on it").click();
   await page.locator("#stand-lots").fill("all");
   await page.locator("#stand-on").fill("2026-06-05");
   await press("It stands there");
-  await page.getByText("Write down care").click();
+  await page.getByText("Log mist, shade or heat").click();
   await page.locator("#care-words").fill("8 s every 4 min 07:00–20:00");
   await page.locator("#care-on").fill("2026-06-05");
-  await press("Save the care");
-  await has(page, "195 firings", "26 min a day", "It holds for all 56");
+  await press("Save the log");
+  await has(page, "195 mist cycles", "26 min a day", "all 56 on it");
   await page.open("/bench/trial/N32");
-  await has(page, "195 firings");
+  await has(page, "195 mist cycles");
   await page.open("/bench/spot/mist%20house");
-  await page.getByText("Write down care").click();
+  await page.getByText("Log mist, shade or heat").click();
   await page.locator("#care-kind").selectOption("shade");
   await page.locator("#care-words").fill("4 %");
-  await press("Save the care");
+  await press("Save the log");
   await has(page, "blocked, or let through?");
 
   await page.open("/bench/trial/N12/move");
   await page.getByLabel("Pieces", { exact: true }).fill("15");
   await page.locator("#left-on").fill("2027-03-20");
   await press("Save");
-  await has(page, "15 of 30 left as finished so far; 6 kept");
+  await has(page, "15 of 30 finished so far; 6 kept");
   await page.open("/bench/trial/N12/count/final?on=2027-05-15");
   const lot = page.locator("details.place");
   for (let press4 = 0; press4 < 4; press4 += 1) await lot.getByRole("button", { name: "one more: At your grade" }).click();
@@ -62,7 +62,7 @@ export default async function (browser) {
   await lot.getByRole("button", { name: "Save" }).click();
   await page.locator("details.done").waitFor();
   await page.open("/bench/trial/N12");
-  await has(page, "19 of 30 finished (63 %", "15 left as finished; of 6 kept, 4");
+  await has(page, "19 of 30 finished (63%", "and 4 of the 6 kept");
   await hasNot(page, "4 of 30");
   assert.deepEqual(page.complaints, []);
 }

@@ -9,9 +9,9 @@ export default async function (browser) {
   await page.getByLabel("Plant", { exact: true }).fill("Ferulastra montana");
   await page.getByLabel("Kind", { exact: true }).selectOption("graft");
   await page.getByLabel("More", { exact: true }).fill("form=whip; rootstock=Ferulastra vulgata");
-  await page.getByText("More arms, or arms that differ in more").click();
-  await page.getByLabel("One arm a line").fill("Brasswing: cultivar=Brasswing; operator=P\nLow Lantern: cultivar=Low Lantern; operator=Q");
-  await page.getByText("Pots that hold pieces of every arm").click();
+  await page.getByText("More treatments, or treatments that differ in more").click();
+  await page.getByLabel("One treatment a line").fill("Brasswing: cultivar=Brasswing; operator=P\nLow Lantern: cultivar=Low Lantern; operator=Q");
+  await page.getByText("Pots shared by all treatments").click();
   await page.getByLabel("Shared pots").fill("16");
   await page.getByLabel("Places in each").fill("3");
   await page.getByLabel("Day to put them in").fill("5-4");
@@ -20,7 +20,7 @@ export default async function (browser) {
   await page.getByLabel("In days written in numbers").selectOption("month");
   await page.getByLabel("The year of days without one").fill("2026");
   await press("Set it up");
-  await has(page, "48 pieces, 2026-05-04");
+  await has(page, "48 grafts");
   await page.getByRole("link", { name: "Lay the pots out" }).click();
   await page.getByLabel("Seed", { exact: true }).fill("4");
   // The page after it comes first: another address asked for before it would cut it off.
@@ -47,21 +47,21 @@ export default async function (browser) {
     failures[letter] -= failed;
     await page.getByLabel(`${code}, taken`).fill(String(stems - failed));
   }
-  await page.getByLabel("Pieces that are not mentioned").selectOption("dead");
+  await page.getByLabel("The rest").selectOption("dead");
   await page.getByLabel("Day", { exact: true }).fill("2026-06-08");
   await press("Save the sheet");
-  await has(page, "19 of 24 against 14 of 24 taken", "cultivar and operator cannot be separated");
+  await has(page, "19 of 24 against 14 of 24 took", "cultivar and who did the work changed together");
   await hasNot(page, "better");
   await page.getByText("In detail").click();
   // Fisher's exact test of 19/24 against 14/24 (figure of the acceptance story).
-  await has(page, "as if every piece were independent: p 0.21");
+  await has(page, "as if every graft were independent: p = 0.21");
   await page.open("/today?all=yes");
-  assert.equal(await page.locator("li", { hasText: "look for suckers" }).count(), 10);
+  assert.equal(await page.locator("li", { hasText: "remove rootstock suckers" }).count(), 10);
   await has(page, "22 June 2026", "26 October 2026");
   await page.open("/bench/trial/F1/graft");
   await page.locator("#suckers-removed_1").fill("3");
   await page.locator("#suckers-on").fill("2026-06-22");
-  await press("Looked for suckers");
-  await has(page, "suckers looked for: Brasswing 3");
+  await press("Rootstock suckers removed");
+  await has(page, "rootstock suckers removed: Brasswing 3");
   assert.deepEqual(page.complaints, []);
 }

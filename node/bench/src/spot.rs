@@ -8,7 +8,6 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::dates::When;
-use propagule_files::counted::counted;
 
 /// Facets that a lot takes from the spot it stands on.
 pub const OF_SPOT: [Facet; 5] =
@@ -108,7 +107,7 @@ impl fmt::Display for Care {
         match self {
             Self::Mist(mist) => write!(f, "mist {mist}"),
             Self::Light { let_through } => {
-                write!(f, "{let_through} % of the light let through ({} % blocked)", 100 - let_through)
+                write!(f, "{let_through}% of the light let through ({}% blocked)", 100 - let_through)
             }
             Self::Heat { set, measured } => {
                 f.write_str("bottom heat")?;
@@ -258,14 +257,15 @@ fn hours_of_day(text: &str) -> Result<(u16, u16), CareFault> {
 impl fmt::Display for Mist {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let clock = |minute: u16| format!("{:02}:{:02}", minute / 60, minute % 60);
+        let firings = self.firings();
         write!(
             f,
-            "{} s every {} min {}\u{2013}{}: {}, {:.0} min a day",
+            "{} s every {} min {}\u{2013}{}: {firings} mist {}, {:.0} min a day",
             self.on_seconds,
             self.every_minutes,
             clock(self.from),
             clock(self.to),
-            counted(self.firings(), "firing", "firings"),
+            if firings == 1 { "cycle" } else { "cycles" },
             self.minutes()
         )
     }

@@ -1,6 +1,7 @@
 //! Why counts and entries cannot be, in the words of the trial's kind, with what can be done.
 
 use crate::kind::KindWords;
+use crate::words::sentences::when;
 use propagule_bench::{FateFault, Part, SeasonFault, Whole};
 
 /// Why an entry cannot be, after those before it.
@@ -8,12 +9,14 @@ pub fn season(fault: &SeasonFault, words: &KindWords) -> String {
     match fault {
         SeasonFault::Fate(fault) => fate(fault, words),
         SeasonFault::Order { counted: (stage, on), before: (other, day) } => format!(
-            "{} on {on} comes after {} on {day}, and its stage is an earlier one",
+            "the {} on {} comes after the {} on {}, and is an earlier stage",
             words.name(*stage),
-            words.name(*other)
+            when(words, on),
+            words.name(*other),
+            when(words, day)
         ),
         SeasonFault::Gone(place) => {
-            format!("there is no {} any more", place.as_deref().unwrap_or("such arm"))
+            format!("there is no {} any more", place.as_deref().unwrap_or("such treatment"))
         }
     }
 }
@@ -22,19 +25,19 @@ pub fn season(fault: &SeasonFault, words: &KindWords) -> String {
 pub fn fate(fault: &FateFault, words: &KindWords) -> String {
     match *fault {
         FateFault::Sum { alive, dead, lost, not_known, sum, base } => format!(
-            "alive {alive} + dead {dead} + lost {lost} + not known {not_known} is {sum}, but {base} were left at the \
-             last count"
+            "{alive} alive + {dead} dead + {lost} lost + {not_known} not seen = {sum}, but {base} were left at the last \
+             count"
         ),
         FateFault::TooMany { part, count, of, whole } => {
             format!("{count} {}, but only {of} {}", self::part(part, words), self::whole(whole, words))
         }
         FateFault::Unaccounted { count, base } => format!("{count} of {base} are not accounted for"),
         FateFault::GreenOnly { green, alive } => {
-            format!("{green} {} of {alive} left: say what the other {} are", words.waiting, alive - green)
+            format!("{green} {} of {alive} alive: say what the other {} are", words.green, alive - green)
         }
         FateFault::RootsGone { short, since } => {
-            let before = since.map_or("before".to_owned(), |day| format!("on {day}"));
-            format!("{short} fewer {} than {before}, and nothing died or left since", words.with)
+            let before = since.map_or("before".to_owned(), |day| format!("on {}", when(words, &day)));
+            format!("{short} fewer {} than {before}, and nothing died or left since", words.lead)
         }
     }
 }
@@ -42,15 +45,15 @@ pub fn fate(fault: &FateFault, words: &KindWords) -> String {
 fn part(part: Part, words: &KindWords) -> String {
     match part {
         Part::Rooted => words.lead.to_owned(),
-        Part::Green => words.waiting.to_owned(),
+        Part::Green => words.green.to_owned(),
         Part::Callused => "callused".to_owned(),
         Part::Established => words.established.to_owned(),
         Part::Finished => "finished".to_owned(),
         Part::Left => "left".to_owned(),
         Part::FoundAlive => "found alive".to_owned(),
-        Part::Living => "counted as living".to_owned(),
-        Part::GoneWith => format!("of them {}", words.with),
-        Part::GoneWithout => format!("of them {}", words.without),
+        Part::Living => "counted as alive".to_owned(),
+        Part::GoneWith => format!("of them {}", words.lead),
+        Part::GoneWithout => format!("of them gone {}", words.without()),
     }
 }
 
@@ -61,42 +64,43 @@ fn whole(whole: Whole, words: &KindWords) -> String {
         Whole::Left => "left at the last count".to_owned(),
         Whole::WereAlive => "were alive at the last count".to_owned(),
         Whole::WereDead => "were dead".to_owned(),
-        Whole::HadRoots => format!("living ones had {}", words.had),
-        Whole::HadNone => format!("living ones had not {}", words.had),
+        Whole::HadRoots => format!("living ones had {}", words.oked),
+        Whole::HadNone => format!("living ones had not {}", words.oked),
     }
 }
 
 /// How the cell of a check is written.
 pub fn cell(words: &KindWords) -> String {
     format!(
-        "write 11, or 11r3 (3 of them {}), 8l2 (2 lost), 8d2 (2 died), 11! (found alive), = as before, . not looked at",
-        words.with
+        "write 11, or 11r3 (3 of them {}), 8l2 (2 lost), 8d2 (2 died), 11! (found alive), = as before, . not checked",
+        words.lead
     )
 }
 
 /// How the cell of a stage is written.
 pub fn cell_at_a_stage(words: &KindWords) -> String {
     format!(
-        "write how many succeeded, then others by letter: 4g1d1l1 is 4, 1 {}, 1 dead, 1 lost; . is not counted",
-        words.waiting
+        "write how many {}, then others by letter: 4g1d1l1 is 4, 1 {}, 1 dead, 1 lost; . is not counted",
+        words.ok,
+        words.typed_green()
     )
 }
 
 /// What can be counted.
 pub fn states(words: &KindWords) -> String {
     format!(
-        "alive, {} (alive {}), dead, of-rooted (of the dead {}), lost, not-known, found-alive, {}, callused, \
+        "alive, {} ({}), dead, of-rooted (of the dead, those that had {}), lost, not-known, found-alive, {}, callused, \
          established, finished",
-        words.typed_waiting(),
-        words.without,
-        words.with,
+        words.typed_green(),
+        words.green,
+        words.oked,
         words.lead
     )
 }
 
 /// Marks that may be given, those about roots only where roots are looked for.
 pub fn marks<'a>(all: &[&'a str], words: &KindWords) -> Vec<&'a str> {
-    let is_told = |mark: &&&str| words.looked_for.ends_with("roots") || !mark.starts_with("roots");
+    let is_told = |mark: &&&str| words.has_roots() || !mark.starts_with("roots");
     all.iter().filter(is_told).copied().collect()
 }
 
@@ -112,16 +116,13 @@ mod tests {
         let gone =
             FateFault::RootsGone { short: 1, since: Some(When::day("2026-08-03".parse().expect("a day"))) };
         let said = |kind| fate(&gone, &KindWords::of(kind));
-        assert_eq!(
-            said(Kind::Cutting),
-            "1 fewer with roots than on 2026-08-03, and nothing died or left since"
-        );
+        assert_eq!(said(Kind::Cutting), "1 fewer rooted than on Aug 3, 2026, and nothing died or left since");
         assert!(said(Kind::Graft).starts_with("1 fewer taken than on"));
         assert!(said(Kind::Seed).starts_with("1 fewer germinated than on"));
         let green = FateFault::GreenOnly { green: 3, alive: 5 };
         let said = |kind| fate(&green, &KindWords::of(kind));
-        assert_eq!(said(Kind::Cutting), "3 green of 5 left: say what the other 2 are");
-        assert_eq!(said(Kind::Seed), "3 not up yet of 5 left: say what the other 2 are");
+        assert_eq!(said(Kind::Cutting), "3 still green, not rooted of 5 alive: say what the other 2 are");
+        assert_eq!(said(Kind::Seed), "3 still sound, not germinated of 5 alive: say what the other 2 are");
     }
 
     #[test]
@@ -135,7 +136,7 @@ mod tests {
         );
         assert_eq!(
             fault(Part::GoneWithout, Whole::HadNone),
-            "4 of them without taking, but only 0 living ones had not taken"
+            "4 of them gone before taking, but only 0 living ones had not taken"
         );
         assert_eq!(fault(Part::Left, Whole::WereAlive), "4 left, but only 0 were alive at the last count");
     }
@@ -148,17 +149,14 @@ mod tests {
             before: (Stage::Spring, day("2026-09-01")),
         };
         let said = season(&fault, &KindWords::of(Kind::Graft));
-        assert!(
-            said.starts_with("take count on 2026-09-02 comes after spring count on 2026-09-01"),
-            "{said}"
-        );
+        assert!(said.starts_with("the take count on Sep 2, 2026 comes after the spring count on"), "{said}");
     }
 
     #[test]
     fn what_can_be_typed_is_what_is_read() {
         assert!(cell(&KindWords::of(Kind::Seed)).contains("11r3 (3 of them germinated)"));
         assert!(cell_at_a_stage(&KindWords::of(Kind::Bud)).contains("1 undecided"));
-        assert!(states(&KindWords::of(Kind::Division)).contains("re-rooted"));
+        assert!(states(&KindWords::of(Kind::Division)).contains("those that had grown"));
         let marked = |kind| marks(&["yellow", "roots_at_hole"], &KindWords::of(kind));
         assert_eq!(marked(Kind::Cutting), ["yellow", "roots_at_hole"]);
         assert_eq!(marked(Kind::Bud), ["yellow"]);

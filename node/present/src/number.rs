@@ -24,14 +24,40 @@ fn decimals(per_cent: f64, to_hundred: f64) -> usize {
     if per_cent < 0.095 || to_hundred < 0.05 { 2 } else { usize::from(per_cent < 9.95 || to_hundred < 0.5) }
 }
 
-/// `11–40 %`.
-pub fn percent_range(low: f64, high: f64) -> String {
-    format!("{}–{} %", percent(low), percent(high))
+/// A rate as a sentence says it, with its sign: whole from 2% to 99%, one decimal towards 0 and 100.
+pub fn percent_in_sentence(rate: f64) -> String {
+    let per_cent = rate * 100.0;
+    match per_cent {
+        ..=0.0 => "0%".to_owned(),
+        100.0.. => "100%".to_owned(),
+        ..0.1 => "less than 0.1%".to_owned(),
+        ..1.95 => format!("{per_cent:.1}%"),
+        99.95.. => "more than 99.9%".to_owned(),
+        99.5.. => format!("{per_cent:.1}%"),
+        _ => format!("{per_cent:.0}%"),
+    }
 }
 
-/// `23 % (11–40 %)`, from the middle and the 2.5, 50 and 97.5 % points.
+/// An end of a model's interval for a sentence: outwards at the step of [`percent_in_sentence`].
+pub fn outward(rate: f64, is_upper: bool) -> f64 {
+    let per_cent = rate * 100.0;
+    let steps = if (2.0..=99.0).contains(&per_cent) { 1.0 } else { 10.0 };
+    // What stands on a step but for the noise of its last digits stays there.
+    let scaled = per_cent * steps;
+    let rounded = if is_upper { (scaled - 1e-9).ceil() } else { (scaled + 1e-9).floor() };
+    let out = (rounded / steps / 100.0).clamp(0.0, 1.0);
+    // A rate that is not none or all is never said to be.
+    if (out <= 0.0 && rate > 0.0) || (out >= 1.0 && rate < 1.0) { rate } else { out }
+}
+
+/// `11–40%`.
+pub fn percent_range(low: f64, high: f64) -> String {
+    format!("{}–{}%", percent(low), percent(high))
+}
+
+/// `23% (11–40%)`, from the middle and the 2.5, 50 and 97.5% points.
 pub fn percent_with_range(rate: f64, points: [f64; 3]) -> String {
-    format!("{} % ({})", percent(rate), percent_range(points[0], points[2]))
+    format!("{}% ({})", percent(rate), percent_range(points[0], points[2]))
 }
 
 /// Pieces in a hundred, whole: `fewer than 1`, `4`, `more than 99`.
@@ -46,24 +72,10 @@ pub fn in_hundred(rate: f64) -> String {
     }
 }
 
-/// An end of a range in a hundred, whole, 0 and 100 allowed: a range that reaches them says no more than that.
-pub fn end_in_hundred(rate: f64) -> String {
-    format!("{:.0}", rate * 100.0)
-}
-
-/// A count as a word up to twelve, in digits beyond.
-pub fn small_number(count: u32) -> String {
-    const WORDS: [&str; 13] = [
-        "no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven",
-        "twelve",
-    ];
-    WORDS.get(count as usize).map_or_else(|| grouped(u64::from(count)), |word| (*word).to_owned())
-}
-
-/// Digits with commas between thousands from 10,000 up.
+/// Digits with commas between thousands.
 pub fn grouped(number: u64) -> String {
     let digits = number.to_string();
-    if digits.len() < 5 {
+    if digits.len() < 4 {
         return digits;
     }
     let first = digits.len() % 3;

@@ -13,10 +13,9 @@ use propagule_app::home::{Home, Pace};
 use propagule_app::outcome::Outcome;
 use propagule_app::outcome::closing::{Closed, ClosedStep};
 use propagule_app::outcome::new_trial::{CanShow, NewTrialFacts};
-use propagule_app::outcome::private::SettingChoice;
 use propagule_app::{
     App, ArmFacts, ArmGiven, Because, BenchRequest, Closing, Common, CorrectTrial, NewTrial, Reply, Request,
-    Stick, handle,
+    SettingChoice, Stick, handle,
 };
 use propagule_bench::given::FacetsGiven;
 use propagule_files::clock::Clock;
@@ -182,10 +181,11 @@ fn new_trials_and_what_is_done_to_their_description() {
     }
     for publishing in [None, Some(true), Some(false)] {
         let choice = publishing.map(SettingChoice::Publishing);
-        let Outcome::Settings(settings) = come(&app, BenchRequest::Settings { choice }) else {
+        let Outcome::Settings(settings) = come(&app, BenchRequest::Settings { choice: choice.clone() })
+        else {
             panic!("settings")
         };
-        assert_eq!((settings.publishing, settings.is_chosen_now), (publishing, publishing.is_some()));
+        assert_eq!((settings.publishing, settings.chosen), (publishing, choice));
     }
 }
 

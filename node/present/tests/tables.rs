@@ -75,7 +75,7 @@ fn a_second_table_adds_the_spring_count_and_keeps_the_lift() {
 fn every_bad_cell_is_named_with_a_way_on() {
     let before = planned();
     let cases = [
-        ("M2,Morus nigra,,2026-06-05,A,,,,,,,", "row 2, column \"started\"", "number put in is missing"),
+        ("M2,Morus nigra,,2026-06-05,A,,,,,,,", "row 2, column \"started\"", "number started is missing"),
         ("M2,Morus nigra,-3,2026-06-05,A,,,,,,,", "row 2, column \"started\"", "negative"),
         ("M2,Morus nigra,many,2026-06-05,A,,,,,,,", "row 2, column \"started\"", "not a whole number"),
         ("M2,Morus nigra,0,2026-06-05,A,,,,,,,", "row 2, column \"started\"", "1 to 10000"),
@@ -85,7 +85,7 @@ fn every_bad_cell_is_named_with_a_way_on() {
         (
             "M2,Morus nigra,12,2026-06-05,A,,,2026-09-12,13,0,0,0",
             "column \"lift_alive\"",
-            "only 12 were put in",
+            "only 12 were stuck",
         ),
         ("M2,Morus nigra,12,2026-06-05,A,,,2026-09-12,5,6,7,0", "column \"lift_rooted\"", "only 5 alive"),
         ("M2,Morus nigra,12,2026-06-05,A,,,2026-09-12,5,0,6,0", "column \"lift_alive\"", "add up to 11"),
@@ -102,7 +102,7 @@ fn every_bad_cell_is_named_with_a_way_on() {
             "differs from an earlier row",
         ),
         ("M1,Morus nigra,23,2026-06-05,A,,,,,,,", "row 2, column \"started\"", "was 24"),
-        ("M1,Morus nigra,24,2026-06-05,B,,,,,,,", "row 2, column \"arm\"", "no arm \"B\""),
+        ("M1,Morus nigra,24,2026-06-05,B,,,,,,,", "row 2, column \"arm\"", "no treatment \"B\""),
         ("M2,Morus nigra,12,2026-06-05", "row 2", "4 cells under 12 headings"),
         ("M2,Morus nigra,12,2026-06-05,A,,semi-rip,,,,,", "column \"wood\"", "did you mean semi-ripe"),
         (

@@ -32,7 +32,7 @@ impl EverythingArgs {
         };
         let option =
             bench.as_deref().map_or("--bench".to_owned(), |bench| format!("--bench {}", pasteable(bench)));
-        // All benches are not looked at by a slip of the hand; one was named.
+        // All benches are not checked by a slip of the hand; one was named.
         if !word.map_or(bench.is_some(), is_said) {
             let why = word.map_or("it would say that all of it was looked at".to_owned(), |word| {
                 format!("\"{word}\" cannot be said of everything there, only {OK}")

@@ -211,6 +211,8 @@ fn run(cli: Cli, ui: Ui, words: &[String]) -> Result<(), Fault> {
     let clock =
         Clock::from_environment().map_err(|e| Fault::environment("clock-variable-malformed").because(e))?;
     let context = Context { ui, clock, home: cli.home, words: words.join(" ") };
+    // Before the first sentence; while it serves, the program words its pages for the same reader.
+    propagule_present::kind::set_reader(context.locale());
     let Some(command) = cli.command else { return bare::cmd_bare(&context) };
     let runtime = tokio::runtime::Builder::new_multi_thread()
         .worker_threads(2)

@@ -136,7 +136,7 @@ pub(super) fn notice(failure: &Fault) -> Markup {
 fn on_the_page(hint: &str) -> Markup {
     let known = [
         ("propagule site ", "/publish/place", "Describe your place: zone and hemisphere are enough."),
-        ("--rest alive", "", "Say what became of the pieces that are not mentioned."),
+        ("--rest alive", "", "Say what became of the rest."),
         ("--date-order ", "", "Say below which comes first, the day or the month."),
         ("add the year", "", "Write the year too."),
     ];

@@ -70,7 +70,7 @@ fn apart(home: &TestHome, species: &str, expected: &Value) {
     let (taken, started) = (number(expected, "taken"), number(expected, "started"));
     assert_eq!((number(apart, "rooted"), number(apart, "started")), (taken, started));
     let said = home.ok(&["pool", species]).split_whitespace().collect::<Vec<_>>().join(" ");
-    assert!(said.contains(&format!("not counted above: {taken} of {started} taken.")), "{said}");
+    assert!(said.contains(&format!("not counted above: {taken} of {started} took.")), "{said}");
 }
 
 /// Successes, pieces put in, trials and growers of the one method.

@@ -91,12 +91,23 @@ fn days_apart(text: &str) -> (BTreeSet<String>, String) {
         } else if let (Some(day), Some(month)) = (day, month) {
             days.insert(format!("{:02}-{day:02}", month + 1));
             at += if bare(at + 2).len() == 4 && bare(at + 2).starts_with("20") { 3 } else { 2 };
+        } else if let Some(day) = month_first(word, &next) {
+            days.insert(day);
+            at += if bare(at + 2).len() == 4 && bare(at + 2).starts_with("20") { 3 } else { 2 };
         } else {
             rest.push(words[at]);
             at += 1;
         }
     }
     (days, rest.join(" "))
+}
+
+/// `08-03` of `Aug 3`.
+fn month_first(word: &str, next: &str) -> Option<String> {
+    let word = word.to_lowercase();
+    let month = MONTHS.iter().position(|month| word.len() >= 3 && word.starts_with(month))?;
+    let day = next.parse::<u8>().ok().filter(|day| (1..=31).contains(day))?;
+    Some(format!("{:02}-{day:02}", month + 1))
 }
 
 fn iso(word: &str) -> Option<String> {

@@ -161,7 +161,10 @@ fn judged(found: &Value, wanted: &Value) {
         let (differs, said) = (list(found, "differs"), text(found, "reason"));
         assert!(differs.len() > 1, "{found}");
         for name in differs {
-            assert!(said.contains(&name.as_str().expect("a name").replace('_', " ")), "{name} in {said}");
+            assert!(
+                said.contains(&propagule_present::kind::detail(name.as_str().expect("a name"))),
+                "{name} in {said}"
+            );
         }
     }
     for wanted in wanted["within"].as_array().into_iter().flatten() {

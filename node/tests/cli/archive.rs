@@ -105,7 +105,7 @@ fn with_keys_the_next_revision_is_by_the_same_grower() {
     assert_eq!(again.json(&["trial", "list"]), home.json(&["trial", "list"]));
     again.import_spring();
     let said = again.ok(&["publish", "M1", "--yes", "--now"]);
-    assert!(said.contains("revision 1"), "{said}");
+    assert!(said.contains("update 1"), "{said}");
     let key = |home: &TestHome| home.json(&["key", "show"])["keys"][0]["key"].clone();
     assert_eq!(key(&again), key(&home));
 }
@@ -115,11 +115,11 @@ fn without_keys_it_is_a_new_grower_and_says_so() {
     let home = TestHome::with_trial();
     home.ok(&["publish", "M1", "--yes", "--now"]);
     let said = home.ok(&["export", &beside(&home, "all.zip")]);
-    assert!(said.contains("publishes as a new grower"), "{said}");
+    assert!(said.contains("publishes as another grower"), "{said}");
     let again = TestHome::bare();
     let said = again.ok(&["restore", &beside(&home, "all.zip")]);
     assert!(
-        said.contains("published as a new grower") && said.contains("Use one of the two homes"),
+        said.contains("published as another grower") && said.contains("Use one of the two homes"),
         "{said}"
     );
     again.import_spring();

@@ -76,7 +76,7 @@ fn a_bad_trial_table_changes_nothing() {
     let cases = [
         ("M2,Morus nigra,12,2026-06-05,A,semi-rip,,,,,", "column \"wood\"", "did you mean semi-ripe"),
         ("M2,12 mulberries,12,2026-06-05,A,,,,,,", "column \"species\"", "a digit in a name"),
-        ("M2,Morus nigra,,2026-06-05,A,,,,,,", "column \"started\"", "the number put in is missing"),
+        ("M2,Morus nigra,,2026-06-05,A,,,,,,", "column \"started\"", "the number started is missing"),
         ("M2,Morus nigra,-1,2026-06-05,A,,,,,,", "column \"started\"", "is negative"),
         ("M2,Morus nigra,12,2026-06-05,A,,2026-09-12,5,6,7,0", "column \"lift_rooted\"", "only 5 alive"),
         ("M2,Morus nigra,12,2026-06-05,A,,2026-09-12,5,0,6,0", "column \"lift_alive\"", "add up to 11"),

@@ -90,7 +90,7 @@ fn a_home_that_is_served_is_looked_at_through_its_node() {
     assert_eq!(problems(&found), [""; 0], "{found:#}");
     let says = |name: &str| check(&found, name)["says"].as_str().expect("text").to_owned();
     assert!(says("node").starts_with("running as 12D3Koo"), "{found:#}");
-    assert!(says("listen").starts_with("the running node listens on /ip4/127.0.0.1/tcp/"), "{found:#}");
+    assert!(says("listen").starts_with("Propagule is running and listens on /ip4/127.0.0."), "{found:#}");
 }
 
 #[test]

@@ -39,7 +39,7 @@ fn the_usual_lines_take_no_more_keys_than_they_may() {
     let (check, correct) = ("propagule check M8 11 11 12 10", "propagule correct last 11r2 10r0 12 8");
     assert!(typed(&home, check).contains("44 of 48 alive"));
     home.ok(&["fix", "M8", "last", "11r3", "10r0", "12", "8"]);
-    assert!(typed(&home, correct).contains("P1 3 \u{2192} 2 with roots"));
+    assert!(typed(&home, correct).contains("P1 3 \u{2192} 2 rooted."));
     assert_eq!((keys(check), keys(correct), keys("propagule check M8 ok")), (31, 38, 22));
 }
 
@@ -51,7 +51,10 @@ fn the_walk_asks_pot_by_pot_and_saves_with_one_yes() {
     assert_eq!(stopped.code, 1, "{}", stopped.err);
     let refused = answered(&home, &walk, "11\n\n\n\nn\n");
     assert_eq!(refused.code, 1, "{}", refused.err);
-    assert!(home.ok(&["trial", "history", "M8"]).contains("Nothing yet"), "nothing is saved");
+    assert!(
+        home.ok(&["trial", "history", "M8"]).contains("Nothing has been entered yet"),
+        "nothing is saved"
+    );
     // P1 11; P2 13 is too many, then 9; back, and P2 11; P3 as before; P4 not looked at.
     let saved = answered(&home, &walk, "11\n13\n9\nb\n11\n\n.\ny\n");
     assert_eq!(saved.code, 0, "{} {}", saved.out, saved.err);
@@ -60,7 +63,7 @@ fn the_walk_asks_pot_by_pot_and_saves_with_one_yes() {
         "P1 12 \u{2192} 11: 1 died",
         "P2 12 \u{2192} 11: 1 died",
         "P3 12: as before",
-        "46 of 48 alive, 12 of them carried",
+        "46 of 48 alive, 12 of them as at an earlier count",
     ] {
         assert!(saved.out.contains(line), "{line} in {}", saved.out);
     }
@@ -93,7 +96,7 @@ fn what_is_in_already_is_not_saved_again() {
     ] {
         home.ok(&with_day(words));
         let again = home.ok(&with_day(words));
-        assert!(again.starts_with("Already in (entry "), "{words:?}: {again}");
+        assert!(again.starts_with("Already saved as entry"), "{words:?}: {again}");
         let words: Vec<&str> = with_day(words).into_iter().chain(["--json"]).collect();
         assert!(home.ok(&words).contains("\"saved\": false"), "{words:?}");
     }
@@ -135,11 +138,11 @@ fn messy_cells_are_read_or_say_what_is_wrong() {
     // A row pasted with commas, and a pot by name beside a cell.
     let text = home.ok(&["check", "M8", "11,12,.,=", "P1:cause=rot", "P3:a11", "--on", "yesterday"]);
     assert!(text.contains("P1 12 \u{2192} 11: 1 died, rot") && text.contains("P3 12 \u{2192} 11"), "{text}");
-    assert!(text.contains("2026-11-24"), "yesterday of 25 November: {text}");
+    assert!(text.contains("24 Nov 2026"), "yesterday of 25 November: {text}");
     for (cells, exit, says) in [
         (&["11", "11", "12"][..], 2, "M8 has 4 pots (P1 P2 P3 P4), 3 numbers came"),
         (&["11x", "=", "=", "="], 1, "`x` is no letter"),
-        (&[".", ".", ".", "."], 1, "no pot of M8 was looked at"),
+        (&[".", ".", ".", "."], 1, "no pot of M8 was checked"),
         (&["4r", "1g", "1d", "1l"], 1, "after a letter comes a whole number"),
         (&["11", "=", "=", "=", "P1:alive=11"], 1, "\"P1\": it is counted twice"),
         (&["P9:11"], 1, "no such pot"),
@@ -249,14 +252,14 @@ fn a_trial_is_set_up_like_another_one() {
     );
     let like =
         home.ok(&["trial", "new", "X7", "Corymbella pallida", "--like", "M1", "--with", "wood=hardwood"]);
-    assert!(like.contains("P1, P2, P3") && like.contains("wood hardwood"), "{like}");
+    assert!(like.contains("P1, P2 and P3") && like.contains("wood hardwood"), "{like}");
     let like = show("X7");
     assert_eq!(
         (&like["grade"], &like["control"], &like["parent"]),
         (&"fills a 9 cm pot".into(), &2.into(), &serde_json::Value::Null)
     );
     assert_eq!(like["arms"][0]["replicates"].as_array().map(Vec::len), Some(3));
-    assert!(home.ok(&["trial", "copy", "M1"]).contains("Trial M2"));
+    assert!(home.ok(&["trial", "copy", "M1"]).contains("M2 is set up"));
     let copy = show("M2");
     assert_eq!(
         (&copy["parent"], &copy["relation"], &copy["species"]),
@@ -297,7 +300,7 @@ fn a_trial_is_set_up_like_another_one() {
     assert_eq!(show("S2")["arms"][1]["replicates"], show("S1")["arms"][1]["replicates"]);
     assert!(
         home.fails(1, &["trial", "new", "S9", "Lumetta rosea", "--pieces", "4", "--done-by", "R: P7"])
-            .contains("no pot or arm P7")
+            .contains("no pot or treatment P7")
     );
     assert!(
         home.fails(
@@ -317,7 +320,7 @@ fn a_trial_is_set_up_like_another_one() {
                 "c"
             ]
         )
-        .contains("no arm \"c\"")
+        .contains("no treatment \"c\"")
     );
 }
 

@@ -42,14 +42,14 @@ fn each_facet_is_held_against_its_most_tried_word_everything_else_equal() {
     assert_eq!(level(&answer, "wood", "semi-ripe")["standing"], "reference");
     let text =
         home.ok(&["pool", "Ostrava tarda", "--facets"]).split_whitespace().collect::<Vec<_>>().join(" ");
-    assert!(text.contains("What each facet adds, everything else equal (stem cutting)"), "{text}");
+    assert!(text.contains("What each detail adds, everything else equal (stem cutting)"), "{text}");
     assert!(
         text.contains(
-            "auxin IBA quick dip 3000 mg/L and none cannot be told apart yet (2 trials side by side)"
+            "rooting hormone IBA quick dip 3000 mg/L and none: cannot tell yet, from 2 trials that tried both."
         ),
         "{text}"
     );
-    assert!(text.contains("Each facet is compared where everything else was the same"), "{text}");
+    assert!(text.contains("Each detail is compared where everything else was the same"), "{text}");
     let only = home.json(&["pool", "Ostrava tarda", "--facets=auxin"]);
     assert_eq!(only["facets"]["facets"].as_array().map(Vec::len), Some(1));
 }
@@ -59,12 +59,12 @@ fn facets_that_do_not_differ_or_do_not_exist_are_said() {
     let home = home();
     let text = home.ok(&["pool", "Ostrava tarda", "--facets=humidity"]);
     assert!(
-        text.split_whitespace().collect::<Vec<_>>().join(" ").contains("No facet has two known words"),
+        text.split_whitespace().collect::<Vec<_>>().join(" ").contains("No detail has two known words"),
         "{text}"
     );
     let wrong = home.fails(2, &["pool", "Ostrava tarda", "--facets=auxn"]);
     assert!(wrong.contains("auxin"), "{wrong}");
-    assert!(home.fails(2, &["pool", "Ostrava tarda", "--facets=none"]).contains("asks for no facet"));
+    assert!(home.fails(2, &["pool", "Ostrava tarda", "--facets=none"]).contains("asks for no detail"));
     let alive = home.json(&["pool", "Ostrava tarda", "--facets", "--outcome", "alive"]);
     assert!(alive["facets"].is_null(), "alive ranks nothing");
 }
@@ -100,7 +100,8 @@ fn a_trial_is_compared_as_if_it_had_stood_elsewhere() {
     let answer = home.json(&["compare", "T1", "--at", "south wall"]);
     assert_eq!(answer["at"], "south wall");
     assert!(
-        home.ok(&["compare", "T1", "--at", "south wall"]).contains("As if it had stood at \"south wall\"")
+        home.ok(&["compare", "T1", "--at", "south wall"])
+            .contains("As if grown at \u{201c}south wall\u{201d}:")
     );
 }
 

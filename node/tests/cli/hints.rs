@@ -31,7 +31,7 @@ fn publishing_with_a_yes_a_code_that_needs_quotes() {
     let imported = home.ok(&["trial", "import", &table, "--yes"]);
     assert!(imported.contains(r"propagule trial show 'M2 it'\''s $HOME'"), "{imported}");
     let message = home.fails(1, &["publish", "M2 it's $HOME"]);
-    assert!(works(&home, &message).contains("revision 0"));
+    assert!(works(&home, &message).contains("is published (update 0)"));
 }
 
 #[test]

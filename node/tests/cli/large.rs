@@ -36,7 +36,7 @@ fn the_last_of_ten_thousand_rows_is_named_when_it_is_wrong() {
     let home = TestHome::new();
     let file = home.write("archive.csv", trials().replace("B09999,Morus nigra,24", "B09999,Morus nigra,"));
     let message = home.fails(1, &["trial", "import", &file, "--yes"]);
-    assert!(message.contains("row 10001, column \"started\": the number put in is missing"), "{message}");
+    assert!(message.contains("row 10001, column \"started\": the number started is missing"), "{message}");
     assert_eq!(home.json(&["trial", "list"])["trials"].as_array().map(Vec::len), Some(0));
 }
 

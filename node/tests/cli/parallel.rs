@@ -91,5 +91,5 @@ fn a_home_made_by_many_at_once_is_made_once() {
     let answers: Vec<serde_json::Value> =
         runs.iter().map(|run| serde_json::from_str(&run.out).unwrap_or_else(|_| panic!("{run:?}"))).collect();
     assert_eq!(answers.iter().filter(|answer| answer["new"] == true).count(), 1, "{answers:?}");
-    assert!(home.ok(&["trial", "list"]).contains("No trial yet"));
+    assert!(home.ok(&["trial", "list"]).contains("No trials yet."));
 }

@@ -68,7 +68,7 @@ fn a_list_that_cannot_be_read_lets_nobody_in() {
 fn an_invite_comes_as_text_and_as_a_code() {
     let home = TestHome::new();
     let message = home.fails(1, &["peers", "invite", "--qr"]);
-    assert!(message.contains("needs the running node"), "{message}");
+    assert!(message.contains("needs the addresses of a running"), "{message}");
     let _serving = Serving::start(home.command(&["serve", "--listen", "/ip4/127.0.0.1/tcp/0", "--no-page"]));
     let text = home.ok(&["peers", "invite"]);
     let both = home.ok(&["peers", "invite", "--qr"]);

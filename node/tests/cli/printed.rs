@@ -41,17 +41,17 @@ fn growers(answer: &Value) -> Value {
 fn the_first_question_on_an_empty_home_is_answered_from_print() {
     let home = TestHome::new();
     let text = home.ok(&["pool", "Juglans regia"]);
-    let before = "Juglans regia: rooted at lift\n\nNo grower has reported Juglans regia yet.\n";
+    let before = "Juglans regia: rooted at the lift count\n\nNo grower has reported Juglans regia yet.\n";
     assert!(text.starts_with(before), "{text}");
-    assert!(text.contains("1 printed source, 1 trial, 7 arms; each count stands by itself."), "{text}");
+    assert!(text.contains("1 printed source, 1 trial, 7 treatments; each count stands by itself."), "{text}");
     let joined = text.split_whitespace().collect::<Vec<_>>().join(" ");
     for said in [
-        "72 of 90 took, in 1 source. Fewer than 3 sources, so no rate over sources.",
+        "72 of 90 took, in 1 source. Fewer than 3 sources, so there is no rate over sources.",
         "74 of 90 took, in 1 source.",
         "12 of 30 took, in 1 source.",
-        "28 of 30 took, 93 % (79–98 %): patch bud, 1 August. P02 (2015), Iran, begun in August, counted after 4 weeks. Best \
+        "28 of 30 took, 93% (79–98%): patch bud, 1 August. P02 (2015), Iran, started in August, counted after 4 weeks. Best \
          of several, expect less. Grade B: stated in the abstract or message that was read.",
-        "30 of 30 took, 90 % or more: T bud, 1 August.",
+        "30 of 30 took, 90% or more: T bud, 1 August.",
     ] {
         assert!(joined.contains(said), "{said}\n{text}");
     }
@@ -78,7 +78,7 @@ fn a_subspecies_is_found_under_its_species_and_what_nobody_printed_has_no_answer
     let method = &answer["printed"]["methods"][0];
     assert_eq!((method["rooted"].as_u64(), method["started"].as_u64()), (Some(266), Some(675)));
     let nothing = home.fails(1, &["pool", "Morus nigra"]);
-    assert!(nothing.contains("this node holds no record of Morus nigra"), "{nothing}");
+    assert!(nothing.contains("this computer holds no published result for Morus nigra"), "{nothing}");
     home.fails(1, &["pool", "Morus nigra", "--printed=only"]);
     home.fails(1, &["pool", "Juglans regia", "--stage", "spring"]);
 }
@@ -134,7 +134,7 @@ fn a_wrong_row_is_named_by_the_doctor_and_the_others_are_used() {
     let said = ran.out.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(
         said.contains(
-            "printed/mine.csv, row 3, column \"rooted\": 41 rooted of 40 put in. 176 arms are used."
+            "printed/mine.csv, row 3, column \"rooted\": 41 rooted of 40 started. 176 treatments are used."
         ),
         "{}",
         ran.out

@@ -25,7 +25,10 @@ fn publishing_needs_a_place_a_yes_and_a_sane_clock() {
     home.ok(&["place", "--zone", "8b", "--hemisphere", "north"]);
     let unasked = home.run(&["publish", "M1"]);
     assert_eq!(unasked.code, 1);
-    assert!(unasked.out.contains("This leaves your machine") && unasked.out.contains("This stays at home"));
+    assert!(
+        unasked.out.contains("This leaves your computer, signed with your key")
+            && unasked.out.contains("This stays at home")
+    );
     assert!(unasked.err.contains("hint: propagule publish M1 --yes"), "{}", unasked.err);
     assert_eq!(home.json(&["peers", "list"])["records"], 0, "nothing was published");
     let early =
@@ -91,7 +94,7 @@ fn rows_without_the_number_put_in_are_refused_by_row() {
     let message = home.fails(1, &["trial", "import", &file, "--yes"]);
     for row in [8, 22, 45] {
         assert!(
-            message.contains(&format!("row {row}, column \"started\": the number put in is missing")),
+            message.contains(&format!("row {row}, column \"started\": the number started is missing")),
             "{message}"
         );
     }
@@ -142,7 +145,7 @@ fn a_place_shows_what_the_numbers_become_and_what_would_be_published() {
     let south = home.json(&["place", "--zone", "9a", "--latitude", "-37.5"]);
     assert_eq!((&south["season_shift_months"], &south["half_zone"]), (&6.into(), &"9a".into()));
     let both = home.fails(2, &["place", "--zone", "9a", "--latitude", "-37.5", "--hemisphere", "north"]);
-    assert!(both.contains("other half of the earth"), "{both}");
+    assert!(both.contains("--latitude -37.5 is not in the hemisphere that --hemisphere says"), "{both}");
     assert!(home.fails(2, &["place", "--zone", "9a", "--latitude", "375"]).contains("not from -90 to 90"));
 }
 

@@ -52,7 +52,8 @@ fn a_trial_that_is_overdue_is_silent_and_shown_as_nothing_rooted() {
         home.command(&["pool", "Lumetta rosea"]).env("PROPAGULE_CLOCK", "2027-06-15T12:00:00Z").output();
     let text = ran(&output.expect("runs")).out;
     assert!(
-        text.contains("1 reported, 0 pending, 1 silent") && text.contains("if nothing came of the silent"),
+        text.contains("1 reported, 0 not due, 1 overdue")
+            && text.contains("If nothing rooted in the overdue trials"),
         "{text}"
     );
     home.ok(&["withdraw", "L2", "--yes"]);
@@ -67,7 +68,7 @@ fn opened_only_takes_trials_that_were_announced_before_their_counts() {
     let announced = pool_at(&home, "2026-12-15T12:00:00Z", &["--opened-only"]);
     assert_eq!(announced["methods"], serde_json::json!([]));
     assert!(
-        announced["left_out"].to_string().contains("not opened before their first counts"),
+        announced["left_out"].to_string().contains("not announced before their first count"),
         "{announced}"
     );
     let nothing = TestHome::with_trial();
@@ -84,7 +85,7 @@ fn detail_leaves_growers_out_one_by_one() {
     let text = home.ok(&["pool", "--from", &file, "--detail"]);
     // Without the last grower 19.3 % (figure of the worked season).
     let flat: String = text.split_whitespace().collect::<Vec<_>>().join(" ");
-    assert!(flat.contains("without g6: average 19 %"), "{text}");
+    assert!(flat.contains("without g6: average 19%"), "{text}");
     let json = home.json(&["pool", "--from", &file, "--detail"]);
     assert_eq!(json["influence"].as_array().map(Vec::len), Some(6));
 }

@@ -19,7 +19,7 @@ fn counts_that_contradict_the_known_ones_are_refused() {
     // Known at lift: 17 alive, none rooted, 7 dead of 24.
     for (row, why) in [
         ("M1,Morus nigra,24,2026-06-05,A,2026-09-12,,20,,,,,", "20 rooted, but only 17 alive"),
-        ("M1,Morus nigra,24,2026-06-05,A,2026-09-12,24,,,,,,", "is 31, but 24 were left"),
+        ("M1,Morus nigra,24,2026-06-05,A,2026-09-12,24,,,,,,", "= 31, but 24 were left"),
         (
             "M1,Morus nigra,24,2026-06-05,A,,,,,2026-07-01,0,,",
             "2026-07-01 is before the lift count (2026-09-12)",
@@ -80,11 +80,14 @@ fn slips_in_names_are_asked_about_and_taken_as_typed() {
     let table = TRIAL.replace("Morus nigra", "Morus nigre").replace("lift_lost", "lift_lst");
     let file = home.write("slips.csv", table);
     let text = home.ok(&["trial", "import", &file, "--dry-run"]);
-    assert!(text.contains("Morus nigre is not in the list of plants; did you mean Morus nigra?"), "{text}");
+    assert!(
+        text.contains("Morus nigre is not on the list; you can still use it. Did you mean Morus nigra?"),
+        "{text}"
+    );
     assert!(text.contains("Columns not used: lift_lst (did you mean lift_lost?)"), "{text}");
     // An invented species is as good as any other.
     let file = home.write("new.csv", TRIAL.replace("Morus nigra", "Lumetta rosea"));
-    assert!(!home.ok(&["trial", "import", &file, "--yes"]).contains("did you mean"));
+    assert!(!home.ok(&["trial", "import", &file, "--yes"]).contains("Did you mean"));
 }
 
 #[test]
@@ -97,14 +100,14 @@ fn days_that_are_none_are_refused() {
 
 #[test]
 fn a_share_that_does_not_exist_in_the_sheet_of_a_nursery_is_no_count() {
-    // Lot N33 of the invented nursery: 71 % of 20 is no whole number; 70 % of nothing known is worse.
+    // Lot N33 of the invented nursery: 71% of 20 is no whole number; 70 % of nothing known is worse.
     let home = TestHome::new();
     let rows = "N07,Corymbella pallida,,2026-06-05,2026-10-09,70 %\nN33,Corymbella pallida,20,2026-06-05,2026-10-09,71 %\n";
     let file =
         home.write("lots.csv", format!("trial,species,started,started_on,lift_on,lift_rooted\n{rows}"));
     let message = home.fails(1, &["trial", "import", &file, "--yes"]);
-    assert!(message.contains("row 2, column \"started\": the number put in is missing"), "{message}");
-    assert!(message.contains("row 3, column \"lift_rooted\": 71 % of 20 is no whole number"), "{message}");
+    assert!(message.contains("row 2, column \"started\": the number started is missing"), "{message}");
+    assert!(message.contains("row 3, column \"lift_rooted\": 71% of 20 is no whole number"), "{message}");
 }
 
 /// The line of a total is told by its number, which the node has to read as one.

@@ -122,7 +122,7 @@ fn home() -> TestHome {
 
 /// The commands that an answer names for taking it back, on its line or the next.
 fn named(said: &str) -> Vec<&str> {
-    let behind = said.split("To take it back:").skip(1).map(str::trim_start);
+    let behind = said.split("To undo this:").skip(1).map(str::trim_start);
     behind.filter_map(|rest| rest.strip_prefix("propagule ")?.lines().next()).collect()
 }
 

@@ -108,6 +108,7 @@ fn outcome(trial: &Trial, opens: Option<bool>) -> Stuck {
     Stuck {
         trial: trial.code.clone(),
         species: trial.species.clone(),
+        kind: trial.kind(),
         started: trial.started(),
         arms: arms.collect(),
         on: trial.started_on,

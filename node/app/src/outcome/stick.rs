@@ -1,6 +1,7 @@
 //! The pieces of a trial are in.
 
 use propagule_bench::dates::When;
+use propagule_bench::kind::Kind;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -13,6 +14,8 @@ pub struct Stuck {
     pub trial: String,
     /// What was put in.
     pub species: String,
+    /// The kind of propagation.
+    pub kind: Kind,
     /// Pieces put in.
     pub started: u32,
     /// Of them, in each arm.

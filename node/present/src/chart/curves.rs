@@ -62,7 +62,7 @@ impl CurveDay {
     fn ever(&self) -> String {
         match (self.ever, self.looked_for) {
             (Some(ever), _) => percent(ever),
-            (None, 0) => "not looked for".to_owned(),
+            (None, 0) => "not checked".to_owned(),
             (None, of) => format!("at least {} in {of}", self.at_least),
         }
     }

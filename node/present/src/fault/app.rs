@@ -20,7 +20,7 @@ pub(super) const WORDS: &[FaultWords] = &[
         .otherwise("the columns are listed by: propagule trial import --help"),
     words(
         "word-meaning-unknown",
-        "--word {word}={meaning}: \"{meaning}\" says nothing of pieces",
+        "--word {word}={meaning}: \"{meaning}\" says nothing of plants",
         &["write dead, lost, alive, none, not-known, not-counted, or a number"],
     ),
     words(
@@ -45,7 +45,7 @@ pub(super) const WORDS: &[FaultWords] = &[
         "the key of this home is revoked: what it signs now counts nowhere",
         &["go on with a fresh key: propagule key replace --unlinked"],
     ),
-    words("invite-needs-node", "an invite needs the running node's addresses", &["propagule serve"]),
+    words("invite-needs-node", "an invite needs the addresses of a running Propagule", &["propagule serve"]),
     words(
         "place-malformed",
         "place \"{name}\": {e}",
@@ -70,12 +70,12 @@ pub(super) const WORDS: &[FaultWords] = &[
     ),
     words(
         "synonym-ring",
-        "`{accepted}` is already a synonym of `{synonym}`; take that back first",
+        "`{accepted}` is already a synonym of `{synonym}`; undo that first",
         &["see which names are taken for one species: propagule names"],
     ),
     words(
         "synonym-taken",
-        "`{synonym}` is already a synonym of `{accepted}`; take that back first",
+        "`{synonym}` is already a synonym of `{accepted}`; undo that first",
         &["see which names are taken for one species: propagule names"],
     ),
     words(
@@ -91,7 +91,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "trial-not-in-schema",
         "trial \"{trial}\" does not fit the record schema: {e}",
-        &["mend its table and read it again: propagule trial import FILE.csv"],
+        &["correct its table and read it again: propagule trial import FILE.csv"],
     ),
     words(
         "trial-unpublishable",
@@ -115,17 +115,17 @@ pub(super) const WORDS: &[FaultWords] = &[
     ),
     words(
         "trial-withdrawn",
-        "trial \"{code}\" was taken back, and that is final",
+        "trial \"{code}\" was withdrawn, and that is for good",
         &["what should be known after all is entered as a trial with a code of its own"],
     ),
     words(
         "revisions-used-up",
         "trial \"{code}\" has been published {next} times, the most there can be",
-        &["its last revision stands; enter fresh pieces as a new trial"],
+        &["its last update stands; enter new ones as a new trial"],
     ),
     words(
         "trial-not-started-to-publish",
-        "nothing has been put in for trial \"{trial}\" yet",
+        "trial \"{trial}\" has not been started yet",
         &["propagule stick {trial:paste}"],
     ),
     words(
@@ -136,7 +136,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "trial-not-signed",
         "trial \"{code}\" could not be signed",
-        &["mend its table and read it again: propagule trial import FILE.csv"],
+        &["correct its table and read it again: propagule trial import FILE.csv"],
     ),
     words("no-random-numbers", "the system gives no random numbers", &["try again; nothing was saved"]),
     words("trial-unknown", "there is no trial \"{code}\" on your bench", &[]),
@@ -201,7 +201,7 @@ pub(super) const WORDS: &[FaultWords] = &[
         "{problems} of {checks|check|checks} find a problem",
         &["do what stands below each problem, then look again: propagule doctor"],
     ),
-    words("file-damaged", "{path} is damaged", &["mend or delete that file, then try again"]),
+    words("file-damaged", "{path} is damaged", &["correct or delete that file, then try again"]),
     words(
         "archive-exceeds-limit",
         "the archive would have {zip} MB; {most} MB is the most",
@@ -209,7 +209,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     ),
     words(
         "archive-not-sent",
-        "the running node sent no archive",
+        "the running Propagule sent no archive",
         &["stop it with Ctrl-C and start it again: propagule serve"],
     ),
     words(
@@ -247,7 +247,7 @@ pub(super) const WORDS: &[FaultWords] = &[
         "the archive holds records that contradict each other",
         &["take an earlier archive; nothing was written"],
     ),
-    words("species-without-records", "this node holds no record of {taxon}", &[]),
+    words("species-without-records", "this computer holds no published result for {taxon}", &[]),
     words(
         "grower-name-taken",
         "you call another grower \"{name}\" already",

@@ -10,7 +10,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "started-malformed",
         "{what:doing}: \"{text}\": {why:put_in}",
-        &["write POT=how many or ARM=how many, such as P3=4"],
+        &["write POT=how many or TREATMENT=how many, such as P3=4"],
     ),
     words(
         "trial-closed-to-counts",
@@ -24,7 +24,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     ),
     words(
         "close-with-pieces-left",
-        "trial \"{trial}\" still has {left|piece|pieces} that nobody has accounted for",
+        "trial \"{trial}\" still has {left} alive or not seen that nobody has accounted for",
         &["say what became of them: propagule trial close {what} --rest not-seen (or dead, lost)"],
     ),
     words(
@@ -34,12 +34,12 @@ pub(super) const WORDS: &[FaultWords] = &[
     ),
     words(
         "control-alone",
-        "{what:doing}: a control needs other arms beside it",
+        "{what:doing}: a control needs other treatments beside it",
         &["add another --treatment, or leave --control out"],
     ),
     words(
         "control-unknown",
-        "{what:doing}: there is no arm \"{label}\" to be the control",
+        "{what:doing}: there is no treatment \"{label}\" to be the control",
         &["name one of {labels}"],
     ),
     words(
@@ -49,23 +49,25 @@ pub(super) const WORDS: &[FaultWords] = &[
     ),
     words(
         "control-after-count",
-        "trial \"{trial}\" has been counted: which arm the others are held against is chosen before that",
+        "trial \"{trial}\" has been counted: which treatment the others are compared with is chosen \
+             before that",
         &["ask it again in another trial: propagule trial copy {trial:paste}"],
     ),
     words(
         "started-after-count",
-        "trial \"{trial}\" has been counted: the number put in stays, or rises where more were in ({fewer:places_of})",
+        "trial \"{trial}\" has been counted: the number started stays, or rises where there were more \
+             ({fewer:places_of})",
         &["propagule check {trial:paste} {fewer:miscounted}"],
     ),
     words(
         "arm-unknown-to-correct",
-        "trial \"{code}\" has no arm \"{label}\"",
-        &["it has {labels}; fresh pieces are a new trial with --replaces {code:paste}"],
+        "trial \"{code}\" has no treatment \"{label}\"",
+        &["it has {labels}; new ones are a new trial with --replaces {code:paste}"],
     ),
     words(
         "correction-of-pots",
-        "correct: pots and pieces of an arm are not changed here",
-        &["a number put in that was miscounted: --started P3=4 or --started A=12"],
+        "correct: pots and numbers of a treatment are not changed here",
+        &["a number that was miscounted: --started P3=4 or --started A=12"],
     ),
     words(
         "pot-unknown",
@@ -79,24 +81,24 @@ pub(super) const WORDS: &[FaultWords] = &[
     ),
     words(
         "pot-code-taken",
-        "correct: there is a pot or arm \"{new}\" already",
+        "correct: there is a pot or treatment \"{new}\" already",
         &["choose a code that is free"],
     ),
     words(
         "day-before-start",
-        "{on} is before the pieces of trial \"{trial}\" were put in ({started_on})",
+        "{on} is before trial \"{trial}\" was started ({started_on})",
         &["look at the year of --on"],
     ),
     words("note-empty", "there is nothing to note", &["propagule note {subject:paste} 'what you saw'"]),
     words(
         "trial-without-entries",
         "nothing has been entered for trial \"{trial}\" yet",
-        &["what is there to mend: propagule trial edit {trial:paste} --help"],
+        &["to change its description: propagule trial edit {trial:paste} --help"],
     ),
     words(
         "last-entry-not-of-trial",
         "the last entry, number {number}, is not of a trial",
-        &["take it back and enter it again: propagule undo"],
+        &["undo it and enter it again: propagule undo"],
     ),
     words(
         "home-without-entries",
@@ -116,7 +118,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "entry-without-counts",
         "that entry holds no counts: it says {what}",
-        &["only its day can be corrected (--on DAY), or undo it: propagule undo"],
+        &["only its day can be corrected (--on), or undo it: propagule undo"],
     ),
     words("day-yet-to-come", "{on} is yet to come: by this computer's clock today is {today}", &[]),
     words(
@@ -142,15 +144,15 @@ pub(super) const WORDS: &[FaultWords] = &[
     ),
     words(
         "looks-not-standing",
-        "entries {range} are not all looks that stand",
-        &["other entries are taken back one by one: propagule undo CODE NUMBER"],
+        "entries {range} are not all checks that stand",
+        &["other entries are undone one by one: propagule undo CODE NUMBER"],
     ),
     words(
         "trial-not-started",
-        "nothing has been put in for trial \"{code}\" yet",
+        "trial \"{code}\" has not been started yet",
         &["propagule {kind:start_command} {trial:paste}"],
     ),
-    words("arm-unknown", "trial \"{trial}\" has no arm \"{label}\"", &["it has {all}"]),
+    words("arm-unknown", "trial \"{trial}\" has no treatment \"{label}\"", &["it has {all}"]),
     words(
         "trial-private",
         "trial \"{trial}\" is private: it stays at home",
@@ -169,8 +171,8 @@ pub(super) const WORDS: &[FaultWords] = &[
     ),
     words(
         "question-without-arms",
-        "{what:doing}: a question needs two arms at least",
-        &["add another --treatment, or leave --question out: then it is a lot"],
+        "{what:doing}: a question needs two treatments at least",
+        &["add another --treatment, or leave --question out: then it is a batch"],
     ),
     words(
         "trial-code-malformed",
@@ -180,28 +182,28 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "trial-exists",
         "{what:doing}: there is a trial \"{trial}\" already",
-        &["choose another code; to mend that one: propagule trial edit {trial:paste}"],
+        &["choose another code; to change that one: propagule trial edit {trial:paste}"],
     ),
     words(
         "stock-plant-unknown",
         "{what:doing}: there is no stock plant \"{name}\"",
         &["describe it first: propagule stock {name:paste} --about 'origin=seedling; age=8 years'"],
     ),
-    words("spot-unknown", "there is no spot \"{name}\"", &[])
+    words("spot-unknown", "there is no bench \"{name}\"", &[])
         .otherwise("describe it first: propagule bench {name:paste} --about 'structure=greenhouse'"),
     words(
         "care-ends-before-it-begins",
-        "care: it ends on {until}, before it begins on {on}",
+        "log: it ends on {until}, before it begins on {on}",
         &["look at --on and --until"],
     ),
     words(
         "care-unknown",
-        "care: no {what} is known on {spot}",
+        "log: no {what} is logged for {spot}",
         &["see what is: propagule bench {spot:paste}"],
     ),
     words(
         "entry-not-care",
-        "entry {number} is no care of {spot}",
+        "entry {number} is not in the log of {spot}",
         &["see its entries: propagule bench {spot:paste}"],
     ),
     words(
@@ -212,12 +214,12 @@ pub(super) const WORDS: &[FaultWords] = &[
     words("caution-unknown", "there is no caution \"{caution}\"", &["they are {ids}"]),
     words(
         "trial-started-already",
-        "the pieces of trial \"{trial}\" were put in on {started_on} already",
-        &["to mend the day: propagule trial edit {trial:paste} --started-on DAY"],
+        "trial \"{trial}\" was started on {started_on} already",
+        &["if the day is wrong: propagule trial edit {trial:paste} --started-on DAY"],
     ),
     words(
         "archive-of-damaged-bench",
-        "the bench record is damaged in {file}; an archive of it would not be whole",
+        "your entries are damaged in {file}; an archive of them would not be whole",
         &["propagule store repair"],
     ),
     words(

@@ -30,7 +30,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     words("answer-unreadable-say-yes", "cannot read the answer", &["use --yes instead of an answer"]),
     words(
         "answer-of-another-kind",
-        "the running node gave an answer of another kind",
+        "the running Propagule gave an answer of another kind",
         &["stop it with Ctrl-C and start it again: propagule serve"],
     ),
     words(
@@ -81,7 +81,7 @@ pub(super) const WORDS: &[FaultWords] = &[
         "\"{entry}\" is no number of an entry",
         &["write last, or a number of its history: propagule trial history {trial:paste}"],
     ),
-    words("undo-needs-yes", "nothing was taken back: it needs your yes", &["propagule undo --yes"]),
+    words("undo-needs-yes", "nothing was withdrawn: it needs your yes", &["propagule undo --yes"]),
     words(
         "network-name-malformed",
         "\"{name}\" cannot be the name of a network",
@@ -162,7 +162,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     ),
     words(
         "latitude-contradicts-hemisphere",
-        "--latitude {latitude} lies in the other half of the earth than --hemisphere says",
+        "--latitude {latitude} is not in the hemisphere that --hemisphere says",
         &["southern latitudes are negative, such as --latitude -35"],
     ),
     words(
@@ -191,12 +191,16 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "cost-out-of-range",
         "cannot plan with {option} {amount}: it lies outside 0 to 1000000",
-        &["give it for one piece, such as {option} 0.40"],
+        &["give it for one cutting, such as {option} 0.40"],
     ),
     words("own-rows-missing", "{file}, column \"grower\": no counted row of {own}", &[])
         .otherwise("name a grower of the table, such as --own {first:paste}"),
-    words("facets-none", "--effects=none asks for no facet at all", &["leave --effects out"]),
-    words("facets-path", "--effects=path: a move is no facet", &["split by it with --by path"]),
+    words("facets-none", "--effects=none asks for no detail at all", &["leave --effects out"]),
+    words(
+        "facets-path",
+        "--effects=path: a move is not a detail of a method",
+        &["split by it with --by path"],
+    ),
     words(
         "publish-needs-yes",
         "nothing was published: it needs your yes",
@@ -216,13 +220,13 @@ pub(super) const WORDS: &[FaultWords] = &[
     words("care-option-malformed", "--{care} \"{text}\": {why:care}", &["{ways:or}"]),
     words(
         "flag-not-for-tables",
-        "{flag} chooses records of the network; a table has no such mark",
+        "{flag} chooses published results; a table has no such mark",
         &["leave {flag} out, or leave --from out"],
     ),
     words(
         "plan-number-out-of-range",
         "cannot plan with {option} {number}: it lies outside {least} to {most}",
-        &["write a number of pieces such as {option} 12"],
+        &["write a whole number such as {option} 12"],
     ),
     words("subcommand-unknown", "unrecognized subcommand '{typed}'", &[]),
     words("option-unknown", "unexpected argument '{typed}' found", &[]),
@@ -242,7 +246,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     ),
     words(
         "withdraw-needs-yes",
-        "nothing was taken back: it needs your yes",
+        "nothing was withdrawn: it needs your yes",
         &["propagule withdraw {trial:paste} --yes"],
     ),
     words(
@@ -289,7 +293,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "import-left-lines-out",
         "{left_out|line was|lines were} left out: {lines:list}; the others are saved",
-        &["mend them and read the table again: what is saved is then the same"],
+        &["correct them and read the table again: what is saved is then the same"],
     ),
     words("shared-pots-malformed", "--shared-pots \"{text}\" is not pots x places", &["--shared-pots 16x3"]),
 ];

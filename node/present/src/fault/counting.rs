@@ -4,8 +4,8 @@ use super::{FaultWords, words};
 
 const CELL: &[&str] = &["{kind:cell}"];
 const STAGE_CELL: &[&str] = &["{kind:stage_cell}"];
-const SUCKERS: &[&str] = &["write ARM=how many, such as A=3"];
-const PUT_IN: &[&str] = &["write POT=how many or ARM=how many, such as P3=4"];
+const SUCKERS: &[&str] = &["write TREATMENT=how many, such as A=3"];
+const PUT_IN: &[&str] = &["write POT=how many or TREATMENT=how many, such as P3=4"];
 const SUM: &[&str] = &["the first number is those alive now; dead and lost are those since the last look"];
 const PLACES: &[&str] = &["begin with one of {places:places} and a colon"];
 
@@ -77,7 +77,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "count-not-a-number",
         "{kind:said}\"{text}\": it is not a whole number from 0 to 10,000",
-        &["count pieces, not per cent"],
+        &["give a count, not a percentage"],
     ),
     words(
         "count-quote-open",
@@ -87,15 +87,23 @@ pub(super) const WORDS: &[FaultWords] = &[
     words("count-empty", "{kind:said}\"{text}\": nothing is counted", &["count one of {kind:states}"]),
     words("count-word-unknown", "{kind:said}\"{text}\": it is not something that is counted", &[])
         .otherwise("count {kind:states}; or mark {kind:marks}"),
-    words("count-without-place", "{kind:said}\"{text}\": it does not say which pot or arm is meant", PLACES),
-    words("place-not-said", "{kind:said}it does not say which pot or arm is meant", PLACES),
+    words(
+        "count-without-place",
+        "{kind:said}\"{text}\": it does not say which pot or treatment is meant",
+        PLACES,
+    ),
+    words("place-not-said", "{kind:said}it does not say which pot or treatment is meant", PLACES),
     words(
         "tag-check-character",
         "{kind:said}\"{text}\": its check character does not fit: a slip, or another tag",
         &["look at the tag again; perhaps {meant}"],
     ),
-    words("count-place-unknown", "{kind:said}\"{text}\": trial \"{trial}\" has no such pot or arm", &[])
-        .otherwise("it has {places:places}"),
+    words(
+        "count-place-unknown",
+        "{kind:said}\"{text}\": trial \"{trial}\" has no such pot or treatment",
+        &[],
+    )
+    .otherwise("it has {places:places}"),
     words(
         "place-gone",
         "trial \"{trial}\" has no place \"{text}\" any more",
@@ -103,24 +111,20 @@ pub(super) const WORDS: &[FaultWords] = &[
     ),
     words(
         "arm-counted-by-pot",
-        "{kind:said}\"{text}\": this arm is counted pot by pot",
+        "{kind:said}\"{text}\": this treatment is counted pot by pot",
         &["give a count for each of {codes}"],
     ),
     words(
         "row-of-other-length",
         "{trial} has {places|pot|pots} ({codes}), {came|number|numbers} came",
-        &[
-            "one for each in that order, `.` for one that was not looked at; see how they stand: propagule trial pots \
-             {trial:paste}",
-        ],
+        &["one for each in that order, `.` for one that was not checked; see how they stand: \
+                 propagule trial pots {trial:paste}"],
     ),
     words(
         "row-of-other-places",
         "{trial} has {places|place|places} ({codes}), {came|number|numbers} came",
-        &[
-            "one for each in that order, `.` for one that was not looked at; see how they stand: propagule trial pots \
-             {trial:paste}",
-        ],
+        &["one for each in that order, `.` for one that was not checked; see how they stand: \
+                 propagule trial pots {trial:paste}"],
     ),
     words(
         "sheet-of-other-length",
@@ -134,8 +138,8 @@ pub(super) const WORDS: &[FaultWords] = &[
     ),
     words(
         "nothing-looked-at",
-        "{kind:said}no pot of {trial} was looked at",
-        &["`.` is one that was not looked at, `=` one that is as before"],
+        "{kind:said}no pot of {trial} was checked",
+        &["`.` is one that was not checked, `=` one that is as before"],
     ),
     words(
         "counted-twice",
@@ -149,8 +153,8 @@ pub(super) const WORDS: &[FaultWords] = &[
     ),
     words(
         "alive-more-than-put-in",
-        "{place} had {before} alive and {dead} dead: {alive} are more than the {started} put in",
-        &["correct the number; if more were put in: propagule trial edit {trial:paste} --started \
+        "{place} had {before} alive and {dead} dead: {alive} are more than the {started} started",
+        &["correct the number; if there were more: propagule trial edit {trial:paste} --started \
              {place:paste}={alive}"],
     ),
     words("alive-no-sum", "{place} had {base} left: {alive:sum} is {sum}", SUM),
@@ -167,8 +171,8 @@ pub(super) const WORDS: &[FaultWords] = &[
     ),
     words(
         "counts-contradict-season",
-        "{kind:said}{place}: {fault:fate}; of {started} put in, {base} were left at the last count ({dead} dead, \
-         {lost} lost before)",
+        "{kind:said}{place}: {fault:fate}; of {started} started, {base} were left at the last count \
+             ({dead} dead, {lost} lost before)",
         &[],
     ),
     words(
@@ -203,24 +207,20 @@ pub(super) const WORDS: &[FaultWords] = &[
         &["correct that one: add --instead", "it is a second one of that day: add --again"],
     ),
     words("suckers-without-equals", "suckers: \"{text}\": it has no `=`", SUCKERS),
-    words("suckers-arm-unknown", "suckers: \"{text}\": the trial has no such arm", SUCKERS),
+    words("suckers-arm-unknown", "suckers: \"{text}\": the trial has no such treatment", SUCKERS),
     words("suckers-not-a-number", "suckers: \"{text}\": it is not a whole number", SUCKERS),
-    words("put-in-without-equals", "cannot put the pieces in: \"{text}\": it has no `=`", PUT_IN),
+    words("put-in-without-equals", "cannot start it: \"{text}\": it has no `=`", PUT_IN),
     words(
         "put-in-not-a-number",
-        "cannot put the pieces in: \"{text}\": it is not a whole number from 1 to 10,000",
+        "cannot start it: \"{text}\": it is not a whole number from 1 to 10,000",
         PUT_IN,
     ),
     words(
         "put-in-place-unknown",
-        "cannot put the pieces in: \"{text}\": the trial has no such pot or arm",
+        "cannot start it: \"{text}\": the trial has no such pot or treatment",
         PUT_IN,
     ),
-    words(
-        "put-in-arm-of-pots",
-        "cannot put the pieces in: \"{text}\": this arm is counted pot by pot",
-        PUT_IN,
-    ),
+    words("put-in-arm-of-pots", "cannot start it: \"{text}\": this treatment is counted pot by pot", PUT_IN),
     words(
         "facet-without-equals",
         "{kind:said}\"{text}\": it has no `=`",
@@ -245,7 +245,7 @@ mod tests {
     fn what_is_typed_wrongly_is_said_in_the_words_of_the_kind() {
         let fault = Fault::user("cell-letter-unknown").with("text", "P1 11x2").with("letter", 'x');
         assert_eq!(what(&fault), "check: \"P1 11x2\": `x` is no letter of a count");
-        assert!(hints(&fault)[0].contains("11r3 (3 of them successful)"));
+        assert!(hints(&fault)[0].contains("11r3 (3 of them succeeded),"));
         let lift = fault.with("kind", "graft").with("stage", "lift");
         assert!(what(&lift).starts_with("take: "));
         assert!(hints(&lift)[0].contains("11r3 (3 of them taken)"));

@@ -17,7 +17,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     words("demo-cannot-write", "cannot write {path}", &[]),
     words(
         "demo-revision-changed-count",
-        "the revision changed the number of trials from {trials} to {after}",
+        "the update changed the number of trials from {trials} to {after}",
         &[],
     ),
     words(

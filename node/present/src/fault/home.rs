@@ -5,23 +5,23 @@ use super::{FaultWords, words};
 pub(super) const WORDS: &[FaultWords] = &[
     words(
         "node-did-not-answer",
-        "the running node did not answer",
-        &["if it was just stopped, run the command again; it then works without a running node"],
+        "the running Propagule did not answer",
+        &["if it was just stopped, run the command again"],
     ),
     words(
         "node-of-another-version",
-        "the running node is version {version}, this program is version {version_2}",
-        &["stop the running node with Ctrl-C and start it again: propagule serve"],
+        "the running Propagule is version {version}, this program is version {version_2}",
+        &["stop the running Propagule with Ctrl-C and start it again: propagule serve"],
     ),
     words(
         "command-of-another-version",
-        "the running node is version {version}, the command is version {version_2}",
-        &["stop the running node with Ctrl-C and start it again: propagule serve"],
+        "the running Propagule is version {version}, the command is version {version_2}",
+        &["stop the running Propagule with Ctrl-C and start it again: propagule serve"],
     ),
     words(
         "settings-malformed",
         "the settings in {path} cannot be understood",
-        &["mend that line, or delete {path} to go back to the defaults"],
+        &["correct that line, or delete {path} to go back to the defaults"],
     ),
     words(
         "key-file-missing",

@@ -5,13 +5,13 @@ use super::{FaultWords, words};
 
 const BOTH_DATES: &[&str] = &["look at the year of both dates"];
 const SHARE: &[&str] =
-    &["a share must be a whole number of the pieces put in: look for a slip in either, or write the count"];
+    &["a share must come to a whole number of those started: look for a slip in either, or write the count"];
 const ADD_UP: &[&str] = &["give each row a label or a pot of its own, or add the counts up"];
 const NAME_POTS: &[&str] = &["name a pot in every row, 50 at most"];
 const TAGGED: &[&str] = &["name its pots as they are tagged: propagule trial show {trial:paste}"];
 const EITHER_CELL: &[&str] = &["look for a slip in either cell"];
 const ENTERED: &[&str] = &["see what was entered: propagule trial history {trial:paste}"];
-const SUM_ALL_THE_SAME: &[&str] = &["mend it, or say that it is one all the same: --row {line}=total"];
+const SUM_ALL_THE_SAME: &[&str] = &["correct it, or say that it is one all the same: --row {line}=total"];
 const SUM_OR_PLANTS: &[&str] = &["say it: --row {line}=total or --row {line}=plants"];
 const CHECKS: &[&str] = &["say it: --checks alive, dead, dead-so-far or rooted"];
 const OLDER: &[&str] =
@@ -22,7 +22,7 @@ pub(super) const HINTS: &[(&str, &str)] = &[
     ("fill-in-or-leave-out-of-import", "fill the cell in, or leave the row out with --leave-out"),
     (
         "look-for-a-slip-in-the-counts",
-        "look for a slip in this count or in an earlier one of the row: each piece has one fate",
+        "look for a slip in this count or in an earlier one of the row: each plant has one fate",
     ),
     ("say-what-went-or-look-for-a-slip", "say what died or left since, or look for a slip in either count"),
     ("rest-of-a-table", "say what became of the rest: --rest dead, alive or not-known"),
@@ -105,7 +105,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "table-line-of-trial-refused",
         "line {line} of the same trial is refused, and a trial is taken in whole",
-        &["mend that line first"],
+        &["correct that line first"],
     ),
     words(
         "table-code-malformed",
@@ -126,26 +126,26 @@ pub(super) const WORDS: &[FaultWords] = &[
     ),
     words(
         "table-number-put-in-missing",
-        "the number put in is missing",
-        &[
-            "a share without the number put in cannot be counted: fill it in, or leave the row out with --leave-out",
-        ],
+        "the number started is missing",
+        &["a share without the number started cannot be counted: fill it in, or leave the row out \
+                 with --leave-out"],
     ),
     words(
         "table-pieces-out-of-range",
-        "{count} pieces put in; an arm has 1 to {most}",
-        &["leave out an arm that was never started; split a larger one"],
+        "{count} started; a treatment has 1 to {most}",
+        &["leave out a treatment that was never started; split a larger one"],
     ),
     words("table-count-too-large", "{cell} is too many", &["look for two numbers in one cell"]),
-    words("share-out-of-range", "{share} % is not a share from 0 to 100 %", SHARE),
+    words("share-out-of-range", "{share}% is not a share from 0 to 100%", SHARE),
     words(
         "share-of-no-whole-number",
-        "{share} % of {started} is no whole number: {below} would be {share_below} %, {above} would be {share_above} %",
+        "{share}% of {started} is no whole number: {below} would be {share_below}%, {above} would be \
+             {share_above}%",
         SHARE,
     ),
     words(
         "share-of-several-numbers",
-        "{share} % of {started} fits {fit|number|numbers}: {numbers:either}; write the number",
+        "{share}% of {started} fits {fit|number|numbers}: {numbers:either}; write the number",
         SHARE,
     ),
     words(
@@ -160,7 +160,7 @@ pub(super) const WORDS: &[FaultWords] = &[
         "\"{cell}\" is not a date: {day:date}",
         &["write year-month-day, such as 2026-06-05"],
     ),
-    words("table-day-before-start", "{day} is before the pieces were put in ({started_on})", BOTH_DATES),
+    words("table-day-before-start", "{day} is before the day of starting ({started_on})", BOTH_DATES),
     words("table-day-before-earlier-stage", "{day} is before the {stage} count ({before})", BOTH_DATES),
     words("table-count-without-day", "there are counts but no date", &["fill in the day of the count"]),
     words(
@@ -208,20 +208,28 @@ pub(super) const WORDS: &[FaultWords] = &[
     ),
     words(
         "trial-of-too-many-arms",
-        "trial \"{trial}\" has {arms} arms; a record carries {most}",
+        "trial \"{trial}\" has {arms} treatments; a published result carries {most}",
         &["split it into trials with codes of their own"],
     ),
     words("table-pot-twice", "pot \"{pot}\" of trial \"{trial}\" stands in an earlier row already", ADD_UP),
-    words("table-arm-twice", "arm \"{arm}\" of trial \"{trial}\" stands in an earlier row already", ADD_UP),
+    words(
+        "table-arm-twice",
+        "treatment \"{arm}\" of trial \"{trial}\" stands in an earlier row already",
+        ADD_UP,
+    ),
     words(
         "table-arm-with-and-without-pots",
-        "some rows of arm \"{arm}\" name a pot, and some do not",
+        "some rows of treatment \"{arm}\" name a pot, and some do not",
         NAME_POTS,
     ),
-    words("table-arm-of-too-many-pots", "arm \"{arm}\" has {pots} pots; an arm has 1 to {most}", NAME_POTS),
+    words(
+        "table-arm-of-too-many-pots",
+        "treatment \"{arm}\" has {pots} pots; a treatment has 1 to {most}",
+        NAME_POTS,
+    ),
     words(
         "table-arm-of-too-many-pieces",
-        "{pieces} pieces put in; an arm has 1 to {most}",
+        "{pieces} started; a treatment has 1 to {most}",
         &["split it into trials"],
     ),
     words(
@@ -231,26 +239,24 @@ pub(super) const WORDS: &[FaultWords] = &[
     ),
     words(
         "table-arm-not-of-trial",
-        "trial \"{trial}\" has no arm \"{arm}\"",
-        &["fresh pieces are a new trial with a code of its own"],
+        "trial \"{trial}\" has no treatment \"{arm}\"",
+        &["new ones are a new trial with a code of its own"],
     ),
-    words("table-pot-not-of-arm", "arm \"{arm}\" of trial \"{trial}\" has pots, but no {pot}", TAGGED),
+    words("table-pot-not-of-arm", "treatment \"{arm}\" of trial \"{trial}\" has pots, but no {pot}", TAGGED),
     words(
         "table-row-without-pot",
-        "arm \"{arm}\" of trial \"{trial}\" has pots, and this row names none",
+        "treatment \"{arm}\" of trial \"{trial}\" has pots, and this row names none",
         TAGGED,
     ),
     words(
         "table-changes-what-is-fixed",
         "was {was} when trial \"{trial}\" was entered, and is fixed from then on",
-        &[
-            "put the earlier value back, as pieces that died or were lost have columns of their own; a slip is mended \
-             with: propagule trial edit",
-        ],
+        &["put the earlier value back: those that died or were lost have columns of their own. To \
+                 correct a slip: propagule trial edit"],
     ),
     words(
         "table-of-trial-only-set-up",
-        "trial \"{trial}\" is set up, but nothing has been put in yet",
+        "trial \"{trial}\" is set up, but not started yet",
         &["say that it was: propagule {kind:start_command} {trial:paste}"],
     ),
     words("table-contradicts-season", "trial \"{trial}\": {fault:season}", ENTERED),
@@ -269,22 +275,22 @@ pub(super) const WORDS: &[FaultWords] = &[
         "{count:state} is {now}, but the table that was read before says nothing",
         OLDER,
     ),
-    words("table-more-left-than-alive", "{fault:fate}", &["only pieces that were alive can leave"]),
+    words("table-more-left-than-alive", "{fault:fate}", &["only plants that were alive can leave"]),
     words("table-count-impossible", "{stage:at} {on}: {fault:fate}", &[]),
     words(
         "table-more-than-put-in",
-        "{count} {what:state}, but only {started} were {kind:put_in}",
-        &["the number put in is fixed on the day of starting; look for a slip in either cell"],
+        "{count} {what:state}, but only {started} were {kind:started}",
+        &["the number started is fixed on that day; look for a slip in either cell"],
     ),
     words(
         "table-more-than-alive",
         "{part} {what:state}, but only {alive} alive",
-        &["alive counts every living piece, those {kind:with} too"],
+        &["alive includes those {kind:with} too"],
     ),
     words(
         "table-fates-do-not-add-up",
-        "alive, dead, lost and left as finished add up to {sum}, but {started} were {kind:put_in}",
-        &["each piece has one fate; leave a cell blank if it was not counted"],
+        "alive, dead, lost and gone as finished add up to {sum}, but {started} were {kind:started}",
+        &["each plant has one fate; leave a cell blank if it was not counted"],
     ),
     words("table-more-finished-than-taken", "finished {plants}, but only {taken} {kind:lead}", EITHER_CELL),
 ];

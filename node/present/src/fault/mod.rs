@@ -255,11 +255,13 @@ const HINTS: &[(&str, &str)] = &[
     ("look-at-path", "look at that path: whether it is what it should be, its owner and its mode"),
     (
         "get-first-records",
-        "this node holds no record at all yet: run it with a peer (propagule peers add ADDRESS, then propagule serve), or read a bundle (propagule bundle import FILE)",
+        "this computer holds no results at all yet: connect to another grower's (propagule peers add \
+             ADDRESS, then propagule serve), or read a bundle (propagule bundle import FILE)",
     ),
     (
         "get-more-records",
-        "it holds {held|record|records} of other species; publish your own trial, or exchange with more growers",
+        "it holds {held|result|results} for other plants; publish your own trial, or exchange with \
+             more growers",
     ),
     ("bring-trials-in-first", "bring your trials in first: propagule trial import FILE.csv"),
     ("see-all-trials", "see them all: propagule trial list"),

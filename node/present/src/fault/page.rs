@@ -32,7 +32,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     ),
     words(
         "page-answer-of-another-kind",
-        "the node gave an answer of another kind",
+        "Propagule gave an answer of another kind",
         &["stop it with Ctrl-C and start it again: propagule serve"],
     ),
     words(
@@ -77,24 +77,24 @@ pub(super) const WORDS: &[FaultWords] = &[
     words("page-plant-ambiguous", "“{text}” is not one plant", &["choose one of them in the room Species"]),
     words(
         "page-entry-unknown",
-        "trial \"{trial}\" has no entry {number}, or it is taken back",
+        "trial \"{trial}\" has no entry {number}, or it is undone",
         &["choose it in the trial's history"],
     ),
     words(
         "page-trial-not-started",
-        "nothing has been put in for trial \"{code}\" yet",
-        &["open the trial and put the pieces in first"],
+        "trial \"{code}\" has not been started yet",
+        &["open the trial and start it first"],
     ),
     words(
         "page-nothing-counted",
         "{place}: nothing was counted",
         &["write at least one number; what is left blank is not counted"],
     ),
-    words("page-no-arm-chosen", "no arm was chosen to move", &["tick one at least"]),
+    words("page-no-arm-chosen", "no treatment was chosen to move", &["tick one at least"]),
     words(
         "page-leaving-count-missing",
         "how many left is not said",
-        &["write the number of pieces that were sold, given or planted out"],
+        &["write how many were sold, given or planted out"],
     ),
     words(
         "page-move-without-place",
@@ -105,11 +105,11 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "page-shared-pots-incomplete",
         "shared pots need both: how many, and places in each",
-        &["fill in both numbers, or leave both blank for pots of one arm each"],
+        &["fill in both numbers, or leave both blank for pots of one treatment each"],
     ),
     words(
         "page-arm-without-label",
-        "arm {number} has no label",
+        "treatment {number} has no label",
         &["give it a short one, such as A or \"no hormone\""],
     ),
     words(
@@ -119,13 +119,9 @@ pub(super) const WORDS: &[FaultWords] = &[
     ),
     words("page-no-random-seed", "the system gives no random numbers", &["name a seed yourself"]),
     words("page-sheet-empty", "the sheet is empty", &["type what was counted in one row at least"]),
-    words(
-        "page-spot-unknown",
-        "there is no such spot",
-        &["choose one under Spots and care, or describe it there"],
-    ),
+    words("page-spot-unknown", "there is no such bench", &["choose one under Benches, or describe it there"]),
     words("page-care-malformed", "{care} “{text}”: {why:care}", &["write {ways:list}"]),
-    words("page-care-unknown", "there is no care of the kind {care}", &["choose one of {kinds:list}"]),
+    words("page-care-unknown", "there is nothing of the kind {care} to log", &["choose one of {kinds:list}"]),
     words(
         "page-whole-number-out-of-range",
         "“{text}” is no whole number from {least} to {most}",
@@ -143,8 +139,8 @@ pub(super) const WORDS: &[FaultWords] = &[
     ),
     words(
         "page-trial-started-already",
-        "the pieces of trial \"{trial}\" were put in on {started_on} already",
-        &["a wrong day or number is mended under Mend: Correct the description"],
+        "trial \"{trial}\" was started on {started_on} already",
+        &["a wrong day or number is corrected under Mend: Correct the description"],
     ),
     words("page-wrong-host", "this page answers to its own address only", &["open http://{web}/"]),
     words(

@@ -113,10 +113,12 @@ fn of_kind(kind: &KindWords, how: &str, params: &Params) -> Option<String> {
             command => format!("{command}: "),
         },
         "lead" => kind.lead.to_owned(),
-        "with" => kind.with.to_owned(),
-        "put_in" => kind.put_in().to_owned(),
+        "with" => kind.lead.to_owned(),
+        "started" => kind.started.to_owned(),
+        "many" => kind.plural().to_owned(),
+        "only" => kind.only().to_owned(),
         "start_command" => kind.start_command.to_owned(),
-        "typed_waiting" => kind.typed_waiting().to_owned(),
+        "typed_waiting" => kind.typed_green().to_owned(),
         "cell" => contradiction::cell(kind),
         "stage_cell" => contradiction::cell_at_a_stage(kind),
         "states" => contradiction::states(kind),
@@ -146,7 +148,7 @@ fn quoted(names: &[String]) -> String {
 /// `10 alive + 2 lost`.
 fn sum(params: &Params) -> String {
     let number = |name: &str| params.get(name).map(String::as_str).unwrap_or_default();
-    let others = [("dead", "dead"), ("lost", "lost"), ("not_known", "not known")];
+    let others = [("dead", "dead"), ("lost", "lost"), ("not_known", "not seen")];
     let others = others.into_iter().map(|(name, word)| (number(name), word));
     let others = others.filter(|(count, _)| !matches!(*count, "" | "0"));
     let all = std::iter::once((number("alive"), "alive")).chain(others);
@@ -157,8 +159,8 @@ fn sum(params: &Params) -> String {
 fn put_in(why: &str) -> &str {
     match why {
         "not-in-range" => "it is not a whole number from 1 to 10,000",
-        "no-such-place" => "the trial has no such pot or arm",
-        "counted-by-pots" => "this arm is counted pot by pot",
+        "no-such-place" => "the trial has no such pot or treatment",
+        "counted-by-pots" => "this treatment is counted pot by pot",
         said => said,
     }
 }
@@ -185,12 +187,12 @@ fn difference(difference: &Difference) -> String {
         Difference::Count { place, of, then, now } => {
             let word = match of {
                 State::Alive => "",
-                State::Rooted => " with roots",
+                State::Rooted => " rooted",
                 State::Dead => " dead",
                 State::Lost => " lost",
             };
             let told = |count: &Option<u16>, word: &str| {
-                count.map_or("not said".to_owned(), |count| format!("{count}{word}"))
+                count.map_or("not given".to_owned(), |count| format!("{count}{word}"))
             };
             format!("{place}: {} then, {} now", told(then, word), told(now, ""))
         }
@@ -198,13 +200,13 @@ fn difference(difference: &Difference) -> String {
         Difference::Place { place } => format!("{place} differs"),
         Difference::NoFit => "the numbers do not fit what was left then".to_owned(),
         Difference::Spot { then, now } => {
-            let told = |spot: &Option<String>| spot.clone().unwrap_or_else(|| "another spot".to_owned());
+            let told = |spot: &Option<String>| spot.clone().unwrap_or_else(|| "another bench".to_owned());
             format!("to {} then, to {} now", told(then), told(now))
         }
-        Difference::Arms => "other arms then".to_owned(),
+        Difference::Arms => "other treatments then".to_owned(),
         Difference::Facets => "something else differed from then on".to_owned(),
         Difference::Left { pieces_then, how_then, at_grade_then, pieces, how, at_grade } => {
-            let grade = |at_grade: &bool| if *at_grade { "" } else { " below grade" };
+            let grade = |at_grade: &bool| if *at_grade { "" } else { " unfinished" };
             format!(
                 "{pieces_then} {how_then}{} then, {pieces} {how}{} now",
                 grade(at_grade_then),
@@ -252,7 +254,7 @@ fn doing(doing: &str) -> Option<&'static str> {
     let doing = Doing::ALL.into_iter().find(|known| known.to_string() == doing)?;
     Some(match doing {
         Doing::SettingUp => "cannot set up the trial",
-        Doing::PuttingIn => "cannot put the pieces in",
+        Doing::PuttingIn => "cannot start the trial",
         Doing::Correcting => "correct",
         Doing::Moving => "move",
         Doing::Spot => "spot",
@@ -267,7 +269,7 @@ fn name_of(what: &str) -> Option<&'static str> {
         "place" => "a place",
         "grower" => "a grower",
         "stock-plant" => "a stock plant",
-        "spot" => "a spot",
+        "spot" => "a bench",
         _ => return None,
     })
 }
@@ -277,8 +279,8 @@ fn needed(column: &str) -> &'static str {
     match column {
         "trial" => "the code of the trial",
         "species" => "the plant",
-        "started" => "the number put in",
-        _ => "the day on which it was put in",
+        "started" => "the number started",
+        _ => "the day on which it was started",
     }
 }
 
@@ -286,10 +288,10 @@ fn needed(column: &str) -> &'static str {
 fn care(fault: &CareFault) -> String {
     match fault {
         CareFault::Empty => "nothing is written down of it".to_owned(),
-        CareFault::KindUnknown => "there is no such care".to_owned(),
+        CareFault::KindUnknown => "there is nothing of that kind to log".to_owned(),
         CareFault::MistWithoutEvery => "it needs the word `every`".to_owned(),
         CareFault::FiringOutOfRange { seconds } => {
-            format!("one firing of {seconds} s; 0.5 to 120 s can be entered")
+            format!("one mist cycle of {seconds} s; 0.5 to 120 s can be entered")
         }
         CareFault::IntervalOutOfRange { minutes } => {
             format!("every {minutes} min; 0.2 to 240 min can be entered")
@@ -298,9 +300,9 @@ fn care(fault: &CareFault) -> String {
         CareFault::TimeUnitUnknown { unit } => format!("`{unit}` is not a unit of time; use s, min or h"),
         CareFault::NotHoursOfDay { text } => format!("`{text}` are not hours of the day such as 07:00-20:00"),
         CareFault::NotAShareOfLight { text } => {
-            format!("`{text}` is not a share of light such as \"40 % blocked\" or \"60 % let through\"")
+            format!("`{text}` is not a share of light such as \"40% blocked\" or \"60% let through\"")
         }
-        CareFault::BlockedOrLetThrough { share } => format!("{share} %: blocked, or let through?"),
+        CareFault::BlockedOrLetThrough { share } => format!("{share}%: blocked, or let through?"),
         CareFault::NotATemperature { why } => why.clone(),
     }
 }

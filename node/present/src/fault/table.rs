@@ -15,17 +15,17 @@ pub(super) const HINTS: &[(&str, &str)] = &[
     ("look-for-a-comma", "look for a missing or an extra comma; put text that holds one in double quotes"),
     (
         "blank-number-put-in",
-        "a rate without the number put in cannot be pooled; fill it in or leave the row out",
+        "a rate without the number started cannot be pooled; fill it in or leave the row out",
     ),
     ("blank-word", "write unknown where nobody knows"),
     ("blank-outcome", "blank is not zero: write 0 if none rooted, leave the row out if nobody counted"),
     ("fill-in-or-leave-out", "fill the cell in, or leave the row out"),
     ("stages-of-a-table", "use lift, season, spring or final"),
     ("outcomes-of-a-table", "use rooted, alive, callused, established or final"),
-    ("label-of-its-own", "give each arm of a trial its own label, or add the two rows up"),
+    ("label-of-its-own", "give each treatment of a trial its own label, or add the two rows up"),
     (
         "label-of-its-own-or-species",
-        "give each arm its own label; if the file holds several species, add a column \"species\"",
+        "give each treatment its own label; if the file holds several species, add a column \"species\"",
     ),
 ];
 
@@ -45,7 +45,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "table-without-rows",
         "there is no row below the header",
-        &["write one row for each arm below the line of column names"],
+        &["write one row for each treatment below the line of column names"],
     ),
     words("table-column-twice", "two columns have this name", &["rename one of them, or take it out"]),
     words(
@@ -65,7 +65,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "table-count-in-per-cent",
         "\"{cell}\" is a percentage, not a count",
-        &["write the number of pieces; a percentage hides how many there were"],
+        &["write the count; a percentage hides how many there were"],
     ),
     words("table-count-not-whole", "\"{cell}\" is not a whole number", &["write digits only"]),
     words(
@@ -75,11 +75,11 @@ pub(super) const WORDS: &[FaultWords] = &[
     ),
     words("table-cell-not-a-number", "\"{cell}\" is not a number", &["write digits only, without a unit"]),
     words("table-word-unknown", "\"{cell}\" is not one of its words", &[]),
-    words("row-of-nothing-put-in", "nothing was put in", &["leave out arms that were never stuck"]),
+    words("row-of-nothing-put-in", "nothing was started", &["leave out treatments that were never stuck"]),
     words(
         "row-of-too-many-put-in",
-        "{stuck} are more than one arm can hold",
-        &["one row is one arm of at most 100,000 pieces"],
+        "{stuck} are more than one treatment can have",
+        &["one row is one treatment of at most 100,000"],
     ),
     words(
         "row-more-rooted-than-stuck",
@@ -94,22 +94,22 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "row-more-fates-than-stuck",
         "{counted} {living} + dead or lost {failed} is more than {stuck} stuck",
-        &["each piece is alive, dead or lost once; alive includes the rooted ones"],
+        &["each plant is alive, dead or lost once; alive includes the rooted ones"],
     ),
     words(
         "row-fewer-fates-than-stuck",
         "alive {living} + dead or lost {failed} leaves {left} of {stuck}",
-        &["count pieces that nobody scored as lost, or leave the column out"],
+        &["count those that nobody counted as lost, or leave the column out"],
     ),
     words(
         "row-of-an-arm-twice",
-        "grower {grower}, trial {trial}, arm {arm} stands in row {first} already",
+        "grower {grower}, trial {trial}, treatment {arm} stands in row {first} already",
         &[],
     ),
     words(
         "printed-arm-twice",
-        "source {source}, trial {trial}, arm {arm} stands in row {first} already",
-        &["give each arm of a trial its own label"],
+        "source {source}, trial {trial}, treatment {arm} stands in row {first} already",
+        &["give each treatment of a trial its own label"],
     ),
     words(
         "printed-genus-alone",
@@ -119,8 +119,8 @@ pub(super) const WORDS: &[FaultWords] = &[
     words("printed-plant-malformed", "{why}", &["write genus and species, as in Morus nigra"]),
     words(
         "printed-more-rooted-than-put-in",
-        "{rooted} rooted of {started} put in",
-        &["started counts all that were put in, rooted those of them that rooted, took or germinated"],
+        "{rooted} rooted of {started} started",
+        &["started counts all of them, rooted those of them that rooted, took or germinated"],
     ),
     words("printed-word-unknown", "\"{cell}\" is not one of its words", &["use {words:list}"]),
     words("printed-number-too-large", "{number} is too large", &["write a number from 0 to {most}"]),
@@ -152,8 +152,8 @@ pub(super) const WORDS: &[FaultWords] = &[
         .otherwise("the column \"species\" holds no name that can be read"),
     words("trial-not-in-table", "cannot compare {asked}: {file} has no such trial", &[])
         .otherwise("the table names no trial"),
-    words("facet-not-to-group-by", "cannot group by \"{name}\": there is no such facet", &[])
-        .otherwise("the facets are {names:list}"),
+    words("facet-not-to-group-by", "cannot group by \"{name}\": there is no such detail", &[])
+        .otherwise("the details are {names:list}"),
     words(
         "filter-without-equals",
         "cannot filter by \"{text}\": it has no \"=\"",

@@ -204,3 +204,16 @@ fn what_is_like_the_name_takes_the_place_of_the_rest() {
     );
     assert_eq!(what(&Fault::user("of-another-version").with("n", 1)), "of-another-version n=\"1\"");
 }
+
+#[test]
+fn no_fault_says_what_no_propagator_says() {
+    let said = |words: &FaultWords| {
+        let all = std::iter::once(words.what).chain(words.hints.iter().copied()).chain(words.otherwise);
+        all.filter_map(|text| {
+            Some(format!("{}: {:?} in {text}", words.code, crate::words::never_said::never_said(text)?))
+        })
+        .collect::<Vec<_>>()
+    };
+    let wrong: Vec<String> = catalogue().flat_map(said).collect();
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}

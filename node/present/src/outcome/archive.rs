@@ -39,7 +39,7 @@ pub(super) fn made(ArchiveMade { archive, with_keys }: &ArchiveMade) -> Document
         said.say("warning: it holds your keys; whoever has this file can publish as you.")
     } else {
         said.say(
-            "It holds no keys: a home that is restored from it publishes as a new grower (--with-keys adds them).",
+            "It has no keys: a data folder restored from it publishes as another grower (--with-keys adds them).",
         )
     }
 }
@@ -53,9 +53,9 @@ pub(super) fn restored(restored: &Restored) -> Document {
             contents(*events, *records)
         ))
         .say(if *with_keys {
-            "Its keys came along: what you publish next is the next revision by the same grower."
+            "Its keys came along: what you publish next is an update by the same grower."
         } else {
-            "It held no keys: what you publish from here is published as a new grower."
+            "It had no keys: what you publish from here is published as another grower."
         })
         .say(
             "Use one of the two homes from now on, this one or the old one: what you enter in one never reaches the other.",
@@ -65,7 +65,7 @@ pub(super) fn restored(restored: &Restored) -> Document {
 
 fn contents(events: u64, records: usize) -> String {
     let events = counted(events, "event of the bench", "events of the bench");
-    format!("{events}, {}", counted(records, "own record", "own records"))
+    format!("{events}, {}", counted(records, "published result", "published results"))
 }
 
 fn in_full(events: u64, records: usize, rows: u64) -> String {
@@ -90,8 +90,8 @@ mod tests {
 
     #[test]
     fn the_contents_at_none_one_and_many() {
-        assert_eq!(in_full(0, 0, 0), "0 events of the bench, 0 own records, 0 rows of the table");
-        assert_eq!(in_full(1, 1, 1), "1 event of the bench, 1 own record, 1 row of the table");
-        assert_eq!(in_full(2, 3, 4), "2 events of the bench, 3 own records, 4 rows of the table");
+        assert_eq!(in_full(0, 0, 0), "0 events of the bench, 0 published results, 0 rows of the table");
+        assert_eq!(in_full(1, 1, 1), "1 event of the bench, 1 published result, 1 row of the table");
+        assert_eq!(in_full(2, 3, 4), "2 events of the bench, 3 published results, 4 rows of the table");
     }
 }

@@ -30,7 +30,7 @@ fn taken(BundleTaken { file, tally }: &BundleTaken) -> Document {
         more.push(words::standing::over_the_day(tally.delayed));
     }
     let said = format!(
-        "{file}: {} new records, {} known already, {} kept aside, {refused} refused",
+        "{file}: {} new results, {} here already, {} need a newer version of Propagule, {refused} refused",
         tally.new, tally.known, tally.aside
     );
     if more.is_empty() {

@@ -30,17 +30,19 @@ pub(super) fn all(circle: &Circle) -> Document {
         .say("Your key, to hand on to growers who trust you:")
         .say(circle.key.to_string())
         .append(members(circle))
-        .when(!muted.is_empty(), |said| said.say(format!("Muted: {}.", muted.join(", "))))
+        .when(!muted.is_empty(), |said| said.say(format!("Ignored: {}.", muted.join(", "))))
 }
 
 fn members(circle: &Circle) -> Document {
     if circle.members.is_empty() {
         return Document::new()
-            .say("Nobody is in your circle yet, so everybody's results count alike.")
-            .say(ending_in_command("Trust a grower you know, at home: propagule trust add KEY --as NAME"))
-            .say(ending_in_command("or for everybody to see: propagule trust vouch KEY"));
+            .say("You have not chosen any growers to trust yet, so everybody's results count alike.")
+            .say(ending_in_command(
+                "Trust a grower you know, at home only: propagule trust add KEY --as NAME",
+            ))
+            .say(ending_in_command("Or vouch publicly: propagule trust vouch KEY"));
     }
-    let title = format!("Your circle: {}.", counted(circle.members.len(), "grower", "growers"));
+    let title = format!("Growers you trust: {}.", counted(circle.members.len(), "grower", "growers"));
     Document::new()
         .section(title, |under| under.list(List::points(circle.nearest_first().into_iter().map(member))))
 }
@@ -52,7 +54,7 @@ fn member(member: &Member) -> String {
 
 /// With what weight a grower counts.
 pub fn weight(weight: f64) -> String {
-    if weight >= 1.0 { "fully".to_owned() } else { format!("{:.0} %", weight * 100.0) }
+    if weight >= 1.0 { "fully".to_owned() } else { format!("{:.0}%", weight * 100.0) }
 }
 
 /// What this home knows of a grower has changed.
@@ -60,20 +62,19 @@ pub(super) fn kept(kept: &GrowerKept) -> Document {
     let key = short(&kept.grower.key);
     let called = called(&Called::from(&kept.grower));
     let (said, opposite) = match kept.change {
-        Change::Trust => {
-            (format!("{called} counts as your friend from now on. Nothing is published."), "remove")
-        }
+        Change::Trust => (format!("You trust {called}. Nobody else knows."), "remove"),
         Change::Untrust if kept.vouched => (
             format!(
-                "{called} is no longer trusted at home, but your vouch stands. End that too: propagule trust unvouch {key}"
+                "You no longer trust {called} at home, but your public vouch stands. End that too: \
+                     propagule trust unvouch {key}"
             ),
             "add",
         ),
-        Change::Untrust => (format!("{called} is no longer your friend here. Nothing is published."), "add"),
+        Change::Untrust => (format!("You no longer trust {called}. Nobody else knows."), "add"),
         Change::Mute => {
-            (format!("{called} is muted: none of their results count here. Nothing is published."), "unmute")
+            (format!("{called} is ignored: none of their results count here. Nobody else knows."), "unmute")
         }
-        Change::Unmute => (format!("{called} is heard again."), "mute"),
+        Change::Unmute => (format!("{called} is no longer ignored."), "mute"),
     };
     Document::new().say(ending_in_command(&said)).action(undo::by(["trust", opposite, &key]))
 }
@@ -85,23 +86,24 @@ pub(super) fn vouched(vouched: &Vouched) -> Document {
     let record = vouched.record.map(|record| record.to_string());
     match vouched.step {
         VouchStep::Preview => Document::new()
-            .say("A vouch is published: everybody can read that your key trusts")
+            .say("Everybody will be able to read, for good, that your key trusts this one:")
             .say(vouched.grower.to_string())
             .say(ending_in_command(&format!(
-                "and, if your key is known to be yours, that you know each other. Growers who trust you will count that \
-                 grower too. Trust that stays at home needs no record: propagule trust add {key}"
+                "Growers who trust you will count that grower too. Where your key is known to be \
+                     yours, so is that you know each other. To trust at home only: propagule trust add \
+                     {key}"
             ))),
         VouchStep::Stands => {
-            Document::new().say(format!("You vouch for {called} already; nothing to do."))
+            Document::new().say(format!("You vouch for {called} already. There is nothing to do."))
         }
         VouchStep::Signed { departure } => Document::new()
-            .say(format!("You vouch for {called} by record"))
+            .say(format!("You vouch for {called} publicly, in the published record"))
             .each(record, Document::say)
             .say(ending_in_command(&publish::departure(departure)))
             .action(undo::by(["trust", "unvouch", &key])),
         // Of a grower who was never named here nothing else is left that its first letters could be found by.
         VouchStep::Ended { departure } => Document::new()
-            .say(format!("You no longer vouch for {called}, by record"))
+            .say(format!("You no longer vouch for {called}, in the published record"))
             .each(record, Document::say)
             .say(ending_in_command(&publish::departure(departure)))
             .action(undo::by(["trust", "vouch", &vouched.grower.to_string()])),

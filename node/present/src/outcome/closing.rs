@@ -5,6 +5,8 @@ use propagule_bench::Fate;
 use propagule_files::counted::counted;
 
 use super::undo;
+use crate::words::any_kind;
+use crate::words::sentences::when;
 use propagule_app::outcome::closing::{Closed, ClosedHow, ClosedStep, Sleeper};
 
 /// Trials that were closed, would be, or go on.
@@ -15,20 +17,29 @@ pub(super) fn done(done: &Closed) -> Document {
         ClosedStep::One { how } => Document::new()
             .each(trials.iter().zip(entries), |said, (trial, entry)| said.say(saved(trial, *entry, how)))
             .action(undo::by(["trial", "reopen"].into_iter().chain(trials.iter().map(String::as_str)))),
-        ClosedStep::AsleepPreview { sleepers } => Document::new()
-            .section(format!("{}:", counted(many, "trial sleeps", "trials sleep")), |under| {
-                under.table(table(sleepers))
-            }),
+        ClosedStep::AsleepPreview { sleepers } => Document::new().section(
+            format!(
+                "{}:",
+                counted(
+                    many,
+                    "trial has had no entry for more than 8 weeks",
+                    "trials have had no entry for more than 8 weeks"
+                )
+            ),
+            |under| under.table(table(sleepers)),
+        ),
         ClosedStep::Asleep { sleepers } => {
             let closed = counted(many, "trial is closed", "trials are closed");
             Document::new()
                 .section(format!("{closed}; the results stand:"), |under| under.table(table(sleepers)))
                 .action(undo::by(["trial", "reopen"].into_iter().chain(trials.iter().map(String::as_str))))
         }
-        ClosedStep::NoneAsleep => Document::new().say("No trial sleeps; nothing was closed."),
+        ClosedStep::NoneAsleep => {
+            Document::new().say("Every trial had an entry within 8 weeks. Nothing was closed.")
+        }
         ClosedStep::Reopened { were } => Document::new()
             .each(trials.iter().zip(entries), |said, (trial, entry)| {
-                said.say(format!("Trial {trial} goes on: entry {entry} is taken back."))
+                said.say(format!("{trial} goes on: entry {entry} is undone."))
             })
             .each(trials.iter().zip(were), |said, (trial, how)| said.action(close_again(trial, how))),
     }
@@ -36,7 +47,7 @@ pub(super) fn done(done: &Closed) -> Document {
 
 fn saved(trial: &str, entry: u64, how: &ClosedHow) -> String {
     format!(
-        "Saved as entry {entry}: trial {trial}, {}. Its results stand; nothing is due there any more.",
+        "Saved as entry {entry}: {trial}, {}. Its results stand; nothing is due there any more.",
         line(how)
     )
 }
@@ -46,18 +57,18 @@ pub fn line(how: &ClosedHow) -> String {
     let why = how.because.as_ref().map(|why| format!(" ({})", why.replace('-', " "))).unwrap_or_default();
     let rest = match how.rest {
         None => "",
-        Some(Fate::Dead) => "; those that were left: dead",
-        Some(Fate::Lost) => "; those that were left: lost",
-        Some(Fate::NotKnown) => "; those that were left: not known",
+        Some(Fate::Dead) => "; the rest: dead",
+        Some(Fate::Lost) => "; the rest: lost",
+        Some(Fate::NotKnown) => "; the rest: not seen",
     };
-    format!("closed{why}{rest}, {}", how.on)
+    format!("closed{why}{rest}, {}", when(&any_kind(), &how.on))
 }
 
 fn table(sleepers: &[Sleeper]) -> Table {
     let row = |sleeper: &Sleeper| {
         let Sleeper { trial, species, started_on, left } = sleeper;
-        let left = counted(*left, "piece", "pieces");
-        vec![trial.as_str().into(), format!("{species}, put in {started_on}, {left} left").into()]
+        let day = when(&any_kind(), started_on);
+        vec![trial.as_str().into(), format!("{species}, started {day}, {left} left").into()]
     };
     Table::new("", [Column::words("").whole(), Column::words("")])
         .without_row_headings()

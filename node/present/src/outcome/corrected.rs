@@ -11,19 +11,19 @@ use propagule_app::outcome::corrected::TrialCorrected;
 pub(super) fn done(done: &TrialCorrected) -> Document {
     let trial = &done.trial;
     Document::new()
-        .section(format!("Trial {trial} is corrected; how it stood before is kept."), |under| {
+        .section(format!("{trial} is changed; the history keeps the old wording."), |under| {
             under.list(List::points(done.changes.iter().map(said::line)))
         })
         .when(done.is_published, |said| {
             said.say(ending_in_command(&format!(
-                "It is published: publish the correction as a revision: propagule publish {}",
+                "It is published. Publish the change as an update: propagule publish {}",
                 pasteable(trial)
             )))
         })
         .when(done.is_started_changed, |said| {
             said.say(
-                "The number put in changed after the first count: a record says so, and no longer that it was counted \
-                 at the start.",
+                "The number started changed after the first count. A published result says so, and no longer that it was \
+                 counted on the day.",
             )
         })
 }

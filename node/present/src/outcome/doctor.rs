@@ -54,7 +54,7 @@ fn name(check: Check) -> &'static str {
 /// What a check found.
 pub(super) fn found(found: &Found) -> String {
     match found {
-        Found::NotLookedAt => "not looked at: mend what stands above first".to_owned(),
+        Found::NotLookedAt => "not checked: fix what stands above first".to_owned(),
         Found::Failed { fault } => fault::sentence(fault),
         Found::Program { version, major, minor, home_format } => format!(
             "propagule {version}: records of schema {major}.{minor}, homes up to format {home_format}"
@@ -108,12 +108,12 @@ pub(super) fn found(found: &Found) -> String {
             format!("{}: those of others are not kept; raise quota_mb in config.toml, or", records_use(*used))
         }
         Found::FreeSpaceUnknown { used, why } => {
-            format!("{}; free space is not known: {why}", records_use(*used))
+            format!("{}; free space cannot be read: {why}", records_use(*used))
         }
         Found::LittleSpace { used, free } => {
             format!("{}; only {} MB are free on that disk", records_use(*used), free >> 20)
         }
-        Found::ListensOn { addresses } => format!("the running node listens on {}", list(addresses)),
+        Found::ListensOn { addresses } => format!("Propagule is running and listens on {}", list(addresses)),
         Found::CanListen { addresses } => format!("{} can be had", list(addresses)),
         Found::ListenAddressMalformed { address, why } => {
             format!("\"{address}\" in config.toml is not an address to listen on: {why}")
@@ -130,8 +130,9 @@ fn printed_unused(faults: &[Fault], arms: usize) -> String {
     let what =
         listed(faults.iter().flat_map(|one| fault::what(one).lines().map(str::to_owned).collect::<Vec<_>>()));
     let hints = listed(faults.iter().flat_map(fault::hints));
-    let used = if arms == 1 { "1 arm is used".to_owned() } else { format!("{arms} arms are used") };
-    format!("{what}. {used}. To mend it: {hints}")
+    let used =
+        if arms == 1 { "1 treatment is used".to_owned() } else { format!("{arms} treatments are used") };
+    format!("{what}. {used}. Fix: {hints}")
 }
 
 fn listed(all: impl Iterator<Item = String>) -> String {
@@ -155,15 +156,18 @@ fn open_file(file: &OpenFile) -> String {
 
 fn keys(former: usize) -> String {
     match former {
-        0 => "one that signs and one of the node, closed to others".to_owned(),
-        _ => format!("one that signs, {former} before it, and one of the node, closed to others"),
+        0 => "one that signs and one of this computer, closed to others".to_owned(),
+        _ => format!("one that signs, {former} before it, and one of this computer, closed to others"),
     }
 }
 
 fn node(peer_id: Option<&str>, waiting: usize) -> String {
     let waiting = match waiting {
         0 => String::new(),
-        many => format!("; {} on the way out", counted(many, "own record", "own records")),
+        many => format!(
+            "; {} on the way out",
+            counted(many, "published result of yours", "published results of yours")
+        ),
     };
     match peer_id {
         Some(peer_id) => format!("running as {peer_id}{waiting}"),
@@ -172,7 +176,7 @@ fn node(peer_id: Option<&str>, waiting: usize) -> String {
 }
 
 fn records_held(records: u64, frames: Option<u64>) -> String {
-    let records = counted(records, "public record", "public records");
+    let records = counted(records, "published result", "published results");
     match frames {
         Some(frames) => {
             format!("{records} in {}, every signature checked again", counted(frames, "frame", "frames"))
@@ -182,17 +186,17 @@ fn records_held(records: u64, frames: Option<u64>) -> String {
 }
 
 fn records_use(DiskUse { bytes, quota }: DiskUse) -> String {
-    format!("records use {} of {} MB", bytes.div_ceil(1 << 20), quota >> 20)
+    format!("results use {} of {} MB", bytes.div_ceil(1 << 20), quota >> 20)
 }
 
 fn page_port(port: u16, held_by: &PortHolder) -> String {
     match held_by {
         PortHolder::NobodyWhileServing => {
-            format!("port {port} is free: the running node has its page elsewhere, or none")
+            format!("port {port} is free: the page of the running Propagule is elsewhere, or it has none")
         }
         PortHolder::Nobody => format!("port {port} is free"),
         PortHolder::Refused(why) => format!("port {port} cannot be had ({why}): the next free one is taken"),
-        PortHolder::SomebodyWhileServing => format!("port {port} is in use, while the node runs"),
+        PortHolder::SomebodyWhileServing => format!("port {port} is in use, while Propagule runs"),
         PortHolder::Other => {
             format!("port {port} is in use by another program: the page takes the next free one")
         }
@@ -229,7 +233,7 @@ pub(super) fn fix(fix: &Fix) -> String {
             let close = |file: &OpenFile| format!("chmod {:o} {}", file.wanted, pasteable(&file.path));
             files.iter().map(close).collect::<Vec<_>>().join(" && ")
         }
-        Fix::Edit { file } => format!("${{EDITOR:-nano}} {}  # mend or delete that line", pasteable(file)),
+        Fix::Edit { file } => format!("${{EDITOR:-nano}} {} # correct or delete that line", pasteable(file)),
         Fix::SetClock => "sudo timedatectl set-ntp true".to_owned(),
         Fix::UnsetClock => format!("unset {CLOCK_VARIABLE}"),
         Fix::ShortSocketFolder => "export XDG_RUNTIME_DIR=\"$(mktemp -d)\"".to_owned(),

@@ -8,13 +8,15 @@ use propagule_files::paste::pasteable;
 
 use crate::kind::KindWords;
 use crate::paper::calendar;
+use crate::words::any_kind;
 use crate::words::due as words;
+use crate::words::sentences::day;
 use propagule_app::outcome::due::{DueCalendar, DueFolds, DueGroup, DueLine, DueList, DueSection};
 
 /// What is due: one line a task, and what is folded away in a line or two each.
 pub(super) fn all(list: &DueList) -> Document {
     let sections = list.shown.iter().map(section);
-    let nothing = list.shown.is_empty().then(|| Item::from(nothing(list, |day| day.to_string())));
+    let nothing = list.shown.is_empty().then(|| Item::from(nothing(list, |of| day(&any_kind(), of))));
     let more = (list.more > 0)
         .then(|| Item::from(Phrase::from(words::no_room(list.more)).then(": ").code("propagule due --all")));
     let lines = sections.chain(more).chain(nothing).chain(folds(&list.folds));
@@ -41,7 +43,7 @@ fn table(group: &DueGroup) -> Table {
         let DueLine { due, in_days, others } = line;
         let (task, far, more) =
             (words::task(due.kind, due.of), words::how_far(*in_days), words::and_more(*others));
-        vec![due.day.to_string().into(), format!("{}: {task}{far}{more}", due.trial).into()]
+        vec![day(&any_kind(), due.day).into(), format!("{}: {task}{far}{more}", due.trial).into()]
     };
     Table::new("", [Column::words(""), Column::words("")]).bare_in_text().rows(group.lines.iter().map(line))
 }
@@ -52,21 +54,21 @@ pub fn state(state: State) -> &'static str {
         State::Now => "Now",
         State::Soon => "Soon",
         State::Late => "Late",
-        State::Asleep => "Asleep",
+        State::Asleep => "Nothing entered for long",
         State::Later => "Later",
     }
 }
 
-/// Where something is done; empty where neither place nor spot is told apart.
+/// Where something is done; empty where neither site nor bench is told apart.
 pub fn heading(group: &DueGroup) -> String {
     let parts: Vec<&str> = [&group.place, &group.spot].into_iter().flatten().map(String::as_str).collect();
     parts.join(", ")
 }
 
 /// That nothing is near, and what comes next.
-pub fn nothing(list: &DueList, day: impl Fn(propagule_protocol::Date) -> String) -> String {
+pub fn nothing(list: &DueList, day_of: impl Fn(propagule_protocol::Date) -> String) -> String {
     let next =
-        list.next.as_ref().map(|due| (due.trial.as_str(), words::task(due.kind, due.of), day(due.day)));
+        list.next.as_ref().map(|due| (due.trial.as_str(), words::task(due.kind, due.of), day_of(due.day)));
     words::nothing_due(next.as_ref().map(|(code, what, day)| (*code, what.as_str(), day.as_str())))
 }
 
@@ -85,8 +87,8 @@ fn folds(folds: &DueFolds) -> impl Iterator<Item = Item> {
     let [late, asleep, unpublished] = fold_lines(folds);
     let asleep = asleep.map(|line| {
         let ways = [
-            command("see them: ", "propagule due --all"),
-            command("close them: ", "propagule trial close --asleep --rest not-seen"),
+            command("See them: ", "propagule due --all"),
+            command("Close them: ", "propagule trial close --asleep --rest not-seen"),
         ];
         Item::from(line).with(Document::new().list(List::points(ways)))
     });

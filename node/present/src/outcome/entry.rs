@@ -22,7 +22,9 @@ use propagule_app::outcome::entry::{
 };
 
 use crate::kind::KindWords;
+use crate::words::any_kind as any;
 use crate::words::cautions::caution;
+use crate::words::sentences::{entries, when};
 
 /// What came of an entry.
 pub(super) fn all(outcome: &EntryOutcome) -> Document {
@@ -30,39 +32,39 @@ pub(super) fn all(outcome: &EntryOutcome) -> Document {
     let say = |words: String| Document::new().say(words);
     match &outcome.came {
         EntryCame::Counted(counted) => self::counted(number, counted),
-        EntryCame::Looked(after) => entered(number, after, "looked", Vec::new()),
-        EntryCame::Suckers(after) => entered(number, after, "suckers", Vec::new()),
-        EntryCame::WrapCut(after) => entered(number, after, "wrap cut", Vec::new()),
+        EntryCame::Looked(after) => entered(number, after, "checked, no change", Vec::new()),
+        EntryCame::Suckers(after) => entered(number, after, "rootstock suckers", Vec::new()),
+        EntryCame::WrapCut(after) => {
+            entered(number, after, KindWords::of(after.kind).trade("tape cut"), Vec::new())
+        }
         EntryCame::Moved(moved) => moved::moved(number, moved),
         EntryCame::StandsThere { trial, spot } => {
-            say(format!("{trial} is on {spot} already; nothing saved."))
+            say(format!("{trial} is on {spot} already. Nothing was added."))
         }
         EntryCame::Left(left) => moved::left(number, left),
         EntryCame::Noted(noted) => self::noted(number, noted),
         EntryCame::Cared(cared) => self::cared(number, cared),
-        EntryCame::CareTakenBack { .. } => {
-            say(format!("Entry {number} is taken back; enter it anew if it was only written wrongly."))
-        }
+        EntryCame::CareTakenBack { .. } => say(entries::undone(&any(), number, "")),
         EntryCame::Corrected(corrected) => mended::corrected(number, corrected),
         EntryCame::TakenBack(mended) => mended::taken_back(number, mended),
-        EntryCame::AlreadyIn { on } => {
-            say(format!("Already in (entry {number}, {on}, the same numbers); nothing saved"))
-        }
-        EntryCame::AlreadySent => {
-            say(format!("This entry is there already, as number {number}; nothing was changed."))
-        }
+        EntryCame::AlreadyIn { on } => say(format!(
+            "{} The numbers of {} are the same.",
+            entries::already(&any(), number),
+            when(&any(), on)
+        )),
+        EntryCame::AlreadySent => say(entries::already(&any(), number)),
     }
 }
 
-/// Pieces were counted.
+/// Something was counted.
 fn counted(number: u64, Counted { stage, roots, after }: &Counted) -> Document {
     let words = KindWords::of(after.kind);
-    let had_roots = after.changes.iter().filter_map(|change| changes::had_roots(change, words.lead));
+    let had_roots = after.changes.iter().filter_map(|change| changes::had_roots(change, &words));
     match stage {
         None => {
             let places = after.changes.iter().map(changes::place);
             let roots = roots.iter().map(|roots| changes::roots(roots, &words));
-            let lines = places.chain(roots).chain(had_roots).chain(changes::total(&after.total, words.lead));
+            let lines = places.chain(roots).chain(had_roots).chain(changes::total(&after.total, &words));
             entered(number, after, "check", lines.collect())
         }
         Some(stage) => at_stage(number, after, *stage, had_roots.collect()),
@@ -76,7 +78,7 @@ fn at_stage(number: u64, after: &AfterEntry, stage: Stage, had_roots: Vec<String
         Some(changes::stands(place, &words))
     };
     let pending = &after.not_counted_yet;
-    let pending = (!pending.is_empty()).then(|| format!("Not counted yet: {}.", pending.join(", ")));
+    let pending = (!pending.is_empty()).then(|| entries::uncounted_pots(&words, pending));
     let lines = after.changes.iter().filter_map(stands).chain(had_roots).chain(pending);
     entered(number, after, words.name(stage), lines.collect())
 }
@@ -84,15 +86,18 @@ fn at_stage(number: u64, after: &AfterEntry, stage: Stage, had_roots: Vec<String
 /// An entry of a trial with what it says in lines, and how it is taken back.
 fn entered(number: u64, after: &AfterEntry, what: &str, lines: Vec<String>) -> Document {
     let title = match after.correction {
-        None => format!("Saved as entry {number}: trial {}, {what}, {}.", after.trial, after.on),
+        None => {
+            let day = when(&KindWords::of(after.kind), &after.on);
+            entries::saved(&any(), number, &format!("{}, {what}, {day}", after.trial))
+        }
         Some(correction) => format!("{}.", in_the_place_of(number, correction)),
     };
     titled(title, lines).action(undo::of(&after.take_back))
 }
 
-/// `Entry 4 is corrected, as entry 7; the history keeps both`.
+/// `Entry 4 fixed as entry 7; the history keeps both`.
 fn in_the_place_of(number: u64, correction: u64) -> String {
-    format!("Entry {number} is corrected, as entry {correction}; the history keeps both")
+    format!("Entry {number} fixed as entry {correction}; the history keeps both")
 }
 
 /// `Saved as entry 4`, or in the place of which other one.
@@ -111,20 +116,22 @@ fn titled(title: String, lines: Vec<String>) -> Document {
 
 fn noted(number: u64, Noted { subject, on, take_back }: &Noted) -> Document {
     Document::new()
-        .say(format!("Saved as entry {number}: a note on {subject}, {on}. It stays at home."))
+        .say(format!(
+            "{} {}",
+            entries::saved(&any(), number, &when(&any(), on)),
+            entries::noted(&any(), subject)
+        ))
         .action(undo::of(take_back))
 }
 
 fn cared(number: u64, Cared { spot, on, care, lots, cautions, take_back }: &Cared) -> Document {
-    let held = match lots.len() {
-        0 => "Nothing stands on it on that day.".to_owned(),
-        count => format!("It holds for all {count} on it: {}.", lots.join(", ")),
-    };
+    let logged = entries::log_other(&any(), spot, &said::line(care), &when(&any(), on), lots.len());
+    let on_it = (!lots.is_empty()).then(|| format!("On it: {}.", lots.join(", ")));
     let known = |id: &String| Hazard::ALL.into_iter().find(|hazard| hazard.id() == id);
     let to_mind = cautions.iter().filter_map(known);
     Document::new()
-        .say(format!("Saved as entry {number}: {spot}, {on}: {}.", said::line(care)))
-        .say(held)
+        .say(entries::saved(&any(), number, logged.trim_end_matches('.')))
+        .each(on_it, Document::say)
         .each(to_mind, |said, hazard| said.say(format!("Caution [{}]: {}", hazard.id(), caution(hazard))))
         .action(undo::of(take_back))
 }

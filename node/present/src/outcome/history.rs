@@ -14,13 +14,15 @@ use propagule_app::outcome::history::{EntryHistory, History, TrialLabels};
 pub(super) fn all(history: &History) -> Document {
     let entries = history.entries.iter().flat_map(|entry| rows(&history.of, entry));
     let entries = Table::new("", [Column::numbers(""), Column::words("")]).bare_in_text().rows(entries);
-    Document::new().section(format!("History of trial {}, by number of entry", history.of.trial), |under| {
+    Document::new().section(format!("History of {}, by number of entry", history.of.trial), |under| {
         under
             .table(entries)
             .each(&history.changes, |under, change| {
                 under.say(format!("{} {}", minute(&change.at), said::line(&change.what)))
             })
-            .when(history.entries.is_empty() && history.changes.is_empty(), |under| under.say("Nothing yet."))
+            .when(history.entries.is_empty() && history.changes.is_empty(), |under| {
+                under.say("Nothing has been entered yet.")
+            })
     })
 }
 
@@ -41,7 +43,7 @@ fn minute(at: &str) -> &str {
 
 /// An entry in one line, or that it was taken back.
 pub fn stands(of: &TrialLabels, entry: Option<&Entry>) -> String {
-    entry.map_or_else(|| "taken back".to_owned(), |entry| self::entry(of, entry))
+    entry.map_or_else(|| "undone".to_owned(), |entry| self::entry(of, entry))
 }
 
 /// An entry in one line.

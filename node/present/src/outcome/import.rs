@@ -6,7 +6,7 @@ use propagule_files::paste::pasteable;
 use super::command::ending_in_command;
 use super::said;
 use crate::kind::KindWords;
-use crate::words::{counted, grouped, percent};
+use crate::words::{counted, grouped, percent, sentences};
 use propagule_app::outcome::import::{
     CountsShown, ImportCame, ImportLine, ImportQuestion, ImportTotals, ImportedTrial, LineOutcome,
     RefusedRow, RowCountSays, RowSays, RowShown, TrialImport,
@@ -148,8 +148,8 @@ fn trial_line(of: &ImportedTrial) -> String {
         "{word} {}: {}, {} in {}, counted up to: {stage}",
         of.trial,
         of.species,
-        counted(of.started, "piece", "pieces"),
-        counted(of.arms, "arm", "arms"),
+        KindWords::of(of.kind).many(of.started as u64),
+        counted(of.arms, "treatment", "treatments"),
     )
 }
 
@@ -161,18 +161,23 @@ pub(super) fn totals(totals: &ImportTotals) -> String {
         let of = if totals.looked == totals.started {
             String::new()
         } else {
-            format!(" of {} looked at", grouped(u64::from(totals.looked)))
+            format!(" of {} checked", grouped(u64::from(totals.looked)))
         };
-        format!(", {} {}{of} ({share} %)", grouped(u64::from(totals.rooted)), said.lead)
+        format!(", {} {}{of} ({share}%)", grouped(u64::from(totals.rooted)), said.ok)
     } else {
         String::new()
     };
     let after = totals.weeks.map_or_else(String::new, |(least, most)| {
         let weeks = counted(most, "week", "weeks");
         let span = if least == most { weeks } else { format!("{least} to {weeks}") };
-        format!("; {} after {span}", said.first_count_done())
+        format!("; {} after {span}", said.name(propagule_bench::Stage::Lift))
     });
-    format!("{} ready: {} put in{with}{after}.", totals.trials, grouped(u64::from(totals.started)))
+    format!(
+        "{} ready: {} {}{with}{after}.",
+        counted(totals.trials, "trial", "trials"),
+        grouped(u64::from(totals.started)),
+        said.started
+    )
 }
 
 /// How many rows were counted, where some were not.
@@ -196,13 +201,13 @@ fn refused(rows: &[RefusedRow]) -> Document {
         said.section(format!("{} refused:", rows.len()), |under| {
             under.list(List::points(rows.iter().map(line)))
         })
-        .say("Mend them and read the table again, or take in the others with --leave-out.")
+        .say("Correct them and read the table again, or bring in the others with --leave-out.")
     })
 }
 
 /// A plant that the list does not have, where it has one of nearly that name.
 fn perhaps_misspelt(name: &str, near: &[String]) -> String {
-    format!("{name} is not in the list of plants; did you mean {}?", near.join(", "))
+    format!("{name} is not on the list; you can still use it. Did you mean {}?", near.join(", "))
 }
 
 fn unused(import: &TrialImport) -> Document {
@@ -217,7 +222,7 @@ fn unused(import: &TrialImport) -> Document {
 
 fn came(import: &TrialImport) -> Phrase {
     match (import.came, import.trials.first()) {
-        (ImportCame::NothingNew, _) => "Nothing new: all of it is known.".into(),
+        (ImportCame::NothingNew, _) => "Nothing new: all of it is here already.".into(),
         (ImportCame::Saved, Some(first)) => {
             ending_in_command(&format!("Saved. See one: propagule trial show {}", pasteable(&first.trial)))
         }
@@ -269,7 +274,7 @@ pub(super) fn cell_changed(changed: &CellChanged) -> String {
     let CellChanged { what, was, now, is_taken, kind } = changed;
     let what = KindWords::of(*kind).state(what);
     let was = was.as_deref().unwrap_or(NOT_COUNTED);
-    let how = if *is_taken { "stored as a correction" } else { "needs --update: stored as a correction" };
+    let how = if *is_taken { "saved as a correction" } else { "needs --update: saved as a correction" };
     format!("{what} was {was}, now {now}; {how}, {was} stays in the history")
 }
 
@@ -281,18 +286,21 @@ pub(super) const WAITS: &str = "waits for an answer";
 /// What a row of plants says, in a line.
 pub(super) fn row(says: &RowSays) -> String {
     let words = KindWords::of(says.kind);
-    let mut parts = vec![format!("{} {}", says.started, words.put_in())];
+    let mut parts = vec![format!("{} {}", says.started, words.started)];
     for RowCountSays { stage, on, counts } in &says.counts {
-        let when = stage.map_or_else(|| on.to_string(), |stage| format!("{} {on}", words.name(stage)));
-        parts.push(format!("{when}: {}", row_counts(counts, stage.is_some(), words.lead)));
+        let when = {
+            let day = sentences::when(&words, on);
+            stage.map_or_else(|| day.clone(), |stage| format!("{} {day}", words.name(stage)))
+        };
+        parts.push(format!("{when}: {}", row_counts(counts, stage.is_some(), words.ok)));
         if let Some(count) = counts.not_mentioned {
-            parts.push(format!("{count} of {} are not mentioned", counts.of));
+            parts.push(format!("{count} of {} are not accounted for", counts.of));
         }
     }
     if says.counts.is_empty() {
         parts.push("not counted yet".to_owned());
     }
-    parts.extend(says.suckers.map(|removed| format!("suckers {removed}")));
+    parts.extend(says.suckers.map(|removed| format!("rootstock suckers {removed}")));
     let filled = says.filled.iter();
     parts.extend(filled.map(|filled| format!("{} filled from line {}", filled.column, filled.line)));
     parts.join("; ")
@@ -308,7 +316,7 @@ fn row_counts(counts: &CountsShown, is_stage: bool, lead: &str) -> String {
         ("finished", counts.finished),
         ("died", Some(counts.died)),
         ("lost", Some(counts.lost)),
-        ("not known", Some(counts.not_known)),
+        ("not seen", Some(counts.not_known)),
     ];
     for (word, count) in named {
         let Some(count) = count else { continue };
@@ -326,7 +334,7 @@ pub(super) fn stated(reading: &Stated) -> String {
         Stated::ColumnByContent { heading, column } => {
             format!("{heading}: {}, by what stands in it", column.replace('_', " "))
         }
-        Stated::ReplicatesArePots => "Rep: pots of an arm".to_owned(),
+        Stated::ReplicatesArePots => "Rep: pots of a treatment".to_owned(),
         Stated::OtherSheets { names } => {
             format!("only this sheet is read; there is also \"{}\"", names.join("\", \""))
         }
@@ -338,18 +346,20 @@ pub(super) fn stated(reading: &Stated) -> String {
             format!("{heading}: '{typed}' is read as {read_as} ({})", noted.join("; "))
         }
         Stated::Fractions { heading } => {
-            format!("{heading}: shares of the number put in, written as fractions")
+            format!("{heading}: shares of the number started, written as fractions")
         }
-        Stated::PerCent { heading } => format!("{heading}: per cent of the number put in"),
+        Stated::PerCent { heading } => format!("{heading}: percent of the number started"),
         Stated::ChecksHold { headings, checks: held } => {
             format!("{}: {}", headings.join(", "), checks(*held))
         }
-        Stated::YearOfHeading { typed, year } => format!("{typed} has no year: {year}, from the day put in"),
+        Stated::YearOfHeading { typed, year } => {
+            format!("{typed} has no year: {year}, from the day of starting")
+        }
         Stated::Cell { text, means } => format!("'{text}': {}", cell_means(*means)),
         Stated::RestNotKnown { counts, and_more } => {
             let shown: Vec<String> = counts.iter().map(u16::to_string).collect();
             format!(
-                "Pieces that a stage does not mention ({}{}): read as not known; alive or dead is said with --rest",
+                "Not accounted for at a count ({}{}): read as not seen. To say alive or dead: --rest",
                 shown.join(", "),
                 if *and_more { " \u{2026}" } else { "" }
             )
@@ -362,17 +372,17 @@ fn checks(checks: Checks) -> &'static str {
         Checks::Alive => "alive on that day",
         Checks::Dead => "died since the check before",
         Checks::DeadSoFar => "dead so far",
-        Checks::Rooted => "with roots on that day",
+        Checks::Rooted => "rooted on that day",
     }
 }
 
 fn cell_means(means: CellMeans) -> &'static str {
     match means {
         CellMeans::Zero => "zero",
-        CellMeans::AllDied => "every piece that was left died",
-        CellMeans::AllLost => "every piece that was left is lost",
-        CellMeans::AllAlive => "every piece that was left is alive",
-        CellMeans::NotKnown => "looked, not known",
+        CellMeans::AllDied => "all that were left died",
+        CellMeans::AllLost => "all that were left are lost",
+        CellMeans::AllAlive => "all that were left are alive",
+        CellMeans::NotKnown => "checked, not seen",
         CellMeans::NotCounted => NOT_COUNTED,
     }
 }
@@ -389,11 +399,14 @@ mod tests {
 
     #[test]
     fn totals_name_a_share_only_of_what_was_looked_at() {
-        assert_eq!(of(0, None), "2 ready: 24 put in.");
-        assert_eq!(of(24, Some((1, 1))), "2 ready: 24 put in, 9 rooted (38 %); lifted after 1 week.");
+        assert_eq!(of(0, None), "2 trials ready: 24 stuck.");
+        assert_eq!(
+            of(24, Some((1, 1))),
+            "2 trials ready: 24 stuck, 9 rooted (38%); lift count after 1 week."
+        );
         assert_eq!(
             of(12, Some((0, 8))),
-            "2 ready: 24 put in, 9 rooted of 12 looked at (75 %); lifted after 0 to 8 weeks."
+            "2 trials ready: 24 stuck, 9 rooted of 12 checked (75%); lift count after 0 to 8 weeks."
         );
     }
 }

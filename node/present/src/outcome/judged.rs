@@ -5,8 +5,12 @@ use crate::words::bench::VerdictFacts;
 use propagule_app::outcome::judged::VerdictSaid;
 
 fn facts(said: &VerdictSaid) -> VerdictFacts<'_> {
-    let outcome = KindWords::of(said.kind).outcome(said.stage);
-    VerdictFacts { pair: &said.pair, family: &said.family, outcome }
+    VerdictFacts {
+        pair: &said.pair,
+        family: &said.family,
+        words: KindWords::of(said.kind),
+        stage: said.stage,
+    }
 }
 
 /// The verdict and its reason.

@@ -1,9 +1,11 @@
 //! A new trial in words, with what its size can show.
 
 use crate::document::{Action, Column, Document, List, Table};
+use crate::kind::{KindWords, detail};
 use crate::words::InWords;
+use crate::words::sentences::{and, or, setup};
+use propagule_bench::kind::Kind;
 use propagule_bench::{Arm, Trial};
-use propagule_files::counted::counted;
 use propagule_files::paste::pasteable;
 
 use super::command::ending_in_command;
@@ -13,7 +15,7 @@ use propagule_app::outcome::new_trial::{
 };
 use propagule_app::outcome::said::Said;
 
-/// Pots of an arm that are named one by one.
+/// Pots of a treatment that are named one by one.
 const MOST_POTS_NAMED: usize = 8;
 
 /// A trial that was set up, or would be.
@@ -26,9 +28,9 @@ pub(super) fn all(new: &NewTrialFacts) -> Document {
             said.say(format!("Unusual, is it a slip? {}.", said::line(question)))
         })
         .when(!new.near_names.is_empty(), |said| said.say(misspelt(trial, &new.near_names)))
-        .append(size(&new.can_show))
+        .append(size(&new.can_show, trial.kind()))
         .when(!new.assured.is_empty(), |said| {
-            said.section("By what growers of this species reported", |under| {
+            said.section("By what growers of this plant reported", |under| {
                 under.each(&new.assured, |under, row| under.say(row.sentence.words()))
             })
         })
@@ -37,51 +39,48 @@ pub(super) fn all(new: &NewTrialFacts) -> Document {
 }
 
 fn described(trial: &Trial, is_saved: bool) -> Document {
-    let kind = if trial.is_lot() { "Lot" } else { "Trial" };
-    let is = if is_saved { "is set up" } else { "would be" };
-    let pieces = counted(trial.started(), "piece", "pieces");
-    let title = format!("{kind} {} {is}: {}, {pieces}.", trial.code, trial.species);
+    let words = KindWords::of_trial(trial);
+    let treatments = if trial.is_lot() { 1 } else { trial.arms.len() };
+    let said = if is_saved { setup::set_up } else { setup::would_be_set_up };
+    let title = said(&words, &trial.code, &trial.species, treatments, trial.started());
     let control = trial.control.and_then(|number| trial.arm(number));
     let follows = trial.parent.as_ref().zip(trial.follows());
     Document::new()
-        .section(title, |under| under.list(List::points(trial.arms.iter().map(arm))))
-        .each(control, |said, arm| said.say(format!("The others are held against {}.", arm.label)))
+        .section(title, |under| under.list(List::points(trial.arms.iter().map(|of| arm(of, &words)))))
+        .each(control, |said, arm| said.say(format!("The others are compared with {}.", arm.label)))
         .each(follows, |said, (parent, relation)| {
             said.say(format!("It follows {parent}: {}.", relation.words()))
         })
 }
 
-/// `dip: 12 pieces in P1, P2, P3; kind stem cutting, wood softwood`.
-fn arm(arm: &Arm) -> String {
+/// `dip: 12 cuttings in P1, P2 and P3; kind of propagation stem cutting, wood softwood`.
+fn arm(arm: &Arm, words: &KindWords) -> String {
     let pots: Vec<&str> = arm.replicates.iter().map(|replicate| replicate.code.as_str()).collect();
     let stands = match pots[..] {
-        [] => String::new(),
         [first, .., last] if pots.len() > MOST_POTS_NAMED => {
-            format!(" in {} pots, {first} to {last}", pots.len())
+            format!("{} pots, {first} to {last}", pots.len())
         }
-        _ => format!(" in {}", pots.join(", ")),
+        _ => and(&pots),
     };
-    let said = trial::facets(arm);
-    let method = if said.is_empty() { String::new() } else { format!("; {}", said.join(", ")) };
-    format!("{}: {}{stands}{method}", arm.label, counted(arm.started, "piece", "pieces"))
+    setup::treatment_line(words, &arm.label, u32::from(arm.started), &stands, &trial::facets(arm))
 }
 
 fn misspelt(trial: &Trial, near: &[String]) -> String {
     format!(
-        "{} is not in the list of plants; did you mean {}? To mend it: propagule trial edit {} --species NAME",
+        "{} is not on the list; you can still use it. Did you mean {}? To change it: propagule trial edit {} --species NAME",
         trial.species,
-        near.join(", "),
+        or(near),
         pasteable(&trial.code)
     )
 }
 
-fn size(can_show: &CanShow) -> Document {
+fn size(can_show: &CanShow, kind: Kind) -> Document {
     let title = "What this size can show";
     match can_show {
         CanShow::Lot(lot) => Document::new()
             .section(title, |under| under.each(&lot.words, |under, line| under.say(said::line(line)))),
         CanShow::Arms(arms) => Document::new()
-            .section(title, |under| under.append(chances(arms)).append(after_chances(&arms.words)))
+            .section(title, |under| under.append(chances(arms)).append(after_chances(&arms.words, kind)))
             .section("What differs", |under| under.list(List::points(arms.pairs.iter().map(pair)))),
     }
 }
@@ -90,20 +89,23 @@ fn pair(pair: &PairDiffers) -> String {
     said::line(&pair.words)
 }
 
-/// `20 against 80 %  ##############......  3 pots of 4 an arm have a 69 % chance of showing it`.
+/// If these are the true rates, how often the difference is shown: `20% and 80%  ##############......  69 times in 100`.
 fn chances(arms: &ArmsOutlook) -> Document {
+    let size = arms.power.first().map(outlook::size).unwrap_or_default();
     let rows = arms.power.iter().map(|power| {
-        vec![outlook::rates(power).into(), outlook::bar(power).into(), outlook::chance(power).into()]
+        vec![outlook::rates(power).into(), outlook::bar(power).into(), outlook::times(power).into()]
     });
     let columns = [Column::words("").whole(), Column::words("").whole(), Column::words("")];
-    Document::new().table(Table::new("", columns).without_row_headings().bare_in_text().rows(rows))
+    Document::new()
+        .say(format!("If these were the true rates, {size} per treatment would show the difference:"))
+        .table(Table::new("", columns).without_row_headings().bare_in_text().rows(rows))
 }
 
 /// What is said beside the chances, which stand in a table of their own.
-fn after_chances(words: &[Said]) -> Document {
+fn after_chances(words: &[Said], kind: Kind) -> Document {
     let lines = words.iter().filter_map(|said| match said {
         Said::Outlook(OutlookLine::Chance(_)) => None,
-        Said::Outlook(line) => Some(outlook::typed(line)),
+        Said::Outlook(line) => Some(outlook::typed(line, kind)),
         other => Some(said::line(other)),
     });
     Document::new().each(lines, Document::say)
@@ -116,10 +118,10 @@ fn cautions(cautions: &[CautionFacts]) -> Document {
 }
 
 fn next(trial: &Trial) -> Document {
-    let code = pasteable(&trial.code);
+    let (code, words) = (pasteable(&trial.code), KindWords::of_trial(trial));
     Document::new()
-        .say(ending_in_command(&format!("When the pieces are in: propagule stick {code}")))
-        .action(Action::command("To mend it", format!("propagule trial edit {code} --help")))
+        .say(ending_in_command(&setup::planned(&words, &format!("propagule {} {code}", words.start_command))))
+        .action(Action::command("To change it", format!("propagule trial edit {code} --help")))
 }
 
 /// A value of a facet that is unusual.
@@ -130,5 +132,5 @@ pub(super) fn unusual(unusual: &UnusualValue) -> String {
     } else {
         format!("; did you mean {}?", suggestions.join(", "))
     };
-    format!("{field}: {value}: {usual} is usual{meant}")
+    format!("{}: {value}: {usual} is usual{meant}", detail(field))
 }

@@ -7,6 +7,7 @@ use super::report;
 use crate::kind::KindWords;
 use crate::paper::sheet::{self, Label, LabelSheet, ReportPage, ScoreRow, ScoreSheet};
 use crate::words::pots as words;
+use crate::words::sentences::when;
 use propagule_app::outcome::paper::{LabelOf, LabelsOf, Paper, PaperSize, SheetOf, SheetRow};
 
 /// A page to print.
@@ -65,7 +66,10 @@ pub struct PageShown<'a> {
 }
 
 fn labels(of: &LabelsOf) -> LabelSheet {
-    let started = format!("{} {}", KindWords::of(of.kind).started, of.started_on);
+    let started = {
+        let words = KindWords::of(of.kind);
+        format!("{} {}", words.started, when(&words, &of.started_on))
+    };
     let label = |label: &LabelOf| Label {
         code: label.code.clone(),
         check: label.check,
@@ -85,9 +89,9 @@ fn score_sheet(of: &SheetOf) -> ScoreSheet {
         code: row.code.clone(),
         arm: row.arm.clone(),
         started: row.row.started,
-        last: row.last_look.map(|day| format!("{day}: {}", words::holds(&row.row, &said))),
+        last: row.last_look.map(|day| format!("{}: {}", when(&said, &day), words::holds(&row.row, &said))),
     };
-    let columns = [said.lead, said.waiting, "dead since", "lost since", "note"];
+    let columns = [said.lead, said.green, "dead since", "lost since", "note"];
     ScoreSheet {
         title: format!("Trial {}", of.trial),
         columns: columns.map(str::to_owned).into(),

@@ -39,9 +39,9 @@ fn becomes(place: &PlaceFacts) -> Vec<String> {
     }
     lines.extend(place.half_zone.as_ref().map(|zone| format!("hardiness half-zone {zone}")));
     let season = if place.season_shift_months == 0 {
-        "seasons of the north: what is put in during June counts as June"
+        "seasons of the north: what starts in June counts as June"
     } else {
-        "seasons of the south, moved by six months: what is put in during December counts as June"
+        "seasons of the south, moved by six months: what starts in December counts as June"
     };
     lines.push(season.to_owned());
     lines

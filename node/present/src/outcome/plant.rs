@@ -41,7 +41,7 @@ pub(super) fn synonym(saved: &SynonymSaved) -> Document {
     match (&saved.accepted, &saved.before) {
         (Some(accepted), _) => Document::new()
             .say(format!(
-                "{name} is counted as {accepted} from now on, on this computer only; no record is changed."
+                "{name} is counted as {accepted} from now on, on this computer only. No result is changed."
             ))
             .action(undo::by(["names", name, "--apart"])),
         (None, before) => Document::new()

@@ -18,16 +18,14 @@ pub(super) fn set(set: &PrivacySet) -> Document {
     let PrivacySet { trial, private, published_revision } = set;
     if !private {
         return Document::new()
-            .say(format!("Trial {trial} may be published again; nothing was."))
+            .say(format!("{trial} may be published again; nothing was."))
             .action(undo::by(["trial", "private", trial]));
     }
     Document::new()
-        .say(format!(
-            "Trial {trial} is private: it is never offered for publishing, and `publish` refuses it."
-        ))
+        .say(format!("{trial} is private: it is never offered for publishing, and `publish` refuses it."))
         .when(published_revision.is_some(), |said| {
             said.say(ending_in_command(&format!(
-                "What of it is published already stays so; to take that back: propagule withdraw {} --reason \
+                "What is published of it stays so. To withdraw that: propagule withdraw {} --reason \
                  mistaken",
                 pasteable(trial)
             )))

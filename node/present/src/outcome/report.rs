@@ -10,6 +10,7 @@ use crate::kind::KindWords;
 use crate::paper::sheet::{ReportPage, Section};
 use crate::words::counted;
 use crate::words::pieces::states;
+use crate::words::sentences::when;
 use propagule_answer::trial::{ArmRow, StageAnswer};
 use propagule_app::outcome::paper::{DatedLoss, ReportOf, StoodOn};
 use propagule_app::outcome::trial::{ArmStands, StageShown, TrialShown};
@@ -28,17 +29,22 @@ pub(super) fn page(of: &ReportOf) -> ReportPage {
     sections.extend(shown.stages.iter().map(|stage| findings(shown, stage)));
     let stands = standing(shown);
     sections.extend((!stands.is_empty()).then(|| paragraphs("How it stands", stands)));
-    sections.push(paragraphs("Deaths and losses", losses(&of.losses)));
-    let scores: Vec<String> = shown.scores.iter().map(score_line).collect();
+    sections.push(paragraphs("Deaths and losses", losses(&of.losses, shown)));
+    let scores: Vec<String> = shown.scores.iter().map(|scored| score_line(scored, shown.kind)).collect();
     sections.extend((!scores.is_empty()).then(|| paragraphs(&title_of_scores(shown.kind), scores)));
     sections.push(paragraphs("Flags", flags(trial, of.is_stock_uneven)));
     sections.push(paragraphs("To paste elsewhere", vec![progress_note(shown)]));
     ReportPage {
         title: format!("Trial {}", trial.code),
-        subtitle: format!("{}, {} {}", trial.species, put_in(shown), trial.started_on),
+        subtitle: format!(
+            "{}, {} {}",
+            trial.species,
+            put_in(shown),
+            when(&KindWords::of(shown.kind), &trial.started_on)
+        ),
         sections,
         footer: format!(
-            "propagule {}; counts as entered. Ranges: Wilson, 95 %; up to: one-sided exact, 95 %; p: Fisher's exact test, two-sided.",
+            "propagule {}; counts as entered. Intervals: Wilson, 95%. \"As high as\" and \"as low as\": one-sided exact, 95%. p: Fisher's exact test, two-sided.",
             env!("CARGO_PKG_VERSION")
         ),
         size: of.size,
@@ -51,14 +57,14 @@ fn protocol(of: &ReportOf) -> Section {
     let mut paragraphs: Vec<String> = trial.question.iter().cloned().collect();
     paragraphs.extend(trial.rooted_rule.iter().map(|rule| format!("Counted as {}: {rule}.", said.lead)));
     paragraphs.extend(trial.grade.iter().map(|grade| format!("Finished means: {grade}.")));
-    paragraphs.extend(of.stood.iter().map(stood));
-    paragraphs.extend(of.last_look.map(|when| format!("Last looked at on {when}.")));
+    paragraphs.extend(of.stood.iter().map(|of| stood(of, &said)));
+    paragraphs.extend(of.last_look.map(|day| format!("Last checked on {}.", when(&said, &day))));
     let arms = trial.arms.iter().zip(&of.shown.stands);
     let rows = arms.map(|(arm, stands)| method_row(arm, stands)).collect();
     Section {
         heading: "Protocol".to_owned(),
         paragraphs,
-        table: Some((["arm", "put in", "method"].map(str::to_owned).into(), rows)),
+        table: Some((["treatment", said.started, "method"].map(str::to_owned).into(), rows)),
         preformatted: None,
     }
 }
@@ -74,10 +80,10 @@ fn method_row(arm: &Arm, stands: &ArmStands) -> Vec<String> {
     vec![arm.label.clone(), format!("{} in {pots}", arm.started), method]
 }
 
-/// Where an arm stood, with the care given there.
-fn stood(of: &StoodOn) -> String {
+/// Where a treatment stood, with what was logged there.
+fn stood(of: &StoodOn, words: &KindWords) -> String {
     let care: Vec<String> =
-        of.care.iter().map(|given| format!("from {}: {}", given.from, given.care)).collect();
+        of.care.iter().map(|given| format!("from {}: {}", when(words, &given.from), given.care)).collect();
     let care = if care.is_empty() { String::new() } else { format!(" ({})", care.join("; ")) };
     format!("{} stood on {}{care}.", of.arm, of.spot)
 }
@@ -88,8 +94,9 @@ fn counts(shown: &TrialShown) -> Section {
     let stages = shown.stages.iter().map(|stage| &stage.counts);
     let rows: Vec<Vec<String>> =
         stages.flat_map(|stage| stage.arms.iter().map(|arm| count_row(stage, arm, &said))).collect();
-    let ever = format!("ever {}", said.lead);
-    let heads = ["arm", "stage", "put in", said.lead, &ever, "alive", "dead", "lost", "left", "finished"];
+    let ever = format!("{} at some time", said.lead);
+    let heads =
+        ["treatment", "count", said.started, said.lead, &ever, "alive", "dead", "lost", "gone", "finished"];
     let nothing = rows.is_empty().then(|| "Nothing has been counted at a stage yet.".to_owned());
     Section {
         heading: "Counts".to_owned(),
@@ -104,7 +111,7 @@ fn count_row(stage: &StageAnswer, arm: &ArmRow, said: &KindWords) -> Vec<String>
     let is_looked = arm.looked_for == arm.started;
     vec![
         arm.label.clone(),
-        format!("{}, {}", said.name(stage.stage), arm.on),
+        format!("{}, {}", said.name(stage.stage), when(said, &arm.on)),
         arm.started.to_string(),
         known(is_looked.then_some(arm.rooted_alive)),
         known(arm.ever_rooted),
@@ -119,7 +126,7 @@ fn count_row(stage: &StageAnswer, arm: &ArmRow, said: &KindWords) -> Vec<String>
 /// What the counts of a stage show and do not show, with a picture of that stage.
 fn findings(shown: &TrialShown, stage: &StageShown) -> Section {
     Section {
-        heading: format!("What it shows at {}", stage_heading(stage, shown.kind)),
+        heading: format!("What {} shows", stage_heading(stage, shown.kind)),
         paragraphs: stage_lines(stage, shown.kind),
         preformatted: Some(figure(&stage.counts, &KindWords::of(shown.kind))),
         ..Section::default()
@@ -131,31 +138,31 @@ fn figure(stage: &StageAnswer, said: &KindWords) -> String {
     let parts = stage.arms.iter().map(|arm| {
         let pieces = states(&arm.row, arm.finished_here(stage.stage), said);
         let picture = text::render(&Document::new().chart(dots(pieces)), WIDE);
-        format!("{}, {}\n{picture}", arm.label, arm.on)
+        format!("{}, {}\n{picture}", arm.label, when(said, &arm.on))
     });
     parts.collect::<Vec<_>>().join("\n")
 }
 
-/// How each arm stands, and what became of all that was put in; nothing before anybody looked.
+/// How each treatment stands, and what became of all of them; nothing before anybody looked.
 fn standing(shown: &TrialShown) -> Vec<String> {
     let entered = shown.now.iter().filter(|row| row.is_entered);
     let stands = entered.map(|row| format!("{}: {}", row.arm, now(row, shown.kind)));
     stands.chain(after_lines(shown)).collect()
 }
 
-fn losses(losses: &[DatedLoss]) -> Vec<String> {
+fn losses(losses: &[DatedLoss], shown: &TrialShown) -> Vec<String> {
     if losses.is_empty() {
         return vec!["No dated death or loss.".to_owned()];
     }
-    losses.iter().map(loss).collect()
+    losses.iter().map(|of| loss(of, &KindWords::of(shown.kind))).collect()
 }
 
-fn loss(of: &DatedLoss) -> String {
+fn loss(of: &DatedLoss, words: &KindWords) -> String {
     let counts = [(of.dead, "dead"), (of.lost, "lost")];
     let parts: Vec<String> =
         counts.iter().filter(|(n, _)| *n > 0).map(|(n, word)| format!("{n} {word}")).collect();
     let cause = of.cause.as_deref().unwrap_or("cause not given");
-    format!("{}, {}: {} ({cause})", of.on, of.place, parts.join(", "))
+    format!("{}, {}: {} ({cause})", when(words, &of.on), of.place, parts.join(", "))
 }
 
 /// How far the design carries.
@@ -164,18 +171,18 @@ fn flags(trial: &Trial, is_stock_uneven: bool) -> Vec<String> {
     let mut flags = vec![
         yes_no(trial.is_randomised, "Placed at random.", "Not placed at random."),
         yes_no(trial.is_blocked, "Laid out in blocks.", "Not laid out in blocks."),
-        yes_no(trial.is_scored_blind, "Scored blind.", "Not scored blind."),
+        yes_no(trial.is_scored_blind, "Counted blind.", "Not counted blind."),
         yes_no(
             trial.started_known == Some(StartedKnown::Counted),
-            "The number put in was counted on the day.",
-            "How the number put in is known was not written down, or it was worked out later.",
+            "The number started was counted on the day.",
+            "The number started was worked out later, or how it is known was not written down.",
         ),
     ];
     if trial.arms.iter().any(|arm| arm.replicates.len() < 2) {
-        flags.push("One pot an arm, or none told apart: pots cannot be told from methods.".to_owned());
+        flags.push("One pot per treatment, or none told apart: pots cannot be told from methods.".to_owned());
     }
     if is_stock_uneven {
-        flags.push("Stock plants are split unevenly over the arms.".to_owned());
+        flags.push("Stock plants are shared unevenly between the treatments.".to_owned());
     }
     flags
 }
@@ -184,8 +191,9 @@ fn flags(trial: &Trial, is_stock_uneven: bool) -> Vec<String> {
 fn progress_note(shown: &TrialShown) -> String {
     let trial = &shown.trial;
     let Some(stage) = shown.stages.iter().rev().find(|stage| stage.family.is_some()) else {
-        let pieces = counted(trial.started(), "piece", "pieces");
-        return format!("{}: {pieces} put in, nothing counted yet.", trial.species);
+        let words = KindWords::of(shown.kind);
+        let many = words.many(trial.started());
+        return format!("{}: {many} {}, nothing counted yet.", trial.species, words.started);
     };
     let weeks = stage.counts.on.middle().weeks_since(trial.started_on.middle());
     let lines = stage_lines(&nameless(stage), shown.kind);

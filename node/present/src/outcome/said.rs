@@ -95,7 +95,7 @@ mod tests {
         let silent = AnswerSaid::SilentTrials { silent: 1 };
         value["c"] = serde_json::to_value(silent).expect("plain data");
         put_words(&mut value);
-        assert!(value["c"].as_str().is_some_and(|words| words.starts_with("1 trial opened")), "{value}");
+        assert!(value["c"].as_str().is_some_and(|words| words.starts_with("1 announced trial")), "{value}");
         assert!(value["a"][0].as_str().is_some_and(|words| words.starts_with("The sap or latex")), "{value}");
         assert_eq!(value["a"][1], 1);
         assert_eq!(value["b"], json!({ "say": "what a grower wrote" }));

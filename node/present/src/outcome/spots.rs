@@ -1,4 +1,4 @@
-//! Spots in words, and the hazards of work.
+//! Benches in words, and the hazards of work.
 
 use std::collections::BTreeMap;
 
@@ -13,13 +13,16 @@ use propagule_app::outcome::spots::{
     CareDays, CautionHidden, CautionKnown, CautionsKnown, SpotFacts, SpotSaved, Spots, Stood,
 };
 
+use crate::kind::detail;
+use crate::words::any_kind;
 use crate::words::cautions::caution;
+use crate::words::sentences::when;
 
 /// A spot was described.
 pub(super) fn saved(saved: &SpotSaved) -> Document {
     let spot = &saved.spot;
     Document::new().say(format!(
-        "Saved the spot \"{}\": {}. It stays at home; lots that stand on it take this from it.",
+        "Saved the bench \"{}\": {}. It stays at home; trials that stand on it take this from it.",
         spot.name,
         facets(&spot.facets)
     ))
@@ -28,9 +31,9 @@ pub(super) fn saved(saved: &SpotSaved) -> Document {
 /// Facets of a spot or a stock plant.
 pub fn facets(facets: &BTreeMap<String, String>) -> String {
     if facets.is_empty() {
-        return "nothing said of it yet".to_owned();
+        return "nothing recorded yet".to_owned();
     }
-    let said = facets.iter().map(|(name, words)| format!("{} {words}", name.replace('_', " ")));
+    let said = facets.iter().map(|(name, words)| format!("{} {words}", detail(name)));
     said.collect::<Vec<_>>().join(", ")
 }
 
@@ -38,7 +41,7 @@ pub fn facets(facets: &BTreeMap<String, String>) -> String {
 pub(super) fn all(spots: &Spots) -> Document {
     if spots.spots.is_empty() {
         return Document::new().say(ending_in_command(
-            "No spot yet. Describe one: propagule bench 'mist house' --about 'structure=greenhouse'",
+            "No benches yet. Describe one: propagule bench 'mist house' --about 'structure=greenhouse'",
         ));
     }
     Document::new().list(List::points(spots.spots.iter().map(spot)))
@@ -46,7 +49,7 @@ pub(super) fn all(spots: &Spots) -> Document {
 
 fn spot(spot: &SpotFacts) -> Item {
     let care = spot.care.iter().map(care_with_entry);
-    let lots = (!spot.lots.is_empty()).then(|| format!("stands on it: {}", spot.lots.join(", ")));
+    let lots = (!spot.lots.is_empty()).then(|| format!("on it: {}", spot.lots.join(", ")));
     Item::from(format!("{}: {}", spot.name, facets(&spot.today)))
         .with(Document::new().each(care.chain(lots), Document::say))
 }
@@ -61,8 +64,9 @@ fn care_with_entry(said: &Said) -> String {
 
 /// Care with its days.
 pub(super) fn care(days: &CareDays) -> String {
-    let until = days.until.map(|until| format!(" to {until}")).unwrap_or_default();
-    format!("{}{until}: {}", days.from, days.given)
+    let words = any_kind();
+    let until = days.until.map(|until| format!(" to {}", when(&words, &until))).unwrap_or_default();
+    format!("{}{until}: {}", when(&words, &days.from), days.given)
 }
 
 /// Lots stand on a spot from a day on.
@@ -71,8 +75,9 @@ pub(super) fn stood(stood: &Stood) -> Document {
     let first = lots.first().zip(entries.first());
     Document::new()
         .say(format!(
-            "{} on {spot} from {on} on: {}.",
-            counted(lots.len(), "lot stands", "lots stand"),
+            "{} on {spot} from {}: {}.",
+            counted(lots.len(), "trial", "trials"),
+            when(&any_kind(), on),
             lots.join(", ")
         ))
         .each(first, |said, (lot, entry)| {

@@ -1,8 +1,9 @@
-//! Pieces that are in, in words.
+//! What was started, in words.
 
 use crate::document::{Document, List, Phrase};
 use crate::fault;
-use propagule_files::counted::counted;
+use crate::kind::KindWords;
+use crate::words::sentences::{entries, when};
 use propagule_files::fault::Fault;
 use propagule_files::paste::pasteable;
 
@@ -10,15 +11,14 @@ use super::undo;
 use propagule_app::outcome::said::Said;
 use propagule_app::outcome::stick::Stuck;
 
-/// The pieces of a trial are in.
+/// A trial was started.
 pub(super) fn stuck(stuck: &Stuck) -> Document {
-    let Stuck { trial, species, started, arms, on, opens, opened, not_opened } = stuck;
-    let pieces = counted(*started as usize, "piece", "pieces");
+    let Stuck { trial, species, kind, started, arms, on, opens, opened, not_opened } = stuck;
+    let words = KindWords::of(*kind);
+    let said = entries::started(&words, *started, species, &when(&words, on));
     let arms = arms.iter().map(|arm| format!("{}: {}", arm.arm, arm.started));
     Document::new()
-        .section(format!("Put in: {pieces} of {species} on {on}. This number stays."), |under| {
-            under.list(List::points(arms))
-        })
+        .section(said, |under| under.list(List::points(arms)))
         .say(
             Phrase::from("Next: ")
                 .code(format!("propagule check {}", pasteable(trial)))
@@ -26,14 +26,14 @@ pub(super) fn stuck(stuck: &Stuck) -> Document {
         )
         .action(undo::mend(trial))
         .when(opens.is_none(), |said| {
-            said.say(
-                "Trials can be opened on the network on the day they are put in: the number put in is published without \
-                 any outcome, so that everybody can see how many trials were never reported. Choose once: propagule \
-                 settings announce on (or off)",
-            )
+            said.say(format!(
+                "A trial can be announced on the day it is {}: method and number, no result. Then everybody can see how \
+                 many trials were never reported. Choose once: propagule settings announce on (or off)",
+                words.started
+            ))
         })
         .when(*opened == Some(true), |said| {
-            said.say("Opened on the network, as you chose (propagule settings announce off ends that):")
+            said.say("Announced, as you chose (propagule settings announce off ends that):")
         })
         .each(not_opened, |said, why| match why {
             Said::WhatOf { fault } => said.append(self::not_opened(fault)),
@@ -43,6 +43,6 @@ pub(super) fn stuck(stuck: &Stuck) -> Document {
 
 fn not_opened(why: &Fault) -> Document {
     Document::new()
-        .say(format!("Not opened on the network yet: error: {}", fault::sentence(why)))
+        .say(format!("Not announced yet: error: {}", fault::sentence(why)))
         .each(fault::hints(why), |said, hint| said.say(Phrase::from("hint: ").code(hint)))
 }

@@ -25,7 +25,7 @@ fn verified(found: &StoreVerified) -> Document {
     let damage = found.found_at_opening.iter().chain(&records.damage).chain(&bench.damage);
     Document::new()
         .say(format!(
-            "Records: {} in {}, {} KB; every signature checked again.",
+            "Results: {} in {}, {} KB; every signature checked again.",
             records.records,
             counted(records.frames, "frame", "frames"),
             records.bytes.div_ceil(1_024),
@@ -43,12 +43,12 @@ fn verified(found: &StoreVerified) -> Document {
 
 fn repaired(repaired: &StoreRepaired) -> Document {
     let StoreRepaired { tidied, is_bench_poorer, is_running } = repaired;
-    let how = if *is_running { "now" } else { "when the node runs (propagule serve)" };
+    let how = if *is_running { "now" } else { "when Propagule runs (propagule serve)" };
     Document::new()
         .say("The journal is written anew from everything that is whole, and the index with it.")
         .each(&tidied.kept_aside, |said, file| said.say(format!("Kept aside, as it was: {file}")))
         .when(*is_bench_poorer, |said| {
-            said.say("The bench record was damaged too: look through your trials for what is missing.")
+            said.say("Your own entries were damaged too: go through your trials for what is missing.")
         })
         .append(lost(&tidied.losses))
         .when(!tidied.losses.is_empty(), |said| {
@@ -61,7 +61,7 @@ fn repaired(repaired: &StoreRepaired) -> Document {
 fn compacted(tidied: &StoreTidied) -> Document {
     let kilobytes = |bytes: u64| bytes.div_ceil(1_024);
     Document::new().say(format!(
-        "The journal had {} KB and has {} KB now; every record of the set is still there.",
+        "The data file had {} KB and has {} KB now; every result is still there.",
         kilobytes(tidied.bytes_before),
         kilobytes(tidied.bytes)
     ))
@@ -103,7 +103,7 @@ pub(super) fn damage(damage: &Damage) -> String {
 pub(super) fn loss(loss: &Loss) -> String {
     let place = format!("{} from byte {}", loss.file, loss.from);
     if loss.records.is_empty() {
-        return format!("what stood in {place}; which records that were is not known");
+        return format!("what stood in {place}; which results that were cannot be told");
     }
     let told: Vec<String> = loss.records.iter().take(MOST_TOLD).map(ToString::to_string).collect();
     let more = match loss.records.len() - told.len() {

@@ -7,10 +7,11 @@ use propagule_bench::{Arm, Stage};
 use propagule_protocol::vocab::HomeDetail;
 
 use super::said;
-use crate::kind::KindWords;
+use crate::kind::{self, KindWords};
 use crate::words;
 use crate::words::bench::VerdictFacts;
 use crate::words::pieces::states;
+use crate::words::sentences::when;
 use crate::words::{bench, counted, recorded, trial as sentences};
 use propagule_answer::trial::{NowRow, StageAnswer};
 use propagule_app::outcome::trial::{
@@ -49,51 +50,54 @@ fn head(shown: &TrialShown) -> (Phrase, Document) {
     let heading = Phrase::from(format!("{} ", trial.code)).name(trial.species.as_str()).then(format!(
         " {} {}",
         put_in(shown),
-        trial.started_on
+        when(&KindWords::of(shown.kind), &trial.started_on)
     ));
     let arms = trial.arms.iter().zip(&shown.stands).zip(&shown.now);
     let arms = arms.map(|((arm, stands), now)| arm_item(shown, arm, stands, now));
     let under = Document::new()
         .each(&trial.question, Document::say)
-        .when(trial.is_private, |under| under.say("private: it stays at home"))
+        .when(trial.is_private, |under| under.say("Private: it stays at home."))
         .each(&shown.closed, |under, closed| {
-            under.say(format!("{} (entry {})", closed_line(closed), closed.entry))
+            under.say(format!("{} (entry {})", closed_line(closed, shown.kind), closed.entry))
         })
         .list(List::points(arms));
     (heading, under)
 }
 
 /// How it was closed, and when.
-pub fn closed_line(closed: &ClosedBy) -> String {
-    recorded::closed_line(&closed.stands).unwrap_or_default()
+pub fn closed_line(closed: &ClosedBy, kind: Kind) -> String {
+    recorded::closed_line(&closed.stands, &KindWords::of(kind)).unwrap_or_default()
 }
 
-/// What was done with its pieces on the first day.
+/// What was done on the first day, or that it is planned.
 pub(super) fn put_in(shown: &TrialShown) -> &'static str {
-    if shown.trial.is_planned { "to be put in" } else { KindWords::of(shown.kind).started }
+    if shown.trial.is_planned { "planned for" } else { KindWords::of(shown.kind).started }
 }
 
 fn arm_item(shown: &TrialShown, arm: &Arm, stands: &ArmStands, now: &NowRow) -> Item {
     let method = method(arm);
     let method = behind(&method);
     let under = Document::new()
-        .each(&stands.spot, |under, spot| under.say(format!("on {spot}{}", behind(&care(&stands.care)))))
+        .each(&stands.spot, |under, spot| {
+            under.say(format!("on {spot}{}", behind(&care(&stands.care, shown.kind))))
+        })
         .each(&stands.moves, |under, moved| under.say(moved_to(moved)))
         .when(now.is_entered, |under| {
             let states = states(&now.row, None, &KindWords::of(shown.kind));
             under.say(format!("now: {}", self::now(now, shown.kind))).chart(dots(states))
         });
-    Item::from(format!("arm {}: {} put in{method}", arm.label, arm.started)).with(under)
+    let words = KindWords::of(shown.kind);
+    Item::from(format!("{}: {}{method}", arm.label, words.many(arm.started))).with(under)
 }
 
-/// `auxin IBA, humidity dome`.
+/// `rooting hormone IBA, mist or cover dome`.
 fn method(arm: &Arm) -> String {
     facets(arm).join(", ")
 }
 
-/// What was said of the method of an arm, in words: its facets, and what none of them holds.
+/// What was said of the method of a treatment, in words: its details, and what none of them holds.
 pub fn facets(arm: &Arm) -> Vec<String> {
-    let facets = arm.facets.iter().map(|(name, words)| format!("{} {words}", name.replace('_', " ")));
+    let facets = arm.facets.iter().map(|(name, words)| format!("{} {words}", kind::detail(name)));
     facets.chain(arm.at_home.iter().map(|(detail, said)| at_home(*detail, said))).collect()
 }
 
@@ -109,16 +113,20 @@ fn at_home(detail: HomeDetail, said: &str) -> String {
     }
 }
 
-/// Care given on a spot, in words.
-pub fn care(care: &[CareGiven]) -> String {
-    care.iter().map(|given| format!("{}: {}", given.from, given.care)).collect::<Vec<_>>().join("; ")
+/// What was logged for a bench, in words.
+pub fn care(care: &[CareGiven], kind: Kind) -> String {
+    let words = KindWords::of(kind);
+    care.iter()
+        .map(|given| format!("from {}: {}", when(&words, &given.from), given.care))
+        .collect::<Vec<_>>()
+        .join("; ")
 }
 
 fn behind(words: &str) -> String {
     if words.is_empty() { String::new() } else { format!("; {words}") }
 }
 
-/// Where an arm was moved, and after how long.
+/// Where a treatment was moved, and after how long.
 pub fn moved_to(moved: &ArmMove) -> String {
     format!("moved to {} after {}", moved.to, counted(moved.weeks, "week", "weeks"))
 }
@@ -128,14 +136,15 @@ pub fn now(now: &NowRow, kind: Kind) -> String {
     sentences::now(now, &KindWords::of(kind))
 }
 
-/// A mark for each piece.
+/// A mark for each one.
 pub(super) fn dots(states: Vec<Pieces>) -> Dots {
-    Dots { said: Dots::counts(&states), states, pieces: "pieces".to_owned(), state: "state".to_owned() }
+    Dots { said: Dots::counts(&states), states, pieces: "number".to_owned(), state: "state".to_owned() }
 }
 
-/// `lift, 2026-09-14`.
+/// `the lift count, Sep 14, 2026`.
 pub fn stage_heading(stage: &StageShown, kind: Kind) -> String {
-    format!("{}, {}", KindWords::of(kind).at(stage.counts.stage), stage.counts.on)
+    let words = KindWords::of(kind);
+    format!("{}, {}", words.at(stage.counts.stage), when(&words, &stage.counts.on))
 }
 
 /// Arms, all arms together, totals by mother and worker, and every pair, in words.
@@ -149,31 +158,40 @@ pub fn stage_lines(stage: &StageShown, kind: Kind) -> Vec<String> {
 pub(super) fn count_lines(stage: &StageAnswer, kind: Kind) -> Vec<String> {
     let (said, at) = (KindWords::of(kind), stage.stage);
     let arms = stage.arms.iter().map(|arm| {
-        let on = if arm.on == stage.on { String::new() } else { format!(" (counted {})", arm.on) };
+        let on = if arm.on == stage.on {
+            String::new()
+        } else {
+            format!(" (Counted on {}.)", when(&said, &arm.on))
+        };
         sentences::arm_line(arm, &said, at) + &on
     });
     let mut lines: Vec<String> = arms.collect();
     lines.extend(stage.all.iter().map(|all| sentences::all_arms(all, &said, at)));
-    lines.extend(sentences::groups("By stock plant", &stage.by_mother, said.outcome(at)));
+    lines.extend(sentences::groups(
+        &format!("By {}", said.trade("stock plant")),
+        &stage.by_mother,
+        said.outcome(at),
+    ));
     lines.extend(sentences::groups("By who did the work", &stage.by_operator, said.outcome(at)));
     lines
 }
 
 /// What only an adviser asks for: how pots differ, and all the numbers of every pair.
 pub fn detail_lines(stage: &StageShown, kind: Kind) -> Vec<String> {
-    let outcome = KindWords::of(kind).outcome(stage.counts.stage);
-    let pots = stage.pots.iter().map(|pots| bench::pots(&pots.arm, pots.dispersion, pots.p));
+    let (words, at) = (KindWords::of(kind), stage.counts.stage);
+    let pots = stage.pots.iter().map(|pots| bench::pots(&words, &pots.arm, pots.dispersion, pots.p));
     let details = stage.family.iter().flat_map(|family| {
-        let facts = |pair| VerdictFacts { pair, family, outcome };
+        let facts = |pair| VerdictFacts { pair, family, words, stage: at };
         stage.verdicts.iter().filter_map(move |verdict| facts(&verdict.row).detail())
     });
     pots.chain(details).collect()
 }
 
-/// Pieces that left before any final count.
+/// Finished plants that left before any final count.
 pub fn left_lines(shown: &TrialShown) -> Vec<String> {
     let left = shown.left_so_far.iter();
-    left.map(|left| bench::left_so_far(&left.arm, left.started, left.left, left.kept)).collect()
+    let words = KindWords::of(shown.kind);
+    left.map(|left| bench::left_so_far(&words, &left.arm, left.started, left.left, left.kept)).collect()
 }
 
 /// The whole life, what was removed from stocks, and the trials that belong to it.
@@ -191,10 +209,10 @@ pub fn title_of_scores(kind: Kind) -> String {
 }
 
 /// What was scored of roots and grades at a place.
-pub fn score_line(scored: &Scored) -> String {
-    let scale = scored.grade_scale.as_deref().unwrap_or("own scale");
-    let said = bench::scores(&scored.root_counts, scored.longest_root, &scored.grades, scale);
-    format!("{}, {}: {said}.", scored.on, scored.place)
+pub fn score_line(scored: &Scored, kind: Kind) -> String {
+    let (words, scale) = (KindWords::of(kind), scored.grade_scale.as_deref().unwrap_or("own scale"));
+    let said = bench::scores(&words, &scored.root_counts, scored.longest_root, &scored.grades, scale);
+    format!("{}, {}: {said}.", when(&words, &scored.on), scored.place)
 }
 
 /// Curves, stages and scores.
@@ -202,13 +220,13 @@ fn detail(shown: &TrialShown, said: &KindWords) -> Document {
     Document::new()
         .when(!shown.scores.is_empty(), |document| {
             document.section(title_of_scores(shown.kind), |under| {
-                under.list(List::points(shown.scores.iter().map(score_line)))
+                under.list(List::points(shown.scores.iter().map(|scored| score_line(scored, shown.kind))))
             })
         })
         .each(&shown.trial.arms, |document, arm| {
             let days: Vec<_> = shown.curve.iter().filter(|day| day.row.arm == arm.label).collect();
             document.when(!days.is_empty(), |document| {
-                document.section(words::over_time(&arm.label, arm.started), |under| {
+                document.section(words::over_time(&arm.label, arm.started, said), |under| {
                     let line = |day: &CurveShown| words::curve_point(&day.row.point, day.estimate, said);
                     under.list(List::points(days.into_iter().map(line)))
                 })
@@ -222,11 +240,11 @@ fn stages(shown: &TrialShown) -> Funnel {
     Funnel { steps: steps.collect(), caption: Phrase::new(), heads: Default::default() }
 }
 
-/// Put in, and the lead outcome of each stage, each with its denominator.
+/// How many were started, and the lead outcome of each stage, each with its denominator.
 pub fn funnel_rows(shown: &TrialShown) -> Vec<(String, u32, u32)> {
     let said = KindWords::of(shown.kind);
     let words = |arm: &str, stage: Option<Stage>| match stage {
-        None => format!("{arm} put in"),
+        None => format!("{arm} {}", said.started),
         Some(stage) => format!("{arm} {} at {}", said.outcome(stage), said.at(stage)),
     };
     shown.funnel.iter().map(|step| (words(&step.arm, step.stage), step.count, step.of)).collect()
@@ -240,5 +258,5 @@ pub fn contradiction(left_out: &Contradiction, kind: Kind) -> String {
 
 /// The word for what succeeded at a stage.
 pub(super) fn outcome_at(stage: Stage, kind: Kind) -> String {
-    KindWords::of(kind).outcome(stage).to_owned()
+    KindWords::of(kind).in_data(stage).to_owned()
 }

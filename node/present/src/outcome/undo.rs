@@ -1,22 +1,22 @@
-//! How to take something back: a command, whose words are quoted where a shell would read them otherwise.
+//! How to undo something: a command, whose words are quoted where a shell would read them otherwise.
 
 use crate::document::Action;
 use propagule_files::paste::pasteable;
 
 use propagule_app::outcome::take_back::TakeBack;
 
-/// The command that takes something back.
+/// The command that undoes something.
 pub(super) fn by<'a>(words: impl IntoIterator<Item = &'a str>) -> Action {
     let words: Vec<String> = words.into_iter().map(pasteable).collect();
-    Action::command("To take it back", format!("propagule {}", words.join(" ")))
+    Action::command("To undo this", format!("propagule {}", words.join(" ")))
 }
 
-/// The command that mends the description of a trial, which is never taken back.
+/// The command that changes the description of a trial, which is never undone.
 pub(super) fn mend(trial: &str) -> Action {
-    Action::command("To mend it", format!("propagule trial edit {} --help", pasteable(trial)))
+    Action::command("To change it", format!("propagule trial edit {} --help", pasteable(trial)))
 }
 
-/// The command that takes an entry back.
+/// The command that undoes an entry.
 pub(super) fn of(take_back: &TakeBack) -> Action {
     match take_back {
         TakeBack::Entry { trial, entry } => by(["undo", trial, &entry.to_string()]),
@@ -36,7 +36,7 @@ mod tests {
     #[test]
     fn the_line_can_be_pasted() {
         let said = Document::new().action(super::by(["names", "Rubus niger", "--apart"]));
-        assert_eq!(text::render(&said, 80), "To take it back: propagule names 'Rubus niger' --apart\n");
+        assert_eq!(text::render(&said, 80), "To undo this: propagule names 'Rubus niger' --apart\n");
     }
 
     #[test]

@@ -58,7 +58,7 @@ fn of_the_model(method: &MethodAnswer) -> List {
             "Average grower",
             percent_with_range(fit.average_grower_rate_mean, fit.average_grower_rate_q),
         ),
-        Item::fact("A new grower", percent_range(low, high)),
+        Item::fact("Your next trial", percent_range(low, high)),
         Item::fact(
             "Typical grower",
             percent_with_range(fit.typical_grower_rate_mean, fit.typical_grower_rate_q),
@@ -67,8 +67,8 @@ fn of_the_model(method: &MethodAnswer) -> List {
             "Spread between growers, logit",
             format!("{:.2} ({:.2}\u{2013}{:.2})", fit.tau_mean, fit.tau_q[0], fit.tau_q[2]),
         ),
-        Item::fact("New grower above 10 %", format!("{} %", percent(fit.prob_new_grower_above_10pct))),
-        Item::fact("New grower above 50 %", format!("{} %", percent(fit.prob_new_grower_above_50pct))),
+        Item::fact("Next trial above 10%", format!("{}%", percent(fit.prob_new_grower_above_10pct))),
+        Item::fact("Next trial above 50%", format!("{}%", percent(fit.prob_new_grower_above_50pct))),
     ])
 }
 
@@ -79,12 +79,12 @@ fn readings(method: &MethodAnswer, detail: &Detail) -> Vec<Item> {
         let [low, _, high] = other.new_grower_rate_q;
         Item::fact(
             format!("Prior of the spread {}", other.grower_sd),
-            format!("average {average}, a new grower {}", percent_range(low, high)),
+            format!("average {average}, your next trial {}", percent_range(low, high)),
         )
     });
     let lost = method.lost_left_out.as_ref().map(|fit| {
         let average = percent_with_range(fit.average_grower_rate_mean, fit.average_grower_rate_q);
-        Item::fact("Pieces never scored left out", format!("average {average}"))
+        Item::fact("Lost ones left out", format!("average {average}"))
     });
     other.chain(lost).collect()
 }
@@ -94,10 +94,10 @@ fn classical(detail: &Detail) -> Vec<Item> {
     let rate = |rate: &ClassicalRate| {
         let [low, high] = rate.interval;
         let typical = percent(rate.typical_grower_rate);
-        format!("{typical} % ({}), spread {:.2}", percent_range(low, high), rate.tau)
+        format!("{typical}% ({}), spread {:.2}", percent_range(low, high), rate.tau)
     };
     let crude = (classical.crude_rate > 0.0)
-        .then(|| Item::fact("All pieces thrown together", format!("{} %", percent(classical.crude_rate))));
+        .then(|| Item::fact("All counts added together", format!("{}%", percent(classical.crude_rate))));
     let most_likely =
         classical.maximum_likelihood.as_ref().map_or_else(|| words::NO_MAXIMUM.to_owned(), rate);
     let most_likely = Item::fact("Typical grower by maximum likelihood", most_likely);
@@ -131,7 +131,7 @@ impl Moved<'_> {
         let moves = |line: &&Influence| self.moves(Some(line.average_grower_rate_without));
         let said = |line: &Influence| {
             let without = percent(line.average_grower_rate_without);
-            format!("without {}: average {without} %", short_label(&line.grower))
+            format!("without {}: average {without}%", short_label(&line.grower))
         };
         most(of.collect(), moves, said, ["grower that moves it", "growers that move it"])
     }

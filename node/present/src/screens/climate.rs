@@ -11,7 +11,7 @@ use propagule_answer::compare::{CompareAnswer, Peer};
 const COLDEST: &str = "Coldest month";
 const HOTTEST: &str = "Hottest month";
 /// Said of a grower who shares no measure of climate.
-const NOT_KNOWN: &str = "climate is not known";
+const NOT_KNOWN: &str = "climate nobody stated";
 
 /// Where the own trial stood, or is taken to have stood, and the climates of the others as they are published.
 #[derive(Clone, Copy, Debug)]
@@ -64,9 +64,9 @@ fn strip(measures: Vec<Measure>) -> Strip {
     Strip {
         measures,
         keys: ["you", "close or similar", "other climates"].map(str::to_owned),
-        note: "by the middles of what is published, one piece of a bar a place".to_owned(),
+        note: "by the middles of what is published, one mark a site".to_owned(),
         heads: ["Measure", "Yours", "Theirs"].map(str::to_owned),
-        not_known: "not known".to_owned(),
+        not_known: "not stated".to_owned(),
         behind: Behind::named(
             "The climates as a table",
             "Middles of what is published; places of other growers at each",

@@ -5,6 +5,7 @@ use crate::words::InWords;
 use propagule_evidence::{FacetWords, Whose};
 
 use super::plain;
+use crate::kind::detail;
 use crate::words;
 use propagule_answer::behind::{Leads, StandsBehind};
 use propagule_answer::said::AnswerSaid;
@@ -48,9 +49,9 @@ pub(super) fn left_out(document: Document, lines: &[NotCounted]) -> Document {
 /// Until when the data reach, and what they are not.
 pub fn data_words(data_until: Option<&str>, source: Source, whose: Whose) -> String {
     let data = match (data_until, source) {
-        (Some(date), _) => format!("Data until {date} ({whose})."),
-        (None, Source::File) => "Data as in the file.".to_owned(),
-        (None, Source::Network) => format!("Records held by this node ({whose})."),
+        (Some(date), _) => format!("Results until {date} ({whose})."),
+        (None, Source::File) => "Results as in the file.".to_owned(),
+        (None, Source::Network) => format!("Published results on this computer ({whose})."),
     };
     format!("{data} {}", words::NOT_ADVICE)
 }
@@ -59,17 +60,16 @@ pub fn data_words(data_until: Option<&str>, source: Source, whose: Whose) -> Str
 pub fn whose_words(whose: Whose) -> &'static str {
     match whose {
         Whose::Mine => "you alone",
-        Whose::Friends => "your friends",
-        Whose::FriendsOfFriends => "your friends and theirs",
-        Whose::Circle => "your circle",
+        Whose::Friends => "growers you trust",
+        Whose::FriendsOfFriends => "growers you trust, and those they trust",
+        Whose::Circle => "growers you trust",
         Whose::Everybody => "everybody",
     }
 }
 
 /// `auxin none, leaves whole`.
 pub(super) fn facet_words(facets: &FacetWords) -> String {
-    let words: Vec<String> =
-        facets.iter().map(|(facet, word)| format!("{} {word}", facet.replace('_', " "))).collect();
+    let words: Vec<String> = facets.iter().map(|(facet, word)| format!("{} {word}", detail(facet))).collect();
     words.join(", ")
 }
 

@@ -2,7 +2,10 @@
 
 use crate::chart::{Behind, Chances, Forest, ForestBlock, ForestRow, Key, KeyMark, Reading};
 use crate::document::{Column, Document, Fold, Item, List, Phrase, Role, Row, Table};
+use crate::kind::detail;
 use crate::words::InWords;
+use crate::words::any_kind;
+use crate::words::sentences::growers;
 use propagule_evidence::Whose;
 
 use super::climate::{Surroundings, climate};
@@ -43,7 +46,7 @@ pub fn compare(answer: &CompareAnswer, around: Option<&Surroundings<'_>>) -> Doc
         .each(first, of)
         .in_text(|text| text.each(more, of))
         .when(!more.is_empty(), |document| {
-            document.on_page(|page| page.note(format!("And {} more arms {OTHERS}.", more.len())))
+            document.on_page(|page| page.note(format!("And {} more treatments {OTHERS}.", more.len())))
         })
         .each(around.filter(|_| !answer.peers.is_empty()), |document, around| {
             document.on_page(|page| climate(page, answer, around))
@@ -58,7 +61,7 @@ pub fn compare(answer: &CompareAnswer, around: Option<&Surroundings<'_>>) -> Doc
 fn heading(arm: &ArmAnswer) -> String {
     let differs = facet_words(&arm.differs_in);
     let differs = if differs.is_empty() { differs } else { format!(" ({differs})") };
-    format!("Arm {}{differs}, {}", arm.arm, arm.method)
+    format!("Treatment {}{differs}, {}", arm.arm, arm.method)
 }
 
 /// Whether every arm is compared with the same others, so that they need naming only once.
@@ -88,21 +91,12 @@ fn matched(arm: &ArmAnswer) -> String {
         .matched_on
         .iter()
         .filter(|what| !["method", "climate"].contains(&what.as_str()))
-        .map(|what| what.replace('_', " "))
+        .map(|what| detail(what))
         .collect();
-    let growers = words::counted(arm.growers, "grower", "growers");
-    let trials = words::counted(arm.trials, "trial", "trials");
-    match (same.as_slice(), arm.enough) {
-        ([], true) => format!(
-            "Against {growers}, {trials}, with the same method; the nearer their climate, the more they weigh."
-        ),
-        (same, true) => format!(
-            "Against {growers}, {trials}, with the same method and the same {} first; under cover or over heat, climate only tilts.",
-            same.join(" and ")
-        ),
-        (_, false) => {
-            format!("Against {growers}, {trials}, with the same method, whatever their climate.")
-        }
+    if arm.enough {
+        growers::closeness(&any_kind(), arm.growers, arm.trials, &same)
+    } else {
+        growers::any_climate(&any_kind(), arm.growers, arm.trials)
     }
 }
 
@@ -131,8 +125,8 @@ fn place(arm: &ArmAnswer) -> Forest {
     Forest {
         blocks: vec![ForestBlock { heading: String::new(), rows: vec![row] }],
         keys: vec![
-            key(KeyMark::Average, "O average of the others, = its 95 % interval"),
-            key(KeyMark::Range, ". a new grower's range"),
+            key(KeyMark::Average, "O average of the others, = its 95% interval"),
+            key(KeyMark::Range, ". where your next trial may land"),
             key(KeyMark::Own, "^ yours"),
         ],
         yours: "yours".to_owned(),
@@ -146,7 +140,8 @@ fn chances(arm: &ArmAnswer) -> Chances {
     let (own, last) = (arm.own_rooted, arm.predictive.len().saturating_sub(1));
     Chances {
         said: format!(
-            "Arm {}: chances of 0 to {last} successes for a grower like you; yours is {own}; the table has the numbers",
+            "{}: chances of 0 to {last} successes for a grower like you; yours is {own}; the table \
+                 has the numbers",
             arm.arm
         ),
         law: arm.predictive.clone(),
@@ -163,15 +158,15 @@ fn technical(arm: &ArmAnswer) -> List {
     let [low, _, high] = fit.new_grower_rate_q;
     let own = f64::from(arm.own_rooted) / f64::from(arm.own_stuck.max(1));
     List::figures([
-        Item::fact("Own count", format!("{} of {}, {} %", arm.own_rooted, arm.own_stuck, percent(own))),
+        Item::fact("Own count", format!("{} of {}, {}%", arm.own_rooted, arm.own_stuck, percent(own))),
         Item::fact(
             "Average of the others",
             words::percent_with_range(fit.average_grower_rate_mean, fit.average_grower_rate_q),
         ),
-        Item::fact("A new grower", percent_range(low, high)),
+        Item::fact("Your next trial", percent_range(low, high)),
         Item::fact("Percentile (mid-P)", percent(arm.mid_p_percentile)),
-        Item::fact("This few or fewer", format!("{} %", percent(arm.prob_at_most_own))),
-        Item::fact("This many or more", format!("{} %", percent(arm.prob_at_least_own))),
+        Item::fact("This few or fewer", format!("{}%", percent(arm.prob_at_most_own))),
+        Item::fact("This many or more", format!("{}%", percent(arm.prob_at_least_own))),
         Item::fact(
             "Effective number of growers",
             format!("{:.1} (Kish); weights add up to {:.1}", arm.effective_sites_kish, arm.weight_total),
@@ -189,8 +184,8 @@ fn peers(arm: &ArmAnswer, answer: &CompareAnswer) -> Table {
     let row = |peer: &Peer| -> Row {
         let distance =
             peer.distance.map_or_else(String::new, |distance| format!(" (distance {distance:.2})"));
-        let weight = format!(", counts {:.0} %{distance}", peer.weight * 100.0);
-        let band = peer.band.map_or("climate not known", words::band_words);
+        let weight = format!(", counts {:.0}%{distance}", peer.weight * 100.0);
+        let band = peer.band.map_or("climate not stated", words::band_words);
         vec![
             short_label(&peer.grower).into(),
             format!("{}/{}", peer.rooted, peer.started).into(),

@@ -3,13 +3,16 @@
 /// What a sentence says where an option would be named, and what a reader of the page does instead.
 const SAID: [(&str, &str); 11] = [
     (" (see propagule names).", "."),
-    (": --whose everybody.", "; choose \u{201c}everybody\u{201d} to see them."),
-    ("see them with --whose everybody.", "choose \u{201c}everybody\u{201d} to see them."),
-    ("take them in with --whose everybody.", "choose \u{201c}everybody\u{201d} to take them in."),
     ("see it with --unchecked.", "tick \u{201c}Strangers too\u{201d} to see it."),
     ("see them with --unchecked.", "tick \u{201c}Strangers too\u{201d} to see them."),
-    (": propagule trust add KEY", " under \u{201c}Your circle\u{201d}."),
-    ("see who moves it: --detail.", "see who moves it under \u{201c}What moves the figures\u{201d}."),
+    (": propagule trust add KEY", " under \u{201c}Growers you trust\u{201d}."),
+    ("See them: --whose everybody", "Choose \u{201c}everybody\u{201d} to see them."),
+    ("Add them: --whose everybody", "Choose \u{201c}everybody\u{201d} to add them."),
+    (": --whose everybody", ": choose \u{201c}everybody\u{201d}."),
+    (
+        "See who moves the figures: --detail",
+        "See who moves them under \u{201c}What moves the figures\u{201d}.",
+    ),
     ("ask for another stage with --stage and --outcome", "choose another count"),
     ("ask for another stage with --stage", "choose another count"),
     ("leave it out with --where", "leave it out with a filter"),

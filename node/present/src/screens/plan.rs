@@ -51,7 +51,7 @@ fn methods(document: Document, answer: &PlanAnswer) -> Document {
     let bold = |document: Document| {
         document.each(&answer.bold_arm, |document, bold| document.main(bold.sentence.words()))
     };
-    let heading = |document: Document| document.on_page(|page| page.heading(2, "How many to put in"));
+    let heading = |document: Document| document.on_page(|page| page.heading(2, "How many to start"));
     match in_order(answer).as_slice() {
         [] => bold(document),
         [only] => {
@@ -93,7 +93,7 @@ fn outcomes(method: &MethodPlan, want: u32) -> Option<(Outcomes, String)> {
     let (all, reached) = (outcomes.len(), outcomes.iter().filter(|number| **number >= want).count());
     let chart = Outcomes {
         said: format!(
-            "Of {all} equally likely outcomes of {stick} pieces, {reached} bring {want} successes or more"
+            "Of {all} equally likely outcomes of starting {stick}, {reached} bring {want} successes or more"
         ),
         outcomes: outcomes.clone(),
         want,
@@ -103,7 +103,8 @@ fn outcomes(method: &MethodPlan, want: u32) -> Option<(Outcomes, String)> {
         behind: Behind::new(format!("{all} equally likely outcomes, from few to many")),
     };
     let caption = format!(
-        "Each dot is one of {all} equally likely outcomes of {stick} pieces; filled ones reach {want}. The chance of that is {} %.",
+        "Each dot is one of {all} equally likely outcomes of starting {stick}; filled ones reach \
+             {want}. The chance of that is {}%.",
         percent(chance)
     );
     Some((chart, caption))
@@ -124,7 +125,7 @@ fn basis(method: &MethodPlan) -> String {
     let fit = &method.fit;
     let [low, _, high] = fit.new_grower_rate_q;
     format!(
-        "{counts}; average grower {}, a new grower {}",
+        "{counts}; average {}, your next trial {}",
         percent_with_range(fit.average_grower_rate_mean, fit.average_grower_rate_q),
         percent_range(low, high)
     )
@@ -141,9 +142,7 @@ fn apart(document: Document, answer: &PlanAnswer) -> Document {
         })
         .when(!general.is_empty(), |document| {
             let rows: Vec<ApartCells> = general.iter().map(|row| words::apart_cells(row)).collect();
-            document.fold("To tell two true rates apart, in each of two arms", |fold| {
-                true_rates(fold, &rows, &percent(answer.sure))
-            })
+            document.fold("Telling two methods apart", |fold| true_rates(fold, &rows, &percent(answer.sure)))
         })
 }
 
@@ -151,7 +150,7 @@ fn true_rates(fold: Document, rows: &[ApartCells], sure: &str) -> Document {
     let is_in_pots = rows.iter().any(|row| row.shown_without_pots.is_some());
     let columns = [
         Some(Column::words("True rates").at_least(11)),
-        Some(Column::numbers("Each arm")),
+        Some(Column::numbers("Each treatment")),
         Some(Column::words("Shown in 100").said("", " in 100")),
         is_in_pots.then(|| Column::words("If pots never differed").joined(" (", ")")),
         Some(Column::words("Needed").joined(", needs ", "")),
@@ -162,7 +161,7 @@ fn true_rates(fold: Document, rows: &[ApartCells], sure: &str) -> Document {
             [Some(row.rates.as_str()), Some(&row.each_arm), Some(&row.shown), bare, Some(&row.needed)];
         cells.into_iter().flatten().map(Phrase::from).collect()
     };
-    let caption = format!("Two arms; \u{201c}needed\u{201d} is for {sure} times in 100");
+    let caption = format!("Two treatments; \u{201c}needed\u{201d} is for {sure} times in 100");
     let brackets = if is_in_pots { "In brackets: if pots never differed. " } else { "" };
     fold.table(Table::new(caption, columns.into_iter().flatten()).rows(rows.iter().map(row)).bare_in_text())
         .in_text(|text| text.say(format!("{brackets}\"Needs\" is for {sure} times in 100.")))
@@ -178,7 +177,7 @@ fn growers(document: Document, rows: &[GrowersOrPieces]) -> Document {
     document.each(rows.first(), |document, first| {
         let columns = [Column::words("Growers"), Column::words("Rate pinned down to")];
         let table = Table::new(first.method.as_str(), columns).rows(rows.iter().map(spread)).bare_in_text();
-        document.fold(format!("More growers or more pieces ({})", first.method), |fold| {
+        document.fold(format!("More growers or larger trials ({})", first.method), |fold| {
             fold.table(table).note(words::PINNED_DOWN)
         })
     })

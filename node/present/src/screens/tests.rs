@@ -142,7 +142,10 @@ fn a_plan_of_nothing_but_failures_says_what_a_bold_arm_could_show() {
     let document = plan(&answer, []);
     assert_eq!(marked(&document), ["Text sentence"]);
     assert!(text_of(&html::render(&document).into_string()).contains(&bold));
-    assert!(text::render(&document, 120).contains("(0 of 44 in 2 trials by 2 growers)\n\nOne bold arm of "));
+    assert!(
+        text::render(&document, 120)
+            .contains("(0 of 44 in 2 trials by 2 growers)\n\nOne treatment nobody has tried")
+    );
 }
 
 fn behind_all(answer: &PoolAnswer) -> Document {

@@ -3,8 +3,9 @@
 use propagule_answer::said::Rates;
 use propagule_evidence::Whose;
 
-use super::counted;
-use crate::number::{grouped, percent, percent_with_range};
+use super::contrast::any_kind;
+use super::sentences::{number_of, pooled};
+use crate::number::percent;
 
 /// Everybody's figures in one sentence.
 pub fn everybody_words(
@@ -15,12 +16,9 @@ pub fn everybody_words(
     rates: &Rates,
 ) -> String {
     format!(
-        "{}With everybody's records: {} of {} from {}, average grower {}.",
+        "{}{}",
         subject(method),
-        grouped(u64::from(succeeded)),
-        grouped(u64::from(started)),
-        counted(growers, "grower", "growers"),
-        percent_with_range(rates.average, rates.average_points),
+        pooled::everybody(&any_kind(), (succeeded, started), growers, rates.average, rates.average_points)
     )
 }
 
@@ -30,48 +28,37 @@ fn subject(method: Option<&str>) -> String {
 
 /// Said where the two figures lie outside each other's intervals.
 pub fn circle_differs(method: Option<&str>) -> String {
-    format!(
-        "{}the growers you asked for and everybody differ by more than chance explains. Strangers may do it otherwise, or \
-         claim what never was; see who moves it: --detail.",
-        subject(method)
-    )
+    format!("{}{}", subject(method), pooled::differ(&any_kind()))
 }
 
-/// Methods that nobody in the circle has tried.
+/// Methods that nobody among those asked for has tried.
 pub fn outside_only(methods: usize) -> String {
+    let were = if methods == 1 { "was" } else { "were" };
     format!(
-        "{} tried by nobody among the growers you asked for; see them with --whose everybody.",
-        if methods == 1 { "1 more method was".to_owned() } else { format!("{methods} more methods were") }
+        "{} {were} tried by none of the growers you trust. See them: --whose everybody",
+        number_of(methods, "more method", "more methods")
     )
 }
 
-/// Nobody among the growers asked for has reported the species.
+/// Nobody among the growers asked for has reported the plant.
 pub fn nobody_asked_for(species: &str, whose: Whose, outside: usize) -> String {
     let who = match whose {
-        Whose::Mine => "You have".to_owned(),
-        Whose::Friends => "None of your friends has".to_owned(),
-        Whose::FriendsOfFriends => "None of your friends and theirs has".to_owned(),
-        Whose::Circle | Whose::Everybody => "Nobody in your circle has".to_owned(),
+        Whose::Mine => "You have not",
+        Whose::Friends => "None of the growers you trust has",
+        Whose::FriendsOfFriends => "None of the growers you trust, and of those they trust, has",
+        Whose::Circle | Whose::Everybody => "None of the growers you trust has",
     };
-    let not = if whose == Whose::Mine { " not" } else { "" };
-    format!(
-        "{who}{not} reported {species}. Outside there {}: --whose everybody.",
-        if outside == 1 { "is 1 trial".to_owned() } else { format!("are {outside} trials") }
-    )
+    pooled::nobody_trusted(&any_kind(), who, species, outside)
 }
 
-/// Said beside a comparison that leaves held trials out.
+/// Said beside a comparison that leaves trials out.
 pub fn others_outside(trials: usize) -> String {
-    let (trials, are) =
-        if trials == 1 { ("1 trial".to_owned(), "is") } else { (format!("{trials} trials"), "are") };
-    format!(
-        "{trials} of growers outside those you asked for {are} left out; take them in with --whose everybody."
-    )
+    pooled::outside(&any_kind(), trials)
 }
 
 /// The average without somebody, or that nobody would be left.
 pub fn average_or_nobody(average: Option<f64>) -> String {
-    average.map_or_else(|| "nobody is left".to_owned(), |average| format!("average {} %", percent(average)))
+    average.map_or_else(|| "nobody is left".to_owned(), |average| format!("average {}%", percent(average)))
 }
 
 #[cfg(test)]
@@ -86,14 +73,14 @@ mod tests {
     fn everybody_is_told_with_counts_at_1_and_n() {
         assert_eq!(
             everybody_words(None, 1, 0, 20, &rates(0.04, 0.001, 0.2)),
-            "With everybody's records: 0 of 20 from 1 grower, average grower 4.0 % (0.1–20 %)."
+            "Everybody's results: 0 of 20 from 1 grower, average 4.0% (0.1\u{2013}20%)."
         );
         let many = everybody_words(Some("heel"), 12, 12_000, 24_000, &rates(0.5, 0.4, 0.6));
         assert_eq!(
             many,
-            "heel: With everybody's records: 12,000 of 24,000 from 12 growers, average grower 50 % (40–60 %)."
+            "heel: Everybody's results: 12,000 of 24,000 from 12 growers, average 50% (40\u{2013}60%)."
         );
-        assert!(circle_differs(Some("heel")).starts_with("heel: the growers you asked for"));
+        assert!(circle_differs(Some("heel")).starts_with("heel: The growers you trust"));
     }
 
     #[test]
@@ -101,16 +88,17 @@ mod tests {
         let told = |whose, outside| nobody_asked_for("Morus nigra", whose, outside);
         assert_eq!(
             told(Whose::Circle, 1),
-            "Nobody in your circle has reported Morus nigra. Outside there is 1 trial: --whose everybody."
+            "None of the growers you trust has reported Morus nigra. There is 1 trial from \
+             others: --whose everybody"
         );
-        assert!(told(Whose::Mine, 4).starts_with("You have not reported Morus nigra. Outside there are 4"));
-        assert!(told(Whose::Friends, 2).starts_with("None of your friends has reported"));
-        assert!(told(Whose::FriendsOfFriends, 2).starts_with("None of your friends and theirs has"));
+        assert!(told(Whose::Mine, 4).starts_with("You have not reported Morus nigra. There are 4"));
+        assert!(told(Whose::Friends, 2).starts_with("None of the growers you trust has reported"));
+        assert!(told(Whose::FriendsOfFriends, 2).starts_with("None of the growers you trust, and of those"));
         assert_eq!(average_or_nobody(None), "nobody is left");
-        assert_eq!(average_or_nobody(Some(0.25)), "average 25 %");
-        assert!(others_outside(1).starts_with("1 trial of growers outside those you asked for is left"));
-        assert!(others_outside(5).starts_with("5 trials of growers outside those you asked for are left"));
-        assert!(outside_only(1).starts_with("1 more method was tried by nobody"));
+        assert_eq!(average_or_nobody(Some(0.25)), "average 25%");
+        assert!(others_outside(1).starts_with("1 trial from growers you have not chosen is left"));
+        assert!(others_outside(5).starts_with("5 trials from growers you have not chosen are left"));
+        assert!(outside_only(1).starts_with("1 more method was tried by none"));
         assert!(outside_only(3).starts_with("3 more methods were"));
     }
 }

@@ -1,73 +1,57 @@
-//! Sentences about one grower's own arm against others.
+//! Sentences about one grower's own treatment against others.
 
 use propagule_analysis::compare::Band;
-use propagule_answer::said::{CompareFacts, Flag, Wording};
+use propagule_answer::said::{CompareFacts, Family, Flag, Wording};
 
+use super::sentences::growers;
 use super::vocabulary::PieceWords;
-use super::{InWords, Of, counted};
-use crate::number::in_hundred;
+use super::{InWords, Of};
+use crate::kind::KindWords;
 
 impl Of<'_, CompareFacts> {
     /// The whole sentence.
     fn sentence(&self) -> String {
-        let mut parts = vec![self.own_words(), self.verdict_words(), self.expected_words()];
+        let mut parts = vec![self.verdict_words()];
+        parts.extend(self.inside_words());
+        parts.push(growers::expected_count(
+            &self.wording.kind(),
+            self.wording.outcome,
+            self.own_started,
+            self.expected,
+        ));
         parts.extend(self.basis_words());
         parts.join(" ")
     }
 
-    fn own_words(&self) -> String {
-        let did = self.wording.did();
-        match (self.own_succeeded, self.own_started) {
-            (0, started) => format!("None of your {started} {did}."),
-            (all, started) if all == started => format!("All {started} of yours {did}."),
-            (some, started) => format!("{some} of your {started} {did}."),
-        }
-    }
-
-    fn among(&self) -> &'static str {
-        if self.enough && self.by_climate { "for your climate" } else { "among all growers" }
+    const fn in_climate(&self) -> bool {
+        self.0.enough && self.0.by_climate
     }
 
     fn verdict_words(&self) -> String {
-        let among = self.among();
+        let (words, of) = (self.wording.kind(), self.wording.outcome);
+        let own = (self.own_succeeded, self.own_started);
         match self.flag {
-            Flag::Low => format!(
-                "Lower than expected {among}; {} in 100 would do this or worse by chance.",
-                in_hundred(self.at_most)
-            ),
-            Flag::High => format!(
-                "Higher than expected {among}; {} in 100 would do this or better by chance.",
-                in_hundred(self.at_least)
-            ),
-            Flag::Inside => format!("Inside what is expected {among}: {}.", self.inside_words()),
+            Flag::Low => growers::lower(&words, of, own, self.in_climate(), self.at_most),
+            Flag::High => growers::higher(&words, of, own, self.in_climate(), self.at_least),
+            Flag::Inside => growers::in_line(&words, of, own, self.in_climate()),
         }
     }
 
     /// Chances on both sides; one of them says nothing where none or all succeeded.
-    fn inside_words(&self) -> String {
-        let worse = format!("{} in 100 would do this or worse", in_hundred(self.at_most));
-        match self.own_succeeded {
-            0 => worse,
-            all if all == self.own_started => {
-                format!("{} in 100 would do this or better", in_hundred(self.at_least))
-            }
-            _ => format!("{worse}, {} in 100 this or better", in_hundred(self.at_least)),
-        }
-    }
-
-    fn expected_words(&self) -> String {
-        let (low, high) = self.expected;
-        format!("A new grower there would see {low} to {high} of {}.", self.own_started)
+    fn inside_words(&self) -> Option<String> {
+        let at_most = (self.own_succeeded < self.own_started).then_some(self.at_most);
+        let at_least = (self.own_succeeded > 0).then_some(self.at_least);
+        (self.flag == Flag::Inside).then(|| growers::chances(&self.wording.kind(), at_most, at_least))
     }
 
     fn basis_words(&self) -> Option<String> {
-        let growers = counted(self.growers, "grower", "growers");
+        let words = self.wording.kind();
         if !self.by_climate {
-            Some(format!("No climate to compare by, so all {growers} with this method are shown."))
+            Some(growers::no_climate(&words, self.growers))
         } else if self.enough {
             None
         } else {
-            Some(format!("Too few growers in a climate like yours, so all {growers} are shown."))
+            Some(growers::too_few(&words, self.growers))
         }
     }
 }
@@ -80,15 +64,13 @@ impl InWords for CompareFacts {
 
 /// Nobody else has tried the method.
 pub fn nobody_else(wording: Wording, own_succeeded: u32, own_started: u32) -> String {
-    format!(
-        "{own_succeeded} of your {own_started} {}. No other grower here has reported this method, so there is \
-         nothing to compare with.",
-        wording.did()
-    )
+    growers::nobody_else(&wording.kind(), wording.outcome, (own_succeeded, own_started))
 }
 
-/// Said beside flags: some of them are chance.
-pub const FALSE_FLAGS: &str = "About 1 comparison in 20 is flagged by chance alone.";
+/// Said beside marks: some of them are chance.
+pub fn flags_by_chance() -> String {
+    growers::flags_by_chance(&KindWords::of_family(Family::Mixed))
+}
 
 /// A climate band in words.
 pub const fn band_words(band: Band) -> &'static str {
@@ -99,7 +81,7 @@ pub const fn band_words(band: Band) -> &'static str {
         Band::Different => "different climate",
     }
 }
-/// Said above a comparison for another place.
+/// Said above a comparison for another site.
 pub fn as_if_at(place: &str) -> String {
-    format!("As if it had stood at \"{place}\": the counts are yours, the climate is that place's.")
+    growers::as_if_at(&KindWords::of_family(Family::Mixed), place)
 }

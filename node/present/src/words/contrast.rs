@@ -1,11 +1,17 @@
 //! Sentences about which of two methods does better, from trials that held both.
 
 use propagule_analysis::verdict::Scope;
-use propagule_answer::said::{ContrastFacts, Verdict};
+use propagule_answer::said::{ContrastFacts, Family, Verdict};
 
+use super::sentences::beside;
 use super::shrunk::judged_from;
-use super::{InWords, Of, counted};
-use crate::number::in_hundred;
+use super::{InWords, Of};
+use crate::kind::{KindWords, detail};
+
+/// The words of an answer over all kinds.
+pub fn any_kind() -> KindWords {
+    KindWords::of_family(Family::Mixed)
+}
 
 impl<T: AsRef<str>> Of<'_, ContrastFacts<T>> {
     /// The sentence, with how many trials it was judged from where not all were.
@@ -14,35 +20,23 @@ impl<T: AsRef<str>> Of<'_, ContrastFacts<T>> {
     }
 
     fn verdict_words(&self) -> String {
-        let pair = format!("{}: {} and {}", self.facet(), self.first.as_ref(), self.second.as_ref());
-        let trials = counted(self.trials, "trial", "trials");
-        match self.verdict {
-            _ if self.informative == 0 => format!("{pair}: no difference could be seen in {trials}."),
+        let (words, [first, second]) = (any_kind(), [&self.first, &self.second].map(T::as_ref));
+        let said = match self.verdict {
+            _ if self.informative == 0 => beside::no_signal(&words, first, second, self.trials),
             Verdict::Likely => self.likely_better(),
-            Verdict::Better => self.better_in_one_trial(),
-            Verdict::DependsOnLost => {
-                format!(
-                    "{pair} cannot be told apart yet: in the one trial it depends on what became of lost pieces."
-                )
+            Verdict::Better => {
+                let (better, worse) = self.in_order(self.first_is_better == Some(true));
+                beside::better_in_one(&words, better, worse)
             }
-            Verdict::Pending => {
-                format!("{pair}: the one trial with a difference to see is not counted to the end.")
-            }
+            Verdict::DependsOnLost => beside::depends_on_lost(&words, first, second),
+            Verdict::Pending => beside::pair_under_way(&words, first, second),
             _ => format!(
-                "{pair} cannot be told apart yet ({trials}).{}",
+                "{}{}",
+                beside::cannot(&words, first, second, self.trials),
                 pots(self.single_replicate, self.trials)
             ),
-        }
-    }
-
-    fn facet(&self) -> &str {
-        self.facet.as_ref()
-    }
-
-    /// The trial's own verdict.
-    fn better_in_one_trial(&self) -> String {
-        let (better, worse) = self.in_order(self.first_is_better == Some(true));
-        format!("{}: {better} did better than {worse}, in one trial.", self.facet())
+        };
+        format!("{}: {said}", crate::kind::capital(&detail(self.facet.as_ref())))
     }
 
     fn in_order(&self, first_leads: bool) -> (&str, &str) {
@@ -53,12 +47,10 @@ impl<T: AsRef<str>> Of<'_, ContrastFacts<T>> {
     fn likely_better(&self) -> String {
         let (better, worse) = self.in_order(self.prob_first_better >= 0.5);
         let probability = self.prob_first_better.max(1.0 - self.prob_first_better);
-        let place = if self.scope == Some(Scope::OneGrower) { " at one grower's place" } else { "" };
+        let place = if self.scope == Some(Scope::OneGrower) { " where one grower tried both" } else { "" };
         format!(
-            "{}: {better} likely better than {worse}{place} ({} in 100), from {} with a difference to see.{}",
-            self.facet(),
-            in_hundred(probability),
-            counted(self.informative, "trial", "trials"),
+            "{}{}",
+            beside::likely(&any_kind(), better, worse, probability, self.informative, place),
             pots(self.single_replicate, self.trials),
         )
     }
@@ -70,20 +62,15 @@ impl<T: AsRef<str>> InWords for ContrastFacts<T> {
     }
 }
 
-/// `dip + perlite against none + bark: always together in 2 trials; which of them did it cannot be said.`
+/// Two sides that differ in several details at once.
 pub fn always_together(first: &str, second: &str, trials: usize) -> String {
-    let trials = counted(trials, "trial", "trials");
-    format!("{first} against {second}: always together in {trials}; which of them did it cannot be said.")
+    beside::together(&any_kind(), first, second, trials)
 }
 
-/// What is added where trials stood in one pot an arm.
+/// What is added where trials stood in one pot a treatment.
 pub(super) fn pots(single_replicate: usize, trials: usize) -> String {
     match single_replicate {
         0 => String::new(),
-        _ if trials == 1 => format!(" {ONE_POT_EACH}"),
-        some => format!(" {some} of {trials} trials: {ONE_POT_EACH}"),
+        some => format!(" {}", beside::one_pot_of(&any_kind(), some, trials)),
     }
 }
-
-/// Why one pot an arm proves little.
-pub const ONE_POT_EACH: &str = "One pot each: a difference between pots would look the same.";

@@ -1,52 +1,52 @@
-//! Sentences about an arm over time.
+//! Sentences about a treatment over time.
 
+use super::sentences::{per_cent, when};
 use crate::kind::KindWords;
-use crate::number::percent;
 use propagule_bench::curve::CurvePoint;
 
-/// Heading of an arm's curve: what its shares are of, and where a change fell.
-pub fn over_time(label: &str, started: u16) -> String {
+/// Heading of a treatment's curve: what its shares are of, and where a change fell.
+pub fn over_time(label: &str, started: u16, words: &KindWords) -> String {
     format!(
-        "{label} over time: shares of the {started} put in; each change fell between that day and the one before"
+        "{label} over time: shares of the {started} {}; each change fell between that day and the one before",
+        words.started
     )
 }
 
-/// One day of an arm's curve, with the estimate of the share that has the outcome by then.
+/// One day of a treatment's curve, with the estimate of the share that has the outcome by then.
 pub fn curve_point(point: &CurvePoint, estimate: f64, words: &KindWords) -> String {
-    let share = |share: f64| format!("{} %", percent(share));
     let row = &point.row;
     let ever = match (point.ever_rooted, point.looked_for) {
         (Some(ever), _) => format!(
-            "ever {} {} of {} ({}), {} {}",
-            words.lead,
+            "{} {} so far of {} ({}), {} {}",
             point.at_least,
+            words.lead,
             row.started,
-            share(ever),
+            per_cent(ever),
             row.waiting,
-            words.waiting
+            words.green
         ),
         (None, 0) => words.not_looked_for(),
-        (None, looked_for) => at_least(point.at_least, looked_for, words.lead),
+        (None, looked_for) => at_least(point.at_least, looked_for, words),
     };
     let estimate = match point.ever_rooted {
-        Some(_) => format!("; estimate with those gone left out {}", share(estimate)),
+        Some(_) => format!("; estimate without those gone {}", per_cent(estimate)),
         None => String::new(),
     };
     format!(
-        "{}  day {:>3}  {ever}, alive {} ({}), dead {}, lost {}, left {}{estimate}",
-        point.on,
+        "{}  day {:>3}  {ever}, {} alive ({}), {} dead, {} lost, {} gone{estimate}",
+        when(words, &point.on),
         point.days,
         row.alive(),
-        share(point.alive),
+        per_cent(point.alive),
         row.dead,
         row.lost,
         row.left_finished + row.left_below
     )
 }
 
-/// What is known while roots were looked for in some units only.
-pub fn at_least(count: u32, looked_for: u32, outcome: &str) -> String {
-    format!("at least {count} ever {outcome}, in the {looked_for} put in there")
+/// What is known while the outcome was looked for in some pots only.
+pub fn at_least(count: u32, looked_for: u32, words: &KindWords) -> String {
+    format!("at least {count} {} so far, in the pots with {looked_for} {}", words.lead, words.started)
 }
 
 #[cfg(test)]
@@ -73,9 +73,9 @@ mod tests {
     #[test]
     fn a_day_says_what_was_looked_for() {
         let said = |point| curve_point(&point, 0.0, &KindWords::of(propagule_bench::kind::Kind::Cutting));
-        assert!(said(point(None, 0, 0)).contains("roots not looked for"));
-        assert!(said(point(None, 2, 6)).contains("at least 2 ever rooted, in the 6 put in there"));
-        assert!(said(point(Some(0.0), 0, 12)).contains("ever rooted 0 of 12 (0 %)"));
-        assert!(said(point(Some(0.9), 9, 10)).contains("ever rooted 9 of 12 (90 %)"));
+        assert!(said(point(None, 0, 0)).contains("rooting not checked"));
+        assert!(said(point(None, 2, 6)).contains("at least 2 rooted so far, in the pots with"));
+        assert!(said(point(Some(0.0), 0, 12)).contains("0 rooted so far of 12 (0%),"));
+        assert!(said(point(Some(0.9), 9, 10)).contains("9 rooted so far of 12 (90%),"));
     }
 }

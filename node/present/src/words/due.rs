@@ -1,8 +1,8 @@
 //! What is due, in sentences.
 
-use super::counted;
 use crate::kind::KindWords;
 use crate::number::grouped;
+use crate::words::sentences::{due, number_of};
 use propagule_bench::Stage;
 use propagule_bench::due::DueKind;
 use propagule_bench::kind::Kind;
@@ -16,14 +16,14 @@ const YEARS: usize = 3;
 pub fn task(kind: DueKind, of: Kind) -> String {
     let words = KindWords::of(of);
     match kind {
-        DueKind::Stick => "put the pieces in".to_owned(),
-        DueKind::Check => "check".to_owned(),
-        DueKind::Lift => format!("{}, all arms on one day", words.task(Stage::Lift)),
-        DueKind::WrapCut => "cut the wrap".to_owned(),
-        DueKind::Suckers => "look for suckers".to_owned(),
-        DueKind::Spring => words.task(Stage::Spring).to_owned(),
-        DueKind::PublishLift => format!("{} not published", words.name(Stage::Lift)),
-        DueKind::PublishRevision => "spring revision owed".to_owned(),
+        DueKind::Stick => due::due_stick(&words),
+        DueKind::Check => due::due_check(&words),
+        DueKind::Lift => due::due_count(&words, Stage::Lift),
+        DueKind::WrapCut => due::due_tape(&words),
+        DueKind::Suckers => due::due_suckers(&words),
+        DueKind::Spring => due::due_count(&words, Stage::Spring),
+        DueKind::PublishLift => due::due_publish(&words),
+        DueKind::PublishRevision => due::due_update(&words),
     }
 }
 
@@ -37,19 +37,15 @@ pub fn no_room(more: usize) -> String {
     if more == 0 { String::new() } else { format!("and {} more", grouped(more as u64)) }
 }
 
-/// How far a day is away: ` (3 days late)`, ` (in 2 days)`; empty today.
+/// How far a day is away: `, 3 days ago`, `, in 2 days`; empty today.
 pub fn how_far(days: i32) -> String {
-    match days {
-        0 => String::new(),
-        ..0 => format!(" ({} late)", counted(days.unsigned_abs(), "day", "days")),
-        _ => format!(" (in {})", counted(days.unsigned_abs(), "day", "days")),
-    }
+    if days == 0 { String::new() } else { format!(", {}", due::far(days)) }
 }
 
 /// Trials that are late, the nearest first; `None` where none is.
 pub fn late<'a>(codes: impl IntoIterator<Item = &'a str>) -> Option<String> {
     let codes: Vec<&str> = codes.into_iter().collect();
-    named("Late by more than 2 weeks", &codes)
+    named("More than 2 weeks late", &codes)
 }
 
 /// Trials whose results were never published and are not asked for any more; `None` where there is none.
@@ -62,14 +58,15 @@ fn named(what: &str, codes: &[&str]) -> Option<String> {
     let first = codes.iter().take(NAMED).copied().collect::<Vec<_>>().join(", ");
     let rest = no_room(codes.len().saturating_sub(NAMED));
     let rest = if rest.is_empty() { rest } else { format!(" {rest}") };
-    (!codes.is_empty()).then(|| format!("{what}: {}: {first}{rest}", counted_grouped(codes.len())))
+    (!codes.is_empty()).then(|| format!("{what}: {}: {first}{rest}", trials(codes.len())))
 }
 
-fn counted_grouped(trials: usize) -> String {
-    format!("{} {}", grouped(trials as u64), if trials == 1 { "trial" } else { "trials" })
+fn trials(trials: usize) -> String {
+    number_of(trials, "trial", "trials")
 }
 
-/// Trials that sleep, by the year in which they were put in, the newest first; `None` where none does.
+/// Trials that nobody touched for long, by the year in which they were started, the newest first; `None` where there is
+/// none.
 pub fn asleep(by_year: &[(u16, usize)]) -> Option<String> {
     let all: usize = by_year.iter().map(|(_, trials)| trials).sum();
     let years =
@@ -81,17 +78,14 @@ pub fn asleep(by_year: &[(u16, usize)]) -> Option<String> {
     }
     match by_year {
         [] => None,
-        [(year, _)] => Some(format!("Asleep for more than 8 weeks: {} of {year}", counted_grouped(all))),
-        _ => Some(format!("Asleep for more than 8 weeks: {}: {}", counted_grouped(all), years.join(", "))),
+        [(year, _)] => Some(format!("Nothing entered for more than 8 weeks: {} of {year}", trials(all))),
+        _ => Some(format!("Nothing entered for more than 8 weeks: {}: {}", trials(all), years.join(", "))),
     }
 }
 
 /// Nothing is due now or soon; what comes next where something does.
 pub fn nothing_due(next: Option<(&str, &str, &str)>) -> String {
-    match next {
-        None => "Nothing is due.".to_owned(),
-        Some((code, what, day)) => format!("Nothing is due. Next: {code}, {what}, {day}."),
-    }
+    due::due_none(&KindWords::of(Kind::Mixed), next)
 }
 
 #[cfg(test)]
@@ -101,26 +95,26 @@ mod tests {
     #[test]
     fn none_one_and_several() {
         assert_eq!([and_more(0), and_more(1), and_more(2)], ["", ", and 1 more", ", and 2 more"]);
-        assert_eq!([no_room(0), no_room(1), no_room(1190)], ["", "and 1 more", "and 1190 more"]);
+        assert_eq!([no_room(0), no_room(1), no_room(1190)], ["", "and 1 more", "and 1,190 more"]);
         let far = [-2, -1, 0, 1, 2].map(how_far);
-        assert_eq!(far, [" (2 days late)", " (1 day late)", "", " (in 1 day)", " (in 2 days)"]);
+        assert_eq!(far, [", 2 days ago", ", 1 day ago", "", ", in 1 day", ", in 2 days"]);
     }
 
     #[test]
     fn a_task_is_named_by_the_kind_of_its_trial() {
-        assert_eq!(task(DueKind::Lift, Kind::Cutting), "lift and count, all arms on one day");
-        assert_eq!(task(DueKind::Lift, Kind::Graft), "take count, all arms on one day");
-        assert_eq!(task(DueKind::Spring, Kind::Bud), "spring count of buds that pushed");
-        assert_eq!(task(DueKind::PublishLift, Kind::Cutting), "lift not published");
-        assert_eq!(task(DueKind::PublishLift, Kind::Seed), "germination count not published");
+        assert_eq!(task(DueKind::Lift, Kind::Cutting), "lift count, all treatments on one day");
+        assert_eq!(task(DueKind::Lift, Kind::Graft), "take count, all treatments on one day");
+        assert_eq!(task(DueKind::Spring, Kind::Bud), "spring count");
+        assert_eq!(task(DueKind::PublishLift, Kind::Cutting), "counted, not published");
+        assert_eq!(task(DueKind::PublishLift, Kind::Seed), "counted, not published");
     }
 
     #[test]
     fn folds_name_the_nearest_and_count_the_rest() {
         assert_eq!(late([]), None);
-        assert_eq!(late(["M1"]).as_deref(), Some("Late by more than 2 weeks: 1 trial: M1"));
+        assert_eq!(late(["M1"]).as_deref(), Some("More than 2 weeks late: 1 trial: M1"));
         let all = ["M1", "M2", "M3", "M4", "M5"];
-        assert_eq!(late(all).as_deref(), Some("Late by more than 2 weeks: 5 trials: M1, M2, M3 and 2 more"));
+        assert_eq!(late(all).as_deref(), Some("More than 2 weeks late: 5 trials: M1, M2, M3 and 2 more"));
         assert_eq!(unpublished([]), None);
         assert_eq!(
             unpublished(["M1", "M2"]).as_deref(),
@@ -132,10 +126,10 @@ mod tests {
     fn sleepers_are_counted_by_year() {
         assert_eq!(asleep(&[]), None);
         let one = asleep(&[(2026, 1)]);
-        assert_eq!(one.as_deref(), Some("Asleep for more than 8 weeks: 1 trial of 2026"));
+        assert_eq!(one.as_deref(), Some("Nothing entered for more than 8 weeks: 1 trial of 2026"));
         let years: Vec<(u16, usize)> = (2017..=2026).rev().map(|year| (year, 119)).collect();
         let said = asleep(&years).expect("some sleep");
-        assert!(said.contains(": 1190 trials: 119 of 2026, 119 of 2025,"), "{said}");
+        assert!(said.contains("1,190 trials: 119 of 2026, 119 of 2025,"), "{said}");
         assert!(said.ends_with("119 of 2024, 833 earlier"), "{said}");
     }
 

@@ -1,49 +1,54 @@
-//! Sentences on what a facet adds, everything else equal.
+//! Sentences on what a detail adds, everything else equal.
 
 use propagule_answer::said::{LevelFacts, Standing, Verdict};
 
-use super::contrast::pots;
-use super::{InWords, Of, counted};
-use crate::number::in_hundred;
+use super::contrast::{any_kind, pots};
+use super::sentences::beside::{self, EffectSaid};
+use super::{InWords, Of};
+use crate::kind::detail;
 
 impl<T: AsRef<str>> Of<'_, LevelFacts<T>> {
     /// The sentence.
     fn sentence(&self) -> String {
-        let [facet, reference, level] = [&self.facet, &self.reference, &self.level].map(T::as_ref);
+        let [reference, level] = [&self.reference, &self.level].map(T::as_ref);
+        let (words, facet) = (any_kind(), detail(self.facet.as_ref()));
         match self.standing {
-            Standing::Reference => format!("{facet} {level}: the others are held against it."),
-            Standing::NeverTried => format!("{facet} {level}: never tried."),
-            Standing::Aliased => {
-                format!("{facet} {level} cannot be separated from what it always went with.")
-            }
-            Standing::BetweenGrowers => format!(
-                "{facet} {level}: never beside {reference} in one trial, so a difference may be the growers'."
-            ),
-            Standing::WithinGrowers => self.compared(),
+            Standing::Reference => beside::reference(&words, &facet, level),
+            Standing::NeverTried => beside::untried_word(&words, &facet, level),
+            Standing::Aliased => beside::aliased(&words, &facet, level),
+            Standing::BetweenGrowers => beside::between(&words, &format!("{facet} {level}"), reference),
+            Standing::WithinGrowers => self.compared(&facet),
         }
     }
 
-    fn compared(&self) -> String {
-        let [facet, reference, level] = [&self.facet, &self.reference, &self.level].map(T::as_ref);
-        let trials = counted(self.side_by_side, "trial", "trials");
-        let named = match (self.verdict, self.better, self.log_or) {
+    fn compared(&self, facet: &str) -> String {
+        let [reference, level] = [&self.reference, &self.level].map(T::as_ref);
+        let words = any_kind();
+        let pots = pots(self.single_replicate, self.side_by_side);
+        let named = format!("{facet} {level}");
+        let told = match (self.verdict, self.better, self.log_or) {
             (Verdict::Likely | Verdict::Better, Some(better), Some(log_or)) => Some((better, log_or)),
             _ => None,
         };
-        let Some((better, log_or)) = named else {
-            return format!(
-                "{facet} {level} and {reference} cannot be told apart yet ({trials} side by side).{}",
-                pots(self.single_replicate, self.side_by_side)
-            );
+        let Some((better, log_or)) = told else {
+            return format!("{}{pots}", beside::cannot(&words, &named, reference, self.side_by_side));
         };
-        let (word, sure) = if better >= 0.5 { ("better", better) } else { ("worse", 1.0 - better) };
-        let [low, middle, high] = log_or.map(odds);
-        format!(
-            "{facet} {level} likely does {word} than {reference} ({} in 100): odds times {middle} ({low} to {high}), {trials} \
-             side by side.{}",
-            in_hundred(sure),
-            pots(self.single_replicate, self.side_by_side)
-        )
+        let effect = beside::effect(
+            &words,
+            EffectSaid {
+                detail: facet,
+                words: [level, reference],
+                odds: log_or.map(f64::exp),
+                trials: self.side_by_side,
+            },
+        );
+        let (ahead, behind, sure) = if better >= 0.5 {
+            (named.as_str(), reference, better)
+        } else {
+            (reference, named.as_str(), 1.0 - better)
+        };
+        let likely = beside::likely(&words, ahead, behind, sure, self.side_by_side, "");
+        format!("{likely} {}{pots}", crate::kind::capital(&effect))
     }
 }
 
@@ -53,25 +58,13 @@ impl<T: AsRef<str>> InWords for LevelFacts<T> {
     }
 }
 
-/// An odds ratio with two digits.
-fn odds(log_or: f64) -> String {
-    let ratio = log_or.exp();
-    match ratio {
-        r if r >= 100.0 => "over 100".to_owned(),
-        r if r >= 9.95 => format!("{r:.0}"),
-        r if r < 0.01 => "under 0.01".to_owned(),
-        r if r < 0.1 => format!("{r:.2}"),
-        r => format!("{r:.1}"),
-    }
-}
+/// What a comparison detail by detail takes for granted.
+pub const ADDITIVE: &str = "Each detail is compared where everything else was the same. A word that works only together \
+     with another is averaged over what it was used with.";
 
-/// What a comparison facet by facet takes for granted.
-pub const ADDITIVE: &str = "Each facet is compared where everything else was the same; a word that works only together with \
-     another is averaged over what it stood with.";
-
-/// Nothing to hold against one another.
+/// Nothing to compare.
 pub const NO_FACETS: &str =
-    "No facet has two known words among these arms, so there is nothing to hold against one another.";
+    "No detail has two known words among these treatments, so there is nothing to compare.";
 
 #[cfg(test)]
 mod tests {
@@ -95,11 +88,17 @@ mod tests {
     fn the_verdict_of_the_contrast_is_told() {
         assert_eq!(
             facts(Verdict::Likely, 0.97).words(),
-            "auxin IBA likely does better than none (97 in 100): odds times 2.5 (1.1 to 6.0), 3 trials side by side."
+            "rooting hormone IBA likely does better than none: probability 97% under the model, \
+             from 3 trials that tried both. Rooting hormone IBA against none: odds of rooting \
+             2.5 times as high (95% interval 1.1 to 6.0), other details equal, 3 trials."
         );
-        assert!(facts(Verdict::Likely, 0.04).words().contains("likely does worse than none (96 in 100)"));
+        assert!(
+            facts(Verdict::Likely, 0.04)
+                .words()
+                .contains("none likely does better than rooting hormone IBA: probability 96%")
+        );
         let cannot = facts(Verdict::CannotTell, 0.99).words();
-        assert_eq!(cannot, "auxin IBA and none cannot be told apart yet (3 trials side by side).");
+        assert_eq!(cannot, "rooting hormone IBA and none: cannot tell yet, from 3 trials that tried both.");
     }
 
     #[test]
@@ -107,9 +106,12 @@ mod tests {
         let of = |standing, verdict| {
             LevelFacts { standing, log_or: None, better: None, ..facts(verdict, 0.5) }.words()
         };
-        assert!(of(Standing::BetweenGrowers, Verdict::NeverCompared).contains("may be the growers'"));
+        assert!(
+            of(Standing::BetweenGrowers, Verdict::NeverCompared)
+                .contains("a difference could come from the growers")
+        );
         assert!(of(Standing::Aliased, Verdict::Confounded).contains("cannot be separated"));
-        assert!(of(Standing::Reference, Verdict::CannotTell).contains("held against it"));
+        assert!(of(Standing::Reference, Verdict::CannotTell).contains("each is compared with IBA"));
     }
 
     #[test]
@@ -117,22 +119,11 @@ mod tests {
         let one = LevelFacts { side_by_side: 1, single_replicate: 1, ..facts(Verdict::SingleUnit, 0.99) };
         assert_eq!(
             one.words(),
-            "auxin IBA and none cannot be told apart yet (1 trial side by side). One pot each: a difference between pots \
-             would look the same."
+            "rooting hormone IBA and none: cannot tell yet, from 1 trial that tried both. In the \
+             only trial each treatment had one pot; a difference between pots would look just \
+             the same."
         );
         let several = LevelFacts { single_replicate: 2, ..facts(Verdict::Likely, 0.99) };
-        assert!(
-            several
-                .words()
-                .ends_with("2 of 3 trials: One pot each: a difference between pots would look the same.")
-        );
-    }
-
-    #[test]
-    fn odds_keep_two_digits_at_their_edges() {
-        assert_eq!(
-            [-9.0, -3.0, -0.2, 0.0, 2.4, 9.0].map(odds),
-            ["under 0.01", "0.05", "0.8", "1.0", "11", "over 100"]
-        );
+        assert!(several.words().ends_with("one pot; a difference between pots would look just the same."));
     }
 }

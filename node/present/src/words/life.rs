@@ -1,56 +1,56 @@
 //! Sentences on what came after the first count: moves, and the whole life of the pieces.
 
-use super::counted;
 use super::rate::count_reading;
+use super::sentences::number_of;
 use super::vocabulary::PieceWords;
 use crate::number::grouped;
 use propagule_answer::said::Wording;
 use propagule_evidence::{Moved, WholeLife};
 
-/// "Of these 3 after a move in week 15 to cold frame (of 13 put in)."
+/// "Of these, 3 rooted first after the move to cold frame in week 15, of 13 stuck."
 pub fn moved(wording: Wording, moved: &Moved) -> String {
     let weeks = match moved.weeks {
         (first, last) if first == last => format!("week {first}"),
         (first, last) => format!("weeks {first} to {last}"),
     };
-    let seen = match moved.rooted {
-        0 => format!("None of these {} first", wording.did()),
-        rooted => format!("Of these {}", grouped(u64::from(rooted))),
-    };
     let arms = if moved.trials > 1 { format!(" in {} trials", moved.trials) } else { String::new() };
     format!(
-        "{seen} after a move to {} in {weeks}, of {} put in{arms}.",
+        "Of these, {} {} first after the move to {} in {weeks}, of {} {}{arms}.",
+        grouped(u64::from(moved.rooted)),
+        wording.did(),
         moved.path,
-        grouped(u64::from(moved.started))
+        grouped(u64::from(moved.started)),
+        wording.kind().started
     )
 }
 
-/// "Whole life: 13 of 66 ever rooted, 20 % (12–31 %) by the count alone; 17 still waiting; 1 grower, 1 trial."
+/// "In all, 13 of 66 rooted at some time: 20% (12–31%) by the count alone; 17 still green; 1 grower, 1 trial."
 pub fn whole_life(wording: Wording, life: &WholeLife) -> String {
     let left_out = match life.pending {
         0 => String::new(),
         pending => format!(
-            " {} whose survivors are not settled yet {} left out.",
-            counted(pending, "trial", "trials"),
+            " {} with some still to be settled {} left out.",
+            number_of(pending, "trial", "trials"),
             if pending == 1 { "is" } else { "are" }
         ),
     };
     if life.started == 0 {
-        return format!("Whole life: not known yet.{left_out}");
+        return format!("What became of all of them cannot be told yet.{left_out}");
     }
+    let words = wording.kind();
+    let green = words.green_short();
     let waiting = match life.still_waiting {
-        None => "how many still wait is not known".to_owned(),
-        Some(0) => "none still waiting".to_owned(),
-        Some(waiting) => format!("{} still waiting", grouped(u64::from(waiting))),
+        None => format!("how many are {green} was not counted"),
+        Some(waiting) => format!("{} {green}", grouped(u64::from(waiting))),
     };
     format!(
-        "Whole life: {} of {} ever {}, {} by the count alone; {waiting}; {}, {}.{left_out}",
+        "In all, {} of {} {} at some time: {} by the count alone; {waiting}; {}, {}.{left_out}",
         grouped(u64::from(life.ever_rooted)),
         grouped(u64::from(life.started)),
-        wording.done(),
+        wording.did(),
         count_reading(life.ever_rooted, life.started),
-        counted(life.growers, "grower", "growers"),
-        counted(life.trials, "trial", "trials"),
+        number_of(life.growers, "grower", "growers"),
+        number_of(life.trials, "trial", "trials"),
     )
 }
 
@@ -80,15 +80,16 @@ mod tests {
         let said = |moved: Moved| super::moved(rooted(), &moved);
         assert_eq!(
             said(of(3, (15, 15), 1)),
-            "Of these 3 after a move to cold frame in week 15, of 13 put in."
+            "Of these, 3 rooted first after the move to cold frame in week 15, of 13 stuck."
         );
         assert_eq!(
             said(of(1, (12, 15), 2)),
-            "Of these 1 after a move to cold frame in weeks 12 to 15, of 13 put in in 2 trials."
+            "Of these, 1 rooted first after the move to cold frame in weeks 12 to 15, of 13 \
+             stuck in 2 trials."
         );
         assert_eq!(
             said(of(0, (15, 15), 1)),
-            "None of these rooted first after a move to cold frame in week 15, of 13 put in."
+            "Of these, 0 rooted first after the move to cold frame in week 15, of 13 stuck."
         );
     }
 
@@ -97,25 +98,28 @@ mod tests {
         // Wilson's interval of 13 of 66 is 0.119 to 0.308 (statsmodels proportion_confint, from memory of the formula).
         assert_eq!(
             whole_life(rooted(), &life(13, 66)),
-            "Whole life: 13 of 66 ever rooted, 20 % (12–31 %) by the count alone; 17 still waiting; 1 grower, 1 trial."
+            "In all, 13 of 66 rooted at some time: 20% (12\u{2013}31%) by the count alone; 17 \
+             still green; 1 grower, 1 trial."
         );
         let none = whole_life(rooted(), &WholeLife { still_waiting: Some(0), ..life(0, 54) });
         assert!(
             none.starts_with(
-                "Whole life: 0 of 54 ever rooted, up to 5.4 % by the count alone; none still waiting;"
+                "In all, 0 of 54 rooted at some time: up to 5.4% by the count alone; 0 still green;"
             ),
             "{none}"
         );
         let one = whole_life(rooted(), &WholeLife { pending: 1, still_waiting: None, ..life(1, 1) });
         assert!(
-            one.contains("1 of 1 ever rooted") && one.contains("how many still wait is not known"),
+            one.contains("1 of 1 rooted at some time")
+                && one.contains("how many are still green was not counted"),
             "{one}"
         );
-        assert!(one.ends_with("1 trial whose survivors are not settled yet is left out."), "{one}");
+        assert!(one.ends_with("1 trial with some still to be settled is left out."), "{one}");
         let nothing = whole_life(rooted(), &WholeLife { pending: 2, ..WholeLife::default() });
         assert_eq!(
             nothing,
-            "Whole life: not known yet. 2 trials whose survivors are not settled yet are left out."
+            "What became of all of them cannot be told yet. 2 trials with some still to be \
+             settled are left out."
         );
     }
 }

@@ -13,6 +13,7 @@ mod facets;
 mod left_out;
 mod life;
 mod marks;
+pub mod never_said;
 mod nothing;
 pub mod pieces;
 mod plan;
@@ -24,6 +25,7 @@ mod rate;
 pub mod recorded;
 mod regraft;
 mod said;
+pub mod sentences;
 mod shrunk;
 mod silence;
 pub mod standing;
@@ -35,15 +37,12 @@ mod vocabulary;
 
 use std::ops::Deref;
 
-pub use crate::number::{
-    about_pieces, end_in_hundred, grouped, in_hundred, percent, percent_range, percent_with_range,
-    small_number,
-};
+pub use crate::number::{about_pieces, grouped, in_hundred, percent, percent_range, percent_with_range};
 pub use circle::{
     average_or_nobody, circle_differs, everybody_words, nobody_asked_for, others_outside, outside_only,
 };
-pub use compare::{FALSE_FLAGS, as_if_at, band_words, nobody_else};
-pub use contrast::{ONE_POT_EACH, always_together};
+pub use compare::{as_if_at, band_words, flags_by_chance, nobody_else};
+pub use contrast::{always_together, any_kind};
 pub use curve::{at_least, curve_point, over_time};
 pub use facets::{ADDITIVE, NO_FACETS};
 pub use life::{moved, whole_life};
@@ -52,16 +51,17 @@ pub use nothing::{
     NEVER_SIDE_BY_SIDE, NOT_ADVICE, also_counted, did_you_mean, filtered_away, no_evidence, nothing_counted,
 };
 pub use plan::{
-    ApartCells, PINNED_DOWN, RANKED_ACROSS_GROWERS, SEVERAL_POTS, apart_cells, number_to_start, rank_nothing,
-    several_plans, worth_a_try,
+    ApartCells, PINNED_DOWN, SEVERAL_POTS, apart_cells, number_to_start, rank_nothing, several_plans,
+    worth_a_try,
 };
+use propagule_evidence::Family;
 pub use propagule_files::counted::counted;
 pub use rate::{CLASSICAL, MOSTLY_PRIOR, NO_MAXIMUM, all_of, count_reading, none_of, several_methods};
 pub use regraft::WITH_REGRAFTS;
 pub use shrunk::methods_looked_at;
 pub use silence::{silence_words, silent_as_zero_words, silent_trials};
 pub use time::how_long;
-pub use vocabulary::{PieceWords, question_words, start_verb};
+pub use vocabulary::{PieceWords, question_words};
 
 /// What has words of its own.
 pub trait InWords {

@@ -15,16 +15,16 @@ pub fn states(row: &Row, finished: Option<u32>, words: &KindWords) -> Vec<Pieces
     pieces::states(row, finished).into_iter().map(named).collect()
 }
 
-const fn named(state: PieceState, words: &KindWords) -> (Mark, &'static str) {
+fn named(state: PieceState, words: &KindWords) -> (Mark, &'static str) {
     match state {
-        PieceState::LeftFinished => (Mark::Left, "left as finished"),
-        PieceState::LeftBelow => (Mark::Below, "left below grade"),
+        PieceState::LeftFinished => (Mark::Left, "gone as finished"),
+        PieceState::LeftBelow => (Mark::Below, "gone unfinished"),
         PieceState::Finished => (Mark::With, words.outcome(Stage::Final)),
-        PieceState::With => (Mark::With, words.with),
+        PieceState::With => (Mark::With, words.ok),
         PieceState::NotFinished => (Mark::Waiting, "alive, not finished yet"),
-        PieceState::Waiting => (Mark::Waiting, words.waiting),
+        PieceState::Waiting => (Mark::Waiting, words.green),
         PieceState::Alive => (Mark::Waiting, "alive"),
-        PieceState::NotKnown => (Mark::NotKnown, "not known"),
+        PieceState::NotKnown => (Mark::NotKnown, "not seen"),
         PieceState::Dead => (Mark::Dead, "dead"),
         PieceState::Lost => (Mark::Lost, "lost"),
     }
@@ -48,7 +48,7 @@ mod tests {
             vec![(Mark::With, with.to_owned(), 5 - fewer), (Mark::Waiting, waiting.to_owned(), fewer)]
         };
         assert_eq!(said(&row, Some(3)), of("finished", 2, "alive, not finished yet"));
-        assert_eq!(said(&row, None), of("taken", 1, "undecided"));
-        assert_eq!(said(&Row { looked_for: 0, ..row }, None), of("taken", 1, "alive"));
+        assert_eq!(said(&row, None), of("took", 1, "still green, not yet taken"));
+        assert_eq!(said(&Row { looked_for: 0, ..row }, None), of("took", 1, "alive"));
     }
 }

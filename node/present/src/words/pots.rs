@@ -3,7 +3,7 @@
 use crate::kind::KindWords;
 use propagule_bench::Row;
 
-/// `9 of 12 alive: 4 with roots, 5 green; 2 dead, 1 lost`; what is none is left out, but for those alive.
+/// `9 of 12 alive: 4 rooted, 5 still green, not rooted; 2 dead, 1 lost`; what is none is left out, but for those alive.
 pub fn holds(row: &Row, words: &KindWords) -> String {
     let alive = format!("{} of {} alive", row.alive(), row.started);
     let counted = |all: &[(u32, &str)]| {
@@ -11,13 +11,13 @@ pub fn holds(row: &Row, words: &KindWords) -> String {
         some.map(|(count, word)| format!("{count} {word}")).collect::<Vec<_>>().join(", ")
     };
     let living = match row.rooted() {
-        Some(with) => counted(&[(with, words.with), (row.waiting, words.waiting)]),
+        Some(with) => counted(&[(with, words.ok), (row.waiting, words.green)]),
         None => String::new(),
     };
     let gone = counted(&[
-        (row.not_known, "not known"),
-        (row.left_finished, "left as finished"),
-        (row.left_below, "left below grade"),
+        (row.not_known, "not seen"),
+        (row.left_finished, "gone as finished"),
+        (row.left_below, "gone unfinished"),
         (row.dead, "dead"),
         (row.lost, "lost"),
     ]);
@@ -55,8 +55,8 @@ mod tests {
     #[test]
     fn a_pot_says_what_it_holds() {
         let said = |kind| holds(&row(), &KindWords::of(kind));
-        assert_eq!(said(Kind::Cutting), "9 of 12 alive: 4 with roots, 5 green; 2 dead, 1 lost");
-        assert_eq!(said(Kind::Graft), "9 of 12 alive: 4 taken, 5 undecided; 2 dead, 1 lost");
+        assert_eq!(said(Kind::Cutting), "9 of 12 alive: 4 rooted, 5 still green, not rooted; 2 dead, 1 lost");
+        assert_eq!(said(Kind::Graft), "9 of 12 alive: 4 took, 5 still green, not yet taken; 2 dead, 1 lost");
         let fresh = Row { started: 1, waiting: 1, ..Row::default() };
         assert_eq!(holds(&fresh, &KindWords::of(Kind::Seed)), "1 of 1 alive");
         let gone = Row { started: 3, lost: 3, looked_for: 3, ..Row::default() };

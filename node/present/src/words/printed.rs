@@ -11,7 +11,8 @@ use propagule_evidence::printed::{AllArms, Grade};
 use propagule_evidence::{Family, Outcome};
 
 /// Said once in each answer that shows print.
-pub const TRANSCRIBED: &str = "Transcribed from print; not signed or seen by the researchers. Print shows what worked, so expect less on a bench.";
+pub const TRANSCRIBED: &str = "From printed sources; not signed or seen by the researchers. Print shows what worked, so expect less \
+     on your bench.";
 
 /// Why works are never put in an order.
 pub const NEVER_RANKED: &str =
@@ -43,7 +44,7 @@ pub fn what_is_printed(answer: &PrintedAnswer) -> String {
         "{}, {}, {}; each count stands by itself.",
         sources(answer.sources),
         counted(answer.trials, "trial", "trials"),
-        counted(answer.arms, "arm", "arms"),
+        counted(answer.arms, "treatment", "treatments"),
     )
 }
 
@@ -62,9 +63,14 @@ pub fn printed_method(method: &PrintedMethodAnswer) -> String {
     );
     match &method.pooled {
         Some(pool) => format!("{count} {}", over_sources(method, pool)),
-        None if method.sources < 3 => format!("{count} Fewer than 3 sources, so no rate over sources."),
+        None if method.sources < 3 => {
+            format!("{count} Fewer than 3 sources, so there is no rate over sources.")
+        }
         None => {
-            format!("{count} Fewer than 3 sources that may have reported all arms, so no rate over sources.")
+            format!(
+                "{count} Fewer than 3 sources that may have reported every treatment, so there is no rate \
+                 over sources."
+            )
         }
     }
 }
@@ -73,11 +79,11 @@ fn over_sources(method: &PrintedMethodAnswer, pool: &PrintedPool) -> String {
     let left = method.rows.iter().filter(|row| !row.in_pool).count();
     let but = match left {
         0 => String::new(),
-        left => format!(" ({} left out as the best of several)", counted(left, "arm", "arms")),
+        left => format!(" ({} left out as the best of several)", counted(left, "treatment", "treatments")),
     };
     let [low, _, high] = pool.next_rate_q;
     format!(
-        "Average over {}{but}: {}; a source that is not among them: {}.",
+        "Average over {}{but}: {}; a source not among them: {}.",
         counted(pool.sources, "source", "sources"),
         percent_with_range(pool.average_rate_mean, pool.average_rate_q),
         percent_range(low, high),
@@ -88,7 +94,7 @@ fn over_sources(method: &PrintedMethodAnswer, pool: &PrintedPool) -> String {
 pub fn with_growers(pool: &PrintedPool) -> String {
     let [low, _, high] = pool.next_rate_q;
     format!(
-        "{} and {} together, {} of {}: average {}; one that is not among them: {}.",
+        "{} and {} together, {} of {}: average {}; one not among them: {}.",
         counted(pool.growers, "grower", "growers"),
         counted(pool.sources, "source", "sources"),
         grouped(u64::from(pool.rooted)),
@@ -116,14 +122,14 @@ pub fn printed_row(row: &PrintedRowAnswer, family: Family) -> String {
 
 /// `P02 (2015), Iran, begun in August, counted after 4 weeks`.
 fn from(row: &PrintedRowAnswer) -> String {
-    let year = row.year.map_or_else(|| "year not known".to_owned(), |year| year.to_string());
+    let year = row.year.map_or_else(|| "no year".to_owned(), |year| year.to_string());
     let month = row.month.and_then(|month| MONTHS.get(usize::from(month).checked_sub(1)?));
     let weeks =
         row.weeks.map(|weeks| format!("counted after {}", counted(usize::from(weeks), "week", "weeks")));
     let parts = [
         Some(format!("{} ({year})", row.source)),
         row.country.clone(),
-        month.map(|month| format!("begun in {month}")),
+        month.map(|month| format!("started in {month}")),
         weeks,
     ];
     parts.into_iter().flatten().collect::<Vec<_>>().join(", ")
@@ -132,9 +138,9 @@ fn from(row: &PrintedRowAnswer) -> String {
 /// What is known of arms that are not there.
 const fn all_arms(all: AllArms) -> &'static str {
     match all {
-        AllArms::Yes => "All arms reported.",
+        AllArms::Yes => "Every treatment was reported.",
         AllArms::No => "Best of several, expect less.",
-        AllArms::Unknown => "Not known whether all arms were reported.",
+        AllArms::Unknown => "It is unclear whether every treatment was reported.",
     }
 }
 
@@ -146,19 +152,19 @@ const fn read(grade: Option<Grade>) -> &'static str {
         Some(Grade::C) => {
             "Grade C: laboratory germination test, from a compiled list; the paper was not read."
         }
-        None => "From a record that a grower transcribed.",
+        None => "From a result that a grower transcribed.",
     }
 }
 
 /// Arms that stand elsewhere or nowhere, each reason in a sentence.
 pub fn not_listed(answer: &PrintedAnswer) -> Vec<String> {
-    let arms = |count| counted(count, "arm", "arms");
+    let arms = |count| counted(count, "treatment", "treatments");
     let as_records = (answer.counted_as_records > 0).then(|| {
         let arms = arms(answer.counted_as_records);
-        format!("{arms} of print left out: a grower transcribed the same ones, and the record counts.")
+        format!("{arms} left out: a grower transcribed the same ones, and those count.")
     });
     let filtered = (answer.not_admitted > 0)
-        .then(|| format!("{} of print left out: without what was asked for.", arms(answer.not_admitted)));
+        .then(|| format!("{} left out: without what you asked for.", arms(answer.not_admitted)));
     as_records.into_iter().chain(filtered).collect()
 }
 
@@ -206,13 +212,13 @@ mod tests {
     #[test]
     fn an_arm_is_said_at_0_1_n_and_all() {
         let said = |rooted, started| printed_row(&row(rooted, started), Family::Cuttings);
-        let end = ": heel. H01 (1931), Ireland, begun in June, counted after 1 week. All arms reported. \
+        let end = ": heel. H01 (1931), Ireland, started in June, counted after 1 week. Every treatment was reported. \
                    Grade B: stated in the abstract or message that was read.";
         // Bounds of 0 and all: 1 - 0.05^(1/40); the intervals are R's prop.test(k, 40, correct = FALSE).
-        assert_eq!(said(0, 40), format!("0 of 40 rooted, up to 7.2 %{end}"));
-        assert_eq!(said(1, 40), format!("1 of 40 rooted, 2.5 % (0.4–13 %){end}"));
-        assert_eq!(said(12, 40), format!("12 of 40 rooted, 30 % (18–45 %){end}"));
-        assert_eq!(said(40, 40), format!("40 of 40 rooted, 93 % or more{end}"));
+        assert_eq!(said(0, 40), format!("0 of 40 rooted, up to 7.2%{end}"));
+        assert_eq!(said(1, 40), format!("1 of 40 rooted, 2.5% (0.4–13%){end}"));
+        assert_eq!(said(12, 40), format!("12 of 40 rooted, 30% (18–45%){end}"));
+        assert_eq!(said(40, 40), format!("40 of 40 rooted, 93% or more{end}"));
     }
 
     #[test]
@@ -230,9 +236,9 @@ mod tests {
         // R: prop.test(3, 50, correct = FALSE).
         assert_eq!(
             printed_row(&compiled, Family::Seed),
-            "3 of 50 germinated, 6.0 % (2.1–16 %): heel; Cornus kousa subsp. chinensis. H01 (year not known). Not known \
-             whether all arms were reported. Grade C: laboratory germination test, from a compiled list; the paper was \
-             not read."
+            "3 of 50 germinated, 6.0% (2.1\u{2013}16%): heel; Cornus kousa subsp. chinensis. H01 \
+             (no year). It is unclear whether every treatment was reported. Grade C: laboratory \
+             germination test, from a compiled list; the paper was not read."
         );
     }
 
@@ -240,9 +246,9 @@ mod tests {
     fn the_best_of_several_is_called_that_and_a_transcribed_record_is_named() {
         let best = PrintedRowAnswer { all_arms_reported: AllArms::No, grade: None, ..row(22, 30) };
         let said = printed_row(&best, Family::Grafts);
-        assert!(said.starts_with("22 of 30 took, 73 %"), "{said}");
+        assert!(said.starts_with("22 of 30 took, 73%"), "{said}");
         assert!(
-            said.ends_with("Best of several, expect less. From a record that a grower transcribed."),
+            said.ends_with("Best of several, expect less. From a result that a grower transcribed."),
             "{said}"
         );
     }
@@ -272,19 +278,22 @@ mod tests {
             pooled,
             with_growers: None,
         };
-        let none = "1 of 1200 germinated, in 1 source. Fewer than 3 sources, so no rate over sources.";
+        let none =
+            "1 of 1,200 germinated, in 1 source. Fewer than 3 sources, so there is no rate over sources.";
         assert_eq!(printed_method(&method(1, None)), none);
         assert!(
             printed_method(&method(4, None)).contains("in 4 sources. Fewer than 3 sources that may have")
         );
         assert_eq!(
             printed_method(&method(4, Some(pool(3)))),
-            "1 of 1200 germinated, in 4 sources. Average over 3 sources (1 arm left out as the best of several): 31 % \
-             (12–55 %); a source that is not among them: 3.0–80 %."
+            "1 of 1,200 germinated, in 4 sources. Average over 3 sources (1 treatment left out \
+             as the best of several): 31% (12\u{2013}55%); a source not among them: \
+             3.0\u{2013}80%."
         );
         assert_eq!(
             with_growers(&pool(3)),
-            "2 growers and 3 sources together, 300 of 1000: average 31 % (12–55 %); one that is not among them: 3.0–80 %."
+            "2 growers and 3 sources together, 300 of 1,000: average 31% (12\u{2013}55%); one \
+             not among them: 3.0\u{2013}80%."
         );
     }
 

@@ -8,12 +8,19 @@ use propagule_bench::summarise::NotInRecord;
 pub fn field(what: &str, words: &KindWords) -> String {
     let season = words.name(Stage::Season);
     let what = what.replace("count at season end", season).replace("season end", season);
+    let what = what.replace("lift count", "lift");
     let said = what.split(' ').map(|word| {
         let bare = word.trim_end_matches([':', ',']);
         let behind = &word[bare.len()..];
         match bare {
             "lift" => format!("{}{behind}", words.name(Stage::Lift)),
             "rooted" => format!("{}{behind}", words.lead),
+            "arm" => format!("treatment{behind}"),
+            "arms" => format!("treatments{behind}"),
+            "replicate" => format!("pot{behind}"),
+            "replicates" => format!("pots{behind}"),
+            "lot" => format!("batch{behind}"),
+            "revision" => format!("update{behind}"),
             "established" => format!("{}{behind}", words.established),
             _ => word.to_owned(),
         }
@@ -24,9 +31,15 @@ pub fn field(what: &str, words: &KindWords) -> String {
 /// What it holds; words of the grower's own stay.
 pub fn value(value: &str, words: &KindWords) -> String {
     match value {
-        "moved, unrooted survivors" => format!("moved, survivors {}", words.without),
-        own => own.to_owned(),
+        "moved, unrooted survivors" => format!("moved, those {}", words.green),
+        arm if is_arm(arm) => arm.replacen("arm", "treatment", 1),
+        own => own.replacen("all arms reported", "all treatments reported", 1),
     }
+}
+
+/// `arm 2`, as a record numbers them.
+fn is_arm(value: &str) -> bool {
+    value.strip_prefix("arm ").is_some_and(|number| number.bytes().all(|byte| byte.is_ascii_digit()))
 }
 
 /// Something that a record has no room for.
@@ -34,12 +47,12 @@ pub fn not_in_record(one: &NotInRecord, words: &KindWords) -> String {
     let lead = words.lead;
     match one {
         NotInRecord::Moves { arm, more, all } => {
-            format!("arm {arm}: {more} of its {all} moves, all but the first and the last")
+            format!("treatment {arm}: {more} of its {all} moves, all but the first and the last")
         }
         NotInRecord::Rule(rule) => {
-            format!("your rule for {lead} ({rule}): a record says {lead} without a rule")
+            format!("your test for {lead} ({rule}): a published result says {lead} without it")
         }
-        NotInRecord::Grade(grade) => format!("your grade of finished plants ({grade})"),
+        NotInRecord::Grade(grade) => format!("your standard for finished ({grade})"),
     }
 }
 
@@ -51,14 +64,17 @@ mod tests {
     #[test]
     fn fields_are_named_by_the_kind() {
         let said = |what, kind| field(what, &KindWords::of(kind));
-        assert_eq!(said("arm 1, lift: rooted", Kind::Cutting), "arm 1, lift: rooted");
-        assert_eq!(said("arm 1, lift: ever rooted", Kind::Graft), "arm 1, take count: ever taken");
+        assert_eq!(said("arm 1, lift count: rooted", Kind::Cutting), "treatment 1, lift count: rooted");
+        assert_eq!(said("arm 1, lift: ever rooted", Kind::Graft), "treatment 1, take count: ever taken");
         assert_eq!(said("weeks to lift", Kind::Seed), "weeks to germination count");
-        assert_eq!(said("arm 2, season end: established", Kind::Seed), "arm 2, pricking out: pricked out");
-        assert_eq!(said("weeks to count at season end", Kind::Layer), "weeks to weaning");
-        assert_eq!(said("arm 1: rootstock", Kind::Graft), "arm 1: rootstock");
+        assert_eq!(
+            said("arm 2, season end: established", Kind::Seed),
+            "treatment 2, count at pricking out: pricked out"
+        );
+        assert_eq!(said("weeks to count at season end", Kind::Layer), "weeks to weaning count");
+        assert_eq!(said("arm 1: rootstock", Kind::Graft), "treatment 1: rootstock");
         let moved = value("moved, unrooted survivors", &KindWords::of(Kind::Graft));
-        assert_eq!(moved, "moved, survivors without taking");
+        assert_eq!(moved, "moved, those still green, not yet taken");
         assert_eq!(value("my rooted bench", &KindWords::of(Kind::Graft)), "my rooted bench");
     }
 }

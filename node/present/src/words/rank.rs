@@ -2,39 +2,21 @@
 
 use propagule_answer::said::Ranked;
 
-use super::contrast::ONE_POT_EACH;
+use super::InWords;
+use super::contrast::{any_kind, pots};
+use super::sentences::beside;
 use super::shrunk::none_stands_out;
-use super::{InWords, counted};
-use crate::number::in_hundred;
 
 impl InWords for Ranked {
     /// The method that is clearly better than every other one, or that none stands out, with what is clear.
     fn words(&self) -> String {
-        let trials = counted(self.trials, "trial", "trials");
-        let pots = match self.single_replicate {
-            0 => String::new(),
-            some => format!(" {some} of {trials}: {ONE_POT_EACH}"),
-        };
-        let Some(best) = &self.best else { return format!("{}{pots}", none_stands_out(self, &trials)) };
-        let beaten =
-            self.beaten.iter().map(|(other, sure)| format!("{other} ({} in 100)", in_hundred(*sure)));
+        let pots = pots(self.single_replicate, self.trials);
+        let Some(best) = &self.best else { return format!("{}{pots}", none_stands_out(self)) };
         let open = match self.open.as_slice() {
             [] => String::new(),
-            open => format!(" From {} it cannot be told apart yet.", list(open)),
+            open => format!(" {}", beside::rank_open(&any_kind(), open)),
         };
-        format!(
-            "{best}: likely better than {}, from {trials} with a difference to see.{open}{pots}",
-            list(&beaten.collect::<Vec<_>>())
-        )
-    }
-}
-
-/// `a`, `a and b`, `a; b and c`: labels may hold commas.
-pub(super) fn list(names: &[String]) -> String {
-    match names {
-        [] => String::new(),
-        [only] => only.clone(),
-        [first @ .., last] => format!("{} and {last}", first.join("; ")),
+        format!("{}{open}{pots}", beside::rank(&any_kind(), best, &self.beaten, self.trials))
     }
 }
 
@@ -57,36 +39,30 @@ mod tests {
     fn the_leader_is_named_with_whom_it_leads() {
         assert_eq!(
             ranked(Some("heel"), &[("nodal", 0.95), ("root", 0.99)], &[], 6).words(),
-            "heel: likely better than nodal (95 in 100) and root (99 in 100), from 6 trials with a difference to see."
+            "heel: likely better than nodal (95%) and root (99%), from 6 trials."
         );
         assert_eq!(
             ranked(Some("heel"), &[("nodal", 0.95)], &["root"], 1).words(),
-            "heel: likely better than nodal (95 in 100), from 1 trial with a difference to see. From root it cannot be told \
-             apart yet."
+            "heel: likely better than nodal (95%), from 1 trial. Against root it cannot be told yet."
         );
     }
 
     #[test]
     fn without_a_leader_what_is_clear_is_still_told() {
         let none = ranked(None, &[], &["heel", "nodal", "root"], 2);
-        assert_eq!(
-            none.words(),
-            "From 2 trials with a difference to see, these methods cannot be told apart yet."
-        );
+        assert_eq!(none.words(), "From 2 trials, no method can be called better yet.");
         let some = Ranked { ahead: vec![("heel".to_owned(), "root".to_owned(), 0.97)], ..none };
         assert_eq!(
             some.words(),
-            "No method stands out from 2 trials with a difference to see; heel is likely better than root (97 in 100)."
+            "From 2 trials, no method can be called better than all others yet. heel is likely better than root (97%)."
         );
     }
 
     #[test]
     fn pots_that_stood_alone_are_named() {
         let facts = Ranked { single_replicate: 2, ..ranked(Some("heel"), &[("nodal", 0.95)], &[], 3) };
-        assert!(
-            facts
-                .words()
-                .ends_with("2 of 3 trials: One pot each: a difference between pots would look the same.")
-        );
+        assert!(facts.words().ends_with(
+            "In 2 of 3 trials each treatment had one pot; a difference between pots would look just the same."
+        ));
     }
 }

@@ -1,5 +1,6 @@
 //! What was recorded, an entry in one line.
 
+use super::sentences::when;
 use crate::kind::KindWords;
 use propagule_bench::{Entry, Fate, Mark, Tally, What};
 
@@ -8,7 +9,7 @@ use propagule_bench::{Entry, Fate, Mark, Tally, What};
 pub struct Words<'a, L> {
     /// The words of the trial's kind.
     pub kind: &'a KindWords,
-    /// The label of the arm of a number.
+    /// The label of the treatment of a number.
     pub label: L,
 }
 
@@ -18,35 +19,35 @@ impl<'a, L: Fn(u8) -> Option<&'a str>> Words<'a, L> {
         let note = entry.note.as_deref().map(|note| format!(" \u{2013} {note}")).unwrap_or_default();
         let files =
             if entry.files.is_empty() { String::new() } else { format!(" [{}]", entry.files.join(", ")) };
-        format!("{}  {}{note}{files}", entry.on, self.what(&entry.what))
+        format!("{}  {}{note}{files}", when(self.kind, &entry.on), self.what(&entry.what))
     }
 
     fn what(&self, what: &What) -> String {
         match what {
-            What::Looked { .. } => "looked, no counts".to_owned(),
+            What::Looked { .. } => "checked, no change".to_owned(),
             What::Counted { stage, tallies, is_blind, .. } => {
                 let places: Vec<String> = tallies.iter().map(|tally| self.tally(tally)).collect();
                 let blind = if *is_blind { " (scored blind)" } else { "" };
-                let counted = stage.map_or_else(|| what.word(), |stage| self.kind.name(stage));
+                let counted = stage.map_or("check", |stage| self.kind.name(stage));
                 format!("{counted}{blind}: {}", places.join("; "))
             }
             What::Moved { arms, spot, .. } => {
-                format!("moved {} to {}", self.arms(arms), spot.as_deref().unwrap_or("another spot"))
+                format!("moved {} to {}", self.arms(arms), spot.as_deref().unwrap_or("another bench"))
             }
             What::Left { arm, replicate, pieces, how, at_grade, .. } => {
                 let place = replicate.as_deref().unwrap_or_else(|| self.arm(*arm));
-                let grade = if *at_grade { "at grade" } else { "below grade" };
+                let grade = if *at_grade { "finished" } else { "before they were finished" };
                 format!("{place}: {pieces} {how}, {grade}")
             }
-            What::Stood { arms, spot, .. } => format!("{} stood on {spot}", self.arms(arms)),
+            What::Stood { arms, spot, .. } => format!("{} on {spot}", self.arms(arms)),
             What::Suckers { removed, .. } => {
                 let removed: Vec<String> =
                     removed.iter().map(|(arm, n)| format!("{} {n}", self.arm(*arm))).collect();
                 let sign = if removed.is_empty() { "" } else { ": " };
-                format!("suckers looked for{sign}{}", removed.join(", "))
+                format!("rootstock suckers removed{sign}{}", removed.join(", "))
             }
             What::Closed { because, rest, .. } => closed(because.as_deref(), *rest),
-            What::WrapCut { .. } => "wrap cut".to_owned(),
+            What::WrapCut { .. } => self.kind.trade("tape cut").to_owned(),
             What::Noted { .. } => "note".to_owned(),
             What::Cared { spot, care, .. } => format!("{spot}: {care}"),
         }
@@ -93,22 +94,22 @@ fn mark(name: &str, mark: Mark) -> String {
     }
 }
 
-/// Why a trial was closed, and what became of the pieces that were left.
+/// Why a trial was closed, and what became of the rest.
 pub fn closed(because: Option<&str>, rest: Option<Fate>) -> String {
     let why = because.map(|why| format!(" ({})", why.replace('-', " "))).unwrap_or_default();
     let rest = match rest {
         None => "",
-        Some(Fate::Dead) => "; those that were left: dead",
-        Some(Fate::Lost) => "; those that were left: lost",
-        Some(Fate::NotKnown) => "; those that were left: not known",
+        Some(Fate::Dead) => "; the rest: dead",
+        Some(Fate::Lost) => "; the rest: lost",
+        Some(Fate::NotKnown) => "; the rest: not seen",
     };
     format!("closed{why}{rest}")
 }
 
 /// How a trial was closed, and when; none of an entry that closes nothing.
-pub fn closed_line(entry: &Entry) -> Option<String> {
+pub fn closed_line(entry: &Entry, words: &KindWords) -> Option<String> {
     let What::Closed { because, rest, .. } = &entry.what else { return None };
-    Some(format!("{}, {}", closed(because.as_deref(), *rest), entry.on))
+    Some(format!("{}, {}", closed(because.as_deref(), *rest), when(words, &entry.on)))
 }
 
 #[cfg(test)]
@@ -140,19 +141,16 @@ mod tests {
             is_blind: true,
             law: propagule_bench::Law::default(),
         };
-        assert_eq!(said(counted), "2026-06-20  check (scored blind): dip 3 alive, 0 dead");
+        assert_eq!(said(counted), "Jun 20, 2026  check (scored blind): dip 3 alive, 0 dead");
         let none = What::Suckers { trial: trial.clone(), removed: Vec::new() };
-        assert_eq!(said(none), "2026-06-20  suckers looked for");
+        assert_eq!(said(none), "Jun 20, 2026  rootstock suckers removed");
         let some = What::Suckers { trial, removed: vec![(1, 2), (9, 1)] };
-        assert_eq!(said(some), "2026-06-20  suckers looked for: dip 2, ? 1");
+        assert_eq!(said(some), "Jun 20, 2026  rootstock suckers removed: dip 2, ? 1");
     }
 
     #[test]
     fn a_closing_says_why_and_what_became_of_the_rest() {
         assert_eq!(closed(None, None), "closed");
-        assert_eq!(
-            closed(Some("sold-out"), Some(Fate::NotKnown)),
-            "closed (sold out); those that were left: not known"
-        );
+        assert_eq!(closed(Some("sold-out"), Some(Fate::NotKnown)), "closed (sold out); the rest: not seen");
     }
 }

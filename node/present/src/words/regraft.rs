@@ -1,18 +1,18 @@
-//! Sentences on stocks that were worked again.
+//! Sentences on rootstocks that were grafted again.
 
-use super::counted;
+use super::sentences::number_of;
 use super::vocabulary::PieceWords;
 use crate::number::grouped;
 use propagule_answer::said::Wording;
 
-/// What became of stocks that an earlier trial failed on, beside the headline.
+/// What became of rootstocks on which an earlier trial failed, beside the headline.
 pub(super) fn regrafts(wording: Wording, succeeded: u32, started: u32, trials: usize) -> String {
     format!(
-        "Worked again on the same stock, in {}, and not counted above: {} of {} {}.",
-        counted(trials, "trial", "trials"),
+        "Grafted again on the same rootstocks, in {}, and not counted above: {} of {} {}.",
+        number_of(trials, "trial", "trials"),
         grouped(u64::from(succeeded)),
         grouped(u64::from(started)),
-        wording.done(),
+        wording.did(),
     )
 }
 
@@ -30,9 +30,10 @@ mod tests {
         let said = |succeeded, started, trials| {
             regrafts(Wording::new(Family::Grafts, Outcome::Rooted), succeeded, started, trials)
         };
-        let expected = "Worked again on the same stock, in 1 trial, and not counted above: 4 of 9 taken.";
+        let expected =
+            "Grafted again on the same rootstocks, in 1 trial, and not counted above: 4 of 9 took.";
         assert_eq!(said(4, 9, 1), expected);
-        assert!(said(0, 9, 1).ends_with("0 of 9 taken."));
-        assert!(said(1, 1, 2).ends_with("in 2 trials, and not counted above: 1 of 1 taken."));
+        assert!(said(0, 9, 1).ends_with("0 of 9 took."));
+        assert!(said(1, 1, 2).ends_with("in 2 trials, and not counted above: 1 of 1 took."));
     }
 }

@@ -4,21 +4,21 @@ use propagule_answer::said::{AnswerSaid, Family, Wording};
 use propagule_evidence::Question;
 
 use super::circle::{circle_differs, nobody_asked_for, others_outside, outside_only};
-use super::compare::{FALSE_FLAGS, nobody_else};
-use super::contrast::always_together;
+use super::compare::{flags_by_chance, nobody_else};
+use super::contrast::{always_together, any_kind};
 use super::left_out::left_out;
 use super::life::{moved, whole_life};
 use super::nothing::{NEVER_SIDE_BY_SIDE, filtered_away, no_evidence, nothing_counted};
-use super::plan::{
-    RANKED_ACROSS_GROWERS, SEVERAL_POTS, number_to_start, rank_nothing, several_plans, worth_a_try,
-};
+use super::plan::{SEVERAL_POTS, number_to_start, rank_nothing, several_plans, worth_a_try};
 use super::rate::several_methods;
 use super::regraft::regrafts;
+use super::sentences::planning;
 use super::shrunk::FIT_FAILED;
 use super::silence::silent_trials;
 use super::standing::strangers_only;
 use super::vocabulary::question_words;
 use super::{InWords, Of};
+use crate::kind::detail;
 
 impl InWords for AnswerSaid {
     fn words(&self) -> String {
@@ -39,7 +39,7 @@ impl InWords for AnswerSaid {
             }
             Self::Compared(facts) => facts.words(),
             Self::NobodyElse { arm, wording, rooted, started } => {
-                format!("Arm {arm}: {}", nobody_else(*wording, *rooted, *started))
+                format!("Treatment {arm}: {}", nobody_else(*wording, *rooted, *started))
             }
             Self::Stick { .. }
             | Self::SeveralPlans { .. }
@@ -75,7 +75,7 @@ impl Of<'_, AnswerSaid> {
                 no_evidence(species, suggestions, *species_held)
             }
             AnswerSaid::FilteredAway { species, filters } => {
-                let said = filters.iter().map(|filter| format!("{} {}", filter.facet, filter.value));
+                let said = filters.iter().map(|filter| format!("{} {}", detail(&filter.facet), filter.value));
                 filtered_away(species, &said.collect::<Vec<_>>().join(", "))
             }
             AnswerSaid::NothingCounted { species, count, pending } => {
@@ -88,6 +88,8 @@ impl Of<'_, AnswerSaid> {
             AnswerSaid::OthersOutside { trials } => others_outside(*trials),
             AnswerSaid::SilentTrials { silent } => silent_trials(*silent),
             AnswerSaid::RankNothing { arms } => rank_nothing(*arms),
+            AnswerSaid::FalseFlags => flags_by_chance(),
+            AnswerSaid::RankedAcrossGrowers => planning::across_growers(&any_kind()),
             AnswerSaid::UnusedColumns { columns } => format!("columns not used: {}", columns.join(", ")),
             AnswerSaid::NoSite { growers } => format!("growers without a site: {}", growers.join(", ")),
             _ => self.always().to_owned(),
@@ -99,8 +101,7 @@ impl Of<'_, AnswerSaid> {
         match self.0 {
             AnswerSaid::FitFailed => FIT_FAILED,
             AnswerSaid::NeverSideBySide => NEVER_SIDE_BY_SIDE,
-            AnswerSaid::FalseFlags => FALSE_FLAGS,
-            AnswerSaid::RankedAcrossGrowers => RANKED_ACROSS_GROWERS,
+
             AnswerSaid::SeveralPots => SEVERAL_POTS,
             AnswerSaid::LeftOut { why } => left_out(*why),
             _ => "",

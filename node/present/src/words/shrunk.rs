@@ -2,9 +2,9 @@
 
 use propagule_answer::said::Ranked;
 
-use super::rank::list;
+use super::contrast::any_kind;
+use super::sentences::beside;
 use super::{counted, grouped};
-use crate::number::in_hundred;
 
 /// A fit did not settle.
 pub(super) const FIT_FAILED: &str =
@@ -18,22 +18,18 @@ pub(super) fn judged_from(from: Option<[usize; 2]>) -> String {
 }
 
 /// Why no method leads, with the pairs that are clear.
-pub(super) fn none_stands_out(ranked: &Ranked, trials: &str) -> String {
+pub(super) fn none_stands_out(ranked: &Ranked) -> String {
     if ranked.ahead.is_empty() {
-        return format!("From {trials} with a difference to see, these methods cannot be told apart yet.");
+        return beside::rank_none(&any_kind(), ranked.trials);
     }
-    let pair = |(better, worse, sure): &(String, String, f64)| {
-        format!("{better} is likely better than {worse} ({} in 100)", in_hundred(*sure))
-    };
-    let pairs: Vec<String> = ranked.ahead.iter().map(pair).collect();
-    format!("No method stands out from {trials} with a difference to see; {}.", list(&pairs))
+    beside::rank_pairs(&any_kind(), &ranked.ahead, ranked.trials)
 }
 
 /// What is said where more methods are linked than are looked at.
 pub fn methods_looked_at(methods: usize, of: usize) -> Option<String> {
     let more = of.checked_sub(methods).filter(|more| *more > 0)?;
     let is = if more == 1 { "is" } else { "are" };
-    Some(format!("{} with fewer pieces {is} not looked at here.", counted(more, "method", "methods")))
+    Some(format!("{} with fewer started {is} not shown here.", counted(more, "method", "methods")))
 }
 
 #[cfg(test)]
@@ -47,7 +43,7 @@ mod tests {
         assert_eq!(methods_looked_at(24, 24), None);
         assert_eq!(
             methods_looked_at(24, 25).as_deref(),
-            Some("1 method with fewer pieces is not looked at here.")
+            Some("1 method with fewer started is not shown here.")
         );
     }
 }

@@ -27,10 +27,10 @@ fn all_stand(facts: &BehindFacts) -> String {
     match (facts.backed, facts.known) {
         (_, 0) => String::new(),
         (0, known) if !facts.has_circle => format!(
-            "You have named nobody you trust; this rests on {} that your node has known for a month.",
+            "You have named nobody you trust; this rests on {} that this computer has known for a month.",
             growers(known)
         ),
-        (0, known) => format!("This rests on {} that your node has known for a month.", growers(known)),
+        (0, known) => format!("This rests on {} that this computer has known for a month.", growers(known)),
         (backed, known) => format!(
             "Of {}, {} {} you or growers you trust, and {} {} been known here for a month.",
             growers(backed + known),
@@ -167,7 +167,7 @@ mod tests {
         assert_eq!(facts(3, 0, 0).words(), "");
         assert_eq!(
             facts(0, 1, 0).words(),
-            "You have named nobody you trust; this rests on 1 grower that your node has known for a month."
+            "You have named nobody you trust; this rests on 1 grower that this computer has known for a month."
         );
         assert_eq!(
             facts(1, 1, 0).words(),
@@ -185,7 +185,7 @@ mod tests {
     fn without_backing_there_are_counts_and_what_to_do() {
         assert_eq!(
             facts(0, 0, 19_051).words(),
-            "19,051 growers, none known here for a month, none trusted by you: no figure is given. They claim 90 of 1200. \
+            "19,051 growers, none known here for a month, none trusted by you: no figure is given. They claim 90 of 1,200. \
              Trust whoever invited you: propagule trust add KEY"
         );
         assert!(facts(1, 1, 20).words().starts_with("22 growers, only 2 of them known here for a month or"));

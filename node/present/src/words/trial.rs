@@ -1,49 +1,55 @@
-//! Sentences about one trial: its arms at a stage, its whole life, how it stands, and what follows it.
+//! Sentences about one trial: its treatments at a stage, what became of all of them, how it stands, and what follows it.
 
-use std::fmt::Write;
-
-use super::{at_least, counted};
+use super::at_least;
+use super::sentences::rates::{self, OverWinter, Rate};
+use super::sentences::{and, number_of, when};
 use crate::kind::KindWords;
-use crate::number::percent;
 use propagule_answer::trial::{
     ArmRow, Carried, Group, Life, LifeRow, Lineage, MoveRow, NowRow, RateRow, Suckers,
 };
 use propagule_bench::{Relation, Row, Stage};
 
-/// Places that are named before the rest is only counted.
+/// Pots that are named before the rest is only counted.
 const MOST_NAMED: usize = 6;
 
-/// `5 of 12 rooted (42 %; 95 % range 19–68 %)`; at none and at all of them one bound.
-pub fn rate(rate: &RateRow, outcome: &str) -> String {
-    let RateRow { count, of, lower, upper } = *rate;
-    let (lower, upper) = (percent(lower), percent(upper));
-    match count {
-        0 => format!("0 of {of} {outcome}, up to about {upper} % would fit"),
-        all if all == of => format!("{of} of {of} {outcome} (100 %; {lower} % or more would fit)"),
-        _ => format!(
-            "{count} of {of} {outcome} ({} %; 95 % range {lower}\u{2013}{upper} %)",
-            percent(rate.share())
-        ),
-    }
+fn rate_at(found: &RateRow, stage: Stage) -> Rate {
+    let RateRow { count, of, lower, upper } = *found;
+    Rate { count, of, lower, upper, stage }
 }
 
-/// An arm at a stage, or all of them.
+/// A treatment at a stage: its rate first, then what else to know, each a sentence.
 pub fn arm_line(arm: &ArmRow, words: &KindWords, stage: Stage) -> String {
-    let mut parts: Vec<String> = Vec::new();
-    match &arm.rate {
-        Some(found) => parts.push(rate(found, words.outcome(stage))),
-        None => parts.extend(not_all_known(arm, words)),
-    }
+    let split = finished_split(arm, words, stage);
+    let mut sentences: Vec<String> = match (&arm.rate, &split) {
+        (Some(_), Some(split)) => vec![format!("{}: {split}", arm.label)],
+        (Some(found), None) => vec![rates::rate(words, &arm.label, rate_at(found, stage))],
+        (None, _) => vec![format!("{}: {}.", arm.label, not_all_known(arm, words).join("; "))],
+    };
+    let mut parts = Vec::new();
     if stage != Stage::Final {
         parts.extend(ever(arm, words));
     }
-    parts.extend(parts_of_living(arm, words, stage));
-    parts.extend(not_scored(arm));
-    parts.extend(arm.moves.iter().map(after_move));
-    format!("{}: {}", arm.label, parts.join("; "))
+    parts.extend(parts_of_living(arm, words, stage, split.is_some()));
+    parts.extend(not_scored(arm, words));
+    parts.extend(arm.moves.iter().map(|moved| after_move(moved, words)));
+    if !parts.is_empty() {
+        sentences.push(format!("{}.", crate::kind::capital(&parts.join("; "))));
+    }
+    sentences.join(" ")
 }
 
-/// What is said of an arm of which not all places are known.
+/// Finished plants where some left as finished: those and the ones that were kept.
+fn finished_split(arm: &ArmRow, words: &KindWords, stage: Stage) -> Option<String> {
+    let found = arm
+        .rate
+        .as_ref()
+        .filter(|found| stage == Stage::Final && arm.left_finished > 0 && found.count > 0)?;
+    let here = found.count.saturating_sub(arm.left_finished);
+    let gone = (arm.left_finished, "sold, given or planted out");
+    Some(rates::finished_split(words, found.count, found.of, gone, (here, arm.kept)))
+}
+
+/// What is said of a treatment of which not all pots are known.
 fn not_all_known(arm: &ArmRow, words: &KindWords) -> Vec<String> {
     let mut parts = Vec::new();
     if !arm.pending.is_empty() {
@@ -51,9 +57,9 @@ fn not_all_known(arm: &ArmRow, words: &KindWords) -> Vec<String> {
     }
     match (arm.looked_for, arm.unlooked.is_empty()) {
         (0, _) => parts.push(words.not_looked_for()),
-        (some, _) if some < arm.started => parts.push(at_least(arm.at_least, some, words.lead)),
+        (some, _) if some < arm.started => parts.push(at_least(arm.at_least, some, words)),
         (_, false) => parts.push(format!("{} in {}", words.not_looked_for(), named(&arm.unlooked))),
-        _ if parts.is_empty() => parts.push("not all is known".to_owned()),
+        _ if parts.is_empty() => parts.push("not everything is known yet".to_owned()),
         _ => {}
     }
     if arm.rate.is_none() {
@@ -62,14 +68,15 @@ fn not_all_known(arm: &ArmRow, words: &KindWords) -> Vec<String> {
     parts
 }
 
-/// `ever rooted 10 of 10, 5 died`, where that is more than what is seen on the day.
+/// `10 of 10 rooted at some time, 5 of them died`, where that is more than what is seen on the day.
 fn ever(arm: &ArmRow, words: &KindWords) -> Option<String> {
     let ever = arm.ever_rooted.filter(|ever| Some(*ever) != arm.succeeded)?;
-    let died = if arm.dead_rooted > 0 { format!(", {} died", arm.dead_rooted) } else { String::new() };
-    Some(format!("ever {} {ever} of {}{died}", words.lead, arm.started))
+    let died =
+        if arm.dead_rooted > 0 { format!(", {} of them died", arm.dead_rooted) } else { String::new() };
+    Some(format!("{ever} of {} {} at some time{died}", arm.started, words.ok))
 }
 
-fn parts_of_living(arm: &ArmRow, words: &KindWords, stage: Stage) -> Vec<String> {
+fn parts_of_living(arm: &ArmRow, words: &KindWords, stage: Stage, is_split: bool) -> Vec<String> {
     let mut parts = Vec::new();
     if arm.rate.is_some() {
         let here = arm.succeeded.unwrap_or(0).saturating_sub(arm.left_finished);
@@ -77,81 +84,59 @@ fn parts_of_living(arm: &ArmRow, words: &KindWords, stage: Stage) -> Vec<String>
         if open > 0 && stage == Stage::Final {
             parts.push(format!("{open} alive, not finished yet"));
         } else if open > 0 {
-            parts.push(waits(open, words));
+            parts.push(rates::green(words, open));
         }
         if arm.alive == 0 && arm.left_finished == 0 && arm.not_known == 0 {
-            parts.push("none alive".to_owned());
+            parts.push("0 alive".to_owned());
         }
         let says_more = stage != Stage::Final && words.established != words.outcome(stage);
         if let Some(established) = arm.established.filter(|_| says_more) {
             parts.push(format!("{established} {}", words.established));
         }
-        if arm.left_finished > 0 {
-            parts.push(format!("{} left as finished", arm.left_finished));
-            parts.push(format!("of {} kept, {here}", arm.kept));
+        if arm.left_finished > 0 && !is_split {
+            parts.push(format!("{} gone as finished", arm.left_finished));
+            parts.push(format!("of the {} kept, {here}", arm.kept));
         }
     }
     parts
 }
 
-/// `34 green, waiting`.
-fn waits(count: u32, words: &KindWords) -> String {
-    let more = if words.waiting == "green" { ", waiting" } else { "" };
-    format!("{count} {}{more}", words.waiting)
-}
-
-fn not_scored(arm: &ArmRow) -> Vec<String> {
+fn not_scored(arm: &ArmRow, words: &KindWords) -> Vec<String> {
     let mut parts = Vec::new();
     if arm.not_known > 0 {
-        parts.push(format!("{} not known", arm.not_known));
+        parts.push(format!("{} not seen", arm.not_known));
     }
     if arm.left_below > 0 {
-        parts.push(format!("{} left below grade", arm.left_below));
+        parts.push(format!("{} gone unfinished", arm.left_below));
     }
-    match (arm.lost, &arm.without_lost) {
-        (0, _) => {}
-        (lost, None) => parts.push(format!("{lost} lost")),
-        (lost, Some(without)) => {
-            let them = if lost == 1 { "it" } else { "them" };
-            parts.push(format!(
-                "{lost} lost: without {them} {} of {}, {} %",
-                without.count,
-                without.of,
-                percent(without.share())
-            ));
-        }
+    if arm.lost > 0 {
+        let without = arm.without_lost.as_ref().map(|without| (without.count, without.of));
+        parts.push(rates::lost(words, arm.lost, without));
     }
     parts
 }
 
-/// `of these 3 after a move to the frame in week 15`.
-fn after_move(moved: &MoveRow) -> String {
-    format!(
-        "of these {} after a move to {} in week {} (of {} put in)",
-        moved.count, moved.to, moved.week, moved.of
-    )
+/// What was first seen after a move.
+fn after_move(moved: &MoveRow, words: &KindWords) -> String {
+    rates::phase_rate(words, moved.count, moved.of, &moved.to, i64::from(moved.week))
 }
 
-/// All arms together: `All arms: 0 of 54 rooted, up to about 5 % would fit; 34 green, waiting`.
+/// All treatments together, with a bound where there is no success.
 pub fn all_arms(all: &ArmRow, words: &KindWords, stage: Stage) -> String {
-    let outcome = words.outcome(stage);
-    let (count, of) = (all.succeeded.unwrap_or(0), all.started);
-    let mut text = match &all.rate {
-        Some(found) if count == 0 => format!("All arms: {}", rate(found, outcome)),
-        _ => format!("All arms: {count} of {of} {outcome}"),
-    };
-    if stage != Stage::Final {
-        if let Some(ever) = ever(all, words) {
-            let _ = write!(text, "; {ever}");
-        }
-        if all.waiting > 0 {
-            let _ = write!(text, "; {}", waits(all.waiting, words));
-        }
+    let found = all.rate.unwrap_or(RateRow {
+        count: all.succeeded.unwrap_or(0),
+        of: all.started,
+        lower: 0.0,
+        upper: 1.0,
+    });
+    let said = rates::all_treatments(words, rate_at(&found, stage), all.waiting);
+    match ever(all, words).filter(|_| stage != Stage::Final) {
+        Some(ever) => format!("{said} {}.", crate::kind::capital(&ever)),
+        None => said,
     }
-    text
 }
 
-/// Totals by stock plant or by worker: counts only, in the order of names.
+/// Totals by stock plant or by who did the work: counts only, in the order of names.
 pub fn groups(heading: &str, groups: &[Group], outcome: &str) -> Option<String> {
     if groups.is_empty() {
         return None;
@@ -166,26 +151,20 @@ pub fn groups(heading: &str, groups: &[Group], outcome: &str) -> Option<String> 
     Some(format!("{heading}: {}", said.collect::<Vec<_>>().join(", ")))
 }
 
-/// What became of those that waited at the first stage, and each arm of several.
+/// What became of those that waited at the first stage, and each treatment of several.
 pub fn life(life: &Life, words: &KindWords) -> Vec<String> {
-    let others = gone(life.others);
-    let mut lines = vec![format!(
-        "Of {} still {} on {}, {} had {} by {}, {} {} still {}, {} died {}{others}. Whole life: {} of {} ever {}.",
-        life.green,
-        words.waiting,
-        life.green_at,
-        life.rooted_since,
-        words.had,
-        life.on,
-        life.still_waiting,
-        if life.still_waiting == 1 { "is" } else { "are" },
-        words.waiting,
-        life.died,
-        words.without,
-        life.whole_life.ever_rooted,
-        life.whole_life.of,
-        words.lead,
-    )];
+    let (first, last) = (when(words, &life.green_at), when(words, &life.on));
+    let all = OverWinter {
+        green: life.green,
+        first: &first,
+        rooted: life.rooted_since,
+        last: &last,
+        still: life.still_waiting,
+        died: life.died,
+        others: life.others,
+        in_all: (life.whole_life.ever_rooted, life.whole_life.of),
+    };
+    let mut lines = vec![rates::over_winter(words, &all)];
     if life.arms.len() > 1 {
         lines.extend(life.arms.iter().map(|arm| life_of_arm(arm, words)));
     }
@@ -193,34 +172,26 @@ pub fn life(life: &Life, words: &KindWords) -> Vec<String> {
 }
 
 fn life_of_arm(arm: &LifeRow, words: &KindWords) -> String {
-    format!(
-        "{}: of {} {}, {} {} since, {} still {}, {} died {}{}; whole life {} of {}",
-        arm.arm,
-        arm.green,
-        words.waiting,
-        arm.rooted_since,
-        words.lead,
-        arm.still_waiting,
-        words.waiting,
-        arm.died,
-        words.without,
-        gone(arm.others),
-        arm.whole_life.ever_rooted,
-        arm.whole_life.of
-    )
+    let of = OverWinter {
+        green: arm.green,
+        first: "",
+        rooted: arm.rooted_since,
+        last: "",
+        still: arm.still_waiting,
+        died: arm.died,
+        others: arm.others,
+        in_all: (arm.whole_life.ever_rooted, arm.whole_life.of),
+    };
+    rates::over_winter_of(words, &arm.arm, &of)
 }
 
-fn gone(others: u32) -> String {
-    if others == 0 { String::new() } else { format!(", {others} lost, left or not known") }
-}
-
-/// How an arm stands: `3 alive of 15 put in; ever rooted 11 of 15; 6 left as finished, 3 with roots, 4 dead`.
+/// How a treatment stands: `3 of 15 alive; 11 of 15 rooted at some time; 6 gone as finished, 3 rooted, 4 dead`.
 pub fn now(row: &NowRow, words: &KindWords) -> String {
-    let mut parts = vec![format!("{} alive of {} put in", row.alive, row.started)];
+    let mut parts = vec![format!("{} of {} alive", row.alive, row.started)];
     parts.push(match (row.ever_rooted, row.row.looked_for) {
-        (Some(ever), _) => format!("ever {} {ever} of {}", words.lead, row.started),
+        (Some(ever), _) => format!("{ever} of {} {} at some time", row.started, words.ok),
         (None, 0) => words.not_looked_for(),
-        (None, some) => at_least(row.row.at_least, some, words.lead),
+        (None, some) => at_least(row.row.at_least, some, words),
     });
     let states: Vec<String> = states(&row.row, row.finished, words)
         .into_iter()
@@ -230,38 +201,41 @@ pub fn now(row: &NowRow, words: &KindWords) -> String {
     if !states.is_empty() {
         parts.push(states.join(", "));
     }
-    parts.extend(carried(&row.carried));
+    parts.extend(carried(&row.carried, words));
     parts.join("; ")
 }
 
 fn states(row: &Row, finished: Option<u32>, words: &KindWords) -> Vec<(u32, &'static str)> {
     let is_looked = row.looked_for > 0;
     vec![
-        (row.left_finished, "left as finished"),
-        (row.left_below, "left below grade"),
-        (finished.unwrap_or(0), "at your grade"),
-        (row.rooted_alive, words.with),
-        (if is_looked { row.waiting } else { 0 }, words.waiting),
-        (row.not_known, "not known"),
+        (row.left_finished, "gone as finished"),
+        (row.left_below, "gone unfinished"),
+        (finished.unwrap_or(0), "finished and here"),
+        (row.rooted_alive, words.ok),
+        (if is_looked { row.waiting } else { 0 }, words.green),
+        (row.not_known, "not seen"),
         (row.dead, "dead"),
         (row.lost, "lost"),
     ]
 }
 
-fn carried(places: &[Carried]) -> Option<String> {
+fn carried(places: &[Carried], words: &KindWords) -> Option<String> {
     if places.is_empty() {
         return None;
     }
     let said = places.iter().take(MOST_NAMED);
-    let said = said
-        .map(|place| format!("{} {} of {} as on {}", place.place, place.alive, place.started, place.since));
+    let said = said.map(|place| {
+        format!("{} {} of {} as on {}", place.place, place.alive, place.started, when(words, &place.since))
+    });
     Some(format!("{}{}", said.collect::<Vec<_>>().join(", "), and_more(places.len())))
 }
 
 /// Names with the rest counted.
 fn named(places: &[String]) -> String {
-    let first: Vec<&str> = places.iter().take(MOST_NAMED).map(String::as_str).collect();
-    format!("{}{}", first.join(", "), and_more(places.len()))
+    if places.len() <= MOST_NAMED {
+        return and(places);
+    }
+    format!("{}{}", places[..MOST_NAMED].join(", "), and_more(places.len()))
 }
 
 fn and_more(all: usize) -> String {
@@ -269,14 +243,14 @@ fn and_more(all: usize) -> String {
     if more == 0 { String::new() } else { format!(" and {more} more") }
 }
 
-/// Suckers that were removed, by arm: `Suckers removed: whip 3, cleft 11; 14 in all, in 4 looks`.
+/// Rootstock suckers that were removed, by treatment: `Rootstock suckers removed: whip 3, cleft 11; 14 in all, in 4 checks`.
 pub fn suckers(found: &Suckers) -> String {
     if found.looks == 0 {
-        return "Suckers not looked for yet".to_owned();
+        return "Rootstock suckers: not checked yet".to_owned();
     }
-    let looks = counted(found.looks, "look", "looks");
+    let checks = number_of(found.looks, "check", "checks");
     let arms: Vec<String> = found.arms.iter().map(|(arm, count)| format!("{arm} {count}")).collect();
-    format!("Suckers removed: {}; {} in all, in {looks}", arms.join(", "), found.removed)
+    format!("Rootstock suckers removed: {}; {} in all, in {checks}", arms.join(", "), found.removed)
 }
 
 /// The trials that this one follows, or that follow it.
@@ -284,12 +258,12 @@ pub fn lineage(code: &str, lineage: &Lineage, words: &KindWords) -> Vec<String> 
     let mut lines = Vec::new();
     if let Some(parent) = &lineage.parent {
         let how = match parent.relation {
-            Relation::Replaces => "Fresh pieces for those that failed in",
-            Relation::Regraft => "Worked again on the failed stocks of",
-            Relation::Repeat => "The same question as in",
+            Relation::Replaces => format!("New {} for those that failed in", words.plural()),
+            Relation::Regraft => "Grafted again on the failed rootstocks of".to_owned(),
+            Relation::Repeat => "Repeats".to_owned(),
         };
         lines.push(format!(
-            "{how} {}, whose own are {}; the two are never added up.",
+            "{how} {}, where {}. The two are never added up.",
             parent.trial,
             said(parent.count, parent.of, words)
         ));
@@ -298,16 +272,16 @@ pub fn lineage(code: &str, lineage: &Lineage, words: &KindWords) -> Vec<String> 
         let outcome = said(child.count, child.of, words);
         lines.push(match child.relation {
             Relation::Regraft => {
-                format!("{} of its stocks worked again ({}): {outcome}.", child.of, child.trial)
+                format!("{} of its rootstocks grafted again ({}): {outcome}.", child.of, child.trial)
             }
             Relation::Replaces => {
-                format!("Replaced by {} fresh ones ({}): {outcome}.", child.of, child.trial)
+                format!("Replaced by {} new ones ({}): {outcome}.", child.of, child.trial)
             }
-            Relation::Repeat => format!("Asked again with {} ({}): {outcome}.", child.of, child.trial),
+            Relation::Repeat => format!("Repeated with {} ({}): {outcome}.", child.of, child.trial),
         });
         let last_regraft = lineage.children.iter().rfind(|other| other.relation == Relation::Regraft);
         if let Some((stocks, of)) = lineage.stocks_with_scion.filter(|_| last_regraft == Some(child)) {
-            lines.push(format!("Stocks of {code} that carry a scion now: {stocks} of {of}."));
+            lines.push(format!("Rootstocks of {code} that carry a scion now: {stocks} of {of}."));
         }
     }
     lines
@@ -315,8 +289,8 @@ pub fn lineage(code: &str, lineage: &Lineage, words: &KindWords) -> Vec<String> 
 
 fn said(count: Option<u32>, of: u32, words: &KindWords) -> String {
     match count {
-        Some(count) => format!("{count} of {of} {}", words.lead),
-        None => format!("{of} put in, not all counted yet"),
+        Some(count) => format!("{count} of {of} {}", words.ok),
+        None => format!("{of} were {}, not all counted yet", words.started),
     }
 }
 

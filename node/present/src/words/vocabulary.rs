@@ -1,93 +1,52 @@
-//! What a piece and a success are called for the question and the kind of propagation.
+//! What one of them and a success are called for the question and the kind of propagation.
 
 use propagule_answer::said::Wording;
-use propagule_evidence::{Family, Outcome, Stage};
+use propagule_evidence::Stage;
 
-const fn pieces(family: Family) -> (&'static str, &'static str) {
-    match family {
-        Family::Mixed => ("piece", "pieces"),
-        Family::Cuttings => ("cutting", "cuttings"),
-        Family::Grafts => ("graft", "grafts"),
-        Family::Buds => ("bud", "buds"),
-        Family::Seed => ("seed", "seeds"),
-        Family::Layers => ("layer", "layers"),
-        Family::Division => ("division", "divisions"),
-    }
-}
+use crate::kind::{KindWords, Success};
 
-const fn rooted(family: Family) -> (&'static str, &'static str, &'static str) {
-    match family {
-        Family::Grafts | Family::Buds => ("taken", "took", "take"),
-        Family::Seed => ("germinated", "germinated", "germinate"),
-        _ => ("rooted", "rooted", "root"),
-    }
-}
-
-/// What a piece and a success are called.
+/// What one of them and a success are called.
 pub trait PieceWords {
-    /// One piece: cutting, graft, seed.
-    fn piece(self) -> &'static str;
-    /// Several pieces.
-    fn pieces(self) -> &'static str;
+    /// The words of its kind.
+    fn kind(self) -> KindWords;
+    /// What a success is called.
+    fn success(self) -> Success;
     /// As a heading: rooted, taken.
     fn done(self) -> &'static str;
-    /// "None of 12 …": rooted, took.
+    /// Behind a count: rooted, took.
     fn did(self) -> &'static str;
-    /// "4 in 100 …": root, take.
-    fn verb(self) -> &'static str;
 }
 
 impl PieceWords for Wording {
-    fn piece(self) -> &'static str {
-        pieces(self.family).0
+    fn kind(self) -> KindWords {
+        KindWords::of_family(self.family)
     }
 
-    fn pieces(self) -> &'static str {
-        pieces(self.family).1
+    fn success(self) -> Success {
+        self.kind().success(self.outcome)
     }
 
     fn done(self) -> &'static str {
-        success(self).0
+        self.success().oked
     }
 
     fn did(self) -> &'static str {
-        success(self).1
-    }
-
-    fn verb(self) -> &'static str {
-        success(self).2
+        self.success().ok
     }
 }
 
-const fn success(wording: Wording) -> (&'static str, &'static str, &'static str) {
-    match wording.outcome {
-        Outcome::Rooted => rooted(wording.family),
-        Outcome::Alive => ("alive", "stayed alive", "stay alive"),
-        Outcome::Callused => ("callused", "callused", "callus"),
-        Outcome::Established => ("established", "established", "establish"),
-        Outcome::Final => ("finished", "were finished", "become finished plants"),
-    }
-}
-
-/// "rooted at lift", "finished at the final count".
+/// "rooted at the lift count", "finished at the final count".
 pub fn question_words(wording: Wording, stage: Stage) -> String {
-    let stage = match stage {
-        Stage::Lift => "at lift",
-        Stage::Season => "at the end of the season",
-        Stage::Spring => "in spring",
-        Stage::Final => "at the final count",
-    };
-    format!("{} {stage}", wording.done())
+    format!("{} at {}", wording.done(), stage_words(wording, stage))
 }
 
-/// What is done with a piece of this family to start it.
-pub const fn start_verb(family: Family) -> &'static str {
-    match family {
-        Family::Cuttings => "Stick",
-        Family::Grafts => "Graft",
-        Family::Buds => "Bud",
-        Family::Seed => "Sow",
-        Family::Layers => "Layer",
-        Family::Mixed | Family::Division => "Start",
-    }
+/// `the take count`; where kinds are mixed, what all of them call it.
+fn stage_words(wording: Wording, stage: Stage) -> String {
+    let stage = match stage {
+        Stage::Lift => propagule_bench::Stage::Lift,
+        Stage::Season => propagule_bench::Stage::Season,
+        Stage::Spring => propagule_bench::Stage::Spring,
+        Stage::Final => propagule_bench::Stage::Final,
+    };
+    wording.kind().at(stage)
 }

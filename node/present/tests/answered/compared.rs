@@ -21,11 +21,11 @@ fn own(row: EvidenceRow) -> EvidenceRow {
 fn it_is_said_with_whom_there_was_to_compare() {
     let alone = asked(vec![own(row("me", "1", "1", 20, 5))], "me/1").expect("a comparison");
     let said = alone.warnings[0].text.words();
-    assert!(said.contains("No other grower here has reported this method"), "{said}");
+    assert!(said.contains("No other grower has reported this method"), "{said}");
     let rows = std::iter::once(own(row("me", "1", "1", 20, 5)));
     let rows = rows.chain(["a", "b", "c"].map(|grower| row(grower, "1", "1", 40, 8))).collect();
     let said = asked(rows, "me/1").expect("a comparison").arms[0].sentence.words();
-    assert!(said.contains("No climate to compare by, so all 3 growers"), "{said}");
+    assert!(said.contains("No climate is known, so all 3 are"), "{said}");
 }
 
 #[test]
@@ -36,6 +36,6 @@ fn what_is_not_there_or_not_counted_has_its_words() {
     let pending = asked(vec![pending], "me/1").expect_err("pending");
     assert_eq!(
         fault::sentence(&pending.into()),
-        "cannot compare me/1: nothing was counted as rooted at lift yet"
+        "cannot compare me/1: nothing was counted as rooted at the lift count yet"
     );
 }

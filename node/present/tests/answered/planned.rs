@@ -21,13 +21,10 @@ fn in_text(answer: &PlanAnswer, width: usize) -> String {
 #[test]
 fn a_number_leads_with_what_it_costs() {
     let said = planned(adviser(), Aim::default()).sentence.words();
-    assert!(
-        said.starts_with("Stick about 60 (57 by the model) to have an 80 % chance of 5 rooted."),
-        "{said}"
-    );
+    assert!(said.starts_with("Stick about 60 for an 80% chance of at least 5 rooted."), "{said}");
     let aim = Aim { cost: Some(0.4.into()), minutes: Some(3.0.into()), ..Aim::default() };
     let said = planned(adviser(), aim).sentence.words();
-    let costs = "That costs 22.80 (4.56 for each rooted) and takes 2 h 51 min (34 min for each rooted).";
+    let costs = "That costs 22.80 (4.56 for each one rooted) and takes 2 h 51 min (34 min each).";
     assert!(said.contains(costs), "{said}");
 }
 
@@ -35,9 +32,9 @@ fn a_number_leads_with_what_it_costs() {
 fn nothing_ever_rooted_has_no_number_and_no_rate_of_the_prior() {
     let answer = planned(green(), Aim { pieces: Some(30), ..Aim::default() });
     let said = answer.sentence.words();
-    assert!(said.starts_with("None of 97 rooted.") && said.ends_with("no number to start."), "{said}");
+    assert!(said.starts_with("0 of 97 rooted.") && said.ends_with("so no number can be given."), "{said}");
     let bold = answer.bold_arm.as_ref().expect("a bold arm").sentence.words();
-    assert!(bold.contains("only lower its bound from 3.0 to 2.3 %"), "{bold}");
+    assert!(bold.contains("only lower its bound from 3% to 2%."), "{bold}");
     assert!(!in_text(&answer, 80).contains("10 %"), "no rate of the prior as a headline");
 }
 
@@ -46,7 +43,7 @@ fn own_counts_are_named() {
     let mut rows = adviser();
     rows[5].own = true;
     let said = planned(rows, Aim::default()).methods[0].sentence.words();
-    assert!(said.contains("your own 11 of 30, and leans on 5 other growers"), "{said}");
+    assert!(said.contains("your own 11 of 30 and borrows from 5 other growers."), "{said}");
     let own = EvidenceRow { own: true, ..row("me", "1", "1", 20, 5) };
     let alone = planned(vec![own], Aim::default()).sentence.words();
     assert!(alone.contains("your own 5 of 20 alone"), "{alone}");
@@ -56,7 +53,7 @@ fn own_counts_are_named() {
 fn a_number_beyond_sense_is_not_given() {
     let rows = vec![row("a", "1", "1", 40, 1), row("b", "1", "1", 40, 0)];
     let said = planned(rows, Aim { want: 100, sure: 0.99.into(), ..Aim::default() }).sentence.words();
-    assert!(said.starts_with("Even 2000 would not give 100 rooted with a chance of 99 %"), "{said}");
+    assert!(said.starts_with("Even 2,000 would not give at least 100 rooted with a 99%"), "{said}");
 }
 
 #[test]

@@ -20,7 +20,7 @@ pub(super) async fn walk(context: &Context, mut enter: Enter, units: &TrialUnits
         return Err(Fault::usage("walk-without-json"));
     }
     let mut walk = Walk::new(pots(context, &enter).await?, enter.is_blind);
-    ui.out("Alive in each pot: Enter as before, . not looked at, b back, q stop.\n")?;
+    ui.out("Alive in each pot: Enter as before, . not checked, b back, q stop.\n")?;
     let cells = loop {
         match walk.step() {
             Step::Ask(prompt) => match ui.line(&prompt)? {

@@ -18,14 +18,15 @@ pub(in crate::web) fn curves(label: &str, points: &[CurvePoint], success: &str) 
     let lines = [("rooted", "ever"), ("alive", "alive"), ("died", "dead"), ("gone", "lost or left")];
     html! {
         div class="figure" {
-            svg viewBox={ "0 0 " (WIDE) " " (HIGH) } width=(WIDE) height=(HIGH) role="img" aria-label={ "Shares of all put in of " (label) " over " (last) " days: ever " (success) ", alive, dead, lost or left; the table has the numbers" } {
+            svg viewBox={ "0 0 " (WIDE) " " (HIGH) } width=(WIDE) height=(HIGH) role="img" aria-label={ "Shares of all started of " (label) " over " (last) " days: ever " (success) ", alive, dead, lost or left; the table has the numbers" } {
                 (frame(last))
                 @for (class, name) in lines { (stretches(points, last, |point| share(point, name), class)) }
             }
             details {
                 summary { "As a table: " (label) " over time" }
                 table class="thirds" {
-                    caption { "Of all put in; gone: lost, or left; each change fell between that day and the one before" }
+                    caption { "Of all that were started; gone: lost, sold or given; each change fell between \
+                         that day and the one before" }
                     thead { tr {
                         th scope="col" { "Day" }
                         th scope="col" class="n" { "ever " (success) }
@@ -55,7 +56,7 @@ fn share(point: &CurvePoint, name: &str) -> Option<f64> {
 fn ever(point: &CurvePoint) -> String {
     match (point.ever_rooted, point.looked_for) {
         (Some(ever), _) => percent(ever),
-        (None, 0) => "not looked for".to_owned(),
+        (None, 0) => "not checked".to_owned(),
         (None, of) => format!("at least {} in {of}", point.at_least),
     }
 }

@@ -10,7 +10,7 @@ pub(in crate::web) fn funnel(rows: &[(String, u32, u32)]) -> Markup {
     html! {
         div class="figure" {
             table {
-                caption { "Stages, each of all that were put in" }
+                caption { "Counts, each of all that were started" }
                 thead { tr { th scope="col" { "Stage" } th scope="col" class="n" { "Count" } } }
                 tbody {
                     @for (words, count, of) in rows {

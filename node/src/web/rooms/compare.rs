@@ -88,7 +88,7 @@ async fn list(visit: &Visit, fields: &Fields) -> Result<Response, Turned> {
         ul class="list" { @for line in found.lines.iter().filter(|line| !line.is_planned) { li {
             @if line.stage.is_some() {
                 a class="row" href={ "/compare?trial=" (link::part(&line.code)) } {
-                    span class="lead" { (line.code) } " " i { (line.species) } br; span class="soft" { "put in " (line.started_on) }
+                    span class="lead" { (line.code) } " " i { (line.species) } br; span class="soft" { "started " (line.started_on) }
                 }
             } @else { p class="tight" { (line.code) " " i { (line.species) } br; span class="soft" { "nothing counted at a stage yet" } } }
         } } }

@@ -17,6 +17,7 @@ use propagule_present::outcome::paper::Page;
 use propagule_present::outcome::trial as words;
 use propagule_present::paper::sheet::ReportPage;
 use propagule_present::words::percent;
+use propagule_present::words::sentences::when;
 
 /// Benches, and trials on each.
 const BENCHES: u64 = 24;
@@ -35,12 +36,21 @@ fn numbered(part: &str) -> Option<(u32, &str)> {
 
 /// All that a sentence counts.
 fn counts(sentence: &str) -> Vec<(u32, &str)> {
-    sentence
-        .split(": ")
-        .flat_map(|part| part.split("; "))
-        .flat_map(|part| part.split(", "))
-        .filter_map(numbered)
-        .collect()
+    sentence.split(": ").flat_map(|part| part.split("; ")).flat_map(states_of).filter_map(numbered).collect()
+}
+
+/// The states of a list: a comma parts two of them where a number follows, as in `3 still green, not rooted, 2 dead`.
+fn states_of(list: &str) -> Vec<&str> {
+    let mut parts = Vec::new();
+    let mut from = 0;
+    for (at, _) in list.match_indices(", ") {
+        if list[at + 2..].starts_with(|c: char| c.is_ascii_digit()) {
+            parts.push(&list[from..at]);
+            from = at + 2;
+        }
+    }
+    parts.push(&list[from..]);
+    parts
 }
 
 /// A sentence never counts anything of a picture differently.
@@ -56,7 +66,8 @@ fn check_agrees(picture: &[(u32, String)], sentence: &str, at: &str) {
 fn check_dots(page: &str, view: &TrialView, answer: &TrialAnswer, at: &str) -> usize {
     let mut seen = 0;
     for ((arm, shown), now) in view.trial.arms.iter().zip(&view.shown.now).zip(&answer.now) {
-        let head = format!("<h3>{}: {} put in</h3>", arm.label, arm.started);
+        let started = KindWords::of(view.shown.kind).started;
+        let head = format!("<h3>{}: {} {started}</h3>", arm.label, arm.started);
         let Some((_, chunk)) = page.split_once(&head) else { continue };
         let chunk = chunk.split("<h3>").next().unwrap_or_default().split("<h2>").next().unwrap_or_default();
         let label = between(chunk, "role=\"img\" aria-label=\"", "\"").next().expect("a picture");
@@ -74,8 +85,7 @@ fn check_dots(page: &str, view: &TrialView, answer: &TrialAnswer, at: &str) -> u
         assert!(chunk.contains(&format!("<p class=\"tight\">{sentence}</p>")), "{at}: {sentence}: {chunk}");
         let said = counts(sentence);
         for (count, words) in &legend {
-            let words =
-                if words == "alive" { format!("alive of {} put in", now.started) } else { words.clone() };
+            let words = if words == "alive" { format!("of {} alive", now.started) } else { words.clone() };
             assert!(said.contains(&(*count, &words)), "{at}: {count} {words}: {sentence}");
         }
         seen += 1;
@@ -96,8 +106,8 @@ fn check_funnel(page: &str, view: &TrialView, answer: &TrialAnswer, at: &str) ->
             let Some((count, of)) = drawn else { continue };
             let lines = view.shown.stages.iter().filter(|found| found.counts.stage == stage.stage);
             let mut lines = lines.flat_map(|found| words::stage_lines(found, view.shown.kind));
-            let begins = format!("{}: {count} of {of} {}", arm.label, said.outcome(stage.stage));
-            assert!(lines.any(|line| line.starts_with(&begins)), "{at}: {begins}");
+            let begins = counted(count, of, said.outcome(stage.stage));
+            assert!(lines.any(|line| line.contains(&begins) && line.contains(&arm.label)), "{at}: {begins}");
             if funnel.len() > view.trial.arms.len() {
                 let row = format!("<th scope=\"row\">{bar}<svg");
                 let cell = page
@@ -136,6 +146,16 @@ fn check_curve(page: &str, view: &TrialView, answer: &TrialAnswer, at: &str) -> 
     seen
 }
 
+/// How a sentence begins to count: all of several, some of them, or the only one.
+fn counted(count: u32, of: u32, outcome: &str) -> String {
+    match count {
+        _ if of == 1 => "The only ".to_owned(),
+        all if all == of && outcome != "finished" => format!("all {of} {outcome}"),
+        all if all == of => format!("{of} {outcome}"),
+        some => format!("{some} of {of} {outcome}"),
+    }
+}
+
 /// The picture of an arm in the report, taken apart: the day it is of, and its legend.
 fn figure<'a>(figure: &'a str, arm: &ArmRow) -> (&'a str, Vec<(u32, String)>) {
     let head = format!("{}, ", arm.label);
@@ -170,24 +190,21 @@ fn check_report(report: &ReportPage, answer: &TrialAnswer, at: &str) -> usize {
     for (section, stage) in pictures.into_iter().zip(&answer.stages) {
         assert_eq!(
             section.heading,
-            format!("What it shows at {}, {}", said.at(stage.stage), stage.on),
+            format!("What {}, {} shows", said.at(stage.stage), when(&said, &stage.on)),
             "{at}"
         );
         for (arm, sentence) in stage.arms.iter().zip(&section.paragraphs) {
-            assert!(sentence.starts_with(&format!("{}: ", arm.label)), "{at}: {sentence}");
+            assert!(sentence.contains(&arm.label), "{at}: {sentence}");
             let (day, legend) = figure(section.preformatted.as_deref().unwrap_or_default(), arm);
-            assert_eq!(day, arm.on.to_string(), "{at}");
+            assert_eq!(day, when(&said, &arm.on), "{at}");
             assert_eq!(legend.iter().map(|(n, _)| n).sum::<u32>(), arm.started, "{at}: {legend:?}");
             check_agrees(&legend, sentence, at);
             let of = |words: &str| legend.iter().find(|(_, said)| said == words).map_or(0, |(n, _)| *n);
             if let Some(rate) = &arm.rate {
                 let outcome = said.outcome(stage.stage);
-                let here = if outcome == "finished" { of(outcome) } else { of(said.with) };
-                assert_eq!(here + of("left as finished"), rate.count, "{at}: {legend:?}: {sentence}");
-                assert!(
-                    sentence.contains(&format!("{} of {} {outcome}", rate.count, rate.of)),
-                    "{at}: {sentence}"
-                );
+                let here = if outcome == "finished" { of(outcome) } else { of(said.ok) };
+                assert_eq!(here + of("gone as finished"), rate.count, "{at}: {legend:?}: {sentence}");
+                assert!(sentence.contains(&counted(rate.count, rate.of, outcome)), "{at}: {sentence}");
             }
             assert_eq!((of("dead"), of("lost")), (arm.dead, arm.lost), "{at}");
             seen += 1;

@@ -1,4 +1,4 @@
-//! How many to put in for the plants wanted, what to try next, and what would tell two methods apart.
+//! How many to start for the plants wanted, what to try next, and what would tell two methods apart.
 
 use axum::Router;
 use axum::http::StatusCode;
@@ -37,7 +37,7 @@ pub(super) fn routes() -> Router<Web> {
 async fn plants(visit: Visit, fields: Fields) -> Result<Response, Turned> {
     let asked = Asked::read(&fields)?;
     let Some(text) = asked.species().map(str::to_owned) else {
-        return Ok(page(&visit, &fields, "How many to put in", None, &html! { h1 { "How many to put in" } }));
+        return Ok(page(&visit, &fields, "How many to start", None, &html! { h1 { "How many to start" } }));
     };
     match found(&visit, &text).await {
         Ok(Found::One(taxon)) => answered(&visit, &fields, &asked.about(&taxon.to_string())).await,
@@ -118,7 +118,7 @@ async fn json(visit: Visit, fields: Fields) -> Result<Response, Turned> {
 
 fn refused(visit: &Visit, fields: &Fields, bad: &Bad) -> Response {
     let mut response =
-        page(visit, fields, "How many to put in", Some(bad), &html! { h1 { "How many to put in" } });
+        page(visit, fields, "How many to start", Some(bad), &html! { h1 { "How many to start" } });
     *response.status_mut() = StatusCode::UNPROCESSABLE_ENTITY;
     response
 }
@@ -144,10 +144,10 @@ fn asking(form: &Form<'_>) -> Markup {
                 (form.number("want", "Plants wanted", "", "5"))
                 (form.number("sure", "How sure, times in 100", "", "80"))
             }
-            (form.number("pieces", "Pieces you can spare", "For a trial of two methods; leave empty if it does not matter", ""))
+            (form.number("pieces", "How many you can spare", "For a trial of two methods; leave empty if it does not matter", ""))
             div class="pair" {
-                (form.number("cost", "Cost of a piece", "", ""))
-                (form.number("minutes", "Minutes a piece", "", ""))
+                (form.number("cost", "Cost of each", "", ""))
+                (form.number("minutes", "Minutes for each", "", ""))
             }
             details {
                 summary { "More: count, groups, whose results" }
@@ -156,7 +156,7 @@ fn asking(form: &Form<'_>) -> Markup {
                     (form.choice("outcome", "What counts", "", "", &OUTCOMES))
                 }
                 (form.choice("whose", "Whose results", "", "", &WHOSE))
-                (form.text("by", "Split methods by", "A facet such as medium; none for all methods together", ""))
+                (form.text("by", "Split methods by", "A detail such as medium; none for all methods together", ""))
             }
             button class="lead" { "Plan" }
         }

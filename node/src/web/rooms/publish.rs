@@ -50,9 +50,11 @@ async fn list(visit: Visit, fields: Fields) -> Result<Response, Turned> {
         (place::summary(&visit).await?)
         h2 { "Opening" }
         p { @match names.opens {
-            Some(true) => "Each new trial is published on the day it is put in, with the number put in and no outcome. Chosen when putting in; choose otherwise there.",
-            Some(false) => "Trials are not published on the day they are put in. Chosen when putting in; choose otherwise there.",
-            None => "Not chosen yet: when you put a trial in, you can have it published with the number put in and no outcome.",
+            Some(true) => "Each new trial is announced on the day it is started: method and number, no result. \
+                 Chosen when starting a trial; choose otherwise there.",
+            Some(false) => "Trials are not announced on the day they are started. Chosen when starting a trial; \
+                 choose otherwise there.",
+            None => "Not chosen yet: when you start a trial, you can have it announced: method and number, no result.",
         } }
         h2 { "Your trials" }
         @if found.total == 0 { p { "No trial yet." } }
@@ -78,7 +80,7 @@ fn state(line: &TrialLine) -> String {
         .stage
         .map_or("nothing counted at a stage yet".to_owned(), |stage| format!("counted at {}", stage.word()));
     match line.published {
-        Some(revision) => format!("{counted}; published, revision {revision}"),
+        Some(revision) => format!("{counted}; published, update {revision}"),
         None => format!("{counted}; not published"),
     }
 }
@@ -92,14 +94,14 @@ async fn preview(visit: Visit, Path(code): Path<String>, fields: Fields) -> Resu
     let body = html! {
         p { a href=(link::trial(&code, "")) { (code) } }
         h1 { "Publish " (code) }
-        @if fields.is_on("done") { div class="notice" role="status" { p { strong { "Published." } " It leaves by itself within two days while the node runs, or now where you chose that." } } }
+        @if fields.is_on("done") { div class="notice" role="status" { p { strong { "Published." } " It leaves within two days while Propagule runs, or now where you chose that." } } }
         @match &reply {
             Ok(Reply::Proposed(outcome)) => { @if let Outcome::Publish(Publish { step: PublishStep::Preview(preview), .. }) = &**outcome { (leaves(&visit, &code, preview)) } },
             Ok(_) => p { strong { "It is published as it stands; nothing to do." } },
             Err(failure) => (problem::notice(failure)),
         }
         @if published.is_some() {
-            h2 { "Take it back" }
+            h2 { "Withdraw" }
             p { a class="button quiet" href={ "/publish/" (link::part(&code)) "/back" } { "Take " (code) " back" } }
         }
     };
@@ -116,13 +118,15 @@ fn leaves(visit: &Visit, code: &str, preview: &PublishPreview) -> Markup {
     };
     html! {
         h2 { "This leaves your machine, signed" }
-        (table("Every field of the record", &rows(&preview.leaves)))
+        (table("Everything that leaves", &rows(&preview.leaves)))
         h2 { "This stays at home" }
         (table("What you entered and nobody gets", &rows(&preview.stays)))
-        @if !preview.has_no_room.is_empty() { h3 { "This has no room in a record" } ul { @for what in &preview.has_no_room { li { (line(what)) } } } }
+        @if !preview.has_no_room.is_empty() { h3 { "This has no room in a published result" } ul { @for what in &preview.has_no_room { li { (line(what)) } } } }
         h2 { "Before you say yes" }
-        p { "The record is pseudonymous, not anonymous: your key links all your records. If you also show this trial publicly, its counts and months link the key to your name." }
-        p { "What is published cannot be called back from everybody. It leaves at a random time and by way of other nodes, so that it is hard to tell where it came from." }
+        p { "It goes out under your key, not your name. Your key links all your results. If you also show \
+             this trial in public, its counts and months can link the key to you." }
+        p { "Once published it cannot be recalled from everybody. It leaves within two days, by a detour, \
+             so that it is hard to tell where it came from." }
         @for caution in &preview.cautions { div class="caution" { p class="tight" { (line(caution)) } } }
         form method="post" {
             (token(visit))
@@ -171,12 +175,12 @@ async fn back_page(visit: &Visit, code: &str, fields: &Fields) -> Result<Respons
         @if !withdraw.withdrawn {
             form method="post" {
                 (token(visit))
-                (form.choice("reason", "Why", "The reason is part of the record", first, &reasons))
+                (form.choice("reason", "Why", "The reason is published", first, &reasons))
                 button class="grave" name="yes" value="yes" { "Yes, take " (code) " back for ever" }
             }
         }
     };
-    Ok(shell::page(visit, Room::Publish, &format!("Take {code} back"), &body))
+    Ok(shell::page(visit, Room::Publish, &format!("Withdraw {code}"), &body))
 }
 
 async fn take_back(visit: Visit, Path(code): Path<String>, fields: Fields) -> Result<Response, Turned> {

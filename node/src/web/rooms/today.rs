@@ -118,7 +118,7 @@ fn beginning(kind: SessionKind) -> Markup {
             p { "Set up a trial before you cut: you see what its size can show, and where each pot stands. Or bring in last year's notes as a table." }
         }
         ul class="acts" {
-            li { a class="button lead" href="/bench/new" { "Set up a trial or lot" } }
+            li { a class="button lead" href="/bench/new" { "Set up a trial or batch" } }
             li { a class="button" href="/bench/import" { "Bring in a table" } }
         }
     }

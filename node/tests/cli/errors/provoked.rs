@@ -92,7 +92,7 @@ pub(super) const PROVOKED: &[Provoked] = &[
     fails(TABLES, 2, &["pool", "--from", "."], "."),
     fails(SETTING_UP, 1, &["trial", "new", "M1", "Morus nigra", "--count", "4"], "M1"),
     fails(SETTING_UP, 1, &["trial", "new", "X1", "mulberry!", "--count", "4"], "mulberry!"),
-    fails(SETTING_UP, 1, &["trial", "new", "X1", "Morus nigra"], "pieces"),
+    fails(SETTING_UP, 1, &["trial", "new", "X1", "Morus nigra"], "how many are started"),
     fails(
         SETTING_UP,
         1,

@@ -15,18 +15,24 @@ fn a_new_trial_is_checked_before_it_is_saved() {
     let cases: [(&[&str], &str); 12] = [
         (&["L:1", "Lumetta rosea", "--pieces", "4"], "cannot be the code of a trial"),
         (&["L1", "lumetta", "--pieces", "4"], "cannot set up the trial"),
-        (&["L1", "Lumetta rosea"], "how many pieces are put in?"),
-        (&["L1", "Lumetta rosea", "--pieces", "4", "--question", "which?"], "a question needs two arms"),
+        (&["L1", "Lumetta rosea"], "how many are started?"),
+        (
+            &["L1", "Lumetta rosea", "--pieces", "4", "--question", "which?"],
+            "a question needs two treatments",
+        ),
         (&["L1", "Lumetta rosea", "--pieces", "4", "--arm", "A"], "nothing"),
         (&["L1", "Lumetta rosea", "--pieces", "4", "--arm", "A: auxn=none"], "did you mean auxin"),
         (&["L1", "Lumetta rosea", "--pieces", "4", "--arm", "A: leaves=halvd"], "did you mean halved"),
         (&["L1", "Lumetta rosea", "--pieces", "4", "--arm", "A: auxin"], "it has no `=`"),
-        (&["L1", "Lumetta rosea", "--pieces", "4", "--arm", "A:", "--arm", "a:"], "two arms have this label"),
+        (
+            &["L1", "Lumetta rosea", "--pieces", "4", "--arm", "A:", "--arm", "a:"],
+            "two treatments have this label",
+        ),
         (&["L1", "Lumetta rosea", "--pieces", "4", "--arm", "A: stock=hedge"], "no stock plant \"hedge\""),
-        (&["L1", "Lumetta rosea", "--pieces", "4", "--arm", "A: spot=frame"], "no spot \"frame\""),
+        (&["L1", "Lumetta rosea", "--pieces", "4", "--arm", "A: spot=frame"], "no bench \"frame\""),
         (
             &["L1", "Lumetta rosea", "--arm", "A:", "--arm", "B:", "--shared-pots", "3x1"],
-            "a piece of each arm at least",
+            "one of each treatment at least",
         ),
     ];
     for (words, why) in cases.into_iter().filter(|(_, why)| *why != "nothing") {
@@ -34,7 +40,7 @@ fn a_new_trial_is_checked_before_it_is_saved() {
             home.fails(1 + i32::from(why.contains("code of a trial")), &[&["trial", "new"], words].concat());
         assert!(message.contains(why), "{words:?}: {message}");
     }
-    has(&says(&home, &["trial", "list"]), &["No trial yet"]);
+    has(&says(&home, &["trial", "list"]), &["No trials yet"]);
     home.ok(&["trial", "new", "L1", "Lumetta rosea", "--pieces", "4"]);
     has(
         &home.fails(1, &["trial", "new", "l1", "Lumetta rosea", "--pieces", "4"]),
@@ -47,11 +53,11 @@ fn counts_that_cannot_be_are_refused_by_pot() {
     let home = stuck();
     let cases: [(&[&str], &str); 9] = [
         (&["check", "L1", "P1:dead=5"], "P1"),
-        (&["check", "L1", "P1:alive=5"], "5 are more than the 4 put in"),
+        (&["check", "L1", "P1:alive=5"], "5 are more than the 4 started"),
         (&["check", "L1", "P1:ded=1"], "did you mean dead"),
-        (&["check", "L1", "P7:dead=1"], "no such pot or arm"),
+        (&["check", "L1", "P7:dead=1"], "no such pot or treatment"),
         (&["check", "L1", "powder:dead=1"], "counted pot by pot"),
-        (&["check", "L1", "dead=1"], "which pot or arm"),
+        (&["check", "L1", "dead=1"], "which pot or treatment"),
         (&["check", "L1", "P1:dead=1", "P1:lost=1"], "counted twice"),
         (&["lift", "L1", "P1:rooted=2"], "2 of 4 are not accounted for"),
         (&["lift", "L1", "P1:rooted=5"], "only 4 left at the last count"),
@@ -61,7 +67,7 @@ fn counts_that_cannot_be_are_refused_by_pot() {
         assert!(message.contains(why), "{words:?}: {message}");
     }
     has(&home.fails(1, &["lift", "L1"]), &["nothing was counted"]);
-    has(&home.fails(1, &["check", "L1", "--on", "2026-05-01"]), &["before the pieces"]);
+    has(&home.fails(1, &["check", "L1", "--on", "2026-05-01"]), &["is before trial \"L1\" was started"]);
     has(&home.fails(1, &["check", "L1", "--on", "2026-02-30"]), &["--on \"2026-02-30\""]);
     has(&home.fails(1, &["check", "L9"]), &["no trial \"L9\""]);
     assert_eq!(home.json(&["trial", "history", "L1"])["entries"], serde_json::json!([]), "nothing was saved");
@@ -141,7 +147,7 @@ fn a_facet_without_words_is_not_stated_and_one_that_stood_is_taken_back() {
     let spot = home.json(&["spot", "mist house", "--with", "humidity="]);
     assert_eq!(spot["spot"]["facets"], serde_json::json!({ "growing_place": "glass" }));
     home.ok(&["stock", "old hedge", "--with", "stock age=8 years"]);
-    assert!(home.ok(&["stock", "old hedge", "--with", "stock age="]).contains("nothing said of it yet"));
+    assert!(home.ok(&["stock", "old hedge", "--with", "stock age="]).contains("nothing recorded yet"));
     home.ok(&["trial", "correct", "L1", "--arm", "powder: wood="]);
     let shown = home.ok(&["trial", "show", "L1"]);
     assert!(!shown.contains("wood ,") && !shown.contains("wood \n"), "{shown}");
@@ -155,7 +161,7 @@ fn alive_means_rooted_ones_too_and_the_message_says_so() {
     let message = home.fails(1, &["lift", "L1", "--on", "2026-09-01", "P1:rooted=2,alive=2,dead=0"]);
     has(&message, &["2 of 4 are not accounted for"]);
     home.ok(&["lift", "L1", "--on", "2026-09-01", "P1:rooted=2,green=2"]);
-    has(&says(&home, &["trial", "show", "L1"]), &["arm powder: 8 put in"]);
+    has(&says(&home, &["trial", "show", "L1"]), &["powder: 8 cuttings"]);
 }
 
 #[test]
@@ -178,11 +184,11 @@ fn an_earlier_entry_may_not_make_a_later_one_impossible() {
     let number = history["entries"][0]["entry"].to_string();
     has(
         &home.fails(1, &["trial", "correct", "L1", "--entry", &number, "P1:rooted=5"]),
-        &["P1: 5 counted as living, but only 4 left"],
+        &["P1: 5 counted as alive, but only 4 left"],
     );
     has(
         &home.fails(1, &["trial", "correct", "L1", "--entry", &number, "--on", "2026-01-01"]),
-        &["before the pieces"],
+        &["is before trial \"L1\" was started"],
     );
     has(&home.fails(1, &["trial", "correct", "L1", "--entry", &number]), &["stands so already"]);
     has(&home.fails(1, &["trial", "correct", "L1", "--entry", "99", "--take-back"]), &["has no entry 99"]);
@@ -207,21 +213,21 @@ fn the_description_is_corrected_with_its_history() {
     has(
         &history,
         &[
-            "put in: 2026-06-06 → 2026-06-07",
-            "powder, auxin: powder, strength unknown → IBA powder 3000 mg/kg",
+            "day stuck: 6 Jun 2026 → 7 Jun 2026",
+            "powder, rooting hormone: powder, strength unknown → IBA powder 3000 mg/kg",
         ],
     );
-    has(&history, &["powder, put in: 8 → 9"]);
-    has(&says(&home, &["trial", "show", "L1"]), &["arm powder: 9 put in", "2026-06-07"]);
+    has(&history, &["powder, number stuck: 8 → 9"]);
+    has(&says(&home, &["trial", "show", "L1"]), &["powder: 9 cuttings", "7 Jun 2026"]);
     for (words, why) in [
-        (&["--arm", "gel: auxin=none"][..], "no arm \"gel\""),
+        (&["--arm", "gel: auxin=none"][..], "no treatment \"gel\""),
         (&["--arm", "none: pots=3"][..], "not changed here"),
         (&["--relabel", "P9=P8"][..], "no pot \"P9\""),
-        (&["--relabel", "P1=P2"][..], "a pot or arm \"P2\" already"),
+        (&["--relabel", "P1=P2"][..], "a pot or treatment \"P2\" already"),
         (&["--started", "P1=0"][..], "not a whole number from 1"),
         (&["--species", "lumetta"][..], "correct:"),
-        (&["--control", "gel"][..], "no arm \"gel\" to be the control"),
-        (&["--done-by", "R: P99"][..], "there is no pot or arm P99"),
+        (&["--control", "gel"][..], "no treatment \"gel\" to be the control"),
+        (&["--done-by", "R: P99"][..], "there is no pot or treatment P99"),
     ] {
         let message = home.fails(1, &[&["trial", "correct", "L1"], words].concat());
         assert!(message.contains(why), "{words:?}: {message}");
@@ -252,18 +258,18 @@ fn care_and_moves_are_checked() {
         (&["care", "bench", "--mist", "8 every 4"][..], "not a unit of time"),
         (&["care", "bench", "--mist", "8 s"][..], "needs the word `every`"),
         (&["care", "bench", "--heat", "72"][..], "did you mean 72 °F"),
-        (&["care", "bench", "--end", "mist"][..], "no mist is known on bench"),
+        (&["care", "bench", "--end", "mist"][..], "no mist is logged for bench"),
         (
             &["care", "bench", "--feed", "weak", "--on", "2026-07-02", "--until", "2026-07-01"][..],
             "before it begins",
         ),
         (&["spot", "shelf", "--with", "auxin=none"][..], "does not belong there"),
-        (&["move", "L1", "--to", "cellar"][..], "no spot \"cellar\""),
-        (&["move", "L1", "gel", "--to", "bench"][..], "no arm \"gel\""),
+        (&["move", "L1", "--to", "cellar"][..], "no bench \"cellar\""),
+        (&["move", "L1", "gel", "--to", "bench"][..], "no treatment \"gel\""),
         (&["move", "L1", "P1", "--sold", "9"][..], "only 4 were alive"),
         (&["note", "L1"][..], "nothing to note"),
         (&["note", "L7", "words"][..], "no trial \"L7\""),
-        (&["check", "L1", "--suckers", "gel=1"][..], "no such arm"),
+        (&["check", "L1", "--suckers", "gel=1"][..], "no such treatment"),
         (&["trial", "caution", "sharp", "--hide"][..], "no caution \"sharp\""),
     ] {
         let message = home.fails(1, words);
@@ -312,12 +318,12 @@ fn the_question_about_opening_is_asked_once() {
     for code in ["L1", "L2", "L3"] {
         home.ok(&["trial", "new", code, "Lumetta rosea", "--pieces", "4"]);
     }
-    has(&home.fails(1, &["publish", "L1", "--yes"]), &["nothing has been put in"]);
+    has(&home.fails(1, &["publish", "L1", "--yes"]), &["has not been started yet"]);
     has(&says(&home, &["stick", "L1", "--on", "2026-06-01"]), &["Choose once"]);
-    has(&says(&home, &["stick", "L2", "--on", "2026-06-01", "--open"]), &["Opened on the network"]);
+    has(&says(&home, &["stick", "L2", "--on", "2026-06-01", "--open"]), &["Announced, as you chose"]);
     assert_eq!(home.json(&["peers", "list"])["hidden"], 1, "L2 is opened");
     let third = says(&home, &["stick", "L3", "--on", "2026-06-01"]);
-    assert!(third.contains("Opened on the network") && !third.contains("Choose once"), "{third}");
+    assert!(third.contains("Announced, as you chose") && !third.contains("Choose once"), "{third}");
     assert_eq!(home.json(&["peers", "list"])["hidden"], 2, "L3 is opened");
     home.ok(&["lift", "L3", "--on", "2026-09-01", "rooted=3", "--rest", "dead"]);
     assert_eq!(
@@ -325,5 +331,5 @@ fn the_question_about_opening_is_asked_once() {
         1,
         "the counts are a revision of the opening"
     );
-    has(&home.fails(1, &["stick", "L3"]), &["were put in on 2026-06-01 already"]);
+    has(&home.fails(1, &["stick", "L3"]), &["was started on 2026-06-01 already"]);
 }

@@ -38,13 +38,20 @@ fn before_sticking_it_says_what_24_cuttings_can_show() {
     has(
         &text,
         &[
-            "20 against 80 %",
-            "3 pots of 4 an arm have a 69 % chance of showing it, 81 % if",
-            "50 against 75 %",
-            ", 14 % if",
+            "20% and 80%",
+            "3 pots of 4 per treatment would show the difference",
+            "69 times in 100 (81 if pots never differed)",
+            "50% and 75% ###................. only 14 times in 100",
         ],
     );
-    has(&text, &["12 pieces in P1, P2, P3", "12 pieces in P4, P5, P6", "powder and none: auxin only"]);
+    has(
+        &text,
+        &[
+            "12 cuttings in P1, P2 and P3",
+            "12 cuttings in P4, P5 and P6",
+            "powder and none differ in rooting hormone only",
+        ],
+    );
     has(&text, &["Rooting powder: wear gloves", "label"]);
     let early = home.fails(1, &["check", "L1"]);
     assert!(early.contains("hint: propagule stick L1"), "{early}");
@@ -70,9 +77,9 @@ fn nine_of_twelve_against_six_of_twelve_could_easily_be_luck() {
     has(
         &text,
         &[
-            "powder and none (auxin only): 9 of 12 against 6 of 12 rooted; cannot be told apart",
-            "4 lost: without them 6 of 8, 75 %",
-            "Without the lost ones 9 of 12 against 6 of 8, both 75 %",
+            "powder and none: 9 of 12 against 6 of 12 rooted. These counts cannot tell them apart. If it made no difference, a result this lopsided would turn up about 40 times in 100.",
+            "4 lost; without them 6 of 8 (75%)",
+            "Without the lost cuttings: 9 of 12 against 6 of 8, both 75%.",
         ],
     );
     let history = says(&home, &["trial", "history", "L1"]);
@@ -112,9 +119,9 @@ fn zone_and_hemisphere_are_enough_to_publish() {
 #[test]
 fn the_due_list_follows_the_season() {
     let home = stuck();
-    has(&says(&home, &["due", "--as-of", "2026-06-07"]), &["Next: L1, check, 2026-06-20."]);
+    has(&says(&home, &["due", "--as-of", "2026-06-07"]), &["Next: L1, check, 20 Jun 2026."]);
     home.ok(&["check", "L1", "--on", "2026-06-20"]);
-    has(&says(&home, &["due", "--as-of", "2026-07-18"]), &["Now 2026-07-04 L1: check (14 days late)"]);
+    has(&says(&home, &["due", "--as-of", "2026-07-18"]), &["Now 4 Jul 2026 L1: check, 14 days ago"]);
     let calendar = home.json(&["due", "--as-of", "2026-06-21"])["calendar"].to_string();
     assert!(
         calendar.contains("BEGIN:VEVENT") && calendar.contains("DTSTART;VALUE=DATE:20260704"),

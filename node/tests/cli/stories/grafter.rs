@@ -54,11 +54,17 @@ fn taken() -> (TestHome, Vec<(String, u16)>) {
 fn the_take_is_typed_in_the_order_of_the_sheet() {
     let (home, _) = taken();
     let text = says(&home, &["trial", "show", "F1", "--detail"]);
-    has(&text, &["19 of 24 against 14 of 24 taken", "cultivar and operator cannot be separated"]);
+    has(
+        &text,
+        &[
+            "19 of 24 against 14 of 24 took",
+            "cultivar and who did the work changed together and cannot be separated",
+        ],
+    );
     // Fisher's exact test of 19/24 against 14/24 (figure of the worked season).
-    has(&text, &["as if every piece were independent: p 0.21"]);
+    has(&text, &["as if every graft were independent: p = 0.21"]);
     let plain = says(&home, &["trial", "show", "F1"]);
-    assert!(!plain.contains("p 0.21") && !plain.contains("better"), "no verdict: {plain}");
+    assert!(!plain.contains("p = 0.21") && !plain.contains("better"), "no verdict: {plain}");
 }
 
 #[test]
@@ -79,9 +85,9 @@ fn suckers_are_looked_for_until_leaf_fall() {
         due["due"].as_array().expect("a list").iter().filter(|item| item["kind"] == "suckers").count(),
         9
     );
-    has(&says(&home, &["trial", "history", "F1"]), &["suckers looked for: Brasswing 3"]);
+    has(&says(&home, &["trial", "history", "F1"]), &["rootstock suckers removed: Brasswing 3"]);
     home.ok(&["check", "F1", "--on", "2026-06-23", "--wrap-cut"]);
-    assert!(!home.ok(&["due", "--as-of", "2026-06-23"]).contains("cut the wrap"));
+    assert!(!home.ok(&["due", "--as-of", "2026-06-23"]).contains("cut the graft tape"));
 }
 
 #[test]
@@ -116,8 +122,11 @@ fn spring_leaves_no_verdict_and_the_pool_keeps_the_stages_apart() {
     home.ok(&words.iter().map(String::as_str).collect::<Vec<_>>());
     let text = says(&home, &["trial", "show", "F1", "--detail"]);
     has(&text, &["17 of 24 finished", "1 lost", "9 of 24 finished"]);
-    has(&text, &["17 of 24 against 9 of 24 finished; no verdict: cultivar and operator cannot be separated"]);
-    has(&text, &["as if every piece were independent: p 0.041"]);
+    has(
+        &text,
+        &["17 of 24 against 9 of 24 finished. No verdict: cultivar and who did the work changed together"],
+    );
+    has(&text, &["as if every graft were independent: p = 0.041"]);
     home.ok(&["publish", "F1", "--yes"]);
     let sums = |stage: &str, outcome: &str| {
         let pool = home.json(&[
@@ -157,18 +166,18 @@ fn regrafted_stems_are_a_new_lot_and_the_old_number_stands() {
             "kind=graft; form=whip",
         ],
     );
-    has(&text, &["Lot F2 is set up", "3 pieces"]);
+    has(&text, &["F2 is set up as a batch", "3 grafts"]);
     home.ok(&["stick", "F2", "--on", "2026-07-01"]);
-    has(&says(&home, &["trial", "show", "F2"]), &["Worked again on the failed stocks of F1"]);
-    has(&says(&home, &["trial", "show", "F1"]), &["arm Brasswing: 24 put in", "arm Low Lantern: 24 put in"]);
+    has(&says(&home, &["trial", "show", "F2"]), &["Grafted again on the failed rootstocks of F1"]);
+    has(&says(&home, &["trial", "show", "F1"]), &["Brasswing: 24 grafts", "Low Lantern: 24 grafts"]);
 }
 
 #[test]
 fn a_count_of_the_whole_arm_is_refused_where_pots_are_counted() {
     let (home, _) = taken();
     let message = home.fails(1, &["spring", "F1", "Brasswing:rooted=9"]);
-    has(&message, &["this arm is counted pot by pot", "P1A, P2A"]);
+    has(&message, &["this treatment is counted pot by pot", "P1A, P2A"]);
     let number = entry(&home, &["check", "F1", "--on", "2026-07-01"]);
     home.ok(&["trial", "correct", "F1", "--entry", &number, "--take-back"]);
-    has(&says(&home, &["trial", "history", "F1"]), &["taken back"]);
+    has(&says(&home, &["trial", "history", "F1"]), &["undone"]);
 }

@@ -31,9 +31,14 @@ fn lifted() -> TestHome {
             "D: medium=bark; container=deep pot; leaves=quartered; humidity=dome; watering=kept moist; pieces=14",
         ],
     );
-    has(&text, &["A and B: container, humidity, medium and watering together: these cannot be separated"]);
-    has(&text, &["B and C: leaves only", "a difference between pots would look the same"]);
-    has(&text, &["The same pieces in 2 pots an arm", "The same pieces in 3 pots an arm"]);
+    has(
+        &text,
+        &[
+            "A and B differ in container, mist or cover, medium and watering at the base at once, so this trial cannot say which one matters.",
+        ],
+    );
+    has(&text, &["B and C differ in leaves only.", "A difference between pots would look just the same"]);
+    has(&text, &["The same number in 2 pots per treatment", "The same number in 3 pots per treatment"]);
     home.ok(&["stick", "O1", "--on", "2026-07-04"]);
     let counts = ["A:rooted=0,alive=5", "B:rooted=0,alive=9", "C:rooted=0,alive=12", "D:rooted=0,alive=8"];
     home.ok(&[&["lift", "O1", "--on", "2026-10-17", "--rest", "dead"][..], &counts].concat());
@@ -41,7 +46,7 @@ fn lifted() -> TestHome {
     has(
         &moved,
         &[
-            "same trial, same 13 put in, same method; what is first seen to have rooted from now on counts for it, as after the move to frame (week 15)",
+            "C: same trial, same 13 stuck, same method. From now on, those rooted count for C, as rooted after the move to frame (week 15).",
         ],
     );
     home
@@ -51,20 +56,20 @@ fn lifted() -> TestHome {
 fn none_of_54_says_how_much_is_not_known() {
     let home = lifted();
     let text = says(&home, &["trial", "show", "O1"]);
-    has(&text, &["All arms: 0 of 54 rooted, up to about 5", "34 green, waiting"]);
+    has(&text, &["All treatments: 0 of 54 rooted", "34 still green, not rooted"]);
     has(
         &text,
         &[
-            "B and C (leaves only): 0 of 15 against 0 of 13 rooted; no difference could be seen (up to 18 and 21 % would fit; one pot each)",
+            "B and C: 0 of 15 against 0 of 13 rooted. Nothing rooted in either, so there is nothing to compare yet. The true rates could still be as high as about 18% and about 21%.",
         ],
     );
     has(
         &text,
         &[
-            "A and B: 0 of 12 against 0 of 15 rooted; no verdict: container, humidity, medium and watering cannot be separated",
+            "A and B: 0 of 12 against 0 of 15 rooted. No verdict: container, mist or cover, medium and watering at the base changed together and cannot be separated.",
         ],
     );
-    assert!(!text.contains("better") && !text.contains("10 %"), "{text}");
+    assert!(!text.contains("better") && !text.contains("10%"), "{text}");
     let stages = home.json(&["trial", "show", "O1"])["stages"].to_string();
     assert!(
         stages.contains("nothing_to_see") && stages.contains("confounded") && !stages.contains("\"tested\""),
@@ -83,7 +88,7 @@ fn four_growers_without_a_root_give_no_number_to_stick() {
     let home = TestHome::new();
     let file = home.write("others.csv", OTHERS);
     let text = says(&home, &["pool", "Ostrava tarda", "--from", &file, "--by", "none"]);
-    has(&text, &["97", "up to about 3"]);
+    has(&text, &["97", "as high as about 3%"]);
     let pool = home.json(&["pool", "Ostrava tarda", "--from", &file, "--by", "none"]);
     let method = &pool["methods"][0];
     let near = |name: &str, index: usize, value: f64, tolerance: f64| {
@@ -116,7 +121,7 @@ fn roots_after_the_move_count_for_both_places_and_the_trial_stays_one() {
     ]);
     let leafing = says(&home, &["trial", "show", "O1"]);
     has(&leafing, &["0 of 54 rooted"]);
-    has(&leafing, &["At the spring count, 2027-04-20", "A: roots not looked for in A"]);
+    has(&leafing, &["At the spring count, 20 Apr 2027", "A: rooting not checked yet in A"]);
     assert!(!leafing.contains("4 of 54"), "leafing is no root: {leafing}");
     home.ok(&[
         "spring",
@@ -131,11 +136,14 @@ fn roots_after_the_move_count_for_both_places_and_the_trial_stays_one() {
         "not-known",
     ]);
     let text = says(&home, &["trial", "show", "O1"]);
-    has(&text, &["moved to frame after 15 weeks", "All arms: 4 of 54 rooted", "C: 3 of 13 rooted"]);
-    has(&text, &["of these 3 after a move to frame in week 15 (of 13 put in)"]);
+    has(&text, &["moved to frame after 15 weeks", "All treatments: 4 of 54 rooted", "C: 3 of 13 rooted"]);
+    has(&text, &["of these, 3 rooted after the move to frame in week 15 (of 13 stuck)"]);
     has(
         &text,
-        &["Of 34 still green on 2026-10-17, 4 had rooted by 2027-06-05", "Whole life: 4 of 54 ever rooted."],
+        &[
+            "Of 34 still green on 17 Oct 2026, 4 had rooted by 5 Jun 2027",
+            "In all, 4 of 54 rooted at some time.",
+        ],
     );
     assert!(!text.contains("3 of 12"), "survivors are no denominator: {text}");
     assert_eq!(home.json(&["publish", "O1", "--yes"])["revision"], 1);
@@ -163,13 +171,13 @@ fn roots_after_the_move_count_for_both_places_and_the_trial_stays_one() {
     let by_method = home.json(&["pool", "Ostrava tarda", "--stage", "spring"])["methods"].to_string();
     assert!(!by_method.contains("after 15 weeks") && !by_method.contains("hardwood"), "{by_method}");
     let text = says(&home, &["pool", "Ostrava tarda", "--stage", "spring", "--by", "leaves"]);
-    has(&text, &["Of these 3 after a move to cold frame", "in week 15, of 13 put in."]);
+    has(&text, &["Of these, 3 rooted first after the move to cold frame", "in week 15, of 13 stuck."]);
     let by_path = home.json(&["pool", "Ostrava tarda", "--stage", "spring", "--by", "path"]);
     assert!(by_path["methods"].to_string().contains("after 15 weeks"), "{by_path}");
     assert_eq!(by_path["by"], serde_json::json!(["path"]));
     // Below the lift headline: whoever rooted later is in the whole life and in no rate at lift.
     let lift = says(&home, &["pool", "Ostrava tarda", "--by", "none"]);
-    has(&lift, &["None of 54 rooted", "Whole life: 4 of 54 ever rooted, 7.4 %"]);
+    has(&lift, &["0 of 54 rooted", "In all, 4 of 54 rooted at some time: 7.4%"]);
     let again = says(&home, &["move", "O1", "--to", "frame", "--on", "2026-10-17"]);
-    has(&again, &["O1 is on frame already; nothing saved."]);
+    has(&again, &["O1 is on frame already. Nothing was added."]);
 }

@@ -40,19 +40,19 @@ fn the_dry_run_says_what_is_ready_and_what_is_not() {
     assert_eq!(asked.matches("can be read as").count(), 1, "asked once: {asked}");
     has(&asked, &["2026-06-05 (day first) or 2026-05-06 (month first)", "--date-order day-first"]);
     let text = says(&home, &["trial", "import", &file, "--dry-run", "--dates", "day-first"]);
-    has(&text, &["56 ready: 1410 put in, 933 rooted (66 %); lifted after 18 weeks", "4 refused:"]);
+    has(&text, &["56 trials ready: 1,410 stuck, 933 rooted (66%); lift count after 18 weeks", "4 refused:"]);
     for lot in ["N07", "N21", "N44"] {
         assert!(text.contains(&format!("{lot} (row")), "{lot}: {text}");
     }
-    assert_eq!(text.matches("the number put in is missing").count(), 3);
+    assert_eq!(text.matches("the number started is missing").count(), 3);
     has(
         &text,
         &[
-            "N33 (row 34, Rooted: 71 % of 20 is no whole number: 14 would be 70 %, 15 would be 75 %)",
+            "N33 (row 34, Rooted: 71% of 20 is no whole number: 14 would be 70%, 15 would be 75%)",
             "Nothing was saved",
         ],
     );
-    has(&says(&home, &["trial", "list"]), &["No trial yet"]);
+    has(&says(&home, &["trial", "list"]), &["No trials yet"]);
 }
 
 #[test]
@@ -60,8 +60,8 @@ fn bad_rows_stop_the_import_unless_they_may_be_left_out() {
     let home = TestHome::new();
     let file = home.write("lots.csv", sheet());
     let refused = home.fails(1, &["trial", "import", &file, "--dates", "day-first", "--yes"]);
-    has(&refused, &["row 8, column \"PutIn\": the number put in is missing", "--leave-out"]);
-    has(&says(&home, &["trial", "list"]), &["No trial yet"]);
+    has(&refused, &["row 8, column \"PutIn\": the number started is missing", "--leave-out"]);
+    has(&says(&home, &["trial", "list"]), &["No trials yet"]);
     let left = home.fails(1, &["trial", "import", &file, "--dates", "day-first", "--leave-out", "--yes"]);
     has(&left, &["4 lines were left out: 8, 22, 34, 45; the others are saved"]);
     assert_eq!(home.json(&["trial", "list"])["trials"].as_array().map(Vec::len), Some(56));
@@ -95,22 +95,25 @@ fn care_is_entered_once_for_all_lots_on_the_spot() {
     home.ok(&["spot", "mist house", "--with", "growing_place=glass"]);
     has(
         &says(&home, &["spot", "mist house", "--lots", "all", "--on", "2026-06-05"]),
-        &["56 lots stand on mist house"],
+        &["56 trials on mist house from 5 Jun 2026"],
     );
     let care =
         says(&home, &["care", "mist house", "--mist", "8 s every 4 min 07:00–20:00", "--on", "2026-06-05"]);
-    has(&care, &["195 firings, 26 min a day", "It holds for all 56", "licensed electrician", "Legionella"]);
+    has(&care, &["195 mist cycles, 26 min a day", "on 56 trials", "licensed electrician", "Legionella"]);
     for lot in ["N01", "N32", "N60"] {
-        has(&says(&home, &["trial", "show", lot]), &["195 firings, 26 min a day", "humidity mist"]);
+        has(&says(&home, &["trial", "show", lot]), &["195 mist cycles, 26 min a day", "mist or cover mist"]);
     }
     let shade = home.fails(1, &["care", "mist house", "--shade", "4 %"]);
     has(&shade, &["blocked, or let through?"]);
-    has(&says(&home, &["care", "mist house", "--shade", "40 % blocked"]), &["60 % of the light let through"]);
+    has(&says(&home, &["care", "mist house", "--shade", "40 % blocked"]), &["60% of the light let through"]);
     let slip = super::entry(&home, &["care", "mist house", "--heat", "30", "--on", "2026-06-06"]);
     has(&says(&home, &["trial", "show", "N01"]), &["30 °C"]);
     home.ok(&["care", "mist house", "--take-back", &slip]);
     assert!(!home.ok(&["trial", "show", "N01"]).contains("30 °C"), "a slip is taken back");
-    has(&home.fails(1, &["care", "mist house", "--take-back", "1"]), &["entry 1 is no care of mist house"]);
+    has(
+        &home.fails(1, &["care", "mist house", "--take-back", "1"]),
+        &["entry 1 is not in the log of mist house"],
+    );
     let shown = home.ok(&["trial", "show", "N01"]);
     assert!(!shown.contains("control") && !shown.contains("difference"), "a lot raises no question: {shown}");
 }
@@ -120,11 +123,11 @@ fn sold_plants_are_finished_on_that_day() {
     let home = imported();
     home.at(IN_SPRING);
     home.ok(&["move", "N12", "--sold", "15", "--on", "2027-03-20"]);
-    has(&says(&home, &["trial", "show", "N12"]), &["15 of 30 left as finished so far; 6 kept"]);
+    has(&says(&home, &["trial", "show", "N12"]), &["15 of 30 finished so far; 6 kept, not counted yet"]);
     home.ok(&["final", "N12", "finished=4,dead=2", "--on", "2027-05-15"]);
     let text = says(&home, &["trial", "show", "N12"]);
-    has(&text, &["19 of 30 finished (63 %", "15 left as finished; of 6 kept, 4"]);
-    assert!(!text.contains("4 of 30"), "{text}");
+    has(&text, &["19 of 30 finished (63%", "15 sold, given or planted out, and 4 of the 6 kept"]);
+    assert!(!text.contains("4 of 30 finished"), "{text}");
     home.ok(&["publish", "N12", "--yes"]);
     let pool = home.json(&["pool", "Corymbella pallida", "--stage", "final", "--outcome", "final"]);
     assert_eq!((&pool["methods"][0]["rooted"], &pool["methods"][0]["started"]), (&19.into(), &30.into()));
@@ -135,7 +138,10 @@ fn pieces_that_left_below_grade_are_not_known() {
     let home = imported();
     home.at(IN_SPRING);
     let text = says(&home, &["move", "N14", "--given", "3", "--below-grade", "--on", "2027-03-20"]);
-    has(&text, &["below your grade: what becomes of them is not known", "3 left below grade"]);
+    has(
+        &text,
+        &["3 given on 20 Mar 2027, before they were finished. Their outcome is unknown", "3 gone unfinished"],
+    );
     let many = home.fails(1, &["move", "N14", "--sold", "40", "--on", "2027-03-20", "--again"]);
     has(&many, &["40 left, but only 18 were alive"]);
 }

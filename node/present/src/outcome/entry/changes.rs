@@ -1,8 +1,8 @@
-//! What an entry says of each place, and of the whole trial.
+//! What an entry says of each pot, and of the whole trial.
 
 use crate::kind::KindWords;
-use crate::words::counted;
-use crate::words::entry::Holds;
+use crate::words::sentences::entries::{self, PotCount};
+use crate::words::sentences::{and, number_of};
 use propagule_app::outcome::entry::{HadRoots, PlaceChange, PlaceStands, RootsSeen, Total};
 use propagule_bench::Standing;
 
@@ -16,7 +16,7 @@ pub(super) fn place(change: &PlaceChange) -> String {
         (change.died, "died"),
         (change.lost, "lost"),
         (change.found_alive, "found alive"),
-        (change.not_known, "not known"),
+        (change.not_known, "not seen"),
     ];
     let mut parts: Vec<String> =
         happened.iter().filter(|(n, _)| *n > 0).map(|(n, word)| format!("{n} {word}")).collect();
@@ -32,7 +32,7 @@ pub(super) fn place(change: &PlaceChange) -> String {
     format!("{place} {numbers}: {}", parts.join(", "))
 }
 
-/// What else was counted or seen in a place.
+/// What else was counted or seen in a pot.
 fn more(change: &PlaceChange) -> Vec<String> {
     let counts =
         [(change.callused, "callused"), (change.established, "established"), (change.finished, "finished")];
@@ -41,92 +41,100 @@ fn more(change: &PlaceChange) -> Vec<String> {
     counts.chain(marks).chain(change.cause.clone()).collect()
 }
 
-/// `P1 3 of 11 with roots; P2 0 of 10; roots of P3 and P4 not looked for`, in the words of the kind.
+/// `P1 3 of 11 rooted; P2 0 of 10; P3 and P4: rooting not checked yet`, in the words of the kind.
 pub(super) fn roots(RootsSeen { seen, not_looked }: &RootsSeen, words: &KindWords) -> String {
     let mut parts = Vec::new();
     for (index, roots) in seen.iter().enumerate() {
-        let word = if index == 0 { format!(" {}", words.with) } else { String::new() };
+        let word = if index == 0 { format!(" {}", words.ok) } else { String::new() };
         parts.push(format!("{} {} of {}{word}", roots.place, roots.rooted, roots.alive));
     }
     if !not_looked.is_empty() {
-        parts.push(format!("{} of {} not looked for", words.looked_for, names(not_looked)));
+        parts.push(format!("{}: {}", names(not_looked), words.not_looked_for()));
     }
     parts.join("; ")
 }
 
 /// `P3 and P4`, `P1, P2 and P3`, `9 others`.
 fn names(all: &[String]) -> String {
-    match all {
-        [] => String::new(),
-        [one] => one.clone(),
-        _ if all.len() > MOST_NAMES => counted(all.len(), "other", "others"),
-        [first @ .., last] => format!("{} and {last}", first.join(", ")),
-    }
+    if all.len() > MOST_NAMES { number_of(all.len(), "other", "others") } else { and(all) }
 }
 
-/// `P1 5 with roots where 6 were: 1 of the 2 that went since had roots; ever rooted 6 at the least, 7 at most`.
-pub(super) fn had_roots(change: &PlaceChange, success: &str) -> Option<String> {
+/// `P1 5 rooted where 6 were: 1 of the 2 gone since had rooted; 6 rooted so far at the least, 7 at most`.
+pub(super) fn had_roots(change: &PlaceChange, words: &KindWords) -> Option<String> {
     let HadRoots { were, now, went, ever } = change.had_roots?;
     let short = were.saturating_sub(now);
-    let (with, had) = if success == "rooted" { ("with roots", "roots") } else { (success, success) };
     let which = match went {
-        1 => "the one that went since".to_owned(),
-        all if all == short => format!("all {all} that went since"),
-        more => format!("{short} of the {more} that went since"),
+        1 => "the one gone since".to_owned(),
+        all if all == short => format!("all {all} gone since"),
+        more => format!("{short} of the {more} gone since"),
     };
     let most = ever + went.saturating_sub(short);
     let most = if most > ever { format!(" at the least, {most} at most") } else { String::new() };
-    let place = &change.place;
-    Some(format!("{place} {now} {with} where {were} were: {which} had {had}; ever {success} {ever}{most}"))
+    let (place, ok, oked) = (&change.place, words.ok, words.oked);
+    Some(format!("{place} {now} {ok} where {were} were: {which} had {oked}; in all {ever} {ok}{most}"))
 }
 
 /// How a whole trial stands: living ones, and those that ever succeeded.
-pub(super) fn total(total: &Total, success: &str) -> Vec<String> {
+pub(super) fn total(total: &Total, words: &KindWords) -> Vec<String> {
     let Total { started, alive, carried, ever_rooted_at_least, looked_for } = *total;
-    let ever = ever(ever_rooted_at_least, started, looked_for, success);
+    let ever = ever(ever_rooted_at_least, started, looked_for, words);
     std::iter::once(self::alive(alive, started, carried)).chain(ever).collect()
 }
 
-/// `41 of 48 alive, 10 of them carried`.
+/// `41 of 48 alive, 10 of them as at an earlier count`.
 pub(in crate::outcome) fn alive(alive: u32, of: u32, carried: u32) -> String {
-    let carried = if carried > 0 { format!(", {carried} of them carried") } else { String::new() };
+    let carried =
+        if carried > 0 { format!(", {carried} of them as at an earlier count") } else { String::new() };
     format!("{alive} of {of} alive{carried}")
 }
 
-/// `at least 3 of 48 ever rooted (24 looked for)`; nothing where nobody looked for roots yet.
-fn ever(at_least: u32, of: u32, looked_for: u32, word: &str) -> Option<String> {
+/// `at least 3 of 48 rooted so far (24 checked for it)`; nothing where nobody checked yet.
+fn ever(at_least: u32, of: u32, looked_for: u32, words: &KindWords) -> Option<String> {
+    let ok = words.ok;
     match looked_for {
         0 => None,
-        _ if looked_for == of => Some(format!("{at_least} of {of} ever {word}")),
-        _ => Some(format!("at least {at_least} of {of} ever {word} ({looked_for} looked for)")),
+        _ if looked_for == of => Some(format!("{at_least} of {of} {ok} so far")),
+        _ => Some(format!("at least {at_least} of {of} {ok} so far ({looked_for} checked for it)")),
     }
 }
 
-/// How a place in which so many were started stands, in the same words.
+/// How a pot in which so many were started stands, in the same words.
 pub fn standing(started: u16, standing: &Standing, words: &KindWords) -> String {
     let fates = standing.fates;
-    let holds = Holds {
-        started,
-        alive: fates.alive(),
-        rooted: standing.rooted(),
-        not_known: fates.not_known.all(),
-        dead: fates.dead.all(),
-        lost: fates.lost.all(),
-        left: fates.finished.all(),
-        left_below: fates.below.all(),
+    let count = PotCount {
+        started: started.into(),
+        alive: fates.alive().into(),
+        rooted: standing.rooted().map(Into::into),
+        not_seen: fates.not_known.all().into(),
+        dead: fates.dead.all().into(),
+        lost: fates.lost.all().into(),
+        finished: fates.finished.all().into(),
+        unfinished: fates.below.all().into(),
     };
-    holds.words(words)
+    entries::pot_count(words, "", &count)
 }
 
-/// `P1: of 4: 3 alive, 3 of them with roots, 1 dead`.
+/// `P1: 3 of 4 alive, 3 rooted, 1 dead`.
 pub(super) fn stands(place: &PlaceStands, words: &KindWords) -> String {
-    format!("{}: {}", place.place, holds(place, words))
+    entries::pot_count(words, &place.place, &count_of(place))
 }
 
-/// `of 4: 3 alive, 3 of them with roots, 1 dead`.
+/// `3 of 4 alive, 3 rooted, 1 dead`.
 pub(super) fn holds(place: &PlaceStands, words: &KindWords) -> String {
-    let PlaceStands { started, alive, rooted, not_known, dead, lost, left, left_below, .. } = *place;
-    Holds { started, alive, rooted, not_known, dead, lost, left, left_below }.words(words)
+    entries::pot_count(words, "", &count_of(place))
+}
+
+fn count_of(place: &PlaceStands) -> PotCount {
+    PotCount {
+        started: place.started.into(),
+        alive: place.alive.into(),
+        rooted: place.rooted.map(Into::into),
+        not_seen: place.not_known.into(),
+        dead: place.dead.into(),
+        lost: place.lost.into(),
+        finished: place.left.into(),
+        unfinished: place.left_below.into(),
+    }
 }
 
 #[cfg(test)]
@@ -161,15 +169,16 @@ mod tests {
 
     #[test]
     fn sums_are_said_at_none_one_and_more() {
+        let (cutting, graft) = (KindWords::of(Kind::Cutting), KindWords::of(Kind::Graft));
         assert_eq!(alive(44, 48, 0), "44 of 48 alive");
-        assert_eq!(alive(41, 48, 10), "41 of 48 alive, 10 of them carried");
+        assert_eq!(alive(41, 48, 10), "41 of 48 alive, 10 of them as at an earlier count");
         assert_eq!(alive(0, 1, 0), "0 of 1 alive");
-        assert_eq!(ever(0, 48, 0, "rooted"), None);
+        assert_eq!(ever(0, 48, 0, &cutting), None);
         assert_eq!(
-            ever(3, 48, 24, "rooted").as_deref(),
-            Some("at least 3 of 48 ever rooted (24 looked for)")
+            ever(3, 48, 24, &cutting).as_deref(),
+            Some("at least 3 of 48 rooted so far (24 checked for it)")
         );
-        assert_eq!(ever(0, 48, 48, "taken").as_deref(), Some("0 of 48 ever taken"));
+        assert_eq!(ever(0, 48, 48, &graft).as_deref(), Some("0 of 48 took so far"));
     }
 
     fn seen(all: &[(&str, u16, u16)], not_looked: &[&str]) -> RootsSeen {
@@ -187,31 +196,32 @@ mod tests {
         let (cutting, graft) = (KindWords::of(Kind::Cutting), KindWords::of(Kind::Graft));
         assert_eq!(
             roots(&seen(&[("P1", 3, 11), ("P2", 0, 10)], &["P3", "P4"]), &cutting),
-            "P1 3 of 11 with roots; P2 0 of 10; roots of P3 and P4 not looked for"
+            "P1 3 of 11 rooted; P2 0 of 10; P3 and P4: rooting not checked yet"
         );
-        assert_eq!(roots(&seen(&[("P1", 1, 1)], &[]), &graft), "P1 1 of 1 taken");
-        assert_eq!(roots(&seen(&[], &["P"; 7]), &graft), "take of 7 others not looked for");
-        assert_eq!(roots(&seen(&[], &["P1"]), &graft), "take of P1 not looked for");
+        assert_eq!(roots(&seen(&[("P1", 1, 1)], &[]), &graft), "P1 1 of 1 took");
+        assert_eq!(roots(&seen(&[], &["P"; 7]), &graft), "7 others: taking not checked yet");
+        assert_eq!(roots(&seen(&[], &["P1"]), &graft), "P1: taking not checked yet");
     }
 
     #[test]
-    fn of_pieces_that_went_it_is_said_how_many_had_roots() {
-        let said = |were, now, went, success: &str| {
+    fn of_those_gone_it_is_said_how_many_had_rooted() {
+        let said = |were, now, went, kind| {
             let had_roots = Some(HadRoots { were, now, went, ever: 6 });
-            super::had_roots(&PlaceChange { had_roots, ..change(6, 6) }, success).expect("it is new")
+            let words = KindWords::of(kind);
+            super::had_roots(&PlaceChange { had_roots, ..change(6, 6) }, &words).expect("it is new")
         };
         assert_eq!(
-            said(6, 5, 2, "rooted"),
-            "P1 5 with roots where 6 were: 1 of the 2 that went since had roots; ever rooted 6 at the least, 7 at most"
+            said(6, 5, 2, Kind::Cutting),
+            "P1 5 rooted where 6 were: 1 of the 2 gone since had rooted; in all 6 rooted at the least, 7 at most"
         );
         assert_eq!(
-            said(6, 4, 2, "taken"),
-            "P1 4 taken where 6 were: all 2 that went since had taken; ever taken 6"
+            said(6, 4, 2, Kind::Graft),
+            "P1 4 took where 6 were: all 2 gone since had taken; in all 6 took"
         );
         assert_eq!(
-            said(6, 5, 1, "germinated"),
-            "P1 5 germinated where 6 were: the one that went since had germinated; ever germinated 6"
+            said(6, 5, 1, Kind::Seed),
+            "P1 5 germinated where 6 were: the one gone since had germinated; in all 6 germinated"
         );
-        assert_eq!(had_roots(&change(6, 6), "rooted"), None);
+        assert_eq!(had_roots(&change(6, 6), &KindWords::of(Kind::Cutting)), None);
     }
 }

@@ -6,6 +6,7 @@ use propagule_bench::State;
 use super::{changes, said, titled};
 use crate::kind::KindWords;
 use crate::words::entry as words;
+use crate::words::sentences::{entries, when};
 use propagule_app::outcome::entry::{Corrected, Mended, NumberCorrected};
 use propagule_app::outcome::undo::Undo;
 
@@ -14,19 +15,17 @@ pub(super) fn corrected(number: u64, Corrected { now, mended }: &Corrected) -> D
     let words = KindWords::of(mended.kind);
     let numbers: Vec<String> = mended.corrected.iter().map(said::line).collect();
     let changed = if numbers.is_empty() {
-        format!("{} on {}", words::what(&now.what, &words), now.on)
+        format!("{} on {}", words::what(&now.what, &words), when(&words, &now.on))
     } else {
         numbers.join("; ")
     };
     let correction = mended.correction;
-    let title =
-        format!("Entry {number} is corrected, as entry {correction}: {changed}; the history keeps both.");
-    titled(title, places(mended))
+    titled(entries::fixed(&words, number, correction, &changed), places(mended))
 }
 
 /// An entry never happened.
 pub(super) fn taken_back(number: u64, mended: &Mended) -> Document {
-    titled(format!("Entry {number} is taken back; it stays in the history."), places(mended))
+    titled(entries::undone(&KindWords::of(mended.kind), number, ""), places(mended))
 }
 
 fn places(mended: &Mended) -> Vec<String> {
@@ -34,24 +33,24 @@ fn places(mended: &Mended) -> Vec<String> {
     mended.stands.iter().map(|place| changes::stands(place, &words)).collect()
 }
 
-/// `P1 3 → 2 with roots`.
+/// `P1 3 → 2 rooted`.
 pub(in crate::outcome) fn number(number: &NumberCorrected) -> String {
     let NumberCorrected { place, of, kind, then, now } = number;
     let word = match of {
         State::Alive => "alive",
-        State::Rooted => KindWords::of(*kind).with,
+        State::Rooted => KindWords::of(*kind).ok,
         State::Dead => "dead",
         State::Lost => "lost",
     };
-    let told = |count: Option<u16>| count.map_or("not said".to_owned(), |n| n.to_string());
+    let told = |count: Option<u16>| count.map_or("not given".to_owned(), |n| n.to_string());
     format!("{place} {} \u{2192} {} {word}", told(*then), told(*now))
 }
 
-/// The last entry of the home, which is or would be taken back.
+/// The last entry of the home, which is or would be undone.
 pub(in crate::outcome) fn undone(Undo { entry, says, taken_back }: &Undo) -> Document {
     let says = said::line(says);
     Document::new().say(if *taken_back {
-        format!("Taken back: {says}")
+        format!("Undone: {says}")
     } else {
         format!("The last entry is number {entry}: {says}")
     })
@@ -68,8 +67,8 @@ mod tests {
             let place = "P1".to_owned();
             number(&NumberCorrected { place, of, kind, then, now })
         };
-        assert_eq!(said(State::Rooted, Kind::Cutting, Some(3), Some(2)), "P1 3 \u{2192} 2 with roots");
-        assert_eq!(said(State::Rooted, Kind::Graft, Some(3), Some(1)), "P1 3 \u{2192} 1 taken");
-        assert_eq!(said(State::Dead, Kind::Cutting, None, Some(0)), "P1 not said \u{2192} 0 dead");
+        assert_eq!(said(State::Rooted, Kind::Cutting, Some(3), Some(2)), "P1 3 \u{2192} 2 rooted");
+        assert_eq!(said(State::Rooted, Kind::Graft, Some(3), Some(1)), "P1 3 \u{2192} 1 took");
+        assert_eq!(said(State::Dead, Kind::Cutting, None, Some(0)), "P1 not given \u{2192} 0 dead");
     }
 }

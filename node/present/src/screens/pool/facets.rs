@@ -18,7 +18,7 @@ pub(super) fn facets(document: Document, answer: &PoolAnswer) -> Document {
 }
 
 fn heading(facets: &FacetsAnswer) -> String {
-    format!("What each facet adds, everything else equal ({})", facets.kind)
+    format!("What each detail adds, everything else equal ({})", facets.kind)
 }
 
 fn each(under: Document, facets: &FacetsAnswer) -> Document {
@@ -50,6 +50,6 @@ fn row(line: &CombinationAnswer) -> Row {
     let count = if line.tried { format!("{}/{}", line.rooted, line.started) } else { String::new() };
     let average = percent_with_range(line.average_grower_rate_mean, line.average_grower_rate_q);
     let [low, _, high] = line.new_grower_rate_q;
-    let rate = format!("average {average}, a new grower {}", percent_range(low, high));
+    let rate = format!("average {average}, your next trial {}", percent_range(low, high));
     vec![facet_words(&line.facets).into(), count.into(), rate.into()]
 }

@@ -177,8 +177,8 @@ fn rests_on(page: Document, around: &Around<'_>) -> Document {
 fn foot(answer: &PoolAnswer) -> Document {
     let data = data_words(answer.data_until.as_deref(), answer.source, answer.whose);
     let held = match &answer.data_until {
-        Some(month) => format!("Data until {month}."),
-        None => "Records held by this node.".to_owned(),
+        Some(month) => format!("Results until {month}."),
+        None => "Published results on this computer.".to_owned(),
     };
     Document::new()
         .when(!answer.methods.is_empty(), |document| document.in_text(|text| text.caveat(data)))

@@ -30,8 +30,8 @@ pub(super) fn by_weight(page: Document, answer: &PoolAnswer, own: &Own) -> Docum
     let all = answer.methods.len();
     page.chart(forest(blocks.collect())).when(all > MOST_ROWS, |page| {
         page.note(format!(
-            "Shown are the {MOST_ROWS} methods with most pieces of {all}; narrow the question to see the others, or take them \
-             all as a file."
+            "The {MOST_ROWS} largest methods of {all} are shown. Narrow the question to see the \
+                 others, or take them all as a file."
         ))
     })
 }
@@ -44,11 +44,11 @@ fn forest(blocks: Vec<ForestBlock>) -> Forest {
         keys: vec![
             key(
                 KeyMark::Average,
-                "average grower with its 95 % interval; the larger the dot, the more pieces",
-                "O average grower, = its 95 % interval",
+                "average across growers with its 95% interval; the larger the dot, the larger the trials",
+                "O average across growers, = its 95% interval",
             ),
-            key(KeyMark::Range, "where a new grower may land", ". a new grower's range"),
-            key(KeyMark::Count, "what the count alone fits", "- what the count alone fits"),
+            key(KeyMark::Range, "where your next trial may land", ". where your next trial may land"),
+            key(KeyMark::Count, "95% interval of the count alone", "- 95% interval of the count alone"),
             key(KeyMark::Own, "your own", "^ yours"),
             key(KeyMark::Everybody, "everybody\u{2019}s average with its interval", ""),
         ],
@@ -56,7 +56,7 @@ fn forest(blocks: Vec<ForestBlock>) -> Forest {
         heads: ["Method", "Count", "Rate"].map(str::to_owned),
         behind: Behind::named(
             "The picture as a table",
-            "Successes of all pieces put in; the rate, with the range that the data fit",
+            "Successes of all that were started; the rate with its 95% interval",
         ),
     }
 }
@@ -127,7 +127,7 @@ fn basis(method: &MethodAnswer) -> String {
 /// What stands beside the first reading of a method.
 fn beside(method: &MethodAnswer, own: Option<(u32, u32)>) -> Vec<String> {
     let [low, _, high] = method.fit.new_grower_rate_q;
-    let range = (!method.lead.is_count()).then(|| format!("a new grower {}", percent_range(low, high)));
+    let range = (!method.lead.is_count()).then(|| format!("your next trial {}", percent_range(low, high)));
     let own = own.map(|(own, of)| format!("yours {own} of {of}"));
     let everybody = method.everybody.as_ref().map(|all| {
         let rate = percent_with_range(all.fit.average_grower_rate_mean, all.fit.average_grower_rate_q);

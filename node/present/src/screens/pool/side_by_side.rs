@@ -85,7 +85,7 @@ fn best_first(network: &NetworkAnswer) -> Table {
         vec![network.methods[index].as_str().into(), count.into(), rank(network, index).into()]
     };
     let trials = words::counted(network.trials, "trial", "trials");
-    let caption = format!("By one model over {trials} that held several of them");
+    let caption = format!("By one model over {trials} that tried several of them");
     Table::new(caption, ["Method", "Count", "Rank"].map(Column::words))
         .rows(order.into_iter().take(MOST_ROWS).map(row))
 }

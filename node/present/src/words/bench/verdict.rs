@@ -2,13 +2,14 @@
 
 use std::fmt::Write;
 
-use propagule_analysis::verdict::{Design, FamilyKind, Reason, Verdict};
+use propagule_analysis::verdict::{FamilyKind, Reason};
 use propagule_analysis::{Count, interval};
 
-use super::{and, p_words};
-use crate::number::percent;
-use crate::words::counted;
+use crate::kind::{KindWords, detail, details};
+use crate::words::sentences::comparing::{self, Sides};
+use crate::words::sentences::{and, number_of, p_value};
 use propagule_answer::trial::{FamilyRow, VerdictRow};
+use propagule_bench::Stage;
 use propagule_bench::results::rate;
 
 /// How sure a bound is.
@@ -21,118 +22,129 @@ pub struct VerdictFacts<'a> {
     pub pair: &'a VerdictRow,
     /// What the trial asks.
     pub family: &'a FamilyRow,
-    /// Word for the lead outcome.
-    pub outcome: &'a str,
+    /// The words of the trial's kind.
+    pub words: KindWords,
+    /// The count that it is of.
+    pub stage: Stage,
 }
 
 impl VerdictFacts<'_> {
-    /// `dip and none (auxin only): 9 of 12 against 6 of 12 rooted; cannot be told apart: …`.
+    /// The whole sentence: counts, what they say, how often chance would do as much, and the other reading of lost ones.
     pub fn sentence(&self) -> String {
-        let pair = self.pair;
-        let only = match &pair.factor {
-            Some(factor) if pair.verdict != Verdict::Confounded => format!(" ({} only)", plain(factor)),
-            _ => String::new(),
-        };
-        let counts = self
-            .totals()
-            .map_or_else(String::new, |(a, b)| format!("{} against {} {}; ", of(a), of(b), self.outcome));
-        let (first, second) = (&pair.first, &pair.second);
-        format!(
-            "{first} and {second}{only}: {counts}{}.{}{}",
-            self.said(),
-            self.difference(),
-            self.without_lost()
-        )
+        format!("{}{}{}{}", self.judged(), self.placed(), self.difference(), self.without_lost())
+    }
+
+    fn ok(&self) -> &'static str {
+        self.words.outcome(self.stage)
     }
 
     fn totals(&self) -> Option<(Count, Count)> {
         self.pair.numbers.totals.map(sides)
     }
 
-    /// The verdict and its reason.
-    pub fn said(&self) -> String {
-        let pair = self.pair;
-        match &pair.because {
-            Reason::Clear => self.better(),
-            Reason::WithinChance => self.open("cannot be told apart"),
-            Reason::PotsDisagree => {
-                self.open("cannot be told apart: pots of one arm differ more than chance would have it")
-            }
+    fn sides(&self) -> Sides<'_> {
+        let counts = self.totals().map(|(a, b)| [a, b]);
+        Sides { labels: [&self.pair.first, &self.pair.second], counts, ok: self.ok() }
+    }
+
+    /// The counts, and what may be said of them.
+    fn judged(&self) -> String {
+        let (words, sides, p) = (&self.words, self.sides(), self.pair.numbers.p);
+        let no = |why: &str| comparing::no_verdict(words, &sides, why);
+        match &self.pair.because {
+            Reason::Clear => self.better(&sides),
+            Reason::WithinChance => comparing::cannot_tell(words, &sides, None, p),
+            Reason::PotsDisagree => comparing::pots_unruly(words, &sides, p),
             Reason::FewPots => {
-                self.open("cannot be told apart: there are too few pots to know how much pots differ")
+                comparing::cannot_tell(words, &sides, Some("too few pots to know how much pots differ"), p)
             }
-            Reason::OneOfSeveral => self.open(&format!("cannot be told apart{}", self.among())),
-            Reason::OneUnit => {
-                "no verdict: one pot each: a difference between pots would look the same".to_owned()
+            Reason::OneOfSeveral => {
+                let why = format!("clear by itself, but not as {}", self.among());
+                comparing::cannot_tell(words, &sides, Some(&why), p)
             }
-            Reason::Together(names) => format!("no verdict: {} cannot be separated", names_of(names)),
-            Reason::PeopleAreNotCompared => {
-                "no verdict: only who did the work differs, and people are not compared".to_owned()
+            Reason::OneUnit => comparing::one_pot_each(words, &sides),
+            Reason::Together(names) => comparing::confounded(words, &sides, &details(names)),
+            Reason::PeopleAreNotCompared => no("only who did the work differs, and people are not compared"),
+            Reason::NoneSucceeded => {
+                let bound = |count: Count| interval::one_sided_upper(count, LEVEL);
+                comparing::same_count(words, &sides, self.totals().map(|(a, b)| [bound(a), bound(b)]))
             }
-            Reason::NoneSucceeded => self.none_succeeded(),
-            Reason::AllSucceeded => "no difference could be seen: all did".to_owned(),
-            Reason::AlikeInEachStratum => {
-                "no difference could be seen: in each block none did, or all".to_owned()
-            }
+            Reason::AllSucceeded | Reason::AlikeInEachStratum => comparing::same_count(words, &sides, None),
             Reason::ClearWithLostOnly => {
-                "no verdict: clear only while the lost ones count as failures".to_owned()
+                no(&format!("clear only while the lost {} count as failures", words.plural()))
             }
             Reason::ClearWithoutLostOnly => {
-                "no verdict: clear only when the lost ones are left out".to_owned()
+                no(&format!("clear only when the lost {} are left out", words.plural()))
             }
-            Reason::LostTurnItRound => "no verdict: leaving the lost ones out turns it round".to_owned(),
-            Reason::NotCounted(names) => format!("not counted yet: {}", and(names)),
+            Reason::LostTurnItRound => {
+                no(&format!("without the lost {} the order is the other way round", words.plural()))
+            }
+            Reason::NotCounted(names) => comparing::pair_pending(words, &sides, names),
         }
     }
 
-    fn better(&self) -> String {
-        let pair = self.pair;
-        let label = pair.better.as_ref().unwrap_or(&pair.second);
-        let cause = pair.factor.as_ref().map_or_else(String::new, |factor| format!(" for {}", plain(factor)));
-        self.open(&format!("{label} did better{cause}{}", self.among()))
+    fn better(&self, sides: &Sides<'_>) -> String {
+        let first = self.pair.better.as_ref() == Some(&self.pair.first);
+        let factor = self.pair.factor.as_deref().map(detail);
+        let said = comparing::better(&self.words, sides, first, factor.as_deref(), self.pair.numbers.p);
+        if self.family.size < 2 { said } else { format!("{said} This is {}.", self.among()) }
     }
 
-    /// What is tested, with how often chance alone would bring it, and whether chance placed the units.
-    fn open(&self, said: &str) -> String {
-        let p = self.pair.numbers.p;
-        let chance =
-            p.map_or_else(String::new, |p| format!("; if it made no difference, {}", times_in_100(p)));
-        let placed = if self.family.is_randomised { "" } else { " (not placed at random)" };
-        format!("{said}{placed}{chance}")
+    /// Why, in a few words, for data.
+    pub fn said(&self) -> String {
+        match &self.pair.because {
+            Reason::Clear => {
+                let label = self.pair.better.as_ref().unwrap_or(&self.pair.second);
+                format!(
+                    "{label} did better{}",
+                    comparing::by_chance(self.pair.numbers.p).trim_end_matches('.')
+                )
+                .replacen(" If", "; if", 1)
+            }
+            Reason::Together(names) => {
+                format!("{} changed together and cannot be separated", and(&details(names)))
+            }
+            Reason::NotCounted(names) => format!("not counted yet: {}", and(names)),
+            _ => {
+                let all = self.judged();
+                let behind =
+                    all.split_once(&format!(" {}. ", self.ok())).map_or(all.as_str(), |(_, said)| said);
+                behind.trim_end_matches('.').to_owned()
+            }
+        }
     }
 
-    /// `, one of 3 comparisons with none`: what the correction is over.
+    /// That chance did not place the pots, where a test stands on them.
+    fn placed(&self) -> String {
+        let is_tested = self.pair.numbers.p.is_some();
+        if self.family.is_randomised || !is_tested {
+            return String::new();
+        }
+        format!(" {}", comparing::not_at_random(&self.words))
+    }
+
+    /// `one of 3 comparisons with none`: what the correction is over.
     fn among(&self) -> String {
         let FamilyRow { kind, size, control, .. } = self.family;
-        match kind {
-            _ if *size < 2 => String::new(),
-            FamilyKind::Control => {
-                format!(", one of {size} comparisons with {}", control.as_deref().unwrap_or("the control"))
-            }
-            FamilyKind::Factorial => format!(", one of {size} factors"),
-            FamilyKind::Pair | FamilyKind::Pairs => format!(", one of {size} pairs"),
-        }
-    }
-
-    fn none_succeeded(&self) -> String {
-        let bound = |count: Count| percent(interval::one_sided_upper(count, LEVEL));
-        let pots = if self.pair.numbers.design == Some(Design::Single) { "; one pot each" } else { "" };
-        let bounds = self.totals().map_or_else(String::new, |(a, b)| match (bound(a), bound(b)) {
-            (a, b) if a == b => format!(" (up to {a} % in each would fit{pots})"),
-            (a, b) => format!(" (up to {a} and {b} % would fit{pots})"),
-        });
-        format!("no difference could be seen{bounds}")
+        let with = match kind {
+            FamilyKind::Control => control.as_deref(),
+            FamilyKind::Factorial | FamilyKind::Pair | FamilyKind::Pairs => None,
+        };
+        comparing::one_of_several(&self.words, *size, with)
     }
 
     /// The difference with its limits, where a test stands behind it.
     fn difference(&self) -> String {
         match (self.pair.numbers.p, self.pair.numbers.difference) {
-            (Some(_), Some([d, low, high])) => format!(" Difference {} points.", points(d, low, high)),
+            (Some(_), Some([d, low, high])) => {
+                let [d, interval] = points(d, low, high);
+                format!(" {}", comparing::difference(&self.words, &d, &interval))
+            }
             _ => String::new(),
         }
     }
 
-    /// The other reading of lost pieces, where it changes something.
+    /// The other reading of lost ones, where it changes something.
     fn without_lost(&self) -> String {
         let other = self.pair.lost_left_out.as_ref().and_then(|other| other.numbers.totals);
         let Some((with, without)) = self.totals().zip(other.map(sides)) else { return String::new() };
@@ -142,9 +154,7 @@ impl VerdictFacts<'_> {
         if !turns && !moves(with.0, without.0) && !moves(with.1, without.1) {
             return String::new();
         }
-        let (a, b) = (percent(rate(without.0)), percent(rate(without.1)));
-        let rates = if a == b { format!("both {a} %") } else { format!("{a} and {b} %") };
-        format!(" Without the lost ones {} against {}, {rates}.", of(without.0), of(without.1))
+        format!(" {}", comparing::without_lost(&self.words, [without.0, without.1]))
     }
 
     /// All the numbers, one line, for the details.
@@ -153,34 +163,37 @@ impl VerdictFacts<'_> {
         let (p_exact, fisher) = (found.p_exact?, found.fisher_on_totals?);
         let mut text = format!("{} and {}", self.pair.first, self.pair.second);
         if found.p.is_none() {
-            text.push_str(", as if every piece were independent");
+            let unit = if self.words.unit.is_empty() { "one" } else { self.words.unit };
+            let _ = write!(text, ", as if every {unit} were independent");
         }
         let p = found.p.unwrap_or(p_exact);
-        let _ = write!(text, ": p {}", p_words(p));
+        let _ = write!(text, ": {}", p_value(p));
         if let Some(pots) = found.p_pots {
-            let _ = write!(text, " (exact {}, by pots {})", p_words(p_exact), p_words(pots));
+            let _ = write!(text, " (exact {}, by pots {})", p_value(p_exact), p_value(pots));
         }
         if let Some(holm) = found.p_holm.filter(|_| self.family.size > 1) {
-            let _ = write!(text, ", {} after Holm's correction over {}", p_words(holm), self.family.size);
+            let holm = comparing::better_holm(&self.words, p, holm, self.family.size);
+            let _ = write!(text, " {holm}");
         }
         if let (Some(phi_hat), Some(df), Some(phi)) = (found.phi_hat, found.df, found.phi) {
             let _ = write!(
                 text,
-                "; pots differ {phi_hat:.1} times as much as by chance ({df} degrees of freedom), reckoned as {phi:.1} times"
+                "; pots differ {phi_hat:.1} times as much as by chance ({df} degrees of freedom), counted as {phi:.1} times"
             );
         }
         if let Some([d, low, high]) = found.difference.filter(|_| found.p.is_none()) {
-            let _ = write!(text, "; difference {} points", points(d, low, high));
+            let [d, interval] = points(d, low, high);
+            let _ = write!(text, "; difference {d} points (95% interval {interval})");
         }
         if let Some([estimate, low, high]) = found.odds_ratio {
             let _ = write!(text, "; odds ratio {}, {} to {}", odd(estimate), odd(low), odd(high));
         }
-        let _ = write!(text, "; Fisher's test of the totals p {}", p_words(fisher));
+        let _ = write!(text, "; Fisher's test of the totals {}", p_value(fisher));
         if let Some(boschloo) = found.boschloo {
-            let _ = write!(text, ", Boschloo's {}", p_words(boschloo));
+            let _ = write!(text, ", Boschloo's {}", p_value(boschloo));
         }
         if self.pair.blocks_left_out > 0 {
-            let blocks = counted(self.pair.blocks_left_out, "block", "blocks");
+            let blocks = number_of(self.pair.blocks_left_out, "block", "blocks");
             let _ = write!(text, "; {blocks} with one side only left out");
         }
         for within in &self.pair.within {
@@ -191,48 +204,24 @@ impl VerdictFacts<'_> {
     }
 }
 
-fn plain(name: &str) -> String {
-    name.replace('_', " ")
-}
-
-fn names_of(names: &[String]) -> String {
-    and(&names.iter().map(|name| plain(name)).collect::<Vec<_>>())
-}
-
 /// Both sides of a pair.
 fn sides([first, of_first, second, of_second]: [u32; 4]) -> (Count, Count) {
     (Count { succeeded: first, started: of_first }, Count { succeeded: second, started: of_second })
 }
 
-fn of(count: Count) -> String {
-    format!("{} of {}", count.succeeded, count.started)
-}
-
-/// `43 (95 % range 8 to 65)`, in points of the rate.
-fn points(d: f64, low: f64, high: f64) -> String {
+/// `43` and `8 to 65`, in points of the rate.
+fn points(d: f64, low: f64, high: f64) -> [String; 2] {
     let whole = |value: f64| {
         let rounded = (100.0 * value).round().abs();
         let sign = if value < 0.0 && rounded > 0.0 { "\u{2212}" } else { "" };
         format!("{sign}{rounded:.0}")
     };
-    format!("{} (95 % range {} to {})", whole(d), whole(low), whole(high))
+    [whole(d), format!("{} to {}", whole(low), whole(high))]
 }
 
 /// An odds ratio with two digits; one that has no end is said so.
 fn odd(value: Option<f64>) -> String {
     value.map_or_else(|| "without end".to_owned(), |value| format!("{value:.2}"))
-}
-
-/// `a result this lopsided would turn up about 3 times in 100`.
-fn times_in_100(p: f64) -> String {
-    let times = (100.0 * p).round() as usize;
-    let often = match times {
-        _ if p < 0.005 => "fewer than 1 time in 100".to_owned(),
-        0 | 1 => "about 1 time in 100".to_owned(),
-        100 => "nearly always".to_owned(),
-        many => format!("about {many} times in 100"),
-    };
-    format!("a result this lopsided would turn up {often}")
 }
 
 #[cfg(test)]

@@ -1,26 +1,18 @@
-//! What a bold arm could show.
+//! What a treatment that nobody has tried could show.
 
 use propagule_answer::said::BoldFacts;
 
-use super::article;
-use crate::number::percent;
 use crate::words::InWords;
+use crate::words::contrast::any_kind;
+use crate::words::sentences::planning;
 
 impl InWords for BoldFacts {
     fn words(&self) -> String {
         let Self { pieces, rate_shown, upper_if_none, .. } = *self;
-        let (shown, open, sure) = (percent(rate_shown), percent(upper_if_none), percent(self.sure));
-        let new = format!(
-            "One bold arm of {pieces} by a method not tried yet would show at least one success with {} {sure} % chance if \
-             its true rate were {shown} % or more; none of {pieces} would still leave rates up to {open} % open.",
-            article(&sure),
-        );
+        let words = any_kind();
+        let new = planning::untried(&words, pieces, self.sure, rate_shown, upper_if_none);
         let again = self.again.map_or_else(String::new, |(now, then)| {
-            format!(
-                " {pieces} more of the same without a success would only lower its bound from {} to {} %.",
-                percent(now),
-                percent(then)
-            )
+            format!(" {}", planning::untried_again(&words, pieces, now, then))
         });
         format!("{new}{again}")
     }

@@ -3,6 +3,7 @@ use propagule_answer::said::{ApartFacts, BoldFacts, Expense, InPots, StickFacts,
 use super::stick::{duration, expense_words};
 use super::*;
 use crate::words::InWords;
+use crate::words::sentences::planning::article;
 use propagule_evidence::Family;
 use propagule_evidence::Outcome;
 
@@ -22,20 +23,17 @@ fn stick() -> StickFacts {
 
 #[test]
 fn a_number_is_said_roundly_with_the_model_beside_it() {
-    assert_eq!(
-        number_to_start(&stick(), None),
-        "Stick about 300 (297 by the model) to have an 80 % chance of 5 rooted."
-    );
+    assert_eq!(number_to_start(&stick(), None), "Stick about 300 for an 80% chance of at least 5 rooted.");
     let exact = StickFacts { stick: Some(12), want: 1, sure: 0.5, ..stick() };
-    assert_eq!(number_to_start(&exact, None), "Stick 12 to have a 50 % chance of 1 rooted.");
+    assert_eq!(number_to_start(&exact, None), "Stick 12 for a 50% chance of at least 1 rooted.");
 }
 
 #[test]
 fn none_rooted_is_no_number_at_0_1_and_n_pieces() {
     let none = |started| number_to_start(&StickFacts { succeeded: 0, stick: None, started, ..stick() }, None);
-    assert!(none(97).starts_with("None of 97 rooted. A true rate up to about 3.0 %"));
-    assert!(none(1).starts_with("The one cutting failed."));
-    assert!(none(97).ends_with("So there is no number to start."));
+    assert!(none(97).starts_with("0 of 97 rooted. The true rate could still be as"));
+    assert!(none(1).starts_with("The only cutting"));
+    assert!(none(97).ends_with("rooted yet, so no number can be given."));
     // A number worked out from the prior alone is never said.
     assert!(!number_to_start(&StickFacts { succeeded: 0, ..stick() }, None).contains("297"));
 }
@@ -43,20 +41,17 @@ fn none_rooted_is_no_number_at_0_1_and_n_pieces() {
 #[test]
 fn what_the_number_rests_on_is_said_with_one_grower_and_with_own_counts() {
     let basis = |own, growers| number_to_start(&StickFacts { growers, own, ..stick() }, None);
-    assert!(
-        basis(None, 1)
-            .ends_with("One grower's result; how much yours would differ is a guess built in by us.")
-    );
+    assert!(basis(None, 1).ends_with("one grower's result; how much yours would differ is assumed."));
     assert!(basis(Some((5, 20)), 1).contains("your own 5 of 20 alone"));
-    assert!(basis(Some((5, 20)), 2).ends_with("leans on 1 other grower."));
-    assert!(basis(Some((0, 20)), 4).contains("your own 0 of 20, and leans on 3 other growers."));
+    assert!(basis(Some((5, 20)), 2).ends_with("from 1 other grower."));
+    assert!(basis(Some((0, 20)), 4).contains("your own 0 of 20 and borrows from 3 other growers."));
     assert!(!basis(None, 12).contains("rests"));
 }
 
 #[test]
 fn no_sensible_number_is_said_so() {
     let text = number_to_start(&StickFacts { stick: None, ..stick() }, None);
-    assert_eq!(text, "Even 2000 would not give 5 rooted with a chance of 80 %: no sensible number.");
+    assert_eq!(text, "Even 2,000 would not give at least 5 rooted with an 80% chance.");
 }
 
 #[test]
@@ -70,15 +65,15 @@ fn money_and_time_are_said_for_the_whole_and_for_each() {
     };
     assert_eq!(
         expense_words(&expense(Some(123.4), None), wording),
-        "That costs 123 (12.34 for each germinated)."
+        "That costs 123 (12.34 for each one germinated)."
     );
     assert_eq!(
         expense_words(&expense(None, Some(125.0)), wording),
-        "That takes 2 h 5 min (13 min for each germinated)."
+        "That takes 2 h 5 min (13 min for each one germinated)."
     );
     assert_eq!(
         expense_words(&expense(Some(0.0), Some(5.0)), wording),
-        "That costs 0.00 (0.00 for each germinated) and takes 5 min (30 s for each germinated)."
+        "That costs 0.00 (0.00 for each one germinated) and takes 5 min (30 s each)."
     );
     assert_eq!(duration(120.0), "2 h");
 }
@@ -87,14 +82,11 @@ fn money_and_time_are_said_for_the_whole_and_for_each() {
 fn several_methods_say_how_many_of_them_have_a_number() {
     let wording = Wording::new(Family::Mixed, Outcome::Rooted);
     let say = |sticks: &[u32]| several_plans(wording, 5, 0.8, 3, sticks);
-    assert_eq!(
-        say(&[]),
-        "3 methods, and none of them with a number to start for an 80 % chance of 5 rooted."
-    );
-    assert_eq!(say(&[57]), "3 methods: 57 pieces to have an 80 % chance of 5 rooted, by 1 of them.");
+    assert_eq!(say(&[]), "3 methods; none of them has a number for an 80% chance of at least 5 rooted.");
+    assert_eq!(say(&[57]), "3 methods; start 57 for an 80% chance of at least 5 rooted, by 1 of them.");
     assert_eq!(
         say(&[57, 12, 90]),
-        "3 methods: from 12 to 90 pieces to have an 80 % chance of 5 rooted, by 3 of them."
+        "3 methods; start 12 to 90 for an 80% chance of at least 5 rooted, by 3 of them."
     );
 }
 
@@ -126,21 +118,15 @@ fn in_pots(pots: u32, power: f64, needed_pots: Option<u32>) -> InPots {
 fn power_is_of_true_rates_and_assurance_allows_for_not_knowing_them() {
     assert_eq!(
         apart().words(),
-        "heel cuttings (about 31 in 100) and nodal cuttings (about 12 in 100): 84 in each of two arms would show the \
-         difference 81 times in 100 if these were the true rates (55 allowing for what is not known of them)."
+        "heel cuttings (about 31%) and nodal cuttings (about 12%): 84 per treatment would show \
+         the difference 81 times in 100 (55 allowing for how unsure the rates are)."
     );
     let spare = ApartFacts { per_arm: 12, power: 0.14, ..apart() }.words();
-    assert!(
-        spare.contains("12 in each of two arms")
-            && spare.ends_with("84 in each would show it 80 times in 100.")
-    );
+    assert!(spare.contains("12 per treatment") && spare.ends_with("84 per treatment would reach 80."));
     let hopeless = ApartFacts { per_arm: 200, needed: None, power: 0.06, ..apart() }.words();
-    assert!(hopeless.ends_with("Even 200 in each would not reach 80."));
+    assert!(hopeless.ends_with("Even 200 would not reach 80."));
     let general = ApartFacts { first: None, second: None, assurance: None, ..apart() }.words();
-    assert!(
-        general.starts_with("31 % and 12 %: 84 in each")
-            && general.ends_with("if these were the true rates.")
-    );
+    assert!(general.starts_with("31% and 12%: 84 per treatment") && general.ends_with("times in 100."));
 }
 
 #[test]
@@ -148,15 +134,17 @@ fn the_figure_that_allows_for_pots_leads_and_the_one_without_stands_beside_it() 
     let spared = ApartFacts { per_arm: 12, in_pots: Some(in_pots(3, 0.69, Some(4))), power: 0.81, ..apart() };
     assert_eq!(
         spared.words(),
-        "heel cuttings (about 31 in 100) and nodal cuttings (about 12 in 100): 3 pots of 4 in each of two arms would show \
-         the difference 69 times in 100 if these were the true rates (81 if pots never differed, and 55 allowing for what \
-         is not known of them). 4 pots of 4 in each would show it 80 times in 100."
+        "heel cuttings (about 31%) and nodal cuttings (about 12%): 3 pots of 4 per treatment \
+         would show the difference 69 times in 100 (81 if pots never differed; 55 allowing for \
+         how unsure the rates are). 4 pots of 4 per treatment would reach 80."
     );
     let needed = ApartFacts { in_pots: Some(in_pots(25, 0.8, Some(25))), ..spared };
-    assert!(needed.words().contains("25 pots of 4 in each") && needed.words().contains("(12: 81 if pots"));
-    assert!(needed.words().ends_with("not known of them)."));
+    assert!(
+        needed.words().contains("25 pots of 4 per treatment") && needed.words().contains("(12: 81 if pots")
+    );
+    assert!(needed.words().ends_with("for how unsure the rates are)."));
     let hopeless = ApartFacts { in_pots: Some(in_pots(30, 0.06, None)), ..spared };
-    assert!(hopeless.words().ends_with("Even 30 pots of 4 in each would not reach 80."));
+    assert!(hopeless.words().ends_with("Even 30 pots of 4 would not reach 80."));
 }
 
 #[test]
@@ -164,13 +152,13 @@ fn a_bold_arm_says_what_it_could_show_and_what_it_would_leave_open() {
     let bold = BoldFacts { pieces: 24, sure: 0.8, rate_shown: 0.065, upper_if_none: 0.117, again: None };
     assert_eq!(
         bold.words(),
-        "One bold arm of 24 by a method not tried yet would show at least one success with an 80 % chance if its true rate \
-         were 6.5 % or more; none of 24 would still leave rates up to 12 % open."
+        "One treatment nobody has tried, with 24: it would show at least one success with an 80% \
+         chance if its true rate were about 6% or more. 0 of 24 would leave rates up to about \
+         12% open."
     );
     let again = BoldFacts { again: Some((0.0304, 0.0245)), ..bold }.words();
     assert!(
-        again
-            .ends_with("24 more of the same without a success would only lower its bound from 3.0 to 2.5 %.")
+        again.ends_with("24 more of the same without a success would only lower its bound from 3% to 2%.")
     );
 }
 
@@ -188,17 +176,18 @@ fn the_top_choice_says_what_the_winners_curse_may_take_off() {
     };
     assert_eq!(
         worth_a_try(&facts, "heel cuttings"),
-        "heel cuttings: about 41 in 100 by its own counts. The best of 6 looks better than it is; allowing for that, expect \
-         about 27, anything from 4 to 66 at your place."
+        "heel cuttings has 41% by its own counts. The best of 6 looks better than it is; \
+         allowing for that, expect about 27%, anywhere from 4% to 66% in your next trial."
     );
     let second = worth_a_try(&TryFacts { place: 1, ..facts }, "x");
     assert_eq!(
         second,
-        "x: about 41 in 100 by its own counts; beside the others about 27, anything from 4 to 66 at your place."
+        "x has 41% by its own counts; beside the others expect about 27%, anywhere from 4% to \
+         66% in your next trial."
     );
     let same = worth_a_try(&TryFacts { alone: 0.27, ..facts }, "x");
-    assert_eq!(same, "x: about 27 in 100, anything from 4 to 66 at your place.");
+    assert_eq!(same, "x: about 27%, anywhere from 4% to 66% in your next trial.");
     let rising = worth_a_try(&TryFacts { alone: 0.2, ..facts }, "x");
-    assert!(rising.contains("beside the others about 27"));
-    assert!(worth_a_try(&TryFacts { succeeded: 0, ..facts }, "x").starts_with("x: None of 20 rooted."));
+    assert!(rising.contains("beside the others expect about 27%,"));
+    assert!(worth_a_try(&TryFacts { succeeded: 0, ..facts }, "x").starts_with("x: 0 of 20 rooted."));
 }

@@ -2,9 +2,11 @@
 
 use propagule_answer::said::TryFacts;
 
-use crate::number::{end_in_hundred, in_hundred};
+use crate::number::in_hundred;
 use crate::words::Of;
+use crate::words::contrast::any_kind;
 use crate::words::rate::none_of;
+use crate::words::sentences::planning;
 
 /// Points by which the two rates must differ to be worth a word.
 const CURSE_MATTERS: f64 = 0.01;
@@ -20,26 +22,15 @@ impl Of<'_, TryFacts> {
         if self.succeeded == 0 {
             return format!("{method}: {}", none_of(self.wording, self.started));
         }
-        let (alone, pooled) = (in_hundred(self.alone), in_hundred(self.pooled));
-        let place = self.place_words();
-        let differs = (self.alone - self.pooled).abs() >= CURSE_MATTERS && alone != pooled;
+        let (words, (alone, pooled)) = (any_kind(), (self.alone, self.pooled));
+        let range = (self.range[0], self.range[1]);
+        let differs = (alone - pooled).abs() >= CURSE_MATTERS && in_hundred(alone) != in_hundred(pooled);
         match (self.place, differs) {
-            (0, true) if self.alone > self.pooled => format!(
-                "{method}: about {alone} in 100 by its own counts. The best of {} looks better than it is; allowing for \
-                 that, expect about {pooled}, {place}.",
-                self.among
-            ),
-            (_, true) => {
-                format!(
-                    "{method}: about {alone} in 100 by its own counts; beside the others about {pooled}, {place}."
-                )
+            (0, true) if alone > pooled => {
+                planning::best_shrinks(&words, method, alone, self.among, pooled, range)
             }
-            (_, false) => format!("{method}: about {pooled} in 100, {place}."),
+            (_, true) => planning::beside_others(&words, method, alone, pooled, range),
+            (_, false) => planning::try_next(&words, method, pooled, range),
         }
-    }
-
-    fn place_words(&self) -> String {
-        let [low, high] = self.range;
-        format!("anything from {} to {} at your place", end_in_hundred(low), end_in_hundred(high))
     }
 }

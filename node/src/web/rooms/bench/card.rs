@@ -53,7 +53,7 @@ pub(super) fn card(
                         (form.day("on", "Day", "", &on))
                         (form.suggested("cause", "Cause of death or loss", "", "", &propagule_protocol::vocab::LOSS_CAUSES.map(|cause| cause)))
                         (form.text("more", "More that was counted", kind_words(view).more_counts(), ""))
-                        @if asked.stage.is_some() { (form.choice("rest", "Pieces that are not mentioned", "", "", &RESTS)) }
+                        @if asked.stage.is_some() { (form.choice("rest", "The rest", "", "", &RESTS)) }
                         (form.lines("note", "Note", "Private; it is never published", ""))
                     }
                     button class="lead" { "Save " (name) }

@@ -36,12 +36,12 @@ const REASONS: [(&str, &str); 5] = [
     ("sold-out", "all sold"),
     ("given-up", "given up"),
     ("done", "done"),
-    ("merged", "merged with another lot"),
+    ("merged", "merged with another batch"),
 ];
 
 /// What may have become of the pieces that are left.
 const FATES: [(&str, &str); 4] =
-    [("", "choose"), ("dead", "they are dead"), ("lost", "they are lost"), ("not-known", "not known")];
+    [("", "choose"), ("dead", "they are dead"), ("lost", "they are lost"), ("not-known", "not seen")];
 
 async fn show_close(visit: Visit, Path(code): Path<String>) -> Result<Response, Turned> {
     close_page(&visit, code, &Fields::default(), None).await
@@ -58,8 +58,8 @@ async fn close_page(
     let title = format!("{} {}", if view.is_closed { "Reopen" } else { "Close" }, view.trial.code);
     let body = if let Some(closed) = &view.shown.closed {
         html! {
-            p { (present::trial::closed_line(closed)) "." }
-            p { "Reopening takes this back, with what it said of the pieces. The history keeps it." }
+            p { (present::trial::closed_line(closed, view.shown.kind)) "." }
+            p { "Reopening undoes this, with what it said of the rest. The history keeps it." }
             (form.problem())
             form method="post" {
                 (token(visit)) input type="hidden" name="what" value="reopen";
@@ -73,7 +73,7 @@ async fn close_page(
             form method="post" {
                 (token(visit)) input type="hidden" name="what" value="close";
                 (form.choice("because", "Why", "", "", &REASONS))
-                @if view.has_left { (form.choice("rest", "The pieces that are left", "They count so from that day on", "", &FATES)) }
+                @if view.has_left { (form.choice("rest", "The rest", "They count so from that day on", "", &FATES)) }
                 (form.common(visit))
                 button class="lead" { "Close " (view.trial.code) }
             }
@@ -141,7 +141,7 @@ async fn show_private(visit: Visit, Path(code): Path<String>) -> Result<Response
     let body = html! {
         @if is_private { p { "It may be published again; nothing is published by this." } }
         @else { p { "It is never offered for publishing, and publishing it is refused." } }
-        @if view.published.is_some() { p { "What of it is published already stays so until you take it back on its page under Share." } }
+        @if view.published.is_some() { p { "What is published of it stays so until you withdraw it on its page under Share." } }
         form method="post" {
             (token(&visit)) input type="hidden" name="private" value=(if is_private { "no" } else { "yes" });
             button class="lead" { @if is_private { "Allow publishing" } @else { "Keep it private" } }

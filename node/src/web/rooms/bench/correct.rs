@@ -72,7 +72,7 @@ async fn entry_page(
                 @for tally in tallies { (tally_fields(&form, &trial, tally)) }
             }
             button class="lead" name="what" value="correct" { "Save the correction" }
-            button class="grave" name="what" value="take back" { "It never happened: take it back" }
+            button class="grave" name="what" value="take back" { "It never happened: undo it" }
         }
         p class="soft" { "How it stood before stays in the history." }
     };

@@ -99,8 +99,8 @@ async fn page(
         ul class="acts" {
             li { a class="button quiet" href=(link::trial(&view.trial.code, &format!("/sheet/{word}"))) { "Type a whole sheet" } }
             @if view.trial.arms.len() > 1 {
-                li { @if asked.is_blind { a class="button quiet" href=(address("")) { "Show the arms" } }
-                    @else { a class="button quiet" href=(address("?blind=yes")) { "Hide the arms (score blind)" } } }
+                li { @if asked.is_blind { a class="button quiet" href=(address("")) { "Show the treatments" } }
+                    @else { a class="button quiet" href=(address("?blind=yes")) { "Hide the treatments (count blind)" } } }
             }
         }
         @if pages > 1 { (page_links(&asked, pages, &address(""))) }
@@ -148,11 +148,11 @@ fn looking(visit: &Visit, view: &TrialView, asked: &Asked, fields: &Fields) -> M
             form method="post" action=(link::trial(&view.trial.code, "/looked")) data-keep="looked" data-back=(link::trial(&view.trial.code, "")) {
                 (token(visit)) (once(&Fields::default()))
                 input type="hidden" name="on" value=(fields.owned("on").unwrap_or_else(|| visit.today().to_string()));
-                button class="lead" { "Looked: nothing to count" }
+                button class="lead" { "Checked, no change" }
             }
-            p class="soft" { "Count only the places where something changed; whoever is not mentioned lives on." }
+            p class="soft" { "Count only the pots where something changed. Anything you do not count stays alive." }
         } @else {
-            p class="soft" { "Every piece that is left has to be somewhere: the counts of a place add up to what was left." }
+            p class="soft" { "Each one that was left has one fate: the counts of a pot add up to what was left." }
         }
     }
 }

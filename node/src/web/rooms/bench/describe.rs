@@ -48,16 +48,16 @@ async fn page(visit: &Visit, code: String, fields: &Fields, bad: Option<&Bad>) -
         form method="post" {
             (token(visit))
             (form.text("species", "Plant", "Genus and species; a cultivar in single quotes", &trial.species))
-            (form.day("started_on", "Put in", "", &trial.started_on.to_string()))
+            (form.day("started_on", "Started", "", &trial.started_on.to_string()))
             (form.day("lift", &format!("{} day, set in advance", kind_words(&view).title(Stage::Lift)), "", &trial.lift_on.map(|day| day.to_string()).unwrap_or_default()))
             @if !names.places.is_empty() { (form.choice("place", "Place", "", "", &places)) }
             fieldset {
-                legend { "Pieces put in" }
-                p class="help" { "Only where they were miscounted: the number put in never shrinks by losses." }
+                legend { "Number started" }
+                p class="help" { "Only where it was miscounted: losses never lower the number started." }
                 (put_in(&form, &view.places))
             }
             @for arm in &view.trial.arms {
-                (form.text(&method(arm.number), &format!("Mend the method of {}", arm.label), "What changes, such as auxin=none; leaves=halved. What is not named stays.", ""))
+                (form.text(&method(arm.number), &format!("Change the method of {}", arm.label), "What changes, such as auxin=none; leaves=halved. What is not named stays.", ""))
             }
             (form.text("rooted_rule", &format!("Your rule for {}", kind_words(&view).lead), kind_words(&view).rule_example(), &text(&trial.rooted_rule)))
             (form.text("grade", "Your grade of a finished plant", "", &text(&trial.grade)))

@@ -118,22 +118,22 @@ fn moving(visit: &Visit, view: &TrialView, names: &Names, fields: &Fields, bad: 
     let hows = [("sold", "sold"), ("given", "given away"), ("planted out", "planted out for good")];
     let grades = [
         ("yes", "at my own grade: they count as finished"),
-        ("no", "below my grade: what becomes of them is not known"),
+        ("no", "before they were finished: their outcome is unknown"),
     ];
     let places: Vec<(&str, &str)> =
         view.places.iter().map(|place| (place.code.as_str(), place.code.as_str())).collect();
     html! {
-        h2 { "Put the living pieces elsewhere" }
-        p { "The trial and the number put in stay the same. What is first seen " (kind_words(view).lead) " after a move counts for both places, one after the other." }
+        h2 { "Move the living ones to another bench" }
+        p { "The trial and the number started stay the same. What is first seen " (kind_words(view).lead) " after a move counts for both places, one after the other." }
         (to.problem())
         form method="post" action=(at) data-keep="move" data-back=(back) {
             (token(visit)) input type="hidden" name="what" value="move";
             @if view.trial.arms.len() > 1 {
-                fieldset { legend { "Arms that move" }
+                fieldset { legend { "Treatments that move" }
                     @for arm in &view.trial.arms { (to.tick(&format!("arm-{}", arm.number), &arm.label, true)) }
                 }
             }
-            (to.suggested("to", "Where to", "One of your spots, or words of your own", "", &names.spots))
+            (to.suggested("to", "Where to", "One of your benches, or words of your own", "", &names.spots))
             (to.text("with", "What else differs from then on", "Such as container=pot; humidity=open", ""))
             (to.common(visit))
             button class="lead" { "Move" }
@@ -165,7 +165,7 @@ fn graft(visit: &Visit, view: &TrialView, fields: &Fields, bad: Option<&Bad>) ->
                 div class="pair" { @for arm in &view.trial.arms { (suckers.number(&format!("removed-{}", arm.number), &arm.label, "", "")) } }
             }
             (suckers.common(visit))
-            button class="lead" { "Looked for suckers" }
+            button class="lead" { "Rootstock suckers removed" }
         }
         h2 { "Wrap" }
         (wrap.problem())

@@ -49,7 +49,9 @@ fn page(visit: &Visit, fields: &Fields, bad: Option<&Bad>, read: Option<&TrialIm
         @else {
             form method="post" {
                 (token(visit))
-                p { "One row a treatment, a pot or a piece, with headings in the first row: copy it from your sheet and paste it, or choose a file (CSV, XLSX or ODS). Leave out what you do not know: a blank is not a zero." }
+                p { "One row for each treatment, pot or plant, with headings in the first row: copy it \
+                     from your sheet and paste it, or choose a file (CSV, XLSX or ODS). Leave out what \
+                     you do not know: a blank is not a zero." }
                 div data-file {}
                 (form.lines(TABLE, "The table", "Columns parted by commas, semicolons or tabs", ""))
                 @if let Some(import) = read { (answers(&form, import)) }
@@ -57,10 +59,10 @@ fn page(visit: &Visit, fields: &Fields, bad: Option<&Bad>, read: Option<&TrialIm
                 details { summary { "How it is read" }
                     (form.choice("dates", "In days written in numbers", "5/6 is 5 June or 6 May", "", &[("", "not said"), ("day", "the day comes first"), ("month", "the month comes first")]))
                     (form.number("year", "The year of days without one", "", ""))
-                    (form.choice("checks", "Columns with a day as heading hold", "", "", &[("", "not said"), ("alive", "pieces alive on that day"), ("dead", "pieces that died since the check before"), ("dead-so-far", "pieces dead so far"), ("rooted", "pieces with roots")]))
-                    (form.choice("rest", "Pieces that a stage does not mention are", "", "", &[("", "not known"), ("alive", "alive"), ("dead", "dead")]))
+                    (form.choice("checks", "Columns with a day as heading hold", "", "", &[("", "not said"), ("alive", "alive on that day"), ("dead", "dead since the check before"), ("dead-so-far", "dead so far"), ("rooted", "rooted")]))
+                    (form.choice("rest", "Those that a count leaves out are", "", "", &[("", "not seen"), ("alive", "alive"), ("dead", "dead")]))
                     (form.text("sheet", "The sheet of a workbook", "", ""))
-                    (form.tick("one_piece", "Every row is one piece, placed by itself", false))
+                    (form.tick("one_piece", "Every row is one plant, placed by itself", false))
                     (form.tick("leave_out", "Take in the rows that are right, and leave the others out", false))
                 }
                 @if can_save {

@@ -16,7 +16,6 @@ use crate::web::visit::Visit;
 use propagule_app::outcome::trials::TrialLine;
 use propagule_app::viewed;
 use propagule_present::kind::KindWords;
-use propagule_present::words::counted;
 
 /// Trials on one page.
 const A_PAGE: usize = 50;
@@ -32,8 +31,8 @@ async fn list(visit: Visit, fields: Fields) -> Result<Response, Turned> {
     let body = html! {
         h1 { "Bench" }
         ul class="acts" {
-            li { a class="button lead" href="/bench/new" { "Set up a trial or lot" } }
-            li { a class="button" href="/bench/spots" { "Spots and care" } }
+            li { a class="button lead" href="/bench/new" { "Set up a trial or batch" } }
+            li { a class="button" href="/bench/spots" { "Benches" } }
             li { a class="button" href="/bench/stock" { "Stock plants" } }
             li { a class="button" href="/bench/import" { "Bring in a table" } }
         }
@@ -77,14 +76,13 @@ fn part(heading: &str, lines: &[&TrialLine]) -> Markup {
 
 fn state(line: &TrialLine) -> String {
     let said = KindWords::of(line.kind);
-    let arms = if line.arms > 1 { format!(", {} arms", line.arms) } else { String::new() };
+    let arms = if line.arms > 1 { format!(", {} treatments", line.arms) } else { String::new() };
     if line.is_planned {
-        let pieces = counted(line.started, "piece", "pieces");
-        return format!("{pieces} to be put in {}{arms}", line.started_on);
+        return format!("{} planned for {}{arms}", said.many(line.started), line.started_on);
     }
-    let mut parts = vec![format!("{} {} {}{arms}", line.started, said.started, line.started_on)];
+    let mut parts = vec![format!("{} {} {}{arms}", said.many(line.started), said.started, line.started_on)];
     parts.push(match line.rooted {
-        Some(rooted) => format!("{} alive, {rooted} of them {}", line.alive, said.with),
+        Some(rooted) => format!("{} alive, {rooted} {}", line.alive, said.ok),
         None => format!("{} alive", line.alive),
     });
     parts.extend(line.stage.map(|stage| format!("counted at {}", said.at(stage))));

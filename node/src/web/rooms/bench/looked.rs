@@ -30,7 +30,7 @@ pub(super) fn button(visit: &Visit, view: &SpotView) -> Markup {
         @if !view.lots.is_empty() {
             form method="post" action=(link::spot(&view.spot.name, "/looked")) {
                 (token(visit))
-                button { "All looked at, no change" }
+                button { "All checked, no change" }
             }
         }
     }
@@ -41,7 +41,7 @@ pub(super) fn said(visit: &Visit, view: &SpotView, fields: &Fields) -> Markup {
     html! {
         @if let Some((first, last)) = numbers(fields.get("looked")) {
             div class="notice" role="status" {
-                p { strong { "Looked at everything here, no change: " (last - first + 1) " saved." } " What differs is entered trial by trial." }
+                p { strong { "Checked everything here, no change: " (last - first + 1) " saved." } " What differs is entered trial by trial." }
                 form method="post" action=(link::spot(&view.spot.name, "/unlooked")) {
                     (token(visit))
                     button class="quiet" name="looks" value=(fields.get("looked")) { "Undo" }
@@ -49,7 +49,7 @@ pub(super) fn said(visit: &Visit, view: &SpotView, fields: &Fields) -> Markup {
             }
         }
         @if fields.get("looked") == "already" { div class="notice" role="status" { p { "This was saved today already; nothing was changed." } } }
-        @if fields.is_on("unlooked") { div class="notice" role="status" { p { strong { "Taken back." } " The history keeps it." } } }
+        @if fields.is_on("unlooked") { div class="notice" role="status" { p { strong { "Undone." } " The history keeps it." } } }
     }
 }
 

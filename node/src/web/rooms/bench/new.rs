@@ -31,7 +31,7 @@ use propagule_present::outcome as present;
 const ARMS: usize = 4;
 /// How a trial follows an earlier one.
 const RELATIONS: [(&str, &str); 3] = [
-    ("replaces", "fresh pieces for those that failed"),
+    ("replaces", "new ones for those that failed"),
     ("regraft", "worked again on its failed stocks"),
     ("repeat", "the same question again"),
 ];
@@ -58,10 +58,10 @@ async fn page(
 ) -> Result<Response, Turned> {
     let names = visit.view(|app| Ok(viewed::names(app))).await?;
     let form = Form::new(fields, bad);
-    let title = if room == Room::Plan { "Plan a trial" } else { "Set up a trial or lot" };
+    let title = if room == Room::Plan { "Plan a trial" } else { "Set up a trial or batch" };
     let body = html! {
         h1 { (title) }
-        @if room == Room::Plan { p { a href="/plan/plants" { "How many to put in for the plants you want, and what to try next" } } }
+        @if room == Room::Plan { p { a href="/plan/plants" { "How many to start for the plants you want, and what to try next" } } }
         @if let Some(new) = outlook { (outlook_of(visit, new)) }
         (form.problem())
         form method="post" action="/bench/new" {
@@ -121,16 +121,17 @@ fn compared(form: &Form<'_>) -> Markup {
     let examples = [("powder", "IBA powder 3000 mg/kg"), ("none", "none"), ("", ""), ("", "")];
     html! {
         fieldset { legend { "What is compared" }
-            p class="help" { "A lot compares nothing: leave all of this empty. Change one thing only between the arms, or nothing can be said of either." }
-            (form.choice("facet", "The arms differ in", "", "auxin", &choices))
+            p class="help" { "A batch compares nothing: leave all of this empty. Change one thing only; if two things \
+                 change together, the trial cannot say which mattered." }
+            (form.choice("facet", "The treatments differ in", "", "auxin", &choices))
             @for (number, (label, value)) in (1..=ARMS).zip(examples) {
                 div class="pair" {
-                    (form.text(&format!("label-{number}"), &format!("Arm {number}"), if label.is_empty() { "" } else if number == 1 { "A short label, such as powder" } else { "Such as none" }, ""))
-                    (form.text(&format!("value-{number}"), &format!("What arm {number} gets"), value, ""))
+                    (form.text(&format!("label-{number}"), &format!("Treatment {number}"), if label.is_empty() { "" } else if number == 1 { "A short label, such as powder" } else { "Such as none" }, ""))
+                    (form.text(&format!("value-{number}"), &format!("What treatment {number} gets"), value, ""))
                 }
             }
-            details { summary { "More arms, or arms that differ in more" }
-                (form.lines("arms", "One arm a line", "LABEL: key=value; key=value, such as A: leaves=halved; stock=old hedge; operator=P", ""))
+            details { summary { "More treatments, or treatments that differ in more" }
+                (form.lines("arms", "One treatment a line", "LABEL: key=value; key=value, such as A: leaves=halved; stock=old hedge; operator=P", ""))
             }
         }
     }
@@ -140,12 +141,12 @@ fn sizes(form: &Form<'_>) -> Markup {
     html! {
         fieldset { legend { "How many" }
             div class="pair" {
-                (form.number("pots", "Pots of each arm", "Three or more, so that a pot can be told from a method", ""))
-                (form.number("pieces", "Pieces in each pot", "", ""))
+                (form.number("pots", "Pots per treatment", "Three or more, so that a pot can be told from a method", ""))
+                (form.number("pieces", "How many in each pot", "", ""))
             }
-            details { summary { "Pots that hold pieces of every arm" }
+            details { summary { "Pots shared by all treatments" }
                 div class="pair" {
-                    (form.number("shared", "Shared pots", "Or stock plants with a piece of each arm", ""))
+                    (form.number("shared", "Shared pots", "Or stock plants with one of each treatment", ""))
                     (form.number("shared_places", "Places in each", "", ""))
                 }
             }
@@ -159,7 +160,7 @@ fn more(visit: &Visit, form: &Form<'_>, names: &Names) -> Markup {
         .collect();
     html! {
         (form.day("on", "Day to put them in", "", &visit.today().to_string()))
-        (form.day("lift", "Lift day, for all arms", "May stay empty.", ""))
+        (form.day("lift", "Lift day, for all treatments", "May stay empty.", ""))
         details { summary { "Question, place, note and more" }
             (form.text("question", "What it is to show", "May stay empty", ""))
             @if !names.places.is_empty() { (form.choice("place", "Place", "", "", &places)) }

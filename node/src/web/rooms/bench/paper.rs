@@ -86,7 +86,8 @@ async fn map(visit: Visit, Path(code): Path<String>) -> Result<Response, Turned>
         p { a href=(link::trial(&trial.code, "")) { (trial.code) } " " i { (trial.species) } }
         h1 { "Map of the bench" }
         @match &layout {
-            None => p { "The pots have not been laid out. A random layout keeps the sunny end of the bench from helping one arm." },
+            None => p { "The pots have not been laid out. A random layout keeps the sunny end of the bench from \
+                 helping one treatment." },
             Some((layout, labels)) => {
                 div class="figure paper" { (PreEscaped(bench_map(layout, labels))) }
                 p class="soft" { "Row 1 is at the back, column 1 at the left. Seed " (layout.seed) ": the same seed gives the same bench." }

@@ -32,7 +32,7 @@ fn row(pot: &PotStands, said: &KindWords) -> Markup {
         tr {
             th scope="row" { (pot.code) }
             td { (words::belongs(&pot.code, &pot.arm, pot.block.as_deref(), pot.stock_plant.as_deref())) }
-            td { (words::holds(&pot.row, said)) br; span class="soft" { @match pot.last_look { Some(day) => { "looked at " (day) }, None => "not looked at yet" } } }
+            td { (words::holds(&pot.row, said)) br; span class="soft" { @match pot.last_look { Some(day) => { "checked " (day) }, None => "not checked yet" } } }
         }
     }
 }

@@ -70,8 +70,8 @@ async fn page(
             (token(visit))
             input type="hidden" name="page" value=(page);
             (table(&form, &view, &shown, stage))
-            @if stage.is_some() { (form.choice("rest", "Pieces that are not mentioned", "", "", &RESTS)) }
-            (form.tick("blind", "The arms were not known while counting", false))
+            @if stage.is_some() { (form.choice("rest", "The rest", "", "", &RESTS)) }
+            (form.tick("blind", "I did not know which treatment was which", false))
             (form.common(visit))
             button class="lead" { "Save the sheet" }
         }
@@ -97,7 +97,7 @@ fn table(form: &Form<'_>, view: &TrialView, shown: &[&PlaceView], stage: Option<
     let heads = counted(view, first, stage);
     html! {
         table class="sheet" {
-            @if stage == Some(Stage::Final) { caption { "done: " (heads.first().map_or("", |count| count.words.as_str()).to_lowercase()) "; waiting: alive, not yet there" } }
+            @if stage == Some(Stage::Final) { caption { "done: " (heads.first().map_or("", |count| count.words.as_str()).to_lowercase()) "; waiting: alive, not there yet" } }
             thead { tr { th scope="col" { "Place" } @for count in &heads { th scope="col" { (head(count.name, &count.words)) } } } }
             tbody { @for place in shown { tr {
                 th scope="row" { (place.code) br; span class="soft" { (place.standing.base()) " left" } }

@@ -45,24 +45,24 @@ async fn list_page(visit: &Visit, fields: &Fields, bad: Option<&Bad>) -> Result<
     let spots = visit.view(|app| viewed::spots(app, None)).await?;
     let form = Form::new(fields, bad);
     let body = html! {
-        h1 { "Spots and care" }
-        p { "A spot is a bench, bed, frame or house. Its mist, shade and heat are entered once and hold for everything that stands there. It stays at home." }
+        h1 { "Benches" }
+        p { "A bench, bed, frame or house. Log mist, shade and heat once for everything on it. It stays at home." }
         ul class="list" { @for view in &spots {
             li { a class="row" href=(link::spot(&view.spot.name, "")) {
                 span class="lead" { (view.spot.name) } br;
                 span class="soft" { (present::spots::facets(&view.facets)) @if !view.lots.is_empty() { "; " (view.lots.len()) " on it" } }
             } }
         } }
-        h2 { "A new spot" }
+        h2 { "Add bench" }
         (form.problem())
         form method="post" {
             (token(visit))
             (form.text("name", "Your name for it", "Such as mist house", ""))
             (facets(&form))
-            button class="lead" { "Save the spot" }
+            button class="lead" { "Save the bench" }
         }
     };
-    Ok(answered(shell::page(visit, Room::Bench, "Spots and care", &body), bad))
+    Ok(answered(shell::page(visit, Room::Bench, "Benches", &body), bad))
 }
 
 fn answered(mut response: Response, bad: Option<&Bad>) -> Response {
@@ -118,7 +118,7 @@ async fn page(
         return Err(Fault::user("page-spot-unknown").into());
     };
     let body = html! {
-        p { a href="/bench/spots" { "Spots and care" } }
+        p { a href="/bench/spots" { "Benches" } }
         h1 { (view.spot.name) }
         (looked::said(visit, view, said))
         @if said.is_on("done") { div class="notice" role="status" { p { strong { "Saved." } @if !view.lots.is_empty() { " It holds for all " (view.lots.len()) " on it." } } } }
@@ -143,7 +143,7 @@ fn cared(visit: &Visit, view: &SpotView) -> Markup {
                 p class="tight" { strong { (span.care) }
                     br; span class="soft" { "from " (span.from) @if let Some(until) = span.until { " to " (until) } } }
                 form method="post" action=(link::spot(&view.spot.name, "/back")) {
-                    (token(visit)) button class="quiet" name="entry" value=(span.event) aria-label={ "Take back " (span.care) } { "Take back" }
+                    (token(visit)) button class="quiet" name="entry" value=(span.event) aria-label={ "Undo " (span.care) } { "Undo" }
                 }
             }
         } }
@@ -177,7 +177,7 @@ fn care_form(visit: &Visit, view: &SpotView, fields: &Fields, bad: Option<&Bad>)
     let form =
         Form { fields: if is_sent { fields } else { &none }, bad: bad.filter(|_| is_sent), scope: "care" };
     html! {
-        details open[is_sent] { summary { "Write down care" }
+        details open[is_sent] { summary { "Log mist, shade or heat" }
             (form.problem())
             form method="post" action=(link::spot(&view.spot.name, "/care")) {
                 (token(visit)) input type="hidden" name="what" value="care";
@@ -185,7 +185,7 @@ fn care_form(visit: &Visit, view: &SpotView, fields: &Fields, bad: Option<&Bad>)
                 (form.text("words", "How", "Such as 8 s every 4 min 07:00-20:00; empty when it ended", ""))
                 (form.day("until", "Last day of it", "May stay empty.", ""))
                 (form.common(visit))
-                button class="lead" { "Save the care" }
+                button class="lead" { "Save the log" }
             }
         }
     }
@@ -208,7 +208,7 @@ fn stand_form(
                 (form.problem())
                 form method="post" action=(link::spot(&view.spot.name, "/stand")) {
                     (token(visit)) input type="hidden" name="what" value="stand";
-                    (form.suggested("lots", "Codes of trials", "Parted by commas; all is every one that is put in", "all", trials))
+                    (form.suggested("lots", "Codes of trials", "Parted by commas; all is every trial that is started", "all", trials))
                     (form.common(visit))
                     button class="lead" { "It stands there" }
                 }

@@ -25,6 +25,7 @@ use propagule_bench::StartedKnown;
 use propagule_bench::dates::When;
 use propagule_bench::typed::place;
 use propagule_files::fault::Fault;
+use propagule_present::kind::KindWords;
 use propagule_present::outcome as present;
 
 /// Places that get a field of their own.
@@ -52,31 +53,35 @@ async fn page(visit: &Visit, code: String, fields: &Fields, bad: Option<&Bad>) -
         .chain(names.spots.iter().map(|name| (name.as_str(), name.as_str())))
         .collect();
     let chosen = match names.opens {
-        Some(true) => "Leave it: trials are opened",
-        Some(false) => "Leave it: trials are not opened",
+        Some(true) => "Leave it: trials are announced",
+        Some(false) => "Leave it: trials are not announced",
         None => "Not now",
     };
-    let opening = [("", chosen), ("open", "Open this and later trials"), ("no", "Do not open trials")];
+    let opening =
+        [("", chosen), ("open", "Announce this and later trials"), ("no", "Do not announce trials")];
+    let words = KindWords::of_trial(trial);
     let body = html! {
-        h1 { "Put in " (trial.code) " " i { (trial.species) } }
+        h1 { (words.start) " " (trial.code) " " i { (trial.species) } }
         (form.problem())
         form method="post" {
             (token(visit))
             (form.day("on", "Day", "", &visit.today().to_string()))
             fieldset {
-                legend { "Pieces put in" }
+                legend { "Number started" }
                 p class="help" { "Count them now: this number stays for ever, and every share is of it." }
                 (put_in(&form, &view.places))
             }
             (form.tick("memory", "The numbers are from memory, not counted on the day", false))
             @if !names.spots.is_empty() { (form.choice("spot", "Where they stand", "", "", &spots)) }
             @if visit.session.kind == SessionKind::Desk {
-                (form.choice("opens", "Opening on the network", "An opened trial is published on this day with its method and the number put in, without any outcome, so that everybody can see how many trials were never reported. Chosen once, for all later trials.", "", &opening))
+                (form.choice("opens", "Opening on the network", "An announced trial is published on this day: method and number, no result. Then \
+                     everybody can see how many trials were never reported. Chosen once, for all later \
+                     trials.", "", &opening))
             }
-            button class="lead" { "Put in" }
+            button class="lead" { "Record as " (words.started) }
         }
     };
-    let mut response = shell::page(visit, Room::Bench, &format!("Put in {}", trial.code), &body);
+    let mut response = shell::page(visit, Room::Bench, &format!("{} {}", words.start, trial.code), &body);
     if bad.is_some() {
         *response.status_mut() = StatusCode::UNPROCESSABLE_ENTITY;
     }

@@ -37,7 +37,8 @@ async fn page(visit: &Visit, fields: &Fields, bad: Option<&Bad>) -> Result<Respo
         .collect();
     let body = html! {
         h1 { "Stock plants" }
-        p { "The plants that pieces are taken from. Their names stay at home; an arm names one with " code { "stock=NAME" } "." }
+        p { "The plants that cuttings and scions are taken from. Their names stay at home; a treatment \
+             names one with " code { "stock=NAME" } "." }
         ul class="list" { @for plant in &plants {
             li { p class="tight" { strong { (plant.name) } @if let Some(species) = &plant.species { " " i { (species) } }
                 @for (name, words) in &plant.facets { br; span class="soft" { (name.replace('_', " ")) " " (words) } }

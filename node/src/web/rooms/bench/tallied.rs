@@ -54,7 +54,7 @@ pub(super) fn counted(view: &TrialView, place: &PlaceView, stage: Option<Stage>)
         ],
         Some(stage) => vec![
             count("rooted", &capital(kind_words(view).outcome(stage)), rooted),
-            remainder("green", capital(kind_words(view).waiting), known - rooted),
+            remainder("green", capital(kind_words(view).green), known - rooted),
         ],
     };
     all.push(count("dead", "Dead since", 0));
@@ -70,7 +70,7 @@ pub(super) const RESTS: [(&str, &str); 4] = [
     ("", "there are none: all are counted"),
     ("alive", "live"),
     ("dead", "died"),
-    ("not-known", "were not looked at"),
+    ("not-known", "were not checked"),
 ];
 
 /// What a form says of a place, in fields that begin with `prefix`; nothing where nothing is counted.

@@ -54,7 +54,7 @@ async fn show(visit: Visit, Path(code): Path<String>, fields: Fields) -> Result<
         (over_time(&view))
         @if !shown.scores.is_empty() {
             h2 { (words::title_of_scores(shown.kind)) }
-            @for scored in &shown.scores { p class="tight" { (words::score_line(scored)) } }
+            @for scored in &shown.scores { p class="tight" { (words::score_line(scored, shown.kind)) } }
         }
         (paper(trial.code.as_str(), trial.arms.len()))
         (mending(&view))
@@ -86,16 +86,16 @@ fn said(visit: &Visit, view: &TrialView, history: &History, fields: &Fields) -> 
             }
         }
         @if let Some(entry) = number("undone").and_then(find) {
-            div class="notice" role="status" { p { strong { "Entry " (entry.number) " is taken back." } " How it stood is kept in the history." } }
+            div class="notice" role="status" { p { strong { "Entry " (entry.number) " is undone." } " How it stood is kept in the history." } }
         }
         @if fields.is_on("stuck") {
             div class="notice" role="status" {
-                p { strong { "Put in: " (view.trial.started()) " pieces. This number stays." } " Look again in two weeks; Today reminds you." }
-                @if let Some(why) = fields.given("opening") { p { "Not opened on the network yet: " (why) } }
+                p { strong { "Started: " (view.trial.started()) ". This number stays." } " Look again in two weeks; Today reminds you." }
+                @if let Some(why) = fields.given("opening") { p { "Not announced yet: " (why) } }
             }
         }
-        @if fields.is_on("new") { div class="notice" role="status" { p { strong { "Set up." } " Nothing is put in yet." } } }
-        @if fields.is_on("reopened") { div class="notice" role="status" { p { strong { "Reopened." } " What the closing said of the pieces is taken back." } } }
+        @if fields.is_on("new") { div class="notice" role="status" { p { strong { "Set up." } " Not started yet." } } }
+        @if fields.is_on("reopened") { div class="notice" role="status" { p { strong { "Reopened." } " What the closing said of the rest is undone." } } }
         @if fields.is_on("changed") { div class="notice" role="status" { p { strong { "Corrected." } " How it was described before is kept in the history." } } }
     }
 }
@@ -105,7 +105,7 @@ fn facts(view: &TrialView) -> Markup {
     html! {
         @if let Some(question) = &trial.question { p { strong { (question) } } }
         dl class="facts" {
-            dt { @if trial.is_planned { "To be put in" } @else { (capital(kind_words(view).started)) } }
+            dt { @if trial.is_planned { "Planned for" } @else { (capital(kind_words(view).started)) } }
             dd { (trial.started()) " pieces, " (trial.started_on) }
             @if let Some(day) = trial.lift_on { dt { (kind_words(view).title(propagule_bench::Stage::Lift)) } dd { (day) } }
             @if let Some(place) = &trial.place { dt { "Place" } dd { (place) } }
@@ -116,7 +116,7 @@ fn facts(view: &TrialView) -> Markup {
             @if let Some(note) = &trial.note { dt { "Note" } dd { (note) } }
             dt { "Published" }
             dd { @match view.published { Some(revision) => { "revision " (revision) }, None => "no" } @if view.trial.is_private { ", private: it stays at home" } }
-            @if let Some(closed) = &view.shown.closed { dt { "Closed" } dd { (words::closed_line(closed)) } }
+            @if let Some(closed) = &view.shown.closed { dt { "Closed" } dd { (words::closed_line(closed, view.shown.kind)) } }
         }
     }
 }
@@ -131,12 +131,11 @@ fn acts(visit: &Visit, view: &TrialView) -> Markup {
     let acts: Vec<(String, String)> = if view.is_closed {
         named(&[("Reopen", "/close"), ("Note", "/note")])
     } else if view.trial.is_planned {
-        named(&[("Put the pieces in", "/stick"), ("Lay the pots out", "/layout"), ("Note", "/note")])
+        named(&[("Record the start", "/stick"), ("Lay the pots out", "/layout"), ("Note", "/note")])
     } else {
         use propagule_bench::Stage;
         let lifted = counted(Stage::Lift);
-        let count =
-            |stage: Stage| (capital(kind_words(view).task(stage)), at(&format!("/count/{}", stage.word())));
+        let count = |stage: Stage| (kind_words(view).title(stage), at(&format!("/count/{}", stage.word())));
         let check = || ("Check".to_owned(), at("/count/check"));
         let first = if lifted { count(Stage::Spring) } else { check() };
         let second = count(if lifted { Stage::Final } else { Stage::Lift });
@@ -186,9 +185,9 @@ fn pieces(shown: &TrialShown) -> Markup {
 }
 
 fn of_arm(shown: &TrialShown, arm: &Arm, stands: &ArmStands, now: &NowRow) -> Markup {
-    let (method, care) = (words::facets(arm), words::care(&stands.care));
+    let (method, care) = (words::facets(arm), words::care(&stands.care, shown.kind));
     html! {
-        h3 { (arm.label) ": " (arm.started) @if shown.trial.is_planned { " to be put in" } @else { " put in" } }
+        h3 { (arm.label) ": " (arm.started) " " @if shown.trial.is_planned { "planned" } @else { (KindWords::of(shown.kind).started) } }
         @if !method.is_empty() { p class="soft tight" { (method.join("; ")) } }
         @if let Some(unlisted) = &arm.unlisted { p class="soft tight" { "differs: " (unlisted) } }
         @if let Some(spot) = &stands.spot {
@@ -227,9 +226,9 @@ fn paper(code: &str, arms: usize) -> Markup {
         h2 { "To print" }
         ul class="acts" {
             li { a class="button quiet" href=(at("/paper/labels")) { "Labels" } }
-            @if arms > 1 { li { a class="button quiet" href=(at("/paper/labels?blind=yes")) { "Labels without arms" } } }
+            @if arms > 1 { li { a class="button quiet" href=(at("/paper/labels?blind=yes")) { "Labels without treatments" } } }
             li { a class="button quiet" href=(at("/paper/sheet")) { "Sheet to count on" } }
-            @if arms > 1 { li { a class="button quiet" href=(at("/paper/sheet?blind=yes")) { "Sheet without arms" } } }
+            @if arms > 1 { li { a class="button quiet" href=(at("/paper/sheet?blind=yes")) { "Sheet without treatments" } } }
             li { a class="button quiet" href=(at("/paper/report")) { "Report" } }
             li { a class="button quiet" href=(at("/layout")) { "Map of the bench" } }
         }

@@ -32,7 +32,7 @@ pub(super) fn section(visit: &Visit, view: &NetworkView, fields: &Fields, bad: O
     let circle = &view.circle;
     let is_open = view.growers >= KNOWN_GROWERS || !circle.members.is_empty();
     html! {
-        h2 { "Your circle" }
+        h2 { "Growers you trust" }
         @if is_open {
             (members(visit, circle))
             (trust(visit, fields, bad))
@@ -46,7 +46,7 @@ pub(super) fn section(visit: &Visit, view: &NetworkView, fields: &Fields, bad: O
 
 fn members(visit: &Visit, circle: &Circle) -> Markup {
     html! {
-        @if circle.members.is_empty() { p { "Nobody is in it yet, so everybody\u{2019}s results count alike." } }
+        @if circle.members.is_empty() { p { "You have not chosen any growers to trust yet, so everybody\u{2019}s results count alike." } }
         @else {
             p { (counted(circle.members.len(), "grower", "growers")) ". What they report is shown first; everybody\u{2019}s stands beside it." }
             ul class="list" { @for member in circle.nearest_first().into_iter().take(LISTED) { li { (one(visit, member)) } } }

@@ -30,9 +30,9 @@ pub(in crate::web::rooms) const OUTCOMES: [(&str, &str); 6] = [
 
 /// Choices of whose results count.
 pub(in crate::web::rooms) const WHOSE: [(&str, &str); 6] = [
-    ("", "the usual: my circle where I have one"),
+    ("", "the usual: growers I trust, where I chose some"),
     ("everybody", "everybody"),
-    ("circle", "my circle"),
+    ("circle", "growers I trust"),
     ("friends-of-friends", "friends and theirs"),
     ("friends", "friends"),
     ("mine", "mine"),
@@ -53,13 +53,13 @@ pub(super) fn form(fields: &Fields, asked: &Asked, view: &SpeciesView) -> Markup
                 (form.choice("whose", "Whose results", "", "", &WHOSE))
                 (form.choice("by", "Split methods by", "Usual: kind, wood and humidity of cuttings; form of grafts; pretreatment of seed", "", &groups(asked)))
                 @if !view.words.is_empty() {
-                    fieldset { legend { "Only arms with" }
+                    fieldset { legend { "Only treatments with" }
                         div class="pair" { @for (facet, words) in &view.words { (filter(&form, asked, facet, words)) } }
-                        p class="soft" { "An arm whose facet is not known does not count as having it." }
+                        p class="soft" { "A treatment where nobody stated it does not count as having it." }
                     }
                 }
-                (form.tick("replicated", "Contrasts only from trials with several pots an arm", false))
-                (form.tick("opened", "Only trials opened before their first counts", false))
+                (form.tick("replicated", "Compare only in trials with several pots per treatment", false))
+                (form.tick("opened", "Only trials announced before their first count", false))
                 (form.tick("transcribed", "Results transcribed from print too", false))
                 (form.tick("regrafts", "Stocks worked again after a graft failed too", false))
                 (form.tick("unchecked", "Strangers too", false))

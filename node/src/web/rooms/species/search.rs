@@ -27,9 +27,9 @@ pub(super) async fn page(visit: &Visit, fields: &Fields) -> Result<Response, Tur
         p { "What growers reported of a plant: which methods root, and how sure that is." }
         (form(fields, None, &names))
         @if held.is_empty() {
-            p { "No results are held here yet. They come from peers, in the room " a href="/network" { "Network" } ", or from a bundle; your own count once they are published." }
+            p { "No results here yet. They come from other growers, in the room " a href="/network" { "Network" } ", or from a bundle; your own count once they are published." }
         } @else {
-            h2 { "Held here" }
+            h2 { "Results here" }
             (list(&held, |name| format!("/species?species={}", link::part(name))))
             @if held.len() > LISTED { p class="soft" { "And " (held.len() - LISTED) " more: type a part of the name." } }
         }
@@ -94,7 +94,7 @@ pub(in crate::web::rooms) fn offered(offers: &[Offer], path: &str, asked: &Asked
     let address = |name: &str| format!("{path}?{}", asked.clone().about(name).query());
     html! {
         (list(offers, address))
-        @if offers.iter().all(|offer| !offer.is_held) { p class="soft" { "Nothing is held here of any of them yet." } }
+        @if offers.iter().all(|offer| !offer.is_held) { p class="soft" { "There are no results here for any of them yet." } }
     }
 }
 

@@ -28,7 +28,7 @@ pub(super) async fn page(visit: Visit, fields: Fields) -> Result<Response, Turne
     let body = html! {
         h1 { i { (taxon) } ": " (words::counted(view.total, "trial", "trials")) }
         p { a href={ "/species?" (asked.query()) } { "Back to the answer" } }
-        @if view.total == 0 { p { "No trial is held that answers this." } }
+        @if view.total == 0 { p { "No trial here answers this." } }
         ul class="list" { @for line in &view.lines { li { (trial(line, asked.question.count.outcome.word())) } } }
         (turn(&asked, number, pages))
         @if let Some(month) = &view.data_until { p class="soft" { "Data until " (month) "." } }
@@ -52,10 +52,10 @@ fn trial(line: &TrialEvidence, outcome: &str) -> Markup {
     html! {
         p class="tight" {
             strong { (evidence::whose(&line.grower)) } " " span class="soft" { "trial " (line.trial)
-                @if line.weight < 1.0 { ", counts " (format!("{:.0}", line.weight * 100.0)) " %" } }
+                @if line.weight < 1.0 { ", counts " (format!("{:.0}", line.weight * 100.0)) "%" } }
         }
         @for of in line.arms.iter().take(MOST_ARMS) { p class="tight" { (arm(of, outcome)) } }
-        @if line.arms.len() > MOST_ARMS { p class="tight soft" { "and " (line.arms.len() - MOST_ARMS) " more arms" } }
+        @if line.arms.len() > MOST_ARMS { p class="tight soft" { "and " (line.arms.len() - MOST_ARMS) " more treatments" } }
         @if !marks.is_empty() { p class="tight soft" { "Mind: " (marks.join("; ")) "." } }
         @if !region.is_empty() { details { summary { "Where" } p class="tight" { (region) } } }
     }
@@ -69,11 +69,11 @@ fn arm(arm: &ArmEvidence, outcome: &str) -> String {
         format!("{method} ({})", evidence::differs(differs))
     };
     let mut text = match succeeded {
-        Some(succeeded) => format!("Arm {arm}, {method}: {succeeded} of {started} {outcome}"),
-        None => format!("Arm {arm}, {method}: {started} put in, not counted yet"),
+        Some(succeeded) => format!("Treatment {arm}, {method}: {succeeded} of {started} {outcome}"),
+        None => format!("Treatment {arm}, {method}: {started} started, not counted yet"),
     };
     let more = [
-        (*waiting > 0).then(|| format!("{waiting} alive and waiting")),
+        (*waiting > 0).then(|| format!("{waiting} still alive, not there yet")),
         (*lost > 0).then(|| format!("{lost} lost")),
         weeks
             .filter(|_| succeeded.is_some())

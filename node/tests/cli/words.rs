@@ -1,0 +1,93 @@
+//! What the screens of a season say: nothing that no propagator says, and percent set solid.
+
+use propagule_present::words::never_said::never_said;
+
+use crate::home::TestHome;
+
+/// A season of two trials as a grower enters it, with what each screen said.
+fn season() -> Vec<(String, String)> {
+    let home = TestHome::new();
+    let mut said = Vec::new();
+    let mut run = |words: &[&str]| {
+        let ran = home.run(words);
+        said.push((words.join(" "), format!("{}\n{}", ran.out, ran.err)));
+    };
+    run(&["site", "--zone", "8b", "--hemisphere", "north"]);
+    run(&["bench", "mist house", "--about", "structure=hoop house; humidity=mist"]);
+    run(&["stock", "old hedge", "--about", "age=30 years"]);
+    let new = ["trial", "new", "M2", "Morus nigra", "--on", "2026-06-06", "--method", "kind=stem cutting"];
+    let arms = [
+        "--treatment",
+        "dip: auxin=IBA 3000 ppm",
+        "--treatment",
+        "none: auxin=none",
+        "--pots",
+        "3",
+        "--per-pot",
+        "4",
+    ];
+    run(&[&new[..], &arms[..]].concat());
+    run(&["trial", "new", "N1", "Ribes nigrum", "--method", "kind=stem cutting", "--count", "30"]);
+    run(&["due", "--as-of", "2026-06-06"]);
+    run(&["stick", "M2", "--on", "2026-06-06"]);
+    run(&["stick", "N1", "--on", "2026-06-06"]);
+    run(&["bench", "mist house", "--trials", "M2", "--on", "2026-06-06"]);
+    run(&["log", "mist house", "--mist", "8 s every 4 min 07:00-20:00", "--on", "2026-06-06"]);
+    run(&["check", "M2", "--on", "2026-06-20"]);
+    run(&["check", "M2", "P5:lost=4,cause=tipped", "--on", "2026-07-20", "--yes"]);
+    run(&[
+        "lift",
+        "M2",
+        "P1:rooted=4",
+        "P2:rooted=3,dead=1",
+        "P3:rooted=2,green=2",
+        "P4:rooted=1,green=3",
+        "--on",
+        "2026-08-29",
+    ]);
+    run(&["lift", "M2", "P6:rooted=4", "--on", "2026-08-29"]);
+    run(&["fix", "M2", "5", "P6:rooted=3,dead=1"]);
+    run(&["move", "M2", "none", "--bench", "cold frame", "--on", "2026-10-17"]);
+    for screen in [
+        &["trial", "show", "M2"][..],
+        &["trial", "show", "M2", "--detail"],
+        &["trial", "show", "N1"],
+        &["trial", "list"],
+        &["trial", "history", "M2"],
+        &["trial", "pots", "M2"],
+        &["due", "--as-of", "2026-12-01", "--all"],
+        &["bench"],
+        &["stock"],
+        &["publish", "M2", "--preview"],
+        &["publish", "M2", "--yes"],
+        &["pool", "Morus nigra"],
+        &["pool", "Morus nigra", "--detail"],
+        &["compare", "M2"],
+        &["plan", "Morus nigra", "--want", "12"],
+        &["undo"],
+        &["note", "M2", "a note"],
+        &["trial", "close", "N1", "--rest", "not-seen"],
+        // What is refused.
+        &["trial", "show", "M11"],
+        &["lift", "M2", "P9:rooted=1"],
+        &["check", "M2", "P1:alive=9"],
+        &["stick", "M2"],
+    ] {
+        run(screen);
+    }
+    said
+}
+
+#[test]
+fn no_screen_of_a_season_says_what_no_propagator_says() {
+    let mut wrong = Vec::new();
+    for (command, screen) in season() {
+        for line in screen.lines().filter(|line| !line.contains("propagule ")) {
+            wrong.extend(never_said(line).map(|word| format!("{command}: {word:?} in {line}")));
+            if line.contains(" %") && !line.trim_start().starts_with('0') {
+                wrong.push(format!("{command}: percent is not set solid in {line}"));
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
