@@ -148,7 +148,7 @@ fn trial_line(of: &ImportedTrial) -> String {
         "{word} {}: {}, {} in {}, counted up to: {stage}",
         of.trial,
         of.species,
-        KindWords::of(of.kind).many(of.started as u64),
+        KindWords::of(of.kind).many(u64::from(of.started)),
         counted(of.arms, "treatment", "treatments"),
     )
 }

@@ -57,13 +57,11 @@ pub(super) fn bar(power: &Power) -> String {
 /// The chance in a table: `81 times in 100`, or `69 times in 100 (81 if pots never differed)`.
 pub(super) fn times(power: &Power) -> String {
     let leading = setup::times(power.leading());
-    match power.pots {
-        None => leading,
-        Some(_) => {
-            let bare = setup::times(power.power);
-            format!("{leading} ({} if pots never differed)", bare.trim_end_matches(" times in 100"))
-        }
+    if power.pots.is_none() {
+        return leading;
     }
+    let bare = setup::times(power.power);
+    format!("{leading} ({} if pots never differed)", bare.trim_end_matches(" times in 100"))
 }
 
 /// `If the true rates were 20% and 80%, 3 pots of 4 per treatment would show the difference 69 times in 100`.

@@ -60,9 +60,8 @@ pub fn data_words(data_until: Option<&str>, source: Source, whose: Whose) -> Str
 pub fn whose_words(whose: Whose) -> &'static str {
     match whose {
         Whose::Mine => "you alone",
-        Whose::Friends => "growers you trust",
+        Whose::Friends | Whose::Circle => "growers you trust",
         Whose::FriendsOfFriends => "growers you trust, and those they trust",
-        Whose::Circle => "growers you trust",
         Whose::Everybody => "everybody",
     }
 }

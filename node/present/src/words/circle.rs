@@ -44,9 +44,8 @@ pub fn outside_only(methods: usize) -> String {
 pub fn nobody_asked_for(species: &str, whose: Whose, outside: usize) -> String {
     let who = match whose {
         Whose::Mine => "You have not",
-        Whose::Friends => "None of the growers you trust has",
         Whose::FriendsOfFriends => "None of the growers you trust, and of those they trust, has",
-        Whose::Circle | Whose::Everybody => "None of the growers you trust has",
+        Whose::Friends | Whose::Circle | Whose::Everybody => "None of the growers you trust has",
     };
     pooled::nobody_trusted(&any_kind(), who, species, outside)
 }

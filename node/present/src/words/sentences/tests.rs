@@ -256,10 +256,10 @@ fn dialects_differ_in_words_alone() {
 
 #[test]
 fn days_stand_as_their_reader_writes_them() {
-    use propagule_bench::dates::read;
+    use propagule_bench::dates::{Reading, read};
     let said = |text: &str, dialect| {
         let words = KindWords::read_as(Kind::Cutting, Locale::of(dialect));
-        super::when(&words, &read(text, Default::default()).expect("it is a day"))
+        super::when(&words, &read(text, Reading::default()).expect("it is a day"))
     };
     let both = |text| (said(text, Dialect::Us), said(text, Dialect::Au));
     assert_eq!(both("2026-06-05"), ("Jun 5, 2026".into(), "5 Jun 2026".into()));
