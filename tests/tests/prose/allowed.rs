@@ -215,7 +215,7 @@ pub(crate) const LEFT: &[(&str, &[(&str, usize)])] = &[
             ("node/src/web/rooms/publish.rs", 35),
             ("node/src/web/rooms/species/answer.rs", 13),
             ("node/src/web/rooms/species/behind.rs", 3),
-            ("node/src/web/rooms/species/choose.rs", 25),
+            ("node/src/web/rooms/species/choose.rs", 26),
             ("node/src/web/rooms/species/files.rs", 1),
             ("node/src/web/rooms/species/search.rs", 11),
             ("node/src/web/rooms/species/trials.rs", 16),
