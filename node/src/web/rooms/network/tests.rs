@@ -40,7 +40,7 @@ async fn with_twenty_growers_a_vouch_says_first_what_it_publishes() {
         asked.contains("A vouch publishes a link between two people.") && asked.contains(&subject),
         "{asked}"
     );
-    assert!(reader.page("/network").await.contains("Nobody is in it yet"));
+    assert!(reader.page("/network").await.contains("You have not chosen any growers to trust yet"));
     let (status, _) =
         reader.post("/network/grower", &[fields[0], fields[1], fields[2], ("yes", "yes")]).await;
     assert_eq!(status, StatusCode::SEE_OTHER);
