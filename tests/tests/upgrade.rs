@@ -84,7 +84,7 @@ fn its_trial_is_revised_and_stays_one_trial() -> anyhow::Result<()> {
     let (_, code, err) = run(&grower, &["trial", "import", &table, "--yes"])?;
     ensure!(code == 0, "{err}");
     let (out, code, err) = run(&grower, &["publish", "M1", "--yes", "--now"])?;
-    ensure!(code == 0 && out.contains("revision 1"), "{out} {err}");
+    ensure!(code == 0 && out.contains("update 1"), "{out} {err}");
     let spring = json(&grower, &["pool", "Morus nigra", "--stage", "spring"])?;
     ensure!(spring["methods"][0]["started"] == 48, "{spring:#}");
     let verified = json(&grower, &["store", "verify"])?;

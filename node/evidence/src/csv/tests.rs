@@ -53,7 +53,7 @@ fn counts_that_do_not_add_up_are_named_with_row_and_column() {
         message,
         "cannot read the evidence: trials.csv, row 2, column \"stuck\": alive 10 + dead or lost 6 leaves 4 of 20"
     );
-    assert_eq!(hint, "count pieces that nobody scored as lost, or leave the column out");
+    assert_eq!(hint, "count those that nobody counted as lost, or leave the column out");
     let text = format!("{HEADER},alive,dead\ng1,t1,1,a,sand,north,20,3,18,4\n");
     assert!(first_error(&text).0.ends_with("alive 18 + dead or lost 4 is more than 20 stuck"));
     let text = format!("{HEADER},alive\ng1,t1,1,a,sand,north,20,3,2\n");
@@ -64,7 +64,7 @@ fn counts_that_do_not_add_up_are_named_with_row_and_column() {
 fn a_missing_number_put_in_is_named() {
     let (message, hint) = first_error(&format!("{HEADER}\ng1,t1,1,a,sand,north,,3\n"));
     assert_eq!(message, "cannot read the evidence: trials.csv, row 2, column \"stuck\": the cell is blank");
-    assert!(hint.starts_with("a rate without the number put in cannot be pooled"));
+    assert!(hint.starts_with("a rate without the number started cannot be pooled"));
 }
 
 #[test]
@@ -75,7 +75,7 @@ fn negative_text_and_per_cent_in_a_number_column_are_named() {
     assert!(first_error(&row("3.5")).0.ends_with("\"3.5\" is not a whole number"));
     let (message, hint) = first_error(&row("70 %"));
     assert!(message.ends_with("\"70 %\" is a percentage, not a count"));
-    assert!(hint.starts_with("write the number of pieces"));
+    assert!(hint.starts_with("write the count; a percentage hides"));
 }
 
 #[test]
@@ -117,8 +117,8 @@ fn more_rooted_than_stuck_is_named() {
 #[test]
 fn an_arm_of_nothing_or_of_more_than_a_bench_holds_is_named() {
     let row = |stuck: &str| format!("{HEADER}\ng1,t1,1,a,sand,north,{stuck},0\n");
-    assert!(first_error(&row("0")).0.ends_with("column \"stuck\": nothing was put in"));
-    assert!(first_error(&row("100001")).0.ends_with("100001 are more than one arm can hold"));
+    assert!(first_error(&row("0")).0.ends_with("column \"stuck\": nothing was started"));
+    assert!(first_error(&row("100001")).0.ends_with("100001 are more than one treatment can have"));
     assert!(first_error(&row("99999999999")).0.ends_with("\"99999999999\" is not a whole number"));
 }
 
@@ -126,7 +126,7 @@ fn an_arm_of_nothing_or_of_more_than_a_bench_holds_is_named() {
 fn a_duplicate_arm_is_named_with_the_row_it_repeats() {
     let row = "g1,t1,1,a,sand,north,20,3";
     let (message, hint) = first_error(&format!("{HEADER}\n{row}\ng1,t1,2,a,sand,north,20,3\n{row}\n"));
-    assert!(message.ends_with("row 4, column \"arm\": grower g1, trial t1, arm 1 stands in row 2 already"));
+    assert!(message.ends_with("row 4, column \"arm\": grower g1, trial t1, treatment 1 stands in row 2 already"));
     assert!(hint.contains("if the file holds several species, add a column \"species\""));
 }
 

@@ -38,7 +38,7 @@ pub const COMMANDS: &[(&str, &str)] = &[
     ("key revoke", "key cancel"),
 ];
 
-/// Commands whose words are put otherwise, old → new, for readers; how they are put is in [`shapes`].
+/// Commands whose words are put otherwise, old → new, for readers; how they are put is in `shapes`.
 pub const SHAPES: &[(&str, &str)] = &[
     ("trial correct CODE --entry N", "fix CODE N"),
     ("trial correct CODE --entry N --take-back", "undo CODE N"),
