@@ -126,7 +126,9 @@ fn an_arm_of_nothing_or_of_more_than_a_bench_holds_is_named() {
 fn a_duplicate_arm_is_named_with_the_row_it_repeats() {
     let row = "g1,t1,1,a,sand,north,20,3";
     let (message, hint) = first_error(&format!("{HEADER}\n{row}\ng1,t1,2,a,sand,north,20,3\n{row}\n"));
-    assert!(message.ends_with("row 4, column \"arm\": grower g1, trial t1, treatment 1 stands in row 2 already"));
+    assert!(
+        message.ends_with("row 4, column \"arm\": grower g1, trial t1, treatment 1 stands in row 2 already")
+    );
     assert!(hint.contains("if the file holds several species, add a column \"species\""));
 }
 
