@@ -83,6 +83,8 @@ struct Reach {
     settled: f64,
     /// Log evidence of the own arms.
     log_evidence: f64,
+    /// The quadrature, where own arms are too many for points.
+    of_many: Option<Box<RateFit>>,
 }
 
 impl JointFit {
@@ -168,11 +170,17 @@ impl JointFit {
     /// Log evidences of the own arms at the likeliest spreads.
     fn evidence(&self, place: &CellPlace) -> Result<[f64; LAWS], FitError> {
         let growers = self.growers(place);
-        let reach = self.reach(place, &growers)?;
-        let [location, today] = quadratures(&growers, reach.cavity)?;
-        let coefficient = rate::log_coefficient(&growers)?;
-        let log = |fit: &RateFit| fit.summary().log_evidence - coefficient;
-        Ok([reach.log_evidence, log(&location), log(&today)])
+        let (reach, rivals) = self.side_by_side(place, &growers)?;
+        log_evidence(&reach, &rivals, &growers)
+    }
+
+    /// The joint law at the likeliest spreads, and beside it the learnt location and the default model.
+    fn side_by_side(&self, place: &CellPlace, growers: &[Grower]) -> Result<(Reach, [RateFit; 2]), FitError> {
+        let reach = self.reach(place, growers)?;
+        let (mean, variance) = reach.cavity;
+        let location = rate::fit_around(growers, mean, variance.sqrt(), OWN_SPREAD)?;
+        let today = rate::fit(growers, &rate::Options::default())?;
+        Ok((reach, [location, today]))
     }
 
     fn reach(&self, place: &CellPlace, growers: &[Grower]) -> Result<Reach, FitError> {
@@ -180,12 +188,14 @@ impl JointFit {
             let found = cell::cell(&self.mode.moments(&self.layout), place, &self.mode.spreads)?;
             let mean: f64 = found.points.iter().map(|(x, share)| x * share).sum();
             let settled = found.points.iter().map(|(x, share)| share * (x - mean).powi(2)).sum();
-            return Ok(Reach { cavity: found.cavity, settled, log_evidence: found.log_evidence });
+            let log_evidence = found.log_evidence;
+            return Ok(Reach { cavity: found.cavity, settled, log_evidence, of_many: None });
         }
         let (cavity, fit) = self.of_many(place, growers)?;
         let summary = fit.summary();
         let log_evidence = summary.log_evidence - rate::log_coefficient(growers)?;
-        Ok(Reach { cavity, settled: summary.mu_sd.powi(2), log_evidence })
+        let settled = summary.mu_sd.powi(2);
+        Ok(Reach { cavity, settled, log_evidence, of_many: Some(Box::new(fit)) })
     }
 
     /// The joint law of very many own arms: beside them what is borrowed is worth next to nothing.
@@ -199,24 +209,22 @@ impl JointFit {
     }
 
     fn laws(&self, place: &CellPlace, growers: &[Grower]) -> Result<Laws, FitError> {
-        let reach = self.reach(place, growers)?;
-        let [location, today] = quadratures(growers, reach.cavity)?;
-        let joint = if place.own.len() <= MOST_ARMS {
-            JointLaw::Points(self.law(place)?)
-        } else {
-            JointLaw::Quadrature(Box::new(self.of_many(place, growers)?.1))
+        let (mut reach, rivals) = self.side_by_side(place, growers)?;
+        let log_evidence = log_evidence(&reach, &rivals, growers)?;
+        let joint = match reach.of_many.take() {
+            Some(fit) => JointLaw::Quadrature(fit),
+            None => JointLaw::Points(self.law(place)?),
         };
-        let coefficient = rate::log_coefficient(growers)?;
-        let log = |fit: &RateFit| fit.summary().log_evidence - coefficient;
-        let log_evidence = [reach.log_evidence, log(&location), log(&today)];
+        let [location, today] = rivals;
         Ok(Laws { joint, location, today, log_evidence, reach })
     }
 }
 
-/// The learnt location, and the default model.
-fn quadratures(growers: &[Grower], (mean, variance): (f64, f64)) -> Result<[RateFit; 2], FitError> {
-    let location = rate::fit_around(growers, mean, variance.sqrt(), OWN_SPREAD)?;
-    Ok([location, rate::fit(growers, &rate::Options::default())?])
+/// Log evidence of the own arms by each law, binomial coefficients left out.
+fn log_evidence(reach: &Reach, rivals: &[RateFit; 2], growers: &[Grower]) -> Result<[f64; LAWS], FitError> {
+    let coefficient = rate::log_coefficient(growers)?;
+    let [location, today] = rivals.each_ref().map(|fit| fit.summary().log_evidence - coefficient);
+    Ok([reach.log_evidence, location, today])
 }
 
 impl Laws {

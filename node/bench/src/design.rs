@@ -11,7 +11,7 @@ use super::season::{Season, StageRow, Unit};
 use super::trial::{Arm, Replicate, Stage, Trial};
 
 /// What may differ from arm to arm beside facets, spot, stock plant and operator.
-const APART: [&str; 2] = ["day put in", "something no facet holds"];
+const APART: [&str; 2] = ["day put in", compared::UNLISTED];
 
 /// Whether each piece was placed by itself: pieces of several arms in one pot, or grafts and buds, each on its own stock.
 pub fn unit_is_piece(trial: &Trial) -> bool {

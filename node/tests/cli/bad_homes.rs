@@ -204,7 +204,7 @@ fn bad_bundles_are_refused_and_what_was_whole_is_kept() {
     let cut = other.write("cut.bundle", &whole[..whole.len() - 40]);
     let message = other.fails(1, &["bundle", "in", &cut]);
     assert!(
-        message.contains("it is cut off after 1 whole records") && message.contains("1 new results"),
+        message.contains("it is cut off after 1 whole records") && message.contains("1 new result,"),
         "{message}"
     );
     let garbage = other.write("garbage.bundle", "no bundle at all, but long enough to look at");

@@ -80,7 +80,7 @@ pub fn set_apart(all: Evidence, standings: &Footings, unchecked: bool) -> SetApa
     let standing = |publisher: &str| {
         let (standing, day) = standings.authors.get(publisher).copied().unwrap_or((Footing::New, None));
         let is_of_burst = day.is_some_and(|day| burst.as_ref().is_some_and(|burst| burst.holds(day)));
-        if is_of_burst { standing.max(demoted(standing)) } else { standing }
+        if is_of_burst { demoted(standing) } else { standing }
     };
     let growers = |of: Footing| {
         let rows = all.rows.iter().filter(|row| !row.pending && standing(&row.publisher) == of);

@@ -69,8 +69,10 @@ pub fn difference(
     Difference { facets, others, is_single: [first, second].iter().any(|arm| arm.replicates.len() < 2) }
 }
 
+/// Name under which a mark for what no facet holds stands beside the facets.
+pub const UNLISTED: &str = "something no facet holds";
 /// What arms can differ in beside their facets.
-const OTHERS: [&str; 5] = ["spot", "stock plant", "operator", "day put in", "something no facet holds"];
+const OTHERS: [&str; 5] = ["spot", "stock plant", "operator", "day put in", UNLISTED];
 
 /// What was said of a method that no facet holds.
 const AT_HOME: [(HomeDetail, &str); 6] = [

@@ -11,10 +11,26 @@ use unix as here;
 use windows as here;
 
 pub use here::{
-    Access, LocalListener, LocalStream, SHARES_LISTENING_PORTS, Terminations, close_to_others, connect,
+    LocalListener, LocalStream, SHARES_LISTENING_PORTS, Terminations, close_to_others, connect,
     create_private, free_bytes, is_of_this_user, mode_bits, open_to_others, private_folder, read_exact_at,
     restart_in_place, sync_folder, write_all_at,
 };
+
+/// Who may use a file that is made.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Access {
+    /// Its owner only.
+    Owner,
+    /// Whoever the system lets by default.
+    Usual,
+}
+
+impl Access {
+    /// As the system writes it; none where a file takes over who may use its folder.
+    pub fn permissions(self) -> Option<std::fs::Permissions> {
+        here::permissions(self)
+    }
+}
 
 /// Columns of the terminal to which this process writes; none where it writes to something else.
 pub fn terminal_columns() -> Option<usize> {

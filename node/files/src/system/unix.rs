@@ -8,6 +8,7 @@ use std::os::unix::process::CommandExt;
 use std::path::Path;
 use std::process::Command;
 
+use super::Access;
 use tokio::signal::unix::{Signal, SignalKind, signal};
 
 /// Where other processes of this machine connect.
@@ -18,23 +19,12 @@ pub type LocalStream = tokio::net::UnixStream;
 /// Whether a connection may go out from the port at which this process listens.
 pub const SHARES_LISTENING_PORTS: bool = true;
 
-/// Who may use a file that is made.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Access {
-    /// Its owner only.
-    Owner,
-    /// Whoever the system lets by default.
-    Usual,
-}
-
-impl Access {
-    /// As the system writes it; none where a file takes over who may use its folder.
-    pub fn permissions(self) -> Option<Permissions> {
-        Some(Permissions::from_mode(match self {
-            Self::Owner => 0o600,
-            Self::Usual => 0o666,
-        }))
-    }
+/// As the system writes who may use a file that is made.
+pub(super) fn permissions(access: Access) -> Option<Permissions> {
+    Some(Permissions::from_mode(match access {
+        Access::Owner => 0o600,
+        Access::Usual => 0o666,
+    }))
 }
 
 /// Makes a folder, with its parents, that only its owner can enter.

@@ -9,6 +9,7 @@ use std::pin::Pin;
 use std::task::{Context, Poll};
 use std::time::Duration;
 
+use super::Access;
 use tokio::io::{AsyncRead, AsyncWrite, ReadBuf};
 use tokio::net::windows::named_pipe::{ClientOptions, NamedPipeClient, NamedPipeServer, ServerOptions};
 use tokio::signal::windows::{CtrlBreak, CtrlC, CtrlClose, CtrlLogoff, CtrlShutdown};
@@ -26,20 +27,9 @@ const TRIES: u32 = 250;
 /// not, lets another process take over the listener (`SO_REUSEADDR` of Winsock).
 pub const SHARES_LISTENING_PORTS: bool = false;
 
-/// Who may use a file that is made.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Access {
-    /// Its owner only.
-    Owner,
-    /// Whoever the system lets by default.
-    Usual,
-}
-
-impl Access {
-    /// None: a file takes over who may use its folder.
-    pub fn permissions(self) -> Option<Permissions> {
-        None
-    }
+/// None: a file takes over who may use its folder.
+pub(super) fn permissions(_: Access) -> Option<Permissions> {
+    None
 }
 
 /// Makes a folder, with its parents; below the user's own folder others cannot enter it.

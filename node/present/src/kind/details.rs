@@ -1,5 +1,7 @@
 //! Details of a method, as growers call them; the record keeps names of its own.
 
+use propagule_bench::compared::UNLISTED;
+
 /// What a detail is called; a name that is none of the record's stands for itself.
 pub fn detail(name: &str) -> String {
     let said = match name {
@@ -17,10 +19,28 @@ pub fn detail(name: &str) -> String {
         "light" => "light let through",
         "tip_nodes_removed" | "tip nodes removed" => "tip nodes removed",
         "operator" => "who did the work",
+        "spot" => "bench",
+        "day put in" => "day of starting",
+        UNLISTED => "something not listed",
         "facet" | "facets" => "detail",
         other => return other.replace('_', " "),
     };
     said.to_owned()
+}
+
+/// A detail with what was said of it, as one reads both together: `rooting hormone IBA`, `no cover`, `stem cutting`.
+pub fn described(name: &str, words: &str) -> String {
+    match (name, words) {
+        ("kind", words) => words.to_owned(),
+        ("humidity", "open") => "no cover".to_owned(),
+        ("humidity", "dome") => "humidity dome".to_owned(),
+        ("humidity", words) => words.to_owned(),
+        ("watering", "drained") => "free-draining".to_owned(),
+        ("watering", "standing") => "standing water at the base".to_owned(),
+        ("watering", words) => format!("{words} at the base"),
+        (name, "none") => format!("no {}", detail(name)),
+        (name, words) => format!("{} {words}", detail(name)),
+    }
 }
 
 /// Several of them.

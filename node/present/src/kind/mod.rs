@@ -14,7 +14,7 @@ use propagule_bench::{Stage, Trial};
 use propagule_evidence::{Family, Outcome};
 
 use crate::number::grouped;
-pub use details::{detail, details};
+pub use details::{described, detail, details};
 pub use reader::{reads, set_reader};
 pub use slots::{Slots, StageSlots, dialect_words, in_dialect};
 

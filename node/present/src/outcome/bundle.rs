@@ -30,8 +30,10 @@ fn taken(BundleTaken { file, tally }: &BundleTaken) -> Document {
         more.push(words::standing::over_the_day(tally.delayed));
     }
     let said = format!(
-        "{file}: {} new results, {} here already, {} need a newer version of Propagule, {refused} refused",
-        tally.new, tally.known, tally.aside
+        "{file}: {}, {} here already, {} for a newer version of Propagule, {refused} refused",
+        counted(tally.new, "new result", "new results"),
+        tally.known,
+        tally.aside
     );
     if more.is_empty() {
         Document::new().say(said)

@@ -69,7 +69,8 @@ pub fn heading(group: &DueGroup) -> String {
 pub fn nothing(list: &DueList, day_of: impl Fn(propagule_protocol::Date) -> String) -> String {
     let next =
         list.next.as_ref().map(|due| (due.trial.as_str(), words::task(due.kind, due.of), day_of(due.day)));
-    words::nothing_due(next.as_ref().map(|(code, what, day)| (*code, what.as_str(), day.as_str())))
+    let next = next.as_ref().map(|(code, what, day)| (*code, what.as_str(), day.as_str()));
+    words::nothing_due(next, !(list.folds.late.is_empty() && list.folds.asleep.is_empty()))
 }
 
 /// What is folded away, as far as there is any: late, asleep, unpublished.

@@ -1,5 +1,6 @@
 //! The evidence itself in words: whose a trial is, what to mind with it, where it stood.
 
+use crate::kind::described;
 use propagule_evidence::RowFlags;
 use propagule_protocol::place::Midpoints;
 
@@ -31,8 +32,7 @@ pub fn marks(flags: &[RowFlags]) -> Vec<String> {
 
 /// In what an arm differs from the others.
 pub fn differs(facets: &[(String, String)]) -> String {
-    let parts = facets.iter().map(|(facet, word)| format!("{} {word}", facet.replace('_', " ")));
-    parts.collect::<Vec<_>>().join(", ")
+    facets.iter().map(|(facet, word)| described(facet, word)).collect::<Vec<_>>().join(", ")
 }
 
 /// The middles of a region's bins.

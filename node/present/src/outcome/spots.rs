@@ -13,7 +13,7 @@ use propagule_app::outcome::spots::{
     CareDays, CautionHidden, CautionKnown, CautionsKnown, SpotFacts, SpotSaved, Spots, Stood,
 };
 
-use crate::kind::detail;
+use crate::kind::described;
 use crate::words::any_kind;
 use crate::words::cautions::caution;
 use crate::words::sentences::when;
@@ -33,7 +33,7 @@ pub fn facets(facets: &BTreeMap<String, String>) -> String {
     if facets.is_empty() {
         return "nothing recorded yet".to_owned();
     }
-    let said = facets.iter().map(|(name, words)| format!("{} {words}", detail(name)));
+    let said = facets.iter().map(|(name, words)| described(name, words));
     said.collect::<Vec<_>>().join(", ")
 }
 

@@ -90,14 +90,14 @@ fn arm_item(shown: &TrialShown, arm: &Arm, stands: &ArmStands, now: &NowRow) -> 
     Item::from(format!("{}: {}{method}", arm.label, words.many(arm.started))).with(under)
 }
 
-/// `rooting hormone IBA, mist or cover dome`.
+/// `rooting hormone IBA, humidity dome`.
 fn method(arm: &Arm) -> String {
     facets(arm).join(", ")
 }
 
 /// What was said of the method of a treatment, in words: its details, and what none of them holds.
 pub fn facets(arm: &Arm) -> Vec<String> {
-    let facets = arm.facets.iter().map(|(name, words)| format!("{} {words}", kind::detail(name)));
+    let facets = arm.facets.iter().map(|(name, words)| kind::described(name, words));
     facets.chain(arm.at_home.iter().map(|(detail, said)| at_home(*detail, said))).collect()
 }
 

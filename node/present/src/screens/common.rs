@@ -5,7 +5,7 @@ use crate::words::InWords;
 use propagule_evidence::{FacetWords, Whose};
 
 use super::plain;
-use crate::kind::detail;
+use crate::kind::described;
 use crate::words;
 use propagule_answer::behind::{Leads, StandsBehind};
 use propagule_answer::said::AnswerSaid;
@@ -68,7 +68,7 @@ pub fn whose_words(whose: Whose) -> &'static str {
 
 /// `auxin none, leaves whole`.
 pub(super) fn facet_words(facets: &FacetWords) -> String {
-    let words: Vec<String> = facets.iter().map(|(facet, word)| format!("{} {word}", detail(facet))).collect();
+    let words: Vec<String> = facets.iter().map(|(facet, word)| described(facet, word)).collect();
     words.join(", ")
 }
 

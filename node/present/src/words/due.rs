@@ -84,8 +84,8 @@ pub fn asleep(by_year: &[(u16, usize)]) -> Option<String> {
 }
 
 /// Nothing is due now or soon; what comes next where something does.
-pub fn nothing_due(next: Option<(&str, &str, &str)>) -> String {
-    due::due_none(&KindWords::of(Kind::Mixed), next)
+pub fn nothing_due(next: Option<(&str, &str, &str)>, is_some_waiting: bool) -> String {
+    due::due_none(&KindWords::of(Kind::Mixed), next, is_some_waiting)
 }
 
 #[cfg(test)]
@@ -135,8 +135,9 @@ mod tests {
 
     #[test]
     fn nothing_names_what_comes_next() {
-        assert_eq!(nothing_due(None), "Nothing is due.");
-        let next = nothing_due(Some(("M2", "check", "2026-12-01")));
+        assert_eq!(nothing_due(None, false), "Nothing is due.");
+        assert_eq!(nothing_due(None, true), "Nothing new is due.");
+        let next = nothing_due(Some(("M2", "check", "2026-12-01")), false);
         assert_eq!(next, "Nothing is due. Next: M2, check, 2026-12-01.");
     }
 }

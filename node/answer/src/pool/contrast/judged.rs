@@ -5,10 +5,8 @@ use std::collections::{BTreeMap, BTreeSet};
 use propagule_analysis::Pair;
 use propagule_analysis::verdict::{Arm, Design, Judged, PairVerdict, Trial, Unit, Verdict, judge};
 
+use propagule_bench::compared::UNLISTED;
 use propagule_evidence::EvidenceRow;
-
-/// Name under which a mark for what no facet holds stands beside the facets.
-const UNLISTED: &str = "something no facet holds";
 
 /// One trial's part in a contrast.
 #[derive(Clone, Debug, PartialEq)]

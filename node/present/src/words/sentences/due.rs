@@ -59,11 +59,12 @@ pub fn due_update(words: &KindWords) -> String {
     format!("growers are waiting for its {}", words.name(Stage::Spring))
 }
 
-/// Nothing is due.
-pub fn due_none(_: &KindWords, next: Option<(&str, &str, &str)>) -> String {
+/// Nothing is due, or nothing beside what has been waiting for long.
+pub fn due_none(_: &KindWords, next: Option<(&str, &str, &str)>, is_some_waiting: bool) -> String {
+    let nothing = if is_some_waiting { "Nothing new is due." } else { "Nothing is due." };
     match next {
-        None => "Nothing is due.".to_owned(),
-        Some((code, what, date)) => format!("Nothing is due. Next: {code}, {what}, {date}."),
+        None => nothing.to_owned(),
+        Some((code, what, date)) => format!("{nothing} Next: {code}, {what}, {date}."),
     }
 }
 

@@ -106,7 +106,7 @@ fn facts(view: &TrialView) -> Markup {
         @if let Some(question) = &trial.question { p { strong { (question) } } }
         dl class="facts" {
             dt { @if trial.is_planned { "Planned for" } @else { (capital(kind_words(view).started)) } }
-            dd { (trial.started()) " pieces, " (trial.started_on) }
+            dd { (kind_words(view).many(trial.started())) ", " (trial.started_on) }
             @if let Some(day) = trial.lift_on { dt { (kind_words(view).title(propagule_bench::Stage::Lift)) } dd { (day) } }
             @if let Some(place) = &trial.place { dt { "Place" } dd { (place) } }
             @if let Some(parent) = &trial.parent { dt { "Follows" } dd { a href=(link::trial(parent, "")) { (parent) } } }

@@ -451,7 +451,13 @@ pub(super) const BOOK: &[Told] = &[
     ("due_publish", |w| vec![due::due_publish(w)]),
     ("why_publish", |w| vec![due::why_publish(w)]),
     ("due_update", |w| vec![due::due_update(w)]),
-    ("due_none", |w| vec![due::due_none(w, None), due::due_none(w, Some(("M2", "check", DAY)))]),
+    ("due_none", |w| {
+        vec![
+            due::due_none(w, None, false),
+            due::due_none(w, None, true),
+            due::due_none(w, Some(("M2", "check", DAY)), false),
+        ]
+    }),
     ("due_list", |w| vec![due::due_list(w, 0), due::due_list(w, 1), due::due_list(w, 7)]),
     ("ics", |w| vec![due::ics(w, 0, "bench.ics"), due::ics(w, 1, "bench.ics"), due::ics(w, 9, "bench.ics")]),
     ("printed", |w| vec![due::printed(w, "M2-labels.html")]),
