@@ -30,7 +30,7 @@ export default async function (browser) {
   await page.waitForLoadState();
   await page.open("/bench/trial/F1/stick");
   await page.getByLabel("Day", { exact: true }).fill("2026-05-04");
-  await press("Put in");
+  await press("Record as grafted");
 
   // The rows are those of the printed sheet; odd plants hold two stems of the first cultivar and one of the second.
   await page.open("/bench/trial/F1/paper/sheet");

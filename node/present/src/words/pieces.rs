@@ -9,24 +9,37 @@ use crate::kind::KindWords;
 /// The states of pieces, as far as there are any. Where finished plants are what counts, so many of the living are.
 pub fn states(row: &Row, finished: Option<u32>, words: &KindWords) -> Vec<Pieces> {
     let named = |(state, count)| {
-        let (mark, words) = named(state, words);
+        let (mark, words) = (mark(state), state_words(state, words));
         Pieces { mark, words: words.to_owned(), count }
     };
     pieces::states(row, finished).into_iter().map(named).collect()
 }
 
-fn named(state: PieceState, words: &KindWords) -> (Mark, &'static str) {
+fn mark(state: PieceState) -> Mark {
     match state {
-        PieceState::LeftFinished => (Mark::Left, "gone as finished"),
-        PieceState::LeftBelow => (Mark::Below, "gone unfinished"),
-        PieceState::Finished => (Mark::With, words.outcome(Stage::Final)),
-        PieceState::With => (Mark::With, words.ok),
-        PieceState::NotFinished => (Mark::Waiting, "alive, not finished yet"),
-        PieceState::Waiting => (Mark::Waiting, words.green),
-        PieceState::Alive => (Mark::Waiting, "alive"),
-        PieceState::NotKnown => (Mark::NotKnown, "not seen"),
-        PieceState::Dead => (Mark::Dead, "dead"),
-        PieceState::Lost => (Mark::Lost, "lost"),
+        PieceState::LeftFinished => Mark::Left,
+        PieceState::LeftBelow => Mark::Below,
+        PieceState::Finished | PieceState::With => Mark::With,
+        PieceState::NotFinished | PieceState::Waiting | PieceState::Alive => Mark::Waiting,
+        PieceState::NotKnown => Mark::NotKnown,
+        PieceState::Dead => Mark::Dead,
+        PieceState::Lost => Mark::Lost,
+    }
+}
+
+/// What a state is called behind a count.
+pub fn state_words(state: PieceState, words: &KindWords) -> &'static str {
+    match state {
+        PieceState::LeftFinished => "gone as finished",
+        PieceState::LeftBelow => "gone unfinished",
+        PieceState::Finished => words.outcome(Stage::Final),
+        PieceState::With => words.ok,
+        PieceState::NotFinished => "alive, not finished yet",
+        PieceState::Waiting => words.green,
+        PieceState::Alive => "alive",
+        PieceState::NotKnown => "not seen",
+        PieceState::Dead => "dead",
+        PieceState::Lost => "lost",
     }
 }
 

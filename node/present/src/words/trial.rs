@@ -1,13 +1,15 @@
 //! Sentences about one trial: its treatments at a stage, what became of all of them, how it stands, and what follows it.
 
 use super::at_least;
+use super::pieces::state_words;
 use super::sentences::rates::{self, OverWinter, Rate};
 use super::sentences::{and, number_of, when};
 use crate::kind::KindWords;
+use propagule_answer::trial::pieces::{self, PieceState};
 use propagule_answer::trial::{
     ArmRow, Carried, Group, Life, LifeRow, Lineage, MoveRow, NowRow, RateRow, Suckers,
 };
-use propagule_bench::{Relation, Row, Stage};
+use propagule_bench::{Relation, Stage};
 
 /// Pots that are named before the rest is only counted.
 const MOST_NAMED: usize = 6;
@@ -193,30 +195,17 @@ pub fn now(row: &NowRow, words: &KindWords) -> String {
         (None, 0) => words.not_looked_for(),
         (None, some) => at_least(row.row.at_least, some, words),
     });
-    let states: Vec<String> = states(&row.row, row.finished, words)
+    // How many are alive is said already.
+    let states: Vec<String> = pieces::states(&row.row, row.finished)
         .into_iter()
-        .filter(|(count, _)| *count > 0)
-        .map(|(count, word)| format!("{count} {word}"))
+        .filter(|(state, _)| *state != PieceState::Alive)
+        .map(|(state, count)| format!("{count} {}", state_words(state, words)))
         .collect();
     if !states.is_empty() {
         parts.push(states.join(", "));
     }
     parts.extend(carried(&row.carried, words));
     parts.join("; ")
-}
-
-fn states(row: &Row, finished: Option<u32>, words: &KindWords) -> Vec<(u32, &'static str)> {
-    let is_looked = row.looked_for > 0;
-    vec![
-        (row.left_finished, "gone as finished"),
-        (row.left_below, "gone unfinished"),
-        (finished.unwrap_or(0), "finished and here"),
-        (row.rooted_alive, words.ok),
-        (if is_looked { row.waiting } else { 0 }, words.green),
-        (row.not_known, "not seen"),
-        (row.dead, "dead"),
-        (row.lost, "lost"),
-    ]
 }
 
 fn carried(places: &[Carried], words: &KindWords) -> Option<String> {

@@ -1,6 +1,7 @@
 //! The sentences about one trial, at the edges of their numbers.
 
 use super::*;
+use propagule_bench::Row;
 use propagule_bench::dates::When;
 use propagule_bench::kind::Kind;
 
