@@ -53,7 +53,7 @@ pub(super) fn counted(view: &TrialView, place: &PlaceView, stage: Option<Stage>)
             remainder("waiting", "Alive, not yet there".to_owned(), known),
         ],
         Some(stage) => vec![
-            count("rooted", &capital(kind_words(view).outcome(stage)), rooted),
+            count("rooted", &capital(kind_words(view).outcome_named(stage)), rooted),
             remainder("green", capital(kind_words(view).green), known - rooted),
         ],
     };
