@@ -26,6 +26,10 @@ pub const MONTH_MAX: u16 = 3599;
 pub const ARMS: usize = 24;
 /// Highest revision of a series.
 pub const REVISION_MAX: u8 = 31;
+/// Records named on a page of what stands of a revoked key.
+pub const STANDING_ENTRIES: usize = 256;
+/// Pages of such a list.
+pub const STANDING_PAGES: usize = 64;
 /// Pieces started in an arm, and so the highest count.
 pub const STARTED_MAX: u16 = 10_000;
 /// Fewest replicates that are written apart.

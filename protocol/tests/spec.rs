@@ -138,6 +138,12 @@ fn limit_rows() -> Vec<(&'static str, &'static str, String)> {
         ("MONTH_MAX", "Months", format!("0 to {}, from January 1900", limits::MONTH_MAX)),
         ("ARMS", "Arms of a trial", limits::ARMS.to_string()),
         ("REVISION_MAX", "Revisions of a series", upto(limits::REVISION_MAX)),
+        (
+            "STANDING_ENTRIES",
+            "Records on a page of what stands of a revoked key",
+            limits::STANDING_ENTRIES.to_string(),
+        ),
+        ("STANDING_PAGES", "Pages of what stands of a revoked key", limits::STANDING_PAGES.to_string()),
         ("STARTED_MAX", "Pieces started in an arm, and any count", limits::STARTED_MAX.to_string()),
         ("REPLICATES_MIN", "Fewest replicates written apart", limits::REPLICATES_MIN.to_string()),
         ("REPLICATES", "Replicates of an arm", limits::REPLICATES.to_string()),

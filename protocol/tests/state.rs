@@ -6,7 +6,7 @@ use propagule_protocol::record::{
     Body, Code, Extensions, Head, Parent, Relation, Revocation, Rotation, Summary, Vouch, Withdrawal,
 };
 use propagule_protocol::state::{Current, Flags, Resolved, resolve};
-use propagule_protocol::{AuthorKey, Month, RecordId, Signed};
+use propagule_protocol::{AuthorKey, Month, RecordId, Signed, StandingPage};
 use proptest::prelude::*;
 use proptest::sample::{Index, subsequence};
 use sample::{arm, month, summary};
@@ -197,7 +197,110 @@ fn the_printed_revocation_takes_everything_of_its_key_out() {
     assert_eq!((resolved.current().count(), resolved.vouches().count()), (0, 0));
     assert_eq!(resolved.revoked().map(|trial| trial.id).collect::<Vec<_>>(), [RecordId([1; 32])]);
     assert_eq!(resolved.author_of(&author(2)), author(2));
-    assert_eq!(resolved.revoked_from(&author(1)), Some(Month(0)));
+    assert_eq!(resolved.ended(&author(1)).map(|ended| ended.from), Some(Month(0)));
+}
+
+/// Revocations from a month on, a page each, that say which records stand.
+fn listing(from: &str, standing: &[RecordId]) -> Vec<Body> {
+    let revocation = |page: StandingPage| {
+        let (head, from) = (head("2027-06"), Some(month(from)));
+        Body::Revocation(Revocation { head, from, extensions: page.written() })
+    };
+    StandingPage::of(standing).expect("few enough").into_iter().map(revocation).collect()
+}
+
+/// A trial of its own series, by a number.
+fn numbered(number: u16, signed: &str, signer: u8) -> Signed {
+    let Body::Summary(mut body) = trial(0, signed, &[(1, 24, Some(9))]) else { unreachable!() };
+    body.series[..2].copy_from_slice(&number.to_be_bytes());
+    let mut record = record(1, signer, Body::Summary(body));
+    record.id.0[..2].copy_from_slice(&number.to_be_bytes());
+    record
+}
+
+fn counted(records: &[Signed]) -> Vec<RecordId> {
+    let mut ids: Vec<RecordId> = resolve(records).current().map(|trial| trial.id).collect();
+    ids.sort_unstable();
+    ids
+}
+
+proptest! {
+    /// Both sign months from May 2026 to April 2027; the owner ends the key from January 2027 on.
+    #[test]
+    fn a_list_of_what_stands_lets_no_backdated_record_count_and_loses_none(
+        own in 0_u16..600,
+        stolen in 0_u16..60,
+        months in prop::collection::vec(0_u16..12, 660),
+        shuffle in any::<u64>(),
+    ) {
+        let month = |number: u16| Month(month("2026-05").0 + months[usize::from(number)]).to_string();
+        let all: Vec<Signed> = (0..own + stolen).map(|number| numbered(number, &month(number), 1)).collect();
+        let until = Month::new(2027, 1).expect("a month");
+        let standing: Vec<RecordId> = all[..usize::from(own)]
+            .iter()
+            .filter(|record| record.head().signed < until)
+            .map(|record| record.id)
+            .collect();
+        let mut records = all.clone();
+        for (page, body) in listing("2027-01", &standing).into_iter().enumerate() {
+            let mut said = record(0xf0, 1, body);
+            said.id.0[0] = 0xff;
+            said.id.0[1] = u8::try_from(page).expect("few");
+            records.push(said);
+        }
+        let at = usize::try_from(shuffle % records.len() as u64).expect("fits");
+        records.rotate_left(at);
+        let mut expected = standing.clone();
+        expected.sort_unstable();
+        prop_assert_eq!(counted(&records), expected);
+    }
+}
+
+#[test]
+fn a_list_of_which_a_page_is_missing_says_nothing_yet_and_those_of_one_key_cut_each_other() {
+    let mut records: Vec<Signed> = (0..300).map(|number| numbered(number, "2026-10", 1)).collect();
+    let ids: Vec<RecordId> = records.iter().map(|record| record.id).collect();
+    let pages = listing("2027-01", &ids[..299]);
+    let page = |number: u8, body: &Body| record(0xf0 + number, 1, body.clone());
+    records.push(page(0, &pages[0]));
+    assert_eq!(counted(&records).len(), 300, "the month alone acts");
+    // Whoever has the key can put a page of its own beside the missing one: it fits nothing.
+    let Body::Revocation(mut false_page) = pages[1].clone() else { unreachable!() };
+    let written = StandingPage { entries: vec![(&ids[299]).into()], ..page_of(&pages[1]) }.written();
+    false_page.extensions = written;
+    records.push(page(1, &Body::Revocation(false_page)));
+    assert_eq!(counted(&records).len(), 300);
+    records.push(page(2, &pages[1]));
+    assert_eq!(counted(&records), ids[..299]);
+    // A second list, a thief's, can only take away.
+    records.push(page(3, &listing("2027-01", &[ids[3], ids[299]])[0]));
+    assert_eq!(counted(&records), [ids[3]]);
+    records.push(page(4, &listing("2027-01", &[])[0]));
+    assert_eq!(counted(&records), []);
+}
+
+fn page_of(body: &Body) -> StandingPage {
+    let Body::Revocation(revocation) = body else { unreachable!() };
+    StandingPage::read(&revocation.extensions).expect("a page")
+}
+
+#[test]
+fn a_list_covers_rotations_withdrawals_and_vouches_too() {
+    let trial = numbered(1, "2026-10", 1);
+    let backdated = [record(0x21, 1, rotation("2026-10", 2)), record(0x22, 1, vouch(5, 1, true)), {
+        let Body::Withdrawal(mut taken) = withdrawal("2026-10") else { unreachable!() };
+        let Body::Summary(summary) = &trial.body else { unreachable!() };
+        taken.series = summary.series;
+        record(0x23, 1, Body::Withdrawal(taken))
+    }];
+    let mut records: Vec<Signed> = vec![trial.clone()];
+    records.extend(backdated);
+    assert_eq!((counted(&records).len(), resolve(&records).vouches().count()), (0, 1));
+    records.push(record(0xf0, 1, listing("2027-01", &[trial.id]).remove(0)));
+    let resolved = resolve(&records);
+    assert_eq!((resolved.current().count(), resolved.vouches().count()), (1, 0));
+    assert_eq!(resolved.author_of(&author(2)), author(2));
+    assert!(resolved.ended(&author(1)).is_some_and(|ended| ended.is_listed()));
 }
 
 #[test]

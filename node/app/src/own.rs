@@ -6,7 +6,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::{Arc, PoisonError};
 
-use propagule_protocol::state::resolve;
+use propagule_protocol::state::{Ended, resolve};
 use propagule_protocol::{AuthorKey, Body, Month, RecordId, SecretKey, Signed};
 use sha2::{Digest, Sha256};
 
@@ -19,8 +19,8 @@ use propagule_files::fault::Fault;
 pub(super) struct Own {
     /// Each own key with its author, the oldest key of its chain.
     authors: BTreeMap<AuthorKey, AuthorKey>,
-    /// Revoked keys, and from which month on.
-    revoked: BTreeMap<AuthorKey, Month>,
+    /// Revoked keys, with what of them stands.
+    revoked: BTreeMap<AuthorKey, Ended>,
     /// Own keys that rotated to another own key.
     followed: BTreeSet<AuthorKey>,
     /// Trials that this home took back, by author and series.
@@ -40,7 +40,7 @@ impl Own {
     fn of(keys: &[AuthorKey], records: &[Signed]) -> Self {
         let resolved = resolve(records);
         let authors: BTreeMap<_, _> = keys.iter().map(|key| (*key, resolved.author_of(key))).collect();
-        let revoked = keys.iter().filter_map(|key| Some((*key, resolved.revoked_from(key)?)));
+        let revoked = keys.iter().filter_map(|key| Some((*key, resolved.ended(key)?.clone())));
         let followed = records.iter().filter(|record| {
             let Body::Rotation(rotation) = &record.body else { return false };
             let chain = authors.get(&record.author);
@@ -68,11 +68,16 @@ impl Own {
 
     /// From which month on an own key is revoked.
     pub(super) fn revoked_from(&self, key: &AuthorKey) -> Option<Month> {
-        self.revoked.get(key).copied()
+        self.ended(key).map(|ended| ended.from)
+    }
+
+    /// What the revocations of an own key say; none where nobody revoked it.
+    pub(super) fn ended(&self, key: &AuthorKey) -> Option<&Ended> {
+        self.revoked.get(key)
     }
 
     fn is_void(&self, revision: &OwnRevision) -> bool {
-        self.revoked_from(&revision.key).is_some_and(|from| revision.signed >= from)
+        self.ended(&revision.key).is_some_and(|ended| ended.voids(&revision.id, revision.signed))
     }
 
     /// The newest key of the chain of `key`.

@@ -51,6 +51,8 @@ struct CancelArgs {
     write_sheet: Option<PathBuf>,
     #[arg(long, requires = "from", value_name = "DIGITS")]
     key: Option<String>,
+    #[arg(long, requires = "from", value_name = "RECORD")]
+    except: Vec<String>,
     #[arg(long, requires = "write_sheet")]
     force: bool,
     #[arg(long)]
@@ -88,7 +90,14 @@ async fn revoke(context: &Context, args: CancelArgs) -> Result<(), Fault> {
         return read.map_err(|failure| if path == Path::new("-") { failure } else { failure.of_file(path) });
     }
     let from = args.from.expect("one of the three ways is given");
-    let request = |confirmed| Request::Key(KeyRequest::Revoke { key: args.key.clone(), from, confirmed });
+    let request = |confirmed| {
+        Request::Key(KeyRequest::Revoke {
+            key: args.key.clone(),
+            from,
+            except: args.except.clone(),
+            confirmed,
+        })
+    };
     let no = match &args.key {
         Some(key) => Fault::user("revoke-key-needs-yes").with("key", key).with("from", from),
         None => Fault::user("revoke-needs-yes").with("from", from),

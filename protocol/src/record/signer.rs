@@ -37,7 +37,7 @@ pub struct Revocation {
     pub head: Head,
     /// Records signed from this month on are void; absent, all of that key's records.
     pub from: Option<Month>,
-    /// Unknown ignorable entries.
+    /// Ignorable entries: a page of what stands ([`super::StandingPage`]), and unknown ones.
     pub extensions: Extensions,
 }
 

@@ -4,14 +4,15 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::envelope::Signed;
 use crate::id::{AuthorKey, RecordId};
-use crate::month::Month;
-use crate::record::Body;
+use crate::record::{Body, Revocation};
+
+use super::Ended;
 
 /// Keys by author. An author is the oldest key of its chain.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(super) struct Authors {
     oldest: BTreeMap<AuthorKey, AuthorKey>,
-    revoked: BTreeMap<AuthorKey, Month>,
+    revoked: BTreeMap<AuthorKey, Ended>,
     rotated_twice: BTreeSet<AuthorKey>,
 }
 
@@ -39,36 +40,30 @@ impl Authors {
         if keys.is_empty() { vec![*author] } else { keys }
     }
 
-    pub(super) fn revoked_from(&self, key: &AuthorKey) -> Option<Month> {
-        self.revoked.get(key).copied()
+    pub(super) fn ended(&self, key: &AuthorKey) -> Option<&Ended> {
+        self.revoked.get(key)
     }
 
     pub(super) fn has_rotated_twice(&self, key: &AuthorKey) -> bool {
         self.rotated_twice.contains(key)
     }
 
-    /// Whether a record was signed by a revoked key in or after the month of its revocation. Revocations
-    /// themselves are never void.
+    /// Whether a revocation takes a record out. Revocations themselves are never void.
     pub(super) fn is_void(&self, record: &Signed) -> bool {
         let is_revocation = matches!(record.body, Body::Revocation(_));
-        !is_revocation
-            && self.revoked_from(&record.author).is_some_and(|from| record.body.head().signed >= from)
+        let ended = self.ended(&record.author);
+        !is_revocation && ended.is_some_and(|ended| ended.voids(&record.id, record.body.head().signed))
     }
 }
 
-/// The earliest month of each revoked key; a revocation without a month voids all of its records.
-fn revocations<'a>(records: impl Iterator<Item = &'a Signed>) -> BTreeMap<AuthorKey, Month> {
-    let mut revoked = BTreeMap::new();
+fn revocations<'a>(records: impl Iterator<Item = &'a Signed>) -> BTreeMap<AuthorKey, Ended> {
+    let mut of_key: BTreeMap<AuthorKey, Vec<&Revocation>> = BTreeMap::new();
     for record in records {
         if let Body::Revocation(revocation) = &record.body {
-            let from = revocation.from.unwrap_or(Month(0));
-            revoked
-                .entry(record.author)
-                .and_modify(|month: &mut Month| *month = from.min(*month))
-                .or_insert(from);
+            of_key.entry(record.author).or_default().push(revocation);
         }
     }
-    revoked
+    of_key.into_iter().filter_map(|(key, all)| Some((key, Ended::of(all.into_iter())?))).collect()
 }
 
 fn rotation(record: &Signed) -> Option<Move> {

@@ -4,10 +4,12 @@
 //! records reach the same state.
 
 mod authors;
+mod ended;
 mod flags;
 mod series;
 mod vouches;
 
+pub use ended::Ended;
 pub use flags::Flags;
 pub use series::{ArmNow, Current, Withdrawn};
 pub use vouches::VouchPair;
@@ -16,7 +18,6 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::envelope::Signed;
 use crate::id::{AuthorKey, RecordId};
-use crate::month::Month;
 use crate::record::{Parent, Relation};
 use authors::Authors;
 
@@ -84,9 +85,9 @@ impl<'a> Resolved<'a> {
         self.authors.keys_of(author)
     }
 
-    /// From which month on the records of `key` are void: all of them for the first month.
-    pub fn revoked_from(&self, key: &AuthorKey) -> Option<Month> {
-        self.authors.revoked_from(key)
+    /// From when on the records of `key` are void, and which stand; none where nobody revoked it.
+    pub fn ended(&self, key: &AuthorKey) -> Option<&Ended> {
+        self.authors.ended(key)
     }
 
     /// Ids beyond the two lowest of one key, series and revision: they say nothing more, now or later, and

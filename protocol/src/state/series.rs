@@ -152,7 +152,7 @@ fn current<'a>((author, series): SeriesKey, revisions: &Revisions<'a>, authors: 
     let history: Vec<&Summary> = standing.iter().map(|(_, summary)| *summary).collect();
     let has_two = revisions.values().any(|claims| claims.len() > 1);
     let is_contested = standing.iter().any(|(record, _)| authors.has_rotated_twice(&record.author));
-    let is_revoked = standing.iter().any(|(record, _)| authors.revoked_from(&record.author).is_some());
+    let is_revoked = standing.iter().any(|(record, _)| authors.ended(&record.author).is_some());
     Current {
         author,
         signer: record.author,

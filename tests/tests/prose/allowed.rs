@@ -76,7 +76,7 @@ pub(crate) const LEFT: &[(&str, &[(&str, usize)])] = &[
             ("node/bench/src/dates/part.rs", 3),
             ("node/bench/src/dates/range.rs", 13),
             ("node/bench/src/departure.rs", 1),
-            ("node/bench/src/design.rs", 2),
+            ("node/bench/src/design.rs", 1),
             ("node/bench/src/entry.rs", 1),
             ("node/bench/src/given.rs", 2),
             ("node/bench/src/kind.rs", 1),
@@ -121,7 +121,7 @@ pub(crate) const LEFT: &[(&str, &[(&str, usize)])] = &[
     (
         "names in JSON of what is not known or not given, and what its schema says of a field",
         &[
-            ("node/answer/src/pool/contrast/judged.rs", 2),
+            ("node/answer/src/pool/contrast/judged.rs", 1),
             ("node/answer/src/pool/contrast/mod.rs", 1),
             ("node/answer/src/pool/contrast/together.rs", 1),
             ("node/answer/src/pool/facets/columns.rs", 1),

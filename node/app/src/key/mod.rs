@@ -42,6 +42,8 @@ pub enum KeyRequest {
         key: Option<String>,
         /// The first month in which nothing of it counts.
         from: Month,
+        /// Records that do not stand although they say an earlier month: how the ids of a thief's begin.
+        except: Vec<String>,
         /// The grower knows what it does.
         confirmed: bool,
     },
@@ -63,7 +65,9 @@ pub(super) fn handle(app: &App, request: KeyRequest) -> Result<Reply, Fault> {
         KeyRequest::Show => show::show(app),
         KeyRequest::Rotate { fresh: false, confirmed, at_once } => rotate::rotate(app, confirmed, at_once),
         KeyRequest::Rotate { fresh: true, confirmed, .. } => rotate::start_afresh(app, confirmed),
-        KeyRequest::Revoke { key, from, confirmed } => revoke::revoke(app, key.as_deref(), from, confirmed),
+        KeyRequest::Revoke { key, from, except, confirmed } => {
+            revoke::revoke(app, &revoke::Wish { key: key.as_deref(), from, except: &except }, confirmed)
+        }
         KeyRequest::WriteSheet => sheet::write(app),
         KeyRequest::ReadSheet { sheet, confirmed } => sheet::read(app, &sheet, confirmed),
     }
@@ -108,22 +112,24 @@ fn signed(app: &App, body: &Body, key: &AuthorKey) -> Result<Signed, Fault> {
     sign(body, secret, &app.network).map_err(|e| Fault::environment("record-not-signed").because(e))
 }
 
-/// Keeps a record for the network.
-fn keep(app: &App, signed: Signed, at_once: bool) -> Result<(), Fault> {
+/// Keeps records for the network, all of them or none.
+fn keep(app: &App, signed: Vec<Signed>, at_once: bool) -> Result<(), Fault> {
     let own = Some(app.first_stage(at_once));
-    app.store.append(&[Arrival::Accepted { signed: Box::new(signed), own }])?;
+    let arrival = |signed| Arrival::Accepted { signed: Box::new(signed), own };
+    app.store.append(&signed.into_iter().map(arrival).collect::<Vec<_>>())?;
     Ok(())
 }
 
-/// Keeps the revocation of any key; a home that thereby loses its current key goes on with a fresh one, which is returned.
-fn end(app: &App, revocation: Signed) -> Result<Option<AuthorKey>, Fault> {
-    if revocation.author != app.keys().current().author() {
+/// Keeps the revocations of any one key; a home that thereby loses its current key goes on with a fresh one, which is
+/// returned.
+fn end(app: &App, key: AuthorKey, revocations: Vec<Signed>) -> Result<Option<AuthorKey>, Fault> {
+    if key != app.keys().current().author() {
         // A thief does not wait either.
-        keep(app, revocation, true)?;
+        keep(app, revocations, true)?;
         return Ok(None);
     }
     app.home.make_next_key()?;
-    keep(app, revocation, true)?;
+    keep(app, revocations, true)?;
     switch(app).map(Some)
 }
 

@@ -29,7 +29,7 @@ pub(super) fn rotate(app: &App, confirmed: bool, at_once: bool) -> Result<Reply,
     };
     let record = signed(app, &Body::Rotation(body), &old)?;
     let id = record.id;
-    keep(app, record, at_once)?;
+    keep(app, vec![record], at_once)?;
     let new = switch(app)?;
     Ok(Reply::done(Outcome::KeyRotate(KeyRotate::Rotated { rotated: true, old, new, record: id })))
 }

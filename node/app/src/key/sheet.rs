@@ -42,7 +42,7 @@ pub(super) fn read(app: &App, sheet: &str, confirmed: bool) -> Result<Reply, Fau
     if !confirmed {
         return preview(app, key);
     }
-    let new = end(app, record)?;
+    let new = end(app, key, vec![record])?;
     Ok(Reply::done(outcome(key, RevokeStep::SheetRevoked { record: id, new })))
 }
 

@@ -34,7 +34,7 @@ fn tell(app: &App) -> SecretKey {
         proof: rotation_proof(&next, &old, &app.network),
         extensions: Extensions::new(),
     };
-    keep(app, signed(app, &Body::Rotation(body), &old).expect("signed"), true).expect("kept");
+    keep(app, vec![signed(app, &Body::Rotation(body), &old).expect("signed")], true).expect("kept");
     next
 }
 

@@ -82,6 +82,19 @@ pub struct KeyRevoke {
     pub step: RevokeStep,
 }
 
+/// A result that goes on counting after its key has ended.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct StandingResult {
+    /// Its record.
+    pub record: RecordId,
+    /// The plant.
+    pub species: String,
+    /// The month that it says.
+    pub signed: Month,
+    /// The trial on this bench, where it is one: one that is not here may be a thief's.
+    pub trial: Option<String>,
+}
+
 /// How far revoking went.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(tag = "step", rename_all = "snake_case")]
@@ -94,6 +107,8 @@ pub enum RevokeStep {
         stay: usize,
         /// Results that fall out.
         fall: usize,
+        /// The results that go on counting, oldest first: the list of what stands is made of them.
+        standing: Vec<StandingResult>,
         /// Whether this home signs with it now.
         is_current: bool,
         /// The month in which it rotated to another key, where that falls out too.

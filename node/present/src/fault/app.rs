@@ -153,6 +153,16 @@ pub(super) const WORDS: &[FaultWords] = &[
         &["see its keys: propagule key show"],
     ),
     words(
+        "except-unknown",
+        "no one record of this key begins with \"{start}\"",
+        &["write 8 digits or more of a record that is listed by: propagule key cancel --from YYYY-MM"],
+    ),
+    words(
+        "too-many-stand",
+        "{count} records of this key would stand, more than one list can name",
+        &["end it wholly by its printed sheet: propagule key cancel --sheet FILE"],
+    ),
+    words(
         "key-ambiguous",
         "more than one key of this home begins with \"{start}\"",
         &["write more digits of it, see: propagule key show"],

@@ -224,6 +224,10 @@ pub(super) const COMMANDS: &[CommandHelp] = &[
                 "write_sheet",
                 "Write a cancellation sheet to print and keep: it cancels the present key wholly, even when the key is lost; `-` shows it",
             ),
+            (
+                "except",
+                "A record of an earlier month that is not yours, by the first digits of its number (8 at least): it does not count either",
+            ),
             ("key", "How the key begins, for a former key of yours [default: the key that signs now]"),
             ("yes", "You know what it does"),
         ],

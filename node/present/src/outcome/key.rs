@@ -1,11 +1,13 @@
 //! Keys in words.
 
-use crate::document::{Document, Phrase};
+use crate::document::{Document, List, Phrase};
 use propagule_files::counted::counted;
 use propagule_protocol::{AuthorKey, Month};
 
 use super::said;
-use propagule_app::outcome::key::{KeyFacts, KeyRevoke, KeyRotate, KeySheet, Keys, RevokeStep, WhoseKey};
+use propagule_app::outcome::key::{
+    KeyFacts, KeyRevoke, KeyRotate, KeySheet, Keys, RevokeStep, StandingResult, WhoseKey,
+};
 use propagule_app::outcome::said::Said;
 
 /// Digits by which people tell keys apart.
@@ -80,8 +82,8 @@ pub(super) fn revoked(KeyRevoke { key, step, .. }: &KeyRevoke) -> Document {
             .each(new, |said, new| said.say(format!("This home goes on with the fresh key {}.", short(new))))
     };
     match step {
-        RevokeStep::Preview { from, stay, fall, is_current, rotated_in } => {
-            preview(&short_key, *from, [*stay, *fall], *is_current, *rotated_in)
+        RevokeStep::Preview { from, stay, fall, standing, is_current, rotated_in } => {
+            preview(&short_key, *from, [*stay, *fall], standing, *is_current, *rotated_in)
         }
         RevokeStep::Stands { from, .. } => Document::new()
             .say(format!("The key {short_key} is revoked from {from} on already; nothing to do.")),
@@ -102,6 +104,7 @@ fn preview(
     key: &str,
     from: Month,
     [stay, fall]: [usize; 2],
+    standing: &[StandingResult],
     is_current: bool,
     rotated_in: Option<Month>,
 ) -> Document {
@@ -117,6 +120,15 @@ fn preview(
             if stay == 1 { "stays" } else { "stay" },
             if fall == 1 { "falls" } else { "fall" },
         ))
+        .when(stay > 0, |said| {
+            said.say(format!("{} yours:", if stay == 1 { "This one stays" } else { "These stay" }))
+                .list(List::points(standing.iter().map(standing_line)))
+                .say(
+                    "If one of them is not yours, leave it out: --except with the first 8 digits of its record. A list \
+                     of what stands goes out with the revocation, so that nobody can add to it by signing with an \
+                     earlier month.",
+                )
+        })
         .when(is_current, |said| {
             said.say(
                 "This home goes on with a fresh key that nothing links to this one. Trials of which every result falls \
@@ -136,7 +148,15 @@ fn preview(
                 signed.plus(1)
             ))
         })
-        .say("A thief can still sign with an earlier month: no node can tell such a record from yours.")
+        .say("Programs older than version 0.2 go by the month alone.")
+}
+
+/// `M2, Morus nigra, signed 2026-10, record 1f2e3d4c`.
+fn standing_line(result: &StandingResult) -> Phrase {
+    let StandingResult { record, species, signed, trial } = result;
+    let trial = trial.as_ref().map_or_else(|| "no trial of this bench".to_owned(), Clone::clone);
+    let record: String = record.to_string().chars().take(8).collect();
+    format!("{trial}, {species}, signed {signed}, record {record}").into()
 }
 
 fn preview_of_sheet(key: &str, results: usize, own: &Said) -> Document {

@@ -206,6 +206,36 @@ fn a_result_signed_before_the_month_stays_and_its_later_counts_cannot_follow() {
 }
 
 #[test]
+fn the_list_that_goes_out_is_shown_and_what_is_disowned_is_not_on_it() {
+    let home = published();
+    let second = home.write("second.csv", TRIAL.replace("M1", "M2"));
+    home.ok(&["trial", "import", &second, "--yes"]);
+    home.ok(&["publish", "M2", "--yes", "--now"]);
+    let old = keys(&home)[0]["key"].as_str().expect("a key")[..8].to_owned();
+    home.ok(&["key", "replace", "--yes", "--now"]);
+    let cancel =
+        |more: &[&str]| home.run(&[&["key", "cancel", "--key", &old, "--from", "2026-12"], more].concat());
+    let shown = cancel(&[]);
+    let line = shown.out.lines().find(|line| line.contains("M2, Morus nigra, signed 2026-11, record "));
+    let record = line.and_then(|line| line.split_whitespace().last()).expect("the second result is listed");
+    assert!(
+        shown.out.contains("2 stay and 0 fall out") && shown.out.contains("M1, Morus nigra"),
+        "{shown:?}"
+    );
+    let unknown = cancel(&["--except", "00"]);
+    assert!(unknown.err.contains("no one record of this key begins with \"00\""), "{unknown:?}");
+    let without = cancel(&["--except", record]);
+    assert!(without.out.contains("1 stays and 1 falls out") && without.out.contains("This one stays yours"));
+    assert_eq!(cancel(&["--except", record, "--yes"]).code, 0);
+    // M2 says a month before the key ended, and does not count all the same; the rotation that leads on does.
+    assert_eq!(strangers_pool(&home, "lift").0, 1);
+    let listed = keys(&home);
+    assert_eq!(listed[0]["author"], listed[1]["key"]);
+    let again = cancel(&["--yes"]);
+    assert!(again.out.contains("revoked from 2026-12 on already"), "{again:?}");
+}
+
+#[test]
 fn rotated_first_and_revoked_from_the_next_month_on_all_trials_go_on() {
     let home = published();
     let message = home.fails(1, &["key", "revoke", "--from", "2026-12", "--yes"]);
