@@ -6,7 +6,7 @@ export default async function (browser) {
   await first.context().close();
   const page = await visitor(browser, { javaScriptEnabled: false });
   const press = (name) => page.getByRole("button", { name, exact: true }).click();
-  await page.open("/plan");
+  await page.open("/bench/new");
   await page.getByLabel("Your code for it").fill("W1");
   await page.getByLabel("Plant", { exact: true }).fill("Morus 12");
   await press("See what it can show");

@@ -40,11 +40,11 @@ export default async function (browser) {
     paths.push(path);
     await look(page, path, response, wrong);
   }
-  if (paths.includes("/phone")) {
-    await page.open("/phone");
+  if (paths.includes("/share/phones")) {
+    await page.open("/share/phones");
     const [response] = await Promise.all([page.waitForResponse((answer) => answer.request().method() === "GET"), page.getByRole("button", { name: "Make a code for a phone" }).click()]);
     await page.getByText("Let a phone in").waitFor();
-    await look(page, "/phone with a code", response, wrong);
+    await look(page, "/share/phones with a code", response, wrong);
   }
   assert.ok(paths.length > 25, `only ${paths.length} pages: ${paths}`);
   const desk = await visitor(browser, { viewport: DESK, colorScheme: "dark" });

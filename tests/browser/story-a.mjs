@@ -75,7 +75,7 @@ export default async function (browser) {
   await page.open("/bench/trial/L1/history");
   await has(page, "P6 3 alive, 3 rooted, 0 still green, not rooted, 1 dead", "until", "P6 2 rooted, 0 still green, not rooted, 2 dead");
 
-  await page.open("/publish/L1");
+  await page.open("/share/publish/L1");
   await has(page, "needs a place before it can be published");
   await page.getByRole("link", { name: /Describe your place/ }).click();
   await page.getByLabel("Half of the earth").selectOption("north");
@@ -84,7 +84,7 @@ export default async function (browser) {
   await page.open("/bench/trial/L1/note");
   await page.getByLabel("Note", { exact: true }).fill("the window side looks paler");
   await pressOn("Save the note");
-  await page.open("/publish/L1");
+  await page.open("/share/publish/L1");
   const leaves = await page.locator("table").first().innerText();
   for (const there of ["2026-06", "12", "strength unknown"]) assert.ok(leaves.includes(there), `${there} in ${leaves}`);
   for (const stays of ["2026-06-06", "2026-08-29", "paler", "L1", "P3"]) assert.ok(!leaves.includes(stays), `${stays} in ${leaves}`);

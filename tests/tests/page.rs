@@ -72,21 +72,23 @@ fn a_phone_comes_in_by_its_code_sees_the_bench_and_is_shut_out() -> anyhow::Resu
     let desk = Visitor::enter(node.page())?;
     let token = format!("token={}", desk.token()?);
     anyhow::ensure!(Visitor::pair(pair, "AAAAAAAA").is_err(), "there is no code yet");
-    anyhow::ensure!(desk.post("/phone/code", &token)?.status == 303);
-    let room = desk.get("/phone")?.body;
+    anyhow::ensure!(desk.post("/share/phones/code", &token)?.status == 303);
+    let room = desk.get("/share/phones")?.body;
     let code = room.split("/pair?code=").nth(1).and_then(|rest| rest.get(..8)).context("a code")?;
     anyhow::ensure!(room.contains("not encrypted") && room.contains("<svg"), "{room}");
     let phone = Visitor::pair(pair, code)?;
     let bench = phone.get("/bench/trial/M2")?;
     anyhow::ensure!(bench.status == 200 && bench.body.contains("not encrypted"), "{}", bench.body);
-    for path in ["/publish", "/publish/M2", "/publish/place", "/plan", "/phone"] {
+    for path in
+        ["/share/publish", "/share/publish/M2", "/share/publish/place", "/works/many", "/share/phones"]
+    {
         anyhow::ensure!(phone.get(path)?.status == 404, "{path}");
     }
     let count = format!("token={}&place=P1&alive=5&dead=1&on=2026-11-20", phone.token()?);
     anyhow::ensure!(phone.post("/bench/trial/M3/count/check", &count)?.status == 303);
     anyhow::ensure!(grower.run(&["trial", "history", "M3"])?.contains("P1 5 alive, 1 dead"));
     anyhow::ensure!(Visitor::pair(pair, code).is_err(), "a code is good once");
-    anyhow::ensure!(desk.post("/phone/out", &token)?.status == 303);
+    anyhow::ensure!(desk.post("/share/phones/out", &token)?.status == 303);
     anyhow::ensure!(phone.get("/today")?.status == 403, "shut out");
     Ok(())
 }

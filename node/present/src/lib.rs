@@ -30,6 +30,7 @@ mod lines;
 mod markup;
 pub mod number;
 pub mod outcome;
+pub mod pages;
 pub mod paper;
 mod phrase;
 pub mod screens;

@@ -34,6 +34,8 @@ pub enum Style {
     Code,
     /// What leads to an address.
     Link(String),
+    /// A verdict in a word, set in a box.
+    Boxed,
     /// The end of a line; has no words.
     Break,
 }
@@ -71,6 +73,12 @@ impl Phrase {
     #[must_use]
     pub fn soft(self, text: impl Into<String>) -> Self {
         self.run(text, Style::Soft)
+    }
+
+    /// Then a word in a box.
+    #[must_use]
+    pub fn boxed(self, text: impl Into<String>) -> Self {
+        self.run(text, Style::Boxed)
     }
 
     /// Then what is typed.

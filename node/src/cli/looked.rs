@@ -42,7 +42,7 @@ impl EverythingArgs {
                 .with("why", &why)
                 .with("ok", OK));
         }
-        Ok(Some(BenchRequest::LookedAll { spot: bench, common: common()? }))
+        Ok(Some(BenchRequest::LookedAll { spot: bench, only: Vec::new(), common: common()? }))
     }
 }
 

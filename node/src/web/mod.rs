@@ -5,12 +5,12 @@
 
 mod asked;
 mod assets;
-mod draw;
 mod fields;
 #[cfg(test)]
 mod fixtures;
 mod form;
 mod guard;
+mod icons;
 mod link;
 mod plain;
 pub(crate) mod problem;

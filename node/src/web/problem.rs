@@ -98,7 +98,7 @@ fn page(web: &Web, session: Option<&Session>, turned: &Turned) -> Response {
         (notice(&turned.failure))
         @if session.is_some() { p { a class="button" href="/today" { "Back to Today" } } }
     };
-    let mut response = shell::document(web, session, None, "That did not work", &body);
+    let mut response = shell::outside(web, session, "That did not work", &body);
     *response.status_mut() = turned.status;
     response
 }
@@ -135,7 +135,7 @@ pub(super) fn notice(failure: &Fault) -> Markup {
 /// A hint in the words of the page; one that is a command stays one, and says so.
 fn on_the_page(hint: &str) -> Markup {
     let known = [
-        ("propagule site ", "/publish/place", "Describe your place: zone and hemisphere are enough."),
+        ("propagule site ", "/share/publish/place", "Describe your place: zone and hemisphere are enough."),
         ("--rest alive", "", "Say what became of the rest."),
         ("--date-order ", "", "Say below which comes first, the day or the month."),
         ("add the year", "", "Write the year too."),

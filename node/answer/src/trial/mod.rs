@@ -1,5 +1,6 @@
 //! What one trial shows, in figures: made once from its season, and read by every screen, page, report and JSON.
 
+pub mod lead;
 mod life;
 mod lineage;
 mod moves;

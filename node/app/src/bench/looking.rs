@@ -9,8 +9,8 @@ use propagule_bench::dates::When;
 use propagule_bench::{Bench, Event, Trial, What};
 use propagule_files::fault::Fault;
 
-/// Saves one look for every open trial that stands there.
-pub(super) fn all(app: &App, spot: Option<&str>, common: &Common) -> Result<Reply, Fault> {
+/// Saves one look for every open trial that stands there, or for those of them that are named.
+pub(super) fn all(app: &App, spot: Option<&str>, only: &[String], common: &Common) -> Result<Reply, Fault> {
     let mut bench = app.bench();
     if let Some(number) = sent_before(&bench, common) {
         return Ok(already(number));
@@ -18,6 +18,7 @@ pub(super) fn all(app: &App, spot: Option<&str>, common: &Common) -> Result<Repl
     let spot = spot.map(|name| spots::find(&bench, name)).transpose()?.map(|spot| spot.name.clone());
     let (known, open): (Vec<&Trial>, Vec<&Trial>) = bench
         .trials()
+        .filter(|trial| only.is_empty() || only.iter().any(|code| code.eq_ignore_ascii_case(&trial.code)))
         .filter(|trial| is_open(&bench, trial, spot.as_deref(), common.on))
         .partition(|trial| is_looked(&bench, trial, common.on));
     let codes = |trials: &[&Trial]| trials.iter().map(|trial| trial.code.clone()).collect::<Vec<_>>();

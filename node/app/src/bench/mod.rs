@@ -90,7 +90,7 @@ pub(super) fn handle(app: &App, request: BenchRequest) -> Result<Reply, Fault> {
         }
         BenchRequest::Reopen { trials } => closing::reopen(app, &trials),
         BenchRequest::Private { trial, is_private } => private::set(app, &trial, is_private),
-        BenchRequest::LookedAll { spot, common } => looking::all(app, spot.as_deref(), &common),
+        BenchRequest::LookedAll { spot, only, common } => looking::all(app, spot.as_deref(), &only, &common),
         BenchRequest::TakeBackLooks { entries } => looking::take_back(app, entries),
         BenchRequest::Settings { choice } => settings::settings(app, choice),
         BenchRequest::Layout { trial, columns, seed } => laying_out::layout(app, &trial, columns, seed),

@@ -241,6 +241,9 @@ pub enum BenchRequest {
     LookedAll {
         /// The spot; none means the whole bench.
         spot: Option<String>,
+        /// Of what stands there only these trials; none means all.
+        #[serde(default)]
+        only: Vec<String>,
         /// Day, note, files.
         common: Common,
     },

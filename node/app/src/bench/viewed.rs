@@ -11,6 +11,7 @@ use propagule_protocol::Date;
 pub use super::pots::PotStands;
 pub use history::history;
 pub use list::list;
+pub use list::{LotLine, lots};
 pub use list::{has_trials, trials};
 pub use names::{Names, climate, names};
 pub use spots::{SpotView, spots};

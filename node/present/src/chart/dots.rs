@@ -1,20 +1,25 @@
-//! A mark for each piece: states told apart by shape, and in text by letter.
-
-use std::fmt::Write;
+//! The tray: a cell for each piece, its fate told by shape, and in text by letter.
 
 use maud::{Markup, PreEscaped, html};
 use serde::{Deserialize, Serialize};
 
 use super::Draw;
+use super::fates::{self, SIDE};
 use crate::lines::Lines;
 use crate::table::{Column, Table};
 
-/// Width of the picture; it fits the narrowest phone.
-const WIDE: u32 = 320;
-/// Width and height of one mark.
-const CELL: u32 = 20;
-/// Marks in one picture; beyond that a mark stands for several pieces.
-const MARKS: u32 = 128;
+/// Cells beside each other.
+const ACROSS: u32 = 12;
+/// Cells of a tray; beyond that a cell stands for several pieces.
+const CELLS: u32 = 60;
+/// Pieces that one cell may stand for; beyond the last, bars are drawn.
+const EACH: [u32; 5] = [1, 2, 4, 5, 10];
+/// From one cell to the next, and the rim around all.
+const STEP: u32 = SIDE + 2;
+const RIM: u32 = 5;
+/// Width and height of bars.
+const BAR: u32 = 200;
+const ROW: u32 = 24;
 /// Characters in text; beyond that a character stands for several pieces.
 const CHARACTERS: u32 = 600;
 /// Characters between two spaces.
@@ -58,13 +63,41 @@ pub enum Mark {
     Waiting,
     /// Neither known alive nor known dead: a question mark.
     NotKnown,
+    /// Not counted yet: a small dot.
+    Uncounted,
     /// Dead: a cross.
     Dead,
-    /// Lost: a dash.
+    /// Lost: a dashed ring.
     Lost,
 }
 
 impl Mark {
+    /// All of them.
+    pub(crate) const ALL: [Self; 8] = [
+        Self::Left,
+        Self::Below,
+        Self::With,
+        Self::Waiting,
+        Self::NotKnown,
+        Self::Uncounted,
+        Self::Dead,
+        Self::Lost,
+    ];
+
+    /// Its name, by which a picture that changes finds it.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Left => "left",
+            Self::Below => "below",
+            Self::With => "with",
+            Self::Waiting => "waiting",
+            Self::NotKnown => "not-known",
+            Self::Uncounted => "uncounted",
+            Self::Dead => "dead",
+            Self::Lost => "lost",
+        }
+    }
+
     /// Its character.
     const fn letter(self) -> char {
         match self {
@@ -73,39 +106,10 @@ impl Mark {
             Self::With => 'O',
             Self::Waiting => 'o',
             Self::NotKnown => '?',
+            Self::Uncounted => '.',
             Self::Dead => 'x',
             Self::Lost => '-',
         }
-    }
-
-    /// Its shape from the middle of a cell.
-    const fn shape(self) -> &'static str {
-        match self {
-            Self::With | Self::Waiting => "h0",
-            Self::Left | Self::Below => "m-6 6v-12h12v12z",
-            Self::NotKnown => "m-3-3q0-4 3-4t3 3q0 2-3 4m0 4h0",
-            Self::Dead => "m-5-5l10 10m-10 0l10-10",
-            Self::Lost => "m-6 0h12",
-        }
-    }
-
-    /// All marks of one state as one path.
-    fn draw(self, places: impl Iterator<Item = (u32, u32)>) -> PreEscaped<String> {
-        let mut path = String::new();
-        for (x, y) in places {
-            let _ = write!(path, "M{x} {y}{}", self.shape());
-        }
-        PreEscaped(match self {
-            Self::With => {
-                let roots = path.replace("h0", "v8m0-5l-5 5m5-5l5 5");
-                format!("<path class=\"dot\" d=\"{path}\"/><path class=\"line\" d=\"{roots}\"/>")
-            }
-            Self::Waiting => format!("<path class=\"dot\" d=\"{path}\"/><path class=\"hole\" d=\"{path}\"/>"),
-            Self::Left => format!("<path class=\"full\" d=\"{path}\"/>"),
-            Self::Below | Self::NotKnown | Self::Dead | Self::Lost => {
-                format!("<path class=\"line\" d=\"{path}\"/>")
-            }
-        })
     }
 }
 
@@ -121,37 +125,79 @@ impl Dots {
         self.states.iter().fold(0, |sum, pieces| sum.saturating_add(pieces.count))
     }
 
-    /// Pieces for which a mark stands.
-    fn each(&self) -> u32 {
-        let total = self.total();
-        let steps = [1, 2, 5, 10, 20, 50, 100, 200, 500, 1_000];
-        let enough = |each: &u32| total.div_ceil(*each) <= MARKS;
-        steps.into_iter().find(enough).unwrap_or_else(|| total.div_ceil(MARKS))
+    /// Pieces for which a cell stands; none where there are too many for cells.
+    fn each(&self) -> Option<u32> {
+        let cells = |each: u32| {
+            self.states.iter().fold(0_u32, |sum, pieces| sum.saturating_add(pieces.count.div_ceil(each)))
+        };
+        EACH.into_iter().find(|each| self.total() / each <= CELLS && cells(*each) <= CELLS)
+    }
+
+    /// A cell for each piece, or for so many; one that stands for fewer is only outlined.
+    fn tray(&self, each: u32) -> Markup {
+        let middle = |n: u32| (RIM + n % ACROSS * STEP + STEP / 2, RIM + n / ACROSS * STEP + STEP / 2);
+        let (mut at, mut drawn, mut cells, mut rest) = (0, String::new(), String::new(), String::new());
+        for Pieces { mark, count, .. } in &self.states {
+            let middles: Vec<(u32, u32)> = (at..at + count.div_ceil(each)).map(middle).collect();
+            for (index, (x, y)) in middles.iter().enumerate() {
+                let is_whole = (index as u32 + 1) * each <= *count;
+                let cell = format!("M{} {}h20v20h-20z", x - SIDE / 2, y - SIDE / 2);
+                if is_whole { cells.push_str(&cell) } else { rest.push_str(&cell) }
+            }
+            drawn.push_str(&fates::marks(*mark, &middles));
+            at += count.div_ceil(each);
+        }
+        let wide = 2 * RIM + at.clamp(1, ACROSS) * STEP;
+        let high = 2 * RIM + at.div_ceil(ACROSS).max(1) * STEP;
+        html! {
+            svg viewBox={ "0 0 " (wide) " " (high) } width=(2 * wide) height=(2 * high) role="img" aria-label=(self.said) {
+                rect class="box" width=(wide) height=(high) rx="6" {}
+                @if !cells.is_empty() { path class="cell" d=(cells) {} }
+                @if !rest.is_empty() { path class="cell rest" d=(rest) {} }
+                (PreEscaped(drawn))
+            }
+        }
+    }
+
+    /// A bar for each fate, where there are too many pieces for cells.
+    fn bars(&self) -> Markup {
+        let (total, wide) = (self.total().max(1), 2 * RIM + SIDE + 4 + BAR);
+        let high = 2 * RIM + self.states.len() as u32 * ROW;
+        html! {
+            svg viewBox={ "0 0 " (wide) " " (high) } width=(2 * wide) height=(2 * high) role="img" aria-label=(self.said) {
+                rect class="box" width=(wide) height=(high) rx="6" {}
+                @for (row, Pieces { mark, count, .. }) in (0..).zip(&self.states) {
+                    @let top = RIM + row * ROW;
+                    rect class="cell" x=(RIM + SIDE + 4) y=(top + 2) width=(BAR) height=(ROW - 4) {}
+                    rect class="fate solid" x=(RIM + SIDE + 4) y=(top + 5) width=(f64::from(BAR) * f64::from(*count) / f64::from(total)) height=(ROW - 10) {}
+                    (PreEscaped(fates::marks(*mark, &[(RIM + SIDE / 2, top + ROW / 2)])))
+                }
+            }
+        }
+    }
+
+    /// The tray alone, where its counts stand beside it.
+    pub fn small(&self) -> Markup {
+        self.each().map_or_else(|| self.bars(), |each| self.tray(each))
     }
 }
 
 impl Draw for Dots {
     fn picture(&self) -> Markup {
-        let (each, across) = (self.each(), WIDE / CELL);
-        let (mut at, mut drawn) = (0, String::new());
-        for Pieces { mark, count, .. } in &self.states {
-            let marks = count.div_ceil(each);
-            let places =
-                (at..at + marks).map(|n| (n % across * CELL + CELL / 2, n / across * CELL + CELL / 2));
-            drawn.push_str(&mark.draw(places).into_string());
-            at += marks;
-        }
-        let high = at.div_ceil(across).max(1) * CELL;
         html! {
-            svg viewBox={ "0 0 " (WIDE) " " (high) } width=(WIDE) height=(high) role="img" aria-label=(self.said) { (PreEscaped(drawn)) }
+            (self.small())
             p class="legend" {
                 @for Pieces { mark, words, count } in &self.states {
-                    span class="key" { svg viewBox="0 0 20 20" width="20" height="20" aria-hidden="true" { (mark.draw([(10, 10)].into_iter())) } (count) " " (words) }
+                    span class="key" { (fates::key(*mark)) (count) " " (words) }
                     " "
                 }
-                @if each > 1 { span class="soft" { "(each mark is " (each) " " (self.pieces) ")" } }
+                @if let Some(each) = self.each().filter(|each| *each > 1) { span class="soft" { "(each cell is " (each) " " (self.pieces) "; outlined ones are fewer)" } }
             }
         }
+    }
+
+    fn class(&self) -> Option<&'static str> {
+        Some("figure tray")
     }
 
     fn table(&self) -> Table {

@@ -3,30 +3,36 @@
 //!
 //! A new chart is a file with `impl Draw`, and its line in the list below.
 
+mod alive;
 mod axis;
 mod bars;
 mod bench;
 mod chances;
-mod curves;
+pub mod changing;
 mod dots;
+mod fates;
 mod forest;
 mod funnel;
+mod life_line;
 mod months;
 mod outcomes;
+mod pot_trays;
 mod share;
 mod strip;
 
 use maud::{Markup, PreEscaped};
 use serde::{Deserialize, Serialize};
 
+pub use alive::{Alive, AliveLine};
 pub use bench::{BenchMap, BenchPlace};
 pub use chances::Chances;
-pub use curves::{CurveDay, Curves};
 pub use dots::{Dots, Mark, Pieces};
 pub use forest::{Forest, ForestBlock, ForestRow, Key, KeyMark, Reading};
 pub use funnel::{Funnel, Step};
+pub use life_line::{LifeLine, Stop};
 pub use months::{Band, Months};
 pub use outcomes::Outcomes;
+pub use pot_trays::{PotTray, PotTrays};
 pub use share::Share;
 pub use strip::{Measure, Neighbor, Strip};
 
@@ -109,18 +115,22 @@ macro_rules! charts {
 charts! {
     /// How often each count would come about.
     Chances,
-    /// Shares over time.
-    Curves,
+    /// How many live, day by day.
+    Alive,
     /// A mark for each piece.
     Dots,
     /// Rates with what is known of them.
     Forest,
     /// How many came how far.
     Funnel,
+    /// What was done and counted, and what is ahead.
+    LifeLine,
     /// Twelve months beside those of others.
     Months,
     /// Equally likely outcomes.
     Outcomes,
+    /// A small tray for each pot.
+    PotTrays,
     /// One share as a bar.
     Share,
     /// Own measures over those of others.

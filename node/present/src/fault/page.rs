@@ -61,7 +61,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "pairing-code-refused",
         "this code lets no phone in: mistyped, used, too old, or tried too often",
-        &["look at the room Phone at the computer; make another code there if this one is gone"],
+        &["look at Phones at the computer, in Share; make another code there if this one is gone"],
     ),
     words(
         "page-hemisphere-missing",
@@ -74,7 +74,7 @@ pub(super) const WORDS: &[FaultWords] = &[
         "the form does not say what to do",
         &["go back and press one of its buttons"],
     ),
-    words("page-plant-ambiguous", "“{text}” is not one plant", &["choose one of them in the room Species"]),
+    words("page-plant-ambiguous", "“{text}” is not one plant", &["choose one of them in What works"]),
     words(
         "page-entry-unknown",
         "trial \"{trial}\" has no entry {number}, or it is undone",
@@ -176,7 +176,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "page-closed-to-phone",
         "this page is closed to this browser",
-        &["ask for a code at the computer (room Phone), then let this phone in: /pair"],
+        &["ask for a code at the computer (Share, Phones), then let this phone in: /pair"],
     ),
     words("page-no-random-numbers", "the system gives no random numbers", &["try again"]),
 ];

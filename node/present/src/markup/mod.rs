@@ -19,6 +19,7 @@ fn words(Run { text, style }: &Run) -> Markup {
         Style::Strong => html! { strong { (text) } },
         Style::Name => html! { i { (text) } },
         Style::Soft => html! { span class="soft" { (text) } },
+        Style::Boxed => html! { span class="boxed" { (text) } },
         Style::Code => html! { code { (text) } },
         Style::Link(address) if leads_somewhere(address) => html! { a href=(address) { (text) } },
         Style::Link(_) => html! { (text) },

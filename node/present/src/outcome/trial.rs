@@ -74,6 +74,13 @@ pub(super) fn put_in(shown: &TrialShown) -> &'static str {
     if shown.trial.is_planned { "planned for" } else { KindWords::of(shown.kind).started }
 }
 
+/// How many were started, and when: `24 cuttings stuck Jun 6, 2026`.
+pub fn put_in_on(shown: &TrialShown) -> String {
+    let words = KindWords::of(shown.kind);
+    let many = words.many(shown.trial.started());
+    format!("{many} {} {}", put_in(shown), when(&words, &shown.trial.started_on))
+}
+
 fn arm_item(shown: &TrialShown, arm: &Arm, stands: &ArmStands, now: &NowRow) -> Item {
     let method = method(arm);
     let method = behind(&method);
@@ -99,6 +106,12 @@ fn method(arm: &Arm) -> String {
 pub fn facets(arm: &Arm) -> Vec<String> {
     let facets = arm.facets.iter().map(|(name, words)| kind::described(name, words));
     facets.chain(arm.at_home.iter().map(|(detail, said)| at_home(*detail, said))).collect()
+}
+
+/// The same without what every treatment of the trial shares.
+pub(crate) fn differing(all: &[Arm], arm: &Arm) -> Vec<String> {
+    let is_shared = |said: &String| all.len() > 1 && all.iter().all(|other| facets(other).contains(said));
+    facets(arm).into_iter().filter(|said| !is_shared(said)).collect()
 }
 
 fn at_home(detail: HomeDetail, said: &str) -> String {
@@ -137,7 +150,7 @@ pub fn now(now: &NowRow, kind: Kind) -> String {
 }
 
 /// A mark for each one.
-pub(super) fn dots(states: Vec<Pieces>) -> Dots {
+pub(crate) fn dots(states: Vec<Pieces>) -> Dots {
     Dots { said: Dots::counts(&states), states, pieces: "number".to_owned(), state: "state".to_owned() }
 }
 
@@ -155,7 +168,7 @@ pub fn stage_lines(stage: &StageShown, kind: Kind) -> Vec<String> {
 }
 
 /// The counts of a stage, without verdicts.
-pub(super) fn count_lines(stage: &StageAnswer, kind: Kind) -> Vec<String> {
+pub(crate) fn count_lines(stage: &StageAnswer, kind: Kind) -> Vec<String> {
     let (said, at) = (KindWords::of(kind), stage.stage);
     let arms = stage.arms.iter().map(|arm| {
         let on = if arm.on == stage.on {

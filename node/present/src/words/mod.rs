@@ -10,6 +10,7 @@ mod curve;
 pub mod due;
 pub mod entry;
 mod facets;
+pub mod headline;
 mod left_out;
 mod life;
 mod marks;
@@ -24,6 +25,7 @@ mod rank;
 mod rate;
 pub mod recorded;
 mod regraft;
+pub mod rooms;
 mod said;
 pub mod sentences;
 mod shrunk;
@@ -32,6 +34,7 @@ pub mod standing;
 #[cfg(test)]
 mod tests;
 mod time;
+pub mod today;
 pub mod trial;
 mod vocabulary;
 

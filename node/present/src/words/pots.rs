@@ -1,7 +1,16 @@
 //! What a pot holds, in words: one line for the page and the printed sheet.
 
 use crate::kind::KindWords;
+use crate::words::sentences::when;
 use propagule_bench::Row;
+use propagule_bench::dates::When;
+
+/// What a pot holds, and when it was last looked at.
+pub fn held_on(row: &Row, last_look: Option<&When>, words: &KindWords) -> String {
+    let looked =
+        last_look.map_or_else(|| "not checked yet".to_owned(), |on| format!("checked {}", when(words, on)));
+    format!("{}; {looked}", holds(row, words))
+}
 
 /// `9 of 12 alive: 4 rooted, 5 still green, not rooted; 2 dead, 1 lost`; what is none is left out, but for those alive.
 pub fn holds(row: &Row, words: &KindWords) -> String {

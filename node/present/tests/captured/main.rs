@@ -54,10 +54,6 @@ fn a_mark_for_each_piece() {
     let said = |dots: &Dots, width| text::render(&Document::new().chart(dots.clone()), width);
     check_text(file, "each in text", &said(&each, 60));
     check_text(file, "many in text", &said(&many, 100));
-    check_page(file, "each", each);
-    check_page(file, "many", many);
-    check_page(file, "one", dots([0, 0, 0, 0, 0, 1, 0]));
-    check_page(file, "nothing", dots([0; 7]));
 }
 
 fn funnel(steps: &[(&str, u32, u32)]) -> Funnel {

@@ -2,7 +2,7 @@
 //! compared.
 
 use propagule_present::chart::{
-    Band, Behind, BenchMap, BenchPlace, Chances, Chart, CurveDay, Curves, Dots, Forest, ForestBlock,
+    Alive, AliveLine, Band, Behind, BenchMap, BenchPlace, Chances, Chart, Dots, Forest, ForestBlock,
     ForestRow, Funnel, Mark, Measure, Months, Neighbor, Outcomes, Pieces, Reading, Share, Step, Strip,
 };
 use propagule_present::document::Document;
@@ -70,19 +70,6 @@ fn bars(path: &str) -> Vec<(f64, f64)> {
     path.split('M').skip(1).map(bar).collect()
 }
 
-fn day() -> impl Strategy<Value = CurveDay> {
-    (of(0.0..1.0_f64), 0.0..1.0_f64, 0.0..1.0_f64).prop_map(|(ever, alive, dead)| CurveDay {
-        on: "2026-08-29".to_owned(),
-        days: 0,
-        ever,
-        at_least: 0,
-        looked_for: 0,
-        alive,
-        dead: dead * (1.0 - alive),
-        gone: (1.0 - dead) * (1.0 - alive),
-    })
-}
-
 fn pieces() -> impl Strategy<Value = Vec<Pieces>> {
     let marks = [Mark::Left, Mark::Below, Mark::With, Mark::Waiting, Mark::NotKnown, Mark::Dead, Mark::Lost];
     uniform7(0..60_u32).prop_map(move |counts| {
@@ -145,22 +132,23 @@ proptest! {
     }
 
     #[test]
-    fn curves_end_each_day_where_the_table_says(mut days in vec(day(), 1..6)) {
-        days.iter_mut().enumerate().for_each(|(n, day)| day.days = n as i32 * 14 + 14);
-        let chart: Chart = Curves { said: String::new(), days: days.clone(), heads: words(), behind: behind() }.into();
+    fn lines_of_the_living_stand_where_the_table_says(started in 1..200_u32, days in vec((1..30_i32, 0..200_u32), 1..6)) {
+        let mut on = 0;
+        let points: Vec<(i32, u32)> = days.iter().map(|(gap, alive)| { on += gap; (on, *alive.min(&started)) }).collect();
+        let line = AliveLine { name: "dip".to_owned(), started, points };
+        let [said, day, note] = words();
+        let chart: Chart = Alive { said, lines: vec![line], day, note, behind: behind() }.into();
         let (drawn, table) = (picture(&chart), rows(&chart));
-        for (column, class) in [(1, "rooted"), (2, "alive"), (3, "died"), (4, "gone")] {
-            let begin = format!("<rect class=\"stretch {class}\"");
-            let boxes = between(&drawn, &begin, "></rect>");
-            let known: Vec<&Vec<String>> = table.iter().filter(|row| row[column].ends_with('%')).collect();
-            prop_assert_eq!(boxes.len(), known.len(), "{}", class);
-            for (drawn, row) in boxes.iter().zip(known) {
-                // From 136 at nothing up to 8 at all.
-                let at = 136.0 - 128.0 * share(&row[column]);
-                let (top, high) = (attribute(drawn, "y"), attribute(drawn, "height"));
-                let is_end = |edge: f64| (edge - at).abs() < 2.0;
-                prop_assert!(is_end(top) || is_end(top + high), "{class}: {drawn}: {row:?}");
-            }
+        let markers = between(&drawn, "class=\"markers\" d=\"", "\"")[0].to_owned();
+        let drawn: Vec<(f64, f64)> = markers.split('M').skip(1).map(|marker| {
+            let mut parts = marker.split(['m', ' ']);
+            (number(parts.next().expect("x")), number(parts.next().expect("y")))
+        }).collect();
+        prop_assert_eq!(drawn.len(), table.len());
+        for ((x, y), row) in drawn.into_iter().zip(&table) {
+            // From 30 on the first day to 244 on the last, and from 144 at none up to 10 at all.
+            prop_assert!((x - 30.0 - 214.0 * number(&row[0]) / f64::from(on)).abs() < 0.1, "{x}: {row:?}");
+            prop_assert!((y - 144.0 + 134.0 * number(&row[1]) / f64::from(started)).abs() < 0.1, "{y}: {row:?}");
         }
     }
 
@@ -170,17 +158,21 @@ proptest! {
         let total: u32 = states.iter().map(|pieces| pieces.count).sum();
         let chart: Chart = Dots { said, states, pieces: "pieces".to_owned(), state: "State".to_owned() }.into();
         let (drawn, table) = (picture(&chart), rows(&chart));
-        let marks = between(&drawn, "<path class=\"line\" d=\"", "\"").into_iter()
-            .chain(between(&drawn, "<path class=\"dot\" d=\"", "\""))
-            .chain(between(&drawn, "<path class=\"full\" d=\"", "\""));
-        let marks: usize = marks.map(|path| path.matches('M').count()).sum();
-        let each = if total > 256 { 5 } else if total > 128 { 2 } else { 1 };
-        let of = |count: u32| count.div_ceil(each) as usize;
         let counts: Vec<u32> = table.iter().map(|row| row[1].parse().expect("a count")).collect();
-        // A rooted one is a dot and a line; each state has a mark more in the legend.
-        let drawn_twice = of(counts[2]) + 1;
-        let expected: usize = counts.iter().map(|count| of(*count) + 1).sum::<usize>() + drawn_twice;
-        prop_assert_eq!(marks, expected);
+        let of = |each: u32| counts.iter().map(|count| count.div_ceil(each)).sum::<u32>();
+        let each = [1, 2, 4, 5, 10].into_iter().find(|each| of(*each) <= 60 && total / each <= 60);
+        let cells: usize = between(&drawn, "<path class=\"cell\" d=\"", "\"").iter()
+            .chain(&between(&drawn, "<path class=\"cell rest\" d=\"", "\""))
+            .map(|path| path.matches('M').count()).sum();
+        let marks: usize = between(&drawn, "<path class=\"fate", "\"/>").iter().map(|path| path.matches('M').count()).sum();
+        // A rooted one is a disc and its roots; each state has a mark more in the legend, and beside its bar.
+        let with = counts[2];
+        let expected = match each {
+            Some(each) => of(each) + with.div_ceil(each) + counts.len() as u32 + 1,
+            None => 2 * (counts.len() as u32 + 1),
+        };
+        prop_assert_eq!(cells, each.map_or(0, of) as usize);
+        prop_assert_eq!(marks, expected as usize);
         let text = text::render(&Document::new().chart(chart.clone()), width).replace('\n', " ");
         for (letter, row) in "FbOo?x-".chars().zip(&table) {
             let count: usize = row[1].parse().expect("a count");

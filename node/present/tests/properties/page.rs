@@ -6,11 +6,11 @@ use quick_xml::events::Event;
 
 /// Elements of documents and of pictures.
 const ELEMENTS: &str = "h1 h2 h3 h4 p strong i span code a br ul ol li dl dt dd table caption thead tbody tr th td \
-    details summary div figure figcaption svg rect path circle line text";
+    details summary div figure figcaption svg rect path circle line text g";
 
 /// Attributes that documents and pictures may have; style and scripts are not among them.
 const ATTRIBUTES: &str = "class id href scope open role aria-label aria-hidden viewBox width height d x y x1 x2 y1 y2 \
-    cx cy r text-anchor font-size preserveAspectRatio";
+    cx cy r rx text-anchor font-size font-weight preserveAspectRatio";
 
 /// Whether a word is in a list of words.
 fn is_in(list: &str, word: &str) -> bool {

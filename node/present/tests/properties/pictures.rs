@@ -1,9 +1,9 @@
 //! Random charts with hostile words and numbers that no count gives.
 
 use propagule_present::chart::{
-    Band, Behind, BenchMap, BenchPlace, Chances, Chart, CurveDay, Curves, Dots, Forest, ForestBlock,
-    ForestRow, Funnel, Key, KeyMark, Mark, Measure, Months, Neighbor, Outcomes, Pieces, Reading, Share, Step,
-    Strip,
+    Alive, AliveLine, Band, Behind, BenchMap, BenchPlace, Chances, Chart, Dots, Forest, ForestBlock,
+    ForestRow, Funnel, Key, KeyMark, LifeLine, Mark, Measure, Months, Neighbor, Outcomes, Pieces, PotTray,
+    PotTrays, Reading, Share, Step, Stop, Strip,
 };
 use proptest::collection::vec;
 use proptest::option::of;
@@ -34,33 +34,52 @@ fn chances() -> impl Strategy<Value = Chart> {
     )
 }
 
-fn curves() -> impl Strategy<Value = Chart> {
-    let day = (hostile(), any::<i32>(), of(rate()), any::<[u32; 2]>(), [rate(), rate(), rate()]).prop_map(
-        |(on, days, ever, [at_least, looked_for], [alive, dead, gone])| CurveDay {
-            on,
-            days,
-            ever,
-            at_least,
-            looked_for,
-            alive,
-            dead,
-            gone,
-        },
-    );
-    (hostile(), vec(day, 0..5), words(), behind())
-        .prop_map(|(said, days, heads, behind)| Curves { said, days, heads, behind }.into())
-}
-
 fn count() -> impl Strategy<Value = u32> {
     prop_oneof![4 => 0..40_u32, 1 => any::<u32>()]
 }
 
+/// Lines of the living.
+fn alive() -> impl Strategy<Value = Chart> {
+    let point = (any::<i32>(), any::<u32>());
+    let line = (hostile(), any::<u32>(), vec(point, 0..4)).prop_map(|(name, started, points)| AliveLine {
+        name,
+        started,
+        points,
+    });
+    (words(), vec(line, 0..5), behind())
+        .prop_map(|([said, day, note], lines, behind)| Alive { said, lines, day, note, behind }.into())
+}
+
+fn life_line() -> impl Strategy<Value = Chart> {
+    let stop = (hostile(), hostile(), any::<i32>(), any::<bool>())
+        .prop_map(|(words, on, day, is_done)| Stop { words, on, day, is_done });
+    (words(), vec(stop, 0..6), vec(any::<i32>(), 0..4), any::<i32>(), words(), behind()).prop_map(
+        |([said, today_is], stops, looks, today, heads, behind)| {
+            LifeLine { said, stops, looks, today, today_is, heads, behind }.into()
+        },
+    )
+}
+
 fn dots() -> impl Strategy<Value = Chart> {
-    use Mark::{Below, Dead, Left, Lost, NotKnown, Waiting, With};
-    let mark = select(vec![Left, Below, With, Waiting, NotKnown, Dead, Lost]);
+    tray().prop_map(Into::into)
+}
+
+fn pot_trays() -> impl Strategy<Value = Chart> {
+    let pot = (words(), tray()).prop_map(|([code, of, holds], tray)| PotTray { code, of, tray, holds });
+    (vec(pot, 0..4), words(), behind())
+        .prop_map(|(pots, heads, behind)| PotTrays { pots, heads, behind }.into())
+}
+
+fn tray() -> impl Strategy<Value = Dots> {
+    use Mark::{Below, Dead, Left, Lost, NotKnown, Uncounted, Waiting, With};
+    let mark = select(vec![Left, Below, With, Waiting, NotKnown, Uncounted, Dead, Lost]);
     let state = (mark, hostile(), count()).prop_map(|(mark, words, count)| Pieces { mark, words, count });
-    (vec(state, 0..7), words())
-        .prop_map(|(states, [said, pieces, state])| Dots { said, states, pieces, state }.into())
+    (vec(state, 0..7), words()).prop_map(|(states, [said, pieces, state])| Dots {
+        said,
+        states,
+        pieces,
+        state,
+    })
 }
 
 fn reading() -> impl Strategy<Value = Reading> {
@@ -138,7 +157,9 @@ pub(crate) fn chart() -> BoxedStrategy<Chart> {
     // In boxes: side by side they are too large for the stack of a test.
     let all = [
         chances().boxed(),
-        curves().boxed(),
+        alive().boxed(),
+        life_line().boxed(),
+        pot_trays().boxed(),
         dots().boxed(),
         forest().boxed(),
         funnel().boxed(),

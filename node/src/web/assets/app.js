@@ -24,8 +24,13 @@
     const sum = others + (rest ? number(rest) : 0);
     const line = form.querySelector("[data-sum]");
     if (line) {
-      line.textContent = sum === base ? `${sum} of ${base}: all are counted` : `${sum} of ${base}: ${sum < base ? `${base - sum} are missing` : `${sum - base} too many`}`;
+      const parts = inputs.map(number);
+      const how = sum === base ? "all accounted for" : sum < base ? `${base - sum} of ${base} missing` : `${sum - base} more than the ${base} that were left`;
+      line.textContent = `${parts.join(" + ")} = ${sum}, ${how}`;
     }
+    // The tray mirrors each tap.
+    const fates = inputs.flatMap((input) => Array(Math.min(number(input), base)).fill(input.closest("[data-step]").dataset.step));
+    form.querySelectorAll("[data-tray] use").forEach((use, at) => use.setAttribute("href", `#fate-${fates[at] ?? "uncounted"}`));
   };
   for (const form of document.querySelectorAll("form[data-base]")) {
     for (const step of form.querySelectorAll("[data-step]")) {
@@ -37,6 +42,7 @@
           input.value = Math.max(0, number(input) + by);
           if ("rest" in input.dataset) input.dataset.typed = "yes";
           settle(form);
+          form.dispatchEvent(new Event("settled"));
         });
         return made;
       };
@@ -47,8 +53,30 @@
       input.addEventListener("input", () => {
         if ("rest" in input.dataset) input.dataset.typed = "yes";
         settle(form);
+        form.dispatchEvent(new Event("settled"));
       });
     }
+    // Keys add one, with Shift they take one away, only while the focus is inside the place.
+    form.addEventListener("keydown", (event) => {
+      const step = [...form.querySelectorAll("[data-key]")].find((one) => one.dataset.key === event.key.toLowerCase());
+      if (!step || event.ctrlKey || event.altKey || event.metaKey || /^(TEXTAREA|SELECT)$/.test(event.target.tagName) || (event.target.tagName === "INPUT" && !event.target.closest("[data-step]"))) return;
+      event.preventDefault();
+      step.querySelector(event.shiftKey ? "button" : "button:last-of-type").click();
+    });
+    // What was begun and not saved stays on this device.
+    const draft = `propagule-begun:${form.getAttribute("action")}#${form.dataset.keep}`;
+    form.addEventListener("settled", () => {
+      const values = Object.fromEntries([...form.querySelectorAll("[data-step] input")].map((input) => [input.name, input.value]));
+      sessionStorage.setItem(draft, JSON.stringify(values));
+    });
+    const begun = JSON.parse(sessionStorage.getItem(draft) ?? "null");
+    if (begun && !form.querySelector("#problem")) {
+      for (const input of form.querySelectorAll("[data-step] input")) if (input.name in begun) input.value = begun[input.name];
+      form.querySelectorAll("[data-rest]").forEach((input) => { input.dataset.typed = "yes"; });
+      const place = form.closest("details.place");
+      if (place) place.querySelector(".how").textContent = "begun";
+    }
+    form.addEventListener("submit", () => sessionStorage.removeItem(draft));
     settle(form);
   }
 
@@ -78,6 +106,12 @@
     const all = kept();
     box.hidden = all.length === 0;
     box.replaceChildren();
+    const state = document.getElementById("state");
+    if (state) {
+      state.dataset.saved ??= state.textContent;
+      state.classList.toggle("kept", all.length > 0);
+      state.textContent = all.length === 0 ? state.dataset.saved : `${navigator.onLine ? "" : "Offline, "}${all.length} kept here`;
+    }
     if (all.length === 0) return;
     const words = all.length === 1 ? "1 entry is kept on this device" : `${all.length} entries are kept on this device`;
     box.append(make("p", `${words} and not saved at the computer yet.`));

@@ -4,8 +4,8 @@ use axum::http::{HeaderName, HeaderValue, header};
 use axum::response::Response;
 
 /// Nothing inline, nothing from elsewhere, in nobody's frame.
-const POLICY: &str = "default-src 'none'; style-src 'self'; script-src 'self'; img-src 'self'; connect-src 'self'; \
-                      form-action 'self'; frame-ancestors 'none'; base-uri 'none'";
+const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob:; font-src 'self'; \
+                      connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'";
 
 /// Adds what is not set already.
 pub(super) fn strict(mut response: Response) -> Response {

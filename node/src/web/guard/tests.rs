@@ -10,7 +10,7 @@ fn policy(headers: &HeaderMap) -> &str {
 #[tokio::test]
 async fn a_stranger_sees_nothing_of_any_room() {
     let stage = Stage::new(Side::Loopback);
-    for path in ["/", "/today", "/bench", "/bench/trial/M1", "/phone", "/no/such/room"] {
+    for path in ["/", "/today", "/bench", "/bench/trial/M1", "/share/phones", "/no/such/room"] {
         let response = stage.get(path, &[("host", HOST)]).await;
         assert_eq!(response.status(), StatusCode::FORBIDDEN, "{path}");
         let wrong = stage.get(path, &[("host", HOST), ("cookie", "propagule-48621=00")]).await;
@@ -58,19 +58,23 @@ async fn writing_needs_origin_and_token() {
     {
         let headers = [("host", HOST), ("cookie", cookie.as_str()), ("origin", origin)];
         assert_eq!(
-            stage.post("/phone/code", &headers, &token).await.status(),
+            stage.post("/share/phones/code", &headers, &token).await.status(),
             StatusCode::FORBIDDEN,
             "{origin}"
         );
     }
     let without = [("host", HOST), ("cookie", cookie.as_str())];
-    assert_eq!(stage.post("/phone/code", &without, &token).await.status(), StatusCode::FORBIDDEN);
+    assert_eq!(stage.post("/share/phones/code", &without, &token).await.status(), StatusCode::FORBIDDEN);
     let with = [("host", HOST), ("cookie", cookie.as_str()), ("origin", own)];
     for body in ["", "token=", "token=00000000000000000000000000000000", "other=1"] {
-        assert_eq!(stage.post("/phone/code", &with, body).await.status(), StatusCode::FORBIDDEN, "{body}");
+        assert_eq!(
+            stage.post("/share/phones/code", &with, body).await.status(),
+            StatusCode::FORBIDDEN,
+            "{body}"
+        );
     }
     assert!(stage.web.doors.code(stage.web.app.clock().now()).is_none(), "nothing was done");
-    assert_eq!(stage.post("/phone/code", &with, &token).await.status(), StatusCode::SEE_OTHER);
+    assert_eq!(stage.post("/share/phones/code", &with, &token).await.status(), StatusCode::SEE_OTHER);
     assert!(stage.web.doors.code(stage.web.app.clock().now()).is_some());
 }
 
@@ -102,15 +106,15 @@ async fn a_phone_sees_bench_and_today_only() {
     for (path, status) in [
         ("/today", StatusCode::OK),
         ("/bench", StatusCode::OK),
-        ("/phone", StatusCode::NOT_FOUND),
-        ("/publish", StatusCode::NOT_FOUND),
-        ("/publish/place", StatusCode::NOT_FOUND),
-        ("/plan", StatusCode::NOT_FOUND),
+        ("/share/phones", StatusCode::NOT_FOUND),
+        ("/share/publish", StatusCode::NOT_FOUND),
+        ("/share/publish/place", StatusCode::NOT_FOUND),
+        ("/works/many", StatusCode::NOT_FOUND),
     ] {
         assert_eq!(stage.get(path, &[("host", LAN), ("cookie", &cookie)]).await.status(), status, "{path}");
     }
     let page = text(stage.get("/today", &[("host", LAN), ("cookie", &cookie)]).await).await;
-    assert!(page.contains("not encrypted") && !page.contains("/publish"), "{page}");
+    assert!(page.contains("not encrypted") && !page.contains("/share/publish"), "{page}");
     // The computer's own cookie opens nothing here, and its one-time address does not exist.
     let desk = stage.cookie(&desk);
     assert_eq!(

@@ -14,7 +14,6 @@ use crate::web::form::{Bad, Form};
 use crate::web::link;
 use crate::web::problem::Turned;
 use crate::web::shell;
-use crate::web::shell::Room;
 use crate::web::visit::Visit;
 use propagule_app::outcome::Outcome;
 use propagule_app::reading;
@@ -22,12 +21,13 @@ use propagule_app::reading::Compared;
 use propagule_app::{CompareQuestion, PoolQuestion, viewed};
 use propagule_files::fault::Fault;
 use propagule_present::screens::{self, Surroundings};
+use propagule_present::words::rooms::RoomPage;
 
 /// Trials on one page.
 const A_PAGE: usize = 50;
 
 pub(super) fn routes() -> Router<Web> {
-    Router::new().route("/compare", get(compare)).route("/compare/answer.json", get(json))
+    Router::new().route("/works/near", get(compare)).route("/works/near/answer.json", get(json))
 }
 
 /// What a query asks of one trial.
@@ -51,11 +51,11 @@ async fn compare(visit: Visit, fields: Fields) -> Result<Response, Turned> {
         (form(&fields, &code, &places, refused.is_some()))
         ul class="acts" {
             li { a class="button quiet" href=(link::trial(&code, "")) { "The trial" } }
-            @if compared.is_ok() { li { a class="button quiet" href={ "/compare/answer.json?" (query(&fields)) } { "Answer as JSON" } } }
-            li { a class="button quiet" href="/compare" { "Another trial" } }
+            @if compared.is_ok() { li { a class="button quiet" href={ "/works/near/answer.json?" (query(&fields)) } { "Answer as JSON" } } }
+            li { a class="button quiet" href="/works/near" { "Another trial" } }
         }
     };
-    let mut response = shell::page(&visit, Room::Compare, &format!("Compare {code}"), &body);
+    let mut response = shell::page(&visit, RoomPage::Near, &format!("Compare {code}"), &body);
     if refused.is_some() {
         *response.status_mut() = StatusCode::UNPROCESSABLE_ENTITY;
     }
@@ -87,16 +87,16 @@ async fn list(visit: &Visit, fields: &Fields) -> Result<Response, Turned> {
         @if found.total == 0 { p { "No trial is on your bench yet. " a href="/bench/new" { "Set one up" } "." } }
         ul class="list" { @for line in found.lines.iter().filter(|line| !line.is_planned) { li {
             @if line.stage.is_some() {
-                a class="row" href={ "/compare?trial=" (link::part(&line.code)) } {
+                a class="row" href={ "/works/near?trial=" (link::part(&line.code)) } {
                     span class="lead" { (line.code) } " " i { (line.species) } br; span class="soft" { "started " (line.started_on) }
                 }
             } @else { p class="tight" { (line.code) " " i { (line.species) } br; span class="soft" { "nothing counted at a stage yet" } } }
         } } }
         @if pages > 1 { nav aria-label="Pages" class="acts" { @for number in 1..=pages {
-            a class="button quiet" href={ "/compare?page=" (number) } aria-current=[(number == page).then_some("page")] { (number) }
+            a class="button quiet" href={ "/works/near?page=" (number) } aria-current=[(number == page).then_some("page")] { (number) }
         } } }
     };
-    Ok(shell::page(visit, Room::Compare, "Compare", &body))
+    Ok(shell::page(visit, RoomPage::Near, "Compare", &body))
 }
 
 fn form(fields: &Fields, code: &str, places: &[String], is_open: bool) -> Markup {
@@ -108,7 +108,7 @@ fn form(fields: &Fields, code: &str, places: &[String], is_open: bool) -> Markup
     html! {
         details open[is_open] {
             summary { "Compare otherwise: another count, another place" }
-            form method="get" action="/compare" {
+            form method="get" action="/works/near" {
                 input type="hidden" name="trial" value=(code);
                 (form.choice("at", "What if it had stood at", "Another of your places: the counts stay, the climate is that place\u{2019}s", "", &at))
                 div class="pair" {

@@ -28,13 +28,18 @@ async fn a_trial_is_closed_with_the_fate_of_its_pieces_and_reopened() {
 async fn a_private_trial_is_not_offered_for_publishing() {
     let grower = Grower::new();
     grower.trial().await;
-    assert!(grower.get("/bench/trial/T1").await.1.contains("/publish/T1"));
-    assert!(grower.get("/publish").await.1.contains("/publish/T1"));
+    assert!(grower.get("/bench/trial/T1").await.1.contains("/share/publish/T1"));
+    assert!(grower.get("/share/publish").await.1.contains("/share/publish/T1"));
     grower.saved("/bench/trial/T1/private", &[("private", "yes")]).await;
-    assert!(!grower.get("/bench/trial/T1").await.1.contains("/publish/T1"));
-    assert!(!grower.get("/publish").await.1.contains("/publish/T1"));
+    assert!(!grower.get("/bench/trial/T1").await.1.contains("/share/publish/T1"));
+    assert!(!grower.get("/share/publish").await.1.contains("/share/publish/T1"));
     grower.saved("/bench/trial/T1/private", &[("private", "no")]).await;
-    assert!(grower.get("/publish").await.1.contains("/publish/T1"));
+    assert!(grower.get("/share/publish").await.1.contains("/share/publish/T1"));
+}
+
+/// What stands between two texts.
+fn between<'a>(text: &'a str, from: &str, to: &str) -> &'a str {
+    text.split_once(from).and_then(|(_, rest)| rest.split_once(to)).map_or("", |(inner, _)| inner)
 }
 
 #[tokio::test]
@@ -42,14 +47,27 @@ async fn one_tap_says_that_all_on_a_spot_was_looked_at_and_one_takes_it_back() {
     let grower = Grower::new();
     grower.trial().await;
     let spot = grower.saved("/bench/spots", &[("name", "mist house")]).await;
-    assert!(!grower.get(&spot).await.1.contains("All looked at"), "nothing stands there");
+    assert!(!grower.get(&spot).await.1.contains("ooked at, no change"), "nothing stands there");
     grower.saved(&format!("{spot}/stand"), &[("what", "stand"), ("lots", "T1"), ("on", "2026-06-06")]).await;
-    assert!(grower.get(&spot).await.1.contains("All checked, no change"));
+    assert!(grower.get(&spot).await.1.contains("Looked at, no change"));
     let said = grower.saved(&format!("{spot}/looked"), &[]).await;
-    assert!(grower.get(&said).await.1.contains("no change: 1 saved."));
+    assert!(grower.get(&said).await.1.contains("no change. 1 entry saved."));
     assert!(grower.saved(&format!("{spot}/looked"), &[]).await.ends_with("?looked=already"));
     let looks = said.split("looked=").nth(1).expect("numbers").to_owned();
     grower.saved(&format!("{spot}/unlooked"), &[("looks", looks.as_str())]).await;
+    // The button of Today looks at what is due there, and goes back to Today, which undoes it as well.
+    let said = grower.saved(&format!("{spot}/looked"), &[("only", "T1 T2"), ("back", "today")]).await;
+    assert!(said.starts_with("/today?looked=") && said.ends_with("&spot=mist%20house"), "{said}");
+    let page = grower.get(&said).await.1;
+    assert!(
+        page.contains("mist house: all looked at, no change. 1 entry saved.") && page.contains("Undo"),
+        "{page}"
+    );
+    let looks = between(&said, "looked=", "&");
+    let undone = grower.saved(&format!("{spot}/unlooked"), &[("looks", looks), ("back", "today")]).await;
+    assert!(grower.get(&undone).await.1.contains("Undone."));
+    let (status, _) = grower.post(&format!("{spot}/looked"), &[("only", "T2"), ("back", "today")]).await;
+    assert_eq!(status, StatusCode::UNPROCESSABLE_ENTITY, "nothing of that name stands there");
     assert!(grower.get("/bench/trial/T1/history").await.1.contains("the"));
 }
 

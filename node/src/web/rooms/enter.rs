@@ -34,5 +34,5 @@ async fn enter(
         h1 { "Come in" }
         p { a class="button lead" href="/today" { "Go to Today" } }
     };
-    Ok(web.set_cookie(&session, shell::document(&web, None, None, "Come in", &body)))
+    Ok(web.set_cookie(&session, shell::outside(&web, None, "Come in", &body)))
 }

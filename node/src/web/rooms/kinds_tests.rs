@@ -114,7 +114,7 @@ const ONCE_PUT_IN: [&str; 16] = [
     "/bench/trial/K1/paper/labels",
     "/bench/trial/K1/paper/sheet",
     "/bench/trial/K1/paper/report",
-    "/publish/K1",
+    "/share/publish/K1",
 ];
 
 /// Saved, the page that says so is read; and what stands in the way of a count.
@@ -134,7 +134,7 @@ async fn typed(seen: &mut Seen<'_>, grower: &Grower) {
 async fn lived(life: &Life) -> Vec<String> {
     let grower = Grower::new();
     let place = [("name", "home"), ("hemisphere", "north"), ("zone", "8b")];
-    grower.saved("/publish/place", &place).await;
+    grower.saved("/share/publish/place", &place).await;
     let mut seen = Seen { life, found: Vec::new() };
     set_up(&grower, life).await;
     seen.look(&grower, &EVERYWHERE).await;
@@ -181,7 +181,7 @@ async fn lived(life: &Life) -> Vec<String> {
             seen.look(&grower, &[path.as_str()]).await;
         }
     }
-    seen.look(&grower, &["/publish"]).await;
+    seen.look(&grower, &["/share/publish"]).await;
     if matches!(life.kind, "graft" | "bud") {
         seen.look(&grower, &["/bench/trial/K1/graft"]).await;
     }

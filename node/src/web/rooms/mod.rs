@@ -7,12 +7,12 @@ mod enter;
 mod fates_tests;
 #[cfg(test)]
 mod kinds_tests;
+mod moved;
 mod network;
 mod phone;
 #[cfg(test)]
 mod pictures_tests;
 mod place;
-mod plan;
 mod plants;
 mod publish;
 #[cfg(test)]
@@ -42,10 +42,10 @@ pub(super) fn routes(side: Side) -> Router<Web> {
     match side {
         Side::Lan => both.merge(phone::lan_routes()),
         Side::Loopback => {
-            let desk = enter::routes().merge(phone::routes()).merge(plan::routes()).merge(publish::routes());
+            let desk = enter::routes().merge(phone::routes()).merge(publish::routes());
             let reading =
                 species::routes().merge(compare::routes()).merge(plants::routes()).merge(network::routes());
-            both.merge(desk).merge(reading)
+            both.merge(desk).merge(reading).merge(moved::routes())
         }
     }
 }

@@ -19,7 +19,6 @@ use crate::web::fields::Fields;
 use crate::web::form::{Bad, Form, token};
 use crate::web::problem::{Turned, of_another_kind};
 use crate::web::shell;
-use crate::web::shell::Room;
 use crate::web::visit::{Visit, go};
 use propagule_app::outcome::Outcome;
 use propagule_app::outcome::peers::{Invite, OnTheWay};
@@ -28,6 +27,7 @@ use propagule_app::reading::NetworkView;
 use propagule_app::{Request, reached};
 use propagule_network::spread::{Entry, Stage};
 use propagule_present::outcome::peers::{only_allowed, reach};
+use propagule_present::words::rooms::RoomPage;
 use propagule_present::words::{counted, grouped};
 
 /// Most peers and most reasons that are listed.
@@ -35,9 +35,9 @@ const LISTED: usize = 50;
 
 pub(super) fn routes() -> Router<Web> {
     Router::new()
-        .route("/network", get(network))
-        .route("/network/peer", post(add))
-        .route("/network/invite", get(invite))
+        .route("/share/people", get(network))
+        .route("/share/people/peer", post(add))
+        .route("/share/people/invite", get(invite))
         .merge(circle::routes())
 }
 
@@ -60,7 +60,7 @@ async fn page(visit: &Visit, fields: &Fields, bad: Option<&Bad>) -> Result<Respo
         (records(&view))
         (disk(&view))
     };
-    let mut response = shell::page(visit, Room::Network, "Network", &body);
+    let mut response = shell::page(visit, RoomPage::People, "Network", &body);
     if bad.is_some() {
         *response.status_mut() = StatusCode::UNPROCESSABLE_ENTITY;
     }
@@ -123,12 +123,12 @@ fn peers(visit: &Visit, view: &NetworkView, fields: &Fields, bad: Option<&Bad>, 
                 ul { @for entry in view.standing.book.iter().take(LISTED) { li { code { (entry.address) } ": " (met(entry, now)) } } }
             }
         }
-        form method="post" action="/network/peer" {
+        form method="post" action="/share/people/peer" {
             (token(visit))
             (form.text("address", "Add a peer", "An invite or an address", ""))
             button { "Add" }
         }
-        p { a href="/network/invite" { "Make an invite for a friend" } }
+        p { a href="/share/people/invite" { "Make an invite for a friend" } }
     }
 }
 
@@ -226,7 +226,7 @@ fn size(bytes: u64) -> String {
 
 async fn add(visit: Visit, fields: Fields) -> Result<Response, Turned> {
     match visit.ask(Request::PeersAdd { address: fields.get("address").to_owned() }).await {
-        Ok(_) => Ok(go("/network")),
+        Ok(_) => Ok(go("/share/people")),
         Err(failure) => page(&visit, &fields, Some(&Bad::field("address", failure))).await,
     }
 }
@@ -240,7 +240,7 @@ async fn invite(visit: Visit) -> Result<Response, Turned> {
         p { "Send this to a grower you know. It names this node\u{2019}s addresses in the network and nothing of your bench." }
         p { code { (text) } }
         @if let Some(picture) = qr(&text) { div class="qr" role="img" aria-label="QR code of the invite" { (PreEscaped(picture)) } }
-        p { a class="button" href="/network" { "Back to Network" } }
+        p { a class="button" href="/share/people" { "Back to Network" } }
     };
-    Ok(shell::page(&visit, Room::Network, "An invite", &body))
+    Ok(shell::page(&visit, RoomPage::People, "An invite", &body))
 }

@@ -15,16 +15,16 @@ use crate::web::fields::Fields;
 use crate::web::form::token;
 use crate::web::problem::Turned;
 use crate::web::shell;
-use crate::web::shell::Room;
 use crate::web::visit::{Visit, go};
 use propagule_files::fault::Fault;
+use propagule_present::words::rooms::RoomPage;
 
 /// At the computer.
 pub(super) fn routes() -> Router<Web> {
     Router::new()
-        .route("/phone", get(show))
-        .route("/phone/code", post(new_code))
-        .route("/phone/out", post(shut_out))
+        .route("/share/phones", get(show))
+        .route("/share/phones/code", post(new_code))
+        .route("/share/phones/out", post(shut_out))
 }
 
 /// On the phone.
@@ -36,15 +36,15 @@ async fn show(visit: Visit) -> Response {
     let doors = &visit.web.doors;
     let Some(address) = doors.lan() else {
         let body = html! {
-            h1 { "Phone" }
+            h1 { "Phones" }
             p { "The page is served to this machine only. To let a phone in, stop the node and start it with:" }
             p { code { "propagule serve --lan" } }
         };
-        return shell::page(&visit, Room::Phone, "Phone", &body);
+        return shell::page(&visit, RoomPage::Phones, "Phone", &body);
     };
     let code = doors.code(visit.web.app.clock().now()).map(|pairing| pairing.code);
     let body = html! {
-        h1 { "Phone" }
+        h1 { "Phones" }
         p { "A phone in the same Wi-Fi can be a screen for Bench and Today while this computer is on and the node runs." }
         div class="notice bad" {
             p { strong { "The connection to the phone is not encrypted." }
@@ -53,11 +53,11 @@ async fn show(visit: Visit) -> Response {
         }
         @match &code {
             Some(code) => (waiting(&visit, &address.to_string(), code)),
-            None => form method="post" action="/phone/code" { (token(&visit)) button class="lead" { "Make a code for a phone" } },
+            None => form method="post" action="/share/phones/code" { (token(&visit)) button class="lead" { "Make a code for a phone" } },
         }
         (inside(&visit))
     };
-    shell::page(&visit, Room::Phone, "Phone", &body)
+    shell::page(&visit, RoomPage::Phones, "Phone", &body)
 }
 
 fn waiting(visit: &Visit, address: &str, code: &str) -> Markup {
@@ -68,7 +68,7 @@ fn waiting(visit: &Visit, address: &str, code: &str) -> Markup {
         @if let Some(picture) = qr(&link) { div class="qr" role="img" aria-label={ "QR code of " (link) } { (PreEscaped(picture)) } }
         p { span class="code" { (code[..4]) "-" (code[4..]) } }
         p { "It lets one phone in, within five minutes and five tries." }
-        form method="post" action="/phone/code" { (token(visit)) button class="quiet" { "Another code" } }
+        form method="post" action="/share/phones/code" { (token(visit)) button class="quiet" { "Another code" } }
     }
 }
 
@@ -78,14 +78,14 @@ fn inside(visit: &Visit) -> Markup {
         h2 { "Phones that are in" }
         @if phones.is_empty() { p { "None." } }
         @for phone in &phones {
-            form method="post" action="/phone/out" {
+            form method="post" action="/share/phones/out" {
                 (token(visit))
                 p class="tight" { "Phone " (phone.number) ", let in at " (phone.since.strftime("%H:%M")) " (universal time)" }
                 button class="grave" name="number" value=(phone.number) { "Shut phone " (phone.number) " out" }
             }
         }
         @if !phones.is_empty() {
-            form method="post" action="/phone/out" { (token(visit)) button class="grave" { "Shut all out" } }
+            form method="post" action="/share/phones/out" { (token(visit)) button class="grave" { "Shut all out" } }
         }
     }
 }
@@ -97,12 +97,12 @@ pub(super) fn qr(text: &str) -> Option<String> {
 
 async fn new_code(visit: Visit) -> Result<Response, Turned> {
     visit.web.doors.new_code(visit.web.app.clock().now())?;
-    Ok(go("/phone"))
+    Ok(go("/share/phones"))
 }
 
 async fn shut_out(visit: Visit, fields: Fields) -> Response {
     visit.web.doors.shut_out(fields.given("number").and_then(|number| number.parse().ok()));
-    go("/phone")
+    go("/share/phones")
 }
 
 async fn ask(State(web): State<Web>, fields: Fields) -> Response {
@@ -111,13 +111,13 @@ async fn ask(State(web): State<Web>, fields: Fields) -> Response {
         form method="post" action="/pair" {
             div class="field" {
                 label for="code" { "Code" }
-                span class="help" id="code-help" { "Eight letters and digits, as the computer shows them in the room Phone" }
+                span class="help" id="code-help" { "Eight letters and digits, as the computer shows them in Share, Phones" }
                 input id="code" name="code" value=(fields.get("code")) aria-describedby="code-help" autocomplete="off" autocapitalize="characters" required;
             }
             button class="lead" { "Let this phone in" }
         }
     };
-    shell::document(&web, None, None, "Let this phone in", &body)
+    shell::outside(&web, None, "Let this phone in", &body)
 }
 
 async fn pair(State(web): State<Web>, fields: Fields) -> Result<Response, Turned> {
@@ -131,5 +131,5 @@ async fn pair(State(web): State<Web>, fields: Fields) -> Result<Response, Turned
         p { "It sees Today and Bench until it is shut out at the computer, or the node stops." }
         p { a class="button lead" href="/today" { "Go to Today" } }
     };
-    Ok(web.set_cookie(&session, shell::document(&web, None, None, "This phone is in", &body)))
+    Ok(web.set_cookie(&session, shell::outside(&web, None, "This phone is in", &body)))
 }

@@ -12,11 +12,10 @@ use propagule_app::viewed;
 use propagule_app::viewed::TrialView;
 use propagule_app::{BenchRequest, PaperKind, Reply, Request};
 use propagule_bench::random_seasons;
-use propagule_present::kind::KindWords;
+use propagule_present::kind::{KindWords, capital};
 use propagule_present::outcome::paper::Page;
 use propagule_present::outcome::trial as words;
 use propagule_present::paper::sheet::ReportPage;
-use propagule_present::words::percent;
 use propagule_present::words::sentences::when;
 
 /// Benches, and trials on each.
@@ -66,10 +65,9 @@ fn check_agrees(picture: &[(u32, String)], sentence: &str, at: &str) {
 fn check_dots(page: &str, view: &TrialView, answer: &TrialAnswer, at: &str) -> usize {
     let mut seen = 0;
     for ((arm, shown), now) in view.trial.arms.iter().zip(&view.shown.now).zip(&answer.now) {
-        let started = KindWords::of(view.shown.kind).started;
-        let head = format!("<h3>{}: {} {started}</h3>", arm.label, arm.started);
-        let Some((_, chunk)) = page.split_once(&head) else { continue };
-        let chunk = chunk.split("<h3>").next().unwrap_or_default().split("<h2>").next().unwrap_or_default();
+        let head = format!("<h2>{} <span class=\"soft\">", capital(&arm.label));
+        let (_, chunk) = page.split_once(&head).expect("a tray for each treatment");
+        let chunk = chunk.split("<h2>").next().unwrap_or_default();
         let label = between(chunk, "role=\"img\" aria-label=\"", "\"").next().expect("a picture");
         let spoken: Vec<(u32, String)> =
             counts(label).iter().map(|(n, words)| (*n, (*words).to_owned())).collect();
@@ -82,7 +80,7 @@ fn check_dots(page: &str, view: &TrialView, answer: &TrialAnswer, at: &str) -> u
             continue;
         }
         let sentence = &words::now(shown, view.shown.kind);
-        assert!(chunk.contains(&format!("<p class=\"tight\">{sentence}</p>")), "{at}: {sentence}: {chunk}");
+        assert!(page.contains(&format!("<li>{sentence}</li>")), "{at}: {sentence}");
         let said = counts(sentence);
         for (count, words) in &legend {
             let words = if words == "alive" { format!("of {} alive", now.started) } else { words.clone() };
@@ -121,26 +119,33 @@ fn check_funnel(page: &str, view: &TrialView, answer: &TrialAnswer, at: &str) ->
     seen
 }
 
-/// The curve at the day of a stage is that of the stage's account.
+/// The line of the living at the day of a stage is that of the stage's account.
 fn check_curve(page: &str, view: &TrialView, answer: &TrialAnswer, at: &str) -> usize {
     let mut seen = 0;
+    let tables: Vec<&str> = between(page, "Alive, by days since the start</caption>", "</table>").collect();
     for (arm, row) in answer.stages.iter().flat_map(|stage| &stage.arms).map(|row| (&row.label, row)) {
-        let head = format!("As a table: {arm} over time</summary>");
-        let table =
-            page.split_once(&head).and_then(|(_, rest)| rest.split_once("</table>")).map(|(table, _)| table);
-        let table = table.expect("an arm that was counted has a curve");
-        let day = format!("<th scope=\"row\">{} (day ", row.on);
-        let line = between(table, &day, "</tr>").next();
-        let cells: Vec<&str> = between(line.expect("the stage's day"), "<td class=\"n\">", "</td>").collect();
-        let share = |count: u32| format!("{} %", percent(f64::from(count) / f64::from(row.started)));
-        if let Some(ever) = row.ever_rooted {
-            assert_eq!(cells[0], share(ever), "{at}: {arm}");
-        }
-        let gone = row.lost + row.left_finished + row.left_below;
-        assert_eq!(cells[1..], [share(row.alive), share(row.dead), share(gone)], "{at}: {arm}");
         let mut days = view.shown.curve.iter().filter(|day| day.row.arm == *arm).map(|day| &day.row.point);
         let point = days.find(|point| point.on == row.on).expect("the stage's day");
         assert_eq!((point.row.alive(), point.row.dead), (row.alive, row.dead), "{at}: {arm}");
+        let heads = |table: &str| -> Vec<String> {
+            let head = table.split("</thead>").next().unwrap_or_default();
+            between(head, "<th", "</th>").filter_map(|th| Some(th.split_once('>')?.1.to_owned())).collect()
+        };
+        let column = |table: &str| heads(table).iter().position(|head| head == arm);
+        let found = tables.iter().find_map(|table| Some((*table, column(table)?)));
+        let (table, column) = found.expect("a treatment that was counted has a line");
+        let line = between(table, "<tr>", "</tr>").map(|line| -> Vec<&str> {
+            between(line, "<t", "</t").filter_map(|cell| Some(cell.split_once('>')?.1)).collect()
+        });
+        let on_the_day = line.filter(|cells| cells.first() == Some(&point.days.to_string().as_str())).last();
+        let later = view.shown.curve.iter().any(|day| {
+            day.row.arm == *arm
+                && day.row.point.days == point.days
+                && day.row.point.on.middle() > row.on.middle()
+        });
+        if !later {
+            assert_eq!(on_the_day.expect("the stage's day")[column], row.alive.to_string(), "{at}: {arm}");
+        }
         seen += 1;
     }
     seen

@@ -12,15 +12,15 @@ use crate::web::fields::Fields;
 use crate::web::form::{Bad, Form, token};
 use crate::web::problem::{Turned, of_another_kind};
 use crate::web::shell;
-use crate::web::shell::Room;
 use crate::web::visit::{Visit, go};
 use propagule_app::outcome::Outcome;
 use propagule_app::outcome::place::PlaceFacts;
 use propagule_app::{Request, viewed};
 use propagule_files::fault::Fault;
+use propagule_present::words::rooms::RoomPage;
 
 pub(super) fn routes() -> Router<Web> {
-    Router::new().route("/publish/place", get(show).post(save))
+    Router::new().route("/share/publish/place", get(show).post(save))
 }
 
 /// The places in short.
@@ -38,7 +38,7 @@ pub(super) async fn summary(visit: &Visit) -> Result<Markup, Fault> {
         @for place in places {
             p { strong { (place.name) } ": " @if place.published_region.is_empty() { "nothing of it could be published yet" } @else { "only this would ever be published of it: " (region(place)) } }
         }
-        p { a class="button quiet" href="/publish/place" { @if places.is_empty() { "Describe your place" } @else { "Describe a place" } } }
+        p { a class="button quiet" href="/share/publish/place" { @if places.is_empty() { "Describe your place" } @else { "Describe a place" } } }
     })
 }
 
@@ -53,7 +53,7 @@ async fn page(visit: &Visit, fields: &Fields, bad: Option<&Bad>) -> Result<Respo
         (1..=13).flat_map(|zone| ["a", "b"].map(|half| format!("{zone}{half}"))).collect();
     let halves = [("", "choose"), ("north", "north of the equator"), ("south", "south of the equator")];
     let body = html! {
-        p { a href="/publish" { "Publish" } }
+        p { a href="/share/publish" { "Publish" } }
         h1 { "Where you grow" }
         (form.problem())
         form method="post" {
@@ -65,7 +65,7 @@ async fn page(visit: &Visit, fields: &Fields, bad: Option<&Bad>) -> Result<Respo
         }
         p class="soft" { "Monthly temperature and rain make comparing better; they are entered in the terminal: " code { "propagule site --help" } ". What is entered there stays when the zone is changed here." }
     };
-    let mut response = shell::page(visit, Room::Publish, "Where you grow", &body);
+    let mut response = shell::page(visit, RoomPage::Publish, "Where you grow", &body);
     if bad.is_some() {
         *response.status_mut() = StatusCode::UNPROCESSABLE_ENTITY;
     }
@@ -74,7 +74,7 @@ async fn page(visit: &Visit, fields: &Fields, bad: Option<&Bad>) -> Result<Respo
 
 async fn save(visit: Visit, fields: Fields) -> Result<Response, Turned> {
     match saved(&visit, &fields).await {
-        Ok(()) => Ok(go("/publish")),
+        Ok(()) => Ok(go("/share/publish")),
         Err(bad) => page(&visit, &fields, Some(&bad)).await,
     }
 }

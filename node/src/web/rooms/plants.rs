@@ -14,7 +14,6 @@ use crate::web::form::{Bad, Form};
 use crate::web::link;
 use crate::web::problem::Turned;
 use crate::web::shell;
-use crate::web::shell::Room;
 use crate::web::visit::Visit;
 use propagule_answer::plan::PlanAnswer;
 use propagule_answer::question::Exact;
@@ -26,12 +25,13 @@ use propagule_files::fault::Fault;
 use propagule_present::document::Action;
 use propagule_present::screens;
 use propagule_present::words::percent;
+use propagule_present::words::rooms::RoomPage;
 
 /// The most that can be wanted or spared.
 const MOST: u32 = propagule_analysis::planning::MOST_PIECES;
 
 pub(super) fn routes() -> Router<Web> {
-    Router::new().route("/plan/plants", get(plants)).route("/plan/answer.json", get(json))
+    Router::new().route("/works/many", get(plants)).route("/works/many/answer.json", get(json))
 }
 
 async fn plants(visit: Visit, fields: Fields) -> Result<Response, Turned> {
@@ -42,7 +42,7 @@ async fn plants(visit: Visit, fields: Fields) -> Result<Response, Turned> {
     match found(&visit, &text).await {
         Ok(Found::One(taxon)) => answered(&visit, &fields, &asked.about(&taxon.to_string())).await,
         Ok(Found::Several(offers)) => {
-            let top = html! { h1 { "Which plant?" } (offered(&offers, "/plan/plants", &asked)) };
+            let top = html! { h1 { "Which plant?" } (offered(&offers, "/works/many", &asked)) };
             Ok(page(&visit, &fields, "Which plant?", None, &top))
         }
         Err(failure) => Ok(refused(&visit, &fields, &Bad::field("species", failure))),
@@ -131,14 +131,14 @@ fn page(visit: &Visit, fields: &Fields, title: &str, bad: Option<&Bad>, top: &Ma
         (form.problem())
         @if is_asked { h2 { "Plan otherwise" } } @else { p { "From what growers reported, and from your own counts where you have some." } }
         (asking(&form))
-        p { a href="/plan" { "What a trial of so many pots can show" } " is asked when you set one up." }
+        p { a href="/bench/new" { "What a trial of so many pots can show" } " is asked when you set one up." }
     };
-    shell::page(visit, Room::Plan, title, &body)
+    shell::page(visit, RoomPage::Many, title, &body)
 }
 
 fn asking(form: &Form<'_>) -> Markup {
     html! {
-        form method="get" action="/plan/plants" {
+        form method="get" action="/works/many" {
             (form.text("species", "Plant", "Scientific or common name", ""))
             div class="pair" {
                 (form.number("want", "Plants wanted", "", "5"))
@@ -172,9 +172,9 @@ fn query(fields: &Fields, asked: &Asked) -> String {
 
 fn shown(answer: &PlanAnswer, fields: &Fields, asked: &Asked) -> Markup {
     let next = [
-        Action::link("Set up a trial", "/plan"),
-        Action::link("What it rests on", format!("/species?species={}", link::part(&answer.species))).quiet(),
-        Action::link("Plan as JSON", format!("/plan/answer.json?{}", query(fields, asked))).quiet(),
+        Action::link("Set up a trial", "/bench/new"),
+        Action::link("What it rests on", format!("/works?species={}", link::part(&answer.species))).quiet(),
+        Action::link("Plan as JSON", format!("/works/many/answer.json?{}", query(fields, asked))).quiet(),
     ];
     propagule_present::html::render(&screens::plan(answer, next))
 }

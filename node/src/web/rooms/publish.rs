@@ -15,7 +15,6 @@ use crate::web::link;
 use crate::web::problem;
 use crate::web::problem::Turned;
 use crate::web::shell;
-use crate::web::shell::Room;
 use crate::web::visit::{Visit, go};
 use propagule_app::outcome::Outcome;
 use propagule_app::outcome::publish::{Publish, PublishPreview, PublishStep, RecordItem};
@@ -24,15 +23,16 @@ use propagule_app::viewed;
 use propagule_app::{Reply, Request, withdrawal_reason};
 use propagule_present::outcome as present;
 use propagule_present::outcome::said::line;
+use propagule_present::words::rooms::RoomPage;
 
 /// Trials on one page.
 const A_PAGE: usize = 50;
 
 pub(super) fn routes() -> Router<Web> {
     Router::new()
-        .route("/publish", get(list))
-        .route("/publish/{code}", get(preview).post(publish))
-        .route("/publish/{code}/back", get(ask_back).post(take_back))
+        .route("/share/publish", get(list))
+        .route("/share/publish/{code}", get(preview).post(publish))
+        .route("/share/publish/{code}/back", get(ask_back).post(take_back))
         .merge(place::routes())
 }
 
@@ -60,13 +60,13 @@ async fn list(visit: Visit, fields: Fields) -> Result<Response, Turned> {
         @if found.total == 0 { p { "No trial yet." } }
         @if names.publishing == Some(false) { p { "Publishing is off for this home: nothing is offered. The command propagule settings publishing on ends that." } }
         ul class="list" { @for line in found.lines.iter().filter(|line| is_offered(line, names.publishing)) {
-            li { a class="row" href={ "/publish/" (link::part(&line.code)) } {
+            li { a class="row" href={ "/share/publish/" (link::part(&line.code)) } {
                 span class="lead" { (line.code) } " " i { (line.species) } br; span class="soft" { (state(line)) }
             } }
         } }
-        (page_links("/publish", page, pages, "Pages"))
+        (page_links("/share/publish", page, pages, "Pages"))
     };
-    Ok(shell::page(&visit, Room::Publish, "Publish", &body))
+    Ok(shell::page(&visit, RoomPage::Publish, "Publish", &body))
 }
 
 /// What is private is not offered; what was published before is shown, so that it can be taken back.
@@ -102,10 +102,10 @@ async fn preview(visit: Visit, Path(code): Path<String>, fields: Fields) -> Resu
         }
         @if published.is_some() {
             h2 { "Withdraw" }
-            p { a class="button quiet" href={ "/publish/" (link::part(&code)) "/back" } { "Take " (code) " back" } }
+            p { a class="button quiet" href={ "/share/publish/" (link::part(&code)) "/back" } { "Take " (code) " back" } }
         }
     };
-    let mut response = shell::page(&visit, Room::Publish, &format!("Publish {code}"), &body);
+    let mut response = shell::page(&visit, RoomPage::Publish, &format!("Publish {code}"), &body);
     if reply.is_err() {
         *response.status_mut() = StatusCode::UNPROCESSABLE_ENTITY;
     }
@@ -150,7 +150,7 @@ async fn publish(visit: Visit, Path(code): Path<String>, fields: Fields) -> Resu
     let at_once = fields.is_on("now");
     visit.ask(Request::Publish { trial: code.clone(), confirmed, at_once }).await?;
     let done = if confirmed { "?done=yes" } else { "" };
-    Ok(go(&format!("/publish/{}{done}", link::part(&code))))
+    Ok(go(&format!("/share/publish/{}{done}", link::part(&code))))
 }
 
 async fn ask_back(visit: Visit, Path(code): Path<String>) -> Result<Response, Turned> {
@@ -169,7 +169,7 @@ async fn back_page(visit: &Visit, code: &str, fields: &Fields) -> Result<Respons
     let Outcome::Withdraw(withdraw) = &*outcome else { return Err(problem::of_another_kind().into()) };
     let form = Form::new(fields, None);
     let body = html! {
-        p { a href={ "/publish/" (link::part(code)) } { "Publish " (code) } }
+        p { a href={ "/share/publish/" (link::part(code)) } { "Publish " (code) } }
         h1 { "Take " (code) " back" }
         (propagule_present::html::render(&present::document(&outcome)))
         @if !withdraw.withdrawn {
@@ -180,7 +180,7 @@ async fn back_page(visit: &Visit, code: &str, fields: &Fields) -> Result<Respons
             }
         }
     };
-    Ok(shell::page(visit, Room::Publish, &format!("Withdraw {code}"), &body))
+    Ok(shell::page(visit, RoomPage::Publish, &format!("Withdraw {code}"), &body))
 }
 
 async fn take_back(visit: Visit, Path(code): Path<String>, fields: Fields) -> Result<Response, Turned> {
@@ -191,5 +191,5 @@ async fn take_back(visit: Visit, Path(code): Path<String>, fields: Fields) -> Re
         at_once: false,
     };
     visit.ask(request).await?;
-    Ok(go(&format!("/publish/{}/back", link::part(&code))))
+    Ok(go(&format!("/share/publish/{}/back", link::part(&code))))
 }

@@ -109,7 +109,7 @@ async fn story_d_none_of_97_gives_a_bound_and_no_number() {
     green_not_rooted(&reader).await;
     reader.hold(others());
     reader.ask(Request::Publish { trial: "O1".to_owned(), confirmed: true, at_once: true }).await;
-    let page = reader.page("/species?species=Ostrava+tarda&by=none").await;
+    let page = reader.page("/works?species=Ostrava+tarda&by=none").await;
     assert!(page.contains("of 97 rooted. The true rate could still be as high as about 3%:"), "{page}");
     assert!(page.contains("The average of 2% (0.03\u{2013}11%) rests mostly on the model"), "{page}");
     assert!(
@@ -118,13 +118,13 @@ async fn story_d_none_of_97_gives_a_bound_and_no_number() {
         "{page}"
     );
     assert!(page.contains("yours 0 of 54") && page.contains("class=\"own\""), "{page}");
-    let plan = reader.page("/plan/plants?species=Ostrava+tarda&by=none&want=5").await;
+    let plan = reader.page("/works/many?species=Ostrava+tarda&by=none&want=5").await;
     assert!(
         plan.contains("so no number can be given.") && plan.contains("One treatment nobody has tried"),
         "{plan}"
     );
     assert!(!plan.contains("equally likely outcomes") && !plan.contains("Stick about"), "{plan}");
-    let trials = reader.page("/species/trials?species=Ostrava+tarda&by=none").await;
+    let trials = reader.page("/works/trials?species=Ostrava+tarda&by=none").await;
     assert!(
         trials.contains("<strong>you</strong>")
             && trials.contains("0 of 12 rooted, 5 still alive, not there yet"),
@@ -137,12 +137,12 @@ async fn story_d_none_of_97_gives_a_bound_and_no_number() {
 async fn story_d_is_compared_arm_by_arm_and_elsewhere() {
     let reader = Reader::new();
     green_not_rooted(&reader).await;
-    let (_, list) = reader.get("/compare").await;
-    assert!(list.contains("href=\"/compare?trial=O1\""), "{list}");
-    let alone = reader.page("/compare?trial=O1").await;
+    let (_, list) = reader.get("/works/near").await;
+    assert!(list.contains("href=\"/works/near?trial=O1\""), "{list}");
+    let alone = reader.page("/works/near?trial=O1").await;
     assert!(alone.contains("No other grower has reported this method"), "{alone}");
     reader.hold(others());
-    let page = reader.page("/compare?trial=O1").await;
+    let page = reader.page("/works/near?trial=O1").await;
     assert!(page.contains("<h2>Treatment 2 (") && page.contains("0 of your 15 rooted."), "{page}");
     assert!(page.contains("That is in line with") && page.contains("yours: 0"), "{page}");
     assert!(
@@ -150,14 +150,14 @@ async fn story_d_is_compared_arm_by_arm_and_elsewhere() {
         "{page}"
     );
     assert!(page.contains("Treatment 1") && !page.contains("the best arm") && !page.contains("--"), "{page}");
-    let path = format!("/compare?trial=O1&at={}", crate::web::link::part("<b>south & co"));
+    let path = format!("/works/near?trial=O1&at={}", crate::web::link::part("<b>south & co"));
     let there = reader.page(&path).await;
     assert!(there.contains("if grown at \u{201c}&lt;b&gt;south &amp; co\u{201d}:"), "{there}");
     assert!(!there.contains("<b>south"), "{there}");
-    let (status, spring) = reader.get("/compare?trial=O1&stage=spring").await;
+    let (status, spring) = reader.get("/works/near?trial=O1&stage=spring").await;
     assert_eq!(status, StatusCode::UNPROCESSABLE_ENTITY);
     assert!(spring.contains("nothing was counted") && !spring.contains("--stage"), "{spring}");
-    let (status, _) = reader.get("/compare?trial=%3Cscript%3E").await;
+    let (status, _) = reader.get("/works/near?trial=%3Cscript%3E").await;
     assert_eq!(status, StatusCode::UNPROCESSABLE_ENTITY);
 }
 
@@ -178,7 +178,7 @@ fn adviser() -> Vec<Signed> {
 async fn story_e_is_one_publisher_to_strangers_and_six_growers_to_friends() {
     let reader = Reader::new();
     reader.hold(adviser());
-    let stranger = reader.page("/species?species=Ostrava+tarda&by=none").await;
+    let stranger = reader.page("/works?species=Ostrava+tarda&by=none").await;
     assert!(
         stranger.contains("27 of 124 rooted")
             && stranger.contains("Entered by one publisher for several growers"),
@@ -186,18 +186,19 @@ async fn story_e_is_one_publisher_to_strangers_and_six_growers_to_friends() {
     );
     assert!(!stranger.contains("average across growers with its 95% interval"), "{stranger}");
     let key = crate::fixtures::key(9).author().to_string();
-    let (status, _) =
-        reader.post("/network/grower", &[("grower", &key), ("name", "<i>adviser"), ("what", "trust")]).await;
+    let (status, _) = reader
+        .post("/share/people/grower", &[("grower", &key), ("name", "<i>adviser"), ("what", "trust")])
+        .await;
     assert_eq!(status, StatusCode::SEE_OTHER);
-    let friend = reader.page("/species?species=Ostrava+tarda&by=none").await;
+    let friend = reader.page("/works?species=Ostrava+tarda&by=none").await;
     assert!(friend.contains("your own rate could be anywhere from 1.6% to 71%"), "{friend}");
     assert!(friend.contains("where your next trial may land"), "{friend}");
     assert!(friend.contains("6 growers, 1 publisher, 6 trials, 124 cuttings"), "{friend}");
     assert!(friend.contains("are the results of <strong>growers you trust</strong>."), "{friend}");
     assert!(friend.contains("everybody 27 of 124"), "{friend}");
-    let behind = reader.page("/species/behind?species=Ostrava+tarda&by=none").await;
+    let behind = reader.page("/works/behind?species=Ostrava+tarda&by=none").await;
     assert!(behind.contains("average 19%") && behind.contains("without the 6 growers of"), "{behind}");
-    let plan = reader.page("/plan/plants?species=Ostrava+tarda&by=none&want=5&sure=80&cost=0.40").await;
+    let plan = reader.page("/works/many?species=Ostrava+tarda&by=none&want=5&sure=80&cost=0.40").await;
     assert!(
         plan.contains("class=\"say\">Stick about 60 for an 80% chance of at least 5 rooted. That"),
         "{plan}"
@@ -206,9 +207,9 @@ async fn story_e_is_one_publisher_to_strangers_and_six_growers_to_friends() {
         plan.contains("That costs 22.80") && plan.contains("20 equally likely outcomes of starting 57"),
         "{plan}"
     );
-    let trials = reader.page("/species/trials?species=Ostrava+tarda&by=none").await;
+    let trials = reader.page("/works/trials?species=Ostrava+tarda&by=none").await;
     assert!(trials.contains("&lt;i&gt;adviser") && !trials.contains("<i>adviser"), "{trials}");
-    let network = reader.page("/network").await;
+    let network = reader.page("/share/people").await;
     assert!(
         network.contains("&lt;i&gt;adviser") && network.contains("You trust this grower at home"),
         "{network}"
@@ -226,11 +227,11 @@ async fn wishes_that_cannot_be_are_refused_at_their_field() {
         ("cost=much", "cost"),
         ("minutes=-3", "minutes"),
     ] {
-        let (status, page) = reader.get(&format!("/plan/plants?species=Ostrava+tarda&{query}")).await;
+        let (status, page) = reader.get(&format!("/works/many?species=Ostrava+tarda&{query}")).await;
         assert_eq!(status, StatusCode::UNPROCESSABLE_ENTITY, "{query}");
         assert!(page.contains(&format!("id=\"f-{field}-wrong\"")), "{query}: {page}");
     }
-    let (status, page) = reader.get("/plan/plants?species=Lumetta+rosea").await;
+    let (status, page) = reader.get("/works/many?species=Lumetta+rosea").await;
     assert_eq!(status, StatusCode::UNPROCESSABLE_ENTITY);
     assert!(page.contains("computer holds no published result for Lumetta"), "{page}");
 }

@@ -115,16 +115,18 @@ async fn what_people_typed_stays_text_on_every_page() {
     let count = [("place", "P1"), ("alive", "4"), ("dead", "1"), ("cause", HOSTILE), ("on", "2026-07-01")];
     let saved = grower.saved(&format!("{trial}/count/check"), &count).await;
     let entry = saved.split(['=', '&']).nth(1).expect("a number");
-    grower.saved("/publish/place", &[("name", "<b>\"'&"), ("hemisphere", "north"), ("zone", "8b")]).await;
+    grower
+        .saved("/share/publish/place", &[("name", "<b>\"'&"), ("hemisphere", "north"), ("zone", "8b")])
+        .await;
     let mut paths = vec![
         "/today".to_owned(),
         "/bench".to_owned(),
         "/bench/new".to_owned(),
         "/bench/spots".to_owned(),
         spot,
-        "/publish".to_owned(),
-        "/publish/place".to_owned(),
-        trial.replace("/bench/trial", "/publish"),
+        "/share/publish".to_owned(),
+        "/share/publish/place".to_owned(),
+        trial.replace("/bench/trial", "/share/publish"),
         saved.clone(),
     ];
     for rest in [
@@ -197,16 +199,16 @@ async fn a_count_that_does_not_add_up_is_refused_with_what_was_typed() {
 async fn publishing_needs_the_yes() {
     let grower = Grower::new();
     grower.trial().await;
-    grower.saved("/publish/place", &[("name", "home"), ("hemisphere", "north"), ("zone", "8b")]).await;
-    let (status, _) = grower.post("/publish/T1", &[("yes", "no")]).await;
+    grower.saved("/share/publish/place", &[("name", "home"), ("hemisphere", "north"), ("zone", "8b")]).await;
+    let (status, _) = grower.post("/share/publish/T1", &[("yes", "no")]).await;
     assert_eq!(status, StatusCode::SEE_OTHER);
-    let (_, page) = grower.get("/publish/T1").await;
+    let (_, page) = grower.get("/share/publish/T1").await;
     assert!(page.contains("This leaves your machine") && page.contains("This stays at home"), "{page}");
     assert_eq!(grower.stage.web.app.store().count(), 0);
-    grower.saved("/publish/T1", &[("yes", "yes")]).await;
+    grower.saved("/share/publish/T1", &[("yes", "yes")]).await;
     // It is signed and on its way; it belongs to the set once its stem ends.
     assert_eq!(grower.stage.web.app.store().outbox().expect("the index is read").len(), 1);
-    let (_, page) = grower.get("/publish/T1").await;
+    let (_, page) = grower.get("/share/publish/T1").await;
     assert!(page.contains("nothing to do"), "{page}");
 }
 

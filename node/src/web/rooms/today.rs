@@ -1,27 +1,32 @@
 //! What is due.
 
+use std::collections::{BTreeMap, BTreeSet};
+
 use axum::Router;
 use axum::http::header;
 use axum::response::{IntoResponse, Response};
 use axum::routing::get;
 use maud::{Markup, html};
-use propagule_protocol::Date;
 
+use super::bench::looked;
 use crate::web::Web;
 use crate::web::fields::Fields;
 use crate::web::guard::SessionKind;
 use crate::web::link;
 use crate::web::problem::Turned;
 use crate::web::shell;
-use crate::web::shell::Room;
 use crate::web::visit::Visit;
 use propagule_app as app;
-use propagule_app::outcome::due::{DueLine, DueList, DueSection};
+use propagule_app::outcome::due::{DueGroup, DueLine, DueList, DueSection};
 use propagule_app::viewed;
-use propagule_bench::dates::MONTHS;
+use propagule_app::viewed::LotLine;
 use propagule_bench::due::{Due, DueKind, State};
+use propagule_present::kind::{KindWords, capital};
 use propagule_present::outcome::{archive, due as present, said};
-use propagule_present::words::due as words;
+use propagule_present::pages::tray;
+use propagule_present::words::due as due_words;
+use propagule_present::words::rooms::RoomPage;
+use propagule_present::words::today as words;
 
 pub(super) fn routes() -> Router<Web> {
     Router::new().route("/today", get(today)).route("/today/bench.ics", get(calendar))
@@ -29,69 +34,119 @@ pub(super) fn routes() -> Router<Web> {
 
 async fn today(visit: Visit, fields: Fields) -> Result<Response, Turned> {
     let (today, is_all) = (visit.today(), fields.is_on("all"));
-    let list = visit.view(move |app| viewed::due(app, today, is_all)).await?;
-    let has_trials = visit.view(|app| Ok(viewed::has_trials(app))).await?;
+    let (list, has_trials, owed, lots) = visit
+        .view(move |app| {
+            let list = viewed::due(app, today, is_all)?;
+            let lots = viewed::lots(app, &shown_codes(&list));
+
+            Ok((list, viewed::has_trials(app), app::archive::owed(app)?, lots))
+        })
+        .await?;
     let kind = visit.session.kind;
-    let owed = visit.view(app::archive::owed).await?;
+    let trays: Vec<String> = shown_codes(&list).into_iter().take(TRAYS).collect();
+    let tasks = Tasks { visit: &visit, lots: &lots, trays: &trays, kind };
+    let (now, other): (Vec<&DueSection>, Vec<&DueSection>) =
+        list.shown.iter().partition(|section| section.state == State::Now);
+    let groups = || now.iter().flat_map(|section| &section.groups);
+    let things: usize = groups().map(|group| group.lines.len()).sum();
+    let benches = groups().filter(|group| group.spot.is_some()).count();
     let body = html! {
-        h1 { "Today, " (long(today)) }
+        h1 { @if things == 0 { (words::NOTHING) } @else { (words::things(things, benches)) } }
+        p class="soft" { (words::long(today)) }
+        (looked::said_today(&visit, &fields))
         @if !has_trials { (beginning(kind)) }
-        @else if is_all { (opened(&list, kind)) }
-        @else { (folded(&list, kind)) }
-        @if let Some(last) = owed.filter(|_| kind == SessionKind::Desk) {
-            p class="soft" { (archive::is_owed(last.days_ago)) " " code { (archive::make(&last)) } }
+        div class=[(things > 0).then_some("panes")] {
+            div {
+                @if has_trials && list.shown.is_empty() { p { (present::nothing(&list, words::long)) } }
+                @for group in groups() { (tasks.card(State::Now, group)) }
+            }
+            div {
+                @for section in other { (tasks.section(section)) }
+                @if list.more > 0 { p { a href="/today?all=yes" { (due_words::no_room(list.more)) } } }
+                @for fold in present::fold_lines(&list.folds).iter().flatten() { p class="soft" { (fold) } }
+                @if !list.due.is_empty() {
+                    @if is_all { p { a href="/today" { (words::SHOW_NEAR) } } } @else { p { a href="/today?all=yes" { (words::SHOW_ALL) } } }
+                }
+                @if let Some(last) = owed.filter(|_| kind == SessionKind::Desk) {
+                    p class="soft" { (archive::is_owed(last.days_ago)) " " code { (archive::make(&last)) } }
+                }
+                @if list.in_calendar > 0 { p { a href="/today/bench.ics" { (words::CALENDAR) } } }
+            }
         }
-        @if list.in_calendar > 0 { p { a href="/today/bench.ics" { "As a calendar file: now, and the coming 90 days" } } }
     };
-    Ok(shell::page(&visit, Room::Today, "Today", &body))
+    Ok(shell::page(&visit, RoomPage::Today, RoomPage::Today.name(), &body))
 }
 
-/// What is near, and the rest in a line each.
-fn folded(list: &DueList, kind: SessionKind) -> Markup {
-    let heading = |state: State| if state == State::Soon { "Within a week" } else { present::state(state) };
-    html! {
-        @if list.shown.is_empty() { p { (present::nothing(list, long)) } }
-        @for of_state in &list.shown { (section(heading(of_state.state), of_state, kind)) }
-        @if list.more > 0 { p { a href="/today?all=yes" { (words::no_room(list.more)) } } }
-        @for fold in present::fold_lines(&list.folds).iter().flatten() { p class="soft" { (fold) } }
-        @if !list.due.is_empty() { p { a href="/today?all=yes" { "Show all of it" } } }
+/// Codes of the trials whose tasks are shown, each once.
+fn shown_codes(list: &DueList) -> Vec<String> {
+    let lines = list.shown.iter().flat_map(|section| &section.groups).flat_map(|group| &group.lines);
+    let mut seen = BTreeSet::new();
+    lines.map(|line| line.due.trial.clone()).filter(|code| seen.insert(code.clone())).collect()
+}
+
+/// Trials whose trays are drawn; more would make the page of a large nursery heavy.
+const TRAYS: usize = 12;
+
+/// How tasks are shown to somebody.
+struct Tasks<'a> {
+    visit: &'a Visit,
+    lots: &'a BTreeMap<String, LotLine>,
+    /// Codes of the trials whose trays are drawn.
+    trays: &'a [String],
+    kind: SessionKind,
+}
+
+impl Tasks<'_> {
+    /// The tasks of one bench, and the button that looks at all of it.
+    fn card(&self, state: State, group: &DueGroup) -> Markup {
+        let place = present::heading(group);
+        let looks = group.lines.iter().filter(|line| line.due.kind == DueKind::Check);
+        let looks: Vec<&str> = looks.map(|line| line.due.trial.as_str()).collect();
+        html! {
+            section class="card" {
+                h2 { @if place.is_empty() { (words::NO_BENCH) } @else { (place) } " " span class="soft" { (words::to_do(group.lines.len())) } }
+                (self.rows(state, group))
+                @if let Some(spot) = group.spot.as_deref().filter(|_| !looks.is_empty()) { (looked::due_button(self.visit, spot, &looks)) }
+            }
+        }
     }
-}
 
-fn opened(list: &DueList, kind: SessionKind) -> Markup {
-    html! {
-        p { a href="/today" { "Only what is near" } }
-        @for of_state in &list.shown { (section(present::state(of_state.state), of_state, kind)) }
-    }
-}
-
-fn section(heading: &str, of_state: &DueSection, kind: SessionKind) -> Markup {
-    html! {
-        h2 { (heading) }
-        @for group in &of_state.groups {
-            @let place = present::heading(group);
-            @if !place.is_empty() { h3 { (place) } }
-            ul class="list" {
-                @for DueLine { due, in_days, others } in &group.lines {
-                    li { a class="row" href=(address(due, kind)) {
-                        span class="lead" { (due.trial) ": " (words::task(due.kind, due.of)) (words::and_more(*others)) } br;
-                        (how_far(due.day, *in_days))
-                    } }
+    /// Tasks of another state, bench by bench on one card.
+    fn section(&self, section: &DueSection) -> Markup {
+        html! {
+            section class="card" {
+                @if section.state == State::Soon { h2 { (words::SOON) " " span class="soft" { (words::NEXT_WEEK) } } } @else { h2 { (present::state(section.state)) } }
+                @for group in &section.groups {
+                    @let place = present::heading(group);
+                    @if !place.is_empty() { h3 { (place) } }
+                    (self.rows(section.state, group))
                 }
             }
         }
     }
-}
 
-fn how_far(day: Date, days: i32) -> Markup {
-    html! {
-        span class="soft" { (long(day)) }
-        @match days {
-            0 => {},
-            1 => span class="soft" { ", tomorrow" },
-            2.. => span class="soft" { ", in " (days) " days" },
-            -1 => { ", " span class="late" { "one day late" } },
-            _ => { ", " span class="late" { (-days) " days late" } },
+    fn rows(&self, state: State, group: &DueGroup) -> Markup {
+        html! { ul class="list due" { @for line in &group.lines { li { (self.row(state, line)) } } } }
+    }
+
+    fn row(&self, state: State, DueLine { due, in_days, others }: &DueLine) -> Markup {
+        let stake = match state {
+            State::Now | State::Late => "tag now",
+            State::Soon => "tag soon",
+            State::Asleep | State::Later => "tag",
+        };
+        let lot = self.lots.get(&due.trial);
+        html! {
+            a class="row" href=(address(due, self.kind)) {
+                span class=(stake) { (due.trial) }
+                " "
+                span class="words" {
+                    span class="what" { (capital(&due_words::task(due.kind, due.of))) (due_words::and_more(*others)) }
+                    " "
+                    span class="soft" { @if let Some(lot) = lot { i { (lot.species) } ", " (words::holds(lot)) ", " } (words::due_on(*in_days, due.day)) }
+                }
+                @if let Some((lot, row)) = lot.filter(|_| self.trays.contains(&due.trial)).and_then(|lot| Some((lot, lot.row.as_ref()?))) { span class="mini" { (tray(row, &KindWords::of(lot.kind)).small()) } }
+            }
         }
     }
 }
@@ -105,7 +160,7 @@ fn address(due: &Due, kind: SessionKind) -> String {
         DueKind::Spring => link::trial(&due.trial, "/count/spring"),
         DueKind::WrapCut | DueKind::Suckers => link::trial(&due.trial, "/graft"),
         DueKind::PublishLift | DueKind::PublishRevision if kind == SessionKind::Desk => {
-            format!("/publish/{}", link::part(&due.trial))
+            format!("/share/publish/{}", link::part(&due.trial))
         }
         DueKind::PublishLift | DueKind::PublishRevision => link::trial(&due.trial, ""),
     }
@@ -113,21 +168,13 @@ fn address(due: &Due, kind: SessionKind) -> String {
 
 fn beginning(kind: SessionKind) -> Markup {
     html! {
-        p { "Nothing is on your bench yet." }
-        @if kind == SessionKind::Desk {
-            p { "Set up a trial before you cut: you see what its size can show, and where each pot stands. Or bring in last year's notes as a table." }
-        }
+        p { (words::EMPTY) }
+        @if kind == SessionKind::Desk { p { (words::BEGIN) } }
         ul class="acts" {
-            li { a class="button lead" href="/bench/new" { "Set up a trial or batch" } }
-            li { a class="button" href="/bench/import" { "Bring in a table" } }
+            li { a class="button lead" href="/bench/new" { (words::SET_UP) } }
+            li { a class="button" href="/bench/import" { (words::IMPORT) } }
         }
     }
-}
-
-/// `26 November 2026`.
-pub(super) fn long(day: Date) -> String {
-    let month = MONTHS.get(usize::from(day.month()).wrapping_sub(1)).copied().unwrap_or_default();
-    format!("{} {month} {}", day.day(), day.year())
 }
 
 async fn calendar(visit: Visit) -> Result<Response, Turned> {

@@ -1,10 +1,13 @@
 //! The list of trials.
 
+use std::collections::BTreeMap;
+
 use crate::outcome::Outcome;
 use crate::outcome::said::Said;
 use crate::outcome::trials::{TrialLine, TrialList};
 use crate::{App, Reply};
-use propagule_bench::{Bench, Trial};
+use propagule_bench::kind::Kind;
+use propagule_bench::{Bench, Row, Trial};
 use propagule_files::fault::Fault;
 
 /// A part of the list of trials.
@@ -54,6 +57,33 @@ fn line(app: &App, bench: &Bench, trial: &Trial) -> Result<TrialLine, Fault> {
         is_private: trial.is_private,
         is_closed: season.closed().is_some(),
     })
+}
+
+/// A trial as a list of tasks shows it.
+#[derive(Clone, Debug)]
+pub struct LotLine {
+    /// Its plant.
+    pub species: String,
+    /// Its kind, which decides the words.
+    pub kind: Kind,
+    /// How many were started, or are planned.
+    pub started: u32,
+    /// Its pieces as they stand; none while it is planned.
+    pub row: Option<Row>,
+}
+
+/// Trials by their codes; those that are not there are left out.
+pub fn lots(app: &App, codes: &[String]) -> BTreeMap<String, LotLine> {
+    let bench = app.bench();
+    let line = |code: &String| {
+        let trial = bench.trial(code)?;
+        let row = (!trial.is_planned).then(|| bench.season(trial).all_now());
+        Some((
+            code.clone(),
+            LotLine { species: trial.species.clone(), kind: trial.kind(), started: trial.started(), row },
+        ))
+    };
+    codes.iter().filter_map(line).collect()
 }
 
 /// Whether anything is on the bench.

@@ -10,8 +10,11 @@ use crate::web::form::{Bad, Form, once, token};
 use crate::web::link;
 use crate::web::visit::Visit;
 use propagule_app::viewed::{PlaceView, TrialView};
-use propagule_bench::Stage;
+use propagule_bench::{Row, Stage};
+use propagule_present::chart::changing;
 use propagule_present::outcome as present;
+use propagule_present::pages::tray;
+use propagule_present::words::today as words;
 
 pub(super) fn card(
     visit: &Visit,
@@ -39,7 +42,8 @@ pub(super) fn card(
     html! {
         details class={ "place" @if is_counted { " done" } } name="places" open[is_open] id={ "place-" (place.code) } {
             summary { span class="where" { (name) @if !asked.is_blind && place.code != place.arm { " · " (place.arm) } }
-                span class="how" { @if is_counted { "counted: " (short(&present::entry::standing(place.started, &place.standing, &kind_words(view)))) } @else { (base) " left of " (place.started) } } }
+                span class="how" { @if is_counted { "counted: " (short(&present::entry::standing(place.started, &place.standing, &kind_words(view)))) } @else { (base) " left of " (place.started) } }
+                @if place.standing.fates.sum() > 0 { span class="mini" { (tray(&Row::of(place.started, &place.standing), &kind_words(view)).small()) } } }
             @if base == 0 { p { "Nothing is left here to count." } }
             @else {
                 form method="post" action=(link::trial(&view.trial.code, &format!("/count/{word}"))) data-keep=(place.code) data-base=(base) {
@@ -47,7 +51,10 @@ pub(super) fn card(
                     (token(visit)) (once(form.fields))
                     input type="hidden" name="place" value=(place.code);
                     @if asked.is_blind { input type="hidden" name="blind" value="yes"; }
-                    @for count in counted(view, place, asked.stage) { (stepper(&form, &count)) }
+                    @let counts = counted(view, place, asked.stage);
+                    @let filled: Vec<_> = counts.iter().map(|count| (count.mark, u32::from(count.from))).collect();
+                    (changing::changing(u32::from(base), &filled))
+                    @for (index, count) in counts.iter().enumerate() { (stepper(&form, count, index == usize::from(asked.stage.is_none()))) }
                     p class="sum" aria-live="polite" data-sum {}
                     details { summary { "Day, cause, rest, note" }
                         (form.day("on", "Day", "", &on))
@@ -68,12 +75,14 @@ fn short(words: &str) -> &str {
     words.split_once(": ").map_or(words, |(_, rest)| rest)
 }
 
-fn stepper(form: &Form<'_>, count: &Count) -> Markup {
+/// A number with its mark; `is_usual` is the one that most taps are for.
+fn stepper(form: &Form<'_>, count: &Count, is_usual: bool) -> Markup {
     let id = form.id(count.name);
     let from = count.from.to_string();
     html! {
-        div class="step plainly" data-step {
-            label for=(id) { (count.words) }
+        div.step.plainly.first[is_usual] data-step=(count.mark.name()) data-key=[count.name.get(..1)] {
+            label for=(id) { (changing::key(count.mark)) (count.words) }
+            span.hint.soft aria-hidden="true" { (words::key_adds(&count.name[..1])) }
             input id=(id) name=(count.name) value=(form.value(count.name, &from)) data-from=(from) data-rest[count.is_remainder]
                 aria-invalid=[form.wrong(count.name).map(|_| "true")] inputmode="numeric" pattern="[0-9]*" autocomplete="off";
         }

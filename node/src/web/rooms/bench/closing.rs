@@ -15,7 +15,6 @@ use crate::web::form::{Bad, Form, token};
 use crate::web::link;
 use crate::web::problem::{Turned, of_another_kind};
 use crate::web::shell;
-use crate::web::shell::Room;
 use crate::web::visit::{Visit, go};
 use propagule_app::outcome::Outcome;
 use propagule_app::viewed;
@@ -23,6 +22,7 @@ use propagule_app::viewed::TrialView;
 use propagule_app::{Because, BenchRequest, Closing, Reply, Request};
 use propagule_bench::Fate;
 use propagule_present::outcome as present;
+use propagule_present::words::rooms::RoomPage;
 
 pub(super) fn routes() -> Router<Web> {
     Router::new()
@@ -90,7 +90,7 @@ fn framed(visit: &Visit, view: &TrialView, title: &str, body: &Markup, bad: Opti
         h1 { (title) }
         (body)
     };
-    let mut response = shell::page(visit, Room::Bench, title, &body);
+    let mut response = shell::page(visit, RoomPage::Trials, title, &body);
     if bad.is_some() {
         *response.status_mut() = StatusCode::UNPROCESSABLE_ENTITY;
     }

@@ -16,7 +16,6 @@ use crate::web::form::{Bad, Form, token};
 use crate::web::link;
 use crate::web::problem::Turned;
 use crate::web::shell;
-use crate::web::shell::Room;
 use crate::web::visit::{Visit, go};
 use propagule_app::BenchRequest;
 use propagule_app::outcome::history::History;
@@ -27,6 +26,7 @@ use propagule_bench::typed::tally::PlaceCount;
 use propagule_files::fault::Fault;
 use propagule_present::kind::{KindWords, capital};
 use propagule_present::outcome as present;
+use propagule_present::words::rooms::RoomPage;
 
 pub(super) fn routes() -> Router<Web> {
     Router::new().route("/bench/trial/{code}/entry/{number}", get(show_entry).post(save_entry))
@@ -76,7 +76,7 @@ async fn entry_page(
         }
         p class="soft" { "How it stood before stays in the history." }
     };
-    let mut response = shell::page(visit, Room::Bench, &format!("Correct entry {number}"), &body);
+    let mut response = shell::page(visit, RoomPage::Trials, &format!("Correct entry {number}"), &body);
     if bad.is_some() {
         *response.status_mut() = StatusCode::UNPROCESSABLE_ENTITY;
     }

@@ -20,7 +20,6 @@ use crate::web::form::{Bad, once, token};
 use crate::web::link;
 use crate::web::problem::Turned;
 use crate::web::shell;
-use crate::web::shell::Room;
 use crate::web::visit::Visit;
 use propagule_app::viewed;
 use propagule_app::viewed::{PlaceView, TrialView};
@@ -28,7 +27,10 @@ use propagule_app::{BenchRequest, Enter};
 use propagule_bench::typed::place;
 use propagule_bench::{Stage, UnitKey};
 use propagule_files::fault::Fault;
+use propagule_present::chart::changing;
 use propagule_present::outcome as present;
+use propagule_present::words::rooms::RoomPage;
+use propagule_present::words::today as words;
 
 /// Places on one page; forms of more would be too much for a phone.
 const A_PAGE: usize = 20;
@@ -83,10 +85,12 @@ async fn page(
     let open = opened(&asked, &shown);
     let address = |rest: &str| link::trial(&view.trial.code, &format!("/count/{word}{rest}"));
     let body = html! {
-        p { a href=(link::trial(&view.trial.code, "")) { (view.trial.code) } " " i { (view.trial.species) } }
+        (changing::symbols())
+        p class="named" { span.tag.large.now { (view.trial.code) } span { i { strong { (view.trial.species) } }
+            @if let Some(stage) = asked.stage { br; span class="soft" { (words::counted_so_far(view.places.iter().filter(|place| place.counted.contains(&stage)).count(), view.places.len())) } } } }
         h1 { (title(&kind_words(&view), asked.stage)) " of " (view.trial.code) }
         @if let Some(entry) = fields.get("saved").parse().ok().and_then(|wanted: u64| history.entries.iter().find(|e| e.number == wanted)) {
-            div class="notice" role="status" {
+            div.notice.toast role="status" {
                 p { strong { "Saved: " (present::history::stands(&history.of, entry.entry.as_ref())) } }
                 form method="post" action=(link::trial(&view.trial.code, "/undo")) {
                     (token(visit)) input type="hidden" name="back" value=(word);
@@ -109,12 +113,9 @@ async fn page(
         }
         @if pages > 1 { (page_links(&asked, pages, &address(""))) }
     };
-    let mut response = shell::page(
-        visit,
-        Room::Bench,
-        &format!("{} of {}", title(&kind_words(&view), asked.stage), view.trial.code),
-        &body,
-    );
+    let back = link::trial(&view.trial.code, "");
+    let name = format!("{} of {}", title(&kind_words(&view), asked.stage), view.trial.code);
+    let mut response = shell::task(visit, RoomPage::Trials, (&view.trial.code, &back), &name, &body);
     if bad.is_some() {
         *response.status_mut() = StatusCode::UNPROCESSABLE_ENTITY;
     }

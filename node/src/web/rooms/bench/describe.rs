@@ -17,13 +17,13 @@ use crate::web::form::{Bad, Form, token};
 use crate::web::link;
 use crate::web::problem::Turned;
 use crate::web::shell;
-use crate::web::shell::Room;
 use crate::web::visit::{Visit, go};
 use propagule_app::viewed;
 use propagule_app::{ArmGiven, BenchRequest, CorrectTrial};
 use propagule_bench::Stage;
 use propagule_bench::doing::Doing;
 use propagule_files::fault::Fault;
+use propagule_present::words::rooms::RoomPage;
 
 pub(super) fn routes() -> Router<Web> {
     Router::new().route("/bench/trial/{code}/describe", get(show).post(save))
@@ -65,7 +65,7 @@ async fn page(visit: &Visit, code: String, fields: &Fields, bad: Option<&Bad>) -
             button class="lead" { "Save the correction" }
         }
     };
-    let mut response = shell::page(visit, Room::Bench, &format!("Correct {}", trial.code), &body);
+    let mut response = shell::page(visit, RoomPage::Trials, &format!("Correct {}", trial.code), &body);
     if bad.is_some() {
         *response.status_mut() = StatusCode::UNPROCESSABLE_ENTITY;
     }

@@ -18,7 +18,6 @@ use crate::web::form::{Bad, Form, token};
 use crate::web::link;
 use crate::web::problem::{Turned, nowhere};
 use crate::web::shell;
-use crate::web::shell::Room;
 use crate::web::visit::Visit;
 use propagule_app::BenchRequest;
 use propagule_app::viewed;
@@ -26,6 +25,7 @@ use propagule_app::viewed::{Names, TrialView};
 use propagule_bench::Departure;
 use propagule_bench::typed::place;
 use propagule_files::fault::Fault;
+use propagule_present::words::rooms::RoomPage;
 
 pub(super) fn routes() -> Router<Web> {
     Router::new().route("/bench/trial/{code}/{doing}", get(show).post(save))
@@ -81,7 +81,7 @@ async fn page(
             Doing::Graft => (graft(visit, &view, fields, bad)),
         }
     };
-    let mut response = shell::page(visit, Room::Bench, &title, &body);
+    let mut response = shell::page(visit, RoomPage::Trials, &title, &body);
     if bad.is_some() {
         *response.status_mut() = StatusCode::UNPROCESSABLE_ENTITY;
     }

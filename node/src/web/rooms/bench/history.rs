@@ -12,11 +12,11 @@ use crate::web::form::page_links;
 use crate::web::link;
 use crate::web::problem::Turned;
 use crate::web::shell;
-use crate::web::shell::Room;
 use crate::web::visit::Visit;
 use propagule_app::outcome::history::{EntryHistory, History, TrialLabels};
 use propagule_app::viewed;
 use propagule_present::outcome as present;
+use propagule_present::words::rooms::RoomPage;
 
 pub(super) fn routes() -> Router<Web> {
     Router::new().route("/bench/trial/{code}/history", get(history))
@@ -46,7 +46,7 @@ async fn history(visit: Visit, Path(code): Path<String>, fields: Fields) -> Resu
             ul class="list" { @for change in &changes { li { p class="tight" { (present::said::line(&change.what)) br; span class="soft" { (minute(&change.at)) } } } } }
         }
     };
-    Ok(shell::page(&visit, Room::Bench, &format!("History of {code}"), &body))
+    Ok(shell::page(&visit, RoomPage::Trials, &format!("History of {code}"), &body))
 }
 
 fn line(of: &TrialLabels, entry: &EntryHistory) -> Markup {

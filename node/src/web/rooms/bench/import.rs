@@ -16,7 +16,6 @@ use crate::web::form::{Bad, Form, token};
 use crate::web::link;
 use crate::web::problem::{Turned, of_another_kind};
 use crate::web::shell;
-use crate::web::shell::Room;
 use crate::web::visit::Visit;
 use propagule_app::outcome::Outcome;
 use propagule_app::outcome::import::{ImportLine, ImportQuestion, RefusedRow, TrialImport};
@@ -25,6 +24,7 @@ use propagule_app::{Request, Table};
 use propagule_bench::Rest;
 use propagule_files::fault::Fault;
 use propagule_present::outcome::{self as present, said};
+use propagule_present::words::rooms::RoomPage;
 
 /// Lines shown of a long table.
 const SHOWN: usize = 200;
@@ -74,7 +74,7 @@ fn page(visit: &Visit, fields: &Fields, bad: Option<&Bad>, read: Option<&TrialIm
             }
         }
     };
-    let mut response = shell::page(visit, Room::Bench, "Bring in a table", &body);
+    let mut response = shell::page(visit, RoomPage::Import, "Bring in a table", &body);
     if bad.is_some() {
         *response.status_mut() = StatusCode::UNPROCESSABLE_ENTITY;
     }

@@ -11,11 +11,11 @@ use crate::web::form::page_links;
 use crate::web::link;
 use crate::web::problem::Turned;
 use crate::web::shell;
-use crate::web::shell::Room;
 use crate::web::visit::Visit;
 use propagule_app::outcome::trials::TrialLine;
 use propagule_app::viewed;
 use propagule_present::kind::KindWords;
+use propagule_present::words::rooms::RoomPage;
 
 /// Trials on one page.
 const A_PAGE: usize = 50;
@@ -44,7 +44,7 @@ async fn list(visit: Visit, fields: Fields) -> Result<Response, Turned> {
         }
         (page_links("/bench", page, pages, "Pages"))
     };
-    Ok(shell::page(&visit, Room::Bench, "Bench", &body))
+    Ok(shell::page(&visit, RoomPage::Trials, "Bench", &body))
 }
 
 fn by_season(lines: &[TrialLine]) -> Vec<(u16, Vec<&TrialLine>)> {
@@ -61,14 +61,13 @@ fn by_season(lines: &[TrialLine]) -> Vec<(u16, Vec<&TrialLine>)> {
 fn part(heading: &str, lines: &[&TrialLine]) -> Markup {
     html! {
         @if !lines.is_empty() {
-            h3 { (heading) }
-            ul class="list" {
-                @for line in lines {
-                    li { a class="row" href=(link::trial(&line.code, "")) {
-                        span class="lead" { (line.code) } " " i { (line.species) } br;
-                        span class="soft" { (state(line)) }
-                    } }
-                }
+            section class="card" {
+                h3 { (heading) }
+                ul.list.due { @for line in lines { li { a class="row" href=(link::trial(&line.code, "")) {
+                    span class="tag" { (line.code) }
+                    " "
+                    span class="words" { i { strong { (line.species) } } br; span class="soft" { (state(line)) } }
+                    } } } }
             }
         }
     }

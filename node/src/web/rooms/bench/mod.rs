@@ -11,10 +11,9 @@ mod doings;
 mod history;
 mod import;
 mod list;
-mod looked;
+pub(super) mod looked;
 mod new;
 mod paper;
-mod pots;
 mod question;
 pub(crate) mod saved;
 mod sheet;
@@ -25,8 +24,6 @@ mod tallied;
 mod trial;
 
 use axum::Router;
-
-pub(super) use new::plan;
 
 use crate::web::Web;
 use propagule_app::viewed::TrialView;

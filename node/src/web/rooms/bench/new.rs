@@ -11,13 +11,11 @@ use propagule_present::words::InWords;
 use propagule_protocol::Facet;
 
 use crate::web::Web;
-use crate::web::draw;
 use crate::web::fields::Fields;
 use crate::web::form::{Bad, Form, token};
 use crate::web::link;
 use crate::web::problem::{Turned, of_another_kind};
 use crate::web::shell;
-use crate::web::shell::Room;
 use crate::web::visit::{Visit, go};
 use propagule_app::outcome::Outcome;
 use propagule_app::outcome::new_trial::{CanShow, CautionFacts, NewTrialFacts};
@@ -25,7 +23,9 @@ use propagule_app::outcome::said::Said;
 use propagule_app::viewed;
 use propagule_app::viewed::Names;
 use propagule_app::{BenchRequest, Reply, Request};
+use propagule_present::chart::{Chart, Share};
 use propagule_present::outcome as present;
+use propagule_present::words::rooms::RoomPage;
 
 /// Arms that the form has room for; more are written in the box below them.
 const ARMS: usize = 4;
@@ -41,27 +41,20 @@ pub(super) fn routes() -> Router<Web> {
 }
 
 async fn show(visit: Visit) -> Result<Response, Turned> {
-    page(&visit, Room::Bench, &Fields::default(), None, None).await
-}
-
-/// The same form in the room Plan.
-pub(in crate::web::rooms) async fn plan(visit: Visit) -> Result<Response, Turned> {
-    page(&visit, Room::Plan, &Fields::default(), None, None).await
+    page(&visit, &Fields::default(), None, None).await
 }
 
 async fn page(
     visit: &Visit,
-    room: Room,
     fields: &Fields,
     bad: Option<&Bad>,
     outlook: Option<&NewTrialFacts>,
 ) -> Result<Response, Turned> {
     let names = visit.view(|app| Ok(viewed::names(app))).await?;
     let form = Form::new(fields, bad);
-    let title = if room == Room::Plan { "Plan a trial" } else { "Set up a trial or batch" };
+    let title = "Set up a trial or batch";
     let body = html! {
         h1 { (title) }
-        @if room == Room::Plan { p { a href="/plan/plants" { "How many to start for the plants you want, and what to try next" } } }
         @if let Some(new) = outlook { (outlook_of(visit, new)) }
         (form.problem())
         form method="post" action="/bench/new" {
@@ -74,7 +67,7 @@ async fn page(
             button name="what" value="save" { "Set it up" }
         }
     };
-    let mut response = shell::page(visit, room, title, &body);
+    let mut response = shell::page(visit, RoomPage::New, title, &body);
     if bad.is_some() {
         *response.status_mut() = StatusCode::UNPROCESSABLE_ENTITY;
     }
@@ -183,7 +176,7 @@ fn outlook_of(visit: &Visit, new: &NewTrialFacts) -> Markup {
             @match &new.can_show {
                 CanShow::Lot(lot) => { (sentences(&lot.words)) }
                 CanShow::Arms(arms) => {
-                    @for (power, said) in arms.power.iter().zip(&arms.words) { p class="tight" { (present::said::line(said)) } (draw::share(power.leading())) }
+                    @for (power, said) in arms.power.iter().zip(&arms.words) { p class="tight" { (present::said::line(said)) } (Chart::from(Share { share: power.leading() }).svg()) }
                     (sentences(&arms.words[arms.power.len()..]))
                     @if !arms.pairs.is_empty() { h3 { "What differs" } @for pair in &arms.pairs { p class="tight" { (present::said::line(&pair.words)) "." } } }
                 }
@@ -222,18 +215,18 @@ async fn save(visit: Visit, fields: Fields) -> Result<Response, Turned> {
     let dry_run = fields.get("what") != "save";
     let asked = match asked::request(&visit, &fields, dry_run) {
         Ok(asked) => asked,
-        Err(bad) => return page(&visit, Room::Bench, &fields, Some(&bad), None).await,
+        Err(bad) => return page(&visit, &fields, Some(&bad), None).await,
     };
     let code = asked.code.clone();
     match visit.ask(Request::Bench(Box::new(BenchRequest::New(asked)))).await {
         Ok(Reply::Proposed(outcome)) => match *outcome {
-            Outcome::NewTrial(new) => page(&visit, Room::Bench, &fields, None, Some(&new)).await,
+            Outcome::NewTrial(new) => page(&visit, &fields, None, Some(&new)).await,
             _ => Err(of_another_kind().into()),
         },
         Ok(_) => Ok(go(&link::trial(&code, "?new=yes"))),
         Err(failure) => {
             let bad = asked::marked(failure, &fields);
-            page(&visit, Room::Bench, &fields, Some(&bad), None).await
+            page(&visit, &fields, Some(&bad), None).await
         }
     }
 }

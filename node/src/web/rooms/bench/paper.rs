@@ -17,7 +17,6 @@ use crate::web::form::{Form, token};
 use crate::web::link;
 use crate::web::problem::{Turned, nowhere, of_another_kind};
 use crate::web::shell;
-use crate::web::shell::Room;
 use crate::web::visit::{Visit, go};
 use propagule_app::viewed;
 use propagule_app::viewed::PlaceView;
@@ -25,6 +24,7 @@ use propagule_app::{BenchRequest, PaperKind, Reply, Request};
 use propagule_files::fault::Fault;
 use propagule_present::outcome::paper::Page;
 use propagule_present::paper::sheet::bench_map;
+use propagule_present::words::rooms::RoomPage;
 
 /// Places of which the map has a table beside it; of more, the printed sheet is the table.
 const WALK: usize = 120;
@@ -106,7 +106,7 @@ async fn map(visit: Visit, Path(code): Path<String>) -> Result<Response, Turned>
             }
         } @else { p class="soft" { "The pots stand on the bench; their places stay." } }
     };
-    Ok(shell::page(&visit, Room::Bench, &format!("Map of {}", trial.code), &body))
+    Ok(shell::page(&visit, RoomPage::Trials, &format!("Map of {}", trial.code), &body))
 }
 
 /// The same as a table.

@@ -9,9 +9,9 @@ use crate::web::form::{Bad, token};
 use crate::web::link;
 use crate::web::problem;
 use crate::web::shell;
-use crate::web::shell::Room;
 use crate::web::visit::Visit;
 use propagule_files::fault::{Answer, Fault};
+use propagule_present::words::rooms::RoomPage;
 
 /// Whether a fault is a question.
 pub(super) fn is_question(bad: &Bad) -> bool {
@@ -45,7 +45,7 @@ pub(super) fn page(visit: &Visit, code: &str, at: &str, fields: &Fields, failure
             }
         }
     };
-    let mut response = shell::page(visit, Room::Bench, "Is that so?", &body);
+    let mut response = shell::page(visit, RoomPage::Trials, "Is that so?", &body);
     *response.status_mut() = StatusCode::UNPROCESSABLE_ENTITY;
     response
 }

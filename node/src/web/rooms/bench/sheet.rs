@@ -18,13 +18,13 @@ use crate::web::form::{Bad, Form, token};
 use crate::web::link;
 use crate::web::problem::Turned;
 use crate::web::shell;
-use crate::web::shell::Room;
 use crate::web::visit::Visit;
 use propagule_app::viewed;
 use propagule_app::viewed::{PlaceView, TrialView};
 use propagule_app::{BenchRequest, Enter};
 use propagule_bench::Stage;
 use propagule_files::fault::Fault;
+use propagule_present::words::rooms::RoomPage;
 
 /// Rows on one page.
 const A_PAGE: usize = 60;
@@ -76,7 +76,7 @@ async fn page(
             button class="lead" { "Save the sheet" }
         }
     };
-    let mut response = shell::page(visit, Room::Bench, &format!("Sheet of {}", view.trial.code), &body);
+    let mut response = shell::page(visit, RoomPage::Trials, &format!("Sheet of {}", view.trial.code), &body);
     if bad.is_some() {
         *response.status_mut() = StatusCode::UNPROCESSABLE_ENTITY;
     }

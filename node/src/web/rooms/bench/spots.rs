@@ -17,7 +17,6 @@ use crate::web::form::{Bad, Form, token};
 use crate::web::link;
 use crate::web::problem::Turned;
 use crate::web::shell;
-use crate::web::shell::Room;
 use crate::web::visit::{Visit, go};
 use propagule_app::BenchRequest;
 use propagule_app::viewed;
@@ -27,6 +26,7 @@ use propagule_bench::given::FacetsGiven;
 use propagule_bench::spot::{Care, CareFault};
 use propagule_files::fault::Fault;
 use propagule_present::outcome as present;
+use propagule_present::words::rooms::RoomPage;
 
 pub(super) fn routes() -> Router<Web> {
     Router::new()
@@ -62,7 +62,7 @@ async fn list_page(visit: &Visit, fields: &Fields, bad: Option<&Bad>) -> Result<
             button class="lead" { "Save the bench" }
         }
     };
-    Ok(answered(shell::page(visit, Room::Bench, "Benches", &body), bad))
+    Ok(answered(shell::page(visit, RoomPage::Benches, "Benches", &body), bad))
 }
 
 fn answered(mut response: Response, bad: Option<&Bad>) -> Response {
@@ -132,7 +132,7 @@ async fn page(
         (looked::button(visit, view))
         (stand_form(visit, view, &names.trials, fields, bad))
     };
-    Ok(answered(shell::page(visit, Room::Bench, &view.spot.name, &body), bad))
+    Ok(answered(shell::page(visit, RoomPage::Benches, &view.spot.name, &body), bad))
 }
 
 fn cared(visit: &Visit, view: &SpotView) -> Markup {

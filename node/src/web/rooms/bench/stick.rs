@@ -15,7 +15,6 @@ use crate::web::guard::SessionKind;
 use crate::web::link;
 use crate::web::problem::{Turned, of_another_kind};
 use crate::web::shell;
-use crate::web::shell::Room;
 use crate::web::visit::{Visit, go};
 use propagule_app::outcome::Outcome;
 use propagule_app::viewed;
@@ -27,6 +26,7 @@ use propagule_bench::typed::place;
 use propagule_files::fault::Fault;
 use propagule_present::kind::KindWords;
 use propagule_present::outcome as present;
+use propagule_present::words::rooms::RoomPage;
 
 /// Places that get a field of their own.
 const FIELDS: usize = 40;
@@ -81,7 +81,8 @@ async fn page(visit: &Visit, code: String, fields: &Fields, bad: Option<&Bad>) -
             button class="lead" { "Record as " (words.started) }
         }
     };
-    let mut response = shell::page(visit, Room::Bench, &format!("{} {}", words.start, trial.code), &body);
+    let mut response =
+        shell::page(visit, RoomPage::Trials, &format!("{} {}", words.start, trial.code), &body);
     if bad.is_some() {
         *response.status_mut() = StatusCode::UNPROCESSABLE_ENTITY;
     }

@@ -13,13 +13,13 @@ use crate::web::form;
 use crate::web::form::{Bad, Form, token};
 use crate::web::problem::{Turned, of_another_kind};
 use crate::web::shell;
-use crate::web::shell::Room;
 use crate::web::visit::{Visit, go};
 use propagule_app::outcome::Outcome;
 use propagule_app::{BenchRequest, Request};
 use propagule_bench::doing::Doing;
 use propagule_bench::given::FacetsGiven;
 use propagule_bench::stock::{OF_STOCK, StockPlant};
+use propagule_present::words::rooms::RoomPage;
 
 pub(super) fn routes() -> Router<Web> {
     Router::new().route("/bench/stock", get(list).post(save))
@@ -56,7 +56,7 @@ async fn page(visit: &Visit, fields: &Fields, bad: Option<&Bad>) -> Result<Respo
             button class="lead" { "Save the stock plant" }
         }
     };
-    let mut response = shell::page(visit, Room::Bench, "Stock plants", &body);
+    let mut response = shell::page(visit, RoomPage::StockPlants, "Stock plants", &body);
     if bad.is_some() {
         *response.status_mut() = StatusCode::UNPROCESSABLE_ENTITY;
     }

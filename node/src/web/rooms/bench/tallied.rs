@@ -12,6 +12,7 @@ use propagule_bench::typed::tally;
 use propagule_bench::typed::tally::PlaceCount;
 use propagule_bench::{Rest, Stage, TrialUnits, UnitKey};
 use propagule_files::fault::Fault;
+use propagule_present::chart::Mark;
 use propagule_present::kind::{KindWords, capital};
 
 /// The stage in an address; none is a check.
@@ -35,6 +36,8 @@ pub(super) fn title(said: &KindWords, stage: Option<Stage>) -> String {
 pub(super) struct Count {
     pub(super) name: &'static str,
     pub(super) words: String,
+    /// How it is drawn.
+    pub(super) mark: Mark,
     pub(super) from: u16,
     /// What is left of the pieces when the others are counted.
     pub(super) is_remainder: bool,
@@ -42,8 +45,15 @@ pub(super) struct Count {
 
 /// What is counted at a stage, each starting from how the place stands.
 pub(super) fn counted(view: &TrialView, place: &PlaceView, stage: Option<Stage>) -> Vec<Count> {
-    let count = |name, words: &str, from| Count { name, words: words.to_owned(), from, is_remainder: false };
-    let remainder = |name, words: String, from| Count { name, words, from, is_remainder: true };
+    let count = |name, words: &str, from| Count {
+        name,
+        words: words.to_owned(),
+        mark: mark(name),
+        from,
+        is_remainder: false,
+    };
+    let remainder =
+        |name, words: String, from| Count { name, words, mark: mark(name), from, is_remainder: true };
     let fates = place.standing.fates;
     let (known, rooted) = (fates.alive(), fates.rooted);
     let mut all = match stage {
@@ -63,6 +73,17 @@ pub(super) fn counted(view: &TrialView, place: &PlaceView, stage: Option<Stage>)
         all.push(count("not-known", "Cannot say", fates.not_known.all()));
     }
     all
+}
+
+/// How what a field counts is drawn.
+fn mark(name: &str) -> Mark {
+    match name {
+        "rooted" | "finished" => Mark::With,
+        "dead" => Mark::Dead,
+        "lost" => Mark::Lost,
+        "not-known" => Mark::NotKnown,
+        _ => Mark::Waiting,
+    }
 }
 
 /// What became of pieces that are not mentioned.

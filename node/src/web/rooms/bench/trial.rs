@@ -7,28 +7,27 @@ use axum::routing::get;
 use maud::{Markup, html};
 
 use super::kind_words;
-use super::pots;
 use crate::web::Web;
-use crate::web::draw;
 use crate::web::fields::Fields;
 use crate::web::form::token;
 use crate::web::guard::SessionKind;
 use crate::web::link;
 use crate::web::problem::Turned;
 use crate::web::shell;
-use crate::web::shell::Room;
 use crate::web::visit::Visit;
-use propagule_answer::trial::NowRow;
 use propagule_app::outcome::history::{EntryHistory, History};
-use propagule_app::outcome::trial::{ArmStands, StageShown, TrialShown};
 use propagule_app::viewed;
 use propagule_app::viewed::TrialView;
-use propagule_bench::Arm;
-use propagule_bench::curve::CurvePoint;
-use propagule_present::kind::{KindWords, capital};
+use propagule_present::document::Document;
+use propagule_present::html as present_html;
+use propagule_present::kind::capital;
 use propagule_present::outcome as present;
 use propagule_present::outcome::trial as words;
-use propagule_present::words::pieces::states;
+use propagule_present::pages;
+use propagule_present::words::rooms::RoomPage;
+
+/// Actions that are seen at once; the others are under More.
+const FIRST_ACTS: usize = 3;
 
 pub(super) fn routes() -> Router<Web> {
     Router::new().route("/bench/trial/{code}", get(show))
@@ -37,30 +36,35 @@ pub(super) fn routes() -> Router<Web> {
 async fn show(visit: Visit, Path(code): Path<String>, fields: Fields) -> Result<Response, Turned> {
     let (view, history) =
         visit.view(move |app| Ok((viewed::trial(app, &code)?, viewed::history(app, &code)?))).await?;
-    let (trial, shown) = (&view.trial, &view.shown);
+    let trial = &view.trial;
+    let screen = pages::trial(&view, visit.today());
     let body = html! {
-        h1 { (trial.code) " " i { (trial.species) } }
-        (said(&visit, &view, &history, &fields))
-        (facts(&view))
-        (acts(&visit, &view))
-        (pots::table(&view))
-        @for left_out in &shown.left_out {
-            div class="notice bad" { p { (words::contradiction(left_out, shown.kind)) } }
+        p class="named" { span class="tag large" { (trial.code) } span { i { strong { (trial.species) } } br; span class="soft" { (words::put_in_on(&view.shown)) } } }
+        div class="panes" {
+            div {
+                (said(&visit, &view, &history, &fields))
+                (present_html::render(&screen.answer))
+                div class="card trays" { (present_html::render(&screen.trays)) }
+                (card(&screen.life))
+                (acts(&visit, &view))
+            }
+            div { (card(&screen.curve)) (card(&screen.pots)) }
         }
-        @for stage in &shown.stages { (findings(stage, shown)) }
-        @for line in words::left_lines(shown).iter().chain(&words::after_lines(shown)) { p { (line) } }
-        (pieces(shown))
-        @if shown.funnel.len() > trial.arms.len() { h2 { "Stages" } (draw::funnel(&words::funnel_rows(shown))) }
-        (over_time(&view))
-        @if !shown.scores.is_empty() {
-            h2 { (words::title_of_scores(shown.kind)) }
-            @for scored in &shown.scores { p class="tight" { (words::score_line(scored, shown.kind)) } }
+        div class="folds" {
+            (present_html::render(&screen.folds))
+            details { summary { "About this trial" } (facts(&view)) }
+            details { summary { "To print" } (paper(trial.code.as_str(), trial.arms.len())) }
+            details { summary { "History, corrections, closing" } (mending(&view)) }
         }
-        (paper(trial.code.as_str(), trial.arms.len()))
-        (mending(&view))
     };
     let title = format!("{} {}", trial.code, trial.species);
-    Ok(shell::page(&visit, Room::Bench, &title, &body))
+    let back = (RoomPage::Trials.name(), "/bench");
+    Ok(shell::under(&visit, RoomPage::Trials, back, &title, &body))
+}
+
+/// A part of the screen on a card of its own; nothing where there is none.
+fn card(part: &Document) -> Markup {
+    html! { @if !part.is_empty() { div class="card" { (present_html::render(part)) } } }
 }
 
 /// What was just saved or undone.
@@ -70,7 +74,7 @@ fn said(visit: &Visit, view: &TrialView, history: &History, fields: &Fields) -> 
     let said = |entry: &EntryHistory| present::history::stands(&history.of, entry.entry.as_ref());
     html! {
         @if let Some(entry) = number("saved").and_then(find) {
-            div class="notice" role="status" {
+            div class="notice toast" role="status" {
                 p { strong { "Saved: " (said(entry)) } }
                 form method="post" action=(link::trial(&view.trial.code, "/undo")) {
                     (token(visit))
@@ -80,30 +84,29 @@ fn said(visit: &Visit, view: &TrialView, history: &History, fields: &Fields) -> 
             }
         }
         @if let Some(entry) = number("again").and_then(find) {
-            div class="notice" role="status" {
+            div class="notice toast" role="status" {
                 p { strong { "This was saved before, as entry " (entry.number) ": " (said(entry)) ". Nothing was changed." } }
                 p { a class="button quiet" href=(link::trial(&view.trial.code, &format!("/entry/{}", entry.number))) { "Correct it" } }
             }
         }
         @if let Some(entry) = number("undone").and_then(find) {
-            div class="notice" role="status" { p { strong { "Entry " (entry.number) " is undone." } " How it stood is kept in the history." } }
+            div class="notice toast" role="status" { p { strong { "Entry " (entry.number) " is undone." } " How it stood is kept in the history." } }
         }
         @if fields.is_on("stuck") {
-            div class="notice" role="status" {
+            div class="notice toast" role="status" {
                 p { strong { "Started: " (view.trial.started()) ". This number stays." } " Look again in two weeks; Today reminds you." }
                 @if let Some(why) = fields.given("opening") { p { "Not announced yet: " (why) } }
             }
         }
-        @if fields.is_on("new") { div class="notice" role="status" { p { strong { "Set up." } " Not started yet." } } }
-        @if fields.is_on("reopened") { div class="notice" role="status" { p { strong { "Reopened." } " What the closing said of the rest is undone." } } }
-        @if fields.is_on("changed") { div class="notice" role="status" { p { strong { "Corrected." } " How it was described before is kept in the history." } } }
+        @if fields.is_on("new") { div class="notice toast" role="status" { p { strong { "Set up." } " Not started yet." } } }
+        @if fields.is_on("reopened") { div class="notice toast" role="status" { p { strong { "Reopened." } " What the closing said of the rest is undone." } } }
+        @if fields.is_on("changed") { div class="notice toast" role="status" { p { strong { "Corrected." } " How it was described before is kept in the history." } } }
     }
 }
 
 fn facts(view: &TrialView) -> Markup {
     let trial = &view.trial;
     html! {
-        @if let Some(question) = &trial.question { p { strong { (question) } } }
         dl class="facts" {
             dt { @if trial.is_planned { "Planned for" } @else { (capital(kind_words(view).started)) } }
             dd { (kind_words(view).many(trial.started())) ", " (trial.started_on) }
@@ -152,78 +155,23 @@ fn acts(visit: &Visit, view: &TrialView) -> Markup {
         }
         acts.push(count(Stage::Season));
         if is_desk && view.may_leave {
-            acts.push(("Publish".to_owned(), format!("/publish/{}", link::part(&view.trial.code))));
+            acts.push(("Publish".to_owned(), format!("/share/publish/{}", link::part(&view.trial.code))));
         }
         acts
     };
-    html! {
-        ul class="acts" {
-            @for (index, (words, address)) in acts.iter().enumerate() {
-                li { a class={ "button" @if index == 0 { " lead" } @else if index > 1 { " quiet" } } href=(address) { (words) } }
-            }
-        }
-    }
-}
-
-fn findings(stage: &StageShown, shown: &TrialShown) -> Markup {
-    let details = words::detail_lines(stage, shown.kind);
-    html! {
-        h2 { "What it shows at " (words::stage_heading(stage, shown.kind)) }
-        @for line in words::stage_lines(stage, shown.kind) { p { (line) } }
-        @if !details.is_empty() {
-            details { summary { "In detail" } @for line in &details { p { (line) } } }
-        }
-    }
-}
-
-fn pieces(shown: &TrialShown) -> Markup {
-    let arms = shown.trial.arms.iter().zip(&shown.stands).zip(&shown.now);
-    html! {
-        h2 { "Pieces" }
-        @for ((arm, stands), now) in arms { (of_arm(shown, arm, stands, now)) }
-    }
-}
-
-fn of_arm(shown: &TrialShown, arm: &Arm, stands: &ArmStands, now: &NowRow) -> Markup {
-    let (method, care) = (words::facets(arm), words::care(&stands.care, shown.kind));
-    html! {
-        h3 { (arm.label) ": " (arm.started) " " @if shown.trial.is_planned { "planned" } @else { (KindWords::of(shown.kind).started) } }
-        @if !method.is_empty() { p class="soft tight" { (method.join("; ")) } }
-        @if let Some(unlisted) = &arm.unlisted { p class="soft tight" { "differs: " (unlisted) } }
-        @if let Some(spot) = &stands.spot {
-            p class="soft tight" { "on " a href=(link::spot(spot, "")) { (spot) } @if !care.is_empty() { "; " (care) } }
-        }
-        @for moved in &stands.moves { p class="soft tight" { (words::moved_to(moved)) } }
-        @if now.is_entered { p class="tight" { (words::now(now, shown.kind)) } }
-        @if !shown.trial.is_planned { (draw::dots(&states(&now.row, None, &KindWords::of(shown.kind)))) }
-    }
-}
-
-fn over_time(view: &TrialView) -> Markup {
-    let curve = |arm: &Arm| -> Vec<CurvePoint> {
-        let days = view.shown.curve.iter().filter(|day| day.row.arm == arm.label);
-        days.map(|day| day.row.point.clone()).collect()
+    let (first, more) = acts.split_at(acts.len().min(FIRST_ACTS));
+    let button = |index: usize, (words, address): &(String, String)| {
+        html! { li { a class={ "button" @if index == 0 { " lead" } @else { " quiet" } } href=(address) { (words) } } }
     };
-    let with: Vec<(&Arm, Vec<CurvePoint>)> =
-        view.trial.arms.iter().map(|arm| (arm, curve(arm))).filter(|(_, curve)| !curve.is_empty()).collect();
     html! {
-        @if !with.is_empty() {
-            h2 { "Over time" }
-            details {
-                summary { "Shares " (kind_words(view).lead) " and dead by the day of each count" }
-                p { span class="key" { svg viewBox="0 0 20 20" width="20" height="20" aria-hidden="true" { rect class="stretch rooted" x="2" y="4" width="16" height="12" {} } (kind_words(view).lead) }
-                    span class="key" { svg viewBox="0 0 20 20" width="20" height="20" aria-hidden="true" { rect class="stretch died" x="2" y="4" width="16" height="12" {} } "dead" }
-                    span class="soft" { "A change fell somewhere within its box." } }
-                @for (arm, curve) in with { h3 { (arm.label) } (draw::curves(&arm.label, &curve, kind_words(view).lead)) }
-            }
-        }
+        ul class="acts" { @for (index, act) in first.iter().enumerate() { (button(index, act)) } }
+        @if !more.is_empty() { details class="more" { summary { "More" } ul class="acts" { @for act in more { (button(FIRST_ACTS, act)) } } } }
     }
 }
 
 fn paper(code: &str, arms: usize) -> Markup {
     let at = |rest: &str| link::trial(code, rest);
     html! {
-        h2 { "To print" }
         ul class="acts" {
             li { a class="button quiet" href=(at("/paper/labels")) { "Labels" } }
             @if arms > 1 { li { a class="button quiet" href=(at("/paper/labels?blind=yes")) { "Labels without treatments" } } }
@@ -238,7 +186,6 @@ fn paper(code: &str, arms: usize) -> Markup {
 fn mending(view: &TrialView) -> Markup {
     let at = |rest: &str| link::trial(&view.trial.code, rest);
     html! {
-        h2 { "Mend" }
         ul class="acts" {
             li { a class="button quiet" href=(at("/history")) { "History and corrections" } }
             li { a class="button quiet" href=(at("/describe")) { "Correct the description" } }

@@ -10,7 +10,6 @@ use crate::web::fields::Fields;
 use crate::web::form::{Bad, Form, token};
 use crate::web::problem::{Turned, of_another_kind};
 use crate::web::shell;
-use crate::web::shell::Room;
 use crate::web::visit::{Visit, go};
 use propagule_app::outcome::Outcome;
 use propagule_app::outcome::circle::{Circle, Member};
@@ -19,12 +18,13 @@ use propagule_app::{Change, CircleRequest, Reply, Request};
 use propagule_files::fault::Fault;
 use propagule_present::outcome::circle::{called, weight};
 use propagule_present::words::counted;
+use propagule_present::words::rooms::RoomPage;
 
 /// Most members, and most muted growers, that are listed.
 const LISTED: usize = 50;
 
 pub(super) fn routes() -> Router<Web> {
-    Router::new().route("/network/grower", post(change))
+    Router::new().route("/share/people/grower", post(change))
 }
 
 /// Whose results count, and forms to change that.
@@ -76,7 +76,7 @@ fn one(visit: &Visit, member: &Member) -> Markup {
 /// A button that changes one thing about one grower.
 fn act(visit: &Visit, grower: &str, what: &str, words: &str, name: &str) -> Markup {
     html! {
-        form method="post" action="/network/grower" {
+        form method="post" action="/share/people/grower" {
             (token(visit))
             input type="hidden" name="grower" value=(grower);
             button class="quiet" name="what" value=(what) { (words) span class="gone" { " " (name) } }
@@ -90,7 +90,7 @@ fn trust(visit: &Visit, fields: &Fields, bad: Option<&Bad>) -> Markup {
     html! {
         details open[is_about(fields, &["trust", "vouch"])] {
             summary { "Trust a grower" }
-            form method="post" action="/network/grower" {
+            form method="post" action="/share/people/grower" {
                 (token(visit))
                 (form.text("grower", "Grower", "Their key, or its first letters where it is known here", ""))
                 (form.text("name", "What you call them", "Stays at home", ""))
@@ -114,7 +114,7 @@ fn muted(visit: &Visit, circle: &Circle, fields: &Fields, bad: Option<&Bad>) -> 
         }
         details open[is_about(fields, &["mute"])] {
             summary { "Mute a grower" }
-            form method="post" action="/network/grower" {
+            form method="post" action="/share/people/grower" {
                 (token(visit))
                 (form.text("grower", "Grower", "Their key, or its first letters where it is known here", ""))
                 p class="soft" { "None of their results count here from then on. Nothing is published, and nobody else is affected." }
@@ -152,7 +152,7 @@ async fn change(visit: Visit, fields: Fields) -> Result<Response, Turned> {
             Outcome::Vouched(vouched) => Ok(ask(&visit, &vouched.grower.to_string(), name.as_deref())),
             _ => Err(of_another_kind().into()),
         },
-        Ok(_) => Ok(go("/network")),
+        Ok(_) => Ok(go("/share/people")),
         Err(failure) => super::page(&visit, &fields, Some(&Bad::field("grower", failure))).await,
     }
 }
@@ -166,7 +166,7 @@ fn ask(visit: &Visit, subject: &str, name: Option<&str>) -> Response {
         }
         p { "The grower" @if let Some(name) = name { " you call " strong { (name) } } ": " code { (subject) } }
         p { "Growers who trust you will count that grower too. Trust at home does the same for your own figures, and nobody learns of it." }
-        form method="post" action="/network/grower" {
+        form method="post" action="/share/people/grower" {
             (token(visit))
             input type="hidden" name="grower" value=(subject);
             @if let Some(name) = name { input type="hidden" name="name" value=(name); }
@@ -174,7 +174,7 @@ fn ask(visit: &Visit, subject: &str, name: Option<&str>) -> Response {
             button class="lead" name="what" value="trust" { "Trust at home only" }
             button class="grave" name="what" value="vouch" { "Vouch, for everybody to see" }
         }
-        p { a href="/network" { "Neither" } }
+        p { a href="/share/people" { "Neither" } }
     };
-    shell::page(visit, Room::Network, "Vouch for this grower?", &body)
+    shell::page(visit, RoomPage::People, "Vouch for this grower?", &body)
 }

@@ -48,7 +48,7 @@ pub(super) async fn page(
 
 fn around<'a>(view: &'a SpeciesView, asked: &Asked, typed: &'a str) -> Around<'a> {
     let is_same = typed.trim().eq_ignore_ascii_case(&view.answer.species);
-    let to = |label: &str, page: &str| Action::link(label, format!("/species/{page}?{}", asked.query()));
+    let to = |label: &str, page: &str| Action::link(label, format!("/works/{page}?{}", asked.query()));
     let trials = format!("{}, one by one", words::counted(view.trials, "trial", "trials"));
     Around {
         also: &view.also,
@@ -67,7 +67,7 @@ fn suggested(answer: &PoolAnswer, asked: &Asked) -> Markup {
     html! {
         @if !answer.suggestions.is_empty() {
             ul class="acts" { @for name in &answer.suggestions {
-                li { a class="button" href={ "/species?" (asked.clone().about(name).query()) } { i { (name) } } }
+                li { a class="button" href={ "/works?" (asked.clone().about(name).query()) } { i { (name) } } }
             } }
         }
     }
@@ -80,7 +80,7 @@ fn whose(view: &SpeciesView, asked: &Asked) -> Markup {
     html! {
         @if view.has_circle {
             p { "These are the results of " strong { (whose_words(now)) } ". "
-                a href={ "/species?" (asked.clone().with("whose", other.word()).query()) } { "Show those of " (whose_words(other)) } "." }
+                a href={ "/works?" (asked.clone().with("whose", other.word()).query()) } { "Show those of " (whose_words(other)) } "." }
         }
     }
 }
@@ -90,7 +90,7 @@ fn first() -> Markup {
     html! {
         ul class="acts" {
             li { a class="button" href="/bench/new" { "Set up a trial of it" } }
-            li { a class="button quiet" href="/species" { "See what is held" } }
+            li { a class="button quiet" href="/works" { "See what is held" } }
         }
     }
 }
@@ -99,8 +99,8 @@ fn first() -> Markup {
 fn next(answer: &PoolAnswer) -> Markup {
     html! {
         ul class="acts" {
-            li { a class="button lead" href={ "/plan/plants?species=" (link::part(&answer.species)) } { "Plan with it" } }
-            li { a class="button" href="/compare" { "Compare a trial of mine" } }
+            li { a class="button lead" href={ "/works/many?species=" (link::part(&answer.species)) } { "Plan with it" } }
+            li { a class="button" href="/works/near" { "Compare a trial of mine" } }
         }
     }
 }

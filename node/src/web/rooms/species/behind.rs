@@ -19,7 +19,7 @@ pub(super) async fn page(visit: Visit, fields: Fields) -> Result<Response, Turne
     let methods = in_order(answer);
     let body = html! {
         h1 { i { (taxon) } ": what moves the figures" }
-        p { (answer.methods.len()) " " @if answer.methods.len() == 1 { "method" } @else { "methods" } ", " (question(answer)) ". " a href={ "/species?" (asked.query()) } { "Back to the answer" } }
+        p { (answer.methods.len()) " " @if answer.methods.len() == 1 { "method" } @else { "methods" } ", " (question(answer)) ". " a href={ "/works?" (asked.query()) } { "Back to the answer" } }
         (propagule_present::html::render(&screens::behind(answer, &methods)))
     };
     Ok(shown(&visit, &format!("Behind {taxon}"), &body))

@@ -44,7 +44,7 @@ pub(super) fn form(fields: &Fields, asked: &Asked, view: &SpeciesView) -> Markup
     html! {
         details open[asked.is_narrowed()] {
             summary { "Ask otherwise: count, groups, filters, whose results" }
-            form method="get" action="/species" {
+            form method="get" action="/works" {
                 input type="hidden" name="species" value=(asked.species().unwrap_or_default());
                 div class="pair" {
                     (form.choice("stage", "Count", "", "", &STAGES))
@@ -64,7 +64,7 @@ pub(super) fn form(fields: &Fields, asked: &Asked, view: &SpeciesView) -> Markup
                 (form.tick("regrafts", "Stocks worked again after a graft failed too", false))
                 (form.tick("unchecked", "Strangers too", false))
                 button class="lead" { "Show" }
-                @if asked.is_narrowed() { a class="button quiet" href={ "/species?" (Asked::usual(asked.species().unwrap_or_default()).query()) } { "The usual question" } }
+                @if asked.is_narrowed() { a class="button quiet" href={ "/works?" (Asked::usual(asked.species().unwrap_or_default()).query()) } { "The usual question" } }
             }
         }
     }

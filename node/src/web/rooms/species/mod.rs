@@ -23,19 +23,19 @@ use crate::web::asked::Asked;
 use crate::web::fields::Fields;
 use crate::web::problem::Turned;
 use crate::web::shell;
-use crate::web::shell::Room;
 use crate::web::visit::Visit;
 use propagule_app::reading;
 use propagule_app::reading::Found;
 use propagule_files::fault::Fault;
+use propagule_present::words::rooms::RoomPage;
 
 pub(super) fn routes() -> Router<Web> {
     Router::new()
-        .route("/species", get(species))
-        .route("/species/trials", get(trials::page))
-        .route("/species/behind", get(behind::page))
-        .route("/species/evidence.csv", get(files::csv))
-        .route("/species/answer.json", get(files::json))
+        .route("/works", get(species))
+        .route("/works/trials", get(trials::page))
+        .route("/works/behind", get(behind::page))
+        .route("/works/evidence.csv", get(files::csv))
+        .route("/works/answer.json", get(files::json))
 }
 
 async fn species(visit: Visit, fields: Fields) -> Result<Response, Turned> {
@@ -65,5 +65,5 @@ async fn only(visit: &Visit, fields: &Fields) -> Result<(Asked, Taxon), Turned> 
 
 /// A page of this room.
 fn shown(visit: &Visit, title: &str, body: &maud::Markup) -> Response {
-    shell::page(visit, Room::Species, title, body)
+    shell::page(visit, RoomPage::Methods, title, body)
 }

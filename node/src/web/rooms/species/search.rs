@@ -27,10 +27,10 @@ pub(super) async fn page(visit: &Visit, fields: &Fields) -> Result<Response, Tur
         p { "What growers reported of a plant: which methods root, and how sure that is." }
         (form(fields, None, &names))
         @if held.is_empty() {
-            p { "No results here yet. They come from other growers, in the room " a href="/network" { "Network" } ", or from a bundle; your own count once they are published." }
+            p { "No results here yet. They come from other growers, in the room " a href="/share/people" { "Network" } ", or from a bundle; your own count once they are published." }
         } @else {
             h2 { "Results here" }
-            (list(&held, |name| format!("/species?species={}", link::part(name))))
+            (list(&held, |name| format!("/works?species={}", link::part(name))))
             @if held.len() > LISTED { p class="soft" { "And " (held.len() - LISTED) " more: type a part of the name." } }
         }
     };
@@ -60,7 +60,7 @@ fn suggestions(held: &[Offer]) -> Vec<String> {
 pub(in crate::web::rooms) fn form(fields: &Fields, bad: Option<&Bad>, names: &[String]) -> Markup {
     let form = Form::new(fields, bad);
     html! {
-        form method="get" action="/species" class="search" {
+        form method="get" action="/works" class="search" {
             (form.suggested("species", "Plant", "Scientific or common name", "", names))
             button class="lead" { "Show" }
         }
@@ -83,7 +83,7 @@ pub(super) fn several(visit: &Visit, fields: &Fields, asked: &Asked, offers: &[O
     let body = html! {
         h1 { "Which plant?" }
         p { "\u{201c}" (asked.species().unwrap_or_default()) "\u{201d} may be:" }
-        (offered(offers, "/species", asked))
+        (offered(offers, "/works", asked))
         (form(fields, None, &[]))
     };
     shown(visit, "Which plant?", &body)

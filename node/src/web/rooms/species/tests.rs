@@ -13,13 +13,13 @@ const LONGEST: usize = 100_000;
 #[tokio::test]
 async fn a_species_with_nothing_says_so_and_offers_names() {
     let reader = Reader::new();
-    let empty = reader.page("/species").await;
+    let empty = reader.page("/works").await;
     assert!(empty.contains("results here yet."), "{empty}");
-    let page = reader.page("/species?species=Ostrava+tarda").await;
+    let page = reader.page("/works?species=Ostrava+tarda").await;
     assert!(page.contains("Nobody has reported Ostrava tarda here yet"), "{page}");
     assert!(page.contains("This computer holds no results at"), "{page}");
     assert!(!page.contains("class=\"figure forest\"") && !page.contains("--"), "{page}");
-    let (status, page) = reader.get("/species?species=%3Cscript%3Ealert(1)%3C/script%3E").await;
+    let (status, page) = reader.get("/works?species=%3Cscript%3Ealert(1)%3C/script%3E").await;
     assert_eq!(status, StatusCode::UNPROCESSABLE_ENTITY);
     assert!(page.contains("&lt;script&gt;alert(1)") && !page.contains("<script>alert"), "{page}");
 }
@@ -28,35 +28,35 @@ async fn a_species_with_nothing_says_so_and_offers_names() {
 async fn a_common_name_and_a_slip_lead_to_the_species() {
     let reader = Reader::new();
     reader.hold([trial(1, 1, &[(24, 6)], |_| {})]);
-    let held = reader.page("/species").await;
+    let held = reader.page("/works").await;
     assert!(
-        held.contains("Results here") && held.contains("href=\"/species?species=Morus%20nigra\""),
+        held.contains("Results here") && held.contains("href=\"/works?species=Morus%20nigra\""),
         "{held}"
     );
-    let by_common = reader.page("/species?species=black+mulberry").await;
+    let by_common = reader.page("/works?species=black+mulberry").await;
     assert!(by_common.contains("nigra</i>: rooted at the lift"), "{by_common}");
     assert!(by_common.contains("Found by \u{201c}black mulberry\u{201d}."), "{by_common}");
-    let slip = reader.page("/species?species=Morsu+nigra").await;
+    let slip = reader.page("/works?species=Morsu+nigra").await;
     assert!(
         slip.contains("Nobody has reported Morsu nigra here yet")
             && slip.contains("Did you mean Morus nigra"),
         "{slip}"
     );
-    assert!(slip.contains("href=\"/species?species=Morus%20nigra\""), "{slip}");
+    assert!(slip.contains("href=\"/works?species=Morus%20nigra\""), "{slip}");
 }
 
 #[tokio::test]
 async fn one_grower_is_a_count_and_no_average() {
     let reader = Reader::new();
     reader.hold([trial(1, 1, &[(24, 6)], |_| {})]);
-    let page = reader.page("/species?species=Morus+nigra").await;
+    let page = reader.page("/works?species=Morus+nigra").await;
     assert!(page.contains("6 of 24 rooted (25%; 95% interval 12\u{2013}45%), from one grower."), "{page}");
     assert!(
         page.contains("95% interval of the count alone") && !page.contains("average across growers with its"),
         "{page}"
     );
     assert!(page.contains("class=\"ring\"") && page.contains("1 grower, 1 trial"), "{page}");
-    let behind = reader.page("/species/behind?species=Morus+nigra").await;
+    let behind = reader.page("/works/behind?species=Morus+nigra").await;
     assert!(behind.contains("Nobody can be left out"), "{behind}");
 }
 
@@ -64,7 +64,7 @@ async fn one_grower_is_a_count_and_no_average() {
 async fn all_zeros_lead_with_the_bound_and_draw_no_dot() {
     let reader = Reader::new();
     reader.hold((1..=3).map(|author| trial(author, u32::from(author), &[(14, 0)], |_| {})));
-    let page = reader.page("/species?species=Morus+nigra").await;
+    let page = reader.page("/works?species=Morus+nigra").await;
     assert!(page.contains("of 42 rooted. The true rate could still be as high as about 7%:"), "{page}");
     assert!(page.contains("rests mostly on the model"), "{page}");
     assert!(page.contains("class=\"open\"") && !page.contains("<circle class=\"full\""), "{page}");
@@ -76,7 +76,7 @@ async fn several_growers_have_an_average_its_interval_and_a_range() {
     let reader = Reader::new();
     reader
         .hold((1..=6).map(|author| trial(author, u32::from(author), &[(24, 3 * u16::from(author))], |_| {})));
-    let page = reader.page("/species?species=Morus+nigra").await;
+    let page = reader.page("/works?species=Morus+nigra").await;
     assert!(page.contains("On average across growers, about"), "{page}");
     let forest = page
         .split("class=\"figure forest\"")
@@ -89,7 +89,7 @@ async fn several_growers_have_an_average_its_interval_and_a_range() {
         "{forest}"
     );
     assert!(forest.contains("role=\"img\" aria-label=\""), "{forest}");
-    let behind = reader.page("/species/behind?species=Morus+nigra").await;
+    let behind = reader.page("/works/behind?species=Morus+nigra").await;
     assert!(
         behind.contains("without ") && behind.contains("Typical grower by maximum likelihood"),
         "{behind}"
@@ -105,19 +105,19 @@ async fn names_that_mean_harm_are_shown_as_text_everywhere() {
     };
     reader.hold([trial(1, 1, &[(24, 6)], named), trial(2, 2, &[(24, 9)], |_| {})]);
     for path in [
-        "/species?species=Morus+nigra&by=cultivar",
-        "/species/trials?species=Morus+nigra&by=cultivar",
-        "/species/behind?species=Morus+nigra&by=cultivar",
-        "/plan/plants?species=Morus+nigra&by=cultivar",
+        "/works?species=Morus+nigra&by=cultivar",
+        "/works/trials?species=Morus+nigra&by=cultivar",
+        "/works/behind?species=Morus+nigra&by=cultivar",
+        "/works/many?species=Morus+nigra&by=cultivar",
     ] {
         let page = reader.page(path).await;
         assert!(!page.contains("<script>x()"), "{path}: {page}");
         assert!(page.contains("&lt;script&gt;x()&lt;/script&gt;"), "{path}: {page}");
     }
-    let filtered = format!("/species?species=Morus+nigra&has_cultivar={}", crate::web::link::part(harm));
+    let filtered = format!("/works?species=Morus+nigra&has_cultivar={}", crate::web::link::part(harm));
     let page = reader.page(&filtered).await;
     assert!(page.contains("6 of 24") && !page.contains("<script>x()"), "{page}");
-    let json = reader.page("/species/answer.json?species=Morus+nigra&by=cultivar").await;
+    let json = reader.page("/works/answer.json?species=Morus+nigra&by=cultivar").await;
     let value: serde_json::Value = serde_json::from_str(&json).expect("JSON");
     let methods = value["methods"].as_array().expect("methods");
     assert!(methods.iter().any(|method| method["facets"]["cultivar"] == harm), "{json}");
@@ -128,7 +128,7 @@ async fn the_table_of_counts_gives_the_same_figures_when_read_back() {
     let reader = Reader::new();
     reader
         .hold((1..=4).map(|author| trial(author, u32::from(author), &[(24, 2 * u16::from(author))], |_| {})));
-    let csv = reader.page("/species/evidence.csv?species=Morus+nigra").await;
+    let csv = reader.page("/works/evidence.csv?species=Morus+nigra").await;
     assert!(csv.starts_with("grower,trial,arm,method,medium,region,stuck,rooted,species,"), "{csv}");
     let table =
         propagule_evidence::csv::read_evidence("evidence.csv", csv.as_bytes()).expect("a table of ours");
@@ -137,7 +137,7 @@ async fn the_table_of_counts_gives_the_same_figures_when_read_back() {
     let beside = Beside { given: Given::file(), ..Beside::default() };
     let question = PoolQuestion::about("Morus nigra");
     let from_file = pool_beside(&evidence, &beside, &question).expect("an answer");
-    let json = reader.page("/species/answer.json?species=Morus+nigra").await;
+    let json = reader.page("/works/answer.json?species=Morus+nigra").await;
     let shown: serde_json::Value = serde_json::from_str(&json).expect("JSON");
     assert_eq!(from_file.methods.len(), 1);
     assert_eq!(shown["methods"][0]["method"], from_file.methods[0].method.as_str());
@@ -153,10 +153,10 @@ async fn the_table_of_counts_gives_the_same_figures_when_read_back() {
 async fn words_of_no_form_and_pages_beyond_the_end_do_no_harm() {
     let reader = Reader::new();
     reader.hold([trial(1, 1, &[(24, 6)], |_| {})]);
-    let (status, page) = reader.get("/species?species=Morus+nigra&stage=%3Cb%3E").await;
+    let (status, page) = reader.get("/works?species=Morus+nigra&stage=%3Cb%3E").await;
     assert_eq!(status, StatusCode::UNPROCESSABLE_ENTITY);
     assert!(page.contains("&lt;b&gt;") && !page.contains("<b>"), "{page}");
-    let page = reader.page("/species/trials?species=Morus+nigra&page=18446744073709551615").await;
+    let page = reader.page("/works/trials?species=Morus+nigra&page=18446744073709551615").await;
     assert!(page.contains("1 trial"), "{page}");
 }
 
@@ -176,11 +176,11 @@ async fn two_thousand_trials_stay_within_the_page() {
     let reader = Reader::new();
     reader.hold((0..2_000_u32).map(|number| many(number, (number % 200 + 1) as u8)));
     let query = "species=Morus+nigra&by=cultivar";
-    let page = reader.page(&format!("/species?{query}")).await;
+    let page = reader.page(&format!("/works?{query}")).await;
     assert!(page.len() <= LONGEST, "{} bytes", page.len());
     assert_eq!(page.matches("<div class=\"what\">").count(), 41, "40 rows and the scale");
     assert!(page.contains("in all. The methods differ, so there is no"), "{page}");
-    let trials = reader.page(&format!("/species/trials?{query}&page=40")).await;
+    let trials = reader.page(&format!("/works/trials?{query}&page=40")).await;
     assert!(trials.len() <= LONGEST, "{} bytes", trials.len());
     assert_eq!(trials.matches(" <span class=\"soft\">trial ").count(), 50, "{trials}");
 }
@@ -189,7 +189,7 @@ async fn two_thousand_trials_stay_within_the_page() {
 async fn what_stands_behind_many_methods_stays_within_the_page() {
     let reader = Reader::new();
     reader.hold((0..90_u32).map(|number| many(number, (number / 45 + 1) as u8)));
-    let page = reader.page("/species/behind?species=Morus+nigra&by=cultivar").await;
+    let page = reader.page("/works/behind?species=Morus+nigra&by=cultivar").await;
     assert!(page.len() <= LONGEST, "{} bytes", page.len());
     assert!(page.contains("more methods in the file of the answer") && page.contains("without "), "{page}");
 }
@@ -197,7 +197,7 @@ async fn what_stands_behind_many_methods_stays_within_the_page() {
 #[tokio::test]
 async fn print_answers_where_nobody_reported_and_is_folded_under_a_growers_answer() {
     let reader = Reader::new();
-    let alone = reader.page("/species?species=Juglans+regia").await;
+    let alone = reader.page("/works?species=Juglans+regia").await;
     assert!(alone.contains("No grower has reported Juglans regia yet."), "{alone}");
     assert!(alone.contains("28 of 30 took, 93%") && alone.contains("Set up a trial of it"), "{alone}");
     assert!(!alone.contains("Did you mean") && !alone.contains("not counted above"), "{alone}");
@@ -206,7 +206,7 @@ async fn print_answers_where_nobody_reported_and_is_folded_under_a_growers_answe
         summary.taxon = propagule_protocol::Taxon::parse("Juglans regia").expect("a name");
     };
     reader.hold([trial(1, 1, &[(24, 6)], walnut)]);
-    let beside = reader.page("/species?species=Juglans+regia").await;
+    let beside = reader.page("/works?species=Juglans+regia").await;
     assert!(beside.contains("of 24 rooted (25%;"), "{beside}");
     assert!(beside.contains("<summary>1 printed source, not counted above</summary>"), "{beside}");
     let (before, _) = beside.split_once("1 printed source, not counted above").expect("a fold");

@@ -27,7 +27,7 @@ pub(super) async fn page(visit: Visit, fields: Fields) -> Result<Response, Turne
     let pages = view.total.div_ceil(A_PAGE);
     let body = html! {
         h1 { i { (taxon) } ": " (words::counted(view.total, "trial", "trials")) }
-        p { a href={ "/species?" (asked.query()) } { "Back to the answer" } }
+        p { a href={ "/works?" (asked.query()) } { "Back to the answer" } }
         @if view.total == 0 { p { "No trial here answers this." } }
         ul class="list" { @for line in &view.lines { li { (trial(line, asked.question.count.outcome.word())) } } }
         (turn(&asked, number, pages))
@@ -41,7 +41,7 @@ fn turn(asked: &Asked, number: usize, pages: usize) -> Markup {
     let near = |page: &usize| *page == 1 || *page == pages || page.abs_diff(number) <= 2;
     html! {
         @if pages > 1 { nav aria-label="Pages" class="acts" { @for page in (1..=pages).filter(near) {
-            a class="button quiet" href={ "/species/trials?" (asked.query()) "&page=" (page) } aria-current=[(page == number).then_some("page")] { (page) }
+            a class="button quiet" href={ "/works/trials?" (asked.query()) "&page=" (page) } aria-current=[(page == number).then_some("page")] { (page) }
         } } }
     }
 }
