@@ -225,7 +225,7 @@ fn bench_requests() -> Vec<BenchRequest> {
         BenchRequest::CloseAsleep { closing: closing(), common: common(), confirmed: true },
         BenchRequest::Reopen { trials: vec![trial()] },
         BenchRequest::Private { trial: trial(), is_private: true },
-        BenchRequest::LookedAll { spot: None, common: common() },
+        BenchRequest::LookedAll { spot: None, only: Vec::new(), common: common() },
         BenchRequest::TakeBackLooks { entries: (1, 2) },
         BenchRequest::Settings { choice: Some(SettingChoice::Publishing(true)) },
         BenchRequest::Layout { trial: text("M2"), columns: None, seed: Some(7) },

@@ -41,7 +41,8 @@ pub(super) fn revoke(app: &App, wish: &Wish<'_>, confirmed: bool) -> Result<Repl
     let signed_by = signed_by(app, &key)?;
     let standing = standing(&signed_by, from, wish.except)?;
     if !confirmed {
-        return preview(app, key, current, from, &signed_by, &standing);
+        let step = preview(app, key == current, from, &signed_by, &standing);
+        return Ok(Reply::proposed(outcome(key, step)));
     }
     let ids = standing.iter().map(|record| &record.id);
     let pages = StandingPage::of(ids)
@@ -112,22 +113,13 @@ fn check_month(app: &App, key: AuthorKey, current: AuthorKey, from: Month) -> Re
     Err(Fault::user("revocation-in-future").with("from", from).with("key", short(&key)))
 }
 
-fn preview(
-    app: &App,
-    key: AuthorKey,
-    current: AuthorKey,
-    from: Month,
-    signed_by: &[Signed],
-    standing: &[&Signed],
-) -> Result<Reply, Fault> {
+fn preview(app: &App, is_current: bool, from: Month, signed_by: &[Signed], standing: &[&Signed]) -> RevokeStep {
     let standing = results(app, standing);
     let all = signed_by.iter().filter(|record| matches!(record.body, Body::Summary(_))).count();
     let (stay, fall) = (standing.len(), all - standing.len());
     let rotations = signed_by.iter().filter(|record| matches!(record.body, Body::Rotation(_)));
     let rotated_in = rotations.map(|record| record.head().signed).max().filter(|signed| *signed >= from);
-    let is_current = key == current;
-    let step = RevokeStep::Preview { from, stay, fall, standing, is_current, rotated_in };
-    Ok(Reply::proposed(outcome(key, step)))
+    RevokeStep::Preview { from, stay, fall, standing, is_current, rotated_in }
 }
 
 /// Which results those are, with the trial of this bench that each is of.
