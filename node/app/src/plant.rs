@@ -5,6 +5,7 @@ use std::sync::PoisonError;
 use propagule_protocol::Taxon;
 use propagule_protocol::names::{self, Listed, SynonymError, Synonyms};
 
+use super::cautions::Hazard;
 use super::evidence::parse_species;
 use super::outcome::Outcome;
 use super::outcome::plant::{PlantFacts, Plants, SynonymPair, SynonymSaved, Synonyms as SynonymList};
@@ -53,8 +54,14 @@ fn facts(plant: &Listed) -> PlantFacts {
         name: plant.scientific.to_owned(),
         common: plant.common.iter().map(|name| (*name).to_owned()).collect(),
         usual: plant.usual.to_owned(),
-        cautions: plant.hints.iter().map(|hint| Said::Caution { hint: *hint }).collect(),
+        cautions: cautions(plant.scientific),
     }
+}
+
+/// What to mind with a plant of the list, its protected cultivars included.
+fn cautions(scientific: &str) -> Vec<Said> {
+    let hazards = Taxon::parse(scientific).map(|taxon| names::hazards(&taxon)).unwrap_or_default();
+    hazards.into_iter().map(|hazard| Said::Hazard { id: Hazard::from(hazard).id().to_owned() }).collect()
 }
 
 /// All names that are taken for another one.

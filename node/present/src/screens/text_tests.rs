@@ -124,7 +124,7 @@ fn arms_are_told_apart_by_what_differs_and_the_same_others_are_named_once() {
     )
     .expect("a comparison");
     let text = compare_text(&answer, 80);
-    assert!(text.contains("Treatment 1 (rooting hormone none), softwood stem cuttings, covered\n"), "{text}");
+    assert!(text.contains("Treatment 1 (no rooting hormone), softwood stem cuttings, covered\n"), "{text}");
     assert_eq!(text.matches("grower 1").count(), 1, "{text}");
     assert!(text.contains("\nThe others\n  grower 0     12/30  climate not stated\n"), "{text}");
 }

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use super::{Hint, SynonymError, Synonyms, all, hints, lookup, suggest};
+use super::{PlantHazard, SynonymError, Synonyms, all, hazardous, hazards, lookup, suggest};
 use crate::record::Facets;
 use crate::taxon::Taxon;
 use crate::vocab::Facet;
@@ -136,11 +136,26 @@ fn chains_of_synonyms_end() {
 }
 
 #[test]
-fn hints_are_those_of_the_species_or_of_sap_in_the_genus() {
-    let of = |text| hints(&Taxon::parse(text).expect(text));
-    assert_eq!(of("Ficus carica 'Brasswing'"), [Hint::Sap]);
-    assert_eq!(of("Buddleja davidii"), [Hint::Invasive, Hint::Rights]);
-    assert_eq!(of("Euphorbia characias"), [Hint::Sap]);
-    assert_eq!(of("Lumetta rosea"), []);
-    assert!([Hint::Sap, Hint::Invasive, Hint::Rights].iter().all(|hint| hint.caution().ends_with('.')));
+fn hazards_are_those_of_the_genus_the_species_and_both_parents() {
+    let of = |text| hazards(&Taxon::parse(text).expect(text));
+    assert_eq!(of("Ficus carica 'Brasswing'"), [PlantHazard::Latex, PlantHazard::Sun]);
+    assert_eq!(of("Ficus elastica"), [PlantHazard::Latex], "only the fig is in the leaflet on sun");
+    assert_eq!(of("Buddleja davidii"), [PlantHazard::Invasive, PlantHazard::Rights]);
+    assert_eq!(of("Prunus laurocerasus"), [PlantHazard::Poison, PlantHazard::Invasive]);
+    for taxus in ["Taxus sp.", "Taxus cf. baccata", "Taxus × media", "Taxus baccata × Taxus cuspidata"] {
+        assert_eq!(of(taxus), [PlantHazard::Poison], "{taxus}");
+    }
+    for other in ["Lumetta rosea", "Pseudotaxus chienii", "Ficusella vera", "Prunus mume"] {
+        assert_eq!(of(other), [], "{other}");
+    }
+}
+
+#[test]
+fn every_row_of_hazards_is_read_and_names_a_plant() {
+    let rows = include_str!("hazards.tsv").lines().filter(|line| !line.starts_with('#')).count();
+    assert_eq!(hazardous().len(), rows, "a row has a hazard or a mark that is not known");
+    for plant in hazardous() {
+        let taxon = Taxon::parse(plant.name).expect(plant.name);
+        assert!(hazards(&taxon).contains(&plant.hazard), "{}", plant.name);
+    }
 }
