@@ -170,15 +170,7 @@ impl From<PlantHazard> for Hazard {
 const HOT_WATER_GENERA: [&str; 1] = ["vitis"];
 
 /// Media that give dust, or in which Legionella may live.
-const DUSTY_MEDIA: [&str; 7] = [
-    "perlite",
-    "vermiculite",
-    "compost",
-    "potting mix",
-    "garden compost",
-    "sphagnum",
-    "seed and cutting mix",
-];
+const DUSTY_MEDIA: [&str; 5] = ["perlite", "vermiculite", "compost", "mix", "sphagnum"];
 
 /// Hazards of a plant, however it is propagated; those of its cultivars are asked of the cultivar alone.
 pub fn for_plant(taxon: &Taxon) -> Vec<Hazard> {

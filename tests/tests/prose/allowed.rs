@@ -42,7 +42,6 @@ pub(crate) const LEFT: &[(&str, &[(&str, usize)])] = &[
             ("protocol/src/state/flags.rs", 6),
             ("protocol/src/taxon/error.rs", 9),
             ("protocol/src/taxon/mod.rs", 2),
-            ("protocol/src/taxon/names/mod.rs", 3),
             ("protocol/src/taxon/names/synonyms.rs", 4),
             ("protocol/src/taxon/noting.rs", 11),
             ("protocol/src/taxon/show.rs", 5),
@@ -76,7 +75,7 @@ pub(crate) const LEFT: &[(&str, &[(&str, usize)])] = &[
             ("node/bench/src/dates/part.rs", 3),
             ("node/bench/src/dates/range.rs", 13),
             ("node/bench/src/departure.rs", 1),
-            ("node/bench/src/design.rs", 2),
+            ("node/bench/src/design.rs", 1),
             ("node/bench/src/entry.rs", 1),
             ("node/bench/src/given.rs", 2),
             ("node/bench/src/kind.rs", 1),
@@ -121,7 +120,7 @@ pub(crate) const LEFT: &[(&str, &[(&str, usize)])] = &[
     (
         "names in JSON of what is not known or not given, and what its schema says of a field",
         &[
-            ("node/answer/src/pool/contrast/judged.rs", 2),
+            ("node/answer/src/pool/contrast/judged.rs", 1),
             ("node/answer/src/pool/contrast/mod.rs", 1),
             ("node/answer/src/pool/contrast/together.rs", 1),
             ("node/answer/src/pool/facets/columns.rs", 1),
@@ -133,7 +132,7 @@ pub(crate) const LEFT: &[(&str, &[(&str, usize)])] = &[
         "headings and words that tables are read by, keys of entries, the line above the settings, what a schema says of a field",
         &[
             ("node/app/src/caught.rs", 1),
-            ("node/app/src/cautions.rs", 5),
+            ("node/app/src/cautions.rs", 3),
             ("node/app/src/home/config.rs", 1),
             ("node/app/src/home/mod.rs", 1),
             ("node/app/src/import.rs", 2),
@@ -204,7 +203,7 @@ pub(crate) const LEFT: &[(&str, &[(&str, usize)])] = &[
             ("node/src/web/rooms/bench/stick.rs", 15),
             ("node/src/web/rooms/bench/stock.rs", 11),
             ("node/src/web/rooms/bench/tallied.rs", 7),
-            ("node/src/web/rooms/bench/trial.rs", 64),
+            ("node/src/web/rooms/bench/trial.rs", 63),
             ("node/src/web/rooms/compare.rs", 20),
             ("node/src/web/rooms/enter.rs", 4),
             ("node/src/web/rooms/network.rs", 62),

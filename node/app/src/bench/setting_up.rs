@@ -71,6 +71,7 @@ pub(super) fn new(app: &App, new: &NewTrial) -> Result<Reply, Fault> {
         questions: questions.into_iter().map(|question| Said::Unusual(question.into())).collect(),
         cautions,
         taken: named.taken(),
+        counted_as: crate::plant::counted_as(app, &trial.species),
         near_names: crate::trial::near_names(&trial.species),
         trial,
     }));

@@ -22,7 +22,7 @@ pub fn line(said: &Said) -> String {
         Said::Fixes { .. } | Said::HintsOf { .. } => lines(said).join("; "),
         Said::WhoseKey { whose } => key::whose(*whose).to_owned(),
         Said::RevocationSheet { key, network, made_in, lines } => key::sheet(key, network, *made_in, lines),
-        Said::Care { care } => care.to_string(),
+        Said::Care { care } => spots::care_words(care),
         Said::NumberCorrected(number) => entry::number_corrected(number),
         Said::Entered(of) => entry::line(of),
         Said::WhatOf { fault } => fault::what(fault),

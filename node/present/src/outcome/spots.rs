@@ -13,7 +13,9 @@ use propagule_app::outcome::spots::{
     CareDays, CautionHidden, CautionKnown, CautionsKnown, SpotFacts, SpotSaved, Spots, Stood,
 };
 use propagule_bench::locale::Country;
+use propagule_bench::spot::Care;
 
+use crate::kind::units;
 use crate::kind::{described, reads};
 use crate::words::any_kind;
 use crate::words::cautions::{caution, source};
@@ -63,11 +65,19 @@ fn care_with_entry(said: &Said) -> String {
     said::line(said) + &entry
 }
 
+/// Care in words; a grower's own stay as they were typed.
+pub(super) fn care_words(care: &Care) -> String {
+    match care {
+        Care::Heat { .. } => units::said(&care.to_string()),
+        _ => care.to_string(),
+    }
+}
+
 /// Care with its days.
 pub(super) fn care(days: &CareDays) -> String {
     let words = any_kind();
     let until = days.until.map(|until| format!(" to {}", when(&words, &until))).unwrap_or_default();
-    format!("{}{until}: {}", when(&words, &days.from), days.given)
+    format!("{}{until}: {}", when(&words, &days.from), care_words(&days.given))
 }
 
 /// Lots stand on a spot from a day on.
