@@ -26,7 +26,7 @@ fn everyday_phrases_set_up_a_trial_and_are_said_back() {
         "container pot",
         "container size 9 cm",
         "medium potting mix",
-        "rooting hormone none",
+        "no rooting hormone",
         "leaves halved",
         "2 leaves kept",
     ] {

@@ -43,7 +43,7 @@ pub(crate) const LEFT: &[(&str, &[(&str, usize)])] = &[
             ("protocol/src/taxon/error.rs", 9),
             ("protocol/src/taxon/mod.rs", 2),
             ("protocol/src/taxon/names/synonyms.rs", 4),
-            ("protocol/src/taxon/noting.rs", 11),
+            ("protocol/src/taxon/noting.rs", 12),
             ("protocol/src/taxon/show.rs", 5),
             ("protocol/src/taxon/token.rs", 1),
         ],

@@ -78,7 +78,7 @@ fn plants(hazard: Hazard) -> Vec<String> {
 pub(super) fn dismiss(app: &App, caution: &str) -> Result<Reply, Fault> {
     let hazard = Hazard::of_id(caution).ok_or_else(|| {
         let ids = Hazard::ALL.map(Hazard::id);
-        let near = propagule_files::closest(caution, ids.into_iter(), 3);
+        let near = propagule_files::closest(caution, ids, 3);
         Fault::user("caution-unknown").with("caution", caution).with("ids", ids.join(", ")).near(&near)
     })?;
     let season = app.clock().today().year() as u16;

@@ -66,7 +66,7 @@ fn published(place: &PlaceFacts) -> String {
 
 fn day_length(hours: DayLength) -> Document {
     Document::new().say(format!(
-        "Day length there: {:.1} h in late June, {:.1} h in late December. The latitude is not kept.",
+        "Day length there: {:.1} h on 21 June, {:.1} h on 21 December. The latitude is not kept.",
         hours.june, hours.december
     ))
 }

@@ -167,7 +167,7 @@ pub struct Whom {
 }
 
 impl Whom {
-    /// In a country. Numbers: MedlinePlus (US) and the official pages of the poison centres (Ireland, Australia, New
+    /// In a country. Numbers: `MedlinePlus` (US) and the official pages of the poison centres (Ireland, Australia, New
     /// Zealand).
     pub const fn of(country: Country) -> Self {
         let other = Self {

@@ -101,7 +101,10 @@ fn care_is_entered_once_for_all_lots_on_the_spot() {
         says(&home, &["care", "mist house", "--mist", "8 s every 4 min 07:00–20:00", "--on", "2026-06-05"]);
     has(&care, &["195 mist cycles, 26 min a day", "on 56 trials", "licensed electrician", "Legionella"]);
     for lot in ["N01", "N32", "N60"] {
-        has(&says(&home, &["trial", "show", lot]), &["195 mist cycles, 26 min a day", "; mist, "]);
+        has(
+            &says(&home, &["trial", "show", lot]),
+            &["195 mist cycles, 26 min a day", ", mist on mist house"],
+        );
     }
     let shade = home.fails(1, &["care", "mist house", "--shade", "4 %"]);
     has(&shade, &["blocked, or let through?"]);

@@ -31,7 +31,7 @@ pub enum PlantHazard {
 /// Where it is written that a plant has a hazard.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum HazardSource {
-    /// MedlinePlus, article 002866.
+    /// `MedlinePlus`, article 002866.
     MedlinePlus,
     /// University of Vermont Extension, on plants and sun.
     VermontExtension,
