@@ -33,10 +33,9 @@ pub fn detail(name: &str) -> String {
 /// A detail with what was said of it, as one reads both together: `rooting hormone IBA`, `no cover`, `stem cutting`.
 pub fn described(name: &str, words: &str) -> String {
     match (name, words) {
-        ("kind", words) => words.to_owned(),
         ("humidity", "open") => "no cover".to_owned(),
         ("humidity", "dome") => "humidity dome".to_owned(),
-        ("humidity", words) => words.to_owned(),
+        ("kind" | "humidity", words) => words.to_owned(),
         ("watering", "drained") => "free-draining".to_owned(),
         ("watering", "standing") => "standing water at the base".to_owned(),
         ("watering", words) => format!("{words} at the base"),

@@ -57,15 +57,16 @@ fn in_fahrenheit(words: &str) -> String {
     while let Some((before, behind)) = rest.split_once("°C") {
         let (kept, number) = last_number(before.trim_end());
         let range = kept.strip_suffix(" to ").or_else(|| kept.strip_suffix('–'));
-        match (range.map(last_number), number) {
+        let said = match (range.map(last_number), number) {
             (Some((kept_of_range, Some(low))), Some(high)) => {
                 let between = if kept.ends_with('–') { "–" } else { " to " };
                 let (low, high) = (fahrenheit(low), fahrenheit(high));
-                out.push_str(&format!("{kept_of_range}{low:.0}{between}{high:.0} °F"));
+                format!("{kept_of_range}{low:.0}{between}{high:.0} °F")
             }
-            (_, Some(number)) => out.push_str(&format!("{kept}{:.0} °F", fahrenheit(number))),
-            (_, None) => out.push_str(&format!("{before}°C")),
-        }
+            (_, Some(number)) => format!("{kept}{:.0} °F", fahrenheit(number)),
+            (_, None) => format!("{before}°C"),
+        };
+        out.push_str(&said);
         rest = behind;
     }
     out + rest

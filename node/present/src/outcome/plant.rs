@@ -14,7 +14,7 @@ pub(super) fn known(plants: &Plants) -> Document {
     Document::new()
         .each(&plants.plants, |said, plant| said.section(heading(plant), |under| described(under, plant)))
         .each(also, Document::say)
-        .each(&plants.counted_as, |said, as_other| counted_as(said, as_other))
+        .each(&plants.counted_as, counted_as)
 }
 
 /// What a name is counted as, or may be the same as; with the command that says otherwise.
