@@ -98,6 +98,8 @@ impl Grower {
         let mut command = Command::new(binary());
         command.arg("--home").arg(self.home()).args(words);
         command.env("XDG_RUNTIME_DIR", self.folder.path().join("runtime"));
+        // A new home reads as its system does; results must not depend on the machine.
+        command.env("LC_ALL", "C");
         command.env_remove("PROPAGULE_HOME").stdin(Stdio::null());
         command
     }

@@ -6,6 +6,7 @@ use propagule_protocol::anonymise::{Item, Publication, anonymise};
 use propagule_protocol::place::Place;
 use propagule_protocol::{Body, SecretKey, Signed, Summary, limits, sign};
 
+use super::cautions::Hazard;
 use super::outcome::Outcome;
 use super::outcome::publish::{Departure, Publish, PublishPreview, PublishStep, RecordItem};
 use super::outcome::said::Said;
@@ -192,6 +193,9 @@ fn preview(trial: &Trial, publication: &Publication) -> PublishPreview {
         leaves: items(&publication.leaves),
         stays: items(&publication.stays),
         has_no_room: PublishPreview::no_room(left_out(trial), kind),
-        cautions: is_cultivar.then_some(Said::CultivarMayBeProtected).into_iter().collect(),
+        cautions: is_cultivar
+            .then_some(Said::Hazard { id: Hazard::Rights.id().to_owned() })
+            .into_iter()
+            .collect(),
     }
 }

@@ -175,7 +175,7 @@ impl Bench {
             }
             Some(Err(_)) => {}
             None => {
-                self.synonyms.remove(&synonym);
+                self.synonyms.part(&synonym);
             }
         }
     }

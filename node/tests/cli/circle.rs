@@ -230,9 +230,10 @@ fn a_newcomer_reads_who_stands_behind_a_figure_before_any_figure() {
     }
     let text = newcomer.ok(&["pool", "Ostrava tarda"]);
     let said = text.split_whitespace().collect::<Vec<_>>().join(" ");
-    let split =
-        said.find("3 of 4 growers are known here for a month or trusted by you. The other one is a stranger");
+    let split = said.find(
+        "3 of 4 growers are known here for a month or trusted by you. The other one is not known here yet",
+    );
     let figure = said.find('%');
     assert!(split.is_some() && split < figure, "{text}");
-    assert!(said.contains("With the strangers among them:"), "{text}");
+    assert!(said.contains("With those not known here yet:"), "{text}");
 }

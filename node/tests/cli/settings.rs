@@ -69,3 +69,54 @@ fn a_day_of_two_readings_is_asked_with_the_reader_s_own_first() {
     assert!(us.contains("--date-order month-first or --date-order day-first"), "{us}");
     home.ok(&["stick", "N1", "--on", "5/6/2026", "--date-order", "day-first"]);
 }
+
+/// What a grower with US settings reads has no day, temperature or strength in another's style; JSON stays ISO and metric.
+#[test]
+fn us_settings_leave_no_metric_amount_and_no_iso_day_on_the_screens() {
+    let (home, _) = made("en_US.UTF-8");
+    for line in [
+        "propagule site --zone 8b --hemisphere north",
+        "propagule bench 'mist house' --about 'structure=hoop house; heat=72 F'",
+        "propagule trial new M2 'Morus nigra' -m 'kind=stem cutting; wood=softwood; heat=72 F' \
+         -t 'dip: hormone=IBA 3000 ppm, 5 s' -t 'none: hormone=none' --pots 3 --per-pot 4",
+        "propagule stick M2 --on 2026-06-06 --bench 'mist house'",
+        "propagule log 'mist house' --heat 72F --on 2026-06-07",
+        "propagule check M2 --on 2026-07-20 P5:lost=4,cause=tipped",
+        "propagule lift M2 --on 2026-08-29 P1:rooted=4,longest-root=40 P2:rooted=3,dead=1 P3:rooted=2,green=2",
+    ] {
+        let ran = home.shell(line);
+        assert_eq!(ran.code, 0, "{line}: {}", ran.err);
+        reads_as_in_the_us(line, &ran.out);
+    }
+    for words in [
+        &["trial", "show", "M2"][..],
+        &["trial", "history", "M2"],
+        &["trial", "list"],
+        &["bench"],
+        &["bench", "mist house"],
+        &["site"],
+        &["due"],
+        &["due", "--as-of", "2026-09-20"],
+        &["cautions"],
+    ] {
+        reads_as_in_the_us(&words.join(" "), &home.ok(words));
+    }
+    let shown = home.json(&["trial", "show", "M2"]).to_string();
+    assert!(shown.contains("2026-06-06") && shown.contains("22 °C") && shown.contains("mg/L"), "{shown}");
+}
+
+fn reads_as_in_the_us(what: &str, text: &str) {
+    for metric in ["°C", "mg/L", "mg/kg", " mm"] {
+        assert!(!text.contains(metric), "{what}: {metric} in {text}");
+    }
+    let is_iso = |word: &str| {
+        let mut parts = word.trim_matches(|c: char| !c.is_ascii_digit()).splitn(3, '-');
+        let mut digits = |many: usize| {
+            parts
+                .next()
+                .is_some_and(|part| part.len() == many && part.bytes().all(|digit| digit.is_ascii_digit()))
+        };
+        digits(4) && digits(2) && digits(2)
+    };
+    assert!(!text.split_whitespace().any(is_iso), "{what}: a day is as it is stored: {text}");
+}

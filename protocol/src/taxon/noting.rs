@@ -85,6 +85,13 @@ pub enum Note {
     SingleWord(String),
     /// A common name, which may belong to several plants.
     CommonName,
+    /// A common name that means one plant.
+    Common {
+        /// As typed.
+        typed: String,
+        /// As read.
+        name: String,
+    },
     /// Not in the list, but close to common names that are.
     Near,
     /// A word of a table's sums; refused.
@@ -128,6 +135,7 @@ impl fmt::Display for Note {
                 write!(f, "not in the list; a single word: write '{word} sp.' or a species")
             }
             Self::CommonName => f.write_str("a common name: which one?"),
+            Self::Common { typed, name } => write!(f, "{typed} means {name}"),
             Self::Near => f.write_str("not in the list; is it one of these?"),
             Self::NotAPlant(word) => write!(f, "{word} is not a plant: a totals row?"),
             Self::Digit => f.write_str("a digit in a name"),
@@ -162,8 +170,8 @@ fn refused(cut: &Cut) -> Option<Note> {
 
 fn note(cut: &Cut) -> Noting {
     // A common name is looked for first: "Japanese maple" has the form of a genus and an epithet.
-    if let Some(offers) = common(cut) {
-        return Noting { offers, ..Noting::nothing(Note::CommonName) };
+    if let Some(noting) = common(cut) {
+        return noting;
     }
     let mut lowered = cut.clone();
     let capitals = capitals::lowered(&mut lowered.words);
@@ -253,14 +261,24 @@ fn unread(cut: &Cut, note: Note) -> Noting {
     }
 }
 
-/// Plants of which one common name holds all the words, unless the first word is a genus of the list.
-fn common(cut: &Cut) -> Option<Vec<String>> {
+/// The plant that a common name means, or those of which one common name holds all the words; none where the first word is
+/// a genus of the list.
+fn common(cut: &Cut) -> Option<Noting> {
     let first = cut.words.first()?;
     if names::is_listed_genus(&ascii(first).to_lowercase()) {
         return None;
     }
-    let found = names::by_common(&cut.words.join(" "));
-    (!found.is_empty()).then(|| offered(&found, cut))
+    let typed = cut.words.join(" ");
+    if let Some(plant) = names::meant_by_common(&typed) {
+        let name = plant.scientific.to_owned();
+        let taxon = Taxon::parse(plant.scientific).ok()?;
+        let taxon = Taxon { group: cut.group.clone(), cultivar: cut.cultivar.clone(), ..taxon };
+        let notes = vec![Note::Common { typed, name }];
+        return Some(Noting { taxon: Some(taxon), notes, offers: Vec::new() });
+    }
+    let found = names::by_common(&typed);
+    let offers = offered(&found, cut);
+    (!found.is_empty()).then(|| Noting { offers, ..Noting::nothing(Note::CommonName) })
 }
 
 /// Scientific names, with the group and the cultivar that were typed.

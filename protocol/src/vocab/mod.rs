@@ -8,6 +8,7 @@ mod measure;
 mod medium;
 mod phrase;
 mod quantity;
+mod rootstock;
 mod set;
 mod usual;
 mod word;

@@ -2,6 +2,7 @@
 
 use super::codes::{self, Entry, LIGHT, STOCK_AGE, STOCK_AGE_LAST_YEAR};
 use super::quantity::leading_number;
+use super::rootstock::by_clone;
 use super::{Facet, auxin, list, medium};
 use crate::limits;
 use crate::record::{Code, Facets};
@@ -199,7 +200,8 @@ fn celsius(text: &str) -> Result<i8, Refused> {
 }
 
 fn rootstock(text: &str) -> Result<Taxon, Refused> {
-    Taxon::parse(text)
+    let by_clone = by_clone(text);
+    Taxon::parse(by_clone.as_deref().unwrap_or(text))
         .map_err(|error| Refused { why: error.to_string(), suggestions: error.suggestions().to_vec() })
 }
 

@@ -2,6 +2,7 @@
 
 mod arms;
 mod asking;
+mod cautions;
 mod closing;
 mod copying;
 mod correcting;
@@ -98,8 +99,8 @@ pub(super) fn handle(app: &App, request: BenchRequest) -> Result<Reply, Fault> {
             printing::paper(app, &trial, what, is_blind, is_letter)
         }
         BenchRequest::Export { table_only } => Ok(export::everything(app, table_only)),
-        BenchRequest::Cautions => Ok(spots::cautions(app)),
-        BenchRequest::Dismiss { caution } => spots::dismiss(app, &caution),
+        BenchRequest::Cautions => Ok(cautions::all(app)),
+        BenchRequest::Dismiss { caution } => cautions::dismiss(app, &caution),
     }
 }
 

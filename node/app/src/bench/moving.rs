@@ -7,7 +7,7 @@ use propagule_protocol::{Date, Facet};
 use super::entering::check_later;
 use super::repeated::{self, Found};
 use super::request::facet_refused;
-use super::{Common, Ready, asking, counting, entry, fixing, of_entry, ready, said};
+use super::{Common, Ready, asking, cautions, counting, entry, fixing, of_entry, ready, said};
 use crate::outcome::entry::{ArmMoved, EntryCame, EntryOutcome, PiecesLeft, PiecesMoved};
 use crate::outcome::take_back::TakeBack;
 use crate::{App, Reply};
@@ -248,6 +248,7 @@ pub(super) fn left(
         on,
         correction,
         from,
+        cautions: cautions::of_leaving(&bench, &trial, app.clock().today().year() as u16),
         take_back: TakeBack::entry(&trial.code, number),
     };
     Ok(of_entry(EntryOutcome::saved(number, EntryCame::Left(left))))

@@ -1,6 +1,6 @@
 //! What is printed: labels, score sheets, the report. The asking side makes the page of it.
 
-use super::{PaperKind, laying_out, pots, shown};
+use super::{PaperKind, cautions, laying_out, pots, shown};
 use crate::outcome::paper::{
     DatedLoss, LabelOf, LabelsOf, Paper, PaperSize, ReportOf, SheetOf, SheetRow, StoodOn,
 };
@@ -21,7 +21,9 @@ pub(super) fn paper(
     let size = if is_letter { PaperSize::Letter } else { PaperSize::A4 };
     let page = match what {
         PaperKind::Labels => Paper::Labels(labels(trial, is_blind, size)),
-        PaperKind::ScoreSheet => Paper::ScoreSheet(score_sheet(&bench, trial, is_blind, size)),
+        PaperKind::ScoreSheet => {
+            Paper::ScoreSheet(score_sheet(&bench, trial, is_blind, size, app.clock().today().year() as u16))
+        }
         PaperKind::Report => Paper::Report(Box::new(report(&bench, trial, size))),
     };
     Ok(Reply::Page { name: format!("{}-{}.html", plain(&trial.code), word(what)), page: Box::new(page) })
@@ -68,7 +70,7 @@ fn labels(trial: &Trial, is_blind: bool, size: PaperSize) -> LabelsOf {
     LabelsOf { labels, ..LabelsOf::of(trial, size) }
 }
 
-fn score_sheet(bench: &Bench, trial: &Trial, is_blind: bool, size: PaperSize) -> SheetOf {
+fn score_sheet(bench: &Bench, trial: &Trial, is_blind: bool, size: PaperSize, season: u16) -> SheetOf {
     let pots = pots::of(trial, &bench.season(trial), None);
     let order = laying_out::sheet_order(trial);
     let rows = order.iter().zip(1..).filter_map(|(place, bench_order)| {
@@ -81,7 +83,8 @@ fn score_sheet(bench: &Bench, trial: &Trial, is_blind: bool, size: PaperSize) ->
             last_look: pot.last_look,
         })
     });
-    SheetOf { trial: trial.code.clone(), kind: trial.kind(), rows: rows.collect(), is_blind, size }
+    let cautions = cautions::of_trial(bench, trial, season).into_iter().map(|caution| caution.line).collect();
+    SheetOf { trial: trial.code.clone(), kind: trial.kind(), rows: rows.collect(), cautions, is_blind, size }
 }
 
 /// The report: protocol, raw counts, what they show, flags.

@@ -2,14 +2,11 @@
 
 use std::collections::BTreeSet;
 
-use propagule_protocol::Taxon;
-
-use super::{ArmFacts, NewTrial, arms, copying, planning, text};
-use crate::cautions::Hazard;
+use super::{ArmFacts, NewTrial, arms, cautions, copying, planning, text};
 use crate::naming;
 use crate::naming::species_typed;
 use crate::outcome::Outcome;
-use crate::outcome::new_trial::{CautionFacts, NewTrialFacts};
+use crate::outcome::new_trial::NewTrialFacts;
 use crate::outcome::said::Said;
 use crate::{App, Reply};
 use propagule_bench::doing::Doing;
@@ -63,7 +60,7 @@ pub(super) fn new(app: &App, new: &NewTrial) -> Result<Reply, Fault> {
     let assured = planning::assured(app, &trial)?;
     let mut bench = app.bench();
     check_code(&bench, &new.code)?;
-    let cautions = cautions(app, &bench, &trial, &named.taxon);
+    let cautions = cautions::of_trial(&bench, &trial, app.clock().today().year() as u16);
     if !new.dry_run {
         bench.record(Event::TrialRecorded { trial: trial.clone() })?;
     }
@@ -74,6 +71,7 @@ pub(super) fn new(app: &App, new: &NewTrial) -> Result<Reply, Fault> {
         questions: questions.into_iter().map(|question| Said::Unusual(question.into())).collect(),
         cautions,
         taken: named.taken(),
+        counted_as: crate::plant::counted_as(app, &trial.species),
         near_names: crate::trial::near_names(&trial.species),
         trial,
     }));
@@ -149,14 +147,4 @@ fn check_names(bench: &Bench, new: &NewTrial, arms: &[Arm]) -> Result<(), Fault>
 fn named_stock(arms: &[Arm]) -> Option<u16> {
     let names: BTreeSet<&String> = arms.iter().filter_map(|arm| arm.stock_plant.as_ref()).collect();
     (!names.is_empty()).then_some(names.len() as u16)
-}
-
-/// Hazards of the methods, unless dismissed this season, by name.
-fn cautions(app: &App, bench: &Bench, trial: &Trial, species: &Taxon) -> Vec<CautionFacts> {
-    let season = app.clock().today().year() as u16;
-    let facets = trial.arms.iter().filter_map(|arm| propagule_bench::spot::checked(&arm.facets).ok());
-    let hazards = facets.flat_map(|facets| crate::cautions::for_method(&species.genus, &facets));
-    let ids: BTreeSet<&str> = hazards.map(Hazard::id).collect();
-    let shown = ids.into_iter().filter(|id| !bench.is_dismissed(id, season)).map(str::to_owned);
-    shown.map(|id| CautionFacts { line: Said::Hazard { id: id.clone() }, id }).collect()
 }

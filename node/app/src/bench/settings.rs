@@ -18,7 +18,7 @@ pub(super) fn settings(app: &App, choice: Option<SettingChoice>) -> Result<Reply
         (bench.publishing(), bench.opens())
     };
     let config = app.home().config()?;
-    let Locale { dialect, units, date_style } = config.locale();
+    let Locale { dialect, units, date_style, .. } = config.locale();
     let settings = HomeSettings {
         publishing,
         asks_to_publish: due::publishes(app)?,

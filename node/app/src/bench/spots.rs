@@ -2,12 +2,11 @@
 
 use propagule_protocol::Facet;
 
-use super::{Common, already, entry, facet_names, of_entry, sent_before, text};
-use crate::cautions::Hazard;
+use super::{Common, already, cautions, entry, facet_names, of_entry, sent_before, text};
 use crate::outcome::Outcome;
 use crate::outcome::entry::{Cared, EntryCame, EntryOutcome};
 use crate::outcome::said::Said;
-use crate::outcome::spots::{CautionHidden, CautionKnown, CautionsKnown, SpotFacts, SpotSaved, Spots, Stood};
+use crate::outcome::spots::{SpotFacts, SpotSaved, Spots, Stood};
 use crate::outcome::take_back::TakeBack;
 use crate::{App, Reply};
 use propagule_bench::doing::Doing;
@@ -180,21 +179,10 @@ pub(super) fn care(
     let number = bench.record(Event::Entered { entry: entry(what, common) })?;
     let lots = lots_on(&bench, &spot, day);
     let take_back = TakeBack::Care { spot: spot.clone(), entry: number };
-    let cautions = cautions_of(&bench, care, app.clock().today().year() as u16);
+    let cautions = cautions::of_care(&bench, care, app.clock().today().year() as u16);
     let care = Said::Care { care: care.clone() };
     let cared = Cared { spot, on, care, lots, cautions, take_back };
     Ok(of_entry(EntryOutcome::saved(number, EntryCame::Cared(cared))))
-}
-
-/// What to mind with care, as far as it is not hidden this season.
-fn cautions_of(bench: &Bench, care: &Care, season: u16) -> Vec<String> {
-    let hazards = crate::cautions::for_spot(
-        matches!(care, Care::Mist(_)),
-        matches!(care, Care::Heat { .. }),
-        matches!(care, Care::Spray { .. }),
-    );
-    let ids = hazards.into_iter().map(Hazard::id);
-    ids.filter(|id| !bench.is_dismissed(id, season)).map(str::to_owned).collect()
 }
 
 /// The last entry of a spot that stands.
@@ -222,28 +210,4 @@ pub(super) fn take_back(app: &App, name: &str, number: u64) -> Result<Reply, Fau
     }
     bench.record(Event::Corrected { target: number, entry: None })?;
     Ok(of_entry(EntryOutcome::saved(number, EntryCame::CareTakenBack { taken_back: true })))
-}
-
-/// Shows every caution, and which are hidden.
-pub(super) fn cautions(app: &App) -> Reply {
-    let season = app.clock().today().year() as u16;
-    let bench = app.bench();
-    let known = Hazard::ALL.into_iter().map(|hazard| CautionKnown {
-        id: hazard.id().to_owned(),
-        line: Said::Hazard { id: hazard.id().to_owned() },
-        hidden_for: bench.is_dismissed(hazard.id(), season).then_some(season),
-    });
-    Reply::done(Outcome::Cautions(CautionsKnown { cautions: known.collect() }))
-}
-
-/// Hides a caution for the rest of this season.
-pub(super) fn dismiss(app: &App, caution: &str) -> Result<Reply, Fault> {
-    let ids = Hazard::ALL.map(Hazard::id);
-    if !ids.contains(&caution) {
-        return Err(Fault::user("caution-unknown").with("caution", caution).with("ids", ids.join(", ")));
-    }
-    let season = app.clock().today().year() as u16;
-    app.bench().record(Event::CautionDismissed { caution: caution.to_owned(), season })?;
-    let hidden = CautionHidden { caution: caution.to_owned(), hidden_for: season };
-    Ok(Reply::done(Outcome::CautionHidden(hidden)))
 }

@@ -6,7 +6,7 @@ use std::path::Path;
 use serde::{Deserialize, Serialize};
 
 use super::language::SystemLanguage;
-use propagule_bench::locale::{DateStyle, Dialect, Locale, Units};
+use propagule_bench::locale::{Country, DateStyle, Dialect, Locale, Units};
 use propagule_files::closest;
 use propagule_files::fault::Fault;
 use propagule_network::net::RelayForOthers;
@@ -108,6 +108,7 @@ impl Config {
             dialect: of_dialect.dialect,
             units: self.units.unwrap_or(of_dialect.units),
             date_style: self.date_order.unwrap_or(of_dialect.date_style),
+            country: self.country().as_deref().map(Country::of_code).unwrap_or_default(),
         }
     }
 
@@ -211,7 +212,7 @@ mod tests {
             Config::choose(&path, key, value).expect("writes");
         }
         let read = Config::read(&path).expect("reads");
-        let locale = Locale { dialect: Dialect::Au, units: Units::Us, date_style: DateStyle::DayFirst };
+        let locale = Locale { units: Units::Us, country: Country::Nz, ..Locale::of(Dialect::Au) };
         assert_eq!((read.locale(), read.country().as_deref()), (locale, Some("NZ")));
         assert_eq!(read.unknown, Vec::<String>::new());
         assert_eq!(read.page_port, Config::default().page_port);

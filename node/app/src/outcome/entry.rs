@@ -188,6 +188,9 @@ pub struct PiecesLeft {
     pub correction: Option<u64>,
     /// The place that they left, as it stands.
     pub from: PlaceStands,
+    /// Names of the cautions to mind, those hidden left out.
+    #[serde(default)]
+    pub cautions: Vec<String>,
     /// How to take it back.
     pub take_back: TakeBack,
 }

@@ -6,7 +6,7 @@ use propagule_protocol::vocab::Question;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::plant::NameTaken;
+use super::plant::{CountedAs, NameTaken};
 use super::said::Said;
 use propagule_answer::plan::TellApart;
 
@@ -28,6 +28,9 @@ pub struct NewTrialFacts {
     /// How its plant name was taken, where it was not taken as typed.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub taken: Option<NameTaken>,
+    /// What its plant is counted as, or may be the same as.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub counted_as: Option<CountedAs>,
     /// Names of the list of plants that were perhaps meant, where it has no such plant.
     #[serde(default)]
     pub near_names: Vec<String>,

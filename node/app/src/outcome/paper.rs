@@ -6,6 +6,7 @@ use propagule_bench::{Row, Trial};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use super::said::Said;
 use super::trial::{CareGiven, TrialShown};
 
 /// Paper to print on.
@@ -61,7 +62,7 @@ pub struct LabelOf {
 }
 
 /// A sheet to write counts of a trial on.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct SheetOf {
     /// Its code.
     pub trial: String,
@@ -69,6 +70,9 @@ pub struct SheetOf {
     pub kind: Kind,
     /// Its places in the order of a walk along the bench.
     pub rows: Vec<SheetRow>,
+    /// Cautions of its plant and methods, those hidden left out.
+    #[serde(default)]
+    pub cautions: Vec<Said>,
     /// Whether arms are hidden.
     pub is_blind: bool,
     /// The paper.

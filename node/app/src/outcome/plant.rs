@@ -13,6 +13,20 @@ pub struct Plants {
     pub plants: Vec<PlantFacts>,
     /// Names that the grower takes for the same species.
     pub synonyms: Vec<String>,
+    /// What the name that was asked for is counted as, or may be the same as.
+    #[serde(default)]
+    pub counted_as: Option<CountedAs>,
+}
+
+/// What a name is counted as.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct CountedAs {
+    /// The name.
+    pub name: String,
+    /// The other one.
+    pub accepted: String,
+    /// Whether it is counted so; else some lists keep them apart, and it is for the grower to say.
+    pub is_sure: bool,
 }
 
 /// A plant of the list.
@@ -22,6 +36,9 @@ pub struct PlantFacts {
     pub name: String,
     /// Common names, the most usual first.
     pub common: Vec<String>,
+    /// Other scientific names that are counted with it.
+    #[serde(default)]
+    pub other_names: Vec<String>,
     /// Usual wood stage or way.
     pub usual: String,
     /// What to mind.
@@ -33,6 +50,15 @@ pub struct PlantFacts {
 pub struct Synonyms {
     /// In order of the names.
     pub synonyms: Vec<SynonymPair>,
+    /// Names kept apart that the list of the program takes for others.
+    #[serde(default)]
+    pub apart: Vec<String>,
+    /// How many names the list of the program takes for others.
+    #[serde(default)]
+    pub listed: usize,
+    /// Version of that list.
+    #[serde(default)]
+    pub list_version: u32,
 }
 
 /// A name and the one that it is taken for.

@@ -10,7 +10,6 @@ use propagule_bench::kind::Kind;
 use propagule_bench::spot::Care;
 use propagule_bench::summarise::NotInRecord;
 use propagule_files::fault::Fault;
-use propagule_protocol::names::Hint;
 use propagule_protocol::{AuthorKey, Month};
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::{Deserialize, Serialize};
@@ -31,15 +30,8 @@ use crate::tables::{CellChanged, OtherLine, Stated};
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(tag = "say", rename_all = "snake_case")]
 pub enum Said {
-    /// What to mind with a plant.
-    Caution {
-        /// What it is.
-        hint: Hint,
-    },
     /// How a node is reached.
     Reach(ReachLine),
-    /// What may be in the way of multiplying a cultivar.
-    CultivarMayBeProtected,
     /// A field of a record.
     RecordField {
         /// By the record's own name.
@@ -177,6 +169,11 @@ pub enum Said {
     Unusual(UnusualValue),
     /// A hazard of work.
     Hazard {
+        /// Its name.
+        id: String,
+    },
+    /// Where what is said of a hazard is written.
+    HazardSource {
         /// Its name.
         id: String,
     },

@@ -94,6 +94,11 @@ pub struct CautionKnown {
     pub id: String,
     /// What it says.
     pub line: Said,
+    /// Where that is written; without a source, whether it is common practice or from memory.
+    pub source: Said,
+    /// Genera and species that it is shown for, where it is one of plants.
+    #[serde(default)]
+    pub plants: Vec<String>,
     /// The year for which it is hidden.
     pub hidden_for: Option<u16>,
 }

@@ -95,13 +95,13 @@ impl Grouping {
 fn in_our_words(facet: &str, value: &str) -> String {
     let Some(facet) = Facet::from_name(facet) else { return value.to_owned() };
     let is_listed = facet.words().iter().any(|word| word.eq_ignore_ascii_case(value));
-    let heard = if is_listed { None } else { hear(facet, value, Dialect::default()).ok() };
-    let word = match heard {
-        Some(Heard::Understood(said)) => {
+    let dialects = if is_listed { &[][..] } else { &[Dialect::Us, Dialect::Uk, Dialect::Au] };
+    let word = dialects.iter().find_map(|dialect| match hear(facet, value, *dialect) {
+        Ok(Heard::Understood(said)) => {
             said.facets.into_iter().find(|(of, _)| *of == facet).map(|(_, word)| word)
         }
         _ => None,
-    };
+    });
     word.filter(|word| !word.is_empty()).unwrap_or_else(|| value.to_owned())
 }
 

@@ -148,7 +148,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     ),
     words(
         "nothing-counted",
-        "{stage} of trial \"{trial}\": nothing was counted",
+        "{stage} of trial \"{trial}\": nothing was counted; --rest speaks only of what is left beside a count",
         &["see how counts are written: propagule {stage} --help"],
     ),
     words(

@@ -22,7 +22,7 @@ pub(super) const SHARED: &[(&str, &str)] = &[
     ("announced_only", "Only trials that were announced before their first count"),
     ("transcribed", "Also results that growers took from printed sources"),
     ("with_regrafts", "Also rootstocks that were grafted again after a failure: they were chosen by failure"),
-    ("unchecked", "Count strangers too, though nobody stands behind what they claim"),
+    ("unchecked", "Count growers not known here yet too, though nobody stands behind what they claim"),
     (
         "whose",
         "Whose results count: your own, those of growers you trust, or everybody's [default: trusted when you trust any, else everybody]",

@@ -2,6 +2,8 @@
 
 use propagule_bench::compared::UNLISTED;
 
+use super::units;
+
 /// What a detail is called; a name that is none of the record's stands for itself.
 pub fn detail(name: &str) -> String {
     let said = match name {
@@ -38,7 +40,7 @@ pub fn described(name: &str, words: &str) -> String {
         ("watering", "standing") => "standing water at the base".to_owned(),
         ("watering", words) => format!("{words} at the base"),
         (name, "none") => format!("no {}", detail(name)),
-        (name, words) => format!("{} {words}", detail(name)),
+        (name, words) => format!("{} {}", detail(name), units::said(words)),
     }
 }
 

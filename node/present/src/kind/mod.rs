@@ -5,6 +5,7 @@
 mod details;
 mod reader;
 mod slots;
+pub mod units;
 
 use std::ops::Deref;
 

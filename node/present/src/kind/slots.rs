@@ -245,7 +245,7 @@ impl Slots {
 }
 
 /// Trade words and spellings that differ between dialects, kind or not: US, UK, AU and NZ.
-const WORDS: [(&str, [&str; 3]); 14] = [
+const WORDS: [(&str, [&str; 3]); 17] = [
     ("stock plant", ["stock plant", "stock plant", "mother plant"]),
     ("graft tape", ["graft tape", "tie", "grafting tape"]),
     ("tape cut", ["graft tape cut", "tie cut", "grafting tape cut"]),
@@ -263,6 +263,9 @@ const WORDS: [(&str, [&str; 3]); 14] = [
     ("greenhouse", ["greenhouse", "greenhouse", "glasshouse"]),
     ("cell tray", ["cell tray", "module tray", "cell tray"]),
     ("color", ["color", "colour", "colour"]),
+    ("vapor", ["vapor", "vapour", "vapour"]),
+    ("license", ["license", "licence", "licence"]),
+    ("center", ["center", "centre", "centre"]),
 ];
 
 /// All words that differ between dialects, by their US form.

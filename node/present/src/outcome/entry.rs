@@ -15,15 +15,13 @@ use propagule_bench::Stage;
 
 pub use changes::standing;
 
-use super::{said, undo};
-use propagule_app::cautions::Hazard;
+use super::{said, spots, undo};
 use propagule_app::outcome::entry::{
     AfterEntry, Cared, Counted, EntryCame, EntryOutcome, Noted, PlaceChange,
 };
 
 use crate::kind::KindWords;
 use crate::words::any_kind as any;
-use crate::words::cautions::caution;
 use crate::words::sentences::{entries, when};
 
 /// What came of an entry.
@@ -127,11 +125,8 @@ fn noted(number: u64, Noted { subject, on, take_back }: &Noted) -> Document {
 fn cared(number: u64, Cared { spot, on, care, lots, cautions, take_back }: &Cared) -> Document {
     let logged = entries::log_other(&any(), spot, &said::line(care), &when(&any(), on), lots.len());
     let on_it = (!lots.is_empty()).then(|| format!("On it: {}.", lots.join(", ")));
-    let known = |id: &String| Hazard::ALL.into_iter().find(|hazard| hazard.id() == id);
-    let to_mind = cautions.iter().filter_map(known);
-    Document::new()
+    let said = Document::new()
         .say(entries::saved(&any(), number, logged.trim_end_matches('.')))
-        .each(on_it, Document::say)
-        .each(to_mind, |said, hazard| said.say(format!("Caution [{}]: {}", hazard.id(), caution(hazard))))
-        .action(undo::of(take_back))
+        .each(on_it, Document::say);
+    spots::to_mind(said, cautions).action(undo::of(take_back))
 }

@@ -1,6 +1,7 @@
 //! The evidence itself in words: whose a trial is, what to mind with it, where it stood.
 
 use crate::kind::described;
+use crate::kind::units;
 use propagule_evidence::RowFlags;
 use propagule_protocol::place::Midpoints;
 
@@ -37,13 +38,14 @@ pub fn differs(facets: &[(String, String)]) -> String {
 
 /// The middles of a region's bins.
 pub fn region(middle: &Midpoints) -> String {
-    let degrees =
-        |what: &str, degrees: Option<f64>| degrees.map(|degrees| format!("{what} about {degrees:.0} °C"));
+    let degrees = |what: &str, degrees: Option<f64>| {
+        degrees.map(|degrees| format!("{what} about {}", units::degrees(degrees)))
+    };
     let parts = [
         degrees("coldest month", middle.coldest),
         degrees("hottest month", middle.hottest),
-        middle.ln_rain.map(|rain| format!("rain about {:.0} mm a year", rain.exp())),
-        middle.zone.map(|zone| format!("yearly minimum about {zone:.0} °C")),
+        middle.ln_rain.map(|rain| format!("rain about {} a year", units::rain(rain.exp()))),
+        middle.zone.map(|zone| format!("yearly minimum about {}", units::degrees(zone))),
     ];
     parts.into_iter().flatten().collect::<Vec<_>>().join("; ")
 }

@@ -27,6 +27,7 @@ pub(super) fn all(new: &NewTrialFacts) -> Document {
         .each(&new.questions, |said, question| {
             said.say(format!("Unusual, is it a slip? {}.", said::line(question)))
         })
+        .each(&new.counted_as, plant::counted_as)
         .when(!new.near_names.is_empty(), |said| said.say(misspelt(trial, &new.near_names)))
         .append(size(&new.can_show, trial.kind()))
         .when(!new.assured.is_empty(), |said| {

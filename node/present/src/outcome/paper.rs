@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::report;
+use super::{report, said};
 use crate::kind::KindWords;
 use crate::paper::sheet::{self, Label, LabelSheet, ReportPage, ScoreRow, ScoreSheet};
 use crate::words::pots as words;
@@ -98,7 +98,7 @@ fn score_sheet(of: &SheetOf) -> ScoreSheet {
         rows: of.rows.iter().map(row).collect(),
         blind: of.is_blind,
         date_line: "Date ____________   Counted by ____________".to_owned(),
-        cautions: Vec::new(),
+        cautions: of.cautions.iter().map(said::line).collect(),
         size: of.size,
     }
 }

@@ -66,7 +66,7 @@ fn disk(peers: &Peers) -> Document {
     Document::new()
         .when(peers.disk_bytes >= peers.quota_bytes, |said| {
             said.say(ending_in_command(&format!(
-                "The disk quota of {} MB is used up: records of strangers make room for those of growers you trust or \
+                "The disk quota of {} MB is used up: records of growers not known here yet make room for those of growers you trust or \
                  have known for a month. Raise quota_mb in config.toml, or run: propagule store compact",
                 peers.quota_bytes >> 20
             )))

@@ -1,6 +1,8 @@
 //! Places in words.
 
 use crate::document::{Document, List};
+use crate::kind::units::{rain, tenths};
+use crate::words::{any_kind, published};
 
 use propagule_app::outcome::place::{DayLength, PlaceFacts, PlaceSaved, Places};
 
@@ -33,8 +35,10 @@ fn becomes(place: &PlaceFacts) -> Vec<String> {
         let from = if climate.numbers == 12 { "twelve months" } else { "six numbers" };
         lines.push(format!("Köppen–Geiger class {}, from {from}, with 0 °C between C and D", climate.koppen));
         lines.push(format!(
-            "coldest month {:.1} °C, hottest month {:.1} °C, rain {:.0} mm a year",
-            climate.coldest_month, climate.hottest_month, climate.yearly_rain
+            "coldest month {}, hottest month {}, rain {} a year",
+            tenths(climate.coldest_month),
+            tenths(climate.hottest_month),
+            rain(climate.yearly_rain)
         ));
     }
     lines.extend(place.half_zone.as_ref().map(|zone| format!("hardiness half-zone {zone}")));
@@ -51,8 +55,11 @@ fn published(place: &PlaceFacts) -> String {
     if place.published_region.is_empty() {
         return "Nothing of it could be published yet: a hardiness zone is needed at least.".to_owned();
     }
-    let parts =
-        place.published_region.iter().map(|(what, value)| format!("{} {value}", what.replace('_', " ")));
+    let words = any_kind();
+    let parts = place.published_region.iter().map(|(what, value)| {
+        let what = what.replace('_', " ");
+        format!("{} {}", published::field(&what, &words), published::value(value, &words))
+    });
     let parts = parts.collect::<Vec<_>>().join(", ");
     format!("Only this would ever be published of it: {parts}. It stays on this machine otherwise.")
 }

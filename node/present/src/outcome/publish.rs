@@ -89,10 +89,6 @@ pub(super) fn departure(departure: Departure) -> String {
     }
 }
 
-/// Said before a cultivar is published.
-pub(super) const CULTIVAR: &str =
-    "A protected variety may need its owner's license. Ask the plant variety office.";
-
 /// A field of a record as growers of a kind say it.
 pub(super) fn field(what: &str, kind: Kind) -> String {
     words::published::field(what, &KindWords::of(kind))

@@ -3,6 +3,7 @@
 use crate::document::Document;
 use crate::text;
 
+use super::spots::care_words;
 use super::trial::{
     after_lines, dots, facets, now, put_in, score_line, stage_heading, stage_lines, title_of_scores,
 };
@@ -82,8 +83,11 @@ fn method_row(arm: &Arm, stands: &ArmStands) -> Vec<String> {
 
 /// Where a treatment stood, with what was logged there.
 fn stood(of: &StoodOn, words: &KindWords) -> String {
-    let care: Vec<String> =
-        of.care.iter().map(|given| format!("from {}: {}", when(words, &given.from), given.care)).collect();
+    let care: Vec<String> = of
+        .care
+        .iter()
+        .map(|given| format!("from {}: {}", when(words, &given.from), care_words(&given.care)))
+        .collect();
     let care = if care.is_empty() { String::new() } else { format!(" ({})", care.join("; ")) };
     format!("{} stood on {}{care}.", of.arm, of.spot)
 }

@@ -14,9 +14,7 @@ use propagule_app::outcome::said::Said;
 /// The words.
 pub fn line(said: &Said) -> String {
     match said {
-        Said::Caution { hint } => hint.caution().to_owned(),
         Said::Reach(line) => peers::reach(line),
-        Said::CultivarMayBeProtected => publish::CULTIVAR.to_owned(),
         Said::RecordField { what, kind } => publish::field(what, *kind),
         Said::RecordValue { value, kind } => publish::value(value, *kind),
         Said::NotInRecord { one, kind } => publish::not_in_record(one, *kind),
@@ -24,7 +22,7 @@ pub fn line(said: &Said) -> String {
         Said::Fixes { .. } | Said::HintsOf { .. } => lines(said).join("; "),
         Said::WhoseKey { whose } => key::whose(*whose).to_owned(),
         Said::RevocationSheet { key, network, made_in, lines } => key::sheet(key, network, *made_in, lines),
-        Said::Care { care } => care.to_string(),
+        Said::Care { care } => spots::care_words(care),
         Said::NumberCorrected(number) => entry::number_corrected(number),
         Said::Entered(of) => entry::line(of),
         Said::WhatOf { fault } => fault::what(fault),
@@ -32,6 +30,7 @@ pub fn line(said: &Said) -> String {
         Said::Outlook(line) => outlook::line(line),
         Said::Unusual(unusual) => new_trial::unusual(unusual),
         Said::Hazard { id } => spots::hazard(id),
+        Said::HazardSource { id } => spots::hazard_source(id),
         Said::Task { task, of } => due::task(*task, *of),
         Said::Calendar(calendar) => due::calendar(calendar),
         Said::StageReached { stage, is_planned, checked_on } => {
@@ -90,13 +89,13 @@ mod tests {
 
     #[test]
     fn words_stand_where_data_said_what_they_are_and_nowhere_else() {
-        let sap = serde_json::to_value(Said::Caution { hint: propagule_protocol::names::Hint::Sap });
+        let sap = serde_json::to_value(Said::Hazard { id: "sap-latex".to_owned() });
         let mut value = json!({ "a": [sap.expect("plain data"), 1], "b": { "say": "what a grower wrote" } });
         let silent = AnswerSaid::SilentTrials { silent: 1 };
         value["c"] = serde_json::to_value(silent).expect("plain data");
         put_words(&mut value);
         assert!(value["c"].as_str().is_some_and(|words| words.starts_with("1 announced trial")), "{value}");
-        assert!(value["a"][0].as_str().is_some_and(|words| words.starts_with("The sap or latex")), "{value}");
+        assert!(value["a"][0].as_str().is_some_and(|words| words.starts_with("Milky sap")), "{value}");
         assert_eq!(value["a"][1], 1);
         assert_eq!(value["b"], json!({ "say": "what a grower wrote" }));
     }

@@ -12,11 +12,14 @@ use propagule_app::outcome::said::Said;
 use propagule_app::outcome::spots::{
     CareDays, CautionHidden, CautionKnown, CautionsKnown, SpotFacts, SpotSaved, Spots, Stood,
 };
+use propagule_bench::locale::Country;
+use propagule_bench::spot::Care;
 
-use crate::kind::described;
+use crate::kind::units;
+use crate::kind::{described, reads};
 use crate::words::any_kind;
-use crate::words::cautions::caution;
-use crate::words::sentences::when;
+use crate::words::cautions::{caution, source};
+use crate::words::sentences::{and, when};
 
 /// A spot was described.
 pub(super) fn saved(saved: &SpotSaved) -> Document {
@@ -62,11 +65,19 @@ fn care_with_entry(said: &Said) -> String {
     said::line(said) + &entry
 }
 
+/// Care in words; a grower's own stay as they were typed.
+pub(super) fn care_words(care: &Care) -> String {
+    match care {
+        Care::Heat { .. } => units::said(&care.to_string()),
+        _ => care.to_string(),
+    }
+}
+
 /// Care with its days.
 pub(super) fn care(days: &CareDays) -> String {
     let words = any_kind();
     let until = days.until.map(|until| format!(" to {}", when(&words, &until))).unwrap_or_default();
-    format!("{}{until}: {}", when(&words, &days.from), days.given)
+    format!("{}{until}: {}", when(&words, &days.from), care_words(&days.given))
 }
 
 /// Lots stand on a spot from a day on.
@@ -86,14 +97,26 @@ pub(super) fn stood(stood: &Stood) -> Document {
         })
 }
 
-/// Every caution, by its name.
+/// Every caution by its name, with where it is written, and whom to call.
 pub(super) fn cautions(known: &CautionsKnown) -> Document {
     let line = |caution: &CautionKnown| {
         let hidden = caution.hidden_for.map(|year| format!(" (hidden for {year})")).unwrap_or_default();
-        format!("[{}] {}{hidden}", caution.id, said::line(&caution.line))
+        let plants = &caution.plants;
+        let plants = if plants.is_empty() { String::new() } else { format!(" For {}.", and(plants)) };
+        let (id, said, source) = (&caution.id, said::line(&caution.line), said::line(&caution.source));
+        format!("[{id}] {said}{plants} ({source}){hidden}")
     };
+    let is_unknown = reads().country == Country::Other;
     Document::new()
         .list(List::points(known.cautions.iter().map(line)))
+        .say("Nothing here is legal or medical advice. A plant that is not named may harm all the same.")
+        .say("When a life is in danger, call your emergency number first.")
+        .when(is_unknown, |said| {
+            said.action(Action::command(
+                "To be told whom to call where you are",
+                "propagule settings country NZ",
+            ))
+        })
         .action(Action::command("To hide one until next season", "propagule cautions hide NAME"))
 }
 
@@ -104,9 +127,17 @@ pub(super) fn hidden(hidden: &CautionHidden) -> Document {
         .say(format!("The caution \"{caution}\" is hidden for {hidden_for}; it comes back next year."))
 }
 
-/// The line of a hazard, by its name.
+/// The line of a hazard, by its name. A program of another version may know more of them.
 pub(super) fn hazard(id: &str) -> String {
-    let known = Hazard::ALL.into_iter().find(|hazard| hazard.id() == id);
-    // A program of another version may know more of them.
-    known.map_or_else(|| id.to_owned(), |hazard| caution(hazard).to_owned())
+    Hazard::of_id(id).map_or_else(|| id.to_owned(), caution)
+}
+
+/// Where the line of a hazard is written.
+pub(super) fn hazard_source(id: &str) -> String {
+    Hazard::of_id(id).map_or_else(|| id.to_owned(), source)
+}
+
+/// Cautions to mind now, by their names.
+pub(super) fn to_mind(said: Document, ids: &[String]) -> Document {
+    said.each(ids, |said, id| said.say(format!("Caution [{id}]: {}", hazard(id))))
 }

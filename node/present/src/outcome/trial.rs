@@ -7,6 +7,7 @@ use propagule_bench::{Arm, Stage};
 use propagule_protocol::vocab::HomeDetail;
 
 use super::said;
+use super::spots::care_words;
 use crate::kind::{self, KindWords};
 use crate::words;
 use crate::words::bench::VerdictFacts;
@@ -130,7 +131,7 @@ fn at_home(detail: HomeDetail, said: &str) -> String {
 pub fn care(care: &[CareGiven], kind: Kind) -> String {
     let words = KindWords::of(kind);
     care.iter()
-        .map(|given| format!("from {}: {}", when(&words, &given.from), given.care))
+        .map(|given| format!("from {}: {}", when(&words, &given.from), care_words(&given.care)))
         .collect::<Vec<_>>()
         .join("; ")
 }

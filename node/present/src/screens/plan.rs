@@ -5,9 +5,12 @@ use crate::document::{Action, Column, Document, List, Phrase, Role, Table};
 use crate::words::InWords;
 
 use super::common::{data_words, left_out, said, stands_behind, warnings};
+use crate::words::cautions::caution;
 use crate::words::{self, ApartCells, percent, percent_range, percent_with_range};
 use propagule_answer::plan::{GrowersOrPieces, MethodPlan, PlanAnswer, TellApart};
 use propagule_answer::said::{Family, Wording};
+use propagule_app::cautions::for_plant;
+use propagule_protocol::Taxon;
 
 /// Methods told on a page.
 const MOST_METHODS: usize = 16;
@@ -33,9 +36,18 @@ pub fn plan(answer: &PlanAnswer, next: impl IntoIterator<Item = Action>) -> Docu
             growers(apart(document, answer), &answer.growers_or_pieces)
         });
     let document = left_out(document, &answer.left_out);
-    warnings(document, &answer.warnings, Some(&answer.sentence))
+    cautions(warnings(document, &answer.warnings, Some(&answer.sentence)), &answer.species)
         .each(next, Document::action)
         .caveat(data_words(answer.data_until.as_deref(), answer.source, answer.whose))
+}
+
+/// What to mind with the plant, whatever the method.
+fn cautions(document: Document, species: &str) -> Document {
+    let hazards = Taxon::parse(species).map(|taxon| for_plant(&taxon)).unwrap_or_default();
+    let lines = hazards.iter().map(|hazard| caution(*hazard));
+    document.when(!hazards.is_empty(), |document| {
+        document.section("Cautions with this plant", |section| section.list(List::points(lines)))
+    })
 }
 
 /// Methods in the order in which they are worth a try; those without a number last.

@@ -38,7 +38,7 @@ pub const NEVER_SIDE_BY_SIDE: &str = "Some of these methods were never compared 
 
 /// Names of other plants that the reader takes for the one asked for.
 pub fn also_counted(names: &[String]) -> String {
-    format!("Counted with it, as you said: {} (see propagule names).", names.join(", "))
+    format!("Counted with it: {} (see propagule names).", names.join(", "))
 }
 
 /// What pooled figures are.

@@ -8,7 +8,7 @@ use propagule_bench::summarise::NotInRecord;
 pub fn field(what: &str, words: &KindWords) -> String {
     let season = words.name(Stage::Season);
     let what = what.replace("count at season end", season).replace("season end", season);
-    let what = what.replace("lift count", "lift");
+    let what = what.replace("lift count", "lift").replace("rule of the region", "climate behind the region");
     let said = what.split(' ').map(|word| {
         let bare = word.trim_end_matches([':', ',']);
         let behind = &word[bare.len()..];
@@ -31,6 +31,7 @@ pub fn field(what: &str, words: &KindWords) -> String {
 /// What it holds; words of the grower's own stay.
 pub fn value(value: &str, words: &KindWords) -> String {
     match value {
+        "no climate given" => "none given".to_owned(),
         "moved, unrooted survivors" => format!("moved, those {}", words.green),
         arm if is_arm(arm) => arm.replacen("arm", "treatment", 1),
         own => own.replacen("all arms reported", "all treatments reported", 1),

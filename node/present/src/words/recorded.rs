@@ -2,6 +2,7 @@
 
 use super::sentences::when;
 use crate::kind::KindWords;
+use crate::kind::units;
 use propagule_bench::{Entry, Fate, Mark, Tally, What};
 
 /// By what an entry is worded.
@@ -69,7 +70,7 @@ impl<'a, L: Fn(u8) -> Option<&'a str>> Words<'a, L> {
         let marks = tally.marks.iter().map(|(name, mark)| self::mark(name, *mark));
         let list = |numbers: &[u16]| numbers.iter().map(u16::to_string).collect::<Vec<_>>().join("/");
         let roots = (!tally.root_counts.is_empty()).then(|| format!("roots {}", list(&tally.root_counts)));
-        let longest = tally.longest_root.map(|mm| format!("longest root {mm} mm"));
+        let longest = tally.longest_root.map(|mm| format!("longest root {}", units::length(mm)));
         let grades = (!tally.grades.is_empty()).then(|| {
             format!(
                 "grades {} ({})",

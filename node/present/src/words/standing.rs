@@ -1,4 +1,4 @@
-//! Sentences on who stands behind a figure: growers that the reader backs, that this home has known for a month, and strangers.
+//! Sentences on who stands behind a figure: growers that the reader backs, that this home has known for a month, and those not known here yet.
 
 use propagule_answer::behind::{BehindFacts, Burst, Leads};
 use propagule_answer::said::Rates;
@@ -53,8 +53,8 @@ fn some_stand(facts: &BehindFacts) -> String {
 
 fn set_apart(facts: &BehindFacts) -> String {
     let (is, are_left) = match facts.new {
-        1 => ("other one is a stranger", "is left out"),
-        _ => ("are strangers", "are left out"),
+        1 => ("other one is not known here yet", "is left out"),
+        _ => ("are not known here yet", "are left out"),
     };
     let other = if facts.new == 1 { String::new() } else { format!("other {} ", grouped(facts.new as u64)) };
     if facts.unchecked {
@@ -66,7 +66,10 @@ fn set_apart(facts: &BehindFacts) -> String {
 fn too_few(facts: &BehindFacts) -> String {
     let (stand, all) = (facts.backed + facts.known, facts.backed + facts.known + facts.new);
     if facts.unchecked {
-        return format!("Unchecked: nobody stands behind this. {}, most of them strangers.", growers(all));
+        return format!(
+            "Unchecked: nobody stands behind this. {}, most of them not known here yet.",
+            growers(all)
+        );
     }
     match stand {
         0 => {
@@ -111,7 +114,7 @@ pub fn with_strangers(
     rates: &Rates,
 ) -> String {
     format!(
-        "{}With the strangers among them: {} of {} from {}, average grower {}.",
+        "{}With those not known here yet: {} of {} from {}, average grower {}.",
         method.map_or_else(String::new, |method| format!("{method}: ")),
         grouped(u64::from(succeeded)),
         grouped(u64::from(started)),
@@ -123,7 +126,7 @@ pub fn with_strangers(
 /// Methods that only strangers have tried.
 pub fn strangers_only(methods: usize) -> String {
     format!(
-        "{} tried by strangers only; see {} with --unchecked.",
+        "{} tried only by growers not known here yet; see {} with --unchecked.",
         if methods == 1 { "1 more method was".to_owned() } else { format!("{methods} more methods were") },
         if methods == 1 { "it" } else { "them" }
     )
@@ -175,10 +178,10 @@ mod tests {
         );
         assert_eq!(
             facts(0, 30, 19_021).words(),
-            "30 of 19,051 growers are known here for a month or trusted by you. The other 19,021 are strangers and are \
+            "30 of 19,051 growers are known here for a month or trusted by you. The other 19,021 are not known here yet and are \
              left out."
         );
-        assert!(facts(2, 1, 1).words().ends_with("The other one is a stranger and is left out."));
+        assert!(facts(2, 1, 1).words().ends_with("The other one is not known here yet and is left out."));
     }
 
     #[test]
@@ -204,7 +207,10 @@ mod tests {
         );
         let more = Burst { to: day("2026-11-27"), ..one };
         assert!(burst(&more).contains("between 2026-11-25 and 2026-11-27"));
-        assert!(strangers_only(1).starts_with("1 more method was tried by strangers only; see it"));
+        assert!(
+            strangers_only(1)
+                .starts_with("1 more method was tried only by growers not known here yet; see it")
+        );
         assert!(strangers_only(3).starts_with("3 more methods were"));
         assert!(
             over_the_day(1).starts_with("1 record is over") && over_the_day(2).starts_with("2 records are")

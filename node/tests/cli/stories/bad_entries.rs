@@ -305,9 +305,9 @@ fn a_hidden_caution_stays_away_for_the_season() {
         "auxin=IBA powder 3000 mg/kg",
         "--dry-run",
     ];
-    has(&says(&home, &words), &["[auxin-powder]"]);
+    has(&says(&home, &words), &["[hormone]"]);
     home.ok(&["trial", "caution", "auxin-powder", "--hide"]);
-    assert!(!home.ok(&words).contains("[auxin-powder]"));
+    assert!(!home.ok(&words).contains("[hormone]"));
     assert!(!home.ok(&["trial", "list"]).contains("L1"), "a dry run saves nothing");
 }
 

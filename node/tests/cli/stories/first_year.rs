@@ -52,7 +52,7 @@ fn before_sticking_it_says_what_24_cuttings_can_show() {
             "powder and none differ in rooting hormone only",
         ],
     );
-    has(&text, &["Rooting powder: wear gloves", "label"]);
+    has(&text, &["Rooting hormone: follow its label", "label"]);
     let early = home.fails(1, &["check", "L1"]);
     assert!(early.contains("hint: propagule stick L1"), "{early}");
 }

@@ -4,7 +4,7 @@ use std::sync::LazyLock;
 
 use strsim::damerau_levenshtein;
 
-use super::{LIST, Listed};
+use super::{LIST, Listed, other_names};
 use crate::taxon::{ascii, epithet_stem};
 
 /// A listed plant with its names folded once.
@@ -13,6 +13,8 @@ struct Folded {
     scientific: Spelling,
     stem: Option<Stem>,
     common: Vec<Spelling>,
+    /// Other scientific names, sure or not.
+    other: Vec<Spelling>,
 }
 
 /// A name with the number of each of its letters, by which most names are told apart at once.
@@ -46,11 +48,16 @@ static FOLDED: LazyLock<Vec<Folded>> = LazyLock::new(|| {
         scientific: Spelling::new(folded(listed.scientific)),
         stem: Stem::of(&folded(listed.scientific)),
         common: listed.common.iter().map(|name| Spelling::new(folded(name))).collect(),
+        other: other_names()
+            .iter()
+            .filter(|other| other.is_sure && other.accepted == listed.scientific)
+            .map(|other| Spelling::new(folded(other.name)))
+            .collect(),
     };
     LIST.iter().map(fold).collect()
 });
 
-/// Listed plants of exactly this scientific or common name, ignoring case and accents.
+/// Listed plants of exactly this scientific or common name, or of another name of it, ignoring case and accents.
 ///
 /// A common name may belong to several plants; a genus alone gives all its listed plants.
 pub fn lookup(name: &str) -> Vec<&'static Listed> {
@@ -60,20 +67,45 @@ pub fn lookup(name: &str) -> Vec<&'static Listed> {
         let genus = scientific.split(' ').next();
         scientific == wanted
             || genus == Some(&wanted)
+            || plant.other.iter().any(|other| other.text == wanted)
             || plant.common.iter().any(|common| common.text == wanted)
     };
     FOLDED.iter().filter(is_it).map(|plant| plant.listed).collect()
 }
 
-/// Plants of which one common name holds each of these words as a whole word, in the order of the list.
+/// Plants of which one common name holds each of these words as a whole word, in the order of the list; where there are
+/// none, of the words as one of a plural.
 pub(crate) fn by_common(words: &str) -> Vec<&'static Listed> {
     let wanted = folded(words);
+    let found = holding(&wanted);
+    if found.is_empty() { singular(&wanted).map(|one| holding(&one)).unwrap_or_default() } else { found }
+}
+
+/// The plant that a common name means by itself: the only one that has it, or the one that growers mean by the bare word.
+pub(crate) fn meant_by_common(words: &str) -> Option<&'static Listed> {
+    let wanted = folded(words);
+    let is_alone =
+        |name: &str| LIST.iter().find(|listed| listed.alone.is_some_and(|alone| folded(alone) == name));
+    let alone = is_alone(&wanted).or_else(|| singular(&wanted).and_then(|one| is_alone(&one)));
+    alone.or_else(|| match by_common(words).as_slice() {
+        [only] => Some(only),
+        _ => None,
+    })
+}
+
+fn holding(wanted: &str) -> Vec<&'static Listed> {
     let holds =
         |common: &Spelling| wanted.split(' ').all(|word| common.text.split(' ').any(|own| own == word));
     if wanted.is_empty() {
         return Vec::new();
     }
     FOLDED.iter().filter(|plant| plant.common.iter().any(holds)).map(|plant| plant.listed).collect()
+}
+
+/// `blackcurrant` of `blackcurrants`, `cherry` of `cherries`.
+fn singular(words: &str) -> Option<String> {
+    let one = words.strip_suffix("ies").map(|stem| format!("{stem}y"));
+    one.or_else(|| words.strip_suffix('s').map(str::to_owned))
 }
 
 /// Plants with a common name that is nearly this text: a few edits away, and not more than two letters longer or
@@ -104,8 +136,9 @@ pub fn suggest(name: &str) -> Vec<&'static str> {
 fn distance(plant: &Folded, wanted: &Spelling, stem: Option<&Stem>) -> Option<usize> {
     let by_common = plant.common.iter().filter_map(|common| close(common, wanted)).min();
     let is_same_stem = || plant.stem.as_ref().zip(stem).is_some_and(|(plant, wanted)| plant.matches(wanted));
+    let by_other = plant.other.iter().filter_map(|other| close(other, wanted)).min();
     let by_name = close(&plant.scientific, wanted).or_else(|| is_same_stem().then_some(1));
-    by_name.into_iter().chain(by_common).min()
+    by_name.into_iter().chain(by_common).chain(by_other).min()
 }
 
 /// Distance 1 for up to six letters, 2 for more, and one more for each further word.

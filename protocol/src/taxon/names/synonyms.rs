@@ -1,18 +1,19 @@
-//! A grower's own synonyms: applied when records are looked up, never to records, so that a wrong one is
+//! Which names are one species: what a grower said, and the list of the program. Applied when records are looked up, never to records, so that a wrong one is
 //! simply taken back.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use super::other::{all_surely, surely};
 use crate::taxon::Taxon;
 
 /// Species that a grower takes for one.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(transparent)]
 pub struct Synonyms {
-    /// From the species key of the synonym to that of the accepted name.
+    /// From the species key of the synonym to that of the accepted name; to itself where it is kept apart.
     accepted: BTreeMap<String, String>,
 }
 
@@ -60,7 +61,7 @@ impl Synonyms {
             return Err(SynonymError::Ring { synonym, accepted });
         }
         match self.accepted.get(&synonym) {
-            Some(other) if *other != accepted => {
+            Some(other) if *other != accepted && *other != synonym => {
                 Err(SynonymError::Taken { synonym, accepted: other.clone() })
             }
             _ => {
@@ -70,22 +71,37 @@ impl Synonyms {
         }
     }
 
-    /// Takes a synonym back; false when there was none.
-    pub fn remove(&mut self, synonym: &Taxon) -> bool {
-        self.accepted.remove(&synonym.species_key()).is_some()
+    /// Takes a name for itself again, even where the list of the program says otherwise; false when it was so already.
+    pub fn part(&mut self, synonym: &Taxon) -> bool {
+        let key = synonym.species_key();
+        let was_taken = self.accepted_key(&key) != key;
+        self.accepted.remove(&key);
+        if surely(&key).is_some() {
+            self.accepted.insert(key.clone(), key);
+        }
+        was_taken
     }
 
-    /// The species key under which a species is looked up.
+    /// The species key under which a species is looked up: what the grower said goes before the list of the program.
     pub fn accepted_key(&self, species_key: &str) -> String {
-        // No chain is longer than the map, even in a file where someone wrote a ring.
-        let follow = |key: &str| self.accepted.get(key).map_or(key, String::as_str).to_owned();
-        (0..self.accepted.len()).fold(species_key.to_owned(), |key, _| follow(&key))
+        let follow = |key: String| match self.accepted.get(&key) {
+            Some(own) => own.clone(),
+            None => surely(&key).map_or(key, str::to_owned),
+        };
+        // No chain is longer than the map and one step of the list, even in a file where someone wrote a ring.
+        (0..=self.accepted.len()).fold(species_key.to_owned(), |key, _| follow(key))
     }
 
     /// The key under which a species is looked up, and those of all its synonyms.
     pub fn one_species(&self, species_key: &str) -> Vec<String> {
         let accepted = self.accepted_key(species_key);
-        let synonyms = self.accepted.keys().filter(|key| self.accepted_key(key) == accepted).cloned();
+        let own = self.accepted.keys().chain(self.accepted.values()).map(String::as_str);
+        let mut keys: BTreeSet<&str> = own.collect();
+        all_surely().for_each(|key| {
+            keys.insert(key);
+        });
+        let is_it = |key: &&str| *key != accepted && self.accepted_key(key) == accepted;
+        let synonyms: Vec<String> = keys.into_iter().filter(is_it).map(str::to_owned).collect();
         std::iter::once(accepted.clone()).chain(synonyms).collect()
     }
 
@@ -101,8 +117,15 @@ impl Synonyms {
         }
     }
 
-    /// All pairs of synonym and accepted name, as species keys.
+    /// All pairs of synonym and accepted name that the grower chose, as species keys.
     pub fn pairs(&self) -> impl Iterator<Item = (&str, &str)> {
-        self.accepted.iter().map(|(synonym, accepted)| (synonym.as_str(), accepted.as_str()))
+        let pairs = self.accepted.iter().map(|(synonym, accepted)| (synonym.as_str(), accepted.as_str()));
+        pairs.filter(|(synonym, accepted)| synonym != accepted)
+    }
+
+    /// Names that the grower keeps apart, though the list of the program takes them for others, as species keys.
+    pub fn parted(&self) -> impl Iterator<Item = &str> {
+        let own = self.accepted.iter().filter(|(synonym, accepted)| synonym == accepted);
+        own.map(|(synonym, _)| synonym.as_str())
     }
 }

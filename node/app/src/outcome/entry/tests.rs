@@ -97,6 +97,7 @@ fn left() -> PiecesLeft {
         on: day(),
         correction: Some(9),
         from: place(),
+        cautions: vec!["sending".to_owned()],
         take_back: TakeBack::entry("M1", 8),
     }
 }

@@ -2,7 +2,7 @@
 
 use crate::document::Document;
 
-use super::super::spots::facets;
+use super::super::spots::{facets, to_mind};
 use super::{changes, saved, titled, undo};
 use crate::kind::KindWords;
 use crate::words::sentences::{entries, when};
@@ -36,7 +36,7 @@ fn arm(ArmMoved { arm, started, week, is_phase, .. }: &ArmMoved, spot: &str, wor
 
 /// Plants were sold, given or planted out.
 pub(super) fn left(number: u64, left: &PiecesLeft) -> Document {
-    let PiecesLeft { kind, pieces, how, at_grade, on, correction, from, take_back, .. } = left;
+    let PiecesLeft { kind, pieces, how, at_grade, on, correction, from, cautions, take_back, .. } = left;
     let (words, units) = (KindWords::of(*kind), u32::from(*pieces));
     let day = when(&words, on);
     let left = if *at_grade {
@@ -46,5 +46,6 @@ pub(super) fn left(number: u64, left: &PiecesLeft) -> Document {
     };
     let saved = saved(number, *correction);
     let standing = changes::holds(from, &words);
-    titled(format!("{saved}: {left}"), vec![standing]).action(undo::of(take_back))
+    let said = titled(format!("{saved}: {left}"), vec![standing]);
+    to_mind(said, cautions).action(undo::of(take_back))
 }

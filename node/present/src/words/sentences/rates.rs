@@ -2,6 +2,7 @@
 
 use super::{about, between, per_cent};
 use crate::kind::KindWords;
+use crate::kind::units;
 use propagule_bench::Stage;
 
 /// A rate with its interval, and at which stage it was counted.
@@ -186,7 +187,7 @@ pub fn root_scores(
         let unit = if words.unit.is_empty() { "plant" } else { words.unit };
         parts.push(format!("Roots per {unit}: {} (median {median})", all.join(", ")));
     }
-    parts.extend(longest.map(|mm| format!("longest root {mm} mm")));
+    parts.extend(longest.map(|mm| format!("longest root {}", units::length(mm))));
     parts.extend((!grades.is_empty()).then(|| format!("grades: {grades}")));
     parts.join("; ")
 }
