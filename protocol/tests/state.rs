@@ -5,7 +5,7 @@ mod sample;
 use propagule_protocol::record::{
     Body, Code, Extensions, Head, Parent, Relation, Revocation, Rotation, Summary, Vouch, Withdrawal,
 };
-use propagule_protocol::state::{Current, Flags, Resolved, resolve};
+use propagule_protocol::state::{Current, Ended, Flags, Resolved, resolve};
 use propagule_protocol::{AuthorKey, Month, RecordId, Signed, StandingPage};
 use proptest::prelude::*;
 use proptest::sample::{Index, subsequence};
@@ -300,7 +300,7 @@ fn a_list_covers_rotations_withdrawals_and_vouches_too() {
     let resolved = resolve(&records);
     assert_eq!((resolved.current().count(), resolved.vouches().count()), (1, 0));
     assert_eq!(resolved.author_of(&author(2)), author(2));
-    assert!(resolved.ended(&author(1)).is_some_and(|ended| ended.is_listed()));
+    assert!(resolved.ended(&author(1)).is_some_and(Ended::is_listed));
 }
 
 #[test]

@@ -113,7 +113,13 @@ fn check_month(app: &App, key: AuthorKey, current: AuthorKey, from: Month) -> Re
     Err(Fault::user("revocation-in-future").with("from", from).with("key", short(&key)))
 }
 
-fn preview(app: &App, is_current: bool, from: Month, signed_by: &[Signed], standing: &[&Signed]) -> RevokeStep {
+fn preview(
+    app: &App,
+    is_current: bool,
+    from: Month,
+    signed_by: &[Signed],
+    standing: &[&Signed],
+) -> RevokeStep {
     let standing = results(app, standing);
     let all = signed_by.iter().filter(|record| matches!(record.body, Body::Summary(_))).count();
     let (stay, fall) = (standing.len(), all - standing.len());

@@ -20,7 +20,10 @@ pub type LocalStream = tokio::net::UnixStream;
 pub const SHARES_LISTENING_PORTS: bool = true;
 
 /// As the system writes who may use a file that is made.
-#[expect(clippy::unnecessary_wraps, reason = "the list of who may use a file is one for all systems; another has none to give")]
+#[expect(
+    clippy::unnecessary_wraps,
+    reason = "the list of who may use a file is one for all systems; another has none to give"
+)]
 pub(super) fn permissions(access: Access) -> Option<Permissions> {
     Some(Permissions::from_mode(match access {
         Access::Owner => 0o600,
