@@ -25,7 +25,7 @@ export default async function (browser) {
   await press("See what it can show");
   // 81 and 14 in 100 by the two-sided Fisher test at 0.05 with 12 against 12 (figures of the acceptance story); the
   // figure that allows for pots leads.
-  await has(page, "If the true rates were 20% and 80%, 3 pots of 4 per treatment would show the difference 69 times in 100 (81 if pots never differed)", "powder and none differ in rooting hormone only", "Rooting powder: wear gloves");
+  await has(page, "If the true rates were 20% and 80%, 3 pots of 4 per treatment would show the difference 69 times in 100 (81 if pots never differed)", "powder and none differ in rooting hormone only", "Rooting hormone: follow its label");
   await press("Set it up");
   await page.getByRole("link", { name: "Record the start" }).click();
   await page.getByLabel("Day", { exact: true }).fill("about 2026-06-06");

@@ -17,7 +17,7 @@ pub use counts::{Counts, Stage, StageCounts};
 pub use reader::{CriticalKey, SchemaError, SchemaFault};
 pub use rules::RuleError;
 pub use signer::{Revocation, Rotation, Vouch, Withdrawal};
-pub use standing::{StandingEntry, StandingPage, TooManyStand, hash_of as standing_hash};
+pub use standing::{StandingEntry, StandingPage, hash_of as standing_hash};
 pub use summary::{DesignFlags, Parent, Region, Relation, Summary, Weeks};
 
 pub use crate::code::Code;

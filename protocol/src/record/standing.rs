@@ -44,24 +44,16 @@ pub struct StandingPage {
     pub pages: u8,
 }
 
-/// More records stand than a list can hold: 64 pages of 256.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
-#[error("a list of what stands holds {most} records at most, not {0}", most = STANDING_ENTRIES * STANDING_PAGES)]
-pub struct TooManyStand(pub usize);
-
 impl StandingPage {
-    /// The pages that name these records; one empty page where none stands.
-    ///
-    /// # Errors
-    /// When they are more than 64 pages hold.
-    pub fn of<'a>(ids: impl IntoIterator<Item = &'a RecordId>) -> Result<Vec<Self>, TooManyStand> {
+    /// The pages that name these records, one empty page where there are none; `None` where 64 pages are too few.
+    pub fn of<'a>(ids: impl IntoIterator<Item = &'a RecordId>) -> Option<Vec<Self>> {
         let mut all: Vec<StandingEntry> = ids.into_iter().map(StandingEntry::from).collect();
         all.sort_unstable();
         all.dedup();
         let hash = hash_of(all.iter());
         let pages = all.len().div_ceil(STANDING_ENTRIES).max(1);
         if pages > STANDING_PAGES {
-            return Err(TooManyStand(all.len()));
+            return None;
         }
         let number = |page: usize| u8::try_from(page).expect("64 pages at most");
         let page = |page| Self {
@@ -70,7 +62,7 @@ impl StandingPage {
             page: number(page + 1),
             pages: number(pages),
         };
-        Ok((0..pages).map(page).collect())
+        Some((0..pages).map(page).collect())
     }
 
     /// The page in a revocation; none where it gives none, or not as it should.
@@ -168,14 +160,15 @@ mod tests {
 
     #[test]
     fn a_list_has_an_end() {
-        let ids: Vec<RecordId> = (0..=16_384_u32)
+        let most = STANDING_ENTRIES * STANDING_PAGES;
+        let ids: Vec<RecordId> = (0..=u32::try_from(most).expect("few"))
             .map(|n| {
                 let mut id = [0; 32];
                 id[..4].copy_from_slice(&n.to_be_bytes());
                 RecordId(id)
             })
             .collect();
-        assert_eq!(StandingPage::of(&ids), Err(TooManyStand(16_385)));
-        assert_eq!(StandingPage::of(&ids[1..]).map(|pages| pages.len()), Ok(64));
+        assert_eq!(StandingPage::of(&ids), None);
+        assert_eq!(StandingPage::of(&ids[1..]).map(|pages| pages.len()), Some(STANDING_PAGES));
     }
 }

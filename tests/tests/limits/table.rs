@@ -262,6 +262,7 @@ const TESTS: &[(&str, &[Row])] = &[
         "node/network/src/bundle/mod.rs",
         &[("a_bundle_over_its_limit_is_neither_written_nor_read", &["BUNDLE_BYTES"])],
     ),
+    ("protocol/src/record/standing.rs", &[("a_list_has_an_end", &["STANDING_ENTRIES", "STANDING_PAGES"])]),
     (
         "node/network/src/bundle/request.rs",
         &[("a_file_without_an_end_is_given_up_at_the_limit", &["REQUEST_BYTES"])],

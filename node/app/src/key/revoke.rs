@@ -45,8 +45,8 @@ pub(super) fn revoke(app: &App, wish: &Wish<'_>, confirmed: bool) -> Result<Repl
         return Ok(Reply::proposed(outcome(key, step)));
     }
     let ids = standing.iter().map(|record| &record.id);
-    let pages = StandingPage::of(ids)
-        .map_err(|many| Fault::user("too-many-stand").with("count", many.0).because(many))?;
+    let pages =
+        StandingPage::of(ids).ok_or_else(|| Fault::user("too-many-stand").with("count", standing.len()))?;
     let head = Head::new(app.clock.month());
     let revocation = |page: StandingPage| {
         let body = Revocation { head, from: Some(from), extensions: page.written() };

@@ -178,7 +178,7 @@ fn outlook_of(visit: &Visit, new: &NewTrialFacts) -> Markup {
                 CanShow::Arms(arms) => {
                     @for (power, said) in arms.power.iter().zip(&arms.words) { p class="tight" { (present::said::line(said)) } (Chart::from(Share { share: power.leading() }).svg()) }
                     (sentences(&arms.words[arms.power.len()..]))
-                    @if !arms.pairs.is_empty() { h3 { "What differs" } @for pair in &arms.pairs { p class="tight" { (present::said::line(&pair.words)) "." } } }
+                    @if !arms.pairs.is_empty() { h3 { "What differs" } @for pair in &arms.pairs { p class="tight" { (present::said::line(&pair.words)) } } }
                 }
             }
             @if !new.assured.is_empty() { h3 { "By what growers of this species reported" } @for row in &new.assured { p { (row.sentence.words()) } } }
