@@ -134,21 +134,6 @@ impl Hazard {
             _ => &[],
         }
     }
-
-    /// The hazard of plants that this one is.
-    pub const fn of_plants(self) -> Option<PlantHazard> {
-        match self {
-            Self::Latex => Some(PlantHazard::Latex),
-            Self::Allergy => Some(PlantHazard::Allergy),
-            Self::Sun => Some(PlantHazard::Sun),
-            Self::Crystals => Some(PlantHazard::Crystals),
-            Self::Poison => Some(PlantHazard::Poison),
-            Self::Rash => Some(PlantHazard::Rash),
-            Self::Invasive => Some(PlantHazard::Invasive),
-            Self::Rights => Some(PlantHazard::Rights),
-            _ => None,
-        }
-    }
 }
 
 impl From<PlantHazard> for Hazard {

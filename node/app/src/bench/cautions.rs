@@ -70,7 +70,7 @@ pub(super) fn all(app: &App) -> Reply {
 
 /// Genera and species that are known for a hazard of their sap or parts.
 fn plants(hazard: Hazard) -> Vec<String> {
-    let of_it = names::hazardous().iter().filter(|plant| hazard.of_plants() == Some(plant.hazard));
+    let of_it = names::hazardous().iter().filter(|plant| Hazard::from(plant.hazard) == hazard);
     of_it.map(|plant| plant.name.to_owned()).collect()
 }
 

@@ -249,7 +249,7 @@ pub fn source(hazard: Hazard) -> String {
 
 /// The plants of a hazard by where it is written that they have it, what was read first.
 fn plants_by_source(hazard: Hazard) -> Vec<(HazardSource, Vec<&'static str>)> {
-    let of_it = || names::hazardous().iter().filter(|plant| hazard.of_plants() == Some(plant.hazard));
+    let of_it = || names::hazardous().iter().filter(|plant| Hazard::from(plant.hazard) == hazard);
     [HazardSource::MedlinePlus, HazardSource::VermontExtension, HazardSource::Memory]
         .into_iter()
         .map(|source| {
