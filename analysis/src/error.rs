@@ -58,7 +58,7 @@ pub enum FitError {
     #[error("{0}")]
     Table(crate::table::ArmTableError),
     /// Whoever watched the fit ended it.
-    #[error("the fit was ended before it was done")]
+    #[error("ended")]
     Ended,
 }
 
