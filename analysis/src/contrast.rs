@@ -14,8 +14,7 @@ use crate::marginal::Units;
 use crate::mixture::Mixture;
 use crate::optimise::minimise;
 use crate::posterior::{
-    CentrePrior, Fineness, Grid, HalfNormal, cdf_inverse, centre_moments, centre_quantile, integrate,
-    lattice_cdf,
+    CentrePrior, Fineness, Grid, HalfNormal, centre_moments, centre_quantile, integrate, lattice_cdf,
 };
 use crate::rate::check_scale;
 use crate::{CountError, FitError, Pair};
@@ -240,11 +239,6 @@ fn summarise(k_informative: usize, grid: &Grid) -> ContrastFit {
     let columns = &grid.columns;
     let next = Mixture::new(columns.iter().map(|column| (column, column.spread)));
     let (mean, sd) = centre_moments(&columns.iter());
-    let (next_mean, next_sd) = next.moments();
-    let next_quantile = |p: f64| {
-        let guess = next_mean + next_sd * crate::normal::quantile(p);
-        cdf_inverse(|x| next.cdf(x), p, guess, next_sd)
-    };
     ContrastFit {
         k_informative,
         log_or_mean: mean,
@@ -253,6 +247,6 @@ fn summarise(k_informative: usize, grid: &Grid) -> ContrastFit {
         tau_mean: grid.spread_masses().mean(),
         prob_first_better: 1.0 - columns.iter().map(|column| lattice_cdf(column, 0.0)).sum::<f64>(),
         prob_first_better_next_trial: 1.0 - next.cdf(0.0),
-        next_trial_log_or_q: LEVELS.map(next_quantile),
+        next_trial_log_or_q: LEVELS.map(|p| next.quantile(p)),
     }
 }

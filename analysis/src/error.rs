@@ -54,6 +54,12 @@ pub enum FitError {
         /// Size of the last step; `None` where there is no number.
         residual: Option<f64>,
     },
+    /// A table that no arms could be taken from.
+    #[error("{0}")]
+    Table(crate::table::ArmTableError),
+    /// Whoever watched the fit ended it.
+    #[error("ended")]
+    Ended,
 }
 
 impl FitError {

@@ -1,7 +1,22 @@
 //! Gauss–Hermite nodes and weights.
 
-/// Nodes and weights for the standard normal density: roots of the Hermite polynomial, by Newton from a scan.
-pub(crate) fn gauss_hermite(count: usize) -> Vec<(f64, f64)> {
+use std::collections::BTreeMap;
+use std::sync::{Arc, Mutex, PoisonError};
+
+/// Nodes with their weights.
+type Rule = Arc<[(f64, f64)]>;
+
+/// Rules that were worked out: few sizes are asked for, each of them often.
+static KEPT: Mutex<BTreeMap<usize, Rule>> = Mutex::new(BTreeMap::new());
+
+/// Nodes and weights for the standard normal density.
+pub(crate) fn gauss_hermite(count: usize) -> Rule {
+    let mut kept = KEPT.lock().unwrap_or_else(PoisonError::into_inner);
+    Arc::clone(kept.entry(count).or_insert_with(|| rule(count).into()))
+}
+
+/// The roots of the Hermite polynomial, by halving from a scan.
+fn rule(count: usize) -> Vec<(f64, f64)> {
     if count <= 1 {
         return vec![(0.0, 1.0)];
     }

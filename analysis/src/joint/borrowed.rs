@@ -6,13 +6,15 @@
 
 use std::collections::BTreeMap;
 
-use super::{JointFit, cell, layout::CellPlace, spreads::ARM};
+use super::{JointFit, Step, Watch, cell, layout::CellPlace, spreads::ARM, summary};
+use crate::logit::logistic;
+use crate::mixture::{Lattice, Mixture};
 use crate::rate::{self, RateFit, RateLaw, RateSummary};
 use crate::{Count, FitError, Grower};
 
 /// Prior counts of the joint law, the learnt location, and the default model.
 const PRIOR: [f64; LAWS] = [8.0, 0.75, 0.5];
-const LAWS: usize = 3;
+pub(super) const LAWS: usize = 3;
 /// Most species and methods that the weights are learnt from.
 const MOST_CELLS: usize = 2_000;
 /// Most own arms whose exact likelihood enters the joint law.
@@ -26,9 +28,8 @@ const OWN_SPREAD: f64 = 1.0;
 const ENOUGH_GROWERS: usize = 3;
 /// What the own counts have to leave out to disagree.
 const OUTSIDE: f64 = 0.005;
-/// Half the length and the step of the axis of log odds on which a law is laid out.
-const END: f64 = 16.0;
-const STEP: f64 = 0.04;
+/// The axis of log odds on which a law is laid out.
+const LATTICE: Lattice = Lattice { step: 0.031_25, first: -512, count: 1025 };
 
 /// Weights of the three laws in a corpus: joint, learnt location, default model.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -57,21 +58,23 @@ pub struct CellExpectation {
     pub is_in_conflict: bool,
     /// The default model alone.
     pub without: RateSummary,
+    /// All laws together, as a summary of the default model has it.
+    pub summary: RateSummary,
 }
 
 /// The joint law: its points, or the quadrature where own arms are too many for it.
-enum JointLaw {
+pub(super) enum JointLaw {
     Points(super::CellLaw),
     Quadrature(Box<RateFit>),
 }
 
 /// All laws of a species and method.
-struct Laws {
-    joint: JointLaw,
-    location: RateFit,
-    today: RateFit,
+pub(super) struct Laws<'a> {
+    pub(super) joint: JointLaw,
+    pub(super) location: RateFit,
+    pub(super) today: &'a RateFit,
     /// Log evidences of the own arms, binomial coefficients left out.
-    log_evidence: [f64; LAWS],
+    pub(super) log_evidence: [f64; LAWS],
     reach: Reach,
 }
 
@@ -93,11 +96,22 @@ impl JointFit {
     /// # Errors
     /// [`FitError::NotConverged`] where a law, or the weights, cannot be found.
     pub fn law_weights(&self) -> Result<LawWeights, FitError> {
+        self.law_weights_watched(&Watch::nobody())
+    }
+
+    /// As [`Self::law_weights`], told what it is at, and ended by who watches it.
+    ///
+    /// # Errors
+    /// Those of [`Self::law_weights`], and [`FitError::Ended`] where it was ended.
+    pub fn law_weights_watched(&self, watch: &Watch<'_>) -> Result<LawWeights, FitError> {
         let cells: Vec<[usize; 2]> = self.layout.tried().collect();
         let every = cells.len().div_ceil(MOST_CELLS).max(1);
-        let evidence = |cell: &[usize; 2]| self.evidence(&self.layout.seen(*cell));
-        let evidence =
-            cells.iter().step_by(every).map(evidence).collect::<Result<Vec<[f64; LAWS]>, FitError>>()?;
+        let evidence = |(number, cell): (usize, &[usize; 2])| {
+            watch.at(Step::Cell(number))?;
+            self.evidence(&self.layout.seen(*cell))
+        };
+        let cells = cells.iter().step_by(every).enumerate();
+        let evidence = cells.map(evidence).collect::<Result<Vec<[f64; LAWS]>, FitError>>()?;
         let mut weights = normalised(PRIOR);
         for _ in 0..MOST_ROUNDS {
             let mut sums = PRIOR;
@@ -128,7 +142,35 @@ impl JointFit {
     ) -> Result<CellExpectation, FitError> {
         let place = self.layout.cell(genus, species, method);
         let growers = self.growers(&place);
-        let laws = self.laws(&place, &growers)?;
+        let alone = rate::fit(&growers, &rate::Options::default())?;
+        self.expect_at(weights, &place, &growers, &alone)
+    }
+
+    /// As [`Self::expect`], by the own growers of an answer, which may be more than the corpus was fitted to; `alone` is the default
+    /// model of the same growers.
+    ///
+    /// # Errors
+    /// Those of [`Self::expect`].
+    pub fn expect_of(
+        &self,
+        weights: &LawWeights,
+        [genus, species, method]: [usize; 3],
+        growers: &[Grower],
+        alone: &RateFit,
+    ) -> Result<CellExpectation, FitError> {
+        self.expect_at(weights, &self.layout.cell(genus, species, method), growers, alone)
+    }
+
+    fn expect_at(
+        &self,
+        weights: &LawWeights,
+        place: &CellPlace,
+        growers: &[Grower],
+        alone: &RateFit,
+    ) -> Result<CellExpectation, FitError> {
+        let laws = self.laws(place, growers, alone)?;
+        let log_evidence =
+            summary::log_evidence(weights.0, laws.log_evidence) + rate::log_coefficient(growers)?;
         let weights = if growers.is_empty() { weights.0 } else { shares(weights.0, laws.log_evidence) };
         let average = laws.average(weights);
         let today = laws.today.average_rate_law();
@@ -136,17 +178,21 @@ impl JointFit {
         let is_in_conflict = growers.len() >= ENOUGH_GROWERS
             && !(today.quantile(OUTSIDE)..=today.quantile(1.0 - OUTSIDE)).contains(&mean);
         let spread = self.mode.spreads.new_grower(self.options.tails);
+        let average_rate_q = [0.025, 0.5, 0.975].map(|p| average.quantile(p));
+        let log_odds = laws.new_grower(weights);
+        let summary = laws.summary(weights, log_evidence, (mean, average_rate_q), &log_odds);
         Ok(CellExpectation {
             laws: weights,
             average_rate_mean: mean,
-            average_rate_q: [0.025, 0.5, 0.975].map(|p| average.quantile(p)),
-            new_grower: laws.new_grower(weights),
+            average_rate_q,
+            new_grower: laid_out(&log_odds),
             own_growers: growers.len(),
             own_trials: growers.iter().map(|grower| grower.trials.len()).sum(),
             prior_growers: spread * spread / laws.reach.cavity.1,
             share: (1.0 - laws.reach.settled / laws.reach.cavity.1).clamp(0.0, 1.0),
             is_in_conflict,
             without: laws.today.summary().clone(),
+            summary,
         })
     }
 
@@ -161,8 +207,13 @@ impl JointFit {
             sum.1 += arm.succeeded as u32;
         }
         let count = |(started, succeeded): &(u32, u32)| Count { started: *started, succeeded: *succeeded };
+        let weight = |grower: usize| {
+            let own = place.own.iter().zip(&place.own_weights);
+            let mut own = own.filter(|(arm, _)| self.layout.trials[arm.0].grower == grower);
+            own.next().map_or(0.0, |(_, weight)| *weight)
+        };
         let grower = |(grower, trials): (usize, BTreeMap<usize, (u32, u32)>)| {
-            Grower::new(trials.values().map(count).collect(), self.layout.weights[grower])
+            Grower::new(trials.values().map(count).collect(), weight(grower))
         };
         sums.into_iter().map(grower).collect()
     }
@@ -170,64 +221,75 @@ impl JointFit {
     /// Log evidences of the own arms at the likeliest spreads.
     fn evidence(&self, place: &CellPlace) -> Result<[f64; LAWS], FitError> {
         let growers = self.growers(place);
-        let (reach, rivals) = self.side_by_side(place, &growers)?;
-        log_evidence(&reach, &rivals, &growers)
-    }
-
-    /// The joint law at the likeliest spreads, and beside it the learnt location and the default model.
-    fn side_by_side(&self, place: &CellPlace, growers: &[Grower]) -> Result<(Reach, [RateFit; 2]), FitError> {
-        let reach = self.reach(place, growers)?;
+        let reach = self.reach(place, &growers)?;
         let (mean, variance) = reach.cavity;
-        let location = rate::fit_around(growers, mean, variance.sqrt(), OWN_SPREAD)?;
-        let today = rate::fit(growers, &rate::Options::default())?;
-        Ok((reach, [location, today]))
+        let location = rate::log_evidence_around(&growers, mean, variance.sqrt(), OWN_SPREAD)?;
+        let today = rate::log_evidence(&growers, &rate::Options::default())?;
+        let coefficient = rate::log_coefficient(&growers)?;
+        Ok([reach.log_evidence, location - coefficient, today - coefficient])
     }
 
     fn reach(&self, place: &CellPlace, growers: &[Grower]) -> Result<Reach, FitError> {
         if place.own.len() <= MOST_ARMS {
+            let is_whole = pieces(&self.growers(place)) == pieces(growers);
             let found = cell::cell(&self.mode.moments(&self.layout), place, &self.mode.spreads)?;
             let mean: f64 = found.points.iter().map(|(x, share)| x * share).sum();
             let settled = found.points.iter().map(|(x, share)| share * (x - mean).powi(2)).sum();
             let log_evidence = found.log_evidence;
-            return Ok(Reach { cavity: found.cavity, settled, log_evidence, of_many: None });
+            if is_whole {
+                return Ok(Reach { cavity: found.cavity, settled, log_evidence, of_many: None });
+            }
+            return Self::around(found.cavity, self.mode.spreads.new_grower(self.options.tails), growers);
         }
-        let (cavity, fit) = self.of_many(place, growers)?;
-        let summary = fit.summary();
-        let log_evidence = summary.log_evidence - rate::log_coefficient(growers)?;
-        let settled = summary.mu_sd.powi(2);
+        let (cavity, spread) = self.of_many(place);
+        Self::around(cavity, spread, growers)
+    }
+
+    /// The joint law by quadrature: own growers around what is borrowed.
+    fn around(cavity: (f64, f64), spread: f64, growers: &[Grower]) -> Result<Reach, FitError> {
+        let fit = rate::fit_around(growers, cavity.0, cavity.1.sqrt(), spread)?;
+        let log_evidence = fit.log_evidence() - rate::log_coefficient(growers)?;
+        let settled = fit.centre_sd().powi(2);
         Ok(Reach { cavity, settled, log_evidence, of_many: Some(Box::new(fit)) })
     }
 
     /// The joint law of very many own arms: beside them what is borrowed is worth next to nothing.
-    fn of_many(&self, place: &CellPlace, growers: &[Grower]) -> Result<((f64, f64), RateFit), FitError> {
+    fn of_many(&self, place: &CellPlace) -> ((f64, f64), f64) {
         let sd = &self.mode.spreads.sd;
         let variance: f64 = sd[..5].iter().map(|sd| sd * sd).sum();
         let mean = self.mode.at.variables[place.seen[0]];
         let spread = self.mode.spreads.new_grower(self.options.tails).max(sd[ARM]);
-        let fit = rate::fit_around(growers, mean, variance.sqrt(), spread)?;
-        Ok(((mean, variance), fit))
+        ((mean, variance), spread)
     }
 
-    fn laws(&self, place: &CellPlace, growers: &[Grower]) -> Result<Laws, FitError> {
-        let (mut reach, rivals) = self.side_by_side(place, growers)?;
-        let log_evidence = log_evidence(&reach, &rivals, growers)?;
+    fn laws<'a>(
+        &self,
+        place: &CellPlace,
+        growers: &[Grower],
+        alone: &'a RateFit,
+    ) -> Result<Laws<'a>, FitError> {
+        let mut reach = self.reach(place, growers)?;
+        let (mean, variance) = reach.cavity;
+        let location = rate::fit_around(growers, mean, variance.sqrt(), OWN_SPREAD)?;
+        let coefficient = rate::log_coefficient(growers)?;
+        let rivals = [&location, alone].map(|fit| fit.log_evidence() - coefficient);
+        let log_evidence = [reach.log_evidence, rivals[0], rivals[1]];
         let joint = match reach.of_many.take() {
             Some(fit) => JointLaw::Quadrature(fit),
             None => JointLaw::Points(self.law(place)?),
         };
-        let [location, today] = rivals;
-        Ok(Laws { joint, location, today, log_evidence, reach })
+        Ok(Laws { joint, location, today: alone, log_evidence, reach })
     }
 }
 
-/// Log evidence of the own arms by each law, binomial coefficients left out.
-fn log_evidence(reach: &Reach, rivals: &[RateFit; 2], growers: &[Grower]) -> Result<[f64; LAWS], FitError> {
-    let coefficient = rate::log_coefficient(growers)?;
-    let [location, today] = rivals.each_ref().map(|fit| fit.summary().log_evidence - coefficient);
-    Ok([reach.log_evidence, location, today])
+/// Pieces put in, and successes.
+fn pieces(growers: &[Grower]) -> (u64, u64) {
+    let counts = || growers.iter().flat_map(|grower| &grower.trials);
+    let sum = |of: fn(&Count) -> u32| counts().map(|count| u64::from(of(count))).sum();
+    (sum(|count| count.started), sum(|count| count.succeeded))
 }
 
-impl Laws {
+impl Laws<'_> {
     /// The rate averaged over growers.
     fn average(&self, weights: [f64; LAWS]) -> RateLaw {
         let joint = match &self.joint {
@@ -235,7 +297,7 @@ impl Laws {
             JointLaw::Quadrature(fit) => fit.average_rate_law().points().to_vec(),
         };
         let quadrature = |fit: &RateFit| fit.average_rate_law().points().to_vec();
-        let parts = [joint, quadrature(&self.location), quadrature(&self.today)];
+        let parts = [joint, quadrature(&self.location), quadrature(self.today)];
         let weighted = parts
             .into_iter()
             .zip(weights)
@@ -243,28 +305,33 @@ impl Laws {
         RateLaw::new(weighted.collect())
     }
 
-    /// A new grower's rate.
-    fn new_grower(&self, weights: [f64; LAWS]) -> RateLaw {
-        let below = |x: f64| {
-            let joint = match &self.joint {
-                JointLaw::Points(law) => law.below(x),
-                JointLaw::Quadrature(fit) => fit.new_grower_below(x),
-            };
-            weights[0] * joint
-                + weights[1] * self.location.new_grower_below(x)
-                + weights[2] * self.today.new_grower_below(x)
+    /// Log odds of a new grower, all laws together.
+    fn new_grower(&self, weights: [f64; LAWS]) -> Mixture {
+        let of_points;
+        let joint = match &self.joint {
+            JointLaw::Points(law) => {
+                of_points = law.new_grower();
+                &of_points
+            }
+            JointLaw::Quadrature(fit) => fit.new_grower(),
         };
-        let count = (2.0 * END / STEP) as i32;
-        let mut points = Vec::with_capacity(count as usize);
-        let mut before = 0.0;
-        for k in 0..=count {
-            let x = STEP.mul_add(f64::from(k), -END);
-            let now = if k == count { 1.0 } else { below(x) };
-            points.push((crate::logit::logistic(x - 0.5 * STEP), (now - before).max(0.0)));
-            before = now;
-        }
-        RateLaw::new(points)
+        let laws = [joint, self.location.new_grower(), self.today.new_grower()];
+        Mixture::together(laws.into_iter().zip(weights))
     }
+}
+
+/// The law of a rate from that of its log odds.
+fn laid_out(log_odds: &Mixture) -> RateLaw {
+    let mut below = log_odds.cdf_on(&LATTICE);
+    // What lies beyond the last point is counted with it.
+    below.push(1.0);
+    let mut before = 0.0;
+    let points = below.into_iter().enumerate().map(|(k, now)| {
+        let share = (now - before).max(0.0);
+        before = now;
+        (logistic(LATTICE.point(k) - 0.5 * LATTICE.step), share)
+    });
+    RateLaw::new(points.collect())
 }
 
 fn normalised(weights: [f64; LAWS]) -> [f64; LAWS] {

@@ -4,7 +4,7 @@ use super::cell::Points;
 use crate::binomial::binomial_at_least;
 use crate::gauss_hermite::gauss_hermite;
 use crate::logit::logistic;
-use crate::normal;
+use crate::mixture::{Mixture, average_logits, rate_of};
 
 /// One node's law of the log odds of an average grower, and how much a new grower's trial departs from it.
 #[derive(Clone, Debug)]
@@ -32,64 +32,80 @@ const FILLED: usize = 4;
 /// Nodes of the average over growers.
 const NODES: usize = 31;
 
+impl Part {
+    /// Rates averaged over growers, where an average grower's log odds are as given.
+    fn averages(&self, log_odds: &[f64]) -> Vec<f64> {
+        average_logits(log_odds, self.new_grower_sd).into_iter().map(rate_of).collect()
+    }
+
+    /// The average rate.
+    fn mean_rate(&self) -> f64 {
+        let heavy = self.points.iter().copied().filter(|point| point.1 > NEGLIGIBLE);
+        let (log_odds, shares): (Vec<f64>, Vec<f64>) = heavy.unzip();
+        self.averages(&log_odds).iter().zip(shares).map(|(rate, share)| rate * share).sum()
+    }
+
+    /// Points stand a sixth of a standard deviation apart: between them the density is filled in.
+    fn filled(&self) -> (Vec<f64>, Vec<f64>) {
+        let between = |pair: &[(f64, f64)]| {
+            let ((x, a), (y, b)) = (pair[0], pair[1]);
+            let place = |k: usize| (k as f64 + 0.5) / FILLED as f64;
+            (0..FILLED).map(place).map(move |t| (x + (y - x) * t, (a + (b - a) * t) / FILLED as f64))
+        };
+        let heavy = self.points.windows(2).filter(|pair| pair[0].1 + pair[1].1 >= NEGLIGIBLE);
+        heavy.flat_map(between).unzip()
+    }
+}
+
 pub(super) fn summarise(parts: Vec<Part>) -> CellLaw {
-    let rule = gauss_hermite(NODES);
-    let average = |of: &dyn Fn(&Part, f64) -> f64| {
-        let part = |part: &Part| part.points.iter().map(|(x, share)| share * of(part, *x)).sum::<f64>();
-        parts.iter().map(part).sum::<f64>() / parts.len() as f64
+    let count = parts.len() as f64;
+    let average = |of: &dyn Fn(f64) -> f64| {
+        let points = parts.iter().flat_map(|part| &part.points);
+        points.map(|(x, share)| share * of(*x)).sum::<f64>() / count
     };
-    let mean = average(&|_, x| x);
-    let variance = average(&|_, x| (x - mean).powi(2));
-    let rate = |part: &Part, x: f64| {
-        rule.iter().map(|(z, weight)| weight * logistic(x + part.new_grower_sd * z)).sum::<f64>()
-    };
-    let average_rate_mean = average(&rate);
+    let mean = average(&|x| x);
+    let variance = average(&|x| (x - mean).powi(2));
+    let average_rate_mean = parts.iter().map(Part::mean_rate).sum::<f64>() / count;
     CellLaw { parts, log_odds_mean: mean, log_odds_sd: variance.sqrt(), average_rate_mean }
 }
 
 impl CellLaw {
     /// Points of the rate averaged over growers, with their shares.
     pub(super) fn average_rates(&self) -> Vec<(f64, f64)> {
-        let rule = gauss_hermite(NODES);
         let nodes = self.parts.len() as f64;
-        let mut out = Vec::new();
-        for part in &self.parts {
-            let average = |x: f64| {
-                rule.iter().map(|(z, weight)| weight * logistic(x + part.new_grower_sd * z)).sum::<f64>()
-            };
-            // Points stand a sixth of a standard deviation apart: between them the density is filled in.
-            for pair in part.points.windows(2) {
-                let ((x, a), (y, b)) = (pair[0], pair[1]);
-                if a + b < NEGLIGIBLE {
-                    continue;
-                }
-                for k in 0..FILLED {
-                    let t = (k as f64 + 0.5) / FILLED as f64;
-                    let share = (a + (b - a) * t) / FILLED as f64;
-                    out.push((average(x + (y - x) * t), share / nodes));
-                }
-            }
-        }
-        out
-    }
-
-    /// P(log odds of a new grower's trial <= x).
-    pub(super) fn below(&self, x: f64) -> f64 {
-        let part = |part: &Part| {
-            let below = |(at, share): &(f64, f64)| share * normal::cdf((x - at) / part.new_grower_sd);
-            part.points.iter().filter(|point| point.1 > NEGLIGIBLE).map(below).sum::<f64>()
+        let of = |part: &Part| {
+            let (log_odds, shares) = part.filled();
+            let shares = shares.into_iter().map(|share| share / nodes);
+            part.averages(&log_odds).into_iter().zip(shares).collect::<Vec<_>>()
         };
-        self.parts.iter().map(part).sum::<f64>() / self.parts.len() as f64
+        self.parts.iter().flat_map(of).collect()
     }
 
-    /// Quantile of a new grower's rate at `p` in 0..1, by bisection.
+    /// Points of the log odds of an average grower, with their shares.
+    pub(super) fn log_odds(&self) -> Points {
+        let nodes = self.parts.len() as f64;
+        let points = self.parts.iter().flat_map(|part| &part.points);
+        points.map(|(x, share)| (*x, share / nodes)).collect()
+    }
+
+    /// By how much a new grower's trial departs from the average at each node, with the nodes' shares.
+    pub(super) fn spreads(&self) -> Points {
+        self.parts.iter().map(|part| (part.new_grower_sd, (self.parts.len() as f64).recip())).collect()
+    }
+
+    /// Log odds of a new grower's trial.
+    pub(super) fn new_grower(&self) -> Mixture {
+        let nodes = self.parts.len() as f64;
+        let normals = |part: &Part| {
+            let spread = part.new_grower_sd;
+            part.points.iter().map(move |(x, share)| (*x, spread, share / nodes)).collect::<Vec<_>>()
+        };
+        Mixture::of_normals(self.parts.iter().flat_map(normals))
+    }
+
+    /// Quantile of a new grower's rate at `p` in 0..1.
     pub fn new_grower_rate(&self, p: f64) -> f64 {
-        let (mut low, mut high) = (-40.0, 40.0);
-        for _ in 0..60 {
-            let middle = f64::midpoint(low, high);
-            if self.below(middle) < p { low = middle } else { high = middle }
-        }
-        logistic(f64::midpoint(low, high))
+        logistic(self.new_grower().quantile(p))
     }
 
     /// Chance that `y` or more of `n` pieces succeed in a new grower's trial.

@@ -2,8 +2,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::JointOptions;
 use super::spreads::{ARM, GROWER, Spreads, TRIAL};
+use super::{Caps, JointOptions, capped};
 use crate::sparse::Pattern;
 use crate::table::ArmTable;
 
@@ -49,6 +49,9 @@ pub(super) struct Layout {
     pub(super) effects: usize,
     /// Power on each grower's marginal likelihood.
     pub(super) weights: Vec<f64>,
+    /// The same before any cap.
+    shares: Vec<f64>,
+    caps: Caps,
     pub(super) trials: Vec<Trial>,
     /// Trials of each grower.
     pub(super) of_grower: Vec<Vec<usize>>,
@@ -67,6 +70,8 @@ pub(super) struct CellPlace {
     /// Kinds of spreads of those that are not.
     pub(super) unseen: Vec<usize>,
     pub(super) own: Vec<ArmPlace>,
+    /// Power on the likelihood of each own arm: its grower's share under the cap of one species and method.
+    pub(super) own_weights: Vec<f64>,
 }
 
 /// Precisions of variables (of growers without their weight), and variances of trials and arms.
@@ -81,7 +86,7 @@ pub(super) struct Prior {
 type Content = Vec<([usize; 3], u32, u32)>;
 
 impl Layout {
-    pub(super) fn new(table: &ArmTable) -> Self {
+    pub(super) fn new(table: &ArmTable, caps: Caps) -> Self {
         let growers = contents(table);
         let cells = growers.iter().flat_map(|(_, trials)| trials.iter().flatten()).map(|arm| arm.0);
         let seen: BTreeSet<Effect> = cells.flat_map(effects).collect();
@@ -109,8 +114,24 @@ impl Layout {
             trial.slots = pairs.map(|(a, b)| pattern.slot(a, b) as u32).collect();
         }
         let diagonal = (0..kinds.len()).map(|k| pattern.slot(k, k)).collect();
-        let weights = growers.iter().map(|grower| grower.0).collect();
-        Self { places, kinds, effects, weights, trials, of_grower, arms, pattern, diagonal, own }
+        let shares: Vec<f64> = growers.iter().map(|grower| grower.0).collect();
+        let pieces = |trials: &[Content]| trials.iter().flatten().map(|arm| f64::from(arm.1)).sum::<f64>();
+        let weights = growers.iter().map(|(share, trials)| capped(*share, caps.of_corpus, pieces(trials)));
+        let weights = weights.collect();
+        Self {
+            places,
+            kinds,
+            effects,
+            weights,
+            shares,
+            caps,
+            trials,
+            of_grower,
+            arms,
+            pattern,
+            diagonal,
+            own,
+        }
     }
 
     /// The prior at these spreads; `tails` has by how much each grower's precision is lowered or raised.
@@ -130,13 +151,24 @@ impl Layout {
                 None => unseen.push(effect.0),
             }
         }
-        CellPlace { seen, unseen, own: self.own.get(&[species, method]).cloned().unwrap_or_default() }
+        self.place([species, method], seen, unseen)
+    }
+
+    fn place(&self, cell: [usize; 2], seen: Vec<usize>, unseen: Vec<usize>) -> CellPlace {
+        let own = self.own.get(&cell).cloned().unwrap_or_default();
+        let grower = |arm: &ArmPlace| self.trials[arm.0].grower;
+        let mut pieces: BTreeMap<usize, f64> = BTreeMap::new();
+        for arm in &own {
+            *pieces.entry(grower(arm)).or_default() += self.trials[arm.0].arms[arm.1].started;
+        }
+        let weight = |arm| capped(self.shares[grower(arm)], self.caps.of_cell, pieces[&grower(arm)]);
+        CellPlace { seen, unseen, own_weights: own.iter().map(weight).collect(), own }
     }
 
     /// The place of a species and method that was tried.
     pub(super) fn seen(&self, cell: [usize; 2]) -> CellPlace {
-        let own = self.own.get(&cell).cloned().unwrap_or_default();
-        let seen = own.first().map_or_else(
+        let own = self.own.get(&cell).and_then(|own| own.first());
+        let seen = own.map_or_else(
             || vec![0],
             |&(number, place)| {
                 let trial = &self.trials[number];
@@ -145,7 +177,7 @@ impl Layout {
                 terms.filter(|variable| *variable < self.effects).collect()
             },
         );
-        CellPlace { seen, unseen: Vec::new(), own }
+        self.place(cell, seen, Vec::new())
     }
 
     /// Species and methods that were tried.

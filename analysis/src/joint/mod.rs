@@ -14,8 +14,11 @@ mod layout;
 mod mode;
 mod moments;
 mod spreads;
+mod summary;
 #[cfg(test)]
 mod tests;
+mod walk;
+mod watch;
 
 use crate::FitError;
 use crate::table::ArmTable;
@@ -25,6 +28,7 @@ use layout::{Layout, Prior};
 use mode::{At, Local};
 use moments::Moments;
 use spreads::Spreads;
+pub use watch::{Step, Watch};
 
 /// Scales of the half-normal priors of the spreads, and the spread of the overall level.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -41,6 +45,22 @@ pub struct JointOptions {
     pub arm_sd: f64,
     /// The law of growers' skill.
     pub tails: Tails,
+    /// Pieces from which on all of a grower's together weigh no more, and the same of one species and method; none caps none.
+    pub caps: Caps,
+}
+
+/// What a grower may bring; beyond so many pieces its likelihood is raised to the power limit / pieces.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Caps {
+    /// In all that is learnt from.
+    pub of_corpus: Option<f64>,
+    /// In the species and method that is asked for.
+    pub of_cell: Option<f64>,
+}
+
+/// A grower's weight under such a limit.
+pub(crate) fn capped(share: f64, limit: Option<f64>, pieces: f64) -> f64 {
+    share * limit.map_or(1.0, |limit| (limit / pieces.max(1.0)).min(1.0))
 }
 
 /// The law of growers' skill.
@@ -72,6 +92,7 @@ impl Default for JointOptions {
             trial_sd: 0.6,
             arm_sd: 0.4,
             tails: Tails::Student,
+            caps: Caps::default(),
         }
     }
 }
@@ -128,16 +149,29 @@ pub struct JointFit {
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
 pub fn fit(table: &ArmTable, options: &JointOptions) -> Result<JointFit, FitError> {
+    fit_watched(table, options, &Watch::nobody())
+}
+
+/// As [`fit`], told what it is at, and ended by who watches it.
+///
+/// # Errors
+/// Those of [`fit`], and [`FitError::Ended`] where it was ended.
+pub fn fit_watched(
+    table: &ArmTable,
+    options: &JointOptions,
+    watch: &Watch<'_>,
+) -> Result<JointFit, FitError> {
     options.check()?;
-    let layout = Layout::new(table);
+    let layout = Layout::new(table, options.caps);
     let mut at = At::none(&layout);
-    let found = spreads::likeliest(&layout, options, [0.0; spreads::KINDS], &mut at)?;
+    let found = spreads::likeliest(&layout, options, [0.0; spreads::KINDS], &mut at, watch)?;
     let mode = Node { spreads: found.spreads, prior: found.prior, at, local: found.local };
     if layout.trials.len() > MOST_FOR_NODES {
         return Ok(JointFit { layout, options: *options, mode, around: Vec::new() });
     }
     let nodes = spreads::nodes(&mode.moments(&layout), options, &mode.spreads)?;
     let node = |(number, spreads): (usize, Spreads)| {
+        watch.at(Step::Node(number))?;
         let mut at = mode.at.clone();
         let prior = layout.prior(&spreads, &found.tails, options);
         let local = layout.climb(&prior, &mut at, spreads::ARRIVED);

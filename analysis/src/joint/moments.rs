@@ -90,6 +90,13 @@ impl<'a> Moments<'a> {
         row(trial, &trial.arms[place], self.local.trials[number], &self.local.arms)
     }
 
+    /// An arm's log odds, its deviation included.
+    pub(super) fn log_odds(&self, (number, place): ArmPlace) -> f64 {
+        let trial = &self.layout.trials[number];
+        let arm = &trial.arms[place];
+        self.at.shared(number, trial, arm) + self.at.arms[arm.place]
+    }
+
     /// Covariances of a row with every variable, and with every trial's effect.
     pub(super) fn with_all(&self, row: &[(usize, f64)]) -> (Vec<f64>, Vec<f64>) {
         let mut right = vec![0.0; self.layout.kinds.len()];

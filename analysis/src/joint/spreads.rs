@@ -9,7 +9,7 @@ use super::anderson::Accelerated;
 use super::layout::{Layout, Prior};
 use super::mode::{At, Local};
 use super::moments::Moments;
-use super::{JointOptions, Tails};
+use super::{JointOptions, Step, Tails, Watch};
 use crate::FitError;
 use crate::matrix::Matrix;
 use crate::newton::factored;
@@ -103,6 +103,7 @@ pub(super) fn likeliest(
     options: &JointOptions,
     from: [f64; KINDS],
     at: &mut At,
+    watch: &Watch<'_>,
 ) -> Result<Likeliest, FitError> {
     let steps = (2.0 * RANGE / STEP) as i32;
     let scan: Vec<(f64, f64)> =
@@ -113,6 +114,7 @@ pub(super) fn likeliest(
     let mut steps = Accelerated::default();
     let mut change = f64::INFINITY;
     for round in 0..MOST_ROUNDS {
+        watch.at(Step::Spreads(round))?;
         let prior = layout.prior(&spreads, &tails, options);
         let local = layout.climb(&prior, at, NEAR)?;
         let sums = sums(&Moments::new(layout, &prior, at, &local), &spreads, options, &mut tails);

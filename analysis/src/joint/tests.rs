@@ -62,7 +62,7 @@ proptest! {
     #[test]
     fn variances_are_those_of_one_dense_matrix(arms in arms()) {
         let table = ArmTable::new(vec![2, 4, 3], vec![1.0; GROWERS], arms).expect("valid");
-        let layout = Layout::new(&table);
+        let layout = Layout::new(&table, super::Caps::default());
         let spreads = Spreads::new([0.0; 8], &options());
         let prior = layout.prior(&spreads, &[1.0; GROWERS], &options());
         let mut at = At::none(&layout);
@@ -87,7 +87,7 @@ proptest! {
     fn the_weight_of_nearly_one_is_nearly_the_whole(arms in arms()) {
         let mean = |weight: f64| {
             let table = ArmTable::new(vec![2, 4, 3], vec![weight; GROWERS], arms.clone()).expect("valid");
-            let layout = Layout::new(&table);
+            let layout = Layout::new(&table, super::Caps::default());
             let spreads = Spreads::new([0.0; 8], &options());
             let prior = layout.prior(&spreads, &[1.0; GROWERS], &options());
             let mut at = At::none(&layout);

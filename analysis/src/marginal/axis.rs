@@ -14,6 +14,11 @@ pub(crate) fn level_for(width: f64) -> Level {
     if ratio <= 0.0 { 0 } else { ratio.ceil().min(60.0) as Level }
 }
 
+/// As [`level_for`], of the levels whose steps are halves of each other.
+pub(crate) fn halving_level_for(width: f64) -> Level {
+    level_for(width).next_multiple_of(2)
+}
+
 /// Points k × step for k in `first..first + len`, or free ones, with the logarithms of the rate and of its complement.
 #[derive(Clone, Debug)]
 pub(crate) struct Axis {

@@ -12,7 +12,7 @@ mod narrow;
 mod table;
 mod units;
 
-pub(crate) use axis::{Axis, level_for};
+pub(crate) use axis::{Axis, Level, halving_level_for, level_for};
 pub(crate) use kernel::{Kernel, REACH};
 pub(crate) use table::SUPPORT;
 pub(crate) use units::{Slopes, Units, dot};

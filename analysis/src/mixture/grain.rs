@@ -2,7 +2,7 @@
 
 use std::f64::consts::PI;
 
-use crate::marginal::{Axis, level_for};
+use crate::marginal::{Axis, Level};
 use crate::posterior::Column;
 use crate::sine_integral::{sinc, sinc_cdf};
 
@@ -39,6 +39,11 @@ impl Grain {
         Self { first: column.first - MARGIN as f64 * column.step, step: column.step, weights }
     }
 
+    /// The same density times a share.
+    pub(super) fn weighted(&self, share: f64) -> Self {
+        Self { weights: self.weights.iter().map(|weight| share * weight).collect(), ..*self }
+    }
+
     pub(super) fn nodes(&self) -> impl Iterator<Item = (f64, f64)> + '_ {
         self.weights.iter().enumerate().map(|(k, w)| (self.first + k as f64 * self.step, *w))
     }
@@ -48,10 +53,10 @@ impl Grain {
     }
 
     /// Density times axis step on an axis fine enough for a function of `sharpness`.
-    pub(super) fn layer(&self, sharpness: f64) -> (Axis, Vec<f64>) {
+    pub(super) fn layer(&self, level: fn(f64) -> Level, sharpness: f64) -> (Axis, Vec<f64>) {
         let width = (1.0 / (self.step * self.step) + sharpness).sqrt().recip();
         let last = self.first + (self.weights.len() - 1) as f64 * self.step;
-        let axis = Axis::covering(level_for(width), self.first, last);
+        let axis = Axis::covering(level(width), self.first, last);
         let weights = (0..axis.len()).map(|m| axis.step() * self.density(axis.theta(m))).collect();
         (axis, weights)
     }

@@ -5,14 +5,16 @@
 //! interpolation, is convolved with N(0, s²) on the lattice itself.
 
 mod grain;
+mod lattice;
 
 use std::collections::BTreeMap;
 
 use crate::logit::{log_logistic_pair, logit};
-use crate::marginal::{Axis, Kernel, REACH, dot, level_for};
-use crate::posterior::Column;
+use crate::marginal::{Axis, Kernel, Level, REACH, dot, level_for};
+use crate::posterior::{Column, cdf_inverse};
 use crate::sine_integral::sinc_cdf;
 use grain::Grain;
+pub(crate) use lattice::Lattice;
 
 /// Weight below which a node cannot matter.
 const NEGLIGIBLE: f64 = 1e-12;
@@ -44,7 +46,15 @@ struct Layer {
 }
 
 impl Layer {
+    /// The axis covers every node's whole reach: beyond it nothing is left.
     fn cdf(&self, x: f64) -> f64 {
+        let (first, last) = (self.axis.theta(0), self.axis.theta(self.axis.len() - 1));
+        if x < first {
+            return 0.0;
+        }
+        if x > last {
+            return self.weights.iter().sum();
+        }
         let place = |k: usize| (x - self.axis.theta(k)) / self.axis.step();
         self.weights.iter().enumerate().map(|(k, w)| w * sinc_cdf(place(k))).sum()
     }
@@ -62,9 +72,31 @@ impl Mixture {
                 mixture.nodes.extend(heavy.map(|(mu, weight)| Node { mu, s, weight }));
             }
         }
+        mixture.laid_out()
+    }
+
+    /// Normal laws by mean, standard deviation and weight.
+    pub(crate) fn of_normals(laws: impl Iterator<Item = (f64, f64, f64)>) -> Self {
+        let heavy = laws.filter(|law| law.2 > NEGLIGIBLE);
+        let nodes = heavy.map(|(mu, s, weight)| Node { mu, s, weight }).collect();
+        Self { nodes, ..Self::default() }.laid_out()
+    }
+
+    /// Several laws as one, by their weights.
+    pub(crate) fn together<'a>(laws: impl Iterator<Item = (&'a Self, f64)>) -> Self {
+        let mut all = Self::default();
+        for (law, share) in laws {
+            let nodes = law.nodes.iter().map(|node| Node { weight: share * node.weight, ..*node });
+            all.nodes.extend(nodes.filter(|node| node.weight > NEGLIGIBLE));
+            all.grains.extend(law.grains.iter().map(|grain| grain.weighted(share)));
+        }
+        all.laid_out()
+    }
+
+    fn laid_out(mut self) -> Self {
         // A normal density on a lattice of half its width holds nothing above the lattice's frequencies.
-        mixture.smooth = mixture.smooth_layers(|s| 0.5 * s);
-        mixture
+        self.smooth = self.smooth_layers(level_for, |s| 0.5 * s);
+        self
     }
 
     /// P(parameter <= x).
@@ -82,6 +114,13 @@ impl Mixture {
         } else {
             1.0 - self.cdf(logit(rate))
         }
+    }
+
+    /// The parameter below which a share `p` lies.
+    pub(crate) fn quantile(&self, p: f64) -> f64 {
+        let (mean, sd) = self.moments();
+        let guess = mean + sd * crate::normal::quantile(p);
+        cdf_inverse(|x| self.cdf(x), p, guess, sd)
     }
 
     /// Mean and standard deviation of the parameter.
@@ -108,16 +147,16 @@ impl Mixture {
     }
 
     fn layers(&self, sharpness: f64) -> Vec<(Axis, Vec<f64>)> {
-        let smooth = self.smooth_layers(|s| (1.0 / (s * s) + sharpness).sqrt().recip());
+        let smooth = self.smooth_layers(level_for, |s| (1.0 / (s * s) + sharpness).sqrt().recip());
         let smooth = smooth.into_iter().map(|layer| (layer.axis, layer.weights));
-        smooth.chain(self.grains.iter().map(|grain| grain.layer(sharpness))).collect()
+        smooth.chain(self.grains.iter().map(|grain| grain.layer(level_for, sharpness))).collect()
     }
 
     /// All nodes on lattices whose steps do not exceed the `width` asked for at their spread.
-    fn smooth_layers(&self, width: impl Fn(f64) -> f64) -> Vec<Layer> {
-        let mut by_level: BTreeMap<u32, Vec<Node>> = BTreeMap::new();
+    fn smooth_layers(&self, level: fn(f64) -> Level, width: impl Fn(f64) -> f64) -> Vec<Layer> {
+        let mut by_level: BTreeMap<Level, Vec<Node>> = BTreeMap::new();
         for node in &self.nodes {
-            by_level.entry(level_for(width(node.s))).or_default().push(*node);
+            by_level.entry(level(width(node.s))).or_default().push(*node);
         }
         by_level.into_iter().map(|(level, nodes)| layer(level, &nodes)).collect()
     }
@@ -133,7 +172,7 @@ impl Mixture {
         for layer in &self.smooth {
             layer.axis.log_p().iter().zip(&layer.weights).for_each(|(p, w)| add(p, w));
         }
-        for (axis, weights) in self.grains.iter().map(|grain| grain.layer(0.0)) {
+        for (axis, weights) in self.grains.iter().map(|grain| grain.layer(level_for, 0.0)) {
             axis.log_p().iter().zip(&weights).for_each(|(p, w)| add(p, w));
         }
         (first, (second - first * first).max(0.0).sqrt())
@@ -141,7 +180,7 @@ impl Mixture {
 }
 
 /// Weights of all nodes of one level on one axis.
-fn layer(level: u32, nodes: &[Node]) -> Layer {
+fn layer(level: Level, nodes: &[Node]) -> Layer {
     let low = nodes.iter().map(|n| n.mu - REACH * n.s).fold(f64::INFINITY, f64::min);
     let high = nodes.iter().map(|n| n.mu + REACH * n.s).fold(f64::NEG_INFINITY, f64::max);
     let axis = Axis::covering(level, low, high);

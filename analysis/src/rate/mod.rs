@@ -23,11 +23,15 @@ pub use options::{Levels, Options};
 pub use summary::RateSummary;
 pub(crate) use three_level::NestedLikelihood;
 
+use std::sync::OnceLock;
+
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::mixture::Mixture;
-use crate::posterior::{CentrePrior, Column, Fineness, Grid, HalfLine, HalfNormal, integrate};
+use crate::posterior::{
+    CentrePrior, Column, Fineness, Grid, HalfLine, HalfNormal, centre_moments, integrate,
+};
 use crate::{FitError, Grower};
 
 /// Which form of the model was fitted.
@@ -43,7 +47,8 @@ pub enum Model {
 /// The posterior of the default model and what follows from it.
 #[derive(Clone, Debug)]
 pub struct RateFit {
-    summary: RateSummary,
+    /// Worked out when it is first asked for: some fits are only a part of another answer.
+    summary: OnceLock<RateSummary>,
     mixture: Mixture,
     posterior: Posterior,
 }
@@ -125,9 +130,7 @@ pub(crate) fn fit_with(
         Model::TwoLevel => two_level(&clusters, CentrePrior::Logistic, options.grower_sd, fineness),
         Model::ThreeLevel => three_level::integrate_levels(&clusters, options, fineness),
     };
-    let mixture = Mixture::new(posterior.columns());
-    let summary = summary::summarise(&posterior, &mixture);
-    Ok(RateFit { summary, mixture, posterior })
+    Ok(RateFit::new(posterior))
 }
 
 /// The two-level model with mu ~ N(mean, sd²) and s ~ half-Normal(`grower_sd`).
@@ -139,9 +142,27 @@ pub(crate) fn fit_around(
 ) -> Result<RateFit, FitError> {
     let clusters = clusters::check(growers)?;
     let posterior = two_level(&clusters, CentrePrior::Around { mean, sd }, grower_sd, None);
-    let mixture = Mixture::new(posterior.columns());
-    let summary = summary::summarise(&posterior, &mixture);
-    Ok(RateFit { summary, mixture, posterior })
+    Ok(RateFit::new(posterior))
+}
+
+/// Log evidence of the default model alone, binomial coefficients included.
+pub(crate) fn log_evidence(growers: &[Grower], options: &Options) -> Result<f64, FitError> {
+    let clusters = clusters::check(growers)?;
+    Ok(match options.levels.choose(&clusters) {
+        Model::TwoLevel => two_level(&clusters, CentrePrior::Logistic, options.grower_sd, None).log_evidence,
+        Model::ThreeLevel => three_level::integrate_levels(&clusters, options, None).log_evidence,
+    })
+}
+
+/// The same with mu ~ N(mean, sd²) and s ~ half-Normal(`grower_sd`).
+pub(crate) fn log_evidence_around(
+    growers: &[Grower],
+    mean: f64,
+    sd: f64,
+    grower_sd: f64,
+) -> Result<f64, FitError> {
+    let clusters = clusters::check(growers)?;
+    Ok(two_level(&clusters, CentrePrior::Around { mean, sd }, grower_sd, None).log_evidence)
 }
 
 /// The weighted log of all binomial coefficients: the part of a log evidence that no model has a say in.
@@ -167,19 +188,44 @@ fn two_level(
 }
 
 impl RateFit {
+    fn new(posterior: Posterior) -> Self {
+        let mixture = Mixture::new(posterior.columns());
+        Self { summary: OnceLock::new(), mixture, posterior }
+    }
+
     /// Which form of the model was fitted.
     pub fn model(&self) -> Model {
-        self.summary.model
+        self.posterior.model
     }
 
-    /// Means, quantiles and probabilities, computed once.
+    /// Means, quantiles and probabilities.
     pub fn summary(&self) -> &RateSummary {
-        &self.summary
+        self.summary.get_or_init(|| summary::summarise(&self.posterior, &self.mixture))
     }
 
-    /// P(log odds of a new grower <= x).
-    pub(crate) fn new_grower_below(&self, x: f64) -> f64 {
-        self.mixture.cdf(x)
+    /// Log of the marginal likelihood of all counts.
+    pub(crate) fn log_evidence(&self) -> f64 {
+        self.posterior.log_evidence
+    }
+
+    /// The law of a new grower's log odds.
+    pub(crate) fn new_grower(&self) -> &Mixture {
+        &self.mixture
+    }
+
+    /// Standard deviation of mu.
+    pub(crate) fn centre_sd(&self) -> f64 {
+        centre_moments(&self.posterior.columns().map(|(column, _)| column)).1
+    }
+
+    /// Points of mu with their weights.
+    pub(crate) fn centre_points(&self) -> Vec<(f64, f64)> {
+        self.posterior.columns().flat_map(|(column, _)| column.nodes()).collect()
+    }
+
+    /// Total spreads with their weights.
+    pub(crate) fn spread_points(&self) -> Vec<(f64, f64)> {
+        self.posterior.columns().map(|(column, spread)| (spread, column.mass())).collect()
     }
 
     /// Posterior density of mu at a point of the logit axis.

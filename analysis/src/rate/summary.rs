@@ -84,19 +84,11 @@ pub(super) fn summarise(posterior: &Posterior, mixture: &Mixture) -> RateSummary
         average_grower_rate_q: average_quantiles(posterior),
         new_grower_rate_mean: rate_mean,
         new_grower_rate_sd: rate_sd,
-        new_grower_rate_q: new_grower_quantiles(mixture),
+        new_grower_rate_q: LEVELS.map(|p| rate_of(mixture.quantile(p))),
         prob_new_grower_above_10pct: mixture.prob_rate_above(0.1),
         prob_new_grower_above_50pct: mixture.prob_rate_above(0.5),
         log_evidence: posterior.log_evidence,
     }
-}
-
-fn new_grower_quantiles(mixture: &Mixture) -> [f64; 3] {
-    let (mean, sd) = mixture.moments();
-    LEVELS.map(|p| {
-        let guess = mean + sd * crate::normal::quantile(p);
-        rate_of(cdf_inverse(|x| mixture.cdf(x), p, guess, sd))
-    })
 }
 
 /// Quantiles of E logistic(mu + s Z), which rises with mu in every column.

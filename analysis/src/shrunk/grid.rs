@@ -48,9 +48,9 @@ fn half_cauchy(scale: f64) -> Vec<(f64, f64)> {
 
 /// A half-normal law by the Gauss–Hermite rule of the normal z with spread = scale × quantile((1 + Phi(z)) / 2).
 fn half_normal(scale: f64, count: usize) -> Vec<(f64, f64)> {
-    let node = |(z, weight): (f64, f64)| {
+    let node = |(z, weight): &(f64, f64)| {
         let spread = -scale * normal::quantile(0.5 * normal::cdf(-z));
         (spread.max(LEAST), weight.ln())
     };
-    gauss_hermite(count).into_iter().map(node).collect()
+    gauss_hermite(count).iter().map(node).collect()
 }

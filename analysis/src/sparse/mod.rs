@@ -11,6 +11,8 @@ mod tests;
 
 pub(crate) use inverse::Inverse;
 
+use crate::matrix::in_lanes;
+
 /// Where entries are, in the order of elimination.
 #[derive(Clone, Debug)]
 pub(crate) struct Pattern {
@@ -200,17 +202,6 @@ fn dot(x: &[f64], rows: &[u32], values: &[f64]) -> f64 {
         return in_lanes(&x[start..start + rows.len()], values);
     }
     rows.iter().zip(values).map(|(row, value)| x[*row as usize] * value).sum()
-}
-
-/// A scalar product in eight sums side by side.
-fn in_lanes(a: &[f64], b: &[f64]) -> f64 {
-    let mut lanes = [0.0; 8];
-    let (whole, rest) = (a.chunks_exact(8), b.chunks_exact(8));
-    let tail: f64 = whole.remainder().iter().zip(rest.remainder()).map(|(x, y)| x * y).sum();
-    for (x, y) in whole.zip(rest) {
-        lanes.iter_mut().zip(x.iter().zip(y)).for_each(|(sum, (x, y))| *sum += x * y);
-    }
-    lanes.iter().sum::<f64>() + tail
 }
 
 fn tidy(list: &mut Vec<u32>) {

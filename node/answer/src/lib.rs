@@ -3,11 +3,13 @@
 pub mod behind;
 pub mod compare;
 mod error;
+pub mod learnt;
 mod parallel;
 pub mod plan;
 pub mod pool;
 pub mod question;
 pub mod said;
+mod share_out;
 pub mod trial;
 
 pub use error::AnswerError;

@@ -22,6 +22,7 @@ mod group;
 pub mod home;
 mod import;
 mod key;
+mod lessons;
 mod memo;
 mod naming;
 pub mod outcome;
@@ -92,6 +93,8 @@ pub struct App {
     /// and nothing is signed by a key that is being replaced.
     publishing: Mutex<()>,
     memos: memo::Memos,
+    /// What other plants teach.
+    lessons: lessons::Lessons,
     net: OnceLock<net::Client>,
     /// What opening found; what repairing has dealt with is taken out.
     opened: Mutex<OpenReport>,
@@ -136,6 +139,7 @@ impl App {
             bench: Mutex::new(bench),
             publishing: Mutex::new(()),
             memos: memo::Memos::default(),
+            lessons: lessons::Lessons::default(),
             net: OnceLock::new(),
             home,
             config,

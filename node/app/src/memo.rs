@@ -12,6 +12,7 @@ use sha2::{Digest, Sha256};
 use super::own::Own;
 use propagule_answer::Source;
 use propagule_answer::behind::StandsBehind;
+use propagule_answer::learnt::Learning;
 use propagule_answer::plan::PlanAnswer;
 use propagule_answer::pool::PoolAnswer;
 use propagule_answer::question::{Given, PlanQuestion, PoolQuestion, Scope};
@@ -94,6 +95,7 @@ impl Gathered {
             behind: self.behind.clone(),
             data_until: self.data_until.clone(),
             species_held: Vec::new(),
+            learning: Learning::NotAsked,
         }
     }
 
@@ -124,6 +126,8 @@ pub(super) struct AnswerKey<Q> {
     pub(super) evidence: EvidenceKey,
     /// The reader's own arms as they stand on the bench, where they count; empty where they do not.
     pub(super) own: Vec<EvidenceRow>,
+    /// What other plants teach, as far as it is learnt.
+    pub(super) learning: Learning,
 }
 
 /// All that a node remembers.

@@ -5,9 +5,10 @@ use std::sync::Arc;
 use super::evidence::{gather, nothing_held, parse_species};
 use super::memo::AnswerKey;
 use super::outcome::Outcome;
-use super::{App, PlanQuestion, Reply, bench_rows};
+use super::{App, PlanQuestion, Reply, bench_rows, pool};
 use propagule_answer as answer;
 use propagule_answer::plan::PlanAnswer;
+use propagule_answer::question::Given;
 use propagule_files::fault::Fault;
 
 /// Plans.
@@ -26,10 +27,16 @@ pub(super) fn planned(app: &App, question: &PlanQuestion) -> Result<Arc<PlanAnsw
     if gathered.is_empty() && own.is_empty() {
         return Err(nothing_held(app, &taxon));
     }
-    let key = AnswerKey { question: question.clone(), evidence: gathered.key.clone(), own: own.clone() };
+    let learning = pool::learning(app, &taxon, &gathered, (count, scope, &question.grouping))?;
+    let key = AnswerKey {
+        question: question.clone(),
+        evidence: gathered.key.clone(),
+        own: own.clone(),
+        learning: learning.clone(),
+    };
     app.memos.plan.get(key, || {
         let mut evidence = gathered.evidence.clone();
         bench_rows::put_in_place(&mut evidence.rows, own);
-        Ok(answer::plan::plan(&evidence, &question, &gathered.given())?)
+        Ok(answer::plan::plan(&evidence, &question, &Given { learning, ..gathered.given() })?)
     })
 }

@@ -5,14 +5,16 @@ use std::sync::Arc;
 use propagule_protocol::Taxon;
 
 use super::evidence::{gather, nothing_held, parse_species, species_held};
+use super::lessons::{self, Lesson};
 use super::memo::{AnswerKey, Gathered};
 use super::outcome::Outcome;
 use super::outcome::answers::PoolOutcome;
-use super::{App, PoolQuestion, Reply, plant, printed};
+use super::{App, PoolQuestion, Reply, Scope, plant, printed};
 use propagule_answer as answer;
+use propagule_answer::learnt::Learning;
 use propagule_answer::pool::{Beside, PoolAnswer};
 use propagule_answer::question::{AskedOfPrint, Given};
-use propagule_evidence::{Edge, Whose, csv, group};
+use propagule_evidence::{Edge, Grouping, Question, Whose, csv, group};
 use propagule_files::fault::Fault;
 
 /// Pools.
@@ -54,14 +56,28 @@ fn answered(
         let beside = Beside { given, ..Beside::default() };
         return Ok(Arc::new(answer::pool::pool_beside(&gathered.evidence, &beside, &question)?));
     }
+    let learning = learning(app, taxon, gathered, (question.count, question.scope, &question.grouping))?;
     let evidence = gathered.key.clone();
-    let key = AnswerKey { question: question.clone(), evidence, own: Vec::new() };
+    let key = AnswerKey { question: question.clone(), evidence, own: Vec::new(), learning: learning.clone() };
     app.memos.pool.get(key, || {
         let cuts = if question.detail { cuts(gathered) } else { Vec::new() };
         let (everybody, with_new) = (gathered.everybody.as_ref(), gathered.with_new.as_ref());
-        let beside = Beside { given: gathered.given(), everybody, with_new, cuts };
+        let given = Given { learning, ..gathered.given() };
+        let beside = Beside { given, everybody, with_new, cuts };
         Ok(answer::pool::pool_beside(&gathered.evidence, &beside, &question)?)
     })
+}
+
+/// What other plants teach about the species, for a question.
+pub(super) fn learning(
+    app: &App,
+    taxon: &Taxon,
+    gathered: &Gathered,
+    (count, scope, grouping): (Question, Scope, &Grouping),
+) -> Result<Learning, Fault> {
+    let species = app.synonyms().accepted(taxon).species_key();
+    let lesson = Lesson { count, scope, whose: gathered.whose, grouping: grouping.clone() };
+    lessons::learning(app, lesson, species)
 }
 
 /// The rows that are counted, as a table that `pool --from` reads.

@@ -27,7 +27,9 @@ pub use family::{Family, HUMIDITY_GROUPS, humidity_group, kind_family, method_fa
 pub use left_out::{EvidenceNote, LeftOut, WhyLeftOut};
 pub use life::{Moved, WholeLife, moved, whole_life};
 pub use method::{Filter, Grouping, MethodGroup, group};
-pub use records::{GRACE_MONTHS, HeldTrial, RecordOptions, from_records, from_set, trial_label};
+pub use records::{
+    GRACE_MONTHS, HeldTrial, RecordOptions, every_species_from_set, from_records, from_set, trial_label,
+};
 pub use row::{
     Evidence, EvidenceRow, FacetWords, LaterPhase, Life, Outcome, Pot, Question, RowFlags, Silence, Site,
     Stage,

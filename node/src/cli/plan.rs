@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::Args;
 
-use super::pool::{read_evidence, species_of};
+use super::pool::{learning, read_evidence, species_of};
 use super::question::QuestionArgs;
 use super::scope::ScopeArgs;
 use super::{Context, ask};
@@ -118,7 +118,8 @@ pub(super) async fn cmd_plan(context: &Context, args: PlanArgs) -> Result<(), Fa
         evidence.mark_own(own);
     }
     let question = PlanQuestion { species: species_of(&table, args.species), ..question };
-    let answer = plan::plan(&evidence, &question, &Given::file())?;
+    let learning = learning(&table, question.count, &question.grouping, &question.species);
+    let answer = plan::plan(&evidence, &question, &Given { learning, ..Given::file() })?;
     ask::show_outcome(context, &Outcome::Plan(Box::new(answer)))
 }
 

@@ -1,6 +1,7 @@
 //! `propagule pool`
 
 use std::path::PathBuf;
+use std::sync::Arc;
 
 use clap::{Args, ValueEnum};
 
@@ -9,12 +10,14 @@ use super::output::write_file;
 use super::question::QuestionArgs;
 use super::scope::ScopeArgs;
 use super::{Context, ask};
+use propagule_analysis::joint::Watch;
+use propagule_answer::learnt::{Corpora, Learning, Trust};
 use propagule_answer::pool::{Beside, pool_beside};
 use propagule_answer::question::{AskedOfPrint, Given};
 use propagule_app::outcome::Outcome;
 use propagule_app::outcome::answers::PoolOutcome;
 use propagule_app::{PoolQuestion, Reply, Request};
-use propagule_evidence::{Grouping, csv};
+use propagule_evidence::{Grouping, Question, csv};
 use propagule_files::fault::Fault;
 
 #[derive(Debug, Args)]
@@ -95,10 +98,32 @@ pub(super) async fn cmd_pool(context: &Context, args: PoolArgs) -> Result<(), Fa
     let table = read_evidence(file)?;
     let evidence = table.select(args.species.as_deref(), question.count)?;
     let question = PoolQuestion { species: species_of(&table, args.species), ..question };
-    let beside = Beside { given: Given::file(), ..Beside::default() };
+    let given = Given {
+        learning: learning(&table, question.count, &question.grouping, &question.species),
+        ..Given::file()
+    };
+    let beside = Beside { given, ..Beside::default() };
     let answer = pool_beside(&evidence, &beside, &question)?;
     let pooled = PoolOutcome { answer, synonyms: Vec::new() };
     ask::show_outcome(context, &Outcome::Pool(Box::new(pooled)))
+}
+
+/// What the other species of a table teach.
+pub(super) fn learning(
+    table: &csv::CsvEvidence,
+    count: Question,
+    grouping: &Grouping,
+    asked: &str,
+) -> Learning {
+    let species = table.every_species(count);
+    let rows = species.iter().map(|(key, rows)| (key.as_str(), rows.as_slice()));
+    let corpora = Corpora::new(rows, grouping, Trust::Whole, b"");
+    match corpora.learn(None, &Watch::nobody()) {
+        Ok(learnt) => {
+            Learning::Done { learnt: Arc::new(learnt), species: csv::species_key(asked), age_minutes: None }
+        }
+        Err(_) => Learning::NotAsked,
+    }
 }
 
 /// Facets as typed, each known; none typed means the usual ones.

@@ -48,6 +48,7 @@ pub(super) async fn cmd_serve(context: &Context, args: ServeArgs) -> Result<(), 
     ask::note_raised(context, app.raise()?);
     let client = net::start(setup(&app, &args)?).await?;
     app.connect(client.clone());
+    app.learn_in_background()?;
     let server = Server::bind(app.home())?;
     let page = page(&app, &args).await?;
     announce_ready(context, &app, &client, page.as_ref()).await?;

@@ -2,10 +2,11 @@
 
 use propagule_analysis::planning::MOST_PIECES;
 use propagule_analysis::rate::RateFit;
-use propagule_analysis::{Count, interval, rate};
+use propagule_analysis::{Count, Grower, interval, rate};
 
 use super::{Basis, MethodPlan, OwnCounts, WhyNot, own_rows};
 use crate::AnswerError;
+use crate::learnt::{Own, Taught};
 use crate::question::{Asked, Exact, PlanQuestion};
 use crate::said::{AnswerSaid, Expense, StickFacts, Wording};
 use propagule_evidence::{EvidenceRow, Lost, MethodGroup, clusters, growers, tally};
@@ -58,8 +59,10 @@ pub(super) fn planned(
 ) -> Result<Planned, AnswerError> {
     let refused = |source| AnswerError::Fit { method: group.label.clone(), source };
     let tally = tally(&group.rows);
-    let fit = fit_of(&group.rows, asked).map_err(refused)?;
-    let next = next_trial(group, &fit, asked).map_err(refused)?;
+    let own = growers_of(&group.rows, asked);
+    let fit = rate::fit(&own, &rate::Options::default()).map_err(refused)?;
+    let taught = taught(group, &Own { growers: &own, alone: &fit }, asked);
+    let next = next_trial(group, &fit, taught.as_ref(), asked).map_err(refused)?;
     let stick = next.stick.filter(|_| tally.succeeded > 0);
     let why_not = match (tally.succeeded, stick) {
         (0, _) => Some(WhyNot::NothingRooted),
@@ -94,29 +97,38 @@ pub(super) fn planned(
         started: tally.started,
         rooted: tally.succeeded,
         one_sided_upper: nothing.map(|count| interval::one_sided_upper(count, 0.95)),
-        fit: fit.summary().clone(),
+        fit: taught.as_ref().map_or(fit.summary(), |taught| taught.led(asked.given.has_strangers())).clone(),
         sentence: AnswerSaid::Stick { facts: Box::new(facts), expense },
         expense,
     };
     Ok(Planned { plan, fit })
 }
 
-fn fit_of(
-    rows: &[&EvidenceRow],
-    asked: &Asked<'_, PlanQuestion>,
-) -> Result<RateFit, propagule_analysis::FitError> {
-    let clusters = clusters(rows, Lost::AsFailures, asked.given.source.is_capped());
-    rate::fit(&growers(&clusters), &rate::Options::default())
+fn growers_of(rows: &[&EvidenceRow], asked: &Asked<'_, PlanQuestion>) -> Vec<Grower> {
+    growers(&clusters(rows, Lost::AsFailures, asked.given.source.is_capped()))
+}
+
+/// What other plants teach about the method; nothing where that did not settle, which the answer says.
+fn taught(group: &MethodGroup<'_>, own: &Own<'_>, asked: &Asked<'_, PlanQuestion>) -> Option<Taught> {
+    let (learnt, species) = asked.given.learning.learnt()?;
+    learnt.teach(species, (group.family, &group.facets), own).ok().flatten()
 }
 
 /// With own counts the others' fit is the prior of the reader's own level.
 fn next_trial(
     group: &MethodGroup<'_>,
     all: &RateFit,
+    taught: Option<&Taught>,
     asked: &Asked<'_, PlanQuestion>,
 ) -> Result<NextTrial, propagule_analysis::FitError> {
     let (want, sure) = (asked.question.aim.want, asked.question.aim.sure.get());
     let own = own_rows(group);
+    let taught = taught.filter(|taught| !taught.own_counts_lead(asked.given.has_strangers()));
+    if let (true, Some(taught)) = (own.is_empty(), taught) {
+        let law = &taught.expected.new_grower;
+        let stick = law.number_to_start(want, sure);
+        return Ok(NextTrial::new(None, law.mean(), stick, |pieces| law.counts(pieces)));
+    }
     if own.is_empty() {
         let mean = all.summary().new_grower_rate_mean;
         return Ok(NextTrial::new(None, mean, all.number_to_start(want, sure), |pieces| {
@@ -128,7 +140,8 @@ fn next_trial(
         .into_iter()
         .flat_map(|cluster| cluster.grower.trials)
         .collect();
-    let law = fit_of(&others, asked)?.next_trial_law(&trials)?;
+    let others = rate::fit(&growers_of(&others, asked), &rate::Options::default())?;
+    let law = others.next_trial_law(&trials)?;
     let tally = tally(&own);
     let own = OwnCounts { trials: tally.trials, started: tally.started, rooted: tally.succeeded };
     let stick = law.number_to_start(want, sure);

@@ -47,6 +47,10 @@ pub fn plan(evidence: &Evidence, question: &PlanQuestion, given: &Given) -> Resu
     let groups = group(counted, &asked.question.grouping, &mut left_out);
     let planned = in_parallel(&groups, |group| method::planned(group, asked))?;
     let mut answer = empty_answer(evidence, asked, &left_out);
+    answer.learnt = asked.given.learning.shown();
+    if answer.learnt.as_ref().is_some_and(|learnt| learnt.state.has_failed()) {
+        answer.warnings.push(Warning::new("fit_failed", AnswerSaid::NotLearnt));
+    }
     answer.tell_apart = apart::tell_apart(&planned, asked);
     answer.growers_or_pieces = growers::growers_or_pieces(&planned, asked);
     answer.bold_arm = bold::bold_arm(&planned, asked);
@@ -87,6 +91,7 @@ fn empty_answer(evidence: &Evidence, asked: &Asked<'_, PlanQuestion>, left_out: 
         bold_arm: None,
         growers_or_pieces: Vec::new(),
         next: Vec::new(),
+        learnt: None,
         left_out: left_out.iter().map(NotCounted::from).collect(),
         warnings: notes(evidence),
         suggestions: Vec::new(),

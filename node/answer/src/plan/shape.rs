@@ -7,6 +7,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::behind::StandsBehind;
+use crate::learnt::LearntAnswer;
 use crate::said::{AnswerSaid, Expense, InPots};
 use crate::{NotCounted, Source, Warning};
 use propagule_evidence::{FacetWords, Outcome, Stage, Whose};
@@ -50,6 +51,9 @@ pub struct PlanAnswer {
     pub growers_or_pieces: Vec<GrowersOrPieces>,
     /// Methods by partially pooled rate, the best first; empty where there is nothing to rank.
     pub next: Vec<Try>,
+    /// How far learning from other plants is; null where it was not asked for.
+    #[serde(default)]
+    pub learnt: Option<LearntAnswer>,
     /// What was not counted, and why.
     pub left_out: Vec<NotCounted>,
     /// What else to know.

@@ -1,51 +1,75 @@
 //! One method's rate: counts, model, both readings of unscored pieces, words.
 
-use propagule_analysis::rate::RateSummary;
-use propagule_analysis::{Count, interval, rate};
+use propagule_analysis::rate::{RateFit, RateSummary};
+use propagule_analysis::{Count, Grower, interval, rate};
 
 use super::MethodAnswer;
+use crate::learnt::Own;
 use crate::question::{Asked, PoolQuestion};
 use crate::said::{AnswerSaid, RateFacts, Rates, Wording};
 use crate::{AnswerError, parallel};
 use propagule_evidence::{EvidenceRow, Lost, MethodGroup, Tally, clusters, growers, tally};
 
-/// Answers for all methods, in the order of the groups.
+/// Growers of a method with the default model of their counts.
+pub(super) struct Alone {
+    growers: Vec<Grower>,
+    fit: RateFit,
+}
+
+impl Alone {
+    /// As what is learnt from others takes them.
+    pub(super) fn own(&self) -> Own<'_> {
+        Own { growers: &self.growers, alone: &self.fit }
+    }
+}
+
+/// Answers for all methods, in the order of the groups, and what each rests on.
 pub(super) fn method_answers(
     groups: &[MethodGroup<'_>],
     silent: &[Vec<&EvidenceRow>],
     asked: &Asked<'_, PoolQuestion>,
-) -> Result<Vec<MethodAnswer>, AnswerError> {
+) -> Result<(Vec<MethodAnswer>, Vec<Alone>), AnswerError> {
     let items: Vec<(&MethodGroup<'_>, &Vec<&EvidenceRow>)> = groups.iter().zip(silent).collect();
-    let answered = parallel::map(&items, |(group, silent)| method_answer(group, silent, asked));
-    let (mut answers, facts): (Vec<MethodAnswer>, Vec<RateFacts>) =
-        answered.into_iter().collect::<Result<Vec<_>, AnswerError>>()?.into_iter().unzip();
+    let answered = parallel::map(&items, |(group, silent)| {
+        let alone = alone(group, Lost::AsFailures, asked)?;
+        let (answer, facts) = method_answer(group, silent, alone.fit.summary().clone(), asked)?;
+        Ok((alone, (answer, facts)))
+    });
+    let answered = answered.into_iter().collect::<Result<Vec<_>, AnswerError>>()?;
+    let (alone, answered): (Vec<Alone>, Vec<(MethodAnswer, RateFacts)>) = answered.into_iter().unzip();
+    let (mut answers, facts): (Vec<MethodAnswer>, Vec<RateFacts>) = answered.into_iter().unzip();
     let flips = order_flips(&answers);
     for ((answer, facts), flips) in answers.iter_mut().zip(facts).zip(flips) {
         let order_flips = flips && asked.question.count.ranks_methods();
         answer.sentence = AnswerSaid::Rate(Box::new(RateFacts { order_flips, ..facts }));
     }
-    Ok(answers)
+    Ok((answers, alone))
 }
 
 /// The rate model on the counted arms of a group.
+fn alone(group: &MethodGroup<'_>, lost: Lost, asked: &Asked<'_, PoolQuestion>) -> Result<Alone, AnswerError> {
+    let growers = growers(&clusters(&group.rows, lost, asked.given.source.is_capped()));
+    let fit = rate::fit(&growers, &rate::Options::default())
+        .map_err(|source| AnswerError::Fit { method: group.label.clone(), source })?;
+    Ok(Alone { growers, fit })
+}
+
+/// The same in figures.
 pub(super) fn fit(
     group: &MethodGroup<'_>,
     lost: Lost,
     asked: &Asked<'_, PoolQuestion>,
 ) -> Result<RateSummary, AnswerError> {
-    let clusters = clusters(&group.rows, lost, asked.given.source.is_capped());
-    let fit = rate::fit(&growers(&clusters), &rate::Options::default())
-        .map_err(|source| AnswerError::Fit { method: group.label.clone(), source })?;
-    Ok(fit.summary().clone())
+    Ok(alone(group, lost, asked)?.fit.summary().clone())
 }
 
 fn method_answer(
     group: &MethodGroup<'_>,
     silent: &[&EvidenceRow],
+    summary: RateSummary,
     asked: &Asked<'_, PoolQuestion>,
 ) -> Result<(MethodAnswer, RateFacts), AnswerError> {
     let tally = tally(&group.rows);
-    let summary = fit(group, Lost::AsFailures, asked)?;
     let lost_left_out = match tally.lost {
         0 => None,
         _ => Some(fit(group, Lost::LeftOut, asked)?),
@@ -75,6 +99,9 @@ fn method_answer(
         weeks: tally.weeks.map(|(fewest, most)| [fewest, most]),
         one_sided_upper: nothing.map(|count| interval::one_sided_upper(count, 0.95)),
         fit: summary,
+        borrowed: None,
+        without: None,
+        law: None,
         sentence: AnswerSaid::Nothing,
         lost_left_out,
         silent_as_zero,
@@ -107,6 +134,7 @@ fn facts(
         arms_none: tally.arms_none,
         weeks: tally.weeks,
         rates: Rates::from(summary),
+        borrowed: None,
         lost_left_out: lost_left_out.map(Rates::from),
         order_flips: false,
     }

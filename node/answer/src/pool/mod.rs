@@ -11,6 +11,7 @@ mod method;
 mod network;
 mod printed;
 mod regrafts;
+mod relatives;
 mod shape;
 mod strangers;
 mod strata;
@@ -31,8 +32,9 @@ pub use printed::{
 };
 pub use regrafts::RegraftsAnswer;
 pub use shape::{
-    AuthorInfluence, Classical, ClassicalRate, ContrastAnswer, Detail, EverybodyAnswer, Influence,
-    MethodAnswer, NetworkAnswer, PoolAnswer, Sensitivity, ShrunkAnswer, TogetherAnswer, VouchInfluence,
+    AuthorInfluence, BorrowedAnswer, Classical, ClassicalRate, ContrastAnswer, Detail, EverybodyAnswer,
+    Influence, MethodAnswer, NetworkAnswer, NeverTriedAnswer, PoolAnswer, Sensitivity, ShrunkAnswer,
+    TogetherAnswer, VouchInfluence,
 };
 
 use super::question::{Asked, PoolQuestion};
@@ -67,7 +69,7 @@ pub fn pool_beside(
         left_out.push(LeftOut { why: WhyLeftOut::NotCountedYet, count: pending });
     }
     let silent = silent_groups(&counted, evidence, asked);
-    let mut methods = method::method_answers(&counted, &silent, asked)?;
+    let (mut methods, alone) = method::method_answers(&counted, &silent, asked)?;
     lives::add_lives(&mut methods, &counted, evidence, asked);
     let mut warnings = match beside.everybody {
         Some(everybody) if !methods.is_empty() => beside::add_everybody(&mut methods, everybody, asked)?,
@@ -100,6 +102,7 @@ pub fn pool_beside(
     let mut answer =
         PoolAnswer { methods, left_out: left_out.iter().map(NotCounted::from).collect(), ..answer };
     answer.warnings.extend(warnings);
+    relatives::add(&mut answer, &counted, &alone, asked);
     Ok(with_words(answer, evidence, asked))
 }
 
@@ -129,6 +132,8 @@ fn empty_answer(evidence: &Evidence, asked: &Asked<'_, PoolQuestion>) -> PoolAns
         filters: filters.iter().map(|filter| (filter.facet.clone(), filter.value.clone())).collect(),
         sentence: AnswerSaid::Nothing,
         methods: Vec::new(),
+        never_tried: Vec::new(),
+        learnt: None,
         contrasts: Vec::new(),
         together: Vec::new(),
         components: Vec::new(),

@@ -11,6 +11,7 @@ use serde::{Deserialize, Serialize};
 
 use super::{FacetsAnswer, MovedAnswer, PrintedAnswer, RegraftsAnswer, WholeLifeAnswer};
 use crate::behind::StandsBehind;
+use crate::learnt::LearntAnswer;
 use crate::said::{AnswerSaid, Lead};
 use crate::{NotCounted, Source, Warning};
 use propagule_evidence::{FacetWords, Family, Outcome, Silence, Stage, Whose};
@@ -42,6 +43,12 @@ pub struct PoolAnswer {
     pub sentence: AnswerSaid,
     /// One entry a method, sorted by label.
     pub methods: Vec<MethodAnswer>,
+    /// Methods that nobody has tried with the species, by what other plants teach, the highest average first.
+    #[serde(default)]
+    pub never_tried: Vec<NeverTriedAnswer>,
+    /// How far learning from other plants is; null where it was not asked for.
+    #[serde(default)]
+    pub learnt: Option<LearntAnswer>,
     /// Facets that differ alone inside at least one trial.
     pub contrasts: Vec<ContrastAnswer>,
     /// Sides that differ in several facets at once.
@@ -110,9 +117,18 @@ pub struct MethodAnswer {
     pub weeks: Option<[u16; 2]>,
     /// 95 % one-sided upper bound of the rate; null unless nothing succeeded.
     pub one_sided_upper: Option<f64>,
-    /// The model.
+    /// The model: what was learnt from other plants and the own counts, or the own counts alone.
     #[serde(flatten)]
     pub fit: RateSummary,
+    /// What was borrowed from other plants; null where nothing was.
+    #[serde(default)]
+    pub borrowed: Option<BorrowedAnswer>,
+    /// By the own counts alone; null where nothing was borrowed.
+    #[serde(default)]
+    pub without: Option<RateSummary>,
+    /// Weights of the three laws: place and spread learnt, place learnt, nothing learnt; null where nothing was borrowed.
+    #[serde(default)]
+    pub law: Option<[f64; 3]>,
     /// In words.
     pub sentence: AnswerSaid,
     /// With unscored pieces left out; null where none was lost.
@@ -129,6 +145,54 @@ pub struct MethodAnswer {
     pub family: Family,
     /// Which figure leads: the count alone, or the average grower's rate.
     pub lead: Lead,
+}
+
+impl MethodAnswer {
+    /// By the own counts alone.
+    pub fn alone(&self) -> &RateSummary {
+        self.without.as_ref().unwrap_or(&self.fit)
+    }
+}
+
+/// What a method's figures borrow from other plants.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct BorrowedAnswer {
+    /// Trials of the species by this method.
+    pub own_trials: usize,
+    /// Their growers.
+    pub own_growers: usize,
+    /// Trials of other species of the genus.
+    pub relative_trials_genus: usize,
+    /// Trials of other species by this method.
+    pub relative_trials_method: usize,
+    /// How many growers' worth is borrowed.
+    pub prior_growers: f64,
+    /// The part that the own counts settled, 0..=1; below one half it is mostly borrowed.
+    pub share: f64,
+    /// Whether the own counts disagree with what is borrowed.
+    pub conflict: bool,
+    /// Whether the own counts lead for that, since the growers are not the reader's circle.
+    pub own_counts_lead: bool,
+}
+
+/// A method that nobody has tried with the species.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct NeverTriedAnswer {
+    /// Label.
+    pub method: String,
+    /// Facets that make the method.
+    pub facets: FacetWords,
+    /// In whose words it is said.
+    pub family: Family,
+    /// What other plants teach.
+    #[serde(flatten)]
+    pub fit: RateSummary,
+    /// From where.
+    pub borrowed: BorrowedAnswer,
+    /// Weights of the three laws.
+    pub law: [f64; 3],
+    /// In words.
+    pub sentence: AnswerSaid,
 }
 
 /// A method's rate with everybody's records.

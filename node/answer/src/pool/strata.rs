@@ -103,7 +103,7 @@ fn hash(trial: &str) -> [u8; 32] {
 /// The largest number that each may give.
 fn share(sizes: &[usize]) -> usize {
     let given = |each: usize| sizes.iter().map(|size| (*size).min(each)).sum::<usize>();
-    (1..=MOST_TRIALS).rev().find(|each| given(*each) <= MOST_TRIALS).unwrap_or(1)
+    crate::share_out::share(MOST_TRIALS, |each| given(each) <= MOST_TRIALS)
 }
 
 fn table(

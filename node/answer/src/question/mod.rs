@@ -16,6 +16,7 @@ pub use pool::{AskedOfPrint, PoolQuestion};
 
 use super::Source;
 use super::behind::StandsBehind;
+use super::learnt::Learning;
 use propagule_evidence::Whose;
 
 /// Which records count.
@@ -51,6 +52,8 @@ pub struct Given {
     pub data_until: Option<String>,
     /// Species that are held, for "did you mean"; empty unless nothing is held of the one asked for.
     pub species_held: Vec<String>,
+    /// What other plants teach.
+    pub learning: Learning,
 }
 
 impl Default for Given {
@@ -63,11 +66,19 @@ impl Default for Given {
             behind: None,
             data_until: None,
             species_held: Vec::new(),
+            learning: Learning::NotAsked,
         }
     }
 }
 
 impl Given {
+    /// Whether growers count that are neither the reader's circle nor the reader.
+    pub fn has_strangers(&self) -> bool {
+        self.source == Source::Network
+            && self.whose == Whose::Everybody
+            && self.behind.as_ref().is_none_or(|behind| behind.facts.known + behind.facts.new > 0)
+    }
+
     /// A table, which has neither circles nor a date.
     pub fn file() -> Self {
         Self { source: Source::File, ..Self::default() }

@@ -5,6 +5,7 @@ mod circle;
 mod compare;
 mod contrast;
 mod facets;
+mod learnt;
 mod plan;
 mod rank;
 mod rate;
@@ -15,9 +16,10 @@ pub use circle::EverybodyFacts;
 pub use compare::{CompareFacts, Flag};
 pub use contrast::{ContrastFacts, Verdict};
 pub use facets::{LevelFacts, Standing};
+pub use learnt::LearntState;
 pub use plan::{ApartFacts, BoldFacts, Expense, InPots, StickFacts, TryFacts};
 pub use rank::Ranked;
-pub use rate::{LOST_MATTERS, Lead, RateFacts, Rates, count_interval};
+pub use rate::{BorrowedFacts, LOST_MATTERS, Lead, RateFacts, Rates, count_interval};
 pub use wording::Wording;
 
 use std::borrow::Cow;
@@ -37,6 +39,32 @@ pub enum AnswerSaid {
     Nothing,
     /// How often a method succeeds.
     Rate(Box<RateFacts>),
+    /// A method that nobody has tried with the species.
+    NeverTried {
+        /// In whose words.
+        wording: Wording,
+        /// What other plants teach.
+        rates: Rates,
+        /// Trials of other species of the genus.
+        trials_of_genus: usize,
+        /// Trials of other species by this method.
+        trials_of_method: usize,
+    },
+    /// How far learning from other plants is.
+    Learnt {
+        /// How far.
+        state: LearntState,
+        /// Trials learnt from.
+        trials: usize,
+        /// Trials held.
+        of_trials: usize,
+        /// Species.
+        species: usize,
+        /// Minutes since newer results came, where they did.
+        fit_age: Option<u64>,
+    },
+    /// What other plants teach could not be worked out.
+    NotLearnt,
     /// Several methods at once, of which no rate is given.
     SeveralMethods {
         /// Methods.

@@ -28,6 +28,32 @@ impl From<&RateSummary> for Rates {
     }
 }
 
+/// What a rate borrows from other plants.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct BorrowedFacts {
+    /// Trials of other species of the genus.
+    pub relative_trials_genus: usize,
+    /// Trials of other species by this method.
+    pub relative_trials_method: usize,
+    /// How many growers' worth that is.
+    pub prior_growers: f64,
+    /// The part that the own counts settled.
+    pub share: f64,
+    /// Whether the own counts disagree with it.
+    pub conflict: bool,
+    /// Whether the own counts lead for that.
+    pub own_counts_lead: bool,
+    /// By the own counts alone.
+    pub without: Rates,
+}
+
+impl BorrowedFacts {
+    /// Whether the own counts settle less than half.
+    pub fn is_most(&self) -> bool {
+        self.share < 0.5
+    }
+}
+
 /// What a rate sentence is made of.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct RateFacts {
@@ -57,6 +83,9 @@ pub struct RateFacts {
     pub weeks: Option<(u16, u16)>,
     /// What the model makes of it.
     pub rates: Rates,
+    /// What was borrowed from other plants, where anything was.
+    #[serde(default)]
+    pub borrowed: Option<BorrowedFacts>,
     /// The same with unscored pieces left out, when there are any.
     pub lost_left_out: Option<Rates>,
     /// Leaving unscored pieces out changes the order of methods.
@@ -106,6 +135,11 @@ impl RateFacts {
         count_interval(self.succeeded, self.started)
     }
 
+    /// By the own counts alone.
+    pub fn alone(&self) -> Rates {
+        self.borrowed.map_or(self.rates, |borrowed| borrowed.without)
+    }
+
     /// Whether leaving unscored pieces out moves the headline by 5 points or changes an order.
     pub fn lost_matters(&self) -> bool {
         let moved = match self.lost_left_out {
@@ -113,7 +147,7 @@ impl RateFacts {
                 let scored = f64::from(self.started.saturating_sub(self.lost).max(1));
                 f64::from(self.succeeded) / scored - f64::from(self.succeeded) / f64::from(self.started)
             }
-            Some(other) => (other.average - self.rates.average).abs(),
+            Some(other) => (other.average - self.alone().average).abs(),
             None => 0.0,
         };
         self.order_flips || moved >= LOST_MATTERS

@@ -1,6 +1,6 @@
 //! The evidence that this home holds on a species.
 
-mod standing;
+pub(super) mod standing;
 #[cfg(test)]
 mod tests;
 

@@ -12,12 +12,12 @@ use propagule_files::fault::Fault;
 use propagule_network::admission::{AuthorClass, DayNumber, day_of};
 
 /// What changes when anybody's standing may have: the day, and how often something was written down.
-pub(super) fn changes(app: &App) -> (DayNumber, u64) {
+pub(crate) fn changes(app: &App) -> (DayNumber, u64) {
     (day_of(app.clock.moment()), app.gate.admission().changes())
 }
 
 /// The standing of every author that has rows: a chain of keys stands as its best does.
-pub(super) fn of(
+pub(crate) fn of(
     app: &App,
     resolved: &Resolved<'_>,
     evidence: &Evidence,

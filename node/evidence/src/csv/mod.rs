@@ -11,6 +11,7 @@ mod tests;
 mod write;
 
 pub use propagule_files::table::MOST_SHOWN;
+pub use select::species_key;
 pub use sites::{SITE_COLUMNS, Sites, read_sites};
 pub use write::table;
 

@@ -1,7 +1,7 @@
 //! From a checked table to rows for one species and one question.
 
 use propagule_files::fault::Fault;
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use propagule_protocol::Taxon;
 
@@ -16,7 +16,7 @@ fn no_such_trial(file: &str, asked: &str, labels: &[String]) -> Fault {
 }
 
 /// A species name in the form that decides whether two are the same.
-fn species_key(name: &str) -> String {
+pub fn species_key(name: &str) -> String {
     Taxon::parse(name).map_or_else(|_| name.trim().to_lowercase(), |taxon| taxon.species_key())
 }
 
@@ -49,6 +49,18 @@ impl CsvEvidence {
             evidence.notes.push(EvidenceNote::UnusedColumns(self.unused_columns.clone()));
         }
         Ok(evidence)
+    }
+
+    /// Counted rows of each species by its key; nothing where the table has no column of species.
+    pub fn every_species(&self, question: Question) -> BTreeMap<String, Vec<EvidenceRow>> {
+        let mut species: BTreeMap<String, Vec<EvidenceRow>> = BTreeMap::new();
+        let asked =
+            self.rows.iter().filter(|row| (row.stage, row.outcome) == (question.stage, question.outcome));
+        for row in asked {
+            let Some(name) = &row.species else { continue };
+            species.entry(species_key(name)).or_default().push(evidence_row(row));
+        }
+        species
     }
 
     /// A row of the trial named GROWER/TRIAL.

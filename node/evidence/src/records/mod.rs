@@ -7,7 +7,7 @@ mod silence;
 #[cfg(test)]
 mod tests;
 
-pub use set::from_set;
+pub use set::{every_species_from_set, from_set};
 pub use silence::GRACE_MONTHS;
 
 use propagule_protocol::record;

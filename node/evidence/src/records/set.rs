@@ -1,8 +1,10 @@
 //! From the state of a set of records to rows: whose trials stand, and with what weight.
 
+use std::collections::BTreeMap;
+
 use propagule_protocol::names::Synonyms;
 use propagule_protocol::state::{Current, Flags, Resolved};
-use propagule_protocol::{Arm, Relation, Summary};
+use propagule_protocol::{Arm, Relation, Summary, Taxon};
 
 use super::{HeldTrial, RecordOptions, from_records};
 use crate::circle::{Circle, Whose};
@@ -16,15 +18,8 @@ pub fn from_set(
     options: &RecordOptions,
     synonyms: &Synonyms,
 ) -> Evidence {
-    let standing: Vec<(&Current<'_>, Summary)> =
-        resolved.current().map(|current| (current, as_counted(current, synonyms))).collect();
-    let held: Vec<HeldTrial<'_>> = standing
-        .iter()
-        .map(|(current, summary)| HeldTrial {
-            is_regraft: is_regraft(resolved, current),
-            ..held(current, summary, circle, whose)
-        })
-        .collect();
+    let standing = standing(resolved, synonyms);
+    let held = all_held(&standing, resolved, circle, whose);
     let mut evidence = from_records(&held, options);
     let withdrawn = resolved.withdrawn().filter_map(|withdrawn| withdrawn.was.as_ref());
     let of_species = |was: &&Current<'_>| {
@@ -36,6 +31,43 @@ pub fn from_set(
         evidence.silence.get_or_insert_default().add_withdrawn(taken_back);
     }
     evidence
+}
+
+/// Rows of every species by its key, from the state of a set of records; the taxon of `options` is not looked at.
+pub fn every_species_from_set(
+    resolved: &Resolved<'_>,
+    circle: &Circle,
+    whose: Whose,
+    options: &RecordOptions,
+    synonyms: &Synonyms,
+) -> BTreeMap<String, Evidence> {
+    let standing = standing(resolved, synonyms);
+    let mut species: BTreeMap<String, Vec<HeldTrial<'_>>> = BTreeMap::new();
+    for trial in all_held(&standing, resolved, circle, whose) {
+        species.entry(trial.summary.taxon.species_key()).or_default().push(trial);
+    }
+    let rows = |(key, held): (String, Vec<HeldTrial<'_>>)| {
+        let taxon = Taxon { cultivar: None, ..held[0].summary.taxon.clone() };
+        (key, from_records(&held, &RecordOptions { taxon, ..options.clone() }))
+    };
+    species.into_iter().map(rows).collect()
+}
+
+fn standing<'a>(resolved: &'a Resolved<'a>, synonyms: &Synonyms) -> Vec<(&'a Current<'a>, Summary)> {
+    resolved.current().map(|current| (current, as_counted(current, synonyms))).collect()
+}
+
+fn all_held<'a>(
+    standing: &'a [(&Current<'_>, Summary)],
+    resolved: &Resolved<'_>,
+    circle: &Circle,
+    whose: Whose,
+) -> Vec<HeldTrial<'a>> {
+    let held = |(current, summary): &'a (&Current<'_>, Summary)| HeldTrial {
+        is_regraft: is_regraft(resolved, current),
+        ..held(current, summary, circle, whose)
+    };
+    standing.iter().map(held).collect()
 }
 
 /// Whether a trial works the stocks of another again: one of the same author and grower, which stands.

@@ -51,7 +51,7 @@ fn of_method(section: Document, answer: &PoolAnswer, method: &MethodAnswer, deta
 
 /// The model's own figures.
 fn of_the_model(method: &MethodAnswer) -> List {
-    let fit = &method.fit;
+    let fit = method.alone();
     let [low, _, high] = fit.new_grower_rate_q;
     List::figures([
         Item::fact(
@@ -122,7 +122,7 @@ impl Moved<'_> {
 
     /// How far the average moves without something; as far as can be where nobody is left.
     fn moves(self, without: Option<f64>) -> f64 {
-        let average = self.method.fit.average_grower_rate_mean;
+        let average = self.method.alone().average_grower_rate_mean;
         without.map_or(f64::INFINITY, |without| (without - average).abs())
     }
 

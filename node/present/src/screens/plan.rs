@@ -35,6 +35,10 @@ pub fn plan(answer: &PlanAnswer, next: impl IntoIterator<Item = Action>) -> Docu
         .when(!answer.methods.is_empty(), |document| {
             growers(apart(document, answer), &answer.growers_or_pieces)
         });
+    let document = document.each(&answer.learnt, |document, learnt| {
+        let said = learnt.sentence.words();
+        document.when(!said.is_empty(), |document| document.note(said))
+    });
     let document = left_out(document, &answer.left_out);
     cautions(warnings(document, &answer.warnings, Some(&answer.sentence)), &answer.species)
         .each(next, Document::action)

@@ -1,8 +1,9 @@
 //! Sentences about how often a method succeeds. A number never stands alone.
 
-use propagule_answer::said::{Lead, RateFacts, Wording, count_interval};
+use propagule_answer::said::{BorrowedFacts, Lead, RateFacts, Rates, Wording, count_interval};
 use propagule_evidence::Outcome;
 
+use super::sentences::borrowed::{self, Likeness};
 use super::sentences::per_cent;
 use super::sentences::pooled::{self, RestsOn};
 use super::vocabulary::PieceWords;
@@ -15,6 +16,7 @@ impl Of<'_, RateFacts> {
     fn sentence(&self) -> String {
         let mut parts = vec![self.headline()];
         parts.extend(self.model_words());
+        parts.extend(self.borrowed_words());
         parts.extend(self.waiting_words());
         parts.extend(self.lost_words());
         parts.push(self.basis());
@@ -54,9 +56,26 @@ impl Of<'_, RateFacts> {
         match (self.lead(), self.growers) {
             (_, 1) => {
                 let joined = self.marks_joined.then(|| pooled::one_publisher(&kind));
-                let assumed = pooled::one_grower_assumed(&kind, rates.new_grower_points);
-                joined.into_iter().chain([assumed]).collect()
+                let others = match self.taught() {
+                    Some(_) => borrowed::taught_one_grower(
+                        &kind,
+                        rates.average,
+                        rates.average_points,
+                        rates.new_grower_points,
+                    ),
+                    None => pooled::one_grower_assumed(&kind, rates.new_grower_points),
+                };
+                joined.into_iter().chain([others]).collect()
             }
+            (Lead::None, _) if let Some(taught) = self.taught() => vec![
+                borrowed::taught_none_average(
+                    &kind,
+                    rates.average,
+                    rates.average_points,
+                    taught.without.average_points[2],
+                ),
+                pooled::not_in_the_data(&kind, rates.new_grower_points),
+            ],
             (Lead::None, _) => vec![
                 pooled::none_average(&kind, rates.average, rates.average_points),
                 pooled::not_in_the_data(&kind, rates.new_grower_points),
@@ -67,6 +86,33 @@ impl Of<'_, RateFacts> {
             ],
             _ => vec![pooled::next_trial(&kind, rates.new_grower_points)],
         }
+    }
+
+    /// What was borrowed, where that leads.
+    fn taught(&self) -> Option<BorrowedFacts> {
+        self.borrowed.filter(|borrowed| !borrowed.own_counts_lead)
+    }
+
+    /// What the figure rests on beside its own trials, and what it is without them.
+    fn borrowed_words(&self) -> Vec<String> {
+        let Some(facts) = self.borrowed else { return Vec::new() };
+        let kind = self.kind();
+        let conflict = facts.conflict.then(|| borrowed::conflict(&kind, facts.own_counts_lead));
+        if facts.own_counts_lead {
+            return conflict.into_iter().collect();
+        }
+        let likeness = Likeness {
+            genus: facts.relative_trials_genus,
+            method: facts.relative_trials_method,
+            worth: facts.prior_growers,
+            is_most: facts.is_most(),
+        };
+        let rests_on = borrowed::rests_on(&kind, self.trials, &likeness);
+        let Rates { average, average_points, .. } = facts.without;
+        // Where the count leads, it is what the own trials say alone.
+        let alone = (!self.lead().is_count())
+            .then(|| borrowed::own_alone(&kind, self.trials, average, average_points));
+        [Some(rests_on), alone, conflict].into_iter().flatten().collect()
     }
 
     fn waiting_words(&self) -> Option<String> {

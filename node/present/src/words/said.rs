@@ -1,5 +1,6 @@
 //! The words of what an answer says.
 
+use propagule_answer::learnt::LearntState;
 use propagule_answer::said::{AnswerSaid, Family, Wording};
 use propagule_evidence::Question;
 
@@ -12,10 +13,11 @@ use super::nothing::{NEVER_SIDE_BY_SIDE, filtered_away, no_evidence, nothing_cou
 use super::plan::{SEVERAL_POTS, number_to_start, rank_nothing, several_plans, worth_a_try};
 use super::rate::several_methods;
 use super::regraft::regrafts;
-use super::sentences::planning;
+use super::sentences::{borrowed, planning};
 use super::shrunk::FIT_FAILED;
 use super::silence::silent_trials;
 use super::standing::strangers_only;
+use super::vocabulary::PieceWords;
 use super::vocabulary::question_words;
 use super::{InWords, Of};
 use crate::kind::detail;
@@ -25,6 +27,10 @@ impl InWords for AnswerSaid {
         match self {
             Self::Nothing => String::new(),
             Self::Rate(facts) => facts.words(),
+            Self::NeverTried { wording, rates, trials_of_genus, trials_of_method } => {
+                let (rate, points) = (rates.average, rates.average_points);
+                borrowed::never_tried(&wording.kind(), [*trials_of_genus, *trials_of_method], rate, points)
+            }
             Self::SeveralMethods { methods, rooted, started, count } => {
                 several_methods(*methods, *rooted, *started, &of_any(*count))
             }
@@ -82,6 +88,10 @@ impl Of<'_, AnswerSaid> {
                 nothing_counted(species, &of_any(*count), *pending)
             }
             AnswerSaid::Behind(facts) => facts.words(),
+            AnswerSaid::Learnt { state, trials, of_trials, species, fit_age } => {
+                learnt(*state, [*trials, *of_trials, *species], *fit_age)
+            }
+            AnswerSaid::NotLearnt => borrowed::not_taught(&any_kind()),
             AnswerSaid::StrangersOnly { methods } => strangers_only(*methods),
             AnswerSaid::CircleDiffers { method } => circle_differs(method.as_deref()),
             AnswerSaid::OutsideOnly { methods } => outside_only(*methods),
@@ -107,6 +117,24 @@ impl Of<'_, AnswerSaid> {
             _ => "",
         }
     }
+}
+
+/// How far learning from other plants is; a failure is said where the answer warns.
+fn learnt(state: LearntState, [trials, of_trials, species]: [usize; 3], age: Option<u64>) -> String {
+    let kind = any_kind();
+    let said = match state {
+        LearntState::Working => borrowed::teaching_under_way(&kind),
+        LearntState::TooMuch => borrowed::teaching_too_much(&kind),
+        LearntState::Nothing => borrowed::teaching_nothing(&kind),
+        LearntState::Little => borrowed::teaching_little(&kind, trials, species),
+        LearntState::Learnt => borrowed::taught(&kind, trials, of_trials, species),
+        LearntState::Failed => String::new(),
+    };
+    [said]
+        .into_iter()
+        .chain(age.map(|minutes| borrowed::taught_before(&kind, minutes)))
+        .collect::<Vec<_>>()
+        .join(" ")
 }
 
 /// A question in words for pieces of any kind.

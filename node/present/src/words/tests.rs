@@ -1,7 +1,7 @@
 use propagule_analysis::verdict::Scope;
 
 use propagule_answer::said::{
-    CompareFacts, ContrastFacts, Family, Flag, Lead, RateFacts, Rates, Verdict, Wording,
+    BorrowedFacts, CompareFacts, ContrastFacts, Family, Flag, Lead, RateFacts, Rates, Verdict, Wording,
 };
 
 use super::*;
@@ -31,6 +31,7 @@ fn facts() -> RateFacts {
         arms_none: 8,
         weeks: None,
         rates: rates(0.043, 0.016, 0.093, 0.004, 0.15),
+        borrowed: None,
         lost_left_out: None,
         order_flips: false,
     }
@@ -326,4 +327,48 @@ fn nothing_known_and_a_slip_get_a_useful_answer() {
         nothing_counted("Cornus mas", "rooted in spring", 3)
             .starts_with("3 trials of Cornus mas are under way")
     );
+}
+
+/// What is borrowed, where it comes from and what the own counts say alone are the numbers handed in, rounded outwards.
+#[test]
+fn borrowed_figures_are_said_with_what_they_rest_on() {
+    let without =
+        Rates { average: 0.294, average_points: [0.031, 0.28, 0.735], new_grower_points: [0.01, 0.3, 0.9] };
+    let borrowed = BorrowedFacts {
+        relative_trials_genus: 41,
+        relative_trials_method: 120,
+        prior_growers: 6.2,
+        share: 0.4,
+        conflict: false,
+        own_counts_lead: false,
+        without,
+    };
+    let rates = Rates {
+        average: 0.213,
+        average_points: [0.124, 0.21, 0.329],
+        new_grower_points: [0.031, 0.2, 0.618],
+    };
+    let facts = RateFacts { rates, trials: 2, borrowed: Some(borrowed), ..facts() };
+    let words = facts.words();
+    let told = [
+        "about 21% root (95% interval 12% to 33%).",
+        "anywhere from 3% to 62%",
+        "Mostly borrowed: this rests on 2 trials of this plant; and, by likeness, on 41 trials of its relatives and 120 of this method with other plants; worth about 6 growers.",
+        "From its own 2 trials alone: about 29% (3% to 74%).",
+    ];
+    for part in told {
+        assert!(words.contains(part), "{part}\n{words}");
+    }
+    let settled = RateFacts { borrowed: Some(BorrowedFacts { share: 0.5, ..borrowed }), ..facts };
+    assert!(!settled.words().contains("Mostly"), "{}", settled.words());
+    let conflict = BorrowedFacts { conflict: true, own_counts_lead: true, ..borrowed };
+    let led = RateFacts { rates: without, borrowed: Some(conflict), ..facts }.words();
+    assert!(
+        led.contains("disagree with its relatives; its own counts lead.") && !led.contains("by likeness"),
+        "{led}"
+    );
+    let one = RateFacts { growers: 1, ..facts }.words();
+    assert!(one.contains("With what other plants teach, the average across growers is about 21%"), "{one}");
+    let none = RateFacts { succeeded: 0, ..facts }.words();
+    assert!(none.contains("by these counts alone it could be up to about 74%"), "{none}");
 }

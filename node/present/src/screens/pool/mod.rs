@@ -1,6 +1,7 @@
 //! A pooled answer: the sentence first, then the picture, then what stands behind it.
 
 mod facets;
+mod never_tried;
 mod order;
 mod plot;
 mod printed;
@@ -138,6 +139,7 @@ fn body(answer: &PoolAnswer, around: &Around<'_>) -> Document {
             })
             .each(&answer.warnings, |page, warning| page.warn(plain(&warning.text.words())))
         });
+    let document = never_tried::never_tried(document, answer);
     let document = side_by_side::linked(side_by_side::contrasts(document, answer), answer)
         .in_text(|text| facets::facets(text, answer))
         .append(behind(answer, &told_behind(answer)));

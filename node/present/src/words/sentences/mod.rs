@@ -5,6 +5,7 @@
 //! which a test writes.
 
 pub mod beside;
+pub mod borrowed;
 pub mod comparing;
 pub mod due;
 pub mod entries;

@@ -5,6 +5,7 @@ use propagule_bench::Stage;
 use propagule_evidence::Outcome;
 
 use crate::kind::KindWords as W;
+use crate::words::sentences::borrowed::Likeness;
 use crate::words::sentences::comparing::Sides;
 use crate::words::sentences::entries::PotCount;
 use crate::words::sentences::planning::{PlantsWanted, Telling};
@@ -12,7 +13,7 @@ use crate::words::sentences::pooled::RestsOn;
 use crate::words::sentences::rates::{OverWinter, Rate};
 use crate::words::sentences::setup::Chance;
 use crate::words::sentences::{
-    beside, comparing, due, entries, growers, planning, pooled, rates, setup, sharing,
+    beside, borrowed, comparing, due, entries, growers, planning, pooled, rates, setup, sharing,
 };
 
 const DAY: &str = "Jun 6, 2026";
@@ -318,6 +319,49 @@ pub(super) const BOOK: &[Told] = &[
     ("overdue_as_zero", |w| {
         vec![pooled::overdue_as_zero(w, ROOTED, 0.12, [0.05, 0.12, 0.21], [0.01, 0.1, 0.4])]
     }),
+    // What other plants teach.
+    ("rests_on", |w| {
+        let of = |genus, method, worth, is_most| Likeness { genus, method, worth, is_most };
+        vec![
+            borrowed::rests_on(w, 1, &of(0, 0, 0.2, false)),
+            borrowed::rests_on(w, 1, &of(1, 1, 1.0, true)),
+            borrowed::rests_on(w, 2, &of(0, 1, 0.9, true)),
+            borrowed::rests_on(w, 2, &of(41, 0, 3.4, false)),
+            borrowed::rests_on(w, 2, &of(41, 120, 6.2, true)),
+            borrowed::rests_on(w, 2, &of(1_041, 120, 412.0, false)),
+        ]
+    }),
+    ("own_alone", |w| {
+        vec![
+            borrowed::own_alone(w, 1, 0.0004, [0.0, 0.001, 0.01]),
+            borrowed::own_alone(w, 2, 0.29, [0.031, 0.3, 0.738]),
+        ]
+    }),
+    ("conflict", |w| vec![borrowed::conflict(w, true), borrowed::conflict(w, false)]),
+    ("taught_one_grower", |w| vec![borrowed::taught_one_grower(w, 0.212, POINTS, [0.031, 0.2, 0.618])]),
+    ("taught_none_average", |w| vec![borrowed::taught_none_average(w, 0.02, [0.004, 0.02, 0.061], 0.049)]),
+    ("never_tried", |w| {
+        vec![
+            borrowed::never_tried(w, [0, 0], 0.15, [0.012, 0.14, 0.549]),
+            borrowed::never_tried(w, [1, 1], 0.15, [0.012, 0.14, 0.549]),
+            borrowed::never_tried(w, [41, 120], 0.15, [0.012, 0.14, 0.549]),
+        ]
+    }),
+    ("teaching_under_way", |w| vec![borrowed::teaching_under_way(w)]),
+    ("teaching_too_much", |w| vec![borrowed::teaching_too_much(w)]),
+    ("teaching_nothing", |w| vec![borrowed::teaching_nothing(w)]),
+    ("teaching_little", |w| {
+        vec![
+            borrowed::teaching_little(w, 0, 0),
+            borrowed::teaching_little(w, 1, 1),
+            borrowed::teaching_little(w, 9, 2),
+        ]
+    }),
+    ("taught", |w| vec![borrowed::taught(w, 250, 250, 60), borrowed::taught(w, 5_000, 7_040, 412)]),
+    ("taught_before", |w| {
+        vec![borrowed::taught_before(w, 0), borrowed::taught_before(w, 1), borrowed::taught_before(w, 12)]
+    }),
+    ("not_taught", |w| vec![borrowed::not_taught(w)]),
     ("not_advice", |w| vec![pooled::not_advice(w)]),
     // Side by side.
     ("likely", |w| {
