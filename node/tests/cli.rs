@@ -32,6 +32,8 @@ mod hints;
 mod keys;
 #[path = "cli/kinds.rs"]
 mod kinds;
+#[path = "cli/language.rs"]
+mod language;
 #[path = "cli/large.rs"]
 mod large;
 #[path = "cli/life.rs"]

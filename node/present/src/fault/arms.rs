@@ -72,7 +72,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "shared-pots-too-small",
         "{what:doing}: \"{pots}x{places}\": shared pots have one of each treatment at least",
-        &["1 to {most} pots, with {arms} places or more in each"],
+        &["1 to {most} pots, with {arms} positions or more in each"],
     ),
     words("done-by-without-colon", "{what:doing}: \"{text}\": it has no `:`", DONE_BY),
     words("done-by-empty", "{what:doing}: \"{said}\": it names nobody, or no pots", DONE_BY),

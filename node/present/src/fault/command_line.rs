@@ -62,7 +62,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     ),
     words(
         "network-stopped-at-start",
-        "the network part of this node has stopped",
+        "the network part of Propagule has stopped",
         &["start it again: propagule serve"],
     ),
     words("day-not-understood", "{option} \"{text}\": {question:date}", &[]),
@@ -81,7 +81,7 @@ pub(super) const WORDS: &[FaultWords] = &[
         "\"{entry}\" is no number of an entry",
         &["write last, or a number of its history: propagule trial history {trial:paste}"],
     ),
-    words("undo-needs-yes", "nothing was withdrawn: it needs your yes", &["propagule undo --yes"]),
+    words("undo-needs-yes", "nothing was undone: it needs your yes", &["propagule undo --yes"]),
     words(
         "network-name-malformed",
         "\"{name}\" cannot be the name of a network",
@@ -89,8 +89,8 @@ pub(super) const WORDS: &[FaultWords] = &[
     ),
     words(
         "home-of-another-network",
-        "the home at {path} belongs to the network \"{network_name}\" for ever, not to \"{asked}\"",
-        &["make another home for it: propagule --home FOLDER init --network {asked:paste}"],
+        "the data folder {path} belongs to the network \"{network_name}\" for ever, not to \"{asked}\"",
+        &["make another data folder for it: propagule --home FOLDER init --network {asked:paste}"],
     ),
     words("piped-input-unreadable", "cannot read what is piped in", &["save the table and name its file"]),
     words(
@@ -106,17 +106,17 @@ pub(super) const WORDS: &[FaultWords] = &[
     ),
     words(
         "revoke-needs-yes",
-        "nothing was revoked: it needs your yes",
+        "nothing was cancelled: it needs your yes",
         &["propagule key cancel --from {from} --yes"],
     ),
     words(
         "revoke-key-needs-yes",
-        "nothing was revoked: it needs your yes",
+        "nothing was cancelled: it needs your yes",
         &["propagule key cancel --key {key:paste} --from {from} --yes"],
     ),
     words(
         "revoke-by-sheet-needs-yes",
-        "nothing was revoked: it needs your yes",
+        "nothing was cancelled: it needs your yes",
         &["propagule key cancel --sheet {file:paste} --yes"],
     ),
     words(
@@ -167,7 +167,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     ),
     words(
         "hemisphere-missing",
-        "a place needs its hemisphere, which sets the season",
+        "a site needs its hemisphere, which sets the season",
         &["add --hemisphere north or --hemisphere south"],
     ),
     words(
@@ -214,9 +214,9 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "listen-address-malformed",
         "\"{text}\" is not an address to listen on",
-        &["for this machine only: propagule serve --listen /ip4/127.0.0.1/tcp/0"],
+        &["for this computer only: propagule serve --listen /ip4/127.0.0.1/tcp/0"],
     ),
-    words("signals-unavailable", "the node cannot wait for Ctrl-C", &["start it again: propagule serve"]),
+    words("signals-unavailable", "Propagule cannot wait for Ctrl-C", &["start it again: propagule serve"]),
     words("care-option-malformed", "--{care} \"{text}\": {why:care}", &["{ways:or}"]),
     words(
         "flag-not-for-tables",
@@ -236,13 +236,13 @@ pub(super) const WORDS: &[FaultWords] = &[
     words("command-line-malformed", "the command line is not understood", &[]),
     words(
         "files-damaged",
-        "the files of this home are damaged",
+        "the files of this data folder are damaged",
         &["salvage what is whole: propagule store repair"],
     ),
     words(
         "records-lost",
-        "records are lost and have not come back",
-        &["run the node until it has met peers that hold them: propagule serve"],
+        "published results are lost and have not come back",
+        &["run Propagule until it has met computers that have them: propagule serve"],
     ),
     words(
         "withdraw-needs-yes",

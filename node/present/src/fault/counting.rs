@@ -67,7 +67,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "count-given-twice",
         "{kind:said}\"{text}\": it is counted twice",
-        &["write each count of a place once"],
+        &["write each count of a pot or treatment once"],
     ),
     words(
         "count-without-equals",
@@ -106,7 +106,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     .otherwise("it has {places:places}"),
     words(
         "place-gone",
-        "trial \"{trial}\" has no place \"{text}\" any more",
+        "trial \"{trial}\" has no pot or treatment \"{text}\" any more",
         &["see what it has: propagule trial pots {trial:paste}"],
     ),
     words(
@@ -144,7 +144,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "counted-twice",
         "{kind:said}{place} is counted twice",
-        &["write all counts of a place in one go, parted by commas"],
+        &["write all counts of a pot or treatment in one go, parted by commas"],
     ),
     words(
         "nothing-counted",
