@@ -42,6 +42,8 @@ mod life;
 mod made;
 #[path = "cli/manual.rs"]
 mod manual;
+#[path = "cli/mistyped.rs"]
+mod mistyped;
 #[path = "cli/odd_homes.rs"]
 mod odd_homes;
 #[path = "cli/odd_tables.rs"]

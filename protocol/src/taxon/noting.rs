@@ -276,6 +276,11 @@ fn common(cut: &Cut) -> Option<Noting> {
         let notes = vec![Note::Common { typed, name }];
         return Some(Noting { taxon: Some(taxon), notes, offers: Vec::new() });
     }
+    if let Some(bare) = names::without_what_it_is(&typed) {
+        let words = bare.split(' ').map(str::to_owned).collect();
+        let (group, cultivar) = (cut.group.clone(), cut.cultivar.clone());
+        return common(&Cut { words, group, cultivar });
+    }
     let found = names::by_common(&typed);
     let offers = offered(&found, cut);
     (!found.is_empty()).then(|| Noting { offers, ..Noting::nothing(Note::CommonName) })

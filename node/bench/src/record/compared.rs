@@ -129,23 +129,9 @@ fn said_at_home<'a>(arm: &'a Arm, among: &[&'a Arm], detail: HomeDetail) -> Opti
     among.iter().filter(|other| can_have(other, detail)).find_map(|other| other.at_home.get(&detail))
 }
 
-/// Whether an arm can have a detail, by the facet that the detail is of; where nothing is said of that it can.
+/// Whether an arm can have a detail; where nothing is said of what it is of, it can.
 fn can_have(arm: &Arm, detail: HomeDetail) -> bool {
-    let of = match detail {
-        HomeDetail::Size | HomeDetail::Cells => "container",
-        HomeDetail::Leaves => "leaves",
-        HomeDetail::Seconds | HomeDetail::Minutes | HomeDetail::Hours => "auxin",
-    };
-    let Some(words) = arm.facets.get(of).map(String::as_str) else { return true };
-    let has_time = !matches!(words, "none" | "carrier only") && !words.contains("powder");
-    match detail {
-        HomeDetail::Size => !matches!(words, "cell tray" | "open bed" | "bare-root bundle"),
-        HomeDetail::Cells => words == "cell tray",
-        HomeDetail::Leaves => words != "none",
-        HomeDetail::Seconds => has_time && !words.contains("soak"),
-        HomeDetail::Minutes => has_time,
-        HomeDetail::Hours => has_time && !words.contains("dip"),
-    }
+    arm.facets.get(detail.facet().name()).is_none_or(|words| detail.fits(words))
 }
 
 const NOT_GIVEN: &str = "not given";

@@ -4,6 +4,7 @@ use super::{FaultWords, words};
 
 /// Hints that depend on the case.
 pub(super) const HINTS: &[(&str, &str)] = &[
+    ("use-digits", "use digits for a whole number, such as 12"),
     ("see-what-it-takes", "see what it takes: {command} --help"),
     ("order-of-days", "add --date-order day-first or --date-order month-first"),
     ("order-of-months", "add --date-order month-first or --date-order day-first"),
@@ -54,6 +55,11 @@ pub(super) const WORDS: &[FaultWords] = &[
         &[
             "{text} F is zone {by_fahrenheit}, {text} C is zone {by_celsius}: write which, such as --zone '{text} F'",
         ],
+    ),
+    words(
+        "zone-or-celsius",
+        "--zone {text}: a zone ends in a or b, and a night in °C has a space before its C",
+        &["write --zone {number}a or --zone {number}b, or the coldest night as --zone '{number} C'"],
     ),
     words(
         "winter-out-of-range",
@@ -233,6 +239,12 @@ pub(super) const WORDS: &[FaultWords] = &[
     words("arguments-missing", "the following required arguments were not provided: {missing:list}", &[]),
     words("value-not-listed", "invalid value '{typed}' for '{option}' [possible values: {values:list}]", &[]),
     words("value-malformed", "invalid value '{typed}' for '{option}'", &[]),
+    words("value-not-whole", "{option}: \"{typed}\" is not a whole number", &[]),
+    words(
+        "leaving-without-place",
+        "trial \"{trial}\" has several pots or treatments; of which did {left} leave?",
+        &["write one of {places} and how many: propagule {command} {trial:paste} {first}={left}"],
+    ),
     words("command-line-malformed", "the command line is not understood", &[]),
     words(
         "files-damaged",

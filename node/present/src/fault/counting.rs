@@ -203,7 +203,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     ),
     words(
         "day-is-in-already",
-        "{on} is in already (entry {number}). {differences:differences}",
+        "{on} is in already (entry {number}): {differences:differences}",
         &["correct that one: add --instead", "it is a second one of that day: add --again"],
     ),
     words("suckers-without-equals", "suckers: \"{text}\": it has no `=`", SUCKERS),
@@ -289,7 +289,7 @@ mod tests {
         let fault = Fault::user("day-is-in-already").with("on", "2026-06-22").with("number", 2);
         assert_eq!(
             what(&fault.with("differences", all)),
-            "2026-06-22 is in already (entry 2). P2: 11 then, 10 now; the numbers do not fit what was left then"
+            "2026-06-22 is in already (entry 2): P2: 11 then, 10 now; the numbers do not fit what was left then"
         );
     }
 

@@ -30,6 +30,22 @@ pub fn detail(name: &str) -> String {
     said.to_owned()
 }
 
+/// The key under which a detail is typed.
+pub fn typed_key(name: &str) -> String {
+    let said = match name {
+        "auxin" => "hormone",
+        "humidity" => "cover",
+        "growing_place" => "structure",
+        "form" => "type",
+        "bottom_heat" => "heat",
+        "tip_nodes_removed" => "pinched",
+        "stock_origin" => "origin",
+        "stock_age" => "age",
+        other => return other.replace('_', " "),
+    };
+    said.to_owned()
+}
+
 /// A detail with what was said of it, as one reads both together: `rooting hormone IBA`, `no cover`, `stem cutting`.
 pub fn described(name: &str, words: &str) -> String {
     match (name, words) {
@@ -84,10 +100,8 @@ fn word(name: &str, words: &str) -> Option<&'static str> {
 /// A component of a medium, with its share behind it: `leafmould 50`.
 fn component(words: &str) -> String {
     let name = words.trim_end_matches(|c: char| c.is_ascii_digit() || c == ' ');
-    let said = match name {
-        name if name == LEAF_MOLD.0 => Some(in_dialect(LEAF_MOLD.1, reads().dialect)),
-        name => word("medium", name),
-    };
+    let leaf_mold = (name == LEAF_MOLD.0).then(|| in_dialect(LEAF_MOLD.1, reads().dialect));
+    let said = leaf_mold.or_else(|| word("medium", name));
     said.map_or_else(|| words.to_owned(), |said| format!("{said}{}", &words[name.len()..]))
 }
 

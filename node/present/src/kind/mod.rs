@@ -15,7 +15,7 @@ use propagule_bench::{Stage, Trial};
 use propagule_evidence::{Family, Outcome};
 
 use crate::number::grouped;
-pub use details::{described, detail, details, in_our_words, method};
+pub use details::{described, detail, details, in_our_words, method, typed_key};
 pub use reader::{reads, set_reader};
 pub use slots::{Slots, StageSlots, dialect_words, in_dialect};
 
