@@ -32,6 +32,8 @@ mod hints;
 mod keys;
 #[path = "cli/kinds.rs"]
 mod kinds;
+#[path = "cli/language.rs"]
+mod language;
 #[path = "cli/large.rs"]
 mod large;
 #[path = "cli/life.rs"]
@@ -40,6 +42,8 @@ mod life;
 mod made;
 #[path = "cli/manual.rs"]
 mod manual;
+#[path = "cli/mistyped.rs"]
+mod mistyped;
 #[path = "cli/odd_homes.rs"]
 mod odd_homes;
 #[path = "cli/odd_tables.rs"]

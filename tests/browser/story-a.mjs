@@ -76,7 +76,7 @@ export default async function (browser) {
   await has(page, "P6 3 alive, 3 rooted, 0 still green, not rooted, 1 dead", "until", "P6 2 rooted, 0 still green, not rooted, 2 dead");
 
   await page.open("/share/publish/L1");
-  await has(page, "needs a place before it can be published");
+  await has(page, "needs a site before it can be published");
   await page.getByRole("link", { name: /Describe your place/ }).click();
   await page.getByLabel("Half of the earth").selectOption("north");
   await page.getByLabel("Hardiness zone").fill("8b");

@@ -104,7 +104,7 @@ fn segments(grower: &Grower) -> anyhow::Result<Vec<(PathBuf, Vec<u8>)>> {
     Ok(all.into_iter().filter(|(path, _)| path.extension().is_some_and(|e| e == "journal")).collect())
 }
 
-const RAISED: &str = "this home is now of format 2; older programs cannot open it";
+const RAISED: &str = "your data folder is now of format 2; older programs cannot open it";
 
 #[test]
 fn reading_leaves_the_format_and_the_first_writing_command_raises_it_once() -> anyhow::Result<()> {

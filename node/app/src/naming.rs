@@ -1,6 +1,6 @@
 //! Plant names as growers type them: what was understood is said before anything is saved.
 
-use propagule_protocol::{Note, Taxon};
+use propagule_protocol::{Note, Taxon, names};
 
 use super::outcome::plant::NameTaken;
 use propagule_bench::doing::Doing;
@@ -41,7 +41,8 @@ pub(super) fn read(what: Doing, typed: &str, yes: bool) -> Result<Named, Fault> 
             .with("what", what)
             .with("typed", typed)
             .with("taxon", &taxon)
-            .with("said", &said));
+            .with("said", &said)
+            .near(&names::suggest(typed).into_iter().map(str::to_owned).collect::<Vec<_>>()));
     }
     Ok(Named { taxon, notes: noting.notes })
 }

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use super::evidence::{gather, nothing_held, parse_species};
 use super::memo::AnswerKey;
 use super::outcome::Outcome;
-use super::{App, PlanQuestion, Reply, bench_rows, pool};
+use super::{App, PlanQuestion, Reply, bench, bench_rows, pool};
 use propagule_answer as answer;
 use propagule_answer::plan::PlanAnswer;
 use propagule_answer::question::Given;
@@ -34,9 +34,14 @@ pub(super) fn planned(app: &App, question: &PlanQuestion) -> Result<Arc<PlanAnsw
         own: own.clone(),
         learning: learning.clone(),
     };
-    app.memos.plan.get(key, || {
+    let answer = app.memos.plan.get(key, || {
         let mut evidence = gathered.evidence.clone();
         bench_rows::put_in_place(&mut evidence.rows, own);
         Ok(answer::plan::plan(&evidence, &question, &Given { learning, ..gathered.given() })?)
-    })
+    })?;
+    let hidden_cautions = bench::hidden_cautions(app);
+    if hidden_cautions.is_empty() {
+        return Ok(answer);
+    }
+    Ok(Arc::new(PlanAnswer { hidden_cautions, ..PlanAnswer::clone(&answer) }))
 }

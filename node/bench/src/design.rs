@@ -58,7 +58,9 @@ fn described(bench: &Bench, season: &Season<'_>, trial: &Trial, arm: &Arm) -> ve
         spot: others.remove("spot"),
         apart: others
             .into_iter()
-            .filter(|(what, _)| APART.contains(what))
+            .filter(|(what, _)| {
+                APART.contains(what) || compared::AT_HOME.iter().any(|(_, name)| name == what)
+            })
             .map(|(what, words)| (what.to_owned(), words))
             .collect::<BTreeMap<_, _>>(),
         units: Vec::new(),

@@ -26,14 +26,24 @@ pub enum Kind {
     Layer,
     /// Parts of a plant that have roots or make them anew.
     Division,
+    /// Shoots in vessels.
+    Micropropagation,
     /// Arms of several kinds that share no words.
     Mixed,
 }
 
 impl Kind {
     /// All of them.
-    pub const ALL: [Self; 7] =
-        [Self::Cutting, Self::Graft, Self::Bud, Self::Seed, Self::Layer, Self::Division, Self::Mixed];
+    pub const ALL: [Self; 8] = [
+        Self::Cutting,
+        Self::Graft,
+        Self::Bud,
+        Self::Seed,
+        Self::Layer,
+        Self::Division,
+        Self::Micropropagation,
+        Self::Mixed,
+    ];
 
     /// Its word, as in JSON.
     pub const fn word(self) -> &'static str {
@@ -44,6 +54,7 @@ impl Kind {
             Self::Seed => "seed",
             Self::Layer => "layer",
             Self::Division => "division",
+            Self::Micropropagation => "micropropagation",
             Self::Mixed => "mixed",
         }
     }
@@ -61,6 +72,7 @@ impl Kind {
             "seed" | "spores" => Self::Seed,
             "layer" => Self::Layer,
             "division" | "offset" | "bulb splitting" | "sucker" | "runner" => Self::Division,
+            "micropropagation" => Self::Micropropagation,
             _ => Self::Cutting,
         }
     }
@@ -122,6 +134,7 @@ mod tests {
             (&["seed"], Kind::Seed),
             (&["layer"], Kind::Layer),
             (&["division", "offset"], Kind::Division),
+            (&["tissue culture"], Kind::Micropropagation),
             (&["seed", "graft"], Kind::Mixed),
         ] {
             assert_eq!(trial(kinds).kind(), kind, "{kinds:?}");

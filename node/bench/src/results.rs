@@ -6,7 +6,7 @@ use propagule_analysis::verdict::{Family, Judged, PairVerdict, judge};
 use super::design;
 use super::fates::Row;
 use super::record::Bench;
-use super::season::{Season, StageRow, Unit};
+use super::season::{Point, Season, StageRow, Unit};
 use super::trial::{Arm, Stage, Trial};
 use crate::dates::When;
 
@@ -113,17 +113,27 @@ fn arm_result(season: &Season<'_>, arm: &Arm, stage: Stage) -> Option<ArmResult>
         lost: row.lost,
         waiting: all_known.then(|| row.alive() - here.min(row.alive())),
         left: row.left_finished,
-        kept: season.of_arm(arm.number).filter_map(kept_after_leaving).sum(),
+        kept: kept_after_leaving(season, arm.number),
         replicates: scored.filter(|count| count.started > 0 && count.succeeded <= count.started).collect(),
         row,
     })
 }
 
-/// Living pieces of a unit that were kept when the last ones left; `None` where none left at grade.
-pub fn kept_after_leaving(unit: &Unit) -> Option<u32> {
-    let mut points = unit.points.iter().rev();
-    let last = points.find(|point| point.stage.is_none() && point.standing.fates.finished.all() > 0)?;
-    Some(u32::from(last.standing.fates.alive()))
+/// Living pieces of an arm that were kept when the last ones left: of a unit that none left, all that lived then. None where
+/// none left at grade.
+pub fn kept_after_leaving(season: &Season<'_>, arm: u8) -> u32 {
+    let units = || season.of_arm(arm);
+    let Some(day) = units().filter_map(last_left).map(|point| point.on.middle()).max() else { return 0 };
+    let kept = |unit: &Unit| match last_left(unit) {
+        Some(point) => point.standing.fates.alive(),
+        None => unit.standing_on(day).fates.alive(),
+    };
+    units().map(|unit| u32::from(kept(unit))).sum()
+}
+
+/// How a unit stood when the last of its pieces left at grade.
+fn last_left(unit: &Unit) -> Option<&Point> {
+    unit.points.iter().rev().find(|point| point.stage.is_none() && point.standing.fates.finished.all() > 0)
 }
 
 #[cfg(test)]

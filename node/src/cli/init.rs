@@ -83,9 +83,9 @@ fn check_same_network(home: &Home, asked: Option<&str>) -> Result<(), Fault> {
 }
 
 fn report(home: &Home, is_new: bool, flag: &str) -> Report {
-    let what = if is_new { "Made a home at" } else { "There is a home already at" };
+    let what = if is_new { "Made your data folder at" } else { "There is a data folder already at" };
     let text = format!(
-        "{what} {}\nNetwork: {}. Nothing leaves this machine until you publish a trial.\n\
+        "{what} {}\nNetwork: {}. Nothing leaves this computer until you publish a trial.\n\
          Next:\n  propagule{flag} site --zone 8b --hemisphere north\n  propagule{flag} trial import FILE.csv\n  \
          propagule{flag} serve\n",
         home.path().display(),

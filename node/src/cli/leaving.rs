@@ -38,8 +38,25 @@ impl LeavingArgs {
         let pieces = count.parse().map_err(|_| {
             Fault::usage("leaving-not-a-number").with("text", &self.left).with("trial", &self.trial)
         })?;
-        let unit = place::read(place, units).map_err(|fault| fault.with("command", "move"))?;
+        let unit = place::read(place, units).map_err(|fault| match place {
+            None => Fault::user("leaving-without-place")
+                .with("trial", &self.trial)
+                .with("left", &self.left)
+                .with("command", command(how))
+                .with("places", units.sheet.join(", "))
+                .with("first", units.sheet.first().map_or("P1", String::as_str)),
+            Some(_) => fault.with("command", command(how)),
+        })?;
         Ok(BenchRequest::Left { trial: self.trial, unit, pieces, how, at_grade: !self.unfinished, common })
+    }
+}
+
+/// The command by which plants leave so.
+const fn command(how: Departure) -> &'static str {
+    match how {
+        Departure::Sold => "sell",
+        Departure::Given => "give",
+        Departure::PlantedOut => "plant-out",
     }
 }
 

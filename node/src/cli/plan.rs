@@ -85,7 +85,8 @@ fn possible(sure: f64) -> Result<(), Fault> {
         return Ok(());
     }
     let failure = Fault::usage("chance-out-of-range").with("sure", sure);
-    Err(if (1.0..=99.9).contains(&sure) {
+    // From 2 on a share was typed in per cent; 1.2 is what `120%` came to.
+    Err(if (2.0..=99.9).contains(&sure) {
         failure.with("share", sure / 100.0).hint_named("chance-in-per-cent")
     } else {
         failure.hint_named("chance-of-80-per-cent")

@@ -22,7 +22,7 @@ pub(crate) struct PublishArgs {
 }
 
 /// Where a revocation is written when it is offered.
-const SHEET: &str = "revocation.txt";
+const SHEET: &str = "cancel-key.txt";
 
 pub(super) async fn cmd_publish(context: &Context, args: PublishArgs) -> Result<(), Fault> {
     let request = |confirmed| Request::Publish { trial: args.trial.clone(), confirmed, at_once: args.now };

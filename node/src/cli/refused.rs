@@ -31,6 +31,10 @@ pub(super) fn refused(error: &Error, words: impl IntoIterator<Item = String>) ->
                 .with("typed", told(error, ContextKind::InvalidValue))
                 .with("option", told(error, ContextKind::InvalidArg));
             match std::error::Error::source(error) {
+                Some(why) if why.is::<std::num::ParseIntError>() => Fault::usage("value-not-whole")
+                    .with("typed", told(error, ContextKind::InvalidValue))
+                    .with("option", told(error, ContextKind::InvalidArg))
+                    .hint_named("use-digits"),
                 Some(why) => fault.because(why),
                 None => fault,
             }

@@ -88,6 +88,11 @@ fn zone(text: &str) -> Result<HalfZone, Fault> {
     let typed = text.trim().replace('\u{2212}', "-");
     let end = typed.find(|c: char| !(c.is_ascii_digit() || "+-.".contains(c))).unwrap_or(typed.len());
     let Ok(number) = typed[..end].parse::<f64>() else { return Err(malformed) };
+    // `8c` may be a zone with a slip in its half, or a night in °C.
+    let may_be_a_zone = number.fract() == 0.0 && (1.0..=13.0).contains(&number) && typed[end..] == *"c";
+    if may_be_a_zone {
+        return Err(Fault::usage("zone-or-celsius").with("number", number).with("text", &typed));
+    }
     let fahrenheit = match typed[end..].trim().trim_start_matches('\u{b0}').to_lowercase().as_str() {
         "f" => number,
         "c" => number * 1.8 + 32.0,
@@ -197,6 +202,7 @@ mod tests {
         }
         let code = |text: &str| zone(text).expect_err(text).code.to_string();
         assert!(["8", "-9"].iter().all(|text| code(text) == "winter-without-unit"));
+        assert!(["8c", "13c"].iter().all(|text| code(text) == "zone-or-celsius"));
         assert!(["150 F", "-70 C"].iter().all(|text| code(text) == "winter-out-of-range"));
         assert!(["14a", "cold", "9 K"].iter().all(|text| code(text) == "half-zone-malformed"));
     }

@@ -32,14 +32,15 @@ pub(super) async fn tell(stage: &mut Stage, member: &Member) -> Result<(), Fault
     for (who, what) in BAD_ACTORS {
         stage.say(&format!("{who} {what}"))?;
     }
-    stage.say("Two more typed 70 °C and 71 % of 20 cuttings: that never became a record.")?;
+    stage
+        .say("Two more typed 70 °C and 71% of 20 cuttings. Both were asked about, and neither was saved.")?;
     let honest = honest_records()?;
     for (species, filters, words) in METHODS {
         let honest = of_records(&honest, species, filters)?;
         let all = of_node(member, species, filters).await?;
         stage.say(&format!(
-            "{words}: all pieces thrown together, {} in 100 rooted with honest growers alone and {} with the liars; the \
-             average grower {} and {}",
+            "{words}: of all cuttings together, {}% rooted with honest growers alone, {}% with the liars; the average \
+             across growers is {}% and {}%",
             in_hundred(honest.raw),
             in_hundred(all.raw),
             in_hundred(honest.ours),
@@ -47,8 +48,8 @@ pub(super) async fn tell(stage: &mut Stage, member: &Member) -> Result<(), Fault
         ))?;
     }
     stage.say(
-        "One key counts as one grower and weighs as much as 60 cuttings at most, and a trial whose started count shrinks is \
-         taken with the larger one. A thousand keys would still win: that is what your circle is for.",
+        "One key counts as one grower, and weighs as much as 60 cuttings at most. Of a trial whose number stuck shrinks, the \
+         larger number counts. A thousand keys would still win: that is why you choose growers to trust.",
     )?;
     let (species, filters, _) = METHODS[1];
     stage.command(member.home(), &words(species, filters))

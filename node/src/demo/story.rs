@@ -56,7 +56,7 @@ pub(crate) async fn play(ui: Ui, options: Options) -> Result<(), Fault> {
     ended?;
     stage.say("")?;
     stage.say(&format!(
-        "All nodes have stopped. The demonstration took {:.0} seconds.",
+        "All of them have stopped. The demonstration took {:.0} seconds.",
         begun.elapsed().as_secs_f64()
     ))?;
     if options.keep {
@@ -68,7 +68,7 @@ pub(crate) async fn play(ui: Ui, options: Options) -> Result<(), Fault> {
 }
 
 fn keep(stage: &Stage, folder: &Path) -> Result<(), Fault> {
-    stage.say("The homes are kept. Go on by hand:")?;
+    stage.say("The data folders are kept. Go on by hand:")?;
     stage.output(&format!(
         "export DEMO={}\npropagule --home $DEMO/you serve\npropagule --home $DEMO/you pool \"Cornus mas\"\n\
          propagule --home $DEMO/you trial list\nrm -r $DEMO",
@@ -77,7 +77,7 @@ fn keep(stage: &Stage, folder: &Path) -> Result<(), Fault> {
 }
 
 async fn act(stage: &mut Stage, cast: &mut Vec<Member>, bad_actors: bool) -> Result<(), Fault> {
-    stage.say("The growers and their counts are invented; nodes, signatures and statistics are real.")?;
+    stage.say("The growers and their counts are invented. Network, signatures and statistics are real.")?;
     stage.say(&format!("In the commands below, DEMO={}", stage.folder().display()))?;
     let growers = scenario::growers(&scenario::Options { bad_actors, ..scenario::Options::default() });
     open_homes(stage, cast, &growers).await?;
@@ -100,7 +100,8 @@ async fn open_homes(
     cast: &mut Vec<Member>,
     growers: &[ScenarioGrower],
 ) -> Result<(), Fault> {
-    stage.step(&format!("Five of {} invented growers open a home and run a node", growers.len()))?;
+    stage
+        .step(&format!("Five of {} invented growers make a data folder and run Propagule", growers.len()))?;
     for grower in &growers[..NODES] {
         let mut member = Member::new(stage, &grower.id);
         member.init(Some(&grower.key)).await?;
@@ -115,7 +116,7 @@ async fn open_homes(
         cast[index].run(&["peers", "add", cast[index - 1].address()]).await?;
     }
     stage.command(cast[1].home(), &["peers", "add", cast[0].address()])?;
-    stage.say("Each node knows only the one before it. No server, no account.")
+    stage.say("Each of them knows only the one before it. No server, no account.")
 }
 
 async fn publish_as_themselves(
@@ -152,7 +153,8 @@ async fn bring_the_others(
     cast: &[Member],
     others: &[ScenarioGrower],
 ) -> Result<(), Fault> {
-    stage.step(&format!("The other {} growers' records come to one node as a file", others.len()))?;
+    stage
+        .step(&format!("The results of the other {} growers come to one of them as a file", others.len()))?;
     let network = NetworkId::of(NETWORK);
     let mut records: Vec<Signed> = Vec::new();
     for grower in others {
@@ -170,12 +172,12 @@ async fn bring_the_others(
         bundle.add(&record.bytes).map_err(|e| broken(&e))?;
     }
     bundle.finish().map_err(|e| broken(&e))?;
-    cast[NODES / 2].perform(stage, &["bundle", "in", &path.display().to_string()]).await
+    cast[NODES / 2].perform(stage, &["bundle", "import", &path.display().to_string()]).await
 }
 
 /// Waits until all nodes hold the same records, and returns how many.
 async fn agree(stage: &mut Stage, cast: &[Member]) -> Result<u64, Fault> {
-    stage.step("The nodes exchange until they agree")?;
+    stage.step("The five exchange results until all have the same")?;
     let until = Instant::now() + PATIENCE;
     let mut shown = Vec::new();
     loop {
@@ -187,13 +189,13 @@ async fn agree(stage: &mut Stage, cast: &[Member]) -> Result<u64, Fault> {
         }
         if counts != shown {
             let words: Vec<String> = counts.iter().map(u64::to_string).collect();
-            stage.say(&format!("records held by the five nodes: {}", words.join("  ")))?;
+            stage.say(&format!("published results at each of the five: {}", words.join("  ")))?;
             shown.clone_from(&counts);
         }
         if counts.iter().all(|count| *count == counts[0]) && counts[0] > 0 && leaving == 0 {
             return Ok(counts[0]);
         }
-        wait(until, "the nodes to agree").await?;
+        wait(until, "the five to have the same").await?;
     }
 }
 
@@ -215,9 +217,9 @@ async fn join(
     you.perform(stage, &["peers", "add", &friend]).await?;
     let until = Instant::now() + PATIENCE;
     while number(&you.status().await?, "/records") < held {
-        wait(until, "the records to arrive").await?;
+        wait(until, "the results to arrive").await?;
     }
-    stage.say(&format!("All {held} records have arrived from that one peer."))?;
+    stage.say(&format!("All {held} results have arrived from that one computer."))?;
     cast.push(you);
     Ok(())
 }
@@ -265,10 +267,12 @@ async fn arrive(stage: &Stage, cast: &[Member], before: &[u64]) -> Result<(), Fa
                 by_gossip += usize::from(number(&status, "/counts/by_gossip") > 0);
                 break;
             }
-            wait(until, "your record to arrive").await?;
+            wait(until, "your result to arrive").await?;
         }
     }
-    stage.say(&format!("It has arrived at all {NODES} nodes ({by_gossip} of them take part in gossip)."))
+    stage.say(&format!(
+        "It has arrived at all {NODES}; {by_gossip} of them were sent it as news, the others fetched it."
+    ))
 }
 
 async fn ask(stage: &mut Stage, cast: &[Member], extra: &ExtraGrower) -> Result<(), Fault> {
@@ -279,7 +283,7 @@ async fn ask(stage: &mut Stage, cast: &[Member], extra: &ExtraGrower) -> Result<
 }
 
 async fn revise_in_spring(stage: &mut Stage, cast: &[Member], extra: &ExtraGrower) -> Result<(), Fault> {
-    stage.step("In spring some have rooted: a revision, and still one trial")?;
+    stage.step("In spring some have rooted: an update, and still one trial")?;
     let trials = trials_of(&cast[0], extra).await?;
     let path = write_table(stage, "spring.csv", &extra.spring_table)?;
     you(cast).perform(stage, &["trial", "import", &path, "--yes"]).await?;
@@ -290,7 +294,7 @@ async fn revise_in_spring(stage: &mut Stage, cast: &[Member], extra: &ExtraGrowe
     if trials != after {
         return Err(Fault::usage("demo-revision-changed-count").with("trials", trials).with("after", after));
     }
-    stage.say(&format!("Node {} counts {after} trials of {} before and after.", "g01", extra.species))?;
+    stage.say(&format!("{} counts {after} trials of {} before and after.", "g01", extra.species))?;
     you(cast).perform(stage, &["pool", extra.species, "--stage", "spring"]).await
 }
 
@@ -332,7 +336,7 @@ fn place_words(place: &Place) -> Vec<String> {
         Hemisphere::North => "north",
         Hemisphere::South => "south",
     };
-    let mut words = vec!["place".to_owned(), "--hemisphere".to_owned(), hemisphere.to_owned()];
+    let mut words = vec!["site".to_owned(), "--hemisphere".to_owned(), hemisphere.to_owned()];
     if let Some(zone) = place.zone {
         words.extend(["--zone".to_owned(), zone.to_string()]);
     }

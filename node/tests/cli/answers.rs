@@ -30,8 +30,7 @@ fn nothing_held_and_names_misspelt_get_a_way_on() {
     let home = TestHome::new();
     let empty = home.fails(1, &["pool", "Morus nigra"]);
     assert!(
-        empty.contains("this computer holds no published result for Morus nigra")
-            && empty.contains("propagule serve"),
+        empty.contains("nobody has reported Morus nigra here yet") && empty.contains("propagule serve"),
         "{empty}"
     );
     let misspelt = home.fails(1, &["pool", "Moris nigra"]);

@@ -119,7 +119,7 @@ fn without_keys_it_is_a_new_grower_and_says_so() {
     let again = TestHome::bare();
     let said = again.ok(&["restore", &beside(&home, "all.zip")]);
     assert!(
-        said.contains("published as another grower") && said.contains("Use one of the two homes"),
+        said.contains("published as another grower") && said.contains("Use one of the two data folders"),
         "{said}"
     );
     again.import_spring();
@@ -150,7 +150,7 @@ fn a_home_that_is_there_and_a_file_that_is_none_are_left_alone() {
     let home = TestHome::with_trial();
     let file = archived(&home, "all.zip", &[]);
     let said = home.fails(1, &["restore", &file]);
-    assert!(said.contains("there is a home already"), "{said}");
+    assert!(said.contains("there is a data folder already"), "{said}");
     let bytes = std::fs::read(&file).expect("reads");
     let cut = home.write("cut.zip", &bytes[..bytes.len() / 2]);
     let bare = TestHome::bare();

@@ -15,7 +15,7 @@ fn without_a_home_each_command_says_how_to_make_one() {
         [&["trial", "list"][..], &["serve"], &["pool", "Morus nigra"], &["peers", "list"], &["publish", "M1"]]
     {
         let message = home.fails(1, words);
-        assert!(message.contains("there is no home at"), "{message}");
+        assert!(message.contains("there is no data folder at"), "{message}");
         assert!(message.contains(&format!("propagule --home {} init", home.path().display())), "{message}");
     }
 }

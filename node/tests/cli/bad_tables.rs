@@ -8,7 +8,7 @@ fn evidence_message(table: impl AsRef<[u8]>) -> String {
     let home = TestHome::bare();
     let file = home.write("evidence.csv", table);
     let message = home.fails(1, &["pool", "--from", &file]);
-    assert!(message.contains("cannot read the evidence: ") && message.contains("evidence.csv"), "{message}");
+    assert!(message.contains("cannot read the results: ") && message.contains("evidence.csv"), "{message}");
     message
 }
 

@@ -79,7 +79,7 @@ fn without_a_home_it_says_how_to_make_one() {
     let found = checks(&home, &[]);
     assert_eq!(check(&found, "clock")["state"], "ok");
     let made = paste_the_fix(&home, &found, "home");
-    assert_eq!((made.code, made.out.contains("Made a home at")), (0, true), "{made:?}");
+    assert_eq!((made.code, made.out.contains("Made your data folder at")), (0, true), "{made:?}");
 }
 
 #[test]

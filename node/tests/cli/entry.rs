@@ -63,7 +63,7 @@ fn the_walk_asks_pot_by_pot_and_saves_with_one_yes() {
         "P1 12 \u{2192} 11: 1 died",
         "P2 12 \u{2192} 11: 1 died",
         "P3 12: as before",
-        "46 of 48 alive, 12 of them as at an earlier count",
+        "46 of 48 alive, 12 of them not counted this time",
     ] {
         assert!(saved.out.contains(line), "{line} in {}", saved.out);
     }

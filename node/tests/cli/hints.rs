@@ -20,7 +20,7 @@ fn making_a_home_at_a_path_that_needs_quotes() {
     };
     let refused = run(&["trial", "list"]);
     assert_eq!(refused.code, 1, "{refused:?}");
-    assert!(works(&folder, &refused.err).contains("Made a home at"));
+    assert!(works(&folder, &refused.err).contains("Made your data folder at"));
     assert_eq!(run(&["trial", "list"]).code, 0);
 }
 

@@ -78,7 +78,7 @@ fn a_runtime_folder_that_is_none_is_no_obstacle_for_short_commands() {
 #[test]
 fn init_does_not_change_the_network_of_a_home() {
     let home = TestHome::new();
-    assert!(home.ok(&["init", "--network", "test"]).contains("There is a home already"));
+    assert!(home.ok(&["init", "--network", "test"]).contains("There is a data folder already"));
     let message = home.fails(1, &["init", "--network", "elsewhere"]);
     assert!(message.contains("belongs to the network \"test\" for ever, not to \"elsewhere\""), "{message}");
     let bare = TestHome::bare();

@@ -57,7 +57,7 @@ fn a_quote_that_is_not_closed_is_found() {
     let message = refused(format!("{HEADER}\n\"g1,t1,1,m,p,all,20,3\ng2,t1,1,m,p,all,20,3\n"));
     assert!(message.contains("row 2: 1 cell where the header has 8"), "{message}");
     assert!(message.contains("hint: a double quote opens in this row and is not closed"), "{message}");
-    assert_eq!(message.matches("cannot read the evidence").count(), 1, "nothing beside it: {message}");
+    assert_eq!(message.matches("cannot read the results").count(), 1, "nothing beside it: {message}");
 }
 
 #[test]
@@ -103,8 +103,8 @@ fn a_number_that_can_be_read_two_ways_is_asked_about() {
     let evidence = home.write("e.csv", format!("{HEADER}\ng1,t1,1,m,p,all,20,0\n"));
     for (rain, why) in [
         ("\"1,200\"", "\"1,200\" can be read two ways"),
-        ("1200000", "no place has 1200000 mm a year"),
-        ("0", "no place has 0 mm a year"),
+        ("1200000", "nowhere has 1200000 mm a year"),
+        ("0", "nowhere has 0 mm a year"),
         ("inf", "\"inf\" is not a number"),
     ] {
         let sites = home.write("s.csv", format!("grower,temp,rain\ng1,10,{rain}\n"));

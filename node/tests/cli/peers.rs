@@ -93,7 +93,7 @@ fn a_node_that_listens_here_only_says_so_and_how_to_let_others_in() {
     let home = TestHome::new();
     let _serving = Serving::start(home.command(&["serve", "--listen", "/ip4/127.0.0.1/tcp/0", "--no-page"]));
     let said = flat(&home.ok(&["peers", "list"]));
-    assert!(said.contains("it listens on this machine only"), "{said}");
+    assert!(said.contains("it listens on this computer only"), "{said}");
     assert!(said.contains("To let others in: propagule serve --listen /ip4/0.0.0.0/tcp/48620"), "{said}");
     let json = home.json(&["peers", "list"]);
     assert_eq!(json["running"]["reached_from"], "machine");

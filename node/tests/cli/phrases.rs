@@ -17,15 +17,15 @@ fn everyday_phrases_set_up_a_trial_and_are_said_back() {
         "B: growing place=hoop house; container=9cm pots; medium=potting soil; auxin=nothing; leaves=2 half leaves; pieces=12",
     ]));
     for words in [
-        "structure tunnel",
-        "container cell tray",
+        "structure polytunnel",
+        "container module tray",
         "72 cells a tray",
         "medium peat 50 + perlite 50",
         "rooting hormone IBA quick dip 910 mg/L + NAA quick dip 450 mg/L",
         "5 s in the hormone",
         "container pot",
         "container size 9 cm",
-        "medium potting mix",
+        "medium potting compost",
         "no rooting hormone",
         "leaves halved",
         "2 leaves kept",
@@ -58,6 +58,39 @@ fn a_phrase_that_is_open_is_asked_about_and_nothing_is_set_up() {
     assert!(!home.ok(&["trial", "list"]).contains("M8"));
 }
 
+/// What a treatment cannot have does not set it apart from one that has it.
+#[test]
+fn how_a_hormone_or_a_pot_was_used_is_no_difference_of_its_own() {
+    let home = TestHome::new();
+    let differs = |arms: [&str; 2]| {
+        let said = home.ok(&[&with(&arms)[..], &["--dry-run"]].concat());
+        said.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    for (arms, only) in [
+        (["A: hormone=IBA 3000 ppm, 5 s; count=12", "B: hormone=none; count=12"], "rooting hormone only"),
+        (
+            ["A: hormone=IBA 3000 ppm, 5 s; count=12", "B: hormone=IBA 0.3% powder; count=12"],
+            "rooting hormone only",
+        ),
+        (
+            ["A: hormone=IBA 100 ppm, 5 s; count=12", "B: hormone=IBA 100 ppm, 12 h; count=12"],
+            "rooting hormone only",
+        ),
+        (["A: container=72 cell; count=12", "B: container=9 cm pot; count=12"], "container only"),
+        (
+            ["A: hormone=IBA 100 ppm, 5 s; count=12", "B: hormone=IBA 100 ppm, 10 s; count=12"],
+            "seconds in the hormone only",
+        ),
+        (
+            ["A: container=9 cm pot; count=12", "B: container=7 cm pot; count=12"],
+            "size of the container only",
+        ),
+    ] {
+        let said = differs(arms);
+        assert!(said.contains(&format!("A and B differ in {only}")), "{arms:?}: {said}");
+    }
+}
+
 #[test]
 fn a_table_is_heard_as_a_command_is() {
     let home = TestHome::new();
@@ -75,8 +108,8 @@ fn a_table_is_heard_as_a_command_is() {
     assert!(said.contains("hoop house") && said.contains("tunnel"), "it says how it read that: {said}");
     let shown = home.ok(&["trial", "show", "M8"]).split_whitespace().collect::<Vec<_>>().join(" ");
     for words in [
-        "tunnel",
-        "cell tray",
+        "polytunnel",
+        "module tray",
         "72 cells a tray",
         "sharp sand 67 + peat 33",
         "910 mg/L",

@@ -9,7 +9,7 @@ fn init_twice_is_harmless_and_keys_are_private() {
     let home = TestHome::new();
     let key = home.path().join("keys/author.key");
     let before = std::fs::read(&key).expect("a key");
-    assert!(home.ok(&["init"]).contains("There is a home already"));
+    assert!(home.ok(&["init"]).contains("There is a data folder already"));
     assert_eq!(std::fs::read(&key).expect("a key"), before);
     let mode = |path: &std::path::Path| std::fs::metadata(path).expect("there").permissions().mode() & 0o777;
     assert_eq!((mode(&key), mode(&home.path())), (0o600, 0o700));
@@ -21,7 +21,7 @@ fn publishing_needs_a_place_a_yes_and_a_sane_clock() {
     let table = home.write("season.csv", TRIAL);
     home.ok(&["trial", "import", &table, "--yes"]);
     let message = home.fails(1, &["publish", "M1"]);
-    assert!(message.contains("needs a place") && message.contains("propagule site --zone 8b"), "{message}");
+    assert!(message.contains("needs a site") && message.contains("propagule site --zone 8b"), "{message}");
     home.ok(&["place", "--zone", "8b", "--hemisphere", "north"]);
     let unasked = home.run(&["publish", "M1"]);
     assert_eq!(unasked.code, 1);
@@ -114,7 +114,7 @@ fn peers_are_added_by_address_or_invite_and_kept() {
     home.ok(&["peers", "add", &format!("propagule-invite/1,test,{address}")]);
     assert_eq!(home.json(&["peers", "list"])["book"].as_array().map(Vec::len), Some(1), "once each");
     let nameless = home.fails(1, &["peers", "add", "/ip4/127.0.0.1/tcp/4001"]);
-    assert!(nameless.contains("does not name a peer"), "{nameless}");
+    assert!(nameless.contains("names no computer"), "{nameless}");
     let other = home.fails(1, &["peers", "add", &format!("propagule-invite/1,elsewhere,{address}")]);
     assert!(other.contains("the invite is to the network \"elsewhere\""), "{other}");
     assert!(home.fails(2, &["peers", "add", "hello"]).contains("neither an address nor an invite"));

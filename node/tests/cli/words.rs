@@ -2,14 +2,18 @@
 
 use propagule_present::words::never_said::never_said;
 
-use crate::home::TestHome;
+use crate::home::{TestHome, ran};
+use crate::language::{faults, helped, prose};
+
+/// So wide that no sentence is broken into lines.
+const WIDE: &str = "2000";
 
 /// A season of two trials as a grower enters it, with what each screen said.
-fn season() -> Vec<(String, String)> {
+pub(crate) fn season() -> Vec<(String, String)> {
     let home = TestHome::new();
     let mut said = Vec::new();
     let mut run = |words: &[&str]| {
-        let ran = home.run(words);
+        let ran = ran(&home.command(words).env("COLUMNS", WIDE).output().expect("the program starts"));
         said.push((words.join(" "), format!("{}\n{}", ran.out, ran.err)));
     };
     run(&["site", "--zone", "8b", "--hemisphere", "north"]);
@@ -89,5 +93,15 @@ fn no_screen_of_a_season_says_what_no_propagator_says() {
             }
         }
     }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+/// What stands in help, in faults and in documents that growers read; headings and words of a record's own are no prose.
+#[test]
+fn nothing_that_is_written_says_what_no_propagator_says() {
+    let documents = ["README.md", "node/docs/guide.md", "node/docs/two-homes.md"].map(prose);
+    let written = helped().into_iter().chain(faults()).chain(documents.into_iter().flatten());
+    let wrong: Vec<String> =
+        written.filter_map(|text| never_said(&text).map(|word| format!("{word:?} in {text}"))).collect();
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }

@@ -1,9 +1,14 @@
 //! Twenty-five lines that a grower types in a year, in a fresh home and in order.
 
-use crate::home::TestHome;
+use crate::home::{Ran, TestHome};
+use crate::manual::words_of_a_shell;
 
 /// The lines as they are typed.
-const LINES: &str = include_str!("worked_lines.txt");
+pub(crate) const LINES: &str = include_str!("worked_lines.txt");
+/// The same as they were typed before 0.2.
+pub(crate) const BEFORE: &str = include_str!("worked_lines_before.txt");
+/// Stands for a line that could not be typed before.
+pub(crate) const NO_LINE: &str = "-";
 
 /// From which line on it is which day; counted from 1.
 const DAYS: &[(usize, &str)] = &[
@@ -17,7 +22,9 @@ const DAYS: &[(usize, &str)] = &[
 
 /// The line that corrects an entry names it by the number that the lift was answered with, which is no other line's.
 const LIFT: usize = 16;
-const FIX: (usize, &str) = (17, "fix M2 4");
+const FIX: usize = 17;
+/// Before 0.2 the entry that is undone, which is the lift, had to be named by its number.
+const UNDO: usize = 18;
 
 /// Lines that are asked back, with the code of the question, and what answers it: a treatment of several pots is counted
 /// pot by pot, since nobody but the grower knows from which pot a plant came.
@@ -66,34 +73,41 @@ fn entry_of(answer: &str) -> &str {
     behind.split(|c: char| !c.is_ascii_digit()).next().expect("digits")
 }
 
+/// Whose words a year is typed in.
+#[derive(Clone, Copy, PartialEq)]
+enum Words {
+    Now,
+    Before,
+}
+
 #[test]
 fn a_year_is_typed_in_twenty_five_lines() {
+    a_year(LINES, Words::Now);
+}
+
+#[test]
+fn the_same_year_in_the_words_of_before_is_still_understood() {
+    a_year(BEFORE, Words::Before);
+}
+
+fn a_year(lines: &str, words: Words) {
     let home = TestHome::bare();
     home.ok(&["init", "--network", "test"]);
-    let lines: Vec<&str> = LINES.lines().collect();
+    let lines: Vec<&str> = lines.lines().collect();
     assert_eq!(lines.len(), 25);
     let mut lift = String::new();
-    for (n, line) in (1..).zip(&lines) {
+    for (n, line) in (1..).zip(&lines).filter(|(_, line)| **line != NO_LINE) {
         if let Some((_, now)) = DAYS.iter().find(|(from, _)| *from == n) {
             home.at(now);
         }
-        let mut line = (*line).to_owned();
-        if n == FIX.0 {
-            assert!(line.contains(FIX.1));
-            line = line.replace(FIX.1, &format!("fix M2 {lift}"));
-        }
-        let mut answers = vec![home.shell(&line)];
-        match ASKED.iter().find(|(of, ..)| *of == n) {
-            None => assert_eq!(answers[0].code, 0, "{line}\n{:?}", answers[0]),
-            Some((_, code, instead)) => {
-                let asked = home.shell(&format!("{line} --json"));
-                assert!(asked.out.contains(code) && answers[0].err.contains("\nhint: "), "{line}\n{asked:?}");
-                answers = instead.iter().map(|line| home.shell(line)).collect();
-            }
-        }
+        let line = with_its_entry(n, line, &lift);
+        let answers = answers(&home, n, &line);
         for answer in &answers {
             assert_eq!(answer.code, 0, "{line}\n{answer:?}");
-            assert!(!answer.err.contains("is now"), "no name in it is an old one: {line}\n{answer:?}");
+            let says_new_names = answer.err.contains("\" is now \"");
+            let is_answer_of_a_question = ASKED.iter().any(|(of, ..)| *of == n);
+            let is_old = words == Words::Before && !is_answer_of_a_question && has_old_names(&line);
+            assert_eq!(says_new_names, is_old, "{line}\n{answer:?}");
         }
         let said: String = answers.iter().flat_map(|answer| [answer.out.as_str(), &answer.err]).collect();
         for (_, what) in SAYS.iter().filter(|(of, _)| *of == n) {
@@ -103,6 +117,30 @@ fn a_year_is_typed_in_twenty_five_lines() {
             entry_of(&said).clone_into(&mut lift);
         }
     }
+}
+
+fn has_old_names(line: &str) -> bool {
+    let words = words_of_a_shell(line);
+    !propagule_node::cli::renamed::old_names(words.into_iter().skip(1).collect()).is_empty()
+}
+
+/// The line with the number of the entry that it corrects or undoes, which only the answers before it tell.
+fn with_its_entry(n: usize, line: &str, lift: &str) -> String {
+    match n {
+        FIX | UNDO => line
+            .replace("fix M2 4", &format!("fix M2 {lift}"))
+            .replace("--entry 4", &format!("--entry {lift}")),
+        _ => line.to_owned(),
+    }
+}
+
+/// What the line is answered with, or what the lines are that answer its question.
+fn answers(home: &TestHome, n: usize, line: &str) -> Vec<Ran> {
+    let answer = home.shell(line);
+    let Some((_, code, instead)) = ASKED.iter().find(|(of, ..)| *of == n) else { return vec![answer] };
+    let asked = home.shell(&format!("{line} --json"));
+    assert!(asked.out.contains(code) && answer.err.contains("\nhint: "), "{line}\n{asked:?}");
+    instead.iter().map(|line| home.shell(line)).collect()
 }
 
 #[test]

@@ -134,7 +134,7 @@ impl fmt::Display for Note {
             Self::SingleWord(word) => {
                 write!(f, "not in the list; a single word: write '{word} sp.' or a species")
             }
-            Self::CommonName => f.write_str("a common name: which one?"),
+            Self::CommonName => f.write_str("a common name of several plants"),
             Self::Common { typed, name } => write!(f, "{typed} means {name}"),
             Self::Near => f.write_str("not in the list; is it one of these?"),
             Self::NotAPlant(word) => write!(f, "{word} is not a plant: a totals row?"),
@@ -275,6 +275,11 @@ fn common(cut: &Cut) -> Option<Noting> {
         let taxon = Taxon { group: cut.group.clone(), cultivar: cut.cultivar.clone(), ..taxon };
         let notes = vec![Note::Common { typed, name }];
         return Some(Noting { taxon: Some(taxon), notes, offers: Vec::new() });
+    }
+    if let Some(bare) = names::without_what_it_is(&typed) {
+        let words = bare.split(' ').map(str::to_owned).collect();
+        let (group, cultivar) = (cut.group.clone(), cut.cultivar.clone());
+        return common(&Cut { words, group, cultivar });
     }
     let found = names::by_common(&typed);
     let offers = offered(&found, cut);

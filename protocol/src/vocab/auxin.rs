@@ -148,9 +148,14 @@ fn take_strength(text: &str) -> Result<(String, Option<Strength>), Refused> {
         leading_number(&lower[start..]).ok_or_else(|| Refused::because("an unclear number".to_owned()))?;
     let unit = Unit::SPELLINGS.into_iter().find(|(spelling, _)| after.starts_with(spelling));
     let Some((spelling, unit)) = unit else {
-        let meant = [Unit::PerLitre, Unit::PerKilogram, Unit::Percent]
-            .map(|u| format!("{} {}", shown(number), u.word()));
-        return Err(Refused { why: "the strength needs a unit".to_owned(), suggestions: meant.to_vec() });
+        // Nobody sells 3,000 %, and a label says 0.3 % rather than 0.3 mg/L.
+        let units: &[Unit] = if number > 5.0 {
+            &[Unit::PerLitre, Unit::PerKilogram]
+        } else {
+            &[Unit::Percent, Unit::PerLitre, Unit::PerKilogram]
+        };
+        let meant = units.iter().map(|unit| format!("{} {}", shown(number), unit.word())).collect();
+        return Err(Refused { why: "the strength needs a unit".to_owned(), suggestions: meant });
     };
     let rest = format!("{} {}", &lower[..start], &after[spelling.len()..]);
     Ok((rest, Some(Strength { number, unit })))

@@ -55,7 +55,7 @@ pub(super) const WOOD: &[Entry] = &[
             "last year's wood",
         ],
     ),
-    ("evergreen hardwood", &["hardwood evergreen", "ripewood"]),
+    ("evergreen hardwood", &["hardwood evergreen", "ripewood", "ripe wood"]),
     ("root", &[]),
     ("older wood", &["two-year wood", "old wood"]),
 ];
@@ -138,7 +138,14 @@ pub(super) const MEDIUM: &[Entry] = &[
     ("rice hulls", &["rice husks"]),
     (
         "seed and cutting mix",
-        &["seed-raising mix", "seed compost", "seed starter", "cutting compost", "propagating mix"],
+        &[
+            "seed-raising mix",
+            "seed compost",
+            "seed starter",
+            "cutting compost",
+            "propagating mix",
+            "seed and cutting compost",
+        ],
     ),
     ("rockwool", &["stone wool"]),
     ("rooting foam", &["floral foam", "foam plug"]),

@@ -52,7 +52,12 @@ impl Refused {
         let suggestions = list::suggestions(list, word);
         let why = if suggestions.is_empty() {
             let all: Vec<&str> = list.iter().map(|(word, _)| *word).collect();
-            format!("`{}` is not one of {}, other, unknown", word.trim(), all.join(", "))
+            // Where nothing is left of what was typed, nothing of the list was named.
+            let named = match word.trim() {
+                "" => "none is named; it is one".to_owned(),
+                word => format!("`{word}` is not one"),
+            };
+            format!("{named} of {}, other, unknown", all.join(", "))
         } else {
             format!("`{}` is not in the list", word.trim())
         };

@@ -95,6 +95,7 @@ fn empty_answer(evidence: &Evidence, asked: &Asked<'_, PlanQuestion>, left_out: 
         left_out: left_out.iter().map(NotCounted::from).collect(),
         warnings: notes(evidence),
         suggestions: Vec::new(),
+        hidden_cautions: Vec::new(),
     }
 }
 

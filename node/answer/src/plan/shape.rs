@@ -60,6 +60,9 @@ pub struct PlanAnswer {
     pub warnings: Vec<Warning>,
     /// Species names close to the one asked for, when nothing is held of it.
     pub suggestions: Vec<String>,
+    /// Cautions that the grower hid for this season, by their names.
+    #[serde(default)]
+    pub hidden_cautions: Vec<String>,
 }
 
 /// The number to start by one method.

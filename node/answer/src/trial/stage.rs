@@ -223,7 +223,7 @@ fn arm_row(season: &Season<'_>, arm: &Arm, stage: Stage, found: &StageRow) -> Ar
         row.unlooked.clone_from(&found.unlooked);
         row.moves = moves::of(season, arm, found);
     }
-    row.kept = season.of_arm(arm.number).filter_map(propagule_bench::results::kept_after_leaving).sum();
+    row.kept = propagule_bench::results::kept_after_leaving(season, arm.number);
     row
 }
 

@@ -68,6 +68,14 @@ pub(super) fn all(app: &App) -> Reply {
     Reply::done(Outcome::Cautions(CautionsKnown { cautions: known.collect() }))
 }
 
+/// Names of the cautions that are hidden for this season.
+pub(crate) fn hidden(app: &App) -> Vec<String> {
+    let season = app.clock().today().year() as u16;
+    let bench = app.bench();
+    let hidden = Hazard::ALL.into_iter().filter(|hazard| is_hidden(&bench, *hazard, season));
+    hidden.map(|hazard| hazard.id().to_owned()).collect()
+}
+
 /// Genera and species that are known for a hazard of their sap or parts.
 fn plants(hazard: Hazard) -> Vec<String> {
     let of_it = names::hazardous().iter().filter(|plant| Hazard::from(plant.hazard) == hazard);

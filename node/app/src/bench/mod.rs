@@ -34,6 +34,7 @@ mod text;
 mod units;
 pub mod viewed;
 
+pub(crate) use cautions::hidden as hidden_cautions;
 pub(super) use happened::last_day;
 pub use request::{
     ArmFacts, ArmGiven, Because, BenchRequest, Closing, Common, CorrectTrial, DoneBy, DuePart, Enter,

@@ -59,8 +59,10 @@ fn of_arms(bench: &Bench, trial: &Trial, arms: &[Arm]) -> ArmsOutlook {
     let needed = *MODEST;
     let (low, high) = RATES[1];
     let needed_pots = pots.and_then(|(_, pieces)| pots_needed(pieces, low, high, PRIOR_ICC, WANTED));
-    let single = arms.iter().filter(|arm| arm.replicates.len() < 2).map(|arm| arm.label.clone());
-    let single: Vec<String> = single.collect();
+    // Where each graft or cutting is placed by itself, one pot each is not what stands between two treatments.
+    let is_by_pots = !design::unit_is_piece(trial);
+    let single = arms.iter().filter(|arm| is_by_pots && arm.replicates.len() < 2);
+    let single: Vec<String> = single.map(|arm| arm.label.clone()).collect();
     let said = needed.filter(|needed| *needed > smallest).map(|pieces| OutlookLine::Needed {
         rates: [low, high],
         pieces,

@@ -58,7 +58,8 @@ pub fn difference(
         .map(|name| (name.clone(), words(first, name), words(second, name)))
         .filter(|(_, a, b)| !a.eq_ignore_ascii_case(b))
         .collect();
-    let (of_first, of_second) = (others(bench, season, trial, first), others(bench, season, trial, second));
+    let of = |arm: &Arm| others_among(bench, season, trial, arm, [first, second]);
+    let (of_first, of_second) = (of(first), of(second));
     let stated = |words: Option<&String>| words.cloned().unwrap_or_else(|| "not given".to_owned());
     let others = OTHERS
         .into_iter()
@@ -75,7 +76,7 @@ pub const UNLISTED: &str = "something no facet holds";
 const OTHERS: [&str; 5] = ["spot", "stock plant", "operator", "day put in", UNLISTED];
 
 /// What was said of a method that no facet holds.
-const AT_HOME: [(HomeDetail, &str); 6] = [
+pub(crate) const AT_HOME: [(HomeDetail, &str); 6] = [
     (HomeDetail::Size, "size of the container"),
     (HomeDetail::Cells, "cells of the tray"),
     (HomeDetail::Leaves, "leaves kept"),
@@ -91,6 +92,18 @@ pub(crate) fn others(
     trial: &Trial,
     arm: &Arm,
 ) -> BTreeMap<&'static str, String> {
+    others_among(bench, season, trial, arm, &trial.arms)
+}
+
+/// The same beside some arms, of which it may be one.
+fn others_among<'a>(
+    bench: &Bench,
+    season: &Season<'_>,
+    trial: &Trial,
+    arm: &Arm,
+    among: impl IntoIterator<Item = &'a Arm>,
+) -> BTreeMap<&'static str, String> {
+    let among: Vec<&Arm> = among.into_iter().collect();
     let started = trial.started_of(arm);
     let spot = bench.spot_of(season, arm.number, started.middle()).or_else(|| arm.spot.clone());
     let operator = |replicate: &Replicate| replicate.operator.clone().or_else(|| arm.operator.clone());
@@ -101,9 +114,24 @@ pub(crate) fn others(
         Some(started.to_string()),
         arm.unlisted.clone(),
     ];
-    let at_home =
-        AT_HOME.into_iter().filter_map(|(detail, what)| Some((what, arm.at_home.get(&detail)?.clone())));
+    let at_home = AT_HOME
+        .into_iter()
+        .filter_map(|(detail, what)| Some((what, said_at_home(arm, &among, detail)?.clone())));
     OTHERS.into_iter().zip(words).filter_map(|(what, words)| Some((what, words?))).chain(at_home).collect()
+}
+
+/// What was said of an arm at home. What an arm cannot have sets it apart from none: a control without a hormone differs from
+/// a dip of 5 s in the hormone alone, so it has what the others say.
+fn said_at_home<'a>(arm: &'a Arm, among: &[&'a Arm], detail: HomeDetail) -> Option<&'a String> {
+    if can_have(arm, detail) {
+        return arm.at_home.get(&detail);
+    }
+    among.iter().filter(|other| can_have(other, detail)).find_map(|other| other.at_home.get(&detail))
+}
+
+/// Whether an arm can have a detail; where nothing is said of what it is of, it can.
+fn can_have(arm: &Arm, detail: HomeDetail) -> bool {
+    arm.facets.get(detail.facet().name()).is_none_or(|words| detail.fits(words))
 }
 
 const NOT_GIVEN: &str = "not given";

@@ -51,7 +51,7 @@ fn counts_that_do_not_add_up_are_named_with_row_and_column() {
     let (message, hint) = first_error(&text);
     assert_eq!(
         message,
-        "cannot read the evidence: trials.csv, row 2, column \"stuck\": alive 10 + dead or lost 6 leaves 4 of 20"
+        "cannot read the results: trials.csv, row 2, column \"stuck\": alive 10 + dead or lost 6 leaves 4 of 20"
     );
     assert_eq!(hint, "count those that nobody counted as lost, or leave the column out");
     let text = format!("{HEADER},alive,dead\ng1,t1,1,a,sand,north,20,3,18,4\n");
@@ -63,7 +63,7 @@ fn counts_that_do_not_add_up_are_named_with_row_and_column() {
 #[test]
 fn a_missing_number_put_in_is_named() {
     let (message, hint) = first_error(&format!("{HEADER}\ng1,t1,1,a,sand,north,,3\n"));
-    assert_eq!(message, "cannot read the evidence: trials.csv, row 2, column \"stuck\": the cell is blank");
+    assert_eq!(message, "cannot read the results: trials.csv, row 2, column \"stuck\": the cell is blank");
     assert!(hint.starts_with("a rate without the number started cannot be pooled"));
 }
 
@@ -82,7 +82,7 @@ fn negative_text_and_per_cent_in_a_number_column_are_named() {
 fn a_needed_column_that_is_missing_is_named_with_those_there() {
     let (message, hint) =
         first_error("grower,trial,arm,method,medium,region,number,rooted\ng,t,1,a,b,c,5,1\n");
-    assert_eq!(message, "cannot read the evidence: trials.csv, column \"stuck\": the column is missing");
+    assert_eq!(message, "cannot read the results: trials.csv, column \"stuck\": the column is missing");
     assert!(hint.contains("\"number\""));
 }
 
@@ -104,7 +104,7 @@ fn bytes_that_are_not_utf8_are_named_by_row() {
     let mut bytes = format!("{HEADER}\ng1,t1,1,a,sand,north,20,3\n").into_bytes();
     bytes.extend(b"g2,t1,1,caf\xe9,sand,north,20,3\n");
     let error = read_evidence("trials.csv", &bytes).expect_err("latin-1");
-    assert_eq!(fault::what(&error), "cannot read the evidence: trials.csv, row 3: not UTF-8 text");
+    assert_eq!(fault::what(&error), "cannot read the results: trials.csv, row 3: not UTF-8 text");
     assert_eq!(fault::hints(&error), ["save the table as CSV, UTF-8, and try again"]);
 }
 
@@ -207,8 +207,8 @@ fn sites_are_read_and_bad_ones_named() {
         lines,
         [
             "cannot read the sites: s.csv, row 2, column \"temp\": \"x\" is not a number",
-            "cannot read the sites: s.csv, row 3, column \"rain\": no place has 0 mm a year",
-            "cannot read the sites: s.csv, row 4, column \"temp\": no place has a yearly mean of 77",
+            "cannot read the sites: s.csv, row 3, column \"rain\": nowhere has 0 mm a year",
+            "cannot read the sites: s.csv, row 4, column \"temp\": nowhere has a yearly mean of 77",
             "cannot read the sites: s.csv, row 6, column \"grower\": grower g4 has a site already",
         ]
     );

@@ -160,7 +160,7 @@ fn every_name_of_the_usual_facets_has_at_most_forty_letters_and_is_its_own() {
 #[test]
 fn a_slip_in_a_facet_name_is_answered_with_names() {
     let error = Grouping::parse(Some("humidty"), &[]).expect_err("a slip");
-    assert_eq!(fault::what(&error), "cannot group by \"humidty\": there is no such detail");
+    assert_eq!(fault::what(&error), "cannot split by \"humidty\": there is no such detail");
     assert_eq!(fault::hints(&error), ["did you mean humidity?"]);
     let error = Grouping::parse(None, &["fog".to_owned()]).expect_err("no equals sign");
     assert_eq!(fault::hints(&error), ["write it as --where humidity=fog"]);

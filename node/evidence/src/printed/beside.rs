@@ -39,16 +39,28 @@ pub fn beside(
     };
     let (as_records, of_tables): (Vec<&PrintedArm>, Vec<_>) =
         tables.iter().partition(|arm| is_transcribed(arm));
-    let of_records =
-        once_each(&evidence.transcribed).into_iter().map(|row| PrintedArm::of_record(row, taxon));
+    let of_records = once_each(&evidence.transcribed, &by_work(&of_tables));
+    let of_records = of_records.into_iter().map(|row| PrintedArm::of_record(row, taxon));
     PrintedBeside {
         arms: of_tables.into_iter().cloned().chain(of_records).collect(),
         counted_as_records: as_records.len(),
     }
 }
 
-/// Counted arms of transcribed trials, without a trial that another grower transcribed from the same work.
-fn once_each(rows: &[EvidenceRow]) -> Vec<&EvidenceRow> {
+/// Counts of the arms of tables by the work that they are of.
+fn by_work(arms: &[&PrintedArm]) -> BTreeMap<String, Vec<Counts>> {
+    let mut works: BTreeMap<String, Vec<Counts>> = BTreeMap::new();
+    for arm in arms {
+        if let Some(doi) = &arm.doi {
+            works.entry(doi.clone()).or_default().push((arm.started, arm.succeeded));
+        }
+    }
+    works
+}
+
+/// Counted arms of transcribed trials, without a trial that stands in a table of the same work already, if only as a part
+/// of a longer one there, or that another grower transcribed from it.
+fn once_each<'a>(rows: &'a [EvidenceRow], tables: &BTreeMap<String, Vec<Counts>>) -> Vec<&'a EvidenceRow> {
     let mut trials: BTreeMap<(&str, &str), Vec<&EvidenceRow>> = BTreeMap::new();
     for row in rows.iter().filter(|row| !row.pending) {
         trials.entry((&row.grower, &row.trial)).or_default().push(row);
@@ -59,7 +71,8 @@ fn once_each(rows: &[EvidenceRow]) -> Vec<&EvidenceRow> {
             let same = rows.iter().filter(|row| row.grower == source);
             same.map(|row| (row.started, row.succeeded)).collect()
         };
-        if !holds(&counts(&kept), &counts(&trial)) {
+        let in_tables = doi(source).and_then(|doi| tables.get(&doi)).map_or(&[][..], Vec::as_slice);
+        if !holds(&counts(&kept), &counts(&trial)) && !holds(in_tables, &counts(&trial)) {
             kept.extend(trial);
         }
     }

@@ -5,10 +5,10 @@ use super::{FaultWords, words};
 pub(super) const WORDS: &[FaultWords] = &[
     words(
         "bundle-record-malformed",
-        "the command that reads the bundle handed over a record that is not hex",
-        &["it may be of another version: stop the node with Ctrl-C and start it again: propagule serve"],
+        "the command that reads the bundle handed over a result that cannot be read",
+        &["it may be of another version: stop Propagule with Ctrl-C and start it again: propagule serve"],
     ),
-    words("place-unknown", "there is no place \"{name}\"", &[])
+    words("place-unknown", "there is no site \"{name}\"", &[])
         .otherwise("describe it first: propagule site {name:paste} --zone 8b --hemisphere north"),
     words(
         "node-not-on-list",
@@ -37,18 +37,18 @@ pub(super) const WORDS: &[FaultWords] = &[
     ),
     words(
         "record-under-revoked-key",
-        "trial \"{code}\" stands as signed in {signed} under a key that was revoked later: nobody could tell a later record of it from a forged one, so it stays as it is",
+        "trial \"{code}\" stands as signed in {signed} under a key that was cancelled later: nobody could tell a later count of it from a forged one, so it stays as it is",
         &["see which keys signed what: propagule key show"],
     ),
     words(
         "key-revoked",
-        "the key of this home is revoked: what it signs now counts nowhere",
-        &["go on with a fresh key: propagule key replace --unlinked"],
+        "your key is cancelled: what it signs now counts nowhere",
+        &["go on with a new unlinked key: propagule key replace --unlinked"],
     ),
     words("invite-needs-node", "an invite needs the addresses of a running Propagule", &["propagule serve"]),
     words(
         "place-malformed",
-        "place \"{name}\": {e}",
+        "site \"{name}\": {e}",
         &["temperatures are means in °C and rain is in mm; write 75F or 3in for other units"],
     ),
     words(
@@ -80,8 +80,8 @@ pub(super) const WORDS: &[FaultWords] = &[
     ),
     words(
         "network-stopped",
-        "the network part of this node has stopped",
-        &["stop the node with Ctrl-C and start it again: propagule serve"],
+        "the network part of Propagule has stopped",
+        &["stop it with Ctrl-C and start it again: propagule serve"],
     ),
     words(
         "plant-not-a-synonym",
@@ -90,7 +90,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     ),
     words(
         "trial-not-in-schema",
-        "trial \"{trial}\" does not fit the record schema: {e}",
+        "trial \"{trial}\" does not fit what can be published: {e}",
         &["correct its table and read it again: propagule trial import FILE.csv"],
     ),
     words(
@@ -105,12 +105,12 @@ pub(super) const WORDS: &[FaultWords] = &[
     ),
     words(
         "place-missing",
-        "a trial needs a place before it can be published or compared",
+        "a trial needs a site before it can be published or compared",
         &["zone and hemisphere are enough: propagule site --zone 8b --hemisphere north"],
     ),
     words(
         "place-ambiguous",
-        "trial \"{trial}\" does not say which of your places it is at",
+        "trial \"{trial}\" does not say which of your sites it is at",
         &["add a `place` column to its table and import it again: propagule trial import FILE.csv"],
     ),
     words(
@@ -131,7 +131,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "clock-before-release",
         "this computer's clock says {today}, before this program was released ({released})",
-        &["set the clock; a wrong month would be signed into the record for ever"],
+        &["set the clock; a wrong month would be signed into your result for ever"],
     ),
     words(
         "trial-not-signed",
@@ -149,27 +149,27 @@ pub(super) const WORDS: &[FaultWords] = &[
     words("record-not-signed", "it could not be signed", &["look at the clock of this computer"]),
     words(
         "key-unknown",
-        "this home has no key that begins with \"{start}\"",
+        "you have no key that begins with \"{start}\"",
         &["see its keys: propagule key show"],
     ),
     words(
         "except-unknown",
-        "no one record of this key begins with \"{start}\"",
-        &["write 8 digits or more of a record that is listed by: propagule key cancel --from YYYY-MM"],
+        "no one result of this key has a number that begins with \"{start}\"",
+        &["write 8 digits or more of a number that is listed by: propagule key cancel --from YYYY-MM"],
     ),
     words(
         "too-many-stand",
-        "{count} records of this key would stand, more than one list can name",
+        "{count} results of this key would stand, more than one list can name",
         &["end it wholly by its printed sheet: propagule key cancel --sheet FILE"],
     ),
     words(
         "key-ambiguous",
-        "more than one key of this home begins with \"{start}\"",
+        "more than one of your keys begins with \"{start}\"",
         &["write more digits of it, see: propagule key show"],
     ),
     words(
         "revocation-in-future",
-        "{from} is still to come, and this home signs with that key now",
+        "{from} is still to come, and your results are signed with that key now",
         &[
             "to go on under another key that everybody knows to be yours: propagule key replace",
             "then: propagule key cancel --key {key} --from {from}",
@@ -177,8 +177,8 @@ pub(super) const WORDS: &[FaultWords] = &[
     ),
     words(
         "rotation-from-revoked-key",
-        "the key {old} is revoked: nobody would believe it that another key follows",
-        &["go on with a fresh key: propagule key replace --unlinked"],
+        "the key {old} is cancelled: nobody would believe it that another key follows",
+        &["go on with a new unlinked key: propagule key replace --unlinked"],
     ),
     words(
         "sheet-newer-than-clock",
@@ -187,17 +187,17 @@ pub(super) const WORDS: &[FaultWords] = &[
     ),
     words(
         "sheet-not-a-revocation",
-        "what is printed there is not a revocation",
+        "what is printed there is not a cancellation sheet",
         &["a sheet is made by: propagule key cancel --write-sheet FILE"],
     ),
     words(
         "sheet-of-another-network",
-        "the revocation does not hold in the network \"{network_name}\"",
-        &["the sheet names its network: use a home of that network"],
+        "the sheet does not hold in the network \"{network_name}\"",
+        &["the sheet names its network: use a data folder of that network"],
     ),
     words(
         "sheet-incomplete",
-        "what is printed there is not a whole revocation: {refusal}",
+        "what is printed there is not a whole sheet: {refusal}",
         &["type every numbered line, in order"],
     ),
     words("sheet-unreadable", "the sheet cannot be read: {error}", &[]),
@@ -215,7 +215,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "archive-exceeds-limit",
         "the archive would have {zip} MB; {most} MB is the most",
-        &["stop the node, and keep a copy of the whole home folder instead"],
+        &["stop Propagule, and keep a copy of the whole data folder instead"],
     ),
     words(
         "archive-not-sent",
@@ -224,7 +224,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     ),
     words(
         "archive-home-id-malformed",
-        "cannot restore {file}: its home id is not 32 hex digits",
+        "cannot restore {file}: the id of its data folder is not 32 hex digits",
         &["take an earlier archive; nothing was written"],
     ),
     words(
@@ -239,25 +239,25 @@ pub(super) const WORDS: &[FaultWords] = &[
     ),
     words(
         "archive-line-no-event",
-        "cannot restore {file}: line {line} of \"{name}\" is no event",
+        "cannot restore {file}: line {line} of \"{name}\" is no entry",
         &["take an earlier archive; nothing was written"],
     ),
     words(
         "archive-record-unreadable",
-        "cannot restore {file}: \"{name}\" is no record that this version can read",
+        "cannot restore {file}: \"{name}\" is no result that this version can read",
         &["take an earlier archive; nothing was written"],
     ),
     words(
         "archive-record-misnamed",
-        "cannot restore {file}: \"{name}\" holds the record {id}",
+        "cannot restore {file}: \"{name}\" holds the result {id}",
         &["take an earlier archive; nothing was written"],
     ),
     words(
         "archive-contradictory",
-        "the archive holds records that contradict each other",
+        "the archive holds results that contradict each other",
         &["take an earlier archive; nothing was written"],
     ),
-    words("species-without-records", "this computer holds no published result for {taxon}", &[]),
+    words("species-without-records", "nobody has reported {taxon} here yet", &[]),
     words(
         "grower-name-taken",
         "you call another grower \"{name}\" already",
@@ -289,7 +289,7 @@ pub(super) const WORDS: &[FaultWords] = &[
         &["look at the counts of that method, or leave it out with --where"],
     ),
     words("methods-not-fitted", "cannot fit all methods together", &["ask for fewer of them with --where"]),
-    words("compared-trial-missing", "cannot compare {trial}: no such trial among the evidence", &[])
+    words("compared-trial-missing", "cannot compare {trial}: no such trial in the table", &[])
         .otherwise("a trial is named GROWER/TRIAL, with the labels of the table"),
     words(
         "compared-trial-not-counted",

@@ -24,7 +24,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "arm-without-label",
         "{what:doing}: \"{text}\": a treatment begins with its label and a colon",
-        &["such as 'A: auxin=none; leaves=halved'"],
+        &["such as 'A: hormone=none; leaves=halved'"],
     ),
     words(
         "arm-label-malformed",
@@ -41,16 +41,16 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "arm-part-without-equals",
         "{what:doing}: \"{text}\": it has no `=`",
-        &["write what=how many, such as dead=1"],
+        &["write a detail and what it is, such as wood=softwood"],
     ),
     words(
         "arm-number-malformed",
         "{what:doing}: \"{text}\": it is not a whole number from 0 to 10,000",
         &["give a count, not a percentage"],
     ),
-    words("facet-words-unknown", "{what:doing}: \"{facet}={words}\": {why}", &[])
+    words("facet-words-unknown", "{what:doing}: \"{facet:detail}={words}\": {why}", &[])
         .otherwise("leave it out if you do not know"),
-    words("facet-left-open", "{what:doing}: \"{facet}={words}\": {missing:left_open}", &[]),
+    words("facet-left-open", "{what:doing}: \"{facet:detail}={words}\": {missing:left_open}", &[]),
     words("facet-unknown", "{what:doing}: \"{named}\" is not a detail of a method", &["it can have {names}"]),
     words("facet-not-of-this", "{what:doing}: {other} does not belong there", &["it can have {names}"]),
     words("facet-of-arm", "{what:doing}: \"{with}\" belongs to a treatment", &["it can have {names}"]),
@@ -72,7 +72,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "shared-pots-too-small",
         "{what:doing}: \"{pots}x{places}\": shared pots have one of each treatment at least",
-        &["1 to {most} pots, with {arms} places or more in each"],
+        &["1 to {most} pots, with {arms} positions or more in each"],
     ),
     words("done-by-without-colon", "{what:doing}: \"{text}\": it has no `:`", DONE_BY),
     words("done-by-empty", "{what:doing}: \"{said}\": it names nobody, or no pots", DONE_BY),

@@ -102,7 +102,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     ),
     words(
         "home-without-entries",
-        "nothing has been entered in this home yet",
+        "nothing has been entered yet",
         &["look at a trial and write down what you see: propagule check M1"],
     ),
     words(
@@ -160,7 +160,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     ),
     words(
         "publishing-off",
-        "publishing is off for this home",
+        "publishing is off",
         &["if results may be published after all: propagule settings publishing on"],
     ),
     words("privacy-unchanged", "trial \"{code}\" is {state:privacy}", &[]),

@@ -4,6 +4,7 @@ use super::{FaultWords, words};
 
 /// Hints that depend on the case.
 pub(super) const HINTS: &[(&str, &str)] = &[
+    ("use-digits", "use digits for a whole number, such as 12"),
     ("see-what-it-takes", "see what it takes: {command} --help"),
     ("order-of-days", "add --date-order day-first or --date-order month-first"),
     ("order-of-months", "add --date-order month-first or --date-order day-first"),
@@ -56,13 +57,18 @@ pub(super) const WORDS: &[FaultWords] = &[
         ],
     ),
     words(
+        "zone-or-celsius",
+        "--zone {text}: a zone ends in a or b, and a night in °C has a space before its C",
+        &["write --zone {number}a or --zone {number}b, or the coldest night as --zone '{number} C'"],
+    ),
+    words(
         "winter-out-of-range",
         "--zone {text}: no winter is that cold or that mild",
         &["look at the sign and the unit, such as --zone '15 F' or --zone '-9 C'"],
     ),
     words(
         "network-stopped-at-start",
-        "the network part of this node has stopped",
+        "the network part of Propagule has stopped",
         &["start it again: propagule serve"],
     ),
     words("day-not-understood", "{option} \"{text}\": {question:date}", &[]),
@@ -81,7 +87,7 @@ pub(super) const WORDS: &[FaultWords] = &[
         "\"{entry}\" is no number of an entry",
         &["write last, or a number of its history: propagule trial history {trial:paste}"],
     ),
-    words("undo-needs-yes", "nothing was withdrawn: it needs your yes", &["propagule undo --yes"]),
+    words("undo-needs-yes", "nothing was undone: it needs your yes", &["propagule undo --yes"]),
     words(
         "network-name-malformed",
         "\"{name}\" cannot be the name of a network",
@@ -89,8 +95,8 @@ pub(super) const WORDS: &[FaultWords] = &[
     ),
     words(
         "home-of-another-network",
-        "the home at {path} belongs to the network \"{network_name}\" for ever, not to \"{asked}\"",
-        &["make another home for it: propagule --home FOLDER init --network {asked:paste}"],
+        "the data folder {path} belongs to the network \"{network_name}\" for ever, not to \"{asked}\"",
+        &["make another data folder for it: propagule --home FOLDER init --network {asked:paste}"],
     ),
     words("piped-input-unreadable", "cannot read what is piped in", &["save the table and name its file"]),
     words(
@@ -106,17 +112,17 @@ pub(super) const WORDS: &[FaultWords] = &[
     ),
     words(
         "revoke-needs-yes",
-        "nothing was revoked: it needs your yes",
+        "nothing was cancelled: it needs your yes",
         &["propagule key cancel --from {from} --yes"],
     ),
     words(
         "revoke-key-needs-yes",
-        "nothing was revoked: it needs your yes",
+        "nothing was cancelled: it needs your yes",
         &["propagule key cancel --key {key:paste} --from {from} --yes"],
     ),
     words(
         "revoke-by-sheet-needs-yes",
-        "nothing was revoked: it needs your yes",
+        "nothing was cancelled: it needs your yes",
         &["propagule key cancel --sheet {file:paste} --yes"],
     ),
     words(
@@ -167,7 +173,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     ),
     words(
         "hemisphere-missing",
-        "a place needs its hemisphere, which sets the season",
+        "a site needs its hemisphere, which sets the season",
         &["add --hemisphere north or --hemisphere south"],
     ),
     words(
@@ -214,9 +220,9 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "listen-address-malformed",
         "\"{text}\" is not an address to listen on",
-        &["for this machine only: propagule serve --listen /ip4/127.0.0.1/tcp/0"],
+        &["for this computer only: propagule serve --listen /ip4/127.0.0.1/tcp/0"],
     ),
-    words("signals-unavailable", "the node cannot wait for Ctrl-C", &["start it again: propagule serve"]),
+    words("signals-unavailable", "Propagule cannot wait for Ctrl-C", &["start it again: propagule serve"]),
     words("care-option-malformed", "--{care} \"{text}\": {why:care}", &["{ways:or}"]),
     words(
         "flag-not-for-tables",
@@ -233,16 +239,22 @@ pub(super) const WORDS: &[FaultWords] = &[
     words("arguments-missing", "the following required arguments were not provided: {missing:list}", &[]),
     words("value-not-listed", "invalid value '{typed}' for '{option}' [possible values: {values:list}]", &[]),
     words("value-malformed", "invalid value '{typed}' for '{option}'", &[]),
+    words("value-not-whole", "{option}: \"{typed}\" is not a whole number", &[]),
+    words(
+        "leaving-without-place",
+        "trial \"{trial}\" has several pots or treatments; of which did {left} leave?",
+        &["write one of {places} and how many: propagule {command} {trial:paste} {first}={left}"],
+    ),
     words("command-line-malformed", "the command line is not understood", &[]),
     words(
         "files-damaged",
-        "the files of this home are damaged",
+        "the files of this data folder are damaged",
         &["salvage what is whole: propagule store repair"],
     ),
     words(
         "records-lost",
-        "records are lost and have not come back",
-        &["run the node until it has met peers that hold them: propagule serve"],
+        "published results are lost and have not come back",
+        &["run Propagule until it has met computers that have them: propagule serve"],
     ),
     words(
         "withdraw-needs-yes",

@@ -67,7 +67,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "count-given-twice",
         "{kind:said}\"{text}\": it is counted twice",
-        &["write each count of a place once"],
+        &["write each count of a pot or treatment once"],
     ),
     words(
         "count-without-equals",
@@ -106,7 +106,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     .otherwise("it has {places:places}"),
     words(
         "place-gone",
-        "trial \"{trial}\" has no place \"{text}\" any more",
+        "trial \"{trial}\" has no pot or treatment \"{text}\" any more",
         &["see what it has: propagule trial pots {trial:paste}"],
     ),
     words(
@@ -144,7 +144,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "counted-twice",
         "{kind:said}{place} is counted twice",
-        &["write all counts of a place in one go, parted by commas"],
+        &["write all counts of a pot or treatment in one go, parted by commas"],
     ),
     words(
         "nothing-counted",
@@ -203,7 +203,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     ),
     words(
         "day-is-in-already",
-        "{on} is in already (entry {number}). {differences:differences}",
+        "{on} is in already (entry {number}): {differences:differences}",
         &["correct that one: add --instead", "it is a second one of that day: add --again"],
     ),
     words("suckers-without-equals", "suckers: \"{text}\": it has no `=`", SUCKERS),
@@ -289,7 +289,7 @@ mod tests {
         let fault = Fault::user("day-is-in-already").with("on", "2026-06-22").with("number", 2);
         assert_eq!(
             what(&fault.with("differences", all)),
-            "2026-06-22 is in already (entry 2). P2: 11 then, 10 now; the numbers do not fit what was left then"
+            "2026-06-22 is in already (entry 2): P2: 11 then, 10 now; the numbers do not fit what was left then"
         );
     }
 

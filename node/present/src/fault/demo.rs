@@ -5,9 +5,9 @@ use super::{FaultWords, words};
 pub(super) const WORDS: &[FaultWords] = &[
     words("demo-cannot-run", "cannot run propagule", &[]),
     words("demo-program-not-found", "cannot find this program", &[]),
-    words("demo-node-cannot-start", "cannot start a node", &[]),
-    words("demo-node-stopped", "a node of the demonstration has stopped", &["its log is {home}"]),
-    words("demo-node-did-not-end", "a node of the demonstration did not end by itself; it was ended", &[]),
+    words("demo-node-cannot-start", "cannot start an invented grower's Propagule", &[]),
+    words("demo-node-stopped", "an invented grower's Propagule has stopped", &["its log is {home}"]),
+    words("demo-node-did-not-end", "an invented grower's Propagule did not end by itself; it was ended", &[]),
     words("demo-broke", "the demonstration broke at: propagule {words}", &[]),
     words("demo-scenario-broken", "the scenario is broken", &[]),
     words("demo-method-missing", "the scenario holds no such method", &[]),
@@ -23,6 +23,6 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "demo-waited-too-long",
         "waited {as_secs} seconds for {what}",
-        &["this machine may be very busy; try again: propagule demo"],
+        &["this computer may be very busy; try again: propagule demo"],
     ),
 ];

@@ -5,10 +5,10 @@ use super::{FaultWords, words};
 const WAIT: &[&str] = &["wait for it to finish, or stop it with Ctrl-C in its own window, then try again"];
 
 pub(super) const WORDS: &[FaultWords] = &[
-    words("home-in-use", "the home {home} is in use by another process", WAIT),
+    words("home-in-use", "the data folder {home} is in use by another process", WAIT),
     words(
         "home-in-use-by-process",
-        "the home {home} is in use by process {process} (propagule {command})",
+        "the data folder {home} is in use by process {process} (propagule {command})",
         WAIT,
     ),
     words("tables-unwritable", "cannot write the tables", &["try again; nothing was changed"]),
@@ -16,7 +16,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "index-failed",
         "the index cannot be built",
-        &["move the folder `index` out of the home and try again: it is built anew from the journal"],
+        &["move the folder `index` out of the data folder and try again: it is built anew"],
     ),
     words(
         "journal-newer",
@@ -25,12 +25,12 @@ pub(super) const WORDS: &[FaultWords] = &[
     ),
     words(
         "journal-of-other-home",
-        "{path} belongs to another home",
-        &["move that file out of this home; records travel by `propagule bundle`"],
+        "{path} belongs to another data folder",
+        &["move that file out of this data folder; results travel by `propagule bundle`"],
     ),
     words(
         "journal-poisoned",
-        "an earlier write to the journal failed; nothing more is written until the home is opened again",
+        "an earlier entry could not be written; nothing more is written until the data folder is opened again",
         &["stop this process and start again; what was acknowledged is safe"],
     ),
     words(

@@ -48,7 +48,7 @@ pub(super) const WORDS: &[FaultWords] = &[
         "cannot tell where your data should live",
         &["name a folder: propagule --home FOLDER init"],
     ),
-    words("home-missing", "there is no home at {path}", &["make one: propagule{path_2} init"]),
+    words("home-missing", "there is no data folder at {path}", &["make one: propagule{path_2} init"]),
     words(
         "home-file-damaged",
         "{file} is damaged",
@@ -56,17 +56,17 @@ pub(super) const WORDS: &[FaultWords] = &[
     ),
     words(
         "home-id-damaged",
-        "{file} is damaged: its home id is not 32 hex digits",
+        "{file} is damaged: its id is not 32 hex digits",
         &["put this file back from a copy; nothing else in the folder was touched"],
     ),
     words(
         "home-newer",
-        "the home at {path} has format {found}; this version knows formats up to {format_version}",
+        "the data folder {path} has format {found}; this version knows formats up to {format_version}",
         &["use the newer version of propagule that wrote it; nothing was changed"],
     ),
     words(
         "home-exists",
-        "there is a home already at {place}",
+        "there is a data folder already at {place}",
         &["put the archive into a new folder: propagule --home FOLDER restore FILE.zip"],
     ),
     words(
@@ -76,7 +76,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     ),
     words(
         "folder-unusable",
-        "{place} cannot be made a home",
+        "{place} cannot be made a data folder",
         &["name a new folder: propagule --home FOLDER restore FILE.zip"],
     ),
     words(

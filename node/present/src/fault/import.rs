@@ -175,7 +175,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     ),
     words(
         "table-deaths-of-which-days",
-        "{headings:list}: died since the check before, or dead so far?",
+        "{headings:list}: dead since the check before, or dead so far?",
         &["say it: --checks dead or --checks dead-so-far"],
     ),
     words(
@@ -235,7 +235,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "table-rows-of-trial-differ",
         "differs from an earlier row of trial \"{trial}\" (row {first})",
-        &["rows of one trial share species, place and days; use another trial code otherwise"],
+        &["rows of one trial share plant, site and days; use another trial code otherwise"],
     ),
     words(
         "table-arm-not-of-trial",

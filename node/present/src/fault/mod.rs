@@ -219,7 +219,7 @@ impl<'a> ProblemShown<'a> {
 const HINTS: &[(&str, &str)] = &[
     ("nothing-was-saved", "nothing of this was saved; what was saved before is safe"),
     ("look-what-was-saved", "look what of this was saved before you do it again; what was saved is safe"),
-    ("demo-again", "play it again, with the homes kept to look at: propagule demo --keep"),
+    ("demo-again", "play it again, with the data folders kept to look at: propagule demo --keep"),
     ("disk-full", "the disk is full: free some space and try again; nothing acknowledged was lost"),
     (
         "folder-read-only",
@@ -237,13 +237,16 @@ const HINTS: &[(&str, &str)] = &[
         "the path may be too long for a socket (about 100 bytes): set XDG_RUNTIME_DIR, or use a shorter --home",
     ),
     ("choose-writable-folder", "choose a folder that you may write to: propagule --home FOLDER init"),
-    ("do-not-look-nearby", "without looking for nodes nearby it may: set find_nearby = false in config.toml"),
+    (
+        "do-not-look-nearby",
+        "without looking for computers nearby it may: set find_nearby = false in config.toml",
+    ),
     (
         "use-home-of-that-network",
-        "use the home that belongs to that network: propagule --home FOLDER bundle import FILE",
+        "use the data folder that belongs to that network: propagule --home FOLDER bundle import FILE",
     ),
     ("how-a-bundle-is-made", "a bundle is made by: propagule bundle export FILE"),
-    ("how-a-request-is-made", "a request file is made on the other machine: propagule bundle request FILE"),
+    ("how-a-request-is-made", "a request file is made on the other computer: propagule bundle request FILE"),
     ("take-it-in-parts", "take it in parts, newest first: propagule bundle export FILE --since 2026-09"),
     ("look-at-free-space", "look at the disk's free space and the file's mode"),
     ("ask-for-the-file-again", "ask for the file again; what was whole has been kept"),
@@ -260,7 +263,7 @@ const HINTS: &[(&str, &str)] = &[
     ),
     (
         "get-more-records",
-        "it holds {held|result|results} for other plants; publish your own trial, or exchange with \
+        "this computer holds {held|result|results} for other plants; publish your own trial, or exchange with \
              more growers",
     ),
     ("bring-trials-in-first", "bring your trials in first: propagule trial import FILE.csv"),

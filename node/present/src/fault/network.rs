@@ -25,44 +25,44 @@ pub(super) const WORDS: &[FaultWords] = &[
     ),
     words(
         "peer-book-damaged",
-        "the peer book {path} is damaged",
-        &["move it away and add your peers again: propagule peers add ADDRESS"],
+        "the address book {path} is damaged",
+        &["move it away and add the other growers' computers again: propagule peers add ADDRESS"],
     ),
     words(
         "peer-book-full",
-        "the peer book is full ({book_addresses} addresses)",
-        &["take some out of peers.json in your home folder"],
+        "the address book is full ({book_addresses} addresses)",
+        &["take some out of peers.json in your data folder"],
     ),
     words(
         "address-without-peer",
-        "the address \"{address}\" does not name a peer",
-        &["it must end in /p2p/ID; on the other machine: propagule peers invite"],
+        "the address \"{address}\" names no computer",
+        &["it must end in /p2p/ID; on the other computer: propagule peers invite"],
     ),
     words(
         "invite-too-long",
         "the invite is longer than {invite_bytes} bytes",
-        &["ask for a new one; on the other machine: propagule peers invite"],
+        &["ask for a new one; on the other computer: propagule peers invite"],
     ),
     words(
         "invite-of-another-network",
-        "the invite is to the network \"{theirs}\", this home belongs to \"{network}\"",
-        &["make a home for that network: propagule --home FOLDER init --network {theirs}"],
+        "the invite is to the network \"{theirs}\", your data belong to \"{network}\"",
+        &["make a data folder for that network: propagule --home FOLDER init --network {theirs}"],
     ),
     words(
         "invite-with-too-many-addresses",
         "the invite holds more than {invite_addresses} addresses",
-        &["ask for a new one; on the other machine: propagule peers invite"],
+        &["ask for a new one; on the other computer: propagule peers invite"],
     ),
     words(
         "invite-without-address",
         "the invite holds no address",
-        &["ask for a new one; on the other machine: propagule peers invite"],
+        &["ask for a new one; on the other computer: propagule peers invite"],
     ),
     words(
         "address-malformed",
         "\"{shown}\" is neither an address nor an invite",
         &[
-            "an address looks like /ip4/192.0.2.7/tcp/48620/p2p/ID; on the other machine: propagule peers invite",
+            "an address looks like /ip4/192.0.2.7/tcp/48620/p2p/ID; on the other computer: propagule peers invite",
         ],
     ),
     words(

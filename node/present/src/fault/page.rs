@@ -48,7 +48,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "no-local-network",
         "this computer is in no local network, so no phone can reach it",
-        &["join the Wi-Fi first, or serve to this machine only: propagule serve"],
+        &["join the Wi-Fi first, or serve to this computer only: propagule serve"],
     ),
     words(
         "page-address-used",
@@ -65,7 +65,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     ),
     words(
         "page-hemisphere-missing",
-        "a place needs its hemisphere, which sets the season",
+        "a site needs its hemisphere, which sets the season",
         &["choose north or south of the equator"],
     ),
     words("page-chance-out-of-range", "a chance is above 0", &["80 is 80 times in 100"]),
@@ -99,12 +99,12 @@ pub(super) const WORDS: &[FaultWords] = &[
     words(
         "page-move-without-place",
         "where they go is not said",
-        &["write the place or the conditions, such as: unheated house"],
+        &["write the bench or the conditions, such as: unheated house"],
     ),
     words("page-upload-damaged", "the file came damaged: {e}", &["choose it again"]),
     words(
         "page-shared-pots-incomplete",
-        "shared pots need both: how many, and places in each",
+        "shared pots need both: how many, and how many positions in each",
         &["fill in both numbers, or leave both blank for pots of one treatment each"],
     ),
     words(

@@ -68,6 +68,7 @@ pub(super) fn filled(name: &str, how: &str, params: &Params) -> Option<String> {
         "list" => data::<Vec<String>>(value)?.join(", "),
         "quoted" => quoted(&data::<Vec<String>>(value)?),
         "put_in" => put_in(value).to_owned(),
+        "detail" => crate::kind::typed_key(value),
         "privacy" => if value == "private" { "private already" } else { "not private" }.to_owned(),
         "fate" => contradiction::fate(&data::<FateFault>(value)?, &kind),
         "season" => contradiction::season(&data::<SeasonFault>(value)?, &kind),
@@ -191,9 +192,13 @@ fn difference(difference: &Difference) -> String {
                 State::Lost => " lost",
             };
             let told = |count: &Option<u16>, word: &str| {
-                count.map_or("not given".to_owned(), |count| format!("{count}{word}"))
+                count.map_or("not counted".to_owned(), |count| format!("{count}{word}"))
             };
-            format!("{place}: {} then, {} now", told(then, word), told(now, ""))
+            format!(
+                "{place}: {} then, {} now",
+                told(then, word),
+                told(now, if then.is_none() { word } else { "" })
+            )
         }
         Difference::BesideNumbers { place } => format!("{place}: something beside the numbers differs"),
         Difference::Place { place } => format!("{place} differs"),
@@ -256,8 +261,8 @@ fn doing(doing: &str) -> Option<&'static str> {
         Doing::PuttingIn => "cannot start the trial",
         Doing::Correcting => "correct",
         Doing::Moving => "move",
-        Doing::Spot => "spot",
-        Doing::Stock => "stock",
+        Doing::Spot => "bench",
+        Doing::Stock => "stock plant",
         Doing::Plant => "plant",
     })
 }

@@ -30,7 +30,7 @@ pub(super) const HINTS: &[(&str, &str)] = &[
 ];
 
 pub(super) const WORDS: &[FaultWords] = &[
-    words("evidence-table-refused", "cannot read the evidence: {file}", &[]),
+    words("evidence-table-refused", "cannot read the results: {file}", &[]),
     words("sites-table-refused", "cannot read the sites: {file}", &[]),
     words("printed-table-refused", "cannot use the printed trials: {file}", &[]),
     words("trials-table-refused", "cannot import the trials: {file}", &[]),
@@ -133,14 +133,10 @@ pub(super) const WORDS: &[FaultWords] = &[
         .otherwise("leave the cell blank and put the printed word into other_facets"),
     words("printed-strength-malformed", "\"{cell}\" is not a strength", &["write digits only, in mg/L"]),
     words("grower-with-two-sites", "grower {grower} has a site already", &["keep one row for each grower"]),
-    words(
-        "site-without-such-rain",
-        "no place has {rain} mm a year",
-        &["give the year's rain in mm, above 0"],
-    ),
+    words("site-without-such-rain", "nowhere has {rain} mm a year", &["give the year's rain in mm, above 0"]),
     words(
         "site-without-such-mean",
-        "no place has a yearly mean of {temp}",
+        "nowhere has a yearly mean of {temp}",
         &["give the yearly mean in °C, not °F"],
     ),
     words(
@@ -152,11 +148,11 @@ pub(super) const WORDS: &[FaultWords] = &[
         .otherwise("the column \"species\" holds no name that can be read"),
     words("trial-not-in-table", "cannot compare {asked}: {file} has no such trial", &[])
         .otherwise("the table names no trial"),
-    words("facet-not-to-group-by", "cannot group by \"{name}\": there is no such detail", &[])
+    words("facet-not-to-group-by", "cannot split by \"{name}\": there is no such detail", &[])
         .otherwise("the details are {names:list}"),
     words(
         "filter-without-equals",
-        "cannot filter by \"{text}\": it has no \"=\"",
+        "cannot pick by \"{text}\": it has no \"=\"",
         &["write it as --where humidity=fog"],
     ),
 ];

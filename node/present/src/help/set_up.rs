@@ -32,7 +32,7 @@ pub(super) const COMMANDS: &[CommandHelp] = &[
             ("count", "How many of each treatment, where there are no pots"),
             (
                 "shared_pots",
-                "Pots, or stock plants, that hold every treatment: 16x3 is 16 of them with 3 places each",
+                "Pots, or stock plants, that hold every treatment: 16x3 is 16 of them with 3 positions each",
             ),
             ("stock_plants", "Number of stock plants"),
             ("entered_for", "The grower you enter it for, if not yourself: the name stays at home"),
@@ -41,7 +41,7 @@ pub(super) const COMMANDS: &[CommandHelp] = &[
             ("repeats", "The trial that is done again in another season"),
             (
                 "control",
-                "The treatment that the others are held against [default: the only one that went without]",
+                "The treatment that the others are compared with [default: the only one that went without]",
             ),
             ("done_by", "Who did which pots, such as 'R: P1,P2'; it stays at home"),
             ("single_pieces", "Each one is placed by itself, such as grafts each on a rootstock of its own"),
@@ -113,7 +113,7 @@ pub(super) const COMMANDS: &[CommandHelp] = &[
             ("treatments", "What a treatment is, such as 'A: hormone=none'; what you leave out stays"),
             ("relabel", "A pot got another tag: OLD=NEW"),
             ("started", "The number stuck, where it was miscounted: P3=4 or A=12"),
-            ("control", "The treatment that the others are held against, until the first count"),
+            ("control", "The treatment that the others are compared with, until the first count"),
             ("done_by", "Who did which pots: 'R: P1,P2'"),
             ("rooted_means", "Your test for rooted"),
             ("note", "Private note"),

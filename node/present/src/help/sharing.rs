@@ -108,7 +108,7 @@ pub(super) const COMMANDS: &[CommandHelp] = &[
         first: "Print an invite for another grower; Propagule must be running",
         more: "",
         examples: &["propagule peers invite", "propagule peers invite --qr"],
-        options: &[("qr", "Show it as a QR code too, for the camera of a machine beside this one")],
+        options: &[("qr", "Show it as a QR code too, for the camera of a computer beside this one")],
     },
     CommandHelp {
         command: "peers allow",
@@ -144,7 +144,7 @@ pub(super) const COMMANDS: &[CommandHelp] = &[
         command: "bundle",
         first: "Pass published results on in a file, without a network",
         more: "",
-        examples: &["propagule bundle export records.bundle", "propagule bundle import records.bundle"],
+        examples: &["propagule bundle export results.bundle", "propagule bundle import results.bundle"],
         options: &[],
     },
     CommandHelp {
@@ -152,7 +152,7 @@ pub(super) const COMMANDS: &[CommandHelp] = &[
         first: "Write published results into a new file: all, since a month, or what another computer lacks",
         more: "",
         examples: &[
-            "propagule bundle export records.bundle",
+            "propagule bundle export results.bundle",
             "propagule bundle export new.bundle --since 2026-09",
             "propagule bundle export for-ben.bundle --missing-for ben.request",
         ],
@@ -173,7 +173,7 @@ pub(super) const COMMANDS: &[CommandHelp] = &[
         first: "Take in a bundle file; each result is checked as if it came over the network",
         more: "Ctrl-C stops it: what is in by then stays, and the same command goes on later.",
         examples: &[
-            "propagule bundle import records.bundle",
+            "propagule bundle import results.bundle",
             "propagule bundle import from-my-club.bundle --as-known",
         ],
         options: &[
@@ -210,9 +210,9 @@ pub(super) const COMMANDS: &[CommandHelp] = &[
         first: "Cancel a key: from a month on by the key itself, or wholly by a printed sheet",
         more: "",
         examples: &[
-            "propagule key cancel --write-sheet revocation.txt",
+            "propagule key cancel --write-sheet cancel-key.txt",
             "propagule key cancel --from 2026-11",
-            "propagule key cancel --sheet revocation.txt",
+            "propagule key cancel --sheet cancel-key.txt",
         ],
         options: &[
             ("from", "Nothing that the key signed in this month or later counts"),
@@ -226,7 +226,7 @@ pub(super) const COMMANDS: &[CommandHelp] = &[
             ),
             (
                 "except",
-                "A record of an earlier month that is not yours, by the first digits of its number (8 at least): it does not count either",
+                "A result of an earlier month that is not yours, by the first digits of its number (8 at least): it does not count either",
             ),
             ("key", "How the key begins, for a former key of yours [default: the key that signs now]"),
             ("yes", "You know what it does"),

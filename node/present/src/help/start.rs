@@ -39,7 +39,7 @@ pub(super) const COMMANDS: &[CommandHelp] = &[
             ("temperature", "Mean temperature of the twelve months from January, such as 5 or 41F"),
             (
                 "six",
-                "Six numbers instead of twelve months: mean of the coldest and of the hottest month (such as 5 or 41F), rain of a year (such as 760 or 30in), its share in the warm half of the year (%), rain of the driest month of the warm half and of the cold half",
+                "Six numbers instead of twelve months, such as 5,18,760,45%,40,50: mean of the coldest and of the hottest month (5 or 41F); rain of a year (760 or 30in); its share in the warm half of the year; rain of the driest month of the warm half and of the cold half",
             ),
             ("rain", "Rain of the twelve months from January, such as 80 or 3in"),
         ],
@@ -96,7 +96,7 @@ pub(super) const COMMANDS: &[CommandHelp] = &[
     CommandHelp {
         command: "serve",
         first: "Run Propagule and its page, and exchange results with other growers, until Ctrl-C",
-        more: "Listens on this machine only, unless --listen, --lan or config.toml says otherwise. The address it prints lets one browser in, once.",
+        more: "Listens on this computer only, unless --listen, --lan or config.toml says otherwise. The address it prints lets one browser in, once.",
         examples: &[
             "propagule serve",
             "propagule serve --listen /ip4/0.0.0.0/tcp/48620",
@@ -106,7 +106,7 @@ pub(super) const COMMANDS: &[CommandHelp] = &[
             ("listen", "Address to listen on, instead of those in config.toml; may be given several times"),
             (
                 "page_port",
-                "Port of the page on this machine, instead of that in config.toml; 0 takes any free one",
+                "Port of the page on this computer, instead of that in config.toml; 0 takes any free one",
             ),
             (
                 "lan",

@@ -15,7 +15,7 @@ use propagule_bench::{Stage, Trial};
 use propagule_evidence::{Family, Outcome};
 
 use crate::number::grouped;
-pub use details::{described, detail, details};
+pub use details::{described, detail, details, in_our_words, method, typed_key};
 pub use reader::{reads, set_reader};
 pub use slots::{Slots, StageSlots, dialect_words, in_dialect};
 
@@ -193,7 +193,7 @@ impl KindWords {
             Kind::Graft | Kind::Bud => "Such as: new growth from the scion",
             Kind::Seed => "Such as: seed leaves open",
             Kind::Mixed => "Such as: new growth",
-            Kind::Cutting | Kind::Layer | Kind::Division => {
+            Kind::Cutting | Kind::Layer | Kind::Division | Kind::Micropropagation => {
                 "Roots seen, or for example: resists a gentle tug"
             }
         }
@@ -219,7 +219,7 @@ impl KindWords {
 
     /// Whether roots are what is looked for.
     pub const fn has_roots(&self) -> bool {
-        matches!(self.kind, Kind::Cutting | Kind::Layer | Kind::Division)
+        matches!(self.kind, Kind::Cutting | Kind::Layer | Kind::Division | Kind::Micropropagation)
     }
 
     /// Heading of what was scored one by one.
@@ -266,6 +266,7 @@ mod tests {
         assert_eq!(said(Kind::Seed), ("sown", "germinated", "germinated", "germination count"));
         assert_eq!(said(Kind::Layer), ("layered", "rooted", "rooted", "lift count"));
         assert_eq!(said(Kind::Division), ("planted", "grew", "growing", "first count"));
+        assert_eq!(said(Kind::Micropropagation), ("started", "rooted", "rooted", "rooting count"));
         assert_eq!(said(Kind::Mixed), ("started", "succeeded", "succeeded", "first count"));
     }
 

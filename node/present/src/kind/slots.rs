@@ -184,6 +184,23 @@ const DIVISION: Slots = Slots {
     ],
 };
 
+const MICROPROPAGATION: Slots = Slots {
+    unit: "shoot",
+    units: "shoots",
+    start: "Start",
+    started: "started",
+    starting: "starting",
+    green: "still alive, not rooted",
+    established: "weaned",
+    stages: [
+        stage("lift", "rooting count", "rooted", "rooted", "root"),
+        stage("season", "weaning count", "rooted", "rooted", "root"),
+        stage("spring", "spring count", "rooted", "rooted", "root"),
+        FINAL,
+    ],
+    ..CUTTING
+};
+
 const MIXED: Slots = Slots {
     unit: "",
     units: "",
@@ -233,6 +250,7 @@ impl Slots {
             Kind::Seed => SEED,
             Kind::Layer => LAYER,
             Kind::Division => DIVISION,
+            Kind::Micropropagation => MICROPROPAGATION,
             Kind::Mixed => MIXED,
         };
         match (kind, dialect) {
@@ -245,7 +263,7 @@ impl Slots {
 }
 
 /// Trade words and spellings that differ between dialects, kind or not: US, UK, AU and NZ.
-const WORDS: [(&str, [&str; 3]); 17] = [
+const WORDS: [(&str, [&str; 3]); 25] = [
     ("stock plant", ["stock plant", "stock plant", "mother plant"]),
     ("graft tape", ["graft tape", "tie", "grafting tape"]),
     ("tape cut", ["graft tape cut", "tie cut", "grafting tape cut"]),
@@ -262,6 +280,14 @@ const WORDS: [(&str, [&str; 3]); 17] = [
     ("hoop house", ["hoop house", "polytunnel", "polyhouse"]),
     ("greenhouse", ["greenhouse", "greenhouse", "glasshouse"]),
     ("cell tray", ["cell tray", "module tray", "cell tray"]),
+    ("flat", ["flat", "seed tray", "tray"]),
+    ("plastic tent", ["plastic tent", "polythene tent", "plastic tent"]),
+    ("evergreen hardwood", ["evergreen hardwood", "ripe wood", "evergreen hardwood"]),
+    ("potting mix", ["potting mix", "potting compost", "potting mix"]),
+    ("seed and cutting mix", ["seed and cutting mix", "seed and cutting compost", "seed and cutting mix"]),
+    ("leaf mold", ["leaf mold", "leaf mould", "leaf mould"]),
+    ("wood fiber", ["wood fiber", "wood fibre", "wood fibre"]),
+    ("indoors", ["indoors", "indoors", "indoors"]),
     ("color", ["color", "colour", "colour"]),
     ("vapor", ["vapor", "vapour", "vapour"]),
     ("license", ["license", "licence", "licence"]),

@@ -58,13 +58,13 @@ pub(super) fn restored(restored: &Restored) -> Document {
             "It had no keys: what you publish from here is published as another grower."
         })
         .say(
-            "Use one of the two homes from now on, this one or the old one: what you enter in one never reaches the other.",
+            "Use one of the two data folders from now on, this one or the old one: what you enter in one never reaches the other.",
         )
         .action(Action::command("Next", propagule(named_home.as_deref(), "trial list")))
 }
 
 fn contents(events: u64, records: usize) -> String {
-    let events = counted(events, "event of the bench", "events of the bench");
+    let events = counted(events, "entry at the bench", "entries at the bench");
     format!("{events}, {}", counted(records, "published result", "published results"))
 }
 
@@ -90,8 +90,8 @@ mod tests {
 
     #[test]
     fn the_contents_at_none_one_and_many() {
-        assert_eq!(in_full(0, 0, 0), "0 events of the bench, 0 published results, 0 rows of the table");
-        assert_eq!(in_full(1, 1, 1), "1 event of the bench, 1 published result, 1 row of the table");
-        assert_eq!(in_full(2, 3, 4), "2 events of the bench, 3 published results, 4 rows of the table");
+        assert_eq!(in_full(0, 0, 0), "0 entries at the bench, 0 published results, 0 rows of the table");
+        assert_eq!(in_full(1, 1, 1), "1 entry at the bench, 1 published result, 1 row of the table");
+        assert_eq!(in_full(2, 3, 4), "2 entries at the bench, 3 published results, 4 rows of the table");
     }
 }

@@ -46,8 +46,8 @@ fn taken(BundleTaken { file, tally }: &BundleTaken) -> Document {
 pub(super) fn request(written: &RecordsWritten) -> Document {
     let RecordsWritten { file, records } = written;
     Document::new()
-        .say(format!("Wrote what this home has ({}) to {file}", counted(*records, "record", "records")))
+        .say(format!("Wrote down what is here ({}) in {file}", counted(*records, "record", "records")))
         .say(ending_in_command(&format!(
-            "On the other machine: propagule bundle export FILE --missing-for {file}"
+            "On the other computer: propagule bundle export FILE --missing-for {file}"
         )))
 }

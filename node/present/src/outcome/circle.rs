@@ -97,13 +97,13 @@ pub(super) fn vouched(vouched: &Vouched) -> Document {
             Document::new().say(format!("You vouch for {called} already. There is nothing to do."))
         }
         VouchStep::Signed { departure } => Document::new()
-            .say(format!("You vouch for {called} publicly, in the published record"))
+            .say(format!("You vouch for {called} publicly, in the entry"))
             .each(record, Document::say)
             .say(ending_in_command(&publish::departure(departure)))
             .action(undo::by(["trust", "unvouch", &key])),
         // Of a grower who was never named here nothing else is left that its first letters could be found by.
         VouchStep::Ended { departure } => Document::new()
-            .say(format!("You no longer vouch for {called}, in the published record"))
+            .say(format!("You no longer vouch for {called}, in the entry"))
             .each(record, Document::say)
             .say(ending_in_command(&publish::departure(departure)))
             .action(undo::by(["trust", "vouch", &vouched.grower.to_string()])),

@@ -35,7 +35,7 @@ fn name(check: Check) -> &'static str {
     match check {
         Check::Program => "program",
         Check::Clock => "clock",
-        Check::Home => "home",
+        Check::Home => "data folder",
         Check::Settings => "settings",
         Check::Keys => "keys",
         Check::Socket => "socket",
@@ -57,7 +57,7 @@ pub(super) fn found(found: &Found) -> String {
         Found::NotLookedAt => "not checked: fix what stands above first".to_owned(),
         Found::Failed { fault } => fault::sentence(fault),
         Found::Program { version, major, minor, home_format } => format!(
-            "propagule {version}: records of schema {major}.{minor}, homes up to format {home_format}"
+            "propagule {version}: results of schema {major}.{minor}, data folders up to format {home_format}"
         ),
         Found::Clock { today } => format!("{today} in universal time"),
         Found::ClockEarly { today, mark, on } => {
@@ -66,7 +66,7 @@ pub(super) fn found(found: &Found) -> String {
         Found::ClockFarAhead { today, years, mark, on } => {
             format!("the clock says {today}, more than {years} years after {} ({on})", clock_mark(*mark))
         }
-        Found::NoHome { path } => format!("there is no home at {path}"),
+        Found::NoHome { path } => format!("there is no data folder at {path}"),
         Found::Home { path, network } => format!("{path}, of the network \"{network}\""),
         Found::OpenToOthers { files } => listed(files.iter().map(open_file)),
         Found::UsualSettings => "all as they come".to_owned(),
@@ -95,7 +95,7 @@ pub(super) fn found(found: &Found) -> String {
         ),
         Found::Printed { version, date, sha256, arms, sources } => format!(
             "edition {version} of {date}, SHA-256 {sha256}; {} of {} in all",
-            counted(*arms, "arm", "arms"),
+            counted(*arms, "treatment", "treatments"),
             counted(*sources, "source", "sources")
         ),
         Found::PrintedUnused { faults, arms } => printed_unused(faults, *arms),
@@ -213,7 +213,7 @@ fn peers(book: usize, last_met: Option<&str>, connected: Option<&Connected>) -> 
         None => known,
         Some(Connected { peers: 0, .. }) => {
             format!(
-                "{known}; none can be reached now: this machine or theirs is off the network, or they moved"
+                "{known}; none can be reached now: this computer or theirs is off the network, or they moved"
             )
         }
         Some(Connected { peers, last_exchange }) => {

@@ -370,7 +370,7 @@ pub(super) fn stated(reading: &Stated) -> String {
 fn checks(checks: Checks) -> &'static str {
     match checks {
         Checks::Alive => "alive on that day",
-        Checks::Dead => "died since the check before",
+        Checks::Dead => "dead since the check before",
         Checks::DeadSoFar => "dead so far",
         Checks::Rooted => "rooted on that day",
     }

@@ -18,10 +18,10 @@ fn short(key: &AuthorKey) -> String {
     key.to_string()[..SHORT_DIGITS].to_owned()
 }
 
-/// Every key of this home.
+/// Every key of this grower.
 pub(super) fn all(keys: &Keys) -> Document {
     Document::new().each(&keys.keys, |said, key| said.say(one(key))).say(
-        "These keys sign your records. The folder keys/ of your home holds them: copy it to a safe place.",
+        "These keys sign your results. They lie in the folder keys/ of your data folder: copy it somewhere safe.",
     )
 }
 
@@ -31,8 +31,8 @@ fn one(key: &KeyFacts) -> String {
     let follows =
         if key.author == key.key { String::new() } else { format!(", counted as {}", short(&key.author)) };
     let revoked = key.revoked_from.map(|from| match from.0 {
-        0 => ", revoked".to_owned(),
-        _ => format!(", revoked from {from} on"),
+        0 => ", cancelled".to_owned(),
+        _ => format!(", cancelled from {from} on"),
     });
     format!("{} {role}, {results}{follows}{}", short(&key.key), revoked.unwrap_or_default())
 }
@@ -42,30 +42,24 @@ pub(super) fn rotated(rotate: &KeyRotate) -> Document {
     match rotate {
         KeyRotate::PreviewRotated { .. } => Document::new()
             .say(
-                "Rotating makes a new key for this home. The old key and the new one both sign that the new one follows, \
-                 and that is published: everybody's node goes on counting your trials, old and new, as one grower's. \
-                 Later counts of published trials are signed by the new key. The old key stays in the folder keys/, so \
-                 that nothing is lost.",
+                "This makes a new key for you. The old key and the new one both sign that the new one follows, and that is published. Everybody goes on counting your trials, old and new, as one grower's. Later counts of published trials are signed by the new key. The old key stays in the folder keys/, so nothing is lost.",
             )
             .say(
                 "It hides nothing: anybody can see that both keys are yours. It does not stop a thief who has the old \
-                 key: revoke that from a later month, see propagule key cancel --help.",
+                 key: cancel that one from a later month, see propagule key cancel --help.",
             ),
         KeyRotate::PreviewFresh { .. } => Document::new().say(
-            "A fresh key is not linked to the old one by anything: to everybody else it is another grower. Nothing is \
-             published. What is published first from now on is signed by the fresh key; trials published already stay \
-             with the old key, which this home keeps for their later counts. To you all of them stay your own.",
+            "Nothing links a new unlinked key to the old one: to everybody else it is another grower. Nothing is published by this. Trials that you publish from now on are signed by the new key. Trials that are out already stay with the old key, which is kept for their later counts. For you, all of them stay your own.",
         ),
         KeyRotate::Rotated { old, new, record, .. } => Document::new()
-            .say(format!("This home signs with the key {} from now on. Record", short(new)))
+            .say(format!("Your results are signed with the key {} from now on. The entry", short(new)))
             .say(record.to_string())
             .say(format!("says that it follows {}.", short(old)))
             .say(
-                "A printed revocation is of one key only: propagule key cancel --write-sheet FILE makes one for the new \
-                 key.",
+                "A cancellation sheet is for one key only. To print one for the new key: propagule key cancel --write-sheet FILE",
             ),
         KeyRotate::Fresh { old, new, .. } => Document::new().say(format!(
-            "This home signs with the fresh key {} from now on; {} is kept for the trials published under it.",
+            "Your results are signed with the new unlinked key {} from now on; {} is kept for the trials published under it.",
             short(new),
             short(old)
         )),
@@ -79,23 +73,23 @@ pub(super) fn revoked(KeyRevoke { key, step, .. }: &KeyRevoke) -> Document {
         Document::new()
             .say(said)
             .say(record.to_string())
-            .each(new, |said, new| said.say(format!("This home goes on with the fresh key {}.", short(new))))
+            .each(new, |said, new| said.say(format!("You go on with the new unlinked key {}.", short(new))))
     };
     match step {
         RevokeStep::Preview { from, stay, fall, standing, is_current, rotated_in } => {
             preview(&short_key, *from, [*stay, *fall], standing, *is_current, *rotated_in)
         }
         RevokeStep::Stands { from, .. } => Document::new()
-            .say(format!("The key {short_key} is revoked from {from} on already; nothing to do.")),
+            .say(format!("The key {short_key} is cancelled from {from} on already; nothing to do.")),
         RevokeStep::Revoked { from, record, new } => {
-            let said = format!("The key {short_key} is revoked from {from} on by record");
+            let said = format!("The key {short_key} is cancelled from {from} on, by the entry");
             by_record(said, record, new.as_ref())
         }
         RevokeStep::PreviewSheet { results, own } => preview_of_sheet(&short_key, *results, own),
         RevokeStep::SheetStands { .. } => Document::new()
-            .say(format!("This revocation of the key {short_key} is published already; nothing to do.")),
+            .say(format!("This cancellation of the key {short_key} is published already; nothing to do.")),
         RevokeStep::SheetRevoked { record, new } => {
-            by_record(format!("The key {short_key} is revoked by record"), record, new.as_ref())
+            by_record(format!("The key {short_key} is cancelled, by the entry"), record, new.as_ref())
         }
     }
 }
@@ -110,9 +104,7 @@ fn preview(
 ) -> Document {
     Document::new()
         .say(format!(
-            "Revoking the key {key} from {from} on is final. Everybody's node leaves out what it signed in {from} or \
-             later, also a withdrawal, a vouch or a rotation to another key. What it signed before {from} goes on \
-             counting, marked as signed by a key that was revoked later. Your bench record stays."
+            "Cancelling the key {key} from {from} on is final. Nothing that it signed in {from} or later counts any more: no result, withdrawal, vouch or step to another key. What it signed before {from} goes on counting, marked as signed by a key that was cancelled later. Your bench record stays."
         ))
         .say(format!(
             "Of its {} published results, {stay} {} and {fall} {} out.",
@@ -124,53 +116,45 @@ fn preview(
             said.say(format!("{} yours:", if stay == 1 { "This one stays" } else { "These stay" }))
                 .list(List::points(standing.iter().map(standing_line)))
                 .say(
-                    "If one of them is not yours, leave it out: --except with the first 8 digits of its record. A list \
-                     of what stands goes out with the revocation, so that nobody can add to it by signing with an \
-                     earlier month.",
+                    "If one of them is not yours, leave it out: --except with the first 8 digits of its number. A list of what stands goes out with the cancellation, so nobody can add to it by signing with an earlier month.",
                 )
         })
         .when(is_current, |said| {
             said.say(
-                "This home goes on with a fresh key that nothing links to this one. Trials of which every result falls \
-                 out can be published again under it; a trial of which an earlier result stays keeps that one, and its \
-                 later counts cannot follow.",
+                "You go on with a new unlinked key. Trials of which every result falls out can be published again under it. A trial of which an earlier result stays keeps that one, and its later counts cannot follow.",
             )
             .say(
-                "If nobody else has the key, rotate it instead: propagule key replace. If somebody may have it, but has \
-                 signed nothing yet: rotate first, then revoke the old key from next month on, and all your trials go \
-                 on.",
+                "If nobody else has the key, replace it instead: propagule key replace. If somebody may have it, but has signed nothing yet, replace it first. Then cancel the old key from next month on, and all your trials go on.",
             )
         })
         .each(rotated_in, |said, signed| {
             said.say(format!(
-                "Its rotation to another key was signed in {signed} and falls out too: what the later keys signed \
-                 becomes another grower's. Revoked from {} on, the rotation stays.",
+                "The step to your next key was signed in {signed} and falls out too: what the later keys signed becomes another grower's. Cancelled from {} on, that step stays.",
                 signed.plus(1)
             ))
         })
         .say("Programs older than version 0.2 go by the month alone.")
 }
 
-/// `M2, Morus nigra, signed 2026-10, record 1f2e3d4c`.
+/// `M2, Morus nigra, signed 2026-10, number 1f2e3d4c`.
 fn standing_line(result: &StandingResult) -> Phrase {
     let StandingResult { record, species, signed, trial } = result;
     let trial = trial.as_ref().map_or_else(|| "no trial of this bench".to_owned(), Clone::clone);
     let record: String = record.to_string().chars().take(8).collect();
-    format!("{trial}, {species}, signed {signed}, record {record}").into()
+    format!("{trial}, {species}, signed {signed}, number {record}").into()
 }
 
 fn preview_of_sheet(key: &str, results: usize, own: &Said) -> Document {
     Document::new()
         .say(format!(
-            "This revokes {key}, {}, for ever: everybody's node leaves out all that it ever signed, of which this home \
-             holds {}, and undoes its withdrawals, its vouches and its rotations to other keys. Nothing brings it back.",
+            "This cancels {key}, {}, for ever. Nothing that it ever signed counts any more, anywhere; {} of it {} here. Its withdrawals, its vouches and its steps to other keys are undone. Nothing brings it back.",
             said::line(own),
-            counted(results, "result", "results")
+            counted(results, "result", "results"),
+            if results == 1 { "is" } else { "are" }
         ))
         .when(matches!(own, Said::WhoseKey { whose: WhoseKey::Current }), |said| {
             said.say(
-                "This home goes on with a fresh key that nothing links to this one, under which your trials can be \
-                 published again. Your bench record stays.",
+                "You go on with a new unlinked key, under which your trials can be published again. Your bench record stays.",
             )
         })
 }
@@ -178,21 +162,21 @@ fn preview_of_sheet(key: &str, results: usize, own: &Said) -> Document {
 /// Whose a key is.
 pub(super) fn whose(whose: WhoseKey) -> &'static str {
     match whose {
-        WhoseKey::Current => "the key of this home",
-        WhoseKey::Former => "a former key of this home",
-        WhoseKey::Other => "a key that is not of this home",
+        WhoseKey::Current => "your key",
+        WhoseKey::Former => "a former key of yours",
+        WhoseKey::Other => "a key that is not yours",
     }
 }
 
-/// The revocation of a key, to be printed; its lines are laid out as they stand.
+/// The sheet that cancels a key, to be printed; its lines are laid out as they stand.
 pub(super) fn sheet(key: &AuthorKey, network: &str, made_in: Month, lines: &str) -> String {
     format!(
-        "Propagule: revocation of an author key. Keep this sheet with your papers.\n\nKey: {key}\nNetwork: \
+        "Propagule: cancellation sheet of a key. Keep this sheet with your papers.\n\nKey: {key}\nNetwork: \
          {network}\nMade in: {made_in}\n\nPublishing what stands here takes every result that this key signed, early or \
-         late, out of\neverybody's pools for ever, and undoes its withdrawals, its vouches and its rotations to\nother \
+         late, out of\neverybody's figures for ever, and undoes its withdrawals, its vouches and its steps to\nother \
          keys. Use it when the key is lost or stolen and nothing of it should count any more.\nWhoever has this sheet \
-         can do that. It needs no key: type the numbered lines into a file, and\nin any home of this network run\n\n  \
-         propagule key cancel --sheet FILE\n\n{lines}"
+         can do that. It needs no key: type the numbered lines into a file, and\non any computer with data of this \
+         network run\n\n  propagule key cancel --sheet FILE\n\n{lines}"
     )
 }
 

@@ -24,5 +24,5 @@ pub(super) fn unknown_setting(setting: &UnknownSetting) -> String {
 
 /// The home was made one of a newer format.
 pub fn raised() -> String {
-    format!("this home is now of format {FORMAT_VERSION}; older programs cannot open it")
+    format!("your data folder is now of format {FORMAT_VERSION}; older programs cannot open it")
 }

@@ -30,17 +30,22 @@ pub(super) fn all(peers: &Peers) -> Document {
     };
     connected
         .append(peers.allowed.as_deref().map(list_of_allowed).unwrap_or_default())
-        .say(format!("Peer book: {}.", counted(peers.book.len(), "address", "addresses")))
+        .say(format!("Address book: {}.", counted(peers.book.len(), "address", "addresses")))
         .say(format!(
-            "Records: {} held, {} kept aside for a later version or month.",
-            peers.records, peers.aside
+            "Published results here: {}{}.",
+            peers.records,
+            match peers.aside {
+                0 => String::new(),
+                1 => "; 1 more needs a newer version of Propagule or a later month".to_owned(),
+                more => format!("; {more} more need a newer version of Propagule or a later month"),
+            }
         ))
         .say(format!(
-            "Since the node started: {} new by gossip, {} by stem, {} by exchange, {} from bundles.",
+            "New since the node started: {} passed on by others, {} by a detour, {} fetched, {} from bundles.",
             counts.by_gossip, counts.by_stem, counts.by_exchange, counts.by_bundle
         ))
         .when(counts.delayed > 0, |said| {
-            said.say(format!("Over a quota for gossip, to come by exchange: {}.", counts.delayed))
+            said.say(format!("Over a sender's quota, to be fetched later: {}.", counts.delayed))
         })
         .append(disk(peers))
         .each(&counts.refused, |said, (reason, count)| said.say(format!("Refused: {count} × {reason}.")))
@@ -52,11 +57,11 @@ fn outbox(on_the_way: OnTheWay) -> Document {
     let OnTheWay { waiting, stemmed, open } = on_the_way;
     let all = [
         (waiting, "waiting for its random time to leave"),
-        (stemmed, "travelling by stem, not public yet"),
-        (open, "public, waiting for a peer that listens"),
+        (stemmed, "travelling by a detour, not public yet"),
+        (open, "public, waiting for another grower's computer"),
     ];
     Document::new().each(all.into_iter().filter(|(count, _)| *count > 0), |said, (count, what)| {
-        said.say(format!("Outbox: {} {what}.", counted(count, "own record", "own records")))
+        said.say(format!("On the way out: {} {what}.", counted(count, "result of yours", "results of yours")))
     })
 }
 
@@ -66,8 +71,7 @@ fn disk(peers: &Peers) -> Document {
     Document::new()
         .when(peers.disk_bytes >= peers.quota_bytes, |said| {
             said.say(ending_in_command(&format!(
-                "The disk quota of {} MB is used up: records of growers not known here yet make room for those of growers you trust or \
-                 have known for a month. Raise quota_mb in config.toml, or run: propagule store compact",
+                "The disk quota of {} MB is used up: results of growers not known here yet make room for those of growers you trust or have known for a month. Raise quota_mb in config.toml, or run: propagule store compact",
                 peers.quota_bytes >> 20
             )))
         })
@@ -87,7 +91,7 @@ fn connected(status: &NetStatus, peers: &Peers) -> Document {
         .section(format!("Connected to {}.", counted(status.peers.len(), "peer", "peers")), |others| {
             others
                 .when(status.relaying > 0, |others| {
-                    others.say(format!("Passing on by stem: {} of others.", status.relaying))
+                    others.say(format!("Passing on for others, by a detour: {}.", status.relaying))
                 })
                 .list(List::points(status.peers.iter().map(peer)))
         })
@@ -157,8 +161,7 @@ pub fn reach(line: &ReachLine) -> String {
         ReachLine::FromAnywhere => "Others reach this node from anywhere.".to_owned(),
         ReachLine::ByRelay { relays } => by_relay(*relays),
         ReachLine::MachineOnly => {
-            "Other machines do not reach this node: it listens on this machine only. It exchanges with every node \
-             that it reaches itself."
+            "Other computers do not reach this node: it listens on this computer only. It exchanges with every node that it reaches itself."
                 .to_owned()
         }
         ReachLine::LetOthersIn => format!("To let others in: {LISTEN}"),
@@ -173,8 +176,7 @@ pub fn reach(line: &ReachLine) -> String {
                 .to_owned()
         }
         ReachLine::RouterPort { port } => format!(
-            "To be reached directly: in the settings of your router, let port {port} (TCP) through to this machine, \
-             then start the node again."
+            "To be reached directly: in the settings of your router, let port {port} (TCP) through to this computer, then start the node again."
         ),
         ReachLine::FriendCanRelay => {
             "A friend whose node is reached from anywhere can relay for this one; add the friend's invite: propagule \
@@ -182,7 +184,7 @@ pub fn reach(line: &ReachLine) -> String {
                 .to_owned()
         }
         ReachLine::RecordsInFile => {
-            "Records can travel in a file, too: propagule bundle export records.bundle".to_owned()
+            "Results can travel in a file, too: propagule bundle export results.bundle".to_owned()
         }
         ReachLine::RelaysForOthers { places } => relays_for_others(*places),
     }

@@ -8,7 +8,7 @@ use propagule_app::outcome::place::{DayLength, PlaceFacts, PlaceSaved, Places};
 
 /// A place was described.
 pub(super) fn saved(saved: &PlaceSaved) -> Document {
-    let title = format!("Saved the place \"{}\". It becomes:", saved.place.name);
+    let title = format!("Saved the site \"{}\". It becomes:", saved.place.name);
     described(Document::new(), title, &saved.place)
         .append(saved.day_length_hours.map(day_length).unwrap_or_default())
 }
@@ -16,9 +16,8 @@ pub(super) fn saved(saved: &PlaceSaved) -> Document {
 /// All places.
 pub(super) fn all(places: &Places) -> Document {
     if places.places.is_empty() {
-        return Document::new().say(
-            "No place yet. Zone and hemisphere are enough: propagule site --zone 8b --hemisphere north",
-        );
+        return Document::new()
+            .say("No site yet. Zone and hemisphere are enough: propagule site --zone 8b --hemisphere north");
     }
     Document::new()
         .each(&places.places, |said, place| described(said, format!("{}: It becomes:", place.name), place))
@@ -56,12 +55,17 @@ fn published(place: &PlaceFacts) -> String {
         return "Nothing of it could be published yet: a hardiness zone is needed at least.".to_owned();
     }
     let words = any_kind();
-    let parts = place.published_region.iter().map(|(what, value)| {
+    // The rule by which the region came about is told once it has a climate.
+    let stated = place
+        .published_region
+        .iter()
+        .filter(|(what, _)| what.as_str() != "rule_of_the_region" || place.climate.is_some());
+    let parts = stated.map(|(what, value)| {
         let what = what.replace('_', " ");
         format!("{} {}", published::field(&what, &words), published::value(value, &words))
     });
     let parts = parts.collect::<Vec<_>>().join(", ");
-    format!("Only this would ever be published of it: {parts}. It stays on this machine otherwise.")
+    format!("Only this would ever be published of it: {parts}. Everything else of it stays at home.")
 }
 
 fn day_length(hours: DayLength) -> Document {

@@ -1,6 +1,7 @@
 //! Names of plants in words.
 
 use crate::document::{Action, Document, Phrase};
+use crate::kind::in_our_words;
 use crate::words::sentences::{and, number_of};
 use propagule_files::paste::pasteable;
 
@@ -40,7 +41,10 @@ fn described(under: Document, plant: &PlantFacts) -> Document {
         .when(!plant.other_names.is_empty(), |under| {
             under.say(format!("also named {} (from memory)", and(&plant.other_names)))
         })
-        .say(format!("usual way or wood: {} (common practice, no source)", plant.usual))
+        .say(format!(
+            "usual way or wood: {} (common practice, no source)",
+            in_our_words("wood", &plant.usual)
+        ))
         .each(&plant.cautions, |under, caution| under.say(said::line(caution)))
 }
 

@@ -8,7 +8,7 @@ use propagule_bench::summarise::NotInRecord;
 
 use super::command::ending_in_command;
 use super::{said, undo};
-use crate::kind::KindWords;
+use crate::kind::{self, KindWords};
 use crate::words;
 use crate::words::sentences::sharing;
 use crate::words::{any_kind, how_long};
@@ -56,7 +56,12 @@ fn record_of(record: &impl std::fmt::Display) -> Fold {
 }
 
 fn items(items: &[RecordItem]) -> Table {
-    let rows = items.iter().map(|item| item.words.iter().map(said::line).map(Into::into).collect());
+    let cells = |item: &RecordItem| {
+        let value = words::published::of_a_detail(&item.what)
+            .map_or_else(|| said::line(&item.words[1]), |detail| kind::in_our_words(&detail, &item.value));
+        vec![said::line(&item.words[0]).into(), value.into()]
+    };
+    let rows = items.iter().map(cells);
     Table::new("", [Column::words(""), Column::words("")]).bare_in_text().rows(rows)
 }
 
@@ -68,7 +73,7 @@ fn offer_of_sheet() -> Document {
                  your papers. If the key is ever lost or stolen, the sheet takes all it signed out of \
                  everybody's results, from any computer.",
         )
-        .list(List::points([Phrase::new().code("propagule key cancel --write-sheet revocation.txt")]))
+        .list(List::points([Phrase::new().code("propagule key cancel --write-sheet cancel-key.txt")]))
 }
 
 /// How an own record leaves.

@@ -52,8 +52,9 @@ fn repaired(repaired: &StoreRepaired) -> Document {
         })
         .append(lost(&tidied.losses))
         .when(!tidied.losses.is_empty(), |said| {
-            let said_of_it =
-                format!("What peers hold of it is fetched {how}; see it with: propagule store verify");
+            let said_of_it = format!(
+                "What other growers have of it is fetched {how}; see it with: propagule store verify"
+            );
             said.say(ending_in_command(&said_of_it))
         })
 }

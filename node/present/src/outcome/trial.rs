@@ -105,8 +105,21 @@ fn method(arm: &Arm) -> String {
 
 /// What was said of the method of a treatment, in words: its details, and what none of them holds.
 pub fn facets(arm: &Arm) -> Vec<String> {
-    let facets = arm.facets.iter().map(|(name, words)| kind::described(name, words));
-    facets.chain(arm.at_home.iter().map(|(detail, said)| at_home(*detail, said))).collect()
+    let form = form_of_kind(arm);
+    let is_said = |name: &str| form.is_some() && matches!(name, "form" | "kind");
+    let facets = arm.facets.iter().filter(|(name, _)| !is_said(name));
+    let facets = facets.map(|(name, words)| kind::described(name, words));
+    form.clone()
+        .into_iter()
+        .chain(facets)
+        .chain(arm.at_home.iter().map(|(detail, said)| at_home(*detail, said)))
+        .collect()
+}
+
+/// Of grafts, buds and layers form and kind are one word of the trade: whip-and-tongue graft, mound layer.
+fn form_of_kind(arm: &Arm) -> Option<String> {
+    let kind = arm.facets.get("kind").filter(|kind| matches!(kind.as_str(), "graft" | "bud" | "layer"))?;
+    Some(format!("{} {kind}", arm.facets.get("form")?))
 }
 
 /// The same without what every treatment of the trial shares.

@@ -78,7 +78,7 @@ fn readings(method: &MethodAnswer, detail: &Detail) -> Vec<Item> {
         let average = percent_with_range(other.average_grower_rate_mean, other.average_grower_rate_q);
         let [low, _, high] = other.new_grower_rate_q;
         Item::fact(
-            format!("Prior of the spread {}", other.grower_sd),
+            format!("Starting assumption of how much growers differ: {}", other.grower_sd),
             format!("average {average}, your next trial {}", percent_range(low, high)),
         )
     });

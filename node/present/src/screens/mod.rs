@@ -4,6 +4,7 @@ mod behind;
 mod climate;
 mod common;
 mod compare;
+mod labels;
 mod plain;
 mod plan;
 pub mod pool;

@@ -3,8 +3,8 @@
 /// What a sentence says where an option would be named, and what a reader of the page does instead.
 const SAID: [(&str, &str); 11] = [
     (" (see propagule names).", "."),
-    ("see it with --unchecked.", "tick \u{201c}Strangers too\u{201d} to see it."),
-    ("see them with --unchecked.", "tick \u{201c}Strangers too\u{201d} to see them."),
+    ("see it with --unchecked.", "tick \u{201c}Growers not known here yet, too\u{201d} to see it."),
+    ("see them with --unchecked.", "tick \u{201c}Growers not known here yet, too\u{201d} to see them."),
     (": propagule trust add KEY", " under \u{201c}Growers you trust\u{201d}."),
     ("See them: --whose everybody", "Choose \u{201c}everybody\u{201d} to see them."),
     ("Add them: --whose everybody", "Choose \u{201c}everybody\u{201d} to add them."),

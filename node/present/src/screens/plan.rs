@@ -5,6 +5,7 @@ use crate::document::{Action, Column, Document, List, Phrase, Role, Table};
 use crate::words::InWords;
 
 use super::common::{data_words, left_out, said, stands_behind, warnings};
+use super::labels;
 use crate::words::cautions::caution;
 use crate::words::{self, ApartCells, percent, percent_range, percent_with_range};
 use propagule_answer::plan::{GrowersOrPieces, MethodPlan, PlanAnswer, TellApart};
@@ -40,14 +41,17 @@ pub fn plan(answer: &PlanAnswer, next: impl IntoIterator<Item = Action>) -> Docu
         document.when(!said.is_empty(), |document| document.note(said))
     });
     let document = left_out(document, &answer.left_out);
-    cautions(warnings(document, &answer.warnings, Some(&answer.sentence)), &answer.species)
+    let named = answer.methods.iter().map(|method| (&method.method, &method.facets));
+    let document = labels::in_our_words(document, named);
+    cautions(warnings(document, &answer.warnings, Some(&answer.sentence)), answer)
         .each(next, Document::action)
         .caveat(data_words(answer.data_until.as_deref(), answer.source, answer.whose))
 }
 
-/// What to mind with the plant, whatever the method.
-fn cautions(document: Document, species: &str) -> Document {
-    let hazards = Taxon::parse(species).map(|taxon| for_plant(&taxon)).unwrap_or_default();
+/// What to mind with the plant, whatever the method; without what the grower hid.
+fn cautions(document: Document, answer: &PlanAnswer) -> Document {
+    let mut hazards = Taxon::parse(&answer.species).map(|taxon| for_plant(&taxon)).unwrap_or_default();
+    hazards.retain(|hazard| !answer.hidden_cautions.iter().any(|hidden| hidden == hazard.id()));
     let lines = hazards.iter().map(|hazard| caution(*hazard));
     document.when(!hazards.is_empty(), |document| {
         document.section("Cautions with this plant", |section| section.list(List::points(lines)))

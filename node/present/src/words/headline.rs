@@ -51,7 +51,7 @@ pub const OF_STARTED: &str = "Counts, each of all that were started";
 /// Headings of the table of stages.
 pub const STAGE_HEADS: [&str; 2] = ["Stage", "Count"];
 /// Folded: what each treatment got.
-pub const METHOD: &str = "Method and place";
+pub const METHOD: &str = "Method and bench";
 /// What is drawn on the life line.
 pub const LIFE: &str = "The life of this trial";
 /// What the last day is called.

@@ -23,6 +23,7 @@ pub mod printed;
 pub mod published;
 mod rank;
 mod rate;
+pub mod read_aloud;
 pub mod recorded;
 mod regraft;
 pub mod rooms;

@@ -1,5 +1,7 @@
 //! Words that no propagator says, and what is said in their place: none of them stands on a screen.
 
+use super::read_aloud::without_what_is_typed;
+
 /// A word with what is said in its place.
 const NEVER: &[(&str, &str)] = &[
     ("piece", "cutting, graft, seed"),
@@ -29,13 +31,49 @@ const NEVER: &[(&str, &str)] = &[
     ("take it back", "undo"),
     ("taken back", "undone"),
     ("whole life", "in all"),
+    ("experiment", "trial"),
+    ("variant", "treatment"),
+    ("replicate", "pot"),
+    ("replicates", "pots"),
+    ("operator", "grafted by, stuck by"),
+    ("growing place", "structure"),
+    ("substrate", "medium"),
+    ("auxin", "rooting hormone"),
+    ("harvest", "lift"),
+    ("died since", "dead"),
+    ("unscored", "lost"),
+    ("with roots", "rooted"),
+    ("at grade", "finished"),
+    ("overtaken", "smothered by suckers"),
+    ("put elsewhere", "moved"),
+    ("desiccation", "dried out"),
+    ("destructive sample", "dug up to look"),
+    ("the data fit", "95% interval"),
+    ("contrast", "side-by-side comparison"),
+    ("contrasts", "side-by-side comparisons"),
+    ("number to start", "how many to stick"),
+    ("registered", "announced"),
+    ("tau", "how much growers differ"),
     ("wrap cut", "graft tape cut"),
     ("half of the earth", "hemisphere"),
     ("kept aside", "needs a newer version"),
     ("gossip", "by way of other growers' computers"),
     ("embargo", "random delay"),
+    ("by stem", "by a detour"),
     ("silent", "announced, overdue"),
+    ("mute", "ignore"),
     ("muted", "ignored"),
+    ("hear again", "count again"),
+    ("strangers", "growers not known here yet"),
+    ("circle", "growers you trust"),
+    ("author key", "key"),
+    ("fresh key", "new unlinked key"),
+    ("rotate", "replace"),
+    ("rotated", "replaced"),
+    ("rotation", "replaced key"),
+    ("revoke", "cancel"),
+    ("revoked", "cancelled"),
+    ("revocation", "cancellation"),
     ("revision", "update"),
     ("revisions", "updates"),
     ("significant", "did better"),
@@ -51,18 +89,9 @@ pub fn never_said(text: &str) -> Option<&'static str> {
 
 /// The words of a text in small letters, a blank around each, without what is typed.
 fn spoken(text: &str) -> String {
-    let said: Vec<&str> = text.split('`').step_by(2).collect();
-    let mut out = String::from(" ");
-    let mut of_command = 0_usize;
-    for word in said.join(" ").split_whitespace() {
-        let is_typed = of_command > 0 || word.starts_with("--") || word.contains(['=', '/', '_', '{', '}']);
-        // A command has a verb or two behind its name.
-        of_command = if word == "propagule" { 2 } else { of_command.saturating_sub(1) };
-        let bare = if is_typed { "\u{2026}" } else { word.trim_matches(|c: char| !c.is_alphanumeric()) };
-        out.push_str(&bare.to_lowercase());
-        out.push(' ');
-    }
-    out
+    let said = without_what_is_typed(text);
+    let bare = said.split_whitespace().map(|word| word.trim_matches(|c: char| !c.is_alphanumeric()));
+    bare.fold(String::from(" "), |out, word| out + &word.to_lowercase() + " ")
 }
 
 #[cfg(test)]

@@ -1,11 +1,27 @@
 //! Fields of a record in the words of the trial's kind: a record keeps one set of names for all kinds.
 
-use crate::kind::KindWords;
+use crate::kind::{self, KindWords};
 use propagule_bench::Stage;
 use propagule_bench::summarise::NotInRecord;
+use propagule_protocol::vocab::Facet;
+
+/// The detail of a method that a field states, where it states one: of `arm 1: growing place` and of
+/// `arm 1, after 19 weeks: growing place` the last part.
+pub fn of_a_detail(what: &str) -> Option<String> {
+    let (arm, name) = what.split_once(": ")?;
+    let name = name.replace(' ', "_");
+    (arm.starts_with("arm ") && Facet::from_name(&name).is_some()).then_some(name)
+}
 
 /// What a field is, as a grower of that kind says it.
 pub fn field(what: &str, words: &KindWords) -> String {
+    if let Some(detail) = of_a_detail(what) {
+        let arm = what.split_once(": ").map_or("", |(arm, _)| arm);
+        return format!("{}: {}", field(arm, words), kind::detail(&detail));
+    }
+    let what = what
+        .replace("unlisted difference", "what else differs")
+        .replace("left as finished", "gone as finished");
     let season = words.name(Stage::Season);
     let what = what.replace("count at season end", season).replace("season end", season);
     let what = what.replace("lift count", "lift").replace("rule of the region", "climate behind the region");
@@ -33,8 +49,13 @@ pub fn value(value: &str, words: &KindWords) -> String {
     match value {
         "no climate given" => "none given".to_owned(),
         "moved, unrooted survivors" => format!("moved, those {}", words.green),
+        mark if mark.starts_with("mark ") => mark.replacen("mark", "group", 1),
         arm if is_arm(arm) => arm.replacen("arm", "treatment", 1),
-        own => own.replacen("all arms reported", "all treatments reported", 1),
+        own => own.replacen("all arms reported", "all treatments reported", 1).replacen(
+            "replicates matched in blocks",
+            "pots matched in blocks",
+            1,
+        ),
     }
 }
 
@@ -74,6 +95,13 @@ mod tests {
         );
         assert_eq!(said("weeks to count at season end", Kind::Layer), "weeks to weaning count");
         assert_eq!(said("arm 1: rootstock", Kind::Graft), "treatment 1: rootstock");
+        assert_eq!(said("arm 1: auxin", Kind::Cutting), "treatment 1: rooting hormone");
+        assert_eq!(said("arm 2: growing place", Kind::Cutting), "treatment 2: structure");
+        assert_eq!(
+            said("arm 2, after 19 weeks: auxin", Kind::Cutting),
+            "treatment 2, after 19 weeks: rooting hormone"
+        );
+        assert_eq!(said("arm 2: unlisted difference", Kind::Cutting), "treatment 2: what else differs");
         let moved = value("moved, unrooted survivors", &KindWords::of(Kind::Graft));
         assert_eq!(moved, "moved, those still green, not yet taken");
         assert_eq!(value("my rooted bench", &KindWords::of(Kind::Graft)), "my rooted bench");

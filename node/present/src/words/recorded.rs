@@ -64,7 +64,8 @@ impl<'a, L: Fn(u8) -> Option<&'a str>> Words<'a, L> {
 
     fn tally(&self, tally: &Tally) -> String {
         let place = tally.replicate.as_deref().or_else(|| (self.label)(tally.arm)).unwrap_or_default();
-        let counts = tally.counts().into_iter();
+        // Nothing is said of those without roots where there are none.
+        let counts = tally.counts().into_iter().filter(|(word, count)| *word != "green" || *count != Some(0));
         let counts = counts
             .filter_map(|(word, count)| count.map(|count| format!("{count} {}", self.kind.state(word))));
         let marks = tally.marks.iter().map(|(name, mark)| self::mark(name, *mark));

@@ -97,7 +97,7 @@ fn parts_of_living(arm: &ArmRow, words: &KindWords, stage: Stage, is_split: bool
         }
         if arm.left_finished > 0 && !is_split {
             parts.push(format!("{} gone as finished", arm.left_finished));
-            parts.push(format!("of the {} kept, {here}", arm.kept));
+            parts.push(format!("of the {} kept, {here} {}", arm.kept, words.outcome(stage)));
         }
     }
     parts

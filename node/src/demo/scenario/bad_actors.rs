@@ -21,7 +21,7 @@ pub const BAD_ACTORS: [(&str, &str); 6] = [
     ("g19", "divides by survivors"),
     ("g22", "writes 0.3 % as 0.3 ppm"),
     ("g31", "publishes currants as mulberries"),
-    ("g34", "lowers what was put in after lifting"),
+    ("g34", "lowers the number stuck after lifting"),
 ];
 
 /// Keys that g13 holds beside its own.

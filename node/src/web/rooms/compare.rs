@@ -110,7 +110,7 @@ fn form(fields: &Fields, code: &str, places: &[String], is_open: bool) -> Markup
             summary { "Compare otherwise: another count, another place" }
             form method="get" action="/works/near" {
                 input type="hidden" name="trial" value=(code);
-                (form.choice("at", "What if it had stood at", "Another of your places: the counts stay, the climate is that place\u{2019}s", "", &at))
+                (form.choice("at", "What if it had grown at", "Another of your sites: the counts stay, the climate is that site\u{2019}s", "", &at))
                 div class="pair" {
                     (form.choice("stage", "Count", "", "", &STAGES))
                     (form.choice("outcome", "What counts", "", "", &OUTCOMES))

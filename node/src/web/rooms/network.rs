@@ -173,7 +173,7 @@ fn records(view: &NetworkView) -> Markup {
             dt { "Held" } dd { (grouped(standing.records)) }
             dt { "Kept aside" } dd { (standing.aside) " for a later version or month" }
             dt { "Your own, on their way out" } dd { (outbox(&standing.outbox)) }
-            dt { "New since the start" } dd { (counts.by_gossip) " by gossip, " (counts.by_stem) " by stem, " (counts.by_exchange) " by exchange, " (counts.by_bundle) " from bundles" }
+            dt { "New since the start" } dd { (counts.by_gossip) " passed on by others, " (counts.by_stem) " by a detour, " (counts.by_exchange) " fetched, " (counts.by_bundle) " from bundles" }
             @if counts.delayed > 0 { dt { "Over a quota for gossip" } dd { (grouped(counts.delayed)) " to come by exchange" } }
             @if counts.dropped > 0 { dt { "Dropped for want of room" } dd { (grouped(counts.dropped)) } }
             dt { "Known already" } dd { (grouped(counts.known)) }

@@ -37,7 +37,7 @@ async fn show(visit: Visit) -> Response {
     let Some(address) = doors.lan() else {
         let body = html! {
             h1 { "Phones" }
-            p { "The page is served to this machine only. To let a phone in, stop the node and start it with:" }
+            p { "The page is served to this computer only. To let a phone in, stop Propagule and start it with:" }
             p { code { "propagule serve --lan" } }
         };
         return shell::page(&visit, RoomPage::Phones, "Phone", &body);

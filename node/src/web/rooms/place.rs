@@ -34,7 +34,7 @@ pub(super) async fn summary(visit: &Visit) -> Result<Markup, Fault> {
     };
     Ok(html! {
         h2 { "Where you grow" }
-        @if places.is_empty() { p { "A trial needs a place before it can be published. Zone and hemisphere are enough." } }
+        @if places.is_empty() { p { "A trial needs a site before it can be published. Zone and hemisphere are enough." } }
         @for place in places {
             p { strong { (place.name) } ": " @if place.published_region.is_empty() { "nothing of it could be published yet" } @else { "only this would ever be published of it: " (region(place)) } }
         }

@@ -46,7 +46,7 @@ async fn list(visit: Visit, fields: Fields) -> Result<Response, Turned> {
     let pages = found.total.div_ceil(A_PAGE);
     let body = html! {
         h1 { "Publish" }
-        p { "What is published is an anonymised, signed summary: species, method, counts, month and a coarse region. Nothing leaves before you have seen it and said yes." }
+        p { "What is published is a signed summary: plant, method, counts, month and a coarse region. It goes out under your key, not your name. Nothing leaves before you have seen it and said yes." }
         (place::summary(&visit).await?)
         h2 { "Opening" }
         p { @match names.opens {
@@ -58,7 +58,7 @@ async fn list(visit: Visit, fields: Fields) -> Result<Response, Turned> {
         } }
         h2 { "Your trials" }
         @if found.total == 0 { p { "No trial yet." } }
-        @if names.publishing == Some(false) { p { "Publishing is off for this home: nothing is offered. The command propagule settings publishing on ends that." } }
+        @if names.publishing == Some(false) { p { "Publishing is off: nothing is offered. To end that: propagule settings publishing on" } }
         ul class="list" { @for line in found.lines.iter().filter(|line| is_offered(line, names.publishing)) {
             li { a class="row" href={ "/share/publish/" (link::part(&line.code)) } {
                 span class="lead" { (line.code) } " " i { (line.species) } br; span class="soft" { (state(line)) }

@@ -233,5 +233,5 @@ async fn wishes_that_cannot_be_are_refused_at_their_field() {
     }
     let (status, page) = reader.get("/works/many?species=Lumetta+rosea").await;
     assert_eq!(status, StatusCode::UNPROCESSABLE_ENTITY);
-    assert!(page.contains("computer holds no published result for Lumetta"), "{page}");
+    assert!(page.contains("obody has reported Lumetta"), "{page}");
 }

@@ -171,7 +171,7 @@ fn what_was_signed_from_the_month_on_falls_out_and_can_be_published_again() {
     let unasked = home.run(&["key", "revoke", "--from", "2026-11"]);
     assert_eq!(unasked.code, 1);
     assert!(
-        unasked.out.contains("0 stay and 1 falls out") && unasked.out.contains("rotate it instead"),
+        unasked.out.contains("0 stay and 1 falls out") && unasked.out.contains("replace it instead"),
         "{unasked:?}"
     );
     assert!(unasked.err.contains("hint: propagule key cancel --from 2026-11 --yes"), "{}", unasked.err);
@@ -183,7 +183,7 @@ fn what_was_signed_from_the_month_on_falls_out_and_can_be_published_again() {
     assert_eq!(strangers_pool(&home, "lift"), (1, 1, 0));
     let again =
         home.ok(&["key", "revoke", "--from", "2027-03", "--key", &listed[1]["key"].to_string()[1..9]]);
-    assert!(again.contains("revoked from 2026-11 on already"), "{again}");
+    assert!(again.contains("cancelled from 2026-11 on already"), "{again}");
 }
 
 #[test]
@@ -216,14 +216,17 @@ fn the_list_that_goes_out_is_shown_and_what_is_disowned_is_not_on_it() {
     let cancel =
         |more: &[&str]| home.run(&[&["key", "cancel", "--key", &old, "--from", "2026-12"], more].concat());
     let shown = cancel(&[]);
-    let line = shown.out.lines().find(|line| line.contains("M2, Morus nigra, signed 2026-11, record "));
+    let line = shown.out.lines().find(|line| line.contains("M2, Morus nigra, signed 2026-11, number "));
     let record = line.and_then(|line| line.split_whitespace().last()).expect("the second result is listed");
     assert!(
         shown.out.contains("2 stay and 0 fall out") && shown.out.contains("M1, Morus nigra"),
         "{shown:?}"
     );
     let unknown = cancel(&["--except", "00"]);
-    assert!(unknown.err.contains("no one record of this key begins with \"00\""), "{unknown:?}");
+    assert!(
+        unknown.err.contains("no one result of this key has a number that begins with \"00\""),
+        "{unknown:?}"
+    );
     let without = cancel(&["--except", record]);
     assert!(without.out.contains("1 stays and 1 falls out") && without.out.contains("This one stays yours"));
     assert_eq!(cancel(&["--except", record, "--yes"]).code, 0);
@@ -232,7 +235,7 @@ fn the_list_that_goes_out_is_shown_and_what_is_disowned_is_not_on_it() {
     let listed = keys(&home);
     assert_eq!(listed[0]["author"], listed[1]["key"]);
     let again = cancel(&["--yes"]);
-    assert!(again.out.contains("revoked from 2026-12 on already"), "{again:?}");
+    assert!(again.out.contains("cancelled from 2026-12 on already"), "{again:?}");
 }
 
 #[test]
@@ -243,7 +246,7 @@ fn rotated_first_and_revoked_from_the_next_month_on_all_trials_go_on() {
     home.ok(&["key", "rotate", "--yes", "--now"]);
     let old = keys(&home)[1]["key"].as_str().expect("a key")[..8].to_owned();
     let early = home.run(&["key", "revoke", "--key", &old, "--from", "2026-11"]);
-    assert!(early.out.contains("Revoked from 2026-12 on, the rotation stays"), "{}", early.out);
+    assert!(early.out.contains("Cancelled from 2026-12 on, that step stays"), "{}", early.out);
     home.ok(&["key", "revoke", "--key", &old, "--from", "2026-12", "--yes"]);
     home.import_spring();
     let may = "2027-05-02T12:00:00Z";
@@ -265,5 +268,5 @@ fn a_key_of_this_home_is_meant_by_its_first_digits() {
         "{message}"
     );
     let empty = home.fails(1, &["key", "revoke", "--key", "", "--from", "2026-11", "--yes"]);
-    assert!(empty.contains("more than one key"), "{empty}");
+    assert!(empty.contains("more than one of your keys"), "{empty}");
 }

@@ -9,7 +9,7 @@ use crate::home::{TestHome, ran};
 fn the_first_record_under_a_key_offers_a_sheet_and_later_ones_do_not() {
     let home = TestHome::with_trial();
     let first = home.ok(&["publish", "M1", "--yes", "--now"]);
-    assert!(first.contains("propagule key cancel --write-sheet revocation.txt"), "{first}");
+    assert!(first.contains("propagule key cancel --write-sheet cancel-key.txt"), "{first}");
     home.import_spring();
     assert!(!home.ok(&["publish", "M1", "--yes", "--now"]).contains("--write-sheet"));
 }
@@ -36,7 +36,7 @@ fn a_sheet_ends_a_lost_key_from_any_home() {
         sheet.lines().filter(|line| line.contains('·')).map(|line| format!("{line}\n")).collect();
     let path = finder.write("typed.txt", typed.to_uppercase());
     let unasked = finder.run(&["key", "revoke", "--sheet", &path]);
-    assert!(unasked.code == 1 && unasked.out.contains("a key that is not of this home"), "{unasked:?}");
+    assert!(unasked.code == 1 && unasked.out.contains("a key that is not yours"), "{unasked:?}");
     assert!(unasked.err.contains("--yes"), "{}", unasked.err);
     assert_eq!(finder.json(&["peers", "list"])["records"], 0, "nothing was revoked");
     finder.ok(&["key", "revoke", "--sheet", &path, "--yes"]);
@@ -47,11 +47,11 @@ fn a_sheet_ends_a_lost_key_from_any_home() {
     home.ok(&["bundle", "in", &bundle, "--as-known"]);
     assert!(strangers_pool_fails(&home).contains("error: "));
     let refused = home.fails(1, &["publish", "M1", "--yes", "--now"]);
-    assert!(refused.contains("the key of this home is revoked"), "{refused}");
+    assert!(refused.contains("your key is cancelled"), "{refused}");
     let rotate = home.fails(1, &["key", "rotate", "--yes", "--now"]);
     assert!(rotate.contains("propagule key replace --unlinked"), "{rotate}");
     let pasted = ran(&home.pasted(&rotate).output().expect("runs"));
-    assert!(pasted.out.contains("A fresh key is not linked"), "{pasted:?}");
+    assert!(pasted.out.contains("Nothing links a new unlinked key"), "{pasted:?}");
     home.ok(&["key", "rotate", "--fresh", "--yes"]);
     assert_eq!(home.json(&["publish", "M1", "--yes", "--now"])["published"], true);
     assert_eq!(strangers_pool(&home, "lift"), (1, 1, 0));
@@ -64,7 +64,7 @@ fn the_sheet_of_the_own_key_moves_the_home_to_a_fresh_one() {
     let path = home.path().with_file_name("sheet.txt").display().to_string();
     let unasked = home.run(&["key", "revoke", "--sheet", &path]);
     assert!(
-        unasked.out.contains("the key of this home, for ever") && unasked.out.contains("fresh key"),
+        unasked.out.contains("your key, for ever") && unasked.out.contains("new unlinked key"),
         "{unasked:?}"
     );
     let revoked = home.json(&["key", "revoke", "--sheet", &path, "--yes"]);
@@ -88,7 +88,7 @@ fn slips_on_a_typed_sheet_are_named_by_line_and_other_papers_refused() {
     assert!(read(&sheet.replace(&line, "")).contains("line 2 is expected, found line 3"));
     assert!(read("a shopping list").contains("no numbered lines"));
     let last = sheet.trim_end().rsplit_once('\n').expect("lines").0;
-    assert!(read(last).contains("not a whole revocation"));
+    assert!(read(last).contains("not a whole sheet"));
     let elsewhere = TestHome::bare();
     elsewhere.ok(&["init", "--network", "elsewhere"]);
     let path = elsewhere.write("sheet.txt", &sheet);

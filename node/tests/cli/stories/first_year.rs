@@ -92,7 +92,7 @@ fn zone_and_hemisphere_are_enough_to_publish() {
     let lift = lifted(&home);
     home.ok(&["trial", "correct", "L1", "--entry", &lift, "P6:rooted=3,dead=1"]);
     let refused = home.fails(1, &["publish", "L1"]);
-    assert!(refused.contains("a trial needs a place before it can be published"), "{refused}");
+    assert!(refused.contains("a trial needs a site before it can be published"), "{refused}");
     home.ok(&["place", "--zone", "8b", "--hemisphere", "north"]);
     home.ok(&["note", "L1", "the window side looks paler", "--file", "pots.jpg"]);
     let preview = home.json(&["publish", "L1", "--preview"]);

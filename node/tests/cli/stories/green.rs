@@ -46,7 +46,7 @@ fn lifted() -> TestHome {
     has(
         &moved,
         &[
-            "C: same trial, same 13 stuck, same method. From now on, those rooted count for C, as rooted after the move to frame (week 15).",
+            "C: same trial, same 13 stuck, same method. Any that root from now on count for C, as rooted after the move to frame (week 15).",
         ],
     );
     home

@@ -108,6 +108,16 @@ fn singular(words: &str) -> Option<String> {
     one.or_else(|| words.strip_suffix('s').map(str::to_owned))
 }
 
+/// What growers put behind a name that has no such word: fig tree, hydrangea bush.
+const WHAT_IT_IS: [&str; 6] = ["tree", "bush", "shrub", "plant", "vine", "hedge"];
+
+/// The name without what it is, where it says so.
+pub(crate) fn without_what_it_is(name: &str) -> Option<String> {
+    let folded = folded(name);
+    let (name, what) = folded.rsplit_once(' ')?;
+    WHAT_IT_IS.contains(&what).then(|| name.to_owned())
+}
+
 /// Plants with a common name that is nearly this text: a few edits away, and not more than two letters longer or
 /// shorter. In the order of the list.
 pub(crate) fn near_common(text: &str) -> Vec<&'static Listed> {

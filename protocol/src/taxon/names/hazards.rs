@@ -50,8 +50,28 @@ pub struct HazardousPlant {
     pub source: HazardSource,
 }
 
+/// The list: plant, hazard, mark.
+const TABLE: &str = include_str!("hazards.tsv");
+
+/// Hazards by their words in the list.
+const HAZARDS: [(&str, PlantHazard); 6] = [
+    ("latex", PlantHazard::Latex),
+    ("allergy", PlantHazard::Allergy),
+    ("sun", PlantHazard::Sun),
+    ("crystals", PlantHazard::Crystals),
+    ("poison", PlantHazard::Poison),
+    ("rash", PlantHazard::Rash),
+];
+
+/// Sources by their marks.
+const SOURCES: [(&str, HazardSource); 3] =
+    [("S1", HazardSource::MedlinePlus), ("S6", HazardSource::VermontExtension), ("M", HazardSource::Memory)];
+
+/// A row that cannot be read stops the build: a caution that is passed over would not be missed.
+const _: () = check_table(TABLE.as_bytes());
+
 static HAZARDOUS: LazyLock<Vec<HazardousPlant>> =
-    LazyLock::new(|| include_str!("hazards.tsv").lines().filter_map(row).collect());
+    LazyLock::new(|| TABLE.lines().filter(|line| !line.starts_with('#')).filter_map(row).collect());
 
 /// All genera and species whose sap or parts harm, by name.
 pub fn hazardous() -> &'static [HazardousPlant] {
@@ -77,26 +97,82 @@ fn is_named(name: &str, listed: &str) -> bool {
     name.strip_prefix(listed.as_str()).is_some_and(|rest| rest.is_empty() || rest.starts_with(' '))
 }
 
-/// Columns: plant, hazard, mark.
 fn row(line: &'static str) -> Option<HazardousPlant> {
     let mut columns = line.split('\t');
-    let name = columns.next().filter(|name| !name.is_empty() && !name.starts_with('#'))?;
-    let hazard = match columns.next()? {
-        "latex" => PlantHazard::Latex,
-        "allergy" => PlantHazard::Allergy,
-        "sun" => PlantHazard::Sun,
-        "crystals" => PlantHazard::Crystals,
-        "poison" => PlantHazard::Poison,
-        "rash" => PlantHazard::Rash,
-        _ => return None,
-    };
-    let source = match columns.next()? {
-        "S1" => HazardSource::MedlinePlus,
-        "S6" => HazardSource::VermontExtension,
-        "M" => HazardSource::Memory,
-        _ => return None,
-    };
+    let (name, hazard, source) = (columns.next()?, columns.next()?, columns.next()?);
+    let (_, hazard) = HAZARDS.into_iter().find(|(word, _)| *word == hazard)?;
+    let (_, source) = SOURCES.into_iter().find(|(mark, _)| *mark == source)?;
     Some(HazardousPlant { name, hazard, source })
+}
+
+/// Every row that is no comment has three columns with words that are known, and stands behind the row before it.
+const fn check_table(table: &[u8]) {
+    let (mut rest, mut before): (&[u8], &[u8]) = (table, b"");
+    while !rest.is_empty() {
+        let (line, behind) = cut(rest, b'\n');
+        rest = behind;
+        if !line.is_empty() && line[0] == b'#' {
+            continue;
+        }
+        let (name, columns) = cut(line, b'\t');
+        let (hazard, source) = cut(columns, b'\t');
+        assert!(!name.is_empty(), "hazards.tsv: a row has no plant");
+        assert!(is_word_of_hazard(hazard), "hazards.tsv: a hazard is not known");
+        assert!(is_mark(source), "hazards.tsv: a mark is not known, or a row has more than three columns");
+        assert!(is_before(before, line), "hazards.tsv: rows are not in order, or one stands twice");
+        before = line;
+    }
+}
+
+/// What stands before a byte, and what behind it.
+const fn cut(text: &[u8], at: u8) -> (&[u8], &[u8]) {
+    let mut n = 0;
+    while n < text.len() {
+        if text[n] == at {
+            let (first, rest) = text.split_at(n);
+            return (first, rest.split_at(1).1);
+        }
+        n += 1;
+    }
+    (text, b"")
+}
+
+const fn is_word_of_hazard(word: &[u8]) -> bool {
+    let mut n = 0;
+    while n < HAZARDS.len() {
+        if is_same(HAZARDS[n].0.as_bytes(), word) {
+            return true;
+        }
+        n += 1;
+    }
+    false
+}
+
+const fn is_mark(mark: &[u8]) -> bool {
+    let mut n = 0;
+    while n < SOURCES.len() {
+        if is_same(SOURCES[n].0.as_bytes(), mark) {
+            return true;
+        }
+        n += 1;
+    }
+    false
+}
+
+const fn is_same(one: &[u8], other: &[u8]) -> bool {
+    !is_before(one, other) && !is_before(other, one)
+}
+
+/// Whether a text stands before another one by its bytes.
+const fn is_before(one: &[u8], other: &[u8]) -> bool {
+    let mut n = 0;
+    while n < one.len() && n < other.len() {
+        if one[n] != other[n] {
+            return one[n] < other[n];
+        }
+        n += 1;
+    }
+    one.len() < other.len()
 }
 
 /// What a letter of the list of plants says.

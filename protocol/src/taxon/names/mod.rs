@@ -10,7 +10,7 @@ mod synonyms;
 #[cfg(test)]
 mod tests;
 
-pub(crate) use find::{by_common, meant_by_common, near_common};
+pub(crate) use find::{by_common, meant_by_common, near_common, without_what_it_is};
 pub use find::{lookup, suggest};
 pub use hazards::{HazardSource, HazardousPlant, PlantHazard, hazardous, hazards};
 pub use other::{OTHER_NAMES_VERSION, OtherName, other_names, perhaps};

@@ -50,7 +50,16 @@ pub(super) fn hear(text: &str) -> Result<Option<Heard>, Refused> {
     };
     let kept = AtHome { detail: time.detail(), text: shown(number) };
     let is_open = auxins.iter().any(|auxin| auxin.form == Code::UNKNOWN);
+    let says_other =
+        |form: Code| auxins.iter().any(|auxin| [QUICK_DIP, SOAK].contains(&auxin.form) && auxin.form != form);
     match time.form(number) {
+        // A dip of five hours, or a soak of five seconds: one of the two is a slip.
+        Some(form) if says_other(form) => {
+            for auxin in auxins.iter_mut().filter(|auxin| [QUICK_DIP, SOAK].contains(&auxin.form)) {
+                auxin.form = Code::UNKNOWN;
+            }
+            return Ok(Some(dip_or_soak(&auxins, Some(&kept))));
+        }
         Some(form) => with_form(&mut auxins, form),
         None if is_open => return Ok(Some(dip_or_soak(&auxins, Some(&kept)))),
         None => {}

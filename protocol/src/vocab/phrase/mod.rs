@@ -57,8 +57,14 @@ fn in_our_words(heard: Heard) -> Result<Heard, FacetError> {
     Ok(match heard {
         Heard::Understood(said) => Heard::Understood(said.in_our_words()?),
         Heard::Asked { missing, choices } => {
-            let choices = choices.into_iter().map(Said::in_our_words).collect::<Result<_, _>>()?;
-            Heard::Asked { missing, choices }
+            // What cannot be, such as a soak far too strong, is not offered beside what can.
+            let checked: Vec<Result<Said, FacetError>> =
+                choices.into_iter().map(Said::in_our_words).collect();
+            let can_be: Vec<Said> = checked.iter().filter_map(|choice| choice.clone().ok()).collect();
+            match checked.into_iter().find_map(Result::err).filter(|_| can_be.is_empty()) {
+                Some(error) => return Err(error),
+                None => Heard::Asked { missing, choices: can_be },
+            }
         }
     })
 }

@@ -77,6 +77,30 @@ pub enum HomeDetail {
     Leaves,
 }
 
+impl HomeDetail {
+    /// The facet that it says more of.
+    pub const fn facet(self) -> Facet {
+        match self {
+            Self::Size | Self::Cells => Facet::Container,
+            Self::Leaves => Facet::Leaves,
+            Self::Seconds | Self::Minutes | Self::Hours => Facet::Auxin,
+        }
+    }
+
+    /// Whether there is such a detail of what these words of its facet say: no hormone takes no time, a pot has no cells.
+    pub fn fits(self, words: &str) -> bool {
+        let takes_time = !matches!(words, "none" | "carrier only") && !words.contains("powder");
+        match self {
+            Self::Size => !matches!(words, "cell tray" | "open bed" | "bare-root bundle"),
+            Self::Cells => words == "cell tray",
+            Self::Leaves => words != "none",
+            Self::Seconds => takes_time && !words.contains("soak"),
+            Self::Minutes => takes_time,
+            Self::Hours => takes_time && !words.contains("dip"),
+        }
+    }
+}
+
 impl Said {
     pub(super) fn of(facet: Facet, words: impl Into<String>) -> Self {
         Self { facets: vec![(facet, words.into())], at_home: Vec::new() }

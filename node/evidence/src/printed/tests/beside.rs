@@ -79,3 +79,11 @@ fn what_is_not_counted_yet_stands_nowhere() {
     assert_eq!((beside.counted_as_records, beside.arms.len()), (0, 5));
     assert!(beside.arms.iter().all(|arm| arm.grade.is_some()));
 }
+
+#[test]
+fn a_part_of_a_work_that_a_grower_transcribed_counts_once_too() {
+    let counts = shipped_counts();
+    let some = with(&left_out(record("10.3390/plants9121717", "a", &counts[1..3])));
+    assert_eq!((some.counted_as_records, total(&some.arms)), (0, (675, 266)));
+    assert!(some.arms.iter().all(|arm| arm.grade.is_some()), "the table has more of it");
+}

@@ -59,7 +59,7 @@ fn names(all: &[String]) -> String {
     if all.len() > MOST_NAMES { number_of(all.len(), "other", "others") } else { and(all) }
 }
 
-/// `P1 5 rooted where 6 were: 1 of the 2 gone since had rooted; 6 rooted so far at the least, 7 at most`.
+/// `P1 5 rooted, 6 before: 1 of the 2 gone since had rooted; in all 6 rooted at the least, 7 at most`.
 pub(super) fn had_roots(change: &PlaceChange, words: &KindWords) -> Option<String> {
     let HadRoots { were, now, went, ever } = change.had_roots?;
     let short = were.saturating_sub(now);
@@ -71,7 +71,7 @@ pub(super) fn had_roots(change: &PlaceChange, words: &KindWords) -> Option<Strin
     let most = ever + went.saturating_sub(short);
     let most = if most > ever { format!(" at the least, {most} at most") } else { String::new() };
     let (place, ok, oked) = (&change.place, words.ok, words.oked);
-    Some(format!("{place} {now} {ok} where {were} were: {which} had {oked}; in all {ever} {ok}{most}"))
+    Some(format!("{place} {now} {ok}, {were} before: {which} had {oked}; in all {ever} {ok}{most}"))
 }
 
 /// How a whole trial stands: living ones, and those that ever succeeded.
@@ -81,10 +81,10 @@ pub(super) fn total(total: &Total, words: &KindWords) -> Vec<String> {
     std::iter::once(self::alive(alive, started, carried)).chain(ever).collect()
 }
 
-/// `41 of 48 alive, 10 of them as at an earlier count`.
+/// `41 of 48 alive, 10 of them not counted this time`.
 pub(in crate::outcome) fn alive(alive: u32, of: u32, carried: u32) -> String {
     let carried =
-        if carried > 0 { format!(", {carried} of them as at an earlier count") } else { String::new() };
+        if carried > 0 { format!(", {carried} of them not counted this time") } else { String::new() };
     format!("{alive} of {of} alive{carried}")
 }
 
@@ -171,7 +171,7 @@ mod tests {
     fn sums_are_said_at_none_one_and_more() {
         let (cutting, graft) = (KindWords::of(Kind::Cutting), KindWords::of(Kind::Graft));
         assert_eq!(alive(44, 48, 0), "44 of 48 alive");
-        assert_eq!(alive(41, 48, 10), "41 of 48 alive, 10 of them as at an earlier count");
+        assert_eq!(alive(41, 48, 10), "41 of 48 alive, 10 of them not counted this time");
         assert_eq!(alive(0, 1, 0), "0 of 1 alive");
         assert_eq!(ever(0, 48, 0, &cutting), None);
         assert_eq!(
@@ -212,15 +212,15 @@ mod tests {
         };
         assert_eq!(
             said(6, 5, 2, Kind::Cutting),
-            "P1 5 rooted where 6 were: 1 of the 2 gone since had rooted; in all 6 rooted at the least, 7 at most"
+            "P1 5 rooted, 6 before: 1 of the 2 gone since had rooted; in all 6 rooted at the least, 7 at most"
         );
         assert_eq!(
             said(6, 4, 2, Kind::Graft),
-            "P1 4 took where 6 were: all 2 gone since had taken; in all 6 took"
+            "P1 4 took, 6 before: all 2 gone since had taken; in all 6 took"
         );
         assert_eq!(
             said(6, 5, 1, Kind::Seed),
-            "P1 5 germinated where 6 were: the one gone since had germinated; in all 6 germinated"
+            "P1 5 germinated, 6 before: the one gone since had germinated; in all 6 germinated"
         );
         assert_eq!(had_roots(&change(6, 6), &KindWords::of(Kind::Cutting)), None);
     }

@@ -42,7 +42,7 @@ pub(in crate::outcome) fn number(number: &NumberCorrected) -> String {
         State::Dead => "dead",
         State::Lost => "lost",
     };
-    let told = |count: Option<u16>| count.map_or("not given".to_owned(), |n| n.to_string());
+    let told = |count: Option<u16>| count.map_or("not counted".to_owned(), |n| n.to_string());
     format!("{place} {} \u{2192} {} {word}", told(*then), told(*now))
 }
 
@@ -69,6 +69,6 @@ mod tests {
         };
         assert_eq!(said(State::Rooted, Kind::Cutting, Some(3), Some(2)), "P1 3 \u{2192} 2 rooted");
         assert_eq!(said(State::Rooted, Kind::Graft, Some(3), Some(1)), "P1 3 \u{2192} 1 took");
-        assert_eq!(said(State::Dead, Kind::Cutting, None, Some(0)), "P1 not given \u{2192} 0 dead");
+        assert_eq!(said(State::Dead, Kind::Cutting, None, Some(0)), "P1 not counted \u{2192} 0 dead");
     }
 }

@@ -17,7 +17,7 @@ pub use order::in_order;
 
 use super::behind::behind;
 use super::common::{data_words, said, stands_behind};
-use super::plain;
+use super::{labels, plain};
 use crate::words;
 use propagule_answer::pool::{MethodAnswer, PoolAnswer};
 use propagule_answer::said::{Family, Wording};
@@ -60,11 +60,14 @@ pub fn pool(answer: &PoolAnswer, around: &Around<'_>) -> PoolScreen {
         let foot = Document::new().on_page(|page| page.caveat(words::NOT_ADVICE));
         return PoolScreen { head, body: Document::new(), printed: printed::printed(answer), foot };
     }
+    let ours = |part| {
+        labels::in_our_words(part, answer.methods.iter().map(|method| (&method.method, &method.facets)))
+    };
     PoolScreen {
-        head: head(answer, around),
-        body: body(answer, around),
+        head: ours(head(answer, around)),
+        body: ours(body(answer, around)),
         printed: printed::printed(answer),
-        foot: foot(answer),
+        foot: ours(foot(answer)),
     }
 }
 

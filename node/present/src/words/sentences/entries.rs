@@ -103,9 +103,9 @@ pub fn uncounted_pots(_: &KindWords, pots: &[String]) -> String {
 /// Living ones went to another bench; what roots from now on counts for the method, as rooted after the move.
 pub fn moved(words: &KindWords, label: &str, started: u32, bench: &str, week: i64) -> String {
     format!(
-        "{label}: same trial, same {started} {}, same method. From now on, those {} count for {label}, as {} after the move \
-         to {bench} (week {week}).",
-        words.started, words.lead, words.lead
+        "{label}: same trial, same {started} {}, same method. Any that {} from now on count for {label}, as {} after the \
+         move to {bench} (week {week}).",
+        words.started, words.to_ok, words.lead
     )
 }
 

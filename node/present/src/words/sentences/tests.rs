@@ -1,7 +1,6 @@
 //! The whole catalogue, at 0, 1 and n: its document, its words and how hard it is to read.
 
 mod book;
-mod read_aloud;
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
@@ -17,9 +16,9 @@ use super::rates::{self, Rate};
 use super::{p_value, planning, pooled, setup};
 use crate::kind::{KindWords, Slots, dialect_words};
 use crate::words::never_said::never_said;
+use crate::words::read_aloud::{grade, longest_stretch, mean_stretch};
 use book::BOOK;
 use propagule_evidence::Outcome;
-use read_aloud::{grade, longest_stretch, mean_stretch};
 
 const DIALECTS: [(&str, Dialect); 3] = [("us", Dialect::Us), ("uk", Dialect::Uk), ("au", Dialect::Au)];
 

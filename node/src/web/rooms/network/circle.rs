@@ -37,7 +37,7 @@ pub(super) fn section(visit: &Visit, view: &NetworkView, fields: &Fields, bad: O
             (members(visit, circle))
             (trust(visit, fields, bad))
         } @else {
-            p { "Results of " (counted(view.growers, "grower", "growers")) " are held here, and all count alike. Once there are about " (KNOWN_GROWERS) ", you can say here whom you trust, so that strangers weigh less." }
+            p { "Results of " (counted(view.growers, "grower", "growers")) " are held here, and all count alike. Once there are about " (KNOWN_GROWERS) ", you can say here whom you trust, so that growers you do not know weigh less." }
         }
         (muted(visit, circle, fields, bad))
         details { summary { "Your key" } p { "Growers who trust you need it: " code { (circle.key) } } }
@@ -68,7 +68,7 @@ fn one(visit: &Visit, member: &Member) -> Markup {
         div class="acts" {
             @if member.vouched { (act(visit, &key, "unvouch", "Take the vouch back", &name)) }
             @if member.trusted { (act(visit, &key, "untrust", "No longer trust", &name)) }
-            (act(visit, &key, "mute", "Mute", &name))
+            (act(visit, &key, "mute", "Ignore", &name))
         }
     }
 }
@@ -106,19 +106,19 @@ fn muted(visit: &Visit, circle: &Circle, fields: &Fields, bad: Option<&Bad>) -> 
     let form = Form { scope: "mute", ..Form::new(fields, bad) };
     html! {
         @if !circle.muted_growers.is_empty() {
-            h3 { "Muted" }
+            h3 { "Ignored" }
             ul class="list" { @for grower in circle.muted_growers.iter().take(LISTED) { li {
                 p class="tight" { (called(grower)) ": none of their results count here." }
-                (act(visit, &grower.key.to_string(), "unmute", "Hear again", &called(grower)))
+                (act(visit, &grower.key.to_string(), "unmute", "Count again", &called(grower)))
             } } }
         }
         details open[is_about(fields, &["mute"])] {
-            summary { "Mute a grower" }
+            summary { "Ignore a grower" }
             form method="post" action="/share/people/grower" {
                 (token(visit))
                 (form.text("grower", "Grower", "Their key, or its first letters where it is known here", ""))
                 p class="soft" { "None of their results count here from then on. Nothing is published, and nobody else is affected." }
-                button name="what" value="mute" { "Mute" }
+                button name="what" value="mute" { "Ignore" }
             }
         }
     }

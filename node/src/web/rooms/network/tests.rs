@@ -15,7 +15,7 @@ async fn a_node_at_rest_says_what_it_holds_and_hides_vouching() {
     assert!(page.contains("Results of 1 grower are held here, and all count alike."), "{page}");
     assert!(!page.contains("Trust at home") && !page.contains("Vouch"), "{page}");
     assert!(page.contains("Refused since the start") && page.contains("of at most 2.1 GB"), "{page}");
-    assert!(page.contains("Mute a grower"), "{page}");
+    assert!(page.contains("Ignore a grower"), "{page}");
 }
 
 #[tokio::test]

@@ -62,7 +62,7 @@ pub(super) fn form(fields: &Fields, asked: &Asked, view: &SpeciesView) -> Markup
                 (form.tick("opened", "Only trials announced before their first count", false))
                 (form.tick("transcribed", "Results transcribed from print too", false))
                 (form.tick("regrafts", "Stocks worked again after a graft failed too", false))
-                (form.tick("unchecked", "Strangers too", false))
+                (form.tick("unchecked", "Growers not known here yet, too", false))
                 button class="lead" { "Show" }
                 @if asked.is_narrowed() { a class="button quiet" href={ "/works?" (Asked::usual(asked.species().unwrap_or_default()).query()) } { "The usual question" } }
             }
