@@ -191,7 +191,6 @@ pub(crate) const LEFT: &[(&str, &[(&str, usize)])] = &[
             ("node/src/web/rooms/bench/import.rs", 43),
             ("node/src/web/rooms/bench/list.rs", 11),
             ("node/src/web/rooms/bench/looked.rs", 1),
-            ("node/src/web/rooms/bench/new.rs", 61),
             ("node/src/web/rooms/bench/paper.rs", 18),
             ("node/src/web/rooms/bench/question.rs", 7),
             ("node/src/web/rooms/bench/sheet.rs", 11),

@@ -15,6 +15,7 @@ mod left_out;
 mod life;
 mod marks;
 pub mod never_said;
+pub mod new_trial;
 mod nothing;
 pub mod pieces;
 mod plan;
