@@ -177,10 +177,8 @@ pub(crate) const LEFT: &[(&str, &[(&str, usize)])] = &[
         "forms and ways between the rooms of the page",
         &[
             ("node/src/web/assets/mod.rs", 1),
-            ("node/src/web/form.rs", 10),
             ("node/src/web/guard/headers.rs", 1),
             ("node/src/web/guard/mod.rs", 1),
-            ("node/src/web/problem.rs", 14),
             ("node/src/web/rooms/bench/card.rs", 10),
             ("node/src/web/rooms/bench/closing.rs", 20),
             ("node/src/web/rooms/bench/correct.rs", 16),

@@ -5,7 +5,7 @@ pub mod archive;
 mod bundle;
 pub mod circle;
 pub mod closing;
-mod command;
+pub(crate) mod command;
 mod corrected;
 mod doctor;
 pub mod due;
