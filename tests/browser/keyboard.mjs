@@ -36,5 +36,17 @@ export default async function (browser) {
   await tabTo(page, (at) => at.tag === "BUTTON" && at.text.startsWith("Save"), "the next place");
   await page.open("/bench/trial/M3/history");
   await has(page, "1 dead");
+  // Enter goes on from any field, and by keys alone a trial can be set up; chips are moved through by arrows.
+  await page.open("/bench/new");
+  await tabTo(page, (at) => at.name === "species", "the plant");
+  await page.keyboard.type("Morus nigra");
+  await tabTo(page, (at) => at.name === "kind", "the kinds");
+  await page.keyboard.press("Enter");
+  await page.getByRole("heading", { level: 1, name: "What do you want to find out?" }).waitFor();
+  await tabTo(page, (at) => at.name === "compared", "what differs");
+  await page.keyboard.press("ArrowRight");
+  await page.keyboard.press("Enter");
+  await page.getByRole("heading", { level: 1, name: "What does each treatment get?" }).waitFor();
+  await tabTo(page, (at) => at.text.startsWith("Add a treatment"), "one more treatment");
   assert.deepEqual(page.complaints, []);
 }

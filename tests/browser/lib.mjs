@@ -81,6 +81,22 @@ export async function* crawl(page, from = ["/today"]) {
   }
 }
 
+/** Presses the chip of that name in the group of that name. */
+export async function choose(within, group, name) {
+  await within.getByRole("group", { name: group, exact: true }).getByRole("radio", { name }).first().check();
+}
+
+/** The card of a treatment that is being set up. */
+export const treatment = (page, number) => page.getByRole("group", { name: `Treatment ${number}` }).first();
+
+/** Goes on to the step of that heading. */
+export async function goOn(page, button, heading) {
+  await page.getByRole("button", { name: button, exact: true }).click();
+  await page.getByRole("heading", { level: 1, name: heading }).waitFor().catch(async () => {
+    assert.fail(`no step “${heading}” at ${page.url()}: ${await text(page)}`);
+  });
+}
+
 export async function text(page) {
   return (await page.locator("main").innerText()).replace(/\s+/g, " ");
 }

@@ -1,5 +1,5 @@
 // A season without JavaScript: set up, put in, count, undo, correct, type a sheet, bring in a table, print.
-import { assert, has, hasNot, visitor } from "./lib.mjs";
+import { assert, choose, goOn, has, hasNot, treatment, visitor } from "./lib.mjs";
 
 export default async function (browser) {
   const first = await visitor(browser);
@@ -7,9 +7,8 @@ export default async function (browser) {
   const page = await visitor(browser, { javaScriptEnabled: false });
   const press = (name) => page.getByRole("button", { name, exact: true }).click();
   await page.open("/bench/new");
-  await page.getByLabel("Your code for it").fill("W1");
   await page.getByLabel("Plant", { exact: true }).fill("Morus 12");
-  await press("See what it can show");
+  await press("Next: what to find out");
   await has(page, "Go to the field");
   const plant = page.getByLabel("Plant", { exact: true });
   assert.equal(await plant.getAttribute("aria-invalid"), "true");
@@ -17,15 +16,43 @@ export default async function (browser) {
   const said = await Promise.all(described.split(" ").map((id) => page.locator(`[id="${id}"]`).innerText()));
   assert.ok(said.some((words) => words.includes("Morus 12")), `the error is tied to its field: ${said}`);
   await plant.fill("Morus nigra");
+  await goOn(page, "Next: what to find out", "What do you want to find out?");
+  await choose(page, "The treatments differ in", "Rooting hormone");
+  await goOn(page, "Next: treatments", "What does each treatment get?");
+  // A comparison of one treatment is refused at the one that says nothing.
+  await press("Next: how many");
+  await has(page, "a comparison needs two treatments at least");
+  await treatment(page, 2).getByText("As bought").first().click();
+  await choose(treatment(page, 2), "Rooting hormone", "IBA");
+  await choose(treatment(page, 2), "How it is used", "quick dip");
+  await treatment(page, 2).getByLabel("Another strength").fill("30000");
+  await treatment(page, 2).getByLabel("Measured in").selectOption("%");
+  await press("Next: how many");
+  await has(page, "Go to the field", "30000 %");
+  await treatment(page, 2).getByLabel("Another strength").fill("1");
+  await treatment(page, 2).getByLabel("Diluted 1 to").fill("2");
+  await treatment(page, 2).getByText("Its name, and more").click();
+  await treatment(page, 2).getByLabel("Name on the label").fill("dip");
+  await press("Add a treatment");
+  await treatment(page, 3).getByText("Its name, and more").click();
+  await press("Take treatment 3 away");
+  await goOn(page, "Next: how many", "12 each may miss even a big difference");
   await page.getByLabel("Pots per treatment").fill("2");
-  await page.getByLabel("How many in each pot").fill("5");
-  await page.getByLabel("Treatment 1", { exact: true }).fill("dip");
-  await page.getByLabel("What treatment 1 gets").fill("IBA 3000 mg/L quick dip");
-  await page.getByLabel("Treatment 2", { exact: true }).fill("none");
-  await page.getByLabel("What treatment 2 gets").fill("none");
-  await page.getByLabel("Day to put them in").fill("2026-06-06");
-  await press("See what it can show");
-  await has(page, "What this size can show", "2 pots of 5 per treatment", "dip and none differ in rooting hormone only", "Nothing is saved yet");
+  await page.getByLabel("Cuttings per pot", { exact: true }).fill("5");
+  await goOn(page, "See what this size can show", "10 each may miss even a big difference");
+  await has(page, "none and dip differ in rooting hormone only");
+  // Going back loses nothing, in the page and in the browser.
+  await goOn(page, "Back", "What does each treatment get?");
+  assert.equal(await treatment(page, 2).getByLabel("Diluted 1 to").inputValue(), "2");
+  await page.goBack();
+  await page.getByRole("heading", { level: 1, name: "10 each" }).waitFor();
+  await goOn(page, "Next: check it", "Check it, then set it up");
+  await has(page, "IBA quick dip 3300 mg/L", "Nothing is saved yet");
+  await page.getByLabel("Code", { exact: true }).fill("W:1");
+  await press("Set it up");
+  assert.equal(await page.getByLabel("Code", { exact: true }).getAttribute("aria-invalid"), "true");
+  await page.getByLabel("Code", { exact: true }).fill("W1");
+  await page.getByLabel("Day they are stuck").fill("2026-06-06");
   await press("Set it up");
   await has(page, "Set up.", "20 cuttings");
   await page.getByRole("link", { name: "Record the start" }).click();
@@ -33,7 +60,7 @@ export default async function (browser) {
   await press("Record as stuck");
   await has(page, "can be read as");
   await page.getByLabel("In days written in numbers").selectOption("month");
-  await page.getByLabel("P4 · none").fill("4");
+  await page.getByLabel("P4 · dip").fill("4");
   await press("Record as stuck");
   await has(page, "Started: 19");
   await page.open("/bench/trial/W1/count/check?on=2026-06-20");

@@ -5,8 +5,8 @@ import { assert, crawl, DESK, findings, PHONE, TAGS, visitor } from "./lib.mjs";
 const MOST_BYTES = 100 * 1024;
 
 /** Targets that a wet thumb would miss. */
-const small = () => [...document.querySelectorAll("button, .button, a.row, summary, nav a, input:not([type=hidden], [type=checkbox]), select, textarea, label.tick")]
-  .filter((element) => element.checkVisibility())
+const small = () => [...document.querySelectorAll("button, .button, a.row, summary, nav a, input:not([type=hidden], [type=checkbox], [type=radio]), select, textarea, label.tick, label.chip")]
+  .filter((element) => element.checkVisibility() && !element.closest("[aria-hidden]"))
   .map((element) => ({ element, box: element.getBoundingClientRect() }))
   .filter(({ box }) => box.height > 0 && box.height < 43.5)
   .map(({ element, box }) => `${element.outerHTML.slice(0, 80)} is ${box.height} px high`);
@@ -32,11 +32,20 @@ async function look(page, path, response, wrong) {
   for (const target of await page.evaluate(small)) wrong.push(`${path}: ${target}`);
 }
 
+/** The steps of a new trial, which no link leads to. */
+const STEPS = [
+  "/bench/new?at=differs&species=Morus+nigra",
+  "/bench/new?at=treatments&species=Morus+nigra&compared=auxin&also=medium&treatments=3",
+  "/bench/new?at=treatments&species=Morus+nigra&kind=graft&compared=form&bottom_heat=on",
+  "/bench/new?at=size&species=Morus+nigra&compared=auxin&auxin-1=none&auxin-2=IBA&label-2=IBA",
+  "/bench/new?at=check&species=Morus+nigra&compared=auxin&auxin-1=none&auxin-2=IBA&pots=3&pieces=4",
+];
+
 export default async function (browser) {
   const wrong = [];
   const page = await visitor(browser, { viewport: PHONE });
   const paths = [];
-  for await (const { path, response } of crawl(page)) {
+  for await (const { path, response } of crawl(page, ["/today", ...STEPS])) {
     paths.push(path);
     await look(page, path, response, wrong);
   }

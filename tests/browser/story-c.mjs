@@ -1,20 +1,32 @@
 // C: a grafter whose cultivars and grafters cannot be separated, up to the take and the suckers.
-import { assert, has, hasNot, visitor } from "./lib.mjs";
+import { assert, choose, goOn, has, hasNot, treatment, visitor } from "./lib.mjs";
 
 export default async function (browser) {
   const page = await visitor(browser);
   const press = (name) => page.getByRole("button", { name, exact: true }).click();
   await page.open("/bench/new");
-  await page.getByLabel("Your code for it").fill("F1");
   await page.getByLabel("Plant", { exact: true }).fill("Ferulastra montana");
-  await page.getByLabel("Kind", { exact: true }).selectOption("graft");
-  await page.getByLabel("More", { exact: true }).fill("form=whip; rootstock=Ferulastra vulgata");
-  await page.getByText("More treatments, or treatments that differ in more").click();
-  await page.getByLabel("One treatment a line").fill("Brasswing: cultivar=Brasswing; operator=P\nLow Lantern: cultivar=Low Lantern; operator=Q");
-  await page.getByText("Pots shared by all treatments").click();
-  await page.getByLabel("Shared pots").fill("16");
+  await choose(page, "Kind of propagation", /^Grafts/);
+  await goOn(page, "Next: what to find out", "What do you want to find out?");
+  await choose(page, "The treatments differ in", "Cultivar");
+  await page.getByText("More than one thing differs").first().click();
+  await page.getByRole("checkbox", { name: "Grafted by" }).check();
+  await goOn(page, "Next: treatments", "What does each treatment get?");
+  await has(page, "cannot say which one mattered");
+  await treatment(page, 1).getByLabel("Cultivar").fill("Brasswing");
+  await treatment(page, 1).getByLabel("Grafted by").fill("P");
+  await treatment(page, 2).getByLabel("Cultivar").fill("Low Lantern");
+  await treatment(page, 2).getByLabel("Grafted by").fill("Q");
+  await page.getByText("The same for all").click();
+  await choose(page, "Graft type", "whip");
+  await page.getByLabel("Rootstock").fill("Ferulastra vulgata");
+  await goOn(page, "Next: how many", /^12 each/);
+  await page.getByText("Other layouts").click();
+  await page.getByLabel("Pots shared by all treatments").fill("16");
   await page.getByLabel("Places in each").fill("3");
-  await page.getByLabel("Day to put them in").fill("5-4");
+  await goOn(page, "Next: check it", "Check it, then set it up");
+  await page.getByLabel("Code", { exact: true }).fill("F1");
+  await page.getByLabel("Day they are grafted").fill("5-4");
   await press("Set it up");
   await has(page, "5 April", "4 May", "which year");
   await page.getByLabel("In days written in numbers").selectOption("month");

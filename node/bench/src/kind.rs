@@ -77,6 +77,47 @@ impl Kind {
         }
     }
 
+    /// The word of the vocabulary that stands for it where nothing more exact is said; none where kinds are mixed.
+    pub fn usual_word(self) -> Option<&'static str> {
+        Facet::Kind.words().into_iter().find(|word| Self::of_word(word) == self)
+    }
+
+    /// Details that growers of this kind ask about first; all others come behind them.
+    pub const fn asked_first(self) -> &'static [Facet] {
+        match self {
+            Self::Cutting | Self::Mixed => &[
+                Facet::Auxin,
+                Facet::Wound,
+                Facet::Medium,
+                Facet::Humidity,
+                Facet::Leaves,
+                Facet::BottomHeat,
+                Facet::Form,
+                Facet::Wood,
+            ],
+            Self::Graft | Self::Bud => &[Facet::Form, Facet::Rootstock, Facet::Wood, Facet::Cultivar],
+            Self::Seed => &[Facet::Stratification, Facet::Scarified, Facet::Medium, Facet::BottomHeat],
+            Self::Layer => &[Facet::Form, Facet::Wound, Facet::Auxin, Facet::Medium],
+            Self::Division => &[Facet::Form, Facet::Container, Facet::Medium, Facet::GrowingPlace],
+        }
+    }
+
+    /// Words of the form that pieces of this kind have, in the order of the vocabulary; none is none of its own.
+    pub fn forms(self) -> Vec<&'static str> {
+        let numbers: &[std::ops::RangeInclusive<usize>] = match self {
+            Self::Cutting => &[2..=15],
+            Self::Layer => &[5..=5, 16..=20, 44..=45],
+            // Number 25 is written no more.
+            Self::Graft => &[21..=24, 26..=29, 38..=41],
+            Self::Bud => &[30..=32, 42..=43],
+            Self::Division => &[46..=49],
+            Self::Seed | Self::Mixed => &[],
+        };
+        let all = Facet::Form.words();
+        // The first word of a list is number 2.
+        numbers.iter().cloned().flatten().filter_map(|number| all.get(number - 2).copied()).collect()
+    }
+
     /// The kind that facets as typed state; `None` where it is not said.
     pub fn of_facets(facets: &BTreeMap<String, String>) -> Option<Self> {
         checked(facets).ok()?.word(Facet::Kind).map(|word| Self::of_word(&word))
@@ -121,6 +162,29 @@ mod tests {
         };
         let on = When::day("2026-06-06".parse().expect("a day"));
         Trial { arms: kinds.iter().map(arm).collect(), ..Trial::empty("M1", "Morus nigra", on) }
+    }
+
+    #[test]
+    fn forms_are_offered_where_they_belong() {
+        // Words of the trade by kind, as they stand in the vocabulary's own order (SPEC, table of codes: form).
+        let has = |kind: Kind, word: &str| kind.forms().contains(&word);
+        for (kind, word) in [
+            (Kind::Cutting, "heel"),
+            (Kind::Cutting, "root distal"),
+            (Kind::Layer, "air"),
+            (Kind::Layer, "tip"),
+            (Kind::Graft, "whip-and-tongue"),
+            (Kind::Graft, "omega"),
+            (Kind::Bud, "chip"),
+            (Kind::Bud, "four-flap"),
+            (Kind::Division, "twin scales"),
+        ] {
+            assert!(has(kind, word), "{kind:?} {word}");
+        }
+        let usual = [Kind::Cutting, Kind::Graft, Kind::Seed, Kind::Mixed].map(Kind::usual_word);
+        assert_eq!(usual, [Some("stem cutting"), Some("graft"), Some("seed"), None]);
+        assert!(!has(Kind::Graft, "splice") && !has(Kind::Cutting, "simple") && !has(Kind::Bud, "whip"));
+        assert!(Kind::ALL.iter().all(|kind| !kind.asked_first().contains(&Facet::Kind)));
     }
 
     #[test]

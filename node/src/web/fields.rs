@@ -48,6 +48,30 @@ impl Fields {
         self.0.iter().map(|(name, text)| (name.as_str(), text.as_str()))
     }
 
+    /// Every text of a field that may be sent several times, as ticked boxes of one name are.
+    pub(super) fn each(&self, name: &str) -> impl Iterator<Item = &str> {
+        self.0.iter().filter(move |(found, _)| found == name).map(|(_, text)| text.trim())
+    }
+
+    /// The same with another text in a field.
+    #[must_use]
+    pub(super) fn with(mut self, name: &str, text: &str) -> Self {
+        self.0.retain(|(found, _)| found != name);
+        self.0.push((name.to_owned(), text.to_owned()));
+        self
+    }
+
+    /// The same with its fields renamed; one that has no new name is left out.
+    #[must_use]
+    pub(super) fn renamed(self, name: impl Fn(&str) -> Option<String>) -> Self {
+        Self(self.0.into_iter().filter_map(|(old, text)| Some((name(&old)?, text))).collect())
+    }
+
+    /// As a query of an address.
+    pub(super) fn query(&self) -> String {
+        form_urlencoded::Serializer::new(String::new()).extend_pairs(self.all()).finish()
+    }
+
     /// Whether a box is ticked.
     pub(super) fn is_on(&self, name: &str) -> bool {
         !self.get(name).is_empty()
@@ -95,6 +119,15 @@ mod tests {
             ("1", "x y", "\u{e9}", "")
         );
         assert_eq!((fields.given("c"), fields.get("text")), (None, "one\ntwo"));
+    }
+
+    #[test]
+    fn fields_are_changed_and_written_as_a_query_that_reads_as_the_same() {
+        let fields = Fields::read(b"also=a&also=b&x=1&note=a%26b%0D%0Ac");
+        assert_eq!(fields.each("also").collect::<Vec<_>>(), ["a", "b"]);
+        assert_eq!(Fields::read(fields.query().as_bytes()), fields);
+        let changed = fields.with("x", "2").renamed(|name| (name != "also").then(|| name.replace('x', "y")));
+        assert_eq!((changed.get("y"), changed.get("also"), changed.get("note")), ("2", "", "a&b\nc"));
     }
 
     #[test]

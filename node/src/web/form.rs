@@ -11,6 +11,7 @@ use propagule_bench::dates;
 use propagule_bench::dates::{DateQuestion, DayOrder, Reading, When};
 use propagule_bench::given::FacetsGiven;
 use propagule_files::fault::Fault;
+use propagule_present::words::forms as words;
 
 /// What was wrong with a form, and with which field of it.
 #[derive(Clone, Debug)]
@@ -51,7 +52,7 @@ pub(super) fn page_links(address: &str, page: usize, pages: usize, of: &str) -> 
         @if pages > 1 {
             nav aria-label=(of) class="acts" {
                 @for number in 1..=pages {
-                    a class="button quiet" href={ (address) "?page=" (number) } aria-current=[(number == page).then_some("page")] { (number) }
+                    a.button.quiet href={ (address) "?page=" (number) } aria-current=[(number == page).then_some("page")] { (number) }
                 }
             }
         }
@@ -83,7 +84,7 @@ impl<'a> Form<'a> {
         html! {
             @if let Some(bad) = self.bad {
                 (problem::notice(&bad.failure))
-                @if let Some(field) = &bad.field { p { a href={ "#" (self.id(field)) } { "Go to the field" } } }
+                @if let Some(field) = &bad.field { p { a href={ "#" (self.id(field)) } { (words::TO_FIELD) } } }
             }
         }
     }
@@ -197,15 +198,11 @@ impl<'a> Form<'a> {
     /// A day; where it could not be read, what is missing is asked for below it.
     pub(super) fn day(&self, name: &str, label: &str, help: &str, proposed: &str) -> Markup {
         let is_asked = self.wrong(name).is_some() || self.fields.given("dates").is_some();
-        let usual =
-            "A day such as 2026-06-05 or 5 June 2026, a month, \u{201c}about 2026-06-06\u{201d}, or a range";
-        let help = if help.is_empty() { usual.to_owned() } else { format!("{help} {usual}") };
-        let orders = [("", "not said"), ("day", "the day comes first"), ("month", "the month comes first")];
         html! {
-            (self.text(name, label, &help, proposed))
+            (self.text(name, label, &words::day_help(help), proposed))
             @if is_asked {
-                (self.choice("dates", "In days written in numbers", "5/6 is 5 June or 6 May", "", &orders))
-                (self.number("year", "The year of days without one", "", ""))
+                (self.choice("dates", words::ORDER, words::ORDER_HELP, "", &words::ORDERS))
+                (self.number("year", words::YEAR, "", ""))
             }
         }
     }
@@ -213,8 +210,8 @@ impl<'a> Form<'a> {
     /// Day and private note of an entry, and the name by which it arrives once.
     pub(super) fn common(&self, visit: &Visit) -> Markup {
         html! {
-            (self.day("on", "Day", "", &visit.today().to_string()))
-            (self.lines("note", "Note", "Private; it is never published", ""))
+            (self.day("on", words::DAY, "", &visit.today().to_string()))
+            (self.lines("note", words::NOTE, words::NOTE_HELP, ""))
             (once(self.fields))
         }
     }

@@ -1,6 +1,7 @@
 //! Drawings of the frame: the mark, the rooms, the way back. Each is hidden from readers, since a word stands beside it.
 
 use maud::{Markup, PreEscaped, html};
+use propagule_bench::kind::Kind;
 use propagule_present::words::rooms::Room;
 
 /// The mark: a label stake with two leaves.
@@ -40,4 +41,43 @@ pub(super) fn room(room: Room) -> Markup {
 
 fn stroke(path: &str) -> Markup {
     html! { svg class="icon" viewBox="0 0 24 24" width="24" height="24" aria-hidden="true" { path class="stroke" d=(path) {} } }
+}
+
+/// What is put in, as a drawing of two or three lines.
+pub(super) fn kind(kind: Kind) -> Markup {
+    let (lines, cut) = match kind {
+        // A stem with two leaves, cut below.
+        Kind::Cutting | Kind::Mixed => {
+            ("M16 29V11M16 13C10 13 8 9 8 6c4 0 8 2 8 7zM16 18c0-4 3-6 8-6 0 4-3 6-8 6z", "M11 27l10 4")
+        }
+        // A scion in a stock, bound twice.
+        Kind::Graft => ("M13 5v9l3 4 3-4V5M16 18v12", "M11 15h10M11 19h10"),
+        // A bud at the side of a stem.
+        Kind::Bud => ("M13 5v25M19 5v7M19 24v6M19 12c4 1 6 4 6 6s-2 5-6 6z", ""),
+        // A seed that has opened.
+        Kind::Seed => ("M16 21a6 4 0 100 8 6 4 0 000-8zM16 21v-6c0-4-3-6-7-6M16 15c0-4 3-6 6-7", ""),
+        // A shoot bent to the ground.
+        Kind::Layer => ("M8 29V14a6 8 0 0112 0v8c0 5 2 6 6 6", "M6 26h22"),
+        // A crown parted in two.
+        Kind::Division => {
+            ("M10 29V14c-4 0-5-2-5-4 3 0 5 1 5 4M22 29V14c4 0 5-2 5-4-3 0-5 1-5 4", "M16 8v4M16 16v4M16 24v4")
+        }
+    };
+    html! {
+        svg class="drawing" viewBox="0 0 32 34" width="44" height="46" aria-hidden="true" {
+            path class="stroke" d=(lines) {}
+            @if !cut.is_empty() { path.stroke.cut d=(cut) {} }
+        }
+    }
+}
+
+/// The mark of a treatment: its shape tells it apart, its color only beside that.
+pub(super) fn treatment(number: usize) -> Markup {
+    let shape = match (number - 1) % 4 {
+        0 => "M5 5h14v14H5z",
+        1 => "M12 4a8 8 0 100 16 8 8 0 000-16z",
+        2 => "M12 4l9 16H3z",
+        _ => "M12 3l9 9-9 9-9-9z",
+    };
+    html! { svg class={ "shape t" (((number - 1) % 4) + 1) } viewBox="0 0 24 24" width="24" height="24" aria-hidden="true" { path d=(shape) {} } }
 }

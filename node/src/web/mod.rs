@@ -5,6 +5,7 @@
 
 mod asked;
 mod assets;
+mod chips;
 mod fields;
 #[cfg(test)]
 mod fixtures;

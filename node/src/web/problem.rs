@@ -17,7 +17,9 @@ use super::plain;
 use super::shell;
 use propagule_app::caught;
 use propagule_files::fault::{Fault, FaultKind};
-use propagule_present::fault;
+use propagule_present::fault::{self, Mends};
+use propagule_present::html::render;
+use propagule_present::words::forms as words;
 
 /// A request that was turned away.
 #[derive(Clone, Debug)]
@@ -94,11 +96,11 @@ pub(super) fn plain(web: &Web, turned: &Turned) -> Response {
 
 fn page(web: &Web, session: Option<&Session>, turned: &Turned) -> Response {
     let body = html! {
-        h1 { "That did not work" }
+        h1 { (words::FAILED) }
         (notice(&turned.failure))
-        @if session.is_some() { p { a class="button" href="/today" { "Back to Today" } } }
+        @if session.is_some() { p { a.button href="/today" { (words::TO_TODAY) } } }
     };
-    let mut response = shell::outside(web, session, "That did not work", &body);
+    let mut response = shell::outside(web, session, words::FAILED, &body);
     *response.status_mut() = turned.status;
     response
 }
@@ -125,27 +127,18 @@ pub(super) fn sentence(failure: &Fault) -> String {
 /// A failure as a box: what, why, what now. Hints that are commands are shown as such.
 pub(super) fn notice(failure: &Fault) -> Markup {
     html! {
-        div class="notice bad" role="alert" id="problem" tabindex="-1" {
+        div.notice.bad role="alert" id="problem" tabindex="-1" {
             p { strong { (sentence(failure)) } }
-            @for hint in fault::hints(failure) { p { (on_the_page(&plain::plain(&hint))) } }
+            (render(&fault::on_page(failure, mending)))
         }
     }
 }
 
-/// A hint in the words of the page; one that is a command stays one, and says so.
-fn on_the_page(hint: &str) -> Markup {
-    let known = [
-        ("propagule site ", "/share/publish/place", "Describe your place: zone and hemisphere are enough."),
-        ("--rest alive", "", "Say what became of the rest."),
-        ("--date-order ", "", "Say below which comes first, the day or the month."),
-        ("add the year", "", "Write the year too."),
-    ];
-    match known.iter().find(|(sign, ..)| hint.contains(sign)) {
-        Some((_, "", words)) => html! { (words) },
-        Some((_, address, words)) => html! { a href=(address) { (words) } },
-        None if hint.starts_with("propagule ") || hint.contains("--") => {
-            html! { "In the terminal: " code { (hint) } }
-        }
-        None => html! { (hint) },
+/// Where the page is that mends something.
+const fn mending(page: Mends) -> &'static str {
+    match page {
+        Mends::Site => "/share/publish/place",
+        Mends::Benches => "/bench/spots",
+        Mends::StockPlants => "/bench/stock",
     }
 }

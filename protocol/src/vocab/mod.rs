@@ -19,7 +19,7 @@ mod tests;
 pub use measure::{Measure, Reading};
 pub use phrase::{AtHome, Dialect, Heard, HomeDetail, Missing, Said, hear};
 pub use set::FacetError;
-pub use usual::{LOSS_CAUSES, Question, WEEKS_TO_LIFT};
+pub use usual::{LOSS_CAUSES, Question, USUAL_STRENGTHS, WEEKS_TO_LIFT};
 
 use crate::code::Code;
 

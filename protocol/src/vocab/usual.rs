@@ -31,6 +31,9 @@ pub const LOSS_CAUSES: [&str; 18] = [
     "unknown",
 ];
 
+/// Strengths that hormones are usually bought or mixed in, in ppm, to be offered; common practice, no source.
+pub const USUAL_STRENGTHS: [u16; 5] = [500, 1_000, 2_000, 3_000, 8_000];
+
 const DIP: RangeInclusive<u16> = 250..=10_000;
 const POWDER: RangeInclusive<u16> = 500..=10_000;
 const SOAK: RangeInclusive<u16> = 20..=1_000;

@@ -177,10 +177,8 @@ pub(crate) const LEFT: &[(&str, &[(&str, usize)])] = &[
         "forms and ways between the rooms of the page",
         &[
             ("node/src/web/assets/mod.rs", 1),
-            ("node/src/web/form.rs", 10),
             ("node/src/web/guard/headers.rs", 1),
             ("node/src/web/guard/mod.rs", 1),
-            ("node/src/web/problem.rs", 14),
             ("node/src/web/rooms/bench/card.rs", 10),
             ("node/src/web/rooms/bench/closing.rs", 20),
             ("node/src/web/rooms/bench/correct.rs", 16),
@@ -191,7 +189,6 @@ pub(crate) const LEFT: &[(&str, &[(&str, usize)])] = &[
             ("node/src/web/rooms/bench/import.rs", 43),
             ("node/src/web/rooms/bench/list.rs", 11),
             ("node/src/web/rooms/bench/looked.rs", 1),
-            ("node/src/web/rooms/bench/new.rs", 61),
             ("node/src/web/rooms/bench/paper.rs", 18),
             ("node/src/web/rooms/bench/question.rs", 7),
             ("node/src/web/rooms/bench/sheet.rs", 11),

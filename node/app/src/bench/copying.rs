@@ -31,7 +31,7 @@ pub(super) fn copy(
 }
 
 /// The next free code of a series: M2 after M1, N010 after N009; a code without a number begins one with 2.
-fn next_code(bench: &Bench, code: &str) -> String {
+pub(super) fn next_code(bench: &Bench, code: &str) -> String {
     let is_taken = |code: &str| bench.trials().any(|trial| trial.code.eq_ignore_ascii_case(code));
     let digits = code.len() - code.bytes().rev().take_while(u8::is_ascii_digit).count();
     let (series, number) = code.split_at(digits);

@@ -10,7 +10,7 @@ use propagule_analysis::{Count, interval};
 use crate::App;
 use crate::evidence::{gather, parse_species};
 use crate::outcome::new_trial::{
-    ArmsOutlook, CanShow, LotOutlook, NeededPots, OutlookLine, PairDiffers, Power, PowerInPots,
+    ArmsOutlook, CanShow, LotOutlook, NeededPots, OutlookLine, POWER_WANTED, PairDiffers, Power, PowerInPots,
 };
 use crate::outcome::said::Said;
 use propagule_answer as answer;
@@ -24,15 +24,13 @@ use propagule_files::fault::Fault;
 const RATES: [(f64, f64); 2] = [(0.2, 0.8), (0.5, 0.75)];
 /// p value below which two arms are told apart.
 const ALPHA: f64 = 0.05;
-/// Chance of seeing a difference that is there, as usually asked for.
-const WANTED: f64 = 0.8;
 /// The largest arm that is looked for; power is beyond doubt long before.
 const MOST: u32 = 120;
 /// Pots over which pieces of a single one may be spread.
 const MORE_POTS: [u32; 2] = [2, 3];
 /// Pieces of an arm that a modest difference needs: always the same, and slow to find.
 static MODEST: LazyLock<Option<u32>> =
-    LazyLock::new(|| arm_size(RATES[1].0, RATES[1].1, ALPHA, WANTED, MOST).map(|size| size.stable));
+    LazyLock::new(|| arm_size(RATES[1].0, RATES[1].1, ALPHA, POWER_WANTED, MOST).map(|size| size.stable));
 
 /// What this trial can show.
 pub(super) fn outlook(bench: &Bench, trial: &Trial) -> CanShow {
@@ -58,7 +56,7 @@ fn of_arms(bench: &Bench, trial: &Trial, arms: &[Arm]) -> ArmsOutlook {
     let power = RATES.map(|rates| power(smallest, pots, rates)).to_vec();
     let needed = *MODEST;
     let (low, high) = RATES[1];
-    let needed_pots = pots.and_then(|(_, pieces)| pots_needed(pieces, low, high, PRIOR_ICC, WANTED));
+    let needed_pots = pots.and_then(|(_, pieces)| pots_needed(pieces, low, high, PRIOR_ICC, POWER_WANTED));
     // Where each graft or cutting is placed by itself, one pot each is not what stands between two treatments.
     let is_by_pots = !design::unit_is_piece(trial);
     let single = arms.iter().filter(|arm| is_by_pots && arm.replicates.len() < 2);

@@ -85,6 +85,31 @@ pub struct ArmsOutlook {
     pub words: Vec<Said>,
 }
 
+/// The chance of showing a difference that is usually asked for.
+pub const POWER_WANTED: f64 = 0.8;
+
+/// How small a difference a size shows.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum DifferenceShown {
+    /// Even a modest one.
+    Modest,
+    /// Only a large one.
+    Large,
+    /// It may miss even a large one.
+    Nothing,
+}
+
+impl ArmsOutlook {
+    /// How small a difference this size shows with the chance that is usually asked for.
+    pub fn reach(&self) -> DifferenceShown {
+        match self.power.iter().filter(|power| power.leading() >= POWER_WANTED).count() {
+            0 => DifferenceShown::Nothing,
+            all if all == self.power.len() => DifferenceShown::Modest,
+            _ => DifferenceShown::Large,
+        }
+    }
+}
+
 /// The chance of showing a difference.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Power {
@@ -218,5 +243,31 @@ impl From<Question> for UnusualValue {
     fn from(question: Question) -> Self {
         let Question { field, value, usual, suggestions } = question;
         Self { field: field.to_owned(), value, usual, suggestions }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_size_reaches_as_far_as_its_leading_chances() {
+        let power = |power| Power { per_arm: 12, rate_a: 0.2, rate_b: 0.8, power, pots: None };
+        let reach = |large, modest| {
+            let power = vec![power(large), power(modest)];
+            ArmsOutlook {
+                power,
+                pieces_needed_for_modest: None,
+                pots_needed_for_modest: None,
+                single_pots: Vec::new(),
+                pairs: Vec::new(),
+                words: Vec::new(),
+            }
+            .reach()
+        };
+        assert_eq!(
+            [reach(0.79, 0.2), reach(0.8, 0.79), reach(0.99, 0.8)],
+            [DifferenceShown::Nothing, DifferenceShown::Large, DifferenceShown::Modest]
+        );
     }
 }

@@ -1,4 +1,4 @@
-//! One share as a bar; its words stand beside it.
+//! One share in twenty cells; its words stand beside it.
 
 use maud::{Markup, html};
 use serde::{Deserialize, Serialize};
@@ -10,8 +10,10 @@ use crate::table::{Column, Table};
 
 /// Width of a full bar.
 const WIDE: u32 = 300;
-/// Characters of a full bar.
-const CHARACTERS: f64 = 40.0;
+/// Cells that stand for all.
+const CELLS: u32 = 20;
+/// Side of a cell, and from one to the next.
+const CELL: (u32, u32) = (13, 15);
 
 /// A share of one.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
@@ -20,7 +22,14 @@ pub struct Share {
     pub share: f64,
 }
 
-/// The bar as SVG.
+impl Share {
+    /// Cells that are filled.
+    fn full(self) -> u32 {
+        (f64::from(CELLS) * self.share.clamp(0.0, 1.0)).round() as u32
+    }
+}
+
+/// A bar as SVG, as it stands within a table.
 pub(super) fn bar(share: f64) -> Markup {
     let full = (f64::from(WIDE - 2) * share.clamp(0.0, 1.0)).round() as u32;
     html! {
@@ -33,7 +42,14 @@ pub(super) fn bar(share: f64) -> Markup {
 
 impl Draw for Share {
     fn picture(&self) -> Markup {
-        bar(self.share)
+        let (side, step) = CELL;
+        html! {
+            svg class="times" viewBox={ "0 0 " (WIDE) " 15" } width=(WIDE) height="15" aria-hidden="true" {
+                @for cell in 0..CELLS {
+                    rect class=[(cell < self.full()).then_some("full")] x=(cell * step + 1) y="1" width=(side) height=(side) rx="3" {}
+                }
+            }
+        }
     }
 
     fn table(&self) -> Table {
@@ -42,8 +58,8 @@ impl Draw for Share {
     }
 
     fn text(&self, lines: &mut Lines) {
-        let full = (CHARACTERS * self.share.clamp(0.0, 1.0)).round() as usize;
-        lines.push(&format!("{}{}", "#".repeat(full), ".".repeat(CHARACTERS as usize - full)));
+        let full = self.full() as usize;
+        lines.push(&format!("{}{}", "#".repeat(full), ".".repeat(CELLS as usize - full)));
     }
 
     fn class(&self) -> Option<&'static str> {

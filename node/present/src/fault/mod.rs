@@ -14,6 +14,7 @@ mod files;
 mod home;
 mod import;
 mod network;
+mod on_page;
 mod page;
 mod slots;
 mod table;
@@ -24,6 +25,7 @@ mod tests;
 use std::collections::BTreeMap;
 use std::fmt::Write;
 
+pub use on_page::{Mends, on_page};
 use propagule_files::fault::{Code, Fault, FaultKind, FaultParts, Problem};
 use schemars::JsonSchema;
 use serde::Serialize;

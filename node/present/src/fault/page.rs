@@ -113,6 +113,11 @@ pub(super) const WORDS: &[FaultWords] = &[
         &["give it a short one, such as A or \"no hormone\""],
     ),
     words(
+        "page-treatments-too-few",
+        "a comparison needs two treatments at least",
+        &["say what this one gets, or choose a plain batch in the step before"],
+    ),
+    words(
         "page-seed-malformed",
         "the seed “{text}” is not a whole number",
         &["leave it empty for one by chance"],

@@ -4,7 +4,7 @@ use crate::document::Phrase;
 use propagule_files::paste::pasteable;
 
 /// A sentence; the command at its end, where there is one, is never broken.
-pub(super) fn ending_in_command(text: &str) -> Phrase {
+pub(crate) fn ending_in_command(text: &str) -> Phrase {
     match text.rfind(": propagule ") {
         Some(at) => Phrase::from(&text[..at + 2]).code(&text[at + 2..]),
         None => Phrase::from(text),

@@ -39,7 +39,7 @@ pub(super) fn all(new: &NewTrialFacts) -> Document {
         .when(new.saved, |said| said.append(next(trial)))
 }
 
-fn described(trial: &Trial, is_saved: bool) -> Document {
+pub(crate) fn described(trial: &Trial, is_saved: bool) -> Document {
     let words = KindWords::of_trial(trial);
     let treatments = if trial.is_lot() { 1 } else { trial.arms.len() };
     let said = if is_saved { setup::set_up } else { setup::would_be_set_up };

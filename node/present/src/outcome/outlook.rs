@@ -55,7 +55,7 @@ pub(super) fn bar(power: &Power) -> String {
 }
 
 /// The chance in a table: `81 times in 100`, or `69 times in 100 (81 if pots never differed)`.
-pub(super) fn times(power: &Power) -> String {
+pub(crate) fn times(power: &Power) -> String {
     let leading = setup::times(power.leading());
     if power.pots.is_none() {
         return leading;

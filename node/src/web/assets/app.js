@@ -225,5 +225,18 @@
       }
     });
   }
+  // A trial that was begun and left is found again.
+  const BEGUN = "propagule-new";
+  if (location.pathname === "/bench/new" && location.search) sessionStorage.setItem(BEGUN, location.search);
+  document.querySelector("form.setup")?.addEventListener("input", (event) => {
+    sessionStorage.setItem(BEGUN, `?${new URLSearchParams(new FormData(event.currentTarget))}`);
+  });
+  if (new URLSearchParams(location.search).has("new")) sessionStorage.removeItem(BEGUN);
+  const begun = sessionStorage.getItem(BEGUN);
+  for (const line of document.querySelectorAll("[data-begun]")) {
+    if (!begun) continue;
+    line.querySelector("a").href += begun;
+    line.hidden = false;
+  }
   document.getElementById("problem")?.focus();
 })();

@@ -39,25 +39,32 @@ async fn set_up(grower: &Grower, case: &Value) -> BTreeMap<String, String> {
             None => arms.push((words(&unit["arm"]), vec![unit])),
         }
     }
-    let (mut names, mut lines) = (BTreeMap::new(), Vec::new());
-    for (label, pots) in &arms {
-        let pieces = &pots[0]["started"];
-        let count = if pots.len() > 1 { format!("pots={}; ", pots.len()) } else { String::new() };
-        lines.push(format!("{label}: cultivar={label}; {count}pieces={pieces}"));
+    let mut names = BTreeMap::new();
+    // A single treatment is told as a batch of one cultivar.
+    let suffix = |number: usize| if arms.len() > 1 { format!("-{number}") } else { String::new() };
+    let mut said: Vec<(String, String)> =
+        vec![("compared".to_owned(), if arms.len() > 1 { "cultivar" } else { "" }.to_owned())];
+    for ((label, pots), number) in arms.iter().zip(1..) {
+        let own = [
+            ("label", (*label).to_owned()),
+            ("cultivar", (*label).to_owned()),
+            ("pieces", pots[0]["started"].to_string()),
+        ];
+        said.extend(own.map(|(name, text)| (format!("{name}{}", suffix(number)), text)));
+        said.extend((pots.len() > 1).then(|| (format!("pots{}", suffix(number)), pots.len().to_string())));
         for pot in pots {
             let name = if pots.len() > 1 { format!("P{}", names.len() + 1) } else { (*label).to_owned() };
             names.insert(words(&pot["pot"]).to_owned(), name);
         }
     }
-    let (on, lines) = (earlier(&case["started_on"]), lines.join("\n"));
-    let fields = [
-        ("what", "save"),
+    let on = earlier(&case["started_on"]);
+    let mut fields = vec![
         ("code", "T1"),
         ("species", "Lumetta rosea"),
         ("kind", words(&case["kind"])),
-        ("arms", lines.as_str()),
         ("on", on.as_str()),
     ];
+    fields.extend(said.iter().map(|(name, text)| (name.as_str(), text.as_str())));
     grower.saved("/bench/new", &fields).await;
     grower.saved("/bench/trial/T1/stick", &[("on", on.as_str())]).await;
     names

@@ -105,15 +105,14 @@ impl Bench {
         let grower = Grower::new();
         let pieces = PIECES.to_string();
         let fields = [
-            ("what", "save"),
             ("code", "T1"),
             ("species", "Morus nigra"),
             ("kind", "stem cutting"),
-            ("facet", "auxin"),
+            ("compared", "auxin"),
             ("label-1", labels[0].as_str()),
-            ("value-1", "IBA 3000 mg/L quick dip"),
+            ("auxin-1", "IBA 3000 mg/L quick dip"),
             ("label-2", labels[1].as_str()),
-            ("value-2", "none"),
+            ("auxin-2", "none"),
             ("pieces", pieces.as_str()),
             ("on", "2026-06-06"),
         ];

@@ -61,15 +61,14 @@ impl Grower {
 
     pub(super) async fn trial(&self) {
         let fields = [
-            ("what", "save"),
             ("code", "T1"),
             ("species", "Morus nigra"),
             ("kind", "stem cutting"),
-            ("facet", "auxin"),
+            ("compared", "auxin"),
             ("label-1", "dip"),
-            ("value-1", "IBA 3000 mg/L quick dip"),
+            ("auxin-1", "IBA 3000 mg/L quick dip"),
             ("label-2", "none"),
-            ("value-2", "none"),
+            ("auxin-2", "none"),
             ("pots", "2"),
             ("pieces", "5"),
             ("on", "2026-06-06"),
@@ -90,12 +89,17 @@ fn check_plain(path: &str, page: &str) {
 async fn what_people_typed_stays_text_on_every_page() {
     let grower = Grower::new();
     let code = "a<b>\"'&/?#";
-    let arms = format!("A: auxin=none; differs={HOSTILE}\nB<i>: leaves=halved; operator={HOSTILE}");
     let fields = [
-        ("what", "save"),
         ("code", code),
         ("species", "Morus nigra"),
-        ("arms", &arms),
+        ("compared", "differs"),
+        ("also", "leaves"),
+        ("also", "operator"),
+        ("label-1", "A"),
+        ("differs-1", HOSTILE),
+        ("label-2", "B<i>"),
+        ("leaves-2", "halved"),
+        ("operator-2", HOSTILE),
         ("pots", "2"),
         ("pieces", "5"),
         ("question", HOSTILE),

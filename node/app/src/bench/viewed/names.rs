@@ -1,6 +1,7 @@
 //! Names that forms offer.
 
 use crate::App;
+use crate::bench::copying;
 
 /// Names to choose from in forms.
 #[derive(Clone, Debug, Default)]
@@ -13,6 +14,10 @@ pub struct Names {
     pub places: Vec<String>,
     /// Names of plants.
     pub species: Vec<String>,
+    /// Names of stock plants.
+    pub stock: Vec<String>,
+    /// The code that the next trial may have.
+    pub next_code: String,
     /// Whether trials are opened on the network; none before it was asked.
     pub opens: Option<bool>,
     /// Whether results are to be published; none before it was chosen.
@@ -29,6 +34,8 @@ pub fn names(app: &App) -> Names {
         spots: bench.spots().map(|spot| spot.name.clone()).collect(),
         places: bench.places().map(|(name, _)| name.clone()).collect(),
         species: species.into_iter().collect(),
+        stock: bench.stock_plants().map(|plant| plant.name.clone()).collect(),
+        next_code: copying::next_code(&bench, bench.trials().last().map_or("M0", |trial| &trial.code)),
         opens: bench.opens(),
         publishing: bench.publishing(),
     }

@@ -142,18 +142,18 @@ proptest! {
         code in prop_oneof![3 => Just("M1".to_owned()), 1 => hostile()],
         labels in (hostile(), hostile()),
         medium in media(),
-        both in media(),
         note in hostile(),
         question in hostile(),
         grade in hostile(),
         other in hostile(),
     ) {
         let homes = Homes::new();
-        let (first, second) = (format!("1:1 {}", labels.0), labels.1);
+        // A blank label is made from what the treatment gets; by command it has to be said.
+        let (first, second) = (format!("1:1 {}", labels.0), format!("b {}", labels.1));
         let fields = [
-            ("what", "save"), ("code", &code), ("species", "Morus nigra"), ("kind", "stem cutting"),
-            ("medium", &both), ("facet", "medium"), ("label-1", &first), ("value-1", &medium),
-            ("label-2", &second), ("value-2", "bark"), ("pots", "2"), ("pieces", "5"), ("on", "2026-06-06"),
+            ("code", code.as_str()), ("species", "Morus nigra"), ("kind", "stem cutting"),
+            ("compared", "medium"), ("label-1", &first), ("medium-1", &medium),
+            ("label-2", &second), ("medium-2", "bark"), ("pots", "2"), ("pieces", "5"), ("on", "2026-06-06"),
             ("note", &note), ("question", &question), ("grade", &grade), ("entered_for", &other),
         ];
         let arm = |label: &str, medium: &str| match medium.trim() {
@@ -177,7 +177,7 @@ proptest! {
     fn what_is_the_same_for_all_arms_is_the_same_by_form_and_by_command(medium in media(), note in hostile()) {
         let homes = Homes::new();
         let fields = [
-            ("what", "save"), ("code", "N1"), ("species", "Ribes nigrum"), ("kind", "stem cutting"),
+            ("code", "N1"), ("species", "Ribes nigrum"), ("kind", "stem cutting"),
             ("medium", &medium), ("pieces", "30"), ("on", "2026-06-06"), ("note", &note),
         ];
         let with = match medium.trim() {
@@ -225,15 +225,13 @@ proptest! {
 fn a_label_with_a_colon_and_a_medium_of_two_are_taken_by_the_form() {
     let homes = Homes::new();
     let fields = [
-        ("what", "save"),
         ("code", "M1"),
         ("species", "Morus nigra"),
         ("kind", "stem cutting"),
-        ("facet", "medium"),
+        ("compared", "medium"),
         ("label-1", "1:1 mix"),
-        ("value-1", "peat 50 + perlite 50"),
-        ("label-2", "bark"),
-        ("value-2", "bark"),
+        ("medium_own-1", "peat 50 + perlite 50"),
+        ("medium-2", "bark"),
         ("pieces", "12"),
         ("on", "2026-06-06"),
     ];
@@ -252,15 +250,14 @@ fn a_label_with_a_colon_and_a_medium_of_two_are_taken_by_the_form() {
 fn what_is_wrong_with_a_form_stands_at_its_field() {
     let homes = Homes::new();
     let base = [
-        ("what", "save"),
         ("code", "M1"),
         ("species", "Morus nigra"),
         ("kind", "stem cutting"),
-        ("facet", "auxin"),
+        ("compared", "auxin"),
         ("label-2", "A"),
-        ("value-2", "none"),
+        ("auxin-2", "none"),
         ("label-4", "B"),
-        ("value-4", "IBA 3000 mg/L quick dip"),
+        ("auxin-4", "IBA 3000 mg/L quick dip"),
         ("pots", "2"),
         ("pieces", "5"),
     ];
@@ -268,15 +265,19 @@ fn what_is_wrong_with_a_form_stands_at_its_field() {
         ("code", "a:b", "code"),
         ("species", "Total", "species"),
         ("medium", "peat; wound=light", "medium"),
-        ("with", "wound=sometimes", "with"),
-        ("with", "spot=nowhere", "with"),
-        ("value-4", "perhaps", "value-4"),
+        ("medium_own", "peat; wound=light", "medium_own"),
+        ("leaves", "sometimes", "leaves"),
+        ("spot", "nowhere", "spot"),
+        ("stock", "nobody", "stock"),
+        ("auxin-4", "perhaps", "auxin-4"),
+        ("strength-4", "much", "strength-4"),
         ("label-4", "a", "label-4"),
         ("label-4", "B=C", "label-4"),
         ("pots", "77", "pots"),
+        ("pots-4", "77", "pots-4"),
         ("pieces", "", "pieces"),
+        ("shared", "3", "shared"),
         ("parent", "nothing", "parent"),
-        ("arms", "C: spot=nowhere", "arms"),
     ];
     for (name, text, field) in wrong {
         let mut fields = base.to_vec();
