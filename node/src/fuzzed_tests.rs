@@ -95,7 +95,7 @@ fn seeds() -> Vec<(&'static str, Vec<u8>)> {
         ("bundle", out),
         ("message", Question::Fetch(vec![signed.id]).encode()),
         ("message", Reply::Months(vec![row]).encode()),
-        ("message", Question::Stem { must_pass: true, record: signed.bytes.clone() }.encode()),
+        ("message", Question::Stem(signed.bytes.clone()).encode()),
         ("message", Reply::Peers(vec!["/ip4/192.0.2.7/tcp/1".to_owned()]).encode()),
         ("reconcile", frame),
         ("gossip", signed.bytes),

@@ -9,7 +9,7 @@ use propagule_files::clock::Clock;
 use propagule_network::admission::Admittance;
 use propagule_network::intake::{Counts, Gate};
 use propagule_network::net::NetworkKey;
-use propagule_network::net::{Book, Client, NetStatus, Setup, Ways, start};
+use propagule_network::net::{Book, Client, GuardFile, NetStatus, Setup, Ways, start};
 use propagule_network::spread::Stage;
 use propagule_network::store::{Arrival, Intake, Records};
 use propagule_network::timing::Timing;
@@ -73,6 +73,7 @@ impl Inside {
             share_kib_s: 1_024,
             ways,
             book: Book::in_memory(),
+            guards: GuardFile::in_memory(),
             store,
             gate: Arc::clone(&gate),
             clock: clock(),

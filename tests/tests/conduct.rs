@@ -119,7 +119,7 @@ async fn records_handed_over_that_are_none() -> anyhow::Result<()> {
     let scene = Scene::new().await?;
     let mut peer = Handmade::new(&exchange(), Manner::Asks)?;
     scene.meet(&mut peer).await?;
-    let stem = Question::Stem { must_pass: true, record: vec![0xFF; 300] };
+    let stem = Question::Stem(vec![0xFF; 300]);
     let most = POINTS_OF_PEER / Offence::Refused.points();
     for number in 1..=most {
         peer.ask(scene.to, framed(&stem.encode())).await?;

@@ -290,7 +290,7 @@ fn a_home_that_nobody_relays_for_says_what_would_help() -> anyhow::Result<()> {
         wait_reached(&alba, "local_network")?;
         let said = said(&alba)?;
         for help in
-            ["let port 48620 (TCP) through", "peers add INVITE", "propagule bundle export records.bundle"]
+            ["let port 48620 (TCP) through", "peers add INVITE", "propagule bundle export results.bundle"]
         {
             ensure!(said.contains(help), "{said}");
         }

@@ -42,7 +42,7 @@ pub struct Standing {
     /// Records kept aside for a later version or month.
     pub aside: usize,
     /// Own records on their way out.
-    pub outbox: Vec<Stage>,
+    pub on_the_way: OnTheWay,
     /// Bytes of records on disk, and the most there may be.
     pub disk: (u64, u64),
     /// What came in since the node started.
@@ -57,16 +57,21 @@ pub(super) async fn standing(app: &Arc<App>) -> Result<Standing, Fault> {
         allowed: AllowedList::open(&app.home.allowed_nodes())?.nodes().map(<[Allowed]>::to_vec),
         records: app.store.count(),
         aside: app.store.count_aside()?,
-        outbox: app.store.outbox()?.into_iter().map(|(_, stage)| stage).collect(),
+        on_the_way: on_the_way(app)?,
         disk: app.store.disk(),
         counts: app.gate.counts(),
     })
 }
 
+/// Own records that are not known to be with others.
+fn on_the_way(app: &App) -> Result<OnTheWay, Fault> {
+    let stages: Vec<Stage> = app.store.outbox()?.into_iter().map(|(_, stage)| stage).collect();
+    Ok(OnTheWay::of(&stages, app.clock.moment(), &app.config.timing()))
+}
+
 /// Connected peers and the book.
 pub(crate) async fn list(app: &Arc<App>) -> Result<Reply, Fault> {
-    let Standing { running, book, allowed, records, aside, outbox: stages, disk, counts } =
-        standing(app).await?;
+    let Standing { running, book, allowed, records, aside, on_the_way, disk, counts } = standing(app).await?;
     let how_reached =
         running.as_ref().map(|status| reached::lines(status).into_iter().map(Said::Reach).collect());
     let peers = Peers {
@@ -76,9 +81,9 @@ pub(crate) async fn list(app: &Arc<App>) -> Result<Reply, Fault> {
         book,
         records,
         aside,
-        outbox: stages.len(),
-        hidden: stages.iter().filter(|stage| stage.is_hidden()).count(),
-        on_the_way: OnTheWay::of(&stages),
+        outbox: on_the_way.all(),
+        hidden: on_the_way.hidden(),
+        on_the_way,
         disk_bytes: disk.0,
         quota_bytes: disk.1,
         counts,

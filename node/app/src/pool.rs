@@ -77,7 +77,7 @@ pub(super) fn learning(
 ) -> Result<Learning, Fault> {
     let species = app.synonyms().accepted(taxon).species_key();
     let lesson = Lesson { count, scope, whose: gathered.whose, grouping: grouping.clone() };
-    lessons::learning(app, lesson, species)
+    lessons::learning(app, lesson, &species)
 }
 
 /// The rows that are counted, as a table that `pool --from` reads.

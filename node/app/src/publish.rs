@@ -14,6 +14,7 @@ use super::{App, Reply, trial};
 use propagule_bench::Trial;
 use propagule_bench::summarise::{left_out, summarise};
 use propagule_files::fault::Fault;
+use propagule_network::net::GuardFile;
 use propagule_network::spread::{Stage, SystemDice};
 use propagule_network::store::Arrival;
 
@@ -34,9 +35,19 @@ impl App {
             (true, false) => Departure::OnceServed,
             (false, _) => {
                 let within = self.config.timing().publish_delay.as_millis();
-                Departure::Delayed { within_ms: u64::try_from(within).unwrap_or(u64::MAX), is_running }
+                let within_ms = u64::try_from(within).unwrap_or(u64::MAX);
+                Departure::Delayed { within_ms, is_running, wait_days: self.days_without_guard() }
             }
         }
+    }
+
+    /// Days until an own record can leave, where no peer has been met on enough days to be a guard.
+    fn days_without_guard(&self) -> Option<u32> {
+        // A damaged file is named by `serve`, without which nothing leaves.
+        let file = GuardFile::open(&self.home.guards()).ok()?;
+        let now = self.clock.moment();
+        let ready = file.read().ready_at(now, &self.config.timing());
+        Some(ready.day() - now.day()).filter(|days| *days > 0)
     }
 
     /// The revision of a trial that stands on the network.

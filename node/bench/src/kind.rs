@@ -99,6 +99,7 @@ impl Kind {
             Self::Seed => &[Facet::Stratification, Facet::Scarified, Facet::Medium, Facet::BottomHeat],
             Self::Layer => &[Facet::Form, Facet::Wound, Facet::Auxin, Facet::Medium],
             Self::Division => &[Facet::Form, Facet::Container, Facet::Medium, Facet::GrowingPlace],
+            Self::Micropropagation => &[Facet::Medium, Facet::Auxin, Facet::Container, Facet::GrowingPlace],
         }
     }
 
@@ -111,7 +112,7 @@ impl Kind {
             Self::Graft => &[21..=24, 26..=29, 38..=41],
             Self::Bud => &[30..=32, 42..=43],
             Self::Division => &[46..=49],
-            Self::Seed | Self::Mixed => &[],
+            Self::Seed | Self::Micropropagation | Self::Mixed => &[],
         };
         let all = Facet::Form.words();
         // The first word of a list is number 2.

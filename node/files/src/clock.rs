@@ -83,6 +83,12 @@ impl Moment {
     pub fn since(self, earlier: Self) -> Duration {
         Duration::from_millis(self.0.saturating_sub(earlier.0))
     }
+
+    /// Its day in universal time, counted from the first of 1970.
+    pub fn day(self) -> u32 {
+        const MILLISECONDS: u64 = 24 * 60 * 60 * 1_000;
+        u32::try_from(self.0 / MILLISECONDS).unwrap_or(u32::MAX)
+    }
 }
 
 /// A day, counted from the first of 1970, as text.

@@ -10,7 +10,7 @@ use propagule_protocol::{AuthorKey, Judged, NetworkId, RecordId, Refusal, Signed
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use crate::admission::{Admittance, AuthorClass, AuthorRange, day_of};
+use crate::admission::{Admittance, AuthorClass, AuthorRange};
 use crate::limits::MONTHS_AHEAD;
 use crate::spread::{AuthorQuota, Dice};
 use crate::store::{Arrival, Intake, Records, Store};
@@ -137,7 +137,7 @@ impl Gate {
 
     /// Records that are asked of nobody again today, since they would not be kept.
     pub fn left_today(&self) -> Vec<RecordId> {
-        let left = self.left_of(day_of(self.clock.moment()));
+        let left = self.left_of(self.clock.moment().day());
         left.ids.iter().copied().collect()
     }
 

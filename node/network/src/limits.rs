@@ -158,20 +158,24 @@ pub const REMEMBERED_LEFT: usize = 65_536;
 
 // Publishing.
 
-/// Chance, in 256ths, that the next but one node on a stem must pass a record on too. The first always
-/// must, so a stem has at least two hops, three on average, and seven of eight have at most four.
-pub const STEM_PASS_ON: u64 = 128;
+/// Of 256 neighbours and quarters of a year, those whose stems end here. The others are passed on, so that a stem has four
+/// hops on average, and one in twenty more than eleven. No record and no neighbour can tell which it will be.
+pub const STEMS_ENDED: u8 = 64;
 /// Stemmed records of others under way here; beyond, the answer is "busy".
 pub const STEMMED: usize = 256;
 /// Stemmed records that one peer may hand over at once.
 pub const STEM_BURST: u32 = 16;
 /// The same, a minute, after that.
 pub const STEM_PER_MINUTE: u32 = 1;
-/// How long a node keeps to one next hop; changing it for every record would show an author's records to
-/// ever more peers.
-pub const STEM_EPOCH: Duration = Duration::from_hours(7 * 24);
-/// Tries to find a next hop that is not busy, before the embargo decides.
-pub const STEM_TRIES: u32 = 3;
+/// How long a node passes what comes from one neighbour on to the same next one: a quarter of a year. Changing it for
+/// every record would show an author's records to ever more peers.
+pub const STEM_QUARTER: Duration = Duration::from_hours(91 * 24 + 8);
+/// Peers among which the next hop of others' records is drawn for a quarter.
+pub const STEM_OUTLETS: usize = 2;
+/// First hops of own records that are chosen within a year: each of them may be a spy, and learns what is one's own.
+pub const GUARDS_A_YEAR: usize = 3;
+/// Peers whose days of being connected are counted, so that one of them can become a first hop.
+pub const GUARD_CANDIDATES: usize = 256;
 /// Own records that wait for the network; more than these wait in the store.
 pub const OUTBOX: usize = 10_000;
 

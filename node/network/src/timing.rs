@@ -4,6 +4,9 @@ use std::time::Duration;
 
 use crate::limits::{RELAY_CIRCUIT_TIME, REPLY_TIME, SESSION_TIME};
 
+/// Hours of a month.
+const MONTH: u64 = 30 * 24;
+
 /// All waiting of a node. Tests and the demo use [`Timing::quick`].
 #[derive(Clone, Copy, Debug)]
 pub struct Timing {
@@ -29,8 +32,23 @@ pub struct Timing {
     pub block: Duration,
     /// An own record leaves at a random time within this long.
     pub publish_delay: Duration,
-    /// A record that was sent on a stem and is not seen by gossip is gossiped after a random time between these.
+    /// A record of somebody else that was passed on, and is not seen to be public, is gossiped after a random time between
+    /// these.
     pub embargo: (Duration, Duration),
+    /// A record of somebody else whose stem ends here is gossiped after a random time between these.
+    pub stem_end: (Duration, Duration),
+    /// An own record that is not seen to be public goes to the next guard after a random time between these.
+    pub hand_again: (Duration, Duration),
+    /// How long an own record waits for a guard that is not there, before the next one is taken.
+    pub guard_wait: Duration,
+    /// Days on which a peer must have been connected before it can be a guard.
+    pub guard_days: u32,
+    /// How long a guard is kept, a random time between these.
+    pub guard_life: (Duration, Duration),
+    /// A guard that was not met for this long is asked after those that were.
+    pub guard_missed: Duration,
+    /// An own record that is not public by then has its grower asked whether to gossip it from here.
+    pub stuck_after: Duration,
     /// How long a peer may take to reply.
     pub reply: Duration,
     /// A session of pulling ends after this long.
@@ -56,7 +74,14 @@ impl Timing {
             heartbeat: Duration::from_secs(1),
             block: Duration::from_hours(1),
             publish_delay: Duration::from_hours(48),
-            embargo: (Duration::from_mins(10), Duration::from_hours(1)),
+            embargo: (Duration::from_hours(6), Duration::from_hours(24)),
+            stem_end: (Duration::ZERO, Duration::from_mins(10)),
+            hand_again: (Duration::from_hours(24), Duration::from_hours(48)),
+            guard_wait: Duration::from_hours(72),
+            guard_days: 3,
+            guard_life: (Duration::from_hours(9 * MONTH), Duration::from_hours(15 * MONTH)),
+            guard_missed: Duration::from_hours(14 * 24),
+            stuck_after: Duration::from_hours(14 * 24),
             reply: REPLY_TIME,
             session: SESSION_TIME,
             circuit: RELAY_CIRCUIT_TIME,
@@ -79,6 +104,10 @@ impl Timing {
             block: Duration::from_hours(1),
             publish_delay: Duration::from_millis(100),
             embargo: (Duration::from_secs(2), Duration::from_secs(3)),
+            stem_end: (Duration::ZERO, Duration::from_millis(200)),
+            hand_again: (Duration::from_secs(2), Duration::from_secs(3)),
+            guard_wait: Duration::from_secs(2),
+            guard_days: 0,
             known_after: Duration::ZERO,
             ..Self::home()
         }

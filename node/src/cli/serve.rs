@@ -15,7 +15,7 @@ use propagule_files::fault::Fault;
 use propagule_files::lock::HomeLock;
 use propagule_files::system::Terminations;
 use propagule_network::net;
-use propagule_network::net::{AllowedList, Book, Setup, Ways};
+use propagule_network::net::{AllowedList, Book, GuardFile, Setup, Ways};
 use propagule_network::store::Store;
 use propagule_present::words::counted;
 
@@ -76,6 +76,7 @@ fn setup(app: &App, args: &ServeArgs) -> Result<Setup, Fault> {
             allowed: AllowedList::open(&app.home().allowed_nodes())?.peers(),
         },
         book: Book::open(&app.home().peer_book())?,
+        guards: GuardFile::open(&app.home().guards())?,
         store: Arc::<Store>::clone(app.store()),
         gate: Arc::clone(app.gate()),
         clock: app.clock(),

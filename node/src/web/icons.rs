@@ -62,6 +62,11 @@ pub(super) fn kind(kind: Kind) -> Markup {
         Kind::Division => {
             ("M10 29V14c-4 0-5-2-5-4 3 0 5 1 5 4M22 29V14c4 0 5-2 5-4-3 0-5 1-5 4", "M16 8v4M16 16v4M16 24v4")
         }
+        // A shoot in a vessel with a lid.
+        Kind::Micropropagation => (
+            "M9 8v18a3 3 0 003 3h8a3 3 0 003-3V8M7 8h18M16 29V16M16 19c-4 0-5-2-5-4 3 0 5 1 5 4M16 17c4 0 5-2 5-4-3 0-5 1-5 4",
+            "",
+        ),
     };
     html! {
         svg class="drawing" viewBox="0 0 32 34" width="44" height="46" aria-hidden="true" {

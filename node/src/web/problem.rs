@@ -17,8 +17,9 @@ use super::plain;
 use super::shell;
 use propagule_app::caught;
 use propagule_files::fault::{Fault, FaultKind};
-use propagule_present::fault::{self, Mends};
+use propagule_present::fault;
 use propagule_present::html::render;
+use propagule_present::pages::{Mends, on_page};
 use propagule_present::words::forms as words;
 
 /// A request that was turned away.
@@ -129,7 +130,7 @@ pub(super) fn notice(failure: &Fault) -> Markup {
     html! {
         div.notice.bad role="alert" id="problem" tabindex="-1" {
             p { strong { (sentence(failure)) } }
-            (render(&fault::on_page(failure, mending)))
+            (render(&on_page(failure, mending)))
         }
     }
 }

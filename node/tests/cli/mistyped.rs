@@ -85,7 +85,7 @@ const PLANTS: &[(&str, &[&str])] = &[
     ("M. nigra", &["`M.` is not a genus", "such as Morus nigra"]),
     ("nigra", &["is not a genus", "such as Morus nigra"]),
     ("Morus", &["a genus alone", "Morus sp."]),
-    ("mulberry", &["a common name of several plants", "Morus alba", "Morus nigra"]),
+    ("mulberry", &["a common name: which one?", "Morus alba", "Morus nigra"]),
     ("Morus nigra Black Beauty", &["dropped: Black Beauty", "in quotes"]),
     ("Morus nigra 'Black Beauty", &["quote of the cultivar is not closed"]),
     ("", &["it is empty", "such as Morus nigra"]),

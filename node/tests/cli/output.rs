@@ -113,7 +113,7 @@ fn a_command_line_that_is_refused_says_what_and_where_its_help_is() {
         (&["lift"][..], "required arguments were not provided: <TRIAL>", "propagule lift --help"),
         (
             &["serve", "--page-port", "x"],
-            "invalid value 'x' for '--page-port <PORT>'",
+            "--page-port <PORT>: \"x\" is not a whole number",
             "propagule serve --help",
         ),
         (&["key", "cancel"], "required", "propagule key cancel --help"),

@@ -134,7 +134,7 @@ impl fmt::Display for Note {
             Self::SingleWord(word) => {
                 write!(f, "not in the list; a single word: write '{word} sp.' or a species")
             }
-            Self::CommonName => f.write_str("a common name of several plants"),
+            Self::CommonName => f.write_str("a common name: which one?"),
             Self::Common { typed, name } => write!(f, "{typed} means {name}"),
             Self::Near => f.write_str("not in the list; is it one of these?"),
             Self::NotAPlant(word) => write!(f, "{word} is not a plant: a totals row?"),

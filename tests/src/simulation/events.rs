@@ -37,7 +37,7 @@ pub(super) enum Event {
     /// Gets a message that is no record.
     Garbage { from: Name },
     /// Is handed a record by stem.
-    Handed { from: Name, number: Number, must_pass: bool },
+    Handed { from: Name, number: Number },
     /// Learns how a peer answered to a record handed over.
     HandedOn { to: Name, id: RecordId, answer: Answer },
     /// A day begins.

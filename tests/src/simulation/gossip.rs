@@ -33,7 +33,6 @@ impl World {
         if !self.can_talk(name, from) || !self.nodes[name as usize].is_honest() {
             return;
         }
-        self.spy_out(name, from, number);
         let Some(record) = self.records.get(number).copied() else { return };
         let now = self.now;
         if let Some(consequence) = self.nodes[name as usize].ledger.gossiped(from, now) {
@@ -91,19 +90,6 @@ impl World {
                     self.plan(peer, wait, Event::Garbage { from: name });
                 }
             }
-        }
-    }
-
-    /// The first spy that gets a record takes whoever sent it for its author.
-    pub(super) fn spy_out(&mut self, name: Name, from: Name, number: Number) {
-        if self.nodes[name as usize].role != Role::Spy || self.guessed[number as usize] {
-            return;
-        }
-        self.guessed[number as usize] = true;
-        let author = self.records.get(number).map(|record| record.author);
-        if author.is_some_and(|author| self.nodes[author as usize].role != Role::Spy) {
-            self.figures.guesses += 1;
-            self.figures.right_guesses += u64::from(author == Some(from));
         }
     }
 }

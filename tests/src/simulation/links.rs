@@ -133,7 +133,7 @@ impl World {
             node.links.insert(other);
             node.ledger.met(other, Some(other), self.now);
             node.schedule.met(other, self.now);
-            node.spread.met(other, was_dialled);
+            node.spread.met(other, was_dialled, "");
         }
         let seeker = &self.nodes[by as usize];
         if seeker.links.len() < SOUGHT_CONNECTIONS && !seeker.book.is_full() {

@@ -13,7 +13,9 @@ mod records;
 mod sessions;
 mod settings;
 mod stems;
+mod watched;
 mod world;
 
 pub use settings::Settings;
+pub use watched::{Seen, Spying, WatchedYears};
 pub use world::{Figures, World};

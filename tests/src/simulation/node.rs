@@ -19,7 +19,6 @@ const LINE: u64 = 1 << 20;
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Role {
     Honest,
-    Spy,
     Liar(Lie),
 }
 
@@ -85,7 +84,9 @@ impl Node {
     /// Starts anew, as a process does: what was in memory only is gone, the outbox is read again.
     pub(super) fn start(&mut self, timing: &Timing, now: Moment) {
         self.is_online = true;
-        self.spread = Spread::new(*timing, self.secret, Box::new(SeededDice(self.dice.roll())));
+        let guards = self.spread.guards().clone();
+        self.spread =
+            Spread::new(*timing, self.secret, Box::new(SeededDice(self.dice.roll()))).guarded(guards);
         self.schedule = Schedule::new(*timing);
         self.spread.load(self.outbox.iter().map(|(id, stage)| (*id, *stage)), now);
     }

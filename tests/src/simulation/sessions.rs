@@ -63,7 +63,7 @@ impl World {
         let reply = match self.nodes[name as usize].role {
             _ if !self.can_talk(name, by) => None,
             Role::Liar(lie) => liars::answer(lie, question, month, &self.answerer, &mut self.dice),
-            Role::Honest | Role::Spy => Some(self.reply(name, by, question)),
+            Role::Honest => Some(self.reply(name, by, question)),
         };
         let wait = if reply.is_none() || self.is_lost() { REPLY_TIME } else { self.latency() };
         let reply = reply.filter(|_| wait < REPLY_TIME);

@@ -17,8 +17,6 @@ pub struct Settings {
     pub records: usize,
     /// Share of nodes that lie.
     pub liars: f64,
-    /// Share of nodes that keep the rules and write down who sent them what.
-    pub spies: f64,
     /// Share of honest nodes whose clock is wrong by up to a year.
     pub wrong_clocks: f64,
     /// Share of messages that are lost.
@@ -27,14 +25,12 @@ pub struct Settings {
     pub is_churning: bool,
     /// Times at which the network falls into two parts for 1 to 30 days.
     pub partitions: usize,
-    /// Whether records leave by stem, or are gossiped at once.
-    pub by_stem: bool,
     /// All waiting.
     pub timing: Timing,
 }
 
 /// Days after the last record in which everybody is there: the longest wait to leave, and some exchanges.
-pub(super) const QUIET_DAYS: u64 = 5;
+pub(super) const QUIET_DAYS: u64 = 12;
 
 impl Settings {
     /// A network with every trouble that is known.
@@ -45,28 +41,11 @@ impl Settings {
             seed,
             records: nodes,
             liars: 0.1,
-            spies: 0.0,
             wrong_clocks: 0.05,
             loss: 0.02,
             is_churning: true,
             partitions: 3,
-            by_stem: true,
             timing: slow(),
-        }
-    }
-
-    /// A network that works, in which a tenth of the nodes spies.
-    pub fn spied_on(nodes: usize, records: usize, seed: u64) -> Self {
-        Self {
-            records,
-            days: 30,
-            liars: 0.0,
-            spies: 0.1,
-            wrong_clocks: 0.0,
-            loss: 0.0,
-            is_churning: false,
-            partitions: 0,
-            ..Self::troubled(nodes, 30, seed)
         }
     }
 }

@@ -16,11 +16,10 @@ impl World {
     pub(super) fn publish(&mut self, name: Name) {
         let month = self.month_at(name);
         let number = self.records.publish(name, month, &mut self.dice);
-        self.aside_grow();
         let (id, now, timing) =
             (self.records.get(number).expect("it was just made").id, self.now, self.settings.timing);
         let node = &mut self.nodes[name as usize];
-        let stage = Stage::begin(!self.settings.by_stem, now, &timing, &mut node.dice);
+        let stage = Stage::begin(false, now, &timing, &mut node.dice);
         node.set.known.put(number);
         node.outbox.insert(id, stage);
         if !stage.is_hidden() {
@@ -54,8 +53,9 @@ impl World {
             match act {
                 Act::Note(id, stage) => self.note(name, id, Some(stage)),
                 Act::Done(id) => self.note(name, id, None),
-                Act::SendOwn(to, id) => self.hand(name, to, id, true),
-                Act::SendOn { to, id, must_pass, .. } => self.hand(name, to, id, must_pass),
+                // A node of a simulation keeps them in its machine over restarts.
+                Act::KeepGuards => {}
+                Act::SendOwn(to, id) | Act::SendOn { to, id, .. } => self.hand(name, to, id),
                 Act::GossipOwn(id) => {
                     let Some(number) = self.records.number(&id) else { continue };
                     let is_taken = self.gossip(name, number, None);
@@ -92,21 +92,20 @@ impl World {
         }
     }
 
-    fn hand(&mut self, name: Name, to: Name, id: RecordId, must_pass: bool) {
+    fn hand(&mut self, name: Name, to: Name, id: RecordId) {
         let Some(number) = self.records.number(&id) else { return };
         self.figures.hops += 1;
         let wait = self.latency();
         if self.is_lost() || !self.can_talk(name, to) {
             self.plan(name, wait, Event::HandedOn { to, id, answer: Answer::Busy });
         } else {
-            self.plan(to, wait, Event::Handed { from: name, number, must_pass });
+            self.plan(to, wait, Event::Handed { from: name, number });
         }
     }
 
     /// `name` is handed a record. Liars say that they take it, and drop it.
-    pub(super) fn handed(&mut self, name: Name, from: Name, number: Number, must_pass: bool) {
+    pub(super) fn handed(&mut self, name: Name, from: Name, number: Number) {
         let Some(record) = self.records.get(number).copied() else { return };
-        self.spy_out(name, from, number);
         let now = self.now;
         let is_due = record.month <= self.month_at(name).plus(propagule_network::limits::MONTHS_AHEAD);
         let node = &mut self.nodes[name as usize];
@@ -116,7 +115,7 @@ impl World {
             (Answer::Busy, Vec::new())
         } else {
             let is_public = node.set.visible.has(number);
-            node.spread.handed(from, record.id, bytes_of(number), must_pass, is_public, now)
+            node.spread.handed(from, record.id, bytes_of(number), is_public, now)
         };
         let wait = self.latency();
         self.plan(from, wait, Event::HandedOn { to: name, id: record.id, answer });

@@ -59,10 +59,6 @@ pub struct Figures {
     pub delayed: u64,
     /// Records handed from node to node by stem.
     pub hops: u64,
-    /// Records whose author the spies guessed at.
-    pub guesses: u64,
-    /// Of these, right ones.
-    pub right_guesses: u64,
     /// Records published.
     pub records: usize,
     /// Honest nodes.
@@ -82,7 +78,6 @@ pub struct World {
     pub(super) nodes: Vec<Node>,
     pub(super) records: Records,
     pub(super) aside: Vec<Vec<Number>>,
-    pub(super) guessed: Vec<bool>,
     pub(super) partitions: Vec<Partition>,
     pub(super) answerer: Answerer,
     pub(super) looked_at: Vec<Moment>,
@@ -109,7 +104,6 @@ impl World {
             nodes,
             dice,
             records: Records::default(),
-            guessed: Vec::new(),
             partitions: Vec::new(),
             answerer: Answerer::caching(NETWORK, CACHED_MONTHS),
             figures: Figures::default(),
@@ -186,7 +180,7 @@ impl World {
             Event::Answered { by, session, reply } => self.answered(node, by, session, reply),
             Event::Gossip { from, number } => self.on_gossip(node, from, number),
             Event::Garbage { from } => self.on_garbage(node, from),
-            Event::Handed { from, number, must_pass } => self.handed(node, from, number, must_pass),
+            Event::Handed { from, number } => self.handed(node, from, number),
             Event::HandedOn { to, id, answer } => self.handed_on(node, to, id, answer),
             Event::Day => self.on_day(),
         }
@@ -213,10 +207,6 @@ impl World {
     pub(super) fn month_at(&self, name: Name) -> Month {
         let months = (day_of(self.now) - day_of(BEGIN)) as i32 / 30;
         Month((FIRST_MONTH + months + self.nodes[name as usize].months_ahead) as u16)
-    }
-
-    pub(super) fn aside_grow(&mut self) {
-        self.guessed.resize(self.records.len(), false);
     }
 
     /// Records that are due by a clock that is right: those of an author whose clock is ahead are held until then,
@@ -256,8 +246,6 @@ fn new_node(liars: &mut usize, settings: &Settings, dice: &mut SeededDice) -> No
     let role = if is_among(settings.liars, dice) {
         *liars += 1;
         Role::Liar(Lie::ALL[*liars % Lie::ALL.len()])
-    } else if is_among(settings.spies, dice) {
-        Role::Spy
     } else {
         Role::Honest
     };

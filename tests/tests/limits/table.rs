@@ -165,15 +165,24 @@ const TESTS: &[(&str, &[Row])] = &[
         ],
     ),
     (
+        "node/network/src/spread/guards_tests.rs",
+        &[
+            ("guards_stay_for_nine_to_fifteen_months_and_three_are_chosen_a_year", &["GUARDS_A_YEAR"]),
+            ("whoever_comes_by_itself_pushes_out_nobody_that_this_node_chose", &["GUARD_CANDIDATES"]),
+        ],
+    ),
+    (
         "node/network/src/spread/stem_tests.rs",
         &[
-            ("a_stem_has_two_hops_or_more_and_mostly_no_more_than_four", &["STEM_PASS_ON"]),
+            ("a_stem_has_four_hops_on_average_and_seldom_more_than_eleven", &["STEMS_ENDED"]),
             (
                 "the_number_of_relayed_records_has_a_limit_and_so_has_each_peer",
                 &["STEMMED", "STEM_BURST", "STEM_PER_MINUTE"],
             ),
-            ("the_next_hop_stays_for_an_epoch_and_is_one_that_this_node_dialled", &["STEM_EPOCH"]),
-            ("a_busy_hop_is_passed_over_and_after_some_tries_the_embargo_decides", &["STEM_TRIES"]),
+            (
+                "what_is_done_with_a_stem_depends_on_its_neighbour_and_quarter_alone",
+                &["STEM_QUARTER", "STEM_OUTLETS"],
+            ),
             ("the_outbox_has_an_end", &["OUTBOX"]),
         ],
     ),

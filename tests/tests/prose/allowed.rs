@@ -199,7 +199,7 @@ pub(crate) const LEFT: &[(&str, &[(&str, usize)])] = &[
             ("node/src/web/rooms/bench/trial.rs", 59),
             ("node/src/web/rooms/compare.rs", 20),
             ("node/src/web/rooms/enter.rs", 4),
-            ("node/src/web/rooms/network.rs", 62),
+            ("node/src/web/rooms/network.rs", 59),
             ("node/src/web/rooms/network/circle.rs", 38),
             ("node/src/web/rooms/phone.rs", 30),
             ("node/src/web/rooms/place.rs", 20),

@@ -213,7 +213,9 @@ impl Corpus {
         }
         let mut lines: Vec<[u8; 32]> = self.arms.iter().map(Arm::fingerprint).collect();
         lines.sort_unstable();
-        lines.iter().for_each(|line| hash.update(line));
+        for line in &lines {
+            hash.update(line);
+        }
         hash.finalize().into()
     }
 

@@ -44,7 +44,7 @@ fn newest(app: &App) -> Option<Timestamp> {
 
 fn node(standing: &Standing) -> Finding {
     let peer_id = standing.running.as_ref().map(|status| status.peer_id.clone());
-    Finding::ok(Check::Node, Found::Node { peer_id, waiting: standing.outbox.len() })
+    Finding::ok(Check::Node, Found::Node { peer_id, waiting: standing.on_the_way.all() })
 }
 
 fn store(app: &App, is_full: bool, fixes: &Fixes) -> Result<Finding, Fault> {

@@ -9,11 +9,11 @@ use crate::App;
 use propagule_answer::behind::{Footing, Footings};
 use propagule_evidence::{Circle, Evidence};
 use propagule_files::fault::Fault;
-use propagule_network::admission::{AuthorClass, DayNumber, day_of};
+use propagule_network::admission::{AuthorClass, DayNumber};
 
 /// What changes when anybody's standing may have: the day, and how often something was written down.
 pub(crate) fn changes(app: &App) -> (DayNumber, u64) {
-    (day_of(app.clock.moment()), app.gate.admission().changes())
+    (app.clock.moment().day(), app.gate.admission().changes())
 }
 
 /// The standing of every author that has rows: a chain of keys stands as its best does.
@@ -48,7 +48,7 @@ pub(crate) fn of(
     }
     let home_since = admission.since();
     let has_circle = !circle.is_empty();
-    Ok(Footings { authors, home_since, today: day_of(now), has_circle })
+    Ok(Footings { authors, home_since, today: now.day(), has_circle })
 }
 
 fn standing(class: AuthorClass) -> Footing {

@@ -177,6 +177,11 @@ impl Home {
         self.path.join("peers.json")
     }
 
+    /// Path of the list of peers that get own records first.
+    pub fn guards(&self) -> PathBuf {
+        self.path.join("guards.json")
+    }
+
     /// Path of the list of nodes that may connect; without the file all may.
     pub fn allowed_nodes(&self) -> PathBuf {
         self.path.join("allowed.json")

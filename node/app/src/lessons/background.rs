@@ -2,7 +2,7 @@
 
 use std::sync::{Arc, Weak, mpsc};
 
-use super::{Inner, Lesson, everything};
+use super::{Inner, Lesson, WAITING, everything};
 use crate::{App, caught};
 use propagule_files::fault::Fault;
 
@@ -12,7 +12,7 @@ impl App {
     /// # Errors
     /// When the system gives no thread.
     pub fn learn_in_background(self: &Arc<Self>) -> Result<(), Fault> {
-        let (send, receive) = mpsc::channel();
+        let (send, receive) = mpsc::sync_channel(WAITING);
         let (app, lessons) = (Arc::downgrade(self), Arc::clone(&self.lessons.0));
         let thread = std::thread::Builder::new().name("lessons".to_owned());
         thread

@@ -90,7 +90,9 @@ pub(super) fn corpora(app: &App, lesson: &Lesson) -> Result<Corpora, Fault> {
         let standings = standing::of(app, &resolved, &all, &circle)?;
         let left = set_apart(all, &standings, scope.unchecked).evidence;
         let left: BTreeSet<String> = left.rows.into_iter().map(|row| row.publisher).collect();
-        species.values_mut().for_each(|evidence| evidence.rows.retain(|row| left.contains(&row.publisher)));
+        for evidence in species.values_mut() {
+            evidence.rows.retain(|row| left.contains(&row.publisher));
+        }
     }
     let trust = match whose {
         Whose::Everybody => Trust::Everybody,

@@ -11,7 +11,8 @@ mod tests;
 
 use std::ops::ControlFlow;
 use std::sync::atomic::{AtomicBool, Ordering};
-use std::sync::{Arc, Mutex, OnceLock, PoisonError, mpsc};
+use std::sync::mpsc::{self, TrySendError};
+use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 use std::time::Duration;
 
 use propagule_analysis::joint::{Step, Watch};
@@ -58,11 +59,14 @@ struct Entry {
 #[derive(Debug, Default)]
 pub(super) struct Lessons(Arc<Inner>);
 
+/// Lessons that wait while another is learnt.
+const WAITING: usize = 16;
+
 #[derive(Debug, Default)]
 struct Inner {
     /// The lesson asked for last stands last.
     entries: Mutex<Vec<Entry>>,
-    background: OnceLock<mpsc::Sender<Lesson>>,
+    background: OnceLock<mpsc::SyncSender<Lesson>>,
     has_ended: AtomicBool,
 }
 
@@ -73,11 +77,11 @@ impl Drop for Lessons {
 }
 
 /// What is learnt about a species, as an answer takes it.
-pub(super) fn learning(app: &App, lesson: Lesson, species: String) -> Result<Learning, Fault> {
+pub(super) fn learning(app: &App, lesson: Lesson, species: &str) -> Result<Learning, Fault> {
     let (stamp, now) = (everything::stamp(app)?, app.clock.moment());
     let done = |learnt, age: Option<Duration>| {
         let age_minutes = age.map(|age| age.as_secs() / 60);
-        Learning::Done { learnt, species: species.clone(), age_minutes }
+        Learning::Done { learnt, species: species.to_owned(), age_minutes }
     };
     if let Some(learnt) = app.lessons.0.of_stamp(&lesson, stamp) {
         return Ok(done(learnt, None));
@@ -88,9 +92,12 @@ pub(super) fn learning(app: &App, lesson: Lesson, species: String) -> Result<Lea
     }
     let Some(background) = app.lessons.0.background.get() else { return Ok(Learning::TooMuch) };
     let (old, is_due) = app.lessons.0.outdated(&lesson, now);
-    if is_due {
-        // A node that ends takes no more work.
-        let _ = background.send(lesson);
+    if is_due
+        && let Err(TrySendError::Full(lesson) | TrySendError::Disconnected(lesson)) =
+            background.try_send(lesson)
+    {
+        // Whoever asks again puts it to the queue again.
+        app.lessons.0.keep(&lesson, None);
     }
     Ok(old.map_or(Learning::Working, |(learnt, since)| done(learnt, Some(now.since(since)))))
 }

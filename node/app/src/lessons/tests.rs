@@ -53,9 +53,9 @@ fn the_oldest_lesson_is_forgotten() {
     let inner = Inner::default();
     let of = |by: &str| Lesson { grouping: Grouping::parse(Some(by), &[]).expect("a facet"), ..lesson() };
     let all = ["medium", "wounding", "wood", "kind", "humidity"].map(of);
-    all.iter().for_each(|lesson| {
+    for lesson in &all {
         inner.outdated(lesson, minutes(1));
-    });
+    }
     assert_eq!(inner.entries().len(), MOST_KEPT);
     assert!(inner.outdated(&all[0], minutes(1)).1);
     assert!(!inner.outdated(&all[4], minutes(1)).1);

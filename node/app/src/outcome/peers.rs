@@ -4,9 +4,11 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::said::Said;
+use propagule_files::clock::Moment;
 use propagule_network::intake::Counts;
 use propagule_network::net::{Allowed, NetStatus, ReachedFrom};
 use propagule_network::spread::{Entry, Stage};
+use propagule_network::timing::Timing;
 
 /// Addresses were added.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -53,15 +55,28 @@ pub struct OnTheWay {
     pub waiting: usize,
     /// Travelling by stem.
     pub stemmed: usize,
+    /// Of both, those that have not become public for weeks: their grower is asked whether to gossip them from here.
+    pub stuck: usize,
     /// Public, waiting for a peer that listens.
     pub open: usize,
 }
 
 impl OnTheWay {
+    /// All of them.
+    pub fn all(self) -> usize {
+        self.hidden() + self.open
+    }
+
+    /// Those that nobody else may learn of here.
+    pub fn hidden(self) -> usize {
+        self.waiting + self.stemmed
+    }
+
     /// Counted.
-    pub fn of(stages: &[Stage]) -> Self {
+    pub fn of(stages: &[Stage], now: Moment, timing: &Timing) -> Self {
         let count = |wanted: fn(&Stage) -> bool| stages.iter().filter(|stage| wanted(stage)).count();
         Self {
+            stuck: stages.iter().filter(|stage| stage.is_stuck(now, timing)).count(),
             waiting: count(|stage| matches!(stage, Stage::Waiting(_))),
             stemmed: count(|stage| matches!(stage, Stage::Stemmed(_))),
             open: count(|stage| matches!(stage, Stage::Open)),

@@ -135,5 +135,7 @@ pub enum Departure {
         within_ms: u64,
         /// Whether the node runs.
         is_running: bool,
+        /// Days until it can leave, where no other node has been met on enough days to get it first.
+        wait_days: Option<u32>,
     },
 }

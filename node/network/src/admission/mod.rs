@@ -55,12 +55,6 @@ impl AuthorClass {
     }
 }
 
-/// The day of a moment.
-pub fn day_of(moment: Moment) -> DayNumber {
-    const MILLISECONDS: u64 = 24 * 60 * 60 * 1_000;
-    u32::try_from(moment.0 / MILLISECONDS).unwrap_or(DayNumber::MAX)
-}
-
 /// What decides who is let in.
 #[derive(Debug)]
 pub struct Admittance {
@@ -118,10 +112,10 @@ impl Admittance {
             return Ok(AuthorClass::Backed);
         }
         Ok(match self.first_seen.day(author) {
-            Some(day) => self.by_day(day, day_of(now)),
+            Some(day) => self.by_day(day, now.day()),
             // From before days were written down.
             None if is_held()? => AuthorClass::Known,
-            None => self.by_day(day_of(now), day_of(now)),
+            None => self.by_day(now.day(), now.day()),
         })
     }
 
@@ -149,7 +143,7 @@ impl Admittance {
     /// # Errors
     /// A failed write; then nothing of them may be kept.
     pub fn note(&mut self, authors: &[AuthorKey], now: Moment) -> Result<(), StoreError> {
-        self.first_seen.note(authors, day_of(now))
+        self.first_seen.note(authors, now.day())
     }
 
     /// Takes authors as known from now on, by the grower's word.
@@ -162,7 +156,7 @@ impl Admittance {
 
     /// Whether one more new record of an author of this class is taken in today; if so it counts.
     pub fn count(&mut self, author: AuthorKey, class: AuthorClass, now: Moment) -> bool {
-        self.days.admit(author, class.per_day(), day_of(now))
+        self.days.admit(author, class.per_day(), now.day())
     }
 
     /// The authors of class new that are let in while there is no room for all.
@@ -180,7 +174,7 @@ impl Admittance {
         dice: &mut dyn Dice,
     ) -> Result<Vec<AuthorKey>, StoreError> {
         let mut keys: Vec<AuthorKey> = self.backed.all(now)?.iter().copied().collect();
-        let today = day_of(now);
+        let today = now.day();
         let known = self.first_seen.iter().filter(|(_, day)| self.by_day(*day, today) == AuthorClass::Known);
         keys.extend(known.map(|(author, _)| author));
         keys.sort_unstable();
@@ -197,7 +191,7 @@ impl Admittance {
     /// # Errors
     /// A failed write.
     pub fn widen(&mut self, now: Moment) -> Result<bool, StoreError> {
-        self.first_seen.widen(day_of(now))
+        self.first_seen.widen(now.day())
     }
 
     /// Makes room among the authors that take so many bytes each, and says whose records go; `lacking` bytes must go
@@ -229,7 +223,7 @@ impl Admittance {
         }
         let Squeezed { bits, go } = squeeze(self.first_seen.drawn_by(), &held, &room);
         if bits != self.range().bits() || !go.is_empty() {
-            self.first_seen.narrow(bits, &go, day_of(now))?;
+            self.first_seen.narrow(bits, &go, now.day())?;
         }
         Ok(go)
     }

@@ -6,7 +6,7 @@ use std::sync::{MutexGuard, PoisonError};
 use propagule_protocol::{AuthorKey, Judged, RecordId, Refusal};
 
 use super::{Gate, Verdict, Way};
-use crate::admission::{AuthorClass, DayNumber, day_of};
+use crate::admission::{AuthorClass, DayNumber};
 use crate::limits::{REMEMBERED_LEFT, ROOM_GAP};
 use crate::store::{Arrival, Records};
 use propagule_files::clock::Moment;
@@ -87,7 +87,7 @@ impl Gate {
         if why != WhyLeft::Hurried
             && let Judged::Accepted(signed) = judged
         {
-            let mut left = self.left_of(day_of(self.clock.moment()));
+            let mut left = self.left_of(self.clock.moment().day());
             left.remember(signed.id);
         }
         if why == WhyLeft::Outside { Verdict::Dropped } else { Verdict::Delayed }
@@ -113,14 +113,14 @@ impl Gate {
         if !is_pressed && used <= quota / 2 {
             self.admission().widen(now)?;
         }
-        let lately = self.left_of(day_of(now)).looked_in_vain;
+        let lately = self.left_of(now.day()).looked_in_vain;
         if !is_pressed || lately.is_some_and(|looked| now.since(looked) < ROOM_GAP) {
             return Ok(());
         }
         let sizes = store.sizes()?;
         let go = self.admission().make_room(&sizes, (quota, used + wanted - quota), &wants, now)?;
         if go.is_empty() {
-            self.left_of(day_of(now)).looked_in_vain = Some(now);
+            self.left_of(now.day()).looked_in_vain = Some(now);
             return Ok(());
         }
         tracing::info!(authors = go.len(), "records of strangers make room");
@@ -141,12 +141,12 @@ impl Gate {
 
     #[cfg(test)]
     pub(super) fn looked_in_vain(&self) -> Option<Moment> {
-        self.left_of(day_of(self.clock.moment())).looked_in_vain
+        self.left_of(self.clock.moment().day()).looked_in_vain
     }
 
     #[cfg(test)]
     pub(super) fn left_today_are(&self, ids: impl Iterator<Item = RecordId>) {
-        let mut left = self.left_of(day_of(self.clock.moment()));
+        let mut left = self.left_of(self.clock.moment().day());
         ids.for_each(|id| left.remember(id));
     }
 }

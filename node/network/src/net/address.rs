@@ -1,5 +1,6 @@
 //! What an address tells: from where it is reached, whether a relay stands between, who shares it.
 
+use std::fmt;
 use std::net::{IpAddr, Ipv4Addr, SocketAddr};
 
 use libp2p::multiaddr::Protocol;
@@ -47,6 +48,12 @@ impl Range {
             IpAddr::V6(ip) => range.copy_from_slice(&ip.octets()[..6]),
         }
         Self(range)
+    }
+}
+
+impl fmt::Display for Range {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        self.0.iter().try_for_each(|byte| write!(f, "{byte:02x}"))
     }
 }
 

@@ -94,6 +94,11 @@ impl Book {
         self.save()
     }
 
+    /// Peers to be connected with while they can be reached, beyond those that are sought.
+    pub fn seek(&mut self, guards: Vec<PeerId>) {
+        self.book.seek(guards);
+    }
+
     /// Lets every peer be dialled now.
     pub fn hurry(&mut self) {
         self.book.hurry();

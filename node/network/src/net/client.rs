@@ -55,6 +55,8 @@ pub enum Command {
         outcome: Outcome,
         /// Records that the peer delivered and that failed.
         failed: Vec<RecordId>,
+        /// Own records, hidden here, that the peer has in its set.
+        offered: Vec<RecordId>,
     },
     Stop(oneshot::Sender<()>),
 }

@@ -78,7 +78,7 @@ impl EventLoop {
             peers: Peers::new(setup.loopback_exempt),
             schedule: Schedule::new(timing),
             gossip_quota: GossipQuota::default(),
-            spread: Spread::new(timing, secret, Box::new(SystemDice)),
+            spread: Spread::new(timing, secret, Box::new(SystemDice)).guarded(setup.guards.read().clone()),
             dice: SystemDice,
             ledger: Ledger::new(timing.block),
             reached: Reached::default(),
@@ -155,7 +155,10 @@ impl EventLoop {
             Command::Released(bytes) => {
                 let _ = self.gossip(bytes);
             }
-            Command::SessionOver { peer, outcome, failed } => self.on_session_over(peer, outcome, failed),
+            Command::SessionOver { peer, outcome, failed, offered } => {
+                self.on_offered(peer, &offered);
+                self.on_session_over(peer, outcome, failed);
+            }
             Command::Stop(_) => {}
         }
     }
@@ -202,7 +205,8 @@ impl EventLoop {
                 });
                 if !is_surplus && self.peers.connected(peer_id, connection_id, &endpoint) {
                     self.schedule.met(peer_id, self.now());
-                    self.spread.met(peer_id, endpoint.is_dialer());
+                    let is_chosen = endpoint.is_dialer() || self.setup.book.is_growers(&peer_id);
+                    self.spread.met(peer_id, is_chosen, &self.peers.place_of(&endpoint));
                     self.on_met(peer_id, &endpoint);
                 } else {
                     self.swarm.close_connection(connection_id);

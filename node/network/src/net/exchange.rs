@@ -111,9 +111,9 @@ impl EventLoop {
             }
         };
         match question {
-            Question::Stem { must_pass, record } => {
+            Question::Stem(record) => {
                 self.settle(peer, granted, &Reply::Taken, Duration::ZERO);
-                self.take_over(peer, record, must_pass, channel);
+                self.take_over(peer, record, channel);
             }
             Question::Peers => {
                 let reply = self.addresses_for(peer);

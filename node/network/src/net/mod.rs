@@ -11,6 +11,7 @@ mod discreet;
 mod doorkeeper;
 mod event_loop;
 mod exchange;
+mod guard_file;
 pub mod invite;
 mod judging;
 mod nearby;
@@ -39,6 +40,7 @@ pub use address::socket_address;
 pub use allowed::{Allowed, AllowedList, node_named};
 pub use book_file::{Book, check_names_peer, peer_of};
 pub use client::{Client, NetClosed};
+pub use guard_file::GuardFile;
 pub use reach::ReachedFrom;
 pub use status::{NetStatus, PeerStatus};
 
@@ -95,6 +97,8 @@ pub struct Setup {
     pub ways: Ways,
     /// Peers to dial.
     pub book: Book,
+    /// Peers that get own records first.
+    pub guards: GuardFile,
     /// Where records are kept.
     pub store: Arc<dyn Records>,
     /// Judge of what comes in.

@@ -1,6 +1,7 @@
 //! Connected peers: how many connections an address group has, and what is shown of each.
 
 use std::collections::HashMap;
+use std::fmt;
 use std::net::IpAddr;
 
 use libp2p::core::ConnectedPoint;
@@ -78,6 +79,15 @@ impl Origin {
     }
 }
 
+impl fmt::Display for Origin {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Range(range) => write!(f, "{range}"),
+            Self::Relay(relay) => write!(f, "{relay}"),
+        }
+    }
+}
+
 /// The relay that carries a connection.
 fn relay_between(endpoint: &ConnectedPoint) -> Option<PeerId> {
     let local = match endpoint {
@@ -130,6 +140,12 @@ impl Peers {
         let ip = ip_of(remote)?;
         let is_exempt = ip.is_loopback() && self.loopback_exempt;
         (!is_exempt).then(|| Group::Address(AddressGroup::of(ip)))
+    }
+
+    /// Where a connection leads, for telling whether two lead to one place; empty where that does not count.
+    pub(super) fn place_of(&self, endpoint: &ConnectedPoint) -> String {
+        let origin = self.group_of(endpoint).and_then(|_| Origin::of(endpoint));
+        origin.map(|origin| origin.to_string()).unwrap_or_default()
     }
 
     pub(super) fn connection(&self, peer: &PeerId, id: ConnectionId) -> Option<Connection> {

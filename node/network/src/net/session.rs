@@ -29,21 +29,37 @@ pub(super) struct Session {
 /// Pulls until the session ends or has gone on for as long as it may, then reports to the event loop.
 pub(super) async fn run(client: Client, session: Session, store: Arc<dyn Records>, gate: Arc<Gate>) {
     let peer = session.peer;
-    let (outcome, failed) = pull(&client, session, &store, &gate).await.unwrap_or_else(|error| {
+    let pulled = pull(&client, session, &store, &gate).await.unwrap_or_else(|error| {
         tracing::error!(%error, "records from a peer could not be kept");
-        (Outcome::default(), Vec::new())
+        Pulled::default()
     });
+    let Pulled { outcome, failed, offered } = pulled;
     // An ended loop needs no report.
-    let _ = client.send(Command::SessionOver { peer, outcome, failed }).await;
+    let _ = client.send(Command::SessionOver { peer, outcome, failed, offered }).await;
 }
 
-/// How the session ended, and the records that the peer delivered and that failed.
+/// How a session ended.
+#[derive(Debug, Default)]
+struct Pulled {
+    outcome: Outcome,
+    /// Records that the peer delivered and that failed.
+    failed: Vec<RecordId>,
+    /// Hidden records that the peer has in its set.
+    offered: Vec<RecordId>,
+}
+
+impl Pulled {
+    fn of(pull: &Pull, outcome: Outcome) -> Self {
+        Self { outcome, failed: pull.failed().to_vec(), offered: pull.offered().to_vec() }
+    }
+}
+
 async fn pull(
     client: &Client,
     session: Session,
     store: &Arc<dyn Records>,
     gate: &Arc<Gate>,
-) -> Result<(Outcome, Vec<RecordId>), StoreError> {
+) -> Result<Pulled, StoreError> {
     let until = Instant::now() + session.longest;
     let (range, known) = gate.asks_for(&mut SystemDice)?;
     let (pull, first) = Pull::start_within(session.network, session.budget, range, known);
@@ -58,10 +74,10 @@ async fn pull(
                 answer(pull, reply, Arc::clone(store)).await?
             }
             Step::Take(records) => take(pull, records, Arc::clone(store), Arc::clone(gate)).await?,
-            Step::Done(outcome) => return Ok((outcome, pull.failed().to_vec())),
+            Step::Done(outcome) => return Ok(Pulled::of(&pull, outcome)),
         };
     }
-    Ok((pull.outcome(), pull.failed().to_vec()))
+    Ok(Pulled::of(&pull, pull.outcome()))
 }
 
 /// Asks, and waits as long as the peer wants where that is within the session.

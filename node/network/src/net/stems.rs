@@ -22,7 +22,6 @@ pub struct Handed {
     from: PeerId,
     channel: ResponseChannel<Result<Reply, Broken>>,
     bytes: Vec<u8>,
-    must_pass: bool,
     judged: Result<(RecordId, bool), Option<&'static str>>,
 }
 
@@ -34,6 +33,7 @@ impl EventLoop {
             Ok(rows) => self.spread.load(rows, now),
             Err(error) => tracing::error!(%error, "the outbox could not be read"),
         }
+        self.setup.book.seek(self.spread.sought(now));
         self.spread_when_due(now);
     }
 
@@ -50,9 +50,10 @@ impl EventLoop {
                 Act::Note(id, stage) => notes.push((id, Some(stage))),
                 Act::Done(id) => notes.push((id, None)),
                 Act::SendOwn(to, id) => self.send_own(std::mem::take(&mut notes), to, id),
-                Act::SendOn { to, id, bytes, must_pass } => {
-                    tokio::spawn(hand_on(self.client.clone(), to, id, bytes, must_pass));
+                Act::SendOn { to, id, bytes } => {
+                    tokio::spawn(hand_on(self.client.clone(), to, id, bytes));
                 }
+                Act::KeepGuards => self.keep_guards(),
                 Act::GossipOwn(id) => self.gossip_own(std::mem::take(&mut notes), &id),
                 Act::Release(bytes) => self.release(bytes),
             }
@@ -63,15 +64,24 @@ impl EventLoop {
         }
     }
 
+    /// Writes the guards down, and seeks them from now on.
+    fn keep_guards(&mut self) {
+        let now = self.now();
+        self.setup.book.seek(self.spread.sought(now));
+        if let Err(failure) = self.setup.guards.keep(self.spread.guards()) {
+            tracing::error!(%failure, "the guards could not be written down");
+        }
+    }
+
     fn send_own(&self, notes: Vec<(RecordId, Option<Stage>)>, to: PeerId, id: RecordId) {
         let (store, client) = (Arc::clone(&self.setup.store), self.client.clone());
         tokio::spawn(async move {
             let read = spawn_blocking(move || {
                 write_notes(&*store, &notes).then(|| store.own_bytes(&id).ok().flatten()).flatten()
             });
-            // Where it could not be written down or read, the embargo decides.
+            // Where it could not be written down or read, it is handed on again in a day or two.
             let Some(bytes) = read.await.expect("work on the store does not panic") else { return };
-            hand_on(client, to, id, bytes, true).await;
+            hand_on(client, to, id, bytes).await;
         });
     }
 
@@ -108,7 +118,6 @@ impl EventLoop {
         &mut self,
         from: PeerId,
         bytes: Vec<u8>,
-        must_pass: bool,
         channel: ResponseChannel<Result<Reply, Broken>>,
     ) {
         if !self.spread.admits(from, self.now()) {
@@ -123,7 +132,7 @@ impl EventLoop {
                     let is_public = store.bytes(&id).map_err(|_| None)?.is_some();
                     Ok((id, is_public))
                 });
-                Handed { from, channel, bytes, must_pass, judged }
+                Handed { from, channel, bytes, judged }
             });
             let handed = judged.await.expect("judging does not panic");
             let _ = client.send(Command::Handed(handed)).await;
@@ -131,10 +140,10 @@ impl EventLoop {
     }
 
     pub(super) fn on_handed(&mut self, handed: Handed) {
-        let Handed { from, channel, bytes, must_pass, judged } = handed;
+        let Handed { from, channel, bytes, judged } = handed;
         let now = self.now();
         let (reply, acts) = match judged {
-            Ok((id, is_public)) => match self.spread.handed(from, id, bytes, must_pass, is_public, now) {
+            Ok((id, is_public)) => match self.spread.handed(from, id, bytes, is_public, now) {
                 (Answer::Taken, acts) => (Reply::Taken, acts),
                 (Answer::Busy, acts) => (Reply::Declined(Decline::Busy), acts),
             },
@@ -149,6 +158,12 @@ impl EventLoop {
         self.act(acts);
     }
 
+    /// A peer has own records in its set that are hidden here.
+    pub(super) fn on_offered(&mut self, by: PeerId, ids: &[RecordId]) {
+        let acts = self.spread.offered(&by, ids);
+        self.act(acts);
+    }
+
     pub(super) fn on_handed_on(&mut self, to: PeerId, id: RecordId, answer: Answer) {
         let now = self.now();
         let acts = self.spread.answered(to, id, answer, now);
@@ -156,8 +171,8 @@ impl EventLoop {
     }
 }
 
-async fn hand_on(client: Client, to: PeerId, id: RecordId, bytes: Vec<u8>, must_pass: bool) {
-    let reply = client.ask(to, Question::Stem { must_pass, record: bytes }).await;
+async fn hand_on(client: Client, to: PeerId, id: RecordId, bytes: Vec<u8>) {
+    let reply = client.ask(to, Question::Stem(bytes)).await;
     let answer = if reply == Some(Reply::Taken) { Answer::Taken } else { Answer::Busy };
     let _ = client.send(Command::HandedOn { to, id, answer }).await;
 }

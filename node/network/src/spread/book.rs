@@ -76,6 +76,8 @@ pub struct Book<P> {
     told: BTreeMap<String, usize>,
     /// Places of the peers that were met last, the latest first.
     anchors: Vec<usize>,
+    /// Guards, which are dialled as if the grower had added them.
+    guards: Vec<P>,
 }
 
 impl<P> Default for Book<P> {
@@ -86,6 +88,7 @@ impl<P> Default for Book<P> {
             places: Vec::new(),
             told: BTreeMap::new(),
             anchors: Vec::new(),
+            guards: Vec::new(),
         }
     }
 }
@@ -122,7 +125,8 @@ impl<P: PeerName> Book<P> {
 
     /// Keeps the entries that `keeps` says.
     fn retain(&mut self, keeps: impl Fn(&Entry) -> bool) {
-        let Self { entries, lines, .. } = std::mem::take(self);
+        let Self { entries, lines, guards, .. } = std::mem::take(self);
+        self.guards = guards;
         for (entry, line) in entries.into_iter().zip(lines).filter(|(entry, _)| keeps(entry)) {
             self.push(line.peer, line.next_try, entry);
         }
@@ -224,6 +228,11 @@ impl<P: PeerName> Book<P> {
         }
     }
 
+    /// Peers to be connected with while they can be reached, beyond those that are sought.
+    pub fn seek(&mut self, guards: Vec<P>) {
+        self.guards = guards;
+    }
+
     /// Lets every peer be dialled now: this machine is in another network.
     pub fn hurry(&mut self) {
         self.lines.iter_mut().for_each(|line| line.next_try = Moment(0));
@@ -241,7 +250,7 @@ impl<P: PeerName> Book<P> {
         }
     }
 
-    /// Whom to dial now: all that the grower added, and others as far as connections are sought.
+    /// Whom to dial now: all that the grower added, guards, and others as far as connections are sought.
     pub fn due(
         &mut self,
         now: Moment,
@@ -276,7 +285,8 @@ impl<P: PeerName> Book<P> {
         let rank = |(place, line): (usize, &Line<P>)| {
             // Short, since hundreds are put in order at every look.
             let chance = (dice.roll() >> 32) as u32;
-            (!self.anchors.contains(&place), line.is_told, line.failures, chance, place as u32)
+            let is_told = line.is_told && !self.guards.contains(&line.peer);
+            (!self.anchors.contains(&place), is_told, line.failures, chance, place as u32)
         };
         let mut order: Vec<_> = waiting.map(rank).collect();
         let most = room + order.iter().filter(|(_, is_told, ..)| !is_told).count();

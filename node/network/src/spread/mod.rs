@@ -1,11 +1,12 @@
 //! How records leave and travel: state machines without I/O, which a node and the simulator drive alike.
 //!
-//! An own record waits a random time, then goes by **stem**: handed from node to node, at least two hops,
-//! before one of them gossips it. Until it comes back by gossip, or its embargo ends, it is in nobody's
-//! reconciliation set, fetch answers or bundles; relays keep it in memory only.
+//! An own record waits a random time, then goes by **stem**: to a guard, and from there from node to node until one of
+//! them gossips it. Until it is seen to be public it is in nobody's reconciliation set, fetch answers or bundles; relays
+//! keep it in memory only, and its author never gossips it first.
 
 mod book;
 mod dice;
+mod guards;
 mod ledger;
 mod outbox;
 mod quota;
@@ -13,8 +14,9 @@ mod stem;
 
 pub use book::{Book, Entry, Origin};
 pub use dice::{Dice, SeededDice, SystemDice};
+pub use guards::Guards;
 pub use ledger::{Consequence, Ledger, Offence};
-pub use outbox::{Outbox, Stage};
+pub use outbox::{Handing, Outbox, Stage};
 pub use quota::{AuthorQuota, GossipQuota, PeerQuota};
 pub(crate) use quota::{Bucket, Rate, make_room};
 pub use stem::{Act, Answer, Spread};

@@ -15,10 +15,21 @@ use propagule_files::clock::Moment;
 pub enum Stage {
     /// Hidden; leaves by stem from then on.
     Waiting(Moment),
-    /// Hidden; handed to a stem, and gossiped from then on unless it has come back.
-    Stemmed(Moment),
+    /// Hidden; handed to a stem, and handed on again from then on unless it is public.
+    Stemmed(Handing),
     /// In the set; to be gossiped as soon as somebody listens.
     Open,
+}
+
+/// An own record that others have.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Handing {
+    /// When it was due to leave.
+    pub since: Moment,
+    /// When it is handed on again.
+    pub until: Moment,
+    /// How often it was handed on.
+    pub times: u8,
 }
 
 impl Stage {
@@ -35,26 +46,49 @@ impl Stage {
         !matches!(self, Self::Open)
     }
 
-    /// Nine bytes: stage and time.
-    pub fn encode(self) -> [u8; 9] {
+    /// When a hidden record was due to leave.
+    pub fn since(self) -> Option<Moment> {
+        match self {
+            Self::Waiting(since) => Some(since),
+            Self::Stemmed(handing) => Some(handing.since),
+            Self::Open => None,
+        }
+    }
+
+    /// Whether a record that was due to leave is hidden for so long that its grower is asked what to do.
+    pub fn is_stuck(self, now: Moment, timing: &Timing) -> bool {
+        self.since().is_some_and(|since| since.plus(timing.stuck_after) <= now)
+    }
+
+    /// Nine bytes, stage and time; of a record that was handed on also since when, and how often.
+    pub fn encode(self) -> Vec<u8> {
         let (code, until) = match self {
-            Self::Waiting(until) => (0, until.0),
-            Self::Stemmed(until) => (1, until.0),
-            Self::Open => (2, 0),
+            Self::Waiting(until) => (0, until),
+            Self::Stemmed(handing) => (1, handing.until),
+            Self::Open => (2, Moment(0)),
         };
-        let mut out = [code; 9];
-        out[1..].copy_from_slice(&until.to_be_bytes());
+        let mut out = vec![code];
+        out.extend(until.0.to_be_bytes());
+        if let Self::Stemmed(handing) = self {
+            out.extend(handing.since.0.to_be_bytes());
+            out.push(handing.times);
+        }
         out
     }
 
-    /// Reads what [`Self::encode`] wrote.
+    /// Reads what [`Self::encode`] wrote, now or when nothing but stage and time was written.
     pub fn decode(bytes: &[u8]) -> Option<Self> {
-        let (code, until) = bytes.split_first()?;
-        let until = Moment(u64::from_be_bytes(until.try_into().ok()?));
-        match code {
-            0 => Some(Self::Waiting(until)),
-            1 => Some(Self::Stemmed(until)),
-            2 => Some(Self::Open),
+        let (code, rest) = bytes.split_first()?;
+        let (until, rest) = rest.split_first_chunk()?;
+        let until = Moment(u64::from_be_bytes(*until));
+        match (code, rest) {
+            (0, []) => Some(Self::Waiting(until)),
+            (1, []) => Some(Self::Stemmed(Handing { since: until, until, times: 1 })),
+            (1, [since @ .., times]) => {
+                let since = Moment(u64::from_be_bytes(since.try_into().ok()?));
+                Some(Self::Stemmed(Handing { since, until, times: *times }))
+            }
+            (2, []) => Some(Self::Open),
             _ => None,
         }
     }
@@ -78,7 +112,11 @@ impl Outbox {
             }
             let stage = match stage {
                 Stage::Waiting(until) => Stage::Waiting(until.min(now.plus(timing.publish_delay))),
-                Stage::Stemmed(until) => Stage::Stemmed(until.min(now.plus(timing.embargo.1))),
+                Stage::Stemmed(handing) => Stage::Stemmed(Handing {
+                    since: handing.since.min(now),
+                    until: handing.until.min(now.plus(timing.hand_again.1)),
+                    ..handing
+                }),
                 Stage::Open => Stage::Open,
             };
             let known = self.records.entry(id).or_insert(stage);
@@ -103,10 +141,15 @@ impl Outbox {
         self.records.remove(id).is_some()
     }
 
-    /// Records whose wait or embargo is over, and open ones.
+    /// Whether everything is done with.
+    pub fn is_empty(&self) -> bool {
+        self.records.is_empty()
+    }
+
+    /// Records whose wait is over, and open ones.
     pub fn due(&self, now: Moment) -> Vec<(RecordId, Stage)> {
         let is_due = |stage: Stage| match stage {
-            Stage::Waiting(until) | Stage::Stemmed(until) => until <= now,
+            Stage::Waiting(until) | Stage::Stemmed(Handing { until, .. }) => until <= now,
             Stage::Open => true,
         };
         self.records.iter().filter(|(_, stage)| is_due(**stage)).map(|(id, stage)| (*id, *stage)).collect()
@@ -122,10 +165,14 @@ mod tests {
 
     #[test]
     fn every_stage_is_read_back_and_nothing_else_is() {
-        for stage in [Stage::Waiting(Moment(7)), Stage::Stemmed(Moment(u64::MAX)), Stage::Open] {
+        let handing = Handing { since: Moment(3), until: Moment(u64::MAX), times: 2 };
+        for stage in [Stage::Waiting(Moment(7)), Stage::Stemmed(handing), Stage::Open] {
             assert_eq!(Stage::decode(&stage.encode()), Some(stage));
         }
-        for bytes in [&[][..], &[0; 8], &[3; 9], &[0; 10]] {
+        let earlier = [&[1][..], &9_u64.to_be_bytes()].concat();
+        let read = Handing { since: Moment(9), until: Moment(9), times: 1 };
+        assert_eq!(Stage::decode(&earlier), Some(Stage::Stemmed(read)), "as it was written before guards");
+        for bytes in [&[][..], &[0; 8], &[3; 9], &[0; 10], &[1; 10], &[1; 17], &[1; 19]] {
             assert_eq!(Stage::decode(bytes), None);
         }
     }

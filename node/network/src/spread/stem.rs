@@ -1,15 +1,23 @@
-//! Handing records from node to node before one of them gossips: own ones and those of others.
+//! Handing records from node to node before one of them gossips: own ones by guards (`own.rs`), and those of others
+//! (`relayed.rs`).
 
 use std::collections::BTreeMap;
-use std::hash::{DefaultHasher, Hasher};
+use std::hash::Hasher;
 use std::time::Duration;
 
 use propagule_protocol::RecordId;
+use sha2::{Digest, Sha256};
 
-use super::{Dice, Outbox, PeerName, PeerQuota, Stage};
-use crate::limits::{STEM_BURST, STEM_EPOCH, STEM_PASS_ON, STEM_PER_MINUTE, STEM_TRIES, STEMMED};
+use super::{Dice, Guards, Outbox, PeerName, PeerQuota, Stage};
+use crate::limits::{STEM_BURST, STEM_PER_MINUTE, STEM_QUARTER};
 use crate::timing::Timing;
 use propagule_files::clock::Moment;
+use relayed::Relayed;
+
+#[path = "own.rs"]
+mod own;
+#[path = "relayed.rs"]
+mod relayed;
 
 /// What the shell has to do, in this order.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -18,6 +26,8 @@ pub enum Act<P> {
     Note(RecordId, Stage),
     /// Write down that an own record is done with: everybody may have it.
     Done(RecordId),
+    /// Write the guards down.
+    KeepGuards,
     /// Hand an own record on; report with [`Spread::answered`].
     SendOwn(P, RecordId),
     /// Hand a record of somebody else on; report with [`Spread::answered`].
@@ -28,8 +38,6 @@ pub enum Act<P> {
         id: RecordId,
         /// Its bytes.
         bytes: Vec<u8>,
-        /// Whether the next node must pass it on too.
-        must_pass: bool,
     },
     /// Gossip an own record that is in the set; report with [`Spread::gossiped`].
     GossipOwn(RecordId),
@@ -46,13 +54,13 @@ pub enum Answer {
     Busy,
 }
 
-/// A record of somebody else under way.
+/// A connected peer.
 #[derive(Clone, Debug)]
-struct Relayed<P> {
-    bytes: Vec<u8>,
-    from: P,
-    embargo: Moment,
-    tries: u32,
+struct Link {
+    /// Whether this node dialled it, or its grower named it.
+    is_chosen: bool,
+    /// Where it is, for telling whether two are in one place; empty where that does not count.
+    place: String,
 }
 
 /// The state of everything that leaves from here or passes through.
@@ -62,14 +70,14 @@ pub struct Spread<P> {
     dice: Box<dyn Dice>,
     /// Own records.
     outbox: Outbox,
-    /// Whom own records were handed to and who has not answered, with the tries so far.
-    own_tries: BTreeMap<RecordId, u32>,
+    /// Own records handed to a peer that has not answered, with the stage before.
+    under_way: BTreeMap<RecordId, Stage>,
+    guards: Guards<P>,
     relayed: BTreeMap<RecordId, Relayed<P>>,
-    /// Connected peers; true for those that this node chose to dial.
-    peers: BTreeMap<P, bool>,
+    peers: BTreeMap<P, Link>,
     busy: BTreeMap<P, Moment>,
     quota: PeerQuota<P>,
-    /// Orders peers in a way that only this node knows.
+    /// What no other node can foresee is drawn by this.
     secret: u64,
 }
 
@@ -80,7 +88,8 @@ impl<P: PeerName> Spread<P> {
             timing,
             dice,
             outbox: Outbox::default(),
-            own_tries: BTreeMap::new(),
+            under_way: BTreeMap::new(),
+            guards: Guards::default(),
             relayed: BTreeMap::new(),
             peers: BTreeMap::new(),
             busy: BTreeMap::new(),
@@ -89,15 +98,32 @@ impl<P: PeerName> Spread<P> {
         }
     }
 
+    /// Takes over the guards that were kept.
+    #[must_use]
+    pub fn guarded(self, guards: Guards<P>) -> Self {
+        Self { guards, ..self }
+    }
+
+    /// The guards, to be kept over restarts.
+    pub fn guards(&self) -> &Guards<P> {
+        &self.guards
+    }
+
+    /// Guards to be connected with.
+    pub fn sought(&self, now: Moment) -> Vec<P> {
+        self.guards.standing(now, &self.timing)
+    }
+
     /// Takes over what the store remembers of own records.
     pub fn load(&mut self, rows: impl IntoIterator<Item = (RecordId, Stage)>, now: Moment) {
         self.outbox.load(rows, now, &self.timing);
     }
 
-    /// A peer is connected.
-    pub fn met(&mut self, peer: P, was_dialled: bool) {
-        let known = self.peers.entry(peer).or_insert(was_dialled);
-        *known |= was_dialled;
+    /// A peer is connected. `is_chosen` says that this node dialled it or that its grower named it; `place` is where it
+    /// is, empty where that does not count.
+    pub fn met(&mut self, peer: P, is_chosen: bool, place: &str) {
+        let link = self.peers.entry(peer).or_insert(Link { is_chosen, place: place.to_owned() });
+        link.is_chosen |= is_chosen;
     }
 
     /// A peer is gone.
@@ -111,145 +137,73 @@ impl<P: PeerName> Spread<P> {
         self.outbox.stage(id).is_some_and(Stage::is_hidden) || self.relayed.contains_key(id)
     }
 
-    /// Number of records of others that pass through.
-    pub fn relaying(&self) -> usize {
-        self.relayed.len()
-    }
-
-    /// Whether `from` may hand over one more record now; the shell asks before it judges the bytes.
-    pub fn admits(&mut self, from: P, now: Moment) -> bool {
-        self.quota.admit(from, now) && self.relayed.len() < STEMMED
-    }
-
-    /// `from` handed a valid record over. `is_public` says that it is in the set already.
-    ///
-    /// The answer does not show whether the record is an own one, was here before, or is public.
-    pub fn handed(
-        &mut self,
-        from: P,
-        id: RecordId,
-        bytes: Vec<u8>,
-        must_pass: bool,
-        is_public: bool,
-        now: Moment,
-    ) -> (Answer, Vec<Act<P>>) {
-        if is_public {
-            return (Answer::Taken, Vec::new());
-        }
-        if self.relayed.len() >= STEMMED {
-            return (Answer::Busy, Vec::new());
-        }
-        let embargo = now.plus(self.dice.between(self.timing.embargo));
-        self.relayed.entry(id).or_insert(Relayed { bytes, from, embargo, tries: 0 });
-        let acts = if must_pass { self.pass_on(id, now) } else { self.release(id) };
-        (Answer::Taken, acts)
+    /// Whether nothing waits, is under way or passes through.
+    pub fn is_idle(&self) -> bool {
+        self.outbox.is_empty() && self.relayed.is_empty()
     }
 
     /// How the peer that a record was handed to has answered; no answer counts as busy.
     pub fn answered(&mut self, to: P, id: RecordId, answer: Answer, now: Moment) -> Vec<Act<P>> {
-        if answer == Answer::Taken {
-            self.own_tries.remove(&id);
-            return Vec::new();
+        if answer == Answer::Busy {
+            self.busy.insert(to, now.plus(self.timing.stem_end.1));
         }
-        self.busy.insert(to, now.plus(self.timing.embargo.0));
-        if let Some(tries) = self.own_tries.get(&id).copied() {
-            return self.try_own_again(id, tries, now);
-        }
-        match self.relayed.get_mut(&id) {
-            Some(relayed) if relayed.tries < STEM_TRIES => {
-                relayed.tries += 1;
-                self.pass_on(id, now)
-            }
-            _ => Vec::new(),
+        match (self.under_way.remove(&id), answer) {
+            (_, Answer::Taken) => Vec::new(),
+            (Some(before), Answer::Busy) => self.put_back(id, before),
+            (None, Answer::Busy) => self.pass_on(id, now),
         }
     }
 
     /// A record came by gossip: it is public, whoever sent it.
     pub fn seen(&mut self, id: &RecordId) -> Vec<Act<P>> {
         self.relayed.remove(id);
-        self.own_tries.remove(id);
+        self.under_way.remove(id);
         if self.outbox.done(id) { vec![Act::Done(*id)] } else { Vec::new() }
     }
 
-    /// Whether gossip has taken an own record; alone, it stays in the outbox.
-    pub fn gossiped(&mut self, id: &RecordId, is_taken: bool) -> Vec<Act<P>> {
-        if is_taken && self.outbox.done(id) { vec![Act::Done(*id)] } else { Vec::new() }
+    /// A peer has own records in its set: they are public, unless it is a guard, which may have them from here only.
+    pub fn offered(&mut self, by: &P, ids: &[RecordId]) -> Vec<Act<P>> {
+        if self.guards.is_guard(by) {
+            return Vec::new();
+        }
+        ids.iter().flat_map(|id| self.seen(id)).collect()
     }
 
     /// Everything whose time has come.
     pub fn tick(&mut self, now: Moment) -> Vec<Act<P>> {
         self.busy.retain(|_, until| *until > now);
-        let mut acts = Vec::new();
-        for (id, stage) in self.outbox.due(now) {
-            acts.extend(match stage {
-                Stage::Waiting(_) => self.begin_stem(id, now),
-                Stage::Stemmed(_) => self.open(id),
-                Stage::Open => vec![Act::GossipOwn(id)],
-            });
-        }
-        let over: Vec<RecordId> =
-            self.relayed.iter().filter(|(_, relayed)| relayed.embargo <= now).map(|(id, _)| *id).collect();
-        acts.extend(over.into_iter().flat_map(|id| self.release(id)));
+        let mut acts = self.count_days(now);
+        acts.extend(self.move_own(now));
+        acts.extend(self.end_stems(now));
         acts
     }
 
-    /// An own record leaves; without a peer it goes on waiting.
-    fn begin_stem(&mut self, id: RecordId, now: Moment) -> Vec<Act<P>> {
-        let Some(to) = self.next_hop(None, now) else { return Vec::new() };
-        let stage = Stage::Stemmed(now.plus(self.dice.between(self.timing.embargo)));
-        self.outbox.set(id, stage);
-        self.own_tries.insert(id, 0);
-        vec![Act::Note(id, stage), Act::SendOwn(to, id)]
+    fn is_free(&self, peer: &P) -> bool {
+        self.peers.contains_key(peer) && !self.busy.contains_key(peer)
     }
 
-    /// The next hop was busy: another one, and after some tries the embargo decides.
-    fn try_own_again(&mut self, id: RecordId, tries: u32, now: Moment) -> Vec<Act<P>> {
-        let next = self.next_hop(None, now).filter(|_| tries < STEM_TRIES);
-        let Some(to) = next else {
-            self.own_tries.remove(&id);
-            return Vec::new();
-        };
-        self.own_tries.insert(id, tries + 1);
-        vec![Act::SendOwn(to, id)]
+    /// A number that stays the same for a peer and a quarter of a year, and that only this node knows.
+    fn drawn(&self, what: u8, peer: &P, now: Moment) -> u64 {
+        let mut drawn = Drawn(Sha256::new());
+        drawn.write_u8(what);
+        drawn.write_u64(self.secret);
+        drawn.write_u64(now.0 / (STEM_QUARTER.as_millis() as u64));
+        peer.hash(&mut drawn);
+        drawn.finish()
+    }
+}
+
+/// A hash that tells nothing of what went into it.
+struct Drawn(Sha256);
+
+impl Hasher for Drawn {
+    fn write(&mut self, bytes: &[u8]) {
+        self.0.update(bytes);
     }
 
-    fn open(&mut self, id: RecordId) -> Vec<Act<P>> {
-        self.outbox.set(id, Stage::Open);
-        self.own_tries.remove(&id);
-        vec![Act::Note(id, Stage::Open), Act::GossipOwn(id)]
-    }
-
-    /// Hands a record of somebody else on; with nobody else to hand it to, the stem ends here.
-    fn pass_on(&mut self, id: RecordId, now: Moment) -> Vec<Act<P>> {
-        let Some(relayed) = self.relayed.get(&id) else { return Vec::new() };
-        let (from, bytes) = (relayed.from, relayed.bytes.clone());
-        let Some(to) = self.next_hop(Some(from), now) else { return self.release(id) };
-        let must_pass = self.dice.below(256) < STEM_PASS_ON;
-        vec![Act::SendOn { to, id, bytes, must_pass }]
-    }
-
-    /// Ends a stem here; an own record that came round is gossiped as any other would be.
-    fn release(&mut self, id: RecordId) -> Vec<Act<P>> {
-        match self.relayed.remove(&id) {
-            Some(_) if self.outbox.stage(&id).is_some_and(Stage::is_hidden) => self.open(id),
-            Some(relayed) => vec![Act::Release(relayed.bytes)],
-            None => Vec::new(),
-        }
-    }
-
-    /// The same peer for a whole epoch, while it is there: the first in an order that only this node
-    /// knows, peers that it dialled before those that came by themselves.
-    fn next_hop(&self, not: Option<P>, now: Moment) -> Option<P> {
-        let epoch = now.0 / (STEM_EPOCH.as_millis() as u64);
-        let rank = |peer: &P| {
-            let mut hasher = DefaultHasher::new();
-            hasher.write_u64(self.secret);
-            hasher.write_u64(epoch);
-            peer.hash(&mut hasher);
-            hasher.finish()
-        };
-        let free = self.peers.iter().filter(|(peer, _)| Some(**peer) != not && !self.busy.contains_key(peer));
-        free.min_by_key(|(peer, dialled)| (!**dialled, rank(peer))).map(|(peer, _)| *peer)
+    fn finish(&self) -> u64 {
+        let digest = self.0.clone().finalize();
+        u64::from_be_bytes(digest[..8].try_into().expect("a digest has 32 bytes"))
     }
 }
 

@@ -5,6 +5,7 @@ use std::fs;
 use super::recover::{index_numbers, index_path};
 use super::*;
 use crate::fixtures::{network, record};
+use crate::spread::Handing;
 use propagule_files::clock::Moment;
 
 const HOME: HomeId = HomeId([9; 16]);
@@ -24,6 +25,10 @@ fn batch(count: u32) -> Vec<Arrival> {
 
 fn index_folder(folder: &Path) -> PathBuf {
     index_path(folder, *index_numbers(folder).last().expect("there is an index"))
+}
+
+fn handed(until: u64) -> Stage {
+    Stage::Stemmed(Handing { since: Moment(2), until: Moment(until), times: 3 })
 }
 
 #[test]
@@ -185,7 +190,7 @@ fn own_records_wait_hidden_in_the_outbox_until_handed_on_over_restarts() {
         assert!(store.verify().expect("verifies").is_sound());
     }
     let (store, _) = open(home.path());
-    store.note_stage(&own.id, Stage::Stemmed(Moment(9))).expect("marks");
+    store.note_stage(&own.id, handed(9)).expect("marks");
     assert_eq!(store.count(), 0);
     store.mark_handed_on(&own.id).expect("marks");
     assert_eq!(store.public_bytes(&own.id).expect("reads"), Some(own.bytes.clone()));
@@ -249,7 +254,7 @@ fn compacting_keeps_the_set_and_loses_bytes() {
         store.append(&[accepted(&record(1, 3, 0, rooted))]).expect("appends");
     }
     let own = record(2, 7, 0, 3);
-    let waiting = Stage::Stemmed(Moment(77));
+    let waiting = handed(77);
     store
         .append(&[Arrival::Accepted { signed: Box::new(own.clone()), own: Some(Stage::Waiting(Moment(5))) }])
         .expect("appends");
@@ -369,7 +374,7 @@ fn both_stores_keep_the_same_rules() {
         assert_eq!(taken[0], taken[1], "part {part}");
         same(&format!("part {part}"));
     }
-    for stage in [Stage::Stemmed(Moment(8)), Stage::Open] {
+    for stage in [handed(8), Stage::Open] {
         for store in stores {
             store.note_stage(&own.id, stage).expect("marks");
         }

@@ -15,6 +15,9 @@ use crate::spread::Offence;
 const VERSION: u8 = 1;
 /// Version from which on a scope follows; a node of the first one reads no further than what it knows.
 const SCOPED: u8 = 2;
+/// What nodes of the first version are told of every stem: once it said which records were their author's own. Nobody
+/// reads it any more.
+const MUST_PASS: bool = true;
 
 /// What one node asks another.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -33,13 +36,8 @@ pub enum Question {
     OfAuthor(AuthorKey, Option<RecordId>),
     /// The bytes of these records.
     Fetch(Vec<RecordId>),
-    /// Take this record over, which nobody else is to learn of yet.
-    Stem {
-        /// Whether it must be handed on once more.
-        must_pass: bool,
-        /// Its bytes.
-        record: Vec<u8>,
-    },
+    /// Take over the record of these bytes, which nobody else is to learn of yet.
+    Stem(Vec<u8>),
     /// Addresses of other nodes.
     Peers,
 }
@@ -117,7 +115,7 @@ impl Question {
             Self::Heads(keys) => keys.len() * (size_of::<AuthorKey>() + 2),
             Self::OfAuthor(_, after) => size_of::<AuthorKey>() + after.map_or(0, |id| id.0.len()),
             Self::Fetch(ids) => ids.len() * (size_of::<RecordId>() + 2),
-            Self::Stem { record, .. } => record.len(),
+            Self::Stem(record) => record.len(),
             Self::Peers => 0,
         }
     }
@@ -134,7 +132,7 @@ impl Question {
                 | (Self::Heads(_), Reply::Heads(_))
                 | (Self::OfAuthor(..), Reply::OfAuthor(_))
                 | (Self::Fetch(_), Reply::Records(_))
-                | (Self::Stem { .. }, Reply::Taken)
+                | (Self::Stem(_), Reply::Taken)
                 | (Self::Peers, Reply::Peers(_))
         )
     }
@@ -157,7 +155,7 @@ impl Question {
                 vec![number(7_u8), bytes(&key.0), bytes(after.as_ref().map_or(&[][..], |id| &id.0))]
             }
             Self::Fetch(ids) => vec![number(2_u8), Value::Array(ids.iter().map(|id| bytes(&id.0)).collect())],
-            Self::Stem { must_pass, record } => vec![number(3_u8), number(*must_pass), bytes(record)],
+            Self::Stem(record) => vec![number(3_u8), number(MUST_PASS), bytes(record)],
             Self::Peers => vec![number(4_u8)],
         };
         encoded(&Value::Array(parts))
@@ -212,13 +210,9 @@ impl Question {
                 read.collect::<Option<_>>().map(Self::Fetch).ok_or(NotAMessage)
             }
             3 => {
-                let must_pass = parts.next_flag()?;
+                let _must_pass = parts.next_flag()?;
                 let record = parts.next_bytes()?;
-                if record.len() > RECORD_BYTES {
-                    Err(NotAMessage)
-                } else {
-                    Ok(Self::Stem { must_pass, record })
-                }
+                if record.len() > RECORD_BYTES { Err(NotAMessage) } else { Ok(Self::Stem(record)) }
             }
             4 => Ok(Self::Peers),
             _ => Err(NotAMessage),

@@ -12,8 +12,8 @@ fn questions() -> Vec<Question> {
         Question::Months(NetworkId([7; 32])),
         Question::Reconcile(Month(1517), vec![0x61, 0, 1]),
         Question::Fetch(vec![RecordId([1; 32]), RecordId([2; 32])]),
-        Question::Stem { must_pass: true, record: vec![9; 300] },
-        Question::Stem { must_pass: false, record: vec![] },
+        Question::Stem(vec![9; 300]),
+        Question::Stem(vec![]),
         Question::Peers,
         Question::MonthsWithin(NetworkId([7; 32]), AuthorRange::EVERYBODY),
         Question::ReconcileWithin(Month(1517), vec![0x61, 0, 1], a_range()),
@@ -102,7 +102,7 @@ fn more_ids_than_the_limit_are_refused() {
 
 #[test]
 fn an_oversized_record_and_too_many_or_too_long_addresses_are_refused() {
-    let stem = |length| Question::Stem { must_pass: true, record: vec![0; length] }.encode();
+    let stem = |length| Question::Stem(vec![0; length]).encode();
     assert!(Question::decode(&stem(RECORD_BYTES)).is_ok());
     assert_eq!(Question::decode(&stem(RECORD_BYTES + 1)), Err(NotAMessage));
     let told = |count, length| Reply::Peers(vec!["x".repeat(length); count]).encode();

@@ -98,6 +98,7 @@ pub struct Pull {
     /// Records that this home does not take in today.
     left: HashSet<RecordId>,
     failed: Vec<RecordId>,
+    offered: Vec<RecordId>,
     /// A budget is used up: what is wanted already is still fetched, the next session goes on.
     is_cut_short: bool,
     outcome: Outcome,
@@ -120,6 +121,7 @@ impl Pull {
             shunned: HashSet::new(),
             left: HashSet::new(),
             failed: Vec::new(),
+            offered: Vec::new(),
             network,
             is_cut_short: false,
             outcome: Outcome::default(),
@@ -158,6 +160,11 @@ impl Pull {
     /// Records that the peer delivered in this session and that failed.
     pub fn failed(&self) -> &[RecordId] {
         &self.failed
+    }
+
+    /// Records that are known here but in no set, and that the peer has in its own: what is hidden here is public there.
+    pub fn offered(&self) -> &[RecordId] {
+        &self.offered
     }
 
     /// Feeds the peer's reply.
@@ -353,6 +360,9 @@ impl Pull {
         for id in need {
             let id = RecordId(id.to_bytes());
             if set.knows(&id)? {
+                if set.bytes(&id)?.is_none() {
+                    self.offered.push(id);
+                }
                 continue;
             }
             if self.left.contains(&id) {

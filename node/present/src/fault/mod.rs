@@ -14,7 +14,6 @@ mod files;
 mod home;
 mod import;
 mod network;
-mod on_page;
 mod page;
 mod slots;
 mod table;
@@ -25,7 +24,6 @@ mod tests;
 use std::collections::BTreeMap;
 use std::fmt::Write;
 
-pub use on_page::{Mends, on_page};
 use propagule_files::fault::{Code, Fault, FaultKind, FaultParts, Problem};
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -73,7 +71,7 @@ pub fn catalogue() -> impl Iterator<Item = &'static FaultWords> {
     .flatten()
 }
 
-fn of(code: &str) -> Option<&'static FaultWords> {
+pub(crate) fn of(code: &str) -> Option<&'static FaultWords> {
     catalogue().find(|words| words.code == code)
 }
 
@@ -130,7 +128,7 @@ pub fn hints(fault: &Fault) -> Vec<String> {
 }
 
 /// The words of a hint that has a name.
-fn named_hint(code: &str) -> Option<&'static str> {
+pub(crate) fn named_hint(code: &str) -> Option<&'static str> {
     let all =
         [HINTS, counting::HINTS, table::HINTS, import::HINTS, arms::HINTS, page::HINTS, command_line::HINTS];
     all.into_iter().flatten().find(|(known, _)| *known == code).map(|(_, words)| *words)

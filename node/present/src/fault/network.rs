@@ -29,6 +29,11 @@ pub(super) const WORDS: &[FaultWords] = &[
         &["move it away and add the other growers' computers again: propagule peers add ADDRESS"],
     ),
     words(
+        "guards-damaged",
+        "the file {path} is damaged: it says which nodes get your results first",
+        &["put back a copy of it, or move it away: other nodes are then chosen, and learn what is yours"],
+    ),
+    words(
         "peer-book-full",
         "the address book is full ({book_addresses} addresses)",
         &["take some out of peers.json in your data folder"],

@@ -121,6 +121,11 @@ pub fn method(label: &str, facets: &propagule_evidence::FacetWords) -> String {
     said
 }
 
+/// Several of them.
+pub fn details(names: &[String]) -> Vec<String> {
+    names.iter().map(|name| detail(name)).collect()
+}
+
 #[cfg(test)]
 mod tests {
     use propagule_bench::locale::Dialect;
@@ -167,9 +172,4 @@ mod tests {
         let named = facets(&[("method", "semi-ripe under a dome")]);
         assert_eq!(method("semi-ripe under a dome", &named), "semi-ripe under a dome");
     }
-}
-
-/// Several of them.
-pub fn details(names: &[String]) -> Vec<String> {
-    names.iter().map(|name| detail(name)).collect()
 }

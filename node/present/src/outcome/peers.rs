@@ -54,15 +54,33 @@ pub(super) fn all(peers: &Peers) -> Document {
 
 /// Own records on their way out, by how far they have come.
 fn outbox(on_the_way: OnTheWay) -> Document {
-    let OnTheWay { waiting, stemmed, open } = on_the_way;
+    Document::new()
+        .each(leaving(on_the_way), |said, what| said.say(format!("On the way out: {what}.")))
+        .when(on_the_way.stuck > 0, |said| said.say(ending_in_command(&stuck(on_the_way.stuck))))
+}
+
+/// Own records on their way out, by how far they have come: none where there are none.
+pub fn leaving(on_the_way: OnTheWay) -> Vec<String> {
+    let OnTheWay { waiting, stemmed, open, .. } = on_the_way;
     let all = [
-        (waiting, "waiting for its random time to leave"),
+        (waiting, "waiting for a time to leave"),
         (stemmed, "travelling by a detour, not public yet"),
         (open, "public, waiting for another grower's computer"),
     ];
-    Document::new().each(all.into_iter().filter(|(count, _)| *count > 0), |said, (count, what)| {
-        said.say(format!("On the way out: {} {what}.", counted(count, "result of yours", "results of yours")))
-    })
+    let there = all.into_iter().filter(|(count, _)| *count > 0);
+    there
+        .map(|(count, what)| format!("{} {what}", counted(count, "result of yours", "results of yours")))
+        .collect()
+}
+
+/// Results that nobody has passed on for two weeks.
+pub fn stuck(count: usize) -> String {
+    let [whose, them] = if count == 1 { ["it is", "it"] } else { ["they are", "them"] };
+    format!(
+        "{} not got out in two weeks: nobody has passed {them} on. You can send {them} straight from here, but then the \
+         computers you are connected with can tell that {whose} yours: propagule publish CODE --now --yes",
+        counted(count, "result has", "results have"),
+    )
 }
 
 /// A quota that is used up, and what was not kept for it.

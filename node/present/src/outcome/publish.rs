@@ -11,7 +11,7 @@ use super::{said, undo};
 use crate::kind::{self, KindWords};
 use crate::words;
 use crate::words::sentences::sharing;
-use crate::words::{any_kind, how_long};
+use crate::words::{any_kind, counted, how_long};
 use propagule_app::outcome::publish::{
     Departure, Publish, PublishPreview, PublishStep, RecordItem, Withdraw, WithdrawStep,
 };
@@ -83,12 +83,18 @@ pub(super) fn departure(departure: Departure) -> String {
         Departure::OnceServed => {
             "It waits until Propagule runs and meets another grower's computer: propagule serve".to_owned()
         }
-        Departure::Delayed { within_ms, is_running } => {
+        Departure::Delayed { within_ms, is_running, wait_days } => {
+            let new_here = wait_days.map_or(String::new(), |days| {
+                format!(
+                    " The first to get it must be a computer that yours has met on several days: not in the next {}, then.",
+                    counted(days as usize, "day", "days")
+                )
+            });
             let within = how_long(Duration::from_millis(within_ms));
             let running = if is_running { "" } else { " while Propagule runs (propagule serve)" };
             format!(
                 "It leaves at a random time within {within}{running}, by way of other growers' \
-                     computers. Until it has come round, only your own answers show it."
+                     computers.{new_here} Until it has come round, only your own answers show it."
             )
         }
     }

@@ -277,6 +277,7 @@ pub const fn kind_card(kind: Kind) -> (&'static str, &'static str) {
         Kind::Seed => ("Seed", "cold, warm, nicked"),
         Kind::Layer => ("Layers", "ground or air"),
         Kind::Division => ("Division", "crowns, clumps"),
+        Kind::Micropropagation => ("Micropropagation", "shoots in vessels"),
     }
 }
 

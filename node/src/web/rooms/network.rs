@@ -25,8 +25,8 @@ use propagule_app::outcome::peers::{Invite, OnTheWay};
 use propagule_app::reading;
 use propagule_app::reading::NetworkView;
 use propagule_app::{Request, reached};
-use propagule_network::spread::{Entry, Stage};
-use propagule_present::outcome::peers::{only_allowed, reach};
+use propagule_network::spread::Entry;
+use propagule_present::outcome::peers::{leaving, only_allowed, reach, stuck};
 use propagule_present::words::rooms::RoomPage;
 use propagule_present::words::{counted, grouped};
 
@@ -172,7 +172,7 @@ fn records(view: &NetworkView) -> Markup {
         dl class="facts even" {
             dt { "Held" } dd { (grouped(standing.records)) }
             dt { "Kept aside" } dd { (standing.aside) " for a later version or month" }
-            dt { "Your own, on their way out" } dd { (outbox(&standing.outbox)) }
+            dt { "Your own, on their way out" } dd { (outbox(standing.on_the_way)) }
             dt { "New since the start" } dd { (counts.by_gossip) " passed on by others, " (counts.by_stem) " by a detour, " (counts.by_exchange) " fetched, " (counts.by_bundle) " from bundles" }
             @if counts.delayed > 0 { dt { "Over a quota for gossip" } dd { (grouped(counts.delayed)) " to come by exchange" } }
             @if counts.dropped > 0 { dt { "Dropped for want of room" } dd { (grouped(counts.dropped)) } }
@@ -189,16 +189,12 @@ fn records(view: &NetworkView) -> Markup {
 }
 
 /// Own records that are not known to be with others yet, by how far they have come.
-fn outbox(stages: &[Stage]) -> String {
-    let OnTheWay { waiting, stemmed, open } = OnTheWay::of(stages);
-    let parts = [
-        (waiting, "waiting for a random time to leave"),
-        (stemmed, "handed on in secret, not public yet"),
-        (open, "public, waiting for a peer"),
-    ];
-    let said: Vec<String> =
-        parts.iter().filter(|(count, _)| *count > 0).map(|(count, what)| format!("{count} {what}")).collect();
-    if said.is_empty() { "none".to_owned() } else { said.join(", ") }
+fn outbox(on_the_way: OnTheWay) -> Markup {
+    let said = leaving(on_the_way);
+    html! {
+        @if said.is_empty() { "none" } @else { (said.join(", ")) }
+        @if on_the_way.stuck > 0 { p class="soft" { (stuck(on_the_way.stuck)) } }
+    }
 }
 
 fn disk(view: &NetworkView) -> Markup {

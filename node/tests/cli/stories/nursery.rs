@@ -103,7 +103,7 @@ fn care_is_entered_once_for_all_lots_on_the_spot() {
     for lot in ["N01", "N32", "N60"] {
         has(
             &says(&home, &["trial", "show", lot]),
-            &["195 mist cycles, 26 min a day", "structure glass, mist on mist house"],
+            &["195 mist cycles, 26 min a day", "structure greenhouse, mist on mist house"],
         );
     }
     let shade = home.fails(1, &["care", "mist house", "--shade", "4 %"]);

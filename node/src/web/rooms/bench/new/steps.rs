@@ -21,7 +21,8 @@ use propagule_present::outcome::said;
 /// Plants that are offered without typing.
 const PLANTS: usize = 6;
 /// Kinds that stand as cards.
-const CARDS: [Kind; 6] = [Kind::Cutting, Kind::Graft, Kind::Bud, Kind::Seed, Kind::Layer, Kind::Division];
+const CARDS: [Kind; 7] =
+    [Kind::Cutting, Kind::Graft, Kind::Bud, Kind::Seed, Kind::Layer, Kind::Division, Kind::Micropropagation];
 
 /// Where one is, and what is asked; the size is asked under what it can show.
 pub(super) fn head(shown: &Shown<'_>, step: SetUpStep) -> Markup {

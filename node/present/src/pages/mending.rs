@@ -3,6 +3,7 @@
 use propagule_files::fault::Fault;
 
 use crate::document::{Document, Phrase};
+use crate::fault;
 use crate::outcome::command::ending_in_command;
 
 /// A page that mends a fault.
@@ -39,18 +40,19 @@ const FIELDS: &[(&str, &str)] = &[
 ];
 
 /// What to do now, on the page; `address` says where a page is.
-pub fn on_page(fault: &Fault, address: impl Fn(Mends) -> &'static str) -> Document {
-    if let Some((_, mends, words)) = PAGES.iter().find(|(code, ..)| fault.code == **code) {
-        let near = super::hints(fault).into_iter().filter(|_| !fault.near.is_empty()).map(|hint| said(&hint));
+pub fn on_page(failure: &Fault, address: impl Fn(Mends) -> &'static str) -> Document {
+    if let Some((_, mends, words)) = PAGES.iter().find(|(code, ..)| failure.code == **code) {
+        let near =
+            fault::hints(failure).into_iter().filter(|_| !failure.near.is_empty()).map(|hint| said(&hint));
         return Document::new().each(near, Document::say).say(Phrase::new().link(*words, address(*mends)));
     }
     let by_field = |code: &str| FIELDS.iter().find(|(known, _)| *known == code).map(|(_, words)| *words);
-    let of_problems = fault.problems.iter().flat_map(|problem| &problem.fault.hints);
+    let of_problems = failure.problems.iter().flat_map(|problem| &problem.fault.hints);
     let mut named: Vec<&str> =
-        fault.hints.iter().chain(of_problems).filter_map(|code| by_field(code)).collect();
+        failure.hints.iter().chain(of_problems).filter_map(|code| by_field(code)).collect();
     named.dedup();
-    let replaced: Vec<&str> = FIELDS.iter().filter_map(|(code, _)| super::named_hint(code)).collect();
-    let others = super::hints(fault).into_iter().filter(|hint| !replaced.contains(&hint.as_str()));
+    let replaced: Vec<&str> = FIELDS.iter().filter_map(|(code, _)| fault::named_hint(code)).collect();
+    let others = fault::hints(failure).into_iter().filter(|hint| !replaced.contains(&hint.as_str()));
     Document::new().each(named, Document::say).each(others, |document, hint| document.say(said(&hint)))
 }
 
@@ -97,10 +99,10 @@ mod tests {
     #[test]
     fn every_fault_and_hint_that_it_replaces_is_one() {
         for (code, ..) in PAGES {
-            assert!(super::super::of(code).is_some(), "{code}");
+            assert!(fault::of(code).is_some(), "{code}");
         }
         for (code, _) in FIELDS {
-            assert!(super::super::named_hint(code).is_some(), "{code}");
+            assert!(fault::named_hint(code).is_some(), "{code}");
         }
     }
 }
