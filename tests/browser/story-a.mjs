@@ -86,7 +86,7 @@ export default async function (browser) {
   await press("Save the correction");
   await has(page, "9 of 12", "6 of 12", "cannot tell them apart", "6 of 8", "75%");
   await page.open("/bench/trial/L1/history");
-  await has(page, "P6 3 alive, 3 rooted, 0 still green, not rooted, 1 dead", "until", "P6 2 rooted, 0 still green, not rooted, 2 dead");
+  await has(page, "P6 3 alive, 3 rooted, 1 dead", "until", "P6 2 rooted, 2 dead");
 
   await page.open("/share/publish/L1");
   await has(page, "needs a site before it can be published");
