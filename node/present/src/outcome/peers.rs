@@ -252,4 +252,16 @@ mod tests {
         assert_eq!(only_allowed(1), "Only the one node on the list may connect.");
         assert_eq!(only_allowed(7), "Only the 7 nodes on the list may connect.");
     }
+
+    #[test]
+    fn what_is_on_its_way_is_counted_at_none_one_and_many() {
+        let at = |count| leaving(OnTheWay { waiting: count, stemmed: 0, stuck: 0, open: 0 });
+        assert!(at(0).is_empty());
+        assert_eq!(at(1), ["1 result of yours waiting for a time to leave"]);
+        assert_eq!(at(12), ["12 results of yours waiting for a time to leave"]);
+        let said = stuck(1);
+        assert!(said.starts_with("1 result has not got out") && said.contains("it is yours"), "{said}");
+        let said = stuck(3);
+        assert!(said.starts_with("3 results have not got out") && said.contains("they are yours"), "{said}");
+    }
 }
