@@ -19,7 +19,7 @@ pub struct Comparison {
     pub effective_sites_kish: f64,
     /// Sum of the weights.
     pub weight_total: f64,
-    /// P(Y = 0..=n) for the own number of pieces.
+    /// P(Y = 0..=n) for the own number of propagules.
     pub predictive: Vec<f64>,
     /// P(Y <= own).
     pub prob_at_most_own: f64,

@@ -23,22 +23,22 @@ use hypergeometric::Hypergeometric;
 /// One trial's pair of methods as its layout has it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct TrialPair {
-    /// Both arms, stratum by stratum: blocks, shared pots, levels of another factor. One odds ratio holds in all of them.
+    /// Both treatments, stratum by stratum: blocks, shared pots, levels of another factor. One odds ratio holds in all of them.
     pub strata: Vec<Pair>,
-    /// How much more pots differ than pieces would, at least 1: the likelihood is raised to the power of 1 / `phi`.
+    /// How much more pots differ than propagules would, at least 1: the likelihood is raised to the power of 1 / `phi`.
     pub phi: f64,
     /// Power on the trial's marginal likelihood, 0..=1. Zero is the same as absence.
     pub weight: f64,
 }
 
 impl TrialPair {
-    /// Whether any stratum says something of the odds ratio: neither none nor all in both arms.
+    /// Whether any stratum says something of the odds ratio: neither none nor all in both treatments.
     pub fn is_informative(&self) -> bool {
         !Conditional::new(&self.strata).says_nothing()
     }
 }
 
-/// Prior scales of the contrast.
+/// Prior scales of the side-by-side comparison.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Options {
     /// Standard deviation of the normal prior of the log odds ratio.
@@ -56,7 +56,7 @@ impl Default for Options {
 /// Posterior of the log odds ratio of the first method against the second; `_q` = 2.5, 50 and 97.5 % points.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct ContrastFit {
-    /// Trials that say anything: neither nothing nor everything succeeded in both arms together.
+    /// Trials that say anything: neither nothing nor everything succeeded in both treatments together.
     pub k_informative: usize,
     /// Mean of the average log odds ratio; above zero the first method is better.
     pub log_or_mean: f64,
@@ -77,7 +77,7 @@ pub struct ContrastFit {
 /// Fits the exact conditional model; without informative trials the answer is the prior, with `k_informative` 0.
 ///
 /// # Errors
-/// [`FitError`] for an impossible count, an arm of more than 100,000 pieces, or a prior scale out of range.
+/// [`FitError`] for an impossible count, a treatment of more than 100,000 propagules, or a prior scale out of range.
 ///
 /// ```
 /// use propagule_analysis::{Count, Pair, contrast};
@@ -109,7 +109,7 @@ pub fn conditional(trials: &[Pair], options: &Options) -> Result<ContrastFit, Fi
 ///     let trial = TrialPair { strata: vec![pair], phi, weight: 1.0 };
 ///     contrast::stratified(&[trial], &contrast::Options::default()).map(|fit| fit.prob_first_better)
 /// };
-/// // One pot each is worth less than as many independent pieces.
+/// // One pot each is worth less than as many independent propagules.
 /// assert!(better(2.1)? < better(1.0)?);
 /// # Ok::<(), propagule_analysis::FitError>(())
 /// ```
@@ -157,7 +157,7 @@ fn check(grower: usize, trial: &TrialPair) -> Result<(), FitError> {
     trial.strata.iter().try_for_each(|pair| is_informative(grower, pair).map(drop))
 }
 
-/// Largest spread of pots: that of pots as large as an arm may be.
+/// Largest spread of pots: that of pots as large as a treatment may be.
 const MOST_SPREAD: f64 = 100_000.0;
 
 /// Maximum-likelihood estimates of the exact conditional model.
@@ -212,7 +212,7 @@ pub fn conditional_maximum(trials: &[Pair]) -> Result<ContrastMaximum, FitError>
     })
 }
 
-/// Most pieces in one arm; the conditional likelihood has as many terms.
+/// Most propagules in one treatment; the conditional likelihood has as many terms.
 const MOST_PIECES: u64 = 100_000;
 
 /// Whether the pair says anything about the odds ratio.

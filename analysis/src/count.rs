@@ -3,12 +3,12 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-/// Pieces started and pieces that succeeded (rooted, taken, final…) in one trial of one grower.
+/// Propagules started and propagules that succeeded (rooted, taken, final…) in one trial of one grower.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
 pub struct Count {
-    /// Pieces started; never shrinks.
+    /// Propagules started; never shrinks.
     pub started: u32,
-    /// Pieces that reached the outcome asked for, at most `started`.
+    /// Propagules that reached the outcome asked for, at most `started`.
     pub succeeded: u32,
 }
 
@@ -16,14 +16,14 @@ pub struct Count {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
 #[error("{succeeded} of {started} pieces succeeded: more than were started")]
 pub struct CountError {
-    /// Pieces started.
+    /// Propagules started.
     pub started: u32,
-    /// Pieces said to have succeeded.
+    /// Propagules said to have succeeded.
     pub succeeded: u32,
 }
 
 impl Count {
-    /// Makes a count of `succeeded` pieces out of `started`.
+    /// Makes a count of `succeeded` propagules out of `started`.
     ///
     /// # Errors
     /// [`CountError`] when more succeeded than were started.
@@ -32,7 +32,7 @@ impl Count {
         if count.is_possible() { Ok(count) } else { Err(CountError { started, succeeded }) }
     }
 
-    /// Pieces that did not succeed.
+    /// Propagules that did not succeed.
     #[must_use]
     pub fn failed(self) -> u32 {
         self.started.saturating_sub(self.succeeded)
@@ -45,19 +45,19 @@ impl Count {
     }
 }
 
-/// The two arms of one trial.
+/// The two treatments of one trial.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Pair {
-    /// Arm of the first method.
+    /// Treatment of the first method.
     pub first: Count,
-    /// Arm of the second method.
+    /// Treatment of the second method.
     pub second: Count,
 }
 
 /// One grower (one cluster): counts per trial, and the power on this grower's marginal likelihood.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Grower {
-    /// One count a trial; arms of one method inside one trial are added before.
+    /// One count a trial; treatments of one method inside one trial are added before.
     pub trials: Vec<Count>,
     /// Power on this grower's marginal likelihood, 0..=1. Zero is the same as absence.
     pub weight: f64,

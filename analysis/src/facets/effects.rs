@@ -16,7 +16,7 @@ use crate::FitError;
 pub enum Standing {
     /// The reference itself: no effect by definition.
     Reference,
-    /// Seen inside growers' own arms, other facets allowed for.
+    /// Seen inside growers' own treatments, other details allowed for.
     WithinGrowers,
     /// Only by comparing one grower with another: a difference may be the growers'.
     BetweenGrowers,
@@ -27,7 +27,7 @@ pub enum Standing {
     NeverTried,
 }
 
-/// Effect of a level against its facet's reference, everything else equal.
+/// Effect of a level against its detail's reference, everything else equal.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct LevelEffect {
     /// Mean log odds ratio against the reference; 0 for the reference.
@@ -44,11 +44,11 @@ pub struct LevelEffect {
     pub growers: usize,
     /// Trials that hold it.
     pub trials: usize,
-    /// Trials that hold it and another level of its facet.
+    /// Trials that hold it and another level of its detail.
     pub side_by_side_trials: usize,
-    /// Pieces started.
+    /// Propagules started.
     pub started: u64,
-    /// Pieces that succeeded.
+    /// Propagules that succeeded.
     pub succeeded: u64,
 }
 

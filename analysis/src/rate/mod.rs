@@ -94,8 +94,8 @@ impl Slice {
 /// nothing was started carry no information.
 ///
 /// # Errors
-/// [`FitError`] for a count with more successes than pieces, a weight outside 0..=1, a prior scale out of range,
-/// or a grower with more than a million pieces.
+/// [`FitError`] for a count with more successes than propagules, a weight outside 0..=1, a prior scale out of range,
+/// or a grower with more than a million propagules.
 ///
 /// ```
 /// use propagule_analysis::{Count, Grower, rate};

@@ -9,7 +9,7 @@ use super::{CLEAR_SHRUNK, Weighted};
 use crate::normal;
 use crate::verdict::Verdict;
 
-/// All pairs of one facet's levels.
+/// All pairs of one detail's levels.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct ShrunkFit {
     /// Pairs with the first level before the second, in rising order.
@@ -44,7 +44,7 @@ pub struct ShrunkPair {
     pub trials: usize,
     /// What may be said.
     pub verdict: Verdict,
-    /// Facets that moved together with this one, where the verdict is `Confounded`.
+    /// Details that moved together with this one, where the verdict is `Confounded`.
     pub together: Vec<usize>,
     /// `None` where they were never compared, or are confounded: nothing may be printed then.
     pub estimate: Option<ShrunkEstimate>,
@@ -74,7 +74,7 @@ pub struct ShrunkSpreads {
     pub stratum: f64,
     /// Of a grower's difference; `None` where no grower compared the same two levels in two trials.
     pub grower: Option<f64>,
-    /// Of arms beyond chance.
+    /// Of treatments beyond chance.
     pub arm: f64,
 }
 

@@ -6,19 +6,19 @@ use serde::{Deserialize, Serialize};
 use super::Comparison;
 use crate::exact::OddsRatio;
 
-/// How the pieces of two arms stand to each other.
+/// How the propagules of two treatments stand to each other.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Design {
-    /// One pot, tray or row in an arm: pieces share it, so there is nothing to judge the difference by.
+    /// One pot, tray or row in a treatment: propagules share it, so there is nothing to judge the difference by.
     Single,
-    /// Two or more pots of each arm.
+    /// Two or more pots of each treatment.
     Pots,
-    /// Two or more blocks with a pot of each arm.
+    /// Two or more blocks with a pot of each treatment.
     Blocks,
-    /// Pieces placed singly among each other.
+    /// Propagules placed singly among each other.
     Pieces,
-    /// Arms cross two or more factors; one factor within the levels of the others.
+    /// Treatments cross two or more factors; one factor within the levels of the others.
     Factorial,
 }
 
@@ -26,13 +26,13 @@ pub enum Design {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Verdict {
-    /// Tested and clear, with lost pieces as failures and without them.
+    /// Tested and clear, with lost propagules as failures and without them.
     Better,
     /// Pooled over trials: clear enough.
     Likely,
     /// Tested, and not clear.
     CannotTell,
-    /// One pot in an arm.
+    /// One pot in a treatment.
     SingleUnit,
     /// Several things differ together.
     Confounded,
@@ -40,7 +40,7 @@ pub enum Verdict {
     NeverCompared,
     /// None, or all, in every stratum.
     NothingToSee,
-    /// What is said depends on what became of lost pieces.
+    /// What is said depends on what became of lost propagules.
     DependsOnLost,
     /// Not counted yet.
     Pending,
@@ -71,29 +71,29 @@ pub enum Reason {
     Clear,
     /// The difference is within what chance alone brings.
     WithinChance,
-    /// Pieces by themselves would be clear, but pots (or blocks) of one arm differ too much.
+    /// Propagules by themselves would be clear, but pots (or blocks) of one treatment differ too much.
     PotsDisagree,
-    /// Pieces by themselves would be clear, but there are too few pots to know how much pots differ.
+    /// Propagules by themselves would be clear, but there are too few pots to know how much pots differ.
     FewPots,
     /// Clear by itself, but not among the comparisons of the family.
     OneOfSeveral,
-    /// One pot, tray or row in an arm.
+    /// One pot, tray or row in a treatment.
     OneUnit,
     /// What always went together, by name.
     Together(Vec<String>),
     /// Nobody compares people: counts only.
     PeopleAreNotCompared,
-    /// Nothing succeeded in either arm.
+    /// Nothing succeeded in either treatment.
     NoneSucceeded,
-    /// Everything succeeded in both arms.
+    /// Everything succeeded in both treatments.
     AllSucceeded,
     /// None or all within each stratum, though not in all of them.
     AlikeInEachStratum,
-    /// Clear with lost pieces as failures, not without them.
+    /// Clear with lost propagules as failures, not without them.
     ClearWithLostOnly,
-    /// Clear without the lost pieces, not with them as failures.
+    /// Clear without the lost propagules, not with them as failures.
     ClearWithoutLostOnly,
-    /// The two readings name different arms.
+    /// The two readings name different treatments.
     LostTurnItRound,
     /// Units that are not counted yet, by name.
     NotCounted(Vec<String>),
@@ -102,13 +102,13 @@ pub enum Reason {
 /// One side of a comparison.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Side {
-    /// Label of the arm, or the level of the factor.
+    /// Label of the treatment, or the level of the factor.
     pub label: String,
-    /// Places of the arms in the trial.
+    /// Places of the treatments in the trial.
     pub arms: Vec<usize>,
 }
 
-/// One reading of a pair: lost pieces as failures, or left out.
+/// One reading of a pair: lost propagules as failures, or left out.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Reading {
     /// All its numbers.
@@ -124,7 +124,7 @@ pub struct Reading {
 pub struct Within {
     /// The levels of the other factors.
     pub stratum: String,
-    /// Odds ratio, as if every piece were independent; `None` where that stratum says nothing.
+    /// Odds ratio, as if every propagule were independent; `None` where that stratum says nothing.
     pub odds_ratio: Option<OddsRatio>,
 }
 
@@ -143,9 +143,9 @@ pub struct PairVerdict {
     pub blocks: usize,
     /// Strata that hold only one side, left out.
     pub blocks_left_out: usize,
-    /// Lost pieces as failures; `None` where the pair is not counted yet.
+    /// Lost propagules as failures; `None` where the pair is not counted yet.
     pub reading: Option<Reading>,
-    /// Lost pieces left out; `None` where none were lost.
+    /// Lost propagules left out; `None` where none were lost.
     pub lost_left_out: Option<Reading>,
     /// Factorial: the odds ratio within each level of the others.
     pub within: Vec<Within>,
@@ -163,9 +163,9 @@ pub struct PairVerdict {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum FamilyKind {
-    /// Two arms: one comparison.
+    /// Two treatments: one comparison.
     Pair,
-    /// Every other arm against the control.
+    /// Every other treatment against the control.
     Control,
     /// One main effect a factor.
     Factorial,
@@ -180,7 +180,7 @@ pub struct Family {
     pub kind: FamilyKind,
     /// How many comparisons are corrected for.
     pub size: usize,
-    /// Place of the control arm, where there is one.
+    /// Place of the control treatment, where there is one.
     pub control: Option<usize>,
 }
 

@@ -9,7 +9,7 @@ use super::{Design, Verdict};
 
 /// P(first better on average) from which, or the other way round, trials together are clear: two-sided 5 %, as at the bench.
 pub const CLEAR_POOLED: f64 = 0.975;
-/// Informative trials with one pot an arm that together may be judged.
+/// Informative trials with one pot a treatment that together may be judged.
 const ENOUGH_SINGLES: usize = 3;
 
 /// How far what is said reaches.
@@ -29,14 +29,14 @@ pub enum Scope {
 pub struct Held {
     /// Number of its grower.
     pub grower: usize,
-    /// How its arms stand to each other.
+    /// How its treatments stand to each other.
     pub design: Design,
     /// Whether it says anything of the odds ratio.
     pub is_informative: bool,
 }
 
 /// The verdict of all trials together, and how far it reaches; of a single informative one it is `alone`, the trial's own.
-/// Trials with one pot an arm are each other's pots from three informative ones of two growers on.
+/// Trials with one pot a treatment are each other's pots from three informative ones of two growers on.
 ///
 /// ```
 /// use propagule_analysis::verdict::{Design, Held, Scope, Verdict, pooled};

@@ -41,7 +41,7 @@ impl Warning {
 pub struct NotCounted {
     /// Why.
     pub reason: AnswerSaid,
-    /// How many trials or arms, as the reason says.
+    /// How many trials or treatments, as the reason says.
     pub count: usize,
 }
 

@@ -25,15 +25,15 @@ pub struct Change {
 pub enum Described {
     /// The plant.
     Plant,
-    /// The day on which it was put in.
+    /// The day on which it was started.
     StartDay,
     /// Where it stands.
     Place,
     /// What it asks.
     Question,
-    /// From when on a piece counts as rooted.
+    /// From when on a propagule counts as rooted.
     RootedRule,
-    /// The arm that others are held against.
+    /// The treatment that others are held against.
     Control,
     /// What counts as a finished plant.
     Grade,
@@ -41,17 +41,17 @@ pub enum Described {
     StageDay(Stage),
     /// Whether it may be published.
     Publishing,
-    /// An arm that was not there, by its label.
+    /// A treatment that was not there, by its label.
     NewArm(String),
-    /// The label of the arm of this number.
+    /// The label of the treatment of this number.
     ArmLabel(u8),
-    /// Pieces put into the arm of this label.
+    /// Propagules put into the treatment of this label.
     ArmStarted(String),
-    /// A facet of the arm of this label, by its name.
+    /// A detail of the treatment of this label, by its name.
     ArmFacet(String, String),
-    /// The replicates of the arm of this label.
+    /// The pots of the treatment of this label.
     ArmReplicates(String),
-    /// Who did the replicate of this code.
+    /// Who did the pot of this code.
     DoneBy(String),
 }
 
@@ -61,11 +61,11 @@ pub enum Described {
 pub enum Value {
     /// Words; none where nothing was given.
     Words(Option<String>),
-    /// A label; none where no arm has that part.
+    /// A label; none where no treatment has that part.
     Label(Option<String>),
     /// A day; none where nothing was given.
     Day(Option<When>),
-    /// A number of pieces.
+    /// A number of propagules.
     Pieces(u16),
     /// Codes, in order.
     Codes(Vec<String>),
@@ -104,7 +104,7 @@ impl Change {
     }
 }
 
-/// What is said of a trial but of its arms, in the order in which it is told.
+/// What is said of a trial but of its treatments, in the order in which it is told.
 fn of_the_whole(trial: &Trial) -> [(Described, Value); 11] {
     let words = |text: &Option<String>| Value::Words(text.clone());
     let control = trial.control.and_then(|number| trial.arm(number)).map(|arm| arm.label.clone());

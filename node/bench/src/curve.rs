@@ -7,34 +7,34 @@ use super::season::{Season, Unit};
 use super::trial::Arm;
 use crate::dates::When;
 
-/// An arm after one day; shares are of all pieces put in.
+/// A treatment after one day; shares are of all propagules started.
 #[derive(Clone, Debug, PartialEq, serde::Serialize, serde::Deserialize, schemars::JsonSchema)]
 pub struct CurvePoint {
     /// The day.
     pub on: When,
     /// Days after starting.
     pub days: i32,
-    /// Ever with roots, whatever became of them; `None` until roots were looked for everywhere.
+    /// Ever rooted, whatever became of them; `None` until roots were looked for everywhere.
     pub ever_rooted: Option<f64>,
-    /// Pieces that had roots in the units that were looked at.
+    /// Propagules that had roots in the units that were looked at.
     pub at_least: u32,
-    /// Pieces put in of those units.
+    /// Propagules started of those units.
     pub looked_for: u32,
-    /// All pieces on that day.
+    /// All propagules on that day.
     pub row: Row,
-    /// Alive with roots; `None` until roots were looked for everywhere.
+    /// Alive and rooted; `None` until roots were looked for everywhere.
     pub rooted_alive: Option<f64>,
     /// Alive.
     pub alive: f64,
     /// Dead.
     pub dead: f64,
-    /// Unscored.
+    /// Lost.
     pub lost: f64,
-    /// Sold, given or planted out, at grade or below.
+    /// Sold, given or planted out, finished or below.
     pub left: f64,
 }
 
-/// The curve of an arm. The figure of a day is that of any stage counted on that day.
+/// The curve of a treatment. The figure of a day is that of any stage counted on that day.
 pub fn curve(season: &Season<'_>, arm: &Arm) -> Vec<CurvePoint> {
     let started_on = season.trial.started_of(arm).middle();
     let point = |on: When| {
@@ -57,21 +57,21 @@ pub fn curve(season: &Season<'_>, arm: &Arm) -> Vec<CurvePoint> {
     season.days().into_iter().map(point).collect()
 }
 
-/// The competing-risk estimate of the share with roots by a day: pieces that were lost or left without roots were
+/// The competing-risk estimate of the share rooted by a day: propagules that were lost or left without roots were
 /// watched until then (Aalen and Johansen 1978).
 #[derive(Clone, Debug, PartialEq)]
 pub struct Incidence {
     /// Days after starting.
     pub days: i32,
-    /// Estimated share with roots by then.
+    /// Estimated share rooted by then.
     pub rooted: f64,
     /// Estimated share dead without roots by then.
     pub dead: f64,
-    /// Pieces still watched.
+    /// Propagules still watched.
     pub watched: u32,
 }
 
-/// The competing-risk estimate for an arm, by the last day of each interval.
+/// The competing-risk estimate for a treatment, by the last day of each interval.
 pub fn incidence(season: &Season<'_>, arm: &Arm) -> Vec<Incidence> {
     let started_on = season.trial.started_of(arm).middle();
     let days = |on: When| on.middle().days_since(started_on);
@@ -91,7 +91,7 @@ pub fn incidence(season: &Season<'_>, arm: &Arm) -> Vec<Incidence> {
     season.days().into_iter().map(point).collect()
 }
 
-/// The first thing that happened to each piece of a unit: roots, death without roots, or the end of watching.
+/// The first thing that happened to each propagule of a unit: roots, death without roots, or the end of watching.
 fn firsts(unit: &Unit, days: &impl Fn(When) -> i32) -> Vec<(f64, Outcome)> {
     let (mut rooted, mut dead, mut gone) = (Vec::new(), Vec::new(), Vec::new());
     for point in &unit.points {

@@ -30,18 +30,18 @@ pub enum Difference {
     },
     /// The numbers could not have been then.
     NoFit,
-    /// Where pieces were put.
+    /// Where propagules were put.
     Spot {
-        /// Then; none is another spot.
+        /// Then; none is another bench.
         then: Option<String>,
         /// Now.
         now: Option<String>,
     },
-    /// Which arms were moved.
+    /// Which treatments were moved.
     Arms,
     /// What else differed from then on.
     Facets,
-    /// Pieces that left.
+    /// Propagules that left.
     Left {
         /// How many then.
         pieces_then: u16,
@@ -64,15 +64,15 @@ pub enum Difference {
 pub enum State {
     /// Alive.
     Alive,
-    /// With roots.
+    /// Rooted.
     Rooted,
-    /// Died since.
+    /// Dead since.
     Dead,
     /// Lost since.
     Lost,
 }
 
-/// Pieces of a place that went between two looks.
+/// Propagules of a place that went between two looks.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct Gone {
     /// The place.

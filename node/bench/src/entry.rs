@@ -44,31 +44,31 @@ pub enum What {
         stage: Option<Stage>,
         /// What was counted where.
         tallies: Vec<Tally>,
-        /// The scorer did not know which arm is which.
+        /// The scorer did not know which treatment is which.
         #[serde(default)]
         is_blind: bool,
         /// By which rules its tallies are read.
         #[serde(default, skip_serializing_if = "Law::is_first")]
         law: Law,
     },
-    /// Living pieces were put elsewhere.
+    /// Living propagules were moved elsewhere.
     Moved {
         /// The trial.
         trial: String,
-        /// Numbers of the arms.
+        /// Numbers of the treatments.
         arms: Vec<u8>,
         /// Where to.
         spot: Option<String>,
-        /// What is different from then on: facet name → words.
+        /// What is different from then on: detail name → words.
         facets: BTreeMap<String, String>,
     },
-    /// Pieces were sold, given away or planted out.
+    /// Propagules were sold, given away or planted out.
     Left {
         /// The trial.
         trial: String,
-        /// Number of the arm.
+        /// Number of the treatment.
         arm: u8,
-        /// The replicate, where there is one.
+        /// The pot, where there is one.
         replicate: Option<String>,
         /// How many.
         pieces: u16,
@@ -77,18 +77,18 @@ pub enum What {
         /// Whether they had the grower's own grade.
         at_grade: bool,
     },
-    /// Lots were stood on a spot.
+    /// Trials were set on a bench.
     Stood {
         /// The trial.
         trial: String,
-        /// Numbers of the arms.
+        /// Numbers of the treatments.
         arms: Vec<u8>,
-        /// The spot.
+        /// The bench.
         spot: String,
     },
-    /// Care of a spot.
+    /// The mist, shade, heat and water log of a bench.
     Cared {
-        /// The spot.
+        /// The bench.
         spot: String,
         /// What.
         care: Care,
@@ -100,7 +100,7 @@ pub enum What {
     Suckers {
         /// The trial.
         trial: String,
-        /// Number of the arm, and how many.
+        /// Number of the treatment, and how many.
         removed: Vec<(u8, u16)>,
     },
     /// The trial is over: nothing is due any more, and its results stand.
@@ -110,7 +110,7 @@ pub enum What {
         /// Why: `sold-out`, `given-up`, `done` or `merged`.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         because: Option<String>,
-        /// What became of the pieces that were left.
+        /// What became of the propagules that were left.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         rest: Option<Fate>,
     },
@@ -121,7 +121,7 @@ pub enum What {
     },
     /// Only a note or a picture.
     Noted {
-        /// The trial, or a spot.
+        /// The trial, or a bench.
         subject: String,
     },
 }
@@ -168,7 +168,7 @@ pub enum Law {
     /// Of the first version: roots only where they were typed, and fewer roots than before as they came.
     #[default]
     First,
-    /// Each piece has one state: see `fates`.
+    /// Each propagule has one state: see `fates`.
     Fates,
 }
 
@@ -179,28 +179,28 @@ impl Law {
     }
 }
 
-/// What became of the pieces that were left when a trial was closed.
+/// What became of the propagules that were left when a trial was closed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Fate {
     /// They died.
     Dead,
-    /// They are unscored.
+    /// They are lost.
     Lost,
     /// Nobody looked.
     NotKnown,
 }
 
-/// What was counted in one replicate, or in an arm that has none.
+/// What was counted in one pot, or in a treatment that has none.
 ///
 /// Alive, dead, lost and not known exclude each other and add up to what was left at the last count; dead and lost
 /// are those since then. The others are parts of alive.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(default)]
 pub struct Tally {
-    /// Number of the arm.
+    /// Number of the treatment.
     pub arm: u8,
-    /// The replicate.
+    /// The pot.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub replicate: Option<String>,
     /// Living, rooted ones included.
@@ -209,7 +209,7 @@ pub struct Tally {
     /// Living, without roots.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub green: Option<u16>,
-    /// Died since the last count.
+    /// Dead since the last count.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub dead: Option<u16>,
     /// Of the dead, those that had roots.
@@ -227,7 +227,7 @@ pub struct Tally {
     /// With callus.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub callused: Option<u16>,
-    /// With roots (taken, germinated).
+    /// Rooted (taken, germinated).
     #[serde(skip_serializing_if = "Option::is_none")]
     pub rooted: Option<u16>,
     /// Growing on.
@@ -236,19 +236,19 @@ pub struct Tally {
     /// At the grower's own grade, those that left apart.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub finished: Option<u16>,
-    /// Why pieces died or were lost.
+    /// Why propagules died or were lost.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub cause: Option<String>,
     /// Overlapping marks: name → count, or none, some, most.
     #[serde(skip_serializing_if = "BTreeMap::is_empty")]
     pub marks: BTreeMap<String, Mark>,
-    /// Root counts of pieces that were looked at one by one.
+    /// Root counts of propagules that were looked at one by one.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub root_counts: Vec<u16>,
     /// Longest root, mm.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub longest_root: Option<u16>,
-    /// Pieces by grade from 0 up.
+    /// Propagules by grade from 0 up.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub grades: Vec<u16>,
     /// Id of the scale of the grades.

@@ -7,28 +7,28 @@ use propagule_protocol::{Facet, FacetError, Facets};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-/// Facets with the words that were given for them; empty words take a facet away from what they are given to.
+/// Details with the words that were given for them; empty words take a detail away from what they are given to.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(try_from = "BTreeMap<String, String>", into = "BTreeMap<String, String>")]
 #[schemars(example = BTreeMap::from([("medium", "peat 50 + perlite 50"), ("wound", "light")]))]
 #[schemars(example = BTreeMap::from([("leaves", "")]))]
 pub struct FacetsGiven(BTreeMap<Facet, String>);
 
-/// Why facets cannot be given so.
+/// Why details cannot be given so.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum FacetRefused {
-    /// No facet has that name.
+    /// No detail has that name.
     #[error("{0} is the name of no facet")]
     Name(String),
-    /// The facet does not have these words.
+    /// The detail does not have these words.
     #[error(transparent)]
     Words(#[from] FacetError),
 }
 
-/// Why what was typed for a facet says nothing of it yet.
+/// Why what was typed for a detail says nothing of it yet.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum NotHeard {
-    /// The facet has no such words.
+    /// The detail has no such words.
     Words(FacetError),
     /// It leaves something open.
     Asked {
@@ -40,11 +40,11 @@ pub enum NotHeard {
 }
 
 impl FacetsGiven {
-    /// Gives a facet what a grower of that dialect typed for it, in the words of its list, and those other facets of which the phrase
-    /// speaks as well, unless they were given already. What no facet holds comes back.
+    /// Gives a detail what a grower of that dialect typed for it, in the words of its list, and those other details of which the phrase
+    /// speaks as well, unless they were given already. What no detail holds comes back.
     ///
     /// # Errors
-    /// When the facet does not have such words, or when they leave something open.
+    /// When the detail does not have such words, or when they leave something open.
     pub fn hear(&mut self, facet: Facet, typed: &str, dialect: Dialect) -> Result<Vec<AtHome>, NotHeard> {
         match hear(facet, typed, dialect).map_err(NotHeard::Words)? {
             Heard::Asked { missing, choices } => Err(NotHeard::Asked { missing, choices }),
@@ -61,20 +61,20 @@ impl FacetsGiven {
         }
     }
 
-    /// Gives a facet these words.
+    /// Gives a detail these words.
     ///
     /// # Errors
-    /// When the facet does not have them.
+    /// When the detail does not have them.
     pub fn set(&mut self, facet: Facet, words: &str) -> Result<(), FacetError> {
         Facets::default().set(facet, words)?;
         self.0.insert(facet, words.trim().to_owned());
         Ok(())
     }
 
-    /// The facets of that kind of map that events and records hold: by name.
+    /// The details of that kind of map that events and records hold: by name.
     ///
     /// # Errors
-    /// A name that no facet has, or words that a facet does not have.
+    /// A name that no detail has, or words that a detail does not have.
     pub fn of_names(names: &BTreeMap<String, String>) -> Result<Self, FacetRefused> {
         let mut given = Self::default();
         for (name, words) in names {
@@ -89,7 +89,7 @@ impl FacetsGiven {
         self.0.is_empty()
     }
 
-    /// The facets that were given, with their words.
+    /// The details that were given, with their words.
     pub fn iter(&self) -> impl Iterator<Item = (Facet, &str)> {
         self.0.iter().map(|(facet, words)| (*facet, words.as_str()))
     }
@@ -101,7 +101,7 @@ impl FacetsGiven {
         self
     }
 
-    /// Writes them into facets by name; empty words take a facet out.
+    /// Writes them into details by name; empty words take a detail out.
     pub fn write_into(&self, facets: &mut BTreeMap<String, String>) {
         facets.extend(self.names());
         facets.retain(|_, words| !words.is_empty());

@@ -28,7 +28,7 @@ pub enum Kind {
     Division,
     /// Shoots in vessels.
     Micropropagation,
-    /// Arms of several kinds that share no words.
+    /// Treatments of several kinds that share no words.
     Mixed,
 }
 
@@ -59,7 +59,7 @@ impl Kind {
         }
     }
 
-    /// Whether pieces stand on stocks, whose suckers are removed and whose wraps are cut.
+    /// Whether propagules stand on stocks, whose suckers are removed and whose wraps are cut.
     pub fn is_on_stocks(self) -> bool {
         matches!(self, Self::Graft | Self::Bud)
     }
@@ -103,7 +103,7 @@ impl Kind {
         }
     }
 
-    /// Words of the form that pieces of this kind have, in the order of the vocabulary; none is none of its own.
+    /// Words of the form that propagules of this kind have, in the order of the vocabulary; none is none of its own.
     pub fn forms(self) -> Vec<&'static str> {
         let numbers: &[std::ops::RangeInclusive<usize>] = match self {
             Self::Cutting => &[2..=15],
@@ -119,7 +119,7 @@ impl Kind {
         numbers.iter().cloned().flatten().filter_map(|number| all.get(number - 2).copied()).collect()
     }
 
-    /// The kind that facets as typed state; `None` where it is not said.
+    /// The kind that details as typed state; `None` where it is not said.
     pub fn of_facets(facets: &BTreeMap<String, String>) -> Option<Self> {
         checked(facets).ok()?.word(Facet::Kind).map(|word| Self::of_word(&word))
     }
@@ -142,7 +142,7 @@ impl Kind {
 }
 
 impl Trial {
-    /// Its kind: that of its arms.
+    /// Its kind: that of its treatments.
     pub fn kind(&self) -> Kind {
         Kind::common(self.arms.iter().map(|arm| Kind::of_facets(&arm.facets).unwrap_or_default()))
     }

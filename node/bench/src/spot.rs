@@ -9,21 +9,21 @@ use serde::{Deserialize, Serialize};
 
 use crate::dates::When;
 
-/// Facets that a lot takes from the spot it stands on.
+/// Details that a trial takes from the bench it stands on.
 pub const OF_SPOT: [Facet; 5] =
     [Facet::Humidity, Facet::GrowingPlace, Facet::Light, Facet::BottomHeat, Facet::Watering];
 
-/// A bench, bed, frame or house. Private: only the facets of lots that stand on it are ever published.
+/// A bench, bed, frame or house. Private: only the details of trials that stand on it are ever published.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Spot {
     /// The grower's own name.
     pub name: String,
-    /// Facet name → words, those of [`OF_SPOT`] only.
+    /// Detail name → words, those of [`OF_SPOT`] only.
     #[serde(default)]
     pub facets: BTreeMap<String, String>,
 }
 
-/// Care of a spot, entered once for everything on it.
+/// Mist, shade, heat, feed or water of a bench, entered once for everything on it.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(tag = "care", rename_all = "snake_case")]
 pub enum Care {
@@ -63,13 +63,13 @@ pub enum Care {
     },
     /// Mist, light, heat, … ended.
     Ended {
-        /// Which care: `mist`, `light`, `heat`, `feed`, `spray`, `vents` or `water`.
+        /// What was entered: `mist`, `light`, `heat`, `feed`, `spray`, `vents` or `water`.
         what: String,
     },
 }
 
 impl Care {
-    /// The word for this kind of care.
+    /// The word for this kind of entry.
     pub fn word(&self) -> &str {
         match self {
             Self::Mist(_) => "mist",
@@ -83,7 +83,7 @@ impl Care {
         }
     }
 
-    /// What it says about a facet of everything on the spot.
+    /// What it says about a detail of everything on the bench.
     pub fn facet(&self) -> Option<(Facet, String)> {
         match self {
             Self::Mist(_) => Some((Facet::Humidity, "mist".to_owned())),
@@ -96,7 +96,7 @@ impl Care {
     }
 }
 
-/// The facet's word for a share of light.
+/// The detail's word for a share of light.
 fn light_bin(let_through: u8) -> String {
     let low = (let_through.min(99) / 20) * 20;
     format!("{low}-{} % let through", low + 20)
@@ -125,22 +125,22 @@ impl fmt::Display for Care {
     }
 }
 
-/// Why care that was typed is not understood.
+/// Why an entry of the log that was typed is not understood.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(tag = "care", rename_all = "snake_case")]
 pub enum CareFault {
     /// Nothing is written down of it.
     Empty,
-    /// There is no care of that kind.
+    /// The log has no entry of that kind.
     KindUnknown,
     /// Mist that does not say how often.
     MistWithoutEvery,
-    /// A firing that is too short or too long.
+    /// A mist cycle that is too short or too long.
     FiringOutOfRange {
         /// How long.
         seconds: f64,
     },
-    /// Firings too close to one another, or too far apart.
+    /// Mist cycles too close to one another, or too far apart.
     IntervalOutOfRange {
         /// How far.
         minutes: f64,
@@ -180,18 +180,18 @@ pub enum CareFault {
 /// Mist on a timer.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Mist {
-    /// Seconds that one firing lasts.
+    /// Seconds that one mist cycle lasts.
     pub on_seconds: f64,
-    /// Minutes from one firing to the next.
+    /// Minutes from one mist cycle to the next.
     pub every_minutes: f64,
-    /// Minute of the day of the first firing.
+    /// Minute of the day of the first mist cycle.
     pub from: u16,
     /// Minute of the day at which it stops.
     pub to: u16,
 }
 
 impl Mist {
-    /// Firings a day.
+    /// Mist cycles a day.
     pub fn firings(self) -> u32 {
         let span = f64::from(self.to.saturating_sub(self.from));
         (span / self.every_minutes).floor() as u32
@@ -271,7 +271,7 @@ impl fmt::Display for Mist {
     }
 }
 
-/// One care with the days it holds for.
+/// One entry with the days it holds for.
 #[derive(Clone, Debug, PartialEq)]
 pub struct CareSpan {
     /// Number of the event.
@@ -304,7 +304,7 @@ pub fn read_light(text: &str) -> Result<u8, CareFault> {
     }
 }
 
-/// Facets of a spot in codes, for a check of the words.
+/// Details of a bench in codes, for a check of the words.
 pub fn checked(facets: &BTreeMap<String, String>) -> Result<Facets, propagule_protocol::FacetError> {
     let mut checked = Facets::default();
     for (name, words) in facets {

@@ -6,10 +6,10 @@ use propagule_protocol::Facet;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-/// Facets that pieces take from their stock plant.
+/// Details that propagules take from their stock plant.
 pub const OF_STOCK: [Facet; 2] = [Facet::StockOrigin, Facet::StockAge];
 
-/// A mother plant. Private: only its facets and the number of stock plants, as a class, are ever published.
+/// A stock plant. Private: only its details and the number of stock plants, as a class, are ever published.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct StockPlant {
     /// The grower's own name.
@@ -17,7 +17,7 @@ pub struct StockPlant {
     /// Plant name as typed.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub species: Option<String>,
-    /// Facet name → words, those of [`OF_STOCK`] only.
+    /// Detail name → words, those of [`OF_STOCK`] only.
     #[serde(default)]
     pub facets: BTreeMap<String, String>,
     /// Private note: pruning, hedging, where it stands.

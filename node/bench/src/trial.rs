@@ -13,7 +13,7 @@ pub use stage::{Counts, Stage};
 
 use crate::dates::When;
 
-/// A trial or lot.
+/// A trial or batch.
 #[expect(clippy::struct_excessive_bools, reason = "each is a fact of its own, as the journal writes it")]
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Trial {
@@ -31,15 +31,15 @@ pub struct Trial {
     pub entered_for: Option<EnteredFor>,
     /// Name of the place it belongs to, if one has been given.
     pub place: Option<String>,
-    /// What it is to show; a lot has none.
+    /// What it is to show; a trial has none.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub question: Option<String>,
-    /// Set up, but nothing has been put in yet.
+    /// Set up, but nothing has been started yet.
     #[serde(default, skip_serializing_if = "is_false")]
     pub is_planned: bool,
-    /// When the pieces were put in.
+    /// When the propagules were started.
     pub started_on: When,
-    /// How the number put in is known.
+    /// How the number started is known.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub started_known: Option<StartedKnown>,
     /// Lift day: set in advance, then as it came.
@@ -53,42 +53,42 @@ pub struct Trial {
     pub final_on: Option<When>,
     /// Exact number of stock plants.
     pub stock_plants: Option<u16>,
-    /// Whether replicates were placed at random.
+    /// Whether pots were placed at random.
     pub is_randomised: bool,
-    /// Whether arms were laid out in blocks.
+    /// Whether treatments were laid out in blocks.
     pub is_blocked: bool,
-    /// Whether the scorer did not know the arm.
+    /// Whether the scorer did not know the treatment.
     pub is_scored_blind: bool,
     /// Private note.
     pub note: Option<String>,
     /// Code of the trial that this one follows.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub parent: Option<String>,
-    /// How it follows its parent; of the first version's none is known, which means fresh pieces for failed ones.
+    /// How it follows its parent; of the first version's none is known, which means fresh propagules for failed ones.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub relation: Option<Relation>,
     /// Series of the parent, where it may be named to others; worked out, never stored.
     #[serde(skip)]
     pub parent_series: Option<String>,
-    /// Number of the arm that the others are held against.
+    /// Number of the treatment that the others are held against.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub control: Option<u8>,
-    /// Whether each piece was placed by itself, so that pieces and not pots are what was randomised.
+    /// Whether each propagule was placed by itself, so that propagules and not pots are what was randomised.
     #[serde(default, skip_serializing_if = "is_false")]
     pub unit_is_piece: bool,
-    /// Whether the number put in was changed after the first count.
+    /// Whether the number started was changed after the first count.
     #[serde(default, skip_serializing_if = "is_false")]
     pub is_started_changed: bool,
     /// Never offered for publishing.
     #[serde(default, skip_serializing_if = "is_false")]
     pub is_private: bool,
-    /// The grower's own rule for counting a piece as rooted, where roots are not seen.
+    /// The grower's own rule for counting a propagule as rooted, where roots are not seen.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub rooted_rule: Option<String>,
     /// The grower's own grade of a finished plant.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub grade: Option<String>,
-    /// Where each replicate stands on the bench.
+    /// Where each pot stands on the bench.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub layout: Option<LayoutChoice>,
     /// The treatments.
@@ -112,17 +112,17 @@ impl EnteredFor {
     }
 }
 
-/// How the number put in is known.
+/// How the number started is known.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum StartedKnown {
-    /// Counted when the pieces were put in.
+    /// Counted when the propagules were started.
     Counted,
     /// Worked out or remembered later.
     Later,
 }
 
-/// How the replicates were laid out.
+/// How the pots were laid out.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct LayoutChoice {
     /// Seed of the random order.
@@ -193,17 +193,17 @@ impl Trial {
         }
     }
 
-    /// The last stage that has been counted in any arm.
+    /// The last stage that has been counted in any treatment.
     pub fn last_stage(&self) -> Option<Stage> {
         Stage::ALL.into_iter().rev().find(|stage| self.arms.iter().any(|arm| arm.counts(*stage).is_some()))
     }
 
-    /// The arm of that number.
+    /// The treatment of that number.
     pub fn arm(&self, number: u8) -> Option<&Arm> {
         self.arms.iter().find(|arm| arm.number == number)
     }
 
-    /// The arm and the replicate that a code on a tag, or an arm's label, names.
+    /// The treatment and the pot that a code on a tag, or a treatment's label, names.
     pub fn target(&self, code: &str) -> Option<(&Arm, Option<&Replicate>)> {
         let same = |other: &str| other.eq_ignore_ascii_case(code);
         let replicate = self.arms.iter().find_map(|arm| {
@@ -212,23 +212,23 @@ impl Trial {
         replicate.or_else(|| self.arms.iter().find(|arm| same(&arm.label)).map(|arm| (arm, None)))
     }
 
-    /// Whether it is one lot without a question.
+    /// Whether it is one batch without a question.
     pub fn is_lot(&self) -> bool {
         self.arms.len() == 1 && self.question.is_none()
     }
 
-    /// What a trial with these arms asks, where nothing else was said.
+    /// What a trial with these treatments asks, where nothing else was said.
     pub fn usual_question(arms: &[Arm]) -> String {
         let labels: Vec<&str> = arms.iter().map(|arm| arm.label.as_str()).collect();
         format!("{}: is there a difference?", labels.join(" or "))
     }
 
-    /// Day on which an arm was started.
+    /// Day on which a treatment was started.
     pub fn started_of(&self, arm: &Arm) -> When {
         arm.started_on.unwrap_or(self.started_on)
     }
 
-    /// Pieces put in, all arms together.
+    /// Propagules started, all treatments together.
     pub fn started(&self) -> u32 {
         self.arms.iter().map(|arm| u32::from(arm.started)).sum()
     }

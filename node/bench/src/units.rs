@@ -7,17 +7,17 @@ use crate::kind::Kind;
 use crate::tags::{Tag, in_order_of_tags};
 use crate::trial::Trial;
 
-/// A place where pieces are counted: a pot, or an arm without any.
+/// A place where propagules are counted: a pot, or a treatment without any.
 #[derive(Clone, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
 pub struct UnitKey {
-    /// Number of the arm.
+    /// Number of the treatment.
     pub arm: u8,
-    /// Code of the pot; none where the arm is counted as a whole.
+    /// Code of the pot; none where the treatment is counted as a whole.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub replicate: Option<String>,
 }
 
-/// An arm with its pots.
+/// A treatment with its pots.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct ArmUnits {
     /// Its number.
@@ -35,7 +35,7 @@ pub struct TrialUnits {
     pub trial: String,
     /// Its kind, which has words of its own.
     pub kind: Kind,
-    /// Its arms.
+    /// Its treatments.
     pub arms: Vec<ArmUnits>,
     /// Codes of its places in the order of the printed sheet.
     pub sheet: Vec<String>,
@@ -57,7 +57,7 @@ impl TrialUnits {
         Self { trial: String::new(), kind: Kind::default(), arms: Vec::new(), sheet: Vec::new() }
     }
 
-    /// The arm, and the pot where it is one, that a code on a tag or the label of an arm names.
+    /// The treatment, and the pot where it is one, that a code on a tag or the label of a treatment names.
     pub fn target(&self, code: &str) -> Option<(&ArmUnits, Option<&str>)> {
         let same = |other: &str| other.eq_ignore_ascii_case(code);
         let pot = self
@@ -73,7 +73,7 @@ impl TrialUnits {
         in_order_of_tags(arms)
     }
 
-    /// Labels of the arms and codes of the pots, as they may be typed.
+    /// Labels of the treatments and codes of the pots, as they may be typed.
     pub fn codes(&self) -> impl Iterator<Item = &str> {
         self.arms
             .iter()

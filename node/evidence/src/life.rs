@@ -19,11 +19,11 @@ pub struct Moved {
     pub trials: usize,
     /// Successes first seen after it.
     pub rooted: u32,
-    /// Pieces put in of the arms that were moved so.
+    /// Propagules started of the treatments that were moved so.
     pub started: u32,
 }
 
-/// The moves of counted arms, by their path.
+/// The moves of counted treatments, by their path.
 pub fn moved(rows: &[&EvidenceRow]) -> Vec<Moved> {
     let mut by_path: BTreeMap<String, (Moved, BTreeSet<&str>)> = BTreeMap::new();
     for row in rows {
@@ -44,24 +44,24 @@ pub fn moved(rows: &[&EvidenceRow]) -> Vec<Moved> {
     by_path.into_values().map(|(moved, _)| moved).collect()
 }
 
-/// The whole life of the trials of a method.
+/// The outcome in the end of the trials of a method.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct WholeLife {
     /// Trials whose survivors are resolved.
     pub trials: usize,
     /// Growers of those.
     pub growers: usize,
-    /// Pieces put in.
+    /// Propagules started.
     pub started: u32,
-    /// Pieces that were ever rooted.
+    /// Propagules that were ever rooted.
     pub ever_rooted: u32,
-    /// Alive without roots at the last count; none where some arm does not say, or without a trial.
+    /// Alive without roots at the last count; none where some treatment does not say, or without a trial.
     pub still_waiting: Option<u32>,
     /// Trials whose survivors are not resolved; nothing of them is counted here.
     pub pending: usize,
 }
 
-/// Adds up the trials of one method; none where no arm tells of its life.
+/// Adds up the trials of one method; none where no treatment tells of its life.
 pub fn whole_life(rows: &[&EvidenceRow]) -> Option<WholeLife> {
     let mut by_trial: BTreeMap<&str, Vec<&EvidenceRow>> = BTreeMap::new();
     for row in rows.iter().filter(|row| row.life.is_some() || !row.pending) {

@@ -9,10 +9,10 @@ use serde::{Deserialize, Serialize};
 
 use crate::left_out::{EvidenceNote, LeftOut};
 
-/// Facet names and the words they hold, sorted by name. Rows of an evidence CSV hold `method` instead.
+/// Detail names and the words they hold, sorted by name. Rows of an evidence CSV hold `method` instead.
 pub type FacetWords = BTreeMap<String, String>;
 
-/// When the pieces were counted.
+/// When the propagules were counted.
 #[derive(
     Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema,
 )]
@@ -35,7 +35,7 @@ pub enum Stage {
 )]
 #[serde(rename_all = "snake_case")]
 pub enum Outcome {
-    /// With roots; taken for grafts and buds; germinated for seed.
+    /// Rooted; taken for grafts and buds; germinated for seed.
     #[default]
     Rooted,
     /// Still green under the bark.
@@ -131,7 +131,7 @@ pub struct Site {
     pub rain: f64,
 }
 
-/// What the arm's method became after survivors were moved before this count.
+/// What the treatment's method became after survivors were moved before this count.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct LaterPhase {
     /// Weeks after starting.
@@ -144,15 +144,15 @@ pub struct LaterPhase {
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 #[expect(clippy::struct_excessive_bools, reason = "independent marks, each shown on its own")]
 pub struct RowFlags {
-    /// Two records claim to be the same revision.
+    /// Two records claim to be the same update.
     pub equivocated: bool,
-    /// A later revision lowered the started count or left out an arm.
+    /// A later update lowered the started count or left out a treatment.
     pub shrunk: bool,
-    /// One lot without a question: no comparison was meant.
+    /// One batch without a question: no comparison was meant.
     pub lot: bool,
-    /// The arm stood in one pot, tray or row.
+    /// The treatment stood in one pot, tray or row.
     pub single_replicate: bool,
-    /// Stock plants were split unevenly over the arms.
+    /// Stock plants were split unevenly over the treatments.
     pub stock_plants_uneven: bool,
     /// The trial was opened on the network before its first counts.
     pub opened_early: bool,
@@ -166,30 +166,30 @@ pub struct RowFlags {
     pub silent: bool,
     /// None was alive at an earlier count, so none can be at this one.
     pub ended_earlier: bool,
-    /// An unlisted difference sets the arm apart from others of its trial.
+    /// An unlisted difference sets the treatment apart from others of its trial.
     pub unlisted_difference: Option<u8>,
-    /// The i-th pot of every arm stands in block i.
+    /// The i-th pot of every treatment stands in block i.
     pub matched: bool,
-    /// Each piece was placed by itself, or nothing is said of pots, as in a table.
+    /// Each propagule was placed by itself, or nothing is said of pots, as in a table.
     pub unit_is_piece: bool,
-    /// The arm that the others of its trial are held against.
+    /// The treatment that the others of its trial are held against.
     pub is_control: bool,
-    /// Months by which the arm started later than its trial.
+    /// Months by which the treatment started later than its trial.
     pub start_offset: i8,
 }
 
-/// One pot, tray or row of an arm.
+/// One pot, tray or row of a treatment.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Pot {
-    /// Pieces put in; 0 where a block lacks the arm.
+    /// Propagules started; 0 where a block lacks the treatment.
     pub started: u32,
-    /// Pieces that count as success.
+    /// Propagules that count as success.
     pub succeeded: u32,
-    /// Pieces never scored.
+    /// Propagules never scored.
     pub lost: u32,
 }
 
-/// One arm of one trial, as counted for one question.
+/// One treatment of one trial, as counted for one question.
 #[derive(Clone, Debug, PartialEq)]
 pub struct EvidenceRow {
     /// Label of the grower: the cluster of the model.
@@ -198,7 +198,7 @@ pub struct EvidenceRow {
     pub publisher: String,
     /// Label of the trial, unique over growers.
     pub trial: String,
-    /// Number or label of the arm, unique in its trial.
+    /// Number or label of the treatment, unique in its trial.
     pub arm: String,
     /// The method.
     pub facets: FacetWords,
@@ -207,17 +207,17 @@ pub struct EvidenceRow {
     /// For each of them the successes that were first seen after it and before the next; nothing where the outcome is
     /// not one that is seen for a first time.
     pub first_seen: Vec<u32>,
-    /// The whole life of the pieces; none where no count tells of it.
+    /// The outcome in the end of the propagules; none where no count tells of it.
     pub life: Option<Life>,
-    /// Pieces put in.
+    /// Propagules started.
     pub started: u32,
-    /// Pieces that count as success; 0 while `pending`.
+    /// Propagules that count as success; 0 while `pending`.
     pub succeeded: u32,
-    /// Pieces that were never scored; failures in the headline.
+    /// Propagules that were never scored; failures in the headline.
     pub lost: u32,
     /// Each pot, where they were counted apart; else none.
     pub pots: Vec<Pot>,
-    /// Pieces alive at this count, successes included.
+    /// Propagules alive at this count, successes included.
     pub alive: Option<u32>,
     /// Not yet counted at this stage.
     pub pending: bool,
@@ -236,7 +236,7 @@ pub struct EvidenceRow {
 }
 
 impl EvidenceRow {
-    /// Pieces alive without being a success yet; 0 where alive was not counted.
+    /// Propagules alive without being a success yet; 0 where alive was not counted.
     pub fn still_waiting(&self) -> u32 {
         self.alive.map_or(0, |alive| alive.saturating_sub(self.succeeded))
     }
@@ -245,13 +245,13 @@ impl EvidenceRow {
 /// Rows for one question about one species, and what did not become a row.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Evidence {
-    /// Arms, pending ones included.
+    /// Treatments, pending ones included.
     pub rows: Vec<EvidenceRow>,
     /// What was left out.
     pub left_out: Vec<LeftOut>,
-    /// Arms of stocks that were worked again, where those are left out.
+    /// Treatments of stocks that were worked again, where those are left out.
     pub regrafts: Vec<EvidenceRow>,
-    /// Arms of records transcribed from print, where those are left out.
+    /// Treatments of records transcribed from print, where those are left out.
     pub transcribed: Vec<EvidenceRow>,
     /// Things to say beside the answer.
     pub notes: Vec<EvidenceNote>,
@@ -270,14 +270,14 @@ pub struct Silence {
     pub pending: usize,
     /// Overdue by more than three months.
     pub silent: usize,
-    /// Taken back.
+    /// Undone.
     pub withdrawn: usize,
 }
 
-/// The whole life of the pieces of one arm.
+/// The outcome in the end of the propagules of one treatment.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Life {
-    /// Pieces that were ever rooted, whatever became of them.
+    /// Propagules that were ever rooted, whatever became of them.
     pub ever_rooted: u32,
     /// Alive without roots at the last count that tells; none where it does not say.
     pub still_waiting: Option<u32>,

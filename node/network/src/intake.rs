@@ -43,11 +43,11 @@ pub enum Verdict {
     New(RecordId),
     /// Was known already.
     Known(RecordId),
-    /// Kept aside: for a newer version, for a later month, or one too many.
+    /// Deferred: for a newer version, for a later month, or one too many.
     Aside(RecordId),
     /// Over what its author may bring now; not kept, and comes by exchange another day.
     Delayed,
-    /// Not kept: there is no room for it, or none for strangers like its author.
+    /// Not kept: there is no room for it, or none for growers not known here yet like its author.
     Dropped,
     /// Refused, with the reason it is counted under.
     Refused(&'static str),
@@ -76,7 +76,7 @@ pub struct Counts {
     pub by_bundle: u64,
     /// Records that were here already.
     pub known: u64,
-    /// Records kept aside.
+    /// Records deferred.
     pub aside: u64,
     /// Over what their author may bring now, so they come later.
     pub delayed: u64,
@@ -125,7 +125,7 @@ impl Gate {
         self.admission().class(author, self.clock.moment(), || store.holds_author(author))
     }
 
-    /// The strangers that this home keeps, and the growers whom it asks for by name.
+    /// The growers not known here yet that this home keeps, and the growers whom it asks for by name.
     ///
     /// # Errors
     /// Of the store.
@@ -219,7 +219,7 @@ impl Gate {
         Ok(verdicts)
     }
 
-    /// Judges records kept aside again when the program or the month is another than last time.
+    /// Judges deferred records again when the program or the month is another than last time.
     ///
     /// # Errors
     /// Of the local store only.

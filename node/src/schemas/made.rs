@@ -7,6 +7,8 @@ use std::path::PathBuf;
 use super::all;
 use super::only_added::gone;
 use crate::schema::folder;
+use propagule_present::words::never_said::never_said;
+use serde_json::Value;
 
 /// What writes the files.
 const AGAIN: &str = "PROPAGULE_WRITE_DOCS=1 cargo test -p propagule-node --lib schemas";
@@ -54,4 +56,29 @@ fn the_files_of_schemas_are_those_of_the_types_and_no_field_is_gone() {
         );
     }
     assert!(kept.keys().eq(made.keys()), "a file in docs/schema is of no type: {:?}", kept.keys());
+}
+
+/// Words for which a reader of JSON has no other name: that of the protocol, and of the table of records.
+const OF_RECORDS: [&str; 2] = ["gossip", "by stem"];
+
+fn descriptions<'a>(schema: &'a Value, found: &mut Vec<&'a str>) {
+    match schema {
+        Value::Object(keys) => {
+            found.extend(keys.get("description").and_then(Value::as_str));
+            keys.values().for_each(|value| descriptions(value, found));
+        }
+        Value::Array(values) => values.iter().for_each(|value| descriptions(value, found)),
+        _ => {}
+    }
+}
+
+#[test]
+fn what_describes_a_field_has_no_word_that_growers_do_not_say() {
+    let schemas = all();
+    let mut found = Vec::new();
+    schemas.values().for_each(|schema| descriptions(schema, &mut found));
+    assert!(found.len() > 1_000, "only {} descriptions were found", found.len());
+    let said = |text: &&str| never_said(text).filter(|word| !OF_RECORDS.contains(word));
+    let wrong: BTreeMap<&str, &str> = found.iter().filter_map(|text| Some((*text, said(text)?))).collect();
+    assert!(wrong.is_empty(), "{wrong:#?}");
 }

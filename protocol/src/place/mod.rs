@@ -27,7 +27,7 @@ pub struct Place {
     pub zone: Option<HalfZone>,
 }
 
-/// Half of the earth.
+/// Hemisphere.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Hemisphere {

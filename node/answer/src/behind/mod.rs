@@ -18,13 +18,13 @@ use propagule_evidence::Evidence;
 
 pub use crate::said::{BehindFacts, Burst, Leads};
 
-/// Growers without which there is no figure beside strangers.
+/// Growers without which there is no figure beside growers not known here yet.
 pub const FEWEST: usize = 3;
 
 /// How an author stands to the reader's home.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Footing {
-    /// The reader, or in its circle.
+    /// The reader, or in the growers it trusts.
     Backed,
     /// First seen here a month ago or earlier, or known by the reader's word.
     Known,
@@ -41,7 +41,7 @@ pub struct Footings {
     pub home_since: Option<u32>,
     /// Today.
     pub today: u32,
-    /// Whether anybody but the reader is in its circle.
+    /// Whether anybody but the reader is trusted.
     pub has_circle: bool,
 }
 
@@ -62,18 +62,18 @@ impl StandsBehind {
     }
 }
 
-/// Evidence with strangers set apart.
+/// Evidence with growers not known here yet set apart.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SetApart {
     /// What counts.
     pub evidence: Evidence,
-    /// With strangers; none where none were set apart.
+    /// With growers not known here yet; none where none were set apart.
     pub with_new: Option<Evidence>,
     /// Who stands behind it.
     pub behind: StandsBehind,
 }
 
-/// Sets strangers apart from everybody's evidence. `unchecked` leaves them in, and says so.
+/// Sets growers not known here yet apart from everybody's evidence. `unchecked` leaves them in, and says so.
 pub fn set_apart(all: Evidence, standings: &Footings, unchecked: bool) -> SetApart {
     let of_answer: BTreeSet<&str> = all.rows.iter().map(|row| row.publisher.as_str()).collect();
     let burst = burst::of(&of_answer, standings);

@@ -10,7 +10,7 @@ use crate::behind::StandsBehind;
 use crate::said::{AnswerSaid, Flag};
 use propagule_evidence::{FacetWords, Outcome, Stage, Whose};
 
-/// One trial against other growers, arm by arm.
+/// One trial against other growers, treatment by treatment.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct CompareAnswer {
     /// The species as asked for.
@@ -28,24 +28,24 @@ pub struct CompareAnswer {
     pub stage: Stage,
     /// What counts as success.
     pub outcome: Outcome,
-    /// Own arms that somebody else's can be compared with.
+    /// Own treatments that somebody else's can be compared with.
     pub arms: Vec<ArmAnswer>,
-    /// The others, nearest first within each arm.
+    /// The others, nearest first within each treatment.
     pub peers: Vec<Peer>,
     /// What else to know.
     pub warnings: Vec<Warning>,
 }
 
-/// One own arm against other growers.
+/// One own treatment against other growers.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct ArmAnswer {
-    /// Number or label of the arm.
+    /// Number or label of the treatment.
     pub arm: String,
     /// Label of its method.
     pub method: String,
-    /// Facets in which it differs from the other arms of the trial.
+    /// Details in which it differs from the other treatments of the trial.
     pub differs_in: FacetWords,
-    /// Own pieces put in.
+    /// Own propagules started.
     pub own_stuck: u32,
     /// Own successes.
     pub own_rooted: u32,
@@ -66,7 +66,7 @@ pub struct ArmAnswer {
     /// The model of the peers shown.
     #[serde(flatten)]
     pub fit: RateSummary,
-    /// Probability of each number of successes for the own number put in.
+    /// Probability of each number of successes for the own number started.
     pub predictive: Vec<f64>,
     /// Chance of the own count or fewer.
     pub prob_at_most_own: f64,
@@ -83,7 +83,7 @@ pub struct ArmAnswer {
 /// One other grower.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Peer {
-    /// The own arm that it is compared with.
+    /// The own treatment that it is compared with.
     pub arm: String,
     /// Label of the grower.
     pub grower: String,
@@ -93,7 +93,7 @@ pub struct Peer {
     pub weight: f64,
     /// `close`, `similar`, `loose` or `different`; null where nothing can be compared.
     pub band: Option<Band>,
-    /// Pieces put in.
+    /// Propagules started.
     pub started: u32,
     /// Successes.
     pub rooted: u32,

@@ -30,9 +30,9 @@ pub struct PlanAnswer {
     pub stage: Stage,
     /// What counts as success.
     pub outcome: Outcome,
-    /// Facets that split methods further; `none` where everything is pooled.
+    /// Details that split methods further; `none` where everything is pooled.
     pub by: Vec<String>,
-    /// Facets that arms had to have.
+    /// Details that treatments had to have.
     #[serde(rename = "where")]
     pub filters: BTreeMap<String, String>,
     /// Successes wanted.
@@ -43,11 +43,11 @@ pub struct PlanAnswer {
     pub sentence: AnswerSaid,
     /// One entry a method, sorted by label.
     pub methods: Vec<MethodPlan>,
-    /// Pieces in each of two arms: methods of the evidence first, then rates in general.
+    /// Propagules in each of two treatments: methods of the evidence first, then rates in general.
     pub tell_apart: Vec<TellApart>,
-    /// What an arm could show where nothing ever succeeded; null where something did.
+    /// What a treatment could show where nothing ever succeeded; null where something did.
     pub bold_arm: Option<BoldArm>,
-    /// The same number of pieces at few growers or at many; empty where nothing ever succeeded.
+    /// The same number of propagules at few growers or at many; empty where nothing ever succeeded.
     pub growers_or_pieces: Vec<GrowersOrPieces>,
     /// Methods by partially pooled rate, the best first; empty where there is nothing to rank.
     pub next: Vec<Try>,
@@ -65,14 +65,14 @@ pub struct PlanAnswer {
     pub hidden_cautions: Vec<String>,
 }
 
-/// The number to start by one method.
+/// How many to start by one method.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct MethodPlan {
     /// Label.
     pub method: String,
-    /// Facets that make the method.
+    /// Details that make the method.
     pub facets: FacetWords,
-    /// Pieces to start; null where no number can be given.
+    /// Propagules to start; null where no number can be given.
     pub stick: Option<u32>,
     /// `nothing_rooted` or `not_attainable`; null where there is a number.
     pub why_not: Option<WhyNot>,
@@ -82,15 +82,15 @@ pub struct MethodPlan {
     pub own: Option<OwnCounts>,
     /// Mean rate of that next trial.
     pub next_trial_rate_mean: f64,
-    /// Chance of at least the wanted successes from that many pieces; null where there is no number.
+    /// Chance of at least the wanted successes from that many propagules; null where there is no number.
     pub chance: Option<f64>,
-    /// Twenty equally likely numbers of successes from that many pieces, rising; null where there is no number.
+    /// Twenty equally likely numbers of successes from that many propagules, rising; null where there is no number.
     pub outcomes: Option<Vec<u32>>,
     /// Clusters.
     pub growers: usize,
     /// Trials.
     pub trials: usize,
-    /// Pieces put in.
+    /// Propagules started.
     pub started: u32,
     /// Successes.
     pub rooted: u32,
@@ -105,13 +105,13 @@ pub struct MethodPlan {
     pub sentence: AnswerSaid,
 }
 
-/// Why no number to start can be given.
+/// Why no number can be given.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum WhyNot {
     /// Nothing ever succeeded.
     NothingRooted,
-    /// More pieces than anybody starts would be needed.
+    /// More propagules than anybody starts would be needed.
     NotAttainable,
 }
 
@@ -130,13 +130,13 @@ pub enum Basis {
 pub struct OwnCounts {
     /// Trials.
     pub trials: usize,
-    /// Pieces put in.
+    /// Propagules started.
     pub started: u32,
     /// Successes.
     pub rooted: u32,
 }
 
-/// Whether a trial of two arms would tell two rates apart.
+/// Whether a trial of two treatments would tell two rates apart.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct TellApart {
     /// Method of the first rate; null for a rate in general.
@@ -147,14 +147,14 @@ pub struct TellApart {
     pub rate_a: f64,
     /// The other.
     pub rate_b: f64,
-    /// Pieces in each arm: half of those that can be spared, else those needed, 200 at most.
+    /// Propagules in each treatment: half of those that can be spared, else those needed, 200 at most.
     pub per_arm: u32,
-    /// Pieces in each arm from which the power stays at `sure`; null above 200.
+    /// Propagules in each treatment from which the power stays at `sure`; null above 200.
     pub needed_per_arm: Option<u32>,
     /// Chance that Fisher's two-sided test shows the difference at 0.05, if these were the true rates and pots never
     /// differed.
     pub power: f64,
-    /// The same arms in pots that differ as pots do, by the test that will judge the trial; null where pieces are the units.
+    /// The same treatments in pots that differ as pots do, by the test that will judge the trial; null where propagules are the units.
     pub in_pots: Option<InPots>,
     /// The same averaged over what is not known of both average rates; null for rates in general.
     pub assurance: Option<f64>,
@@ -162,29 +162,29 @@ pub struct TellApart {
     pub sentence: AnswerSaid,
 }
 
-/// What an arm of so many pieces could show of a method with which nothing succeeded yet.
+/// What a treatment of so many propagules could show of a method with which nothing succeeded yet.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct BoldArm {
-    /// Pieces.
+    /// Propagules.
     pub pieces: u32,
     /// The lowest true rate at which at least one success shows with probability `sure`.
     pub rate_shown: f64,
-    /// 95 % one-sided upper bound of the rate of a new method if none of the pieces succeeds.
+    /// 95 % one-sided upper bound of the rate of a new method if none of the propagules succeeds.
     pub upper_if_none: f64,
-    /// The same for a method tried before without success: its earlier pieces and these.
+    /// The same for a method tried before without success: its earlier propagules and these.
     pub upper_if_none_again: Option<f64>,
     /// In words.
     pub sentence: AnswerSaid,
 }
 
-/// The same number of pieces spread over so many growers.
+/// The same number of propagules spread over so many growers.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct GrowersOrPieces {
     /// The method with the highest average rate.
     pub method: String,
     /// Growers.
     pub growers: u32,
-    /// Pieces at each.
+    /// Propagules at each.
     pub pieces_each: u32,
     /// 95 % range to which they alone would pin a typical grower's rate down.
     pub typical_rate_range: [f64; 2],
@@ -195,7 +195,7 @@ pub struct GrowersOrPieces {
 pub struct Try {
     /// Label.
     pub method: String,
-    /// Pieces put in.
+    /// Propagules started.
     pub started: u32,
     /// Successes.
     pub rooted: u32,

@@ -21,24 +21,24 @@ pub struct MovedAnswer {
     pub trials: usize,
     /// Successes first seen after it.
     pub rooted: u32,
-    /// Pieces put in of the arms that were moved.
+    /// Propagules started of the treatments that were moved.
     pub started: u32,
     /// In words.
     pub sentence: AnswerSaid,
 }
 
-/// Ever rooted of all that were put in, in trials whose survivors are resolved.
+/// Ever rooted of all that were started, in trials whose survivors are resolved.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct WholeLifeAnswer {
     /// Trials whose survivors are resolved.
     pub trials: usize,
     /// Growers of those.
     pub growers: usize,
-    /// Pieces put in.
+    /// Propagules started.
     pub started: u32,
-    /// Pieces that were ever rooted.
+    /// Propagules that were ever rooted.
     pub ever_rooted: u32,
-    /// Alive without roots at the last count; null where some arm does not say, or without a trial.
+    /// Alive without roots at the last count; null where some treatment does not say, or without a trial.
     pub still_waiting: Option<u32>,
     /// Trials whose survivors are not resolved, left out.
     pub pending: usize,

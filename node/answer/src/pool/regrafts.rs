@@ -14,7 +14,7 @@ pub struct RegraftsAnswer {
     pub trials: usize,
     /// Growers.
     pub growers: usize,
-    /// Pieces put in.
+    /// Propagules started.
     pub started: u32,
     /// Successes.
     pub rooted: u32,

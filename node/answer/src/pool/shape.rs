@@ -34,9 +34,9 @@ pub struct PoolAnswer {
     pub stage: Stage,
     /// What counts as success.
     pub outcome: Outcome,
-    /// Facets that split methods further; `none` where everything is pooled.
+    /// Details that split methods further; `none` where everything is pooled.
     pub by: Vec<String>,
-    /// Facets that arms had to have.
+    /// Details that treatments had to have.
     #[serde(rename = "where")]
     pub filters: BTreeMap<String, String>,
     /// What to say first.
@@ -49,9 +49,9 @@ pub struct PoolAnswer {
     /// How far learning from other plants is; null where it was not asked for.
     #[serde(default)]
     pub learnt: Option<LearntAnswer>,
-    /// Facets that differ alone inside at least one trial.
+    /// Details that differ alone inside at least one trial.
     pub contrasts: Vec<ContrastAnswer>,
-    /// Sides that differ in several facets at once.
+    /// Sides that differ in several details at once.
     pub together: Vec<TogetherAnswer>,
     /// Methods linked by trials that hold several of them.
     pub components: Vec<Vec<String>>,
@@ -59,7 +59,7 @@ pub struct PoolAnswer {
     pub methods_without_information: Vec<String>,
     /// All methods in one model.
     pub network: Option<NetworkAnswer>,
-    /// What each facet adds, everything else equal; null unless asked for.
+    /// What each detail adds, everything else equal; null unless asked for.
     pub facets: Option<FacetsAnswer>,
     /// Whether that was asked for.
     pub facets_asked: bool,
@@ -69,7 +69,7 @@ pub struct PoolAnswer {
     pub influence: Option<Vec<Influence>>,
     /// What each author moves that brings several growers; null unless asked for.
     pub authors: Option<Vec<AuthorInfluence>>,
-    /// What each vouch of the circle moves; null unless asked for.
+    /// What each vouch whom this home trusts moves; null unless asked for.
     pub vouches: Option<Vec<VouchInfluence>>,
     /// Other priors and classical results; null unless asked for.
     pub detail: Option<Vec<Detail>>,
@@ -91,7 +91,7 @@ pub struct PoolAnswer {
 pub struct MethodAnswer {
     /// Label.
     pub method: String,
-    /// Facets that make the method.
+    /// Details that make the method.
     pub facets: FacetWords,
     /// Clusters.
     pub growers: usize,
@@ -99,19 +99,19 @@ pub struct MethodAnswer {
     pub publishers: usize,
     /// Trials.
     pub trials: usize,
-    /// Arms.
+    /// Treatments.
     pub arms: usize,
-    /// Arms without any success.
+    /// Treatments without any success.
     pub arms_none: usize,
-    /// Pieces put in.
+    /// Propagules started.
     pub started: u32,
     /// Successes.
     pub rooted: u32,
-    /// Pieces never scored.
+    /// Propagules never scored.
     pub lost: u32,
-    /// Pieces alive without being a success.
+    /// Propagules alive without being a success.
     pub still_waiting: u32,
-    /// Arms that share their trial with another arm of the method.
+    /// Treatments that share their trial with another treatment of the method.
     pub mixed_arms: usize,
     /// Fewest and most weeks to the count; null where unknown.
     pub weeks: Option<[u16; 2]>,
@@ -131,15 +131,15 @@ pub struct MethodAnswer {
     pub law: Option<[f64; 3]>,
     /// In words.
     pub sentence: AnswerSaid,
-    /// With unscored pieces left out; null where none was lost.
+    /// With lost propagules left out; null where none was lost.
     pub lost_left_out: Option<RateSummary>,
-    /// With silent trials as nothing rooted; null where none is silent.
+    /// With announced and overdue trials as nothing rooted; null where none is announced and overdue.
     pub silent_as_zero: Option<RateSummary>,
-    /// With everybody's records; null unless `whose` leaves some out, or strangers are set apart.
+    /// With everybody's records; null unless `whose` leaves some out, or growers not known here yet are set apart.
     pub everybody: Option<EverybodyAnswer>,
     /// Successes that were first seen after a move, by where to; they are among those above.
     pub moved: Vec<MovedAnswer>,
-    /// The whole life of the pieces; null unless roots at lift are asked for and some count tells.
+    /// The outcome in the end of the propagules; null unless roots at lift are asked for and some count tells.
     pub whole_life: Option<WholeLifeAnswer>,
     /// In whose words it is said.
     pub family: Family,
@@ -171,7 +171,7 @@ pub struct BorrowedAnswer {
     pub share: f64,
     /// Whether the own counts disagree with what is borrowed.
     pub conflict: bool,
-    /// Whether the own counts lead for that, since the growers are not the reader's circle.
+    /// Whether the own counts lead for that, since the growers are not ones whom the reader trusts.
     pub own_counts_lead: bool,
 }
 
@@ -180,7 +180,7 @@ pub struct BorrowedAnswer {
 pub struct NeverTriedAnswer {
     /// Label.
     pub method: String,
-    /// Facets that make the method.
+    /// Details that make the method.
     pub facets: FacetWords,
     /// In whose words it is said.
     pub family: Family,
@@ -202,7 +202,7 @@ pub struct EverybodyAnswer {
     pub growers: usize,
     /// Trials.
     pub trials: usize,
-    /// Pieces put in.
+    /// Propagules started.
     pub started: u32,
     /// Successes.
     pub rooted: u32,
@@ -213,10 +213,10 @@ pub struct EverybodyAnswer {
     pub fit: RateSummary,
 }
 
-/// Two words of one facet compared inside trials.
+/// Two words of one detail compared inside trials.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct ContrastAnswer {
-    /// The facet that differs.
+    /// The detail that differs.
     pub facet: String,
     /// One word.
     pub first: String,
@@ -224,12 +224,12 @@ pub struct ContrastAnswer {
     pub second: String,
     /// Trials that hold both.
     pub trials: usize,
-    /// Trials with one replicate an arm.
+    /// Trials with one pot a treatment.
     pub single_replicate: usize,
     /// The model: trials with a difference to see, log odds ratio of the first against the second, probabilities.
     #[serde(flatten)]
     pub fit: ContrastFit,
-    /// How the arms of the only informative trial stand to each other; null where there are several, or none.
+    /// How the treatments of the only informative trial stand to each other; null where there are several, or none.
     pub design: Option<Design>,
     /// By what that trial's likelihood is tempered.
     pub phi: Option<f64>,
@@ -237,7 +237,7 @@ pub struct ContrastAnswer {
     pub scope: Option<Scope>,
     /// That trial's own p; null where it gives none.
     pub p: Option<f64>,
-    /// The contrast among all of its facet, which allows for their number; null where the answer holds one pair.
+    /// The side-by-side comparison among all of its detail, which allows for their number; null where the answer holds one pair.
     pub shrunk: Option<ShrunkAnswer>,
     /// A word of the bench's verdicts, or `likely`.
     pub verdict: Verdict,
@@ -245,7 +245,7 @@ pub struct ContrastAnswer {
     pub sentence: AnswerSaid,
 }
 
-/// A contrast shrunk towards no difference by what all levels of its facet show.
+/// A side-by-side comparison shrunk towards no difference by what all levels of its detail show.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct ShrunkAnswer {
     /// The model.
@@ -253,18 +253,18 @@ pub struct ShrunkAnswer {
     pub estimate: ShrunkEstimate,
     /// Trials that it was fitted to.
     pub trials: usize,
-    /// Trials that hold two words of the facet side by side.
+    /// Trials that hold two words of the detail side by side.
     pub of_trials: usize,
 }
 
-/// Two sides that differ in several facets at once: no winner, order or probability is given.
+/// Two sides that differ in several details at once: no winner, order or probability is given.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct TogetherAnswer {
     /// The words of one side.
     pub first: String,
     /// The words of the other side.
     pub second: String,
-    /// The facets that differ.
+    /// The details that differ.
     pub facets: Vec<String>,
     /// Trials in which they did.
     pub trials: usize,
@@ -279,7 +279,7 @@ pub struct TogetherAnswer {
 pub struct NetworkAnswer {
     /// Labels, the first is the reference.
     pub methods: Vec<String>,
-    /// How many are linked; those with most pieces are looked at.
+    /// How many are linked; those with most propagules are looked at.
     pub of_methods: usize,
     /// One more than there are methods clearly better.
     pub rank: Vec<usize>,
@@ -297,7 +297,7 @@ pub struct NetworkAnswer {
     pub m_mean: f64,
     /// Mean spread of trials' levels.
     pub s_mean: f64,
-    /// Mean spread of arms beyond chance.
+    /// Mean spread of treatments beyond chance.
     pub tau_mean: f64,
     /// Probability of each rank, by method.
     pub rank_prob: Vec<Vec<f64>>,
@@ -305,11 +305,11 @@ pub struct NetworkAnswer {
     pub prob_row_better_than_column: Vec<Vec<f64>>,
     /// Trials with a difference to see.
     pub trials: usize,
-    /// Trials among them with one replicate an arm.
+    /// Trials among them with one pot a treatment.
     pub single_replicate: usize,
     /// Successes of each method in them.
     pub rooted: Vec<u32>,
-    /// Pieces of each method in them.
+    /// Propagules of each method in them.
     pub started: Vec<u32>,
     /// In words.
     pub sentence: AnswerSaid,
@@ -342,7 +342,7 @@ pub struct Sensitivity {
 /// Classical results on one count a grower.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Classical {
-    /// All pieces thrown together.
+    /// All propagules thrown together.
     pub crude_rate: f64,
     /// Binomial with normal spread by maximum likelihood; null where no estimate exists.
     pub maximum_likelihood: Option<ClassicalRate>,

@@ -30,9 +30,9 @@ pub struct Scope {
     /// Also stocks of an earlier trial that were worked again.
     #[serde(default)]
     pub with_regrafts: bool,
-    /// Whose results count; the circle when there is one, else everybody's.
+    /// Whose results count; the trusted growers where there are any, else everybody's.
     pub whose: Option<Whose>,
-    /// Strangers count like everybody else, though nobody stands behind them.
+    /// Growers not known here yet count like everybody else, though nobody stands behind them.
     #[serde(default)]
     pub unchecked: bool,
 }
@@ -72,7 +72,7 @@ impl Default for Given {
 }
 
 impl Given {
-    /// Whether growers count that are neither the reader's circle nor the reader.
+    /// Whether growers count that neither are trusted nor are the reader.
     pub fn has_strangers(&self) -> bool {
         self.source == Source::Network
             && self.whose == Whose::Everybody

@@ -19,7 +19,7 @@ pub struct PlanQuestion {
     pub scope: Scope,
     /// What is wanted, and what can be spared for it.
     pub aim: Aim,
-    /// How the pieces of an arm stand.
+    /// How the propagules of a treatment stand.
     pub layout: Layout,
 }
 
@@ -44,11 +44,11 @@ pub struct Aim {
     pub want: u32,
     /// With which probability, above 0 and below 1.
     pub sure: Exact,
-    /// Pieces that can be spared for one trial; half of them go into each of two arms.
+    /// Propagules that can be spared for one trial; half of them go into each of two treatments.
     pub pieces: Option<u32>,
-    /// Money a piece, in the reader's own currency.
+    /// Money a propagule, in the reader's own currency.
     pub cost: Option<Exact>,
-    /// Minutes a piece.
+    /// Minutes a propagule.
     pub minutes: Option<Exact>,
 }
 
@@ -59,20 +59,20 @@ impl Default for Aim {
     }
 }
 
-/// How the pieces of each arm stand in a trial of two arms.
+/// How the propagules of each treatment stand in a trial of two treatments.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Layout {
     /// Nothing is said: in pots of a usual size.
     #[default]
     NotSaid,
-    /// In so many pots of so many pieces.
+    /// In so many pots of so many propagules.
     Pots {
-        /// Pots of each arm.
+        /// Pots of each treatment.
         pots: u32,
-        /// Pieces in each.
+        /// Propagules in each.
         pieces: u32,
     },
-    /// Each piece by itself.
+    /// Each propagule by itself.
     Pieces,
 }

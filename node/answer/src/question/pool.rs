@@ -17,11 +17,11 @@ pub struct PoolQuestion {
     pub grouping: Grouping,
     /// Which records count.
     pub scope: Scope,
-    /// Whether trials with one replicate an arm say nothing about contrasts.
+    /// Whether trials with one pot a treatment say nothing about side-by-side comparisons.
     pub replicated_only: bool,
     /// Whether what each grower moves, classical results and other priors are asked for.
     pub detail: bool,
-    /// Facets to take together in one model, none named meaning the usual ones; `None` where it is not asked for.
+    /// Details to take together in one model, none named meaning the usual ones; `None` where it is not asked for.
     pub facets: Option<Vec<String>>,
     /// What is asked of trials in print.
     #[serde(default)]

@@ -9,7 +9,7 @@ use serde::{Deserialize, Serialize};
 pub enum Leads {
     /// That of all: no stranger is among them.
     All,
-    /// That without strangers.
+    /// That without growers not known here yet.
     WithoutNew,
     /// None: too few stand behind it.
     Nothing,
@@ -18,11 +18,11 @@ pub enum Leads {
 /// Growers of an answer by how they stand, and what follows.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct BehindFacts {
-    /// The reader, and growers of its circle.
+    /// The reader, and growers of the growers it trusts.
     pub backed: usize,
     /// Growers known here for a month.
     pub known: usize,
-    /// Strangers.
+    /// Growers not known here yet.
     pub new: usize,
     /// Which figure leads.
     pub leads: Leads,
@@ -32,7 +32,7 @@ pub struct BehindFacts {
     pub unchecked: bool,
     /// Successes that all of them report.
     pub rooted: u64,
-    /// Pieces that all of them put in.
+    /// Propagules that all of them started.
     pub started: u64,
     /// Keys that appeared together; null where none did.
     pub burst: Option<Burst>,

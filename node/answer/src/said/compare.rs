@@ -33,9 +33,9 @@ impl Flag {
 /// What a comparison sentence is made of.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct CompareFacts {
-    /// Words for the pieces and the outcome.
+    /// Words for the propagules and the outcome.
     pub wording: Wording,
-    /// Own pieces put in.
+    /// Own propagules started.
     pub own_started: u32,
     /// Own successes.
     pub own_succeeded: u32,
@@ -45,7 +45,7 @@ pub struct CompareFacts {
     pub enough: bool,
     /// Whether climates could be compared at all.
     pub by_climate: bool,
-    /// Expected successes of the own number put in: 2.5 and 97.5 % points.
+    /// Expected successes of the own number started: 2.5 and 97.5 % points.
     pub expected: (usize, usize),
     /// Chance of this few or fewer.
     pub at_most: f64,

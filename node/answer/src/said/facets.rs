@@ -21,10 +21,10 @@ pub enum Standing {
     NeverTried,
 }
 
-/// What the sentence about one word of a facet is made of.
+/// What the sentence about one word of a detail is made of.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct LevelFacts<T> {
-    /// The facet, as said.
+    /// The detail, as said.
     pub facet: T,
     /// The word that it is held against.
     pub reference: T,
@@ -32,11 +32,11 @@ pub struct LevelFacts<T> {
     pub level: T,
     /// What the effect rests on.
     pub standing: Standing,
-    /// As in the contrast of the two words.
+    /// As in the side-by-side comparison of the two words.
     pub verdict: Verdict,
     /// Trials that hold it beside the reference.
     pub side_by_side: usize,
-    /// Trials among them with one replicate an arm.
+    /// Trials among them with one pot a treatment.
     pub single_replicate: usize,
     /// Log odds ratio: 2.5, 50 and 97.5 % points; none where nothing may be printed.
     pub log_or: Option<[f64; 3]>,

@@ -71,14 +71,14 @@ pub enum AnswerSaid {
         methods: usize,
         /// Successes.
         rooted: u64,
-        /// Pieces put in.
+        /// Propagules started.
         started: u64,
         /// Of which count.
         count: Question,
     },
-    /// Two words of a facet, inside trials.
+    /// Two words of a detail, inside trials.
     Contrast(Box<ContrastFacts<String>>),
-    /// Sides that differ in several facets at once.
+    /// Sides that differ in several details at once.
     Together {
         /// The words of one side.
         first: String,
@@ -89,7 +89,7 @@ pub enum AnswerSaid {
     },
     /// All methods in one model.
     Ranked(Ranked),
-    /// What a word of a facet adds.
+    /// What a word of a detail adds.
     Level(Box<LevelFacts<String>>),
     /// Successes first seen after a move.
     Moved {
@@ -98,7 +98,7 @@ pub enum AnswerSaid {
         /// Which.
         moved: Moved,
     },
-    /// The whole life of the pieces.
+    /// The outcome in the end of the propagules.
     WholeLife {
         /// In whose words.
         wording: Wording,
@@ -111,7 +111,7 @@ pub enum AnswerSaid {
         wording: Wording,
         /// Successes.
         rooted: u32,
-        /// Pieces put in.
+        /// Propagules started.
         started: u32,
         /// Trials.
         trials: usize,
@@ -133,12 +133,12 @@ pub enum AnswerSaid {
         sure: f64,
         /// Methods.
         methods: usize,
-        /// Pieces to start by those that have a number.
+        /// Propagules to start by those that have a number.
         sticks: Vec<u32>,
     },
-    /// What a trial of two arms would show.
+    /// What a trial of two treatments would show.
     Apart(Box<ApartFacts<String>>),
-    /// What a bold arm could show.
+    /// What an untried treatment could show.
     Bold(BoldFacts),
     /// A method among those to try next.
     Try {
@@ -147,22 +147,22 @@ pub enum AnswerSaid {
         /// Its rates.
         facts: TryFacts,
     },
-    /// An own arm against other growers.
+    /// An own treatment against other growers.
     Compared(Box<CompareFacts>),
-    /// An own arm of a method that nobody else has tried.
+    /// An own treatment of a method that nobody else has tried.
     NobodyElse {
-        /// Number or label of the arm.
+        /// Number or label of the treatment.
         arm: String,
         /// In whose words.
         wording: Wording,
         /// Own successes.
         rooted: u32,
-        /// Own pieces put in.
+        /// Own propagules started.
         started: u32,
     },
     /// Who stands behind an answer.
     Behind(Box<BehindFacts>),
-    /// Methods that only strangers have tried.
+    /// Methods that only growers not known here yet have tried.
     StrangersOnly {
         /// How many.
         methods: usize,
@@ -185,11 +185,11 @@ pub enum AnswerSaid {
         /// Species of which some are held.
         species_held: usize,
     },
-    /// No arm passes the filters.
+    /// No treatment passes the filters.
     FilteredAway {
         /// The species.
         species: String,
-        /// What arms had to have.
+        /// What treatments had to have.
         filters: Vec<Filter>,
     },
     /// Records are held, and none answers the question.
@@ -227,14 +227,14 @@ pub enum AnswerSaid {
     NeverSideBySide,
     /// Some flags are chance.
     FalseFlags,
-    /// Arms that differ from the methods beside them in several things at once.
+    /// Treatments that differ from the methods beside them in several things at once.
     RankNothing {
         /// How many.
         arms: usize,
     },
     /// A ranking over growers.
     RankedAcrossGrowers,
-    /// Sizes of arms in pots.
+    /// Sizes of treatments in pots.
     SeveralPots,
     /// Columns of a table that are not used.
     UnusedColumns {

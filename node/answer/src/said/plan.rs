@@ -5,43 +5,43 @@ use serde::{Deserialize, Serialize};
 
 use super::Wording;
 
-/// What the sentence on a number to start is made of.
+/// What the sentence on how many to start is made of.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct StickFacts {
-    /// Words for the pieces and the outcome.
+    /// Words for the propagules and the outcome.
     pub wording: Wording,
     /// Successes wanted.
     pub want: u32,
     /// With which probability.
     pub sure: f64,
-    /// Pieces to start; `None` where there is no number.
+    /// Propagules to start; `None` where there is no number.
     pub stick: Option<u32>,
-    /// Pieces beyond which no plan is sensible.
+    /// Propagules beyond which no plan is sensible.
     pub most: u32,
-    /// Pieces put in by all growers.
+    /// Propagules started by all growers.
     pub started: u32,
     /// Their successes.
     pub succeeded: u32,
     /// Growers.
     pub growers: usize,
-    /// The reader's own successes and pieces, where there are any.
+    /// The reader's own successes and propagules, where there are any.
     pub own: Option<(u32, u32)>,
 }
 
-/// Money and time of a number of pieces.
+/// Money and time of a number of propagules.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Expense {
-    /// Money for all pieces; null where no cost was given.
+    /// Money for all propagules; null where no cost was given.
     pub cost: Option<f64>,
     /// Money for each success wanted.
     pub cost_per_wanted: Option<f64>,
-    /// Minutes for all pieces; null where no time was given.
+    /// Minutes for all propagules; null where no time was given.
     pub minutes: Option<f64>,
     /// Minutes for each success wanted.
     pub minutes_per_wanted: Option<f64>,
 }
 
-/// What a trial of two arms would show.
+/// What a trial of two treatments would show.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct ApartFacts<T> {
     /// Method of the first rate; `None` for a rate in general.
@@ -52,37 +52,37 @@ pub struct ApartFacts<T> {
     pub rates: (f64, f64),
     /// Wanted chance of showing the difference.
     pub sure: f64,
-    /// Pieces in each arm.
+    /// Propagules in each treatment.
     pub per_arm: u32,
-    /// Pieces in each arm that are needed; `None` above `most`.
+    /// Propagules in each treatment that are needed; `None` above `most`.
     pub needed: Option<u32>,
     /// Chance of showing the difference if these were the true rates and pots never differed.
     pub power: f64,
-    /// The same arms in pots; `None` where pieces are the units.
+    /// The same treatments in pots; `None` where propagules are the units.
     pub in_pots: Option<InPots>,
     /// Power averaged over what is not known of both rates.
     pub assurance: Option<f64>,
 }
 
-/// Arms in pots, and what they would show.
+/// Treatments in pots, and what they would show.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct InPots {
-    /// Pots of each arm.
+    /// Pots of each treatment.
     pub pots: u32,
-    /// Pieces in each.
+    /// Propagules in each.
     pub pieces: u32,
-    /// Correlation of two pieces of a pot.
+    /// Correlation of two propagules of a pot.
     pub icc: f64,
     /// Chance that the difference is shown, if these were the true rates.
     pub power: f64,
-    /// Pots of each arm from which that chance reaches `sure`; null above 30.
+    /// Pots of each treatment from which that chance reaches `sure`; null above 30.
     pub needed_pots: Option<u32>,
 }
 
-/// What a bold arm could show.
+/// What an untried treatment could show.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct BoldFacts {
-    /// Pieces of the arm.
+    /// Propagules of the treatment.
     pub pieces: u32,
     /// Wanted chance.
     pub sure: f64,
@@ -90,7 +90,7 @@ pub struct BoldFacts {
     pub rate_shown: f64,
     /// Upper bound of the rate if none succeeds.
     pub upper_if_none: f64,
-    /// Upper bound of the method tried so far, now and with as many pieces more.
+    /// Upper bound of the method tried so far, now and with as many propagules more.
     pub again: Option<(f64, f64)>,
 }
 
@@ -103,7 +103,7 @@ pub struct TryFacts {
     pub among: usize,
     /// Words for the outcome.
     pub wording: Wording,
-    /// Pieces put in.
+    /// Propagules started.
     pub started: u32,
     /// Successes.
     pub succeeded: u32,

@@ -57,9 +57,9 @@ impl BorrowedFacts {
 /// What a rate sentence is made of.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct RateFacts {
-    /// Words for the pieces and the outcome.
+    /// Words for the propagules and the outcome.
     pub wording: Wording,
-    /// Pieces put in, successes, unscored pieces, pieces alive without success.
+    /// Propagules started, successes, lost propagules, propagules alive without success.
     pub started: u32,
     /// Successes.
     pub succeeded: u32,
@@ -75,9 +75,9 @@ pub struct RateFacts {
     pub marks_joined: bool,
     /// Trials.
     pub trials: usize,
-    /// Arms.
+    /// Treatments.
     pub arms: usize,
-    /// Arms without any success.
+    /// Treatments without any success.
     pub arms_none: usize,
     /// Fewest and most weeks from starting to the count, where they are known.
     pub weeks: Option<(u16, u16)>,
@@ -86,9 +86,9 @@ pub struct RateFacts {
     /// What was borrowed from other plants, where anything was.
     #[serde(default)]
     pub borrowed: Option<BorrowedFacts>,
-    /// The same with unscored pieces left out, when there are any.
+    /// The same with lost propagules left out, when there are any.
     pub lost_left_out: Option<Rates>,
-    /// Leaving unscored pieces out changes the order of methods.
+    /// Leaving lost propagules out changes the order of methods.
     pub order_flips: bool,
 }
 
@@ -110,7 +110,7 @@ pub enum Lead {
 }
 
 impl Lead {
-    /// Whether the count stands for itself: a pooled-looking middle would be our prior.
+    /// Whether the count stands for itself: a pooled-looking middle would be the model's starting assumption.
     pub const fn is_count(self) -> bool {
         matches!(self, Self::None | Self::OneGrower)
     }
@@ -140,7 +140,7 @@ impl RateFacts {
         self.borrowed.map_or(self.rates, |borrowed| borrowed.without)
     }
 
-    /// Whether leaving unscored pieces out moves the headline by 5 points or changes an order.
+    /// Whether leaving lost propagules out moves the headline by 5 points or changes an order.
     pub fn lost_matters(&self) -> bool {
         let moved = match self.lost_left_out {
             Some(_) if self.growers == 1 => {

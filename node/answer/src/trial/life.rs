@@ -8,19 +8,19 @@ use serde::{Deserialize, Serialize};
 use propagule_bench::dates::When;
 use propagule_bench::{Arm, Row, Season, Stage, Trial};
 
-/// Pieces with the outcome at any time, of all that were put in.
+/// Propagules with the outcome at any time, of all that were started.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct WholeLife {
     /// Ever with it.
     pub ever_rooted: u32,
-    /// Put in.
+    /// Started.
     pub of: u32,
 }
 
-/// What became of the pieces of an arm that still waited at the first stage.
+/// What became of the propagules of a treatment that still waited at the first stage.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct LifeRow {
-    /// Label of the arm.
+    /// Label of the treatment.
     pub arm: String,
     /// Still waiting at the first stage.
     pub green: u32,
@@ -32,11 +32,11 @@ pub struct LifeRow {
     pub died: u32,
     /// Of those, lost, left or not known.
     pub others: u32,
-    /// Of all that were put in.
+    /// Of all that were started.
     pub whole_life: WholeLife,
 }
 
-/// The whole life of a trial.
+/// The outcome in the end of a trial.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct Life {
     /// The day of the first stage.
@@ -53,13 +53,13 @@ pub struct Life {
     pub died: u32,
     /// Of those, lost, left or not known.
     pub others: u32,
-    /// Of all that were put in.
+    /// Of all that were started.
     pub whole_life: WholeLife,
-    /// Each arm.
+    /// Each treatment.
     pub arms: Vec<LifeRow>,
 }
 
-/// The whole life; none until the outcome was looked for after the first stage.
+/// The outcome in the end; none until the outcome was looked for after the first stage.
 pub(super) fn of(season: &Season<'_>, trial: &Trial) -> Option<Life> {
     let lifted = trial.arms.iter().filter_map(|arm| season.at_stage(arm.number, Stage::Lift));
     let green_at = lifted.map(|found| found.on).max_by_key(When::middle)?;

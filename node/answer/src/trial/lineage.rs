@@ -14,7 +14,7 @@ pub struct Follower {
     pub relation: Relation,
     /// The lead outcome at its first stage; none while not all is known.
     pub count: Option<u32>,
-    /// Put in.
+    /// Started.
     pub of: u32,
     /// Alive with the outcome now.
     pub rooted_alive: u32,

@@ -18,7 +18,7 @@ pub struct MoveRow {
     pub week: i32,
     /// With the outcome for the first time after it.
     pub count: u32,
-    /// Put in.
+    /// Started.
     pub of: u32,
 }
 

@@ -7,10 +7,10 @@ use propagule_bench::curve::{CurvePoint, curve};
 use propagule_bench::dates::When;
 use propagule_bench::{Row, Season, Trial, Unit, What};
 
-/// An arm after one day.
+/// A treatment after one day.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct CurveRow {
-    /// Label of the arm.
+    /// Label of the treatment.
     pub arm: String,
     /// Its shares.
     #[serde(flatten)]
@@ -24,30 +24,30 @@ pub struct Carried {
     pub place: String,
     /// Alive.
     pub alive: u16,
-    /// Put in.
+    /// Started.
     pub started: u16,
-    /// When it was last looked at, or put in.
+    /// When it was last looked at, or started.
     pub since: When,
 }
 
-/// An arm as it stands.
+/// A treatment as it stands.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct NowRow {
-    /// Label of the arm.
+    /// Label of the treatment.
     pub arm: String,
     /// The last day on which anybody looked.
     pub on: Option<When>,
-    /// Put in.
+    /// Started.
     pub started: u32,
     /// Here and alive.
     pub alive: u32,
     /// With the outcome at any time; none until it was looked for everywhere.
     pub ever_rooted: Option<u32>,
-    /// Living ones at grade and here.
+    /// Living ones finished and here.
     pub finished: Option<u32>,
     /// Places that are as they were on an earlier day.
     pub carried: Vec<Carried>,
-    /// All its pieces.
+    /// All its propagules.
     pub row: Row,
     /// Whether anything was entered for it.
     pub is_entered: bool,
@@ -60,7 +60,7 @@ pub struct Suckers {
     pub looks: usize,
     /// All of them.
     pub removed: u32,
-    /// Label of each arm, and how many.
+    /// Label of each treatment, and how many.
     pub arms: Vec<(String, u32)>,
 }
 

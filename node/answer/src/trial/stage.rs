@@ -43,16 +43,16 @@ impl RateRow {
     }
 }
 
-/// An arm at a stage, or all of them.
+/// A treatment at a stage, or all of them.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct ArmRow {
-    /// Label of the arm; the same again under its newer name.
+    /// Label of the treatment; the same again under its newer name.
     pub arm: String,
-    /// Label of the arm.
+    /// Label of the treatment.
     pub label: String,
     /// The day from which it is read.
     pub on: When,
-    /// Put in.
+    /// Started.
     pub started: u32,
     /// Here and alive.
     pub alive: u32,
@@ -64,7 +64,7 @@ pub struct ArmRow {
     pub ever_rooted: Option<u32>,
     /// So many at least, where it was looked for.
     pub at_least: u32,
-    /// Put in there.
+    /// Started there.
     pub looked_for: u32,
     /// Growing on.
     pub established: Option<u32>,
@@ -76,19 +76,19 @@ pub struct ArmRow {
     pub dead: u32,
     /// Of them, with the outcome.
     pub dead_rooted: u32,
-    /// Unscored.
+    /// Lost.
     pub lost: u32,
-    /// Left at grade.
+    /// Gone as finished.
     pub left_finished: u32,
-    /// Left below grade.
+    /// Gone before it was finished.
     pub left_below: u32,
     /// Living ones that were kept when the last left.
     pub kept: u32,
     /// The lead outcome; none while not all is known.
     pub rate: Option<RateRow>,
-    /// The lead outcome without the lost ones, where that changes the rate by five points or the order of arms.
+    /// The lead outcome without the lost ones, where that changes the rate by five points or the order of treatments.
     pub without_lost: Option<RateRow>,
-    /// Places with pieces that were not counted at the stage.
+    /// Places with propagules that were not counted at the stage.
     pub pending: Vec<String>,
     /// Places that were counted, but in which the outcome was not looked for.
     pub unlooked: Vec<String>,
@@ -96,18 +96,18 @@ pub struct ArmRow {
     pub moves: Vec<MoveRow>,
     /// The lead outcome, under its first name.
     pub succeeded: Option<u32>,
-    /// Left at grade, under its first name.
+    /// Gone as finished, under its first name.
     pub left: u32,
     /// Wilson's interval at 95 %.
     pub wilson: Option<(f64, f64)>,
     /// The one-sided upper limit where none succeeded.
     pub one_sided_upper: Option<f64>,
-    /// All its pieces on that day.
+    /// All its propagules on that day.
     pub row: Row,
 }
 
 impl ArmRow {
-    /// The pieces of an arm on a day; `lead` are those with the lead outcome.
+    /// The propagules of a treatment on a day; `lead` are those with the lead outcome.
     pub fn of(label: &str, on: When, row: Row, lead: Option<u32>) -> Self {
         let rate = lead.map(|lead| RateRow::of(lead, row.started));
         let count = |lead| Count { succeeded: lead, started: row.started };
@@ -160,7 +160,7 @@ pub struct Group {
     pub name: String,
     /// The lead outcome; none while not all is known.
     pub count: Option<u32>,
-    /// Put in.
+    /// Started.
     pub of: u32,
     /// Of those, lost.
     pub lost: u32,
@@ -171,9 +171,9 @@ pub struct Group {
 pub struct StageAnswer {
     /// The stage.
     pub stage: Stage,
-    /// The last day on which an arm was counted there.
+    /// The last day on which a treatment was counted there.
     pub on: When,
-    /// Arms that were counted, and those of which only a part was.
+    /// Treatments that were counted, and those of which only a part was.
     pub arms: Vec<ArmRow>,
     /// All of them together; none where there is one, or not all is known of one.
     pub all: Option<ArmRow>,
@@ -181,7 +181,7 @@ pub struct StageAnswer {
     pub by_mother: Vec<Group>,
     /// By who did the work, in the order of their names; empty where there are not two.
     pub by_operator: Vec<Group>,
-    /// What may be said of pairs of arms, which is shown with its words.
+    /// What may be said of pairs of treatments, which is shown with its words.
     #[serde(skip)]
     pub judged: Option<Judged>,
 }
@@ -227,7 +227,7 @@ fn arm_row(season: &Season<'_>, arm: &Arm, stage: Stage, found: &StageRow) -> Ar
     row
 }
 
-/// The other reading of lost pieces, where it changes a rate by five points or more, or the order of two arms.
+/// The other reading of lost propagules, where it changes a rate by five points or more, or the order of two treatments.
 fn read_without_lost(arms: &mut [ArmRow]) {
     let readings: Vec<Option<(f64, f64)>> = arms.iter().map(both_readings).collect();
     let turns = |own: (f64, f64), other: (f64, f64)| own.0.total_cmp(&other.0) != own.1.total_cmp(&other.1);

@@ -10,14 +10,14 @@ use serde::{Deserialize, Serialize};
 use propagule_bench::Trial;
 use propagule_bench::results::StageResult;
 
-/// What may be said of the arms of a trial at a stage.
+/// What may be said of the treatments of a trial at a stage.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Judged {
     /// What the trial asks.
     pub family: FamilyRow,
     /// What may be said of each pair.
     pub verdicts: Vec<VerdictRow>,
-    /// How the pots of each arm differ, where it has several.
+    /// How the pots of each treatment differ, where it has several.
     pub pots: Vec<PotsRow>,
 }
 
@@ -28,16 +28,16 @@ pub struct FamilyRow {
     pub kind: FamilyKind,
     /// How many comparisons are corrected for.
     pub size: usize,
-    /// Label of the control arm.
+    /// Label of the control treatment.
     pub control: Option<String>,
     /// Whether units were placed at random.
     pub is_randomised: bool,
 }
 
-/// How the pots of an arm differ.
+/// How the pots of a treatment differ.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct PotsRow {
-    /// Label of the arm.
+    /// Label of the treatment.
     pub arm: String,
     /// Pearson's X² over its degrees of freedom.
     pub dispersion: f64,
@@ -62,7 +62,7 @@ pub struct VerdictRow {
     pub blocks_left_out: usize,
     /// Factorial: the odds ratio within each level of the others.
     pub within: Vec<WithinRow>,
-    /// The numbers with lost pieces left out.
+    /// The numbers with lost propagules left out.
     pub lost_left_out: Option<ReadingRow>,
     /// Whether it belongs to the family that is corrected for.
     pub in_family: bool,
@@ -72,7 +72,7 @@ pub struct VerdictRow {
     pub better: Option<String>,
     /// Why.
     pub because: Reason,
-    /// The numbers with lost pieces as failures.
+    /// The numbers with lost propagules as failures.
     #[serde(flatten)]
     pub numbers: VerdictNumbers,
 }
@@ -102,15 +102,15 @@ pub struct ReadingRow {
 /// The numbers of one reading; all none while the pair is not counted.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct VerdictNumbers {
-    /// How the arms stand to each other.
+    /// How the treatments stand to each other.
     pub design: Option<Design>,
-    /// Succeeded and put in of the first side, then of the second, stratum by stratum.
+    /// Succeeded and started of the first side, then of the second, stratum by stratum.
     pub strata: Option<Vec<[u32; 4]>>,
     /// The same over all strata.
     pub totals: Option<[u32; 4]>,
-    /// Exact p within strata as if every piece were independent, two-sided.
+    /// Exact p within strata as if every propagule were independent, two-sided.
     pub p_exact: Option<f64>,
-    /// How much more pots differ than pieces would, as estimated.
+    /// How much more pots differ than propagules would, as estimated.
     pub phi_hat: Option<f64>,
     /// The same, moderated.
     pub phi: Option<f64>,
@@ -134,7 +134,7 @@ pub struct VerdictNumbers {
     pub boschloo: Option<f64>,
 }
 
-/// What may be said of the arms of a trial at a stage.
+/// What may be said of the treatments of a trial at a stage.
 pub(super) fn judged(trial: &Trial, result: &StageResult) -> Judged {
     let family = &result.family;
     let control = family.control.and_then(|place| trial.arms.get(place)).map(|arm| arm.label.clone());

@@ -32,7 +32,7 @@ use propagule_bench::{Departure, UnitKey};
 #[serde(tag = "bench", rename_all = "snake_case")]
 #[expect(clippy::large_enum_variant, reason = "one at a time is made, and moved a few times")]
 pub enum BenchRequest {
-    /// Set up a trial or lot.
+    /// Set up a trial or batch.
     New(NewTrial),
     /// Set up a trial as another one was.
     Copy {
@@ -45,24 +45,24 @@ pub enum BenchRequest {
         /// Show what it would be, and save nothing.
         dry_run: bool,
     },
-    /// The pieces have been put in.
+    /// The propagules have been started.
     Stick(Stick),
     /// Something was counted, or only looked at.
     Enter(Enter),
-    /// Pieces were put elsewhere.
+    /// Propagules were moved elsewhere.
     Move {
         /// The trial.
         trial: String,
-        /// Numbers of the arms; none means all.
+        /// Numbers of the treatments; none means all.
         arms: Vec<u8>,
         /// Where to.
         to: String,
-        /// What differs from then on: facet name → words.
+        /// What differs from then on: detail name → words.
         facets: BTreeMap<String, String>,
         /// Day, note, files.
         common: Common,
     },
-    /// Pieces were sold, given or planted out.
+    /// Propagules were sold, given or planted out.
     Left {
         /// The trial.
         trial: String,
@@ -81,7 +81,7 @@ pub enum BenchRequest {
     Suckers {
         /// The trial.
         trial: String,
-        /// Number of the arm, and how many were removed there.
+        /// Number of the treatment, and how many were removed there.
         removed: Vec<(u8, u16)>,
         /// Day, note, files.
         common: Common,
@@ -95,14 +95,14 @@ pub enum BenchRequest {
     },
     /// A note or picture.
     Note {
-        /// A trial or spot.
+        /// A trial or bench.
         subject: String,
         /// Day, note, files.
         common: Common,
     },
-    /// Care of a spot.
+    /// The mist, shade, heat and water log of a bench.
     Care {
-        /// The spot.
+        /// The bench.
         spot: String,
         /// What.
         care: Care,
@@ -111,30 +111,30 @@ pub enum BenchRequest {
         /// Day, note, files.
         common: Common,
     },
-    /// Take an entry of a spot back: care or a note.
+    /// Take an entry in the log of a bench back.
     TakeBackCare {
-        /// The spot.
+        /// The bench.
         spot: String,
         /// Number of the entry.
         entry: u64,
     },
-    /// Describe a spot.
+    /// Describe a bench.
     SpotSet {
         /// Its name.
         name: String,
-        /// What lots take from it.
+        /// What trials take from it.
         facets: FacetsGiven,
     },
-    /// Stand lots on a spot.
+    /// Set trials on a bench.
     Stand {
-        /// The spot.
+        /// The bench.
         spot: String,
-        /// Codes of trials; `all` is every one that is put in.
+        /// Codes of trials; `all` is every one that is started.
         lots: Vec<String>,
         /// Day, note, files.
         common: Common,
     },
-    /// Show the spots.
+    /// Show the benches.
     SpotShow {
         /// One, or all.
         name: Option<String>,
@@ -145,7 +145,7 @@ pub enum BenchRequest {
         name: String,
         /// Plant name.
         species: Option<String>,
-        /// What pieces take from it.
+        /// What propagules take from it.
         facets: FacetsGiven,
         /// Private note.
         note: Option<String>,
@@ -155,7 +155,7 @@ pub enum BenchRequest {
     },
     /// Show the stock plants.
     StockShow,
-    /// Correct an entry, or take it back.
+    /// Correct an entry, or undo it.
     CorrectEntry {
         /// The trial.
         trial: String,
@@ -173,9 +173,9 @@ pub enum BenchRequest {
         /// Whether the grower saw which it is, and agreed.
         is_agreed: bool,
     },
-    /// Take an entry of a trial or a spot back.
+    /// Take an entry of a trial or a bench back.
     UndoOf {
-        /// Code of the trial, or name of the spot.
+        /// Code of the trial, or name of the bench.
         subject: String,
         /// Number of the entry; none is the last one.
         entry: Option<u64>,
@@ -211,14 +211,14 @@ pub enum BenchRequest {
     Close {
         /// The trial.
         trial: String,
-        /// Why, and what became of the pieces that are left.
+        /// Why, and what became of the propagules that are left.
         closing: Closing,
         /// Day, note, files.
         common: Common,
     },
     /// All trials that sleep are over.
     CloseAsleep {
-        /// Why, and what became of the pieces that are left.
+        /// Why, and what became of the propagules that are left.
         closing: Closing,
         /// Day, note, files.
         common: Common,
@@ -237,9 +237,9 @@ pub enum BenchRequest {
         /// It stays at home.
         is_private: bool,
     },
-    /// Everything on a spot, or on the whole bench, was looked at, and nothing changed.
+    /// Everything on one bench, or on all of them, was looked at, and nothing changed.
     LookedAll {
-        /// The spot; none means the whole bench.
+        /// The bench; none means all of them.
         spot: Option<String>,
         /// Of what stands there only these trials; none means all.
         #[serde(default)]
@@ -247,7 +247,7 @@ pub enum BenchRequest {
         /// Day, note, files.
         common: Common,
     },
-    /// Looks at everything on a spot were none.
+    /// Looks at everything on a bench were none.
     TakeBackLooks {
         /// Numbers of the entries, first and last.
         entries: (u64, u64),
@@ -257,7 +257,7 @@ pub enum BenchRequest {
         /// The choice; none only shows.
         choice: Option<SettingChoice>,
     },
-    /// Lay the replicates out.
+    /// Lay the pots out.
     Layout {
         /// The trial.
         trial: String,
@@ -272,7 +272,7 @@ pub enum BenchRequest {
         trial: String,
         /// Which.
         what: PaperKind,
-        /// Without the arms.
+        /// Without the treatments.
         is_blind: bool,
         /// US paper.
         is_letter: bool,

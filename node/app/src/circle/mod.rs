@@ -15,7 +15,7 @@ use propagule_files::fault::Fault;
 
 pub(crate) use shown::circle;
 
-/// What to do with the circle.
+/// What to do with the trusted growers.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(tag = "circle", rename_all = "snake_case")]
 pub enum CircleRequest {
@@ -39,7 +39,7 @@ pub enum CircleRequest {
         /// Skip the delay and the other nodes that hide where it came from.
         at_once: bool,
     },
-    /// Trust, mute or name a grower at home.
+    /// Trust, ignore or name a grower at home.
     Keep {
         /// Key, its beginning, or a name given before.
         grower: String,

@@ -47,9 +47,9 @@ pub enum KeyRequest {
         /// The grower knows what it does.
         confirmed: bool,
     },
-    /// The revocation of the current key to be printed.
+    /// The cancellation of the current key to be printed.
     WriteSheet,
-    /// Publish a printed revocation, or say what that means.
+    /// Publish a printed cancellation, or say what that means.
     ReadSheet {
         /// What stands on the sheet.
         sheet: String,

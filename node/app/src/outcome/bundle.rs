@@ -41,7 +41,7 @@ pub struct Tally {
     pub new: u64,
     /// Held already.
     pub known: u64,
-    /// Kept aside for a later version or month.
+    /// Deferred for a later version or month.
     pub aside: u64,
     /// Not kept, since there is no room for them.
     pub dropped: u64,

@@ -8,7 +8,7 @@ use serde::{Deserialize, Serialize};
 use super::publish::Departure;
 use crate::Change;
 
-/// Who is in the circle, why, and with what weight; whom this home does not hear.
+/// Who is trusted, why, and with what weight; whom this home does not hear.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Circle {
     /// The reader's own key.
@@ -32,7 +32,7 @@ impl Circle {
     }
 }
 
-/// One grower of the circle.
+/// One trusted grower.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Member {
     /// The key.

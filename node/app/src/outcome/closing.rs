@@ -12,7 +12,7 @@ pub struct Closed {
     pub closed: bool,
     /// Their codes.
     pub trials: Vec<String>,
-    /// Numbers of the entries that close them, or that were taken back.
+    /// Numbers of the entries that close them, or that were undone.
     pub entries: Vec<u64>,
     /// What was done.
     #[serde(flatten)]
@@ -54,7 +54,7 @@ pub struct ClosedHow {
     pub on: When,
     /// The word of the reason, where one was given.
     pub because: Option<String>,
-    /// What became of the pieces that were left, where any were.
+    /// What became of the propagules that were left, where any were.
     pub rest: Option<Fate>,
 }
 
@@ -73,9 +73,9 @@ pub struct Sleeper {
     pub trial: String,
     /// Its plant.
     pub species: String,
-    /// The day on which it was put in.
+    /// The day on which it was started.
     pub started_on: When,
-    /// Pieces that are left.
+    /// Propagules that are left.
     pub left: u32,
 }
 

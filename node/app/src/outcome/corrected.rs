@@ -14,6 +14,6 @@ pub struct TrialCorrected {
     pub changes: Vec<Said>,
     /// Whether it is published, so that others see how it stood before.
     pub is_published: bool,
-    /// Whether the number put in changed after the first count, and had not before.
+    /// Whether the number started changed after the first count, and had not before.
     pub is_started_changed: bool,
 }

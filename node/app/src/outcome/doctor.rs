@@ -254,7 +254,7 @@ pub enum Found {
         date: String,
         /// SHA-256 over their tables.
         sha256: String,
-        /// Arms that may answer, those of this home's tables included.
+        /// Treatments that may answer, those of this home's tables included.
         arms: usize,
         /// Works that they are from.
         sources: usize,
@@ -263,7 +263,7 @@ pub enum Found {
     PrintedUnused {
         /// What is wrong with each table.
         faults: Vec<Fault>,
-        /// Arms that are used.
+        /// Treatments that are used.
         arms: usize,
     },
     /// There are too few entries to need an archive.

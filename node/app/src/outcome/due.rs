@@ -43,7 +43,7 @@ pub struct DueTask {
     pub state: State,
     /// Place of the trial, where one is known.
     pub place: Option<String>,
-    /// The spot that it stands on, where one is known.
+    /// The bench that it stands on, where one is known.
     pub spot: Option<String>,
 }
 
@@ -56,12 +56,12 @@ pub struct DueSection {
     pub groups: Vec<DueGroup>,
 }
 
-/// Tasks of one state at one place and spot.
+/// Tasks of one state at one place and bench.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct DueGroup {
     /// The place; none where the home has but one.
     pub place: Option<String>,
-    /// The spot.
+    /// The bench.
     pub spot: Option<String>,
     /// Its tasks, the nearest first.
     pub lines: Vec<DueLine>,
@@ -84,7 +84,7 @@ pub struct DueLine {
 pub struct DueFolds {
     /// Trials that are late, the nearest first.
     pub late: Vec<String>,
-    /// Trials that sleep, by the year in which they were put in, the newest first.
+    /// Trials that sleep, by the year in which they were started, the newest first.
     pub asleep: Vec<AsleepOfYear>,
     /// Trials whose results were never published, and are not asked for any more.
     pub unpublished: Vec<String>,
@@ -93,7 +93,7 @@ pub struct DueFolds {
 /// Trials of one year that sleep.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct AsleepOfYear {
-    /// Year in which they were put in.
+    /// Year in which they were started.
     pub year: u16,
     /// How many.
     pub trials: usize,

@@ -53,7 +53,7 @@ impl EntryOutcome {
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(tag = "came", rename_all = "snake_case")]
 pub enum EntryCame {
-    /// Pieces were counted at a check or a stage.
+    /// Propagules were counted at a check or a stage.
     Counted(Box<Counted>),
     /// Somebody looked.
     Looked(Box<AfterEntry>),
@@ -61,7 +61,7 @@ pub enum EntryCame {
     Suckers(Box<AfterEntry>),
     /// The wrap was cut.
     WrapCut(Box<AfterEntry>),
-    /// Living pieces were put elsewhere.
+    /// Living propagules were moved elsewhere.
     Moved(PiecesMoved),
     /// They stand there already.
     StandsThere {
@@ -70,13 +70,13 @@ pub enum EntryCame {
         /// Where.
         spot: String,
     },
-    /// Pieces were sold, given or planted out.
+    /// Propagules were sold, given or planted out.
     Left(PiecesLeft),
     /// A note.
     Noted(Noted),
-    /// Care of a spot.
+    /// The mist, shade, heat and water log of a bench.
     Cared(Cared),
-    /// Care, or a note, of a spot was taken back.
+    /// An entry in the log of a bench was undone.
     CareTakenBack {
         /// Always.
         taken_back: bool,
@@ -94,7 +94,7 @@ pub enum EntryCame {
     AlreadySent,
 }
 
-/// Pieces were counted.
+/// Propagules were counted.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Counted {
     /// The stage; none for a check.
@@ -130,7 +130,7 @@ pub struct AfterEntry {
     pub take_back: TakeBack,
 }
 
-/// Living pieces were put elsewhere.
+/// Living propagules were moved elsewhere.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct PiecesMoved {
     /// The trial.
@@ -139,7 +139,7 @@ pub struct PiecesMoved {
     pub kind: Kind,
     /// Where to.
     pub spot: String,
-    /// That spot, where it was not described before and its name said what it is.
+    /// That bench, where it was not described before and its name said what it is.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub new_spot: Option<Spot>,
     /// The day.
@@ -147,28 +147,28 @@ pub struct PiecesMoved {
     /// Number of the correction, where the move took the place of another one of that day.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub correction: Option<u64>,
-    /// The arms that moved.
+    /// The treatments that moved.
     pub arms: Vec<ArmMoved>,
-    /// How to take it back.
+    /// How to undo it.
     pub take_back: TakeBack,
 }
 
-/// An arm that moved.
+/// A treatment that moved.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct ArmMoved {
     /// Its label.
     pub arm: String,
-    /// Pieces put in.
+    /// Propagules started.
     pub started: u16,
-    /// The week of the move, from the day on which they were put in.
+    /// The week of the move, from the day on which they were started.
     pub week: i32,
     /// Whether what is first seen from now on counts as after the move; else all have roots, and it is aftercare.
     pub is_phase: bool,
-    /// The most moves that a record carries, where the arm made more.
+    /// The most moves that a record carries, where the treatment made more.
     pub moves_carried: Option<usize>,
 }
 
-/// Pieces were sold, given or planted out.
+/// Propagules were sold, given or planted out.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct PiecesLeft {
     /// The trial.
@@ -191,25 +191,25 @@ pub struct PiecesLeft {
     /// Names of the cautions to mind, those hidden left out.
     #[serde(default)]
     pub cautions: Vec<String>,
-    /// How to take it back.
+    /// How to undo it.
     pub take_back: TakeBack,
 }
 
 /// A note.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Noted {
-    /// The trial or spot.
+    /// The trial or bench.
     pub subject: String,
     /// The day.
     pub on: When,
-    /// How to take it back.
+    /// How to undo it.
     pub take_back: TakeBack,
 }
 
-/// Care of a spot.
+/// The mist, shade, heat and water log of a bench.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Cared {
-    /// The spot.
+    /// The bench.
     pub spot: String,
     /// The day.
     pub on: When,
@@ -219,7 +219,7 @@ pub struct Cared {
     pub lots: Vec<String>,
     /// Names of the cautions to mind, those hidden left out.
     pub cautions: Vec<String>,
-    /// How to take it back.
+    /// How to undo it.
     pub take_back: TakeBack,
 }
 
@@ -233,14 +233,14 @@ pub struct Corrected {
     pub mended: Mended,
 }
 
-/// An entry that was corrected or taken back.
+/// An entry that was corrected or undone.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Mended {
     /// The trial.
     pub trial: String,
     /// In whose words it is told.
     pub kind: Kind,
-    /// Whether it was taken back.
+    /// Whether it was undone.
     pub taken_back: bool,
     /// Number of the correction.
     pub correction: u64,

@@ -26,9 +26,9 @@ pub struct BenchRecord {
     pub places: Vec<NamedPlace>,
     /// Stock plants by name.
     pub stock_plants: Vec<StockPlant>,
-    /// Spots by name.
+    /// Benches by name.
     pub spots: Vec<Spot>,
-    /// Care of the spots.
+    /// The mist, shade, heat and water log of the benches.
     pub care: Vec<CareOfSpot>,
     /// Trials as described.
     pub trials: Vec<Trial>,
@@ -45,10 +45,10 @@ pub struct NamedPlace {
     pub place: Place,
 }
 
-/// Care of a spot with the days it holds for.
+/// An entry in the mist, shade, heat and water log of a bench, with the days it holds for.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct CareOfSpot {
-    /// The spot.
+    /// The bench.
     pub spot: String,
     /// From then on.
     pub from: When,

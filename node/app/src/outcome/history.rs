@@ -14,7 +14,7 @@ pub struct History {
     /// Its code, and what its entries are worded by.
     #[serde(flatten)]
     pub of: TrialLabels,
-    /// Its entries by number, those taken back too.
+    /// Its entries by number, those undone too.
     pub entries: Vec<EntryHistory>,
     /// Every change of its description, in the order in which they were made.
     pub changes: Vec<DescriptionChange>,
@@ -27,11 +27,11 @@ pub struct TrialLabels {
     pub trial: String,
     /// The kind of propagation.
     pub kind: Kind,
-    /// Its arms in their order.
+    /// Its treatments in their order.
     pub arms: Vec<ArmLabel>,
 }
 
-/// How an arm is called.
+/// How a treatment is called.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct ArmLabel {
     /// Its number.
@@ -49,7 +49,7 @@ pub struct EntryHistory {
     /// When it was typed.
     #[serde(rename = "typed")]
     pub at: String,
-    /// As it stands; none when it was taken back.
+    /// As it stands; none when it was undone.
     #[serde(rename = "stands")]
     pub entry: Option<Entry>,
     /// As it stood, the first first.
@@ -59,7 +59,7 @@ pub struct EntryHistory {
 /// How an entry stood.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct EarlierEntry {
-    /// None while it was taken back.
+    /// None while it was undone.
     pub entry: Option<Entry>,
     /// When that ended.
     pub until: String,
@@ -81,7 +81,7 @@ impl TrialLabels {
         Self { trial: trial.code.clone(), kind: trial.kind(), arms: trial.arms.iter().map(label).collect() }
     }
 
-    /// The label of an arm.
+    /// The label of a treatment.
     pub fn label(&self, number: u8) -> Option<&str> {
         self.arms.iter().find(|arm| arm.number == number).map(|arm| arm.label.as_str())
     }

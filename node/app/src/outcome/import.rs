@@ -115,13 +115,13 @@ pub struct ImportedTrial {
     pub trial: String,
     /// What happens to it.
     pub change: Change,
-    /// How many arms it has.
+    /// How many treatments it has.
     pub arms: usize,
     /// The plant.
     pub species: String,
     /// The kind of propagation.
     pub kind: Kind,
-    /// Pieces put in.
+    /// Propagules started.
     pub started: u32,
     /// The last stage at which it is counted.
     pub counted_at: Option<Stage>,
@@ -151,7 +151,7 @@ pub struct ImportColumn {
     pub told: Told,
     /// The day that the heading names, as typed.
     pub day: Option<String>,
-    /// Whether its numbers are shares of the pieces put in.
+    /// Whether its numbers are shares of the propagules started.
     pub per_cent: bool,
 }
 
@@ -188,13 +188,13 @@ pub enum LineOutcome {
 /// What a row of plants says.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct RowShown {
-    /// Label of the arm.
+    /// Label of the treatment.
     pub arm: String,
     /// Code of the pot.
     pub pot: Option<String>,
     /// The plant.
     pub species: String,
-    /// Pieces put in.
+    /// Propagules started.
     pub started: u16,
     /// Who did the work.
     pub operator: Option<String>,
@@ -231,7 +231,7 @@ pub struct RowShown {
 pub struct RowSays {
     /// In whose words it is said.
     pub kind: Kind,
-    /// Pieces put in.
+    /// Propagules started.
     pub started: u16,
     /// What was counted, by day.
     pub counts: Vec<RowCountSays>,
@@ -286,7 +286,7 @@ pub struct CountsShown {
     pub established: Option<u16>,
     /// Finished.
     pub finished: Option<u16>,
-    /// Died since the count before.
+    /// Dead since the count before.
     pub died: u16,
     /// Lost since.
     pub lost: u16,
@@ -294,9 +294,9 @@ pub struct CountsShown {
     pub not_known: u16,
     /// Left at the count before.
     pub of: u16,
-    /// Left as finished.
+    /// Sold, given or planted out as finished.
     pub left_as_finished: u16,
-    /// Pieces that the table does not mention.
+    /// Propagules that the table does not mention.
     pub not_mentioned: Option<u16>,
 }
 
@@ -307,11 +307,11 @@ pub struct ImportTotals {
     pub kind: Kind,
     /// How many trials.
     pub trials: usize,
-    /// Pieces put in.
+    /// Propagules started.
     pub started: u32,
     /// With the outcome at the first stage.
     pub rooted: u32,
-    /// Put in where it was looked for.
+    /// Started where it was looked for.
     pub looked: u32,
     /// Weeks until the first stage, the fewest and the most.
     pub weeks: Option<(i32, i32)>,

@@ -59,7 +59,7 @@ pub struct ComparisonRow {
 pub enum FirstVerdict {
     /// It was tested.
     Tested,
-    /// One pot in an arm.
+    /// One pot in a treatment.
     OnePotEach,
     /// Several things differ together.
     CannotSeparate,

@@ -24,7 +24,7 @@ pub struct KeyFacts {
     pub author: AuthorKey,
     /// Results that it published.
     pub results: usize,
-    /// From which month on it is revoked; month 0 where wholly.
+    /// From which month on it is cancelled; month 0 where wholly.
     pub revoked_from: Option<Month>,
 }
 
@@ -57,7 +57,7 @@ pub enum KeyRotate {
         /// The record that says so.
         record: RecordId,
     },
-    /// A fresh key signs.
+    /// A new unlinked key signs.
     Fresh {
         /// Whether it was done.
         fresh: bool,
@@ -75,7 +75,7 @@ pub enum KeyRotate {
 pub struct KeyRevoke {
     /// Which.
     pub key: AuthorKey,
-    /// Whether it is revoked now.
+    /// Whether it is cancelled now.
     pub revoked: bool,
     /// How far it went.
     #[serde(flatten)]
@@ -99,7 +99,7 @@ pub struct StandingResult {
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(tag = "step", rename_all = "snake_case")]
 pub enum RevokeStep {
-    /// It would be revoked from a month on.
+    /// It would be cancelled from a month on.
     Preview {
         /// The month.
         from: Month,
@@ -111,42 +111,42 @@ pub enum RevokeStep {
         standing: Vec<StandingResult>,
         /// Whether this home signs with it now.
         is_current: bool,
-        /// The month in which it rotated to another key, where that falls out too.
+        /// The month in which it was replaced by another key, where that falls out too.
         rotated_in: Option<Month>,
     },
-    /// It was revoked before.
+    /// It was cancelled before.
     Stands {
         /// From which month on.
         from: Month,
         /// None: nothing was signed.
         record: Option<RecordId>,
     },
-    /// Revoked from a month on.
+    /// Cancelled from a month on.
     Revoked {
         /// The month.
         from: Month,
         /// The record that says so.
         record: RecordId,
-        /// The fresh key of this home, where the key was its current one.
+        /// The new unlinked key of this home, where the key was its current one.
         new: Option<AuthorKey>,
     },
-    /// It would be revoked wholly by its sheet.
+    /// It would be cancelled wholly by its sheet.
     PreviewSheet {
         /// Results of it that this home holds.
         results: usize,
         /// Whose it is.
         own: Said,
     },
-    /// The revocation of the sheet was published before.
+    /// The cancellation of the sheet was published before.
     SheetStands {
         /// It.
         record: RecordId,
     },
-    /// Revoked wholly.
+    /// Cancelled wholly.
     SheetRevoked {
         /// The record that says so.
         record: RecordId,
-        /// The fresh key of this home, where the key was its current one.
+        /// The new unlinked key of this home, where the key was its current one.
         new: Option<AuthorKey>,
     },
 }
@@ -163,7 +163,7 @@ pub enum WhoseKey {
     Other,
 }
 
-/// The revocation of a key, to be printed and kept.
+/// The cancellation of a key, to be printed and kept.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct KeySheet {
     /// Which.

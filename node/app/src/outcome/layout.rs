@@ -4,7 +4,7 @@ use propagule_bench::layout::{Cell, Imbalance, Layout};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-/// Where the replicates of a trial stand.
+/// Where the pots of a trial stand.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct LaidOut {
     /// Its code.
@@ -15,13 +15,13 @@ pub struct LaidOut {
     pub columns: usize,
     /// Rows of places.
     pub rows: usize,
-    /// Codes of the replicates in the order in which one walks along the bench.
+    /// Codes of the pots in the order in which one walks along the bench.
     pub bench_order: Vec<String>,
     /// Codes in the order of the printed sheet.
     pub sheet_order: Vec<String>,
     /// All places, row by row.
     pub cells: Vec<Cell>,
-    /// Codes of the replicates, by their number in the cells.
+    /// Codes of the pots, by their number in the cells.
     pub labels: Vec<String>,
     /// What the layout leaves uneven, one for each cause that can matter.
     pub evenness: Vec<Imbalance>,

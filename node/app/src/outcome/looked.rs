@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 
 use super::take_back::TakeBack;
 
-/// Everything somewhere was looked at, or that was taken back.
+/// Everything somewhere was looked at, or that was undone.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(tag = "step", rename_all = "snake_case")]
 pub enum EverythingLooked {
@@ -24,7 +24,7 @@ pub enum EverythingLooked {
 /// Everything somewhere was looked at.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct LookedAll {
-    /// The spot; none is the whole bench.
+    /// The bench; none is all of them.
     pub spot: Option<String>,
     /// The day.
     pub on: When,

@@ -89,7 +89,7 @@ pub enum Outcome {
     /// A trial and the network.
     #[serde(rename = "propagule.publish/1")]
     Publish(publish::Publish),
-    /// A published trial is taken back.
+    /// A published trial is withdrawn.
     #[serde(rename = "propagule.withdraw/1")]
     Withdraw(publish::Withdraw),
     /// Whose results count.
@@ -110,7 +110,7 @@ pub enum Outcome {
     /// The end of a key.
     #[serde(rename = "propagule.key_revoke/1")]
     KeyRevoke(key::KeyRevoke),
-    /// The revocation of a key, to be printed.
+    /// The cancellation of a key, to be printed.
     #[serde(rename = "propagule.key_sheet/1")]
     KeySheet(key::KeySheet),
     /// An archive was made.
@@ -131,19 +131,19 @@ pub enum Outcome {
     /// The last entry of the home.
     #[serde(rename = "propagule.undo/1")]
     Undo(undo::Undo),
-    /// The pieces of a trial are in.
+    /// The propagules of a trial are in.
     #[serde(rename = "propagule.stick/1")]
     Stuck(stick::Stuck),
     /// What each pot of a trial holds.
     #[serde(rename = "propagule.pots/1")]
     Pots(pots::Pots),
-    /// A spot was described.
+    /// A bench was described.
     #[serde(rename = "propagule.spot/1")]
     SpotSaved(spots::SpotSaved),
-    /// The spots.
+    /// The benches.
     #[serde(rename = "propagule.spots/1")]
     Spots(spots::Spots),
-    /// Lots stand on a spot.
+    /// Trials stand on a bench.
     #[serde(rename = "propagule.stand/1")]
     Stood(spots::Stood),
     /// Every caution.
@@ -170,7 +170,7 @@ pub enum Outcome {
     /// The description of a trial was corrected.
     #[serde(rename = "propagule.trial_corrected/1")]
     TrialCorrected(corrected::TrialCorrected),
-    /// Where replicates stand.
+    /// Where pots stand.
     #[serde(rename = "propagule.layout/1")]
     LaidOut(layout::LaidOut),
     /// A trial that was set up, or would be.

@@ -21,7 +21,7 @@ pub struct NewTrialFacts {
     pub can_show: CanShow,
     /// What it would show of methods that growers of the species have tried.
     pub assured: Vec<TellApart>,
-    /// What is unusual about its facets.
+    /// What is unusual about its details.
     pub questions: Vec<Said>,
     /// Hazards of its methods.
     pub cautions: Vec<CautionFacts>,
@@ -49,37 +49,37 @@ pub struct CautionFacts {
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(tag = "of", rename_all = "snake_case")]
 pub enum CanShow {
-    /// A lot, which compares nothing.
+    /// A batch, which compares nothing.
     Lot(LotOutlook),
-    /// Arms, which are compared.
+    /// Treatments, which are compared.
     Arms(ArmsOutlook),
 }
 
-/// What a lot of a size can show.
+/// What a batch of a size can show.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct LotOutlook {
     /// All that is said of it, in order.
     pub words: Vec<Said>,
-    /// Pieces put in.
+    /// Propagules started.
     pub pieces: u32,
     /// The highest true rate that would still fit if none succeeds: one-sided, at 95 %.
     pub upper_if_none: f64,
-    /// True rates that would fit if half succeed, at 95 %.
+    /// 95 % interval of the true rate if half succeed.
     pub range_if_half: [f64; 2],
 }
 
-/// What arms of a size can show.
+/// What treatments of a size can show.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct ArmsOutlook {
     /// Chances of showing differences, the large one first.
     pub power: Vec<Power>,
-    /// Pieces of an arm that a modest difference needs, if pots never differ.
+    /// Propagules of a treatment that a modest difference needs, if pots never differ.
     pub pieces_needed_for_modest: Option<u32>,
-    /// Pots of an arm that it needs.
+    /// Pots of a treatment that it needs.
     pub pots_needed_for_modest: Option<u32>,
-    /// Labels of arms that stand in a single pot.
+    /// Labels of treatments that stand in a single pot.
     pub single_pots: Vec<String>,
-    /// What differs, for each pair of arms.
+    /// What differs, for each pair of treatments.
     pub pairs: Vec<PairDiffers>,
     /// All that is said of the size, in order: first the chances.
     pub words: Vec<Said>,
@@ -113,21 +113,21 @@ impl ArmsOutlook {
 /// The chance of showing a difference.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Power {
-    /// Pieces of each arm.
+    /// Propagules of each treatment.
     pub per_arm: u32,
     /// The lower true rate.
     pub rate_a: f64,
     /// The higher true rate.
     pub rate_b: f64,
-    /// The chance, if pieces did not share pots.
+    /// The chance, if propagules did not share pots.
     pub power: f64,
-    /// The same in pots; none where pieces are the units, or an arm stands in a single pot.
+    /// The same in pots; none where propagules are the units, or a treatment stands in a single pot.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub pots: Option<PowerInPots>,
 }
 
 impl Power {
-    /// The chance that leads wherever one figure is shown: in pots, where there are some, since pieces of a pot are no
+    /// The chance that leads wherever one figure is shown: in pots, where there are some, since propagules of a pot are no
     /// witnesses of their own.
     pub fn leading(&self) -> f64 {
         self.pots.map_or(self.power, |pots| pots.power)
@@ -137,11 +137,11 @@ impl Power {
 /// The chance of showing a difference by pots that differ.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct PowerInPots {
-    /// Pots of each arm.
+    /// Pots of each treatment.
     pub pots: u32,
-    /// Pieces in each.
+    /// Propagules in each.
     pub pieces: u32,
-    /// Correlation of two pieces of a pot.
+    /// Correlation of two propagules of a pot.
     pub icc: f64,
     /// The chance.
     pub power: f64,
@@ -149,7 +149,7 @@ pub struct PowerInPots {
     pub power_if_pots_never_differ: f64,
 }
 
-/// What differs between two arms.
+/// What differs between two treatments.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct PairDiffers {
     /// Whether a difference could be put down to it.
@@ -164,7 +164,7 @@ pub struct PairDiffers {
     pub sole: Option<String>,
 }
 
-/// Something that is said of a size before anything is put in.
+/// Something that is said of a size before anything is started.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(tag = "outlook", rename_all = "snake_case")]
 pub enum OutlookLine {
@@ -174,37 +174,37 @@ pub enum OutlookLine {
     Needed {
         /// Both true rates.
         rates: [f64; 2],
-        /// Pieces of an arm, if pots never differ.
+        /// Propagules of a treatment, if pots never differ.
         pieces: u32,
-        /// The same in pots, where the arms have some.
+        /// The same in pots, where the treatments have some.
         in_pots: Option<NeededPots>,
     },
-    /// Arms that stand in a single pot.
+    /// Treatments that stand in a single pot.
     SinglePots {
         /// Their labels.
         labels: Vec<String>,
     },
-    /// The same pieces in more pots.
+    /// The same propagules in more pots.
     SamePieces {
-        /// Pots of an arm.
+        /// Pots of a treatment.
         pots: u32,
-        /// Pieces in each.
+        /// Propagules in each.
         pieces: u32,
     },
-    /// What a lot can show.
+    /// What a trial can show.
     Lot {
-        /// Its pieces.
+        /// Its propagules.
         pieces: u32,
-        /// The highest true rate that would fit none.
+        /// 95 % one-sided upper bound of the true rate if none succeeds.
         upper_if_none: f64,
-        /// True rates that would fit half.
+        /// 95 % interval of the true rate if half succeed.
         range_if_half: [f64; 2],
         /// In whose words it is said.
         kind: Kind,
     },
-    /// A lot answers no question.
+    /// A batch answers no question.
     LotNeedsNoControl,
-    /// What differs between two arms.
+    /// What differs between two treatments.
     Differs {
         /// Label of the one.
         first: String,
@@ -220,16 +220,16 @@ pub enum OutlookLine {
 /// Pots that a modest difference needs.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct NeededPots {
-    /// Pots of an arm; none is beyond reckoning.
+    /// Pots of a treatment; none is beyond reckoning.
     pub pots: Option<u32>,
-    /// Pieces in each.
+    /// Propagules in each.
     pub pieces: u32,
 }
 
-/// A value of a facet that is allowed but unusual.
+/// A value of a detail that is allowed but unusual.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct UnusualValue {
-    /// Name of the facet.
+    /// Name of the detail.
     pub field: String,
     /// The value.
     pub value: String,

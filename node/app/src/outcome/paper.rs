@@ -40,9 +40,9 @@ pub struct LabelsOf {
     pub species: String,
     /// The kind of propagation.
     pub kind: Kind,
-    /// The day on which it was put in.
+    /// The day on which it was started.
     pub started_on: When,
-    /// In the order of its arms.
+    /// In the order of its treatments.
     pub labels: Vec<LabelOf>,
     /// The paper.
     pub size: PaperSize,
@@ -57,7 +57,7 @@ pub struct LabelOf {
     pub check: char,
     /// A short form to be copied by hand.
     pub hand_copy: Option<String>,
-    /// Label of its arm; none where the trial is scored blind.
+    /// Label of its treatment; none where the trial is scored blind.
     pub arm: Option<String>,
 }
 
@@ -73,7 +73,7 @@ pub struct SheetOf {
     /// Cautions of its plant and methods, those hidden left out.
     #[serde(default)]
     pub cautions: Vec<Said>,
-    /// Whether arms are hidden.
+    /// Whether treatments are hidden.
     pub is_blind: bool,
     /// The paper.
     pub size: PaperSize,
@@ -86,7 +86,7 @@ pub struct SheetRow {
     pub bench_order: usize,
     /// Its code, with check character.
     pub code: String,
-    /// Label of its arm; none where the trial is scored blind.
+    /// Label of its treatment; none where the trial is scored blind.
     pub arm: Option<String>,
     /// What it holds.
     pub row: Row,
@@ -99,30 +99,30 @@ pub struct SheetRow {
 pub struct ReportOf {
     /// The trial as it stands.
     pub shown: TrialShown,
-    /// Where each arm stood when it was put in, as far as that is known.
+    /// Where each treatment stood when it was started, as far as that is known.
     pub stood: Vec<StoodOn>,
     /// The last day on which anybody looked.
     pub last_look: Option<When>,
     /// Deaths and losses as dated.
     pub losses: Vec<DatedLoss>,
-    /// Stock plants are split unevenly over the arms.
+    /// Stock plants are split unevenly over the treatments.
     pub is_stock_uneven: bool,
     /// The paper.
     pub size: PaperSize,
 }
 
-/// Where an arm stood.
+/// Where a treatment stood.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct StoodOn {
     /// Its label.
     pub arm: String,
-    /// The spot.
+    /// The bench.
     pub spot: String,
-    /// The care given there.
+    /// What was done there: mist, shade, heat, feed or water.
     pub care: Vec<CareGiven>,
 }
 
-/// Pieces of a place that died or were lost by a day.
+/// Propagules of a place that died or were lost by a day.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct DatedLoss {
     /// The day.

@@ -32,7 +32,7 @@ pub struct Peers {
     pub book: Vec<Entry>,
     /// Records held.
     pub records: u64,
-    /// Records kept aside for a later version or month.
+    /// Records deferred for a later version or month.
     pub aside: usize,
     /// Own records on their way out.
     pub outbox: usize,

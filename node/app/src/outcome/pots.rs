@@ -16,7 +16,7 @@ pub struct Pots {
     pub on: Option<When>,
     /// Each pot, in the order of their tags.
     pub pots: Vec<PotHolds>,
-    /// Each arm.
+    /// Each treatment.
     pub arms: Vec<ArmHolds>,
     /// All of it.
     pub total: PiecesHeld,
@@ -27,66 +27,66 @@ pub struct Pots {
 pub struct PotHolds {
     /// Its code, as on its tag.
     pub pot: String,
-    /// Label of its arm.
+    /// Label of its treatment.
     pub arm: String,
     /// Its block.
     pub block: Option<String>,
-    /// Where its pieces come from.
+    /// Where its propagules come from.
     pub stock_plant: Option<String>,
     /// Who put them in.
     pub operator: Option<String>,
     /// The last day on which anybody looked at it.
     pub last_look: Option<When>,
-    /// Its pieces.
+    /// Its propagules.
     #[serde(flatten)]
     pub holds: PiecesHeld,
 }
 
-/// An arm.
+/// A treatment.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct ArmHolds {
     /// Its label.
     pub arm: String,
-    /// Its pieces.
+    /// Its propagules.
     #[serde(flatten)]
     pub holds: PiecesHeld,
 }
 
-/// Pieces, each in one state.
+/// Propagules, each in one state.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct PiecesHeld {
-    /// Put in.
+    /// Started.
     pub started: u32,
     /// Living ones that are here.
     pub alive: u32,
     /// Of them, without roots.
     pub waiting: u32,
-    /// Of them, with roots.
+    /// Of them, rooted.
     pub rooted_alive: u32,
     /// Neither known alive nor known dead.
     pub not_known: u32,
     /// Dead.
     pub dead: u32,
-    /// Of them, with roots.
+    /// Of them, rooted.
     pub dead_rooted: u32,
     /// Lost.
     pub lost: u32,
-    /// Of them, with roots.
+    /// Of them, rooted.
     pub lost_rooted: u32,
     /// Left at the grower's grade.
     pub left_finished: u32,
-    /// Left below it.
+    /// Gone before that.
     pub left_below: u32,
-    /// Ever with roots; none until they were looked for everywhere.
+    /// Ever rooted; none until they were looked for everywhere.
     pub ever_rooted: Option<u32>,
-    /// Ever with roots, where they were looked for and where not.
+    /// Ever rooted, where they were looked for and where not.
     pub ever_rooted_at_least: u32,
-    /// Put in of the places in which roots were looked for.
+    /// Started of the places in which roots were looked for.
     pub looked_for: u32,
 }
 
 impl PiecesHeld {
-    /// Pieces that the next count has to account for.
+    /// Propagules that the next count has to account for.
     pub fn left_to_count(&self) -> u32 {
         self.alive + self.not_known
     }

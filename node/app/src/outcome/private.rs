@@ -11,7 +11,7 @@ pub struct PrivacySet {
     pub trial: String,
     /// Whether it stays at home.
     pub private: bool,
-    /// The revision that is published already.
+    /// The update that is published already.
     pub published_revision: Option<u8>,
 }
 

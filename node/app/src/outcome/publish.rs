@@ -16,7 +16,7 @@ pub struct Publish {
     pub trial: String,
     /// Whether it was signed now.
     pub published: bool,
-    /// The revision that this is about.
+    /// The update that this is about.
     pub revision: u8,
     /// How far it went.
     #[serde(flatten)]
@@ -92,12 +92,12 @@ impl PublishPreview {
     }
 }
 
-/// A published trial is taken back.
+/// A published trial is withdrawn.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Withdraw {
     /// Its code.
     pub trial: String,
-    /// Whether it is taken back now.
+    /// Whether it is withdrawn now.
     pub withdrawn: bool,
     /// How far it went.
     #[serde(flatten)]
@@ -108,9 +108,9 @@ pub struct Withdraw {
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(tag = "step", rename_all = "snake_case")]
 pub enum WithdrawStep {
-    /// It would be taken back for ever.
+    /// It would be withdrawn for ever.
     Preview,
-    /// It had been taken back before.
+    /// It had been withdrawn before.
     Stands,
     /// Signed and kept for the network.
     Withdrawn {

@@ -70,7 +70,7 @@ pub enum Said {
         /// Whose.
         whose: WhoseKey,
     },
-    /// The revocation of a key, to be printed.
+    /// The cancellation of a key, to be printed.
     RevocationSheet {
         /// The key.
         key: AuthorKey,
@@ -94,7 +94,7 @@ pub enum Said {
     StageReached {
         /// The last stage at which it was counted.
         stage: Option<Stage>,
-        /// Nothing is put in yet.
+        /// Nothing is started yet.
         is_planned: bool,
         /// The day of the last check, where one was made.
         checked_on: Option<When>,
@@ -135,7 +135,7 @@ pub enum Said {
     VerdictReason(Box<VerdictSaid>),
     /// The whole sentence of a verdict.
     VerdictSentence(Box<VerdictSaid>),
-    /// Care of a spot.
+    /// The mist, shade, heat and water log of a bench.
     Care {
         /// What.
         care: Care,
@@ -149,7 +149,7 @@ pub enum Said {
         /// The fault.
         fault: Fault,
     },
-    /// Care of a spot with its days.
+    /// An entry in the mist, shade, heat and water log of a bench, with its days.
     CareDays(CareDays),
     /// What a fault says to do now, in one line.
     HintOf {

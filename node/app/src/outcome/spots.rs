@@ -9,36 +9,36 @@ use serde::{Deserialize, Serialize};
 
 use super::said::Said;
 
-/// A spot was described.
+/// A bench was described.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct SpotSaved {
     /// As it is described now.
     pub spot: Spot,
 }
 
-/// Spots with their care and the lots on them.
+/// Benches with their logs and the trials on them.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Spots {
     /// By name.
     pub spots: Vec<SpotFacts>,
 }
 
-/// A spot with its care and the lots on it.
+/// A bench with its log and the trials on it.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct SpotFacts {
     /// The grower's own name.
     pub name: String,
-    /// Facet name → words, as it was described.
+    /// Detail name → words, as it was described.
     pub facets: BTreeMap<String, String>,
-    /// The same as its care makes it today.
+    /// The same as its log makes it today.
     pub today: BTreeMap<String, String>,
-    /// Its care, in the order of the days.
+    /// Its log, in the order of the days.
     pub care: Vec<Said>,
     /// Codes of what stands on it today.
     pub lots: Vec<String>,
 }
 
-/// Care of a spot with its days.
+/// An entry in the mist, shade, heat and water log of a bench, with its days.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct CareDays {
     /// Number of the entry.
@@ -58,16 +58,16 @@ impl From<CareSpan> for CareDays {
     }
 }
 
-/// Lots stand on a spot from a day on.
+/// Trials stand on a bench from a day on.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Stood {
-    /// The spot.
+    /// The bench.
     pub spot: String,
     /// The day.
     pub on: When,
-    /// Codes of the lots.
+    /// Codes of the trials.
     pub lots: Vec<String>,
-    /// Numbers of the entries, one a lot.
+    /// Numbers of the entries, one a trial.
     pub entries: Vec<u64>,
 }
 

@@ -7,22 +7,22 @@ use serde::{Deserialize, Serialize};
 
 use super::said::Said;
 
-/// The pieces of a trial are in.
+/// The propagules of a trial are in.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Stuck {
     /// Its code.
     pub trial: String,
-    /// What was put in.
+    /// What was started.
     pub species: String,
     /// The kind of propagation.
     pub kind: Kind,
-    /// Pieces put in.
+    /// Propagules started.
     pub started: u32,
-    /// Of them, in each arm.
+    /// Of them, in each treatment.
     pub arms: Vec<ArmPutIn>,
     /// The day.
     pub on: When,
-    /// Whether trials are opened on the network on the day they are put in; none was never chosen.
+    /// Whether trials are opened on the network on the day they are started; none was never chosen.
     pub opens: Option<bool>,
     /// Whether this one is; none where it was not to be.
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -32,7 +32,7 @@ pub struct Stuck {
     pub not_opened: Option<Said>,
 }
 
-/// Pieces put in of an arm.
+/// Propagules started of a treatment.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct ArmPutIn {
     /// Its label.

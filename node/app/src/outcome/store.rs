@@ -42,7 +42,7 @@ pub struct StoreTidied {
     pub bytes_before: u64,
     /// Bytes of the journal now.
     pub bytes: u64,
-    /// Damaged files that were kept aside, as they were.
+    /// Damaged files that were set aside, as they were.
     pub kept_aside: Vec<String>,
     /// What is lost and has not come back.
     pub losses: Vec<Loss>,

@@ -14,9 +14,9 @@ pub enum TakeBack {
         /// Number of the entry.
         entry: u64,
     },
-    /// An entry of a spot: care, or a note.
+    /// An entry in the log of a bench, a note included.
     Care {
-        /// The spot.
+        /// The bench.
         spot: String,
         /// Number of the entry.
         entry: u64,

@@ -24,25 +24,25 @@ pub struct TrialShown {
     pub in_detail: bool,
     /// The entry that closed it; none where it is open.
     pub closed: Option<ClosedBy>,
-    /// Where each arm stands, and how it got there.
+    /// Where each treatment stands, and how it got there.
     pub stands: Vec<ArmStands>,
-    /// How each arm stands.
+    /// How each treatment stands.
     pub now: Vec<NowRow>,
     /// Stages that were counted, in their order.
     pub stages: Vec<StageShown>,
-    /// Pieces that left before any final count.
+    /// Propagules that left before any final count.
     pub left_so_far: Vec<LeftSoFar>,
     /// What became of those that still waited at the first stage, once they were looked at again.
     pub life: Option<Life>,
-    /// Suckers that were removed, where pieces stand on stocks.
+    /// Suckers that were removed, where propagules stand on stocks.
     pub suckers: Option<Suckers>,
     /// Trials that it follows or that follow it.
     pub lineage: Lineage,
     /// What was scored of roots and grades, place by place.
     pub scores: Vec<Scored>,
-    /// Each arm after each day.
+    /// Each treatment after each day.
     pub curve: Vec<CurveShown>,
-    /// Put in, and the lead outcome of each stage.
+    /// Started, and the lead outcome of each stage.
     pub funnel: Vec<FunnelStep>,
     /// Entries that contradict an earlier one and are left out.
     pub left_out: Vec<Contradiction>,
@@ -57,20 +57,20 @@ pub struct ClosedBy {
     pub stands: Entry,
 }
 
-/// Where an arm stands, and how it got there.
+/// Where a treatment stands, and how it got there.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct ArmStands {
     /// Its label.
     pub arm: String,
-    /// Its spot on the day of the last look.
+    /// Its bench on the day of the last look.
     pub spot: Option<String>,
-    /// The care given on that spot.
+    /// The log of that bench.
     pub care: Vec<CareGiven>,
     /// Where it was moved.
     pub moves: Vec<ArmMove>,
 }
 
-/// Care of a spot.
+/// The mist, shade, heat and water log of a bench.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct CareGiven {
     /// From then on.
@@ -79,14 +79,14 @@ pub struct CareGiven {
     pub care: Care,
 }
 
-/// A move of an arm.
+/// A move of a treatment.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct ArmMove {
     /// Where to.
     pub to: String,
-    /// Weeks after it was put in.
+    /// Weeks after it was started.
     pub weeks: i32,
-    /// The growing place from then on, where the move says it.
+    /// The structure from then on, where the move says it.
     pub growing_place: Option<String>,
 }
 
@@ -98,24 +98,24 @@ pub struct StageShown {
     pub counts: StageAnswer,
     /// The word for what succeeded.
     pub word: Said,
-    /// What the trial asks; none where the arms are not judged.
+    /// What the trial asks; none where the treatments are not judged.
     pub family: Option<FamilyRow>,
     /// Pairs as the first version told them.
     pub comparisons: Vec<ComparisonRow>,
     /// What may be said of each pair.
     pub verdicts: Vec<VerdictShown>,
-    /// How the pots of each arm differ, where it has several.
+    /// How the pots of each treatment differ, where it has several.
     pub pots: Vec<PotsRow>,
 }
 
-/// Pieces of an arm that left before any final count.
+/// Propagules of a treatment that left before any final count.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct LeftSoFar {
     /// Its label.
     pub arm: String,
-    /// Put in.
+    /// Started.
     pub started: u32,
-    /// Left as finished.
+    /// Sold, given or planted out as finished.
     pub left: u32,
     /// Here and alive.
     pub kept: u32,
@@ -128,17 +128,17 @@ pub struct Scored {
     pub on: When,
     /// The place.
     pub place: String,
-    /// Roots of each piece.
+    /// Roots of each propagule.
     pub root_counts: Vec<u16>,
     /// Millimetres.
     pub longest_root: Option<u16>,
-    /// Pieces of each grade, from 0.
+    /// Propagules of each grade, from 0.
     pub grades: Vec<u16>,
     /// Whose scale it is.
     pub grade_scale: Option<String>,
 }
 
-/// An arm after one day.
+/// A treatment after one day.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct CurveShown {
     /// Its shares.
@@ -148,16 +148,16 @@ pub struct CurveShown {
     pub estimate: f64,
 }
 
-/// How many of an arm came so far.
+/// How many of a treatment came so far.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct FunnelStep {
     /// Its label.
     pub arm: String,
-    /// How far; none is put in.
+    /// How far; none is started.
     pub stage: Option<Stage>,
     /// How many.
     pub count: u32,
-    /// Put in.
+    /// Started.
     pub of: u32,
 }
 

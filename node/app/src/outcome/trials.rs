@@ -26,21 +26,21 @@ pub struct TrialLine {
     pub species: String,
     /// The kind of propagation.
     pub kind: Kind,
-    /// Whether it has one arm and asks no question.
+    /// Whether it has one treatment and asks no question.
     #[serde(rename = "lot")]
     pub is_lot: bool,
-    /// Nothing is put in yet.
+    /// Nothing is started yet.
     #[serde(rename = "planned")]
     pub is_planned: bool,
-    /// Year in which it was put in.
+    /// Year in which it was started.
     pub season: u16,
     /// The day.
     pub started_on: When,
-    /// Pieces put in.
+    /// Propagules started.
     pub started: u32,
-    /// How many arms it has.
+    /// How many treatments it has.
     pub arms: usize,
-    /// Pieces here and alive.
+    /// Propagules here and alive.
     pub alive: u32,
     /// Those of them with the outcome; none until it was looked for everywhere.
     pub rooted: Option<u32>,
@@ -53,7 +53,7 @@ pub struct TrialLine {
     /// The day of the last check, where one was made.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub checked_on: Option<When>,
-    /// The last revision that was published.
+    /// The last update that was published.
     #[serde(rename = "published_revision")]
     pub published: Option<u8>,
     /// It stays at home.

@@ -14,14 +14,14 @@ pub struct Undo {
     pub entry: u64,
     /// What it says.
     pub says: Said,
-    /// Whether it is taken back now.
+    /// Whether it is undone now.
     pub taken_back: bool,
 }
 
 /// An entry as it is told in one line.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct EntryLine {
-    /// By what it is worded; none where it is about a spot.
+    /// By what it is worded; none where it is about a bench.
     pub of: Option<TrialLabels>,
     /// The entry.
     pub entry: Entry,

@@ -47,7 +47,7 @@ pub struct Taken {
     pub told: Told,
     /// The day that the heading names, as typed.
     pub day: Option<String>,
-    /// Whether its numbers are shares of the pieces put in.
+    /// Whether its numbers are shares of the propagules started.
     pub is_per_cent: bool,
 }
 
@@ -98,7 +98,7 @@ pub(super) fn columns(heading: &Line, rows: &[Line], said: Said<'_>) -> Vec<Take
     taken
 }
 
-/// A bare `No.` is the number put in, unless another column says that or it holds other than numbers: then it tells the
+/// A bare `No.` is the number started, unless another column says that or it holds other than numbers: then it tells the
 /// trials apart, or where another column does that, it counts the rows.
 fn settle_bare_numbers(taken: &mut [Taken], rows: &[Line]) {
     let is_bare = |column: &Taken| {
@@ -311,13 +311,13 @@ impl Values<'_> {
         self.all().take(30).any(|text| text.trim_end_matches('%').trim().parse::<f64>().is_err())
     }
 
-    /// Whether something stands there, and all of it can be said of the facet.
+    /// Whether something stands there, and all of it can be said of the detail.
     fn are_of(&self, facet: Facet) -> bool {
         let mut all = self.all().take(200).peekable();
         all.peek().is_some() && all.all(|text| hear(facet, text, Dialect::default()).is_ok())
     }
 
-    /// The facet of whose words all of them are.
+    /// The detail of whose words all of them are.
     fn facet(&self) -> Option<Facet> {
         let distinct: BTreeSet<&str> = self.all().take(200).collect();
         let is_word = |text: &&str| text.chars().all(|c| c.is_alphabetic() || c == ' ' || c == '-');

@@ -66,13 +66,13 @@ pub struct Options {
     pub rows: BTreeMap<u64, String>,
     /// What the columns of checks hold.
     pub checks: Option<Checks>,
-    /// What became of pieces that a stage does not mention.
+    /// What became of propagules that a stage does not mention.
     pub rest: Option<Rest>,
     /// How days are read.
     pub reading: Reading,
     /// The sheet of a workbook.
     pub sheet: Option<String>,
-    /// Every row is one piece.
+    /// Every row is one propagule.
     pub one_piece: bool,
     /// Read what is right although other rows are wrong.
     pub leave_out: bool,
@@ -98,11 +98,11 @@ fn by_number<'de, D: Deserializer<'de>>(deserializer: D) -> Result<BTreeMap<u64,
 pub enum Checks {
     /// Alive on that day.
     Alive,
-    /// Died since the check before.
+    /// Dead since the check before.
     Dead,
     /// Dead so far.
     DeadSoFar,
-    /// With roots on that day.
+    /// Rooted on that day.
     Rooted,
 }
 

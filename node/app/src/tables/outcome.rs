@@ -68,13 +68,13 @@ pub struct RowOutcome {
     pub outcome: Outcome,
     /// Code of the trial.
     pub trial: String,
-    /// Label of the arm.
+    /// Label of the treatment.
     pub arm: String,
     /// Code of the pot.
     pub pot: Option<String>,
     /// The plant.
     pub species: String,
-    /// Pieces put in.
+    /// Propagules started.
     pub started: u16,
     /// Who did the work.
     pub operator: Option<String>,

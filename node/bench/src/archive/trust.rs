@@ -9,7 +9,7 @@ use serde_json::Value;
 
 use crate::KnownGrower;
 
-/// Circle, peers, names, mappings and settings.
+/// Trusted growers, peers, names, mappings and settings.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Trust {
     /// The form of the file.

@@ -61,9 +61,9 @@ pub struct TrialDue {
     pub trial: String,
     /// Its place, where one is known.
     pub place: Option<String>,
-    /// The spot that it stands on, where one is known.
+    /// The bench that it stands on, where one is known.
     pub spot: Option<String>,
-    /// Year in which it was put in.
+    /// Year in which it was started.
     pub year: u16,
     /// That of its most pressing task.
     pub state: State,
@@ -78,7 +78,7 @@ pub struct TrialDue {
 pub struct Standpoint {
     /// Its place.
     pub place: Option<String>,
-    /// Its spot.
+    /// Its bench.
     pub spot: Option<String>,
 }
 
@@ -184,19 +184,19 @@ pub struct Agenda {
     pub trials: Vec<TrialDue>,
 }
 
-/// Lines of one state at one place and spot.
+/// Lines of one state at one place and bench.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Group<'a> {
     /// The place; none where the home has but one.
     pub place: Option<&'a str>,
-    /// The spot.
+    /// The bench.
     pub spot: Option<&'a str>,
     /// A trial and the task to show of it, the nearest first.
     pub lines: Vec<(&'a TrialDue, &'a Due)>,
 }
 
 impl Group<'_> {
-    /// Where it is, in words; empty where neither place nor spot is told apart.
+    /// Where it is, in words; empty where neither place nor bench is told apart.
     pub fn heading(&self) -> String {
         match (self.place, self.spot) {
             (Some(place), Some(spot)) => format!("{place}, {spot}"),
@@ -239,7 +239,7 @@ impl Agenda {
         later.map(|(_, due)| due).filter(|due| due.day > self.as_of).min_by_key(|due| due.day)
     }
 
-    /// How many sleep, by the year in which they were put in, the newest first.
+    /// How many sleep, by the year in which they were started, the newest first.
     pub fn asleep_by_year(&self) -> Vec<(u16, usize)> {
         let mut years = BTreeMap::new();
         for trial in self.of(State::Asleep) {
@@ -296,7 +296,7 @@ impl Agenda {
         self.grouped(tasks.into_iter().map(|(trial, _, due)| (trial, due)).collect())
     }
 
-    /// Lines by place and then by spot, both by their nearest line.
+    /// Lines by place and then by bench, both by their nearest line.
     fn grouped<'a>(&'a self, lines: Vec<(&'a TrialDue, &'a Due)>) -> Vec<Group<'a>> {
         let mut places: Vec<_> = self.trials.iter().map(|trial| trial.place.as_deref()).collect();
         places.sort_unstable();

@@ -43,7 +43,7 @@ pub struct Due {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum DueKind {
-    /// Put the pieces in.
+    /// Start the propagules.
     Stick,
     /// Look.
     Check,
@@ -81,7 +81,7 @@ impl DueKind {
 #[expect(clippy::struct_excessive_bools, reason = "one for each stage, and one for the series")]
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Published {
-    /// Anything at all, were it only the number put in.
+    /// Anything at all, were it only the number started.
     pub series: bool,
     /// The lift.
     pub lift: bool,
@@ -141,7 +141,7 @@ fn next_check(last: Date, hemisphere: Hemisphere) -> Option<Date> {
     Some(last.plus_days(WINTER_CHECK_DAYS)?.min(bud_break))
 }
 
-/// What of a trial others wait for: its lift, or a later stage where they have seen something of it already. A lot
+/// What of a trial others wait for: its lift, or a later stage where they have seen something of it already. A batch
 /// that answers no question is nobody's business before it was published or opened.
 fn unpublished(trial: &Trial, published: Published) -> Option<(DueKind, Stage)> {
     let is_counted = |stage: Stage| trial.arms.iter().any(|arm| arm.counts(stage).is_some());
@@ -186,7 +186,7 @@ fn grafted(
     }
 }
 
-/// Whether any arm is grafted or budded.
+/// Whether any treatment is grafted or budded.
 pub fn is_grafted(trial: &Trial) -> bool {
     let kinds = trial.arms.iter().filter_map(|arm| crate::spot::checked(&arm.facets).ok());
     kinds

@@ -13,7 +13,7 @@ pub enum FateFault {
     Sum {
         /// As given or worked out.
         alive: u16,
-        /// Died since.
+        /// Dead since.
         dead: u16,
         /// Lost since.
         lost: u16,
@@ -35,14 +35,14 @@ pub enum FateFault {
         /// Of what.
         whole: Whole,
     },
-    /// A count at a stage leaves pieces unmentioned.
+    /// A count at a stage leaves propagules unmentioned.
     Unaccounted {
         /// How many.
         count: u16,
         /// Of how many.
         base: u16,
     },
-    /// Green pieces were named, and others live on of which it is not said whether they have roots.
+    /// Green propagules were named, and others stay alive of which it is not said whether they have roots.
     GreenOnly {
         /// Green, without roots.
         green: u16,
@@ -62,7 +62,7 @@ pub enum FateFault {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Part {
-    /// With roots.
+    /// Rooted.
     Rooted,
     /// Alive without.
     Green,
@@ -90,7 +90,7 @@ pub enum Part {
 pub enum Whole {
     /// Those alive.
     Alive,
-    /// Those with roots.
+    /// Those rooted.
     Rooted,
     /// Those left at the last count.
     Left,

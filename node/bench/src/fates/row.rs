@@ -8,14 +8,14 @@ use serde::{Deserialize, Serialize};
 
 use super::Standing;
 
-/// Pieces of some units on a day; each is counted in one state.
+/// Propagules of some units on a day; each is counted in one state.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct Row {
-    /// Put in.
+    /// Started.
     pub started: u32,
     /// Alive, without roots.
     pub waiting: u32,
-    /// Alive, with roots.
+    /// Alive and rooted.
     pub rooted_alive: u32,
     /// Growing on, within those; `None` where no unit was counted for it.
     pub established: Option<u32>,
@@ -27,19 +27,19 @@ pub struct Row {
     pub not_known: u32,
     /// Dead.
     pub dead: u32,
-    /// Of them, with roots.
+    /// Of them, rooted.
     pub dead_rooted: u32,
-    /// Unscored.
+    /// Lost.
     pub lost: u32,
-    /// Of them, with roots.
+    /// Of them, rooted.
     pub lost_rooted: u32,
-    /// Left at grade.
+    /// Gone as finished.
     pub left_finished: u32,
-    /// Left below grade.
+    /// Gone before it was finished.
     pub left_below: u32,
-    /// Pieces that ever had roots, in the units that were looked at and in the others.
+    /// Propagules that ever had roots, in the units that were looked at and in the others.
     pub at_least: u32,
-    /// Pieces put in of the units in which roots were looked for.
+    /// Propagules started of the units in which roots were looked for.
     pub looked_for: u32,
 }
 
@@ -67,17 +67,17 @@ impl Row {
         }
     }
 
-    /// Living pieces that are here.
+    /// Living propagules that are here.
     pub fn alive(&self) -> u32 {
         self.waiting + self.rooted_alive
     }
 
-    /// Pieces that ever had roots; `None` until they were looked for in every unit.
+    /// Propagules that ever had roots; `None` until they were looked for in every unit.
     pub fn ever_rooted(&self) -> Option<u32> {
         self.is_looked_for().then_some(self.at_least)
     }
 
-    /// Living pieces with roots; `None` until they were looked for in every unit.
+    /// Living propagules that are rooted; `None` until they were looked for in every unit.
     pub fn rooted(&self) -> Option<u32> {
         self.is_looked_for().then_some(self.rooted_alive)
     }
@@ -87,12 +87,12 @@ impl Row {
         self.looked_for == self.started && self.started > 0
     }
 
-    /// Pieces that the next count has to account for.
+    /// Propagules that the next count has to account for.
     pub fn left_to_count(&self) -> u32 {
         self.alive() + self.not_known
     }
 
-    /// What succeeded before the end: alive with roots, and those that left as finished by then.
+    /// What succeeded before the end: alive and rooted, and those that went as finished by then.
     pub fn succeeded(&self) -> Option<u32> {
         self.rooted().map(|rooted| rooted + self.left_finished)
     }

@@ -7,10 +7,10 @@ use crate::dates::When;
 use crate::entry::{Law, Tally};
 use crate::trial::Stage;
 
-/// The pieces of a unit after all that was entered so far.
+/// The propagules of a unit after all that was entered so far.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Standing {
-    /// Each piece in one state.
+    /// Each propagule in one state.
     pub fates: Fates,
     /// Of the living, at the last count that said so.
     pub callused: Option<u16>,
@@ -18,13 +18,13 @@ pub struct Standing {
     pub established: Option<u16>,
     /// At the grower's own grade, of the living, at the last count that said so.
     pub finished: Option<u16>,
-    /// The last day on which roots were looked for on every living piece.
+    /// The last day on which roots were looked for on every living propagule.
     pub roots_looked: Option<When>,
     /// Deaths and departures since then that were booked as without roots, oldest first.
     pub(super) unsettled: Vec<Gone>,
 }
 
-/// What is done with pieces that a count at a stage does not mention.
+/// What is done with propagules that a count at a stage does not mention.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize, serde::Deserialize, schemars::JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Rest {
@@ -43,35 +43,35 @@ pub struct Taken {
     pub on: When,
     /// The stage; none for a check.
     pub stage: Option<Stage>,
-    /// What became of pieces that are not mentioned, where that was said.
+    /// What became of propagules that are not mentioned, where that was said.
     pub rest: Option<Rest>,
     /// By which rules it is read.
     pub law: Law,
 }
 
 impl Standing {
-    /// All `started` pieces alive.
+    /// All `started` propagules alive.
     pub fn fresh(started: u16) -> Self {
         Self { fates: Fates::fresh(started), ..Self::default() }
     }
 
-    /// Living pieces with roots; `None` where nobody looked for them yet.
+    /// Living propagules that are rooted; `None` where nobody looked for them yet.
     pub fn rooted(&self) -> Option<u16> {
         self.roots_looked.map(|_| self.fates.rooted)
     }
 
-    /// Pieces that ever had roots; `None` where nobody looked for them yet.
+    /// Propagules that ever had roots; `None` where nobody looked for them yet.
     pub fn ever_rooted(&self) -> Option<u16> {
         self.roots_looked.map(|_| self.fates.ever_rooted())
     }
 
-    /// Pieces that went for good since roots were last looked for, booked as without roots until the next look.
+    /// Propagules that went for good since roots were last looked for, booked as without roots until the next look.
     pub fn unsettled(&self) -> u16 {
         let gone = self.unsettled.iter().filter(|gone| gone.place != Where::NotKnown);
         gone.map(|gone| gone.count).sum()
     }
 
-    /// Pieces that the next count has to account for.
+    /// Propagules that the next count has to account for.
     pub fn base(&self) -> u16 {
         self.fates.left_to_count()
     }
@@ -109,7 +109,7 @@ impl Standing {
         Ok((next, if looks { settled.into_tally(tally) } else { tally.clone() }))
     }
 
-    /// The standing after `pieces` left; those with roots go first.
+    /// The standing after `pieces` left; rooted ones go first.
     ///
     /// # Errors
     /// When there are not so many.
@@ -122,7 +122,7 @@ impl Standing {
         Ok(next)
     }
 
-    /// Pieces that were counted dead and are not.
+    /// Propagules that were counted dead and are not.
     fn bring_back(&mut self, found: u16) -> Result<(), FateFault> {
         at_most(Part::FoundAlive, found, self.fates.dead.all(), Whole::WereDead)?;
         let without = found.min(self.fates.dead.without);
@@ -147,7 +147,7 @@ impl Standing {
         self.unsettled.retain(|gone| gone.place != Where::NotKnown);
     }
 
-    /// Moves living pieces; without `with_roots` those that wait go first, and it stays open which they were.
+    /// Moves living propagules; without `with_roots` those that wait go first, and it stays open which they were.
     fn take(&mut self, place: Where, pieces: u16, with_roots: Option<u16>) -> Result<(), FateFault> {
         let with = with_roots.unwrap_or_else(|| pieces.saturating_sub(self.fates.waiting));
         let without = pieces - with;
@@ -164,7 +164,7 @@ impl Standing {
         Ok(())
     }
 
-    /// Roots were looked for: those that are missing are among the pieces that went since, the latest first.
+    /// Roots were looked for: those that are missing are among the propagules that went since, the latest first.
     fn look_for_roots(&mut self, rooted: u16, taken: Taken) -> Result<(), FateFault> {
         let mut short = self.fates.rooted.saturating_sub(rooted);
         for gone in self.unsettled.iter_mut().rev() {
@@ -211,7 +211,7 @@ impl Standing {
     }
 }
 
-/// Whether a tally says anything of pieces that were not known before.
+/// Whether a tally says anything of propagules that were not known before.
 fn is_looked_at(tally: &Tally) -> bool {
     [
         tally.alive,

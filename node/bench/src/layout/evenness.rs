@@ -12,8 +12,8 @@ use super::{Cell, Layout, LayoutRequest};
 pub struct Imbalance {
     /// Which.
     pub cause: Cause,
-    /// Largest distance of an arm's places from its even share, in places. For stock plants: how many are in one
-    /// arm only.
+    /// Largest distance of a treatment's places from its even share, in places. For stock plants: how many are in one
+    /// treatment only.
     pub deviation: f64,
     /// How it stands with that cause.
     pub found: Evenness,
@@ -37,9 +37,9 @@ pub enum Cause {
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(tag = "is", rename_all = "snake_case")]
 pub enum Evenness {
-    /// An arm has more or fewer places somewhere than its share.
+    /// A treatment has more or fewer places somewhere than its share.
     Uneven {
-        /// Number of the arm.
+        /// Number of the treatment.
         arm: u8,
         /// Its places.
         size: usize,
@@ -52,33 +52,33 @@ pub enum Evenness {
     },
     /// Every place is at the edge.
     AllAtEdge,
-    /// Arms of one size, each with so many places at the edge.
+    /// Treatments of one size, each with so many places at the edge.
     AtEdge {
-        /// Of the arm with fewest.
+        /// Of the treatment with fewest.
         least: usize,
-        /// Of the arm with most.
+        /// Of the treatment with most.
         most: usize,
     },
-    /// Each arm has its share of the edge, to within one place.
+    /// Each treatment has its share of the edge, to within one place.
     EdgeShared,
-    /// Each arm has its share of each half, to within one place.
+    /// Each treatment has its share of each half, to within one place.
     HalvesShared,
-    /// Each block holds each arm equally often.
+    /// Each block holds each treatment equally often.
     BlocksEqual,
-    /// Each block holds each arm, as evenly as the numbers allow.
+    /// Each block holds each treatment, as evenly as the numbers allow.
     BlocksNearlyEqual,
-    /// There are blocks without an arm.
+    /// There are blocks without a treatment.
     BlocksLackArms,
-    /// Blocks were given, and an arm is in one of them oftener than in another.
+    /// Blocks were given, and a treatment is in one of them oftener than in another.
     BlocksDiffer {
         /// By how much at most.
         by: usize,
     },
-    /// No stock plant is in one arm only.
+    /// No stock plant is in one treatment only.
     StockPlantsSpread,
-    /// Stock plants with two or more replicates, all in one arm.
+    /// Stock plants with two or more pots, all in one treatment.
     StockPlantsInOneArm {
-        /// Name, and number of the arm.
+        /// Name, and number of the treatment.
         plants: Vec<(String, u8)>,
     },
 }
@@ -101,7 +101,7 @@ pub enum BenchPart {
 
 /// What is uneven in a layout of this request, one entry for each cause that can matter.
 ///
-/// With one arm there is no comparison that could be misled, and the list is empty.
+/// With one treatment there is no comparison that could be misled, and the list is empty.
 pub fn imbalance(layout: &Layout, request: &LayoutRequest) -> Vec<Imbalance> {
     let arms: BTreeSet<u8> = request.replicates.iter().map(|replicate| replicate.arm).collect();
     if arms.len() < 2 {
@@ -120,7 +120,7 @@ struct Shares<'a> {
     request: &'a LayoutRequest,
 }
 
-/// Places of one arm in one region.
+/// Places of one treatment in one region.
 #[derive(Clone, Copy)]
 struct Share {
     arm: u8,
@@ -218,7 +218,7 @@ fn worst(shares: &[Share]) -> Share {
     *worst.expect("at least two arms")
 }
 
-/// Stock plants with two or more replicates, all in one arm: no layout can mend that.
+/// Stock plants with two or more pots, all in one treatment: no layout can mend that.
 fn stock_plants(request: &LayoutRequest) -> Option<Imbalance> {
     let mut arms: BTreeMap<&str, Vec<u8>> = BTreeMap::new();
     for replicate in &request.replicates {

@@ -19,16 +19,16 @@ use random::Random;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-/// One replicate to be placed.
+/// One pot to be placed.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct ReplicateSpec {
     /// Its label code.
     pub code: String,
-    /// Its arm, 1 to 24.
+    /// Its treatment, 1 to 24.
     pub arm: u8,
-    /// Its block, where blocks are given beforehand (pots shared by arms).
+    /// Its block, where blocks are given beforehand (pots shared by treatments).
     pub block: Option<u8>,
-    /// The stock plant its pieces come from, where there is just one.
+    /// The stock plant its propagules come from, where there is just one.
     pub stock_plant: Option<String>,
 }
 
@@ -37,11 +37,11 @@ pub struct ReplicateSpec {
 pub struct LayoutRequest {
     /// The same seed gives the same layout.
     pub seed: u64,
-    /// The replicates, at most 1,200.
+    /// The pots, at most 1,200.
     pub replicates: Vec<ReplicateSpec>,
     /// Places side by side on the bench.
     pub columns: usize,
-    /// Whether each stretch of the bench holds each arm as evenly as the numbers allow.
+    /// Whether each stretch of the bench holds each treatment as evenly as the numbers allow.
     pub is_blocked: bool,
 }
 
@@ -65,7 +65,7 @@ pub struct Cell {
     pub row: usize,
     /// Column, 0 at the left.
     pub column: usize,
-    /// Which replicate of the request stands here; `None` is left free.
+    /// Which pot of the request stands here; `None` is left free.
     pub replicate: Option<usize>,
     /// Whether it has no neighbour on at least one side, so dries and warms more than others.
     pub is_edge: bool,
@@ -74,7 +74,7 @@ pub struct Cell {
 }
 
 impl Layout {
-    /// The replicates in the order in which one walks along the bench, back and forth.
+    /// The pots in the order in which one walks along the bench, back and forth.
     pub fn walk(&self) -> Vec<usize> {
         let by_row = self.cells.chunks(self.columns.max(1)).enumerate();
         let turned = by_row.flat_map(|(row, cells)| {
@@ -86,7 +86,7 @@ impl Layout {
     }
 }
 
-/// Lays the replicates out. No replicates give a layout without places; no columns count as one.
+/// Lays the pots out. No pots give a layout without places; no columns count as one.
 pub fn lay_out(request: &LayoutRequest) -> Layout {
     let count = request.replicates.len();
     let columns = request.columns.clamp(1, count.max(1));

@@ -16,20 +16,20 @@ pub struct Arm {
     pub number: u8,
     /// The grower's own label.
     pub label: String,
-    /// Pieces put in.
+    /// Propagules started.
     pub started: u16,
-    /// Facet name → words.
+    /// Detail name → words.
     pub facets: BTreeMap<String, String>,
-    /// What was said of its method that no facet holds, and that stays at home.
+    /// What was said of its method that no detail holds, and that stays at home.
     #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
     pub at_home: BTreeMap<HomeDetail, String>,
-    /// Pots, trays or rows; none where only the arm as a whole is counted.
+    /// Pots, trays or rows; none where only the treatment as a whole is counted.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub replicates: Vec<Replicate>,
-    /// The stock plant of all its pieces.
+    /// The stock plant of all its propagules.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub stock_plant: Option<String>,
-    /// The spot it is to stand on.
+    /// The bench it is to stand on.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub spot: Option<String>,
     /// Who did the work.
@@ -38,7 +38,7 @@ pub struct Arm {
     /// When it was started, where that differs from the trial.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub started_on: Option<When>,
-    /// What is different about it that no facet holds.
+    /// What is different about it that no detail holds.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub unlisted: Option<String>,
     /// Counts at lift.
@@ -51,16 +51,16 @@ pub struct Arm {
     /// Counts at the end.
     #[serde(rename = "final")]
     pub last: Option<Counts>,
-    /// The lead outcome of each stage by replicate; worked out, never stored.
+    /// The lead outcome of each stage by pot; worked out, never stored.
     #[serde(skip)]
     pub replicate_counts: BTreeMap<Stage, Option<Vec<u16>>>,
-    /// Lost by each stage, by replicate; worked out, never stored.
+    /// Lost by each stage, by pot; worked out, never stored.
     #[serde(skip)]
     pub replicate_lost: BTreeMap<Stage, Vec<u16>>,
     /// Later phases, after moves of unrooted survivors; worked out, never stored.
     #[serde(skip)]
     pub phases: Vec<ArmPhase>,
-    /// What its pieces have beside facets: spot, shares of stock plants, operators, day; worked out, never stored.
+    /// What its propagules have beside details: bench, shares of stock plants, operators, day; worked out, never stored.
     #[serde(skip)]
     pub others: BTreeMap<&'static str, String>,
 }
@@ -72,7 +72,7 @@ pub struct ArmPhase {
     pub on: When,
     /// Where to, in the grower's own words.
     pub spot: String,
-    /// Facet name → words from then on.
+    /// Detail name → words from then on.
     pub facets: BTreeMap<String, String>,
 }
 
@@ -81,15 +81,15 @@ pub struct ArmPhase {
 pub struct Replicate {
     /// The code on its tag, unique within the trial.
     pub code: String,
-    /// Pieces put in.
+    /// Propagules started.
     pub started: u16,
-    /// The pot or tray that it shares with other arms: then that is the block.
+    /// The pot or tray that it shares with other treatments: then that is the block.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub pot: Option<String>,
     /// Its stock plant.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub stock_plant: Option<String>,
-    /// Who did the work on it, where that differs within the arm.
+    /// Who did the work on it, where that differs within the treatment.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub operator: Option<String>,
 }

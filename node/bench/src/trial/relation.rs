@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Relation {
-    /// Fresh pieces for failed ones.
+    /// Fresh propagules for failed ones.
     #[default]
     Replaces,
     /// Worked again on the same stocks.

@@ -11,7 +11,7 @@ pub struct Counts {
     pub alive: Option<u16>,
     /// With callus.
     pub callused: Option<u16>,
-    /// With roots.
+    /// Rooted.
     pub rooted: Option<u16>,
     /// Growing on.
     pub established: Option<u16>,
@@ -19,11 +19,11 @@ pub struct Counts {
     pub finished: Option<u16>,
     /// Dead.
     pub dead: Option<u16>,
-    /// Unscored.
+    /// Lost.
     pub lost: Option<u16>,
-    /// Left as finished.
+    /// Sold, given or planted out as finished.
     pub left_as_finished: Option<u16>,
-    /// Ever with roots, whatever became of them.
+    /// Ever rooted, whatever became of them.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub ever_rooted: Option<u16>,
 }

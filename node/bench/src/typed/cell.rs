@@ -28,11 +28,11 @@ pub enum Cell {
 pub struct Numbers {
     /// The first number: alive at a check, the lead outcome at a stage.
     pub count: u16,
-    /// With roots, within those.
+    /// Rooted, within those.
     pub rooted: Option<u16>,
     /// Without roots.
     pub green: Option<u16>,
-    /// Died since the last look.
+    /// Dead since the last look.
     pub dead: Option<u16>,
     /// Lost since the last look.
     pub lost: Option<u16>,
@@ -41,7 +41,7 @@ pub struct Numbers {
 }
 
 impl fmt::Display for Numbers {
-    /// As they are typed: `8r3d2l1`; letters without pieces are left out.
+    /// As they are typed: `8r3d2l1`; letters without propagules are left out.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "{}", self.count)?;
         let letters = [(self.rooted, 'r'), (self.green, 'g'), (self.dead, 'd'), (self.lost, 'l')];

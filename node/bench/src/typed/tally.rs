@@ -270,7 +270,7 @@ fn mark_called(word: &str) -> Option<&'static str> {
     MARKS.into_iter().find(|mark| *mark == word)
 }
 
-/// At a stage a leafing piece is alive; a leafless one that was not scratched is not known.
+/// At a stage a leafing propagule is alive; a leafless one that was not scratched is not known.
 fn leafing(tally: &mut Tally, value: &str) -> Result<(), Fault> {
     let count = number(value)?;
     tally.alive = Some(count);

@@ -15,7 +15,7 @@ pub enum Whose {
     Friends,
     /// And those whom they vouch for.
     FriendsOfFriends,
-    /// The whole circle.
+    /// All trusted growers.
     Circle,
     /// Every key on the network.
     Everybody,

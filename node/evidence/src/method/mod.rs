@@ -21,30 +21,30 @@ use propagule_files::closest;
 
 pub(crate) use label::phase_words;
 
-/// How arms are grouped into methods.
+/// How treatments are grouped into methods.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
 pub struct Grouping {
     /// Pool everything into one.
     pub pool_all: bool,
-    /// Facets that split further.
+    /// Details that split further.
     pub by: Vec<String>,
     /// Where survivors were moved to before the count splits as well.
     #[serde(default)]
     pub by_path: bool,
-    /// Facets that must have a value.
+    /// Details that must have a value.
     pub filters: Vec<Filter>,
 }
 
 /// `--where facet=value`.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema)]
 pub struct Filter {
-    /// Facet name.
+    /// Detail name.
     pub facet: String,
     /// The value it must have.
     pub value: String,
 }
 
-/// Splits by where arms were moved to before the count; a move alone never makes another method.
+/// Splits by where treatments were moved to before the count; a move alone never makes another method.
 pub(crate) const PATH: &str = "path";
 
 /// Names that were perhaps meant; of more than these nobody would choose.
@@ -54,10 +54,10 @@ const MOST_MEANT: usize = 3;
 const BY_PATH: &str = "path";
 
 impl Grouping {
-    /// Reads `--by` (`none`, `path`, or facets with commas between) and `--where` (`facet=value`).
+    /// Reads `--by` (`none`, `path`, or details with commas between) and `--where` (`facet=value`).
     ///
     /// # Errors
-    /// A facet that does not exist, or a filter without `=`.
+    /// A detail that does not exist, or a filter without `=`.
     pub fn parse(by: Option<&str>, filters: &[String]) -> Result<Self, Fault> {
         let mut grouping = Self::default();
         for name in by.into_iter().flat_map(|names| names.split(',')).map(str::trim) {
@@ -90,7 +90,7 @@ impl Grouping {
     }
 }
 
-/// A value as results have it, where a grower's phrase for it says that facet and leaves nothing open. A word of the list
+/// A value as results have it, where a grower's phrase for it says that detail and leaves nothing open. A word of the list
 /// stays: it may be one component of several.
 fn in_our_words(facet: &str, value: &str) -> String {
     let Some(facet) = Facet::from_name(facet) else { return value.to_owned() };
@@ -119,31 +119,31 @@ fn known_facet(name: &str) -> Result<String, Fault> {
     Err(Fault::usage("facet-not-to-group-by").with("name", name).with_data("names", &names).near(&near))
 }
 
-/// Arms of one method, by label.
+/// Treatments of one method, by label.
 #[derive(Clone, Debug, PartialEq)]
 pub struct MethodGroup<'a> {
     /// What the method is called.
     pub label: String,
-    /// The facets that make the group, with the value of each.
+    /// The details that make the group, with the value of each.
     pub facets: FacetWords,
     /// Family of its kinds.
     pub family: Family,
-    /// Its arms, pending ones included.
+    /// Its treatments, pending ones included.
     pub rows: Vec<&'a EvidenceRow>,
 }
 
-/// What makes two arms one method: facet values, and where asked for what they were moved to
-/// before the count. A move alone makes no other method: the method is what the pieces were put in with.
+/// What makes two treatments one method: detail values, and where asked for what they were moved to
+/// before the count. A move alone makes no other method: the method is what the propagules were started with.
 #[derive(Clone, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
 pub(crate) struct MethodKey {
     pub(crate) facets: FacetWords,
     pub(crate) moved_to: Vec<String>,
 }
 
-/// Word of a facet that is not known; never equal to a known one.
+/// Word of a detail that is not known; never equal to a known one.
 pub(crate) const NOT_KNOWN: &str = "not known";
 
-/// Groups arms by method, sorted by label; filtered arms and those with words this version does not know
+/// Groups treatments by method, sorted by label; filtered treatments and those with words this version does not know
 /// are counted in `left_out`.
 pub fn group<'a>(
     rows: impl IntoIterator<Item = &'a EvidenceRow>,
@@ -180,7 +180,7 @@ fn common_family(rows: &[&EvidenceRow]) -> Family {
     if families.all(|family| family == first) { first } else { Family::Mixed }
 }
 
-/// Facets that make a method of this family unless told otherwise.
+/// Details that make a method of this family unless told otherwise.
 fn default_facets(family: Family, facets: &FacetWords) -> &'static [&'static str] {
     if facets.contains_key("method") {
         return &["method"];
@@ -194,7 +194,7 @@ fn default_facets(family: Family, facets: &FacetWords) -> &'static [&'static str
     }
 }
 
-/// `None` where a facet of the grouping holds a code of a newer vocabulary.
+/// `None` where a detail of the grouping holds a code of a newer vocabulary.
 fn method_key(row: &EvidenceRow, grouping: &Grouping) -> Option<MethodKey> {
     let mut key = MethodKey { moved_to: moved_to(row, grouping), ..MethodKey::default() };
     if grouping.pool_all {

@@ -21,7 +21,7 @@ pub use collection::{Edition, PrintedTrials, shipped};
 pub use read::{PrintedTable, SOURCE_COLUMNS, TRIAL_COLUMNS, read_printed};
 pub use source::PrintedSource;
 
-/// Whether a source reports every arm of its trial.
+/// Whether a source reports every treatment of its trial.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum AllArms {

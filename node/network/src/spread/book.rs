@@ -279,7 +279,7 @@ impl<P: PeerName> Book<P> {
     }
 
     /// Places of entries that wait, the first to be dialled first, and whether a peer told of them: all of the
-    /// grower's, and strangers as far as there is room.
+    /// grower's, and growers not known here yet as far as there is room.
     fn ranked(&self, waits: &[bool], room: usize, dice: &mut dyn Dice) -> Vec<(bool, usize)> {
         let waiting = self.lines.iter().enumerate().filter(|(place, _)| waits[*place]);
         let rank = |(place, line): (usize, &Line<P>)| {

@@ -100,7 +100,7 @@ fn spot_rows(record: &BenchRecord) -> Rows {
     rows
 }
 
-/// What lots take from a spot.
+/// What trials take from a bench.
 fn facets(facets: &BTreeMap<String, String>) -> String {
     if facets.is_empty() {
         return "nothing said of it yet".to_owned();

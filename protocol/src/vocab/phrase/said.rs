@@ -27,7 +27,7 @@ pub enum Missing {
     Which,
     /// How strong a hormone is, as its label says.
     Strength,
-    /// Whether the pieces were dipped or soaked.
+    /// Whether the propagules were dipped or soaked.
     DipOrSoak,
     /// How warm it is below.
     Heat,
@@ -44,7 +44,7 @@ pub enum Missing {
 /// Details with their words, and what no record holds.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Said {
-    /// Facets with words that they have, the one that was asked for first; empty words take it back.
+    /// Details with words that they have, the one that was asked for first; empty words undo it.
     pub facets: Vec<(Facet, String)>,
     /// What stays in the grower's own book.
     pub at_home: Vec<AtHome>,
@@ -78,7 +78,7 @@ pub enum HomeDetail {
 }
 
 impl HomeDetail {
-    /// The facet that it says more of.
+    /// The detail that it says more of.
     pub const fn facet(self) -> Facet {
         match self {
             Self::Size | Self::Cells => Facet::Container,
@@ -87,7 +87,7 @@ impl HomeDetail {
         }
     }
 
-    /// Whether there is such a detail of what these words of its facet say: no hormone takes no time, a pot has no cells.
+    /// Whether there is such a detail of what these words of its detail say: no hormone takes no time, a pot has no cells.
     pub fn fits(self, words: &str) -> bool {
         let takes_time = !matches!(words, "none" | "carrier only") && !words.contains("powder");
         match self {

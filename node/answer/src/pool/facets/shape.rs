@@ -8,26 +8,26 @@ use crate::NotCounted;
 use crate::said::{AnswerSaid, Standing};
 use propagule_evidence::FacetWords;
 
-/// What each facet adds, everything else equal.
+/// What each detail adds, everything else equal.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct FacetsAnswer {
     /// The kind of propagation that it is about.
     pub kind: String,
-    /// Null: each facet is compared by itself, inside trials.
+    /// Null: each detail is compared by itself, inside trials.
     pub grower_spread_mean: Option<f64>,
     /// Null as well.
     pub trial_spread_mean: Option<f64>,
-    /// One entry a facet.
+    /// One entry a detail.
     pub facets: Vec<FacetAnswer>,
     /// Groups of words that the evidence cannot separate.
     pub inseparable: Vec<Vec<String>>,
-    /// Combinations tried, each by its own arms.
+    /// Combinations tried, each by its own treatments.
     pub combinations: Vec<CombinationAnswer>,
-    /// Arms that are in the rates above and not in this model.
+    /// Treatments that are in the rates above and not in this model.
     pub left_out: Vec<NotCounted>,
 }
 
-/// One facet.
+/// One detail.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct FacetAnswer {
     /// Its name.
@@ -38,14 +38,14 @@ pub struct FacetAnswer {
     pub levels: Vec<LevelAnswer>,
 }
 
-/// One word of a facet; effects are log odds ratios against the reference, `_q` = 2.5, 50 and 97.5 % points.
+/// One word of a detail; effects are log odds ratios against the reference, `_q` = 2.5, 50 and 97.5 % points.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct LevelAnswer {
     /// The word.
     pub level: String,
     /// In words.
     pub sentence: AnswerSaid,
-    /// As in the contrast of the two words.
+    /// As in the side-by-side comparison of the two words.
     pub verdict: Verdict,
     /// Mean; this and what follows is null where the two were never compared, or never alone.
     pub log_or_mean: Option<f64>,
@@ -63,22 +63,22 @@ pub struct LevelAnswer {
     pub trials: usize,
     /// Trials that hold it beside the reference, everything else equal.
     pub side_by_side_trials: usize,
-    /// Trials among them with one replicate an arm.
+    /// Trials among them with one pot a treatment.
     pub single_replicate: usize,
-    /// Pieces put in.
+    /// Propagules started.
     pub started: u64,
     /// Successes.
     pub rooted: u64,
 }
 
-/// One word of each facet together.
+/// One word of each detail together.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct CombinationAnswer {
     /// The words.
     pub facets: FacetWords,
     /// Whether anybody tried exactly this.
     pub tried: bool,
-    /// Whether the rate is mostly our prior.
+    /// Whether the rate is mostly the model's starting assumption.
     pub rests_on_prior: bool,
     /// Average grower's rate.
     pub average_grower_rate_mean: f64,
@@ -90,7 +90,7 @@ pub struct CombinationAnswer {
     pub growers: usize,
     /// Trials that hold it.
     pub trials: usize,
-    /// Pieces put in.
+    /// Propagules started.
     pub started: u64,
     /// Successes.
     pub rooted: u64,

@@ -19,11 +19,11 @@ pub struct PrintedAnswer {
     pub sources: usize,
     /// Trials.
     pub trials: usize,
-    /// Arms.
+    /// Treatments.
     pub arms: usize,
-    /// Arms that are not among them, since a record that a grower transcribed has the same ones.
+    /// Treatments that are not among them, since a record that a grower transcribed has the same ones.
     pub counted_as_records: usize,
-    /// Arms that the filters do not admit.
+    /// Treatments that the filters do not admit.
     pub not_admitted: usize,
     /// One entry a method, sorted by label; never by rate, since print is never ranked.
     pub methods: Vec<PrintedMethodAnswer>,
@@ -47,12 +47,12 @@ pub enum PrintedShow {
     Alone,
 }
 
-/// The arms of one method in print.
+/// The treatments of one method in print.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct PrintedMethodAnswer {
     /// Label, as growers' methods have it.
     pub method: String,
-    /// Facets that make the method.
+    /// Details that make the method.
     pub facets: FacetWords,
     /// In whose words it is said.
     pub family: Family,
@@ -60,11 +60,11 @@ pub struct PrintedMethodAnswer {
     pub sources: usize,
     /// Trials.
     pub trials: usize,
-    /// Pieces put in.
+    /// Propagules started.
     pub started: u32,
     /// Successes.
     pub rooted: u32,
-    /// Each arm.
+    /// Each treatment.
     pub rows: Vec<PrintedRowAnswer>,
     /// A figure over works; null with fewer than three of them.
     pub pooled: Option<PrintedPool>,
@@ -72,7 +72,7 @@ pub struct PrintedMethodAnswer {
     pub with_growers: Option<PrintedPool>,
 }
 
-/// One arm in print.
+/// One treatment in print.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct PrintedRowAnswer {
     /// Label of the work.
@@ -81,13 +81,13 @@ pub struct PrintedRowAnswer {
     pub year: Option<u16>,
     /// Label of the trial.
     pub trial: String,
-    /// Label of the arm.
+    /// Label of the treatment.
     pub arm: String,
-    /// The arm in words; empty where nothing was printed.
+    /// The treatment in words; empty where nothing was printed.
     pub treatment: String,
     /// Species as printed, where it is another name than the one asked for: a subspecies, or a synonym.
     pub species: Option<String>,
-    /// Pieces put in.
+    /// Propagules started.
     pub started: u32,
     /// Successes.
     pub rooted: u32,
@@ -95,13 +95,13 @@ pub struct PrintedRowAnswer {
     pub interval: [f64; 2],
     /// Weeks to the count.
     pub weeks: Option<u16>,
-    /// Month in which it was put in.
+    /// Month in which it was started.
     pub month: Option<u8>,
-    /// Country, of the seed lot for seed.
+    /// Country, of the seed batch for seed.
     pub country: Option<String>,
-    /// Whether the work reports all arms of the trial.
+    /// Whether the work reports all treatments of the trial.
     pub all_arms_reported: AllArms,
-    /// Whether it enters pooled figures; an arm that is the best of several does not.
+    /// Whether it enters pooled figures; a treatment that is the best of several does not.
     pub in_pool: bool,
     /// How the count was read; null for a record that a grower transcribed.
     pub grade: Option<Grade>,
@@ -120,9 +120,9 @@ pub struct PrintedPool {
     pub growers: usize,
     /// Works in it.
     pub sources: usize,
-    /// Arms in print that are in it.
+    /// Treatments in print that are in it.
     pub arms: usize,
-    /// Pieces put in.
+    /// Propagules started.
     pub started: u32,
     /// Successes.
     pub rooted: u32,

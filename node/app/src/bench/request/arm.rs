@@ -12,7 +12,7 @@ use propagule_bench::given::{FacetsGiven, NotHeard};
 use propagule_bench::locale::Dialect;
 use propagule_files::fault::Fault;
 
-/// An arm.
+/// A treatment.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct ArmGiven {
     /// The grower's label.
@@ -21,30 +21,30 @@ pub struct ArmGiven {
     pub said: ArmFacts,
 }
 
-/// What is said of an arm, or of all arms of a trial; what is none is not said.
+/// What is said of a treatment, or of all treatments of a trial; what is none is not said.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(default)]
 pub struct ArmFacts {
     /// The method.
     pub facets: FacetsGiven,
-    /// What was said of the method that no facet holds.
+    /// What was said of the method that no detail holds.
     pub at_home: BTreeMap<HomeDetail, String>,
-    /// What is different that no facet holds.
+    /// What is different that no detail holds.
     pub differs: Option<String>,
     /// Pots, trays or rows.
     pub pots: Option<u16>,
-    /// Pieces in each of them, or in all where there are none.
+    /// Propagules in each of them, or in all where there are none.
     pub pieces: Option<u16>,
     /// Name of the stock plant.
     pub stock: Option<String>,
     /// Who does the work.
     pub operator: Option<String>,
-    /// Name of the spot it goes to.
+    /// Name of the bench it goes to.
     pub spot: Option<String>,
 }
 
 impl ArmGiven {
-    /// An arm of that label, of which nothing else is said.
+    /// A treatment of that label, of which nothing else is said.
     pub fn labelled(label: impl Into<String>) -> Self {
         Self { label: label.into(), said: ArmFacts::default() }
     }
@@ -55,21 +55,21 @@ impl ArmGiven {
 pub struct DoneBy {
     /// Who.
     pub person: String,
-    /// Codes of pots, or labels of arms.
+    /// Codes of pots, or labels of treatments.
     pub pots: Vec<String>,
 }
 
-/// How many pieces were put in somewhere.
+/// How many propagules were started somewhere.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct StartedAt {
-    /// Code of a pot, or label of an arm.
+    /// Code of a pot, or label of a treatment.
     pub place: String,
     /// How many.
     pub pieces: u16,
 }
 
 impl ArmFacts {
-    /// Takes what was typed for a facet, from wherever it comes.
+    /// Takes what was typed for a detail, from wherever it comes.
     ///
     /// # Errors
     /// As [`give_facet`].
@@ -89,10 +89,10 @@ pub struct Hearing {
     pub dialect: Dialect,
 }
 
-/// Gives a facet what was typed for it, from wherever it comes; what no facet holds comes back.
+/// Gives a detail what was typed for it, from wherever it comes; what no detail holds comes back.
 ///
 /// # Errors
-/// When the facet does not have such words, or when they leave something open.
+/// When the detail does not have such words, or when they leave something open.
 pub fn give_facet(
     given: &mut FacetsGiven,
     Hearing { what, dialect }: Hearing,
@@ -105,7 +105,7 @@ pub fn give_facet(
     })
 }
 
-/// What was typed for a facet leaves something open.
+/// What was typed for a detail leaves something open.
 fn facet_asked(what: Doing, facet: Facet, typed: &str, missing: Missing, choices: &[Said]) -> Fault {
     let as_typed = |said: &Said| {
         let one = |(facet, words): &(Facet, String)| format!("{}={words}", facet.name());
@@ -129,7 +129,7 @@ fn facet_asked(what: Doing, facet: Facet, typed: &str, missing: Missing, choices
     }
 }
 
-/// A facet does not have the words that were given for it.
+/// A detail does not have the words that were given for it.
 pub(in crate::bench) fn facet_refused(what: Doing, error: &FacetError) -> Fault {
     Fault::user("facet-words-unknown")
         .with("what", what)
@@ -140,7 +140,7 @@ pub(in crate::bench) fn facet_refused(what: Doing, error: &FacetError) -> Fault 
         .in_field(format!("facets.{}", error.field))
 }
 
-/// Names of facets, to be offered.
+/// Names of details, to be offered.
 pub fn facet_names(facets: &[Facet]) -> String {
     facets.iter().map(|facet| facet.name()).collect::<Vec<_>>().join(", ")
 }

@@ -21,11 +21,11 @@ pub struct CorrectTrial {
     pub lift_on: Option<When>,
     /// Place.
     pub place: Option<String>,
-    /// What arms are; what is not said of one stays.
+    /// What treatments are; what is not said of one stays.
     pub arms: Vec<ArmGiven>,
     /// Codes of tags: old → new.
     pub relabelled: BTreeMap<String, String>,
-    /// Pieces put in, where they were miscounted.
+    /// Propagules started, where they were miscounted.
     pub started: Vec<StartedAt>,
     /// The grower's rule for rooted.
     pub rooted_rule: Option<String>,
@@ -33,7 +33,7 @@ pub struct CorrectTrial {
     pub grade: Option<String>,
     /// Private note.
     pub note: Option<String>,
-    /// The arm that the others are held against.
+    /// The treatment that the others are held against.
     #[serde(default)]
     pub control: Option<String>,
     /// Who did which pots.

@@ -8,14 +8,14 @@ use propagule_bench::dates::When;
 use propagule_bench::typed::tally::PlaceCount;
 use propagule_bench::{Rest, Stage, StartedKnown, UnitKey};
 
-/// Pieces have been put in.
+/// Propagules have been started.
 #[derive(Clone, Debug, Serialize, Deserialize, JsonSchema)]
 pub struct Stick {
     /// The trial.
     pub trial: String,
     /// The day.
     pub on: When,
-    /// Pieces put in where they differ from the plan.
+    /// Propagules started where they differ from the plan.
     pub counts: Vec<PutIn>,
     /// How the number is known.
     pub known: StartedKnown,
@@ -25,7 +25,7 @@ pub struct Stick {
     pub opens: Option<bool>,
 }
 
-/// Pieces put in at a place.
+/// Propagules started at a place.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct PutIn {
     /// The place.
@@ -60,9 +60,9 @@ pub struct Enter {
     pub stage: Option<Stage>,
     /// What was counted, one for each place that was looked at or passed over.
     pub counts: Vec<PlaceCount>,
-    /// What became of pieces that are not mentioned.
+    /// What became of propagules that are not mentioned.
     pub rest: Option<Rest>,
-    /// The scorer did not know which arm is which.
+    /// The scorer did not know which treatment is which.
     pub is_blind: bool,
     /// Day, note, files.
     pub common: Common,

@@ -18,16 +18,16 @@ pub struct NewTrial {
     pub question: Option<String>,
     /// The day it is to be started.
     pub on: When,
-    /// What is the same for all arms.
+    /// What is the same for all treatments.
     #[serde(default)]
     pub common: ArmFacts,
-    /// Arms; none is one lot.
+    /// Treatments; none is a batch.
     pub arms: Vec<ArmGiven>,
-    /// Pots of an arm that does not say.
+    /// Pots of a treatment that does not say.
     pub pots: Option<u16>,
-    /// Pieces of a pot, or of an arm without pots.
+    /// Propagules of a pot, or of a treatment without pots.
     pub pieces: Option<u16>,
-    /// Pots that hold pieces of every arm: how many, and places in each.
+    /// Pots that hold propagules of every treatment: how many, and places in each.
     pub shared_pots: Option<(u16, u16)>,
     /// Number of stock plants.
     pub stock_plants: Option<u16>,
@@ -53,22 +53,22 @@ pub struct NewTrial {
     /// Take the plant name even where words of it are left out.
     #[serde(default)]
     pub yes: bool,
-    /// Code of a trial whose arms, pots, pieces, place, grade and rule it takes where nothing else is said.
+    /// Code of a trial whose treatments, pots, propagules, place, grade and rule it takes where nothing else is said.
     #[serde(default)]
     pub like: Option<String>,
-    /// Label of the arm that the others are held against.
+    /// Label of the treatment that the others are held against.
     #[serde(default)]
     pub control: Option<String>,
     /// Who did which pots.
     #[serde(default)]
     pub done_by: Vec<DoneBy>,
-    /// Each piece is placed by itself.
+    /// Each propagule is placed by itself.
     #[serde(default)]
     pub is_single_pieces: bool,
 }
 
 impl NewTrial {
-    /// One lot of a plant, of which nothing else is said.
+    /// One batch of a plant, of which nothing else is said.
     pub fn lot(code: &str, species: &str, on: When) -> Self {
         Self {
             code: code.to_owned(),

@@ -25,7 +25,7 @@ pub struct DuePart {
     pub all: bool,
     /// What is due by that day.
     pub until: Option<propagule_protocol::Date>,
-    /// What stands on that spot.
+    /// What stands on that bench.
     pub spot: Option<String>,
     /// One trial.
     pub trial: Option<String>,
@@ -38,12 +38,12 @@ impl DuePart {
     }
 }
 
-/// Why a trial is over, and what became of the pieces that are left.
+/// Why a trial is over, and what became of the propagules that are left.
 #[derive(Clone, Debug, Default, Serialize, Deserialize, JsonSchema)]
 pub struct Closing {
     /// Why.
     pub because: Option<Because>,
-    /// What became of the pieces that are left.
+    /// What became of the propagules that are left.
     pub rest: Option<Fate>,
 }
 
@@ -57,7 +57,7 @@ pub enum Because {
     GivenUp,
     /// It is done.
     Done,
-    /// It went into another lot.
+    /// It went into another trial.
     Merged,
 }
 

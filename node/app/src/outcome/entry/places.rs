@@ -8,7 +8,7 @@ use serde::{Deserialize, Serialize};
 pub struct PlaceStands {
     /// Its name.
     pub place: String,
-    /// Pieces put in.
+    /// Propagules started.
     pub started: u16,
     /// Living ones.
     pub alive: u16,
@@ -20,11 +20,11 @@ pub struct PlaceStands {
     pub lost: u16,
     /// Left at the grower's grade.
     pub left: u16,
-    /// Left below it.
+    /// Gone before that.
     pub left_below: u16,
-    /// Living ones with roots; none where nobody looked for them.
+    /// Living ones that are rooted; none where nobody looked for them.
     pub rooted: Option<u16>,
-    /// Ever with roots.
+    /// Ever rooted.
     pub ever_rooted: Option<u16>,
 }
 
@@ -37,7 +37,7 @@ pub struct PlaceChange {
     pub before: u16,
     /// Alive now.
     pub alive: u16,
-    /// Died since.
+    /// Dead since.
     pub died: u16,
     /// Lost since.
     pub lost: u16,
@@ -45,7 +45,7 @@ pub struct PlaceChange {
     pub found_alive: u16,
     /// Neither known alive nor known dead.
     pub not_known: u16,
-    /// With roots; none where nobody looked for them.
+    /// Rooted; none where nobody looked for them.
     pub rooted: Option<u16>,
     /// With callus, where that was counted.
     pub callused: Option<u16>,
@@ -55,7 +55,7 @@ pub struct PlaceChange {
     pub finished: Option<u16>,
     /// What else was seen, by name.
     pub marks: Vec<String>,
-    /// Why pieces went.
+    /// Why propagules went.
     pub cause: Option<String>,
     /// Of those that went, how many had roots; none where that is not new.
     pub had_roots: Option<HadRoots>,
@@ -75,36 +75,36 @@ pub struct RootsSeen {
 pub struct PlaceRoots {
     /// The place.
     pub place: String,
-    /// Living ones with roots.
+    /// Living ones that are rooted.
     pub rooted: u16,
     /// Living ones.
     pub alive: u16,
 }
 
-/// What a look for roots told of pieces that went before it.
+/// What a look for roots told of propagules that went before it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct HadRoots {
-    /// Living ones with roots at the look before.
+    /// Living ones that were rooted at the look before.
     pub were: u16,
     /// Now.
     pub now: u16,
     /// Went between the two looks.
     pub went: u16,
-    /// Ever with roots, the fewest that the counts allow.
+    /// Ever rooted, the fewest that the counts allow.
     pub ever: u16,
 }
 
 /// A whole trial on a day.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct Total {
-    /// Put in.
+    /// Started.
     pub started: u32,
     /// Alive.
     pub alive: u32,
     /// Of them, in places that the entry does not name.
     pub carried: u32,
-    /// Ever with roots, in the places that were looked at and in the others.
+    /// Ever rooted, in the places that were looked at and in the others.
     pub ever_rooted_at_least: u32,
-    /// Put in of the places in which roots were looked for.
+    /// Started of the places in which roots were looked for.
     pub looked_for: u32,
 }

@@ -58,7 +58,7 @@ pub struct ScoreSheet {
     pub columns: Vec<String>,
     /// In bench order.
     pub rows: Vec<ScoreRow>,
-    /// Whether arms are hidden, whatever the rows hold.
+    /// Whether treatments are hidden, whatever the rows hold.
     pub blind: bool,
     /// Where the date and the scorer are written.
     pub date_line: String,
@@ -68,7 +68,7 @@ pub struct ScoreSheet {
     pub size: PaperSize,
 }
 
-/// One replicate on a score sheet.
+/// One pot on a score sheet.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct ScoreRow {
     /// Its place in the walk along the bench, from 1.
@@ -77,7 +77,7 @@ pub struct ScoreRow {
     pub code: String,
     /// What was done; left out on a blind sheet.
     pub arm: Option<String>,
-    /// Pieces put in.
+    /// Propagules started.
     pub started: u32,
     /// What the last check found.
     pub last: Option<String>,

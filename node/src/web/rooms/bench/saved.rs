@@ -43,7 +43,7 @@ pub(crate) struct Saved<'a> {
     is_new: bool,
     /// How places stand now, where the entry is about all of them.
     stands: Option<&'a [PlaceStands]>,
-    /// The address to which its number is sent to take it back.
+    /// The address to which its number is sent to undo it.
     undo: String,
 }
 
