@@ -135,13 +135,8 @@ async fn serve_page(context: &Context, page: Option<PageServer>) {
     };
     tokio::select! {
         () = tell => {}
-        ended = page.run() => {
-            let why = ended.err().map(|error| format!(": {error}")).unwrap_or_default();
-            context.ui.note(format!("note: the page stopped answering{why}; the node goes on without it"));
-        }
+        () = page.run() => {}
     }
-    // The node goes on without its page.
-    std::future::pending::<()>().await;
 }
 
 /// Waits for the end of the standard input, or for ever where nobody asked for that.

@@ -65,9 +65,15 @@ fn descriptions<'a>(schema: &'a Value, found: &mut Vec<&'a str>) {
     match schema {
         Value::Object(keys) => {
             found.extend(keys.get("description").and_then(Value::as_str));
-            keys.values().for_each(|value| descriptions(value, found));
+            for value in keys.values() {
+                descriptions(value, found);
+            }
         }
-        Value::Array(values) => values.iter().for_each(|value| descriptions(value, found)),
+        Value::Array(values) => {
+            for value in values {
+                descriptions(value, found);
+            }
+        }
         _ => {}
     }
 }
@@ -76,7 +82,9 @@ fn descriptions<'a>(schema: &'a Value, found: &mut Vec<&'a str>) {
 fn what_describes_a_field_has_no_word_that_growers_do_not_say() {
     let schemas = all();
     let mut found = Vec::new();
-    schemas.values().for_each(|schema| descriptions(schema, &mut found));
+    for schema in schemas.values() {
+        descriptions(schema, &mut found);
+    }
     assert!(found.len() > 1_000, "only {} descriptions were found", found.len());
     let said = |text: &&str| never_said(text).filter(|word| !OF_RECORDS.contains(word));
     let wrong: BTreeMap<&str, &str> = found.iter().filter_map(|text| Some((*text, said(text)?))).collect();

@@ -169,6 +169,27 @@ pub(super) const WORDS: &[FaultWords] = &[
         &["bring a long table in by parts"],
     ),
     words(
+        "page-form-too-large",
+        "nothing was saved: more than {most} KB were sent",
+        &["shorten the notes, or save the page in two parts"],
+    ),
+    words(
+        "page-length-not-said",
+        "nothing was saved: the browser did not say how much it sends",
+        &["open the page anew, and use its form"],
+    ),
+    words(
+        "page-reading-files",
+        "nothing was saved: other files are being read",
+        &["wait until they are read, and send this one again"],
+    ),
+    words(
+        "page-body-too-slow",
+        "nothing was saved: what was sent came too slowly",
+        &["send it again nearer to the computer, or by parts"],
+    ),
+    words("page-body-broken", "nothing was saved: the connection broke off", &["send it again"]),
+    words(
         "page-field-too-long",
         "nothing was saved: the field {name} holds more than {text_characters} characters",
         &["go back and shorten it, or split it into two notes"],

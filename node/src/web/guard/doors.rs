@@ -7,6 +7,7 @@ use jiff::{SignedDuration, Timestamp};
 use tokio::sync::Notify;
 
 use super::Side;
+use super::body::Uploads;
 use super::random::{secret, typed_code};
 use propagule_files::fault::Fault;
 
@@ -71,6 +72,7 @@ pub struct PhoneRow {
 #[derive(Debug)]
 pub struct Doors {
     lan: Option<SocketAddr>,
+    uploads: Uploads,
     state: Mutex<State>,
     used: Notify,
 }
@@ -90,12 +92,17 @@ impl Doors {
     /// When the system gives no random numbers.
     pub fn new(lan: Option<SocketAddr>) -> Result<Self, Fault> {
         let state = State { entry: secret()?, sessions: Vec::new(), pairing: None, next: 1 };
-        Ok(Self { lan, state: Mutex::new(state), used: Notify::new() })
+        Ok(Self { lan, uploads: Uploads::default(), state: Mutex::new(state), used: Notify::new() })
     }
 
     /// Where phones reach the page; none where it is not served to them.
     pub fn lan(&self) -> Option<SocketAddr> {
         self.lan
+    }
+
+    /// Files that browsers are sending.
+    pub(super) fn uploads(&self) -> &Uploads {
+        &self.uploads
     }
 
     /// The address that lets the next browser in, once.

@@ -1,5 +1,8 @@
 //! Who may come in: the one-time address, the session cookie, and checks of host, origin and token.
 
+mod body;
+#[cfg(test)]
+mod body_tests;
 mod doors;
 mod headers;
 mod random;
@@ -8,10 +11,11 @@ mod tests;
 
 use axum::body::Body;
 use axum::extract::{Request, State};
-use axum::http::{HeaderMap, Method, StatusCode, header};
+use axum::http::{HeaderMap, HeaderValue, Method, StatusCode, header};
 use axum::middleware::Next;
 use axum::response::{IntoResponse, Response};
 
+use body::Allowance;
 pub use doors::{Doors, PhoneRow};
 pub(super) use doors::{Session, SessionKind};
 pub(super) use random::secret;
@@ -20,9 +24,6 @@ use super::Web;
 use super::fields::{Fields, TEXT_CHARACTERS};
 use super::problem::Turned;
 use propagule_files::fault::Fault;
-
-/// The longest form that is read; a table to import fits.
-const FORM_BYTES: usize = 8 << 20;
 
 /// Which listener a request came in by.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -36,38 +37,48 @@ pub enum Side {
 /// Lets a request through, or says why not; every answer gets the headers that keep a browser strict.
 pub(super) async fn guard(State(web): State<Web>, request: Request, next: Next) -> Response {
     let response = match admit(&web, request).await {
-        Ok(request) => next.run(request).await,
-        Err(turned) => super::problem::plain(&web, &turned),
+        Ok((request, _allowance)) => next.run(request).await,
+        Err(turned) => ending(super::problem::plain(&web, &turned)),
     };
     headers::strict(response)
 }
 
-async fn admit(web: &Web, request: Request) -> Result<Request, Turned> {
+/// What was not read of a request that was turned away is not waited for.
+fn ending(mut response: Response) -> Response {
+    response.headers_mut().insert(header::CONNECTION, HeaderValue::from_static("close"));
+    response
+}
+
+/// The request with the form that it brought, and what it may send, which is held until it is answered. Nothing of a body
+/// is read before host, origin and cookie were judged, and the length that is stated.
+async fn admit(web: &Web, request: Request) -> Result<(Request, Option<Allowance>), Turned> {
     check_host(web, request.headers())?;
     let is_reading = request.method() == Method::GET || request.method() == Method::HEAD;
     if !is_reading {
         check_origin(web, request.headers())?;
     }
-    let (mut parts, body) = request.into_parts();
+    let (mut parts, mut body) = request.into_parts();
     let is_open = is_open(web.side, parts.uri.path());
     let session = cookie(&parts.headers, &web.cookie()).and_then(|id| web.doors.session(id));
     let session = session.filter(|session| session.kind.side() == web.side);
     if !is_open && session.is_none() {
         return Err(closed(web.side));
     }
-    let mut body = body;
+    let mut held = None;
     if !is_reading {
-        let fields = read_form(&parts.headers, body).await?;
+        let path = parts.uri.path();
+        let allowance = body::allowance(&parts.headers, path, session.as_ref(), web.doors.uploads())?;
+        let fields = read_form(&parts.headers, body, &allowance).await?;
         if !is_open {
             check_token(session.as_ref(), &fields)?;
         }
         parts.extensions.insert(fields);
-        body = Body::empty();
+        (body, held) = (Body::empty(), Some(allowance));
     }
     if let Some(session) = session {
         parts.extensions.insert(session);
     }
-    Ok(Request::from_parts(parts, body))
+    Ok((Request::from_parts(parts, body), held))
 }
 
 /// What is shown before anybody has come in.
@@ -115,17 +126,12 @@ fn is_same(one: &[u8], other: &[u8]) -> bool {
     one.len() == other.len() && one.iter().zip(other).fold(0, |sum, (a, b)| sum | (a ^ b)) == 0
 }
 
-async fn read_form(headers: &HeaderMap, body: Body) -> Result<Fields, Turned> {
+async fn read_form(headers: &HeaderMap, body: Body, allowance: &Allowance) -> Result<Fields, Turned> {
     let kind = headers.get(header::CONTENT_TYPE).and_then(|kind| kind.to_str().ok()).unwrap_or_default();
     if !kind.starts_with("application/x-www-form-urlencoded") {
         return Err(Turned::new(StatusCode::UNSUPPORTED_MEDIA_TYPE, Fault::user("page-not-a-form")));
     }
-    let bytes = axum::body::to_bytes(body, FORM_BYTES).await.map_err(|_| {
-        Turned::new(
-            StatusCode::PAYLOAD_TOO_LARGE,
-            Fault::user("page-upload-too-large").with("_", FORM_BYTES >> 20),
-        )
-    })?;
+    let bytes = body::read(body, allowance, &body::PATIENCE).await?;
     let fields = Fields::read(&bytes);
     match fields.too_long() {
         None => Ok(fields),

@@ -32,6 +32,11 @@ use super::Web;
 use super::assets;
 use super::guard::Side;
 
+/// Whether a form is sent there that may hold a grower's whole table.
+pub(super) fn takes_files(path: &str) -> bool {
+    path == bench::IMPORT
+}
+
 /// What is served on one side; phones that were let in see Bench and Today only.
 pub(super) fn routes(side: Side) -> Router<Web> {
     let both = Router::new()

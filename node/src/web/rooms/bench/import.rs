@@ -29,8 +29,11 @@ use propagule_present::words::rooms::RoomPage;
 /// Lines shown of a long table.
 const SHOWN: usize = 200;
 
+/// Where a table is sent.
+pub(in crate::web::rooms) const IMPORT: &str = "/bench/import";
+
 pub(super) fn routes() -> Router<Web> {
-    Router::new().route("/bench/import", get(show).post(read))
+    Router::new().route(IMPORT, get(show).post(read))
 }
 
 async fn show(visit: Visit) -> Result<Response, Turned> {

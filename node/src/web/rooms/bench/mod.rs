@@ -25,6 +25,7 @@ mod trial;
 
 use axum::Router;
 
+pub(super) use self::import::IMPORT;
 use crate::web::Web;
 use propagule_app::viewed::TrialView;
 use propagule_present::kind::KindWords;

@@ -1,16 +1,27 @@
 //! The listeners of the page: loopback always, the local network when asked for.
 
+mod answering;
+mod crowd;
+#[cfg(test)]
+mod tests;
+
 use std::io;
 use std::net::{IpAddr, Ipv4Addr, SocketAddr, UdpSocket};
 use std::sync::Arc;
 
 use tokio::net::TcpListener;
 
+use self::answering::{PATIENCE, answer};
+use self::crowd::Room;
 use super::guard::{Doors, Side};
 use super::{Web, router};
 use propagule_app::App;
 use propagule_files::fault::Fault;
 
+/// The browsers of this machine, which all have one address.
+const LOOPBACK_ROOM: Room = Room { all: 64, an_address: 64 };
+/// Phones; a browser opens up to six connections, and waits where it has fewer.
+const LAN_ROOM: Room = Room { all: 16, an_address: 4 };
 /// Ports tried, one after the other, before any free one is taken.
 const PORTS_TRIED: u16 = 10;
 
@@ -53,24 +64,24 @@ impl PageServer {
     }
 
     /// Answers until the future is dropped.
-    ///
-    /// # Errors
-    /// When a listener fails for good.
-    pub async fn run(self) -> io::Result<()> {
-        let mut serving = tokio::task::JoinSet::new();
-        for (side, address, listener) in self.listeners {
+    pub async fn run(self) {
+        let answering = self.listeners.into_iter().map(|(side, address, listener)| {
             let web = Web {
                 app: Arc::clone(&self.app),
                 doors: Arc::clone(&self.doors),
                 side,
                 hosts: hosts(side, address).into(),
             };
-            serving.spawn(async move { axum::serve(listener, router(web)).await });
-        }
-        match serving.join_next().await {
-            Some(Ok(ended)) => ended,
-            _ => Ok(()),
-        }
+            answer(listener, router(web), room(side), PATIENCE)
+        });
+        futures::future::join_all(answering).await;
+    }
+}
+
+fn room(side: Side) -> Room {
+    match side {
+        Side::Loopback => LOOPBACK_ROOM,
+        Side::Lan => LAN_ROOM,
     }
 }
 
