@@ -11,6 +11,7 @@ mod fixtures;
 #[cfg(any(test, fuzzing))]
 pub mod fuzzed;
 mod grammar;
+mod open_files;
 #[cfg(test)]
 #[path = "../tests/schema/mod.rs"]
 mod schema;

@@ -203,6 +203,17 @@ impl Grower {
         self.serve_by(around(command, &whole))
     }
 
+    /// The same where the system lets it have so many files open, connections among them.
+    ///
+    /// # Errors
+    /// As for [`Self::serve`].
+    pub fn serve_with_open_files(&self, files: u64) -> anyhow::Result<Node> {
+        let whole = self.command(&SERVE);
+        let mut command = Command::new("sh");
+        command.arg("-c").arg(format!("ulimit -n {files}; exec \"$0\" \"$@\""));
+        self.serve_by(around(command, &whole))
+    }
+
     /// The same inside a network namespace, on every address of it.
     ///
     /// # Errors

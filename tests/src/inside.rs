@@ -70,6 +70,7 @@ impl Inside {
             listen: vec!["/ip4/127.0.0.1/tcp/0".parse()?],
             timing,
             loopback_exempt: true,
+            connections: propagule_network::limits::CONNECTIONS,
             share_kib_s: 1_024,
             ways,
             book: Book::in_memory(),

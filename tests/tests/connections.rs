@@ -10,6 +10,7 @@ use propagule_network::limits::{
     CONNECT_TIME, CONNECTIONS, CONNECTIONS_IN, CONNECTIONS_PER_PEER, PENDING_IN, PENDING_OUT,
 };
 use propagule_network::timing::Timing;
+use propagule_tests::Grower;
 use propagule_tests::handmade::{Handmade, Manner, Told, patience_of_the_library};
 use propagule_tests::inside::Inside;
 use propagule_tests::knocking::Knocking;
@@ -24,6 +25,14 @@ const PATIENCE: Duration = Duration::from_mins(1);
 
 async fn node() -> anyhow::Result<Inside> {
     Inside::start(1, Arc::new(Watched::default()), Timing::home()).await
+}
+
+#[test]
+fn a_node_that_may_open_too_few_files_says_what_to_do() -> anyhow::Result<()> {
+    let refused =
+        Grower::new()?.serve_with_open_files(64).map(drop).expect_err("it does not start").to_string();
+    ensure!(refused.contains("only 64 files") && refused.contains("ulimit -n 256"), "{refused}");
+    Ok(())
 }
 
 /// Waits until as many connections are shut as are tried beyond a limit.

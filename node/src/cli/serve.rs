@@ -7,6 +7,7 @@ use clap::Args;
 use libp2p::Multiaddr;
 
 use super::{Context, ask, memory};
+use crate::open_files::OpenFiles;
 use crate::socket::Server;
 use crate::web::{PageServer, lan_address};
 use propagule_app::App;
@@ -40,17 +41,18 @@ pub(crate) struct ServeArgs {
 }
 
 pub(super) async fn cmd_serve(context: &Context, args: ServeArgs) -> Result<(), Fault> {
+    let files = OpenFiles::ask()?;
     let home = Home::open(&context.home_path()?)?;
     memory::give_memory_back();
     let lock = HomeLock::take(home.path(), context.words(), PATIENCE)?;
     let app = Arc::new(App::open(home, lock, context.clock)?);
     ask::note_opening(context, &app);
     ask::note_raised(context, app.raise()?);
-    let client = net::start(setup(&app, &args)?).await?;
+    let client = net::start(setup(&app, &args, files.peers)?).await?;
     app.connect(client.clone());
     app.learn_in_background()?;
     let server = Server::bind(app.home())?;
-    let page = page(&app, &args).await?;
+    let page = page(&app, &args, files.page).await?;
     announce_ready(context, &app, &client, page.as_ref()).await?;
     wait_for_the_end(context, &app, &server, page, args.until_input_ends).await?;
     client.stop().await;
@@ -59,7 +61,7 @@ pub(super) async fn cmd_serve(context: &Context, args: ServeArgs) -> Result<(), 
     Ok(())
 }
 
-fn setup(app: &App, args: &ServeArgs) -> Result<Setup, Fault> {
+fn setup(app: &App, args: &ServeArgs, connections: u32) -> Result<Setup, Fault> {
     let config = app.config();
     let texts = if args.listen.is_empty() { &config.listen } else { &args.listen };
     let listen: Vec<Multiaddr> = texts.iter().map(|text| listen_address(text)).collect::<Result<_, _>>()?;
@@ -69,6 +71,7 @@ fn setup(app: &App, args: &ServeArgs) -> Result<Setup, Fault> {
         listen,
         timing: config.timing(),
         loopback_exempt: config.loopback_exempt,
+        connections,
         share_kib_s: config.share_kib_s,
         ways: Ways {
             find_nearby: args.find_nearby || config.find_nearby,
@@ -84,13 +87,13 @@ fn setup(app: &App, args: &ServeArgs) -> Result<Setup, Fault> {
 }
 
 /// The page, bound where it was asked for.
-async fn page(app: &Arc<App>, args: &ServeArgs) -> Result<Option<PageServer>, Fault> {
+async fn page(app: &Arc<App>, args: &ServeArgs, places: usize) -> Result<Option<PageServer>, Fault> {
     if args.no_page {
         return Ok(None);
     }
     let lan = if args.lan { Some(lan_address()?) } else { None };
     let port = args.page_port.unwrap_or(app.config().page_port);
-    PageServer::bind(Arc::clone(app), port, lan).await.map(Some)
+    PageServer::bind(Arc::clone(app), port, lan, places).await.map(Some)
 }
 
 fn listen_address(text: &str) -> Result<Multiaddr, Fault> {

@@ -12,8 +12,8 @@ use windows as here;
 
 pub use here::{
     LocalListener, LocalStream, SHARES_LISTENING_PORTS, Terminations, close_to_others, connect,
-    create_private, free_bytes, is_of_this_user, mode_bits, open_to_others, private_folder, read_exact_at,
-    restart_in_place, sync_folder, write_all_at,
+    create_private, free_bytes, is_of_this_user, mode_bits, open_files, open_to_others, private_folder,
+    read_exact_at, restart_in_place, sync_folder, write_all_at,
 };
 
 /// Who may use a file that is made.

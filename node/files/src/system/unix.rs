@@ -79,6 +79,18 @@ pub fn free_bytes(path: &Path) -> io::Result<u64> {
     Ok(found.f_bavail.saturating_mul(found.f_frsize))
 }
 
+/// How many files, connections among them, this process may have open; raised as far as the system lets it, to `wanted` at
+/// most. None where there is no limit.
+pub fn open_files(wanted: u64) -> Option<u64> {
+    use rustix::process::{Resource, Rlimit, getrlimit, setrlimit};
+
+    let Rlimit { current, maximum } = getrlimit(Resource::Nofile);
+    let current = current?;
+    let raised = maximum.unwrap_or(wanted).min(wanted);
+    let limit = Rlimit { current: Some(raised), maximum };
+    if raised > current && setrlimit(Resource::Nofile, limit).is_ok() { Some(raised) } else { Some(current) }
+}
+
 /// Starts this process anew with one more variable in its environment and the same id; comes back only with the reason
 /// why that cannot be done.
 pub fn restart_in_place(variable: &str, value: impl AsRef<OsStr>) -> io::Error {

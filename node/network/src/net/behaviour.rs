@@ -73,7 +73,7 @@ impl Behaviour {
         // Off until it is known whether this node can be reached.
         relay_server.set_status(Some(relay::Status::Disable));
         Ok(Self {
-            connections: connection_limits::Behaviour::new(connection_limits()),
+            connections: connection_limits::Behaviour::new(connection_limits(setup.connections)),
             doorkeeper: Doorkeeper::new(setup.ways.allowed.clone()),
             blocked: allow_block_list::Behaviour::default(),
             gossip: gossip(setup.network, timing, setup.loopback_exempt),
@@ -115,10 +115,12 @@ fn relay_config(timing: &Timing) -> relay::Config {
     }
 }
 
-fn connection_limits() -> connection_limits::ConnectionLimits {
+/// A third is left to connections that this node opens, also where there may be few.
+fn connection_limits(all: u32) -> connection_limits::ConnectionLimits {
+    let all = all.min(limits::CONNECTIONS);
     connection_limits::ConnectionLimits::default()
-        .with_max_established(Some(limits::CONNECTIONS))
-        .with_max_established_incoming(Some(limits::CONNECTIONS_IN))
+        .with_max_established(Some(all))
+        .with_max_established_incoming(Some(limits::CONNECTIONS_IN.min(all * 2 / 3)))
         .with_max_established_per_peer(Some(limits::CONNECTIONS_PER_PEER))
         .with_max_pending_incoming(Some(limits::PENDING_IN))
         .with_max_pending_outgoing(Some(limits::PENDING_OUT))

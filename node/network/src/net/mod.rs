@@ -91,6 +91,8 @@ pub struct Setup {
     pub timing: Timing,
     /// Whether limits per IP address leave loopback out.
     pub loopback_exempt: bool,
+    /// Connections to peers, [`limits::CONNECTIONS`] at most.
+    pub connections: u32,
     /// Answers to all peers together, in KiB a second, once a burst is used up.
     pub share_kib_s: u32,
     /// How it finds peers and lets them in.

@@ -67,6 +67,11 @@ pub(super) const WORDS: &[FaultWords] = &[
         &["look at the sign and the unit, such as --zone '15 F' or --zone '-9 C'"],
     ),
     words(
+        "too-few-open-files",
+        "this computer lets Propagule open only {limit} files at a time, and {fewest} are needed",
+        &["ulimit -n 256, in the same terminal, and then: propagule serve"],
+    ),
+    words(
         "network-stopped-at-start",
         "the network part of Propagule has stopped",
         &["start it again: propagule serve"],

@@ -18,10 +18,12 @@ use super::{Web, router};
 use propagule_app::App;
 use propagule_files::fault::Fault;
 
-/// The browsers of this machine, which all have one address.
-const LOOPBACK_ROOM: Room = Room { all: 64, an_address: 64 };
-/// Phones; a browser opens up to six connections, and waits where it has fewer.
-const LAN_ROOM: Room = Room { all: 16, an_address: 4 };
+/// Connections of this machine's browsers.
+const LOOPBACK_PLACES: usize = 64;
+/// Connections of phones.
+const LAN_PLACES: usize = 16;
+/// Connections of one phone; a browser opens up to six, and waits where it has fewer.
+const PLACES_A_PHONE: usize = 4;
 /// Ports tried, one after the other, before any free one is taken.
 const PORTS_TRIED: u16 = 10;
 
@@ -30,6 +32,8 @@ const PORTS_TRIED: u16 = 10;
 pub struct PageServer {
     doors: Arc<Doors>,
     app: Arc<App>,
+    /// Connections that may be open at all listeners together.
+    places: usize,
     listeners: Vec<(Side, SocketAddr, TcpListener)>,
 }
 
@@ -39,13 +43,13 @@ impl PageServer {
     ///
     /// # Errors
     /// When no port can be had.
-    pub async fn bind(app: Arc<App>, port: u16, lan: Option<IpAddr>) -> Result<Self, Fault> {
+    pub async fn bind(app: Arc<App>, port: u16, lan: Option<IpAddr>, places: usize) -> Result<Self, Fault> {
         let mut listeners = vec![bound(Side::Loopback, IpAddr::V4(Ipv4Addr::LOCALHOST), port).await?];
         if let Some(address) = lan {
             listeners.push(bound(Side::Lan, address, port).await?);
         }
         let lan = listeners.iter().find(|(side, ..)| *side == Side::Lan).map(|(_, address, _)| *address);
-        Ok(Self { doors: Arc::new(Doors::new(lan)?), app, listeners })
+        Ok(Self { doors: Arc::new(Doors::new(lan)?), app, places, listeners })
     }
 
     /// Who may come in.
@@ -65,6 +69,7 @@ impl PageServer {
 
     /// Answers until the future is dropped.
     pub async fn run(self) {
+        let has_lan = self.listeners.iter().any(|(side, ..)| *side == Side::Lan);
         let answering = self.listeners.into_iter().map(|(side, address, listener)| {
             let web = Web {
                 app: Arc::clone(&self.app),
@@ -72,16 +77,21 @@ impl PageServer {
                 side,
                 hosts: hosts(side, address).into(),
             };
-            answer(listener, router(web), room(side), PATIENCE)
+            answer(listener, router(web), room(side, self.places, has_lan), PATIENCE)
         });
         futures::future::join_all(answering).await;
     }
 }
 
-fn room(side: Side) -> Room {
+/// Phones have a fifth of all places, where they may come in; the browsers of this machine all have one address.
+fn room(side: Side, places: usize, has_lan: bool) -> Room {
+    let phones = if has_lan { (places / 5).clamp(1, LAN_PLACES) } else { 0 };
     match side {
-        Side::Loopback => LOOPBACK_ROOM,
-        Side::Lan => LAN_ROOM,
+        Side::Loopback => {
+            let all = places.saturating_sub(phones).clamp(1, LOOPBACK_PLACES);
+            Room { all, an_address: all }
+        }
+        Side::Lan => Room { all: phones, an_address: phones.min(PLACES_A_PHONE) },
     }
 }
 

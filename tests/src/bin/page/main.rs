@@ -1,6 +1,6 @@
 //! Measures every page that links lead to: its bytes, and the time from asking to the last byte, over loopback.
 //!
-//! `cargo run --release -p propagule-tests --bin page`
+//! `cargo run --release -p propagule-tests --bin page`; with `-- --hostile`, how it keeps while strangers are at it.
 #![expect(clippy::print_stdout, reason = "the figures are printed")]
 
 use std::collections::{BTreeMap, BTreeSet, VecDeque};
@@ -20,7 +20,13 @@ const OF_A_KIND: usize = 3;
 /// Times that each page is asked for; the quickest counts, as others may be at work on the machine.
 const TIMES: usize = 5;
 
+mod hostile;
+
 fn main() -> anyhow::Result<()> {
+    if std::env::args().any(|word| word == "--hostile") {
+        println!("{}", hostile::measure()?);
+        return Ok(());
+    }
     let grower = Grower::new()?;
     season::on_the_bench(&grower)?;
     a_large_trial(&grower)?;
