@@ -61,7 +61,11 @@ impl KindWords {
 
     /// The words of a trial.
     pub fn of_trial(trial: &Trial) -> Self {
-        Self::of(trial.kind())
+        let words = Self::of(trial.kind());
+        let named = |arm: &propagule_bench::Arm| arm.facets.get("kind").cloned().unwrap_or_default();
+        let first = trial.arms.first().map(named).unwrap_or_default();
+        let is_shared = trial.arms.iter().all(|arm| named(arm) == first);
+        if is_shared { Self { slots: words.slots.named(&first), ..words } } else { words }
     }
 
     /// The words of a family of methods.
@@ -203,6 +207,9 @@ impl KindWords {
     pub const fn more_counts(&self) -> &'static str {
         match self.kind {
             Kind::Graft | Kind::Bud => "Such as callused=3, leafing=4, grade=0/1/2/5",
+            Kind::Seed if matches!(self.locale.dialect, Dialect::Us) => {
+                "Such as yellow=2, mold=some, grade=0/1/2/5"
+            }
             Kind::Seed => "Such as yellow=2, mould=some, grade=0/1/2/5",
             _ => "Such as callused=3, yellow=2, leafing=4, root-counts=3/5/2, longest-root=40, grade=0/1/2/5",
         }
@@ -229,7 +236,24 @@ impl KindWords {
 
     /// `rooting not checked yet`.
     pub fn not_looked_for(&self) -> String {
-        format!("{} not checked yet", self.oking)
+        format!("{} not checked yet", self.looked_for)
+    }
+
+    /// A mark by the word that the trade has for it: leaf drop, mold, roots showing.
+    pub fn mark(&self, name: &str) -> String {
+        match name {
+            "leaf_dropped" => "leaf drop".to_owned(),
+            "mould" => self.trade("mold").to_owned(),
+            "new_shoot" => "new shoots".to_owned(),
+            "roots_at_hole" => "roots showing".to_owned(),
+            "leafing" => "leafing out".to_owned(),
+            other => other.replace('_', " "),
+        }
+    }
+
+    /// The same as one types it.
+    pub fn typed_mark(&self, name: &str) -> String {
+        self.mark(name).replace(' ', "-")
     }
 
     /// The same words for a reader of another dialect.
@@ -277,6 +301,34 @@ mod tests {
         assert_eq!(said(Kind::Graft, 1), "1 graft");
         assert_eq!(said(Kind::Seed, 1_410), "1,410 seeds");
         assert_eq!(said(Kind::Mixed, 7), "7");
+    }
+
+    /// Suckers, runners and offsets are no divisions, and nobody says so (words of the kinds in SPEC, table of codes: kind).
+    #[test]
+    fn divisions_are_called_what_they_are_where_all_of_a_trial_are_that() {
+        let trial = |kinds: &[&str]| {
+            let arm = |kind: &&str| propagule_bench::Arm {
+                facets: [("kind".to_owned(), (*kind).to_owned())].into(),
+                ..propagule_bench::Arm::default()
+            };
+            let on = propagule_bench::dates::When::day("2026-06-06".parse().expect("a day"));
+            Trial { arms: kinds.iter().map(arm).collect(), ..Trial::empty("M1", "Musa acuminata", on) }
+        };
+        for kind in ["sucker", "runner", "offset", "division"] {
+            let words = KindWords::of_trial(&trial(&[kind, kind]));
+            assert_eq!(words.many(0_u32), format!("0 {kind}s"));
+            assert_eq!(words.many(1_u32), format!("1 {kind}"));
+            assert_eq!(words.many(6_u32), format!("6 {kind}s"));
+        }
+        assert_eq!(KindWords::of_trial(&trial(&["sucker", "offset"])).many(6_u32), "6 divisions");
+        assert_eq!(KindWords::of_trial(&trial(&["graft", "graft"])).many(6_u32), "6 grafts");
+    }
+
+    #[test]
+    fn marks_are_said_and_typed_as_the_trade_says_them() {
+        let said = |dialect| KindWords::of(Kind::Cutting).in_dialect_of(dialect).mark("mould");
+        assert_eq!([Dialect::Us, Dialect::Uk, Dialect::Au].map(said), ["mold", "mould", "mould"]);
+        assert_eq!(KindWords::of(Kind::Cutting).typed_mark("roots_at_hole"), "roots-showing");
     }
 
     #[test]

@@ -41,9 +41,7 @@ pub(super) fn hear(text: &str) -> Result<Option<Heard>, Refused> {
         [Ok(_), Err(_)] => hear_plain(&with_points(text)),
         // What cannot be either way is refused by what stands there.
         [Err(refused), Err(_)] => Err(refused),
-        [Err(_), Ok(mut choices)] if choices.len() == 1 => {
-            Ok(choices.pop().map(Heard::Understood))
-        }
+        [Err(_), Ok(mut choices)] if choices.len() == 1 => Ok(choices.pop().map(Heard::Understood)),
         [Err(_), Ok(choices)] => Ok(Some(Heard::Asked { missing: Missing::Which, choices })),
     }
 }
@@ -81,7 +79,8 @@ fn with_strengths(text: &str, number: impl Fn([f64; 2]) -> String) -> String {
     let said = words.iter().enumerate().map(|(at, word)| {
         let start = word.find(|c: char| c.is_ascii_digit()).unwrap_or(word.len());
         let (before, figure) = word.split_at(start);
-        let length = figure.find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | ','))).unwrap_or(figure.len());
+        let length =
+            figure.find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | ','))).unwrap_or(figure.len());
         let bare = figure[..length].trim_end_matches(['.', ',']);
         let unit = &figure[bare.len()..];
         let next = if unit.is_empty() { words.get(at + 1).copied().unwrap_or_default() } else { unit };
