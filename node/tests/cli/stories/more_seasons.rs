@@ -56,7 +56,7 @@ fn a_hardwood_bed_loses_pieces_to_voles_and_a_row_gets_another_tag() {
     );
     let preview = home.json(&["publish", "H1", "--preview"])["leaves"].to_string();
     has(&preview, &["\"2026-01\"", "10, 9"]);
-    assert!(!preview.contains("counted on the day"), "{preview}");
+    assert!(!preview.contains("started counted at sticking"), "{preview}");
 }
 
 #[test]
