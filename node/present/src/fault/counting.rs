@@ -248,7 +248,7 @@ mod tests {
         assert_eq!(what(&fault), "check: \"P1 11x2\": `x` is no letter of a count");
         assert!(hints(&fault)[0].contains("11r3 (3 of them succeeded),"));
         let lift = fault.with("kind", "graft").with("stage", "lift");
-        assert!(what(&lift).starts_with("take: "));
+        assert!(what(&lift).starts_with("take count: "));
         assert!(hints(&lift)[0].contains("11r3 (3 of them taken)"));
         assert_eq!(what(&lift.with("command", "")), "\"P1 11x2\": `x` is no letter of a count");
     }

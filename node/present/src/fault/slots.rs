@@ -130,10 +130,10 @@ fn of_kind(kind: &KindWords, how: &str, params: &Params) -> Option<String> {
     })
 }
 
-/// What was being entered: a command by the word of the kind, or the one that is named.
+/// What was being entered: the count by its name for the kind, or the command that is named.
 fn command(kind: &KindWords, params: &Params) -> String {
     let named = params.get("command").cloned();
-    let of_stage = || word::<Stage>(params, "stage").map_or("check", |stage| kind.command(stage)).to_owned();
+    let of_stage = || word::<Stage>(params, "stage").map_or("check", |stage| kind.name(stage)).to_owned();
     named.unwrap_or_else(of_stage)
 }
 
