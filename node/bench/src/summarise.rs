@@ -162,7 +162,10 @@ fn private(trial: &Trial) -> Private {
         let said = super::record::compared::AT_HOME.into_iter();
         let said = said.filter_map(|(detail, what)| Some((what, arm.at_home.get(&detail)?.clone())));
         let bench = arm.spot.clone().map(|bench| ("bench", bench));
-        said.chain(bench).map(|(what, value)| Item { what: format!("arm {}: {what}", arm.number), value })
+        said.chain(bench).map(|(what, value)| Item {
+            what: ["arm", &arm.number.to_string()].join(" ") + ": " + what,
+            value,
+        })
     });
     let question = trial.question.iter().map(|q| Item { what: "question".to_owned(), value: q.clone() });
     Private {
